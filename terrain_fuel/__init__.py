@@ -1,0 +1,1 @@
+"""Plan where to eat and drink on a road ride, and where to keep both hands on the bars."""

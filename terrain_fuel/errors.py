@@ -1,0 +1,48 @@
+"""The errors this package raises, as one small tree.
+
+::
+
+    TerrainFuelError
+    ├── TrackError          (ValueError)  a route file that cannot be ridden
+    ├── ElevationError      (ValueError)  heights that are missing or wrong
+    │   └── TileFetchError                a tile that could not be downloaded
+    ├── SettingsError       (ValueError)  a rider, pantry, day or pins value that is not allowed
+    ├── ModelRangeError     (ValueError)  a value outside the range of a published model
+    ├── PlanFileError       (ValueError)  a plan.json that is not one of ours
+    └── OutputError                       a folder or file that cannot be written
+
+Every message reads: where: what is wrong, the value, what is allowed; what to do.
+The command line prints exactly that and ends with exit code 2.
+"""
+
+
+class TerrainFuelError(Exception):
+    """Any error with a message meant for the rider."""
+
+
+class TrackError(TerrainFuelError, ValueError):
+    """A route file cannot be read as a route."""
+
+
+class ElevationError(TerrainFuelError, ValueError):
+    """Heights along the route are missing or impossible."""
+
+
+class TileFetchError(ElevationError):
+    """An elevation tile could not be downloaded."""
+
+
+class SettingsError(TerrainFuelError, ValueError):
+    """A setting has an unknown name or an impossible value."""
+
+
+class ModelRangeError(TerrainFuelError, ValueError):
+    """A value lies outside the range in which a published model holds."""
+
+
+class PlanFileError(TerrainFuelError, ValueError):
+    """A plan file is not readable as a plan."""
+
+
+class OutputError(TerrainFuelError):
+    """An output cannot be written."""

@@ -1,0 +1,56 @@
+"""Read-only arrays for the value objects that each stage hands to the next."""
+
+from typing import Any
+
+import numpy as np
+from numpy.typing import ArrayLike, DTypeLike, NDArray
+
+FloatArray = NDArray[np.float64]
+BoolArray = NDArray[np.bool_]
+
+
+def frozen_array(values: ArrayLike, dtype: DTypeLike = np.float64) -> NDArray[Any]:
+    """Return a read-only copy of an array.
+
+    Parameters
+    ----------
+    values : array_like, any shape
+    dtype : dtype of the copy
+
+    Returns
+    -------
+    ndarray, same shape; writing to it raises ValueError
+    """
+    copy = np.array(values, dtype=dtype, copy=True)
+    copy.flags.writeable = False
+    return copy
+
+
+def freeze_columns(owner: object, dtypes: dict[str, DTypeLike]) -> int:
+    """Replace the named fields of a frozen dataclass by read-only copies of equal length.
+
+    Parameters
+    ----------
+    owner : a frozen dataclass instance inside its ``__post_init__``
+    dtypes : field name to dtype
+
+    Returns
+    -------
+    int, the common length
+
+    Raises
+    ------
+    ValueError
+        If the columns are not one-dimensional or differ in length: a fault of the
+        program, never of the rider's input.
+    """
+    lengths = {}
+    for name, dtype in dtypes.items():
+        column = frozen_array(getattr(owner, name), dtype)
+        if column.ndim != 1:
+            raise ValueError(f"{type(owner).__name__}.{name} must have one dimension")
+        object.__setattr__(owner, name, column)
+        lengths[name] = column.size
+    if len(set(lengths.values())) > 1:
+        raise ValueError(f"{type(owner).__name__} columns differ in length: {lengths}")
+    return next(iter(lengths.values()))

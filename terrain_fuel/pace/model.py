@@ -1,0 +1,73 @@
+"""How the road is ridden: the value that `set_pace` returns."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from terrain_fuel.frozen import FloatArray, freeze_columns
+from terrain_fuel.terrain.model import Terrain
+
+
+@dataclass(frozen=True, slots=True)
+class Stop:
+    """A halt at a feed: clock time passes, distance does not [m, s]."""
+
+    distance_m: float
+    duration_s: float
+    name: str
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Pace:
+    """Speed, power and time at every node of the profile; columns have shape (n,).
+
+    Parameters
+    ----------
+    terrain : the road this is the pace of
+    speed_m_s : speed at the node [m/s], positive
+    power_w : rider's power on the span that begins at the node [W]; the last repeats
+    effort : power as a fraction of FTP
+    moving_s : time in the saddle since the start [s], rising
+    clock_s : time since the start with stops [s]; at a stop's node, the arrival
+    limit_m_s : the speed that bends, comfort and habit allow [m/s]
+    stops : halts in order
+    time_spread : standard deviation of elapsed time as a share of it, from model and day
+    """
+
+    terrain: Terrain
+    speed_m_s: FloatArray
+    power_w: FloatArray
+    effort: FloatArray
+    moving_s: FloatArray
+    clock_s: FloatArray
+    limit_m_s: FloatArray
+    stops: tuple[Stop, ...] = ()
+    time_spread: float = 0.08
+
+    def __post_init__(self) -> None:
+        names = ("speed_m_s", "power_w", "effort", "moving_s", "clock_s", "limit_m_s")
+        freeze_columns(self, dict.fromkeys(names, np.float64))
+
+    @property
+    def distance_m(self) -> FloatArray:
+        """Distance of the nodes [m], shape (n,)."""
+        return self.terrain.profile.distance_m
+
+    @property
+    def moving_time_s(self) -> float:
+        """Time in the saddle [s]."""
+        return float(self.moving_s[-1])
+
+    @property
+    def elapsed_s(self) -> float:
+        """Time from start to finish with stops [s]."""
+        return float(self.clock_s[-1])
+
+    @property
+    def work_j(self) -> float:
+        """Work at the pedals [J]."""
+        return float(np.sum(self.power_w[:-1] * np.diff(self.moving_s)))
+
+    def clock_at(self, distance_m: float) -> float:
+        """Return the arrival time at a distance [s]."""
+        return float(np.interp(distance_m, self.distance_m, self.clock_s))

@@ -1,0 +1,218 @@
+"""The foods, drinks and containers at hand, each with its portions."""
+
+from dataclasses import dataclass, field
+
+from terrain_fuel.errors import SettingsError
+from terrain_fuel.ranges import check_fields, one_of, ranged
+
+FOOD_KINDS = ("solid", "chew", "gel")
+DRINK_KINDS = ("drink_mix", "drink", "water")
+WATER_NAME = "water"
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """One food or drink. Quantities are for one whole item.
+
+    A ``drink_mix`` counts by servings: ``powder_g`` in ``water_ml`` is the strength on the
+    packet, and carbohydrate, sodium and caffeine are what that serving brings.
+    ``portions`` is the number of bites an item is cut into; ``count`` how many are in stock.
+    ``source`` is "label" or the key of a food table in REFERENCES.md.
+    """
+
+    name: str
+    kind: str = one_of("solid", FOOD_KINDS + DRINK_KINDS)
+    carbohydrate_g: float = ranged(0.0, 0.0, 200.0, "g")
+    fluid_ml: float = ranged(0.0, 0.0, 3000.0, "ml")
+    sodium_mg: float = ranged(0.0, 0.0, 5000.0, "mg")
+    caffeine_mg: float = ranged(0.0, 0.0, 400.0, "mg")
+    sugars: str = one_of("mixed", ("single", "mixed"))
+    count: int = ranged(1, 0, 1000, "items")
+    portions: int = ranged(1, 1, 20, "bites")
+    timing: str = one_of("any", ("early", "any", "late", "final_hour"))
+    taste: str = one_of("sweet", ("sweet", "salty", "neutral"))
+    soft: bool = False
+    one_handed: bool = True
+    mass_g: float = ranged(0.0, 0.0, 2000.0, "g")
+    powder_g: float = ranged(0.0, 0.0, 500.0, "g")
+    water_ml: float = ranged(0.0, 0.0, 3000.0, "ml")
+    source: str = "label"
+
+    def __post_init__(self) -> None:
+        check_fields(self)
+        if not self.name.strip():
+            raise SettingsError("name is empty; every item needs a name the rider will know it by")
+        if self.kind == "drink_mix" and (self.powder_g <= 0 or self.water_ml <= 0):
+            raise SettingsError(
+                f"{self.name!r} is a drink_mix with powder_g {self.powder_g:g} and water_ml"
+                f" {self.water_ml:g}; both must be above 0: copy the strength printed on the packet"
+            )
+
+    @property
+    def is_food(self) -> bool:
+        """True for what is bitten, chewed or swallowed rather than drunk."""
+        return self.kind in FOOD_KINDS
+
+    @property
+    def portion_carbohydrate_g(self) -> float:
+        """Carbohydrate in one bite [g]."""
+        return self.carbohydrate_g / self.portions
+
+    @property
+    def stock_portions(self) -> int:
+        """Bites in stock."""
+        return self.count * self.portions
+
+
+@dataclass(frozen=True, slots=True)
+class Container:
+    """A bottle, a pocket or a bag; ``reach`` says whether the hand gets to it while riding."""
+
+    name: str
+    kind: str = one_of("pocket", ("bottle", "pocket", "bag"))
+    holds_ml: float = ranged(0.0, 0.0, 3000.0, "ml")
+    holds_items: int = ranged(0, 0, 100, "items")
+    reach: str = one_of("riding", ("riding", "stopped"))
+
+    def __post_init__(self) -> None:
+        check_fields(self)
+        if self.kind == "bottle" and self.holds_ml <= 0:
+            raise SettingsError(f"{self.name!r} is a bottle with holds_ml 0; say how much it holds")
+
+
+@dataclass(frozen=True, slots=True)
+class Pantry:
+    """What the rider can choose from and carry it in. Names are unique."""
+
+    items: tuple[Item, ...] = field(default_factory=lambda: DEFAULT_ITEMS)
+    containers: tuple[Container, ...] = field(default_factory=lambda: DEFAULT_CONTAINERS)
+
+    def __post_init__(self) -> None:
+        for label, things in (("item", self.items), ("container", self.containers)):
+            names = [thing.name for thing in things]
+            twice = sorted({name for name in names if names.count(name) > 1})
+            if twice:
+                raise SettingsError(f"{label} name {twice[0]!r} is there twice; give each its own name")
+
+    def item(self, name: str) -> Item:
+        """Return the item of that name.
+
+        Raises
+        ------
+        SettingsError
+            If there is none.
+        """
+        for item in self.items:
+            if item.name == name:
+                return item
+        if name == WATER_NAME:
+            return WATER
+        raise SettingsError(f"no item is called {name!r}; there are: {', '.join(i.name for i in self.items)}")
+
+    @property
+    def foods(self) -> tuple[Item, ...]:
+        """Items to bite, chew or swallow, with at least one in stock."""
+        return tuple(item for item in self.items if item.is_food and item.count > 0)
+
+    @property
+    def bottles(self) -> tuple[Container, ...]:
+        """Containers that hold fluid."""
+        return tuple(container for container in self.containers if container.kind == "bottle")
+
+
+WATER = Item(WATER_NAME, "water", fluid_ml=1000.0, taste="neutral", source="label")
+
+# Available carbohydrate (fibre left out) from the French food table [Ciqual20]_, per 100 g:
+# cereal bar with fruit 73.5, packed brioche 52.7 (sodium 401 mg), jam 60.2, cooked rice 31.8,
+# banana 19.7, dried date 64.7, gingerbread 71.5 (sodium 189 mg), fruit jelly 76.6, jelly
+# sweets 80.2. Portion masses are ordinary kitchen sizes: common practice (no source).
+DEFAULT_ITEMS: tuple[Item, ...] = (
+    # 60 g brioche roll + 20 g jam: 0.6 * 52.7 + 0.2 * 60.2 = 43.7 g
+    Item(
+        "jam roll",
+        "solid",
+        43.7,
+        sodium_mg=241,
+        count=3,
+        portions=2,
+        timing="early",
+        soft=True,
+        mass_g=80,
+        source="Ciqual20",
+    ),
+    # 40 g bar: 0.4 * 73.5 = 29.4 g
+    Item(
+        "oat bar",
+        "solid",
+        29.4,
+        sodium_mg=40,
+        count=5,
+        portions=2,
+        timing="early",
+        mass_g=40,
+        source="Ciqual20",
+    ),
+    # 80 g cooked rice, pressed, with 0.4 g salt (393.4 mg sodium a gram): 0.8 * 31.8 = 25.4 g
+    Item(
+        "salted rice square",
+        "solid",
+        25.4,
+        sodium_mg=157,
+        sugars="single",
+        count=5,
+        portions=2,
+        taste="salty",
+        soft=True,
+        mass_g=80,
+        source="Ciqual20",
+    ),
+    # 30 g slice: 0.3 * 71.5 = 21.5 g
+    Item(
+        "gingerbread",
+        "solid",
+        21.5,
+        sodium_mg=57,
+        count=4,
+        portions=1,
+        timing="early",
+        soft=True,
+        mass_g=30,
+        source="Ciqual20",
+    ),
+    # 118 g without skin: 1.18 * 19.7 = 23.2 g
+    Item("banana", "solid", 23.2, sodium_mg=1, count=2, portions=2, soft=True, mass_g=118, source="Ciqual20"),
+    # 24 g, stone out: 0.24 * 64.7 = 15.5 g
+    Item("date", "chew", 15.5, count=8, soft=True, mass_g=24, source="Ciqual20"),
+    # 20 g piece: 0.2 * 76.6 = 15.3 g
+    Item("fruit jelly", "chew", 15.3, count=6, timing="late", soft=True, mass_g=20, source="Ciqual20"),
+    Item("plain gel", "gel", 25.0, sodium_mg=60, count=4, timing="late", soft=True, mass_g=40),
+    Item(
+        "caffeine gel",
+        "gel",
+        25.0,
+        sodium_mg=60,
+        caffeine_mg=50,
+        count=2,
+        timing="late",
+        soft=True,
+        mass_g=40,
+    ),
+    # a small tube of five sweets of 5 g: 0.25 * 80.2 = 20.1 g
+    Item(
+        "tube of sweets", "chew", 20.1, count=4, timing="final_hour", soft=True, mass_g=25, source="Ciqual20"
+    ),
+    # 38 g carbohydrate and 450 mg sodium in 750 ml: 5.1 % and 600 mg/l, inside [DGE20]_
+    Item("drink mix", "drink_mix", 38.0, sodium_mg=450, count=8, mass_g=40, powder_g=40, water_ml=750),
+    WATER,
+)
+
+DEFAULT_CONTAINERS: tuple[Container, ...] = (
+    Container("front bottle", "bottle", holds_ml=750),
+    Container("rear bottle", "bottle", holds_ml=750),
+    Container("spare bottle", "bottle", holds_ml=500, reach="stopped"),
+    Container("left pocket", "pocket", holds_items=6),
+    Container("middle pocket", "pocket", holds_items=6),
+    Container("right pocket", "pocket", holds_items=6),
+    Container("bar bag", "bag", holds_items=12),
+    Container("saddle pouch", "bag", holds_items=10, reach="stopped"),
+)

@@ -1,0 +1,180 @@
+"""The finished plan: everything the writers need, so that they format and never recompute."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+
+from terrain_fuel.day import Day
+from terrain_fuel.demand.model import Demand, FuelBalance, Notice
+from terrain_fuel.frozen import FloatArray, freeze_columns
+from terrain_fuel.hands import Hands
+from terrain_fuel.pace.model import Pace
+from terrain_fuel.pantry import Pantry
+from terrain_fuel.rider import Rider
+from terrain_fuel.terrain.model import Caution, Terrain
+
+Action = Literal["eat", "sip", "refill"]
+
+
+@dataclass(frozen=True, slots=True)
+class FuelPoint:
+    """A numbered place on the road with something to eat or drink, and why there.
+
+    ``time_s`` is clock time since the start. ``portions`` counts bites of an eat, mouthfuls of
+    a sip, and is 0 at a refill, where ``fluid_ml`` is what goes into the bottle. ``container``
+    is where it is taken from (or filled). ``stretch`` indexes the plan's stretches.
+    ``window_start_m`` to ``window_end_m`` is the road on which the point may be taken, and
+    ``earliest_s`` to ``latest_s`` the clock in which it is likely reached. ``rules`` are the
+    stable names of the rules that decided it; ``reason`` is one plain sentence.
+    """
+
+    number: int
+    distance_m: float
+    time_s: float
+    lat_deg: float
+    lon_deg: float
+    action: Action
+    item: str
+    portions: int
+    carbohydrate_g: float
+    fluid_ml: float
+    sodium_mg: float
+    caffeine_mg: float
+    container: str
+    stretch: int
+    rules: tuple[str, ...]
+    reason: str
+    window_start_m: float
+    window_end_m: float
+    earliest_s: float
+    latest_s: float
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Timeline:
+    """The ride in equal-length columns, about every 100 m, ends included; shape (m,)."""
+
+    distance_m: FloatArray
+    time_s: FloatArray
+    elevation_m: FloatArray
+    grade: FloatArray
+    speed_m_s: FloatArray
+    power_w: FloatArray
+    effort: FloatArray
+    carbohydrate_burned_g: FloatArray
+    carbohydrate_eaten_g: FloatArray
+    glycogen_g: FloatArray
+    sweat_ml: FloatArray
+    fluid_drunk_ml: FloatArray
+
+    def __post_init__(self) -> None:
+        freeze_columns(self, dict.fromkeys(self.__dataclass_fields__, np.float64))
+
+
+@dataclass(frozen=True, slots=True)
+class Totals:
+    """Sums over the ride; ``first_half_share`` of carbohydrate is taken in the first half of the clock."""
+
+    moving_time_s: float
+    elapsed_s: float
+    work_kj: float
+    carbohydrate_g: float
+    carbohydrate_g_per_h: float
+    fluid_ml: float
+    sodium_mg: float
+    caffeine_mg: float
+    first_half_share: float
+
+
+@dataclass(frozen=True, slots=True)
+class BottleFill:
+    """What goes into a bottle and where: at the start (``at_m`` 0) or at a refill.
+
+    ``fluid_ml`` is what is poured in; ``powder_g`` the drink mix stirred in at the packet's strength.
+    """
+
+    container: str
+    item: str
+    at_m: float
+    fluid_ml: float
+    powder_g: float
+    carbohydrate_g: float
+    sodium_mg: float
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Packed:
+    """Food carried in one place: bites planned, bites kept back, and the whole ``items`` they come from."""
+
+    container: str
+    item: str
+    portions_planned: int
+    portions_reserve: int
+    items: float
+    carbohydrate_g: float
+    mass_g: float
+    form: Literal["whole", "cut", "bites in foil", "powder"]
+
+
+@dataclass(frozen=True, slots=True)
+class Reserve:
+    """What is carried but not planned."""
+
+    item: str
+    container: str
+    portions: int
+    carbohydrate_g: float
+
+
+@dataclass(frozen=True, slots=True)
+class Preparation:
+    """One thing done beforehand; ``step`` is shop, cut, mix, wrap, freeze, pack or check."""
+
+    when: Literal["evening", "morning"]
+    step: str
+    item: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Violation:
+    """A hard rule that the plan cannot keep: which, where, by how much, and what would help.
+
+    ``rule`` is the number in the list of hard rules, 1 to 7; ``amount`` in ``unit``.
+    """
+
+    rule: int
+    name: str
+    start_m: float
+    end_m: float
+    amount: float
+    unit: str
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Plan:
+    """A ride planned: the road, the pace, the need and what to do about it."""
+
+    name: str
+    terrain: Terrain
+    pace: Pace
+    demand: Demand
+    balance: FuelBalance
+    hands: Hands
+    rider: Rider
+    pantry: Pantry
+    day: Day
+    fuel_points: tuple[FuelPoint, ...]
+    timeline: Timeline
+    totals: Totals
+    bottles: tuple[BottleFill, ...]
+    packing: tuple[Packed, ...]
+    reserve: tuple[Reserve, ...]
+    preparation: tuple[Preparation, ...]
+    cautions: tuple[Caution, ...]
+    warnings: tuple[Notice, ...]
+    violations: tuple[Violation, ...]
+    sources: tuple[str, ...]

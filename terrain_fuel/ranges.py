@@ -1,0 +1,56 @@
+"""Settings fields that know their unit and what is allowed, so that every reader says the same."""
+
+import math
+from collections.abc import Iterable
+from dataclasses import Field, field, fields
+from typing import Any
+
+from terrain_fuel.errors import SettingsError
+
+
+def ranged(default: Any, low: float, high: float, unit: str) -> Any:
+    """Return a dataclass field for a number that must lie in [low, high].
+
+    ``default`` may be None for a setting the rider may leave open; None is then allowed.
+    """
+    return field(default=default, metadata={"low": low, "high": high, "unit": unit})
+
+
+def one_of(default: Any, allowed: Iterable[str]) -> Any:
+    """Return a dataclass field for a word that must be one of ``allowed``."""
+    return field(default=default, metadata={"allowed": tuple(allowed)})
+
+
+def allowed_text(setting: "Field[Any]") -> str:
+    """Return what a field made by `ranged` or `one_of` allows, for a message."""
+    meta = setting.metadata
+    if "allowed" in meta:
+        return "one of " + ", ".join(meta["allowed"])
+    if "low" in meta:
+        return f"{meta['low']:g} to {meta['high']:g} {meta['unit']}".rstrip()
+    return "see README.md, Settings files"
+
+
+def check_fields(owner: Any) -> None:
+    """Check every ranged field of a dataclass instance.
+
+    Raises
+    ------
+    SettingsError
+        Naming the field, its value and what is allowed.
+    """
+    for setting in fields(owner):
+        value = getattr(owner, setting.name)
+        meta = setting.metadata
+        if "allowed" in meta and value not in meta["allowed"]:
+            raise SettingsError(f"{setting.name} is {value!r}; allowed is {allowed_text(setting)}")
+        if "low" in meta and not _in_range(value, setting):
+            raise SettingsError(f"{setting.name} is {value!r}; allowed is {allowed_text(setting)}")
+
+
+def _in_range(value: Any, setting: "Field[Any]") -> bool:
+    if value is None:
+        return setting.default is None
+    if isinstance(value, bool) or not isinstance(value, (int, float)) or not math.isfinite(value):
+        return False
+    return bool(setting.metadata["low"] <= value <= setting.metadata["high"])

@@ -1,0 +1,1 @@
+"""From a track to measured terrain: profile, stretches, corners, exposure and cautions."""
