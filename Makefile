@@ -1,0 +1,56 @@
+# The two commands a new machine needs are `make plan` and `make test`; each installs what it uses.
+
+PYTHON ?= python3
+BIN := .venv/bin
+
+DEMO := routes/loop-120.gpx
+ROUTE ?= $(DEMO)
+OUT ?= out
+ELEVATION ?= routes/tiles
+# The demo's settings belong to the demo; a rider's own route starts from the documented defaults.
+ifeq ($(ROUTE),$(DEMO))
+RIDER ?= routes/rider.toml
+PANTRY ?= routes/pantry.toml
+DAY ?= routes/day.toml
+endif
+SETTINGS := $(if $(RIDER),--rider $(RIDER)) $(if $(PANTRY),--pantry $(PANTRY)) $(if $(DAY),--day $(DAY))
+
+.PHONY: plan test lint bench demo schema clean
+
+plan: .venv/.plan
+	$(BIN)/terrain-fuel plan $(ROUTE) $(SETTINGS) --elevation $(ELEVATION) --out $(OUT)
+
+test: lint
+	TERRAIN_FUEL_CHROMIUM="$$(.ci/chromium)" $(BIN)/pytest -q -n 2
+
+lint: .venv/.test
+	$(BIN)/ruff format --check .
+	$(BIN)/ruff check .
+	$(BIN)/mypy
+	$(BIN)/lint-imports --no-logo
+
+bench: .venv/.test
+	for script in bench/bench_*.py; do $(BIN)/python -m bench.$$(basename $$script .py) || exit 1; done
+
+demo: .venv/.plan
+	$(BIN)/python routes/make_demo.py
+
+schema: .venv/.plan
+	$(BIN)/python -m terrain_fuel.outputs.plan_schema
+
+.venv/.base:
+	$(PYTHON) -m venv .venv || (.ci/system python3-venv && $(PYTHON) -m venv --clear .venv)
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check --upgrade pip
+	touch $@
+
+.venv/.plan: .venv/.base pyproject.toml
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check --editable .
+	touch $@
+
+.venv/.test: .venv/.base pyproject.toml
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check --editable '.[test]'
+	.ci/chromium > /dev/null
+	touch .venv/.plan $@
+
+clean:
+	rm -rf .venv out build *.egg-info

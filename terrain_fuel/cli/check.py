@@ -1,0 +1,27 @@
+"""`terrain-fuel check`: a written plan against the hard rules, by the independent checker."""
+
+import argparse
+from pathlib import Path
+
+from terrain_fuel.cli.console import Screen
+
+
+def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    """Add the command and its options."""
+    parser = commands.add_parser("check", help="check a written plan against the hard rules")
+    parser.add_argument("plan", type=Path, metavar="PLAN.json", help="a plan.json")
+    parser.add_argument("--route", type=Path, metavar="ROUTE.gpx", help="the route it was made for")
+    parser.set_defaults(run=run)
+
+
+def run(chosen: argparse.Namespace) -> int:
+    """Print every fault, a line each; return 0 when there is none, else 3."""
+    from terrain_fuel.checker import check_plan
+
+    screen = Screen()
+    faults = check_plan(chosen.plan, chosen.route)
+    for fault in faults:
+        screen.console.print(fault.sentence, markup=False)
+    if not faults:
+        screen.console.print("every hard rule holds")
+    return 3 if faults else 0

@@ -1,0 +1,52 @@
+"""The command line: words to a command, the command's errors to one line and an exit code."""
+
+import argparse
+import sys
+from collections.abc import Sequence
+
+from terrain_fuel.cli import calibrate, check, plan, sweat, terrain, why
+from terrain_fuel.errors import TerrainFuelError
+
+EXIT_DONE = 0
+EXIT_BAD_INPUT = 2
+EXIT_RULE_BROKEN = 3
+EXIT_INTERRUPTED = 130
+
+COMMANDS = (plan, terrain, calibrate, sweat, why, check)
+
+
+def build_parser() -> argparse.ArgumentParser:
+    """Return the parser of the whole command line."""
+    parser = argparse.ArgumentParser(
+        prog="terrain-fuel",
+        description="Plan where to eat, where to drink and where to keep both hands on the bars.",
+        epilog="Exit codes: 0 done; 2 bad input, nothing written; 3 written, but a hard rule cannot be kept.",
+    )
+    commands = parser.add_subparsers(required=True, metavar="COMMAND")
+    for command in COMMANDS:
+        command.add_command(commands)
+    return parser
+
+
+def main(words: Sequence[str] | None = None) -> int:
+    """Run one command and return its exit code.
+
+    Parameters
+    ----------
+    words : the words after ``terrain-fuel``, or None for those of the process
+    """
+    chosen = build_parser().parse_args(words)
+    try:
+        return int(chosen.run(chosen))
+    except TerrainFuelError as fault:
+        print(fault, file=sys.stderr)  # noqa: T201
+        return EXIT_BAD_INPUT
+    except BrokenPipeError:
+        sys.stderr.close()
+        return EXIT_DONE
+    except KeyboardInterrupt:
+        return EXIT_INTERRUPTED
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,47 @@
+"""Options that several commands share, said once."""
+
+import argparse
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from terrain_fuel.outputs.folder import PrintChoices
+
+
+def add_settings(parser: argparse.ArgumentParser, *names: str) -> None:
+    """Add --rider, --pantry and --day, or those named."""
+    for name in names or ("rider", "pantry", "day"):
+        parser.add_argument(
+            f"--{name}",
+            type=Path,
+            metavar=f"{name.upper()}.toml",
+            help=f"the {name}'s settings (default: documented defaults)",
+        )
+
+
+def add_elevation(parser: argparse.ArgumentParser) -> None:
+    """Add where heights come from."""
+    parser.add_argument("--elevation", type=Path, metavar="FOLDER", help="folder of .hgt or .hgt.zip tiles")
+    parser.add_argument("--online", action="store_true", help="allow fetching missing tiles")
+
+
+def add_print(parser: argparse.ArgumentParser) -> None:
+    """Add how the outputs are drawn."""
+    parser.add_argument("--paper", choices=("A4", "Letter"), default="A4", help="paper of the PDFs")
+    parser.add_argument(
+        "--sticker", default="stem", metavar="SIZE", help="stem, top-tube, card, or WIDTHxHEIGHT in mm"
+    )
+    parser.add_argument("--downward", action="store_true", help="sticker reads from the top down")
+    parser.add_argument("--online-map", action="store_true", help="let the map page load street tiles")
+
+
+def print_choices(chosen: argparse.Namespace) -> "PrintChoices":
+    """Return the drawing choices of a parsed command line."""
+    from terrain_fuel.outputs.folder import PrintChoices
+
+    return PrintChoices(
+        paper=chosen.paper,
+        sticker_size=chosen.sticker,
+        sticker_upward=not chosen.downward,
+        online_tiles=chosen.online_map,
+    )

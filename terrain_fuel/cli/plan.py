@@ -1,0 +1,51 @@
+"""`terrain-fuel plan`: a route in, the five outputs of a plan out."""
+
+import argparse
+import json
+from pathlib import Path
+
+from terrain_fuel.cli.console import Screen
+from terrain_fuel.cli.options import add_elevation, add_print, add_settings, print_choices
+
+
+def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    """Add the command and its options."""
+    parser = commands.add_parser(
+        "plan", help="plan a ride and write map, sticker, sheet, waypoints and plan.json"
+    )
+    parser.add_argument("route", type=Path, metavar="ROUTE.gpx", help="the planned route")
+    parser.add_argument("--out", type=Path, required=True, metavar="FOLDER", help="where the outputs go")
+    add_settings(parser)
+    add_elevation(parser)
+    add_print(parser)
+    parser.add_argument("--pins", type=Path, metavar="PINS.toml", help="places and items the rider has fixed")
+    parser.add_argument(
+        "--rides", type=int, default=0, metavar="N", help="ride the plan N times under bad luck"
+    )
+    parser.add_argument("--seed", type=int, default=1, metavar="N", help="seed for --rides (default 1)")
+    parser.add_argument("--quiet", action="store_true", help="print nothing but errors")
+    parser.add_argument("--json", action="store_true", help="print plan.json to standard output")
+    parser.set_defaults(run=run)
+
+
+def run(chosen: argparse.Namespace) -> int:
+    """Plan, write, show; return 0, or 3 when a hard rule cannot be kept."""
+    from terrain_fuel.inputs.route import read_route
+    from terrain_fuel.inputs.settings import read_day, read_pantry, read_rider
+    from terrain_fuel.outputs.folder import write_folder
+    from terrain_fuel.outputs.plan_json import plan_to_dict
+    from terrain_fuel.outputs.terminal import show_plan
+    from terrain_fuel.planner import plan_ride
+
+    screen = Screen(quiet=chosen.quiet or chosen.json)
+    rider, pantry, day = read_rider(chosen.rider), read_pantry(chosen.pantry), read_day(chosen.day)
+    with screen.steps() as step:
+        step("reading the route")
+        track, relief = read_route(chosen.route, elevation=chosen.elevation, online=chosen.online)
+        step("planning")
+        plan = plan_ride(track, rider, pantry, day, relief=relief)
+        paths = write_folder(plan, chosen.out, print_choices(chosen), on_file=lambda name: step(f"drawing {name}"))
+    if chosen.json:
+        screen.raw(json.dumps(plan_to_dict(plan), indent=1, ensure_ascii=False, allow_nan=False))
+    show_plan(plan, paths, screen.console)
+    return 3 if plan.violations else 0

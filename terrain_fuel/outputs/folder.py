@@ -1,0 +1,82 @@
+"""All outputs of a plan into one folder, or none: written aside first, then moved into place together."""
+
+import os
+import shutil
+import tempfile
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from terrain_fuel.errors import OutputError
+from terrain_fuel.outputs.geojson import write_geojson
+from terrain_fuel.outputs.map import write_map
+from terrain_fuel.outputs.plan_json import write_plan_json
+from terrain_fuel.outputs.sheet import write_sheet
+from terrain_fuel.outputs.sticker import write_sticker
+from terrain_fuel.outputs.waypoints import write_waypoints
+from terrain_fuel.plan import Plan
+
+
+@dataclass(frozen=True, slots=True)
+class PrintChoices:
+    """How the outputs are drawn; none of it changes the plan."""
+
+    paper: str = "A4"
+    sticker_size: str = "stem"
+    sticker_upward: bool = True
+    online_tiles: bool = False
+
+
+def writers(choices: PrintChoices) -> Mapping[str, Callable[[Plan, Path], None]]:
+    """Return file name to writer, in the order they are written."""
+    return {
+        "plan.json": write_plan_json,
+        "map.html": lambda plan, path: write_map(plan, path, online_tiles=choices.online_tiles),
+        "sticker.pdf": lambda plan, path: write_sticker(
+            plan, path, size=choices.sticker_size, paper=choices.paper, upward=choices.sticker_upward
+        ),
+        "sheet.pdf": lambda plan, path: write_sheet(plan, path, paper=choices.paper),
+        "fuel-points.gpx": write_waypoints,
+        "plan.geojson": write_geojson,
+    }
+
+
+def write_folder(
+    plan: Plan, folder: Path, choices: PrintChoices, on_file: Callable[[str], None] = lambda name: None
+) -> tuple[Path, ...]:
+    """Write every output of a plan and return the paths written.
+
+    Parameters
+    ----------
+    plan : the finished plan
+    folder : made when it is not there; files of other names in it are left alone
+    choices : paper, sticker and tiles
+    on_file : called with each file's name before it is drawn, for progress
+
+    Raises
+    ------
+    OutputError
+        If the folder cannot be written to; then nothing in it has changed.
+    """
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        aside = Path(tempfile.mkdtemp(prefix=".terrain-fuel-", dir=folder))
+    except OSError as fault:
+        raise OutputError(
+            f"{folder}: cannot be written ({fault.strerror}); choose a folder that you may write to"
+        ) from None
+    try:
+        names = []
+        for name, write in writers(choices).items():
+            on_file(name)
+            write(plan, aside / name)
+            names.append(name)
+        for name in names:
+            os.replace(aside / name, folder / name)
+    except OSError as fault:
+        raise OutputError(
+            f"{folder}: cannot be written ({fault.strerror}); choose a folder with room that you may write to"
+        ) from None
+    finally:
+        shutil.rmtree(aside, ignore_errors=True)
+    return tuple(folder / name for name in names)

@@ -1,0 +1,91 @@
+"""Value objects as plain JSON data, and the JSON Schema of the same fields: one walk over one annotation."""
+
+import types
+from collections.abc import Mapping
+from dataclasses import fields, is_dataclass
+from datetime import datetime
+from typing import Any, Literal, Union, get_args, get_origin, get_type_hints
+
+import numpy as np
+
+DECIMALS = {"lat_deg": 7, "lon_deg": 7, "lat": 7, "lon": 7, "grade": 5, "mean_grade": 5, "steepest_grade": 5}
+"""Digits kept behind the point, by field; all others keep three."""
+
+Schema = dict[str, Any]
+
+
+def to_plain(value: Any, name: str = "", renames: Mapping[str, str] | None = None) -> Any:
+    """Return a value object as dicts, lists, numbers, text and None.
+
+    Parameters
+    ----------
+    value : dataclass, tuple, array, number, text, datetime or None
+    name : field the value stands in; decides how many digits are kept
+    renames : field name to key, applied at every level
+
+    Returns
+    -------
+    Only types that JSON has; floats rounded.
+    """
+    if is_dataclass(value) and not isinstance(value, type):
+        names = renames or {}
+        return {
+            names.get(field.name, field.name): to_plain(getattr(value, field.name), field.name, names)
+            for field in fields(value)
+        }
+    if isinstance(value, np.ndarray):
+        return [to_plain(number, name) for number in value.tolist()]
+    if isinstance(value, (tuple, list)):
+        return [to_plain(entry, name, renames) for entry in value]
+    if isinstance(value, datetime):
+        return value.isoformat()
+    if isinstance(value, float):
+        rounded = round(value, DECIMALS.get(name, 3))
+        return rounded if rounded else 0.0
+    return value
+
+
+def schema_of(annotation: Any, renames: Mapping[str, str] | None = None) -> Schema:
+    """Return the JSON Schema of what `to_plain` makes of a type.
+
+    Parameters
+    ----------
+    annotation : a dataclass, or a type a dataclass field is annotated with
+    renames : as for `to_plain`
+
+    Raises
+    ------
+    TypeError
+        For an annotation that has no JSON form: a fault of the program.
+    """
+    names = renames or {}
+    if is_dataclass(annotation) and isinstance(annotation, type):
+        hints = get_type_hints(annotation)
+        return object_schema(
+            {names.get(f.name, f.name): schema_of(hints[f.name], names) for f in fields(annotation)}
+        )
+    origin = get_origin(annotation)
+    if origin is Literal:
+        return {"enum": list(get_args(annotation))}
+    if origin is tuple:
+        return {"type": "array", "items": schema_of(get_args(annotation)[0], names)}
+    if origin in (Union, types.UnionType):
+        return {"anyOf": [schema_of(part, names) for part in get_args(annotation)]}
+    if origin is np.ndarray:
+        return {"type": "array", "items": {"type": "number"}}
+    simple = {
+        float: "number",
+        int: "integer",
+        str: "string",
+        bool: "boolean",
+        datetime: "string",
+        type(None): "null",
+    }
+    if annotation in simple:
+        return {"type": simple[annotation]}
+    raise TypeError(f"{annotation!r} has no JSON form")
+
+
+def object_schema(properties: Mapping[str, Schema]) -> Schema:
+    """Return the schema of an object that has all the named properties and may have more."""
+    return {"type": "object", "properties": dict(properties), "required": list(properties)}
