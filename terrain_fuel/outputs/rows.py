@@ -1,0 +1,165 @@
+"""The plan as rows in road order: what the map's list, the sticker, the sheets and the terminal all show."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from terrain_fuel.outputs.names import short_names
+from terrain_fuel.outputs.units import amount_text, clock_text, rider_units
+from terrain_fuel.plan import FuelPoint, Plan
+
+RowKind = Literal["eat", "sip", "refill", "hands_on", "crest", "foot", "summit", "place"]
+
+LANDMARK_NEAR_M = 300.0
+"""A landmark this near to a fuel point is told in the fuel point's row, not in one of its own."""
+
+LANDMARK_CLIMB_M = 40.0
+"""A climb gains this much before its foot and crest are landmarks: less is not noticed on the road."""
+
+SHORT_NAME_CHARACTERS = 16
+
+KIND_ORDER: tuple[RowKind, ...] = ("foot", "crest", "summit", "place", "refill", "eat", "sip", "hands_on")
+"""Which comes first where several rows stand at one distance."""
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One line of the plan.
+
+    Parameters
+    ----------
+    distance_m : where along the road [m]
+    end_m : end of a span whose hands belong on the bars [m]; ``distance_m`` for all else
+    time_s : clock time since the start [s]
+    clock : local time of day, "09:04"
+    kind : what the row says
+    number : the fuel point's number, None for what is not a fuel point
+    name : short name, "½ oat bar", "Alder spring", "crest"
+    distance_text : distance in the rider's units, without the unit: "62.7"
+    length_text : length of a hands-on span, "4.1 km", of a climb at its foot; empty for all else
+    landmark : what the rider sees at a fuel point, to trust the distance again; may be empty
+    point : the fuel point itself, None for what is not one
+    """
+
+    distance_m: float
+    end_m: float
+    time_s: float
+    clock: str
+    kind: RowKind
+    number: int | None
+    name: str
+    distance_text: str
+    length_text: str = ""
+    landmark: str = ""
+    point: FuelPoint | None = None
+
+
+def plan_rows(plan: Plan) -> tuple[Row, ...]:
+    """Return the rows of a plan in road order: fuel points, hands-on spans and landmarks.
+
+    A landmark within 300 m of a fuel point is that row's ``landmark``, not a row of its own.
+    """
+    landmarks = _landmark_rows(plan)
+    fuel, told = _with_landmarks(_fuel_rows(plan), landmarks)
+    rest = [row for row in landmarks if row not in told]
+    return tuple(sorted([*fuel, *_hands_on_rows(plan), *rest], key=_road_order))
+
+
+def hands_on_spans(plan: Plan) -> tuple[tuple[float, float], ...]:
+    """Return the spans of road [m] on which no hand leaves the bars, overlapping ones joined."""
+    spans: list[tuple[float, float]] = []
+    for start_m, end_m in sorted((c.start_m, c.end_m) for c in plan.cautions if c.hands_on):
+        if spans and start_m <= spans[-1][1]:
+            spans[-1] = (spans[-1][0], max(spans[-1][1], end_m))
+        else:
+            spans.append((start_m, end_m))
+    return tuple(spans)
+
+
+def point_name(plan: Plan, point: FuelPoint, shorts: dict[str, str]) -> str:
+    """Return what is taken at a fuel point, with how much of it: "½ oat bar", "sip", "drink mix +750"."""
+    short = shorts.get(point.item, point.item)
+    if point.action == "eat":
+        amount = amount_text(point.portions, plan.pantry.item(point.item).portions)
+        return f"{amount} {short}".strip()
+    if point.action == "sip":
+        return short
+    return f"{short} +{point.fluid_ml:.0f}"
+
+
+def _road_order(row: Row) -> tuple[float, int]:
+    return row.distance_m, KIND_ORDER.index(row.kind)
+
+
+def _row(plan: Plan, distance_m: float, kind: RowKind, name: str, **more: object) -> Row:
+    """Return a row at a distance, its texts in the rider's units."""
+    time_s = plan.pace.clock_at(distance_m)
+    plain = Row(
+        distance_m=distance_m,
+        end_m=distance_m,
+        time_s=time_s,
+        clock=clock_text(plan.day.start, time_s),
+        kind=kind,
+        number=None,
+        name=name,
+        distance_text=rider_units(plan.rider).road_number(distance_m),
+    )
+    return replace(plain, **more)  # type: ignore[arg-type]
+
+
+def _fuel_rows(plan: Plan) -> list[Row]:
+    shorts = short_names((point.item for point in plan.fuel_points), SHORT_NAME_CHARACTERS)
+    return [
+        _row(
+            plan,
+            point.distance_m,
+            point.action,
+            point_name(plan, point, shorts),
+            time_s=point.time_s,
+            clock=clock_text(plan.day.start, point.time_s),
+            number=point.number,
+            point=point,
+        )
+        for point in plan.fuel_points
+    ]
+
+
+def _hands_on_rows(plan: Plan) -> list[Row]:
+    units = rider_units(plan.rider)
+    return [
+        _row(plan, start_m, "hands_on", "hands on", end_m=end_m, length_text=units.road_text(end_m - start_m))
+        for start_m, end_m in hands_on_spans(plan)
+    ]
+
+
+def _landmark_rows(plan: Plan) -> list[Row]:
+    """Return the feet and crests of climbs worth the name, and the named places of the route."""
+    units = rider_units(plan.rider)
+    rows = []
+    for stretch in plan.terrain.stretches:
+        if stretch.kind != "climb" or stretch.gain_m < LANDMARK_CLIMB_M:
+            continue
+        length = units.road_text(stretch.length_m)
+        rows.append(_row(plan, stretch.start_m, "foot", stretch.name or "foot", length_text=length))
+        rows.append(_row(plan, stretch.end_m, "crest", stretch.name or "crest"))
+    for place in plan.terrain.track.waypoints:
+        if place.kind in ("refill", "feed", "summit", "place") and place.name:
+            kind: RowKind = "summit" if place.kind == "summit" else "place"
+            rows.append(_row(plan, place.distance_m, kind, place.name))
+    return rows
+
+
+def _with_landmarks(fuel: Iterable[Row], landmarks: list[Row]) -> tuple[list[Row], list[Row]]:
+    """Return the fuel rows with the landmark each stands at, and the landmarks told that way."""
+    rows, told = [], []
+    for row in fuel:
+        near = [mark for mark in landmarks if abs(mark.distance_m - row.distance_m) <= LANDMARK_NEAR_M]
+        if near:
+            # a name says more than "crest"; then the nearer one
+            best = min(
+                near, key=lambda mark: (mark.kind in ("crest", "foot"), abs(mark.distance_m - row.distance_m))
+            )
+            row = replace(row, landmark=best.name)
+            told.extend(near)
+        rows.append(row)
+    return rows, told
