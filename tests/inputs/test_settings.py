@@ -1,0 +1,139 @@
+"""Settings files: defaults, every kind of fault with its one message, and nothing unknown let through."""
+
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+
+from terrain_fuel.day import Day
+from terrain_fuel.errors import SettingsError
+from terrain_fuel.inputs.settings import read_day, read_pantry, read_rider
+from terrain_fuel.pantry import DEFAULT_CONTAINERS, Pantry
+from terrain_fuel.rider import Rider
+
+
+def write(folder: Path, name: str, text: str) -> Path:
+    path = folder / name
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
+def test_without_files_the_defaults_serve() -> None:
+    assert read_rider(None) == Rider()
+    assert read_day(None) == Day()
+    assert read_pantry(None) == Pantry()
+
+
+def test_an_empty_file_is_the_defaults(tmp_path: Path) -> None:
+    empty = write(tmp_path, "empty.toml", "")
+    assert read_rider(empty) == Rider()
+    assert read_day(empty) == Day()
+    assert read_pantry(empty) == Pantry()
+
+
+def test_every_table_of_the_rider_is_read(tmp_path: Path) -> None:
+    path = write(
+        tmp_path,
+        "rider.toml",
+        "[rider]\nftp_w = 250\nmixed_sugars = false\nage_y = 44\n[bike]\ncrr = 0.004\n"
+        '[habits]\nunits = "miles"\n[rules]\nvariety = 0.5\n',
+    )
+    rider = read_rider(path)
+    assert (rider.ftp_w, rider.mixed_sugars, rider.age_y) == (250.0, False, 44.0)
+    assert rider.bike.crr == 0.004
+    assert rider.habits.units == "miles"
+    assert rider.rule_weights == (("variety", 0.5),)
+    # Single sugars bring in 60 g/h at the most, whatever the rider's own limit.
+    assert rider.gut_limit_g_per_h == 60.0
+
+
+def test_feeds_come_in_order_of_distance(tmp_path: Path) -> None:
+    path = write(
+        tmp_path,
+        "day.toml",
+        '[day]\nstart = 2027-05-08T08:30:00+02:00\n[[feed]]\nat_km = 90\n'
+        '[[feed]]\nat_km = 40\noffers = ["water", "date"]\n',
+    )
+    day = read_day(path)
+    assert [feed.at_km for feed in day.feeds] == [40.0, 90.0]
+    assert day.feeds[0].offers == ("water", "date")
+    assert day.start.utcoffset() == timedelta(hours=2)
+
+
+def test_a_pantry_of_foods_keeps_the_default_bottles(tmp_path: Path) -> None:
+    path = write(tmp_path, "pantry.toml", '[[item]]\nname = "fig"\ncarbohydrate_g = 9\ncount = 12\n')
+    pantry = read_pantry(path)
+    assert [item.name for item in pantry.items] == ["fig"]
+    assert pantry.containers == DEFAULT_CONTAINERS
+
+
+@pytest.mark.parametrize(
+    ("text", "parts"),
+    [
+        ("[rider]\nbody_mass_kg = -3\n", ("rider.toml", "[rider]", "body_mass_kg", "-3", "30 to 200 kg")),
+        ("[rider]\nbody_mass_kg = nan\n", ("body_mass_kg", "nan", "30 to 200 kg")),
+        ('[rider]\nbody_mass_kg = "heavy"\n', ("body_mass_kg", "'heavy'", "a number", "30 to 200 kg")),
+        ("[rider]\nbody_mass_kg = true\n", ("body_mass_kg", "True", "a number")),
+        ("[rider]\nbody_mas_kg = 70\n", ("body_mas_kg", "did you mean body_mass_kg?")),
+        ("[ridder]\n", ("[ridder]", "did you mean rider?")),
+        ("rider = 3\n", ("rider is 3", "write [rider]")),
+        ('[rider]\ndescending = "fast"\n', ("descending", "'fast'", "cautious, steady, practised")),
+        ("[rider]\nmixed_sugars = 1\n", ("mixed_sugars", "1", "true or false")),
+        ("[rider]\ncarbohydrate_limit_g_per_h = 110\n", ("110", "90 g/h", "limit_above_90")),
+        ("[habits]\nlongest_gap_min = 15\n", ("longest_gap_min", "15", "eat_every_min")),
+        ("[rules]\nvariety = -1\n", ("[rules] variety", "-1", "0 (off) to 10")),
+        ("[rider\n", ("rider.toml", "not valid TOML")),
+    ],
+)
+def test_a_rider_fault_is_named_with_its_place(tmp_path: Path, text: str, parts: tuple[str, ...]) -> None:
+    with pytest.raises(SettingsError) as fault:
+        read_rider(write(tmp_path, "rider.toml", text))
+    for part in parts:
+        assert part in str(fault.value)
+    assert "\n" not in str(fault.value)
+
+
+@pytest.mark.parametrize(
+    ("text", "parts"),
+    [
+        ('[day]\nstart = "2027-05-08T08:30:00"\n', ("day.toml", "start", "offset")),
+        ("[day]\nstart = 3\n", ("start is 3", "a date and time")),
+        ('[day]\nstart = "soon"\n', ("start is 'soon'", "a date and time")),
+        ("[[feed]]\nat_km = 1\noffers = 3\n", ("[[feed]] number 1", "offers is 3", "a list of names")),
+        ("[feed]\nat_km = 1\n", ("feed", "[[feed]]")),
+        ("[day]\nhumidity_pct = 120\n", ("humidity_pct", "120", "0 to 100 %")),
+    ],
+)
+def test_a_day_fault_is_named_with_its_place(tmp_path: Path, text: str, parts: tuple[str, ...]) -> None:
+    with pytest.raises(SettingsError) as fault:
+        read_day(write(tmp_path, "day.toml", text))
+    for part in parts:
+        assert part in str(fault.value)
+
+
+@pytest.mark.parametrize(
+    ("text", "parts"),
+    [
+        ("[[item]]\nkind = 'gel'\n", ("[[item]] 'number 1'", "no name")),
+        ("[[item]]\nname = 'a'\n[[item]]\nname = 'a'\n", ("pantry.toml", "'a'", "twice")),
+        ("[[item]]\nname = 'mix'\nkind = 'drink_mix'\n", ("'mix'", "powder_g", "strength")),
+        ("[[item]]\nname = 'x'\ncount = 2.5\n", ("count is 2.5", "a whole number")),
+        ("[[item]]\nname = 'x'\ncount = inf\n", ("count is inf", "a whole number")),
+        ("[[item]]\nname = ' '\n", ("name is empty",)),
+        ("[[container]]\nname = 'b'\nkind = 'bottle'\n", ("'b'", "holds_ml")),
+    ],
+)
+def test_a_pantry_fault_is_named_with_its_place(tmp_path: Path, text: str, parts: tuple[str, ...]) -> None:
+    with pytest.raises(SettingsError) as fault:
+        read_pantry(write(tmp_path, "pantry.toml", text))
+    for part in parts:
+        assert part in str(fault.value)
+
+
+def test_a_missing_or_unreadable_file_is_one_message(tmp_path: Path) -> None:
+    with pytest.raises(SettingsError, match="cannot be read"):
+        read_rider(tmp_path / "none.toml")
+    latin = tmp_path / "latin.toml"
+    latin.write_bytes(b'[[item]]\nname = "caf\xe9"\n')
+    with pytest.raises(SettingsError, match="UTF-8"):
+        read_pantry(latin)
