@@ -44,7 +44,9 @@ def run(chosen: argparse.Namespace) -> int:
         track, relief = read_route(chosen.route, elevation=chosen.elevation, online=chosen.online)
         step("planning")
         plan = plan_ride(track, rider, pantry, day, relief=relief)
-        paths = write_folder(plan, chosen.out, print_choices(chosen), on_file=lambda name: step(f"drawing {name}"))
+        paths = write_folder(
+            plan, chosen.out, print_choices(chosen), on_file=lambda name: step(f"drawing {name}")
+        )
     if chosen.json:
         screen.raw(json.dumps(plan_to_dict(plan), indent=1, ensure_ascii=False, allow_nan=False))
     show_plan(plan, paths, screen.console)

@@ -1,0 +1,33 @@
+"""`terrain-fuel sweat`: the rider's own sweat rate from a ride with a weighing before and after."""
+
+import argparse
+
+from terrain_fuel.cli.console import Screen
+
+
+def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    """Add the command and its options."""
+    parser = commands.add_parser("sweat", help="work out a sweat rate from weighing before and after a ride")
+    parser.add_argument("--before-kg", type=float, required=True, metavar="KG", help="body mass before")
+    parser.add_argument(
+        "--after-kg", type=float, required=True, metavar="KG", help="body mass after, towelled dry"
+    )
+    parser.add_argument("--drunk-ml", type=float, required=True, metavar="ML", help="what was drunk between")
+    parser.add_argument("--urine-ml", type=float, default=0.0, metavar="ML", help="what was passed between")
+    parser.add_argument(
+        "--minutes", type=float, required=True, metavar="MIN", help="time between the weighings"
+    )
+    parser.set_defaults(run=run)
+
+
+def run(chosen: argparse.Namespace) -> int:
+    """Print the rate, and the line for rider.toml."""
+    from terrain_fuel.demand.weighing import sweat_rate_from_weighing
+
+    weighing = sweat_rate_from_weighing(
+        chosen.before_kg, chosen.after_kg, chosen.drunk_ml, chosen.urine_ml, chosen.minutes * 60
+    )
+    screen = Screen()
+    screen.console.print(weighing.sentence, markup=False)
+    screen.console.print(f"rider.toml: sweat_rate_ml_per_h = {weighing.rate_ml_per_h:.0f}", markup=False)
+    return 0

@@ -1,0 +1,36 @@
+"""`terrain-fuel terrain`: look at a route before planning: its stretches as a table, its profile as a picture."""
+
+import argparse
+from pathlib import Path
+
+from terrain_fuel.cli.console import Screen
+from terrain_fuel.cli.options import add_elevation, add_settings
+
+
+def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    """Add the command and its options."""
+    parser = commands.add_parser("terrain", help="show a route's climbs, descents, bends and cautions")
+    parser.add_argument("route", type=Path, metavar="ROUTE.gpx", help="the planned route")
+    parser.add_argument("--picture", type=Path, metavar="FILE.svg", help="write the profile as a drawing")
+    add_settings(parser, "rider", "day")
+    add_elevation(parser)
+    parser.set_defaults(run=run)
+
+
+def run(chosen: argparse.Namespace) -> int:
+    """Measure, show and, when asked, draw."""
+    from terrain_fuel.inputs.route import read_route
+    from terrain_fuel.inputs.settings import read_day, read_rider
+    from terrain_fuel.outputs.profile import draw_terrain_profile
+    from terrain_fuel.outputs.terminal import show_terrain
+    from terrain_fuel.outputs.writing import write_text
+    from terrain_fuel.terrain.measure import measure_terrain
+
+    rider, day = read_rider(chosen.rider), read_day(chosen.day)
+    track, relief = read_route(chosen.route, elevation=chosen.elevation, online=chosen.online)
+    terrain = measure_terrain(track, rider, day, relief)
+    screen = Screen()
+    if chosen.picture:
+        write_text(chosen.picture, draw_terrain_profile(terrain))
+    show_terrain(terrain, rider, screen.console)
+    return 0

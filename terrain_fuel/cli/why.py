@@ -1,0 +1,22 @@
+"""`terrain-fuel why`: what decided a fuel point, and what the next best would have cost."""
+
+import argparse
+from pathlib import Path
+
+from terrain_fuel.cli.console import Screen
+
+
+def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    """Add the command and its options."""
+    parser = commands.add_parser("why", help="explain one fuel point of a written plan")
+    parser.add_argument("plan", type=Path, metavar="PLAN.json", help="a plan.json")
+    parser.add_argument("number", type=int, metavar="NUMBER", help="the fuel point's number")
+    parser.set_defaults(run=run)
+
+
+def run(chosen: argparse.Namespace) -> int:
+    """Print the explanation."""
+    from terrain_fuel.outputs.explain import explain_point
+
+    Screen().console.print(explain_point(chosen.plan, chosen.number), markup=False)
+    return 0
