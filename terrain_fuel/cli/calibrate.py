@@ -1,4 +1,4 @@
-"""`terrain-fuel calibrate`: the rider's steady power and drag from a past recording or one honest sentence."""
+"""`terrain-fuel calibrate`: steady power and drag from a past recording, without a power meter."""
 
 import argparse
 from pathlib import Path

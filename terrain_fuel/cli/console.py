@@ -1,4 +1,4 @@
-"""What the terminal shows: progress on standard error, results on standard output, colour only on a screen."""
+"""What the terminal shows: progress on standard error, results on standard output, colour on a screen."""
 
 import sys
 from collections.abc import Callable, Iterator
@@ -24,7 +24,7 @@ class Screen:
     def steps(self) -> Iterator[Callable[[str], None]]:
         """Yield a function that says what is being done, as long as it is being done."""
         with self.progress.status("starting") as status:
-            yield lambda text: status.update(text)
+            yield status.update
 
     def raw(self, text: str) -> None:
         """Print text as it is, even when quiet."""

@@ -1,4 +1,4 @@
-"""`terrain-fuel terrain`: look at a route before planning: its stretches as a table, its profile as a picture."""
+"""`terrain-fuel terrain`: look at a route before planning, its stretches and its profile."""
 
 import argparse
 from pathlib import Path

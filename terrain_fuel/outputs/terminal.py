@@ -81,11 +81,8 @@ def show_terrain(terrain: Terrain, rider: Rider, console: Console) -> None:
     )
     for caution in terrain.cautions:
         mark = "▲ hands on the bars" if caution.hands_on else "△"
-        console.print(
-            Text(
-                f"{mark} {units.road_number(caution.start_m)}-{units.road_text(caution.end_m)}: {caution.note}"
-            )
-        )
+        span = f"{units.road_number(caution.start_m)}-{units.road_text(caution.end_m)}"
+        console.print(Text(f"{mark} {span}: {caution.note}"))
 
 
 def _widen(console: Console) -> None:
