@@ -7,6 +7,9 @@ import numpy as np
 from terrain_fuel.frozen import FloatArray, freeze_columns
 from terrain_fuel.terrain.model import Terrain
 
+WALKING_PACE_M_S = 1.0
+"""No span is passed slower than this [m/s]: where the power meant will not do, the rider walks."""
+
 
 @dataclass(frozen=True, slots=True)
 class Stop:

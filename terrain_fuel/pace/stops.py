@@ -1,0 +1,27 @@
+"""Halts: clock time passes while distance and moving time stand still."""
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+import numpy as np
+
+from terrain_fuel.pace.model import Pace, Stop
+
+
+def with_stops(pace: Pace, stops: Iterable[Stop]) -> Pace:
+    """Return the same ride with these halts, and only these, in its clock.
+
+    Parameters
+    ----------
+    pace : the ride, with or without halts
+    stops : halts in any order; each is made at the node nearest to its distance
+
+    Returns
+    -------
+    Pace whose ``clock_s`` is the arrival at each node: the halt itself passes after its node
+    """
+    ordered = tuple(sorted(stops, key=lambda stop: stop.distance_m))
+    halted = np.zeros_like(pace.moving_s)
+    for stop in ordered:
+        halted[pace.terrain.profile.node(stop.distance_m) + 1 :] += stop.duration_s
+    return replace(pace, clock_s=pace.moving_s + halted, stops=ordered)
