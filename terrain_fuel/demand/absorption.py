@@ -1,0 +1,76 @@
+"""From mouth to blood: a stomach that empties more slowly when effort is high, and a gut with a ceiling."""
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from terrain_fuel.frozen import FloatArray
+from terrain_fuel.pace.model import Pace
+from terrain_fuel.rider import Rider
+
+SOURCES = ("CS74", "Tr17", "J13")
+
+HALF_TIME_S = 1200.0  # stomach half-time at easy effort: an assumption of the order seen in [Mu99]_
+UNSLOWED_EFFORT, SLOWEST_EFFORT, SLOWEST_FACTOR = 0.85, 1.15, 0.35
+GUT_HALF_TIME_S = 300.0
+SINGLE_CEILING_G_PER_MIN, MIXED_CEILING_G_PER_MIN = 1.0, 1.75  # [Tr17]_, [J13]_
+
+
+def emptying_per_s(effort: ArrayLike) -> FloatArray:
+    """Return the share of the stomach's load that leaves it [1/s], same shape as ``effort``."""
+    effort = np.asarray(effort, dtype=np.float64)
+    slowed = np.interp(effort, [UNSLOWED_EFFORT, SLOWEST_EFFORT], [1.0, SLOWEST_FACTOR])
+    return np.asarray(np.log(2.0) / HALF_TIME_S * slowed)
+
+
+def emptied_within(pace: Pace, window_s: float) -> FloatArray:
+    """Return the share of a bite that has left the stomach some time after it is eaten.
+
+    Parameters
+    ----------
+    pace : the ride
+    window_s : how long after the bite [s]
+
+    Returns
+    -------
+    ndarray, shape (n,), 0 to 1, for a bite eaten at each node; the road's effort decides
+    """
+    summed = np.concatenate([[0.0], np.cumsum(emptying_per_s(pace.effort[:-1]) * np.diff(pace.clock_s))])
+    last_per_s = float(emptying_per_s(0.0))
+    beyond_s = np.maximum(pace.clock_s + window_s - pace.elapsed_s, 0.0)
+    later = np.interp(pace.clock_s + window_s, pace.clock_s, summed) + beyond_s * last_per_s
+    return np.asarray(1.0 - np.exp(summed - later))
+
+
+def gut_ceiling_g_per_s(rider: Rider) -> float:
+    """Return the most carbohydrate that passes from gut to blood [g/s]."""
+    ceiling = MIXED_CEILING_G_PER_MIN if rider.mixed_sugars else SINGLE_CEILING_G_PER_MIN
+    return ceiling / 60.0
+
+
+def absorb(taken_g: FloatArray, emptying: FloatArray, step_s: float, ceiling_g_per_s: float) -> FloatArray:
+    """Return carbohydrate that has reached the blood, summed, at even steps of the clock.
+
+    Parameters
+    ----------
+    taken_g : shape (m,), taken during each step [g]
+    emptying : shape (m,), from `emptying_per_s` [1/s]
+    step_s : length of a step [s]
+    ceiling_g_per_s : from `gut_ceiling_g_per_s`
+
+    Returns
+    -------
+    ndarray, shape (m,) [g], at the end of each step
+    """
+    leaves_stomach = 1.0 - np.exp(-emptying * step_s)
+    leaves_gut = 1.0 - 0.5 ** (step_s / GUT_HALF_TIME_S)
+    most_g = ceiling_g_per_s * step_s
+    stomach = gut = blood = 0.0
+    absorbed = []
+    for taken, share in zip(taken_g.tolist(), leaves_stomach.tolist(), strict=True):
+        passed = share * (stomach + taken)
+        stomach += taken - passed
+        crossed = min(leaves_gut * (gut + passed), most_g)
+        gut += passed - crossed
+        blood += crossed
+        absorbed.append(blood)
+    return np.array(absorbed)
