@@ -29,7 +29,9 @@ def raise_ground(rows: Floats, cols: Floats, road_m: Floats, seed: int) -> Float
     ridges = sum(
         height * np.abs(_noise(rng, cells_wide)) for cells_wide, height in ((60.0, 420.0), (22.0, 120.0))
     )
-    ground = np.full((SIDE, SIDE), float(np.median(road_m))) + ridges * (1 - np.exp(-((away_m / 2200.0) ** 2)))
+    ground = np.full((SIDE, SIDE), float(np.median(road_m))) + ridges * (
+        1 - np.exp(-((away_m / 2200.0) ** 2))
+    )
     for width in (90.0, 45.0, 22.0, 11.0, 5.0, 2.5, 1.5, 1.0, 0.8, 0.7, 0.6, 0.6, 0.6):
         misfit = road_m - map_coordinates(ground, [rows, cols], order=1)
         total = np.zeros((SIDE, SIDE))

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.interpolate import CubicHermiteSpline, PchipInterpolator
+from scipy.interpolate import CubicHermiteSpline, CubicSpline, PchipInterpolator
 from scipy.ndimage import gaussian_filter1d
 
 Floats = NDArray[np.float64]
@@ -43,13 +43,20 @@ def wiggle(points: Floats, rng: np.random.Generator, share: Floats) -> Floats:
     """Return a curve with bends added to its sides, ``share`` (n,) of full strength."""
     along = np.arange(points.shape[0]) * STEP_M
     side = np.zeros(points.shape[0])
-    for wavelength_m, amplitude_m in ((3700.0, 260.0), (1300.0, 60.0), (610.0, 22.0), (290.0, 7.0)):
-        drift = gaussian_filter1d(rng.normal(size=along.size), wavelength_m, mode="wrap")
-        drift *= 1.6 / np.abs(drift).max()
-        side += amplitude_m * np.sin(2 * np.pi * along / wavelength_m + drift + rng.uniform(0, 2 * np.pi))
+    for wavelength_m, amplitude_m in ((5300.0, 520.0), (1900.0, 110.0), (700.0, 24.0), (310.0, 7.0)):
+        drift = 4.0 * slow_noise(rng, along.size, 2.0 * wavelength_m)
+        swing = np.clip(0.6 + 0.5 * slow_noise(rng, along.size, 2.0 * wavelength_m), 0.0, 1.3)
+        side += amplitude_m * swing * np.sin(2 * np.pi * along / wavelength_m + drift)
     normal = np.gradient(points, axis=0) @ np.array([[0.0, 1.0], [-1.0, 0.0]])
     normal /= np.hypot(*normal.T)[:, None]
     return evenly(points + normal * (side * share)[:, None])
+
+
+def slow_noise(rng: np.random.Generator, size: int, width_m: float) -> Floats:
+    """Return noise of unit spread that changes over ``width_m``, shape (size,)."""
+    knots = rng.normal(size=round(size * STEP_M / width_m) + 8)
+    noise = CubicSpline(np.arange(knots.size), knots)(np.arange(size) * STEP_M / width_m + 2.0)
+    return np.asarray((noise - noise.mean()) / noise.std())
 
 
 def staircase(hairpins: Hairpins, heading_rad: float, rng: np.random.Generator) -> Floats:
@@ -80,7 +87,9 @@ def insert(points: Floats, hairpins: Hairpins, rng: np.random.Generator, rejoin_
     return evenly(np.vstack([points[:i], stairs, back, points[j:]]))
 
 
-def profile(length_m: float, knots_km: list[tuple[float, float]], rollers_m: float) -> Floats:
+def profile(
+    length_m: float, knots_km: list[tuple[float, float]], rollers_m: float, rng: np.random.Generator
+) -> Floats:
     """Return heights every `STEP_M` through (km, height) knots, with rollers where it is flat."""
     along = np.arange(round(length_m / STEP_M) + 1) * STEP_M
     km, height = np.array(knots_km).T
@@ -89,5 +98,5 @@ def profile(length_m: float, knots_km: list[tuple[float, float]], rollers_m: flo
     steep = np.abs(np.gradient(base, STEP_M))
     flat = gaussian_filter1d((steep < 0.02).astype(float), 300.0)
     ends = np.clip(np.minimum(along, length_m - along) / 1500.0, 0.0, 1.0)
-    waves = 0.6 * np.sin(2 * np.pi * along / 1730.0) + 0.4 * np.sin(2 * np.pi * along / 1110.0 + 1.0)
+    waves = 0.8 * slow_noise(rng, along.size, 800.0) + 0.2 * slow_noise(rng, along.size, 330.0)
     return np.asarray(base + rollers_m * waves * flat * ends)
