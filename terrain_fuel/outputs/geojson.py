@@ -1,0 +1,124 @@
+"""The plan as GeoJSON: route, stretches, hands-on spans and cautions as lines, fuel points as points."""
+
+import json
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from terrain_fuel.outputs.rows import hands_on_spans
+from terrain_fuel.outputs.units import clock_text
+from terrain_fuel.outputs.writing import write_text
+from terrain_fuel.plan import FuelPoint, Plan
+from terrain_fuel.terrain.model import Profile
+
+Json = dict[str, Any]
+
+DECIMALS = 6
+"""About 0.1 m on the ground."""
+
+
+def write_geojson(plan: Plan, path: Path) -> None:
+    """Write the plan as one feature collection.
+
+    Parameters
+    ----------
+    plan : the finished plan
+    path : file to write, usually ``plan.geojson``
+
+    Raises
+    ------
+    OutputError
+        If the file cannot be written.
+
+    Notes
+    -----
+    Positions are longitude, latitude, height in WGS 84; a line that crosses the date line is
+    cut there into two parts (sections 3.1.1 and 3.1.9) [RFC7946]_.
+    """
+    write_text(Path(path), json.dumps(plan_to_geojson(plan), ensure_ascii=False) + "\n")
+
+
+def plan_to_geojson(plan: Plan) -> Json:
+    """Return the plan as a feature collection; the property ``what`` tells the features apart."""
+    profile = plan.terrain.profile
+    features = [_line(profile, 0.0, plan.terrain.length_m, what="route", name=plan.name)]
+    features += [
+        _line(profile, s.start_m, s.end_m, what="stretch", kind=s.kind, name=s.name,
+              mean_grade=round(s.mean_grade, 4), gain_m=round(s.gain_m, 1))
+        for s in plan.terrain.stretches
+    ]  # fmt: skip
+    features += [_line(profile, *span, what="hands_on") for span in hands_on_spans(plan)]
+    features += [
+        _line(profile, c.start_m, c.end_m, what="caution", kind=c.kind, hands_on=c.hands_on, note=c.note)
+        for c in plan.cautions
+    ]
+    features += [_fuel_point(plan, point) for point in plan.fuel_points]
+    return {"type": "FeatureCollection", "features": features}
+
+
+def _fuel_point(plan: Plan, point: FuelPoint) -> Json:
+    elevation_m = float(
+        np.interp(point.distance_m, plan.terrain.profile.distance_m, plan.terrain.profile.elevation_m)
+    )
+    return {
+        "type": "Feature",
+        "id": point.number,
+        "geometry": {"type": "Point", "coordinates": _position(point.lon_deg, point.lat_deg, elevation_m)},
+        "properties": {
+            "what": "fuel_point",
+            "number": point.number,
+            "action": point.action,
+            "item": point.item,
+            "portions": point.portions,
+            "fluid_ml": round(point.fluid_ml, 1),
+            "from": point.container,
+            "distance_m": round(point.distance_m, 1),
+            "clock": clock_text(plan.day.start, point.time_s),
+            "reason": point.reason,
+        },
+    }
+
+
+def _line(profile: Profile, start_m: float, end_m: float, **properties: Any) -> Json:
+    """Return the road from one distance to another as a feature."""
+    inside = (profile.distance_m > start_m) & (profile.distance_m < end_m)
+    axis = np.concatenate(([start_m], profile.distance_m[inside], [max(end_m, start_m)]))
+    lon_deg = np.interp(axis, profile.distance_m, np.unwrap(profile.lon_deg, period=360.0))
+    lat_deg = np.interp(axis, profile.distance_m, profile.lat_deg)
+    elevation_m = np.interp(axis, profile.distance_m, profile.elevation_m)
+    points = list(zip(lon_deg.tolist(), lat_deg.tolist(), elevation_m.tolist(), strict=True))
+    parts = [[_position(*point) for point in part] for part in _cut_at_date_line(points)]
+    geometry: Json = {"type": "LineString", "coordinates": parts[0]}
+    if len(parts) > 1:
+        geometry = {"type": "MultiLineString", "coordinates": parts}
+    span = {"start_m": round(start_m, 1), "end_m": round(end_m, 1)}
+    return {"type": "Feature", "geometry": geometry, "properties": {**properties, **span}}
+
+
+Point3 = tuple[float, float, float]
+
+
+def _cut_at_date_line(points: list[Point3]) -> list[list[Point3]]:
+    """Return the parts of a line between its crossings of the date line, each within [-180, 180]."""
+    parts: list[list[Point3]] = [[]]
+    world = _world(points[0][0])
+    for before, here in zip([points[0], *points], points, strict=False):
+        if _world(here[0]) != world:
+            edge = 180.0 + 360.0 * min(world, _world(here[0]))
+            share = (edge - before[0]) / (here[0] - before[0])
+            crossing = tuple(a + share * (b - a) for a, b in zip(before[1:], here[1:], strict=True))
+            parts[-1].append((edge - 360.0 * world, *crossing))  # type: ignore[arg-type]
+            world = _world(here[0])
+            parts.append([(edge - 360.0 * world, *crossing)])  # type: ignore[list-item]
+        parts[-1].append((here[0] - 360.0 * world, here[1], here[2]))
+    return parts
+
+
+def _world(lon_deg: float) -> int:
+    """Return how many times round the globe an unwrapped longitude is."""
+    return int(np.floor((lon_deg + 180.0) / 360.0))
+
+
+def _position(lon_deg: float, lat_deg: float, elevation_m: float) -> list[float]:
+    return [round(lon_deg, DECIMALS), round(lat_deg, DECIMALS), round(elevation_m, 1)]

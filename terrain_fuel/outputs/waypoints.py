@@ -1,0 +1,122 @@
+"""The fuel points for a head unit: a fresh, minimal GPX 1.1 file with the route as its track."""
+
+from pathlib import Path
+
+import numpy as np
+from lxml import etree
+
+from terrain_fuel.frozen import FloatArray
+from terrain_fuel.outputs.rows import Row, plan_rows
+from terrain_fuel.outputs.units import clock_text, rider_units
+from terrain_fuel.outputs.writing import write_bytes
+from terrain_fuel.plan import Plan
+
+NAMESPACE = "http://www.topografix.com/GPX/1/1"
+CREATOR = "terrain-fuel"
+
+COORDINATE_DECIMALS = 6
+"""About 0.1 m on the ground."""
+
+
+def write_waypoints(plan: Plan, path: Path) -> None:
+    """Write the fuel points and the starts of hands-on spans as waypoints, the route as a track.
+
+    Parameters
+    ----------
+    plan : the finished plan
+    path : file to write, usually ``fuel-points.gpx``
+
+    Raises
+    ------
+    OutputError
+        If the file cannot be written.
+
+    Notes
+    -----
+    Elements stand in the order that the schema's sequences ask for and longitudes stay below
+    180, as its ``longitudeType`` does [GPX11]_. Every name is unlike all the others, because
+    some devices keep only one of each.
+    """
+    namespaces: dict[str, str] = {None: NAMESPACE}  # type: ignore[dict-item]  # the default namespace
+    root = etree.Element(f"{{{NAMESPACE}}}gpx", nsmap=namespaces, version="1.1", creator=CREATOR)
+    metadata = _child(root, "metadata")
+    _child(metadata, "name", plan.name)
+    for row in plan_rows(plan):
+        if row.point is not None or row.kind == "hands_on":
+            _add_waypoint(root, plan, row)
+    _add_track(root, plan)
+    content: bytes = etree.tostring(root, xml_declaration=True, encoding="UTF-8", pretty_print=True)
+    write_bytes(Path(path), content)
+
+
+def waypoint_name(row: Row) -> str:
+    """Return the name of a row's waypoint: what to do first, then the number that makes it unique."""
+    if row.point is None:
+        return f"HANDS ON {row.length_text} @{row.distance_text}"
+    if row.kind == "sip":
+        return f"sip {row.number}"
+    return f"{row.name} {row.number}"
+
+
+def _add_waypoint(root: etree._Element, plan: Plan, row: Row) -> None:
+    profile = plan.terrain.profile
+    if row.point is not None:
+        lat_deg, lon_deg = row.point.lat_deg, row.point.lon_deg
+    else:
+        unwrapped_deg = np.unwrap(profile.lon_deg, period=360.0)
+        lat_deg = float(np.interp(row.distance_m, profile.distance_m, profile.lat_deg))
+        lon_deg = float(np.interp(row.distance_m, profile.distance_m, unwrapped_deg))
+    waypoint = _place(root, "wpt", lat_deg, lon_deg)
+    elevation_m = float(np.interp(row.distance_m, profile.distance_m, profile.elevation_m))
+    _child(waypoint, "ele", f"{elevation_m:.1f}")
+    _child(waypoint, "name", waypoint_name(row))
+    _child(waypoint, "cmt", _comment(plan, row))
+    if row.point is not None:
+        _child(waypoint, "desc", row.point.reason)
+    _child(waypoint, "type", row.kind.replace("_", " "))
+
+
+def _comment(plan: Plan, row: Row) -> str:
+    """Return where and when, and for a fuel point what and from which pocket."""
+    units = rider_units(plan.rider)
+    where = f"{units.road_text(row.distance_m)}, about {row.clock}"
+    point = row.point
+    if point is None:
+        return f"{where}: both hands on the bars to {units.road_text(row.end_m)}"
+    if point.action == "refill":
+        return f"{where}: {point.fluid_ml:.0f} ml {point.item} into {point.container}"
+    start = plan.day.start
+    window = f"{clock_text(start, point.earliest_s)} to {clock_text(start, point.latest_s)}"
+    return f"{where} ({window}): {point.item}, {point.container}"
+
+
+def _add_track(root: etree._Element, plan: Plan) -> None:
+    track = plan.terrain.track
+    element = _child(root, "trk")
+    _child(element, "name", plan.name)
+    segment = _child(element, "trkseg")
+    columns: tuple[FloatArray, ...] = (track.lat_deg, track.lon_deg, track.elevation_m)
+    for lat_deg, lon_deg, elevation_m in zip(*(column.tolist() for column in columns), strict=True):
+        _child(_place(segment, "trkpt", lat_deg, lon_deg), "ele", f"{elevation_m:.1f}")
+
+
+def _place(parent: etree._Element, tag: str, lat_deg: float, lon_deg: float) -> etree._Element:
+    """Return a new element at a place; the schema wants -180 <= lon < 180."""
+    east = round((lon_deg + 180.0) % 360.0 - 180.0, COORDINATE_DECIMALS)
+    east = -180.0 if east >= 180.0 else east
+    element = _child(parent, tag)
+    element.set("lat", f"{lat_deg:.{COORDINATE_DECIMALS}f}")
+    element.set("lon", f"{east:.{COORDINATE_DECIMALS}f}")
+    return element
+
+
+def _child(parent: etree._Element, tag: str, text: str | None = None) -> etree._Element:
+    element = etree.SubElement(parent, f"{{{NAMESPACE}}}{tag}")
+    if text is not None:
+        element.text = "".join(letter for letter in text if _xml_allows(ord(letter)))
+    return element
+
+
+def _xml_allows(code: int) -> bool:
+    """Return whether XML 1.0 allows a character (production 2, Char)."""
+    return code in (0x9, 0xA, 0xD) or 0x20 <= code <= 0xD7FF or 0xE000 <= code <= 0xFFFD or code >= 0x10000
