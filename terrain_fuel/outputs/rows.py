@@ -7,6 +7,7 @@ from typing import Literal
 from terrain_fuel.outputs.names import short_names
 from terrain_fuel.outputs.units import amount_text, clock_text, rider_units
 from terrain_fuel.plan import FuelPoint, Plan
+from terrain_fuel.terrain.model import Caution
 
 RowKind = Literal["eat", "sip", "refill", "hands_on", "crest", "foot", "summit", "place"]
 
@@ -67,8 +68,13 @@ def plan_rows(plan: Plan) -> tuple[Row, ...]:
 
 def hands_on_spans(plan: Plan) -> tuple[tuple[float, float], ...]:
     """Return the spans of road [m] on which no hand leaves the bars, overlapping ones joined."""
+    return joined_spans(plan.cautions)
+
+
+def joined_spans(cautions: Iterable[Caution]) -> tuple[tuple[float, float], ...]:
+    """Return the spans [m] of those cautions that are safety flags, overlapping ones joined."""
     spans: list[tuple[float, float]] = []
-    for start_m, end_m in sorted((c.start_m, c.end_m) for c in plan.cautions if c.hands_on):
+    for start_m, end_m in sorted((c.start_m, c.end_m) for c in cautions if c.hands_on):
         if spans and start_m <= spans[-1][1]:
             spans[-1] = (spans[-1][0], max(spans[-1][1], end_m))
         else:
