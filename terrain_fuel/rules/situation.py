@@ -24,25 +24,30 @@ CREST_BEFORE_M = 600.0
 CREST_AFTER_M = 400.0
 LONG_CLIMB_S = 45 * 60.0
 LONG_CLIMB_M = 10_000.0
+TOP_UP_BEFORE_S = 600.0
 BITE_TAKES_S = 20.0
 
 _COLUMNS = {
     "node": np.int64, "distance_m": np.float64, "clock_s": np.float64, "grade": np.float64,
     "effort": np.float64, "hands": np.float64, "veto": np.bool_, "hands_on": np.bool_,
     "stretch": np.int64, "on_climb": np.bool_, "crest": np.int64, "past_crest_m": np.float64,
-    "on_long_climb": np.bool_, "to_long_climb_s": np.float64, "stop": np.int64,
+    "on_long_climb": np.bool_, "stop": np.int64,
     "target_g": np.float64,
 }  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
-class Crest:
-    """The top before a descent; ``size`` is 0 to 1 by how much height the descent loses."""
+class Occasion:
+    """A place the road itself makes for eating: a crest, the foot of a long climb.
 
-    top_m: float
+    Food between ``start_m`` and ``end_m`` counts as eaten there; ``size`` is 0 to 1 by how much
+    is lost when the rider passes it without.
+    """
+
+    at_m: float
     start_m: float
     end_m: float
-    size: float
+    size: float = 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,9 +81,11 @@ class Situation:
     crest : index into ``crests`` of the crest window the place lies in, -1 outside
     past_crest_m : distance past the nearest crest [m], negative before it, inf if there is none
     on_long_climb : True on a climb of about an hour
-    to_long_climb_s : time to the foot of the next such climb [s], inf if there is none
     stop : index into ``stops`` of the halt at this place, -1 elsewhere
     target_g : carbohydrate to be taken by here, food and drink together [g]
+    crests : the tops before descents, in order
+    feet : the last ten minutes before each climb of about an hour
+    slots_in_reach : items that pockets and bags within reach of a riding hand hold
     elapsed_s : clock time of the whole ride [s]
     """
 
@@ -95,10 +102,10 @@ class Situation:
     crest: IntArray
     past_crest_m: FloatArray
     on_long_climb: BoolArray
-    to_long_climb_s: FloatArray
     stop: IntArray
     target_g: FloatArray
-    crests: tuple[Crest, ...]
+    crests: tuple[Occasion, ...]
+    feet: tuple[Occasion, ...]
     stops: tuple[FoodStop, ...]
     elapsed_s: float
     first_food_s: float
@@ -107,7 +114,7 @@ class Situation:
     caffeine_from_s: float
     caffeine_mg_single: float
     caffeine_mg_max: float
-    purpose: str
+    slots_in_reach: int = 1
 
     def __post_init__(self) -> None:
         freeze_columns(self, dict(_COLUMNS))
@@ -142,7 +149,7 @@ def survey_places(demand: Demand, hands: Hands, rider: Rider, day: Day) -> Situa
     climbing = np.array([part.kind == "climb" for part in terrain.stretches])
     crests = find_crests(terrain.stretches, distance_m, hands.veto)
     crest, past_crest_m = _near_crest(distance_m, crests)
-    on_long, to_long_s = _near_long_climb(pace)
+    on_long, feet = _long_climbs(pace)
     stops = _find_stops(pace, day)
     stop = np.full(distance_m.size, -1)
     for index, halt in enumerate(stops):
@@ -162,10 +169,10 @@ def survey_places(demand: Demand, hands: Hands, rider: Rider, day: Day) -> Situa
         crest=crest,
         past_crest_m=past_crest_m,
         on_long_climb=on_long,
-        to_long_climb_s=to_long_s,
         stop=stop,
         target_g=demand.carbohydrate_target_g,
         crests=crests,
+        feet=feet,
         stops=stops,
         elapsed_s=pace.elapsed_s,
         first_food_s=habits.first_food_min * 60.0,
@@ -174,18 +181,19 @@ def survey_places(demand: Demand, hands: Hands, rider: Rider, day: Day) -> Situa
         caffeine_from_s=demand.caffeine_from_s,
         caffeine_mg_single=demand.caffeine_mg_single,
         caffeine_mg_max=demand.caffeine_mg_max,
-        purpose=day.purpose,
     )
 
 
-def find_crests(stretches: tuple[Stretch, ...], distance_m: FloatArray, veto: BoolArray) -> tuple[Crest, ...]:
+def find_crests(
+    stretches: tuple[Stretch, ...], distance_m: FloatArray, veto: BoolArray
+) -> tuple[Occasion, ...]:
     """Return the tops before descents that lose at least 30 m, where a hand can be spared near the top.
 
     A window reaches from 600 m before the top to 400 m after it, never back past the window
     before; both figures are common practice (no source): a bite takes a minute or two, and what
     is eaten later than that is eaten on the descent.
     """
-    found: list[Crest] = []
+    found: list[Occasion] = []
     for part in stretches:
         loss_m = -part.gain_m
         if part.kind != "descent" or loss_m < CREST_LEAST_LOSS_M or part.start_m <= 0:
@@ -195,25 +203,25 @@ def find_crests(stretches: tuple[Stretch, ...], distance_m: FloatArray, veto: Bo
         end_m = min(part.start_m + CREST_AFTER_M, part.end_m)
         inside = (distance_m > start_m) & (distance_m <= end_m)
         if np.any(inside & ~veto):
-            found.append(Crest(part.start_m, start_m, end_m, min(1.0, loss_m / CREST_FULL_LOSS_M)))
+            found.append(Occasion(part.start_m, start_m, end_m, min(1.0, loss_m / CREST_FULL_LOSS_M)))
     return tuple(found)
 
 
-def _near_crest(distance_m: FloatArray, crests: tuple[Crest, ...]) -> tuple[IntArray, FloatArray]:
+def _near_crest(distance_m: FloatArray, crests: tuple[Occasion, ...]) -> tuple[IntArray, FloatArray]:
     """Return the crest window each place lies in (-1 outside) and the distance past the nearest top."""
     window = np.full(distance_m.size, -1)
     past_m = np.full(distance_m.size, np.inf)
     for index, crest in enumerate(crests):
         window[(distance_m > crest.start_m) & (distance_m <= crest.end_m)] = index
-        here_m = distance_m - crest.top_m
+        here_m = distance_m - crest.at_m
         past_m = np.where(np.abs(here_m) < np.abs(past_m), here_m, past_m)
     return window, past_m
 
 
-def _near_long_climb(pace: Pace) -> tuple[BoolArray, FloatArray]:
-    """Return where an hour-long climb is being ridden, and the time to the foot of the next one [s]."""
+def _long_climbs(pace: Pace) -> tuple[BoolArray, tuple[Occasion, ...]]:
+    """Return where an hour-long climb is being ridden, and the ten minutes before each."""
     on = np.zeros(pace.clock_s.size, dtype=bool)
-    to_s = np.full(pace.clock_s.size, np.inf)
+    feet = []
     for part in pace.terrain.stretches:
         if part.kind != "climb":
             continue
@@ -221,9 +229,10 @@ def _near_long_climb(pace: Pace) -> tuple[BoolArray, FloatArray]:
         if top_s - foot_s < LONG_CLIMB_S and part.length_m < LONG_CLIMB_M:
             continue
         on |= (pace.distance_m >= part.start_m) & (pace.distance_m < part.end_m)
-        ahead = foot_s - pace.clock_s
-        to_s = np.where((ahead >= 0) & (ahead < to_s), ahead, to_s)
-    return on, to_s
+        if foot_s > TOP_UP_BEFORE_S:
+            start_m = float(np.interp(foot_s - TOP_UP_BEFORE_S, pace.clock_s, pace.distance_m))
+            feet.append(Occasion(part.start_m, start_m, part.start_m))
+    return on, tuple(feet)
 
 
 def _ahead_mean(score: FloatArray, clock_s: FloatArray) -> FloatArray:
@@ -275,11 +284,12 @@ def imagine_place(**changes: object) -> Situation:
     easy: dict[str, object] = {
         "node": 0, "distance_m": 27_000.0, "clock_s": 3600.0, "grade": 0.0, "effort": 0.6, "hands": 1.0,
         "veto": False, "hands_on": False, "stretch": 0, "on_climb": False, "crest": -1,
-        "past_crest_m": np.inf, "on_long_climb": False, "to_long_climb_s": np.inf, "stop": -1,
+        "past_crest_m": np.inf, "on_long_climb": False, "stop": -1,
         "target_g": 50.0,
-        "crests": (), "stops": (), "elapsed_s": 4 * 3600.0, "first_food_s": 1800.0, "eat_every_s": 1200.0,
+        "crests": (), "feet": (), "stops": (), "elapsed_s": 4 * 3600.0,
+        "first_food_s": 1800.0, "eat_every_s": 1200.0,
         "longest_gap_s": 1800.0, "caffeine_from_s": 2 * 3600.0, "caffeine_mg_single": 200.0,
-        "caffeine_mg_max": 200.0, "purpose": "training",
+        "caffeine_mg_max": 200.0, "slots_in_reach": 6,
     }  # fmt: skip
     values = {**easy, **changes}
     columns = {name: np.atleast_1d(np.asarray(values[name])) for name in _COLUMNS}

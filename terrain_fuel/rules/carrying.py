@@ -1,0 +1,42 @@
+"""Where what is eaten can be got at and opened."""
+
+import numpy as np
+
+from terrain_fuel.frozen import FloatArray
+from terrain_fuel.pantry import Item
+from terrain_fuel.rules.model import Rule, ramp
+from terrain_fuel.rules.situation import Situation
+
+
+def one_handed(road: Situation, item: Item, portions: int) -> FloatArray:
+    """What needs two hands to open waits for a halt, or for the easiest road.
+
+    Common practice (no source).
+
+    >>> one_handed(imagine_place(hands=0.6), BAR, 1)
+    array([1.])
+    >>> one_handed(imagine_place(hands=0.6), TWO_HANDED, 1)
+    array([0.05])
+    """
+    if item.one_handed:
+        return np.ones(road.size)
+    return np.where(road.stop >= 0, 1.0, ramp(road.hands, 0.7, 1.0, 0.05, 0.4))
+
+
+def reach(road: Situation, item: Item, portions: int) -> FloatArray:
+    """What can't be reached isn't eaten: with no pocket or bag in reach, food waits for a halt.
+
+    Common practice (no source).
+
+    >>> reach(imagine_place(), BAR, 1)
+    array([1.])
+    >>> reach(imagine_place(slots_in_reach=0), BAR, 1)
+    array([0.05])
+    """
+    return np.where((road.stop >= 0) | (road.slots_in_reach > 0), 1.0, 0.05)
+
+
+RULES = (
+    Rule("one_handed", "carrying", "item", one_handed, "opens with one hand"),
+    Rule("reach", "carrying", "item", reach, "within reach"),
+)

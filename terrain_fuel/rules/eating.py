@@ -1,0 +1,186 @@
+"""When and where to eat: the rhythm, and what the road asks for."""
+
+import numpy as np
+
+from terrain_fuel.frozen import FloatArray
+from terrain_fuel.pantry import Item
+from terrain_fuel.rules.model import Gap, Rule, ramp
+from terrain_fuel.rules.situation import Situation
+
+CLIMB_RHYTHM_S = 45 * 60.0
+SMALL_BITE_G = 22.0
+LARGE_BITE_G = 45.0
+
+
+def first_food(road: Situation) -> FloatArray:
+    """First food about half an hour in: before that breakfast still serves.
+
+    Common practice (no source); the habit ``first_food_min`` sets the time.
+
+    >>> first_food(imagine_place(clock_s=30 * 60.0))
+    array([1.])
+    >>> bool(first_food(imagine_place(clock_s=10 * 60.0))[0] < 0.1)
+    True
+    """
+    return _bell(road.clock_s - road.first_food_s, road.first_food_s / 5, _late_s(road))
+
+
+def last_food(road: Situation) -> FloatArray:
+    """The last food no longer before the end than the rhythm allows.
+
+    Common practice (no source): what is missing late cannot be caught up.
+
+    >>> last_food(imagine_place(clock_s=13_200.0))
+    array([1.])
+    >>> bool(last_food(imagine_place(clock_s=11_000.0))[0] < 0.1)
+    True
+    """
+    left_s = road.last_bite_s - road.clock_s
+    return _bell(np.maximum(left_s - road.eat_every_s, 0.0), 1.0, _late_s(road))
+
+
+def rhythm(road: Situation, gap: Gap) -> FloatArray:
+    """A part of an item every 20 minutes; on a climb of an hour, every 45; sooner at a crest.
+
+    Common practice (no source); trials feed every 15 to 20 min [ACSM07]_, [Bu11]_ (from
+    memory). The habit ``eat_every_min`` sets the interval. At a crest a short gap is forgiven:
+    eat there even if the time is not up.
+
+    >>> rhythm(imagine_place(), gaps(20))
+    array([[1.]])
+    >>> bool(rhythm(imagine_place(), gaps(8))[0, 0] < 0.15)
+    True
+    >>> bool(rhythm(imagine_place(crest=0), gaps(10))[0, 0] > 0.6)
+    True
+    """
+    ideal_s = np.where(road.on_long_climb, min(CLIMB_RHYTHM_S, road.longest_gap_s), road.eat_every_s)
+    early_s = np.where(road.crest >= 0, 0.6, 0.3) * road.eat_every_s
+    return _bell(gap.gap_s - ideal_s, early_s, _late_s(road))
+
+
+def crest(road: Situation) -> FloatArray:
+    """At the top before a descent: the heart rate drops on the way down, so it digests best there.
+
+    Common practice (no source).
+
+    >>> crest(imagine_place(crest=0, past_crest_m=50.0, crests=(Occasion(0, 0, 1),)))
+    array([1.])
+    >>> crest(imagine_place(on_climb=True))
+    array([0.6])
+    """
+    size = np.array([each.size for each in road.crests] or [0.0])[road.crest]
+    near = np.where(
+        road.past_crest_m < 0,
+        ramp(road.past_crest_m, -600.0, -150.0, 0.7, 1.0),
+        ramp(road.past_crest_m, 250.0, 400.0, 1.0, 0.8),
+    )
+    elsewhere = 0.6
+    return np.where(road.crest >= 0, elsewhere + (near - elsewhere) * size, elsewhere)
+
+
+def crest_passed(road: Situation, gap: Gap) -> FloatArray:
+    """Do not go over a top without food: the next chance comes at the bottom.
+
+    Common practice (no source).
+
+    >>> crest_passed(imagine_place(), gaps(20))
+    array([[1.]])
+    >>> crest_passed(imagine_place(), gaps(20, crests=1.0))
+    array([[0.2]])
+    """
+    return np.asarray(0.2**gap.crests_missed)
+
+
+def gentle_descent(road: Situation) -> FloatArray:
+    """Level road or a slight descent: chewing competes with breathing uphill, hands are busy on the steep.
+
+    Common practice (no source).
+
+    >>> gentle_descent(imagine_place(grade=-0.02))
+    array([1.])
+    >>> gentle_descent(imagine_place(grade=0.08))
+    array([0.4])
+    """
+    uphill = ramp(road.grade, 0.005, 0.06, 1.0, 0.4)
+    downhill = ramp(road.grade, -0.07, -0.035, 0.3, 1.0)
+    return np.where(road.grade > 0, uphill, downhill)
+
+
+def easy_breathing(road: Situation) -> FloatArray:
+    """Where the effort is low enough to chew and swallow.
+
+    Common practice (no source).
+
+    >>> easy_breathing(imagine_place(effort=0.5))
+    array([1.])
+    >>> easy_breathing(imagine_place(effort=1.0))
+    array([0.2])
+    """
+    return ramp(road.effort, 0.65, 1.0, 1.0, 0.2)
+
+
+def small_bites(road: Situation, item: Item, portions: int) -> FloatArray:
+    """A part of an item at a time, the rest back in the pocket: little and often stays down best.
+
+    Common practice (no source).
+
+    >>> small_bites(imagine_place(), BAR, 1)
+    array([1.])
+    >>> small_bites(imagine_place(), BAR, 3)
+    array([0.15])
+    """
+    grams = portions * item.portion_carbohydrate_g
+    by_size = ramp(grams, SMALL_BITE_G, LARGE_BITE_G, 1.0, 0.5)
+    return np.full(road.size, float(by_size) * (1.0, 0.6, 0.3)[min(portions, 3) - 1])
+
+
+def long_climb_soft(road: Situation, item: Item, portions: int) -> FloatArray:
+    """On a climb of an hour: something small and soft, for a long climb is not a fast.
+
+    Common practice (no source).
+
+    >>> long_climb_soft(imagine_place(on_long_climb=True), JELLY, 1)
+    array([1.])
+    >>> long_climb_soft(imagine_place(on_long_climb=True), BAR, 1)
+    array([0.15])
+    """
+    small = portions * item.portion_carbohydrate_g <= SMALL_BITE_G
+    fits = (1.0 if small else 0.5) if item.soft or item.kind == "gel" else 0.15
+    return np.where(road.on_long_climb, fits, 1.0)
+
+
+def top_up(road: Situation, gap: Gap) -> FloatArray:
+    """Eat in the ten minutes before a climb of an hour.
+
+    Common practice (no source).
+
+    >>> top_up(imagine_place(), gaps(20))
+    array([[1.]])
+    >>> top_up(imagine_place(), gaps(20, feet=1.0))
+    array([[0.25]])
+    """
+    return np.asarray(0.25**gap.feet_missed)
+
+
+def _late_s(road: Situation) -> float:
+    return max(180.0, (road.longest_gap_s - road.eat_every_s) / 2)
+
+
+def _bell(off_s: FloatArray, early_s: FloatArray | float, late_s: float) -> FloatArray:
+    """Return a bell that is 1 at 0 and falls by its own width on each side."""
+    width_s = np.where(off_s < 0, early_s, late_s)
+    return np.asarray(np.exp(-0.5 * (off_s / width_s) ** 2))
+
+
+RULES = (
+    Rule("first_food", "eating", "first", first_food, "first food about half an hour in"),
+    Rule("last_food", "eating", "last", last_food, "nothing long without food before the end"),
+    Rule("rhythm", "eating", "gap", rhythm, "keeps the rhythm", source="ACSM07"),
+    Rule("crest", "eating", "place", crest, "easier to digest on the way down"),
+    Rule("crest_passed", "eating", "gap", crest_passed, "no crest is passed without food"),
+    Rule("gentle_descent", "eating", "place", gentle_descent, "level or gently downhill"),
+    Rule("easy_breathing", "eating", "place", easy_breathing, "breathing is easy here"),
+    Rule("small_bites", "eating", "item", small_bites, "a small bite"),
+    Rule("long_climb_soft", "eating", "item", long_climb_soft, "small and soft on the long climb"),
+    Rule("top_up", "eating", "gap", top_up, "topped up before the long climb"),
+)

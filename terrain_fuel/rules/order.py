@@ -1,0 +1,145 @@
+"""What to eat when: slow food first, quick sugar late, something else each time."""
+
+import numpy as np
+
+from terrain_fuel.frozen import BoolArray, FloatArray
+from terrain_fuel.pantry import Item
+from terrain_fuel.rules.model import Rule, ramp
+from terrain_fuel.rules.situation import Situation
+
+FATIGUE_FROM_S = 2 * 3600.0
+FATIGUE_FULL_S = 3 * 3600.0
+
+
+def early_s(road: Situation) -> float:
+    """Return how long the early part lasts: the first hour, or a third of a short ride [s].
+
+    >>> early_s(imagine_place()), early_s(imagine_place(elapsed_s=5400.0))
+    (3600.0, 1800.0)
+    """
+    return min(3600.0, road.elapsed_s / 3)
+
+
+def in_final_hour(road: Situation) -> BoolArray:
+    """Return where the final hour runs (the last third of a short ride).
+
+    >>> in_final_hour(imagine_place(clock_s=3.5 * 3600)), in_final_hour(imagine_place())
+    (array([ True]), array([False]))
+    """
+    return np.asarray(road.to_finish_s < min(3600.0, road.elapsed_s / 3))
+
+
+def slow_early(road: Situation, item: Item, portions: int) -> FloatArray:
+    """Slow, solid food first: it lasts, and the stomach still takes it.
+
+    Common practice (no source).
+
+    >>> slow_early(imagine_place(clock_s=1800.0), BAR, 1)
+    array([1.])
+    >>> slow_early(imagine_place(clock_s=1800.0), GEL, 1)
+    array([0.1])
+    """
+    share = road.clock_s / road.elapsed_s
+    if item.kind == "solid":
+        fades = 0.5 if item.timing == "early" else 1.0
+        return ramp(share, 0.5, 0.75, 1.0, fades)
+    too_soon = 0.1 if item.kind == "gel" else 0.35
+    begins_s = early_s(road)
+    return ramp(road.clock_s, begins_s, 1.25 * begins_s, too_soon, 1.0)
+
+
+def quick_late(road: Situation, item: Item, portions: int) -> FloatArray:
+    """Sugary things from the second hour, and what is kept for late in the second half.
+
+    Common practice (no source).
+
+    >>> quick_late(imagine_place(clock_s=9000.0), GEL, 1)
+    array([1.])
+    >>> quick_late(imagine_place(clock_s=3000.0), GEL, 1)
+    array([0.2])
+    """
+    if item.timing not in ("late", "final_hour"):
+        return np.ones(road.size)
+    return ramp(road.clock_s / road.elapsed_s, 0.35, 0.55, 0.2, 1.0)
+
+
+def final_hour(road: Situation, item: Item, portions: int) -> FloatArray:
+    """Quick sweets in the final hour: nothing slow is digested in time.
+
+    Common practice (no source).
+
+    >>> final_hour(imagine_place(clock_s=3.5 * 3600), TUBE, 1)
+    array([1.])
+    >>> final_hour(imagine_place(clock_s=3.5 * 3600), BAR, 1)
+    array([0.15])
+    """
+    ending = in_final_hour(road)
+    if item.timing == "final_hour":
+        return np.where(ending, 1.0, 0.08)
+    if item.kind == "solid":
+        return np.where(ending, 0.15, 1.0)
+    return np.where(ending, 0.75, 1.0)
+
+
+def caffeine_second_half(road: Situation, item: Item, portions: int) -> FloatArray:
+    """Caffeine only in the second half, never more at once than one dose allows.
+
+    Late caffeine works as well as early [Cox02]_; the cap is the rider's, the single dose [EF15]_.
+
+    >>> caffeine_second_half(imagine_place(clock_s=10_000.0), COFFEE, 1)
+    array([1.])
+    >>> caffeine_second_half(imagine_place(clock_s=3000.0), COFFEE, 1)
+    array([0.])
+    """
+    dose_mg = portions * item.caffeine_mg / item.portions
+    if dose_mg <= 0:
+        return np.ones(road.size)
+    if dose_mg > min(road.caffeine_mg_single, road.caffeine_mg_max):
+        return np.zeros(road.size)
+    from_s = max(road.caffeine_from_s, road.elapsed_s / 2)
+    return np.where(road.clock_s >= from_s, 1.0, 0.0)
+
+
+def variety(road: Situation, before: Item, item: Item) -> FloatArray:
+    """Not the same again; from the third hour sweet after sweet tires, so salty in between.
+
+    Common practice (no source).
+
+    >>> variety(imagine_place(), BAR, JELLY)
+    array([1.])
+    >>> variety(imagine_place(), BAR, BAR)
+    array([0.6])
+    """
+    fatigue = ramp(road.clock_s, FATIGUE_FROM_S, FATIGUE_FULL_S, 0.0, 1.0)
+    again = 0.6 - 0.2 * fatigue if before.name == item.name else np.ones(road.size)
+    sweet_twice = before.taste == item.taste == "sweet"
+    return np.asarray(again * (1.0 - 0.35 * fatigue if sweet_twice else 1.0))
+
+
+def solids_throughout(road: Situation, before: Item, item: Item) -> FloatArray:
+    """Keep something solid going in as long as it can be chewed; never gels alone.
+
+    Common practice (no source). It rests in the final hour.
+
+    >>> solids_throughout(imagine_place(), GEL, BAR)
+    array([1.])
+    >>> solids_throughout(imagine_place(), GEL, GEL)
+    array([0.35])
+    """
+    loose = (before.kind != "solid") + (item.kind != "solid")
+    gels = (before.kind == "gel") + (item.kind == "gel")
+    score = 1.0 if loose < 2 else (0.8, 0.6, 0.35)[gels]
+    return np.where(in_final_hour(road), 1.0, score)
+
+
+RULES = (
+    Rule("slow_early", "order", "item", slow_early, "slow and solid first"),
+    Rule("quick_late", "order", "item", quick_late, "quick sugar is kept for late"),
+    Rule("final_hour", "order", "item", final_hour, "quick sweets in the final hour"),
+    Rule(
+        "caffeine_second_half", "order", "item", caffeine_second_half, "caffeine only now",
+        source="Cox02", veto=True,
+    ),
+    Rule("variety", "order", "pair", variety, "something else than last time"),
+    Rule("solids_throughout", "order", "pair", solids_throughout, "something solid in between"),
+)  # fmt: skip

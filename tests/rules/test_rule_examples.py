@@ -1,0 +1,57 @@
+"""Every rule's favoured and refused case, as its docstring states them, run."""
+
+import doctest
+import re
+
+import numpy as np
+import pytest
+
+from terrain_fuel.pantry import Item
+from terrain_fuel.rules import carrying, eating, model, order, safety, sipping, situation
+from terrain_fuel.rules.book import RULES
+from terrain_fuel.rules.model import Gap, Rule
+from terrain_fuel.rules.situation import Occasion, imagine_place
+from tests.conftest import known_keys
+
+PRACTICE = "common practice (no source)"
+
+
+def gaps(minutes: float, crests: float = 0.0, feet: float = 0.0) -> Gap:
+    """Return one gap to one place."""
+    return Gap(np.array([[minutes * 60.0]]), np.array([[crests]]), np.array([[feet]]))
+
+
+EXAMPLES = {
+    "np": np,
+    "imagine_place": imagine_place,
+    "gaps": gaps,
+    "Occasion": Occasion,
+    "BAR": Item("oat bar", "solid", 30.0, portions=2, timing="early", count=4),
+    "JELLY": Item("jelly", "chew", 15.0, soft=True, timing="late"),
+    "GEL": Item("gel", "gel", 25.0, soft=True, timing="late"),
+    "TUBE": Item("tube of sweets", "chew", 20.0, soft=True, timing="final_hour"),
+    "COFFEE": Item("caffeine gel", "gel", 25.0, caffeine_mg=50.0, timing="late"),
+    "TWO_HANDED": Item("wrapped cake", "solid", 25.0, one_handed=False),
+}
+
+
+@pytest.mark.parametrize("module", [model, situation, eating, order, carrying, safety, sipping])
+def test_examples_of_a_rule_family_come_out_as_written(module: object) -> None:
+    result = doctest.testmod(module, extraglobs=EXAMPLES, optionflags=doctest.NORMALIZE_WHITESPACE)  # type: ignore[arg-type]
+    assert result.failed == 0
+    assert result.attempted > 0
+
+
+@pytest.mark.parametrize("rule", RULES, ids=lambda rule: rule.name)
+def test_each_rule_states_a_favoured_and_a_refused_case_and_its_source(rule: Rule) -> None:
+    examples = doctest.DocTestParser().get_examples(rule.score.__doc__ or "")
+    assert len(examples) >= 2
+    assert rule.score.__name__ == rule.name
+    assert rule.source == PRACTICE or rule.source in known_keys()
+    cited = re.findall(r"\[(\w+)\]_", rule.score.__doc__ or "")
+    assert set(cited) <= known_keys()
+    assert cited or PRACTICE.capitalize() in (rule.score.__doc__ or "")
+
+
+def test_names_are_unique() -> None:
+    assert len({rule.name for rule in RULES}) == len(RULES)
