@@ -6,6 +6,7 @@ from numpy.typing import ArrayLike
 from terrain_fuel.demand import absorption, glycogen
 from terrain_fuel.demand.clock import even_clock
 from terrain_fuel.demand.model import Demand, FuelBalance, Notice
+from terrain_fuel.demand.places import say_place
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.pace.model import Pace
 from terrain_fuel.rider import Rider
@@ -37,7 +38,10 @@ def balance_fuel(demand: Demand, rider: Rider, eaten_m: ArrayLike, eaten_g: Arra
     net_g = np.diff(burned_g - absorbed_g)
     left = glycogen.deplete(np.array([rider.glycogen_start_g]), net_g[:, None])[:, 0]
     spread = np.hypot(glycogen.START_SPREAD * rider.glycogen_start_g, demand.burned_spread * burned_g)
-    low, high = np.maximum(left - spread, 0.0), np.minimum(left + spread, 1.3 * rider.glycogen_start_g)
+    low, high = (
+        np.maximum(left - spread, 0.0),
+        np.minimum(left + spread, (1.0 + glycogen.START_SPREAD) * rider.glycogen_start_g),
+    )
 
     def at_nodes(values: FloatArray) -> FloatArray:
         return np.interp(pace.clock_s, grid_s, values)
@@ -45,9 +49,9 @@ def balance_fuel(demand: Demand, rider: Rider, eaten_m: ArrayLike, eaten_g: Arra
     return FuelBalance(
         glycogen_g=at_nodes(left),
         glycogen_low_g=at_nodes(low),
-        glycogen_high_g=at_nodes(np.maximum(high, left)),
+        glycogen_high_g=at_nodes(high),
         absorbed_g=at_nodes(absorbed_g),
-        notices=_notices(pace, rider, at_nodes(left)),
+        notices=_notices(pace, rider, at_nodes(left), at_nodes(low)),
     )
 
 
@@ -58,14 +62,15 @@ def _taken_by_step_g(pace: Pace, grid_s: FloatArray, eaten_m: ArrayLike, eaten_g
     return taken.astype(np.float64)
 
 
-def _notices(pace: Pace, rider: Rider, left_g: FloatArray) -> tuple[Notice, ...]:
-    low = np.flatnonzero(left_g < glycogen.LOW_SHARE * rider.glycogen_start_g)
-    if low.size == 0:
-        return ()
-    km = pace.distance_m[low[0]] / 1000.0
-    return (
-        Notice(
-            "glycogen_low",
-            f"From about km {km:.0f} your stores are predicted low; eat earlier, or ride easier before then.",
-        ),
-    )
+def _notices(pace: Pace, rider: Rider, left_g: FloatArray, low_g: FloatArray) -> tuple[Notice, ...]:
+    """Return a warning where the stores, or failing that their lower bound, first run low."""
+    limit_g = glycogen.LOW_SHARE * rider.glycogen_start_g
+    for code, stores_g, said in (
+        ("glycogen_low", left_g, "your stores are predicted low; eat earlier, or ride easier before then."),
+        ("glycogen_may_be_low", low_g, "your stores may run low if you burn more than most; eat on time."),
+    ):
+        low = np.flatnonzero(stores_g < limit_g)
+        if low.size:
+            place = say_place(float(pace.distance_m[low[0]]), rider)
+            return (Notice(code, f"From about {place} {said}"),)
+    return ()

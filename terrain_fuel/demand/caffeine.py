@@ -7,7 +7,8 @@ from terrain_fuel.rider import Rider
 SOURCES = ("EF15", "IOM")
 
 SINGLE_MG, SINGLE_MG_PER_KG, DAY_MG, UNDER_18_MG_PER_KG_DAY = 200.0, 3.0, 400.0, 3.0  # [EF15]_
-HALF_LIFE_H = 5.0  # about 5 h, 1.5 to 9.5 h [IOM]_
+HALF_LIFE_H, SLOW_HALF_LIFE_H = 5.0, 9.5  # about 5 h, 1.5 to 9.5 h [IOM]_
+DISTURBS_SLEEP_MG = 100.0  # near bedtime [EF15]_
 ADULT_AGE_Y = 18.0
 
 

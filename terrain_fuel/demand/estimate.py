@@ -1,9 +1,12 @@
 """What the body needs along the road, from the published models in the files beside this one."""
 
+from dataclasses import replace
+
 from terrain_fuel.day import Day
 from terrain_fuel.demand import caffeine, carbohydrate, fluid, intake, sodium, sweat
 from terrain_fuel.demand.clock import accumulate_spans
 from terrain_fuel.demand.model import Demand
+from terrain_fuel.demand.notices import demand_notices
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.pace.model import Pace
 from terrain_fuel.rider import Rider
@@ -27,7 +30,7 @@ def estimate_demand(pace: Pace, rider: Rider, day: Day) -> Demand:
     fluid_ml = fluid.fluid_curve_ml(pace.clock_s, sweat_ml)
     caps = caffeine.caffeine_caps(rider)
     weighed = rider.sweat_rate_ml_per_h is not None
-    return Demand(
+    demand = Demand(
         pace=pace,
         carbohydrate_burned_g=burned_g,
         carbohydrate_target_g=intake.intake_curve_g(pace.clock_s, rate_g_per_h, rider),
@@ -45,9 +48,13 @@ def estimate_demand(pace: Pace, rider: Rider, day: Day) -> Demand:
             *(sweat.SOURCES_MEASURED if weighed else sweat.SOURCES_MODELLED),
             *fluid.SOURCES,
             *sodium.SOURCES,
-            *caffeine.SOURCES,
+            *(caffeine.SOURCES if caps.day_mg > 0 else ()),
+            "HI",
+            "BoM",
+            "WB",
         ),
     )
+    return replace(demand, notices=demand_notices(demand, rider, day))
 
 
 def _burned_g(pace: Pace, rider: Rider) -> FloatArray:

@@ -9,15 +9,16 @@ SOURCES = ("J14", "ACSM16", "Bu11", "WP22", "Ki19", "Sm13")
 
 # Hours of riding and the most that is advised [g/h]: nothing is needed under 45 min, little to 75 min,
 # 30 to 60 from one to two and a half hours, up to 90 beyond [J14]_ seen, [ACSM16]_ [Bu11]_ from memory.
-DURATION_H = np.array([0.75, 1.25, 2.5, 4.0])
-ADVISED_G_PER_H = np.array([0.0, 30.0, 60.0, OPT_IN_ABOVE_G_PER_H])
+DURATION_H = np.array([0.75, 1.25, 1.75, 2.5, 4.0])
+ADVISED_G_PER_H = np.array([0.0, 20.0, 40.0, 60.0, OPT_IN_ABOVE_G_PER_H])
 
 BURNED_SHARE_MAX = 0.80
 """Intake stays below what is burned, so an easy ride needs less: [J14]_ asks for less at a low
 absolute intensity; the figure is ours (an assumption)."""
 
-FRONT_SHARE = 0.53
-"""Share of the intake that the first half of the clock should hold: common practice (no source)."""
+FRONT_SHARE, LEAST_FRONT_SHARE = 0.53, 0.51
+"""Share of the intake that the first half of the clock should hold, and the least it may: common
+practice (no source)."""
 
 LAST_FOOD_BEFORE_FINISH_S = 600.0
 """Nothing is eaten in the last ten minutes: it would not reach the blood before the finish."""
@@ -25,7 +26,7 @@ LAST_FOOD_BEFORE_FINISH_S = 600.0
 
 def gut_margin_g_per_h(rider: Rider) -> float:
     """Return what the mean rate leaves free under the rider's limit, since bites come in lumps [g/h]."""
-    return min(max(8.0, 0.12 * rider.gut_limit_g_per_h), 0.5 * rider.gut_limit_g_per_h)
+    return min(max(8.0, 0.10 * rider.gut_limit_g_per_h), 0.5 * rider.gut_limit_g_per_h)
 
 
 def intake_g_per_h(elapsed_s: float, burned_g: float, rider: Rider) -> float:
@@ -75,7 +76,8 @@ def intake_curve_g(clock_s: FloatArray, rate_g_per_h: float, rider: Rider) -> Fl
     steepest_g_per_s = (rider.gut_limit_g_per_h - gut_margin_g_per_h(rider)) / 3600.0
     total_g = rate_g_per_h * finish_s / 3600.0
     front_g = min(FRONT_SHARE * total_g, steepest_g_per_s * max(0.0, half_s - start_s))
-    back_g = min(total_g - front_g, front_g if front_g > 0 else total_g)
-    back_g = min(back_g, steepest_g_per_s * (end_s - max(half_s, start_s)))
+    back_g = min(total_g - front_g, steepest_g_per_s * (end_s - max(half_s, start_s)))
+    if front_g > 0:
+        back_g = min(back_g, front_g * (1.0 / LEAST_FRONT_SHARE - 1.0))
     knots_s = [start_s, max(half_s, start_s), end_s]
     return np.interp(clock_s, knots_s, [0.0, front_g, front_g + back_g])

@@ -1,0 +1,89 @@
+"""Heat on the road: heat index, wet-bulb globe temperature and apparent temperature, and their bands."""
+
+import math
+from typing import Literal
+
+HeatBand = Literal["none", "caution", "extreme_caution", "danger", "extreme_danger"]
+WetBulbBand = Literal["normal", "discretion", "limit", "cancel"]
+
+# Lower bound [degrees F] of each band of the heat index [HI]_
+HEAT_BANDS_F: tuple[tuple[float, HeatBand], ...] = (
+    (125.0, "extreme_danger"),
+    (103.0, "danger"),
+    (90.0, "extreme_caution"),
+    (80.0, "caution"),
+)
+SUN_ADDS_F = 15.0  # full sun adds up to this [HI]_
+
+# Above this wet-bulb globe temperature [degrees C] the band begins [WB]_
+WET_BULB_BANDS_C: tuple[tuple[float, WetBulbBand], ...] = (
+    (32.2, "cancel"),
+    (30.0, "limit"),
+    (27.8, "discretion"),
+)
+
+
+def heat_index_f(temperature_f: float, humidity_pct: float) -> float:
+    """Return the heat index in the shade [degrees F].
+
+    Parameters
+    ----------
+    temperature_f : air temperature [degrees F]
+    humidity_pct : relative humidity, 0 to 100
+
+    Notes
+    -----
+    [HI]_: the simple form averaged with the temperature; where that reaches 80 F, the nine-term
+    regression instead, with its adjustments for dry air (below 13 %, 80 to 112 F) and for humid
+    air (above 85 %, 80 to 87 F).
+    """
+    t, r = temperature_f, humidity_pct
+    simple = 0.5 * (t + 61.0 + (t - 68.0) * 1.2 + r * 0.094)
+    averaged = 0.5 * (simple + t)
+    if averaged < 80.0:
+        return averaged
+    index = (
+        -42.379 + 2.04901523 * t + 10.14333127 * r - 0.22475541 * t * r - 6.83783e-3 * t * t
+        - 5.481717e-2 * r * r + 1.22874e-3 * t * t * r + 8.5282e-4 * t * r * r - 1.99e-6 * t * t * r * r
+    )  # fmt: skip
+    if r < 13.0 and 80.0 <= t <= 112.0:
+        index -= (13.0 - r) / 4.0 * math.sqrt((17.0 - abs(t - 95.0)) / 17.0)
+    elif r > 85.0 and 80.0 <= t <= 87.0:
+        index += (r - 85.0) / 10.0 * (87.0 - t) / 5.0
+    return index
+
+
+def heat_index_c(temperature_c: float, humidity_pct: float) -> float:
+    """Return the heat index in the shade [degrees C]; see `heat_index_f`."""
+    return (heat_index_f(1.8 * temperature_c + 32.0, humidity_pct) - 32.0) / 1.8
+
+
+def heat_band(index_f: float) -> HeatBand:
+    """Return the band of a heat index [degrees F] [HI]_."""
+    return next((band for low, band in HEAT_BANDS_F if index_f >= low), "none")
+
+
+def vapour_pressure_hpa(temperature_c: float, humidity_pct: float) -> float:
+    """Return the vapour pressure of moist air [hPa], ``RH/100 6.105 exp(17.27 T/(237.7 + T))`` [BoM]_."""
+    return humidity_pct / 100.0 * 6.105 * math.exp(17.27 * temperature_c / (237.7 + temperature_c))
+
+
+def wet_bulb_globe_c(temperature_c: float, humidity_pct: float) -> float:
+    """Return an approximate wet-bulb globe temperature [degrees C].
+
+    Notes
+    -----
+    ``0.567 T + 0.393 e + 3.94`` [BoM]_: moderate sun and light wind; too high in cloud, wind and at
+    night.
+    """
+    return 0.567 * temperature_c + 0.393 * vapour_pressure_hpa(temperature_c, humidity_pct) + 3.94
+
+
+def wet_bulb_band(globe_c: float) -> WetBulbBand:
+    """Return what is advised at a wet-bulb globe temperature [degrees C] [WB]_."""
+    return next((band for low, band in WET_BULB_BANDS_C if globe_c > low), "normal")
+
+
+def apparent_temperature_c(temperature_c: float, humidity_pct: float, wind_m_s: float) -> float:
+    """Return the temperature that it feels like [degrees C], ``T + 0.33 e - 0.70 v - 4.00`` [BoM]_."""
+    return temperature_c + 0.33 * vapour_pressure_hpa(temperature_c, humidity_pct) - 0.70 * wind_m_s - 4.0

@@ -1,0 +1,89 @@
+"""A sweat rate from two weighings, before and after a ride."""
+
+import math
+from dataclasses import dataclass
+
+from terrain_fuel.demand.fluid import LOSS_LIMIT_SHARE
+from terrain_fuel.errors import SettingsError
+
+SHORTEST_S = 1800.0
+KITCHEN_SCALE_KG = 0.1  # what a bathroom scale shows: common practice (no source)
+
+
+@dataclass(frozen=True, slots=True)
+class SweatRate:
+    """What two weighings say; ``mass_change_kg`` is negative after a loss."""
+
+    rate_ml_per_h: float
+    sweat_ml: float
+    mass_change_kg: float
+    mass_change_share: float
+    gained: bool
+    sentence: str
+
+
+def sweat_rate_from_weighing(
+    before_kg: float, after_kg: float, drunk_ml: float, urine_ml: float, duration_s: float
+) -> SweatRate:
+    """Return the sweat rate of a ride from body mass before and after it.
+
+    Parameters
+    ----------
+    before_kg, after_kg : body mass, undressed and towelled dry [kg], 20 to 300
+    drunk_ml : drunk between the weighings [ml], 0 to 20 000
+    urine_ml : passed between the weighings [ml], 0 to 5000
+    duration_s : riding time [s], half an hour to 24 hours
+
+    Returns
+    -------
+    SweatRate, with one plain sentence
+
+    Raises
+    ------
+    SettingsError
+        If a value cannot be, or the two masses cannot belong to one ride.
+
+    Notes
+    -----
+    ``sweat = before - after + drunk - urine``, one gram a millilitre [ACSM07]_. Breath is counted as
+    sweat, and the mass of food as nothing: it is small, and some of it leaves as breath.
+    """
+    _check("before_kg", before_kg, 20.0, 300.0, "kg")
+    _check("after_kg", after_kg, 20.0, 300.0, "kg")
+    _check("drunk_ml", drunk_ml, 0.0, 20_000.0, "ml")
+    _check("urine_ml", urine_ml, 0.0, 5000.0, "ml")
+    _check("duration_s", duration_s, SHORTEST_S, 86_400.0, "s")
+    change_kg = after_kg - before_kg
+    sweat_ml = -1000.0 * change_kg + drunk_ml - urine_ml
+    rate = sweat_ml / duration_s * 3600.0
+    if not 0.0 < rate <= 6000.0:
+        raise SettingsError(
+            f"the weighings give {rate:.0f} ml of sweat an hour; 0 to 6000 is possible;"
+            " check both masses, what was drunk and that the clothes were off both times"
+        )
+    share = change_kg / before_kg
+    return SweatRate(
+        rate, sweat_ml, change_kg, share, change_kg > 0, _sentence(rate, change_kg, share, duration_s)
+    )
+
+
+def _check(name: str, value: float, low: float, high: float, unit: str) -> None:
+    if not math.isfinite(value) or not low <= value <= high:
+        raise SettingsError(f"{name} is {value:g}; allowed is {low:g} to {high:g} {unit}")
+
+
+def _sentence(rate: float, change_kg: float, share: float, duration_s: float) -> str:
+    error_ml_per_h = 1000.0 * KITCHEN_SCALE_KG * math.sqrt(2.0) / duration_s * 3600.0
+    said = (
+        f"You sweated about {rate:.0f} ml an hour (give or take {error_ml_per_h:.0f} with a scale to 100 g)"
+    )
+    if change_kg > 0:
+        return (
+            f"{said}, and you gained {change_kg:.1f} kg: you drank more than you lost, which can be"
+            " dangerous; drink less, to thirst, and never so much that you gain."
+        )
+    if -share > LOSS_LIMIT_SHARE:
+        return (
+            f"{said}, and lost {-share:.1%} of your mass, more than 2 %: drink somewhat more on such a ride."
+        )
+    return f"{said}, and lost {-share:.1%} of your mass, which is within 2 %."
