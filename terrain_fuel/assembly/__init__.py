@@ -1,0 +1,1 @@
+"""The finished plan put together from its stages: numbered points, timeline, totals."""

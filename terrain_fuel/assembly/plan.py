@@ -1,0 +1,87 @@
+"""The finished plan from its stages."""
+
+from collections.abc import Mapping
+
+from terrain_fuel.assembly.points import number_points
+from terrain_fuel.assembly.timeline import draw_timeline, sum_up
+from terrain_fuel.carry.model import DrinkPlan
+from terrain_fuel.carry.packing import Eaten, FoodLoad, pack_food
+from terrain_fuel.carry.preparation import list_preparation
+from terrain_fuel.day import Day
+from terrain_fuel.demand.balance import balance_fuel
+from terrain_fuel.demand.model import Demand
+from terrain_fuel.hands import Hands
+from terrain_fuel.pantry import Pantry
+from terrain_fuel.placement.model import Bite, FoodPlan
+from terrain_fuel.placement.sips import SipPlan
+from terrain_fuel.plan import Plan
+from terrain_fuel.rider import Rider
+
+ROAD_SOURCES = ("Vi75", "Ma98", "dP79")
+
+
+def assemble_plan(
+    demand: Demand,
+    hands: Hands,
+    drinks: DrinkPlan,
+    food: FoodPlan,
+    sips: SipPlan,
+    reserved: Mapping[str, int],
+    rider: Rider,
+    pantry: Pantry,
+    day: Day,
+) -> Plan:
+    """Return the plan that holds what each stage decided, and what follows from all of them.
+
+    Parameters
+    ----------
+    demand, hands : the need along the road, the pace and terrain within; the open road
+    drinks, food, sips : what is drunk, eaten and filled where
+    reserved : portions kept back by item name
+    rider, pantry, day : the settings used
+    """
+    pace, terrain = demand.pace, demand.pace.terrain
+    load = _pack(food, sips, reserved, pantry, day, terrain.length_m)
+    points = number_points(
+        pace, hands, pantry, _with_containers(food.bites, load), sips.sips, sips.pours, drinks.refills
+    )
+    fed = [point for point in points if point.carbohydrate_g > 0]
+    balance = balance_fuel(
+        demand, rider, [point.distance_m for point in fed], [point.carbohydrate_g for point in fed]
+    )
+    cautions = sorted((*terrain.cautions, *hands.cautions), key=lambda flag: (flag.start_m, flag.end_m))
+    return Plan(
+        name=terrain.track.name,
+        terrain=terrain,
+        pace=pace,
+        demand=demand,
+        balance=balance,
+        hands=hands,
+        rider=rider,
+        pantry=pantry,
+        day=day,
+        fuel_points=points,
+        timeline=draw_timeline(demand, balance, points),
+        totals=sum_up(demand, points),
+        bottles=sips.pours,
+        packing=load.packing,
+        reserve=load.reserve,
+        preparation=list_preparation(load.packing, sips.pours, pantry, day),
+        cautions=tuple(cautions),
+        warnings=(*demand.notices, *balance.notices, *drinks.notices, *load.notices),
+        violations=(*food.violations, *drinks.violations, *sips.violations, *load.violations),
+        sources=tuple(dict.fromkeys((*ROAD_SOURCES, *demand.sources))),
+    )
+
+
+def _pack(
+    food: FoodPlan, sips: SipPlan, reserved: Mapping[str, int], pantry: Pantry, day: Day, length_m: float
+) -> FoodLoad:
+    eaten = [Eaten(bite.item, bite.portions, bite.clock_s) for bite in food.bites if not bite.handed_over]
+    return pack_food(eaten, reserved, sips.pours, pantry, day, length_m)
+
+
+def _with_containers(bites: tuple[Bite, ...], load: FoodLoad) -> list[tuple[Bite, str]]:
+    """Return each bite with the pocket it comes from, or the halt that hands it over."""
+    pockets = iter(load.containers)
+    return [(bite, bite.handed_over or next(pockets)) for bite in bites]

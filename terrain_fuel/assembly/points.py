@@ -1,0 +1,164 @@
+"""Fuel points: bites, sips and refills in road order, numbered from 1."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from terrain_fuel.carry.model import Refill
+from terrain_fuel.hands import Hands
+from terrain_fuel.pace.model import Pace
+from terrain_fuel.pantry import Pantry
+from terrain_fuel.placement.model import Bite
+from terrain_fuel.placement.sips import Sip
+from terrain_fuel.plan import BottleFill, FuelPoint
+
+REFILLS_APART_M = 5.0
+SIP_WINDOW_S = 90.0
+
+
+def number_points(
+    pace: Pace,
+    hands: Hands,
+    pantry: Pantry,
+    bites: Sequence[tuple[Bite, str]],
+    sips: Sequence[Sip],
+    pours: Sequence[BottleFill],
+    refills: Sequence[Refill],
+) -> tuple[FuelPoint, ...]:
+    """Return every fuel point of the ride, sorted by distance and numbered from 1.
+
+    Parameters
+    ----------
+    pace, hands : clock and open road
+    pantry : what a bite brings
+    bites : each with the container it is taken from
+    sips, pours : from `place_sips`; pours at the start are no fuel points
+    refills : the halts used, for their names
+    """
+    eats = [_eat(pace, pantry, bite, container) for bite, container in bites]
+    drinks = [_sip(pace, hands, sip) for sip in sips]
+    taken_m = sorted(point.distance_m for point in (*eats, *drinks))
+    fills = _refill_points(pace, pours, refills, taken_m)
+    ordered = sorted((*eats, *drinks, *fills), key=lambda point: point.distance_m)
+    return tuple(replace(point, number=number) for number, point in enumerate(ordered, start=1))
+
+
+def _point(pace: Pace, distance_m: float, window_m: tuple[float, float], **values: object) -> FuelPoint:
+    """Return an unnumbered point with its position, clock and windows filled in."""
+    profile = pace.terrain.profile
+    time_s = pace.clock_at(distance_m)
+    return FuelPoint(
+        number=0,
+        distance_m=distance_m,
+        time_s=time_s,
+        lat_deg=float(np.interp(distance_m, profile.distance_m, profile.lat_deg)),
+        lon_deg=_longitude(pace, distance_m),
+        stretch=pace.terrain.stretch_at(distance_m),
+        window_start_m=min(window_m[0], distance_m),
+        window_end_m=max(window_m[1], distance_m),
+        earliest_s=time_s * (1 - pace.time_spread),
+        latest_s=time_s * (1 + pace.time_spread),
+        **values,  # type: ignore[arg-type]
+    )
+
+
+def _longitude(pace: Pace, distance_m: float) -> float:
+    """Return the longitude between two nodes, the short way round across the date line [degrees]."""
+    profile = pace.terrain.profile
+    lon_deg = np.unwrap(profile.lon_deg, period=360.0)
+    return float((np.interp(distance_m, profile.distance_m, lon_deg) + 180.0) % 360.0 - 180.0)
+
+
+def _eat(pace: Pace, pantry: Pantry, bite: Bite, container: str) -> FuelPoint:
+    item = pantry.item(bite.item)
+    share = bite.portions / item.portions
+    return _point(
+        pace,
+        bite.distance_m,
+        (bite.window_start_m, bite.window_end_m),
+        action="eat",
+        item=bite.item,
+        portions=bite.portions,
+        carbohydrate_g=share * item.carbohydrate_g,
+        fluid_ml=share * item.fluid_ml,
+        sodium_mg=share * item.sodium_mg,
+        caffeine_mg=share * item.caffeine_mg,
+        container=container,
+        rules=bite.rules,
+        reason=bite.reason,
+    )
+
+
+def _sip(pace: Pace, hands: Hands, sip: Sip) -> FuelPoint:
+    draught = sip.draught
+    return _point(
+        pace,
+        sip.place.distance_m,
+        _sip_window_m(pace, hands, sip),
+        action="sip",
+        item=draught.item,
+        portions=sip.mouthfuls,
+        carbohydrate_g=draught.carbohydrate_g,
+        fluid_ml=draught.fluid_ml,
+        sodium_mg=draught.sodium_mg,
+        caffeine_mg=0.0,
+        container=draught.container,
+        rules=sip.rules,
+        reason=sip.reason,
+    )
+
+
+def _sip_window_m(pace: Pace, hands: Hands, sip: Sip) -> tuple[float, float]:
+    """Return the open road around a sip: up to 90 s either way, never before its bite."""
+    here_s = sip.place.clock_s
+    node = pace.terrain.profile.node(sip.place.distance_m)
+    shut = np.flatnonzero(hands.veto)
+    before, after = shut[shut < node], shut[shut > node]
+    first = int(before[-1]) + 1 if before.size else 0
+    last = int(after[0]) - 1 if after.size else pace.distance_m.size - 1
+    low, high = np.interp([here_s - SIP_WINDOW_S, here_s + SIP_WINDOW_S], pace.clock_s, pace.distance_m)
+    start_m = max(float(low), float(pace.distance_m[first]))
+    end_m = min(float(high), float(pace.distance_m[last]))
+    if sip.place.bite is not None:
+        start_m = sip.place.distance_m
+    return start_m, end_m
+
+
+def _refill_points(
+    pace: Pace, pours: Sequence[BottleFill], refills: Sequence[Refill], taken_m: Sequence[float]
+) -> list[FuelPoint]:
+    """Return one point a bottle filled on the way, a few metres apart and clear of every other point."""
+    points = []
+    for refill in refills:
+        here = [pour for pour in pours if pour.at_m == refill.at_m]
+        before_m = max((at_m for at_m in taken_m if at_m < refill.at_m), default=0.0)
+        clash = refill.at_m in taken_m
+        apart_m = min(REFILLS_APART_M, (refill.at_m - before_m) / (len(here) + 1))
+        for index, pour in enumerate(here):
+            at_m = refill.at_m - apart_m * (len(here) - index - (0 if clash else 1))
+            points.append(_refill(pace, at_m, pour, refill))
+    return points
+
+
+def _refill(pace: Pace, at_m: float, pour: BottleFill, refill: Refill) -> FuelPoint:
+    doubt = "" if refill.sure else "; it may be shut"
+    if refill.kind == "pour_over":
+        reason = f"halt for a minute: {pour.why}"
+    else:
+        reason = f"{refill.name}: fill the {pour.container} with {pour.fluid_ml:.0f} ml of {pour.item}{doubt}"
+    return _point(
+        pace,
+        at_m,
+        (at_m, at_m),
+        action="refill",
+        item=pour.item,
+        portions=0,
+        carbohydrate_g=0.0,
+        fluid_ml=pour.fluid_ml,
+        sodium_mg=0.0,
+        caffeine_mg=0.0,
+        container=pour.container,
+        rules=("pour_over" if refill.kind == "pour_over" else "refill",),
+        reason=reason,
+    )

@@ -1,0 +1,114 @@
+"""One filling of the bottles: the fewest that hold it, mix in some and water in the others."""
+
+import math
+from dataclasses import dataclass
+
+from terrain_fuel.carry.model import Load
+from terrain_fuel.carry.strength import drink_strength
+from terrain_fuel.pantry import WATER_NAME, Container, Item, Pantry
+
+
+@dataclass(frozen=True, slots=True)
+class Filling:
+    """The bottles as filled at one tap."""
+
+    loads: tuple[Load, ...]
+
+    @property
+    def volume_ml(self) -> float:
+        """All that is carried [ml]."""
+        return sum(load.level_ml for load in self.loads)
+
+
+def fill_bottles(
+    volume_ml: float, wanted_g: float, choice: tuple[Item, float, bool], pantry: Pantry, step_ml: float
+) -> Filling:
+    """Return the bottles' levels for a leg.
+
+    Parameters
+    ----------
+    volume_ml : drink wanted on board [ml]
+    wanted_g : carbohydrate that it should bring [g]
+    choice : the drink that brings it, how much of it there is [ml], and whether it is from stock
+    pantry : bottles, those within reach first
+    step_ml : bottles are filled to a multiple of this, or to the brim
+
+    Notes
+    -----
+    Every split of the bottles into the first k with mix and the rest with water is tried; the
+    one whose carbohydrate is nearest to what is wanted is taken, fewer with mix on a tie.
+    """
+    riding = [bottle for bottle in pantry.bottles if bottle.reach == "riding"]
+    if volume_ml < 1.0 or not riding:
+        return Filling(())
+    chosen = _fewest(riding, volume_ml)
+    held_ml = min(volume_ml, sum(bottle.holds_ml for bottle in chosen))
+    item, available_ml, from_stock = choice
+    per_ml = drink_strength(item).carbohydrate_g_per_ml
+    splits = []
+    for with_mix in range(len(chosen) + 1):
+        mix_ml = _mix_volume_ml(chosen, with_mix, held_ml, available_ml, wanted_g, per_ml)
+        if mix_ml is not None:
+            splits.append((round(abs(mix_ml * per_ml - wanted_g), 6), with_mix, mix_ml))
+    _, with_mix, mix_ml = min(splits)
+    loads = _levels(chosen[:with_mix], item.name, mix_ml, step_ml, from_stock)
+    loads += _levels(chosen[with_mix:], WATER_NAME, held_ml - mix_ml, step_ml, True)
+    spare = [bottle for bottle in pantry.bottles if bottle.reach == "stopped"]
+    loads += _spare_levels(spare, volume_ml - held_ml, step_ml)
+    return Filling(tuple(loads))
+
+
+def _fewest(riding: list[Container], volume_ml: float) -> list[Container]:
+    """Return the first bottles that together hold the volume, or all of them."""
+    single = next((bottle for bottle in riding if bottle.holds_ml >= volume_ml), None)
+    if single is not None:
+        return [single]
+    chosen: list[Container] = []
+    for bottle in riding:
+        chosen.append(bottle)
+        if sum(each.holds_ml for each in chosen) >= volume_ml:
+            break
+    return chosen
+
+
+def _mix_volume_ml(
+    chosen: list[Container],
+    with_mix: int,
+    held_ml: float,
+    available_ml: float,
+    wanted_g: float,
+    per_ml: float,
+) -> float | None:
+    """Return the volume of mix nearest to what is wanted [ml], None if it cannot be held."""
+    mix_room_ml = sum(bottle.holds_ml for bottle in chosen[:with_mix])
+    water_room_ml = sum(bottle.holds_ml for bottle in chosen[with_mix:])
+    least_ml = max(0.0, held_ml - water_room_ml)
+    most_ml = min(held_ml, mix_room_ml, available_ml)
+    if least_ml > most_ml + 1e-9 or (per_ml == 0.0 and with_mix > 0):
+        return None
+    ideal_ml = wanted_g / per_ml if per_ml > 0 else 0.0
+    return min(max(ideal_ml, least_ml), most_ml)
+
+
+def _levels(
+    bottles: list[Container], item: str, volume_ml: float, step_ml: float, from_stock: bool
+) -> list[Load]:
+    """Return bottles filled alike, in proportion to what they hold, up to the next mark."""
+    room_ml = sum(bottle.holds_ml for bottle in bottles)
+    loads = []
+    for bottle in bottles:
+        level_ml = volume_ml * bottle.holds_ml / room_ml
+        level_ml = min(bottle.holds_ml, math.ceil(level_ml / step_ml - 1e-6) * step_ml)
+        if level_ml > 0:
+            loads.append(Load(bottle.name, item, level_ml, "", from_stock))
+    return loads
+
+
+def _spare_levels(spare: list[Container], volume_ml: float, step_ml: float) -> list[Load]:
+    loads = []
+    for bottle in spare:
+        level_ml = min(bottle.holds_ml, math.ceil(max(0.0, volume_ml) / step_ml - 1e-6) * step_ml)
+        if level_ml > 0:
+            loads.append(Load(bottle.name, WATER_NAME, level_ml, "", in_reach=False))
+            volume_ml -= level_ml
+    return loads

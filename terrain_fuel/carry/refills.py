@@ -1,0 +1,176 @@
+"""Which refills are used: the fewest halts that keep the bottles from running dry."""
+
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+
+from terrain_fuel.carry.model import Refill
+from terrain_fuel.day import Day, Feed
+from terrain_fuel.demand.model import Demand
+from terrain_fuel.frozen import BoolArray, FloatArray
+from terrain_fuel.pantry import WATER_NAME, Pantry
+from terrain_fuel.terrain.model import Terrain
+from terrain_fuel.track import Waypoint
+
+# Common practice (no source): what a halt costs the rider, in minutes of wanting to avoid it.
+HALT_MIN = 1.0
+UNSURE_MIN = 12.0
+SPARE_BOTTLE_MIN = 4.0
+POUR_OVER_S = 60.0
+SAME_PLACE_M = 500.0
+WAYPOINT_HALT_MIN = 3.0
+ENDS_CLEAR_M = 200.0
+"""A refill this close to either end is none: bottles are filled at home."""
+TOLERATED_SHORT_ML = 100.0
+"""A shortage too small to carry a third bottle for: common practice (no source)."""
+
+DOUBT_WORDS = ("unsure", "may be shut", "may be dry", "seasonal", "not always", "?")
+
+
+@dataclass(frozen=True, slots=True)
+class Capacity:
+    """How much the bottles hold [ml]: in the hand's reach, and only when standing."""
+
+    riding_ml: float
+    spare_ml: float
+
+    @property
+    def total_ml(self) -> float:
+        """All bottles [ml]."""
+        return self.riding_ml + self.spare_ml
+
+
+def bottle_capacity(pantry: Pantry) -> Capacity:
+    """Return what the pantry's bottles hold."""
+    riding = sum(bottle.holds_ml for bottle in pantry.bottles if bottle.reach == "riding")
+    spare = sum(bottle.holds_ml for bottle in pantry.bottles if bottle.reach == "stopped")
+    return Capacity(riding, spare if riding > 0 else 0.0)
+
+
+def refills_on_road(terrain: Terrain, day: Day) -> tuple[Refill, ...]:
+    """Return every refill the day file and the route's waypoints know, in order, each once.
+
+    A feed of the day file within 500 m of a waypoint speaks for it.
+    """
+    length_m = terrain.length_m
+    found = [_from_feed(feed, terrain) for feed in day.feeds]
+    for waypoint in terrain.track.waypoints:
+        taken = any(abs(waypoint.distance_m - refill.at_m) < SAME_PLACE_M for refill in found)
+        if waypoint.kind in ("refill", "feed") and not taken:
+            found.append(_from_waypoint(waypoint, terrain))
+    inside = (refill for refill in found if ENDS_CLEAR_M < refill.at_m < length_m - ENDS_CLEAR_M)
+    return tuple(sorted(inside, key=lambda refill: (refill.at_m, refill.name)))
+
+
+def choose_refills(demand: Demand, pantry: Pantry, day: Day) -> tuple[Refill, ...]:
+    """Return the refills that the plan uses, in order, a pour-over of the spare bottle among them.
+
+    Parameters
+    ----------
+    demand : need along the road, before any halt
+    pantry : its bottles set how far a filling goes
+    day : its feeds, beside the route's waypoints
+
+    Returns
+    -------
+    tuple of Refill
+
+    Notes
+    -----
+    The shortest path from start to finish over all refills: least drink missing first, then
+    least minutes of halting, where a doubtful place counts 12 min more and carrying the spare
+    bottle 4 min. Exact, by dynamic programming over the pairs of places.
+    """
+    terrain = demand.pace.terrain
+    capacity = bottle_capacity(pantry)
+    if capacity.riding_ml <= 0:
+        return ()
+    places = refills_on_road(terrain, day)
+    at_m = np.array([0.0, *(place.at_m for place in places), terrain.length_m])
+    target_ml = np.interp(at_m, demand.pace.distance_m, demand.fluid_target_ml)
+    path = _cheapest_path(target_ml, places, capacity)
+    taken = [places[index - 1] for index in path[1:-1]]
+    poured = [
+        _pour_over(demand, at_m[start], at_m[end], capacity)
+        for start, end in pairwise(path)
+        if needs_spare(target_ml[end] - target_ml[start], capacity)
+    ]
+    return tuple(sorted(taken + poured, key=lambda refill: refill.at_m))
+
+
+def needs_spare(wanted_ml: float, capacity: Capacity) -> bool:
+    """Return whether a leg wants the bottle that is out of reach while riding."""
+    return capacity.spare_ml > 0 and wanted_ml > capacity.riding_ml + TOLERATED_SHORT_ML
+
+
+def _from_feed(feed: Feed, terrain: Terrain) -> Refill:
+    distance_m = terrain.profile.distance_m
+    at_m = float(distance_m[terrain.profile.node(feed.at_km * 1000.0)])
+    if feed.at_km * 1000.0 > terrain.length_m:
+        at_m = terrain.length_m
+    offers = tuple(dict.fromkeys((*feed.offers, WATER_NAME)))
+    name = feed.name or _waypoint_name(terrain, feed.at_km * 1000.0) or "refill"
+    return Refill(at_m, name, offers, feed.minutes * 60.0, feed.sure)
+
+
+def _waypoint_name(terrain: Terrain, at_m: float) -> str:
+    near = (point for point in terrain.track.waypoints if point.kind in ("refill", "feed"))
+    return next((point.name for point in near if abs(point.distance_m - at_m) < SAME_PLACE_M), "")
+
+
+def _from_waypoint(waypoint: Waypoint, terrain: Terrain) -> Refill:
+    at_m = float(terrain.profile.distance_m[terrain.profile.node(waypoint.distance_m)])
+    words = f"{waypoint.name} {waypoint.comment}".casefold()
+    sure = not any(word in words for word in DOUBT_WORDS)
+    return Refill(at_m, waypoint.name or "refill", duration_s=WAYPOINT_HALT_MIN * 60.0, sure=sure)
+
+
+def _cheapest_path(target_ml: FloatArray, places: tuple[Refill, ...], capacity: Capacity) -> list[int]:
+    """Return the indices of the places on the cheapest path, both ends included."""
+    last = target_ml.size - 1
+    best: list[tuple[float, float]] = [(0.0, 0.0)]
+    came_from = [0]
+    for end in range(1, last + 1):
+        options = []
+        for start in range(end):
+            wanted_ml = float(target_ml[end] - target_ml[start])
+            short_ml = max(0.0, wanted_ml - capacity.total_ml - TOLERATED_SHORT_ML)
+            minutes = SPARE_BOTTLE_MIN if needs_spare(wanted_ml, capacity) else 0.0
+            if end < last:
+                place = places[end - 1]
+                minutes += HALT_MIN + place.duration_s / 60.0 + (0.0 if place.sure else UNSURE_MIN)
+            options.append((round(best[start][0] + short_ml, 6), best[start][1] + minutes, start))
+        short, minutes, start = min(options)
+        best.append((short, minutes))
+        came_from.append(start)
+    path = [last]
+    while path[-1] != 0:
+        path.append(came_from[path[-1]])
+    return path[::-1]
+
+
+def _pour_over(demand: Demand, start_m: float, end_m: float, capacity: Capacity) -> Refill:
+    """Return the calmest place at which the empty bottles have room for the spare one."""
+    profile = demand.pace.terrain.profile
+    target_ml = demand.fluid_target_ml
+    wanted_ml = np.diff(np.interp([start_m, end_m], profile.distance_m, target_ml))[0]
+    # When all is not enough, drink is spread over the leg in proportion.
+    share = min(1.0, capacity.total_ml / wanted_ml)
+    drunk_ml = share * (target_ml - np.interp(start_m, profile.distance_m, target_ml))
+    inside = (profile.distance_m > start_m + 1.0) & (profile.distance_m < end_m - 1.0)
+    low_ml = min(capacity.spare_ml, capacity.riding_ml)
+    room = inside & (drunk_ml >= low_ml) & (drunk_ml <= max(low_ml, 0.9 * capacity.riding_ml))
+    if not room.any():
+        room = inside & (drunk_ml >= 0.5 * low_ml)
+    steepness = np.abs(profile.grade) + np.where(_in_safety_flag(demand, profile.distance_m), 1.0, 0.0)
+    node = int(np.argmin(np.where(room, np.round(steepness, 4), np.inf)))
+    return Refill(float(profile.distance_m[node]), "spare bottle", (), POUR_OVER_S, kind="pour_over")
+
+
+def _in_safety_flag(demand: Demand, distance_m: FloatArray) -> BoolArray:
+    flagged = np.zeros(distance_m.size, dtype=np.bool_)
+    for caution in demand.pace.terrain.cautions:
+        if caution.hands_on:
+            flagged |= (distance_m >= caution.start_m) & (distance_m <= caution.end_m)
+    return flagged

@@ -1,0 +1,47 @@
+"""One pocket or bag while it is packed."""
+
+import math
+from dataclasses import dataclass, field
+
+from terrain_fuel.pantry import Container, Item
+
+
+@dataclass(slots=True)
+class Space:
+    """A container's slots: a slot holds one whole item, cut or not, or one packet of powder."""
+
+    container: Container
+    items: dict[str, Item] = field(default_factory=dict)
+    planned: dict[str, int] = field(default_factory=dict)
+    kept: dict[str, int] = field(default_factory=dict)
+    powder_packets: dict[str, int] = field(default_factory=dict)
+
+    @property
+    def free_slots(self) -> int:
+        """Slots left; negative when it is overfull."""
+        food = sum(self.units(name) for name in self.items)
+        return self.container.holds_items - food - sum(self.powder_packets.values())
+
+    def portions(self, name: str) -> int:
+        """Return the portions of an item in here, planned and kept back."""
+        return self.planned.get(name, 0) + self.kept.get(name, 0)
+
+    def units(self, name: str) -> int:
+        """Return the whole items that those portions come from."""
+        return math.ceil(self.portions(name) / self.items[name].portions)
+
+    def extra_slots(self, item: Item, portions: int) -> int:
+        """Return how many more slots some portions of an item would take."""
+        held = self.portions(item.name)
+        return math.ceil((held + portions) / item.portions) - math.ceil(held / item.portions)
+
+    def put_in(self, item: Item, planned: int = 0, kept: int = 0) -> None:
+        """Add portions of an item."""
+        self.items[item.name] = item
+        self.planned[item.name] = self.planned.get(item.name, 0) + planned
+        self.kept[item.name] = self.kept.get(item.name, 0) + kept
+
+    def keep_remainders(self) -> None:
+        """Count what is left of whole items as kept back."""
+        for name, item in self.items.items():
+            self.kept[name] = self.units(name) * item.portions - self.planned[name]

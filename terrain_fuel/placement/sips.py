@@ -1,0 +1,184 @@
+"""Sips and refills: a mouthful with every bite, steady drinking between, bottles dry just before refills."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from terrain_fuel.carry.model import DrinkPlan, Leg
+from terrain_fuel.carry.strength import drink_strength
+from terrain_fuel.demand.model import Demand
+from terrain_fuel.hands import Hands
+from terrain_fuel.pantry import Pantry
+from terrain_fuel.placement.bottle_levels import BottleLevels, Draught
+from terrain_fuel.placement.drink_limits import DrinkLimits, bite_fluid_ml
+from terrain_fuel.placement.model import Bite
+from terrain_fuel.placement.sip_places import SipKind, SipPlace, find_sip_places
+from terrain_fuel.plan import BottleFill, Violation
+from terrain_fuel.rider import Rider
+
+LEAST_MOUTHFUL_ML = 15.0
+"""Below this a mouthful is none: common practice (no source)."""
+DRAUGHT_MOUTHFULS = 3
+DRAUGHT_ML = 180.0
+"""The most drunk at one place while riding: common practice (no source)."""
+
+RULES: dict[SipKind, str] = {
+    "bite": "sip_with_bite",
+    "climb": "sip_on_climb",
+    "steady": "little_and_often",
+    "refill": "dry_before_refill",
+}
+REASONS: dict[SipKind, str] = {
+    "bite": "a mouthful with the bite: it goes down and leaves the stomach faster",
+    "climb": "keep sipping on the climb: who drinks only at the top drinks too much at once",
+    "steady": "little and often: a clear road and ten minutes since the last sip",
+    "refill": "empty the bottle: it is filled in a moment",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Sip:
+    """Some mouthfuls from one bottle at one place."""
+
+    place: SipPlace
+    draught: Draught
+    mouthfuls: int
+
+    @property
+    def rules(self) -> tuple[str, ...]:
+        """Stable names of the rules that decided it."""
+        return (RULES[self.place.kind],)
+
+    @property
+    def reason(self) -> str:
+        """One plain sentence."""
+        return REASONS[self.place.kind]
+
+
+@dataclass(frozen=True, slots=True)
+class SipPlan:
+    """Sips and pours in road order; ``violations`` name bites left without drink."""
+
+    sips: tuple[Sip, ...]
+    pours: tuple[BottleFill, ...]
+    violations: tuple[Violation, ...]
+
+
+def place_sips(
+    demand: Demand, hands: Hands, drinks: DrinkPlan, bites: Sequence[Bite], rider: Rider, pantry: Pantry
+) -> SipPlan:
+    """Return where to drink, how much and from which bottle.
+
+    Parameters
+    ----------
+    demand : sweat and clock along the road
+    hands : where a hand may leave the bars
+    drinks : what the bottles hold from refill to refill and what may be drunk by when
+    bites : food already placed, in road order
+    rider, pantry : mouthful, gut limit; items and bottles
+
+    Notes
+    -----
+    Places first: a sip after each bite, one just before each refill, and between them as many as
+    keep the gap and the draught small. Then amounts, in road order: up to the planned curve
+    half-way to the next sip, within what the bottle holds, sweat plus 500 ml, 1 l in an hour and
+    the gut's limit for carbohydrate.
+    """
+    levels = BottleLevels(pantry)
+    limits = DrinkLimits(demand, bites, rider, pantry)
+    sips: list[Sip] = []
+    for leg in drinks.legs:
+        levels.fill(leg)
+        places = find_sip_places(demand, hands, leg, drinks, bites, _draught_ml(rider))
+        ration_ml = _ration_ml(places, levels.in_reach_ml, rider)
+        for index, place in enumerate(places):
+            ahead = places[index + 1 :]
+            wanted_ml = _wanted_ml(demand, drinks, leg, place, ahead, limits, rider)
+            kept_ml = ration_ml * sum(other.kind == "bite" for other in ahead)
+            if place.kind == "bite":
+                wanted_ml = max(wanted_ml, ration_ml)
+            free_ml = max(levels.in_reach_ml - kept_ml, ration_ml if place.kind == "bite" else 0.0)
+            sip = _take(place, min(wanted_ml, free_ml), levels, limits, rider)
+            if sip is not None:
+                sips.append(sip)
+    return SipPlan(tuple(sips), tuple(levels.pours), _bites_without_drink(bites, sips, pantry))
+
+
+def greatest_draught_g(drinks: DrinkPlan, rider: Rider, pantry: Pantry) -> float:
+    """Return the most carbohydrate that one draught of the plan can bring [g]."""
+    loaded = {load.item for leg in drinks.legs for load in leg.loads}
+    per_ml = (drink_strength(pantry.item(name)).carbohydrate_g_per_ml for name in loaded)
+    return _draught_ml(rider) * max(per_ml, default=0.0)
+
+
+def _draught_ml(rider: Rider) -> float:
+    return max(DRAUGHT_ML, rider.habits.sip_ml)
+
+
+def _ration_ml(places: list[SipPlace], in_reach_ml: float, rider: Rider) -> float:
+    """Return the mouthful each bite is sure of: the habit, or an equal share of a leg's last drops [ml]."""
+    bites = sum(place.kind == "bite" for place in places)
+    return min(rider.habits.sip_ml, in_reach_ml / bites) if bites else 0.0
+
+
+def _wanted_ml(
+    demand: Demand,
+    drinks: DrinkPlan,
+    leg: Leg,
+    place: SipPlace,
+    ahead: list[SipPlace],
+    limits: DrinkLimits,
+    rider: Rider,
+) -> float:
+    """Return what brings the drink up to the planned curve half-way to the next sip [ml]."""
+    clock_s = demand.pace.clock_s
+    if ahead:
+        upto_s = 0.5 * (place.clock_s + ahead[0].clock_s)
+        due_ml = float(np.interp(upto_s, clock_s, drinks.fluid_ml))
+    else:
+        due_ml = float(np.interp(leg.end_m, demand.pace.distance_m, drinks.fluid_ml))
+    wanted_ml = min(due_ml - limits.drunk_ml(place.clock_s), _draught_ml(rider))
+    if not ahead:
+        return max(0.0, wanted_ml)
+    mouthful_ml = rider.habits.sip_ml
+    return max(0.0, math.floor(wanted_ml / mouthful_ml + 0.5) * mouthful_ml)
+
+
+def _take(
+    place: SipPlace, wanted_ml: float, levels: BottleLevels, limits: DrinkLimits, rider: Rider
+) -> Sip | None:
+    """Drink from the bottle that gives most of what is wanted; less than a mouthful is nothing."""
+    wanted_ml = min(wanted_ml, limits.fluid_room_ml(place.clock_s))
+    room_g = limits.carbohydrate_room_g(place.clock_s)
+    best: tuple[str, float] | None = None
+    for name, held_ml, g_per_ml in levels.choices(place.kind == "bite"):
+        given_ml = min(wanted_ml, held_ml)
+        if g_per_ml > 0:
+            given_ml = min(given_ml, room_g / g_per_ml)
+        if best is None or given_ml > 1.6 * best[1]:
+            best = (name, given_ml)
+    if best is None or best[1] < LEAST_MOUTHFUL_ML:
+        return None
+    draught = levels.take(*best)
+    limits.add(place.clock_s, draught)
+    mouthfuls = max(1, round(draught.fluid_ml / rider.habits.sip_ml))
+    return Sip(place, draught, mouthfuls)
+
+
+def _bites_without_drink(bites: Sequence[Bite], sips: Sequence[Sip], pantry: Pantry) -> tuple[Violation, ...]:
+    """Return a violation for each bite that neither brings fluid nor has a sip within 120 s after it."""
+    sip_s = np.array([sip.place.clock_s for sip in sips])
+    missing = []
+    for bite in bites:
+        followed = np.any((sip_s > bite.clock_s) & (sip_s <= bite.clock_s + 120.0))
+        if not followed and bite_fluid_ml(bite, pantry) <= 0.0:
+            sentence = (
+                f"no drink with the {bite.item} at km {bite.distance_m / 1000:.1f}: the bottles are empty or"
+                " the road allows no sip; carry more, or add a refill before it"
+            )
+            missing.append(
+                Violation(3, "drink with food", bite.distance_m, bite.distance_m, 1.0, "sip", sentence)
+            )
+    return tuple(missing)
