@@ -43,9 +43,13 @@ def check_fields(owner: Any) -> None:
         value = getattr(owner, setting.name)
         meta = setting.metadata
         if "allowed" in meta and value not in meta["allowed"]:
-            raise SettingsError(f"{setting.name} is {value!r}; allowed is {allowed_text(setting)}")
+            raise SettingsError(
+                f"{setting.name} is {value!r}; allowed is {allowed_text(setting)}; correct it"
+            )
         if "low" in meta and not _in_range(value, setting):
-            raise SettingsError(f"{setting.name} is {value!r}; allowed is {allowed_text(setting)}")
+            raise SettingsError(
+                f"{setting.name} is {value!r}; allowed is {allowed_text(setting)}; correct it"
+            )
 
 
 def _in_range(value: Any, setting: "Field[Any]") -> bool:

@@ -1,0 +1,135 @@
+"""TOML tables into settings dataclasses; every fault is named with its file, its table and its key."""
+
+import difflib
+import tomllib
+from collections.abc import Mapping
+from dataclasses import MISSING, Field, fields
+from datetime import datetime
+from pathlib import Path
+from types import UnionType
+from typing import Any, TypeVar, get_args, get_type_hints
+
+from terrain_fuel.errors import SettingsError
+from terrain_fuel.ranges import allowed_text
+
+Settings = TypeVar("Settings")
+
+NESTED = ("bike", "habits", "rule_weights", "feeds")
+"""Fields that have a table of their own in the file."""
+
+
+def read_tables(path: Path, allowed: tuple[str, ...]) -> Mapping[str, Any]:
+    """Return the tables of a TOML file, all of them among ``allowed``, or say what is wrong with it."""
+    try:
+        tables = tomllib.loads(path.read_text(encoding="utf-8"))
+    except OSError as fault:
+        raise SettingsError(
+            f"{path}: cannot be read ({fault.strerror}); name a TOML file that is there"
+        ) from None
+    except UnicodeDecodeError:
+        raise SettingsError(f"{path.name}: is not UTF-8 text; save it as UTF-8") from None
+    except tomllib.TOMLDecodeError as fault:
+        raise SettingsError(f"{path.name}: is not valid TOML: {fault}; mend that line") from None
+    for name in tables:
+        if name not in allowed:
+            raise SettingsError(_unknown(f"{path.name}:", f"[{name}]", name, allowed))
+    return tables
+
+
+def one_table(tables: Mapping[str, Any], name: str, path: Path) -> Mapping[str, Any]:
+    """Return the table written [name], empty when it is not there."""
+    table = tables.get(name, {})
+    if not isinstance(table, dict):
+        raise SettingsError(f"{path.name}: {name} is {table!r}; allowed is a table; write [{name}]")
+    return table
+
+
+def list_of_tables(tables: Mapping[str, Any], name: str, path: Path) -> list[Mapping[str, Any]]:
+    """Return the tables written [[name]], none when there are none."""
+    entries = tables.get(name, [])
+    if not isinstance(entries, list) or not all(isinstance(entry, dict) for entry in entries):
+        raise SettingsError(
+            f"{path.name}: {name} is not a list of tables; write [[{name}]] with two brackets for each one"
+        )
+    return entries
+
+
+def build_settings(
+    cls: type[Settings], table: Mapping[str, Any], where: str, nested: Mapping[str, Any] | None = None
+) -> Settings:
+    """Return an instance of a settings dataclass from a TOML table, or say what is wrong and where."""
+    hints = get_type_hints(cls)
+    settings = {field.name: field for field in fields(cls) if field.name not in NESTED}  # type: ignore[arg-type]
+    values: dict[str, Any] = dict(nested or {})
+    for key, value in table.items():
+        if key not in settings:
+            raise SettingsError(_unknown(where, key, key, tuple(settings)))
+        hint = _without_none(hints[key])
+        try:
+            values[key] = _coerce(value, hint)
+        except (TypeError, ValueError, OverflowError):
+            raise SettingsError(
+                f"{where} {key} is {value!r}; allowed is {_kind_text(hint)},"
+                f" {allowed_text(settings[key])}; correct it"
+            ) from None
+    try:
+        return cls(**values)
+    except SettingsError as fault:
+        raise SettingsError(f"{where} {fault}") from None
+    except TypeError:
+        missing = [name for name, field in settings.items() if _is_required(field) and name not in values]
+        raise SettingsError(f"{where} has no {missing[0]}; it needs one; add {missing[0]} = ...") from None
+
+
+def _is_required(field: "Field[Any]") -> bool:
+    return field.default is MISSING and field.default_factory is MISSING
+
+
+def _unknown(where: str, shown: str, name: str, allowed: tuple[str, ...]) -> str:
+    close = difflib.get_close_matches(name, allowed, n=1)
+    advice = f"did you mean {close[0]}?" if close else "remove it"
+    return f"{where} {shown} is not a setting; allowed are {', '.join(allowed)}; {advice}"
+
+
+def _without_none(hint: Any) -> Any:
+    """Return the type of a setting that may be left open, None apart: TOML has no None."""
+    kinds = [kind for kind in get_args(hint) if kind is not type(None)]
+    return kinds[0] if isinstance(hint, UnionType) else hint
+
+
+def _coerce(value: Any, hint: Any) -> Any:
+    """Return a TOML value as the field's type; ValueError or TypeError when it is another kind."""
+    if hint is bool or hint is str:
+        if not isinstance(value, hint):
+            raise TypeError
+        return value
+    if hint is datetime:
+        return datetime.fromisoformat(value) if isinstance(value, str) else _instant(value)
+    if hint == tuple[str, ...]:
+        if not isinstance(value, list) or not all(isinstance(word, str) for word in value):
+            raise TypeError
+        return tuple(value)
+    if isinstance(value, bool) or not isinstance(value, (int, float)):
+        raise TypeError
+    if hint is int:
+        if value != int(value):
+            raise ValueError
+        return int(value)
+    return float(value)
+
+
+def _instant(value: Any) -> datetime:
+    if not isinstance(value, datetime):
+        raise TypeError
+    return value
+
+
+def _kind_text(hint: Any) -> str:
+    words = {
+        bool: "true or false",
+        str: "text in quotes",
+        int: "a whole number",
+        datetime: "a date and time with its offset",
+        tuple[str, ...]: "a list of names",
+    }
+    return words.get(hint, "a number")
