@@ -11,11 +11,13 @@ from functools import lru_cache
 TEXT = "TerrainFuelText"
 STRONG = "TerrainFuelStrong"
 STRIP = "TerrainFuelStrip"
+STRIP_NARROW = "TerrainFuelStripNarrow"
 
 FACES: dict[str, dict[str, float]] = {
     TEXT: {"wdth": 88.0, "wght": 420.0},
     STRONG: {"wdth": 88.0, "wght": 680.0},
-    STRIP: {"wdth": 70.0, "wght": 600.0},
+    STRIP: {"wdth": 80.0, "wght": 600.0},
+    STRIP_NARROW: {"wdth": 64.0, "wght": 600.0},
 }
 """Width [percent of normal] and weight of each face."""
 
@@ -33,9 +35,24 @@ INVISIBLE = frozenset(("Cc", "Cf", "Cs", "Co", "Cn"))
 """Unicode categories that print nothing of their own."""
 
 
-def register_faces() -> None:
-    """Make the faces known to the PDF library under their names; done once a process."""
-    _register(tuple(FACES))
+@lru_cache(maxsize=len(FACES))
+def register_face(name: str) -> None:
+    """Make a face known to the PDF library under its name; done once a process."""
+    from fontTools.ttLib import TTFont as VariableFont
+    from fontTools.varLib import instancer
+    from reportlab.pdfbase import pdfmetrics
+    from reportlab.pdfbase.ttfonts import TTFont
+
+    font = VariableFont(io.BytesIO(_core_font()), recalcTimestamp=False)
+    instancer.instantiateVariableFont(font, FACES[name], inplace=True)
+    # printers keep fonts by name: two faces must not share one
+    for identity in (1, 3, 4, 6, 16):
+        font["name"].setName(name, identity, 3, 1, 0x409)
+        font["name"].setName(name, identity, 1, 0, 0)
+    held = io.BytesIO()
+    font.save(held)
+    held.seek(0)
+    pdfmetrics.registerFont(TTFont(name, held))
 
 
 def drawable(text: str) -> str:
@@ -95,23 +112,3 @@ def _shown() -> frozenset[int]:
     from fontTools.ttLib import TTFont
 
     return frozenset(TTFont(io.BytesIO(_core_font())).getBestCmap())
-
-
-@lru_cache(maxsize=1)
-def _register(names: tuple[str, ...]) -> None:
-    from fontTools.ttLib import TTFont as VariableFont
-    from fontTools.varLib import instancer
-    from reportlab.pdfbase import pdfmetrics
-    from reportlab.pdfbase.ttfonts import TTFont
-
-    for name in names:
-        font = VariableFont(io.BytesIO(_core_font()), recalcTimestamp=False)
-        instancer.instantiateVariableFont(font, FACES[name], inplace=True)
-        # printers keep fonts by name: two faces must not share one
-        for identity in (1, 3, 4, 6, 16):
-            font["name"].setName(name, identity, 3, 1, 0x409)
-            font["name"].setName(name, identity, 1, 0, 0)
-        held = io.BytesIO()
-        font.save(held)
-        held.seek(0)
-        pdfmetrics.registerFont(TTFont(name, held))

@@ -1,6 +1,6 @@
 """Short names made from the names of things: every word stays to be recognised, no two come out alike."""
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 
 SHORTEST_STEM = 3
 """Letters of a word that stay at least, before its full stop."""
@@ -11,13 +11,15 @@ LITTLE_WORD = 3
 VOWELS = frozenset("aeiouyäöüàâáåãæéèêëíìîïóòôøúùûαεηιουωάέήίόύώаеёиоуыэюяіїє")
 
 
-def short_names(names: Iterable[str], limit: float, measure: Callable[[str], float] = len) -> dict[str, str]:
+def short_names(
+    names: Iterable[str], limit: float | Mapping[str, float], measure: Callable[[str], float] = len
+) -> dict[str, str]:
     """Return a short name for each name, no wider than ``limit`` and unlike all the others.
 
     Parameters
     ----------
     names : names as the rider gave them
-    limit : width that a short name may have, in the units of ``measure``
+    limit : width that a short name may have, in the units of ``measure``; one for all or one a name
     measure : width of a text; counts characters if not given
 
     Returns
@@ -32,12 +34,12 @@ def short_names(names: Iterable[str], limit: float, measure: Callable[[str], flo
     squ.". Only when no such form is narrow enough are whole words left out, the shortest first.
     """
     ordered = list(dict.fromkeys(names))
+    limits = limit if isinstance(limit, Mapping) else dict.fromkeys(ordered, limit)
     chosen: dict[str, str] = {}
     taken: set[str] = set()
-    for name in sorted(
-        ordered, key=lambda name: (measure(" ".join(name.split())) > limit, ordered.index(name))
-    ):
-        short = next(form for form in _forms(name, limit, measure) if form.casefold() not in taken)
+    narrow_first = sorted(ordered, key=lambda name: measure(" ".join(name.split())) > limits[name])
+    for name in narrow_first:
+        short = next(form for form in _forms(name, limits[name], measure) if form.casefold() not in taken)
         chosen[name] = short
         taken.add(short.casefold())
     return {name: chosen[name] for name in ordered}
@@ -95,12 +97,14 @@ def _shorter(word: str) -> str | None:
     """Return the word cut after an earlier consonant, with a full stop, or None if it is at its shortest."""
     letters = word.removesuffix(".")
     longest = len(letters) - 1 if word.endswith(".") else len(letters) - 2
+    shortest = None
     for length in range(longest, 0, -1):
-        last = letters[length - 1].casefold()
-        stem = sum(letter.isalpha() for letter in letters[:length])
-        if stem >= SHORTEST_STEM and last.isalpha() and last not in VOWELS:
-            return letters[:length] + "."
-    return None
+        if sum(letter.isalpha() for letter in letters[:length]) < SHORTEST_STEM:
+            break
+        shortest = letters[:length] + "."
+        if letters[length - 1].isalpha() and letters[length - 1].casefold() not in VOWELS:
+            break
+    return shortest
 
 
 def _numbered(flat: str, limit: float, measure: Callable[[str], float]) -> Iterator[str]:

@@ -39,6 +39,7 @@ class Row:
     distance_text : distance in the rider's units, without the unit: "62.7"
     length_text : length of a hands-on span, "4.1 km", of a climb at its foot; empty for all else
     landmark : what the rider sees at a fuel point, to trust the distance again; may be empty
+    landmark_kind : what the landmark is, None if there is none
     point : the fuel point itself, None for what is not one
     """
 
@@ -52,6 +53,7 @@ class Row:
     distance_text: str
     length_text: str = ""
     landmark: str = ""
+    landmark_kind: RowKind | None = None
     point: FuelPoint | None = None
 
 
@@ -165,7 +167,7 @@ def _with_landmarks(fuel: Iterable[Row], landmarks: list[Row]) -> tuple[list[Row
             best = min(
                 near, key=lambda mark: (mark.kind in ("crest", "foot"), abs(mark.distance_m - row.distance_m))
             )
-            row = replace(row, landmark=best.name)
+            row = replace(row, landmark=best.name, landmark_kind=best.kind)
             told.extend(near)
         rows.append(row)
     return rows, told

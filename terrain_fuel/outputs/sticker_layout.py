@@ -1,0 +1,158 @@
+"""How a strip is divided: its columns, its size of type, and which lines stand on which strip."""
+
+import math
+from dataclasses import dataclass
+from functools import partial
+from itertools import product
+
+from terrain_fuel.outputs.fonts import STRIP, STRIP_NARROW
+from terrain_fuel.outputs.paper import MM, text_width
+from terrain_fuel.outputs.sticker_lines import StickerLine, sticker_lines
+from terrain_fuel.outputs.sticker_size import StripSize
+from terrain_fuel.outputs.units import rider_units
+from terrain_fuel.plan import Plan
+
+NAME_SIZES_PT = (16.0, 15.0, 14.0, 13.0)
+"""Preferred size first; 13 pt is the least that is read at arm's length [ISO9241]_."""
+
+WHOLE_NAMES_SHARE = 0.9
+"""A larger type is taken only if this share of the lines keeps its wording."""
+
+DISTANCE_OVER_NAME = 1.2
+"""The distance is the largest text of a line."""
+
+PITCH_OVER_SIZE = 1.12
+"""Least height of a line over its largest text."""
+
+CLOCK_FROM_MM = 60.0
+"""Strips this wide show the time of day as well, if the type stays as large."""
+
+
+@dataclass(frozen=True, slots=True)
+class StripLayout:
+    """The columns of a strip, in points from its lower left corner.
+
+    From left to right: turned profile, leaders, distance, mark, text, and on wide strips the clock.
+    """
+
+    width: float
+    height: float
+    face: str
+    name_pt: float
+    distance_digits: int
+    with_clock: bool
+
+    @property
+    def margin(self) -> float:
+        """White edge on every side."""
+        return 1.2 * MM
+
+    @property
+    def profile_width(self) -> float:
+        """Width of the turned profile."""
+        return 7.0 * MM if self.width >= 40.0 * MM else 5.0 * MM
+
+    @property
+    def leader_end(self) -> float:
+        """Where leaders end and text begins."""
+        return self.margin + self.profile_width + 1.8 * MM
+
+    @property
+    def distance_pt(self) -> float:
+        """Size of the distances."""
+        return DISTANCE_OVER_NAME * self.name_pt
+
+    @property
+    def distance_end(self) -> float:
+        """Right edge of the distances."""
+        return self.leader_end + text_width("0" * self.distance_digits, self.distance_pt, self.face)
+
+    @property
+    def mark_radius(self) -> float:
+        """Half the width of a mark."""
+        return 0.4 * self.name_pt
+
+    @property
+    def mark_centre(self) -> float:
+        """Centre of the marks."""
+        return self.distance_end + 0.2 * self.name_pt + self.mark_radius
+
+    @property
+    def name_start(self) -> float:
+        """Left edge of the texts."""
+        return self.mark_centre + self.mark_radius + 0.22 * self.name_pt
+
+    @property
+    def sign_radius(self) -> float:
+        """Half the width of a landmark's sign before a text."""
+        return 0.32 * self.name_pt
+
+    @property
+    def sign_width(self) -> float:
+        """Width of a landmark's sign with the gap behind it."""
+        return 2.0 * self.sign_radius + 0.15 * self.name_pt
+
+    @property
+    def name_limit(self) -> float:
+        """Width that a text may have."""
+        clock = text_width("00:00", self.name_pt, self.face) + 0.5 * self.name_pt if self.with_clock else 0.0
+        return self.width - self.margin - clock - self.name_start
+
+    @property
+    def rows(self) -> int:
+        """Lines that a strip holds."""
+        return int((self.height - 2 * self.margin) / (PITCH_OVER_SIZE * self.distance_pt))
+
+
+@dataclass(frozen=True, slots=True)
+class Strip:
+    """The lines of one strip and the road [m] that its profile shows."""
+
+    lines: tuple[StickerLine, ...]
+    start_m: float
+    end_m: float
+
+
+def lay_out_strips(plan: Plan, size: StripSize) -> tuple[StripLayout, tuple[Strip, ...]]:
+    """Return the layout with the largest type that keeps the wording, and the strips of the plan."""
+    digits = len(rider_units(plan.rider).road_number(plan.terrain.length_m, 0))
+    clocks = (True, False) if size.width_mm >= CLOCK_FROM_MM else (False,)
+    for name_pt, with_clock, face in product(NAME_SIZES_PT, clocks, (STRIP, STRIP_NARROW)):
+        layout = StripLayout(size.width_mm * MM, size.height_mm * MM, face, name_pt, digits, with_clock)
+        lines = sticker_lines(
+            plan, layout.name_limit, partial(text_width, size=name_pt, face=face), layout.sign_width
+        )
+        whole = sum(not line.clipped for line in lines)
+        if whole >= WHOLE_NAMES_SHARE * len(lines):
+            break
+    return layout, split_lines(lines, layout.rows, plan.terrain.length_m)
+
+
+def split_lines(lines: tuple[StickerLine, ...], most: int, length_m: float) -> tuple[Strip, ...]:
+    """Return the lines in strips of at most ``most``, about equally long, cut behind a refill if one is near.
+
+    Parameters
+    ----------
+    lines : in road order
+    most : lines that a strip holds
+    length_m : length of the road, where the last strip ends [m]
+    """
+    strips: list[Strip] = []
+    left, start_m = lines, 0.0
+    for still in range(max(1, math.ceil(len(lines) / most)), 0, -1):
+        count = _lines_taken(left, most, still)
+        taken, left = left[:count], left[count:]
+        end_m = taken[-1].distance_m if left else length_m
+        strips.append(Strip(taken, start_m, end_m))
+        start_m = end_m
+    return tuple(strips)
+
+
+def _lines_taken(lines: tuple[StickerLine, ...], most: int, strips: int) -> int:
+    """Return how many lines the next of ``strips`` strips takes."""
+    even = math.ceil(len(lines) / strips)
+    if strips == 1:
+        return len(lines)
+    least = max(1, len(lines) - most * (strips - 1), even - max(2, even // 4))
+    counts = [count for count in range(least, most + 1) if lines[count - 1].kind == "refill"]
+    return min(counts, key=lambda count: abs(count - even), default=even)

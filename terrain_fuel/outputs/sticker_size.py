@@ -1,0 +1,49 @@
+"""How big a strip is: named sizes for where it is worn, or the rider's own measure."""
+
+import re
+from dataclasses import dataclass
+
+from terrain_fuel.errors import SettingsError
+
+
+@dataclass(frozen=True, slots=True)
+class StripSize:
+    """Width and height of one strip [mm]."""
+
+    width_mm: float
+    height_mm: float
+
+
+SIZES = {
+    "stem": StripSize(42.0, 90.0),
+    "top-tube": StripSize(46.0, 180.0),
+    "pocket-card": StripSize(74.0, 105.0),
+}
+"""Stem and tube: a third of the tube round, common practice (no source). The card is A7 [ISO216]_."""
+
+NARROWEST_MM, WIDEST_MM = 32.0, 120.0
+LOWEST_MM, HIGHEST_MM = 50.0, 210.0
+"""A strip must hold a distance, a mark and a word at 13 pt, and lie on either paper beside its notes."""
+
+
+def strip_size(size: str) -> StripSize:
+    """Return the size of a strip from its name or from a measure such as "38x85".
+
+    Raises
+    ------
+    SettingsError
+        If it is neither a known name nor a measure within range.
+    """
+    if size in SIZES:
+        return SIZES[size]
+    numbers = re.fullmatch(r"\s*(\d+(?:\.\d+)?)\s*[x×]\s*(\d+(?:\.\d+)?)\s*(?:mm)?\s*", size)
+    allowed = (
+        f"{', '.join(SIZES)}, or width x height in mm such as 38x85, with a width of {NARROWEST_MM:g} to"
+        f" {WIDEST_MM:g} and a height of {LOWEST_MM:g} to {HIGHEST_MM:g}"
+    )
+    if numbers is None:
+        raise SettingsError(f"sticker size is {size!r}; allowed is {allowed}")
+    measured = StripSize(float(numbers[1]), float(numbers[2]))
+    if not (NARROWEST_MM <= measured.width_mm <= WIDEST_MM and LOWEST_MM <= measured.height_mm <= HIGHEST_MM):
+        raise SettingsError(f"sticker size is {size!r}; allowed is {allowed}")
+    return measured
