@@ -127,11 +127,11 @@ def small_bites(road: Situation, item: Item, portions: int) -> FloatArray:
     >>> small_bites(imagine_place(), BAR, 1)
     array([1.])
     >>> small_bites(imagine_place(), BAR, 3)
-    array([0.15])
+    array([0.35])
     """
     grams = portions * item.portion_carbohydrate_g
-    by_size = ramp(grams, SMALL_BITE_G, LARGE_BITE_G, 1.0, 0.5)
-    return np.full(road.size, float(by_size) * (1.0, 0.6, 0.3)[min(portions, 3) - 1])
+    by_size = float(ramp(grams, SMALL_BITE_G, LARGE_BITE_G, 1.0, 0.5))
+    return np.full(road.size, by_size * (1.0 if portions == 1 else 0.7))
 
 
 def long_climb_soft(road: Situation, item: Item, portions: int) -> FloatArray:

@@ -1,0 +1,286 @@
+"""Labels pushed along the road in time order: the search for the best row of bites.
+
+A label is a row of bites that ends at a place. To every place the labels of the places within
+the longest gap are pushed on, each with every option; of those that arrive, the ones that
+nothing can save are dropped: dearer than a plan already known, out of stock before the end, or
+dominated by another with the same stock left. The cheapest by cost so far plus the bound on the
+rest (food_bound.py) are kept. What is thrown away to keep the beam narrow is remembered by its
+bound: it is what the answer may still be off by.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from terrain_fuel.frozen import BoolArray, FloatArray
+from terrain_fuel.placement.food_bound import ToGo
+from terrain_fuel.placement.food_problem import (
+    HOUR_S,
+    OVER_GAP_COST_PER_MIN,
+    Choice,
+    FoodProblem,
+)
+from terrain_fuel.rules.situation import IntArray
+
+EPS = 1e-9
+PARENTS_PER_LABEL = 2
+ARRIVALS_PER_LABEL = 6
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """The best plan of a search, None if none was cheaper than the one known.
+
+    ``lost_bound`` is the least that anything thrown away for want of room could cost.
+    """
+
+    choices: tuple[Choice, ...] | None
+    cost: float
+    lost_bound: float
+
+
+class _Labels:
+    """Columns of all labels kept so far, in place order; row 0 is the start."""
+
+    def __init__(self, problem: FoodProblem, recent: int, capacity: int) -> None:
+        self.count = 1
+        self.place = np.full(capacity, -1, dtype=np.int64)
+        self.option = np.full(capacity, -1, dtype=np.int64)
+        self.item = np.full(capacity, -1, dtype=np.int64)
+        self.parent = np.full(capacity, -1, dtype=np.int64)
+        self.base = np.zeros(capacity)  # cost so far less the curve up to the place
+        self.whole_g = np.zeros(capacity, dtype=np.int64)
+        self.drawn_g = np.zeros(capacity)
+        self.caffeine_mg = np.zeros(capacity)
+        self.left = np.zeros((capacity, problem.stock.size), dtype=np.int64)
+        self.left[0] = problem.stock
+        self.left_worth = np.zeros(capacity)
+        self.key = np.zeros(capacity, dtype=np.int64)
+        self.recent_s = np.full((capacity, recent), -np.inf)
+        self.recent_g = np.zeros((capacity, recent))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Arrivals:
+    """Labels that reach a place, before the choice of which to keep; columns of one length."""
+
+    parent: IntArray
+    option: IntArray
+    reach: FloatArray
+    bound: FloatArray
+
+
+class LabelSearch:
+    """One pass of labels over a problem; see the module's head."""
+
+    def __init__(
+        self, problem: FoodProblem, to_go: ToGo, beam: int, known_cost: float, over_gap: bool
+    ) -> None:
+        self.problem, self.to_go, self.beam, self.known_cost = problem, to_go, beam, known_cost
+        recent = int(min(HOUR_S / max(problem.shortest_gap_s, 60.0), problem.places)) + 1
+        self.labels = _Labels(problem, recent, 1 + beam * problem.places)
+        self.labels.left_worth[0] = float(np.dot(to_go.price, problem.stock))
+        self.arc_to = np.ascontiguousarray(problem.arc_cost.T)
+        start = np.zeros((problem.places, 1, problem.stock.size))
+        self.pair_at = np.concatenate((np.moveaxis(problem.pair_cost, 2, 0), start), axis=1)
+        self.out_of_stock = _out_of_stock_cost(problem, over_gap)
+        self.first_label = np.ones(problem.places + 1, dtype=np.int64)
+        self.first_before = _first_before(problem, over_gap)
+        self.steps = np.random.default_rng(20270508).integers(1, 2**62, size=problem.stock.size + 2)
+        self.lost = np.inf
+
+    def run(self) -> Found:
+        """Push labels from the start to the finish and return the best plan."""
+        problem = self.problem
+        for place in range(problem.places):
+            self.first_label[place] = self.labels.count
+            options = np.flatnonzero(np.isfinite(problem.node_cost[place]))
+            if options.size:
+                parents, reach = self._parents(place)
+                if parents.size:
+                    self._keep(place, self._expand(place, options, parents, reach))
+        self.first_label[problem.places] = self.labels.count
+        return self._finish()
+
+    def _rows(self, place: int) -> slice:
+        """Return the labels within the longest gap before a place (n is the finish)."""
+        before = self.first_before[place]
+        return slice(0 if before < 0 else int(self.first_label[before]), self.labels.count)
+
+    def _parents(self, place: int) -> tuple[IntArray, FloatArray]:
+        """Return the labels worth pushing on to a place and their cost on arrival."""
+        labels, rows = self.labels, self._rows(place)
+        whole_g = labels.whole_g[rows]
+        reach = labels.base[rows] + self.to_go.curve[place][whole_g]
+        reach += self.arc_to[place][labels.place[rows] + 1]
+        bound = reach + self.to_go.eating[place][whole_g] - labels.left_worth[rows]
+        worth = np.flatnonzero(bound < self.known_cost - EPS)
+        worth = worth[self._cheapest(bound[worth], PARENTS_PER_LABEL * self.beam)]
+        return worth + rows.start, reach[worth]
+
+    def _cheapest(self, bound: FloatArray, most: int) -> IntArray:
+        """Return the positions of the ``most`` lowest bounds, remembering what is lost."""
+        if bound.size <= most:
+            return np.arange(bound.size)
+        order = np.argpartition(bound, most)
+        self.lost = min(self.lost, float(bound[order[most]]))
+        return np.sort(order[:most])
+
+    def _expand(self, place: int, options: IntArray, parents: IntArray, reach: FloatArray) -> _Arrivals:
+        """Return what arrives at a place: every parent with every option that it can afford."""
+        problem, labels, price = self.problem, self.labels, self.to_go.price
+        item = problem.option_item[options]
+        drawn = problem.drawn[place, options]
+        portions = problem.option_portions[options] * drawn
+        grams = problem.option_g[options]
+        whole_g = labels.whole_g[parents][:, None] + problem.option_whole_g[options]
+        drawn_g = labels.drawn_g[parents][:, None] + grams * drawn
+        left = labels.left[parents]
+        caffeine = labels.caffeine_mg[parents][:, None] + problem.option_caffeine_mg[options]
+        hour_g = self._hour_g(place, parents)[:, None] + grams
+        fits = (left[:, item] >= portions) & (whole_g <= problem.most_whole_g)
+        fits &= drawn_g <= problem.stock_g + EPS
+        fits &= caffeine <= problem.caffeine_mg_max + EPS
+        fits &= hour_g <= problem.room_g[place] + EPS
+        at, which = np.nonzero(fits)
+        cost = (
+            reach[at]
+            + problem.node_cost[place, options][which]
+            + self.pair_at[place][labels.item[parents][at], item[which]]
+        )
+        bound = cost + self.to_go.after[place + 1][whole_g[at, which]]
+        bound += (price[item] * portions)[which] - labels.left_worth[parents][at]
+        bites = self._bites_left(left.sum(axis=1)[at] - portions[which], drawn_g[at, which])
+        bound += self.out_of_stock[place][bites]
+        good = bound < self.known_cost - EPS
+        return _Arrivals(parents[at[good]], options[which[good]], cost[good], bound[good])
+
+    def _hour_g(self, place: int, parents: IntArray) -> FloatArray:
+        """Return the food eaten in the hour before a place [g]."""
+        since_s = self.problem.clock_s[place] - HOUR_S
+        recent = self.labels.recent_s[parents] >= since_s
+        return np.asarray(np.sum(self.labels.recent_g[parents] * recent, axis=1))
+
+    def _bites_left(self, portions: IntArray, drawn_g: FloatArray) -> IntArray:
+        """Return how many more bites the stock allows at the most."""
+        least_g = float(np.min(self.problem.option_g, initial=np.inf))
+        by_grams = np.floor((self.problem.stock_g - drawn_g) / max(least_g, 0.1) + EPS)
+        most = self.out_of_stock.shape[1] - 1
+        return np.asarray(np.clip(np.minimum(portions, by_grams), 0, most), dtype=np.int64)
+
+    def _keep(self, place: int, arrivals: _Arrivals) -> None:
+        """Keep the cheapest arrivals that none of the others dominates."""
+        few = self._cheapest(arrivals.bound, ARRIVALS_PER_LABEL * self.beam)
+        few = few[np.argsort(arrivals.bound[few], kind="stable")]
+        if not few.size:
+            return
+        parent, option = arrivals.parent[few], arrivals.option[few]
+        keys = self._state_key(place, parent, option)
+        _, first, group = np.unique(keys, return_index=True, return_inverse=True)
+        self._remember_unlike(place, parent, option, arrivals.bound[few], first[group])
+        best = np.sort(first)
+        if best.size > self.beam:
+            self.lost = min(self.lost, float(arrivals.bound[few][best[self.beam]]))
+            best = best[: self.beam]
+        self._store(place, parent[best], option[best], arrivals.reach[few][best])
+
+    def _state_key(self, place: int, parent: IntArray, option: IntArray) -> IntArray:
+        """Return a number that tells apart what is left, what is eaten and the item just eaten."""
+        problem, labels = self.problem, self.labels
+        item = problem.option_item[option]
+        portions = problem.option_portions[option] * problem.drawn[place, option]
+        whole_g = labels.whole_g[parent] + problem.option_whole_g[option]
+        stock_key = labels.key[parent] + self.steps[item] * portions
+        return np.asarray(stock_key + self.steps[-1] * whole_g + self.steps[-2] * item)
+
+    def _remember_unlike(
+        self, place: int, parent: IntArray, option: IntArray, bound: FloatArray, keeper: IntArray
+    ) -> None:
+        """Remember the bound of dominated labels that have more room in the hour than their keeper."""
+        dropped = np.flatnonzero(keeper != np.arange(keeper.size))
+        dropped = dropped[bound[dropped] < self.lost]
+        if not dropped.size:
+            return
+        mine_s, mine_g = self._recent(place, parent[dropped], option[dropped])
+        their_s, their_g = self._recent(place, parent[keeper[dropped]], option[keeper[dropped]])
+        mine = np.sum((mine_s[:, None, :] >= their_s[:, :, None]) * mine_g[:, None, :], axis=2)
+        theirs = np.sum((their_s[:, None, :] >= their_s[:, :, None]) * their_g[:, None, :], axis=2)
+        counts = their_s >= self.problem.clock_s[place] - HOUR_S
+        roomier = np.any(counts & (theirs > mine + EPS), axis=1)
+        if np.any(roomier):
+            self.lost = min(self.lost, float(np.min(bound[dropped[roomier]])))
+
+    def _recent(self, place: int, parent: IntArray, option: IntArray) -> tuple[FloatArray, FloatArray]:
+        """Return times and grams of the last bites, the one at ``place`` first."""
+        labels = self.labels
+        now_s = np.full((parent.size, 1), self.problem.clock_s[place])
+        now_g = self.problem.option_g[option][:, None]
+        recent_s = np.concatenate((now_s, labels.recent_s[parent][:, :-1]), axis=1)
+        recent_g = np.concatenate((now_g, labels.recent_g[parent][:, :-1]), axis=1)
+        return recent_s, recent_g
+
+    def _store(self, place: int, parent: IntArray, option: IntArray, cost: FloatArray) -> None:
+        problem, labels = self.problem, self.labels
+        rows = slice(labels.count, labels.count + parent.size)
+        item = problem.option_item[option]
+        drawn = problem.drawn[place, option]
+        portions = problem.option_portions[option] * drawn
+        whole_g = labels.whole_g[parent] + problem.option_whole_g[option]
+        labels.place[rows], labels.option[rows], labels.item[rows] = place, option, item
+        labels.parent[rows], labels.whole_g[rows] = parent, whole_g
+        labels.base[rows] = cost - self.to_go.curve[place][whole_g]
+        labels.drawn_g[rows] = labels.drawn_g[parent] + problem.option_g[option] * drawn
+        labels.caffeine_mg[rows] = labels.caffeine_mg[parent] + problem.option_caffeine_mg[option]
+        left = labels.left[parent]
+        left[np.arange(parent.size), item] -= portions
+        labels.left[rows] = left
+        labels.left_worth[rows] = left @ self.to_go.price
+        labels.key[rows] = labels.key[parent] + self.steps[item] * portions
+        labels.recent_s[rows], labels.recent_g[rows] = self._recent(place, parent, option)
+        labels.count = rows.stop
+
+    def _finish(self) -> Found:
+        """Return the cheapest label at the finish with its row of bites."""
+        labels, finish = self.labels, self.problem.places
+        rows = self._rows(finish)
+        cost = labels.base[rows] + self.to_go.curve[finish][labels.whole_g[rows]]
+        cost = cost + self.arc_to[finish][labels.place[rows] + 1]
+        if not cost.size or np.min(cost) >= self.known_cost - EPS:
+            return Found(None, self.known_cost, self.lost)
+        at = int(np.argmin(cost)) + rows.start
+        choices: list[Choice] = []
+        total = float(np.min(cost))
+        while at > 0:
+            choices.append((int(labels.place[at]), int(labels.option[at])))
+            at = int(labels.parent[at])
+        return Found(tuple(reversed(choices)), total, self.lost)
+
+
+def _first_before(problem: FoodProblem, over_gap: bool) -> list[int]:
+    """Return the earliest place within the longest gap before each place and the finish; -1 is the start."""
+    if over_gap:
+        return [-1] * (problem.places + 1)
+    since_s = np.append(problem.clock_s, problem.end_s) - problem.longest_gap_s - 1e-6
+    first = np.searchsorted(problem.clock_s, since_s, side="left")
+    return [-1 if since <= 0 else int(at) for since, at in zip(since_s.tolist(), first.tolist(), strict=True)]
+
+
+def _out_of_stock_cost(problem: FoodProblem, over_gap: bool) -> FloatArray:
+    """Return what so many bites left after each place must cost at the least, shape (n, bites + 1).
+
+    Within the longest gap it is inf where the bites cannot last to the end; otherwise the minutes
+    that the gaps must be over are charged.
+    """
+    left_s = problem.end_s - problem.clock_s
+    most = int(np.ceil(problem.end_s / problem.longest_gap_s)) + 1
+    covered_s = problem.longest_gap_s * (np.arange(most + 1) + 1)
+    over_min = (left_s[:, None] - covered_s[None, :]) / 60.0
+    if not _all_drawn(problem.drawn):
+        return np.zeros_like(over_min)
+    if over_gap:
+        return np.maximum(over_min, 0.0) * OVER_GAP_COST_PER_MIN
+    return np.where(over_min > 1e-6, np.inf, 0.0)
+
+
+def _all_drawn(drawn: BoolArray) -> bool:
+    return bool(drawn.all())

@@ -1,0 +1,185 @@
+"""The placement of food as one optimisation in plain numbers.
+
+A plan is a row of bites, each a (place, option) pair, an option being some portions of an item.
+Its cost adds up
+
+- ``node_cost[place, option]``: -weight ln(score) over the place and item rules;
+- ``arc_cost[before + 1, place]``: the same for the gap from the bite before; row 0 is the start,
+  column n the finish; a gap longer than the rider's longest costs 1,000 and 100 a minute more,
+  so that it is taken only where nothing else is possible, and then as little as possible;
+- ``pair_cost[item before, item, place]``: the same for what was eaten before;
+- the curve: at every place and at the finish, the time since the place before times what
+  the food eaten is away from the food needed, beyond a band as wide as a bite.
+
+Scores multiply, so their logarithms add, and everything is linear in the choices: the same
+numbers go to the labels of food_labels.py and to an integer program. Hard limits: stock,
+carbohydrate kept back, food in any 60 min, caffeine, the shortest gap.
+
+The curve counts whole grams a bite (half a gram of rounding, far below what a label promises);
+limits count the exact ones.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from terrain_fuel.frozen import BoolArray, FloatArray
+from terrain_fuel.rules.situation import IntArray
+
+OVER_GAP_COST = 1000.0
+OVER_GAP_COST_PER_MIN = 100.0
+HOUR_S = 3600.0
+
+BAND_G = 10.0
+BEHIND_COST_PER_G_H = 0.06
+AHEAD_COST_PER_G_H = 0.04
+FINISH_COUNTS_H = 0.75
+"""How the curve is weighed: being behind costs more, for it cannot be caught up: common practice
+(no source). The finish counts like three quarters of an hour, so that the total is met."""
+
+Choice = tuple[int, int]
+"""A place and an option."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class FoodProblem:
+    """One placement in numbers: n places in time order, k options, m items.
+
+    Parameters
+    ----------
+    clock_s : (n,) clock time at each place [s], rising
+    end_s : when the last gap ends [s]
+    node_cost : (n, k), inf where forbidden
+    arc_cost : (n + 1, n + 1), inf where not allowed at all
+    pair_cost : (m, m, n)
+    option_item, option_portions, option_whole_g : (k,) integers
+    option_g, option_caffeine_mg : (k,) exact [g, mg]
+    drawn : (n, k) False where a stop hands the food over
+    stock : (m,) portions that may be planned
+    stock_g : carbohydrate that may be taken from the stock [g]
+    need_g : (n + 1,) food wanted by each place, and by the finish [g]
+    step_h : (n + 1,) weight of each place in the curve [h]
+    room_g : (n,) most food in the 60 min up to and including a bite there [g]
+    caffeine_mg_max : for the ride [mg]
+    shortest_gap_s, longest_gap_s : between bites [s]
+    """
+
+    clock_s: FloatArray
+    end_s: float
+    node_cost: FloatArray
+    arc_cost: FloatArray
+    pair_cost: FloatArray
+    option_item: IntArray
+    option_portions: IntArray
+    option_whole_g: IntArray
+    option_g: FloatArray
+    option_caffeine_mg: FloatArray
+    drawn: BoolArray
+    stock: IntArray
+    stock_g: float
+    need_g: FloatArray
+    step_h: FloatArray
+    room_g: FloatArray
+    caffeine_mg_max: float
+    shortest_gap_s: float
+    longest_gap_s: float
+
+    @property
+    def places(self) -> int:
+        """Number of places."""
+        return int(self.clock_s.size)
+
+    @property
+    def most_whole_g(self) -> int:
+        """The most food that any plan eats [g]: all the stock, all the stops, or an ample cap."""
+        stocked = sum(
+            int(self.stock[item]) * int(np.max(self.option_whole_g[self.option_item == item], initial=0))
+            for item in range(self.stock.size)
+        )
+        handed = self.places * int(self.option_whole_g.max(initial=0)) if not self.drawn.all() else 0
+        bites = int(self.end_s / max(self.shortest_gap_s, 60.0)) + 1
+        ample = int(max(float(self.need_g.max(initial=0.0)), 0.0)) + 60 + 15 * bites
+        return min(stocked + handed, ample)
+
+
+def over_gap_cost(gap_s: FloatArray, longest_s: float) -> FloatArray:
+    """Return what a gap costs beyond the rider's longest; 0 within it."""
+    over_min = (gap_s - longest_s) / 60.0
+    return np.where(over_min > 1e-9, OVER_GAP_COST + OVER_GAP_COST_PER_MIN * over_min, 0.0)
+
+
+def curve_cost(problem: FoodProblem) -> FloatArray:
+    """Return the curve's cost summed up to each place with so many grams eaten since the start.
+
+    Returns
+    -------
+    array, shape (n + 1, most grams + 1): entry [j, c] adds the places 0 to j, had c grams been
+    eaten before each of them. A bite changes the row of grams; differences of two rows give the
+    cost between two bites.
+    """
+    eaten = np.arange(problem.most_whole_g + 1, dtype=np.float64)
+    off_g = eaten[None, :] - problem.need_g[:, None]
+    behind = np.maximum(-off_g - BAND_G, 0.0) * BEHIND_COST_PER_G_H
+    ahead = np.maximum(off_g - BAND_G, 0.0) * AHEAD_COST_PER_G_H
+    return np.cumsum((behind + ahead) * problem.step_h[:, None], axis=0)
+
+
+def cost_of(problem: FoodProblem, choices: Sequence[Choice]) -> float:
+    """Return the cost of a plan, inf where it breaks a limit: the definition that solvers must meet."""
+    cost, _ = judge(problem, choices)
+    return cost
+
+
+def judge(problem: FoodProblem, choices: Sequence[Choice]) -> tuple[float, str]:
+    """Return the cost of a plan and the name of the first hard limit it breaks, "" if none."""
+    broken = _broken_limit(problem, choices)
+    cost, whole_g, before, item_before = 0.0, 0, -1, -1
+    for place, option in choices:
+        cost += _curve_between(problem, before, place, whole_g)
+        cost += float(problem.arc_cost[before + 1, place] + problem.node_cost[place, option])
+        item = int(problem.option_item[option])
+        if item_before >= 0:
+            cost += float(problem.pair_cost[item_before, item, place])
+        whole_g += int(problem.option_whole_g[option])
+        before, item_before = place, item
+    cost += _curve_between(problem, before, problem.places, whole_g)
+    cost += float(problem.arc_cost[before + 1, problem.places])
+    if not broken and not np.isfinite(cost):
+        broken = "veto or shortest gap"
+    return (np.inf, broken) if broken else (cost, "")
+
+
+def _curve_between(problem: FoodProblem, before: int, place: int, whole_g: int) -> float:
+    rows = slice(before + 1, place + 1)
+    off_g = whole_g - problem.need_g[rows]
+    per_h = np.where(
+        off_g < 0,
+        np.maximum(-off_g - BAND_G, 0.0) * BEHIND_COST_PER_G_H,
+        np.maximum(off_g - BAND_G, 0.0) * AHEAD_COST_PER_G_H,
+    )
+    return float(np.dot(per_h, problem.step_h[rows]))
+
+
+def _broken_limit(problem: FoodProblem, choices: Sequence[Choice]) -> str:
+    """Return the name of the first limit that a plan breaks, "" if it keeps them all."""
+    if not choices:
+        return ""
+    place, option = np.array(choices).T
+    drawn = problem.drawn[place, option]
+    used = np.zeros(problem.stock.size, dtype=np.int64)
+    np.add.at(used, problem.option_item[option], problem.option_portions[option] * drawn)
+    if np.any(used > problem.stock):
+        return "stock"
+    grams = problem.option_g[option]
+    if float(grams[drawn].sum()) > problem.stock_g + 1e-9:
+        return "reserve"
+    if int(problem.option_whole_g[option].sum()) > problem.most_whole_g:
+        return "amount"
+    if float(problem.option_caffeine_mg[option].sum()) > problem.caffeine_mg_max + 1e-9:
+        return "caffeine"
+    clock_s = problem.clock_s[place]
+    within = (clock_s[None, :] <= clock_s[:, None]) & (clock_s[None, :] >= clock_s[:, None] - HOUR_S)
+    if np.any(within @ grams > problem.room_g[place] + 1e-9):
+        return "carbohydrate in an hour"
+    return ""
