@@ -1,0 +1,90 @@
+// The plan as it came with the page, and the few tools every part of the page shares.
+const plan = JSON.parse(document.getElementById("plan").textContent);
+const entryByKey = new Map(plan.entries.filter((entry) => entry.key).map((entry) => [entry.key, entry]));
+const chosenOrder = [...entryByKey.keys()];
+const SVG = "http://www.w3.org/2000/svg";
+
+function part(name, className, text) {
+  const element = document.createElement(name);
+  if (className) element.className = className;
+  if (text !== undefined) element.textContent = text;
+  return element;
+}
+
+function drawn(name, attributes, text) {
+  const element = document.createElementNS(SVG, name);
+  for (const [key, value] of Object.entries(attributes)) element.setAttribute(key, value);
+  if (text !== undefined) element.textContent = text;
+  return element;
+}
+
+// A text that may be in any script, kept from turning its neighbours' direction.
+function named(name, className, text) {
+  const element = part(name, className, text);
+  element.dir = "auto";
+  return element;
+}
+
+// The drawn sign of an entry, around (0, 0); numbered where there is a number to tell.
+function sign(entry, numbered = true) {
+  if (entry.kind === "hands" || entry.kind === "caution") {
+    const group = drawn("g", { class: entry.kind === "hands" ? "warning" : "warning quiet" });
+    group.append(drawn("path", { d: "M0-10.500L10.500 7.500H-10.500Z" }), drawn("path", { class: "bang", d: "M0-4.500V2M0 4.600V5" }));
+    return group;
+  }
+  const group = drawn("g", { class: `mark ${entry.kind}` });
+  if (entry.kind === "refill") group.append(drawn("rect", { x: -11, y: -11, width: 22, height: 22 }));
+  else group.append(drawn("circle", { r: entry.kind === "eat" ? 12 : numbered ? 11 : 7 }));
+  if (numbered) group.append(drawn("text", { y: 4.6, "font-size": entry.number > 99 ? 11 : 13 }, entry.number));
+  return group;
+}
+
+function signBox(entry, numbered) {
+  const box = drawn("svg", { viewBox: "-14 -14 28 28", class: "drawing", "aria-hidden": "true" });
+  box.append(sign(entry, numbered));
+  return box;
+}
+
+// What a mark is called by a screen reader.
+function spoken(entry) {
+  const place = `${entry.distance} ${plan.units.road}, ${entry.clock}`;
+  if (entry.kind === "hands") return `Hands on the bars for ${entry.length}, from ${place}`;
+  if (entry.kind === "caution") return `Caution: ${entry.name}, ${place}`;
+  return `${entry.number}, ${entry.kind} ${entry.name}, ${place}`;
+}
+
+// One tab stop for many marks: the arrow keys step along the road.
+function rove(room, selector) {
+  const marks = () => [...room.querySelectorAll(selector)].filter((mark) => mark.getClientRects().length);
+  const stop = (mark) => {
+    for (const other of room.querySelectorAll(selector)) other.setAttribute("tabindex", other === mark ? "0" : "-1");
+  };
+  room.addEventListener("focusin", (event) => {
+    const mark = event.target.closest(selector);
+    if (mark) stop(mark);
+  });
+  room.addEventListener("keydown", (event) => {
+    const all = marks();
+    const at = all.indexOf(event.target.closest(selector));
+    const step = { ArrowUp: 1, ArrowRight: 1, ArrowDown: -1, ArrowLeft: -1, Home: -Infinity, End: Infinity }[event.key];
+    if (at < 0 || step === undefined) return;
+    event.preventDefault();
+    event.stopPropagation();
+    all[Math.max(0, Math.min(all.length - 1, at + step))].focus();
+  });
+  return () => {
+    const all = marks();
+    if (all.length && !all.some((mark) => mark.getAttribute("tabindex") === "0")) stop(all[0]);
+  };
+}
+
+// Choosing: every part of the page listens, none knows the others.
+const choosing = { key: "", listeners: [], opener: null };
+function onChoose(listener) {
+  choosing.listeners.push(listener);
+}
+function choose(key, opener, byKeyboard) {
+  if (opener) choosing.opener = opener;
+  choosing.key = key;
+  for (const listener of choosing.listeners) listener(entryByKey.get(key), Boolean(byKeyboard));
+}

@@ -1,0 +1,46 @@
+// The profile's marks, made choosable; the drawing itself came with the page.
+const profileRoom = document.getElementById("profile");
+const profileStops = [];
+
+for (const drawing of profileRoom.querySelectorAll("svg")) {
+  drawing.setAttribute("role", "group");
+  for (const mark of drawing.querySelectorAll(".mark")) {
+    const entry = entryByKey.get(`p${mark.dataset.number}`);
+    if (entry.kind === "sip") continue;
+    mark.setAttribute("role", "button");
+    mark.setAttribute("tabindex", "-1");
+    mark.setAttribute("aria-label", spoken(entry));
+    mark.setAttribute("aria-pressed", "false");
+    mark.addEventListener("keydown", (event) => {
+      if (event.key !== "Enter" && event.key !== " ") return;
+      event.preventDefault();
+      choose(entry.key, mark, true);
+    });
+  }
+  drawing.addEventListener("click", (event) => {
+    const mark = event.target.closest(".mark") || nearestSip(drawing, event.clientX, event.clientY);
+    if (mark) choose(`p${mark.dataset.number}`, mark.hasAttribute("tabindex") ? mark : null);
+  });
+  profileStops.push(rove(drawing, ".mark[tabindex]"));
+}
+
+function nearestSip(drawing, x, y) {
+  let best = null;
+  let least = 14;
+  for (const mark of drawing.querySelectorAll(".mark.sip")) {
+    const rect = mark.getBoundingClientRect();
+    const off = Math.hypot(rect.left + rect.width / 2 - x, rect.top + rect.height / 2 - y);
+    if (off < least) [best, least] = [mark, off];
+  }
+  return best;
+}
+
+new ResizeObserver(() => profileStops.forEach((stop) => stop())).observe(profileRoom);
+
+onChoose((entry) => {
+  for (const mark of profileRoom.querySelectorAll(".mark")) {
+    const lit = Boolean(entry) && `p${mark.dataset.number}` === entry.key;
+    mark.classList.toggle("lit", lit);
+    if (mark.hasAttribute("aria-pressed")) mark.setAttribute("aria-pressed", String(lit));
+  }
+});

@@ -1,0 +1,252 @@
+// The road on the map, drawn anew for each zoom: ribbon, strokes by grade, hatch, arrows and distance ticks.
+const roadMap = window.roadMap;
+const road = (() => {
+  let lat = 0;
+  let lon = 0;
+  const at = plan.road.lat.map((step, i) => {
+    lat += step;
+    lon += plan.road.lon[i];
+    return L.latLng(lat / 1e5, lon / 1e5);
+  });
+  return { at, grade: plan.road.grade.map((value) => value / 1000), step: plan.road.step };
+})();
+const roadBounds = L.latLngBounds(road.at);
+const kinds = new Array(road.at.length).fill("flat");
+for (const [kind, start, end] of plan.stretches) kinds.fill(kind, Math.floor(start / road.step), Math.ceil(end / road.step) + 1);
+const held = new Array(road.at.length).fill(false);
+for (const [start, end] of plan.hands) held.fill(true, Math.floor(start / road.step), Math.ceil(end / road.step) + 1);
+
+const GRADE_BANDS = [0.03, 0.06, 0.09, 0.12];
+const GENTLE = 0.03;
+const STEEP = 0.12;
+const CLOSEST_PX = 2.600;
+
+function strokeDensity(grade) {
+  const steep = Math.abs(grade);
+  return steep < GENTLE ? 0 : 0.3 + 0.7 * Math.min(1, (steep - GENTLE) / (STEEP - GENTLE));
+}
+
+// The road in the map's pixels: x, y, length so far, unit direction and grade over what the eye can part.
+let laid = { key: "" };
+function layRoad() {
+  const origin = roadMap.getPixelOrigin();
+  const key = `${roadMap.getZoom()} ${origin.x} ${origin.y}`;
+  if (laid.key === key) return laid;
+  const count = road.at.length;
+  const x = new Float64Array(count);
+  const y = new Float64Array(count);
+  const s = new Float64Array(count);
+  const rise = new Float64Array(count);
+  for (let i = 0; i < count; i++) {
+    const point = roadMap.project(road.at[i]).subtract(origin);
+    [x[i], y[i]] = [point.x, point.y];
+    if (!i) continue;
+    s[i] = s[i - 1] + Math.hypot(x[i] - x[i - 1], y[i] - y[i - 1]);
+    rise[i] = rise[i - 1] + road.grade[i];
+  }
+  const dx = new Float64Array(count);
+  const dy = new Float64Array(count);
+  const grade = new Float64Array(count);
+  let low = 0;
+  let high = 0;
+  for (let i = 0; i < count; i++) {
+    while (low < i - 1 && s[i] - s[low] > 4) low++;
+    while (high < count - 1 && (s[high] - s[i] < 4 || high <= i)) high++;
+    const length = Math.hypot(x[high] - x[low], y[high] - y[low]) || 1;
+    dx[i] = (x[high] - x[low]) / length;
+    dy[i] = (y[high] - y[low]) / length;
+    grade[i] = high > low ? (rise[high] - rise[low]) / (high - low) : road.grade[i];
+  }
+  laid = { key, count, x, y, s, dx, dy, grade };
+  return laid;
+}
+
+// Place on the laid road at a distance along it [m].
+function placeAt(metres) {
+  const w = layRoad();
+  const exact = Math.min(w.count - 1.001, Math.max(0, metres / road.step));
+  const i = Math.floor(exact);
+  const share = exact - i;
+  return {
+    x: w.x[i] + share * (w.x[i + 1] - w.x[i]),
+    y: w.y[i] + share * (w.y[i + 1] - w.y[i]),
+    dx: w.dx[i],
+    dy: w.dy[i],
+  };
+}
+
+// A Leaflet path whose outline we work out ourselves.
+const Drawn = L.Path.extend({
+  initialize(trace, className) {
+    L.setOptions(this, { className, interactive: false, fill: false, weight: 0 });
+    this.trace = trace;
+  },
+  _project() {},
+  _update() {
+    if (this._map) this._renderer._setPath(this, this.trace(this._renderer._bounds) || "M0 0");
+  },
+  _updateBounds() {},
+});
+const renderer = L.svg({ padding: 0.6 });
+const drawnLayers = [];
+function addDrawn(trace, className) {
+  const layer = new Drawn(trace, className);
+  layer.options.renderer = renderer;
+  layer.addTo(roadMap);
+  drawnLayers.push(layer);
+  return layer;
+}
+function redraw() {
+  for (const layer of drawnLayers) layer._update();
+}
+
+const px = (value) => Math.round(value * 10) / 10;
+
+// Path data of the stretches of road for which test(i) holds, inside the drawn bounds.
+function ribbon(bounds, test) {
+  const w = layRoad();
+  let path = "";
+  let open = false;
+  let last = 0;
+  for (let i = 1; i < w.count; i++) {
+    const seen = test(i) && w.x[i] > bounds.min.x - 40 && w.x[i] < bounds.max.x + 40 && w.y[i] > bounds.min.y - 40 && w.y[i] < bounds.max.y + 40;
+    if (seen && !open) {
+      path += `M${px(w.x[i - 1])} ${px(w.y[i - 1])}`;
+      last = i - 1;
+    }
+    const ends = i === w.count - 1 || !test(i + 1);
+    if (seen && (w.s[i] - w.s[last] > 0.9 || ends)) {
+      path += `L${px(w.x[i])} ${px(w.y[i])}`;
+      last = i;
+    }
+    open = seen;
+  }
+  return path;
+}
+
+function inside(bounds, x, y) {
+  return x > bounds.min.x && x < bounds.max.x && y > bounds.min.y && y < bounds.max.y;
+}
+
+// Strokes off the road: left of a climb, right of a descent, leaning down the slope.
+function combs(bounds) {
+  const w = layRoad();
+  let path = "";
+  let due = 0.5;
+  for (let i = 1; i < w.count; i++) {
+    const before = due;
+    due += ((w.s[i] - w.s[i - 1]) * strokeDensity(w.grade[i])) / CLOSEST_PX;
+    for (let count = Math.floor(before) + 1; count <= due; count++) {
+      const share = (count - before) / (due - before);
+      const x = w.x[i - 1] + share * (w.x[i] - w.x[i - 1]);
+      const y = w.y[i - 1] + share * (w.y[i] - w.y[i - 1]);
+      if (!inside(bounds, x, y)) continue;
+      const up = w.grade[i] > 0;
+      // side: left is (dy, -dx) on a map whose y runs down
+      const side = up ? 1 : -1;
+      const lean = up ? -0.55 : 0.55;
+      const ux = side * w.dy[i] + lean * w.dx[i];
+      const uy = -side * w.dx[i] + lean * w.dy[i];
+      const reach = 5 + 40 * Math.min(0.12, Math.abs(w.grade[i]));
+      path += `M${px(x + 2.6 * ux)} ${px(y + 2.6 * uy)}l${px(reach * ux)} ${px(reach * uy)}`;
+    }
+  }
+  return path;
+}
+
+function hatch(bounds) {
+  const w = layRoad();
+  let path = "";
+  let due = 0;
+  for (let i = 1; i < w.count; i++) {
+    if (!held[i]) continue;
+    due += w.s[i] - w.s[i - 1];
+    if (due < 4.5) continue;
+    due %= 4.5;
+    if (!inside(bounds, w.x[i], w.y[i])) continue;
+    const ux = 7 * (w.dx[i] + w.dy[i]);
+    const uy = 7 * (w.dy[i] - w.dx[i]);
+    path += `M${px(w.x[i] - ux)} ${px(w.y[i] - uy)}l${px(2 * ux)} ${px(2 * uy)}`;
+  }
+  return path;
+}
+
+function arrows(bounds) {
+  const w = layRoad();
+  let path = "";
+  let due = 45;
+  for (let i = 1; i < w.count; i++) {
+    due += w.s[i] - w.s[i - 1];
+    if (due < 90 || !inside(bounds, w.x[i], w.y[i])) continue;
+    due = 0;
+    const [x, y, ux, uy] = [w.x[i], w.y[i], w.dx[i], w.dy[i]];
+    const corner = (along, aside) => `${px(x + along * ux + aside * uy)} ${px(y + along * uy - aside * ux)}`;
+    path += `M${corner(7, 0)}L${corner(-5, 5.500)}L${corner(-2, 0)}L${corner(-5, -5.500)}Z`;
+  }
+  return path;
+}
+
+// Distance between labelled ticks, so that labels stand well apart at this zoom.
+function tickStep() {
+  const w = layRoad();
+  const apart = (w.s[w.count - 1] / plan.length) * plan.units.roadM;
+  return [1, 2, 5, 10, 20, 50, 100, 200].find((step) => step * apart >= 95) || 500;
+}
+function tickPlaces() {
+  const step = tickStep();
+  const places = [];
+  for (let distance = step; distance * plan.units.roadM < plan.length; distance += step) {
+    places.push([distance, placeAt(distance * plan.units.roadM)]);
+  }
+  return places;
+}
+function ticks(bounds) {
+  return tickPlaces()
+    .filter(([, p]) => inside(bounds, p.x, p.y))
+    .map(([, p]) => `M${px(p.x + 6 * p.dy)} ${px(p.y - 6 * p.dx)}L${px(p.x - 6 * p.dy)} ${px(p.y + 6 * p.dx)}`)
+    .join("");
+}
+
+// A quiet square net where there is no relief to draw.
+function netStep() {
+  const metresAPixel = (40075016.686 * Math.cos((roadMap.getCenter().lat * Math.PI) / 180)) / (256 * 2 ** roadMap.getZoom());
+  const wanted = (110 * metresAPixel) / plan.units.roadM;
+  const step = [0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100].find((each) => each >= wanted) || 200;
+  return { step, pixels: (step * plan.units.roadM) / metresAPixel };
+}
+function net(bounds) {
+  const { pixels } = netStep();
+  const anchor = roadMap.latLngToLayerPoint(roadBounds.getSouthWest());
+  let path = "";
+  for (let x = anchor.x + Math.ceil((bounds.min.x - anchor.x) / pixels) * pixels; x < bounds.max.x; x += pixels) path += `M${px(x)} ${px(bounds.min.y)}V${px(bounds.max.y)}`;
+  for (let y = anchor.y + Math.ceil((bounds.min.y - anchor.y) / pixels) * pixels; y < bounds.max.y; y += pixels) path += `M${px(bounds.min.x)} ${px(y)}H${px(bounds.max.x)}`;
+  return path;
+}
+
+function circles(places, radius) {
+  return places.map(({ x, y }) => `M${px(x - radius)} ${px(y)}a${radius} ${radius} 0 1 0 ${2 * radius} 0a${radius} ${radius} 0 1 0 ${-2 * radius} 0Z`).join("");
+}
+
+roadMap.attributionControl && roadMap.attributionControl.setPrefix(false);
+L.control.scale({ metric: plan.units.road === "km", imperial: plan.units.road !== "km", position: "bottomleft", maxWidth: 120 }).addTo(roadMap);
+const North = L.Control.extend({
+  onAdd() {
+    const box = drawn("svg", { viewBox: "0 0 30 44", class: "north", role: "img", "aria-label": "North is up" });
+    box.append(drawn("path", { d: "M15 15V42M15 15l-5 10h10z" }), drawn("text", { x: 15, y: 12 }, "N"));
+    return box;
+  },
+});
+new North({ position: "topleft" }).addTo(roadMap);
+
+const ground = document.getElementById("ground");
+if (ground && plan.frame) {
+  const [south, west, north, east] = plan.frame;
+  ground.removeAttribute("hidden");
+  L.svgOverlay(ground, [[south, west], [north, east]], { interactive: false }).addTo(roadMap);
+}
+const tone = (i) => GRADE_BANDS.filter((edge) => Math.abs(laid.grade[i]) >= edge).length;
+function fitRoad() {
+  const size = roadMap.getSize();
+  const pad = Math.min(56, size.x / 9, size.y / 9);
+  roadMap.fitBounds(roadBounds, { padding: [pad, pad], animate: false });
+}
