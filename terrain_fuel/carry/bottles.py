@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass
 
 from terrain_fuel.carry.model import Load
-from terrain_fuel.carry.strength import drink_strength
+from terrain_fuel.carry.strength import millilitre_of
 from terrain_fuel.pantry import WATER_NAME, Container, Item, Pantry
 
 
@@ -44,7 +44,7 @@ def fill_bottles(
     chosen = _fewest(riding, volume_ml)
     held_ml = min(volume_ml, sum(bottle.holds_ml for bottle in chosen))
     item, available_ml, from_stock = choice
-    per_ml = drink_strength(item).carbohydrate_g_per_ml
+    per_ml = millilitre_of(item).carbohydrate_g
     splits = []
     for with_mix in range(len(chosen) + 1):
         mix_ml = _mix_volume_ml(chosen, with_mix, held_ml, available_ml, wanted_g, per_ml)

@@ -9,7 +9,7 @@ from terrain_fuel.carry.doubt import doubt_notices
 from terrain_fuel.carry.model import DrinkPlan, Leg, Refill
 from terrain_fuel.carry.refills import bottle_capacity
 from terrain_fuel.carry.shortage import water_gaps
-from terrain_fuel.carry.strength import drink_strength, serving_ml, stock_ml
+from terrain_fuel.carry.strength import millilitre_of, serving_ml, stock_ml
 from terrain_fuel.day import Day
 from terrain_fuel.demand.model import Demand
 from terrain_fuel.frozen import FloatArray
@@ -103,7 +103,16 @@ def _spans(demand: Demand, refills: tuple[Refill, ...], pantry: Pantry, day: Day
             extra_ml = float(target_ml[index + 1])
         inside = (r for r in refills if r.kind == "pour_over" and ends[index] < r.at_m < ends[index + 1])
         tap = taps[index - 1] if index else None
-        spans.append(Span(ends[index], ends[index + 1], float(wanted_ml), extra_ml, tap, next(inside, None)))
+        spans.append(
+            Span(
+                float(ends[index]),
+                float(ends[index + 1]),
+                float(wanted_ml),
+                extra_ml,
+                tap,
+                next(inside, None),
+            )
+        )
     return tuple(_without_idle_spare(span, pantry) for span in spans)
 
 
@@ -147,7 +156,7 @@ def _drink_carbohydrate_g(
     least_g = 0.0
     if mixes and hours * 60.0 >= MIX_FROM_MIN:
         fluid_ml = sum(span.wanted_ml for span in spans)
-        least_g = MIX_SHARE_LEAST * fluid_ml * drink_strength(mixes[0]).carbohydrate_g_per_ml
+        least_g = MIX_SHARE_LEAST * fluid_ml * millilitre_of(mixes[0]).carbohydrate_g
     drink_g = min(most_g, max(missing_g, least_g))
     return [drink_g * share for share in (target_g / total_g if total_g > 0 else np.zeros(len(spans)))]
 
@@ -189,9 +198,9 @@ def _mean_strength(filling: Filling, pantry: Pantry) -> tuple[float, float]:
         return 0.0, 0.0
     carbohydrate_g = sodium_mg = 0.0
     for load in filling.loads:
-        strength = drink_strength(pantry.item(load.item))
-        carbohydrate_g += load.level_ml * strength.carbohydrate_g_per_ml
-        sodium_mg += load.level_ml * strength.sodium_mg_per_ml
+        strength = millilitre_of(pantry.item(load.item))
+        carbohydrate_g += load.level_ml * strength.carbohydrate_g
+        sodium_mg += load.level_ml * strength.sodium_mg
     return carbohydrate_g / filling.volume_ml, sodium_mg / filling.volume_ml
 
 

@@ -1,11 +1,9 @@
 """Food into pockets and bags: by time of use, whole or in foil, the reserve where it is not in the way."""
 
-import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from terrain_fuel.carry.space import Space
-from terrain_fuel.carry.strength import serving_ml
 from terrain_fuel.day import Day
 from terrain_fuel.demand.model import Notice
 from terrain_fuel.pantry import Container, Item, Pantry
@@ -73,7 +71,7 @@ def pack_food(
         item = pantry.item(name)
         for _ in range(portions // item.portions):
             _roomiest(standing_first, item, item.portions).put_in(item, kept=item.portions)
-    _stow_powder(standing_first, pours, pantry)
+    _stow_powder(standing_first, pours)
     if day.purpose == "training":
         for space in spaces:
             space.keep_remainders()
@@ -107,18 +105,12 @@ def _roomiest(spaces: Sequence[Space], item: Item, portions: int) -> Space:
     return max(spaces, key=lambda space: space.free_slots)
 
 
-def _stow_powder(spaces: Sequence[Space], pours: Sequence[BottleFill], pantry: Pantry) -> None:
-    """Put one packet for each serving stirred in on the way."""
-    servings: dict[str, float] = {}
+def _stow_powder(spaces: Sequence[Space], pours: Sequence[BottleFill]) -> None:
+    """Put in one packet for each bottle that is mixed on the way."""
     for pour in pours:
         if pour.at_m > 0 and pour.powder_g > 0:
-            share = pour.fluid_ml / serving_ml(pantry.item(pour.item))
-            servings[pour.item] = servings.get(pour.item, 0.0) + share
-    for name, share in servings.items():
-        packets = math.ceil(share - 1e-6)
-        for _ in range(packets):
             space = next((each for each in spaces if each.free_slots > 0), spaces[0])
-            space.powder_packets[name] = space.powder_packets.get(name, 0) + 1
+            space.packets.append(pour)
 
 
 def _rows(space: Space, pantry: Pantry, day: Day) -> list[Packed]:
@@ -139,11 +131,21 @@ def _rows(space: Space, pantry: Pantry, day: Day) -> list[Packed]:
                 form="bites in foil" if day.purpose == "race" and item.kind == "solid" else "whole",
             )
         )
-    for name, packets in space.powder_packets.items():
-        mix = pantry.item(name)
-        carbohydrate_g, mass_g = packets * mix.carbohydrate_g, packets * mix.powder_g
-        where = space.container.name
-        rows.append(Packed(where, name, packets, 0, packets, carbohydrate_g, mass_g, "powder"))
+    for name in dict.fromkeys(pour.item for pour in space.packets):
+        packets = [pour for pour in space.packets if pour.item == name]
+        powder_g = sum(pour.powder_g for pour in packets)
+        rows.append(
+            Packed(
+                container=space.container.name,
+                item=name,
+                portions_planned=len(packets),
+                portions_reserve=0,
+                items=powder_g / pantry.item(name).powder_g,
+                carbohydrate_g=sum(pour.carbohydrate_g for pour in packets),
+                mass_g=powder_g,
+                form="powder",
+            )
+        )
     return rows
 
 

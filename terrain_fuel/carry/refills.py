@@ -6,26 +6,19 @@ from itertools import pairwise
 import numpy as np
 
 from terrain_fuel.carry.model import Refill
-from terrain_fuel.day import Day, Feed
+from terrain_fuel.carry.places import refills_on_road
+from terrain_fuel.day import Day
 from terrain_fuel.demand.model import Demand
 from terrain_fuel.frozen import BoolArray, FloatArray
-from terrain_fuel.pantry import WATER_NAME, Pantry
-from terrain_fuel.terrain.model import Terrain
-from terrain_fuel.track import Waypoint
+from terrain_fuel.pantry import Pantry
 
 # Common practice (no source): what a halt costs the rider, in minutes of wanting to avoid it.
 HALT_MIN = 1.0
 UNSURE_MIN = 12.0
-SPARE_BOTTLE_MIN = 4.0
+SPARE_BOTTLE_MIN = 6.0
 POUR_OVER_S = 60.0
-SAME_PLACE_M = 500.0
-WAYPOINT_HALT_MIN = 3.0
-ENDS_CLEAR_M = 200.0
-"""A refill this close to either end is none: bottles are filled at home."""
 TOLERATED_SHORT_ML = 100.0
 """A shortage too small to carry a third bottle for: common practice (no source)."""
-
-DOUBT_WORDS = ("unsure", "may be shut", "may be dry", "seasonal", "not always", "?")
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,21 +41,6 @@ def bottle_capacity(pantry: Pantry) -> Capacity:
     return Capacity(riding, spare if riding > 0 else 0.0)
 
 
-def refills_on_road(terrain: Terrain, day: Day) -> tuple[Refill, ...]:
-    """Return every refill the day file and the route's waypoints know, in order, each once.
-
-    A feed of the day file within 500 m of a waypoint speaks for it.
-    """
-    length_m = terrain.length_m
-    found = [_from_feed(feed, terrain) for feed in day.feeds]
-    for waypoint in terrain.track.waypoints:
-        taken = any(abs(waypoint.distance_m - refill.at_m) < SAME_PLACE_M for refill in found)
-        if waypoint.kind in ("refill", "feed") and not taken:
-            found.append(_from_waypoint(waypoint, terrain))
-    inside = (refill for refill in found if ENDS_CLEAR_M < refill.at_m < length_m - ENDS_CLEAR_M)
-    return tuple(sorted(inside, key=lambda refill: (refill.at_m, refill.name)))
-
-
 def choose_refills(demand: Demand, pantry: Pantry, day: Day) -> tuple[Refill, ...]:
     """Return the refills that the plan uses, in order, a pour-over of the spare bottle among them.
 
@@ -80,7 +58,7 @@ def choose_refills(demand: Demand, pantry: Pantry, day: Day) -> tuple[Refill, ..
     -----
     The shortest path from start to finish over all refills: least drink missing first, then
     least minutes of halting, where a doubtful place counts 12 min more and carrying the spare
-    bottle 4 min. Exact, by dynamic programming over the pairs of places.
+    bottle 6 min. Exact, by dynamic programming over the pairs of places.
     """
     terrain = demand.pace.terrain
     capacity = bottle_capacity(pantry)
@@ -102,28 +80,6 @@ def choose_refills(demand: Demand, pantry: Pantry, day: Day) -> tuple[Refill, ..
 def needs_spare(wanted_ml: float, capacity: Capacity) -> bool:
     """Return whether a leg wants the bottle that is out of reach while riding."""
     return capacity.spare_ml > 0 and wanted_ml > capacity.riding_ml + TOLERATED_SHORT_ML
-
-
-def _from_feed(feed: Feed, terrain: Terrain) -> Refill:
-    distance_m = terrain.profile.distance_m
-    at_m = float(distance_m[terrain.profile.node(feed.at_km * 1000.0)])
-    if feed.at_km * 1000.0 > terrain.length_m:
-        at_m = terrain.length_m
-    offers = tuple(dict.fromkeys((*feed.offers, WATER_NAME)))
-    name = feed.name or _waypoint_name(terrain, feed.at_km * 1000.0) or "refill"
-    return Refill(at_m, name, offers, feed.minutes * 60.0, feed.sure)
-
-
-def _waypoint_name(terrain: Terrain, at_m: float) -> str:
-    near = (point for point in terrain.track.waypoints if point.kind in ("refill", "feed"))
-    return next((point.name for point in near if abs(point.distance_m - at_m) < SAME_PLACE_M), "")
-
-
-def _from_waypoint(waypoint: Waypoint, terrain: Terrain) -> Refill:
-    at_m = float(terrain.profile.distance_m[terrain.profile.node(waypoint.distance_m)])
-    words = f"{waypoint.name} {waypoint.comment}".casefold()
-    sure = not any(word in words for word in DOUBT_WORDS)
-    return Refill(at_m, waypoint.name or "refill", duration_s=WAYPOINT_HALT_MIN * 60.0, sure=sure)
 
 
 def _cheapest_path(target_ml: FloatArray, places: tuple[Refill, ...], capacity: Capacity) -> list[int]:
@@ -159,10 +115,11 @@ def _pour_over(demand: Demand, start_m: float, end_m: float, capacity: Capacity)
     share = min(1.0, capacity.total_ml / wanted_ml)
     drunk_ml = share * (target_ml - np.interp(start_m, profile.distance_m, target_ml))
     inside = (profile.distance_m > start_m + 1.0) & (profile.distance_m < end_m - 1.0)
-    low_ml = min(capacity.spare_ml, capacity.riding_ml)
-    room = inside & (drunk_ml >= low_ml) & (drunk_ml <= max(low_ml, 0.9 * capacity.riding_ml))
+    # Late enough for one bottle to take it all, before the bottles are dry.
+    low_ml = min(2.0 * capacity.spare_ml, 0.8 * capacity.riding_ml)
+    room = inside & (drunk_ml >= low_ml) & (drunk_ml <= 0.92 * capacity.riding_ml)
     if not room.any():
-        room = inside & (drunk_ml >= 0.5 * low_ml)
+        room = inside & (drunk_ml >= 0.5 * capacity.riding_ml)
     steepness = np.abs(profile.grade) + np.where(_in_safety_flag(demand, profile.distance_m), 1.0, 0.0)
     node = int(np.argmin(np.where(room, np.round(steepness, 4), np.inf)))
     return Refill(float(profile.distance_m[node]), "spare bottle", (), POUR_OVER_S, kind="pour_over")

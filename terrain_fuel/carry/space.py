@@ -4,23 +4,27 @@ import math
 from dataclasses import dataclass, field
 
 from terrain_fuel.pantry import Container, Item
+from terrain_fuel.plan import BottleFill
 
 
 @dataclass(slots=True)
 class Space:
-    """A container's slots: a slot holds one whole item, cut or not, or one packet of powder."""
+    """A container's slots: a slot holds one whole item, cut or not, or one packet of powder.
+
+    ``packets`` are the fillings on the way whose powder is carried in here.
+    """
 
     container: Container
     items: dict[str, Item] = field(default_factory=dict)
     planned: dict[str, int] = field(default_factory=dict)
     kept: dict[str, int] = field(default_factory=dict)
-    powder_packets: dict[str, int] = field(default_factory=dict)
+    packets: list[BottleFill] = field(default_factory=list)
 
     @property
     def free_slots(self) -> int:
         """Slots left; negative when it is overfull."""
         food = sum(self.units(name) for name in self.items)
-        return self.container.holds_items - food - sum(self.powder_packets.values())
+        return self.container.holds_items - food - len(self.packets)
 
     def portions(self, name: str) -> int:
         """Return the portions of an item in here, planned and kept back."""

@@ -2,27 +2,26 @@
 
 from dataclasses import dataclass
 
+from terrain_fuel.demand.drink_strength import drink_strength
 from terrain_fuel.pantry import Item
 
 
 @dataclass(frozen=True, slots=True)
-class Strength:
+class Millilitre:
     """Carbohydrate, sodium and powder in one millilitre of the made-up drink [g, mg, g]."""
 
-    carbohydrate_g_per_ml: float
-    sodium_mg_per_ml: float
-    powder_g_per_ml: float
+    carbohydrate_g: float = 0.0
+    sodium_mg: float = 0.0
+    powder_g: float = 0.0
 
 
-def drink_strength(item: Item) -> Strength:
-    """Return the strength of a drink; water brings nothing."""
-    if item.kind == "water":
-        return Strength(0.0, 0.0, 0.0)
-    volume_ml = serving_ml(item)
-    if volume_ml <= 0:
-        return Strength(0.0, 0.0, 0.0)
-    powder_g = item.powder_g if item.kind == "drink_mix" else 0.0
-    return Strength(item.carbohydrate_g / volume_ml, item.sodium_mg / volume_ml, powder_g / volume_ml)
+def millilitre_of(item: Item) -> Millilitre:
+    """Return what one millilitre of a drink holds; water holds nothing."""
+    if item.kind == "water" or serving_ml(item) <= 0:
+        return Millilitre()
+    strength = drink_strength(item)
+    powder_g = item.powder_g / item.water_ml if item.kind == "drink_mix" else 0.0
+    return Millilitre(strength.carbohydrate_g_per_l / 1000.0, strength.sodium_mg_per_l / 1000.0, powder_g)
 
 
 def serving_ml(item: Item) -> float:

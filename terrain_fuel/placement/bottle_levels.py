@@ -3,11 +3,11 @@
 from dataclasses import dataclass
 
 from terrain_fuel.carry.model import Leg, Load
-from terrain_fuel.carry.strength import Strength, drink_strength
+from terrain_fuel.carry.strength import Millilitre, millilitre_of
 from terrain_fuel.pantry import WATER_NAME, Container, Pantry
 from terrain_fuel.plan import BottleFill
 
-NO_STRENGTH = Strength(0.0, 0.0, 0.0)
+NO_STRENGTH = Millilitre()
 EMPTY_ML = 1.0
 SMALLEST_POUR_ML = 20.0
 """A bottle this near to its level is not worth opening."""
@@ -32,7 +32,7 @@ class _Level:
     item: str = WATER_NAME
     level_ml: float = 0.0
     filled_ml: float = 0.0
-    strength: Strength = NO_STRENGTH
+    strength: Millilitre = NO_STRENGTH
 
 
 class BottleLevels:
@@ -64,18 +64,16 @@ class BottleLevels:
         The fuller bottle comes first, water a little earlier with a bite and mix between bites, so
         that all of them run dry together at the end of the leg.
         """
-        strongest = max((level.strength.carbohydrate_g_per_ml for level in self._riding()), default=0.0)
+        strongest = max((level.strength.carbohydrate_g for level in self._riding()), default=0.0)
 
         def rank(level: _Level) -> float:
             fullness = level.level_ml / max(level.filled_ml, EMPTY_ML)
-            is_mix = strongest > 0 and level.strength.carbohydrate_g_per_ml == strongest
+            is_mix = strongest > 0 and level.strength.carbohydrate_g == strongest
             return -(fullness + (STEADYING if is_mix != with_bite else 0.0))
 
         open_ones = [level for level in self._riding() if level.level_ml >= EMPTY_ML]
         ordered = sorted(open_ones, key=lambda level: round(rank(level), 9))
-        return [
-            (level.bottle.name, level.level_ml, level.strength.carbohydrate_g_per_ml) for level in ordered
-        ]
+        return [(level.bottle.name, level.level_ml, level.strength.carbohydrate_g) for level in ordered]
 
     def take(self, container: str, fluid_ml: float) -> Draught:
         """Take a draught; it never exceeds what is in the bottle."""
@@ -86,8 +84,8 @@ class BottleLevels:
             container,
             level.item,
             taken_ml,
-            taken_ml * level.strength.carbohydrate_g_per_ml,
-            taken_ml * level.strength.sodium_mg_per_ml,
+            taken_ml * level.strength.carbohydrate_g,
+            taken_ml * level.strength.sodium_mg,
         )
 
     def _riding(self) -> list[_Level]:
@@ -95,59 +93,47 @@ class BottleLevels:
 
     def _top_up(self, load: Load, leg: Leg) -> None:
         level = self._levels[load.container]
-        if level.item != load.item:
-            # What is left of another drink is poured away: a mixture has no name on the plan.
-            level.level_ml = 0.0
         poured_ml = load.level_ml - level.level_ml
-        if poured_ml < SMALLEST_POUR_ML:
-            return
-        level.item = load.item
-        level.strength = drink_strength(self._pantry.item(load.item))
-        self._pour(level, poured_ml, leg.start_m, load.why, load.from_stock)
+        if poured_ml >= SMALLEST_POUR_ML:
+            self._pour(level, load.item, poured_ml, leg.start_m, load.why, load.from_stock)
 
     def _pour_over(self, at_m: float) -> None:
-        spares = [level for level in self._levels.values() if level.bottle.reach == "stopped"]
-        for spare in spares:
+        for spare in [level for level in self._levels.values() if level.bottle.reach == "stopped"]:
             for level in sorted(self._riding(), key=lambda each: (each.item != spare.item, each.level_ml)):
-                room_ml = level.bottle.holds_ml - level.level_ml
-                poured_ml = min(room_ml, spare.level_ml)
-                if poured_ml < SMALLEST_POUR_ML:
-                    continue
-                spare.level_ml -= poured_ml
-                level.strength = _mixed(level, spare.strength, poured_ml)
-                self._pour(level, poured_ml, at_m, f"poured over from the {spare.bottle.name}", False, spare)
+                poured_ml = min(level.bottle.holds_ml - level.level_ml, spare.level_ml)
+                if poured_ml >= SMALLEST_POUR_ML:
+                    spare.level_ml -= poured_ml
+                    why = f"poured over from the {spare.bottle.name}"
+                    self._pour(level, spare.item, poured_ml, at_m, why, from_stock=False)
 
     def _pour(
-        self,
-        level: _Level,
-        poured_ml: float,
-        at_m: float,
-        why: str,
-        from_stock: bool,
-        source: _Level | None = None,
+        self, level: _Level, item: str, poured_ml: float, at_m: float, why: str, from_stock: bool
     ) -> None:
+        poured = millilitre_of(self._pantry.item(item))
+        level.strength = _mixed(level, poured, poured_ml)
+        if poured_ml > level.level_ml:
+            level.item = item
         level.level_ml += poured_ml
-        poured = source.strength if source is not None else level.strength
         self.pours.append(
             BottleFill(
                 container=level.bottle.name,
-                item=source.item if source is not None else level.item,
+                item=item,
                 at_m=at_m,
                 fluid_ml=poured_ml,
-                powder_g=poured_ml * poured.powder_g_per_ml if from_stock else 0.0,
-                carbohydrate_g=poured_ml * poured.carbohydrate_g_per_ml,
-                sodium_mg=poured_ml * poured.sodium_mg_per_ml,
+                powder_g=poured_ml * poured.powder_g if from_stock else 0.0,
+                carbohydrate_g=poured_ml * poured.carbohydrate_g,
+                sodium_mg=poured_ml * poured.sodium_mg,
                 why=why,
             )
         )
 
 
-def _mixed(level: _Level, added: Strength, added_ml: float) -> Strength:
+def _mixed(level: _Level, added: Millilitre, added_ml: float) -> Millilitre:
     """Return the strength of a bottle once something is poured on top of what is left in it."""
     total_ml = level.level_ml + added_ml
     share = level.level_ml / total_ml
-    return Strength(
-        share * level.strength.carbohydrate_g_per_ml + (1 - share) * added.carbohydrate_g_per_ml,
-        share * level.strength.sodium_mg_per_ml + (1 - share) * added.sodium_mg_per_ml,
-        share * level.strength.powder_g_per_ml + (1 - share) * added.powder_g_per_ml,
+    return Millilitre(
+        share * level.strength.carbohydrate_g + (1 - share) * added.carbohydrate_g,
+        share * level.strength.sodium_mg + (1 - share) * added.sodium_mg,
+        share * level.strength.powder_g + (1 - share) * added.powder_g,
     )

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from terrain_fuel.carry.model import DrinkPlan, Leg
-from terrain_fuel.carry.strength import drink_strength
+from terrain_fuel.carry.strength import millilitre_of
 from terrain_fuel.demand.model import Demand
 from terrain_fuel.hands import Hands
 from terrain_fuel.pantry import Pantry
@@ -109,7 +109,7 @@ def place_sips(
 def greatest_draught_g(drinks: DrinkPlan, rider: Rider, pantry: Pantry) -> float:
     """Return the most carbohydrate that one draught of the plan can bring [g]."""
     loaded = {load.item for leg in drinks.legs for load in leg.loads}
-    per_ml = (drink_strength(pantry.item(name)).carbohydrate_g_per_ml for name in loaded)
+    per_ml = (millilitre_of(pantry.item(name)).carbohydrate_g for name in loaded)
     return _draught_ml(rider) * max(per_ml, default=0.0)
 
 
