@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from terrain_fuel.day import Day
-from terrain_fuel.demand import caffeine, carbohydrate, fluid, intake, sodium, sweat
+from terrain_fuel.demand import caffeine, carbohydrate, fluid, heat, intake, sodium, sweat
 from terrain_fuel.demand.clock import accumulate_spans
 from terrain_fuel.demand.model import Demand
 from terrain_fuel.demand.notices import demand_notices
@@ -42,17 +42,7 @@ def estimate_demand(pace: Pace, rider: Rider, day: Day) -> Demand:
         caffeine_from_s=0.5 * pace.elapsed_s,
         burned_spread=carbohydrate.BURNED_SPREAD,
         sweat_spread=sweat.MEASURED_SPREAD if weighed else sweat.MODELLED_SPREAD,
-        sources=(
-            *carbohydrate.SOURCES,
-            *intake.SOURCES,
-            *(sweat.SOURCES_MEASURED if weighed else sweat.SOURCES_MODELLED),
-            *fluid.SOURCES,
-            *sodium.SOURCES,
-            *(caffeine.SOURCES if caps.day_mg > 0 else ()),
-            "HI",
-            "BoM",
-            "WB",
-        ),
+        sources=_sources(weighed, caps.day_mg > 0),
     )
     return replace(demand, notices=demand_notices(demand, rider, day))
 
@@ -63,3 +53,17 @@ def _burned_g(pace: Pace, rider: Rider) -> FloatArray:
     riding = carbohydrate.carbohydrate_g_per_h(pace.power_w[:-1], *body) / 3600.0
     halted = float(carbohydrate.carbohydrate_g_per_h(0.0, *body)) / 3600.0
     return accumulate_spans(pace, riding, halted)
+
+
+def _sources(weighed: bool, caffeine_used: bool) -> tuple[str, ...]:
+    """Return the keys of the models used, each once."""
+    keys = (
+        *carbohydrate.SOURCES,
+        *intake.SOURCES,
+        *(sweat.SOURCES_MEASURED if weighed else sweat.SOURCES_MODELLED),
+        *fluid.SOURCES,
+        *sodium.SOURCES,
+        *(caffeine.SOURCES if caffeine_used else ()),
+        *heat.SOURCES,
+    )
+    return tuple(dict.fromkeys(keys))

@@ -3,6 +3,8 @@
 import math
 from typing import Literal
 
+SOURCES = ("HI", "BoM", "WB")
+
 HeatBand = Literal["none", "caution", "extreme_caution", "danger", "extreme_danger"]
 WetBulbBand = Literal["normal", "discretion", "limit", "cancel"]
 

@@ -15,9 +15,9 @@ from terrain_fuel.demand.sweat import MODELLED_SPREAD
 from terrain_fuel.rider import OPT_IN_ABOVE_G_PER_H, SINGLE_SUGAR_MAX_G_PER_H, Rider
 
 BEDTIME_HOUR = 23
-EVENING_HOUR = 18
+EVENING_HOUR, MORNING_HOUR = 18, 6
 FREEZING_C = 0.0
-FATLIKE_CHEWS_C = 5.0
+STIFF_CHEWS_C = 5.0
 
 
 def demand_notices(demand: Demand, rider: Rider, day: Day) -> tuple[Notice, ...]:
@@ -102,7 +102,7 @@ def weather_notices(day: Day) -> tuple[Notice, ...]:
                 "freezing", "Below freezing: bottles and tubes freeze; carry drink warm and inside a jersey."
             )
         )
-    elif day.temperature_c <= FATLIKE_CHEWS_C:
+    elif day.temperature_c <= STIFF_CHEWS_C:
         notices.append(Notice("cold", "In this cold chews and bars turn hard; keep them close to the body."))
     return tuple(notices)
 
@@ -132,16 +132,17 @@ def caffeine_notices(demand: Demand, rider: Rider, day: Day) -> tuple[Notice, ..
 
 
 def _late_enough_to_mind(finish: datetime, dose_mg: float) -> bool:
-    """Return True if a slow body may still hold 100 mg at bedtime, or the ride ends in the evening."""
+    """Return True if the ride ends late, or a slow body may still hold 100 mg at bedtime."""
+    if not MORNING_HOUR <= finish.hour < EVENING_HOUR:
+        return True
     bedtime = finish.replace(hour=BEDTIME_HOUR, minute=0, second=0, microsecond=0)
-    hours = max(0.0, (bedtime - finish).total_seconds() / 3600.0)
-    left_mg = caffeine_left_mg(dose_mg, hours, SLOW_HALF_LIFE_H)
-    return finish.hour >= EVENING_HOUR or left_mg >= DISTURBS_SLEEP_MG
+    hours = (bedtime - finish).total_seconds() / 3600.0
+    return caffeine_left_mg(dose_mg, hours, SLOW_HALF_LIFE_H) >= DISTURBS_SLEEP_MG
 
 
 _HEAT_SENTENCES = {
     "caution": (
-        "It will feel like {feels:.0f} degrees C in the shade: tiring; drink to thirst and ride easier uphill."
+        "It will feel like {feels:.0f} degrees C in the shade: tiring; drink to thirst, ride easier uphill."
     ),
     "extreme_caution": (
         "It will feel like {feels:.0f} degrees C in the shade, more in the sun: cramp and heat exhaustion"

@@ -41,7 +41,7 @@ def _made_pace(
     return Pace(terrain, zeros + speed_m_s, effort * ftp_w, effort, moving_s, clock_s, zeros + 20.0, stops)
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def make_pace() -> MakePace:
     """Return the maker of level rides at a given effort."""
     return _made_pace

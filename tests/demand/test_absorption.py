@@ -1,0 +1,79 @@
+"""The stomach against trials in which what it had emptied was measured."""
+
+from collections.abc import Callable
+
+import numpy as np
+import pytest
+from numpy.testing import assert_allclose
+
+from terrain_fuel.demand.absorption import absorb, emptied_within, emptying_per_s, gut_ceiling_g_per_s
+from terrain_fuel.pace.model import Pace
+from terrain_fuel.rider import Rider
+
+STEP_S = 15.0
+EFFORT_AT_70_PCT, EFFORT_AT_75_PCT = 0.70 / 0.83, 0.75 / 0.83
+
+
+def emptied_share(feeds_min: list[float], end_min: float, effort: float) -> float:
+    """Return the share of equal feeds that has left the stomach at the end."""
+    ago_s = 60.0 * (end_min - np.array(feeds_min))
+    return float(np.mean(1.0 - np.exp(-emptying_per_s(effort) * ago_s)))
+
+
+@pytest.mark.source("Mt89", "12 % drink: 126 g of 144 delivered in two hours at 70 %")
+def test_a_twelve_per_cent_drink_leaves_as_measured() -> None:
+    # eight drinks of 150 ml, one each 15 min from 0 to 105 (the abstract's schedule): 18 g each, 144 g
+    share = emptied_share([15.0 * k for k in range(8)], 120.0, EFFORT_AT_70_PCT)
+    assert_allclose(144.0 * share, 126.0, rtol=0.07)
+
+
+@pytest.mark.source("Ho91", "7 % drink: 72.7 +- 5.7 % of four feeds emptied in an hour at 75 %")
+def test_a_seven_per_cent_drink_leaves_as_measured() -> None:
+    share = emptied_share([0.0, 15.0, 30.0, 45.0], 60.0, EFFORT_AT_75_PCT)
+    assert abs(share - 0.727) < 2 * 0.057  # two published standard errors
+
+
+@pytest.mark.source("Ne89", "even from 28 to 65 %, slower at 74 %")
+def test_emptying_slows_only_when_effort_is_high() -> None:
+    rates = emptying_per_s(np.array([0.28, 0.41, 0.56, 0.65, 0.74]) / 0.83)
+    assert_allclose(rates[1:4], rates[0], rtol=1e-2)
+    assert rates[4] < 0.9 * rates[0]
+
+
+def climb_and_descent(make_pace: Callable[..., Pace]) -> Pace:
+    effort = np.full(2001, 0.65)
+    effort[800:1200] = 1.0  # foot at 800, crest at 1200
+    return make_pace(effort, hours=2.5)
+
+
+def test_a_bite_at_the_crest_beats_a_bite_at_the_foot(make_pace: Callable[..., Pace]) -> None:
+    emptied = emptied_within(climb_and_descent(make_pace), 1200.0)
+    assert emptied[1200] > emptied[800] + 0.1
+    assert emptied[1200] == pytest.approx(emptied[1500])
+    assert np.all((emptied > 0) & (emptied < 1))
+
+
+def test_emptied_within_is_the_integral_by_hand(make_pace: Callable[..., Pace]) -> None:
+    # half-time 17 min at easy effort, so 1 - 2^(-20/17) after 20 min, also past the finish
+    assert_allclose(emptied_within(make_pace(0.6), 1200.0), 1.0 - 2.0 ** (-20.0 / 17.0), rtol=1e-9)
+
+
+@pytest.mark.source("Tr17", "glucose passes at about 1 g/min")
+@pytest.mark.source("J13", "mixed sugars at up to 1.75 g/min")
+@pytest.mark.parametrize(("mixed", "most_g_per_min"), [(False, 1.0), (True, 1.75)])
+def test_the_gut_has_a_ceiling(mixed: bool, most_g_per_min: float) -> None:
+    taken = np.zeros(480)
+    taken[:240] = 1.0  # 4 g/min for an hour
+    blood = absorb(
+        taken, emptying_per_s(np.full(480, 0.6)), STEP_S, gut_ceiling_g_per_s(Rider(mixed_sugars=mixed))
+    )
+    assert np.diff(blood).max() * 60.0 / STEP_S == pytest.approx(most_g_per_min)
+
+
+def test_nothing_is_made_or_lost_on_the_way() -> None:
+    taken = np.zeros(2000)
+    taken[[10, 90, 300]] = 20.0
+    blood = absorb(taken, emptying_per_s(np.full(2000, 0.6)), STEP_S, 1.0)
+    assert np.all(np.diff(blood) >= 0)
+    assert np.all(blood <= np.cumsum(taken) + 1e-9)
+    assert_allclose(blood[-1], 60.0, rtol=1e-3)

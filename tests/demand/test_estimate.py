@@ -1,0 +1,189 @@
+"""The whole need of a ride, and what it warns of."""
+
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import datetime, timedelta
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from numpy.testing import assert_allclose
+
+from terrain_fuel.day import DEFAULT_START, Day
+from terrain_fuel.demand.advice import standing_advice
+from terrain_fuel.demand.balance import balance_fuel
+from terrain_fuel.demand.carbohydrate import carbohydrate_g_per_h
+from terrain_fuel.demand.estimate import estimate_demand
+from terrain_fuel.demand.model import Demand
+from terrain_fuel.pace.model import Pace
+from terrain_fuel.rider import Habits, Rider
+
+MakePace = Callable[..., Pace]
+
+
+def codes(demand: Demand) -> list[str]:
+    """Return the codes of a demand's notices."""
+    return [notice.code for notice in demand.notices]
+
+
+def test_burned_is_summed_along_the_road(make_pace: MakePace) -> None:
+    effort = np.where(np.arange(2001) < 1000, 0.5, 0.9)
+    demand = estimate_demand(make_pace(effort, hours=4.0), Rider(), Day())
+    by_hand = sum(2.0 * float(carbohydrate_g_per_h(e * 220.0, 220.0, 0.20, 70.0)) for e in (0.5, 0.9))
+    assert_allclose(demand.carbohydrate_burned_g[-1], by_hand, rtol=1e-3)
+
+
+def test_halts_burn_only_what_rest_burns(make_pace: MakePace) -> None:
+    ridden = estimate_demand(make_pace(), Rider(), Day()).carbohydrate_burned_g[-1]
+    halted = estimate_demand(make_pace(halt_s=3600.0), Rider(), Day()).carbohydrate_burned_g[-1]
+    assert_allclose(halted - ridden, 5.169, atol=0.001)  # as coasting: 5.17 g/h
+
+
+@settings(deadline=None, derandomize=True, max_examples=80)
+@given(
+    effort=st.floats(0.0, 1.5),
+    hours=st.floats(0.05, 30.0),
+    mass=st.floats(30.0, 200.0),
+    efficiency=st.floats(0.14, 0.28),
+    limit=st.floats(20.0, 90.0),
+    measured=st.none() | st.floats(100.0, 3000.0),
+    temperature=st.floats(-20.0, 45.0),
+    humidity=st.floats(0.0, 100.0),
+    halt_s=st.floats(0.0, 3600.0),
+)
+def test_any_legal_rider_and_day(
+    make_pace: MakePace, effort: float, hours: float, mass: float, efficiency: float, limit: float,
+    measured: float | None, temperature: float, humidity: float, halt_s: float,
+) -> None:  # fmt: skip
+    rider = Rider(
+        body_mass_kg=mass,
+        gross_efficiency=efficiency,
+        carbohydrate_limit_g_per_h=limit,
+        sweat_rate_ml_per_h=measured,
+        caffeine_mg_max=400.0,
+    )
+    day = Day(temperature_c=temperature, humidity_pct=humidity)
+    demand = estimate_demand(make_pace(effort, hours=hours, nodes=301, halt_s=halt_s), rider, day)
+    for name in (
+        "carbohydrate_burned_g", "carbohydrate_target_g", "sweat_ml", "fluid_target_ml", "sodium_target_mg",
+    ):  # fmt: skip
+        column = getattr(demand, name)
+        assert np.all(np.isfinite(column)), name
+        assert column[0] == 0.0, name
+        assert np.all(np.diff(column) >= 0.0), name
+    assert np.all(demand.fluid_target_ml <= demand.sweat_ml + 200.0)
+    assert demand.carbohydrate_target_g[-1] <= 0.8 * demand.carbohydrate_burned_g[-1] + 1e-9
+    balance = balance_fuel(demand, rider, demand.pace.distance_m[::20], np.full(16, 12.0))
+    for stores in (balance.glycogen_low_g, balance.glycogen_g, balance.glycogen_high_g):
+        assert np.all(np.isfinite(stores) & (stores >= 0.0))
+    assert np.all(balance.glycogen_low_g <= balance.glycogen_g + 1e-9)
+    assert np.all(balance.glycogen_g <= balance.glycogen_high_g + 1e-9)
+    assert np.all(balance.absorbed_g <= 16 * 12.0 + 1e-9)
+
+
+def test_a_short_ride_needs_nothing(make_pace: MakePace) -> None:
+    demand = estimate_demand(make_pace(hours=0.7), Rider(), Day())
+    assert demand.carbohydrate_target_g[-1] == 0.0
+    assert "short_ride" in codes(demand)
+
+
+def test_warnings_of_intake(make_pace: MakePace) -> None:
+    hard = make_pace(0.85, hours=5.0)
+    assert "mixed_sugars" in codes(estimate_demand(hard, Rider(carbohydrate_limit_g_per_h=90.0), Day()))
+    opted = Rider(carbohydrate_limit_g_per_h=120.0, limit_above_90=True)
+    assert "above_90" in codes(estimate_demand(hard, opted, Day()))
+    assert not {"mixed_sugars", "above_90"} & set(codes(estimate_demand(make_pace(), Rider(), Day())))
+
+
+def test_warnings_of_sweat(make_pace: MakePace) -> None:
+    assert "sweat_estimated" in codes(estimate_demand(make_pace(), Rider(), Day()))
+    heavy = estimate_demand(make_pace(hours=6.0), Rider(sweat_rate_ml_per_h=1800.0), Day())
+    assert "sweat_estimated" not in codes(heavy)
+    (loss,) = (notice for notice in heavy.notices if notice.code == "fluid_loss")
+    # sweating lags 10 min: after t hours 1.84 t - 0.27 l are sweated, 0.9 t - 0.05 l drunk; 2 % of
+    # 70 kg is 1.4 kg, so t = 1.62/0.94 = 1.72 h, at 27 km/h about km 46
+    assert "km 46" in loss.sentence
+
+
+def test_a_place_is_said_in_the_riders_units(make_pace: MakePace) -> None:
+    rider = Rider(sweat_rate_ml_per_h=1800.0, habits=Habits(units="miles"))
+    (loss,) = (
+        notice
+        for notice in estimate_demand(make_pace(hours=6.0), rider, Day()).notices
+        if notice.code == "fluid_loss"
+    )
+    assert "mile 29" in loss.sentence  # 46 / 1.609
+
+
+@pytest.mark.parametrize(
+    ("temperature_c", "humidity_pct", "expected"),
+    [
+        (18.0, 60.0, set()),
+        (28.0, 50.0, {"heat_caution"}),
+        (33.0, 50.0, {"heat_extreme_caution", "wet_bulb_cancel"}),
+        (38.0, 50.0, {"heat_danger", "wet_bulb_cancel"}),
+        (44.0, 60.0, {"heat_extreme_danger", "wet_bulb_cancel"}),
+        (3.0, 60.0, {"cold"}),
+        (-4.0, 60.0, {"freezing"}),
+    ],
+)
+def test_warnings_of_weather(
+    make_pace: MakePace, temperature_c: float, humidity_pct: float, expected: set[str]
+) -> None:
+    day = Day(temperature_c=temperature_c, humidity_pct=humidity_pct)
+    found = {
+        code
+        for code in codes(estimate_demand(make_pace(), Rider(), day))
+        if code.startswith(("heat", "wet_bulb", "cold", "freez"))
+    }
+    assert found == expected
+
+
+def test_warnings_of_caffeine(make_pace: MakePace) -> None:
+    pace, allowed = make_pace(), Rider(caffeine_mg_max=200.0)
+    morning = estimate_demand(pace, allowed, Day())
+    assert "caffeine_sleep" not in codes(estimate_demand(pace, Rider(), _starting_at(15)))
+    assert "caffeine_sleep" in codes(estimate_demand(pace, allowed, _starting_at(15)))
+    # done by 13:00: 200 mg leave 96 mg at 23:00 in a slow body, under 100
+    assert "caffeine_sleep" not in codes(morning)
+    assert "caffeine_under_18" in codes(estimate_demand(pace, replace(allowed, age_y=16.0), Day()))
+    assert morning.caffeine_from_s == pytest.approx(0.5 * pace.elapsed_s)
+
+
+def test_a_ride_past_midnight_minds_sleep(make_pace: MakePace) -> None:
+    assert "caffeine_sleep" in codes(
+        estimate_demand(make_pace(), Rider(caffeine_mg_max=200.0), _starting_at(21))
+    )
+
+
+def _starting_at(hour: int) -> Day:
+    start: datetime = DEFAULT_START.replace(hour=0, minute=0) + timedelta(hours=hour)
+    return Day(start=start)
+
+
+def test_advice_follows_the_ride(make_pace: MakePace) -> None:
+    plain = {n.code for n in standing_advice(estimate_demand(make_pace(), Rider(), Day()), Day())}
+    hot_day = Day(temperature_c=30.0)
+    hot = {
+        n.code
+        for n in standing_advice(estimate_demand(make_pace(), Rider(caffeine_mg_max=100.0), hot_day), hot_day)
+    }
+    assert {"not_medical", "thirst", "hands", "law", "allergy"} <= plain
+    assert hot - plain == {"caffeine", "heat"}
+
+
+def test_every_source_is_a_key_of_the_references(make_pace: MakePace) -> None:
+    import re
+    from pathlib import Path
+
+    text = (Path(__file__).parents[2] / "REFERENCES.md").read_text(encoding="utf-8")
+    known = set(re.findall(r"^- \*\*\[([^\]]+)\]\*\*", text, flags=re.MULTILINE))
+    for rider in (Rider(caffeine_mg_max=100.0), Rider(sweat_rate_ml_per_h=700.0)):
+        sources = estimate_demand(make_pace(), rider, Day()).sources
+        assert set(sources) <= known
+        assert len(set(sources)) == len(sources)
+
+
+def test_sixteen_hours_of_road_take_no_noticeable_time(make_pace: MakePace) -> None:
+    assert estimate_demand(make_pace(nodes=12_000), Rider(), Day()).sweat_ml.size == 12_000

@@ -1,0 +1,93 @@
+"""Heat scales against the weather services' own tables."""
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from numpy.testing import assert_allclose
+
+from terrain_fuel.demand.heat import (
+    apparent_temperature_c,
+    heat_band,
+    heat_index_c,
+    heat_index_f,
+    wet_bulb_band,
+    wet_bulb_globe_c,
+)
+
+PRINTED = 0.0006  # half a unit in the last place of the computed rows
+
+
+@pytest.mark.source("HI", "equation, coefficients and adjustments; rows computed")
+@pytest.mark.parametrize(
+    ("temperature_f", "humidity_pct", "index_f"),
+    [
+        (90, 60, 99.678),
+        (100, 40, 109.256),
+        (96, 65, 121.032),
+        (110, 40, 135.657),
+        (88, 60, 95.149),
+        (86, 90, 105.394),  # humid adjustment
+        (95, 10, 89.450),  # dry adjustment
+        (82, 100, 96.039),  # humid adjustment
+        (80, 40, 79.790),  # the simple form
+        (70, 50, 69.525),  # the simple form
+    ],
+)
+def test_heat_index(temperature_f: float, humidity_pct: float, index_f: float) -> None:
+    assert_allclose(heat_index_f(temperature_f, humidity_pct), index_f, atol=PRINTED)
+
+
+@pytest.mark.source("HI", "published chart, whole degrees")
+@pytest.mark.parametrize(
+    ("temperature_f", "humidity_pct", "chart_f"),
+    [(90, 60, 100), (96, 65, 121), (88, 60, 95), (100, 40, 109), (110, 40, 136)],
+)
+def test_heat_index_against_the_chart(temperature_f: float, humidity_pct: float, chart_f: int) -> None:
+    assert round(heat_index_f(temperature_f, humidity_pct)) == chart_f
+
+
+@pytest.mark.source("HI", "rows computed in degrees C")
+def test_heat_index_in_celsius() -> None:
+    assert_allclose(heat_index_c(30.0, 70.0), 35.038, atol=PRINTED)
+    assert_allclose(heat_index_c(35.0, 50.0), 40.675, atol=PRINTED)
+
+
+@pytest.mark.source("HI", "bands 80, 90, 103 and 125 F")
+@pytest.mark.parametrize(
+    ("index_f", "band"),
+    [(79.9, "none"), (80, "caution"), (90, "extreme_caution"), (103, "danger"), (125, "extreme_danger")],
+)
+def test_heat_bands(index_f: float, band: str) -> None:
+    assert heat_band(index_f) == band
+
+
+@pytest.mark.source("BoM", "0.567 T + 0.393 e + 3.94; rows computed")
+@pytest.mark.parametrize(
+    ("temperature_c", "humidity_pct", "globe_c"),
+    [(20, 50, 19.863), (25, 50, 24.321), (30, 50, 29.259), (30, 70, 32.583), (35, 40, 32.591)],
+)
+def test_wet_bulb_globe(temperature_c: float, humidity_pct: float, globe_c: float) -> None:
+    assert_allclose(wet_bulb_globe_c(temperature_c, humidity_pct), globe_c, atol=PRINTED)
+
+
+@pytest.mark.source("BoM", "T + 0.33 e - 0.70 v - 4.00; rows computed")
+def test_apparent_temperature() -> None:
+    assert_allclose(apparent_temperature_c(25.0, 50.0, 2.0), 24.811, atol=PRINTED)
+    assert_allclose(apparent_temperature_c(30.0, 50.0, 2.0), 31.577, atol=PRINTED)
+
+
+@pytest.mark.source("WB", "table 3: up to 27.8, 27.9 to 30.0, 30.1 to 32.2, above")
+@pytest.mark.parametrize(
+    ("globe_c", "band"),
+    [(27.8, "normal"), (27.9, "discretion"), (30.0, "discretion"), (30.1, "limit"), (32.2, "limit"),
+     (32.3, "cancel")],
+)  # fmt: skip
+def test_wet_bulb_bands(globe_c: float, band: str) -> None:
+    assert wet_bulb_band(globe_c) == band
+
+
+@settings(deadline=None, derandomize=True, max_examples=100)
+@given(temperature=st.floats(80.0, 110.0), humidity=st.floats(13.0, 80.0))
+def test_more_damp_never_feels_much_cooler(temperature: float, humidity: float) -> None:
+    # the regression's own fit is good to about 1.3 F
+    assert heat_index_f(temperature, humidity + 5.0) >= heat_index_f(temperature, humidity) - 1.3

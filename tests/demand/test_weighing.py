@@ -1,0 +1,47 @@
+"""Two weighings and what they say."""
+
+import pytest
+from numpy.testing import assert_allclose
+
+from terrain_fuel.demand.weighing import sweat_rate_from_weighing
+from terrain_fuel.errors import SettingsError
+
+
+@pytest.mark.source("ACSM07", "sweat from the change of mass, drink and urine")
+def test_by_hand() -> None:
+    # 72.0 -> 70.8 kg, 1.5 l drunk, 0.2 l passed, 2.5 h: (1200 + 1500 - 200)/2.5 = 1000 ml/h
+    rate = sweat_rate_from_weighing(72.0, 70.8, 1500.0, 200.0, 9000.0)
+    assert_allclose(rate.rate_ml_per_h, 1000.0)
+    assert_allclose(rate.mass_change_share, -1.2 / 72.0)
+    assert not rate.gained
+    assert "1.7% of your mass, which is within 2 %" in rate.sentence
+
+
+@pytest.mark.source("HB15", "gaining mass is overdrinking")
+def test_a_gain_is_warned_of() -> None:
+    rate = sweat_rate_from_weighing(60.0, 60.5, 2500.0, 0.0, 4 * 3600.0)
+    assert rate.gained
+    assert "gained 0.5 kg" in rate.sentence
+    assert "drink less" in rate.sentence
+
+
+def test_a_large_loss_is_told() -> None:
+    assert "more than 2 %" in sweat_rate_from_weighing(70.0, 68.0, 500.0, 0.0, 9000.0).sentence
+
+
+@pytest.mark.parametrize(
+    ("values", "named"),
+    [
+        ((7.0, 70.0, 0, 0, 7200), "before_kg is 7"),
+        ((70.0, 700.0, 0, 0, 7200), "after_kg is 700"),
+        ((70.0, 69.0, -1, 0, 7200), "drunk_ml is -1"),
+        ((70.0, 69.0, 0, 9000, 7200), "urine_ml is 9000"),
+        ((70.0, 69.0, 0, 0, 600), "duration_s is 600"),
+        ((float("nan"), 69.0, 0, 0, 7200), "before_kg is nan"),
+        ((70.0, 72.0, 0, 0, 7200), "ml of sweat an hour; 0 to 6000 is possible"),
+        ((90.0, 70.0, 0, 0, 7200), "10000 ml of sweat an hour"),
+    ],
+)
+def test_impossible_weighings_are_refused(values: tuple[float, ...], named: str) -> None:
+    with pytest.raises(SettingsError, match=named):
+        sweat_rate_from_weighing(*values)
