@@ -15,7 +15,7 @@ from scipy.ndimage import gaussian_filter1d, map_coordinates
 
 from routes.ground import SIDE, raise_ground
 from routes.roads import STEP_M, Floats, Hairpins, evenly, insert, profile, ring, wiggle
-from terrain_fuel.equations.geodesy import geodesic_m, local_m
+from terrain_fuel.equations.geodesy import ECCENTRICITY_SQUARED, SEMI_MAJOR_M, geodesic_m
 
 FOLDER = Path(__file__).resolve().parent
 TILE = "N45W007"
@@ -162,19 +162,24 @@ def _plan_of(plan: Plan, radius_m: float, rng: np.random.Generator) -> Floats:
     return evenly(points)
 
 
+def metres_a_degree() -> tuple[float, float]:
+    """Return the length of a degree of latitude and of longitude in the tile's middle [m]."""
+    sine2 = np.sin(np.radians(MIDDLE_DEG[0])) ** 2
+    across = SEMI_MAJOR_M / np.sqrt(1.0 - ECCENTRICITY_SQUARED * sine2)
+    along = across * (1.0 - ECCENTRICITY_SQUARED) / (1.0 - ECCENTRICITY_SQUARED * sine2)
+    return float(np.radians(along)), float(np.radians(across) * np.cos(np.radians(MIDDLE_DEG[0])))
+
+
 def to_degrees(points_m: Floats) -> tuple[Floats, Floats]:
     """Return latitude and longitude of points on the flat chart about the tile's middle."""
-    east, north = local_m(MIDDLE_DEG[0] + 1e-3, MIDDLE_DEG[1] + 1e-3, *MIDDLE_DEG)
-    return (
-        MIDDLE_DEG[0] + points_m[:, 1] * 1e-3 / float(north),
-        MIDDLE_DEG[1] + points_m[:, 0] * 1e-3 / float(east),
-    )
+    north, east = metres_a_degree()
+    return MIDDLE_DEG[0] + points_m[:, 1] / north, MIDDLE_DEG[1] + points_m[:, 0] / east
 
 
 def pick(lat: Floats, lon: Floats) -> NDArray[np.intp]:
     """Return indices of points about 20 m apart, 5 m apart in tight bends."""
-    east, north = local_m(lat, lon, *MIDDLE_DEG)
-    heading = np.unwrap(np.arctan2(np.gradient(north), np.gradient(east)))
+    north, east = metres_a_degree()
+    heading = np.unwrap(np.arctan2(np.gradient(lat) * north, np.gradient(lon) * east))
     radius = 1.0 / np.maximum(np.abs(np.gradient(gaussian_filter1d(heading, 4.0), STEP_M)), 1e-6)
     spacing = np.interp(radius, [25.0, 120.0], [5.0, 20.0])
     places = np.cumsum(STEP_M / spacing)
@@ -187,7 +192,8 @@ def write_gpx(plan: Plan, lat: Floats, lon: Floats, heights: Floats) -> None:
     lines = [
         '<?xml version="1.0" encoding="UTF-8"?>',
         '<gpx version="1.1" creator="terrain-fuel demo" xmlns="http://www.topografix.com/GPX/1/1">',
-        f"  <metadata><name>{escape(plan.name)}</name><desc>Invented district in open ocean.</desc></metadata>",
+        f"  <metadata><name>{escape(plan.name)}</name>",
+        "    <desc>An invented district, placed in open ocean.</desc></metadata>",
     ]
     for place in plan.places:
         i = round(place.km * 1000.0 / STEP_M)

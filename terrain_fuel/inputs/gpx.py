@@ -4,53 +4,94 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
-from lxml import etree
 
 from terrain_fuel.errors import TrackError
-from terrain_fuel.frozen import FloatArray
+from terrain_fuel.frozen import FloatArray, freeze_columns
+from terrain_fuel.inputs.gpx_names import RawWaypoint, names_and_waypoints
+from terrain_fuel.inputs.gpx_points import degrees, heights, point_texts, powers, times
+from terrain_fuel.inputs.xml_file import DEFAULT_MAX_BYTES, parse_gpx, read_bytes
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class RawRoute:
-    """Points in the order of the file, NaN where a height is not given."""
+    """The points in the order of the file, all segments and tracks one after the other.
+
+    Parameters
+    ----------
+    name : str
+        What the file calls the route; its file name if it says nothing.
+    source : str
+        File name, for messages.
+    lat_deg, lon_deg : array, shape (n,)
+        WGS 84 position [degrees]; lat in [-90, 90], lon in [-180, 180].
+    elevation_m : array, shape (n,)
+        Height [m], NaN where the file gives none.
+    time_s : array, shape (n,), or None
+        Seconds since the first time [s], NaN where a point has none; None without any.
+    power_w : array, shape (n,), or None
+        Measured power [W], NaN where a point has none; None without any.
+    waypoints : tuple of RawWaypoint, in the order of the file
+    """
 
     name: str
     source: str
     lat_deg: FloatArray
     lon_deg: FloatArray
     elevation_m: FloatArray
-    waypoints: tuple[tuple[str, float, float, str, str, str], ...] = ()
     time_s: FloatArray | None = None
     power_w: FloatArray | None = None
+    waypoints: tuple[RawWaypoint, ...] = ()
+
+    def __post_init__(self) -> None:
+        names = ["lat_deg", "lon_deg", "elevation_m"]
+        names += [name for name in ("time_s", "power_w") if getattr(self, name) is not None]
+        freeze_columns(self, dict.fromkeys(names, np.float64))
 
 
-def read_gpx(path: Path, max_bytes: int = 64_000_000) -> RawRoute:
-    """Return the columns of a GPX file."""
-    parser = etree.XMLParser(resolve_entities=False, no_network=True, load_dtd=False)
-    try:
-        root = etree.parse(path, parser).getroot()
-    except (OSError, etree.XMLSyntaxError) as error:
-        raise TrackError(f"{path.name}: cannot be read as GPX ({error})") from None
-    points = root.findall(".//{*}trkpt") or root.findall(".//{*}rtept")
-    if len(points) < 2:
-        raise TrackError(f"{path.name}: {len(points)} points; a route needs at least 2")
-    name = root.findtext("{*}trk/{*}name") or root.findtext("{*}metadata/{*}name") or path.stem
-    waypoints = tuple(
-        (
-            point.findtext("{*}name") or "",
-            float(point.get("lat", "nan")),
-            float(point.get("lon", "nan")),
-            point.findtext("{*}sym") or "",
-            point.findtext("{*}type") or "",
-            point.findtext("{*}cmt") or "",
+def read_gpx(path: Path, max_bytes: int = DEFAULT_MAX_BYTES) -> RawRoute:
+    """Return the columns and waypoints of a GPX 1.0 or 1.1 file.
+
+    Parameters
+    ----------
+    path : the file
+    max_bytes : larger files are refused before they are read
+
+    Returns
+    -------
+    RawRoute
+        The points of all tracks in order; of the file's routes if no track has a point.
+
+    Raises
+    ------
+    TrackError
+        If the file is missing, too large, not GPX, has fewer than two points, or a point whose
+        position or height is impossible.
+
+    Notes
+    -----
+    lxml reads the bulk columns; gpxpy reads names and waypoints from what is left of the file
+    once the points are taken out. Any encoding and namespace prefix [GPX11]_; extensions other
+    than power are left aside.
+    """
+    source = path.name
+    root = parse_gpx(read_bytes(path, max_bytes), source)
+    texts = point_texts(root)
+    count = len(texts.lat)
+    if count < 2:
+        has = "no points" if count == 0 else "only one point"
+        raise TrackError(
+            f"{source}: has {has} in its tracks and routes; a route needs at least 2; export the whole route"
         )
-        for point in root.findall("{*}wpt")
-    )
+    lat = degrees(texts.lat, "latitude", 90.0, source)
+    lon = degrees(texts.lon, "longitude", 180.0, source)
+    name, waypoints = names_and_waypoints(root, source)
     return RawRoute(
-        name,
-        path.name,
-        np.array([float(point.get("lat", "nan")) for point in points]),
-        np.array([float(point.get("lon", "nan")) for point in points]),
-        np.array([float(point.findtext("{*}ele") or "nan") for point in points]),
-        waypoints,
+        name=name or path.stem,
+        source=source,
+        lat_deg=lat,
+        lon_deg=lon,
+        elevation_m=heights(texts.elevation, source),
+        time_s=times(texts.time),
+        power_w=powers(texts.power),
+        waypoints=waypoints,
     )

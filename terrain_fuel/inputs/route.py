@@ -1,71 +1,136 @@
-"""A route file, with heights at every point."""
+"""A route file as a track: a height at every point, waypoints tied to the road, relief around it."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 
-from terrain_fuel.equations.geodesy import geodesic_m, local_m
+from terrain_fuel.equations.geodesy import geodesic_m
+from terrain_fuel.errors import ModelRangeError, TrackError
+from terrain_fuel.frozen import BoolArray, FloatArray
+from terrain_fuel.inputs.download import SILENCE_S, Progress
+from terrain_fuel.inputs.elevation import heights_at, relief_around
 from terrain_fuel.inputs.gpx import RawRoute, read_gpx
-from terrain_fuel.track import Relief, Track, Waypoint, WaypointKind
+from terrain_fuel.inputs.heights import HeightChoice, bridge_gaps, join_heights
+from terrain_fuel.inputs.tile_source import TileSource
+from terrain_fuel.inputs.waypoints import tie_waypoints
+from terrain_fuel.inputs.xml_file import DEFAULT_MAX_BYTES
+from terrain_fuel.track import Relief, Track
 
-WORDS: tuple[tuple[str, WaypointKind], ...] = (
-    ("stop", "no_stop"), ("water", "refill"), ("tap", "refill"), ("shop", "feed"), ("food", "feed"),
-    ("summit", "summit"), ("pass", "summit"), ("tunnel", "tunnel"), ("danger", "caution"),
-)  # fmt: skip
+SAME_POINT_M = 0.001
+LONGEST_LEG_M = 100_000.0
+"""Neighbours farther apart are a mistake in the file, such as a point at 0, 0."""
+
+SURFACE_KINDS = {0: "unknown", 1201: "surface_90m", 3601: "surface_30m"}
 
 
-def read_route(path: Path, elevation: Path | None = None, online: bool = False) -> tuple[Track, Relief | None]:
-    """Return the route of a GPX file with a height at every point, and the relief around it."""
-    raw = read_gpx(Path(path))
-    step, _ = geodesic_m(raw.lat_deg[:-1], raw.lon_deg[:-1], raw.lat_deg[1:], raw.lon_deg[1:])
-    keep = np.concatenate([[True], step > 0.0])
-    distance = np.concatenate([[0.0], np.cumsum(step)])[keep]
-    lat, lon, height = raw.lat_deg[keep], raw.lon_deg[keep], raw.elevation_m[keep]
-    relief, source = None, "file"
-    if elevation is not None:
-        relief = _relief(lat, lon, Path(elevation))
-    if np.isnan(height).any():
-        assert relief is not None
-        height, source = _bilinear(relief, lat, lon), "tiles"
+def read_route(
+    path: Path,
+    elevation: Path | None = None,
+    online: bool = False,
+    *,
+    heights: HeightChoice = "auto",
+    max_bytes: int = DEFAULT_MAX_BYTES,
+    cache: Path | None = None,
+    mirror: str | None = None,
+    silence_s: float = SILENCE_S,
+    progress: Progress | None = None,
+) -> tuple[Track, Relief | None]:
+    """Return the route of a GPX file, and the relief around it if tiles cover it.
+
+    Parameters
+    ----------
+    path : the GPX file, 1.0 or 1.1
+    elevation : folder of ``.hgt`` or ``.hgt.zip`` tiles, or None
+    online : True lets missing tiles be fetched, at most one attempt for each
+    heights : "file", "tiles", or "auto": the file's, and tiles' where it has none
+    max_bytes : a larger file is refused before it is read
+    cache : where fetched tiles are kept; None is the user's cache folder
+    mirror : address of the mirror; None is the environment variable TERRAIN_FUEL_TILE_MIRROR, then
+        the addresses that SRTM.py knows
+    silence_s : longest wait for the mirror's answer [s]
+    progress : told of every piece of a tile that arrives
+
+    Raises
+    ------
+    TrackError
+        If the file is no route.
+    ElevationError
+        If heights are missing over more than 2 km, or a tile is damaged.
+    TileFetchError
+        If a tile that heights need cannot be fetched.
+
+    Notes
+    -----
+    Points less than 1 mm after the one before are dropped. Segments and tracks follow one another
+    in the order of the file, joined by straight lines. A file whose every height is 0 has
+    none, if tiles cover it. A tile that only the relief wants may stay away.
+    """
+    path = Path(path)
+    raw = read_gpx(path, max_bytes)
+    kept, distance_m = _distances(raw)
+    lat, lon = raw.lat_deg[kept], raw.lon_deg[kept]
+    source = TileSource(
+        None if elevation is None else Path(elevation), online, cache, mirror, silence_s, progress
+    )
     track = Track(
-        raw.name, raw.source, lat, lon, distance, height, np.zeros(lat.size, bool), source,
-        "surface_90m" if source == "tiles" else "unknown", waypoints=_waypoints(raw, lat, lon, distance),
-    )  # fmt: skip
+        name=raw.name,
+        source=raw.source,
+        lat_deg=lat,
+        lon_deg=lon,
+        distance_m=distance_m,
+        elevation_m=np.zeros(lat.size),
+        interpolated=np.zeros(lat.size, dtype=bool),
+        time_s=None if raw.time_s is None else raw.time_s[kept],
+        power_w=None if raw.power_w is None else raw.power_w[kept],
+        waypoints=tie_waypoints(raw.waypoints, lat, lon, distance_m),
+    )
+    track = _with_heights(track, raw.elevation_m[kept], heights, source)
+    relief = None if source.is_empty else relief_around(lat, lon, source.tile_if_possible)
     return track, relief
 
 
-def _relief(lat: np.ndarray, lon: np.ndarray, folder: Path) -> Relief | None:  # type: ignore[type-arg]
-    import zipfile
-
-    south, west = int(np.floor(lat.min())), int(np.floor(lon.min()))
-    name = f"{'S' if south < 0 else 'N'}{abs(south):02d}{'W' if west < 0 else 'E'}{abs(west):03d}.hgt"
-    if not (folder / f"{name}.zip").exists():
-        return None
-    data = zipfile.ZipFile(folder / f"{name}.zip").read(name)
-    side = round((len(data) / 2) ** 0.5)
-    grid = np.frombuffer(data, ">i2").reshape(side, side)[::-1].astype(float)
-    axis = np.linspace(0, 1, side)
-    rows = (axis + south > lat.min() - 0.03) & (axis + south < lat.max() + 0.03)
-    cols = (axis + west > lon.min() - 0.04) & (axis + west < lon.max() + 0.04)
-    return Relief(axis[rows] + south, axis[cols] + west, grid[np.ix_(rows, cols)])
-
-
-def _bilinear(relief: Relief, lat: np.ndarray, lon: np.ndarray) -> np.ndarray:  # type: ignore[type-arg]
-    from scipy.interpolate import RegularGridInterpolator
-
-    grid = RegularGridInterpolator((relief.lat_deg, relief.lon_deg), relief.elevation_m)
-    return np.asarray(grid(np.column_stack([lat, lon])))
-
-
-def _waypoints(raw: RawRoute, lat: np.ndarray, lon: np.ndarray, distance: np.ndarray) -> tuple[Waypoint, ...]:  # type: ignore[type-arg]
-    found = []
-    for name, wlat, wlon, symbol, kind, comment in raw.waypoints:
-        east, north = local_m(lat, lon, wlat, wlon)
-        offset = np.hypot(east, north)
-        i = int(offset.argmin())
-        text = f"{kind} {symbol} {name} {comment}".lower()
-        meaning: WaypointKind = next((meaning for word, meaning in WORDS if word in text), "place")
-        found.append(
-            Waypoint(name, meaning, wlat, wlon, float(distance[i]), float(offset[i]), symbol, kind, comment)
+def _distances(raw: RawRoute) -> tuple[BoolArray, FloatArray]:
+    """Return which points are kept, and the distance along the road of those [m]."""
+    try:
+        legs, _ = geodesic_m(raw.lat_deg[:-1], raw.lon_deg[:-1], raw.lat_deg[1:], raw.lon_deg[1:])
+        farthest = int(legs.argmax())
+        leg_m = float(legs[farthest])
+    except ModelRangeError as error:
+        raise TrackError(f"{raw.source}: {error}") from None
+    if leg_m > LONGEST_LEG_M:
+        raise TrackError(
+            f"{raw.source}: point {farthest + 2} lies {leg_m / 1000.0:.0f} km from the one before; allowed"
+            f" are {LONGEST_LEG_M / 1000.0:g} km; delete the stray point, or keep one ride a file"
         )
-    return tuple(sorted(found, key=lambda w: w.distance_m))
+    kept = np.concatenate([[True], legs >= SAME_POINT_M])
+    if kept.sum() < 2:
+        raise TrackError(
+            f"{raw.source}: all {kept.size} points are one and the same place; a route needs at least 2;"
+            " export the whole route"
+        )
+    return kept, np.concatenate([[0.0], np.cumsum(legs)])[kept]
+
+
+def _with_heights(track: Track, file_m: FloatArray, choice: HeightChoice, source: TileSource) -> Track:
+    """Return the track with heights from where the rider wants them."""
+    unknown = np.full(file_m.size, np.nan)
+    tile_m, side = unknown, 0
+    flat_zero = choice == "auto" and not source.is_empty and not np.any(file_m)
+    if choice == "tiles" or (choice == "auto" and (flat_zero or np.isnan(file_m).any())):
+        tile_m, side = heights_at(track.lat_deg, track.lon_deg, source.tile)
+    if choice == "tiles" or (flat_zero and not np.isnan(tile_m).all()):
+        file_m = unknown
+    joined = join_heights(file_m, tile_m, track.distance_m)
+    elevation_m, interpolated = bridge_gaps(
+        joined, track.lat_deg, track.lon_deg, track.distance_m, track.source
+    )
+    from_file, from_tiles = ~np.isnan(file_m), np.isnan(file_m) & ~np.isnan(joined)
+    names = [name for name, used in (("file", from_file), ("tiles", from_tiles)) if used.any()]
+    return replace(
+        track,
+        elevation_m=elevation_m,
+        interpolated=interpolated,
+        elevation_source=" and ".join(names),
+        height_kind=SURFACE_KINDS[side] if from_tiles.any() else "unknown",
+    )

@@ -1,0 +1,178 @@
+"""Fetching one elevation tile: one attempt, bounded in time and size, all or nothing."""
+
+import json
+import os
+import sys
+import tempfile
+import time
+import zipfile
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+from terrain_fuel.errors import ElevationError, TileFetchError
+from terrain_fuel.inputs.tiles import SIDES, decode_tile, tile_fault
+
+MIRROR_SETTING = "TERRAIN_FUEL_TILE_MIRROR"
+"""Environment variable: address of the tile mirror; ``{name}`` in it stands for N46E009 and the like."""
+
+SILENCE_S = 20.0
+WHOLE_S = 300.0
+MOST_BYTES = 2 * SIDES[-1] ** 2
+CHUNK_BYTES = 65_536
+
+Progress = Callable[[str, int, int | None], None]
+"""Called with the tile's name, the bytes so far and the bytes in all, None if unknown."""
+
+
+def cache_folder() -> Path:
+    """Return the user's own folder for fetched tiles; it may not exist yet."""
+    if sys.platform == "win32":
+        base = Path(os.environ.get("LOCALAPPDATA", Path.home() / "AppData" / "Local"))
+    elif sys.platform == "darwin":
+        base = Path.home() / "Library" / "Caches"
+    else:
+        base = Path(os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache")
+    return base / "terrain-fuel" / "tiles"
+
+
+def tile_address(name: str, mirror: str | None = None) -> str | None:
+    """Return where a tile can be fetched, None if none is published for that place.
+
+    Parameters
+    ----------
+    name : such as "N46E009.hgt"
+    mirror : address of a folder of ``.hgt.zip`` tiles, or a pattern with ``{name}``; without one
+        the environment variable `MIRROR_SETTING`, then the addresses that SRTM.py knows
+    """
+    mirror = mirror or os.environ.get(MIRROR_SETTING)
+    if mirror:
+        stem = name.removesuffix(".hgt")
+        return (
+            mirror.replace("{name}", stem) if "{name}" in mirror else f"{mirror.rstrip('/')}/{stem}.hgt.zip"
+        )
+    return _published().get(name)
+
+
+def fetch_tile(
+    name: str,
+    address: str,
+    folder: Path,
+    silence_s: float = SILENCE_S,
+    whole_s: float = WHOLE_S,
+    progress: Progress | None = None,
+) -> Path:
+    """Return the file of a tile fetched into a folder.
+
+    Parameters
+    ----------
+    name : such as "N46E009.hgt"
+    address : where it is
+    folder : where it is kept; made if need be
+    silence_s : longest wait for an answer or for more of it [s]
+    whole_s : longest time for the whole tile [s]
+    progress : told of every piece
+
+    Raises
+    ------
+    TileFetchError
+        If it does not come whole and sound, in time. Nothing is left in the folder then.
+
+    Notes
+    -----
+    The tile arrives under another name, is decoded once, and takes its own name in one step:
+    a damaged one is never found later.
+    """
+    import requests
+    import urllib3
+
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        handle, part_name = tempfile.mkstemp(prefix=f".{name}-", suffix=".part", dir=folder)
+    except OSError as error:
+        raise TileFetchError(
+            f"{folder}: the tile {name} cannot be kept there ({error.strerror});"
+            " name a folder you may write to"
+        ) from None
+    part = Path(part_name)
+    try:
+        with os.fdopen(handle, "wb") as file:
+            for piece in _pieces(name, address, silence_s, whole_s, progress):
+                file.write(piece)
+        return _keep(name, address, part)
+    except (requests.RequestException, urllib3.exceptions.HTTPError) as error:
+        raise _not_fetched(name, address, _reason(error)) from None
+    except OSError as error:
+        raise TileFetchError(
+            f"{folder}: the tile {name} cannot be kept there ({error.strerror});"
+            " make room, or name another folder"
+        ) from None
+    finally:
+        part.unlink(missing_ok=True)
+
+
+def _pieces(
+    name: str, address: str, silence_s: float, whole_s: float, progress: Progress | None
+) -> Iterator[bytes]:
+    """Yield the body of the answer as it comes, within the limits of time and size."""
+    import requests
+
+    latest = time.monotonic() + whole_s
+    headers = {"Accept-Encoding": "identity", "User-Agent": "terrain-fuel"}
+    with requests.get(address, stream=True, timeout=silence_s, headers=headers) as answer:
+        if answer.status_code != 200:
+            raise _not_fetched(name, address, f"it answers {answer.status_code} {answer.reason}".rstrip())
+        length = answer.headers.get("Content-Length", "")
+        total = int(length) if length.isdigit() else None
+        done = 0
+        while piece := answer.raw.read1(CHUNK_BYTES):
+            done += len(piece)
+            if done > MOST_BYTES:
+                raise _not_fetched(name, address, f"more than {MOST_BYTES} bytes came, more than a tile has")
+            if time.monotonic() > latest:
+                raise _not_fetched(name, address, f"it was not done in {whole_s:g} s")
+            if progress is not None:
+                progress(name, done, total)
+            yield piece
+        if total is not None and done < total:
+            raise _not_fetched(name, address, f"it broke off after {done} of {total} bytes")
+
+
+def _keep(name: str, address: str, part: Path) -> Path:
+    """Give a sound tile its own name."""
+    fault = tile_fault(part)
+    if fault:
+        raise _not_fetched(name, address, f"what came is no elevation tile: {fault}")
+    try:
+        decode_tile(name, part)
+    except ElevationError:
+        raise _not_fetched(name, address, "what came is damaged") from None
+    whole = part.with_name(f"{name}.zip" if zipfile.is_zipfile(part) else name)
+    part.replace(whole)
+    return whole
+
+
+def _published() -> dict[str, str]:
+    """Return the addresses that SRTM.py knows, the finer tile where there are two."""
+    import srtm.main
+
+    lists = json.loads(Path(srtm.main.DEFAULT_LIST_JSON).read_text(encoding="utf-8"))
+    return {**lists["srtm3"], **lists["srtm1"]}
+
+
+def _reason(error: Exception) -> str:
+    import requests
+    import urllib3
+
+    if isinstance(error, (requests.Timeout, urllib3.exceptions.TimeoutError)):
+        return "it does not answer in time"
+    if isinstance(error, (requests.ConnectionError, urllib3.exceptions.ProtocolError)):
+        broken = isinstance(error, urllib3.exceptions.ProtocolError)
+        return "it broke off" if broken else "it cannot be reached"
+    return type(error).__name__
+
+
+def _not_fetched(name: str, address: str, reason: str) -> TileFetchError:
+    return TileFetchError(
+        f"{name}: cannot be fetched from {address}: {reason}; one attempt is made for each tile; try again"
+        f" later, set {MIRROR_SETTING} to another mirror, or put the tile in the elevation folder"
+    )

@@ -1,0 +1,114 @@
+"""Heights from tiles: at points between the grid's heights, and as a patch of relief."""
+
+import math
+from collections.abc import Callable
+
+import numpy as np
+
+from terrain_fuel.frozen import FloatArray
+from terrain_fuel.inputs.tiles import Tile, as_metres, tile_corners
+from terrain_fuel.track import Relief
+
+ReadTile = Callable[[int, int], Tile | None]
+"""Gives the tile with a south-west corner [degrees], None where there is none."""
+
+METRES_A_DEGREE = 111_320.0
+RELIEF_MARGIN_M = 3000.0
+RELIEF_CELLS = 400
+RELIEF_MAX_LAT_DEG = 85.0
+
+
+def heights_at(lat_deg: FloatArray, lon_deg: FloatArray, read_tile: ReadTile) -> tuple[FloatArray, int]:
+    """Return tile heights at points, bilinear between the four around each.
+
+    Parameters
+    ----------
+    lat_deg, lon_deg : shape (n,) [degrees]
+    read_tile : where tiles come from
+
+    Returns
+    -------
+    heights_m : shape (n,) [m]
+        NaN where no tile is, or one of the four heights that count is void.
+    side : int
+        Heights along a side of the coarsest tile used, 0 without any.
+    """
+    heights = np.full(lat_deg.size, np.nan)
+    corners = tile_corners(lat_deg, lon_deg)
+    coarsest = 0
+    unique, which = np.unique(corners, axis=0, return_inverse=True)
+    for i, (south, west) in enumerate(unique):
+        tile = read_tile(int(south), int(west))
+        if tile is None:
+            continue
+        coarsest = min(coarsest or tile.side, tile.side)
+        here = np.flatnonzero(which.ravel() == i)
+        heights[here] = _bilinear(tile, lat_deg[here], lon_deg[here])
+    return heights, coarsest
+
+
+def _bilinear(tile: Tile, lat_deg: FloatArray, lon_deg: FloatArray) -> FloatArray:
+    last = tile.side - 1
+    # rounded to a ten-thousandth of a millimetre, so that a place on a grid line is on it
+    down = np.round((tile.south_deg + 1 - lat_deg) * last, 9)
+    right = np.round(((lon_deg - tile.west_deg) % 360.0) * last, 9)
+    row = np.clip(np.floor(down).astype(np.intp), 0, last - 1)
+    column = np.clip(np.floor(right).astype(np.intp), 0, last - 1)
+    down, right = down - row, right - column
+    total = np.zeros(lat_deg.size)
+    for i, j, share in (
+        (0, 0, (1 - down) * (1 - right)),
+        (0, 1, (1 - down) * right),
+        (1, 0, down * (1 - right)),
+        (1, 1, down * right),
+    ):
+        corner = as_metres(tile.heights_m[row + i, column + j])
+        total += np.where(share == 0.0, 0.0, share * corner)  # a void that does not count does no harm
+    return total
+
+
+def relief_around(
+    lat_deg: FloatArray,
+    lon_deg: FloatArray,
+    read_tile: ReadTile,
+    margin_m: float = RELIEF_MARGIN_M,
+    most_cells: int = RELIEF_CELLS,
+) -> Relief | None:
+    """Return the heights around a route, None if no tile covers any of it.
+
+    Parameters
+    ----------
+    lat_deg, lon_deg : the route, shape (n,) [degrees]
+    read_tile : where tiles come from
+    margin_m : how far the patch reaches beyond the route [m]
+    most_cells : most rows, and most columns; a larger patch keeps every second, third ... height
+
+    Notes
+    -----
+    A route across the date line gives longitudes that go on past 180. Beyond 85 degrees of
+    latitude a patch in degrees is no picture of the ground any more: None.
+    """
+    if np.abs(lat_deg).max() > RELIEF_MAX_LAT_DEG:
+        return None
+    corners = np.unique(tile_corners(lat_deg, lon_deg), axis=0)
+    tiles = (read_tile(int(south), int(west)) for south, west in corners)
+    finest = max((tile.side for tile in tiles if tile is not None), default=0)
+    if finest == 0:
+        return None
+    lon = np.unwrap(lon_deg, period=360.0)
+    lon -= 360.0 * math.floor((float(lon.min()) + 180.0) / 360.0)
+    margin_lat = margin_m / METRES_A_DEGREE
+    margin_lon = margin_lat / math.cos(math.radians(float(np.abs(lat_deg).max())))
+    rows = _grid_lines(lat_deg, margin_lat, finest - 1, most_cells)
+    columns = _grid_lines(lon, margin_lon, finest - 1, most_cells)
+    mesh_lat, mesh_lon = (mesh.ravel() for mesh in np.meshgrid(rows, columns, indexing="ij"))
+    heights, _ = heights_at(mesh_lat, (mesh_lon + 180.0) % 360.0 - 180.0, read_tile)
+    return Relief(rows, columns, heights.reshape(rows.size, columns.size))
+
+
+def _grid_lines(degrees: FloatArray, margin_deg: float, lines_a_degree: int, most: int) -> FloatArray:
+    """Return the tiles' own grid lines around a range, thinned to at most ``most``, shape (k,) [degrees]."""
+    first = math.floor((float(degrees.min()) - margin_deg) * lines_a_degree)
+    last = math.ceil((float(degrees.max()) + margin_deg) * lines_a_degree)
+    stride = math.ceil((last - first + 1) / most)
+    return np.arange(first, last + 1, stride) / lines_a_degree

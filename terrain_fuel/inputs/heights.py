@@ -1,0 +1,84 @@
+"""A height for every point of a route: from the file, from tiles, or bridged."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+
+from terrain_fuel.errors import ElevationError
+from terrain_fuel.frozen import BoolArray, FloatArray
+from terrain_fuel.inputs.tiles import tile_corners, tile_name
+
+HeightChoice = Literal["auto", "file", "tiles"]
+"""Where heights come from: "auto" is the file, and tiles where it has none."""
+
+LONGEST_BRIDGE_M = 2000.0
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Heights:
+    """Heights along a route, shape (n,) [m], which of them are bridged, and where they come from."""
+
+    elevation_m: FloatArray
+    interpolated: BoolArray
+    source: str
+    kind: str
+
+
+def join_heights(file_m: FloatArray, tile_m: FloatArray, distance_m: FloatArray) -> FloatArray:
+    """Return the file's heights, filled from tiles that are levelled to them, shape (n,) [m].
+
+    Parameters
+    ----------
+    file_m, tile_m : heights of the file and of tiles, NaN where unknown, shape (n,) [m]
+    distance_m : along the road, shape (n,) [m]
+
+    Notes
+    -----
+    File and tiles may differ by tens of metres in datum. What they differ by at the edges of a
+    gap is spread linearly over it, so that no step, and no climb, arises at the seam.
+    """
+    gap = np.isnan(file_m)
+    both = ~gap & ~np.isnan(tile_m)
+    offset = np.interp(distance_m, distance_m[both], (file_m - tile_m)[both]) if both.any() else 0.0
+    return np.where(gap, tile_m + offset, file_m)
+
+
+def bridge_gaps(
+    heights_m: FloatArray, lat_deg: FloatArray, lon_deg: FloatArray, distance_m: FloatArray, source: str
+) -> tuple[FloatArray, BoolArray]:
+    """Return heights with short gaps bridged in a straight line, and where they were.
+
+    Parameters
+    ----------
+    heights_m : NaN in gaps, shape (n,) [m]
+    lat_deg, lon_deg, distance_m : the road, shape (n,) [degrees, degrees, m]
+    source : file name, for messages
+
+    Returns
+    -------
+    heights_m : shape (n,) [m]
+        A gap at an end of the road takes the nearest known height.
+    interpolated : bool, shape (n,)
+
+    Raises
+    ------
+    ElevationError
+        If a gap is longer than `LONGEST_BRIDGE_M`, naming the tile that would fill it.
+    """
+    gap = np.isnan(heights_m)
+    if not gap.any():
+        return heights_m, gap
+    edges = np.flatnonzero(np.diff(np.concatenate([[False], gap, [False]]).astype(np.int8)))
+    for first, after in edges.reshape(-1, 2).tolist():
+        length_m = float(distance_m[min(after, gap.size - 1)] - distance_m[max(first - 1, 0)])
+        if length_m > LONGEST_BRIDGE_M or gap.all():
+            corner = tile_corners(lat_deg[first : first + 1], lon_deg[first : first + 1])[0].tolist()
+            raise ElevationError(
+                f"{source}: point {first + 1} ({distance_m[first] / 1000.0:.1f} km) has no elevation and no"
+                f" tile covers it; {after - first} points in a row ({length_m / 1000.0:.1f} km) are missing,"
+                f" at most {LONGEST_BRIDGE_M / 1000.0:g} km can be bridged; put the tile"
+                f" {tile_name(*corner)} in the elevation folder or export with elevation"
+            )
+    known = ~gap
+    return np.interp(distance_m, distance_m[known], heights_m[known]), gap
