@@ -56,11 +56,11 @@ def draw_backdrop(relief: Relief, units: Units) -> Backdrop:
     return Backdrop(
         f"data:image/png;base64,{picture}", columns, rows,
         grid.south_deg, grid.north_deg, grid.west_deg, grid.east_deg,
-        path_data(plain), path_data(index), path_data(slope_strokes(grid)), step,
+        path_data(plain), path_data(index), path_data(slope_strokes(grid, (*plain, *index), step * units.height_m)), step,
     )  # fmt: skip
 
 
-def _contours(grid: MapGrid, step: int, units: Units) -> tuple[list[Line], list[Line]]:
+def _contours(grid: MapGrid, step: int, units: Units) -> tuple[tuple[Line, ...], tuple[Line, ...]]:
     low, high = np.nanmin(grid.elevation_m), np.nanmax(grid.elevation_m)
     plain: list[Line] = []
     index: list[Line] = []
@@ -68,8 +68,8 @@ def _contours(grid: MapGrid, step: int, units: Units) -> tuple[list[Line], list[
         lines = contour_lines(grid.elevation_m, count * step * units.height_m)
         kept = [_simplified(line) for line in lines if len(line) > 6]
         (index if count % INDEX_EVERY == 0 else plain).extend(kept)
-    return plain, index
+    return tuple(plain), tuple(index)
 
 
 def _simplified(line: Line) -> Line:
-    return tuple(LineString(line).simplify(SIMPLIFY_CELLS).coords)
+    return tuple((x, y) for x, y, *_ in LineString(line).simplify(SIMPLIFY_CELLS).coords)

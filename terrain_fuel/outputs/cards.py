@@ -1,4 +1,4 @@
-"""What the map's card says about one fuel point or caution note: where, when, what, from what, why, next, mind."""
+"""What the map's card says of a fuel point or a caution: where, when, what, from what, why, next, mind."""
 
 from terrain_fuel.outputs.rows import Row
 from terrain_fuel.outputs.units import Units, clock_text, duration_text, rider_units

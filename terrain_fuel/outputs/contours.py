@@ -1,16 +1,20 @@
 """Contour lines of a grid of heights, by marching squares."""
 
 import numpy as np
+from numpy.typing import NDArray
 
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.outputs.shapes import Line
+
+Numbers = NDArray[np.intp]
 
 # The sides a contour crosses in a cell, by which corners lie above it: bit 0 top left, 1 top right,
 # 2 bottom right, 3 bottom left. Sides: 0 top, 1 right, 2 bottom, 3 left. The two saddles (5 and 10)
 # are cut so that the high corners stay apart.
 CELL_SIDES: dict[int, tuple[tuple[int, int], ...]] = {
     1: ((3, 0),), 2: ((0, 1),), 3: ((3, 1),), 4: ((1, 2),), 5: ((3, 0), (1, 2)), 6: ((0, 2),), 7: ((3, 2),),
-    8: ((2, 3),), 9: ((2, 0),), 10: ((0, 1), (2, 3)), 11: ((2, 1),), 12: ((1, 3),), 13: ((1, 0),), 14: ((0, 3),),
+    8: ((2, 3),), 9: ((2, 0),), 10: ((0, 1), (2, 3)), 11: ((2, 1),), 12: ((1, 3),), 13: ((1, 0),),
+    14: ((0, 3),),
 }  # fmt: skip
 
 
@@ -32,18 +36,18 @@ def contour_lines(heights_m: FloatArray, level_m: float) -> tuple[Line, ...]:
     )  # fmt: skip
     known = np.isfinite(heights_m)
     case[~(known[:-1, :-1] & known[:-1, 1:] & known[1:, 1:] & known[1:, :-1])] = 0
-    pieces: list[tuple[FloatArray, FloatArray]] = []
+    pieces: list[tuple[Numbers, Numbers]] = []
     for code, pairs in CELL_SIDES.items():
         row, column = np.nonzero(case == code)
         pieces.extend(
             (_edge(row, column, a, heights_m.shape), _edge(row, column, b, heights_m.shape)) for a, b in pairs
         )
-    starts = np.concatenate([piece[0] for piece in pieces]).astype(int)
-    ends = np.concatenate([piece[1] for piece in pieces]).astype(int)
+    starts = np.concatenate([piece[0] for piece in pieces])
+    ends = np.concatenate([piece[1] for piece in pieces])
     return _joined(starts, ends, heights_m, level_m)
 
 
-def _edge(row: FloatArray, column: FloatArray, side: int, shape: tuple[int, ...]) -> FloatArray:
+def _edge(row: Numbers, column: Numbers, side: int, shape: tuple[int, ...]) -> Numbers:
     """Return the number of a cell's side: level sides first, then upright ones."""
     rows, columns = shape
     if side in (0, 2):
@@ -51,7 +55,7 @@ def _edge(row: FloatArray, column: FloatArray, side: int, shape: tuple[int, ...]
     return rows * columns + row * columns + column + (side == 1)
 
 
-def _joined(starts: FloatArray, ends: FloatArray, heights_m: FloatArray, level_m: float) -> tuple[Line, ...]:
+def _joined(starts: Numbers, ends: Numbers, heights_m: FloatArray, level_m: float) -> tuple[Line, ...]:
     """Return the pieces joined end to end; every side is crossed once into a cell and once out."""
     follower = dict(zip(starts.tolist(), ends.tolist(), strict=True))
     entered = set(ends.tolist())
@@ -67,7 +71,7 @@ def _joined(starts: FloatArray, ends: FloatArray, heights_m: FloatArray, level_m
     return tuple(lines)
 
 
-def _points(edges: FloatArray, heights_m: FloatArray, level_m: float) -> Line:
+def _points(edges: Numbers, heights_m: FloatArray, level_m: float) -> Line:
     rows, columns = heights_m.shape
     upright = edges >= rows * columns
     row, column = np.divmod(edges % (rows * columns), columns)

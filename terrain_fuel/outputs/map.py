@@ -5,6 +5,7 @@ import hashlib
 from pathlib import Path
 
 import folium
+from branca.element import Figure
 from folium.raster_layers import ImageOverlay, TileLayer
 from folium.template import Template
 from jinja2 import Environment, StrictUndefined
@@ -24,7 +25,7 @@ from terrain_fuel.plan import Plan
 STYLE_SHEETS = ("map.css", "road.css", "drawing.css", "print.css")
 SCRIPTS = ("plan.js", "card.js", "strip.js", "profile.js", "road.js", "marks.js", "print.js")
 
-PROFILE_SIZES = ((358, 250), (560, 230), (800, 220), (1100, 220))
+PROFILE_SIZES = ((358, 250), (520, 230), (720, 230), (1000, 210), (1320, 210))
 """Widths [px] at which the profile is drawn, each with its height; the page shows the one that fits."""
 
 TILE_URL = "https://tile.openstreetmap.org/{z}/{x}/{y}.png"
@@ -32,7 +33,7 @@ TILE_HOST = "https://tile.openstreetmap.org"
 TILE_CREDIT = "Map data © OpenStreetMap contributors"
 
 
-class RoadMap(folium.Map):  # type: ignore[misc]
+class RoadMap(folium.Map):
     """A folium map that brings nothing from the network and leaves the page around it alone."""
 
     default_js: list[tuple[str, str]] = []  # noqa: RUF012
@@ -110,8 +111,9 @@ def _folium_parts(backdrop: Backdrop | None, online_tiles: bool) -> tuple[str, s
         TileLayer(TILE_URL, attr=TILE_CREDIT, max_zoom=19, opacity=0.6).add_to(road_map)
     for number, element in enumerate([road_map, *road_map._children.values()]):
         element._id = f"road{number}"
-    figure = road_map.get_root()
-    road_map.render()
+    figure = Figure()
+    figure.add_child(road_map)
+    road_map.render()  # type: ignore[no-untyped-call]
     return figure.html.render().strip(), figure.script.render().strip()
 
 
@@ -136,18 +138,19 @@ def _ground(backdrop: Backdrop | None) -> str:
         return ""
     box = f"0 0 {backdrop.columns - 1} {backdrop.rows - 1}"
     return (
-        f'<svg id="ground" class="ground" viewBox="{box}" preserveAspectRatio="none" aria-hidden="true" hidden>'
+        f'<svg id="ground" class="ground" viewBox="{box}" preserveAspectRatio="none"'
+        ' aria-hidden="true" hidden>'
         f'<path class="stroke" d="{backdrop.strokes}"/><path class="contour" d="{backdrop.contours}"/>'
         f'<path class="index" d="{backdrop.index_contours}"/></svg>'
     )
 
 
 def _policy(style: str, script: str, online_tiles: bool) -> str:
-    """Return the content-security policy: this page's own style and script, pictures inside it, nothing else."""
+    """Return the content-security policy: the page's own style and script, pictures inside it, no more."""
     pictures = f"data: {TILE_HOST}" if online_tiles else "data:"
     return (
-        f"default-src 'none'; img-src {pictures}; style-src '{_digest(style)}'; script-src '{_digest(script)}';"
-        " base-uri 'none'; form-action 'none'"
+        f"default-src 'none'; img-src {pictures}; style-src '{_digest(style)}';"
+        f" script-src '{_digest(script)}'; base-uri 'none'; form-action 'none'"
     )
 
 

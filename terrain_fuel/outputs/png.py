@@ -1,4 +1,4 @@
-"""Shading as a small PNG: dark or light ink of graded opacity, so that one picture serves light and dark paper."""
+"""Shading as a small PNG: dark and light ink of graded opacity, good on light paper and on dark."""
 
 import struct
 import zlib

@@ -1,38 +1,56 @@
-"""Hachures over the relief: strokes down the slope, closer where it is steeper, as on old engraved maps."""
+"""Hachures over the relief: strokes from contour to contour down the slope, closer where it is steeper."""
 
 import numpy as np
 
-from terrain_fuel.outputs.hachure import stroke_density
+from terrain_fuel.frozen import FloatArray
+from terrain_fuel.outputs.hachure import stroke_places
 from terrain_fuel.outputs.relief import MapGrid, slopes
 from terrain_fuel.outputs.shapes import Line
 
-SHARE = 3.0
-"""Hills off the road are steeper than roads: their slope counts as a road's that is so many times gentler."""
+SHARE = 3.5
+"""Hills are steeper than the roads on them: their slope counts as that of a road so many times gentler."""
 
-MOST_STROKES = 5200
+CLOSEST = 0.0045
+"""Distance between strokes on the steepest ground, over the longer side of the map."""
+
+LONGEST = 0.016
+"""Longest stroke, over the longer side of the map."""
 
 
-def slope_strokes(grid: MapGrid) -> tuple[Line, ...]:
-    """Return strokes of (column, row) points that run down the slope.
+def slope_strokes(grid: MapGrid, contours: tuple[Line, ...], step_m: float) -> tuple[Line, ...]:
+    """Return strokes of (column, row) points that start on contours and run down the slope.
 
-    Places come from a low-discrepancy sequence and one is drawn where its own threshold lies
-    under the density there, so that the picture is even and the same each time.
+    Parameters
+    ----------
+    grid : the heights
+    contours : lines of equal height, in (column, row)
+    step_m : height between neighbouring contours [m]: a stroke ends before the next one
+
+    Notes
+    -----
+    The rule of engraved hachure maps: strokes follow the fall of the ground, stand in rows, and
+    their closeness shows the slope.
     """
     east, north = slopes(grid)
-    rows, columns = grid.elevation_m.shape
-    count = np.arange(MOST_STROKES * 3)
-    # Golden ratios of one to three dimensions spread points evenly in the square and in their threshold
-    column, row, threshold = (
-        np.mod(count * step, 1.0) for step in (0.8191725134, 0.6710436067, 0.5497004779)
-    )
-    c, r = (column * (columns - 3) + 1).astype(int), (row * (rows - 3) + 1).astype(int)
-    steep = np.hypot(east[r, c], north[r, c])
-    drawn = np.flatnonzero(np.nan_to_num(stroke_density(steep / SHARE)) > threshold)[:MOST_STROKES]
-    unit = np.array([-east[r, c][drawn], north[r, c][drawn]]) / steep[drawn]
-    length = (0.008 + 0.010 * np.minimum(1.0, steep[drawn] / SHARE / 0.12)) * max(rows, columns)
-    x0, y0 = column[drawn] * (columns - 3) + 1, row[drawn] * (rows - 3) + 1
-    x1, y1 = x0 + unit[0] * length, y0 + unit[1] * length
-    return tuple(
-        ((a, b), (c, d))
-        for a, b, c, d in zip(x0.tolist(), y0.tolist(), x1.tolist(), y1.tolist(), strict=True)
-    )
+    side = max(grid.elevation_m.shape)
+    strokes: list[Line] = []
+    for contour in contours:
+        column, row = np.array(contour).T
+        along = np.concatenate(([0.0], np.cumsum(np.hypot(np.diff(column), np.diff(row)))))
+        right, up = _at(east, column, row), _at(north, column, row)
+        places = stroke_places(along, np.hypot(right, up) / SHARE, CLOSEST * side)
+        x0, y0, rise_east, rise_north = (np.interp(places, along, each) for each in (column, row, right, up))
+        steep = np.maximum(np.hypot(rise_east, rise_north), 1e-6)
+        cell_m = np.interp(y0, np.arange(grid.cell_m.size), grid.cell_m)
+        length = np.minimum(0.86 * step_m / steep / cell_m, LONGEST * side)
+        x1, y1 = x0 - length * rise_east / steep, y0 + length * rise_north / steep
+        strokes.extend(
+            ((a, b), (c, d))
+            for a, b, c, d in zip(x0.tolist(), y0.tolist(), x1.tolist(), y1.tolist(), strict=True)
+        )
+    return tuple(strokes)
+
+
+def _at(values: FloatArray, column: FloatArray, row: FloatArray) -> FloatArray:
+    """Return a grid's values at its nearest points, 0 in voids."""
+    return np.nan_to_num(values[np.rint(row).astype(int), np.rint(column).astype(int)])

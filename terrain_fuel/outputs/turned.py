@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from terrain_fuel.frozen import FloatArray
 from terrain_fuel.outputs.hachure import stroke_places
 from terrain_fuel.outputs.rows import hands_on_spans
 from terrain_fuel.outputs.shapes import Area, Drawing, Line, Shape, Strokes
@@ -22,7 +23,7 @@ def turned_shapes(plan: Plan) -> Drawing:
     y = HEIGHT * (1 - road / length)
     shapes: list[Shape] = [Area("grade-1", ((0.0, HEIGHT), *_line(x, y), (0.0, 0.0)))]
     grade = np.gradient(height, road)
-    places = stroke_places(HEIGHT - y, grade, 1.6)
+    places = stroke_places(HEIGHT - y, grade, 0.75)
     tips = np.interp(places, HEIGHT - y, x)
     roots = np.maximum(0.0, tips - 0.18 * WIDTH)
     shapes.append(
@@ -41,7 +42,7 @@ def turned_shapes(plan: Plan) -> Drawing:
         foot, top = HEIGHT * (1 - start_m / length), HEIGHT * (1 - end_m / length)
         outline = ((0.0, foot), *_line(x[inside], y[inside]), (0.0, top))
         shapes.append(Area("hands", outline))
-        bars = np.arange(top + 1.2, foot, 3.0)
+        bars = np.arange(top + 1.2, foot, 2.2)
         ends = np.interp(HEIGHT - bars, HEIGHT - y, x)
         lines = tuple(
             ((0.0, bar + 1.2), (end, bar - 1.2))
@@ -52,5 +53,5 @@ def turned_shapes(plan: Plan) -> Drawing:
     return Drawing(WIDTH, HEIGHT, tuple(shapes), 13.0)
 
 
-def _line(x: np.ndarray, y: np.ndarray) -> Line:
+def _line(x: FloatArray, y: FloatArray) -> Line:
     return tuple(zip(x.tolist(), y.tolist(), strict=True))

@@ -56,7 +56,13 @@ function roadUnder(cells, x, y, w, h) {
   }
   return count;
 }
+function view() {
+  const low = roadMap.containerPointToLayerPoint([0, 0]);
+  return { low, high: low.add(roadMap.getSize()) };
+}
 function bestPlace(anchor, boxes, cells, w, h, reaches) {
+  const { low, high } = view();
+  const shown = anchor.x > low.x && anchor.x < high.x && anchor.y > low.y && anchor.y < high.y;
   let best = null;
   const facing = Math.atan2(-anchor.dx, anchor.dy);
   for (const reach of reaches) {
@@ -65,6 +71,7 @@ function bestPlace(anchor, boxes, cells, w, h, reaches) {
       const x = anchor.x + reach * Math.cos(angle);
       const y = anchor.y + reach * Math.sin(angle);
       if (clash(boxes, x, y, w, h)) continue;
+      if (shown && (x - w < low.x || x + w > high.x || y - h < low.y || y + h > high.y)) continue;
       const cost = reach / 10 + 3 * roadUnder(cells, x, y, w, h) + 0.8 * (1 - Math.abs(Math.cos(turn * (Math.PI / 8))));
       if (!best || cost < best.cost) best = { x, y, cost };
     }
@@ -138,7 +145,7 @@ function leaders() {
     .join("");
 }
 
-if (!plan.frame) addDrawn(net, "net");
+addDrawn(plan.frame ? sheet : net, plan.frame ? "sheet" : "net");
 addDrawn((b) => ribbon(b, (i) => held[i]), "hands-band");
 addDrawn((b) => ribbon(b, () => true), "halo");
 addDrawn(hatch, "hands-hatch");
@@ -152,7 +159,7 @@ addDrawn(ticks, "tick");
 addDrawn(arrows, "arrow");
 addDrawn(leaders, "leader");
 addDrawn(() => circles(placed.filter(({ entry }) => entry.kind !== "sip").map(({ anchor }) => anchor), 2.5), "dot");
-addDrawn(() => circles(unplaced.filter(({ entry }) => entry.kind === "sip"), 3.2), "sip-rings");
+addDrawn(() => circles(unplaced.filter(({ entry }) => entry.kind === "sip"), 2.8), "sip-rings");
 addDrawn(() => circles(unplaced.filter(({ entry }) => entry.kind === "eat" || entry.kind === "refill"), 4.5), "eat-dots");
 addDrawn(() => {
   const entry = entryByKey.get(choosing.key);

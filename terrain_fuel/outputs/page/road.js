@@ -140,14 +140,14 @@ function combs(bounds) {
       const share = (count - before) / (due - before);
       const x = w.x[i - 1] + share * (w.x[i] - w.x[i - 1]);
       const y = w.y[i - 1] + share * (w.y[i] - w.y[i - 1]);
-      if (!inside(bounds, x, y)) continue;
+      if (held[i] || !inside(bounds, x, y)) continue;
       const up = w.grade[i] > 0;
       // side: left is (dy, -dx) on a map whose y runs down
       const side = up ? 1 : -1;
       const lean = up ? -0.55 : 0.55;
       const ux = side * w.dy[i] + lean * w.dx[i];
       const uy = -side * w.dx[i] + lean * w.dy[i];
-      const reach = 5 + 40 * Math.min(0.12, Math.abs(w.grade[i]));
+      const reach = 3.5 + 30 * Math.min(0.12, Math.abs(w.grade[i]));
       path += `M${px(x + 2.6 * ux)} ${px(y + 2.6 * uy)}l${px(reach * ux)} ${px(reach * uy)}`;
     }
   }
@@ -221,6 +221,14 @@ function net(bounds) {
   for (let x = anchor.x + Math.ceil((bounds.min.x - anchor.x) / pixels) * pixels; x < bounds.max.x; x += pixels) path += `M${px(x)} ${px(bounds.min.y)}V${px(bounds.max.y)}`;
   for (let y = anchor.y + Math.ceil((bounds.min.y - anchor.y) / pixels) * pixels; y < bounds.max.y; y += pixels) path += `M${px(bounds.min.x)} ${px(y)}H${px(bounds.max.x)}`;
   return path;
+}
+
+// The edge of the map sheet: a double line around the relief.
+function sheet() {
+  const [south, west, north, east] = plan.frame;
+  const low = roadMap.latLngToLayerPoint([south, west]);
+  const high = roadMap.latLngToLayerPoint([north, east]);
+  return [0, 5].map((gap) => `M${low.x - gap} ${low.y + gap}H${high.x + gap}V${high.y - gap}H${low.x - gap}Z`).join("");
 }
 
 function circles(places, radius) {

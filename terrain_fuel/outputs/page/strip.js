@@ -20,7 +20,7 @@ function notes(entry) {
   if (entry.kind === "eat") return [`from ${entry.from}`, entry.landmark].filter(Boolean).join(" · ");
   if (entry.kind === "refill") return [entry.landmark, `into ${entry.from}`].filter(Boolean).join(" · ");
   if (entry.kind === "hands") return `${entry.name}, ${entry.length}`;
-  return entry.length;
+  return entry.kind === "foot" ? `climb of ${entry.length}` : entry.length;
 }
 
 function row(entry) {
