@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from terrain_fuel.outputs.folder import PrintChoices
 
+MOST = 1_000_000
+
 
 def add_settings(parser: argparse.ArgumentParser, *names: str) -> None:
     """Add --rider, --pantry and --day, or those named."""
@@ -45,3 +47,10 @@ def print_choices(chosen: argparse.Namespace) -> "PrintChoices":
         sticker_upward=not chosen.downward,
         online_tiles=chosen.online_map,
     )
+
+
+def whole_number(text: str) -> int:
+    """Return a count or a seed from the command line, 0 or more and at most a million."""
+    if not text.isascii() or not text.isdigit() or int(text) > MOST:
+        raise argparse.ArgumentTypeError(f"{text!r} is not a whole number from 0 to {MOST}")
+    return int(text)

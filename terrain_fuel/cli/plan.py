@@ -5,7 +5,7 @@ import json
 from pathlib import Path
 
 from terrain_fuel.cli.console import Screen
-from terrain_fuel.cli.options import add_elevation, add_print, add_settings, print_choices
+from terrain_fuel.cli.options import add_elevation, add_print, add_settings, print_choices, whole_number
 
 
 def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -20,9 +20,11 @@ def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]")
     add_print(parser)
     parser.add_argument("--pins", type=Path, metavar="PINS.toml", help="places and items the rider has fixed")
     parser.add_argument(
-        "--rides", type=int, default=0, metavar="N", help="ride the plan N times under bad luck"
+        "--rides", type=whole_number, default=0, metavar="N", help="ride the plan N times under bad luck"
     )
-    parser.add_argument("--seed", type=int, default=1, metavar="N", help="seed for --rides (default 1)")
+    parser.add_argument(
+        "--seed", type=whole_number, default=1, metavar="N", help="seed for --rides (default 1)"
+    )
     parser.add_argument("--quiet", action="store_true", help="print nothing but errors")
     parser.add_argument("--json", action="store_true", help="print plan.json to standard output")
     parser.set_defaults(run=run)
@@ -30,12 +32,14 @@ def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]")
 
 def run(chosen: argparse.Namespace) -> int:
     """Plan, write, show; return 0, or 3 when a hard rule cannot be kept."""
+    from terrain_fuel.inputs.pins import read_pins
     from terrain_fuel.inputs.route import read_route
     from terrain_fuel.inputs.settings import read_day, read_pantry, read_rider
     from terrain_fuel.outputs.folder import write_folder
     from terrain_fuel.outputs.plan_json import plan_to_dict
     from terrain_fuel.outputs.terminal import show_plan
     from terrain_fuel.planner import plan_ride
+    from terrain_fuel.simulate import ride_many, with_luck
 
     screen = Screen(quiet=chosen.quiet or chosen.json)
     rider, pantry, day = read_rider(chosen.rider), read_pantry(chosen.pantry), read_day(chosen.day)
@@ -43,7 +47,10 @@ def run(chosen: argparse.Namespace) -> int:
         step("reading the route")
         track, relief = read_route(chosen.route, elevation=chosen.elevation, online=chosen.online)
         step("planning")
-        plan = plan_ride(track, rider, pantry, day, relief=relief)
+        plan = plan_ride(track, rider, pantry, day, relief=relief, pins=read_pins(chosen.pins))
+        if chosen.rides:
+            step(f"riding it {chosen.rides} times")
+            plan = with_luck(plan, ride_many(plan, chosen.rides, chosen.seed))
         paths = write_folder(
             plan, chosen.out, print_choices(chosen), on_file=lambda name: step(f"drawing {name}")
         )

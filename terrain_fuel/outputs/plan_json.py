@@ -6,6 +6,7 @@ from typing import Any
 
 from terrain_fuel.day import Day
 from terrain_fuel.demand.model import Notice
+from terrain_fuel.luck import Luck
 from terrain_fuel.outputs.plain import Schema, object_schema, schema_of, to_plain
 from terrain_fuel.outputs.writing import write_text
 from terrain_fuel.pantry import Pantry
@@ -51,6 +52,7 @@ def plan_to_dict(plan: Plan) -> dict[str, Any]:
         "warnings": to_plain(plan.warnings),
         "violations": to_plain(plan.violations),
         "sources": list(plan.sources),
+        "bad_luck": to_plain(plan.luck),
     }
 
 
@@ -105,6 +107,7 @@ def plan_schema() -> Schema:
         "warnings": _list_of(schema_of(Notice)),
         "violations": _list_of(schema_of(Violation)),
         "sources": _list_of(text),
+        "bad_luck": schema_of(Luck | None),
     }
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",

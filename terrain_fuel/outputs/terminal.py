@@ -7,6 +7,7 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
+from terrain_fuel.luck import Luck
 from terrain_fuel.outputs.rows import Row, plan_rows
 from terrain_fuel.outputs.units import duration_text, rider_units
 from terrain_fuel.plan import Plan
@@ -41,6 +42,8 @@ def show_plan(plan: Plan, paths: Sequence[Path], console: Console) -> None:
         console.print(
             Text(f"RULE {violation.rule} NOT KEPT ({violation.name}): {violation.sentence}", style="bold")
         )
+    for sentence in _luck_sentences(plan.luck):
+        console.print(Text(sentence))
     if paths:
         folder = paths[0].parent
         console.print(Text(f"written to {folder}: {', '.join(path.name for path in paths)}"))
@@ -113,6 +116,17 @@ def _totals(plan: Plan) -> str:
         f" {totals.carbohydrate_g:.0f} g carbohydrate ({totals.carbohydrate_g_per_h:.0f} g an hour,"
         f" {totals.first_half_share:.0%} in the first half); {totals.fluid_ml / 1000:.1f} l to drink;"
         f" {totals.sodium_mg:.0f} mg sodium; {totals.caffeine_mg:.0f} mg caffeine"
+    )
+
+
+def _luck_sentences(luck: Luck | None) -> tuple[str, ...]:
+    if luck is None:
+        return ()
+    return (
+        f"of {luck.rides} rides under bad luck {luck.all_well:.0%} went well, home after"
+        f" {duration_text(luck.finish_earliest_s)} to {duration_text(luck.finish_latest_s)}",
+        *(f"  {chance.sentence}" for chance in luck.chances if chance.share > 0),
+        *(f"  {advice.sentence}" for advice in luck.advice),
     )
 
 

@@ -1,0 +1,72 @@
+"""Glycogen and the gut over many rides at once."""
+
+import numpy as np
+
+from terrain_fuel.demand import absorption, glycogen
+from terrain_fuel.frozen import FloatArray
+from terrain_fuel.plan import Plan
+from terrain_fuel.simulate.draws import Draws
+
+HOUR_S = 3600.0
+
+
+def least_glycogen_g(
+    plan: Plan, draws: Draws, grid_m: FloatArray, riding_s: FloatArray, taken_g: FloatArray
+) -> FloatArray:
+    """Return the lowest the stores fall to on each ride, shape (r,) [g].
+
+    Parameters
+    ----------
+    plan : what is burned
+    draws : r rides
+    grid_m : shape (m,), places along the road [m]
+    riding_s : shape (r, m), riding time at each [s]
+    taken_g : shape (r, m - 1), carbohydrate taken on each span [g]
+
+    Notes
+    -----
+    At the same effort a slower ride burns longer: what the plan burns on a span is stretched by
+    the time it takes. Absorption is the model of `demand.absorption` on these spans.
+    """
+    base_s = np.interp(grid_m, plan.pace.distance_m, plan.pace.moving_s)
+    span_s = np.maximum(np.diff(riding_s, axis=1), 1e-6)
+    slower = span_s / np.maximum(np.diff(base_s), 1e-6)
+    burned = np.diff(np.interp(grid_m, plan.pace.distance_m, plan.demand.carbohydrate_burned_g))
+    burned_g = draws.burned[:, None] * slower * burned
+    effort = np.interp(0.5 * (grid_m[1:] + grid_m[:-1]), plan.pace.distance_m, plan.pace.effort)
+    absorbed_g = _absorb(taken_g, absorption.emptying_per_s(effort), span_s, plan)
+    stores = glycogen.deplete(draws.start * plan.rider.glycogen_start_g, (burned_g - absorbed_g).T)
+    return np.asarray(stores.min(axis=0))
+
+
+def most_in_an_hour_g(clock_s: FloatArray, taken_g: FloatArray) -> FloatArray:
+    """Return the most carbohydrate each ride takes within any hour, shape (r,) [g].
+
+    Parameters
+    ----------
+    clock_s, taken_g : shape (r, k), when each fuel point is reached [s] and what is taken there [g]
+    """
+    if clock_s.shape[1] == 0:
+        return np.zeros(clock_s.shape[0])
+    most = np.zeros(clock_s.shape[0])
+    for last in range(clock_s.shape[1]):
+        within = (clock_s[:, : last + 1] > clock_s[:, [last]] - HOUR_S) & (taken_g[:, : last + 1] > 0)
+        most = np.maximum(most, np.sum(taken_g[:, : last + 1] * within, axis=1))
+    return most
+
+
+def _absorb(taken_g: FloatArray, emptying: FloatArray, span_s: FloatArray, plan: Plan) -> FloatArray:
+    """Return what reaches the blood on each span, shape (r, m - 1) [g]; many rides side by side."""
+    leaves_stomach = 1.0 - np.exp(-emptying * span_s)
+    leaves_gut = 1.0 - 0.5 ** (span_s / absorption.GUT_HALF_TIME_S)
+    most_g = absorption.gut_ceiling_g_per_s(plan.rider) * span_s
+    stomach = np.zeros(taken_g.shape[0])
+    gut = np.zeros(taken_g.shape[0])
+    absorbed = np.empty_like(taken_g)
+    for step in range(taken_g.shape[1]):
+        passed = leaves_stomach[:, step] * (stomach + taken_g[:, step])
+        stomach = stomach + taken_g[:, step] - passed
+        crossed = np.minimum(leaves_gut[:, step] * (gut + passed), most_g[:, step])
+        gut = gut + passed - crossed
+        absorbed[:, step] = crossed
+    return absorbed

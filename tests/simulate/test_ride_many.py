@@ -1,0 +1,130 @@
+"""Many rides of one plan: luck without bad luck is the plan itself; chance behaves as chance does."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from numpy.testing import assert_allclose
+
+from terrain_fuel.day import Day
+from terrain_fuel.pantry import Pantry
+from terrain_fuel.plan import Plan
+from terrain_fuel.planner import plan_ride
+from terrain_fuel.rider import Rider
+from terrain_fuel.simulate import ride_many, with_luck
+from terrain_fuel.simulate.bottles import replay_bottles
+from terrain_fuel.simulate.draws import Draws, draw_rides
+from terrain_fuel.simulate.outcome import Change, lay_course, ride_course
+from terrain_fuel.simulate.stores import most_in_an_hour_g
+from tests.demo import demo_route
+
+NO_PUNCTURE_M = 1e9
+
+
+@pytest.fixture(scope="module")
+def plan() -> Plan:
+    track, relief = demo_route("loop-120")
+    return plan_ride(track, Rider(), Pantry(), Day(), relief)
+
+
+def calm(plan: Plan, rides: int = 3) -> Draws:
+    """Return rides on which everything goes exactly as planned."""
+    ones, zeros = np.ones(rides), np.zeros(rides)
+    return Draws(
+        pace=ones,
+        wind_m_s=np.zeros((rides, 2)),
+        temperature_c=zeros,
+        burned=ones,
+        sweat=ones,
+        start=ones,
+        puncture_m=ones * NO_PUNCTURE_M,
+        puncture_s=zeros,
+        dropped_m=ones * NO_PUNCTURE_M,
+        dropped_which=zeros,
+        taken=np.ones((rides, len(plan.fuel_points)), dtype=bool),
+    )
+
+
+def test_a_calm_ride_is_the_plan(plan: Plan) -> None:
+    outcome = ride_course(lay_course(plan, calm(plan)))
+    times = np.array([point.time_s for point in plan.fuel_points])
+    # The plan's own clock at the same nodes: only interpolation between nodes lies between.
+    assert_allclose(outcome.clock_s[0], times, atol=2.0)
+    assert_allclose(outcome.finish_s, plan.totals.elapsed_s, rtol=1e-9)
+    # 240 steps against the 15 s steps of the balance: within 5 g of some 400.
+    assert_allclose(outcome.glycogen_g, plan.balance.glycogen_g.min(), atol=5.0)
+    assert not outcome.ran_dry.any()
+
+
+def test_bottles_replayed_without_bad_luck_give_what_was_planned(plan: Plan) -> None:
+    drinks = replay_bottles(plan, calm(plan))
+    sips = sum(point.fluid_ml for point in plan.fuel_points if point.action == "sip")
+    assert_allclose(drinks.drunk_ml.sum(axis=1), sips, rtol=1e-9)
+    assert drinks.missing_ml.max() == 0.0
+
+
+def test_a_dropped_bottle_is_missed_and_a_further_one_helps(plan: Plan) -> None:
+    dropped = replace(calm(plan), dropped_m=np.full(3, 1000.0))
+    missing = replay_bottles(plan, dropped).missing_ml.sum(axis=1)
+    assert (missing > 100.0).all()
+    helped = replay_bottles(plan, dropped, extra_ml=500.0).missing_ml.sum(axis=1)
+    assert_allclose(helped, np.maximum(missing - 500.0, 0.0), atol=1e-9)
+
+
+def test_a_missed_bite_lowers_the_stores_and_one_more_lifts_them(plan: Plan) -> None:
+    eats = np.array([point.action == "eat" for point in plan.fuel_points])
+    course = lay_course(plan, replace(calm(plan), taken=np.tile(~eats, (3, 1))))
+    fasting = ride_course(course).glycogen_g
+    assert (fasting < plan.balance.glycogen_g.min() - 50.0).all()
+    fed = ride_course(course, Change(eat_m=60_000.0, eat_g=60.0)).glycogen_g
+    assert (fed > fasting + 30.0).all()
+
+
+def test_a_puncture_delays_what_comes_after_it_and_nothing_before(plan: Plan) -> None:
+    half_m = 0.5 * plan.terrain.length_m
+    halted = replace(calm(plan), puncture_m=np.full(3, half_m), puncture_s=np.full(3, 600.0))
+    delay = lay_course(plan, halted).clock_s - lay_course(plan, calm(plan)).clock_s
+    after = np.array([point.distance_m >= half_m for point in plan.fuel_points])
+    assert_allclose(delay[0], np.where(after, 600.0, 0.0), atol=1e-6)
+
+
+def test_the_same_seed_is_the_same_luck_and_another_is_not(plan: Plan) -> None:
+    first, again, other = (ride_many(plan, 300, seed) for seed in (7, 7, 8))
+    assert (first.all_well, first.chances, first.advice) == (again.all_well, again.chances, again.advice)
+    assert_allclose(first.earliest_s, again.earliest_s, rtol=0)
+    assert abs(first.finish_latest_s - other.finish_latest_s) > 1e-6
+
+
+def test_doubling_the_rides_halves_the_variance(plan: Plan) -> None:
+    def spread(rides: int) -> float:
+        means = [draw_rides(plan, rides, seed, 0.1).pace.mean() for seed in range(400)]
+        return float(np.var(means))
+
+    # The ratio of two variances of 400 means follows F(399, 399): 0.8 to 1.25 holds 97 %.
+    assert_allclose(spread(50) / spread(100), 2.0, rtol=0.25)
+
+
+def test_windows_come_from_the_rides(plan: Plan) -> None:
+    luck = ride_many(plan, 500, 3)
+    lucky = with_luck(plan, luck)
+    for point, planned in zip(lucky.fuel_points, plan.fuel_points, strict=True):
+        assert point.earliest_s < planned.time_s < point.latest_s
+        assert replace(point, earliest_s=0, latest_s=0) == replace(planned, earliest_s=0, latest_s=0)
+    widths = [point.latest_s - point.earliest_s for point in lucky.fuel_points]
+    assert widths[-1] > widths[0]
+
+
+def test_shares_add_up(plan: Plan) -> None:
+    luck = ride_many(plan, 400, 5)
+    worst = max(chance.share for chance in luck.chances)
+    assert 1.0 - sum(chance.share for chance in luck.chances) <= luck.all_well + 1e-12
+    assert luck.all_well <= 1.0 - worst + 1e-12
+    for advice in luck.advice:
+        assert advice.after > advice.before == luck.all_well
+
+
+def test_the_fullest_hour_is_found() -> None:
+    # By hand: 30 + 20 within 59 min, 20 + 25 within the next hour; 3600 s apart is a new hour.
+    clock = np.array([[0.0, 3540.0, 3600.0]])
+    assert_allclose(most_in_an_hour_g(clock, np.array([[30.0, 20.0, 25.0]])), [50.0])
+    assert_allclose(most_in_an_hour_g(np.zeros((2, 0)), np.zeros((2, 0))), [0.0, 0.0])
