@@ -33,7 +33,7 @@ def make_track(road: Road, step_m: float = 25.0) -> Track:
     """Return a track of that road: heights and headings are smooth and depend on the seed alone."""
     rng = np.random.default_rng(road.seed)
     count = max(3, int(road.length_km * 1000.0 / step_m) + 1)
-    along_m = np.arange(count) * step_m
+    along_m = np.linspace(0.0, (count - 1) * step_m, count)
     grade = road.hilliness * _wave(rng, along_m, road.hill_km * 1000.0)
     elevation_m = 800.0 + np.concatenate(([0.0], np.cumsum(grade[:-1] * step_m)))
     elevation_m -= min(0.0, float(elevation_m.min()) - 5.0)
@@ -66,7 +66,8 @@ def _wave(rng: np.random.Generator, along_m: FloatArray, length_m: float) -> Flo
     at = along_m / (along_m[-1] + 1.0) * (knots - 1)
     low = at.astype(int)
     turn = 0.5 - 0.5 * np.cos(np.pi * (at - low))
-    return heights[low] * (1 - turn) + heights[low + 1] * turn
+    curve: FloatArray = heights[low] * (1 - turn) + heights[low + 1] * turn
+    return curve
 
 
 def _taps(

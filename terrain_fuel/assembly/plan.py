@@ -7,6 +7,8 @@ from terrain_fuel.assembly.timeline import draw_timeline, sum_up
 from terrain_fuel.carry.model import DrinkPlan
 from terrain_fuel.carry.packing import Eaten, FoodLoad, pack_food
 from terrain_fuel.carry.preparation import list_preparation
+from terrain_fuel.carry.reserve import reserve_need_g, trim_reserve
+from terrain_fuel.carry.weight import weigh_load, weight_notices
 from terrain_fuel.day import Day
 from terrain_fuel.demand.balance import balance_fuel
 from terrain_fuel.demand.model import Demand
@@ -41,7 +43,9 @@ def assemble_plan(
     rider, pantry, day : the settings used
     """
     pace, terrain = demand.pace, demand.pace.terrain
-    load = _pack(food, sips, reserved, pantry, day, terrain.length_m)
+    load = _pack(demand, food, sips, reserved, pantry, day)
+    weight = weigh_load(load.packing, sips.pours)
+    heavy = weight_notices(weight, rider)
     points = number_points(
         pace, hands, pantry, _with_containers(food.bites, load), sips.sips, sips.pours, drinks.refills
     )
@@ -66,19 +70,25 @@ def assemble_plan(
         bottles=sips.pours,
         packing=load.packing,
         reserve=load.reserve,
-        preparation=list_preparation(load.packing, sips.pours, pantry, day),
+        preparation=list_preparation(load.packing, sips.pours, drinks.refills, weight, pantry, day),
         cautions=tuple(cautions),
-        warnings=(*demand.notices, *balance.notices, *drinks.notices, *load.notices),
+        warnings=(*demand.notices, *balance.notices, *drinks.notices, *load.notices, *heavy),
         violations=(*food.violations, *drinks.violations, *sips.violations, *load.violations),
         sources=tuple(dict.fromkeys((*ROAD_SOURCES, *demand.sources))),
     )
 
 
 def _pack(
-    food: FoodPlan, sips: SipPlan, reserved: Mapping[str, int], pantry: Pantry, day: Day, length_m: float
+    demand: Demand, food: FoodPlan, sips: SipPlan, reserved: Mapping[str, int], pantry: Pantry, day: Day
 ) -> FoodLoad:
-    eaten = [Eaten(bite.item, bite.portions, bite.clock_s) for bite in food.bites if not bite.handed_over]
-    return pack_food(eaten, reserved, sips.pours, pantry, day, length_m)
+    """Return the food in its pockets, the reserve trimmed by what is left of cut items."""
+    length_m = demand.pace.terrain.length_m
+    carried = [bite for bite in food.bites if not bite.handed_over]
+    eaten = [Eaten(bite.item, bite.portions, bite.clock_s) for bite in carried]
+    load = pack_food(eaten, {}, sips.pours, pantry, day, length_m)
+    left_over_g = sum(row.carbohydrate_g for row in load.reserve)
+    kept = trim_reserve(reserved, left_over_g, reserve_need_g(demand, day), pantry)
+    return pack_food(eaten, kept, sips.pours, pantry, day, length_m)
 
 
 def _with_containers(bites: tuple[Bite, ...], load: FoodLoad) -> list[tuple[Bite, str]]:

@@ -3,9 +3,31 @@
 import math
 from dataclasses import dataclass
 
-from terrain_fuel.carry.model import Load
+from terrain_fuel.carry.model import Load, Refill
 from terrain_fuel.carry.strength import millilitre_of
 from terrain_fuel.pantry import WATER_NAME, Container, Item, Pantry
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """The road from one tap to the next, a pour-over perhaps between: one filling of all bottles.
+
+    ``wanted_ml`` is what the body should drink on it, ``extra_ml`` what is carried beyond that;
+    ``tap`` is None at the start, ``next_tap`` before the finish.
+    """
+
+    start_m: float
+    end_m: float
+    wanted_ml: float
+    extra_ml: float
+    tap: Refill | None
+    next_tap: Refill | None
+    pour_over: Refill | None
+
+    @property
+    def filling_ml(self) -> float:
+        """What would be taken if the bottles were large enough [ml]."""
+        return self.wanted_ml + self.extra_ml
 
 
 @dataclass(frozen=True, slots=True)

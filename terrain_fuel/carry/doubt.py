@@ -1,55 +1,80 @@
-"""Doubtful refills: what happens if one is shut, and what to carry so that it does not matter."""
+"""Doubt every refill: what happens if one is shut, and what to carry so that it does not matter."""
+
+from dataclasses import dataclass
 
 import numpy as np
 
-from terrain_fuel.carry.model import Leg
+from terrain_fuel.carry.model import Leg, Refill
+from terrain_fuel.carry.refills import TOLERATED_SHORT_ML
 from terrain_fuel.demand.model import Demand, Notice
+from terrain_fuel.demand.places import say_place
+from terrain_fuel.rider import Rider
 
 
-def doubt_notices(demand: Demand, legs: tuple[Leg, ...]) -> tuple[Notice, ...]:
-    """Return one notice for each doubtful refill that the plan uses.
+@dataclass(frozen=True, slots=True)
+class Failure:
+    """A refill found shut: what is then missing before the next one [ml], and since when to save it."""
 
-    What is left in all bottles on arrival must do until the next refill; the notice says how
-    much would then be missing and how to save it beforehand.
+    refill: Refill
+    missing_ml: float
+    since_m: float
+    upto_m: float
+
+
+def refill_failures(legs: tuple[Leg, ...]) -> tuple[Failure, ...]:
+    """Return what would be missing if each tap, alone, were shut.
+
+    What all bottles still hold on arrival must then do until the next tap or the finish.
     """
-    notices = []
-    for index, leg in enumerate(legs):
-        if leg.refill is None or leg.refill.sure:
-            continue
-        before = _since_last_tap(legs, index)
-        after = _until_next_tap(legs, index)
-        left_ml = sum(load.level_ml for load in before[0].loads) - sum(part.planned_ml for part in before)
-        wanted_ml = sum(part.planned_ml for part in after)
-        place = f"{leg.refill.name} at km {leg.start_m / 1000:.0f} may be shut"
-        advice = _advice(demand, before[0].start_m, after[-1].end_m, wanted_ml - left_ml)
-        notices.append(Notice("unsure_refill", f"{place}: {advice}"))
+    taps = [0, *(i for i, leg in enumerate(legs) if leg.refill is not None and leg.refill.kind == "tap")]
+    ends = [*taps[1:], len(legs)]
+    failures = []
+    for before, tap, end in zip(taps[:-1], taps[1:], ends[1:], strict=True):
+        refill = legs[tap].refill
+        carried_ml = sum(load.level_ml for load in legs[before].loads)
+        left_ml = carried_ml - sum(leg.planned_ml for leg in legs[before:tap])
+        wanted_ml = sum(leg.planned_ml for leg in legs[tap:end])
+        if refill is not None:
+            missing_ml = max(0.0, wanted_ml - left_ml)
+            failures.append(Failure(refill, missing_ml, legs[before].start_m, legs[end - 1].end_m))
+    return tuple(failures)
+
+
+def doubt_notices(demand: Demand, legs: tuple[Leg, ...], rider: Rider) -> tuple[Notice, ...]:
+    """Return one notice for each doubtful tap, and one for the sure tap that would be missed most."""
+    failures = refill_failures(legs)
+    notices = [
+        Notice(
+            "unsure_refill",
+            f"{each.refill.name} at {say_place(each.refill.at_m, rider)} may be shut:"
+            f" {_advice(demand, each, rider)}",
+        )
+        for each in failures
+        if not each.refill.sure
+    ]
+    sure = [each for each in failures if each.refill.sure and each.missing_ml > TOLERATED_SHORT_ML]
+    if sure:
+        worst = max(sure, key=lambda each: (each.missing_ml, -each.refill.at_m))
+        notices.append(
+            Notice(
+                "refill_matters",
+                f"This plan leans on {worst.refill.name} at {say_place(worst.refill.at_m, rider)};"
+                f" should it be shut, {_advice(demand, worst, rider)}",
+            )
+        )
     return tuple(notices)
 
 
-def _since_last_tap(legs: tuple[Leg, ...], index: int) -> list[Leg]:
-    part = [legs[index - 1]]
-    while part[0].refill is not None and part[0].refill.kind == "pour_over":
-        part.insert(0, legs[legs.index(part[0]) - 1])
-    return part
-
-
-def _until_next_tap(legs: tuple[Leg, ...], index: int) -> list[Leg]:
-    part = [legs[index]]
-    for leg in legs[index + 1 :]:
-        if leg.refill is not None and leg.refill.kind == "tap":
-            break
-        part.append(leg)
-    return part
-
-
-def _advice(demand: Demand, from_m: float, to_m: float, missing_ml: float) -> str:
-    short_ml = round(missing_ml / 10.0) * 10
-    if short_ml <= 0:
-        return "the bottles are filled so that it does not matter; ride on if it is"
-    upto = "the finish" if to_m >= demand.pace.terrain.length_m - 1.0 else f"km {to_m / 1000:.0f}"
-    drunk_ml = np.interp([from_m, to_m], demand.pace.distance_m, demand.fluid_target_ml)
-    share = 100.0 * short_ml / max(1.0, float(drunk_ml[1] - drunk_ml[0]))
+def _advice(demand: Demand, failure: Failure, rider: Rider) -> str:
+    missing_ml = round(failure.missing_ml / 10.0) * 10
+    if missing_ml <= 0:
+        return "the bottles are filled so that it does not matter."
+    at_finish = failure.upto_m >= demand.pace.terrain.length_m - 1.0
+    upto = "the finish" if at_finish else say_place(failure.upto_m, rider)
+    span_m = [failure.since_m, failure.upto_m]
+    drunk_ml = float(np.diff(np.interp(span_m, demand.pace.distance_m, demand.fluid_target_ml))[0])
+    share = 100.0 * missing_ml / max(1.0, drunk_ml)
     return (
-        f"then {short_ml} ml are missing up to {upto}; one more bottle of that size covers it,"
-        f" or sip {share:.0f} % less from km {from_m / 1000:.0f} on, and ask for water earlier"
+        f"{missing_ml} ml are missing before {upto}: carry one more bottle, ask at a house early, or sip"
+        f" {share:.0f} % less from {say_place(failure.since_m, rider)} on."
     )

@@ -1,11 +1,12 @@
 """Drinks from refill to refill: how much each bottle holds, of what, and what may be drunk by when."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
-from terrain_fuel.carry.bottles import Filling, fill_bottles
+from terrain_fuel.carry.bottles import Filling, Span, fill_bottles
 from terrain_fuel.carry.doubt import doubt_notices
+from terrain_fuel.carry.filling_reasons import explain_filling
 from terrain_fuel.carry.model import DrinkPlan, Leg, Refill
 from terrain_fuel.carry.refills import bottle_capacity
 from terrain_fuel.carry.shortage import water_gaps
@@ -24,23 +25,6 @@ GUT_SHARE_OF_DRINK = 0.45
 """Drink takes no more of the gut's limit than this, so that bites fit beside it."""
 FILL_STEP_ML = 50.0
 """Bottles are filled to a mark, not to the millilitre."""
-
-
-@dataclass(frozen=True, slots=True)
-class Span:
-    """The road from one tap to the next, a pour-over perhaps between: one filling of all bottles."""
-
-    start_m: float
-    end_m: float
-    wanted_ml: float
-    extra_ml: float
-    tap: Refill | None
-    pour_over: Refill | None
-
-    @property
-    def filling_ml(self) -> float:
-        """What would be taken if the bottles were large enough [ml]."""
-        return self.wanted_ml + self.extra_ml
 
 
 def plan_drinks(
@@ -72,6 +56,7 @@ def plan_drinks(
     strengths: list[tuple[float, float]] = []
     for span, span_g in zip(spans, wanted_g, strict=True):
         filling = fill_bottles(span.filling_ml, span_g, _choice(span, pantry, stock), pantry, FILL_STEP_ML)
+        filling = explain_filling(filling, span, pantry)
         for load in filling.loads:
             if load.from_stock and load.item in stock:
                 stock[load.item] -= load.level_ml
@@ -79,14 +64,14 @@ def plan_drinks(
         legs.extend(span_legs)
         strengths.extend([_mean_strength(filling, pantry)] * len(span_legs))
     fluid_ml, carbohydrate_g, sodium_mg = _columns(demand, legs, strengths)
-    violations, notices = water_gaps(demand, tuple(legs), fluid_ml, rider, pantry)
+    violations, notices = water_gaps(demand, tuple(legs), fluid_ml, rider)
     return DrinkPlan(
         legs=tuple(legs),
         fluid_ml=fluid_ml,
         carbohydrate_g=carbohydrate_g,
         sodium_mg=sodium_mg,
         violations=violations,
-        notices=(*notices, *doubt_notices(demand, tuple(legs))),
+        notices=(*notices, *doubt_notices(demand, tuple(legs), rider)),
     )
 
 
@@ -96,32 +81,28 @@ def _spans(demand: Demand, refills: tuple[Refill, ...], pantry: Pantry, day: Day
     target_ml = np.diff(np.interp(ends, demand.pace.distance_m, demand.fluid_target_ml))
     hours = demand.pace.elapsed_s / 3600.0
     reserve_ml = day.reserve_min / 60.0 * (float(demand.fluid_target_ml[-1]) / hours)
+    capacity = bottle_capacity(pantry)
     spans = []
     for index, wanted_ml in enumerate(target_ml):
-        extra_ml = reserve_ml if index == len(taps) else 0.0
-        if index < len(taps) and not taps[index].sure:
-            extra_ml = float(target_ml[index + 1])
-        inside = (r for r in refills if r.kind == "pour_over" and ends[index] < r.at_m < ends[index + 1])
-        tap = taps[index - 1] if index else None
+        inside = [r for r in refills if r.kind == "pour_over" and ends[index] < r.at_m < ends[index + 1]]
+        next_tap = taps[index] if index < len(taps) else None
+        # Drink for the reserve rides along where there is room in the cages; what a doubtful tap
+        # may fail to give is worth the spare bottle too.
+        room_ml, extra_ml = capacity.riding_ml - float(wanted_ml), reserve_ml if next_tap is None else 0.0
+        if next_tap is not None and not next_tap.sure:
+            room_ml, extra_ml = capacity.total_ml - float(wanted_ml), float(target_ml[index + 1])
         spans.append(
             Span(
-                float(ends[index]),
-                float(ends[index + 1]),
-                float(wanted_ml),
-                extra_ml,
-                tap,
-                next(inside, None),
+                start_m=float(ends[index]),
+                end_m=float(ends[index + 1]),
+                wanted_ml=float(wanted_ml),
+                extra_ml=min(extra_ml, max(0.0, room_ml)),
+                tap=taps[index - 1] if index else None,
+                next_tap=next_tap,
+                pour_over=inside[0] if inside else None,
             )
         )
-    return tuple(_without_idle_spare(span, pantry) for span in spans)
-
-
-def _without_idle_spare(span: Span, pantry: Pantry) -> Span:
-    """Leave the drink for the reserve at home when only a third bottle could hold it."""
-    if span.pour_over is not None or span.extra_ml == 0.0:
-        return span
-    room_ml = max(0.0, bottle_capacity(pantry).riding_ml - span.wanted_ml)
-    return replace(span, extra_ml=min(span.extra_ml, room_ml))
+    return tuple(spans)
 
 
 def _choice(span: Span, pantry: Pantry, stock: dict[str, float]) -> tuple[Item, float, bool]:

@@ -53,3 +53,24 @@ def choose_reserve(demand: Demand, pantry: Pantry, day: Day, drink_g: float) -> 
 def _keepers(pantry: Pantry) -> list[Item]:
     """Return the foods fit for a reserve: no caffeine, and something in them."""
     return [item for item in pantry.foods if item.caffeine_mg == 0.0 and item.carbohydrate_g > 0.0]
+
+
+def trim_reserve(
+    kept: Mapping[str, int], left_over_g: float, need_g: float, pantry: Pantry
+) -> dict[str, int]:
+    """Return the reserve without what is not needed, once the rest of cut items counts towards it.
+
+    Parameters
+    ----------
+    kept : portions kept back by item name
+    left_over_g : carbohydrate in the rest of items that are carried whole but not all eaten [g]
+    need_g : from `reserve_need_g`
+    """
+    trimmed = dict(kept)
+    kept_g = sum(count * pantry.item(name).portion_carbohydrate_g for name, count in kept.items())
+    for name in sorted(kept, key=lambda each: (-pantry.item(each).carbohydrate_g, each)):
+        item = pantry.item(name)
+        while trimmed[name] > 0 and kept_g + left_over_g - item.carbohydrate_g >= need_g:
+            trimmed[name] -= item.portions
+            kept_g -= item.carbohydrate_g
+    return {name: count for name, count in trimmed.items() if count > 0}

@@ -1,21 +1,37 @@
 """Water gaps: where the bottles hold less than the body wants, by how much, and what would help."""
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from terrain_fuel.carry.model import Leg
 from terrain_fuel.carry.refills import TOLERATED_SHORT_ML
 from terrain_fuel.demand.fluid import LOSS_LIMIT_SHARE
 from terrain_fuel.demand.model import Demand, Notice
+from terrain_fuel.demand.places import say_place
 from terrain_fuel.frozen import FloatArray
-from terrain_fuel.pantry import Pantry
 from terrain_fuel.plan import Violation
 from terrain_fuel.rider import Rider
 
 TYPICAL_BOTTLE_ML = 750.0
 
 
+@dataclass(frozen=True, slots=True)
+class _Gap:
+    """The road from tap to tap with what is wanted and planned on it."""
+
+    start_m: float
+    end_m: float
+    wanted_ml: float
+    planned_ml: float
+
+    @property
+    def short_ml(self) -> float:
+        return self.wanted_ml - self.planned_ml
+
+
 def water_gaps(
-    demand: Demand, legs: tuple[Leg, ...], fluid_ml: FloatArray, rider: Rider, pantry: Pantry
+    demand: Demand, legs: tuple[Leg, ...], fluid_ml: FloatArray, rider: Rider
 ) -> tuple[tuple[Violation, ...], tuple[Notice, ...]]:
     """Return the gaps that the bottles cannot close, and those that only leave the rider thirsty.
 
@@ -24,7 +40,7 @@ def water_gaps(
     demand : what is sweated and should be drunk
     legs : the road between refills, with what is wanted and planned on each
     fluid_ml : planned drink by each node, shape (n,)
-    rider, pantry : body mass; whether there are bottles at all
+    rider : body mass
 
     Notes
     -----
@@ -36,55 +52,52 @@ def water_gaps(
     loss_ml = demand.sweat_ml - fluid_ml
     beyond = loss_ml > np.maximum(allowed_ml, wanted_loss_ml + TOLERATED_SHORT_ML)
     violations, notices = [], []
-    for start_m, end_m, wanted_ml, planned_ml in _between_taps(legs):
-        short_ml = wanted_ml - planned_ml
-        if short_ml <= TOLERATED_SHORT_ML:
+    for gap in _gaps(legs):
+        if gap.short_ml <= TOLERATED_SHORT_ML:
             continue
-        inside = (demand.pace.distance_m > start_m) & (demand.pace.distance_m <= end_m)
-        sentence = _sentence(demand, start_m, end_m, wanted_ml, planned_ml, bool(pantry.bottles))
+        inside = (demand.pace.distance_m > gap.start_m) & (demand.pace.distance_m <= gap.end_m)
+        sentence = _sentence(demand, gap, rider, any_bottle=gap.planned_ml > 0.0)
         if np.any(beyond & inside):
-            violations.append(Violation(5, "water gap", start_m, end_m, short_ml, "ml", sentence))
+            violations.append(Violation(5, "water gap", gap.start_m, gap.end_m, gap.short_ml, "ml", sentence))
         else:
-            notices.append(
-                Notice("thirsty", sentence + "; the loss stays below 2 % of body mass, so drink to thirst")
-            )
+            notices.append(Notice("thirsty", f"{sentence}. The loss stays below 2 % of body mass."))
     return tuple(violations), tuple(notices)
 
 
-def _between_taps(legs: tuple[Leg, ...]) -> list[tuple[float, float, float, float]]:
-    """Return (start, end, wanted, planned) from tap to tap, the legs beside a pour-over taken together."""
-    spans: list[tuple[float, float, float, float]] = []
+def _gaps(legs: tuple[Leg, ...]) -> list[_Gap]:
+    """Return the road from tap to tap, the legs beside a pour-over taken together."""
+    gaps: list[_Gap] = []
     for leg in legs:
-        if leg.refill is not None and leg.refill.kind == "pour_over" and spans:
-            start_m, _, wanted_ml, planned_ml = spans.pop()
-            spans.append((start_m, leg.end_m, wanted_ml + leg.wanted_ml, planned_ml + leg.planned_ml))
+        if leg.refill is not None and leg.refill.kind == "pour_over" and gaps:
+            last = gaps.pop()
+            wanted_ml, planned_ml = last.wanted_ml + leg.wanted_ml, last.planned_ml + leg.planned_ml
+            gaps.append(_Gap(last.start_m, leg.end_m, wanted_ml, planned_ml))
         else:
-            spans.append((leg.start_m, leg.end_m, leg.wanted_ml, leg.planned_ml))
-    return spans
+            gaps.append(_Gap(leg.start_m, leg.end_m, leg.wanted_ml, leg.planned_ml))
+    return gaps
 
 
-def _sentence(
-    demand: Demand, start_m: float, end_m: float, wanted_ml: float, planned_ml: float, any_bottle: bool
-) -> str:
+def _sentence(demand: Demand, gap: _Gap, rider: Rider, any_bottle: bool) -> str:
     """Return what is short, where, and what it would take: more bottles, or a refill by a certain place."""
-    short_ml = wanted_ml - planned_ml
-    where = f"{_tens(short_ml)} ml short between km {start_m / 1000:.0f} and {end_m / 1000:.0f}"
+    where = (
+        f"{_tens(gap.short_ml)} ml short between {say_place(gap.start_m, rider)}"
+        f" and {say_place(gap.end_m, rider)}"
+    )
     if not any_bottle:
-        return f"{where}: there is no bottle; add one to the pantry"
-    bottles = int(np.ceil(short_ml / TYPICAL_BOTTLE_ML))
+        return f"{where}: no bottle is within reach; add one to the pantry"
+    bottles = int(np.ceil(gap.short_ml / TYPICAL_BOTTLE_ML))
     more = "one more bottle" if bottles == 1 else f"{bottles} more bottles"
     distance_m, target_ml = demand.pace.distance_m, demand.fluid_target_ml
-    at_ml = np.interp(start_m, distance_m, target_ml)
+    at_ml = float(np.interp(gap.start_m, distance_m, target_ml))
     # Bottles drunk as wanted are dry here; a refill must come before it.
-    dry_m = float(np.interp(at_ml + planned_ml, target_ml, distance_m))
-    halts = int(np.ceil(wanted_ml / max(planned_ml, 1.0))) - 1
-    if halts <= 1:
-        first_m = float(np.interp(at_ml + short_ml, target_ml, distance_m))
+    dry_m = float(np.interp(at_ml + gap.planned_ml, target_ml, distance_m))
+    if gap.short_ml <= gap.planned_ml:
+        first_m = min(dry_m, float(np.interp(at_ml + gap.short_ml, target_ml, distance_m)))
         return (
-            f"{where}: {more}, or a refill between km {min(first_m, dry_m) / 1000:.0f} and {dry_m / 1000:.0f}"
+            f"{where}: {more}, or a refill between {say_place(first_m, rider)} and {say_place(dry_m, rider)}"
         )
-    every_km = (dry_m - start_m) / 1000
-    return f"{where}: a refill at least every {max(1.0, np.floor(every_km)):.0f} km, or {more}"
+    halts = int(np.ceil(gap.wanted_ml / gap.planned_ml)) - 1
+    return f"{where}: {halts} refills on the way, the first before {say_place(dry_m, rider)}, or {more}"
 
 
 def _tens(value: float) -> int:
