@@ -52,11 +52,12 @@ def draw_backdrop(relief: Relief, units: Units) -> Backdrop:
         float(np.nanmax(grid.elevation_m) - np.nanmin(grid.elevation_m)) / units.height_m, MOST_CONTOURS
     )
     plain, index = _contours(grid, step, units)
+    strokes = slope_strokes(grid, (*plain, *index), step * units.height_m)
     picture = b64encode(shading_png(shade(grid))).decode("ascii")
     return Backdrop(
         f"data:image/png;base64,{picture}", columns, rows,
         grid.south_deg, grid.north_deg, grid.west_deg, grid.east_deg,
-        path_data(plain), path_data(index), path_data(slope_strokes(grid, (*plain, *index), step * units.height_m)), step,
+        path_data(plain), path_data(index), path_data(strokes), step,
     )  # fmt: skip
 
 

@@ -6,6 +6,7 @@ from typing import Any
 
 import numpy as np
 
+from terrain_fuel.demand.advice import standing_advice
 from terrain_fuel.outputs.backdrop import Backdrop
 from terrain_fuel.outputs.cards import caution_card, caution_name, point_card
 from terrain_fuel.outputs.rows import Row, hands_on_spans, plan_rows
@@ -151,7 +152,9 @@ def _caution_entry(plan: Plan, number: int, caution: Caution) -> Entry:
 
 def care(plan: Plan) -> list[list[Any]]:
     """Return what to know before the ride as pairs of heading and sentences."""
-    return [["About this plan", [notice.sentence for notice in plan.warnings]]] if plan.warnings else []
+    standing = [notice.sentence for notice in standing_advice(plan.demand, plan.day)]
+    own = [notice.sentence for notice in plan.warnings if notice.sentence not in standing]
+    return [pair for pair in (["This ride", own], ["Every ride", standing]) if pair[1]]
 
 
 def hours(plan: Plan) -> list[list[Any]]:

@@ -53,4 +53,5 @@ def slope_strokes(grid: MapGrid, contours: tuple[Line, ...], step_m: float) -> t
 
 def _at(values: FloatArray, column: FloatArray, row: FloatArray) -> FloatArray:
     """Return a grid's values at its nearest points, 0 in voids."""
-    return np.nan_to_num(values[np.rint(row).astype(int), np.rint(column).astype(int)])
+    near = values[np.rint(row).astype(int), np.rint(column).astype(int)]
+    return np.asarray(np.nan_to_num(near))

@@ -5,7 +5,7 @@ function fillLines(list, pairs) {
   list.replaceChildren(
     ...pairs.flatMap(([heading, text]) => {
       const kind = heading === "Mind" || heading === "Hands" ? "mind" : "";
-      return [part("dt", kind, heading), named("dd", kind, text)];
+      return [part("dt", kind, heading), part("dd", kind, text)];
     }),
   );
 }
@@ -78,6 +78,6 @@ if (plan.contourStep) {
 const careText = document.getElementById("care-text");
 for (const [heading, sentences] of plan.care) {
   const list = part("ul");
-  list.append(...sentences.map((sentence) => named("li", "", sentence)));
+  list.append(...sentences.map((sentence) => part("li", "", sentence)));
   careText.append(part("h3", "", heading), list);
 }

@@ -202,8 +202,11 @@ function showOnMap(entry) {
   const bottom = cover.left > frame.left + 200 ? frame.bottom : Math.max(frame.top + 120, Math.min(frame.bottom, cover.top));
   const at = roadMap.latLngToContainerPoint([entry.lat, entry.lon]);
   const [width, height] = [right - frame.left, bottom - frame.top];
-  if (at.x > 40 && at.x < width - 40 && at.y > 40 && at.y < height - 40) return;
-  roadMap.panBy([at.x - width / 2, at.y - height / 2], { animate: !matchMedia("(prefers-reduced-motion: reduce)").matches });
+  const edge = Math.min(70, width / 4, height / 4);
+  const x = at.x - Math.max(edge, Math.min(width - edge, at.x));
+  const y = at.y - Math.max(edge, Math.min(height - edge, at.y));
+  const still = matchMedia("(prefers-reduced-motion: reduce)").matches;
+  if (x || y) roadMap.panBy([x, y], { animate: !still });
 }
 
 roadMap.setView(roadBounds.getCenter(), 10, { animate: false });

@@ -235,6 +235,8 @@ function circles(places, radius) {
   return places.map(({ x, y }) => `M${px(x - radius)} ${px(y)}a${radius} ${radius} 0 1 0 ${2 * radius} 0a${radius} ${radius} 0 1 0 ${-2 * radius} 0Z`).join("");
 }
 
+roadMap.getContainer().setAttribute("role", "application");
+roadMap.getContainer().setAttribute("aria-label", "Map of the road: arrow keys pan, plus and minus zoom");
 roadMap.attributionControl && roadMap.attributionControl.setPrefix(false);
 L.control.scale({ metric: plan.units.road === "km", imperial: plan.units.road !== "km", position: "bottomleft", maxWidth: 120 }).addTo(roadMap);
 const North = L.Control.extend({
