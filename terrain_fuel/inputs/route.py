@@ -94,13 +94,13 @@ def _distances(raw: RawRoute) -> tuple[BoolArray, FloatArray]:
     """Return which points are kept, and the distance along the road of those [m]."""
     try:
         legs, _ = geodesic_m(raw.lat_deg[:-1], raw.lon_deg[:-1], raw.lat_deg[1:], raw.lon_deg[1:])
-        farthest = int(legs.argmax())
-        leg_m = float(legs[farthest])
     except ModelRangeError as error:
         raise TrackError(f"{raw.source}: {error}") from None
-    if leg_m > LONGEST_LEG_M:
+    stray = np.flatnonzero(legs > LONGEST_LEG_M)
+    if stray.size:
+        i = int(stray[0])
         raise TrackError(
-            f"{raw.source}: point {farthest + 2} lies {leg_m / 1000.0:.0f} km from the one before; allowed"
+            f"{raw.source}: point {i + 2} lies {legs[i] / 1000.0:.0f} km from the one before; allowed"
             f" are {LONGEST_LEG_M / 1000.0:g} km; delete the stray point, or keep one ride a file"
         )
     kept = np.concatenate([[True], legs >= SAME_POINT_M])

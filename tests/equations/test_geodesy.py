@@ -13,7 +13,7 @@ WGS84 = Geod(ellps="WGS84")
 SERIES_M = 1e-4
 
 
-def pairs(count: int, spread_deg: float, seed: int = 7) -> tuple[np.ndarray, ...]:  # type: ignore[type-arg]
+def pairs(count: int, spread_deg: float, seed: int = 7) -> tuple[np.ndarray, ...]:
     rng = np.random.default_rng(seed)
     lat1, lon1 = rng.uniform(-90, 90, count), rng.uniform(-180, 180, count)
     lat2 = np.clip(lat1 + rng.normal(0, spread_deg, count), -90, 90)
