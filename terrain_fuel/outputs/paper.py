@@ -41,6 +41,7 @@ class Page:
         register_face(TEXT)
         self.width_mm, self.height_mm = paper_mm(paper)
         self._held = io.BytesIO()
+        self._begun = False
         self.canvas: Any = Canvas(
             self._held,
             pagesize=(self.width_mm * MM, self.height_mm * MM),
@@ -75,9 +76,11 @@ class Page:
         self.canvas.setLineWidth(width)
         self.canvas.line(x0, y0, x1, y1)
 
-    def next(self) -> None:
-        """Begin a new sheet of paper."""
-        self.canvas.showPage()
+    def begin(self) -> None:
+        """Begin a side of paper: the first, or the next once the one before is drawn."""
+        if self._begun:
+            self.canvas.showPage()
+        self._begun = True
 
     def write(self, path: Path) -> None:
         """Finish the last sheet and write the file.

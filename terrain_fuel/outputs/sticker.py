@@ -60,9 +60,8 @@ def write_sticker(
     layout, strips = lay_out_strips(plan, strip_size(size))
     page = Page(f"{plan.name}: stem sticker", paper)
     sheets = _sheets(page, layout, strips)
-    for number, places in enumerate(sheets):
-        if number:
-            page.next()
+    for places in sheets:
+        page.begin()
         _draw_notes(page, plan, len(strips))
         for strip, x, y in places:
             draw_strip(StripDrawing(page, plan, layout, strip, x, y, upward))
@@ -119,6 +118,8 @@ def _draw_notes(page: Page, plan: Plan, strips: int) -> None:
     )
     units = rider_units(plan.rider)
     set_text = "one strip" if strips == 1 else f"a set is {strips} strips, in road order"
+    if plan.violations:
+        set_text += f"; {len(plan.violations)} rule not kept: see the sheet of the evening before"
     page.text(left, top - 13.0, f"{units.road_text(plan.terrain.length_m)}; {set_text}", NOTE_PT)
     right = (page.width_mm - EDGE_MM) * MM
     page.strong(right, top, "print at 100 %, matt paper", 11.0, "end")

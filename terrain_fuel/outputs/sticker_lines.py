@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from terrain_fuel.outputs.fonts import sayable
 from terrain_fuel.outputs.names import fit_text, short_names
 from terrain_fuel.outputs.rows import Row, RowKind, plan_rows
+from terrain_fuel.outputs.sayings import item_sayings
 from terrain_fuel.outputs.units import amount_text
 from terrain_fuel.plan import Plan
 
@@ -151,20 +152,11 @@ def _item_names(plan: Plan, groups: list[_Group], limit: float, measure: Measure
         if row.kind == "eat" and row.point is not None:
             left = limit - measure(_amount(plan, row))
             room[row.point.item] = min(left, room.get(row.point.item, left))
-    sayings = _sayings(plan)
+    sayings = item_sayings(plan.pantry)
     shorts = short_names(
         (sayings[item] for item in room), {sayings[item]: left for item, left in room.items()}, measure
     )
     return {item: shorts[sayings[item]] for item in room}
-
-
-def _sayings(plan: Plan) -> dict[str, str]:
-    """Return every item's name as the faces can show it, numbered where two would look the same."""
-    sayings: dict[str, str] = {}
-    for index, item in enumerate(plan.pantry.items, 1):
-        saying = sayable(item.name, f"item {index}")
-        sayings[item.name] = f"{saying} {index}" if saying in sayings.values() else saying
-    return sayings
 
 
 def _amount(plan: Plan, row: Row) -> str:
@@ -183,7 +175,7 @@ def _line(plan: Plan, group: _Group, shorts: dict[str, str], limit: float, measu
     if text is None:
         text = fit_text(wordings[-1], limit, measure)
     if row.kind == "eat" and row.point is not None:
-        whole = sayable(row.point.item, "")
+        whole = item_sayings(plan.pantry).get(row.point.item, "")
         clipped = clipped or (whole != "" and whole not in text)
     return StickerLine(
         distance_m=row.distance_m,

@@ -1,0 +1,30 @@
+"""Which of the plan's cautions are printed on which sheet: where they matter, in their own words."""
+
+import re
+
+from terrain_fuel.demand.advice import standing_advice
+from terrain_fuel.plan import Plan
+
+BY_SHEET = {
+    "evening": ("not_medical", "illness", "allergy", "eating", "caffeine"),
+    "morning": ("thirst", "heat", "cold_hands", "salt"),
+    "ride": ("hands", "choking", "thirst", "bonk", "law", "litter"),
+    "after": ("not_medical",),
+}
+
+
+def cautions_for(plan: Plan, sheet: str) -> tuple[str, ...]:
+    """Return the standing cautions of a sheet, without their source keys."""
+    advice = {notice.code: notice.sentence for notice in standing_advice(plan.demand, plan.day)}
+    return tuple(_plain(advice[code]) for code in BY_SHEET[sheet] if code in advice)
+
+
+def warnings_of(plan: Plan) -> tuple[str, ...]:
+    """Return what this plan itself warns of: broken rules first, then what is worth minding."""
+    standing = {notice.code for notice in standing_advice(plan.demand, plan.day)}
+    broken = tuple(f"NOT KEPT: {_plain(violation.sentence)}" for violation in plan.violations)
+    return broken + tuple(_plain(notice.sentence) for notice in plan.warnings if notice.code not in standing)
+
+
+def _plain(sentence: str) -> str:
+    return re.sub(r"\s*\[\w+\]_?", "", sentence)

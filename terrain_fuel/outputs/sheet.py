@@ -1,0 +1,32 @@
+"""The sheets: evening before, morning, ride, after; one side of paper each, more only on a very long day."""
+
+from pathlib import Path
+
+from terrain_fuel.outputs.paper import Page
+from terrain_fuel.outputs.sheet_after import draw_after
+from terrain_fuel.outputs.sheet_evening import draw_evening
+from terrain_fuel.outputs.sheet_morning import draw_morning
+from terrain_fuel.outputs.sheet_ride import draw_ride
+from terrain_fuel.plan import Plan
+
+
+def write_sheet(plan: Plan, path: Path, *, paper: str = "A4") -> None:
+    """Write the four sheets as one PDF.
+
+    Parameters
+    ----------
+    plan : the finished plan
+    path : file to write, usually ``sheet.pdf``
+    paper : "A4" or "Letter"
+
+    Raises
+    ------
+    SettingsError
+        If the paper is not allowed.
+    OutputError
+        If the file cannot be written.
+    """
+    page = Page(f"{plan.name}: sheets", paper)
+    for draw in (draw_evening, draw_morning, draw_ride, draw_after):
+        draw(page, plan)
+    page.write(Path(path))

@@ -1,0 +1,84 @@
+"""The morning: weather, breakfast, what goes in which pocket, bottle and bag, and the last checks."""
+
+from terrain_fuel.outputs.cautions_in_print import cautions_for
+from terrain_fuel.outputs.paper import MM, Page
+from terrain_fuel.outputs.sayings import saying_of
+from terrain_fuel.outputs.sheet_carry import draw_carrying
+from terrain_fuel.outputs.sheet_evening import draw_steps
+from terrain_fuel.outputs.sheet_frame import BODY_PT, Sheet
+from terrain_fuel.outputs.units import clock_text, duration_text, rider_units
+from terrain_fuel.pantry import Container
+from terrain_fuel.plan import Packed, Plan
+
+COMPASS = ("N", "NE", "E", "SE", "S", "SW", "W", "NW")
+CALM_M_S = 0.5
+SHORT_FORMS = {"whole": "", "cut": " cut", "bites in foil": " in foil"}
+
+# common practice (no source)
+BEFORE_THE_START = (
+    ("Breakfast", "what you know, two to three hours before the start"),
+    ("A glass to drink", "with breakfast, then to thirst"),
+    ("Sun cream", "face, neck, arms, legs; a small tube along on a long day"),
+    ("Sticker on the bike", "its ruler checked"),
+    ("Phone, card, key, a note of whom to call", ""),
+    ("Tube, levers, pump; lights; a layer for the tops", ""),
+)
+
+
+def draw_morning(page: Page, plan: Plan) -> None:
+    """Draw the sheet for the morning."""
+    sheet = Sheet(page, plan, "The morning", columns=1)
+    sheet.note(_day_text(plan), BODY_PT)
+    sheet.head("What goes where")
+    sheet.note("a solid square is a bite planned, an open one is kept back; bottles in ml")
+    sheet.divide(2, draw_carrying(page, plan, sheet.x, sheet.y - 1.0 * MM, sheet.full_width))
+    for container in plan.pantry.containers:
+        _draw_container(sheet, plan, container)
+    sheet.head("Before the start")
+    for text, detail in BEFORE_THE_START:
+        sheet.tick(text, detail=detail)
+    draw_steps(sheet, plan, "morning", leave_out=("mix", "pack"))
+    sheet.head("For your safety")
+    for caution in cautions_for(plan, "morning"):
+        sheet.caution(caution)
+
+
+def _day_text(plan: Plan) -> str:
+    """Return weather, daylight if it is short, and when the ride should end."""
+    day, units = plan.day, rider_units(plan.rider)
+    wind = "calm"
+    if day.wind_m_s >= CALM_M_S:
+        speed = day.wind_m_s * 3600.0 / units.road_m
+        wind = f"wind {speed:.0f} {units.road}/h from {COMPASS[round(day.wind_from_deg / 45.0) % 8]}"
+    finish = clock_text(day.start, plan.totals.elapsed_s)
+    facts = [
+        f"{day.temperature_c:.0f} °C, humidity {day.humidity_pct:.0f} %, {wind}",
+        *(["wet road"] if day.surface_wet else []),
+        f"finish about {finish}, {duration_text(plan.totals.elapsed_s)} with stops",
+        *[caution.note for caution in plan.cautions if caution.kind == "dark"][:1],
+    ]
+    return "; ".join(facts)
+
+
+def _draw_container(sheet: Sheet, plan: Plan, container: Container) -> None:
+    """Draw what goes into one container, if anything does."""
+    fills = [fill for fill in plan.bottles if fill.container == container.name and fill.at_m == 0.0]
+    packed = [entry for entry in plan.packing if entry.container == container.name]
+    if not fills and not packed:
+        return
+    sheet.head(container.name + (", reached standing" if container.reach == "stopped" else ""))
+    for fill in fills:
+        powder = f"{fill.powder_g:.0f} g + " if fill.powder_g else ""
+        sheet.tick(saying_of(plan.pantry, fill.item), f"{powder}{fill.fluid_ml:.0f} ml")
+    for entry in packed:
+        kept = f"{entry.portions_reserve} of them kept back" if entry.portions_reserve else ""
+        sheet.tick(saying_of(plan.pantry, entry.item), _amount(entry), kept)
+
+
+def _amount(entry: Packed) -> str:
+    """Return how much of an item goes in, and in which form."""
+    if entry.form == "powder":
+        return f"{entry.mass_g:.0f} g"
+    bites = entry.portions_planned + entry.portions_reserve
+    count = f"{bites} bite{'s' if bites != 1 else ''}{SHORT_FORMS[entry.form]}"
+    return f"{entry.items:g} whole, {count}" if entry.form == "whole" and bites > entry.items else count
