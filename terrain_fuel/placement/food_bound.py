@@ -1,10 +1,10 @@
 """What is still to be paid at the least: the bound that guides the labels and states the gap.
 
-Leaving out the stock, the hour's limit, caffeine and what was eaten before, the cheapest way on
-depends only on the place of the last bite and the grams eaten so far. Counted backwards from the
-finish it is exact for that easier problem, so nothing can beat it in the real one. The stock
-comes back as a price on each portion (Lagrangian relaxation): what is scarce costs a little, and
-the bound gets back what the stock is worth.
+Leaving out the stock, the hour's limit and caffeine, the cheapest way on depends only on the
+place of the last bite, its item and the grams eaten so far. Counted backwards from the finish it
+is exact for that easier problem, so nothing can beat it in the real one. The stock comes back as
+a price on each portion (Lagrangian relaxation): what is scarce costs a little, and the bound gets
+back what the stock is worth.
 """
 
 from dataclasses import dataclass
@@ -13,16 +13,17 @@ import numpy as np
 
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.placement.food_problem import FoodProblem
+from terrain_fuel.rules.situation import IntArray
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class ToGo:
-    """The least cost to the finish; rows are places, columns grams eaten, as `curve_cost` counts.
+    """The least cost to the finish, by place, item eaten last and grams eaten.
 
-    ``after[i + 1, c]``: from place i, c grams eaten including the bite there; row 0 is the start.
-    ``eating[j, c]``: from place j with c grams before the bite, the bite included.
-    ``price`` is what a portion of each item is charged. Costs still to come hold the whole
-    curve from the start, so `curve_cost` up to a place is taken off where a label adds it.
+    ``after[i + 1, item, g]``: on from place i, the bite there behind; row 0 is the start.
+    ``eating[j, item, g]``: from place j, the bite there included, ``item`` the one before it.
+    Item m stands for nothing eaten yet. ``price`` is what a portion of each item is charged, and
+    ``curve`` the table of `curve_cost`.
     """
 
     after: FloatArray
@@ -32,7 +33,7 @@ class ToGo:
 
     def root(self, problem: FoodProblem) -> float:
         """Return the lower bound on the whole problem."""
-        return float(self.after[0, 0] - np.dot(self.price, problem.stock))
+        return float(self.after[0, -1, 0] - np.dot(self.price, problem.stock))
 
 
 def bound_below(problem: FoodProblem, price: FloatArray, curve: FloatArray, over_gap: bool) -> ToGo:
@@ -40,51 +41,48 @@ def bound_below(problem: FoodProblem, price: FloatArray, curve: FloatArray, over
 
     ``over_gap`` also allows gaps longer than the rider's longest.
     """
-    places, most = problem.places, problem.most_whole_g
-    after = np.full((places + 1, most + 1), np.inf)
-    eating = np.full((places, most + 1), np.inf)
-    onward = np.full((places + 1, most + 1), np.inf)
+    places, items, grams = problem.places, problem.stock.size, curve.shape[1]
+    after = np.full((places + 1, items + 1, grams), np.inf)
+    eating = np.full((places, items + 1, grams), np.inf)
+    onward = np.full((places + 1, items + 1, grams), np.inf)
     onward[places] = curve[places]
-    charged = problem.node_cost + np.where(
-        problem.drawn, (price[problem.option_item] * problem.option_portions)[None, :], 0.0
-    )
-    reach = last_reached(problem, over_gap)
+    charge = (price[problem.option_item] * problem.option_portions)[None, :]
+    charged = problem.node_cost + np.where(problem.drawn, charge, 0.0)
+    reach = _last_reached(problem, over_gap)
     for place in range(places - 1, -2, -1):
-        first = place + 1
-        until = reach[place + 1]
-        arcs = problem.arc_cost[place + 1, first:until]
+        arcs = problem.arc_cost[place + 1, place + 1 : reach[place + 1]]
         ways = np.flatnonzero(np.isfinite(arcs))
-        best = np.full(most + 1, np.inf)
         if ways.size:
-            best = np.min(onward[first + ways] + arcs[ways, None], axis=0)
-        after[place + 1] = best - (curve[place] if place >= 0 else 0.0)
+            after[place + 1] = np.min(onward[place + 1 + ways] + arcs[ways, None, None], axis=0)
+            if place >= 0:
+                after[place + 1] -= curve[place]
         if place >= 0:
-            eating[place] = _eat(problem, charged[place], after[place + 1])
+            eating[place] = _eat(problem, place, charged[place], after[place + 1])
             onward[place] = eating[place] + curve[place]
     return ToGo(after, eating, price, curve)
 
 
-def _eat(problem: FoodProblem, charged: FloatArray, after: FloatArray) -> FloatArray:
-    """Return the least over the options of a bite and what follows it, by grams before it."""
-    best = np.full(after.size, np.inf)
-    cheapest: dict[int, float] = {}
-    for whole_g, cost in zip(problem.option_whole_g.tolist(), charged.tolist(), strict=True):
-        if cost < cheapest.get(whole_g, np.inf):
-            cheapest[whole_g] = cost
-    for whole_g, cost in cheapest.items():
-        if whole_g < after.size:
-            np.minimum(best[: after.size - whole_g], after[whole_g:] + cost, out=best[: after.size - whole_g])
-    return best
+def _eat(problem: FoodProblem, place: int, charged: FloatArray, after: FloatArray) -> FloatArray:
+    """Return the least over the options of a bite and what follows it, by item and grams before it."""
+    items, grams = after.shape[0] - 1, after.shape[1]
+    best = np.full((items, grams), np.inf)
+    for option in np.flatnonzero(np.isfinite(charged)).tolist():
+        item, whole_g = problem.option_item[option], int(problem.option_whole_g[option])
+        if whole_g < grams:
+            into = best[item, : grams - whole_g]
+            np.minimum(into, after[item, whole_g:] + charged[option], out=into)
+    eaten = np.empty_like(after)
+    eaten[:items] = np.min(problem.pair_cost[:, :, place, None] + best[None, :, :], axis=1)
+    eaten[items] = np.min(best, axis=0)
+    return eaten
 
 
-def last_reached(problem: FoodProblem, over_gap: bool) -> list[int]:
+def _last_reached(problem: FoodProblem, over_gap: bool) -> IntArray:
     """Return, from the start and from each place, the end of the places reached within the longest gap.
 
     The finish counts as place n; n + 1 means that it is reached.
     """
-    if over_gap:
-        return [problem.places + 1] * (problem.places + 1)
     from_s = np.concatenate(([0.0], problem.clock_s))
     until = np.searchsorted(problem.clock_s, from_s + problem.longest_gap_s + 1e-6, side="right")
-    ends = problem.end_s <= from_s + problem.longest_gap_s + 1e-6
-    return [int(u) + 1 if e else int(u) for u, e in zip(until, ends, strict=True)]
+    ends = over_gap | (problem.end_s <= from_s + problem.longest_gap_s + 1e-6)
+    return np.asarray(np.where(ends, problem.places + 1, until))

@@ -86,7 +86,7 @@ class LabelSearch:
         self.out_of_stock = _out_of_stock_cost(problem, over_gap)
         self.first_label = np.ones(problem.places + 1, dtype=np.int64)
         self.first_before = _first_before(problem, over_gap)
-        self.steps = np.random.default_rng(20270508).integers(1, 2**62, size=problem.stock.size + 2)
+        self.steps = np.random.default_rng(20270508).integers(1, 2**62, size=problem.stock.size + 3)
         self.lost = np.inf
 
     def run(self) -> Found:
@@ -113,7 +113,7 @@ class LabelSearch:
         whole_g = labels.whole_g[rows]
         reach = labels.base[rows] + self.to_go.curve[place][whole_g]
         reach += self.arc_to[place][labels.place[rows] + 1]
-        bound = reach + self.to_go.eating[place][whole_g] - labels.left_worth[rows]
+        bound = reach + self.to_go.eating[place][labels.item[rows], whole_g] - labels.left_worth[rows]
         worth = np.flatnonzero(bound < self.known_cost - EPS)
         worth = worth[self._cheapest(bound[worth], PARENTS_PER_LABEL * self.beam)]
         return worth + rows.start, reach[worth]
@@ -148,7 +148,7 @@ class LabelSearch:
             + problem.node_cost[place, options][which]
             + self.pair_at[place][labels.item[parents][at], item[which]]
         )
-        bound = cost + self.to_go.after[place + 1][whole_g[at, which]]
+        bound = cost + self.to_go.after[place + 1][item[which], whole_g[at, which]]
         bound += (price[item] * portions)[which] - labels.left_worth[parents][at]
         bites = self._bites_left(left.sum(axis=1)[at] - portions[which], drawn_g[at, which])
         bound += self.out_of_stock[place][bites]
@@ -177,38 +177,40 @@ class LabelSearch:
         parent, option = arrivals.parent[few], arrivals.option[few]
         keys = self._state_key(place, parent, option)
         _, first, group = np.unique(keys, return_index=True, return_inverse=True)
-        self._remember_unlike(place, parent, option, arrivals.bound[few], first[group])
-        best = np.sort(first)
+        best = self._undominated(place, parent, option, first[group])
         if best.size > self.beam:
             self.lost = min(self.lost, float(arrivals.bound[few][best[self.beam]]))
             best = best[: self.beam]
         self._store(place, parent[best], option[best], arrivals.reach[few][best])
 
     def _state_key(self, place: int, parent: IntArray, option: IntArray) -> IntArray:
-        """Return a number that tells apart what is left, what is eaten and the item just eaten."""
+        """Return a number that tells apart what is left, what was eaten in all and the item just eaten."""
         problem, labels = self.problem, self.labels
         item = problem.option_item[option]
         portions = problem.option_portions[option] * problem.drawn[place, option]
         whole_g = labels.whole_g[parent] + problem.option_whole_g[option]
         stock_key = labels.key[parent] + self.steps[item] * portions
-        return np.asarray(stock_key + self.steps[-1] * whole_g + self.steps[-2] * item)
+        micrograms = np.rint(1000 * (labels.caffeine_mg[parent] + problem.option_caffeine_mg[option]))
+        key = stock_key + self.steps[-1] * whole_g + self.steps[-2] * item
+        return np.asarray(key + self.steps[-3] * micrograms.astype(np.int64))
 
-    def _remember_unlike(
-        self, place: int, parent: IntArray, option: IntArray, bound: FloatArray, keeper: IntArray
-    ) -> None:
-        """Remember the bound of dominated labels that have more room in the hour than their keeper."""
-        dropped = np.flatnonzero(keeper != np.arange(keeper.size))
-        dropped = dropped[bound[dropped] < self.lost]
-        if not dropped.size:
-            return
-        mine_s, mine_g = self._recent(place, parent[dropped], option[dropped])
-        their_s, their_g = self._recent(place, parent[keeper[dropped]], option[keeper[dropped]])
-        mine = np.sum((mine_s[:, None, :] >= their_s[:, :, None]) * mine_g[:, None, :], axis=2)
-        theirs = np.sum((their_s[:, None, :] >= their_s[:, :, None]) * their_g[:, None, :], axis=2)
-        counts = their_s >= self.problem.clock_s[place] - HOUR_S
-        roomier = np.any(counts & (theirs > mine + EPS), axis=1)
-        if np.any(roomier):
-            self.lost = min(self.lost, float(np.min(bound[dropped[roomier]])))
+    def _undominated(self, place: int, parent: IntArray, option: IntArray, keeper: IntArray) -> IntArray:
+        """Return the arrivals to keep: the cheapest of each state, and those with more room in the hour.
+
+        ``keeper`` is the cheapest arrival of the same state: the same item just eaten, the same
+        stock left and so the same grams. It dominates one that since any of its own bites of the
+        last hour has eaten no less.
+        """
+        stays = keeper == np.arange(keeper.size)
+        others = np.flatnonzero(~stays)
+        if others.size:
+            mine_s, mine_g = self._recent(place, parent[others], option[others])
+            their_s, their_g = self._recent(place, parent[keeper[others]], option[keeper[others]])
+            mine = np.sum((mine_s[:, None, :] >= their_s[:, :, None]) * mine_g[:, None, :], axis=2)
+            theirs = np.sum((their_s[:, None, :] >= their_s[:, :, None]) * their_g[:, None, :], axis=2)
+            counts = their_s >= self.problem.clock_s[place] - HOUR_S
+            stays[others] = np.any(counts & (theirs > mine + EPS), axis=1)
+        return np.flatnonzero(stays)
 
     def _recent(self, place: int, parent: IntArray, option: IntArray) -> tuple[FloatArray, FloatArray]:
         """Return times and grams of the last bites, the one at ``place`` first."""

@@ -38,6 +38,9 @@ FINISH_COUNTS_H = 0.75
 """How the curve is weighed: being behind costs more, for it cannot be caught up: common practice
 (no source). The finish counts like three quarters of an hour, so that the total is met."""
 
+AMPLE_G = 60.0
+"""No plan eats more than this above what is needed."""
+
 Choice = tuple[int, int]
 """A place and an option."""
 
@@ -92,15 +95,11 @@ class FoodProblem:
 
     @property
     def most_whole_g(self) -> int:
-        """The most food that any plan eats [g]: all the stock, all the stops, or an ample cap."""
-        stocked = sum(
-            int(self.stock[item]) * int(np.max(self.option_whole_g[self.option_item == item], initial=0))
-            for item in range(self.stock.size)
-        )
-        handed = self.places * int(self.option_whole_g.max(initial=0)) if not self.drawn.all() else 0
-        bites = int(self.end_s / max(self.shortest_gap_s, 60.0)) + 1
-        ample = int(max(float(self.need_g.max(initial=0.0)), 0.0)) + 60 + 15 * bites
-        return min(stocked + handed, ample)
+        """The most food that any plan eats [g]: 60 g above the need, or above one large bite a gap."""
+        bites = self.end_s / self.longest_gap_s
+        single = self.option_whole_g[self.option_portions == 1]
+        forced = bites * float(single.max(initial=0))
+        return int(max(float(self.need_g.max(initial=0.0)), forced) + AMPLE_G)
 
 
 def over_gap_cost(gap_s: FloatArray, longest_s: float) -> FloatArray:
