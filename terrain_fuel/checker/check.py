@@ -1,0 +1,63 @@
+"""A written plan checked against the hard rules, from the file alone."""
+
+from collections.abc import Callable, Iterator, Mapping
+from pathlib import Path
+from typing import Any
+
+from terrain_fuel.checker import arithmetic, bottles, gaps, hands_on, hourly, order, packed
+from terrain_fuel.checker.declared import mark_declared
+from terrain_fuel.checker.fault import Fault
+from terrain_fuel.checker.plan_file import PlanFile, load_json, open_plan
+from terrain_fuel.checker.route import check_route
+from terrain_fuel.checker.schema import check_schema
+
+CHECKS: tuple[Callable[[PlanFile], Iterator[Fault]], ...] = (
+    order.check_tiling,
+    hands_on.check_hands_on,
+    hands_on.check_last_food,
+    hourly.check_drink_with_food,
+    hourly.check_carbohydrate,
+    hourly.check_caffeine,
+    hourly.check_fluid,
+    bottles.check_bottles,
+    packed.check_packed,
+    packed.check_reserve,
+    packed.check_stock,
+    packed.check_bites,
+    gaps.check_gaps,
+    order.check_order,
+    order.check_places,
+    arithmetic.check_totals,
+    arithmetic.check_timeline,
+)
+
+
+def check_plan(plan: Mapping[str, Any] | Path | str, gpx: Path | str | None = None) -> tuple[Fault, ...]:
+    """Return everything that is wrong with a plan, in the order of the hard rules.
+
+    Parameters
+    ----------
+    plan : a plan.json, or the object in it
+    gpx : the route it was made for; without it the plan's places are not compared with the road
+
+    Returns
+    -------
+    tuple of Fault, empty for a plan that keeps every rule; faults that the plan itself declares
+    are among them, marked
+
+    Raises
+    ------
+    PlanFileError
+        If the plan cannot be read at all.
+    TrackError
+        If the route cannot be read.
+    """
+    data = load_json(plan)
+    faults = check_schema(data)
+    if faults:
+        return faults
+    opened = open_plan(data)
+    found = [fault for check in CHECKS for fault in check(opened)]
+    if gpx is not None:
+        found += check_route(opened, Path(gpx))
+    return tuple(mark_declared(found, data.get("violations", [])))

@@ -1,0 +1,31 @@
+"""Rule 6: never longer without food than the rider said."""
+
+from collections.abc import Iterator
+from itertools import pairwise
+
+from terrain_fuel.checker.fault import Fault, rule_fault
+from terrain_fuel.checker.plan_file import PlanFile
+
+LAST_FOOD_S = 600.0
+SHORT_RIDE_S = 4500.0  # little or nothing is needed up to 75 min [ACSM16]
+EDGE_S = 0.5
+
+
+def check_gaps(plan: PlanFile) -> Iterator[Fault]:
+    """Return each gap without food that is too long, from the start to the last ten minutes."""
+    eats = plan.eats
+    if not eats and plan.finish_s <= SHORT_RIDE_S:
+        return
+    longest_s = 60.0 * plan.habits["longest_gap_min"]
+    first_s = max(longest_s, 60.0 * plan.habits["first_food_min"])
+    marks = [
+        (0.0, 0.0),
+        *((eat.time_s, eat.distance_m) for eat in eats),
+        (max(plan.finish_s - LAST_FOOD_S, 0.0), plan.length_m),
+    ]
+    for index, ((from_s, from_m), (to_s, to_m)) in enumerate(pairwise(marks)):
+        allowed_s = first_s if index == 0 else longest_s
+        over_s = to_s - from_s - allowed_s
+        if over_s > EDGE_S:
+            said = f"{(to_s - from_s) / 60:.1f} min without food; at most {allowed_s / 60:g}"
+            yield rule_fault(6, (from_m, max(to_m, from_m)), over_s / 60.0, "min", said)

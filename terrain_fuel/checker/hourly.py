@@ -1,0 +1,97 @@
+"""Rules 3 and 4: drink with every bite; what an hour, a dose and the sweat allow."""
+
+from collections.abc import Iterator, Sequence
+
+from terrain_fuel.checker.fault import Fault, rule_fault
+from terrain_fuel.checker.plan_file import PlanFile, Point
+
+DRINK_WITHIN_S = 120.0
+HOUR_S = 3600.0
+SINGLE_SUGAR_G, OPT_IN_G = 60.0, 90.0  # [J14]
+OVER_SWEAT_ML, HOUR_ML = 500.0, 1000.0
+SINGLE_MG, SINGLE_MG_PER_KG, DAY_MG, YOUNG_MG_PER_KG, ADULT_Y = 200.0, 3.0, 400.0, 3.0, 18.0  # [EF15]
+
+EDGE_S, EDGE_G, EDGE_ML, EDGE_MG = 0.01, 0.05, 2.0, 0.05  # rounding of the written figures
+
+
+def check_drink_with_food(plan: PlanFile) -> Iterator[Fault]:
+    """Rule 3: each eat has its own fluid, or a sip within two minutes after."""
+    sips_s = [point.time_s for point in plan.points if point.action == "sip" and point.fluid_ml > 0]
+    for point in plan.eats:
+        if point.fluid_ml > 0:
+            continue
+        waits_s = [at_s - point.time_s for at_s in sips_s if at_s >= point.time_s - EDGE_S]
+        if not waits_s or min(waits_s) > DRINK_WITHIN_S + EDGE_S:
+            wait = f"the next sip is {min(waits_s):.0f} s later" if waits_s else "no sip follows"
+            late_s = min(waits_s) - DRINK_WITHIN_S if waits_s else plan.finish_s - point.time_s
+            yield rule_fault(
+                3,
+                point.distance_m,
+                late_s,
+                "s",
+                f"{point.called} has no drink: {wait}, at most 120 s allowed",
+            )
+
+
+def check_carbohydrate(plan: PlanFile) -> Iterator[Fault]:
+    """Rule 4: carbohydrate over any 60 minutes stays within the rider's limit."""
+    limit_g = plan.rider["carbohydrate_limit_g_per_h"]
+    if limit_g > OPT_IN_G and not plan.rider.get("limit_above_90", False):
+        said = f"the rider's limit is {limit_g:g} g/h; above 90 needs limit_above_90"
+        yield rule_fault(4, (0.0, plan.length_m), limit_g - OPT_IN_G, "g/h", said)
+        limit_g = OPT_IN_G
+    if not plan.rider["mixed_sugars"]:
+        limit_g = min(limit_g, SINGLE_SUGAR_G)
+    taken = plan.taken
+    yield from _hourly(taken, [point.carbohydrate_g for point in taken], limit_g, EDGE_G, "g of carbohydrate")
+
+
+def check_fluid(plan: PlanFile) -> Iterator[Fault]:
+    """Rule 4: never over a litre in an hour, never over the sweat lost and half a litre."""
+    taken = plan.taken
+    yield from _hourly(taken, [point.fluid_ml for point in taken], HOUR_ML, EDGE_ML, "ml of drink")
+    drunk_ml, was_over = 0.0, False
+    for point in taken:
+        drunk_ml += point.fluid_ml
+        over_ml = drunk_ml - plan.along("sweat_ml", point.distance_m) - OVER_SWEAT_ML
+        if over_ml > EDGE_ML and not was_over:
+            said = f"by {point.called} {drunk_ml:.0f} ml are drunk, {over_ml:.0f} over sweat lost and 500 ml"
+            yield rule_fault(4, point.distance_m, over_ml, "ml", said)
+        was_over = over_ml > EDGE_ML
+
+
+def check_caffeine(plan: PlanFile) -> Iterator[Fault]:
+    """Rule 4: caffeine stays within the rider's word and the safety opinion, at once and in all."""
+    mass_kg, age_y = plan.rider["body_mass_kg"], plan.rider.get("age_y")
+    day_mg = min(plan.rider["caffeine_mg_max"], DAY_MG)
+    if age_y is not None and age_y < ADULT_Y:
+        day_mg = min(day_mg, YOUNG_MG_PER_KG * mass_kg)
+    single_mg = min(SINGLE_MG, SINGLE_MG_PER_KG * mass_kg)
+    total_mg = 0.0
+    for point in plan.taken:
+        total_mg += point.caffeine_mg
+        if point.caffeine_mg > single_mg + EDGE_MG:
+            said = f"{point.called} holds {point.caffeine_mg:.0f} mg of caffeine; at most {single_mg:.0f} at once"
+            yield rule_fault(4, point.distance_m, point.caffeine_mg - single_mg, "mg", said)
+        if point.caffeine_mg > 0 and total_mg > day_mg + EDGE_MG:
+            said = f"with {point.called} caffeine comes to {total_mg:.0f} mg; the cap is {day_mg:.0f}"
+            yield rule_fault(4, point.distance_m, total_mg - day_mg, "mg", said)
+
+
+def _hourly(
+    points: Sequence[Point], amounts: Sequence[float], limit: float, edge: float, what: str
+) -> Iterator[Fault]:
+    """Return the fullest hour that starts at each point and is over the limit, overlaps told once."""
+    told_until_s = -1.0
+    for first, point in enumerate(points):
+        hour = [
+            (other, amount)
+            for other, amount in zip(points[first:], amounts[first:], strict=True)
+            if other.time_s - point.time_s < HOUR_S - EDGE_S
+        ]
+        total = sum(amount for _, amount in hour)
+        if total > limit + edge and point.time_s > told_until_s:
+            last = hour[-1][0]
+            told_until_s = last.time_s
+            said = f"the hour from {point.called} holds {total:.1f} {what}; at most {limit:g}"
+            yield rule_fault(4, (point.distance_m, last.distance_m), total - limit, what.split()[0], said)

@@ -1,0 +1,148 @@
+"""A plan.json as the checker sees it: its points, spans and settings by name."""
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from terrain_fuel.errors import PlanFileError
+
+LARGEST_BYTES = 100_000_000
+
+
+@dataclass(frozen=True, slots=True)
+class Point:
+    """A fuel point as written."""
+
+    number: int
+    distance_m: float
+    time_s: float
+    lat: float
+    lon: float
+    action: str
+    item: str
+    portions: float
+    carbohydrate_g: float
+    fluid_ml: float
+    sodium_mg: float
+    caffeine_mg: float
+    container: str
+    stretch: int
+    rules: tuple[str, ...]
+    window_m: tuple[float, float]
+
+    @property
+    def called(self) -> str:
+        """How messages name it."""
+        return f"number {self.number} ({self.action} {self.item})"
+
+
+@dataclass(frozen=True, slots=True)
+class PlanFile:
+    """What the checks read, already known to have the right keys and kinds."""
+
+    data: Mapping[str, Any]
+    points: tuple[Point, ...]
+    timeline: Mapping[str, NDArray[np.float64]]
+    rider: Mapping[str, Any]
+    habits: Mapping[str, Any]
+    items: Mapping[str, Mapping[str, Any]]
+    containers: Mapping[str, Mapping[str, Any]]
+
+    @property
+    def length_m(self) -> float:
+        """Length of the road [m]."""
+        return float(self.data["route"]["distance_m"])
+
+    @property
+    def finish_s(self) -> float:
+        """Clock at the finish [s]."""
+        return float(self.timeline["time_s"][-1])
+
+    @property
+    def taken(self) -> tuple[Point, ...]:
+        """Points at which something passes the lips."""
+        return tuple(point for point in self.points if point.action != "refill")
+
+    @property
+    def eats(self) -> tuple[Point, ...]:
+        """Points at which something is eaten."""
+        return tuple(point for point in self.points if point.action == "eat")
+
+    def along(self, column: str, distance_m: float) -> float:
+        """Return a column of the timeline at a place, interpolated."""
+        return float(np.interp(distance_m, self.timeline["distance_m"], self.timeline[column]))
+
+
+def load_json(source: Mapping[str, Any] | Path | str) -> Mapping[str, Any]:
+    """Return the object in a plan.json, or the mapping itself.
+
+    Raises
+    ------
+    PlanFileError
+        If the file is missing, too large, not JSON or not an object.
+    """
+    if isinstance(source, Mapping):
+        return source
+    path = Path(source)
+    try:
+        size = path.stat().st_size
+        if size > LARGEST_BYTES:
+            raise PlanFileError(
+                f"{path}: holds {size} bytes, at most {LARGEST_BYTES} are read; is it a plan?"
+            )
+        data = json.loads(path.read_text(encoding="utf-8"))
+    except OSError as error:
+        raise PlanFileError(f"{path}: cannot be read ({error.strerror}); name a plan.json") from error
+    except (UnicodeDecodeError, json.JSONDecodeError, RecursionError) as error:
+        raise PlanFileError(f"{path}: is not JSON ({error}); write the plan again") from error
+    if not isinstance(data, Mapping):
+        raise PlanFileError(f"{path}: holds {type(data).__name__}, not an object; name a plan.json")
+    return data
+
+
+def open_plan(data: Mapping[str, Any]) -> PlanFile:
+    """Return the plan by name; `check_schema` must have found no fault."""
+    items = {item["name"]: item for item in data["pantry"]["item"]}
+    items.setdefault("water", _WATER)
+    return PlanFile(
+        data=data,
+        points=tuple(_point(entry) for entry in data["fuel_points"]),
+        timeline={key: np.asarray(column, dtype=np.float64) for key, column in data["timeline"].items()},
+        rider=data["rider"]["rider"],
+        habits=data["rider"]["habits"],
+        items=items,
+        containers={container["name"]: container for container in data["pantry"]["container"]},
+    )
+
+
+_WATER: Mapping[str, Any] = {
+    "name": "water", "kind": "water", "carbohydrate_g": 0.0, "fluid_ml": 1000.0, "sodium_mg": 0.0,
+    "caffeine_mg": 0.0, "count": 1, "portions": 1,
+}  # fmt: skip
+
+
+def _point(entry: Mapping[str, Any]) -> Point:
+    at_m = entry["distance_m"]
+    return Point(
+        number=entry["number"],
+        distance_m=at_m,
+        time_s=entry["time_s"],
+        lat=entry["lat"],
+        lon=entry["lon"],
+        action=entry["action"],
+        item=entry["item"],
+        portions=entry["portions"],
+        carbohydrate_g=entry["carbohydrate_g"],
+        fluid_ml=entry["fluid_ml"],
+        sodium_mg=entry["sodium_mg"],
+        caffeine_mg=entry["caffeine_mg"],
+        container=entry["from"],
+        stretch=entry["stretch"],
+        rules=tuple(entry["rules"]),
+        window_m=(entry.get("window_start_m", at_m), entry.get("window_end_m", at_m)),
+    )

@@ -1,0 +1,120 @@
+"""The plan against its route: length, the place of each point, and refills where something is to be had."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import numpy as np
+from lxml import etree
+from numpy.typing import NDArray
+
+from terrain_fuel.checker.fault import Fault, route_fault
+from terrain_fuel.checker.plan_file import PlanFile
+from terrain_fuel.errors import TrackError
+
+LENGTH_SHARE = 0.01
+ALONG_M, BESIDE_M = 60.0, 30.0
+WAYPOINT_M = 600.0
+LARGEST_BYTES = 50_000_000
+
+# World ellipsoid WGS 84, in its definition
+EQUATOR_M, FLATTENING = 6_378_137.0, 1.0 / 298.257223563
+ECCENTRICITY_2 = FLATTENING * (2.0 - FLATTENING)
+
+Columns = NDArray[np.float64]
+
+
+def check_route(plan: PlanFile, gpx: Path) -> Iterator[Fault]:
+    """Return where the plan does not fit the route.
+
+    Raises
+    ------
+    TrackError
+        If the route cannot be read.
+    """
+    road, waypoints = _read_positions(gpx)
+    step_m = np.linalg.norm(_steps_m(road), axis=1)
+    along_m = np.concatenate([[0.0], np.cumsum(step_m)])
+    off_m = plan.length_m - float(along_m[-1])
+    if abs(off_m) > LENGTH_SHARE * along_m[-1]:
+        said = f"the plan is for {plan.length_m:.0f} m, the route is {along_m[-1]:.0f} m long; 1 % may differ"
+        yield route_fault("route", said, 0.0, off_m)
+        return
+    scale = float(along_m[-1]) / plan.length_m
+    for point in plan.points:
+        aside_m = _aside_m(road, along_m, point.distance_m * scale, (point.lat, point.lon))
+        if aside_m > BESIDE_M:
+            said = (
+                f"{point.called} lies {aside_m:.0f} m from the road near its distance; at most {BESIDE_M:.0f}"
+            )
+            yield route_fault("fuel_points", said, point.distance_m, aside_m)
+    yield from _check_refills(plan, waypoints)
+
+
+def _check_refills(plan: PlanFile, waypoints: Columns) -> Iterator[Fault]:
+    """A bottle is filled at a waypoint of the route or a feed of the day, or poured over from another."""
+    feeds_m = [1000.0 * feed["at_km"] for feed in plan.data["day"].get("feed", [])]
+    for point in plan.points:
+        if point.action != "refill" or "pour_over" in point.rules:
+            continue
+        if any(abs(at_m - point.distance_m) <= WAYPOINT_M for at_m in feeds_m):
+            continue
+        here = np.array([[point.lat, point.lon]])
+        near = [float(np.linalg.norm(_steps_m(np.vstack([here, place])))) for place in waypoints]
+        if not near or min(near) > WAYPOINT_M:
+            said = f"{point.called} stands where neither the route nor the day has anything to fill from"
+            yield route_fault("fuel_points", said, point.distance_m, min(near, default=plan.length_m))
+
+
+def _read_positions(gpx: Path) -> tuple[Columns, Columns]:
+    """Return the road and the waypoints as rows of latitude and longitude [degrees]."""
+    try:
+        if gpx.stat().st_size > LARGEST_BYTES:
+            raise TrackError(f"{gpx}: holds over {LARGEST_BYTES} bytes; the checker reads no more")
+        parser = etree.XMLParser(resolve_entities=False, no_network=True, load_dtd=False, huge_tree=False)
+        root = etree.parse(str(gpx), parser).getroot()
+    except OSError as error:
+        raise TrackError(f"{gpx}: cannot be read ({error}); name the plan's route") from error
+    except etree.XMLSyntaxError as error:
+        raise TrackError(f"{gpx}: is not XML ({error}); name the plan's route") from error
+    road = _positions(root, "trkpt", gpx)
+    if len(road) < 2:
+        road = _positions(root, "rtept", gpx)
+    if len(road) < 2:
+        raise TrackError(f"{gpx}: has {len(road)} points; a road needs two")
+    return road, _positions(root, "wpt", gpx)
+
+
+def _positions(root: "etree._Element", tag: str, gpx: Path) -> Columns:
+    rows = []
+    for element in root.iter(f"{{*}}{tag}", tag):
+        try:
+            rows.append((float(element.get("lat", "")), float(element.get("lon", ""))))
+        except ValueError as error:
+            raise TrackError(f"{gpx}: a {tag} has no position; name the plan's route") from error
+    return np.array(rows, dtype=np.float64).reshape(-1, 2)
+
+
+def _steps_m(positions: Columns) -> Columns:
+    """Return the steps between positions, north and east [m], on the ellipsoid's radii half-way."""
+    lat = np.radians(positions[:, 0])
+    half = 0.5 * (lat[1:] + lat[:-1])
+    turn = (np.diff(positions[:, 1]) + 180.0) % 360.0 - 180.0
+    bulge = 1.0 - ECCENTRICITY_2 * np.sin(half) ** 2
+    north = EQUATOR_M * (1.0 - ECCENTRICITY_2) / bulge**1.5 * np.diff(lat)
+    east = EQUATOR_M / np.sqrt(bulge) * np.cos(half) * np.radians(turn)
+    return np.column_stack([north, east])
+
+
+def _aside_m(road: Columns, along_m: Columns, at_m: float, place: tuple[float, float]) -> float:
+    """Return how far a place lies from the road between a little before and after a distance [m]."""
+    slack_m = ALONG_M + LENGTH_SHARE * at_m
+    first = max(0, int(np.searchsorted(along_m, at_m - slack_m)) - 1)
+    last = min(len(road), int(np.searchsorted(along_m, at_m + slack_m)) + 2)
+    piece = road[first:last]
+    here = np.broadcast_to(np.array(place), piece.shape)
+    pairs = np.stack([here, piece], axis=1).reshape(-1, 2)
+    corner = _steps_m(pairs)[::2]
+    start, step = corner[:-1], np.diff(corner, axis=0)
+    length2 = np.maximum((step**2).sum(axis=1), 1e-12)
+    share = np.clip(-(start * step).sum(axis=1) / length2, 0.0, 1.0)
+    return float(np.linalg.norm(start + share[:, None] * step, axis=1).min())
