@@ -1,56 +1,139 @@
 """The bends of the road: how tight, how far round, and where nobody can tell."""
 
+from itertools import pairwise
+
 import numpy as np
-from scipy.ndimage import gaussian_filter1d, uniform_filter1d
 
-from terrain_fuel.frozen import FloatArray
-from terrain_fuel.terrain.axis import Axis, upward
-from terrain_fuel.terrain.model import Corner, CornerKind
+from terrain_fuel.frozen import BoolArray, FloatArray
+from terrain_fuel.terrain.axis import Axis
+from terrain_fuel.terrain.model import Corner
+from terrain_fuel.terrain.path import Path
 
-SMOOTHING_M = 8.0
+CURVATURES_OVER_M = (20.0, 30.0, 40.0, 60.0, 80.0)
+"""A bend's radius is that of so much road [m]; 20 m of 8 m radius turn by 140 degrees."""
+
+SEEN_RADIUS_M = 60.0
+"""The shortest of them is taken that tells a bend of this radius from jitter."""
+
 SPARSE_M = 40.0
-STRAIGHT_M = 400.0
-LEAST_TURN_DEG = 25.0
+"""Points farther apart than this hide a hairpin [m]."""
+
+STRAIGHT_M = 300.0
+"""A wider bend slows nobody on a bicycle [m]."""
+
+HAIRPIN_TURN_DEG = 135.0
+HAIRPIN_OVER_M = 80.0
+HAIRPIN_RADIUS_M = 20.0
+"""A hairpin turns so far within so much road, no wider than this (from memory)."""
+
+TIGHT_RADIUS_M = 40.0
+"""Tighter bends are taken below 40 km/h at 0.3 g."""
+
+LEAST_TURN_DEG = 20.0
+"""A smaller change of direction is no bend."""
+
+NOISE_FACTOR = 3.0
+"""A curvature is a bend if it exceeds its own noise by this."""
+
+KNOT_DEG = 90.0
+"""Where the road points nearly the same way before and after, it was no hairpin."""
+
+CORE_SHARE = 0.9
+"""A hairpin is the road on which this share of its turn happens."""
 
 
-def find_corners(axis: Axis) -> tuple[FloatArray, FloatArray, tuple[Corner, ...]]:
-    """Return radius [m] and heading [degrees] at the axis nodes, and the corners."""
+def curvature_window(path: Path) -> float:
+    """Return over how much road a bend is told from the jitter of the points [m]."""
+    wanted = NOISE_FACTOR * np.sqrt(2.0) * path.heading_sd_rad * SEEN_RADIUS_M
+    return next((length for length in CURVATURES_OVER_M if length >= wanted), CURVATURES_OVER_M[-1])
+
+
+def bend_radius(path: Path, gap_m: FloatArray) -> FloatArray:
+    """Return the radius of the road at the nodes of a path [m].
+
+    Parameters
+    ----------
+    path : the line of the road
+    gap_m : shape (m,), spacing of the route file's points there [m]
+
+    Returns
+    -------
+    shape (m,); inf on straight road, NaN where the points are too far apart to tell
+    """
+    window_m = curvature_window(path)
+    turn = np.abs(_turn_over(path, window_m))
+    bent = turn > max(NOISE_FACTOR * np.sqrt(2.0) * path.heading_sd_rad, window_m / STRAIGHT_M)
+    radius = np.where(bent, window_m / np.where(bent, turn, 1.0), np.inf)
+    radius[gap_m > SPARSE_M] = np.nan
+    return np.asarray(radius)
+
+
+def find_corners(path: Path, axis: Axis, radius_m: FloatArray) -> tuple[Corner, ...]:
+    """Return the bends of a road in order; hairpins first claim their road, wider bends the rest."""
     fine_m = axis.step_m / 2
-    path = gaussian_filter1d(axis.fine_position_m, SMOOTHING_M / fine_m, axis=0, mode="nearest")
-    leg = np.diff(path, axis=0)
-    up = upward(path)
-    turn = np.zeros(path.shape[0])
-    cross = np.cross(leg[:-1], leg[1:])
-    turn[1:-1] = np.arctan2(np.sum(cross * up[1:-1], axis=1), np.sum(leg[:-1] * leg[1:], axis=1))
-    window = max(int(round(25.0 / fine_m)), 1)
-    curvature = np.abs(uniform_filter1d(turn, window, mode="constant")) / fine_m
-    with np.errstate(divide="ignore"):
-        radius = np.where(curvature * STRAIGHT_M > 1.0, 1.0 / curvature, np.inf)
-    radius[axis.fine_gap_m > SPARSE_M] = np.nan
-    leg_at = np.concatenate((leg, leg[-1:]))[::2]
-    return radius[::2].copy(), _heading(axis.fine_position_m[::2], leg_at), _corners(radius, turn, fine_m)
-
-
-def _heading(position_m: FloatArray, leg: FloatArray) -> FloatArray:
-    up = upward(position_m)
-    east = np.column_stack((-up[:, 1], up[:, 0], np.zeros(len(up))))
-    north = np.cross(up, east)
-    return np.asarray(np.degrees(np.arctan2(np.sum(leg * east, 1), np.sum(leg * north, 1))) % 360.0)
-
-
-def _corners(radius: FloatArray, turn: FloatArray, fine_m: float) -> tuple[Corner, ...]:
-    bent = np.isfinite(radius) & (radius < STRAIGHT_M)
-    way = np.where(bent, np.sign(turn), 0.0)
-    edges = np.flatnonzero(np.diff(way)) + 1
-    bounds = np.concatenate(([0], edges, [way.size]))
+    turn = _turn_over(path, HAIRPIN_OVER_M)
+    taken = np.zeros(radius_m.size, dtype=bool)
     corners = []
-    for a, b in zip(bounds, bounds[1:], strict=False):
-        turned = abs(float(np.degrees(turn[a:b].sum())))
-        if way[a] == 0.0 or turned < LEAST_TURN_DEG:
-            continue
-        tightest = float(radius[a:b].min())
-        kind: CornerKind = "sweeping" if tightest > 40.0 else "tight"
-        if turned >= 135.0 and tightest <= 20.0:
-            kind = "hairpin"
-        corners.append(Corner(kind, a * fine_m, (b - 1) * fine_m, tightest, turned))
-    return tuple(corners)
+    for first, last in _runs(np.where(np.abs(turn) >= np.radians(HAIRPIN_TURN_DEG), np.sign(turn), 0.0)):
+        corner = _hairpin(path, radius_m, first, last, fine_m)
+        if corner is not None:
+            corners.append(corner)
+            taken[int(corner.start_m / fine_m) : int(corner.end_m / fine_m) + 2] = True
+    corners += _wider_bends(path, radius_m, taken, fine_m)
+    return tuple(sorted(corners, key=lambda corner: corner.start_m))
+
+
+def _hairpin(path: Path, radius_m: FloatArray, first: int, last: int, fine_m: float) -> Corner | None:
+    reach = HAIRPIN_OVER_M / 2
+    low, high = np.searchsorted(path.along_m, [path.along_m[first] - reach, path.along_m[last] + reach])
+    span = slice(int(low), min(int(high), path.along_m.size - 1) + 1)
+    middle = (first + last) // 2
+    if np.isnan(radius_m[first : last + 1]).any() or _goes_straight_on(path, middle):
+        return None
+    tightest = CURVATURES_OVER_M[0] / float(np.abs(_turn_over(path, CURVATURES_OVER_M[0])[span]).max())
+    if tightest > HAIRPIN_RADIUS_M:
+        return None
+    turned = np.abs(path.turned_rad[span] - path.turned_rad[span.start])
+    done = np.maximum.accumulate(turned) / turned.max()
+    start = span.start + int(np.searchsorted(done, (1.0 - CORE_SHARE) / 2))
+    end = span.start + int(np.searchsorted(done, (1.0 + CORE_SHARE) / 2))
+    return Corner("hairpin", start * fine_m, end * fine_m, tightest, float(np.degrees(turned.max())))
+
+
+def _goes_straight_on(path: Path, node: int) -> bool:
+    """Tell a knot of jitter, which turns the line once round, from a hairpin, which turns the road back."""
+    ends = np.searchsorted(path.along_m, path.along_m[node] + np.array([-0.5, 0.5]) * HAIRPIN_OVER_M)
+    before, after = path.direction[np.minimum(ends, path.along_m.size - 1)]
+    return bool(before @ after > np.cos(np.radians(KNOT_DEG)))
+
+
+def _wider_bends(path: Path, radius_m: FloatArray, taken: BoolArray, fine_m: float) -> list[Corner]:
+    bent = np.isfinite(radius_m) & ~taken
+    way = np.where(bent, np.sign(_turn_over(path, curvature_window(path))), 0.0)
+    corners = []
+    for first, last in _runs(way):
+        turned = abs(float(np.degrees(path.turned_rad[last] - path.turned_rad[max(first - 1, 0)])))
+        if turned >= LEAST_TURN_DEG:
+            tightest = _least(radius_m[first : last + 1])
+            kind = "tight" if tightest <= TIGHT_RADIUS_M else "sweeping"
+            corners.append(Corner(kind, first * fine_m, last * fine_m, tightest, turned))  # type: ignore[arg-type]
+    return corners
+
+
+def _runs(way: FloatArray) -> list[tuple[int, int]]:
+    """Return first and last node of every run of one way, runs of 0 left out."""
+    edges = np.concatenate(([0], np.flatnonzero(np.diff(way)) + 1, [way.size]))
+    return [(int(a), int(b) - 1) for a, b in pairwise(edges.tolist()) if way[a] != 0.0]
+
+
+def _turn_over(path: Path, length_m: float) -> FloatArray:
+    """Return by how much the road turns over a length centred on each node, right positive [rad]."""
+    half = length_m / 2
+    ahead = np.interp(path.along_m + half, path.along_m, path.turned_rad)
+    behind = np.interp(path.along_m - half, path.along_m, path.turned_rad)
+    return np.asarray(ahead - behind)
+
+
+def _least(radius_m: FloatArray) -> float:
+    known = radius_m[~np.isnan(radius_m)]
+    return float(known.min()) if known.size else float("nan")

@@ -1,7 +1,10 @@
-"""The exact best cut of a height profile into straight lines."""
+"""The exact best cut of a height profile into straight lines, and where those lines meet."""
+
+from collections.abc import Iterator
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.linalg import solveh_banded
 
 from terrain_fuel.frozen import FloatArray
 
@@ -11,24 +14,70 @@ SHORTEST_M = 300.0
 LONGEST_M = 6000.0
 """Longest piece [m]: a longer straight slope is cut and later joined again; keeps the work linear."""
 
+BLOCK_M = 50.0
+"""Heights are cut as means over this length [m]."""
 
-def best_cuts(height_m: FloatArray, shortest: int, longest: int, penalty: float) -> NDArray[np.int64]:
+PRICE = 6.0
+"""Price of a piece in units of noise variance times the logarithm of the number of blocks."""
+
+LEAST_MISFIT_M = 1.0
+"""How far a real road strays from straight lines even where heights are perfect [m]."""
+
+MARGIN_M = 30.0
+"""Half the usual vertical curve: heights so near a knot say nothing of the lines that meet there [m]."""
+
+LEAST_KINK = 0.004
+"""Lines that differ less in grade meet nowhere in particular."""
+
+FARTHEST_M = 200.0
+"""How far a meeting point may lie from the cut [m]."""
+
+ROUNDS = 4
+
+
+def straight_pieces(height_m: FloatArray, step_m: float, noise_sd_m: float) -> tuple[FloatArray, FloatArray]:
+    """Return where the grade of a road changes, and the heights there.
+
+    Parameters
+    ----------
+    height_m : shape (n,), heights at equal steps [m]
+    step_m : the step [m]
+    noise_sd_m : standard deviation of their errors [m]
+
+    Returns
+    -------
+    knot_m, knot_height_m : shape (k + 1,), rising from 0 to the length [m], heights [m]
+    """
+    group = max(round(BLOCK_M / step_m), 1)
+    blocks = height_m.size // group
+    means = height_m[: blocks * group].reshape(blocks, group).mean(axis=1)
+    block_m = group * step_m
+    price = PRICE * max(noise_sd_m, LEAST_MISFIT_M) ** 2 * float(np.log(max(blocks, 2)))
+    cuts = best_cuts(means, max(round(SHORTEST_M / block_m), 3), round(LONGEST_M / block_m), price)
+    knot_m = (cuts * group - 0.5) * step_m
+    knot_m[0], knot_m[-1] = 0.0, (height_m.size - 1) * step_m
+    distance_m = np.arange(height_m.size) * step_m
+    knot_m = meeting_points(distance_m, height_m, knot_m)
+    return knot_m, knot_heights(distance_m, height_m, knot_m)
+
+
+def best_cuts(height_m: FloatArray, shortest: int, longest: int, price: float) -> NDArray[np.int64]:
     """Return where to cut evenly spaced heights so that straight lines fit best.
 
     Parameters
     ----------
     height_m : shape (n,), heights at equal steps [m]
-    shortest, longest : allowed nodes in a piece, ends included on the left only
-    penalty : price of one more piece [m^2]
+    shortest, longest : fewest and most heights in a piece
+    price : price of one more piece [m^2]
 
     Returns
     -------
-    int array: first node of every piece, then n
+    int array: first height of every piece, then n
 
     Notes
     -----
-    F(t) = min over s of F(s) + C(s, t) + penalty, C the residual sum of squares of the
-    least-squares line through nodes s to t - 1: optimal partitioning, exact [Ki12]_.
+    F(t) = min over s of F(s) + C(s, t) + price, C the residual sum of squares of the
+    least-squares line through heights s to t - 1: optimal partitioning, exact [Ki12]_.
     """
     count = height_m.size
     if count < 2 * shortest:
@@ -36,34 +85,75 @@ def best_cuts(height_m: FloatArray, shortest: int, longest: int, penalty: float)
     best = np.full(count + 1, np.inf)
     best[0] = 0.0
     came_from = np.zeros(count + 1, dtype=np.int64)
-    for first, costs in _costs(height_m, shortest, longest):
-        for row, cost in enumerate(costs):
-            stop = first + row
-            low = max(stop - longest, 0)
-            total = best[low : stop - shortest + 1] + cost[longest - (stop - low) :]
-            choice = int(total.argmin())
-            best[stop] = total[choice] + penalty
-            came_from[stop] = low + choice
+    for stop, costs in _costs(height_m, shortest, longest):
+        low = max(stop - longest, 0)
+        total = best[low : stop - shortest + 1] + costs[longest - (stop - low) :]
+        choice = int(total.argmin())
+        best[stop] = total[choice] + price
+        came_from[stop] = low + choice
     cuts = [count]
     while cuts[-1] > 0:
         cuts.append(int(came_from[cuts[-1]]))
     return np.array(cuts[::-1])
 
 
-def _costs(height_m: FloatArray, shortest: int, longest: int):  # type: ignore[no-untyped-def]
-    """Yield blocks of line costs: row r ends before node ``first + r``, columns from longest to shortest."""
+def _costs(height_m: FloatArray, shortest: int, longest: int) -> Iterator[tuple[int, FloatArray]]:
+    """Yield for every end the cost of the pieces that end there, from the longest to the shortest."""
     count = height_m.size
     y = height_m - height_m.mean()
-    x = np.arange(count, dtype=np.float64)
-    sum_y, sum_xy, sum_yy = (np.concatenate(([0.0], np.cumsum(column))) for column in (y, x * y, y * y))
+    sum_y, sum_xy, sum_yy = (_running_sum(column) for column in (y, np.arange(count) * y, y * y))
     lengths = np.arange(longest, shortest - 1, -1)
-    block = max(1, 2_000_000 // lengths.size)
-    for first in range(shortest, count + 1, block):
-        stop = np.arange(first, min(first + block, count + 1))[:, None]
+    n = lengths.astype(np.float64)
+    spread = (n * n - 1.0) * n / 12.0
+    rows = max(1_000_000 // lengths.size, 1)
+    for first in range(shortest, count + 1, rows):
+        stop = np.arange(first, min(first + rows, count + 1))[:, None]
         start = np.maximum(stop - lengths, 0)
-        n = lengths.astype(np.float64)
-        y_total = sum_y[stop] - sum_y[start]
-        moment = sum_xy[stop] - sum_xy[start] - y_total * (start + (n - 1) / 2)
-        square = sum_yy[stop] - sum_yy[start]
-        cost = square - y_total**2 / n - moment**2 * 12 / (n * (n * n - 1))
-        yield first, np.maximum(cost, 0.0)
+        total = sum_y[stop] - sum_y[start]
+        moment = sum_xy[stop] - sum_xy[start] - total * (start + (n - 1.0) / 2.0)
+        cost = sum_yy[stop] - sum_yy[start] - total * total / n - moment * moment / spread
+        yield from enumerate(np.maximum(cost, 0.0), start=first)
+
+
+def meeting_points(distance_m: FloatArray, height_m: FloatArray, knot_m: FloatArray) -> FloatArray:
+    """Return the knots moved to where the lines of neighbouring pieces meet [m].
+
+    Every round fits a line to each piece, without the vertical curves at its ends, and moves
+    each knot to the meeting point of its two lines: finer than any spacing of the heights.
+    """
+    sums = [_running_sum(column) for column in (distance_m, height_m, distance_m**2, distance_m * height_m)]
+    knots, low, high = knot_m.copy(), knot_m[1:-1] - FARTHEST_M, knot_m[1:-1] + FARTHEST_M
+    for _ in range(ROUNDS if knots.size > 2 else 0):
+        margin = np.minimum(MARGIN_M, np.diff(knots) / 4)
+        first = np.searchsorted(distance_m, knots[:-1] + margin)
+        last = np.searchsorted(distance_m, knots[1:] - margin, side="right")
+        first[0], last[-1] = 0, distance_m.size
+        x, y, xx, xy = ((column[last] - column[first]) / np.maximum(last - first, 1) for column in sums)
+        grade = (xy - x * y) / np.maximum(xx - x * x, 1.0)
+        level = y - grade * x
+        kink = np.diff(grade)
+        sharp = np.abs(kink) > LEAST_KINK
+        meet = np.where(sharp, -np.diff(level) / np.where(sharp, kink, 1.0), knots[1:-1])
+        room = 0.4 * np.diff(knots)
+        meet = np.clip(
+            meet, np.maximum(low, knots[1:-1] - room[:-1]), np.minimum(high, knots[1:-1] + room[1:])
+        )
+        knots[1:-1] = meet
+    return knots
+
+
+def knot_heights(distance_m: FloatArray, height_m: FloatArray, knot_m: FloatArray) -> FloatArray:
+    """Return the heights at knots of the unbroken line of straight pieces that fits best [m]."""
+    piece = np.clip(np.searchsorted(knot_m, distance_m, side="right") - 1, 0, knot_m.size - 2)
+    after = (distance_m - knot_m[piece]) / (knot_m[piece + 1] - knot_m[piece])
+    before, count, base = 1.0 - after, knot_m.size, float(height_m.mean())
+    y = height_m - base
+    bands = np.zeros((2, count))
+    bands[1] = np.bincount(piece, before**2, count) + np.bincount(piece + 1, after**2, count)
+    bands[0] = np.bincount(piece + 1, before * after, count)
+    right = np.bincount(piece, before * y, count) + np.bincount(piece + 1, after * y, count)
+    return np.asarray(base + solveh_banded(bands, right, check_finite=False))
+
+
+def _running_sum(column: FloatArray) -> FloatArray:
+    return np.concatenate(([0.0], np.cumsum(column)))

@@ -1,9 +1,59 @@
-"""Whittaker smoothing of heights with weights, and how much noise it lets through."""
+"""Smoothing of heights, and how much of their noise it lets through."""
 
 import numpy as np
 from scipy.linalg import solveh_banded
 
 from terrain_fuel.frozen import FloatArray
+from terrain_fuel.terrain.noise import HeightNoise
+
+WAVELENGTHS_M = (100.0, 150.0, 200.0, 300.0, 400.0, 500.0)
+"""Half-power wavelengths to choose from [m]."""
+
+GRADE_SD_WANTED = 0.003
+"""The shortest wavelength that keeps the noise of the grade below this is chosen, else the longest."""
+
+VERTICAL_CURVE_M = 70.0
+"""Usual length over which one grade becomes the next [m], from memory."""
+
+
+def choose_wavelength(noise: HeightNoise, step_m: float) -> float:
+    """Return the half-power wavelength of smoothing that suits a noise [m]."""
+    for wavelength_m in WAVELENGTHS_M:
+        if passed_noise(noise, wavelength_m, step_m)[1] <= GRADE_SD_WANTED:
+            return wavelength_m
+    return WAVELENGTHS_M[-1]
+
+
+def smooth_heights(
+    distance_m: FloatArray,
+    height_m: FloatArray,
+    weight: FloatArray,
+    knots: tuple[FloatArray, FloatArray],
+    wavelength_m: float,
+) -> FloatArray:
+    """Return smooth heights that keep the kinks of the road [m].
+
+    Only the departure from the straight pieces is smoothed, so that a crest between two
+    steady grades is not rounded off. The pieces meet in a vertical curve, as on a built road.
+
+    Parameters
+    ----------
+    distance_m, height_m, weight : shape (n,), equal steps [m], heights [m], trust in each
+    knots : where the pieces meet and how high [m]
+    wavelength_m : half-power wavelength [m]
+    """
+    step_m = float(distance_m[1] - distance_m[0])
+    pieces = _eased(np.interp(distance_m, *knots), max(int(VERTICAL_CURVE_M / step_m) // 2, 1))
+    return pieces + whittaker(height_m - pieces, weight, stiffness(wavelength_m, step_m))
+
+
+def _eased(height_m: FloatArray, reach: int) -> FloatArray:
+    """Return the moving mean over ``reach`` neighbours on both sides; straight lines pass unchanged."""
+    reach = min(reach, height_m.size - 1)
+    padded = np.pad(height_m, reach, mode="reflect", reflect_type="odd")
+    total = np.concatenate(([0.0], np.cumsum(padded)))
+    width = 2 * reach + 1
+    return np.asarray((total[width:] - total[:-width]) / width)
 
 
 def stiffness(wavelength_m: float, step_m: float) -> float:
@@ -14,18 +64,17 @@ def stiffness(wavelength_m: float, step_m: float) -> float:
     lambda = (2 sin(pi step / wavelength))^-4: the smoother of order two passes 1 / (1 + lambda |D^2|^2)
     of a wave, and |D^2| = 4 sin^2(pi step / wavelength) [Wh23]_.
     """
-    angle = np.pi * min(step_m / wavelength_m, 0.5)
-    return float((2.0 * np.sin(angle)) ** -4)
+    return float((2.0 * np.sin(np.pi * min(step_m / wavelength_m, 0.5))) ** -4)
 
 
-def whittaker(height_m: FloatArray, weight: FloatArray, penalty: FloatArray) -> FloatArray:
-    """Return the smooth heights that minimise sum w (y - z)^2 + sum lambda (D^2 z)^2 [m].
+def whittaker(height_m: FloatArray, weight: FloatArray, penalty: float) -> FloatArray:
+    """Return the smooth heights z that minimise sum w (y - z)^2 + lambda sum (D^2 z)^2 [m].
 
     Parameters
     ----------
-    height_m : shape (n,), heights [m]
-    weight : shape (n,), trust in each; 0 in a void
-    penalty : shape (n - 2,), lambda of each second difference: small where the road may bend
+    height_m : shape (n,), heights y [m]
+    weight : shape (n,), trust w in each; 0 in a void; at least two are positive
+    penalty : lambda
 
     Notes
     -----
@@ -41,6 +90,22 @@ def whittaker(height_m: FloatArray, weight: FloatArray, penalty: FloatArray) -> 
     bands[2, 2:] += penalty
     bands[1, 1:-1] -= 2.0 * penalty
     bands[1, 2:] -= 2.0 * penalty
-    bands[0, 2:] += penalty
-    base = float(height_m.mean())
-    return np.asarray(base + solveh_banded(bands, weight * (height_m - base), check_finite=False))
+    bands[0, 2:] = penalty
+    return np.asarray(solveh_banded(bands, weight * height_m, check_finite=False))
+
+
+def passed_noise(noise: HeightNoise, wavelength_m: float, step_m: float) -> tuple[float, float]:
+    """Return what smoothing leaves of a noise: standard deviations of height [m] and of grade.
+
+    Notes
+    -----
+    The noise has the spectrum of a first-order autoregression with r = exp(-step / reach); it is
+    multiplied by the squared transfer function of the smoother, and for the grade also by that
+    of the central difference, and summed over all frequencies.
+    """
+    turn = np.pi * (np.arange(512) + 0.5) / 512
+    keep = float(np.exp(-step_m / noise.reach_m))
+    spectrum = noise.sd_m**2 * (1.0 - keep**2) / (1.0 - 2.0 * keep * np.cos(turn) + keep**2)
+    passed = spectrum / (1.0 + stiffness(wavelength_m, step_m) * (2.0 * np.sin(turn / 2.0)) ** 4) ** 2
+    grade = passed * (np.sin(turn) / step_m) ** 2
+    return float(np.sqrt(passed.mean())), float(np.sqrt(grade.mean()))

@@ -1,11 +1,14 @@
 """From straight pieces of profile to climbs, descents and flats that tile the road."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import numpy as np
 
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.terrain.model import Step, Stretch, StretchKind
+from terrain_fuel.track import Waypoint
 
 STEEP_FROM = 0.03
 """Grade from which a piece is a climb or a descent: common practice (no source)."""
@@ -13,28 +16,73 @@ STEEP_FROM = 0.03
 LEAST_GAIN_M = 30.0
 """Height from which it is a stretch of its own: common practice (no source)."""
 
+LARGEST_LOSS_M = 10.0
+"""A climb goes on after a dip of this depth at most."""
+
+LONGEST_REST_M = 500.0
+LONGEST_REST_SHARE = 0.3
+"""A climb goes on after a rest of this length or share of it at most: a false flat."""
+
+SHORTEST_FLAT_M = 150.0
+"""A shorter flat between two others goes to the one it resembles."""
+
+ROLLING_M_PER_KM = 10.0
+"""A flat whose pieces rise and fall this much a kilometre, three times or more, is rolling."""
+
+LEAST_ROLL_M = 4.0
+
+STEEPEST_OVER_M = 200.0
+STEP_DIFFERENCE = 0.015
+"""Neighbouring parts of a climb are one step if their grades differ less."""
+
+NAME_REACH_M = 500.0
+"""A waypoint this near the top names the climb [m]."""
+
 
 @dataclass(frozen=True, slots=True)
 class _Run:
+    """Pieces ``first`` to ``last`` taken together."""
+
     kind: StretchKind
     first: int
     last: int
 
 
-def label_stretches(knot_m: FloatArray, knot_height_m: FloatArray) -> tuple[Stretch, ...]:
-    """Return the stretches of a road whose profile is straight between knots.
+@dataclass(frozen=True, slots=True, eq=False)
+class _Pieces:
+    """Straight pieces: knots [m] and heights there [m]."""
+
+    knot_m: FloatArray
+    height_m: FloatArray
+
+    def length(self, run: _Run) -> float:
+        return float(self.knot_m[run.last + 1] - self.knot_m[run.first])
+
+    def gain(self, run: _Run) -> float:
+        return float(self.height_m[run.last + 1] - self.height_m[run.first])
+
+
+def divide_road(
+    knot_m: FloatArray, knot_height_m: FloatArray, kept_share: float = 1.0
+) -> list[tuple[StretchKind, int, int]]:
+    """Return kind, first knot and last knot of the climbs, descents and flats of a road.
 
     Parameters
     ----------
     knot_m : shape (k + 1,), where the grade changes, from 0 to the route's length [m]
     knot_height_m : shape (k + 1,), heights there [m]
+    kept_share : share of the distance that is road; the rest is jitter of the points, and
+        makes every grade look gentler than it is
     """
-    length, rise = np.diff(knot_m), np.diff(knot_height_m)
-    kinds = [_kind(grade) for grade in (rise / length).tolist()]
+    pieces = _Pieces(knot_m * kept_share, knot_height_m)
+    kinds = [_kind(grade) for grade in (np.diff(pieces.height_m) / np.diff(pieces.knot_m)).tolist()]
     runs = _joined([_Run(kind, index, index) for index, kind in enumerate(kinds)])
-    runs = _bridged(runs, knot_m, knot_height_m)
-    runs = _joined([_demoted(run, knot_height_m) for run in runs])
-    return tuple(_stretch(run, knot_m, knot_height_m) for run in runs)
+    runs = _over_rests(runs, pieces)
+    runs = _joined(
+        [run if abs(pieces.gain(run)) >= LEAST_GAIN_M else replace(run, kind="flat") for run in runs]
+    )
+    runs = _joined([_resembling(runs, index, pieces) for index in range(len(runs))])
+    return [(run.kind, run.first, run.last + 1) for run in runs]
 
 
 def _kind(grade: float) -> StretchKind:
@@ -53,47 +101,135 @@ def _joined(runs: list[_Run]) -> list[_Run]:
     return out
 
 
-def _bridged(runs: list[_Run], knot_m: FloatArray, height_m: FloatArray) -> list[_Run]:
+def _over_rests(runs: list[_Run], pieces: _Pieces) -> list[_Run]:
+    """Join climbs over false flats and descents over short rises, the shortest first."""
     while True:
-        spans = [
-            (knot_m[runs[i].last + 1] - knot_m[runs[i].first], i)
-            for i in range(1, len(runs) - 1)
-            if _carries_on(runs[i - 1], runs[i], runs[i + 1], knot_m, height_m)
+        rests = [
+            (pieces.length(runs[index]), index)
+            for index in range(1, len(runs) - 1)
+            if _carries_on(runs[index - 1], runs[index], runs[index + 1], pieces)
         ]
-        if not spans:
+        if not rests:
             return runs
-        _, i = min(spans)
-        runs = [*runs[: i - 1], replace(runs[i - 1], last=runs[i + 1].last), *runs[i + 2 :]]
+        _, index = min(rests)
+        joined = replace(runs[index - 1], last=runs[index + 1].last)
+        runs = [*runs[: index - 1], joined, *runs[index + 2 :]]
 
 
-def _carries_on(before: _Run, gap: _Run, after: _Run, knot_m: FloatArray, height_m: FloatArray) -> bool:
+def _carries_on(before: _Run, rest: _Run, after: _Run, pieces: _Pieces) -> bool:
     if before.kind != after.kind or before.kind == "flat":
         return False
-    sign = 1.0 if before.kind == "climb" else -1.0
-    length = knot_m[after.last + 1] - knot_m[before.first]
-    gain = sign * (height_m[after.last + 1] - height_m[before.first])
-    lost = -sign * (height_m[gap.last + 1] - height_m[gap.first])
-    gap_length = knot_m[gap.last + 1] - knot_m[gap.first]
-    return bool(gain / length >= STEEP_FROM and lost <= 10.0 and gap_length <= max(500.0, 0.3 * length))
-
-
-def _demoted(run: _Run, height_m: FloatArray) -> _Run:
-    small = abs(height_m[run.last + 1] - height_m[run.first]) < LEAST_GAIN_M
-    return replace(run, kind="flat") if small else run
-
-
-def _stretch(run: _Run, knot_m: FloatArray, height_m: FloatArray) -> Stretch:
-    part = slice(run.first, run.last + 2)
-    road, height = knot_m[part], height_m[part]
-    gain, length = float(height[-1] - height[0]), float(road[-1] - road[0])
-    grades = np.diff(height) / np.diff(road)
-    steps = tuple(Step(float(a), float(b), float(g)) for a, b, g in zip(road, road[1:], grades, strict=False))
-    return Stretch(
-        kind=run.kind,
-        start_m=float(road[0]),
-        end_m=float(road[-1]),
-        gain_m=gain,
-        mean_grade=gain / length,
-        steepest_grade=float(grades[np.abs(grades).argmax()]),
-        steps=steps if len(steps) > 1 else (),
+    whole = replace(before, last=after.last)
+    way = 1.0 if before.kind == "climb" else -1.0
+    length = pieces.length(whole)
+    return (
+        way * pieces.gain(whole) / length >= STEEP_FROM
+        and -way * pieces.gain(rest) <= LARGEST_LOSS_M
+        and pieces.length(rest) <= max(LONGEST_REST_M, LONGEST_REST_SHARE * length)
     )
+
+
+def _resembling(runs: list[_Run], index: int, pieces: _Pieces) -> _Run:
+    run = runs[index]
+    if run.kind != "flat" or len(runs) == 1 or pieces.length(run) >= SHORTEST_FLAT_M:
+        return run
+    neighbours = {other.kind for other in runs[max(index - 1, 0) : index + 2]} - {"flat"}
+    wanted: StretchKind = "climb" if pieces.gain(run) >= 0.0 else "descent"
+    return replace(run, kind=wanted) if wanted in neighbours else run
+
+
+def describe_stretches(
+    parts: Sequence[tuple[StretchKind, int, int]],
+    knot_m: FloatArray,
+    distance_m: FloatArray,
+    elevation_m: FloatArray,
+    waypoints: Sequence[Waypoint],
+) -> tuple[Stretch, ...]:
+    """Return stretches with gain, grades, steps, climb index and name, from the smoothed profile."""
+    height = np.interp(knot_m, distance_m, elevation_m)
+    return tuple(
+        _described(kind, knot_m[a : b + 1], height[a : b + 1], distance_m, elevation_m, waypoints)
+        for kind, a, b in parts
+    )
+
+
+def _described(
+    kind: StretchKind,
+    knot_m: FloatArray,
+    height_m: FloatArray,
+    distance_m: FloatArray,
+    elevation_m: FloatArray,
+    waypoints: Sequence[Waypoint],
+) -> Stretch:
+    start_m, end_m = float(knot_m[0]), float(knot_m[-1])
+    gain_m, length_m = float(height_m[-1] - height_m[0]), end_m - start_m
+    climb = kind == "climb"
+    return Stretch(
+        kind=kind,
+        start_m=start_m,
+        end_m=end_m,
+        gain_m=gain_m,
+        mean_grade=gain_m / length_m,
+        steepest_grade=steepest(distance_m, elevation_m, start_m, end_m, kind),
+        rolling=kind == "flat" and _rolls(knot_m, height_m),
+        climb_index=climb_index(gain_m, length_m, float(height_m[-1])) if climb else 0.0,
+        name=_name(waypoints, start_m, end_m) if climb else "",
+        steps=_steps(knot_m, height_m),
+    )
+
+
+def climb_index(gain_m: float, length_m: float, top_m: float) -> float:
+    """Return how hard a climb is: H^2 / (10 D) + max(0, (T - 1000) / 1000), all in metres [FI]_."""
+    return gain_m**2 / (10.0 * length_m) + max(0.0, (top_m - 1000.0) / 1000.0)
+
+
+def steepest(
+    distance_m: FloatArray, elevation_m: FloatArray, start_m: float, end_m: float, kind: StretchKind
+) -> float:
+    """Return the steepest grade over 200 m, or over the whole of a shorter stretch.
+
+    On a descent the steepest is the most negative; on a flat the farthest from level.
+    """
+    over_m = min(STEEPEST_OVER_M, end_m - start_m)
+    inside = distance_m[
+        np.searchsorted(distance_m, start_m) : np.searchsorted(distance_m, end_m - over_m, "right")
+    ]
+    starts = np.concatenate(([start_m], inside, [end_m - over_m]))
+    rise = np.interp(starts + over_m, distance_m, elevation_m) - np.interp(starts, distance_m, elevation_m)
+    grade = rise / over_m
+    weight = {"climb": grade, "descent": -grade, "flat": np.abs(grade)}[kind]
+    return float(grade[weight.argmax()])
+
+
+def _rolls(knot_m: FloatArray, height_m: FloatArray) -> bool:
+    change = np.diff(height_m)
+    rolls = np.abs(change[np.abs(change) >= LEAST_ROLL_M])
+    per_km = 1000.0 * float(rolls.sum()) / float(knot_m[-1] - knot_m[0])
+    turns = np.count_nonzero(np.diff(np.sign(change)))
+    return rolls.size >= 3 and turns >= 2 and per_km >= ROLLING_M_PER_KM
+
+
+def _steps(knot_m: FloatArray, height_m: FloatArray) -> tuple[Step, ...]:
+    """Return the parts with a grade of their own; none if the whole has but one."""
+    kept = [0]
+    for index in range(1, knot_m.size - 1):
+        before = (height_m[index] - height_m[kept[-1]]) / (knot_m[index] - knot_m[kept[-1]])
+        after = (height_m[index + 1] - height_m[index]) / (knot_m[index + 1] - knot_m[index])
+        if abs(after - before) >= STEP_DIFFERENCE:
+            kept.append(index)
+    if len(kept) == 1:
+        return ()
+    return tuple(
+        Step(float(knot_m[a]), float(knot_m[b]), float((height_m[b] - height_m[a]) / (knot_m[b] - knot_m[a])))
+        for a, b in pairwise([*kept, knot_m.size - 1])
+    )
+
+
+def _name(waypoints: Sequence[Waypoint], start_m: float, end_m: float) -> str:
+    low = max(start_m, end_m - NAME_REACH_M)
+    near = [
+        mark for mark in waypoints
+        if mark.kind in ("summit", "place") and mark.name and low <= mark.distance_m <= end_m + NAME_REACH_M
+    ]  # fmt: skip
+    best = min(near, key=lambda mark: (mark.kind != "summit", abs(mark.distance_m - end_m)), default=None)
+    return best.name if best else ""

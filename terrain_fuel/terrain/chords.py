@@ -1,0 +1,167 @@
+"""Heights no road has: spikes, and the gorge under a bridge or the ridge over a tunnel."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+from scipy.ndimage import median_filter
+
+from terrain_fuel.frozen import BoolArray, FloatArray
+from terrain_fuel.track import Waypoint
+
+SPIKE_GRADE = 0.30
+"""A spike is steeper than this on the way to it (from memory)."""
+
+SPIKE_SPREADS = 3.0
+"""A spike stands off the running median by this many robust standard deviations."""
+
+LEAST_SPIKE_M = 3.0
+SPIKE_REACH_M = 60.0
+"""A spike is narrower than twice this [m]."""
+
+FLANK_GRADE = 0.20
+"""Both flanks of a gorge or ridge are steeper than this (from memory)."""
+
+LEAST_DEPTH_M = 15.0
+"""It is at least this deep or high (from memory)."""
+
+LONGEST_M = 2000.0
+"""It is at most this long (from memory)."""
+
+FLANK_SHARE = 0.8
+"""The flank is the way from the rim to this share of the depth."""
+
+LEAST_FLANK_M = 6.0
+"""A steep place that rises or falls less is noise."""
+
+STEEPEST_ROAD = 0.15
+"""The road across is no steeper than this."""
+
+RIM_M = 60.0
+RIM_TOLERANCE_M = 1.0
+"""The rim of a gorge is sought this far beside the steep part of its flank, to this height [m]."""
+
+TUNNEL_REACH_M = 1000.0
+"""A tunnel waypoint explains a ridge this near [m]; half the flank and depth then suffice."""
+
+
+@dataclass(frozen=True, slots=True)
+class Chord:
+    """A span of road whose heights were replaced by a straight line, as node indices, both included."""
+
+    kind: Literal["bridge", "tunnel"]
+    first: int
+    last: int
+
+
+def despiked(height_m: FloatArray, step_m: float) -> tuple[FloatArray, BoolArray]:
+    """Return heights without spikes, and where they were.
+
+    A spike stands above, or lies below, the running medians on both its sides; the edge of a
+    gorge lies between them.
+    """
+    reach = max(int(SPIKE_REACH_M / step_m), 1)
+    count = height_m.size
+    if count < 4 * reach:
+        return height_m, np.zeros(count, dtype=bool)
+    middle = median_filter(height_m, size=reach | 1, mode="nearest")
+    before = middle[np.maximum(np.arange(count) - reach, 0)]
+    after = middle[np.minimum(np.arange(count) + reach, count - 1)]
+    off = np.maximum(height_m - np.maximum(before, after), np.minimum(before, after) - height_m)
+    spread = 1.4826 * float(np.median(np.abs(height_m - middle)))
+    steep = np.abs(np.diff(height_m)) > SPIKE_GRADE * step_m
+    beside = np.concatenate((steep, [False])) | np.concatenate(([False], steep))
+    spike = beside & (off > max(SPIKE_SPREADS * spread, LEAST_SPIKE_M))
+    node = np.arange(count)
+    return (np.interp(node, node[~spike], height_m[~spike]) if spike.any() else height_m), spike
+
+
+def find_chords(height_m: FloatArray, step_m: float, waypoints: tuple[Waypoint, ...]) -> tuple[Chord, ...]:
+    """Return the gorges and ridges that the road must cross on a bridge or through a tunnel."""
+    found = _steep_sided(height_m, step_m, 1.0)
+    tunnels = [mark.distance_m for mark in waypoints if mark.kind == "tunnel"]
+    if tunnels:
+        for chord in _steep_sided(height_m, step_m, 0.5):
+            low, high = chord.first * step_m - TUNNEL_REACH_M, chord.last * step_m + TUNNEL_REACH_M
+            known = any(low <= at <= high for at in tunnels)
+            if chord.kind == "tunnel" and known and not any(_overlap(chord, other) for other in found):
+                found.append(chord)
+    return tuple(sorted(found, key=lambda chord: chord.first))
+
+
+def across(height_m: FloatArray, chords: tuple[Chord, ...]) -> tuple[FloatArray, BoolArray]:
+    """Return heights with every chord drawn straight, and where they are."""
+    flat, inside = height_m.copy(), np.zeros(height_m.size, dtype=bool)
+    for chord in chords:
+        span = slice(chord.first, chord.last + 1)
+        flat[span] = np.linspace(height_m[chord.first], height_m[chord.last], chord.last - chord.first + 1)
+        inside[chord.first + 1 : chord.last] = True
+    return flat, inside
+
+
+def _overlap(a: Chord, b: Chord) -> bool:
+    return a.first <= b.last and b.first <= a.last
+
+
+def _steep_sided(height_m: FloatArray, step_m: float, share: float) -> list[Chord]:
+    flanks = _flanks(height_m, step_m, FLANK_GRADE * share)
+    chords: list[Chord] = []
+    for index, (first, _, way) in enumerate(flanks):
+        if chords and first < chords[-1].last:
+            continue
+        options = [
+            chord
+            for _, last, other in flanks[index + 1 :]
+            if other != way and (last - first) * step_m <= LONGEST_M
+            for chord in [_to_the_rims(height_m, step_m, first, last, way)]
+            if _is_crossing(height_m, step_m, chord, share)
+        ]
+        if options:
+            chords.append(min(options, key=lambda chord: _slope(height_m, step_m, chord)))
+    return chords
+
+
+def _flanks(height_m: FloatArray, step_m: float, grade: float) -> list[tuple[int, int, int]]:
+    """Return first node, last node and way (-1 down, 1 up) of every steep flank."""
+    slope = np.zeros(height_m.size)
+    slope[1:-1] = (height_m[2:] - height_m[:-2]) / (2 * step_m)
+    way = np.where(np.abs(slope) > grade, np.sign(slope), 0.0)
+    edges = np.flatnonzero(np.diff(way)) + 1
+    bounds = np.concatenate(([0], edges, [way.size]))
+    first, last = bounds[:-1], bounds[1:] - 1
+    high = (way[first] != 0.0) & (np.abs(height_m[last] - height_m[first]) >= LEAST_FLANK_M)
+    return [(int(a), int(b), int(way[a])) for a, b in zip(first[high], last[high], strict=True)]
+
+
+def _to_the_rims(height_m: FloatArray, step_m: float, first: int, last: int, way: int) -> Chord:
+    """Return the chord from rim to rim: the nearest points beside the flanks that stand out as far as any."""
+    reach = int(RIM_M / step_m)
+    kind: Literal["bridge", "tunnel"] = "bridge" if way < 0 else "tunnel"
+    before, after = (
+        height_m[max(first - reach, 0) : first + 1][::-1] * -way,
+        height_m[last : last + reach + 1] * -way,
+    )
+    return Chord(kind, first - _rim(before), last + _rim(after))
+
+
+def _rim(outward_m: FloatArray) -> int:
+    return int(np.argmax(outward_m >= outward_m.max() - RIM_TOLERANCE_M))
+
+
+def _is_crossing(height_m: FloatArray, step_m: float, chord: Chord, share: float) -> bool:
+    """Tell whether the road leaves the chord steeply on both sides and far enough."""
+    span = height_m[chord.first : chord.last + 1]
+    off = np.linspace(span[0], span[-1], span.size) - span
+    depth = off if chord.kind == "bridge" else -off
+    reached = np.flatnonzero(depth >= FLANK_SHARE * depth.max()) * step_m
+    longest_flank_m = FLANK_SHARE * float(depth.max()) / (FLANK_GRADE * share)
+    return bool(
+        depth.max() > LEAST_DEPTH_M * share
+        and reached[0] <= longest_flank_m
+        and (span.size - 1) * step_m - reached[-1] <= longest_flank_m
+        and _slope(height_m, step_m, chord) <= STEEPEST_ROAD
+    )
+
+
+def _slope(height_m: FloatArray, step_m: float, chord: Chord) -> float:
+    return abs(float(height_m[chord.last] - height_m[chord.first])) / ((chord.last - chord.first) * step_m)

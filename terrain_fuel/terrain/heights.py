@@ -1,0 +1,77 @@
+"""The height of the road: cleaned, cut into straight pieces, smoothed, with what it may be wrong by."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from terrain_fuel.frozen import BoolArray, FloatArray
+from terrain_fuel.terrain.ascent import climbed
+from terrain_fuel.terrain.axis import Axis, bridged, cell_means
+from terrain_fuel.terrain.chords import Chord, across, despiked, find_chords
+from terrain_fuel.terrain.noise import height_noise
+from terrain_fuel.terrain.partition import straight_pieces
+from terrain_fuel.terrain.smoothing import choose_wavelength, passed_noise, smooth_heights
+from terrain_fuel.track import Track
+
+GUESSED_WEIGHT = 0.02
+"""Trust in a height that was bridged, against one that was read."""
+
+GUESSED_SPREAD = 3.0
+"""A bridged height or grade may be wrong by this many times more (from memory)."""
+
+LEAST_REVERSAL_M, LARGEST_REVERSAL_M = 1.0, 8.0
+"""A reversal counts as ascent from here on, by how wrong smoothed heights may be [m]."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Heights:
+    """Smoothed heights at the nodes of an axis, shape (n,), and what was found on the way.
+
+    ``knot_m`` and ``knot_height_m`` are where straight pieces of road meet; ``reversal_m`` is
+    the least reversal that counts as ascent.
+    """
+
+    elevation_m: FloatArray
+    elevation_sd_m: FloatArray
+    grade: FloatArray
+    grade_sd: FloatArray
+    interpolated: BoolArray
+    knot_m: FloatArray
+    knot_height_m: FloatArray
+    chords: tuple[Chord, ...]
+    reversal_m: float
+
+    def climbed(self) -> tuple[float, float]:
+        """Return ascent and descent [m]."""
+        return climbed(self.elevation_m, self.reversal_m)
+
+
+def measure_heights(track: Track, axis: Axis) -> Heights:
+    """Return the heights of a track on an axis.
+
+    A barometer is carried over the road itself, so its gorges are real; in surface models and
+    ground models a bridge is missing and a tunnel lies under its mountain.
+    """
+    noise, step_m = height_noise(track), axis.step_m
+    raw, spikes = despiked(cell_means(track, axis), step_m)
+    chords = () if track.height_kind == "barometer" else find_chords(raw, step_m, track.waypoints)
+    raw, crossed = across(raw, chords)
+    knots = straight_pieces(raw, step_m, noise.sd_m)
+    guessed = crossed | spikes | bridged(track, axis)
+    wavelength_m = choose_wavelength(noise, step_m)
+    elevation = smooth_heights(
+        axis.distance_m, raw, np.where(guessed, GUESSED_WEIGHT, 1.0), knots, wavelength_m
+    )
+    elevation_sd, grade_sd = passed_noise(noise, wavelength_m, step_m)
+    spread = np.where(guessed, GUESSED_SPREAD, 1.0)
+    return Heights(
+        elevation_m=elevation,
+        elevation_sd_m=elevation_sd * spread,
+        grade=np.gradient(elevation, step_m),
+        grade_sd=grade_sd * spread,
+        interpolated=guessed,
+        knot_m=knots[0],
+        knot_height_m=knots[1],
+        chords=chords,
+        reversal_m=float(np.clip(4.0 * elevation_sd, LEAST_REVERSAL_M, LARGEST_REVERSAL_M)),
+    )
