@@ -53,11 +53,13 @@ def fit_text(text: str, limit: float, measure: Callable[[str], float] = len) -> 
 def _forms(name: str, limit: float, measure: Callable[[str], float]) -> Iterator[str]:
     """Yield ever poorer forms of a name that fit, ending in forms with a number that never run out."""
     words = name.split()
+    flat = " ".join(words)
+    if measure(flat) <= limit:
+        yield flat
     for kept in _word_choices(words):
         for form in _stemmed(kept):
             if measure(form) <= limit:
                 yield form
-    flat = " ".join(words)
     for length in range(len(flat), 0, -1):
         form = flat[:length].rstrip() + "…"
         if measure(form) <= limit:
@@ -66,11 +68,10 @@ def _forms(name: str, limit: float, measure: Callable[[str], float]) -> Iterator
 
 
 def _word_choices(words: list[str]) -> Iterator[list[str]]:
-    """Yield all words, without the little ones inside, then with one inner word less each time."""
-    yield words
+    """Yield the words without the little ones inside, then with one inner word less each time."""
     if len(words) > 2:
         words = [words[0], *(word for word in words[1:-1] if len(word) > LITTLE_WORD), words[-1]]
-        yield words
+    yield words
     while len(words) > 2:
         inner = range(1, len(words) - 1)
         shortest = min(inner, key=lambda index: (len(words[index]), -index))

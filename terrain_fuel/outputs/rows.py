@@ -19,9 +19,6 @@ LANDMARK_CLIMB_M = 40.0
 
 SHORT_NAME_CHARACTERS = 16
 
-KIND_ORDER: tuple[RowKind, ...] = ("foot", "crest", "summit", "place", "refill", "eat", "sip", "hands_on")
-"""Which comes first where several rows stand at one distance."""
-
 
 @dataclass(frozen=True, slots=True)
 class Row:
@@ -95,8 +92,10 @@ def point_name(plan: Plan, point: FuelPoint, shorts: dict[str, str]) -> str:
     return f"{short} +{point.fluid_ml:.0f}"
 
 
-def _road_order(row: Row) -> tuple[float, int]:
-    return row.distance_m, KIND_ORDER.index(row.kind)
+def _road_order(row: Row) -> tuple[float, int, int]:
+    """Return what rows are sorted by: where several stand at one place, a landmark first, hands-on last."""
+    turn = 2 if row.kind == "hands_on" else 1 if row.number is not None else 0
+    return row.distance_m, turn, row.number or 0
 
 
 def _row(plan: Plan, distance_m: float, kind: RowKind, name: str, **more: object) -> Row:

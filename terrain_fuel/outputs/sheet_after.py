@@ -10,7 +10,7 @@ ROW, LEAST_ROW = 9.0 * MM, 6.6 * MM
 """Height of a line to fill in; the lesser one serves when a great many things were carried."""
 
 SCALE_ROW = 12.5 * MM
-BELOW_LEFTOVERS = 3 * SCALE_ROW + 2 * ROW + 34.0 * MM
+BELOW_LEFTOVERS = 3 * SCALE_ROW + 5 * ROW + 32.0 * MM
 """What the rest of the form takes, three lines to write on included."""
 
 SCALE_STEPS = 11

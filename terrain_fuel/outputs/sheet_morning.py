@@ -34,7 +34,7 @@ def draw_morning(page: Page, plan: Plan) -> None:
     sheet.divide(2, draw_carrying(page, plan, sheet.x, sheet.y - 1.0 * MM, sheet.full_width))
     for container in plan.pantry.containers:
         _draw_container(sheet, plan, container)
-    sheet.head("Before the start")
+    sheet.head("Before the start", keep_with=60.0 * MM)
     for text, detail in BEFORE_THE_START:
         sheet.tick(text, detail=detail)
     draw_steps(sheet, plan, "morning", leave_out=("mix", "pack"))

@@ -52,7 +52,7 @@ def draw_ride(page: Page, plan: Plan) -> None:
 
 def _draw_key(sheet: Sheet) -> None:
     """Draw what the marks mean, in one line."""
-    sheet.skip(SMALL_PT)
+    sheet.skip(SMALL_PT + 4.0)
     x = sheet.x
     for kind, ringed, meaning in KEY:
         draw_symbol(sheet.page.canvas, kind, x + 5.0, sheet.y + 3.4, 4.6, ringed=ringed)

