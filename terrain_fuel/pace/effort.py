@@ -1,35 +1,71 @@
-"""What the rider means to give where: the flat's effort, the climb's, easing off downhill."""
+"""What the rider means to give where: on the flat, on climbs, over short rises, downhill."""
 
 import numpy as np
 
 from terrain_fuel.day import Day
+from terrain_fuel.equations.cycling import GRAVITY_M_S2
 from terrain_fuel.frozen import FloatArray
-from terrain_fuel.terrain.model import Profile, Terrain
+from terrain_fuel.rider import Rider
+from terrain_fuel.terrain.model import Stretch, Terrain
 
-RISE_FULL = 0.03
-"""From this grade on an unnamed rise gets the climb's effort; common practice (no source)."""
+RISE_GRADE = 0.03
+"""From this grade on a rise gets the climb's effort, below it a part; common practice (no source)."""
 
-EASE_FROM, EASE_TO = -0.01, -0.04
-"""Between these grades the rider eases from full power to the part kept at low speed."""
+DOWNHILL_FULL, DOWNHILL_NONE = -0.005, -0.06
+"""Power is whole down to the first grade and gone at the second, where the road pulls enough by
+itself; common practice (no source)."""
 
-LONG_CLIMB_S, LONG_CLIMB_SHARE = 3600.0, 0.95
-"""A climb of an hour or more is ridden at this share of the climb's effort; common practice (no source)."""
+LONG_CLIMB_FROM_S, LONG_CLIMB_TO_S, LONG_CLIMB_SHARE = 3600.0, 5400.0, 0.95
+"""From an hour on a climb is held back, from an hour and a half it gets this share of the climb's
+effort; common practice (no source)."""
 
 SHORT_RISE_M, SHORT_RISE_GRADE, SHORT_RISE_SHARE = 300.0, 0.05, 1.10
-"""A rise no longer and steeper than this is ridden over: a little harder; common practice (no source)."""
+"""A rise no longer, and steeper, is carried over on momentum, with this share of the climb's effort;
+common practice (no source)."""
 
 
-def intended_power(terrain: Terrain, span_grade: FloatArray, rider_ftp_w: float, day: Day) -> FloatArray:
-    """Return the power meant on each span before easing at speed [W], shape (n - 1,)."""
-    ramp = np.clip(span_grade / RISE_FULL, 0.0, 1.0)
-    effort = day.effort_flat + (day.effort_climb - day.effort_flat) * ramp
-    middle = _middles(terrain.profile)
-    for stretch in terrain.stretches:
-        if stretch.kind == "climb":
-            inside = (middle >= stretch.start_m) & (middle < stretch.end_m)
-            effort[inside & (span_grade > 0.0)] = day.effort_climb
-    return np.asarray(effort * rider_ftp_w)
+def intended_power(terrain: Terrain, grade: FloatArray, rider: Rider, day: Day) -> FloatArray:
+    """Return the power the rider means to give at the pedals on each span [W], shape (n - 1,).
+
+    Parameters
+    ----------
+    terrain : the road, n nodes
+    grade : shape (n - 1,), rise over run of the spans
+    rider, day : FTP, mass and the day's efforts as fractions of FTP
+
+    Notes
+    -----
+    Up to the day: ``effort_flat`` on the level and ``effort_climb`` on every rise inside a climb
+    and on other rises of 3 % and more.
+    """
+    uphill = np.clip(grade / RISE_GRADE, 0.0, 1.0)
+    share = np.ones_like(grade)
+    distance = terrain.profile.distance_m
+    rising = grade > 0.0
+    short = _short_rises(grade, np.diff(distance))
+    for climb in (stretch for stretch in terrain.stretches if stretch.kind == "climb"):
+        first, last = np.searchsorted(distance, (climb.start_m, climb.end_m))
+        uphill[first:last][rising[first:last]] = 1.0
+        share[first:last] = _long_climb_share(climb, rider, day)
+        short[first:last] = False
+    share[short] = SHORT_RISE_SHARE
+    downhill = np.clip((grade - DOWNHILL_NONE) / (DOWNHILL_FULL - DOWNHILL_NONE), 0.0, 1.0)
+    effort = day.effort_flat + (share * day.effort_climb - day.effort_flat) * uphill
+    return np.asarray(rider.ftp_w * effort * downhill)
 
 
-def _middles(profile: Profile) -> FloatArray:
-    return np.asarray(0.5 * (profile.distance_m[1:] + profile.distance_m[:-1]))
+def _long_climb_share(climb: Stretch, rider: Rider, day: Day) -> float:
+    """Return how much of the climb's effort its length leaves; time from lifting and rolling alone."""
+    lift_j = rider.total_mass_kg * GRAVITY_M_S2 * (climb.gain_m + rider.bike.crr * climb.length_m)
+    lasts_s = lift_j / (day.effort_climb * rider.ftp_w * rider.bike.drivetrain_efficiency)
+    return float(np.interp(lasts_s, (LONG_CLIMB_FROM_S, LONG_CLIMB_TO_S), (1.0, LONG_CLIMB_SHARE)))
+
+
+def _short_rises(grade: FloatArray, length: FloatArray) -> "np.ndarray[tuple[int], np.dtype[np.bool_]]":
+    """Return where the road rises steeply but not for long, shape (n - 1,)."""
+    rise = grade >= RISE_GRADE
+    starts = np.concatenate(([0], np.flatnonzero(np.diff(rise)) + 1))
+    run_m = np.add.reduceat(length, starts)
+    mean = np.add.reduceat(grade * length, starts) / run_m
+    short = rise[starts] & (run_m <= SHORT_RISE_M) & (mean >= SHORT_RISE_GRADE)
+    return np.repeat(short, np.diff(np.append(starts, grade.size)))

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from terrain_fuel.day import Day
+from terrain_fuel.equations.braking import corner_speed
 from terrain_fuel.equations.cycling import GRAVITY_M_S2
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.pace.model import WALKING_PACE_M_S
@@ -30,16 +31,16 @@ HANDLING = {
     "steady": Handling(lean_g=0.25, braking_g=0.15, top_m_s=55.0 / 3.6),
     "practised": Handling(lean_g=0.30, braking_g=0.20, top_m_s=65.0 / 3.6),
 }
-"""Far inside what tyres hold, about 1 g dry [Br]_; the steps themselves are common practice (no source)."""
+"""Far inside what tyres hold, about 1 g dry [Br]_; the steps are common practice (no source)."""
 
 WET_SHARE = 2.0 / 3.0
-"""A wet road keeps this share of lean and braking: 0.3 g dry to 0.2 g wet, from memory."""
+"""What a wet road leaves of lean and braking: 0.2 g of 0.3 g, from memory."""
 
-UNKNOWN_BEND_SHARE = 0.75
-"""Share of the top speed where the route's points are too sparse to show bends; common practice."""
+UNKNOWN_BENDS_SHARE = 0.75
+"""Share of the top speed where points are too far apart to show bends; common practice (no source)."""
 
 SLOWEST_BEND_M_S = 2.5
-"""No bend is taken slower than this [m/s]; common practice (no source)."""
+"""No bend is taken slower [m/s]; common practice (no source)."""
 
 
 def speed_limit(profile: Profile, rider: Rider, day: Day) -> FloatArray:
@@ -47,29 +48,25 @@ def speed_limit(profile: Profile, rider: Rider, day: Day) -> FloatArray:
 
     Parameters
     ----------
-    profile : the road; where ``radius_m`` is NaN the bends are unknown and the limit is moderate
+    profile : the road; where ``radius_m`` is NaN its bends are unknown and the limit is moderate
     rider : whose ``descending`` habit sets lean, braking and top speed
     day : whose wet surface lowers lean and braking
-
-    Notes
-    -----
-    In a bend V = sqrt(a R). Braking before it is even: V^2(s) = min over s' >= s of
-    V^2(s') + 2 a (s' - s).
     """
     handling = HANDLING[rider.descending]
     grip = WET_SHARE if day.surface_wet else 1.0
-    known = np.isfinite(profile.radius_m)
-    bend = np.sqrt(grip * handling.lean_g * GRAVITY_M_S2 * np.where(known, profile.radius_m, 0.0))
-    limit = np.where(
-        known,
-        np.clip(bend, SLOWEST_BEND_M_S, handling.top_m_s),
-        np.where(np.isnan(profile.radius_m), UNKNOWN_BEND_SHARE, 1.0) * handling.top_m_s,
-    )
+    bend = np.maximum(corner_speed(profile.radius_m, grip * handling.lean_g), SLOWEST_BEND_M_S)
+    top = handling.top_m_s
+    limit = np.where(np.isnan(bend), UNKNOWN_BENDS_SHARE * top, np.fmin(bend, top))
     return braked(profile.distance_m, limit, grip * handling.braking_g * GRAVITY_M_S2)
 
 
 def braked(distance_m: FloatArray, limit_m_s: FloatArray, braking_m_s2: float) -> FloatArray:
-    """Return the speeds from which every limit ahead can be met at an even braking [m/s]."""
+    """Return the speed at each node from which every limit ahead can be met by even braking [m/s].
+
+    Notes
+    -----
+    V^2(s) = min over s' >= s of V^2(s') + 2 a (s' - s).
+    """
     run_up = 2.0 * braking_m_s2 * distance_m
     square = np.minimum.accumulate((limit_m_s**2 + run_up)[::-1])[::-1] - run_up
     return np.asarray(np.sqrt(np.maximum(square, WALKING_PACE_M_S**2)))

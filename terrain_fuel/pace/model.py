@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from terrain_fuel.frozen import FloatArray, freeze_columns
+from terrain_fuel.frozen import BoolArray, FloatArray, freeze_columns
 from terrain_fuel.terrain.model import Terrain
 
 WALKING_PACE_M_S = 1.0
@@ -70,6 +70,11 @@ class Pace:
     def work_j(self) -> float:
         """Work at the pedals [J]."""
         return float(np.sum(self.power_w[:-1] * np.diff(self.moving_s)))
+
+    @property
+    def walking(self) -> BoolArray:
+        """Where the power meant does not reach walking pace and the rider walks, shape (n,)."""
+        return np.asarray(self.speed_m_s <= WALKING_PACE_M_S)
 
     def clock_at(self, distance_m: float) -> float:
         """Return the arrival time at a distance [s]."""

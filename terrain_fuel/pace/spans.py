@@ -1,0 +1,117 @@
+"""The road between the nodes as forces on this rider, on this day."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from terrain_fuel.day import Day
+from terrain_fuel.equations.air import air_density, headwind
+from terrain_fuel.equations.cycling import (
+    BEARING_FORCE_N,
+    BEARING_FORCE_N_PER_M_S,
+    SPOKE_DRAG_AREA_M2,
+    WHEEL_MASS_KG,
+    gravity_force,
+    rolling_force,
+)
+from terrain_fuel.frozen import FloatArray
+from terrain_fuel.rider import Rider
+from terrain_fuel.terrain.model import Profile
+
+SHELTER = 0.35
+"""Share of the drag area that a place behind others takes away; 0.3 to 0.4, from memory [Ky79]_."""
+
+SLIGHT_DOWNHILL = -0.005
+"""Steeper down than this the rider stops pedalling once it is fast."""
+
+EASE_FROM_M_S, EASE_WIDTH_M_S = 40.0 / 3.6, 15.0 / 3.6
+"""Downhill the power falls away from this speed on, over this width; common practice (no source)."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Spans:
+    """Forces between the nodes; columns have shape (n - 1,).
+
+    Parameters
+    ----------
+    length_m : length of the span [m]
+    grade : rise over run
+    rolling_n : rolling resistance [N]
+    slope_n : downhill pull, positive uphill [N]
+    air_kg_m : 1/2 rho (CdA + Fw) [kg/m]
+    headwind_m_s : wind along the road, positive against the rider [m/s]
+    wheel_w : power at the wheel the rider means to give [W]
+    ease_from_m_s : speed from which that power falls away [m/s], inf for nowhere
+    inertia_kg : mass that is sped up, the turning of the wheels included [kg]
+    """
+
+    length_m: FloatArray
+    grade: FloatArray
+    rolling_n: FloatArray
+    slope_n: FloatArray
+    air_kg_m: FloatArray
+    headwind_m_s: FloatArray
+    wheel_w: FloatArray
+    ease_from_m_s: FloatArray
+    inertia_kg: float
+
+    @property
+    def constant_n(self) -> FloatArray:
+        """What does not change with speed: rolling, slope and bearings [N]."""
+        return self.rolling_n + self.slope_n + BEARING_FORCE_N
+
+    def force(self, speed: FloatArray) -> FloatArray:
+        """Return what holds the rider back at a speed [N]."""
+        relative = speed + self.headwind_m_s
+        return self.constant_n + self.air_kg_m * relative * np.abs(relative) + BEARING_FORCE_N_PER_M_S * speed
+
+    def force_slope(self, speed: FloatArray) -> FloatArray:
+        """Return how that force rises with speed [N s/m], never negative."""
+        return 2.0 * self.air_kg_m * np.abs(speed + self.headwind_m_s) + BEARING_FORCE_N_PER_M_S
+
+    def willing(self, speed: FloatArray) -> FloatArray:
+        """Return the power at the wheel the rider gives at a speed unless held back [W]."""
+        return self.wheel_w * np.clip(1.0 - (speed - self.ease_from_m_s) / EASE_WIDTH_M_S, 0.0, 1.0)
+
+
+def span_grade(profile: Profile) -> FloatArray:
+    """Return rise over run between the nodes, shape (n - 1,)."""
+    return np.asarray(np.diff(profile.elevation_m) / np.diff(profile.distance_m))
+
+
+def lay_spans(profile: Profile, rider: Rider, day: Day, pedal_w: FloatArray) -> Spans:
+    """Return the forces between the nodes of a road.
+
+    Parameters
+    ----------
+    profile : the road, n nodes
+    rider : mass, bicycle and share of the ride in shelter
+    day : weather; the temperature is that at the start
+    pedal_w : shape (n - 1,), power the rider means to give at the pedals [W]
+
+    Notes
+    -----
+    The distance along the road is taken as its length, and the slope's pull as m g sin(atan G) [Ma98]_.
+    """
+    bike, mass = rider.bike, rider.total_mass_kg
+    grade = span_grade(profile)
+    height = 0.5 * (profile.elevation_m[1:] + profile.elevation_m[:-1])
+    density = air_density(height, day.temperature_c, day.humidity_pct, float(profile.elevation_m[0]))
+    area = bike.cda_m2 * (1.0 - SHELTER * bike.drafting_share) + SPOKE_DRAG_AREA_M2
+    return Spans(
+        length_m=np.diff(profile.distance_m),
+        grade=grade,
+        rolling_n=rolling_force(grade, mass, bike.crr),
+        slope_n=gravity_force(grade, mass),
+        air_kg_m=0.5 * density * area,
+        headwind_m_s=headwind(day.wind_m_s, day.wind_from_deg, _span_heading(profile)),
+        wheel_w=pedal_w * bike.drivetrain_efficiency,
+        ease_from_m_s=np.where(grade < SLIGHT_DOWNHILL, EASE_FROM_M_S, np.inf),
+        inertia_kg=mass + WHEEL_MASS_KG,
+    )
+
+
+def _span_heading(profile: Profile) -> FloatArray:
+    """Return the direction half-way between the headings of two nodes [degrees]."""
+    turn = (np.diff(profile.heading_deg) + 180.0) % 360.0 - 180.0
+    return np.asarray(profile.heading_deg[:-1] + 0.5 * turn)
