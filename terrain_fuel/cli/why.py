@@ -16,7 +16,10 @@ def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]")
 
 def run(chosen: argparse.Namespace) -> int:
     """Print the explanation."""
+    from terrain_fuel.inputs.plan_file import read_plan_file
     from terrain_fuel.outputs.explain import explain_point
 
-    Screen().console.print(explain_point(chosen.plan, chosen.number), markup=False)
+    screen = Screen()
+    for line in explain_point(read_plan_file(chosen.plan), chosen.number):
+        screen.console.print(line, markup=False)
     return 0
