@@ -23,6 +23,11 @@ from terrain_fuel.inputs.gpx_points import HIGHEST_M, LOWEST_M
 SIDES = (1201, 3601)
 VOID = -32768
 KEPT_TILES = 4  # of 26 MB at most
+_DECODING_FAULTS = (
+    OSError, EOFError, RuntimeError, AssertionError, zipfile.BadZipFile, zlib.error
+)  # fmt: skip
+"""What SRTM.py and the archive under it raise over a damaged file."""
+
 _FILE = re.compile(r"([NS]\d{2}[EW]\d{3})(?:\.SRTMGL[13])?\.hgt(\.zip)?", re.IGNORECASE)
 
 
@@ -145,7 +150,7 @@ def decode_tile(name: str, path: Path) -> NDArray[np.int16]:
         raise _damaged(name, path, fault)
     try:
         file = _srtm_data({name: path}).get_file(*_middle(name))
-    except (OSError, zipfile.BadZipFile, zlib.error, NotImplementedError, RuntimeError, EOFError) as error:
+    except _DECODING_FAULTS as error:
         raise _damaged(name, path, str(error)) from None
     heights = np.frombuffer(file.data, dtype=">i2")
     return heights.reshape(file.square_side, file.square_side)
