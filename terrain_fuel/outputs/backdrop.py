@@ -8,7 +8,7 @@ from shapely import LineString
 
 from terrain_fuel.outputs.contours import contour_lines
 from terrain_fuel.outputs.png import shading_png
-from terrain_fuel.outputs.profile import nice_step
+from terrain_fuel.outputs.profile_frame import nice_step
 from terrain_fuel.outputs.relief import MapGrid, map_grid, shade
 from terrain_fuel.outputs.shapes import Line
 from terrain_fuel.outputs.slope_strokes import slope_strokes

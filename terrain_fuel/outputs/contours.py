@@ -9,12 +9,13 @@ from terrain_fuel.outputs.shapes import Line
 Numbers = NDArray[np.intp]
 
 # The sides a contour crosses in a cell, by which corners lie above it: bit 0 top left, 1 top right,
-# 2 bottom right, 3 bottom left. Sides: 0 top, 1 right, 2 bottom, 3 left. The two saddles (5 and 10)
-# are cut so that the high corners stay apart.
+# 2 bottom right, 3 bottom left. Sides: 0 top, 1 right, 2 bottom, 3 left; the high ground lies left of
+# the way from one to the other. At a saddle (5, 10) the high corners stay apart, unless the cell's mean
+# is high as well: then the low ones do (16, 17).
 CELL_SIDES: dict[int, tuple[tuple[int, int], ...]] = {
     1: ((3, 0),), 2: ((0, 1),), 3: ((3, 1),), 4: ((1, 2),), 5: ((3, 0), (1, 2)), 6: ((0, 2),), 7: ((3, 2),),
     8: ((2, 3),), 9: ((2, 0),), 10: ((0, 1), (2, 3)), 11: ((2, 1),), 12: ((1, 3),), 13: ((1, 0),),
-    14: ((0, 3),),
+    14: ((0, 3),), 16: ((1, 0), (3, 2)), 17: ((0, 3), (2, 1)),
 }  # fmt: skip
 
 
@@ -34,6 +35,9 @@ def contour_lines(heights_m: FloatArray, level_m: float) -> tuple[Line, ...]:
     case = (
         above[:-1, :-1] * 1 + above[:-1, 1:] * 2 + above[1:, 1:] * 4 + above[1:, :-1] * 8
     )  # fmt: skip
+    mean = 0.25 * (heights_m[:-1, :-1] + heights_m[:-1, 1:] + heights_m[1:, 1:] + heights_m[1:, :-1])
+    for apart, joined in ((5, 16), (10, 17)):
+        case[(case == apart) & (mean >= level_m)] = joined
     known = np.isfinite(heights_m)
     case[~(known[:-1, :-1] & known[:-1, 1:] & known[1:, 1:] & known[1:, :-1])] = 0
     pieces: list[tuple[Numbers, Numbers]] = []

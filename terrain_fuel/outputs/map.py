@@ -25,8 +25,8 @@ from terrain_fuel.plan import Plan
 STYLE_SHEETS = ("map.css", "road.css", "drawing.css", "print.css")
 SCRIPTS = ("plan.js", "card.js", "strip.js", "profile.js", "road.js", "marks.js", "print.js")
 
-PROFILE_SIZES = ((358, 250), (520, 230), (720, 230), (1000, 210), (1320, 210))
-"""Widths [px] at which the profile is drawn, each with its height; the page shows the one that fits."""
+PROFILE_WIDTHS = (358, 520, 720, 1000, 1320)
+"""Widths [px] at which the profile is drawn; the page shows the one that fits."""
 
 TILE_URL = "https://tile.openstreetmap.org/{z}/{x}/{y}.png"
 TILE_HOST = "https://tile.openstreetmap.org"
@@ -88,15 +88,10 @@ def map_page(plan: Plan, *, online_tiles: bool = False) -> str:
 
 def _profiles(plan: Plan) -> list[dict[str, object]]:
     label = "Height profile with the same numbers as the strip"
-    return [
-        {
-            "width": width,
-            "svg": svg_text(
-                profile_shapes(plan.terrain, plan, width=width, height=height, with_stores=True), label
-            ),
-        }
-        for width, height in PROFILE_SIZES
+    drawn = [
+        (width, profile_shapes(plan.terrain, plan, width=width, with_stores=True)) for width in PROFILE_WIDTHS
     ]
+    return [{"width": width, "svg": svg_text(drawing, label)} for width, drawing in drawn]
 
 
 def _folium_parts(backdrop: Backdrop | None, online_tiles: bool) -> tuple[str, str]:

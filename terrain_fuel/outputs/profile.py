@@ -1,6 +1,5 @@
 """The height profile: ground hachured by grade, hands-on stretches hatched, fuel points above it."""
 
-from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
@@ -9,6 +8,7 @@ from terrain_fuel.frozen import FloatArray
 from terrain_fuel.outputs.hachure import grade_band, stroke_places
 from terrain_fuel.outputs.hatching import hatch_under
 from terrain_fuel.outputs.lanes import place_in_lanes
+from terrain_fuel.outputs.profile_frame import Frame, height_for, lanes_for, nice_step
 from terrain_fuel.outputs.rows import joined_spans
 from terrain_fuel.outputs.shapes import Area, Drawing, Label, Line, Mark, Shape, Strokes, Triangle
 from terrain_fuel.outputs.svg import svg_text
@@ -16,73 +16,24 @@ from terrain_fuel.outputs.units import KILOMETRES, Units, rider_units
 from terrain_fuel.plan import Plan
 from terrain_fuel.terrain.model import Terrain
 
+LEAST_SPAN_M = 60.0
+"""Heights are drawn to at least this scale, so that a plain does not look like mountains."""
+
 BAND_WINDOW_M = 200.0
 BAND_WINDOW = 0.9
 """The ramp shows the grade over this length of road, or of drawing in heights of its lettering, whichever
 is longer, so that it changes no faster than the eye follows."""
 
-NICE_STEPS = (1, 2, 5, 10, 20, 25, 50, 100, 200, 250, 500, 1000, 2000, 2500, 5000)
-
-
-@dataclass(frozen=True, slots=True)
-class Frame:
-    """Where the profile stands on its sheet, everything in the drawing's unit.
-
-    ``text`` is the size of the lettering; marks and margins follow from it.
-    """
-
-    width: float
-    height: float
-    text: float
-    lanes: int
-    length_m: float
-    low_m: float
-    high_m: float
-
-    @property
-    def radius(self) -> float:
-        """Half the width of a numbered mark."""
-        return 12.0 / 13.0 * self.text
-
-    @property
-    def left(self) -> float:
-        """Where the road begins."""
-        return 3.6 * self.text
-
-    @property
-    def right(self) -> float:
-        """Where the road ends."""
-        return self.width - 1.2 * self.text
-
-    @property
-    def top(self) -> float:
-        """Highest place of the ground."""
-        return self.lanes * (2 * self.radius + 3.0) + 0.9 * self.text
-
-    @property
-    def base(self) -> float:
-        """Foot of the ground."""
-        return self.height - 2.7 * self.text
-
-    def x(self, distance_m: FloatArray | float) -> FloatArray:
-        """Return the drawing's x of places along the road."""
-        return self.left + (self.right - self.left) * np.asarray(distance_m) / self.length_m
-
-    def y(self, elevation_m: FloatArray | float) -> FloatArray:
-        """Return the drawing's y of heights; a tenth of the ground lies below the lowest."""
-        share = (np.asarray(elevation_m) - self.low_m) / (self.high_m - self.low_m)
-        return self.base - (self.base - self.top) * (0.1 + 0.9 * share)
-
 
 def draw_profile(
-    plan: Plan, *, width: float = 1040.0, height: float = 230.0, with_stores: bool = True
+    plan: Plan, *, width: float = 1040.0, height: float | None = None, with_stores: bool = True
 ) -> str:
     """Return a plan's profile as an SVG file of its own."""
     drawing = profile_shapes(plan.terrain, plan, width=width, height=height, with_stores=with_stores)
     return svg_text(drawing, f"Height profile of {plan.name} with its fuel points", own_file=True)
 
 
-def draw_terrain_profile(terrain: Terrain, *, width: float = 1040.0, height: float = 200.0) -> str:
+def draw_terrain_profile(terrain: Terrain, *, width: float = 1040.0, height: float | None = None) -> str:
     """Return a road's profile as an SVG file of its own, before anything is planned on it."""
     drawing = profile_shapes(terrain, width=width, height=height)
     return svg_text(drawing, f"Height profile of {terrain.track.name}", own_file=True)
@@ -93,7 +44,7 @@ def profile_shapes(
     plan: Plan | None = None,
     *,
     width: float,
-    height: float,
+    height: float | None = None,
     text: float = 13.0,
     with_stores: bool = False,
 ) -> Drawing:
@@ -103,17 +54,17 @@ def profile_shapes(
     ----------
     terrain : the road
     plan : the plan on it, for fuel points, hands-on stretches and stores; None for the road alone
-    width, height, text : size of the drawing and of its lettering, in any one unit
+    width, height, text : size of the drawing and of its lettering, in any one unit; without a
+        height, as high as the marks need
     with_stores : draw glycogen and bottle level as thin lines over the ground
     """
     units = rider_units(plan.rider) if plan else KILOMETRES
     points = plan.fuel_points if plan else ()
-    big = [point for point in points if point.action != "sip"]
-    radius = 12.0 / 13.0 * text
-    lanes = -(-int(len(big) * (2 * radius + 3.0)) // max(1, int(0.9 * (width - 4.8 * text)))) if big else 0
+    lanes = lanes_for(sum(point.action != "sip" for point in points), width, text)
     elevation = terrain.profile.elevation_m
     low, high = float(elevation.min()), float(elevation.max())
-    frame = Frame(width, height, text, lanes, terrain.length_m, low, max(high, low + 60.0))
+    height = height or height_for(lanes, text)
+    frame = Frame(width, height, text, lanes, terrain.length_m, low, max(high, low + LEAST_SPAN_M))
     shapes: list[Shape] = [
         *_height_lines(frame, units),
         *_ground(frame, terrain),
@@ -188,11 +139,6 @@ def _hands_on(frame: Frame, terrain: Terrain, spans: tuple[tuple[float, float], 
     return shapes
 
 
-def nice_step(span: float, most: int) -> int:
-    """Return the smallest handy step that divides a span into at most so many parts."""
-    return next((step for step in NICE_STEPS if span / step <= most), NICE_STEPS[-1])
-
-
 def _height_lines(frame: Frame, units: Units) -> list[Shape]:
     low, high = frame.low_m / units.height_m, frame.high_m / units.height_m
     step = nice_step(high - low, max(2, int((frame.base - frame.top) / (2.2 * frame.text))))
@@ -240,9 +186,8 @@ def _marks(frame: Frame, plan: Plan) -> list[Shape]:
     big = [point for point in plan.fuel_points if point.action != "sip"]
     at = frame.x(np.array([point.distance_m for point in big]))
     ridge = frame.y(np.interp([point.distance_m for point in big], profile.distance_m, profile.elevation_m))
-    pitch = 2 * frame.radius + 3.0
-    x, lane = place_in_lanes(at, pitch, frame.lanes, frame.radius + 1.0, frame.width - frame.radius - 1.0)
-    y = 0.2 * frame.text + frame.radius + lane * pitch
+    x, lane = place_in_lanes(at, frame.pitch, frame.lanes, frame.radius, frame.width - frame.radius)
+    y = 0.2 * frame.text + frame.radius + lane * frame.pitch
     leaders = tuple(
         ((x0, y0 + frame.radius), (x1, y1))
         for x0, y0, x1, y1 in zip(x.tolist(), y.tolist(), at.tolist(), ridge.tolist(), strict=True)

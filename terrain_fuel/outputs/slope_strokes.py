@@ -1,6 +1,7 @@
 """Hachures over the relief: strokes from contour to contour down the slope, closer where it is steeper."""
 
 import numpy as np
+from scipy.ndimage import map_coordinates
 
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.outputs.hachure import stroke_places
@@ -52,6 +53,5 @@ def slope_strokes(grid: MapGrid, contours: tuple[Line, ...], step_m: float) -> t
 
 
 def _at(values: FloatArray, column: FloatArray, row: FloatArray) -> FloatArray:
-    """Return a grid's values at its nearest points, 0 in voids."""
-    near = values[np.rint(row).astype(int), np.rint(column).astype(int)]
-    return np.asarray(np.nan_to_num(near))
+    """Return a grid's values between its points, 0 beside voids."""
+    return np.asarray(map_coordinates(np.nan_to_num(values), [row, column], order=1))
