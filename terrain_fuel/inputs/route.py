@@ -64,7 +64,8 @@ def read_route(
     -----
     Points less than 1 mm after the one before are dropped. Segments and tracks follow one another
     in the order of the file, joined by straight lines. A file whose every height is 0 has
-    none, if tiles cover it. A tile that only the relief wants may stay away.
+    none, if tiles cover it. Relief takes the tiles under the route if they can be had, and those
+    beside it that are at hand.
     """
     path = Path(path)
     raw = read_gpx(path, max_bytes)
@@ -86,8 +87,10 @@ def read_route(
         waypoints=tie_waypoints(raw.waypoints, lat, lon, distance_m),
     )
     track = _with_heights(track, raw.elevation_m[kept], heights, source)
-    relief = None if source.is_empty else relief_around(lat, lon, source.tile_if_possible)
-    return track, relief
+    if source.is_empty:
+        return track, None
+    source.gather(lat, lon)
+    return track, relief_around(lat, lon, source.tile_at_hand)
 
 
 def _distances(raw: RawRoute) -> tuple[BoolArray, FloatArray]:

@@ -1,10 +1,14 @@
 """The tiles a run may use: folders on disk and, only when allowed, a mirror."""
 
+from contextlib import suppress
 from pathlib import Path
 
+import numpy as np
+
 from terrain_fuel.errors import ElevationError
+from terrain_fuel.frozen import FloatArray
 from terrain_fuel.inputs.download import SILENCE_S, Progress, cache_folder, fetch_tile, tile_address
-from terrain_fuel.inputs.tiles import Tile, TileFolders, tile_name
+from terrain_fuel.inputs.tiles import Tile, TileFolders, tile_corners, tile_name
 
 
 class TileSource:
@@ -65,9 +69,14 @@ class TileSource:
         self._folders.add(name, path)
         return self._folders.read(south_deg, west_deg)
 
-    def tile_if_possible(self, south_deg: int, west_deg: int) -> Tile | None:
-        """Return a tile where it is only welcome, not needed: None if it cannot be had."""
-        try:
-            return self.tile(south_deg, west_deg)
-        except ElevationError:
-            return None
+    def gather(self, lat_deg: FloatArray, lon_deg: FloatArray) -> None:
+        """Fetch the tiles under points where they are only welcome, not needed [degrees]."""
+        for south, west in np.unique(tile_corners(lat_deg, lon_deg), axis=0).tolist():
+            with suppress(ElevationError):
+                self.tile(south, west)
+
+    def tile_at_hand(self, south_deg: int, west_deg: int) -> Tile | None:
+        """Return a tile that is on disk and sound, else None."""
+        with suppress(ElevationError):
+            return self._folders.read(south_deg, west_deg)
+        return None

@@ -10,7 +10,7 @@ from numpy.typing import ArrayLike, NDArray
 
 GPX11 = "http://www.topografix.com/GPX/1/1"
 
-Point = tuple[float, float, object]
+Point = tuple[float, float, float | str | None]
 
 
 def points_text(points: Iterable[Point], tag: str = "trkpt") -> str:
