@@ -17,8 +17,6 @@ DRY_ML = 200.0
 """Drink wanted and not there that a rider notices: three mouthfuls, common practice (no source)."""
 LOSS_SHARE = 0.02
 """Share of body mass lost as sweat and not drunk at which a ride counts as too dry [ACSM07]_."""
-GUT_SLACK = 1.10
-"""A gut trained to its limit takes a tenth more in one hour: an assumption."""
 TEMPERATURE_STEP_C = 3.0
 
 
@@ -100,7 +98,7 @@ def ride_course(course: Course, change: Change | None = None) -> Outcome:
         ran_dry=drinks.missing_ml.sum(axis=1) >= DRY_ML,
         lost_too_much=loss_ml > LOSS_SHARE * plan.rider.body_mass_kg * 1000.0,
         stores_low=least < glycogen.LOW_SHARE * plan.rider.glycogen_start_g,
-        gut_over=hour_g > GUT_SLACK * plan.rider.gut_limit_g_per_h,
+        gut_over=hour_g > plan.rider.gut_limit_g_per_h,
         glycogen_g=least,
         clock_s=course.clock_s,
         finish_s=course.finish_s,

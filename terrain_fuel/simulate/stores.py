@@ -8,6 +8,8 @@ from terrain_fuel.plan import Plan
 from terrain_fuel.simulate.draws import Draws
 
 HOUR_S = 3600.0
+WAIT_S = 360.0
+"""A rider ahead of the plan waits this long with a bite rather than crowd the stomach: an assumption."""
 
 
 def least_glycogen_g(
@@ -40,7 +42,7 @@ def least_glycogen_g(
 
 
 def most_in_an_hour_g(clock_s: FloatArray, taken_g: FloatArray) -> FloatArray:
-    """Return the most carbohydrate each ride takes within any hour, shape (r,) [g].
+    """Return the most carbohydrate each ride takes in any hour, short waits allowed, shape (r,) [g].
 
     Parameters
     ----------
@@ -49,8 +51,9 @@ def most_in_an_hour_g(clock_s: FloatArray, taken_g: FloatArray) -> FloatArray:
     if clock_s.shape[1] == 0:
         return np.zeros(clock_s.shape[0])
     most = np.zeros(clock_s.shape[0])
+    hour_s = HOUR_S - WAIT_S
     for last in range(clock_s.shape[1]):
-        within = (clock_s[:, : last + 1] > clock_s[:, [last]] - HOUR_S) & (taken_g[:, : last + 1] > 0)
+        within = (clock_s[:, : last + 1] > clock_s[:, [last]] - hour_s) & (taken_g[:, : last + 1] > 0)
         most = np.maximum(most, np.sum(taken_g[:, : last + 1] * within, axis=1))
     return most
 

@@ -124,7 +124,8 @@ def test_shares_add_up(plan: Plan) -> None:
 
 
 def test_the_fullest_hour_is_found() -> None:
-    # By hand: 30 + 20 within 59 min, 20 + 25 within the next hour; 3600 s apart is a new hour.
-    clock = np.array([[0.0, 3540.0, 3600.0]])
+    # By hand: 30 + 20 within 53 min, 20 + 25 within the next hour; bites 54 min apart are two
+    # hours' bites, since the rider may wait the last 6.
+    clock = np.array([[0.0, 3180.0, 3240.0]])
     assert_allclose(most_in_an_hour_g(clock, np.array([[30.0, 20.0, 25.0]])), [50.0])
     assert_allclose(most_in_an_hour_g(np.zeros((2, 0)), np.zeros((2, 0))), [0.0, 0.0])
