@@ -71,7 +71,7 @@ def check_caffeine(plan: PlanFile) -> Iterator[Fault]:
     for point in plan.taken:
         total_mg += point.caffeine_mg
         if point.caffeine_mg > single_mg + EDGE_MG:
-            said = f"{point.called} holds {point.caffeine_mg:.0f} mg of caffeine; at most {single_mg:.0f} at once"
+            said = f"{point.called} holds {point.caffeine_mg:.0f} mg of caffeine; one dose is {single_mg:.0f}"
             yield rule_fault(4, point.distance_m, point.caffeine_mg - single_mg, "mg", said)
         if point.caffeine_mg > 0 and total_mg > day_mg + EDGE_MG:
             said = f"with {point.called} caffeine comes to {total_mg:.0f} mg; the cap is {day_mg:.0f}"
@@ -81,17 +81,18 @@ def check_caffeine(plan: PlanFile) -> Iterator[Fault]:
 def _hourly(
     points: Sequence[Point], amounts: Sequence[float], limit: float, edge: float, what: str
 ) -> Iterator[Fault]:
-    """Return the fullest hour that starts at each point and is over the limit, overlaps told once."""
-    told_until_s = -1.0
-    for first, point in enumerate(points):
-        hour = [
-            (other, amount)
-            for other, amount in zip(points[first:], amounts[first:], strict=True)
-            if other.time_s - point.time_s < HOUR_S - EDGE_S
-        ]
-        total = sum(amount for _, amount in hour)
-        if total > limit + edge and point.time_s > told_until_s:
-            last = hour[-1][0]
-            told_until_s = last.time_s
-            said = f"the hour from {point.called} holds {total:.1f} {what}; at most {limit:g}"
-            yield rule_fault(4, (point.distance_m, last.distance_m), total - limit, what.split()[0], said)
+    """Return the fullest hour over the limit; hours that overlap one already told are left out."""
+    some = [(point, amount) for point, amount in zip(points, amounts, strict=True) if amount > 0]
+    hours = []
+    for first, _ in some:
+        hour = [(p, a) for p, a in some if 0 <= p.time_s - first.time_s < HOUR_S - EDGE_S]
+        hours.append((sum(amount for _, amount in hour), first, hour[-1][0]))
+    told: list[tuple[float, float]] = []
+    for total, first, last in sorted(hours, key=lambda hour: -hour[0]):
+        if total <= limit + edge:
+            return
+        if any(first.time_s <= end_s and start_s <= last.time_s for start_s, end_s in told):
+            continue
+        told.append((first.time_s, last.time_s))
+        said = f"the hour from {first.called} holds {total:.1f} {what}; at most {limit:g}"
+        yield rule_fault(4, (first.distance_m, last.distance_m), total - limit, what.split()[0], said)

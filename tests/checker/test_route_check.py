@@ -1,0 +1,112 @@
+"""The plan against the road it was made for."""
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pyproj
+import pytest
+from numpy.testing import assert_allclose
+
+from terrain_fuel.checker import check_plan
+from terrain_fuel.checker.route import _steps_m
+from terrain_fuel.errors import TrackError
+
+PlanDict = dict[str, Any]
+WriteRoute = Callable[..., Path]
+
+
+def kinds(plan: PlanDict, gpx: Path) -> set[str]:
+    """Return the kinds of fault against a route."""
+    return {fault.kind for fault in check_plan(plan, gpx)}
+
+
+def test_the_made_plan_fits_its_road(valid_plan: PlanDict, write_route: WriteRoute) -> None:
+    assert check_plan(valid_plan, write_route()) == ()
+    assert check_plan(valid_plan, write_route(step_m=7.0)) == ()
+
+
+@pytest.mark.parametrize("length_m", [58_000.0, 62_000.0])
+def test_another_roads_length_is_found(
+    valid_plan: PlanDict, write_route: WriteRoute, length_m: float
+) -> None:
+    (fault,) = check_plan(valid_plan, write_route(length_m))
+    assert fault.kind == "route"
+    assert abs(fault.amount) == pytest.approx(2000.0, abs=5.0)
+
+
+def test_half_a_percent_of_length_is_allowed(valid_plan: PlanDict, write_route: WriteRoute) -> None:
+    assert check_plan(valid_plan, write_route(60_300.0)) == ()
+
+
+def test_a_point_off_the_road_is_found(valid_plan: PlanDict, write_route: WriteRoute) -> None:
+    valid_plan["fuel_points"][4]["lat"] += 0.001  # 111 m north of a road that runs north-east
+    (fault,) = check_plan(valid_plan, write_route())
+    assert fault.kind == "route"
+    assert fault.amount == pytest.approx(111.0 * np.sin(np.radians(40.0)), abs=2.0)
+
+
+def test_a_point_at_another_points_place_is_found(valid_plan: PlanDict, write_route: WriteRoute) -> None:
+    first, last = valid_plan["fuel_points"][0], valid_plan["fuel_points"][-1]
+    first["lat"], first["lon"] = last["lat"], last["lon"]
+    assert kinds(valid_plan, write_route()) == {"route"}
+
+
+def test_a_refill_needs_something_to_fill_from(valid_plan: PlanDict, write_route: WriteRoute) -> None:
+    valid_plan["day"]["feed"] = []
+    assert kinds(valid_plan, write_route()) == {"route"}
+    assert kinds(valid_plan, write_route(waypoint_m=50_000.0)) == {"route"}
+    assert check_plan(valid_plan, write_route(waypoint_m=30_100.0)) == ()
+
+
+@pytest.mark.parametrize("start", [(45.0, 6.0), (-33.0, 179.99), (70.0, -20.0), (0.0, 0.0)])
+def test_steps_against_geodesics_on_the_ellipsoid(start: tuple[float, float]) -> None:
+    """Against pyproj, across the date line too."""
+    geod = pyproj.Geod(ellps="WGS84")
+    lat0, lon0 = start
+    for azimuth in (0.0, 60.0, 90.0, 200.0):
+        lon, lat, _ = geod.fwd(lon0, lat0, azimuth, 800.0)
+        step = _steps_m(np.array([[lat0, lon0], [lat, lon]]))
+        assert_allclose(np.linalg.norm(step), 800.0, rtol=1e-4)
+
+
+@pytest.mark.parametrize(
+    ("content", "said"),
+    [
+        ("<gpx>", "is not XML"),
+        ("<gpx></gpx>", "has 0 points"),
+        ('<gpx><trk><trkseg><trkpt lat="x" lon="1"/></trkseg></trk></gpx>', "has no position"),
+    ],
+)
+def test_a_route_that_cannot_be_read_is_refused(
+    valid_plan: PlanDict, tmp_path: Path, content: str, said: str
+) -> None:
+    path = tmp_path / "route.gpx"
+    path.write_text(content, encoding="utf-8")
+    with pytest.raises(TrackError, match=said):
+        check_plan(valid_plan, path)
+    with pytest.raises(TrackError, match="cannot be read"):
+        check_plan(valid_plan, tmp_path / "none.gpx")
+
+
+def test_entities_are_not_followed(valid_plan: PlanDict, tmp_path: Path) -> None:
+    secret = tmp_path / "secret.txt"
+    secret.write_text("45.5", encoding="utf-8")
+    path = tmp_path / "route.gpx"
+    path.write_text(
+        f'<!DOCTYPE gpx [<!ENTITY x SYSTEM "{secret.as_uri()}">]><gpx><trk><name>&x;</name></trk></gpx>',
+        encoding="utf-8",
+    )
+    with pytest.raises(TrackError, match="has 0 points"):
+        check_plan(valid_plan, path)
+
+
+def test_a_route_without_a_track_is_read(valid_plan: PlanDict, write_route: WriteRoute) -> None:
+    path = write_route()
+    text = path.read_text(encoding="utf-8")
+    text = (
+        text.replace("trkpt", "rtept").replace("<trk><trkseg>", "<rte>").replace("</trkseg></trk>", "</rte>")
+    )
+    path.write_text(text, encoding="utf-8")
+    assert check_plan(valid_plan, path) == ()
