@@ -1,0 +1,1 @@
+"""What the body burns, sweats and should take along the road: one file a published model."""

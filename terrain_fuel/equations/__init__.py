@@ -1,0 +1,1 @@
+"""Published equations on bare arrays."""

@@ -1,0 +1,1 @@
+"""What comes in: routes, heights and settings files."""

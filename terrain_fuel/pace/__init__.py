@@ -1,0 +1,1 @@
+"""How the road is ridden: speed, power and time along it."""

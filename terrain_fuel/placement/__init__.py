@@ -1,0 +1,1 @@
+"""Which bite of what, where; then the sips."""

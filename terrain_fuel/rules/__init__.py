@@ -1,0 +1,1 @@
+"""The rules of eating and drinking on the road: one file a family, one function a rule."""
