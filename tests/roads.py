@@ -109,7 +109,7 @@ class Road:
     ) -> Survey:
         """Record the road; ``gorge_m`` is how deep a surface model falls under each bridge [m]."""
         rng = np.random.default_rng(seed)
-        count = max(int(round(self.length_m / spacing_m)), 1) + 1
+        count = max(round(self.length_m / spacing_m), 1) + 1
         at = np.linspace(0.0, self.length_m, count)
         lat, lon = np.interp(at, self.distance_m, self.lat_deg), np.interp(at, self.distance_m, self.lon_deg)
         lat = lat + np.degrees(rng.normal(0.0, position_noise_m, count) / SEMI_MAJOR_M)
@@ -266,11 +266,11 @@ def mountain_pass(seed: int = 0) -> Road:
 
 
 def rollers(seed: int = 0, hills: int = 10) -> Road:
-    """Return short hills of 30 to 60 m, one after the other: the hard case for noisy heights."""
+    """Return short hills of 35 to 80 m, one after the other: the hard case for noisy heights."""
     rng = np.random.default_rng(seed)
     sections = [Section(rng.uniform(1500, 2500), 0.002, "flat")]
     for _ in range(hills):
-        grade, length = rng.uniform(0.05, 0.08), rng.uniform(600, 1000)
+        grade, length = rng.uniform(0.055, 0.08), rng.uniform(700, 1000)
         sections.append(Section(length, grade, "climb", 200.0, 30.0, 300.0))
         sections.append(Section(length * rng.uniform(0.9, 1.1), -grade, "descent", 200.0, 30.0, 300.0))
     sections.append(Section(rng.uniform(1500, 2500), -0.002, "flat"))

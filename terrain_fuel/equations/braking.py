@@ -7,7 +7,7 @@ from terrain_fuel.equations.cycling import GRAVITY_M_S2
 from terrain_fuel.frozen import FloatArray
 
 CENTRE_TO_FRONT_M, CENTRE_HEIGHT_M, WHEELBASE_M = 0.60, 1.20, 1.00
-"""Centre of mass of rider and road bicycle behind the front axle and above the road; wheelbase, from memory."""
+"""Centre of mass of rider and bicycle: behind the front axle, above the road; wheelbase; from memory."""
 
 DRY_FRICTION, WET_FRICTION = 0.7, 0.4
 """Friction of a tyre on tarmac; dry 0.7 to 0.8, wet from memory."""

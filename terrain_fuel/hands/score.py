@@ -1,35 +1,119 @@
-"""How free the hands are along the road, from the road and the speed alone."""
+"""How free the hands are along the road: a model of road and speed, blind to traffic and surface."""
+
+from dataclasses import dataclass
 
 import numpy as np
 
 from terrain_fuel.day import Day
-from terrain_fuel.frozen import BoolArray
+from terrain_fuel.equations.braking import corner_speed, one_handed_stop
+from terrain_fuel.frozen import BoolArray, FloatArray
+from terrain_fuel.hands.daylight import dark_stretches
 from terrain_fuel.hands.model import Hands
+from terrain_fuel.hands.veto import veto_nodes
 from terrain_fuel.pace.model import Pace
 from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.model import Terrain
 
-BEFORE_FLAG_M = 200.0
-BEFORE_FLAG_S = 20.0
+
+@dataclass(frozen=True, slots=True)
+class HandHabit:
+    """What a rider does one-handed: grades downhill, with the freedom they leave, and the highest speed.
+
+    ``grades`` rise; freedom is 0 below the first and 1 above the last.
+    """
+
+    grades: tuple[float, float, float]
+    freedom: tuple[float, float, float]
+    top_km_h: float
+
+
+HABITS = {
+    "cautious": HandHabit((-0.010, -0.008, 0.0), (0.0, 0.3, 1.0), 38.0),
+    "steady": HandHabit((-0.035, -0.030, -0.010), (0.0, 0.3, 1.0), 42.0),
+    "practised": HandHabit((-0.055, -0.050, -0.020), (0.0, 0.3, 1.0), 50.0),
+}
+"""Eating on a descent is for those who practise it; common practice (no source), the numbers from memory."""
+
+STEEP_UP = ((0.05, 0.10, 0.15), (1.0, 0.5, 0.2))
+"""Uphill one hand steers badly and the breath is short: grades and the freedom they leave, from memory."""
+
+EASY_KM_H = 30.0
+"""Up to this speed a hand is free on a straight road."""
+
+EASY_EFFORT, HARD_EFFORT, HARD_FREEDOM = 0.85, 1.10, 0.3
+"""Efforts, as shares of FTP, between which chewing gets hard, and the freedom that is left."""
+
+QUICK_BITE_S, SLOW_BITE_S = 6.0, 25.0
+"""A hand is off the bars for 6 s with food at hand, 25 s with a wrapper; from memory."""
+
+FREE_LEAN_G, WET_FREE_LEAN_G = 0.10, 0.07
+"""A bend that leans the bicycle no more than this can be ridden with one hand; from memory."""
+
+HIDDEN_FREEDOM = 0.5
+"""What is left where the route's points are too sparse to show bends; nothing when going down."""
+
+HIDDEN_GRADE = -0.02
+GUSTY_FREEDOM, STORMY_FREEDOM, STORMY_M_S = 0.6, 0.4, 8.0
+"""What is left on ground that may be exposed, and with a strong wind given."""
+
+DARK_FREEDOM = 0.8
 
 
 def score_hands(terrain: Terrain, pace: Pace, rider: Rider, day: Day) -> Hands:
-    """Return the hands-free score and the veto at every node of the profile."""
-    profile = terrain.profile
-    grade = np.interp(profile.grade, [-0.06, -0.02, 0.05, 0.10], [0.0, 1.0, 1.0, 0.4])
-    speed = np.interp(pace.speed_m_s * 3.6, [30.0, 45.0], [1.0, 0.0])
-    power = np.interp(pace.effort, [0.85, 1.1], [1.0, 0.4])
-    veto = veto_nodes(terrain, pace)
-    return Hands(np.where(veto, 0.0, grade * speed * power), veto)
+    """Return the hands-free score and the veto at every node, and the cautions that need the pace.
+
+    Parameters
+    ----------
+    terrain : the road
+    pace : how it is ridden
+    rider : whose ``descending`` habit sets what is done one-handed downhill
+    day : wet surface, wind, and the start for the daylight
+
+    Notes
+    -----
+    The score is a product of freedoms in [0, 1], so that anything that needs both hands wins.
+    The bends that matter are those within the time a bite takes plus the way to a stop with the
+    rear brake alone; the constants are a design choice.
+    """
+    dark = dark_stretches(pace, day)
+    score = (
+        _freedom_by_grade(terrain.profile.grade, rider)
+        * np.interp(3.6 * pace.speed_m_s, [EASY_KM_H, HABITS[rider.descending].top_km_h], [1.0, 0.0])
+        * np.interp(pace.effort, [EASY_EFFORT, HARD_EFFORT], [1.0, HARD_FREEDOM])
+        * _freedom_before_bends(terrain, pace, day)
+    )
+    gusts = STORMY_FREEDOM if day.wind_m_s >= STORMY_M_S else GUSTY_FREEDOM
+    for caution in (*terrain.cautions, *dark):
+        left = {"exposed": gusts, "dark": DARK_FREEDOM}.get(caution.kind, 1.0)
+        inside = (pace.distance_m >= caution.start_m) & (pace.distance_m <= caution.end_m)
+        score = np.where(inside, left * score, score)
+    veto = veto_nodes(pace, terrain.cautions)
+    return Hands(score=np.where(veto, 0.0, score), veto=veto, cautions=dark)
 
 
-def veto_nodes(terrain: Terrain, pace: Pace) -> BoolArray:
-    """Return True inside a safety flag and 200 m or 20 s before one, whichever is longer."""
-    road, moving = pace.distance_m, pace.moving_s
-    veto = np.zeros(road.size, dtype=bool)
-    for caution in terrain.cautions:
-        if caution.hands_on:
-            time = np.interp(caution.start_m, road, moving)
-            from_m = min(caution.start_m - BEFORE_FLAG_M, np.interp(time - BEFORE_FLAG_S, moving, road))
-            veto |= (road >= from_m) & (road <= caution.end_m)
-    return veto
+def _freedom_by_grade(grade: FloatArray, rider: Rider) -> FloatArray:
+    habit = HABITS[rider.descending]
+    down = np.interp(grade, habit.grades, habit.freedom)
+    return np.asarray(down * np.interp(grade, *STEEP_UP))
+
+
+def _freedom_before_bends(terrain: Terrain, pace: Pace, day: Day) -> FloatArray:
+    """Return 0 where a bend comes within a quick bite and the way to a stop, 1 where none is near."""
+    profile, speed = terrain.profile, pace.speed_m_s
+    hidden = np.isnan(profile.radius_m)
+    one_hand = corner_speed(
+        np.where(hidden, np.inf, profile.radius_m), WET_FREE_LEAN_G if day.surface_wet else FREE_LEAN_G
+    )
+    stop_m = one_handed_stop(speed, profile.grade, day.surface_wet)
+    quick_m, slow_m = stop_m + QUICK_BITE_S * speed, stop_m + SLOW_BITE_S * speed
+    bend_m = _until(profile.distance_m, speed > one_hand)
+    clear = np.clip((bend_m - quick_m) / (slow_m - quick_m), 0.0, 1.0)
+    unseen = _until(profile.distance_m, hidden) <= quick_m
+    left = np.where(profile.grade <= HIDDEN_GRADE, 0.0, HIDDEN_FREEDOM)
+    return np.asarray(clear * np.where(unseen, left, 1.0))
+
+
+def _until(distance_m: FloatArray, marked: BoolArray) -> FloatArray:
+    """Return how far ahead of each node the next marked node lies [m]; inf if none does."""
+    at_m = np.where(marked, distance_m, np.inf)
+    return np.asarray(np.minimum.accumulate(at_m[::-1])[::-1] - distance_m)

@@ -53,7 +53,7 @@ def cell_means(track: Track, axis: Axis) -> FloatArray:
     half = axis.step_m / 2
     low = np.maximum(axis.distance_m - half, 0.0)
     high = np.minimum(axis.distance_m + half, track.length_m)
-    return (_integral(track, high) - _integral(track, low)) / (high - low)
+    return np.asarray((_integral(track, high) - _integral(track, low)) / (high - low))
 
 
 def _integral(track: Track, at_m: FloatArray) -> FloatArray:

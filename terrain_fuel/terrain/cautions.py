@@ -6,9 +6,9 @@ import numpy as np
 
 from terrain_fuel.day import Day
 from terrain_fuel.equations.air import LAPSE_RATE_K_PER_M
-from terrain_fuel.frozen import FloatArray
 from terrain_fuel.terrain.chords import TUNNEL_REACH_M, Chord
 from terrain_fuel.terrain.model import Caution, Profile, Stretch
+from terrain_fuel.terrain.spans import joined, runs
 from terrain_fuel.track import Waypoint
 
 AROUND_MARK_M = 100.0
@@ -73,24 +73,14 @@ def tunnel_cautions(
 
 def hidden_bends(profile: Profile) -> tuple[Caution, ...]:
     """Return cautions where the points of the route are too far apart to show bends."""
-    spans: list[list[float]] = []
-    for start, end in _spans(profile.distance_m, np.isnan(profile.radius_m)):
-        if spans and start - spans[-1][1] < HIDDEN_JOIN_M:
-            spans[-1][1] = end
-        else:
-            spans.append([start, end])
+    road, last = profile.distance_m, profile.distance_m.size - 1
+    hidden = [(float(road[a]), float(road[min(b + 1, last)])) for a, b in runs(np.isnan(profile.radius_m))]
     note = "The route's points are too far apart here to show bends: look before a hand leaves the bars."
     return tuple(
         Caution("unknown_bends", start, end, False, note)
-        for start, end in spans
+        for start, end in joined(hidden, HIDDEN_JOIN_M)
         if end - start >= HIDDEN_FROM_M
     )
-
-
-def _spans(distance_m: FloatArray, inside: np.ndarray) -> list[tuple[float, float]]:  # type: ignore[type-arg]
-    edges = np.flatnonzero(np.diff(np.concatenate(([False], inside, [False])).astype(np.int8)))
-    last = distance_m.size - 1
-    return [(float(distance_m[a]), float(distance_m[min(b, last)])) for a, b in edges.reshape(-1, 2)]
 
 
 def cold_tops(profile: Profile, stretches: tuple[Stretch, ...], day: Day) -> tuple[Caution, ...]:

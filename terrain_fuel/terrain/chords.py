@@ -7,6 +7,7 @@ import numpy as np
 from scipy.ndimage import median_filter
 
 from terrain_fuel.frozen import BoolArray, FloatArray
+from terrain_fuel.terrain.spans import runs
 from terrain_fuel.track import Waypoint
 
 SPIKE_GRADE = 0.30
@@ -126,11 +127,11 @@ def _flanks(height_m: FloatArray, step_m: float, grade: float) -> list[tuple[int
     slope = np.zeros(height_m.size)
     slope[1:-1] = (height_m[2:] - height_m[:-2]) / (2 * step_m)
     way = np.where(np.abs(slope) > grade, np.sign(slope), 0.0)
-    edges = np.flatnonzero(np.diff(way)) + 1
-    bounds = np.concatenate(([0], edges, [way.size]))
-    first, last = bounds[:-1], bounds[1:] - 1
-    high = (way[first] != 0.0) & (np.abs(height_m[last] - height_m[first]) >= LEAST_FLANK_M)
-    return [(int(a), int(b), int(way[a])) for a, b in zip(first[high], last[high], strict=True)]
+    return [
+        (first, last, int(way[first]))
+        for first, last in runs(way)
+        if abs(height_m[last] - height_m[first]) >= LEAST_FLANK_M
+    ]
 
 
 def _to_the_rims(height_m: FloatArray, step_m: float, first: int, last: int, way: int) -> Chord:

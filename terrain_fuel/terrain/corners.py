@@ -1,13 +1,12 @@
 """The bends of the road: how tight, how far round, and where nobody can tell."""
 
-from itertools import pairwise
-
 import numpy as np
 
 from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.terrain.axis import Axis
 from terrain_fuel.terrain.model import Corner
 from terrain_fuel.terrain.path import Path
+from terrain_fuel.terrain.spans import runs
 
 CURVATURES_OVER_M = (20.0, 30.0, 40.0, 60.0, 80.0)
 """A bend's radius is that of so much road [m]; 20 m of 8 m radius turn by 140 degrees."""
@@ -74,7 +73,7 @@ def find_corners(path: Path, axis: Axis, radius_m: FloatArray) -> tuple[Corner, 
     turn = _turn_over(path, HAIRPIN_OVER_M)
     taken = np.zeros(radius_m.size, dtype=bool)
     corners = []
-    for first, last in _runs(np.where(np.abs(turn) >= np.radians(HAIRPIN_TURN_DEG), np.sign(turn), 0.0)):
+    for first, last in runs(np.where(np.abs(turn) >= np.radians(HAIRPIN_TURN_DEG), np.sign(turn), 0.0)):
         corner = _hairpin(path, radius_m, first, last, fine_m)
         if corner is not None:
             corners.append(corner)
@@ -111,19 +110,13 @@ def _wider_bends(path: Path, radius_m: FloatArray, taken: BoolArray, fine_m: flo
     bent = np.isfinite(radius_m) & ~taken
     way = np.where(bent, np.sign(_turn_over(path, curvature_window(path))), 0.0)
     corners = []
-    for first, last in _runs(way):
+    for first, last in runs(way):
         turned = abs(float(np.degrees(path.turned_rad[last] - path.turned_rad[max(first - 1, 0)])))
         if turned >= LEAST_TURN_DEG:
             tightest = _least(radius_m[first : last + 1])
             kind = "tight" if tightest <= TIGHT_RADIUS_M else "sweeping"
             corners.append(Corner(kind, first * fine_m, last * fine_m, tightest, turned))  # type: ignore[arg-type]
     return corners
-
-
-def _runs(way: FloatArray) -> list[tuple[int, int]]:
-    """Return first and last node of every run of one way, runs of 0 left out."""
-    edges = np.concatenate(([0], np.flatnonzero(np.diff(way)) + 1, [way.size]))
-    return [(int(a), int(b) - 1) for a, b in pairwise(edges.tolist()) if way[a] != 0.0]
 
 
 def _turn_over(path: Path, length_m: float) -> FloatArray:

@@ -1,4 +1,4 @@
-"""High, open ground around the road, where gusts are likely: from the relief, and from the wind if it is known."""
+"""High, open ground, where gusts are likely: from the relief, and from the wind if it is known."""
 
 from dataclasses import dataclass
 
@@ -7,8 +7,9 @@ from scipy.ndimage import map_coordinates
 
 from terrain_fuel.day import Day
 from terrain_fuel.equations.geodesy import ECCENTRICITY_SQUARED, SEMI_MAJOR_M
-from terrain_fuel.frozen import BoolArray, FloatArray
+from terrain_fuel.frozen import FloatArray
 from terrain_fuel.terrain.model import Caution, Profile
+from terrain_fuel.terrain.spans import joined, runs
 from terrain_fuel.track import Relief
 
 EVERY_M = 100.0
@@ -102,9 +103,14 @@ def exposed_places(profile: Profile, relief: Relief | None, day: Day) -> tuple[C
     note = "High, open ground: may be exposed to gusts."
     if exposure.shelter_deg is not None:
         exposed &= ~(exposure.shelter_deg > SHELTERED_DEG)
-        note = f"High, open ground without shelter from the {_compass(day.wind_from_deg)}: may be exposed to gusts."
+        note = (
+            f"High, open ground, no shelter from the {_compass(day.wind_from_deg)}: may be exposed to gusts."
+        )
+    spans = [(float(exposure.distance_m[a]), float(exposure.distance_m[b])) for a, b in runs(exposed)]
     return tuple(
-        Caution("exposed", start, end, False, note) for start, end in _joined(exposure.distance_m, exposed)
+        Caution("exposed", start, end, False, note)
+        for start, end in joined(spans, JOIN_M)
+        if end - start >= SHORTEST_M
     )
 
 
@@ -133,18 +139,6 @@ def _horizon(around_m: FloatArray, here_m: FloatArray, distance_m: FloatArray) -
     """Return the steepest angle up to the ground in each direction [degrees], shape (places, directions)."""
     rise = around_m - here_m[:, None, None]
     return np.asarray(np.degrees(np.arctan(rise / distance_m)).max(axis=2))
-
-
-def _joined(distance_m: FloatArray, inside: BoolArray) -> list[tuple[float, float]]:
-    spans: list[tuple[float, float]] = []
-    edges = np.flatnonzero(np.diff(np.concatenate(([False], inside, [False])).astype(np.int8)))
-    for first, after in edges.reshape(-1, 2):
-        start, end = float(distance_m[first]), float(distance_m[after - 1])
-        if spans and start - spans[-1][1] <= JOIN_M:
-            spans[-1] = (spans[-1][0], end)
-        else:
-            spans.append((start, end))
-    return [(start, end) for start, end in spans if end - start >= SHORTEST_M]
 
 
 def _compass(from_deg: float) -> str:

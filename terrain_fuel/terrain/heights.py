@@ -46,13 +46,21 @@ class Heights:
         return climbed(self.elevation_m, self.reversal_m)
 
 
-def measure_heights(track: Track, axis: Axis) -> Heights:
+def measure_heights(track: Track, axis: Axis, kept_share: float = 1.0) -> Heights:
     """Return the heights of a track on an axis.
 
+    Parameters
+    ----------
+    track, axis : the route and its nodes
+    kept_share : share of the axis that is road; the rest is jitter of the points. Steps between
+        nodes are taken that much shorter while heights are judged.
+
+    Notes
+    -----
     A barometer is carried over the road itself, so its gorges are real; in surface models and
     ground models a bridge is missing and a tunnel lies under its mountain.
     """
-    noise, step_m = height_noise(track), axis.step_m
+    noise, step_m = height_noise(track), axis.step_m * kept_share
     raw, spikes = despiked(cell_means(track, axis), step_m)
     chords = () if track.height_kind == "barometer" else find_chords(raw, step_m, track.waypoints)
     raw, crossed = across(raw, chords)
@@ -60,17 +68,17 @@ def measure_heights(track: Track, axis: Axis) -> Heights:
     guessed = crossed | spikes | bridged(track, axis)
     wavelength_m = choose_wavelength(noise, step_m)
     elevation = smooth_heights(
-        axis.distance_m, raw, np.where(guessed, GUESSED_WEIGHT, 1.0), knots, wavelength_m
+        axis.distance_m * kept_share, raw, np.where(guessed, GUESSED_WEIGHT, 1.0), knots, wavelength_m
     )
     elevation_sd, grade_sd = passed_noise(noise, wavelength_m, step_m)
     spread = np.where(guessed, GUESSED_SPREAD, 1.0)
     return Heights(
         elevation_m=elevation,
         elevation_sd_m=elevation_sd * spread,
-        grade=np.gradient(elevation, step_m),
-        grade_sd=grade_sd * spread,
+        grade=np.gradient(elevation, axis.step_m),
+        grade_sd=grade_sd * spread * kept_share,
         interpolated=guessed,
-        knot_m=knots[0],
+        knot_m=np.concatenate(([0.0], knots[0][1:-1] / kept_share, [axis.distance_m[-1]])),
         knot_height_m=knots[1],
         chords=chords,
         reversal_m=float(np.clip(4.0 * elevation_sd, LEAST_REVERSAL_M, LARGEST_REVERSAL_M)),

@@ -9,11 +9,12 @@ from terrain_fuel.terrain.axis import Axis, geographic, lay_axis
 from terrain_fuel.terrain.cautions import cold_tops, hidden_bends, mark_cautions, tunnel_cautions
 from terrain_fuel.terrain.corners import bend_radius, find_corners
 from terrain_fuel.terrain.descents import technical_descents
+from terrain_fuel.terrain.division import divide_road
 from terrain_fuel.terrain.exposure import exposed_places
 from terrain_fuel.terrain.heights import Heights, measure_heights
 from terrain_fuel.terrain.model import Caution, Profile, Stretch, Terrain
 from terrain_fuel.terrain.path import Path, draw_path
-from terrain_fuel.terrain.stretches import describe_stretches, divide_road
+from terrain_fuel.terrain.stretches import describe_stretches
 from terrain_fuel.track import Relief, Track
 
 
@@ -32,7 +33,8 @@ def measure_terrain(track: Track, rider: Rider, day: Day, relief: Relief | None 
     Terrain, whose stretches tile the road from 0 to its length
     """
     axis = lay_axis(track)
-    heights, path = measure_heights(track, axis), draw_path(track, axis)
+    path = draw_path(track, axis)
+    heights = measure_heights(track, axis, path.kept_share)
     radius = bend_radius(path, axis.fine_gap_m)
     profile = _profile(axis, heights, path, radius[::2])
     stretches = describe_stretches(

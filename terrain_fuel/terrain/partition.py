@@ -54,9 +54,9 @@ def straight_pieces(height_m: FloatArray, step_m: float, noise_sd_m: float) -> t
     block_m = group * step_m
     price = PRICE * max(noise_sd_m, LEAST_MISFIT_M) ** 2 * float(np.log(max(blocks, 2)))
     cuts = best_cuts(means, max(round(SHORTEST_M / block_m), 3), round(LONGEST_M / block_m), price)
-    knot_m = (cuts * group - 0.5) * step_m
+    knot_m = (cuts.astype(np.float64) * group - 0.5) * step_m
     knot_m[0], knot_m[-1] = 0.0, (height_m.size - 1) * step_m
-    distance_m = np.arange(height_m.size) * step_m
+    distance_m = np.arange(height_m.size, dtype=np.float64) * step_m
     knot_m = meeting_points(distance_m, height_m, knot_m)
     return knot_m, knot_heights(distance_m, height_m, knot_m)
 

@@ -17,7 +17,7 @@ HEADING_SD_WANTED = 0.06
 """Smoothing grows with the jitter of the points to keep headings this steady [rad]."""
 
 TWICING = 4.0 - 4.0 / 1.5**1.5 + 1.0 / 2.0**1.5
-"""How much more heading noise twicing lets through than the Gaussian alone: a sum of three Gaussian integrals."""
+"""How much more heading noise twicing lets through than the Gaussian alone: three Gaussian integrals."""
 
 SPACING_SHARE = 0.4
 """Smoothing that rounds off the corners between straight lines from point to point, of their spacing."""
