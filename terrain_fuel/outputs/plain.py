@@ -33,6 +33,8 @@ def to_plain(value: Any, name: str = "", renames: Mapping[str, str] | None = Non
             names.get(field.name, field.name): to_plain(getattr(value, field.name), field.name, names)
             for field in fields(value)
         }
+    if isinstance(value, np.generic):
+        return to_plain(value.item(), name)
     if isinstance(value, np.ndarray):
         return [to_plain(number, name) for number in value.tolist()]
     if isinstance(value, (tuple, list)):
