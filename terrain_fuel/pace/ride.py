@@ -8,7 +8,7 @@ from terrain_fuel.pace.effort import intended_power
 from terrain_fuel.pace.limits import speed_limit
 from terrain_fuel.pace.model import Pace
 from terrain_fuel.pace.momentum import ride_spans
-from terrain_fuel.pace.spans import Spans, lay_spans, span_grade
+from terrain_fuel.pace.spans import lay_spans, span_grade
 from terrain_fuel.pace.spread import time_spread
 from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.model import Terrain
@@ -42,25 +42,16 @@ def ride_with_power(terrain: Terrain, rider: Rider, day: Day, pedal_w: FloatArra
     profile = terrain.profile
     limit = speed_limit(profile, rider, day)
     spans = lay_spans(profile, rider, day, pedal_w)
-    speed, carried = ride_spans(spans, limit)
-    wheel_w = np.maximum(wheel_power(spans, speed, carried), 0.0)
-    power = wheel_w[np.r_[: wheel_w.size, -1]] / rider.bike.drivetrain_efficiency
-    moving = np.concatenate(([0.0], np.cumsum(spans.length_m / carried)))
-    held = (speed[1:] >= limit[1:]).astype(np.float64)
-    spread = time_spread(spans, carried, held, profile.heading_deg[:-1])
+    ridden = ride_spans(spans, limit)
+    power = np.append(ridden.wheel_w, ridden.wheel_w[-1]) / rider.bike.drivetrain_efficiency
+    moving = np.concatenate(([0.0], np.cumsum(ridden.duration_s)))
     return Pace(
         terrain=terrain,
-        speed_m_s=speed,
+        speed_m_s=ridden.speed_m_s,
         power_w=power,
         effort=power / rider.ftp_w,
         moving_s=moving,
         clock_s=moving,
         limit_m_s=limit,
-        time_spread=spread.total,
+        time_spread=time_spread(spans, ridden, profile.heading_deg[:-1]).total,
     )
-
-
-def wheel_power(spans: Spans, speed_m_s: FloatArray, carried_m_s: FloatArray) -> FloatArray:
-    """Return the power at the wheel that the speeds ask for [W], shape (n - 1,); negative is braking."""
-    speeding_up = 0.5 * spans.inertia_kg * np.diff(speed_m_s**2) / spans.length_m
-    return np.asarray((spans.force(carried_m_s) + speeding_up) * carried_m_s)

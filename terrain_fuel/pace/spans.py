@@ -1,8 +1,9 @@
 """The road between the nodes as forces on this rider, on this day."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 import numpy as np
+from numpy.typing import NDArray
 
 from terrain_fuel.day import Day
 from terrain_fuel.equations.air import air_density, headwind
@@ -17,6 +18,8 @@ from terrain_fuel.equations.cycling import (
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.model import Profile
+
+IntArray = NDArray[np.int_]
 
 SHELTER = 0.35
 """Share of the drag area that a place behind others takes away; 0.3 to 0.4, from memory [Ky79]_."""
@@ -68,6 +71,16 @@ class Spans:
     def force_slope(self, speed: FloatArray) -> FloatArray:
         """Return how that force rises with speed [N s/m], never negative."""
         return 2.0 * self.air_kg_m * np.abs(speed + self.headwind_m_s) + BEARING_FORCE_N_PER_M_S
+
+    def split(self, parts: IntArray) -> "Spans":
+        """Return the same road with each span cut into equal parts, their number of shape (n - 1,)."""
+        cut = {
+            column.name: np.repeat(getattr(self, column.name), parts)
+            for column in fields(self)
+            if column.name != "inertia_kg"
+        }
+        cut["length_m"] = cut["length_m"] / np.repeat(parts, parts)
+        return Spans(**cut, inertia_kg=self.inertia_kg)
 
     def willing(self, speed: FloatArray) -> FloatArray:
         """Return the power at the wheel the rider gives at a speed unless held back [W]."""

@@ -6,6 +6,7 @@ from dataclasses import dataclass, fields
 import numpy as np
 
 from terrain_fuel.frozen import FloatArray
+from terrain_fuel.pace.momentum import Ridden
 from terrain_fuel.pace.spans import Spans
 
 MODEL_W = 2.7
@@ -48,16 +49,13 @@ class TimeSpread:
         return math.hypot(*(getattr(self, part.name) for part in fields(self)))
 
 
-def time_spread(
-    spans: Spans, carried_m_s: FloatArray, held: FloatArray, heading_deg: FloatArray
-) -> TimeSpread:
+def time_spread(spans: Spans, ridden: Ridden, heading_deg: FloatArray) -> TimeSpread:
     """Return how far the moving time may be off.
 
     Parameters
     ----------
     spans : the road, n - 1 spans
-    carried_m_s : shape (n - 1,), speed over each span [m/s]
-    held : shape (n - 1,), 1 where bends or habit hold the speed, 0 where power does
+    ridden : the ride over it
     heading_deg : shape (n - 1,), direction of travel [degrees]
 
     Notes
@@ -65,23 +63,19 @@ def time_spread(
     Where power sets the speed, a change x of a force F changes it by dV / V = -x F V / (P + V^2 F'),
     and a change x of the power by x P / (P + V^2 F'): the balance differentiated at steady speed.
     """
-    time = spans.length_m / carried_m_s
-    share = (1.0 - held) * time / time.sum()
-    power = spans.willing(carried_m_s)
-    yielding = power + carried_m_s**2 * spans.force_slope(carried_m_s)
-    relative = carried_m_s + spans.headwind_m_s
-    wind = share * 2.0 * spans.air_kg_m * np.abs(relative) * carried_m_s / yielding
+    time, speed = ridden.duration_s, spans.length_m / ridden.duration_s
+    free = (1.0 - ridden.held) * time / time.sum()
+    power = spans.willing(speed)
+    relative = speed + spans.headwind_m_s
+    yielding = power + speed**2 * spans.force_slope(speed)
+    by_force = free * speed / yielding
+    wind = by_force * 2.0 * spans.air_kg_m * np.abs(relative)
     direction = np.radians(heading_deg)
-    pedalling = np.sum(share * (power > 0.0) / yielding)
     return TimeSpread(
-        model=float(MODEL_W * pedalling),
-        effort=float(EFFORT_SD * np.sum(share * power / yielding)),
-        drag=float(
-            DRAG_SD * np.sum(share * spans.air_kg_m * relative * np.abs(relative) * carried_m_s / yielding)
-        ),
-        rolling=float(ROLLING_SD * np.sum(share * spans.rolling_n * carried_m_s / yielding)),
-        wind=float(
-            WIND_SD_M_S * math.hypot(np.sum(wind * np.cos(direction)), np.sum(wind * np.sin(direction)))
-        ),
-        habit=float(HABIT_SD * np.sum(held * time) / time.sum()),
+        model=MODEL_W * float(np.sum(free * (power > 0.0) / yielding)),
+        effort=EFFORT_SD * float(np.sum(free * power / yielding)),
+        drag=DRAG_SD * abs(float(np.sum(by_force * spans.air_kg_m * relative * np.abs(relative)))),
+        rolling=ROLLING_SD * float(np.sum(by_force * spans.rolling_n)),
+        wind=WIND_SD_M_S * math.hypot(np.sum(wind * np.cos(direction)), np.sum(wind * np.sin(direction))),
+        habit=HABIT_SD * float(np.sum(ridden.held * time) / time.sum()),
     )

@@ -1,0 +1,55 @@
+"""Air density against the standard atmosphere and the metrologists' equation; the wind by its direction."""
+
+import numpy as np
+import pytest
+from numpy.testing import assert_allclose
+
+from terrain_fuel.equations.air import air_density, headwind, moist_air_density, standard_pressure
+
+
+@pytest.mark.source("ISA", "density at 0 to 3000 m; ratios seen, values computed from them")
+def test_density_of_the_standard_atmosphere() -> None:
+    heights = [0, 500, 1000, 1500, 2000, 2500, 3000]
+    printed = [1.2250, 1.1673, 1.1116, 1.0581, 1.0065, 0.9569, 0.9091]
+    assert_allclose(air_density(heights), printed, atol=0.5e-4 + 1e-5)  # printed to four places
+
+
+@pytest.mark.source("CI08", "CIPM-2007 at four states, 400 ppm; abstract seen, coefficients from memory")
+@pytest.mark.parametrize(
+    ("temperature_c", "pressure_pa", "humidity_pct", "cipm", "ideal"),
+    [
+        (20.0, 101325.0, 50.0, 1.19931, 1.19887),
+        (15.0, 101325.0, 0.0, 1.22552, 1.22501),
+        (30.0, 101325.0, 60.0, 1.15368, 1.15333),
+        (20.0, 90000.0, 50.0, 1.06464, 1.06429),
+    ],
+)
+def test_moist_air_is_near_the_metrologists_equation(
+    temperature_c: float, pressure_pa: float, humidity_pct: float, cipm: float, ideal: float
+) -> None:
+    density = moist_air_density(temperature_c, pressure_pa, humidity_pct)
+    assert_allclose(density, cipm, rtol=0.0005)  # an ideal gas differs by 0.03 to 0.05 %
+    assert_allclose(density, ideal, rtol=0.0001)  # the vapour formula differs in the fourth figure
+
+
+@pytest.mark.source("ISA", "pressure at 0 and 11000 m, from memory")
+def test_pressure_of_the_standard_atmosphere() -> None:
+    assert_allclose(standard_pressure([0.0, 11_000.0]), [101_325.0, 22_632.0], rtol=1e-4)
+
+
+def test_warm_damp_and_high_air_is_thin() -> None:
+    assert air_density(0.0, 30.0) < air_density(0.0, 10.0)
+    assert air_density(0.0, 30.0, 90.0) < air_density(0.0, 30.0, 10.0)
+    # a temperature taken at the foot falls by 6.5 K a kilometre: hand-derived
+    assert_allclose(
+        air_density(1000.0, 20.0, 0.0, measured_at_m=0.0),
+        moist_air_density(13.5, standard_pressure(1000.0)),
+        rtol=1e-12,
+    )
+
+
+def test_wind_against_behind_and_across() -> None:
+    # wind from the north at 5 m/s, riding north, east, south and north-east: 5, 0, -5, 5/sqrt(2)
+    assert_allclose(
+        headwind(5.0, 0.0, [0.0, 90.0, 180.0, 45.0]), [5.0, 0.0, -5.0, 5.0 / np.sqrt(2.0)], atol=1e-12
+    )
