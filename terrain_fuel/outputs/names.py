@@ -31,7 +31,8 @@ def short_names(
     A name that is narrow enough stays as it is. Otherwise little words of up to three letters
     inside it go first, then words are cut after a consonant to a stem and a full stop, the
     longest first and later ones before earlier ones: "salted rice square" becomes "salted rice
-    squ.". Only when no such form is narrow enough are whole words left out, the shortest first.
+    squ.". Only when no such form is narrow enough are whole words left out: the shortest inside,
+    then the last ones, then letters.
     """
     ordered = list(dict.fromkeys(names))
     limits = limit if isinstance(limit, Mapping) else dict.fromkeys(ordered, limit)
@@ -60,6 +61,10 @@ def _forms(name: str, limit: float, measure: Callable[[str], float]) -> Iterator
         for form in _stemmed(kept):
             if measure(form) <= limit:
                 yield form
+    for kept_words in range(len(words) - 1, 0, -1):
+        form = " ".join(words[:kept_words])
+        if measure(form) <= limit:
+            yield form
     for length in range(len(flat), 0, -1):
         form = flat[:length].rstrip() + "…"
         if measure(form) <= limit:

@@ -17,6 +17,9 @@ LANDMARK_NEAR_M = 300.0
 LANDMARK_CLIMB_M = 40.0
 """A climb gains this much before its foot and crest are landmarks: less is not noticed on the road."""
 
+SUMMIT_NEAR_M = 1500.0
+"""A crest this near to a named summit is that summit."""
+
 SHORT_NAME_CHARACTERS = 16
 
 
@@ -140,20 +143,24 @@ def _hands_on_rows(plan: Plan) -> list[Row]:
 
 
 def _landmark_rows(plan: Plan) -> list[Row]:
-    """Return the feet and crests of climbs worth the name, and the named places of the route."""
+    """Return feet and crests of climbs worth the name, and the named places between start and finish."""
     units = rider_units(plan.rider)
-    rows = []
+    places = []
+    for place in plan.terrain.track.waypoints:
+        inside = LANDMARK_NEAR_M < place.distance_m < plan.terrain.length_m - LANDMARK_NEAR_M
+        if place.kind in ("refill", "feed", "summit", "place") and place.name and inside:
+            kind: RowKind = "summit" if place.kind == "summit" else "place"
+            places.append(_row(plan, place.distance_m, kind, place.name))
+    summits_m = [row.distance_m for row in places if row.kind == "summit"]
+    climbs = []
     for stretch in plan.terrain.stretches:
         if stretch.kind != "climb" or stretch.gain_m < LANDMARK_CLIMB_M:
             continue
         length = units.road_text(stretch.length_m)
-        rows.append(_row(plan, stretch.start_m, "foot", stretch.name or "foot", length_text=length))
-        rows.append(_row(plan, stretch.end_m, "crest", stretch.name or "crest"))
-    for place in plan.terrain.track.waypoints:
-        if place.kind in ("refill", "feed", "summit", "place") and place.name:
-            kind: RowKind = "summit" if place.kind == "summit" else "place"
-            rows.append(_row(plan, place.distance_m, kind, place.name))
-    return rows
+        climbs.append(_row(plan, stretch.start_m, "foot", stretch.name or "foot", length_text=length))
+        if all(abs(stretch.end_m - summit_m) > SUMMIT_NEAR_M for summit_m in summits_m):
+            climbs.append(_row(plan, stretch.end_m, "crest", stretch.name or "crest"))
+    return climbs + places
 
 
 def _with_landmarks(fuel: Iterable[Row], landmarks: list[Row]) -> tuple[list[Row], list[Row]]:

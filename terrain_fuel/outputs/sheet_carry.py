@@ -64,7 +64,7 @@ def _draw_bottle(page: Page, plan: Plan, container: Container, x: float, base: f
     canvas.rect(left + 0.18 * wide, base + tall, 0.64 * wide, 2.2 * MM, stroke=1, fill=0)
     canvas.rect(left + 0.38 * wide, base + tall + 2.2 * MM, 0.24 * wide, 2.0 * MM, stroke=1, fill=0)
     canvas.setFillGray(1)
-    canvas.rect(left + 1.2, base + 0.42 * tall - 2.0, wide - 2.4, SMALL_PT + 3.0, stroke=0, fill=1)
+    canvas.rect(left + 0.8, base + 0.42 * tall - 2.0, wide - 1.6, SMALL_PT + 3.0, stroke=0, fill=1)
     canvas.setFillGray(0)
     page.strong(left + 0.5 * wide, base + 0.42 * tall + 1.2, f"{fluid_ml:.0f}", SMALL_PT, "middle")
 

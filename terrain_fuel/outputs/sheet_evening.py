@@ -1,7 +1,6 @@
 """The evening before, in the kitchen: what to take or buy, cut, weigh, freeze and wrap."""
 
 import math
-from itertools import groupby
 
 from terrain_fuel.outputs.cautions_in_print import cautions_for, warnings_of
 from terrain_fuel.outputs.paper import Page
@@ -42,29 +41,30 @@ def draw_evening(page: Page, plan: Plan) -> None:
 
 def draw_steps(sheet: Sheet, plan: Plan, when: str, leave_out: tuple[str, ...] = ()) -> None:
     """Draw the plan's preparation steps of one time, a heading for each kind."""
-    steps = [step for step in plan.preparation if step.when == when and step.step not in leave_out]
-    for kind, group in groupby(steps, key=lambda step: step.step):
-        sheet.head(STEP_HEADS.get(kind, kind.capitalize()))
-        for step in group:
+    for kind, head in STEP_HEADS.items():
+        steps = [step for step in plan.preparation if step.when == when and step.step == kind]
+        if kind in leave_out or not steps:
+            continue
+        sheet.head(head)
+        for step in steps:
             named = not step.item or step.item.casefold() in step.text.casefold()
             sheet.tick(step.text if named else f"{saying_of(plan.pantry, step.item)}: {step.text}")
 
 
 def _draw_shopping(sheet: Sheet, plan: Plan) -> None:
-    """Draw every item carried, with what is in stock and what has to be bought."""
+    """Draw every food carried, with what is in stock and what has to be bought."""
     sheet.head("Lay out, of what is in stock")
     needed: dict[str, float] = {}
     for packed in plan.packing:
-        needed[packed.item] = needed.get(packed.item, 0.0) + packed.items
+        if packed.form != "powder":
+            needed[packed.item] = needed.get(packed.item, 0.0) + packed.items
+    said = {step.item: step.text.partition("; ")[2] for step in plan.preparation if step.step == "shop"}
     for name, count in needed.items():
         whole = math.ceil(round(count, 6))
         stock = plan.pantry.item(name).count
         missing = max(0, whole - stock)
         buy = f", buy {missing}" if missing else ""
-        sheet.tick(saying_of(plan.pantry, name), f"{whole} of {stock}{buy}")
-    for step in plan.preparation:
-        if step.step == "shop":
-            sheet.tick(step.text)
+        sheet.tick(saying_of(plan.pantry, name), f"{whole} of {stock}{buy}", said.get(name, ""))
 
 
 def _draw_mixing(sheet: Sheet, plan: Plan) -> None:

@@ -68,6 +68,11 @@ class Sheet:
         """What is left of the column."""
         return self.y - EDGE
 
+    @property
+    def used_height(self) -> float:
+        """What the column holds already."""
+        return self._top - self.y
+
     def next_column(self) -> None:
         """Go on at the top of the next column, or overleaf after the last."""
         if self._column + 1 < self._columns:

@@ -4,7 +4,6 @@ from terrain_fuel.outputs.cautions_in_print import cautions_for
 from terrain_fuel.outputs.paper import MM, Page
 from terrain_fuel.outputs.sayings import saying_of
 from terrain_fuel.outputs.sheet_carry import draw_carrying
-from terrain_fuel.outputs.sheet_evening import draw_steps
 from terrain_fuel.outputs.sheet_frame import BODY_PT, Sheet
 from terrain_fuel.outputs.units import clock_text, duration_text, rider_units
 from terrain_fuel.pantry import Container
@@ -14,15 +13,18 @@ COMPASS = ("N", "NE", "E", "SE", "S", "SW", "W", "NW")
 CALM_M_S = 0.5
 SHORT_FORMS = {"whole": "", "cut": " cut", "bites in foil": " in foil"}
 
-# common practice (no source)
+# common practice (no source); with the word by which the plan's own checks may say it already
 BEFORE_THE_START = (
-    ("Breakfast", "what you know, two to three hours before the start"),
-    ("A glass to drink", "with breakfast, then to thirst"),
-    ("Sun cream", "face, neck, arms, legs; a small tube along on a long day"),
-    ("Sticker on the bike", "its ruler checked"),
-    ("Phone, card, key, a note of whom to call", ""),
-    ("Tube, levers, pump; lights; a layer for the tops", ""),
+    ("breakfast", "Breakfast", "what you know, two to three hours before the start"),
+    ("sun", "Sun cream", "face, neck, arms, legs; a small tube along on a long day"),
+    ("bicycle", "Tyres, brakes, lights", "bottles firm in their cages"),
+    ("sticker", "Sticker on the bike", "its ruler checked"),
+    ("phone", "Phone, card, key, a note of whom to call", ""),
+    ("tube", "Tube, levers, pump; a layer for the tops", ""),
 )
+
+COLUMN_BEGUN = 60.0 * MM
+"""Once the packing list takes this much of a column, the checks go into the next."""
 
 
 def draw_morning(page: Page, plan: Plan) -> None:
@@ -34,10 +36,15 @@ def draw_morning(page: Page, plan: Plan) -> None:
     sheet.divide(2, draw_carrying(page, plan, sheet.x, sheet.y - 1.0 * MM, sheet.full_width))
     for container in plan.pantry.containers:
         _draw_container(sheet, plan, container)
-    sheet.head("Before the start", keep_with=60.0 * MM)
-    for text, detail in BEFORE_THE_START:
-        sheet.tick(text, detail=detail)
-    draw_steps(sheet, plan, "morning", leave_out=("mix", "pack"))
+    if sheet.used_height > COLUMN_BEGUN:
+        sheet.next_column()
+    sheet.head("Before the start")
+    checks = {step.item: step.text for step in plan.preparation if step.step == "check"}
+    for word, text in checks.items():
+        sheet.tick(f"{word}: {text}" if word and word not in text else text)
+    for word, text, detail in BEFORE_THE_START:
+        if word not in checks:
+            sheet.tick(text, detail=detail)
     sheet.head("For your safety")
     for caution in cautions_for(plan, "morning"):
         sheet.caution(caution)
@@ -71,7 +78,9 @@ def _draw_container(sheet: Sheet, plan: Plan, container: Container) -> None:
         powder = f"{fill.powder_g:.0f} g + " if fill.powder_g else ""
         sheet.tick(saying_of(plan.pantry, fill.item), f"{powder}{fill.fluid_ml:.0f} ml")
     for entry in packed:
-        kept = f"{entry.portions_reserve} of them kept back" if entry.portions_reserve else ""
+        kept = "kept back" if entry.portions_reserve else ""
+        if entry.portions_planned and kept:
+            kept = f"{entry.portions_reserve} of them {kept}"
         sheet.tick(saying_of(plan.pantry, entry.item), _amount(entry), kept)
 
 

@@ -116,5 +116,5 @@ def _draw_mark(page: Page, line: StickerLine, x: float, y: float) -> None:
         return
     if line.with_sip:
         page.canvas.setLineWidth(0.8)
-        page.canvas.circle(x, y, 6.9, stroke=1, fill=0)
-    draw_mark(page, Mark("eat" if line.kind == "eat" else "refill", line.numbers[0], x, y, 6.2), x, y)
+        page.canvas.circle(x, y, 7.0, stroke=1, fill=0)
+    draw_mark(page, Mark("eat" if line.kind == "eat" else "refill", line.numbers[0], x, y, 5.9), x, y)

@@ -22,6 +22,7 @@ FOOT_MM = 32.0
 GAP_MM = 7.0
 RULER_MM = 50.0
 
+STRIP_NAME_PT = 8.0
 NOTE_PT = 9.0
 """Notes around the strips are read at the kitchen table."""
 
@@ -66,6 +67,7 @@ def write_sticker(
         for strip, x, y in places:
             draw_strip(StripDrawing(page, plan, layout, strip, x, y, upward))
             _draw_cut_marks(page, x, y, layout.width, layout.height)
+            _draw_strip_name(page, plan, strips, (strip, x, y + layout.height))
     page.write(Path(path))
 
 
@@ -82,9 +84,10 @@ def _sheets(page: Page, layout: StripLayout, strips: tuple[Strip, ...]) -> list[
             f"sticker size is {layout.width / MM:g}x{layout.height / MM:g} mm; the paper has room for"
             f" {page.width_mm - 2 * EDGE_MM:g} x {room:g} mm; choose a smaller one"
         )
+    if len(strips) < across:
+        across = across // len(strips) * len(strips)
     places = across * down
-    copies = max(1, places // len(strips))
-    wanted = strips * copies
+    wanted = strips * max(1, places // len(strips))
     left = 0.5 * (page.width_mm * MM - across * layout.width - (across - 1) * GAP_MM * MM)
     top = (page.height_mm - HEAD_MM) * MM
     sheets: list[list[Placed]] = []
@@ -97,6 +100,15 @@ def _sheets(page: Page, layout: StripLayout, strips: tuple[Strip, ...]) -> list[
             sheet.append((strip, x, y))
         sheets.append(sheet)
     return sheets
+
+
+def _draw_strip_name(page: Page, plan: Plan, strips: tuple[Strip, ...], placed: Placed) -> None:
+    """Draw above a strip, outside it, which of the set it is and which road it covers."""
+    strip, x, y = placed
+    units = rider_units(plan.rider)
+    road = f"{units.road_number(strip.start_m, 0)} to {units.road_text(strip.end_m, 0)}"
+    which = f"{strips.index(strip) + 1} of {len(strips)}, " if len(strips) > 1 else ""
+    page.text(x + 4.0 * MM, y + 1.6 * MM, f"{which}{road}", STRIP_NAME_PT)
 
 
 def _draw_cut_marks(page: Page, x: float, y: float, width: float, height: float) -> None:

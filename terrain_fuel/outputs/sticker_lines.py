@@ -1,27 +1,18 @@
-"""What the sticker says, line by line: the plan's rows drawn together until a glance is enough.
+"""What the sticker says, line by line: a distance, a mark and as few words as keep the meaning."""
 
-A bite and the mouthful that goes with it are one line. The other sips of one stretch are one
-line with their count, "×3 climb", unless both hands stay on the bars in between. Bottles
-filled at one place are one line.
-"""
-
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+import math
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
 
 from terrain_fuel.outputs.fonts import sayable
-from terrain_fuel.outputs.names import fit_text, short_names
-from terrain_fuel.outputs.rows import Row, RowKind, plan_rows
+from terrain_fuel.outputs.names import LITTLE_WORD, fit_text, short_names
+from terrain_fuel.outputs.rows import Row, RowKind, hands_on_spans
 from terrain_fuel.outputs.sayings import item_sayings
-from terrain_fuel.outputs.units import amount_text
+from terrain_fuel.outputs.sticker_groups import Group, group_rows
+from terrain_fuel.outputs.units import Units, amount_text, rider_units
 from terrain_fuel.plan import Plan
 
 Measure = Callable[[str], float]
-
-MOUTHFUL_WITHIN_S = 120.0
-"""A sip this soon after a bite goes with it: the plan's own hard rule."""
-
-MOST_SIPS_A_LINE = 4
-"""More than this and the rider loses count."""
 
 TIMES = "×"
 
@@ -33,16 +24,19 @@ class StickerLine:
     Parameters
     ----------
     distance_m : where along the road [m]
+    whole_distance : the same in the rider's units, a whole number, never misleading into a
+        span where both hands belong on the bars
     clock : local time of day
     kind : which mark it carries
     numbers : the plan's fuel points told by this line, in order; empty for landmarks and hands-on
-    with_sip : an eat whose mouthful of drink is one of ``numbers``: its disc stands in a ring
     text : what stands behind the mark; for sips it begins with "×" and their count
+    with_sip : an eat whose mouthful of drink is one of ``numbers``: its disc stands in a ring
     landmark : crest, foot or summit whose sign stands before the text, None if there is none or no room
     clipped : True if the text had to be shortened to fit
     """
 
     distance_m: float
+    whole_distance: int
     clock: str
     kind: RowKind
     numbers: tuple[int, ...]
@@ -64,88 +58,35 @@ def sticker_lines(
     measure : width of a text
     sign_width : width of a landmark's sign with the gap behind it
     """
-    rows = plan_rows(plan)
-    groups = _joined_with_feet(_grouped(plan, rows))
+    groups = group_rows(plan)
     shorts = _item_names(plan, groups, limit, measure)
-    lines = (_line(plan, group, shorts, limit, measure) for group in groups)
+    distances = whole_distances([g.first for g in groups], hands_on_spans(plan), rider_units(plan.rider))
     return tuple(
-        line if measure(line.text) + sign_width <= limit else replace(line, landmark=None) for line in lines
+        _line(plan, group, whole, shorts, limit, measure, sign_width)
+        for group, whole in zip(groups, distances, strict=True)
     )
 
 
-@dataclass(frozen=True, slots=True)
-class _Group:
-    """Rows that share a line, and the stretch that sips belong to."""
+def whole_distances(
+    rows: Sequence[Row], spans: Sequence[tuple[float, float]], units: Units
+) -> tuple[int, ...]:
+    """Return whole numbers for the rows' distances that never fall and never mislead.
 
-    rows: tuple[Row, ...]
-    stretch: int = -1
-    foot: bool = False
-
-    @property
-    def first(self) -> Row:
-        return self.rows[0]
-
-
-def _grouped(plan: Plan, rows: tuple[Row, ...]) -> list[_Group]:
-    groups: list[_Group] = []
-    with_food = _mouthfuls(rows)
+    To the nearest unit; rounded down where hands go on the bars, so that the word comes early,
+    and up behind such a span, so that nothing seems to stand inside it.
+    """
+    numbers = []
     for row in rows:
-        if row.number in with_food:
-            continue
-        stretch = plan.terrain.stretch_at(row.distance_m)
-        if row.kind == "eat":
-            mouthful = tuple(sip for sip in rows if with_food.get(sip.number) == row.number)
-            groups.append(_Group((row, *mouthful)))
-        elif row.kind in ("sip", "refill") and (at := _open_group(groups, row, stretch)) is not None:
-            groups[at] = replace(groups[at], rows=(*groups[at].rows, row))
-        else:
-            groups.append(_Group((row,), stretch))
-    return groups
+        number = row.distance_m / units.road_m
+        whole = math.floor(number) if row.kind == "hands_on" else round(number)
+        passed = [end_m / units.road_m for _, end_m in spans if end_m <= row.distance_m]
+        numbers.append(math.ceil(number) if passed and whole < passed[-1] else whole)
+    for index in range(len(numbers) - 2, -1, -1):
+        numbers[index] = min(numbers[index], numbers[index + 1])
+    return tuple(numbers)
 
 
-def _mouthfuls(rows: tuple[Row, ...]) -> dict[int | None, int | None]:
-    """Return the number of each sip that goes with a bite, with the bite's number."""
-    with_food: dict[int | None, int | None] = {}
-    bites = [row for row in rows if row.kind == "eat"]
-    sips = [row for row in rows if row.kind == "sip"]
-    for bite in bites:
-        for sip in sips:
-            if sip.number not in with_food and 0.0 <= sip.time_s - bite.time_s <= MOUTHFUL_WITHIN_S:
-                with_food[sip.number] = bite.number
-                break
-    return with_food
-
-
-def _open_group(groups: list[_Group], row: Row, stretch: int) -> int | None:
-    """Return the index of the line that a sip or refill can still join."""
-    for index in range(len(groups) - 1, -1, -1):
-        group = groups[index]
-        if row.kind == "refill":
-            same_place = group.first.kind == "refill" and row.distance_m == group.first.distance_m
-            return index if same_place else None
-        if group.first.kind in ("refill", "hands_on"):
-            return None
-        if group.first.kind == "sip":
-            room = len(group.rows) < MOST_SIPS_A_LINE
-            return index if room and group.stretch == stretch else None
-    return None
-
-
-def _joined_with_feet(groups: list[_Group]) -> list[_Group]:
-    """Return the lines with the foot of a climb and the climb's sips told in one."""
-    joined: list[_Group] = []
-    for group in groups:
-        foot = joined[-1].first if joined else None
-        if group.first.kind == "sip" and foot is not None and foot.kind == "foot":
-            joined[-1] = _Group(
-                (replace(foot, kind="sip", number=None), *group.rows), group.stretch, foot=True
-            )
-        else:
-            joined.append(group)
-    return joined
-
-
-def _item_names(plan: Plan, groups: list[_Group], limit: float, measure: Measure) -> dict[str, str]:
+def _item_names(plan: Plan, groups: list[Group], limit: float, measure: Measure) -> dict[str, str]:
     """Return a short name for every item eaten, unlike all others, narrow enough wherever it is eaten."""
     room: dict[str, float] = {}
     for row in (group.first for group in groups):
@@ -167,37 +108,37 @@ def _amount(plan: Plan, row: Row) -> str:
     return f"{amount} " if amount else ""
 
 
-def _line(plan: Plan, group: _Group, shorts: dict[str, str], limit: float, measure: Measure) -> StickerLine:
+def _line(
+    plan: Plan,
+    group: Group,
+    whole_distance: int,
+    shorts: dict[str, str],
+    limit: float,
+    measure: Measure,
+    sign_width: float,
+) -> StickerLine:
     row = group.first
     wordings = list(_wordings(plan, group, shorts))
-    text = next((wording for wording in wordings if measure(wording) <= limit), None)
-    clipped = text is None
-    if text is None:
-        text = fit_text(wordings[-1], limit, measure)
+    fitting = [wording for wording in wordings if measure(wording) <= limit]
+    text = fitting[0] if fitting else fit_text(wordings[-1], limit, measure)
+    clipped = not fitting
     if row.kind == "eat" and row.point is not None:
-        whole = item_sayings(plan.pantry).get(row.point.item, "")
-        clipped = clipped or (whole != "" and whole not in text)
+        clipped = clipped or item_sayings(plan.pantry)[row.point.item] not in text
+    sign = row.landmark_kind if row.kind == "eat" and row.landmark_kind != "place" else None
     return StickerLine(
         distance_m=row.distance_m,
+        whole_distance=whole_distance,
         clock=row.clock,
         kind=row.kind,
-        numbers=tuple(part.number for part in group.rows if part.number is not None),
+        numbers=group.numbers,
         text=text,
         with_sip=row.kind == "eat" and len(group.rows) > 1,
-        landmark=_landmark(group),
+        landmark=sign if measure(text) + sign_width <= limit else None,
         clipped=clipped,
     )
 
 
-def _landmark(group: _Group) -> RowKind | None:
-    """Return the landmark that a bite's sign shows; other lines say it in words or need none."""
-    row = group.first
-    if row.kind == "eat" and row.landmark_kind in ("crest", "foot", "summit"):
-        return row.landmark_kind
-    return None
-
-
-def _wordings(plan: Plan, group: _Group, shorts: dict[str, str]) -> Iterator[str]:
+def _wordings(plan: Plan, group: Group, shorts: dict[str, str]) -> Iterator[str]:
     """Yield what a line could say, the fullest wording first; the last is cut if it must be."""
     row = group.first
     if row.kind == "eat" and row.point is not None:
@@ -206,29 +147,40 @@ def _wordings(plan: Plan, group: _Group, shorts: dict[str, str]) -> Iterator[str
             yield f"{bite}, {sayable(row.landmark, 'here')}"
         yield bite
     elif row.kind == "sip":
-        count = sum(part.number is not None for part in group.rows)
-        stretch = plan.terrain.stretches[group.stretch]
-        if group.foot and stretch.name:
-            yield f"{TIMES}{count} {sayable(stretch.name, stretch.kind)}"
-        yield f"{TIMES}{count} {stretch.kind}"
-        yield f"{TIMES}{count} {stretch.kind[:4]}."
-        yield f"{TIMES}{count}"
+        yield from _sip_wordings(plan, group)
     elif row.kind == "refill":
         yield from _refill_wordings(group)
     elif row.kind == "hands_on":
         yield row.length_text
     elif row.kind == "foot":
         yield f"{sayable(row.name, 'foot')} {row.length_text}"
-        yield sayable(row.name, "foot")
+        yield from _ever_fewer_words(sayable(row.name, "foot"))
     else:
-        yield sayable(row.name, "crest" if row.kind in ("crest", "summit") else "place")
+        yield from _ever_fewer_words(sayable(row.name, "crest" if row.kind != "place" else "place"))
 
 
-def _refill_wordings(group: _Group) -> Iterator[str]:
-    fluid_ml = sum(part.point.fluid_ml for part in group.rows if part.point is not None)
-    place = sayable(group.first.landmark, "tap")
-    words = place.split()
-    while words:
-        yield f"{' '.join(words)} +{fluid_ml:.0f}"
-        words = words[:-1]
-    yield f"+{fluid_ml:.0f}"
+def _sip_wordings(plan: Plan, group: Group) -> Iterator[str]:
+    stretch = plan.terrain.stretches[group.stretch]
+    count = f"{TIMES}{len(group.numbers)}"
+    if group.foot and stretch.name:
+        yield f"{count} {sayable(stretch.name, stretch.kind)}"
+    yield f"{count} {stretch.kind}"
+    yield f"{count} {stretch.kind[:4]}."
+    yield count
+
+
+def _refill_wordings(group: Group) -> Iterator[str]:
+    fills_ml = [part.point.fluid_ml for part in group.rows if part.point is not None]
+    each = " ".join(f"+{round(fill_ml, -1):.0f}" for fill_ml in fills_ml)
+    for place in _ever_fewer_words(sayable(group.first.landmark, "tap")):
+        yield f"{place} {each}"
+    yield each
+    yield f"+{round(sum(fills_ml), -1):.0f}"
+
+
+def _ever_fewer_words(text: str) -> Iterator[str]:
+    """Yield a text, then without its last words, never ending in a little one."""
+    words = text.split()
+    for count in range(len(words), 0, -1):
+        if count in (1, len(words)) or len(words[count - 1]) > LITTLE_WORD:
+            yield " ".join(words[:count])

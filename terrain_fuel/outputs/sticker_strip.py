@@ -12,7 +12,6 @@ from terrain_fuel.outputs.rows import hands_on_spans
 from terrain_fuel.outputs.sticker_layout import Strip, StripLayout
 from terrain_fuel.outputs.sticker_lines import StickerLine
 from terrain_fuel.outputs.symbols import draw_symbol
-from terrain_fuel.outputs.units import rider_units
 from terrain_fuel.plan import Plan
 
 CAP_HALF = 0.357
@@ -82,21 +81,13 @@ def draw_strip(drawing: StripDrawing) -> None:
     canvas.restoreState()
 
 
-def distance_label(plan: Plan, line: StickerLine) -> str:
-    """Return a line's distance in whole units; where hands go on the bars it is rounded down, to be early."""
-    units = rider_units(plan.rider)
-    number = line.distance_m / units.road_m
-    return str(math.floor(number) if line.kind == "hands_on" else round(number))
-
-
 def _draw_line(drawing: StripDrawing, line: StickerLine, index: int) -> None:
     page, layout = drawing.page, drawing.layout
     y = drawing.line_y(index)
-    label = distance_label(drawing.plan, line)
     page.text(
         drawing.x + layout.distance_end,
         y - CAP_HALF * layout.distance_pt,
-        label,
+        str(line.whole_distance),
         layout.distance_pt,
         layout.face,
         "end",

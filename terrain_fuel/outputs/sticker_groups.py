@@ -1,0 +1,118 @@
+"""Which rows of the plan share a line of the sticker, so that a glance is enough.
+
+A bite and the mouthful that goes with it are one line. The other sips of one stretch are one
+line, unless both hands stay on the bars in between. Bottles filled at one place are one line.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from terrain_fuel.outputs.rows import Row, plan_rows
+from terrain_fuel.plan import Plan
+
+MOUTHFUL_WITHIN_S = 120.0
+"""A sip this soon after a bite goes with it: the plan's own hard rule."""
+
+MOST_SIPS_A_LINE = 4
+"""More than this and the rider loses count."""
+
+SAME_PLACE_M = 50.0
+"""Bottles filled this near to each other are filled at one halt."""
+
+RESYNC_M = 4000.0
+"""A village or shop is named only where nothing else within this distance tells where the rider is."""
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Rows that share a line, the stretch that sips belong to, and whether it begins at a climb's foot."""
+
+    rows: tuple[Row, ...]
+    stretch: int = -1
+    foot: bool = False
+
+    @property
+    def first(self) -> Row:
+        """The row that stands for the line."""
+        return self.rows[0]
+
+    @property
+    def numbers(self) -> tuple[int, ...]:
+        """Fuel points told by the line."""
+        return tuple(row.number for row in self.rows if row.number is not None)
+
+
+def group_rows(plan: Plan) -> list[Group]:
+    """Return the plan's rows in groups, in road order; every fuel point is in exactly one."""
+    rows = plan_rows(plan)
+    groups: list[Group] = []
+    with_food = _mouthfuls(rows)
+    for row in rows:
+        if row.number in with_food:
+            continue
+        stretch = plan.terrain.stretch_at(row.distance_m)
+        if row.kind == "eat":
+            mouthful = tuple(sip for sip in rows if with_food.get(sip.number) == row.number)
+            groups.append(Group((row, *mouthful)))
+        elif row.kind in ("sip", "refill") and (at := _open_group(groups, row, stretch)) is not None:
+            groups[at] = replace(groups[at], rows=(*groups[at].rows, row))
+        else:
+            groups.append(Group((row,), stretch))
+    return _without_idle_places(_joined_with_feet(groups))
+
+
+def _mouthfuls(rows: Sequence[Row]) -> dict[int | None, int | None]:
+    """Return the number of each sip that goes with a bite, with the bite's number."""
+    with_food: dict[int | None, int | None] = {}
+    sips = [row for row in rows if row.kind == "sip"]
+    for bite in (row for row in rows if row.kind == "eat"):
+        for sip in sips:
+            if sip.number not in with_food and 0.0 <= sip.time_s - bite.time_s <= MOUTHFUL_WITHIN_S:
+                with_food[sip.number] = bite.number
+                break
+    return with_food
+
+
+def _open_group(groups: list[Group], row: Row, stretch: int) -> int | None:
+    """Return the index of the group that a sip or refill can still join."""
+    for index in range(len(groups) - 1, -1, -1):
+        group = groups[index]
+        if row.kind == "refill":
+            near = row.distance_m - group.first.distance_m <= SAME_PLACE_M
+            return index if group.first.kind == "refill" and near else None
+        if group.first.kind in ("refill", "hands_on"):
+            return None
+        if group.first.kind == "sip":
+            room = len(group.rows) < MOST_SIPS_A_LINE
+            return index if room and group.stretch == stretch else None
+    return None
+
+
+def _joined_with_feet(groups: list[Group]) -> list[Group]:
+    """Return the groups with the foot of a climb and the climb's sips told in one."""
+    joined: list[Group] = []
+    for group in groups:
+        foot = joined[-1].first if joined else None
+        if group.first.kind == "sip" and foot is not None and foot.kind == "foot":
+            start = replace(foot, kind="sip", number=None)
+            joined[-1] = Group((start, *group.rows), group.stretch, foot=True)
+        else:
+            joined.append(group)
+    return joined
+
+
+def _without_idle_places(groups: list[Group]) -> list[Group]:
+    """Return the groups without the places that stand near something else the rider can see."""
+    seen_m = [
+        group.first.distance_m
+        for group in groups
+        if group.foot or group.first.landmark or group.first.kind in ("crest", "foot", "summit", "refill")
+    ]
+    kept: list[Group] = []
+    for group in groups:
+        if group.first.kind == "place":
+            if any(abs(group.first.distance_m - at_m) < RESYNC_M for at_m in seen_m):
+                continue
+            seen_m.append(group.first.distance_m)
+        kept.append(group)
+    return kept
