@@ -16,9 +16,9 @@ BURNED_SHARE_MAX = 0.80
 """Intake stays below what is burned, so an easy ride needs less: [J14]_ asks for less at a low
 absolute intensity; the figure is ours (an assumption)."""
 
-FRONT_SHARE, LEAST_FRONT_SHARE = 0.53, 0.51
+FRONT_SHARE, LEAST_FRONT_SHARE = 0.56, 0.54
 """Share of the intake that the first half of the clock should hold, and the least it may: common
-practice (no source)."""
+practice (no source) is 0.5 to 0.6, and bites lag a little behind a curve."""
 
 LAST_FOOD_BEFORE_FINISH_S = 600.0
 """Nothing is eaten in the last ten minutes: it would not reach the blood before the finish."""
@@ -64,11 +64,12 @@ def intake_curve_g(clock_s: FloatArray, rate_g_per_h: float, rider: Rider) -> Fl
 
     Returns
     -------
-    ndarray, shape (n,) [g]; level until half a step before the first food and over the last ten
-    minutes, steeper before half-time than after, nowhere steeper than the limit less the margin
+    ndarray, shape (n,) [g]; level until one step before the first food, which brings that step's worth,
+    and over the last ten minutes; steeper before half-time than after, nowhere steeper than the limit
+    less the margin
     """
     finish_s = float(clock_s[-1])
-    first_s = 60.0 * (rider.habits.first_food_min - 0.5 * rider.habits.eat_every_min)
+    first_s = 60.0 * (rider.habits.first_food_min - rider.habits.eat_every_min)
     start_s, end_s = max(0.0, first_s), finish_s - LAST_FOOD_BEFORE_FINISH_S
     half_s = 0.5 * finish_s
     if rate_g_per_h <= 0 or end_s <= start_s:

@@ -63,8 +63,8 @@ def test_a_day_to_check_against() -> None:
     curve = intake_curve_g(clock_s, rate, Rider())
     assert 55.0 <= curve[-1] / 4.5 <= 65.0
     assert 0.5 <= curve[2000] / curve[-1] <= 0.6
-    assert curve[clock_s <= 20 * 60.0].max() == 0.0
-    assert curve[clock_s <= 30 * 60.0].max() < 15.0  # the first bite stands about here
+    assert curve[clock_s <= 10 * 60.0].max() == 0.0
+    assert curve[clock_s <= 30 * 60.0].max() < 25.0  # the first bite and the first drink
     assert curve[clock_s >= clock_s[-1] - 600.0].min() == pytest.approx(curve[-1])
 
 
