@@ -33,7 +33,7 @@ bench: .venv/.test
 	for script in bench/bench_*.py; do $(BIN)/python -m bench.$$(basename $$script .py) || exit 1; done
 
 demo: .venv/.plan
-	$(BIN)/python routes/make_demo.py
+	$(BIN)/python -m routes.make_demo
 
 schema: .venv/.plan
 	$(BIN)/python -m terrain_fuel.outputs.plan_schema

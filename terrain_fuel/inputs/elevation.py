@@ -36,13 +36,13 @@ def heights_at(lat_deg: FloatArray, lon_deg: FloatArray, read_tile: ReadTile) ->
     heights = np.full(lat_deg.size, np.nan)
     corners = tile_corners(lat_deg, lon_deg)
     coarsest = 0
-    unique, which = np.unique(corners, axis=0, return_inverse=True)
-    for i, (south, west) in enumerate(unique):
-        tile = read_tile(int(south), int(west))
+    _, first, which = np.unique(corners @ (1000, 1), return_index=True, return_inverse=True)
+    for i, (south, west) in enumerate(corners[first].tolist()):
+        tile = read_tile(south, west)
         if tile is None:
             continue
         coarsest = min(coarsest or tile.side, tile.side)
-        here = np.flatnonzero(which.ravel() == i)
+        here = np.flatnonzero(which == i)
         heights[here] = _bilinear(tile, lat_deg[here], lon_deg[here])
     return heights, coarsest
 
@@ -52,19 +52,17 @@ def _bilinear(tile: Tile, lat_deg: FloatArray, lon_deg: FloatArray) -> FloatArra
     # rounded to a ten-thousandth of a millimetre, so that a place on a grid line is on it
     down = np.round((tile.south_deg + 1 - lat_deg) * last, 9)
     right = np.round(((lon_deg - tile.west_deg) % 360.0) * last, 9)
-    row = np.clip(np.floor(down).astype(np.intp), 0, last - 1)
-    column = np.clip(np.floor(right).astype(np.intp), 0, last - 1)
-    down, right = down - row, right - column
-    total = np.zeros(lat_deg.size)
-    for i, j, share in (
-        (0, 0, (1 - down) * (1 - right)),
-        (0, 1, (1 - down) * right),
-        (1, 0, down * (1 - right)),
-        (1, 1, down * right),
-    ):
-        corner = as_metres(tile.heights_m[row + i, column + j])
-        total += np.where(share == 0.0, 0.0, share * corner)  # a void that does not count does no harm
-    return total
+    row = np.minimum(down.astype(np.intp), last - 1)
+    column = np.minimum(right.astype(np.intp), last - 1)
+    down -= row
+    right -= column
+    corner = row * tile.side + column
+    around = np.stack([corner, corner + 1, corner + tile.side, corner + tile.side + 1])
+    heights = as_metres(tile.heights_m.ravel()[around])
+    up, left = 1.0 - down, 1.0 - right
+    shares = np.stack([up * left, up * right, down * left, down * right])
+    heights[shares == 0.0] = 0.0  # a void that does not count does no harm
+    return np.asarray((shares * heights).sum(axis=0))
 
 
 def relief_around(
