@@ -95,6 +95,12 @@ def test_an_entity_bomb_is_not_lit(tmp_path: Path, place: str, encoding: str) ->
     # lit, it would take three gigabytes
 
 
+@pytest.mark.parametrize("comment", ["x " * 50_000, " <gpx > "])
+def test_an_entity_bomb_behind_a_comment(tmp_path: Path, comment: str) -> None:
+    text = GOOD.replace("?>", f"?><!--{comment}-->{BOMB}", 1).replace("<name>check", "<name>&l9;")
+    assert "document type or entities" in message_of(write_text(tmp_path, text))
+
+
 def test_an_entity_bomb_under_an_encoding_of_disguise(tmp_path: Path) -> None:
     path = tmp_path / "bomb.gpx"
     text = f'<?xml version="1.0" encoding="cp037"?>{BOMB}{GOOD.partition("?>")[2]}'

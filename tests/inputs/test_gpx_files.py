@@ -1,5 +1,6 @@
 """Every kind of GPX file that is a route: versions, structures, prefixes, encodings, recordings."""
 
+import time
 from pathlib import Path
 
 import gpxpy
@@ -158,6 +159,36 @@ def test_a_recording_keeps_time_and_power(tmp_path: Path) -> None:
     assert raw.power_w is not None
     assert_allclose(raw.time_s, [0.0, 10.5, 20.0, np.nan])
     assert_allclose(raw.power_w, [180.0, 200.0, np.nan, 0.0])
+
+
+def test_a_time_without_offset_is_universal_wherever_the_machine_stands(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    points = "".join(
+        f'<trkpt lat="{lat}" lon="7"><time>2024-06-01T{clock}</time></trkpt>'
+        for lat, clock in ((45.0, "08:00:00Z"), (45.1, "08:00:05"))
+    )
+    monkeypatch.setenv("TZ", "Asia/Tokyo")
+    time.tzset()
+    try:
+        raw = read_gpx(write_text(tmp_path, gpx_text(f"<trk><trkseg>{points}</trkseg></trk>")))
+    finally:
+        monkeypatch.undo()
+        time.tzset()
+    assert raw.time_s is not None
+    assert_allclose(raw.time_s, [0.0, 5.0])
+
+
+def test_what_stands_before_a_segments_points_is_no_points(tmp_path: Path) -> None:
+    before = "<extensions><power>999</power></extensions>"
+    body = "".join(
+        f'<trkseg>{before}<trkpt lat="{lat}" lon="7"><extensions><power>{lat}</power></extensions></trkpt>'
+        "</trkseg>"
+        for lat in (45, 46)
+    )
+    raw = read_gpx(write_text(tmp_path, gpx_text(f"<trk>{body}</trk>")))
+    assert raw.power_w is not None
+    assert_allclose(raw.power_w, [45.0, 46.0])
 
 
 def test_a_planned_route_has_neither(tmp_path: Path) -> None:
