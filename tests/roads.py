@@ -116,23 +116,36 @@ class Road:
         lon = lon + np.degrees(
             rng.normal(0.0, position_noise_m, count) / (SEMI_MAJOR_M * np.cos(np.radians(lat)))
         )
-        legs, _ = geodesic_m(lat[:-1], lon[:-1], lat[1:], lon[1:])
         read = _read_heights(np.interp(at, self.distance_m, self.elevation_m), at, heights, rng)
         for start, end in self.bridges:
             middle, half = (start + end) / 2, (end - start) / 2
             read = read - gorge_m * np.clip(1.5 * (1.0 - np.abs(at - middle) / half), 0.0, 1.0)
-        track = Track(
-            name=self.name,
-            source=f"{self.name}.gpx",
-            lat_deg=lat,
-            lon_deg=lon,
-            distance_m=np.concatenate(([0.0], np.cumsum(legs))),
-            elevation_m=read,
-            interpolated=np.zeros(count, dtype=bool),
-            height_kind={"clean": "lidar", "barometer": "barometer", "surface": "surface_30m"}[heights],
-            waypoints=tuple(waypoints),
-        )
+        kind = {"clean": "lidar", "barometer": "barometer", "surface": "surface_30m"}[heights]
+        track = make_track(self.name, lat, lon, read, kind, waypoints)
         return Survey(self, track, at)
+
+
+def make_track(
+    name: str,
+    lat_deg: FloatArray,
+    lon_deg: FloatArray,
+    elevation_m: FloatArray,
+    height_kind: str = "unknown",
+    waypoints: Sequence[Waypoint] = (),
+) -> Track:
+    """Return a track through points, with geodesic distances."""
+    legs, _ = geodesic_m(lat_deg[:-1], lon_deg[:-1], lat_deg[1:], lon_deg[1:])
+    return Track(
+        name=name,
+        source=f"{name}.gpx",
+        lat_deg=lat_deg,
+        lon_deg=lon_deg,
+        distance_m=np.concatenate(([0.0], np.cumsum(legs))),
+        elevation_m=elevation_m,
+        interpolated=np.zeros(lat_deg.size, dtype=bool),
+        height_kind=height_kind,
+        waypoints=tuple(waypoints),
+    )
 
 
 def _read_heights(

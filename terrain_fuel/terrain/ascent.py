@@ -42,16 +42,17 @@ def _lasting_turns(elevation_m: FloatArray, reversal_m: float) -> FloatArray:
     if way != 0:
         kept.append(extreme)
     kept.append(heights[-1])
-    return _without_short_ends(np.array(kept), reversal_m)
+    return _without_short_ends(kept, reversal_m)
 
 
-def _without_short_ends(turns: FloatArray, reversal_m: float) -> FloatArray:
-    keep = np.ones(turns.size, dtype=bool)
-    if turns.size > 2 and abs(turns[1] - turns[0]) < reversal_m:
-        keep[1] = False
-    if turns.size > 2 and abs(turns[-1] - turns[-2]) < reversal_m:
-        keep[-2] = False
-    return turns[keep]
+def _without_short_ends(turns: list[float], reversal_m: float) -> FloatArray:
+    """Drop turning points so near the height of the road's start or end that they do not count."""
+    first, last = 0, len(turns) - 1
+    while first + 1 < last and abs(turns[first + 1] - turns[0]) < reversal_m:
+        first += 1
+    while first + 1 < last and abs(turns[last - 1] - turns[-1]) < reversal_m:
+        last -= 1
+    return np.array([turns[0], *turns[first + 1 : last], turns[-1]])
 
 
 def _turning_points(elevation_m: FloatArray) -> FloatArray:

@@ -20,7 +20,8 @@ GUESSED_SPREAD = 3.0
 """A bridged height or grade may be wrong by this many times more (from memory)."""
 
 LEAST_REVERSAL_M, LARGEST_REVERSAL_M = 1.0, 8.0
-"""A reversal counts as ascent from here on, by how wrong smoothed heights may be [m]."""
+REVERSAL_SPREADS = 4.5
+"""A reversal counts as ascent from here on, or from so many standard deviations of a smoothed height [m]."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -81,5 +82,5 @@ def measure_heights(track: Track, axis: Axis, kept_share: float = 1.0) -> Height
         knot_m=np.concatenate(([0.0], knots[0][1:-1] / kept_share, [axis.distance_m[-1]])),
         knot_height_m=knots[1],
         chords=chords,
-        reversal_m=float(np.clip(4.0 * elevation_sd, LEAST_REVERSAL_M, LARGEST_REVERSAL_M)),
+        reversal_m=float(np.clip(REVERSAL_SPREADS * elevation_sd, LEAST_REVERSAL_M, LARGEST_REVERSAL_M)),
     )

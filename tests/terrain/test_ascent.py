@@ -1,0 +1,65 @@
+"""Ascent by persistence, against a slow count that follows the definition."""
+
+import numpy as np
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from numpy.testing import assert_allclose
+
+from terrain_fuel.frozen import FloatArray
+from terrain_fuel.terrain.ascent import climbed
+
+
+def climbed_by_definition(height: FloatArray, reversal_m: float) -> tuple[float, float]:
+    """Take away the least reversal until none is below the limit; the ends of the road stay."""
+    turns = [float(height[0])]
+    for before, here, after in zip(height, height[1:], height[2:], strict=False):
+        if (here - before) * (after - here) < 0 or (here != before and after == here):
+            turns.append(float(here))
+    turns.append(float(height[-1]))
+    while len(turns) > 2:
+        jumps = [abs(b - a) for a, b in zip(turns, turns[1:], strict=False)]
+        least = int(np.argmin(jumps))
+        if jumps[least] >= reversal_m:
+            break
+        drop = {least, least + 1} - {0, len(turns) - 1}
+        turns = [turn for index, turn in enumerate(turns) if index not in drop]
+        turns = merged(turns)
+    change = np.diff(turns)
+    return float(change[change > 0].sum()), float(-change[change < 0].sum())
+
+
+def merged(turns: list[float]) -> list[float]:
+    """Drop points that are no longer turning points."""
+    kept = turns[:1]
+    for here, after in zip(turns[1:], turns[2:], strict=False):
+        if (here - kept[-1]) * (after - here) < 0:
+            kept.append(here)
+    return [*kept, turns[-1]]
+
+
+def test_small_reversals_do_not_count() -> None:
+    # 0 up to 20, back 3, up to 40, down 10, up 4, down to 20: only the 3 and the 4 are below 5
+    height = np.array([0.0, 20.0, 17.0, 40.0, 30.0, 34.0, 20.0])
+    assert climbed(height, 5.0) == (40.0, 20.0)
+    assert climbed(height, 3.5) == (44.0, 24.0)
+    assert climbed(height, 0.1) == (47.0, 27.0)
+
+
+def test_flat_and_monotone() -> None:
+    assert climbed(np.zeros(50), 1.0) == (0.0, 0.0)
+    assert climbed(np.array([5.0, 5.0]), 1.0) == (0.0, 0.0)
+    assert climbed(np.linspace(0.0, 3.0, 9), 5.0) == (3.0, 0.0)
+
+
+@settings(deadline=None, derandomize=True, max_examples=200)
+@given(
+    st.lists(st.integers(0, 60), min_size=2, max_size=60),
+    st.sampled_from([0.5, 2.5, 5.5, 12.5]),
+)
+def test_as_the_definition(heights: list[int], reversal_m: float) -> None:
+    # a tiny slope keeps heights apart, so that the order of removal is not a matter of ties
+    height = np.array(heights, dtype=float) + 1e-6 * np.random.default_rng(0).permutation(len(heights))
+    ascent, descent = climbed(height, reversal_m)
+    expected = climbed_by_definition(height, reversal_m)
+    assert_allclose(ascent - descent, height[-1] - height[0], atol=1e-9)
+    assert_allclose((ascent, descent), expected, atol=1e-3)
