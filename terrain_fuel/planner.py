@@ -56,8 +56,9 @@ def plan_ride(
     hands = score_hands(terrain, pace, rider, day)
     drinks = plan_drinks(demand, refills, rider, pantry, day)
     reserved = choose_reserve(demand, pantry, day, float(drinks.carbohydrate_g[-1]))
+    situation = survey_places(demand, hands, rider, day)
     food = place_food(
-        survey_places(demand, hands, rider, day),
+        situation,
         pantry,
         rider,
         day,
@@ -66,5 +67,5 @@ def plan_ride(
         lump_g=greatest_draught_g(drinks, rider, pantry),
         reserved=reserved,
     )
-    sips = place_sips(demand, hands, drinks, food.bites, rider, pantry)
+    sips = place_sips(demand, hands, situation, drinks, food.bites, rider, pantry)
     return assemble_plan(demand, hands, drinks, food, sips, reserved, rider, pantry, day)

@@ -36,45 +36,50 @@ def number_points(
     sips, pours : from `place_sips`; pours at the start are no fuel points
     refills : the halts used, for their names
     """
-    eats = [_eat(pace, pantry, bite, container) for bite, container in bites]
-    drinks = [_sip(pace, hands, sip) for sip in sips]
+    axis = _Axis(pace)
+    eats = [_eat(axis, pantry, bite, container) for bite, container in bites]
+    drinks = [_sip(axis, pace, hands, sip) for sip in sips]
     taken_m = sorted(point.distance_m for point in (*eats, *drinks))
-    fills = _refill_points(pace, pours, refills, taken_m)
+    fills = _refill_points(axis, pours, refills, taken_m)
     ordered = sorted((*eats, *drinks, *fills), key=lambda point: point.distance_m)
     return tuple(replace(point, number=number) for number, point in enumerate(ordered, start=1))
 
 
-def _point(pace: Pace, distance_m: float, window_m: tuple[float, float], **values: object) -> FuelPoint:
-    """Return an unnumbered point with its position, clock and windows filled in."""
-    profile = pace.terrain.profile
-    time_s = pace.clock_at(distance_m)
-    return FuelPoint(
-        number=0,
-        distance_m=distance_m,
-        time_s=time_s,
-        lat_deg=float(np.interp(distance_m, profile.distance_m, profile.lat_deg)),
-        lon_deg=_longitude(pace, distance_m),
-        stretch=pace.terrain.stretch_at(distance_m),
-        window_start_m=min(window_m[0], distance_m),
-        window_end_m=max(window_m[1], distance_m),
-        earliest_s=time_s * (1 - pace.time_spread),
-        latest_s=time_s * (1 + pace.time_spread),
-        **values,  # type: ignore[arg-type]
-    )
+class _Axis:
+    """Position, clock and stretch of any place on the road."""
+
+    def __init__(self, pace: Pace) -> None:
+        profile, terrain = pace.terrain.profile, pace.terrain
+        self._pace = pace
+        self._lat_deg = profile.lat_deg
+        # The short way round across the date line.
+        self._lon_deg = np.unwrap(profile.lon_deg, period=360.0)
+        self._starts_m = np.array([stretch.start_m for stretch in terrain.stretches])
+
+    def point(self, distance_m: float, window_m: tuple[float, float], **values: object) -> FuelPoint:
+        """Return an unnumbered point with its position, clock and windows filled in."""
+        pace, road_m = self._pace, self._pace.distance_m
+        time_s = pace.clock_at(distance_m)
+        lon_deg = float(np.interp(distance_m, road_m, self._lon_deg))
+        return FuelPoint(
+            number=0,
+            distance_m=distance_m,
+            time_s=time_s,
+            lat_deg=float(np.interp(distance_m, road_m, self._lat_deg)),
+            lon_deg=(lon_deg + 180.0) % 360.0 - 180.0,
+            stretch=max(0, int(np.searchsorted(self._starts_m, distance_m, side="right")) - 1),
+            window_start_m=min(window_m[0], distance_m),
+            window_end_m=max(window_m[1], distance_m),
+            earliest_s=time_s * (1 - pace.time_spread),
+            latest_s=time_s * (1 + pace.time_spread),
+            **values,  # type: ignore[arg-type]
+        )
 
 
-def _longitude(pace: Pace, distance_m: float) -> float:
-    """Return the longitude between two nodes, the short way round across the date line [degrees]."""
-    profile = pace.terrain.profile
-    lon_deg = np.unwrap(profile.lon_deg, period=360.0)
-    return float((np.interp(distance_m, profile.distance_m, lon_deg) + 180.0) % 360.0 - 180.0)
-
-
-def _eat(pace: Pace, pantry: Pantry, bite: Bite, container: str) -> FuelPoint:
+def _eat(axis: _Axis, pantry: Pantry, bite: Bite, container: str) -> FuelPoint:
     item = pantry.item(bite.item)
     share = bite.portions / item.portions
-    return _point(
-        pace,
+    return axis.point(
         bite.distance_m,
         (bite.window_start_m, bite.window_end_m),
         action="eat",
@@ -90,10 +95,9 @@ def _eat(pace: Pace, pantry: Pantry, bite: Bite, container: str) -> FuelPoint:
     )
 
 
-def _sip(pace: Pace, hands: Hands, sip: Sip) -> FuelPoint:
+def _sip(axis: _Axis, pace: Pace, hands: Hands, sip: Sip) -> FuelPoint:
     draught = sip.draught
-    return _point(
-        pace,
+    return axis.point(
         sip.place.distance_m,
         _sip_window_m(pace, hands, sip),
         action="sip",
@@ -126,7 +130,7 @@ def _sip_window_m(pace: Pace, hands: Hands, sip: Sip) -> tuple[float, float]:
 
 
 def _refill_points(
-    pace: Pace, pours: Sequence[BottleFill], refills: Sequence[Refill], taken_m: Sequence[float]
+    axis: _Axis, pours: Sequence[BottleFill], refills: Sequence[Refill], taken_m: Sequence[float]
 ) -> list[FuelPoint]:
     """Return one point a bottle filled on the way, a few metres apart and clear of every other point."""
     points = []
@@ -137,18 +141,17 @@ def _refill_points(
         apart_m = min(REFILLS_APART_M, (refill.at_m - before_m) / (len(here) + 1))
         for index, pour in enumerate(here):
             at_m = refill.at_m - apart_m * (len(here) - index - (0 if clash else 1))
-            points.append(_refill(pace, at_m, pour, refill))
+            points.append(_refill(axis, at_m, pour, refill))
     return points
 
 
-def _refill(pace: Pace, at_m: float, pour: BottleFill, refill: Refill) -> FuelPoint:
+def _refill(axis: _Axis, at_m: float, pour: BottleFill, refill: Refill) -> FuelPoint:
     doubt = "" if refill.sure else "; it may be shut"
     if refill.kind == "pour_over":
         reason = f"halt for a minute: {pour.why}"
     else:
         reason = f"{refill.name}: fill the {pour.container} with {pour.fluid_ml:.0f} ml of {pour.item}{doubt}"
-    return _point(
-        pace,
+    return axis.point(
         at_m,
         (at_m, at_m),
         action="refill",

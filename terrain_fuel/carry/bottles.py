@@ -7,6 +7,9 @@ from terrain_fuel.carry.model import Load, Refill
 from terrain_fuel.carry.strength import millilitre_of
 from terrain_fuel.pantry import WATER_NAME, Container, Item, Pantry
 
+ONE_BOTTLE_ML = 500.0
+"""Up to here one bottle is enough; beyond, mix and water are carried apart: common practice (no source)."""
+
 
 @dataclass(frozen=True, slots=True)
 class Span:
@@ -81,14 +84,14 @@ def fill_bottles(
 
 
 def _fewest(riding: list[Container], volume_ml: float) -> list[Container]:
-    """Return the first bottles that together hold the volume, or all of them."""
+    """Return the first bottles that together hold the volume, a mix and a water bottle at least."""
     single = next((bottle for bottle in riding if bottle.holds_ml >= volume_ml), None)
-    if single is not None:
+    if single is not None and volume_ml <= ONE_BOTTLE_ML:
         return [single]
     chosen: list[Container] = []
     for bottle in riding:
         chosen.append(bottle)
-        if sum(each.holds_ml for each in chosen) >= volume_ml:
+        if len(chosen) > 1 and sum(each.holds_ml for each in chosen) >= volume_ml:
             break
     return chosen
 

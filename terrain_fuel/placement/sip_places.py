@@ -12,6 +12,9 @@ from terrain_fuel.demand.model import Demand
 from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.hands import Hands
 from terrain_fuel.placement.model import Bite
+from terrain_fuel.rider import Rider
+from terrain_fuel.rules.book import score_sips
+from terrain_fuel.rules.situation import Situation
 
 # Common practice (no source): little and often, a mouthful with every bite, more on climbs.
 SIP_EVERY_S = 600.0
@@ -38,36 +41,12 @@ class SipPlace:
     bite: Bite | None = None
 
 
-def find_sip_places(
-    demand: Demand, hands: Hands, leg: Leg, drinks: DrinkPlan, bites: Sequence[Bite], draught_ml: float
-) -> list[SipPlace]:
-    """Return the places to drink on a leg, in road order.
-
-    Parameters
-    ----------
-    demand, hands : clock along the road; where a hand may leave the bars
-    leg, drinks : the leg and the drink planned along it
-    bites : every bite of the ride
-    draught_ml : the most drunk at one place [ml]
-    """
-    road = _Road.of(demand, hands)
-    anchors = [place for bite in bites if (place := _after_bite(road, bite)) is not None]
-    anchors = [place for place in anchors if leg.start_m <= place.distance_m < leg.end_m]
-    is_last = leg.end_m >= demand.pace.terrain.length_m - 1.0
-    if not is_last:
-        anchors += _before_refill(road, leg, anchors)
-    start_s = demand.pace.clock_at(leg.start_m) + (leg.refill.duration_s if leg.refill else 0.0)
-    end_s = demand.pace.clock_at(leg.end_m) - (NONE_BEFORE_FINISH_S if is_last else 0.0)
-    bounds_s = [start_s, *(place.clock_s for place in anchors), end_s]
-    between: list[SipPlace] = []
-    for index in range(len(bounds_s) - 1):
-        between += _between(road, bounds_s[index], bounds_s[index + 1], drinks.fluid_ml, draught_ml)
-    return sorted([*anchors, *between], key=lambda place: place.distance_m)
-
-
 @dataclass(frozen=True, slots=True, eq=False)
-class _Road:
-    """Columns along the profile, shape (n,), and the spans in which nothing may be taken."""
+class OpenRoad:
+    """The road for drinking: columns along the profile, shape (n,), and the spans closed to it.
+
+    ``score`` is how good the sipping rules find a sip at each node, ``open`` where one may stand.
+    """
 
     distance_m: FloatArray
     clock_s: FloatArray
@@ -76,25 +55,63 @@ class _Road:
     on_climb: BoolArray
     shut_spans: tuple[tuple[float, float], ...]
 
-    @classmethod
-    def of(cls, demand: Demand, hands: Hands) -> "_Road":
-        pace = demand.pace
-        on_climb = np.zeros(pace.distance_m.size, dtype=np.bool_)
-        for stretch in pace.terrain.stretches:
-            if stretch.kind == "climb":
-                on_climb |= (pace.distance_m >= stretch.start_m) & (pace.distance_m < stretch.end_m)
-        flags = [flag for flag in (*pace.terrain.cautions, *hands.cautions) if flag.hands_on]
-        spans = tuple((flag.start_m - BEFORE_FLAG_M, flag.end_m) for flag in flags)
-        return cls(pace.distance_m, pace.clock_s, hands.score, ~hands.veto, on_climb, spans)
-
     def is_clear(self, at_m: float) -> bool:
+        """Return whether no safety flag and no approach to one covers a distance between nodes."""
         return not any(start_m <= at_m <= end_m for start_m, end_m in self.shut_spans)
 
+    def clock_at(self, distance_m: float) -> float:
+        """Return the arrival time at a distance [s]."""
+        return float(np.interp(distance_m, self.distance_m, self.clock_s))
+
     def place(self, node: int, kind: SipKind, bite: Bite | None = None) -> SipPlace:
+        """Return a node as a place to sip."""
         return SipPlace(float(self.distance_m[node]), float(self.clock_s[node]), kind, bite)
 
 
-def _after_bite(road: _Road, bite: Bite) -> SipPlace | None:
+def open_road(
+    demand: Demand, hands: Hands, situation: Situation, bites: Sequence[Bite], rider: Rider
+) -> OpenRoad:
+    """Return the road as the sipping rules see it."""
+    pace = demand.pace
+    flags = [flag for flag in (*pace.terrain.cautions, *hands.cautions) if flag.hands_on]
+    score = score_sips(situation, np.array([bite.place for bite in bites], dtype=np.int64), rider)
+    return OpenRoad(
+        distance_m=pace.distance_m,
+        clock_s=pace.clock_s,
+        score=score,
+        open=~hands.veto & (score > 0),
+        on_climb=situation.on_climb,
+        shut_spans=tuple((flag.start_m - BEFORE_FLAG_M, flag.end_m) for flag in flags),
+    )
+
+
+def find_sip_places(
+    road: OpenRoad, leg: Leg, drinks: DrinkPlan, bites: Sequence[Bite], draught_ml: float
+) -> list[SipPlace]:
+    """Return the places to drink on a leg, in road order.
+
+    Parameters
+    ----------
+    road : the clock, and where a hand may leave the bars
+    leg, drinks : the leg and the drink planned along it
+    bites : every bite of the ride
+    draught_ml : the most drunk at one place [ml]
+    """
+    anchors = [place for bite in bites if (place := _after_bite(road, bite)) is not None]
+    anchors = [place for place in anchors if leg.start_m <= place.distance_m < leg.end_m]
+    is_last = leg.end_m >= road.distance_m[-1] - 1.0
+    if not is_last:
+        anchors += _before_refill(road, leg, anchors)
+    start_s = road.clock_at(leg.start_m) + (leg.refill.duration_s if leg.refill else 0.0)
+    end_s = road.clock_at(leg.end_m) - (NONE_BEFORE_FINISH_S if is_last else 0.0)
+    bounds_s = [start_s, *(place.clock_s for place in anchors), end_s]
+    between: list[SipPlace] = []
+    for index in range(len(bounds_s) - 1):
+        between += _between(road, bounds_s[index], bounds_s[index + 1], drinks.fluid_ml, draught_ml)
+    return sorted([*anchors, *between], key=lambda place: place.distance_m)
+
+
+def _after_bite(road: OpenRoad, bite: Bite) -> SipPlace | None:
     """Return the first open place a few seconds after a bite, None if there is none in time."""
     low, high = np.searchsorted(road.clock_s, np.array(AFTER_BITE_S) + bite.clock_s, side="left")
     for node in range(max(int(low), bite.place + 1), int(high)):
@@ -112,9 +129,9 @@ def _after_bite(road: _Road, bite: Bite) -> SipPlace | None:
     return None
 
 
-def _before_refill(road: _Road, leg: Leg, anchors: list[SipPlace]) -> list[SipPlace]:
+def _before_refill(road: OpenRoad, leg: Leg, anchors: list[SipPlace]) -> list[SipPlace]:
     """Return the last open place before the bottles are filled, none if a bite's sip is as near."""
-    end_s = float(np.interp(leg.end_m, road.distance_m, road.clock_s))
+    end_s = road.clock_at(leg.end_m)
     if anchors and anchors[-1].clock_s > end_s - BEFORE_REFILL_S:
         return []
     inside = (road.distance_m > leg.start_m) & (road.distance_m < leg.end_m - 20.0)
@@ -123,7 +140,7 @@ def _before_refill(road: _Road, leg: Leg, anchors: list[SipPlace]) -> list[SipPl
 
 
 def _between(
-    road: _Road, start_s: float, end_s: float, fluid_ml: FloatArray, draught_ml: float
+    road: OpenRoad, start_s: float, end_s: float, fluid_ml: FloatArray, draught_ml: float
 ) -> list[SipPlace]:
     """Return the places between two fixed moments: denser on climbs, where hands are freest."""
     first, last = np.searchsorted(road.clock_s, [start_s + APART_S, end_s - APART_S])
@@ -146,7 +163,7 @@ def _between(
     return places
 
 
-def _nearest_open(road: _Road, nodes: "np.ndarray", ideal_s: float, after_s: float) -> int | None:
+def _nearest_open(road: OpenRoad, nodes: "np.ndarray", ideal_s: float, after_s: float) -> int | None:
     clock_s = road.clock_s[nodes]
     away_s = np.abs(clock_s - ideal_s)
     allowed = road.open[nodes] & (away_s <= SNAP_S) & (clock_s >= after_s)

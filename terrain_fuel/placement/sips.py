@@ -14,9 +14,10 @@ from terrain_fuel.pantry import Pantry
 from terrain_fuel.placement.bottle_levels import BottleLevels, Draught
 from terrain_fuel.placement.drink_limits import DrinkLimits, bite_fluid_ml
 from terrain_fuel.placement.model import Bite
-from terrain_fuel.placement.sip_places import SipKind, SipPlace, find_sip_places
+from terrain_fuel.placement.sip_places import SipKind, SipPlace, find_sip_places, open_road
 from terrain_fuel.plan import BottleFill, Violation
 from terrain_fuel.rider import Rider
+from terrain_fuel.rules.situation import Situation
 
 LEAST_MOUTHFUL_ML = 15.0
 """Below this a mouthful is none: common practice (no source)."""
@@ -26,9 +27,9 @@ DRAUGHT_ML = 180.0
 
 RULES: dict[SipKind, str] = {
     "bite": "sip_with_bite",
-    "climb": "sip_on_climb",
-    "steady": "little_and_often",
-    "refill": "dry_before_refill",
+    "climb": "sip_on_climbs",
+    "steady": "sip_hands",
+    "refill": "sip_hands",
 }
 REASONS: dict[SipKind, str] = {
     "bite": "a mouthful with the bite: it goes down and leaves the stomach faster",
@@ -67,14 +68,20 @@ class SipPlan:
 
 
 def place_sips(
-    demand: Demand, hands: Hands, drinks: DrinkPlan, bites: Sequence[Bite], rider: Rider, pantry: Pantry
+    demand: Demand,
+    hands: Hands,
+    situation: Situation,
+    drinks: DrinkPlan,
+    bites: Sequence[Bite],
+    rider: Rider,
+    pantry: Pantry,
 ) -> SipPlan:
     """Return where to drink, how much and from which bottle.
 
     Parameters
     ----------
     demand : sweat and clock along the road
-    hands : where a hand may leave the bars
+    hands, situation : where a hand may leave the bars; the road as the rules see it
     drinks : what the bottles hold from refill to refill and what may be drunk by when
     bites : food already placed, in road order
     rider, pantry : mouthful, gut limit; items and bottles
@@ -86,12 +93,13 @@ def place_sips(
     half-way to the next sip, within what the bottle holds, sweat plus 500 ml, 1 l in an hour and
     the gut's limit for carbohydrate.
     """
+    road = open_road(demand, hands, situation, bites, rider)
     levels = BottleLevels(pantry)
     limits = DrinkLimits(demand, bites, rider, pantry)
     sips: list[Sip] = []
     for leg in drinks.legs:
         levels.fill(leg)
-        places = find_sip_places(demand, hands, leg, drinks, bites, _draught_ml(rider))
+        places = find_sip_places(road, leg, drinks, bites, _draught_ml(rider))
         ration_ml = _ration_ml(places, levels.in_reach_ml, rider)
         for index, place in enumerate(places):
             ahead = places[index + 1 :]
@@ -168,17 +176,20 @@ def _take(
 
 
 def _bites_without_drink(bites: Sequence[Bite], sips: Sequence[Sip], pantry: Pantry) -> tuple[Violation, ...]:
-    """Return a violation for each bite that neither brings fluid nor has a sip within 120 s after it."""
+    """Return one violation for the bites that neither bring fluid nor have a sip within 120 s after."""
     sip_s = np.array([sip.place.clock_s for sip in sips])
-    missing = []
-    for bite in bites:
-        followed = np.any((sip_s > bite.clock_s) & (sip_s <= bite.clock_s + 120.0))
-        if not followed and bite_fluid_ml(bite, pantry) <= 0.0:
-            sentence = (
-                f"no drink with the {bite.item} at km {bite.distance_m / 1000:.1f}: the bottles are empty or"
-                " the road allows no sip; carry more, or add a refill before it"
-            )
-            missing.append(
-                Violation(3, "drink with food", bite.distance_m, bite.distance_m, 1.0, "sip", sentence)
-            )
-    return tuple(missing)
+    dry = [
+        bite
+        for bite in bites
+        if bite_fluid_ml(bite, pantry) <= 0.0
+        and not np.any((sip_s > bite.clock_s) & (sip_s <= bite.clock_s + 120.0))
+    ]
+    if not dry:
+        return ()
+    what = f"no drink with the {dry[0].item}" if len(dry) == 1 else f"no drink with {len(dry)} bites"
+    sentence = (
+        f"{what}: the bottles are empty or the road allows no sip in time; carry more to drink, or add a"
+        " refill before it"
+    )
+    first_m, last_m = dry[0].distance_m, dry[-1].distance_m
+    return (Violation(3, "drink with food", first_m, last_m, float(len(dry)), "bites", sentence),)
