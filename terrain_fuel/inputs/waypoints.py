@@ -43,10 +43,11 @@ def tie_waypoints(
     below the ellipsoid, one of 1 km 2 cm.
     """
     points = earth_centred_m(lat_deg, lon_deg)
+    legs_m = np.linalg.norm(np.diff(points, axis=0), axis=1)
     found = []
     for waypoint in waypoints:
         place = earth_centred_m(waypoint.lat_deg, waypoint.lon_deg)
-        for at_m, offset_m in _passes(points, distance_m, place):
+        for at_m, offset_m in _passes(points, legs_m, distance_m, place):
             near = offset_m <= BESIDE_ROAD_M
             found.append(
                 Waypoint(
@@ -64,9 +65,11 @@ def tie_waypoints(
     return tuple(sorted(found, key=lambda tied: tied.distance_m))
 
 
-def _passes(points: FloatArray, distance_m: FloatArray, place: FloatArray) -> list[tuple[float, float]]:
+def _passes(
+    points: FloatArray, legs_m: FloatArray, distance_m: FloatArray, place: FloatArray
+) -> list[tuple[float, float]]:
     """Return (distance along the road, distance off it) of every pass, the nearest at least [m]."""
-    legs = _legs_within_reach(points, place)
+    legs = _legs_within_reach(points, legs_m, place)
     start, along = points[legs], points[legs + 1] - points[legs]
     share = np.einsum("ij,ij->i", place - start, along) / np.einsum("ij,ij->i", along, along)
     share = np.clip(share, 0.0, 1.0)
@@ -83,11 +86,10 @@ def _passes(points: FloatArray, distance_m: FloatArray, place: FloatArray) -> li
     return [(float(at[i]), float(offset[i])) for i in best]
 
 
-def _legs_within_reach(points: FloatArray, place: FloatArray) -> NDArray[np.intp]:
+def _legs_within_reach(points: FloatArray, legs_m: FloatArray, place: FloatArray) -> NDArray[np.intp]:
     """Return the legs that could hold the nearest place or a pass, in road order, shape (k,)."""
     from_points = np.linalg.norm(points - place, axis=1)
-    legs = np.linalg.norm(np.diff(points, axis=0), axis=1)
     # no leg comes nearer than half of what its two ends and its length leave
-    nearest_possible = 0.5 * (from_points[:-1] + from_points[1:] - legs)
+    nearest_possible = 0.5 * (from_points[:-1] + from_points[1:] - legs_m)
     reach = max(float(from_points.min()), BESIDE_ROAD_M)
     return np.flatnonzero(nearest_possible <= reach)

@@ -67,6 +67,15 @@ def test_finer_tiles_say_so(tmp_path: Path) -> None:
     assert track.height_kind == "surface_30m"
 
 
+def test_the_coarser_of_two_tiles_says_what_smoothing_is_wanted(tmp_path: Path) -> None:
+    write_tile(tmp_path / "tiles", "N45E007", np.full((1201, 1201), 77))
+    write_tile(tmp_path / "tiles", "N46E007", np.full((3601, 3601), 78))
+    path = write_text(tmp_path, track_text(northward(20, lat=45.99)))
+    track, _ = read_route(path, tmp_path / "tiles")
+    assert track.height_kind == "surface_90m"
+    assert set(track.elevation_m) == {77.0, 78.0}
+
+
 def test_tiles_when_asked(tmp_path: Path, tiles: Path) -> None:
     path = write_text(tmp_path, track_text([(45.1, 7.5, 3.5), (45.2, 7.5, 4.5)]))
     track, _ = read_route(path, tiles, heights="tiles")

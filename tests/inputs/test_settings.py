@@ -51,7 +51,7 @@ def test_feeds_come_in_order_of_distance(tmp_path: Path) -> None:
     path = write(
         tmp_path,
         "day.toml",
-        '[day]\nstart = 2027-05-08T08:30:00+02:00\n[[feed]]\nat_km = 90\n'
+        "[day]\nstart = 2027-05-08T08:30:00+02:00\n[[feed]]\nat_km = 90\n"
         '[[feed]]\nat_km = 40\noffers = ["water", "date"]\n',
     )
     day = read_day(path)

@@ -20,6 +20,7 @@ from tests.inputs.made_files import northward, sloping_heights, track_text, writ
 
 NAME = "N45E007.hgt"
 SHORT_S = 0.3
+PATIENT_S = 10.0  # for answers that come at once: long enough for any machine
 
 
 class Mirror(ThreadingHTTPServer):
@@ -146,19 +147,21 @@ def route(tmp_path: Path) -> Path:
 @pytest.mark.parametrize("behaviour", ["good", "chunked", "raw"])
 def test_a_good_answer_is_kept_and_used(mirror: Mirror, route: Path, tmp_path: Path, behaviour: str) -> None:
     cache, address = tmp_path / "cache", mirror.address(behaviour)
-    track, relief = read_route(route, online=True, cache=cache, mirror=address, silence_s=2.0)
+    track, relief = read_route(route, online=True, cache=cache, mirror=address, silence_s=PATIENT_S)
     assert track.elevation_source == "tiles"
     np.testing.assert_allclose(track.elevation_m, 100 + 1200 * (track.lat_deg - 44.5), atol=1e-6)
     assert relief is not None
     assert [path.name for path in cache.iterdir()] == [NAME if behaviour == "raw" else f"{NAME}.zip"]
     # the next run finds it in the cache
-    read_route(route, online=True, cache=cache, mirror=address, silence_s=2.0)
+    read_route(route, online=True, cache=cache, mirror=address, silence_s=PATIENT_S)
     assert mirror.asked.count(f"/{behaviour}/N45E007.hgt.zip") == 1
 
 
 def test_tiles_beside_the_route_are_not_fetched(mirror: Mirror, tmp_path: Path) -> None:
     path = write_text(tmp_path, track_text(northward(5, lat=45.99, lon=7.999)))
-    read_route(path, online=True, cache=tmp_path / "cache", mirror=mirror.address("good"), silence_s=2.0)
+    read_route(
+        path, online=True, cache=tmp_path / "cache", mirror=mirror.address("good"), silence_s=PATIENT_S
+    )
     assert mirror.asked == ["/good/N45E007.hgt.zip"]
 
 
@@ -187,8 +190,9 @@ def test_a_bad_answer_is_one_message_and_leaves_nothing(
     mirror: Mirror, route: Path, tmp_path: Path, behaviour: str, reason: str
 ) -> None:
     cache, address = tmp_path / "cache", mirror.address(behaviour)
+    silence_s = SHORT_S if behaviour in ("silent", "stalls") else PATIENT_S
     with pytest.raises(TileFetchError) as caught:
-        read_route(route, online=True, cache=cache, mirror=address, silence_s=SHORT_S)
+        read_route(route, online=True, cache=cache, mirror=address, silence_s=silence_s)
     message = str(caught.value)
     assert message.startswith(f"{NAME}: cannot be fetched from {address}/N45E007.hgt.zip: {reason}")
     assert (
@@ -199,9 +203,18 @@ def test_a_bad_answer_is_one_message_and_leaves_nothing(
     assert mirror.asked == [f"/{behaviour}/N45E007.hgt.zip"], "one attempt"
 
 
+def test_an_endless_answer_is_cut_at_the_size_of_a_tile(mirror: Mirror, tmp_path: Path) -> None:
+    told: list[int] = []
+    with pytest.raises(TileFetchError, match="more than a tile has"):
+        fetch_tile(
+            NAME, mirror.address("endless"), tmp_path, progress=lambda name, done, total: told.append(done)
+        )
+    assert max(told) <= 2 * 3601**2
+
+
 def test_a_dripping_answer_ends_at_the_limit_of_the_whole(mirror: Mirror, tmp_path: Path) -> None:
     with pytest.raises(TileFetchError, match=r"it was not done in 0\.4 s"):
-        fetch_tile(NAME, mirror.address("drips"), tmp_path / "cache", silence_s=SHORT_S, whole_s=0.4)
+        fetch_tile(NAME, mirror.address("drips"), tmp_path / "cache", silence_s=PATIENT_S, whole_s=0.4)
     assert list((tmp_path / "cache").iterdir()) == []
 
 
@@ -228,7 +241,7 @@ def test_a_cache_that_cannot_be_made(mirror: Mirror, route: Path, tmp_path: Path
 def test_relief_alone_never_stops_a_route(mirror: Mirror, tmp_path: Path) -> None:
     path = write_text(tmp_path, track_text([(lat, lon, 5) for lat, lon, _ in northward(5)]))
     _, relief = read_route(
-        path, online=True, cache=tmp_path / "cache", mirror=mirror.address("missing"), silence_s=SHORT_S
+        path, online=True, cache=tmp_path / "cache", mirror=mirror.address("missing"), silence_s=PATIENT_S
     )
     assert relief is None
     assert len(mirror.asked) == 1
