@@ -20,7 +20,9 @@ MOST_CONTOURS = 16
 INDEX_EVERY = 5
 """Every fifth contour is heavier, the custom of topographic maps: common practice (no source)."""
 
-SIMPLIFY_CELLS = 0.12
+SHORTEST_CELLS = 12
+SIMPLIFY_CELLS = 0.25
+"""Contours shorter than the one, and bends smaller than the other, are not seen behind a whole route."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +69,7 @@ def _contours(grid: MapGrid, step: int, units: Units) -> tuple[tuple[Line, ...],
     index: list[Line] = []
     for count in range(int(low / units.height_m) // step + 1, int(high / units.height_m) // step + 1):
         lines = contour_lines(grid.elevation_m, count * step * units.height_m)
-        kept = [_simplified(line) for line in lines if len(line) > 6]
+        kept = [_simplified(line) for line in lines if len(line) > SHORTEST_CELLS]
         (index if count % INDEX_EVERY == 0 else plain).extend(kept)
     return tuple(plain), tuple(index)
 

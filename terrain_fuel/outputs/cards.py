@@ -1,6 +1,6 @@
 """What the map's card says of a fuel point or a caution: where, when, what, from what, why, next, mind."""
 
-from terrain_fuel.outputs.rows import Row
+from terrain_fuel.outputs.rows import Row, point_name
 from terrain_fuel.outputs.units import Units, clock_text, duration_text, rider_units
 from terrain_fuel.plan import FuelPoint, Plan
 from terrain_fuel.terrain.model import Caution
@@ -31,7 +31,7 @@ def point_card(plan: Plan, row: Row, following: Row | None) -> list[list[str]]:
     pairs = [
         ["Where", f"{where}; at {row.landmark}" if row.landmark else where],
         ["When", f"{row.clock}, most likely {early} to {late}; anywhere from {window}"],
-        ["What", _what(row, point)],
+        ["What", _what(plan, point)],
         ["Into" if point.action == "refill" else "From", point.container],
         ["Why here", point.reason],
     ]
@@ -67,11 +67,11 @@ def _place(plan: Plan, point: FuelPoint, units: Units) -> str:
     return f"on the {kind}{name}, {ahead} {end}"
 
 
-def _what(row: Row, point: FuelPoint) -> str:
+def _what(plan: Plan, point: FuelPoint) -> str:
     parts = []
     if point.action == "eat":
         bites = "1 bite" if point.portions == 1 else f"{point.portions} bites"
-        parts.append(f"{row.name}: {bites}")
+        parts.append(f"{point_name(plan, point, {})}: {bites}")
     elif point.action == "sip":
         mouthfuls = "1 mouthful" if point.portions == 1 else f"{point.portions} mouthfuls"
         parts.append(f"{point.item}: {mouthfuls}, about {point.fluid_ml:.0f} ml")

@@ -9,7 +9,7 @@ import numpy as np
 from terrain_fuel.demand.advice import standing_advice
 from terrain_fuel.outputs.backdrop import Backdrop
 from terrain_fuel.outputs.cards import caution_card, caution_name, point_card
-from terrain_fuel.outputs.rows import Row, hands_on_spans, plan_rows
+from terrain_fuel.outputs.rows import Row, hands_on_spans, plan_rows, point_name
 from terrain_fuel.outputs.units import clock_text, duration_text, rider_units
 from terrain_fuel.plan import Plan
 from terrain_fuel.terrain.model import Caution
@@ -118,6 +118,7 @@ def _row_entry(plan: Plan, row: Row, following: Row | None) -> Entry:
         key = f"p{row.number}"
         data |= {
             "key": key,
+            "name": point_name(plan, row.point, {}),
             "number": row.number,
             "from": row.point.container,
             "landmark": row.landmark,

@@ -14,6 +14,9 @@ SHARE = 3.5
 CLOSEST = 0.0045
 """Distance between strokes on the steepest ground, over the longer side of the map."""
 
+MOST_STROKES = 9000
+"""Over rough country strokes stand wider apart, so that the page stays light."""
+
 LONGEST = 0.016
 """Longest stroke, over the longer side of the map."""
 
@@ -32,14 +35,21 @@ def slope_strokes(grid: MapGrid, contours: tuple[Line, ...], step_m: float) -> t
     The rule of engraved hachure maps: strokes follow the fall of the ground, stand in rows, and
     their closeness shows the slope.
     """
-    east, north = slopes(grid)
+    strokes = _drawn(grid, contours, step_m, CLOSEST)
+    if len(strokes) > MOST_STROKES:
+        strokes = _drawn(grid, contours, step_m, CLOSEST * len(strokes) / MOST_STROKES)
+    return strokes
+
+
+def _drawn(grid: MapGrid, contours: tuple[Line, ...], step_m: float, closest: float) -> tuple[Line, ...]:
+    east, north = (np.nan_to_num(slope) for slope in slopes(grid))
     side = max(grid.elevation_m.shape)
     strokes: list[Line] = []
     for contour in contours:
         column, row = np.array(contour).T
         along = np.concatenate(([0.0], np.cumsum(np.hypot(np.diff(column), np.diff(row)))))
         right, up = _at(east, column, row), _at(north, column, row)
-        places = stroke_places(along, np.hypot(right, up) / SHARE, CLOSEST * side)
+        places = stroke_places(along, np.hypot(right, up) / SHARE, closest * side)
         x0, y0, rise_east, rise_north = (np.interp(places, along, each) for each in (column, row, right, up))
         steep = np.maximum(np.hypot(rise_east, rise_north), 1e-6)
         cell_m = np.interp(y0, np.arange(grid.cell_m.size), grid.cell_m)
@@ -53,5 +63,5 @@ def slope_strokes(grid: MapGrid, contours: tuple[Line, ...], step_m: float) -> t
 
 
 def _at(values: FloatArray, column: FloatArray, row: FloatArray) -> FloatArray:
-    """Return a grid's values between its points, 0 beside voids."""
-    return np.asarray(map_coordinates(np.nan_to_num(values), [row, column], order=1))
+    """Return a grid's values between its points."""
+    return np.asarray(map_coordinates(values, [row, column], order=1))

@@ -64,7 +64,7 @@ def _element(shape: Shape) -> str:
 def _mark(mark: Mark) -> str:
     r = mark.radius
     if mark.action == "refill":
-        body = f'<rect x="{-0.9 * r:.1f}" y="{-0.9 * r:.1f}" width="{1.8 * r:.1f}" height="{1.8 * r:.1f}"/>'
+        body = f'<rect x="{-r:.1f}" y="{-r:.1f}" width="{2 * r:.1f}" height="{2 * r:.1f}"/>'
     else:
         body = f'<circle r="{r if mark.action == "eat" else 0.8 * r:.1f}"/>'
     if mark.numbered:

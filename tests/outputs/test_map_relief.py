@@ -126,8 +126,8 @@ def test_slope_strokes_run_downhill_and_end_before_the_next_contour() -> None:
     column, row = ends[inside][..., 0], ends[inside][..., 1]
     start, end = map_coordinates(heights, [row.T, column.T], order=1)
     # a stroke is straight, so in a narrow gully its end may climb the other side
-    assert np.mean(start > end) > 0.97
-    assert np.quantile(start - end, 0.99) < 1.2 * step
+    assert np.mean(start > end) > 0.95
+    assert np.quantile(start - end, 0.99) < 1.5 * step
 
 
 def test_backdrop_is_the_same_each_time_and_knows_its_step() -> None:

@@ -1,13 +1,20 @@
 // Before printing the page lays itself out as one sheet; afterwards it is as it was.
 const SHEET_HEIGHT_PX = 965;
-const SMALLEST_STRIP = 0.55;
+const MAP_HEIGHTS_PX = [400, 370, 340, 310];
+const SMALLEST_STRIP = 0.5;
 
 function beforePrint() {
   const root = document.documentElement;
   root.classList.add("printing");
-  for (let fit = 1; fit >= SMALLEST_STRIP; fit -= 0.03) {
-    root.style.setProperty("--fit", fit.toFixed(2));
-    if (document.body.scrollHeight <= SHEET_HEIGHT_PX) break;
+  const fits = (height, strip) => {
+    root.style.setProperty("--map-height", `${height}px`);
+    root.style.setProperty("--fit", strip.toFixed(2));
+    return document.body.scrollHeight <= SHEET_HEIGHT_PX;
+  };
+  // the map gives way first, then the lettering of the strip
+  if (!MAP_HEIGHTS_PX.some((height) => fits(height, 1))) {
+    let strip = 1;
+    while (strip > SMALLEST_STRIP && !fits(MAP_HEIGHTS_PX.at(-1), strip)) strip -= 0.02;
   }
   roadMap.invalidateSize({ animate: false, pan: false });
   roadMap.setMinZoom(0);
@@ -16,7 +23,7 @@ function beforePrint() {
 }
 function afterPrint() {
   document.documentElement.classList.remove("printing");
-  document.documentElement.style.removeProperty("--fit");
+  document.documentElement.removeAttribute("style");
   refit();
   tieRows();
 }

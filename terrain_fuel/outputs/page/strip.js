@@ -75,7 +75,7 @@ plan.hours.forEach(([from, clock, name], index) => {
   const entries = plan.entries.filter((entry) => entry.time >= from && entry.time < until);
   if (!entries.length) return;
   const section = part("section");
-  const heading = part("h3");
+  const heading = part("h2");
   heading.append(part("b", "", clock), part("span", "", name));
   const list = part("ol");
   addEntries(list, entries);

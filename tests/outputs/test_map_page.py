@@ -1,0 +1,202 @@
+"""The map page as a file: its policy, its data, its size, and that names stay names."""
+
+import base64
+import hashlib
+import json
+import re
+from pathlib import Path
+from typing import Any
+
+import matplotlib
+import numpy as np
+import pytest
+from lxml import html
+
+from terrain_fuel.errors import OutputError
+from terrain_fuel.outputs.map import map_page, write_map
+from terrain_fuel.outputs.palette import DARK, LIGHT, PRINT, Inks
+from terrain_fuel.outputs.units import clock_text
+from terrain_fuel.plan import Plan
+from terrain_fuel.terrain.model import Terrain
+from terrain_fuel.track import Relief
+from tests.outputs.sample_plan import HOSTILE_NAMES, sample_plan
+
+
+@pytest.fixture(scope="module")
+def page() -> str:
+    return map_page(sample_plan())
+
+
+def parsed(page: str) -> html.HtmlElement:
+    return html.document_fromstring(page)
+
+
+def plan_data(page: str) -> dict[str, Any]:
+    (block,) = parsed(page).xpath("//script[@type='application/json']")
+    data: dict[str, Any] = json.loads(block.text_content())
+    return data
+
+
+def policy(page: str) -> dict[str, list[str]]:
+    (text,) = parsed(page).xpath("//meta[@http-equiv='Content-Security-Policy']/@content")
+    return {words[0]: words[1:] for words in (part.split() for part in text.split(";"))}
+
+
+def digest(text: str) -> str:
+    return f"'sha256-{base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()}'"
+
+
+def test_equal_plans_give_equal_bytes(tmp_path: Path) -> None:
+    write_map(sample_plan(), tmp_path / "one.html")
+    sample_plan.cache_clear()
+    write_map(sample_plan(), tmp_path / "two.html")
+    assert (tmp_path / "one.html").read_bytes() == (tmp_path / "two.html").read_bytes()
+
+
+def test_a_folder_that_is_not_there_is_told(tmp_path: Path) -> None:
+    with pytest.raises(OutputError, match="cannot be written"):
+        write_map(sample_plan(), tmp_path / "none" / "map.html")
+
+
+def test_the_policy_allows_this_page_alone(page: str) -> None:
+    rules = policy(page)
+    assert rules["default-src"] == ["'none'"]
+    assert rules["img-src"] == ["data:"]
+    (style,) = parsed(page).xpath("//style/text()")
+    (script,) = parsed(page).xpath("//script[not(@type)]/text()")
+    assert rules["style-src"] == [digest(style)]
+    assert rules["script-src"] == [digest(script)]
+    assert set(rules) == {"default-src", "img-src", "style-src", "script-src", "base-uri", "form-action"}
+
+
+def test_nothing_on_the_page_points_elsewhere(page: str) -> None:
+    tree = parsed(page)
+    for address in tree.xpath("//@src | //@href | //@action | //@srcset | //@poster"):
+        assert address.startswith("#")
+    assert not tree.xpath("//link | //iframe | //object | //embed | //img | //base")
+    assert not re.search(r"@import|url\((?!data:)", page[page.index("<style>") : page.index("</style>")])
+
+
+def test_no_attribute_carries_style_or_script(page: str) -> None:
+    # both would need the policy to be loosened
+    tree = parsed(page)
+    names = {name for element in tree.iter() for name in element.attrib}
+    assert "style" not in names
+    assert not [name for name in names if name.startswith("on")]
+
+
+def test_names_stay_names(page: str) -> None:
+    tree = parsed(page)
+    assert len(tree.xpath("//script")) == 2
+    assert len(tree.xpath("//style")) == 1
+    text = json.dumps(plan_data(page), ensure_ascii=False)
+    for name in HOSTILE_NAMES:
+        assert json.dumps(name, ensure_ascii=False)[1:-1] in text
+    block = page[page.index('id="plan">') : page.index("</script>", page.index('id="plan">'))]
+    assert "<" not in block
+    assert sample_plan().name in tree.xpath("//title/text()")[0]
+
+
+def test_fuel_points_agree_with_the_plan(page: str) -> None:
+    plan = sample_plan()
+    shown = {entry["number"]: entry for entry in plan_data(page)["entries"] if "number" in entry}
+    assert sorted(shown) == [point.number for point in plan.fuel_points]
+    for point in plan.fuel_points:
+        entry = shown[point.number]
+        assert entry["kind"] == point.action
+        assert entry["distance"] == f"{point.distance_m / 1000:.1f}"
+        assert entry["clock"] == clock_text(plan.day.start, point.time_s)
+        assert (entry["lat"], entry["lon"]) == pytest.approx((point.lat_deg, point.lon_deg), abs=1e-5)
+        assert point.item in entry["name"]
+        card = dict(entry["card"])
+        assert card["Why here"] == point.reason
+        assert card["Into" if point.action == "refill" else "From"] == point.container
+        assert f"{point.window_start_m / 1000:.1f} to {point.window_end_m / 1000:.1f} km" in card["When"]
+    last = shown[plan.fuel_points[-1].number]
+    assert "Next" not in dict(last["card"])
+
+
+def test_every_caution_is_there_with_its_words(page: str) -> None:
+    plan = sample_plan()
+    shown = [entry for entry in plan_data(page)["entries"] if entry["kind"] in ("hands", "caution")]
+    assert [dict(entry["card"])["Mind"] for entry in shown] == [caution.note for caution in plan.cautions]
+    assert [entry["kind"] == "hands" for entry in shown] == [caution.hands_on for caution in plan.cautions]
+
+
+def test_a_point_before_a_caution_minds_it(page: str) -> None:
+    # the point last before the pass at 15.4 km, where both hands go on the bars
+    entries = [entry for entry in plan_data(page)["entries"] if "number" in entry]
+    near = max((entry for entry in entries if entry["at"] < 15_400.0), key=lambda entry: entry["at"])
+    minded = " ".join(text for heading, text in near["card"] if heading == "Mind")
+    assert "both hands stay on the bars" in minded
+
+
+def test_road_reads_back_to_the_track(page: str) -> None:
+    plan = sample_plan()
+    road = plan_data(page)["road"]
+    at = road["step"] * np.arange(len(road["lat"]))
+    profile = plan.terrain.profile
+    # written to 1e-5 degrees, about a metre
+    lat = np.interp(at, profile.distance_m, profile.lat_deg)
+    np.testing.assert_allclose(np.cumsum(road["lat"]) / 1e5, lat, atol=0.51e-5)
+    lon = np.interp(at, profile.distance_m, profile.lon_deg)
+    np.testing.assert_allclose(np.cumsum(road["lon"]) / 1e5, lon, atol=0.51e-5)
+    assert at[-1] == pytest.approx(plan.terrain.length_m, abs=road["step"])
+
+
+def test_miles_are_miles_everywhere() -> None:
+    data = plan_data(map_page(sample_plan("miles", False)))
+    point = sample_plan("miles", False).fuel_points[9]
+    entry = next(entry for entry in data["entries"] if entry.get("number") == point.number)
+    assert entry["distance"] == f"{point.distance_m / 1609.344:.1f}"
+    assert " mi" in dict(entry["card"])["Where"]
+    # the reason is the planner's own sentence
+    told = [pair for entry in data["entries"] for pair in entry.get("card", []) if pair[0] != "Why here"]
+    assert not [text for _, text in told if re.search(r"\d km\b", text)]
+
+
+def test_online_tiles_come_only_when_asked_for_and_with_credit(page: str) -> None:
+    asked = map_page(sample_plan(), online_tiles=True)
+    assert policy(asked)["img-src"] == ["data:", "https://tile.openstreetmap.org"]
+    assert "OpenStreetMap contributors" in asked
+    assert "openstreetmap" not in page.lower()
+
+
+def test_the_page_is_light_even_over_rough_country() -> None:
+    path = Path(matplotlib.get_data_path(), "sample_data", "jacksboro_fault_dem.npz")
+    with np.load(path) as held:
+        heights = np.tile(np.asarray(held["elevation"], dtype=np.float64), (2, 2))
+    plan = sample_plan()
+    lat = np.linspace(46.1, 46.5, heights.shape[0])
+    lon = np.linspace(6.85, 7.35, heights.shape[1])
+    page = map_page(_with_relief(plan, Relief(lat, lon, heights)))
+    assert len(page.encode()) < 1_500_000
+
+
+def _with_relief(plan: Plan, relief: Relief) -> Plan:
+    terrain = {name: getattr(plan.terrain, name) for name in plan.terrain.__dataclass_fields__}
+    fields = {name: getattr(plan, name) for name in plan.__dataclass_fields__}
+    return Plan(**{**fields, "terrain": Terrain(**{**terrain, "relief": relief})})
+
+
+def luminance(colour: str) -> float:
+    """Relative luminance of #RRGGBB, as WCAG 2.2 defines it."""
+    parts = [int(colour[i : i + 2], 16) / 255 for i in (1, 3, 5)]
+    linear = [part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+
+def contrast(one: str, other: str) -> float:
+    light, dark = sorted((luminance(one), luminance(other)), reverse=True)
+    return (light + 0.05) / (dark + 0.05)
+
+
+@pytest.mark.source("WCAG22", "success criteria 1.4.3 and 1.4.11, contrast of text and of marks")
+@pytest.mark.parametrize("inks", [LIGHT, DARK, PRINT], ids=["light", "dark", "print"])
+def test_inks_stand_out(inks: Inks) -> None:
+    assert contrast("#000000", "#FFFFFF") == pytest.approx(21.0)
+    texts = [(inks.ink, inks.paper), (inks.quiet, inks.paper), (inks.on_eat, inks.eat)]
+    texts.append((inks.on_refill, inks.refill))
+    assert min(contrast(*pair) for pair in texts) >= 4.5
+    # a refill is outlined in ink, so its fill need not stand out
+    assert min(contrast(ink, inks.paper) for ink in (inks.eat, inks.sip, inks.hands)) >= 3.0

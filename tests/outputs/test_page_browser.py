@@ -1,0 +1,419 @@
+"""The map page in a real browser with the network cut: what it shows, how it is used, who can use it."""
+
+import os
+import re
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Browser, Page, sync_playwright
+from pypdf import PdfReader
+
+from terrain_fuel.outputs.map import write_map
+from tests.outputs.sample_plan import sample_plan
+
+pytestmark = pytest.mark.browser
+
+FLAGS = (
+    "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
+    "--disable-background-networking", "--disable-component-update", "--disable-sync",
+)  # fmt: skip
+SIZES = {"phone": (390, 844), "desk": (1440, 900)}
+
+ROOMS = ("map", "strip", "profile")
+
+BOXES = """selector => [...document.querySelectorAll(selector)].map(e => {
+  const r = e.getBoundingClientRect();
+  return {left: r.left, top: r.top, right: r.right, bottom: r.bottom, width: r.width, height: r.height,
+          key: e.dataset.key || e.dataset.number || e.textContent};
+}).filter(r => r.width > 0 && r.height > 0)"""
+
+
+def chromium() -> str:
+    """Return the browser to test in; without one these tests are skipped."""
+    named = os.environ.get("TERRAIN_FUEL_CHROMIUM")
+    found = named or next(
+        filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), None
+    )
+    if found is None:
+        pytest.skip("no Chromium; name one in TERRAIN_FUEL_CHROMIUM")
+    return found
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    with sync_playwright() as driver:
+        held = driver.chromium.launch(executable_path=chromium(), args=list(FLAGS))
+        yield held
+        held.close()
+
+
+@pytest.fixture(scope="module")
+def page_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("page") / "map.html"
+    write_map(sample_plan(), path)
+    return path
+
+
+class Visit:
+    """A page opened with the network cut, and everything it complained about."""
+
+    def __init__(self, browser: Browser, path: Path, size: str, scheme: str = "light") -> None:
+        width, height = SIZES[size]
+        self.context = browser.new_context(
+            viewport={"width": width, "height": height},
+            color_scheme="dark" if scheme == "dark" else "light",
+            has_touch=size == "phone",
+            reduced_motion="reduce",
+            offline=True,
+        )
+        self.requests: list[str] = []
+        self.complaints: list[str] = []
+        self.page: Page = self.context.new_page()
+        self.page.on("request", lambda request: self.requests.append(request.url))
+        self.page.on("console", lambda message: self.complaints.append(message.text))
+        self.page.on("pageerror", lambda error: self.complaints.append(str(error)))
+        self.page.add_init_script(
+            "window.broken = []; document.addEventListener('securitypolicyviolation',"
+            " event => window.broken.push(event.violatedDirective + ' ' + event.blockedURI))"
+        )
+        self.address = path.as_uri()
+        self.open()
+
+    def open(self) -> None:
+        """Open the page afresh."""
+        self.page.goto(self.address)
+        self.page.wait_for_function("document.querySelectorAll('.map-mark:not([hidden])').length > 5")
+
+    def boxes(self, selector: str) -> list[dict[str, Any]]:
+        found: list[dict[str, Any]] = self.page.evaluate(BOXES, selector)
+        return found
+
+    def lit(self) -> dict[str, list[str]]:
+        """Return the numbers that map, strip and profile show as chosen."""
+        return {
+            room: self.page.eval_on_selector_all(
+                selector, "all => [...new Set(all.map(e => e.dataset.key || 'p' + e.dataset.number))]"
+            )
+            for room, selector in (
+                ("map", ".map-mark[aria-pressed=true]"),
+                ("strip", "#hours [aria-pressed=true]"),
+                ("profile", "#profile .mark.lit"),
+            )
+        }
+
+
+@pytest.fixture(scope="module")
+def visits(browser: Browser, page_file: Path) -> Iterator[dict[str, Visit]]:
+    held = {size: Visit(browser, page_file, size) for size in SIZES}
+    yield held
+    for visit in held.values():
+        visit.context.close()
+
+
+@pytest.fixture(params=list(SIZES))
+def visit(request: pytest.FixtureRequest, visits: dict[str, Visit]) -> Visit:
+    chosen = visits[request.param]
+    chosen.open()
+    return chosen
+
+
+def test_nothing_is_fetched_and_nothing_complains(browser: Browser, page_file: Path) -> None:
+    visit = Visit(browser, page_file, "desk")
+    visit.page.click("#open-key")
+    visit.page.keyboard.press("Escape")
+    visit.page.click(".leaflet-control-zoom-in")
+    visit.page.wait_for_timeout(400)
+    outside = [url for url in visit.requests if not url.startswith(("file:", "data:"))]
+    assert outside == []
+    assert [url for url in visit.requests if url.startswith("file:")] == [page_file.as_uri()]
+    assert visit.complaints == []
+    assert visit.page.evaluate("window.broken") == []
+    visit.context.close()
+
+
+def test_the_policy_really_bites(browser: Browser, page_file: Path) -> None:
+    # the check above would pass on a page without a policy: here it must stop a picture and a script
+    visit = Visit(browser, page_file, "desk")
+    visit.page.evaluate(
+        "() => { const p = new Image(); p.src = 'https://example.org/x.png'; document.body.append(p);"
+        " const s = document.createElement('script'); s.textContent = 'window.hacked = 9';"
+        " document.body.append(s); }"
+    )
+    visit.page.wait_for_function("window.broken.length >= 2")
+    assert visit.page.evaluate("window.hacked") is None
+    visit.context.close()
+
+
+def test_numbers_and_distances_agree_in_strip_map_and_profile(visit: Visit) -> None:
+    plan = sample_plan()
+    expected = {f"p{point.number}": f"{point.distance_m / 1000:.1f}" for point in plan.fuel_points}
+    rows = visit.page.eval_on_selector_all(
+        "#hours [data-key^=p]",
+        "all => all.map(e => [e.dataset.key, e.querySelector('.far, span').textContent,"
+        " e.querySelector('svg text, b').textContent])",
+    )
+    assert {key: distance for key, distance, _ in rows} == expected
+    assert all(f"p{number}" == key for key, _, number in rows)
+    onmap = visit.page.eval_on_selector_all(
+        ".map-mark[data-key^=p]", "all => all.map(e => [e.dataset.key, e.querySelector('text').textContent])"
+    )
+    assert {key for key, _ in onmap} == set(expected)
+    assert all(f"p{number}" == key for key, number in onmap)
+    for drawing in visit.page.query_selector_all("#profile svg"):
+        numbers = drawing.eval_on_selector_all(".mark", "all => all.map(e => 'p' + e.dataset.number)")
+        assert sorted(numbers) == sorted(expected)
+
+
+def test_hostile_names_are_shown_as_they_are(visit: Visit) -> None:
+    assert visit.page.evaluate("window.hacked") is None
+    assert visit.page.text_content("#route-name") == sample_plan().name
+    strip = visit.page.text_content("#hours") or ""
+    for point in sample_plan().fuel_points:
+        if point.action == "eat":
+            assert point.item in strip
+    assert visit.page.locator("img:not(.leaflet-image-layer)").count() == 0
+
+
+def test_choosing_by_mouse_lights_all_three_and_opens_the_card(visits: dict[str, Visit]) -> None:
+    visit = visits["desk"]
+    plan = sample_plan()
+    eats = [point for point in plan.fuel_points if point.action == "eat"]
+    for room, selector in (
+        ("strip", "#hours [data-key=p{0}]"),
+        ("map", ".map-mark[data-key=p{0}]"),
+        ("profile", "#profile .width-1000 [data-number='{0}']"),
+    ):
+        visit.page.keyboard.press("Escape")
+        point = eats[{"strip": 3, "map": 16, "profile": 8}[room]]
+        visit.page.click(selector.format(point.number))
+        assert visit.lit() == {room: [f"p{point.number}"] for room in ROOMS}
+        card = visit.page.text_content("#card") or ""
+        for text in (f"{point.distance_m / 1000:.1f} km", point.item, point.container, point.reason):
+            assert text in card
+        assert {"Where", "When", "What", "From", "Why here", "Next"} <= set(
+            visit.page.eval_on_selector_all("#card dt", "all => all.map(e => e.textContent)")
+        )
+    visit.page.click("#card-close")
+    assert visit.page.is_hidden("#card")
+    assert visit.lit() == {"map": [], "strip": [], "profile": []}
+
+
+def test_choosing_by_touch(visits: dict[str, Visit]) -> None:
+    visit = visits["phone"]
+    number = next(point.number for point in sample_plan().fuel_points if point.action == "refill")
+    visit.page.keyboard.press("Escape")
+    visit.page.tap(f"#profile .width-358 [data-number='{number}']")
+    assert visit.lit() == {room: [f"p{number}"] for room in ROOMS}
+    visit.page.tap("#card-on")
+    assert visit.lit()["strip"] == [f"p{number + 1}"]
+    visit.page.tap("#card-close")
+    visit.page.tap(f".map-mark[data-key=p{number}]")
+    assert visit.lit()["profile"] == [f"p{number}"]
+
+
+def test_a_sip_is_chosen_on_its_small_ring(visits: dict[str, Visit]) -> None:
+    visit = visits["desk"]
+    visit.page.keyboard.press("Escape")
+    sip = next(point for point in sample_plan().fuel_points if point.action == "sip")
+    visit.page.click(f"#profile .width-1000 [data-number='{sip.number}']")
+    assert visit.lit() == {room: [f"p{sip.number}"] for room in ROOMS}
+
+
+@pytest.mark.parametrize(
+    ("room", "marks"),
+    [
+        ("#hours", "#hours [data-key]"),
+        ("#map", ".map-mark"),
+        ("#profile .width-1000 svg", "#profile .width-1000 .mark"),
+    ],
+)
+def test_choosing_by_keyboard(visits: dict[str, Visit], room: str, marks: str) -> None:
+    visit = visits["desk"]
+    page = visit.page
+    page.keyboard.press("Escape")
+    stops = page.locator(f"{marks}[tabindex='0']")
+    assert stops.count() == 1  # one tab stop a room
+    stops.focus()
+    first = page.evaluate("document.activeElement.dataset.key || document.activeElement.dataset.number")
+    page.keyboard.press("ArrowRight")
+    second = page.evaluate("document.activeElement.dataset.key || document.activeElement.dataset.number")
+    assert second != first
+    page.keyboard.press("Enter")
+    key = second if second.startswith(("p", "c")) else f"p{second}"
+    assert visit.lit()["strip"] == [key]
+    assert page.evaluate("document.activeElement.id") == "card-title"
+    page.keyboard.press("Escape")
+    assert page.is_hidden("#card")
+    back = page.evaluate("document.activeElement.dataset.key || document.activeElement.dataset.number")
+    assert back == second
+
+
+def test_the_tab_key_meets_every_room_in_order(visits: dict[str, Visit]) -> None:
+    visits["desk"].open()
+    page = visits["desk"].page
+    met = []
+    for _ in range(14):
+        page.keyboard.press("Tab")
+        met.append(
+            page.evaluate(
+                "(document.activeElement.closest('header, #map-room, #profile, #strip, .skip') || {}).id"
+                " || document.activeElement.closest('header, .skip')?.tagName || ''"
+            )
+        )
+    rooms = [room for i, room in enumerate(met) if room and (i == 0 or met[i - 1] != room)]
+    assert rooms[:5] == ["A", "HEADER", "map-room", "profile", "strip"]
+
+
+def _overlap(one: dict[str, Any], other: dict[str, Any], slack: float = 1.0) -> bool:
+    return bool(
+        one["left"] < other["right"] - slack
+        and other["left"] < one["right"] - slack
+        and one["top"] < other["bottom"] - slack
+        and other["top"] < one["bottom"] - slack
+    )
+
+
+@pytest.mark.parametrize(
+    "selector",
+    [
+        "header > *, #map-room, #profile, #strip",
+        "header button",
+        "#totals div",
+        "#map .map-mark, #map .map-label, #map .leaflet-control",
+        "#profile .mark:not(.sip)",
+        "#profile .drawing text.t-quiet",
+        "#hours .row, #hours .sip-chip, #hours h2",
+        "#hours .row.eat > *",
+    ],
+)
+def test_nothing_overlaps(visit: Visit, selector: str) -> None:
+    boxes = visit.boxes(selector)
+    assert len(boxes) > 1
+    pairs = [
+        (one["key"][:40], other["key"][:40])
+        for i, one in enumerate(boxes)
+        for other in boxes[i + 1 :]
+        if _overlap(one, other)
+    ]
+    assert pairs == []
+
+
+def test_nothing_is_cut(visit: Visit) -> None:
+    width = SIZES["desk" if visit.page.viewport_size["width"] > 1000 else "phone"][0]  # type: ignore[index]
+    assert visit.page.evaluate("document.documentElement.scrollWidth") <= width
+    frame = visit.boxes("#map")[0]
+    for box in visit.boxes("#map .map-mark, #map .map-label"):
+        assert box["left"] >= frame["left"] - 1
+        assert box["right"] <= frame["right"] + 1
+        assert box["top"] >= frame["top"] - 1
+        assert box["bottom"] <= frame["bottom"] + 1
+    for drawing in visit.boxes("#profile svg"):
+        for box in visit.boxes("#profile .mark, #profile text"):
+            assert drawing["left"] - 1 <= box["left"]
+            assert box["right"] <= drawing["right"] + 1
+            assert drawing["top"] - 1 <= box["top"]
+            assert box["bottom"] <= drawing["bottom"] + 1
+    spilled = visit.page.eval_on_selector_all(
+        "h1, dd, dt, button:not(.map-mark), .what, h3, #faults",
+        "all => all.filter(e => e.clientWidth && e.scrollWidth > e.clientWidth + 1).map(e => e.textContent)",
+    )
+    assert spilled == []
+
+
+@pytest.mark.source("WCAG22", "success criterion 2.5.8, target size (minimum)")
+def test_targets_are_large_enough(visit: Visit) -> None:
+    for selector in (
+        "header button",
+        ".map-mark",
+        "#profile .mark:not(.sip)",
+        "#hours button",
+        ".leaflet-bar a",
+    ):
+        for box in visit.boxes(selector):
+            assert min(box["width"], box["height"]) >= 23.9, (selector, box)
+
+
+def test_the_card_leaves_the_chosen_row_and_place_in_sight(visit: Visit) -> None:
+    number = sample_plan().fuel_points[-2].number
+    visit.page.evaluate(f"document.querySelector('#hours [data-key=p{number}]').click()")
+    card = visit.boxes("#card")[0]
+    row = visit.boxes(f"#hours [data-key=p{number}]")[0]
+    size = visit.page.viewport_size
+    assert size is not None
+    assert card["right"] <= size["width"]
+    assert card["bottom"] <= size["height"] + 1
+    if size["width"] > 1000:
+        assert not _overlap(card, row)
+        place = visit.boxes(f".map-mark[data-key=p{number}]")[0]
+        assert not _overlap(card, place)
+        strip = visit.boxes("#strip")[0]
+        assert strip["top"] - 1 <= row["top"]
+        assert row["bottom"] <= strip["bottom"] + 1
+
+
+AXE_RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21aa", "wcag22aa", "best-practice"]}
+OPEN_CARD = "document.querySelector('#hours button.eat').click()"
+OPEN_DIALOG = "document.getElementById('open-care').click()"
+
+
+@pytest.mark.source("WCAG22", "levels A and AA as far as an engine can tell")
+@pytest.mark.parametrize(
+    ("size", "scheme", "states"),
+    [
+        ("phone", "light", [OPEN_CARD, OPEN_DIALOG]),
+        ("phone", "dark", [OPEN_CARD]),
+        ("desk", "light", [OPEN_CARD]),
+        ("desk", "dark", [OPEN_CARD, OPEN_DIALOG]),
+    ],
+)
+def test_an_accessibility_engine_finds_nothing(
+    browser: Browser, page_file: Path, size: str, scheme: str, states: list[str]
+) -> None:
+    visit = Visit(browser, page_file, size, scheme)
+    for state in states:
+        visit.page.evaluate(state)
+        found = Axe().run(visit.page, options=AXE_RULES).response
+        assert found["passes"]
+        faults = [
+            (fault["id"], [node["html"][:160] for node in fault["nodes"][:3]])
+            for fault in found["violations"]
+        ]
+        assert faults == []
+    visit.context.close()
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_it_prints_on_one_page(browser: Browser, page_file: Path, tmp_path: Path, paper: str) -> None:
+    visit = Visit(browser, page_file, "phone" if paper == "A4" else "desk")
+    visit.page.pdf(path=tmp_path / "map.pdf", format=paper)
+    visit.context.close()
+    (printed,) = PdfReader(tmp_path / "map.pdf").pages
+    text = re.sub(r"\s+", " ", printed.extract_text())
+    plan = sample_plan()
+    for point in plan.fuel_points:
+        assert f"{point.distance_m / 1000:.1f}" in text
+    assert "oat bar" in text
+
+
+def test_after_printing_the_page_is_as_before(visits: dict[str, Visit]) -> None:
+    visit = visits["desk"]
+    before = visit.boxes(".map-mark")
+    visit.page.pdf()
+    visit.page.wait_for_function("!document.documentElement.classList.contains('printing')")
+    assert len(visit.boxes(".map-mark")) >= len(before) - 2
+    assert visit.page.evaluate("document.getElementById('map').clientHeight") > 400
+
+
+def test_a_road_without_relief_has_a_quiet_grid(browser: Browser, tmp_path: Path) -> None:
+    write_map(sample_plan("miles", False), tmp_path / "map.html")
+    visit = Visit(browser, tmp_path / "map.html", "desk")
+    assert len(visit.page.get_attribute("path.net", "d") or "") > 100
+    assert visit.page.locator(".leaflet-image-layer").count() == 0
+    assert visit.page.locator(".north").count() == 1
+    assert " mi" in (visit.page.text_content(".leaflet-control-scale") or "")
+    assert visit.complaints == []
+    visit.context.close()
