@@ -1,8 +1,9 @@
 """The demo: invented roads that are what the documentation says of them."""
 
+import gpxpy
 import numpy as np
 import pytest
-from numpy.testing import assert_allclose
+from numpy.testing import assert_allclose, assert_array_equal
 from shapely import LineString
 
 from routes.make_demo import FOLDER, LOOP, PLANS, SEED, lay, pick
@@ -69,6 +70,16 @@ def test_roads_lie_on_the_ground(demo: dict[str, Track]) -> None:
         # the loop's hairpins are closer together than the tile's heights
         assert np.abs(ground - demo[file].elevation_m).max() < 6.0
         assert np.median(np.abs(ground - demo[file].elevation_m)) < 0.5
+
+
+@pytest.mark.parametrize("file", [plan.file for plan in PLANS])
+def test_gpxpy_sees_the_same_road(demo: dict[str, Track], file: str) -> None:
+    theirs = gpxpy.parse((FOLDER / file).read_text(encoding="utf-8"))
+    assert_array_equal([point.latitude for point in theirs.walk(only_points=True)], demo[file].lat_deg)
+    # on a sphere: the ellipsoid's radii differ from its radius by up to 0.6 %
+    assert_allclose(theirs.length_2d(), demo[file].distance_m[-1], rtol=0.006)
+    assert theirs.tracks[0].name == demo[file].name
+    assert {point.name for point in theirs.waypoints} == {point.name for point in demo[file].waypoints}
 
 
 def test_where_the_heights_come_from(demo: dict[str, Track]) -> None:

@@ -16,6 +16,7 @@ from terrain_fuel.errors import TileFetchError
 from terrain_fuel.inputs.download import MIRROR_SETTING, cache_folder, fetch_tile, tile_address
 from terrain_fuel.inputs.progress import download_bar
 from terrain_fuel.inputs.route import read_route
+from terrain_fuel.inputs.tile_source import TileSource
 from tests.inputs.made_files import northward, sloping_heights, track_text, write_text, write_tile
 
 NAME = "N45E007.hgt"
@@ -244,6 +245,14 @@ def test_relief_alone_never_stops_a_route(mirror: Mirror, tmp_path: Path) -> Non
         path, online=True, cache=tmp_path / "cache", mirror=mirror.address("missing"), silence_s=PATIENT_S
     )
     assert relief is None
+    assert len(mirror.asked) == 1
+
+
+def test_a_tile_that_failed_is_not_asked_for_again(mirror: Mirror, tmp_path: Path) -> None:
+    source = TileSource(online=True, cache=tmp_path, mirror=mirror.address("missing"), silence_s=PATIENT_S)
+    with pytest.raises(TileFetchError):
+        source.tile(45, 7)
+    assert source.tile(45, 7) is None
     assert len(mirror.asked) == 1
 
 
