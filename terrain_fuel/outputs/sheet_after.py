@@ -6,12 +6,12 @@ from terrain_fuel.outputs.sayings import saying_of
 from terrain_fuel.outputs.sheet_frame import BODY_PT, SMALL_PT, Sheet, fitted
 from terrain_fuel.plan import Plan
 
-ROW, LEAST_ROW = 9.0 * MM, 6.6 * MM
+ROW, LEAST_ROW = 9.0 * MM, 5.8 * MM
 """Height of a line to fill in; the lesser one serves when a great many things were carried."""
 
 SCALE_ROW = 12.5 * MM
-BELOW_LEFTOVERS = 3 * SCALE_ROW + 5 * ROW + 32.0 * MM
-"""What the rest of the form takes, three lines to write on included."""
+BELOW_LEFTOVERS = 3 * SCALE_ROW + 3 * ROW + 38.0 * MM
+"""What the rest of the form takes, two lines to write on included."""
 
 SCALE_STEPS = 11
 BLANK = 16.0 * MM

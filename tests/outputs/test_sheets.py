@@ -1,0 +1,182 @@
+"""The sheets read back from their PDF: one side each, nothing cut or overlapping, nothing forgotten."""
+
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+
+from terrain_fuel.errors import SettingsError
+from terrain_fuel.outputs.cautions_in_print import cautions_for
+from terrain_fuel.outputs.fonts import MISSING, drawable, sayable
+from terrain_fuel.outputs.sayings import item_sayings
+from terrain_fuel.outputs.sheet import write_sheet
+from terrain_fuel.pantry import Item, Pantry
+from terrain_fuel.plan import Plan, Violation
+from tests.outputs.printed import MM, Box, fonts_of, inked, page_sizes_mm, pages_of
+from tests.outputs.sample_plan import sample_plan
+
+EVENING, MORNING, RIDE, AFTER = range(4)
+LEAST_PT = 6.0
+"""The least that is printed: numbers inside the marks, which the cues repeat by distance."""
+
+
+def written(plan: Plan, folder: Path, paper: str = "A4") -> Path:
+    path = folder / "sheet.pdf"
+    write_sheet(plan, path, paper=paper)
+    return path
+
+
+def text_of(page: Any) -> str:
+    return " ".join(page.extract_text().split())
+
+
+def long_day(plan: Plan) -> Plan:
+    """Return the plan with three times its fuel points and foods."""
+    pantry = Pantry(
+        plan.pantry.items + tuple(Item(f"spare food number {n}") for n in range(40)), plan.pantry.containers
+    )
+    more = sorted(
+        (
+            replace(point, distance_m=point.distance_m + shift, time_s=point.time_s + shift / 8.0)
+            for point in plan.fuel_points
+            for shift in (0.0, 400.0, 800.0)
+        ),
+        key=lambda point: point.distance_m,
+    )
+    points = tuple(replace(point, number=number) for number, point in enumerate(more, 1))
+    packing = plan.packing + tuple(replace(plan.packing[0], item=f"spare food number {n}") for n in range(40))
+    return replace(plan, pantry=pantry, fuel_points=points, packing=packing)
+
+
+@pytest.mark.source("ISO216", "A4 is 210 by 297 mm; Letter is 8.5 by 11 inches")
+@pytest.mark.parametrize(
+    ("paper", "width_mm", "height_mm"), [("A4", 210, 297), ("Letter", 8.5 * 25.4, 11 * 25.4)]
+)
+@pytest.mark.parametrize("units", ["km", "miles"])
+def test_four_sides_of_their_true_size(
+    paper: str, width_mm: float, height_mm: float, units: str, tmp_path: Path
+) -> None:
+    path = written(sample_plan(units), tmp_path, paper)
+    sizes = page_sizes_mm(path)
+    assert len(sizes) == 4
+    np.testing.assert_allclose(sizes, [(width_mm, height_mm)] * 4, atol=0.2)
+    titles = [text_of(page)[:16] for page in pages_of(path)]
+    for title, begin in zip(titles, ("The evening", "The morning", "The ride", "After"), strict=True):
+        assert title.startswith(begin)
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("change", [lambda plan: plan, long_day])
+def test_no_word_is_cut_or_written_over_another(paper: str, change: Any, tmp_path: Path) -> None:
+    for page in pages_of(written(change(sample_plan()), tmp_path, paper)):
+        sheet = Box(10.0 * MM, 10.0 * MM, page.width - 10.0 * MM, page.height - 10.0 * MM)
+        words = page.extract_words(x_tolerance=1.5, keep_blank_chars=True)
+        boxes = [
+            Box(w["x0"], w["top"] + 0.22 * (w["bottom"] - w["top"]), w["x1"],
+                w["bottom"] - 0.22 * (w["bottom"] - w["top"]))
+            for w in words
+        ]  # fmt: skip
+        for char in page.chars:
+            assert char["size"] >= LEAST_PT - 0.01
+            assert sheet.holds(inked(char), 0.5), char["text"]
+        for index, one in enumerate(boxes):
+            for other_index in range(index + 1, len(boxes)):
+                assert not one.meets(boxes[other_index]), (words[index]["text"], words[other_index]["text"])
+
+
+def test_a_long_day_goes_on_overleaf_and_loses_nothing(tmp_path: Path) -> None:
+    plan = long_day(sample_plan())
+    texts = [text_of(page) for page in pages_of(written(plan, tmp_path))]
+    assert any("The ride, continued" in text for text in texts)
+    whole = " ".join(texts)
+    for number in range(40):
+        # laid out, packed, and on the form
+        assert whole.count(f"spare food number {number} ") >= 3
+    counted = sum(int(word[1:]) for word in whole.split() if word.startswith("×") and word[1:].isdigit())
+    sips = sum(point.action == "sip" for point in plan.fuel_points)
+    assert 0 < counted <= sips
+
+
+def test_everything_packed_is_laid_out_packed_and_asked_for(tmp_path: Path) -> None:
+    plan = sample_plan()
+    pages = [text_of(page) for page in pages_of(written(plan, tmp_path))]
+    sayings = item_sayings(plan.pantry)
+    for packed in plan.packing:
+        first_word = sayings[packed.item].split()[0][:18]
+        for side in (EVENING, MORNING, AFTER):
+            assert first_word in pages[side], (first_word, side)
+    for fill in plan.bottles:
+        assert f"{fill.powder_g:.0f} g + {fill.fluid_ml:.0f} ml" in pages[EVENING]
+        assert fill.container in pages[MORNING]
+
+
+def test_the_cue_sheet_has_distances_legs_and_clock(tmp_path: Path) -> None:
+    plan = sample_plan()
+    ride = pages_of(written(plan, tmp_path))[RIDE]
+    words = [word["text"] for word in ride.extract_words()]
+    for point in plan.fuel_points:
+        if point.action != "sip":
+            assert f"{point.distance_m / 1000:.1f}" in words
+            assert str(point.number) in words
+    first, second = "4.0", "8.0"
+    assert f"+{float(second) - float(first):.1f}" in words
+    assert "08:46" in words
+    legs = [float(word) for word in words if word.startswith("+") and "." in word]
+    # the legs add up to the last cue, each rounded to 0.1 km
+    assert sum(legs) == pytest.approx(plan.fuel_points[-2].distance_m / 1000, abs=0.05 * len(legs))
+
+
+def test_cautions_stand_where_they_matter(tmp_path: Path) -> None:
+    plan = sample_plan()
+    broken = Violation(6, "longest gap", 10_000.0, 20_000.0, 4.0, "min", "No food for 34 min from km 10.")
+    pages = [text_of(page) for page in pages_of(written(replace(plan, violations=(broken,)), tmp_path))]
+    for side, name in ((EVENING, "evening"), (MORNING, "morning"), (RIDE, "ride")):
+        cautions = cautions_for(plan, name)
+        assert cautions
+        for caution in cautions:
+            assert " ".join(caution.split()[:4]) in pages[side]
+            assert "[" not in caution
+    assert "not medical advice" in pages[EVENING]
+    assert "Both hands on the bars" in pages[RIDE]
+    for side in (EVENING, RIDE):
+        assert "NOT KEPT: No food for 34 min" in pages[side]
+
+
+def test_the_form_has_a_scale_from_nought_to_ten_and_boxes(tmp_path: Path) -> None:
+    after = pages_of(written(sample_plan(), tmp_path))[AFTER]
+    words = [word["text"] for word in after.extract_words()]
+    for name in ("stomach", "legs,"):
+        row = next(word for word in after.extract_words() if word["text"] == name)
+        scale = [
+            w["text"]
+            for w in after.extract_words()
+            if abs(w["top"] - row["top"]) < 5.0 and w["text"].isdigit()
+        ]
+        assert scale == [str(step) for step in range(11)]
+    boxes = [r for r in after.rects if abs(r["width"] - 4.0 * MM) < 0.1 and abs(r["height"] - 4.0 * MM) < 0.1]
+    assert len(boxes) == words.count("race-ready") == len({p.item for p in sample_plan().packing})
+
+
+def test_every_font_is_embedded_and_bytes_are_equal(tmp_path: Path) -> None:
+    path = written(sample_plan(), tmp_path)
+    fonts = dict(fonts_of(path))
+    assert all(fonts.values())
+    assert not any("Helvetica" in name for name in fonts)
+    first = path.read_bytes()
+    assert written(sample_plan(), tmp_path).read_bytes() == first
+
+
+def test_letters_no_face_can_show_are_replaced_not_lost() -> None:
+    assert drawable("tea\u200b \U0001f375 cake") == f"tea {MISSING} cake"
+    assert drawable("Cre\u0302pe\n\tà") == "Crêpe à"
+    assert sayable("\u0643\u0639\u0643", "item 3") == "item 3"
+    assert sayable("🍌 banana", "item 3") == "banana"
+    pantry = Pantry((Item("banana"), Item("🍌 banana"), Item("كعك"), Item("Ψωμί")))
+    assert list(item_sayings(pantry).values()) == ["banana", "banana 2", "item 3", "Ψωμί"]
+
+
+def test_another_paper_is_refused(tmp_path: Path) -> None:
+    with pytest.raises(SettingsError, match="paper is 'A3'; allowed is A4, Letter"):
+        written(sample_plan(), tmp_path, "A3")

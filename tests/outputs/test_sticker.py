@@ -1,0 +1,296 @@
+"""The sticker read back from its PDF: true sizes, large type, every fuel point once, no text outside."""
+
+import re
+import subprocess
+import sys
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+
+from terrain_fuel.errors import SettingsError
+from terrain_fuel.outputs.rows import plan_rows
+from terrain_fuel.outputs.sticker import write_sticker
+from terrain_fuel.outputs.sticker_groups import group_rows
+from terrain_fuel.outputs.sticker_layout import split_lines
+from terrain_fuel.outputs.sticker_lines import StickerLine, whole_distances
+from terrain_fuel.outputs.sticker_size import SIZES, strip_size
+from terrain_fuel.outputs.units import KILOMETRES
+from terrain_fuel.plan import Plan
+from tests.outputs.printed import MM, Box, box, fonts_of, inked, page_sizes_mm, pages_of
+from tests.outputs.sample_plan import sample_plan
+
+FLOOR_PT = 13.0
+TRUE_WITHIN_MM = 0.2
+
+
+@dataclass(frozen=True)
+class Printed:
+    """One line as it stands on the paper."""
+
+    distance: int
+    text: str
+    mark: str
+
+
+def written(plan: Plan, folder: Path, **choices: Any) -> Path:
+    path = folder / "sticker.pdf"
+    write_sticker(plan, path, **choices)
+    return path
+
+
+def strips_on(page: Any, size: str) -> list[Box]:
+    """Return the outlines of the strips, found by their size alone."""
+    wanted = strip_size(size)
+    return [
+        box(rect)
+        for rect in page.rects
+        if np.allclose(box(rect).size_mm, (wanted.width_mm, wanted.height_mm), atol=TRUE_WITHIN_MM)
+    ]
+
+
+def lines_on(page: Any, strip: Box) -> list[Printed]:
+    """Return the lines of a strip from the bottom up: distance, words and the mark between them."""
+    letters = [char for char in page.chars if strip.holds(inked(char), 1.0)]
+    largest = max(char["size"] for char in letters)
+    heads = [char for char in letters if char["size"] > largest - 0.5]
+    lines = []
+    for middle in sorted({round(0.5 * (char["top"] + char["bottom"]), 1) for char in heads}, reverse=True):
+        digits = [c for c in heads if abs(0.5 * (c["top"] + c["bottom"]) - middle) < 2.0]
+        words = [
+            c
+            for c in letters
+            if c["size"] < largest - 0.5 and abs(0.5 * (c["top"] + c["bottom"]) - middle) < 4.0
+        ]
+        right = max(char["x1"] for char in digits)
+        space = Box(right, middle - 9.0, min(char["x0"] for char in words), middle + 9.0)
+        lines.append(Printed(int(joined(digits)), joined(words), mark_in(page, space)))
+    return lines
+
+
+def joined(letters: list[dict[str, Any]]) -> str:
+    return "".join(char["text"] for char in sorted(letters, key=lambda char: char["x0"])).strip()
+
+
+def mark_in(page: Any, space: Box) -> str:
+    """Return which mark stands in a space, from its drawn paths alone."""
+    curves = [curve for curve in page.curves if space.holds(box(curve), 1.0)]
+    if any(space.holds(box(rect), 1.0) for rect in page.rects):
+        return "square"
+    filled = [curve for curve in curves if curve["fill"]]
+    if filled and not is_round(filled[0]):
+        return "triangle"
+    if filled:
+        return "ringed disc" if sum(map(is_round, curves)) > 1 else "disc"
+    return "ring" if is_round(curves[0]) else "landmark"
+
+
+def is_round(curve: dict[str, Any]) -> bool:
+    return any(step[0] == "c" for step in curve["path"])
+
+
+def one_set(plan: Plan, folder: Path, size: str, **choices: Any) -> list[Printed]:
+    """Return all printed lines of the first set of strips, in road order."""
+    path = written(plan, folder, size=size, **choices)
+    pages = pages_of(path)
+    count = re.search(r"a set is (\d+) strips", pages[0].extract_text())
+    strips = [(page, strip) for page in pages for strip in strips_on(page, size)]
+    return [line for page, strip in strips[: int(count[1]) if count else 1] for line in lines_on(page, strip)]
+
+
+@pytest.mark.source("ISO216", "A4 is 210 by 297 mm, A7 is 74 by 105 mm; Letter is 8.5 by 11 inches")
+@pytest.mark.parametrize(
+    ("paper", "width_mm", "height_mm"), [("A4", 210, 297), ("Letter", 8.5 * 25.4, 11 * 25.4)]
+)
+@pytest.mark.parametrize("size", [*SIZES, "38x85"])
+def test_papers_and_strips_have_their_true_size(
+    paper: str, width_mm: float, height_mm: float, size: str, tmp_path: Path
+) -> None:
+    path = written(sample_plan(), tmp_path, size=size, paper=paper)
+    for page_size in page_sizes_mm(path):
+        np.testing.assert_allclose(page_size, (width_mm, height_mm), atol=TRUE_WITHIN_MM)
+    for page in pages_of(path):
+        strips = strips_on(page, size)
+        assert strips
+        sheet = Box(0.0, 0.0, float(page.width), float(page.height))
+        for index, strip in enumerate(strips):
+            assert sheet.holds(strip, -5.0 * MM)
+            assert not any(strip.meets(other) for other in strips[index + 1 :])
+    assert (SIZES["pocket-card"].width_mm, SIZES["pocket-card"].height_mm) == (74.0, 105.0)
+
+
+def test_the_check_ruler_is_fifty_millimetres_and_viewers_are_asked_not_to_scale(tmp_path: Path) -> None:
+    path = written(sample_plan(), tmp_path)
+    (page, *_) = pages_of(path)
+    lengths_mm = [(line["x1"] - line["x0"]) / MM for line in page.lines if line["top"] < 24.0 * MM]
+    assert any(abs(length - 50.0) < 0.05 for length in lengths_mm)
+    assert "print at 100 %" in page.extract_text()
+    assert b"/PrintScaling /None" in path.read_bytes()
+
+
+@pytest.mark.source("ISO9241", "16 to 22 minutes of arc: about 16 pt at 0.7 m, 13 pt the floor")
+@pytest.mark.parametrize("size", [*SIZES, "32x60", "35x80"])
+@pytest.mark.parametrize("units", ["km", "miles"])
+def test_type_is_large_and_stays_inside_its_strip(size: str, units: str, tmp_path: Path) -> None:
+    for page in pages_of(written(sample_plan(units), tmp_path, size=size)):
+        strips = strips_on(page, size)
+        for char in page.chars:
+            around = [strip for strip in strips if strip.meets(inked(char))]
+            assert len(around) <= 1
+            if around:
+                assert char["size"] >= FLOOR_PT - 1e-6
+                assert around[0].holds(inked(char)), char["text"]
+
+
+@pytest.mark.parametrize("size", ["stem", "top-tube", "pocket-card", "35x80"])
+@pytest.mark.parametrize("units", ["km", "miles"])
+def test_every_fuel_point_is_on_it_once(size: str, units: str, tmp_path: Path) -> None:
+    plan = sample_plan(units)
+    road_m = 1000.0 if units == "km" else 1609.344
+    lines = one_set(plan, tmp_path, size)
+    bites = [line for line in lines if line.mark in ("disc", "ringed disc")]
+    sips = [line for line in lines if line.mark == "ring"]
+    refills = [line for line in lines if line.mark == "square"]
+
+    def near(printed: list[Printed], action: str) -> None:
+        """Each printed distance is its point's, to the whole unit below or above."""
+        at = [point.distance_m / road_m for point in plan.fuel_points if point.action == action]
+        assert len(printed) == len(at)
+        assert all(abs(line.distance - number) < 1.0 for line, number in zip(printed, at, strict=True))
+
+    near(bites, "eat")
+    near(refills, "refill")
+    counted = sum(int(line.text.removeprefix("×").split()[0]) for line in sips)
+    mouthfuls = sum(line.mark == "ringed disc" for line in lines)
+    assert counted + mouthfuls == sum(point.action == "sip" for point in plan.fuel_points)
+    assert [line.distance for line in lines] == sorted(line.distance for line in lines)
+
+
+def test_groups_tell_every_number_once() -> None:
+    plan = sample_plan()
+    told = [number for group in group_rows(plan) for number in group.numbers]
+    assert sorted(told) == [point.number for point in plan.fuel_points]
+
+
+def test_a_mouthful_shares_its_bites_line_only_within_two_minutes() -> None:
+    plan = sample_plan()
+    points = {point.number: point for point in plan.fuel_points}
+    shared = 0
+    for group in group_rows(plan):
+        if group.first.kind == "eat" and len(group.numbers) > 1:
+            bite, sip = (points[number] for number in group.numbers)
+            assert (bite.action, sip.action) == ("eat", "sip")
+            assert 0.0 <= sip.time_s - bite.time_s <= 120.0
+            shared += 1
+    assert shared > 10
+
+
+def test_sips_are_never_counted_together_across_a_hands_on_span() -> None:
+    plan = sample_plan()
+    spans = [(row.distance_m, row.end_m) for row in plan_rows(plan) if row.kind == "hands_on"]
+    for group in group_rows(plan):
+        if group.first.kind == "sip":
+            at_m = [row.distance_m for row in group.rows]
+            assert not any(min(at_m) < start_m < max(at_m) for start_m, _ in spans)
+            assert len(group.numbers) <= 4
+
+
+def test_hands_on_is_told_early_and_nothing_seems_to_stand_inside() -> None:
+    rows = {row.distance_text: row for row in plan_rows(sample_plan())}
+    before, hands, behind = rows["43.4"], rows["43.6"], rows["49.2"]
+    spans = [(43_600.0, 48_600.0)]
+    # 43.6 is told as 43; a bite at 48.7 would be told as 49: no number lies in 43.6 to 48.6
+    assert whole_distances([before, hands, behind], spans, KILOMETRES) == (43, 43, 49)
+    # a bite 100 m behind a span that ends at 49.1 is rounded up to 50
+    assert whole_distances([hands, behind], [(43_600.0, 49_100.0)], KILOMETRES) == (43, 50)
+    # and a bite at 43.7 before a flag at 43.9 says 43, not 44
+    bite = replace(before, distance_m=43_700.0)
+    flag = replace(hands, distance_m=43_900.0)
+    assert whole_distances([bite, flag], [(43_900.0, 44_000.0)], KILOMETRES) == (43, 43)
+
+
+def test_hands_on_triangles_carry_their_length(tmp_path: Path) -> None:
+    lines = one_set(sample_plan(), tmp_path, "stem")
+    triangles = [(line.distance, line.text) for line in lines if line.mark == "triangle"]
+    assert triangles == [(15, "4.4 km"), (43, "4.5 km"), (50, "0.7 km"), (67, "2.8 km")]
+
+
+def test_names_in_several_scripts_are_shown(tmp_path: Path) -> None:
+    texts = [line.text for line in one_set(sample_plan(), tmp_path, "pocket-card")]
+    for name in ("Ψωμί με μέλι", "Пряник с мёдом", "Crêpe fourrée à l’œuf", "½ salted rice square"):
+        assert any(text.startswith(name) for text in texts), name
+
+
+def test_the_road_can_run_down_as_well(tmp_path: Path) -> None:
+    up = one_set(sample_plan(), tmp_path, "top-tube")
+    path = written(sample_plan(), tmp_path, size="top-tube", upward=False)
+    (page, *_) = pages_of(path)
+    strips = strips_on(page, "top-tube")
+    down = [line for strip in strips[:2] for line in reversed(lines_on(page, strip))]
+    assert down == up
+
+
+@pytest.mark.parametrize("size", list(SIZES))
+def test_every_font_is_embedded(size: str, tmp_path: Path) -> None:
+    fonts = dict(fonts_of(written(sample_plan(), tmp_path, size=size)))
+    assert len(fonts) >= 3
+    assert all(fonts.values())
+    assert not any("Helvetica" in name for name in fonts)
+    assert b"Helvetica" not in (tmp_path / "sticker.pdf").read_bytes()
+
+
+def test_a_very_long_day_takes_more_strips_not_smaller_type(tmp_path: Path) -> None:
+    plan = sample_plan()
+    # the same points again in between, numbered on
+    doubled = sorted(
+        [*plan.fuel_points, *(replace(p, distance_m=p.distance_m + 90.0) for p in plan.fuel_points)],
+        key=lambda point: point.distance_m,
+    )
+    points = tuple(replace(point, number=number) for number, point in enumerate(doubled, 1))
+    path = written(replace(plan, fuel_points=points), tmp_path, size="35x80")
+    pages = pages_of(path)
+    strips = [(page, strip) for page in pages for strip in strips_on(page, "35x80")]
+    lines = [line for page, strip in strips for line in lines_on(page, strip)]
+    assert sum(line.mark in ("disc", "ringed disc") for line in lines) == 2 * sum(
+        p.action == "eat" for p in plan.fuel_points
+    )
+    assert min(char["size"] for page, strip in strips for char in page.within_bbox(
+        (strip.x0, strip.top, strip.x1, strip.bottom)).chars) >= FLOOR_PT - 1e-6  # fmt: skip
+
+
+def test_strips_are_cut_behind_a_refill_if_one_is_near_the_middle() -> None:
+    lines = tuple(
+        StickerLine(1000.0 * km, km, "", "refill" if km == 11 else "eat", (km,), "x") for km in range(1, 21)
+    )
+    strips = split_lines(lines, 14, 21_000.0)
+    assert [len(strip.lines) for strip in strips] == [11, 9]
+    assert [(strip.start_m, strip.end_m) for strip in strips] == [(0.0, 11_000.0), (11_000.0, 21_000.0)]
+    assert sum((strip.lines for strip in strips), ()) == lines
+
+
+@pytest.mark.parametrize("size", ["postcard", "0x0", "20x90", "42x900", "42", "axb"])
+def test_an_impossible_size_says_what_is_allowed(size: str, tmp_path: Path) -> None:
+    with pytest.raises(
+        SettingsError, match=f"sticker size is '{size}'; allowed is stem, top-tube, pocket-card"
+    ):
+        written(sample_plan(), tmp_path, size=size)
+    with pytest.raises(SettingsError, match="paper is 'A5'; allowed is A4, Letter"):
+        written(sample_plan(), tmp_path, paper="A5")
+    assert not list(tmp_path.iterdir())
+
+
+def test_equal_plans_make_equal_bytes_in_another_process_too(tmp_path: Path) -> None:
+    first = written(sample_plan(), tmp_path).read_bytes()
+    assert written(sample_plan(), tmp_path).read_bytes() == first
+    code = (
+        "import sys; from pathlib import Path; from tests.outputs.sample_plan import sample_plan;"
+        "from terrain_fuel.outputs.sticker import write_sticker;"
+        "write_sticker(sample_plan(), Path(sys.argv[1]))"
+    )
+    other = tmp_path / "other.pdf"
+    root = Path(__file__).resolve().parents[2]
+    environment = {"PYTHONHASHSEED": "7", "PYTHONPATH": str(root)}
+    subprocess.run([sys.executable, "-c", code, str(other)], cwd=root, env=environment, check=True)
+    assert other.read_bytes() == first
