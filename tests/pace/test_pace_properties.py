@@ -1,0 +1,123 @@
+"""What holds for every rider on every road."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
+
+from terrain_fuel.day import Day
+from terrain_fuel.frozen import FloatArray
+from terrain_fuel.pace.model import WALKING_PACE_M_S
+from terrain_fuel.pace.ride import set_pace
+from terrain_fuel.rider import Bike, Rider
+from tests.exact_roads import exact_terrain
+
+GRAIN = 1e-6
+"""Share by which the last digits of two rides may differ."""
+
+examples = settings(deadline=None, derandomize=True, max_examples=60)
+
+
+@st.composite
+def riders(draw: st.DrawFn) -> Rider:
+    """Return any legal rider."""
+    bike = Bike(
+        bike_mass_kg=draw(st.floats(3.0, 40.0)),
+        carried_mass_kg=draw(st.floats(0.0, 60.0)),
+        cda_m2=draw(st.floats(0.10, 1.20)),
+        crr=draw(st.floats(0.001, 0.05)),
+        drivetrain_efficiency=draw(st.floats(0.80, 1.0)),
+        drafting_share=draw(st.floats(0.0, 0.95)),
+    )
+    return Rider(
+        body_mass_kg=draw(st.floats(30.0, 200.0)),
+        ftp_w=draw(st.floats(50.0, 600.0)),
+        descending=draw(st.sampled_from(("cautious", "steady", "practised"))),
+        bike=bike,
+    )
+
+
+@st.composite
+def days(draw: st.DrawFn) -> Day:
+    """Return any legal day."""
+    return Day(
+        temperature_c=draw(st.floats(-20.0, 45.0)),
+        humidity_pct=draw(st.floats(0.0, 100.0)),
+        wind_m_s=draw(st.floats(0.0, 30.0)),
+        wind_from_deg=draw(st.floats(0.0, 360.0)),
+        effort_flat=draw(st.floats(0.2, 1.2)),
+        effort_climb=draw(st.floats(0.2, 1.2)),
+        surface_wet=draw(st.booleans()),
+    )
+
+
+grades = st.lists(st.floats(-0.30, 0.30), min_size=1, max_size=60).map(np.array)
+
+
+def hills(seed: int, steepest: float) -> FloatArray:
+    """Return smooth random grades over 4 km."""
+    rng = np.random.default_rng(seed)
+    return np.asarray(steepest * np.interp(np.arange(400), np.arange(0, 401, 25), rng.uniform(-1, 1, 17)))
+
+
+@examples
+@given(rider=riders(), day=days(), grade=grades, repeat=st.integers(1, 20), seed=st.integers(0, 99))
+def test_everything_is_finite_for_any_legal_rider(
+    rider: Rider, day: Day, grade: FloatArray, repeat: int, seed: int
+) -> None:
+    spans = np.repeat(grade, repeat)
+    rng = np.random.default_rng(seed)
+    radius = rng.choice([np.inf, np.nan, 6.0, 40.0], spans.size + 1)
+    terrain = exact_terrain(spans, heading_deg=rng.uniform(0, 360), radius_m=radius, start_elevation_m=500.0)
+    pace = set_pace(terrain, rider, day)
+    for column in (pace.speed_m_s, pace.power_w, pace.effort, pace.moving_s, pace.clock_s, pace.limit_m_s):
+        assert np.all(np.isfinite(column))
+    assert np.all(np.diff(pace.moving_s) > 0.0)
+    assert np.all(pace.speed_m_s >= WALKING_PACE_M_S * (1.0 - GRAIN))
+    assert np.all(pace.speed_m_s <= pace.limit_m_s * (1.0 + GRAIN))
+    assert np.all(pace.power_w >= 0.0)
+    assert 0.0 < pace.time_spread < 1.0
+
+
+@examples
+@given(rider=riders(), day=days(), seed=st.integers(0, 999), more=st.floats(1.0, 1.5))
+def test_more_power_is_never_slower(rider: Rider, day: Day, seed: int, more: float) -> None:
+    terrain = exact_terrain(hills(seed, 0.10), start_elevation_m=500.0)
+    weaker = replace(rider, ftp_w=min(rider.ftp_w, 400.0))
+    stronger = replace(weaker, ftp_w=weaker.ftp_w * more)
+    slow, fast = set_pace(terrain, weaker, day), set_pace(terrain, stronger, day)
+    assert fast.moving_time_s <= slow.moving_time_s * (1.0 + 1e-4)
+
+
+@examples
+@given(rider=riders(), day=days(), grade=st.floats(0.0, 0.20), more=st.floats(0.0, 50.0))
+def test_more_mass_is_never_faster_uphill(rider: Rider, day: Day, grade: float, more: float) -> None:
+    terrain = exact_terrain(np.full(200, grade))
+    lighter = replace(rider, body_mass_kg=min(rider.body_mass_kg, 150.0))
+    heavier = replace(lighter, body_mass_kg=lighter.body_mass_kg + more)
+    light, heavy = set_pace(terrain, lighter, day), set_pace(terrain, heavier, day)
+    assert heavy.moving_time_s >= light.moving_time_s * (1.0 - GRAIN)
+
+
+@examples
+@given(rider=riders(), wind=st.floats(0.5, 30.0), effort=st.floats(0.2, 1.2))
+def test_headwind_out_and_tailwind_back_is_slower_than_calm(rider: Rider, wind: float, effort: float) -> None:
+    heading = np.where(np.arange(401) < 200, 0.0, 180.0)
+    terrain = exact_terrain(np.zeros(400), heading_deg=heading)
+    calm = Day(effort_flat=effort, effort_climb=effort)
+    windy = replace(calm, wind_m_s=wind, wind_from_deg=0.0)
+    there_and_back, in_calm = (set_pace(terrain, rider, day) for day in (windy, calm))
+    assume(not there_and_back.walking.any())  # on foot no wind slows this model down
+    assert there_and_back.moving_time_s >= in_calm.moving_time_s * (1.0 - GRAIN)
+    if np.all(in_calm.speed_m_s < in_calm.limit_m_s):  # where the top speed rules both they are equal
+        assert there_and_back.moving_time_s > in_calm.moving_time_s
+
+
+@pytest.mark.parametrize("habits", [("cautious", "steady"), ("steady", "practised")])
+def test_a_bolder_habit_is_faster_downhill(habits: tuple[str, str]) -> None:
+    radius = np.where(np.arange(401) % 40 < 3, 12.0, np.inf)
+    terrain = exact_terrain(np.full(400, -0.07), radius_m=radius, start_elevation_m=900.0)
+    slower, faster = (set_pace(terrain, replace(Rider(), descending=habit), Day()) for habit in habits)
+    assert faster.moving_time_s < slower.moving_time_s

@@ -1,0 +1,154 @@
+"""The ride on uniform roads against published steady speeds; energy, walking, wind and shelter on others."""
+
+from collections.abc import Callable
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from numpy.testing import assert_allclose
+
+from terrain_fuel.day import Day
+from terrain_fuel.equations.air import air_density
+from terrain_fuel.equations.cycling import air_force, bearing_force, gravity_force, rolling_force
+from terrain_fuel.frozen import FloatArray
+from terrain_fuel.pace.model import WALKING_PACE_M_S, Pace
+from terrain_fuel.pace.ride import ride_with_power, set_pace
+from terrain_fuel.rider import Bike, Rider
+from tests.exact_roads import exact_terrain
+from tests.integrated_ride import ROADS, Case
+
+BIKE = Bike(bike_mass_kg=9.0, carried_mass_kg=5.0, cda_m2=0.32, crr=0.004)
+RIDER = Rider(body_mass_kg=70.0, ftp_w=200.0, bike=BIKE, descending="practised")
+STANDARD_DAY = Day(temperature_c=15.0, humidity_pct=0.0, effort_flat=1.0, effort_climb=1.0)
+
+
+def speed_kmh_at(pace: Pace, distance_m: float) -> float:
+    """Return the speed at a distance [km/h]."""
+    return float(np.interp(distance_m, pace.distance_m, pace.speed_m_s)) * 3.6
+
+
+@pytest.mark.source("Ma98", "terms from memory; 84 kg, CdA 0.32, Crr 0.004 at 200 W, computed")
+@pytest.mark.parametrize(
+    ("grade", "speed_kmh"), [(0.0, 33.696), (0.03, 20.385), (0.05, 14.696), (0.08, 9.962), (0.10, 8.144)]
+)
+def test_a_uniform_road_rides_at_its_steady_speed(grade: float, speed_kmh: float) -> None:
+    pace = set_pace(exact_terrain(np.full(300, grade)), RIDER, STANDARD_DAY)
+    # 0.05 %: the air thins on the way up
+    assert_allclose(speed_kmh_at(pace, 400.0), speed_kmh, rtol=0.0005)
+    assert_allclose(pace.power_w, 200.0, rtol=1e-6)
+
+
+@pytest.mark.source("Ma98", "terms from memory; flat steady power at 20 to 40 km/h, computed")
+@pytest.mark.parametrize(
+    ("power_w", "speed_kmh"), [(54.40, 20.0), (92.61, 25.0), (147.20, 30.0), (221.43, 35.0), (318.59, 40.0)]
+)
+def test_flat_power_and_speed(power_w: float, speed_kmh: float) -> None:
+    pace = set_pace(exact_terrain(np.zeros(300)), replace(RIDER, ftp_w=power_w), STANDARD_DAY)
+    assert_allclose(speed_kmh_at(pace, 3000.0), speed_kmh, rtol=0.0002)
+    assert_allclose(pace.moving_time_s, 3000.0 / (speed_kmh / 3.6), rtol=0.0002)
+
+
+@pytest.mark.source("Ma98", "terms from memory; coasting at -8 %, computed")
+def test_a_steep_descent_is_coasted() -> None:
+    day = replace(STANDARD_DAY, temperature_c=15.0 - 6.5 * 0.2)
+    pace = set_pace(exact_terrain(np.full(400, -0.08), start_elevation_m=200.0), RIDER, day)
+    at_sea_level_m = 200.0 / 0.08
+    assert_allclose(speed_kmh_at(pace, at_sea_level_m), 63.68, rtol=0.001)  # still gaining on thicker air
+    assert_allclose(pace.power_w, 0.0, atol=1e-6)
+
+
+@pytest.mark.source("Ma98", "terms from memory; 200 W with 3 m/s of wind, computed")
+@pytest.mark.parametrize(("from_deg", "speed_kmh"), [(90.0, 27.328), (270.0, 40.769)])
+def test_wind_by_heading(from_deg: float, speed_kmh: float) -> None:
+    day = replace(STANDARD_DAY, wind_m_s=3.0, wind_from_deg=from_deg)
+    pace = set_pace(exact_terrain(np.zeros(300), heading_deg=90.0), RIDER, day)
+    assert_allclose(speed_kmh_at(pace, 3000.0), speed_kmh, rtol=0.0002)
+
+
+@pytest.mark.source("Ma98", "terms from memory; 200 W at the density of 2000 m, computed")
+def test_thin_air_is_fast() -> None:
+    cold = replace(STANDARD_DAY, temperature_c=15.0 - 6.5 * 2.0)
+    pace = set_pace(exact_terrain(np.zeros(300), start_elevation_m=2000.0), RIDER, cold)
+    assert_allclose(speed_kmh_at(pace, 3000.0), 35.822, rtol=0.0002)
+
+
+@pytest.mark.parametrize("road", ROADS)
+def test_energy_balances_on_every_span(road: Callable[[float], Case]) -> None:
+    case = road(6000.0)
+    pace = set_pace(case.terrain, case.rider, case.day)
+    work_j, uses_j = energy_per_span(pace, case)
+    braked_j = work_j - uses_j.sum(axis=0)
+    turned_over_j = work_j + np.abs(uses_j).sum(axis=0)
+    held = (pace.speed_m_s >= pace.limit_m_s - 1e-9)[1:] | (pace.speed_m_s >= pace.limit_m_s - 1e-9)[:-1]
+    assert_allclose(braked_j[~held] / turned_over_j[~held], 0.0, atol=0.001)
+    assert np.all(braked_j >= -0.001 * turned_over_j)
+
+
+def energy_per_span(pace: Pace, case: Case) -> tuple[FloatArray, FloatArray]:
+    """Return work at the wheel, and what slope, tyres, bearings, air and speed took of it [J]."""
+    profile, bike, mass, day = case.terrain.profile, case.rider.bike, case.rider.total_mass_kg, case.day
+    step, time = np.diff(profile.distance_m), np.diff(pace.moving_s)
+    speed, grade = step / time, np.diff(profile.elevation_m) / step
+    height = 0.5 * (profile.elevation_m[1:] + profile.elevation_m[:-1])
+    density = air_density(height, day.temperature_c, day.humidity_pct, float(profile.elevation_m[0]))
+    heading = 0.5 * (profile.heading_deg[1:] + profile.heading_deg[:-1])
+    wind = day.wind_m_s * np.cos(np.radians(day.wind_from_deg - heading))
+    kinetic = 0.5 * (mass + 0.14 / 0.311**2) * np.diff(pace.speed_m_s**2)
+    uses = [
+        gravity_force(grade, mass) * step,
+        rolling_force(grade, mass, bike.crr) * step,
+        bearing_force(speed) * step,
+        air_force(speed, bike.cda_m2, density, wind) * step,
+        kinetic,
+    ]
+    return pace.power_w[:-1] * bike.drivetrain_efficiency * time, np.array(uses)
+
+
+def test_a_wall_too_steep_is_walked() -> None:
+    weak = replace(RIDER, ftp_w=50.0)
+    grade = np.concatenate((np.zeros(40), np.full(40, 0.30), np.zeros(40)))
+    pace = set_pace(exact_terrain(grade), weak, replace(STANDARD_DAY, effort_flat=0.5, effort_climb=0.5))
+    assert pace.walking[60]
+    assert not pace.walking[20]
+    assert_allclose(pace.speed_m_s[60], WALKING_PACE_M_S)
+    # walking costs what the slope asks for: 84 kg x g x (0.2873 + 0.004) plus air, over 0.97698
+    assert_allclose(pace.power_w[60], 84.0 * 9.80665 * (0.28735 + 0.00383) / 0.97698, rtol=0.005)
+
+
+def test_shelter_makes_a_flat_faster_and_a_wall_no_slower() -> None:
+    sheltered = replace(RIDER, bike=replace(BIKE, drafting_share=0.8))
+    flat, wall = exact_terrain(np.zeros(200)), exact_terrain(np.full(200, 0.08))
+    alone, together = (set_pace(flat, rider, STANDARD_DAY).moving_time_s for rider in (RIDER, sheltered))
+    assert 0.85 < together / alone < 0.93
+    alone, together = (set_pace(wall, rider, STANDARD_DAY).moving_time_s for rider in (RIDER, sheltered))
+    assert 0.98 < together / alone < 1.0
+
+
+def test_momentum_carries_over_a_short_rise() -> None:
+    road = exact_terrain(np.concatenate((np.zeros(100), np.full(5, 0.06), np.zeros(100))))
+    pace = set_pace(road, RIDER, STANDARD_DAY)
+    steady_kmh = 12.8  # at 200 W and 6 %
+    assert speed_kmh_at(pace, 1050.0) > steady_kmh + 8.0
+    assert speed_kmh_at(pace, 2000.0) > speed_kmh_at(pace, 1050.0)
+
+
+def test_two_nodes_and_forty_thousand() -> None:
+    assert set_pace(exact_terrain([0.02]), RIDER, STANDARD_DAY).moving_time_s > 0.0
+    at = np.arange(40_000)
+    long = set_pace(exact_terrain(0.06 * np.sin(at / 150.0)), RIDER, STANDARD_DAY)
+    assert np.all(np.diff(long.moving_s) > 0.0)
+
+
+def test_a_given_power_is_ridden() -> None:
+    pedal_w = np.concatenate((np.full(150, 150.0), np.full(150, 250.0)))
+    pace = ride_with_power(exact_terrain(np.zeros(300)), RIDER, STANDARD_DAY, pedal_w)
+    assert_allclose(pace.power_w[:-1], pedal_w, rtol=1e-6)
+    assert pace.speed_m_s[-1] > pace.speed_m_s[149]
+
+
+def test_an_unknown_road_state_widens_the_spread() -> None:
+    flat, wall = (
+        set_pace(exact_terrain(np.full(300, grade)), RIDER, STANDARD_DAY).time_spread for grade in (0.0, 0.08)
+    )
+    assert 0.03 < flat < 0.12
+    assert 0.03 < wall < 0.12
