@@ -39,8 +39,8 @@ STEEPEST_ROAD = 0.15
 """The road across is no steeper than this."""
 
 RIM_M = 60.0
-RIM_TOLERANCE_M = 1.0
-"""The rim of a gorge is sought this far beside the steep part of its flank, to this height [m]."""
+RIM_GRADE = 0.10
+"""The rim lies beside the steep flank, so far at most [m], where the ground is no steeper than this."""
 
 TUNNEL_REACH_M = 1000.0
 """A tunnel waypoint explains a ridge this near [m]; half the flank and depth then suffice."""
@@ -105,7 +105,11 @@ def _overlap(a: Chord, b: Chord) -> bool:
 
 
 def _steep_sided(height_m: FloatArray, step_m: float, share: float) -> list[Chord]:
-    flanks = _flanks(height_m, step_m, FLANK_GRADE * share)
+    if height_m.size < 3:
+        return []
+    slope = np.zeros(height_m.size)
+    slope[1:-1] = (height_m[2:] - height_m[:-2]) / (2 * step_m)
+    flanks = _flanks(height_m, slope, FLANK_GRADE * share)
     chords: list[Chord] = []
     for index, (first, _, way) in enumerate(flanks):
         if chords and first < chords[-1].last:
@@ -114,7 +118,7 @@ def _steep_sided(height_m: FloatArray, step_m: float, share: float) -> list[Chor
             chord
             for _, last, other in flanks[index + 1 :]
             if other != way and (last - first) * step_m <= LONGEST_M
-            for chord in [_to_the_rims(height_m, step_m, first, last, way)]
+            for chord in [_to_the_rims(slope, step_m, first, last, way)]
             if _is_crossing(height_m, step_m, chord, share)
         ]
         if options:
@@ -122,10 +126,8 @@ def _steep_sided(height_m: FloatArray, step_m: float, share: float) -> list[Chor
     return chords
 
 
-def _flanks(height_m: FloatArray, step_m: float, grade: float) -> list[tuple[int, int, int]]:
+def _flanks(height_m: FloatArray, slope: FloatArray, grade: float) -> list[tuple[int, int, int]]:
     """Return first node, last node and way (-1 down, 1 up) of every steep flank."""
-    slope = np.zeros(height_m.size)
-    slope[1:-1] = (height_m[2:] - height_m[:-2]) / (2 * step_m)
     way = np.where(np.abs(slope) > grade, np.sign(slope), 0.0)
     return [
         (first, last, int(way[first]))
@@ -134,19 +136,16 @@ def _flanks(height_m: FloatArray, step_m: float, grade: float) -> list[tuple[int
     ]
 
 
-def _to_the_rims(height_m: FloatArray, step_m: float, first: int, last: int, way: int) -> Chord:
-    """Return the chord from rim to rim: the nearest points beside the flanks that stand out as far as any."""
+def _to_the_rims(slope: FloatArray, step_m: float, first: int, last: int, way: int) -> Chord:
+    """Return the chord from rim to rim: beside the flanks, where the ground is steep no more."""
     reach = int(RIM_M / step_m)
-    kind: Literal["bridge", "tunnel"] = "bridge" if way < 0 else "tunnel"
-    before, after = (
-        height_m[max(first - reach, 0) : first + 1][::-1] * -way,
-        height_m[last : last + reach + 1] * -way,
-    )
-    return Chord(kind, first - _rim(before), last + _rim(after))
+    before = slope[max(first - reach, 0) : first][::-1] * way > RIM_GRADE
+    after = slope[last + 1 : last + 1 + reach] * -way > RIM_GRADE
+    return Chord("bridge" if way < 0 else "tunnel", first - _leading(before) - 1, last + _leading(after) + 1)
 
 
-def _rim(outward_m: FloatArray) -> int:
-    return int(np.argmax(outward_m >= outward_m.max() - RIM_TOLERANCE_M))
+def _leading(marks: BoolArray) -> int:
+    return int(np.argmin(marks)) if not marks.all() else marks.size
 
 
 def _is_crossing(height_m: FloatArray, step_m: float, chord: Chord, share: float) -> bool:

@@ -1,6 +1,7 @@
 """The bends of the road: how tight, how far round, and where nobody can tell."""
 
 import numpy as np
+from scipy.ndimage import maximum_filter1d
 
 from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.terrain.axis import Axis
@@ -57,13 +58,15 @@ def bend_radius(path: Path, gap_m: FloatArray) -> FloatArray:
 
     Returns
     -------
-    shape (m,); inf on straight road, NaN where the points are too far apart to tell
+    shape (m,); inf on straight road, NaN within 20 m of road whose points are too far apart to tell
     """
     window_m = curvature_window(path)
     turn = np.abs(_turn_over(path, window_m))
     bent = turn > max(NOISE_FACTOR * np.sqrt(2.0) * path.heading_sd_rad, window_m / STRAIGHT_M)
     radius = np.where(bent, window_m / np.where(bent, turn, 1.0), np.inf)
-    radius[gap_m > SPARSE_M] = np.nan
+    spacing_m = float(path.along_m[-1]) / max(path.along_m.size - 1, 1)
+    nodes = 2 * round(CURVATURES_OVER_M[0] / spacing_m) + 1
+    radius[maximum_filter1d(gap_m, nodes, mode="nearest") > SPARSE_M] = np.nan
     return np.asarray(radius)
 
 
@@ -73,13 +76,28 @@ def find_corners(path: Path, axis: Axis, radius_m: FloatArray) -> tuple[Corner, 
     turn = _turn_over(path, HAIRPIN_OVER_M)
     taken = np.zeros(radius_m.size, dtype=bool)
     corners = []
-    for first, last in runs(np.where(np.abs(turn) >= np.radians(HAIRPIN_TURN_DEG), np.sign(turn), 0.0)):
+    way = np.where(np.abs(turn) >= np.radians(HAIRPIN_TURN_DEG), np.sign(turn), 0.0)
+    for first, last in _near_together(runs(way), way, path.along_m):
         corner = _hairpin(path, radius_m, first, last, fine_m)
         if corner is not None:
             corners.append(corner)
             taken[int(corner.start_m / fine_m) : int(corner.end_m / fine_m) + 2] = True
     corners += _wider_bends(path, radius_m, taken, fine_m)
     return tuple(sorted(corners, key=lambda corner: corner.start_m))
+
+
+def _near_together(
+    found: list[tuple[int, int]], way: FloatArray, along_m: FloatArray
+) -> list[tuple[int, int]]:
+    """Join runs of one way that jitter has parted: no road turns back twice the same way so soon."""
+    out: list[tuple[int, int]] = []
+    for first, last in found:
+        near = out and way[out[-1][1]] == way[first]
+        if near and along_m[first] - along_m[out[-1][1]] < HAIRPIN_OVER_M / 2:
+            out[-1] = (out[-1][0], last)
+        else:
+            out.append((first, last))
+    return out
 
 
 def _hairpin(path: Path, radius_m: FloatArray, first: int, last: int, fine_m: float) -> Corner | None:

@@ -153,11 +153,15 @@ def test_same_route_other_points(build: Callable[[int], Road], heights: Heights)
     kind = track.height_kind
 
     read = gpxpy.parse(gpx_text(track)).tracks[0].segments[0].points
-    lat, lon, height = (np.array(c) for c in zip(*((p.latitude, p.longitude, p.elevation) for p in read), strict=True))
+    lat, lon, height = (
+        np.array(c) for c in zip(*((p.latitude, p.longitude, p.elevation) for p in read), strict=True)
+    )
     assert_same(climbs_and_descents(measure(make_track("gpxpy", lat, lon, height, kind))), expected)
 
     finer = np.linspace(0.0, track.length_m, int(track.length_m / 5.0))
-    columns = [np.interp(finer, track.distance_m, c) for c in (track.lat_deg, track.lon_deg, track.elevation_m)]
+    columns = [
+        np.interp(finer, track.distance_m, c) for c in (track.lat_deg, track.lon_deg, track.elevation_m)
+    ]
     assert_same(climbs_and_descents(measure(make_track("finer", *columns, height_kind=kind))), expected)
 
     half = slice(None, None, 2)
@@ -169,6 +173,7 @@ def test_same_route_other_points(build: Callable[[int], Road], heights: Heights)
     back = make_track("back", track.lat_deg[::-1], track.lon_deg[::-1], track.elevation_m[::-1], kind)
     turned = {"climb": "descent", "descent": "climb"}
     mirrored = [
-        (turned[k], back.length_m - b, back.length_m - a) for k, a, b in climbs_and_descents(measure(back))[::-1]
+        (turned[k], back.length_m - b, back.length_m - a)
+        for k, a, b in climbs_and_descents(measure(back))[::-1]
     ]
     assert_same(mirrored, expected)
