@@ -4,7 +4,7 @@ import argparse
 from pathlib import Path
 
 from terrain_fuel.cli.console import Screen
-from terrain_fuel.cli.options import add_elevation, add_settings
+from terrain_fuel.cli.options import add_elevation, add_settings, read_chosen_route
 
 
 def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -21,11 +21,10 @@ def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]")
 def run(chosen: argparse.Namespace) -> int:
     """Print what was fitted, how well, and the lines for the settings files."""
     from terrain_fuel.calibrate import calibrate_ride
-    from terrain_fuel.inputs.route import read_route
     from terrain_fuel.inputs.settings import read_day, read_rider
 
     rider, day = read_rider(chosen.rider), read_day(chosen.day)
-    track, _ = read_route(chosen.recording, elevation=chosen.elevation, online=chosen.online)
+    track, _ = read_chosen_route(chosen.recording, chosen)
     fitted = calibrate_ride(track, rider, day)
     screen = Screen()
     screen.console.print(fitted.sentence, markup=False)

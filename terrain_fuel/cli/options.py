@@ -6,8 +6,10 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from terrain_fuel.outputs.folder import PrintChoices
+    from terrain_fuel.track import Relief, Track
 
 MOST = 1_000_000
+BYTES_IN_MB = 1_000_000
 
 
 def add_settings(parser: argparse.ArgumentParser, *names: str) -> None:
@@ -22,9 +24,42 @@ def add_settings(parser: argparse.ArgumentParser, *names: str) -> None:
 
 
 def add_elevation(parser: argparse.ArgumentParser) -> None:
-    """Add where heights come from."""
+    """Add where heights come from, and how large a route file may be."""
     parser.add_argument("--elevation", type=Path, metavar="FOLDER", help="folder of .hgt or .hgt.zip tiles")
+    parser.add_argument(
+        "--heights",
+        choices=("auto", "file", "tiles"),
+        default="auto",
+        help="take heights from the file where it has them (auto), from the file only, or from tiles only",
+    )
     parser.add_argument("--online", action="store_true", help="allow fetching missing tiles")
+    parser.add_argument("--tile-mirror", metavar="ADDRESS", help="where tiles are fetched from")
+    parser.add_argument("--tile-cache", type=Path, metavar="FOLDER", help="where fetched tiles are kept")
+    parser.add_argument(
+        "--largest-mb",
+        type=whole_number,
+        default=64,
+        metavar="MB",
+        help="largest route file read (default 64)",
+    )
+
+
+def read_chosen_route(path: Path, chosen: argparse.Namespace) -> "tuple[Track, Relief | None]":
+    """Return the route of a command line with the options of `add_elevation`, and the relief around it."""
+    from terrain_fuel.inputs.progress import download_bar
+    from terrain_fuel.inputs.route import read_route
+
+    with download_bar() as progress:
+        return read_route(
+            path,
+            elevation=chosen.elevation,
+            online=chosen.online,
+            heights=chosen.heights,
+            max_bytes=chosen.largest_mb * BYTES_IN_MB,
+            cache=chosen.tile_cache,
+            mirror=chosen.tile_mirror,
+            progress=progress,
+        )
 
 
 def add_print(parser: argparse.ArgumentParser) -> None:

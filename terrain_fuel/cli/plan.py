@@ -5,7 +5,14 @@ import json
 from pathlib import Path
 
 from terrain_fuel.cli.console import Screen
-from terrain_fuel.cli.options import add_elevation, add_print, add_settings, print_choices, whole_number
+from terrain_fuel.cli.options import (
+    add_elevation,
+    add_print,
+    add_settings,
+    print_choices,
+    read_chosen_route,
+    whole_number,
+)
 
 
 def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -33,7 +40,6 @@ def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]")
 def run(chosen: argparse.Namespace) -> int:
     """Plan, write, show; return 0, or 3 when a hard rule cannot be kept."""
     from terrain_fuel.inputs.pins import read_pins
-    from terrain_fuel.inputs.route import read_route
     from terrain_fuel.inputs.settings import read_day, read_pantry, read_rider
     from terrain_fuel.outputs.folder import write_folder
     from terrain_fuel.outputs.plan_json import plan_to_dict
@@ -43,9 +49,8 @@ def run(chosen: argparse.Namespace) -> int:
 
     screen = Screen(quiet=chosen.quiet or chosen.json)
     rider, pantry, day = read_rider(chosen.rider), read_pantry(chosen.pantry), read_day(chosen.day)
+    track, relief = read_chosen_route(chosen.route, chosen)
     with screen.steps() as step:
-        step("reading the route")
-        track, relief = read_route(chosen.route, elevation=chosen.elevation, online=chosen.online)
         step("planning")
         plan = plan_ride(track, rider, pantry, day, relief=relief, pins=read_pins(chosen.pins))
         if chosen.rides:

@@ -4,7 +4,7 @@ import argparse
 from pathlib import Path
 
 from terrain_fuel.cli.console import Screen
-from terrain_fuel.cli.options import add_elevation, add_settings
+from terrain_fuel.cli.options import add_elevation, add_settings, read_chosen_route
 
 
 def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -19,7 +19,6 @@ def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]")
 
 def run(chosen: argparse.Namespace) -> int:
     """Measure, show and, when asked, draw."""
-    from terrain_fuel.inputs.route import read_route
     from terrain_fuel.inputs.settings import read_day, read_rider
     from terrain_fuel.outputs.profile import draw_terrain_profile
     from terrain_fuel.outputs.terminal import show_terrain
@@ -27,7 +26,7 @@ def run(chosen: argparse.Namespace) -> int:
     from terrain_fuel.terrain.measure import measure_terrain
 
     rider, day = read_rider(chosen.rider), read_day(chosen.day)
-    track, relief = read_route(chosen.route, elevation=chosen.elevation, online=chosen.online)
+    track, relief = read_chosen_route(chosen.route, chosen)
     terrain = measure_terrain(track, rider, day, relief)
     screen = Screen()
     if chosen.picture:

@@ -33,7 +33,7 @@ def read_bytes(path: Path, max_bytes: int) -> bytes:
         if size > max_bytes:
             raise TrackError(
                 f"{path.name}: the file has {size / 1e6:.1f} MB; allowed are {max_bytes / 1e6:g} MB;"
-                " thin out its points, or raise max_bytes"
+                " thin out its points, or allow it with --largest-mb"
             )
         data = path.read_bytes()
     except OSError as error:

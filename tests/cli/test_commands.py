@@ -1,0 +1,202 @@
+"""The commands as a rider types them: what is written, what is said, and the exit code."""
+
+import json
+import os
+import shutil
+from pathlib import Path
+
+import gpxpy
+import jsonschema
+import pytest
+
+from terrain_fuel.cli.main import main
+from terrain_fuel.outputs.plan_schema import SCHEMA_PATH, schema_text
+from tests.demo import ROUTE_NAMES, ROUTES
+
+OUTPUTS = {"plan.json", "map.html", "sticker.pdf", "sheet.pdf", "fuel-points.gpx", "plan.geojson"}
+
+
+def demo_words(name: str, out: Path, day: str = "day.toml") -> list[str]:
+    settings = [f"--rider={ROUTES / 'rider.toml'}", f"--pantry={ROUTES / 'pantry.toml'}"]
+    if name == "loop-120":
+        settings.append(f"--day={ROUTES / day}")
+    return ["plan", str(ROUTES / f"{name}.gpx"), *settings, f"--elevation={ROUTES / 'tiles'}", f"--out={out}"]
+
+
+@pytest.fixture(scope="module")
+def loop(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    out = tmp_path_factory.mktemp("loop")
+    assert main([*demo_words("loop-120", out), "--quiet"]) == 0
+    return out
+
+
+def test_all_outputs_are_written_and_nothing_else(loop: Path) -> None:
+    assert {path.name for path in loop.iterdir()} == OUTPUTS
+    assert all(path.stat().st_size > 1000 for path in loop.iterdir())
+
+
+def test_the_schema_that_ships_is_the_one_of_the_code() -> None:
+    assert SCHEMA_PATH.read_text(encoding="utf-8") == schema_text()
+
+
+@pytest.mark.parametrize("name", ROUTE_NAMES)
+def test_a_plan_keeps_the_schema_and_the_hard_rules(
+    name: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main([*demo_words(name, tmp_path), "--quiet"]) == 0
+    plan = json.loads((tmp_path / "plan.json").read_text(encoding="utf-8"))
+    jsonschema.validate(plan, json.loads(SCHEMA_PATH.read_text(encoding="utf-8")))
+    capsys.readouterr()
+    route = f"--route={ROUTES / f'{name}.gpx'}"
+    assert main(["check", str(tmp_path / "plan.json"), route]) == 0
+    assert capsys.readouterr().out == "every hard rule holds\n"
+
+
+def test_the_schema_notices_a_missing_key_and_a_wrong_kind(loop: Path) -> None:
+    schema = json.loads(SCHEMA_PATH.read_text(encoding="utf-8"))
+    plan = json.loads((loop / "plan.json").read_text(encoding="utf-8"))
+    for spoil in (
+        lambda p: p.pop("totals"),
+        lambda p: p["fuel_points"][0].pop("from"),
+        lambda p: p["fuel_points"][0].update(action="swallow"),
+        lambda p: p["stretches"][0].update(start_m="0"),
+    ):
+        spoilt = json.loads(json.dumps(plan))
+        spoil(spoilt)
+        with pytest.raises(jsonschema.ValidationError):
+            jsonschema.validate(spoilt, schema)
+
+
+def test_every_source_of_a_plan_stands_in_the_references(loop: Path) -> None:
+    from tests.conftest import known_keys
+
+    plan = json.loads((loop / "plan.json").read_text(encoding="utf-8"))
+    assert plan["sources"]
+    assert set(plan["sources"]) <= known_keys()
+
+
+def test_the_same_ride_gives_the_same_bytes(loop: Path, tmp_path: Path) -> None:
+    assert main([*demo_words("loop-120", tmp_path), "--quiet"]) == 0
+    for name in OUTPUTS:
+        assert (tmp_path / name).read_bytes() == (loop / name).read_bytes(), name
+
+
+def test_a_table_is_shown_and_json_is_only_json(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(demo_words("rolling-60", tmp_path)) == 0
+    shown = capsys.readouterr().out
+    assert "why here" in shown
+    assert "sticker.pdf" in shown
+    assert "\x1b" not in shown  # no colour when piped
+    assert main([*demo_words("rolling-60", tmp_path), "--json"]) == 0
+    plan = json.loads(capsys.readouterr().out)
+    assert plan["format"] == "terrain-fuel plan"
+
+
+def test_rides_are_ridden_and_shown(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main([*demo_words("rolling-60", tmp_path), "--rides=50", "--seed=3"]) == 0
+    assert "of 50 rides under bad luck" in capsys.readouterr().out
+    plan = json.loads((tmp_path / "plan.json").read_text(encoding="utf-8"))
+    assert plan["bad_luck"]["rides"] == 50
+
+
+def test_terrain_shows_stretches_and_draws_a_profile(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    picture = tmp_path / "profile.svg"
+    words = ["terrain", str(ROUTES / "loop-120.gpx"), f"--picture={picture}"]
+    assert main(words) == 0
+    shown = capsys.readouterr().out
+    assert "climb" in shown
+    assert "hands on the bars" in shown
+    assert picture.read_text(encoding="utf-8").lstrip().startswith("<svg")
+
+
+def test_sweat_says_the_rate_and_the_setting(capsys: pytest.CaptureFixture[str]) -> None:
+    # By hand: 71.2 - 69.9 = 1.3 kg lost + 1.25 l drunk in 2.5 h is 1020 ml an hour.
+    words = ["sweat", "--before-kg=71.2", "--after-kg=69.9", "--drunk-ml=1250", "--minutes=150"]
+    assert main(words) == 0
+    assert "sweat_rate_ml_per_h = 1020" in capsys.readouterr().out
+
+
+def test_why_explains_a_point_and_refuses_a_number_that_is_not_there(
+    loop: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    plan_path = loop / "plan.json"
+    points = json.loads(plan_path.read_text(encoding="utf-8"))["fuel_points"]
+    eat = next(point for point in points if point["action"] == "eat")
+    assert main(["why", str(plan_path), str(eat["number"])]) == 0
+    shown = capsys.readouterr().out
+    assert eat["item"] in shown
+    assert eat["reason"] in shown
+    assert "more:" in shown  # what another choice would have cost
+    assert main(["why", str(plan_path), "999"]) == 2
+    assert f"allowed is 1 to {len(points)}" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    "words", [["plan"], ["plan", "x.gpx"], ["ride"], ["plan", "x", "--out", "y", "--rides=-1"]]
+)
+def test_wrong_words_end_with_2(words: list[str], capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit) as ended:
+        main(words)
+    assert ended.value.code == 2
+    assert capsys.readouterr().err
+
+
+def test_bad_input_is_one_message_and_changes_nothing(
+    loop: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    out = tmp_path / "kept"
+    shutil.copytree(loop, out)
+    before = {path.name: path.read_bytes() for path in out.iterdir()}
+    bad_day = tmp_path / "day.toml"
+    bad_day.write_text("[day]\ntemperature_c = 99\n")
+    route = ROUTES / "rolling-60.gpx"
+    for words, part in (
+        (["plan", "nowhere.gpx", f"--out={out}"], "nowhere.gpx"),
+        (["plan", str(route), f"--out={out}"], "elevation"),
+        (["plan", str(route), f"--day={bad_day}", f"--out={out}"], "temperature_c"),
+        (["plan", str(route), "--largest-mb=0", f"--out={out}"], "--largest-mb"),
+    ):
+        assert main(words) == 2
+        said = capsys.readouterr()
+        assert part in said.err
+        assert said.err.count("\n") == 1
+        assert said.out == ""
+    assert {path.name: path.read_bytes() for path in out.iterdir()} == before
+
+
+def test_nothing_is_made_for_bad_input(tmp_path: Path) -> None:
+    out = tmp_path / "new"
+    assert main(["plan", "nowhere.gpx", f"--out={out}"]) == 2
+    assert not out.exists()
+
+
+def test_a_folder_that_cannot_be_written_is_said(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    a_file = tmp_path / "file"
+    a_file.write_text("mine")
+    assert main([*demo_words("rolling-60", a_file / "out"), "--quiet"]) == 2
+    assert "cannot be written" in capsys.readouterr().err
+    assert a_file.read_text() == "mine"
+
+
+@pytest.mark.skipif(os.geteuid() == 0, reason="root may write everywhere")
+def test_a_read_only_folder_is_said(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    tmp_path.chmod(0o500)
+    assert main([*demo_words("rolling-60", tmp_path), "--quiet"]) == 2
+    assert "cannot be written" in capsys.readouterr().err
+
+
+def test_hostile_names_are_text_everywhere(tmp_path: Path) -> None:
+    name = """'"`</script><b>&\u202e مرحبا 🚴"""
+    route = gpxpy.parse((ROUTES / "rolling-60.gpx").read_text(encoding="utf-8"))
+    route.tracks[0].name = name
+    route.waypoints[0].name = name
+    path = tmp_path / "hostile.gpx"
+    path.write_text(route.to_xml(), encoding="utf-8")
+    out = tmp_path / "out"
+    assert main(["plan", str(path), f"--elevation={ROUTES / 'tiles'}", f"--out={out}", "--quiet"]) == 0
+    page = (out / "map.html").read_text(encoding="utf-8")
+    assert "</script><b>" not in page
+    assert json.loads((out / "plan.json").read_text(encoding="utf-8"))["route"]["name"] == name
+    assert gpxpy.parse((out / "fuel-points.gpx").read_text(encoding="utf-8")).tracks[0].name == name
