@@ -11,7 +11,7 @@ from functools import cache
 from pathlib import Path
 
 from terrain_fuel.errors import ElevationError, TileFetchError
-from terrain_fuel.inputs.tiles import SIDES, decode_tile, tile_fault
+from terrain_fuel.inputs.tiles import SIDES, decode_tile, srtm_package, tile_fault
 
 MIRROR_SETTING = "TERRAIN_FUEL_TILE_MIRROR"
 """Environment variable: address of the tile mirror; ``{name}`` in it stands for N46E009 and the like."""
@@ -153,9 +153,7 @@ def _keep(name: str, address: str, part: Path) -> Path:
 @cache
 def _published() -> dict[str, str]:
     """Return the addresses that SRTM.py knows, the finer tile where there are two."""
-    import srtm.main
-
-    lists = json.loads(Path(srtm.main.DEFAULT_LIST_JSON).read_text(encoding="utf-8"))
+    lists = json.loads(Path(srtm_package().main.DEFAULT_LIST_JSON).read_text(encoding="utf-8"))
     return {**lists["srtm3"], **lists["srtm1"]}
 
 

@@ -25,63 +25,98 @@ class RawWaypoint:
 
 
 def names_and_waypoints(root: etree._Element, source: str) -> tuple[str, tuple[RawWaypoint, ...]]:
-    """Return what the rider reads: the route's name and the waypoints, through gpxpy."""
+    """Return what the rider reads: the route's name and the waypoints, through gpxpy.
+
+    Parameters
+    ----------
+    root : the whole file
+    source : file name, for messages
+
+    Raises
+    ------
+    TrackError
+        If a waypoint has no place on the globe.
+
+    Notes
+    -----
+    gpxpy gets the file without points and extensions, and with numbers in the place of texts: it
+    searches the raw file for patterns, and a name that looks like one would lead it astray.
+    """
+    skeleton = _Skeleton(source)
+    skeleton.copy(root)
     try:
-        gpx = gpxpy.parse(etree.tostring(_skeleton(root, source), encoding="unicode"))
+        gpx = gpxpy.parse(etree.tostring(skeleton.root, encoding="unicode"))
     except gpxpy.gpx.GPXException as error:
         raise TrackError(f"{source}: is not valid GPX ({error}); export the route again") from None
-    names = [_plain(track.name) for track in gpx.tracks] + [_plain(route.name) for route in gpx.routes]
-    name = _plain(gpx.name) or next(filter(None, names), "")
+    text = skeleton.text
+    names = [text(line.name) for lines in (gpx.tracks, gpx.routes) for line in lines]
+    name = text(gpx.name) or next(filter(None, names), "")
     if len(gpx.tracks) == 1:
         name = names[0] or name
     waypoints = tuple(
         RawWaypoint(
-            name=_plain(point.name) or _plain(point.description),
+            name=text(point.name) or text(point.description),
             lat_deg=point.latitude,
             lon_deg=point.longitude,
-            symbol=_plain(point.symbol),
-            type=_plain(point.type),
-            comment=_plain(point.comment) or _plain(point.description),
+            symbol=text(point.symbol),
+            type=text(point.type),
+            comment=text(point.comment) or text(point.description),
         )
         for point in gpx.waypoints
     )
     return name, waypoints
 
 
-def _skeleton(root: etree._Element, source: str) -> etree._Element:
-    """Return the file without its points and extensions, in the namespace that gpxpy knows."""
-    bare = etree.Element(f"{{{NAMESPACE}}}gpx", nsmap={None: NAMESPACE})  # type: ignore[dict-item]
-    version = root.get("version")
-    bare.set("version", version if version in ("1.0", "1.1") else "1.1")
-    metadata = root.find("{*}metadata/{*}name")
-    if metadata is not None:
-        _copy_texts(metadata.getparent(), etree.SubElement(bare, f"{{{NAMESPACE}}}metadata"), ("name",))
-    _copy_texts(root, bare, ("name",))
-    for i, waypoint in enumerate(root.iterfind("{*}wpt")):
-        copy = etree.SubElement(bare, f"{{{NAMESPACE}}}wpt")
-        for key, most in (("lat", 90.0), ("lon", 180.0)):
-            value = number(waypoint.get(key))
-            if value is None or abs(value) > most:
-                name = _plain(waypoint.findtext("{*}name")) or str(i + 1)
-                raise TrackError(
-                    f"{source}: waypoint {name!r} has {key} {shown(waypoint.get(key))};"
-                    f" allowed is {-most:g} to {most:g} degrees; correct or delete it"
-                )
-            copy.set(key, repr(value))
-        _copy_texts(waypoint, copy, ("name", "cmt", "desc", "sym", "type"))
-    for kind in ("rte", "trk"):
-        for line in root.iterfind(f"{{*}}{kind}"):
-            _copy_texts(line, etree.SubElement(bare, f"{{{NAMESPACE}}}{kind}"), ("name",))
-    return bare
+class _Skeleton:
+    """The structure of a file in the namespace that gpxpy knows, its texts kept aside by number."""
+
+    def __init__(self, source: str) -> None:
+        self.root = etree.Element(f"{{{NAMESPACE}}}gpx", nsmap={None: NAMESPACE})  # type: ignore[dict-item]
+        self._source = source
+        self._texts: list[str] = []
+
+    def text(self, label: str | None) -> str:
+        """Return the text that a number stands for, on one line; nothing for none."""
+        return self._texts[int(label)] if label else ""
+
+    def copy(self, root: etree._Element) -> None:
+        """Take over names, waypoints and the order of tracks and routes."""
+        version = root.get("version")
+        self.root.set("version", version if version in ("1.0", "1.1") else "1.1")
+        metadata = root.find("{*}metadata")
+        if metadata is not None:
+            self._copy_texts(metadata, self._add("metadata"), ("name",))
+        self._copy_texts(root, self.root, ("name",))
+        for i, waypoint in enumerate(root.iterfind("{*}wpt")):
+            copy = self._add("wpt")
+            for key, most in (("lat", 90.0), ("lon", 180.0)):
+                copy.set(key, repr(self._degrees(waypoint, i, key, most)))
+            self._copy_texts(waypoint, copy, ("name", "cmt", "desc", "sym", "type"))
+        for kind in ("rte", "trk"):
+            for line in root.iterfind(f"{{*}}{kind}"):
+                self._copy_texts(line, self._add(kind), ("name",))
+
+    def _add(self, tag: str) -> etree._Element:
+        return etree.SubElement(self.root, f"{{{NAMESPACE}}}{tag}")
+
+    def _copy_texts(self, source: etree._Element, target: etree._Element, names: tuple[str, ...]) -> None:
+        for name in names:
+            text = plain_text(source.findtext(f"{{*}}{name}"))
+            if text:
+                etree.SubElement(target, f"{{{NAMESPACE}}}{name}").text = str(len(self._texts))
+                self._texts.append(text)
+
+    def _degrees(self, waypoint: etree._Element, i: int, key: str, most: float) -> float:
+        value = number(waypoint.get(key))
+        if value is None or abs(value) > most:
+            name = plain_text(waypoint.findtext("{*}name")) or str(i + 1)
+            raise TrackError(
+                f"{self._source}: waypoint {name!r} has {key} {shown(waypoint.get(key))};"
+                f" allowed is {-most:g} to {most:g} degrees; correct or delete it"
+            )
+        return value
 
 
-def _copy_texts(source: etree._Element | None, target: etree._Element, names: tuple[str, ...]) -> None:
-    for name in names:
-        text = None if source is None else source.findtext(f"{{*}}{name}")
-        if text:
-            etree.SubElement(target, f"{{{NAMESPACE}}}{name}").text = text
-
-
-def _plain(text: str | None) -> str:
+def plain_text(text: str | None) -> str:
     """Return a text on one line, without spaces at its ends."""
     return " ".join((text or "").split())

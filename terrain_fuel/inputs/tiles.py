@@ -156,6 +156,16 @@ def decode_tile(name: str, path: Path) -> NDArray[np.int16]:
     return heights.reshape(file.square_side, file.square_side)
 
 
+def srtm_package() -> Any:
+    """Return SRTM.py; its patterns are no raw strings, which warns when they are first compiled."""
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        import srtm.data
+        import srtm.main
+        import srtm.utils
+    return srtm
+
+
 def _middle(name: str) -> tuple[float, float]:
     lat, lon = int(name[1:3]), int(name[4:7])
     return (-lat if name[0] == "S" else lat) + 0.5, (-lon if name[3] == "W" else lon) + 0.5
@@ -163,12 +173,9 @@ def _middle(name: str) -> tuple[float, float]:
 
 def _srtm_data(files: dict[str, Path]) -> Any:
     """Return SRTM.py's reader over given files; with empty addresses it never asks the network."""
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore")  # its patterns are not raw strings: a warning when compiled
-        from srtm.data import GeoElevationData
-        from srtm.utils import FileHandler
+    srtm = srtm_package()
 
-    class Files(FileHandler):  # type: ignore[misc]
+    class Files(srtm.utils.FileHandler):  # type: ignore[misc, name-defined]
         """Reads the given files only; the stock handler makes folders and prints."""
 
         def __init__(self) -> None:
@@ -186,7 +193,7 @@ def _srtm_data(files: dict[str, Path]) -> Any:
             zipped = path is not None and zipfile.is_zipfile(path)
             return path if file_name.endswith(".zip") == zipped else None
 
-    return GeoElevationData(dict.fromkeys(files, ""), {}, file_handler=Files(), batch_mode=True)
+    return srtm.data.GeoElevationData(dict.fromkeys(files, ""), {}, file_handler=Files(), batch_mode=True)
 
 
 def _damaged(name: str, path: Path, detail: str) -> ElevationError:

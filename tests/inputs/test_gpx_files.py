@@ -96,6 +96,8 @@ HOSTILE = [
     "قمة الجبل",
     "&amp; & < >",
     "{{ 7*7 }} {% raw %}",
+    'by xmlns:a b="c" xmlns="d" xmlns:xml="e" xsi:schemaLocation="f"',
+    "17",
 ]
 
 

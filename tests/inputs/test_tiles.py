@@ -164,6 +164,15 @@ def test_names_under_which_tiles_are_handed_on(tmp_path: Path, file: str) -> Non
     assert tile.heights_m[0, 0] == 1300
 
 
+def test_the_plainest_of_several_names_wins(tmp_path: Path) -> None:
+    for name, height in (("N45W007.SRTMGL3", 1), ("N45W007", 2)):
+        write_tile(tmp_path, name, np.full((1201, 1201), height))
+    write_tile(tmp_path, "N45W007", np.full((1201, 1201), 3), zipped=True)
+    tile = TileFolders(tmp_path).read(45, -7)
+    assert tile is not None
+    assert tile.heights_m[0, 0] == 2
+
+
 def test_the_first_folder_wins(tmp_path: Path) -> None:
     write_tile(tmp_path / "mine", "N45W007", np.full((1201, 1201), 7))
     write_tile(tmp_path / "cache", "N45W007", np.full((1201, 1201), 8))
