@@ -21,7 +21,7 @@ INDEX_EVERY = 5
 """Every fifth contour is heavier, the custom of topographic maps: common practice (no source)."""
 
 SHORTEST_CELLS = 12
-SIMPLIFY_CELLS = 0.25
+SIMPLIFY_CELLS = 0.15
 """Contours shorter than the one, and bends smaller than the other, are not seen behind a whole route."""
 
 

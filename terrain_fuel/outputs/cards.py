@@ -8,6 +8,9 @@ from terrain_fuel.terrain.model import Caution
 MIND_AHEAD_M = 2000.0
 """A caution this far ahead is told on the card."""
 
+HERE_M = 50.0
+"""Places nearer to each other than this are one place: distances are told to 100 m."""
+
 CAUTION_NAMES = {
     "technical_descent": "technical descent",
     "no_stop": "no stopping",
@@ -25,12 +28,13 @@ def point_card(plan: Plan, row: Row, following: Row | None) -> list[list[str]]:
         raise ValueError("point_card is for rows of fuel points")
     units = rider_units(plan.rider)
     start = plan.day.start
-    window = f"{units.road_number(point.window_start_m)} to {units.road_text(point.window_end_m)}"
+    low, high = units.road_number(point.window_start_m), units.road_text(point.window_end_m)
+    window = f"; anywhere from {low} to {high}" if point.window_end_m - point.window_start_m > HERE_M else ""
     early, late = clock_text(start, point.earliest_s), clock_text(start, point.latest_s)
     where = f"{units.road_text(point.distance_m)}, {_place(plan, point, units)}"
     pairs = [
         ["Where", f"{where}; at {row.landmark}" if row.landmark else where],
-        ["When", f"{row.clock}, most likely {early} to {late}; anywhere from {window}"],
+        ["When", f"{row.clock}, most likely {early} to {late}{window}"],
         ["What", _what(plan, point)],
         ["Into" if point.action == "refill" else "From", point.container],
         ["Why here", point.reason],
@@ -85,9 +89,12 @@ def _what(plan: Plan, point: FuelPoint) -> str:
 
 
 def _next(plan: Plan, row: Row, following: Row, units: Units) -> str:
+    what = f"{following.number}, {following.kind} {following.name}"
+    if following.distance_m - row.distance_m < HERE_M:
+        return f"{what}, at the same place"
     gap = units.road_text(following.distance_m - row.distance_m)
     wait = duration_text(following.time_s - row.time_s)
-    return f"{following.number}, {following.kind} {following.name}, in {gap} or {wait}"
+    return f"{what}, in {gap} or {wait}"
 
 
 def _mind(plan: Plan, distance_m: float) -> list[str]:
@@ -97,6 +104,6 @@ def _mind(plan: Plan, distance_m: float) -> list[str]:
         if caution.end_m < distance_m or caution.start_m > distance_m + MIND_AHEAD_M:
             continue
         ahead = caution.start_m - distance_m
-        lead = f"In {units.road_text(ahead)}: " if ahead > 50.0 else ""
+        lead = f"In {units.road_text(ahead)}: " if ahead > HERE_M else ""
         texts.append(f"{lead}{caution.note}")
     return texts

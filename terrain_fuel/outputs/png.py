@@ -9,7 +9,7 @@ from terrain_fuel.frozen import FloatArray
 
 SHADOW_RGB = (92, 80, 62)
 LIGHT_RGB = (255, 252, 244)
-LEVELS = 24
+LEVELS = 40
 """Steps of opacity each way; more only make the file larger."""
 
 

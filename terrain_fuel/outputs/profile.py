@@ -206,11 +206,13 @@ def _stores(frame: Frame, plan: Plan) -> list[Shape]:
     for fill in plan.bottles:
         poured[timeline.distance_m >= fill.at_m] += fill.fluid_ml
     shapes: list[Shape] = []
-    for role, level in (
-        ("glycogen", timeline.glycogen_g),
-        ("bottle", np.maximum(0.0, poured - timeline.fluid_drunk_ml)),
+    for role, name, level in (
+        ("glycogen", "body", timeline.glycogen_g),
+        ("bottle", "bottles", np.maximum(0.0, poured - timeline.fluid_drunk_ml)),
     ):
         share = level / max(float(level.max()), 1.0)
         y = frame.base - (frame.base - frame.top) * share
         shapes.append(Strokes(role, (_line(frame.x(timeline.distance_m), y),)))
+        label_y = float(y[-1]) - 0.35 * frame.text
+        shapes.append(Label("store", frame.right, label_y, name, 0.92 * frame.text, "end"))
     return shapes

@@ -4,6 +4,7 @@ import os
 import re
 import shutil
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -12,7 +13,9 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, sync_playwright
 from pypdf import PdfReader
 
+from terrain_fuel.demand.advice import standing_advice
 from terrain_fuel.outputs.map import write_map
+from terrain_fuel.plan import Violation
 from tests.outputs.sample_plan import sample_plan
 
 pytestmark = pytest.mark.browser
@@ -417,3 +420,28 @@ def test_a_road_without_relief_has_a_quiet_grid(browser: Browser, tmp_path: Path
     assert " mi" in (visit.page.text_content(".leaflet-control-scale") or "")
     assert visit.complaints == []
     visit.context.close()
+
+
+def test_a_rule_that_cannot_be_kept_is_told_at_the_top(browser: Browser, tmp_path: Path) -> None:
+    sentence = "From 40.0 to 75.0 km nothing can be eaten: 41 min pass, 30 min are allowed; eat at a stop."
+    broken = Violation(6, "gap between food", 40_000.0, 75_000.0, 41.0, "min", sentence)
+    write_map(replace(sample_plan(), violations=(broken, broken)), tmp_path / "map.html")
+    visit = Visit(browser, tmp_path / "map.html", "phone")
+    assert visit.page.is_visible("#faults")
+    assert visit.page.text_content("#faults summary") == "This plan cannot keep 2 hard rules"
+    assert visit.page.locator("#faults li").all_text_contents() == [sentence, sentence]
+    visit.context.close()
+
+
+def test_keys_and_cautions_open_in_a_dialog(visit: Visit) -> None:
+    plan = sample_plan()
+    visit.page.click("#open-care")
+    text = visit.page.text_content("#care") or ""
+    assert visit.page.is_visible("#care")
+    for notice in (*plan.warnings, *standing_advice(plan.demand, plan.day)):
+        assert notice.sentence in text
+    visit.page.keyboard.press("Escape")
+    assert visit.page.is_hidden("#care")
+    visit.page.click("#stores")
+    assert visit.page.get_attribute("#stores", "aria-pressed") == "true"
+    assert visit.page.locator("#profile .s-bottle:visible").count() == 1

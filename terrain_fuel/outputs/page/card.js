@@ -67,7 +67,9 @@ document.getElementById("totals").replaceChildren(
 if (plan.violations.length) {
   const faults = document.getElementById("faults");
   faults.hidden = false;
-  faults.textContent = plan.violations.join(" ");
+  const count = plan.violations.length;
+  faults.querySelector("summary").textContent = `This plan cannot keep ${count === 1 ? "one hard rule" : `${count} hard rules`}`;
+  faults.querySelector("ul").append(...plan.violations.map((sentence) => part("li", "", sentence)));
 }
 const contours = document.getElementById("key-contours");
 if (plan.contourStep) {

@@ -1,10 +1,13 @@
 // Before printing the page lays itself out as one sheet; afterwards it is as it was.
 const SHEET_HEIGHT_PX = 965;
-const MAP_HEIGHTS_PX = [400, 370, 340, 310];
+const MAP_HEIGHTS_PX = [600, 550, 500, 460, 430, 400, 370, 340, 310];
 const SMALLEST_STRIP = 0.5;
+
+let seen = null;
 
 function beforePrint() {
   const root = document.documentElement;
+  seen = seen || { centre: roadMap.getCenter(), zoom: roadMap.getZoom() };
   root.classList.add("printing");
   const fits = (height, strip) => {
     root.style.setProperty("--map-height", `${height}px`);
@@ -25,6 +28,8 @@ function afterPrint() {
   document.documentElement.classList.remove("printing");
   document.documentElement.removeAttribute("style");
   refit();
+  if (seen && moved) roadMap.setView(seen.centre, seen.zoom, { animate: false });
+  seen = null;
   tieRows();
 }
 addEventListener("beforeprint", beforePrint);
