@@ -1,28 +1,19 @@
 """A height for every point of a route: from the file, from tiles, or bridged."""
 
-from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
+from numpy.typing import NDArray
 
 from terrain_fuel.errors import ElevationError
 from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.inputs.tiles import tile_corners, tile_name
+from terrain_fuel.track import Track
 
 HeightChoice = Literal["auto", "file", "tiles"]
 """Where heights come from: "auto" is the file, and tiles where it has none."""
 
 LONGEST_BRIDGE_M = 2000.0
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Heights:
-    """Heights along a route, shape (n,) [m], which of them are bridged, and where they come from."""
-
-    elevation_m: FloatArray
-    interpolated: BoolArray
-    source: str
-    kind: str
 
 
 def join_heights(file_m: FloatArray, tile_m: FloatArray, distance_m: FloatArray) -> FloatArray:
@@ -45,15 +36,15 @@ def join_heights(file_m: FloatArray, tile_m: FloatArray, distance_m: FloatArray)
 
 
 def bridge_gaps(
-    heights_m: FloatArray, lat_deg: FloatArray, lon_deg: FloatArray, distance_m: FloatArray, source: str
+    heights_m: FloatArray, track: Track, point_numbers: NDArray[np.intp]
 ) -> tuple[FloatArray, BoolArray]:
     """Return heights with short gaps bridged in a straight line, and where they were.
 
     Parameters
     ----------
     heights_m : NaN in gaps, shape (n,) [m]
-    lat_deg, lon_deg, distance_m : the road, shape (n,) [degrees, degrees, m]
-    source : file name, for messages
+    track : the road
+    point_numbers : which point of the file each one is, from 1, for messages, shape (n,)
 
     Returns
     -------
@@ -66,6 +57,7 @@ def bridge_gaps(
     ElevationError
         If a gap is longer than `LONGEST_BRIDGE_M`, naming the tile that would fill it.
     """
+    distance_m = track.distance_m
     gap = np.isnan(heights_m)
     if not gap.any():
         return heights_m, gap
@@ -73,12 +65,13 @@ def bridge_gaps(
     for first, after in edges.reshape(-1, 2).tolist():
         length_m = float(distance_m[min(after, gap.size - 1)] - distance_m[max(first - 1, 0)])
         if length_m > LONGEST_BRIDGE_M or gap.all():
-            corner = tile_corners(lat_deg[first : first + 1], lon_deg[first : first + 1])[0].tolist()
+            corner = tile_corners(track.lat_deg[[first]], track.lon_deg[[first]])[0].tolist()
+            where = f"point {point_numbers[first]} ({distance_m[first] / 1000.0:.1f} km)"
             raise ElevationError(
-                f"{source}: point {first + 1} ({distance_m[first] / 1000.0:.1f} km) has no elevation and no"
-                f" tile covers it; {after - first} points in a row ({length_m / 1000.0:.1f} km) are missing,"
-                f" at most {LONGEST_BRIDGE_M / 1000.0:g} km can be bridged; put the tile"
-                f" {tile_name(*corner)} in the elevation folder or export with elevation"
+                f"{track.source}: {where} has no elevation and no tile covers it; {after - first} points in a"
+                f" row ({length_m / 1000.0:.1f} km) are missing, at most {LONGEST_BRIDGE_M / 1000.0:g} km can"
+                f" be bridged; put the tile {tile_name(*corner)} in the elevation folder or export with"
+                " elevation"
             )
     known = ~gap
     return np.interp(distance_m, distance_m[known], heights_m[known]), gap

@@ -4,6 +4,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
+from numpy.typing import NDArray
 
 from terrain_fuel.equations.geodesy import geodesic_m
 from terrain_fuel.errors import ModelRangeError, TrackError
@@ -86,7 +87,7 @@ def read_route(
         power_w=None if raw.power_w is None else raw.power_w[kept],
         waypoints=tie_waypoints(raw.waypoints, lat, lon, distance_m),
     )
-    track = _with_heights(track, raw.elevation_m[kept], heights, source)
+    track = _with_heights(track, raw.elevation_m[kept], np.flatnonzero(kept) + 1, heights, source)
     if source.is_empty:
         return track, None
     source.gather(lat, lon)
@@ -115,7 +116,13 @@ def _distances(raw: RawRoute) -> tuple[BoolArray, FloatArray]:
     return kept, np.concatenate([[0.0], np.cumsum(legs)])[kept]
 
 
-def _with_heights(track: Track, file_m: FloatArray, choice: HeightChoice, source: TileSource) -> Track:
+def _with_heights(
+    track: Track,
+    file_m: FloatArray,
+    point_numbers: NDArray[np.intp],
+    choice: HeightChoice,
+    source: TileSource,
+) -> Track:
     """Return the track with heights from where the rider wants them."""
     unknown = np.full(file_m.size, np.nan)
     tile_m, side = unknown, 0
@@ -125,9 +132,7 @@ def _with_heights(track: Track, file_m: FloatArray, choice: HeightChoice, source
     if choice == "tiles" or (flat_zero and not np.isnan(tile_m).all()):
         file_m = unknown
     joined = join_heights(file_m, tile_m, track.distance_m)
-    elevation_m, interpolated = bridge_gaps(
-        joined, track.lat_deg, track.lon_deg, track.distance_m, track.source
-    )
+    elevation_m, interpolated = bridge_gaps(joined, track, point_numbers)
     from_file, from_tiles = ~np.isnan(file_m), np.isnan(file_m) & ~np.isnan(joined)
     names = [name for name, used in (("file", from_file), ("tiles", from_tiles)) if used.any()]
     return replace(

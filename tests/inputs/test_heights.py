@@ -141,6 +141,13 @@ def test_a_bridge_is_straight_in_distance_not_in_points(tmp_path: Path) -> None:
     assert_allclose(track.elevation_m, [100, 110, 190, 200], atol=0.01)
 
 
+def test_a_message_counts_points_as_the_file_does(tmp_path: Path) -> None:
+    points = with_heights(northward(60), dict.fromkeys(range(20), 5))
+    points = [points[0]] * 3 + points
+    with pytest.raises(ElevationError, match=r"point 24 \(2\.2 km\)"):
+        read_route(write_text(tmp_path, track_text(points)))
+
+
 @pytest.mark.parametrize("end", ["start", "finish"])
 def test_the_ends_take_the_nearest_height(tmp_path: Path, end: str) -> None:
     known = range(3, 10) if end == "start" else range(7)
