@@ -13,8 +13,8 @@ from terrain_fuel.rules.book import rules_of, weights_for
 from terrain_fuel.rules.model import Rule, gaps_between
 from terrain_fuel.rules.situation import IntArray, Situation
 
-PLACE_EVERY_SHARE = 1 / 14
-PLACE_EVERY_S = (20.0, 90.0)
+PLACE_EVERY_SHARE = 1 / 12
+PLACE_EVERY_S = (20.0, 100.0)
 LEAST_GAP_SHARE = 0.35
 AMPLE_BITE_G = 20.0
 MOST_PORTIONS = 6

@@ -12,11 +12,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from terrain_fuel.frozen import BoolArray, FloatArray
-from terrain_fuel.placement.food_bound import ToGo
+from terrain_fuel.frozen import FloatArray
+from terrain_fuel.placement.food_bound import ToGo, bites_left
 from terrain_fuel.placement.food_problem import (
     HOUR_S,
-    OVER_GAP_COST_PER_MIN,
     Choice,
     FoodProblem,
 )
@@ -54,9 +53,9 @@ class _Labels:
         self.caffeine_mg = np.zeros(capacity)
         self.left = np.zeros((capacity, problem.stock.size), dtype=np.int64)
         self.left[0] = problem.stock
-        self.left_worth = np.zeros(capacity)
+        self.left_worth = np.zeros(capacity)  # what is left of the stock, at the bound's prices
         self.key = np.zeros(capacity, dtype=np.int64)
-        self.recent_s = np.full((capacity, recent), -np.inf)
+        self.recent_at = np.full((capacity, recent), -1, dtype=np.int64)
         self.recent_g = np.zeros((capacity, recent))
 
 
@@ -73,19 +72,17 @@ class _Arrivals:
 class LabelSearch:
     """One pass of labels over a problem; see the module's head."""
 
-    def __init__(
-        self, problem: FoodProblem, to_go: ToGo, beam: int, known_cost: float, over_gap: bool
-    ) -> None:
+    def __init__(self, problem: FoodProblem, to_go: ToGo, beam: int, known_cost: float) -> None:
         self.problem, self.to_go, self.beam, self.known_cost = problem, to_go, beam, known_cost
         recent = int(min(HOUR_S / max(problem.shortest_gap_s, 60.0), problem.places)) + 1
         self.labels = _Labels(problem, recent, 1 + beam * problem.places)
         self.labels.left_worth[0] = float(np.dot(to_go.price, problem.stock))
+        self.clock_s = np.append(problem.clock_s, -np.inf)  # entry -1: no bite
         self.arc_to = np.ascontiguousarray(problem.arc_cost.T)
         start = np.zeros((problem.places, 1, problem.stock.size))
         self.pair_at = np.concatenate((np.moveaxis(problem.pair_cost, 2, 0), start), axis=1)
-        self.out_of_stock = _out_of_stock_cost(problem, over_gap)
         self.first_label = np.ones(problem.places + 1, dtype=np.int64)
-        self.first_before = _first_before(problem, over_gap)
+        self.first_before = _first_before(problem, to_go.over_gap)
         self.steps = np.random.default_rng(20270508).integers(1, 2**62, size=problem.stock.size + 3)
         self.lost = np.inf
 
@@ -128,7 +125,7 @@ class LabelSearch:
 
     def _expand(self, place: int, options: IntArray, parents: IntArray, reach: FloatArray) -> _Arrivals:
         """Return what arrives at a place: every parent with every option that it can afford."""
-        problem, labels, price = self.problem, self.labels, self.to_go.price
+        problem, labels = self.problem, self.labels
         item = problem.option_item[options]
         drawn = problem.drawn[place, options]
         portions = problem.option_portions[options] * drawn
@@ -149,38 +146,30 @@ class LabelSearch:
             + self.pair_at[place][labels.item[parents][at], item[which]]
         )
         bound = cost + self.to_go.after[place + 1][item[which], whole_g[at, which]]
-        bound += (price[item] * portions)[which] - labels.left_worth[parents][at]
-        bites = self._bites_left(left.sum(axis=1)[at] - portions[which], drawn_g[at, which])
-        bound += self.out_of_stock[place][bites]
+        bound += (self.to_go.price[item] * portions)[which] - labels.left_worth[parents][at]
+        portions_left = left.sum(axis=1)[at] - portions[which]
+        bites = bites_left(problem, self.to_go, portions_left, drawn_g[at, which])
+        bound += self.to_go.over[place + 1][bites]
         good = bound < self.known_cost - EPS
         return _Arrivals(parents[at[good]], options[which[good]], cost[good], bound[good])
 
     def _hour_g(self, place: int, parents: IntArray) -> FloatArray:
         """Return the food eaten in the hour before a place [g]."""
         since_s = self.problem.clock_s[place] - HOUR_S
-        recent = self.labels.recent_s[parents] >= since_s
+        recent = self.clock_s[self.labels.recent_at[parents]] >= since_s
         return np.asarray(np.sum(self.labels.recent_g[parents] * recent, axis=1))
-
-    def _bites_left(self, portions: IntArray, drawn_g: FloatArray) -> IntArray:
-        """Return how many more bites the stock allows at the most."""
-        least_g = float(np.min(self.problem.option_g, initial=np.inf))
-        by_grams = np.floor((self.problem.stock_g - drawn_g) / max(least_g, 0.1) + EPS)
-        most = self.out_of_stock.shape[1] - 1
-        return np.asarray(np.clip(np.minimum(portions, by_grams), 0, most), dtype=np.int64)
 
     def _keep(self, place: int, arrivals: _Arrivals) -> None:
         """Keep the cheapest arrivals that none of the others dominates."""
         few = self._cheapest(arrivals.bound, ARRIVALS_PER_LABEL * self.beam)
-        few = few[np.argsort(arrivals.bound[few], kind="stable")]
         if not few.size:
             return
-        parent, option = arrivals.parent[few], arrivals.option[few]
+        few = few[np.argsort(arrivals.reach[few], kind="stable")]
+        parent, option, bound = arrivals.parent[few], arrivals.option[few], arrivals.bound[few]
         keys = self._state_key(place, parent, option)
         _, first, group = np.unique(keys, return_index=True, return_inverse=True)
         best = self._undominated(place, parent, option, first[group])
-        if best.size > self.beam:
-            self.lost = min(self.lost, float(arrivals.bound[few][best[self.beam]]))
-            best = best[: self.beam]
+        best = best[self._cheapest(bound[best], self.beam)]
         self._store(place, parent[best], option[best], arrivals.reach[few][best])
 
     def _state_key(self, place: int, parent: IntArray, option: IntArray) -> IntArray:
@@ -204,22 +193,23 @@ class LabelSearch:
         stays = keeper == np.arange(keeper.size)
         others = np.flatnonzero(~stays)
         if others.size:
-            mine_s, mine_g = self._recent(place, parent[others], option[others])
-            their_s, their_g = self._recent(place, parent[keeper[others]], option[keeper[others]])
-            mine = np.sum((mine_s[:, None, :] >= their_s[:, :, None]) * mine_g[:, None, :], axis=2)
-            theirs = np.sum((their_s[:, None, :] >= their_s[:, :, None]) * their_g[:, None, :], axis=2)
-            counts = their_s >= self.problem.clock_s[place] - HOUR_S
+            mine_at, mine_g = self._recent(place, parent[others], option[others])
+            their_at, their_g = self._recent(place, parent[keeper[others]], option[keeper[others]])
+            since = their_at[:, :, None]
+            mine = np.sum((mine_at[:, None, :] >= since) * mine_g[:, None, :], axis=2)
+            theirs = np.sum((their_at[:, None, :] >= since) * their_g[:, None, :], axis=2)
+            counts = self.clock_s[their_at] >= self.problem.clock_s[place] - HOUR_S
             stays[others] = np.any(counts & (theirs > mine + EPS), axis=1)
         return np.flatnonzero(stays)
 
-    def _recent(self, place: int, parent: IntArray, option: IntArray) -> tuple[FloatArray, FloatArray]:
-        """Return times and grams of the last bites, the one at ``place`` first."""
+    def _recent(self, place: int, parent: IntArray, option: IntArray) -> tuple[IntArray, FloatArray]:
+        """Return places and grams of the last bites, the one at ``place`` first."""
         labels = self.labels
-        now_s = np.full((parent.size, 1), self.problem.clock_s[place])
+        now = np.full((parent.size, 1), place)
         now_g = self.problem.option_g[option][:, None]
-        recent_s = np.concatenate((now_s, labels.recent_s[parent][:, :-1]), axis=1)
+        recent_at = np.concatenate((now, labels.recent_at[parent][:, :-1]), axis=1)
         recent_g = np.concatenate((now_g, labels.recent_g[parent][:, :-1]), axis=1)
-        return recent_s, recent_g
+        return recent_at, recent_g
 
     def _store(self, place: int, parent: IntArray, option: IntArray, cost: FloatArray) -> None:
         problem, labels = self.problem, self.labels
@@ -236,9 +226,9 @@ class LabelSearch:
         left = labels.left[parent]
         left[np.arange(parent.size), item] -= portions
         labels.left[rows] = left
-        labels.left_worth[rows] = left @ self.to_go.price
         labels.key[rows] = labels.key[parent] + self.steps[item] * portions
-        labels.recent_s[rows], labels.recent_g[rows] = self._recent(place, parent, option)
+        labels.recent_at[rows], labels.recent_g[rows] = self._recent(place, parent, option)
+        labels.left_worth[rows] = left @ self.to_go.price
         labels.count = rows.stop
 
     def _finish(self) -> Found:
@@ -265,24 +255,3 @@ def _first_before(problem: FoodProblem, over_gap: bool) -> list[int]:
     since_s = np.append(problem.clock_s, problem.end_s) - problem.longest_gap_s - 1e-6
     first = np.searchsorted(problem.clock_s, since_s, side="left")
     return [-1 if since <= 0 else int(at) for since, at in zip(since_s.tolist(), first.tolist(), strict=True)]
-
-
-def _out_of_stock_cost(problem: FoodProblem, over_gap: bool) -> FloatArray:
-    """Return what so many bites left after each place must cost at the least, shape (n, bites + 1).
-
-    Within the longest gap it is inf where the bites cannot last to the end; otherwise the minutes
-    that the gaps must be over are charged.
-    """
-    left_s = problem.end_s - problem.clock_s
-    most = int(np.ceil(problem.end_s / problem.longest_gap_s)) + 1
-    covered_s = problem.longest_gap_s * (np.arange(most + 1) + 1)
-    over_min = (left_s[:, None] - covered_s[None, :]) / 60.0
-    if not _all_drawn(problem.drawn):
-        return np.zeros_like(over_min)
-    if over_gap:
-        return np.maximum(over_min, 0.0) * OVER_GAP_COST_PER_MIN
-    return np.where(over_min > 1e-6, np.inf, 0.0)
-
-
-def _all_drawn(drawn: BoolArray) -> bool:
-    return bool(drawn.all())

@@ -108,6 +108,13 @@ def over_gap_cost(gap_s: FloatArray, longest_s: float) -> FloatArray:
     return np.where(over_min > 1e-9, OVER_GAP_COST + OVER_GAP_COST_PER_MIN * over_min, 0.0)
 
 
+def over_gap_costs(problem: FoodProblem) -> FloatArray:
+    """Return what each gap costs beyond the longest, in the shape of ``arc_cost``."""
+    before_s = np.append(0.0, problem.clock_s)
+    after_s = np.append(problem.clock_s, problem.end_s)
+    return over_gap_cost(after_s[None, :] - before_s[:, None], problem.longest_gap_s)
+
+
 def curve_cost(problem: FoodProblem) -> FloatArray:
     """Return the curve's cost summed up to each place with so many grams eaten since the start.
 

@@ -1,17 +1,22 @@
-"""Solve a food problem: bound it, then search just above the bound, and higher only if need be."""
+"""Solve a food problem: bound it, search just above the bound, and price the stock if it is scarce."""
 
 from dataclasses import dataclass
 
 import numpy as np
 
-from terrain_fuel.placement.food_bound import ToGo, bound_below
-from terrain_fuel.placement.food_labels import LabelSearch
-from terrain_fuel.placement.food_problem import Choice, FoodProblem, curve_cost
+from terrain_fuel.placement.food_bound import ToGo, bound_below, relaxed_plan
+from terrain_fuel.placement.food_labels import Found, LabelSearch
+from terrain_fuel.placement.food_problem import Choice, FoodProblem
+from terrain_fuel.rules.situation import IntArray
 
 BEAM = 200
-SLACKS = (0.02, 0.1, 0.4, 1.6, np.inf)
-"""How far above the bound plans are looked for, as shares of it: near it almost nothing needs
-to be kept, so the first searches take a fraction of the last."""
+NARROW_BEAM = 20
+NEAR_SHARE = 0.03
+"""How far above the bound plans are looked for first, as a share of it: that near almost no
+label needs to be kept, so the first search takes a fraction of a full one."""
+
+PRICE_STEPS = 6
+CLOSE_ENOUGH = 1e-3
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,32 +35,57 @@ def solve_food(problem: FoodProblem, beam: int = BEAM) -> Solution | None:
     Gaps longer than the rider's longest are tried only when no plan keeps within it; then only
     pins can leave nothing.
     """
-    curve = curve_cost(problem)
-    free = np.zeros(problem.stock.size)
     for over_gap in (False, True):
-        to_go = bound_below(problem, free, curve, over_gap)
+        to_go = bound_below(problem, np.zeros(problem.stock.size), over_gap)
         if np.isfinite(to_go.root(problem)):
-            solution = _search_upwards(problem, to_go, beam, over_gap)
+            solution = _search(problem, to_go, beam)
             if solution is not None:
                 return solution
     return None
 
 
-def _search_upwards(problem: FoodProblem, to_go: ToGo, beam: int, over_gap: bool) -> Solution | None:
-    """Search below a limit that rises until a plan is found, and once more below its cost."""
-    root = proven = to_go.root(problem)
-    for slack in SLACKS:
-        limit = root + slack * max(abs(root), 1.0)
-        found = LabelSearch(problem, to_go, beam, limit, over_gap).run()
-        if found.choices is None:
-            proven = max(proven, min(limit, found.lost_bound))
-            continue
-        if found.lost_bound < found.cost:
-            again = LabelSearch(problem, to_go, beam, found.cost, over_gap).run()
-            lost = max(found.lost_bound, again.lost_bound)
-            found = found if again.choices is None else again
-            proven = max(proven, min(found.cost, lost))
-        else:
-            proven = found.cost
-        return Solution(found.choices or (), found.cost, proven, over_gap)
-    return None
+def _search(problem: FoodProblem, to_go: ToGo, beam: int) -> Solution | None:
+    """Search near the bound; failing that find any plan, price the stock, and search below that plan."""
+    root = to_go.root(problem)
+    near = root + NEAR_SHARE * max(abs(root), 1.0)
+    best = LabelSearch(problem, to_go, beam, near).run()
+    if best.choices is None:
+        best = LabelSearch(problem, to_go, NARROW_BEAM, np.inf).run()
+        if best.choices is None:
+            return None
+        to_go = _priced(problem, to_go, best.cost)
+        best = Found(best.choices, best.cost, -np.inf)
+    proven = max(to_go.root(problem), min(best.lost_bound, best.cost))
+    if proven < best.cost - CLOSE_ENOUGH:
+        wide = LabelSearch(problem, to_go, beam, best.cost).run()
+        proven = max(proven, min(wide.lost_bound, wide.cost))
+        best = best if wide.choices is None else wide
+    return Solution(best.choices or (), best.cost, min(proven, best.cost), to_go.over_gap)
+
+
+def _priced(problem: FoodProblem, to_go: ToGo, known_cost: float) -> ToGo:
+    """Return the best bound that a few steps of raising the price of overdrawn items give.
+
+    The step is Polyak's: the gap to a known plan over the square of what is overdrawn.
+    """
+    best, price = to_go, to_go.price
+    for _ in range(PRICE_STEPS):
+        over = _drawn(problem, relaxed_plan(problem, to_go)) - problem.stock
+        over = np.where((over > 0) | (price > 0), over, 0)
+        gap = known_cost - to_go.root(problem)
+        if not over.any() or gap <= CLOSE_ENOUGH:
+            break
+        price = np.maximum(0.0, price + gap / float(np.dot(over, over)) * over)
+        to_go = bound_below(problem, price, to_go.over_gap)
+        if to_go.root(problem) > best.root(problem):
+            best = to_go
+    return best
+
+
+def _drawn(problem: FoodProblem, choices: tuple[Choice, ...]) -> IntArray:
+    """Return the portions of each item that a row of bites takes from the stock."""
+    place, option = np.array(choices, dtype=np.int64).reshape(-1, 2).T
+    used = np.zeros(problem.stock.size, dtype=np.int64)
+    portions = problem.option_portions[option] * problem.drawn[place, option]
+    np.add.at(used, problem.option_item[option], portions)
+    return used

@@ -30,8 +30,8 @@ def made_parts(rng: np.random.Generator, hours: float) -> tuple[Part, ...]:
     return tuple(parts)
 
 
-def made_pantry(rng: np.random.Generator, foods: int) -> Pantry:
-    """Return a pantry of so many invented foods, the drinks left as they are."""
+def made_pantry(rng: np.random.Generator, foods: int, hours: float = 1.0) -> Pantry:
+    """Return a pantry of so many invented foods, more of each for longer, the drinks left as they are."""
     items = []
     for index in range(foods):
         kind = str(rng.choice(["solid", "solid", "chew", "gel"]))
@@ -39,7 +39,7 @@ def made_pantry(rng: np.random.Generator, foods: int) -> Pantry:
         items.append(
             Item(
                 f"food {index}", kind, float(np.round(rng.uniform(10, 24) * portions, 1)),
-                count=int(rng.integers(1, 7)), portions=portions, timing=str(rng.choice(TIMINGS)),
+                count=round(float(rng.uniform(1, 7)) * max(1.0, hours / 3.0)), portions=portions, timing=str(rng.choice(TIMINGS)),
                 taste=str(rng.choice(TASTES)), soft=bool(rng.random() < 0.5),
                 one_handed=bool(rng.random() < 0.8),
             )
@@ -55,15 +55,16 @@ def made_ride(rng: np.random.Generator, hours: float, habits: Habits | None = No
         caffeine_mg_max=float(rng.choice([0.0, 150.0])),
         habits=habits or Habits(eat_every_min=float(rng.choice([15, 20, 25]))),
     )
-    return ride(made_parts(rng, hours), rider, target_g_per_h=float(rng.uniform(35, 70)))
+    target_g_per_h = rider.carbohydrate_limit_g_per_h * float(rng.uniform(0.6, 0.85))
+    return ride(made_parts(rng, hours), rider, target_g_per_h=target_g_per_h)
 
 
 def made_task(seed: int, hours: float, foods: int, habits: Habits | None = None) -> FoodTask:
     """Return a made food problem; the same seed gives the same one."""
     rng = np.random.default_rng(seed)
     ridden = made_ride(rng, hours, habits)
-    drink_g = float(rng.uniform(5, 28)) * ridden.road.clock_s / 3600.0
+    drink_g = float(rng.uniform(0.1, 0.45)) * ridden.road.target_g
     return build_task(
-        ridden.road, made_pantry(rng, foods), ridden.rider, drink_g,
+        ridden.road, made_pantry(rng, foods, hours), ridden.rider, drink_g,
         lump_g=3.0, reserve_g=float(rng.uniform(0, 20)), reserved={},
     )  # fmt: skip
