@@ -4,6 +4,8 @@ import codecs
 from pathlib import Path
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from terrain_fuel.errors import ElevationError, TerrainFuelError, TrackError
 from terrain_fuel.inputs.gpx import read_gpx
@@ -160,6 +162,29 @@ def test_too_few_points(tmp_path: Path, body: str, fault: str) -> None:
 def test_impossible_values(tmp_path: Path, old: str, new: str, fault: str) -> None:
     assert old in GOOD
     assert fault in message_of(write_text(tmp_path, GOOD.replace(old, new)))
+
+
+@given(
+    st.lists(
+        st.tuples(st.integers(0, 700), st.integers(0, 3), st.binary(max_size=12)), min_size=1, max_size=4
+    )
+)
+@settings(deadline=None, derandomize=True, max_examples=400)
+def test_any_damage_gives_a_route_or_one_message(
+    tmp_path_factory: pytest.TempPathFactory, damage: list[tuple[int, int, bytes]]
+) -> None:
+    tap = '<wpt lat="45" lon="7"><name>Tap</name></wpt><trk>'
+    data = GOOD.replace("<trk>", tap).encode()
+    for place, gone, come in damage:
+        data = data[:place] + come + data[place + gone :]
+    path = tmp_path_factory.mktemp("damage") / "check.gpx"
+    path.write_bytes(data)
+    try:
+        outcome = f"check.gpx: {read_route(path)[0].lat_deg.size} points"
+    except TerrainFuelError as error:  # anything else fails the check
+        outcome = str(error)
+    assert outcome.startswith("check.gpx: ")
+    assert "\n" not in outcome
 
 
 def test_heights_that_are_void_throughout(tmp_path: Path) -> None:
