@@ -1,13 +1,17 @@
 """Rides drawn at random for the tests of whole plans: roads × riders × pantries × days."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from hypothesis import strategies as st
 
 from terrain_fuel.day import Day, Feed
+from terrain_fuel.demand.estimate import estimate_demand
+from terrain_fuel.demand.model import Demand
+from terrain_fuel.pace.ride import set_pace
 from terrain_fuel.pantry import DEFAULT_CONTAINERS, DEFAULT_ITEMS, WATER, Container, Item, Pantry
 from terrain_fuel.rider import Habits, Rider
-from tests.made_roads import Road
+from terrain_fuel.terrain.measure import measure_terrain
+from tests.made_roads import Road, make_track
 
 SHORTEST_KM, LONGEST_KM = 2.0, 400.0
 
@@ -120,3 +124,21 @@ def days(length_km: float, purpose: str) -> st.SearchStrategy[Day]:
         reserve_min=st.sampled_from((0.0, 45.0, 120.0)),
         feeds=feeds,
     )
+
+
+def made_demand(road: Road, rider: Rider | None = None, day: Day | None = None) -> Demand:
+    """Return the need along a made road, without halts."""
+    rider, day = rider or Rider(), day or Day()
+    terrain = measure_terrain(make_track(road), rider, day)
+    return estimate_demand(set_pace(terrain, rider, day), rider, day)
+
+
+def steady_demand(demand: Demand, ml_per_km: float, sweat_ml_per_km: float | None = None) -> Demand:
+    """Return the same need with drink and sweat in proportion to distance, for sums done by hand.
+
+    The road counts as its nearest whole kilometre long.
+    """
+    length_m = demand.pace.terrain.length_m
+    road_km = demand.pace.distance_m / length_m * round(length_m / 1000.0)
+    sweat_ml_per_km = sweat_ml_per_km or 1.25 * ml_per_km
+    return replace(demand, fluid_target_ml=ml_per_km * road_km, sweat_ml=sweat_ml_per_km * road_km)

@@ -8,8 +8,6 @@ from terrain_fuel.equations.geodesy import geodesic_m
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.track import Track, Waypoint
 
-METRES_A_DEGREE = 111_320.0
-
 
 @dataclass(frozen=True, slots=True)
 class Road:
@@ -41,8 +39,11 @@ def make_track(road: Road, step_m: float = 25.0) -> Track:
     heading += 2.6 * road.bends * _wave(rng, along_m, 300.0 + 3000.0 * (1.0 - road.bends))
     north_m = np.concatenate(([0.0], np.cumsum(np.cos(heading[:-1]) * step_m)))
     east_m = np.concatenate(([0.0], np.cumsum(np.sin(heading[:-1]) * step_m)))
-    lat_deg = road.south_deg + north_m / METRES_A_DEGREE
-    lon_deg = road.west_deg + east_m / (METRES_A_DEGREE * np.cos(np.radians(road.south_deg)))
+    lat_deg = road.south_deg + north_m / 111_150.0
+    # Length of a degree of longitude on the ellipsoid: the usual series, from memory.
+    middle = np.radians(0.5 * (lat_deg[1:] + lat_deg[:-1]))
+    lon_step_m = 111_412.84 * np.cos(middle) - 93.5 * np.cos(3 * middle)
+    lon_deg = road.west_deg + np.concatenate(([0.0], np.cumsum(np.diff(east_m) / lon_step_m)))
     spans_m, _ = geodesic_m(lat_deg[:-1], lon_deg[:-1], lat_deg[1:], lon_deg[1:])
     distance_m = np.concatenate(([0.0], np.cumsum(spans_m)))
     return Track(

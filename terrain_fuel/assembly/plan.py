@@ -7,7 +7,7 @@ from terrain_fuel.assembly.timeline import draw_timeline, sum_up
 from terrain_fuel.carry.model import DrinkPlan
 from terrain_fuel.carry.packing import Eaten, FoodLoad, pack_food
 from terrain_fuel.carry.preparation import list_preparation
-from terrain_fuel.carry.reserve import reserve_need_g, trim_reserve
+from terrain_fuel.carry.reserve import reserve_need_g, reserve_notices, trim_reserve
 from terrain_fuel.carry.weight import weigh_load, weight_notices
 from terrain_fuel.day import Day
 from terrain_fuel.demand.balance import balance_fuel
@@ -45,7 +45,11 @@ def assemble_plan(
     pace, terrain = demand.pace, demand.pace.terrain
     load = _pack(demand, food, sips, reserved, pantry, day)
     weight = weigh_load(load.packing, sips.pours)
-    heavy = weight_notices(weight, rider)
+    carried_notices = (
+        *load.notices,
+        *reserve_notices(load.reserve, reserve_need_g(demand, day), day),
+        *weight_notices(weight, rider),
+    )
     points = number_points(
         pace, hands, pantry, _with_containers(food.bites, load), sips.sips, sips.pours, drinks.refills
     )
@@ -72,7 +76,7 @@ def assemble_plan(
         reserve=load.reserve,
         preparation=list_preparation(load.packing, sips.pours, drinks.refills, weight, pantry, day),
         cautions=tuple(cautions),
-        warnings=(*demand.notices, *balance.notices, *drinks.notices, *load.notices, *heavy),
+        warnings=(*demand.notices, *balance.notices, *drinks.notices, *carried_notices),
         violations=(*food.violations, *drinks.violations, *sips.violations, *load.violations),
         sources=tuple(dict.fromkeys((*ROAD_SOURCES, *demand.sources))),
     )

@@ -4,6 +4,7 @@ import math
 from dataclasses import dataclass
 
 from terrain_fuel.carry.model import Load, Refill
+from terrain_fuel.carry.refills import Capacity
 from terrain_fuel.carry.strength import millilitre_of
 from terrain_fuel.pantry import WATER_NAME, Container, Item, Pantry
 
@@ -28,9 +29,15 @@ class Span:
     pour_over: Refill | None
 
     @property
-    def filling_ml(self) -> float:
-        """What would be taken if the bottles were large enough [ml]."""
-        return self.wanted_ml + self.extra_ml
+    def spare_rides_along(self) -> bool:
+        """True when the bottle out of reach is taken: to be poured over, or for a tap found shut."""
+        doubtful = self.next_tap is not None and not self.next_tap.sure
+        return self.pour_over is not None or doubtful
+
+    def filling_ml(self, capacity: Capacity) -> float:
+        """Return what all bottles together should hold when the span begins [ml]."""
+        room_ml = capacity.total_ml if self.spare_rides_along else capacity.riding_ml
+        return min(self.wanted_ml + self.extra_ml, room_ml)
 
 
 @dataclass(frozen=True, slots=True)

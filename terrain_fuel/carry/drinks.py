@@ -8,7 +8,7 @@ from terrain_fuel.carry.bottles import Filling, Span, fill_bottles
 from terrain_fuel.carry.doubt import doubt_notices
 from terrain_fuel.carry.filling_reasons import explain_filling
 from terrain_fuel.carry.model import DrinkPlan, Leg, Refill
-from terrain_fuel.carry.refills import bottle_capacity
+from terrain_fuel.carry.refills import Capacity, bottle_capacity
 from terrain_fuel.carry.shortage import water_gaps
 from terrain_fuel.carry.strength import millilitre_of, serving_ml, stock_ml
 from terrain_fuel.day import Day
@@ -49,13 +49,16 @@ def plan_drinks(
     carry what the road behind it needs, as far as they can; on the last leg the drink for the
     reserve minutes rides along if there is room.
     """
-    spans = _spans(demand, refills, pantry, day)
+    capacity = bottle_capacity(pantry)
+    spans = _spans(demand, refills, capacity, day)
     wanted_g = _drink_carbohydrate_g(demand, rider, pantry, spans)
     stock = {item.name: stock_ml(item) for item in pantry.items}
     legs: list[Leg] = []
     strengths: list[tuple[float, float]] = []
     for span, span_g in zip(spans, wanted_g, strict=True):
-        filling = fill_bottles(span.filling_ml, span_g, _choice(span, pantry, stock), pantry, FILL_STEP_ML)
+        filling = fill_bottles(
+            span.filling_ml(capacity), span_g, _choice(span, pantry, stock), pantry, FILL_STEP_ML
+        )
         filling = explain_filling(filling, span, pantry)
         for load in filling.loads:
             if load.from_stock and load.item in stock:
@@ -75,13 +78,12 @@ def plan_drinks(
     )
 
 
-def _spans(demand: Demand, refills: tuple[Refill, ...], pantry: Pantry, day: Day) -> tuple[Span, ...]:
+def _spans(demand: Demand, refills: tuple[Refill, ...], capacity: Capacity, day: Day) -> tuple[Span, ...]:
     taps = [refill for refill in refills if refill.kind == "tap"]
     ends = np.array([0.0, *(tap.at_m for tap in taps), demand.pace.terrain.length_m])
     target_ml = np.diff(np.interp(ends, demand.pace.distance_m, demand.fluid_target_ml))
     hours = demand.pace.elapsed_s / 3600.0
     reserve_ml = day.reserve_min / 60.0 * (float(demand.fluid_target_ml[-1]) / hours)
-    capacity = bottle_capacity(pantry)
     spans = []
     for index, wanted_ml in enumerate(target_ml):
         inside = [r for r in refills if r.kind == "pour_over" and ends[index] < r.at_m < ends[index + 1]]

@@ -7,6 +7,8 @@ from terrain_fuel.carry.model import Load
 from terrain_fuel.carry.refills import bottle_capacity
 from terrain_fuel.pantry import Pantry
 
+WORTH_SAYING_ML = 50.0
+
 
 def explain_filling(filling: Filling, span: Span, pantry: Pantry) -> Filling:
     """Return the same filling with a reason at each bottle."""
@@ -22,7 +24,7 @@ def _why(load: Load, span: Span, pantry: Pantry) -> str:
         base = "energy and salt, at the strength on the packet"
     else:
         base = f"what {span.tap.name if span.tap else 'the feed'} hands out"
-    if span.extra_ml < 1.0:
+    if span.extra_ml < WORTH_SAYING_ML:
         return base
     if span.next_tap is None:
         return f"{base}; some is left over for a longer day"

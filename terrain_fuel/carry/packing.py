@@ -54,7 +54,8 @@ def pack_food(
     Notes
     -----
     Items go in by the time they are first wanted, each kept together as far as it fits. In
-    training whole items are carried, so that what is left of a cut one joins the reserve.
+    training whole items are carried, so that what is left of a cut one joins the reserve. What is
+    planned goes first; of the reserve as much as still fits.
     """
     spaces = _spaces(pantry, day)
     riding = [space for space in spaces if space.container.reach == "riding"] or spaces
@@ -67,11 +68,13 @@ def pack_food(
                 containers[index] = space.container.name
     # What is reached only standing comes first for what is not meant to be needed.
     standing_first = sorted(spaces, key=lambda space: space.container.reach != "stopped")
+    _stow_powder(standing_first, pours)
     for name, portions in kept_back.items():
         item = pantry.item(name)
         for _ in range(portions // item.portions):
-            _roomiest(standing_first, item, item.portions).put_in(item, kept=item.portions)
-    _stow_powder(standing_first, pours)
+            space = _roomiest(standing_first, item, item.portions)
+            if space.extra_slots(item, item.portions) <= space.free_slots:
+                space.put_in(item, kept=item.portions)
     if day.purpose == "training":
         for space in spaces:
             space.keep_remainders()
@@ -86,10 +89,13 @@ def pack_food(
 
 
 def _spaces(pantry: Pantry, day: Day) -> list[Space]:
-    """Return pockets first, then bags in reach, then what is reached standing; no bag in a race."""
+    """Return pockets first, then bags in reach, then what is reached standing.
+
+    A race has no bag to eat from; what is under the saddle is only for a halt and may stay.
+    """
     carriers = [c for c in pantry.containers if c.kind != "bottle" and c.holds_items > 0]
     if day.purpose == "race":
-        carriers = [c for c in carriers if c.kind == "pocket"]
+        carriers = [c for c in carriers if c.kind == "pocket" or c.reach == "stopped"]
     carriers.sort(key=lambda c: (c.reach == "stopped", c.kind == "bag"))
     return [Space(carrier) for carrier in carriers or [NO_POCKET]]
 

@@ -16,6 +16,10 @@ from terrain_fuel.pantry import Pantry
 HALT_MIN = 1.0
 UNSURE_MIN = 12.0
 SPARE_BOTTLE_MIN = 6.0
+TIGHT_MIN = 5.0
+"""Arriving with the last drop leaves nothing for a puncture: a leg that takes this share of the
+bottles in reach, or more, counts as if it cost these minutes."""
+TIGHT_SHARE = 0.85
 POUR_OVER_S = 60.0
 TOLERATED_SHORT_ML = 100.0
 """A shortage too small to carry a third bottle for: common practice (no source)."""
@@ -57,8 +61,8 @@ def choose_refills(demand: Demand, pantry: Pantry, day: Day) -> tuple[Refill, ..
     Notes
     -----
     The shortest path from start to finish over all refills: least drink missing first, then
-    least minutes of halting, where a doubtful place counts 12 min more and carrying the spare
-    bottle 6 min. Exact, by dynamic programming over the pairs of places.
+    least minutes of halting, where a doubtful place counts 12 min more, carrying the spare bottle
+    6 min and riding the bottles dry 5 min. Exact, by dynamic programming over pairs of places.
     """
     terrain = demand.pace.terrain
     capacity = bottle_capacity(pantry)
@@ -93,6 +97,7 @@ def _cheapest_path(target_ml: FloatArray, places: tuple[Refill, ...], capacity: 
             wanted_ml = float(target_ml[end] - target_ml[start])
             short_ml = max(0.0, wanted_ml - capacity.total_ml - TOLERATED_SHORT_ML)
             minutes = SPARE_BOTTLE_MIN if needs_spare(wanted_ml, capacity) else 0.0
+            minutes += TIGHT_MIN if wanted_ml > TIGHT_SHARE * capacity.riding_ml else 0.0
             if end < last:
                 place = places[end - 1]
                 minutes += HALT_MIN + place.duration_s / 60.0 + (0.0 if place.sure else UNSURE_MIN)

@@ -1,14 +1,17 @@
 """The reserve: food carried and not planned, for the puncture that makes the ride longer."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from terrain_fuel.day import Day
-from terrain_fuel.demand.model import Demand
+from terrain_fuel.demand.model import Demand, Notice
 from terrain_fuel.pantry import Item, Pantry
+from terrain_fuel.plan import Reserve
 
 KEPT_FOR_PLAN = 1.25
 """Stock is left for the plan at this many times what it needs before anything is kept back: a plan
 needs a choice (common practice, no source)."""
+ENOUGH_SHARE = 0.8
+"""A reserve short by less than this goes without a warning: items come whole."""
 KIND_ORDER = {"gel": 0, "chew": 1, "solid": 2}
 """A reserve keeps for weeks and goes down without chewing: common practice (no source)."""
 
@@ -74,3 +77,18 @@ def trim_reserve(
             trimmed[name] -= item.portions
             kept_g -= item.carbohydrate_g
     return {name: count for name, count in trimmed.items() if count > 0}
+
+
+def reserve_notices(reserve: Sequence[Reserve], need_g: float, day: Day) -> tuple[Notice, ...]:
+    """Return a warning if what could be kept back is clearly less than the reserve minutes want."""
+    kept_g = sum(row.carbohydrate_g for row in reserve)
+    if kept_g >= ENOUGH_SHARE * need_g:
+        return ()
+    minutes = day.reserve_min * kept_g / need_g
+    return (
+        Notice(
+            "reserve_short",
+            f"The reserve holds {kept_g:.0f} g of carbohydrate, good for {minutes:.0f} of the"
+            f" {day.reserve_min:.0f} min wanted: put more food or a roomier pocket into the pantry.",
+        ),
+    )

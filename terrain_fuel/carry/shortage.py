@@ -14,6 +14,7 @@ from terrain_fuel.plan import Violation
 from terrain_fuel.rider import Rider
 
 TYPICAL_BOTTLE_ML = 750.0
+NEAR_M = 2000.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,6 +94,8 @@ def _sentence(demand: Demand, gap: _Gap, rider: Rider, any_bottle: bool) -> str:
     dry_m = float(np.interp(at_ml + gap.planned_ml, target_ml, distance_m))
     if gap.short_ml <= gap.planned_ml:
         first_m = min(dry_m, float(np.interp(at_ml + gap.short_ml, target_ml, distance_m)))
+        if dry_m - first_m < NEAR_M:
+            return f"{where}: {more}, or a refill near {say_place(first_m, rider)}"
         return (
             f"{where}: {more}, or a refill between {say_place(first_m, rider)} and {say_place(dry_m, rider)}"
         )

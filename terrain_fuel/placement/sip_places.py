@@ -18,7 +18,7 @@ from terrain_fuel.rules.situation import Situation
 
 # Common practice (no source): little and often, a mouthful with every bite, more on climbs.
 SIP_EVERY_S = 600.0
-CLIMB_PACE = 1.3
+CLIMB_PACE = 1.15
 ELSEWHERE_PACE = 0.95
 AFTER_BITE_S = (5.0, 110.0)
 """A sip stands this long after its bite: a hard rule allows 120 s."""

@@ -32,10 +32,10 @@ RULES: dict[SipKind, str] = {
     "refill": "sip_hands",
 }
 REASONS: dict[SipKind, str] = {
-    "bite": "a mouthful with the bite: it goes down and leaves the stomach faster",
-    "climb": "keep sipping on the climb: who drinks only at the top drinks too much at once",
-    "steady": "little and often: a clear road and ten minutes since the last sip",
-    "refill": "empty the bottle: it is filled in a moment",
+    "bite": "a mouthful with the bite helps it down",
+    "climb": "sip on the way up, so that no bottle has to be emptied at the top",
+    "steady": "little and often, where a hand is free for the bottle",
+    "refill": "finish the bottle: it is filled in a moment",
 }
 
 
