@@ -82,8 +82,12 @@ def _draw_holder(page: Page, plan: Plan, container: Container, x: float, base: f
         page.line(
             0.5 * (left + right) - 6, base + 0.74 * tall, 0.5 * (left + right) + 6, base + 0.74 * tall, 1.6
         )
-    planned = sum(p.portions_planned for p in plan.packing if p.container == container.name)
-    kept = sum(p.portions_reserve for p in plan.packing if p.container == container.name)
+    inside = [entry for entry in plan.packing if entry.container == container.name]
+    powder_g = sum(entry.mass_g for entry in inside if entry.form == "powder")
+    planned = sum(entry.portions_planned for entry in inside if entry.form != "powder")
+    kept = sum(entry.portions_reserve for entry in inside if entry.form != "powder")
+    if powder_g > 0:
+        page.strong(0.5 * (left + right), base + 0.52 * tall, f"{powder_g:.0f} g powder", SMALL_PT, "middle")
     _draw_bites(canvas, left + 1.6 * MM, right - 1.6 * MM, base + 1.8 * MM, planned, kept)
 
 

@@ -3,7 +3,7 @@
 import math
 
 from terrain_fuel.outputs.cautions_in_print import cautions_for, warnings_of
-from terrain_fuel.outputs.paper import Page
+from terrain_fuel.outputs.paper import MM, Page
 from terrain_fuel.outputs.sayings import saying_of
 from terrain_fuel.outputs.sheet_frame import Sheet
 from terrain_fuel.outputs.units import rider_units
@@ -26,6 +26,9 @@ def draw_evening(page: Page, plan: Plan) -> None:
     _draw_shopping(sheet, plan)
     sheet.head("Also to buy")
     sheet.writing_lines(3)
+    sheet.head("For your safety", keep_with=20.0 * MM)
+    for caution in cautions_for(plan, "evening"):
+        sheet.caution(caution)
     sheet.next_column()
     draw_steps(sheet, plan, "evening", leave_out=("shop", "mix"))
     _draw_mixing(sheet, plan)
@@ -34,9 +37,6 @@ def draw_evening(page: Page, plan: Plan) -> None:
         sheet.head("Mind")
         for note in notes:
             sheet.caution(note)
-    sheet.head("For your safety")
-    for caution in cautions_for(plan, "evening"):
-        sheet.caution(caution)
 
 
 def draw_steps(sheet: Sheet, plan: Plan, when: str, leave_out: tuple[str, ...] = ()) -> None:

@@ -73,14 +73,15 @@ def _draw_container(sheet: Sheet, plan: Plan, container: Container) -> None:
     packed = [entry for entry in plan.packing if entry.container == container.name]
     if not fills and not packed:
         return
-    sheet.head(container.name + (", reached standing" if container.reach == "stopped" else ""))
+    name = container.name[:1].upper() + container.name[1:]
+    sheet.head(name + (", reached standing" if container.reach == "stopped" else ""))
     for fill in fills:
         powder = f"{fill.powder_g:.0f} g + " if fill.powder_g else ""
         sheet.tick(saying_of(plan.pantry, fill.item), f"{powder}{fill.fluid_ml:.0f} ml")
     for entry in packed:
         kept = "kept back" if entry.portions_reserve else ""
         if entry.portions_planned and kept:
-            kept = f"{entry.portions_reserve} of them {kept}"
+            kept = f"{entry.portions_reserve} bite{'s' if entry.portions_reserve != 1 else ''} of it {kept}"
         sheet.tick(saying_of(plan.pantry, entry.item), _amount(entry), kept)
 
 

@@ -45,7 +45,7 @@ def draw_ride(page: Page, plan: Plan) -> None:
     room = sheet.width - TEXT_AT - CLOCK_WIDTH - CONTAINER_WIDTH
     lines = sticker_lines(plan, room, lambda text: text_width(text, CUE_PT, TEXT))
     _draw_cues(sheet, plan, lines, 2 * sheet.left_height - len(safety) * 34.0 - 60.0)
-    sheet.head("For your safety", keep_with=20.0)
+    sheet.head("For your safety", keep_with=40.0 * MM)
     for caution in safety:
         sheet.caution(caution)
 

@@ -16,6 +16,9 @@ Measure = Callable[[str], float]
 
 TIMES = "×"
 
+TELLING_LETTERS = 6
+"""So much of a place's name tells which place it is; "Lower" alone does not."""
+
 
 @dataclass(frozen=True, slots=True)
 class StickerLine:
@@ -154,9 +157,9 @@ def _wordings(plan: Plan, group: Group, shorts: dict[str, str]) -> Iterator[str]
         yield row.length_text
     elif row.kind == "foot":
         yield f"{sayable(row.name, 'foot')} {row.length_text}"
-        yield from _ever_fewer_words(sayable(row.name, "foot"))
+        yield from _place_wordings(sayable(row.name, "foot"))
     else:
-        yield from _ever_fewer_words(sayable(row.name, "crest" if row.kind != "place" else "place"))
+        yield from _place_wordings(sayable(row.name, "crest" if row.kind != "place" else "place"))
 
 
 def _sip_wordings(plan: Plan, group: Group) -> Iterator[str]:
@@ -176,6 +179,14 @@ def _refill_wordings(group: Group) -> Iterator[str]:
         yield f"{place} {each}"
     yield each
     yield f"+{round(sum(fills_ml), -1):.0f}"
+
+
+def _place_wordings(name: str) -> Iterator[str]:
+    """Yield a place's name with ever fewer words while they still tell it, then whole, to be cut."""
+    for wording in _ever_fewer_words(name):
+        if wording == name or len(wording) >= TELLING_LETTERS:
+            yield wording
+    yield name
 
 
 def _ever_fewer_words(text: str) -> Iterator[str]:
