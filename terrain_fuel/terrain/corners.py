@@ -5,7 +5,7 @@ from scipy.ndimage import maximum_filter1d
 
 from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.terrain.axis import Axis
-from terrain_fuel.terrain.model import Corner
+from terrain_fuel.terrain.model import Corner, CornerKind
 from terrain_fuel.terrain.path import Path
 from terrain_fuel.terrain.spans import runs
 
@@ -114,7 +114,8 @@ def _hairpin(path: Path, radius_m: FloatArray, first: int, last: int, fine_m: fl
     done = np.maximum.accumulate(turned) / turned.max()
     start = span.start + int(np.searchsorted(done, (1.0 - CORE_SHARE) / 2))
     end = span.start + int(np.searchsorted(done, (1.0 + CORE_SHARE) / 2))
-    return Corner("hairpin", start * fine_m, end * fine_m, tightest, float(np.degrees(turned.max())))
+    start_m, end_m = _ends(start, end, path, fine_m)
+    return Corner("hairpin", start_m, end_m, tightest, float(np.degrees(turned.max())))
 
 
 def _goes_straight_on(path: Path, node: int) -> bool:
@@ -132,9 +133,14 @@ def _wider_bends(path: Path, radius_m: FloatArray, taken: BoolArray, fine_m: flo
         turned = abs(float(np.degrees(path.turned_rad[last] - path.turned_rad[max(first - 1, 0)])))
         if turned >= LEAST_TURN_DEG:
             tightest = _least(radius_m[first : last + 1])
-            kind = "tight" if tightest <= TIGHT_RADIUS_M else "sweeping"
-            corners.append(Corner(kind, first * fine_m, last * fine_m, tightest, turned))  # type: ignore[arg-type]
+            kind: CornerKind = "tight" if tightest <= TIGHT_RADIUS_M else "sweeping"
+            corners.append(Corner(kind, *_ends(first, last, path, fine_m), tightest, turned))
     return corners
+
+
+def _ends(first: int, last: int, path: Path, fine_m: float) -> tuple[float, float]:
+    """Return where nodes first to last begin and end on the axis [m]: half a step beyond them."""
+    return max(first - 0.5, 0.0) * fine_m, min(last + 0.5, path.along_m.size - 1.0) * fine_m
 
 
 def _turn_over(path: Path, length_m: float) -> FloatArray:

@@ -106,7 +106,10 @@ def exposed_places(profile: Profile, relief: Relief | None, day: Day) -> tuple[C
         note = (
             f"High, open ground, no shelter from the {_compass(day.wind_from_deg)}: may be exposed to gusts."
         )
-    spans = [(float(exposure.distance_m[a]), float(exposure.distance_m[b])) for a, b in runs(exposed)]
+    edges = np.concatenate(
+        ([0.0], (exposure.distance_m[1:] + exposure.distance_m[:-1]) / 2, exposure.distance_m[-1:])
+    )
+    spans = [(float(edges[first]), float(edges[last + 1])) for first, last in runs(exposed)]
     return tuple(
         Caution("exposed", start, end, False, note)
         for start, end in joined(spans, JOIN_M)

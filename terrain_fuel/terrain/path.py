@@ -50,7 +50,8 @@ class Path:
         north = np.cross(self.up, east)
         easting = np.einsum("ij,ij->i", self.direction, east)
         northing = np.einsum("ij,ij->i", self.direction, north)
-        return np.asarray(np.degrees(np.arctan2(easting, northing)) % 360.0)
+        heading = np.degrees(np.arctan2(easting, northing)) % 360.0
+        return np.where(heading < 360.0, heading, 0.0)  # the remainder of -1e-15 rounds to 360
 
 
 def draw_path(track: Track, axis: Axis) -> Path:

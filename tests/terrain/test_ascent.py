@@ -1,5 +1,7 @@
 """Ascent by persistence, against a slow count that follows the definition."""
 
+import itertools
+
 import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -17,7 +19,7 @@ def climbed_by_definition(height: FloatArray, reversal_m: float) -> tuple[float,
             turns.append(float(here))
     turns.append(float(height[-1]))
     while len(turns) > 2:
-        jumps = [abs(b - a) for a, b in zip(turns, turns[1:], strict=False)]
+        jumps = [abs(b - a) for a, b in itertools.pairwise(turns)]
         least = int(np.argmin(jumps))
         if jumps[least] >= reversal_m:
             break
@@ -31,7 +33,7 @@ def climbed_by_definition(height: FloatArray, reversal_m: float) -> tuple[float,
 def merged(turns: list[float]) -> list[float]:
     """Drop points that are no longer turning points."""
     kept = turns[:1]
-    for here, after in zip(turns[1:], turns[2:], strict=False):
+    for here, after in itertools.pairwise(turns):
         if (here - kept[-1]) * (after - here) < 0:
             kept.append(here)
     return [*kept, turns[-1]]

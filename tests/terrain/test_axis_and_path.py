@@ -69,7 +69,7 @@ def test_cell_means_are_exact() -> None:
 
 @pytest.mark.parametrize("noise_m", [0.5, 1.0, 3.0])
 def test_jitter_is_known(noise_m: float) -> None:
-    for build in (lambda: flat_road(), lambda: mountain_pass(1)):
+    for build in (flat_road, lambda: mountain_pass(1)):
         track = build().survey(10.0, position_noise_m=noise_m, seed=3).track
         assert_allclose(position_jitter(track), noise_m, rtol=0.12)
 

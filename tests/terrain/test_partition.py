@@ -1,6 +1,6 @@
 """The optimal partition against a reference library, against all partitions, and where lines meet."""
 
-from itertools import combinations
+from itertools import combinations, pairwise
 
 import numpy as np
 import pytest
@@ -19,7 +19,7 @@ def line_cost(height: FloatArray) -> float:
 
 
 def total_cost(height: FloatArray, cuts: list[int], price: float) -> float:
-    return sum(line_cost(height[a:b]) + price for a, b in zip(cuts, cuts[1:], strict=False))
+    return sum(line_cost(height[a:b]) + price for a, b in pairwise(cuts))
 
 
 @pytest.mark.source("Ki12", "section 2.2: the optimum over all partitions")

@@ -2,12 +2,12 @@
 
 from dataclasses import dataclass
 
-from tests.roads import Survey, TrueStretch
 from terrain_fuel.day import Day
 from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.measure import measure_terrain
 from terrain_fuel.terrain.model import Stretch, Terrain
 from terrain_fuel.track import Track
+from tests.roads import Survey, TrueStretch
 
 
 @dataclass(frozen=True, slots=True)
