@@ -1,0 +1,267 @@
+"""Sips: with every bite, bottles dry just before a refill, inside every limit, never more than is held."""
+
+from collections import defaultdict
+from dataclasses import dataclass, replace
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from terrain_fuel.carry.drinks import plan_drinks
+from terrain_fuel.carry.model import DrinkPlan, Refill
+from terrain_fuel.carry.refills import choose_refills
+from terrain_fuel.day import Day
+from terrain_fuel.demand.model import Demand
+from terrain_fuel.hands import Hands
+from terrain_fuel.hands.score import score_hands
+from terrain_fuel.pantry import DEFAULT_CONTAINERS, Container, Pantry
+from terrain_fuel.placement.model import Bite
+from terrain_fuel.placement.sips import SipPlan, greatest_draught_g, place_sips
+from terrain_fuel.rider import Habits, Rider
+from terrain_fuel.rules.situation import survey_places
+from terrain_fuel.terrain.model import Caution
+from tests.made_rides import made_demand, steady_demand
+from tests.made_roads import Road
+
+DAY = Day(reserve_min=0.0)
+
+
+@dataclass(frozen=True)
+class Stage:
+    """A road with its need, for which sips are placed."""
+
+    demand: Demand
+    hands: Hands
+
+    def drink(
+        self,
+        bites: list[Bite],
+        rider: Rider | None = None,
+        pantry: Pantry | None = None,
+        refills: tuple[Refill, ...] = (),
+        day: Day = DAY,
+    ) -> tuple[SipPlan, DrinkPlan]:
+        """Return the sips and the drink plan they follow."""
+        rider, pantry = rider or Rider(), pantry or Pantry()
+        drinks = plan_drinks(self.demand, refills, rider, pantry, day)
+        situation = survey_places(self.demand, self.hands, rider, day)
+        return place_sips(self.demand, self.hands, situation, drinks, bites, rider, pantry), drinks
+
+    def bite(self, at_min: float, carbohydrate_g: float = 15.5) -> Bite:
+        """Return a date eaten at the first open node after a moment."""
+        pace = self.demand.pace
+        after = np.flatnonzero((pace.clock_s >= 60.0 * at_min) & ~self.hands.veto)
+        node = int(after[0])
+        at_m, at_s = float(pace.distance_m[node]), float(pace.clock_s[node])
+        return Bite(node, at_m, at_s, "date", 1, carbohydrate_g, 0.0, at_m, at_m, ("rhythm",), "")
+
+    def bites(self, every_min: float = 20.0, carbohydrate_g: float = 15.5) -> list[Bite]:
+        """Return a bite at every so many minutes up to the last ten."""
+        last_min = self.demand.pace.elapsed_s / 60.0 - 12.0
+        return [self.bite(minute, carbohydrate_g) for minute in np.arange(30.0, last_min, every_min)]
+
+
+def stage(road: Road, ml_per_km: float, rider: Rider | None = None) -> Stage:
+    """Return a road with a steady need of drink."""
+    rider = rider or Rider()
+    demand = steady_demand(made_demand(road, rider), ml_per_km)
+    return Stage(demand, score_hands(demand.pace.terrain, demand.pace, rider, DAY))
+
+
+@pytest.fixture(scope="module")
+def flat() -> Stage:
+    """100 km, flat, 12 ml/km: 1,200 ml in three and a half hours."""
+    return stage(Road(100.0, hilliness=0.0, bends=0.0), 12.0)
+
+
+def test_every_bite_has_its_mouthful_within_two_minutes(flat: Stage) -> None:
+    bites = flat.bites()
+    plan, _ = flat.drink(bites)
+    sip_s = np.array([sip.place.clock_s for sip in plan.sips])
+    for bite in bites:
+        waits_s = sip_s - bite.clock_s
+        assert np.any((waits_s > 0) & (waits_s <= 120.0))
+    assert plan.violations == ()
+
+
+def test_drink_follows_the_planned_curve(flat: Stage) -> None:
+    """Never further from it than one draught of three mouthfuls."""
+    plan, drinks = flat.drink(flat.bites())
+    drunk_ml = 0.0
+    for sip in plan.sips:
+        due_ml = np.interp(sip.place.clock_s, flat.demand.pace.clock_s, drinks.fluid_ml)
+        assert abs(drunk_ml - due_ml) <= 180.0
+        drunk_ml += sip.draught.fluid_ml
+    assert drunk_ml == pytest.approx(1200.0, abs=60.0)
+
+
+def test_sips_are_no_wall_of_marks(flat: Stage) -> None:
+    """A sip every ten minutes or so: between 18 and 26 in three and a half hours, bites' own included."""
+    plan, _ = flat.drink(flat.bites())
+    hours = flat.demand.pace.elapsed_s / 3600.0
+    assert 5.0 <= len(plan.sips) / hours <= 7.5
+    assert all(1 <= sip.mouthfuls <= 3 for sip in plan.sips)
+
+
+def test_bottles_run_dry_just_before_the_refill_and_not_sooner(flat: Stage) -> None:
+    tap = Refill(float(flat.demand.pace.distance_m[flat.demand.pace.distance_m.size // 2]), "mill tap")
+    plan, drinks = flat.drink(flat.bites(), refills=(tap,))
+    filled_ml = sum(load.level_ml for load in drinks.legs[0].loads)
+    before = [sip for sip in plan.sips if sip.place.distance_m < tap.at_m]
+    drunk_ml = np.cumsum([sip.draught.fluid_ml for sip in before])
+    # Filled to 50 ml marks in two bottles, so less than two marks may be left.
+    assert filled_ml - drunk_ml[-1] <= 100.0
+    assert drunk_ml[-2] < filled_ml - 20.0
+    minutes_left = (flat.demand.pace.clock_at(tap.at_m) - before[-1].place.clock_s) / 60.0
+    assert minutes_left <= 12.0
+
+
+def test_mix_and_water_run_out_together(flat: Stage) -> None:
+    plan, drinks = flat.drink(flat.bites())
+    left = {load.container: load.level_ml for load in drinks.legs[0].loads}
+    full = dict(left)
+    for sip in plan.sips:
+        left[sip.draught.container] -= sip.draught.fluid_ml
+        shares = [left[name] / full[name] for name in full]
+        assert max(shares) - min(shares) <= 0.3
+
+
+def test_with_a_bite_water_comes_first_and_mix_between(flat: Stage) -> None:
+    plan, _ = flat.drink(flat.bites())
+    water = [sip.draught.item == "water" for sip in plan.sips if sip.place.kind == "bite"]
+    between = [sip.draught.item == "water" for sip in plan.sips if sip.place.kind != "bite"]
+    assert np.mean(water) > 0.6
+    assert np.mean(between) < 0.4
+
+
+def test_climbs_are_sipped_more_often_than_flats() -> None:
+    """The same need by distance; uphill the clock runs longer, and sips are closer by distance."""
+    hilly = stage(Road(100.0, hilliness=0.06, bends=0.1, hill_km=20.0, seed=3), 14.0)
+    plan, _ = hilly.drink(hilly.bites())
+    on_climb = [sip for sip in plan.sips if sip.place.kind == "climb"]
+    assert on_climb
+    kinds = hilly.demand.pace.terrain.stretches
+    assert all(
+        kinds[hilly.demand.pace.terrain.stretch_at(sip.place.distance_m)].kind == "climb" for sip in on_climb
+    )
+
+
+def with_flags(flat: Stage, *spans_km: tuple[float, float]) -> Stage:
+    """Return the road with hands-on spans."""
+    flags = tuple(Caution("tunnel", a * 1000.0, b * 1000.0, True, "tunnel") for a, b in spans_km)
+    pace = flat.demand.pace
+    pace = replace(pace, terrain=replace(pace.terrain, cautions=flags))
+    demand = replace(flat.demand, pace=pace)
+    return Stage(demand, score_hands(pace.terrain, pace, Rider(), DAY))
+
+
+def test_no_sip_in_a_safety_flag_nor_within_200_m_before(flat: Stage) -> None:
+    """Flags every other kilometre: the sips all stand between them."""
+    spans = [(km, km + 0.9) for km in range(4, 96, 2)]
+    closed = with_flags(flat, *spans)
+    plan, _ = closed.drink(closed.bites())
+    assert len(plan.sips) > 10
+    for sip in plan.sips:
+        km = sip.place.distance_m / 1000.0
+        assert not any(start - 0.2 <= km <= end for start, end in spans)
+    assert plan.violations == ()
+
+
+def test_a_bite_at_the_last_open_metre_still_gets_its_sip(flat: Stage) -> None:
+    """The node after the bite is closed: the sip stands between the two."""
+    closed = with_flags(flat, (30.0, 40.0))
+    node = int(np.flatnonzero(closed.hands.veto)[0]) - 1
+    at_m, at_s = float(closed.demand.pace.distance_m[node]), float(closed.demand.pace.clock_s[node])
+    bite = Bite(node, at_m, at_s, "date", 1, 15.5, 0.0, at_m, at_m, (), "")
+    plan, _ = closed.drink([bite])
+    assert plan.violations == ()
+    after = [sip for sip in plan.sips if sip.place.bite is not None]
+    assert at_m < after[0].place.distance_m < 29_800.0
+
+
+def test_the_last_drops_are_kept_for_the_bites() -> None:
+    """300 ml for 100 km: each of nine bites has its share, the drink between gives way."""
+    dry = stage(Road(100.0, hilliness=0.0, bends=0.0), 12.0)
+    pantry = Pantry(containers=(Container("flask", "bottle", holds_ml=300), *DEFAULT_CONTAINERS[3:]))
+    bites = dry.bites()
+    plan, _ = dry.drink(bites, pantry=pantry)
+    with_bites = [sip for sip in plan.sips if sip.place.kind == "bite"]
+    assert plan.violations == ()
+    assert len(with_bites) == len(bites)
+    assert sum(sip.draught.fluid_ml for sip in plan.sips) <= 300.0 + 1e-6
+
+
+def test_bites_without_any_drink_are_named(flat: Stage) -> None:
+    plan, _ = flat.drink(flat.bites(), pantry=Pantry(containers=DEFAULT_CONTAINERS[3:]))
+    (violation,) = plan.violations
+    assert violation.rule == 3
+    assert violation.amount == len(flat.bites())
+    assert not plan.sips
+
+
+@pytest.mark.source("HB15", "never drink ahead of sweat: the plan's bound is sweat + 500 ml")
+def test_little_sweat_bounds_the_mouthfuls() -> None:
+    """Sweat of 1 ml/km and a mouthful of 200 ml with every bite: the bound holds, mouthfuls shrink."""
+    rider = Rider(habits=Habits(sip_ml=200.0))
+    cold = stage(Road(120.0, hilliness=0.0, bends=0.0), 12.0)
+    cold = Stage(replace(cold.demand, sweat_ml=cold.demand.pace.distance_m / 1000.0), cold.hands)
+    plan, _ = cold.drink(cold.bites(), rider=rider)
+    drunk_ml = 0.0
+    for sip in plan.sips:
+        drunk_ml += sip.draught.fluid_ml
+        sweat_ml = np.interp(sip.place.clock_s, cold.demand.pace.clock_s, cold.demand.sweat_ml)
+        assert drunk_ml <= sweat_ml + 500.0
+
+
+def test_the_gut_limit_holds_with_drink_and_food_together(flat: Stage) -> None:
+    """Bites of 18 g every 21 min leave 6 g of a limit of 60 g: mix gives way to water."""
+    rider = Rider(carbohydrate_limit_g_per_h=60.0)
+    bites = flat.bites(21.0, carbohydrate_g=18.0)
+    plan, _ = flat.drink(bites, rider=rider)
+    events = [(bite.clock_s, bite.carbohydrate_g) for bite in bites]
+    events += [(sip.place.clock_s, sip.draught.carbohydrate_g) for sip in plan.sips]
+    for start_s, _ in events:
+        assert sum(grams for at_s, grams in events if start_s <= at_s <= start_s + 3600.0) <= 60.0
+
+
+@settings(deadline=None, derandomize=True, max_examples=25)
+@given(
+    ml_per_km=st.floats(2.0, 45.0),
+    sip_ml=st.sampled_from((20.0, 60.0, 120.0, 250.0)),
+    every_min=st.sampled_from((9.0, 20.0, 45.0)),
+    taps=st.lists(st.floats(5.0, 95.0), max_size=3),
+    sure=st.booleans(),
+    containers=st.sampled_from((DEFAULT_CONTAINERS, DEFAULT_CONTAINERS[:1] + DEFAULT_CONTAINERS[2:])),
+)
+def test_no_bottle_gives_more_than_it_held(
+    flat: Stage,
+    ml_per_km: float,
+    sip_ml: float,
+    every_min: float,
+    taps: list[float],
+    sure: bool,
+    containers: tuple[Container, ...],
+) -> None:
+    """Every bottle replayed: never below empty, never above its brim, never a litre in an hour."""
+    here = Stage(steady_demand(flat.demand, ml_per_km), flat.hands)
+    pantry, rider = Pantry(containers=containers), Rider(habits=Habits(sip_ml=sip_ml))
+    road_m = here.demand.pace.distance_m
+    places = sorted({float(road_m[np.searchsorted(road_m, km * 1000.0)]) for km in taps})
+    refills = tuple(Refill(at_m, "tap", sure=sure) for at_m in places)
+    pour = [r for r in choose_refills(here.demand, pantry, DAY) if r.kind == "pour_over"] if not taps else []
+    plan, drinks = here.drink(here.bites(every_min), rider, pantry, (*refills, *pour))
+    level_ml: dict[str, float] = defaultdict(float)
+    holds_ml = {bottle.name: bottle.holds_ml for bottle in pantry.bottles}
+    events = [(p.at_m, 0, p.container, p.fluid_ml) for p in plan.pours]
+    events += [(s.place.distance_m, 1, s.draught.container, -s.draught.fluid_ml) for s in plan.sips]
+    for _, _, container, change_ml in sorted(events):
+        level_ml[container] += change_ml
+        assert -1e-6 <= level_ml[container] <= holds_ml[container] + 1e-6
+    times_s = np.array([sip.place.clock_s for sip in plan.sips])
+    amounts_ml = np.array([sip.draught.fluid_ml for sip in plan.sips])
+    assert np.all(np.diff(times_s) > 0)
+    for start_s in times_s:
+        assert amounts_ml[(times_s >= start_s) & (times_s <= start_s + 3600.0)].sum() <= 1000.0
+    most_g = greatest_draught_g(drinks, rider, pantry)
+    assert all(sip.draught.carbohydrate_g <= most_g + 1e-9 for sip in plan.sips)

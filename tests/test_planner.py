@@ -1,0 +1,102 @@
+"""The whole pipeline: the day of common practice on the demo loop, sameness, and short and dry rides."""
+
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from terrain_fuel.checker import check_plan
+from terrain_fuel.day import Day
+from terrain_fuel.inputs.route import read_route
+from terrain_fuel.outputs.plan_json import plan_to_dict
+from terrain_fuel.pantry import Pantry
+from terrain_fuel.plan import Plan
+from terrain_fuel.planner import plan_ride
+from terrain_fuel.rider import Rider
+from tests.made_roads import Road, make_track
+
+ROUTES = Path(__file__).resolve().parent.parent / "routes"
+DEMO = ("loop-120.gpx", "rolling-60.gpx", "long-200.gpx")
+
+
+def plan_demo(name: str, day: Day) -> Plan:
+    """Return the plan of a demo route with default settings."""
+    track, relief = read_route(ROUTES / name, elevation=ROUTES / "tiles")
+    return plan_ride(track, Rider(), Pantry(), day, relief)
+
+
+@pytest.fixture(scope="module")
+def loop() -> Plan:
+    """The demo loop on a training day."""
+    return plan_demo("loop-120.gpx", Day())
+
+
+def test_the_loop_is_ridden_and_fed_as_practised(loop: Plan) -> None:
+    """Common practice (no source): hilly 120 km at easy endurance in 4 h 10 to 4 h 50, food from
+    half an hour in, every twenty minutes, half or a little more of it in the first half."""
+    eats_min = np.array([point.time_s / 60.0 for point in loop.fuel_points if point.action == "eat"])
+    assert 250.0 <= loop.totals.elapsed_s / 60.0 <= 290.0
+    assert 25.0 <= eats_min[0] <= 35.0
+    assert 17.0 <= np.median(np.diff(eats_min)) <= 23.0
+    assert 0.5 <= loop.totals.first_half_share <= 0.6
+    assert loop.violations == ()
+
+
+def test_nearly_everything_carried_is_eaten_and_a_little_is_left(loop: Plan) -> None:
+    """Common practice (no source)."""
+    carried_g = sum(row.carbohydrate_g for row in loop.packing if row.form != "powder")
+    eaten_g = sum(point.carbohydrate_g for point in loop.fuel_points if point.action == "eat")
+    assert 0.6 * carried_g <= eaten_g < carried_g
+
+
+def test_no_caffeine_unless_asked_for_and_then_in_the_second_half() -> None:
+    day = Day()
+    track, relief = read_route(ROUTES / "loop-120.gpx", elevation=ROUTES / "tiles")
+    with_caffeine = plan_ride(track, Rider(caffeine_mg_max=100.0), Pantry(), day, relief)
+    for plan, most_mg in ((plan_demo("loop-120.gpx", day), 0.0), (with_caffeine, 100.0)):
+        assert plan.totals.caffeine_mg <= most_mg
+        taken = [point for point in plan.fuel_points if point.caffeine_mg > 0]
+        assert all(point.time_s >= 0.5 * plan.totals.elapsed_s for point in taken)
+
+
+@pytest.mark.parametrize("purpose", ["training", "race"])
+@pytest.mark.parametrize("name", DEMO)
+def test_the_demo_routes_keep_every_rule(name: str, purpose: str) -> None:
+    plan = plan_demo(name, Day(purpose=purpose))
+    assert plan.violations == ()
+    assert check_plan(plan_to_dict(plan), ROUTES / name) == ()
+
+
+def test_same_inputs_same_plan(loop: Plan) -> None:
+    again = plan_demo("loop-120.gpx", Day())
+    assert plan_to_dict(again) == plan_to_dict(loop)
+    assert again.fuel_points == loop.fuel_points
+
+
+def test_a_ride_of_two_kilometres_needs_nothing() -> None:
+    plan = plan_ride(make_track(Road(2.0)), Rider(), Pantry(), Day())
+    assert not [point for point in plan.fuel_points if point.action == "eat"]
+    assert plan.violations == ()
+
+
+def test_a_dry_day_exits_with_its_gap_and_the_plan_all_the_same() -> None:
+    """300 km at 34 degrees without a tap: the water gap is named, drink is shared out to the end."""
+    plan = plan_ride(make_track(Road(300.0, hilliness=0.01)), Rider(), Pantry(), Day(temperature_c=34.0))
+    gaps = [violation for violation in plan.violations if violation.name == "water gap"]
+    assert len(gaps) == 1
+    assert "ml short between km 0 and km 300" in gaps[0].sentence
+    sips_m = [point.distance_m for point in plan.fuel_points if point.action == "sip"]
+    assert max(sips_m) > 280_000.0
+    assert all(fault.declared for fault in check_plan(plan_to_dict(plan)))
+
+
+def test_less_food_in_the_pantry_never_eats_more(loop: Plan) -> None:
+    few = Pantry(items=tuple(replace(item, count=min(item.count, 1)) for item in loop.pantry.items))
+    track, relief = read_route(ROUTES / "loop-120.gpx", elevation=ROUTES / "tiles")
+    plan = plan_ride(track, Rider(), few, Day(), relief)
+    eaten = [point for point in plan.fuel_points if point.action == "eat"]
+    assert sum(point.carbohydrate_g for point in eaten) <= sum(
+        point.carbohydrate_g for point in loop.fuel_points if point.action == "eat"
+    )
+    assert all(fault.declared for fault in check_plan(plan_to_dict(plan)))
