@@ -8,16 +8,13 @@ from terrain_fuel.frozen import FloatArray
 from terrain_fuel.outputs.hachure import grade_band, stroke_places
 from terrain_fuel.outputs.hatching import hatch_under
 from terrain_fuel.outputs.lanes import place_in_lanes
-from terrain_fuel.outputs.profile_frame import Frame, height_for, lanes_for, nice_step
+from terrain_fuel.outputs.profile_frame import LEAST_SPAN_M, Frame, height_for, lanes_for, nice_step
 from terrain_fuel.outputs.rows import joined_spans
 from terrain_fuel.outputs.shapes import Area, Drawing, Label, Line, Mark, Shape, Strokes, Triangle
 from terrain_fuel.outputs.svg import svg_text
 from terrain_fuel.outputs.units import KILOMETRES, Units, rider_units
 from terrain_fuel.plan import Plan
 from terrain_fuel.terrain.model import Terrain
-
-LEAST_SPAN_M = 60.0
-"""Heights are drawn to at least this scale, so that a plain does not look like mountains."""
 
 BAND_WINDOW_M = 200.0
 BAND_WINDOW = 0.9

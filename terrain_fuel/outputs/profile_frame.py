@@ -13,6 +13,9 @@ RADIUS = 12.0 / 13.0
 PITCH = 2.0 * RADIUS + 0.22
 """Distance between the middles of neighbouring marks, in heights of the lettering."""
 
+LEAST_SPAN_M = 60.0
+"""Heights are drawn to at least this scale, so that a plain does not look like mountains."""
+
 LEFT, RIGHT = 3.6, 1.2
 """Margins beside the road, in heights of the lettering."""
 

@@ -1,127 +1,19 @@
 """The map page in a real browser with the network cut: what it shows, how it is used, who can use it."""
 
-import os
-import re
-import shutil
-from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
-from typing import Any
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Browser, Page, sync_playwright
-from pypdf import PdfReader
+from playwright.sync_api import Browser
 
 from terrain_fuel.demand.advice import standing_advice
 from terrain_fuel.outputs.map import write_map
 from terrain_fuel.plan import Violation
 from tests.outputs.sample_plan import sample_plan
+from tests.outputs.visiting import ROOMS, Visit
 
 pytestmark = pytest.mark.browser
-
-FLAGS = (
-    "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
-    "--disable-background-networking", "--disable-component-update", "--disable-sync",
-)  # fmt: skip
-SIZES = {"phone": (390, 844), "desk": (1440, 900)}
-
-ROOMS = ("map", "strip", "profile")
-
-BOXES = """selector => [...document.querySelectorAll(selector)].map(e => {
-  const r = e.getBoundingClientRect();
-  return {left: r.left, top: r.top, right: r.right, bottom: r.bottom, width: r.width, height: r.height,
-          key: e.dataset.key || e.dataset.number || e.textContent};
-}).filter(r => r.width > 0 && r.height > 0)"""
-
-
-def chromium() -> str:
-    """Return the browser to test in; without one these tests are skipped."""
-    named = os.environ.get("TERRAIN_FUEL_CHROMIUM")
-    found = named or next(
-        filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), None
-    )
-    if found is None:
-        pytest.skip("no Chromium; name one in TERRAIN_FUEL_CHROMIUM")
-    return found
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    with sync_playwright() as driver:
-        held = driver.chromium.launch(executable_path=chromium(), args=list(FLAGS))
-        yield held
-        held.close()
-
-
-@pytest.fixture(scope="module")
-def page_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    path = tmp_path_factory.mktemp("page") / "map.html"
-    write_map(sample_plan(), path)
-    return path
-
-
-class Visit:
-    """A page opened with the network cut, and everything it complained about."""
-
-    def __init__(self, browser: Browser, path: Path, size: str, scheme: str = "light") -> None:
-        width, height = SIZES[size]
-        self.context = browser.new_context(
-            viewport={"width": width, "height": height},
-            color_scheme="dark" if scheme == "dark" else "light",
-            has_touch=size == "phone",
-            reduced_motion="reduce",
-            offline=True,
-        )
-        self.requests: list[str] = []
-        self.complaints: list[str] = []
-        self.page: Page = self.context.new_page()
-        self.page.on("request", lambda request: self.requests.append(request.url))
-        self.page.on("console", lambda message: self.complaints.append(message.text))
-        self.page.on("pageerror", lambda error: self.complaints.append(str(error)))
-        self.page.add_init_script(
-            "window.broken = []; document.addEventListener('securitypolicyviolation',"
-            " event => window.broken.push(event.violatedDirective + ' ' + event.blockedURI))"
-        )
-        self.address = path.as_uri()
-        self.open()
-
-    def open(self) -> None:
-        """Open the page afresh."""
-        self.page.goto(self.address)
-        self.page.wait_for_function("document.querySelectorAll('.map-mark:not([hidden])').length > 5")
-
-    def boxes(self, selector: str) -> list[dict[str, Any]]:
-        found: list[dict[str, Any]] = self.page.evaluate(BOXES, selector)
-        return found
-
-    def lit(self) -> dict[str, list[str]]:
-        """Return the numbers that map, strip and profile show as chosen."""
-        return {
-            room: self.page.eval_on_selector_all(
-                selector, "all => [...new Set(all.map(e => e.dataset.key || 'p' + e.dataset.number))]"
-            )
-            for room, selector in (
-                ("map", ".map-mark[aria-pressed=true]"),
-                ("strip", "#hours [aria-pressed=true]"),
-                ("profile", "#profile .mark.lit"),
-            )
-        }
-
-
-@pytest.fixture(scope="module")
-def visits(browser: Browser, page_file: Path) -> Iterator[dict[str, Visit]]:
-    held = {size: Visit(browser, page_file, size) for size in SIZES}
-    yield held
-    for visit in held.values():
-        visit.context.close()
-
-
-@pytest.fixture(params=list(SIZES))
-def visit(request: pytest.FixtureRequest, visits: dict[str, Visit]) -> Visit:
-    chosen = visits[request.param]
-    chosen.open()
-    return chosen
 
 
 def test_nothing_is_fetched_and_nothing_complains(browser: Browser, page_file: Path) -> None:
@@ -271,93 +163,6 @@ def test_the_tab_key_meets_every_room_in_order(visits: dict[str, Visit]) -> None
     assert rooms[:5] == ["A", "HEADER", "map-room", "profile", "strip"]
 
 
-def _overlap(one: dict[str, Any], other: dict[str, Any], slack: float = 1.0) -> bool:
-    return bool(
-        one["left"] < other["right"] - slack
-        and other["left"] < one["right"] - slack
-        and one["top"] < other["bottom"] - slack
-        and other["top"] < one["bottom"] - slack
-    )
-
-
-@pytest.mark.parametrize(
-    "selector",
-    [
-        "header > *, #map-room, #profile, #strip",
-        "header button",
-        "#totals div",
-        "#map .map-mark, #map .map-label, #map .leaflet-control",
-        "#profile .mark:not(.sip)",
-        "#profile .drawing text.t-quiet",
-        "#hours .row, #hours .sip-chip, #hours h2",
-        "#hours .row.eat > *",
-    ],
-)
-def test_nothing_overlaps(visit: Visit, selector: str) -> None:
-    boxes = visit.boxes(selector)
-    assert len(boxes) > 1
-    pairs = [
-        (one["key"][:40], other["key"][:40])
-        for i, one in enumerate(boxes)
-        for other in boxes[i + 1 :]
-        if _overlap(one, other)
-    ]
-    assert pairs == []
-
-
-def test_nothing_is_cut(visit: Visit) -> None:
-    width = SIZES["desk" if visit.page.viewport_size["width"] > 1000 else "phone"][0]  # type: ignore[index]
-    assert visit.page.evaluate("document.documentElement.scrollWidth") <= width
-    frame = visit.boxes("#map")[0]
-    for box in visit.boxes("#map .map-mark, #map .map-label"):
-        assert box["left"] >= frame["left"] - 1
-        assert box["right"] <= frame["right"] + 1
-        assert box["top"] >= frame["top"] - 1
-        assert box["bottom"] <= frame["bottom"] + 1
-    for drawing in visit.boxes("#profile svg"):
-        for box in visit.boxes("#profile .mark, #profile text"):
-            assert drawing["left"] - 1 <= box["left"]
-            assert box["right"] <= drawing["right"] + 1
-            assert drawing["top"] - 1 <= box["top"]
-            assert box["bottom"] <= drawing["bottom"] + 1
-    spilled = visit.page.eval_on_selector_all(
-        "h1, dd, dt, button:not(.map-mark), .what, h3, #faults",
-        "all => all.filter(e => e.clientWidth && e.scrollWidth > e.clientWidth + 1).map(e => e.textContent)",
-    )
-    assert spilled == []
-
-
-@pytest.mark.source("WCAG22", "success criterion 2.5.8, target size (minimum)")
-def test_targets_are_large_enough(visit: Visit) -> None:
-    for selector in (
-        "header button",
-        ".map-mark",
-        "#profile .mark:not(.sip)",
-        "#hours button",
-        ".leaflet-bar a",
-    ):
-        for box in visit.boxes(selector):
-            assert min(box["width"], box["height"]) >= 23.9, (selector, box)
-
-
-def test_the_card_leaves_the_chosen_row_and_place_in_sight(visit: Visit) -> None:
-    number = sample_plan().fuel_points[-2].number
-    visit.page.evaluate(f"document.querySelector('#hours [data-key=p{number}]').click()")
-    card = visit.boxes("#card")[0]
-    row = visit.boxes(f"#hours [data-key=p{number}]")[0]
-    size = visit.page.viewport_size
-    assert size is not None
-    assert card["right"] <= size["width"]
-    assert card["bottom"] <= size["height"] + 1
-    if size["width"] > 1000:
-        assert not _overlap(card, row)
-        place = visit.boxes(f".map-mark[data-key=p{number}]")[0]
-        assert not _overlap(card, place)
-        strip = visit.boxes("#strip")[0]
-        assert strip["top"] - 1 <= row["top"]
-        assert row["bottom"] <= strip["bottom"] + 1
-
-
 AXE_RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21aa", "wcag22aa", "best-practice"]}
 OPEN_CARD = "document.querySelector('#hours button.eat').click()"
 OPEN_DIALOG = "document.getElementById('open-care').click()"
@@ -387,28 +192,6 @@ def test_an_accessibility_engine_finds_nothing(
         ]
         assert faults == []
     visit.context.close()
-
-
-@pytest.mark.parametrize("paper", ["A4", "Letter"])
-def test_it_prints_on_one_page(browser: Browser, page_file: Path, tmp_path: Path, paper: str) -> None:
-    visit = Visit(browser, page_file, "phone" if paper == "A4" else "desk")
-    visit.page.pdf(path=tmp_path / "map.pdf", format=paper)
-    visit.context.close()
-    (printed,) = PdfReader(tmp_path / "map.pdf").pages
-    text = re.sub(r"\s+", " ", printed.extract_text())
-    plan = sample_plan()
-    for point in plan.fuel_points:
-        assert f"{point.distance_m / 1000:.1f}" in text
-    assert "oat bar" in text
-
-
-def test_after_printing_the_page_is_as_before(visits: dict[str, Visit]) -> None:
-    visit = visits["desk"]
-    before = visit.boxes(".map-mark")
-    visit.page.pdf()
-    visit.page.wait_for_function("!document.documentElement.classList.contains('printing')")
-    assert len(visit.boxes(".map-mark")) >= len(before) - 2
-    assert visit.page.evaluate("document.getElementById('map').clientHeight") > 400
 
 
 def test_a_road_without_relief_has_a_quiet_grid(browser: Browser, tmp_path: Path) -> None:

@@ -1,0 +1,63 @@
+"""A page opened in a real browser with the network cut, and what a test asks of it."""
+
+from pathlib import Path
+from typing import Any
+
+from playwright.sync_api import Browser, Page
+
+SIZES = {"phone": (390, 844), "desk": (1440, 900)}
+ROOMS = ("map", "strip", "profile")
+
+BOXES = """selector => [...document.querySelectorAll(selector)].map(e => {
+  const r = e.getBoundingClientRect();
+  return {left: r.left, top: r.top, right: r.right, bottom: r.bottom, width: r.width, height: r.height,
+          key: e.dataset.key || e.dataset.number || e.textContent};
+}).filter(r => r.width > 0 && r.height > 0)"""
+
+
+class Visit:
+    """A page opened with the network cut, and everything it complained about."""
+
+    def __init__(self, browser: Browser, path: Path, size: str, scheme: str = "light") -> None:
+        width, height = SIZES[size]
+        self.context = browser.new_context(
+            viewport={"width": width, "height": height},
+            color_scheme="dark" if scheme == "dark" else "light",
+            has_touch=size == "phone",
+            reduced_motion="reduce",
+            offline=True,
+        )
+        self.requests: list[str] = []
+        self.complaints: list[str] = []
+        self.page: Page = self.context.new_page()
+        self.page.on("request", lambda request: self.requests.append(request.url))
+        self.page.on("console", lambda message: self.complaints.append(message.text))
+        self.page.on("pageerror", lambda error: self.complaints.append(str(error)))
+        self.page.add_init_script(
+            "window.broken = []; document.addEventListener('securitypolicyviolation',"
+            " event => window.broken.push(event.violatedDirective + ' ' + event.blockedURI))"
+        )
+        self.address = path.as_uri()
+        self.open()
+
+    def open(self) -> None:
+        """Open the page afresh."""
+        self.page.goto(self.address)
+        self.page.wait_for_function("document.querySelectorAll('.map-mark:not([hidden])').length > 5")
+
+    def boxes(self, selector: str) -> list[dict[str, Any]]:
+        found: list[dict[str, Any]] = self.page.evaluate(BOXES, selector)
+        return found
+
+    def lit(self) -> dict[str, list[str]]:
+        """Return the numbers that map, strip and profile show as chosen."""
+        return {
+            room: self.page.eval_on_selector_all(
+                selector, "all => [...new Set(all.map(e => e.dataset.key || 'p' + e.dataset.number))]"
+            )
+            for room, selector in (
+                ("map", ".map-mark[aria-pressed=true]"),
+                ("strip", "#hours [aria-pressed=true]"),
+                ("profile", "#profile .mark.lit"),
+            )
+        }
