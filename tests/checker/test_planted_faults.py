@@ -217,6 +217,10 @@ def swapped_points(plan: PlanDict) -> None:
     points[4], points[5] = points[5], points[4]
 
 
+def a_place_behind_the_one_before(plan: PlanDict) -> None:
+    plan["fuel_points"][6]["distance_m"] = plan["fuel_points"][5]["distance_m"] - 30.0
+
+
 def a_clock_that_runs_back(plan: PlanDict) -> None:
     plan["fuel_points"][6]["time_s"] = plan["fuel_points"][5]["time_s"] - 30.0
 
@@ -273,6 +277,7 @@ BROKEN: list[tuple[Plant, int]] = [
     (no_food_at_all, 6),
     (a_dropped_number, 7),
     (swapped_points, 7),
+    (a_place_behind_the_one_before, 7),
     (a_clock_that_runs_back, 7),
     (a_timeline_that_runs_back, 7),
     (a_point_beyond_the_finish, 7),

@@ -65,6 +65,14 @@ def test_sums_that_do_not_agree_are_found(valid_plan: PlanDict, change: Callable
     assert "arithmetic" in {fault.kind for fault in check_plan(valid_plan)}
 
 
+@pytest.mark.parametrize("factor", [0.8, 1.2])
+@pytest.mark.parametrize("column", ["carbohydrate_eaten_g", "fluid_drunk_ml"])
+def test_running_sums_follow_the_points(valid_plan: PlanDict, column: str, factor: float) -> None:
+    valid_plan["timeline"][column] = [factor * value for value in valid_plan["timeline"][column]]
+    (fault,) = check_plan(valid_plan)
+    assert column in fault.sentence
+
+
 KEYS = [
     (put("version", value=2), "version 2"),
     (put("format", value="another plan"), "another plan"),

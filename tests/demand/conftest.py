@@ -20,18 +20,18 @@ def _made_pace(
     speed_m_s: float = 7.5,
     nodes: int = 2001,
     halt_s: float = 0.0,
+    height_m: ArrayLike = 400.0,
 ) -> Pace:
-    """Return a level road ridden at one speed; ``effort`` is one number or one a node."""
+    """Return a road ridden at one speed; ``effort`` and ``height_m`` are one number or one a node."""
     moving_s = np.linspace(0.0, hours * 3600.0, nodes)
     distance_m = speed_m_s * moving_s
     clock_s = moving_s + halt_s * (np.arange(nodes) > nodes // 2)
     zeros = np.zeros(nodes)
+    height_m = zeros + np.asarray(height_m, dtype=np.float64)
     lat_deg = 46.0 + distance_m / 111_200.0
-    track = Track(
-        "made road", "made.gpx", lat_deg, zeros + 7.0, distance_m, zeros + 400.0, zeros.astype(bool)
-    )
+    track = Track("made road", "made.gpx", lat_deg, zeros + 7.0, distance_m, height_m, zeros.astype(bool))
     profile = Profile(
-        float(distance_m[1]), distance_m, lat_deg, zeros + 7.0, zeros, zeros + 400.0, zeros, zeros, zeros,
+        float(distance_m[1]), distance_m, lat_deg, zeros + 7.0, zeros, height_m, zeros, zeros, zeros,
         zeros + np.inf, zeros.astype(bool),
     )  # fmt: skip
     road = Stretch("flat", 0.0, float(distance_m[-1]), 0.0, 0.0, 0.0)

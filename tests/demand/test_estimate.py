@@ -145,8 +145,9 @@ def test_warnings_of_caffeine(make_pace: MakePace) -> None:
     morning = estimate_demand(pace, allowed, Day())
     assert "caffeine_sleep" not in codes(estimate_demand(pace, Rider(), _starting_at(15)))
     assert "caffeine_sleep" in codes(estimate_demand(pace, allowed, _starting_at(15)))
-    # done by 13:00: 200 mg leave 96 mg at 23:00 in a slow body, under 100
+    # done by 13:00: 200 mg leave 96 mg at 23:00 in a slow body, under 100; done by 15:00, 112 mg
     assert "caffeine_sleep" not in codes(morning)
+    assert "caffeine_sleep" in codes(estimate_demand(pace, allowed, _starting_at(10)))
     assert "caffeine_under_18" in codes(estimate_demand(pace, replace(allowed, age_y=16.0), Day()))
     assert morning.caffeine_from_s == pytest.approx(0.5 * pace.elapsed_s)
 

@@ -134,6 +134,25 @@ def test_a_temperate_ride_sweats_what_people_sweat(make_pace: Callable[..., Pace
     assert 1210.0 - 680.0 <= rate <= 1210.0 + 680.0
 
 
+def test_a_headwind_cools_more_than_a_tailwind(make_pace: Callable[..., Pace]) -> None:
+    pace = make_pace(0.7)  # ridden northwards
+    head, calm, tail = (
+        accumulate_sweat_ml(pace, Rider(), Day(wind_m_s=wind, wind_from_deg=from_deg))[-1]
+        for wind, from_deg in ((4.0, 0.0), (0.0, 0.0), (4.0, 180.0))
+    )
+    assert head < calm < tail
+
+
+@pytest.mark.source("ISA", "6.5 degrees a kilometre of height")
+def test_high_road_is_cooler(make_pace: Callable[..., Pace]) -> None:
+    level = accumulate_sweat_ml(make_pace(0.7), Rider(), Day(temperature_c=30.0))
+    pass_road = make_pace(0.7, height_m=np.concatenate([[0.0], np.full(2000, 1000.0)]))
+    high = accumulate_sweat_ml(pass_road, Rider(), Day(temperature_c=30.0))
+    as_cool = accumulate_sweat_ml(make_pace(0.7), Rider(), Day(temperature_c=23.5))
+    assert high[-1] < 0.85 * level[-1]
+    assert_allclose(high[-1], as_cool[-1], rtol=0.01)
+
+
 def test_halting_cools_and_counts(make_pace: Callable[..., Pace]) -> None:
     ridden = accumulate_sweat_ml(make_pace(0.7), Rider(), Day())[-1]
     halted = accumulate_sweat_ml(make_pace(0.7, halt_s=1800.0), Rider(), Day())[-1]
