@@ -6,6 +6,7 @@ from scipy.ndimage import distance_transform_edt, gaussian_filter, map_coordinat
 
 Floats = NDArray[np.float64]
 SIDE = 1201  # a 3-arc-second tile
+CELL_M = 78.0  # mean of a cell's sides at this latitude
 
 
 def raise_ground(rows: Floats, cols: Floats, road_m: Floats, seed: int) -> Floats:
@@ -19,28 +20,40 @@ def raise_ground(rows: Floats, cols: Floats, road_m: Floats, seed: int) -> Float
     Notes
     -----
     Successive corrections: the misfit at the roads is spread with ever narrower bell curves
-    until the ground meets them. Mountains and the fall to the sea come first.
+    until the ground meets them. Ridges stand away from the roads; beyond them it falls to the sea.
     """
     cells = np.round(rows).astype(int), np.round(cols).astype(int)
     count = np.zeros((SIDE, SIDE))
     np.add.at(count, cells, 1.0)
-    away_m = distance_transform_edt(count == 0) * 75.0  # mean cell size at this latitude [m]
-    rng = np.random.default_rng(seed)
-    ridges = sum(
-        height * np.abs(_noise(rng, cells_wide)) for cells_wide, height in ((60.0, 420.0), (22.0, 120.0))
-    )
-    ground = np.full((SIDE, SIDE), float(np.median(road_m))) + ridges * (
-        1 - np.exp(-((away_m / 2200.0) ** 2))
-    )
-    for width in (90.0, 45.0, 22.0, 11.0, 5.0, 2.5, 1.5, 1.0, 0.8, 0.7, 0.6, 0.6, 0.6):
-        misfit = road_m - map_coordinates(ground, [rows, cols], order=1)
+    away_m = distance_transform_edt(count == 0) * CELL_M
+
+    def meet_roads(ground: Floats, width: float) -> Floats:
         total = np.zeros((SIDE, SIDE))
-        np.add.at(total, cells, misfit)
-        weight = gaussian_filter(count, width, mode="constant")
-        ground += gaussian_filter(total, width, mode="constant") / (weight + 0.02 / width**2)
-    shore = np.clip(1.0 - (away_m - 6000.0) / 6000.0, 0.0, 1.0)
-    fall = shore**2 * (3.0 - 2.0 * shore)
-    return np.asarray(np.clip(ground, 1.0, None) * fall)
+        np.add.at(total, cells, road_m - map_coordinates(ground, [rows, cols], order=1))
+        weight = gaussian_filter(count, width, mode="constant") + 0.02 / width**2
+        return np.asarray(ground + gaussian_filter(total, width, mode="constant") / weight)
+
+    ground = np.full((SIDE, SIDE), float(np.median(road_m)))
+    for width in (90.0, 45.0, 22.0, 11.0, 5.0):
+        ground = meet_roads(ground, width)
+    beside = np.exp(-((away_m / 900.0) ** 2))
+    ground = beside * ground + (1.0 - beside) * gaussian_filter(ground, 9.0)
+    ground += _ridges(np.random.default_rng(seed)) * (1.0 - np.exp(-((away_m / 2000.0) ** 2)))
+    for width in (5.0, 2.5, 1.5, 1.0, 0.8, 0.7, 0.6, 0.6, 0.6):
+        ground = meet_roads(ground, width)
+    shore = np.clip(1.0 - (away_m - 4500.0) / 5500.0, 0.0, 1.0)
+    return np.asarray(np.clip(ground, 1.0, None) * shore**2 * (3.0 - 2.0 * shore))
+
+
+def _ridges(rng: np.random.Generator) -> Floats:
+    """Return sharp crests of several sizes, the small ones on the large, shape (SIDE, SIDE) [m]."""
+    height = np.zeros((SIDE, SIDE))
+    share = np.ones((SIDE, SIDE))
+    for cells_wide, crest_m in ((42.0, 520.0), (19.0, 240.0), (9.0, 110.0), (4.5, 45.0)):
+        crest = np.clip(1.0 - np.abs(_noise(rng, cells_wide)), 0.0, None) ** 2
+        height += crest_m * crest * share
+        share = 0.3 + 0.7 * crest * share
+    return height
 
 
 def _noise(rng: np.random.Generator, cells_wide: float) -> Floats:

@@ -20,7 +20,7 @@ from terrain_fuel.equations.geodesy import ECCENTRICITY_SQUARED, SEMI_MAJOR_M, g
 FOLDER = Path(__file__).resolve().parent
 TILE = "N45W007"
 SOUTH_DEG, WEST_DEG = 45.0, -7.0
-MIDDLE_DEG = (SOUTH_DEG + 0.5, WEST_DEG + 0.5)
+MIDDLE_DEG = (SOUTH_DEG + 0.5, WEST_DEG + 0.47)
 SEED = 20270508
 
 
