@@ -172,4 +172,5 @@ def test_written_roads_are_read_back(tmp_path: object) -> None:
     path = write_gpx(track, tmp_path / "written.gpx")  # type: ignore[operator]
     points = gpxpy.parse(path.read_text(encoding="utf-8")).tracks[0].segments[0].points
     assert_allclose([point.latitude for point in points], track.lat_deg, atol=1e-8)
-    assert_allclose([point.elevation for point in points], track.elevation_m, atol=0.006)
+    heights = np.array([point.elevation for point in points], dtype=float)
+    assert_allclose(heights, track.elevation_m, atol=0.006)

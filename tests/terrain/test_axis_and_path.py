@@ -58,7 +58,7 @@ def test_steps_are_equal_and_reach_the_end() -> None:
 
 
 def test_cell_means_are_exact() -> None:
-    # one height of 8 m between zeros at 4 m to either side has an area of 32 m2, wherever the cell's edges fall
+    # a height of 8 m between zeros 12 m to either side: 96 m2, wherever the cells' edges fall
     lats, lons = straight_track(46.0, 8.0, 90.0, 3)
     track = make_track("spike", lats, lons, np.array([0.0, 8.0, 0.0]))
     axis = lay_axis(track)
@@ -69,8 +69,8 @@ def test_cell_means_are_exact() -> None:
 
 @pytest.mark.parametrize("noise_m", [0.5, 1.0, 3.0])
 def test_jitter_is_known(noise_m: float) -> None:
-    for build in (flat_road, lambda: mountain_pass(1)):
-        track = build().survey(10.0, position_noise_m=noise_m, seed=3).track
+    for road in (flat_road(), mountain_pass(1)):
+        track = road.survey(10.0, position_noise_m=noise_m, seed=3).track
         assert_allclose(position_jitter(track), noise_m, rtol=0.12)
 
 

@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from terrain_fuel.frozen import FloatArray
 from terrain_fuel.terrain.axis import lay_axis
 from terrain_fuel.terrain.chords import Chord, across, despiked, find_chords
 from terrain_fuel.terrain.heights import measure_heights
@@ -13,7 +14,7 @@ from tests.terrain.true_ends import measure
 STEP_M = 10.0
 
 
-def road_with(depth_m: float, flank_m: float, bottom_m: float, grade: float = 0.02) -> tuple[np.ndarray, int]:  # type: ignore[type-arg]
+def road_with(depth_m: float, flank_m: float, bottom_m: float, grade: float = 0.02) -> tuple[FloatArray, int]:
     """Return 3 km of road with a hole (or, negative, a hump) in the middle, and its first node."""
     distance = np.arange(0.0, 3001.0, STEP_M)
     start = 1200.0

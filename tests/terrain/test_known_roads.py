@@ -159,10 +159,11 @@ def test_same_route_other_points(build: Callable[[int], Road], heights: Heights)
     assert_same(climbs_and_descents(measure(make_track("gpxpy", lat, lon, height, kind))), expected)
 
     finer = np.linspace(0.0, track.length_m, int(track.length_m / 5.0))
-    columns = [
-        np.interp(finer, track.distance_m, c) for c in (track.lat_deg, track.lon_deg, track.elevation_m)
-    ]
-    assert_same(climbs_and_descents(measure(make_track("finer", *columns, height_kind=kind))), expected)
+    lat, lon, height = (
+        np.interp(finer, track.distance_m, column)
+        for column in (track.lat_deg, track.lon_deg, track.elevation_m)
+    )
+    assert_same(climbs_and_descents(measure(make_track("finer", lat, lon, height, kind))), expected)
 
     half = slice(None, None, 2)
     thinned = make_track("half", track.lat_deg[half], track.lon_deg[half], track.elevation_m[half], kind)
