@@ -14,6 +14,8 @@ from terrain_fuel.outputs.sayings import item_sayings
 from terrain_fuel.outputs.sheet import write_sheet
 from terrain_fuel.pantry import Item, Pantry
 from terrain_fuel.plan import Plan, Violation
+from tests.demo import ROUTE_NAMES
+from tests.outputs.demo_plans import demo_plan
 from tests.outputs.printed import MM, Box, fonts_of, inked, page_sizes_mm, pages_of
 from tests.outputs.sample_plan import sample_plan
 
@@ -26,6 +28,12 @@ def written(plan: Plan, folder: Path, paper: str = "A4") -> Path:
     path = folder / "sheet.pdf"
     write_sheet(plan, path, paper=paper)
     return path
+
+
+@pytest.fixture(scope="module")
+def sides(tmp_path_factory: pytest.TempPathFactory) -> list[Any]:
+    """Return the four sides of the invented plan, read back once."""
+    return pages_of(written(sample_plan(), tmp_path_factory.mktemp("sheets")))
 
 
 def text_of(page: Any) -> str:
@@ -70,17 +78,26 @@ def test_four_sides_of_their_true_size(
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 @pytest.mark.parametrize("change", [lambda plan: plan, long_day])
 def test_no_word_is_cut_or_written_over_another(paper: str, change: Any, tmp_path: Path) -> None:
-    for page in pages_of(written(change(sample_plan()), tmp_path, paper)):
+    check_words(written(change(sample_plan()), tmp_path, paper))
+
+
+@pytest.mark.parametrize("route", ROUTE_NAMES)
+@pytest.mark.parametrize(("units", "paper"), [("km", "A4"), ("miles", "Letter")])
+def test_the_demo_routes_fill_one_side_each(route: str, units: str, paper: str, tmp_path: Path) -> None:
+    path = written(demo_plan(route, units), tmp_path, paper)
+    assert len(page_sizes_mm(path)) == 4
+    check_words(path)
+
+
+def check_words(path: Path) -> None:
+    """No letter is tiny or outside the margins, no two words overlap."""
+    for page in pages_of(path):
         sheet = Box(10.0 * MM, 10.0 * MM, page.width - 10.0 * MM, page.height - 10.0 * MM)
-        words = page.extract_words(x_tolerance=1.5, keep_blank_chars=True)
-        boxes = [
-            Box(w["x0"], w["top"] + 0.22 * (w["bottom"] - w["top"]), w["x1"],
-                w["bottom"] - 0.22 * (w["bottom"] - w["top"]))
-            for w in words
-        ]  # fmt: skip
         for char in page.chars:
             assert char["size"] >= LEAST_PT - 0.01
             assert sheet.holds(inked(char), 0.5), char["text"]
+        words = page.extract_words(x_tolerance=1.5, keep_blank_chars=True)
+        boxes = [Box(w["x0"], w["top"] + 3.0, w["x1"], w["bottom"] - 3.0) for w in words]
         for index, one in enumerate(boxes):
             for other_index in range(index + 1, len(boxes)):
                 assert not one.meets(boxes[other_index]), (words[index]["text"], words[other_index]["text"])
@@ -99,9 +116,9 @@ def test_a_long_day_goes_on_overleaf_and_loses_nothing(tmp_path: Path) -> None:
     assert 0 < counted <= sips
 
 
-def test_everything_packed_is_laid_out_packed_and_asked_for(tmp_path: Path) -> None:
+def test_everything_packed_is_laid_out_packed_and_asked_for(sides: list[Any]) -> None:
     plan = sample_plan()
-    pages = [text_of(page) for page in pages_of(written(plan, tmp_path))]
+    pages = [text_of(page) for page in sides]
     sayings = item_sayings(plan.pantry)
     for packed in plan.packing:
         first_word = sayings[packed.item].split()[0][:18]
@@ -112,10 +129,9 @@ def test_everything_packed_is_laid_out_packed_and_asked_for(tmp_path: Path) -> N
         assert fill.container in pages[MORNING]
 
 
-def test_the_cue_sheet_has_distances_legs_and_clock(tmp_path: Path) -> None:
+def test_the_cue_sheet_has_distances_legs_and_clock(sides: list[Any]) -> None:
     plan = sample_plan()
-    ride = pages_of(written(plan, tmp_path))[RIDE]
-    words = [word["text"] for word in ride.extract_words()]
+    words = [word["text"] for word in sides[RIDE].extract_words()]
     for point in plan.fuel_points:
         if point.action != "sip":
             assert f"{point.distance_m / 1000:.1f}" in words
@@ -144,8 +160,8 @@ def test_cautions_stand_where_they_matter(tmp_path: Path) -> None:
         assert "NOT KEPT: No food for 34 min" in pages[side]
 
 
-def test_the_form_has_a_scale_from_nought_to_ten_and_boxes(tmp_path: Path) -> None:
-    after = pages_of(written(sample_plan(), tmp_path))[AFTER]
+def test_the_form_has_a_scale_from_nought_to_ten_and_boxes(sides: list[Any]) -> None:
+    after = sides[AFTER]
     words = [word["text"] for word in after.extract_words()]
     for name in ("stomach", "legs,"):
         row = next(word for word in after.extract_words() if word["text"] == name)

@@ -19,6 +19,8 @@ from terrain_fuel.outputs.sticker_lines import StickerLine, whole_distances
 from terrain_fuel.outputs.sticker_size import SIZES, strip_size
 from terrain_fuel.outputs.units import KILOMETRES
 from terrain_fuel.plan import Plan
+from tests.demo import ROUTE_NAMES
+from tests.outputs.demo_plans import demo_plan
 from tests.outputs.printed import MM, Box, box, fonts_of, inked, page_sizes_mm, pages_of
 from tests.outputs.sample_plan import sample_plan
 
@@ -134,7 +136,29 @@ def test_the_check_ruler_is_fifty_millimetres_and_viewers_are_asked_not_to_scale
 @pytest.mark.parametrize("size", [*SIZES, "32x60", "35x80"])
 @pytest.mark.parametrize("units", ["km", "miles"])
 def test_type_is_large_and_stays_inside_its_strip(size: str, units: str, tmp_path: Path) -> None:
-    for page in pages_of(written(sample_plan(units), tmp_path, size=size)):
+    check_type(written(sample_plan(units), tmp_path, size=size), size)
+
+
+@pytest.mark.parametrize("size", ["stem", "top-tube", "pocket-card", "35x80"])
+@pytest.mark.parametrize("units", ["km", "miles"])
+def test_every_fuel_point_is_on_it_once(size: str, units: str, tmp_path: Path) -> None:
+    plan = sample_plan(units)
+    check_points(plan, one_set(plan, tmp_path, size))
+
+
+@pytest.mark.parametrize("route", ROUTE_NAMES)
+@pytest.mark.parametrize(("units", "size"), [("km", "stem"), ("miles", "pocket-card")])
+def test_the_demo_routes_are_told_whole_in_large_type(
+    route: str, units: str, size: str, tmp_path: Path
+) -> None:
+    plan = demo_plan(route, units)
+    check_points(plan, one_set(plan, tmp_path, size))
+    check_type(tmp_path / "sticker.pdf", size)
+
+
+def check_type(path: Path, size: str) -> None:
+    """Every letter that touches a strip lies inside it and is 13 pt or more."""
+    for page in pages_of(path):
         strips = strips_on(page, size)
         for char in page.chars:
             around = [strip for strip in strips if strip.meets(inked(char))]
@@ -144,27 +168,24 @@ def test_type_is_large_and_stays_inside_its_strip(size: str, units: str, tmp_pat
                 assert around[0].holds(inked(char)), char["text"]
 
 
-@pytest.mark.parametrize("size", ["stem", "top-tube", "pocket-card", "35x80"])
-@pytest.mark.parametrize("units", ["km", "miles"])
-def test_every_fuel_point_is_on_it_once(size: str, units: str, tmp_path: Path) -> None:
-    plan = sample_plan(units)
-    road_m = 1000.0 if units == "km" else 1609.344
-    lines = one_set(plan, tmp_path, size)
+def check_points(plan: Plan, lines: list[Printed]) -> None:
+    """Every bite and refill has its line at its distance; sips are counted out in full."""
+    road_m = 1000.0 if plan.rider.habits.units == "km" else 1609.344
+    at = {
+        action: [point.distance_m for point in plan.fuel_points if point.action == action]
+        for action in ("eat", "sip", "refill")
+    }
     bites = [line for line in lines if line.mark in ("disc", "ringed disc")]
-    sips = [line for line in lines if line.mark == "ring"]
     refills = [line for line in lines if line.mark == "square"]
-
-    def near(printed: list[Printed], action: str) -> None:
-        """Each printed distance is its point's, to the whole unit below or above."""
-        at = [point.distance_m / road_m for point in plan.fuel_points if point.action == action]
-        assert len(printed) == len(at)
-        assert all(abs(line.distance - number) < 1.0 for line, number in zip(printed, at, strict=True))
-
-    near(bites, "eat")
-    near(refills, "refill")
-    counted = sum(int(line.text.removeprefix("×").split()[0]) for line in sips)
+    halts = [place for i, place in enumerate(at["refill"]) if not i or place - at["refill"][i - 1] > 50.0]
+    for printed, places in ((bites, at["eat"]), (refills, halts)):
+        assert len(printed) == len(places)
+        assert all(
+            abs(line.distance - place / road_m) < 1.0 for line, place in zip(printed, places, strict=True)
+        )
+    counted = sum(int(line.text.removeprefix("×").split()[0]) for line in lines if line.mark == "ring")
     mouthfuls = sum(line.mark == "ringed disc" for line in lines)
-    assert counted + mouthfuls == sum(point.action == "sip" for point in plan.fuel_points)
+    assert counted + mouthfuls == len(at["sip"])
     assert [line.distance for line in lines] == sorted(line.distance for line in lines)
 
 

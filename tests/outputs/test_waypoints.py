@@ -12,6 +12,8 @@ import xmlschema
 
 from terrain_fuel.outputs.waypoints import write_waypoints
 from terrain_fuel.plan import Plan
+from tests.demo import ROUTE_NAMES
+from tests.outputs.demo_plans import demo_plan
 from tests.outputs.sample_plan import sample_plan
 
 OUR_PART_OF_THE_SCHEMA = """\
@@ -78,6 +80,17 @@ def test_the_file_keeps_our_part_of_the_schema(change: object, tmp_path: Path) -
     assert callable(change)
     path = written(change(sample_plan()), tmp_path)
     xmlschema.XMLSchema(OUR_PART_OF_THE_SCHEMA).validate(str(path))
+
+
+@pytest.mark.source("GPX11", "gpxType, wptType, trkType")
+@pytest.mark.parametrize("route", ROUTE_NAMES)
+def test_the_demo_routes_keep_it_too(route: str, tmp_path: Path) -> None:
+    plan = demo_plan(route)
+    path = written(plan, tmp_path)
+    xmlschema.XMLSchema(OUR_PART_OF_THE_SCHEMA).validate(str(path))
+    names = [place.name or "" for place in gpxpy.parse(path.read_text(encoding="utf-8")).waypoints]
+    assert len(set(names)) == len(names)
+    assert sum(not name.startswith("HANDS ON") for name in names) == len(plan.fuel_points)
 
 
 @pytest.mark.source("GPX11", "the schema itself, as carried by a package that need not be installed")

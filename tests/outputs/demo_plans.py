@@ -1,0 +1,18 @@
+"""The plans of the demo routes, made once for all tests of the writers."""
+
+from dataclasses import replace
+from functools import cache
+
+from terrain_fuel.inputs.settings import read_day, read_pantry, read_rider
+from terrain_fuel.plan import Plan
+from terrain_fuel.planner import plan_ride
+from tests.demo import ROUTES, demo_route
+
+
+@cache
+def demo_plan(name: str, units: str = "km") -> Plan:
+    """Return the plan of a demo route on a training day, for a rider who reads in ``units``."""
+    track, relief = demo_route(name)
+    rider = read_rider(ROUTES / "rider.toml")
+    rider = replace(rider, habits=replace(rider.habits, units=units))
+    return plan_ride(track, rider, read_pantry(ROUTES / "pantry.toml"), read_day(ROUTES / "day.toml"), relief)
