@@ -129,8 +129,14 @@ def _tile_files(folder: Path) -> dict[str, Path]:
             f"{folder}: there is no such elevation folder; it must hold tiles such as N46E009.hgt"
             " or N46E009.hgt.zip; check its name"
         )
+    try:
+        paths = list(folder.iterdir())
+    except OSError as error:
+        raise ElevationError(
+            f"{folder}: the elevation folder cannot be listed ({error.strerror}); check that you may open it"
+        ) from None
     files: dict[str, Path] = {}
-    for path in sorted(folder.iterdir(), key=lambda path: (len(path.name), path.name), reverse=True):
+    for path in sorted(paths, key=lambda path: (len(path.name), path.name), reverse=True):
         match = _FILE.fullmatch(path.name)
         if match and path.is_file():
             files[f"{match.group(1).upper()}.hgt"] = path  # the shortest name last: it wins

@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 from rich.console import Console
 
-from terrain_fuel.errors import TileFetchError
+from terrain_fuel.errors import ElevationError, TileFetchError
 from terrain_fuel.inputs.download import MIRROR_SETTING, cache_folder, fetch_tile, tile_address
 from terrain_fuel.inputs.progress import download_bar
 from terrain_fuel.inputs.route import read_route
@@ -167,7 +167,7 @@ def test_tiles_beside_the_route_are_not_fetched(mirror: Mirror, tmp_path: Path) 
 
 
 def test_nothing_is_asked_without_leave(mirror: Mirror, route: Path, tmp_path: Path) -> None:
-    with pytest.raises(Exception, match="no tile covers it"):
+    with pytest.raises(ElevationError, match="no tile covers it"):
         read_route(route, cache=tmp_path / "cache", mirror=mirror.address("good"))
     assert mirror.asked == []
     assert not (tmp_path / "cache").exists()
@@ -296,7 +296,7 @@ def test_the_mirror_is_a_setting(monkeypatch: pytest.MonkeyPatch) -> None:
 def test_where_no_tile_is_published_nothing_is_asked(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.delenv(MIRROR_SETTING, raising=False)
     path = write_text(tmp_path, track_text(northward(40, lon=-6.5)))
-    with pytest.raises(Exception, match=r"put the tile N45W007\.hgt"):
+    with pytest.raises(ElevationError, match=r"put the tile N45W007\.hgt"):
         read_route(path, online=True, cache=tmp_path / "cache")
 
 

@@ -245,6 +245,15 @@ def test_a_missing_folder_is_an_error(tmp_path: Path) -> None:
         TileFolders(tmp_path / "nowhere")
 
 
+def test_a_folder_that_may_not_be_opened(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def refuse(folder: Path) -> None:
+        raise PermissionError(13, "Permission denied", str(folder))
+
+    monkeypatch.setattr(Path, "iterdir", refuse)  # the superuser of a build machine may open every folder
+    with pytest.raises(ElevationError, match=r"cannot be listed \(Permission denied\); check that"):
+        TileFolders(tmp_path)
+
+
 def test_nothing_is_printed(plane: Path, capfd: pytest.CaptureFixture[str]) -> None:
     TileFolders(plane).read(45, -7)
     assert capfd.readouterr() == ("", "")
