@@ -4,7 +4,6 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from terrain_fuel.frozen import FloatArray
-from terrain_fuel.pace.model import Pace
 from terrain_fuel.rider import Rider
 
 SOURCES = ("Ne89", "Mt89", "Ho91", "Tr17", "J13")
@@ -26,25 +25,6 @@ def emptying_per_s(effort: ArrayLike) -> FloatArray:
     effort = np.asarray(effort, dtype=np.float64)
     slowed = np.interp(effort, [UNSLOWED_EFFORT, SLOWEST_EFFORT], [1.0, SLOWEST_FACTOR])
     return np.asarray(np.log(2.0) / HALF_TIME_S * slowed)
-
-
-def emptied_within(pace: Pace, window_s: float) -> FloatArray:
-    """Return the share of a bite that has left the stomach some time after it is eaten.
-
-    Parameters
-    ----------
-    pace : the ride
-    window_s : how long after the bite [s]
-
-    Returns
-    -------
-    ndarray, shape (n,), 0 to 1, for a bite eaten at each node; the road's effort decides
-    """
-    summed = np.concatenate([[0.0], np.cumsum(emptying_per_s(pace.effort[:-1]) * np.diff(pace.clock_s))])
-    last_per_s = float(emptying_per_s(0.0))
-    beyond_s = np.maximum(pace.clock_s + window_s - pace.elapsed_s, 0.0)
-    later = np.interp(pace.clock_s + window_s, pace.clock_s, summed) + beyond_s * last_per_s
-    return np.asarray(1.0 - np.exp(summed - later))
 
 
 def gut_ceiling_g_per_s(rider: Rider) -> float:

@@ -10,17 +10,19 @@ NOT_MEDICAL = Notice(
     "not_medical",
     "This plan is information, not medical advice; its figures are ranges. Try it in training first.",
 )
+# [Rd17]_
 ILLNESS = Notice(
     "illness",
-    "With diabetes, kidney, heart or blood-pressure disease, or if you are pregnant, ask your doctor first"
-    " [Rd17]; insulin and long rides need a plan of their own.",
+    "With diabetes, kidney, heart or blood-pressure disease, or if you are pregnant, ask your doctor first;"
+    " insulin and long rides need a plan of their own.",
 )
 ALLERGY = Notice("allergy", "Check every food for allergies, coeliac disease and fructose intolerance.")
 EATING = Notice("eating", "The amounts are there to keep you riding well; they are no target to stay below.")
+# [HB15]_
 THIRST = Notice(
     "thirst",
     "Drink to thirst and never so much that you gain mass. Headache, nausea, confusion or swelling: stop"
-    " drinking and get help [HB15].",
+    " drinking and get help.",
 )
 CHOKING = Notice("choking", "Nothing hard while you breathe hard: chew and swallow before the effort.")
 HANDS = Notice(
@@ -29,11 +31,13 @@ HANDS = Notice(
     " plan sees neither traffic nor surface: if unsure, stop to eat.",
 )
 LAW = Notice("law", "Local law comes first: hand signals, phones, where you may stop.")
+# [UCI]_ for races
 LITTER = Notice("litter", "Keep wrappers and bottles with you; a dropped bottle brings riders down.")
+# [EF15]_
 CAFFEINE = Notice(
     "caffeine",
-    "Caffeine: at most 200 mg at once and 400 mg a day for a healthy adult, less in pregnancy and under 18"
-    " [EF15]; with medicines or a heart condition ask a doctor.",
+    "Caffeine: at most 200 mg at once and 400 mg a day for a healthy adult, less in pregnancy and under"
+    " 18; with medicines or a heart condition ask a doctor.",
 )
 HEAT = Notice(
     "heat",

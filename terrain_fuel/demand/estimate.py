@@ -3,7 +3,17 @@
 from dataclasses import replace
 
 from terrain_fuel.day import Day
-from terrain_fuel.demand import caffeine, carbohydrate, fluid, heat, intake, sodium, sweat
+from terrain_fuel.demand import (
+    absorption,
+    caffeine,
+    carbohydrate,
+    fluid,
+    glycogen,
+    heat,
+    intake,
+    sodium,
+    sweat,
+)
 from terrain_fuel.demand.clock import accumulate_spans
 from terrain_fuel.demand.model import Demand
 from terrain_fuel.demand.notices import demand_notices
@@ -60,6 +70,8 @@ def _sources(weighed: bool, caffeine_used: bool) -> tuple[str, ...]:
     keys = (
         *carbohydrate.SOURCES,
         *intake.SOURCES,
+        *absorption.SOURCES,
+        *glycogen.SOURCES,
         *(sweat.SOURCES_MEASURED if weighed else sweat.SOURCES_MODELLED),
         *fluid.SOURCES,
         *sodium.SOURCES,

@@ -5,7 +5,7 @@ import numpy as np
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.rider import OPT_IN_ABOVE_G_PER_H, Rider
 
-SOURCES = ("J14", "ACSM16", "Bu11", "WP22", "Ki19", "Sm13")
+SOURCES = ("J14", "ACSM16", "Bu11")
 
 # Hours of riding and the most that is advised [g/h]: nothing is needed under 45 min, little to 75 min,
 # 30 to 60 from one to two and a half hours, up to 90 beyond [J14]_ seen, [ACSM16]_ [Bu11]_ from memory.

@@ -7,6 +7,7 @@ from terrain_fuel.demand.fluid import LOSS_LIMIT_SHARE
 from terrain_fuel.errors import SettingsError
 
 SHORTEST_S = 1800.0
+LEAST_ML_PER_H, MOST_ML_PER_H = 100.0, 3000.0  # what the rider's settings take
 KITCHEN_SCALE_KG = 0.1  # what a bathroom scale shows: common practice (no source)
 
 
@@ -56,10 +57,10 @@ def sweat_rate_from_weighing(
     change_kg = after_kg - before_kg
     sweat_ml = -1000.0 * change_kg + drunk_ml - urine_ml
     rate = sweat_ml / duration_s * 3600.0
-    if not 0.0 < rate <= 6000.0:
+    if not LEAST_ML_PER_H <= rate <= MOST_ML_PER_H:
         raise SettingsError(
-            f"the weighings give {rate:.0f} ml of sweat an hour; 0 to 6000 is possible;"
-            " check both masses, what was drunk and that the clothes were off both times"
+            f"the weighings give {rate:.0f} ml of sweat an hour; {LEAST_ML_PER_H:g} to {MOST_ML_PER_H:g} is"
+            " likely; check both masses, what was drunk and that the clothes were off both times"
         )
     share = change_kg / before_kg
     return SweatRate(

@@ -6,7 +6,10 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from terrain_fuel.demand.absorption import absorb, emptied_within, emptying_per_s, gut_ceiling_g_per_s
+from terrain_fuel.day import Day
+from terrain_fuel.demand.absorption import absorb, emptying_per_s, gut_ceiling_g_per_s
+from terrain_fuel.demand.balance import balance_fuel
+from terrain_fuel.demand.estimate import estimate_demand
 from terrain_fuel.pace.model import Pace
 from terrain_fuel.rider import Rider
 
@@ -40,22 +43,20 @@ def test_emptying_slows_only_when_effort_is_high() -> None:
     assert rates[4] < 0.9 * rates[0]
 
 
-def climb_and_descent(make_pace: Callable[..., Pace]) -> Pace:
-    effort = np.full(2001, 0.65)
-    effort[800:1200] = 1.0  # foot at 800, crest at 1200
-    return make_pace(effort, hours=2.5)
-
-
 def test_a_bite_at_the_crest_beats_a_bite_at_the_foot(make_pace: Callable[..., Pace]) -> None:
-    emptied = emptied_within(climb_and_descent(make_pace), 1200.0)
-    assert emptied[1200] > emptied[800] + 0.1
-    assert emptied[1200] == pytest.approx(emptied[1500])
-    assert np.all((emptied > 0) & (emptied < 1))
+    effort = np.full(2001, 0.65)
+    effort[800:1200] = 1.0  # a climb of half an hour, ridden hard
+    pace = make_pace(effort, hours=2.5)
+    demand = estimate_demand(pace, Rider(), Day())
 
+    def in_the_blood_after_20_min(node: int) -> float:
+        balance = balance_fuel(demand, Rider(), [float(pace.distance_m[node])], [20.0])
+        later = int(np.searchsorted(pace.clock_s, pace.clock_s[node] + 1200.0))
+        return float(balance.absorbed_g[later])
 
-def test_emptied_within_is_the_integral_by_hand(make_pace: Callable[..., Pace]) -> None:
-    # half-time 17 min at easy effort, so 1 - 2^(-20/17) after 20 min, also past the finish
-    assert_allclose(emptied_within(make_pace(0.6), 1200.0), 1.0 - 2.0 ** (-20.0 / 17.0), rtol=1e-9)
+    foot, crest, plain = (in_the_blood_after_20_min(node) for node in (800, 1200, 1500))
+    assert crest > 1.3 * foot
+    assert crest == pytest.approx(plain, rel=0.02)
 
 
 @pytest.mark.source("Tr17", "glucose passes at about 1 g/min")

@@ -186,5 +186,15 @@ def test_every_source_is_a_key_of_the_references(make_pace: MakePace) -> None:
         assert len(set(sources)) == len(sources)
 
 
-def test_sixteen_hours_of_road_take_no_noticeable_time(make_pace: MakePace) -> None:
-    assert estimate_demand(make_pace(nodes=12_000), Rider(), Day()).sweat_ml.size == 12_000
+def test_how_finely_the_road_is_cut_does_not_matter(make_pace: MakePace) -> None:
+    coarse, fine = (estimate_demand(make_pace(nodes=nodes), Rider(), Day()) for nodes in (301, 12_000))
+    for name in ("carbohydrate_burned_g", "carbohydrate_target_g", "sweat_ml", "fluid_target_ml"):
+        assert_allclose(getattr(coarse, name)[-1], getattr(fine, name)[-1], rtol=1e-3)
+
+
+@pytest.mark.source("Pf12", "100 to 150 km of cycling: 53 +- 22 g/h taken in the field")
+@pytest.mark.source("ACSM07", "0.4 to 0.8 l/h to start from, from memory")
+def test_an_ordinary_day_asks_for_what_riders_take(make_pace: MakePace) -> None:
+    demand = estimate_demand(make_pace(0.68, hours=4.5), Rider(), Day())
+    assert abs(demand.carbohydrate_target_g[-1] / 4.5 - 53.0) <= 22.0
+    assert 400.0 <= demand.fluid_target_ml[-1] / 4.5 <= 800.0

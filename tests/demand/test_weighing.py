@@ -1,10 +1,13 @@
 """Two weighings and what they say."""
 
+from dataclasses import fields
+
 import pytest
 from numpy.testing import assert_allclose
 
-from terrain_fuel.demand.weighing import sweat_rate_from_weighing
+from terrain_fuel.demand.weighing import LEAST_ML_PER_H, MOST_ML_PER_H, sweat_rate_from_weighing
 from terrain_fuel.errors import SettingsError
+from terrain_fuel.rider import Rider
 
 
 @pytest.mark.source("ACSM07", "sweat from the change of mass, drink and urine")
@@ -38,10 +41,15 @@ def test_a_large_loss_is_told() -> None:
         ((70.0, 69.0, 0, 9000, 7200), "urine_ml is 9000"),
         ((70.0, 69.0, 0, 0, 600), "duration_s is 600"),
         ((float("nan"), 69.0, 0, 0, 7200), "before_kg is nan"),
-        ((70.0, 72.0, 0, 0, 7200), "ml of sweat an hour; 0 to 6000 is possible"),
+        ((70.0, 72.0, 0, 0, 7200), "ml of sweat an hour; 100 to 3000 is likely"),
         ((90.0, 70.0, 0, 0, 7200), "10000 ml of sweat an hour"),
     ],
 )
 def test_impossible_weighings_are_refused(values: tuple[float, ...], named: str) -> None:
     with pytest.raises(SettingsError, match=named):
         sweat_rate_from_weighing(*values)
+
+
+def test_every_rate_it_gives_is_one_that_the_settings_take() -> None:
+    (setting,) = (field for field in fields(Rider) if field.name == "sweat_rate_ml_per_h")
+    assert (setting.metadata["low"], setting.metadata["high"]) == (LEAST_ML_PER_H, MOST_ML_PER_H)
