@@ -17,7 +17,7 @@ from terrain_fuel.outputs.units import rider_units
 from terrain_fuel.plan import Plan
 
 EDGE_MM = 10.0
-HEAD_MM = 24.0
+HEAD_MM = 26.0
 FOOT_MM = 32.0
 GAP_MM = 7.0
 RULER_MM = 50.0
@@ -47,7 +47,7 @@ def write_sticker(
     ----------
     plan : the finished plan
     path : file to write, usually ``sticker.pdf``
-    size : "stem", "top-tube", "pocket-card", or width x height in mm such as "38x85"
+    size : "stem", "top-tube", "card", or width x height in mm such as "38x85"
     paper : "A4" or "Letter"
     upward : the road runs up the strip, so that what comes next is nearest the rider; else down
 
@@ -131,7 +131,8 @@ def _draw_notes(page: Page, plan: Plan, strips: int) -> None:
     units = rider_units(plan.rider)
     set_text = "one strip" if strips == 1 else f"a set is {strips} strips, in road order"
     if plan.violations:
-        set_text += f"; {len(plan.violations)} rule not kept: see the sheet of the evening before"
+        count = len(plan.violations)
+        set_text += f"; {count} rule{'s' if count != 1 else ''} not kept: see the evening's sheet"
     page.text(left, top - 13.0, f"{units.road_text(plan.terrain.length_m)}; {set_text}", NOTE_PT)
     right = (page.width_mm - EDGE_MM) * MM
     page.strong(right, top, "print at 100 %, matt paper", 11.0, "end")

@@ -17,7 +17,7 @@ class StripSize:
 SIZES = {
     "stem": StripSize(42.0, 90.0),
     "top-tube": StripSize(46.0, 180.0),
-    "pocket-card": StripSize(74.0, 105.0),
+    "card": StripSize(74.0, 105.0),
 }
 """Stem and tube: a third of the tube round, common practice (no source). The card is A7 [ISO216]_."""
 

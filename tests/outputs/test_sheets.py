@@ -196,3 +196,14 @@ def test_letters_no_face_can_show_are_replaced_not_lost() -> None:
 def test_another_paper_is_refused(tmp_path: Path) -> None:
     with pytest.raises(SettingsError, match="paper is 'A3'; allowed is A4, Letter"):
         written(sample_plan(), tmp_path, "A3")
+
+
+def test_a_plan_with_nothing_in_it_still_prints(tmp_path: Path) -> None:
+    plan = sample_plan()
+    bare = replace(
+        plan, name="", fuel_points=(), packing=(), bottles=(), preparation=(), cautions=(), warnings=(),
+        reserve=(), terrain=replace(plan.terrain, track=replace(plan.terrain.track, waypoints=())),
+    )  # fmt: skip
+    path = written(bare, tmp_path)
+    assert len(page_sizes_mm(path)) == 4
+    check_words(path)
