@@ -18,6 +18,10 @@ from terrain_fuel.frozen import FloatArray
 PACKAGE = "sweat"
 RECORDING = "activity_4078723797.tcx"
 
+BODY_MASS_KG, TEMPERATURE_C, DEVICE_ASCENT_M = 81.0, 16.0, 1254.0
+"""From the same ride as the device wrote it (FIT file beside it): the rider's mass in the user profile,
+the mean of the recorded temperatures, and the ascent the device itself summed up from its barometer."""
+
 PATHS = {
     "lat_deg": "{*}Position/{*}LatitudeDegrees",
     "lon_deg": "{*}Position/{*}LongitudeDegrees",

@@ -37,10 +37,10 @@ def clipped_chain(
     out[second] = clipped_chain(
         steep * slope[first],
         steep * offset[first] + shift,
-        np.clip(steep * low[first] + shift, floor, ceiling),
-        np.clip(steep * high[first] + shift, floor, ceiling),
+        np.minimum(np.maximum(steep * low[first] + shift, floor), ceiling),
+        np.minimum(np.maximum(steep * high[first] + shift, floor), ceiling),
         start,
     )
     before = np.concatenate(([start], out[1 : count - 1 : 2]))
-    out[::2] = np.clip(slope[::2] * before + offset[::2], low[::2], high[::2])
+    out[::2] = np.minimum(np.maximum(slope[::2] * before + offset[::2], low[::2]), high[::2])
     return out

@@ -7,10 +7,10 @@ import numpy as np
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.pace.chain import clipped_chain
 from terrain_fuel.pace.model import WALKING_PACE_M_S
-from terrain_fuel.pace.spans import EASE_WIDTH_M_S, IntArray, Spans
+from terrain_fuel.pace.spans import IntArray, Spans
 
-TOLERANCE_M2_S2 = 1e-8
-"""The rounds end when no squared speed moves by more."""
+TOLERANCE_M2_S2 = 1e-5
+"""The rounds end when no squared speed moved by more: each round squares the error, so 1e-10 is left."""
 
 MOST_ROUNDS = 80
 """A bound, not a setting: real roads take 5 to 8 rounds, walls of 30 % that change at every node 20."""
@@ -106,7 +106,7 @@ def _solve(
     weight = _late_weight(spans, guess_m_s)
     for turn in range(MOST_ROUNDS):
         before, after = np.sqrt(square[:-1]), np.sqrt(square[1:])
-        lack, stiffness = _net_force(spans, (1.0 - weight) * before + weight * after)
+        lack, stiffness = spans.net_force((1.0 - weight) * before + weight * after)
         balance = 0.5 * (square[1:] - square[:-1]) + step * lack
         yielding = 1.0 + weight * step * stiffness / after
         slope = np.maximum((1.0 - (1.0 - weight) * step * stiffness / before) / yielding, 0.0)
@@ -122,27 +122,18 @@ def _solve(
     return speed, (1.0 - weight) * speed[:-1] + weight * speed[1:]
 
 
-def _net_force(spans: Spans, speed: FloatArray) -> tuple[FloatArray, FloatArray]:
-    """Return what holds back less what the rider pushes [N], and its rise with speed [N s/m]."""
-    willing = spans.willing(speed)
-    easing = (willing > 0.0) & (willing < spans.wheel_w)
-    push = willing / speed
-    push_slope = (push + np.where(easing, spans.wheel_w / EASE_WIDTH_M_S, 0.0)) / speed
-    return spans.force(speed) - push, spans.force_slope(speed) + push_slope
-
-
 def _steady_speed(spans: Spans, fastest: FloatArray) -> FloatArray:
     """Return about each span's own steady speed, between walking pace and the limit [m/s]."""
     speed = np.full(fastest.shape, FIRST_GUESS_M_S)
     for _ in range(GUESSING_ROUNDS):
-        lack, stiffness = _net_force(spans, speed)
+        lack, stiffness = spans.net_force(speed)
         speed = np.clip(speed - np.minimum(lack / stiffness, 0.5 * speed), WALKING_PACE_M_S, fastest)
     return np.asarray(speed)
 
 
 def _fading(spans: Spans, speed: FloatArray) -> FloatArray:
     """Return z: over each span a disturbance of the speed fades by exp(-z)."""
-    _, stiffness = _net_force(spans, speed)
+    _, stiffness = spans.net_force(speed)
     return np.asarray(spans.length_m * stiffness / (spans.inertia_kg * speed))
 
 

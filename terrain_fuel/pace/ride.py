@@ -8,7 +8,7 @@ from terrain_fuel.pace.effort import intended_power
 from terrain_fuel.pace.limits import speed_limit
 from terrain_fuel.pace.model import Pace
 from terrain_fuel.pace.momentum import ride_spans
-from terrain_fuel.pace.spans import lay_spans, span_grade
+from terrain_fuel.pace.spans import Spans, lay_spans, span_grade
 from terrain_fuel.pace.spread import time_spread
 from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.model import Terrain
@@ -34,14 +34,17 @@ def set_pace(terrain: Terrain, rider: Rider, day: Day) -> Pace:
     ``power_w`` is what walking costs.
     """
     pedal_w = intended_power(terrain, span_grade(terrain.profile), rider, day)
-    return ride_with_power(terrain, rider, day, pedal_w)
+    return _ride(terrain, lay_spans(terrain.profile, rider, day, pedal_w), rider, day)
 
 
 def ride_with_power(terrain: Terrain, rider: Rider, day: Day, pedal_w: FloatArray) -> Pace:
-    """Return how the road is ridden with a power given for each span [W], shape (n - 1,)."""
+    """Return how the road is ridden with a measured power for each span [W], shape (n - 1,)."""
+    return _ride(terrain, lay_spans(terrain.profile, rider, day, pedal_w, eases=False), rider, day)
+
+
+def _ride(terrain: Terrain, spans: Spans, rider: Rider, day: Day) -> Pace:
     profile = terrain.profile
     limit = speed_limit(profile, rider, day)
-    spans = lay_spans(profile, rider, day, pedal_w)
     ridden = ride_spans(spans, limit)
     power = np.append(ridden.wheel_w, ridden.wheel_w[-1]) / rider.bike.drivetrain_efficiency
     moving = np.concatenate(([0.0], np.cumsum(ridden.duration_s)))

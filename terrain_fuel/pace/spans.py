@@ -40,7 +40,7 @@ class Spans:
     length_m : length of the span [m]
     grade : rise over run
     rolling_n : rolling resistance [N]
-    slope_n : downhill pull, positive uphill [N]
+    constant_n : all that does not change with speed: rolling, slope, bearings [N]
     air_kg_m : 1/2 rho (CdA + Fw) [kg/m]
     headwind_m_s : wind along the road, positive against the rider [m/s]
     wheel_w : power at the wheel the rider means to give [W]
@@ -51,26 +51,17 @@ class Spans:
     length_m: FloatArray
     grade: FloatArray
     rolling_n: FloatArray
-    slope_n: FloatArray
+    constant_n: FloatArray
     air_kg_m: FloatArray
     headwind_m_s: FloatArray
     wheel_w: FloatArray
     ease_from_m_s: FloatArray
     inertia_kg: float
 
-    @property
-    def constant_n(self) -> FloatArray:
-        """What does not change with speed: rolling, slope and bearings [N]."""
-        return self.rolling_n + self.slope_n + BEARING_FORCE_N
-
     def force(self, speed: FloatArray) -> FloatArray:
         """Return what holds the rider back at a speed [N]."""
         relative = speed + self.headwind_m_s
         return self.constant_n + self.air_kg_m * relative * np.abs(relative) + BEARING_FORCE_N_PER_M_S * speed
-
-    def force_slope(self, speed: FloatArray) -> FloatArray:
-        """Return how that force rises with speed [N s/m], never negative."""
-        return 2.0 * self.air_kg_m * np.abs(speed + self.headwind_m_s) + BEARING_FORCE_N_PER_M_S
 
     def split(self, parts: IntArray) -> "Spans":
         """Return the same road with each span cut into equal parts, their number of shape (n - 1,)."""
@@ -84,7 +75,21 @@ class Spans:
 
     def willing(self, speed: FloatArray) -> FloatArray:
         """Return the power at the wheel the rider gives at a speed unless held back [W]."""
-        return self.wheel_w * np.clip(1.0 - (speed - self.ease_from_m_s) / EASE_WIDTH_M_S, 0.0, 1.0)
+        return self.wheel_w * np.clip((self.ease_from_m_s - speed) / EASE_WIDTH_M_S + 1.0, 0.0, 1.0)
+
+    def net_force(self, speed: FloatArray) -> tuple[FloatArray, FloatArray]:
+        """Return what holds back less what the rider pushes [N], and its rise with speed [N s/m].
+
+        The rise is positive at every speed, so a span has one speed at which it balances.
+        """
+        easing = (self.ease_from_m_s - speed) / EASE_WIDTH_M_S + 1.0
+        share = np.minimum(np.maximum(easing, 0.0), 1.0)
+        push = self.wheel_w * share / speed
+        push_fall = (push + np.where(easing == share, self.wheel_w / EASE_WIDTH_M_S, 0.0)) / speed
+        relative = speed + self.headwind_m_s
+        drag = self.air_kg_m * np.abs(relative)
+        lack = self.constant_n + drag * relative + BEARING_FORCE_N_PER_M_S * speed - push
+        return lack, 2.0 * drag + (BEARING_FORCE_N_PER_M_S + push_fall)
 
 
 def span_grade(profile: Profile) -> FloatArray:
@@ -92,7 +97,7 @@ def span_grade(profile: Profile) -> FloatArray:
     return np.asarray(np.diff(profile.elevation_m) / np.diff(profile.distance_m))
 
 
-def lay_spans(profile: Profile, rider: Rider, day: Day, pedal_w: FloatArray) -> Spans:
+def lay_spans(profile: Profile, rider: Rider, day: Day, pedal_w: FloatArray, eases: bool = True) -> Spans:
     """Return the forces between the nodes of a road.
 
     Parameters
@@ -101,6 +106,7 @@ def lay_spans(profile: Profile, rider: Rider, day: Day, pedal_w: FloatArray) -> 
     rider : mass, bicycle and share of the ride in shelter
     day : weather; the temperature is that at the start
     pedal_w : shape (n - 1,), power the rider means to give at the pedals [W]
+    eases : whether the rider gives less once it is fast downhill; a measured power has that in it
 
     Notes
     -----
@@ -111,15 +117,16 @@ def lay_spans(profile: Profile, rider: Rider, day: Day, pedal_w: FloatArray) -> 
     height = 0.5 * (profile.elevation_m[1:] + profile.elevation_m[:-1])
     density = air_density(height, day.temperature_c, day.humidity_pct, float(profile.elevation_m[0]))
     area = bike.cda_m2 * (1.0 - SHELTER * bike.drafting_share) + SPOKE_DRAG_AREA_M2
+    rolling = rolling_force(grade, mass, bike.crr)
     return Spans(
         length_m=np.diff(profile.distance_m),
         grade=grade,
-        rolling_n=rolling_force(grade, mass, bike.crr),
-        slope_n=gravity_force(grade, mass),
+        rolling_n=rolling,
+        constant_n=rolling + gravity_force(grade, mass) + BEARING_FORCE_N,
         air_kg_m=0.5 * density * area,
         headwind_m_s=headwind(day.wind_m_s, day.wind_from_deg, _span_heading(profile)),
         wheel_w=pedal_w * bike.drivetrain_efficiency,
-        ease_from_m_s=np.where(grade < SLIGHT_DOWNHILL, EASE_FROM_M_S, np.inf),
+        ease_from_m_s=np.where(eases & (grade < SLIGHT_DOWNHILL), EASE_FROM_M_S, np.inf),
         inertia_kg=mass + WHEEL_MASS_KG,
     )
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass, fields
 
 import numpy as np
 
+from terrain_fuel.equations.cycling import BEARING_FORCE_N_PER_M_S
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.pace.momentum import Ridden
 from terrain_fuel.pace.spans import Spans
@@ -67,7 +68,7 @@ def time_spread(spans: Spans, ridden: Ridden, heading_deg: FloatArray) -> TimeSp
     free = (1.0 - ridden.held) * time / time.sum()
     power = spans.willing(speed)
     relative = speed + spans.headwind_m_s
-    yielding = power + speed**2 * spans.force_slope(speed)
+    yielding = power + speed**2 * (2.0 * spans.air_kg_m * np.abs(relative) + BEARING_FORCE_N_PER_M_S)
     by_force = free * speed / yielding
     wind = by_force * 2.0 * spans.air_kg_m * np.abs(relative)
     direction = np.radians(heading_deg)
