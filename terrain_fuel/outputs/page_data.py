@@ -1,7 +1,7 @@
 """A plan as the plain data that the map page draws from: every text of the page that is not fixed."""
 
 import json
-from dataclasses import dataclass
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -18,15 +18,6 @@ MOST_ROAD_POINTS = 5000
 SHORTEST_STEP_M = 25.0
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
-    """One line of the page's strip: a row of the plan or a caution note, with the key it is chosen by."""
-
-    key: str
-    distance_m: float
-    data: dict[str, Any]
-
-
 def page_data(plan: Plan, backdrop: Backdrop | None) -> dict[str, Any]:
     """Return the page's data; only types that JSON has."""
     units = rider_units(plan.rider)
@@ -35,10 +26,10 @@ def page_data(plan: Plan, backdrop: Backdrop | None) -> dict[str, Any]:
         "totals": totals(plan),
         "units": {"road": units.road, "roadM": units.road_m, "height": units.height},
         "length": round(plan.terrain.length_m, 1),
-        "road": road_columns(plan),
+        "road": road_columns(plan, backdrop),
         "stretches": [[s.kind, round(s.start_m), round(s.end_m)] for s in plan.terrain.stretches],
         "hands": [[round(start), round(end)] for start, end in hands_on_spans(plan)],
-        "entries": [entry.data for entry in entries(plan)],
+        "entries": entries(plan),
         "hours": hours(plan),
         "care": care(plan),
         "violations": [violation.sentence for violation in plan.violations],
@@ -74,16 +65,20 @@ def totals(plan: Plan) -> list[list[str]]:
     ]
 
 
-def road_columns(plan: Plan) -> dict[str, Any]:
-    """Return the road at even steps: positions as differences of 1e-5 degrees, grades in per mille."""
+def road_columns(plan: Plan, backdrop: Backdrop | None) -> dict[str, Any]:
+    """Return the road at even steps: positions as differences of 1e-5 degrees, grades in per mille.
+
+    Longitudes run on past the date line, on the same side of it as the backdrop.
+    """
     profile = plan.terrain.profile
     step = max(SHORTEST_STEP_M, plan.terrain.length_m / MOST_ROAD_POINTS)
-    count = max(2, round(plan.terrain.length_m / step) + 1)
-    at = np.linspace(0.0, plan.terrain.length_m, count)
+    at = np.linspace(0.0, plan.terrain.length_m, max(2, round(plan.terrain.length_m / step) + 1))
+    lon_deg = np.unwrap(profile.lon_deg, period=360.0)
+    if backdrop is not None:
+        turns = round((0.5 * (backdrop.west_deg + backdrop.east_deg) - float(lon_deg.mean())) / 360.0)
+        lon_deg = lon_deg + 360.0 * turns
     lat = np.rint(1e5 * np.interp(at, profile.distance_m, profile.lat_deg)).astype(int)
-    lon = np.rint(1e5 * np.interp(at, profile.distance_m, np.unwrap(profile.lon_deg, period=360.0))).astype(
-        int
-    )
+    lon = np.rint(1e5 * np.interp(at, profile.distance_m, lon_deg)).astype(int)
     grade = np.rint(1e3 * np.interp(at, profile.distance_m, profile.grade)).astype(int)
     return {
         "step": float(at[1]),
@@ -93,18 +88,21 @@ def road_columns(plan: Plan) -> dict[str, Any]:
     }
 
 
-def entries(plan: Plan) -> list[Entry]:
-    """Return fuel points, hands-on spans, caution notes and landmarks in road order."""
-    rows = plan_rows(plan)
+def entries(plan: Plan) -> list[dict[str, Any]]:
+    """Return the strip's lines in road order: fuel points, hands-on spans, caution notes and landmarks.
+
+    What can be chosen has a ``key``, "p7" for fuel point 7 and "c2" for the second caution.
+    """
+    rows = [row for row in plan_rows(plan) if row.kind != "hands_on"]
     fuel = [row for row in rows if row.point is not None]
-    following = dict(zip((row.number for row in fuel), [*fuel[1:], None], strict=True))
-    lines = [_row_entry(plan, row, following.get(row.number)) for row in rows if row.kind != "hands_on"]
+    following = {row.number: after for row, after in pairwise(fuel)}
+    lines = [_row_entry(plan, row, following.get(row.number)) for row in rows]
     lines.extend(_caution_entry(plan, number, caution) for number, caution in enumerate(plan.cautions, 1))
-    return sorted(lines, key=lambda entry: entry.distance_m)
+    return sorted(lines, key=lambda line: float(line["at"]))
 
 
-def _row_entry(plan: Plan, row: Row, following: Row | None) -> Entry:
-    data: dict[str, Any] = {
+def _row_entry(plan: Plan, row: Row, following: Row | None) -> dict[str, Any]:
+    entry: dict[str, Any] = {
         "kind": row.kind,
         "at": round(row.distance_m, 1),
         "distance": row.distance_text,
@@ -113,29 +111,23 @@ def _row_entry(plan: Plan, row: Row, following: Row | None) -> Entry:
         "name": row.name,
         "length": row.length_text,
     }
-    key = ""
     if row.point is not None:
-        key = f"p{row.number}"
-        data |= {
-            "key": key,
-            "name": point_name(plan, row.point, {}),
+        entry |= {
+            "key": f"p{row.number}",
             "number": row.number,
+            "name": point_name(plan, row.point, {}),
             "from": row.point.container,
             "landmark": row.landmark,
-            "lat": round(row.point.lat_deg, 5),
-            "lon": round(row.point.lon_deg, 5),
             "card": point_card(plan, row, following),
         }
-    return Entry(key, row.distance_m, data)
+    return entry
 
 
-def _caution_entry(plan: Plan, number: int, caution: Caution) -> Entry:
+def _caution_entry(plan: Plan, number: int, caution: Caution) -> dict[str, Any]:
     units = rider_units(plan.rider)
-    profile = plan.terrain.profile
     time_s = plan.pace.clock_at(caution.start_m)
-    key = f"c{number}"
-    data = {
-        "key": key,
+    return {
+        "key": f"c{number}",
         "kind": "hands" if caution.hands_on else "caution",
         "at": round(caution.start_m, 1),
         "end": round(caution.end_m, 1),
@@ -144,11 +136,8 @@ def _caution_entry(plan: Plan, number: int, caution: Caution) -> Entry:
         "time": round(time_s),
         "name": caution_name(caution),
         "length": units.road_text(caution.end_m - caution.start_m),
-        "lat": round(float(np.interp(caution.start_m, profile.distance_m, profile.lat_deg)), 5),
-        "lon": round(float(np.interp(caution.start_m, profile.distance_m, profile.lon_deg)), 5),
         "card": caution_card(plan, caution),
     }
-    return Entry(key, caution.start_m, data)
 
 
 def care(plan: Plan) -> list[list[Any]]:

@@ -228,3 +228,11 @@ def test_keys_and_cautions_open_in_a_dialog(visit: Visit) -> None:
     visit.page.click("#stores")
     assert visit.page.get_attribute("#stores", "aria-pressed") == "true"
     assert visit.page.locator("#profile .s-bottle:visible").count() == 1
+
+
+def test_a_ride_with_nothing_to_eat_still_has_its_map(browser: Browser, tmp_path: Path) -> None:
+    write_map(replace(sample_plan(), fuel_points=(), bottles=()), tmp_path / "map.html")
+    visit = Visit(browser, tmp_path / "map.html", "desk")
+    assert visit.page.locator(".map-mark:visible").count() == len(sample_plan().cautions)
+    assert visit.complaints == []
+    visit.context.close()

@@ -10,18 +10,12 @@ function fillLines(list, pairs) {
   );
 }
 
-function cardTitle(entry) {
-  if (entry.kind === "hands") return `Hands on the bars, ${entry.length}`;
-  if (entry.kind === "caution") return entry.name;
-  return entry.name;
-}
-
 onChoose((entry, byKeyboard) => {
   card.hidden = !entry;
   if (!entry) return;
   document.getElementById("card-mark").replaceChildren(sign(entry));
-  document.getElementById("card-mark").setAttribute("class", "drawing");
-  document.getElementById("card-title").textContent = cardTitle(entry);
+  document.getElementById("card-title").textContent =
+    entry.kind === "hands" ? `Hands on the bars, ${entry.length}` : entry.name;
   fillLines(document.getElementById("card-lines"), entry.card);
   const at = chosenOrder.indexOf(entry.key);
   for (const [id, step, word] of [["card-back", -1, "Before"], ["card-on", 1, "After"]]) {
@@ -68,7 +62,8 @@ if (plan.violations.length) {
   const faults = document.getElementById("faults");
   faults.hidden = false;
   const count = plan.violations.length;
-  faults.querySelector("summary").textContent = `This plan cannot keep ${count === 1 ? "one hard rule" : `${count} hard rules`}`;
+  const rules = count === 1 ? "one hard rule" : `${count} hard rules`;
+  faults.querySelector("summary").textContent = `This plan cannot keep ${rules}`;
   faults.querySelector("ul").append(...plan.violations.map((sentence) => part("li", "", sentence)));
 }
 const contours = document.getElementById("key-contours");

@@ -118,7 +118,8 @@ labelPane.setAttribute("aria-hidden", "true");
 function layLabels(boxes, cells) {
   const ends = [["start", placeAt(0)], ["finish", placeAt(plan.length)]];
   const away = roadMap.distance(road.at[0], road.at[road.at.length - 1]) > 300;
-  const words = [...(away ? ends : [["start · finish", placeAt(0)]]), ...tickPlaces().map(([distance, place]) => [String(distance), place])];
+  const distances = tickPlaces().map(([distance, place]) => [String(distance), place]);
+  const words = [...(away ? ends : [["start · finish", placeAt(0)]]), ...distances];
   labelPane.replaceChildren();
   for (const [word, place] of words) {
     const label = part("span", "map-label", word);
@@ -200,7 +201,8 @@ function showOnMap(entry) {
   const cover = card.getBoundingClientRect();
   const right = cover.left > frame.left + 200 ? Math.min(frame.right, cover.left) : frame.right;
   const bottom = cover.left > frame.left + 200 ? frame.bottom : Math.max(frame.top + 120, Math.min(frame.bottom, cover.top));
-  const at = roadMap.latLngToContainerPoint([entry.lat, entry.lon]);
+  const place = placeAt(entry.at);
+  const at = roadMap.layerPointToContainerPoint([place.x, place.y]);
   const [width, height] = [right - frame.left, bottom - frame.top];
   const edge = Math.min(70, width / 4, height / 4);
   const x = at.x - Math.max(edge, Math.min(width - edge, at.x));

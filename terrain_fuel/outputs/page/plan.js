@@ -29,7 +29,8 @@ function named(name, className, text) {
 function sign(entry, numbered = true) {
   if (entry.kind === "hands" || entry.kind === "caution") {
     const group = drawn("g", { class: entry.kind === "hands" ? "warning" : "warning quiet" });
-    group.append(drawn("path", { d: "M0-10.500L10.500 7.500H-10.500Z" }), drawn("path", { class: "bang", d: "M0-4.500V2M0 4.600V5" }));
+    group.append(drawn("path", { d: "M0-10.500L10.500 7.500H-10.500Z" }));
+    group.append(drawn("path", { class: "bang", d: "M0-4.500V2M0 4.600V5" }));
     return group;
   }
   const group = drawn("g", { class: `mark ${entry.kind}` });

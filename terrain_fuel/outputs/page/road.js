@@ -12,11 +12,16 @@ const road = (() => {
 })();
 const roadBounds = L.latLngBounds(road.at);
 const kinds = new Array(road.at.length).fill("flat");
-for (const [kind, start, end] of plan.stretches) kinds.fill(kind, Math.floor(start / road.step), Math.ceil(end / road.step) + 1);
+for (const [kind, start, end] of plan.stretches) {
+  kinds.fill(kind, Math.floor(start / road.step), Math.ceil(end / road.step) + 1);
+}
 const held = new Array(road.at.length).fill(false);
-for (const [start, end] of plan.hands) held.fill(true, Math.floor(start / road.step), Math.ceil(end / road.step) + 1);
+for (const [start, end] of plan.hands) {
+  held.fill(true, Math.floor(start / road.step), Math.ceil(end / road.step) + 1);
+}
 
 const GRADE_BANDS = [0.03, 0.06, 0.09, 0.12];
+const EQUATOR_M = 40075016.686;
 const GENTLE = 0.03;
 const STEEP = 0.12;
 const CLOSEST_PX = 2.600;
@@ -102,6 +107,10 @@ function redraw() {
 
 const px = (value) => Math.round(value * 10) / 10;
 
+function inside({ min, max }, x, y, margin = 0) {
+  return x > min.x - margin && x < max.x + margin && y > min.y - margin && y < max.y + margin;
+}
+
 // Path data of the stretches of road for which test(i) holds, inside the drawn bounds.
 function ribbon(bounds, test) {
   const w = layRoad();
@@ -109,7 +118,7 @@ function ribbon(bounds, test) {
   let open = false;
   let last = 0;
   for (let i = 1; i < w.count; i++) {
-    const seen = test(i) && w.x[i] > bounds.min.x - 40 && w.x[i] < bounds.max.x + 40 && w.y[i] > bounds.min.y - 40 && w.y[i] < bounds.max.y + 40;
+    const seen = test(i) && inside(bounds, w.x[i], w.y[i], 40);
     if (seen && !open) {
       path += `M${px(w.x[i - 1])} ${px(w.y[i - 1])}`;
       last = i - 1;
@@ -122,10 +131,6 @@ function ribbon(bounds, test) {
     open = seen;
   }
   return path;
-}
-
-function inside(bounds, x, y) {
-  return x > bounds.min.x && x < bounds.max.x && y > bounds.min.y && y < bounds.max.y;
 }
 
 // Strokes off the road: left of a climb, right of a descent, leaning down the slope.
@@ -209,7 +214,8 @@ function ticks(bounds) {
 
 // A quiet square net where there is no relief to draw.
 function netStep() {
-  const metresAPixel = (40075016.686 * Math.cos((roadMap.getCenter().lat * Math.PI) / 180)) / (256 * 2 ** roadMap.getZoom());
+  const shrink = Math.cos((roadMap.getCenter().lat * Math.PI) / 180);
+  const metresAPixel = (EQUATOR_M * shrink) / (256 * 2 ** roadMap.getZoom());
   const wanted = (110 * metresAPixel) / plan.units.roadM;
   const step = [0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100].find((each) => each >= wanted) || 200;
   return { step, pixels: (step * plan.units.roadM) / metresAPixel };
@@ -217,9 +223,11 @@ function netStep() {
 function net(bounds) {
   const { pixels } = netStep();
   const anchor = roadMap.latLngToLayerPoint(roadBounds.getSouthWest());
+  const { min, max } = bounds;
+  const first = (low, through) => through + Math.ceil((low - through) / pixels) * pixels;
   let path = "";
-  for (let x = anchor.x + Math.ceil((bounds.min.x - anchor.x) / pixels) * pixels; x < bounds.max.x; x += pixels) path += `M${px(x)} ${px(bounds.min.y)}V${px(bounds.max.y)}`;
-  for (let y = anchor.y + Math.ceil((bounds.min.y - anchor.y) / pixels) * pixels; y < bounds.max.y; y += pixels) path += `M${px(bounds.min.x)} ${px(y)}H${px(bounds.max.x)}`;
+  for (let x = first(min.x, anchor.x); x < max.x; x += pixels) path += `M${px(x)} ${px(min.y)}V${px(max.y)}`;
+  for (let y = first(min.y, anchor.y); y < max.y; y += pixels) path += `M${px(min.x)} ${px(y)}H${px(max.x)}`;
   return path;
 }
 
@@ -228,17 +236,20 @@ function sheet() {
   const [south, west, north, east] = plan.frame;
   const low = roadMap.latLngToLayerPoint([south, west]);
   const high = roadMap.latLngToLayerPoint([north, east]);
-  return [0, 5].map((gap) => `M${low.x - gap} ${low.y + gap}H${high.x + gap}V${high.y - gap}H${low.x - gap}Z`).join("");
+  const frame = (gap) => `M${low.x - gap} ${low.y + gap}H${high.x + gap}V${high.y - gap}H${low.x - gap}Z`;
+  return frame(0) + frame(5);
 }
 
 function circles(places, radius) {
-  return places.map(({ x, y }) => `M${px(x - radius)} ${px(y)}a${radius} ${radius} 0 1 0 ${2 * radius} 0a${radius} ${radius} 0 1 0 ${-2 * radius} 0Z`).join("");
+  const half = (way) => `a${radius} ${radius} 0 1 0 ${2 * way * radius} 0`;
+  return places.map(({ x, y }) => `M${px(x - radius)} ${px(y)}${half(1)}${half(-1)}Z`).join("");
 }
 
 roadMap.getContainer().setAttribute("role", "application");
 roadMap.getContainer().setAttribute("aria-label", "Map of the road: arrow keys pan, plus and minus zoom");
-roadMap.attributionControl && roadMap.attributionControl.setPrefix(false);
-L.control.scale({ metric: plan.units.road === "km", imperial: plan.units.road !== "km", position: "bottomleft", maxWidth: 120 }).addTo(roadMap);
+if (roadMap.attributionControl) roadMap.attributionControl.setPrefix(false);
+const metric = plan.units.road === "km";
+L.control.scale({ metric, imperial: !metric, position: "bottomleft", maxWidth: 120 }).addTo(roadMap);
 const North = L.Control.extend({
   onAdd() {
     const box = drawn("svg", { viewBox: "0 0 30 44", class: "north", role: "img", "aria-label": "North is up" });

@@ -3,7 +3,8 @@ const hoursBox = document.getElementById("hours");
 const rowByKey = new Map();
 const tied = [];
 
-const GLYPHS = { crest: "M2 15L10 4l8 11M7 9l3 3 3-3", summit: "M2 15L10 4l8 11M7 9l3 3 3-3", foot: "M2 15h6l9-9M12 6h5v5", place: "M10 17v-6M10 11L4 8l6-4 6 4z" };
+const PEAK = "M2 15L10 4l8 11M7 9l3 3 3-3";
+const GLYPHS = { crest: PEAK, summit: PEAK, foot: "M2 15h6l9-9M12 6h5v5", place: "M10 17v-6M10 11L4 8l6-4 6 4z" };
 
 function pressable(element, entry) {
   element.type = "button";
