@@ -1,5 +1,7 @@
 """The sweat that keeps a rider's heat in balance in the airflow of riding, in the form of ISO 7933."""
 
+from typing import NamedTuple
+
 import numpy as np
 from numpy.typing import ArrayLike
 
@@ -13,7 +15,7 @@ KIT_PERMEABILITY = 0.38  # static moisture permeability of ordinary cloth [ISO79
 CLOTHING_AIRFLOW_M_S = 3.0  # the standard's own ceiling for its wind correction of clothing
 LEG_SPEED_M_S = 0.7  # the standard's walking speed for hard work
 AIRFLOW_SHARE = 0.5  # a crouched rider shelters much of the skin: an assumption
-SUN_W_PER_M2 = 40.0  # moderate sun: an assumption
+SUN_W_PER_M2 = 50.0  # half of what a clear sky puts on a rider: an assumption
 RADIATION_W_PER_M2K = 4.5  # linear coefficient near 30 degrees C, textbook (from memory)
 LEWIS_K_PER_KPA = 16.7  # vapour against heat transfer [ISO7933]_
 SATURATED_WETNESS = 1.7  # required wetness at which the standard stops counting
@@ -22,6 +24,18 @@ SATURATED_WETNESS = 1.7  # required wetness at which the standard stops counting
 # 35.5 degrees C [He07]_. The standard's own regression is for slower work and runs warmer.
 SKIN_SLOPE = (33.4 - 27.7) / (35.5 - 15.6)
 SKIN_RANGE_C = (24.0, 36.0)  # an assumption
+
+
+class HeatBalance(NamedTuple):
+    """Evaporation for a square metre of skin [W/m2].
+
+    ``required`` from the skin, negative in a cold wind; ``possible`` into this air; ``breath`` by
+    breathing, which the scale counts as sweat.
+    """
+
+    required: FloatArray
+    possible: FloatArray
+    breath: FloatArray
 
 
 def vapour_pressure_kpa(temperature_c: ArrayLike) -> FloatArray:
@@ -60,8 +74,8 @@ def balance_heat(
     air_m_s: ArrayLike,
     temperature_c: ArrayLike,
     humidity_pct: float,
-) -> tuple[FloatArray, FloatArray]:
-    """Return the evaporation that keeps the body in balance, and the most that the air takes up.
+) -> HeatBalance:
+    """Return what must evaporate to keep the body in balance, what can, and what the breath carries off.
 
     Parameters
     ----------
@@ -72,7 +86,7 @@ def balance_heat(
 
     Returns
     -------
-    required, possible : ndarrays of the broadcast shape [W/m2]; required is negative in a cold wind
+    HeatBalance, columns of the broadcast shape
 
     Notes
     -----
@@ -84,14 +98,14 @@ def balance_heat(
     vapour = humidity_pct / 100.0 * vapour_pressure_kpa(temperature)
     skin_c = np.clip(27.7 + SKIN_SLOPE * (temperature - 15.6), *SKIN_RANGE_C)
     breath_c = 28.56 + 0.115 * temperature + 0.641 * vapour
-    breath = turnover * (
-        0.001516 * (breath_c - temperature) + 0.00127 * (59.34 + 0.53 * temperature - 11.63 * vapour)
-    )
+    breath = turnover * 0.00127 * (59.34 + 0.53 * temperature - 11.63 * vapour)
+    warmed_air = turnover * 0.001516 * (breath_c - temperature)
     cloth, vapour_path = clothing_in_wind()
     dry = (skin_c - temperature) / (cloth + 1.0 / _surface_w_per_m2k(air_m_s))
-    required = turnover - np.asarray(work_w_per_m2, dtype=np.float64) - breath - dry + SUN_W_PER_M2
-    possible = (vapour_pressure_kpa(skin_c) - vapour) / vapour_path + np.zeros_like(required)
-    return required, possible
+    heat = turnover - np.asarray(work_w_per_m2, dtype=np.float64) + SUN_W_PER_M2
+    required = heat - breath - warmed_air - dry
+    possible = (vapour_pressure_kpa(skin_c) - vapour) / vapour_path
+    return HeatBalance(*np.broadcast_arrays(required, possible, breath))
 
 
 def required_sweat_g_per_h_m2(required: ArrayLike, possible: ArrayLike) -> FloatArray:

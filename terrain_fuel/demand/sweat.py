@@ -6,7 +6,12 @@ from numpy.typing import ArrayLike
 from terrain_fuel.day import Day
 from terrain_fuel.demand.body import body_heat_w, body_surface_m2, turnover_w
 from terrain_fuel.demand.clock import accumulate_spans, even_clock, follow_slowly
-from terrain_fuel.demand.heat_balance import balance_heat, required_sweat_g_per_h_m2
+from terrain_fuel.demand.heat_balance import (
+    EVAPORATION_WH_PER_G,
+    HeatBalance,
+    balance_heat,
+    required_sweat_g_per_h_m2,
+)
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.pace.model import Pace
 from terrain_fuel.rider import Rider
@@ -36,7 +41,8 @@ def accumulate_sweat_ml(pace: Pace, rider: Rider, day: Day) -> FloatArray:
     Notes
     -----
     With a measured rate, sweat follows heat production slowly and its mean is that rate. Otherwise
-    the balance of `heat_balance`, followed slowly and held between 0.3 and 2.0 l/h, decides.
+    the balance of `heat_balance`, followed slowly, decides; breath counts as sweat, as it does on
+    the scale [ISO7933]_, and the sum is held between 0.3 and 2.0 l/h.
     """
     if rider.sweat_rate_ml_per_h is None:
         rate = _modelled_ml_per_h(pace, rider, day)
@@ -59,16 +65,17 @@ def _modelled_ml_per_h(pace: Pace, rider: Rider, day: Day) -> FloatArray:
     height_m = pace.terrain.profile.elevation_m[:-1]
     temperature_c = day.temperature_c - LAPSE_C_PER_M * (height_m - height_m[0])
 
-    def balance(power_w: ArrayLike, air: ArrayLike, temperature: ArrayLike) -> tuple[FloatArray, FloatArray]:
+    def balance(power_w: ArrayLike, air: ArrayLike, temperature: ArrayLike) -> HeatBalance:
         work = np.asarray(power_w) / surface_m2
         return balance_heat(turnover_w(power_w, rider) / surface_m2, work, air, temperature, day.humidity_pct)
 
     riding = balance(pace.power_w[:-1], _airflow_m_s(pace, day)[:-1], temperature_c)
     halted = balance(0.0, day.wind_m_s, day.temperature_c)
-    required, possible = (
+    required, possible, breath = (
         _by_step(pace, on_road, float(standing)) for on_road, standing in zip(riding, halted, strict=True)
     )
-    rate = surface_m2 * required_sweat_g_per_h_m2(required, possible)
+    lost = required_sweat_g_per_h_m2(required, possible) + breath / EVAPORATION_WH_PER_G
+    rate = surface_m2 * lost
     return np.clip(rate, LEAST_ML_PER_H, MOST_ML_PER_H)
 
 
