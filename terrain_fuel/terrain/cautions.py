@@ -35,7 +35,7 @@ COLD_BEFORE_M, COLD_AFTER_M = 100.0, 500.0
 def mark_cautions(waypoints: tuple[Waypoint, ...], length_m: float) -> tuple[Caution, ...]:
     """Return safety flags around waypoints that warn, or that forbid a stop."""
     sentences: dict[str, tuple[str, Callable[[str], str]]] = {
-        "no_stop": ("no_stop", lambda name: f"{name}: no stopping, both hands on the bars."),
+        "no_stop": ("no_stop", lambda name: f"{name}: ride on, both hands on the bars."),
         "caution": ("waypoint", lambda name: f"{name}: take care, both hands on the bars."),
     }
     flags = []

@@ -73,12 +73,12 @@ def bend_radius(path: Path, gap_m: FloatArray) -> FloatArray:
 def find_corners(path: Path, axis: Axis, radius_m: FloatArray) -> tuple[Corner, ...]:
     """Return the bends of a road in order; hairpins first claim their road, wider bends the rest."""
     fine_m = axis.step_m / 2
-    turn = _turn_over(path, HAIRPIN_OVER_M)
+    turn, sharp = _turn_over(path, HAIRPIN_OVER_M), np.abs(_turn_over(path, CURVATURES_OVER_M[0]))
     taken = np.zeros(radius_m.size, dtype=bool)
     corners = []
     way = np.where(np.abs(turn) >= np.radians(HAIRPIN_TURN_DEG), np.sign(turn), 0.0)
     for first, last in _near_together(runs(way), way, path.along_m):
-        corner = _hairpin(path, radius_m, first, last, fine_m)
+        corner = _hairpin(path, radius_m, sharp, first, last, fine_m)
         if corner is not None:
             corners.append(corner)
             taken[int(corner.start_m / fine_m) : int(corner.end_m / fine_m) + 2] = True
@@ -100,14 +100,17 @@ def _near_together(
     return out
 
 
-def _hairpin(path: Path, radius_m: FloatArray, first: int, last: int, fine_m: float) -> Corner | None:
+def _hairpin(
+    path: Path, radius_m: FloatArray, sharp: FloatArray, first: int, last: int, fine_m: float
+) -> Corner | None:
+    """Return the hairpin whose road is turned back at nodes first to last, if it is narrow enough."""
     reach = HAIRPIN_OVER_M / 2
     low, high = np.searchsorted(path.along_m, [path.along_m[first] - reach, path.along_m[last] + reach])
     span = slice(int(low), min(int(high), path.along_m.size - 1) + 1)
     middle = (first + last) // 2
     if np.isnan(radius_m[first : last + 1]).any() or _goes_straight_on(path, middle):
         return None
-    tightest = CURVATURES_OVER_M[0] / float(np.abs(_turn_over(path, CURVATURES_OVER_M[0])[span]).max())
+    tightest = CURVATURES_OVER_M[0] / float(sharp[span].max())
     if tightest > HAIRPIN_RADIUS_M:
         return None
     turned = np.abs(path.turned_rad[span] - path.turned_rad[span.start])

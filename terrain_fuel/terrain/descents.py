@@ -49,19 +49,16 @@ def technical_descents(
     """Return a safety flag for every technical part of a descent; its note says what makes it so."""
     habit = HABITS[rider.descending]
     fast = _too_fast(profile, corners, habit, rider, day)
+    middle = np.array([(corner.start_m + corner.end_m) / 2 for corner in corners])
     flags = []
     for part in _steep_parts(stretches, habit):
-        inside = [i for i, corner in enumerate(corners) if part.start_m <= _middle(corner) < part.end_m]
-        hairpins = sum(corners[i].hairpin for i in inside)
+        inside = slice(*np.searchsorted(middle, [part.start_m, part.end_m]))
+        hairpins = sum(corner.hairpin for corner in corners[inside])
         bends, length_km = int(np.count_nonzero(fast[inside])), (part.end_m - part.start_m) / 1000.0
         if hairpins or (bends >= FEWEST_BENDS and bends / length_km >= habit.bends_per_km):
             note = _reason(hairpins, bends, length_km, part.mean_grade, day)
             flags.append(Caution("technical_descent", part.start_m, part.end_m, True, note))
     return tuple(flags)
-
-
-def _middle(corner: Corner) -> float:
-    return (corner.start_m + corner.end_m) / 2
 
 
 def _steep_parts(stretches: tuple[Stretch, ...], habit: DescentHabit) -> list[Step]:

@@ -1,6 +1,7 @@
 """Climbs, descents and flats described: gain, grades, steps, climb index and name."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
@@ -19,7 +20,8 @@ STEP_DIFFERENCE = 0.015
 """Neighbouring parts of a climb are one step if their grades differ less."""
 
 NAME_REACH_M = 500.0
-"""A waypoint this near the top names the climb [m]."""
+SUMMIT_FLAT_M = 1500.0
+"""A waypoint so near the top, or on so much of a flat that follows it, names the climb [m]."""
 
 
 def describe_stretches(
@@ -31,9 +33,13 @@ def describe_stretches(
 ) -> tuple[Stretch, ...]:
     """Return stretches with gain, grades, steps, climb index and name, from the smoothed profile."""
     height = np.interp(knot_m, distance_m, elevation_m)
-    return tuple(
-        _described(kind, knot_m[a : b + 1], height[a : b + 1], distance_m, elevation_m, waypoints)
+    found = [
+        _described(kind, knot_m[a : b + 1], height[a : b + 1], distance_m, elevation_m)
         for kind, a, b in parts
+    ]
+    return tuple(
+        replace(stretch, name=_name(waypoints, stretch, after)) if stretch.kind == "climb" else stretch
+        for stretch, after in zip(found, [*found[1:], None], strict=True)
     )
 
 
@@ -43,11 +49,9 @@ def _described(
     height_m: FloatArray,
     distance_m: FloatArray,
     elevation_m: FloatArray,
-    waypoints: Sequence[Waypoint],
 ) -> Stretch:
     start_m, end_m = float(knot_m[0]), float(knot_m[-1])
     gain_m, length_m = float(height_m[-1] - height_m[0]), end_m - start_m
-    climb = kind == "climb"
     return Stretch(
         kind=kind,
         start_m=start_m,
@@ -56,8 +60,7 @@ def _described(
         mean_grade=gain_m / length_m,
         steepest_grade=steepest(distance_m, elevation_m, start_m, end_m, kind),
         rolling=kind == "flat" and _rolls(knot_m, height_m),
-        climb_index=climb_index(gain_m, length_m, float(height_m[-1])) if climb else 0.0,
-        name=_name(waypoints, start_m, end_m) if climb else "",
+        climb_index=climb_index(gain_m, length_m, float(height_m[-1])) if kind == "climb" else 0.0,
         steps=_steps(knot_m, height_m),
     )
 
@@ -109,11 +112,16 @@ def _steps(knot_m: FloatArray, height_m: FloatArray) -> tuple[Step, ...]:
     )
 
 
-def _name(waypoints: Sequence[Waypoint], start_m: float, end_m: float) -> str:
-    low = max(start_m, end_m - NAME_REACH_M)
+def _name(waypoints: Sequence[Waypoint], climb: Stretch, after: Stretch | None) -> str:
+    low, high = max(climb.start_m, climb.end_m - NAME_REACH_M), climb.end_m + NAME_REACH_M
+    if after is not None and after.kind == "flat":
+        high = max(high, min(after.end_m, climb.end_m + SUMMIT_FLAT_M))
     near = [
-        mark for mark in waypoints
-        if mark.kind in ("summit", "place") and mark.name and low <= mark.distance_m <= end_m + NAME_REACH_M
-    ]  # fmt: skip
-    best = min(near, key=lambda mark: (mark.kind != "summit", abs(mark.distance_m - end_m)), default=None)
+        mark
+        for mark in waypoints
+        if mark.kind in ("summit", "place") and mark.name and low <= mark.distance_m <= high
+    ]
+    best = min(
+        near, key=lambda mark: (mark.kind != "summit", abs(mark.distance_m - climb.end_m)), default=None
+    )
     return best.name if best else ""

@@ -99,8 +99,11 @@ def test_named_by_the_waypoint_near_the_top() -> None:
     pieces = ((1000, 0), (2000, 6), (2000, 0))
     assert stretches(*pieces, marks=marks)[1].name == "Invented Gap"
     assert stretches(*pieces, marks=marks[:1])[1].name == "Chapel"
-    assert stretches(*pieces, marks=marks[2:])[1].name == ""
+    assert stretches(*pieces, marks=marks[2:3])[1].name == ""
     assert all(stretch.name == "" for stretch in stretches(*pieces, marks=marks) if stretch.kind != "climb")
+    # on the level top it may stand farther on, but not down the other side
+    assert stretches(*pieces, marks=marks[3:])[1].name == "Far Peak"
+    assert stretches((1000, 0), (2000, 6), (2000, -6), marks=marks[3:])[1].name == ""
 
 
 @pytest.mark.source("FI", "first part for 1000 m in 10 km, 707 m in 5 km, 316 m in 1 km")
