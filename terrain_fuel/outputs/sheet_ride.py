@@ -1,5 +1,7 @@
 """The ride: profile above, below it the cue sheet with the length of every leg."""
 
+from functools import partial
+
 from terrain_fuel.outputs.cautions_in_print import cautions_for, warnings_of
 from terrain_fuel.outputs.fonts import STRONG, TEXT, drawable
 from terrain_fuel.outputs.names import short_names
@@ -43,8 +45,12 @@ def draw_ride(page: Page, plan: Plan) -> None:
     broken = [text for text in warnings_of(plan) if text.startswith("NOT KEPT")]
     safety = [*broken, *cautions_for(plan, "ride")]
     room = sheet.width - TEXT_AT - CLOCK_WIDTH - CONTAINER_WIDTH
-    lines = sticker_lines(plan, room, lambda text: text_width(text, CUE_PT, TEXT))
-    _draw_cues(sheet, plan, lines, 2 * sheet.left_height - len(safety) * 34.0 - 60.0)
+    height = 2 * sheet.left_height - len(safety) * 34.0 - 60.0
+    measure = partial(text_width, size=CUE_PT, face=TEXT)
+    lines = sticker_lines(plan, room, measure, often=True)
+    if len(lines) * LEAST_ROW > height:
+        lines = sticker_lines(plan, room, measure)
+    _draw_cues(sheet, plan, lines, height)
     sheet.head("For your safety", keep_with=40.0 * MM)
     for caution in safety:
         sheet.caution(caution)

@@ -1,7 +1,8 @@
 """Which rows of the plan share a line of the sticker, so that a glance is enough.
 
-A bite and the mouthful that goes with it are one line. The other sips of one stretch are one
-line, unless both hands stay on the bars in between. Bottles filled at one place are one line.
+A bite and the mouthful that goes with it are one line. Bottles filled at one place are one line.
+The other sips of one stretch are one line, unless both hands stay on the bars in between; where
+there is room for more reminders, only sips with no other line between them share one.
 """
 
 from collections.abc import Sequence
@@ -42,8 +43,14 @@ class Group:
         return tuple(row.number for row in self.rows if row.number is not None)
 
 
-def group_rows(plan: Plan) -> list[Group]:
-    """Return the plan's rows in groups, in road order; every fuel point is in exactly one."""
+def group_rows(plan: Plan, *, often: bool = False) -> list[Group]:
+    """Return the plan's rows in groups, in road order; every fuel point is in exactly one.
+
+    Parameters
+    ----------
+    plan : the finished plan
+    often : remind of sips more often: no other line stands between those that share one
+    """
     rows = plan_rows(plan)
     groups: list[Group] = []
     with_food = _mouthfuls(rows)
@@ -54,7 +61,7 @@ def group_rows(plan: Plan) -> list[Group]:
         if row.kind == "eat":
             mouthful = tuple(sip for sip in rows if with_food.get(sip.number) == row.number)
             groups.append(Group((row, *mouthful)))
-        elif row.kind in ("sip", "refill") and (at := _open_group(groups, row, stretch)) is not None:
+        elif row.kind in ("sip", "refill") and (at := _open_group(groups, row, stretch, often)) is not None:
             groups[at] = replace(groups[at], rows=(*groups[at].rows, row))
         else:
             groups.append(Group((row,), stretch))
@@ -73,7 +80,7 @@ def _mouthfuls(rows: Sequence[Row]) -> dict[int | None, int | None]:
     return with_food
 
 
-def _open_group(groups: list[Group], row: Row, stretch: int) -> int | None:
+def _open_group(groups: list[Group], row: Row, stretch: int, often: bool) -> int | None:
     """Return the index of the group that a sip or refill can still join."""
     for index in range(len(groups) - 1, -1, -1):
         group = groups[index]
@@ -85,6 +92,8 @@ def _open_group(groups: list[Group], row: Row, stretch: int) -> int | None:
         if group.first.kind == "sip":
             room = len(group.rows) < MOST_SIPS_A_LINE
             return index if room and group.stretch == stretch else None
+        if often:
+            return None
     return None
 
 

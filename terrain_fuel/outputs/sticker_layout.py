@@ -114,18 +114,27 @@ class Strip:
 
 
 def lay_out_strips(plan: Plan, size: StripSize) -> tuple[StripLayout, tuple[Strip, ...]]:
-    """Return the layout with the largest type that keeps the wording, and the strips of the plan."""
+    """Return the layout with the largest type that keeps the wording, and the strips of the plan.
+
+    Sips are told as often as the same number of strips allows.
+    """
     digits = len(rider_units(plan.rider).road_number(plan.terrain.length_m, 0))
     clocks = (True, False) if size.width_mm >= CLOCK_FROM_MM else (False,)
     for name_pt, with_clock, face in product(NAME_SIZES_PT, clocks, (STRIP, STRIP_NARROW)):
         layout = StripLayout(size.width_mm * MM, size.height_mm * MM, face, name_pt, digits, with_clock)
-        lines = sticker_lines(
-            plan, layout.name_limit, partial(text_width, size=name_pt, face=face), layout.sign_width
-        )
+        lines = _lines(plan, layout)
         whole = sum(not line.clipped for line in lines)
         if whole >= WHOLE_NAMES_SHARE * len(lines):
             break
+    more_lines = _lines(plan, layout, often=True)
+    if math.ceil(len(more_lines) / layout.rows) <= math.ceil(len(lines) / layout.rows):
+        lines = more_lines
     return layout, split_lines(lines, layout.rows, plan.terrain.length_m)
+
+
+def _lines(plan: Plan, layout: StripLayout, *, often: bool = False) -> tuple[StickerLine, ...]:
+    measure = partial(text_width, size=layout.name_pt, face=layout.face)
+    return sticker_lines(plan, layout.name_limit, measure, layout.sign_width, often=often)
 
 
 def split_lines(lines: tuple[StickerLine, ...], most: int, length_m: float) -> tuple[Strip, ...]:

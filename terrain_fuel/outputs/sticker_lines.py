@@ -50,7 +50,7 @@ class StickerLine:
 
 
 def sticker_lines(
-    plan: Plan, limit: float, measure: Measure, sign_width: float = 0.0
+    plan: Plan, limit: float, measure: Measure, sign_width: float = 0.0, *, often: bool = False
 ) -> tuple[StickerLine, ...]:
     """Return the sticker's lines in road order, each text no wider than ``limit``.
 
@@ -60,8 +60,9 @@ def sticker_lines(
     limit : width for a text, in the units of ``measure``
     measure : width of a text
     sign_width : width of a landmark's sign with the gap behind it
+    often : remind of sips more often, on more lines
     """
-    groups = group_rows(plan)
+    groups = group_rows(plan, often=often)
     shorts = _item_names(plan, groups, limit, measure)
     distances = whole_distances([g.first for g in groups], hands_on_spans(plan), rider_units(plan.rider))
     return tuple(

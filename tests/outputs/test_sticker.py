@@ -189,9 +189,10 @@ def check_points(plan: Plan, lines: list[Printed]) -> None:
     assert [line.distance for line in lines] == sorted(line.distance for line in lines)
 
 
-def test_groups_tell_every_number_once() -> None:
+@pytest.mark.parametrize("often", [False, True])
+def test_groups_tell_every_number_once(often: bool) -> None:
     plan = sample_plan()
-    told = [number for group in group_rows(plan) for number in group.numbers]
+    told = [number for group in group_rows(plan, often=often) for number in group.numbers]
     assert sorted(told) == [point.number for point in plan.fuel_points]
 
 
@@ -206,6 +207,16 @@ def test_a_mouthful_shares_its_bites_line_only_within_two_minutes() -> None:
             assert 0.0 <= sip.time_s - bite.time_s <= 120.0
             shared += 1
     assert shared > 10
+
+
+def test_where_there_is_room_sips_are_told_one_after_the_other() -> None:
+    plan = sample_plan()
+    groups = group_rows(plan, often=True)
+    ends = [max(row.distance_m for row in group.rows) for group in groups if group.first.kind == "sip"]
+    starts = [group.first.distance_m for group in groups]
+    for group, end_m in zip([g for g in groups if g.first.kind == "sip"], ends, strict=True):
+        assert not any(group.first.distance_m < start_m < end_m for start_m in starts)
+    assert len(groups) > len(group_rows(plan))
 
 
 def test_sips_are_never_counted_together_across_a_hands_on_span() -> None:
