@@ -1,9 +1,12 @@
 """Faults planted one at a time in a plan that has none: each must be found, by its rule."""
 
+import copy
 from collections.abc import Callable
 from typing import Any
 
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
 from terrain_fuel.checker import Fault, check_plan
 
@@ -325,6 +328,22 @@ def test_an_hour_says_what_it_held(valid_plan: PlanDict) -> None:
     assert faults[0].amount == pytest.approx(3 * 14.7 + 3 * 4.56 - 55.0, abs=0.01)
     # all four hours that begin with a bite hold as much; the first is told
     assert faults[0].start_m == 14_400.0
+
+
+@settings(
+    deadline=None,
+    derandomize=True,
+    max_examples=60,
+    suppress_health_check=[HealthCheck.function_scoped_fixture],
+)
+@given(distance_m=st.floats(0.0, 60_000.0))
+def test_a_bite_is_refused_exactly_where_both_hands_are_needed(
+    valid_plan: PlanDict, distance_m: float
+) -> None:
+    plan = copy.deepcopy(valid_plan)
+    move(eats(plan)[3], distance_m)
+    found = any(f.rule == 2 and "both hands" in f.sentence for f in check_plan(plan))
+    assert found == (44_800.0 + 0.05 < distance_m < 48_000.0 - 0.05)
 
 
 def test_a_bite_exactly_two_hundred_metres_before_is_allowed(valid_plan: PlanDict) -> None:

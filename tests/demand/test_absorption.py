@@ -71,6 +71,15 @@ def test_the_gut_has_a_ceiling(mixed: bool, most_g_per_min: float) -> None:
     assert np.diff(blood).max() * 60.0 / STEP_S == pytest.approx(most_g_per_min)
 
 
+@pytest.mark.source("Pf10a", "gels, 108 g/h 2:1 for 180 min at 59 %: 71 +- 15 % burned")
+def test_a_published_feeding_reaches_the_blood_as_far_as_it_was_burned() -> None:
+    taken = np.zeros(720)  # three hours of 15 s
+    taken[::60] = 27.0  # every quarter of an hour
+    emptying = emptying_per_s(np.full(720, 0.59 / 0.83))
+    blood = absorb(taken, emptying, STEP_S, gut_ceiling_g_per_s(Rider()))
+    assert abs(blood[-1] / (3 * 108.0) - 0.71) < 0.15  # one published standard deviation
+
+
 def test_nothing_is_made_or_lost_on_the_way() -> None:
     taken = np.zeros(2000)
     taken[[10, 90, 300]] = 20.0
