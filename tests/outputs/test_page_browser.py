@@ -38,7 +38,7 @@ def test_the_policy_really_bites(browser: Browser, page_file: Path) -> None:
         " const s = document.createElement('script'); s.textContent = 'window.hacked = 9';"
         " document.body.append(s); }"
     )
-    visit.page.wait_for_function("window.broken.length >= 2")
+    visit.until("window.broken.length >= 2")
     assert visit.page.evaluate("window.hacked") is None
     visit.context.close()
 

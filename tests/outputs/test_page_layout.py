@@ -8,6 +8,9 @@ import pytest
 from playwright.sync_api import Browser
 from pypdf import PdfReader
 
+from terrain_fuel.outputs.map import write_map
+from tests.demo import ROUTE_NAMES
+from tests.outputs.demo_plans import demo_plan
 from tests.outputs.sample_plan import sample_plan
 from tests.outputs.visiting import SIZES, Visit
 
@@ -21,6 +24,16 @@ def _overlap(one: dict[str, Any], other: dict[str, Any], slack: float = 1.0) -> 
         and one["top"] < other["bottom"] - slack
         and other["top"] < one["bottom"] - slack
     )
+
+
+def overlaps(boxes: list[dict[str, Any]]) -> list[tuple[str, str]]:
+    """Return which pairs of boxes lie over one another."""
+    return [
+        (one["key"][:40], other["key"][:40])
+        for i, one in enumerate(boxes)
+        for other in boxes[i + 1 :]
+        if _overlap(one, other)
+    ]
 
 
 @pytest.mark.parametrize(
@@ -39,13 +52,7 @@ def _overlap(one: dict[str, Any], other: dict[str, Any], slack: float = 1.0) -> 
 def test_nothing_overlaps(visit: Visit, selector: str) -> None:
     boxes = visit.boxes(selector)
     assert len(boxes) > 1
-    pairs = [
-        (one["key"][:40], other["key"][:40])
-        for i, one in enumerate(boxes)
-        for other in boxes[i + 1 :]
-        if _overlap(one, other)
-    ]
-    assert pairs == []
+    assert overlaps(boxes) == []
 
 
 def test_nothing_is_cut(visit: Visit) -> None:
@@ -118,6 +125,22 @@ def test_after_printing_the_page_is_as_before(visits: dict[str, Visit]) -> None:
     visit = visits["desk"]
     before = visit.boxes(".map-mark")
     visit.page.pdf()
-    visit.page.wait_for_function("!document.documentElement.classList.contains('printing')")
+    visit.until("!document.documentElement.classList.contains('printing')")
     assert len(visit.boxes(".map-mark")) >= len(before) - 2
     assert visit.page.evaluate("document.getElementById('map').clientHeight") > 400
+
+
+@pytest.mark.parametrize("route", ROUTE_NAMES)
+def test_the_demo_rides_are_laid_out_without_overlap(browser: Browser, tmp_path: Path, route: str) -> None:
+    write_map(demo_plan(route), tmp_path / "map.html")
+    assert (tmp_path / "map.html").stat().st_size < 1_500_000
+    for size in SIZES:
+        visit = Visit(browser, tmp_path / "map.html", size, "dark" if size == "phone" else "light")
+        frame = visit.boxes("#map")[0]
+        marks = visit.boxes("#map .map-mark, #map .map-label, #map .leaflet-control")
+        assert overlaps(marks) == []
+        assert overlaps(visit.boxes("#profile .mark:not(.sip)")) == []
+        assert overlaps(visit.boxes("#hours .row, #hours .sip-chip, #hours h2")) == []
+        assert all(frame["left"] - 1 <= box["left"] and box["right"] <= frame["right"] + 1 for box in marks)
+        assert visit.complaints == []
+        visit.context.close()

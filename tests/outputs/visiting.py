@@ -43,7 +43,15 @@ class Visit:
     def open(self) -> None:
         """Open the page afresh."""
         self.page.goto(self.address)
-        self.page.wait_for_function("document.querySelectorAll('.map-mark:not([hidden])').length > 5")
+        self.page.locator(".leaflet-control-scale").wait_for()
+
+    def until(self, expression: str) -> None:
+        """Wait for something to become true; asked from outside, as the page's policy forbids eval inside."""
+        for _ in range(100):
+            if self.page.evaluate(expression):
+                return
+            self.page.wait_for_timeout(50)
+        raise AssertionError(f"never came true: {expression}")
 
     def boxes(self, selector: str) -> list[dict[str, Any]]:
         found: list[dict[str, Any]] = self.page.evaluate(BOXES, selector)
