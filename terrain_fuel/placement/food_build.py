@@ -7,7 +7,7 @@ import numpy as np
 
 from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.pantry import Item, Pantry
-from terrain_fuel.placement.food_problem import HOUR_S, FoodProblem, over_gap_cost
+from terrain_fuel.placement.food_problem import HOUR_S, MILESTONE_COUNTS_H, FoodProblem, over_gap_cost
 from terrain_fuel.rider import Rider
 from terrain_fuel.rules.book import rules_of, weights_for
 from terrain_fuel.rules.model import Rule, gaps_between
@@ -17,6 +17,9 @@ PLACE_EVERY_SHARE = 1 / 12
 PLACE_EVERY_S = (20.0, 100.0)
 LEAST_GAP_SHARE = 0.35
 AMPLE_BITE_G = 20.0
+FILLED_SHARE = 0.9
+"""How much of an hour's room a row of whole bites fills."""
+
 MOST_PORTIONS = 6
 TIE_STEP = 1e-7
 """Equal plans are told apart by it: the earlier place, then the earlier item of the pantry."""
@@ -52,12 +55,16 @@ class FoodTask:
     problem: FoodProblem
 
 
-def food_options(foods: Sequence[Item]) -> tuple[Option, ...]:
-    """Return what can be eaten at one place: one or two portions, more where portions are tiny."""
+def food_options(foods: Sequence[Item], wanted: Mapping[str, int] | None = None) -> tuple[Option, ...]:
+    """Return what can be eaten at one place: one or two portions, more where portions are tiny.
+
+    ``wanted`` adds up to so many portions of an item by its name.
+    """
     options = []
     for index, item in enumerate(foods):
-        ample = int(AMPLE_BITE_G // max(item.portion_carbohydrate_g, 0.5))
-        for portions in range(1, min(max(2, ample), MOST_PORTIONS, max(item.stock_portions, 1)) + 1):
+        ample = min(int(AMPLE_BITE_G // max(item.portion_carbohydrate_g, 0.5)), MOST_PORTIONS)
+        most = max(2, ample, (wanted or {}).get(item.name, 0))
+        for portions in range(1, min(most, item.stock_portions) + 1):
             options.append(Option(item, index, portions))
     return tuple(options)
 
@@ -98,11 +105,16 @@ def build_task(
     reserve_g: float,
     reserved: Mapping[str, int],
     always: Sequence[int] = (),
+    wanted: Mapping[str, int] | None = None,
 ) -> FoodTask:
-    """Return the problem of placing food on a road."""
+    """Return the problem of placing food on a road.
+
+    ``always`` are nodes that must be among the places, ``wanted`` portions that must be among the
+    options; the rest as in `place_food`.
+    """
     weights = weights_for(rider)
     foods = pantry.foods
-    options = food_options(foods)
+    options = food_options(foods, wanted)
     places = road.take(candidate_nodes(road, weights, always))
     node_cost = _node_cost(places, options, weights)
     drawn = _drawn(places, options)
@@ -111,7 +123,7 @@ def build_task(
     for column, option in enumerate(options):
         usable[option.item_index] |= bool(np.isfinite(node_cost[:, column]).any())
     stock_g = sum(item.stock_portions * item.portion_carbohydrate_g for item in foods) - reserve_g
-    need = road.target_g - drink_g
+    room_g = rider.gut_limit_g_per_h - lump_g - drink_in_hour(road, drink_g, places.clock_s)
     problem = FoodProblem(
         clock_s=places.clock_s,
         end_s=max(road.last_bite_s, 0.0),
@@ -126,9 +138,9 @@ def build_task(
         drawn=drawn,
         stock=np.where(usable, stock, 0).astype(np.int64),
         stock_g=max(0.0, stock_g),
-        need_g=np.append(need[places.node], need[-1]),
+        need_g=food_need(places, road, drink_g, room_g),
         step_h=_step_h(places, road),
-        room_g=rider.gut_limit_g_per_h - lump_g - drink_in_hour(road, drink_g, places.clock_s),
+        room_g=room_g,
         caffeine_mg_max=road.caffeine_mg_max,
         shortest_gap_s=LEAST_GAP_SHARE * road.eat_every_s,
         longest_gap_s=road.longest_gap_s,
@@ -193,12 +205,29 @@ def _pair_cost(places: Situation, foods: Sequence[Item], weights: Mapping[str, f
 
 def _step_h(places: Situation, road: Situation) -> FloatArray:
     """Return the weight of each place in the curve: the time since the one before [h]."""
-    from terrain_fuel.placement.food_problem import FINISH_COUNTS_H
-
     times_s = np.concatenate(([0.0], places.clock_s, [road.elapsed_s]))
     step_h = np.diff(times_s) / HOUR_S
-    step_h[-1] += FINISH_COUNTS_H * min(1.0, road.elapsed_s / (2 * HOUR_S))
+    weight_h = MILESTONE_COUNTS_H * min(1.0, road.elapsed_s / (2 * HOUR_S))
+    step_h[np.searchsorted(places.clock_s, road.elapsed_s / 2)] += weight_h
+    step_h[-1] += weight_h
     return np.asarray(step_h)
+
+
+def food_need(places: Situation, road: Situation, drink_g: FloatArray, room_g: FloatArray) -> FloatArray:
+    """Return the food wanted by each place and by the finish [g]: the target less what is drunk.
+
+    It rises no faster than bites can follow within the hour's room: what the gut cannot take is
+    not asked for, then or later, for what is missing cannot be caught up. Nor does it rise at the
+    very end, where a bite would come too late.
+    """
+    at_s = np.append(places.clock_s, road.elapsed_s)
+    asked_s = np.minimum(at_s, max(road.last_bite_s - road.eat_every_s / 2, 0.0))
+    wanted_g = np.interp(asked_s, road.clock_s, road.target_g - drink_g)
+    room_g_per_s = FILLED_SHARE * np.append(room_g, np.min(room_g, initial=np.inf)) / HOUR_S
+    steps_s = np.diff(at_s, prepend=0.0)
+    rises_g = np.minimum(np.diff(wanted_g, prepend=0.0), np.maximum(room_g_per_s, 0.0) * steps_s)
+    need_g = np.cumsum(rises_g)
+    return need_g
 
 
 def drink_in_hour(road: Situation, drink_g: FloatArray, clock_s: FloatArray) -> FloatArray:

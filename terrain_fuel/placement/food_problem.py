@@ -9,7 +9,7 @@ Its cost adds up
   so that it is taken only where nothing else is possible, and then as little as possible;
 - ``pair_cost[item before, item, place]``: the same for what was eaten before;
 - the curve: at every place and at the finish, the time since the place before times what
-  the food eaten is away from the food needed, beyond a band as wide as a bite.
+  the food eaten is away from the food needed, beyond a few free grams.
 
 Scores multiply, so their logarithms add, and everything is linear in the choices: the same
 numbers go to the labels of food_labels.py and to an integer program. Hard limits: stock,
@@ -31,12 +31,13 @@ OVER_GAP_COST = 1000.0
 OVER_GAP_COST_PER_MIN = 100.0
 HOUR_S = 3600.0
 
-BAND_G = 10.0
-BEHIND_COST_PER_G_H = 0.06
-AHEAD_COST_PER_G_H = 0.04
-FINISH_COUNTS_H = 0.75
+FREE_G = 5.0
+BEHIND_COST_PER_G_H = 0.12
+AHEAD_COST_PER_G_H = 0.06
+MILESTONE_COUNTS_H = 0.75
 """How the curve is weighed: being behind costs more, for it cannot be caught up: common practice
-(no source). The finish counts like three quarters of an hour, so that the total is met."""
+(no source). Within the free grams either way, together about a bite, it costs nothing. Half-time
+and the finish count like three quarters of an hour each, so that both are met."""
 
 AMPLE_G = 60.0
 """No plan eats more than this above what is needed."""
@@ -125,10 +126,14 @@ def curve_cost(problem: FoodProblem) -> FloatArray:
     cost between two bites.
     """
     eaten = np.arange(problem.most_whole_g + 1, dtype=np.float64)
-    off_g = eaten[None, :] - problem.need_g[:, None]
-    behind = np.maximum(-off_g - BAND_G, 0.0) * BEHIND_COST_PER_G_H
-    ahead = np.maximum(off_g - BAND_G, 0.0) * AHEAD_COST_PER_G_H
-    return np.cumsum((behind + ahead) * problem.step_h[:, None], axis=0)
+    per_h = off_curve_cost(eaten[None, :] - problem.need_g[:, None])
+    return np.cumsum(per_h * problem.step_h[:, None], axis=0)
+
+
+def off_curve_cost(off_g: FloatArray) -> FloatArray:
+    """Return what an hour costs at so many grams above the need, negative below it."""
+    behind = np.maximum(-off_g - FREE_G, 0.0) * BEHIND_COST_PER_G_H
+    return behind + np.maximum(off_g - FREE_G, 0.0) * AHEAD_COST_PER_G_H
 
 
 def cost_of(problem: FoodProblem, choices: Sequence[Choice]) -> float:
@@ -158,12 +163,7 @@ def judge(problem: FoodProblem, choices: Sequence[Choice]) -> tuple[float, str]:
 
 def _curve_between(problem: FoodProblem, before: int, place: int, whole_g: int) -> float:
     rows = slice(before + 1, place + 1)
-    off_g = whole_g - problem.need_g[rows]
-    per_h = np.where(
-        off_g < 0,
-        np.maximum(-off_g - BAND_G, 0.0) * BEHIND_COST_PER_G_H,
-        np.maximum(off_g - BAND_G, 0.0) * AHEAD_COST_PER_G_H,
-    )
+    per_h = off_curve_cost(whole_g - problem.need_g[rows])
     return float(np.dot(per_h, problem.step_h[rows]))
 
 

@@ -11,6 +11,7 @@ from terrain_fuel.rules.situation import IntArray
 
 BEAM = 200
 NARROW_BEAM = 20
+WIDEST_SHARE = 5
 NEAR_SHARE = 0.03
 """How far above the bound plans are looked for first, as a share of it: that near almost no
 label needs to be kept, so the first search takes a fraction of a full one."""
@@ -50,7 +51,7 @@ def _search(problem: FoodProblem, to_go: ToGo, beam: int) -> Solution | None:
     near = root + NEAR_SHARE * max(abs(root), 1.0)
     best = LabelSearch(problem, to_go, beam, near).run()
     if best.choices is None:
-        best = LabelSearch(problem, to_go, NARROW_BEAM, np.inf).run()
+        best = _any_plan(problem, to_go, beam)
         if best.choices is None:
             return None
         to_go = _priced(problem, to_go, best.cost)
@@ -61,6 +62,15 @@ def _search(problem: FoodProblem, to_go: ToGo, beam: int) -> Solution | None:
         proven = max(proven, min(wide.lost_bound, wide.cost))
         best = best if wide.choices is None else wide
     return Solution(best.choices or (), best.cost, min(proven, best.cost), to_go.over_gap)
+
+
+def _any_plan(problem: FoodProblem, to_go: ToGo, beam: int) -> Found:
+    """Return the plan of the narrowest beam that finds one."""
+    found = Found(None, np.inf, -np.inf)
+    for width in (NARROW_BEAM, beam, WIDEST_SHARE * beam):
+        if found.choices is None and found.lost_bound < np.inf:
+            found = LabelSearch(problem, to_go, width, np.inf).run()
+    return found
 
 
 def _priced(problem: FoodProblem, to_go: ToGo, known_cost: float) -> ToGo:

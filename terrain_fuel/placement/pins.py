@@ -1,8 +1,10 @@
 """The rider's own wishes, kept through every replanning."""
 
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from terrain_fuel.errors import SettingsError
+from terrain_fuel.plan import FuelPoint
 from terrain_fuel.ranges import check_fields, ranged
 
 
@@ -44,10 +46,41 @@ class OnlyInLastHour:
 
 @dataclass(frozen=True, slots=True)
 class Swap:
-    """Exchange what is eaten at two numbers of the previous plan's fuel points."""
+    """Exchange what is eaten at two numbers of the plan as it is without the swap."""
 
     first: int
     second: int
 
 
 Pin = EatHere | NoFood | OnlyInLastHour | Swap
+
+
+def resolve_swaps(pins: Sequence[Pin], points: Iterable[FuelPoint]) -> tuple[Pin, ...]:
+    """Return the pins with every swap turned into two places with their items.
+
+    Parameters
+    ----------
+    pins : the rider's wishes
+    points : the fuel points of the plan made without the swaps
+
+    Raises
+    ------
+    SettingsError
+        If a number is not there or nothing is eaten at it.
+    """
+    eaten = {point.number: point for point in points if point.action == "eat"}
+    resolved: list[Pin] = []
+    for pin in pins:
+        if not isinstance(pin, Swap):
+            resolved.append(pin)
+            continue
+        for number in (pin.first, pin.second):
+            if number not in eaten:
+                raise SettingsError(
+                    f"pins: swap of {pin.first} and {pin.second}: nothing is eaten at number {number};"
+                    f" food stands at {', '.join(map(str, eaten)) or 'no number'}"
+                )
+        one, other = eaten[pin.first], eaten[pin.second]
+        resolved.append(EatHere(other.item, one.distance_m / 1000.0, other.portions))
+        resolved.append(EatHere(one.item, other.distance_m / 1000.0, one.portions))
+    return tuple(resolved)

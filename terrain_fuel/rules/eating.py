@@ -127,11 +127,11 @@ def small_bites(road: Situation, item: Item, portions: int) -> FloatArray:
     >>> small_bites(imagine_place(), BAR, 1)
     array([1.])
     >>> small_bites(imagine_place(), BAR, 3)
-    array([0.35])
+    array([0.4])
     """
     grams = portions * item.portion_carbohydrate_g
     by_size = float(ramp(grams, SMALL_BITE_G, LARGE_BITE_G, 1.0, 0.5))
-    return np.full(road.size, by_size * (1.0 if portions == 1 else 0.7))
+    return np.full(road.size, by_size * (1.0 if portions == 1 else 0.8))
 
 
 def long_climb_soft(road: Situation, item: Item, portions: int) -> FloatArray:
@@ -177,7 +177,7 @@ RULES = (
     Rule("last_food", "eating", "last", last_food, "nothing long without food before the end"),
     Rule("rhythm", "eating", "gap", rhythm, "keeps the rhythm", source="ACSM07"),
     Rule("crest", "eating", "place", crest, "easier to digest on the way down"),
-    Rule("crest_passed", "eating", "gap", crest_passed, "no crest is passed without food"),
+    Rule("crest_passed", "eating", "gap", crest_passed, "no crest is passed without food", weight=2.5),
     Rule("gentle_descent", "eating", "place", gentle_descent, "level or gently downhill"),
     Rule("easy_breathing", "eating", "place", easy_breathing, "breathing is easy here"),
     Rule("small_bites", "eating", "item", small_bites, "a small bite"),

@@ -8,8 +8,8 @@ from scipy.sparse import coo_matrix
 
 from terrain_fuel.placement.food_problem import (
     AHEAD_COST_PER_G_H,
-    BAND_G,
     BEHIND_COST_PER_G_H,
+    FREE_G,
     HOUR_S,
     Choice,
     FoodProblem,
@@ -151,8 +151,8 @@ def _curve(rows: _Rows, problem: FoodProblem, bites: dict[Choice, int]) -> None:
         ]
         behind = rows.column(BEHIND_COST_PER_G_H * step_h, np.inf)
         ahead = rows.column(AHEAD_COST_PER_G_H * step_h, np.inf)
-        rows.row([*eaten, (behind, 1.0)], need_g - BAND_G, np.inf)
-        rows.row([*eaten, (ahead, -1.0)], -np.inf, need_g + BAND_G)
+        rows.row([*eaten, (behind, 1.0)], need_g - FREE_G, np.inf)
+        rows.row([*eaten, (ahead, -1.0)], -np.inf, need_g + FREE_G)
 
 
 def _limits(rows: _Rows, problem: FoodProblem, bites: dict[Choice, int]) -> None:
