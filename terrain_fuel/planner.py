@@ -2,7 +2,8 @@
 
 from collections.abc import Sequence
 
-from terrain_fuel.assembly.plan import assemble_plan
+from terrain_fuel.assembly.changes import change_notices
+from terrain_fuel.assembly.plan import Prepared, assemble_plan
 from terrain_fuel.carry.drinks import plan_drinks
 from terrain_fuel.carry.refills import choose_refills
 from terrain_fuel.carry.reserve import choose_reserve
@@ -13,7 +14,8 @@ from terrain_fuel.pace.ride import set_pace
 from terrain_fuel.pace.stops import with_stops
 from terrain_fuel.pantry import Pantry
 from terrain_fuel.placement.food import place_food
-from terrain_fuel.placement.pins import Pin
+from terrain_fuel.placement.model import FoodPlan
+from terrain_fuel.placement.pins import Pin, resolve_swaps
 from terrain_fuel.placement.sips import greatest_draught_g, place_sips
 from terrain_fuel.plan import Plan
 from terrain_fuel.rider import Rider
@@ -37,11 +39,16 @@ def plan_ride(
     track : the road, with heights
     rider, pantry, day : who rides, with what at hand, on which day
     relief : heights around the road, for shading and exposure; None without tiles
-    pins : the rider's own wishes, kept
+    pins : the rider's own wishes, kept; the rest stays as near as it can to the plan without them
 
     Returns
     -------
     Plan; its ``violations`` name the hard rules that cannot be kept
+
+    Raises
+    ------
+    SettingsError
+        For a pin or a rule's weight that cannot be.
 
     Notes
     -----
@@ -56,16 +63,32 @@ def plan_ride(
     hands = score_hands(terrain, pace, rider, day)
     drinks = plan_drinks(demand, refills, rider, pantry, day)
     reserved = choose_reserve(demand, pantry, day, float(drinks.carbohydrate_g[-1]))
-    situation = survey_places(demand, hands, rider, day)
-    food = place_food(
-        situation,
-        pantry,
-        rider,
-        day,
-        drinks.carbohydrate_g,
-        pins,
-        lump_g=greatest_draught_g(drinks, rider, pantry),
-        reserved=reserved,
+    ready = Prepared(
+        demand, hands, survey_places(demand, hands, rider, day), drinks, reserved, rider, pantry, day
     )
-    sips = place_sips(demand, hands, situation, drinks, food.bites, rider, pantry)
-    return assemble_plan(demand, hands, drinks, food, sips, reserved, rider, pantry, day)
+    plan, food = _place(ready)
+    if pins:
+        plan, _ = _place(ready, resolve_swaps(pins, plan.fuel_points), food)
+    return plan
+
+
+def _place(
+    ready: Prepared, pins: Sequence[Pin] = (), previous: FoodPlan | None = None
+) -> tuple[Plan, FoodPlan]:
+    """Return the plan once food and sips have their places, and the food in it."""
+    food = place_food(
+        ready.situation,
+        ready.pantry,
+        ready.rider,
+        ready.day,
+        ready.drinks.carbohydrate_g,
+        pins,
+        lump_g=greatest_draught_g(ready.drinks, ready.rider, ready.pantry),
+        reserved=ready.reserved,
+        previous=previous,
+    )
+    sips = place_sips(
+        ready.demand, ready.hands, ready.situation, ready.drinks, food.bites, ready.rider, ready.pantry
+    )
+    changes = change_notices(previous.bites, food.bites, ready.rider) if previous is not None else ()
+    return assemble_plan(ready, food, sips, changes), food

@@ -1,5 +1,6 @@
 """Rides drawn at random for the tests of whole plans: roads × riders × pantries × days."""
 
+import math
 from dataclasses import dataclass, replace
 
 from hypothesis import strategies as st
@@ -44,12 +45,9 @@ class Ride:
 
 
 @st.composite
-def rides(draw: st.DrawFn, longest_km: float = LONGEST_KM) -> Ride:
-    """Return a strategy of rides; half of them with ordinary settings on any road."""
-    length_km = draw(
-        st.one_of(st.floats(SHORTEST_KM, 60.0), st.floats(60.0, 160.0), st.floats(160.0, LONGEST_KM))
-    )
-    length_km = min(length_km, longest_km)
+def rides(draw: st.DrawFn) -> Ride:
+    """Return a strategy of rides of every order of length; half of them with ordinary settings."""
+    length_km = math.exp(draw(st.floats(math.log(SHORTEST_KM), math.log(LONGEST_KM))))
     road = draw(roads(length_km))
     purpose = draw(st.sampled_from(("training", "race")))
     if draw(st.booleans()):

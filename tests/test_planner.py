@@ -1,6 +1,7 @@
 """The whole pipeline: the day of common practice on the demo loop, sameness, and short and dry rides."""
 
 from dataclasses import replace
+from itertools import combinations
 from pathlib import Path
 
 import numpy as np
@@ -11,6 +12,7 @@ from terrain_fuel.day import Day
 from terrain_fuel.inputs.route import read_route
 from terrain_fuel.outputs.plan_json import plan_to_dict
 from terrain_fuel.pantry import Pantry
+from terrain_fuel.placement.pins import EatHere, Swap
 from terrain_fuel.plan import Plan
 from terrain_fuel.planner import plan_ride
 from terrain_fuel.rider import Rider
@@ -91,12 +93,46 @@ def test_a_dry_day_exits_with_its_gap_and_the_plan_all_the_same() -> None:
     assert all(fault.declared for fault in check_plan(plan_to_dict(plan)))
 
 
-def test_less_food_in_the_pantry_never_eats_more(loop: Plan) -> None:
-    few = Pantry(items=tuple(replace(item, count=min(item.count, 1)) for item in loop.pantry.items))
+def test_a_bare_pantry_is_not_overdrawn_and_its_gaps_are_named() -> None:
+    """Two rolls of two bites for a ride of four hours: every gap that is too long is declared."""
+    pantry = Pantry()
+    bare = Pantry(items=(replace(pantry.item("jam roll"), count=2), pantry.item("water")))
     track, relief = read_route(ROUTES / "loop-120.gpx", elevation=ROUTES / "tiles")
-    plan = plan_ride(track, Rider(), few, Day(), relief)
-    eaten = [point for point in plan.fuel_points if point.action == "eat"]
-    assert sum(point.carbohydrate_g for point in eaten) <= sum(
-        point.carbohydrate_g for point in loop.fuel_points if point.action == "eat"
-    )
+    plan = plan_ride(track, Rider(), bare, Day(), relief)
+    assert sum(row.portions_planned + row.portions_reserve for row in plan.packing) <= 4
+    assert any(violation.rule == 6 for violation in plan.violations)
     assert all(fault.declared for fault in check_plan(plan_to_dict(plan)))
+
+
+def test_pins_are_kept_and_what_they_change_is_said(loop: Plan) -> None:
+    """A gel at km 88: it stands there, and at least three quarters of the bites stay."""
+    track, relief = read_route(ROUTES / "loop-120.gpx", elevation=ROUTES / "tiles")
+    pinned = plan_ride(track, Rider(), Pantry(), Day(), relief, pins=(EatHere("plain gel", at_km=88.0),))
+    gels = [point for point in pinned.fuel_points if point.item == "plain gel"]
+    assert any(abs(point.distance_m - 88_000.0) < 50.0 for point in gels)
+    (notice,) = [notice for notice in pinned.warnings if notice.code == "pins"]
+    assert "now plain gel at km 88" in notice.sentence
+    places = {
+        (point.item, round(point.distance_m, -2)) for point in loop.fuel_points if point.action == "eat"
+    }
+    kept = [
+        point
+        for point in pinned.fuel_points
+        if point.action == "eat" and (point.item, round(point.distance_m, -2)) in places
+    ]
+    assert len(kept) >= 0.75 * sum(point.action == "eat" for point in loop.fuel_points)
+
+
+def test_a_swap_exchanges_two_bites(loop: Plan) -> None:
+    """Two of nearly the same size, so that no hour becomes too full."""
+    eats = [point for point in loop.fuel_points if point.action == "eat"]
+    first, second = next(
+        (one, other)
+        for one, other in combinations(eats, 2)
+        if one.item != other.item and abs(one.carbohydrate_g - other.carbohydrate_g) < 5.0
+    )
+    track, relief = read_route(ROUTES / "loop-120.gpx", elevation=ROUTES / "tiles")
+    swapped = plan_ride(track, Rider(), Pantry(), Day(), relief, pins=(Swap(first.number, second.number),))
+    found = {round(point.distance_m): point.item for point in swapped.fuel_points if point.action == "eat"}
+    assert found[round(first.distance_m)] == second.item
+    assert found[round(second.distance_m)] == first.item

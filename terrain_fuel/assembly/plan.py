@@ -1,6 +1,7 @@
 """The finished plan from its stages."""
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 from terrain_fuel.assembly.points import number_points
 from terrain_fuel.assembly.timeline import draw_timeline, sum_up
@@ -11,91 +12,112 @@ from terrain_fuel.carry.reserve import reserve_need_g, reserve_notices, trim_res
 from terrain_fuel.carry.weight import weigh_load, weight_notices
 from terrain_fuel.day import Day
 from terrain_fuel.demand.balance import balance_fuel
-from terrain_fuel.demand.model import Demand
+from terrain_fuel.demand.drink_strength import drink_notices
+from terrain_fuel.demand.model import Demand, FuelBalance, Notice
 from terrain_fuel.hands import Hands
 from terrain_fuel.pantry import Pantry
 from terrain_fuel.placement.model import Bite, FoodPlan
 from terrain_fuel.placement.sips import SipPlan
-from terrain_fuel.plan import Plan
+from terrain_fuel.plan import BottleFill, FuelPoint, Plan
 from terrain_fuel.rider import Rider
+from terrain_fuel.rules.situation import Situation
 
 ROAD_SOURCES = ("Vi75", "Ma98", "dP79")
 
 
-def assemble_plan(
-    demand: Demand,
-    hands: Hands,
-    drinks: DrinkPlan,
-    food: FoodPlan,
-    sips: SipPlan,
-    reserved: Mapping[str, int],
-    rider: Rider,
-    pantry: Pantry,
-    day: Day,
-) -> Plan:
+@dataclass(frozen=True, slots=True, eq=False)
+class Prepared:
+    """Everything known before food and sips have their places."""
+
+    demand: Demand
+    hands: Hands
+    situation: Situation
+    drinks: DrinkPlan
+    reserved: Mapping[str, int]
+    rider: Rider
+    pantry: Pantry
+    day: Day
+
+
+def assemble_plan(ready: Prepared, food: FoodPlan, sips: SipPlan, notices: tuple[Notice, ...] = ()) -> Plan:
     """Return the plan that holds what each stage decided, and what follows from all of them.
 
     Parameters
     ----------
-    demand, hands : the need along the road, the pace and terrain within; the open road
-    drinks, food, sips : what is drunk, eaten and filled where
-    reserved : portions kept back by item name
-    rider, pantry, day : the settings used
+    ready : need, road, drinks and settings
+    food, sips : what is eaten, drunk and filled where
+    notices : more warnings for the rider
     """
-    pace, terrain = demand.pace, demand.pace.terrain
-    load = _pack(demand, food, sips, reserved, pantry, day)
+    demand, drinks, pace = ready.demand, ready.drinks, ready.demand.pace
+    terrain = pace.terrain
+    load = _pack(ready, food, sips)
     weight = weigh_load(load.packing, sips.pours)
-    carried_notices = (
-        *load.notices,
-        *reserve_notices(load.reserve, reserve_need_g(demand, day), day),
-        *weight_notices(weight, rider),
-    )
     points = number_points(
-        pace, hands, pantry, _with_containers(food.bites, load), sips.sips, sips.pours, drinks.refills
-    )
-    fed = [point for point in points if point.carbohydrate_g > 0]
-    balance = balance_fuel(
-        demand, rider, [point.distance_m for point in fed], [point.carbohydrate_g for point in fed]
-    )
-    cautions = sorted((*terrain.cautions, *hands.cautions), key=lambda flag: (flag.start_m, flag.end_m))
+        pace, ready.hands, ready.pantry, _with_containers(food.bites, load), sips.sips, sips.pours,
+        drinks.refills,
+    )  # fmt: skip
+    balance = _balance(ready, points)
+    cautions = sorted((*terrain.cautions, *ready.hands.cautions), key=lambda flag: (flag.start_m, flag.end_m))
     return Plan(
         name=terrain.track.name,
         terrain=terrain,
         pace=pace,
         demand=demand,
         balance=balance,
-        hands=hands,
-        rider=rider,
-        pantry=pantry,
-        day=day,
+        hands=ready.hands,
+        rider=ready.rider,
+        pantry=ready.pantry,
+        day=ready.day,
         fuel_points=points,
         timeline=draw_timeline(demand, balance, points),
         totals=sum_up(demand, points),
         bottles=sips.pours,
         packing=load.packing,
         reserve=load.reserve,
-        preparation=list_preparation(load.packing, sips.pours, drinks.refills, weight, pantry, day),
+        preparation=list_preparation(
+            load.packing, sips.pours, drinks.refills, weight, ready.pantry, ready.day
+        ),
         cautions=tuple(cautions),
-        warnings=(*demand.notices, *balance.notices, *drinks.notices, *carried_notices),
+        warnings=(
+            *notices,
+            *demand.notices,
+            *balance.notices,
+            *drinks.notices,
+            *_drink_notices(sips.pours, ready.pantry),
+            *load.notices,
+            *reserve_notices(load.reserve, reserve_need_g(demand, ready.day), ready.day),
+            *weight_notices(weight, ready.rider),
+        ),
         violations=(*food.violations, *drinks.violations, *sips.violations, *load.violations),
         sources=tuple(dict.fromkeys((*ROAD_SOURCES, *demand.sources))),
     )
 
 
-def _pack(
-    demand: Demand, food: FoodPlan, sips: SipPlan, reserved: Mapping[str, int], pantry: Pantry, day: Day
-) -> FoodLoad:
+def _balance(ready: Prepared, points: tuple[FuelPoint, ...]) -> FuelBalance:
+    fed = [point for point in points if point.carbohydrate_g > 0]
+    where_m, grams = [point.distance_m for point in fed], [point.carbohydrate_g for point in fed]
+    return balance_fuel(ready.demand, ready.rider, where_m, grams)
+
+
+def _pack(ready: Prepared, food: FoodPlan, sips: SipPlan) -> FoodLoad:
     """Return the food in its pockets, the reserve trimmed by what is left of cut items."""
-    length_m = demand.pace.terrain.length_m
+    length_m = ready.demand.pace.terrain.length_m
     carried = [bite for bite in food.bites if not bite.handed_over]
     eaten = [Eaten(bite.item, bite.portions, bite.clock_s) for bite in carried]
-    load = pack_food(eaten, {}, sips.pours, pantry, day, length_m)
+    load = pack_food(eaten, {}, sips.pours, ready.pantry, ready.day, length_m)
     left_over_g = sum(row.carbohydrate_g for row in load.reserve)
-    kept = trim_reserve(reserved, left_over_g, reserve_need_g(demand, day), pantry)
-    return pack_food(eaten, kept, sips.pours, pantry, day, length_m)
+    need_g = reserve_need_g(ready.demand, ready.day)
+    kept = trim_reserve(ready.reserved, left_over_g, need_g, ready.pantry)
+    return pack_food(eaten, kept, sips.pours, ready.pantry, ready.day, length_m)
 
 
 def _with_containers(bites: tuple[Bite, ...], load: FoodLoad) -> list[tuple[Bite, str]]:
     """Return each bite with the pocket it comes from, or the halt that hands it over."""
     pockets = iter(load.containers)
     return [(bite, bite.handed_over or next(pockets)) for bite in bites]
+
+
+def _drink_notices(pours: tuple[BottleFill, ...], pantry: Pantry) -> tuple[Notice, ...]:
+    """Return what is to be said of the drinks that are poured."""
+    poured = {pour.item for pour in pours}
+    return drink_notices(Pantry(tuple(item for item in pantry.items if item.name in poured)))

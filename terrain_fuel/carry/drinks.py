@@ -18,8 +18,8 @@ from terrain_fuel.pantry import WATER, Item, Pantry
 from terrain_fuel.rider import Rider
 
 # Common practice (no source).
-MIX_SHARE_LEAST = 0.4
-"""Of the drink on a ride long enough to want salt, at least this much is mix when there is any."""
+MIX_SHARE_LEAST = 0.5
+"""Of the drink on a ride long enough to want salt, half is mix when there is any: a bottle of each."""
 MIX_FROM_MIN = 75.0
 GUT_SHARE_OF_DRINK = 0.45
 """Drink takes no more of the gut's limit than this, so that bites fit beside it."""
