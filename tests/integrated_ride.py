@@ -3,6 +3,7 @@
 import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from typing import Literal
 
 import numpy as np
 from scipy.integrate import solve_ivp
@@ -31,7 +32,9 @@ class Case:
     day: Day
 
 
-def integrate_ride(case: Case, pace: Pace, relative_tolerance: float = 1e-8) -> tuple[FloatArray, FloatArray]:
+def integrate_ride(
+    case: Case, pace: Pace, relative_tolerance: float = 1e-8, method: Literal["LSODA", "RK45"] = "LSODA"
+) -> tuple[FloatArray, FloatArray]:
     """Return speed [m/s] and time [s] at the nodes, from the same start, under the same limits.
 
     The equation of motion is written out here once more: m_e/2 d(V^2)/ds = P/V - F.
@@ -73,7 +76,7 @@ def integrate_ride(case: Case, pace: Pace, relative_tolerance: float = 1e-8) -> 
         motion,
         (0.0, float(profile.distance_m[-1])),
         [float(pace.speed_m_s[0]) ** 2, 0.0],
-        method="LSODA",
+        method=method,
         rtol=relative_tolerance,
         atol=1e-9,
         max_step=step / 2,

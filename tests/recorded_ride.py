@@ -14,6 +14,7 @@ import numpy as np
 from lxml import etree
 
 from terrain_fuel.frozen import FloatArray
+from terrain_fuel.track import Track
 
 PACKAGE = "sweat"
 RECORDING = "activity_4078723797.tcx"
@@ -64,6 +65,24 @@ def read_recorded_ride() -> RecordedRide:
     }
     times = [datetime.fromisoformat(point.findtext("{*}Time") or "").timestamp() for point in points]
     return RecordedRide(time_s=np.array(times) - times[0], **columns)
+
+
+def recorded_track(with_power: bool = True) -> Track:
+    """Return the recorded ride as a track, without the seconds that stood still."""
+    ride = read_recorded_ride()
+    moved = np.concatenate(([True], np.diff(ride.distance_m) > 0.0))
+    return Track(
+        name="recorded",
+        source=RECORDING,
+        lat_deg=ride.lat_deg[moved],
+        lon_deg=ride.lon_deg[moved],
+        distance_m=ride.distance_m[moved],
+        elevation_m=ride.elevation_m[moved],
+        interpolated=np.zeros(int(moved.sum()), dtype=np.bool_),
+        height_kind="barometer",
+        time_s=ride.time_s[moved],
+        power_w=ride.power_w[moved] if with_power else None,
+    )
 
 
 def recording_path() -> Path:

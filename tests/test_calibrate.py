@@ -10,12 +10,11 @@ from terrain_fuel.calibrate import calibrate_ride, calibrate_sentence
 from terrain_fuel.calibrate.sentence import COUNTRIES, sample_road
 from terrain_fuel.day import Day
 from terrain_fuel.errors import SettingsError, TrackError
-from terrain_fuel.frozen import FloatArray
 from terrain_fuel.pace.ride import set_pace
 from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.measure import measure_terrain
 from terrain_fuel.track import Track
-from tests.recorded_ride import BODY_MASS_KG, TEMPERATURE_C, read_recorded_ride
+from tests.recorded_ride import BODY_MASS_KG, TEMPERATURE_C, read_recorded_ride, recorded_track
 from tests.roads import hill_country
 
 
@@ -33,24 +32,6 @@ def recorded_by(rider: Rider, day: Day, seed: int = 1) -> Track:
     lasted = np.diff(time) * wobble
     lasted[[300, 900]] += (240.0, 95.0)
     return replace(track, time_s=np.concatenate(([0.0], np.cumsum(lasted))))
-
-
-def real_track(power_w: FloatArray | None) -> Track:
-    """Return the recorded ride as a track, without the seconds that stood still."""
-    ride = read_recorded_ride()
-    moved = np.concatenate(([True], np.diff(ride.distance_m) > 0.0))
-    return Track(
-        name="recorded",
-        source="recorded.tcx",
-        lat_deg=ride.lat_deg[moved],
-        lon_deg=ride.lon_deg[moved],
-        distance_m=ride.distance_m[moved],
-        elevation_m=ride.elevation_m[moved],
-        interpolated=np.zeros(int(moved.sum()), dtype=np.bool_),
-        height_kind="barometer",
-        time_s=ride.time_s[moved],
-        power_w=None if power_w is None else power_w[moved],
-    )
 
 
 REAL_RIDER = replace(Rider(), body_mass_kg=BODY_MASS_KG, ftp_w=250.0)
@@ -81,20 +62,18 @@ def test_halts_are_no_moving_time() -> None:
 
 @pytest.mark.source("Wi04", "drag area on the hoods 0.32 to 0.40 m2, from memory")
 def test_a_real_ride_with_its_power_after_fitting_drag_on_the_first_half() -> None:
-    ride = read_recorded_ride()
-    found = calibrate_ride(real_track(ride.power_w), REAL_RIDER, REAL_DAY)
+    found = calibrate_ride(recorded_track(), REAL_RIDER, REAL_DAY)
     # the aim is 5 % of moving time on the half that was not fitted; found is -2 %
     assert abs(found.held_out_error) < 0.05
     assert found.power_measured
     assert 0.32 < found.cda_m2 < 0.40
-    assert found.moving_time_s < ride.time_s[-1]
+    assert found.moving_time_s < read_recorded_ride().time_s[-1]
 
 
 @pytest.mark.source("Mi14", "power from climbing time erred by -10.4 to +8.5 %; seen")
 def test_a_real_ride_without_its_power_gives_nearly_its_power() -> None:
-    ride = read_recorded_ride()
-    measured = calibrate_ride(real_track(ride.power_w), REAL_RIDER, REAL_DAY)
-    fitted = calibrate_ride(real_track(None), REAL_RIDER, REAL_DAY)
+    measured = calibrate_ride(recorded_track(), REAL_RIDER, REAL_DAY)
+    fitted = calibrate_ride(recorded_track(with_power=False), REAL_RIDER, REAL_DAY)
     assert -0.104 < fitted.climb_w / measured.climb_w - 1.0 < 0.085  # found is -4 %
     assert abs(fitted.held_out_error) < 0.10
 

@@ -13,7 +13,7 @@ TOLERANCE_M2_S2 = 1e-5
 """The rounds end when no squared speed moved by more: each round squares the error, so 1e-10 is left."""
 
 MOST_ROUNDS = 80
-"""A bound, not a setting: real roads take 5 to 8 rounds, walls of 30 % that change at every node 20."""
+"""A bound, not a setting: real roads take 4 to 8 rounds, the worst of 1500 violent random ones 19."""
 
 WEIGHING_ROUNDS = 3
 """The weights of the spans' ends follow the speeds for so many rounds, then stay."""
