@@ -10,6 +10,7 @@ from terrain_fuel.demand.carbohydrate import (
     energy_kj_per_min,
     fat_g_per_h,
 )
+from terrain_fuel.rider import Rider
 
 FTP_W, GROSS_EFFICIENCY = 250.0, 0.20
 
@@ -72,6 +73,13 @@ def test_fat_falls_between_hard_and_moderate_as_measured() -> None:
 def test_another_published_form_of_the_share_agrees_within_a_tenth() -> None:
     # RER = 0.70 + 0.32 x gives .457, .599 and .762 (computed, a cross-check of the same trials)
     assert_allclose(carbohydrate_share(np.array([0.44, 0.57, 0.72]) / 0.83), [0.457, 0.599, 0.762], atol=0.10)
+
+
+@pytest.mark.source("MJ01", "gross efficiency 19.8 +- 0.6 %")
+@pytest.mark.source("Ho10", "men 19.9 +- 1.8 % at 150 W")
+def test_the_default_efficiency_is_as_measured() -> None:
+    assert abs(Rider().gross_efficiency - 0.198) <= 0.006
+    assert abs(Rider().gross_efficiency - 0.199) <= 0.018
 
 
 def test_a_five_hour_ride_by_hand() -> None:
