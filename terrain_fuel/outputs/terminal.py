@@ -131,7 +131,7 @@ def _luck_sentences(luck: Luck | None) -> tuple[str, ...]:
 
 
 def _stretch_words(stretch: Stretch) -> str:
-    words = [stretch.kind]
+    words: list[str] = [stretch.kind]
     if stretch.rolling:
         words.insert(0, "rolling")
     if stretch.technical:

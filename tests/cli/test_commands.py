@@ -3,7 +3,9 @@
 import json
 import os
 import shutil
+from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import gpxpy
 import jsonschema
@@ -55,12 +57,13 @@ def test_a_plan_keeps_the_schema_and_the_hard_rules(
 def test_the_schema_notices_a_missing_key_and_a_wrong_kind(loop: Path) -> None:
     schema = json.loads(SCHEMA_PATH.read_text(encoding="utf-8"))
     plan = json.loads((loop / "plan.json").read_text(encoding="utf-8"))
-    for spoil in (
+    spoils: tuple[Callable[[dict[str, Any]], object], ...] = (
         lambda p: p.pop("totals"),
         lambda p: p["fuel_points"][0].pop("from"),
         lambda p: p["fuel_points"][0].update(action="swallow"),
         lambda p: p["stretches"][0].update(start_m="0"),
-    ):
+    )
+    for spoil in spoils:
         spoilt = json.loads(json.dumps(plan))
         spoil(spoilt)
         with pytest.raises(jsonschema.ValidationError):
