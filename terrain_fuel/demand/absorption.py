@@ -33,30 +33,36 @@ def gut_ceiling_g_per_s(rider: Rider) -> float:
     return ceiling / 60.0
 
 
-def absorb(taken_g: FloatArray, emptying: FloatArray, step_s: float, ceiling_g_per_s: float) -> FloatArray:
-    """Return carbohydrate that has reached the blood, summed, at even steps of the clock.
+def absorb(
+    taken_g: FloatArray, emptying: FloatArray, step_s: float | FloatArray, ceiling_g_per_s: float
+) -> FloatArray:
+    """Return carbohydrate that has reached the blood since the start, by the end of each step.
 
     Parameters
     ----------
-    taken_g : shape (m,), taken during each step [g]
-    emptying : shape (m,), from `emptying_per_s` [1/s]
-    step_s : length of a step [s]
+    taken_g : shape (m,) or (m, k), taken during each step of one ride or of k rides [g]
+    emptying : from `emptying_per_s`, broadcast to that shape [1/s]
+    step_s : length of the steps, broadcast to that shape [s]
     ceiling_g_per_s : from `gut_ceiling_g_per_s`
 
     Returns
     -------
-    ndarray, shape (m,) [g], at the end of each step
+    ndarray, shape of ``taken_g`` [g]
+
+    Notes
+    -----
+    Two stores in a row: the stomach loses a share of its load by effort, the gut passes on its
+    own by a half-time and never faster than the ceiling.
     """
-    leaves_stomach = 1.0 - np.exp(-emptying * step_s)
-    leaves_gut = 1.0 - 0.5 ** (step_s / GUT_HALF_TIME_S)
-    most_g = ceiling_g_per_s * step_s
-    stomach = gut = blood = 0.0
-    absorbed = []
-    for taken, share in zip(taken_g.tolist(), leaves_stomach.tolist(), strict=True):
-        passed = share * (stomach + taken)
-        stomach += taken - passed
-        crossed = min(leaves_gut * (gut + passed), most_g)
-        gut += passed - crossed
-        blood += crossed
-        absorbed.append(blood)
-    return np.array(absorbed)
+    leaves_stomach = np.broadcast_to(1.0 - np.exp(-emptying * step_s), taken_g.shape)
+    leaves_gut = np.broadcast_to(1.0 - 0.5 ** (np.asarray(step_s) / GUT_HALF_TIME_S), taken_g.shape)
+    most_g = np.broadcast_to(ceiling_g_per_s * np.asarray(step_s), taken_g.shape)
+    crossed_g = np.empty_like(taken_g)
+    stomach = gut = np.zeros(taken_g.shape[1:])
+    for step in range(taken_g.shape[0]):
+        passed = leaves_stomach[step] * (stomach + taken_g[step])
+        stomach = stomach + taken_g[step] - passed
+        crossed = np.minimum(leaves_gut[step] * (gut + passed), most_g[step])
+        gut = gut + passed - crossed
+        crossed_g[step] = crossed
+    return np.asarray(np.cumsum(crossed_g, axis=0))

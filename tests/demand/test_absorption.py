@@ -87,3 +87,14 @@ def test_nothing_is_made_or_lost_on_the_way() -> None:
     assert np.all(np.diff(blood) >= 0)
     assert np.all(blood <= np.cumsum(taken) + 1e-9)
     assert_allclose(blood[-1], 60.0, rtol=1e-3)
+
+
+def test_many_rides_at_once_are_each_their_own() -> None:
+    taken = np.zeros((400, 3))
+    taken[[10, 200], :] = [[20.0, 0.0, 60.0], [5.0, 30.0, 60.0]]
+    step_s = np.linspace(10.0, 30.0, 400)[:, None] * np.array([1.0, 1.1, 0.9])
+    emptying = emptying_per_s(np.linspace(0.5, 1.1, 400))
+    together = absorb(taken, emptying[:, None], step_s, 0.02)
+    for ride in range(3):
+        alone = absorb(taken[:, ride], emptying, step_s[:, ride], 0.02)
+        assert_allclose(together[:, ride], alone, rtol=1e-12)
