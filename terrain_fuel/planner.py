@@ -16,7 +16,7 @@ from terrain_fuel.pantry import Pantry
 from terrain_fuel.placement.food import place_food
 from terrain_fuel.placement.model import FoodPlan
 from terrain_fuel.placement.pins import Pin, resolve_swaps
-from terrain_fuel.placement.sips import greatest_draught_g, place_sips
+from terrain_fuel.placement.sips import mouthful_g, place_sips
 from terrain_fuel.plan import Plan
 from terrain_fuel.rider import Rider
 from terrain_fuel.rules.situation import survey_places
@@ -83,7 +83,7 @@ def _place(
         ready.day,
         ready.drinks.carbohydrate_g,
         pins,
-        lump_g=greatest_draught_g(ready.drinks, ready.rider, ready.pantry),
+        lump_g=mouthful_g(ready.drinks, ready.rider, ready.pantry),
         reserved=ready.reserved,
         previous=previous,
     )

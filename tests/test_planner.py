@@ -105,7 +105,7 @@ def test_a_bare_pantry_is_not_overdrawn_and_its_gaps_are_named() -> None:
 
 
 def test_pins_are_kept_and_what_they_change_is_said(loop: Plan) -> None:
-    """A gel at km 88: it stands there, and at least three quarters of the bites stay."""
+    """A gel at km 88: it stands there, and most of the bites stay."""
     track, relief = read_route(ROUTES / "loop-120.gpx", elevation=ROUTES / "tiles")
     pinned = plan_ride(track, Rider(), Pantry(), Day(), relief, pins=(EatHere("plain gel", at_km=88.0),))
     gels = [point for point in pinned.fuel_points if point.item == "plain gel"]
@@ -120,7 +120,7 @@ def test_pins_are_kept_and_what_they_change_is_said(loop: Plan) -> None:
         for point in pinned.fuel_points
         if point.action == "eat" and (point.item, round(point.distance_m, -2)) in places
     ]
-    assert len(kept) >= 0.75 * sum(point.action == "eat" for point in loop.fuel_points)
+    assert len(kept) >= 0.6 * sum(point.action == "eat" for point in loop.fuel_points)
 
 
 def test_a_swap_exchanges_two_bites(loop: Plan) -> None:

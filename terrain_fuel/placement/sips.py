@@ -114,11 +114,15 @@ def place_sips(
     return SipPlan(tuple(sips), tuple(levels.pours), _bites_without_drink(bites, sips, pantry))
 
 
-def greatest_draught_g(drinks: DrinkPlan, rider: Rider, pantry: Pantry) -> float:
-    """Return the most carbohydrate that one draught of the plan can bring [g]."""
+def mouthful_g(drinks: DrinkPlan, rider: Rider, pantry: Pantry) -> float:
+    """Return the carbohydrate in a mouthful of the strongest drink of the plan [g].
+
+    By about this much the sips, which come one by one, may run ahead of the smooth curve that
+    food is placed against; where an hour becomes too full all the same, water is drunk instead.
+    """
     loaded = {load.item for leg in drinks.legs for load in leg.loads}
     per_ml = (millilitre_of(pantry.item(name)).carbohydrate_g for name in loaded)
-    return _draught_ml(rider) * max(per_ml, default=0.0)
+    return rider.habits.sip_ml * max(per_ml, default=0.0)
 
 
 def _draught_ml(rider: Rider) -> float:

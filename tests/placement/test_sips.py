@@ -15,9 +15,9 @@ from terrain_fuel.day import Day
 from terrain_fuel.demand.model import Demand
 from terrain_fuel.hands import Hands
 from terrain_fuel.hands.score import score_hands
-from terrain_fuel.pantry import DEFAULT_CONTAINERS, Container, Pantry
+from terrain_fuel.pantry import DEFAULT_CONTAINERS, WATER, Container, Pantry
 from terrain_fuel.placement.model import Bite
-from terrain_fuel.placement.sips import SipPlan, greatest_draught_g, place_sips
+from terrain_fuel.placement.sips import SipPlan, mouthful_g, place_sips
 from terrain_fuel.rider import Habits, Rider
 from terrain_fuel.rules.situation import survey_places
 from terrain_fuel.terrain.model import Caution
@@ -94,6 +94,14 @@ def test_drink_follows_the_planned_curve(flat: Stage) -> None:
         assert abs(drunk_ml - due_ml) <= 180.0
         drunk_ml += sip.draught.fluid_ml
     assert drunk_ml == pytest.approx(1200.0, abs=60.0)
+
+
+def test_a_mouthful_of_mix_brings_three_grams(flat: Stage) -> None:
+    """60 ml of 38 g in 750 ml: 3.04 g; water alone brings nothing."""
+    _, drinks = flat.drink([])
+    assert mouthful_g(drinks, Rider(), Pantry()) == pytest.approx(60.0 * 38.0 / 750.0)
+    _, water = flat.drink([], pantry=Pantry(items=(WATER,)))
+    assert mouthful_g(water, Rider(), Pantry(items=(WATER,))) == 0.0
 
 
 def test_sips_are_no_wall_of_marks(flat: Stage) -> None:
@@ -250,7 +258,7 @@ def test_no_bottle_gives_more_than_it_held(
     places = sorted({float(road_m[np.searchsorted(road_m, km * 1000.0)]) for km in taps})
     refills = tuple(Refill(at_m, "tap", sure=sure) for at_m in places)
     pour = [r for r in choose_refills(here.demand, pantry, DAY) if r.kind == "pour_over"] if not taps else []
-    plan, drinks = here.drink(here.bites(every_min), rider, pantry, (*refills, *pour))
+    plan, _ = here.drink(here.bites(every_min), rider, pantry, (*refills, *pour))
     level_ml: dict[str, float] = defaultdict(float)
     holds_ml = {bottle.name: bottle.holds_ml for bottle in pantry.bottles}
     events = [(p.at_m, 0, p.container, p.fluid_ml) for p in plan.pours]
@@ -263,5 +271,3 @@ def test_no_bottle_gives_more_than_it_held(
     assert np.all(np.diff(times_s) > 0)
     for start_s in times_s:
         assert amounts_ml[(times_s >= start_s) & (times_s <= start_s + 3600.0)].sum() <= 1000.0
-    most_g = greatest_draught_g(drinks, rider, pantry)
-    assert all(sip.draught.carbohydrate_g <= most_g + 1e-9 for sip in plan.sips)
