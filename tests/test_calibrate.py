@@ -104,6 +104,33 @@ def test_a_short_ride_says_too_little() -> None:
         calibrate_ride(short, Rider(), Day())
 
 
+def test_a_walk_is_no_ride() -> None:
+    track = recorded_by(Rider(), Day())
+    walked = replace(track, time_s=track.distance_m / 1.3)
+    with pytest.raises(TrackError, match=r"4\.7 km/h on average; a road ride has 8 to 60 km/h"):
+        calibrate_ride(walked, Rider(), Day())
+
+
+def test_a_ride_downhill_with_power_keeps_the_riders_ftp() -> None:
+    count = 700
+    distance = np.arange(float(count)) * 10.0
+    down = Track(
+        "down",
+        "down.tcx",
+        46.0 + distance / 111_195.0,
+        np.zeros(count),
+        distance,
+        900.0 - 0.05 * distance,
+        np.zeros(count, dtype=np.bool_),
+        height_kind="lidar",
+        time_s=distance / 12.0,
+        power_w=np.zeros(count),
+    )
+    found = calibrate_ride(down, Rider(), Day())
+    assert found.ftp_w == Rider().ftp_w
+    assert np.isfinite(found.cda_m2)
+
+
 @pytest.mark.parametrize("country", COUNTRIES)
 def test_the_sentence_is_ridden_again(country: str) -> None:
     found = calibrate_sentence(90.0, 4.0, Rider(), country=country)

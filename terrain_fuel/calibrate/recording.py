@@ -24,6 +24,12 @@ BLOCK_M = 500.0
 SHORTEST_M = 5_000.0
 """A shorter recording says too little [m]."""
 
+FASTEST_M_S = 35.0
+"""No span is taken to have been ridden faster: GPS jumps are [m/s]."""
+
+SLOWEST_RIDE_KMH, FASTEST_RIDE_KMH = 8.0, 60.0
+"""Mean moving speeds that a road ride may have."""
+
 DRAG_SD, POWER_SD = 0.15, 0.5
 """How far drag and power are likely to be from where the fit begins, as natural logarithms: drag on
 the hoods 0.30 to 0.40 m2 [Wi04]_; power is nearly free."""
@@ -75,9 +81,9 @@ class Calibration:
         return (
             f"You moved at {3.6 * self.moving_speed_m_s:.1f} km/h, which takes about {self.flat_w:.0f} W"
             f" on the flat and {self.climb_w:.0f} W uphill with a drag area of {self.cda_m2:.2f} m2."
-            f" {source} on the first half only, the second half comes out {abs(self.held_out_error):.1%}"
-            f" {way} than the {hours_minutes(self.held_out_s)} recorded; a half kilometre is off by"
-            f" {self.block_error:.0%}."
+            f" {source} on the first half only, the second half comes out"
+            f" {100 * abs(self.held_out_error):.1f} % {way} than the {hours_minutes(self.held_out_s)} recorded; a half kilometre is off by"
+            f" {100 * self.block_error:.0f} %."
         )
 
     @property
@@ -107,7 +113,7 @@ def calibrate_ride(track: Track, rider: Rider, day: Day) -> Calibration:
     Raises
     ------
     TrackError
-        If the recording has no times, or is too short to say anything.
+        If the recording has no times, is too short to say anything, or is no road ride.
 
     Notes
     -----
@@ -153,8 +159,14 @@ def read_recording(track: Track, rider: Rider, day: Day) -> Recording:
             " needed to tell power from drag; use a longer ride"
         )
     length = np.diff(track.distance_m)
-    lasted = np.minimum(np.maximum(np.diff(track.time_s), 0.0), length / WALKING_PACE_M_S)
+    lasted = np.clip(np.diff(track.time_s), length / FASTEST_M_S, length / WALKING_PACE_M_S)
     moving = np.concatenate(([0.0], np.cumsum(lasted)))
+    speed_kmh = 3.6 * track.length_m / float(moving[-1])
+    if not SLOWEST_RIDE_KMH <= speed_kmh <= FASTEST_RIDE_KMH:
+        raise TrackError(
+            f"{track.source}: moves at {speed_kmh:.1f} km/h on average; a road ride has"
+            f" {SLOWEST_RIDE_KMH:g} to {FASTEST_RIDE_KMH:g} km/h; use the recording of a ride"
+        )
     terrain = measure_terrain(track, rider, day)
     at_nodes = np.interp(terrain.profile.distance_m, track.distance_m, moving)
     if track.power_w is None:
@@ -191,7 +203,9 @@ def _fit(recording: Recording, rider: Rider, day: Day, part_m: tuple[float, floa
         misses, begun_at, bounds=(bounds[0], bounds[1]), loss="soft_l1", diff_step=[1e-4] * begin.size
     )
     fitted = _changed(rider, found.x)
-    return fitted if free_power else replace(fitted, ftp_w=_equivalent_ftp(recording, rider, day))
+    if recording.pedal_w is None:
+        return fitted
+    return replace(fitted, ftp_w=_equivalent_ftp(recording, recording.pedal_w, rider, day))
 
 
 def _changed(rider: Rider, logs: FloatArray) -> Rider:
@@ -201,14 +215,14 @@ def _changed(rider: Rider, logs: FloatArray) -> Rider:
     return replace(changed, ftp_w=values[1]) if len(values) > 1 else changed
 
 
-def _equivalent_ftp(recording: Recording, rider: Rider, day: Day) -> float:
-    """Return the FTP at which the day's efforts do the measured work where the road is not downhill [W]."""
-    assert recording.pedal_w is not None
+def _equivalent_ftp(recording: Recording, pedal_w: FloatArray, rider: Rider, day: Day) -> float:
+    """Return the FTP at which the day's efforts do the measured work where the road rises [W]."""
     grade = span_grade(recording.terrain.profile)
     time = np.diff(recording.moving_s) * (grade > 0.0)
-    meant = intended_power(recording.terrain, grade, rider, day)
-    ftp_w = rider.ftp_w * float(np.sum(recording.pedal_w * time) / np.sum(meant * time))
-    return float(np.clip(ftp_w, *FTP_BOUNDS_W))
+    meant_j = float(np.sum(intended_power(recording.terrain, grade, rider, day) * time))
+    if meant_j == 0.0:
+        return rider.ftp_w
+    return float(np.clip(rider.ftp_w * np.sum(pedal_w * time) / meant_j, *FTP_BOUNDS_W))
 
 
 def _block_times(moving_s: FloatArray, recording: Recording, part_m: tuple[float, float]) -> FloatArray:
