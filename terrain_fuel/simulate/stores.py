@@ -36,8 +36,10 @@ def least_glycogen_g(
     burned = np.diff(np.interp(grid_m, plan.pace.distance_m, plan.demand.carbohydrate_burned_g))
     burned_g = draws.burned[:, None] * slower * burned
     effort = np.interp(0.5 * (grid_m[1:] + grid_m[:-1]), plan.pace.distance_m, plan.pace.effort)
-    absorbed_g = _absorb(taken_g, absorption.emptying_per_s(effort), span_s, plan)
-    stores = glycogen.deplete(draws.start * plan.rider.glycogen_start_g, (burned_g - absorbed_g).T)
+    emptying = absorption.emptying_per_s(effort)[:, None]
+    ceiling = absorption.gut_ceiling_g_per_s(plan.rider)
+    absorbed_g = np.diff(absorption.absorb(taken_g.T, emptying, span_s.T, ceiling), axis=0, prepend=0.0)
+    stores = glycogen.deplete(draws.start * plan.rider.glycogen_start_g, burned_g.T - absorbed_g)
     return np.asarray(stores.min(axis=0))
 
 
@@ -56,20 +58,3 @@ def most_in_an_hour_g(clock_s: FloatArray, taken_g: FloatArray) -> FloatArray:
         within = (clock_s[:, : last + 1] > clock_s[:, [last]] - hour_s) & (taken_g[:, : last + 1] > 0)
         most = np.maximum(most, np.sum(taken_g[:, : last + 1] * within, axis=1))
     return most
-
-
-def _absorb(taken_g: FloatArray, emptying: FloatArray, span_s: FloatArray, plan: Plan) -> FloatArray:
-    """Return what reaches the blood on each span, shape (r, m - 1) [g]; many rides side by side."""
-    leaves_stomach = 1.0 - np.exp(-emptying * span_s)
-    leaves_gut = 1.0 - 0.5 ** (span_s / absorption.GUT_HALF_TIME_S)
-    most_g = absorption.gut_ceiling_g_per_s(plan.rider) * span_s
-    stomach = np.zeros(taken_g.shape[0])
-    gut = np.zeros(taken_g.shape[0])
-    absorbed = np.empty_like(taken_g)
-    for step in range(taken_g.shape[1]):
-        passed = leaves_stomach[:, step] * (stomach + taken_g[:, step])
-        stomach = stomach + taken_g[:, step] - passed
-        crossed = np.minimum(leaves_gut[:, step] * (gut + passed), most_g[:, step])
-        gut = gut + passed - crossed
-        absorbed[:, step] = crossed
-    return absorbed
