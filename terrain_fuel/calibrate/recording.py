@@ -74,15 +74,13 @@ class Calibration:
     @property
     def sentence(self) -> str:
         """One plain sentence of what was found and how well it fits."""
-        source = (
-            "With the measured power and drag fitted" if self.power_measured else "With power and drag fitted"
-        )
-        way = "slower" if self.held_out_error > 0 else "faster"
+        fitted = "drag, with the measured power," if self.power_measured else "power and drag"
+        off_pct, way = 100 * abs(self.held_out_error), "slower" if self.held_out_error > 0 else "faster"
         return (
             f"You moved at {3.6 * self.moving_speed_m_s:.1f} km/h, which takes about {self.flat_w:.0f} W"
             f" on the flat and {self.climb_w:.0f} W uphill with a drag area of {self.cda_m2:.2f} m2."
-            f" {source} on the first half only, the second half comes out"
-            f" {100 * abs(self.held_out_error):.1f} % {way} than the {hours_minutes(self.held_out_s)} recorded; a half kilometre is off by"
+            f" With {fitted} fitted on the first half only, the second half comes out {off_pct:.1f} % {way}"
+            f" than the {hours_minutes(self.held_out_s)} recorded; a half kilometre is off by"
             f" {100 * self.block_error:.0f} %."
         )
 
