@@ -65,10 +65,9 @@ def caution_name(caution: Caution) -> str:
 def _place(plan: Plan, point: FuelPoint, units: Units) -> str:
     stretch = plan.terrain.stretches[point.stretch]
     ahead = units.road_text(stretch.end_m - point.distance_m)
-    kind = "climb" if stretch.kind == "climb" else stretch.kind
     name = f" {stretch.name}" if stretch.name else ""
-    end = "from its crest" if stretch.kind == "climb" else "from its end"
-    return f"on the {kind}{name}, {ahead} {end}"
+    end = "crest" if stretch.kind == "climb" else "end"
+    return f"on the {stretch.kind}{name}, {ahead} from its {end}"
 
 
 def _what(plan: Plan, point: FuelPoint) -> str:
