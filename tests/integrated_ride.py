@@ -10,6 +10,7 @@ from scipy.integrate import solve_ivp
 
 from terrain_fuel.day import Day
 from terrain_fuel.equations.air import air_density, headwind
+from terrain_fuel.equations.cycling import air_force, bearing_force, gravity_force, rolling_force
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.pace.effort import intended_power
 from terrain_fuel.pace.model import WALKING_PACE_M_S, Pace
@@ -83,6 +84,32 @@ def integrate_ride(
         t_eval=profile.distance_m,
     )
     return np.sqrt(np.clip(found.y[0], slowest, square)), np.asarray(found.y[1])
+
+
+def braked_share(pace: Pace, case: Case) -> FloatArray:
+    """Return the share of the energy turned over on each span that brakes took, shape (n - 1,)."""
+    work, uses = energy_per_span(pace, case)
+    return np.asarray((work - uses.sum(axis=0)) / (work + np.abs(uses).sum(axis=0)))
+
+
+def energy_per_span(pace: Pace, case: Case) -> tuple[FloatArray, FloatArray]:
+    """Return work at the wheel, and what slope, tyres, bearings, air and speed took of it [J]."""
+    profile, bike, mass, day = case.terrain.profile, case.rider.bike, case.rider.total_mass_kg, case.day
+    step, time = np.diff(profile.distance_m), np.diff(pace.moving_s)
+    speed, grade = step / time, np.diff(profile.elevation_m) / step
+    height = 0.5 * (profile.elevation_m[1:] + profile.elevation_m[:-1])
+    density = air_density(height, day.temperature_c, day.humidity_pct, float(profile.elevation_m[0]))
+    heading = 0.5 * (profile.heading_deg[1:] + profile.heading_deg[:-1])
+    wind = day.wind_m_s * np.cos(np.radians(day.wind_from_deg - heading))
+    kinetic = 0.5 * (mass + 0.14 / 0.311**2) * np.diff(pace.speed_m_s**2)
+    uses = [
+        gravity_force(grade, mass) * step,
+        rolling_force(grade, mass, bike.crr) * step,
+        bearing_force(speed) * step,
+        air_force(speed, bike.cda_m2, density, wind) * step,
+        kinetic,
+    ]
+    return pace.power_w[:-1] * bike.drivetrain_efficiency * time, np.array(uses)
 
 
 def rolling_road(length_m: float) -> Case:

@@ -34,7 +34,8 @@ class Pace:
     clock_s : time since the start with stops [s]; at a stop's node, the arrival
     limit_m_s : the speed that bends, comfort and habit allow [m/s]
     stops : halts in order
-    time_spread : standard deviation of elapsed time as a share of it, from model and day
+    time_spread : standard deviation of elapsed time as a share of it, from model, effort, drag,
+        rolling, wind, habit and small halts: the parts are `TimeSpread` in spread.py
     """
 
     terrain: Terrain

@@ -8,14 +8,11 @@ import pytest
 from numpy.testing import assert_allclose
 
 from terrain_fuel.day import Day
-from terrain_fuel.equations.air import air_density
-from terrain_fuel.equations.cycling import air_force, bearing_force, gravity_force, rolling_force
-from terrain_fuel.frozen import FloatArray
 from terrain_fuel.pace.model import WALKING_PACE_M_S, Pace
 from terrain_fuel.pace.ride import ride_with_power, set_pace
 from terrain_fuel.rider import Bike, Rider
 from tests.exact_roads import exact_terrain
-from tests.integrated_ride import ROADS, Case
+from tests.integrated_ride import ROADS, Case, braked_share
 
 BIKE = Bike(bike_mass_kg=9.0, carried_mass_kg=5.0, cda_m2=0.32, crr=0.004)
 RIDER = Rider(body_mass_kg=70.0, ftp_w=200.0, bike=BIKE, descending="practised")
@@ -76,32 +73,10 @@ def test_thin_air_is_fast() -> None:
 def test_energy_balances_on_every_span(road: Callable[[float], Case]) -> None:
     case = road(6000.0)
     pace = set_pace(case.terrain, case.rider, case.day)
-    work_j, uses_j = energy_per_span(pace, case)
-    braked_j = work_j - uses_j.sum(axis=0)
-    turned_over_j = work_j + np.abs(uses_j).sum(axis=0)
-    held = (pace.speed_m_s >= pace.limit_m_s - 1e-9)[1:] | (pace.speed_m_s >= pace.limit_m_s - 1e-9)[:-1]
-    assert_allclose(braked_j[~held] / turned_over_j[~held], 0.0, atol=0.001)
-    assert np.all(braked_j >= -0.001 * turned_over_j)
-
-
-def energy_per_span(pace: Pace, case: Case) -> tuple[FloatArray, FloatArray]:
-    """Return work at the wheel, and what slope, tyres, bearings, air and speed took of it [J]."""
-    profile, bike, mass, day = case.terrain.profile, case.rider.bike, case.rider.total_mass_kg, case.day
-    step, time = np.diff(profile.distance_m), np.diff(pace.moving_s)
-    speed, grade = step / time, np.diff(profile.elevation_m) / step
-    height = 0.5 * (profile.elevation_m[1:] + profile.elevation_m[:-1])
-    density = air_density(height, day.temperature_c, day.humidity_pct, float(profile.elevation_m[0]))
-    heading = 0.5 * (profile.heading_deg[1:] + profile.heading_deg[:-1])
-    wind = day.wind_m_s * np.cos(np.radians(day.wind_from_deg - heading))
-    kinetic = 0.5 * (mass + 0.14 / 0.311**2) * np.diff(pace.speed_m_s**2)
-    uses = [
-        gravity_force(grade, mass) * step,
-        rolling_force(grade, mass, bike.crr) * step,
-        bearing_force(speed) * step,
-        air_force(speed, bike.cda_m2, density, wind) * step,
-        kinetic,
-    ]
-    return pace.power_w[:-1] * bike.drivetrain_efficiency * time, np.array(uses)
+    braked = braked_share(pace, case)
+    at_limit = pace.speed_m_s >= pace.limit_m_s - 1e-9
+    assert_allclose(braked[~(at_limit[1:] | at_limit[:-1])], 0.0, atol=0.001)
+    assert np.all(braked >= -0.001)
 
 
 def test_a_wall_too_steep_is_walked() -> None:
