@@ -13,9 +13,6 @@ from terrain_fuel.terrain.partition import straight_pieces
 from terrain_fuel.terrain.smoothing import choose_wavelength, passed_noise, smooth_heights
 from terrain_fuel.track import Track
 
-GUESSED_WEIGHT = 0.02
-"""Trust in a height that was bridged, against one that was read."""
-
 GUESSED_SPREAD = 3.0
 """A bridged height or grade may be wrong by this many times more (from memory)."""
 
@@ -68,9 +65,7 @@ def measure_heights(track: Track, axis: Axis, kept_share: float = 1.0) -> Height
     knots = straight_pieces(raw, step_m, noise.sd_m)
     guessed = crossed | spikes | bridged(track, axis)
     wavelength_m = choose_wavelength(noise, step_m)
-    elevation = smooth_heights(
-        axis.distance_m * kept_share, raw, np.where(guessed, GUESSED_WEIGHT, 1.0), knots, wavelength_m
-    )
+    elevation = smooth_heights(axis.distance_m * kept_share, raw, knots, wavelength_m)
     elevation_sd, grade_sd = passed_noise(noise, wavelength_m, step_m)
     spread = np.where(guessed, GUESSED_SPREAD, 1.0)
     return Heights(

@@ -27,7 +27,6 @@ def choose_wavelength(noise: HeightNoise, step_m: float) -> float:
 def smooth_heights(
     distance_m: FloatArray,
     height_m: FloatArray,
-    weight: FloatArray,
     knots: tuple[FloatArray, FloatArray],
     wavelength_m: float,
 ) -> FloatArray:
@@ -38,13 +37,13 @@ def smooth_heights(
 
     Parameters
     ----------
-    distance_m, height_m, weight : shape (n,), equal steps [m], heights [m], trust in each
+    distance_m, height_m : shape (n,), equal steps [m], heights [m]
     knots : where the pieces meet and how high [m]
     wavelength_m : half-power wavelength [m]
     """
     step_m = float(distance_m[1] - distance_m[0])
     pieces = _eased(np.interp(distance_m, *knots), max(int(VERTICAL_CURVE_M / step_m) // 2, 1))
-    return pieces + whittaker(height_m - pieces, weight, stiffness(wavelength_m, step_m))
+    return pieces + whittaker(height_m - pieces, stiffness(wavelength_m, step_m))
 
 
 def _eased(height_m: FloatArray, reach: int) -> FloatArray:
@@ -67,13 +66,12 @@ def stiffness(wavelength_m: float, step_m: float) -> float:
     return float((2.0 * np.sin(np.pi * min(step_m / wavelength_m, 0.5))) ** -4)
 
 
-def whittaker(height_m: FloatArray, weight: FloatArray, penalty: float) -> FloatArray:
-    """Return the smooth heights z that minimise sum w (y - z)^2 + lambda sum (D^2 z)^2 [m].
+def whittaker(height_m: FloatArray, penalty: float) -> FloatArray:
+    """Return the smooth heights z that minimise sum (y - z)^2 + lambda sum (D^2 z)^2 [m].
 
     Parameters
     ----------
     height_m : shape (n,), heights y [m]
-    weight : shape (n,), trust w in each; 0 in a void; at least two are positive
     penalty : lambda
 
     Notes
@@ -84,14 +82,14 @@ def whittaker(height_m: FloatArray, weight: FloatArray, penalty: float) -> Float
     if count < 3:
         return height_m.copy()
     bands = np.zeros((3, count))
-    bands[2] = weight
+    bands[2] = 1.0
     bands[2, :-2] += penalty
     bands[2, 1:-1] += 4.0 * penalty
     bands[2, 2:] += penalty
     bands[1, 1:-1] -= 2.0 * penalty
     bands[1, 2:] -= 2.0 * penalty
     bands[0, 2:] = penalty
-    return np.asarray(solveh_banded(bands, weight * height_m, check_finite=False))
+    return np.asarray(solveh_banded(bands, height_m, check_finite=False))
 
 
 def passed_noise(noise: HeightNoise, wavelength_m: float, step_m: float) -> tuple[float, float]:

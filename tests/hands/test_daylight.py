@@ -8,7 +8,7 @@ import pytest
 from numpy.testing import assert_allclose
 
 from terrain_fuel.day import Day
-from terrain_fuel.hands.daylight import SUNSET_DEG, dark_stretches, sun_heights
+from terrain_fuel.hands.daylight import dark_stretches, sun_heights
 from terrain_fuel.pace.model import Pace
 from terrain_fuel.pace.ride import set_pace
 from terrain_fuel.rider import Rider
@@ -61,12 +61,12 @@ def test_dusk_before_the_finish() -> None:
     # sunset by the hour angle: cos H = (sin h - sin lat sin d) / (cos lat cos d), d = -6.0 degrees
     # on 8 October, equation of time 12.4 min, 8.4 degrees east, summer time (from memory)
     lat, declination = np.radians(46.3), np.radians(-6.0)
-    cosine = (np.sin(np.radians(SUNSET_DEG)) - np.sin(lat) * np.sin(declination)) / (
+    cosine = (np.sin(np.radians(-0.833)) - np.sin(lat) * np.sin(declination)) / (
         np.cos(lat) * np.cos(declination)
     )
     noon_h = 12.0 + 2.0 - 8.4 / 15.0 - 12.4 / 60.0
     expected_h = noon_h + np.degrees(np.arccos(cosine)) / 15.0
-    assert_allclose(sunset.hour + sunset.minute / 60.0, expected_h, atol=0.1)
+    assert_allclose(sunset.hour + sunset.minute / 60.0, expected_h, atol=0.05)
     assert f"The sun sets at {sunset:%H:%M}" in dark.note
 
 

@@ -15,8 +15,8 @@ STEP_M = 10.0
 
 
 def road_with(depth_m: float, flank_m: float, bottom_m: float, grade: float = 0.02) -> tuple[FloatArray, int]:
-    """Return 3 km of road with a hole (or, negative, a hump) in the middle, and its first node."""
-    distance = np.arange(0.0, 3001.0, STEP_M)
+    """Return 5 km of road with a hole (or, negative, a hump) from 1.2 km on, and its first node."""
+    distance = np.arange(0.0, 5001.0, STEP_M)
     start = 1200.0
     shape = np.interp(distance, start + np.cumsum([0.0, flank_m, bottom_m, flank_m]), [0.0, 1.0, 1.0, 0.0])
     return 300.0 + grade * distance - depth_m * shape, int(start / STEP_M)
@@ -38,7 +38,7 @@ def test_steep_holes_and_humps_are_crossed(depth_m: float, grade: float) -> None
 @pytest.mark.parametrize(
     ("depth_m", "flank_m", "bottom_m", "why"),
     [
-        (12.0, 30.0, 100.0, "too shallow"),
+        (14.0, 55.0, 100.0, "too shallow"),
         (60.0, 500.0, 100.0, "12 % flanks: a valley"),
         (60.0, 170.0, 2200.0, "too long"),
     ],
@@ -49,8 +49,19 @@ def test_real_ground_stays(depth_m: float, flank_m: float, bottom_m: float, why:
 
 
 def test_one_steep_side_is_a_cliff_road() -> None:
-    height = 300.0 + np.interp(np.arange(0.0, 3000.0, STEP_M), [1000.0, 1200.0, 2600.0], [0.0, 60.0, 0.0])
-    assert find_chords(height, STEP_M, ()) == ()
+    # a short steep ramp, a long gentle rise and a steep fall; and the same the other way round
+    height = 300.0 + np.interp(
+        np.arange(0.0, 3001.0, STEP_M), [1000.0, 1060.0, 2000.0, 2170.0], [0.0, 15.0, 60.0, 0.0]
+    )
+    for profile in (height, height[::-1], -height, -height[::-1]):
+        assert find_chords(profile, STEP_M, ()) == ()
+
+
+def test_no_road_climbs_from_rim_to_rim_like_that() -> None:
+    height = 300.0 + np.interp(
+        np.arange(0.0, 3001.0, STEP_M), [1000.0, 1060.0, 1160.0, 1300.0], [0.0, -25.0, -25.0, 50.0]
+    )
+    assert find_chords(height, STEP_M, ()) == ()  # 50 m in 300 m would be 17 %
 
 
 def test_a_marked_tunnel_explains_a_gentler_ridge() -> None:
@@ -58,7 +69,7 @@ def test_a_marked_tunnel_explains_a_gentler_ridge() -> None:
     assert find_chords(height, STEP_M, ()) == ()
     mark = Waypoint("Ridge tunnel", "tunnel", 0.0, 0.0, 1300.0)
     assert [chord.kind for chord in find_chords(height, STEP_M, (mark,))] == ["tunnel"]
-    far = Waypoint("Other tunnel", "tunnel", 0.0, 0.0, 2990.0)
+    far = Waypoint("Other tunnel", "tunnel", 0.0, 0.0, 4000.0)
     assert find_chords(height, STEP_M, (far,)) == ()
 
 

@@ -4,7 +4,9 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
+from terrain_fuel.terrain.axis import lay_axis
 from terrain_fuel.terrain.model import Terrain
+from terrain_fuel.terrain.path import draw_path
 from tests.roads import Road, Section, Survey, build_road, flat_road, mountain_pass, sweeping_descent
 from tests.terrain.true_ends import measure
 
@@ -45,6 +47,20 @@ def test_no_hairpin_is_invented(spacing_m: float, noise_m: float) -> None:
         for road in (flat_road(10_000.0), sweeping_descent(seed)):
             survey = road.survey(spacing_m, position_noise_m=noise_m, seed=seed)
             assert not any(corner.hairpin for corner in measure(survey.track).corners)
+
+
+@pytest.mark.parametrize("seed", [2, 3, 8, 10])
+def test_a_knot_of_jitter_is_no_hairpin(seed: int) -> None:
+    # on these roads the jitter turns the smoothed line once right round somewhere
+    survey = flat_road(20_000.0).survey(5.0, position_noise_m=3.0, seed=seed)
+    assert not any(corner.hairpin for corner in measure(survey.track).corners)
+
+
+def test_smoothing_does_not_cut_hairpins_short() -> None:
+    # a Gaussian of 4 m alone would take 12 % off an arc of 8 m radius, and a quarter of this road is arcs
+    road = build_road("arcs", [Section(4000.0, 0.0, "flat", 8.0, 170.0, 100.0)])
+    track = road.survey(2.0).track
+    assert draw_path(track, lay_axis(track)).kept_share > 0.99
 
 
 @pytest.mark.parametrize("spacing_m", [5.0, 10.0, 25.0])

@@ -56,6 +56,11 @@ def test_the_note_counts_what_makes_it_so() -> None:
     assert "wet road" in flags(wet)[0].note
 
 
+def test_one_hairpin_is_enough() -> None:
+    terrain = measure_terrain(descent(-0.07, 12.0, 170.0, 2500.0).survey(10.0).track, Rider(), Day())
+    assert [flag.note.split(" in ")[0] for flag in flags(terrain)] == ["1 hairpin"]
+
+
 def test_bends_tighter_than_the_speed() -> None:
     # at -7 % the bicycle rolls at about 60 km/h; 45 m of radius at 0.3 g allow 41 km/h. Of 13 bends
     # the first comes too early in the descent for the bicycle to be that fast
