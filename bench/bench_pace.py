@@ -15,7 +15,7 @@ from terrain_fuel.demand.estimate import estimate_demand
 from terrain_fuel.pace.model import Pace
 from terrain_fuel.pace.ride import ride_with_power, set_pace
 from terrain_fuel.rider import Rider
-from tests.integrated_ride import ROADS, Case, integrate_ride, windy_road
+from tests.integrated_ride import ROADS, Case, integrate_ride, steep_road, windy_road
 from tests.recorded_ride import BODY_MASS_KG, TEMPERATURE_C, recorded_track
 
 LENGTH_M, SHORT_M = 120_000.0, 12_000.0
@@ -28,7 +28,8 @@ def main() -> None:
     taken_s = np.array([beside_integrator(road(LENGTH_M), "LSODA") for road in ROADS]).sum(axis=0)
     print(f"  all five: {taken_s[1] / taken_s[0]:.0f} times faster")
     print(f"  ... and against its default method, {SHORT_M / 1000:.0f} km")
-    beside_integrator(windy_road(SHORT_M), "RK45")
+    for road in (windy_road, steep_road):
+        beside_integrator(road(SHORT_M), "RK45")
     case = ROADS[0](LENGTH_M)
     both_s = best_time(lambda: estimate_demand(ride(case), case.rider, case.day))
     print(f"Pace and demand together: {1000 * both_s:.1f} ms, {case.terrain.profile.distance_m.size} nodes")
