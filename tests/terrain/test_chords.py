@@ -38,7 +38,7 @@ def test_steep_holes_and_humps_are_crossed(depth_m: float, grade: float) -> None
 @pytest.mark.parametrize(
     ("depth_m", "flank_m", "bottom_m", "why"),
     [
-        (14.0, 55.0, 100.0, "too shallow"),
+        (14.5, 50.0, 100.0, "too shallow"),
         (60.0, 500.0, 100.0, "12 % flanks: a valley"),
         (60.0, 170.0, 2200.0, "too long"),
     ],
