@@ -2,7 +2,6 @@
 
 import json
 import os
-import sys
 import tempfile
 import time
 import zipfile
@@ -12,6 +11,7 @@ from pathlib import Path
 
 from terrain_fuel.errors import ElevationError, TileFetchError
 from terrain_fuel.inputs.tiles import SIDES, decode_tile, srtm_package, tile_fault
+from terrain_fuel.user_cache import user_cache_folder
 
 MIRROR_SETTING = "TERRAIN_FUEL_TILE_MIRROR"
 """Environment variable: address of the tile mirror; ``{name}`` in it stands for N46E009 and the like."""
@@ -27,13 +27,7 @@ Progress = Callable[[str, int, int | None], None]
 
 def cache_folder() -> Path:
     """Return the user's own folder for fetched tiles; it may not exist yet."""
-    if sys.platform == "win32":
-        base = Path(os.environ.get("LOCALAPPDATA", Path.home() / "AppData" / "Local"))
-    elif sys.platform == "darwin":
-        base = Path.home() / "Library" / "Caches"
-    else:
-        base = Path(os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache")
-    return base / "terrain-fuel" / "tiles"
+    return user_cache_folder("tiles")
 
 
 def tile_address(name: str, mirror: str | None = None) -> str | None:

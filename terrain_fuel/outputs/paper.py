@@ -5,7 +5,8 @@ from pathlib import Path
 from typing import Any
 
 from terrain_fuel.errors import SettingsError
-from terrain_fuel.outputs.fonts import STRONG, TEXT, drawable, register_face
+from terrain_fuel.outputs.faces import STRONG, TEXT
+from terrain_fuel.outputs.fonts import drawable, register_face
 from terrain_fuel.outputs.writing import write_bytes
 
 MM = 72.0 / 25.4

@@ -4,7 +4,8 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from terrain_fuel.outputs.fonts import STRONG, TEXT, drawable
+from terrain_fuel.outputs.faces import STRONG, TEXT
+from terrain_fuel.outputs.fonts import drawable
 from terrain_fuel.outputs.hachure import stroke_places
 from terrain_fuel.outputs.names import fit_text
 from terrain_fuel.outputs.paper import MM, Page, text_width

@@ -3,7 +3,8 @@
 from functools import partial
 
 from terrain_fuel.outputs.cautions_in_print import cautions_for, warnings_of
-from terrain_fuel.outputs.fonts import STRONG, TEXT, drawable
+from terrain_fuel.outputs.faces import STRONG, TEXT
+from terrain_fuel.outputs.fonts import drawable
 from terrain_fuel.outputs.names import short_names
 from terrain_fuel.outputs.paper import MM, Page, text_width
 from terrain_fuel.outputs.pdf_shapes import draw_mark, draw_shapes

@@ -5,7 +5,8 @@ from functools import partial
 from pathlib import Path
 
 from terrain_fuel.errors import SettingsError
-from terrain_fuel.outputs.fonts import STRONG, drawable
+from terrain_fuel.outputs.faces import STRONG
+from terrain_fuel.outputs.fonts import drawable
 from terrain_fuel.outputs.names import fit_text
 from terrain_fuel.outputs.paper import MM, Page, text_width
 from terrain_fuel.outputs.rows import RowKind

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from functools import partial
 from itertools import product
 
-from terrain_fuel.outputs.fonts import STRIP, STRIP_NARROW
+from terrain_fuel.outputs.faces import STRIP, STRIP_NARROW
 from terrain_fuel.outputs.paper import MM, text_width
 from terrain_fuel.outputs.sticker_lines import StickerLine, sticker_lines
 from terrain_fuel.outputs.sticker_size import StripSize

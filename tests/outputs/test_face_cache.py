@@ -1,0 +1,60 @@
+"""Faces kept on disk: the same bytes with them, without them and where they cannot be kept."""
+
+import hashlib
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from terrain_fuel.outputs.face_cache import face_bytes
+from terrain_fuel.outputs.faces import STRIP_NARROW, cut_face
+
+
+@pytest.fixture(scope="module")
+def cut() -> bytes:
+    return cut_face(STRIP_NARROW)
+
+
+@pytest.fixture
+def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """Return where faces are kept, a folder that does not exist yet."""
+    monkeypatch.setattr("sys.platform", "linux")
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
+    return tmp_path / "cache" / "terrain-fuel" / "faces"
+
+
+def test_a_face_is_cut_once_and_then_read_from_the_folder(cut: bytes, folder: Path) -> None:
+    assert face_bytes(STRIP_NARROW) == cut
+    (kept,) = folder.iterdir()
+    assert kept.name.startswith(STRIP_NARROW)
+    assert kept.read_bytes() == hashlib.sha256(cut).digest() + cut
+    planted = b"what lies there is taken as it is if its digest is right"
+    kept.write_bytes(hashlib.sha256(planted).digest() + planted)
+    assert face_bytes(STRIP_NARROW) == planted
+
+
+@pytest.mark.parametrize("damage", [lambda kept: kept[:-7], lambda kept: kept[:-1] + b"!", lambda kept: b""])
+def test_a_damaged_face_is_cut_again_and_kept_whole(
+    damage: Callable[[bytes], bytes], cut: bytes, folder: Path
+) -> None:
+    face_bytes(STRIP_NARROW)
+    (kept,) = folder.iterdir()
+    whole = kept.read_bytes()
+    kept.write_bytes(damage(whole))
+    assert face_bytes(STRIP_NARROW) == cut
+    assert kept.read_bytes() == whole
+    assert list(folder.iterdir()) == [kept]
+
+
+def test_where_nothing_can_be_kept_the_face_is_the_same(
+    cut: bytes, folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    folder.parents[1].write_bytes(b"a file where the cache folder should be")
+    assert face_bytes(STRIP_NARROW) == cut
+    monkeypatch.setattr(Path, "home", no_home)
+    monkeypatch.setenv("XDG_CACHE_HOME", "relative/is/ignored")
+    assert face_bytes(STRIP_NARROW) == cut
+
+
+def no_home() -> Path:
+    raise RuntimeError("Could not determine home directory.")
