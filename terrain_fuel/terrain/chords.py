@@ -1,5 +1,6 @@
 """Heights no road has: spikes, and the gorge under a bridge or the ridge over a tunnel."""
 
+from bisect import bisect_right
 from dataclasses import dataclass
 from typing import Literal
 
@@ -110,19 +111,17 @@ def _steep_sided(height_m: FloatArray, step_m: float, share: float) -> list[Chor
     slope = np.zeros(height_m.size)
     slope[1:-1] = (height_m[2:] - height_m[:-2]) / (2 * step_m)
     flanks = _flanks(height_m, slope, FLANK_GRADE * share)
+    lasts = [last for _, last, _ in flanks]
     chords: list[Chord] = []
     for index, (first, _, way) in enumerate(flanks):
         if chords and first < chords[-1].last:
             continue
-        options = [
-            chord
-            for _, last, other in flanks[index + 1 :]
-            if other != way and (last - first) * step_m <= LONGEST_M
-            for chord in [_to_the_rims(slope, step_m, first, last, way)]
-            if _is_crossing(height_m, step_m, chord, share)
-        ]
-        if options:
-            chords.append(min(options, key=lambda chord: _slope(height_m, step_m, chord)))
+        stop = bisect_right(lasts, first + LONGEST_M / step_m)
+        across_from = (last for _, last, other in flanks[index + 1 : stop] if other != way)
+        opposite = [_to_the_rims(slope, step_m, first, last, way) for last in across_from]
+        crossings = [chord for chord in opposite if _is_crossing(height_m, step_m, chord, share)]
+        if crossings:
+            chords.append(min(crossings, key=lambda chord: _slope(height_m, step_m, chord)))
     return chords
 
 

@@ -44,14 +44,28 @@ FEWEST_BENDS = 2
 
 
 def technical_descents(
-    profile: Profile, stretches: tuple[Stretch, ...], corners: tuple[Corner, ...], rider: Rider, day: Day
+    profile: Profile,
+    stretches: tuple[Stretch, ...],
+    corners: tuple[Corner, ...],
+    rider: Rider,
+    day: Day,
+    kept_share: float = 1.0,
 ) -> tuple[Caution, ...]:
-    """Return a safety flag for every technical part of a descent; its note says what makes it so."""
+    """Return a safety flag for every technical part of a descent; its note says what makes it so.
+
+    Parameters
+    ----------
+    profile, stretches, corners : the road
+    rider : whose ``descending`` habit draws the line
+    day : a wet surface lowers what a bend allows
+    kept_share : share of the distance that is road; the rest is jitter of the points, which
+        makes every grade look gentler than it is
+    """
     habit = HABITS[rider.descending]
-    fast = _too_fast(profile, corners, habit, rider, day)
+    fast = _too_fast(profile, corners, rider, day, kept_share)
     middle = np.array([(corner.start_m + corner.end_m) / 2 for corner in corners])
     flags = []
-    for part in _steep_parts(stretches, habit):
+    for part in _steep_parts(stretches, habit.steep_from * kept_share):
         inside = slice(*np.searchsorted(middle, [part.start_m, part.end_m]))
         hairpins = sum(corner.hairpin for corner in corners[inside])
         bends, length_km = int(np.count_nonzero(fast[inside])), (part.end_m - part.start_m) / 1000.0
@@ -61,12 +75,12 @@ def technical_descents(
     return tuple(flags)
 
 
-def _steep_parts(stretches: tuple[Stretch, ...], habit: DescentHabit) -> list[Step]:
+def _steep_parts(stretches: tuple[Stretch, ...], steep_from: float) -> list[Step]:
     """Return the parts of road that are steep down, neighbours joined."""
     parts: list[Step] = []
     for stretch in stretches:
         for step in stretch.steps or (Step(stretch.start_m, stretch.end_m, stretch.mean_grade),):
-            if step.mean_grade > habit.steep_from:
+            if step.mean_grade > steep_from:
                 continue
             if parts and parts[-1].end_m == step.start_m:
                 step = _joined(parts.pop(), step)
@@ -80,31 +94,31 @@ def _joined(a: Step, b: Step) -> Step:
 
 
 def _too_fast(
-    profile: Profile, corners: tuple[Corner, ...], habit: DescentHabit, rider: Rider, day: Day
+    profile: Profile, corners: tuple[Corner, ...], rider: Rider, day: Day, kept_share: float
 ) -> BoolArray:
     """Tell for each corner whether the bicycle, left to roll, would come too fast into it."""
     if not corners:
         return np.zeros(0, dtype=bool)
     start = np.array([corner.start_m for corner in corners])
     radius = np.array([corner.radius_m for corner in corners])
-    rolling = _coasting(profile, start, rider, day)
+    rolling = _coasting(profile, start, rider, day, kept_share)
     allowed = corner_speed(radius, WET_LEAN_G if day.surface_wet else DRY_LEAN_G)
-    return np.asarray(rolling > habit.speed_ratio * allowed)
+    return np.asarray(rolling > HABITS[rider.descending].speed_ratio * allowed)
 
 
-def _coasting(profile: Profile, at_m: FloatArray, rider: Rider, day: Day) -> FloatArray:
+def _coasting(profile: Profile, at_m: FloatArray, rider: Rider, day: Day, kept_share: float) -> FloatArray:
+    """Return the speed at which the bicycle rolls down to places [m/s]."""
     before = np.maximum(at_m - RUN_IN_M, 0.0)
     height = np.interp(at_m, profile.distance_m, profile.elevation_m)
     rise = height - np.interp(before, profile.distance_m, profile.elevation_m)
-    density = air_density(
-        height, day.temperature_c, day.humidity_pct, measured_at_m=float(profile.elevation_m[0])
-    )
     return coasting_speed(
-        rise / np.maximum(at_m - before, profile.step_m),
+        rise / np.maximum(kept_share * (at_m - before), profile.step_m),
         mass_kg=rider.total_mass_kg,
         cda_m2=rider.bike.cda_m2,
         crr=rider.bike.crr,
-        density_kg_m3=density,
+        density_kg_m3=air_density(
+            height, day.temperature_c, day.humidity_pct, measured_at_m=float(profile.elevation_m[0])
+        ),
     )
 
 

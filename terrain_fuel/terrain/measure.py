@@ -45,7 +45,7 @@ def measure_terrain(track: Track, rider: Rider, day: Day, relief: Relief | None 
         track.waypoints,
     )
     corners = find_corners(path, axis, radius)
-    technical = technical_descents(profile, stretches, corners, rider, day)
+    technical = technical_descents(profile, stretches, corners, rider, day, path.kept_share)
     cautions = (
         *technical,
         *mark_cautions(track.waypoints, track.length_m),

@@ -29,16 +29,20 @@ def descent(grade: float, radius_m: float, turn_deg: float, every_m: float, leng
 
 
 @pytest.mark.parametrize("heights", ["clean", "barometer", "surface"])
-@pytest.mark.parametrize("spacing_m", [5.0, 10.0, 15.0])
-def test_hairpins_are_technical_and_sweeping_bends_are_not(heights: Heights, spacing_m: float) -> None:
+@pytest.mark.parametrize(
+    ("spacing_m", "noise_m"), [(5.0, 0.0), (10.0, 0.0), (15.0, 0.0), (5.0, 3.0), (10.0, 3.0), (15.0, 3.0)]
+)
+def test_hairpins_are_technical_and_sweeping_bends_are_not(
+    heights: Heights, spacing_m: float, noise_m: float
+) -> None:
     for seed in range(3):
         pass_road = measure_terrain(
-            mountain_pass(seed).survey(spacing_m, heights, seed=seed).track, Rider(), Day()
+            mountain_pass(seed).survey(spacing_m, heights, noise_m, seed).track, Rider(), Day()
         )
         assert [s.technical for s in pass_road.stretches if s.kind == "descent"] == [True]
         assert len(flags(pass_road)) >= 1
         wide = measure_terrain(
-            sweeping_descent(seed).survey(spacing_m, heights, seed=seed).track, Rider(), Day()
+            sweeping_descent(seed).survey(spacing_m, heights, noise_m, seed).track, Rider(), Day()
         )
         assert not any(stretch.technical for stretch in wide.stretches)
         assert flags(wide) == []
