@@ -121,6 +121,35 @@ def test_sweat_says_the_rate_and_the_setting(capsys: pytest.CaptureFixture[str])
     assert "sweat_rate_ml_per_h = 1020" in capsys.readouterr().out
 
 
+def test_calibrate_takes_a_sentence(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["calibrate", "--km=90", "--of=hills", "--hours=4"]) == 0
+    shown = capsys.readouterr().out
+    assert shown.startswith("90 km")
+    assert "ftp_w = " in shown
+
+
+@pytest.mark.parametrize(
+    ("words", "part"),
+    [
+        (["calibrate"], "either"),
+        (["calibrate", "ride.gpx", "--km=90", "--hours=4"], "either"),
+        (["calibrate", "--km=90"], "either"),
+        (["calibrate", "--km=nan", "--hours=4"], "nan"),
+        (["calibrate", str(ROUTES / "loop-120.gpx")], "no times"),
+        (["sweat", "--before-kg=-1", "--after-kg=70", "--drunk-ml=0", "--minutes=60"], "-1"),
+        (["check", "nowhere.json"], "nowhere.json"),
+        (["why", "nowhere.json", "1"], "nowhere.json"),
+    ],
+)
+def test_a_command_says_what_it_wants(
+    words: list[str], part: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(words) == 2
+    said = capsys.readouterr().err
+    assert part in said
+    assert said.count("\n") == 1
+
+
 def test_why_explains_a_point_and_refuses_a_number_that_is_not_there(
     loop: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
