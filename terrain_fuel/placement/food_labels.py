@@ -24,6 +24,8 @@ from terrain_fuel.rules.situation import IntArray
 EPS = 1e-9
 PARENTS_PER_LABEL = 2
 ARRIVALS_PER_LABEL = 6
+FRUGAL_SHARE = 0.3
+FULL_HOUR_COST_PER_G = 0.1
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,6 +69,7 @@ class _Arrivals:
     option: IntArray
     reach: FloatArray
     bound: FloatArray
+    hour_g: FloatArray
 
 
 class LabelSearch:
@@ -93,9 +96,9 @@ class LabelSearch:
             self.first_label[place] = self.labels.count
             options = np.flatnonzero(np.isfinite(problem.node_cost[place]))
             if options.size:
-                parents, reach = self._parents(place)
+                parents, reach, hour_g = self._parents(place)
                 if parents.size:
-                    self._keep(place, self._expand(place, options, parents, reach))
+                    self._keep(place, self._expand(place, options, parents, reach, hour_g))
         self.first_label[problem.places] = self.labels.count
         return self._finish()
 
@@ -104,26 +107,39 @@ class LabelSearch:
         before = self.first_before[place]
         return slice(0 if before < 0 else int(self.first_label[before]), self.labels.count)
 
-    def _parents(self, place: int) -> tuple[IntArray, FloatArray]:
-        """Return the labels worth pushing on to a place and their cost on arrival."""
+    def _parents(self, place: int) -> tuple[IntArray, FloatArray, FloatArray]:
+        """Return the labels worth pushing on to a place, their cost on arrival and their last hour [g]."""
         labels, rows = self.labels, self._rows(place)
         whole_g = labels.whole_g[rows]
         reach = labels.base[rows] + self.to_go.curve[place][whole_g]
         reach += self.arc_to[place][labels.place[rows] + 1]
         bound = reach + self.to_go.eating[place][labels.item[rows], whole_g] - labels.left_worth[rows]
         worth = np.flatnonzero(bound < self.known_cost - EPS)
-        worth = worth[self._cheapest(bound[worth], PARENTS_PER_LABEL * self.beam)]
-        return worth + rows.start, reach[worth]
+        hour_g = self._hour_g(place, worth + rows.start)
+        least_g = float(self.problem.option_g[np.isfinite(self.problem.node_cost[place])].min())
+        fits = hour_g + least_g <= self.problem.room_g[place] + EPS
+        worth, hour_g = worth[fits], hour_g[fits]
+        kept = self._cheapest(bound[worth], hour_g, PARENTS_PER_LABEL * self.beam)
+        return worth[kept] + rows.start, reach[worth[kept]], hour_g[kept]
 
-    def _cheapest(self, bound: FloatArray, most: int) -> IntArray:
-        """Return the positions of the ``most`` lowest bounds, remembering what is lost."""
+    def _cheapest(self, bound: FloatArray, hour_g: FloatArray, most: int) -> IntArray:
+        """Return the positions of the ``most`` to keep, remembering the bound of what is lost.
+
+        Most are kept by their bound alone; as it is blind to the hour's limit, some by the bound
+        and a charge on what the last hour holds, so that the frugal live to the next bite.
+        """
         if bound.size <= most:
             return np.arange(bound.size)
-        order = np.argpartition(bound, most)
-        self.lost = min(self.lost, float(bound[order[most]]))
-        return np.sort(order[:most])
+        by_bound = most - int(FRUGAL_SHARE * most)
+        order = np.argpartition(bound, by_bound)
+        best, others = order[:by_bound], order[by_bound:]
+        frugal = np.argpartition(bound[others] + FULL_HOUR_COST_PER_G * hour_g[others], most - by_bound)
+        self.lost = min(self.lost, float(bound[others[frugal[most - by_bound :]]].min()))
+        return np.sort(np.concatenate((best, others[frugal[: most - by_bound]])))
 
-    def _expand(self, place: int, options: IntArray, parents: IntArray, reach: FloatArray) -> _Arrivals:
+    def _expand(
+        self, place: int, options: IntArray, parents: IntArray, reach: FloatArray, hour_g: FloatArray
+    ) -> _Arrivals:
         """Return what arrives at a place: every parent with every option that it can afford."""
         problem, labels = self.problem, self.labels
         item = problem.option_item[options]
@@ -134,7 +150,7 @@ class LabelSearch:
         drawn_g = labels.drawn_g[parents][:, None] + grams * drawn
         left = labels.left[parents]
         caffeine = labels.caffeine_mg[parents][:, None] + problem.option_caffeine_mg[options]
-        hour_g = self._hour_g(place, parents)[:, None] + grams
+        hour_g = hour_g[:, None] + grams
         fits = (left[:, item] >= portions) & (whole_g <= problem.most_whole_g)
         fits &= drawn_g <= problem.stock_g + EPS
         fits &= caffeine <= problem.caffeine_mg_max + EPS
@@ -151,7 +167,9 @@ class LabelSearch:
         bites = bites_left(problem, self.to_go, portions_left, drawn_g[at, which])
         bound += self.to_go.over[place + 1][bites]
         good = bound < self.known_cost - EPS
-        return _Arrivals(parents[at[good]], options[which[good]], cost[good], bound[good])
+        return _Arrivals(
+            parents[at[good]], options[which[good]], cost[good], bound[good], hour_g[at, which][good]
+        )
 
     def _hour_g(self, place: int, parents: IntArray) -> FloatArray:
         """Return the food eaten in the hour before a place [g]."""
@@ -161,7 +179,7 @@ class LabelSearch:
 
     def _keep(self, place: int, arrivals: _Arrivals) -> None:
         """Keep the cheapest arrivals that none of the others dominates."""
-        few = self._cheapest(arrivals.bound, ARRIVALS_PER_LABEL * self.beam)
+        few = self._cheapest(arrivals.bound, arrivals.hour_g, ARRIVALS_PER_LABEL * self.beam)
         if not few.size:
             return
         few = few[np.argsort(arrivals.reach[few], kind="stable")]
@@ -169,7 +187,7 @@ class LabelSearch:
         keys = self._state_key(place, parent, option)
         _, first, group = np.unique(keys, return_index=True, return_inverse=True)
         best = self._undominated(place, parent, option, first[group])
-        best = best[self._cheapest(bound[best], self.beam)]
+        best = best[self._cheapest(bound[best], arrivals.hour_g[few][best], self.beam)]
         self._store(place, parent[best], option[best], arrivals.reach[few][best])
 
     def _state_key(self, place: int, parent: IntArray, option: IntArray) -> IntArray:

@@ -5,8 +5,8 @@ Its cost adds up
 
 - ``node_cost[place, option]``: -weight ln(score) over the place and item rules;
 - ``arc_cost[before + 1, place]``: the same for the gap from the bite before; row 0 is the start,
-  column n the finish; a gap longer than the rider's longest costs 1,000 and 100 a minute more,
-  so that it is taken only where nothing else is possible, and then as little as possible;
+  column n the finish; a gap longer than the rider's longest costs 100 more, 100 a minute and 5 a
+  minute squared, so that it is taken only where nothing else is possible, and then little and evenly;
 - ``pair_cost[item before, item, place]``: the same for what was eaten before;
 - the curve: at every place and at the finish, the time since the place before times what
   the food eaten is away from the food needed, beyond a few free grams.
@@ -27,8 +27,9 @@ import numpy as np
 from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.rules.situation import IntArray
 
-OVER_GAP_COST = 1000.0
+OVER_GAP_COST = 100.0
 OVER_GAP_COST_PER_MIN = 100.0
+OVER_GAP_COST_PER_MIN2 = 5.0
 HOUR_S = 3600.0
 
 FREE_G = 5.0
@@ -106,7 +107,8 @@ class FoodProblem:
 def over_gap_cost(gap_s: FloatArray, longest_s: float) -> FloatArray:
     """Return what a gap costs beyond the rider's longest; 0 within it."""
     over_min = (gap_s - longest_s) / 60.0
-    return np.where(over_min > 1e-9, OVER_GAP_COST + OVER_GAP_COST_PER_MIN * over_min, 0.0)
+    cost = OVER_GAP_COST + (OVER_GAP_COST_PER_MIN + OVER_GAP_COST_PER_MIN2 * over_min) * over_min
+    return np.where(over_min > 1e-9, cost, 0.0)
 
 
 def over_gap_costs(problem: FoodProblem) -> FloatArray:

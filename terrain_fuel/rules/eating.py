@@ -163,7 +163,8 @@ def top_up(road: Situation, gap: Gap) -> FloatArray:
 
 
 def _late_s(road: Situation) -> float:
-    return max(180.0, (road.longest_gap_s - road.eat_every_s) / 2)
+    """Return how far past its time a bite still scores 0.6 [s]."""
+    return max(120.0, min((road.longest_gap_s - road.eat_every_s) / 2, road.eat_every_s / 4))
 
 
 def _bell(off_s: FloatArray, early_s: FloatArray | float, late_s: float) -> FloatArray:

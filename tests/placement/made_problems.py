@@ -39,7 +39,8 @@ def made_pantry(rng: np.random.Generator, foods: int, hours: float = 1.0) -> Pan
         items.append(
             Item(
                 f"food {index}", kind, float(np.round(rng.uniform(10, 24) * portions, 1)),
-                count=round(float(rng.uniform(1, 7)) * max(1.0, hours / 3.0)), portions=portions, timing=str(rng.choice(TIMINGS)),
+                count=round(float(rng.uniform(1, 7)) * max(1.0, hours / 3.0)), portions=portions,
+                timing=str(rng.choice(TIMINGS)),
                 taste=str(rng.choice(TASTES)), soft=bool(rng.random() < 0.5),
                 one_handed=bool(rng.random() < 0.8),
             )

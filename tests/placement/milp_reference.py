@@ -62,8 +62,9 @@ def solve_with_highs(problem: FoodProblem, time_limit_s: float, *, over_gap: boo
     _item_flow(rows, problem, bites)
     _curve(rows, problem, bites)
     _limits(rows, problem, bites)
-    at, column, value = zip(*rows.entries, strict=True)
-    matrix = coo_matrix((value, (at, column)), shape=(len(rows.low), len(rows.cost))).tocsr()
+    entries = np.array(rows.entries)
+    places = (entries[:, 0].astype(np.int64), entries[:, 1].astype(np.int64))
+    matrix = coo_matrix((entries[:, 2], places), shape=(len(rows.low), len(rows.cost))).tocsr()
     result = milp(
         np.array(rows.cost),
         constraints=LinearConstraint(matrix, np.array(rows.low), np.array(rows.high)),

@@ -1,0 +1,98 @@
+"""Why a bite stands where it stands: scores, windows, what else it could have been."""
+
+import numpy as np
+import pytest
+from numpy.testing import assert_allclose
+
+from terrain_fuel.pantry import Pantry
+from terrain_fuel.placement.food import place_food
+from terrain_fuel.placement.food_alternatives import find_alternatives
+from terrain_fuel.placement.food_build import build_task
+from terrain_fuel.placement.food_problem import cost_of, curve_cost
+from terrain_fuel.placement.food_solve import solve_food
+from terrain_fuel.placement.food_windows import bite_window
+from terrain_fuel.placement.model import FoodPlan
+from tests.placement.roads import HILLY_LOOP, Part, Ridden, ride
+
+
+@pytest.fixture(scope="module")
+def loop() -> Ridden:
+    return ride(HILLY_LOOP)
+
+
+@pytest.fixture(scope="module")
+def plan(loop: Ridden) -> FoodPlan:
+    return place_food(loop.road, Pantry(), loop.rider, loop.day, 15.0 * loop.road.clock_s / 3600, lump_g=3.0)
+
+
+def test_no_alternative_would_have_been_cheaper(plan: FoodPlan) -> None:
+    assert plan.lower_bound == pytest.approx(plan.objective, rel=0.05)
+    for bite in plan.bites:
+        changes = [other.change for other in bite.alternatives]
+        assert changes.count("place") >= 1
+        assert changes.count("item") >= 2
+        assert changes.count("leave out") == 1
+        assert all(other.extra_cost >= -1e-9 for other in bite.alternatives)
+        assert all(other.forbidden_by or np.isfinite(other.extra_cost) for other in bite.alternatives)
+
+
+def test_extra_cost_is_what_the_changed_plan_costs_more(loop: Ridden) -> None:
+    drink_g = 15.0 * loop.road.clock_s / 3600
+    task = build_task(loop.road, Pantry(), loop.rider, drink_g, lump_g=3.0, reserve_g=0.0, reserved={})
+    solution = solve_food(task.problem)
+    assert solution is not None
+    at = 3
+    found = find_alternatives(task, curve_cost(task.problem), solution.choices, solution.cost, at)
+    option = solution.choices[at][1]
+    moved = next(other for other in found if other.change == "place" and not other.forbidden_by)
+    place = int(np.argmin(np.abs(task.places.distance_m - moved.distance_m)))
+    changed = [*solution.choices[:at], (place, option), *solution.choices[at + 1 :]]
+    assert_allclose(moved.extra_cost, cost_of(task.problem, changed) - solution.cost)
+    # the cheapest place named is the cheapest of all that are not next door
+    chosen = solution.choices[at][0]
+    others = [
+        cost_of(task.problem, [*solution.choices[:at], (p, option), *solution.choices[at + 1 :]])
+        for p in range(solution.choices[at - 1][0] + 1, solution.choices[at + 1][0])
+        if abs(p - chosen) > 3
+    ]
+    assert moved.extra_cost <= min(others) - solution.cost + 1e-9
+
+
+def test_reason_tells_how_far_a_bite_moved_to_the_crest() -> None:
+    ridden = ride([Part("flat", 13), Part("climb", 3.2), Part("descent", 6), Part("flat", 20)])
+    plan = place_food(ridden.road, Pantry(), ridden.rider, ridden.day, np.zeros(ridden.road.size))
+    crest = ridden.road.crests[0]
+    bite = next(b for b in plan.bites if crest.start_m < b.distance_m <= crest.end_m)
+    assert bite.rules[0] == "crest"
+    assert "the crest: easier to digest on the way down" in bite.reason
+    assert bite.reason.startswith(("moved ", "right at the crest"))
+
+
+def test_scores_multiply_to_what_the_place_costs(plan: FoodPlan) -> None:
+    for bite in plan.bites:
+        scores = dict(bite.scores)
+        assert all(0.0 <= score <= 1.0 for score in scores.values())
+        assert scores["hands_on"] == scores["approach"] == scores["last_ten_minutes"] == 1.0
+
+
+def test_window_ends_where_the_road_gets_worse() -> None:
+    # flat, then a climb of 10 %: a window on the flat does not reach up it
+    ridden = ride([Part("flat", 20), Part("climb", 5, 0.10), Part("flat", 20)])
+    cost = np.where(ridden.road.on_climb, 2.0, 0.1)
+    node = int(np.searchsorted(ridden.road.distance_m, 19_500))
+    first, last = bite_window(ridden.road, cost, node, 0.0, np.inf)
+    assert ridden.road.distance_m[last] < 20_000
+    # 3 min at 8.5 m/s are 1530 m
+    assert ridden.road.distance_m[first] == pytest.approx(19_500 - 1530, abs=51)
+
+
+def test_window_keeps_to_the_clock_it_is_given() -> None:
+    ridden = ride([Part("flat", 20)])
+    node = 200
+    clock_s = ridden.road.clock_s
+    first, last = bite_window(
+        ridden.road, np.zeros(ridden.road.size), node, clock_s[node] - 30.0, clock_s[node] + 60.0
+    )
+    assert clock_s[first] >= clock_s[node] - 30.0
+    assert clock_s[last] <= clock_s[node] + 60.0
+    assert clock_s[last + 1] > clock_s[node] + 60.0

@@ -1,0 +1,143 @@
+"""The book of rules: weights, vetoes, and what the rules see of a road."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from numpy.testing import assert_allclose
+
+from terrain_fuel.day import Feed
+from terrain_fuel.errors import SettingsError
+from terrain_fuel.pace.model import Stop
+from terrain_fuel.pantry import Item
+from terrain_fuel.placement.food_build import place_cost
+from terrain_fuel.rider import Rider
+from terrain_fuel.rules.book import RULES, score_sips, weights_for
+from terrain_fuel.rules.model import LEAST_SOFT_SCORE, missed
+from terrain_fuel.rules.situation import Occasion, imagine_place
+from tests.placement.roads import HILLY_LOOP, Part, ride
+
+
+def test_rider_reweighs_and_switches_off() -> None:
+    weights = weights_for(Rider(rule_weights=(("crest", 0.0), ("rhythm", 2.0))))
+    assert (weights["crest"], weights["rhythm"]) == (0.0, 2.0)
+    steep = imagine_place(grade=0.08, on_climb=True)
+    crest = next(rule for rule in RULES if rule.name == "crest")
+    assert crest.cost(0.0, steep) == 0.0
+    assert crest.cost(2.0, steep) == 2 * crest.cost(1.0, steep)
+
+
+@pytest.mark.parametrize("veto", [rule.name for rule in RULES if rule.veto])
+def test_no_setting_switches_a_veto_off(veto: str) -> None:
+    with pytest.raises(SettingsError, match=f"'{veto}' is a safety veto"):
+        weights_for(Rider(rule_weights=((veto, 0.0),)))
+
+
+def test_unknown_rule_and_impossible_weight() -> None:
+    with pytest.raises(SettingsError, match=r"there is no rule 'luck'; there are first_food, "):
+        weights_for(Rider(rule_weights=(("luck", 1.0),)))
+    with pytest.raises(SettingsError, match=r"allowed is 0 \(off\) to 5"):
+        weights_for(Rider(rule_weights=(("crest", -1.0),)))
+
+
+def test_a_veto_forbids_whatever_the_other_rules_say() -> None:
+    everything_off = Rider(rule_weights=tuple((r.name, 0.0) for r in RULES if not r.veto))
+    weights = weights_for(everything_off)
+    assert place_cost(imagine_place(), weights) == 0.0
+    for forbidden in (
+        imagine_place(veto=True),
+        imagine_place(hands_on=True),
+        imagine_place(clock_s=14_000.0),
+    ):
+        assert place_cost(forbidden, weights) == np.inf
+
+
+def test_soft_rules_never_forbid() -> None:
+    road = imagine_place(hands=0.0, effort=1.5, grade=0.2, on_climb=True)
+    assert np.isfinite(place_cost(road, weights_for(Rider())))
+    (free_hands,) = (rule for rule in RULES if rule.name == "free_hands")
+    assert_allclose(free_hands.cost(1.0, road), -np.log(LEAST_SOFT_SCORE))
+
+
+def test_every_item_rule_takes_every_kind_of_item() -> None:
+    road = imagine_place()
+    for rule in RULES:
+        if rule.kind == "item":
+            for kind in ("solid", "chew", "gel"):
+                score = rule.score(road, Item("thing", kind, 20.0, portions=2), 2)
+                assert score.shape == (1,)
+                assert 0 <= score[0] <= 1
+
+
+def test_sips_are_forbidden_where_hands_are_needed_and_liked_uphill() -> None:
+    rider = Rider()
+    bites = np.array([], dtype=np.int64)
+    climb = score_sips(imagine_place(on_climb=True), bites, rider)
+    descent = score_sips(imagine_place(grade=-0.06), bites, rider)
+    assert climb > descent > 0
+    assert score_sips(imagine_place(veto=True), bites, rider) == 0
+
+
+def test_sip_with_a_bite_counts_for_two_minutes_after_it() -> None:
+    road = ride([Part("flat", 10)]).road
+    scores = score_sips(road, np.array([50]), Rider())
+    after_s = road.clock_s - road.clock_s[50]
+    # elsewhere 0.6 of it
+    assert_allclose(scores[(after_s < 0) | (after_s > 120)].max(), 0.6 * scores[50])
+    assert_allclose(scores[(after_s >= 0) & (after_s <= 120)], scores[50])
+
+
+def test_crests_are_the_tops_before_descents_with_a_hand_to_spare() -> None:
+    road = ride(HILLY_LOOP).road
+    assert [crest.at_m for crest in road.crests] == [23_000, 51_000, 79_000, 102_000]
+    flagged_top = ride(
+        [Part("flat", 5), Part("climb", 3, flagged=True), Part("descent", 4, flagged=True), Part("flat", 5)]
+    ).road
+    assert flagged_top.crests == ()
+    small = ride([Part("climb", 1), Part("descent", 0.4), Part("flat", 5)]).road
+    assert small.crests == ()
+    half = ride([Part("climb", 2), Part("descent", 1, -0.05), Part("flat", 5)]).road
+    # 50 m of descent count half
+    assert [crest.size for crest in half.crests] == [0.5]
+
+
+def test_distance_past_the_nearest_crest_is_signed() -> None:
+    road = ride(HILLY_LOOP).road
+    node = int(np.searchsorted(road.distance_m, 22_700))
+    assert road.past_crest_m[node] == pytest.approx(-300)
+    assert road.crest[node] == 0
+
+
+def test_occasions_missed_are_counted_between_two_bites() -> None:
+    tops = (Occasion(1000, 800, 1200), Occasion(3000, 2800, 3200, 0.5))
+    before, after = np.array([0.0, 1000.0, 1500.0]), np.array([1100.0, 2000.0, 5000.0])
+    # from 0: eaten on the first top, past it, past both; from 1000, on it: only the second
+    assert_allclose(missed(tops, before, after), [[0, 1, 1.5], [0, 0, 0.5], [0, 0, 0.5]])
+
+
+def test_long_climbs_are_an_hour_or_ten_kilometres() -> None:
+    road = ride([Part("flat", 10), Part("climb", 10.5), Part("flat", 3), Part("climb", 5)]).road
+    assert [foot.at_m for foot in road.feet] == [10_000]
+    inside = (road.distance_m >= 10_000) & (road.distance_m < 20_500)
+    assert np.array_equal(road.on_long_climb, inside)
+    # ten minutes at 8.5 m/s before the foot
+    assert road.feet[0].start_m == pytest.approx(10_000 - 5100, abs=1)
+
+
+def test_halts_free_the_hands_and_hand_over_what_the_feed_offers() -> None:
+    day = replace(ride(HILLY_LOOP).day, feeds=(Feed(30.0, "hall", ("banana",), 3.0, False),))
+    stops = (Stop(30_000.0, 180.0, "hall"), Stop(60_000.0, 120.0, "tap"))
+    road = ride(HILLY_LOOP, day=day, stops=stops).road
+    hall, tap = road.stops
+    assert (hall.name, hall.offers, hall.sure) == ("hall", ("banana",), False)
+    assert (tap.offers, tap.sure) == ((), False)
+    assert road.hands[hall.node] == 1.0
+    assert list(np.flatnonzero(road.stop >= 0)) == [hall.node, tap.node]
+
+
+def test_hands_look_twenty_seconds_ahead() -> None:
+    # 8.5 m/s: 170 m before hands get worse the mean begins to fall
+    road = ride([Part("flat", 5, hands=1.0), Part("flat", 5, hands=0.2)]).road
+    # (the score falls over the 50 m between two nodes before it)
+    assert road.hands[int(np.searchsorted(road.distance_m, 4750))] == pytest.approx(1.0)
+    assert 0.2 < road.hands[int(np.searchsorted(road.distance_m, 4900))] < 1.0
