@@ -14,18 +14,8 @@ import ruptures
 from terrain_fuel.terrain.axis import cell_means, lay_axis
 from terrain_fuel.terrain.partition import LONGEST_M, best_cuts
 from terrain_fuel.track import Track
-from tests.roads import (
-    Heights,
-    Road,
-    gpx_text,
-    hill_country,
-    make_track,
-    mountain_pass,
-    rollers,
-    rolling_plain,
-    sweeping_descent,
-    valley_road,
-)
+from tests.road_building import Heights, Road, gpx_text, make_track
+from tests.roads import hill_country, mountain_pass, rollers, rolling_plain, sweeping_descent, valley_road
 from tests.terrain.true_ends import end_errors, measure, pair_stretches
 
 COUNTS = (2_000, 20_000, 200_000)

@@ -13,7 +13,7 @@ from terrain_fuel.pace.model import Pace
 from terrain_fuel.pace.ride import set_pace
 from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.measure import measure_terrain
-from tests.roads import Section, build_road
+from tests.road_building import Section, build_road
 
 
 def ride(start: str, hours: float, lat: float = 46.3, lon: float = 8.4) -> tuple[Pace, Day]:

@@ -15,7 +15,8 @@ from terrain_fuel.pace.ride import set_pace
 from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.measure import measure_terrain
 from terrain_fuel.terrain.model import Caution, Terrain
-from tests.roads import Section, build_road, flat_road, mountain_pass
+from tests.road_building import Section, build_road
+from tests.roads import flat_road, mountain_pass
 
 HABITS = ("cautious", "steady", "practised")
 

@@ -12,7 +12,8 @@ from pyproj import Geod
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.terrain.model import Terrain
 from terrain_fuel.track import Track
-from tests.roads import Section, build_road, flat_road, make_track, write_gpx
+from tests.road_building import Section, build_road, make_track, write_gpx
+from tests.roads import flat_road
 from tests.terrain.true_ends import measure
 
 GEOD = Geod(ellps="WGS84")

@@ -8,7 +8,8 @@ from pyproj import Geod, Transformer
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.terrain.axis import cell_means, earth_centred, geographic, lay_axis
 from terrain_fuel.terrain.path import draw_path, position_jitter
-from tests.roads import flat_road, hill_country, make_track, mountain_pass
+from tests.road_building import make_track
+from tests.roads import flat_road, hill_country, mountain_pass
 
 GEOD = Geod(ellps="WGS84")
 PLACES = [(0.0, 0.0), (46.3, 8.4), (-33.9, 179.9), (89.9, 12.0), (-89.99, -140.0)]

@@ -8,7 +8,8 @@ from terrain_fuel.terrain.axis import lay_axis
 from terrain_fuel.terrain.chords import Chord, across, despiked, find_chords
 from terrain_fuel.terrain.heights import measure_heights
 from terrain_fuel.track import Waypoint
-from tests.roads import Section, build_road, hill_country
+from tests.road_building import Section, build_road
+from tests.roads import hill_country
 from tests.terrain.true_ends import measure
 
 STEP_M = 10.0

@@ -7,7 +7,8 @@ from numpy.testing import assert_allclose
 from terrain_fuel.terrain.axis import lay_axis
 from terrain_fuel.terrain.model import Terrain
 from terrain_fuel.terrain.path import draw_path
-from tests.roads import Road, Section, Survey, build_road, flat_road, mountain_pass, sweeping_descent
+from tests.road_building import Road, Section, Survey, build_road
+from tests.roads import flat_road, mountain_pass, sweeping_descent
 from tests.terrain.true_ends import measure
 
 

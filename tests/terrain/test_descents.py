@@ -9,7 +9,8 @@ from terrain_fuel.day import Day
 from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.measure import measure_terrain
 from terrain_fuel.terrain.model import Caution, Terrain
-from tests.roads import Heights, Road, Section, build_road, mountain_pass, sweeping_descent
+from tests.road_building import Heights, Road, Section, build_road
+from tests.roads import mountain_pass, sweeping_descent
 
 
 def flags(terrain: Terrain) -> list[Caution]:

@@ -14,7 +14,8 @@ from terrain_fuel.terrain.exposure import exposed_places, measure_exposure
 from terrain_fuel.terrain.measure import measure_terrain
 from terrain_fuel.terrain.model import Caution, Terrain
 from terrain_fuel.track import Relief, Waypoint
-from tests.roads import ORIGIN_DEG, Section, build_road, flat_road, hill_country
+from tests.road_building import ORIGIN_DEG, Section, build_road
+from tests.roads import flat_road, hill_country
 
 METRES_A_DEGREE = 111_320.0
 

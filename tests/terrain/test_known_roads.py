@@ -10,14 +10,10 @@ import pytest
 from terrain_fuel.terrain.axis import lay_axis
 from terrain_fuel.terrain.heights import measure_heights
 from terrain_fuel.terrain.model import Terrain
+from tests.road_building import Heights, Road, Survey, gpx_text, make_track
 from tests.roads import (
-    Heights,
-    Road,
-    Survey,
     flat_road,
-    gpx_text,
     hill_country,
-    make_track,
     mountain_pass,
     rollers,
     rolling_plain,

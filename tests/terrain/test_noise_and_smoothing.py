@@ -16,7 +16,8 @@ from terrain_fuel.terrain.smoothing import (
     stiffness,
     whittaker,
 )
-from tests.roads import Heights, hill_country, mountain_pass, rollers
+from tests.road_building import Heights
+from tests.roads import hill_country, mountain_pass, rollers
 
 
 @pytest.mark.source("Wh23", "the minimum of fidelity and roughness")

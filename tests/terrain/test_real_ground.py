@@ -14,7 +14,7 @@ from terrain_fuel.frozen import FloatArray
 from terrain_fuel.terrain.model import Terrain
 from terrain_fuel.track import Track
 from tests.recorded_ride import read_recorded_ride
-from tests.roads import make_track
+from tests.road_building import make_track
 from tests.terrain.true_ends import measure
 
 
@@ -101,6 +101,7 @@ def test_real_ground_is_read_the_same_at_other_spacings() -> None:
     assert_allclose(at_10.ascent_m, at_25.ascent_m, rtol=0.02)
 
 
+@pytest.mark.source("SG64", "the derivative of a local line, as scipy has it")
 @pytest.mark.source("MPLDEM", "a road over the whole sample")
 def test_grade_on_real_ground_as_savitzky_golay() -> None:
     # the same ground through scipy's local line fit over 110 m: two smoothers, one road; as a

@@ -8,7 +8,8 @@ from terrain_fuel.terrain.division import divide_road
 from terrain_fuel.terrain.model import Stretch
 from terrain_fuel.terrain.stretches import climb_index, describe_stretches, steepest
 from terrain_fuel.track import Waypoint
-from tests.roads import Section, build_road, mountain_pass
+from tests.road_building import Section, build_road
+from tests.roads import mountain_pass
 from tests.terrain.true_ends import measure
 
 

@@ -7,7 +7,7 @@ from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.measure import measure_terrain
 from terrain_fuel.terrain.model import Stretch, Terrain
 from terrain_fuel.track import Track
-from tests.roads import Survey, TrueStretch
+from tests.road_building import Survey, TrueStretch
 
 
 @dataclass(frozen=True, slots=True)
