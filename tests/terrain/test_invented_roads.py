@@ -1,4 +1,4 @@
-"""The invented roads are what they say: lengths, radii, gains and errors, by other means than they were built."""
+"""The invented roads are what they say: lengths, radii, gains and errors, measured by other means."""
 
 import numpy as np
 import pytest
