@@ -14,7 +14,7 @@ import ruptures
 from terrain_fuel.terrain.axis import cell_means, lay_axis
 from terrain_fuel.terrain.partition import LONGEST_M, best_cuts
 from terrain_fuel.track import Track
-from tests.road_building import Heights, Road, gpx_text, make_track
+from tests.road_building import Heights, Road, gpx_text, make_track, with_uneven_grades
 from tests.roads import hill_country, mountain_pass, rollers, rolling_plain, sweeping_descent, valley_road
 from tests.terrain.true_ends import end_errors, measure, pair_stretches
 
@@ -96,11 +96,22 @@ def errors(
     )
 
 
+def uneven(build: Callable[[int], Road]) -> Callable[[int], Road]:
+    """Return a builder of the same roads with grades that waver by half a percent."""
+    return lambda seed: with_uneven_grades(build(seed), 0.005, seed)
+
+
 def main() -> None:
     """Print the tables."""
     times()
     cuts()
-    for name, builds in (("roads", LONG_ROADS), ("short hills", (rollers,)), ("bumps", (rolling_plain,))):
+    groups = (
+        ("roads", LONG_ROADS),
+        ("uneven roads", tuple(uneven(build) for build in LONG_ROADS)),
+        ("short hills", (rollers,)),
+        ("bumps", (rolling_plain,)),
+    )
+    for name, builds in groups:
         for heights in ("clean", "barometer", "surface"):
             for spacing, noise in POINTS:
                 label = f"{name}, {heights}, every {spacing:g} m, jitter {noise:g} m"

@@ -259,6 +259,23 @@ def _true_stretches(
     return tuple(out)
 
 
+def with_uneven_grades(road: Road, grade_sd: float, seed: int = 0) -> Road:
+    """Return the road with grades that waver about those it was built with, over some 200 m.
+
+    The climbs and descents stay what a rider would call them; their gains are taken anew.
+    """
+    from scipy.ndimage import gaussian_filter1d
+
+    waver = gaussian_filter1d(np.random.default_rng(seed).normal(size=road.distance_m.size), 80.0)
+    shift = np.cumsum(waver * grade_sd / waver.std())
+    elevation = road.elevation_m + shift - shift[-1] * np.linspace(0.0, 1.0, shift.size)
+    stretches = tuple(
+        replace(part, gain_m=float(elevation[int(part.end_m)] - elevation[int(part.start_m)]))
+        for part in road.stretches
+    )
+    return replace(road, elevation_m=elevation, stretches=stretches)
+
+
 def gpx_text(track: Track) -> str:
     """Return a track as GPX 1.1 text."""
     lines = ['<?xml version="1.0" encoding="UTF-8"?>']

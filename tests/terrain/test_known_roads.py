@@ -10,7 +10,7 @@ import pytest
 from terrain_fuel.terrain.axis import lay_axis
 from terrain_fuel.terrain.heights import measure_heights
 from terrain_fuel.terrain.model import Terrain
-from tests.road_building import Heights, Road, Survey, gpx_text, make_track
+from tests.road_building import Heights, Road, Survey, gpx_text, make_track, with_uneven_grades
 from tests.roads import (
     flat_road,
     hill_country,
@@ -62,6 +62,17 @@ def test_ends_lie_near_the_truth(heights: Heights, mean_m: float) -> None:
 def test_ends_of_short_hills(heights: Heights, mean_m: float) -> None:
     # plain optimal partition on 25 m nodes reached 133 m under surface noise
     assert np.mean(end_errors(pairs(heights, (rollers,)))) < mean_m
+
+
+@pytest.mark.parametrize(("heights", "mean_m"), [("clean", 40.0), ("barometer", 40.0), ("surface", 100.0)])
+def test_ends_where_grades_waver(heights: Heights, mean_m: float) -> None:
+    # half a percent up and down about every grade, as on built roads: a foot is then no longer a point
+    errors: list[float] = []
+    for build in LONG_ROADS:
+        for seed in SEEDS:
+            survey = with_uneven_grades(road(build, seed), 0.005, seed).survey(10.0, heights, seed=seed)
+            errors += end_errors(pair_stretches(survey, measure(survey.track)))
+    assert np.mean(errors) < mean_m
 
 
 @pytest.mark.parametrize("heights", ["clean", "barometer"])
