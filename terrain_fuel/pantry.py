@@ -9,6 +9,9 @@ FOOD_KINDS = ("solid", "chew", "gel")
 DRINK_KINDS = ("drink_mix", "drink", "water")
 WATER_NAME = "water"
 
+LONGEST_SHORT = 14
+"""Letters that a short name may have, so that it stands on a narrow strip in large type."""
+
 
 @dataclass(frozen=True, slots=True)
 class Item:
@@ -17,7 +20,8 @@ class Item:
     A ``drink_mix`` counts by servings: ``powder_g`` in ``water_ml`` is the strength on the
     packet, and carbohydrate, sodium and caffeine are what that serving brings.
     ``portions`` is the number of bites an item is cut into; ``count`` how many are in stock.
-    ``source`` is "label" or the key of a food table in REFERENCES.md.
+    ``source`` is "label" or the key of a food table in REFERENCES.md. ``short`` is what the
+    rider calls it where room is short; without one a short name is made from the name.
     """
 
     name: str
@@ -37,11 +41,17 @@ class Item:
     powder_g: float = ranged(0.0, 0.0, 500.0, "g")
     water_ml: float = ranged(0.0, 0.0, 3000.0, "ml")
     source: str = "label"
+    short: str = ""
 
     def __post_init__(self) -> None:
         check_fields(self)
         if not self.name.strip():
             raise SettingsError("name is empty; every item needs a name the rider will know it by")
+        if len(self.short) > LONGEST_SHORT:
+            raise SettingsError(
+                f"short is {self.short!r}, {len(self.short)} letters long; allowed are {LONGEST_SHORT};"
+                " leave some out"
+            )
         if self.kind == "drink_mix" and (self.powder_g <= 0 or self.water_ml <= 0):
             raise SettingsError(
                 f"{self.name!r} is a drink_mix with powder_g {self.powder_g:g} and water_ml"
@@ -165,6 +175,7 @@ DEFAULT_ITEMS: tuple[Item, ...] = (
         soft=True,
         mass_g=80,
         source="Ciqual20",
+        short="rice square",
     ),
     # 30 g slice: 0.3 * 71.5 = 21.5 g
     Item(
@@ -199,7 +210,15 @@ DEFAULT_ITEMS: tuple[Item, ...] = (
     ),
     # a small tube of five sweets of 5 g: 0.25 * 80.2 = 20.1 g
     Item(
-        "tube of sweets", "chew", 20.1, count=4, timing="final_hour", soft=True, mass_g=25, source="Ciqual20"
+        "tube of sweets",
+        "chew",
+        20.1,
+        count=4,
+        timing="final_hour",
+        soft=True,
+        mass_g=25,
+        source="Ciqual20",
+        short="sweets",
     ),
     # 38 g carbohydrate and 450 mg sodium in 750 ml: 5.1 % and 600 mg/l, inside [DGE20]_
     Item("drink mix", "drink_mix", 38.0, sodium_mg=450, count=8, mass_g=40, powder_g=40, water_ml=750),

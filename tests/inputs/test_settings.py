@@ -120,6 +120,10 @@ def test_a_day_fault_is_named_with_its_place(tmp_path: Path, text: str, parts: t
         ("[[item]]\nname = 'x'\ncount = 2.5\n", ("count is 2.5", "a whole number")),
         ("[[item]]\nname = 'x'\ncount = inf\n", ("count is inf", "a whole number")),
         ("[[item]]\nname = ' '\n", ("name is empty",)),
+        (
+            "[[item]]\nname = 'a'\nshort = 'much too long a name'\n",
+            ("pantry.toml: [[item]] 'a' short is 'much too long a name'", "20 letters", "allowed are 14"),
+        ),
         ("[[container]]\nname = 'b'\nkind = 'bottle'\n", ("'b'", "holds_ml")),
     ],
 )
