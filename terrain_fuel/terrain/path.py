@@ -23,6 +23,13 @@ SPACING_SHARE = 0.4
 """Smoothing that rounds off the corners between straight lines from point to point, of their spacing."""
 
 
+SHORTEST_M = 1e-9
+"""A line this short has no direction."""
+
+LEAST_KEPT_SHARE = 0.2
+"""Jitter never takes more of the distance than the rest: points that stand still are no road."""
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Path:
     """The smoothed line, at the fine nodes of an axis; columns have shape (m,).
@@ -59,36 +66,45 @@ def draw_path(track: Track, axis: Axis) -> Path:
 
     Notes
     -----
-    A Gaussian of standard deviation s leaves of white jitter sd^2 a heading variance of
-    sd^2 h / (4 sqrt(pi) s^3) at spacing h. It also shrinks a bend; adding back what the same
-    Gaussian takes from its own result (twicing) undoes that to the fourth order.
+    A Gaussian shrinks a bend; adding back what the same Gaussian takes from its own result
+    (twicing) undoes that to the fourth order.
     """
     spacing_m = float(np.median(np.diff(track.distance_m)))
     jitter_m = position_jitter(track)
-    steady = (TWICING * jitter_m**2 * spacing_m / (4 * np.sqrt(np.pi) * HEADING_SD_WANTED**2)) ** (1 / 3)
-    reach_m = float(np.clip(max(steady, SPACING_SHARE * spacing_m), LEAST_SMOOTHING_M, MOST_SMOOTHING_M))
-    origin = axis.fine_position_m[0]
-    once = _smoothed(axis.fine_position_m - origin, 2 * reach_m / axis.step_m)
-    line = 2.0 * once - _smoothed(once, 2 * reach_m / axis.step_m)
-    leg = np.diff(line, axis=0)
+    steady_m = float(np.cbrt(heading_noise(jitter_m, spacing_m, 1.0) / HEADING_SD_WANTED) ** 2)
+    reach_m = float(np.clip(max(steady_m, SPACING_SHARE * spacing_m), LEAST_SMOOTHING_M, MOST_SMOOTHING_M))
+    once = _smoothed(axis.fine_position_m - axis.fine_position_m[0], 2 * reach_m / axis.step_m)
+    leg = np.diff(2.0 * once - _smoothed(once, 2 * reach_m / axis.step_m), axis=0)
     length = np.linalg.norm(leg, axis=1)
-    unit = leg / np.maximum(length, 1e-9)[:, None]
-    up = upward(axis.fine_position_m)
-    sine = np.einsum("ij,ij->i", np.cross(unit[1:], unit[:-1]), up[1:-1])
-    cosine = np.einsum("ij,ij->i", unit[:-1], unit[1:])
-    turn = np.concatenate(([0.0], np.arctan2(sine, cosine), [0.0]))
+    unit, up = leg / np.maximum(length, SHORTEST_M)[:, None], upward(axis.fine_position_m)
     middle = np.concatenate((unit[:1], unit[1:] + unit[:-1], unit[-1:]))
-    kept = float(length.sum()) / track.length_m
+    kept_share = max(float(length.sum()) / track.length_m, LEAST_KEPT_SHARE)
     return Path(
         along_m=np.concatenate(([0.0], np.cumsum(length))),
-        direction=middle / np.maximum(np.linalg.norm(middle, axis=1), 1e-9)[:, None],
+        direction=middle / np.maximum(np.linalg.norm(middle, axis=1), SHORTEST_M)[:, None],
         up=up,
-        turned_rad=np.cumsum(turn),
-        heading_sd_rad=float(
-            jitter_m * np.sqrt(TWICING * spacing_m / (4 * np.sqrt(np.pi) * reach_m**3)) / kept
-        ),
-        kept_share=kept,
+        turned_rad=np.cumsum(_turns(unit, up)),
+        heading_sd_rad=heading_noise(jitter_m, spacing_m, reach_m) / kept_share,
+        kept_share=kept_share,
     )
+
+
+def heading_noise(jitter_m: float, spacing_m: float, reach_m: float) -> float:
+    """Return the standard deviation of headings after twiced smoothing of jittery points [rad].
+
+    Notes
+    -----
+    A Gaussian of standard deviation s leaves of white jitter sd^2 a heading variance of
+    sd^2 h / (4 sqrt(pi) s^3) at spacing h; twicing a little more.
+    """
+    return float(jitter_m * np.sqrt(TWICING * spacing_m / (4.0 * np.sqrt(np.pi) * reach_m**3)))
+
+
+def _turns(unit: FloatArray, up: FloatArray) -> FloatArray:
+    """Return the change of heading at every node between legs of unit length, right positive [rad]."""
+    sine = np.einsum("ij,ij->i", np.cross(unit[1:], unit[:-1]), up[1:-1])
+    cosine = np.einsum("ij,ij->i", unit[:-1], unit[1:])
+    return np.concatenate(([0.0], np.arctan2(sine, cosine), [0.0]))
 
 
 def position_jitter(track: Track) -> float:
@@ -96,15 +112,17 @@ def position_jitter(track: Track) -> float:
 
     Notes
     -----
-    Half the distance by which a point misses the middle of its neighbours, across their chord,
-    has the variance 3/2 sd^2; the median leaves bends aside.
+    The distance by which a point misses the line through its neighbours has the variance
+    3/2 sd^2; the median leaves bends aside.
     """
     if track.lat_deg.size < 8:
         return 0.0
     points = earth_centred(track.lat_deg, track.lon_deg)
     chord = points[2:] - points[:-2]
     aside = points[1:-1] - points[:-2]
-    across = np.linalg.norm(np.cross(aside, chord), axis=1) / np.maximum(np.linalg.norm(chord, axis=1), 1e-9)
+    across = np.linalg.norm(np.cross(aside, chord), axis=1) / np.maximum(
+        np.linalg.norm(chord, axis=1), SHORTEST_M
+    )
     return float(1.4826 * np.median(across) / np.sqrt(1.5))
 
 

@@ -80,3 +80,22 @@ def test_jitter_is_taken_off_the_length() -> None:
     assert survey.track.length_m > 1.3 * survey.road.length_m
     path = draw_path(survey.track, lay_axis(survey.track))
     assert_allclose(path.along_m[-1], survey.road.length_m, rtol=0.02)
+
+
+@pytest.mark.parametrize(("noise_m", "spacing_m"), [(1.0, 5.0), (2.0, 10.0), (3.0, 15.0)])
+def test_noise_of_headings_as_simulated(noise_m: float, spacing_m: float) -> None:
+    track = flat_road(50_000.0).survey(spacing_m, position_noise_m=noise_m, seed=6).track
+    path = draw_path(track, lay_axis(track))
+    heading = path.heading_deg()[100:-100]
+    # where points are far apart the straight lines between them smooth too: the estimate is then too high
+    assert_allclose(np.radians(heading.std()), path.heading_sd_rad, rtol=0.25)
+
+
+def test_a_spot_is_no_road_but_does_no_harm() -> None:
+    rng = np.random.default_rng(1)
+    track = make_track(
+        "spot", 46.0 + rng.normal(0.0, 2e-5, 500), 8.0 + rng.normal(0.0, 2e-5, 500), np.zeros(500)
+    )
+    path = draw_path(track, lay_axis(track))
+    assert 0.2 <= path.kept_share < 0.6
+    assert np.isfinite(path.turned_rad).all()
