@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from terrain_fuel.checker import check_plan
-from terrain_fuel.day import Day
+from terrain_fuel.day import Day, Feed
 from terrain_fuel.inputs.route import read_route
 from terrain_fuel.outputs.plan_json import plan_to_dict
 from terrain_fuel.pantry import Pantry
@@ -136,3 +136,18 @@ def test_a_swap_exchanges_two_bites(loop: Plan) -> None:
     found = {round(point.distance_m): point.item for point in swapped.fuel_points if point.action == "eat"}
     assert found[round(first.distance_m)] == second.item
     assert found[round(second.distance_m)] == first.item
+
+
+def test_food_handed_up_on_the_way_feeds_a_rider_who_set_out_with_little() -> None:
+    """Six bites from home; two shops with bananas: the ride halts there and eats what they hand over."""
+    pantry = Pantry()
+    items = (replace(pantry.item("jam roll"), count=2), replace(pantry.item("banana"), count=1))
+    feeds = tuple(Feed(at_km=km, name=f"shop {km}", offers=("banana", "water")) for km in (38, 80))
+    bare = Pantry(items=(*items, pantry.item("water")))
+    track, relief = read_route(ROUTES / "loop-120.gpx", elevation=ROUTES / "tiles")
+    plan = plan_ride(track, Rider(), bare, Day(feeds=feeds), relief)
+    assert {stop.name for stop in plan.pace.stops} >= {"shop 38", "shop 80"}
+    handed = [point for point in plan.fuel_points if point.container.startswith("shop")]
+    assert handed
+    assert all(point.item == "banana" for point in handed)
+    assert all(fault.declared for fault in check_plan(plan_to_dict(plan)))

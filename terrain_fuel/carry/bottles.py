@@ -16,8 +16,8 @@ ONE_BOTTLE_ML = 500.0
 class Span:
     """The road from one tap to the next, a pour-over perhaps between: one filling of all bottles.
 
-    ``wanted_ml`` is what the body should drink on it, ``extra_ml`` what is carried beyond that;
-    ``tap`` is None at the start, ``next_tap`` before the finish.
+    ``wanted_ml`` is what the body should drink on it, ``extra_ml`` what is carried beyond that as
+    far as there is room; ``tap`` is None at the start, ``next_tap`` before the finish.
     """
 
     start_m: float

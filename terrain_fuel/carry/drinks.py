@@ -8,7 +8,7 @@ from terrain_fuel.carry.bottles import Filling, Span, fill_bottles
 from terrain_fuel.carry.doubt import doubt_notices
 from terrain_fuel.carry.filling_reasons import explain_filling
 from terrain_fuel.carry.model import DrinkPlan, Leg, Refill
-from terrain_fuel.carry.refills import Capacity, bottle_capacity
+from terrain_fuel.carry.refills import bottle_capacity
 from terrain_fuel.carry.shortage import water_gaps
 from terrain_fuel.carry.strength import millilitre_of, serving_ml, stock_ml
 from terrain_fuel.day import Day
@@ -50,7 +50,7 @@ def plan_drinks(
     reserve minutes rides along if there is room.
     """
     capacity = bottle_capacity(pantry)
-    spans = _spans(demand, refills, capacity, day)
+    spans = _spans(demand, refills, day)
     wanted_g = _drink_carbohydrate_g(demand, rider, pantry, spans)
     stock = {item.name: stock_ml(item) for item in pantry.items}
     legs: list[Leg] = []
@@ -78,7 +78,7 @@ def plan_drinks(
     )
 
 
-def _spans(demand: Demand, refills: tuple[Refill, ...], capacity: Capacity, day: Day) -> tuple[Span, ...]:
+def _spans(demand: Demand, refills: tuple[Refill, ...], day: Day) -> tuple[Span, ...]:
     taps = [refill for refill in refills if refill.kind == "tap"]
     ends = np.array([0.0, *(tap.at_m for tap in taps), demand.pace.terrain.length_m])
     target_ml = np.diff(np.interp(ends, demand.pace.distance_m, demand.fluid_target_ml))
@@ -88,17 +88,16 @@ def _spans(demand: Demand, refills: tuple[Refill, ...], capacity: Capacity, day:
     for index, wanted_ml in enumerate(target_ml):
         inside = [r for r in refills if r.kind == "pour_over" and ends[index] < r.at_m < ends[index + 1]]
         next_tap = taps[index] if index < len(taps) else None
-        # Drink for the reserve rides along where there is room in the cages; what a doubtful tap
-        # may fail to give is worth the spare bottle too.
-        room_ml, extra_ml = capacity.riding_ml - float(wanted_ml), reserve_ml if next_tap is None else 0.0
+        # Drink for the reserve rides along on the last leg; to a doubtful tap, what it may fail to give.
+        extra_ml = reserve_ml if next_tap is None else 0.0
         if next_tap is not None and not next_tap.sure:
-            room_ml, extra_ml = capacity.total_ml - float(wanted_ml), float(target_ml[index + 1])
+            extra_ml = float(target_ml[index + 1])
         spans.append(
             Span(
                 start_m=float(ends[index]),
                 end_m=float(ends[index + 1]),
                 wanted_ml=float(wanted_ml),
-                extra_ml=min(extra_ml, max(0.0, room_ml)),
+                extra_ml=extra_ml,
                 tap=taps[index - 1] if index else None,
                 next_tap=next_tap,
                 pour_over=inside[0] if inside else None,

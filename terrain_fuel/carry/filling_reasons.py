@@ -8,14 +8,16 @@ from terrain_fuel.carry.refills import bottle_capacity
 from terrain_fuel.pantry import Pantry
 
 WORTH_SAYING_ML = 50.0
+"""Less than a mark on the bottle is only rounding."""
 
 
 def explain_filling(filling: Filling, span: Span, pantry: Pantry) -> Filling:
     """Return the same filling with a reason at each bottle."""
-    return Filling(tuple(replace(load, why=_why(load, span, pantry)) for load in filling.loads))
+    has_more = filling.volume_ml > span.wanted_ml + WORTH_SAYING_ML
+    return Filling(tuple(replace(load, why=_why(load, span, pantry, has_more)) for load in filling.loads))
 
 
-def _why(load: Load, span: Span, pantry: Pantry) -> str:
+def _why(load: Load, span: Span, pantry: Pantry, has_more: bool) -> str:
     if not load.in_reach:
         return _why_spare(span, pantry)
     if pantry.item(load.item).kind == "water":
@@ -24,7 +26,7 @@ def _why(load: Load, span: Span, pantry: Pantry) -> str:
         base = "energy and salt, at the strength on the packet"
     else:
         base = f"what {span.tap.name if span.tap else 'the feed'} hands out"
-    if span.extra_ml < WORTH_SAYING_ML:
+    if not has_more or span.extra_ml < 1.0:
         return base
     if span.next_tap is None:
         return f"{base}; some is left over for a longer day"

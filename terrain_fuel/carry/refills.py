@@ -5,6 +5,7 @@ from itertools import pairwise
 
 import numpy as np
 
+from terrain_fuel.carry.food_stops import food_stops
 from terrain_fuel.carry.model import Refill
 from terrain_fuel.carry.places import refills_on_road
 from terrain_fuel.day import Day
@@ -63,15 +64,17 @@ def choose_refills(demand: Demand, pantry: Pantry, day: Day) -> tuple[Refill, ..
     The shortest path from start to finish over all refills: least drink missing first, then
     least minutes of halting, where a doubtful place counts 12 min more, carrying the spare bottle
     6 min and riding the bottles dry 5 min. Exact, by dynamic programming over pairs of places.
+    Where the food at home does not last, the feeds that offer food are halts in any case.
     """
     terrain = demand.pace.terrain
     capacity = bottle_capacity(pantry)
-    if capacity.riding_ml <= 0:
-        return ()
     places = refills_on_road(terrain, day)
+    for_food = food_stops(places, demand, pantry)
+    if capacity.riding_ml <= 0:
+        return tuple(places[index] for index in sorted(for_food))
     at_m = np.array([0.0, *(place.at_m for place in places), terrain.length_m])
     target_ml = np.interp(at_m, demand.pace.distance_m, demand.fluid_target_ml)
-    path = _cheapest_path(target_ml, places, capacity)
+    path = _cheapest_path(target_ml, places, capacity, for_food)
     taken = [places[index - 1] for index in path[1:-1]]
     poured = [
         _pour_over(demand, at_m[start], at_m[end], capacity)
@@ -86,14 +89,17 @@ def needs_spare(wanted_ml: float, capacity: Capacity) -> bool:
     return capacity.spare_ml > 0 and wanted_ml > capacity.riding_ml + TOLERATED_SHORT_ML
 
 
-def _cheapest_path(target_ml: FloatArray, places: tuple[Refill, ...], capacity: Capacity) -> list[int]:
-    """Return the indices of the places on the cheapest path, both ends included."""
+def _cheapest_path(
+    target_ml: FloatArray, places: tuple[Refill, ...], capacity: Capacity, must: frozenset[int]
+) -> list[int]:
+    """Return the cheapest path over the places in ``must``: 0, index + 1 of each place, the finish."""
     last = target_ml.size - 1
     best: list[tuple[float, float]] = [(0.0, 0.0)]
     came_from = [0]
     for end in range(1, last + 1):
         options = []
-        for start in range(end):
+        passed = [index + 1 for index in must if index + 1 < end]
+        for start in range(max(passed, default=0), end):
             wanted_ml = float(target_ml[end] - target_ml[start])
             short_ml = max(0.0, wanted_ml - capacity.total_ml - TOLERATED_SHORT_ML)
             minutes = SPARE_BOTTLE_MIN if needs_spare(wanted_ml, capacity) else 0.0

@@ -76,16 +76,15 @@ class BottleLevels:
         return [(level.bottle.name, level.level_ml, level.strength.carbohydrate_g) for level in ordered]
 
     def take(self, container: str, fluid_ml: float) -> Draught:
-        """Take a draught; it never exceeds what is in the bottle."""
+        """Take a draught, which `choices` has said is in the bottle."""
         level = self._levels[container]
-        taken_ml = min(fluid_ml, level.level_ml)
-        level.level_ml -= taken_ml
+        level.level_ml -= fluid_ml
         return Draught(
             container,
             level.item,
-            taken_ml,
-            taken_ml * level.strength.carbohydrate_g,
-            taken_ml * level.strength.sodium_mg,
+            fluid_ml,
+            fluid_ml * level.strength.carbohydrate_g,
+            fluid_ml * level.strength.sodium_mg,
         )
 
     def _riding(self) -> list[_Level]:

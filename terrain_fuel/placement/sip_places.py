@@ -24,7 +24,6 @@ AFTER_BITE_S = (5.0, 110.0)
 """A sip stands this long after its bite: a hard rule allows 120 s."""
 SNAP_S = 150.0
 APART_S = 75.0
-NONE_BEFORE_FINISH_S = 180.0
 BEFORE_REFILL_S = 240.0
 BEFORE_FLAG_M = 200.0
 
@@ -103,7 +102,7 @@ def find_sip_places(
     if not is_last:
         anchors += _before_refill(road, leg, anchors)
     start_s = road.clock_at(leg.start_m) + (leg.refill.duration_s if leg.refill else 0.0)
-    end_s = road.clock_at(leg.end_m) - (NONE_BEFORE_FINISH_S if is_last else 0.0)
+    end_s = road.clock_at(leg.end_m)
     bounds_s = [start_s, *(place.clock_s for place in anchors), end_s]
     between: list[SipPlace] = []
     for index in range(len(bounds_s) - 1):

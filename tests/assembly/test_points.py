@@ -7,11 +7,15 @@ import pytest
 from numpy.testing import assert_allclose
 
 from terrain_fuel.assembly.timeline import draw_timeline, sum_up
+from terrain_fuel.carry.reserve import reserve_need_g
 from terrain_fuel.day import Day, Feed
+from terrain_fuel.equations.geodesy import geodesic_m
 from terrain_fuel.pantry import Pantry
 from terrain_fuel.plan import Plan
 from terrain_fuel.planner import plan_ride
 from terrain_fuel.rider import Rider
+from terrain_fuel.terrain.measure import measure_terrain
+from terrain_fuel.track import Track
 from tests.made_roads import Road, make_track
 
 ROAD = Road(110.0, hilliness=0.04, bends=0.3, taps=(48.0,), seed=5)
@@ -104,13 +108,37 @@ def test_what_is_packed_is_planned_and_reserve(hot: Plan) -> None:
     assert kept == sum(row.portions for row in hot.reserve) > 0
 
 
+def test_no_more_is_kept_back_than_the_reserve_minutes_want(hot: Plan) -> None:
+    """Whole items kept only for the reserve: without any one of them it would fall short."""
+    kept_g = sum(row.carbohydrate_g for row in hot.reserve)
+    need_g = reserve_need_g(hot.demand, hot.day)
+    assert kept_g >= need_g
+    for row in hot.packing:
+        if row.portions_planned == 0 and row.form != "powder":
+            assert kept_g - hot.pantry.item(row.item).carbohydrate_g < need_g
+
+
 def test_positions_across_the_date_line() -> None:
-    """A road east over the 180th meridian: every point lies between its neighbours on the track."""
-    track = make_track(Road(60.0, hilliness=0.02, bends=0.0, west_deg=179.8, south_deg=-17.0, seed=1))
-    lon_deg = np.where(track.lon_deg > 180.0, track.lon_deg - 360.0, track.lon_deg)
-    crossing = replace(track, lon_deg=lon_deg)
-    plan = plan_ride(crossing, Rider(), Pantry(), Day())
-    assert plan.fuel_points
+    """A road east over the 180th meridian with its tap on it: bottles are filled between two nodes
+    on either side, and every point lies beside its node."""
+    east_deg = np.linspace(179.6, 180.4, 3000)
+    lat_deg = np.full(3000, -17.0)
+    spans_m, _ = geodesic_m(lat_deg[:-1], east_deg[:-1], lat_deg[1:], east_deg[1:])
+    road_m = np.concatenate(([0.0], np.cumsum(spans_m)))
+    crossing = Track(
+        name="over the line",
+        source="made",
+        lat_deg=lat_deg,
+        lon_deg=np.where(east_deg > 180.0, east_deg - 360.0, east_deg),
+        distance_m=road_m,
+        elevation_m=100.0 + 40.0 * np.sin(road_m / 3000.0),
+        interpolated=np.zeros(3000, dtype=np.bool_),
+    )
+    profile = measure_terrain(crossing, Rider(), Day()).profile
+    beyond = int(np.flatnonzero(np.abs(np.diff(profile.lon_deg)) > 180.0)[0]) + 1
+    day = Day(temperature_c=36.0, feeds=(Feed(at_km=profile.distance_m[beyond] / 1000.0, name="pump"),))
+    plan = plan_ride(crossing, Rider(), Pantry(), day)
+    assert any(point.action == "refill" for point in plan.fuel_points)
     for point in plan.fuel_points:
         node = plan.terrain.profile.node(point.distance_m)
         off_deg = (point.lon_deg - plan.terrain.profile.lon_deg[node] + 180.0) % 360.0 - 180.0

@@ -82,6 +82,24 @@ def test_a_long_ride_carries_mix_and_water_apart(flat: Demand) -> None:
     assert items == {"drink mix", "water"}
 
 
+def test_half_the_drink_is_mix_even_where_food_alone_would_do(flat: Demand) -> None:
+    """Rolls of 60 g a bite bring more than is wanted; mix still sets the salt: 1,320 ml, half is 660."""
+    rolls = Item("large roll", "solid", 60.0, count=30)
+    mix = next(item for item in DEFAULT_ITEMS if item.kind == "drink_mix")
+    drinks = plan(flat, 11.0, pantry=Pantry(items=(rolls, mix, WATER)))
+    (level,) = [load.level_ml for load in drinks.legs[0].loads if load.item == mix.name]
+    assert 660.0 <= level <= 700.0
+
+
+def test_the_spare_bottle_says_what_it_is_for(flat: Demand, tap: Refill) -> None:
+    """30 ml/km: 1,800 ml to the tap, 1,500 in reach, so 300 ml more go along and are poured over."""
+    halfway = Refill(0.5 * tap.at_m, "spare bottle", (), 60.0, kind="pour_over")
+    drinks = plan(flat, 30.0, halfway, tap)
+    (spare,) = [load for load in drinks.legs[0].loads if not load.in_reach]
+    assert spare.level_ml == 300.0
+    assert spare.why == "1800 ml are wanted before mill tap and the bottles in reach hold 1500"
+
+
 def test_the_stock_of_mix_is_never_exceeded(flat: Demand) -> None:
     one_serving = tuple(
         replace(item, count=1) if item.kind == "drink_mix" else item for item in DEFAULT_ITEMS

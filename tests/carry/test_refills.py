@@ -21,7 +21,7 @@ from terrain_fuel.carry.refills import (
 )
 from terrain_fuel.day import Day, Feed
 from terrain_fuel.demand.model import Demand
-from terrain_fuel.pantry import Container, Pantry
+from terrain_fuel.pantry import DEFAULT_CONTAINERS, WATER, Container, Item, Pantry
 from terrain_fuel.terrain.model import Terrain
 from terrain_fuel.track import Waypoint, WaypointKind
 from tests.made_rides import made_demand, steady_demand
@@ -146,3 +146,19 @@ def test_places_that_are_no_refill_are_left_alone(flat: Demand) -> None:
 def test_feeds_beyond_the_road_or_at_its_ends_are_none(flat: Demand) -> None:
     day = with_feeds((0.1, 3.0, True), (119.95, 3.0, True), (150.0, 3.0, True))
     assert refills_on_road(flat.pace.terrain, day) == ()
+
+
+def test_a_pantry_that_does_not_last_halts_where_food_is_offered(flat: Demand) -> None:
+    """One date for 120 km: the shop is a halt though no water is needed; with a full pantry it is not."""
+    day = Day(
+        feeds=(
+            Feed(at_km=40.0, name="shop", offers=("banana",)),
+            Feed(at_km=80.0, name="tap"),
+        )
+    )
+    bare = Pantry(items=(Item("date", "chew", 15.5, count=1), Item("banana", "solid", 23.2, count=0), WATER))
+    need = steady_demand(flat, 8.0)
+    assert [refill.name for refill in choose_refills(need, bare, day)] == ["shop"]
+    assert choose_refills(need, Pantry(), day) == ()
+    no_bottle = Pantry(items=bare.items, containers=DEFAULT_CONTAINERS[3:])
+    assert [refill.name for refill in choose_refills(need, no_bottle, day)] == ["shop"]

@@ -17,6 +17,7 @@ from terrain_fuel.hands import Hands
 from terrain_fuel.hands.score import score_hands
 from terrain_fuel.pantry import DEFAULT_CONTAINERS, WATER, Container, Pantry
 from terrain_fuel.placement.model import Bite
+from terrain_fuel.placement.sip_places import find_sip_places, open_road
 from terrain_fuel.placement.sips import SipPlan, mouthful_g, place_sips
 from terrain_fuel.rider import Habits, Rider
 from terrain_fuel.rules.situation import survey_places
@@ -25,6 +26,8 @@ from tests.made_rides import made_demand, steady_demand
 from tests.made_roads import Road
 
 DAY = Day(reserve_min=0.0)
+CLIMB = Road(60.0, hilliness=0.08, bends=0.0, hill_km=40.0, seed=4)
+"""It starts with a climb of 43 minutes."""
 
 
 @dataclass(frozen=True)
@@ -110,6 +113,7 @@ def test_sips_are_no_wall_of_marks(flat: Stage) -> None:
     hours = flat.demand.pace.elapsed_s / 3600.0
     assert 5.0 <= len(plan.sips) / hours <= 7.5
     assert all(1 <= sip.mouthfuls <= 3 for sip in plan.sips)
+    assert plan.sips[-1].place.clock_s <= flat.demand.pace.elapsed_s - 75.0
 
 
 def test_bottles_run_dry_just_before_the_refill_and_not_sooner(flat: Stage) -> None:
@@ -144,15 +148,16 @@ def test_with_a_bite_water_comes_first_and_mix_between(flat: Stage) -> None:
 
 
 def test_climbs_are_sipped_more_often_than_flats() -> None:
-    """The same need by distance; uphill the clock runs longer, and sips are closer by distance."""
-    hilly = stage(Road(100.0, hilliness=0.06, bends=0.1, hill_km=20.0, seed=3), 14.0)
-    plan, _ = hilly.drink(hilly.bites())
-    on_climb = [sip for sip in plan.sips if sip.place.kind == "climb"]
-    assert on_climb
-    kinds = hilly.demand.pace.terrain.stretches
-    assert all(
-        kinds[hilly.demand.pace.terrain.stretch_at(sip.place.distance_m)].kind == "climb" for sip in on_climb
-    )
+    """Half an hour between two bites: places for three sips uphill, for two on the flat."""
+    flat_road, climb = stage(Road(100.0, hilliness=0.0), 12.0), stage(CLIMB, 20.0)
+    for here, kind, expected in ((flat_road, "steady", 2), (climb, "climb", 3)):
+        bites = [here.bite(6.0), here.bite(37.0)]
+        situation = survey_places(here.demand, here.hands, Rider(), DAY)
+        road = open_road(here.demand, here.hands, situation, bites, Rider())
+        _, drinks = here.drink(bites)
+        places = find_sip_places(road, drinks.legs[0], drinks, bites, draught_ml=180.0)
+        between = [place for place in places if bites[0].clock_s + 60 < place.clock_s < bites[1].clock_s]
+        assert [place.kind for place in between] == [kind] * expected
 
 
 def with_flags(flat: Stage, *spans_km: tuple[float, float]) -> Stage:
@@ -165,8 +170,8 @@ def with_flags(flat: Stage, *spans_km: tuple[float, float]) -> Stage:
 
 
 def test_no_sip_in_a_safety_flag_nor_within_200_m_before(flat: Stage) -> None:
-    """Flags every other kilometre: the sips all stand between them."""
-    spans = [(km, km + 0.9) for km in range(4, 96, 2)]
+    """Flags every other kilometre and one of 18 km: the sips all stand between them."""
+    spans = [*((km, km + 0.9) for km in range(4, 60, 2)), (70.0, 88.0)]
     closed = with_flags(flat, *spans)
     plan, _ = closed.drink(closed.bites())
     assert len(plan.sips) > 10
@@ -176,16 +181,22 @@ def test_no_sip_in_a_safety_flag_nor_within_200_m_before(flat: Stage) -> None:
     assert plan.violations == ()
 
 
-def test_a_bite_at_the_last_open_metre_still_gets_its_sip(flat: Stage) -> None:
-    """The node after the bite is closed: the sip stands between the two."""
-    closed = with_flags(flat, (30.0, 40.0))
-    node = int(np.flatnonzero(closed.hands.veto)[0]) - 1
-    at_m, at_s = float(closed.demand.pace.distance_m[node]), float(closed.demand.pace.clock_s[node])
-    bite = Bite(node, at_m, at_s, "date", 1, 15.5, 0.0, at_m, at_m, (), "")
-    plan, _ = closed.drink([bite])
-    assert plan.violations == ()
-    after = [sip for sip in plan.sips if sip.place.bite is not None]
-    assert at_m < after[0].place.distance_m < 29_800.0
+@pytest.mark.parametrize("open_m", [0.5, 3.0, 9.0])
+def test_a_bite_at_the_last_open_metre_still_gets_its_sip(flat: Stage, open_m: float) -> None:
+    """The node after the bite, 10 m on, is closed from ``open_m`` past the bite: the sip stands between."""
+    bite = flat.bite(60.0)
+    situation = survey_places(flat.demand, flat.hands, Rider(), DAY)
+    road = open_road(flat.demand, flat.hands, situation, [bite], Rider())
+    still_open = np.arange(road.distance_m.size) <= bite.place
+    shut = ((bite.distance_m + open_m, road.distance_m[-1]),)
+    _, drinks = flat.drink([])
+    places = find_sip_places(
+        replace(road, open=still_open, shut_spans=shut), drinks.legs[0], drinks, [bite], draught_ml=180.0
+    )
+    after = [place for place in places if place.bite is not None]
+    assert len(after) == 1
+    assert 0.0 < after[0].distance_m - bite.distance_m < open_m
+    assert 0.0 < after[0].clock_s - bite.clock_s < 120.0
 
 
 def test_the_last_drops_are_kept_for_the_bites() -> None:
@@ -263,6 +274,7 @@ def test_no_bottle_gives_more_than_it_held(
     holds_ml = {bottle.name: bottle.holds_ml for bottle in pantry.bottles}
     events = [(p.at_m, 0, p.container, p.fluid_ml) for p in plan.pours]
     events += [(s.place.distance_m, 1, s.draught.container, -s.draught.fluid_ml) for s in plan.sips]
+    events += [(p.at_m, 0, "spare bottle", -p.fluid_ml) for p in plan.pours if "poured over" in p.why]
     for _, _, container, change_ml in sorted(events):
         level_ml[container] += change_ml
         assert -1e-6 <= level_ml[container] <= holds_ml[container] + 1e-6
