@@ -76,6 +76,12 @@ def test_same_inputs_same_plan(loop: Plan) -> None:
     assert again.fuel_points == loop.fuel_points
 
 
+def test_every_source_named_in_the_plan_stands_in_the_references(loop: Plan) -> None:
+    text = (ROUTES.parent / "REFERENCES.md").read_text(encoding="utf-8")
+    assert loop.sources
+    assert [key for key in loop.sources if f"**[{key}]**" not in text] == []
+
+
 def test_a_ride_of_two_kilometres_needs_nothing() -> None:
     plan = plan_ride(make_track(Road(2.0)), Rider(), Pantry(), Day())
     assert not [point for point in plan.fuel_points if point.action == "eat"]

@@ -152,10 +152,10 @@ def _wanted_ml(
     else:
         due_ml = float(np.interp(leg.end_m, demand.pace.distance_m, drinks.fluid_ml))
     wanted_ml = min(due_ml - limits.drunk_ml(place.clock_s), _draught_ml(rider))
-    if not ahead:
-        return max(0.0, wanted_ml)
     mouthful_ml = rider.habits.sip_ml
-    return max(0.0, math.floor(wanted_ml / mouthful_ml + 0.5) * mouthful_ml)
+    whole_ml = max(0.0, math.floor(wanted_ml / mouthful_ml + 0.5) * mouthful_ml)
+    # The last sip of a leg takes what is left, unless that is less than half a mouthful.
+    return wanted_ml if whole_ml > 0.0 and not ahead else whole_ml
 
 
 def _take(
