@@ -28,22 +28,27 @@ def find_alternatives(
     items = _other_options(task.problem, curve, choices, at)
     found = []
     for other in _cheapest_places(places, place):
-        found.append(_priced_choice(task, choices, cost, at, (other, option)))
+        found.append(_priced_choice(task, curve, choices, cost, at, (other, option)))
     taken = {task.options[option].item.name}
     for other in np.argsort(items, kind="stable").tolist():
         name = task.options[other].item.name
         if name not in taken and np.isfinite(items[other]) and len(taken) <= MOST_ITEMS:
             taken.add(name)
-            found.append(_priced_choice(task, choices, cost, at, (place, other)))
-    found.append(_priced_choice(task, choices, cost, at, None))
+            found.append(_priced_choice(task, curve, choices, cost, at, (place, other)))
+    found.append(_priced_choice(task, curve, choices, cost, at, None))
     return tuple(found)
 
 
 def _priced_choice(
-    task: FoodTask, choices: Sequence[Choice], cost: float, at: int, instead: Choice | None
+    task: FoodTask,
+    curve: FloatArray,
+    choices: Sequence[Choice],
+    cost: float,
+    at: int,
+    instead: Choice | None,
 ) -> Alternative:
     changed = [*choices[:at], *([instead] if instead else []), *choices[at + 1 :]]
-    other_cost, broken = judge(task.problem, changed)
+    other_cost, broken = judge(task.problem, changed, curve)
     place, option = instead or choices[at]
     kind = task.options[option]
     change = "leave out" if instead is None else "place" if place != choices[at][0] else "item"

@@ -13,8 +13,8 @@ from terrain_fuel.rules.book import rules_of, weights_for
 from terrain_fuel.rules.model import Rule, gaps_between
 from terrain_fuel.rules.situation import IntArray, Situation
 
-PLACE_EVERY_SHARE = 1 / 12
-PLACE_EVERY_S = (20.0, 100.0)
+PLACE_EVERY_SHARE = 1 / 10
+PLACE_EVERY_S = (20.0, 120.0)
 LEAST_GAP_SHARE = 0.35
 AMPLE_BITE_G = 20.0
 FILLED_SHARE = 0.9
@@ -70,7 +70,7 @@ def food_options(foods: Sequence[Item], wanted: Mapping[str, int] | None = None)
 
 
 def candidate_nodes(road: Situation, weights: Mapping[str, float], always: Sequence[int] = ()) -> IntArray:
-    """Return the best node of every minute or so, all halts, and those that must be there."""
+    """Return the best node of every two minutes or so, all halts, and those that must be there."""
     cost = place_cost(road, weights)
     every_s = float(np.clip(road.eat_every_s * PLACE_EVERY_SHARE, *PLACE_EVERY_S))
     slot = np.floor_divide(road.clock_s, every_s).astype(np.int64)

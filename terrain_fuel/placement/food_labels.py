@@ -213,10 +213,12 @@ class LabelSearch:
         if others.size:
             mine_at, mine_g = self._recent(place, parent[others], option[others])
             their_at, their_g = self._recent(place, parent[keeper[others]], option[keeper[others]])
+            counts = self.clock_s[their_at] >= self.problem.clock_s[place] - HOUR_S
+            within = int(np.max(np.sum(counts, axis=1)))
+            their_at, their_g, counts = their_at[:, :within], their_g[:, :within], counts[:, :within]
             since = their_at[:, :, None]
             mine = np.sum((mine_at[:, None, :] >= since) * mine_g[:, None, :], axis=2)
             theirs = np.sum((their_at[:, None, :] >= since) * their_g[:, None, :], axis=2)
-            counts = self.clock_s[their_at] >= self.problem.clock_s[place] - HOUR_S
             stays[others] = np.any(counts & (theirs > mine + EPS), axis=1)
         return np.flatnonzero(stays)
 

@@ -140,33 +140,29 @@ def off_curve_cost(off_g: FloatArray) -> FloatArray:
 
 def cost_of(problem: FoodProblem, choices: Sequence[Choice]) -> float:
     """Return the cost of a plan, inf where it breaks a limit: the definition that solvers must meet."""
-    cost, _ = judge(problem, choices)
-    return cost
+    return judge(problem, choices, curve_cost(problem))[0]
 
 
-def judge(problem: FoodProblem, choices: Sequence[Choice]) -> tuple[float, str]:
-    """Return the cost of a plan and the name of the first hard limit it breaks, "" if none."""
+def judge(problem: FoodProblem, choices: Sequence[Choice], curve: FloatArray) -> tuple[float, str]:
+    """Return the cost of a plan and the name of the first hard limit it breaks, "" if none.
+
+    ``curve`` is the table of `curve_cost`.
+    """
     broken = _broken_limit(problem, choices)
-    cost, whole_g, before, item_before = 0.0, 0, -1, -1
+    if broken:
+        return np.inf, broken
+    cost, whole_g, before, item_before, curve_before = 0.0, 0, -1, -1, 0.0
     for place, option in choices:
-        cost += _curve_between(problem, before, place, whole_g)
+        cost += float(curve[place, whole_g]) - curve_before
         cost += float(problem.arc_cost[before + 1, place] + problem.node_cost[place, option])
         item = int(problem.option_item[option])
         if item_before >= 0:
             cost += float(problem.pair_cost[item_before, item, place])
         whole_g += int(problem.option_whole_g[option])
-        before, item_before = place, item
-    cost += _curve_between(problem, before, problem.places, whole_g)
+        before, item_before, curve_before = place, item, float(curve[place, whole_g])
+    cost += float(curve[problem.places, whole_g]) - curve_before
     cost += float(problem.arc_cost[before + 1, problem.places])
-    if not broken and not np.isfinite(cost):
-        broken = "veto or shortest gap"
-    return (np.inf, broken) if broken else (cost, "")
-
-
-def _curve_between(problem: FoodProblem, before: int, place: int, whole_g: int) -> float:
-    rows = slice(before + 1, place + 1)
-    per_h = off_curve_cost(whole_g - problem.need_g[rows])
-    return float(np.dot(per_h, problem.step_h[rows]))
+    return (cost, "") if np.isfinite(cost) else (np.inf, "veto or shortest gap")
 
 
 def _broken_limit(problem: FoodProblem, choices: Sequence[Choice]) -> str:

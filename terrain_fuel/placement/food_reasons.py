@@ -1,10 +1,11 @@
 """Why a bite stands where it stands: the rules that decided, in a sentence for the rider."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
+from terrain_fuel.frozen import FloatArray
 from terrain_fuel.pantry import Item
 from terrain_fuel.placement.food_build import FoodTask, Option
 from terrain_fuel.rules.book import RULES, rule_named
@@ -35,42 +36,49 @@ class Moment:
     after_node: int | None
 
 
-def rule_costs(road: Situation, task: FoodTask, moment: Moment) -> dict[str, float]:
-    """Return what each rule charges for a bite and the gaps on both sides of it, inf for a veto."""
-    here = road.take(np.array([moment.node]))
-    costs = {rule.name: _rule_cost(rule, road, here, task, moment) for rule in RULES if rule.kind != "sip"}
-    return {name: cost for name, cost in costs.items() if cost is not None}
+def rule_costs(
+    road: Situation, task: FoodTask, moment: Moment, nodes: Sequence[int]
+) -> dict[str, FloatArray]:
+    """Return what each rule charges were the bite at each of some nodes, inf for a veto.
+
+    The gaps on both sides count too, the bites around it staying where they are.
+    """
+    here = road.take(np.asarray(nodes))
+    costs = {}
+    for rule in RULES:
+        given = _given(rule, here, moment)
+        if given is not None:
+            costs[rule.name] = rule.cost(task.weights[rule.name], *given)
+        elif rule.kind == "gap":
+            costs[rule.name] = _gap_cost(rule, task.weights[rule.name], road, here, moment)
+    return costs
 
 
-def _rule_cost(rule: Rule, road: Situation, here: Situation, task: FoodTask, moment: Moment) -> float | None:
-    weight = task.weights[rule.name]
-    if rule.kind == "place":
-        return float(rule.cost(weight, here)[0])
+def _given(rule: Rule, here: Situation, moment: Moment) -> tuple[object, ...] | None:
+    """Return what a rule of one place is given, None where it does not apply."""
+    before, option = moment.before, moment.option
+    if rule.kind == "place" or (rule.kind == "first" and before is None):
+        return (here,)
+    if rule.kind == "last" and moment.after_node is None:
+        return (here,)
     if rule.kind == "item":
-        return float(rule.cost(weight, here, moment.option.item, moment.option.portions)[0])
-    if rule.kind == "pair":
-        if moment.before is None:
-            return None
-        return float(rule.cost(weight, here, moment.before[1].item, moment.option.item)[0])
-    if rule.kind == "first":
-        return float(rule.cost(weight, here)[0]) if moment.before is None else None
-    if rule.kind == "last":
-        return float(rule.cost(weight, here)[0]) if moment.after_node is None else None
-    return _gap_cost(rule, weight, road, moment)
+        return (here, option.item, option.portions)
+    if rule.kind == "pair" and before is not None:
+        return (here, before[1].item, option.item)
+    return None
 
 
-def _gap_cost(rule: Rule, weight: float, road: Situation, moment: Moment) -> float:
+def _gap_cost(rule: Rule, weight: float, road: Situation, here: Situation, moment: Moment) -> FloatArray:
     """Return what a gap rule charges for the gaps before and after a bite."""
-    cost = 0.0
-    start = None if moment.before is None else moment.before[0]
-    for earlier, later in ((start, moment.node), (moment.node, moment.after_node)):
-        if later is None or (earlier is None and rule.name == "rhythm"):
-            continue
-        before_m = -1.0 if earlier is None else float(road.distance_m[earlier])
-        before_s = 0.0 if earlier is None else float(road.clock_s[earlier])
-        arrival = road.take(np.array([later]))
-        gap = gaps_between(arrival, np.array([before_m]), np.array([before_s]))
-        cost += float(rule.cost(weight, arrival, gap)[0, 0])
+    cost = np.zeros(here.size)
+    if moment.before is not None or rule.name != "rhythm":
+        before = -1 if moment.before is None else moment.before[0]
+        before_m = np.array([-1.0 if before < 0 else road.distance_m[before]])
+        before_s = np.array([0.0 if before < 0 else road.clock_s[before]])
+        cost += rule.cost(weight, here, gaps_between(here, before_m, before_s))[0]
+    if moment.after_node is not None:
+        arrival = road.take(np.array([moment.after_node]))
+        cost += rule.cost(weight, arrival, gaps_between(arrival, here.distance_m, here.clock_s))[:, 0]
     return cost
 
 
@@ -90,14 +98,14 @@ def explain_choice(
     better kept here than there decided the place. Rules that any other item would break more
     decided the item.
     """
-    costs = rule_costs(road, task, moment)
-    scores = {name: float(np.exp(-cost)) for name, cost in costs.items()}
     natural = natural_node(road, None if moment.before is None else moment.before[0])
+    both = rule_costs(road, task, moment, (moment.node, natural))
+    costs = {name: float(cost[0]) for name, cost in both.items()}
+    scores = {name: float(np.exp(-cost)) for name, cost in costs.items()}
     item_rule = _item_rule(road, task, moment, costs)
     if pinned:
         return ("pin",), "your own wish", scores
-    there = rule_costs(road, task, Moment(natural, moment.option, moment.before, moment.after_node))
-    saved = {name: there.get(name, cost) - cost for name, cost in costs.items()}
+    saved = {name: float(cost[1] - cost[0]) for name, cost in both.items()}
     deciding = [n for n, s in sorted(saved.items(), key=lambda pair: -pair[1]) if s > DECIDES_FROM]
     deciding = [name for name in deciding if name in PLACE_RULES and scores[name] >= GOOD_SCORE]
     on_crest = bool(road.crest[moment.node] >= 0)

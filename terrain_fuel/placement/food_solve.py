@@ -12,9 +12,9 @@ from terrain_fuel.rules.situation import IntArray
 BEAM = 200
 NARROW_BEAM = 20
 WIDEST_SHARE = 5
-NEAR_SHARE = 0.03
-"""How far above the bound plans are looked for first, as a share of it: that near almost no
-label needs to be kept, so the first search takes a fraction of a full one."""
+NEAR_SHARES = (0.03, 0.12)
+"""How far above the bound plans are looked for first, as shares of it: that near few labels
+need to be kept, so the first searches take a fraction of a full one."""
 
 PRICE_STEPS = 6
 CLOSE_ENOUGH = 1e-3
@@ -47,9 +47,7 @@ def solve_food(problem: FoodProblem, beam: int = BEAM) -> Solution | None:
 
 def _search(problem: FoodProblem, to_go: ToGo, beam: int) -> Solution | None:
     """Search near the bound; failing that find any plan, price the stock, and search below that plan."""
-    root = to_go.root(problem)
-    near = root + NEAR_SHARE * max(abs(root), 1.0)
-    best = LabelSearch(problem, to_go, beam, near).run()
+    best = _near_bound(problem, to_go, beam)
     if best.choices is None:
         best = _any_plan(problem, to_go, beam)
         if best.choices is None:
@@ -62,6 +60,17 @@ def _search(problem: FoodProblem, to_go: ToGo, beam: int) -> Solution | None:
         proven = max(proven, min(wide.lost_bound, wide.cost))
         best = best if wide.choices is None else wide
     return Solution(best.choices or (), best.cost, min(proven, best.cost), to_go.over_gap)
+
+
+def _near_bound(problem: FoodProblem, to_go: ToGo, beam: int) -> Found:
+    """Return the best plan that lies close above the bound, if there is one."""
+    root = to_go.root(problem)
+    found = Found(None, np.inf, np.inf)
+    for share in NEAR_SHARES:
+        if found.choices is None:
+            limit = root + share * max(abs(root), 1.0)
+            found = LabelSearch(problem, to_go, beam, limit).run()
+    return found
 
 
 def _any_plan(problem: FoodProblem, to_go: ToGo, beam: int) -> Found:

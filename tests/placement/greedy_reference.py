@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from terrain_fuel.placement.food_problem import Choice, FoodProblem, judge
+from terrain_fuel.placement.food_problem import Choice, FoodProblem, curve_cost, judge
 
 
 def place_greedily(problem: FoodProblem) -> tuple[Choice, ...]:
@@ -13,6 +13,7 @@ def place_greedily(problem: FoodProblem) -> tuple[Choice, ...]:
     those after which the plan so far keeps every limit.
     """
     choices: list[Choice] = []
+    curve = curve_cost(problem)
     before = -1
     while True:
         now_s = 0.0 if before < 0 else float(problem.clock_s[before])
@@ -27,7 +28,7 @@ def place_greedily(problem: FoodProblem) -> tuple[Choice, ...]:
         for place in window.tolist():
             for option in np.flatnonzero(np.isfinite(problem.node_cost[place])).tolist():
                 cost = _step_cost(problem, choices, before, place, option)
-                if cost < best_cost and not judge(problem, [*choices, (place, option)])[1]:
+                if cost < best_cost and not judge(problem, [*choices, (place, option)], curve)[1]:
                     best, best_cost = (place, option), cost
         if best is None:
             return tuple(choices)

@@ -73,7 +73,7 @@ def test_equals_the_best_of_all_plans_counted_out() -> None:
 def test_states_the_cost_that_the_definition_gives(seed: int) -> None:
     problem = made_task(seed, hours=3.0, foods=6).problem
     solution = solved(problem, beam=60)
-    cost, broken = judge(problem, solution.choices)
+    cost, broken = judge(problem, solution.choices, curve_cost(problem))
     assert broken == ""
     assert_allclose(solution.cost, cost, rtol=1e-9)
     assert solution.lower_bound <= solution.cost + 1e-9

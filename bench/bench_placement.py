@@ -1,0 +1,165 @@
+"""Food placement beside HiGHS on the same model, beside window by window, and by the clock."""
+
+import argparse
+import math
+import time
+from collections.abc import Mapping
+from dataclasses import replace
+
+import numpy as np
+
+from terrain_fuel.pantry import Pantry
+from terrain_fuel.placement.food import place_food
+from terrain_fuel.placement.food_problem import FoodProblem, cost_of
+from terrain_fuel.placement.food_solve import Solution, solve_food
+from terrain_fuel.placement.model import FoodPlan
+from tests.placement.greedy_reference import place_greedily
+from tests.placement.made_problems import made_task
+from tests.placement.milp_reference import solve_with_highs
+from tests.placement.roads import HILLY_LOOP, Ridden, ride
+
+SMALL_CASES, LARGE_CASES = 50, 10
+SMALL_LIMIT_S, LARGE_LIMIT_S = 120.0, 60.0
+EQUAL, NEAR = 1e-6, 0.01
+REPEATS = 7
+
+
+def main() -> None:
+    """Print how many optima are met, what HiGHS holds on full rides, what greed costs, and times."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--seconds", type=float, default=LARGE_LIMIT_S, help="for HiGHS on a full ride")
+    small = [made_task(s, hours=1.0 + 0.15 * (s % 8), foods=3 + s % 4).problem for s in range(SMALL_CASES)]
+    large = [
+        made_task(1000 + s, hours=4.0 + 4.0 * s / 9, foods=6 + s % 4).problem for s in range(LARGE_CASES)
+    ]
+    beside_proofs(small)
+    beside_incumbents(large, parser.parse_args().seconds)
+    beside_greed([*small, *large])
+    by_the_clock()
+    one_bar_fewer()
+
+
+def solved(problem: FoodProblem) -> tuple[Solution, float]:
+    """Return the solution and the processor time it took [s]."""
+    begun = time.process_time()
+    solution = solve_food(problem)
+    assert solution is not None
+    return solution, time.process_time() - begun
+
+
+def beside_proofs(problems: list[FoodProblem]) -> None:
+    """Print in how many small cases the proven optimum is met, and how much faster."""
+    equal = near = proven = own_proofs = 0
+    ours_s = theirs_s = 0.0
+    for problem in problems:
+        solution, took_s = solved(problem)
+        begun = time.process_time()
+        proof = solve_with_highs(problem, SMALL_LIMIT_S, over_gap=solution.over_gap)
+        theirs_s += time.process_time() - begun
+        ours_s += took_s
+        if not proof.optimal:
+            continue
+        proven += 1
+        off = solution.cost / proof.cost - 1
+        equal += off <= EQUAL
+        near += off <= NEAR
+        own_proofs += solution.lower_bound >= solution.cost * (1 - 1e-3)
+    places = [problem.places for problem in problems]
+    print(f"{len(problems)} small cases, {min(places)} to {max(places)} places; HiGHS proves {proven}")
+    print(f"  the optimum itself in {equal}, within 1 % in {near}; proven by our own bound in {own_proofs}")
+    print(f"  {1000 * ours_s / len(problems):.0f} ms a case, HiGHS {theirs_s / ours_s:.0f} times as long")
+
+
+def beside_incumbents(problems: list[FoodProblem], limit_s: float) -> None:
+    """Print what HiGHS holds on full-size rides when its time is up."""
+    print(f"{len(problems)} full rides of four to eight hours, HiGHS stopped after {limit_s:.0f} s")
+    not_worse = 0
+    for problem in problems:
+        solution, took_s = solved(problem)
+        proof = solve_with_highs(problem, limit_s, over_gap=solution.over_gap)
+        bound = max(solution.lower_bound, proof.bound)
+        not_worse += solution.cost <= proof.cost * (1 + EQUAL)
+        print(
+            f"  {problem.places:3d} places, {problem.option_item.size:2d} options: {solution.cost:9.3f} in"
+            f" {1000 * took_s:5.0f} ms, own bound {solution.lower_bound:9.3f}; HiGHS {proof.cost:9.3f},"
+            f" bound {proof.bound:9.3f}; gap left {(solution.cost - bound) / solution.cost:6.2%}"
+        )
+    print(f"  never worse than HiGHS in {not_worse} of {len(problems)}")
+
+
+def beside_greed(problems: list[FoodProblem]) -> None:
+    """Print how much worse window-by-window placement scores on the same problems."""
+    ratios, worse, broken = [], 0, 0
+    for problem in problems:
+        best, greedy = solved(problem)[0], cost_of(problem, place_greedily(problem))
+        worse += greedy > best.cost * (1 + EQUAL)
+        if greedy - best.cost > 50.0:
+            broken += 1
+        else:
+            ratios.append(greedy / best.cost)
+    print(f"Window by window: worse in {worse} of {len(problems)}; in {broken} it runs into a gap too long,")
+    print(
+        f"  in the others its cost is {np.median(ratios):.2f} times ours (median), {max(ratios):.2f} at most"
+    )
+
+
+def by_the_clock() -> None:
+    """Print the time of whole placements, reasons and alternatives included."""
+    loop = ride(HILLY_LOOP)
+    for name, ridden, pantry in (
+        ("120 km", loop, Pantry()),
+        ("400 km", ride(HILLY_LOOP * 3 + HILLY_LOOP[:5]), plenty(4)),
+    ):
+        took_s = min(timed(ridden, pantry) for _ in range(REPEATS))
+        plan = planned(ridden, pantry)
+        print(
+            f"{name}: {len(plan.bites)} bites in {1000 * took_s:.0f} ms of processor time,"
+            f" {plan.gap:.2%} from proven"
+        )
+
+
+def plenty(times: int) -> Pantry:
+    """Return the default pantry with so many times the stock."""
+    return Pantry(tuple(replace(item, count=times * item.count) for item in Pantry().items))
+
+
+def planned(ridden: Ridden, pantry: Pantry, previous: FoodPlan | None = None) -> FoodPlan:
+    """Return the food plan of a ride with a little drink."""
+    drink_g = 12.0 * ridden.road.clock_s / 3600.0
+    return place_food(ridden.road, pantry, ridden.rider, ridden.day, drink_g, lump_g=3.0, previous=previous)
+
+
+def timed(ridden: Ridden, pantry: Pantry) -> float:
+    """Return the processor time of one placement [s]."""
+    begun = time.process_time()
+    planned(ridden, pantry)
+    return time.process_time() - begun
+
+
+def one_bar_fewer() -> None:
+    """Print how many bites change when a pantry that just suffices loses one item of each kind in turn."""
+    loop = ride(HILLY_LOOP)
+    eaten = planned(loop, Pantry()).eaten_by_item
+    just = {i.name: math.ceil(eaten.get(i.name, 0) / i.portions) for i in Pantry().foods}
+    spare = {"date": 2, "banana": 1}
+    counts = {name: count + spare.get(name, 0) for name, count in just.items()}
+    before = planned(loop, stocked(counts))
+    spots = {(bite.place, bite.item, bite.portions) for bite in before.bites}
+    anew: list[int] = []
+    close: list[int] = []
+    for name in before.eaten_by_item:
+        fewer = stocked({**counts, name: counts[name] - 1})
+        for known, moved in ((None, anew), (before, close)):
+            after = planned(loop, fewer, known)
+            moved.append(len({(b.place, b.item, b.portions) for b in after.bites} - spots))
+    print(f"One item fewer, {len(before.bites)} bites: planned anew {anew} of them change,")
+    print(f"  staying close to the plan at hand {close}")
+
+
+def stocked(counts: Mapping[str, int]) -> Pantry:
+    """Return the default pantry with so many of each food."""
+    return Pantry(tuple(replace(i, count=counts.get(i.name, i.count)) for i in Pantry().items))
+
+
+if __name__ == "__main__":
+    main()
