@@ -12,7 +12,7 @@ from terrain_fuel.demand.model import Demand
 from terrain_fuel.hands import Hands
 from terrain_fuel.pantry import Pantry
 from terrain_fuel.placement.bottle_levels import BottleLevels, Draught
-from terrain_fuel.placement.drink_limits import DrinkLimits, bite_fluid_ml
+from terrain_fuel.placement.drink_limits import HOUR_S, DrinkLimits, bite_fluid_ml
 from terrain_fuel.placement.model import Bite
 from terrain_fuel.placement.sip_places import SipKind, SipPlace, find_sip_places, open_road
 from terrain_fuel.plan import BottleFill, Violation
@@ -108,7 +108,10 @@ def place_sips(
             if place.kind == "bite":
                 wanted_ml = max(wanted_ml, ration_ml)
             free_ml = max(levels.in_reach_ml - kept_ml, ration_ml if place.kind == "bite" else 0.0)
-            sip = _take(place, min(wanted_ml, free_ml), levels, limits, rider)
+            # Between bites the next bite's mouthful stays allowed, by the hour and by the sweat.
+            room_ml = limits.fluid_room_ml(place.clock_s) - (0.0 if place.kind == "bite" else ration_ml)
+            soon = sum(0.0 < bite.clock_s - place.clock_s <= HOUR_S for bite in bites)
+            sip = _take(place, min(wanted_ml, free_ml, room_ml), soon, levels, limits, rider)
             if sip is not None:
                 sips.append(sip)
     return SipPlan(tuple(sips), tuple(levels.pours), _bites_without_drink(bites, sips, pantry))
@@ -159,19 +162,29 @@ def _wanted_ml(
 
 
 def _take(
-    place: SipPlace, wanted_ml: float, levels: BottleLevels, limits: DrinkLimits, rider: Rider
+    place: SipPlace,
+    wanted_ml: float,
+    bites_soon: int,
+    levels: BottleLevels,
+    limits: DrinkLimits,
+    rider: Rider,
 ) -> Sip | None:
-    """Drink from the bottle that gives most of what is wanted; less than a mouthful is nothing."""
-    wanted_ml = min(wanted_ml, limits.fluid_room_ml(place.clock_s))
+    """Drink from the bottle that gives most of what is wanted; less than a mouthful is nothing.
+
+    The gut's room for carbohydrate is shared with the least mouthfuls of the bites of the next hour.
+    """
     room_g = limits.carbohydrate_room_g(place.clock_s)
+    own_ml = LEAST_MOUTHFUL_ML if place.kind == "bite" else 0.0
     best: tuple[str, float] | None = None
     for name, held_ml, g_per_ml in levels.choices(place.kind == "bite"):
         given_ml = min(wanted_ml, held_ml)
         if g_per_ml > 0:
-            given_ml = min(given_ml, room_g / g_per_ml)
+            room_ml = room_g / g_per_ml
+            shared_ml = max(room_ml - bites_soon * LEAST_MOUTHFUL_ML, min(room_ml, own_ml))
+            given_ml = min(given_ml, shared_ml)
         if best is None or given_ml > 1.6 * best[1]:
             best = (name, given_ml)
-    if best is None or best[1] < LEAST_MOUTHFUL_ML:
+    if best is None or best[1] < LEAST_MOUTHFUL_ML - 1e-9:
         return None
     draught = levels.take(*best)
     limits.add(place.clock_s, draught)
