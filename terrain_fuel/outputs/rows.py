@@ -12,13 +12,16 @@ from terrain_fuel.terrain.model import Caution
 RowKind = Literal["eat", "sip", "refill", "hands_on", "crest", "foot", "summit", "place"]
 
 LANDMARK_NEAR_M = 300.0
-"""A landmark this near to a fuel point is told in the fuel point's row, not in one of its own."""
+"""A crest or place this near to a bite or refill is told in that row, not in one of its own."""
 
 LANDMARK_CLIMB_M = 40.0
 """A climb gains this much before its foot and crest are landmarks: less is not noticed on the road."""
 
 SUMMIT_NEAR_M = 1500.0
 """A crest this near to a named summit is that summit."""
+
+ONE_CLIMB_M = 600.0
+"""Climbs of one name with no more road than this between them are one; so are places of one name."""
 
 SHORT_NAME_CHARACTERS = 16
 
@@ -60,7 +63,9 @@ class Row:
 def plan_rows(plan: Plan) -> tuple[Row, ...]:
     """Return the rows of a plan in road order: fuel points, hands-on spans and landmarks.
 
-    A landmark within 300 m of a fuel point is that row's ``landmark``, not a row of its own.
+    A crest or named place within 300 m of a fuel point is that row's ``landmark``, and not a row
+    of its own if something is eaten or filled there. The foot of a climb always has its row,
+    because it tells how long the climb is.
     """
     landmarks = _landmark_rows(plan)
     fuel, told = _with_landmarks(_fuel_rows(plan), landmarks)
@@ -118,7 +123,9 @@ def _row(plan: Plan, distance_m: float, kind: RowKind, name: str, **more: object
 
 
 def _fuel_rows(plan: Plan) -> list[Row]:
-    shorts = short_names((point.item for point in plan.fuel_points), SHORT_NAME_CHARACTERS)
+    items = list(dict.fromkeys(point.item for point in plan.fuel_points))
+    own = {item: plan.pantry.item(item).short for item in items}
+    shorts = short_names(items, SHORT_NAME_CHARACTERS, own=own)
     return [
         _row(
             plan,
@@ -143,37 +150,73 @@ def _hands_on_rows(plan: Plan) -> list[Row]:
 
 
 def _landmark_rows(plan: Plan) -> list[Row]:
-    """Return feet and crests of climbs worth the name, and the named places between start and finish."""
+    """Return feet and crests of climbs worth the name, and the named places between start and finish.
+
+    A climb has one foot and one crest: a named summit near its end, or of its name, is its crest.
+    """
     units = rider_units(plan.rider)
-    places = []
+    places = _place_rows(plan)
+    summits = [row for row in places if row.kind == "summit"]
+    rows = []
+    for name, start_m, end_m in _climbs(plan):
+        length = units.road_text(end_m - start_m)
+        rows.append(_row(plan, start_m, "foot", name or "foot", length_text=length))
+        if not any(_is_crest_of(summit, name, start_m, end_m) for summit in summits):
+            rows.append(_row(plan, end_m, "crest", name or "crest"))
+    crests_told = [*summits, *(row for row in rows if row.kind == "crest")]
+    return rows + [row for row in places if not _is_told(row, crests_told)]
+
+
+def _place_rows(plan: Plan) -> list[Row]:
+    """Return the named places between start and finish."""
+    rows = []
     for place in plan.terrain.track.waypoints:
         inside = LANDMARK_NEAR_M < place.distance_m < plan.terrain.length_m - LANDMARK_NEAR_M
         if place.kind in ("refill", "feed", "summit", "place") and place.name and inside:
             kind: RowKind = "summit" if place.kind == "summit" else "place"
-            places.append(_row(plan, place.distance_m, kind, place.name))
-    summits_m = [row.distance_m for row in places if row.kind == "summit"]
-    climbs = []
+            rows.append(_row(plan, place.distance_m, kind, place.name))
+    return rows
+
+
+def _climbs(plan: Plan) -> list[tuple[str, float, float]]:
+    """Return name, start and end [m] of the climbs that are noticed, parts of one climb joined."""
+    climbs: list[tuple[str, float, float]] = []
     for stretch in plan.terrain.stretches:
         if stretch.kind != "climb" or stretch.gain_m < LANDMARK_CLIMB_M:
             continue
-        length = units.road_text(stretch.length_m)
-        climbs.append(_row(plan, stretch.start_m, "foot", stretch.name or "foot", length_text=length))
-        if all(abs(stretch.end_m - summit_m) > SUMMIT_NEAR_M for summit_m in summits_m):
-            climbs.append(_row(plan, stretch.end_m, "crest", stretch.name or "crest"))
-    return climbs + places
+        name, start_m = stretch.name, stretch.start_m
+        if name and climbs and climbs[-1][0] == name and start_m - climbs[-1][2] <= ONE_CLIMB_M:
+            start_m = climbs.pop()[1]
+        climbs.append((name, start_m, stretch.end_m))
+    return climbs
+
+
+def _is_crest_of(summit: Row, name: str, start_m: float, end_m: float) -> bool:
+    near = abs(summit.distance_m - end_m) <= SUMMIT_NEAR_M
+    return near or (summit.name == name and summit.distance_m > start_m)
+
+
+def _is_told(row: Row, others: Iterable[Row]) -> bool:
+    """Return whether a place has the name of a crest or summit that stands there."""
+    return row.kind == "place" and any(
+        row.name.casefold() == other.name.casefold() and abs(row.distance_m - other.distance_m) <= ONE_CLIMB_M
+        for other in others
+    )
 
 
 def _with_landmarks(fuel: Iterable[Row], landmarks: list[Row]) -> tuple[list[Row], list[Row]]:
     """Return the fuel rows with the landmark each stands at, and the landmarks told that way."""
     rows, told = [], []
     for row in fuel:
-        near = [mark for mark in landmarks if abs(mark.distance_m - row.distance_m) <= LANDMARK_NEAR_M]
+        near = [
+            mark
+            for mark in landmarks
+            if mark.kind != "foot" and abs(mark.distance_m - row.distance_m) <= LANDMARK_NEAR_M
+        ]
         if near:
             # a name says more than "crest"; then the nearer one
-            best = min(
-                near, key=lambda mark: (mark.kind in ("crest", "foot"), abs(mark.distance_m - row.distance_m))
-            )
+            best = min(near, key=lambda mark: (mark.kind == "crest", abs(mark.distance_m - row.distance_m)))
             row = replace(row, landmark=best.name, landmark_kind=best.kind)
-            told.extend(near)
+            told.extend(near if row.kind != "sip" else [])
         rows.append(row)
     return rows, told

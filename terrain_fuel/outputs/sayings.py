@@ -20,3 +20,9 @@ def item_sayings(pantry: Pantry) -> dict[str, str]:
 def saying_of(pantry: Pantry, name: str) -> str:
     """Return the printable name of one item, or of anything that is not in the pantry."""
     return item_sayings(pantry).get(name) or sayable(name, "item")
+
+
+def own_names(pantry: Pantry) -> dict[str, str]:
+    """Return the printable short names that the rider gave, for the items that have one."""
+    given = {item.name: sayable(item.short, "") for item in pantry.items}
+    return {name: short for name, short in given.items() if short}

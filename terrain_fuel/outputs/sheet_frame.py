@@ -7,7 +7,7 @@ import numpy as np
 from terrain_fuel.outputs.faces import STRONG, TEXT
 from terrain_fuel.outputs.fonts import drawable
 from terrain_fuel.outputs.hachure import stroke_places
-from terrain_fuel.outputs.names import fit_text
+from terrain_fuel.outputs.names import clip_text
 from terrain_fuel.outputs.paper import MM, Page, text_width
 from terrain_fuel.outputs.symbols import draw_symbol
 from terrain_fuel.outputs.units import clock_text, rider_units
@@ -189,8 +189,8 @@ def wrap_text(text: str, width: float, size: float, face: str = TEXT) -> list[st
 
 
 def fitted(text: str, width: float, size: float, face: str = TEXT) -> str:
-    """Return a text shortened to a width."""
-    return fit_text(drawable(text), width, lambda part: text_width(part, size, face))
+    """Return as much of a text as a width allows."""
+    return clip_text(drawable(text), width, lambda part: text_width(part, size, face))
 
 
 def _draw_ridge(page: Page, plan: Plan, x: float, y: float, width: float) -> None:

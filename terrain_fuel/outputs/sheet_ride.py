@@ -12,7 +12,7 @@ from terrain_fuel.outputs.profile import profile_shapes
 from terrain_fuel.outputs.rows import RowKind
 from terrain_fuel.outputs.shapes import Mark
 from terrain_fuel.outputs.sheet_frame import SMALL_PT, Sheet, fitted
-from terrain_fuel.outputs.sticker_lines import StickerLine, sticker_lines
+from terrain_fuel.outputs.sticker_lines import Room, StickerLine, sticker_lines
 from terrain_fuel.outputs.symbols import draw_symbol
 from terrain_fuel.outputs.units import Units, rider_units
 from terrain_fuel.plan import Plan
@@ -47,10 +47,10 @@ def draw_ride(page: Page, plan: Plan) -> None:
     safety = [*broken, *cautions_for(plan, "ride")]
     room = sheet.width - TEXT_AT - CLOCK_WIDTH - CONTAINER_WIDTH
     height = 2 * sheet.left_height - len(safety) * 34.0 - 60.0
-    measure = partial(text_width, size=CUE_PT, face=TEXT)
-    lines = sticker_lines(plan, room, measure, often=True)
+    texts = Room(room, partial(text_width, size=CUE_PT, face=TEXT))
+    lines = sticker_lines(plan, texts, often=True)
     if len(lines) * LEAST_ROW > height:
-        lines = sticker_lines(plan, room, measure)
+        lines = sticker_lines(plan, texts)
     _draw_cues(sheet, plan, lines, height)
     sheet.head("For your safety", keep_with=40.0 * MM)
     for caution in safety:

@@ -7,7 +7,7 @@ from pathlib import Path
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.outputs.faces import STRONG
 from terrain_fuel.outputs.fonts import drawable
-from terrain_fuel.outputs.names import fit_text
+from terrain_fuel.outputs.names import clip_text
 from terrain_fuel.outputs.paper import MM, Page, text_width
 from terrain_fuel.outputs.rows import RowKind
 from terrain_fuel.outputs.sticker_layout import Strip, StripLayout, lay_out_strips
@@ -27,16 +27,18 @@ STRIP_NAME_PT = 8.0
 NOTE_PT = 9.0
 """Notes around the strips are read at the kitchen table."""
 
-KEY: tuple[tuple[RowKind, bool, str], ...] = (
-    ("eat", True, "bite, with a mouthful"),
-    ("eat", False, "bite that brings its own drink"),
-    ("sip", False, "sips, how many, on which stretch"),
-    ("refill", False, "refill, ml; bold rule: fold here"),
-    ("hands_on", False, "both hands on the bars, how long"),
-    ("crest", False, "crest"),
-    ("foot", False, "foot of a climb"),
-    ("place", False, "place, to check the distance"),
+KEY: tuple[tuple[RowKind, bool, bool, str], ...] = (
+    ("eat", True, False, "bite, with a mouthful"),
+    ("eat", False, False, "bite that brings its own drink"),
+    ("eat", True, True, "bite on a crest"),
+    ("sip", False, False, "sips, how many, on which stretch"),
+    ("refill", False, False, "refill, ml; bold rule: fold here"),
+    ("hands_on", False, False, "both hands on the bars, how long"),
+    ("foot", False, False, "foot of a climb, how long"),
+    ("crest", False, False, "crest"),
+    ("place", False, False, "place, to check the distance"),
 )
+"""Kind of mark, whether in a ring, whether under a crest, and what it means."""
 
 
 def write_sticker(
@@ -126,7 +128,7 @@ def _draw_notes(page: Page, plan: Plan, strips: int) -> None:
     page.strong(
         left,
         top,
-        fit_text(drawable(plan.name), 105.0 * MM, partial(text_width, size=13.0, face=STRONG)),
+        clip_text(drawable(plan.name), 105.0 * MM, partial(text_width, size=13.0, face=STRONG)),
         13.0,
     )
     units = rider_units(plan.rider)
@@ -155,10 +157,10 @@ def _draw_key(page: Page) -> None:
     pitch = (page.width_mm - 2 * EDGE_MM) * MM / columns
     top = (FOOT_MM - 7.0) * MM
     lines = math.ceil(len(KEY) / columns)
-    for index, (kind, ringed, meaning) in enumerate(KEY):
+    for index, (kind, ringed, on_crest, meaning) in enumerate(KEY):
         column, line = divmod(index, lines)
         x, y = EDGE_MM * MM + column * pitch, top - 14.0 * line
-        draw_symbol(page.canvas, kind, x + 5.0, y, 4.6, ringed=ringed)
+        draw_symbol(page.canvas, kind, x + 5.0, y, 4.6, ringed=ringed, on_crest=on_crest)
         page.text(x + 14.0, y - 3.2, meaning, NOTE_PT)
     caution = (
         "Times and places are a plan. Road, traffic, weather and the law come first;"

@@ -1,8 +1,8 @@
 """Which rows of the plan share a line of the sticker, so that a glance is enough.
 
 A bite and the mouthful that goes with it are one line. Bottles filled at one place are one line.
-The other sips of one stretch are one line, unless both hands stay on the bars in between; where
-there is room for more reminders, only sips with no other line between them share one.
+The other sips of one stretch and half an hour are one line, unless both hands stay on the bars in
+between; where there is room for more reminders, only sips with no other line between them share one.
 """
 
 from collections.abc import Sequence
@@ -16,6 +16,9 @@ MOUTHFUL_WITHIN_S = 120.0
 
 MOST_SIPS_A_LINE = 4
 """More than this and the rider loses count."""
+
+SIPS_WITHIN_S = 1800.0
+"""Sips further apart than this need a reminder of their own."""
 
 SAME_PLACE_M = 50.0
 """Bottles filled this near to each other are filled at one halt."""
@@ -91,7 +94,8 @@ def _open_group(groups: list[Group], row: Row, stretch: int, often: bool) -> int
             return None
         if group.first.kind == "sip":
             room = len(group.rows) < MOST_SIPS_A_LINE
-            return index if room and group.stretch == stretch else None
+            soon = row.time_s - group.first.time_s <= SIPS_WITHIN_S
+            return index if room and soon and group.stretch == stretch else None
         if often:
             return None
     return None

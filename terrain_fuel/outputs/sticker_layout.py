@@ -1,13 +1,14 @@
 """How a strip is divided: its columns, its size of type, and which lines stand on which strip."""
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import partial
 from itertools import product
 
 from terrain_fuel.outputs.faces import STRIP, STRIP_NARROW
 from terrain_fuel.outputs.paper import MM, text_width
-from terrain_fuel.outputs.sticker_lines import StickerLine, sticker_lines
+from terrain_fuel.outputs.sticker_lines import Room, StickerLine, sticker_lines
 from terrain_fuel.outputs.sticker_size import StripSize
 from terrain_fuel.outputs.units import rider_units
 from terrain_fuel.plan import Plan
@@ -83,16 +84,6 @@ class StripLayout:
         return self.mark_centre + self.mark_radius + 0.22 * self.name_pt
 
     @property
-    def sign_radius(self) -> float:
-        """Half the width of a landmark's sign before a text."""
-        return 0.32 * self.name_pt
-
-    @property
-    def sign_width(self) -> float:
-        """Width of a landmark's sign with the gap behind it."""
-        return 2.0 * self.sign_radius + 0.15 * self.name_pt
-
-    @property
     def name_limit(self) -> float:
         """Width that a text may have."""
         clock = text_width("00:00", self.name_pt, self.face) + 0.5 * self.name_pt if self.with_clock else 0.0
@@ -118,23 +109,35 @@ def lay_out_strips(plan: Plan, size: StripSize) -> tuple[StripLayout, tuple[Stri
 
     Sips are told as often as the same number of strips allows.
     """
-    digits = len(rider_units(plan.rider).road_number(plan.terrain.length_m, 0))
-    clocks = (True, False) if size.width_mm >= CLOCK_FROM_MM else (False,)
-    for name_pt, with_clock, face in product(NAME_SIZES_PT, clocks, (STRIP, STRIP_NARROW)):
-        layout = StripLayout(size.width_mm * MM, size.height_mm * MM, face, name_pt, digits, with_clock)
-        lines = _lines(plan, layout)
-        whole = sum(not line.clipped for line in lines)
-        if whole >= WHOLE_NAMES_SHARE * len(lines):
-            break
+    layout, lines = max(_choices(plan, size), key=lambda choice: _kept_share(choice[1]))
     more_lines = _lines(plan, layout, often=True)
     if math.ceil(len(more_lines) / layout.rows) <= math.ceil(len(lines) / layout.rows):
         lines = more_lines
     return layout, split_lines(lines, layout.rows, plan.terrain.length_m)
 
 
+def _choices(plan: Plan, size: StripSize) -> Iterator[tuple[StripLayout, tuple[StickerLine, ...]]]:
+    """Yield layouts with their lines, the best to read first, up to one that keeps the wording."""
+    digits = len(rider_units(plan.rider).road_number(plan.terrain.length_m, 0))
+    clocks = (True, False) if size.width_mm >= CLOCK_FROM_MM else (False,)
+    for name_pt, with_clock, face in product(NAME_SIZES_PT, clocks, (STRIP, STRIP_NARROW)):
+        layout = StripLayout(size.width_mm * MM, size.height_mm * MM, face, name_pt, digits, with_clock)
+        lines = _lines(plan, layout)
+        yield layout, lines
+        if _kept_share(lines) >= WHOLE_NAMES_SHARE:
+            return
+
+
+def _kept_share(lines: tuple[StickerLine, ...]) -> float:
+    """Return the share of lines that say all they could in the rider's own words."""
+    return sum(not line.clipped for line in lines) / max(1, len(lines))
+
+
 def _lines(plan: Plan, layout: StripLayout, *, often: bool = False) -> tuple[StickerLine, ...]:
-    measure = partial(text_width, size=layout.name_pt, face=layout.face)
-    return sticker_lines(plan, layout.name_limit, measure, layout.sign_width, often=often)
+    measure, narrow = (
+        partial(text_width, size=layout.name_pt, face=face) for face in (layout.face, STRIP_NARROW)
+    )
+    return sticker_lines(plan, Room(layout.name_limit, measure, narrow), often=often)
 
 
 def split_lines(lines: tuple[StickerLine, ...], most: int, length_m: float) -> tuple[Strip, ...]:

@@ -5,9 +5,10 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from terrain_fuel.outputs.fonts import sayable
-from terrain_fuel.outputs.names import LITTLE_WORD, fit_text, short_names
+from terrain_fuel.outputs.names import fit_text, short_names
+from terrain_fuel.outputs.place_names import place_wordings
 from terrain_fuel.outputs.rows import Row, RowKind, hands_on_spans
-from terrain_fuel.outputs.sayings import item_sayings
+from terrain_fuel.outputs.sayings import item_sayings, own_names
 from terrain_fuel.outputs.sticker_groups import Group, group_rows
 from terrain_fuel.outputs.units import Units, amount_text, rider_units
 from terrain_fuel.plan import Plan
@@ -16,8 +17,8 @@ Measure = Callable[[str], float]
 
 TIMES = "×"
 
-TELLING_LETTERS = 6
-"""So much of a place's name tells which place it is; "Lower" alone does not."""
+SIGNED: tuple[RowKind | None, ...] = ("crest", "summit")
+"""Places whose own sign says what they are."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,8 +35,9 @@ class StickerLine:
     numbers : the plan's fuel points told by this line, in order; empty for landmarks and hands-on
     text : what stands behind the mark; for sips it begins with "×" and their count
     with_sip : an eat whose mouthful of drink is one of ``numbers``: its disc stands in a ring
-    landmark : crest, foot or summit whose sign stands before the text, None if there is none or no room
-    clipped : True if the text had to be shortened to fit
+    on_crest : a bite on a crest: its mark wears the crest's sign
+    narrow : True if the text fits only in the narrow face
+    clipped : True if the text says less than the rider's own words for it
     """
 
     distance_m: float
@@ -45,29 +47,46 @@ class StickerLine:
     numbers: tuple[int, ...]
     text: str
     with_sip: bool = False
-    landmark: RowKind | None = None
+    on_crest: bool = False
+    narrow: bool = False
     clipped: bool = False
 
 
-def sticker_lines(
-    plan: Plan, limit: float, measure: Measure, sign_width: float = 0.0, *, often: bool = False
-) -> tuple[StickerLine, ...]:
-    """Return the sticker's lines in road order, each text no wider than ``limit``.
+@dataclass(frozen=True, slots=True)
+class Room:
+    """The width that a text may have, and how wide texts are.
+
+    Parameters
+    ----------
+    limit : width for a text, in the units of ``measure``
+    measure : width of a text
+    narrow : width of a text in a narrower face, None where there is only one
+    """
+
+    limit: float
+    measure: Measure
+    narrow: Measure | None = None
+
+    @property
+    def least(self) -> Measure:
+        """Width of a text in the narrowest face there is."""
+        return self.narrow or self.measure
+
+
+def sticker_lines(plan: Plan, room: Room, *, often: bool = False) -> tuple[StickerLine, ...]:
+    """Return the sticker's lines in road order, each text narrow enough for its ``room``.
 
     Parameters
     ----------
     plan : the finished plan
-    limit : width for a text, in the units of ``measure``
-    measure : width of a text
-    sign_width : width of a landmark's sign with the gap behind it
+    room : width for each text
     often : remind of sips more often, on more lines
     """
     groups = group_rows(plan, often=often)
-    shorts = _item_names(plan, groups, limit, measure)
+    shorts = _item_names(plan, groups, room)
     distances = whole_distances([g.first for g in groups], hands_on_spans(plan), rider_units(plan.rider))
     return tuple(
-        _line(plan, group, whole, shorts, limit, measure, sign_width)
-        for group, whole in zip(groups, distances, strict=True)
+        _line(plan, group, whole, shorts, room) for group, whole in zip(groups, distances, strict=True)
     )
 
 
@@ -90,18 +109,21 @@ def whole_distances(
     return tuple(numbers)
 
 
-def _item_names(plan: Plan, groups: list[Group], limit: float, measure: Measure) -> dict[str, str]:
+def _item_names(plan: Plan, groups: list[Group], room: Room) -> dict[str, str]:
     """Return a short name for every item eaten, unlike all others, narrow enough wherever it is eaten."""
-    room: dict[str, float] = {}
+    widths: dict[str, float] = {}
     for row in (group.first for group in groups):
         if row.kind == "eat" and row.point is not None:
-            left = limit - measure(_amount(plan, row))
-            room[row.point.item] = min(left, room.get(row.point.item, left))
-    sayings = item_sayings(plan.pantry)
+            left = room.limit - room.least(_amount(plan, row))
+            widths[row.point.item] = min(left, widths.get(row.point.item, left))
+    sayings, own = item_sayings(plan.pantry), own_names(plan.pantry)
     shorts = short_names(
-        (sayings[item] for item in room), {sayings[item]: left for item, left in room.items()}, measure
+        (sayings[item] for item in widths),
+        {sayings[item]: left for item, left in widths.items()},
+        room.least,
+        {sayings[item]: own[item] for item in widths if item in own},
     )
-    return {item: shorts[sayings[item]] for item in room}
+    return {item: shorts[sayings[item]] for item in widths}
 
 
 def _amount(plan: Plan, row: Row) -> str:
@@ -112,23 +134,11 @@ def _amount(plan: Plan, row: Row) -> str:
     return f"{amount} " if amount else ""
 
 
-def _line(
-    plan: Plan,
-    group: Group,
-    whole_distance: int,
-    shorts: dict[str, str],
-    limit: float,
-    measure: Measure,
-    sign_width: float,
-) -> StickerLine:
+def _line(plan: Plan, group: Group, whole_distance: int, shorts: dict[str, str], room: Room) -> StickerLine:
     row = group.first
     wordings = list(_wordings(plan, group, shorts))
-    fitting = [wording for wording in wordings if measure(wording) <= limit]
-    text = fitting[0] if fitting else fit_text(wordings[-1], limit, measure)
-    clipped = not fitting
-    if row.kind == "eat" and row.point is not None:
-        clipped = clipped or item_sayings(plan.pantry)[row.point.item] not in text
-    sign = row.landmark_kind if row.kind == "eat" and row.landmark_kind != "place" else None
+    fitting = [wording for wording in wordings if room.least(wording) <= room.limit]
+    text = fitting[0] if fitting else fit_text(wordings[-1], room.limit, room.least)
     return StickerLine(
         distance_m=row.distance_m,
         whole_distance=whole_distance,
@@ -137,9 +147,19 @@ def _line(
         numbers=group.numbers,
         text=text,
         with_sip=row.kind == "eat" and len(group.rows) > 1,
-        landmark=sign if measure(text) + sign_width <= limit else None,
-        clipped=clipped,
+        on_crest=row.kind == "eat" and row.landmark_kind in SIGNED,
+        narrow=room.measure(text) > room.limit,
+        clipped=not fitting or _says_less(plan, row, text),
     )
+
+
+def _says_less(plan: Plan, row: Row, text: str) -> bool:
+    """Return whether an item is told neither by its name nor by the rider's short one."""
+    if row.kind != "eat" or row.point is None:
+        return False
+    item = row.point.item
+    told = (item_sayings(plan.pantry)[item], own_names(plan.pantry).get(item))
+    return not any(name and name in text for name in told)
 
 
 def _wordings(plan: Plan, group: Group, shorts: dict[str, str]) -> Iterator[str]:
@@ -147,7 +167,10 @@ def _wordings(plan: Plan, group: Group, shorts: dict[str, str]) -> Iterator[str]
     row = group.first
     if row.kind == "eat" and row.point is not None:
         bite = _amount(plan, row) + shorts[row.point.item]
-        if row.landmark and row.landmark not in ("crest", "foot"):
+        if row.landmark_kind in SIGNED and row.landmark != "crest":
+            for place in place_wordings(sayable(row.landmark, "here"), signed=True):
+                yield f"{bite}, {place}"
+        elif row.landmark_kind == "place":
             yield f"{bite}, {sayable(row.landmark, 'here')}"
         yield bite
     elif row.kind == "sip":
@@ -157,17 +180,21 @@ def _wordings(plan: Plan, group: Group, shorts: dict[str, str]) -> Iterator[str]
     elif row.kind == "hands_on":
         yield row.length_text
     elif row.kind == "foot":
-        yield f"{sayable(row.name, 'foot')} {row.length_text}"
-        yield from _place_wordings(sayable(row.name, "foot"))
+        for place in place_wordings(sayable(row.name, "foot"), signed=True) if row.name != "foot" else ():
+            yield f"{place} {row.length_text}"
+        yield row.length_text
     else:
-        yield from _place_wordings(sayable(row.name, "crest" if row.kind != "place" else "place"))
+        yield from place_wordings(sayable(row.name, row.kind), signed=row.kind in SIGNED)
 
 
 def _sip_wordings(plan: Plan, group: Group) -> Iterator[str]:
     stretch = plan.terrain.stretches[group.stretch]
     count = f"{TIMES}{len(group.numbers)}"
-    if group.foot and stretch.name:
-        yield f"{count} {sayable(stretch.name, stretch.kind)}"
+    if group.foot:
+        length = group.first.length_text
+        if stretch.name:
+            yield f"{count} {sayable(stretch.name, stretch.kind)} {length}"
+        yield f"{count} {stretch.kind} {length}"
     yield f"{count} {stretch.kind}"
     yield f"{count} {stretch.kind[:4]}."
     yield count
@@ -176,23 +203,7 @@ def _sip_wordings(plan: Plan, group: Group) -> Iterator[str]:
 def _refill_wordings(group: Group) -> Iterator[str]:
     fills_ml = [part.point.fluid_ml for part in group.rows if part.point is not None]
     each = " ".join(f"+{round(fill_ml, -1):.0f}" for fill_ml in fills_ml)
-    for place in _ever_fewer_words(sayable(group.first.landmark, "tap")):
+    for place in place_wordings(sayable(group.first.landmark, "tap"), signed=False):
         yield f"{place} {each}"
     yield each
     yield f"+{round(sum(fills_ml), -1):.0f}"
-
-
-def _place_wordings(name: str) -> Iterator[str]:
-    """Yield a place's name with ever fewer words while they still tell it, then whole, to be cut."""
-    for wording in _ever_fewer_words(name):
-        if wording == name or len(wording) >= TELLING_LETTERS:
-            yield wording
-    yield name
-
-
-def _ever_fewer_words(text: str) -> Iterator[str]:
-    """Yield a text, then without its last words, never ending in a little one."""
-    words = text.split()
-    for count in range(len(words), 0, -1):
-        if count in (1, len(words)) or len(words[count - 1]) > LITTLE_WORD:
-            yield " ".join(words[:count])

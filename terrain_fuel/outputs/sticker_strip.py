@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from terrain_fuel.frozen import FloatArray
+from terrain_fuel.outputs.faces import STRIP_NARROW
 from terrain_fuel.outputs.hachure import stroke_places
 from terrain_fuel.outputs.paper import MM, Page
 from terrain_fuel.outputs.rows import hands_on_spans
@@ -92,15 +93,13 @@ def _draw_line(drawing: StripDrawing, line: StickerLine, index: int) -> None:
         layout.face,
         "end",
     )
+    centre = drawing.x + layout.mark_centre
     draw_symbol(
-        page.canvas, line.kind, drawing.x + layout.mark_centre, y, layout.mark_radius, ringed=line.with_sip
+        page.canvas, line.kind, centre, y, layout.mark_radius, ringed=line.with_sip, on_crest=line.on_crest
     )
     baseline = y - CAP_HALF * layout.name_pt
     start = drawing.x + layout.name_start
-    if line.landmark:
-        draw_symbol(page.canvas, line.landmark, start + layout.sign_radius, y, layout.sign_radius)
-        start += layout.sign_width
-    page.text(start, baseline, line.text, layout.name_pt, layout.face)
+    page.text(start, baseline, line.text, layout.name_pt, STRIP_NARROW if line.narrow else layout.face)
     if layout.with_clock:
         right = drawing.x + layout.width - layout.margin
         page.text(right, baseline, line.clock, layout.name_pt, layout.face, "end")

@@ -6,7 +6,14 @@ from terrain_fuel.outputs.rows import RowKind
 
 
 def draw_symbol(
-    canvas: Any, kind: RowKind, x: float, y: float, radius: float, *, ringed: bool = False
+    canvas: Any,
+    kind: RowKind,
+    x: float,
+    y: float,
+    radius: float,
+    *,
+    ringed: bool = False,
+    on_crest: bool = False,
 ) -> None:
     """Draw the mark of a row around a centre [points].
 
@@ -17,6 +24,7 @@ def draw_symbol(
         crest, summit, foot and place are small line figures
     x, y, radius : centre and half the width of the mark
     ringed : an eat with its mouthful of drink: the disc stands in a ring
+    on_crest : the mark wears a crest
     """
     canvas.saveState()
     canvas.setLineWidth(0.26 * radius)
@@ -35,6 +43,8 @@ def draw_symbol(
         _warning(canvas, radius)
     else:
         _landmark(canvas, kind, radius)
+    if on_crest:
+        _crest_over(canvas, radius)
     canvas.restoreState()
 
 
@@ -60,6 +70,16 @@ def _warning(canvas: Any, radius: float) -> None:
     canvas.setLineWidth(0.24 * radius)
     canvas.line(0, 0.4 * radius, 0, -0.2 * radius)
     canvas.line(0, -0.53 * radius, 0, -0.54 * radius)
+
+
+def _crest_over(canvas: Any, radius: float) -> None:
+    """Draw a low crest over a mark."""
+    path = canvas.beginPath()
+    path.moveTo(-0.85 * radius, 1.05 * radius)
+    path.lineTo(0, 1.5 * radius)
+    path.lineTo(0.85 * radius, 1.05 * radius)
+    canvas.setLineWidth(0.24 * radius)
+    canvas.drawPath(path, stroke=1, fill=0)
 
 
 def _landmark(canvas: Any, kind: RowKind, radius: float) -> None:

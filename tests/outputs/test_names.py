@@ -6,7 +6,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from terrain_fuel.outputs.names import fit_text, short_names
+from terrain_fuel.outputs.names import clip_text, fit_text, short_names
+from terrain_fuel.outputs.place_names import place_wordings
 
 NAMES = (
     "soft roll with jam", "oat bar", "salted rice square", "salted rice squirrel", "Crêpe fourrée à l’œuf",
@@ -18,14 +19,62 @@ def test_a_name_that_fits_stays_as_it_is() -> None:
     assert short_names(NAMES, 40) == {name: name for name in NAMES}
 
 
-def test_little_words_go_before_letters_of_others() -> None:
-    assert short_names(["Crêpe fourrée à l’œuf"], 19) == {"Crêpe fourrée à l’œuf": "Crêpe fourrée l’œuf"}
+def test_the_last_noun_is_what_a_thing_is_so_the_first_words_go_first() -> None:
+    assert fit_text("salted rice square", 17) == "rice square"
+    assert fit_text("salted rice square", 10) == "rice sq."
+    assert fit_text("soft oat bar", 8) == "oat bar"
 
 
-def test_words_are_cut_after_a_consonant_the_later_of_two_long_ones_first() -> None:
-    # "salted" and "square" both have six letters: the later one is cut, after its last consonant but one
-    assert fit_text("salted rice square", 17) == "salted rice squ."
-    assert fit_text("Пряник с мёдом", 11) == "Прян. мёдом"
+def test_behind_of_stands_what_tells_and_behind_with_what_does_not() -> None:
+    assert fit_text("tube of sweets", 13) == "sweets"
+    assert fit_text("tube de bonbons", 12) == "bonbons"
+    assert fit_text("soft roll with jam", 17) == "soft roll"
+    assert fit_text("Crêpe fourrée à l’œuf", 19) == "Crêpe fourrée"
+    assert fit_text("Пряник с мёдом", 11) == "Пряник"
+
+
+def test_words_are_cut_after_a_consonant_and_never_to_rubble() -> None:
+    assert fit_text("caffeine gel", 10) == "caff. gel"
+    assert fit_text("fruit jelly", 10) == "fruit jel."
+    # "fr. jel." would be narrow enough, but a whole word says more
+    assert fit_text("fruit jelly", 9) == "jelly"
+    assert [fit_text("oat bar", 5), fit_text("rice square", 7)] == ["oat", "rice"]
+
+
+def test_the_riders_own_short_name_comes_first_but_only_where_it_is_needed() -> None:
+    own = {"salted rice square": "riso", "salted rice cake": "riso"}
+    assert short_names(["salted rice square"], 18, own=own) == {"salted rice square": "salted rice square"}
+    assert short_names(["salted rice square"], 17, own=own) == {"salted rice square": "riso"}
+    both = short_names(list(own), 12, own=own)
+    assert both["salted rice square"] == "riso"
+    assert both["salted rice cake"] != "riso"
+    assert fit_text("salted rice square", 4) == "rice"
+
+
+def test_a_sentence_is_clipped_at_its_end() -> None:
+    assert clip_text("Three Passes of Ostrel", 13) == "Three Passes…"
+    assert clip_text("Three Passes", 12) == "Three Passes"
+    assert clip_text("Three", 0) == ""
+
+
+PLACES = {
+    ("Great Ostrel Pass", True): ["Great Ostrel Pass", "Great Ostrel", "G. Ostrel", "Ostrel"],
+    ("Saddle of Orrin", True): ["Saddle of Orrin", "Orrin"],
+    ("Carrow Saddle", True): ["Carrow Saddle", "Carrow"],
+    ("Col d’Étrangle", True): ["Col d’Étrangle", "d’Étrangle"],
+    ("Lower Thessel", False): ["Lower Thessel", "L. Thessel", "Thessel"],
+    ("Thessel tap", False): ["Thessel tap", "tap"],
+    ("Pump at Nether Sallow", False): ["Pump at Nether Sallow", "Pump"],
+    ("Fontaine du village", False): ["Fontaine du village", "Fontaine"],
+    ("Calloway Green", False): ["Calloway Green", "Calloway G.", "Calloway"],
+    ("Hill", True): ["Hill"],
+}
+
+
+@pytest.mark.parametrize(("name", "signed"), list(PLACES))
+def test_a_place_keeps_the_word_that_tells_it(name: str, signed: bool) -> None:
+    wordings = list(dict.fromkeys(place_wordings(name, signed=signed)))
+    assert wordings == PLACES[name, signed]
 
 
 @pytest.mark.parametrize("limit", [4, 7, 9, 12, 16])

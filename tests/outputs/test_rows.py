@@ -1,5 +1,6 @@
 """The rows that map, sticker, sheets and terminal share."""
 
+from dataclasses import replace
 from datetime import datetime
 from fractions import Fraction
 
@@ -14,7 +15,9 @@ from terrain_fuel.outputs.units import (
     clock_text,
     duration_text,
 )
+from terrain_fuel.plan import Plan
 from terrain_fuel.terrain.model import Caution
+from terrain_fuel.track import Waypoint
 from tests.outputs.sample_plan import sample_plan
 
 
@@ -46,10 +49,44 @@ def test_landmarks_are_told_by_the_fuel_point_that_stands_there() -> None:
     rows = plan_rows(sample_plan())
     crest = next(row for row in rows if row.distance_text == "15.2" and row.kind == "eat")
     assert (crest.landmark, crest.landmark_kind) == ("Col d’Étrangle", "crest")
-    alone = [row for row in rows if row.kind in ("crest", "foot", "summit", "place")]
-    fuel = [row.distance_m for row in rows if row.point is not None]
+    alone = [row for row in rows if row.kind in ("crest", "summit", "place")]
+    fuel = [row.distance_m for row in rows if row.kind in ("eat", "refill")]
     assert all(min(abs(row.distance_m - at) for at in fuel) > LANDMARK_NEAR_M for row in alone)
     assert any(row.name == "Øvre Dal" for row in alone)
+
+
+def with_climbs(plan: Plan, climbs: list[tuple[float, float, str]], places: tuple[Waypoint, ...]) -> Plan:
+    """Return the plan with nothing on its road but these climbs, of 100 m each, and places."""
+    climb = next(stretch for stretch in plan.terrain.stretches if stretch.kind == "climb")
+    stretches = tuple(
+        replace(climb, start_m=1000 * start_km, end_m=1000 * end_km, gain_m=100.0, name=name)
+        for start_km, end_km, name in climbs
+    )
+    track = replace(plan.terrain.track, waypoints=places)
+    terrain = replace(plan.terrain, stretches=stretches, track=track)
+    return replace(plan, fuel_points=(), cautions=(), terrain=terrain)
+
+
+def test_a_climb_has_one_foot_with_its_length_and_one_crest_with_its_name() -> None:
+    places = (
+        Waypoint("Orrin Gap", "summit", 46.3, 7.1, 15_400.0),
+        Waypoint("orrin gap", "place", 46.3, 7.1, 15_600.0),
+        Waypoint("Long Top", "summit", 46.3, 7.1, 33_500.0),
+        Waypoint("Far Hill", "place", 46.3, 7.1, 44_300.0),
+    )
+    climbs = [
+        (10.0, 12.0, "Orrin Gap"), (12.5, 15.0, "Orrin Gap"),  # a dip of 500 m: one climb
+        (30.0, 31.0, "Long Top"),  # its summit stands 2.5 km on, but has its name
+        (40.0, 44.0, "Far Hill"),  # a place of its name stands on the crest
+        (50.0, 52.0, ""),
+    ]  # fmt: skip
+    rows = plan_rows(with_climbs(sample_plan(), climbs, places))
+    assert [(row.distance_text, row.kind, row.name, row.length_text) for row in rows] == [
+        ("10.0", "foot", "Orrin Gap", "5.0 km"), ("15.4", "summit", "Orrin Gap", ""),
+        ("30.0", "foot", "Long Top", "1.0 km"), ("33.5", "summit", "Long Top", ""),
+        ("40.0", "foot", "Far Hill", "4.0 km"), ("44.0", "crest", "Far Hill", ""),
+        ("50.0", "foot", "foot", "2.0 km"), ("52.0", "crest", "crest", ""),
+    ]  # fmt: skip
 
 
 def test_spans_that_touch_or_overlap_are_one() -> None:

@@ -15,7 +15,7 @@ from terrain_fuel.outputs.rows import plan_rows
 from terrain_fuel.outputs.sticker import write_sticker
 from terrain_fuel.outputs.sticker_groups import group_rows
 from terrain_fuel.outputs.sticker_layout import split_lines
-from terrain_fuel.outputs.sticker_lines import StickerLine, whole_distances
+from terrain_fuel.outputs.sticker_lines import Room, StickerLine, sticker_lines, whole_distances
 from terrain_fuel.outputs.sticker_size import SIZES, strip_size
 from terrain_fuel.outputs.units import KILOMETRES
 from terrain_fuel.plan import Plan
@@ -227,6 +227,8 @@ def test_sips_are_never_counted_together_across_a_hands_on_span() -> None:
             at_m = [row.distance_m for row in group.rows]
             assert not any(min(at_m) < start_m < max(at_m) for start_m, _ in spans)
             assert len(group.numbers) <= 4
+            times_s = [row.time_s for row in group.rows if row.number is not None]
+            assert max(times_s) - min(times_s) <= 1800.0
 
 
 def test_hands_on_is_told_early_and_nothing_seems_to_stand_inside() -> None:
@@ -247,6 +249,39 @@ def test_hands_on_triangles_carry_their_length(tmp_path: Path) -> None:
     lines = one_set(sample_plan(), tmp_path, "stem")
     triangles = [(line.distance, line.text) for line in lines if line.mark == "triangle"]
     assert triangles == [(15, "4.4 km"), (43, "4.5 km"), (50, "0.7 km"), (67, "2.8 km")]
+
+
+def test_a_short_name_of_the_riders_own_stands_on_a_narrow_strip(tmp_path: Path) -> None:
+    plan = sample_plan()
+    items = tuple(
+        replace(item, short="riz") if "rice sq" in item.name else item for item in plan.pantry.items
+    )
+    own = replace(plan, pantry=replace(plan.pantry, items=items))
+    texts = [line.text for line in one_set(own, tmp_path, "stem")]
+    assert "½ riz" in texts
+    assert not any("rice" in text for text in texts)
+
+
+def test_a_text_too_wide_takes_the_narrow_face_before_it_loses_words() -> None:
+    plan = demo_plan("loop-120")
+    wide = {line.distance_m: line for line in sticker_lines(plan, Room(100.0, len))}
+    both = sticker_lines(plan, Room(9.0, len, lambda text: 0.5 * len(text)))
+    one = {line.distance_m: line for line in sticker_lines(plan, Room(9.0, len))}
+    assert not any(line.narrow or line.clipped for line in wide.values())
+    assert [line.narrow for line in both] == [len(line.text) > 9 for line in both]
+    summits = [line for line in both if line.kind == "summit" and len(line.text) > 9]
+    assert summits
+    for line in summits:
+        assert line.text == wide[line.distance_m].text
+        assert len(one[line.distance_m].text) <= 9
+
+
+def test_a_bite_on_a_crest_wears_a_crest() -> None:
+    plan = demo_plan("loop-120")
+    summits = [place.distance_m for place in plan.terrain.track.waypoints if place.kind == "summit"]
+    for line in sticker_lines(plan, Room(100.0, len)):
+        near = any(abs(line.distance_m - summit) <= 300.0 for summit in summits)
+        assert line.on_crest == (near and line.kind == "eat")
 
 
 def test_names_in_several_scripts_are_shown(tmp_path: Path) -> None:
