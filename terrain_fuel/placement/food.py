@@ -13,12 +13,15 @@ from terrain_fuel.placement.food_pins import PinnedBite, bend_to_pins, pin_bites
 from terrain_fuel.placement.food_problem import curve_cost
 from terrain_fuel.placement.food_reasons import Moment, explain_choice
 from terrain_fuel.placement.food_shortfalls import over_gaps
-from terrain_fuel.placement.food_solve import Solution, solve_food
+from terrain_fuel.placement.food_solve import BEAM, Solution, solve_food
 from terrain_fuel.placement.food_windows import bite_window
 from terrain_fuel.placement.model import Bite, FoodPlan
 from terrain_fuel.placement.pins import EatHere, Pin
 from terrain_fuel.rider import Rider
 from terrain_fuel.rules.situation import Situation
+
+PINNED_BEAM = 10 * BEAM
+"""A pin that fills an hour leaves few ways past it: more labels find them."""
 
 
 def place_food(
@@ -70,7 +73,7 @@ def place_food(
         wanted={p.item: p.portions for p in pins if isinstance(p, EatHere) and p.portions},
     )
     task = bend_to_pins(task, pins, pinned, previous)
-    solution = solve_food(task.problem)
+    solution = solve_food(task.problem, PINNED_BEAM if pinned or previous is not None else BEAM)
     if solution is None:
         raise SettingsError(
             f"pins: the {len(pins)} pins cannot all be kept within the stock, the hourly limit and the"

@@ -10,7 +10,7 @@ from terrain_fuel.errors import SettingsError
 from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.pantry import Pantry
 from terrain_fuel.placement.food_build import FoodTask, Option
-from terrain_fuel.placement.food_problem import HOUR_S
+from terrain_fuel.placement.food_problem import HOUR_S, FoodProblem, broken_limit
 from terrain_fuel.placement.model import FoodPlan
 from terrain_fuel.placement.pins import EatHere, NoFood, OnlyInLastHour, Pin, Swap
 from terrain_fuel.rules.model import LEAST_SOFT_SCORE
@@ -80,7 +80,21 @@ def bend_to_pins(
         node_cost[place] = _pinned_row(task, place, bite.pin)
         arc_cost[: place + 1, place + 1 :] = np.inf
     _reach_pins(task, bites, arc_cost)
-    return replace(task, problem=replace(task.problem, node_cost=node_cost, arc_cost=arc_cost))
+    problem = replace(task.problem, node_cost=node_cost, arc_cost=arc_cost)
+    _check_together(problem, [int(np.searchsorted(task.places.node, bite.node)) for bite in bites])
+    return replace(task, problem=problem)
+
+
+def _check_together(problem: FoodProblem, places: Sequence[int]) -> None:
+    """Raise SettingsError where the pinned bites alone, at their smallest, break a limit."""
+    smallest = np.where(np.isfinite(problem.node_cost), problem.option_g[None, :], np.inf)
+    choices = [(place, int(np.argmin(smallest[place]))) for place in places]
+    broken = broken_limit(problem, choices)
+    if broken:
+        raise SettingsError(
+            f"pins: the {len(choices)} pinned bites together break a limit ({broken});"
+            " take one out, or move it"
+        )
 
 
 def _check_food(name: str, pantry: Pantry) -> None:

@@ -148,7 +148,7 @@ def judge(problem: FoodProblem, choices: Sequence[Choice], curve: FloatArray) ->
 
     ``curve`` is the table of `curve_cost`.
     """
-    broken = _broken_limit(problem, choices)
+    broken = broken_limit(problem, choices)
     if broken:
         return np.inf, broken
     cost, whole_g, before, item_before, curve_before = 0.0, 0, -1, -1, 0.0
@@ -165,8 +165,8 @@ def judge(problem: FoodProblem, choices: Sequence[Choice], curve: FloatArray) ->
     return (cost, "") if np.isfinite(cost) else (np.inf, "veto or shortest gap")
 
 
-def _broken_limit(problem: FoodProblem, choices: Sequence[Choice]) -> str:
-    """Return the name of the first limit that a plan breaks, "" if it keeps them all."""
+def broken_limit(problem: FoodProblem, choices: Sequence[Choice]) -> str:
+    """Return the name of the first limit that a row of bites breaks, "" if it keeps them all."""
     if not choices:
         return ""
     place, option = np.array(choices).T

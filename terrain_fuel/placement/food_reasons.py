@@ -16,7 +16,7 @@ from terrain_fuel.rules.situation import Situation
 DECIDES_FROM = 0.15
 """A rule decides when it is worth so much of the objective: a score of 0.86 against 1."""
 
-GOOD_SCORE = 0.6
+GOOD_SCORE = 0.8
 RHYTHM_WITHIN_S = 120.0
 SAME_PLACE_KM = 0.15
 PLACE_RULES = (

@@ -11,7 +11,7 @@ from terrain_fuel.rules.situation import IntArray
 
 BEAM = 200
 NARROW_BEAM = 20
-WIDEST_SHARE = 5
+WIDEST_BEAM = 1000
 NEAR_SHARES = (0.03, 0.12)
 """How far above the bound plans are looked for first, as shares of it: that near few labels
 need to be kept, so the first searches take a fraction of a full one."""
@@ -76,7 +76,7 @@ def _near_bound(problem: FoodProblem, to_go: ToGo, beam: int) -> Found:
 def _any_plan(problem: FoodProblem, to_go: ToGo, beam: int) -> Found:
     """Return the plan of the narrowest beam that finds one."""
     found = Found(None, np.inf, -np.inf)
-    for width in (NARROW_BEAM, beam, WIDEST_SHARE * beam):
+    for width in sorted({NARROW_BEAM, beam, max(beam, WIDEST_BEAM)}):
         if found.choices is None and found.lost_bound < np.inf:
             found = LabelSearch(problem, to_go, width, np.inf).run()
     return found

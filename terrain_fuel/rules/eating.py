@@ -66,15 +66,15 @@ def crest(road: Situation) -> FloatArray:
     >>> crest(imagine_place(crest=0, past_crest_m=50.0, crests=(Occasion(0, 0, 1),)))
     array([1.])
     >>> crest(imagine_place(on_climb=True))
-    array([0.6])
+    array([0.7])
     """
     size = np.array([each.size for each in road.crests] or [0.0])[road.crest]
     near = np.where(
         road.past_crest_m < 0,
-        ramp(road.past_crest_m, -600.0, -150.0, 0.7, 1.0),
+        ramp(road.past_crest_m, -600.0, -150.0, 0.75, 1.0),
         ramp(road.past_crest_m, 250.0, 400.0, 1.0, 0.8),
     )
-    elsewhere = 0.6
+    elsewhere = 0.7
     return np.where(road.crest >= 0, elsewhere + (near - elsewhere) * size, elsewhere)
 
 
@@ -164,7 +164,7 @@ def top_up(road: Situation, gap: Gap) -> FloatArray:
 
 def _late_s(road: Situation) -> float:
     """Return how far past its time a bite still scores 0.6 [s]."""
-    return max(120.0, min((road.longest_gap_s - road.eat_every_s) / 2, road.eat_every_s / 4))
+    return max(120.0, min((road.longest_gap_s - road.eat_every_s) / 2, road.eat_every_s / 5))
 
 
 def _bell(off_s: FloatArray, early_s: FloatArray | float, late_s: float) -> FloatArray:

@@ -147,8 +147,16 @@ def test_two_pins_on_one_spot() -> None:
 
 def test_pins_that_no_gut_takes() -> None:
     pins = [EatHere("plain gel", 60.0 + km) for km in (0.0, 0.5, 1.0, 1.5)]
-    with pytest.raises(SettingsError, match=r"the 4 pins cannot all be kept"):
+    with pytest.raises(
+        SettingsError, match=r"4 pinned bites together break a limit \(carbohydrate in an hour\)"
+    ):
         plan_with(*pins)
+
+
+def test_pins_that_use_up_what_is_kept_back() -> None:
+    pins = [EatHere("plain gel", km) for km in (30.0, 60.0, 90.0)]
+    with pytest.raises(SettingsError, match=r"3 pinned bites together break a limit \(stock\)"):
+        place_food(RIDDEN.road, Pantry(), RIDDEN.rider, RIDDEN.day, DRINK_G, pins, reserved={"plain gel": 2})
 
 
 def test_windows_of_pins_free_of_safety_flags() -> None:
