@@ -165,10 +165,11 @@ def _overfull(spaces: Sequence[Space], length_m: float) -> tuple[Violation, ...]
     over = sum(max(0, -space.free_slots) for space in spaces)
     if over == 0:
         return ()
-    held = sum(space.container.holds_items for space in spaces)
+    held = sum(s.container.holds_items for s in spaces if s.container.reach == "riding")
+    pieces = "piece" if over == 1 else "pieces"
     sentence = (
-        f"{over} pieces more than the {held} that the pockets hold; add a pocket or a bag, take denser food,"
-        " or have some of it handed up on the way"
+        f"{over} {pieces} more than the {held} that fit within reach; add a pocket or a bag, take denser"
+        " food, or have some of it handed up on the way"
     )
     return (Violation(5, "full pockets", 0.0, length_m, float(over), "items", sentence),)
 

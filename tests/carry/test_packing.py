@@ -78,6 +78,7 @@ def test_a_race_has_no_bag_and_names_what_does_not_fit() -> None:
     load = pack(bites(*["date"] * 20), day=RACE)
     (full,) = load.violations
     assert (full.rule, full.amount, full.unit) == (5, 2.0, "items")
+    assert full.sentence.startswith("2 pieces more than the 18 that fit within reach")
     assert "bar bag" not in load.containers
 
 
