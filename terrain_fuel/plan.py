@@ -9,6 +9,7 @@ from terrain_fuel.day import Day
 from terrain_fuel.demand.model import Demand, FuelBalance, Notice
 from terrain_fuel.frozen import FloatArray, freeze_columns
 from terrain_fuel.hands import Hands
+from terrain_fuel.hands.daylight import Daylight
 from terrain_fuel.luck import Luck
 from terrain_fuel.pace.model import Pace
 from terrain_fuel.pantry import Pantry
@@ -180,3 +181,4 @@ class Plan:
     violations: tuple[Violation, ...]
     sources: tuple[str, ...]
     luck: Luck | None = None
+    daylight: Daylight | None = None

@@ -15,6 +15,7 @@ from terrain_fuel.demand.balance import balance_fuel
 from terrain_fuel.demand.drink_strength import drink_notices
 from terrain_fuel.demand.model import Demand, FuelBalance, Notice
 from terrain_fuel.hands import Hands
+from terrain_fuel.hands.daylight import measure_daylight
 from terrain_fuel.pantry import Pantry
 from terrain_fuel.placement.model import Bite, FoodPlan
 from terrain_fuel.placement.sips import SipPlan
@@ -91,6 +92,7 @@ def assemble_plan(ready: Prepared, food: FoodPlan, sips: SipPlan, notices: tuple
         ),
         violations=(*food.violations, *drinks.violations, *sips.violations, *load.violations),
         sources=tuple(dict.fromkeys((*ROAD_SOURCES, *demand.sources))),
+        daylight=measure_daylight(pace, ready.day),
     )
 
 

@@ -1,6 +1,7 @@
 """Sun and dusk along the ride: where it is ridden in the dark."""
 
-from datetime import timedelta
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
 from itertools import pairwise
 
 import numpy as np
@@ -15,6 +16,38 @@ EVERY_S = 600.0
 
 SUNSET_DEG = -0.833
 """Height of the sun's centre at sunrise and sunset: its own radius and the bending of light in the air."""
+
+
+@dataclass(frozen=True, slots=True)
+class Daylight:
+    """The daylight of a ride.
+
+    ``sunrise`` and ``sunset`` are those of the day of the start, where it starts, in its own
+    clock; None where the sun does not rise or set that day. ``start_dark`` and ``finish_dark``
+    tell whether the sun is down at either end.
+    """
+
+    sunrise: datetime | None
+    sunset: datetime | None
+    start_dark: bool
+    finish_dark: bool
+
+
+def measure_daylight(pace: Pace, day: Day) -> Daylight:
+    """Return sunrise, sunset and whether the ride starts or ends in the dark."""
+    from astral import Observer
+    from astral.sun import sunrise, sunset
+
+    profile = pace.terrain.profile
+    start = Observer(float(profile.lat_deg[0]), float(profile.lon_deg[0]))
+    times: list[datetime | None] = []
+    for event in (sunrise, sunset):
+        try:
+            times.append(event(start, day.start.date(), tzinfo=day.start.tzinfo or UTC))
+        except ValueError:  # the sun stays up or down all that day
+            times.append(None)
+    _, height_deg = sun_heights(pace, day)
+    return Daylight(times[0], times[1], bool(height_deg[0] < SUNSET_DEG), bool(height_deg[-1] < SUNSET_DEG))
 
 
 def sun_heights(pace: Pace, day: Day) -> tuple[FloatArray, FloatArray]:

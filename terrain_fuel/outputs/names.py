@@ -110,7 +110,8 @@ def _wordings(flat: str, *, is_last: bool) -> Iterator[str]:
     # two words still tell a thing when they are cut, more of them only clutter
     for end in [*ends[-2:-1], *ends[:-2]]:
         yield from _stemmed(end)
-    for word in sorted(reversed(words), key=lambda word: word.casefold() in SHAPES):
+    last_first = list(reversed(words))
+    for word in sorted(last_first, key=lambda word: word.casefold() in SHAPES):
         yield word
         yield from _stemmed([word])
     yield from _stemmed([word for word in flat.split() if len(word) > LITTLE_WORD])

@@ -31,6 +31,7 @@ def draw_morning(page: Page, plan: Plan) -> None:
     """Draw the sheet for the morning."""
     sheet = Sheet(page, plan, "The morning", columns=1)
     sheet.note(_day_text(plan), BODY_PT)
+    sheet.note(_daylight_text(plan), BODY_PT)
     sheet.head("What goes where")
     sheet.note("a solid square is a bite planned, an open one is kept back; bottles in ml")
     sheet.divide(2, draw_carrying(page, plan, sheet.x, sheet.y - 1.0 * MM, sheet.full_width))
@@ -51,7 +52,7 @@ def draw_morning(page: Page, plan: Plan) -> None:
 
 
 def _day_text(plan: Plan) -> str:
-    """Return weather, daylight if it is short, and when the ride should end."""
+    """Return weather and when the ride should end."""
     day, units = plan.day, rider_units(plan.rider)
     wind = "calm"
     if day.wind_m_s >= CALM_M_S:
@@ -62,9 +63,25 @@ def _day_text(plan: Plan) -> str:
         f"{day.temperature_c:.0f} °C, humidity {day.humidity_pct:.0f} %, {wind}",
         *(["wet road"] if day.surface_wet else []),
         f"finish about {finish}, {duration_text(plan.totals.elapsed_s)} with stops",
-        *[caution.note for caution in plan.cautions if caution.kind == "dark"][:1],
     ]
     return "; ".join(facts)
+
+
+def _daylight_text(plan: Plan) -> str:
+    """Return sunrise and sunset, and which part of the ride is in the dark."""
+    light = plan.daylight
+    if light is None:
+        return ""
+    if light.sunrise is None and light.sunset is None:
+        sun = f"the sun does not {'rise' if light.start_dark else 'set'} today"
+    else:
+        events = (("sunrise", light.sunrise), ("sunset", light.sunset))
+        sun = ", ".join(f"{name} {clock_text(moment, 0.0)}" for name, moment in events if moment is not None)
+    ends = [end for end, dark in (("start", light.start_dark), ("finish", light.finish_dark)) if dark]
+    if ends:
+        return f"{sun}; {' and '.join(ends)} in the dark: lights on"
+    night = any(caution.kind == "dark" for caution in plan.cautions)
+    return f"{sun}; start and finish in daylight{', dark in between: lights on' if night else ''}"
 
 
 def _draw_container(sheet: Sheet, plan: Plan, container: Container) -> None:

@@ -8,7 +8,7 @@ import pytest
 from numpy.testing import assert_allclose
 
 from terrain_fuel.day import Day
-from terrain_fuel.hands.daylight import dark_stretches, sun_heights
+from terrain_fuel.hands.daylight import dark_stretches, measure_daylight, sun_heights
 from terrain_fuel.pace.model import Pace
 from terrain_fuel.pace.ride import set_pace
 from terrain_fuel.rider import Rider
@@ -85,3 +85,27 @@ def test_polar_day_and_night() -> None:
     assert dark_stretches(*ride("2027-06-21T00:00:00+02:00", 24.0, lat=78.0)) == ()
     (night,) = dark_stretches(*ride("2027-12-21T08:00:00+01:00", 10.0, lat=78.0))
     assert_allclose((night.start_m, night.end_m), (0.0, 30_000.0), rtol=1e-4)
+
+
+def test_sunrise_and_sunset_stand_the_day_arc_apart_in_the_clock_of_the_start() -> None:
+    pace, day = ride("2027-06-21T04:30:00+02:00", 4.0)
+    light = measure_daylight(pace, day)
+    assert light.sunrise is not None
+    assert light.sunset is not None
+    assert light.sunrise.utcoffset() == timedelta(hours=2)
+    # half the day arc at the solstice: cos H = (sin h - sin lat sin d) / (cos lat cos d), d = 23.44 degrees
+    lat, declination = np.radians(46.3), np.radians(23.44)
+    cosine = (np.sin(np.radians(-0.833)) - np.sin(lat) * np.sin(declination)) / (
+        np.cos(lat) * np.cos(declination)
+    )
+    arc_h = 2.0 * np.degrees(np.arccos(cosine)) / 15.0
+    assert_allclose((light.sunset - light.sunrise) / timedelta(hours=1), arc_h, atol=0.03)
+    assert (light.start_dark, light.finish_dark) == (True, False)
+    assert measure_daylight(*ride("2027-06-21T18:00:00+02:00", 6.0)).finish_dark
+
+
+def test_where_the_sun_does_not_set_there_is_no_sunset() -> None:
+    summer = measure_daylight(*ride("2027-06-21T00:00:00+02:00", 5.0, lat=78.0))
+    assert (summer.sunrise, summer.sunset, summer.start_dark) == (None, None, False)
+    winter = measure_daylight(*ride("2027-12-21T10:00:00+01:00", 5.0, lat=78.0))
+    assert (winter.sunrise, winter.sunset, winter.start_dark) == (None, None, True)
