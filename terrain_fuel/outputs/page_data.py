@@ -49,10 +49,6 @@ def embedded_json(data: dict[str, Any]) -> str:
 def totals(plan: Plan) -> list[list[str]]:
     """Return the day in a few pairs of word and value."""
     units = rider_units(plan.rider)
-    counts = {
-        action: sum(point.action == action for point in plan.fuel_points)
-        for action in ("eat", "sip", "refill")
-    }
     return [
         ["Road", units.road_text(plan.terrain.length_m)],
         ["Up", units.height_text(plan.terrain.ascent_m)],
@@ -60,8 +56,8 @@ def totals(plan: Plan) -> list[list[str]]:
         ["Home", clock_text(plan.day.start, plan.totals.elapsed_s)],
         ["Riding", duration_text(plan.totals.moving_time_s)],
         ["Bites", str(sum(point.portions for point in plan.fuel_points if point.action == "eat"))],
-        ["Sips", str(counts["sip"])],
-        ["Refills", str(counts["refill"])],
+        ["Sips", str(sum(point.action == "sip" for point in plan.fuel_points))],
+        ["Halts", str(len(plan.pace.stops))],
     ]
 
 
