@@ -3,6 +3,7 @@
 Everything here is common practice (no source).
 """
 
+import math
 from collections.abc import Sequence
 
 from terrain_fuel.carry.model import Refill
@@ -39,7 +40,7 @@ def list_preparation(
         *_freeze(pours, day),
         *_mix(pours, day),
         *_pack(packing),
-        *_checks(weight, day),
+        *_checks(weight, refills, day),
     )
 
 
@@ -49,9 +50,11 @@ def _lay_out(packing: Sequence[Packed], pantry: Pantry) -> list[Preparation]:
     for name in dict.fromkeys(row.item for row in packing if row.form != "powder"):
         taken = sum(row.items for row in packing if row.item == name and row.form != "powder")
         stock = pantry.item(name).count
-        last = "; that is the last: buy more for the next ride" if taken > stock - 0.5 else ""
+        last = "; that is the last: buy more for the next ride" if math.ceil(taken - 1e-6) >= stock else ""
         steps.append(
-            Preparation("evening", "shop", name, f"lay out {_count(taken)} of the {stock} in stock{last}")
+            Preparation(
+                "evening", "shop", name, f"lay out {math.ceil(taken - 1e-6)} of the {stock} in stock{last}"
+            )
         )
     return steps
 
@@ -64,9 +67,8 @@ def _cut(packing: Sequence[Packed], pantry: Pantry) -> list[Preparation]:
         each = pantry.item(name).portions
         if each > 1:
             steps.append(Preparation("evening", "cut", name, f"cut each into {each} bites"))
-        steps.append(
-            Preparation("evening", "wrap", name, f"wrap {bites} in foil, one by one, ends left to pull")
-        )
+        what = "the bite" if bites == 1 else f"{bites} bites one by one"
+        steps.append(Preparation("evening", "wrap", name, f"wrap {what} in foil, an end left to pull"))
     return steps
 
 
@@ -130,23 +132,34 @@ def _packed(row: Packed) -> str:
     if row.form == "powder":
         return f"{row.portions_planned} × {row.item} powder"
     if row.form == "bites in foil":
-        return f"{row.portions_planned + row.portions_reserve} bites of {row.item}"
+        bites = row.portions_planned + row.portions_reserve
+        return f"1 bite of {row.item}" if bites == 1 else f"{bites} bites of {row.item}"
     return f"{_count(row.items)} × {row.item}"
 
 
-def _checks(weight: Weight, day: Day) -> list[Preparation]:
+def _checks(weight: Weight, refills: Sequence[Refill], day: Day) -> list[Preparation]:
     lines = [
         ("breakfast", "a breakfast you know, two to three hours before the start"),
         ("bicycle", "tyres, brakes, lights, bottles shut and firm in their cages"),
         ("weather", f"look at the forecast again: the plan reckons with {day.temperature_c:.0f} °C"),
         ("sun", "sun cream, and some to take along"),
-        (
-            "load",
-            f"{weight.total_kg:.1f} kg in all: {weight.drink_kg:.1f} kg of drink,"
-            f" {weight.food_kg:.1f} kg of food",
-        ),
+        ("load", _load(weight)),
     ]
+    if refills:
+        names = ", ".join(dict.fromkeys(refill.name for refill in refills))
+        standing_min = sum(refill.duration_s for refill in refills) / 60.0
+        halts = "1 halt" if len(refills) == 1 else f"{len(refills)} halts"
+        lines.append(("halts", f"{halts}, {_count(round(standing_min, 1))} min of standing in all: {names}"))
     return [Preparation("morning", "check", what, text) for what, text in lines]
+
+
+def _load(weight: Weight) -> str:
+    """Return what everything weighs, and what is missing from that sum."""
+    if weight.unweighed:
+        names = ", ".join(weight.unweighed)
+        return f"{weight.total_kg:.1f} kg without {names}: give their mass_g in the pantry to weigh all"
+    parts = f"{weight.drink_kg:.1f} kg of drink, {weight.food_kg:.1f} kg of food"
+    return f"{weight.total_kg:.1f} kg in all: {parts}"
 
 
 def _count(items: float) -> str:

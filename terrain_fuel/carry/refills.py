@@ -1,5 +1,6 @@
 """Which refills are used: the fewest halts that keep the bottles from running dry."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -15,6 +16,8 @@ from terrain_fuel.pantry import Pantry
 
 # Common practice (no source): what a halt costs the rider, in minutes of wanting to avoid it.
 HALT_MIN = 1.0
+RACE_STANDING = 3.0
+"""A minute of standing counts so many in a race."""
 UNSURE_MIN = 12.0
 SPARE_BOTTLE_MIN = 6.0
 TIGHT_MIN = 5.0
@@ -62,8 +65,9 @@ def choose_refills(demand: Demand, pantry: Pantry, day: Day) -> tuple[Refill, ..
     Notes
     -----
     The shortest path from start to finish over all refills: least drink missing first, then
-    least minutes of halting, where a doubtful place counts 12 min more, carrying the spare bottle
-    6 min and riding the bottles dry 5 min. Exact, by dynamic programming over pairs of places.
+    least minutes of halting, where a doubtful place counts 12 min more, carrying the spare
+    bottle 6 min, riding the bottles dry 5 min and a minute of standing in a race three. Exact,
+    by dynamic programming over pairs of places.
     Where the food at home does not last, the feeds that offer food are halts in any case.
     """
     terrain = demand.pace.terrain
@@ -74,7 +78,8 @@ def choose_refills(demand: Demand, pantry: Pantry, day: Day) -> tuple[Refill, ..
         return tuple(places[index] for index in sorted(for_food))
     at_m = np.array([0.0, *(place.at_m for place in places), terrain.length_m])
     target_ml = np.interp(at_m, demand.pace.distance_m, demand.fluid_target_ml)
-    path = _cheapest_path(target_ml, places, capacity, for_food)
+    halts_min = [_halt_min(place, day) for place in places]
+    path = _cheapest_path(target_ml, halts_min, capacity, for_food)
     taken = [places[index - 1] for index in path[1:-1]]
     poured = [
         _pour_over(demand, at_m[start], at_m[end], capacity)
@@ -89,8 +94,14 @@ def needs_spare(wanted_ml: float, capacity: Capacity) -> bool:
     return capacity.spare_ml > 0 and wanted_ml > capacity.riding_ml + TOLERATED_SHORT_ML
 
 
+def _halt_min(place: Refill, day: Day) -> float:
+    """Return what a halt counts [min]."""
+    standing_min = place.duration_s / 60.0 * (RACE_STANDING if day.purpose == "race" else 1.0)
+    return HALT_MIN + standing_min + (0.0 if place.sure else UNSURE_MIN)
+
+
 def _cheapest_path(
-    target_ml: FloatArray, places: tuple[Refill, ...], capacity: Capacity, must: frozenset[int]
+    target_ml: FloatArray, halts_min: Sequence[float], capacity: Capacity, must: frozenset[int]
 ) -> list[int]:
     """Return the cheapest path over the places in ``must``: 0, index + 1 of each place, the finish."""
     last = target_ml.size - 1
@@ -104,9 +115,7 @@ def _cheapest_path(
             short_ml = max(0.0, wanted_ml - capacity.total_ml - TOLERATED_SHORT_ML)
             minutes = SPARE_BOTTLE_MIN if needs_spare(wanted_ml, capacity) else 0.0
             minutes += TIGHT_MIN if wanted_ml > TIGHT_SHARE * capacity.riding_ml else 0.0
-            if end < last:
-                place = places[end - 1]
-                minutes += HALT_MIN + place.duration_s / 60.0 + (0.0 if place.sure else UNSURE_MIN)
+            minutes += halts_min[end - 1] if end < last else 0.0
             options.append((round(best[start][0] + short_ml, 6), best[start][1] + minutes, start))
         short, minutes, start = min(options)
         best.append((short, minutes))

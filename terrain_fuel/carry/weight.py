@@ -14,10 +14,14 @@ HEAVIER_KG = 1.0
 
 @dataclass(frozen=True, slots=True)
 class Weight:
-    """Food and drink at the start, without bottles and bags [kg]."""
+    """Food and drink at the start, without bottles and bags [kg].
+
+    ``unweighed`` are foods for which the pantry gives no mass; they count as nothing.
+    """
 
     food_kg: float
     drink_kg: float
+    unweighed: tuple[str, ...] = ()
 
     @property
     def total_kg(self) -> float:
@@ -29,7 +33,8 @@ def weigh_load(packing: Sequence[Packed], pours: Sequence[BottleFill]) -> Weight
     """Return what food, powder and the bottles' contents weigh when the ride begins."""
     at_start = [pour for pour in pours if pour.at_m == 0.0]
     drink_kg = sum(pour.fluid_ml * DRINK_KG_PER_ML + pour.powder_g / 1000.0 for pour in at_start)
-    return Weight(sum(row.mass_g for row in packing) / 1000.0, drink_kg)
+    unweighed = dict.fromkeys(row.item for row in packing if row.mass_g == 0.0)
+    return Weight(sum(row.mass_g for row in packing) / 1000.0, drink_kg, tuple(unweighed))
 
 
 def weight_notices(weight: Weight, rider: Rider) -> tuple[Notice, ...]:

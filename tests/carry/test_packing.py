@@ -169,8 +169,8 @@ def test_preparation_for_a_race_cuts_and_wraps() -> None:
     load = pack(bites("jam roll", "jam roll", "jam roll"), day=RACE)
     texts = steps(load, (), RACE)
     assert texts["cut", "jam roll"] == "cut each into 2 bites"
-    assert texts["wrap", "jam roll"].startswith("wrap 3 in foil")
-    assert texts["shop", "jam roll"] == "lay out 1.5 of the 3 in stock"
+    assert texts["wrap", "jam roll"].startswith("wrap 3 bites one by one in foil")
+    assert texts["shop", "jam roll"] == "lay out 2 of the 3 in stock"
     assert texts["pack", "left pocket"] == "3 bites of jam roll"
 
 
@@ -196,3 +196,16 @@ def test_what_takes_two_hands_is_opened_beforehand() -> None:
     weight = weigh_load(load.packing, ())
     rows = list_preparation(load.packing, (), (), weight, pantry, TRAINING)
     assert any(row.step == "wrap" and "two hands" in row.text for row in rows)
+
+
+def test_the_morning_checks_tell_halts_and_weight() -> None:
+    """Two halts of 60 and 90 s are 2.5 min; food of unknown mass is named, not counted as nothing."""
+    rows = list_preparation((), (), (Refill(1.0, "a", duration_s=60), Refill(2.0, "b", duration_s=90)),
+                            weigh_load((), (MIX_AT_HOME,)), Pantry(), TRAINING)  # fmt: skip
+    texts = {row.item: row.text for row in rows if row.step == "check"}
+    assert texts["halts"] == "2 halts, 2.5 min of standing in all: a, b"
+    assert texts["load"] == "0.8 kg in all: 0.8 kg of drink, 0.0 kg of food"
+    light = Pantry(items=(Item("fig", "chew", 12.0, count=3),))
+    load = pack_food(bites("fig"), {}, (), light, TRAINING, 1000.0)
+    rows = list_preparation(load.packing, (), (), weigh_load(load.packing, ()), light, TRAINING)
+    assert any("without fig" in row.text for row in rows if row.item == "load")

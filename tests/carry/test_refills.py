@@ -162,3 +162,12 @@ def test_a_pantry_that_does_not_last_halts_where_food_is_offered(flat: Demand) -
     assert choose_refills(need, Pantry(), day) == ()
     no_bottle = Pantry(items=bare.items, containers=DEFAULT_CONTAINERS[3:])
     assert [refill.name for refill in choose_refills(need, no_bottle, day)] == ["shop"]
+
+
+def test_standing_weighs_more_in_a_race(flat: Demand) -> None:
+    """20 ml/km: by the quick feed at km 50 the last 70 km ride the bottles dry; training prefers km 60."""
+    feeds = ((50.0, 0.5, True), (60.0, 4.0, True))
+    need = steady_demand(flat, 20.0)
+    for purpose, at_km in (("training", 60), ("race", 50)):
+        day = replace(with_feeds(*feeds), purpose=purpose)
+        assert [round(refill.at_m / 1000) for refill in choose_refills(need, Pantry(), day)] == [at_km]
