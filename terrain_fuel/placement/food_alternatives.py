@@ -29,14 +29,35 @@ def find_alternatives(
     found = []
     for other in _cheapest_places(places, place):
         found.append(_priced_choice(task, curve, choices, cost, at, (other, option)))
-    taken = {task.options[option].item.name}
-    for other in np.argsort(items, kind="stable").tolist():
-        name = task.options[other].item.name
-        if name not in taken and np.isfinite(items[other]) and len(taken) <= MOST_ITEMS:
-            taken.add(name)
-            found.append(_priced_choice(task, curve, choices, cost, at, (place, other)))
+    found.extend(_other_items(task, curve, choices, cost, at, items))
     found.append(_priced_choice(task, curve, choices, cost, at, None))
     return tuple(found)
+
+
+def _other_items(
+    task: FoodTask,
+    curve: FloatArray,
+    choices: Sequence[Choice],
+    cost: float,
+    at: int,
+    extra: FloatArray,
+) -> list[Alternative]:
+    """Return the cheapest other items that the limits allow, and the first that they forbid."""
+    place, option = choices[at]
+    taken = {task.options[option].item.name}
+    allowed: list[Alternative] = []
+    forbidden: list[Alternative] = []
+    for other in np.argsort(extra, kind="stable").tolist():
+        name = task.options[other].item.name
+        if name in taken or not np.isfinite(extra[other]) or len(allowed) == MOST_ITEMS:
+            continue
+        choice = _priced_choice(task, curve, choices, cost, at, (place, other))
+        if not choice.forbidden_by:
+            taken.add(name)
+            allowed.append(choice)
+        elif not forbidden:
+            forbidden.append(choice)
+    return [*allowed, *forbidden]
 
 
 def _priced_choice(

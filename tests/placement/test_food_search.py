@@ -139,6 +139,14 @@ def test_dominated_labels_never_hold_the_best_plan() -> None:
     assert_allclose(found.cost, solve_with_highs(problem, 30.0).cost, rtol=1e-6)
 
 
+def test_gaps_shorter_than_a_third_of_the_rhythm_are_no_choice() -> None:
+    problem = loop_problem()
+    gap_min = (problem.clock_s[None, :] - problem.clock_s[:, None]) / 60.0
+    allowed = np.isfinite(problem.arc_cost[1:, :-1])
+    assert not allowed[gap_min < 6.99].any()  # 0.35 * 20 min
+    assert allowed[gap_min > 7.01].all()
+
+
 def test_curve_adds_up_place_by_place() -> None:
     # two checkpoints an hour apart, 30 g wanted at each: with 10 g eaten 20 g are missing, 5 of
     # them free: 15 g * 0.12 a gram and hour = 1.8 an hour; the finish is charged on top

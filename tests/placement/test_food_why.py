@@ -58,6 +58,27 @@ def test_extra_cost_is_what_the_changed_plan_costs_more(loop: Ridden) -> None:
     assert moved.extra_cost <= min(others) - solution.cost + 1e-9
 
 
+def test_the_items_named_are_the_cheapest_of_all_others_at_the_place(loop: Ridden) -> None:
+    drink_g = 15.0 * loop.road.clock_s / 3600
+    task = build_task(loop.road, Pantry(), loop.rider, drink_g, lump_g=3.0, reserve_g=0.0, reserved={})
+    solution = solve_food(task.problem)
+    assert solution is not None
+    curve = curve_cost(task.problem)
+    for at in (0, 3, len(solution.choices) - 1):
+        found = find_alternatives(task, curve, solution.choices, solution.cost, at)
+        place, chosen = solution.choices[at]
+        extra: dict[str, float] = {}
+        for option, kind in enumerate(task.options):
+            changed = [*solution.choices[:at], (place, option), *solution.choices[at + 1 :]]
+            cost = cost_of(task.problem, changed) - solution.cost
+            if kind.item != task.options[chosen].item:
+                extra[kind.item.name] = min(extra.get(kind.item.name, np.inf), cost)
+        named = [o.extra_cost for o in found if o.change == "item" and not o.forbidden_by]
+        possible = sorted(cost for cost in extra.values() if np.isfinite(cost))
+        assert named
+        assert_allclose(named, possible[:3], atol=1e-9)
+
+
 def test_reason_tells_how_far_a_bite_moved_to_the_crest() -> None:
     ridden = ride([Part("flat", 13), Part("climb", 3.2), Part("descent", 6), Part("flat", 20)])
     plan = place_food(ridden.road, Pantry(), ridden.rider, ridden.day, np.zeros(ridden.road.size))

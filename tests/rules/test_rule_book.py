@@ -96,6 +96,7 @@ def test_crests_are_the_tops_before_descents_with_a_hand_to_spare() -> None:
     assert flagged_top.crests == ()
     small = ride([Part("climb", 1), Part("descent", 0.4), Part("flat", 5)]).road
     assert small.crests == ()
+    assert ride([Part("descent", 4), Part("flat", 5)]).road.crests == ()
     half = ride([Part("climb", 2), Part("descent", 1, -0.05), Part("flat", 5)]).road
     # 50 m of descent count half
     assert [crest.size for crest in half.crests] == [0.5]
