@@ -15,7 +15,7 @@ DAY ?= routes/day.toml
 endif
 SETTINGS := $(if $(RIDER),--rider $(RIDER)) $(if $(PANTRY),--pantry $(PANTRY)) $(if $(DAY),--day $(DAY))
 
-.PHONY: plan test lint bench demo schema clean
+.PHONY: plan test lint bench demo pictures schema clean
 
 plan: .venv/.plan
 	$(BIN)/terrain-fuel plan $(ROUTE) $(SETTINGS) --elevation $(ELEVATION) --out $(OUT)
@@ -34,6 +34,9 @@ bench: .venv/.test
 
 demo: .venv/.plan
 	$(BIN)/python -m routes.make_demo
+
+pictures: .venv/.test
+	TERRAIN_FUEL_CHROMIUM="$$(.ci/chromium)" $(BIN)/python -m docs.make_pictures
 
 schema: .venv/.plan
 	$(BIN)/python -m terrain_fuel.outputs.plan_schema

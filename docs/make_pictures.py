@@ -1,0 +1,88 @@
+"""Draw the README's small pictures from the demo routes' own outputs; run with `make pictures`."""
+
+import os
+import shutil
+import tempfile
+from pathlib import Path
+
+import pypdfium2
+from PIL import Image
+from playwright.sync_api import Browser, sync_playwright
+
+from terrain_fuel.cli.main import main as run_command
+
+ROOT = Path(__file__).resolve().parent.parent
+ROUTES = ROOT / "routes"
+PICTURES = ROOT / "docs" / "pictures"
+NAMES = ("loop-120", "rolling-60", "long-200")
+DESK, PHONE = (1440, 900), (390, 844)
+WIDTH = {"map": 720, "phone": 240, "sticker": 420, "sheet": 900}
+PRINT_SCALE = 1.5
+
+
+def plan_demo(name: str, out: Path) -> None:
+    """Plan one demo route with the demo's settings."""
+    settings = [f"--{kind}={ROUTES / kind}.toml" for kind in ("rider", "pantry", "day")]
+    words = [
+        "plan",
+        str(ROUTES / f"{name}.gpx"),
+        f"--elevation={ROUTES / 'tiles'}",
+        f"--out={out}",
+        "--quiet",
+    ]
+    if run_command([*words, *settings]) != 0:
+        raise SystemExit(f"{name}: the plan does not keep every rule; look at it before drawing it")
+
+
+def shoot_page(browser: Browser, page: Path, size: tuple[int, int]) -> Image.Image:
+    """Return the map page as a screen of that size shows it."""
+    view = browser.new_page(viewport={"width": size[0], "height": size[1]})
+    view.goto(page.as_uri())
+    view.wait_for_timeout(500)
+    shot = page.with_suffix(".png")
+    view.screenshot(path=shot)
+    view.close()
+    return Image.open(shot).convert("RGB")
+
+
+def pdf_pages(path: Path) -> list[Image.Image]:
+    """Return the pages of a PDF as pictures."""
+    with pypdfium2.PdfDocument(path) as document:
+        return [page.render(scale=PRINT_SCALE).to_pil().convert("RGB") for page in document]
+
+
+def side_by_side(pages: list[Image.Image]) -> Image.Image:
+    """Return pages in one row."""
+    row = Image.new("RGB", (sum(page.width for page in pages), max(page.height for page in pages)), "white")
+    left = 0
+    for page in pages:
+        row.paste(page, (left, 0))
+        left += page.width
+    return row
+
+
+def save(picture: Image.Image, name: str, width: int) -> None:
+    """Save a picture at a width, in few colours: small enough for a README."""
+    height = round(picture.height * width / picture.width)
+    small = picture.resize((width, height), Image.Resampling.LANCZOS)
+    small.quantize(64, method=Image.Quantize.MEDIANCUT).save(PICTURES / f"{name}.png", optimize=True)
+
+
+def main() -> None:
+    """Draw the pictures of the three demo routes."""
+    chromium = os.environ.get("TERRAIN_FUEL_CHROMIUM") or shutil.which("chromium")
+    PICTURES.mkdir(exist_ok=True)
+    with tempfile.TemporaryDirectory() as folder, sync_playwright() as driver:
+        browser = driver.chromium.launch(executable_path=chromium, args=["--no-sandbox", "--disable-gpu"])
+        for name in NAMES:
+            out = Path(folder) / name
+            plan_demo(name, out)
+            save(shoot_page(browser, out / "map.html", DESK), f"{name}-map", WIDTH["map"])
+            save(shoot_page(browser, out / "map.html", PHONE), f"{name}-phone", WIDTH["phone"])
+            save(pdf_pages(out / "sticker.pdf")[0], f"{name}-sticker", WIDTH["sticker"])
+            save(side_by_side(pdf_pages(out / "sheet.pdf")), f"{name}-sheet", WIDTH["sheet"])
+        browser.close()
+
+
+if __name__ == "__main__":
+    main()
