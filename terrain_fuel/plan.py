@@ -20,6 +20,22 @@ Action = Literal["eat", "sip", "refill"]
 
 
 @dataclass(frozen=True, slots=True)
+class Alternative:
+    """A choice not taken, the rest of the plan staying as it is.
+
+    ``extra_cost`` is how much the plan's own score would get worse by it; None where a hard limit
+    forbids it, named in ``forbidden_by``.
+    """
+
+    change: Literal["place", "item", "leave out"]
+    distance_m: float
+    item: str
+    portions: int
+    extra_cost: float | None
+    forbidden_by: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class FuelPoint:
     """A numbered place on the road with something to eat or drink, and why there.
 
@@ -28,7 +44,8 @@ class FuelPoint:
     is where it is taken from (or filled). ``stretch`` indexes the plan's stretches.
     ``window_start_m`` to ``window_end_m`` is the road on which the point may be taken, and
     ``earliest_s`` to ``latest_s`` the clock in which it is likely reached. ``rules`` are the
-    stable names of the rules that decided it; ``reason`` is one plain sentence.
+    stable names of the rules that decided it; ``reason`` is one plain sentence. ``alternatives``
+    are the next best choices, and what they would have cost.
     """
 
     number: int
@@ -51,6 +68,7 @@ class FuelPoint:
     window_end_m: float
     earliest_s: float
     latest_s: float
+    alternatives: tuple[Alternative, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False)

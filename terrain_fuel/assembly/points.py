@@ -92,6 +92,7 @@ def _eat(axis: _Axis, pantry: Pantry, bite: Bite, container: str) -> FuelPoint:
         container=container,
         rules=bite.rules,
         reason=bite.reason,
+        alternatives=bite.alternatives,
     )
 
 

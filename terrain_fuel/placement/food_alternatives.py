@@ -7,7 +7,7 @@ import numpy as np
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.placement.food_build import FoodTask
 from terrain_fuel.placement.food_problem import Choice, FoodProblem, judge
-from terrain_fuel.placement.model import Alternative
+from terrain_fuel.plan import Alternative
 
 MOST_PLACES = 3
 MOST_ITEMS = 3
@@ -78,7 +78,7 @@ def _priced_choice(
         distance_m=float(task.places.distance_m[place]),
         item=kind.item.name,
         portions=0 if instead is None else kind.portions,
-        extra_cost=other_cost - cost,
+        extra_cost=None if broken else other_cost - cost,
         forbidden_by=broken,
     )
 

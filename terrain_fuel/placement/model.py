@@ -1,28 +1,11 @@
 """What food placement returns: the bites chosen, why, what it cost and what could not be kept."""
 
 from dataclasses import dataclass
-from typing import Literal
 
-from terrain_fuel.plan import Violation
+from terrain_fuel.plan import Alternative, Violation
 from terrain_fuel.rules.situation import Situation, survey_places
 
 __all__ = ["Alternative", "Bite", "FoodPlan", "Situation", "survey_places"]
-
-
-@dataclass(frozen=True, slots=True)
-class Alternative:
-    """A choice not taken, the rest of the plan staying as it is.
-
-    ``extra_cost`` is how much the objective would rise; inf where a hard rule forbids it, named
-    in ``forbidden_by``.
-    """
-
-    change: Literal["place", "item", "leave out"]
-    distance_m: float
-    item: str
-    portions: int
-    extra_cost: float
-    forbidden_by: str = ""
 
 
 @dataclass(frozen=True, slots=True)
