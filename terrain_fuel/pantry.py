@@ -221,7 +221,17 @@ DEFAULT_ITEMS: tuple[Item, ...] = (
         short="sweets",
     ),
     # 38 g carbohydrate and 450 mg sodium in 750 ml: 5.1 % and 600 mg/l, inside [DGE20]_
-    Item("drink mix", "drink_mix", 38.0, sodium_mg=450, count=8, mass_g=40, powder_g=40, water_ml=750),
+    Item(
+        "drink mix",
+        "drink_mix",
+        38.0,
+        sodium_mg=450,
+        count=8,
+        mass_g=40,
+        powder_g=40,
+        water_ml=750,
+        short="mix",
+    ),
     WATER,
 )
 

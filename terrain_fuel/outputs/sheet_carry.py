@@ -8,7 +8,7 @@ from terrain_fuel.pantry import Container
 from terrain_fuel.plan import Plan
 
 HEIGHT = 40.0 * MM
-BITE = 3.0 * MM
+BITE = 4.6 * MM
 NAME_ROOM = 10.0
 
 
@@ -66,7 +66,7 @@ def _draw_bottle(page: Page, plan: Plan, container: Container, x: float, base: f
     canvas.setFillGray(1)
     canvas.rect(left + 0.8, base + 0.42 * tall - 2.0, wide - 1.6, SMALL_PT + 3.0, stroke=0, fill=1)
     canvas.setFillGray(0)
-    page.strong(left + 0.5 * wide, base + 0.42 * tall + 1.2, f"{fluid_ml:.0f}", SMALL_PT, "middle")
+    page.strong(left + 0.5 * wide, base + 0.42 * tall + 1.2, f"{round(fluid_ml, -1):.0f}", SMALL_PT, "middle")
 
 
 def _draw_holder(page: Page, plan: Plan, container: Container, x: float, base: float, room: float) -> None:

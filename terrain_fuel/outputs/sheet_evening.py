@@ -7,7 +7,7 @@ from terrain_fuel.outputs.paper import MM, Page
 from terrain_fuel.outputs.sayings import saying_of
 from terrain_fuel.outputs.sheet_frame import Sheet
 from terrain_fuel.outputs.units import rider_units
-from terrain_fuel.plan import BottleFill, Plan
+from terrain_fuel.plan import Plan
 
 STEP_HEADS = {
     "shop": "Shop",
@@ -20,9 +20,9 @@ STEP_HEADS = {
 }
 
 
-def draw_evening(page: Page, plan: Plan) -> None:
-    """Draw the sheet for the evening before."""
-    sheet = Sheet(page, plan, "The evening before")
+def draw_evening(page: Page, plan: Plan, scale: float) -> int:
+    """Draw the sheet for the evening before, its type enlarged, and return how many sides it took."""
+    sheet = Sheet(page, plan, "The evening before", scale=scale)
     _draw_shopping(sheet, plan)
     sheet.head("Also to buy")
     sheet.writing_lines(3)
@@ -31,12 +31,13 @@ def draw_evening(page: Page, plan: Plan) -> None:
         sheet.caution(caution)
     sheet.next_column()
     draw_steps(sheet, plan, "evening", leave_out=("shop", "mix"))
-    _draw_mixing(sheet, plan)
+    _draw_powders(sheet, plan)
     notes = warnings_of(plan)
     if notes:
         sheet.head("Mind")
         for note in notes:
             sheet.caution(note)
+    return sheet.sides
 
 
 def draw_steps(sheet: Sheet, plan: Plan, when: str, leave_out: tuple[str, ...] = ()) -> None:
@@ -67,23 +68,19 @@ def _draw_shopping(sheet: Sheet, plan: Plan) -> None:
         sheet.tick(saying_of(plan.pantry, name), f"{whole} of {stock}{buy}", said.get(name, ""))
 
 
-def _draw_mixing(sheet: Sheet, plan: Plan) -> None:
-    """Draw what is weighed for every bottle, those of the start first."""
-    fills = [fill for fill in plan.bottles if fill.fluid_ml > 0]
+def _draw_powders(sheet: Sheet, plan: Plan) -> None:
+    """Draw the powder to weigh for every bottle, and how much of it there is in all."""
+    fills = [fill for fill in plan.bottles if fill.powder_g > 0]
     if not fills:
         return
-    sheet.head("Weigh and mix, at the packet's strength")
+    sheet.head("Weigh, at the packet's strength")
+    total_g: dict[str, float] = {}
     for fill in fills:
-        amount = (
-            f"{fill.powder_g:.0f} g + {fill.fluid_ml:.0f} ml" if fill.powder_g else f"{fill.fluid_ml:.0f} ml"
-        )
-        sheet.tick(
-            f"{fill.container}: {saying_of(plan.pantry, fill.item)}", amount, _mixing_detail(plan, fill)
-        )
-
-
-def _mixing_detail(plan: Plan, fill: BottleFill) -> str:
-    if fill.at_m == 0.0:
-        return "at the start"
-    place = rider_units(plan.rider).road_text(fill.at_m, 0)
-    return f"at {place}: carry the powder in a small bag" if fill.powder_g else f"at {place}"
+        total_g[fill.item] = total_g.get(fill.item, 0.0) + fill.powder_g
+        what, when = saying_of(plan.pantry, fill.item), "in the morning"
+        if fill.at_m > 0:
+            what, when = f"{what}, small bag", f"at {rider_units(plan.rider).road_text(fill.at_m, 0)}"
+        detail = f"{when}: with {round(fill.fluid_ml, -1):.0f} ml, {fill.container}"
+        sheet.tick(what, f"{fill.powder_g:.0f} g", detail)
+    sums = (f"{grams:.0f} g of {saying_of(plan.pantry, item)}" for item, grams in total_g.items())
+    sheet.note(f"in all {', '.join(sums)}")

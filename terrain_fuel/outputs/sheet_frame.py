@@ -1,5 +1,6 @@
 """A side of paper that fills itself from the top with heads, tick boxes and lines, and goes on overleaf."""
 
+import re
 from collections.abc import Sequence
 
 import numpy as np
@@ -23,23 +24,36 @@ BOX = 3.6 * MM
 WRITING_LINE = 8.5 * MM
 RIDGE_HEIGHT = 9.0 * MM
 
+BEFORE_UNIT = re.compile(r"(?<=\d) (?=(?:°C|km|mi|m|ft|kg|g|mg|ml|h|min)\b|%)")
+"""The space between a number and its unit, where no line ends."""
+
 
 class Sheet:
     """One of the plan's sheets while it is drawn: a cursor that runs down columns and on to further sides.
 
     ``y`` is where the next thing begins, ``x`` and ``width`` the column it stands in [points].
+    ``scale`` enlarges what is written in the columns; ``sides`` counts the sides begun.
     """
 
     def __init__(
-        self, page: Page, plan: Plan, title: str, columns: int = 2, *, with_ridge: bool = True
+        self,
+        page: Page,
+        plan: Plan,
+        title: str,
+        columns: int = 2,
+        *,
+        with_ridge: bool = True,
+        scale: float = 1.0,
     ) -> None:
         self.page, self.plan, self.title, self._with_ridge = page, plan, title, with_ridge
-        self._sides = 0
+        self.body_pt, self.small_pt, self.head_pt = BODY_PT * scale, SMALL_PT * scale, HEAD_PT * scale
+        self.box = BOX * scale
+        self.sides = 0
         self._begin_side(columns)
 
     def _begin_side(self, columns: int) -> None:
         self.page.begin()
-        self._sides += 1
+        self.sides += 1
         self._top = self._draw_head()
         self.divide(columns)
 
@@ -93,34 +107,35 @@ class Sheet:
 
     def head(self, text: str, keep_with: float = 2 * BOX) -> None:
         """Draw a heading with a rule, together with what follows it."""
-        self.need(HEAD_PT * 2.2 + keep_with)
+        self.need(self.head_pt * 2.2 + keep_with)
         if self.y < self._top:
-            self.skip(0.7 * HEAD_PT)
-        self.skip(HEAD_PT)
-        self.page.strong(self.x, self.y, text, HEAD_PT)
+            self.skip(0.7 * self.head_pt)
+        self.skip(self.head_pt)
+        self.page.strong(self.x, self.y, text, self.head_pt)
         self.page.line(self.x, self.y - 4.0, self.x + self.width, self.y - 4.0, 1.0)
-        self.skip(0.75 * HEAD_PT)
+        self.skip(0.75 * self.head_pt)
 
     def tick(self, text: str, amount: str = "", detail: str = "") -> None:
         """Draw a line with a box to tick; ``amount`` stands at the right, ``detail`` below in small type."""
-        indent = BOX + 2.2 * MM
-        amount_width = text_width(drawable(amount), BODY_PT, STRONG) + 6.0 if amount else 0.0
-        lines = wrap_text(text, self.width - indent - amount_width, BODY_PT)
-        small = wrap_text(detail, self.width - indent, SMALL_PT) if detail else []
-        height = len(lines) * BODY_PT * LEADING + len(small) * SMALL_PT * LEADING + 3.5
+        indent = self.box + 2.2 * MM
+        amount_width = text_width(drawable(amount), self.body_pt, STRONG) + 6.0 if amount else 0.0
+        lines = wrap_text(text, self.width - indent - amount_width, self.body_pt)
+        small = wrap_text(detail, self.width - indent, self.small_pt) if detail else []
+        height = len(lines) * self.body_pt * LEADING + len(small) * self.small_pt * LEADING + 3.5
         self.need(height)
-        self.skip(BODY_PT * LEADING)
+        self.skip(self.body_pt * LEADING)
         self.page.canvas.setLineWidth(0.9)
-        self.page.canvas.rect(self.x, self.y - 1.6, BOX, BOX, stroke=1, fill=0)
+        self.page.canvas.rect(self.x, self.y - 1.6, self.box, self.box, stroke=1, fill=0)
         if amount:
-            self.page.strong(self.x + self.width, self.y, amount, BODY_PT, "end")
-        self._put_lines(lines, indent, BODY_PT)
-        self.skip(SMALL_PT * LEADING if small else 0.0)
-        self._put_lines(small, indent, SMALL_PT)
+            self.page.strong(self.x + self.width, self.y, amount, self.body_pt, "end")
+        self._put_lines(lines, indent, self.body_pt)
+        self.skip(self.small_pt * LEADING if small else 0.0)
+        self._put_lines(small, indent, self.small_pt)
         self.skip(3.5)
 
-    def note(self, text: str, size: float = SMALL_PT) -> None:
-        """Draw a plain line, wrapped."""
+    def note(self, text: str, size: float | None = None) -> None:
+        """Draw a plain line, wrapped; small if no size is given."""
+        size = size or self.small_pt
         lines = wrap_text(text, self.width, size)
         self.need(len(lines) * size * LEADING)
         self.skip(size * LEADING)
@@ -129,11 +144,11 @@ class Sheet:
     def caution(self, text: str) -> None:
         """Draw a caution with its triangle."""
         indent = 5.2 * MM
-        lines = wrap_text(text, self.width - indent, SMALL_PT)
-        self.need(len(lines) * SMALL_PT * LEADING + 3.0)
-        self.skip(SMALL_PT * LEADING)
+        lines = wrap_text(text, self.width - indent, self.small_pt)
+        self.need(len(lines) * self.small_pt * LEADING + 3.0)
+        self.skip(self.small_pt * LEADING)
         draw_symbol(self.page.canvas, "hands_on", self.x + 1.7 * MM, self.y + 3.2, 1.7 * MM)
-        self._put_lines(lines, indent, SMALL_PT)
+        self._put_lines(lines, indent, self.small_pt)
         self.skip(3.0)
 
     def writing_lines(self, count: int, label: str = "") -> None:
@@ -143,7 +158,7 @@ class Sheet:
             self.skip(WRITING_LINE)
             start = self.x
             if label and index == 0:
-                start += self.page.text(self.x, self.y + 2.0, label, BODY_PT) + 2.0 * MM
+                start += self.page.text(self.x, self.y + 2.0, label, self.body_pt) + 2.0 * MM
             self.page.canvas.setStrokeGray(0.45)
             self.page.line(start, self.y, self.x + self.width, self.y, 0.5)
             self.page.canvas.setStrokeGray(0.0)
@@ -160,7 +175,7 @@ class Sheet:
         page, plan = self.page, self.plan
         left, right = EDGE, page.width_mm * MM - EDGE
         baseline = page.height_mm * MM - EDGE - 16.0
-        title = self.title if self._sides == 1 else f"{self.title}, continued"
+        title = self.title if self.sides == 1 else f"{self.title}, continued"
         taken = page.strong(left, baseline, title, 22.0)
         room = right - left - taken - 8.0 * MM
         page.strong(right, baseline + 9.0, fitted(plan.name, room, BODY_PT, STRONG), BODY_PT, "end")
@@ -177,9 +192,9 @@ class Sheet:
 
 
 def wrap_text(text: str, width: float, size: float, face: str = TEXT) -> list[str]:
-    """Return a text in lines no wider than ``width``; a word too wide for a line is shortened."""
+    """Return a text in lines no wider than ``width``, numbers beside their units; too wide a word is cut."""
     lines: list[str] = []
-    for word in drawable(text).split(" "):
+    for word in BEFORE_UNIT.sub("\u00a0", drawable(text)).split(" "):
         longer = f"{lines[-1]} {word}" if lines else word
         if lines and text_width(longer, size, face) <= width:
             lines[-1] = longer

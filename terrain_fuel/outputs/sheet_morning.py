@@ -4,7 +4,7 @@ from terrain_fuel.outputs.cautions_in_print import cautions_for
 from terrain_fuel.outputs.paper import MM, Page
 from terrain_fuel.outputs.sayings import saying_of
 from terrain_fuel.outputs.sheet_carry import draw_carrying
-from terrain_fuel.outputs.sheet_frame import BODY_PT, Sheet
+from terrain_fuel.outputs.sheet_frame import LEADING, Sheet
 from terrain_fuel.outputs.units import clock_text, duration_text, rider_units
 from terrain_fuel.pantry import Container
 from terrain_fuel.plan import Packed, Plan
@@ -27,11 +27,11 @@ COLUMN_BEGUN = 60.0 * MM
 """Once the packing list takes this much of a column, the checks go into the next."""
 
 
-def draw_morning(page: Page, plan: Plan) -> None:
-    """Draw the sheet for the morning."""
-    sheet = Sheet(page, plan, "The morning", columns=1)
-    sheet.note(_day_text(plan), BODY_PT)
-    sheet.note(_daylight_text(plan), BODY_PT)
+def draw_morning(page: Page, plan: Plan, scale: float) -> int:
+    """Draw the sheet for the morning, its type enlarged, and return how many sides it took."""
+    sheet = Sheet(page, plan, "The morning", columns=1, scale=scale)
+    sheet.note(_day_text(plan), sheet.body_pt)
+    sheet.note(_daylight_text(plan), sheet.body_pt)
     sheet.head("What goes where")
     sheet.note("a solid square is a bite planned, an open one is kept back; bottles in ml")
     sheet.divide(2, draw_carrying(page, plan, sheet.x, sheet.y - 1.0 * MM, sheet.full_width))
@@ -49,6 +49,7 @@ def draw_morning(page: Page, plan: Plan) -> None:
     sheet.head("For your safety")
     for caution in cautions_for(plan, "morning"):
         sheet.caution(caution)
+    return sheet.sides
 
 
 def _day_text(plan: Plan) -> str:
@@ -91,10 +92,12 @@ def _draw_container(sheet: Sheet, plan: Plan, container: Container) -> None:
     if not fills and not packed:
         return
     name = container.name[:1].upper() + container.name[1:]
-    sheet.head(name + (", reached standing" if container.reach == "stopped" else ""))
+    lines = len(fills) + len(packed) + 0.8 * sum(entry.portions_reserve > 0 for entry in packed)
+    title = name + (", reached standing" if container.reach == "stopped" else "")
+    sheet.head(title, keep_with=lines * (sheet.body_pt * LEADING + 3.5))
     for fill in fills:
         powder = f"{fill.powder_g:.0f} g + " if fill.powder_g else ""
-        sheet.tick(saying_of(plan.pantry, fill.item), f"{powder}{fill.fluid_ml:.0f} ml")
+        sheet.tick(saying_of(plan.pantry, fill.item), f"{powder}{round(fill.fluid_ml, -1):.0f} ml")
     for entry in packed:
         kept = "kept back" if entry.portions_reserve else ""
         if entry.portions_planned and kept:
@@ -108,4 +111,6 @@ def _amount(entry: Packed) -> str:
         return f"{entry.mass_g:.0f} g"
     bites = entry.portions_planned + entry.portions_reserve
     count = f"{bites} bite{'s' if bites != 1 else ''}{SHORT_FORMS[entry.form]}"
-    return f"{entry.items:g} whole, {count}" if entry.form == "whole" and bites > entry.items else count
+    if entry.form != "whole":
+        return count
+    return f"{entry.items:g} whole" + (f", {count}" if bites > entry.items else "")

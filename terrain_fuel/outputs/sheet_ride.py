@@ -17,13 +17,13 @@ from terrain_fuel.outputs.symbols import draw_symbol
 from terrain_fuel.outputs.units import Units, rider_units
 from terrain_fuel.plan import Plan
 
-PROFILE_HEIGHT = 50.0 * MM
+PROFILE_HEIGHT = 45.0 * MM
 CUE_PT = 11.0
-MOST_ROW, LEAST_ROW = 17.5, 14.6
+MOST_ROW, LEAST_ROW = 17.5, 14.2
 """Height of a cue; closer together when that keeps the ride on one side."""
 
 DISTANCE_AT, LEG_AT, MARK_AT, TEXT_AT = 11.5 * MM, 21.5 * MM, 25.5 * MM, 29.5 * MM
-CLOCK_WIDTH, CONTAINER_WIDTH = 10.0 * MM, 15.0 * MM
+CLOCK_WIDTH, CONTAINER_WIDTH = 10.0 * MM, 13.0 * MM
 
 KEY: tuple[tuple[RowKind, bool, str], ...] = (
     ("eat", True, "bite with a mouthful"),
@@ -45,9 +45,12 @@ def draw_ride(page: Page, plan: Plan) -> None:
     sheet.divide(2, sheet.y)
     broken = [text for text in warnings_of(plan) if text.startswith("NOT KEPT")]
     safety = [*broken, *cautions_for(plan, "ride")]
-    room = sheet.width - TEXT_AT - CLOCK_WIDTH - CONTAINER_WIDTH
     height = 2 * sheet.left_height - len(safety) * 34.0 - 60.0
-    texts = Room(room, partial(text_width, size=CUE_PT, face=TEXT))
+    texts = Room(
+        sheet.width - TEXT_AT - CLOCK_WIDTH - 2.0 * MM,
+        partial(text_width, size=CUE_PT, face=TEXT),
+        beside_bite=CONTAINER_WIDTH,
+    )
     lines = sticker_lines(plan, texts, often=True)
     if len(lines) * LEAST_ROW > height:
         lines = sticker_lines(plan, texts)
@@ -71,11 +74,7 @@ def _draw_cues(sheet: Sheet, plan: Plan, lines: tuple[StickerLine, ...], room: f
     """Draw all lines, as far apart as ``room`` allows."""
     units = rider_units(plan.rider)
     row = min(MOST_ROW, max(LEAST_ROW, room / max(1, len(lines))))
-    containers = short_names(
-        (drawable(container.name) for container in plan.pantry.containers),
-        CONTAINER_WIDTH - 3.0,
-        lambda text: text_width(text, SMALL_PT, TEXT),
-    )
+    containers = _container_names(plan)
     _draw_cue_head(sheet, units)
     before_m = 0.0
     for line in lines:
@@ -88,11 +87,23 @@ def _draw_cues(sheet: Sheet, plan: Plan, lines: tuple[StickerLine, ...], room: f
         before_m = line.distance_m
 
 
+def _container_names(plan: Plan) -> dict[str, str]:
+    """Return what the containers are called in their column: of a pocket, its side is enough."""
+    sides = {
+        drawable(container.name): drawable(container.name).removesuffix(" pocket")
+        for container in plan.pantry.containers
+    }
+    measure = partial(text_width, size=SMALL_PT, face=TEXT)
+    shorts = short_names(sides.values(), CONTAINER_WIDTH - 3.0, measure)
+    return {name: shorts[side] for name, side in sides.items()}
+
+
 def _draw_cue_head(sheet: Sheet, units: Units) -> None:
     page, x = sheet.page, sheet.x
     sheet.skip(SMALL_PT * 1.2)
     page.text(x + DISTANCE_AT, sheet.y, units.road, SMALL_PT, anchor="end")
     page.text(x + LEG_AT, sheet.y, "leg", SMALL_PT, anchor="end")
+    page.text(x + sheet.width - CLOCK_WIDTH, sheet.y, "from", SMALL_PT, anchor="end")
     page.text(x + sheet.width, sheet.y, "about", SMALL_PT, anchor="end")
     page.line(x, sheet.y - 3.0, x + sheet.width, sheet.y - 3.0, 0.8)
 
@@ -123,5 +134,5 @@ def _draw_mark(page: Page, line: StickerLine, x: float, y: float) -> None:
         return
     if line.with_sip:
         page.canvas.setLineWidth(0.8)
-        page.canvas.circle(x, y, 7.0, stroke=1, fill=0)
+        page.canvas.circle(x, y, 6.8, stroke=1, fill=0)
     draw_mark(page, Mark("eat" if line.kind == "eat" else "refill", line.numbers[0], x, y, 5.9), x, y)

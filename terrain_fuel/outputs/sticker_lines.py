@@ -61,16 +61,22 @@ class Room:
     limit : width for a text, in the units of ``measure``
     measure : width of a text
     narrow : width of a text in a narrower face, None where there is only one
+    beside_bite : width that stays free beside a bite, for where it is taken from
     """
 
     limit: float
     measure: Measure
     narrow: Measure | None = None
+    beside_bite: float = 0.0
 
     @property
     def least(self) -> Measure:
         """Width of a text in the narrowest face there is."""
         return self.narrow or self.measure
+
+    def limit_of(self, kind: RowKind) -> float:
+        """Return the width that the text of one kind of line may have."""
+        return self.limit - (self.beside_bite if kind == "eat" else 0.0)
 
 
 def sticker_lines(plan: Plan, room: Room, *, often: bool = False) -> tuple[StickerLine, ...]:
@@ -114,7 +120,7 @@ def _item_names(plan: Plan, groups: list[Group], room: Room) -> dict[str, str]:
     widths: dict[str, float] = {}
     for row in (group.first for group in groups):
         if row.kind == "eat" and row.point is not None:
-            left = room.limit - room.least(_amount(plan, row))
+            left = room.limit_of("eat") - room.least(_amount(plan, row))
             widths[row.point.item] = min(left, widths.get(row.point.item, left))
     sayings, own = item_sayings(plan.pantry), own_names(plan.pantry)
     shorts = short_names(
@@ -137,8 +143,9 @@ def _amount(plan: Plan, row: Row) -> str:
 def _line(plan: Plan, group: Group, whole_distance: int, shorts: dict[str, str], room: Room) -> StickerLine:
     row = group.first
     wordings = list(_wordings(plan, group, shorts))
-    fitting = [wording for wording in wordings if room.least(wording) <= room.limit]
-    text = fitting[0] if fitting else fit_text(wordings[-1], room.limit, room.least)
+    limit = room.limit_of(row.kind)
+    fitting = [wording for wording in wordings if room.least(wording) <= limit]
+    text = fitting[0] if fitting else fit_text(wordings[-1], limit, room.least)
     return StickerLine(
         distance_m=row.distance_m,
         whole_distance=whole_distance,
@@ -148,7 +155,7 @@ def _line(plan: Plan, group: Group, whole_distance: int, shorts: dict[str, str],
         text=text,
         with_sip=row.kind == "eat" and len(group.rows) > 1,
         on_crest=row.kind == "eat" and row.landmark_kind in SIGNED,
-        narrow=room.measure(text) > room.limit,
+        narrow=room.measure(text) > limit,
         clipped=not fitting or _says_less(plan, row, text),
     )
 
@@ -176,7 +183,7 @@ def _wordings(plan: Plan, group: Group, shorts: dict[str, str]) -> Iterator[str]
     elif row.kind == "sip":
         yield from _sip_wordings(plan, group)
     elif row.kind == "refill":
-        yield from _refill_wordings(group)
+        yield from _refill_wordings(plan, group)
     elif row.kind == "hands_on":
         yield row.length_text
     elif row.kind == "foot":
@@ -200,10 +207,18 @@ def _sip_wordings(plan: Plan, group: Group) -> Iterator[str]:
     yield count
 
 
-def _refill_wordings(group: Group) -> Iterator[str]:
-    fills_ml = [part.point.fluid_ml for part in group.rows if part.point is not None]
-    each = " ".join(f"+{round(fill_ml, -1):.0f}" for fill_ml in fills_ml)
-    for place in place_wordings(sayable(group.first.landmark, "tap"), signed=False):
-        yield f"{place} {each}"
-    yield each
-    yield f"+{round(sum(fills_ml), -1):.0f}"
+def _refill_wordings(plan: Plan, group: Group) -> Iterator[str]:
+    """Yield where bottles are filled, with which drink, how much of it [ml]."""
+    own = own_names(plan.pantry)
+    pours = [
+        (own.get(part.point.item) or sayable(part.point.item, "drink"), round(part.point.fluid_ml, -1))
+        for part in group.rows
+        if part.point is not None
+    ]
+    drinks = ", ".join(f"{drink} +{fluid_ml:.0f}" for drink, fluid_ml in pours)
+    amounts = " ".join(f"+{fluid_ml:.0f}" for _, fluid_ml in pours)
+    places = list(place_wordings(sayable(group.first.landmark, "tap"), signed=False))
+    yield from (f"{place}: {drinks}" for place in places)
+    yield from (f"{place} {amounts}" for place in places)
+    yield amounts
+    yield f"+{sum(fluid_ml for _, fluid_ml in pours):.0f}"

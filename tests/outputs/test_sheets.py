@@ -1,6 +1,8 @@
 """The sheets read back from their PDF: one side each, nothing cut or overlapping, nothing forgotten."""
 
+import re
 from dataclasses import replace
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
@@ -8,10 +10,12 @@ import numpy as np
 import pytest
 
 from terrain_fuel.errors import SettingsError
+from terrain_fuel.hands.daylight import Daylight
 from terrain_fuel.outputs.cautions_in_print import cautions_for
 from terrain_fuel.outputs.fonts import MISSING, drawable, sayable
 from terrain_fuel.outputs.sayings import item_sayings
 from terrain_fuel.outputs.sheet import write_sheet
+from terrain_fuel.outputs.sheet_frame import HEAD_PT
 from terrain_fuel.pantry import Item, Pantry
 from terrain_fuel.plan import Plan, Violation
 from tests.demo import ROUTE_NAMES
@@ -28,6 +32,10 @@ def written(plan: Plan, folder: Path, paper: str = "A4") -> Path:
     path = folder / "sheet.pdf"
     write_sheet(plan, path, paper=paper)
     return path
+
+
+def at(hour: int, minute: int) -> datetime:
+    return datetime.fromisoformat(f"2027-05-08T{hour:02d}:{minute:02d}:00+02:00")
 
 
 @pytest.fixture(scope="module")
@@ -125,8 +133,61 @@ def test_everything_packed_is_laid_out_packed_and_asked_for(sides: list[Any]) ->
         for side in (EVENING, MORNING, AFTER):
             assert first_word in pages[side], (first_word, side)
     for fill in plan.bottles:
-        assert f"{fill.powder_g:.0f} g + {fill.fluid_ml:.0f} ml" in pages[EVENING]
-        assert fill.container in pages[MORNING]
+        water = f"{fill.fluid_ml:.0f} ml"
+        if fill.powder_g:
+            assert f"{fill.powder_g:.0f} g" in pages[EVENING]
+            assert f"{water}, {fill.container}" in pages[EVENING]
+        if fill.at_m == 0.0:
+            assert f"{fill.powder_g:.0f} g + {water}" in pages[MORNING]
+        assert fill.container.capitalize() in pages[MORNING]
+
+
+@pytest.mark.parametrize(
+    ("light", "said"),
+    [
+        (
+            Daylight(at(6, 8), at(20, 49), False, False),
+            "sunrise 06:08, sunset 20:49; start and finish in day",
+        ),
+        (Daylight(at(8, 1), at(16, 30), True, True), "sunset 16:30; start and finish in the dark: lights on"),
+        (Daylight(None, at(0, 12), False, True), "sunset 00:12; finish in the dark: lights on"),
+        (Daylight(None, None, True, True), "the sun does not rise today; start and finish in the dark"),
+        (Daylight(None, None, False, False), "the sun does not set today; start and finish in daylight"),
+    ],
+)
+def test_the_morning_says_when_the_sun_is_up(light: Daylight, said: str, tmp_path: Path) -> None:
+    pages = pages_of(written(replace(sample_plan(), daylight=light), tmp_path))
+    assert said in text_of(pages[MORNING])
+
+
+def test_the_demo_plans_know_their_daylight() -> None:
+    light = demo_plan("loop-120").daylight
+    assert light is not None
+    assert light.sunrise is not None
+    assert (light.start_dark, light.finish_dark) == (False, False)
+
+
+def test_what_is_packed_is_as_large_as_one_side_allows(tmp_path: Path) -> None:
+    plan = sample_plan()
+    few = pages_of(written(replace(plan, packing=plan.packing[:3], warnings=()), tmp_path))
+    assert len(few) == 4
+    for side in (EVENING, MORNING):
+        assert max(char["size"] for char in few[side].chars if char["size"] < 20.0) > 1.2 * HEAD_PT
+    crowded = pages_of(written(long_day(sample_plan()), tmp_path))
+    assert max(char["size"] for char in crowded[EVENING].chars if char["size"] < 20.0) == HEAD_PT
+
+
+def test_a_container_and_its_contents_stand_in_one_column(tmp_path: Path) -> None:
+    plan = demo_plan("long-200")
+    morning = pages_of(written(plan, tmp_path))[MORNING]
+    words = morning.extract_words(x_tolerance=1.5, keep_blank_chars=True, extra_attrs=["size"])
+    middle = 0.5 * float(morning.width)
+    for container in {packed.container for packed in plan.packing}:
+        head = next(word for word in words if word["text"].startswith(container.capitalize()))
+        items = [packed.item for packed in plan.packing if packed.container == container]
+        below = [word for word in words if word["top"] > head["top"] and word["size"] < head["size"]]
+        same = [word["text"] for word in below if (word["x0"] < middle) == (head["x0"] < middle)]
+        assert all(any(text.startswith(item) for text in same) for item in items), container
 
 
 def test_the_cue_sheet_has_distances_legs_and_clock(sides: list[Any]) -> None:
@@ -160,7 +221,8 @@ def test_cautions_stand_where_they_matter(tmp_path: Path) -> None:
         assert "NOT KEPT: No food for 34 min" in pages[side]
 
 
-def test_the_form_has_a_scale_from_nought_to_ten_and_boxes(sides: list[Any]) -> None:
+def test_the_form_has_a_scale_from_nought_to_ten_boxes_and_keys(sides: list[Any]) -> None:
+    plan = sample_plan()
     after = sides[AFTER]
     words = [word["text"] for word in after.extract_words()]
     for name in ("stomach", "legs,"):
@@ -171,6 +233,16 @@ def test_the_form_has_a_scale_from_nought_to_ten_and_boxes(sides: list[Any]) -> 
             if abs(w["top"] - row["top"]) < 5.0 and w["text"].isdigit()
         ]
         assert scale == [str(step) for step in range(11)]
+    keys = [text for text in words if re.fullmatch(r"[A-E]\d+", text)]
+    assert len(set(keys)) == len(keys)
+    items, containers = (
+        [thing.name for thing in things] for things in (plan.pantry.items, plan.pantry.containers)
+    )
+    packed = {f"A{items.index(entry.item) + 1}" for entry in plan.packing}
+    filled = {f"B{containers.index(fill.container) + 1}" for fill in plan.bottles}
+    lines = {f"E{line}" for line in range(1, 1 + sum(key.startswith("E") for key in keys))}
+    assert set(keys) == packed | filled | {"C1", "C2", "C3", "D1", "D2", "D3"} | lines
+    assert "E2" in lines
     boxes = [r for r in after.rects if abs(r["width"] - 4.0 * MM) < 0.1 and abs(r["height"] - 4.0 * MM) < 0.1]
     assert len(boxes) == words.count("race-ready") == len({p.item for p in sample_plan().packing})
 
