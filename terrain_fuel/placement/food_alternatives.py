@@ -11,6 +11,7 @@ from terrain_fuel.plan import Alternative
 
 MOST_PLACES = 3
 MOST_ITEMS = 3
+APART_M = 1000.0
 
 
 def find_alternatives(
@@ -27,7 +28,7 @@ def find_alternatives(
     places = _other_places(task.problem, curve, choices, at)
     items = _other_options(task.problem, curve, choices, at)
     found = []
-    for other in _cheapest_places(places, place):
+    for other in _cheapest_places(task, places, place):
         found.append(_priced_choice(task, curve, choices, cost, at, (other, option)))
     found.extend(_other_items(task, curve, choices, cost, at, items))
     found.append(_priced_choice(task, curve, choices, cost, at, None))
@@ -124,11 +125,12 @@ def _neighbours(problem: FoodProblem, choices: Sequence[Choice], at: int) -> tup
     return before, after, int(sum(problem.option_whole_g[o] for _, o in choices[:at]))
 
 
-def _cheapest_places(extra: FloatArray, chosen: int) -> list[int]:
-    """Return the cheapest other places, one of each dip of the cost along the road."""
-    padded = np.concatenate(([np.inf], extra, [np.inf]))
-    dips = np.flatnonzero((extra <= padded[:-2]) & (extra <= padded[2:]) & np.isfinite(extra))
-    dips = dips[np.abs(dips - chosen) > 1]
-    if not dips.size:
-        dips = np.flatnonzero(np.isfinite(extra) & (np.arange(extra.size) != chosen))
-    return [int(place) for place in dips[np.argsort(extra[dips], kind="stable")][:MOST_PLACES]]
+def _cheapest_places(task: FoodTask, extra: FloatArray, chosen: int) -> list[int]:
+    """Return the cheapest other places, each a kilometre from the chosen one and from each other."""
+    at_m = task.places.distance_m
+    picked = [chosen]
+    for place in np.argsort(extra, kind="stable").tolist():
+        apart = np.min(np.abs(at_m[place] - at_m[picked])) >= APART_M
+        if apart and np.isfinite(extra[place]) and len(picked) <= MOST_PLACES:
+            picked.append(place)
+    return picked[1:]

@@ -60,8 +60,16 @@ def free_hands(road: Situation) -> FloatArray:
 
 
 RULES = (
-    Rule("hands_on", "safety", "place", hands_on, "both hands on the bars", source="Ji21", veto=True),
-    Rule("approach", "safety", "place", approach, "the hand is back in time", veto=True),
+    Rule(
+        "hands_on",
+        "safety",
+        "place",
+        hands_on,
+        "both hands belong on the bars there",
+        source="Ji21",
+        veto=True,
+    ),
+    Rule("approach", "safety", "place", approach, "a stretch for both hands begins there", veto=True),
     Rule("last_ten_minutes", "safety", "place", last_ten_minutes, "nothing so close to the end", veto=True),
     Rule("free_hands", "safety", "place", free_hands, "the hands are free here"),
 )

@@ -50,14 +50,14 @@ def test_extra_cost_is_what_the_changed_plan_costs_more(loop: Ridden) -> None:
     changed = [*solution.choices[:at], (place, option), *solution.choices[at + 1 :]]
     assert moved.extra_cost is not None
     assert_allclose(moved.extra_cost, cost_of(task.problem, changed) - solution.cost)
-    # the cheapest place named is the cheapest of all that are not next door
-    chosen = solution.choices[at][0]
+    # the cheapest place named is the cheapest of all a kilometre or more away
+    chosen_m = task.places.distance_m[solution.choices[at][0]]
     others = [
         cost_of(task.problem, [*solution.choices[:at], (p, option), *solution.choices[at + 1 :]])
         for p in range(solution.choices[at - 1][0] + 1, solution.choices[at + 1][0])
-        if abs(p - chosen) > 3
+        if abs(task.places.distance_m[p] - chosen_m) >= 1000.0
     ]
-    assert moved.extra_cost <= min(others) - solution.cost + 1e-9
+    assert_allclose(moved.extra_cost, min(others) - solution.cost)
 
 
 def test_the_items_named_are_the_cheapest_of_all_others_at_the_place(loop: Ridden) -> None:
@@ -89,6 +89,17 @@ def test_reason_tells_how_far_a_bite_moved_to_the_crest() -> None:
     assert bite.rules[0] == "crest"
     assert "the crest: easier to digest on the way down" in bite.reason
     assert bite.reason.startswith(("moved ", "right at the crest"))
+
+
+def test_reason_tells_that_both_hands_are_needed_where_the_clock_would_put_it() -> None:
+    # half an hour at 8.5 m/s is km 15.3, in the middle of a flagged tunnel
+    ridden = ride([Part("flat", 14), Part("flat", 3, hands=0.1, flagged=True), Part("flat", 22)])
+    plan = place_food(ridden.road, Pantry(), ridden.rider, ridden.day, np.zeros(ridden.road.size))
+    first = plan.bites[0]
+    assert not 13_700 <= first.distance_m <= 17_000
+    assert first.rules[0] in ("hands_on", "approach")
+    assert first.reason.startswith("moved ")
+    assert "both hands" in first.reason
 
 
 def test_scores_multiply_to_what_the_place_costs(plan: FoodPlan) -> None:
