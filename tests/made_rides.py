@@ -1,6 +1,5 @@
 """Rides drawn at random for the tests of whole plans: roads × riders × pantries × days."""
 
-import math
 from dataclasses import dataclass, replace
 
 from hypothesis import strategies as st
@@ -45,9 +44,13 @@ class Ride:
 
 
 @st.composite
-def rides(draw: st.DrawFn) -> Ride:
-    """Return a strategy of rides of every order of length; half of them with ordinary settings."""
-    length_km = math.exp(draw(st.floats(math.log(SHORTEST_KM), math.log(LONGEST_KM))))
+def rides(draw: st.DrawFn, longest_km: float = LONGEST_KM) -> Ride:
+    """Return a strategy of rides, half of them with ordinary settings.
+
+    Most are 10 to 160 km long; one in fifteen is shorter, one longer, up to ``longest_km``.
+    """
+    low_km, high_km = draw(st.sampled_from(((SHORTEST_KM, 10.0), *([(10.0, 160.0)] * 13), (160.0, longest_km))))
+    length_km = low_km * (high_km / low_km) ** draw(st.floats(0.0, 1.0))
     road = draw(roads(length_km))
     purpose = draw(st.sampled_from(("training", "race")))
     if draw(st.booleans()):
