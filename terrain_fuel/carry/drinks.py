@@ -56,9 +56,10 @@ def plan_drinks(
     legs: list[Leg] = []
     strengths: list[tuple[float, float]] = []
     for span, span_g in zip(spans, wanted_g, strict=True):
-        filling = fill_bottles(
-            span.filling_ml(capacity), span_g, _choice(span, pantry, stock), pantry, FILL_STEP_ML
-        )
+        volume_ml = span.filling_ml(capacity)
+        # What is carried beyond the need is as strong as the rest.
+        span_g *= volume_ml / span.wanted_ml if span.wanted_ml > 0 else 0.0
+        filling = fill_bottles(volume_ml, span_g, _choice(span, pantry, stock), pantry, FILL_STEP_ML)
         filling = explain_filling(filling, span, pantry)
         for load in filling.loads:
             if load.from_stock and load.item in stock:
