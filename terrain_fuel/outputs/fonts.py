@@ -27,6 +27,7 @@ def register_face(name: str) -> None:
     pdfmetrics.registerFont(TTFont(name, io.BytesIO(face_bytes(name))))
 
 
+@lru_cache(maxsize=4096)
 def drawable(text: str) -> str:
     """Return a text that every face can show, each run of other letters replaced by one mark.
 

@@ -1,6 +1,7 @@
 """Paper and canvas for every printed output: true sizes, our own faces, equal bytes for equal plans."""
 
 import io
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -96,6 +97,7 @@ class Page:
         write_bytes(path, self._held.getvalue())
 
 
+@lru_cache(maxsize=16384)
 def text_width(text: str, size: float, face: str = TEXT) -> float:
     """Return the width of a drawable text [points]."""
     from reportlab.pdfbase.pdfmetrics import stringWidth

@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from terrain_fuel.outputs.fonts import sayable
 from terrain_fuel.outputs.names import fit_text, short_names
@@ -90,9 +90,12 @@ def sticker_lines(plan: Plan, room: Room, *, often: bool = False) -> tuple[Stick
     """
     groups = group_rows(plan, often=often)
     shorts = _item_names(plan, groups, room)
+    whole = (item_sayings(plan.pantry), own_names(plan.pantry))
     distances = whole_distances([g.first for g in groups], hands_on_spans(plan), rider_units(plan.rider))
+    lines = (_line(plan, group, at, shorts, room) for group, at in zip(groups, distances, strict=True))
     return tuple(
-        _line(plan, group, whole, shorts, room) for group, whole in zip(groups, distances, strict=True)
+        replace(line, clipped=line.clipped or _says_less(group.first, line.text, whole))
+        for line, group in zip(lines, groups, strict=True)
     )
 
 
@@ -156,16 +159,15 @@ def _line(plan: Plan, group: Group, whole_distance: int, shorts: dict[str, str],
         with_sip=row.kind == "eat" and len(group.rows) > 1,
         on_crest=row.kind == "eat" and row.landmark_kind in SIGNED,
         narrow=room.measure(text) > limit,
-        clipped=not fitting or _says_less(plan, row, text),
+        clipped=not fitting,
     )
 
 
-def _says_less(plan: Plan, row: Row, text: str) -> bool:
-    """Return whether an item is told neither by its name nor by the rider's short one."""
+def _says_less(row: Row, text: str, whole: tuple[dict[str, str], ...]) -> bool:
+    """Return whether an item is told by none of its ``whole`` names, its own and the rider's short one."""
     if row.kind != "eat" or row.point is None:
         return False
-    item = row.point.item
-    told = (item_sayings(plan.pantry)[item], own_names(plan.pantry).get(item))
+    told = (names.get(row.point.item) for names in whole)
     return not any(name and name in text for name in told)
 
 

@@ -48,8 +48,9 @@ def inked(char: dict[str, Any]) -> Box:
     return Box(char["x0"], middle - half, char["x1"], middle + half)
 
 
-def pages_of(path: Path) -> list[Any]:
-    with pdfplumber.open(path) as document:
+def pages_of(path: Path, *numbers: int) -> list[Any]:
+    """Return the pages of a file, or those of some numbers from 0, read whole."""
+    with pdfplumber.open(path, pages=[number + 1 for number in numbers] or None) as document:
         pages = list(document.pages)
         for page in pages:
             page.chars, page.rects, page.curves, page.lines  # noqa: B018 -- read before the file is closed

@@ -1,8 +1,10 @@
 """The sheets read back from their PDF: one side each, nothing cut or overlapping, nothing forgotten."""
 
 import re
-from dataclasses import replace
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 from datetime import datetime
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -38,10 +40,34 @@ def at(hour: int, minute: int) -> datetime:
     return datetime.fromisoformat(f"2027-05-08T{hour:02d}:{minute:02d}:00+02:00")
 
 
+@dataclass(frozen=True)
+class Sheets:
+    """The sheets of the invented plan with their pages."""
+
+    path: Path
+    pages: list[Any]
+
+
+Printed = Callable[..., Sheets]
+
+
 @pytest.fixture(scope="module")
-def sides(tmp_path_factory: pytest.TempPathFactory) -> list[Any]:
-    """Return the four sides of the invented plan, read back once."""
-    return pages_of(written(sample_plan(), tmp_path_factory.mktemp("sheets")))
+def printed(tmp_path_factory: pytest.TempPathFactory) -> Printed:
+    """Return a function that prints the invented plan and reads it back, once for each choice."""
+
+    @cache
+    def sheets(units: str = "km", paper: str = "A4", days: int = 1) -> Sheets:
+        plan = sample_plan(units) if days == 1 else long_day(sample_plan(units))
+        path = written(plan, tmp_path_factory.mktemp("sheets"), paper)
+        return Sheets(path, pages_of(path))
+
+    return sheets
+
+
+@pytest.fixture
+def sides(printed: Printed) -> list[Any]:
+    """Return the four sides of the invented plan."""
+    return printed().pages
 
 
 def text_of(page: Any) -> str:
@@ -72,21 +98,21 @@ def long_day(plan: Plan) -> Plan:
 )
 @pytest.mark.parametrize("units", ["km", "miles"])
 def test_four_sides_of_their_true_size(
-    paper: str, width_mm: float, height_mm: float, units: str, tmp_path: Path
+    paper: str, width_mm: float, height_mm: float, units: str, printed: Printed
 ) -> None:
-    path = written(sample_plan(units), tmp_path, paper)
-    sizes = page_sizes_mm(path)
+    sheets = printed(units, paper)
+    sizes = page_sizes_mm(sheets.path)
     assert len(sizes) == 4
     np.testing.assert_allclose(sizes, [(width_mm, height_mm)] * 4, atol=0.2)
-    titles = [text_of(page)[:16] for page in pages_of(path)]
+    titles = [text_of(page)[:16] for page in sheets.pages]
     for title, begin in zip(titles, ("The evening", "The morning", "The ride", "After"), strict=True):
         assert title.startswith(begin)
 
 
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
-@pytest.mark.parametrize("change", [lambda plan: plan, long_day])
-def test_no_word_is_cut_or_written_over_another(paper: str, change: Any, tmp_path: Path) -> None:
-    check_words(written(change(sample_plan()), tmp_path, paper))
+@pytest.mark.parametrize("days", [1, 3])
+def test_no_word_is_cut_or_written_over_another(paper: str, days: int, printed: Printed) -> None:
+    check_words(printed("km", paper, days).pages)
 
 
 @pytest.mark.parametrize("route", ROUTE_NAMES)
@@ -94,26 +120,28 @@ def test_no_word_is_cut_or_written_over_another(paper: str, change: Any, tmp_pat
 def test_the_demo_routes_fill_one_side_each(route: str, units: str, paper: str, tmp_path: Path) -> None:
     path = written(demo_plan(route, units), tmp_path, paper)
     assert len(page_sizes_mm(path)) == 4
-    check_words(path)
+    check_words(pages_of(path))
 
 
-def check_words(path: Path) -> None:
+def check_words(pages: list[Any]) -> None:
     """No letter is tiny or outside the margins, no two words overlap."""
-    for page in pages_of(path):
+    for page in pages:
         sheet = Box(10.0 * MM, 10.0 * MM, page.width - 10.0 * MM, page.height - 10.0 * MM)
         for char in page.chars:
             assert char["size"] >= LEAST_PT - 0.01
             assert sheet.holds(inked(char), 0.5), char["text"]
         words = page.extract_words(x_tolerance=1.5, keep_blank_chars=True)
-        boxes = [Box(w["x0"], w["top"] + 3.0, w["x1"], w["bottom"] - 3.0) for w in words]
-        for index, one in enumerate(boxes):
-            for other_index in range(index + 1, len(boxes)):
-                assert not one.meets(boxes[other_index]), (words[index]["text"], words[other_index]["text"])
+        left, top, right, bottom = np.array(
+            [(w["x0"], w["top"] + 3.0, w["x1"], w["bottom"] - 3.0) for w in words]
+        ).T[:, :, None]
+        meets = (left < right.T) & (right > left.T) & (top < bottom.T) & (bottom > top.T)
+        pairs = np.argwhere(np.triu(meets, 1))
+        assert not pairs.size, [(words[one]["text"], words[other]["text"]) for one, other in pairs]
 
 
-def test_a_long_day_goes_on_overleaf_and_loses_nothing(tmp_path: Path) -> None:
+def test_a_long_day_goes_on_overleaf_and_loses_nothing(printed: Printed) -> None:
     plan = long_day(sample_plan())
-    texts = [text_of(page) for page in pages_of(written(plan, tmp_path))]
+    texts = [text_of(page) for page in printed(days=3).pages]
     assert any("The ride, continued" in text for text in texts)
     whole = " ".join(texts)
     for number in range(40):
@@ -156,8 +184,8 @@ def test_everything_packed_is_laid_out_packed_and_asked_for(sides: list[Any]) ->
     ],
 )
 def test_the_morning_says_when_the_sun_is_up(light: Daylight, said: str, tmp_path: Path) -> None:
-    pages = pages_of(written(replace(sample_plan(), daylight=light), tmp_path))
-    assert said in text_of(pages[MORNING])
+    (morning,) = pages_of(written(replace(sample_plan(), daylight=light), tmp_path), MORNING)
+    assert said in text_of(morning)
 
 
 def test_the_demo_plans_know_their_daylight() -> None:
@@ -167,19 +195,19 @@ def test_the_demo_plans_know_their_daylight() -> None:
     assert (light.start_dark, light.finish_dark) == (False, False)
 
 
-def test_what_is_packed_is_as_large_as_one_side_allows(tmp_path: Path) -> None:
+def test_what_is_packed_is_as_large_as_one_side_allows(printed: Printed, tmp_path: Path) -> None:
     plan = sample_plan()
-    few = pages_of(written(replace(plan, packing=plan.packing[:3], warnings=()), tmp_path))
-    assert len(few) == 4
-    for side in (EVENING, MORNING):
-        assert max(char["size"] for char in few[side].chars if char["size"] < 20.0) > 1.2 * HEAD_PT
-    crowded = pages_of(written(long_day(sample_plan()), tmp_path))
-    assert max(char["size"] for char in crowded[EVENING].chars if char["size"] < 20.0) == HEAD_PT
+    path = written(replace(plan, packing=plan.packing[:3], warnings=()), tmp_path)
+    assert len(page_sizes_mm(path)) == 4
+    for page in pages_of(path, EVENING, MORNING):
+        assert max(char["size"] for char in page.chars if char["size"] < 20.0) > 1.2 * HEAD_PT
+    crowded = printed(days=3).pages[EVENING]
+    assert max(char["size"] for char in crowded.chars if char["size"] < 20.0) == HEAD_PT
 
 
 def test_a_container_and_its_contents_stand_in_one_column(tmp_path: Path) -> None:
     plan = demo_plan("long-200")
-    morning = pages_of(written(plan, tmp_path))[MORNING]
+    (morning,) = pages_of(written(plan, tmp_path), MORNING)
     words = morning.extract_words(x_tolerance=1.5, keep_blank_chars=True, extra_attrs=["size"])
     middle = 0.5 * float(morning.width)
     for container in {packed.container for packed in plan.packing}:
@@ -247,8 +275,8 @@ def test_the_form_has_a_scale_from_nought_to_ten_boxes_and_keys(sides: list[Any]
     assert len(boxes) == words.count("race-ready") == len({p.item for p in sample_plan().packing})
 
 
-def test_every_font_is_embedded_and_bytes_are_equal(tmp_path: Path) -> None:
-    path = written(sample_plan(), tmp_path)
+def test_every_font_is_embedded_and_bytes_are_equal(printed: Printed, tmp_path: Path) -> None:
+    path = printed().path
     fonts = dict(fonts_of(path))
     assert all(fonts.values())
     assert not any("Helvetica" in name for name in fonts)
@@ -278,4 +306,4 @@ def test_a_plan_with_nothing_in_it_still_prints(tmp_path: Path) -> None:
     )  # fmt: skip
     path = written(bare, tmp_path)
     assert len(page_sizes_mm(path)) == 4
-    check_words(path)
+    check_words(pages_of(path))

@@ -3,7 +3,9 @@
 import re
 import subprocess
 import sys
+from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -95,8 +97,34 @@ def is_round(curve: dict[str, Any]) -> bool:
 
 def one_set(plan: Plan, folder: Path, size: str, **choices: Any) -> list[Printed]:
     """Return all printed lines of the first set of strips, in road order."""
-    path = written(plan, folder, size=size, **choices)
-    pages = pages_of(path)
+    return first_set(pages_of(written(plan, folder, size=size, **choices)), size)
+
+
+@dataclass(frozen=True)
+class Sticker:
+    """A sticker of the invented plan with its pages."""
+
+    path: Path
+    pages: list[Any]
+
+
+Stickers = Callable[..., Sticker]
+
+
+@pytest.fixture(scope="module")
+def stickers(tmp_path_factory: pytest.TempPathFactory) -> Stickers:
+    """Return a function that prints the invented plan and reads it back, once for each choice."""
+
+    @cache
+    def sticker(size: str = "stem", units: str = "km", paper: str = "A4") -> Sticker:
+        folder = tmp_path_factory.mktemp("sticker")
+        path = written(sample_plan(units), folder, size=size, paper=paper)
+        return Sticker(path, pages_of(path))
+
+    return sticker
+
+
+def first_set(pages: list[Any], size: str) -> list[Printed]:
     count = re.search(r"a set is (\d+) strips", pages[0].extract_text())
     strips = [(page, strip) for page in pages for strip in strips_on(page, size)]
     return [line for page, strip in strips[: int(count[1]) if count else 1] for line in lines_on(page, strip)]
@@ -108,12 +136,12 @@ def one_set(plan: Plan, folder: Path, size: str, **choices: Any) -> list[Printed
 )
 @pytest.mark.parametrize("size", [*SIZES, "38x85"])
 def test_papers_and_strips_have_their_true_size(
-    paper: str, width_mm: float, height_mm: float, size: str, tmp_path: Path
+    paper: str, width_mm: float, height_mm: float, size: str, stickers: Stickers
 ) -> None:
-    path = written(sample_plan(), tmp_path, size=size, paper=paper)
-    for page_size in page_sizes_mm(path):
+    sticker = stickers(size, paper=paper)
+    for page_size in page_sizes_mm(sticker.path):
         np.testing.assert_allclose(page_size, (width_mm, height_mm), atol=TRUE_WITHIN_MM)
-    for page in pages_of(path):
+    for page in sticker.pages:
         strips = strips_on(page, size)
         assert strips
         sheet = Box(0.0, 0.0, float(page.width), float(page.height))
@@ -123,27 +151,25 @@ def test_papers_and_strips_have_their_true_size(
     assert (SIZES["card"].width_mm, SIZES["card"].height_mm) == (74.0, 105.0)
 
 
-def test_the_check_ruler_is_fifty_millimetres_and_viewers_are_asked_not_to_scale(tmp_path: Path) -> None:
-    path = written(sample_plan(), tmp_path)
-    (page, *_) = pages_of(path)
+def test_the_check_ruler_is_fifty_millimetres_and_viewers_are_asked_not_to_scale(stickers: Stickers) -> None:
+    (page, *_) = stickers().pages
     lengths_mm = [(line["x1"] - line["x0"]) / MM for line in page.lines if line["top"] < 26.0 * MM]
     assert any(abs(length - 50.0) < 0.05 for length in lengths_mm)
     assert "print at 100 %" in page.extract_text()
-    assert b"/PrintScaling /None" in path.read_bytes()
+    assert b"/PrintScaling /None" in stickers().path.read_bytes()
 
 
 @pytest.mark.source("ISO9241", "16 to 22 minutes of arc: about 16 pt at 0.7 m, 13 pt the floor")
 @pytest.mark.parametrize("size", [*SIZES, "32x60", "35x80"])
 @pytest.mark.parametrize("units", ["km", "miles"])
-def test_type_is_large_and_stays_inside_its_strip(size: str, units: str, tmp_path: Path) -> None:
-    check_type(written(sample_plan(units), tmp_path, size=size), size)
+def test_type_is_large_and_stays_inside_its_strip(size: str, units: str, stickers: Stickers) -> None:
+    check_type(stickers(size, units).pages, size)
 
 
 @pytest.mark.parametrize("size", ["stem", "top-tube", "card", "35x80"])
 @pytest.mark.parametrize("units", ["km", "miles"])
-def test_every_fuel_point_is_on_it_once(size: str, units: str, tmp_path: Path) -> None:
-    plan = sample_plan(units)
-    check_points(plan, one_set(plan, tmp_path, size))
+def test_every_fuel_point_is_on_it_once(size: str, units: str, stickers: Stickers) -> None:
+    check_points(sample_plan(units), first_set(stickers(size, units).pages, size))
 
 
 @pytest.mark.parametrize("route", ROUTE_NAMES)
@@ -152,13 +178,14 @@ def test_the_demo_routes_are_told_whole_in_large_type(
     route: str, units: str, size: str, tmp_path: Path
 ) -> None:
     plan = demo_plan(route, units)
-    check_points(plan, one_set(plan, tmp_path, size))
-    check_type(tmp_path / "sticker.pdf", size)
+    pages = pages_of(written(plan, tmp_path, size=size))
+    check_points(plan, first_set(pages, size))
+    check_type(pages, size)
 
 
-def check_type(path: Path, size: str) -> None:
+def check_type(pages: list[Any], size: str) -> None:
     """Every letter that touches a strip lies inside it and is 13 pt or more."""
-    for page in pages_of(path):
+    for page in pages:
         strips = strips_on(page, size)
         for char in page.chars:
             around = [strip for strip in strips if strip.meets(inked(char))]
@@ -245,8 +272,8 @@ def test_hands_on_is_told_early_and_nothing_seems_to_stand_inside() -> None:
     assert whole_distances([bite, flag], [(43_900.0, 44_000.0)], KILOMETRES) == (43, 43)
 
 
-def test_hands_on_triangles_carry_their_length(tmp_path: Path) -> None:
-    lines = one_set(sample_plan(), tmp_path, "stem")
+def test_hands_on_triangles_carry_their_length(stickers: Stickers) -> None:
+    lines = first_set(stickers("stem").pages, "stem")
     triangles = [(line.distance, line.text) for line in lines if line.mark == "triangle"]
     assert triangles == [(15, "4.4 km"), (43, "4.5 km"), (50, "0.7 km"), (67, "2.8 km")]
 
@@ -284,14 +311,14 @@ def test_a_bite_on_a_crest_wears_a_crest() -> None:
         assert line.on_crest == (near and line.kind == "eat")
 
 
-def test_names_in_several_scripts_are_shown(tmp_path: Path) -> None:
-    texts = [line.text for line in one_set(sample_plan(), tmp_path, "card")]
+def test_names_in_several_scripts_are_shown(stickers: Stickers) -> None:
+    texts = [line.text for line in first_set(stickers("card").pages, "card")]
     for name in ("Ψωμί με μέλι", "Пряник с мёдом", "Crêpe fourrée à l’œuf", "½ salted rice square"):
         assert any(text.startswith(name) for text in texts), name
 
 
-def test_the_road_can_run_down_as_well(tmp_path: Path) -> None:
-    up = one_set(sample_plan(), tmp_path, "top-tube")
+def test_the_road_can_run_down_as_well(stickers: Stickers, tmp_path: Path) -> None:
+    up = first_set(stickers("top-tube").pages, "top-tube")
     path = written(sample_plan(), tmp_path, size="top-tube", upward=False)
     (page, *_) = pages_of(path)
     strips = strips_on(page, "top-tube")
@@ -300,12 +327,13 @@ def test_the_road_can_run_down_as_well(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("size", list(SIZES))
-def test_every_font_is_embedded(size: str, tmp_path: Path) -> None:
-    fonts = dict(fonts_of(written(sample_plan(), tmp_path, size=size)))
+def test_every_font_is_embedded(size: str, stickers: Stickers) -> None:
+    path = stickers(size).path
+    fonts = dict(fonts_of(path))
     assert len(fonts) >= 3
     assert all(fonts.values())
     assert not any("Helvetica" in name for name in fonts)
-    assert b"Helvetica" not in (tmp_path / "sticker.pdf").read_bytes()
+    assert b"Helvetica" not in path.read_bytes()
 
 
 def test_a_very_long_day_takes_more_strips_not_smaller_type(tmp_path: Path) -> None:
