@@ -160,9 +160,8 @@ def test_bottles_carry_past_a_doubtful_tap_what_they_can(flat: Demand, tap: Refi
     unsure = replace(tap, sure=False)
     drinks = plan(flat, 10.0, unsure)
     assert held_ml(drinks, 0) >= 1200.0
-    # What is carried for the road behind the tap is as strong as the rest: half of all is mix.
-    mix_ml = sum(load.level_ml for load in drinks.legs[0].loads if load.item == "drink mix")
-    assert 0.45 <= mix_ml / held_ml(drinks, 0) <= 0.6
+    # What is carried for the road behind the tap is as strong as the rest: the mix bottle is full.
+    assert [load.level_ml for load in drinks.legs[0].loads if load.item == "drink mix"] == [750.0]
     (failure,) = refill_failures(drinks.legs)
     assert failure.missing_ml == 0.0
     assert [notice.code for notice in drinks.notices] == ["unsure_refill"]
