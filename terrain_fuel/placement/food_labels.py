@@ -77,8 +77,7 @@ class LabelSearch:
 
     def __init__(self, problem: FoodProblem, to_go: ToGo, beam: int, known_cost: float) -> None:
         self.problem, self.to_go, self.beam, self.known_cost = problem, to_go, beam, known_cost
-        recent = int(min(HOUR_S / max(problem.shortest_gap_s, 60.0), problem.places)) + 1
-        self.labels = _Labels(problem, recent, 1 + beam * problem.places)
+        self.labels = _Labels(problem, _most_in_an_hour(problem), 1 + beam * problem.places)
         self.labels.left_worth[0] = float(np.dot(to_go.price, problem.stock))
         self.clock_s = np.append(problem.clock_s, -np.inf)  # entry -1: no bite
         self.arc_to = np.ascontiguousarray(problem.arc_cost.T)
@@ -155,6 +154,8 @@ class LabelSearch:
         fits &= drawn_g <= problem.stock_g + EPS
         fits &= caffeine <= problem.caffeine_mg_max + EPS
         fits &= hour_g <= problem.room_g[place] + EPS
+        for later, spare_g in self._room_for_pins(place):
+            fits &= self._hour_g(later, parents)[:, None] + grams <= spare_g + EPS
         at, which = np.nonzero(fits)
         cost = (
             reach[at]
@@ -170,6 +171,16 @@ class LabelSearch:
         return _Arrivals(
             parents[at[good]], options[which[good]], cost[good], bound[good], hour_g[at, which][good]
         )
+
+    def _room_for_pins(self, place: int) -> list[tuple[int, float]]:
+        """Return the forced places of the hour after a bite, and what they leave for bites up to it [g]."""
+        room, ahead_g = [], 0.0
+        for later in self.problem.forced:
+            if later > place and self.clock_s[later] - self.clock_s[place] <= HOUR_S:
+                possible = np.isfinite(self.problem.node_cost[later])
+                ahead_g += float(self.problem.option_g[possible].min())
+                room.append((later, float(self.problem.room_g[later]) - ahead_g))
+        return room
 
     def _hour_g(self, place: int, parents: IntArray) -> FloatArray:
         """Return the food eaten in the hour before a place [g]."""
@@ -275,3 +286,11 @@ def _first_before(problem: FoodProblem, over_gap: bool) -> list[int]:
     since_s = np.append(problem.clock_s, problem.end_s) - problem.longest_gap_s - 1e-6
     first = np.searchsorted(problem.clock_s, since_s, side="left")
     return [-1 if since <= 0 else int(at) for since, at in zip(since_s.tolist(), first.tolist(), strict=True)]
+
+
+def _most_in_an_hour(problem: FoodProblem) -> int:
+    """Return how many bites an hour can hold: by the shortest gap, and by pins closer than that."""
+    gap_s = problem.clock_s[None, :] - np.append(0.0, problem.clock_s)[:, None]
+    closer = np.isfinite(problem.arc_cost[:, :-1]) & (gap_s < problem.shortest_gap_s - EPS) & (gap_s > 0)
+    by_gap = int(HOUR_S / max(problem.shortest_gap_s, 60.0)) + 1
+    return min(by_gap + int(closer.sum()), problem.places + 1)

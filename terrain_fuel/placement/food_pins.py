@@ -80,15 +80,16 @@ def bend_to_pins(
         node_cost[place] = _pinned_row(task, place, bite.pin)
         arc_cost[: place + 1, place + 1 :] = np.inf
     _reach_pins(task, bites, arc_cost)
-    problem = replace(task.problem, node_cost=node_cost, arc_cost=arc_cost)
-    _check_together(problem, [int(np.searchsorted(task.places.node, bite.node)) for bite in bites])
+    forced = tuple(int(np.searchsorted(task.places.node, bite.node)) for bite in bites)
+    problem = replace(task.problem, node_cost=node_cost, arc_cost=arc_cost, forced=forced)
+    _check_together(problem)
     return replace(task, problem=problem)
 
 
-def _check_together(problem: FoodProblem, places: Sequence[int]) -> None:
+def _check_together(problem: FoodProblem) -> None:
     """Raise SettingsError where the pinned bites alone, at their smallest, break a limit."""
     smallest = np.where(np.isfinite(problem.node_cost), problem.option_g[None, :], np.inf)
-    choices = [(place, int(np.argmin(smallest[place]))) for place in places]
+    choices = [(place, int(np.argmin(smallest[place]))) for place in problem.forced]
     broken = broken_limit(problem, choices)
     if broken:
         raise SettingsError(

@@ -68,6 +68,7 @@ class FoodProblem:
     room_g : (n,) most food in the 60 min up to and including a bite there [g]
     caffeine_mg_max : for the ride [mg]
     shortest_gap_s, longest_gap_s : between bites [s]
+    forced : places where every plan eats; no arc passes over them
     """
 
     clock_s: FloatArray
@@ -89,6 +90,7 @@ class FoodProblem:
     caffeine_mg_max: float
     shortest_gap_s: float
     longest_gap_s: float
+    forced: tuple[int, ...] = ()
 
     @property
     def places(self) -> int:

@@ -57,6 +57,18 @@ def test_two_pins_closer_than_the_shortest_gap_are_both_kept() -> None:
     }
 
 
+def test_many_pins_close_together_still_count_for_the_hour() -> None:
+    # eight dates of 15.5 g two minutes apart are 124 g: the pins alone break the limit of 75 g
+    pins = [EatHere("date", 60.0 + km) for km in np.arange(0.0, 8.0, 1.0)]
+    with pytest.raises(SettingsError, match="carbohydrate in an hour"):
+        plan_with(*pins)
+    # three of them fit, and what the plan adds around them keeps the hour
+    plan = plan_with(*pins[:3])
+    for bite in plan.bites:
+        hour_g = sum(b.carbohydrate_g for b in plan.bites if 0 <= bite.clock_s - b.clock_s <= 3600)
+        assert hour_g + 15.0 + 3.0 <= 75.0 + 1e-6
+
+
 def test_no_food_between(free: FoodPlan) -> None:
     bite = free.bites[4]
     low, high = bite.distance_m / 1000 - 2, bite.distance_m / 1000 + 2
