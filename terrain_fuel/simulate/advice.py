@@ -37,7 +37,12 @@ def try_changes(course: Course, outcome: Outcome) -> tuple[Advice, ...]:
 
 
 def _changes(plan: Plan) -> list[tuple[str, Change]]:
-    changes = [(f"one more bottle of {BOTTLE_ML:.0f} ml", Change(drink_ml=BOTTLE_ML))]
+    bottle = f"one more bottle of {BOTTLE_ML:.0f} ml"
+    changes = [
+        (bottle, Change(drink_ml=BOTTLE_ML)),
+        (f"{bottle}, every mouthful a quarter larger", Change(drink_ml=BOTTLE_ML, mouthful_factor=1.25)),
+        ("every mouthful a quarter larger", Change(mouthful_factor=1.25)),
+    ]
     for place_m in _gap_middles_m(plan)[:2]:
         for item in _light_foods(plan):
             words = f"one more {item.name} at about km {place_m / 1000:.0f}"

@@ -17,7 +17,9 @@ class Drunk:
     missing_ml: FloatArray
 
 
-def replay_bottles(plan: Plan, draws: Draws, extra_ml: float = 0.0) -> Drunk:
+def replay_bottles(
+    plan: Plan, draws: Draws, extra_ml: float = 0.0, mouthful_factor: float | FloatArray = 1.0
+) -> Drunk:
     """Return what every ride drinks at every fuel point.
 
     Parameters
@@ -25,6 +27,7 @@ def replay_bottles(plan: Plan, draws: Draws, extra_ml: float = 0.0) -> Drunk:
     plan : its bottles and fuel points
     draws : r rides
     extra_ml : a further bottle of water, drunk from when the planned one is empty [ml]
+    mouthful_factor : how large a mouthful is beside the planned one, one number or shape (r,)
 
     Notes
     -----
@@ -52,7 +55,7 @@ def replay_bottles(plan: Plan, draws: Draws, extra_ml: float = 0.0) -> Drunk:
         if point.action == "refill":
             level[:, own] += np.where(draws.taken[:, index] & ~lost[:, own], point.fluid_ml, 0.0)
             continue
-        wanted = np.where(draws.taken[:, index], point.fluid_ml, 0.0)
+        wanted = np.where(draws.taken[:, index], mouthful_factor * point.fluid_ml, 0.0)
         drunk[:, index] = _drink(level, own, wanted)
         missing[:, index] = wanted - drunk[:, index]
     return Drunk(drunk, missing)

@@ -17,16 +17,22 @@ DRY_ML = 200.0
 """Drink wanted and not there that a rider notices: three mouthfuls, common practice (no source)."""
 LOSS_SHARE = 0.02
 """Share of body mass lost as sweat and not drunk at which a ride counts as too dry [ACSM07]_."""
+OVERDRUNK_ML = 500.0
+"""Drink beyond sweat lost at which a ride counts as overdrunk: the plan's own hard limit, [HB15]_."""
+GUT_SLACK = 1.10
+"""A tenth over the trained limit in one hour is not yet trouble: an assumption."""
+THIRST_RANGE = (0.6, 1.5)
 TEMPERATURE_STEP_C = 3.0
 
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """Something tried on the same rides: more to eat at a place [m, g], more to drink [ml]."""
+    """Something tried on the same rides: food at a place [m, g], a bottle more [ml], larger mouthfuls."""
 
     eat_m: float = 0.0
     eat_g: float = 0.0
     drink_ml: float = 0.0
+    mouthful_factor: float = 1.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -35,6 +41,7 @@ class Outcome:
 
     ran_dry: BoolArray
     lost_too_much: BoolArray
+    overdrunk: BoolArray
     stores_low: BoolArray
     gut_over: BoolArray
     glycogen_g: FloatArray
@@ -44,7 +51,7 @@ class Outcome:
     @property
     def all_well(self) -> BoolArray:
         """True where nothing went wrong, shape (r,)."""
-        return ~(self.ran_dry | self.lost_too_much | self.stores_low | self.gut_over)
+        return ~(self.ran_dry | self.lost_too_much | self.overdrunk | self.stores_low | self.gut_over)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -78,7 +85,7 @@ def ride_course(course: Course, change: Change | None = None) -> Outcome:
     """Return what becomes of every ride, with or without a change tried on it."""
     plan, draws = course.plan, course.draws
     change = change or Change()
-    drinks = replay_bottles(plan, draws, change.drink_ml)
+    drinks = replay_bottles(plan, draws, change.drink_ml, change.mouthful_factor * _thirst(course))
     taken_g = _taken_g(plan, draws, drinks.drunk_ml)
     by_span = np.zeros((draws.pace.size, course.grid_m.size - 1))
     spans = _span_of(course.grid_m, course.point_m)
@@ -97,12 +104,22 @@ def ride_course(course: Course, change: Change | None = None) -> Outcome:
     return Outcome(
         ran_dry=drinks.missing_ml.sum(axis=1) >= DRY_ML,
         lost_too_much=loss_ml > LOSS_SHARE * plan.rider.body_mass_kg * 1000.0,
+        overdrunk=loss_ml < -OVERDRUNK_ML,
         stores_low=least < glycogen.LOW_SHARE * plan.rider.glycogen_start_g,
-        gut_over=hour_g > plan.rider.gut_limit_g_per_h,
+        gut_over=hour_g > GUT_SLACK * plan.rider.gut_limit_g_per_h,
         glycogen_g=least,
         clock_s=course.clock_s,
         finish_s=course.finish_s,
     )
+
+
+def _thirst(course: Course) -> FloatArray:
+    """Return how large each ride's mouthfuls are beside the planned ones, shape (r,).
+
+    Riders drink to thirst [HB15]_; that they go half the way from the plan to it is an assumption.
+    """
+    planned_ml = max(float(course.plan.demand.sweat_ml[-1]), 1.0)
+    return np.asarray(np.clip(np.sqrt(course.sweat_ml / planned_ml), *THIRST_RANGE))
 
 
 def _taken_g(plan: Plan, draws: Draws, drunk_ml: FloatArray) -> FloatArray:

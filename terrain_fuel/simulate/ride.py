@@ -56,8 +56,9 @@ def _chances(outcome: Outcome) -> tuple[Chance, ...]:
     cases = (
         ("ran_dry", outcome.ran_dry, "wanted a drink and found the bottles empty"),
         ("lost_too_much", outcome.lost_too_much, "lost more than 2 % of body mass in sweat"),
+        ("overdrunk", outcome.overdrunk, "drank half a litre more than was sweated"),
         ("stores_low", outcome.stores_low, "ran low on stored carbohydrate"),
-        ("gut_over", outcome.gut_over, "took more in an hour than the gut is trained for"),
+        ("gut_over", outcome.gut_over, "took over a tenth more in an hour than the gut is trained for"),
     )
     return tuple(
         Chance(name, float(np.mean(wrong)), f"{_of_a_hundred(float(np.mean(wrong)))} {words}")

@@ -129,3 +129,15 @@ def test_the_fullest_hour_is_found() -> None:
     clock = np.array([[0.0, 3180.0, 3240.0]])
     assert_allclose(most_in_an_hour_g(clock, np.array([[30.0, 20.0, 25.0]])), [50.0])
     assert_allclose(most_in_an_hour_g(np.zeros((2, 0)), np.zeros((2, 0))), [0.0, 0.0])
+
+
+def test_who_sweats_more_drinks_more_but_half_the_way(plan: Plan) -> None:
+    hot = replace(calm(plan), sweat=np.full(3, 1.21), taken=np.ones((3, len(plan.fuel_points)), dtype=bool))
+    cold = replace(calm(plan), sweat=np.full(3, 0.3))
+    planned = sum(point.fluid_ml for point in plan.fuel_points if point.action == "sip")
+    # By hand: sqrt(1.21) = 1.1 times the planned drink, as far as the bottles hold it.
+    drunk = replay_bottles(plan, hot, extra_ml=5000.0, mouthful_factor=1.1).drunk_ml.sum(axis=1)
+    assert_allclose(drunk, 1.1 * planned, rtol=1e-9)
+    # Sweating a third and never drinking less than 0.6 of the plan, a rider overdrinks.
+    assert not ride_course(lay_course(plan, hot)).overdrunk.any()
+    assert ride_course(lay_course(plan, cold)).overdrunk.all()
