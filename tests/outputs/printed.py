@@ -57,6 +57,18 @@ def pages_of(path: Path, *numbers: int) -> list[Any]:
         return pages
 
 
+@dataclass(frozen=True)
+class Printout:
+    """A printed file with its pages."""
+
+    path: Path
+    pages: list[Any]
+
+    @classmethod
+    def read(cls, path: Path) -> "Printout":
+        return cls(path, pages_of(path))
+
+
 def fonts_of(path: Path) -> Iterator[tuple[str, bool]]:
     """Yield the name of every font that any page asks for, and whether its outlines are in the file."""
     for page in PdfReader(path).pages:

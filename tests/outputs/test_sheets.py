@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime
 from functools import cache
 from pathlib import Path
@@ -22,7 +22,7 @@ from terrain_fuel.pantry import Item, Pantry
 from terrain_fuel.plan import Plan, Violation
 from tests.demo import ROUTE_NAMES
 from tests.outputs.demo_plans import demo_plan
-from tests.outputs.printed import MM, Box, fonts_of, inked, page_sizes_mm, pages_of
+from tests.outputs.printed import MM, Box, Printout, fonts_of, inked, page_sizes_mm, pages_of
 from tests.outputs.sample_plan import sample_plan
 
 EVENING, MORNING, RIDE, AFTER = range(4)
@@ -40,15 +40,7 @@ def at(hour: int, minute: int) -> datetime:
     return datetime.fromisoformat(f"2027-05-08T{hour:02d}:{minute:02d}:00+02:00")
 
 
-@dataclass(frozen=True)
-class Sheets:
-    """The sheets of the invented plan with their pages."""
-
-    path: Path
-    pages: list[Any]
-
-
-Printed = Callable[..., Sheets]
+Printed = Callable[..., Printout]
 
 
 @pytest.fixture(scope="module")
@@ -56,10 +48,9 @@ def printed(tmp_path_factory: pytest.TempPathFactory) -> Printed:
     """Return a function that prints the invented plan and reads it back, once for each choice."""
 
     @cache
-    def sheets(units: str = "km", paper: str = "A4", days: int = 1) -> Sheets:
+    def sheets(units: str = "km", paper: str = "A4", days: int = 1) -> Printout:
         plan = sample_plan(units) if days == 1 else long_day(sample_plan(units))
-        path = written(plan, tmp_path_factory.mktemp("sheets"), paper)
-        return Sheets(path, pages_of(path))
+        return Printout.read(written(plan, tmp_path_factory.mktemp("sheets"), paper))
 
     return sheets
 
