@@ -133,11 +133,11 @@ def test_the_fullest_hour_is_found() -> None:
 
 def test_who_sweats_more_drinks_more_but_half_the_way(plan: Plan) -> None:
     hot = replace(calm(plan), sweat=np.full(3, 1.21), taken=np.ones((3, len(plan.fuel_points)), dtype=bool))
-    cold = replace(calm(plan), sweat=np.full(3, 0.3))
+    cold = replace(calm(plan), sweat=np.full(3, 0.2))
     planned = sum(point.fluid_ml for point in plan.fuel_points if point.action == "sip")
     # By hand: sqrt(1.21) = 1.1 times the planned drink, as far as the bottles hold it.
     drunk = replay_bottles(plan, hot, extra_ml=5000.0, mouthful_factor=1.1).drunk_ml.sum(axis=1)
     assert_allclose(drunk, 1.1 * planned, rtol=1e-9)
-    # Sweating a third and never drinking less than 0.6 of the plan, a rider overdrinks.
+    # Sweating a fifth and never drinking less than 0.6 of the plan, a rider overdrinks.
     assert not ride_course(lay_course(plan, hot)).overdrunk.any()
     assert ride_course(lay_course(plan, cold)).overdrunk.all()
