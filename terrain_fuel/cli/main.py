@@ -4,7 +4,7 @@ import argparse
 import sys
 from collections.abc import Sequence
 
-from terrain_fuel.cli import calibrate, check, plan, sweat, terrain, why
+from terrain_fuel.cli import calibrate, check, plan, rehearse, sweat, terrain, why
 from terrain_fuel.errors import TerrainFuelError
 
 EXIT_DONE = 0
@@ -12,7 +12,7 @@ EXIT_BAD_INPUT = 2
 EXIT_RULE_BROKEN = 3
 EXIT_INTERRUPTED = 130
 
-COMMANDS = (plan, terrain, calibrate, sweat, why, check)
+COMMANDS = (plan, terrain, why, check, rehearse, calibrate, sweat)
 
 
 def build_parser() -> argparse.ArgumentParser:

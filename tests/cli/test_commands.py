@@ -150,6 +150,16 @@ def test_a_command_says_what_it_wants(
     assert said.count("\n") == 1
 
 
+def test_rehearse_says_a_line_for_each_product_of_the_race(capsys: pytest.CaptureFixture[str]) -> None:
+    routes = [str(ROUTES / f"{name}.gpx") for name in ("rolling-60", "loop-120")]
+    words = ["rehearse", *routes, f"--elevation={ROUTES / 'tiles'}", f"--race-day={ROUTES / 'race.toml'}"]
+    assert main(words) == 0
+    lines = capsys.readouterr().out.splitlines()
+    assert len(lines) > 3
+    assert all(": " in line for line in lines)
+    assert any("in the race" in line for line in lines)
+
+
 def test_why_explains_a_point_and_refuses_a_number_that_is_not_there(
     loop: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -1,0 +1,38 @@
+"""`terrain-fuel rehearse`: which of a race's foods and drinks a training ride can try, at the race's rate."""
+
+import argparse
+from pathlib import Path
+
+from terrain_fuel.cli.console import Screen
+from terrain_fuel.cli.options import add_elevation, add_settings, read_chosen_route
+
+
+def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    """Add the command and its options."""
+    parser = commands.add_parser("rehearse", help="see what a training ride can try of a race's food")
+    parser.add_argument("training", type=Path, metavar="TRAINING.gpx", help="the training ride's route")
+    parser.add_argument("race", type=Path, metavar="RACE.gpx", help="the race's route")
+    parser.add_argument("--training-day", type=Path, metavar="DAY.toml", help="the training ride's day")
+    parser.add_argument(
+        "--race-day", type=Path, metavar="DAY.toml", help="the race's day, with its feed zones"
+    )
+    add_settings(parser, "rider", "pantry")
+    add_elevation(parser)
+    parser.set_defaults(run=run)
+
+
+def run(chosen: argparse.Namespace) -> int:
+    """Plan both rides and print one line for each of the race's products."""
+    from terrain_fuel.carry.rehearsal import rehearse
+    from terrain_fuel.inputs.settings import read_day, read_pantry, read_rider
+    from terrain_fuel.planner import plan_ride
+
+    rider, pantry = read_rider(chosen.rider), read_pantry(chosen.pantry)
+    training, race = (
+        plan_ride(read_chosen_route(route, chosen)[0], rider, pantry, read_day(day))
+        for route, day in ((chosen.training, chosen.training_day), (chosen.race, chosen.race_day))
+    )
+    screen = Screen()
+    for trial in rehearse(training, race):
+        screen.console.print(trial.sentence, markup=False)
+    return 0
