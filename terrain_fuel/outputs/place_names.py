@@ -1,5 +1,6 @@
 """What a place is called where room is short: the distance says where, its name only confirms it."""
 
+import re
 from collections.abc import Iterator
 
 from terrain_fuel.outputs.names import ASIDE, WHOLE_OF_PART, telling_part
@@ -10,6 +11,9 @@ _LANDFORMS = (
 )
 LANDFORMS = frozenset(_LANDFORMS.split())
 """Words that a crest's own sign says already: common practice (no source)."""
+
+ARTICLE = re.compile(r"^(?:d|l|dell|all|sull)['’](?=\w)", re.IGNORECASE)
+"""What a landform leaves before the name behind it: Col d’…"""
 
 TELLING_LETTERS = 3
 """So many letters are left at least once such words are gone."""
@@ -50,5 +54,5 @@ def _seen_part(name: str) -> str:
 
 
 def _without_landforms(words: list[str]) -> list[str]:
-    left = [word for word in words if word.casefold() not in LANDFORMS]
+    left = [ARTICLE.sub("", word) for word in words if word.casefold() not in LANDFORMS]
     return left if sum(map(len, left)) >= TELLING_LETTERS else words

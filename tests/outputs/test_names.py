@@ -61,7 +61,7 @@ PLACES = {
     ("Great Ostrel Pass", True): ["Great Ostrel Pass", "Great Ostrel", "G. Ostrel", "Ostrel"],
     ("Saddle of Orrin", True): ["Saddle of Orrin", "Orrin"],
     ("Carrow Saddle", True): ["Carrow Saddle", "Carrow"],
-    ("Col d’Étrangle", True): ["Col d’Étrangle", "d’Étrangle"],
+    ("Col d’Étrangle", True): ["Col d’Étrangle", "Étrangle"],
     ("Lower Thessel", False): ["Lower Thessel", "L. Thessel", "Thessel"],
     ("Thessel tap", False): ["Thessel tap", "tap"],
     ("Pump at Nether Sallow", False): ["Pump at Nether Sallow", "Pump"],

@@ -196,17 +196,18 @@ def test_what_is_packed_is_as_large_as_one_side_allows(printed: Printed, tmp_pat
     assert max(char["size"] for char in crowded.chars if char["size"] < 20.0) == HEAD_PT
 
 
-def test_a_container_and_its_contents_stand_in_one_column(tmp_path: Path) -> None:
-    plan = demo_plan("long-200")
-    (morning,) = pages_of(written(plan, tmp_path), MORNING)
+@pytest.mark.parametrize("more", [8, 10, 12])
+def test_no_column_begins_in_the_middle_of_a_container(more: int, tmp_path: Path) -> None:
+    plan = sample_plan()
+    spare = tuple(Item(f"spare food number {n}") for n in range(more))
+    packing = plan.packing + tuple(replace(plan.packing[0], item=item.name) for item in spare)
+    pantry = replace(plan.pantry, items=plan.pantry.items + spare)
+    path = written(replace(plan, pantry=pantry, packing=packing), tmp_path)
+    morning = next(page for page in pages_of(path, 1, 2) if text_of(page).startswith("The morning"))
     words = morning.extract_words(x_tolerance=1.5, keep_blank_chars=True, extra_attrs=["size"])
-    middle = 0.5 * float(morning.width)
-    for container in {packed.container for packed in plan.packing}:
-        head = next(word for word in words if word["text"].startswith(container.capitalize()))
-        items = [packed.item for packed in plan.packing if packed.container == container]
-        below = [word for word in words if word["top"] > head["top"] and word["size"] < head["size"]]
-        same = [word["text"] for word in below if (word["x0"] < middle) == (head["x0"] < middle)]
-        assert all(any(text.startswith(item) for text in same) for item in items), container
+    begin = next(word for word in words if word["text"].startswith("Front bottle"))
+    right = [word for word in words if word["x0"] > 0.5 * morning.width and word["top"] > begin["top"] - 9.0]
+    assert min(right, key=lambda word: word["top"])["size"] == begin["size"]
 
 
 def test_the_cue_sheet_has_distances_legs_and_clock(sides: list[Any]) -> None:

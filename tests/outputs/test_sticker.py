@@ -37,6 +37,7 @@ class Printed:
     distance: int
     text: str
     mark: str
+    with_crest: bool
 
 
 def written(plan: Plan, folder: Path, **choices: Any) -> Path:
@@ -70,7 +71,8 @@ def lines_on(page: Any, strip: Box) -> list[Printed]:
         ]
         right = max(char["x1"] for char in digits)
         space = Box(right, middle - 9.0, min(char["x0"] for char in words), middle + 9.0)
-        lines.append(Printed(int(joined(digits)), joined(words), mark_in(page, space)))
+        over = Box(right, middle - 12.0, space.x1, middle)
+        lines.append(Printed(int(joined(digits)), joined(words), mark_in(page, space), has_crest(page, over)))
     return lines
 
 
@@ -89,6 +91,12 @@ def mark_in(page: Any, space: Box) -> str:
     if filled:
         return "ringed disc" if sum(map(is_round, curves)) > 1 else "disc"
     return "ring" if is_round(curves[0]) else "landmark"
+
+
+def has_crest(page: Any, space: Box) -> bool:
+    """Return whether two open strokes stand in a space."""
+    curves = [curve for curve in page.curves if space.holds(box(curve), 1.0) and not curve["fill"]]
+    return any(len(curve["path"]) == 3 and not is_round(curve) for curve in curves)
 
 
 def is_round(curve: dict[str, Any]) -> bool:
@@ -249,6 +257,14 @@ def test_sips_are_never_counted_together_across_a_hands_on_span() -> None:
             assert max(times_s) - min(times_s) <= 1800.0
 
 
+def test_a_long_flat_has_a_reminder_of_its_sips_every_half_hour() -> None:
+    plan = demo_plan("rolling-60")
+    groups = [group for group in group_rows(plan) if group.first.kind == "sip"]
+    assert len(groups) > 1
+    for group in groups:
+        assert group.rows[-1].time_s - group.first.time_s <= 1800.0
+
+
 def test_hands_on_is_told_early_and_nothing_seems_to_stand_inside() -> None:
     rows = {row.distance_text: row for row in plan_rows(sample_plan())}
     before, hands, behind = rows["43.4"], rows["43.6"], rows["49.2"]
@@ -294,13 +310,15 @@ def test_a_text_too_wide_takes_the_narrow_face_before_it_loses_words() -> None:
         assert len(one[line.distance_m].text) <= 9
 
 
-def test_a_bite_on_a_crest_wears_a_crest() -> None:
+def test_a_bite_on_a_crest_wears_a_crest(stickers: Stickers) -> None:
     plan = sample_plan()
     crests = [stretch.end_m for stretch in plan.terrain.stretches if stretch.kind == "climb"]
     bites = [line for line in sticker_lines(plan, Room(100.0, len)) if line.kind == "eat"]
     near = [any(abs(line.distance_m - crest) <= 300.0 for crest in crests) for line in bites]
     assert [line.on_crest for line in bites] == near
     assert 0 < sum(near) < len(bites)
+    printed = first_set(stickers("card").pages, "card")
+    assert [line.with_crest for line in printed if "disc" in line.mark] == near
 
 
 def test_names_in_several_scripts_are_shown(stickers: Stickers) -> None:
