@@ -100,6 +100,22 @@ def caffeine_second_half(road: Situation, item: Item, portions: int) -> FloatArr
     return np.where(road.clock_s >= from_s, 1.0, 0.0)
 
 
+def caffeine_after_half(road: Situation, item: Item, portions: int) -> FloatArray:
+    """A rider who has switched caffeine on wants it soon after half-way, in place of another quick bite.
+
+    Taken late it works as well as early [Cox02]_; it acts within the hour [IOM]_.
+
+    >>> caffeine_after_half(imagine_place(clock_s=9000.0), COFFEE, 1)
+    array([1.])
+    >>> caffeine_after_half(imagine_place(clock_s=9000.0), GEL, 1)
+    array([0.4])
+    """
+    if road.caffeine_mg_max <= 0 or item.kind == "solid" or item.caffeine_mg > 0:
+        return np.ones(road.size)
+    share = road.clock_s / road.elapsed_s
+    return np.where((share >= 0.5) & (share <= 0.8), 0.4, 1.0)
+
+
 def variety(road: Situation, before: Item, item: Item) -> FloatArray:
     """Not the same again; from the third hour sweet after sweet tires, so salty in between.
 
@@ -139,6 +155,10 @@ RULES = (
     Rule(
         "caffeine_second_half", "order", "item", caffeine_second_half, "caffeine only now",
         source="Cox02", veto=True,
+    ),
+    Rule(
+        "caffeine_after_half", "order", "item", caffeine_after_half, "caffeine helps from here on",
+        source="Cox02",
     ),
     Rule("variety", "order", "pair", variety, "something else than last time"),
     Rule("solids_throughout", "order", "pair", solids_throughout, "something solid in between"),
