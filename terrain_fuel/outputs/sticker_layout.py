@@ -110,10 +110,17 @@ def lay_out_strips(plan: Plan, size: StripSize) -> tuple[StripLayout, tuple[Stri
     Sips are told as often as the same number of strips allows.
     """
     layout, lines = max(_choices(plan, size), key=lambda choice: _kept_share(choice[1]))
-    more_lines = _lines(plan, layout, often=True)
-    if math.ceil(len(more_lines) / layout.rows) <= math.ceil(len(lines) / layout.rows):
-        lines = more_lines
-    return layout, split_lines(lines, layout.rows, plan.terrain.length_m)
+    length_m = plan.terrain.length_m
+    strips = split_lines(lines, layout.rows, length_m)
+    oftener = split_lines(_lines(plan, layout, often=True), layout.rows, length_m)
+    if len(oftener) <= len(strips) and _late_warnings(oftener) <= _late_warnings(strips):
+        strips = oftener
+    return layout, strips
+
+
+def _late_warnings(strips: tuple[Strip, ...]) -> int:
+    """Return how many strips begin where hands go on the bars."""
+    return sum(strip.lines[0].kind == "hands_on" for strip in strips[1:])
 
 
 def _choices(plan: Plan, size: StripSize) -> Iterator[tuple[StripLayout, tuple[StickerLine, ...]]]:
@@ -141,7 +148,10 @@ def _lines(plan: Plan, layout: StripLayout, *, often: bool = False) -> tuple[Sti
 
 
 def split_lines(lines: tuple[StickerLine, ...], most: int, length_m: float) -> tuple[Strip, ...]:
-    """Return the lines in strips of at most ``most``, about equally long, cut behind a refill if one is near.
+    """Return the lines in strips of at most ``most``, about equally long.
+
+    They are cut behind a refill if one is near, and never before hands go on the bars if one
+    strip more avoids it: there no hand is free to turn to the next.
 
     Parameters
     ----------
@@ -149,11 +159,18 @@ def split_lines(lines: tuple[StickerLine, ...], most: int, length_m: float) -> t
     most : lines that a strip holds
     length_m : length of the road, where the last strip ends [m]
     """
+    fewest = max(1, math.ceil(len(lines) / most))
+    choices = [_split(lines, most, count, length_m) for count in (fewest, fewest + 1) if count <= len(lines)]
+    return min(choices, key=_late_warnings) if choices else (Strip((), 0.0, length_m),)
+
+
+def _split(lines: tuple[StickerLine, ...], most: int, count: int, length_m: float) -> tuple[Strip, ...]:
+    """Return the lines in so many strips."""
     strips: list[Strip] = []
     left, start_m = lines, 0.0
-    for still in range(max(1, math.ceil(len(lines) / most)), 0, -1):
-        count = _lines_taken(left, most, still)
-        taken, left = left[:count], left[count:]
+    for still in range(count, 0, -1):
+        taken_lines = _lines_taken(left, most, still)
+        taken, left = left[:taken_lines], left[taken_lines:]
         end_m = taken[-1].distance_m if left else length_m
         strips.append(Strip(taken, start_m, end_m))
         start_m = end_m
@@ -166,5 +183,7 @@ def _lines_taken(lines: tuple[StickerLine, ...], most: int, strips: int) -> int:
     if strips == 1:
         return len(lines)
     least = max(1, len(lines) - most * (strips - 1), even - max(2, even // 4))
-    counts = [count for count in range(least, most + 1) if lines[count - 1].kind == "refill"]
-    return min(counts, key=lambda count: abs(count - even), default=even)
+    counts = range(least, min(most, len(lines) - strips + 1) + 1)
+    behind_refill = [count for count in counts if lines[count - 1].kind == "refill"]
+    safe = [count for count in counts if lines[count].kind != "hands_on"]
+    return min(behind_refill or safe, key=lambda count: abs(count - even), default=even)

@@ -16,7 +16,7 @@ from terrain_fuel.errors import SettingsError
 from terrain_fuel.outputs.rows import plan_rows
 from terrain_fuel.outputs.sticker import write_sticker
 from terrain_fuel.outputs.sticker_groups import group_rows
-from terrain_fuel.outputs.sticker_layout import split_lines
+from terrain_fuel.outputs.sticker_layout import lay_out_strips, split_lines
 from terrain_fuel.outputs.sticker_lines import Room, StickerLine, sticker_lines, whole_distances
 from terrain_fuel.outputs.sticker_size import SIZES, strip_size
 from terrain_fuel.outputs.units import KILOMETRES
@@ -373,6 +373,18 @@ def test_strips_are_cut_behind_a_refill_if_one_is_near_the_middle() -> None:
     assert [len(strip.lines) for strip in strips] == [11, 9]
     assert [(strip.start_m, strip.end_m) for strip in strips] == [(0.0, 11_000.0), (11_000.0, 21_000.0)]
     assert sum((strip.lines for strip in strips), ()) == lines
+
+
+def test_no_strip_begins_where_hands_go_on_the_bars() -> None:
+    lines = tuple(
+        StickerLine(1000.0 * km, km, "", "hands_on" if km == 11 else "eat", (km,), "x") for km in range(1, 21)
+    )
+    first, second = split_lines(lines, 14, 21_000.0)
+    assert second.lines[0].kind != "hands_on"
+    assert abs(len(first.lines) - len(second.lines)) <= 2
+    for route in ROUTE_NAMES:
+        _, strips = lay_out_strips(demo_plan(route), SIZES["stem"])
+        assert not any(strip.lines[0].kind == "hands_on" for strip in strips[1:])
 
 
 @pytest.mark.parametrize("size", ["postcard", "0x0", "20x90", "42x900", "42", "axb"])
