@@ -39,7 +39,7 @@ pictures: .venv/.test
 	TERRAIN_FUEL_CHROMIUM="$$(.ci/chromium)" $(BIN)/python -m docs.make_pictures
 
 schema: .venv/.plan
-	$(BIN)/python -m terrain_fuel.outputs.plan_schema
+	$(BIN)/python -m terrain_fuel.outputs.data.plan_schema
 
 .venv/.base:
 	$(PYTHON) -m venv .venv || (.ci/system python3-venv && $(PYTHON) -m venv --clear .venv)

@@ -6,7 +6,7 @@ from collections import Counter
 from hypothesis import HealthCheck, Phase, given, settings
 
 from terrain_fuel.checker import check_plan
-from terrain_fuel.outputs.plan_json import plan_to_dict
+from terrain_fuel.outputs.data.plan_json import plan_to_dict
 from terrain_fuel.planner import plan_ride
 from tests.made_rides import Ride, rides
 from tests.made_roads import make_track

@@ -49,7 +49,9 @@ def rides(draw: st.DrawFn, longest_km: float = LONGEST_KM) -> Ride:
 
     Most are 10 to 160 km long; one in fifteen is shorter, one longer, up to ``longest_km``.
     """
-    low_km, high_km = draw(st.sampled_from(((SHORTEST_KM, 10.0), *([(10.0, 160.0)] * 13), (160.0, longest_km))))
+    low_km, high_km = draw(
+        st.sampled_from(((SHORTEST_KM, 10.0), *([(10.0, 160.0)] * 13), (160.0, longest_km)))
+    )
     length_km = low_km * (high_km / low_km) ** draw(st.floats(0.0, 1.0))
     road = draw(roads(length_km))
     purpose = draw(st.sampled_from(("training", "race")))

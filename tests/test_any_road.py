@@ -5,7 +5,7 @@ from hypothesis import HealthCheck, given, settings
 
 from terrain_fuel.checker import check_plan
 from terrain_fuel.day import Day
-from terrain_fuel.outputs.plan_json import plan_to_dict
+from terrain_fuel.outputs.data.plan_json import plan_to_dict
 from terrain_fuel.pantry import Pantry
 from terrain_fuel.planner import plan_ride
 from terrain_fuel.rider import Rider

@@ -10,7 +10,7 @@ import pytest
 from terrain_fuel.checker import check_plan
 from terrain_fuel.day import Day, Feed
 from terrain_fuel.inputs.route import read_route
-from terrain_fuel.outputs.plan_json import plan_to_dict
+from terrain_fuel.outputs.data.plan_json import plan_to_dict
 from terrain_fuel.pantry import Pantry
 from terrain_fuel.placement.pins import EatHere, Swap
 from terrain_fuel.plan import Plan

@@ -41,8 +41,8 @@ def run(chosen: argparse.Namespace) -> int:
     """Plan, write, show; return 0, or 3 when a hard rule cannot be kept."""
     from terrain_fuel.inputs.pins import read_pins
     from terrain_fuel.inputs.settings import read_day, read_pantry, read_rider
+    from terrain_fuel.outputs.data.plan_json import plan_to_dict
     from terrain_fuel.outputs.folder import write_folder
-    from terrain_fuel.outputs.plan_json import plan_to_dict
     from terrain_fuel.outputs.terminal import show_plan
     from terrain_fuel.planner import plan_ride
     from terrain_fuel.simulate import ride_many, with_luck

@@ -20,7 +20,7 @@ def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]")
 def run(chosen: argparse.Namespace) -> int:
     """Measure, show and, when asked, draw."""
     from terrain_fuel.inputs.settings import read_day, read_rider
-    from terrain_fuel.outputs.profile import draw_terrain_profile
+    from terrain_fuel.outputs.drawing.profile import draw_terrain_profile
     from terrain_fuel.outputs.terminal import show_terrain
     from terrain_fuel.outputs.writing import write_text
     from terrain_fuel.terrain.measure import measure_terrain

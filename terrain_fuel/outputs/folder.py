@@ -8,12 +8,12 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from terrain_fuel.errors import OutputError
-from terrain_fuel.outputs.geojson import write_geojson
-from terrain_fuel.outputs.map import write_map
-from terrain_fuel.outputs.plan_json import write_plan_json
-from terrain_fuel.outputs.sheet import write_sheet
-from terrain_fuel.outputs.sticker import write_sticker
-from terrain_fuel.outputs.waypoints import write_waypoints
+from terrain_fuel.outputs.data.geojson import write_geojson
+from terrain_fuel.outputs.data.plan_json import write_plan_json
+from terrain_fuel.outputs.data.waypoints import write_waypoints
+from terrain_fuel.outputs.map.map_page import write_map
+from terrain_fuel.outputs.printed.sheet import write_sheet
+from terrain_fuel.outputs.printed.sticker import write_sticker
 from terrain_fuel.plan import Plan
 
 

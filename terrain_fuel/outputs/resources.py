@@ -1,10 +1,10 @@
-"""The page's style sheets, scripts and template, as they ship with the package."""
+"""Style sheets, scripts and templates as they ship with the package."""
 
 from functools import cache
 from importlib.resources import files
 
 
 @cache
-def page_text(name: str) -> str:
-    """Return the text of one file of the page folder."""
-    return files("terrain_fuel.outputs").joinpath("page", name).read_text(encoding="utf-8")
+def shipped_text(room: str, name: str) -> str:
+    """Return the text of a file that ships in one of the rooms beside this file, such as "map/page"."""
+    return files("terrain_fuel.outputs").joinpath(*room.split("/"), name).read_text(encoding="utf-8")

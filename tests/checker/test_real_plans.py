@@ -11,7 +11,7 @@ import pytest
 from terrain_fuel.checker import check_plan
 from terrain_fuel.inputs.route import read_route
 from terrain_fuel.inputs.settings import read_day, read_pantry, read_rider
-from terrain_fuel.outputs.plan_json import plan_to_dict
+from terrain_fuel.outputs.data.plan_json import plan_to_dict
 from terrain_fuel.planner import plan_ride
 
 ROUTES = Path(__file__).resolve().parents[2] / "routes"

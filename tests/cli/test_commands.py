@@ -12,7 +12,7 @@ import jsonschema
 import pytest
 
 from terrain_fuel.cli.main import main
-from terrain_fuel.outputs.plan_schema import SCHEMA_PATH, schema_text
+from terrain_fuel.outputs.data.plan_schema import SCHEMA_PATH, schema_text
 from tests.demo import ROUTE_NAMES, ROUTES
 
 OUTPUTS = {"plan.json", "map.html", "sticker.pdf", "sheet.pdf", "fuel-points.gpx", "plan.geojson"}

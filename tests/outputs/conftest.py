@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, sync_playwright
 
-from terrain_fuel.outputs.map import write_map
+from terrain_fuel.outputs.map.map_page import write_map
 from tests.outputs.sample_plan import sample_plan
 from tests.outputs.visiting import SIZES, Visit
 

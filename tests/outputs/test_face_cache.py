@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from terrain_fuel.outputs.face_cache import face_bytes
-from terrain_fuel.outputs.faces import STRIP_NARROW, cut_face
+from terrain_fuel.outputs.printed.face_cache import face_bytes
+from terrain_fuel.outputs.printed.faces import STRIP_NARROW, cut_face
 
 
 @pytest.fixture(scope="module")

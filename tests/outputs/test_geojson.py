@@ -11,7 +11,7 @@ import pytest
 import shapely
 from shapely.geometry import LineString, MultiLineString, Point, shape
 
-from terrain_fuel.outputs.geojson import plan_to_geojson, write_geojson
+from terrain_fuel.outputs.data.geojson import plan_to_geojson, write_geojson
 from terrain_fuel.plan import Plan
 from tests.outputs.sample_plan import sample_plan
 

@@ -14,8 +14,8 @@ import pytest
 from lxml import html
 
 from terrain_fuel.errors import OutputError
-from terrain_fuel.outputs.map import map_page, write_map
-from terrain_fuel.outputs.palette import DARK, LIGHT, PRINT, Inks
+from terrain_fuel.outputs.drawing.palette import DARK, LIGHT, PRINT, Inks
+from terrain_fuel.outputs.map.map_page import map_page, write_map
 from terrain_fuel.outputs.units import clock_text
 from terrain_fuel.track import Relief
 from tests.outputs.sample_plan import HOSTILE_NAMES, sample_plan

@@ -15,12 +15,12 @@ from scipy.ndimage import map_coordinates
 from shapely import MultiLineString
 
 from terrain_fuel.frozen import FloatArray
-from terrain_fuel.outputs.backdrop import draw_backdrop
-from terrain_fuel.outputs.contours import contour_lines
-from terrain_fuel.outputs.mercator import mercator_lat_deg, mercator_y
-from terrain_fuel.outputs.png import LEVELS, shading_png
-from terrain_fuel.outputs.relief import MapGrid, map_grid, shade, slopes
-from terrain_fuel.outputs.slope_strokes import slope_strokes
+from terrain_fuel.outputs.map.backdrop import draw_backdrop
+from terrain_fuel.outputs.map.contours import contour_lines
+from terrain_fuel.outputs.map.mercator import mercator_lat_deg, mercator_y
+from terrain_fuel.outputs.map.png import LEVELS, shading_png
+from terrain_fuel.outputs.map.relief import MapGrid, map_grid, shade, slopes
+from terrain_fuel.outputs.map.slope_strokes import slope_strokes
 from terrain_fuel.outputs.units import KILOMETRES, MILES
 from terrain_fuel.track import Relief
 

@@ -8,7 +8,7 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser
 
 from terrain_fuel.demand.advice import standing_advice
-from terrain_fuel.outputs.map import write_map
+from terrain_fuel.outputs.map.map_page import write_map
 from terrain_fuel.plan import Violation
 from tests.outputs.sample_plan import sample_plan
 from tests.outputs.visiting import ROOMS, Visit

@@ -8,7 +8,7 @@ import pytest
 from playwright.sync_api import Browser
 from pypdf import PdfReader
 
-from terrain_fuel.outputs.map import write_map
+from terrain_fuel.outputs.map.map_page import write_map
 from tests.demo import ROUTE_NAMES
 from tests.outputs.demo_plans import demo_plan
 from tests.outputs.sample_plan import sample_plan

@@ -11,14 +11,14 @@ from lxml import etree
 from numpy.testing import assert_allclose
 from scipy.optimize import isotonic_regression
 
-from terrain_fuel.outputs.hachure import grade_band, stroke_density, stroke_places
-from terrain_fuel.outputs.hatching import hatch_under
-from terrain_fuel.outputs.lanes import place_in_lanes, spread
-from terrain_fuel.outputs.profile import draw_profile, draw_terrain_profile, profile_shapes
-from terrain_fuel.outputs.profile_frame import nice_step
-from terrain_fuel.outputs.shapes import Area, Drawing, Label, Mark, Strokes, Triangle
-from terrain_fuel.outputs.svg import path_data
-from terrain_fuel.outputs.turned import turned_shapes
+from terrain_fuel.outputs.drawing.hachure import grade_band, stroke_density, stroke_places
+from terrain_fuel.outputs.drawing.hatching import hatch_under
+from terrain_fuel.outputs.drawing.lanes import place_in_lanes, spread
+from terrain_fuel.outputs.drawing.profile import draw_profile, draw_terrain_profile, profile_shapes
+from terrain_fuel.outputs.drawing.profile_frame import nice_step
+from terrain_fuel.outputs.drawing.shapes import Area, Drawing, Label, Mark, Strokes, Triangle
+from terrain_fuel.outputs.drawing.svg import path_data
+from terrain_fuel.outputs.map.turned import turned_shapes
 from tests.outputs.sample_plan import LENGTH_M, sample_plan, sample_terrain
 
 SVG = "{http://www.w3.org/2000/svg}"

@@ -13,11 +13,11 @@ import pytest
 
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.hands.daylight import Daylight
-from terrain_fuel.outputs.cautions_in_print import cautions_for
-from terrain_fuel.outputs.fonts import MISSING, drawable, sayable
-from terrain_fuel.outputs.sayings import item_sayings
-from terrain_fuel.outputs.sheet import write_sheet
-from terrain_fuel.outputs.sheet_frame import HEAD_PT
+from terrain_fuel.outputs.printed.cautions_in_print import cautions_for
+from terrain_fuel.outputs.printed.fonts import MISSING, drawable, sayable
+from terrain_fuel.outputs.printed.sayings import item_sayings
+from terrain_fuel.outputs.printed.sheet import write_sheet
+from terrain_fuel.outputs.printed.sheet_frame import HEAD_PT
 from terrain_fuel.pantry import Item, Pantry
 from terrain_fuel.plan import Plan, Violation
 from tests.demo import ROUTE_NAMES

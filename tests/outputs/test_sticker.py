@@ -13,12 +13,12 @@ import numpy as np
 import pytest
 
 from terrain_fuel.errors import SettingsError
+from terrain_fuel.outputs.printed.sticker import write_sticker
+from terrain_fuel.outputs.printed.sticker_groups import group_rows
+from terrain_fuel.outputs.printed.sticker_layout import lay_out_strips, split_lines
+from terrain_fuel.outputs.printed.sticker_lines import Room, StickerLine, sticker_lines, whole_distances
+from terrain_fuel.outputs.printed.sticker_size import SIZES, strip_size
 from terrain_fuel.outputs.rows import plan_rows
-from terrain_fuel.outputs.sticker import write_sticker
-from terrain_fuel.outputs.sticker_groups import group_rows
-from terrain_fuel.outputs.sticker_layout import lay_out_strips, split_lines
-from terrain_fuel.outputs.sticker_lines import Room, StickerLine, sticker_lines, whole_distances
-from terrain_fuel.outputs.sticker_size import SIZES, strip_size
 from terrain_fuel.outputs.units import KILOMETRES
 from terrain_fuel.plan import Plan
 from tests.demo import ROUTE_NAMES
@@ -401,7 +401,7 @@ def test_equal_plans_make_equal_bytes_in_another_process_that_cuts_its_faces_ane
     assert written(sample_plan(), tmp_path).read_bytes() == first
     code = (
         "import sys; from pathlib import Path; from tests.outputs.sample_plan import sample_plan;"
-        "from terrain_fuel.outputs.sticker import write_sticker;"
+        "from terrain_fuel.outputs.printed.sticker import write_sticker;"
         "write_sticker(sample_plan(), Path(sys.argv[1]))"
     )
     other = tmp_path / "other.pdf"

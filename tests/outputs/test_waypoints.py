@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 import xmlschema
 
-from terrain_fuel.outputs.waypoints import write_waypoints
+from terrain_fuel.outputs.data.waypoints import write_waypoints
 from terrain_fuel.plan import Plan
 from tests.demo import ROUTE_NAMES
 from tests.outputs.demo_plans import demo_plan

@@ -1,0 +1,1 @@
+"""The plan for other programs: JSON with its schema, GPX and GeoJSON."""

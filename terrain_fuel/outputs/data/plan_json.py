@@ -1,0 +1,151 @@
+"""The plan as plan.json, with the schema it keeps to."""
+
+import json
+from pathlib import Path
+from typing import Any
+
+from terrain_fuel.day import Day
+from terrain_fuel.demand.model import Notice
+from terrain_fuel.luck import Luck
+from terrain_fuel.outputs.data.plain import Schema, object_schema, schema_of, to_plain
+from terrain_fuel.outputs.writing import write_text
+from terrain_fuel.pantry import Pantry
+from terrain_fuel.plan import (
+    BottleFill,
+    FuelPoint,
+    Packed,
+    Plan,
+    Preparation,
+    Reserve,
+    Timeline,
+    Totals,
+    Violation,
+)
+from terrain_fuel.rider import Rider
+from terrain_fuel.terrain.model import Caution, Corner, Stretch
+
+FORMAT = "terrain-fuel plan"
+VERSION = 1
+RENAMES = {"container": "from", "lat_deg": "lat", "lon_deg": "lon"}
+TIMELINE_RENAMES = {"effort": "heart_or_effort"}
+
+
+def plan_to_dict(plan: Plan) -> dict[str, Any]:
+    """Return the plan as the JSON object that other programs rely on."""
+    return {
+        "format": FORMAT,
+        "version": VERSION,
+        "route": _route(plan),
+        "stretches": [_stretch(stretch, plan) for stretch in plan.terrain.stretches],
+        "corners": [{**to_plain(corner), "hairpin": corner.hairpin} for corner in plan.terrain.corners],
+        "cautions": to_plain(plan.cautions),
+        "fuel_points": to_plain(plan.fuel_points, renames=RENAMES),
+        "timeline": to_plain(plan.timeline, renames=TIMELINE_RENAMES),
+        "totals": to_plain(plan.totals),
+        "bottles": to_plain(plan.bottles),
+        "packing": to_plain(plan.packing),
+        "reserve": to_plain(plan.reserve),
+        "preparation": to_plain(plan.preparation),
+        "rider": rider_tables(plan.rider),
+        "pantry": pantry_tables(plan.pantry),
+        "day": day_tables(plan.day),
+        "warnings": to_plain(plan.warnings),
+        "violations": to_plain(plan.violations),
+        "sources": list(plan.sources),
+        "bad_luck": to_plain(plan.luck),
+    }
+
+
+def rider_tables(rider: Rider) -> dict[str, Any]:
+    """Return the rider in the tables of rider.toml, defaults included."""
+    plain = to_plain(rider)
+    bike, habits = plain.pop("bike"), plain.pop("habits")
+    plain.pop("rule_weights")
+    return {"rider": plain, "bike": bike, "habits": habits, "rules": dict(rider.rule_weights)}
+
+
+def pantry_tables(pantry: Pantry) -> dict[str, Any]:
+    """Return the pantry in the tables of pantry.toml."""
+    return {"item": to_plain(pantry.items), "container": to_plain(pantry.containers)}
+
+
+def day_tables(day: Day) -> dict[str, Any]:
+    """Return the day in the tables of day.toml, defaults included."""
+    plain = to_plain(day)
+    return {"feed": plain.pop("feeds"), "day": plain}
+
+
+def plan_schema() -> Schema:
+    """Return the JSON Schema (draft 2020-12) of plan.json, made from the value objects themselves."""
+    number: Schema = {"type": "number"}
+    text: Schema = {"type": "string"}
+    route: dict[str, Schema] = {
+        "name": text,
+        **dict.fromkeys(("distance_m", "ascent_m", "descent_m", "elevation_interpolated_m"), number),
+        "elevation_source": text,
+    }
+    stretch = schema_of(Stretch)["properties"] | {"start_s": number, "end_s": number}
+    corner = schema_of(Corner)["properties"] | {"hairpin": {"type": "boolean"}}
+    settings: Schema = {"type": "object"}
+    whole: dict[str, Schema] = {
+        "format": {"const": FORMAT},
+        "version": {"const": VERSION},
+        "route": object_schema(route),
+        "stretches": _list_of(object_schema(stretch)),
+        "corners": _list_of(object_schema(corner)),
+        "cautions": _list_of(schema_of(Caution)),
+        "fuel_points": _list_of(schema_of(FuelPoint, RENAMES)),
+        "timeline": schema_of(Timeline, TIMELINE_RENAMES),
+        "totals": schema_of(Totals),
+        "bottles": _list_of(schema_of(BottleFill)),
+        "packing": _list_of(schema_of(Packed)),
+        "reserve": _list_of(schema_of(Reserve)),
+        "preparation": _list_of(schema_of(Preparation)),
+        "rider": object_schema(dict.fromkeys(("rider", "bike", "habits", "rules"), settings)),
+        "pantry": object_schema(dict.fromkeys(("item", "container"), _list_of(settings))),
+        "day": object_schema({"day": settings, "feed": _list_of(settings)}),
+        "warnings": _list_of(schema_of(Notice)),
+        "violations": _list_of(schema_of(Violation)),
+        "sources": _list_of(text),
+        "bad_luck": schema_of(Luck | None),
+    }
+    return {
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        "title": FORMAT,
+        **object_schema(whole),
+    }
+
+
+def write_plan_json(plan: Plan, path: Path) -> None:
+    """Write plan.json.
+
+    Raises
+    ------
+    OutputError
+        If the file cannot be written.
+    """
+    write_text(path, json.dumps(plan_to_dict(plan), indent=1, ensure_ascii=False, allow_nan=False) + "\n")
+
+
+def _list_of(schema: Schema) -> Schema:
+    return {"type": "array", "items": schema}
+
+
+def _route(plan: Plan) -> dict[str, Any]:
+    track = plan.terrain.track
+    return {
+        "name": plan.name,
+        "distance_m": to_plain(plan.terrain.length_m),
+        "ascent_m": to_plain(plan.terrain.ascent_m),
+        "descent_m": to_plain(plan.terrain.descent_m),
+        "elevation_source": track.elevation_source,
+        "elevation_interpolated_m": to_plain(track.interpolated_m),
+    }
+
+
+def _stretch(stretch: Stretch, plan: Plan) -> dict[str, Any]:
+    return {
+        **to_plain(stretch),
+        "start_s": to_plain(plan.pace.clock_at(stretch.start_m)),
+        "end_s": to_plain(plan.pace.clock_at(stretch.end_m)),
+    }

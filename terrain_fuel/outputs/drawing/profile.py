@@ -1,0 +1,215 @@
+"""The height profile: ground hachured by grade, hands-on stretches hatched, fuel points above it."""
+
+from itertools import pairwise
+
+import numpy as np
+
+from terrain_fuel.frozen import FloatArray
+from terrain_fuel.outputs.drawing.hachure import grade_band, stroke_places
+from terrain_fuel.outputs.drawing.hatching import hatch_under
+from terrain_fuel.outputs.drawing.lanes import place_in_lanes
+from terrain_fuel.outputs.drawing.profile_frame import LEAST_SPAN_M, Frame, height_for, lanes_for, nice_step
+from terrain_fuel.outputs.drawing.shapes import Area, Drawing, Label, Line, Mark, Shape, Strokes, Triangle
+from terrain_fuel.outputs.drawing.svg import svg_text
+from terrain_fuel.outputs.rows import joined_spans
+from terrain_fuel.outputs.units import KILOMETRES, Units, rider_units
+from terrain_fuel.plan import Plan
+from terrain_fuel.terrain.model import Terrain
+
+BAND_WINDOW_M = 200.0
+BAND_WINDOW = 0.9
+"""The ramp shows the grade over this length of road, or of drawing in heights of its lettering, whichever
+is longer, so that it changes no faster than the eye follows."""
+
+
+def draw_profile(
+    plan: Plan, *, width: float = 1040.0, height: float | None = None, with_stores: bool = True
+) -> str:
+    """Return a plan's profile as an SVG file of its own."""
+    drawing = profile_shapes(plan.terrain, plan, width=width, height=height, with_stores=with_stores)
+    return svg_text(drawing, f"Height profile of {plan.name} with its fuel points", own_file=True)
+
+
+def draw_terrain_profile(terrain: Terrain, *, width: float = 1040.0, height: float | None = None) -> str:
+    """Return a road's profile as an SVG file of its own, before anything is planned on it."""
+    drawing = profile_shapes(terrain, width=width, height=height)
+    return svg_text(drawing, f"Height profile of {terrain.track.name}", own_file=True)
+
+
+def profile_shapes(
+    terrain: Terrain,
+    plan: Plan | None = None,
+    *,
+    width: float,
+    height: float | None = None,
+    text: float = 13.0,
+    with_stores: bool = False,
+) -> Drawing:
+    """Return the profile as shapes.
+
+    Parameters
+    ----------
+    terrain : the road
+    plan : the plan on it, for fuel points, hands-on stretches and stores; None for the road alone
+    width, height, text : size of the drawing and of its lettering, in any one unit; without a
+        height, as high as the marks need
+    with_stores : draw glycogen and bottle level as thin lines over the ground
+    """
+    units = rider_units(plan.rider) if plan else KILOMETRES
+    points = plan.fuel_points if plan else ()
+    lanes = lanes_for(sum(point.action != "sip" for point in points), width, text)
+    elevation = terrain.profile.elevation_m
+    low, high = float(elevation.min()), float(elevation.max())
+    height = height or height_for(lanes, text)
+    frame = Frame(width, height, text, lanes, terrain.length_m, low, max(high, low + LEAST_SPAN_M))
+    shapes: list[Shape] = [
+        *_height_lines(frame, units),
+        *_ground(frame, terrain),
+        *_hands_on(frame, terrain, joined_spans(plan.cautions if plan else terrain.cautions)),
+        *_axis(frame, units),
+    ]
+    if plan is not None:
+        if with_stores:
+            shapes.extend(_stores(frame, plan))
+        shapes.extend(_marks(frame, plan))
+    return Drawing(width, height, tuple(shapes), text)
+
+
+def _line(x: FloatArray, y: FloatArray) -> Line:
+    return tuple(zip(np.ravel(x).tolist(), np.ravel(y).tolist(), strict=True))
+
+
+def _ground(frame: Frame, terrain: Terrain) -> list[Shape]:
+    """Return the ramp under the ridge, the hachures down from it and the ridge itself."""
+    profile = terrain.profile
+    x = np.linspace(frame.left, frame.right, max(2, round((frame.right - frame.left) * 13.0 / frame.text)))
+    road_m = np.interp(x, frame.x(profile.distance_m), profile.distance_m)
+    ridge = frame.y(np.interp(road_m, profile.distance_m, profile.elevation_m))
+    half = 0.5 * max(BAND_WINDOW_M, BAND_WINDOW * frame.text * frame.length_m / (frame.right - frame.left))
+    rise = np.interp(road_m + half, profile.distance_m, profile.elevation_m) - np.interp(
+        road_m - half, profile.distance_m, profile.elevation_m
+    )
+    run = np.minimum(road_m + half, frame.length_m) - np.maximum(road_m - half, 0.0)
+    grade = rise / run
+    band = grade_band(grade)
+    shapes: list[Shape] = []
+    changes = [0, *(np.flatnonzero(np.diff(band)) + 1).tolist(), x.size - 1]
+    for start, end in pairwise(changes):
+        top = _line(x[start : end + 1], ridge[start : end + 1])
+        if len(top) > 1:
+            shapes.append(
+                Area(f"grade-{band[start]}", (*top, (top[-1][0], frame.base), (top[0][0], frame.base)))
+            )
+    shapes.append(Strokes("hachure", _hachures(frame, x, ridge, grade)))
+    shapes.append(Strokes("ridge", (_line(x, ridge),)))
+    shapes.append(Strokes("base", (((frame.left, frame.base), (frame.right, frame.base)),)))
+    return shapes
+
+
+def _hachures(frame: Frame, x: FloatArray, ridge: FloatArray, grade: FloatArray) -> tuple[Line, ...]:
+    """Return strokes that hang from the ridge."""
+    at = stroke_places(x, grade, 0.12 * frame.text)
+    steep = np.interp(at, x, grade)
+    top = np.interp(at, x, ridge)
+    length = np.minimum(frame.text * (0.6 + 9.0 * np.minimum(np.abs(steep), 0.12)), 0.85 * (frame.base - top))
+    return tuple(
+        ((x0, y0), (x0, y0 + dy))
+        for x0, y0, dy in zip(at.tolist(), top.tolist(), length.tolist(), strict=True)
+    )
+
+
+def _hands_on(frame: Frame, terrain: Terrain, spans: tuple[tuple[float, float], ...]) -> list[Shape]:
+    """Return the hatch and the triangle of every stretch on which both hands stay on the bars."""
+    profile = terrain.profile
+    shapes: list[Shape] = []
+    last = -np.inf
+    for start_m, end_m in spans:
+        x = np.linspace(float(frame.x(start_m)), float(frame.x(end_m)), 40)
+        ridge = frame.y(np.interp(x, frame.x(profile.distance_m), profile.elevation_m))
+        outline = (*_line(x, ridge), (float(x[-1]), frame.base), (float(x[0]), frame.base))
+        shapes.append(Area("hands", outline))
+        shapes.append(Strokes("hatch", hatch_under(x, ridge, frame.base, 0.42 * frame.text)))
+        middle = 0.5 * float(x[0] + x[-1])
+        if middle - last > 1.6 * frame.text:
+            shapes.append(Triangle(middle, frame.base - 0.75 * frame.text, 0.62 * frame.text))
+            last = middle
+    return shapes
+
+
+def _height_lines(frame: Frame, units: Units) -> list[Shape]:
+    low, high = frame.low_m / units.height_m, frame.high_m / units.height_m
+    step = nice_step(high - low, max(2, int((frame.base - frame.top) / (2.2 * frame.text))))
+    shapes: list[Shape] = []
+    for height in range(-(-int(np.ceil(low)) // step) * step, int(high) + 1, step):
+        y = float(frame.y(height * units.height_m))
+        shapes.append(Strokes("grid", (((frame.left, y), (frame.right, y)),)))
+        label = f"{height} {units.height}" if height + step > high else str(height)
+        shapes.append(
+            Label(
+                "quiet", frame.left - 0.4 * frame.text, y + 0.35 * frame.text, label, 0.85 * frame.text, "end"
+            )
+        )
+    return shapes
+
+
+def _axis(frame: Frame, units: Units) -> list[Shape]:
+    length = frame.length_m / units.road_m
+    step = nice_step(length, max(2, int((frame.right - frame.left) / (4.2 * frame.text))))
+    ticks, shapes = [], list[Shape]()
+    y = frame.base + 1.1 * frame.text
+    for distance in range(0, int(length) + 1, step):
+        x = float(frame.x(distance * units.road_m))
+        ticks.append(((x, y), (x, y + 0.35 * frame.text)))
+        label = f"{distance} {units.road}" if distance == 0 else str(distance)
+        shapes.append(Label("quiet", x, frame.height - 0.25 * frame.text, label, 0.92 * frame.text, "middle"))
+    return [Strokes("tick", tuple(ticks)), *shapes]
+
+
+def _marks(frame: Frame, plan: Plan) -> list[Shape]:
+    """Return sips as small rings under the ground, eats and refills as numbered marks above it."""
+    profile = plan.terrain.profile
+    sips = [
+        Mark(
+            "sip",
+            point.number,
+            float(frame.x(point.distance_m)),
+            frame.base + 0.6 * frame.text,
+            0.3 * frame.text,
+            False,
+        )
+        for point in plan.fuel_points
+        if point.action == "sip"
+    ]
+    big = [point for point in plan.fuel_points if point.action != "sip"]
+    at = frame.x(np.array([point.distance_m for point in big]))
+    ridge = frame.y(np.interp([point.distance_m for point in big], profile.distance_m, profile.elevation_m))
+    x, lane = place_in_lanes(at, frame.pitch, frame.lanes, frame.radius, frame.width - frame.radius)
+    y = 0.2 * frame.text + frame.radius + lane * frame.pitch
+    leaders = tuple(
+        ((x0, y0 + frame.radius), (x1, y1))
+        for x0, y0, x1, y1 in zip(x.tolist(), y.tolist(), at.tolist(), ridge.tolist(), strict=True)
+    )
+    marks = [
+        Mark(point.action, point.number, x0, y0, frame.radius)
+        for point, x0, y0 in zip(big, x.tolist(), y.tolist(), strict=True)
+    ]
+    return [Strokes("leader", leaders), *sips, *marks]
+
+
+def _stores(frame: Frame, plan: Plan) -> list[Shape]:
+    """Return glycogen and bottle level as thin lines, full at the top of the ground and empty at its foot."""
+    timeline = plan.timeline
+    poured = np.zeros(timeline.distance_m.size)
+    for fill in plan.bottles:
+        poured[timeline.distance_m >= fill.at_m] += fill.fluid_ml
+    shapes: list[Shape] = []
+    for role, name, level in (
+        ("glycogen", "body", timeline.glycogen_g),
+        ("bottle", "bottles", np.maximum(0.0, poured - timeline.fluid_drunk_ml)),
+    ):
+        share = level / max(float(level.max()), 1.0)
+        y = frame.base - (frame.base - frame.top) * share
+        shapes.append(Strokes(role, (_line(frame.x(timeline.distance_m), y),)))
+        label_y = float(y[-1]) - 0.35 * frame.text
+        shapes.append(Label("store", frame.right, label_y, name, 0.92 * frame.text, "end"))
+    return shapes

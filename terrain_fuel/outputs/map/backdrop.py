@@ -1,0 +1,78 @@
+"""What lies behind the road on the map: a shaded picture, contours and slope strokes, or nothing."""
+
+from base64 import b64encode
+from dataclasses import dataclass
+
+import numpy as np
+from shapely import LineString
+
+from terrain_fuel.outputs.drawing.profile_frame import nice_step
+from terrain_fuel.outputs.drawing.shapes import Line
+from terrain_fuel.outputs.drawing.svg import path_data
+from terrain_fuel.outputs.map.contours import contour_lines
+from terrain_fuel.outputs.map.png import shading_png
+from terrain_fuel.outputs.map.relief import MapGrid, map_grid, shade
+from terrain_fuel.outputs.map.slope_strokes import slope_strokes
+from terrain_fuel.outputs.units import Units
+from terrain_fuel.track import Relief
+
+MOST_CONTOURS = 16
+INDEX_EVERY = 5
+"""Every fifth contour is heavier, the custom of topographic maps: common practice (no source)."""
+
+SHORTEST_CELLS = 12
+SIMPLIFY_CELLS = 0.15
+"""Contours shorter than the one, and bends smaller than the other, are not seen behind a whole route."""
+
+
+@dataclass(frozen=True, slots=True)
+class Backdrop:
+    """A picture and lines that share one frame.
+
+    ``south_deg`` … ``east_deg`` bound both; the paths count in cells of a grid of ``columns`` by
+    ``rows``. ``contour_step`` is between neighbouring contours, in the rider's units of height.
+    """
+
+    image_url: str
+    columns: int
+    rows: int
+    south_deg: float
+    north_deg: float
+    west_deg: float
+    east_deg: float
+    contours: str
+    index_contours: str
+    strokes: str
+    contour_step: int
+
+
+def draw_backdrop(relief: Relief, units: Units) -> Backdrop:
+    """Return a relief as picture and lines, contours at even steps of the rider's units of height."""
+    grid = map_grid(relief)
+    rows, columns = grid.elevation_m.shape
+    step = nice_step(
+        float(np.nanmax(grid.elevation_m) - np.nanmin(grid.elevation_m)) / units.height_m, MOST_CONTOURS
+    )
+    plain, index = _contours(grid, step, units)
+    strokes = slope_strokes(grid, (*plain, *index), step * units.height_m)
+    picture = b64encode(shading_png(shade(grid))).decode("ascii")
+    return Backdrop(
+        f"data:image/png;base64,{picture}", columns, rows,
+        grid.south_deg, grid.north_deg, grid.west_deg, grid.east_deg,
+        path_data(plain), path_data(index), path_data(strokes), step,
+    )  # fmt: skip
+
+
+def _contours(grid: MapGrid, step: int, units: Units) -> tuple[tuple[Line, ...], tuple[Line, ...]]:
+    low, high = np.nanmin(grid.elevation_m), np.nanmax(grid.elevation_m)
+    plain: list[Line] = []
+    index: list[Line] = []
+    for count in range(int(low / units.height_m) // step + 1, int(high / units.height_m) // step + 1):
+        lines = contour_lines(grid.elevation_m, count * step * units.height_m)
+        kept = [_simplified(line) for line in lines if len(line) > SHORTEST_CELLS]
+        (index if count % INDEX_EVERY == 0 else plain).extend(kept)
+    return tuple(plain), tuple(index)
+
+
+def _simplified(line: Line) -> Line:
+    return tuple((x, y) for x, y, *_ in LineString(line).simplify(SIMPLIFY_CELLS).coords)

@@ -1,0 +1,1 @@
+"""What is printed: the stem sticker and the sheets, in true millimetres."""

@@ -1,0 +1,106 @@
+"""Paper and canvas for every printed output: true sizes, our own faces, equal bytes for equal plans."""
+
+import io
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+
+from terrain_fuel.errors import SettingsError
+from terrain_fuel.outputs.printed.faces import STRONG, TEXT
+from terrain_fuel.outputs.printed.fonts import drawable, register_face
+from terrain_fuel.outputs.writing import write_bytes
+
+MM = 72.0 / 25.4
+"""Points in a millimetre: a point is 1/72 inch, an inch 25.4 mm by definition."""
+
+PAPERS_MM = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
+"""Width and height of the papers: A4 as in [ISO216]_, Letter is 8.5 by 11 inches."""
+
+
+def paper_mm(paper: str) -> tuple[float, float]:
+    """Return the width and height of a paper [mm].
+
+    Raises
+    ------
+    SettingsError
+        If it is not one of ours.
+    """
+    for name, size in PAPERS_MM.items():
+        if name.casefold() == paper.casefold():
+            return size
+    raise SettingsError(f"paper is {paper!r}; allowed is {', '.join(PAPERS_MM)}")
+
+
+class Page:
+    """A PDF being drawn: a canvas in points, its paper in millimetres.
+
+    Every text goes through `text`, so that it is embedded and shows no letter it cannot draw.
+    """
+
+    def __init__(self, title: str, paper: str) -> None:
+        from reportlab.pdfgen.canvas import Canvas
+
+        register_face(TEXT)
+        self.width_mm, self.height_mm = paper_mm(paper)
+        self._held = io.BytesIO()
+        self._begun = False
+        self.canvas: Any = Canvas(
+            self._held,
+            pagesize=(self.width_mm * MM, self.height_mm * MM),
+            invariant=1,
+            pageCompression=1,
+            initialFontName=TEXT,
+            initialFontSize=10,
+        )
+        self.canvas.setTitle(drawable(title))
+        self.canvas.setAuthor("")
+        self.canvas.setCreator("terrain-fuel")
+        self.canvas.setSubject("print at 100 %")
+        self.canvas.setViewerPreference("PrintScaling", "None")
+
+    def text(
+        self, x: float, y: float, text: str, size: float, face: str = TEXT, anchor: str = "start"
+    ) -> float:
+        """Draw a text on its baseline [points] and return its width [points]."""
+        shown = drawable(text)
+        width = text_width(shown, size, face)
+        shift = {"start": 0.0, "middle": -0.5 * width, "end": -width}[anchor]
+        self.canvas.setFont(face, size)
+        self.canvas.drawString(x + shift, y, shown)
+        return width
+
+    def strong(self, x: float, y: float, text: str, size: float, anchor: str = "start") -> float:
+        """Draw a text in the strong face."""
+        return self.text(x, y, text, size, STRONG, anchor)
+
+    def line(self, x0: float, y0: float, x1: float, y1: float, width: float = 0.5) -> None:
+        """Draw a black line [points]."""
+        self.canvas.setLineWidth(width)
+        self.canvas.line(x0, y0, x1, y1)
+
+    def begin(self) -> None:
+        """Begin a side of paper: the first, or the next once the one before is drawn."""
+        if self._begun:
+            self.canvas.showPage()
+        self._begun = True
+
+    def write(self, path: Path) -> None:
+        """Finish the last sheet and write the file.
+
+        Raises
+        ------
+        OutputError
+            If the file cannot be written.
+        """
+        self.canvas.showPage()
+        self.canvas.save()
+        write_bytes(path, self._held.getvalue())
+
+
+@lru_cache(maxsize=16384)
+def text_width(text: str, size: float, face: str = TEXT) -> float:
+    """Return the width of a drawable text [points]."""
+    from reportlab.pdfbase.pdfmetrics import stringWidth
+
+    register_face(face)
+    return float(stringWidth(text, face, size))

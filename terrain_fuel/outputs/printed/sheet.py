@@ -1,0 +1,44 @@
+"""The sheets: evening before, morning, ride, after; one side of paper each, more only on a very long day."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+from terrain_fuel.outputs.printed.paper import Page
+from terrain_fuel.outputs.printed.sheet_after import draw_after
+from terrain_fuel.outputs.printed.sheet_evening import draw_evening
+from terrain_fuel.outputs.printed.sheet_morning import draw_morning
+from terrain_fuel.outputs.printed.sheet_ride import draw_ride
+from terrain_fuel.plan import Plan
+
+SCALES = (1.3, 1.2, 1.1)
+"""What is read while packing is as large as one side of paper allows."""
+
+
+def write_sheet(plan: Plan, path: Path, *, paper: str = "A4") -> None:
+    """Write the four sheets as one PDF.
+
+    Parameters
+    ----------
+    plan : the finished plan
+    path : file to write, usually ``sheet.pdf``
+    paper : "A4" or "Letter"
+
+    Raises
+    ------
+    SettingsError
+        If the paper is not allowed.
+    OutputError
+        If the file cannot be written.
+    """
+    page = Page(f"{plan.name}: sheets", paper)
+    for draw in (draw_evening, draw_morning):
+        draw(page, plan, _largest_scale(draw, plan, paper))
+    draw_ride(page, plan)
+    draw_after(page, plan)
+    page.write(Path(path))
+
+
+def _largest_scale(draw: Callable[[Page, Plan, float], int], plan: Plan, paper: str) -> float:
+    """Return how far a sheet's type may be enlarged until it needs a second side."""
+    scales = (scale for scale in SCALES if draw(Page("", paper), plan, scale) == 1)
+    return next(scales, 1.0)

@@ -1,0 +1,138 @@
+"""The ride: profile above, below it the cue sheet with the length of every leg."""
+
+from functools import partial
+
+from terrain_fuel.outputs.drawing.profile import profile_shapes
+from terrain_fuel.outputs.drawing.shapes import Mark
+from terrain_fuel.outputs.names import short_names
+from terrain_fuel.outputs.printed.cautions_in_print import cautions_for, warnings_of
+from terrain_fuel.outputs.printed.faces import STRONG, TEXT
+from terrain_fuel.outputs.printed.fonts import drawable
+from terrain_fuel.outputs.printed.paper import MM, Page, text_width
+from terrain_fuel.outputs.printed.pdf_shapes import draw_mark, draw_shapes
+from terrain_fuel.outputs.printed.sheet_frame import SMALL_PT, Sheet, fitted
+from terrain_fuel.outputs.printed.sticker_lines import Room, StickerLine, sticker_lines
+from terrain_fuel.outputs.printed.symbols import draw_symbol
+from terrain_fuel.outputs.rows import RowKind
+from terrain_fuel.outputs.units import Units, rider_units
+from terrain_fuel.plan import Plan
+
+PROFILE_HEIGHT = 45.0 * MM
+CUE_PT = 11.0
+MOST_ROW, LEAST_ROW = 17.5, 14.2
+"""Height of a cue; closer together when that keeps the ride on one side."""
+
+DISTANCE_AT, LEG_AT, MARK_AT, TEXT_AT = 11.5 * MM, 21.5 * MM, 25.5 * MM, 29.5 * MM
+CLOCK_WIDTH, CONTAINER_WIDTH = 10.0 * MM, 13.0 * MM
+
+KEY: tuple[tuple[RowKind, bool, str], ...] = (
+    ("eat", True, "bite with a mouthful"),
+    ("sip", False, "sips, how many"),
+    ("refill", False, "refill, ml"),
+    ("hands_on", False, "both hands on the bars"),
+)
+
+
+def draw_ride(page: Page, plan: Plan) -> None:
+    """Draw the cue sheet."""
+    sheet = Sheet(page, plan, "The ride", columns=1, with_ridge=False)
+    drawing = profile_shapes(
+        plan.terrain, plan, width=sheet.full_width, height=PROFILE_HEIGHT, text=SMALL_PT - 1.0
+    )
+    draw_shapes(page, drawing, sheet.x, sheet.y)
+    sheet.skip(PROFILE_HEIGHT)
+    _draw_key(sheet)
+    sheet.divide(2, sheet.y)
+    broken = [text for text in warnings_of(plan) if text.startswith("NOT KEPT")]
+    safety = [*broken, *cautions_for(plan, "ride")]
+    height = 2 * sheet.left_height - len(safety) * 34.0 - 60.0
+    texts = Room(
+        sheet.width - TEXT_AT - CLOCK_WIDTH - 2.0 * MM,
+        partial(text_width, size=CUE_PT, face=TEXT),
+        beside_bite=CONTAINER_WIDTH,
+    )
+    lines = sticker_lines(plan, texts, often=True)
+    if len(lines) * LEAST_ROW > height:
+        lines = sticker_lines(plan, texts)
+    _draw_cues(sheet, plan, lines, height)
+    sheet.head("For your safety", keep_with=40.0 * MM)
+    for caution in safety:
+        sheet.caution(caution)
+
+
+def _draw_key(sheet: Sheet) -> None:
+    """Draw what the marks mean, in one line."""
+    sheet.skip(SMALL_PT + 4.0)
+    x = sheet.x
+    for kind, ringed, meaning in KEY:
+        draw_symbol(sheet.page.canvas, kind, x + 5.0, sheet.y + 3.4, 4.6, ringed=ringed)
+        x += 13.0 + sheet.page.text(x + 13.0, sheet.y, meaning, SMALL_PT) + 7.0 * MM
+    sheet.skip(SMALL_PT)
+
+
+def _draw_cues(sheet: Sheet, plan: Plan, lines: tuple[StickerLine, ...], room: float) -> None:
+    """Draw all lines, as far apart as ``room`` allows."""
+    units = rider_units(plan.rider)
+    row = min(MOST_ROW, max(LEAST_ROW, room / max(1, len(lines))))
+    containers = _container_names(plan)
+    _draw_cue_head(sheet, units)
+    before_m = 0.0
+    for line in lines:
+        top = sheet.y
+        sheet.need(row)
+        if sheet.y > top:
+            _draw_cue_head(sheet, units)
+        sheet.skip(row)
+        _draw_cue(sheet, plan, line, line.distance_m - before_m, containers)
+        before_m = line.distance_m
+
+
+def _container_names(plan: Plan) -> dict[str, str]:
+    """Return what the containers are called in their column: of a pocket, its side is enough."""
+    sides = {
+        drawable(container.name): drawable(container.name).removesuffix(" pocket")
+        for container in plan.pantry.containers
+    }
+    measure = partial(text_width, size=SMALL_PT, face=TEXT)
+    shorts = short_names(sides.values(), CONTAINER_WIDTH - 3.0, measure)
+    return {name: shorts[side] for name, side in sides.items()}
+
+
+def _draw_cue_head(sheet: Sheet, units: Units) -> None:
+    page, x = sheet.page, sheet.x
+    sheet.skip(SMALL_PT * 1.2)
+    page.text(x + DISTANCE_AT, sheet.y, units.road, SMALL_PT, anchor="end")
+    page.text(x + LEG_AT, sheet.y, "leg", SMALL_PT, anchor="end")
+    page.text(x + sheet.width - CLOCK_WIDTH, sheet.y, "from", SMALL_PT, anchor="end")
+    page.text(x + sheet.width, sheet.y, "about", SMALL_PT, anchor="end")
+    page.line(x, sheet.y - 3.0, x + sheet.width, sheet.y - 3.0, 0.8)
+
+
+def _draw_cue(sheet: Sheet, plan: Plan, line: StickerLine, leg_m: float, containers: dict[str, str]) -> None:
+    page, x, y = sheet.page, sheet.x, sheet.y
+    units = rider_units(plan.rider)
+    page.strong(x + DISTANCE_AT, y, units.road_number(line.distance_m), CUE_PT + 1.0, "end")
+    page.text(x + LEG_AT, y, f"+{units.road_number(leg_m)}", SMALL_PT, anchor="end")
+    _draw_mark(page, line, x + MARK_AT, y + 4.0)
+    right = x + sheet.width - CLOCK_WIDTH
+    text, face = (f"hands on, {line.text}", STRONG) if line.kind == "hands_on" else (line.text, TEXT)
+    page.text(x + TEXT_AT, y, fitted(text, right - x - TEXT_AT, CUE_PT, face), CUE_PT, face)
+    if line.kind == "eat":
+        point = next(point for point in plan.fuel_points if point.number == line.numbers[0])
+        page.text(right, y, containers.get(drawable(point.container), ""), SMALL_PT, anchor="end")
+    page.text(x + sheet.width, y, line.clock, SMALL_PT, anchor="end")
+    heavy = line.kind == "refill"
+    page.canvas.setStrokeGray(0.0 if heavy else 0.75)
+    page.line(x, y - 4.2, x + sheet.width, y - 4.2, 1.2 if heavy else 0.3)
+    page.canvas.setStrokeGray(0.0)
+
+
+def _draw_mark(page: Page, line: StickerLine, x: float, y: float) -> None:
+    """Draw a line's mark; bites and refills carry the number that they have on map and profile."""
+    if line.kind not in ("eat", "refill"):
+        draw_symbol(page.canvas, line.kind, x, y, 4.6)
+        return
+    if line.with_sip:
+        page.canvas.setLineWidth(0.8)
+        page.canvas.circle(x, y, 6.8, stroke=1, fill=0)
+    draw_mark(page, Mark("eat" if line.kind == "eat" else "refill", line.numbers[0], x, y, 5.9), x, y)

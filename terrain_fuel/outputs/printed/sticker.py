@@ -1,0 +1,169 @@
+"""The stem sticker: strips in true millimetres with cut marks, a check ruler and their own key."""
+
+import math
+from functools import partial
+from pathlib import Path
+
+from terrain_fuel.errors import SettingsError
+from terrain_fuel.outputs.names import clip_text
+from terrain_fuel.outputs.printed.faces import STRONG
+from terrain_fuel.outputs.printed.fonts import drawable
+from terrain_fuel.outputs.printed.paper import MM, Page, text_width
+from terrain_fuel.outputs.printed.sticker_layout import Strip, StripLayout, lay_out_strips
+from terrain_fuel.outputs.printed.sticker_size import strip_size
+from terrain_fuel.outputs.printed.sticker_strip import StripDrawing, draw_strip
+from terrain_fuel.outputs.printed.symbols import draw_symbol
+from terrain_fuel.outputs.rows import RowKind
+from terrain_fuel.outputs.units import rider_units
+from terrain_fuel.plan import Plan
+
+EDGE_MM = 10.0
+HEAD_MM = 26.0
+FOOT_MM = 32.0
+GAP_MM = 7.0
+RULER_MM = 50.0
+
+STRIP_NAME_PT = 8.0
+NOTE_PT = 9.0
+"""Notes around the strips are read at the kitchen table."""
+
+KEY: tuple[tuple[RowKind, bool, bool, str], ...] = (
+    ("eat", True, False, "bite, with a mouthful"),
+    ("eat", False, False, "bite that brings its own drink"),
+    ("eat", True, True, "bite on a crest"),
+    ("sip", False, False, "sips, how many, on which stretch"),
+    ("refill", False, False, "refill, ml; bold rule: fold here"),
+    ("hands_on", False, False, "both hands on the bars, how long"),
+    ("foot", False, False, "foot of a climb, how long"),
+    ("crest", False, False, "crest"),
+    ("place", False, False, "place, to check the distance"),
+)
+"""Kind of mark, whether in a ring, whether under a crest, and what it means."""
+
+
+def write_sticker(
+    plan: Plan, path: Path, *, size: str = "stem", paper: str = "A4", upward: bool = True
+) -> None:
+    """Write the sticker as a PDF, as many copies as the paper holds.
+
+    Parameters
+    ----------
+    plan : the finished plan
+    path : file to write, usually ``sticker.pdf``
+    size : "stem", "top-tube", "card", or width x height in mm such as "38x85"
+    paper : "A4" or "Letter"
+    upward : the road runs up the strip, so that what comes next is nearest the rider; else down
+
+    Raises
+    ------
+    SettingsError
+        If size or paper is not allowed.
+    OutputError
+        If the file cannot be written.
+    """
+    layout, strips = lay_out_strips(plan, strip_size(size))
+    page = Page(f"{plan.name}: stem sticker", paper)
+    sheets = _sheets(page, layout, strips)
+    for places in sheets:
+        page.begin()
+        _draw_notes(page, plan, len(strips))
+        for strip, x, y in places:
+            draw_strip(StripDrawing(page, plan, layout, strip, x, y, upward))
+            _draw_cut_marks(page, x, y, layout.width, layout.height)
+            _draw_strip_name(page, plan, strips, (strip, x, y + layout.height))
+    page.write(Path(path))
+
+
+Placed = tuple[Strip, float, float]
+
+
+def _sheets(page: Page, layout: StripLayout, strips: tuple[Strip, ...]) -> list[list[Placed]]:
+    """Return where the strips stand on each sheet: whole sets, or one set over several sheets."""
+    across = int((page.width_mm - 2 * EDGE_MM + GAP_MM) * MM / (layout.width + GAP_MM * MM))
+    room = page.height_mm - HEAD_MM - FOOT_MM
+    down = int((room + GAP_MM) * MM / (layout.height + GAP_MM * MM))
+    if across < 1 or down < 1:
+        raise SettingsError(
+            f"sticker size is {layout.width / MM:g}x{layout.height / MM:g} mm; the paper has room for"
+            f" {page.width_mm - 2 * EDGE_MM:g} x {room:g} mm; choose a smaller one"
+        )
+    if len(strips) < across:
+        across = across // len(strips) * len(strips)
+    places = across * down
+    wanted = strips * max(1, places // len(strips))
+    left = 0.5 * (page.width_mm * MM - across * layout.width - (across - 1) * GAP_MM * MM)
+    top = (page.height_mm - HEAD_MM) * MM
+    sheets: list[list[Placed]] = []
+    for first in range(0, len(wanted), places):
+        sheet = []
+        for index, strip in enumerate(wanted[first : first + places]):
+            row, column = divmod(index, across)
+            x = left + column * (layout.width + GAP_MM * MM)
+            y = top - (row + 1) * layout.height - row * GAP_MM * MM
+            sheet.append((strip, x, y))
+        sheets.append(sheet)
+    return sheets
+
+
+def _draw_strip_name(page: Page, plan: Plan, strips: tuple[Strip, ...], placed: Placed) -> None:
+    """Draw above a strip, outside it, which of the set it is and which road it covers."""
+    strip, x, y = placed
+    units = rider_units(plan.rider)
+    road = f"{units.road_number(strip.start_m, 0)} to {units.road_text(strip.end_m, 0)}"
+    which = f"{strips.index(strip) + 1} of {len(strips)}, " if len(strips) > 1 else ""
+    page.text(x + 4.0 * MM, y + 1.6 * MM, f"{which}{road}", STRIP_NAME_PT)
+
+
+def _draw_cut_marks(page: Page, x: float, y: float, width: float, height: float) -> None:
+    """Draw two short lines outside each corner, where the knife begins and ends."""
+    gap, length = 1.0 * MM, 2.8 * MM
+    for corner_x, away_x in ((x, -1.0), (x + width, 1.0)):
+        for corner_y, away_y in ((y, -1.0), (y + height, 1.0)):
+            page.line(corner_x + away_x * gap, corner_y, corner_x + away_x * (gap + length), corner_y, 0.4)
+            page.line(corner_x, corner_y + away_y * gap, corner_x, corner_y + away_y * (gap + length), 0.4)
+
+
+def _draw_notes(page: Page, plan: Plan, strips: int) -> None:
+    left, top = EDGE_MM * MM, (page.height_mm - 11.0) * MM
+    page.strong(
+        left,
+        top,
+        clip_text(drawable(plan.name), 105.0 * MM, partial(text_width, size=13.0, face=STRONG)),
+        13.0,
+    )
+    units = rider_units(plan.rider)
+    set_text = "one strip" if strips == 1 else f"a set is {strips} strips, in road order"
+    if plan.violations:
+        count = len(plan.violations)
+        set_text += f"; {count} rule{'s' if count != 1 else ''} not kept: see the evening's sheet"
+    page.text(left, top - 13.0, f"{units.road_text(plan.terrain.length_m)}; {set_text}", NOTE_PT)
+    right = (page.width_mm - EDGE_MM) * MM
+    page.strong(right, top, "print at 100 %, matt paper", 11.0, "end")
+    page.text(right, top - 13.0, "this line must measure 50 mm", NOTE_PT, anchor="end")
+    _draw_ruler(page, right - RULER_MM * MM, top - 20.0)
+    _draw_key(page)
+
+
+def _draw_ruler(page: Page, x: float, y: float) -> None:
+    """Draw the check ruler: 50 mm between its ends, a tick each 5 mm."""
+    page.line(x, y, x + RULER_MM * MM, y, 0.8)
+    for tick_mm in range(0, int(RULER_MM) + 1, 5):
+        height = 5.0 if tick_mm % 10 == 0 else 3.0
+        page.line(x + tick_mm * MM, y, x + tick_mm * MM, y - height, 0.5)
+
+
+def _draw_key(page: Page) -> None:
+    columns = 3 if page.width_mm > 200 else 2
+    pitch = (page.width_mm - 2 * EDGE_MM) * MM / columns
+    top = (FOOT_MM - 7.0) * MM
+    lines = math.ceil(len(KEY) / columns)
+    for index, (kind, ringed, on_crest, meaning) in enumerate(KEY):
+        column, line = divmod(index, lines)
+        x, y = EDGE_MM * MM + column * pitch, top - 14.0 * line
+        draw_symbol(page.canvas, kind, x + 5.0, y, 4.6, ringed=ringed, on_crest=on_crest)
+        page.text(x + 14.0, y - 3.2, meaning, NOTE_PT)
+    caution = (
+        "Times and places are a plan. Road, traffic, weather and the law come first;"
+        " in doubt both hands stay on the bars."
+    )
+    page.text(EDGE_MM * MM, top - 14.0 * lines - 3.0, caution, NOTE_PT)
