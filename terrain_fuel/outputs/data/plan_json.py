@@ -6,6 +6,7 @@ from typing import Any
 
 from terrain_fuel.day import Day
 from terrain_fuel.demand.model import Notice
+from terrain_fuel.hands.daylight import Daylight
 from terrain_fuel.luck import Luck
 from terrain_fuel.outputs.data.plain import Schema, object_schema, schema_of, to_plain
 from terrain_fuel.outputs.writing import write_text
@@ -52,6 +53,7 @@ def plan_to_dict(plan: Plan) -> dict[str, Any]:
         "warnings": to_plain(plan.warnings),
         "violations": to_plain(plan.violations),
         "sources": list(plan.sources),
+        "daylight": to_plain(plan.daylight),
         "bad_luck": to_plain(plan.luck),
     }
 
@@ -107,6 +109,7 @@ def plan_schema() -> Schema:
         "warnings": _list_of(schema_of(Notice)),
         "violations": _list_of(schema_of(Violation)),
         "sources": _list_of(text),
+        "daylight": schema_of(Daylight | None),
         "bad_luck": schema_of(Luck | None),
     }
     return {
