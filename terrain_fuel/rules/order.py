@@ -101,7 +101,7 @@ def caffeine_second_half(road: Situation, item: Item, portions: int) -> FloatArr
 
 
 def caffeine_after_half(road: Situation, item: Item, portions: int) -> FloatArray:
-    """A rider who has switched caffeine on wants it soon after half-way, in place of another quick bite.
+    """A rider who has switched caffeine on wants it soon after half-way, first in place of a quick bite.
 
     Taken late it works as well as early [Cox02]_; it acts within the hour [IOM]_.
 
@@ -110,10 +110,10 @@ def caffeine_after_half(road: Situation, item: Item, portions: int) -> FloatArra
     >>> caffeine_after_half(imagine_place(clock_s=9000.0), GEL, 1)
     array([0.4])
     """
-    if road.caffeine_mg_max <= 0 or item.kind == "solid" or item.caffeine_mg > 0:
+    if road.caffeine_mg_max <= 0 or item.caffeine_mg > 0:
         return np.ones(road.size)
     share = road.clock_s / road.elapsed_s
-    return np.where((share >= 0.5) & (share <= 0.8), 0.4, 1.0)
+    return np.where((share >= 0.5) & (share <= 0.8), 0.65 if item.kind == "solid" else 0.4, 1.0)
 
 
 def variety(road: Situation, before: Item, item: Item) -> FloatArray:
