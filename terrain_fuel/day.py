@@ -6,6 +6,7 @@ from datetime import datetime
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.ranges import check_fields, one_of, ranged
 
+FIRST_YEAR, LAST_YEAR = 1900, 2200
 DEFAULT_START = datetime.fromisoformat("2027-05-08T08:30:00+02:00")
 
 
@@ -52,4 +53,9 @@ class Day:
             raise SettingsError(
                 f"start is {self.start.isoformat()}; it needs its offset from UTC,"
                 ' such as "2027-05-08T08:30:00+02:00"'
+            )
+        if not FIRST_YEAR <= self.start.year <= LAST_YEAR:
+            raise SettingsError(
+                f"start is {self.start.isoformat()}; allowed is a year from {FIRST_YEAR} to {LAST_YEAR};"
+                " correct it"
             )

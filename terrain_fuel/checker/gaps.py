@@ -27,5 +27,5 @@ def check_gaps(plan: PlanFile) -> Iterator[Fault]:
         allowed_s = first_s if index == 0 else longest_s
         over_s = to_s - from_s - allowed_s
         if over_s > EDGE_S:
-            said = f"{(to_s - from_s) / 60:.1f} min without food; at most {allowed_s / 60:g}"
+            said = f"{(to_s - from_s) / 60:.1f} min without food; at most {allowed_s / 60:.4g}"
             yield rule_fault(6, (from_m, max(to_m, from_m)), over_s / 60.0, "min", said)

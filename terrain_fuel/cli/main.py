@@ -3,6 +3,7 @@
 import argparse
 import sys
 from collections.abc import Sequence
+from typing import NoReturn
 
 from terrain_fuel.cli import calibrate, check, plan, rehearse, sweat, terrain, why
 from terrain_fuel.errors import TerrainFuelError
@@ -15,9 +16,17 @@ EXIT_INTERRUPTED = 130
 COMMANDS = (plan, terrain, why, check, rehearse, calibrate, sweat)
 
 
+class OneLineParser(argparse.ArgumentParser):
+    """A parser that says what is wrong with the words in one line, like every other message."""
+
+    def error(self, message: str) -> NoReturn:
+        """End with the message, and where help is."""
+        self.exit(EXIT_BAD_INPUT, f"{self.prog}: {message}; see {self.prog} --help\n")
+
+
 def build_parser() -> argparse.ArgumentParser:
     """Return the parser of the whole command line."""
-    parser = argparse.ArgumentParser(
+    parser = OneLineParser(
         prog="terrain-fuel",
         description="Plan where to eat, where to drink and where to keep both hands on the bars.",
         epilog="Exit codes: 0 done; 2 bad input, nothing written; 3 written, but a hard rule cannot be kept.",

@@ -49,16 +49,15 @@ def run(chosen: argparse.Namespace) -> int:
 
     screen = Screen(quiet=chosen.quiet or chosen.json)
     rider, pantry, day = read_rider(chosen.rider), read_pantry(chosen.pantry), read_day(chosen.day)
+    pins, drawn = read_pins(chosen.pins), print_choices(chosen)
     track, relief = read_chosen_route(chosen.route, chosen)
     with screen.steps() as step:
         step("planning")
-        plan = plan_ride(track, rider, pantry, day, relief=relief, pins=read_pins(chosen.pins))
+        plan = plan_ride(track, rider, pantry, day, relief=relief, pins=pins)
         if chosen.rides:
             step(f"riding it {chosen.rides} times")
             plan = with_luck(plan, ride_many(plan, chosen.rides, chosen.seed))
-        paths = write_folder(
-            plan, chosen.out, print_choices(chosen), on_file=lambda name: step(f"drawing {name}")
-        )
+        paths = write_folder(plan, chosen.out, drawn, on_file=lambda name: step(f"drawing {name}"))
     if chosen.json:
         screen.raw(json.dumps(plan_to_dict(plan), indent=1, ensure_ascii=False, allow_nan=False))
     show_plan(plan, paths, screen.console)

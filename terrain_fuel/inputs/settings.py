@@ -8,6 +8,7 @@ from terrain_fuel.errors import SettingsError
 from terrain_fuel.inputs.toml_tables import build_settings, list_of_tables, one_table, read_tables
 from terrain_fuel.pantry import Container, Item, Pantry
 from terrain_fuel.rider import Bike, Habits, Rider
+from terrain_fuel.rules.book import MOST_WEIGHT, weights_for
 
 
 def read_rider(path: Path | None) -> Rider:
@@ -28,15 +29,20 @@ def read_rider(path: Path | None) -> Rider:
     bike = build_settings(Bike, one_table(tables, "bike", path), f"{path.name}: [bike]")
     habits = build_settings(Habits, one_table(tables, "habits", path), f"{path.name}: [habits]")
     weights = tuple(
-        (name, _number(value, f"{path.name}: [rules] {name}"))
+        (name, _weight(value, f"{path.name}: [rules] {name}"))
         for name, value in sorted(one_table(tables, "rules", path).items())
     )
-    return build_settings(
+    rider = build_settings(
         Rider,
         one_table(tables, "rider", path),
         f"{path.name}: [rider]",
         nested={"bike": bike, "habits": habits, "rule_weights": weights},
     )
+    try:
+        weights_for(rider)
+    except SettingsError as fault:
+        raise SettingsError(f"{path.name}: {fault}") from None
+    return rider
 
 
 def read_day(path: Path | None) -> Day:
@@ -90,7 +96,9 @@ def read_pantry(path: Path | None) -> Pantry:
         raise SettingsError(f"{path.name}: {fault}") from None
 
 
-def _number(value: Any, where: str) -> float:
-    if isinstance(value, bool) or not isinstance(value, (int, float)) or not 0 <= value <= 10:
-        raise SettingsError(f"{where} is {value!r}; allowed is a weight from 0 (off) to 10; correct it")
+def _weight(value: Any, where: str) -> float:
+    if isinstance(value, bool) or not isinstance(value, (int, float)):
+        raise SettingsError(
+            f"{where} is {value!r}; allowed is a weight from 0 (off) to {MOST_WEIGHT:g}; correct it"
+        )
     return float(value)

@@ -14,17 +14,21 @@ from terrain_fuel.outputs.data.waypoints import write_waypoints
 from terrain_fuel.outputs.map.map_page import write_map
 from terrain_fuel.outputs.printed.sheet import write_sheet
 from terrain_fuel.outputs.printed.sticker import write_sticker
+from terrain_fuel.outputs.printed.sticker_size import strip_size
 from terrain_fuel.plan import Plan
 
 
 @dataclass(frozen=True, slots=True)
 class PrintChoices:
-    """How the outputs are drawn; none of it changes the plan."""
+    """How the outputs are drawn; none of it changes the plan. A size that cannot be is said at once."""
 
     paper: str = "A4"
     sticker_size: str = "stem"
     sticker_upward: bool = True
     online_tiles: bool = False
+
+    def __post_init__(self) -> None:
+        strip_size(self.sticker_size)
 
 
 def writers(choices: PrintChoices) -> Mapping[str, Callable[[Plan, Path], None]]:
@@ -58,6 +62,7 @@ def write_folder(
     OutputError
         If the folder cannot be written to; then nothing in it has changed.
     """
+    is_new = not folder.exists()
     try:
         folder.mkdir(parents=True, exist_ok=True)
         aside = Path(tempfile.mkdtemp(prefix=".terrain-fuel-", dir=folder))
@@ -79,4 +84,6 @@ def write_folder(
         ) from None
     finally:
         shutil.rmtree(aside, ignore_errors=True)
+        if is_new and not any(folder.iterdir()):
+            folder.rmdir()
     return tuple(folder / name for name in names)

@@ -51,6 +51,12 @@ class Swap:
     first: int
     second: int
 
+    def __post_init__(self) -> None:
+        if self.first == self.second:
+            raise SettingsError(
+                f"swap of {self.first} with {self.second} changes nothing; name two different numbers"
+            )
+
 
 Pin = EatHere | NoFood | OnlyInLastHour | Swap
 

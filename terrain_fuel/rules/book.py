@@ -32,7 +32,9 @@ def rule_named(name: str) -> Rule:
     for rule in RULES:
         if rule.name == name:
             return rule
-    raise SettingsError(f"rules: there is no rule {name!r}; there are {', '.join(r.name for r in RULES)}")
+    raise SettingsError(
+        f"rules: there is no rule {name!r}; allowed are {', '.join(r.name for r in RULES)}; correct the name"
+    )
 
 
 def weights_for(rider: Rider) -> dict[str, float]:
@@ -51,7 +53,7 @@ def weights_for(rider: Rider) -> dict[str, float]:
             )
         if not 0.0 <= weight <= MOST_WEIGHT:
             raise SettingsError(
-                f"rules: {name!r} has weight {weight:g}; allowed is 0 (off) to {MOST_WEIGHT:g}"
+                f"rules: {name!r} has weight {weight:g}; allowed is 0 (off) to {MOST_WEIGHT:g}; correct it"
             )
         weights[name] = weight
     return weights

@@ -182,7 +182,9 @@ def test_wrong_words_end_with_2(words: list[str], capsys: pytest.CaptureFixture[
     with pytest.raises(SystemExit) as ended:
         main(words)
     assert ended.value.code == 2
-    assert capsys.readouterr().err
+    said = capsys.readouterr().err
+    assert said.count("\n") == 1
+    assert "--help" in said
 
 
 def test_bad_input_is_one_message_and_changes_nothing(
@@ -208,9 +210,11 @@ def test_bad_input_is_one_message_and_changes_nothing(
     assert {path.name: path.read_bytes() for path in out.iterdir()} == before
 
 
-def test_nothing_is_made_for_bad_input(tmp_path: Path) -> None:
+@pytest.mark.parametrize("more", [[], ["--sticker=20x20"], ["--sticker=none"]])
+def test_nothing_is_made_for_bad_input(more: list[str], tmp_path: Path) -> None:
     out = tmp_path / "new"
-    assert main(["plan", "nowhere.gpx", f"--out={out}"]) == 2
+    words = demo_words("rolling-60", out) if more else ["plan", "nowhere.gpx", f"--out={out}"]
+    assert main([*words, *more]) == 2
     assert not out.exists()
 
 

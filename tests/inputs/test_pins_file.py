@@ -35,6 +35,7 @@ def test_every_kind_of_pin_is_read(tmp_path: Path) -> None:
         ("[[no_food]]\nfrom_km = 5\nto_km = 5\n", ("[[no_food]] number 1", "to_km")),
         ('[[eat_here]]\nitem = "a"\nportions = 0.5\n', ("portions is 0.5", "a whole number")),
         ("[[swop]]\nfirst = 1\n", ("[swop]", "did you mean swap?")),
+        ("[[swap]]\nfirst = 4\nsecond = 4\n", ("[[swap]] number 1", "4 with 4", "two different numbers")),
         ("[swap]\nfirst = 1\nsecond = 2\n", ("[[swap]]",)),
     ],
 )

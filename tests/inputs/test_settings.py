@@ -81,7 +81,11 @@ def test_a_pantry_of_foods_keeps_the_default_bottles(tmp_path: Path) -> None:
         ("[rider]\nmixed_sugars = 1\n", ("mixed_sugars", "1", "true or false")),
         ("[rider]\ncarbohydrate_limit_g_per_h = 110\n", ("110", "90 g/h", "limit_above_90")),
         ("[habits]\nlongest_gap_min = 15\n", ("longest_gap_min", "15", "eat_every_min")),
-        ("[rules]\nvariety = -1\n", ("[rules] variety", "-1", "0 (off) to 10")),
+        ("[rules]\nvariety = -1\n", ("rider.toml", "rules", "variety", "-1", "0 (off) to 5")),
+        ("[rules]\nvariety = 7\n", ("rider.toml", "rules", "variety", "7", "0 (off) to 5")),
+        ("[rules]\nvariety = true\n", ("[rules] variety", "True", "0 (off) to 5")),
+        ("[rules]\nvarity = 1\n", ("rider.toml", "no rule 'varity'", "variety")),
+        ("[rules]\nhands_on = 0\n", ("rider.toml", "hands_on")),
         ("[rider\n", ("rider.toml", "not valid TOML")),
     ],
 )
@@ -102,6 +106,8 @@ def test_a_rider_fault_is_named_with_its_place(tmp_path: Path, text: str, parts:
         ("[[feed]]\nat_km = 1\noffers = 3\n", ("[[feed]] number 1", "offers is 3", "a list of names")),
         ("[feed]\nat_km = 1\n", ("feed", "[[feed]]")),
         ("[day]\nhumidity_pct = 120\n", ("humidity_pct", "120", "0 to 100 %")),
+        ("[day]\nstart = 9999-12-31T23:00:00Z\n", ("start is 9999", "a year from 1900 to 2200")),
+        ("[day]\nstart = 0001-01-01T00:00:00+02:00\n", ("start is 0001", "a year from 1900 to 2200")),
     ],
 )
 def test_a_day_fault_is_named_with_its_place(tmp_path: Path, text: str, parts: tuple[str, ...]) -> None:

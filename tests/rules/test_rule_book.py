@@ -34,7 +34,7 @@ def test_no_setting_switches_a_veto_off(veto: str) -> None:
 
 
 def test_unknown_rule_and_impossible_weight() -> None:
-    with pytest.raises(SettingsError, match=r"there is no rule 'luck'; there are first_food, "):
+    with pytest.raises(SettingsError, match=r"there is no rule 'luck'; allowed are first_food, "):
         weights_for(Rider(rule_weights=(("luck", 1.0),)))
     with pytest.raises(SettingsError, match=r"allowed is 0 \(off\) to 5"):
         weights_for(Rider(rule_weights=(("crest", -1.0),)))

@@ -42,8 +42,8 @@ def strip_size(size: str) -> StripSize:
         f" {WIDEST_MM:g} and a height of {LOWEST_MM:g} to {HIGHEST_MM:g}"
     )
     if numbers is None:
-        raise SettingsError(f"sticker size is {size!r}; allowed is {allowed}")
+        raise SettingsError(f"sticker size is {size!r}; allowed is {allowed}; choose one of these")
     measured = StripSize(float(numbers[1]), float(numbers[2]))
     if not (NARROWEST_MM <= measured.width_mm <= WIDEST_MM and LOWEST_MM <= measured.height_mm <= HIGHEST_MM):
-        raise SettingsError(f"sticker size is {size!r}; allowed is {allowed}")
+        raise SettingsError(f"sticker size is {size!r}; allowed is {allowed}; choose one of these")
     return measured
