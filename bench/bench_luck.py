@@ -1,6 +1,7 @@
 """Many rides beside one plan of the same loop, in one run, and how chance shrinks with more of them."""
 
 import time
+from itertools import pairwise
 
 import numpy as np
 
@@ -30,7 +31,7 @@ def main() -> None:
             f" all well {luck.all_well:.3f}, advice: {[advice.change for advice in luck.advice]}"
         )
     spreads = [np.std([ride_many(plan, rides, seed).all_well for seed in SEEDS]) for rides in (100, 200, 400)]
-    ratios = [f"{(a / b) ** 2:.2f}" for a, b in zip(spreads, spreads[1:], strict=False)]
+    ratios = [f"{(a / b) ** 2:.2f}" for a, b in pairwise(spreads)]
     print(f"variance of the chance over {len(SEEDS)} seeds, ratio each time the rides double: {ratios}")
 
 
