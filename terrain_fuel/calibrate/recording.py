@@ -49,8 +49,8 @@ class Calibration:
     ``ftp_w`` is the FTP at which the day's efforts ride like it, ``flat_w`` and ``climb_w`` those
     efforts [W]. ``held_out_error`` is how much longer (positive) or shorter the second half takes
     when fitted on the first half only, ``block_error`` the root mean square of the same for each
-    half kilometre, ``fit_error`` that of the whole after fitting on the whole: shares of the time.
-    ``power_measured`` tells that the recording held power, so that drag alone was fitted.
+    half kilometre: shares of the time. ``power_measured`` tells that the recording held power, so
+    that drag alone was fitted.
     """
 
     rider: Rider
@@ -63,7 +63,6 @@ class Calibration:
     held_out_s: float
     held_out_error: float
     block_error: float
-    fit_error: float
     power_measured: bool
 
     @property
@@ -126,8 +125,6 @@ def calibrate_ride(track: Track, rider: Rider, day: Day) -> Calibration:
     fitted = _fit(recording, rider, day, whole)
     held_out = _block_times(ridden_half.moving_s, recording, second)
     recorded = _block_times(recording.moving_s, recording, second)
-    ridden = _block_times(_ride(recording, fitted, day).moving_s, recording, whole)
-    everything = _block_times(recording.moving_s, recording, whole)
     return Calibration(
         rider=fitted,
         ftp_w=fitted.ftp_w,
@@ -139,7 +136,6 @@ def calibrate_ride(track: Track, rider: Rider, day: Day) -> Calibration:
         held_out_s=float(recorded.sum()),
         held_out_error=float(held_out.sum() / recorded.sum() - 1.0),
         block_error=float(np.sqrt(np.mean((held_out / recorded - 1.0) ** 2))),
-        fit_error=float(np.sqrt(np.mean((ridden / everything - 1.0) ** 2))),
         power_measured=recording.pedal_w is not None,
     )
 

@@ -4,6 +4,7 @@ import argparse
 from pathlib import Path
 
 from terrain_fuel.cli.console import Screen
+from terrain_fuel.cli.exit_codes import EXIT_DONE
 from terrain_fuel.cli.options import add_elevation, add_settings, read_chosen_route
 from terrain_fuel.errors import SettingsError
 
@@ -51,4 +52,4 @@ def run(chosen: argparse.Namespace) -> int:
     screen.console.print(fitted.sentence, markup=False)
     for line in fitted.settings_lines:
         screen.console.print(line, markup=False)
-    return 0
+    return EXIT_DONE

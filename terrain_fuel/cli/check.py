@@ -4,6 +4,7 @@ import argparse
 from pathlib import Path
 
 from terrain_fuel.cli.console import Screen
+from terrain_fuel.cli.exit_codes import EXIT_DONE, EXIT_RULE_BROKEN
 
 
 def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -24,4 +25,4 @@ def run(chosen: argparse.Namespace) -> int:
         screen.console.print(fault.sentence, markup=False)
     if not faults:
         screen.console.print("every hard rule holds")
-    return 3 if faults else 0
+    return EXIT_RULE_BROKEN if faults else EXIT_DONE

@@ -6,12 +6,8 @@ from collections.abc import Sequence
 from typing import NoReturn
 
 from terrain_fuel.cli import calibrate, check, plan, rehearse, sweat, terrain, why
+from terrain_fuel.cli.exit_codes import EXIT_BAD_INPUT, EXIT_DONE, EXIT_INTERRUPTED
 from terrain_fuel.errors import TerrainFuelError
-
-EXIT_DONE = 0
-EXIT_BAD_INPUT = 2
-EXIT_RULE_BROKEN = 3
-EXIT_INTERRUPTED = 130
 
 COMMANDS = (plan, terrain, why, check, rehearse, calibrate, sweat)
 

@@ -5,6 +5,7 @@ import json
 from pathlib import Path
 
 from terrain_fuel.cli.console import Screen
+from terrain_fuel.cli.exit_codes import EXIT_DONE, EXIT_RULE_BROKEN
 from terrain_fuel.cli.options import (
     add_elevation,
     add_print,
@@ -61,4 +62,4 @@ def run(chosen: argparse.Namespace) -> int:
     if chosen.json:
         screen.raw(json.dumps(plan_to_dict(plan), indent=1, ensure_ascii=False, allow_nan=False))
     show_plan(plan, paths, screen.console)
-    return 3 if plan.violations else 0
+    return EXIT_RULE_BROKEN if plan.violations else EXIT_DONE

@@ -4,6 +4,7 @@ import argparse
 from pathlib import Path
 
 from terrain_fuel.cli.console import Screen
+from terrain_fuel.cli.exit_codes import EXIT_DONE
 from terrain_fuel.cli.options import add_elevation, add_settings, read_chosen_route
 
 
@@ -35,4 +36,4 @@ def run(chosen: argparse.Namespace) -> int:
     screen = Screen()
     for trial in rehearse(training, race):
         screen.console.print(trial.sentence, markup=False)
-    return 0
+    return EXIT_DONE

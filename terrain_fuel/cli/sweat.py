@@ -3,6 +3,7 @@
 import argparse
 
 from terrain_fuel.cli.console import Screen
+from terrain_fuel.cli.exit_codes import EXIT_DONE
 
 
 def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -30,4 +31,4 @@ def run(chosen: argparse.Namespace) -> int:
     screen = Screen()
     screen.console.print(weighing.sentence, markup=False)
     screen.console.print(f"rider.toml: sweat_rate_ml_per_h = {weighing.rate_ml_per_h:.0f}", markup=False)
-    return 0
+    return EXIT_DONE

@@ -4,6 +4,7 @@ import argparse
 from pathlib import Path
 
 from terrain_fuel.cli.console import Screen
+from terrain_fuel.cli.exit_codes import EXIT_DONE
 from terrain_fuel.cli.options import add_elevation, add_settings, read_chosen_route
 
 
@@ -32,4 +33,4 @@ def run(chosen: argparse.Namespace) -> int:
     if chosen.picture:
         write_text(chosen.picture, draw_terrain_profile(terrain))
     show_terrain(terrain, rider, screen.console)
-    return 0
+    return EXIT_DONE

@@ -4,6 +4,7 @@ import argparse
 from pathlib import Path
 
 from terrain_fuel.cli.console import Screen
+from terrain_fuel.cli.exit_codes import EXIT_DONE
 
 
 def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -22,4 +23,4 @@ def run(chosen: argparse.Namespace) -> int:
     screen = Screen()
     for line in explain_point(read_plan_file(chosen.plan), chosen.number):
         screen.console.print(line, markup=False)
-    return 0
+    return EXIT_DONE

@@ -14,7 +14,6 @@ CARBOHYDRATE_G_PER_L = (40.0, 80.0)  # 4 to 8 % [DGE20]_
 SODIUM_MG_PER_L = (400.0, 1100.0)  # [DGE20]_
 ENERGY_KCAL_PER_L = (80.0, 350.0)  # [EF11]_
 EFSA_SODIUM_MG_PER_L = (460.0, 1150.0)  # [EF11]_
-OSMOLALITY_MOSM_PER_KG = (200.0, 330.0)  # [EF11]_
 
 
 @dataclass(frozen=True, slots=True)

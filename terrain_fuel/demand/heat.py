@@ -15,7 +15,6 @@ HEAT_BANDS_F: tuple[tuple[float, HeatBand], ...] = (
     (90.0, "extreme_caution"),
     (80.0, "caution"),
 )
-SUN_ADDS_F = 15.0  # full sun adds up to this [HI]_
 
 # Above this wet-bulb globe temperature [degrees C] the band begins [WB]_
 WET_BULB_BANDS_C: tuple[tuple[float, WetBulbBand], ...] = (

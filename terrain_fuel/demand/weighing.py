@@ -13,11 +13,10 @@ KITCHEN_SCALE_KG = 0.1  # what a bathroom scale shows: common practice (no sourc
 
 @dataclass(frozen=True, slots=True)
 class SweatRate:
-    """What two weighings say; ``mass_change_kg`` is negative after a loss."""
+    """What two weighings say; ``mass_change_share`` is negative after a loss."""
 
     rate_ml_per_h: float
     sweat_ml: float
-    mass_change_kg: float
     mass_change_share: float
     gained: bool
     sentence: str
@@ -49,28 +48,28 @@ def sweat_rate_from_weighing(
     ``sweat = before - after + drunk - urine``, one gram a millilitre [ACSM07]_. Breath is counted as
     sweat, and the mass of food as nothing: it is small, and some of it leaves as breath.
     """
-    _check("before_kg", before_kg, 20.0, 300.0, "kg")
-    _check("after_kg", after_kg, 20.0, 300.0, "kg")
-    _check("drunk_ml", drunk_ml, 0.0, 20_000.0, "ml")
-    _check("urine_ml", urine_ml, 0.0, 5000.0, "ml")
-    _check("duration_s", duration_s, SHORTEST_S, 86_400.0, "s")
+    _check("body mass before", before_kg, 20.0, 300.0, "kg")
+    _check("body mass after", after_kg, 20.0, 300.0, "kg")
+    _check("what was drunk", drunk_ml, 0.0, 20_000.0, "ml")
+    _check("what was passed", urine_ml, 0.0, 5000.0, "ml")
+    _check("the time between the weighings", duration_s / 60.0, SHORTEST_S / 60.0, 1440.0, "min")
     change_kg = after_kg - before_kg
     sweat_ml = -1000.0 * change_kg + drunk_ml - urine_ml
     rate = sweat_ml / duration_s * 3600.0
     if not LEAST_ML_PER_H <= rate <= MOST_ML_PER_H:
         raise SettingsError(
-            f"the weighings give {rate:.0f} ml of sweat an hour; {LEAST_ML_PER_H:g} to {MOST_ML_PER_H:g} is"
-            " likely; check both masses, what was drunk and that the clothes were off both times"
+            f"sweat: the weighings give {rate:.0f} ml of sweat an hour;"
+            f" {LEAST_ML_PER_H:g} to {MOST_ML_PER_H:g} is likely; check both masses, what was drunk and that the clothes were off both times"
         )
     share = change_kg / before_kg
-    return SweatRate(
-        rate, sweat_ml, change_kg, share, change_kg > 0, _sentence(rate, change_kg, share, duration_s)
-    )
+    return SweatRate(rate, sweat_ml, share, change_kg > 0, _sentence(rate, change_kg, share, duration_s))
 
 
 def _check(name: str, value: float, low: float, high: float, unit: str) -> None:
     if not math.isfinite(value) or not low <= value <= high:
-        raise SettingsError(f"{name} is {value:g}; allowed is {low:g} to {high:g} {unit}")
+        raise SettingsError(
+            f"sweat: {name} is {value:g} {unit}; allowed is {low:g} to {high:g} {unit}; correct it"
+        )
 
 
 def _sentence(rate: float, change_kg: float, share: float, duration_s: float) -> str:

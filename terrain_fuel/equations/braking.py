@@ -12,9 +12,6 @@ CENTRE_TO_FRONT_M, CENTRE_HEIGHT_M, WHEELBASE_M = 0.60, 1.20, 1.00
 DRY_FRICTION, WET_FRICTION = 0.7, 0.4
 """Friction of a tyre on tarmac; dry 0.7 to 0.8, wet from memory."""
 
-TWO_HANDED_G = 0.5
-"""What a seated rider brakes at before the rear wheel lifts, about [Ri05]_."""
-
 ALERT_REACTION_S = 1.5
 """From seeing to braking, for a rider who looks ahead; [AA99]_ takes 2.5 s for anyone."""
 

@@ -21,7 +21,6 @@ from terrain_fuel.frozen import FloatArray
 from terrain_fuel.inputs.gpx_points import HIGHEST_M, LOWEST_M
 
 SIDES = (1201, 3601)
-VOID = -32768
 KEPT_TILES = 4  # of 26 MB at most
 _DECODING_FAULTS = (
     OSError, EOFError, RuntimeError, AssertionError, zipfile.BadZipFile, zlib.error
@@ -35,7 +34,7 @@ _FILE = re.compile(r"([NS]\d{2}[EW]\d{3})(?:\.SRTMGL[13])?\.hgt(\.zip)?", re.IGN
 class Tile:
     """The heights of one square degree.
 
-    ``heights_m`` has shape (side, side) [m], big-endian, north row first, `VOID` where unknown.
+    ``heights_m`` has shape (side, side) [m], big-endian, north row first, -32768 where unknown.
     """
 
     name: str

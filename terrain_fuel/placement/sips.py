@@ -21,7 +21,6 @@ from terrain_fuel.rules.situation import Situation
 
 LEAST_MOUTHFUL_ML = 15.0
 """Below this a mouthful is none: common practice (no source)."""
-DRAUGHT_MOUTHFULS = 3
 DRAUGHT_ML = 180.0
 """The most drunk at one place while riding: common practice (no source)."""
 

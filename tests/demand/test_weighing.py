@@ -35,12 +35,12 @@ def test_a_large_loss_is_told() -> None:
 @pytest.mark.parametrize(
     ("values", "named"),
     [
-        ((7.0, 70.0, 0, 0, 7200), "before_kg is 7"),
-        ((70.0, 700.0, 0, 0, 7200), "after_kg is 700"),
-        ((70.0, 69.0, -1, 0, 7200), "drunk_ml is -1"),
-        ((70.0, 69.0, 0, 9000, 7200), "urine_ml is 9000"),
-        ((70.0, 69.0, 0, 0, 600), "duration_s is 600"),
-        ((float("nan"), 69.0, 0, 0, 7200), "before_kg is nan"),
+        ((7.0, 70.0, 0, 0, 7200), "body mass before is 7 kg"),
+        ((70.0, 700.0, 0, 0, 7200), "body mass after is 700 kg"),
+        ((70.0, 69.0, -1, 0, 7200), "what was drunk is -1 ml"),
+        ((70.0, 69.0, 0, 9000, 7200), "what was passed is 9000 ml"),
+        ((70.0, 69.0, 0, 0, 600), "the time between the weighings is 10 min"),
+        ((float("nan"), 69.0, 0, 0, 7200), "body mass before is nan"),
         ((70.0, 72.0, 0, 0, 7200), "ml of sweat an hour; 100 to 3000 is likely"),
         ((90.0, 70.0, 0, 0, 7200), "10000 ml of sweat an hour"),
     ],

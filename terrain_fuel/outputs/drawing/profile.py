@@ -72,7 +72,7 @@ def profile_shapes(
         if with_stores:
             shapes.extend(_stores(frame, plan))
         shapes.extend(_marks(frame, plan))
-    return Drawing(width, height, tuple(shapes), text)
+    return Drawing(width, height, tuple(shapes))
 
 
 def _line(x: FloatArray, y: FloatArray) -> Line:

@@ -77,4 +77,3 @@ class Drawing:
     width: float
     height: float
     shapes: tuple[Shape, ...]
-    text_size: float

@@ -42,7 +42,7 @@ def turned_shapes(plan: Plan) -> Drawing:
         tips = np.interp(places, up, x)
         shapes.append(Strokes("hatch", _bars(np.zeros(tips.size), tips, places, 0.5 * HATCH)))
     shapes.append(Strokes("ridge", (ridge,)))
-    return Drawing(WIDTH, HEIGHT, tuple(shapes), 13.0)
+    return Drawing(WIDTH, HEIGHT, tuple(shapes))
 
 
 def _bars(left: FloatArray, right: FloatArray, up: FloatArray, slant: float = 0.0) -> tuple[Line, ...]:

@@ -1,0 +1,6 @@
+"""What a command ends with."""
+
+EXIT_DONE = 0
+EXIT_BAD_INPUT = 2
+EXIT_RULE_BROKEN = 3
+EXIT_INTERRUPTED = 130
