@@ -15,6 +15,12 @@ from terrain_fuel.rules.situation import IntArray, Situation
 
 PLACE_EVERY_SHARE = 1 / 10
 PLACE_EVERY_S = (20.0, 120.0)
+MOST_GAPS = 20_000
+MOST_PLACES_BY_GRAMS = 2_500_000
+USUAL_G_PER_H = 100.0
+"""Places stand farther apart where a day of very many hours would else take minutes and gigabytes:
+gaps within reach, and places times the grams that may have been eaten there, stay below these."""
+
 LEAST_GAP_SHARE = 0.35
 AMPLE_BITE_G = 20.0
 FILLED_SHARE = 0.9
@@ -72,14 +78,21 @@ def food_options(foods: Sequence[Item], wanted: Mapping[str, int] | None = None)
 def candidate_nodes(road: Situation, weights: Mapping[str, float], always: Sequence[int] = ()) -> IntArray:
     """Return the best node of every two minutes or so, all halts, and those that must be there."""
     cost = place_cost(road, weights)
-    every_s = float(np.clip(road.eat_every_s * PLACE_EVERY_SHARE, *PLACE_EVERY_S))
-    slot = np.floor_divide(road.clock_s, every_s).astype(np.int64)
+    slot = np.floor_divide(road.clock_s, _place_every_s(road)).astype(np.int64)
     order = np.lexsort((np.arange(road.size), cost, slot))
     first = np.concatenate(([True], np.diff(slot[order]) > 0))
     chosen = order[first]
     wanted = np.concatenate((chosen, np.flatnonzero(road.stop >= 0), np.asarray(always, dtype=np.int64)))
     nodes = np.unique(wanted.astype(np.int64))
     return np.asarray(nodes[np.isfinite(cost[nodes])])
+
+
+def _place_every_s(road: Situation) -> float:
+    """Return how far apart candidate places stand [s]; at least three within the longest gap."""
+    wanted_s = float(np.clip(road.eat_every_s * PLACE_EVERY_SHARE, *PLACE_EVERY_S))
+    by_gaps_s = np.sqrt(road.elapsed_s * road.longest_gap_s / MOST_GAPS)
+    by_grams_s = road.elapsed_s**2 / HOUR_S * USUAL_G_PER_H / MOST_PLACES_BY_GRAMS
+    return max(wanted_s, min(float(max(by_gaps_s, by_grams_s)), road.longest_gap_s / 3.0))
 
 
 def place_cost(road: Situation, weights: Mapping[str, float]) -> FloatArray:
