@@ -58,8 +58,9 @@ def sweat_rate_from_weighing(
     rate = sweat_ml / duration_s * 3600.0
     if not LEAST_ML_PER_H <= rate <= MOST_ML_PER_H:
         raise SettingsError(
-            f"sweat: the weighings give {rate:.0f} ml of sweat an hour;"
-            f" {LEAST_ML_PER_H:g} to {MOST_ML_PER_H:g} is likely; check both masses, what was drunk and that the clothes were off both times"
+            f"sweat: the weighings give {rate:.0f} ml of sweat an hour; {LEAST_ML_PER_H:g} to"
+            f" {MOST_ML_PER_H:g} is likely; check both masses, what was drunk and that the clothes were off"
+            " both times"
         )
     share = change_kg / before_kg
     return SweatRate(rate, sweat_ml, share, change_kg > 0, _sentence(rate, change_kg, share, duration_s))

@@ -1,0 +1,20 @@
+"""REFERENCES.md holds the sources that are used, and no others."""
+
+import re
+
+from tests.conftest import ROOT, known_keys
+
+WHERE = ("terrain_fuel", "tests", "bench", "routes", "notebooks")
+KINDS = {".py", ".toml", ".ipynb", ".js", ".css", ".j2"}
+
+
+def test_every_source_is_used_somewhere() -> None:
+    files = (path for room in WHERE for path in (ROOT / room).rglob("*") if path.suffix in KINDS)
+    words = {word for path in files for word in re.findall(r"\w+", path.read_text(encoding="utf-8"))}
+    assert known_keys() - words == set()
+
+
+def test_every_source_cited_is_there() -> None:
+    files = (ROOT / "terrain_fuel").rglob("*.py")
+    cited = {key for path in files for key in re.findall(r"\[(\w+)\]_", path.read_text(encoding="utf-8"))}
+    assert cited - known_keys() == set()
