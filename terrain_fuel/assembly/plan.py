@@ -7,6 +7,7 @@ from terrain_fuel.assembly.points import number_points
 from terrain_fuel.assembly.timeline import draw_timeline, sum_up
 from terrain_fuel.carry.model import DrinkPlan
 from terrain_fuel.carry.packing import Eaten, FoodLoad, pack_food
+from terrain_fuel.carry.places import feed_notices
 from terrain_fuel.carry.preparation import list_preparation
 from terrain_fuel.carry.reserve import reserve_need_g, reserve_notices, trim_reserve
 from terrain_fuel.carry.weight import weigh_load, weight_notices
@@ -82,6 +83,7 @@ def assemble_plan(ready: Prepared, food: FoodPlan, sips: SipPlan, notices: tuple
         cautions=tuple(cautions),
         warnings=(
             *notices,
+            *feed_notices(terrain, ready.rider, ready.pantry, ready.day),
             *demand.notices,
             *balance.notices,
             *drinks.notices,

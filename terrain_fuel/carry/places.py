@@ -2,7 +2,10 @@
 
 from terrain_fuel.carry.model import Refill
 from terrain_fuel.day import Day, Feed
-from terrain_fuel.pantry import WATER_NAME
+from terrain_fuel.demand.model import Notice
+from terrain_fuel.demand.places import say_place
+from terrain_fuel.pantry import WATER_NAME, Pantry
+from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.model import Terrain
 from terrain_fuel.track import Waypoint
 
@@ -32,6 +35,28 @@ def refills_on_road(terrain: Terrain, day: Day) -> tuple[Refill, ...]:
     inside = (refill for refill in found if ENDS_CLEAR_M < refill.at_m < terrain.length_m - ENDS_CLEAR_M)
     ordered = sorted(inside, key=lambda refill: (refill.at_m, refill.name))
     return tuple({refill.at_m: refill for refill in reversed(ordered)}.values())[::-1]
+
+
+def feed_notices(terrain: Terrain, rider: Rider, pantry: Pantry, day: Day) -> tuple[Notice, ...]:
+    """Return what of the day file's feeds cannot be used: beyond the finish, or offering what is unknown."""
+    known = {WATER_NAME, *(item.name for item in pantry.items)}
+    notices = []
+    for feed in day.feeds:
+        where = say_place(feed.at_km * 1000.0, rider)
+        unknown = [name for name in feed.offers if name not in known]
+        if feed.at_km * 1000.0 >= terrain.length_m:
+            notices.append(
+                Notice(
+                    "feed_beyond", f"The feed at {where} lies beyond the finish and is left out of the plan."
+                )
+            )
+        elif unknown:
+            said = (
+                f"The feed at {where} offers {', '.join(unknown)}, which the pantry does not have: add an"
+                " [[item]] of that name, so that it can be planned."
+            )
+            notices.append(Notice("feed_unknown", said))
+    return tuple(notices)
 
 
 def _watering_places(terrain: Terrain) -> list[Waypoint]:

@@ -7,7 +7,7 @@ from itertools import combinations, pairwise
 import numpy as np
 import pytest
 
-from terrain_fuel.carry.places import refills_on_road
+from terrain_fuel.carry.places import feed_notices, refills_on_road
 from terrain_fuel.carry.refills import (
     HALT_MIN,
     SPARE_BOTTLE_MIN,
@@ -22,6 +22,7 @@ from terrain_fuel.carry.refills import (
 from terrain_fuel.day import Day, Feed
 from terrain_fuel.demand.model import Demand
 from terrain_fuel.pantry import DEFAULT_CONTAINERS, WATER, Container, Item, Pantry
+from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.model import Terrain
 from terrain_fuel.track import Waypoint, WaypointKind
 from tests.made_rides import made_demand, steady_demand
@@ -146,6 +147,15 @@ def test_places_that_are_no_refill_are_left_alone(flat: Demand) -> None:
 def test_feeds_beyond_the_road_or_at_its_ends_are_none(flat: Demand) -> None:
     day = with_feeds((0.1, 3.0, True), (119.95, 3.0, True), (150.0, 3.0, True))
     assert refills_on_road(flat.pace.terrain, day) == ()
+
+
+def test_a_feed_that_cannot_be_used_is_told(flat: Demand) -> None:
+    terrain = flat.pace.terrain
+    feeds = (Feed(30.0, offers=("water", "date")), Feed(60.0, offers=("cola",)), Feed(121.0))
+    told = feed_notices(terrain, Rider(), Pantry(), Day(feeds=feeds))
+    assert [notice.code for notice in told] == ["feed_unknown", "feed_beyond"]
+    assert "km 60 offers cola" in told[0].sentence
+    assert "km 121 lies beyond the finish" in told[1].sentence
 
 
 def test_a_pantry_that_does_not_last_halts_where_food_is_offered(flat: Demand) -> None:
