@@ -11,10 +11,12 @@ from terrain_fuel.placement.model import Bite
 from terrain_fuel.rider import Rider
 
 HOUR_S = 3600.0
-OVER_SWEAT_ML = 480.0
-"""Just below the 500 ml that a plan may run ahead of sweat [HB15]_."""
-HOUR_ML = 950.0
-"""Just below the litre an hour that the stomach passes on (textbook, from memory)."""
+MOST_OVER_SWEAT_ML = 500.0
+"""What a plan may run ahead of sweat [HB15]_."""
+MOST_HOUR_ML = 1000.0
+"""What the stomach passes on in an hour (textbook, from memory)."""
+OVER_SWEAT_ML, HOUR_ML = MOST_OVER_SWEAT_ML - 20.0, MOST_HOUR_ML - 50.0
+"""What sips keep to, just below."""
 SLACK_G = 0.05
 
 

@@ -12,7 +12,13 @@ from terrain_fuel.demand.model import Demand
 from terrain_fuel.hands import Hands
 from terrain_fuel.pantry import Pantry
 from terrain_fuel.placement.bottle_levels import BottleLevels, Draught
-from terrain_fuel.placement.drink_limits import HOUR_S, DrinkLimits, bite_fluid_ml
+from terrain_fuel.placement.drink_limits import (
+    HOUR_S,
+    MOST_HOUR_ML,
+    MOST_OVER_SWEAT_ML,
+    DrinkLimits,
+    bite_fluid_ml,
+)
 from terrain_fuel.placement.model import Bite
 from terrain_fuel.placement.sip_places import SipKind, SipPlace, find_sip_places, open_road
 from terrain_fuel.plan import BottleFill, Violation
@@ -59,7 +65,7 @@ class Sip:
 
 @dataclass(frozen=True, slots=True)
 class SipPlan:
-    """Sips and pours in road order; ``violations`` name bites left without drink."""
+    """Sips and pours in road order; ``violations`` name bites without drink, or with too much."""
 
     sips: tuple[Sip, ...]
     pours: tuple[BottleFill, ...]
@@ -113,7 +119,8 @@ def place_sips(
             sip = _take(place, min(wanted_ml, free_ml, room_ml), soon, levels, limits, rider)
             if sip is not None:
                 sips.append(sip)
-    return SipPlan(tuple(sips), tuple(levels.pours), _bites_without_drink(bites, sips, pantry))
+    violations = (*_bites_without_drink(bites, sips, pantry), *_too_much_fluid(demand, bites, sips, pantry))
+    return SipPlan(tuple(sips), tuple(levels.pours), violations)
 
 
 def mouthful_g(drinks: DrinkPlan, rider: Rider, pantry: Pantry) -> float:
@@ -209,3 +216,30 @@ def _bites_without_drink(bites: Sequence[Bite], sips: Sequence[Sip], pantry: Pan
     )
     first_m, last_m = dry[0].distance_m, dry[-1].distance_m
     return (Violation(3, "drink with food", first_m, last_m, float(len(dry)), "bites", sentence),)
+
+
+def _too_much_fluid(
+    demand: Demand, bites: Sequence[Bite], sips: Sequence[Sip], pantry: Pantry
+) -> tuple[Violation, ...]:
+    """Return a violation where food that is half a drink brings more than an hour or the sweat allows."""
+    taken = sorted(
+        [(bite.clock_s, bite.distance_m, bite_fluid_ml(bite, pantry)) for bite in bites]
+        + [(sip.place.clock_s, sip.place.distance_m, sip.draught.fluid_ml) for sip in sips]
+    )
+    at_s, at_m, fluid_ml = np.array(taken, dtype=np.float64).reshape(-1, 3).T
+    drunk_ml = np.concatenate(([0.0], np.cumsum(fluid_ml)))
+    hour_ml = drunk_ml[1:] - drunk_ml[np.searchsorted(at_s, at_s - HOUR_S)]
+    ahead_ml = drunk_ml[1:] - np.interp(at_s, demand.pace.clock_s, demand.sweat_ml)
+    over_ml = np.maximum(hour_ml - MOST_HOUR_ML, ahead_ml - MOST_OVER_SWEAT_ML)
+    over = np.flatnonzero(over_ml > 0.0)
+    if over.size == 0:
+        return ()
+    most_ml = float(over_ml.max())
+    sentence = (
+        f"the fluid in the food itself is {most_ml:.0f} ml more than may be drunk by then; take food with"
+        " less fluid in it"
+    )
+    first = int(np.searchsorted(at_s, at_s[over[0]] - HOUR_S))
+    return (
+        Violation(4, "too much fluid", float(at_m[first]), float(at_m[over[-1]]), most_ml, "ml", sentence),
+    )

@@ -285,3 +285,17 @@ def test_no_bottle_gives_more_than_it_held(
     assert np.all(np.diff(times_s) > 0)
     for start_s in times_s:
         assert amounts_ml[(times_s >= start_s) & (times_s <= start_s + 3600.0)].sum() <= 1000.0
+
+
+def test_food_that_is_half_a_drink_is_named_where_it_is_too_much() -> None:
+    demand = made_demand(Road(90.0, hilliness=0.0, bends=0.0))
+    stage = Stage(demand, score_hands(demand.pace.terrain, demand.pace, Rider(), DAY))
+    items = tuple(replace(item, fluid_ml=400.0) if item.name == "date" else item for item in Pantry().items)
+    bites = [stage.bite(at_min) for at_min in (30.0, 45.0, 60.0)]
+    # By hand: 3 dates of 400 ml within half an hour are 1200 ml, at least 200 ml over the litre of an hour.
+    plan, _ = stage.drink(bites, pantry=Pantry(items=items))
+    (violation,) = plan.violations
+    assert violation.rule == 4
+    assert violation.amount >= 200.0
+    assert violation.end_m >= bites[-1].distance_m
+    assert stage.drink(bites)[0].violations == ()
