@@ -37,8 +37,10 @@ def pin_bites(pins: Sequence[Pin], road: Situation, pantry: Pantry) -> tuple[Pin
     Raises
     ------
     SettingsError
-        If a pinned item is not food in stock, the place is beyond the road, or a veto stands there.
+        If a pinned item is not food in stock, the place is beyond the road, a veto stands there, or
+        another pin wants no food there.
     """
+    _check_agreement(pins)
     found = []
     for pin in pins:
         if isinstance(pin, Swap):
@@ -54,7 +56,7 @@ def pin_bites(pins: Sequence[Pin], road: Situation, pantry: Pantry) -> tuple[Pin
     for one, other in pairwise(found):
         if one.node == other.node:
             raise SettingsError(
-                f"pins: {one.pin.item} and {other.pin.item} both stand at km {one.pin.at_km:g};"
+                f"pins: {one.pin.item} and {other.pin.item} both stand at km {one.pin.at_km:.1f};"
                 " move one of them"
             )
     return tuple(found)
@@ -92,17 +94,28 @@ def _check_together(problem: FoodProblem) -> None:
     choices = [(place, int(np.argmin(smallest[place]))) for place in problem.forced]
     broken = broken_limit(problem, choices)
     if broken:
-        raise SettingsError(
-            f"pins: the {len(choices)} pinned bites together break a limit ({broken});"
-            " take one out, or move it"
-        )
+        bites = "the pinned bite breaks" if len(choices) == 1 else f"the {len(choices)} pinned bites break"
+        raise SettingsError(f"pins: {bites} a limit ({broken}); take one out, or move it")
+
+
+def _check_agreement(pins: Sequence[Pin]) -> None:
+    """Raise SettingsError where one pin wants food and another wants none."""
+    for pin in pins:
+        for other in pins:
+            if isinstance(pin, EatHere) and isinstance(other, NoFood) and other.holds(pin.at_km):
+                raise SettingsError(
+                    f"pins: {pin.item} at km {pin.at_km:.4g} stands where no food is wanted, km"
+                    f" {other.from_km:g} to {other.to_km:g}; take one of the two out, or move it"
+                )
 
 
 def _check_food(name: str, pantry: Pantry) -> None:
-    item = pantry.item(name)
-    if not item.is_food or item.count < 1:
-        foods = ", ".join(food.name for food in pantry.foods)
-        raise SettingsError(f"pins: {name!r} is no food in stock; there are: {foods}")
+    foods = [food.name for food in pantry.foods]
+    if name not in foods:
+        raise SettingsError(
+            f"pins: {name!r} is no food in stock; allowed is {', '.join(foods) or 'none: there is no food'};"
+            " correct the name, or add it to the pantry"
+        )
 
 
 def _free_node(pin: EatHere, road: Situation) -> int:
@@ -110,13 +123,13 @@ def _free_node(pin: EatHere, road: Situation) -> int:
     at_m = pin.at_km * 1000.0
     if at_m > road.distance_m[-1]:
         raise SettingsError(
-            f"pins: {pin.item} at km {pin.at_km:g} lies beyond the finish at"
+            f"pins: {pin.item} at km {pin.at_km:.4g} lies beyond the finish at"
             f" km {road.distance_m[-1] / 1000:.1f}; give a smaller at_km"
         )
     node = int(np.argmin(np.abs(road.distance_m - at_m)))
     if road.clock_s[node] > road.last_bite_s:
         raise SettingsError(
-            f"pins: {pin.item} at km {pin.at_km:g} is in the last ten minutes, where nothing is eaten;"
+            f"pins: {pin.item} at km {pin.at_km:.4g} is in the last ten minutes, where nothing is eaten;"
             " give a smaller at_km"
         )
     blocked = road.veto | road.hands_on
@@ -124,7 +137,7 @@ def _free_node(pin: EatHere, road: Situation) -> int:
         free_km = road.distance_m[~blocked & (road.clock_s <= road.last_bite_s)] / 1000.0
         nearest = free_km[np.argmin(np.abs(free_km - pin.at_km))] if free_km.size else np.nan
         raise SettingsError(
-            f"pins: {pin.item} at km {pin.at_km:g} is where both hands belong on the bars;"
+            f"pins: {pin.item} at km {pin.at_km:.4g} is where both hands belong on the bars;"
             f" the nearest free road is at km {nearest:.1f}; set at_km there"
         )
     return node
@@ -136,7 +149,7 @@ def _pinned_row(task: FoodTask, place: int, pin: EatHere) -> FloatArray:
     cost = np.where(fits, task.problem.node_cost[place], np.inf)
     if not np.isfinite(cost).any():
         raise SettingsError(
-            f"pins: {pin.item} at km {pin.at_km:g} breaks a rule that always holds (caffeine too early"
+            f"pins: {pin.item} at km {pin.at_km:.4g} breaks a rule that always holds (caffeine too early"
             " or above the cap, or more portions than there are); change the place or the item"
         )
     return cost

@@ -34,7 +34,7 @@ def over_gaps(task: FoodTask, solution: Solution, road: Situation) -> tuple[Viol
                 unit="min",
                 sentence=(
                     f"{over_min + longest_min:.0f} min without food between km {start_m / 1000:.1f} and"
-                    f" {end_m / 1000:.1f}, {math.ceil(over_min)} more than the {longest_min:g} allowed: "
+                    f" {end_m / 1000:.1f}, {math.ceil(over_min)} more than the {longest_min:.3g} allowed: "
                     + _remedy(task, solution, start_s, end_s)
                 ),
             )

@@ -19,7 +19,7 @@ class EatHere:
     def __post_init__(self) -> None:
         check_fields(self)
         if self.portions is not None and self.portions < 1:
-            raise SettingsError(f"portions is {self.portions}; a pin eats at least 1")
+            raise SettingsError(f"portions is {self.portions}; allowed is 1 or more; correct it")
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,8 +33,12 @@ class NoFood:
         check_fields(self)
         if self.to_km <= self.from_km:
             raise SettingsError(
-                f"no food from km {self.from_km:g} to km {self.to_km:g}: to_km must be the larger"
+                f"no food from km {self.from_km:g} to km {self.to_km:g}: to_km must be the larger; swap them"
             )
+
+    def holds(self, at_km: float) -> bool:
+        """Return whether a place lies within it."""
+        return self.from_km <= at_km <= self.to_km
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +88,7 @@ def resolve_swaps(pins: Sequence[Pin], points: Iterable[FuelPoint]) -> tuple[Pin
             if number not in eaten:
                 raise SettingsError(
                     f"pins: swap of {pin.first} and {pin.second}: nothing is eaten at number {number};"
-                    f" food stands at {', '.join(map(str, eaten)) or 'no number'}"
+                    f" food stands at {', '.join(map(str, eaten)) or 'no number'}; name two of these"
                 )
         one, other = eaten[pin.first], eaten[pin.second]
         resolved.append(EatHere(other.item, one.distance_m / 1000.0, other.portions))

@@ -137,8 +137,8 @@ def test_one_bar_fewer_moves_few_points(free: FoodPlan) -> None:
 @pytest.mark.parametrize(
     ("pin", "says"),
     [
-        (EatHere("cake", 20.0), "no item is called 'cake'"),
-        (EatHere("drink mix", 20.0), "'drink mix' is no food in stock; there are: jam roll"),
+        (EatHere("cake", 20.0), "'cake' is no food in stock"),
+        (EatHere("drink mix", 20.0), "'drink mix' is no food in stock; allowed is jam roll"),
         (EatHere("date", 500.0), "lies beyond the finish at km 120.0"),
         (EatHere("date", 119.0), "is in the last ten minutes"),
         (EatHere("date", 25.0), "both hands belong on the bars; the nearest free road is at km 22"),
@@ -157,17 +157,20 @@ def test_two_pins_on_one_spot() -> None:
         plan_with(EatHere("date", 40.0), EatHere("oat bar", 40.0))
 
 
+def test_pins_that_contradict_each_other() -> None:
+    with pytest.raises(SettingsError, match=r"date at km 40 stands where no food is wanted, km 38 to 42"):
+        plan_with(EatHere("date", 40.0), NoFood(38.0, 42.0))
+
+
 def test_pins_that_no_gut_takes() -> None:
     pins = [EatHere("plain gel", 60.0 + km) for km in (0.0, 0.5, 1.0, 1.5)]
-    with pytest.raises(
-        SettingsError, match=r"4 pinned bites together break a limit \(carbohydrate in an hour\)"
-    ):
+    with pytest.raises(SettingsError, match=r"4 pinned bites break a limit \(carbohydrate in an hour\)"):
         plan_with(*pins)
 
 
 def test_pins_that_use_up_what_is_kept_back() -> None:
     pins = [EatHere("plain gel", km) for km in (30.0, 60.0, 90.0)]
-    with pytest.raises(SettingsError, match=r"3 pinned bites together break a limit \(stock\)"):
+    with pytest.raises(SettingsError, match=r"3 pinned bites break a limit \(stock\)"):
         place_food(RIDDEN.road, Pantry(), RIDDEN.rider, RIDDEN.day, DRINK_G, pins, reserved={"plain gel": 2})
 
 
