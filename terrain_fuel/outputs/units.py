@@ -56,6 +56,19 @@ def clock_text(start: datetime, time_s: float) -> str:
     return f"{rounded:%H:%M}"
 
 
+def clock_window(start: datetime, earliest_s: float, latest_s: float) -> tuple[str, str]:
+    """Return two local times of day, rounded outward to whole minutes, so that they hold what lies between.
+
+    Parameters
+    ----------
+    start : when the ride begins
+    earliest_s, latest_s : clock time since the start [s]
+    """
+    early = start + timedelta(seconds=float(earliest_s))
+    late = start + timedelta(seconds=float(latest_s)) + timedelta(minutes=1, microseconds=-1)
+    return f"{early:%H:%M}", f"{late:%H:%M}"
+
+
 def duration_text(duration_s: float) -> str:
     """Return a duration in hours and minutes, to the nearest minute."""
     minutes = round(duration_s / 60.0)

@@ -7,7 +7,7 @@ from lxml import etree
 
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.outputs.rows import Row, plan_rows
-from terrain_fuel.outputs.units import clock_text, rider_units
+from terrain_fuel.outputs.units import clock_window, rider_units
 from terrain_fuel.outputs.writing import write_bytes
 from terrain_fuel.plan import Plan
 
@@ -85,9 +85,8 @@ def _comment(plan: Plan, row: Row) -> str:
         return f"{where}: both hands on the bars to {units.road_text(row.end_m)}"
     if point.action == "refill":
         return f"{where}: {point.fluid_ml:.0f} ml {point.item} into {point.container}"
-    start = plan.day.start
-    window = f"{clock_text(start, point.earliest_s)} to {clock_text(start, point.latest_s)}"
-    return f"{where} ({window}): {point.item}, {point.container}"
+    early, late = clock_window(plan.day.start, point.earliest_s, point.latest_s)
+    return f"{where} ({early} to {late}): {point.item}, {point.container}"
 
 
 def _add_track(root: etree._Element, plan: Plan) -> None:

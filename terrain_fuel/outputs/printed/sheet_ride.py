@@ -1,5 +1,6 @@
 """The ride: profile above, below it the cue sheet with the length of every leg."""
 
+from dataclasses import dataclass
 from functools import partial
 
 from terrain_fuel.outputs.drawing.profile import profile_shapes
@@ -11,7 +12,8 @@ from terrain_fuel.outputs.printed.fonts import drawable
 from terrain_fuel.outputs.printed.paper import MM, Page, text_width
 from terrain_fuel.outputs.printed.pdf_shapes import draw_mark, draw_shapes
 from terrain_fuel.outputs.printed.sheet_frame import SMALL_PT, Sheet, fitted
-from terrain_fuel.outputs.printed.sticker_lines import Room, StickerLine, sticker_lines
+from terrain_fuel.outputs.printed.sticker_groups import group_rows
+from terrain_fuel.outputs.printed.sticker_lines import Room, StickerLine, loses_words, sticker_lines
 from terrain_fuel.outputs.printed.symbols import draw_symbol
 from terrain_fuel.outputs.rows import RowKind
 from terrain_fuel.outputs.units import Units, rider_units
@@ -23,7 +25,8 @@ MOST_ROW, LEAST_ROW = 17.5, 14.2
 """Height of a cue; closer together when that keeps the ride on one side."""
 
 DISTANCE_AT, LEG_AT, MARK_AT, TEXT_AT = 11.5 * MM, 21.5 * MM, 25.5 * MM, 29.5 * MM
-CLOCK_WIDTH, CONTAINER_WIDTH = 10.0 * MM, 13.0 * MM
+CONTAINER_WIDTH = 13.0 * MM
+TIMES_WIDTH = {"clock": 10.0 * MM, "window": 18.5 * MM}
 
 KEY: tuple[tuple[RowKind, bool, str], ...] = (
     ("eat", True, "bite with a mouthful"),
@@ -46,18 +49,49 @@ def draw_ride(page: Page, plan: Plan) -> None:
     broken = [text for text in warnings_of(plan) if text.startswith("NOT KEPT")]
     safety = [*broken, *cautions_for(plan, "ride")]
     height = 2 * sheet.left_height - len(safety) * 34.0 - 60.0
-    texts = Room(
-        sheet.width - TEXT_AT - CLOCK_WIDTH - 2.0 * MM,
-        partial(text_width, size=CUE_PT, face=TEXT),
-        beside_bite=CONTAINER_WIDTH,
-    )
-    lines = sticker_lines(plan, texts, often=True)
-    if len(lines) * LEAST_ROW > height:
-        lines = sticker_lines(plan, texts)
-    _draw_cues(sheet, plan, lines, height)
+    _draw_cues(sheet, plan, choose_cues(plan, sheet.width, height), height)
     sheet.head("For your safety", keep_with=40.0 * MM)
     for caution in safety:
         sheet.caution(caution)
+
+
+@dataclass(frozen=True, slots=True)
+class Cues:
+    """The lines of the cue sheet, and whether they show when each fuel point is likely reached."""
+
+    lines: tuple[StickerLine, ...]
+    with_windows: bool
+
+    @property
+    def times_width(self) -> float:
+        """Width of the column of times."""
+        return TIMES_WIDTH["window" if self.with_windows else "clock"]
+
+    def when(self, line: StickerLine) -> str:
+        """Return what stands in the column of times."""
+        return line.likely if self.with_windows else line.clock
+
+
+def choose_cues(plan: Plan, width: float, height: float) -> Cues:
+    """Return the cues for a column of some width: with windows if no line loses words by them.
+
+    Sips are told as often as ``height`` allows.
+    """
+    often = len(group_rows(plan, often=True)) * LEAST_ROW <= height
+    by_clock, by_window = (
+        sticker_lines(plan, _room(width - times_width), often=often) for times_width in TIMES_WIDTH.values()
+    )
+    fits = not loses_words(by_window, by_clock)
+    return Cues(by_window if fits else by_clock, fits)
+
+
+def _room(width: float) -> Room:
+    """Return the room for a cue's words."""
+    return Room(
+        width - TEXT_AT - 2.0 * MM,
+        partial(text_width, size=CUE_PT, face=TEXT),
+        beside_bite=CONTAINER_WIDTH,
+    )
 
 
 def _draw_key(sheet: Sheet) -> None:
@@ -70,20 +104,20 @@ def _draw_key(sheet: Sheet) -> None:
     sheet.skip(SMALL_PT)
 
 
-def _draw_cues(sheet: Sheet, plan: Plan, lines: tuple[StickerLine, ...], room: float) -> None:
-    """Draw all lines, as far apart as ``room`` allows."""
+def _draw_cues(sheet: Sheet, plan: Plan, cues: Cues, room: float) -> None:
+    """Draw all cues, as far apart as ``room`` allows."""
     units = rider_units(plan.rider)
-    row = min(MOST_ROW, max(LEAST_ROW, room / max(1, len(lines))))
+    row = min(MOST_ROW, max(LEAST_ROW, room / max(1, len(cues.lines))))
     containers = _container_names(plan)
-    _draw_cue_head(sheet, units)
+    _draw_cue_head(sheet, units, cues)
     before_m = 0.0
-    for line in lines:
+    for line in cues.lines:
         top = sheet.y
         sheet.need(row)
         if sheet.y > top:
-            _draw_cue_head(sheet, units)
+            _draw_cue_head(sheet, units, cues)
         sheet.skip(row)
-        _draw_cue(sheet, plan, line, line.distance_m - before_m, containers)
+        _draw_cue(sheet, plan, line, line.distance_m - before_m, containers, cues)
         before_m = line.distance_m
 
 
@@ -98,29 +132,41 @@ def _container_names(plan: Plan) -> dict[str, str]:
     return {name: shorts[side] for name, side in sides.items()}
 
 
-def _draw_cue_head(sheet: Sheet, units: Units) -> None:
+def _draw_cue_head(sheet: Sheet, units: Units, cues: Cues) -> None:
     page, x = sheet.page, sheet.x
     sheet.skip(SMALL_PT * 1.2)
     page.text(x + DISTANCE_AT, sheet.y, units.road, SMALL_PT, anchor="end")
     page.text(x + LEG_AT, sheet.y, "leg", SMALL_PT, anchor="end")
-    page.text(x + sheet.width - CLOCK_WIDTH, sheet.y, "from", SMALL_PT, anchor="end")
-    page.text(x + sheet.width, sheet.y, "about", SMALL_PT, anchor="end")
+    page.text(x + sheet.width - cues.times_width, sheet.y, "from", SMALL_PT, anchor="end")
+    _draw_time(sheet, cues, "likely" if cues.with_windows else "about")
     page.line(x, sheet.y - 3.0, x + sheet.width, sheet.y - 3.0, 0.8)
 
 
-def _draw_cue(sheet: Sheet, plan: Plan, line: StickerLine, leg_m: float, containers: dict[str, str]) -> None:
+def _draw_time(sheet: Sheet, cues: Cues, text: str) -> None:
+    """Draw a text in the column of times: one time alone stands under the middle of a window."""
+    right = sheet.x + sheet.width
+    window_width = text_width("00:00-00:00", SMALL_PT)
+    if cues.with_windows:
+        sheet.page.text(right - 0.5 * window_width, sheet.y, text, SMALL_PT, anchor="middle")
+    else:
+        sheet.page.text(right, sheet.y, text, SMALL_PT, anchor="end")
+
+
+def _draw_cue(
+    sheet: Sheet, plan: Plan, line: StickerLine, leg_m: float, containers: dict[str, str], cues: Cues
+) -> None:
     page, x, y = sheet.page, sheet.x, sheet.y
     units = rider_units(plan.rider)
     page.strong(x + DISTANCE_AT, y, units.road_number(line.distance_m), CUE_PT + 1.0, "end")
     page.text(x + LEG_AT, y, f"+{units.road_number(leg_m)}", SMALL_PT, anchor="end")
     _draw_mark(page, line, x + MARK_AT, y + 4.0)
-    right = x + sheet.width - CLOCK_WIDTH
+    right = x + sheet.width - cues.times_width
     text, face = (f"hands on, {line.text}", STRONG) if line.kind == "hands_on" else (line.text, TEXT)
     page.text(x + TEXT_AT, y, fitted(text, right - x - TEXT_AT, CUE_PT, face), CUE_PT, face)
     if line.kind == "eat":
         point = next(point for point in plan.fuel_points if point.number == line.numbers[0])
         page.text(right, y, containers.get(drawable(point.container), ""), SMALL_PT, anchor="end")
-    page.text(x + sheet.width, y, line.clock, SMALL_PT, anchor="end")
+    _draw_time(sheet, cues, cues.when(line))
     heavy = line.kind == "refill"
     page.canvas.setStrokeGray(0.0 if heavy else 0.75)
     page.line(x, y - 4.2, x + sheet.width, y - 4.2, 1.2 if heavy else 0.3)

@@ -27,6 +27,8 @@ STRIP_NAME_PT = 8.0
 NOTE_PT = 9.0
 """Notes around the strips are read at the kitchen table."""
 
+WINDOW_NOTE = "two times: likely there in between; one time: about then"
+
 KEY: tuple[tuple[RowKind, bool, bool, str], ...] = (
     ("eat", True, False, "bite, with a mouthful"),
     ("eat", False, False, "bite that brings its own drink"),
@@ -67,6 +69,8 @@ def write_sticker(
     for places in sheets:
         page.begin()
         _draw_notes(page, plan, len(strips))
+        if layout.times == "window":
+            page.text(EDGE_MM * MM, (page.height_mm - 11.0) * MM - 26.0, WINDOW_NOTE, NOTE_PT)
         for strip, x, y in places:
             draw_strip(StripDrawing(page, plan, layout, strip, x, y, upward))
             _draw_cut_marks(page, x, y, layout.width, layout.height)

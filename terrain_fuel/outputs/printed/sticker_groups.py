@@ -45,6 +45,17 @@ class Group:
         """Fuel points told by the line."""
         return tuple(row.number for row in self.rows if row.number is not None)
 
+    @property
+    def window_s(self) -> tuple[float, float] | None:
+        """Clock from the earliest at its first fuel point to the latest at its last; None without one [s]."""
+        points = [row.point for row in self.rows if row.point is not None]
+        if not points:
+            return None
+        return (
+            min(min(point.earliest_s, point.time_s) for point in points),
+            max(max(point.latest_s, point.time_s) for point in points),
+        )
+
 
 def group_rows(plan: Plan, *, often: bool = False) -> list[Group]:
     """Return the plan's rows in groups, in road order; every fuel point is in exactly one.

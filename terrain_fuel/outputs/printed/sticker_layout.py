@@ -2,13 +2,14 @@
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from itertools import product
+from typing import Literal
 
 from terrain_fuel.outputs.printed.faces import STRIP, STRIP_NARROW
 from terrain_fuel.outputs.printed.paper import MM, text_width
-from terrain_fuel.outputs.printed.sticker_lines import Room, StickerLine, sticker_lines
+from terrain_fuel.outputs.printed.sticker_lines import Room, StickerLine, loses_words, sticker_lines
 from terrain_fuel.outputs.printed.sticker_size import StripSize
 from terrain_fuel.outputs.units import rider_units
 from terrain_fuel.plan import Plan
@@ -25,15 +26,22 @@ DISTANCE_OVER_NAME = 1.2
 PITCH_OVER_SIZE = 1.12
 """Least height of a line over its largest text."""
 
-CLOCK_FROM_MM = 60.0
-"""Strips this wide show the time of day as well, if the type stays as large."""
+TIMES_FROM_MM = 60.0
+"""Strips this wide may show the time as well.
+
+Best as a window, which may take smaller type but no words; else the time of day, if the type stays as large.
+"""
+
+Times = Literal["none", "clock", "window"]
+
+WIDEST_TIMES = {"none": "", "clock": "00:00", "window": "00:00-00:00"}
 
 
 @dataclass(frozen=True, slots=True)
 class StripLayout:
     """The columns of a strip, in points from its lower left corner.
 
-    From left to right: turned profile, leaders, distance, mark, text, and on wide strips the clock.
+    From left to right: turned profile, leaders, distance, mark, text, and on wide strips the time.
     """
 
     width: float
@@ -41,7 +49,7 @@ class StripLayout:
     face: str
     name_pt: float
     distance_digits: int
-    with_clock: bool
+    times: Times
 
     @property
     def margin(self) -> float:
@@ -84,10 +92,25 @@ class StripLayout:
         return self.mark_centre + self.mark_radius + 0.22 * self.name_pt
 
     @property
+    def times_face(self) -> str:
+        """Face of the times: windows leave the words as much room as they can."""
+        return STRIP_NARROW if self.times == "window" else self.face
+
+    @property
+    def times_width(self) -> float:
+        """Width of the times."""
+        return text_width(WIDEST_TIMES[self.times], self.name_pt, self.times_face)
+
+    @property
+    def times_centre(self) -> float:
+        """Centre of the times."""
+        return self.width - self.margin - 0.5 * self.times_width
+
+    @property
     def name_limit(self) -> float:
         """Width that a text may have."""
-        clock = text_width("00:00", self.name_pt, self.face) + 0.5 * self.name_pt if self.with_clock else 0.0
-        return self.width - self.margin - clock - self.name_start
+        gap = 0.5 * self.name_pt if self.times != "none" else 0.0
+        return self.width - self.margin - self.times_width - gap - self.name_start
 
     @property
     def rows(self) -> int:
@@ -105,11 +128,12 @@ class Strip:
 
 
 def lay_out_strips(plan: Plan, size: StripSize) -> tuple[StripLayout, tuple[Strip, ...]]:
-    """Return the layout with the largest type that keeps the wording, and the strips of the plan.
+    """Return the layout to read best that keeps the wording, and the strips of the plan.
 
-    Sips are told as often as the same number of strips allows.
+    Wide strips show when each fuel point is likely reached, if no line loses words by it. Sips
+    are told as often as the same number of strips allows.
     """
-    layout, lines = max(_choices(plan, size), key=lambda choice: _kept_share(choice[1]))
+    layout, lines = _with_windows(plan, size, max(_choices(plan, size), key=lambda one: _kept_share(one[1])))
     length_m = plan.terrain.length_m
     strips = split_lines(lines, layout.rows, length_m)
     oftener = split_lines(_lines(plan, layout, often=True), layout.rows, length_m)
@@ -123,12 +147,27 @@ def _late_warnings(strips: tuple[Strip, ...]) -> int:
     return sum(strip.lines[0].kind == "hands_on" for strip in strips[1:])
 
 
-def _choices(plan: Plan, size: StripSize) -> Iterator[tuple[StripLayout, tuple[StickerLine, ...]]]:
+Choice = tuple[StripLayout, tuple[StickerLine, ...]]
+
+
+def _with_windows(plan: Plan, size: StripSize, choice: Choice) -> Choice:
+    """Return the layout with windows in the largest type that loses no words; else the one there is."""
+    if size.width_mm < TIMES_FROM_MM:
+        return choice
+    for name_pt, face in product(NAME_SIZES_PT, (STRIP, STRIP_NARROW)):
+        layout = replace(choice[0], name_pt=name_pt, face=face, times="window")
+        lines = _lines(plan, layout)
+        if not loses_words(lines, choice[1]):
+            return layout, lines
+    return choice
+
+
+def _choices(plan: Plan, size: StripSize) -> Iterator[Choice]:
     """Yield layouts with their lines, the best to read first, up to one that keeps the wording."""
     digits = len(rider_units(plan.rider).road_number(plan.terrain.length_m, 0))
-    clocks = (True, False) if size.width_mm >= CLOCK_FROM_MM else (False,)
-    for name_pt, with_clock, face in product(NAME_SIZES_PT, clocks, (STRIP, STRIP_NARROW)):
-        layout = StripLayout(size.width_mm * MM, size.height_mm * MM, face, name_pt, digits, with_clock)
+    columns: tuple[Times, ...] = ("clock", "none") if size.width_mm >= TIMES_FROM_MM else ("none",)
+    for name_pt, times, face in product(NAME_SIZES_PT, columns, (STRIP, STRIP_NARROW)):
+        layout = StripLayout(size.width_mm * MM, size.height_mm * MM, face, name_pt, digits, times)
         lines = _lines(plan, layout)
         yield layout, lines
         if _kept_share(lines) >= WHOLE_NAMES_SHARE:

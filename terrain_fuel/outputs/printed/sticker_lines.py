@@ -10,7 +10,7 @@ from terrain_fuel.outputs.printed.place_names import place_wordings
 from terrain_fuel.outputs.printed.sayings import item_sayings, own_names
 from terrain_fuel.outputs.printed.sticker_groups import Group, group_rows
 from terrain_fuel.outputs.rows import Row, RowKind, hands_on_spans
-from terrain_fuel.outputs.units import Units, amount_text, rider_units
+from terrain_fuel.outputs.units import Units, amount_text, clock_window, rider_units
 from terrain_fuel.plan import Plan
 
 Measure = Callable[[str], float]
@@ -36,6 +36,8 @@ class StickerLine:
     text : what stands behind the mark; for sips it begins with "×" and their count
     with_sip : an eat whose mouthful of drink is one of ``numbers``: its disc stands in a ring
     on_crest : a bite on a crest: its mark wears the crest's sign
+    window : local times of day between which its fuel points are likely reached, "09:31-09:46";
+        empty without fuel points
     narrow : True if the text fits only in the narrow face
     clipped : True if the text says less than the rider's own words for it
     """
@@ -48,8 +50,14 @@ class StickerLine:
     text: str
     with_sip: bool = False
     on_crest: bool = False
+    window: str = ""
     narrow: bool = False
     clipped: bool = False
+
+    @property
+    def likely(self) -> str:
+        """When the rider is there: the window of a fuel point, else about when."""
+        return self.window or self.clock
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,9 +166,22 @@ def _line(plan: Plan, group: Group, whole_distance: int, shorts: dict[str, str],
         text=text,
         with_sip=row.kind == "eat" and len(group.rows) > 1,
         on_crest=row.kind == "eat" and row.landmark_kind in SIGNED,
+        window=_window(plan, group),
         narrow=room.measure(text) > limit,
         clipped=not fitting,
     )
+
+
+def _window(plan: Plan, group: Group) -> str:
+    """Return the times of day between which a line's fuel points are likely reached."""
+    if group.window_s is None:
+        return ""
+    return "-".join(clock_window(plan.day.start, *group.window_s))
+
+
+def loses_words(lines: Sequence[StickerLine], roomier: Sequence[StickerLine]) -> bool:
+    """Return whether any line says less than it should which in a roomier place does not."""
+    return any(line.clipped and not wide.clipped for line, wide in zip(lines, roomier, strict=True))
 
 
 def _says_less(row: Row, text: str, whole: tuple[dict[str, str], ...]) -> bool:

@@ -100,9 +100,10 @@ def _draw_line(drawing: StripDrawing, line: StickerLine, index: int) -> None:
     baseline = y - CAP_HALF * layout.name_pt
     start = drawing.x + layout.name_start
     page.text(start, baseline, line.text, layout.name_pt, STRIP_NARROW if line.narrow else layout.face)
-    if layout.with_clock:
-        right = drawing.x + layout.width - layout.margin
-        page.text(right, baseline, line.clock, layout.name_pt, layout.face, "end")
+    if layout.times != "none":
+        when = line.likely if layout.times == "window" else line.clock
+        centre = drawing.x + layout.times_centre
+        page.text(centre, baseline, when, layout.name_pt, layout.times_face, "middle")
     if line.kind == "refill" and index + 1 < len(drawing.strip.lines):
         fold = float(drawing.along((index + 1) / len(drawing.strip.lines)))
         left = drawing.x + layout.leader_end
