@@ -7,12 +7,14 @@ import io
 from functools import lru_cache
 
 TEXT = "TerrainFuelText"
+TEXT_NARROW = "TerrainFuelTextNarrow"
 STRONG = "TerrainFuelStrong"
 STRIP = "TerrainFuelStrip"
 STRIP_NARROW = "TerrainFuelStripNarrow"
 
 FACES: dict[str, dict[str, float]] = {
     TEXT: {"wdth": 88.0, "wght": 420.0},
+    TEXT_NARROW: {"wdth": 64.0, "wght": 420.0},
     STRONG: {"wdth": 88.0, "wght": 680.0},
     STRIP: {"wdth": 80.0, "wght": 600.0},
     STRIP_NARROW: {"wdth": 64.0, "wght": 600.0},

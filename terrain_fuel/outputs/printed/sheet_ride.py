@@ -7,13 +7,13 @@ from terrain_fuel.outputs.drawing.profile import profile_shapes
 from terrain_fuel.outputs.drawing.shapes import Mark
 from terrain_fuel.outputs.names import short_names
 from terrain_fuel.outputs.printed.cautions_in_print import cautions_for, warnings_of
-from terrain_fuel.outputs.printed.faces import STRONG, TEXT
+from terrain_fuel.outputs.printed.faces import STRONG, TEXT, TEXT_NARROW
 from terrain_fuel.outputs.printed.fonts import drawable
 from terrain_fuel.outputs.printed.paper import MM, Page, text_width
 from terrain_fuel.outputs.printed.pdf_shapes import draw_mark, draw_shapes
 from terrain_fuel.outputs.printed.sheet_frame import SMALL_PT, Sheet, fitted
 from terrain_fuel.outputs.printed.sticker_groups import group_rows
-from terrain_fuel.outputs.printed.sticker_lines import Room, StickerLine, loses_words, sticker_lines
+from terrain_fuel.outputs.printed.sticker_lines import Measure, Room, StickerLine, loses_words, sticker_lines
 from terrain_fuel.outputs.printed.symbols import draw_symbol
 from terrain_fuel.outputs.rows import RowKind
 from terrain_fuel.outputs.units import Units, rider_units
@@ -25,8 +25,8 @@ MOST_ROW, LEAST_ROW = 17.5, 14.2
 """Height of a cue; closer together when that keeps the ride on one side."""
 
 DISTANCE_AT, LEG_AT, MARK_AT, TEXT_AT = 11.5 * MM, 21.5 * MM, 25.5 * MM, 29.5 * MM
-CONTAINER_WIDTH = 13.0 * MM
-TIMES_WIDTH = {"clock": 10.0 * MM, "window": 18.5 * MM}
+CONTAINER_WIDTH = 12.0 * MM
+TIMES_WIDTH = {"clock": 10.0 * MM, "window": 16.0 * MM}
 
 KEY: tuple[tuple[RowKind, bool, str], ...] = (
     ("eat", True, "bite with a mouthful"),
@@ -78,18 +78,19 @@ def choose_cues(plan: Plan, width: float, height: float) -> Cues:
     Sips are told as often as ``height`` allows.
     """
     often = len(group_rows(plan, often=True)) * LEAST_ROW <= height
-    by_clock, by_window = (
-        sticker_lines(plan, _room(width - times_width), often=often) for times_width in TIMES_WIDTH.values()
-    )
+    by_clock = sticker_lines(plan, _room(width - TIMES_WIDTH["clock"]), often=often)
+    narrow = partial(text_width, size=CUE_PT, face=TEXT_NARROW)
+    by_window = sticker_lines(plan, _room(width - TIMES_WIDTH["window"], narrow), often=often)
     fits = not loses_words(by_window, by_clock)
     return Cues(by_window if fits else by_clock, fits)
 
 
-def _room(width: float) -> Room:
-    """Return the room for a cue's words."""
+def _room(width: float, narrow: Measure | None = None) -> Room:
+    """Return the room for a cue's words in a column of some width without its times."""
     return Room(
         width - TEXT_AT - 2.0 * MM,
         partial(text_width, size=CUE_PT, face=TEXT),
+        narrow,
         beside_bite=CONTAINER_WIDTH,
     )
 
@@ -145,9 +146,9 @@ def _draw_cue_head(sheet: Sheet, units: Units, cues: Cues) -> None:
 def _draw_time(sheet: Sheet, cues: Cues, text: str) -> None:
     """Draw a text in the column of times: one time alone stands under the middle of a window."""
     right = sheet.x + sheet.width
-    window_width = text_width("00:00-00:00", SMALL_PT)
     if cues.with_windows:
-        sheet.page.text(right - 0.5 * window_width, sheet.y, text, SMALL_PT, anchor="middle")
+        middle = right - 0.5 * text_width("00:00-00:00", SMALL_PT, TEXT_NARROW)
+        sheet.page.text(middle, sheet.y, text, SMALL_PT, TEXT_NARROW, "middle")
     else:
         sheet.page.text(right, sheet.y, text, SMALL_PT, anchor="end")
 
@@ -161,7 +162,9 @@ def _draw_cue(
     page.text(x + LEG_AT, y, f"+{units.road_number(leg_m)}", SMALL_PT, anchor="end")
     _draw_mark(page, line, x + MARK_AT, y + 4.0)
     right = x + sheet.width - cues.times_width
-    text, face = (f"hands on, {line.text}", STRONG) if line.kind == "hands_on" else (line.text, TEXT)
+    text, face = line.text, TEXT_NARROW if line.narrow else TEXT
+    if line.kind == "hands_on":
+        text, face = f"hands on, {line.text}", STRONG
     page.text(x + TEXT_AT, y, fitted(text, right - x - TEXT_AT, CUE_PT, face), CUE_PT, face)
     if line.kind == "eat":
         point = next(point for point in plan.fuel_points if point.number == line.numbers[0])

@@ -179,9 +179,12 @@ def _window(plan: Plan, group: Group) -> str:
     return "-".join(clock_window(plan.day.start, *group.window_s))
 
 
-def loses_words(lines: Sequence[StickerLine], roomier: Sequence[StickerLine]) -> bool:
-    """Return whether any line says less than it should which in a roomier place does not."""
-    return any(line.clipped and not wide.clipped for line, wide in zip(lines, roomier, strict=True))
+def loses_words(lines: Sequence[StickerLine], others: Sequence[StickerLine]) -> bool:
+    """Return whether any line says less than the same line in another place, which may have more room."""
+    return any(
+        len(line.text) < len(other.text) or (line.clipped and not other.clipped)
+        for line, other in zip(lines, others, strict=True)
+    )
 
 
 def _says_less(row: Row, text: str, whole: tuple[dict[str, str], ...]) -> bool:
