@@ -6,6 +6,7 @@ from functools import cache
 from terrain_fuel.inputs.settings import read_day, read_pantry, read_rider
 from terrain_fuel.plan import Plan
 from terrain_fuel.planner import plan_ride
+from terrain_fuel.simulate import ride_many, with_luck
 from tests.demo import ROUTES, demo_route
 
 
@@ -16,3 +17,10 @@ def demo_plan(name: str, units: str = "km") -> Plan:
     rider = read_rider(ROUTES / "rider.toml")
     rider = replace(rider, habits=replace(rider.habits, units=units))
     return plan_ride(track, rider, read_pantry(ROUTES / "pantry.toml"), read_day(ROUTES / "day.toml"), relief)
+
+
+@cache
+def ridden_plan(name: str, units: str = "km") -> Plan:
+    """Return the plan of a demo route with the windows of many rides."""
+    plan = demo_plan(name, units)
+    return with_luck(plan, ride_many(plan, 100))

@@ -8,6 +8,8 @@ from typing import Any
 import pdfplumber
 from pypdf import PdfReader
 
+from terrain_fuel.plan import Plan
+
 MM = 72.0 / 25.4
 
 
@@ -67,6 +69,18 @@ class Printout:
     @classmethod
     def read(cls, path: Path) -> "Printout":
         return cls(path, pages_of(path))
+
+
+def check_window(plan: Plan, numbers: tuple[int, ...], text: str) -> None:
+    """A printed "09:31-09:46" holds its fuel points' windows and planned times, less than a minute more."""
+    begin_s = 3600 * plan.day.start.hour + 60 * plan.day.start.minute + plan.day.start.second
+    early_s, late_s = (
+        3600 * int(clock[:2]) + 60 * int(clock[3:]) - begin_s for clock in text.split("-", maxsplit=1)
+    )
+    points = [plan.fuel_points[number - 1] for number in numbers]
+    times_s = [time_s for p in points for time_s in (p.earliest_s, p.time_s, p.latest_s)]
+    assert early_s <= min(times_s) < early_s + 60.0, text
+    assert late_s - 60.0 < max(times_s) <= late_s, text
 
 
 def fonts_of(path: Path) -> Iterator[tuple[str, bool]]:

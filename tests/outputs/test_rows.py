@@ -13,6 +13,7 @@ from terrain_fuel.outputs.units import (
     VULGAR_FRACTIONS,
     amount_text,
     clock_text,
+    clock_window,
     duration_text,
 )
 from terrain_fuel.plan import Plan
@@ -112,6 +113,15 @@ def test_clock_and_duration_are_to_the_nearest_minute() -> None:
     assert clock_text(start, 31.0) == "23:51"
     assert clock_text(start, 600.0) == "00:00"
     assert (duration_text(59 * 60 + 29), duration_text(3 * 3600 + 65)) == ("59 min", "3 h 01 min")
+
+
+def test_a_window_is_rounded_outward_so_that_it_holds() -> None:
+    start = datetime.fromisoformat("2027-05-08T23:50:00+02:00")
+    assert clock_window(start, 0.0, 60.0) == ("23:50", "23:51")
+    assert clock_window(start, 59.0, 61.0) == ("23:50", "23:52")
+    assert clock_window(start, 540.0, 600.0) == ("23:59", "00:00")
+    assert clock_window(start, 540.5, 600.5) == ("23:59", "00:01")
+    assert clock_window(start.replace(second=40), 0.0, 20.0) == ("23:50", "23:51")
 
 
 def test_parts_of_an_item() -> None:

@@ -18,11 +18,13 @@ from terrain_fuel.outputs.printed.fonts import MISSING, drawable, sayable
 from terrain_fuel.outputs.printed.sayings import item_sayings
 from terrain_fuel.outputs.printed.sheet import write_sheet
 from terrain_fuel.outputs.printed.sheet_frame import HEAD_PT
+from terrain_fuel.outputs.printed.sheet_ride import choose_cues
+from terrain_fuel.outputs.printed.sticker_groups import group_rows
 from terrain_fuel.pantry import Item, Pantry
 from terrain_fuel.plan import Plan, Violation
 from tests.demo import ROUTE_NAMES
-from tests.outputs.demo_plans import demo_plan
-from tests.outputs.printed import MM, Box, Printout, fonts_of, inked, page_sizes_mm, pages_of
+from tests.outputs.demo_plans import demo_plan, ridden_plan
+from tests.outputs.printed import MM, Box, Printout, check_window, fonts_of, inked, page_sizes_mm, pages_of
 from tests.outputs.sample_plan import sample_plan
 
 EVENING, MORNING, RIDE, AFTER = range(4)
@@ -219,10 +221,37 @@ def test_the_cue_sheet_has_distances_legs_and_clock(sides: list[Any]) -> None:
             assert str(point.number) in words
     first, second = "4.0", "8.0"
     assert f"+{float(second) - float(first):.1f}" in words
-    assert "08:46" in words
     legs = [float(word) for word in words if word.startswith("+") and "." in word]
     # the legs add up to the last cue, each rounded to 0.1 km
     assert sum(legs) == pytest.approx(plan.fuel_points[-2].distance_m / 1000, abs=0.05 * len(legs))
+
+
+@pytest.mark.parametrize("route", ROUTE_NAMES)
+def test_the_cue_sheet_shows_when_each_fuel_point_is_likely_reached(route: str, tmp_path: Path) -> None:
+    plan = ridden_plan(route)
+    (ride,) = pages_of(written(plan, tmp_path), RIDE)
+    columns = [
+        ride.crop((left, 0.0, left + 0.5 * ride.width, ride.height)) for left in (0.0, 0.5 * ride.width)
+    ]
+    lines = [line for column in columns for line in column.extract_text().splitlines()]
+    ends = [re.match(r"(\d+\.\d) \+.* (\d\d:\d\d(?:-\d\d:\d\d)?)$", line) for line in lines]
+    printed = [(float(end[1]), end[2]) for end in ends if end is not None]
+    groups = next(g for g in (group_rows(plan, often=o) for o in (True, False)) if len(g) == len(printed))
+    for group, (distance_km, when) in zip(groups, printed, strict=True):
+        assert distance_km == pytest.approx(group.first.distance_m / 1000.0, abs=0.051)
+        if group.numbers:
+            check_window(plan, group.numbers, when)
+        else:
+            assert when == group.first.clock
+
+
+def test_cues_whose_words_windows_would_cost_keep_the_clock(sides: list[Any]) -> None:
+    plan = sample_plan()
+    assert choose_cues(plan, 88.0 * MM, 1000.0).with_windows
+    assert "likely" in text_of(sides[RIDE])
+    slim = choose_cues(plan, 60.0 * MM, 1000.0)
+    assert not slim.with_windows
+    assert [slim.when(line) for line in slim.lines] == [line.clock for line in slim.lines]
 
 
 def test_cautions_stand_where_they_matter(tmp_path: Path) -> None:

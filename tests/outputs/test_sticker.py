@@ -5,7 +5,7 @@ import subprocess
 import sys
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from functools import cache
+from functools import cache, partial
 from pathlib import Path
 from typing import Any
 
@@ -13,6 +13,8 @@ import numpy as np
 import pytest
 
 from terrain_fuel.errors import SettingsError
+from terrain_fuel.outputs.printed.faces import STRIP
+from terrain_fuel.outputs.printed.paper import text_width
 from terrain_fuel.outputs.printed.sticker import write_sticker
 from terrain_fuel.outputs.printed.sticker_groups import group_rows
 from terrain_fuel.outputs.printed.sticker_layout import lay_out_strips, split_lines
@@ -22,8 +24,18 @@ from terrain_fuel.outputs.rows import plan_rows
 from terrain_fuel.outputs.units import KILOMETRES
 from terrain_fuel.plan import Plan
 from tests.demo import ROUTE_NAMES
-from tests.outputs.demo_plans import demo_plan
-from tests.outputs.printed import MM, Box, Printout, box, fonts_of, inked, page_sizes_mm, pages_of
+from tests.outputs.demo_plans import demo_plan, ridden_plan
+from tests.outputs.printed import (
+    MM,
+    Box,
+    Printout,
+    box,
+    check_window,
+    fonts_of,
+    inked,
+    page_sizes_mm,
+    pages_of,
+)
 from tests.outputs.sample_plan import sample_plan
 
 FLOOR_PT = 13.0
@@ -180,6 +192,78 @@ def test_the_demo_routes_are_told_whole_in_large_type(
     pages = pages_of(written(plan, tmp_path, size=size))
     check_points(plan, first_set(pages, size))
     check_type(pages, size)
+
+
+@pytest.mark.parametrize("route", ROUTE_NAMES)
+@pytest.mark.parametrize("ridden", [False, True])
+def test_a_card_shows_when_each_fuel_point_is_likely_reached(
+    route: str, ridden: bool, tmp_path: Path
+) -> None:
+    plan = ridden_plan(route) if ridden else demo_plan(route)
+    pages = pages_of(written(plan, tmp_path, size="card"))
+    _, strips = lay_out_strips(plan, SIZES["card"])
+    lines = [line for strip in strips for line in strip.lines]
+    told: list[int] = []
+    for line, seen in zip(lines, first_set(pages, "card"), strict=True):
+        window = re.search(r"\d\d:\d\d-\d\d:\d\d$", seen.text)
+        assert (window is not None) == bool(line.numbers), seen.text
+        if window is not None:
+            check_window(plan, line.numbers, window[0])
+            told.extend(line.numbers)
+        else:
+            assert seen.text.endswith(line.clock)
+    assert sorted(told) == [point.number for point in plan.fuel_points]
+    check_type(pages, "card")
+    assert "two times: likely there in between" in pages[0].extract_text()
+
+
+@pytest.mark.parametrize("route", ROUTE_NAMES)
+@pytest.mark.parametrize("size", ["card", "80x105", "100x105"])
+def test_no_line_loses_words_by_its_window(route: str, size: str) -> None:
+    plan = demo_plan(route)
+    layout, strips = lay_out_strips(plan, strip_size(size))
+    assert layout.times == "window"
+    assert layout.distance_pt > layout.name_pt >= FLOOR_PT
+    # what stood there beside the clock in the largest type
+    before = replace(layout, name_pt=16.0, face=STRIP, times="clock")
+    measure = partial(text_width, size=before.name_pt, face=STRIP)
+    lines = {line.numbers: line for strip in strips for line in strip.lines if line.numbers}
+    for line in sticker_lines(plan, Room(before.name_limit, measure)):
+        # sips are told oftener where there is room, so not every line of theirs has its like
+        if line.numbers in lines and line.kind != "sip":
+            assert len(lines[line.numbers].text) >= len(line.text)
+
+
+@pytest.mark.parametrize("size", ["stem", "top-tube", "35x80", "59x90"])
+def test_narrow_strips_leave_their_room_to_distances_and_names(size: str, tmp_path: Path) -> None:
+    plan = demo_plan("loop-120")
+    layout, _ = lay_out_strips(plan, strip_size(size))
+    assert layout.times == "none"
+    pages = pages_of(written(plan, tmp_path, size=size))
+    assert not any(re.search(r"\d\d:\d\d", line.text) for line in first_set(pages, size))
+    assert "two times" not in pages[0].extract_text()
+
+
+def test_sips_that_share_a_line_show_the_first_ones_earliest_to_the_last_ones_latest() -> None:
+    plan = sample_plan()
+    points = {point.number: point for point in plan.fuel_points}
+    groups = [g for g in group_rows(plan) if g.first.kind == "sip" and len(g.numbers) > 1]
+    assert groups
+    for group in groups:
+        first, last = points[group.numbers[0]], points[group.numbers[-1]]
+        assert group.window_s == (first.earliest_s, last.latest_s)
+    bare = [group for group in group_rows(plan) if not group.numbers]
+    assert bare
+    assert {group.window_s for group in bare} == {None}
+
+
+def test_a_window_that_would_miss_its_own_planned_time_is_stretched_to_it() -> None:
+    plan = sample_plan()
+    late = tuple(replace(p, earliest_s=p.time_s + 90.0, latest_s=p.time_s + 600.0) for p in plan.fuel_points)
+    for group in group_rows(replace(plan, fuel_points=late)):
+        if group.window_s is not None:
+            times_s = [row.time_s for row in group.rows if row.number is not None]
+            assert group.window_s == (min(times_s), max(times_s) + 600.0)
 
 
 def check_type(pages: list[Any], size: str) -> None:
