@@ -83,8 +83,8 @@ def fill_bottles(
         if mix_ml is not None:
             splits.append((round(abs(mix_ml * per_ml - wanted_g), 6), with_mix, mix_ml))
     _, with_mix, mix_ml = min(splits)
-    loads = _levels(chosen[:with_mix], item.name, mix_ml, step_ml, from_stock)
-    loads += _levels(chosen[with_mix:], WATER_NAME, held_ml - mix_ml, step_ml, True)
+    loads = _levels(chosen[:with_mix], item.name, mix_ml, step_ml, available_ml, from_stock)
+    loads += _levels(chosen[with_mix:], WATER_NAME, held_ml - mix_ml, step_ml, math.inf, True)
     spare = [bottle for bottle in pantry.bottles if bottle.reach == "stopped"]
     loads += _spare_levels(spare, volume_ml - held_ml, step_ml)
     return Filling(tuple(loads))
@@ -123,16 +123,22 @@ def _mix_volume_ml(
 
 
 def _levels(
-    bottles: list[Container], item: str, volume_ml: float, step_ml: float, from_stock: bool
+    bottles: list[Container],
+    item: str,
+    volume_ml: float,
+    step_ml: float,
+    available_ml: float,
+    from_stock: bool,
 ) -> list[Load]:
-    """Return bottles filled alike, in proportion to what they hold, up to the next mark."""
+    """Return bottles filled alike, in proportion to what they hold, to the next mark or the stock's end."""
     room_ml = sum(bottle.holds_ml for bottle in bottles)
     loads = []
     for bottle in bottles:
         level_ml = volume_ml * bottle.holds_ml / room_ml
-        level_ml = min(bottle.holds_ml, math.ceil(level_ml / step_ml - 1e-6) * step_ml)
+        level_ml = min(bottle.holds_ml, math.ceil(level_ml / step_ml - 1e-6) * step_ml, available_ml)
         if level_ml > 0:
             loads.append(Load(bottle.name, item, level_ml, "", from_stock))
+            available_ml -= level_ml
     return loads
 
 

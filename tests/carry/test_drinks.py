@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
+from terrain_fuel.carry.bottles import fill_bottles
 from terrain_fuel.carry.doubt import refill_failures
 from terrain_fuel.carry.drinks import plan_drinks
 from terrain_fuel.carry.model import DrinkPlan, Refill
@@ -108,6 +109,14 @@ def test_the_stock_of_mix_is_never_exceeded(flat: Demand) -> None:
     drinks = plan(flat, 30.0, *taps, pantry=Pantry(items=one_serving))
     mixed_ml = sum(load.level_ml for leg in drinks.legs for load in leg.loads if load.item == "drink mix")
     assert 0.0 < mixed_ml <= 750.0
+
+
+def test_the_last_bottle_of_a_stock_is_not_filled_to_the_mark() -> None:
+    # One serving makes 477 ml, which is no multiple of the marks on a bottle.
+    strong = Item("mix", "drink_mix", 88.0, count=1, powder_g=500.0, water_ml=477.0)
+    filling = fill_bottles(1100.0, 88.0, (strong, 477.0, True), Pantry(), 50.0)
+    levels = {load.item: load.level_ml for load in filling.loads}
+    assert levels == {"mix": pytest.approx(477.0), "water": pytest.approx(650.0)}
 
 
 def test_a_feed_that_hands_out_its_own_drink_spares_the_stock(flat: Demand, tap: Refill) -> None:
