@@ -151,7 +151,9 @@ def _country(distance_km: float, hours: float, country: str, ascent_m: float | N
         ("ascent_m", 0.0 if ascent_m is None else ascent_m, 0.0, MOST_CLIMBED_M_PER_KM * distance_km, "m"),
     ):
         if not low <= value <= high:
-            raise SettingsError(f"{name} is {value:g}; allowed is {low:g} to {high:g} {unit}")
+            raise SettingsError(
+                f"calibrate: {name} is {value:g}; allowed is {low:g} to {high:g} {unit}; correct it"
+            )
     if country not in COUNTRIES:
         raise SettingsError(f"country is {country!r}; allowed is one of {', '.join(COUNTRIES)}")
     if ascent_m is None:

@@ -69,18 +69,20 @@ def _read_positions(gpx: Path) -> tuple[Columns, Columns]:
     """Return the road and the waypoints as rows of latitude and longitude [degrees]."""
     try:
         if gpx.stat().st_size > LARGEST_BYTES:
-            raise TrackError(f"{gpx}: holds over {LARGEST_BYTES} bytes; the checker reads no more")
+            raise TrackError(
+                f"{gpx}: holds over {LARGEST_BYTES} bytes; the checker reads no more; name a smaller file"
+            )
         parser = etree.XMLParser(resolve_entities=False, no_network=True, load_dtd=False, huge_tree=False)
         root = etree.parse(str(gpx), parser).getroot()
     except OSError as error:
-        raise TrackError(f"{gpx}: cannot be read ({error}); name the plan's route") from error
+        raise TrackError(f"{gpx}: cannot be read ({error.strerror}); name the plan's route") from error
     except etree.XMLSyntaxError as error:
         raise TrackError(f"{gpx}: is not XML ({error}); name the plan's route") from error
     road = _positions(root, "trkpt", gpx)
     if len(road) < 2:
         road = _positions(root, "rtept", gpx)
     if len(road) < 2:
-        raise TrackError(f"{gpx}: has {len(road)} points; a road needs two")
+        raise TrackError(f"{gpx}: has {len(road)} points; a road needs two; name the plan's route")
     return road, _positions(root, "wpt", gpx)
 
 

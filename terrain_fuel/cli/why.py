@@ -5,6 +5,7 @@ from pathlib import Path
 
 from terrain_fuel.cli.console import Screen
 from terrain_fuel.cli.exit_codes import EXIT_DONE
+from terrain_fuel.errors import PlanFileError
 
 
 def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -21,6 +22,13 @@ def run(chosen: argparse.Namespace) -> int:
     from terrain_fuel.outputs.explain import explain_point
 
     screen = Screen()
-    for line in explain_point(read_plan_file(chosen.plan), chosen.number):
+    plan = read_plan_file(chosen.plan)
+    try:
+        lines = explain_point(plan, chosen.number)
+    except (AttributeError, KeyError, TypeError) as fault:
+        raise PlanFileError(
+            f"{chosen.plan}: a fuel point is not as the plan writes it ({fault}); plan the ride again"
+        ) from None
+    for line in lines:
         screen.console.print(line, markup=False)
     return EXIT_DONE

@@ -175,6 +175,16 @@ def test_why_explains_a_point_and_refuses_a_number_that_is_not_there(
     assert f"allowed is 1 to {len(points)}" in capsys.readouterr().err
 
 
+def test_why_refuses_a_plan_that_is_not_whole(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    for points in ("", ', "fuel_points": 3', ', "fuel_points": [{"number": 1}]', ', "fuel_points": [1]'):
+        path = tmp_path / "plan.json"
+        path.write_text(f'{{"format": "terrain-fuel plan", "version": 1{points}}}')
+        assert main(["why", str(path), "1"]) == 2
+        said = capsys.readouterr().err
+        assert "plan the ride again" in said
+        assert said.count("\n") == 1
+
+
 @pytest.mark.parametrize(
     "words", [["plan"], ["plan", "x.gpx"], ["ride"], ["plan", "x", "--out", "y", "--rides=-1"]]
 )
