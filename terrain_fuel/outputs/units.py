@@ -56,16 +56,16 @@ def clock_text(start: datetime, time_s: float) -> str:
     return f"{rounded:%H:%M}"
 
 
-def clock_window(start: datetime, earliest_s: float, latest_s: float) -> tuple[str, str]:
-    """Return two local times of day, rounded outward to whole minutes, so that they hold what lies between.
+def clock_window(start: datetime, *times_s: float) -> tuple[str, str]:
+    """Return two local times of day that hold all of some, rounded outward to whole minutes.
 
     Parameters
     ----------
     start : when the ride begins
-    earliest_s, latest_s : clock time since the start [s]
+    times_s : clock times since the start, at least one, in any order [s]
     """
-    early = start + timedelta(seconds=float(earliest_s))
-    late = start + timedelta(seconds=float(latest_s)) + timedelta(minutes=1, microseconds=-1)
+    early = start + timedelta(seconds=float(min(times_s)))
+    late = start + timedelta(seconds=float(max(times_s))) + timedelta(minutes=1, microseconds=-1)
     return f"{early:%H:%M}", f"{late:%H:%M}"
 
 

@@ -18,6 +18,7 @@ from terrain_fuel.outputs.drawing.palette import DARK, LIGHT, PRINT, Inks
 from terrain_fuel.outputs.map.map_page import map_page, write_map
 from terrain_fuel.outputs.units import clock_text
 from terrain_fuel.track import Relief
+from tests.outputs.printed import check_window
 from tests.outputs.sample_plan import HOSTILE_NAMES, sample_plan
 
 
@@ -111,6 +112,9 @@ def test_fuel_points_agree_with_the_plan(page: str) -> None:
         assert card["Why here"] == point.reason
         assert card["Into" if point.action == "refill" else "From"] == point.container
         assert f"{point.window_start_m / 1000:.1f} to {point.window_end_m / 1000:.1f} km" in card["When"]
+        window = re.search(r"likely (\d\d:\d\d) to (\d\d:\d\d)", card["When"])
+        assert window is not None
+        check_window(plan, (point.number,), "-".join(window.groups()))
     last = shown[plan.fuel_points[-1].number]
     assert "Next" not in dict(last["card"])
 

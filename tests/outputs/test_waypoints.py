@@ -16,6 +16,7 @@ from terrain_fuel.outputs.data.waypoints import write_waypoints
 from terrain_fuel.plan import Plan
 from tests.demo import ROUTE_NAMES
 from tests.outputs.demo_plans import demo_plan
+from tests.outputs.printed import check_window
 from tests.outputs.sample_plan import sample_plan
 
 
@@ -60,6 +61,17 @@ def test_the_demo_routes_keep_it_too(route: str, tmp_path: Path) -> None:
     names = [place.name or "" for place in gpxpy.parse(path.read_text(encoding="utf-8")).waypoints]
     assert len(set(names)) == len(names)
     assert sum(not name.startswith("HANDS ON") for name in names) == len(plan.fuel_points)
+
+
+def test_bites_and_sips_say_between_which_times(tmp_path: Path) -> None:
+    plan = sample_plan()
+    places = gpxpy.parse(written(plan, tmp_path).read_text(encoding="utf-8")).waypoints
+    fuel = [place for place in places if not (place.name or "").startswith("HANDS ON")]
+    for point, place in zip(plan.fuel_points, fuel, strict=True):
+        if point.action != "refill":
+            window = re.search(r"\((\d\d:\d\d) to (\d\d:\d\d)\)", place.comment or "")
+            assert window is not None
+            check_window(plan, (point.number,), "-".join(window.groups()))
 
 
 def test_the_schema_notices_what_is_wrong(tmp_path: Path) -> None:

@@ -85,7 +85,7 @@ def _comment(plan: Plan, row: Row) -> str:
         return f"{where}: both hands on the bars to {units.road_text(row.end_m)}"
     if point.action == "refill":
         return f"{where}: {point.fluid_ml:.0f} ml {point.item} into {point.container}"
-    early, late = clock_window(plan.day.start, point.earliest_s, point.latest_s)
+    early, late = clock_window(plan.day.start, point.earliest_s, point.time_s, point.latest_s)
     return f"{where} ({early} to {late}): {point.item}, {point.container}"
 
 

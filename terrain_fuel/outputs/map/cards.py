@@ -30,7 +30,7 @@ def point_card(plan: Plan, row: Row, following: Row | None) -> list[list[str]]:
     start = plan.day.start
     low, high = units.road_number(point.window_start_m), units.road_text(point.window_end_m)
     window = f"; anywhere from {low} to {high}" if point.window_end_m - point.window_start_m > HERE_M else ""
-    early, late = clock_window(start, point.earliest_s, point.latest_s)
+    early, late = clock_window(start, point.earliest_s, point.time_s, point.latest_s)
     where = f"{units.road_text(point.distance_m)}, {_place(plan, point, units)}"
     pairs = [
         ["Where", f"{where}; at {row.landmark}" if row.landmark else where],
