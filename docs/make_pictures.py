@@ -65,7 +65,7 @@ def save(picture: Image.Image, name: str, width: int) -> None:
     """Save a picture at a width, in few colours: small enough for a README."""
     height = round(picture.height * width / picture.width)
     small = picture.resize((width, height), Image.Resampling.LANCZOS)
-    small.quantize(64, method=Image.Quantize.MEDIANCUT).save(PICTURES / f"{name}.png", optimize=True)
+    small.quantize(160, method=Image.Quantize.FASTOCTREE).save(PICTURES / f"{name}.png", optimize=True)
 
 
 def main() -> None:
