@@ -44,13 +44,13 @@ class Ride:
 
 
 @st.composite
-def rides(draw: st.DrawFn, longest_km: float = LONGEST_KM) -> Ride:
+def rides(draw: st.DrawFn) -> Ride:
     """Return a strategy of rides, half of them with ordinary settings.
 
-    Most are 10 to 160 km long; one in fifteen is shorter, one longer, up to ``longest_km``.
+    Most are 10 to 160 km long; one in fifteen is shorter, one longer, up to 400 km.
     """
     low_km, high_km = draw(
-        st.sampled_from(((SHORTEST_KM, 10.0), *([(10.0, 160.0)] * 13), (160.0, longest_km)))
+        st.sampled_from(((SHORTEST_KM, 10.0), *([(10.0, 160.0)] * 13), (160.0, LONGEST_KM)))
     )
     length_km = low_km * (high_km / low_km) ** draw(st.floats(0.0, 1.0))
     road = draw(roads(length_km))
