@@ -28,4 +28,4 @@ class Screen:
 
     def raw(self, text: str) -> None:
         """Print text as it is, even when quiet."""
-        sys.stdout.write(text + "\n")
+        sys.stdout.write(text)

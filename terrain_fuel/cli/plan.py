@@ -1,7 +1,6 @@
 """`terrain-fuel plan`: a route in, the five outputs of a plan out."""
 
 import argparse
-import json
 from pathlib import Path
 
 from terrain_fuel.cli.console import Screen
@@ -42,7 +41,7 @@ def run(chosen: argparse.Namespace) -> int:
     """Plan, write, show; return 0, or 3 when a hard rule cannot be kept."""
     from terrain_fuel.inputs.pins import read_pins
     from terrain_fuel.inputs.settings import read_day, read_pantry, read_rider
-    from terrain_fuel.outputs.data.plan_json import plan_to_dict
+    from terrain_fuel.outputs.data.plan_json import plan_text
     from terrain_fuel.outputs.folder import write_folder
     from terrain_fuel.outputs.terminal import show_plan
     from terrain_fuel.planner import plan_ride
@@ -60,6 +59,6 @@ def run(chosen: argparse.Namespace) -> int:
             plan = with_luck(plan, ride_many(plan, chosen.rides, chosen.seed))
         paths = write_folder(plan, chosen.out, drawn, on_file=lambda name: step(f"drawing {name}"))
     if chosen.json:
-        screen.raw(json.dumps(plan_to_dict(plan), indent=1, ensure_ascii=False, allow_nan=False))
+        screen.raw(plan_text(plan))
     show_plan(plan, paths, screen.console)
     return EXIT_RULE_BROKEN if plan.violations else EXIT_DONE

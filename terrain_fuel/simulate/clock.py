@@ -13,8 +13,8 @@ from terrain_fuel.simulate.draws import Draws
 WIND_STEP_M_S = 1.0
 
 
-def wind_sensitivity_s(plan: Plan, at_m: FloatArray) -> FloatArray:
-    """Return how much later each place is reached for each metre a second of wind, shape (2, m) [s per m/s].
+def wind_sensitivity_s(plan: Plan) -> FloatArray:
+    """Return how much later each node is reached for each metre a second of wind, shape (2, n) [s per m/s].
 
     Notes
     -----
@@ -32,18 +32,20 @@ def wind_sensitivity_s(plan: Plan, at_m: FloatArray) -> FloatArray:
             )
             for sign in (1.0, -1.0)
         )
-        difference = (later.moving_s - earlier.moving_s) / (2.0 * WIND_STEP_M_S)
-        slopes.append(np.interp(at_m, plan.pace.distance_m, difference))
+        slopes.append((later.moving_s - earlier.moving_s) / (2.0 * WIND_STEP_M_S))
     return np.array(slopes)
 
 
-def arrivals_s(plan: Plan, draws: Draws, at_m: FloatArray) -> tuple[FloatArray, FloatArray]:
+def arrivals_s(
+    plan: Plan, draws: Draws, slopes: FloatArray, at_m: FloatArray
+) -> tuple[FloatArray, FloatArray]:
     """Return the clock of every ride at every place, and the riding time in it.
 
     Parameters
     ----------
     plan : the plan ridden
     draws : r rides
+    slopes : from `wind_sensitivity_s`, worked out once for all places
     at_m : shape (m,), places, rising [m]
 
     Returns
@@ -52,7 +54,7 @@ def arrivals_s(plan: Plan, draws: Draws, at_m: FloatArray) -> tuple[FloatArray, 
     """
     base_riding = np.interp(at_m, plan.pace.distance_m, plan.pace.moving_s)
     halted = np.interp(at_m, plan.pace.distance_m, plan.pace.clock_s) - base_riding
-    wind = draws.wind_m_s @ wind_sensitivity_s(plan, at_m)
+    wind = draws.wind_m_s @ np.array([np.interp(at_m, plan.pace.distance_m, slope) for slope in slopes])
     riding = draws.pace[:, None] * np.maximum(base_riding + wind, 0.5 * base_riding)
     riding = np.maximum.accumulate(riding, axis=1)
     puncture = np.where(at_m >= draws.puncture_m[:, None], draws.puncture_s[:, None], 0.0)

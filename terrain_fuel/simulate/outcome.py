@@ -8,7 +8,7 @@ from terrain_fuel.demand import glycogen, sweat
 from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.plan import Plan
 from terrain_fuel.simulate.bottles import replay_bottles
-from terrain_fuel.simulate.clock import arrivals_s
+from terrain_fuel.simulate.clock import arrivals_s, wind_sensitivity_s
 from terrain_fuel.simulate.draws import Draws
 from terrain_fuel.simulate.stores import least_glycogen_g, most_in_an_hour_g
 
@@ -60,6 +60,7 @@ class Course:
 
     plan: Plan
     draws: Draws
+    wind_slopes: FloatArray
     grid_m: FloatArray
     riding_s: FloatArray
     finish_s: FloatArray
@@ -73,12 +74,13 @@ def lay_course(plan: Plan, draws: Draws) -> Course:
     even_s = np.linspace(0.0, plan.pace.elapsed_s, GRID_PLACES)
     grid_m = np.unique(np.interp(even_s, plan.pace.clock_s, plan.pace.distance_m))
     point_m = np.array([point.distance_m for point in plan.fuel_points])
-    clock, riding = arrivals_s(plan, draws, grid_m)
-    at_points, _ = arrivals_s(plan, draws, point_m)
+    slopes = wind_sensitivity_s(plan)
+    clock, riding = arrivals_s(plan, draws, slopes, grid_m)
+    at_points, _ = arrivals_s(plan, draws, slopes, point_m)
     warmth = np.exp(draws.temperature_c * _sweat_per_degree(plan))
     longer = riding[:, -1] / plan.pace.moving_time_s
     sweat_ml = float(plan.demand.sweat_ml[-1]) * draws.sweat * warmth * longer
-    return Course(plan, draws, grid_m, riding, clock[:, -1], point_m, at_points, sweat_ml)
+    return Course(plan, draws, slopes, grid_m, riding, clock[:, -1], point_m, at_points, sweat_ml)
 
 
 def ride_course(course: Course, change: Change | None = None) -> Outcome:
@@ -95,7 +97,7 @@ def ride_course(course: Course, change: Change | None = None) -> Outcome:
     if change.eat_g > 0:
         by_span[:, _span_of(course.grid_m, np.array([change.eat_m]))[0]] += change.eat_g
         place = int(np.searchsorted(eaten_m, change.eat_m))
-        clock, _ = arrivals_s(plan, draws, np.array([change.eat_m]))
+        clock, _ = arrivals_s(plan, draws, course.wind_slopes, np.array([change.eat_m]))
         clock_s = np.insert(clock_s, place, clock[:, 0], axis=1)
         eaten_g = np.insert(eaten_g, place, change.eat_g, axis=1)
     least = least_glycogen_g(plan, draws, course.grid_m, course.riding_s, by_span)

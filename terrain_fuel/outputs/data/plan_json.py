@@ -119,6 +119,11 @@ def plan_schema() -> Schema:
     }
 
 
+def plan_text(plan: Plan) -> str:
+    """Return the text of plan.json."""
+    return json.dumps(plan_to_dict(plan), indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+
+
 def write_plan_json(plan: Plan, path: Path) -> None:
     """Write plan.json.
 
@@ -127,7 +132,7 @@ def write_plan_json(plan: Plan, path: Path) -> None:
     OutputError
         If the file cannot be written.
     """
-    write_text(path, json.dumps(plan_to_dict(plan), indent=1, ensure_ascii=False, allow_nan=False) + "\n")
+    write_text(path, plan_text(plan))
 
 
 def _list_of(schema: Schema) -> Schema:
