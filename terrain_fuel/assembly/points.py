@@ -109,7 +109,7 @@ def _sip(axis: _Axis, pace: Pace, hands: Hands, sip: Sip) -> FuelPoint:
         sodium_mg=draught.sodium_mg,
         caffeine_mg=0.0,
         container=draught.container,
-        rules=sip.rules,
+        rules=sip.place.rules,
         reason=sip.reason,
     )
 

@@ -17,12 +17,13 @@ from terrain_fuel.drink.room import (
     DrinkLimits,
     bite_fluid_ml,
 )
-from terrain_fuel.drink.sip_places import SipKind, SipPlace, find_sip_places, open_road
+from terrain_fuel.drink.sip_places import SipPlace, find_sip_places, open_road
 from terrain_fuel.food.model import Bite
 from terrain_fuel.hands import Hands
 from terrain_fuel.pantry import Pantry
 from terrain_fuel.plan import BottleFill, Violation
 from terrain_fuel.rider import Rider
+from terrain_fuel.rules.model import SipKind
 from terrain_fuel.rules.road import Road
 
 LEAST_MOUTHFUL_ML = 15.0
@@ -30,12 +31,6 @@ LEAST_MOUTHFUL_ML = 15.0
 DRAUGHT_ML = 180.0
 """The most drunk at one place while riding: common practice (no source)."""
 
-RULES: dict[SipKind, str] = {
-    "bite": "sip_with_bite",
-    "climb": "sip_on_climbs",
-    "steady": "sip_hands",
-    "refill": "sip_hands",
-}
 REASONS: dict[SipKind, str] = {
     "bite": "a mouthful with the bite helps it down",
     "climb": "sip on the way up, so that no bottle has to be emptied at the top",
@@ -51,11 +46,6 @@ class Sip:
     place: SipPlace
     draught: Draught
     mouthfuls: int
-
-    @property
-    def rules(self) -> tuple[str, ...]:
-        """Stable names of the rules that decided it."""
-        return (RULES[self.place.kind],)
 
     @property
     def reason(self) -> str:
