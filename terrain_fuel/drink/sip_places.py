@@ -11,6 +11,7 @@ from terrain_fuel.demand.model import Demand
 from terrain_fuel.food.model import Bite
 from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.hands import Hands
+from terrain_fuel.limits import HANDS_BACK_M
 from terrain_fuel.rider import Rider
 from terrain_fuel.rules.book import sip_costs
 from terrain_fuel.rules.model import SipKind, SipRule
@@ -25,7 +26,6 @@ AFTER_BITE_S = (5.0, 110.0)
 SNAP_S = 150.0
 APART_S = 75.0
 BEFORE_REFILL_S = 240.0
-BEFORE_FLAG_M = 200.0
 
 DECIDES_FROM = 0.15
 """A rule decided a sip when the road around would break it by so much more: a score of 0.86 against 1."""
@@ -101,7 +101,7 @@ def open_road(demand: Demand, hands: Hands, road: Road, bites: Sequence[Bite], r
         score=score,
         open=~hands.veto & (score > 0),
         on_climb=road.on_climb,
-        shut_spans=tuple((flag.start_m - BEFORE_FLAG_M, flag.end_m) for flag in flags),
+        shut_spans=tuple((flag.start_m - HANDS_BACK_M.value, flag.end_m) for flag in flags),
     )
 
 

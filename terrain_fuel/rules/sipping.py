@@ -3,11 +3,10 @@
 import numpy as np
 
 from terrain_fuel.frozen import FloatArray
+from terrain_fuel.limits import DRINK_WITHIN_S
 from terrain_fuel.rules.model import Rule, SipRule
 from terrain_fuel.rules.ramp import ramp
 from terrain_fuel.rules.road import IntArray, Road
-
-WITH_BITE_S = 120.0
 
 
 def sip_with_bite(road: Road, bites: IntArray) -> FloatArray:
@@ -25,7 +24,7 @@ def sip_with_bite(road: Road, bites: IntArray) -> FloatArray:
     bite_s = np.sort(road.clock_s[bites])
     latest = np.searchsorted(bite_s, road.clock_s, side="right") - 1
     after_s = road.clock_s - bite_s[np.maximum(latest, 0)]
-    return np.where((latest >= 0) & (after_s <= WITH_BITE_S), 1.0, 0.6)
+    return np.where((latest >= 0) & (after_s <= DRINK_WITHIN_S.value), 1.0, 0.6)
 
 
 def sip_on_climbs(road: Road, bites: IntArray) -> FloatArray:
