@@ -89,30 +89,33 @@ def _crest(plan: PlanDict, bite: Row) -> Iterator[Finding]:
     if not says_crest(bite):
         return
     here = bite["distance_m"]
-    near = [top for top in crests_m(plan) if -CREST_BEFORE_M - 1 <= here - top <= CREST_AFTER_M + 1]
+    if on_a_crest(plan, here):
+        return
     rolling = [s for s in plan["stretches"] if s.get("rolling") or (s["kind"] == "climb" and is_roller(s))]
-    if not near and any(s["start_m"] <= here <= s["end_m"] + CREST_AFTER_M for s in rolling):
+    if any(s["start_m"] <= here <= s["end_m"] + CREST_AFTER_M for s in rolling):
         yield Finding(FAMILY, "roller_called_crest", here, "a roller is called a crest")
-    elif not near:
+    else:
         yield Finding(FAMILY, "crest_misplaced", here, "called the crest, and no climb ends near")
 
 
-def crests_m(plan: PlanDict) -> list[float]:
-    """Return where climbs end, the highest road soon after, and other brows [m]; rollers have none."""
-    ends = [climb["end_m"] for climb in climbs(plan) if not is_roller(climb)]
-    return [*ends, *(_highest_m(plan, end) for end in ends), *_brows_m(plan)]
+def on_a_crest(plan: PlanDict, here_m: float) -> bool:
+    """Return whether a place is from 100 m before a climb eases to 500 m after, flat tops included."""
+    tops = [(c["end_m"], _top_ends_m(plan, c["end_m"])) for c in climbs(plan) if not is_roller(c)]
+    tops += [(brow, brow) for brow in _brows_m(plan)]
+    return any(first - CREST_BEFORE_M - 1 <= here_m <= last + CREST_AFTER_M + 1 for first, last in tops)
 
 
-def _highest_m(plan: PlanDict, end_m: float) -> float:
-    """Return the highest place of the flat that follows a climb [m]."""
-    down = next((s["start_m"] for s in plan["stretches"] if s["start_m"] >= end_m - 1.0), end_m)
-    down = next(
-        (s["start_m"] for s in plan["stretches"] if s["start_m"] >= down and s["kind"] == "descent"), down
+def _top_ends_m(plan: PlanDict, climb_end_m: float) -> float:
+    """Return where the flat between a climb and the descent after it ends [m]; none is longer than 2 km."""
+    down_m = next(
+        (
+            s["start_m"]
+            for s in plan["stretches"]
+            if s["kind"] == "descent" and s["start_m"] > climb_end_m - 1.0
+        ),
+        climb_end_m,
     )
-    until_m = min(down, end_m + FLAT_TOP_M) + ROW_M
-    rows = zip(plan["timeline"]["distance_m"], plan["timeline"]["elevation_m"], strict=True)
-    on_top = [(high_m, along_m) for along_m, high_m in rows if end_m - ROW_M <= along_m <= until_m]
-    return float(max(on_top)[1]) if on_top else end_m
+    return float(down_m) if down_m <= climb_end_m + FLAT_TOP_M else climb_end_m
 
 
 def _brows_m(plan: PlanDict) -> list[float]:
@@ -147,10 +150,9 @@ def _top_up(plan: PlanDict, bite: Row) -> Iterator[Finding]:
 def road_asks(plan: PlanDict, bite: Row) -> bool:
     """Return whether a crest, a climb ahead or a halt gives the bite its place."""
     here = bite["distance_m"]
-    at_crest = any(-CREST_BEFORE_M <= here - top <= CREST_AFTER_M for top in crests_m(plan))
     feet = [c["start_s"] - bite["time_s"] for c in climbs(plan, TOP_UP_GAIN_M) if c["start_m"] >= here]
     before_climb = any(foot_s <= TOP_UP_S[1] + TOP_UP_SLACK_S for foot_s in feet)
-    return at_crest or before_climb or at_halt(plan, bite)
+    return on_a_crest(plan, here) or before_climb or at_halt(plan, bite)
 
 
 def _needs_more_bites(plan: PlanDict) -> bool:
@@ -161,7 +163,7 @@ def _needs_more_bites(plan: PlanDict) -> bool:
         return False
     hours = plan["totals"]["elapsed_s"] / 3600.0
     by_rhythm_g = hours * 60.0 / plan["rider"]["habits"]["eat_every_min"] * eaten_g / len(bites)
-    drunk_g = plan["totals"]["carbohydrate_g"] - eaten_g
+    drunk_g = sum(sip["carbohydrate_g"] for sip in points(plan, "sip"))
     return bool(by_rhythm_g + drunk_g < 0.95 * wanted_g_per_h(plan) * hours)
 
 

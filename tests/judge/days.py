@@ -133,7 +133,8 @@ def _guessed_hours(legs: Sequence[roads.Leg], rider: Mapping[str, Any], purpose:
     watts_per_kg = rider["rider"]["ftp_w"] / (rider["rider"]["body_mass_kg"] + 12.0)
     pace = 1.0 if purpose == "race" else 0.85
     flat_km_h = pace * (20.0 + 4.0 * watts_per_kg)
-    return roads.length_m(legs) / 1000.0 / flat_km_h + roads.climbed_m(legs) / (300.0 * watts_per_kg * pace)
+    climbing_m_per_h = 300.0 * watts_per_kg * pace
+    return float(roads.length_m(legs) / 1000.0 / flat_km_h + roads.climbed_m(legs) / climbing_m_per_h)
 
 
 def _taps_every_km(legs: Sequence[roads.Leg], road: str, bottles_last_h: float, hours: float) -> float:

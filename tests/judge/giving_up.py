@@ -58,4 +58,4 @@ def _longest_dry_h(plan: PlanDict) -> float:
         )
         for mark in sorted(marks)
     ]
-    return max(after - before for before, after in pairwise(times)) / 3600.0
+    return float(max(after - before for before, after in pairwise(times))) / 3600.0
