@@ -28,9 +28,10 @@ HOUR_ML = Limit(4, "too much fluid", 1000.0, "ml in any hour", "textbook, from m
 OVER_SWEAT_ML = Limit(4, "too much fluid", 500.0, "ml beyond the sweat lost", "HB15")
 LOSS_SHARE = Limit(5, "water gap", 0.02, "of body mass lost", "ACSM07")
 OVERFULL = Limit(5, "full pockets", 0.0, "items beyond what fits", PRACTICE)
-OVER_GAP_MIN = Limit(6, "longest_gap", 0.0, "min beyond the rider's longest gap", PRACTICE)
+OVER_GAP_MIN = Limit(6, "longest_gap", 2.0, "min beyond the rider's longest gap", PRACTICE)
+FEEDS_G = Limit(6, "longest_gap", 8.0, "g of carbohydrate in drink, which end a gap like a bite", PRACTICE)
 
 LIMITS = (
     HANDS_BACK_M, HANDS_BACK_S, LAST_FOOD_S, DRINK_WITHIN_S, HOUR_ML, OVER_SWEAT_ML, LOSS_SHARE, OVERFULL,
-    OVER_GAP_MIN,
+    OVER_GAP_MIN, FEEDS_G,
 )  # fmt: skip

@@ -65,7 +65,14 @@ def plan_ride(
     drinks = plan_drinks(demand, refills, rider, pantry, day)
     reserved = choose_reserve(demand, pantry, day, float(drinks.carbohydrate_g[-1]))
     ready = Prepared(
-        demand, hands, survey_road(demand, hands, rider, day), drinks, reserved, rider, pantry, day
+        demand,
+        hands,
+        survey_road(demand, hands, drinks.carbohydrate_g, rider, day),
+        drinks,
+        reserved,
+        rider,
+        pantry,
+        day,
     )
     plan, food = _place(ready)
     if pins:
@@ -82,7 +89,6 @@ def _place(
         ready.pantry,
         ready.rider,
         ready.day,
-        ready.drinks.carbohydrate_g,
         pins,
         lump_g=mouthful_g(ready.drinks, ready.rider, ready.pantry),
         reserved=ready.reserved,

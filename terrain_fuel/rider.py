@@ -38,6 +38,7 @@ class Habits:
     first_food_min: float = ranged(30.0, 5.0, 120.0, "min")
     eat_every_min: float = ranged(20.0, 5.0, 60.0, "min")
     longest_gap_min: float = ranged(30.0, 10.0, 120.0, "min")
+    carbohydrate_target_g_per_h: float | None = ranged(None, 0.0, 120.0, "g/h")
     sip_ml: float = ranged(60.0, 20.0, 250.0, "ml")
     units: str = one_of("km", ("km", "miles"))
     language: str = one_of("en", ("en", "de"))

@@ -11,6 +11,7 @@ from terrain_fuel.day import Day
 from terrain_fuel.demand.balance import balance_fuel
 from terrain_fuel.demand.drink_strength import drink_notices
 from terrain_fuel.demand.model import Demand, FuelBalance, Notice
+from terrain_fuel.drink.feedings import over_gaps
 from terrain_fuel.drink.sips import SipPlan
 from terrain_fuel.flags.daylight import measure_daylight
 from terrain_fuel.food.kept_back import reserve_need_g
@@ -61,6 +62,7 @@ def assemble_plan(ready: Prepared, food: FoodPlan, sips: SipPlan, notices: tuple
         drinks.refills,
     )  # fmt: skip
     balance = _balance(ready, points)
+    over, slightly_over = over_gaps(food.bites, sips.sips, ready.road)
     return Plan(
         name=terrain.track.name,
         terrain=terrain,
@@ -87,12 +89,13 @@ def assemble_plan(ready: Prepared, food: FoodPlan, sips: SipPlan, notices: tuple
             *demand.notices,
             *balance.notices,
             *drinks.notices,
+            *slightly_over,
             *_drink_notices(sips.pours, ready.pantry),
             *load.notices,
             *reserve_notices(load.reserve, reserve_need_g(demand, ready.day), ready.day),
             *weight_notices(weight, ready.rider),
         ),
-        violations=(*food.violations, *drinks.violations, *sips.violations, *load.violations),
+        violations=(*over, *drinks.violations, *sips.violations, *load.violations),
         sources=tuple(dict.fromkeys((*ROAD_SOURCES, *demand.sources))),
         daylight=measure_daylight(pace, ready.day),
     )

@@ -21,8 +21,8 @@ from terrain_fuel.rider import Rider
 MIX_SHARE_LEAST = 0.5
 """Of the drink on a ride long enough to want salt, half is mix when there is any: a bottle of each."""
 MIX_FROM_MIN = 75.0
-GUT_SHARE_OF_DRINK = 0.45
-"""Drink takes no more of the gut's limit than this, so that bites fit beside it."""
+BETWEEN_LARGE_BITES = 0.4
+"""Share of the gut's limit left to drink where portions are too large for the rhythm."""
 FILL_STEP_ML = 50.0
 """Bottles are filled to a mark, not to the millilitre."""
 
@@ -134,14 +134,27 @@ def _drink_carbohydrate_g(
     target_g = np.diff(np.interp(ends_m, demand.pace.distance_m, demand.carbohydrate_target_g))
     total_g = float(demand.carbohydrate_target_g[-1])
     missing_g = max(0.0, total_g - _bites_g(hours, rider, pantry))
-    most_g = GUT_SHARE_OF_DRINK * rider.gut_limit_g_per_h * hours
     mixes = [item for item in pantry.items if _drinkable(item)]
     least_g = 0.0
     if mixes and hours * 60.0 >= MIX_FROM_MIN:
         fluid_ml = sum(span.wanted_ml for span in spans)
         least_g = MIX_SHARE_LEAST * fluid_ml * millilitre_of(mixes[0]).carbohydrate_g
-    drink_g = min(most_g, max(missing_g, least_g))
+    drink_g = min(_room_beside_bites_g(hours, rider, pantry), max(missing_g, least_g))
     return [drink_g * share for share in (target_g / total_g if total_g > 0 else np.zeros(len(spans)))]
+
+
+def _room_beside_bites_g(hours: float, rider: Rider, pantry: Pantry) -> float:
+    """Return what the gut's limit leaves for drink beside bites [g].
+
+    The small bites of a rhythm come first. Where portions are too large for that, drink keeps the time
+    between fewer of them; with nothing to bite it may bring all.
+    """
+    limit_g = rider.gut_limit_g_per_h * hours
+    portions_g = [item.portion_carbohydrate_g for item in pantry.foods if item.count > 0]
+    if not portions_g:
+        return limit_g
+    bites_g = 60.0 / rider.habits.eat_every_min * min(portions_g) * hours
+    return max(limit_g - bites_g, BETWEEN_LARGE_BITES * limit_g)
 
 
 def _bites_g(hours: float, rider: Rider, pantry: Pantry) -> float:

@@ -35,7 +35,7 @@ def estimate_demand(pace: Pace, rider: Rider, day: Day) -> Demand:
     Demand, with notices for the rider and the keys of the models used
     """
     burned_g = _burned_g(pace, rider)
-    rate_g_per_h = intake.intake_g_per_h(pace.elapsed_s, float(burned_g[-1]), rider)
+    rate_g_per_h = intake.wanted_g_per_h(pace.elapsed_s, float(burned_g[-1]), rider)
     sweat_ml = sweat.accumulate_sweat_ml(pace, rider, day)
     fluid_ml = fluid.fluid_curve_ml(pace.clock_s, sweat_ml)
     caps = caffeine.caffeine_caps(rider)
@@ -43,6 +43,7 @@ def estimate_demand(pace: Pace, rider: Rider, day: Day) -> Demand:
     demand = Demand(
         pace=pace,
         carbohydrate_burned_g=burned_g,
+        carbohydrate_wanted_g_per_h=rate_g_per_h,
         carbohydrate_target_g=intake.intake_curve_g(pace.clock_s, rate_g_per_h, rider),
         sweat_ml=sweat_ml,
         fluid_target_ml=fluid_ml,

@@ -3,6 +3,7 @@
 import numpy as np
 
 from terrain_fuel.frozen import FloatArray
+from terrain_fuel.limits import LAST_FOOD_S
 from terrain_fuel.rider import OPT_IN_ABOVE_G_PER_H, Rider
 
 SOURCES = ("J14", "ACSM16", "Bu11")
@@ -16,41 +17,33 @@ BURNED_SHARE_MAX = 0.80
 """Intake stays below what is burned, so an easy ride needs less: [J14]_ asks for less at a low
 absolute intensity; the figure is ours (an assumption)."""
 
-FRONT_SHARE, LEAST_FRONT_SHARE = 0.56, 0.54
-"""Share of the intake that the first half of the clock should hold, and the least it may: common
-practice (no source) is 0.5 to 0.6, and bites lag a little behind a curve."""
-
-LAST_FOOD_BEFORE_FINISH_S = 600.0
-"""Nothing is eaten in the last ten minutes: it would not reach the blood before the finish."""
+FRONT_SHARE = 0.56
+"""Share of the intake that the first half of the clock should hold: common practice (no source) is 0.5 to
+0.6, and bites lag a little behind a curve."""
 
 
-def gut_margin_g_per_h(rider: Rider) -> float:
-    """Return what the mean rate leaves free under the rider's limit, since bites come in lumps [g/h]."""
-    return min(max(8.0, 0.10 * rider.gut_limit_g_per_h), 0.5 * rider.gut_limit_g_per_h)
-
-
-def intake_g_per_h(elapsed_s: float, burned_g: float, rider: Rider) -> float:
-    """Return the carbohydrate to take in, averaged over the ride [g/h].
+def wanted_g_per_h(elapsed_s: float, burned_g: float, rider: Rider) -> float:
+    """Return the carbohydrate wanted, averaged over the ride [g/h].
 
     Parameters
     ----------
     elapsed_s : clock time of the ride [s]
     burned_g : carbohydrate burned in that time [g]
-    rider : limit, sugars and opt-in above 90 g/h
+    rider : own target, limit, sugars and opt-in above 90 g/h
 
     Notes
     -----
-    The least of three: what is advised for the duration, 80 % of what is burned, and the
-    rider's own limit less a margin. Body mass does not enter [J14]_.
+    The rider's own target where there is one. Else the least of three: what is advised for the
+    duration, 80 % of what is burned, and the rider's own limit. Body mass does not enter [J14]_.
     """
+    own = rider.habits.carbohydrate_target_g_per_h
     hours = elapsed_s / 3600.0
-    if hours <= 0:
-        return 0.0
+    if own is not None or hours <= 0:
+        return own or 0.0
     advised = float(np.interp(hours, DURATION_H, ADVISED_G_PER_H))
     if rider.limit_above_90 and hours >= DURATION_H[-1]:
         advised = max(advised, rider.gut_limit_g_per_h)
-    rideable = rider.gut_limit_g_per_h - gut_margin_g_per_h(rider)
-    return max(0.0, min(advised, BURNED_SHARE_MAX * burned_g / hours, rideable))
+    return max(0.0, min(advised, BURNED_SHARE_MAX * burned_g / hours, rider.gut_limit_g_per_h))
 
 
 def intake_curve_g(clock_s: FloatArray, rate_g_per_h: float, rider: Rider) -> FloatArray:
@@ -59,26 +52,28 @@ def intake_curve_g(clock_s: FloatArray, rate_g_per_h: float, rider: Rider) -> Fl
     Parameters
     ----------
     clock_s : shape (n,), clock time from 0 to the finish [s]
-    rate_g_per_h : from `intake_g_per_h`
+    rate_g_per_h : from `wanted_g_per_h`
     rider : habits and limit
 
     Returns
     -------
-    ndarray, shape (n,) [g]; level until one step before the first food, which brings that step's worth,
-    and over the last ten minutes; steeper before half-time than after, nowhere steeper than the limit
-    less the margin
+    ndarray, shape (n,) [g]; level until one step before the first food, which brings that step's worth
+    (from the start where the limit leaves no other way), and over the last ten minutes; steeper
+    before half-time than after as far as the limit allows. Leaning forward shapes the curve and
+    never lowers its end
     """
     finish_s = float(clock_s[-1])
-    first_s = 60.0 * (rider.habits.first_food_min - rider.habits.eat_every_min)
-    start_s, end_s = max(0.0, first_s), finish_s - LAST_FOOD_BEFORE_FINISH_S
+    start_s = max(0.0, 60.0 * (rider.habits.first_food_min - rider.habits.eat_every_min))
+    end_s = finish_s - LAST_FOOD_S.value
     half_s = 0.5 * finish_s
     if rate_g_per_h <= 0 or end_s <= start_s:
         return np.zeros_like(clock_s)
-    steepest_g_per_s = (rider.gut_limit_g_per_h - gut_margin_g_per_h(rider)) / 3600.0
+    steepest_g_per_s = rider.gut_limit_g_per_h / 3600.0
     total_g = rate_g_per_h * finish_s / 3600.0
+    if total_g > steepest_g_per_s * (end_s - start_s):
+        start_s = 0.0
+    total_g = min(total_g, steepest_g_per_s * (end_s - start_s))
     front_g = min(FRONT_SHARE * total_g, steepest_g_per_s * max(0.0, half_s - start_s))
-    back_g = min(total_g - front_g, steepest_g_per_s * (end_s - max(half_s, start_s)))
-    if front_g > 0:
-        back_g = min(back_g, front_g * (1.0 / LEAST_FRONT_SHARE - 1.0))
+    front_g = max(front_g, total_g - steepest_g_per_s * (end_s - max(half_s, start_s)))
     knots_s = [start_s, max(half_s, start_s), end_s]
-    return np.interp(clock_s, knots_s, [0.0, front_g, front_g + back_g])
+    return np.interp(clock_s, knots_s, [0.0, front_g, total_g])

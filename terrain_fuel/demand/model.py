@@ -24,6 +24,7 @@ class Demand:
     ----------
     pace : the ride this is the demand of
     carbohydrate_burned_g : burned since the start [g]
+    carbohydrate_wanted_g_per_h : what is aimed for before stock, gut and road limit it [g/h]
     carbohydrate_target_g : to be taken by here, food and drink together, front-loaded [g]
     sweat_ml : sweated since the start [ml]
     fluid_target_ml : to be drunk by here [ml], never above sweat + 500 ml
@@ -48,6 +49,7 @@ class Demand:
     sweat_spread: float
     notices: tuple[Notice, ...] = ()
     sources: tuple[str, ...] = ()
+    carbohydrate_wanted_g_per_h: float = 0.0
 
     def __post_init__(self) -> None:
         names = (

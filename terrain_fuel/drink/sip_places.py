@@ -11,7 +11,6 @@ from terrain_fuel.demand.model import Demand
 from terrain_fuel.food.model import Bite
 from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.hands import Hands
-from terrain_fuel.limits import HANDS_BACK_M
 from terrain_fuel.rider import Rider
 from terrain_fuel.rules.book import sip_costs
 from terrain_fuel.rules.model import SipKind, SipRule
@@ -62,7 +61,7 @@ class OpenRoad:
     shut_spans: tuple[tuple[float, float], ...]
 
     def is_clear(self, at_m: float) -> bool:
-        """Return whether no safety flag and no approach to one covers a distance between nodes."""
+        """Return whether no safety flag, no leaned bend and no way to one covers a distance between nodes."""
         return not any(start_m <= at_m <= end_m for start_m, end_m in self.shut_spans)
 
     def clock_at(self, distance_m: float) -> float:
@@ -91,7 +90,6 @@ class OpenRoad:
 def open_road(demand: Demand, hands: Hands, road: Road, bites: Sequence[Bite], rider: Rider) -> OpenRoad:
     """Return the road as the sipping rules see it."""
     pace = demand.pace
-    flags = [flag for flag in hands.cautions if flag.hands_on]
     costs = sip_costs(road, np.array([bite.place for bite in bites], dtype=np.int64), rider)
     score = np.exp(-np.sum(list(costs.values()), axis=0))
     return OpenRoad(
@@ -101,7 +99,7 @@ def open_road(demand: Demand, hands: Hands, road: Road, bites: Sequence[Bite], r
         score=score,
         open=~hands.veto & (score > 0),
         on_climb=road.on_climb,
-        shut_spans=tuple((flag.start_m - HANDS_BACK_M.value, flag.end_m) for flag in flags),
+        shut_spans=hands.shut_spans,
     )
 
 

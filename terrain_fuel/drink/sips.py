@@ -9,6 +9,7 @@ import numpy as np
 from terrain_fuel.bottles.model import DrinkPlan, Leg
 from terrain_fuel.bottles.strength import millilitre_of
 from terrain_fuel.demand.model import Demand
+from terrain_fuel.drink.hunger import hunger_of
 from terrain_fuel.drink.levels import BottleLevels, Draught
 from terrain_fuel.drink.room import (
     HOUR_S,
@@ -27,6 +28,8 @@ from terrain_fuel.rules.road import Road
 
 LEAST_MOUTHFUL_ML = 15.0
 """Below this a mouthful is none: common practice (no source)."""
+LAST_SIP_WAITS_S = 300.0
+"""After the last sip of a leg the next comes about so long after the halt."""
 DRAUGHT_ML = 180.0
 """The most drunk at one place while riding: common practice (no source)."""
 
@@ -90,6 +93,7 @@ def place_sips(
     way = open_road(demand, hands, road, bites, rider)
     levels = BottleLevels(pantry)
     limits = DrinkLimits(demand, bites, rider, pantry)
+    hunger = hunger_of(road, bites)
     sips: list[Sip] = []
     for leg in drinks.legs:
         levels.fill(leg)
@@ -105,9 +109,12 @@ def place_sips(
             # Between bites the next bite's mouthful stays allowed, by the hour and by the sweat.
             room_ml = limits.fluid_room_ml(place.clock_s) - (0.0 if place.kind == "bite" else ration_ml)
             soon = sum(0.0 < bite.clock_s - place.clock_s <= HOUR_S for bite in bites)
-            sip = _take(place, min(wanted_ml, free_ml, room_ml), soon, levels, limits, rider)
+            next_s = ahead[0].clock_s if ahead else way.clock_at(leg.end_m) + LAST_SIP_WAITS_S
+            food_g = hunger.wanted_g(place.clock_s, next_s)
+            sip = _take(place, min(wanted_ml, free_ml, room_ml), room_ml, food_g, soon, levels, limits, rider)
             if sip is not None:
                 sips.append(sip)
+                hunger.add(place.clock_s, sip.draught.carbohydrate_g)
     violations = (*_bites_without_drink(bites, sips, pantry), *_too_much_fluid(demand, bites, sips, pantry))
     return SipPlan(tuple(sips), tuple(levels.pours), violations)
 
@@ -159,6 +166,8 @@ def _wanted_ml(
 def _take(
     place: SipPlace,
     wanted_ml: float,
+    most_ml: float,
+    food_g: float | None,
     bites_soon: int,
     levels: BottleLevels,
     limits: DrinkLimits,
@@ -167,12 +176,19 @@ def _take(
     """Drink from the bottle that gives most of what is wanted; less than a mouthful is nothing.
 
     The gut's room for carbohydrate is shared with the least mouthfuls of the bites of the next hour.
+    Where drink has to end a gap, ``food_g`` being what this draught must bring, it comes from the
+    bottle with carbohydrate, more than was wanted if need be.
     """
     room_g = limits.carbohydrate_room_g(place.clock_s)
     own_ml = LEAST_MOUTHFUL_ML if place.kind == "bite" else 0.0
     best: tuple[str, float] | None = None
-    for name, held_ml, g_per_ml in levels.choices(place.kind == "bite"):
+    choices = levels.choices(place.kind == "bite")
+    if food_g is not None:
+        choices = [choice for choice in choices if choice[2] > 0] or choices
+    for name, held_ml, g_per_ml in choices:
         given_ml = min(wanted_ml, held_ml)
+        if food_g and g_per_ml > 0:
+            given_ml = min(max(wanted_ml, food_g / g_per_ml), most_ml, held_ml)
         if g_per_ml > 0:
             room_ml = room_g / g_per_ml
             shared_ml = max(room_ml - bites_soon * LEAST_MOUTHFUL_ML, min(room_ml, own_ml))

@@ -180,7 +180,6 @@ def _last_reached(problem: FoodProblem, over_gap: bool) -> IntArray:
 
     The finish counts as place n; n + 1 means that it is reached.
     """
-    from_s = np.concatenate(([0.0], problem.clock_s))
-    until = np.searchsorted(problem.clock_s, from_s + problem.longest_gap_s + 1e-6, side="right")
-    ends = over_gap | (problem.end_s <= from_s + problem.longest_gap_s + 1e-6)
+    until = np.searchsorted(problem.clock_s, problem.until_s + 1e-6, side="right")
+    ends = over_gap | (problem.end_s <= problem.until_s + 1e-6)
     return np.asarray(np.where(ends, problem.places + 1, until))

@@ -17,7 +17,7 @@ from terrain_fuel.rules.book import (
     PLACE_RULES,
     weights_for,
 )
-from terrain_fuel.rules.gaps import gaps_between
+from terrain_fuel.rules.gaps import fed_until_s, gaps_between
 from terrain_fuel.rules.model import ItemRule
 from terrain_fuel.rules.road import IntArray, Road
 
@@ -31,7 +31,10 @@ gaps within reach, and places times the grams that may have been eaten there, st
 
 LEAST_GAP_SHARE = 0.35
 AMPLE_BITE_G = 20.0
-FILLED_SHARE = 0.9
+LEAST_FIRST_SHARE = 0.6
+"""No first bite sooner than this share of the habit, a pin aside."""
+
+FILLED_SHARE = 0.97
 """How much of an hour's room a row of whole bites fills."""
 
 MOST_PORTIONS = 6
@@ -120,7 +123,6 @@ def build_task(
     road: Road,
     pantry: Pantry,
     rider: Rider,
-    drink_g: FloatArray,
     *,
     lump_g: float,
     reserve_g: float,
@@ -144,12 +146,13 @@ def build_task(
     for column, option in enumerate(options):
         usable[option.item_index] |= bool(np.isfinite(node_cost[:, column]).any())
     stock_g = sum(item.stock_portions * item.portion_carbohydrate_g for item in foods) - reserve_g
-    room_g = rider.gut_limit_g_per_h - lump_g - drink_in_hour(road, drink_g, places.clock_s)
+    room_g = rider.gut_limit_g_per_h - lump_g - drink_in_hour(road, places.clock_s)
+    until_s = fed_until_s(road, np.append(0.0, places.clock_s))
     problem = FoodProblem(
         clock_s=places.clock_s,
         end_s=max(road.last_bite_s, 0.0),
         node_cost=node_cost,
-        arc_cost=_arc_cost(places, road, weights),
+        arc_cost=_arc_cost(places, road, weights, until_s),
         pair_cost=_pair_cost(places, foods, weights),
         option_item=np.array([o.item_index for o in options], dtype=np.int64),
         option_portions=np.array([o.portions for o in options], dtype=np.int64),
@@ -159,24 +162,32 @@ def build_task(
         drawn=drawn,
         stock=np.where(usable, stock, 0).astype(np.int64),
         stock_g=max(0.0, stock_g),
-        need_g=food_need(places, road, drink_g, room_g),
+        need_g=food_need(places, road, room_g),
         step_h=_step_h(places, road),
         room_g=room_g,
         caffeine_mg_max=road.caffeine_mg_max,
         shortest_gap_s=LEAST_GAP_SHARE * road.eat_every_s,
         longest_gap_s=road.longest_gap_s,
+        until_s=until_s,
     )
     return FoodTask(places, foods, options, weights, problem)
 
 
 def _node_cost(places: Road, options: Sequence[Option], weights: Mapping[str, float]) -> FloatArray:
-    cost = np.repeat(place_cost(places, weights)[:, None], len(options), axis=1)
-    if options:
-        for rule in ITEM_RULES:
-            cost += item_cost(rule, weights[rule.name], places, options)
+    """Return what each option costs at each place, shape (places, options).
+
+    What the best of them costs for being what it is counts for nothing: a kitchen of gels alone is
+    no reason to eat less often.
+    """
+    by_item = np.zeros((places.size, len(options)))
+    for rule in ITEM_RULES if options else ():
+        by_item += item_cost(rule, weights[rule.name], places, options)
+    least = np.min(by_item, axis=1, initial=np.inf)
+    by_item -= np.where(np.isfinite(least), least, 0.0)[:, None]
+    cost = place_cost(places, weights)[:, None] + by_item
     cost += TIE_STEP * np.arange(places.size)[:, None] / max(places.size, 1)
     cost += TIE_STEP * np.arange(len(options))[None, :] / max(len(options), 1)
-    return cost
+    return np.asarray(cost)
 
 
 def _drawn(places: Road, options: Sequence[Option]) -> BoolArray:
@@ -189,7 +200,7 @@ def _drawn(places: Road, options: Sequence[Option]) -> BoolArray:
     return drawn
 
 
-def _arc_cost(places: Road, road: Road, weights: Mapping[str, float]) -> FloatArray:
+def _arc_cost(places: Road, road: Road, weights: Mapping[str, float], until_s: FloatArray) -> FloatArray:
     """Return what each gap costs, from the start and every place to every place and the finish."""
     count = places.size
     before_s = np.append(0.0, places.clock_s)
@@ -207,9 +218,10 @@ def _arc_cost(places: Road, road: Road, weights: Mapping[str, float]) -> FloatAr
         else:
             cost[1:, count] += bites
     too_short = gap.gap_s < LEAST_GAP_SHARE * road.eat_every_s
+    too_short[0] |= places.clock_s < LEAST_FIRST_SHARE * road.first_food_s
     cost[:, :count] = np.where(too_short, np.inf, cost[:, :count])
-    gap_s = np.concatenate((gap.gap_s, (road.last_bite_s - before_s)[:, None]), axis=1)
-    return np.asarray(cost + over_gap_cost(gap_s, road.longest_gap_s))
+    after_s = np.append(places.clock_s, max(road.last_bite_s, 0.0))
+    return np.asarray(cost + over_gap_cost(after_s[None, :] - until_s[:, None]))
 
 
 def _pair_cost(places: Road, foods: Sequence[Item], weights: Mapping[str, float]) -> FloatArray:
@@ -218,7 +230,7 @@ def _pair_cost(places: Road, foods: Sequence[Item], weights: Mapping[str, float]
         for before, earlier in enumerate(foods):
             for after, later in enumerate(foods):
                 cost[before, after] += rule.cost(weights[rule.name], places, earlier, later)
-    return cost
+    return np.asarray(cost - np.min(cost, axis=1, keepdims=True, initial=np.inf)) if foods else cost
 
 
 def _step_h(places: Road, road: Road) -> FloatArray:
@@ -231,7 +243,7 @@ def _step_h(places: Road, road: Road) -> FloatArray:
     return np.asarray(step_h)
 
 
-def food_need(places: Road, road: Road, drink_g: FloatArray, room_g: FloatArray) -> FloatArray:
+def food_need(places: Road, road: Road, room_g: FloatArray) -> FloatArray:
     """Return the food wanted by each place and by the finish [g]: the target less what is drunk.
 
     It rises no faster than bites can follow within the hour's room: what the gut cannot take is
@@ -240,7 +252,7 @@ def food_need(places: Road, road: Road, drink_g: FloatArray, room_g: FloatArray)
     """
     at_s = np.append(places.clock_s, road.elapsed_s)
     asked_s = np.minimum(at_s, max(road.last_bite_s - road.eat_every_s / 2, 0.0))
-    wanted_g = np.interp(asked_s, road.clock_s, road.target_g - drink_g)
+    wanted_g = np.interp(asked_s, road.clock_s, road.target_g - road.drink_g)
     room_g_per_s = FILLED_SHARE * np.append(room_g, np.min(room_g, initial=np.inf)) / HOUR_S
     steps_s = np.diff(at_s, prepend=0.0)
     rises_g = np.minimum(np.diff(wanted_g, prepend=0.0), np.maximum(room_g_per_s, 0.0) * steps_s)
@@ -248,7 +260,7 @@ def food_need(places: Road, road: Road, drink_g: FloatArray, room_g: FloatArray)
     return need_g
 
 
-def drink_in_hour(road: Road, drink_g: FloatArray, clock_s: FloatArray) -> FloatArray:
+def drink_in_hour(road: Road, clock_s: FloatArray) -> FloatArray:
     """Return the most carbohydrate from drink in any 60 min that hold a moment [g].
 
     Food in the hour up to a bite and this together bound every hour that ends with that bite
@@ -256,7 +268,8 @@ def drink_in_hour(road: Road, drink_g: FloatArray, clock_s: FloatArray) -> Float
     """
     step_s = 60.0
     grid_s = np.arange(0.0, road.elapsed_s + 2 * HOUR_S, step_s)
-    drunk = np.interp(grid_s, road.clock_s, drink_g) - np.interp(grid_s - HOUR_S, road.clock_s, drink_g)
+    drunk = np.interp(grid_s, road.clock_s, road.drink_g)
+    drunk -= np.interp(grid_s - HOUR_S, road.clock_s, road.drink_g)
     ahead = int(HOUR_S / step_s) + 2
     padded = np.append(drunk, np.zeros(ahead - 1))
     most = np.lib.stride_tricks.sliding_window_view(padded, ahead).max(axis=1)

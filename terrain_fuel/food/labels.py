@@ -283,9 +283,8 @@ def _first_before(problem: FoodProblem, over_gap: bool) -> list[int]:
     """Return the earliest place within the longest gap before each place and the finish; -1 is the start."""
     if over_gap:
         return [-1] * (problem.places + 1)
-    since_s = np.append(problem.clock_s, problem.end_s) - problem.longest_gap_s - 1e-6
-    first = np.searchsorted(problem.clock_s, since_s, side="left")
-    return [-1 if since <= 0 else int(at) for since, at in zip(since_s.tolist(), first.tolist(), strict=True)]
+    arrival_s = np.append(problem.clock_s, problem.end_s) - 1e-6
+    return [int(row) - 1 for row in np.searchsorted(problem.until_s, arrival_s, side="left")]
 
 
 def _most_in_an_hour(problem: FoodProblem) -> int:

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from terrain_fuel.plan import Alternative, Violation
+from terrain_fuel.plan import Alternative
 from terrain_fuel.rules.road import Road, survey_road
 
 __all__ = ["Alternative", "Bite", "FoodPlan", "Road", "survey_road"]
@@ -41,13 +41,11 @@ class FoodPlan:
 
     ``objective`` is the plan's cost in the units of food/problem.py and ``lower_bound``
     what no plan for the same problem can beat; they are equal when the plan is proven best.
-    ``violations`` name the hard rules that could not be kept.
     """
 
     bites: tuple[Bite, ...]
     objective: float
     lower_bound: float
-    violations: tuple[Violation, ...] = ()
 
     @property
     def gap(self) -> float:

@@ -12,7 +12,6 @@ from terrain_fuel.food.pinned import PinnedBite, bend_to_pins, pin_bites
 from terrain_fuel.food.pins import EatHere, Pin
 from terrain_fuel.food.problem import curve_cost
 from terrain_fuel.food.reasons import Chosen, explain_choice
-from terrain_fuel.food.shortfalls import over_gaps
 from terrain_fuel.food.solve import BEAM, Solution, solve_food
 from terrain_fuel.food.windows import bite_window
 from terrain_fuel.frozen import FloatArray
@@ -29,7 +28,6 @@ def place_food(
     pantry: Pantry,
     rider: Rider,
     day: Day,
-    drink_g: FloatArray,
     pins: Sequence[Pin] = (),
     *,
     lump_g: float = 0.0,
@@ -43,7 +41,6 @@ def place_food(
     ----------
     road : one place a node of the profile, from `survey_road`
     pantry, rider, day : what there is to eat, who eats, and when
-    drink_g : carbohydrate from drink by every place [g], cumulative, shape (road.size,)
     pins : the rider's own wishes, kept; swaps resolved by `resolve_swaps`
     lump_g : the most carbohydrate that one sip brings [g]
     reserve_g : carbohydrate in food that must be left over at the finish [g]
@@ -52,7 +49,7 @@ def place_food(
 
     Returns
     -------
-    FoodPlan; its violations name the gaps that had to be longer than the rider's longest
+    FoodPlan
 
     Raises
     ------
@@ -65,7 +62,6 @@ def place_food(
         road,
         pantry,
         rider,
-        drink_g,
         lump_g=lump_g,
         reserve_g=reserve_g,
         reserved=reserved or {},
@@ -83,7 +79,6 @@ def place_food(
         bites=_describe(road, task, solution, pinned),
         objective=solution.cost,
         lower_bound=solution.lower_bound,
-        violations=over_gaps(task, solution, road),
     )
 
 

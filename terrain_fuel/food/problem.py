@@ -68,6 +68,8 @@ class FoodProblem:
     room_g : (n,) most food in the 60 min up to and including a bite there [g]
     caffeine_mg_max : for the ride [mg]
     shortest_gap_s, longest_gap_s : between bites [s]
+    until_s : (n + 1,) by when the next bite must come, from the start and from each place, rising [s]: the
+        longest gap later, or more where drink brings carbohydrate in between
     forced : places where every plan eats; no arc passes over them
     """
 
@@ -90,6 +92,7 @@ class FoodProblem:
     caffeine_mg_max: float
     shortest_gap_s: float
     longest_gap_s: float
+    until_s: FloatArray
     forced: tuple[int, ...] = ()
 
     @property
@@ -106,18 +109,17 @@ class FoodProblem:
         return int(max(float(self.need_g.max(initial=0.0)), forced) + AMPLE_G)
 
 
-def over_gap_cost(gap_s: FloatArray, longest_s: float) -> FloatArray:
-    """Return what a gap costs beyond the rider's longest; 0 within it."""
-    over_min = (gap_s - longest_s) / 60.0
+def over_gap_cost(over_s: FloatArray) -> FloatArray:
+    """Return what a gap costs that is so much longer than the rider's longest; 0 within it."""
+    over_min = over_s / 60.0
     cost = OVER_GAP_COST + (OVER_GAP_COST_PER_MIN + OVER_GAP_COST_PER_MIN2 * over_min) * over_min
     return np.where(over_min > 1e-9, cost, 0.0)
 
 
 def over_gap_costs(problem: FoodProblem) -> FloatArray:
     """Return what each gap costs beyond the longest, in the shape of ``arc_cost``."""
-    before_s = np.append(0.0, problem.clock_s)
     after_s = np.append(problem.clock_s, problem.end_s)
-    return over_gap_cost(after_s[None, :] - before_s[:, None], problem.longest_gap_s)
+    return over_gap_cost(after_s[None, :] - problem.until_s[:, None])
 
 
 def curve_cost(problem: FoodProblem) -> FloatArray:

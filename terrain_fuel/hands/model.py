@@ -17,14 +17,16 @@ class Hands:
     Parameters
     ----------
     score : 0 (both hands on the bars) to 1 (straight, gentle, slow)
-    veto : True where no eat or sip may stand: inside a safety flag, and 200 m or 20 s before
-        one, whichever is longer
+    veto : True where no eat or sip may stand: inside a safety flag or a leaned bend and on the
+        way to one, and where it is steeper or faster than the rider does one-handed
     cautions : everything to mind along the ride, in road order, as `find_cautions` returns it
+    shut_spans : the flags and leaned bends among what is vetoed, with the way to them [m]
     """
 
     score: FloatArray
     veto: BoolArray
     cautions: tuple[Caution, ...] = ()
+    shut_spans: tuple[tuple[float, float], ...] = ()
 
     def __post_init__(self) -> None:
         freeze_columns(self, {"score": np.float64, "veto": np.bool_})

@@ -9,7 +9,7 @@ from terrain_fuel.equations.braking import corner_speed, one_handed_stop
 from terrain_fuel.flags.model import Caution
 from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.hands.model import Hands
-from terrain_fuel.hands.veto import veto_nodes
+from terrain_fuel.hands.veto import shut_nodes, shut_spans
 from terrain_fuel.pace.model import Pace
 from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.model import Terrain
@@ -19,7 +19,8 @@ from terrain_fuel.terrain.model import Terrain
 class HandHabit:
     """What a rider does one-handed: grades downhill, with the freedom they leave, and the highest speed.
 
-    ``grades`` rise; freedom is 0 below the first and 1 above the last.
+    ``grades`` rise; freedom is 0 below the first and 1 above the last. Steeper than the first or
+    faster than ``top_km_h`` no hand leaves the bars.
     """
 
     grades: tuple[float, float, float]
@@ -28,9 +29,9 @@ class HandHabit:
 
 
 HABITS = {
-    "cautious": HandHabit((-0.010, -0.008, 0.0), (0.0, 0.3, 1.0), 38.0),
-    "steady": HandHabit((-0.035, -0.030, -0.010), (0.0, 0.3, 1.0), 42.0),
-    "practised": HandHabit((-0.055, -0.050, -0.020), (0.0, 0.3, 1.0), 50.0),
+    "cautious": HandHabit((-0.045, -0.010, 0.0), (0.0, 0.3, 1.0), 38.0),
+    "steady": HandHabit((-0.050, -0.030, -0.010), (0.0, 0.3, 1.0), 44.0),
+    "practised": HandHabit((-0.060, -0.050, -0.020), (0.0, 0.3, 1.0), 50.0),
 }
 """Eating on a descent is for those who practise it; common practice (no source), the numbers from memory."""
 
@@ -87,8 +88,16 @@ def score_hands(pace: Pace, cautions: tuple[Caution, ...], rider: Rider, day: Da
         left = {"exposed": gusts, "dark": DARK_FREEDOM}.get(caution.kind, 1.0)
         inside = (pace.distance_m >= caution.start_m) & (pace.distance_m <= caution.end_m)
         score = np.where(inside, left * score, score)
-    veto = veto_nodes(pace, cautions)
-    return Hands(score=np.where(veto, 0.0, score), veto=veto, cautions=cautions)
+    spans = shut_spans(pace, cautions)
+    veto = shut_nodes(pace, spans) | _beyond_habit(pace, rider)
+    return Hands(score=np.where(veto, 0.0, score), veto=veto, cautions=cautions, shut_spans=spans)
+
+
+def _beyond_habit(pace: Pace, rider: Rider) -> BoolArray:
+    """Return True where it is steeper down or faster than the rider does one-handed, shape (n,)."""
+    habit = HABITS[rider.descending]
+    too_steep = pace.terrain.profile.grade < habit.grades[0]
+    return np.asarray(too_steep | (3.6 * pace.speed_m_s > habit.top_km_h))
 
 
 def _freedom_by_grade(grade: FloatArray, rider: Rider) -> FloatArray:

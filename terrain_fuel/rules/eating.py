@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from terrain_fuel.frozen import FloatArray
+from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.pantry import Item
 from terrain_fuel.rules.gaps import Gap
 from terrain_fuel.rules.model import EdgeRule, GapRule, ItemRule, PlaceRule, Rule
@@ -10,8 +10,10 @@ from terrain_fuel.rules.ramp import ramp
 from terrain_fuel.rules.road import Road
 
 CLIMB_RHYTHM_S = 45 * 60.0
+KEPT_BY_DRINK = 0.4
 SMALL_BITE_G = 22.0
 LARGE_BITE_G = 45.0
+STEEP_RAMP, SLOW_M_S, HARD_EFFORT = 0.07, 14.0 / 3.6, 0.85
 
 
 def first_food(road: Road) -> FloatArray:
@@ -45,19 +47,22 @@ def rhythm(road: Road, gap: Gap) -> FloatArray:
     """A part of an item every 20 minutes; on a climb of an hour, every 45; sooner at a crest.
 
     Common practice (no source); trials feed every 15 to 20 min [ACSM07]_, [Bu11]_ (from
-    memory). The habit ``eat_every_min`` sets the interval. At a crest a short gap is forgiven:
+    memory). The habit ``eat_every_min`` sets the interval; where a gap grows long, drink with
+    carbohydrate keeps it too, less well. At a crest a short gap is forgiven:
     eat there even if the time is not up.
 
     >>> rhythm(imagine_place(), gaps(20))
     array([[1.]])
     >>> bool(rhythm(imagine_place(), gaps(8))[0, 0] < 0.15)
     True
-    >>> bool(rhythm(imagine_place(crest=0), gaps(10))[0, 0] > 0.6)
+    >>> bool(rhythm(imagine_place(crest=0), gaps(14))[0, 0] > 0.6)
     True
     """
     ideal_s = np.where(road.on_long_climb, min(CLIMB_RHYTHM_S, road.longest_gap_s), road.eat_every_s)
-    early_s = np.where(road.crest >= 0, 0.6, 0.3) * road.eat_every_s
-    return _bell(gap.gap_s - ideal_s, early_s, _late_s(road))
+    early_s = np.where(road.crest >= 0, 0.45, 0.3) * road.eat_every_s
+    score = _bell(gap.gap_s - ideal_s, early_s, _late_s(road))
+    fed_by_drink = KEPT_BY_DRINK * _bell(np.maximum(gap.unfed_s - ideal_s, 0.0), early_s, _late_s(road))
+    return np.where(gap.gap_s > road.longest_gap_s, np.maximum(score, fed_by_drink), score)
 
 
 def crest(road: Road) -> FloatArray:
@@ -71,11 +76,7 @@ def crest(road: Road) -> FloatArray:
     array([0.7])
     """
     size = np.array([each.size for each in road.crests] or [0.0])[road.crest]
-    near = np.where(
-        road.past_crest_m < 0,
-        ramp(road.past_crest_m, -600.0, -150.0, 0.75, 1.0),
-        ramp(road.past_crest_m, 250.0, 400.0, 1.0, 0.8),
-    )
+    near = ramp(road.past_crest_m, 300.0, 500.0, 1.0, 0.8)
     elsewhere = 0.7
     return np.where(road.crest >= 0, elsewhere + (near - elsewhere) * size, elsewhere)
 
@@ -152,7 +153,7 @@ def long_climb_soft(road: Road, item: Item, portions: int) -> FloatArray:
 
 
 def top_up(road: Road, gap: Gap) -> FloatArray:
-    """Eat in the ten minutes before a climb of an hour.
+    """Eat five to ten minutes before a climb: what is eaten at its foot is chewed out of breath.
 
     Common practice (no source).
 
@@ -162,6 +163,56 @@ def top_up(road: Road, gap: Gap) -> FloatArray:
     array([[0.25]])
     """
     return np.asarray(0.25**gap.feet_missed)
+
+
+def foot_of_climb(road: Road) -> FloatArray:
+    """Nothing in the last minutes before a climb: it is chewed on the ramp.
+
+    Common practice (no source).
+
+    >>> foot_of_climb(imagine_place(to_foot_s=400.0))
+    array([1.])
+    >>> foot_of_climb(imagine_place(to_foot_s=30.0))
+    array([0.3])
+    """
+    return np.where(road.stop >= 0, 1.0, ramp(road.to_foot_s, 90.0, 240.0, 0.3, 1.0))
+
+
+def steep_ramp(road: Road) -> FloatArray:
+    """On a ramp where every breath is wanted only if there is nothing else.
+
+    Common practice (no source).
+
+    >>> steep_ramp(imagine_place(grade=0.05, speed_m_s=3.0))
+    array([1.])
+    >>> steep_ramp(imagine_place(grade=0.09, speed_m_s=3.0))
+    array([0.05])
+    """
+    return np.where(out_of_breath(road), 0.05, 1.0)
+
+
+def chewing(road: Road, item: Item, portions: int) -> FloatArray:
+    """Nothing to chew on a steep slow ramp, nothing solid above 85 % of FTP; at a halt the mouth is free.
+
+    Common practice (no source).
+
+    >>> chewing(imagine_place(effort=0.7), BAR, 1), chewing(imagine_place(effort=0.9), GEL, 1)
+    (array([1.]), array([1.]))
+    >>> chewing(imagine_place(effort=0.9), BAR, 1), chewing(imagine_place(grade=0.09, speed_m_s=3.0), BAR, 1)
+    (array([0.]), array([0.]))
+    """
+    ramp_shut = out_of_breath(road) & (not (item.soft or item.kind == "gel"))
+    hard_shut = (road.effort >= HARD_EFFORT) & (item.kind == "solid") & (road.stop < 0)
+    return np.where(ramp_shut | hard_shut, 0.0, 1.0)
+
+
+def out_of_breath(road: Road) -> BoolArray:
+    """Return where it is steeper than 7 % and slower than 14 km/h, halts left out.
+
+    >>> out_of_breath(imagine_place(grade=0.08, speed_m_s=3.0)), out_of_breath(imagine_place(grade=0.08))
+    (array([ True]), array([False]))
+    """
+    return np.asarray((road.grade > STEEP_RAMP) & (road.speed_m_s < SLOW_M_S) & (road.stop < 0))
 
 
 def _late_s(road: Road) -> float:
@@ -238,7 +289,21 @@ RULES: tuple[Rule, ...] = (
     GapRule(
         name="top_up",
         score=top_up,
-        says="topped up before the long climb",
+        says="topped up before the climb",
         names_place=True,
+    ),
+    PlaceRule(
+        name="foot_of_climb",
+        score=foot_of_climb,
+        says="not at the foot of the climb",
+        names_place=True,
+    ),
+    PlaceRule(name="steep_ramp", score=steep_ramp, says="not on the steep ramp", names_place=True),
+    ItemRule(
+        name="chewing",
+        score=chewing,
+        says="goes down without chewing here",
+        veto=True,
+        speaks_for=lambda m: bool(out_of_breath(m.here)[0] or m.here.effort[0] >= HARD_EFFORT),
     ),
 )

@@ -5,18 +5,25 @@ from dataclasses import dataclass
 import numpy as np
 
 from terrain_fuel.frozen import FloatArray
-from terrain_fuel.rules.road import Occasion, Road
+from terrain_fuel.rules.occasions import Occasion
+from terrain_fuel.rules.road import Road
+
+FED_G, FED_EARLY_S = 8.5, 60.0
+"""Drink that has brought 8.5 g since the last food ends a gap like a bite: the hard rule asks for 8 g, and
+sips do not follow the smooth curve to the gram and minute."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Gap:
     """The road ridden between one bite and the next; all shapes (before, places).
 
-    ``gap_s`` is the clock time between them; ``crests_missed`` and ``feet_missed`` add up the
+    ``gap_s`` is the clock time between them and ``unfed_s`` what of it lies behind the last drink that
+    was food; ``crests_missed`` and ``feet_missed`` add up the
     sizes of the occasions that lie wholly between them.
     """
 
     gap_s: FloatArray
+    unfed_s: FloatArray
     crests_missed: FloatArray
     feet_missed: FloatArray
 
@@ -50,6 +57,41 @@ def gaps_between(road: Road, before_m: FloatArray, before_s: FloatArray) -> Gap:
     """Return the gaps from each earlier bite to every place of the road."""
     return Gap(
         gap_s=road.clock_s[None, :] - before_s[:, None],
+        unfed_s=road.clock_s[None, :] - last_fed_s(road, before_s),
         crests_missed=missed(road.crests, before_m, road.distance_m),
         feet_missed=missed(road.feet, before_m, road.distance_m),
     )
+
+
+def last_fed_s(road: Road, before_s: FloatArray) -> FloatArray:
+    """Return when food last came before each place: a bite, or drink since; shape (before, places) [s]."""
+    fed_s = np.repeat(np.asarray(before_s, dtype=np.float64)[:, None], road.size, axis=1)
+    while True:
+        next_s = _next_drink_fed_s(road, fed_s)
+        in_time = next_s <= road.clock_s[None, :]
+        if not in_time.any():
+            return fed_s
+        fed_s = np.where(in_time, next_s, fed_s)
+
+
+def fed_until_s(road: Road, from_s: FloatArray) -> FloatArray:
+    """Return by when the next bite must come after each of some moments, shape of ``from_s``, rising [s].
+
+    The rider's longest gap later, or more where drink ends gaps in between.
+    """
+    fed_s = np.array(from_s, dtype=np.float64)
+    while True:
+        next_s = _next_drink_fed_s(road, fed_s)
+        in_time = next_s - fed_s <= road.longest_gap_s - FED_EARLY_S
+        if not in_time.any():
+            break
+        fed_s = np.where(in_time, next_s, fed_s)
+    until_s = fed_s + road.longest_gap_s
+    # A later bite may miss a sip that an earlier one would have counted: the sooner of the two holds.
+    return np.asarray(np.minimum.accumulate(until_s[::-1])[::-1])
+
+
+def _next_drink_fed_s(road: Road, since_s: FloatArray) -> FloatArray:
+    """Return when drink has brought enough carbohydrate since a moment to count as food, inf if never [s]."""
+    due_g = np.interp(since_s, road.clock_s, road.drink_g) + FED_G
+    return np.asarray(np.append(road.clock_s, np.inf)[np.searchsorted(road.drink_g, due_g, side="left")])

@@ -12,40 +12,20 @@ from terrain_fuel.hands import Hands
 from terrain_fuel.limits import LAST_FOOD_S
 from terrain_fuel.pace.model import Pace
 from terrain_fuel.rider import Rider
-from terrain_fuel.terrain.model import Stretch
+from terrain_fuel.rules.occasions import Occasion, find_crests, find_feet, on_long_climbs, time_to_foot_s
 
 IntArray = NDArray[np.int64]
 
-CREST_LEAST_LOSS_M = 30.0
-CREST_FULL_LOSS_M = 100.0
-CREST_BEFORE_M = 600.0
-CREST_AFTER_M = 400.0
-LONG_CLIMB_S = 45 * 60.0
-LONG_CLIMB_M = 10_000.0
-TOP_UP_BEFORE_S = 600.0
 BITE_TAKES_S = 20.0
 
 _COLUMNS = {
     "node": np.int64, "distance_m": np.float64, "clock_s": np.float64, "grade": np.float64,
-    "effort": np.float64, "hands": np.float64, "veto": np.bool_, "hands_on": np.bool_,
+    "speed_m_s": np.float64, "effort": np.float64, "hands": np.float64, "veto": np.bool_,
+    "hands_on": np.bool_,
     "stretch": np.int64, "on_climb": np.bool_, "crest": np.int64, "past_crest_m": np.float64,
-    "on_long_climb": np.bool_, "stop": np.int64,
-    "target_g": np.float64,
+    "to_foot_s": np.float64, "on_long_climb": np.bool_, "stop": np.int64,
+    "target_g": np.float64, "drink_g": np.float64,
 }  # fmt: skip
-
-
-@dataclass(frozen=True, slots=True)
-class Occasion:
-    """A place the road itself makes for eating: a crest, the foot of a long climb.
-
-    Food between ``start_m`` and ``end_m`` counts as eaten there; ``size`` is 0 to 1 by how much
-    is lost when the rider passes it without.
-    """
-
-    at_m: float
-    start_m: float
-    end_m: float
-    size: float = 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,19 +50,21 @@ class Road:
     ----------
     node : index of the place in the profile
     distance_m, clock_s : where and when; clock time includes stops, at a stop the arrival [m, s]
-    grade, effort : ratio; fraction of FTP
+    grade, speed_m_s, effort : ratio; [m/s]; fraction of FTP
     hands : how free the hands are over the next 20 s, 0 to 1
-    veto : True where nothing may be eaten or drunk (safety flags and the approach to them)
+    veto : True where nothing may be eaten or drunk, as in `Hands`
     hands_on : True inside a safety flag
     stretch : index of the stretch
     on_climb : True on a climb
     crest : index into ``crests`` of the crest window the place lies in, -1 outside
     past_crest_m : distance past the nearest crest [m], negative before it, inf if there is none
+    to_foot_s : time to the foot of the next climb worth a top-up [s], inf if there is none
     on_long_climb : True on a climb of about an hour
     stop : index into ``stops`` of the halt at this place, -1 elsewhere
     target_g : carbohydrate to be taken by here, food and drink together [g]
-    crests : the tops before descents, in order
-    feet : the last ten minutes before each climb of about an hour
+    drink_g : what drink brings of it by here [g], rising
+    crests : the tops of climbs before descents, in order
+    feet : five to ten minutes before each climb worth a top-up
     slots_in_reach : items that pockets and bags within reach of a riding hand hold
     elapsed_s : clock time of the whole ride [s]
     """
@@ -91,6 +73,7 @@ class Road:
     distance_m: FloatArray
     clock_s: FloatArray
     grade: FloatArray
+    speed_m_s: FloatArray
     effort: FloatArray
     hands: FloatArray
     veto: BoolArray
@@ -99,9 +82,11 @@ class Road:
     on_climb: BoolArray
     crest: IntArray
     past_crest_m: FloatArray
+    to_foot_s: FloatArray
     on_long_climb: BoolArray
     stop: IntArray
     target_g: FloatArray
+    drink_g: FloatArray
     crests: tuple[Occasion, ...]
     feet: tuple[Occasion, ...]
     stops: tuple[FoodStop, ...]
@@ -137,17 +122,16 @@ class Road:
         return replace(self, **{name: getattr(self, name)[places] for name in _COLUMNS})
 
 
-def survey_road(demand: Demand, hands: Hands, rider: Rider, day: Day) -> Road:
-    """Return what the rules see at every node of the profile."""
+def survey_road(demand: Demand, hands: Hands, drink_g: FloatArray, rider: Rider, day: Day) -> Road:
+    """Return what the rules see at every node of the profile, with what drink brings by there [g]."""
     pace = demand.pace
     terrain, profile = pace.terrain, pace.terrain.profile
     distance_m = profile.distance_m
     starts = np.array([stretch.start_m for stretch in terrain.stretches])
     stretch = np.clip(np.searchsorted(starts, distance_m, side="right") - 1, 0, starts.size - 1)
     climbing = np.array([part.kind == "climb" for part in terrain.stretches])
-    crests = find_crests(terrain.stretches, distance_m, hands.veto)
+    crests = find_crests(pace, hands.veto)
     crest, past_crest_m = _near_crest(distance_m, crests)
-    on_long, feet = _long_climbs(pace)
     stops = _find_stops(pace, day)
     stop = np.full(distance_m.size, -1)
     for index, halt in enumerate(stops):
@@ -158,6 +142,7 @@ def survey_road(demand: Demand, hands: Hands, rider: Rider, day: Day) -> Road:
         distance_m=distance_m,
         clock_s=pace.clock_s,
         grade=profile.grade,
+        speed_m_s=pace.speed_m_s,
         effort=pace.effort,
         hands=np.where(stop >= 0, 1.0, _ahead_mean(hands.score, pace.clock_s)),
         veto=hands.veto & (stop < 0),
@@ -166,11 +151,13 @@ def survey_road(demand: Demand, hands: Hands, rider: Rider, day: Day) -> Road:
         on_climb=climbing[stretch],
         crest=crest,
         past_crest_m=past_crest_m,
-        on_long_climb=on_long,
+        to_foot_s=time_to_foot_s(pace),
+        on_long_climb=on_long_climbs(pace),
         stop=stop,
         target_g=demand.carbohydrate_target_g,
+        drink_g=drink_g,
         crests=crests,
-        feet=feet,
+        feet=find_feet(pace, hands.veto, rider.habits),
         stops=stops,
         elapsed_s=pace.elapsed_s,
         first_food_s=habits.first_food_min * 60.0,
@@ -182,29 +169,6 @@ def survey_road(demand: Demand, hands: Hands, rider: Rider, day: Day) -> Road:
     )
 
 
-def find_crests(
-    stretches: tuple[Stretch, ...], distance_m: FloatArray, veto: BoolArray
-) -> tuple[Occasion, ...]:
-    """Return the tops before descents that lose at least 30 m, where a hand can be spared near the top.
-
-    A window reaches from 600 m before the top to 400 m after it, never back past the window
-    before; both figures are common practice (no source): a bite takes a minute or two, and what
-    is eaten later than that is eaten on the descent.
-    """
-    found: list[Occasion] = []
-    for part in stretches:
-        loss_m = -part.gain_m
-        if part.kind != "descent" or loss_m < CREST_LEAST_LOSS_M or part.start_m <= 0:
-            continue
-        floor_m = found[-1].end_m if found else 0.0
-        start_m = max(part.start_m - CREST_BEFORE_M, floor_m)
-        end_m = min(part.start_m + CREST_AFTER_M, part.end_m)
-        inside = (distance_m > start_m) & (distance_m <= end_m)
-        if np.any(inside & ~veto):
-            found.append(Occasion(part.start_m, start_m, end_m, min(1.0, loss_m / CREST_FULL_LOSS_M)))
-    return tuple(found)
-
-
 def _near_crest(distance_m: FloatArray, crests: tuple[Occasion, ...]) -> tuple[IntArray, FloatArray]:
     """Return the crest window each place lies in (-1 outside) and the distance past the nearest top."""
     window = np.full(distance_m.size, -1)
@@ -214,23 +178,6 @@ def _near_crest(distance_m: FloatArray, crests: tuple[Occasion, ...]) -> tuple[I
         here_m = distance_m - crest.at_m
         past_m = np.where(np.abs(here_m) < np.abs(past_m), here_m, past_m)
     return window, past_m
-
-
-def _long_climbs(pace: Pace) -> tuple[BoolArray, tuple[Occasion, ...]]:
-    """Return where an hour-long climb is being ridden, and the ten minutes before each."""
-    on = np.zeros(pace.clock_s.size, dtype=bool)
-    feet = []
-    for part in pace.terrain.stretches:
-        if part.kind != "climb":
-            continue
-        foot_s, top_s = pace.clock_at(part.start_m), pace.clock_at(part.end_m)
-        if top_s - foot_s < LONG_CLIMB_S and part.length_m < LONG_CLIMB_M:
-            continue
-        on |= (pace.distance_m >= part.start_m) & (pace.distance_m < part.end_m)
-        if foot_s > TOP_UP_BEFORE_S:
-            start_m = float(np.interp(foot_s - TOP_UP_BEFORE_S, pace.clock_s, pace.distance_m))
-            feet.append(Occasion(part.start_m, start_m, part.start_m))
-    return on, tuple(feet)
 
 
 def _ahead_mean(score: FloatArray, clock_s: FloatArray) -> FloatArray:
@@ -280,10 +227,11 @@ def imagine_place(**changes: object) -> Road:
     array([0.06])
     """
     easy: dict[str, object] = {
-        "node": 0, "distance_m": 27_000.0, "clock_s": 3600.0, "grade": 0.0, "effort": 0.6, "hands": 1.0,
-        "veto": False, "hands_on": False, "stretch": 0, "on_climb": False, "crest": -1,
-        "past_crest_m": np.inf, "on_long_climb": False, "stop": -1,
-        "target_g": 50.0,
+        "node": 0, "distance_m": 27_000.0, "clock_s": 3600.0, "grade": 0.0, "speed_m_s": 7.5,
+        "effort": 0.6, "hands": 1.0, "veto": False, "hands_on": False, "stretch": 0,
+        "on_climb": False, "crest": -1,
+        "past_crest_m": np.inf, "to_foot_s": np.inf, "on_long_climb": False, "stop": -1,
+        "target_g": 50.0, "drink_g": 0.0,
         "crests": (), "feet": (), "stops": (), "elapsed_s": 4 * 3600.0,
         "first_food_s": 1800.0, "eat_every_s": 1200.0,
         "longest_gap_s": 1800.0, "caffeine_from_s": 2 * 3600.0, "caffeine_mg_single": 200.0,

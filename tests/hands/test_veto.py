@@ -7,8 +7,9 @@ import pytest
 
 from terrain_fuel.day import Day
 from terrain_fuel.flags.model import Caution
+from terrain_fuel.frozen import BoolArray
 from terrain_fuel.hands import score_hands
-from terrain_fuel.hands.veto import veto_nodes
+from terrain_fuel.hands.veto import shut_nodes, shut_spans
 from terrain_fuel.pace.model import Pace
 from terrain_fuel.pace.ride import set_pace
 from terrain_fuel.rider import Rider
@@ -26,6 +27,10 @@ def ridden(terrain: Terrain, speed_m_s: float) -> Pace:
     return replace(pace, speed_m_s=np.full(time.size, speed_m_s), moving_s=time, clock_s=time)
 
 
+def vetoed(pace: Pace, cautions: tuple[Caution, ...]) -> BoolArray:
+    return shut_nodes(pace, shut_spans(pace, cautions))
+
+
 def road() -> Terrain:
     return measure_terrain(flat_road(6000.0).survey(10.0).track)
 
@@ -37,7 +42,7 @@ def road() -> Terrain:
 def test_two_hundred_metres_or_twenty_seconds(speed_m_s: float, before_m: float) -> None:
     terrain = road()
     flag = Caution("technical_descent", 3000.0, 4000.0, True, "")
-    veto = veto_nodes(ridden(terrain, speed_m_s), (flag,))
+    veto = vetoed(ridden(terrain, speed_m_s), (flag,))
     closed = terrain.profile.distance_m[veto]
     assert closed.min() == pytest.approx(3000.0 - before_m, abs=10.1)
     assert closed.min() <= 3000.0 - before_m
@@ -48,7 +53,7 @@ def test_two_hundred_metres_or_twenty_seconds(speed_m_s: float, before_m: float)
 
 def test_between_nodes_too() -> None:
     terrain = road()
-    veto = veto_nodes(ridden(terrain, 5.0), (Caution("waypoint", 3003.0, 3004.0, True, ""),))
+    veto = vetoed(ridden(terrain, 5.0), (Caution("waypoint", 3003.0, 3004.0, True, ""),))
     closed = terrain.profile.distance_m[veto]
     assert closed.min() <= 2803.0
     assert closed.max() >= 3004.0
@@ -57,7 +62,7 @@ def test_between_nodes_too() -> None:
 def test_flags_at_the_ends_of_the_road() -> None:
     terrain = road()
     flags = (Caution("waypoint", 0.0, 50.0, True, ""), Caution("waypoint", 5950.0, 6000.0, True, ""))
-    veto = veto_nodes(ridden(terrain, 8.0), flags)
+    veto = vetoed(ridden(terrain, 8.0), flags)
     assert veto[0]
     assert veto[-1]
     assert not veto[300]
@@ -68,7 +73,7 @@ def test_other_cautions_forbid_nothing() -> None:
     cautions = tuple(
         Caution(kind, 1000.0, 2000.0, False, "") for kind in ("unknown_bends", "exposed", "dark")
     )
-    assert not veto_nodes(ridden(terrain, 8.0), cautions).any()
+    assert not vetoed(ridden(terrain, 8.0), cautions).any()
 
 
 @pytest.mark.parametrize("habit", ["cautious", "steady", "practised"])

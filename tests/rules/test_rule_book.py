@@ -15,7 +15,8 @@ from terrain_fuel.pantry import Item
 from terrain_fuel.rider import Rider
 from terrain_fuel.rules.book import ITEM_RULES, PLACE_RULES, RULES, sip_costs, weights_for
 from terrain_fuel.rules.gaps import missed
-from terrain_fuel.rules.road import IntArray, Occasion, Road, imagine_place
+from terrain_fuel.rules.occasions import Occasion
+from terrain_fuel.rules.road import IntArray, Road, imagine_place
 from tests.food.roads import HILLY_LOOP, Part, ride
 
 

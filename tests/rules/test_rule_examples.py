@@ -22,7 +22,8 @@ from terrain_fuel.rules.model import (
     Rule,
     SipRule,
 )
-from terrain_fuel.rules.road import Occasion, imagine_place
+from terrain_fuel.rules.occasions import Occasion
+from terrain_fuel.rules.road import imagine_place
 from tests.conftest import known_keys
 
 FAMILIES = ("eating", "order", "carrying", "safety", "sipping")
