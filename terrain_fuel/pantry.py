@@ -3,10 +3,9 @@
 from dataclasses import dataclass, field
 
 from terrain_fuel.errors import SettingsError
+from terrain_fuel.item_kinds import ITEM_KINDS, ItemKind
 from terrain_fuel.ranges import check_fields, one_of, ranged
 
-FOOD_KINDS = ("solid", "chew", "gel")
-DRINK_KINDS = ("drink_mix", "drink", "water")
 WATER_NAME = "water"
 
 LONGEST_SHORT = 14
@@ -25,7 +24,7 @@ class Item:
     """
 
     name: str
-    kind: str = one_of("solid", FOOD_KINDS + DRINK_KINDS)
+    kind: str = one_of("solid", ITEM_KINDS)
     carbohydrate_g: float = ranged(0.0, 0.0, 200.0, "g")
     fluid_ml: float = ranged(0.0, 0.0, 3000.0, "ml")
     sodium_mg: float = ranged(0.0, 0.0, 5000.0, "mg")
@@ -52,16 +51,26 @@ class Item:
                 f"short is {self.short!r}, {len(self.short)} letters long; allowed are {LONGEST_SHORT};"
                 " leave some out"
             )
-        if self.kind == "drink_mix" and (self.powder_g <= 0 or self.water_ml <= 0):
+        if self.traits.from_powder and (self.powder_g <= 0 or self.water_ml <= 0):
             raise SettingsError(
-                f"{self.name!r} is a drink_mix with powder_g {self.powder_g:g} and water_ml"
+                f"{self.name!r} is a {self.kind} with powder_g {self.powder_g:g} and water_ml"
                 f" {self.water_ml:g}; both must be above 0: copy the strength printed on the packet"
             )
 
     @property
+    def traits(self) -> ItemKind:
+        """What is true of everything of its kind."""
+        return ITEM_KINDS[self.kind]
+
+    @property
     def is_food(self) -> bool:
         """True for what is bitten, chewed or swallowed rather than drunk."""
-        return self.kind in FOOD_KINDS
+        return self.traits.eaten
+
+    @property
+    def serving_ml(self) -> float:
+        """How much drink one item of stock makes [ml]."""
+        return self.water_ml if self.traits.from_powder else self.fluid_ml
 
     @property
     def portion_carbohydrate_g(self) -> float:

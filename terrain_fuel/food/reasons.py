@@ -155,12 +155,12 @@ def _speaks_for(name: str, moment: Moment, here: Road) -> bool:
     item = moment.option.item
     ending = bool(in_final_hour(here)[0])
     return {
-        "slow_early": item.kind == "solid" and here.clock_s[0] < here.elapsed_s / 2,
+        "slow_early": item.traits.slow and here.clock_s[0] < here.elapsed_s / 2,
         "quick_late": item.timing in ("late", "final_hour"),
-        "final_hour": ending and item.kind != "solid",
+        "final_hour": ending and not item.traits.slow,
         "caffeine_second_half": item.caffeine_mg > 0,
         "variety": moment.before is not None,
-        "solids_throughout": item.kind == "solid",
+        "solids_throughout": item.traits.slow,
         "long_climb_soft": bool(here.on_long_climb[0]),
         "one_handed": item.one_handed and here.hands[0] < 0.7,
     }.get(name, False)
