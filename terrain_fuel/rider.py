@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, field
 
+from terrain_fuel.descending import DESCENDING, Descending
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.ranges import check_fields, one_of, ranged
 
@@ -71,7 +72,7 @@ class Rider:
     sweat_rate_ml_per_h: float | None = ranged(None, 100.0, 3000.0, "ml/h")
     sweat_sodium_mmol_per_l: float = ranged(36.0, 5.0, 120.0, "mmol/l")
     caffeine_mg_max: float = ranged(0.0, 0.0, 400.0, "mg")
-    descending: str = one_of("steady", ("cautious", "steady", "practised"))
+    descending: str = one_of("steady", DESCENDING)
     age_y: float | None = ranged(None, 10.0, 100.0, "years")
     bike: Bike = field(default_factory=Bike)
     habits: Habits = field(default_factory=Habits)
@@ -84,6 +85,11 @@ class Rider:
                 f"carbohydrate_limit_g_per_h is {self.carbohydrate_limit_g_per_h:g}; above"
                 " 90 g/h is for a trained gut only; lower it, or set limit_above_90 = true"
             )
+
+    @property
+    def descending_habit(self) -> Descending:
+        """What this rider does going down."""
+        return DESCENDING[self.descending]
 
     @property
     def total_mass_kg(self) -> float:
