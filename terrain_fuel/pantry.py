@@ -1,10 +1,17 @@
 """The foods, drinks and containers at hand, each with its portions."""
 
 from dataclasses import dataclass, field
+from typing import Literal, get_args
 
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.item_kinds import ITEM_KINDS, ItemKind
 from terrain_fuel.ranges import check_fields, one_of, ranged
+
+Sugars = Literal["single", "mixed"]
+Timing = Literal["early", "any", "late", "final_hour"]
+Taste = Literal["sweet", "salty", "neutral"]
+ContainerKind = Literal["bottle", "pocket", "bag"]
+Reach = Literal["riding", "stopped"]
 
 WATER_NAME = "water"
 
@@ -29,11 +36,11 @@ class Item:
     fluid_ml: float = ranged(0.0, 0.0, 3000.0, "ml")
     sodium_mg: float = ranged(0.0, 0.0, 5000.0, "mg")
     caffeine_mg: float = ranged(0.0, 0.0, 400.0, "mg")
-    sugars: str = one_of("mixed", ("single", "mixed"))
+    sugars: Sugars = one_of("mixed", get_args(Sugars))
     count: int = ranged(1, 0, 1000, "items")
     portions: int = ranged(1, 1, 20, "bites")
-    timing: str = one_of("any", ("early", "any", "late", "final_hour"))
-    taste: str = one_of("sweet", ("sweet", "salty", "neutral"))
+    timing: Timing = one_of("any", get_args(Timing))
+    taste: Taste = one_of("sweet", get_args(Taste))
     soft: bool = False
     one_handed: bool = True
     mass_g: float = ranged(0.0, 0.0, 2000.0, "g")
@@ -88,10 +95,10 @@ class Container:
     """A bottle, a pocket or a bag; ``reach`` says whether the hand gets to it while riding."""
 
     name: str
-    kind: str = one_of("pocket", ("bottle", "pocket", "bag"))
+    kind: ContainerKind = one_of("pocket", get_args(ContainerKind))
     holds_ml: float = ranged(0.0, 0.0, 3000.0, "ml")
     holds_items: int = ranged(0, 0, 100, "items")
-    reach: str = one_of("riding", ("riding", "stopped"))
+    reach: Reach = one_of("riding", get_args(Reach))
 
     def __post_init__(self) -> None:
         check_fields(self)

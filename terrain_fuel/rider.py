@@ -1,10 +1,13 @@
 """The rider, the bicycle and the rider's habits: plain values with their units and legal ranges."""
 
 from dataclasses import dataclass, field
+from typing import Literal, get_args
 
 from terrain_fuel.descending import DESCENDING, Descending
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.ranges import check_fields, one_of, ranged
+
+RoadUnit = Literal["km", "miles"]
 
 OPT_IN_ABOVE_G_PER_H = 90.0
 """Carbohydrate above this needs the rider's explicit word [J14]_, [Vi20]_."""
@@ -40,7 +43,7 @@ class Habits:
     eat_every_min: float = ranged(20.0, 5.0, 60.0, "min")
     longest_gap_min: float = ranged(30.0, 10.0, 120.0, "min")
     sip_ml: float = ranged(60.0, 20.0, 250.0, "ml")
-    units: str = one_of("km", ("km", "miles"))
+    units: RoadUnit = one_of("km", get_args(RoadUnit))
     language: str = one_of("en", ("en", "de"))
 
     def __post_init__(self) -> None:
