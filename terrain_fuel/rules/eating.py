@@ -148,7 +148,7 @@ def long_climb_soft(road: Road, item: Item, portions: int) -> FloatArray:
     array([0.15])
     """
     small = portions * item.portion_carbohydrate_g <= SMALL_BITE_G
-    fits = (1.0 if small else 0.5) if item.soft or item.kind == "gel" else 0.15
+    fits = (1.0 if small else 0.5) if item.soft or item.traits.unchewed else 0.15
     return np.where(road.on_long_climb, fits, 1.0)
 
 
@@ -201,8 +201,8 @@ def chewing(road: Road, item: Item, portions: int) -> FloatArray:
     >>> chewing(imagine_place(effort=0.9), BAR, 1), chewing(imagine_place(grade=0.09, speed_m_s=3.0), BAR, 1)
     (array([0.]), array([0.]))
     """
-    ramp_shut = out_of_breath(road) & (not (item.soft or item.kind == "gel"))
-    hard_shut = (road.effort >= HARD_EFFORT) & (item.kind == "solid") & (road.stop < 0)
+    ramp_shut = out_of_breath(road) & (not (item.soft or item.traits.unchewed))
+    hard_shut = (road.effort >= HARD_EFFORT) & item.traits.slow & (road.stop < 0)
     return np.where(ramp_shut | hard_shut, 0.0, 1.0)
 
 
