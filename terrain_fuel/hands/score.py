@@ -3,6 +3,7 @@
 import numpy as np
 
 from terrain_fuel.day import Day
+from terrain_fuel.descending import DESCENDING
 from terrain_fuel.equations.braking import corner_speed, one_handed_stop
 from terrain_fuel.flags.model import Caution
 from terrain_fuel.frozen import BoolArray, FloatArray
