@@ -1,0 +1,3 @@
+"""English sentences of the facts, by their codes."""
+
+SENTENCES: dict[str, str] = {}
