@@ -1,4 +1,7 @@
-"""Facts for the rider: a stable code and the values its sentence is made of. Outputs alone put them into words."""
+"""Facts for the rider: a stable code and the values its sentence is made of.
+
+Outputs alone put them into words.
+"""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
@@ -37,3 +40,7 @@ def fact(code: str, **values: Value) -> Fact:
     250.0
     """
     return Fact(code, values)
+
+
+NOTHING = fact("nothing")
+"""What there is nothing to say of."""

@@ -7,7 +7,7 @@ from itertools import pairwise
 import numpy as np
 
 from terrain_fuel.carry.food_stops import food_stops
-from terrain_fuel.carry.model import Refill
+from terrain_fuel.carry.model import POURED_OVER, Refill
 from terrain_fuel.carry.places import refills_on_road
 from terrain_fuel.day import Day
 from terrain_fuel.demand.model import Demand
@@ -142,7 +142,7 @@ def _pour_over(demand: Demand, start_m: float, end_m: float, capacity: Capacity)
         room = inside & (drunk_ml >= 0.5 * capacity.riding_ml)
     steepness = np.abs(profile.grade) + np.where(_in_safety_flag(demand, profile.distance_m), 1.0, 0.0)
     node = int(np.argmin(np.where(room, np.round(steepness, 4), np.inf)))
-    return Refill(float(profile.distance_m[node]), "spare bottle", (), POUR_OVER_S, kind="pour_over")
+    return Refill(float(profile.distance_m[node]), POURED_OVER, (), POUR_OVER_S, kind="pour_over")
 
 
 def _in_safety_flag(demand: Demand, distance_m: FloatArray) -> BoolArray:

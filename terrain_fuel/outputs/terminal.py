@@ -10,6 +10,7 @@ from rich.text import Text
 from terrain_fuel.luck import Luck
 from terrain_fuel.outputs.rows import Row, plan_rows
 from terrain_fuel.outputs.units import duration_text, rider_units
+from terrain_fuel.outputs.words import Words, words_for
 from terrain_fuel.plan import Plan
 from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.model import Stretch, Terrain
@@ -23,7 +24,7 @@ MARKS = {"eat": "●", "sip": "○", "refill": "□", "hands_on": "▲"}
 def show_plan(plan: Plan, paths: Sequence[Path], console: Console) -> None:
     """Print the plan's rows, its totals, warnings and broken rules, and where the files are."""
     _widen(console)
-    units = rider_units(plan.rider)
+    units, words = rider_units(plan.rider), words_for(plan.rider)
     table = Table(title=Text(plan.name), title_justify="left", box=None, pad_edge=False)
     table.add_column("no.", justify="right")
     table.add_column(units.road, justify="right", style="bold")
@@ -33,16 +34,19 @@ def show_plan(plan: Plan, paths: Sequence[Path], console: Console) -> None:
     table.add_column("from")
     table.add_column("why here", ratio=1)
     for row in plan_rows(plan):
-        table.add_row(*(Text(cell) for cell in _cells(row)))
+        table.add_row(*(Text(cell) for cell in _cells(row, words)))
     console.print(table)
     console.print(Text(_totals(plan)))
     for notice in plan.warnings:
-        console.print(Text(f"mind: {notice.sentence}"))
+        console.print(Text(f"mind: {words.say(notice)}"))
     for violation in plan.violations:
         console.print(
-            Text(f"RULE {violation.rule} NOT KEPT ({violation.name}): {violation.sentence}", style="bold")
+            Text(
+                f"RULE {violation.rule} NOT KEPT ({violation.name}): {words.say(violation.sentence)}",
+                style="bold",
+            )
         )
-    for sentence in _luck_sentences(plan.luck):
+    for sentence in _luck_sentences(plan.luck, words):
         console.print(Text(sentence))
     if paths:
         folder = paths[0].parent
@@ -52,7 +56,7 @@ def show_plan(plan: Plan, paths: Sequence[Path], console: Console) -> None:
 def show_terrain(terrain: Terrain, rider: Rider, console: Console) -> None:
     """Print the stretches and cautions of a road."""
     _widen(console)
-    units = rider_units(rider)
+    units, words = rider_units(rider), words_for(rider)
     table = Table(title=Text(terrain.track.name), title_justify="left", box=None, pad_edge=False)
     for heading in (
         f"from {units.road}",
@@ -85,7 +89,7 @@ def show_terrain(terrain: Terrain, rider: Rider, console: Console) -> None:
     for caution in terrain.cautions:
         mark = "▲ hands on the bars" if caution.hands_on else "△"
         span = f"{units.road_number(caution.start_m)}-{units.road_text(caution.end_m)}"
-        console.print(Text(f"{mark} {span}: {caution.note}"))
+        console.print(Text(f"{mark} {span}: {words.say(caution.note)}"))
 
 
 def _widen(console: Console) -> None:
@@ -93,9 +97,9 @@ def _widen(console: Console) -> None:
         console.width = PIPED_WIDTH
 
 
-def _cells(row: Row) -> tuple[str, ...]:
+def _cells(row: Row, words: Words) -> tuple[str, ...]:
     point = row.point
-    why = row.length_text if point is None else point.reason
+    why = row.length_text if point is None else words.say(point.reason)
     if row.kind == "hands_on":
         why = f"both hands on the bars for {row.length_text}"
     return (
@@ -119,14 +123,14 @@ def _totals(plan: Plan) -> str:
     )
 
 
-def _luck_sentences(luck: Luck | None) -> tuple[str, ...]:
+def _luck_sentences(luck: Luck | None, words: Words) -> tuple[str, ...]:
     if luck is None:
         return ()
     return (
         f"of {luck.rides} rides under bad luck {luck.all_well:.0%} went well, home after"
         f" {duration_text(luck.finish_earliest_s)} to {duration_text(luck.finish_latest_s)}",
-        *(f"  {chance.sentence}" for chance in luck.chances if chance.share > 0),
-        *(f"  {advice.sentence}" for advice in luck.advice),
+        *(f"  {words.say(chance.sentence)}" for chance in luck.chances if chance.share > 0),
+        *(f"  {words.say(advice.sentence)}" for advice in luck.advice),
     )
 
 

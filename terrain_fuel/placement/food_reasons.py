@@ -1,14 +1,16 @@
-"""Why a bite stands where it stands: the rules that decided, in a sentence for the rider."""
+"""Why a bite stands where it stands: the rules that decided."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
+from terrain_fuel.carry.model import said_name
+from terrain_fuel.facts import NOTHING, Fact, fact
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.pantry import Item
 from terrain_fuel.placement.food_build import FoodTask, Option
-from terrain_fuel.rules.book import RULES, rule_named
+from terrain_fuel.rules.book import RULES
 from terrain_fuel.rules.model import Rule, gaps_between
 from terrain_fuel.rules.order import in_final_hour
 from terrain_fuel.rules.situation import Situation
@@ -18,12 +20,24 @@ DECIDES_FROM = 0.15
 
 GOOD_SCORE = 0.8
 RHYTHM_WITHIN_S = 120.0
-SAME_PLACE_KM = 0.15
+SAME_PLACE_M = 150.0
 PLACE_RULES = (
     "crest", "crest_passed", "top_up", "gentle_descent", "easy_breathing", "free_hands",
     "hands_on", "approach", "last_ten_minutes", "last_food",
 )  # fmt: skip
 MOST_RULES = 3
+MOVE_CODES = {
+    ("at", "stop"): "right_at_stop",
+    ("at", "crest"): "right_at_crest",
+    ("at", "road"): "right_here",
+    ("on", "stop"): "moved_on_to_stop",
+    ("on", "crest"): "moved_on_to_crest",
+    ("on", "road"): "moved_on",
+    ("back", "stop"): "moved_back_to_stop",
+    ("back", "crest"): "moved_back_to_crest",
+    ("back", "road"): "moved_back",
+}
+"""How a bite was moved from where the clock alone would put it, and to what."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,8 +105,8 @@ def natural_node(road: Situation, before_node: int | None) -> int:
 
 def explain_choice(
     road: Situation, task: FoodTask, moment: Moment, pinned: bool
-) -> tuple[tuple[str, ...], str, Mapping[str, float]]:
-    """Return the names of the rules that decided a bite, one sentence, and every rule's score.
+) -> tuple[tuple[str, ...], Fact, Mapping[str, float]]:
+    """Return the names of the rules that decided a bite, how it is told, and every rule's score.
 
     The bite is held against the place where the clock alone would have put it: rules that are
     better kept here than there decided the place. Rules that any other item would break more
@@ -104,7 +118,7 @@ def explain_choice(
     scores = {name: float(np.exp(-cost)) for name, cost in costs.items()}
     item_rule = _item_rule(road, task, moment, costs)
     if pinned:
-        return ("pin",), "your own wish", scores
+        return ("pin",), fact("pin"), scores
     saved = {name: float(cost[1] - cost[0]) for name, cost in both.items()}
     deciding = [n for n, s in sorted(saved.items(), key=lambda pair: -pair[1]) if s > DECIDES_FROM]
     deciding = [name for name in deciding if name in PLACE_RULES and scores[name] >= GOOD_SCORE]
@@ -114,24 +128,29 @@ def explain_choice(
     moved_s = float(road.clock_s[moment.node] - road.clock_s[natural])
     timing = "first_food" if moment.before is None else "rhythm"
     if not deciding or (abs(moved_s) <= RHYTHM_WITHIN_S and not on_crest):
-        deciding, sentence = [timing], rule_named(timing).says
+        deciding, reason = [timing], _told(timing)
     else:
-        sentence = f"{_move(road, natural, moment.node)}: {rule_named(deciding[0]).says}"
+        reason = fact("moved", where=_move(road, natural, moment.node), rule=_told(deciding[0]))
     names = [*deciding[:MOST_RULES], *([item_rule] if item_rule else [])]
-    return tuple(names), f"{sentence}; {rule_named(item_rule).says}" if item_rule else sentence, scores
+    if item_rule:
+        reason = fact("place_and_item", place=reason, item=_told(item_rule))
+    return tuple(names), reason, scores
 
 
-def _move(road: Situation, natural: int, node: int) -> str:
+def _told(rule: str) -> Fact:
+    """Return what a rule says."""
+    return fact(f"rule_{rule}")
+
+
+def _move(road: Situation, natural: int, node: int) -> Fact:
     """Return how far the bite was moved from where the clock alone would put it, and to what."""
-    moved_km = float(road.distance_m[node] - road.distance_m[natural]) / 1000.0
-    to = ""
+    moved_m = float(road.distance_m[node] - road.distance_m[natural])
     if road.stop[node] >= 0:
-        to = f" to {road.stops[road.stop[node]].name}"
-    elif road.crest[node] >= 0:
-        to = " to the crest"
-    if abs(moved_km) < SAME_PLACE_KM:
-        return f"right at{to.removeprefix(' to')}" if to else "right here"
-    return f"moved {abs(moved_km):.1f} km {'on' if moved_km > 0 else 'back'}{to}"
+        to, stop = "stop", said_name(road.stops[road.stop[node]].name)
+    else:
+        to, stop = "crest" if road.crest[node] >= 0 else "road", NOTHING
+    way = "at" if abs(moved_m) < SAME_PLACE_M else "on" if moved_m > 0 else "back"
+    return fact(MOVE_CODES[way, to], moved_m=abs(moved_m), stop=stop)
 
 
 def _item_rule(road: Situation, task: FoodTask, moment: Moment, costs: Mapping[str, float]) -> str | None:

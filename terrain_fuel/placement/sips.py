@@ -9,6 +9,7 @@ import numpy as np
 from terrain_fuel.carry.model import DrinkPlan, Leg
 from terrain_fuel.carry.strength import millilitre_of
 from terrain_fuel.demand.model import Demand
+from terrain_fuel.facts import Fact, fact
 from terrain_fuel.hands import Hands
 from terrain_fuel.pantry import Pantry
 from terrain_fuel.placement.bottle_levels import BottleLevels, Draught
@@ -36,11 +37,11 @@ RULES: dict[SipKind, str] = {
     "steady": "sip_hands",
     "refill": "sip_hands",
 }
-REASONS: dict[SipKind, str] = {
-    "bite": "a mouthful with the bite helps it down",
-    "climb": "sip on the way up, so that no bottle has to be emptied at the top",
-    "steady": "little and often, where a hand is free for the bottle",
-    "refill": "finish the bottle: it is filled in a moment",
+REASONS: dict[SipKind, Fact] = {
+    "bite": fact("sip_with_the_bite"),
+    "climb": fact("sip_on_the_way_up"),
+    "steady": fact("sip_little_and_often"),
+    "refill": fact("sip_the_rest"),
 }
 
 
@@ -58,8 +59,8 @@ class Sip:
         return (RULES[self.place.kind],)
 
     @property
-    def reason(self) -> str:
-        """One plain sentence."""
+    def reason(self) -> Fact:
+        """How the rider is told."""
         return REASONS[self.place.kind]
 
 
@@ -209,11 +210,9 @@ def _bites_without_drink(bites: Sequence[Bite], sips: Sequence[Sip], pantry: Pan
     ]
     if not dry:
         return ()
-    what = f"no drink with the {dry[0].item}" if len(dry) == 1 else f"no drink with {len(dry)} bites"
-    sentence = (
-        f"{what}: the bottles are empty or the road allows no sip in time; carry more to drink, or add a"
-        " refill before it"
-    )
+    sentence = fact("no_drink_with_bites", count=len(dry))
+    if len(dry) == 1:
+        sentence = fact("no_drink_with_bite", item=dry[0].item)
     first_m, last_m = dry[0].distance_m, dry[-1].distance_m
     return (Violation(3, "drink with food", first_m, last_m, float(len(dry)), "bites", sentence),)
 
@@ -235,10 +234,7 @@ def _too_much_fluid(
     if over.size == 0:
         return ()
     most_ml = float(over_ml.max())
-    sentence = (
-        f"the fluid in the food itself is {most_ml:.0f} ml more than may be drunk by then; take food with"
-        " less fluid in it"
-    )
+    sentence = fact("fluid_in_food", over_ml=most_ml)
     first = int(np.searchsorted(at_s, at_s[over[0]] - HOUR_S))
     return (
         Violation(4, "too much fluid", float(at_m[first]), float(at_m[over[-1]]), most_ml, "ml", sentence),

@@ -1,11 +1,10 @@
 """Cautions that the route file and the heights give: waypoints, tunnels, hidden bends, cold tops."""
 
-from collections.abc import Callable
-
 import numpy as np
 
 from terrain_fuel.day import Day
 from terrain_fuel.equations.air import LAPSE_RATE_K_PER_M
+from terrain_fuel.facts import fact
 from terrain_fuel.terrain.chords import TUNNEL_REACH_M, Chord
 from terrain_fuel.terrain.model import Caution, Profile, Stretch
 from terrain_fuel.terrain.spans import joined, runs
@@ -31,19 +30,19 @@ COLD_GAIN_M = 150.0
 
 COLD_BEFORE_M, COLD_AFTER_M = 100.0, 500.0
 
+CODES = {"no_stop": "ride_on", "caution": "take_care"}
+"""What a waypoint that forbids or warns tells."""
+
 
 def mark_cautions(waypoints: tuple[Waypoint, ...], length_m: float) -> tuple[Caution, ...]:
     """Return safety flags around waypoints that warn, or that forbid a stop."""
-    sentences: dict[str, tuple[str, Callable[[str], str]]] = {
-        "no_stop": ("no_stop", lambda name: f"{name}: ride on, both hands on the bars."),
-        "caution": ("waypoint", lambda name: f"{name}: take care, both hands on the bars."),
-    }
     flags = []
     for mark in waypoints:
-        if mark.kind in sentences:
-            kind, sentence = sentences[mark.kind]
+        if mark.kind in CODES:
+            kind = "no_stop" if mark.kind == "no_stop" else "waypoint"
             start, end = _clipped(mark.distance_m, AROUND_MARK_M, AROUND_MARK_M, length_m)
-            flags.append(Caution(kind, start, end, True, sentence(mark.name or "Marked place")))
+            note = fact(CODES[mark.kind], name=mark.name or fact("marked_place"))
+            flags.append(Caution(kind, start, end, True, note))
     return tuple(flags)
 
 
@@ -61,12 +60,12 @@ def tunnel_cautions(
     flags = []
     for start, end in spans:
         known = any(start - TUNNEL_REACH_M <= mark.distance_m <= end + TUNNEL_REACH_M for mark in marks)
-        note = "Tunnel" if known else "The heights look like a tunnel"
-        flags.append(Caution("tunnel", start, end, True, f"{note}: lights on, both hands on the bars."))
+        note = fact("lights_on", what=fact("tunnel") if known else fact("like_a_tunnel"))
+        flags.append(Caution("tunnel", start, end, True, note))
     for mark in marks:
         if not any(start - TUNNEL_REACH_M <= mark.distance_m <= end + TUNNEL_REACH_M for start, end in spans):
             start, end = _clipped(mark.distance_m, AROUND_TUNNEL_M, AROUND_TUNNEL_M, length_m)
-            note = f"{mark.name or 'Tunnel'}: lights on, both hands on the bars."
+            note = fact("lights_on", what=mark.name or fact("tunnel"))
             flags.append(Caution("tunnel", start, end, True, note))
     return tuple(flags)
 
@@ -75,9 +74,8 @@ def hidden_bends(profile: Profile) -> tuple[Caution, ...]:
     """Return cautions where the points of the route are too far apart to show bends."""
     road, last = profile.distance_m, profile.distance_m.size - 1
     hidden = [(float(road[a]), float(road[min(b + 1, last)])) for a, b in runs(np.isnan(profile.radius_m))]
-    note = "The route's points are too far apart here to show bends: look before a hand leaves the bars."
     return tuple(
-        Caution("unknown_bends", start, end, False, note)
+        Caution("unknown_bends", start, end, False, fact("unknown_bends"))
         for start, end in joined(hidden, HIDDEN_JOIN_M)
         if end - start >= HIDDEN_FROM_M
     )
@@ -102,10 +100,7 @@ def cold_tops(profile: Profile, stretches: tuple[Stretch, ...], day: Day) -> tup
         top_c = day.temperature_c - LAPSE_RATE_K_PER_M * rise
         if top_c < COLD_BELOW_C:
             start, end = _clipped(stretch.end_m, COLD_BEFORE_M, COLD_AFTER_M, length_m)
-            note = (
-                f"About {top_c:.0f} °C at the top, {day.temperature_c - top_c:.0f} °C colder than the start:"
-                " keep the stop short and dress before the descent."
-            )
+            note = fact("cold_top", top_c=top_c, colder_c=day.temperature_c - top_c)
             found.append(Caution("cold_summit", start, end, False, note))
     return tuple(found)
 

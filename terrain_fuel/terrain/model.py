@@ -5,6 +5,7 @@ from typing import Literal
 
 import numpy as np
 
+from terrain_fuel.facts import Fact
 from terrain_fuel.frozen import BoolArray, FloatArray, freeze_columns
 from terrain_fuel.track import Relief, Track
 
@@ -122,7 +123,7 @@ class Caution:
     start_m: float
     end_m: float
     hands_on: bool
-    note: str
+    note: Fact
 
 
 @dataclass(frozen=True, slots=True, eq=False)

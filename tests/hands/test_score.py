@@ -7,6 +7,7 @@ import pytest
 
 from terrain_fuel.day import Day
 from terrain_fuel.equations.braking import one_handed_stop
+from terrain_fuel.facts import NOTHING
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.hands import score_hands
 from terrain_fuel.hands.score import QUICK_BITE_S, SLOW_BITE_S
@@ -127,7 +128,7 @@ def test_unknown_is_not_safe() -> None:
 
 def test_gusts_and_dark_take_something() -> None:
     terrain = measure_terrain(flat_road(8000.0).survey(10.0).track, Rider(), Day())
-    windy = replace(terrain, cautions=(Caution("exposed", 2000.0, 3000.0, False, "may be exposed"),))
+    windy = replace(terrain, cautions=(Caution("exposed", 2000.0, 3000.0, False, NOTHING),))
     road = terrain.profile.distance_m
     inside = (road > 2000.0) & (road < 3000.0)
     open_ground = score(windy, speed_m_s=7.0)

@@ -13,6 +13,7 @@ from terrain_fuel.carry.model import DrinkPlan, Refill
 from terrain_fuel.carry.refills import choose_refills
 from terrain_fuel.day import Day
 from terrain_fuel.demand.model import Demand
+from terrain_fuel.facts import NOTHING
 from terrain_fuel.hands import Hands
 from terrain_fuel.hands.score import score_hands
 from terrain_fuel.pantry import DEFAULT_CONTAINERS, WATER, Container, Pantry
@@ -57,7 +58,7 @@ class Stage:
         after = np.flatnonzero((pace.clock_s >= 60.0 * at_min) & ~self.hands.veto)
         node = int(after[0])
         at_m, at_s = float(pace.distance_m[node]), float(pace.clock_s[node])
-        return Bite(node, at_m, at_s, "date", 1, carbohydrate_g, 0.0, at_m, at_m, ("rhythm",), "")
+        return Bite(node, at_m, at_s, "date", 1, carbohydrate_g, 0.0, at_m, at_m, ("rhythm",), NOTHING)
 
     def bites(self, every_min: float = 20.0, carbohydrate_g: float = 15.5) -> list[Bite]:
         """Return a bite at every so many minutes up to the last ten."""
@@ -162,7 +163,7 @@ def test_climbs_are_sipped_more_often_than_flats() -> None:
 
 def with_flags(flat: Stage, *spans_km: tuple[float, float]) -> Stage:
     """Return the road with hands-on spans."""
-    flags = tuple(Caution("tunnel", a * 1000.0, b * 1000.0, True, "tunnel") for a, b in spans_km)
+    flags = tuple(Caution("tunnel", a * 1000.0, b * 1000.0, True, NOTHING) for a, b in spans_km)
     pace = flat.demand.pace
     pace = replace(pace, terrain=replace(pace.terrain, cautions=flags))
     demand = replace(flat.demand, pace=pace)
@@ -274,7 +275,7 @@ def test_no_bottle_gives_more_than_it_held(
     holds_ml = {bottle.name: bottle.holds_ml for bottle in pantry.bottles}
     events = [(p.at_m, 0, p.container, p.fluid_ml) for p in plan.pours]
     events += [(s.place.distance_m, 1, s.draught.container, -s.draught.fluid_ml) for s in plan.sips]
-    events += [(p.at_m, 0, "spare bottle", -p.fluid_ml) for p in plan.pours if "poured over" in p.why]
+    events += [(p.at_m, 0, "spare bottle", -p.fluid_ml) for p in plan.pours if p.why.code == "poured_over"]
     for _, _, container, change_ml in sorted(events):
         level_ml[container] += change_ml
         assert -1e-6 <= level_ml[container] <= holds_ml[container] + 1e-6

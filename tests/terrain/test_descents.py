@@ -11,6 +11,7 @@ from terrain_fuel.terrain.measure import measure_terrain
 from terrain_fuel.terrain.model import Caution, Terrain
 from tests.road_building import Heights, Road, Section, build_road
 from tests.roads import mountain_pass, sweeping_descent
+from tests.saying import say
 
 
 def flags(terrain: Terrain) -> list[Caution]:
@@ -53,17 +54,17 @@ def test_the_note_counts_what_makes_it_so() -> None:
     terrain = measure_terrain(descent(-0.07, 12.0, 170.0, 440.0).survey(10.0).track, Rider(), Day())
     (flag,) = flags(terrain)
     assert flag.hands_on
-    assert flag.note == "9 hairpins in 4.0 km at -7 %: both hands on the bars."
+    assert say(flag.note) == "9 hairpins in 4.0 km at -7 %: both hands on the bars."
     assert abs(flag.start_m - 1500.0) < 30.0
     wet = measure_terrain(
         descent(-0.07, 12.0, 170.0, 440.0).survey(10.0).track, Rider(), Day(surface_wet=True)
     )
-    assert "wet road" in flags(wet)[0].note
+    assert "wet road" in say(flags(wet)[0].note)
 
 
 def test_one_hairpin_is_enough() -> None:
     terrain = measure_terrain(descent(-0.07, 12.0, 170.0, 2500.0).survey(10.0).track, Rider(), Day())
-    assert [flag.note.split(" in ")[0] for flag in flags(terrain)] == ["1 hairpin"]
+    assert [say(flag.note).split(" in ")[0] for flag in flags(terrain)] == ["1 hairpin"]
 
 
 def test_bends_tighter_than_the_speed() -> None:
@@ -71,7 +72,7 @@ def test_bends_tighter_than_the_speed() -> None:
     # the first comes too early in the descent for the bicycle to be that fast
     terrain = measure_terrain(descent(-0.07, 45.0, 70.0, 300.0).survey(10.0).track, Rider(), Day())
     (flag,) = flags(terrain)
-    assert flag.note.startswith("12 bends in 4.0 km at -7 %")
+    assert say(flag.note).startswith("12 bends in 4.0 km at -7 %")
     assert flags(measure_terrain(descent(-0.07, 45.0, 70.0, 2000.0).survey(10.0).track, Rider(), Day())) == []
     assert flags(measure_terrain(descent(-0.025, 45.0, 70.0, 300.0).survey(10.0).track, Rider(), Day())) == []
 

@@ -8,6 +8,7 @@ from lxml import etree
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.outputs.rows import Row, plan_rows
 from terrain_fuel.outputs.units import clock_window, rider_units
+from terrain_fuel.outputs.words import words_for
 from terrain_fuel.outputs.writing import write_bytes
 from terrain_fuel.plan import Plan
 
@@ -72,7 +73,7 @@ def _add_waypoint(root: etree._Element, plan: Plan, row: Row) -> None:
     _child(waypoint, "name", waypoint_name(row))
     _child(waypoint, "cmt", _comment(plan, row))
     if row.point is not None:
-        _child(waypoint, "desc", row.point.reason)
+        _child(waypoint, "desc", words_for(plan.rider).say(row.point.reason))
     _child(waypoint, "type", row.kind.replace("_", " "))
 
 

@@ -2,6 +2,7 @@
 
 from terrain_fuel.outputs.rows import Row, point_name
 from terrain_fuel.outputs.units import Units, clock_text, clock_window, duration_text, rider_units
+from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import FuelPoint, Plan
 from terrain_fuel.terrain.model import Caution
 
@@ -37,7 +38,7 @@ def point_card(plan: Plan, row: Row, following: Row | None) -> list[list[str]]:
         ["When", f"{row.clock}, most likely {early} to {late}{window}"],
         ["What", _what(plan, point)],
         ["Into" if point.action == "refill" else "From", point.container],
-        ["Why here", point.reason],
+        ["Why here", words_for(plan.rider).say(point.reason)],
     ]
     if following is not None and following.point is not None:
         pairs.append(["Next", _next(plan, row, following, units)])
@@ -51,7 +52,7 @@ def caution_card(plan: Plan, caution: Caution) -> list[list[str]]:
     clock = clock_text(plan.day.start, plan.pace.clock_at(caution.start_m))
     length = units.road_text(caution.end_m - caution.start_m)
     where = f"{units.road_number(caution.start_m)} to {units.road_text(caution.end_m)}, {length} long"
-    pairs = [["Where", where], ["When", f"from {clock}"], ["Mind", caution.note]]
+    pairs = [["Where", where], ["When", f"from {clock}"], ["Mind", words_for(plan.rider).say(caution.note)]]
     if caution.hands_on:
         pairs.append(["Hands", "Both on the bars from start to end: nothing is eaten or drunk here."])
     return pairs
@@ -97,12 +98,12 @@ def _next(plan: Plan, row: Row, following: Row, units: Units) -> str:
 
 
 def _mind(plan: Plan, distance_m: float) -> list[str]:
-    units = rider_units(plan.rider)
+    units, words = rider_units(plan.rider), words_for(plan.rider)
     texts = []
     for caution in plan.cautions:
         if caution.end_m < distance_m or caution.start_m > distance_m + MIND_AHEAD_M:
             continue
         ahead = caution.start_m - distance_m
         lead = f"In {units.road_text(ahead)}: " if ahead > HERE_M else ""
-        texts.append(f"{lead}{caution.note}")
+        texts.append(f"{lead}{words.say(caution.note)}")
     return texts

@@ -11,6 +11,7 @@ from terrain_fuel.outputs.map.backdrop import Backdrop
 from terrain_fuel.outputs.map.cards import caution_card, caution_name, point_card
 from terrain_fuel.outputs.rows import Row, hands_on_spans, plan_rows, point_name
 from terrain_fuel.outputs.units import clock_text, duration_text, rider_units
+from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import Plan
 from terrain_fuel.terrain.model import Caution
 
@@ -32,7 +33,7 @@ def page_data(plan: Plan, backdrop: Backdrop | None) -> dict[str, Any]:
         "entries": entries(plan),
         "hours": hours(plan),
         "care": care(plan),
-        "violations": [violation.sentence for violation in plan.violations],
+        "violations": [words_for(plan.rider).say(violation.sentence) for violation in plan.violations],
         "contourStep": f"{backdrop.contour_step} {units.height}" if backdrop else "",
         "frame": [backdrop.south_deg, backdrop.west_deg, backdrop.north_deg, backdrop.east_deg]
         if backdrop
@@ -138,8 +139,9 @@ def _caution_entry(plan: Plan, number: int, caution: Caution) -> dict[str, Any]:
 
 def care(plan: Plan) -> list[list[Any]]:
     """Return what to know before the ride as pairs of heading and sentences."""
-    standing = [notice.sentence for notice in standing_advice(plan.demand, plan.day)]
-    own = [notice.sentence for notice in plan.warnings if notice.sentence not in standing]
+    words = words_for(plan.rider)
+    standing = [words.say(notice) for notice in standing_advice(plan.demand, plan.day)]
+    own = [said for said in map(words.say, plan.warnings) if said not in standing]
     return [pair for pair in (["This ride", own], ["Every ride", standing]) if pair[1]]
 
 

@@ -2,11 +2,13 @@
 
 import math
 
+from terrain_fuel.facts import fact
 from terrain_fuel.outputs.printed.cautions_in_print import cautions_for, warnings_of
 from terrain_fuel.outputs.printed.paper import MM, Page
 from terrain_fuel.outputs.printed.sayings import saying_of
 from terrain_fuel.outputs.printed.sheet_frame import Sheet
 from terrain_fuel.outputs.units import rider_units
+from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import Plan
 
 STEP_HEADS = {
@@ -42,14 +44,16 @@ def draw_evening(page: Page, plan: Plan, scale: float) -> int:
 
 def draw_steps(sheet: Sheet, plan: Plan, when: str, leave_out: tuple[str, ...] = ()) -> None:
     """Draw the plan's preparation steps of one time, a heading for each kind."""
+    words = words_for(plan.rider)
     for kind, head in STEP_HEADS.items():
         steps = [step for step in plan.preparation if step.when == when and step.step == kind]
         if kind in leave_out or not steps:
             continue
         sheet.head(head)
         for step in steps:
-            named = not step.item or step.item.casefold() in step.text.casefold()
-            sheet.tick(step.text if named else f"{saying_of(plan.pantry, step.item)}: {step.text}")
+            text = words.say(step.text)
+            named = not step.item or step.item.casefold() in text.casefold()
+            sheet.tick(text if named else f"{saying_of(plan.pantry, step.item)}: {text}")
 
 
 def _draw_shopping(sheet: Sheet, plan: Plan) -> None:
@@ -59,13 +63,18 @@ def _draw_shopping(sheet: Sheet, plan: Plan) -> None:
     for packed in plan.packing:
         if packed.form != "powder":
             needed[packed.item] = needed.get(packed.item, 0.0) + packed.items
-    said = {step.item: step.text.partition("; ")[2] for step in plan.preparation if step.step == "shop"}
+    words = words_for(plan.rider)
+    last = {step.item for step in plan.preparation if step.text.code == "lay_out_last"}
     for name, count in needed.items():
         whole = math.ceil(round(count, 6))
         stock = plan.pantry.item(name).count
         missing = max(0, whole - stock)
         buy = f", buy {missing}" if missing else ""
-        sheet.tick(saying_of(plan.pantry, name), f"{whole} of {stock}{buy}", said.get(name, ""))
+        sheet.tick(
+            saying_of(plan.pantry, name),
+            f"{whole} of {stock}{buy}",
+            words.say(fact("last_in_stock")) if name in last else "",
+        )
 
 
 def _draw_powders(sheet: Sheet, plan: Plan) -> None:

@@ -6,6 +6,7 @@ from terrain_fuel.outputs.printed.sayings import saying_of
 from terrain_fuel.outputs.printed.sheet_carry import draw_carrying
 from terrain_fuel.outputs.printed.sheet_frame import LEADING, Sheet
 from terrain_fuel.outputs.units import clock_text, duration_text, rider_units
+from terrain_fuel.outputs.words import words_for
 from terrain_fuel.pantry import Container
 from terrain_fuel.plan import Packed, Plan
 
@@ -40,7 +41,8 @@ def draw_morning(page: Page, plan: Plan, scale: float) -> int:
     if sheet.used_height > COLUMN_BEGUN:
         sheet.next_column()
     sheet.head("Before the start")
-    checks = {step.item: step.text for step in plan.preparation if step.step == "check"}
+    words = words_for(plan.rider)
+    checks = {step.item: words.say(step.text) for step in plan.preparation if step.step == "check"}
     for word, text in checks.items():
         sheet.tick(f"{word}: {text}" if word and word not in text else text)
     for word, text, detail in BEFORE_THE_START:

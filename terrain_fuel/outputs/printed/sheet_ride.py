@@ -6,7 +6,7 @@ from functools import partial
 from terrain_fuel.outputs.drawing.profile import profile_shapes
 from terrain_fuel.outputs.drawing.shapes import Mark
 from terrain_fuel.outputs.names import short_names
-from terrain_fuel.outputs.printed.cautions_in_print import cautions_for, warnings_of
+from terrain_fuel.outputs.printed.cautions_in_print import broken_rules, cautions_for
 from terrain_fuel.outputs.printed.faces import STRONG, TEXT, TEXT_NARROW
 from terrain_fuel.outputs.printed.fonts import drawable
 from terrain_fuel.outputs.printed.paper import MM, Page, text_width
@@ -46,8 +46,7 @@ def draw_ride(page: Page, plan: Plan) -> None:
     sheet.skip(PROFILE_HEIGHT)
     _draw_key(sheet)
     sheet.divide(2, sheet.y)
-    broken = [text for text in warnings_of(plan) if text.startswith("NOT KEPT")]
-    safety = [*broken, *cautions_for(plan, "ride")]
+    safety = [*broken_rules(plan), *cautions_for(plan, "ride")]
     height = 2 * sheet.left_height - len(safety) * 34.0 - 60.0
     _draw_cues(sheet, plan, choose_cues(plan, sheet.width, height), height)
     sheet.head("For your safety", keep_with=40.0 * MM)
