@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from terrain_fuel.facts import NOTHING, Fact, fact
-from terrain_fuel.placement.model import Bite
+from terrain_fuel.food.model import Bite
 
 MOVED_M = 100.0
 TOLD = 4

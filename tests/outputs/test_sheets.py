@@ -13,7 +13,7 @@ import pytest
 
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.facts import fact
-from terrain_fuel.hands.daylight import Daylight
+from terrain_fuel.flags.daylight import Daylight
 from terrain_fuel.outputs.printed.cautions_in_print import cautions_for
 from terrain_fuel.outputs.printed.fonts import MISSING, drawable, sayable
 from terrain_fuel.outputs.printed.sayings import item_sayings
