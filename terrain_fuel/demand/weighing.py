@@ -3,9 +3,9 @@
 import math
 from dataclasses import dataclass
 
-from terrain_fuel.demand.fluid import LOSS_LIMIT_SHARE
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.facts import Fact, fact
+from terrain_fuel.limits import LOSS_SHARE
 
 SHORTEST_S = 1800.0
 LEAST_ML_PER_H, MOST_ML_PER_H = 100.0, 3000.0  # what the rider's settings take
@@ -79,7 +79,7 @@ def _sentence(rate: float, change_kg: float, share: float, duration_s: float) ->
     if change_kg > 0:
         return fact("sweat_gained", rate_ml_per_h=rate, error_ml_per_h=error_ml_per_h, gained_kg=change_kg)
     return fact(
-        "sweat_much_lost" if -share > LOSS_LIMIT_SHARE else "sweat_little_lost",
+        "sweat_much_lost" if -share > LOSS_SHARE.value else "sweat_little_lost",
         rate_ml_per_h=rate,
         error_ml_per_h=error_ml_per_h,
         lost_share=-share,
