@@ -31,6 +31,6 @@ def run(chosen: argparse.Namespace) -> int:
     terrain = measure_terrain(track, rider, day, relief)
     screen = Screen()
     if chosen.picture:
-        write_text(chosen.picture, draw_terrain_profile(terrain))
+        write_text(chosen.picture, draw_terrain_profile(terrain, rider))
     show_terrain(terrain, rider, screen.console)
     return EXIT_DONE

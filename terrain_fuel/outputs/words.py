@@ -29,7 +29,7 @@ from typing import Any
 from terrain_fuel.facts import Fact
 from terrain_fuel.outputs.languages import LANGUAGES, Language
 from terrain_fuel.outputs.units import Units, rider_units
-from terrain_fuel.rider import Rider
+from terrain_fuel.rider import Habits, Rider
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,17 +53,26 @@ class Words:
 
     def place(self, distance_m: float, decimals: int = 0) -> str:
         """Return a place along the road: "km 42" or "mile 26"."""
-        number = self.number(distance_m / self.units.road_m, f".{decimals}f")
-        return f"{self.language.road_marks[self.units.road]} {number}"
+        return f"{self.language.road_marks[self.units.road]} {self.distance(distance_m, decimals)}"
 
-    def length(self, distance_m: float) -> str:
+    def distance(self, distance_m: float, decimals: int = 1) -> str:
+        """Return a distance along the road without its unit: "42.3"."""
+        return self.number(distance_m / self.units.road_m, f".{decimals}f")
+
+    def length(self, distance_m: float, decimals: int = 1) -> str:
         """Return a length of road with its unit."""
-        return f"{self.number(distance_m / self.units.road_m, '.1f')} {self.units.road}"
+        return f"{self.distance(distance_m, decimals)} {self.units.road}"
 
 
 def words_for(rider: Rider) -> Words:
     """Return the words a rider has asked for."""
     return Words(LANGUAGES[rider.habits.language], rider_units(rider))
+
+
+def words_in(habits: Mapping[str, Any]) -> Words:
+    """Return the words asked for in the habits of a written plan."""
+    units, language = habits.get("units", "km"), habits.get("language", "en")
+    return words_for(Rider(habits=Habits(units=units, language=language)))
 
 
 class _Phrase(Formatter):

@@ -5,6 +5,7 @@ known beforehand. The road is a wavy ring over four hills; names come in several
 carry quotes, markup, backticks, emoji and right-to-left letters.
 """
 
+from dataclasses import replace
 from functools import lru_cache
 
 import numpy as np
@@ -92,7 +93,9 @@ def sample_plan(units: str = "km", with_relief: bool = True) -> Plan:
     )  # fmt: skip
     names = dict.fromkeys(FOODS)
     known = {item.name for item in DEFAULT_ITEMS}
-    items = DEFAULT_ITEMS + tuple(Item(name, "solid", 24.0, mass_g=40) for name in names if name not in known)
+    items = tuple(replace(item, count=20) for item in DEFAULT_ITEMS) + tuple(
+        Item(name, "solid", 24.0, mass_g=40, count=20) for name in names if name not in known
+    )
     return Plan(
         f'Four passes & "home" {SCRIPT_NAME} Διαδρομή',
         terrain, pace, demand, FuelBalance(*_stores(demand)),
@@ -328,9 +331,9 @@ def _preparation() -> tuple[Preparation, ...]:
     return (
         Preparation("evening", "cut", SCRIPT_NAME, f"Cut {SCRIPT_NAME} in two and wrap each half."),
         Preparation("evening", "mix", "drink mix", "Weigh 40 g of drink mix twice into small bags."),
-        Preparation("evening", "freeze", "front bottle", "Freeze the front bottle a third full."),
+        Preparation("evening", "freeze", "water", "Freeze the front bottle a third full."),
         Preparation("morning", "pack", GREEK_NAME, f"{GREEK_NAME}: left pocket."),
-        Preparation("morning", "check", "", "Phone, money, rain jacket, spare tube."),
+        Preparation("morning", "check", "load", "3.1 kg in all: 1.5 kg of drink, 1.6 kg of food"),
     )
 
 

@@ -3,6 +3,7 @@
 import re
 
 from terrain_fuel.demand.advice import standing_advice
+from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import Plan
 
 BY_SHEET = {
@@ -19,11 +20,19 @@ def cautions_for(plan: Plan, sheet: str) -> tuple[str, ...]:
     return tuple(_plain(advice[code]) for code in BY_SHEET[sheet] if code in advice)
 
 
+def broken_of(plan: Plan) -> tuple[str, ...]:
+    """Return the hard rules that the plan cannot keep."""
+    words = words_for(plan.rider)
+    return tuple(
+        words.label("sheet.broken", sentence=_plain(violation.sentence)) for violation in plan.violations
+    )
+
+
 def warnings_of(plan: Plan) -> tuple[str, ...]:
     """Return what this plan itself warns of: broken rules first, then what is worth minding."""
     standing = {notice.code for notice in standing_advice(plan.demand, plan.day)}
-    broken = tuple(f"NOT KEPT: {_plain(violation.sentence)}" for violation in plan.violations)
-    return broken + tuple(_plain(notice.sentence) for notice in plan.warnings if notice.code not in standing)
+    own = (notice for notice in plan.warnings if notice.code not in standing)
+    return broken_of(plan) + tuple(_plain(notice.sentence) for notice in own)
 
 
 def _plain(sentence: str) -> str:
