@@ -1,10 +1,11 @@
 """The ride: profile above, below it the cue sheet with the length of every leg."""
 
 from dataclasses import dataclass
-from functools import partial
+from functools import partial, reduce
 
 from terrain_fuel.outputs.drawing.profile import profile_shapes
 from terrain_fuel.outputs.drawing.shapes import Mark
+from terrain_fuel.outputs.languages import LANGUAGES
 from terrain_fuel.outputs.names import short_names
 from terrain_fuel.outputs.printed.cautions_in_print import broken_of, cautions_for
 from terrain_fuel.outputs.printed.faces import STRONG, TEXT, TEXT_NARROW
@@ -124,12 +125,10 @@ def _draw_cues(sheet: Sheet, plan: Plan, cues: Cues, room: float) -> None:
 
 
 def _container_names(plan: Plan) -> dict[str, str]:
-    """Return what the containers are called in their column: of a pocket, its side is enough."""
-    pocket = words_for(plan.rider).label("sheet.ride.pocket")
-    sides = {
-        drawable(container.name): drawable(container.name).removesuffix(f" {pocket}")
-        for container in plan.pantry.containers
-    }
+    """Return what the containers are called in their column: of a pocket, in any language, its side is enough."""
+    names = [drawable(container.name) for container in plan.pantry.containers]
+    pockets = [f" {language.labels['sheet.ride.pocket']}" for language in LANGUAGES.values()]
+    sides = {name: reduce(str.removesuffix, pockets, name) for name in names}
     measure = partial(text_width, size=SMALL_PT, face=TEXT)
     shorts = short_names(sides.values(), CONTAINER_WIDTH - 3.0, measure)
     return {name: shorts[side] for name, side in sides.items()}
