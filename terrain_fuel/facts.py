@@ -1,4 +1,4 @@
-"""Facts for the rider: a stable code and the values its sentence is made of. Outputs alone put them into words."""
+"""Facts for the rider: a code and the values its sentence is made of; outputs alone put them into words."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field

@@ -7,6 +7,8 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
+from terrain_fuel.flags.descents import is_technical
+from terrain_fuel.flags.model import Caution
 from terrain_fuel.luck import Luck
 from terrain_fuel.outputs.rows import Row, plan_rows
 from terrain_fuel.outputs.units import duration_text
@@ -51,7 +53,7 @@ def show_plan(plan: Plan, paths: Sequence[Path], console: Console) -> None:
         console.print(Text(words.label("terminal.written", folder=str(paths[0].parent), names=names)))
 
 
-def show_terrain(terrain: Terrain, rider: Rider, console: Console) -> None:
+def show_terrain(terrain: Terrain, cautions: Sequence[Caution], rider: Rider, console: Console) -> None:
     """Print the stretches and cautions of a road."""
     _widen(console)
     words = words_for(rider)
@@ -69,7 +71,7 @@ def show_terrain(terrain: Terrain, rider: Rider, console: Console) -> None:
             words.number(stretch.mean_grade * 100, "+.1f"),
             words.number(stretch.steepest_grade * 100, "+.1f"),
             words.number(stretch.climb_index, ".1f") if stretch.kind == "climb" else "",
-            Text(_stretch_words(stretch, words)),
+            Text(_stretch_words(stretch, cautions, words)),
         )
     console.print(table)
     source = terrain.track.elevation_source.replace(" ", "_")
@@ -82,7 +84,7 @@ def show_terrain(terrain: Terrain, rider: Rider, console: Console) -> None:
         bridged=words.length(terrain.track.interpolated_m),
     )
     console.print(Text(total))
-    for caution in terrain.cautions:
+    for caution in cautions:
         mark = words.label("terminal.terrain.hands_on") if caution.hands_on else "△"
         span = f"{words.distance(caution.start_m)}-{words.length(caution.end_m)}"
         console.print(Text(f"{mark} {span}: {caution.note}"))
@@ -140,10 +142,10 @@ def _luck_sentences(luck: Luck | None, words: Words) -> tuple[str, ...]:
     )
 
 
-def _stretch_words(stretch: Stretch, words: Words) -> str:
+def _stretch_words(stretch: Stretch, cautions: Sequence[Caution], words: Words) -> str:
     kind = "rolling" if stretch.rolling else stretch.kind
     parts = [words.label(f"stretch.{kind}")]
-    if stretch.technical:
+    if is_technical(stretch, cautions):
         parts.append(words.label("stretch.technical"))
     if stretch.name:
         parts.append(stretch.name)

@@ -1,7 +1,7 @@
 """The one place where facts become sentences, in the rider's language and units.
 
-A catalogue (`languages/`) maps codes of facts and labels of outputs to templates in the manner of `str.format`. Behind
-a colon stands how a value is said:
+A catalogue (`languages/`) maps codes of facts and labels of outputs to templates in the manner of
+`str.format`. Behind a colon stands how a value is said:
 
 =================== ============================================== =================
 spec                value                                          said

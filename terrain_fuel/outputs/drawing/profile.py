@@ -1,9 +1,11 @@
 """The height profile: ground hachured by grade, hands-on stretches hatched, fuel points above it."""
 
+from collections.abc import Sequence
 from itertools import pairwise
 
 import numpy as np
 
+from terrain_fuel.flags.model import Caution
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.outputs.drawing.hachure import grade_band, stroke_places
 from terrain_fuel.outputs.drawing.hatching import hatch_under
@@ -34,10 +36,15 @@ def draw_profile(
 
 
 def draw_terrain_profile(
-    terrain: Terrain, rider: Rider, *, width: float = 1040.0, height: float | None = None
+    terrain: Terrain,
+    cautions: Sequence[Caution],
+    rider: Rider,
+    *,
+    width: float = 1040.0,
+    height: float | None = None,
 ) -> str:
     """Return a road's profile as an SVG file of its own, before anything is planned on it."""
-    drawing = profile_shapes(terrain, rider=rider, width=width, height=height)
+    drawing = profile_shapes(terrain, cautions=cautions, rider=rider, width=width, height=height)
     label = words_for(rider).label("drawing.road", name=terrain.track.name)
     return svg_text(drawing, label, own_file=True)
 
@@ -46,6 +53,7 @@ def profile_shapes(
     terrain: Terrain,
     plan: Plan | None = None,
     *,
+    cautions: Sequence[Caution] = (),
     rider: Rider | None = None,
     width: float,
     height: float | None = None,
@@ -58,6 +66,7 @@ def profile_shapes(
     ----------
     terrain : the road
     plan : the plan on it, for fuel points, hands-on stretches and stores; None for the road alone
+    cautions : what to mind on a road without a plan
     rider : who reads it; the plan's rider if not given, else one with all defaults
     width, height, text : size of the drawing and of its lettering, in any one unit; without a
         height, as high as the marks need
@@ -74,7 +83,7 @@ def profile_shapes(
     shapes: list[Shape] = [
         *_height_lines(frame, units),
         *_ground(frame, terrain),
-        *_hands_on(frame, terrain, joined_spans(plan.cautions if plan else terrain.cautions)),
+        *_hands_on(frame, terrain, joined_spans(plan.cautions if plan else cautions)),
         *_axis(frame, units),
     ]
     if plan is not None:

@@ -125,7 +125,7 @@ def _draw_cues(sheet: Sheet, plan: Plan, cues: Cues, room: float) -> None:
 
 
 def _container_names(plan: Plan) -> dict[str, str]:
-    """Return what the containers are called in their column: of a pocket, in any language, its side is enough."""
+    """Return what containers are called in the cues: of a pocket, in any language, its side is enough."""
     names = [drawable(container.name) for container in plan.pantry.containers]
     pockets = [f" {language.labels['sheet.ride.pocket']}" for language in LANGUAGES.values()]
     sides = {name: reduce(str.removesuffix, pockets, name) for name in names}
