@@ -111,9 +111,13 @@ def test_no_word_is_cut_or_written_over_another(paper: str, days: int, printed: 
 
 
 @pytest.mark.parametrize("route", ROUTE_NAMES)
-@pytest.mark.parametrize(("units", "paper"), [("km", "A4"), ("miles", "Letter")])
-def test_the_demo_routes_fill_one_side_each(route: str, units: str, paper: str, tmp_path: Path) -> None:
-    path = written(demo_plan(route, units), tmp_path, paper)
+@pytest.mark.parametrize(
+    ("units", "paper", "language"), [("km", "A4", "en"), ("miles", "Letter", "en"), ("miles", "Letter", "de")]
+)
+def test_the_demo_routes_fill_one_side_each(
+    route: str, units: str, paper: str, language: str, tmp_path: Path
+) -> None:
+    path = written(demo_plan(route, units, language), tmp_path, paper)
     assert len(page_sizes_mm(path)) == 4
     check_words(pages_of(path))
 
