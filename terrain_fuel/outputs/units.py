@@ -26,14 +26,6 @@ class Units:
     height_m: float
     speed: str
 
-    def road_number(self, distance_m: float, decimals: int = 1) -> str:
-        """Return a distance along the road without its unit."""
-        return f"{distance_m / self.road_m:.{decimals}f}"
-
-    def road_text(self, distance_m: float, decimals: int = 1) -> str:
-        """Return a distance along the road with its unit."""
-        return f"{self.road_number(distance_m, decimals)} {self.road}"
-
     def height_text(self, height_m: float, signed: bool = False) -> str:
         """Return a height or a difference of heights with its unit."""
         number = round(height_m / self.height_m)

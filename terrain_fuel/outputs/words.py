@@ -35,7 +35,7 @@ from typing import Any
 from terrain_fuel.facts import Fact
 from terrain_fuel.outputs.languages import LANGUAGES, Language
 from terrain_fuel.outputs.units import Units, duration_text, rider_units
-from terrain_fuel.rider import Rider
+from terrain_fuel.rider import Habits, Rider
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,12 +59,15 @@ class Words:
 
     def place(self, distance_m: float, decimals: int = 0) -> str:
         """Return a place along the road: "km 42" or "mile 26"."""
-        number = self.number(distance_m / self.units.road_m, f".{decimals}f")
-        return f"{self.language.road_marks[self.units.road]} {number}"
+        return f"{self.language.road_marks[self.units.road]} {self.distance(distance_m, decimals)}"
+
+    def distance(self, distance_m: float, decimals: int = 1) -> str:
+        """Return a distance along the road without its unit: "42.3"."""
+        return self.number(distance_m / self.units.road_m, f".{decimals}f")
 
     def length(self, distance_m: float, decimals: int = 1) -> str:
         """Return a length of road with its unit."""
-        return f"{self.number(distance_m / self.units.road_m, f'.{decimals}f')} {self.units.road}"
+        return f"{self.distance(distance_m, decimals)} {self.units.road}"
 
     def speed(self, speed_m_s: float) -> str:
         """Return a speed with its unit."""
@@ -76,6 +79,12 @@ def words_for(rider: Rider) -> Words:
     return Words(LANGUAGES[rider.habits.language], rider_units(rider))
 
 
+def words_in(habits: Mapping[str, Any]) -> Words:
+    """Return the words asked for in the habits of a written plan."""
+    units, language = habits.get("units", "km"), habits.get("language", "en")
+    return words_for(Rider(habits=Habits(units=units, language=language)))
+
+
 class _Phrase(Formatter):
     """A template being filled."""
 
@@ -84,7 +93,7 @@ class _Phrase(Formatter):
         self._specs: dict[str, Callable[[Any], str]] = {
             "place": words.place,
             "place1": lambda value: words.place(value, 1),
-            "road1": lambda value: words.number(value / words.units.road_m, ".1f"),
+            "road1": words.distance,
             "length": words.length,
             "length0": lambda value: words.length(value, 0),
             "height": words.units.height_text,
@@ -111,6 +120,8 @@ class _Phrase(Formatter):
         return format(value, format_spec) if format_spec else self._plain(value)
 
     def _plain(self, value: Any) -> str:
+        if isinstance(value, tuple):
+            return ", ".join(map(self._plain, value))
         return self._words.say(value) if isinstance(value, Fact) else str(value)
 
 

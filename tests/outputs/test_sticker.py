@@ -133,7 +133,7 @@ def stickers(tmp_path_factory: pytest.TempPathFactory) -> Stickers:
 
 
 def first_set(pages: list[Any], size: str) -> list[Printed]:
-    count = re.search(r"a set is (\d+) strips", pages[0].extract_text())
+    count = re.search(r"(?:a set is|ein Satz hat) (\d+) ", pages[0].extract_text())
     strips = [(page, strip) for page in pages for strip in strips_on(page, size)]
     return [line for page, strip in strips[: int(count[1]) if count else 1] for line in lines_on(page, strip)]
 
@@ -181,11 +181,14 @@ def test_every_fuel_point_is_on_it_once(size: str, units: str, stickers: Sticker
 
 
 @pytest.mark.parametrize("route", ROUTE_NAMES)
-@pytest.mark.parametrize(("units", "size"), [("km", "stem"), ("miles", "card")])
+@pytest.mark.parametrize(
+    ("units", "size", "language"),
+    [("km", "stem", "en"), ("miles", "card", "en"), ("km", "stem", "de"), ("miles", "card", "de")],
+)
 def test_the_demo_routes_are_told_whole_in_large_type(
-    route: str, units: str, size: str, tmp_path: Path
+    route: str, units: str, size: str, language: str, tmp_path: Path
 ) -> None:
-    plan = demo_plan(route, units)
+    plan = demo_plan(route, units, language)
     pages = pages_of(written(plan, tmp_path, size=size))
     check_points(plan, first_set(pages, size))
     check_type(pages, size)
