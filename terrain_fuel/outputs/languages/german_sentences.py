@@ -46,21 +46,21 @@ SENTENCES: dict[str, str] = {
     " Rat holen; Insulin und lange Fahrten brauchen einen eigenen Plan.",
     "allergy": "Jedes Lebensmittel auf Allergien, Zöliakie und Fruktoseunverträglichkeit prüfen.",
     "eating": "Die Mengen sollen gutes Fahren ermöglichen; sie sind kein Ziel, das es zu unterbieten gilt.",
-    "thirst": "Nach Durst trinken und nie so viel, dass das Gewicht steigt. Kopfschmerz, Übelkeit, Verwirrung"
-    " oder Schwellungen: nicht weitertrinken und Hilfe holen.",
+    "thirst": "Nach Durst trinken, nie bis zur Gewichtszunahme. Kopfschmerz, Übelkeit, Verwirrung,"
+    " Schwellungen: nicht weitertrinken, Hilfe holen.",
     "choking": "Nichts Hartes bei schwerem Atem: vor der Anstrengung kauen und schlucken.",
-    "hands": "Beide Hände an den Lenker auf Abfahrten, in Kurven, im Verkehr, in Gruppen und Tunneln, auf"
-    " nasser oder rauer Straße. Der Plan sieht weder Verkehr noch Belag: im Zweifel zum Essen anhalten.",
+    "hands": "Beide Hände an den Lenker auf Abfahrten, in Kurven, Verkehr, Gruppen und Tunneln, auf nasser oder"
+    " rauer Straße. Der Plan sieht weder Verkehr noch Belag: im Zweifel zum Essen anhalten.",
     "law": "Örtliches Recht geht vor: Handzeichen, Telefon, Halteverbote.",
-    "litter": "Verpackung und Flaschen behalten; eine verlorene Flasche bringt andere zu Fall.",
+    "litter": "Abfall und Flaschen behalten; verlorene Flaschen bringen andere zu Fall.",
     "caffeine": "Koffein: höchstens 200 mg auf einmal und 400 mg am Tag für gesunde Erwachsene, weniger in der"
     " Schwangerschaft und unter 18; bei Medikamenten oder Herzleiden ärztlichen Rat holen.",
     "heat": "Verwirrung, Frösteln in der Hitze oder ein taumelnder Gang sind Zeichen eines Hitzschlags:"
     " anhalten, sofort kühlen und Hilfe rufen.",
     "cold_hands": "Kalte Hände öffnen nichts: vorher auspacken und schneiden, und essen, bevor die Kälte"
     " kommt.",
-    "bonk": "Wenn plötzlich nichts mehr geht: herausnehmen, etwas Schnelles essen, trinken und weiteressen;"
-    " heimfahren, wenn es nicht besser wird.",
+    "bonk": "Wenn nichts mehr geht: Tempo raus, etwas Schnelles essen, trinken, weiteressen; heimfahren, wenn es"
+    " nicht besser wird.",
     "salt": "Mehr Salz, als der Plan bringt, braucht es selten, und keines macht zu viel Trinken ungefährlich.",
     # two weighings
     "sweat_gained": "Die Schweißrate war etwa {rate_ml_per_h:.0f} ml pro Stunde (plus oder minus"

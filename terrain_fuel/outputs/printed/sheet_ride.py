@@ -21,6 +21,8 @@ from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import Plan
 
 PROFILE_HEIGHT = 45.0 * MM
+HEAD_ROOM = 95.0
+"""What the heading of the cautions takes, and what a caution leaves free that a column does not hold."""
 CUE_PT = 11.0
 MOST_ROW, LEAST_ROW = 17.5, 14.2
 """Height of a cue; closer together when that keeps the ride on one side."""
@@ -50,7 +52,7 @@ def draw_ride(page: Page, plan: Plan) -> None:
     _draw_key(sheet)
     sheet.divide(2, sheet.y)
     safety = [*broken_of(plan), *cautions_for(plan, "ride")]
-    height = 2 * sheet.left_height - len(safety) * 34.0 - 60.0
+    height = 2 * sheet.left_height - sum(map(sheet.caution_height, safety)) - HEAD_ROOM
     _draw_cues(sheet, plan, choose_cues(plan, sheet.width, height), height)
     sheet.head(words.label("sheet.safety"), keep_with=40.0 * MM)
     for caution in safety:
