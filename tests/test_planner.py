@@ -17,6 +17,7 @@ from terrain_fuel.plan import Plan
 from terrain_fuel.planner import plan_ride
 from terrain_fuel.rider import Rider
 from tests.made_roads import Road, make_track
+from tests.saying import say
 
 ROUTES = Path(__file__).resolve().parent.parent / "routes"
 DEMO = ("loop-120.gpx", "rolling-60.gpx", "long-200.gpx")
@@ -93,7 +94,7 @@ def test_a_dry_day_exits_with_its_gap_and_the_plan_all_the_same() -> None:
     plan = plan_ride(make_track(Road(300.0, hilliness=0.01)), Rider(), Pantry(), Day(temperature_c=34.0))
     gaps = [violation for violation in plan.violations if violation.name == "water gap"]
     assert len(gaps) == 1
-    assert "ml short between km 0 and km 300" in gaps[0].sentence
+    assert "ml short between km 0 and km 300" in say(gaps[0].sentence)
     sips_m = [point.distance_m for point in plan.fuel_points if point.action == "sip"]
     assert max(sips_m) > 280_000.0
     assert all(fault.declared for fault in check_plan(plan_to_dict(plan)))
@@ -117,7 +118,7 @@ def test_pins_are_kept_and_what_they_change_is_said(loop: Plan) -> None:
     gels = [point for point in pinned.fuel_points if point.item == "plain gel"]
     assert any(abs(point.distance_m - 88_000.0) < 50.0 for point in gels)
     (notice,) = [notice for notice in pinned.warnings if notice.code == "pins"]
-    assert "now plain gel at km 88" in notice.sentence
+    assert "now plain gel at km 88" in say(notice)
     places = {
         (point.item, round(point.distance_m, -2)) for point in loop.fuel_points if point.action == "eat"
     }

@@ -11,6 +11,7 @@ from terrain_fuel.planner import plan_ride
 from terrain_fuel.rehearsal import rehearse
 from terrain_fuel.rider import Rider
 from tests.made_roads import Road, make_track
+from tests.saying import say
 
 
 @pytest.fixture(scope="module")
@@ -58,5 +59,5 @@ def test_every_product_of_a_real_race_is_judged(ride: Plan) -> None:
     trials = rehearse(ride, race)
     eaten = {point.item for point in race.fuel_points if point.carbohydrate_g > 0}
     assert {trial.item for trial in trials} == eaten
-    assert all(trial.sentence.startswith(f"{trial.item}: ") for trial in trials)
+    assert all(say(trial.sentence).startswith(f"{trial.item}: ") for trial in trials)
     assert isinstance(ride.fuel_points[0], FuelPoint)

@@ -7,6 +7,7 @@ from itertools import pairwise
 import numpy as np
 
 from terrain_fuel.day import Day
+from terrain_fuel.facts import Fact, fact
 from terrain_fuel.flags.model import Caution
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.pace.model import Pace
@@ -94,12 +95,12 @@ def _crossings(clock_s: FloatArray, height_deg: FloatArray) -> list[float]:
     return [float(s) for s in clock_s[after - 1] + share * (clock_s[after] - clock_s[after - 1])]
 
 
-def _note(start_s: float, end_s: float, pace: Pace, day: Day) -> str:
-    sets, rises = (f"{day.start + timedelta(seconds=s):%H:%M}" for s in (start_s, end_s))
+def _note(start_s: float, end_s: float, pace: Pace, day: Day) -> Fact:
+    sets, rises = (day.start + timedelta(seconds=s) for s in (start_s, end_s))
     if start_s > 0.0 and end_s < pace.elapsed_s:
-        return f"The sun sets at {sets} and rises at {rises}: lights on, and food by touch."
+        return fact("dark_between", sets=sets, rises=rises)
     if start_s > 0.0:
-        return f"The sun sets at {sets}, before the finish: lights on from here."
+        return fact("dark_at_the_end", sets=sets)
     if end_s < pace.elapsed_s:
-        return f"The sun rises at {rises}, after the start: lights on until then."
-    return "The whole ride is in the dark: lights on."
+        return fact("dark_at_the_start", rises=rises)
+    return fact("dark_throughout")

@@ -40,11 +40,10 @@ def show_plan(plan: Plan, paths: Sequence[Path], console: Console) -> None:
     console.print(table)
     console.print(Text(_totals(plan, words)))
     for notice in plan.warnings:
-        console.print(Text(words.label("terminal.mind", sentence=notice.sentence)))
+        console.print(Text(words.label("terminal.mind", sentence=words.say(notice))))
     for violation in plan.violations:
-        broken = words.label(
-            "terminal.broken", rule=violation.rule, name=violation.name, sentence=violation.sentence
-        )
+        sentence = words.say(violation.sentence)
+        broken = words.label("terminal.broken", rule=violation.rule, name=violation.name, sentence=sentence)
         console.print(Text(broken, style="bold"))
     for sentence in _luck_sentences(plan.luck, words):
         console.print(Text(sentence))
@@ -87,7 +86,7 @@ def show_terrain(terrain: Terrain, cautions: Sequence[Caution], rider: Rider, co
     for caution in cautions:
         mark = words.label("terminal.terrain.hands_on") if caution.hands_on else "△"
         span = f"{words.distance(caution.start_m)}-{words.length(caution.end_m)}"
-        console.print(Text(f"{mark} {span}: {caution.note}"))
+        console.print(Text(f"{mark} {span}: {words.say(caution.note)}"))
 
 
 def _widen(console: Console) -> None:
@@ -97,7 +96,7 @@ def _widen(console: Console) -> None:
 
 def _cells(row: Row, words: Words) -> tuple[str, ...]:
     point = row.point
-    why = row.length_text if point is None else point.reason
+    why = row.length_text if point is None else words.say(point.reason)
     if row.kind == "hands_on":
         why = words.label("terminal.both_hands", length=row.length_text)
     return (
@@ -137,8 +136,8 @@ def _luck_sentences(luck: Luck | None, words: Words) -> tuple[str, ...]:
             earliest=duration_text(luck.finish_earliest_s),
             latest=duration_text(luck.finish_latest_s),
         ),
-        *(f"  {chance.sentence}" for chance in luck.chances if chance.share > 0),
-        *(f"  {advice.sentence}" for advice in luck.advice),
+        *(f"  {words.say(chance.sentence)}" for chance in luck.chances if chance.share > 0),
+        *(f"  {words.say(advice.sentence)}" for advice in luck.advice),
     )
 
 

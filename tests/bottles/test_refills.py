@@ -22,11 +22,11 @@ from terrain_fuel.bottles.refills import (
 from terrain_fuel.day import Day, Feed
 from terrain_fuel.demand.model import Demand
 from terrain_fuel.pantry import DEFAULT_CONTAINERS, WATER, Container, Item, Pantry
-from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.model import Terrain
 from terrain_fuel.track import Waypoint, WaypointKind
 from tests.made_rides import made_demand, steady_demand
 from tests.made_roads import Road, make_track
+from tests.saying import say
 
 FLAT = Road(120.0, hilliness=0.0, bends=0.0)
 
@@ -152,10 +152,10 @@ def test_feeds_beyond_the_road_or_at_its_ends_are_none(flat: Demand) -> None:
 def test_a_feed_that_cannot_be_used_is_told(flat: Demand) -> None:
     terrain = flat.pace.terrain
     feeds = (Feed(30.0, offers=("water", "date")), Feed(60.0, offers=("cola",)), Feed(121.0))
-    told = feed_notices(terrain, Rider(), Pantry(), Day(feeds=feeds))
+    told = feed_notices(terrain, Pantry(), Day(feeds=feeds))
     assert [notice.code for notice in told] == ["feed_unknown", "feed_beyond"]
-    assert "km 60 offers cola" in told[0].sentence
-    assert "km 121 lies beyond the finish" in told[1].sentence
+    assert "km 60 offers cola" in say(told[0])
+    assert "km 121 lies beyond the finish" in say(told[1])
 
 
 def test_a_pantry_that_does_not_last_halts_where_food_is_offered(flat: Demand) -> None:

@@ -15,6 +15,7 @@ from terrain_fuel.day import Day
 from terrain_fuel.demand.model import Demand
 from terrain_fuel.drink.sip_places import find_sip_places, open_road
 from terrain_fuel.drink.sips import SipPlan, mouthful_g, place_sips
+from terrain_fuel.facts import NOTHING
 from terrain_fuel.flags.find import find_cautions
 from terrain_fuel.flags.model import Caution
 from terrain_fuel.food.model import Bite
@@ -58,7 +59,7 @@ class Stage:
         after = np.flatnonzero((pace.clock_s >= 60.0 * at_min) & ~self.hands.veto)
         node = int(after[0])
         at_m, at_s = float(pace.distance_m[node]), float(pace.clock_s[node])
-        return Bite(node, at_m, at_s, "date", 1, carbohydrate_g, 0.0, at_m, at_m, ("rhythm",), "")
+        return Bite(node, at_m, at_s, "date", 1, carbohydrate_g, 0.0, at_m, at_m, ("rhythm",), NOTHING)
 
     def bites(self, every_min: float = 20.0, carbohydrate_g: float = 15.5) -> list[Bite]:
         """Return a bite at every so many minutes up to the last ten."""
@@ -163,7 +164,7 @@ def test_climbs_are_sipped_more_often_than_flats() -> None:
 
 def with_flags(flat: Stage, *spans_km: tuple[float, float]) -> Stage:
     """Return the road with hands-on spans."""
-    flags = tuple(Caution("tunnel", a * 1000.0, b * 1000.0, True, "tunnel") for a, b in spans_km)
+    flags = tuple(Caution("tunnel", a * 1000.0, b * 1000.0, True, NOTHING) for a, b in spans_km)
     return Stage(flat.demand, score_hands(flat.demand.pace, flags, Rider(), DAY))
 
 
@@ -273,7 +274,7 @@ def test_no_bottle_gives_more_than_it_held(
     holds_ml = {bottle.name: bottle.holds_ml for bottle in pantry.bottles}
     events = [(p.at_m, 0, p.container, p.fluid_ml) for p in plan.pours]
     events += [(s.place.distance_m, 1, s.draught.container, -s.draught.fluid_ml) for s in plan.sips]
-    events += [(p.at_m, 0, "spare bottle", -p.fluid_ml) for p in plan.pours if "poured over" in p.why]
+    events += [(p.at_m, 0, "spare bottle", -p.fluid_ml) for p in plan.pours if p.why.code == "poured_over"]
     for _, _, container, change_ml in sorted(events):
         level_ml[container] += change_ml
         assert -1e-6 <= level_ml[container] <= holds_ml[container] + 1e-6

@@ -14,6 +14,7 @@ from terrain_fuel.pace.model import Stop
 from terrain_fuel.pantry import Container, Item, Pantry
 from terrain_fuel.rider import Habits, Rider
 from tests.food.roads import HILLY_LOOP, Part, Ridden, ride
+from tests.saying import say
 
 # All checks here are common practice (no source).
 DRINK_G_PER_H = 12.0
@@ -98,7 +99,7 @@ def test_crest_is_worth_eating_early(loop: Ridden, bites: tuple[Bite, ...]) -> N
     on_top = [b for b in plan.bites if crest.start_m < b.distance_m <= crest.end_m]
     assert on_top
     assert "crest" in on_top[0].rules
-    assert "easier to digest on the way down" in on_top[0].reason
+    assert "easier to digest on the way down" in say(on_top[0].reason)
 
 
 def test_caffeine_only_in_the_second_half_and_within_the_cap() -> None:

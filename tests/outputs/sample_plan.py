@@ -5,13 +5,13 @@ known beforehand. The road is a wavy ring over four hills; names come in several
 carry quotes, markup, backticks, emoji and right-to-left letters.
 """
 
-from dataclasses import replace
 from functools import lru_cache
 
 import numpy as np
 
 from terrain_fuel.day import Day, Feed
-from terrain_fuel.demand.model import Demand, FuelBalance, Notice
+from terrain_fuel.demand.model import Demand, FuelBalance
+from terrain_fuel.facts import NOTHING, Fact, fact
 from terrain_fuel.flags.model import Caution
 from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.hands import Hands
@@ -94,9 +94,7 @@ def sample_plan(units: str = "km", with_relief: bool = True) -> Plan:
     )  # fmt: skip
     names = dict.fromkeys(FOODS)
     known = {item.name for item in DEFAULT_ITEMS}
-    items = tuple(replace(item, count=20) for item in DEFAULT_ITEMS) + tuple(
-        Item(name, "solid", 24.0, mass_g=40, count=20) for name in names if name not in known
-    )
+    items = DEFAULT_ITEMS + tuple(Item(name, "solid", 24.0, mass_g=40) for name in names if name not in known)
     return Plan(
         f'Four passes & "home" {SCRIPT_NAME} Διαδρομή',
         terrain, pace, demand, FuelBalance(*_stores(demand)),
@@ -104,7 +102,7 @@ def sample_plan(units: str = "km", with_relief: bool = True) -> Plan:
         points, timeline, totals, _bottles(), _packing(points),
         (Reserve("date", "right pocket", 2, 31.0), Reserve("plain gel", "right pocket", 1, 25.0)),
         _preparation(), sample_cautions(),
-        (Notice("untried_sums", f"{RTL_NAME} is new to you; try it in training first."),),
+        (fact("drink_strong", item=RTL_NAME, carbohydrate_share=0.094),),
         (), ("J14", "Ma98"),
     )  # fmt: skip
 
@@ -184,20 +182,16 @@ def _corners() -> tuple[Corner, ...]:
 
 def sample_cautions() -> tuple[Caution, ...]:
     """Return what is to be minded on the invented road."""
-    bends = "Steep with tight bends: brake before each one, both hands stay on the bars."
+    bends = fact("tight_bends", count=12, length_m=4400.0, grade=-0.07, wet=NOTHING)
     return (
-        Caution("cold_summit", 14_400.0, 15_000.0, False, "The pass is cold and windy: keep the stop short."),
+        Caution("cold_summit", 14_400.0, 15_000.0, False, fact("cold_top", top_c=6.0, colder_c=9.0)),
         Caution("technical_descent", 15_400.0, 19_800.0, True, bends),
-        Caution("waypoint", 29_000.0, 29_150.0, False, f"Cattle grid by {IMAGE_NAME}."),
+        Caution("waypoint", 29_000.0, 29_150.0, False, fact("take_care", name=IMAGE_NAME)),
         Caution("technical_descent", 43_600.0, 48_100.0, True, bends),
-        Caution(
-            "tunnel", 50_200.0, 50_900.0, True, "Tunnel: lights on, glasses off, both hands on the bars."
-        ),
-        Caution("exposed", 66_200.0, 67_100.0, False, "Open ridge: gusts come from the side."),
+        Caution("tunnel", 50_200.0, 50_900.0, True, fact("lights_on", what=fact("tunnel"))),
+        Caution("exposed", 66_200.0, 67_100.0, False, fact("exposed")),
         Caution("technical_descent", 67_200.0, 70_000.0, True, bends),
-        Caution(
-            "heat", 84_500.0, 88_000.0, False, "South-facing and without shade: drink before you are thirsty."
-        ),
+        Caution("heat", 84_500.0, 88_000.0, False, fact("unknown_bends")),
     )
 
 
@@ -263,12 +257,13 @@ def _fuel_points(terrain: Terrain, pace: Pace) -> tuple[FuelPoint, ...]:
     return tuple(made)
 
 
-_AMOUNTS: dict[str, tuple[int, float, float, float, str, str, str]] = {
+_AMOUNTS: dict[str, tuple[int, float, float, float, str, str, Fact]] = {
     # portions, carbohydrate [g], fluid [ml], sodium [mg], container, rule, reason
     "eat": (1, 14.7, 0.0, 20.0, "left pocket", "eat_at_crest",
-            "Moved 1.8 km on to the crest: easier to digest on the way down."),
-    "sip": (1, 3.0, 60.0, 36.0, "front bottle", "sip_with_food", "A mouthful with every bite."),
-    "refill": (0, 0.0, 750.0, 0.0, "front bottle", "refill_when_low", "Next water is 32 km on."),
+            fact("moved", where=fact("moved_on_to_crest", moved_m=1800.0, stop=NOTHING),
+                 rule=fact("rule_crest"))),
+    "sip": (1, 3.0, 60.0, 36.0, "front bottle", "sip_with_food", fact("sip_with_the_bite")),
+    "refill": (0, 0.0, 750.0, 0.0, "front bottle", "refill_when_low", fact("water_with_bites")),
 }  # fmt: skip
 
 
@@ -308,11 +303,11 @@ def _timeline(terrain: Terrain, pace: Pace, demand: Demand, points: tuple[FuelPo
 
 def _bottles() -> tuple[BottleFill, ...]:
     starts = tuple(
-        BottleFill(name, "drink mix", 0.0, 750.0, 40.0, 38.0, 450.0, "Full at the start.")
+        BottleFill(name, "drink mix", 0.0, 750.0, 40.0, 38.0, 450.0, fact("energy_and_salt"))
         for name in ("front bottle", "rear bottle")
     )
     refills = tuple(
-        BottleFill("front bottle", "drink mix", at_m, 750.0, 40.0, 38.0, 450.0, "Next water is 32 km on.")
+        BottleFill("front bottle", "drink mix", at_m, 750.0, 40.0, 38.0, 450.0, fact("water_with_bites"))
         for at_m, _ in REFILLS
     )
     return starts + refills
@@ -331,11 +326,18 @@ def _packing(points: tuple[FuelPoint, ...]) -> tuple[Packed, ...]:
 
 def _preparation() -> tuple[Preparation, ...]:
     return (
-        Preparation("evening", "cut", SCRIPT_NAME, f"Cut {SCRIPT_NAME} in two and wrap each half."),
-        Preparation("evening", "mix", "drink mix", "Weigh 40 g of drink mix twice into small bags."),
-        Preparation("evening", "freeze", "water", "Freeze the front bottle a third full."),
-        Preparation("morning", "pack", GREEK_NAME, f"{GREEK_NAME}: left pocket."),
-        Preparation("morning", "check", "load", "3.1 kg in all: 1.5 kg of drink, 1.6 kg of food"),
+        Preparation("evening", "cut", SCRIPT_NAME, fact("cut_into_bites", each=2)),
+        Preparation(
+            "evening",
+            "mix",
+            "drink mix",
+            fact("weigh_into_bag", powder_g=40.0, fluid_ml=750.0, container="front bottle", place="mill tap"),
+        ),
+        Preparation(
+            "evening", "freeze", "water", fact("freeze_half", half_ml=375.0, container="front bottle")
+        ),
+        Preparation("morning", "pack", GREEK_NAME, fact("packed_whole", count=2.0, item=GREEK_NAME)),
+        Preparation("morning", "check", "sun", fact("check_sun")),
     )
 
 

@@ -34,12 +34,10 @@ from tests.outputs.printed import pages_of
 
 OUTPUTS = ("sheet", "sticker", "page", "waypoints", "terminal", "terrain", "why", "drawings")
 
-SAME_IN_BOTH = {"an", "in", "minus", "plan", "plus", "relief", "start", "tunnel", "was", "wind"}
+SAME_IN_BOTH = set(
+    "an diabetes halt in information insulin minus plan plus relief start training tunnel was wind".split()
+)
 """Words that both languages spell alike, besides names, units and what programs read."""
-
-
-SENTENCES_TOLD = not isinstance(demo_plan("loop-120").fuel_points[0].reason, str)
-told = pytest.mark.skipif(not SENTENCES_TOLD, reason="the core's sentences are not facts yet")
 
 
 @cache
@@ -108,7 +106,7 @@ def _waypoints(plan: Plan) -> Iterator[str]:
         write_waypoints(plan, Path(folder, "points.gpx"))
         root: Any = etree.parse(Path(folder, "points.gpx")).getroot()
         for point in root.iterfind("{*}wpt"):
-            yield from (child.text or "" for child in point.iterchildren())
+            yield from (child.text or "" for child in point.iterfind("*") if not child.tag.endswith("ele"))
 
 
 def words_of(shown: tuple[str, ...]) -> set[str]:
@@ -126,7 +124,6 @@ def names_of(plan: Plan) -> tuple[str, ...]:
     shorts = [item.short for item in plan.pantry.items]
     stretches = [stretch.name for stretch in plan.terrain.stretches]
     rules = [rule for point in plan.fuel_points for rule in point.rules]
-    rules += [other.forbidden_by for point in plan.fuel_points for other in point.alternatives]
     units = "km min mm mg ml kg OpenStreetMap folder map html"
     return (plan.name, *(thing.name for thing in things), *shorts, *stretches, *rules, units)
 
@@ -138,7 +135,6 @@ def test_the_catalogues_share_their_keys_and_placeholders() -> None:
         assert catalogue_keys(other) == catalogue_keys(english)
 
 
-@told
 @pytest.mark.parametrize("output", OUTPUTS)
 def test_no_word_is_left_untranslated(output: str) -> None:
     english, german = (words_of(texts(output, language)) for language in ("en", "de"))
@@ -149,7 +145,6 @@ def test_no_word_is_left_untranslated(output: str) -> None:
     assert len(german - names) > 5
 
 
-@told
 @pytest.mark.parametrize("output", OUTPUTS)
 def test_numbers_have_the_decimal_mark_of_their_language(output: str) -> None:
     for language, other_mark in (("en", r"\d,\d"), ("de", r"\d\.\d")):

@@ -6,6 +6,7 @@ from fractions import Fraction
 
 import pytest
 
+from terrain_fuel.facts import NOTHING
 from terrain_fuel.flags.model import Caution
 from terrain_fuel.outputs.languages import LANGUAGES
 from terrain_fuel.outputs.rows import LANDMARK_NEAR_M, joined_spans, plan_rows
@@ -95,9 +96,9 @@ def test_a_climb_has_one_foot_with_its_length_and_one_crest_with_its_name() -> N
 
 def test_spans_that_touch_or_overlap_are_one() -> None:
     cautions = [
-        Caution("a", 500.0, 900.0, True, ""), Caution("b", 100.0, 300.0, True, ""),
-        Caution("c", 300.0, 400.0, True, ""), Caution("d", 600.0, 700.0, True, ""),
-        Caution("e", 2000.0, 2100.0, False, ""),
+        Caution("a", 500.0, 900.0, True, NOTHING), Caution("b", 100.0, 300.0, True, NOTHING),
+        Caution("c", 300.0, 400.0, True, NOTHING), Caution("d", 600.0, 700.0, True, NOTHING),
+        Caution("e", 2000.0, 2100.0, False, NOTHING),
     ]  # fmt: skip
     assert joined_spans(cautions) == ((100.0, 400.0), (500.0, 900.0))
 

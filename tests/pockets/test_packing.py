@@ -9,16 +9,20 @@ from numpy.testing import assert_allclose
 
 from terrain_fuel.bottles.model import Refill
 from terrain_fuel.day import Day
+from terrain_fuel.facts import NOTHING, fact
 from terrain_fuel.pantry import DEFAULT_CONTAINERS, Container, Item, Pantry
 from terrain_fuel.plan import BottleFill
 from terrain_fuel.pockets.packing import Eaten, FoodLoad, pack_food
 from terrain_fuel.pockets.preparation import list_preparation
 from terrain_fuel.pockets.weight import weigh_load, weight_notices
 from terrain_fuel.rider import Bike, Rider
+from tests.saying import say
 
 TRAINING, RACE = Day(), Day(purpose="race")
-MIX_ON_THE_WAY = BottleFill("front bottle", "drink mix", 50_000.0, 750.0, 40.0, 38.0, 450.0, "energy")
-MIX_AT_HOME = BottleFill("front bottle", "drink mix", 0.0, 750.0, 40.0, 38.0, 450.0, "energy")
+MIX_ON_THE_WAY = BottleFill(
+    "front bottle", "drink mix", 50_000.0, 750.0, 40.0, 38.0, 450.0, fact("energy_and_salt")
+)
+MIX_AT_HOME = BottleFill("front bottle", "drink mix", 0.0, 750.0, 40.0, 38.0, 450.0, fact("energy_and_salt"))
 
 
 def pack(
@@ -78,7 +82,7 @@ def test_a_race_has_no_bag_and_names_what_does_not_fit() -> None:
     load = pack(bites(*["date"] * 20), day=RACE)
     (full,) = load.violations
     assert (full.rule, full.amount, full.unit) == (5, 2.0, "items")
-    assert full.sentence.startswith("2 pieces more than the 18 that fit within reach")
+    assert say(full.sentence).startswith("2 pieces more than the 18 that fit within reach")
     assert "bar bag" not in load.containers
 
 
@@ -152,7 +156,7 @@ def test_weight_at_the_start_is_food_and_the_filled_bottles() -> None:
     assert weight_notices(weight, Rider()) == ()
     light = Rider(bike=Bike(carried_mass_kg=0.0))
     assert weight_notices(weight, light) == ()
-    litre = BottleFill("rear bottle", "water", 0.0, 1000.0, 0.0, 0.0, 0.0, "")
+    litre = BottleFill("rear bottle", "water", 0.0, 1000.0, 0.0, 0.0, 0.0, NOTHING)
     heavy = weigh_load(load.packing, (MIX_AT_HOME, litre))
     assert [notice.code for notice in weight_notices(heavy, light)] == ["heavy_load"]
 
@@ -162,7 +166,7 @@ def steps(load: FoodLoad, pours: Sequence[BottleFill], day: Day) -> dict[tuple[s
     weight = weigh_load(load.packing, pours)
     tap = Refill(50_000.0, "mill tap")
     rows = list_preparation(load.packing, pours, (tap,), weight, Pantry(), day)
-    return {(row.step, row.item): row.text for row in rows}
+    return {(row.step, row.item): say(row.text) for row in rows}
 
 
 def test_preparation_for_a_race_cuts_and_wraps() -> None:
@@ -175,7 +179,7 @@ def test_preparation_for_a_race_cuts_and_wraps() -> None:
 
 
 def test_preparation_mixes_weighs_out_and_freezes() -> None:
-    water = BottleFill("rear bottle", "water", 0.0, 700.0, 0.0, 0.0, 0.0, "to drink")
+    water = BottleFill("rear bottle", "water", 0.0, 700.0, 0.0, 0.0, 0.0, NOTHING)
     pours = (MIX_AT_HOME, water, MIX_ON_THE_WAY)
     load = pack(bites("date"), pours=pours)
     texts = steps(load, pours, Day(temperature_c=30.0))
@@ -184,7 +188,7 @@ def test_preparation_mixes_weighs_out_and_freezes() -> None:
     weight = weigh_load(load.packing, pours)
     tap = (Refill(50_000.0, "mill tap"),)
     rows = list_preparation(load.packing, pours, tap, weight, Pantry(), Day())
-    mixed = [(row.when, row.text) for row in rows if row.step == "mix"]
+    mixed = [(row.when, say(row.text)) for row in rows if row.step == "mix"]
     assert mixed[0] == ("evening", "weigh 40 g into a small bag, for 750 ml in the front bottle at mill tap")
     assert mixed[1][1].startswith("front bottle: 40 g of drink mix in 750 ml of water")
     assert mixed[2][1].startswith("rear bottle: 700 ml of water")
@@ -195,17 +199,17 @@ def test_what_takes_two_hands_is_opened_beforehand() -> None:
     load = pack_food(bites("sealed pie"), {}, (), pantry, TRAINING, 1000.0)
     weight = weigh_load(load.packing, ())
     rows = list_preparation(load.packing, (), (), weight, pantry, TRAINING)
-    assert any(row.step == "wrap" and "two hands" in row.text for row in rows)
+    assert any(row.step == "wrap" and "two hands" in say(row.text) for row in rows)
 
 
 def test_the_morning_checks_tell_halts_and_weight() -> None:
     """Two halts of 60 and 90 s are 2.5 min; food of unknown mass is named, not counted as nothing."""
     rows = list_preparation((), (), (Refill(1.0, "a", duration_s=60), Refill(2.0, "b", duration_s=90)),
                             weigh_load((), (MIX_AT_HOME,)), Pantry(), TRAINING)  # fmt: skip
-    texts = {row.item: row.text for row in rows if row.step == "check"}
+    texts = {row.item: say(row.text) for row in rows if row.step == "check"}
     assert texts["halts"] == "2 halts, 2.5 min of standing in all: a, b"
     assert texts["load"] == "0.8 kg in all: 0.8 kg of drink, 0.0 kg of food"
     light = Pantry(items=(Item("fig", "chew", 12.0, count=3),))
     load = pack_food(bites("fig"), {}, (), light, TRAINING, 1000.0)
     rows = list_preparation(load.packing, (), (), weigh_load(load.packing, ()), light, TRAINING)
-    assert any("without fig" in row.text for row in rows if row.item == "load")
+    assert any("without fig" in say(row.text) for row in rows if row.item == "load")

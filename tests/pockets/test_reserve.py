@@ -13,6 +13,7 @@ from terrain_fuel.plan import Reserve
 from terrain_fuel.pockets.reserve import reserve_notices, trim_reserve
 from tests.made_rides import made_demand
 from tests.made_roads import Road
+from tests.saying import say
 
 
 @pytest.fixture(scope="module")
@@ -57,6 +58,6 @@ def test_a_short_reserve_is_told() -> None:
     rows = (Reserve("date", "pouch", 1, 20.0),)
     (notice,) = reserve_notices(rows, 45.0, Day(reserve_min=45.0))
     assert notice.code == "reserve_short"
-    assert "20 g of carbohydrate, good for 20 of the 45 min" in notice.sentence
+    assert "20 g of carbohydrate, good for 20 of the 45 min" in say(notice)
     assert reserve_notices(rows, 22.0, Day()) == ()
     assert reserve_notices((), 0.0, Day(reserve_min=0.0)) == ()

@@ -73,7 +73,7 @@ def _add_waypoint(root: etree._Element, plan: Plan, row: Row) -> None:
     _child(waypoint, "name", waypoint_name(row, words))
     _child(waypoint, "cmt", _comment(plan, row, words))
     if row.point is not None:
-        _child(waypoint, "desc", row.point.reason)
+        _child(waypoint, "desc", words.say(row.point.reason))
     _child(waypoint, "type", words.label(f"waypoint.type.{row.kind}"))
 
 

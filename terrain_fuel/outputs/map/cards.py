@@ -24,7 +24,7 @@ def point_card(plan: Plan, row: Row, following: Row | None) -> list[list[str]]:
         ["when", _when(plan, row, point, words)],
         ["what", _what(plan, point, words)],
         ["into" if point.action == "refill" else "from", point.container],
-        ["why", point.reason],
+        ["why", words.say(point.reason)],
     ]
     if following is not None and following.point is not None:
         pairs.append(["next", _next(row, following, words)])
@@ -42,7 +42,11 @@ def caution_card(plan: Plan, caution: Caution) -> list[list[str]]:
         length=words.length(caution.end_m - caution.start_m),
     )
     clock = clock_text(plan.day.start, plan.pace.clock_at(caution.start_m))
-    pairs = [["where", where], ["when", words.label("card.from_clock", clock=clock)], ["mind", caution.note]]
+    pairs = [
+        ["where", where],
+        ["when", words.label("card.from_clock", clock=clock)],
+        ["mind", words.say(caution.note)],
+    ]
     if caution.hands_on:
         pairs.append(["hands", words.label("card.both_hands")])
     return [[words.label(f"card.{heading}"), text] for heading, text in pairs]
@@ -100,7 +104,7 @@ def _mind(plan: Plan, distance_m: float, words: Words) -> list[str]:
         if caution.end_m < distance_m or caution.start_m > distance_m + MIND_AHEAD_M:
             continue
         ahead = caution.start_m - distance_m
-        note = caution.note
+        note = words.say(caution.note)
         far = ahead > HERE_M
         texts.append(words.label("card.ahead", ahead=words.length(ahead), note=note) if far else note)
     return texts

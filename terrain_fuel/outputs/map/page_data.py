@@ -36,7 +36,7 @@ def page_data(plan: Plan, backdrop: Backdrop | None) -> dict[str, Any]:
         "hours": hours(plan),
         "care": care(plan),
         "broken": broken(plan),
-        "violations": [violation.sentence for violation in plan.violations],
+        "violations": [words.say(violation.sentence) for violation in plan.violations],
         "contours": words.label("page.key.contours", step=backdrop.contour_step, unit=units.height)
         if backdrop
         else "",
@@ -188,9 +188,9 @@ def _caution_entry(plan: Plan, number: int, caution: Caution) -> dict[str, Any]:
 
 def care(plan: Plan) -> list[list[Any]]:
     """Return what to know before the ride as pairs of heading and sentences."""
-    standing = [notice.sentence for notice in standing_advice(plan.demand, plan.day)]
-    own = [notice.sentence for notice in plan.warnings if notice.sentence not in standing]
     words = words_for(plan.rider)
+    standing = [words.say(notice) for notice in standing_advice(plan.demand, plan.day)]
+    own = [said for said in map(words.say, plan.warnings) if said not in standing]
     pairs = [("own", own), ("standing", standing)]
     return [[words.label(f"page.care.{key}"), sentences] for key, sentences in pairs if sentences]
 
