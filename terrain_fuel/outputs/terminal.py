@@ -40,11 +40,10 @@ def show_plan(plan: Plan, paths: Sequence[Path], console: Console) -> None:
     console.print(table)
     console.print(Text(_totals(plan, words)))
     for notice in plan.warnings:
-        console.print(Text(words.label("terminal.mind", sentence=notice)))
+        console.print(Text(words.label("terminal.mind", sentence=words.say(notice))))
     for violation in plan.violations:
-        broken = words.label(
-            "terminal.broken", rule=violation.rule, name=violation.name, sentence=violation.sentence
-        )
+        sentence = words.say(violation.sentence)
+        broken = words.label("terminal.broken", rule=violation.rule, name=violation.name, sentence=sentence)
         console.print(Text(broken, style="bold"))
     for sentence in _luck_sentences(plan.luck, words):
         console.print(Text(sentence))

@@ -5,7 +5,6 @@ known beforehand. The road is a wavy ring over four hills; names come in several
 carry quotes, markup, backticks, emoji and right-to-left letters.
 """
 
-from dataclasses import replace
 from functools import lru_cache
 
 import numpy as np
@@ -95,9 +94,7 @@ def sample_plan(units: str = "km", with_relief: bool = True) -> Plan:
     )  # fmt: skip
     names = dict.fromkeys(FOODS)
     known = {item.name for item in DEFAULT_ITEMS}
-    items = tuple(replace(item, count=20) for item in DEFAULT_ITEMS) + tuple(
-        Item(name, "solid", 24.0, mass_g=40, count=20) for name in names if name not in known
-    )
+    items = DEFAULT_ITEMS + tuple(Item(name, "solid", 24.0, mass_g=40) for name in names if name not in known)
     return Plan(
         f'Four passes & "home" {SCRIPT_NAME} Διαδρομή',
         terrain, pace, demand, FuelBalance(*_stores(demand)),
@@ -340,7 +337,7 @@ def _preparation() -> tuple[Preparation, ...]:
             "evening", "freeze", "water", fact("freeze_half", half_ml=375.0, container="front bottle")
         ),
         Preparation("morning", "pack", GREEK_NAME, fact("packed_whole", count=2.0, item=GREEK_NAME)),
-        Preparation("morning", "check", "load", fact("load", total_kg=3.1, drink_kg=1.5, food_kg=1.6)),
+        Preparation("morning", "check", "sun", fact("check_sun")),
     )
 
 

@@ -7,6 +7,7 @@ import tempfile
 from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 import pytest
 from lxml import etree, html
@@ -34,9 +35,22 @@ from tests.outputs.printed import pages_of
 OUTPUTS = ("sheet", "sticker", "page", "waypoints", "terminal", "terrain", "why", "drawings")
 
 SAME_IN_BOTH = {
-    "an", "diabetes", "halt", "in", "information", "insulin", "minus", "plan", "plus", "relief", "start",
-    "training", "tunnel", "was", "wind",
-}  # fmt: skip
+    "an",
+    "diabetes",
+    "halt",
+    "in",
+    "information",
+    "insulin",
+    "minus",
+    "plan",
+    "plus",
+    "relief",
+    "start",
+    "training",
+    "tunnel",
+    "was",
+    "wind",
+}
 """Words that both languages spell alike, besides names, units and what programs read."""
 
 
@@ -67,7 +81,7 @@ def _texts(output: str, plan: Plan) -> Iterator[str]:
             yield from explain_point(written, point.number)
     else:
         for drawing in (draw_profile(plan), draw_terrain_profile(plan.terrain, plan.cautions, plan.rider)):
-            root = etree.fromstring(drawing.encode())
+            root: Any = etree.fromstring(drawing.encode())
             yield from root.xpath("//@aria-label")
             yield from root.xpath("//*[local-name()='text']/text()")
 
@@ -85,7 +99,7 @@ def _printed(plan: Plan, output: str) -> Iterator[str]:
 
 def _page(page: str) -> Iterator[str]:
     """Yield what the page shows and speaks, and the texts that its script is given."""
-    tree = html.document_fromstring(page)
+    tree: Any = html.document_fromstring(page)
     (block,) = tree.xpath("//script[@type='application/json']")
     data = json.loads(block.text_content())
     for element in tree.xpath("//script | //style"):
@@ -104,8 +118,9 @@ def _page(page: str) -> Iterator[str]:
 def _waypoints(plan: Plan) -> Iterator[str]:
     with tempfile.TemporaryDirectory() as folder:
         write_waypoints(plan, Path(folder, "points.gpx"))
-        for point in etree.parse(Path(folder, "points.gpx")).getroot().iterfind("{*}wpt"):
-            yield from (point.findtext(f"{{*}}{tag}") or "" for tag in ("name", "cmt", "desc", "type"))
+        root: Any = etree.parse(Path(folder, "points.gpx")).getroot()
+        for point in root.iterfind("{*}wpt"):
+            yield from (child.text or "" for child in point.iterfind("*") if not child.tag.endswith("ele"))
 
 
 def words_of(shown: tuple[str, ...]) -> set[str]:
@@ -114,7 +129,12 @@ def words_of(shown: tuple[str, ...]) -> set[str]:
 
 def names_of(plan: Plan) -> tuple[str, ...]:
     """Return the names that the rider or the route gave, the rules' stable names, and units."""
-    things = [*plan.pantry.items, *plan.pantry.containers, *plan.terrain.track.waypoints, *plan.day.feeds]
+    things: list[Any] = [
+        *plan.pantry.items,
+        *plan.pantry.containers,
+        *plan.terrain.track.waypoints,
+        *plan.day.feeds,
+    ]
     shorts = [item.short for item in plan.pantry.items]
     stretches = [stretch.name for stretch in plan.terrain.stretches]
     rules = [rule for point in plan.fuel_points for rule in point.rules]

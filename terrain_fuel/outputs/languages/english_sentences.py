@@ -262,6 +262,7 @@ SENTENCES: dict[str, str] = {
     "no_longer_eaten": "no longer {item} at {at_m:place}",
     "and_more": " and {count} more",
     # hard rules that cannot be kept
+    "not_kept": "NOT KEPT: {what}",
     "long_gap": "{gap_min:.0f} min without food between {start_m:place1} and {end_m:road1}, {over_min} more"
     " than the {longest_min:.3g} allowed: {remedy}",
     "no_place_between": "no place between allows it; eat more just before, and again as soon as it is over",

@@ -268,6 +268,7 @@ SENTENCES: dict[str, str] = {
     "no_longer_eaten": "nicht mehr {item} bei {at_m:place}",
     "and_more": " und {count} weitere",
     # hard rules that cannot be kept
+    "not_kept": "NICHT EINGEHALTEN: {what}",
     "long_gap": "{gap_min:.0f} min ohne Essen zwischen {start_m:place1} und {end_m:road1}, {over_min} mehr"
     " als die erlaubten {longest_min:.3g}: {remedy}",
     "no_place_between": "kein Ort dazwischen erlaubt es; kurz davor mehr essen, und gleich danach wieder",

@@ -1,6 +1,7 @@
 """Which of the plan's cautions are printed on which sheet: where they matter, in their own words."""
 
 from terrain_fuel.demand.advice import standing_advice
+from terrain_fuel.facts import fact
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import Plan
 
@@ -19,10 +20,10 @@ def cautions_for(plan: Plan, sheet: str) -> tuple[str, ...]:
     return tuple(advice[code] for code in BY_SHEET[sheet] if code in advice)
 
 
-def broken_of(plan: Plan) -> tuple[str, ...]:
-    """Return the hard rules that the plan cannot keep."""
+def broken_rules(plan: Plan) -> tuple[str, ...]:
+    """Return the hard rules that this plan cannot keep."""
     words = words_for(plan.rider)
-    return tuple(words.label("sheet.broken", sentence=violation.sentence) for violation in plan.violations)
+    return tuple(words.say(fact("not_kept", what=violation.sentence)) for violation in plan.violations)
 
 
 def warnings_of(plan: Plan) -> tuple[str, ...]:
@@ -30,4 +31,4 @@ def warnings_of(plan: Plan) -> tuple[str, ...]:
     words = words_for(plan.rider)
     standing = {notice.code for notice in standing_advice(plan.demand, plan.day)}
     own = tuple(words.say(notice) for notice in plan.warnings if notice.code not in standing)
-    return broken_of(plan) + own
+    return broken_rules(plan) + own

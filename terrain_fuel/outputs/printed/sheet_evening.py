@@ -2,6 +2,7 @@
 
 import math
 
+from terrain_fuel.facts import fact
 from terrain_fuel.outputs.printed.cautions_in_print import cautions_for, warnings_of
 from terrain_fuel.outputs.printed.paper import MM, Page
 from terrain_fuel.outputs.printed.sayings import saying_of
@@ -53,13 +54,14 @@ def _draw_shopping(sheet: Sheet, plan: Plan) -> None:
     for packed in plan.packing:
         if packed.form != "powder":
             needed[packed.item] = needed.get(packed.item, 0.0) + packed.items
+    last = {step.item for step in plan.preparation if step.text.code == "lay_out_last"}
     for name, count in needed.items():
         whole = math.ceil(round(count, 6))
         stock = plan.pantry.item(name).count
         key = "sheet.evening.short" if whole > stock else "sheet.evening.stock"
         amount = words.label(key, whole=whole, stock=stock, missing=whole - stock)
-        last = words.label("sheet.evening.last") if whole >= stock else ""
-        sheet.tick(saying_of(plan.pantry, words, name), amount, last)
+        note = words.say(fact("last_in_stock")) if name in last else ""
+        sheet.tick(saying_of(plan.pantry, words, name), amount, note)
 
 
 def _draw_powders(sheet: Sheet, plan: Plan) -> None:

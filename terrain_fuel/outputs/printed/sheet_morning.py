@@ -33,7 +33,7 @@ def draw_morning(page: Page, plan: Plan, scale: float) -> int:
     if sheet.used_height > COLUMN_BEGUN:
         sheet.next_column()
     sheet.head(words.label("sheet.morning.checks"))
-    checks = {step.item: step.text for step in plan.preparation if step.step == "check"}
+    checks = {step.item: words.say(step.text) for step in plan.preparation if step.step == "check"}
     for what, text in checks.items():
         sheet.tick(words.label(f"sheet.morning.checked.{what}", text=text))
     for what in BEFORE_THE_START:
