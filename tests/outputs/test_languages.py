@@ -17,7 +17,7 @@ from rich.console import Console
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.outputs.data.plan_json import plan_to_dict
 from terrain_fuel.outputs.data.waypoints import write_waypoints
-from terrain_fuel.outputs.drawing.profile import draw_profile, draw_terrain_profile
+from terrain_fuel.outputs.drawing.profile import draw_terrain_profile
 from terrain_fuel.outputs.explain import explain_point
 from terrain_fuel.outputs.languages import LANGUAGES
 from terrain_fuel.outputs.map.map_page import map_page
@@ -80,10 +80,10 @@ def _texts(output: str, plan: Plan) -> Iterator[str]:
         for point in plan.fuel_points:
             yield from explain_point(written, point.number)
     else:
-        for drawing in (draw_profile(plan), draw_terrain_profile(plan.terrain, plan.cautions, plan.rider)):
-            root: Any = etree.fromstring(drawing.encode())
-            yield from root.xpath("//@aria-label")
-            yield from root.xpath("//*[local-name()='text']/text()")
+        drawing = draw_terrain_profile(plan.terrain, plan.cautions, plan.rider)
+        root: Any = etree.fromstring(drawing.encode())
+        yield from root.xpath("//@aria-label")
+        yield from root.xpath("//*[local-name()='text']/text()")
 
 
 def _printed(plan: Plan, output: str) -> Iterator[str]:
