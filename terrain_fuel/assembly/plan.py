@@ -24,7 +24,7 @@ from terrain_fuel.plan import BottleFill, FuelPoint, Plan
 from terrain_fuel.rider import Rider
 from terrain_fuel.rules.situation import Situation
 
-ROAD_SOURCES = ("Vi75", "Wh23", "Ki12", "FI", "Ma98", "ISA", "Ri05")
+ROAD_SOURCES = ("Vi75", "Wh23", "Ki12", "FI", "Ma98", "ISA")
 """What the road, the pace and the hands are computed from; the body's models come with the demand."""
 
 
