@@ -4,8 +4,6 @@ from dataclasses import replace
 from datetime import datetime
 from fractions import Fraction
 
-import pytest
-
 from terrain_fuel.outputs.rows import LANDMARK_NEAR_M, joined_spans, plan_rows
 from terrain_fuel.outputs.units import (
     KILOMETRES,
@@ -41,7 +39,7 @@ def test_hands_on_rows_tell_each_flag_with_its_length() -> None:
 
 def test_miles_where_the_rider_asks_for_them() -> None:
     rows = [row for row in plan_rows(sample_plan("miles")) if row.kind == "hands_on"]
-    # 15.4 km / 1.609344 = 9.569, 4.4 km / 1.609344 = 2.734
+    # a mile of 1.609344 km [NIST811]: 15.4 / 1.609344 = 9.569, 4.4 km / 1.609344 = 2.734
     assert (rows[0].distance_text, rows[0].length_text) == ("9.6", "2.7 mi")
 
 

@@ -1,4 +1,4 @@
-"""The ride on uniform roads against speeds worked out by hand; energy, walking, wind and shelter on others."""
+"""The ride on uniform roads against speeds worked out by hand; energy, walking and shelter on others."""
 
 from collections.abc import Callable
 from dataclasses import replace
