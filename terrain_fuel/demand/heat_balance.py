@@ -15,7 +15,7 @@ KIT_CLO = 0.4  # shorts, jersey, helmet, gloves: an assumption
 KIT_PERMEABILITY = 0.38  # static moisture permeability of ordinary cloth [ISO7933]_
 CLOTHING_AIRFLOW_M_S = 3.0  # the standard's own ceiling for its wind correction of clothing
 LEG_SPEED_M_S = 0.7  # the standard's walking speed for hard work; moving limbs stir at least as much air
-AIRFLOW_SHARE = 0.3  # a crouched rider shelters much of the skin: a fit of ours to ten trials of sweat
+AIRFLOW_SHARE = 0.4  # a crouched rider shelters much of the skin: a fit of ours to ten trials of sweat
 RADIATION_W_PER_M2K = 4.5  # of a whole body, standing or seated [dD97]_
 LEWIS_K_PER_KPA = 16.7  # vapour against heat transfer [ISO7933]_
 SATURATED_WETNESS = 1.7  # required wetness at which the standard stops counting
@@ -24,6 +24,8 @@ SATURATED_WETNESS = 1.7  # required wetness at which the standard stops counting
 # four trials' means in air of 15.6 and 35.5 (dry, [He07]_) and of 29.2 and 34.9 degrees C (damp,
 # [Mu20]_). The standard's own regression is for slower work.
 SKIN_LEVEL_C, SKIN_PER_DEGREE, SKIN_C_PER_KPA = 23.19, 0.2525, 1.464
+SKIN_C_PER_M_S = -0.348  # wind cools it, as in the standard's regression for bare skin [ISO7933]_,
+SKIN_AIR_M_S, SKIN_AIR_MOST_M_S = 2.0, 8.3  # from the trials' fans (assumed) to 30 km/h [Bt23]_
 SKIN_RANGE_C = (24.0, 36.0)  # an assumption
 
 
@@ -95,7 +97,7 @@ def balance_heat(
     temperature = np.asarray(temperature_c, dtype=np.float64)
     turnover = np.asarray(turnover_w_per_m2, dtype=np.float64)
     vapour = vapour_pressure(temperature, humidity_pct) / 1000.0
-    skin_c = skin_temperature_c(temperature, vapour)
+    skin_c = skin_temperature_c(temperature, vapour, air_m_s)
     breath_c = 28.56 + 0.115 * temperature + 0.641 * vapour
     breath = turnover * 0.00127 * (59.34 + 0.53 * temperature - 11.63 * vapour)
     warmed_air = turnover * 0.001516 * (breath_c - temperature)
@@ -107,16 +109,18 @@ def balance_heat(
     return HeatBalance(*np.broadcast_arrays(required, possible, breath))
 
 
-def skin_temperature_c(temperature_c: ArrayLike, vapour_kpa: ArrayLike) -> FloatArray:
+def skin_temperature_c(temperature_c: ArrayLike, vapour_kpa: ArrayLike, air_m_s: ArrayLike) -> FloatArray:
     """Return the mean temperature of a cyclist's skin, same shape [degrees C].
 
     Parameters
     ----------
     temperature_c, vapour_kpa : of the air [degrees C, kPa]
+    air_m_s : airflow on the rider [m/s]; above 30 km/h it cools the skin no further
     """
     temperature, vapour = np.asarray(temperature_c, dtype=np.float64), np.asarray(vapour_kpa)
     plane = SKIN_LEVEL_C + SKIN_PER_DEGREE * temperature + SKIN_C_PER_KPA * vapour
-    return np.asarray(np.clip(plane, *SKIN_RANGE_C))
+    wind = np.minimum(np.asarray(air_m_s, dtype=np.float64), SKIN_AIR_MOST_M_S) - SKIN_AIR_M_S
+    return np.asarray(np.clip(plane + SKIN_C_PER_M_S * wind, *SKIN_RANGE_C))
 
 
 def required_sweat_g_per_h_m2(required: ArrayLike, possible: ArrayLike) -> FloatArray:
