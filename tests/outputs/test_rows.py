@@ -4,6 +4,7 @@ from dataclasses import replace
 from datetime import datetime
 from fractions import Fraction
 
+from terrain_fuel.flags.model import Caution
 from terrain_fuel.outputs.rows import LANDMARK_NEAR_M, joined_spans, plan_rows
 from terrain_fuel.outputs.units import (
     KILOMETRES,
@@ -15,7 +16,6 @@ from terrain_fuel.outputs.units import (
     duration_text,
 )
 from terrain_fuel.plan import Plan
-from terrain_fuel.terrain.model import Caution
 from terrain_fuel.track import Waypoint
 from tests.outputs.sample_plan import sample_plan
 
