@@ -13,9 +13,6 @@ ours (an assumption), and thirst decides."""
 MOST_ML_PER_H = 900.0
 """Below the litre an hour that the stomach passes on (textbook, from memory)."""
 
-LOSS_LIMIT_SHARE = 0.02
-"""Loss of body mass beyond which performance suffers [ACSM07]_."""
-
 
 def fluid_curve_ml(clock_s: FloatArray, sweat_ml: FloatArray) -> FloatArray:
     """Return what should have been drunk by each clock time.

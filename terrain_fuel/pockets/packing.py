@@ -5,8 +5,9 @@ from dataclasses import dataclass
 
 from terrain_fuel.day import Day
 from terrain_fuel.demand.model import Notice
+from terrain_fuel.limits import OVERFULL
 from terrain_fuel.pantry import Container, Item, Pantry
-from terrain_fuel.plan import BottleFill, Packed, Reserve, Violation
+from terrain_fuel.plan import BottleFill, Packed, Reserve, Violation, broken
 from terrain_fuel.pockets.space import Space
 
 NO_POCKET = Container("hand", "pocket", holds_items=0)
@@ -134,7 +135,7 @@ def _rows(space: Space, pantry: Pantry, day: Day) -> list[Packed]:
                 items=share,
                 carbohydrate_g=share * item.carbohydrate_g,
                 mass_g=share * item.mass_g,
-                form="bites in foil" if day.purpose == "race" and item.kind == "solid" else "whole",
+                form="bites in foil" if day.purpose == "race" and item.traits.cut_for_race else "whole",
             )
         )
     for name in dict.fromkeys(pour.item for pour in space.packets):
@@ -171,7 +172,7 @@ def _overfull(spaces: Sequence[Space], length_m: float) -> tuple[Violation, ...]
         f"{over} {pieces} more than the {held} that fit within reach; add a pocket or a bag, take denser"
         " food, or have some of it handed up on the way"
     )
-    return (Violation(5, "full pockets", 0.0, length_m, float(over), "items", sentence),)
+    return (broken(OVERFULL, 0.0, length_m, float(over), "items", sentence),)
 
 
 def _bag_notice(spaces: Sequence[Space]) -> tuple[Notice, ...]:
