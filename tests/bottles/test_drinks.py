@@ -152,7 +152,6 @@ def test_too_little_water_is_shared_out_named_placed_and_priced(flat: Demand) ->
     assert_allclose(half_ml, 750.0)
 
 
-@pytest.mark.source("ACSM07", "loss of body mass limited to 2 %")
 def test_a_gap_is_a_fault_only_past_two_per_cent_of_body_mass(flat: Demand) -> None:
     """1,800 ml wanted of 2,250 sweated, 1,500 carried: 750 ml lost; 2 % are 900 ml at 45 kg, 700 at 35."""
     for mass_kg, faults in ((45.0, 0), (35.0, 1)):

@@ -218,7 +218,6 @@ def test_bites_without_any_drink_are_named(flat: Stage) -> None:
     assert not plan.sips
 
 
-@pytest.mark.source("HB15", "never drink ahead of sweat: the plan's bound is sweat + 500 ml")
 def test_little_sweat_bounds_the_mouthfuls() -> None:
     """Sweat of 1 ml/km and a mouthful of 200 ml with every bite: the bound holds, mouthfuls shrink."""
     rider = Rider(habits=Habits(sip_ml=200.0))

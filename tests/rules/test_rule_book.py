@@ -20,7 +20,7 @@ from tests.food.roads import HILLY_LOOP, Part, ride
 
 
 def test_rider_reweighs_and_switches_off() -> None:
-    weights = weights_for(Rider(rule_weights=(("crest", 0.0), ("rhythm", 2.0))))
+    weights = weights_for(Rider(rule_weights={"crest": 0.0, "rhythm": 2}))
     assert (weights["crest"], weights["rhythm"]) == (0.0, 2.0)
     steep = imagine_place(grade=0.08, on_climb=True)
     crest = next(rule for rule in PLACE_RULES if rule.name == "crest")
@@ -39,6 +39,14 @@ def test_unknown_rule_and_impossible_weight() -> None:
         weights_for(Rider(rule_weights=(("luck", 1.0),)))
     with pytest.raises(SettingsError, match=r"allowed is 0 \(off\) to 5"):
         weights_for(Rider(rule_weights=(("crest", -1.0),)))
+
+
+@pytest.mark.parametrize(
+    "weights", [{"variety": "much"}, {"variety": float("nan")}, {7: 1.0}, ("variety",), 0.5, None]
+)
+def test_weights_that_are_none_are_refused_at_once(weights: object) -> None:
+    with pytest.raises(SettingsError, match=r"^rule_weights is .*as a mapping or as pairs; correct it$"):
+        Rider(rule_weights=weights)  # type: ignore[arg-type]
 
 
 def test_a_veto_forbids_whatever_the_other_rules_say() -> None:
