@@ -5,34 +5,27 @@ from types import MappingProxyType
 # Available carbohydrate, fibre left out [g per 100 g]: French table [Ciqual20]_
 CIQUAL_G_PER_100_G = MappingProxyType(
     {
-        "banana": 19.7,
-        "dried date": 64.7,
         "packed brioche": 52.7,
         "butter brioche": 51.6,
         "bakery brioche": 49.2,
-        "jam": 60.2,
         "honey": 81.7,
-        "jelly sweets": 80.2,
-        "fruit jelly": 76.6,
         "cereal bar with fruit": 73.5,
-        "puffed rice cake": 80.5,
         "cooked rice": 31.8,
-        "gingerbread": 71.5,
+        "spice bread": 71.5,
         "raisins": 73.2,
-        "cola": 10.2,
     }
 )
 
-# Carbohydrate by difference and the fibre in it [g per 100 g]: American table [SR28]_
+# Carbohydrate by difference and the fibre in it [g per 100 g]: American table [SR28]_; the fibre of
+# pear and potato, the chestnut and the hard sugar are from memory
 SR28_TOTAL_AND_FIBRE_G_PER_100_G = MappingProxyType(
     {
-        "banana": (22.84, 2.6),
-        "Medjool date": (74.97, 6.7),
-        "Deglet date": (75.03, 8.0),
-        "jam": (68.86, 1.1),
-        "jellybeans": (93.55, 0.0),
+        "dried fig": (63.87, 9.8),
+        "dried pear": (69.7, 7.5),
+        "roasted chestnut": (52.96, 5.1),
+        "boiled potato": (20.01, 1.8),
+        "hard sugar": (98.0, 0.0),
         "soft granola bar": (67.3, 4.6),
-        "puffed rice cake": (81.5, 4.2),
     }
 )
 

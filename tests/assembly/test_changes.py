@@ -6,7 +6,7 @@ from terrain_fuel.assembly.changes import change_notices
 from terrain_fuel.food.model import Bite
 from terrain_fuel.rider import Habits, Rider
 
-DATE = Bite(100, 20_000.0, 3000.0, "date", 1, 15.5, 0.0, 20_000.0, 20_000.0, ("rhythm",), "")
+DATE = Bite(100, 20_000.0, 3000.0, "fig slice", 1, 15.5, 0.0, 20_000.0, 20_000.0, ("rhythm",), "")
 GEL = replace(DATE, item="plain gel", distance_m=40_000.0, carbohydrate_g=25.0)
 
 
@@ -19,14 +19,14 @@ def test_a_bite_moved_is_told_with_both_places() -> None:
     moved = replace(DATE, distance_m=22_000.0)
     (notice,) = change_notices((DATE, GEL), (moved, GEL), Rider())
     assert notice.sentence == (
-        "Your pins: now date at km 22; no longer date at km 20. 1 of 2 bites stay as they were."
+        "Your pins: now fig slice at km 22; no longer fig slice at km 20. 1 of 2 bites stay as they were."
     )
 
 
 def test_another_item_or_amount_is_a_change_in_the_riders_units() -> None:
     miles = Rider(habits=Habits(units="miles"))
     (notice,) = change_notices((DATE,), (replace(DATE, portions=2),), miles)
-    assert "date at mile 12" in notice.sentence
+    assert "fig slice at mile 12" in notice.sentence
     assert change_notices((DATE,), (replace(DATE, item="fig"),), Rider())
 
 
