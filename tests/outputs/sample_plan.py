@@ -50,7 +50,7 @@ HOSTILE_NAMES = (
 )  # fmt: skip
 
 FOODS = (
-    "soft loaf with fig", "oat square", ACCENT_NAME, "salted corn square", SCRIPT_NAME, "spice loaf",
+    "soft loaf with fig", "oat square", ACCENT_NAME, "salted potato", SCRIPT_NAME, "spice loaf",
     GREEK_NAME, "dried pear", CYRILLIC_NAME, IMAGE_NAME, "oat square", RTL_NAME, "fig slice", TEMPLATE_NAME,
     "raisin ball", EMOJI_NAME, "plain gel", "barley sugar",
 )  # fmt: skip
