@@ -20,7 +20,7 @@ def explain_filling(filling: Filling, span: Span, pantry: Pantry) -> Filling:
 def _why(load: Load, span: Span, pantry: Pantry, has_more: bool) -> str:
     if not load.in_reach:
         return _why_spare(span, pantry)
-    if pantry.item(load.item).kind == "water":
+    if not pantry.item(load.item).traits.brings_energy:
         base = "water to wash the bites down"
     elif load.from_stock:
         base = "energy and salt, at the strength on the packet"
