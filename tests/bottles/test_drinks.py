@@ -131,8 +131,8 @@ def test_a_feed_that_hands_out_its_own_drink_spares_the_stock(flat: Demand, tap:
 
 
 def test_drinks_with_caffeine_do_not_fill_a_bottle(flat: Demand) -> None:
-    cola = Item("cola", "drink", 35.0, fluid_ml=330.0, caffeine_mg=33.0, count=6)
-    drinks = plan(flat, 10.0, pantry=Pantry(items=(cola, WATER)))
+    tea = Item("cold tea", "drink", 35.0, fluid_ml=330.0, caffeine_mg=33.0, count=6)
+    drinks = plan(flat, 10.0, pantry=Pantry(items=(tea, WATER)))
     assert {load.item for leg in drinks.legs for load in leg.loads} == {"water"}
 
 

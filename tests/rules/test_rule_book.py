@@ -138,11 +138,11 @@ def test_long_climbs_are_an_hour_or_ten_kilometres() -> None:
 
 
 def test_halts_free_the_hands_and_hand_over_what_the_feed_offers() -> None:
-    day = replace(ride(HILLY_LOOP).day, feeds=(Feed(30.0, "hall", ("banana",), 3.0, False),))
+    day = replace(ride(HILLY_LOOP).day, feeds=(Feed(30.0, "hall", ("dried pear",), 3.0, False),))
     stops = (Stop(30_000.0, 180.0, "hall"), Stop(60_000.0, 120.0, "tap"))
     road = ride(HILLY_LOOP, day=day, stops=stops).road
     hall, tap = road.stops
-    assert (hall.name, hall.offers, hall.sure) == ("hall", ("banana",), False)
+    assert (hall.name, hall.offers, hall.sure) == ("hall", ("dried pear",), False)
     assert (tap.offers, tap.sure) == ((), False)
     assert road.hands[hall.node] == 1.0
     assert list(np.flatnonzero(road.stop >= 0)) == [hall.node, tap.node]
