@@ -295,4 +295,7 @@ SENTENCES: dict[str, str] = {
     "limited_by_drink_strength": "the drink is as strong as the packet allows",
     "limited_by_time": "the ride is too short for more bites",
     "limited_by_places": "too much of the road wants both hands",
+    "limited_by_portions": "the pieces are too large to fit one more into an hour",
+    "limited_by_rhythm": "the rhythm brings no more bites",
+    "eat_oftener": "eat_every_min = {every_min:.0f} in the rider file",
 }

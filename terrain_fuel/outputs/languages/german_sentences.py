@@ -308,4 +308,7 @@ SENTENCES: dict[str, str] = {
     "limited_by_drink_strength": "das Getränk ist so stark, wie die Packung erlaubt",
     "limited_by_time": "die Fahrt ist zu kurz für mehr Bissen",
     "limited_by_places": "zu viel Straße verlangt beide Hände",
+    "limited_by_portions": "die Stücke sind zu groß für eines mehr in der Stunde",
+    "limited_by_rhythm": "der Rhythmus bringt nicht mehr Bissen",
+    "eat_oftener": "eat_every_min = {every_min:.0f} in der Fahrer-Datei",
 }
