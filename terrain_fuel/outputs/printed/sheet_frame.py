@@ -22,6 +22,7 @@ SMALL_PT = 9.5
 HEAD_PT = 13.0
 LEADING = 1.3
 BOX = 3.6 * MM
+CAUTION_INDENT = 5.2 * MM
 WRITING_LINE = 8.5 * MM
 RIDGE_HEIGHT = 9.0 * MM
 
@@ -145,13 +146,17 @@ class Sheet:
 
     def caution(self, text: str) -> None:
         """Draw a caution with its triangle."""
-        indent = 5.2 * MM
-        lines = wrap_text(text, self.width - indent, self.small_pt)
-        self.need(len(lines) * self.small_pt * LEADING + 3.0)
+        self.need(self.caution_height(text))
         self.skip(self.small_pt * LEADING)
         draw_symbol(self.page.canvas, "hands_on", self.x + 1.7 * MM, self.y + 3.2, 1.7 * MM)
-        self._put_lines(lines, indent, self.small_pt)
+        lines = wrap_text(text, self.width - CAUTION_INDENT, self.small_pt)
+        self._put_lines(lines, CAUTION_INDENT, self.small_pt)
         self.skip(3.0)
+
+    def caution_height(self, text: str) -> float:
+        """Return the height of a caution."""
+        lines = wrap_text(text, self.width - CAUTION_INDENT, self.small_pt)
+        return len(lines) * self.small_pt * LEADING + 3.0
 
     def writing_lines(self, count: int, label: str = "") -> None:
         """Draw lines to write on, as many as fit."""

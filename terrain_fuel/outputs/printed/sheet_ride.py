@@ -25,6 +25,9 @@ CUE_PT = 11.0
 MOST_ROW, LEAST_ROW = 17.5, 14.2
 """Height of a cue; closer together when that keeps the ride on one side."""
 
+BESIDE_CUES = 84.0
+"""What the heads take, and a cue that goes into the next column."""
+
 DISTANCE_AT, LEG_AT, MARK_AT, TEXT_AT = 11.5 * MM, 21.5 * MM, 25.5 * MM, 29.5 * MM
 CONTAINER_WIDTH = 12.0 * MM
 TIMES_WIDTH = {"clock": 10.0 * MM, "window": 16.0 * MM}
@@ -50,7 +53,7 @@ def draw_ride(page: Page, plan: Plan) -> None:
     _draw_key(sheet)
     sheet.divide(2, sheet.y)
     safety = [*broken_rules(plan), *cautions_for(plan, "ride")]
-    height = 2 * sheet.left_height - len(safety) * 34.0 - 60.0
+    height = 2 * sheet.left_height - sum(map(sheet.caution_height, safety)) - BESIDE_CUES
     _draw_cues(sheet, plan, choose_cues(plan, sheet.width, height), height)
     sheet.head(words.label("sheet.safety"), keep_with=40.0 * MM)
     for caution in safety:
