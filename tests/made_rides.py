@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 
 from hypothesis import strategies as st
 
-from terrain_fuel.day import Day, Feed
+from terrain_fuel.day import Day, Feed, Purpose
 from terrain_fuel.demand.estimate import estimate_demand
 from terrain_fuel.demand.model import Demand
 from terrain_fuel.pace.ride import set_pace
@@ -54,7 +54,8 @@ def rides(draw: st.DrawFn) -> Ride:
     )
     length_km = low_km * (high_km / low_km) ** draw(st.floats(0.0, 1.0))
     road = draw(roads(length_km))
-    purpose = draw(st.sampled_from(("training", "race")))
+    purposes: tuple[Purpose, ...] = ("training", "race")
+    purpose = draw(st.sampled_from(purposes))
     if draw(st.booleans()):
         return Ride(road, Rider(), Pantry(), Day(purpose=purpose))
     return Ride(road, draw(riders()), draw(pantries()), draw(days(length_km, purpose)))

@@ -21,7 +21,7 @@ def explain_filling(filling: Filling, span: Span, pantry: Pantry) -> Filling:
 def _why(load: Load, span: Span, pantry: Pantry, has_more: bool) -> Fact:
     if not load.in_reach:
         return _why_spare(span, pantry)
-    if pantry.item(load.item).kind == "water":
+    if not pantry.item(load.item).traits.brings_energy:
         base = fact("water_with_bites")
     elif load.from_stock:
         base = fact("energy_and_salt")

@@ -35,14 +35,14 @@ WET_BULB_CODES = {
 def demand_notices(demand: Demand, rider: Rider, day: Day) -> tuple[Fact, ...]:
     """Return every warning about the need itself, in a fixed order."""
     return (
-        *carbohydrate_notices(demand, rider),
+        *carbohydrate_notices(demand),
         *fluid_notices(demand, rider),
         *weather_notices(day),
         *caffeine_notices(demand, rider, day),
     )
 
 
-def carbohydrate_notices(demand: Demand, rider: Rider) -> tuple[Fact, ...]:
+def carbohydrate_notices(demand: Demand) -> tuple[Fact, ...]:
     """Return warnings about how much carbohydrate is asked for."""
     total_g = float(demand.carbohydrate_target_g[-1])
     rate = total_g * 3600.0 / demand.pace.elapsed_s

@@ -1,7 +1,6 @@
 """Descents that want both hands: hairpins, and bends too tight for the speed the road gives."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -14,27 +13,6 @@ from terrain_fuel.flags.model import Caution
 from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.model import Step, Stretch, Terrain
-
-
-@dataclass(frozen=True, slots=True)
-class DescentHabit:
-    """From where on a descent is technical for a rider.
-
-    ``steep_from`` is a grade, negative; ``speed_ratio`` how much faster than a bend allows the
-    bicycle would roll into it; ``bends_per_km`` how many of those a kilometre.
-    """
-
-    steep_from: float
-    speed_ratio: float
-    bends_per_km: float
-
-
-HABITS = {
-    "cautious": DescentHabit(steep_from=-0.03, speed_ratio=1.15, bends_per_km=1.5),
-    "steady": DescentHabit(steep_from=-0.04, speed_ratio=1.3, bends_per_km=2.0),
-    "practised": DescentHabit(steep_from=-0.05, speed_ratio=1.5, bends_per_km=2.5),
-}
-"""From memory; the steady rider's values were tried on roads of known bends."""
 
 DRY_LEAN_G, WET_LEAN_G = 0.3, 0.2
 """Sideways acceleration planned for in bends, far from the 1 g that tyres hold [Br]_; from memory."""
@@ -56,7 +34,7 @@ def technical_descents(terrain: Terrain, rider: Rider, day: Day) -> tuple[Cautio
     day : a wet surface lowers what a bend allows
     """
     corners = terrain.corners
-    habit = HABITS[rider.descending]
+    habit = rider.descending_habit
     fast = _too_fast(terrain, rider, day)
     middle = np.array([(corner.start_m + corner.end_m) / 2 for corner in corners])
     flags = []
@@ -105,7 +83,7 @@ def _too_fast(terrain: Terrain, rider: Rider, day: Day) -> BoolArray:
     radius = np.array([corner.radius_m for corner in corners])
     rolling = _coasting(terrain, start, rider, day)
     allowed = corner_speed(radius, WET_LEAN_G if day.surface_wet else DRY_LEAN_G)
-    return np.asarray(rolling > HABITS[rider.descending].speed_ratio * allowed)
+    return np.asarray(rolling > rider.descending_habit.speed_ratio * allowed)
 
 
 def _coasting(terrain: Terrain, at_m: FloatArray, rider: Rider, day: Day) -> FloatArray:

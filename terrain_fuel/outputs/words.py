@@ -120,6 +120,8 @@ class _Phrase(Formatter):
         return format(value, format_spec) if format_spec else self._plain(value)
 
     def _plain(self, value: Any) -> str:
+        if isinstance(value, tuple):
+            return ", ".join(map(self._plain, value))
         return self._words.say(value) if isinstance(value, Fact) else str(value)
 
 

@@ -135,7 +135,7 @@ def _rows(space: Space, pantry: Pantry, day: Day) -> list[Packed]:
                 items=share,
                 carbohydrate_g=share * item.carbohydrate_g,
                 mass_g=share * item.mass_g,
-                form="bites in foil" if day.purpose == "race" and item.kind == "solid" else "whole",
+                form="bites in foil" if day.purpose == "race" and item.traits.cut_for_race else "whole",
             )
         )
     for name in dict.fromkeys(pour.item for pour in space.packets):

@@ -147,7 +147,7 @@ def long_climb_soft(road: Road, item: Item, portions: int) -> FloatArray:
     array([0.15])
     """
     small = portions * item.portion_carbohydrate_g <= SMALL_BITE_G
-    fits = (1.0 if small else 0.5) if item.soft or item.kind == "gel" else 0.15
+    fits = (1.0 if small else 0.5) if item.soft or item.traits.unchewed else 0.15
     return np.where(road.on_long_climb, fits, 1.0)
 
 

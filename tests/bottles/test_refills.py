@@ -19,7 +19,7 @@ from terrain_fuel.bottles.refills import (
     choose_refills,
     needs_spare,
 )
-from terrain_fuel.day import Day, Feed
+from terrain_fuel.day import Day, Feed, Purpose
 from terrain_fuel.demand.model import Demand
 from terrain_fuel.pantry import DEFAULT_CONTAINERS, WATER, Container, Item, Pantry
 from terrain_fuel.terrain.model import Terrain
@@ -178,6 +178,7 @@ def test_standing_weighs_more_in_a_race(flat: Demand) -> None:
     """20 ml/km: by the quick feed at km 50 the last 70 km ride the bottles dry; training prefers km 60."""
     feeds = ((50.0, 0.5, True), (60.0, 4.0, True))
     need = steady_demand(flat, 20.0)
-    for purpose, at_km in (("training", 60), ("race", 50)):
+    halts_km: dict[Purpose, int] = {"training": 60, "race": 50}
+    for purpose, at_km in halts_km.items():
         day = replace(with_feeds(*feeds), purpose=purpose)
         assert [round(refill.at_m / 1000) for refill in choose_refills(need, (), Pantry(), day)] == [at_km]

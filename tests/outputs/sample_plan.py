@@ -28,7 +28,7 @@ from terrain_fuel.plan import (
     Timeline,
     Totals,
 )
-from terrain_fuel.rider import Habits, Rider
+from terrain_fuel.rider import Habits, Rider, RoadUnit
 from terrain_fuel.terrain.model import Corner, Profile, Stretch, StretchKind, Terrain
 from terrain_fuel.track import Relief, Track, Waypoint, WaypointKind
 
@@ -78,7 +78,7 @@ PLACES = ((4_200.0, RTL_NAME), (52_000.0, "Øvre Dal"), (110_500.0, TEMPLATE_NAM
 
 
 @lru_cache(maxsize=4)
-def sample_plan(units: str = "km", with_relief: bool = True) -> Plan:
+def sample_plan(units: RoadUnit = "km", with_relief: bool = True) -> Plan:
     """Return the invented plan; ``units`` is km or miles."""
     terrain = sample_terrain(with_relief)
     day = Day(feeds=tuple(Feed(at_m / 1000, name) for at_m, name in REFILLS))

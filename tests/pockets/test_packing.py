@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
 from terrain_fuel.bottles.model import Refill
-from terrain_fuel.day import Day
+from terrain_fuel.day import Day, Purpose
 from terrain_fuel.facts import NOTHING, fact
 from terrain_fuel.pantry import DEFAULT_CONTAINERS, Container, Item, Pantry
 from terrain_fuel.plan import BottleFill
@@ -125,7 +125,7 @@ def test_a_rider_without_pockets_is_told() -> None:
     slots=st.integers(0, 8),
 )
 def test_packed_is_planned_and_reserve(
-    eaten: list[tuple[str, int]], kept: dict[str, int], purpose: str, slots: int
+    eaten: list[tuple[str, int]], kept: dict[str, int], purpose: Purpose, slots: int
 ) -> None:
     """Whatever the pockets: each bite has a place, and each place holds what is taken from it."""
     pantry = Pantry(

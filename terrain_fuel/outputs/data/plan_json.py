@@ -24,11 +24,10 @@ from terrain_fuel.plan import (
     Totals,
     Violation,
 )
+from terrain_fuel.plan_format import FORMAT, VERSION
 from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.model import Corner, Stretch
 
-FORMAT = "terrain-fuel plan"
-VERSION = 1
 RENAMES = {"container": "from", "lat_deg": "lat", "lon_deg": "lon"}
 TIMELINE_RENAMES = {"effort": "heart_or_effort"}
 

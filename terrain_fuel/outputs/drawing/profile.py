@@ -26,15 +26,6 @@ BAND_WINDOW = 0.9
 is longer, so that it changes no faster than the eye follows."""
 
 
-def draw_profile(
-    plan: Plan, *, width: float = 1040.0, height: float | None = None, with_stores: bool = True
-) -> str:
-    """Return a plan's profile as an SVG file of its own."""
-    drawing = profile_shapes(plan.terrain, plan, width=width, height=height, with_stores=with_stores)
-    label = words_for(plan.rider).label("drawing.plan", name=plan.name)
-    return svg_text(drawing, label, own_file=True)
-
-
 def draw_terrain_profile(
     terrain: Terrain,
     cautions: Sequence[Caution],

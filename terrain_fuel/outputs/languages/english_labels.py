@@ -31,7 +31,6 @@ COMMON = {
     "what.sip": "{number}, sip {name}",
     "drawing.bottle": "bottles",
     "drawing.glycogen": "body",
-    "drawing.plan": "Height profile of {name} with its fuel points",
     "drawing.road": "Height profile of {name}",
     "drawing.turned": "Profile, turned",
     "print.subject": "print at 100 %",

@@ -31,7 +31,6 @@ COMMON = {
     "what.sip": "{number}, trinken: {name}",
     "drawing.bottle": "Flaschen",
     "drawing.glycogen": "Körper",
-    "drawing.plan": "Höhenprofil von {name} mit allen Essens- und Trinkstellen",
     "drawing.road": "Höhenprofil von {name}",
     "drawing.turned": "Profil, gedreht",
     "print.subject": "mit 100 % drucken",

@@ -28,7 +28,7 @@ SENTENCES: dict[str, str] = {
     "freezing": "Unter null Grad: Flaschen und Tuben frieren ein; Getränke warm einfüllen und unter dem Trikot"
     " tragen.",
     "cold": "Bei dieser Kälte werden Kaustücke und Riegel hart; nah am Körper tragen.",
-    "caffeine_under_18": "Unter 18 gilt höchstens 3 mg Koffein pro Kilogramm und Tag, hier {cap_mg:.0f} mg;"
+    "caffeine_under_18": "Unter 18 gelten höchstens 3 mg Koffein pro Kilogramm und Tag, hier {cap_mg:.0f} mg;"
     " besser keines.",
     "caffeine_sleep": "Ankunft etwa {finish:clock}: Koffein spät auf dieser Fahrt kann den Schlaf kosten.",
     "glycogen_low": "Ab etwa {from_m:place} sind die Speicher voraussichtlich fast leer; früher essen oder bis"
@@ -46,21 +46,21 @@ SENTENCES: dict[str, str] = {
     " Rat holen; Insulin und lange Fahrten brauchen einen eigenen Plan.",
     "allergy": "Jedes Lebensmittel auf Allergien, Zöliakie und Fruktoseunverträglichkeit prüfen.",
     "eating": "Die Mengen sollen gutes Fahren ermöglichen; sie sind kein Ziel, das es zu unterbieten gilt.",
-    "thirst": "Nach Durst trinken und nie so viel, dass das Gewicht steigt. Kopfschmerz, Übelkeit, Verwirrung"
-    " oder Schwellungen: nicht weitertrinken und Hilfe holen.",
+    "thirst": "Nach Durst trinken, nie bis zur Gewichtszunahme. Kopfschmerz, Übelkeit, Verwirrung,"
+    " Schwellungen: nicht weitertrinken, Hilfe holen.",
     "choking": "Nichts Hartes bei schwerem Atem: vor der Anstrengung kauen und schlucken.",
-    "hands": "Beide Hände an den Lenker auf Abfahrten, in Kurven, im Verkehr, in Gruppen und Tunneln, auf"
-    " nasser oder rauer Straße. Der Plan sieht weder Verkehr noch Belag: im Zweifel zum Essen anhalten.",
+    "hands": "Beide Hände an den Lenker auf Abfahrten, in Kurven, Verkehr, Gruppen und Tunneln, auf nasser oder"
+    " rauer Straße. Der Plan sieht weder Verkehr noch Belag: im Zweifel zum Essen anhalten.",
     "law": "Örtliches Recht geht vor: Handzeichen, Telefon, Halteverbote.",
-    "litter": "Verpackung und Flaschen behalten; eine verlorene Flasche bringt andere zu Fall.",
+    "litter": "Abfall und Flaschen behalten; verlorene Flaschen bringen andere zu Fall.",
     "caffeine": "Koffein: höchstens 200 mg auf einmal und 400 mg am Tag für gesunde Erwachsene, weniger in der"
     " Schwangerschaft und unter 18; bei Medikamenten oder Herzleiden ärztlichen Rat holen.",
     "heat": "Verwirrung, Frösteln in der Hitze oder ein taumelnder Gang sind Zeichen eines Hitzschlags:"
     " anhalten, sofort kühlen und Hilfe rufen.",
     "cold_hands": "Kalte Hände öffnen nichts: vorher auspacken und schneiden, und essen, bevor die Kälte"
     " kommt.",
-    "bonk": "Wenn plötzlich nichts mehr geht: herausnehmen, etwas Schnelles essen, trinken und weiteressen;"
-    " heimfahren, wenn es nicht besser wird.",
+    "bonk": "Wenn nichts mehr geht: Tempo raus, etwas Schnelles essen, trinken, weiteressen; heimfahren, wenn es"
+    " nicht besser wird.",
     "salt": "Mehr Salz, als der Plan bringt, braucht es selten, und keines macht zu viel Trinken ungefährlich.",
     # two weighings
     "sweat_gained": "Die Schweißrate war etwa {rate_ml_per_h:.0f} ml pro Stunde (plus oder minus"
@@ -94,11 +94,11 @@ SENTENCES: dict[str, str] = {
     "chance_lost_too_much": "{how_many}: mehr als 2 % der Körpermasse ausgeschwitzt",
     "chance_overdrunk": "{how_many}: einen halben Liter mehr getrunken als ausgeschwitzt",
     "chance_stores_low": "{how_many}: die Kohlenhydratspeicher fast leer",
-    "chance_gut_over": "{how_many}: in einer Stunde über ein Zehntel mehr, als der Darm gewöhnt ist",
+    "chance_gut_over": "{how_many}: in einer Stunde über ein Zehntel mehr, als der Darm gewohnt ist",
     "advice": "{change}: statt {before_share:pct0} % gehen {after_share:pct0} % der Fahrten gut aus",
     "larger_mouthfuls": "jeder Schluck ein Viertel größer",
-    "more_bottle": "eine Flasche mehr mit {bottle_ml:.0f} ml",
-    "more_bottle_larger_mouthfuls": "eine Flasche mehr mit {bottle_ml:.0f} ml, jeder Schluck ein Viertel"
+    "more_bottle": "eine Flasche mit {bottle_ml:.0f} ml mehr",
+    "more_bottle_larger_mouthfuls": "eine Flasche mit {bottle_ml:.0f} ml mehr, jeder Schluck ein Viertel"
     " größer",
     "more_food": "einmal mehr {item} bei etwa {place_m:place}",
     # refills and bottles
@@ -115,7 +115,7 @@ SENTENCES: dict[str, str] = {
     "refill_matters": "Der Plan hängt an {place} bei {at_m:place}; falls dort geschlossen ist: {advice}",
     "shut_does_not_matter": "die Flaschen sind so gefüllt, dass es nichts ausmacht.",
     "shut_leaves_short": "{missing_ml} ml fehlen dann vor {upto}: eine Flasche mehr mitnehmen, früh an"
-    " einem Haus fragen oder ab {since_m:place} {less_share:pct0} % weniger trinken.",
+    " einem Haus fragen oder ab {since_m:place} um {less_share:pct0} % weniger trinken.",
     "thirsty": "{shortage}. Der Verlust bleibt unter 2 % der Körpermasse.",
     "short_no_bottle": "{short_ml:tens} ml fehlen zwischen {start_m:place} und {end_m:place}: keine Flasche"
     " ist in Reichweite; eine in den Vorrat eintragen",
@@ -141,10 +141,10 @@ SENTENCES: dict[str, str] = {
     "fill_here": "{place}: {fluid_ml:.0f} ml {item} nachfüllen, {container}",
     "fill_here_if_open": "{place}: {fluid_ml:.0f} ml {item} nachfüllen, {container}; vielleicht geschlossen",
     # pockets, the reserve, weight
-    "full_pockets": "{over} {over:Stück|Stücke} mehr als die {held}, die in Reichweite passen; eine"
+    "full_pockets": "{over} Stück mehr als die {held}, die in Reichweite passen; eine"
     " Trikottasche oder Tasche mehr, dichteres Essen, oder einen Teil unterwegs anreichen lassen",
     "bag_needed": "die Trikottaschen sind voll: der Rest kommt hierhin: {container}",
-    "reserve_short": "Die Reserve hält {kept_g:.0f} g Kohlenhydrate, genug für {good_for_min:.0f} der"
+    "reserve_short": "Die Reserve enthält {kept_g:.0f} g Kohlenhydrate, genug für {good_for_min:.0f} der"
     " gewünschten {wanted_min:.0f} min: mehr Essen oder eine größere Tasche in den Vorrat eintragen.",
     "heavy_load": "Essen und Trinken wiegen beim Start {total_kg:.1f} kg, das Tempo rechnet mit"
     " {assumed_kg:.1f} kg Gepäck: carried_mass_kg setzen oder öfter nachfüllen.",

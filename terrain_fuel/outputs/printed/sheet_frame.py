@@ -21,8 +21,8 @@ BODY_PT = 11.0
 SMALL_PT = 9.5
 HEAD_PT = 13.0
 LEADING = 1.3
+CAUTION_INDENT, CAUTION_GAP = 5.2 * MM, 3.0
 BOX = 3.6 * MM
-CAUTION_INDENT = 5.2 * MM
 WRITING_LINE = 8.5 * MM
 RIDGE_HEIGHT = 9.0 * MM
 
@@ -149,14 +149,15 @@ class Sheet:
         self.need(self.caution_height(text))
         self.skip(self.small_pt * LEADING)
         draw_symbol(self.page.canvas, "hands_on", self.x + 1.7 * MM, self.y + 3.2, 1.7 * MM)
-        lines = wrap_text(text, self.width - CAUTION_INDENT, self.small_pt)
-        self._put_lines(lines, CAUTION_INDENT, self.small_pt)
-        self.skip(3.0)
+        self._put_lines(self._caution_lines(text), CAUTION_INDENT, self.small_pt)
+        self.skip(CAUTION_GAP)
 
     def caution_height(self, text: str) -> float:
-        """Return the height of a caution."""
-        lines = wrap_text(text, self.width - CAUTION_INDENT, self.small_pt)
-        return len(lines) * self.small_pt * LEADING + 3.0
+        """Return the height that a caution takes."""
+        return len(self._caution_lines(text)) * self.small_pt * LEADING + CAUTION_GAP
+
+    def _caution_lines(self, text: str) -> list[str]:
+        return wrap_text(text, self.width - CAUTION_INDENT, self.small_pt)
 
     def writing_lines(self, count: int, label: str = "") -> None:
         """Draw lines to write on, as many as fit."""

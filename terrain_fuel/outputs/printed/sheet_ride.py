@@ -21,12 +21,11 @@ from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import Plan
 
 PROFILE_HEIGHT = 45.0 * MM
+HEAD_ROOM = 95.0
+"""What the heading of the cautions takes, and what a caution leaves free that a column does not hold."""
 CUE_PT = 11.0
 MOST_ROW, LEAST_ROW = 17.5, 14.2
 """Height of a cue; closer together when that keeps the ride on one side."""
-
-BESIDE_CUES = 84.0
-"""What the heads take, and a cue that goes into the next column."""
 
 DISTANCE_AT, LEG_AT, MARK_AT, TEXT_AT = 11.5 * MM, 21.5 * MM, 25.5 * MM, 29.5 * MM
 CONTAINER_WIDTH = 12.0 * MM
@@ -53,7 +52,7 @@ def draw_ride(page: Page, plan: Plan) -> None:
     _draw_key(sheet)
     sheet.divide(2, sheet.y)
     safety = [*broken_rules(plan), *cautions_for(plan, "ride")]
-    height = 2 * sheet.left_height - sum(map(sheet.caution_height, safety)) - BESIDE_CUES
+    height = 2 * sheet.left_height - sum(map(sheet.caution_height, safety)) - HEAD_ROOM
     _draw_cues(sheet, plan, choose_cues(plan, sheet.width, height), height)
     sheet.head(words.label("sheet.safety"), keep_with=40.0 * MM)
     for caution in safety:
