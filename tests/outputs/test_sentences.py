@@ -17,6 +17,7 @@ from terrain_fuel.outputs.data.plan_json import plan_to_dict
 from terrain_fuel.outputs.languages import LANGUAGES, Language
 from terrain_fuel.outputs.units import KILOMETRES, MILES
 from terrain_fuel.outputs.words import Words
+from terrain_fuel.rider import RoadUnit
 from terrain_fuel.rules.book import RULES
 from tests.outputs.demo_plans import demo_plan
 
@@ -105,7 +106,7 @@ def told(tree: Any) -> Iterator[str]:
                 yield from told(value)
 
 
-def told_by(language: str = "en", units: str = "km") -> list[str]:
+def told_by(language: str = "en", units: RoadUnit = "km") -> list[str]:
     """Return everything the plans of the demo routes tell a rider."""
     sentences: list[str] = []
     for name in ("loop-120", "rolling-60", "long-200"):
