@@ -26,7 +26,7 @@ from terrain_fuel.pockets.weight import weigh_load, weight_notices
 from terrain_fuel.rider import Rider
 from terrain_fuel.rules.road import Road
 
-ROAD_SOURCES = ("Vi75", "Wh23", "Ki12", "FI", "Ma98", "ISA", "Ri05")
+ROAD_SOURCES = ("Vi75", "Wh23", "Ki12", "FI", "Ma98", "ISA")
 """What the road, the pace and the hands are computed from; the body's models come with the demand."""
 
 

@@ -39,7 +39,7 @@ class Row:
     clock : local time of day, "09:04"
     kind : what the row says
     number : the fuel point's number, None for what is not a fuel point
-    name : short name, "½ oat bar", "Alder spring", "crest"
+    name : short name, "½ oat square", "Alder spring", "crest"
     distance_text : distance in the rider's units, without the unit: "62.7"
     length_text : length of a hands-on span, "4.1 km", of a climb at its foot; empty for all else
     landmark : the row of what the rider sees at a fuel point, to trust the distance again; may be None
@@ -91,7 +91,7 @@ def joined_spans(cautions: Iterable[Caution]) -> tuple[tuple[float, float], ...]
 
 
 def point_name(plan: Plan, point: FuelPoint, shorts: dict[str, str]) -> str:
-    """Return what is taken at a fuel point, with how much of it: "½ oat bar", "sip", "drink mix +750"."""
+    """Return what is taken at a fuel point, with how much of it: "½ oat square", "sip", "drink mix +750"."""
     short = shorts.get(point.item, point.item)
     if point.action == "eat":
         amount = amount_text(point.portions, plan.pantry.item(point.item).portions)

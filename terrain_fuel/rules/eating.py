@@ -141,7 +141,7 @@ def long_climb_soft(road: Road, item: Item, portions: int) -> FloatArray:
 
     Common practice (no source).
 
-    >>> long_climb_soft(imagine_place(on_long_climb=True), JELLY, 1)
+    >>> long_climb_soft(imagine_place(on_long_climb=True), RAISINS, 1)
     array([1.])
     >>> long_climb_soft(imagine_place(on_long_climb=True), BAR, 1)
     array([0.15])

@@ -69,7 +69,7 @@ def final_hour(road: Road, item: Item, portions: int) -> FloatArray:
 
     Common practice (no source).
 
-    >>> final_hour(imagine_place(clock_s=3.5 * 3600), TUBE, 1)
+    >>> final_hour(imagine_place(clock_s=3.5 * 3600), SUGAR, 1)
     array([1.])
     >>> final_hour(imagine_place(clock_s=3.5 * 3600), BAR, 1)
     array([0.15])
@@ -122,7 +122,7 @@ def variety(road: Road, before: Item, item: Item) -> FloatArray:
 
     Common practice (no source).
 
-    >>> variety(imagine_place(), BAR, JELLY)
+    >>> variety(imagine_place(), BAR, RAISINS)
     array([1.])
     >>> variety(imagine_place(), BAR, BAR)
     array([0.6])

@@ -11,7 +11,6 @@ from terrain_fuel.rider import Rider
 from tests.saying import say
 
 
-@pytest.mark.source("ACSM07", "sweat from the change of mass, drink and urine")
 def test_by_hand() -> None:
     # 72.0 -> 70.8 kg, 1.5 l drunk, 0.2 l passed, 2.5 h: (1200 + 1500 - 200)/2.5 = 1000 ml/h
     rate = sweat_rate_from_weighing(72.0, 70.8, 1500.0, 200.0, 9000.0)
@@ -21,7 +20,6 @@ def test_by_hand() -> None:
     assert "1.7% of your mass, which is within 2 %" in say(rate.sentence)
 
 
-@pytest.mark.source("HB15", "gaining mass is overdrinking")
 def test_a_gain_is_warned_of() -> None:
     rate = sweat_rate_from_weighing(60.0, 60.5, 2500.0, 0.0, 4 * 3600.0)
     assert rate.gained

@@ -59,7 +59,7 @@ class Stage:
         after = np.flatnonzero((pace.clock_s >= 60.0 * at_min) & ~self.hands.veto)
         node = int(after[0])
         at_m, at_s = float(pace.distance_m[node]), float(pace.clock_s[node])
-        return Bite(node, at_m, at_s, "date", 1, carbohydrate_g, 0.0, at_m, at_m, ("rhythm",), NOTHING)
+        return Bite(node, at_m, at_s, "fig slice", 1, carbohydrate_g, 0.0, at_m, at_m, ("rhythm",), NOTHING)
 
     def bites(self, every_min: float = 20.0, carbohydrate_g: float = 15.5) -> list[Bite]:
         """Return a bite at every so many minutes up to the last ten."""
@@ -218,7 +218,6 @@ def test_bites_without_any_drink_are_named(flat: Stage) -> None:
     assert not plan.sips
 
 
-@pytest.mark.source("HB15", "never drink ahead of sweat: the plan's bound is sweat + 500 ml")
 def test_little_sweat_bounds_the_mouthfuls() -> None:
     """Sweat of 1 ml/km and a mouthful of 200 ml with every bite: the bound holds, mouthfuls shrink."""
     rider = Rider(habits=Habits(sip_ml=200.0))
@@ -290,7 +289,9 @@ def test_no_bottle_gives_more_than_it_held(
 def test_food_that_is_half_a_drink_is_named_where_it_is_too_much() -> None:
     demand = made_demand(Road(90.0, hilliness=0.0, bends=0.0))
     stage = Stage(demand, score_hands(demand.pace, find_cautions(demand.pace, Rider(), DAY), Rider(), DAY))
-    items = tuple(replace(item, fluid_ml=400.0) if item.name == "date" else item for item in Pantry().items)
+    items = tuple(
+        replace(item, fluid_ml=400.0) if item.name == "fig slice" else item for item in Pantry().items
+    )
     bites = [stage.bite(at_min) for at_min in (30.0, 45.0, 60.0)]
     # By hand: 3 dates of 400 ml within half an hour are 1200 ml, at least 200 ml over the litre of an hour.
     plan, _ = stage.drink(bites, pantry=Pantry(items=items))

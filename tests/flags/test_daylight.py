@@ -8,7 +8,8 @@ import pytest
 from numpy.testing import assert_allclose
 
 from terrain_fuel.day import Day
-from terrain_fuel.flags.daylight import dark_stretches, measure_daylight, sun_heights
+from terrain_fuel.demand.sun import sun_heights
+from terrain_fuel.flags.daylight import dark_stretches, measure_daylight
 from terrain_fuel.pace.model import Pace
 from terrain_fuel.pace.ride import set_pace
 from terrain_fuel.rider import Rider

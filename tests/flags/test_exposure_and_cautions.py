@@ -52,7 +52,6 @@ def test_openness_of_plane_and_cone() -> None:
     assert_allclose(tilted.openness_deg, 90.0, atol=0.1)  # what rises on one side falls on the other
 
 
-@pytest.mark.source("Wi02", "definition: Sx is the steepest upwind horizon within the sector")
 def test_shelter_of_a_wall() -> None:
     # a bank of 30 m whose crest stands 200 m north of the road
     bank = ground(lambda north, east: 600.0 + np.clip(30.0 - 0.3 * np.abs(north - 200.0), 0.0, 30.0))
@@ -127,7 +126,6 @@ def cautions(terrain: Terrain, kind: str, day: Day | None = None) -> list[Cautio
     return [caution for caution in cautions_of(terrain, day=day) if caution.kind == kind]
 
 
-@pytest.mark.source("ISA", "lapse rate of 6.5 K a kilometre")
 def test_cold_tops() -> None:
     track = hill_country(3).survey(10.0).track  # first climb: 300 m, from 400 m
     road = measure_terrain(track)

@@ -61,9 +61,9 @@ def food_only(pantry: Pantry, *names: str) -> Pantry:
 
 
 def test_too_little_food_is_spread_and_priced() -> None:
-    # 4.5 h - 10 min in gaps of 30 min takes 8 bites; there are 4 halves of two bananas
+    # 4.5 h - 10 min in gaps of 30 min takes 8 bites; there are 4 halves of two dried pears
     ridden = ride(HILLY_LOOP)
-    pantry = food_only(Pantry(), "banana")
+    pantry = food_only(Pantry(), "dried pear")
     drink_g = np.zeros(ridden.road.size)
     plan = place_food(ridden.road, pantry, ridden.rider, ridden.day, drink_g, lump_g=LUMP_G)
     assert_hard_rules(plan, ridden, pantry, drink_g)
@@ -78,13 +78,13 @@ def test_too_little_food_is_spread_and_priced() -> None:
 def test_reserve_is_never_planned() -> None:
     ridden = ride(HILLY_LOOP)
     drink_g = np.zeros(ridden.road.size)
-    pantry = food_only(Pantry(), "banana", "date", "oat bar")
+    pantry = food_only(Pantry(), "dried pear", "fig slice", "oat square")
     stock_g = sum(item.count * item.carbohydrate_g for item in pantry.foods)
     plan = place_food(
         ridden.road, pantry, ridden.rider, ridden.day, drink_g,
-        reserve_g=100.0, reserved={"date": 6},
+        reserve_g=100.0, reserved={"fig slice": 6},
     )  # fmt: skip
-    assert plan.eaten_by_item.get("date", 0) <= 2
+    assert plan.eaten_by_item.get("fig slice", 0) <= 2
     assert sum(bite.carbohydrate_g for bite in plan.bites) <= stock_g - 100.0 + 1e-9
 
 

@@ -45,15 +45,15 @@ RTL_NAME = "\u0643\u0639\u0643 \u0628\u0627\u0644\u062a\u0645\u0631"
 GREEK_NAME = "Ψωμί με μέλι"
 CYRILLIC_NAME = "Пряник с мёдом"
 ACCENT_NAME = "Crêpe fourrée à l’œuf"
-EMOJI_NAME = "🍌 banana 🚵‍♀️"
+EMOJI_NAME = "🍐 dried pear 🚵‍♀️"
 HOSTILE_NAMES = (
     SCRIPT_NAME, TEMPLATE_NAME, IMAGE_NAME, RTL_NAME, GREEK_NAME, CYRILLIC_NAME, ACCENT_NAME, EMOJI_NAME,
 )  # fmt: skip
 
 FOODS = (
-    "soft roll with jam", "oat bar", ACCENT_NAME, "salted rice square", SCRIPT_NAME, "gingerbread",
-    GREEK_NAME, "banana", CYRILLIC_NAME, IMAGE_NAME, "oat bar", RTL_NAME, "date", TEMPLATE_NAME,
-    "fruit jelly", EMOJI_NAME, "plain gel", "tube of sweets",
+    "soft loaf with fig", "oat square", ACCENT_NAME, "salted potato", SCRIPT_NAME, "spice loaf",
+    GREEK_NAME, "dried pear", CYRILLIC_NAME, IMAGE_NAME, "oat square", RTL_NAME, "fig slice", TEMPLATE_NAME,
+    "raisin ball", EMOJI_NAME, "plain gel", "barley sugar",
 )  # fmt: skip
 
 # kind, length [km], mean grade [%], name
@@ -100,7 +100,7 @@ def sample_plan(units: RoadUnit = "km", with_relief: bool = True) -> Plan:
         terrain, pace, demand, FuelBalance(*_stores(demand)),
         Hands(np.ones(NODES), _vetoed(terrain)), rider, Pantry(items, DEFAULT_CONTAINERS), day,
         points, timeline, totals, _bottles(), _packing(points),
-        (Reserve("date", "right pocket", 2, 31.0), Reserve("plain gel", "right pocket", 1, 25.0)),
+        (Reserve("fig slice", "right pocket", 2, 31.0), Reserve("plain gel", "right pocket", 1, 25.0)),
         _preparation(), sample_cautions(),
         (fact("drink_strong", item=RTL_NAME, carbohydrate_share=0.094),),
         (), ("J14", "Ma98"),

@@ -17,7 +17,8 @@ from rich.console import Console
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.outputs.data.plan_json import plan_to_dict
 from terrain_fuel.outputs.data.waypoints import write_waypoints
-from terrain_fuel.outputs.drawing.profile import draw_terrain_profile
+from terrain_fuel.outputs.drawing.profile import draw_terrain_profile, profile_shapes
+from terrain_fuel.outputs.drawing.shapes import Label
 from terrain_fuel.outputs.explain import explain_point
 from terrain_fuel.outputs.languages import LANGUAGES
 from terrain_fuel.outputs.map.map_page import map_page
@@ -71,6 +72,8 @@ def _texts(output: str, plan: Plan) -> Iterator[str]:
         root: Any = etree.fromstring(drawing.encode())
         yield from root.xpath("//@aria-label")
         yield from root.xpath("//*[local-name()='text']/text()")
+        shapes = profile_shapes(plan.terrain, plan, width=1000.0, with_stores=True).shapes
+        yield from (shape.text for shape in shapes if isinstance(shape, Label))
 
 
 def _printed(plan: Plan, output: str) -> Iterator[str]:
@@ -143,7 +146,7 @@ def test_no_word_is_left_untranslated(output: str) -> None:
     # names may be cut where room is short
     left = {word for word in english & german if not any(name.startswith(word) for name in names)}
     assert left <= SAME_IN_BOTH
-    assert german - names
+    assert len(german - names) > 2
 
 
 @pytest.mark.parametrize("output", OUTPUTS)

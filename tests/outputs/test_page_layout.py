@@ -123,7 +123,7 @@ def test_it_prints_on_one_page(browser: Browser, page_file: Path, tmp_path: Path
     plan = sample_plan()
     for point in plan.fuel_points:
         assert f"{point.distance_m / 1000:.1f}" in text
-    assert "oat bar" in text
+    assert "oat square" in text
 
 
 def test_after_printing_the_page_is_as_before(visits: dict[str, Visit]) -> None:

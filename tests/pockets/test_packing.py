@@ -42,36 +42,36 @@ def bites(*names: str) -> list[Eaten]:
 
 
 def test_what_is_wanted_first_lies_in_the_first_pocket() -> None:
-    """Six slots a pocket: the seventh date, wanted last, goes into the second one."""
-    load = pack(bites(*["date"] * 7))
+    """Six slots a pocket: the seventh slice, wanted last, goes into the second one."""
+    load = pack(bites(*["fig slice"] * 7))
     assert load.containers == ("left pocket",) * 6 + ("middle pocket",)
 
 
 def test_an_item_is_kept_together() -> None:
-    load = pack(bites("jam roll", "date", "jam roll", "date"))
+    load = pack(bites("chestnut loaf", "fig slice", "chestnut loaf", "fig slice"))
     assert [(row.item, row.container) for row in load.packing] == [
-        ("jam roll", "left pocket"),
-        ("date", "left pocket"),
+        ("chestnut loaf", "left pocket"),
+        ("fig slice", "left pocket"),
     ]
 
 
-def test_in_training_the_rest_of_a_roll_is_reserve() -> None:
-    """One bite of a roll of two: the roll is packed whole, 43.7 g, and half of it is kept back."""
-    (row,) = pack(bites("jam roll")).packing
+def test_in_training_the_rest_of_a_loaf_is_reserve() -> None:
+    """One bite of a loaf of two: the loaf is packed whole, 43.3 g, and half of it is kept back."""
+    (row,) = pack(bites("chestnut loaf")).packing
     assert (row.portions_planned, row.portions_reserve, row.items, row.form) == (1, 1, 1.0, "whole")
-    assert_allclose([row.carbohydrate_g, row.mass_g], [43.7, 80.0])
+    assert_allclose([row.carbohydrate_g, row.mass_g], [43.3, 85.0])
 
 
 def test_in_a_race_only_the_bites_are_carried_in_foil() -> None:
-    """One bite of two in a roll of 43.7 g and 80 g."""
-    (row,) = pack(bites("jam roll"), day=RACE).packing
+    """One bite of two in a loaf of 43.3 g and 85 g."""
+    (row,) = pack(bites("chestnut loaf"), day=RACE).packing
     assert (row.portions_planned, row.portions_reserve, row.items, row.form) == (1, 0, 0.5, "bites in foil")
-    assert_allclose([row.carbohydrate_g, row.mass_g], [21.85, 40.0])
+    assert_allclose([row.carbohydrate_g, row.mass_g], [21.65, 42.5])
 
 
 def test_the_bag_is_taken_only_when_the_pockets_are_full_and_says_so() -> None:
-    assert pack(bites(*["date"] * 18)).notices == ()
-    load = pack(bites(*["date"] * 20))
+    assert pack(bites(*["fig slice"] * 18)).notices == ()
+    load = pack(bites(*["fig slice"] * 20))
     assert load.containers[-1] == "bar bag"
     assert [notice.code for notice in load.notices] == ["bag_needed"]
     assert load.violations == ()
@@ -79,7 +79,7 @@ def test_the_bag_is_taken_only_when_the_pockets_are_full_and_says_so() -> None:
 
 def test_a_race_has_no_bag_and_names_what_does_not_fit() -> None:
     """Three pockets of six hold 18 of 20 dates."""
-    load = pack(bites(*["date"] * 20), day=RACE)
+    load = pack(bites(*["fig slice"] * 20), day=RACE)
     (full,) = load.violations
     assert (full.rule, full.amount, full.unit) == (5, 2.0, "items")
     assert say(full.sentence).startswith("2 pieces more than the 18 that fit within reach")
@@ -87,7 +87,7 @@ def test_a_race_has_no_bag_and_names_what_does_not_fit() -> None:
 
 
 def test_the_reserve_lies_where_it_is_not_in_the_way() -> None:
-    load = pack(bites("date"), kept={"plain gel": 1})
+    load = pack(bites("fig slice"), kept={"plain gel": 1})
     (kept,) = [row for row in load.reserve if row.item == "plain gel"]
     assert (kept.container, kept.portions, kept.carbohydrate_g) == ("saddle pouch", 1, 25.0)
 
@@ -95,7 +95,7 @@ def test_the_reserve_lies_where_it_is_not_in_the_way() -> None:
 def test_the_reserve_gives_way_to_what_is_planned() -> None:
     """Four pockets' slots, four dates planned: no room is left for the gels."""
     pantry = Pantry(containers=(Container("pocket", "pocket", holds_items=4),))
-    load = pack(bites(*["date"] * 4), kept={"plain gel": 2}, pantry=pantry)
+    load = pack(bites(*["fig slice"] * 4), kept={"plain gel": 2}, pantry=pantry)
     assert load.reserve == ()
     assert load.violations == ()
 
@@ -113,14 +113,18 @@ def test_a_packet_of_powder_for_each_bottle_mixed_on_the_way() -> None:
 
 
 def test_a_rider_without_pockets_is_told() -> None:
-    load = pack(bites("date"), pantry=Pantry(containers=DEFAULT_CONTAINERS[:2]))
+    load = pack(bites("fig slice"), pantry=Pantry(containers=DEFAULT_CONTAINERS[:2]))
     assert load.violations[0].amount == 1.0
 
 
 @settings(deadline=None, derandomize=True, max_examples=60)
 @given(
-    eaten=st.lists(st.tuples(st.sampled_from(("jam roll", "oat bar", "date", "banana")), st.integers(1, 2))),
-    kept=st.dictionaries(st.sampled_from(("plain gel", "oat bar")), st.integers(0, 3)),
+    eaten=st.lists(
+        st.tuples(
+            st.sampled_from(("chestnut loaf", "oat square", "fig slice", "dried pear")), st.integers(1, 2)
+        )
+    ),
+    kept=st.dictionaries(st.sampled_from(("plain gel", "oat square")), st.integers(0, 3)),
     purpose=st.sampled_from(("training", "race")),
     slots=st.integers(0, 8),
 )
@@ -149,10 +153,10 @@ def test_packed_is_planned_and_reserve(
 
 
 def test_weight_at_the_start_is_food_and_the_filled_bottles() -> None:
-    """A roll of 80 g, 40 g of powder for the way; 750 ml and 40 g in the bottle: 0.12 and 0.79 kg."""
-    load = pack(bites("jam roll"), pours=(MIX_ON_THE_WAY,))
+    """A loaf of 85 g, 40 g of powder for the way; 750 ml and 40 g in the bottle: 0.125 and 0.79 kg."""
+    load = pack(bites("chestnut loaf"), pours=(MIX_ON_THE_WAY,))
     weight = weigh_load(load.packing, (MIX_AT_HOME, MIX_ON_THE_WAY))
-    assert_allclose([weight.food_kg, weight.drink_kg, weight.total_kg], [0.12, 0.79, 0.91])
+    assert_allclose([weight.food_kg, weight.drink_kg, weight.total_kg], [0.125, 0.79, 0.915])
     assert weight_notices(weight, Rider()) == ()
     light = Rider(bike=Bike(carried_mass_kg=0.0))
     assert weight_notices(weight, light) == ()
@@ -170,18 +174,18 @@ def steps(load: FoodLoad, pours: Sequence[BottleFill], day: Day) -> dict[tuple[s
 
 
 def test_preparation_for_a_race_cuts_and_wraps() -> None:
-    load = pack(bites("jam roll", "jam roll", "jam roll"), day=RACE)
+    load = pack(bites("chestnut loaf", "chestnut loaf", "chestnut loaf"), day=RACE)
     texts = steps(load, (), RACE)
-    assert texts["cut", "jam roll"] == "cut each into 2 bites"
-    assert texts["wrap", "jam roll"].startswith("wrap 3 bites one by one in foil")
-    assert texts["shop", "jam roll"] == "lay out 2 of the 3 in stock"
-    assert texts["pack", "left pocket"] == "3 bites of jam roll"
+    assert texts["cut", "chestnut loaf"] == "cut each into 2 bites"
+    assert texts["wrap", "chestnut loaf"].startswith("wrap 3 bites one by one in foil")
+    assert texts["shop", "chestnut loaf"] == "lay out 2 of the 3 in stock"
+    assert texts["pack", "left pocket"] == "3 bites of chestnut loaf"
 
 
 def test_preparation_mixes_weighs_out_and_freezes() -> None:
     water = BottleFill("rear bottle", "water", 0.0, 700.0, 0.0, 0.0, 0.0, NOTHING)
     pours = (MIX_AT_HOME, water, MIX_ON_THE_WAY)
-    load = pack(bites("date"), pours=pours)
+    load = pack(bites("fig slice"), pours=pours)
     texts = steps(load, pours, Day(temperature_c=30.0))
     assert texts["freeze", "water"].startswith("freeze 350 ml in the rear bottle")
     assert ("freeze", "water") not in steps(load, pours, Day(temperature_c=18.0))
