@@ -5,12 +5,13 @@ from dataclasses import dataclass, replace
 import numpy as np
 from scipy.optimize import least_squares
 
+from terrain_fuel.calibrate.riding import riding_time, without_rests
 from terrain_fuel.calibrate.words import hours_minutes, settings_lines
 from terrain_fuel.day import Day
 from terrain_fuel.errors import TrackError
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.pace.effort import intended_power
-from terrain_fuel.pace.model import WALKING_PACE_M_S, Pace
+from terrain_fuel.pace.model import Pace
 from terrain_fuel.pace.ride import ride_with_power, set_pace
 from terrain_fuel.pace.spans import span_grade
 from terrain_fuel.rider import Rider
@@ -23,9 +24,6 @@ BLOCK_M = 500.0
 
 SHORTEST_M = 5_000.0
 """A shorter recording says too little [m]."""
-
-FASTEST_M_S = 35.0
-"""No span is taken to have been ridden faster: GPS jumps are [m/s]."""
 
 SLOWEST_RIDE_KMH, FASTEST_RIDE_KMH = 8.0, 60.0
 """Mean moving speeds that a road ride may have."""
@@ -152,8 +150,8 @@ def read_recording(track: Track, rider: Rider, day: Day) -> Recording:
             f"{track.source}: is {track.length_m / 1000:.1f} km long; at least {SHORTEST_M / 1000:.0f} km are"
             " needed to tell power from drag; use a longer ride"
         )
-    length = np.diff(track.distance_m)
-    lasted = np.clip(np.diff(track.time_s), length / FASTEST_M_S, length / WALKING_PACE_M_S)
+    track = without_rests(track)
+    lasted = riding_time(track)
     moving = np.concatenate(([0.0], np.cumsum(lasted)))
     speed_kmh = 3.6 * track.length_m / float(moving[-1])
     if not SLOWEST_RIDE_KMH <= speed_kmh <= FASTEST_RIDE_KMH:
