@@ -1,5 +1,6 @@
 """Steady power and drag fitted to the moving speed of a recording, judged on a part held out."""
 
+import math
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -14,6 +15,7 @@ from terrain_fuel.pace.effort import intended_power
 from terrain_fuel.pace.model import Pace
 from terrain_fuel.pace.ride import ride_with_power, set_pace
 from terrain_fuel.pace.spans import span_grade
+from terrain_fuel.pace.spread import WIND_SD_M_S
 from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.measure import measure_terrain
 from terrain_fuel.terrain.model import Terrain
@@ -28,9 +30,12 @@ SHORTEST_M = 5_000.0
 SLOWEST_RIDE_KMH, FASTEST_RIDE_KMH = 8.0, 60.0
 """Mean moving speeds that a road ride may have."""
 
-DRAG_SD, POWER_SD = 0.15, 0.5
-"""How far drag and power are likely to be from where the fit begins, as natural logarithms: drag on
-the hoods 0.30 to 0.40 m2 [Wi04]_; power is nearly free."""
+DRAG_SD, POWER_SD, CLIMB_SD = 0.15, 0.5, 0.15
+"""How far drag, power, and the effort uphill beside that on the flat are likely to be from where the fit
+begins, as natural logarithms: drag on the hoods 0.30 to 0.40 m2 [Wi04]_; power is nearly free."""
+
+MOST_DOUBTS = 3.0
+MOST_WIND_M_S = 15.0
 
 BLOCK_SD = 0.10
 """Share by which a block's time differs for reasons the model does not see; common practice (no source)."""
@@ -119,16 +124,17 @@ def calibrate_ride(track: Track, rider: Rider, day: Day) -> Calibration:
     recording = read_recording(track, rider, day)
     length_m = recording.terrain.length_m
     first, second, whole = (0.0, length_m / 2), (length_m / 2, length_m), (0.0, length_m)
-    ridden_half = _ride(recording, _fit(recording, rider, day, first), day)
-    fitted = _fit(recording, rider, day, whole)
+    ridden_half = _ride(recording, _fit(recording, rider, day, first))
+    fit = _fit(recording, rider, day, whole)
+    fitted = fit.rider
     held_out = _block_times(ridden_half.moving_s, recording, second)
     recorded = _block_times(recording.moving_s, recording, second)
     return Calibration(
         rider=fitted,
         ftp_w=fitted.ftp_w,
         cda_m2=fitted.bike.cda_m2,
-        flat_w=fitted.ftp_w * day.effort_flat,
-        climb_w=fitted.ftp_w * day.effort_climb,
+        flat_w=fitted.ftp_w * fit.day.effort_flat,
+        climb_w=fitted.ftp_w * fit.day.effort_climb,
         distance_m=length_m,
         moving_time_s=float(recording.moving_s[-1]),
         held_out_s=float(recorded.sum()),
@@ -169,42 +175,60 @@ def read_recording(track: Track, rider: Rider, day: Day) -> Recording:
     return Recording(terrain, at_nodes, np.asarray(done / spent))
 
 
-def _ride(recording: Recording, rider: Rider, day: Day) -> Pace:
+@dataclass(frozen=True, slots=True)
+class Fit:
+    """A rider and a day whose modelled ride is nearest to a recorded one."""
+
+    rider: Rider
+    day: Day
+
+
+def _ride(recording: Recording, fit: Fit) -> Pace:
     """Return the modelled ride: with the measured power where there is one, else as intended."""
     if recording.pedal_w is None:
-        return set_pace(recording.terrain, rider, day)
-    return ride_with_power(recording.terrain, rider, day, recording.pedal_w)
+        return set_pace(recording.terrain, fit.rider, fit.day)
+    return ride_with_power(recording.terrain, fit.rider, fit.day, recording.pedal_w)
 
 
-def _fit(recording: Recording, rider: Rider, day: Day, part_m: tuple[float, float]) -> Rider:
-    """Return the rider whose modelled times are nearest to the recorded ones on a part of the road."""
+def _fit(recording: Recording, rider: Rider, day: Day, part_m: tuple[float, float]) -> Fit:
+    """Return the rider and the wind whose modelled times are nearest to the recorded ones on a part.
+
+    Notes
+    -----
+    Each unknown is sought in units of its own doubt, from what was told: drag, the wind's two
+    components, and without measured power the level of power and how much harder climbs are ridden.
+    """
     recorded = _block_times(recording.moving_s, recording, part_m)
-    free_power = recording.pedal_w is None
-    begin = np.log([rider.bike.cda_m2, rider.ftp_w][: 1 + free_power])
-    spread = np.array([DRAG_SD, POWER_SD])[: 1 + free_power]
+    doubts = np.array([DRAG_SD, WIND_SD_M_S, WIND_SD_M_S, POWER_SD, CLIMB_SD])
+    count = doubts.size if recording.pedal_w is None else 3
 
-    def misses(logs: FloatArray) -> FloatArray:
-        ridden = _ride(recording, _changed(rider, logs), day)
+    def misses(steps: FloatArray) -> FloatArray:
+        ridden = _ride(recording, _stepped(rider, day, steps * doubts[:count]))
         off = np.log(_block_times(ridden.moving_s, recording, part_m) / recorded) / BLOCK_SD
-        return np.concatenate((off, (logs - begin) / spread))
+        return np.concatenate((off, steps))
 
-    bounds = np.log([DRAG_BOUNDS_M2, FTP_BOUNDS_W][: 1 + free_power]).T
-    begun_at = np.clip(begin, bounds[0] + 1e-6, bounds[1] - 1e-6)
     # a junction or a photograph makes a few blocks slow: soft_l1 lets them pass
     found = least_squares(
-        misses, begun_at, bounds=(bounds[0], bounds[1]), loss="soft_l1", diff_step=[1e-4] * begin.size
+        misses, np.zeros(count), bounds=(-MOST_DOUBTS, MOST_DOUBTS), loss="soft_l1", diff_step=1e-3, x_scale=1.0
     )
-    fitted = _changed(rider, found.x)
-    if recording.pedal_w is None:
-        return fitted
-    return replace(fitted, ftp_w=_equivalent_ftp(recording, recording.pedal_w, rider, day))
+    return _stepped(rider, day, found.x * doubts[:count])
 
 
-def _changed(rider: Rider, logs: FloatArray) -> Rider:
-    """Return the rider with drag, and power where a second logarithm is given, replaced."""
-    values = np.exp(logs).tolist()
-    changed = replace(rider, bike=replace(rider.bike, cda_m2=values[0]))
-    return replace(changed, ftp_w=values[1]) if len(values) > 1 else changed
+def _stepped(rider: Rider, day: Day, steps: FloatArray) -> Fit:
+    """Return rider and day that far from what was told: logarithms, but metres a second for the wind."""
+    drag, east, north, power, climb = [*steps.tolist(), 0.0, 0.0][:5]
+    cda_m2 = float(np.clip(rider.bike.cda_m2 * math.exp(drag), *DRAG_BOUNDS_M2))
+    ftp_w = float(np.clip(rider.ftp_w * math.exp(power), *FTP_BOUNDS_W))
+    from_rad = math.radians(day.wind_from_deg)
+    east += day.wind_m_s * math.sin(from_rad)
+    north += day.wind_m_s * math.cos(from_rad)
+    changed = replace(
+        day,
+        wind_m_s=min(math.hypot(east, north), MOST_WIND_M_S),
+        wind_from_deg=math.degrees(math.atan2(east, north)) % 360.0,
+        effort_climb=float(np.clip(day.effort_climb * math.exp(climb), 0.2, 1.2)),
+    )
+    return Fit(replace(rider, ftp_w=ftp_w, bike=replace(rider.bike, cda_m2=cda_m2)), changed)
 
 
 def _equivalent_ftp(recording: Recording, pedal_w: FloatArray, rider: Rider, day: Day) -> float:
