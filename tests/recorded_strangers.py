@@ -1,4 +1,4 @@
-"""Recordings of strangers: known power, mass, drag and wind, ridden, halted and written down by a receiver."""
+"""Recordings of strangers: known power, drag and wind, ridden, halted and written down by a receiver."""
 
 from dataclasses import dataclass, replace
 
@@ -72,7 +72,9 @@ def record(
         "lat_deg": track.lat_deg, "lon_deg": track.lon_deg, "elevation_m": track.elevation_m,
         "time_s": time_s, "power_w": power_w,
     }  # fmt: skip
-    for at in sorted(rng.choice(np.arange(200, track.distance_m.size - 200), len(halts_s), replace=False))[::-1]:
+    for at in sorted(rng.choice(np.arange(200, track.distance_m.size - 200), len(halts_s), replace=False))[
+        ::-1
+    ]:
         columns = _halt(columns, int(at), halts_s[int(at) % len(halts_s)], jitter_m, paused, rng)
     return Recorded(_laid(track, columns, with_power), rider, day, float(moving_s[-1]))
 

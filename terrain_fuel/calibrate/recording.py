@@ -1,28 +1,17 @@
-"""Steady power and drag fitted to the moving speed of a recording, judged on a part held out."""
+"""A recording as a measured road with the time in the saddle and, where measured, the power on it."""
 
-import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
-from scipy.optimize import least_squares
 
 from terrain_fuel.calibrate.riding import riding_time, without_rests
-from terrain_fuel.calibrate.words import hours_minutes, settings_lines
 from terrain_fuel.day import Day
 from terrain_fuel.errors import TrackError
 from terrain_fuel.frozen import FloatArray
-from terrain_fuel.pace.effort import intended_power
-from terrain_fuel.pace.model import Pace
-from terrain_fuel.pace.ride import ride_with_power, set_pace
-from terrain_fuel.pace.spans import span_grade
-from terrain_fuel.pace.spread import WIND_SD_M_S
 from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.measure import measure_terrain
 from terrain_fuel.terrain.model import Terrain
 from terrain_fuel.track import Track
-
-BLOCK_M = 500.0
-"""Times are compared over blocks of this length [m]: longer than a corner, shorter than a hill."""
 
 SHORTEST_M = 5_000.0
 """A shorter recording says too little [m]."""
@@ -30,118 +19,16 @@ SHORTEST_M = 5_000.0
 SLOWEST_RIDE_KMH, FASTEST_RIDE_KMH = 8.0, 60.0
 """Mean moving speeds that a road ride may have."""
 
-DRAG_SD, POWER_SD, CLIMB_SD = 0.15, 0.5, 0.15
-"""How far drag, power, and the effort uphill beside that on the flat are likely to be from where the fit
-begins, as natural logarithms: drag on the hoods 0.30 to 0.40 m2 [Wi04]_; power is nearly free."""
-
-MOST_DOUBTS = 3.0
-MOST_WIND_M_S = 15.0
-
-BLOCK_SD = 0.10
-"""Share by which a block's time differs for reasons the model does not see; common practice (no source)."""
-
-DRAG_BOUNDS_M2 = (0.15, 0.90)
-FTP_BOUNDS_W = (50.0, 600.0)
-
-
-@dataclass(frozen=True, slots=True)
-class Calibration:
-    """What a recording says about its rider.
-
-    ``rider`` is the rider with ``ftp_w`` and ``cda_m2`` as fitted to the whole recording;
-    ``ftp_w`` is the FTP at which the day's efforts ride like it, ``flat_w`` and ``climb_w`` those
-    efforts [W]. ``held_out_error`` is how much longer (positive) or shorter the second half takes
-    when fitted on the first half only, ``block_error`` the root mean square of the same for each
-    half kilometre: shares of the time. ``power_measured`` tells that the recording held power, so
-    that drag alone was fitted.
-    """
-
-    rider: Rider
-    ftp_w: float
-    cda_m2: float
-    flat_w: float
-    climb_w: float
-    distance_m: float
-    moving_time_s: float
-    held_out_s: float
-    held_out_error: float
-    block_error: float
-    power_measured: bool
-
-    @property
-    def moving_speed_m_s(self) -> float:
-        """Mean speed while moving [m/s]."""
-        return self.distance_m / self.moving_time_s
-
-    @property
-    def sentence(self) -> str:
-        """One plain sentence of what was found and how well it fits."""
-        fitted = "drag, with the measured power," if self.power_measured else "power and drag"
-        off_pct, way = 100 * abs(self.held_out_error), "slower" if self.held_out_error > 0 else "faster"
-        return (
-            f"You moved at {3.6 * self.moving_speed_m_s:.1f} km/h, which takes about {self.flat_w:.0f} W"
-            f" on the flat and {self.climb_w:.0f} W uphill with a drag area of {self.cda_m2:.2f} m2."
-            f" With {fitted} fitted on the first half only, the second half comes out {off_pct:.1f} % {way}"
-            f" than the {hours_minutes(self.held_out_s)} recorded; a half kilometre is off by"
-            f" {100 * self.block_error:.0f} %."
-        )
-
-    @property
-    def settings_lines(self) -> tuple[str, ...]:
-        """Lines for the rider's settings file."""
-        return settings_lines(self.ftp_w, self.cda_m2)
-
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Recording:
-    """A measured road with the moving time at its nodes [s] and, where measured, power per span [W]."""
+    """A measured road with the moving time at its nodes [s], the time that was not ridden [s] and, where
+    measured, power per span [W]."""
 
     terrain: Terrain
     moving_s: FloatArray
+    halted_s: float
     pedal_w: FloatArray | None
-
-
-def calibrate_ride(track: Track, rider: Rider, day: Day) -> Calibration:
-    """Return steady power and drag fitted to a recording's moving speed.
-
-    Parameters
-    ----------
-    track : a recording with ``time_s``; its ``power_w``, if any, is used instead of fitting power
-    rider : mass, bicycle and habit downhill; ``ftp_w`` and ``cda_m2`` are where the fit begins
-    day : the weather of the ride, and the shape of the effort: climbs against flats
-
-    Raises
-    ------
-    TrackError
-        If the recording has no times, is too short to say anything, or is no road ride.
-
-    Notes
-    -----
-    Power decides the climbs, power and drag the flats, drag the descents; mass must be given.
-    Wind that is not in ``day`` is taken for drag. Halts are left out: no span takes longer than at
-    walking pace.
-    """
-    recording = read_recording(track, rider, day)
-    length_m = recording.terrain.length_m
-    first, second, whole = (0.0, length_m / 2), (length_m / 2, length_m), (0.0, length_m)
-    ridden_half = _ride(recording, _fit(recording, rider, day, first))
-    fit = _fit(recording, rider, day, whole)
-    fitted = fit.rider
-    held_out = _block_times(ridden_half.moving_s, recording, second)
-    recorded = _block_times(recording.moving_s, recording, second)
-    return Calibration(
-        rider=fitted,
-        ftp_w=fitted.ftp_w,
-        cda_m2=fitted.bike.cda_m2,
-        flat_w=fitted.ftp_w * fit.day.effort_flat,
-        climb_w=fitted.ftp_w * fit.day.effort_climb,
-        distance_m=length_m,
-        moving_time_s=float(recording.moving_s[-1]),
-        held_out_s=float(recorded.sum()),
-        held_out_error=float(held_out.sum() / recorded.sum() - 1.0),
-        block_error=float(np.sqrt(np.mean((held_out / recorded - 1.0) ** 2))),
-        power_measured=recording.pedal_w is not None,
-    )
 
 
 def read_recording(track: Track, rider: Rider, day: Day) -> Recording:
@@ -156,6 +43,7 @@ def read_recording(track: Track, rider: Rider, day: Day) -> Recording:
             f"{track.source}: is {track.length_m / 1000:.1f} km long; at least {SHORTEST_M / 1000:.0f} km are"
             " needed to tell power from drag; use a longer ride"
         )
+    elapsed_s = track.time_s[-1] - track.time_s[0]
     track = without_rests(track)
     lasted = riding_time(track)
     moving = np.concatenate(([0.0], np.cumsum(lasted)))
@@ -165,84 +53,12 @@ def read_recording(track: Track, rider: Rider, day: Day) -> Recording:
             f"{track.source}: moves at {speed_kmh:.1f} km/h on average; a road ride has"
             f" {SLOWEST_RIDE_KMH:g} to {FASTEST_RIDE_KMH:g} km/h; use the recording of a ride"
         )
+    halted_s = max(float(elapsed_s - moving[-1]), 0.0)
     terrain = measure_terrain(track, rider, day)
     at_nodes = np.interp(terrain.profile.distance_m, track.distance_m, moving)
     if track.power_w is None:
-        return Recording(terrain, at_nodes, None)
+        return Recording(terrain, at_nodes, halted_s, None)
     work = np.concatenate(([0.0], np.cumsum(np.nan_to_num(track.power_w[1:]) * lasted)))
     done = np.diff(np.interp(terrain.profile.distance_m, track.distance_m, work))
     spent = np.maximum(np.diff(at_nodes), np.finfo(float).tiny)
-    return Recording(terrain, at_nodes, np.asarray(done / spent))
-
-
-@dataclass(frozen=True, slots=True)
-class Fit:
-    """A rider and a day whose modelled ride is nearest to a recorded one."""
-
-    rider: Rider
-    day: Day
-
-
-def _ride(recording: Recording, fit: Fit) -> Pace:
-    """Return the modelled ride: with the measured power where there is one, else as intended."""
-    if recording.pedal_w is None:
-        return set_pace(recording.terrain, fit.rider, fit.day)
-    return ride_with_power(recording.terrain, fit.rider, fit.day, recording.pedal_w)
-
-
-def _fit(recording: Recording, rider: Rider, day: Day, part_m: tuple[float, float]) -> Fit:
-    """Return the rider and the wind whose modelled times are nearest to the recorded ones on a part.
-
-    Notes
-    -----
-    Each unknown is sought in units of its own doubt, from what was told: drag, the wind's two
-    components, and without measured power the level of power and how much harder climbs are ridden.
-    """
-    recorded = _block_times(recording.moving_s, recording, part_m)
-    doubts = np.array([DRAG_SD, WIND_SD_M_S, WIND_SD_M_S, POWER_SD, CLIMB_SD])
-    count = doubts.size if recording.pedal_w is None else 3
-
-    def misses(steps: FloatArray) -> FloatArray:
-        ridden = _ride(recording, _stepped(rider, day, steps * doubts[:count]))
-        off = np.log(_block_times(ridden.moving_s, recording, part_m) / recorded) / BLOCK_SD
-        return np.concatenate((off, steps))
-
-    # a junction or a photograph makes a few blocks slow: soft_l1 lets them pass
-    found = least_squares(
-        misses, np.zeros(count), bounds=(-MOST_DOUBTS, MOST_DOUBTS), loss="soft_l1", diff_step=1e-3, x_scale=1.0
-    )
-    return _stepped(rider, day, found.x * doubts[:count])
-
-
-def _stepped(rider: Rider, day: Day, steps: FloatArray) -> Fit:
-    """Return rider and day that far from what was told: logarithms, but metres a second for the wind."""
-    drag, east, north, power, climb = [*steps.tolist(), 0.0, 0.0][:5]
-    cda_m2 = float(np.clip(rider.bike.cda_m2 * math.exp(drag), *DRAG_BOUNDS_M2))
-    ftp_w = float(np.clip(rider.ftp_w * math.exp(power), *FTP_BOUNDS_W))
-    from_rad = math.radians(day.wind_from_deg)
-    east += day.wind_m_s * math.sin(from_rad)
-    north += day.wind_m_s * math.cos(from_rad)
-    changed = replace(
-        day,
-        wind_m_s=min(math.hypot(east, north), MOST_WIND_M_S),
-        wind_from_deg=math.degrees(math.atan2(east, north)) % 360.0,
-        effort_climb=float(np.clip(day.effort_climb * math.exp(climb), 0.2, 1.2)),
-    )
-    return Fit(replace(rider, ftp_w=ftp_w, bike=replace(rider.bike, cda_m2=cda_m2)), changed)
-
-
-def _equivalent_ftp(recording: Recording, pedal_w: FloatArray, rider: Rider, day: Day) -> float:
-    """Return the FTP at which the day's efforts do the measured work where the road rises [W]."""
-    grade = span_grade(recording.terrain.profile)
-    time = np.diff(recording.moving_s) * (grade > 0.0)
-    meant_j = float(np.sum(intended_power(recording.terrain, grade, rider, day) * time))
-    if meant_j == 0.0:
-        return rider.ftp_w
-    return float(np.clip(rider.ftp_w * np.sum(pedal_w * time) / meant_j, *FTP_BOUNDS_W))
-
-
-def _block_times(moving_s: FloatArray, recording: Recording, part_m: tuple[float, float]) -> FloatArray:
-    """Return the time each block of a part of the road takes [s]."""
-    blocks = max(int((part_m[1] - part_m[0]) / BLOCK_M), 1)
-    ends = np.linspace(*part_m, blocks + 1)
-    return np.diff(np.interp(ends, recording.terrain.profile.distance_m, moving_s))
+    return Recording(terrain, at_nodes, halted_s, np.asarray(done / spent))

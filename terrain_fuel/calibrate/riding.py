@@ -99,15 +99,10 @@ def _place_and_spread(there_m: FloatArray, reach: int) -> tuple[FloatArray, Floa
 
 
 def _mark_rest(stood: BoolArray, there_m: FloatArray, middle_m: FloatArray, first: int, last: int) -> None:
-    """Mark a rest and what before and after it lies about the same place."""
-    near = np.hypot(*(there_m - middle_m).T) < 2.0 * STRAY_M
+    """Mark what of a rest, and of the time just before and after it, lies about its place."""
     reach = round(LOOK_S / STEP_S)
-    while first > 0 and near[first - 1] and reach > 0:
-        first, reach = first - 1, reach - 1
-    reach = round(LOOK_S / STEP_S)
-    while last < stood.size - 1 and near[last + 1] and reach > 0:
-        last, reach = last + 1, reach - 1
-    stood[first : last + 1] = True
+    part = slice(max(first - reach, 0), last + reach + 1)
+    stood[part] |= np.hypot(*(there_m[part] - middle_m).T) < 1.5 * STRAY_M
 
 
 def _speed_around(
