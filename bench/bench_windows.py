@@ -1,9 +1,10 @@
-"""How many rides of ten come inside their windows: simulated strangers in calm and unruly worlds."""
+"""How many rides of ten come inside their windows: simulated strangers, and the few recordings there are."""
 
 import time
 
 import numpy as np
 
+from tests.recorded_ride import BODY_MASS_KG, FLAT_RECORDING, RECORDING, windows_met
 from tests.strangers import ROADS, World, inside_windows, plan_for
 
 WORLDS = {
@@ -32,6 +33,11 @@ def main() -> None:
             f" last {last.mean():.0%}; {STRANGERS * len(ROADS)} strangers,"
             f" {time.process_time() - started:.1f} s of processor time"
         )
+    for recording, mass_kg in ((RECORDING, BODY_MASS_KG), (FLAT_RECORDING, 75.0)):
+        for second in (False, True):
+            met = windows_met(recording, mass_kg, second)
+            half = "second" if second else "first"
+            print(f"{recording}, {half} half planned from the other: {met.sum()} of {met.size} places inside")
 
 
 if __name__ == "__main__":

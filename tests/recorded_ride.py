@@ -6,7 +6,7 @@ the package itself is never imported.
 """
 
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import UTC, datetime, timedelta
 from functools import cache
 from importlib.metadata import PackageNotFoundError, files
 from pathlib import Path
@@ -31,6 +31,9 @@ FLAT_RECORDING = "activity_4801048867.tcx"
 BODY_MASS_KG, TEMPERATURE_C, DEVICE_ASCENT_M = 81.0, 16.0, 1254.0
 """From the same ride as the device wrote it (FIT file beside it): the rider's mass in the user profile,
 the mean of the recorded temperatures, and the ascent the device itself summed up from its barometer."""
+
+START = datetime(2027, 5, 8, 8, 0, tzinfo=UTC)
+"""An invented start for the files written from it."""
 
 PATHS = {
     "lat_deg": "{*}Position/{*}LatitudeDegrees",
@@ -138,3 +141,23 @@ def windows_met(recording: str, body_mass_kg: float, second: bool) -> BoolArray:
     clock_s = np.arange(600.0, road.time_s[-1], 600.0)
     edges = np.array([windows.at(float(m)) for m in np.interp(clock_s, road.time_s, road.distance_m)])
     return np.asarray((edges[:, 0] <= clock_s) & (clock_s <= edges[:, 1]))
+
+
+def recorded_gpx(with_power: bool) -> str:
+    """Return the hilly ride as a GPX file with times, every fifth second, and power if wanted."""
+    ride = read_recorded_ride()
+    points = [
+        f'<trkpt lat="{ride.lat_deg[i]:.7f}" lon="{ride.lon_deg[i]:.7f}"><ele>{ride.elevation_m[i]:.1f}</ele>'
+        f"<time>{(START + timedelta(seconds=float(ride.time_s[i]))).isoformat()}</time>"
+        + (
+            f"<extensions><power>{ride.power_w[i : i + 5].mean():.0f}</power></extensions>"
+            if with_power
+            else ""
+        )
+        + "</trkpt>"
+        for i in range(0, ride.time_s.size, 5)
+    ]
+    return (
+        '<?xml version="1.0"?><gpx version="1.1" creator="test" xmlns="http://www.topografix.com/GPX/1/1">'
+        f"<trk><trkseg>{''.join(points)}</trkseg></trk></gpx>"
+    )
