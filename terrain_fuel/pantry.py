@@ -1,12 +1,18 @@
 """The foods, drinks and containers at hand, each with its portions."""
 
 from dataclasses import dataclass, field
+from typing import Literal, get_args
 
 from terrain_fuel.errors import SettingsError
+from terrain_fuel.item_kinds import ITEM_KINDS, ItemKind
 from terrain_fuel.ranges import check_fields, one_of, ranged
 
-FOOD_KINDS = ("solid", "chew", "gel")
-DRINK_KINDS = ("drink_mix", "drink", "water")
+Sugars = Literal["single", "mixed"]
+Timing = Literal["early", "any", "late", "final_hour"]
+Taste = Literal["sweet", "salty", "neutral"]
+ContainerKind = Literal["bottle", "pocket", "bag"]
+Reach = Literal["riding", "stopped"]
+
 WATER_NAME = "water"
 
 LONGEST_SHORT = 14
@@ -25,16 +31,16 @@ class Item:
     """
 
     name: str
-    kind: str = one_of("solid", FOOD_KINDS + DRINK_KINDS)
+    kind: str = one_of("solid", ITEM_KINDS)
     carbohydrate_g: float = ranged(0.0, 0.0, 200.0, "g")
     fluid_ml: float = ranged(0.0, 0.0, 3000.0, "ml")
     sodium_mg: float = ranged(0.0, 0.0, 5000.0, "mg")
     caffeine_mg: float = ranged(0.0, 0.0, 400.0, "mg")
-    sugars: str = one_of("mixed", ("single", "mixed"))
+    sugars: Sugars = one_of("mixed", get_args(Sugars))
     count: int = ranged(1, 0, 1000, "items")
     portions: int = ranged(1, 1, 20, "bites")
-    timing: str = one_of("any", ("early", "any", "late", "final_hour"))
-    taste: str = one_of("sweet", ("sweet", "salty", "neutral"))
+    timing: Timing = one_of("any", get_args(Timing))
+    taste: Taste = one_of("sweet", get_args(Taste))
     soft: bool = False
     one_handed: bool = True
     mass_g: float = ranged(0.0, 0.0, 2000.0, "g")
@@ -52,16 +58,26 @@ class Item:
                 f"short is {self.short!r}, {len(self.short)} letters long; allowed are {LONGEST_SHORT};"
                 " leave some out"
             )
-        if self.kind == "drink_mix" and (self.powder_g <= 0 or self.water_ml <= 0):
+        if self.traits.from_powder and (self.powder_g <= 0 or self.water_ml <= 0):
             raise SettingsError(
-                f"{self.name!r} is a drink_mix with powder_g {self.powder_g:g} and water_ml"
+                f"{self.name!r} is a {self.kind} with powder_g {self.powder_g:g} and water_ml"
                 f" {self.water_ml:g}; both must be above 0: copy the strength printed on the packet"
             )
 
     @property
+    def traits(self) -> ItemKind:
+        """What is true of everything of its kind."""
+        return ITEM_KINDS[self.kind]
+
+    @property
     def is_food(self) -> bool:
         """True for what is bitten, chewed or swallowed rather than drunk."""
-        return self.kind in FOOD_KINDS
+        return self.traits.eaten
+
+    @property
+    def serving_ml(self) -> float:
+        """How much drink one item of stock makes [ml]."""
+        return self.water_ml if self.traits.from_powder else self.fluid_ml
 
     @property
     def portion_carbohydrate_g(self) -> float:
@@ -79,10 +95,10 @@ class Container:
     """A bottle, a pocket or a bag; ``reach`` says whether the hand gets to it while riding."""
 
     name: str
-    kind: str = one_of("pocket", ("bottle", "pocket", "bag"))
+    kind: ContainerKind = one_of("pocket", get_args(ContainerKind))
     holds_ml: float = ranged(0.0, 0.0, 3000.0, "ml")
     holds_items: int = ranged(0, 0, 100, "items")
-    reach: str = one_of("riding", ("riding", "stopped"))
+    reach: Reach = one_of("riding", get_args(Reach))
 
     def __post_init__(self) -> None:
         check_fields(self)

@@ -1,9 +1,13 @@
 """The rider, the bicycle and the rider's habits: plain values with their units and legal ranges."""
 
 from dataclasses import dataclass, field
+from typing import Literal, get_args
 
+from terrain_fuel.descending import DESCENDING, Descending
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.ranges import check_fields, one_of, ranged
+
+RoadUnit = Literal["km", "miles"]
 
 OPT_IN_ABOVE_G_PER_H = 90.0
 """Carbohydrate above this needs the rider's explicit word [J14]_, [Vi20]_."""
@@ -42,7 +46,8 @@ class Habits:
     longest_gap_min: float = ranged(30.0, 10.0, 120.0, "min")
     sip_ml: float = ranged(60.0, 20.0, 250.0, "ml")
     halting_min_per_h: float = ranged(6.6, 0.0, 60.0, "min in an hour")
-    units: str = one_of("km", ("km", "miles"))
+    units: RoadUnit = one_of("km", get_args(RoadUnit))
+    language: str = one_of("en", ("en", "de"))
 
     def __post_init__(self) -> None:
         check_fields(self)
@@ -73,7 +78,7 @@ class Rider:
     sweat_rate_ml_per_h: float | None = ranged(None, 100.0, 3000.0, "ml/h")
     sweat_sodium_mmol_per_l: float = ranged(36.0, 5.0, 120.0, "mmol/l")
     caffeine_mg_max: float = ranged(0.0, 0.0, 400.0, "mg")
-    descending: str = one_of("steady", ("cautious", "steady", "practised"))
+    descending: str = one_of("steady", DESCENDING)
     age_y: float | None = ranged(None, 10.0, 100.0, "years")
     bike: Bike = field(default_factory=Bike)
     habits: Habits = field(default_factory=Habits)
@@ -86,6 +91,11 @@ class Rider:
                 f"carbohydrate_limit_g_per_h is {self.carbohydrate_limit_g_per_h:g}; above"
                 " 90 g/h is for a trained gut only; lower it, or set limit_above_90 = true"
             )
+
+    @property
+    def descending_habit(self) -> Descending:
+        """What this rider does going down."""
+        return DESCENDING[self.descending]
 
     @property
     def total_mass_kg(self) -> float:

@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 
 from hypothesis import strategies as st
 
-from terrain_fuel.day import Day, Feed
+from terrain_fuel.day import Day, Feed, Purpose
 from terrain_fuel.demand.estimate import estimate_demand
 from terrain_fuel.demand.model import Demand
 from terrain_fuel.pace.ride import set_pace
@@ -54,7 +54,8 @@ def rides(draw: st.DrawFn) -> Ride:
     )
     length_km = low_km * (high_km / low_km) ** draw(st.floats(0.0, 1.0))
     road = draw(roads(length_km))
-    purpose = draw(st.sampled_from(("training", "race")))
+    purposes: tuple[Purpose, ...] = ("training", "race")
+    purpose = draw(st.sampled_from(purposes))
     if draw(st.booleans()):
         return Ride(road, Rider(), Pantry(), Day(purpose=purpose))
     return Ride(road, draw(riders()), draw(pantries()), draw(days(length_km, purpose)))
@@ -132,7 +133,7 @@ def days(length_km: float, purpose: str) -> st.SearchStrategy[Day]:
 def made_demand(road: Road, rider: Rider | None = None, day: Day | None = None) -> Demand:
     """Return the need along a made road, without halts."""
     rider, day = rider or Rider(), day or Day()
-    terrain = measure_terrain(make_track(road), rider, day)
+    terrain = measure_terrain(make_track(road))
     return estimate_demand(set_pace(terrain, rider, day), rider, day)
 
 

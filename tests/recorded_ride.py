@@ -136,7 +136,7 @@ def windows_met(recording: str, body_mass_kg: float, second: bool) -> BoolArray:
     found = calibrate_ride(known, rider, Day())
     rider = replace(rider, ftp_w=250.0, bike=replace(rider.bike, cda_m2=found.cda_m2))
     day = Day(effort_flat=found.flat_w / 250.0, effort_climb=found.climb_w / 250.0)
-    windows = lay_windows(set_pace(measure_terrain(road, rider, day), rider, day))
+    windows = lay_windows(set_pace(measure_terrain(road), rider, day))
     assert road.time_s is not None
     clock_s = np.arange(600.0, road.time_s[-1], 600.0)
     edges = np.array([windows.at(float(m)) for m in np.interp(clock_s, road.time_s, road.distance_m)])

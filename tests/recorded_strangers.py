@@ -59,7 +59,7 @@ def record(
         wind_m_s=wind_m_s,
         wind_from_deg=float(rng.uniform(0.0, 360.0)),
     )
-    terrain = measure_terrain(track, rider, day)
+    terrain = measure_terrain(track)
     profile = terrain.profile
     meant_w = intended_power(terrain, span_grade(profile), rider, day)
     pieces = np.asarray(profile.distance_m[1:] // 2500.0, dtype=np.int_)

@@ -60,7 +60,7 @@ def plan_for(road: Road, world: World) -> Told:
     """Return the pace of a rider who says the usual things."""
     rider, day = Rider(), Day()
     rider = replace(rider, habits=replace(rider.habits, halting_min_per_h=60.0 * world.halting))
-    terrain = measure_terrain(make_track(road), rider, day)
+    terrain = measure_terrain(make_track(road))
     return Told(terrain, set_pace(terrain, rider, day), rider, day)
 
 

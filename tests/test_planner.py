@@ -8,11 +8,11 @@ import numpy as np
 import pytest
 
 from terrain_fuel.checker import check_plan
-from terrain_fuel.day import Day, Feed
+from terrain_fuel.day import Day, Feed, Purpose
+from terrain_fuel.food.pins import EatHere, Swap
 from terrain_fuel.inputs.route import read_route
 from terrain_fuel.outputs.data.plan_json import plan_to_dict
 from terrain_fuel.pantry import Pantry
-from terrain_fuel.placement.pins import EatHere, Swap
 from terrain_fuel.plan import Plan
 from terrain_fuel.planner import plan_ride
 from terrain_fuel.rider import Rider
@@ -64,7 +64,7 @@ def test_no_caffeine_unless_asked_for_and_then_in_the_second_half() -> None:
 
 @pytest.mark.parametrize("purpose", ["training", "race"])
 @pytest.mark.parametrize("name", DEMO)
-def test_the_demo_routes_keep_every_rule(name: str, purpose: str) -> None:
+def test_the_demo_routes_keep_every_rule(name: str, purpose: Purpose) -> None:
     plan = plan_demo(name, Day(purpose=purpose))
     assert plan.violations == ()
     assert check_plan(plan_to_dict(plan), ROUTES / name) == ()

@@ -54,7 +54,7 @@ def read_recording(track: Track, rider: Rider, day: Day) -> Recording:
             f" {SLOWEST_RIDE_KMH:g} to {FASTEST_RIDE_KMH:g} km/h; use the recording of a ride"
         )
     halted_s = max(float(elapsed_s - moving[-1]), 0.0)
-    terrain = measure_terrain(track, rider, day)
+    terrain = measure_terrain(track)
     at_nodes = np.interp(terrain.profile.distance_m, track.distance_m, moving)
     if track.power_w is None:
         return Recording(terrain, at_nodes, halted_s, None)

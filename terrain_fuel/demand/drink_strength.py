@@ -50,7 +50,7 @@ class DrinkStrength:
 
 def drink_strength(item: Item) -> DrinkStrength:
     """Return the strength of a drink, or of a drink mix in the water its packet asks for."""
-    fluid_l = (item.water_ml if item.kind == "drink_mix" else item.fluid_ml) / 1000.0
+    fluid_l = item.serving_ml / 1000.0
     if fluid_l <= 0:
         return DrinkStrength(0.0, 0.0)
     return DrinkStrength(item.carbohydrate_g / fluid_l, item.sodium_mg / fluid_l)
@@ -59,10 +59,7 @@ def drink_strength(item: Item) -> DrinkStrength:
 def drink_notices(pantry: Pantry) -> tuple[Notice, ...]:
     """Return warnings about drinks of the pantry that are stronger or saltier than advised."""
     return tuple(
-        notice
-        for item in pantry.items
-        if item.kind in ("drink", "drink_mix")
-        for notice in _drink_notices(item)
+        notice for item in pantry.items if item.traits.brings_energy for notice in _drink_notices(item)
     )
 
 

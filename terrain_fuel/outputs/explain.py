@@ -34,7 +34,7 @@ def explain_point(plan: Mapping[str, Any], number: int) -> tuple[str, ...]:
     lines.append(
         f"good anywhere from km {point['window_start_m'] / 1000:.1f} to {point['window_end_m'] / 1000:.1f}"
     )
-    lines += [_alternative(point, other) for other in point["alternatives"][:MOST_ALTERNATIVES]]
+    lines += [_alternative(other) for other in point["alternatives"][:MOST_ALTERNATIVES]]
     if point["action"] == "eat":
         lines.append("cost is in the units of the plan's own score: the lower, the better")
     return tuple(lines)
@@ -47,7 +47,7 @@ def _headline(point: Mapping[str, Any]) -> str:
     return f"{place}: {amount[point['action']]} {point['item']}{source}"
 
 
-def _alternative(point: Mapping[str, Any], other: Mapping[str, Any]) -> str:
+def _alternative(other: Mapping[str, Any]) -> str:
     words = {
         "place": f"the same {other['distance_m'] / 1000:.1f} km into the ride",
         "item": f"{other['portions']} bite(s) of {other['item']} here instead",

@@ -35,7 +35,7 @@ def recorded_by(rider: Rider, day: Day, seed: int = 1) -> Track:
     track = (
         hill_country(seed).survey(spacing_m=8.0, heights="barometer", position_noise_m=1.0, seed=seed).track
     )
-    pace = set_pace(measure_terrain(track, rider, day), rider, day)
+    pace = set_pace(measure_terrain(track), rider, day)
     time = np.interp(track.distance_m, pace.distance_m, pace.moving_s)
     wobble = np.repeat(rng.normal(1.0, 0.06, track.distance_m.size // 40 + 1), 40)[
         : track.distance_m.size - 1
@@ -193,7 +193,7 @@ def test_what_is_printed_rides_the_recording_again() -> None:
     bike = replace(Rider().bike, cda_m2=float(lines["cda_m2"]))
     rider = replace(Rider(), ftp_w=float(lines["ftp_w"]), bike=bike)
     day = Day(effort_flat=float(lines["effort_flat"]), effort_climb=float(lines["effort_climb"]))
-    pace = set_pace(measure_terrain(track, rider, day), rider, day)
+    pace = set_pace(measure_terrain(track), rider, day)
     assert_allclose(pace.moving_time_s, found.moving_time_s, rtol=0.03)
 
 

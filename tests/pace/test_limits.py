@@ -7,7 +7,7 @@ import pytest
 from numpy.testing import assert_allclose
 
 from terrain_fuel.day import Day
-from terrain_fuel.pace.limits import HANDLING, braked, speed_limit
+from terrain_fuel.pace.limits import braked, speed_limit
 from terrain_fuel.pace.ride import set_pace
 from terrain_fuel.rider import Rider
 from tests.exact_roads import exact_terrain
@@ -34,7 +34,7 @@ def test_a_wet_bend_is_taken_at_two_thirds_of_the_lean() -> None:
 def test_unknown_bends_get_a_moderate_limit_and_straights_the_habit() -> None:
     radius = np.where(np.arange(101) < 50, np.inf, np.nan)
     limit = speed_limit(exact_terrain(np.zeros(100), radius_m=radius).profile, Rider(), Day())
-    top = HANDLING["steady"].top_m_s
+    top = 55.0 / 3.6
     assert_allclose(limit[0], top)
     assert_allclose(limit[-1], 0.75 * top)
 

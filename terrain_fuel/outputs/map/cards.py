@@ -1,9 +1,9 @@
 """What the map's card says of a fuel point or a caution: where, when, what, from what, why, next, mind."""
 
+from terrain_fuel.flags.model import Caution
 from terrain_fuel.outputs.rows import Row, point_name
 from terrain_fuel.outputs.units import Units, clock_text, clock_window, duration_text, rider_units
 from terrain_fuel.plan import FuelPoint, Plan
-from terrain_fuel.terrain.model import Caution
 
 MIND_AHEAD_M = 2000.0
 """A caution this far ahead is told on the card."""
@@ -40,7 +40,7 @@ def point_card(plan: Plan, row: Row, following: Row | None) -> list[list[str]]:
         ["Why here", point.reason],
     ]
     if following is not None and following.point is not None:
-        pairs.append(["Next", _next(plan, row, following, units)])
+        pairs.append(["Next", _next(row, following, units)])
     pairs.extend(["Mind", text] for text in _mind(plan, point.distance_m))
     return [pair for pair in pairs if pair[1]]
 
@@ -87,7 +87,7 @@ def _what(plan: Plan, point: FuelPoint) -> str:
     return ", ".join(parts)
 
 
-def _next(plan: Plan, row: Row, following: Row, units: Units) -> str:
+def _next(row: Row, following: Row, units: Units) -> str:
     what = f"{following.number}, {following.kind} {following.name}"
     if following.distance_m - row.distance_m < HERE_M:
         return f"{what}, at the same place"
