@@ -112,13 +112,17 @@ def half_of(track: Track, second: bool) -> Track:
     """Return one half of a recording as a recording of its own."""
     middle = int(np.searchsorted(track.distance_m, 0.5 * track.length_m))
     part = slice(middle, None) if second else slice(0, middle + 1)
-    columns = {
-        name: None if getattr(track, name) is None else getattr(track, name)[part]
-        for name in ("lat_deg", "lon_deg", "elevation_m", "interpolated", "power_w", "distance_m", "time_s")
-    }
-    for name in ("distance_m", "time_s"):
-        columns[name] = columns[name] - columns[name][0]
-    return replace(track, **columns)
+    assert track.time_s is not None
+    return replace(
+        track,
+        lat_deg=track.lat_deg[part],
+        lon_deg=track.lon_deg[part],
+        elevation_m=track.elevation_m[part],
+        interpolated=track.interpolated[part],
+        power_w=None if track.power_w is None else track.power_w[part],
+        distance_m=track.distance_m[part] - track.distance_m[part][0],
+        time_s=track.time_s[part] - track.time_s[part][0],
+    )
 
 
 def windows_met(recording: str, body_mass_kg: float, second: bool) -> BoolArray:

@@ -68,7 +68,7 @@ def fit_ride(recording: Recording, rider: Rider, day: Day, part_m: tuple[float, 
         np.zeros(count),
         bounds=(-MOST_DOUBTS, MOST_DOUBTS),
         loss="soft_l1",
-        diff_step=1e-3,
+        diff_step=[1e-3] * count,
         x_scale=1.0,
     )
     return _stepped(rider, day, found.x * doubts[:count])

@@ -13,4 +13,4 @@ UNUSUAL_W_PER_KG = 4.0
 
 def held_w(w_per_kg: float, body_mass_kg: float, hours: float) -> float:
     """Return the mean power that goes with an hour's power over another time [W]."""
-    return w_per_kg * body_mass_kg * hours**-FADING
+    return float(w_per_kg * body_mass_kg * hours**-FADING)

@@ -37,11 +37,17 @@ def without_rests(track: Track) -> Track:
     stood = _standing(track)
     inside = np.concatenate(([False], stood[:-1] & stood[1:], [False]))
     road_m = np.concatenate(([0.0], np.cumsum(np.where(stood, REST_STEP_M, np.diff(track.distance_m)))))
-    columns = {
-        name: None if getattr(track, name) is None else getattr(track, name)[~inside]
-        for name in ("lat_deg", "lon_deg", "elevation_m", "interpolated", "time_s", "power_w")
-    }
-    return replace(track, distance_m=road_m[~inside], **columns)
+    kept = ~inside
+    return replace(
+        track,
+        lat_deg=track.lat_deg[kept],
+        lon_deg=track.lon_deg[kept],
+        elevation_m=track.elevation_m[kept],
+        interpolated=track.interpolated[kept],
+        distance_m=road_m[kept],
+        time_s=_times(track)[kept],
+        power_w=None if track.power_w is None else track.power_w[kept],
+    )
 
 
 def riding_time(track: Track) -> FloatArray:

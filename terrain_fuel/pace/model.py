@@ -1,6 +1,6 @@
 """How the road is ridden: the value that `set_pace` returns."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -35,7 +35,7 @@ class Pace:
     limit_m_s : the speed that bends, comfort and habit allow [m/s]
     stops : halts in order
     own_sd_s, wind_sd_s : standard deviation of the moving time at each node [s], from rider, bicycle,
-        road and model, and from wind: the parts are `TimeSpread` in spread.py; a number stands for
+        road and model, and from wind: the parts are `TimeSpread` in spread.py; one value stands for
         every node
     halt_share : median of the halts nobody planned, as a share of the moving time
     """
@@ -48,8 +48,8 @@ class Pace:
     clock_s: FloatArray
     limit_m_s: FloatArray
     stops: tuple[Stop, ...] = ()
-    own_sd_s: FloatArray | float = 0.0
-    wind_sd_s: FloatArray | float = 0.0
+    own_sd_s: FloatArray = field(default_factory=lambda: np.zeros(1))
+    wind_sd_s: FloatArray = field(default_factory=lambda: np.zeros(1))
     halt_share: float = 0.0
 
     def __post_init__(self) -> None:

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from terrain_fuel.day import Day
+from terrain_fuel.day import Day, Purpose
 from terrain_fuel.pace.halts import Halts, draw_halts, usual_halting
 from terrain_fuel.pace.model import Pace, Stop
 from terrain_fuel.pace.ride import set_pace
@@ -17,7 +17,7 @@ from tests.exact_roads import exact_terrain
 from tests.strangers import ROADS, World, inside_windows, plan_for
 
 
-def paced(halting_min_per_h: float = 6.6, purpose: str = "training") -> Pace:
+def paced(halting_min_per_h: float = 6.6, purpose: Purpose = "training") -> Pace:
     rider = Rider(habits=Habits(halting_min_per_h=halting_min_per_h))
     terrain = exact_terrain(0.03 * np.sin(2 * np.pi * np.arange(3000) / 300.0), heading_deg=30.0)
     return set_pace(terrain, rider, Day(purpose=purpose))
@@ -46,14 +46,14 @@ def test_a_window_holds_the_plan_and_reaches_further_forward() -> None:
 
 
 def test_without_doubt_and_halts_a_window_is_the_plan() -> None:
-    sure = replace(paced(), own_sd_s=0.0, wind_sd_s=0.0, halt_share=0.0)
+    sure = replace(paced(), own_sd_s=np.zeros(1), wind_sd_s=np.zeros(1), halt_share=0.0)
     at_m = 0.7 * sure.terrain.length_m
     assert lay_windows(sure).at(at_m) == pytest.approx((sure.clock_at(at_m),) * 2, abs=1e-6)
 
 
 def test_without_halts_a_window_is_that_of_the_normal_law() -> None:
     """Nine tenths of a normal law lie below 1.2816 standard deviations (any table of it)."""
-    even = replace(paced(), wind_sd_s=0.0, halt_share=0.0)
+    even = replace(paced(), wind_sd_s=np.zeros(1), halt_share=0.0)
     even = replace(even, own_sd_s=0.05 * even.moving_s)
     early_s, late_s = lay_windows(even).at(even.terrain.length_m)
     # 2000 rides leave about 3 % of the distance to chance
