@@ -76,7 +76,10 @@ def _times(track: Track) -> FloatArray:
 
 
 def _standing(track: Track) -> BoolArray:
-    """Return where the rider stays about one place for a while, shape (n - 1,)."""
+    """Return where the rider stays about one place for a while, shape (n - 1,).
+
+    A gap between points that leads on along the road is none: nobody knows where in it the rider stood.
+    """
     time_s = np.maximum.accumulate(_times(track))
     east_m = np.unwrap(np.radians(track.lon_deg)) * EARTH_M * np.cos(np.radians(track.lat_deg.mean()))
     place_m = np.column_stack((EARTH_M * np.radians(track.lat_deg), east_m))
@@ -89,7 +92,8 @@ def _standing(track: Track) -> BoolArray:
         if run.size:
             _mark_rest(stood, there_m, middle_m[run].mean(axis=0), int(run[0]), int(run[-1]))
     middle_s = 0.5 * (time_s[1:] + time_s[:-1])
-    return np.asarray(stood[np.rint((middle_s - time_s[0]) / STEP_S).astype(np.int_)])
+    led_on = (np.diff(time_s) > GAP_S) & (np.hypot(*np.diff(place_m, axis=0).T) > 2.0 * STRAY_M)
+    return np.asarray(stood[np.rint((middle_s - time_s[0]) / STEP_S).astype(np.int_)] & ~led_on)
 
 
 def _place_and_spread(there_m: FloatArray, reach: int) -> tuple[FloatArray, FloatArray]:
