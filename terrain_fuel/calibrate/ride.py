@@ -5,10 +5,11 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from terrain_fuel.calibrate.fitting import block_times, fit_ride, ride_fitted
+from terrain_fuel.calibrate.lines import settings_lines
 from terrain_fuel.calibrate.power import BestEfforts, best_efforts
 from terrain_fuel.calibrate.recording import Recording, read_recording
-from terrain_fuel.calibrate.words import NO_FTP, hours_minutes, settings_lines
 from terrain_fuel.day import Day
+from terrain_fuel.facts import NOTHING, Fact, fact
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.pace.effort import intended_power
 from terrain_fuel.pace.spans import span_grade
@@ -60,34 +61,37 @@ class Calibration:
         return self.best.ftp_at_least_w
 
     @property
-    def sentence(self) -> str:
-        """What was found, how well it fits and what it says of FTP, in plain sentences."""
-        fitted = "drag and wind, with the measured power," if self.best else "power, drag and wind"
-        off_pct, way = 100 * abs(self.held_out_error), "slower" if self.held_out_error > 0 else "faster"
-        return (
-            f"You moved at {3.6 * self.moving_speed_m_s:.1f} km/h, which takes about {self.flat_w:.0f} W"
-            f" on the flat and {self.climb_w:.0f} W uphill with a drag area of {self.cda_m2:.2f} m2 and a"
-            f" wind of {self.wind_m_s:.1f} m/s from {self.wind_from_deg:.0f} degrees; halts took"
-            f" {hours_minutes(self.halted_s)}. With {fitted} fitted on the first half only, the second half"
-            f" comes out {off_pct:.1f} % {way} than the {hours_minutes(self.held_out_s)} recorded; a half"
-            f" kilometre is off by {100 * self.block_error:.0f} %. {self._of_ftp}"
+    def sentence(self) -> Fact:
+        """What was found, how well it fits and what it says of FTP."""
+        return fact(
+            "calibrated_by_ride",
+            speed_m_s=self.moving_speed_m_s,
+            flat_w=self.flat_w,
+            climb_w=self.climb_w,
+            drag_m2=self.cda_m2,
+            wind_m_s=self.wind_m_s,
+            wind_from_deg=self.wind_from_deg,
+            halted_s=self.halted_s,
+            fitted=fact("fitted_drag") if self.best else fact("fitted_power_and_drag"),
+            off_share=abs(self.held_out_error),
+            way=fact("slower") if self.held_out_error > 0 else fact("faster"),
+            held_out_s=self.held_out_s,
+            block_share=self.block_error,
+            of_ftp=self._of_ftp,
         )
 
     @property
-    def _of_ftp(self) -> str:
-        if self.best is None or self.best.ftp_at_least_w is None:
-            if self.told_ftp_w is None:
-                return NO_FTP
-            return f"The efforts below are shares of your FTP of {self.told_ftp_w:.0f} W."
-        hour = f" and {self.best.hour_w:.0f} W for an hour" if self.best.hour_w else ""
-        shown = (
-            f"Your best was {self.best.twenty_min_w:.0f} W for 20 min{hour}: your FTP is at least"
-            f" {self.best.ftp_at_least_w:.0f} W, more if you could have gone harder"
-        )
-        if self.told_ftp_w is None:
-            return f"{shown}. The efforts below are shares of that."
-        low = " The FTP you gave is lower than that." if self.told_ftp_w < self.best.ftp_at_least_w else ""
-        return f"{shown}.{low} The efforts below are shares of your {self.told_ftp_w:.0f} W."
+    def _of_ftp(self) -> Fact:
+        told_w, best = self.told_ftp_w, self.best
+        least_w = best.ftp_at_least_w if best else None
+        if best is None or best.twenty_min_w is None or least_w is None:
+            return fact("no_ftp") if told_w is None else fact("efforts_of_told", ftp_w=told_w)
+        if told_w is None:
+            shares = fact("efforts_of_shown")
+        else:
+            shares = fact("efforts_of_low" if told_w < least_w else "efforts_of_told", ftp_w=told_w)
+        hour = fact("and_hour", hour_w=best.hour_w) if best.hour_w else NOTHING
+        return fact("ftp_shown", twenty_min_w=best.twenty_min_w, hour=hour, ftp_w=least_w, shares=shares)
 
     @property
     def settings_lines(self) -> tuple[str, ...]:

@@ -6,9 +6,10 @@ import numpy as np
 from scipy.optimize import brentq
 
 from terrain_fuel.calibrate.holds import MOST_W_PER_KG, UNUSUAL_W_PER_KG, held_w
-from terrain_fuel.calibrate.words import NO_FTP, hours_minutes, settings_lines
+from terrain_fuel.calibrate.lines import settings_lines
 from terrain_fuel.day import Day
 from terrain_fuel.errors import SettingsError
+from terrain_fuel.facts import Fact, fact
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.pace.model import Pace
 from terrain_fuel.pace.ride import set_pace
@@ -98,16 +99,19 @@ class SentenceCalibration:
         return self.distance_m / self.moving_time_s
 
     @property
-    def sentence(self) -> str:
-        """What was found, how sure it is and what it says of FTP, in plain sentences."""
-        told = self.told_ftp_w
-        shares = f"The efforts below are shares of your FTP of {told:.0f} W." if told else NO_FTP
-        return (
-            f"{self.distance_m / 1000:.0f} km with {self.ascent_m:.0f} m of climbing in"
-            f" {hours_minutes(self.moving_time_s)} takes about {self.flat_w:.0f} W on the flat and"
-            f" {self.climb_w:.0f} W uphill. One sentence cannot tell drag, hills and wind apart: anything"
-            f" from {self.least * self.flat_w:.0f} to {self.most * self.flat_w:.0f} W on the flat fits it;"
-            f" a recording narrows that. {shares}"
+    def sentence(self) -> Fact:
+        """What was found, how sure it is and what it says of FTP."""
+        told_w = self.told_ftp_w
+        return fact(
+            "calibrated_by_sentence",
+            length_m=self.distance_m,
+            ascent_m=self.ascent_m,
+            moving_s=self.moving_time_s,
+            flat_w=self.flat_w,
+            climb_w=self.climb_w,
+            low_w=self.least * self.flat_w,
+            high_w=self.most * self.flat_w,
+            of_ftp=fact("no_ftp") if told_w is None else fact("efforts_of_told", ftp_w=told_w),
         )
 
     @property

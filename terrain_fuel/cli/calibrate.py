@@ -52,6 +52,7 @@ def run(chosen: argparse.Namespace) -> int:
         calibrate_sentence,
     )
     from terrain_fuel.inputs.settings import read_day, read_rider
+    from terrain_fuel.outputs.words import words_for
 
     rider, day = read_rider(chosen.rider), read_day(chosen.day)
     if chosen.ftp_w is not None:
@@ -78,7 +79,7 @@ def run(chosen: argparse.Namespace) -> int:
         fitted = calibrate_ride(track, rider, day, ftp_w)
     lines = fitted.settings_lines
     screen = Screen()
-    screen.console.print(fitted.sentence, markup=False)
+    screen.console.print(words_for(rider).say(fitted.sentence), markup=False)
     for line in lines:
         screen.console.print(line, markup=False)
     return EXIT_DONE

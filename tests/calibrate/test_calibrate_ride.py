@@ -27,6 +27,7 @@ from tests.recorded_ride import (
 )
 from tests.recorded_strangers import record
 from tests.roads import hill_country
+from tests.saying import say
 
 
 def recorded_by(rider: Rider, day: Day, seed: int = 1) -> Track:
@@ -160,15 +161,15 @@ def test_the_sentence_says_what_and_how_well() -> None:
         f"{found.flat_w:.0f} W",
         f"{found.climb_w:.0f} W",
     ):
-        assert said in found.sentence
-    assert "first half only" in found.sentence
+        assert said in say(found.sentence)
+    assert "first half only" in say(found.sentence)
 
 
 def test_speed_alone_gives_no_ftp() -> None:
     found = calibrate_ride(recorded_by(Rider(), Day()), Rider(), Day())
     assert found.ftp_w is None
     assert not any("ftp" in line or "effort" in line for line in found.settings_lines)
-    assert "say your FTP with --ftp-w" in found.sentence
+    assert "say your FTP with --ftp-w" in say(found.sentence)
 
 
 def test_an_ftp_that_is_told_comes_with_its_efforts() -> None:

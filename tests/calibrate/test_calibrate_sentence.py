@@ -11,6 +11,7 @@ from terrain_fuel.day import Day
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.pace.ride import set_pace
 from terrain_fuel.rider import Rider
+from tests.saying import say
 
 
 @pytest.mark.parametrize("country", COUNTRIES)
@@ -22,7 +23,7 @@ def test_the_sentence_is_ridden_again(country: str) -> None:
     assert_allclose(pace.terrain.length_m / pace.moving_time_s, 90.0 / 4.5 / 3.6, rtol=1e-3)
     assert_allclose(found.climb_w / found.flat_w, 0.75 / 0.65)
     assert found.least < 1.0 < found.most
-    assert f"{found.flat_w:.0f} W on the flat" in found.sentence
+    assert f"{found.flat_w:.0f} W on the flat" in say(found.sentence)
 
 
 def test_faster_or_hillier_takes_more_power() -> None:
@@ -81,7 +82,7 @@ def test_what_no_rider_holds_is_refused() -> None:
 def test_a_sentence_says_nothing_of_ftp() -> None:
     found = calibrate_sentence(90.0, 4.0, Rider())
     assert found.settings_lines == ()
-    assert "say your FTP with --ftp-w" in found.sentence
+    assert "say your FTP with --ftp-w" in say(found.sentence)
     told = calibrate_sentence(90.0, 4.0, Rider(), ftp_w=200.0)
     assert told.settings_lines[:3] == ("# rider.toml", "[rider]", "ftp_w = 200")
     assert told.settings_lines[-2] == f"effort_flat = {told.flat_w / 200.0:.2f}"

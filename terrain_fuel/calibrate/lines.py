@@ -1,15 +1,9 @@
-"""Figures in the words of a calibration."""
+"""What a calibration puts into the settings files."""
 
 from terrain_fuel.errors import SettingsError
 
 LEAST_EFFORT, MOST_EFFORT = 0.2, 1.2
 """What the day's efforts may be, as shares of FTP."""
-
-
-def hours_minutes(seconds: float) -> str:
-    """Return a time as a rider says it: "47 min" or "1 h 05 min"."""
-    hours, minutes = divmod(round(seconds / 60.0), 60)
-    return f"{hours} h {minutes:02d} min" if hours else f"{minutes} min"
 
 
 def effort_lines(ftp_w: float, flat_w: float, climb_w: float) -> tuple[tuple[str, ...], tuple[str, ...]]:
@@ -52,9 +46,3 @@ def settings_lines(
     rider = [line for table in of_rider for line in (*table, "")]
     lines = (["# rider.toml", *rider] if rider else []) + (["# day.toml", *of_day] if of_day else [])
     return tuple(lines)
-
-
-NO_FTP = (
-    "To plan with it, say your FTP with --ftp-w (or in rider.toml): FTP and the effort that goes with it"
-    " are only worth something together."
-)
