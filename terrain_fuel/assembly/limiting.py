@@ -53,10 +53,10 @@ def limiting_factor(
         return ""
     if demand.carbohydrate_wanted_g_per_h > rider.gut_limit_g_per_h:
         return "gut"
+    if not any(item.caffeine_mg == 0.0 for item in pantry.foods):
+        return "drink strength" if _mix_g(pantry) > planned_g + missing_g else "stock"
     if _left_g(points, reserve, pantry) < missing_g:
         return "stock"
-    if not pantry.foods:
-        return "drink strength"
     if _full_share(points, rider, pantry) > MOST_BITES:
         near = planned_g >= NEAR_LIMIT * rider.gut_limit_g_per_h * hours
         return "gut" if near else "portions"
@@ -77,6 +77,11 @@ def _left_g(points: Sequence[FuelPoint], reserve: Mapping[str, int], pantry: Pan
             left = item.stock_portions - eaten - reserve.get(item.name, 0)
             left_g += max(0, left) * item.portion_carbohydrate_g
     return left_g
+
+
+def _mix_g(pantry: Pantry) -> float:
+    """Return the carbohydrate in the drinks at home [g]."""
+    return sum(item.count * item.carbohydrate_g for item in pantry.items if item.traits.brings_energy)
 
 
 def _full_share(points: Sequence[FuelPoint], rider: Rider, pantry: Pantry) -> float:
