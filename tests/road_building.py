@@ -21,6 +21,7 @@ from terrain_fuel.track import Track, Waypoint
 Heights = Literal["clean", "barometer", "surface"]
 
 ORIGIN_DEG = (46.30, 8.40)
+MORNING = np.datetime64("2027-06-05T07:00:00.000")
 NOISE_REACH_M = 60.0
 """Distance over which the errors of a surface model fade to 1/e [m]."""
 
@@ -132,6 +133,7 @@ def make_track(
     elevation_m: FloatArray,
     height_kind: str = "unknown",
     waypoints: Sequence[Waypoint] = (),
+    time_s: FloatArray | None = None,
 ) -> Track:
     """Return a track through points, with geodesic distances."""
     legs, _ = geodesic_m(lat_deg[:-1], lon_deg[:-1], lat_deg[1:], lon_deg[1:])
@@ -144,6 +146,7 @@ def make_track(
         elevation_m=elevation_m,
         interpolated=np.zeros(lat_deg.size, dtype=bool),
         height_kind=height_kind,
+        time_s=time_s,
         waypoints=tuple(waypoints),
     )
 
@@ -277,16 +280,20 @@ def with_uneven_grades(road: Road, grade_sd: float, seed: int = 0) -> Road:
 
 
 def gpx_text(track: Track) -> str:
-    """Return a track as GPX 1.1 text."""
+    """Return a track as GPX 1.1 text; a track with times begins on a summer morning."""
     lines = ['<?xml version="1.0" encoding="UTF-8"?>']
     lines.append('<gpx version="1.1" creator="invented roads" xmlns="http://www.topografix.com/GPX/1/1">')
     for mark in track.waypoints:
         lines.append(f'<wpt lat="{mark.lat_deg:.7f}" lon="{mark.lon_deg:.7f}"><name>{mark.name}</name></wpt>')
     lines.append(f"<trk><name>{track.name}</name><trkseg>")
-    columns = (track.lat_deg.tolist(), track.lon_deg.tolist(), track.elevation_m.tolist())
+    times = [""] * track.lat_deg.size
+    if track.time_s is not None:
+        moments = MORNING + np.round(1000.0 * track.time_s).astype("timedelta64[ms]")
+        times = [f"<time>{moment}Z</time>" for moment in moments]
+    columns = (track.lat_deg.tolist(), track.lon_deg.tolist(), track.elevation_m.tolist(), times)
     lines += [
-        f'<trkpt lat="{lat:.8f}" lon="{lon:.8f}"><ele>{height:.2f}</ele></trkpt>'
-        for lat, lon, height in zip(*columns, strict=True)
+        f'<trkpt lat="{lat:.8f}" lon="{lon:.8f}"><ele>{height:.2f}</ele>{time}</trkpt>'
+        for lat, lon, height, time in zip(*columns, strict=True)
     ]
     return "\n".join([*lines, "</trkseg></trk>", "</gpx>", ""])
 

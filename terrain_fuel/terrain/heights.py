@@ -1,6 +1,6 @@
 """The height of the road: cleaned, cut into straight pieces, smoothed, with what it may be wrong by."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -10,6 +10,7 @@ from terrain_fuel.terrain.axis import Axis, bridged, cell_means
 from terrain_fuel.terrain.chords import Chord, across, despiked, find_chords
 from terrain_fuel.terrain.noise import height_noise
 from terrain_fuel.terrain.partition import straight_pieces
+from terrain_fuel.terrain.steps import without_steps
 from terrain_fuel.terrain.smoothing import choose_wavelength, passed_noise, smooth_heights
 from terrain_fuel.track import Track
 
@@ -59,6 +60,7 @@ def measure_heights(track: Track, axis: Axis, kept_share: float = 1.0) -> Height
     ground models a bridge is missing and a tunnel lies under its mountain.
     """
     noise, step_m = height_noise(track), axis.step_m * kept_share
+    track = replace(track, elevation_m=without_steps(track.distance_m, track.elevation_m))
     raw, spikes = despiked(cell_means(track, axis), step_m)
     chords = () if track.height_kind == "barometer" else find_chords(raw, step_m, track.waypoints)
     raw, crossed = across(raw, chords)
