@@ -10,15 +10,15 @@ from terrain_fuel.terrain.axis import Axis, bridged, cell_means
 from terrain_fuel.terrain.chords import Chord, across, despiked, find_chords
 from terrain_fuel.terrain.noise import height_noise
 from terrain_fuel.terrain.partition import straight_pieces
-from terrain_fuel.terrain.steps import without_steps
 from terrain_fuel.terrain.smoothing import choose_wavelength, passed_noise, smooth_heights
+from terrain_fuel.terrain.steps import without_steps
 from terrain_fuel.track import Track
 
 GUESSED_SPREAD = 3.0
 """A bridged height or grade may be wrong by this many times more (from memory)."""
 
 LEAST_REVERSAL_M, LARGEST_REVERSAL_M = 1.0, 8.0
-REVERSAL_SPREADS = 4.5
+REVERSAL_SPREADS = 4.0
 """A reversal counts as ascent from here on, or from so many standard deviations of a smoothed height [m]."""
 
 
@@ -64,9 +64,9 @@ def measure_heights(track: Track, axis: Axis, kept_share: float = 1.0) -> Height
     raw, spikes = despiked(cell_means(track, axis), step_m)
     chords = () if track.height_kind == "barometer" else find_chords(raw, step_m, track.waypoints)
     raw, crossed = across(raw, chords)
-    knots = straight_pieces(raw, step_m, noise.sd_m)
+    knots = straight_pieces(raw, step_m, noise.strength_m3)
     guessed = crossed | spikes | bridged(track, axis)
-    wavelength_m = choose_wavelength(noise, step_m)
+    wavelength_m = choose_wavelength(noise)
     elevation = smooth_heights(axis.distance_m * kept_share, raw, knots, wavelength_m)
     elevation_sd, grade_sd = passed_noise(noise, wavelength_m, step_m)
     spread = np.where(guessed, GUESSED_SPREAD, 1.0)

@@ -11,14 +11,26 @@ from terrain_fuel.track import Track
 
 @dataclass(frozen=True, slots=True)
 class HeightNoise:
-    """Errors of heights: standard deviation [m] and the distance over which they fade to 1/e [m].
+    """Errors of heights, and how the road bends beside them.
 
     An error that all heights of a neighbourhood share, such as the drift of a barometer over an
     hour, is not in it: it bends no grade.
+
+    Parameters
+    ----------
+    sd_m : standard deviation [m]
+    reach_m : distance over which errors fade to 1/e [m]
+    kinks_per_m : squares of the changes of the road's grade, summed over a metre of road [1/m]
     """
 
     sd_m: float
     reach_m: float
+    kinks_per_m: float = 1e-6
+
+    @property
+    def strength_m3(self) -> float:
+        """Power of the errors over distances beyond their reach: variance times twice the reach [m3]."""
+        return 2.0 * self.sd_m**2 * self.reach_m
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +68,7 @@ def height_noise(track: Track) -> HeightNoise:
         return shown
     usual = expected.noise
     sd = np.clip(shown.sd_m, expected.least_share * usual.sd_m, expected.most_share * usual.sd_m)
-    return HeightNoise(float(sd), usual.reach_m)
+    return HeightNoise(float(sd), usual.reach_m, shown.kinks_per_m)
 
 
 def estimate_noise(track: Track) -> HeightNoise:
@@ -66,7 +78,7 @@ def estimate_noise(track: Track) -> HeightNoise:
     found = explain_roughness(height, SAMPLE_M, rounding(track))
     if found is None:
         return UNKNOWN
-    return HeightNoise(float(np.clip(found.sd_m, LEAST_SD_M, LARGEST_SD_M)), found.reach_m)
+    return HeightNoise(float(np.clip(found.sd_m, LEAST_SD_M, LARGEST_SD_M)), found.reach_m, found.kinks_per_m)
 
 
 def rounding(track: Track) -> float:

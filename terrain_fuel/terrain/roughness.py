@@ -10,10 +10,10 @@ from terrain_fuel.frozen import FloatArray
 LAGS_M = np.array([10.0, 20.0, 30.0, 40.0, 60.0, 90.0, 120.0, 160.0, 200.0, 250.0])
 """Over these lags heights are compared [m]: the long ones show where errors end and road goes on."""
 
-FADING_REACHES_M = (5.0, 10.0, 20.0, 30.0, 45.0, 60.0, 80.0, 105.0, 130.0)
+FADING_REACHES_M = (5.0, 10.0, 20.0, 30.0, 45.0, 60.0, 80.0, 105.0, 130.0, 170.0)
 """Reaches of errors whose correlation fades as exp(-distance / reach) [m]."""
 
-KNOT_SPACINGS_M = (15.0, 30.0, 45.0, 60.0, 75.0, 90.0, 105.0, 120.0)
+KNOT_SPACINGS_M = (15.0, 22.0, 30.0, 37.0, 45.0, 60.0, 75.0, 90.0, 105.0, 120.0, 150.0)
 """Spacings of cells between which heights, with their errors, were taken from straight lines [m]."""
 
 TRIMMED_SHARE = 0.02
@@ -23,7 +23,7 @@ KEPT_VARIANCE = 0.8735
 """Variance of a unit normal sample without its largest 2 %: 1 - 2 * 2.326 * phi(2.326) / 0.98."""
 
 CURVED_OVER_M = 100.0
-"""Grades of roads, and cells of ground, change over about so much road [m]; tried on roads and real ground."""
+"""Grades of roads, and cells of ground, change over so much [m]; tried on roads and real ground."""
 
 SLIGHT_M2 = 0.0025
 """Roughness that is of no concern [m2]."""
@@ -31,7 +31,9 @@ SLIGHT_M2 = 0.0025
 LAG_WEIGHT_M = 60.0
 """The longer a lag beside this, the fewer second differences are independent of each other [m]."""
 
-DOUBT = 100.0
+LEAST_VARIANCE_M2 = 1e-6
+
+DOUBT = 300.0
 """How fast an explanation loses weight as its misfit grows; tried on roads of known errors."""
 
 ROUNDS = 4
@@ -40,13 +42,18 @@ FEWEST_LAGS, LAGS_IN_ROAD = 4, 10
 
 @dataclass(frozen=True, slots=True)
 class Roughness:
-    """Errors that explain how rough heights are: standard deviation and reach [m].
+    """What explains how rough heights are.
 
-    The reach is that of errors which fade exponentially and are as strong over long distances.
+    Parameters
+    ----------
+    sd_m : standard deviation of their errors [m]
+    reach_m : reach of errors that fade exponentially and are as strong over long distances [m]
+    kinks_per_m : squares of the changes of the road's grade, summed over a metre of road [1/m]
     """
 
     sd_m: float
     reach_m: float
+    kinks_per_m: float
 
 
 def explain_roughness(height_m: FloatArray, step_m: float, rounded_m: float) -> Roughness | None:
@@ -71,18 +78,14 @@ def explain_roughness(height_m: FloatArray, step_m: float, rounded_m: float) -> 
         return None
     slight = SLIGHT_M2 + rounded_m**2 / 2.0  # six times the variance of rounding
     weight = 1.0 / np.sqrt(1.0 + lags_m / LAG_WEIGHT_M)
-    misfits, variances, reaches = [], [], []
-    for growth, reach_m in _kinds_of_errors(lags_m):
-        misfit, variance = _fit(shown, growth, lags_m, weight, slight)
-        misfits.append(misfit)
-        variances.append(variance)
-        reaches.append(reach_m)
-    belief = np.exp(-DOUBT * (np.array(misfits) - min(misfits)))
+    kinds = _kinds_of_errors(lags_m)
+    misfit, variance, kinks = np.array([_fit(shown, kind, lags_m, weight, slight) for kind, _ in kinds]).T
+    belief = np.exp(-DOUBT * (misfit - misfit.min()))
     belief /= belief.sum()
-    variance = np.maximum(variances, 1e-6)
+    variance = np.maximum(variance, LEAST_VARIANCE_M2)
     sd_m = float(belief @ np.sqrt(variance))
-    strength = float(np.exp(belief @ np.log(variance * reaches)))
-    return Roughness(sd_m, strength / sd_m**2)
+    strength = float(np.exp(belief @ np.log(variance * np.array([reach_m for _, reach_m in kinds]))))
+    return Roughness(sd_m, strength / sd_m**2, float(belief @ kinks))
 
 
 def _second_differences(height_m: FloatArray, step_m: float) -> tuple[FloatArray, FloatArray]:
@@ -101,7 +104,9 @@ def _second_differences(height_m: FloatArray, step_m: float) -> tuple[FloatArray
 
 def _kinds_of_errors(lags_m: FloatArray) -> list[tuple[FloatArray, float]]:
     """Return for every kind of errors its growth over lags, for unit variance, and its reach [m]."""
-    fading = [(_growth(np.exp(-lags_m / reach), np.exp(-2 * lags_m / reach)), reach) for reach in FADING_REACHES_M]
+    fading = [
+        (_growth(np.exp(-lags_m / reach), np.exp(-2 * lags_m / reach)), reach) for reach in FADING_REACHES_M
+    ]
     knots = [
         (_growth(_spline(lags_m / spacing), _spline(2 * lags_m / spacing)), 0.75 * spacing)
         for spacing in KNOT_SPACINGS_M
@@ -121,9 +126,13 @@ def _spline(share: FloatArray) -> FloatArray:
 
 def _fit(
     shown: FloatArray, growth: FloatArray, lags_m: FloatArray, weight: FloatArray, slight: float
-) -> tuple[float, float]:
-    """Return how far errors of one kind, beside the road, miss what is shown, and their variance [m2]."""
-    road = lags_m**4 / (lags_m + CURVED_OVER_M)
+) -> tuple[float, float, float]:
+    """Return how far errors of one kind, beside the road, miss what is shown, and the strength of both.
+
+    A kink by which the grade changes by g shows over a lag h as a second difference of g (h - d) at
+    distances d up to h: its square adds up to 2/3 g^2 h^3.
+    """
+    road = lags_m**4 / (lags_m + CURVED_OVER_M) / 1.5
     columns = np.column_stack((growth, road / road[-1]))
     model = shown
     for _ in range(ROUNDS):
@@ -131,4 +140,4 @@ def _fit(
         shares, _ = nnls(columns * relative[:, None], shown * relative)
         model = columns @ shares
     off = weight * np.log((model + slight) / (shown + slight))
-    return float(np.sum(off**2) / np.sum(weight**2)), float(shares[0])
+    return float(np.sum(off**2) / np.sum(weight**2)), float(shares[0]), float(shares[1] / road[-1])
