@@ -7,14 +7,15 @@ import numpy as np
 
 from terrain_fuel.day import Day
 from terrain_fuel.demand.model import Demand, FuelBalance, Notice
+from terrain_fuel.flags.daylight import Daylight
+from terrain_fuel.flags.model import Caution
 from terrain_fuel.frozen import FloatArray, freeze_columns
 from terrain_fuel.hands import Hands
-from terrain_fuel.hands.daylight import Daylight
 from terrain_fuel.luck import Luck
 from terrain_fuel.pace.model import Pace
 from terrain_fuel.pantry import Pantry
 from terrain_fuel.rider import Rider
-from terrain_fuel.terrain.model import Caution, Terrain
+from terrain_fuel.terrain.model import Terrain
 
 Action = Literal["eat", "sip", "refill"]
 

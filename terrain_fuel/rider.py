@@ -40,6 +40,7 @@ class Habits:
     longest_gap_min: float = ranged(30.0, 10.0, 120.0, "min")
     sip_ml: float = ranged(60.0, 20.0, 250.0, "ml")
     units: str = one_of("km", ("km", "miles"))
+    language: str = one_of("en", ("en", "de"))
 
     def __post_init__(self) -> None:
         check_fields(self)

@@ -132,7 +132,7 @@ def days(length_km: float, purpose: str) -> st.SearchStrategy[Day]:
 def made_demand(road: Road, rider: Rider | None = None, day: Day | None = None) -> Demand:
     """Return the need along a made road, without halts."""
     rider, day = rider or Rider(), day or Day()
-    terrain = measure_terrain(make_track(road), rider, day)
+    terrain = measure_terrain(make_track(road))
     return estimate_demand(set_pace(terrain, rider, day), rider, day)
 
 

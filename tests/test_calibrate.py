@@ -24,7 +24,7 @@ def recorded_by(rider: Rider, day: Day, seed: int = 1) -> Track:
     track = (
         hill_country(seed).survey(spacing_m=8.0, heights="barometer", position_noise_m=1.0, seed=seed).track
     )
-    pace = set_pace(measure_terrain(track, rider, day), rider, day)
+    pace = set_pace(measure_terrain(track), rider, day)
     time = np.interp(track.distance_m, pace.distance_m, pace.moving_s)
     wobble = np.repeat(rng.normal(1.0, 0.06, track.distance_m.size // 40 + 1), 40)[
         : track.distance_m.size - 1

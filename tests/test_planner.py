@@ -9,10 +9,10 @@ import pytest
 
 from terrain_fuel.checker import check_plan
 from terrain_fuel.day import Day, Feed
+from terrain_fuel.food.pins import EatHere, Swap
 from terrain_fuel.inputs.route import read_route
 from terrain_fuel.outputs.data.plan_json import plan_to_dict
 from terrain_fuel.pantry import Pantry
-from terrain_fuel.placement.pins import EatHere, Swap
 from terrain_fuel.plan import Plan
 from terrain_fuel.planner import plan_ride
 from terrain_fuel.rider import Rider

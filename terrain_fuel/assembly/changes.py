@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from terrain_fuel.demand.model import Notice
 from terrain_fuel.demand.places import say_place
-from terrain_fuel.placement.model import Bite
+from terrain_fuel.food.model import Bite
 from terrain_fuel.rider import Rider
 
 MOVED_M = 100.0

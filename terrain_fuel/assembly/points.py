@@ -5,12 +5,12 @@ from dataclasses import replace
 
 import numpy as np
 
-from terrain_fuel.carry.model import Refill
+from terrain_fuel.bottles.model import Refill
+from terrain_fuel.drink.sips import Sip
+from terrain_fuel.food.model import Bite
 from terrain_fuel.hands import Hands
 from terrain_fuel.pace.model import Pace
 from terrain_fuel.pantry import Pantry
-from terrain_fuel.placement.model import Bite
-from terrain_fuel.placement.sips import Sip
 from terrain_fuel.plan import BottleFill, FuelPoint
 
 REFILLS_APART_M = 5.0

@@ -161,7 +161,7 @@ def read_recording(track: Track, rider: Rider, day: Day) -> Recording:
             f"{track.source}: moves at {speed_kmh:.1f} km/h on average; a road ride has"
             f" {SLOWEST_RIDE_KMH:g} to {FASTEST_RIDE_KMH:g} km/h; use the recording of a ride"
         )
-    terrain = measure_terrain(track, rider, day)
+    terrain = measure_terrain(track)
     at_nodes = np.interp(terrain.profile.distance_m, track.distance_m, moving)
     if track.power_w is None:
         return Recording(terrain, at_nodes, None)

@@ -24,9 +24,9 @@ def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]")
 
 def run(chosen: argparse.Namespace) -> int:
     """Plan both rides and print one line for each of the race's products."""
-    from terrain_fuel.carry.rehearsal import rehearse
     from terrain_fuel.inputs.settings import read_day, read_pantry, read_rider
     from terrain_fuel.planner import plan_ride
+    from terrain_fuel.rehearsal import rehearse
 
     rider, pantry = read_rider(chosen.rider), read_pantry(chosen.pantry)
     training, race = (

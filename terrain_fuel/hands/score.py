@@ -6,8 +6,8 @@ import numpy as np
 
 from terrain_fuel.day import Day
 from terrain_fuel.equations.braking import corner_speed, one_handed_stop
+from terrain_fuel.flags.model import Caution
 from terrain_fuel.frozen import BoolArray, FloatArray
-from terrain_fuel.hands.daylight import dark_stretches
 from terrain_fuel.hands.model import Hands
 from terrain_fuel.hands.veto import veto_nodes
 from terrain_fuel.pace.model import Pace
@@ -59,15 +59,15 @@ GUSTY_FREEDOM, STORMY_FREEDOM, STORMY_M_S = 0.6, 0.4, 8.0
 DARK_FREEDOM = 0.8
 
 
-def score_hands(terrain: Terrain, pace: Pace, rider: Rider, day: Day) -> Hands:
-    """Return the hands-free score and the veto at every node, and the cautions that need the pace.
+def score_hands(pace: Pace, cautions: tuple[Caution, ...], rider: Rider, day: Day) -> Hands:
+    """Return the hands-free score and the veto at every node.
 
     Parameters
     ----------
-    terrain : the road
-    pace : how it is ridden
+    pace : the road and how it is ridden
+    cautions : everything to mind on it, from `find_cautions`
     rider : whose ``descending`` habit sets what is done one-handed downhill
-    day : wet surface, wind, and the start for the daylight
+    day : wet surface and wind
 
     Notes
     -----
@@ -75,7 +75,7 @@ def score_hands(terrain: Terrain, pace: Pace, rider: Rider, day: Day) -> Hands:
     The bends that matter are those within the time a bite takes plus the way to a stop with the
     rear brake alone; the constants are a design choice.
     """
-    dark = dark_stretches(pace, day)
+    terrain = pace.terrain
     score = (
         _freedom_by_grade(terrain.profile.grade, rider)
         * np.interp(3.6 * pace.speed_m_s, [EASY_KM_H, HABITS[rider.descending].top_km_h], [1.0, 0.0])
@@ -83,12 +83,12 @@ def score_hands(terrain: Terrain, pace: Pace, rider: Rider, day: Day) -> Hands:
         * _freedom_before_bends(terrain, pace, day)
     )
     gusts = STORMY_FREEDOM if day.wind_m_s >= STORMY_M_S else GUSTY_FREEDOM
-    for caution in (*terrain.cautions, *dark):
+    for caution in cautions:
         left = {"exposed": gusts, "dark": DARK_FREEDOM}.get(caution.kind, 1.0)
         inside = (pace.distance_m >= caution.start_m) & (pace.distance_m <= caution.end_m)
         score = np.where(inside, left * score, score)
-    veto = veto_nodes(pace, terrain.cautions)
-    return Hands(score=np.where(veto, 0.0, score), veto=veto, cautions=dark)
+    veto = veto_nodes(pace, cautions)
+    return Hands(score=np.where(veto, 0.0, score), veto=veto, cautions=cautions)
 
 
 def _freedom_by_grade(grade: FloatArray, rider: Rider) -> FloatArray:

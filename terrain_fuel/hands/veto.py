@@ -4,9 +4,9 @@ from collections.abc import Iterable
 
 import numpy as np
 
+from terrain_fuel.flags.model import Caution
 from terrain_fuel.frozen import BoolArray
 from terrain_fuel.pace.model import Pace
-from terrain_fuel.terrain.model import Caution
 
 BEFORE_FLAG_M = 200.0
 BEFORE_FLAG_S = 20.0

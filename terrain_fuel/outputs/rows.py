@@ -4,10 +4,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import Literal
 
+from terrain_fuel.flags.model import Caution
 from terrain_fuel.outputs.names import short_names
 from terrain_fuel.outputs.units import amount_text, clock_text, rider_units
 from terrain_fuel.plan import FuelPoint, Plan
-from terrain_fuel.terrain.model import Caution
 
 RowKind = Literal["eat", "sip", "refill", "hands_on", "crest", "foot", "summit", "place"]
 

@@ -7,6 +7,8 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
+from terrain_fuel.flags.descents import is_technical
+from terrain_fuel.flags.model import Caution
 from terrain_fuel.luck import Luck
 from terrain_fuel.outputs.rows import Row, plan_rows
 from terrain_fuel.outputs.units import duration_text, rider_units
@@ -49,7 +51,7 @@ def show_plan(plan: Plan, paths: Sequence[Path], console: Console) -> None:
         console.print(Text(f"written to {folder}: {', '.join(path.name for path in paths)}"))
 
 
-def show_terrain(terrain: Terrain, rider: Rider, console: Console) -> None:
+def show_terrain(terrain: Terrain, cautions: Sequence[Caution], rider: Rider, console: Console) -> None:
     """Print the stretches and cautions of a road."""
     _widen(console)
     units = rider_units(rider)
@@ -72,7 +74,7 @@ def show_terrain(terrain: Terrain, rider: Rider, console: Console) -> None:
             f"{stretch.mean_grade * 100:+.1f}",
             f"{stretch.steepest_grade * 100:+.1f}",
             f"{stretch.climb_index:.1f}" if stretch.kind == "climb" else "",
-            Text(_stretch_words(stretch)),
+            Text(_stretch_words(stretch, cautions)),
         )
     console.print(table)
     console.print(
@@ -82,7 +84,7 @@ def show_terrain(terrain: Terrain, rider: Rider, console: Console) -> None:
             f" {units.road_text(terrain.track.interpolated_m)} of them bridged"
         )
     )
-    for caution in terrain.cautions:
+    for caution in cautions:
         mark = "▲ hands on the bars" if caution.hands_on else "△"
         span = f"{units.road_number(caution.start_m)}-{units.road_text(caution.end_m)}"
         console.print(Text(f"{mark} {span}: {caution.note}"))
@@ -130,11 +132,11 @@ def _luck_sentences(luck: Luck | None) -> tuple[str, ...]:
     )
 
 
-def _stretch_words(stretch: Stretch) -> str:
+def _stretch_words(stretch: Stretch, cautions: Sequence[Caution]) -> str:
     words: list[str] = [stretch.kind]
     if stretch.rolling:
         words.insert(0, "rolling")
-    if stretch.technical:
+    if is_technical(stretch, cautions):
         words.append("▲ technical")
     if stretch.name:
         words.append(stretch.name)

@@ -7,7 +7,7 @@ from terrain_fuel.frozen import FloatArray
 from terrain_fuel.rider import Rider
 from terrain_fuel.rules import carrying, eating, order, safety, sipping
 from terrain_fuel.rules.model import Kind, Rule
-from terrain_fuel.rules.situation import IntArray, Situation
+from terrain_fuel.rules.road import IntArray, Road
 
 MOST_WEIGHT = 5.0
 
@@ -59,7 +59,7 @@ def weights_for(rider: Rider) -> dict[str, float]:
     return weights
 
 
-def score_sips(road: Situation, bites: IntArray, rider: Rider) -> FloatArray:
+def score_sips(road: Road, bites: IntArray, rider: Rider) -> FloatArray:
     """Return how good a sip is at every place, 0 where it is forbidden, shape (n,).
 
     ``bites`` are the indices of the places where something is eaten.

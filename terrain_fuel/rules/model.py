@@ -7,7 +7,7 @@ from typing import Any, Literal
 import numpy as np
 
 from terrain_fuel.frozen import FloatArray
-from terrain_fuel.rules.situation import Occasion, Situation
+from terrain_fuel.rules.road import Occasion, Road
 
 Family = Literal["eating", "order", "carrying", "safety", "sipping"]
 Kind = Literal["place", "item", "gap", "first", "last", "pair", "sip"]
@@ -104,7 +104,7 @@ def missed(occasions: tuple[Occasion, ...], before_m: FloatArray, after_m: Float
     return np.asarray(np.maximum(0.0, passed[None, :] - begun[:, None]))
 
 
-def gaps_between(road: Situation, before_m: FloatArray, before_s: FloatArray) -> Gap:
+def gaps_between(road: Road, before_m: FloatArray, before_s: FloatArray) -> Gap:
     """Return the gaps from each earlier bite to every place of the road."""
     return Gap(
         gap_s=road.clock_s[None, :] - before_s[:, None],

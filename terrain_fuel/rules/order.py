@@ -5,13 +5,13 @@ import numpy as np
 from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.pantry import Item
 from terrain_fuel.rules.model import Rule, ramp
-from terrain_fuel.rules.situation import Situation
+from terrain_fuel.rules.road import Road
 
 FATIGUE_FROM_S = 2 * 3600.0
 FATIGUE_FULL_S = 3 * 3600.0
 
 
-def early_s(road: Situation) -> float:
+def early_s(road: Road) -> float:
     """Return how long the early part lasts: the first hour, or a third of a short ride [s].
 
     >>> early_s(imagine_place()), early_s(imagine_place(elapsed_s=5400.0))
@@ -20,7 +20,7 @@ def early_s(road: Situation) -> float:
     return min(3600.0, road.elapsed_s / 3)
 
 
-def in_final_hour(road: Situation) -> BoolArray:
+def in_final_hour(road: Road) -> BoolArray:
     """Return where the final hour runs (the last third of a short ride).
 
     >>> in_final_hour(imagine_place(clock_s=3.5 * 3600)), in_final_hour(imagine_place())
@@ -29,7 +29,7 @@ def in_final_hour(road: Situation) -> BoolArray:
     return np.asarray(road.to_finish_s < min(3600.0, road.elapsed_s / 3))
 
 
-def slow_early(road: Situation, item: Item, portions: int) -> FloatArray:
+def slow_early(road: Road, item: Item, portions: int) -> FloatArray:
     """Slow, solid food first: it lasts, and the stomach still takes it.
 
     Common practice (no source).
@@ -48,7 +48,7 @@ def slow_early(road: Situation, item: Item, portions: int) -> FloatArray:
     return ramp(road.clock_s, begins_s, 1.25 * begins_s, too_soon, 1.0)
 
 
-def quick_late(road: Situation, item: Item, portions: int) -> FloatArray:
+def quick_late(road: Road, item: Item, portions: int) -> FloatArray:
     """Sugary things from the second hour, and what is kept for late in the second half.
 
     Common practice (no source).
@@ -63,7 +63,7 @@ def quick_late(road: Situation, item: Item, portions: int) -> FloatArray:
     return ramp(road.clock_s / road.elapsed_s, 0.35, 0.55, 0.2, 1.0)
 
 
-def final_hour(road: Situation, item: Item, portions: int) -> FloatArray:
+def final_hour(road: Road, item: Item, portions: int) -> FloatArray:
     """Quick sweets in the final hour: nothing slow is digested in time.
 
     Common practice (no source).
@@ -81,7 +81,7 @@ def final_hour(road: Situation, item: Item, portions: int) -> FloatArray:
     return np.where(ending, 0.75, 1.0)
 
 
-def caffeine_second_half(road: Situation, item: Item, portions: int) -> FloatArray:
+def caffeine_second_half(road: Road, item: Item, portions: int) -> FloatArray:
     """Caffeine only in the second half, never more at once than one dose allows.
 
     Late caffeine works as well as early [Cox02]_; the cap is the rider's, the single dose [EF15]_.
@@ -100,7 +100,7 @@ def caffeine_second_half(road: Situation, item: Item, portions: int) -> FloatArr
     return np.where(road.clock_s >= from_s, 1.0, 0.0)
 
 
-def caffeine_after_half(road: Situation, item: Item, portions: int) -> FloatArray:
+def caffeine_after_half(road: Road, item: Item, portions: int) -> FloatArray:
     """A rider who has switched caffeine on wants it soon after half-way, first in place of a quick bite.
 
     Taken late it works as well as early [Cox02]_; it acts within the hour [IOM]_.
@@ -116,7 +116,7 @@ def caffeine_after_half(road: Situation, item: Item, portions: int) -> FloatArra
     return np.where((share >= 0.5) & (share <= 0.8), 0.65 if item.kind == "solid" else 0.4, 1.0)
 
 
-def variety(road: Situation, before: Item, item: Item) -> FloatArray:
+def variety(road: Road, before: Item, item: Item) -> FloatArray:
     """Not the same again; from the third hour sweet after sweet tires, so salty in between.
 
     Common practice (no source).
@@ -132,7 +132,7 @@ def variety(road: Situation, before: Item, item: Item) -> FloatArray:
     return np.asarray(again * (1.0 - 0.35 * fatigue if sweet_twice else 1.0))
 
 
-def solids_throughout(road: Situation, before: Item, item: Item) -> FloatArray:
+def solids_throughout(road: Road, before: Item, item: Item) -> FloatArray:
     """Keep something solid going in as long as it can be chewed; never gels alone.
 
     Common practice (no source). It rests in the final hour.

@@ -4,10 +4,10 @@ import numpy as np
 
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.rules.model import Rule
-from terrain_fuel.rules.situation import Situation
+from terrain_fuel.rules.road import Road
 
 
-def hands_on(road: Situation) -> FloatArray:
+def hands_on(road: Road) -> FloatArray:
     """Never inside a safety flag: steep, twisting, rough, wet or gusty road wants both hands.
 
     Common practice (no source); one-handed riding wobbles more [Ji21]_.
@@ -20,7 +20,7 @@ def hands_on(road: Situation) -> FloatArray:
     return np.where(road.hands_on, 0.0, 1.0)
 
 
-def approach(road: Situation) -> FloatArray:
+def approach(road: Road) -> FloatArray:
     """Nor in the 200 m or 20 s before one: the bite must be down and the hand back.
 
     Common practice (no source).
@@ -33,7 +33,7 @@ def approach(road: Situation) -> FloatArray:
     return np.where(road.veto, 0.0, 1.0)
 
 
-def last_ten_minutes(road: Situation) -> FloatArray:
+def last_ten_minutes(road: Road) -> FloatArray:
     """Nothing to eat in the last ten minutes: it would not be absorbed before the finish.
 
     Common practice (no source).
@@ -46,7 +46,7 @@ def last_ten_minutes(road: Situation) -> FloatArray:
     return np.where(road.clock_s <= road.last_bite_s, 1.0, 0.0)
 
 
-def free_hands(road: Situation) -> FloatArray:
+def free_hands(road: Road) -> FloatArray:
     """The straighter, gentler and slower the road, the freer the hand.
 
     Common practice (no source); the score comes from the road's hands model.

@@ -4,12 +4,12 @@ import numpy as np
 
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.rules.model import Rule, ramp
-from terrain_fuel.rules.situation import IntArray, Situation
+from terrain_fuel.rules.road import IntArray, Road
 
 WITH_BITE_S = 120.0
 
 
-def sip_with_bite(road: Situation, bites: IntArray) -> FloatArray:
+def sip_with_bite(road: Road, bites: IntArray) -> FloatArray:
     """A mouthful with every bite, within two minutes: it helps it down and dilutes it.
 
     Common practice (no source). ``bites`` are indices of places.
@@ -27,7 +27,7 @@ def sip_with_bite(road: Situation, bites: IntArray) -> FloatArray:
     return np.where((latest >= 0) & (after_s <= WITH_BITE_S), 1.0, 0.6)
 
 
-def sip_on_climbs(road: Situation, bites: IntArray) -> FloatArray:
+def sip_on_climbs(road: Road, bites: IntArray) -> FloatArray:
     """Keep sipping on climbs: reaching the top thirsty and draining a bottle at once is a mistake.
 
     Common practice (no source).
@@ -40,7 +40,7 @@ def sip_on_climbs(road: Situation, bites: IntArray) -> FloatArray:
     return np.where(road.on_climb, 1.0, ramp(road.grade, -0.05, -0.01, 0.3, 0.8))
 
 
-def sip_hands(road: Situation, bites: IntArray) -> FloatArray:
+def sip_hands(road: Road, bites: IntArray) -> FloatArray:
     """Reaching for the bottle takes a hand and a moment's attention.
 
     Common practice (no source).
@@ -53,7 +53,7 @@ def sip_hands(road: Situation, bites: IntArray) -> FloatArray:
     return road.hands
 
 
-def sip_safety(road: Situation, bites: IntArray) -> FloatArray:
+def sip_safety(road: Road, bites: IntArray) -> FloatArray:
     """No sip inside a safety flag or on the approach to one.
 
     Common practice (no source); one-handed riding wobbles more [Ji21]_.

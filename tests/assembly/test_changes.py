@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from terrain_fuel.assembly.changes import change_notices
-from terrain_fuel.placement.model import Bite
+from terrain_fuel.food.model import Bite
 from terrain_fuel.rider import Habits, Rider
 
 DATE = Bite(100, 20_000.0, 3000.0, "date", 1, 15.5, 0.0, 20_000.0, 20_000.0, ("rhythm",), "")

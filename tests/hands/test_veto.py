@@ -6,14 +6,16 @@ import numpy as np
 import pytest
 
 from terrain_fuel.day import Day
+from terrain_fuel.flags.model import Caution
 from terrain_fuel.hands import score_hands
 from terrain_fuel.hands.veto import veto_nodes
 from terrain_fuel.pace.model import Pace
 from terrain_fuel.pace.ride import set_pace
 from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.measure import measure_terrain
-from terrain_fuel.terrain.model import Caution, Terrain
+from terrain_fuel.terrain.model import Terrain
 from terrain_fuel.track import Waypoint
+from tests.cautions import cautions_of
 from tests.roads import flat_road, mountain_pass
 
 
@@ -25,7 +27,7 @@ def ridden(terrain: Terrain, speed_m_s: float) -> Pace:
 
 
 def road() -> Terrain:
-    return measure_terrain(flat_road(6000.0).survey(10.0).track, Rider(), Day())
+    return measure_terrain(flat_road(6000.0).survey(10.0).track)
 
 
 @pytest.mark.parametrize(
@@ -73,9 +75,10 @@ def test_other_cautions_forbid_nothing() -> None:
 def test_score_is_nothing_where_vetoed(habit: str) -> None:
     rider, day = replace(Rider(), descending=habit), Day()
     marks = (Waypoint("Level crossing", "no_stop", 0.0, 0.0, 1500.0),)
-    terrain = measure_terrain(mountain_pass(1).survey(10.0, waypoints=marks).track, rider, day)
-    hands = score_hands(terrain, set_pace(terrain, rider, day), rider, day)
-    flags = [caution for caution in terrain.cautions if caution.hands_on]
+    terrain = measure_terrain(mountain_pass(1).survey(10.0, waypoints=marks).track)
+    cautions = cautions_of(terrain, rider, day)
+    hands = score_hands(set_pace(terrain, rider, day), cautions, rider, day)
+    flags = [caution for caution in cautions if caution.hands_on]
     assert {flag.kind for flag in flags} == {"technical_descent", "no_stop"}
     for flag in flags:
         near = (terrain.profile.distance_m >= flag.start_m - 200.0) & (

@@ -5,8 +5,8 @@ from pathlib import Path
 import pytest
 
 from terrain_fuel.errors import SettingsError
+from terrain_fuel.food.pins import EatHere, NoFood, OnlyInLastHour, Swap
 from terrain_fuel.inputs.pins import read_pins
-from terrain_fuel.placement.pins import EatHere, NoFood, OnlyInLastHour, Swap
 
 
 def test_every_kind_of_pin_is_read(tmp_path: Path) -> None:

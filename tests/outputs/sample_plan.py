@@ -11,6 +11,7 @@ import numpy as np
 
 from terrain_fuel.day import Day, Feed
 from terrain_fuel.demand.model import Demand, FuelBalance, Notice
+from terrain_fuel.flags.model import Caution
 from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.hands import Hands
 from terrain_fuel.pace.model import Pace, Stop
@@ -27,7 +28,7 @@ from terrain_fuel.plan import (
     Totals,
 )
 from terrain_fuel.rider import Habits, Rider
-from terrain_fuel.terrain.model import Caution, Corner, Profile, Stretch, StretchKind, Terrain
+from terrain_fuel.terrain.model import Corner, Profile, Stretch, StretchKind, Terrain
 from terrain_fuel.track import Relief, Track, Waypoint, WaypointKind
 
 LENGTH_M = 120_000.0
@@ -54,21 +55,21 @@ FOODS = (
     "fruit jelly", EMOJI_NAME, "plain gel", "tube of sweets",
 )  # fmt: skip
 
-# kind, length [km], mean grade [%], technical, name
-ROAD: tuple[tuple[StretchKind, float, float, bool, str], ...] = (
-    ("flat", 8.0, 0.3, False, ""),
-    ("climb", 7.0, 6.5, False, "Col d’Étrangle"),
-    ("descent", 6.0, -6.2, True, ""),
-    ("flat", 10.0, 0.1, False, "Plain of O'Neverwas"),
-    ("climb", 12.0, 5.0, False, "Ράχη του Ανέμου"),
-    ("descent", 11.0, -5.4, True, ""),
-    ("flat", 9.0, 0.0, False, ""),
-    ("climb", 4.0, 8.6, False, "Старый перевал"),
-    ("descent", 3.5, -7.2, True, ""),
-    ("flat", 14.0, -0.2, False, ""),
-    ("climb", 9.0, 5.6, False, SCRIPT_NAME),
-    ("descent", 8.0, -5.0, False, ""),
-    ("flat", 18.5, -0.4, False, ""),
+# kind, length [km], mean grade [%], name
+ROAD: tuple[tuple[StretchKind, float, float, str], ...] = (
+    ("flat", 8.0, 0.3, ""),
+    ("climb", 7.0, 6.5, "Col d’Étrangle"),
+    ("descent", 6.0, -6.2, ""),
+    ("flat", 10.0, 0.1, "Plain of O'Neverwas"),
+    ("climb", 12.0, 5.0, "Ράχη του Ανέμου"),
+    ("descent", 11.0, -5.4, ""),
+    ("flat", 9.0, 0.0, ""),
+    ("climb", 4.0, 8.6, "Старый перевал"),
+    ("descent", 3.5, -7.2, ""),
+    ("flat", 14.0, -0.2, ""),
+    ("climb", 9.0, 5.6, SCRIPT_NAME),
+    ("descent", 8.0, -5.0, ""),
+    ("flat", 18.5, -0.4, ""),
 )
 REFILLS = ((31_000.0, "Βρύση «Πηγή»"), (63_400.0, IMAGE_NAME), (96_000.0, "Kiosk 'Zum \"Bären\"'"))
 
@@ -99,7 +100,7 @@ def sample_plan(units: str = "km", with_relief: bool = True) -> Plan:
         Hands(np.ones(NODES), _vetoed(terrain)), rider, Pantry(items, DEFAULT_CONTAINERS), day,
         points, timeline, totals, _bottles(), _packing(points),
         (Reserve("date", "right pocket", 2, 31.0), Reserve("plain gel", "right pocket", 1, 25.0)),
-        _preparation(), terrain.cautions,
+        _preparation(), sample_cautions(),
         (Notice("untried_sums", f"{RTL_NAME} is new to you; try it in training first."),),
         (), ("J14", "Ma98"),
     )  # fmt: skip
@@ -129,7 +130,7 @@ def sample_terrain(with_relief: bool = True) -> Terrain:
     climbed = float(np.sum(np.maximum(0.0, np.diff(elevation))))
     fallen = float(np.sum(np.maximum(0.0, -np.diff(elevation))))
     relief = _relief(lat, lon, elevation) if with_relief else None
-    return Terrain(track, profile, stretches, _corners(), _cautions(), climbed, fallen, relief)
+    return Terrain(track, profile, stretches, _corners(), (), climbed, fallen, relief=relief)
 
 
 def _waypoint(
@@ -163,11 +164,11 @@ def _grade(distance_m: FloatArray) -> FloatArray:
 
 def _stretches(elevation_m: FloatArray) -> tuple[Stretch, ...]:
     made, start = [], 0.0
-    for kind, length_km, percent, technical, name in ROAD:
+    for kind, length_km, percent, name in ROAD:
         end = start + 1000 * length_km
         gain = float(elevation_m[round(end / STEP_M)] - elevation_m[round(start / STEP_M)])
         made.append(
-            Stretch(kind, start, end, gain, gain / (end - start), 1.6 * percent / 100, technical,
+            Stretch(kind, start, end, gain, gain / (end - start), 1.6 * percent / 100,
                     rolling=kind == "flat", climb_index=3.0 if kind == "climb" else 0.0, name=name)
         )  # fmt: skip
         start = end
@@ -178,7 +179,8 @@ def _corners() -> tuple[Corner, ...]:
     return tuple(Corner("hairpin", at, at + 40.0, 12.0, 165.0) for at in np.arange(15_600.0, 20_500.0, 700.0))
 
 
-def _cautions() -> tuple[Caution, ...]:
+def sample_cautions() -> tuple[Caution, ...]:
+    """Return what is to be minded on the invented road."""
     bends = "Steep with tight bends: brake before each one, both hands stay on the bars."
     return (
         Caution("cold_summit", 14_400.0, 15_000.0, False, "The pass is cold and windy: keep the stop short."),
@@ -199,7 +201,7 @@ def _cautions() -> tuple[Caution, ...]:
 def _vetoed(terrain: Terrain) -> BoolArray:
     axis = terrain.profile.distance_m
     veto = np.zeros(axis.size, bool)
-    for caution in terrain.cautions:
+    for caution in sample_cautions():
         if caution.hands_on:
             veto |= (axis >= caution.start_m - 200.0) & (axis <= caution.end_m)
     return veto

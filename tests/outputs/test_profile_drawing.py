@@ -19,7 +19,7 @@ from terrain_fuel.outputs.drawing.profile_frame import nice_step
 from terrain_fuel.outputs.drawing.shapes import Area, Drawing, Label, Mark, Strokes, Triangle
 from terrain_fuel.outputs.drawing.svg import path_data
 from terrain_fuel.outputs.map.turned import turned_shapes
-from tests.outputs.sample_plan import LENGTH_M, sample_plan, sample_terrain
+from tests.outputs.sample_plan import LENGTH_M, sample_cautions, sample_plan, sample_terrain
 
 SVG = "{http://www.w3.org/2000/svg}"
 WIDTHS = (358.0, 720.0, 1320.0)
@@ -71,10 +71,10 @@ def test_marks_are_at_least_the_smallest_touch_target() -> None:
 
 def test_hatch_and_triangles_stand_inside_the_hands_on_stretches() -> None:
     terrain = sample_terrain()
-    drawing = profile_shapes(terrain, width=1000.0)
+    drawing = profile_shapes(terrain, cautions=sample_cautions(), width=1000.0)
     spans = [
         (46.8 + (984.4 - 46.8) * caution.start_m / LENGTH_M, 46.8 + (984.4 - 46.8) * caution.end_m / LENGTH_M)
-        for caution in terrain.cautions
+        for caution in sample_cautions()
         if caution.hands_on
     ]
     hatch = _strokes(drawing, "hatch")
@@ -158,7 +158,7 @@ def test_svg_is_well_formed_and_holds_the_same_marks() -> None:
 
 
 def test_terrain_alone_is_drawn_before_any_plan() -> None:
-    root = etree.fromstring(draw_terrain_profile(sample_terrain()).encode())
+    root = etree.fromstring(draw_terrain_profile(sample_terrain(), sample_cautions()).encode())
     assert not [group for group in root.iter(f"{SVG}g") if "mark" in group.get("class", "")]
     assert [path for path in root.iter(f"{SVG}path") if path.get("class") == "s-hatch"]
 

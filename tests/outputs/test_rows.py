@@ -6,6 +6,7 @@ from fractions import Fraction
 
 import pytest
 
+from terrain_fuel.flags.model import Caution
 from terrain_fuel.outputs.rows import LANDMARK_NEAR_M, joined_spans, plan_rows
 from terrain_fuel.outputs.units import (
     KILOMETRES,
@@ -17,7 +18,6 @@ from terrain_fuel.outputs.units import (
     duration_text,
 )
 from terrain_fuel.plan import Plan
-from terrain_fuel.terrain.model import Caution
 from terrain_fuel.track import Waypoint
 from tests.outputs.sample_plan import sample_plan
 

@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 
 from terrain_fuel.errors import SettingsError
-from terrain_fuel.hands.daylight import Daylight
+from terrain_fuel.flags.daylight import Daylight
 from terrain_fuel.outputs.printed.cautions_in_print import cautions_for
 from terrain_fuel.outputs.printed.fonts import MISSING, drawable, sayable
 from terrain_fuel.outputs.printed.sayings import item_sayings

@@ -8,14 +8,14 @@ from numpy.testing import assert_allclose
 
 from terrain_fuel.day import Feed
 from terrain_fuel.errors import SettingsError
+from terrain_fuel.food.build import place_cost
 from terrain_fuel.pace.model import Stop
 from terrain_fuel.pantry import Item
-from terrain_fuel.placement.food_build import place_cost
 from terrain_fuel.rider import Rider
 from terrain_fuel.rules.book import RULES, score_sips, weights_for
 from terrain_fuel.rules.model import LEAST_SOFT_SCORE, missed
-from terrain_fuel.rules.situation import Occasion, imagine_place
-from tests.placement.roads import HILLY_LOOP, Part, ride
+from terrain_fuel.rules.road import Occasion, imagine_place
+from tests.food.roads import HILLY_LOOP, Part, ride
 
 
 def test_rider_reweighs_and_switches_off() -> None:

@@ -7,10 +7,10 @@ import numpy as np
 import pytest
 
 from terrain_fuel.pantry import Item
-from terrain_fuel.rules import carrying, eating, model, order, safety, sipping, situation
+from terrain_fuel.rules import carrying, eating, model, order, road, safety, sipping
 from terrain_fuel.rules.book import RULES
 from terrain_fuel.rules.model import Gap, Rule
-from terrain_fuel.rules.situation import Occasion, imagine_place
+from terrain_fuel.rules.road import Occasion, imagine_place
 from tests.conftest import known_keys
 
 PRACTICE = "common practice (no source)"
@@ -35,7 +35,7 @@ EXAMPLES = {
 }
 
 
-@pytest.mark.parametrize("module", [model, situation, eating, order, carrying, safety, sipping])
+@pytest.mark.parametrize("module", [model, road, eating, order, carrying, safety, sipping])
 def test_examples_of_a_rule_family_come_out_as_written(module: object) -> None:
     result = doctest.testmod(module, extraglobs=EXAMPLES, optionflags=doctest.NORMALIZE_WHITESPACE)  # type: ignore[arg-type]
     assert result.failed == 0

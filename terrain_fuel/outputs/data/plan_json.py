@@ -6,7 +6,9 @@ from typing import Any
 
 from terrain_fuel.day import Day
 from terrain_fuel.demand.model import Notice
-from terrain_fuel.hands.daylight import Daylight
+from terrain_fuel.flags.daylight import Daylight
+from terrain_fuel.flags.descents import is_technical
+from terrain_fuel.flags.model import Caution
 from terrain_fuel.luck import Luck
 from terrain_fuel.outputs.data.plain import Schema, object_schema, schema_of, to_plain
 from terrain_fuel.outputs.writing import write_text
@@ -23,7 +25,7 @@ from terrain_fuel.plan import (
     Violation,
 )
 from terrain_fuel.rider import Rider
-from terrain_fuel.terrain.model import Caution, Corner, Stretch
+from terrain_fuel.terrain.model import Corner, Stretch
 
 FORMAT = "terrain-fuel plan"
 VERSION = 1
@@ -86,7 +88,11 @@ def plan_schema() -> Schema:
         **dict.fromkeys(("distance_m", "ascent_m", "descent_m", "elevation_interpolated_m"), number),
         "elevation_source": text,
     }
-    stretch = schema_of(Stretch)["properties"] | {"start_s": number, "end_s": number}
+    stretch = schema_of(Stretch)["properties"] | {
+        "technical": {"type": "boolean"},
+        "start_s": number,
+        "end_s": number,
+    }
     corner = schema_of(Corner)["properties"] | {"hairpin": {"type": "boolean"}}
     settings: Schema = {"type": "object"}
     whole: dict[str, Schema] = {
@@ -154,6 +160,7 @@ def _route(plan: Plan) -> dict[str, Any]:
 def _stretch(stretch: Stretch, plan: Plan) -> dict[str, Any]:
     return {
         **to_plain(stretch),
+        "technical": is_technical(stretch, plan.cautions),
         "start_s": to_plain(plan.pace.clock_at(stretch.start_m)),
         "end_s": to_plain(plan.pace.clock_at(stretch.end_m)),
     }

@@ -1,9 +1,11 @@
 """The height profile: ground hachured by grade, hands-on stretches hatched, fuel points above it."""
 
+from collections.abc import Sequence
 from itertools import pairwise
 
 import numpy as np
 
+from terrain_fuel.flags.model import Caution
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.outputs.drawing.hachure import grade_band, stroke_places
 from terrain_fuel.outputs.drawing.hatching import hatch_under
@@ -30,9 +32,11 @@ def draw_profile(
     return svg_text(drawing, f"Height profile of {plan.name} with its fuel points", own_file=True)
 
 
-def draw_terrain_profile(terrain: Terrain, *, width: float = 1040.0, height: float | None = None) -> str:
+def draw_terrain_profile(
+    terrain: Terrain, cautions: Sequence[Caution], *, width: float = 1040.0, height: float | None = None
+) -> str:
     """Return a road's profile as an SVG file of its own, before anything is planned on it."""
-    drawing = profile_shapes(terrain, width=width, height=height)
+    drawing = profile_shapes(terrain, cautions=cautions, width=width, height=height)
     return svg_text(drawing, f"Height profile of {terrain.track.name}", own_file=True)
 
 
@@ -40,6 +44,7 @@ def profile_shapes(
     terrain: Terrain,
     plan: Plan | None = None,
     *,
+    cautions: Sequence[Caution] = (),
     width: float,
     height: float | None = None,
     text: float = 13.0,
@@ -51,6 +56,7 @@ def profile_shapes(
     ----------
     terrain : the road
     plan : the plan on it, for fuel points, hands-on stretches and stores; None for the road alone
+    cautions : what to mind on a road without a plan
     width, height, text : size of the drawing and of its lettering, in any one unit; without a
         height, as high as the marks need
     with_stores : draw glycogen and bottle level as thin lines over the ground
@@ -65,7 +71,7 @@ def profile_shapes(
     shapes: list[Shape] = [
         *_height_lines(frame, units),
         *_ground(frame, terrain),
-        *_hands_on(frame, terrain, joined_spans(plan.cautions if plan else terrain.cautions)),
+        *_hands_on(frame, terrain, joined_spans(plan.cautions if plan else cautions)),
         *_axis(frame, units),
     ]
     if plan is not None:

@@ -1,9 +1,9 @@
 """What the map's card says of a fuel point or a caution: where, when, what, from what, why, next, mind."""
 
+from terrain_fuel.flags.model import Caution
 from terrain_fuel.outputs.rows import Row, point_name
 from terrain_fuel.outputs.units import Units, clock_text, clock_window, duration_text, rider_units
 from terrain_fuel.plan import FuelPoint, Plan
-from terrain_fuel.terrain.model import Caution
 
 MIND_AHEAD_M = 2000.0
 """A caution this far ahead is told on the card."""

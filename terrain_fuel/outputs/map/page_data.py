@@ -7,12 +7,12 @@ from typing import Any
 import numpy as np
 
 from terrain_fuel.demand.advice import standing_advice
+from terrain_fuel.flags.model import Caution
 from terrain_fuel.outputs.map.backdrop import Backdrop
 from terrain_fuel.outputs.map.cards import caution_card, caution_name, point_card
 from terrain_fuel.outputs.rows import Row, hands_on_spans, plan_rows, point_name
 from terrain_fuel.outputs.units import clock_text, duration_text, rider_units
 from terrain_fuel.plan import Plan
-from terrain_fuel.terrain.model import Caution
 
 MOST_ROAD_POINTS = 5000
 SHORTEST_STEP_M = 25.0
