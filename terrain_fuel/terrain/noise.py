@@ -1,6 +1,6 @@
 """How wrong the heights are: by where they came from, and as the heights themselves show."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -35,50 +35,56 @@ class HeightNoise:
 
 @dataclass(frozen=True, slots=True)
 class Expected:
-    """Noise to expect of a kind of heights, and the range of shares of it that heights may show."""
+    """What to expect of a kind of heights: least and largest standard deviation, longest reach [m]."""
 
-    noise: HeightNoise
-    least_share: float
-    most_share: float
+    least_sd_m: float
+    largest_sd_m: float
+    longest_reach_m: float
 
 
 EXPECTED_BY_KIND = {
-    "barometer": Expected(HeightNoise(0.4, 10.0), 0.5, 3.0),
-    "lidar": Expected(HeightNoise(0.2, 10.0), 0.5, 3.0),
-    "surface_30m": Expected(HeightNoise(3.0, 60.0), 0.2, 1.0),
-    "surface_90m": Expected(HeightNoise(4.0, 120.0), 0.2, 1.0),
+    "barometer": Expected(0.2, 1.2, 45.0),
+    "lidar": Expected(0.1, 0.6, 45.0),
+    "surface_30m": Expected(0.6, 3.0, 170.0),
+    "surface_90m": Expected(0.8, 4.0, 170.0),
+    "unknown": Expected(0.1, 8.0, 170.0),
 }
-"""Typical errors of planned and recorded heights, from memory. On smooth ground surface models do better."""
+"""Usual errors of planned and recorded heights, from memory. On smooth ground surface models do better."""
 
-UNKNOWN = HeightNoise(1.0, 60.0)
+HIDDEN = HeightNoise(1.0, 60.0)
 """Taken of a road too short to show its noise."""
 
 SAMPLE_M = 10.0
-LEAST_SD_M, LARGEST_SD_M = 0.1, 8.0
-
 ROUNDINGS_M = (1.0, 0.5, 0.2, 0.1)
 """Steps in which files write heights [m]."""
 
+BAROMETER_STEPS_M = (0.1, 0.2)
+"""Steps in which devices with a barometer record [m], from memory."""
 
-def height_noise(track: Track) -> HeightNoise:
-    """Return the noise of a track's heights: as its kind lets expect and the heights show."""
-    shown = estimate_noise(track)
-    expected = EXPECTED_BY_KIND.get(track.height_kind)
-    if expected is None:
-        return shown
-    usual = expected.noise
-    sd = np.clip(shown.sd_m, expected.least_share * usual.sd_m, expected.most_share * usual.sd_m)
-    return HeightNoise(float(sd), usual.reach_m, shown.kinks_per_m)
+NO_BAROMETER_SD_M = 2.0
+"""Heights that show more noise were not taken by a barometer: satellites give heights in such steps too."""
+
+
+def recognised(track: Track) -> Track:
+    """Return the track, heights of unknown kind called a barometer's if they look recorded by one."""
+    if track.height_kind != "unknown" or track.time_s is None or rounding(track) not in BAROMETER_STEPS_M:
+        return track
+    timed = np.isfinite(track.time_s)
+    if timed.mean() < 0.5 or estimate_noise(track).sd_m > NO_BAROMETER_SD_M:
+        return track
+    return replace(track, height_kind="barometer")
 
 
 def estimate_noise(track: Track) -> HeightNoise:
-    """Return the noise that a track's heights show."""
+    """Return the noise that a track's heights show, within what their kind lets expect."""
+    expected = EXPECTED_BY_KIND[track.height_kind]
     at_m = np.arange(0.0, track.length_m, SAMPLE_M)
     height = np.interp(at_m, track.distance_m, without_steps(track.distance_m, track.elevation_m))
-    found = explain_roughness(height, SAMPLE_M, rounding(track))
+    found = explain_roughness(height, SAMPLE_M, rounding(track), expected.longest_reach_m)
     if found is None:
-        return UNKNOWN
-    return HeightNoise(float(np.clip(found.sd_m, LEAST_SD_M, LARGEST_SD_M)), found.reach_m, found.kinks_per_m)
+        return HIDDEN
+    sd_m = float(np.clip(found.sd_m, expected.least_sd_m, expected.largest_sd_m))
+    return HeightNoise(sd_m, found.reach_m, found.kinks_per_m)
 
 
 def rounding(track: Track) -> float:

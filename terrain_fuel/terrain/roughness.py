@@ -56,7 +56,9 @@ class Roughness:
     kinks_per_m: float
 
 
-def explain_roughness(height_m: FloatArray, step_m: float, rounded_m: float) -> Roughness | None:
+def explain_roughness(
+    height_m: FloatArray, step_m: float, rounded_m: float, longest_reach_m: float = np.inf
+) -> Roughness | None:
     """Return the errors that explain the second differences of heights; None where the road is too short.
 
     Parameters
@@ -64,6 +66,7 @@ def explain_roughness(height_m: FloatArray, step_m: float, rounded_m: float) -> 
     height_m : shape (n,), at equal steps [m]
     step_m : the step [m]
     rounded_m : heights are multiples of this [m]
+    longest_reach_m : no errors that reach farther are thought of [m]
 
     Notes
     -----
@@ -78,7 +81,7 @@ def explain_roughness(height_m: FloatArray, step_m: float, rounded_m: float) -> 
         return None
     slight = SLIGHT_M2 + rounded_m**2 / 2.0  # six times the variance of rounding
     weight = 1.0 / np.sqrt(1.0 + lags_m / LAG_WEIGHT_M)
-    kinds = _kinds_of_errors(lags_m)
+    kinds = [kind for kind in _kinds_of_errors(lags_m) if kind[1] <= longest_reach_m]
     misfit, variance, kinks = np.array([_fit(shown, kind, lags_m, weight, slight) for kind, _ in kinds]).T
     belief = np.exp(-DOUBT * (misfit - misfit.min()))
     belief /= belief.sum()

@@ -13,6 +13,9 @@ WAVELENGTH_SHARE = 0.6
 """Share of the wavelength at which errors are as strong as the road's own waves: a longer one loses
 ascent, a shorter one invents it; tried on roads of known errors."""
 
+FEWEST_KINKS_PER_M = 1e-9
+"""A change of grade of 0.1 % every kilometre: no road is straighter [1/m]."""
+
 VERTICAL_CURVE_M = 70.0
 """Usual length over which one grade becomes the next [m], from memory."""
 
@@ -26,8 +29,7 @@ def choose_wavelength(noise: HeightNoise) -> float:
     squares of the kinks a metre and w the wave number; errors have 2 s^2 L at waves beyond their
     reach. Both are as strong at w = (q / (2 s^2 L))^(1/4), where the best linear filter halves.
     """
-    kinks = max(noise.kinks_per_m, np.finfo(float).tiny)
-    even_m = 2.0 * np.pi * (noise.strength_m3 / kinks) ** 0.25
+    even_m = 2.0 * np.pi * (noise.strength_m3 / max(noise.kinks_per_m, FEWEST_KINKS_PER_M)) ** 0.25
     return float(np.clip(WAVELENGTH_SHARE * even_m, SHORTEST_WAVELENGTH_M, LONGEST_WAVELENGTH_M))
 
 
