@@ -45,16 +45,15 @@ class Expected:
 EXPECTED_BY_KIND = {
     "barometer": Expected(0.2, 1.2, 45.0),
     "lidar": Expected(0.1, 0.6, 45.0),
-    "surface_30m": Expected(0.6, 3.0, 170.0),
-    "surface_90m": Expected(0.8, 4.0, 170.0),
-    "unknown": Expected(0.1, 8.0, 170.0),
+    "surface_30m": Expected(0.6, 3.0, 180.0),
+    "surface_90m": Expected(0.8, 4.0, 180.0),
+    "unknown": Expected(0.1, 8.0, 180.0),
 }
 """Usual errors of planned and recorded heights, from memory. On smooth ground surface models do better."""
 
 HIDDEN = HeightNoise(1.0, 60.0)
 """Taken of a road too short to show its noise."""
 
-SAMPLE_M = 10.0
 ROUNDINGS_M = (1.0, 0.5, 0.2, 0.1)
 """Steps in which files write heights [m]."""
 
@@ -78,9 +77,8 @@ def recognised(track: Track) -> Track:
 def estimate_noise(track: Track) -> HeightNoise:
     """Return the noise that a track's heights show, within what their kind lets expect."""
     expected = EXPECTED_BY_KIND[track.height_kind]
-    at_m = np.arange(0.0, track.length_m, SAMPLE_M)
-    height = np.interp(at_m, track.distance_m, without_steps(track.distance_m, track.elevation_m))
-    found = explain_roughness(height, SAMPLE_M, rounding(track), expected.longest_reach_m)
+    height_m = without_steps(track.distance_m, track.elevation_m)
+    found = explain_roughness(track.distance_m, height_m, rounding(track), expected.longest_reach_m)
     if found is None:
         return HIDDEN
     sd_m = float(np.clip(found.sd_m, expected.least_sd_m, expected.largest_sd_m))

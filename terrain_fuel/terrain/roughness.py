@@ -10,6 +10,9 @@ from terrain_fuel.frozen import FloatArray
 LAGS_M = np.array([10.0, 20.0, 30.0, 40.0, 60.0, 90.0, 120.0, 160.0, 200.0, 250.0])
 """Over these lags heights are compared [m]: the long ones show where errors end and road goes on."""
 
+EVERY_M = 16.18
+"""Second differences are taken this often: never at the same place between the points of a file [m]."""
+
 FADING_REACHES_M = (5.0, 10.0, 20.0, 30.0, 45.0, 60.0, 80.0, 105.0, 130.0, 170.0)
 """Reaches of errors whose correlation fades as exp(-distance / reach) [m]."""
 
@@ -57,14 +60,13 @@ class Roughness:
 
 
 def explain_roughness(
-    height_m: FloatArray, step_m: float, rounded_m: float, longest_reach_m: float = np.inf
+    distance_m: FloatArray, height_m: FloatArray, rounded_m: float, longest_reach_m: float
 ) -> Roughness | None:
     """Return the errors that explain the second differences of heights; None where the road is too short.
 
     Parameters
     ----------
-    height_m : shape (n,), at equal steps [m]
-    step_m : the step [m]
+    distance_m, height_m : shape (n,), points along the road [m], heights there [m]
     rounded_m : heights are multiples of this [m]
     longest_reach_m : no errors that reach farther are thought of [m]
 
@@ -76,12 +78,13 @@ def explain_roughness(
     fitted, in relative terms, for errors that fade exponentially and for errors of cells joined by
     straight lines (a cubic spline of correlation); the answers are averaged by how well they fit.
     """
-    shown, lags_m = _second_differences(height_m, step_m)
+    shown, lags_m = _second_differences(distance_m, height_m)
     if lags_m.size < FEWEST_LAGS:
         return None
     slight = SLIGHT_M2 + rounded_m**2 / 2.0  # six times the variance of rounding
     weight = 1.0 / np.sqrt(1.0 + lags_m / LAG_WEIGHT_M)
-    kinds = [kind for kind in _kinds_of_errors(lags_m) if kind[1] <= longest_reach_m]
+    gap_m = float(np.median(np.diff(distance_m)))
+    kinds = [kind for kind in _kinds_of_errors(lags_m, gap_m) if kind[1] <= longest_reach_m]
     misfit, variance, kinks = np.array([_fit(shown, kind, lags_m, weight, slight) for kind, _ in kinds]).T
     belief = np.exp(-DOUBT * (misfit - misfit.min()))
     belief /= belief.sum()
@@ -91,40 +94,54 @@ def explain_roughness(
     return Roughness(sd_m, strength / sd_m**2, float(belief @ kinks))
 
 
-def _second_differences(height_m: FloatArray, step_m: float) -> tuple[FloatArray, FloatArray]:
+def _second_differences(distance_m: FloatArray, height_m: FloatArray) -> tuple[FloatArray, FloatArray]:
     """Return variances of second differences [m2] and their lags [m]: those the road is long enough for."""
-    shown, lags_m = [], []
-    for steps in np.unique(np.rint(LAGS_M / step_m).astype(int)):
-        if steps < 1 or height_m.size < LAGS_IN_ROAD * steps:
-            continue
-        second = height_m[2 * steps :] - 2.0 * height_m[steps:-steps] + height_m[: -2 * steps]
+    shown: list[float] = []
+    lags_m = LAGS_M[distance_m[-1] >= LAGS_M * LAGS_IN_ROAD]
+    for lag_m in lags_m.tolist():
+        at_m = np.arange(0.0, distance_m[-1] - 2.0 * lag_m, EVERY_M)
+        before, here, after = (np.interp(at_m + k * lag_m, distance_m, height_m) for k in range(3))
+        second = np.abs(after - 2.0 * here + before)
         count = max(int((1.0 - TRIMMED_SHARE) * second.size), 1)
-        smaller = np.partition(np.abs(second), count - 1)[:count]
+        smaller = np.partition(second, count - 1)[:count]
         shown.append(float(np.mean(smaller**2)) / KEPT_VARIANCE)
-        lags_m.append(steps * step_m)
-    return np.array(shown), np.array(lags_m)
+    return np.array(shown), lags_m
 
 
-def _kinds_of_errors(lags_m: FloatArray) -> list[tuple[FloatArray, float]]:
-    """Return for every kind of errors its growth over lags, for unit variance, and its reach [m]."""
-    fading = [
-        (_growth(np.exp(-lags_m / reach), np.exp(-2 * lags_m / reach)), reach) for reach in FADING_REACHES_M
+def _kinds_of_errors(lags_m: FloatArray, gap_m: float) -> list[tuple[FloatArray, float]]:
+    """Return for every kind of errors its growth over lags, for unit variance, and its reach [m].
+
+    Between points heights are straight lines, so that errors there are weaker and share more.
+    """
+    kinds = [
+        *((gap_m, float(np.exp(-gap_m / reach_m))) for reach_m in FADING_REACHES_M),
+        *((spacing_m, 0.0) for spacing_m in KNOT_SPACINGS_M),
     ]
-    knots = [
-        (_growth(_spline(lags_m / spacing), _spline(2 * lags_m / spacing)), 0.75 * spacing)
-        for spacing in KNOT_SPACINGS_M
-    ]  # the integral of the spline is 3/2 of its spacing, that of exp(-h / L) over both sides 2 L
-    return fading + knots
+    found = []
+    for spacing_m, keep in kinds:
+        level = float(_joined(np.zeros(1), keep)[0])
+        once, twice = (_joined(far * lags_m / spacing_m, keep) / level for far in (1.0, 2.0))
+        # over long distances knots are as strong as their correlations added up, one every spacing
+        reach_m = spacing_m * (1.0 + keep) / (1.0 - keep) / (2.0 * level)
+        found.append((6.0 - 8.0 * once + 2.0 * twice, reach_m))
+    return found
 
 
-def _growth(once: FloatArray, twice: FloatArray) -> FloatArray:
-    return np.asarray(6.0 - 8.0 * once + 2.0 * twice)
+def _joined(apart: FloatArray, keep: float) -> FloatArray:
+    """Return the mean covariance of straight lines between knots ``apart`` spacings from each other.
+
+    Knots of unit variance whose covariance is keep^k, k spacings apart; the lines between them spread
+    that by a cubic spline.
+    """
+    shift = np.arange(-2, 3)[:, None]
+    knot = np.rint(apart) + shift
+    return np.asarray((keep ** np.abs(knot) * _spline(np.abs(apart - knot))).sum(axis=0))
 
 
 def _spline(share: FloatArray) -> FloatArray:
-    """Return the mean correlation of straight lines between independent knots, ``share`` spacings apart."""
-    near = 1.0 - 1.5 * share**2 + 0.75 * share**3
-    return np.where(share < 1.0, near, np.maximum(2.0 - share, 0.0) ** 3 / 4.0)
+    """Return the cubic B-spline at distances of ``share`` spacings from its middle."""
+    near = 2.0 / 3.0 - share**2 + share**3 / 2.0
+    return np.where(share < 1.0, near, np.maximum(2.0 - share, 0.0) ** 3 / 6.0)
 
 
 def _fit(

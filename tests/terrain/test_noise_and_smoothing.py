@@ -9,7 +9,7 @@ from scipy.signal import lfilter
 
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.terrain.noise import HeightNoise, estimate_noise, recognised
-from terrain_fuel.terrain.roughness import explain_roughness
+from terrain_fuel.terrain.roughness import Roughness, explain_roughness
 from terrain_fuel.terrain.smoothing import (
     choose_wavelength,
     passed_noise,
@@ -76,9 +76,14 @@ def kinked(grades: list[float], length_m: float, repeats: int) -> FloatArray:
     return np.concatenate(([0.0], np.cumsum(steps)))
 
 
+def explained(height_m: FloatArray) -> Roughness | None:
+    """Return what explains the roughness of heights every 10 m."""
+    return explain_roughness(10.0 * np.arange(height_m.size), height_m, 0.0, 180.0)
+
+
 def test_kinks_are_road_and_no_errors() -> None:
     # 6 % up and 6 % down by turns: a change of 0.12 every 1000 m, 0.12^2 / 1000 = 1.44e-5 a metre
-    found = explain_roughness(kinked([0.06, -0.06], 1000.0, 20), 10.0, 0.0)
+    found = explained(kinked([0.06, -0.06], 1000.0, 20))
     assert found is not None
     assert found.sd_m < 0.1
     assert_allclose(found.kinks_per_m, 1.44e-5, rtol=0.6)  # the fit takes kinks to be rounded off
@@ -91,7 +96,7 @@ def test_errors_between_knots_are_found_beside_kinks(spacing_m: float, sd_m: flo
     height = kinked([0.05, 0.0, -0.05, 0.0], 800.0, 12)
     at_m = 10.0 * np.arange(height.size)
     knots = np.arange(0.0, at_m[-1] + spacing_m, spacing_m)
-    found = explain_roughness(height + np.interp(at_m, knots, rng.normal(0.0, sd_m, knots.size)), 10.0, 0.0)
+    found = explained(height + np.interp(at_m, knots, rng.normal(0.0, sd_m, knots.size)))
     assert found is not None
     # straight lines between independent knots: two thirds of their variance on average
     assert_allclose(found.sd_m, np.sqrt(2.0 / 3.0) * sd_m, rtol=0.25)
@@ -106,13 +111,13 @@ def test_fading_errors_are_found_beside_kinks(reach_m: float) -> None:
     error = lfilter(
         [3.0 * np.sqrt(1.0 - keep**2)], [1.0, -keep], np.random.default_rng(5).normal(size=height.size)
     )
-    found = explain_roughness(height + error, 10.0, 0.0)
+    found = explained(height + error)
     assert found is not None
     assert_allclose(found.sd_m, 3.0, rtol=0.25)
 
 
 def test_a_short_road_shows_no_errors() -> None:
-    assert explain_roughness(np.zeros(20), 10.0, 0.0) is None
+    assert explained(np.zeros(20)) is None
 
 
 @pytest.mark.parametrize("build", [mountain_pass, hill_country, rollers])
