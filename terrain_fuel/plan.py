@@ -11,6 +11,7 @@ from terrain_fuel.flags.daylight import Daylight
 from terrain_fuel.flags.model import Caution
 from terrain_fuel.frozen import FloatArray, freeze_columns
 from terrain_fuel.hands import Hands
+from terrain_fuel.limits import Limit
 from terrain_fuel.luck import Luck
 from terrain_fuel.pace.model import Pace
 from terrain_fuel.pantry import Pantry
@@ -173,6 +174,11 @@ class Violation:
     amount: float
     unit: str
     sentence: str
+
+
+def broken(limit: Limit, start_m: float, end_m: float, amount: float, unit: str, sentence: str) -> Violation:
+    """Return a hard limit that is not kept between two places, by how much, and what would help."""
+    return Violation(limit.rule, limit.name, start_m, end_m, amount, unit, sentence)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

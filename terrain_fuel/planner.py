@@ -10,6 +10,7 @@ from terrain_fuel.day import Day
 from terrain_fuel.demand.estimate import estimate_demand
 from terrain_fuel.drink.sips import mouthful_g, place_sips
 from terrain_fuel.flags.find import find_cautions
+from terrain_fuel.food.kept_back import choose_reserve
 from terrain_fuel.food.model import FoodPlan
 from terrain_fuel.food.pins import Pin, resolve_swaps
 from terrain_fuel.food.place import place_food
@@ -18,7 +19,6 @@ from terrain_fuel.pace.ride import set_pace
 from terrain_fuel.pace.stops import with_stops
 from terrain_fuel.pantry import Pantry
 from terrain_fuel.plan import Plan
-from terrain_fuel.pockets.reserve import choose_reserve
 from terrain_fuel.rider import Rider
 from terrain_fuel.rules.road import survey_road
 from terrain_fuel.terrain.measure import measure_terrain

@@ -13,13 +13,14 @@ from terrain_fuel.demand.drink_strength import drink_notices
 from terrain_fuel.demand.model import Demand, FuelBalance, Notice
 from terrain_fuel.drink.sips import SipPlan
 from terrain_fuel.flags.daylight import measure_daylight
+from terrain_fuel.food.kept_back import reserve_need_g
 from terrain_fuel.food.model import Bite, FoodPlan
 from terrain_fuel.hands import Hands
 from terrain_fuel.pantry import Pantry
 from terrain_fuel.plan import BottleFill, FuelPoint, Plan
 from terrain_fuel.pockets.packing import Eaten, FoodLoad, pack_food
 from terrain_fuel.pockets.preparation import list_preparation
-from terrain_fuel.pockets.reserve import reserve_need_g, reserve_notices, trim_reserve
+from terrain_fuel.pockets.reserve import reserve_notices, trim_reserve
 from terrain_fuel.pockets.weight import weigh_load, weight_notices
 from terrain_fuel.rider import Rider
 from terrain_fuel.rules.road import Road

@@ -6,11 +6,11 @@ import numpy as np
 
 from terrain_fuel.bottles.model import Leg
 from terrain_fuel.bottles.refills import TOLERATED_SHORT_ML
-from terrain_fuel.demand.fluid import LOSS_LIMIT_SHARE
 from terrain_fuel.demand.model import Demand, Notice
 from terrain_fuel.demand.places import say_place
 from terrain_fuel.frozen import FloatArray
-from terrain_fuel.plan import Violation
+from terrain_fuel.limits import LOSS_SHARE
+from terrain_fuel.plan import Violation, broken
 from terrain_fuel.rider import Rider
 
 TYPICAL_BOTTLE_ML = 750.0
@@ -48,7 +48,7 @@ def water_gaps(
     A gap breaks a hard rule only when it takes the rider past a loss of 2 % of body mass
     [ACSM07]_ that drinking as wanted would have spared, or by 2 % more than that would.
     """
-    allowed_ml = 1000.0 * LOSS_LIMIT_SHARE * rider.body_mass_kg
+    allowed_ml = 1000.0 * LOSS_SHARE.value * rider.body_mass_kg
     wanted_loss_ml = demand.sweat_ml - demand.fluid_target_ml
     loss_ml = demand.sweat_ml - fluid_ml
     beyond = loss_ml > np.maximum(allowed_ml, wanted_loss_ml + TOLERATED_SHORT_ML)
@@ -59,7 +59,7 @@ def water_gaps(
         inside = (demand.pace.distance_m > gap.start_m) & (demand.pace.distance_m <= gap.end_m)
         sentence = _sentence(demand, gap, rider, any_bottle=gap.planned_ml > 0.0)
         if np.any(beyond & inside):
-            violations.append(Violation(5, "water gap", gap.start_m, gap.end_m, gap.short_ml, "ml", sentence))
+            violations.append(broken(LOSS_SHARE, gap.start_m, gap.end_m, gap.short_ml, "ml", sentence))
         else:
             notices.append(Notice("thirsty", f"{sentence}. The loss stays below 2 % of body mass."))
     return tuple(violations), tuple(notices)

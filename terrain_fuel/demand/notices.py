@@ -6,12 +6,12 @@ import numpy as np
 
 from terrain_fuel.day import Day
 from terrain_fuel.demand.caffeine import ADULT_AGE_Y, DISTURBS_SLEEP_MG, SLOW_HALF_LIFE_H, caffeine_left_mg
-from terrain_fuel.demand.fluid import LOSS_LIMIT_SHARE
 from terrain_fuel.demand.heat import heat_band, heat_index_f, wet_bulb_band, wet_bulb_globe_c
 from terrain_fuel.demand.model import Demand, Notice
 from terrain_fuel.demand.places import say_place
 from terrain_fuel.demand.sugars import split_mix
 from terrain_fuel.demand.sweat import MODELLED_SPREAD
+from terrain_fuel.limits import LOSS_SHARE
 from terrain_fuel.rider import OPT_IN_ABOVE_G_PER_H, SINGLE_SUGAR_MAX_G_PER_H, Rider
 
 BEDTIME_HOUR = 23
@@ -71,7 +71,7 @@ def fluid_notices(demand: Demand, rider: Rider) -> tuple[Notice, ...]:
             )
         )
     lost_kg = (demand.sweat_ml - demand.fluid_target_ml) / 1000.0
-    beyond = np.flatnonzero(lost_kg > LOSS_LIMIT_SHARE * rider.body_mass_kg)
+    beyond = np.flatnonzero(lost_kg > LOSS_SHARE.value * rider.body_mass_kg)
     if beyond.size:
         place = say_place(float(demand.pace.distance_m[beyond[0]]), rider)
         share = float(lost_kg[-1]) / rider.body_mass_kg

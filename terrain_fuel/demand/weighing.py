@@ -3,8 +3,8 @@
 import math
 from dataclasses import dataclass
 
-from terrain_fuel.demand.fluid import LOSS_LIMIT_SHARE
 from terrain_fuel.errors import SettingsError
+from terrain_fuel.limits import LOSS_SHARE
 
 SHORTEST_S = 1800.0
 LEAST_ML_PER_H, MOST_ML_PER_H = 100.0, 3000.0  # what the rider's settings take
@@ -83,7 +83,7 @@ def _sentence(rate: float, change_kg: float, share: float, duration_s: float) ->
             f"{said}, and you gained {change_kg:.1f} kg: you drank more than you lost, which can be"
             " dangerous; drink less, to thirst, and never so much that you gain."
         )
-    if -share > LOSS_LIMIT_SHARE:
+    if -share > LOSS_SHARE.value:
         return (
             f"{said}, and lost {-share:.1%} of your mass, more than 2 %: drink somewhat more on such a ride."
         )

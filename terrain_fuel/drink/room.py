@@ -7,16 +7,13 @@ import numpy as np
 from terrain_fuel.demand.model import Demand
 from terrain_fuel.drink.levels import Draught
 from terrain_fuel.food.model import Bite
+from terrain_fuel.limits import HOUR_ML, OVER_SWEAT_ML
 from terrain_fuel.pantry import Pantry
 from terrain_fuel.rider import Rider
 
 HOUR_S = 3600.0
-MOST_OVER_SWEAT_ML = 500.0
-"""What a plan may run ahead of sweat [HB15]_."""
-MOST_HOUR_ML = 1000.0
-"""What the stomach passes on in an hour (textbook, from memory)."""
-OVER_SWEAT_ML, HOUR_ML = MOST_OVER_SWEAT_ML - 20.0, MOST_HOUR_ML - 50.0
-"""What sips keep to, just below."""
+SIPS_OVER_SWEAT_ML, SIPS_HOUR_ML = OVER_SWEAT_ML.value - 20.0, HOUR_ML.value - 50.0
+"""What sips keep to, just below the hard limits."""
 SLACK_G = 0.05
 
 
@@ -41,8 +38,8 @@ class DrinkLimits:
         sweat_ml = float(np.interp(clock_s, self._clock_s, self._sweat_ml))
         hour_ml = soon_ml + sum(ml for at_s, ml in self._food_ml if clock_s - HOUR_S <= at_s <= clock_s)
         hour_ml += sum(draught.fluid_ml for at_s, draught in self._drinks if at_s >= clock_s - HOUR_S)
-        ahead_ml = sweat_ml + OVER_SWEAT_ML - self.drunk_ml(clock_s) - soon_ml
-        return max(0.0, min(HOUR_ML - hour_ml, ahead_ml))
+        ahead_ml = sweat_ml + SIPS_OVER_SWEAT_ML - self.drunk_ml(clock_s) - soon_ml
+        return max(0.0, min(SIPS_HOUR_ML - hour_ml, ahead_ml))
 
     def carbohydrate_room_g(self, clock_s: float) -> float:
         """Return how much carbohydrate a draught may bring now, in every hour that holds this moment [g]."""

@@ -1,9 +1,8 @@
 """Where to drink: after each bite, just before each refill, and between them often enough."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Literal
 
 import numpy as np
 
@@ -12,8 +11,10 @@ from terrain_fuel.demand.model import Demand
 from terrain_fuel.food.model import Bite
 from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.hands import Hands
+from terrain_fuel.limits import HANDS_BACK_M
 from terrain_fuel.rider import Rider
-from terrain_fuel.rules.book import score_sips
+from terrain_fuel.rules.book import sip_costs
+from terrain_fuel.rules.model import SipKind, SipRule
 from terrain_fuel.rules.road import Road
 
 # Common practice (no source): little and often, a mouthful with every bite, more on climbs.
@@ -25,30 +26,36 @@ AFTER_BITE_S = (5.0, 110.0)
 SNAP_S = 150.0
 APART_S = 75.0
 BEFORE_REFILL_S = 240.0
-BEFORE_FLAG_M = 200.0
 
-SipKind = Literal["bite", "climb", "steady", "refill"]
+DECIDES_FROM = 0.15
+"""A rule decided a sip when the road around would break it by so much more: a score of 0.86 against 1."""
+
+MOST_COST = 4.0
+"""What the road around breaks counts no more than this: a veto is no stronger reason than a bad rule."""
 
 
 @dataclass(frozen=True, slots=True)
 class SipPlace:
-    """A place on the road for a sip, and what it is for."""
+    """A place on the road for a sip, what it is for, and the names of the rules that decided it."""
 
     distance_m: float
     clock_s: float
     kind: SipKind
     bite: Bite | None = None
+    rules: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class OpenRoad:
     """The road for drinking: columns along the profile, shape (n,), and the spans closed to it.
 
-    ``score`` is how good the sipping rules find a sip at each node, ``open`` where one may stand.
+    ``costs`` are what the sipping rules charge for a sip at each node and ``score`` how good they
+    find it together; ``open`` is where one may stand.
     """
 
     distance_m: FloatArray
     clock_s: FloatArray
+    costs: Mapping[SipRule, FloatArray]
     score: FloatArray
     open: BoolArray
     on_climb: BoolArray
@@ -64,21 +71,37 @@ class OpenRoad:
 
     def place(self, node: int, kind: SipKind, bite: Bite | None = None) -> SipPlace:
         """Return a node as a place to sip."""
-        return SipPlace(float(self.distance_m[node]), float(self.clock_s[node]), kind, bite)
+        at_m, at_s = float(self.distance_m[node]), float(self.clock_s[node])
+        return SipPlace(at_m, at_s, kind, bite, self.deciding(node, kind))
+
+    def deciding(self, node: int, kind: SipKind) -> tuple[str, ...]:
+        """Return the names of the rules that asked for a sip, and of those that chose its place.
+
+        A rule chose it if the road within reach of the place would break it more, on average.
+        """
+        near = slice(*np.searchsorted(self.clock_s, self.clock_s[node] + np.array([-SNAP_S, SNAP_S])))
+        return tuple(
+            rule.name
+            for rule, cost in self.costs.items()
+            if kind in rule.asks_for
+            or float(np.minimum(cost[near], MOST_COST).mean()) - float(cost[node]) > DECIDES_FROM
+        )
 
 
 def open_road(demand: Demand, hands: Hands, road: Road, bites: Sequence[Bite], rider: Rider) -> OpenRoad:
     """Return the road as the sipping rules see it."""
     pace = demand.pace
     flags = [flag for flag in hands.cautions if flag.hands_on]
-    score = score_sips(road, np.array([bite.place for bite in bites], dtype=np.int64), rider)
+    costs = sip_costs(road, np.array([bite.place for bite in bites], dtype=np.int64), rider)
+    score = np.exp(-np.sum(list(costs.values()), axis=0))
     return OpenRoad(
         distance_m=pace.distance_m,
         clock_s=pace.clock_s,
+        costs=costs,
         score=score,
         open=~hands.veto & (score > 0),
         on_climb=road.on_climb,
-        shut_spans=tuple((flag.start_m - BEFORE_FLAG_M, flag.end_m) for flag in flags),
+        shut_spans=tuple((flag.start_m - HANDS_BACK_M.value, flag.end_m) for flag in flags),
     )
 
 
@@ -122,7 +145,7 @@ def _after_bite(road: OpenRoad, bite: Bite) -> SipPlace | None:
     for share in (0.5, 0.25, 0.1, 0.02):
         at_m, at_s = bite.distance_m + share * step_m, bite.clock_s + share * step_s
         if share * step_s <= AFTER_BITE_S[1] and road.is_clear(at_m):
-            return SipPlace(float(at_m), float(at_s), "bite", bite)
+            return SipPlace(float(at_m), float(at_s), "bite", bite, road.deciding(bite.place, "bite"))
     return None
 
 

@@ -12,17 +12,17 @@ from terrain_fuel.demand.model import Demand
 from terrain_fuel.drink.levels import BottleLevels, Draught
 from terrain_fuel.drink.room import (
     HOUR_S,
-    MOST_HOUR_ML,
-    MOST_OVER_SWEAT_ML,
     DrinkLimits,
     bite_fluid_ml,
 )
-from terrain_fuel.drink.sip_places import SipKind, SipPlace, find_sip_places, open_road
+from terrain_fuel.drink.sip_places import SipPlace, find_sip_places, open_road
 from terrain_fuel.food.model import Bite
 from terrain_fuel.hands import Hands
+from terrain_fuel.limits import DRINK_WITHIN_S, HOUR_ML, OVER_SWEAT_ML
 from terrain_fuel.pantry import Pantry
-from terrain_fuel.plan import BottleFill, Violation
+from terrain_fuel.plan import BottleFill, Violation, broken
 from terrain_fuel.rider import Rider
+from terrain_fuel.rules.model import SipKind
 from terrain_fuel.rules.road import Road
 
 LEAST_MOUTHFUL_ML = 15.0
@@ -30,12 +30,6 @@ LEAST_MOUTHFUL_ML = 15.0
 DRAUGHT_ML = 180.0
 """The most drunk at one place while riding: common practice (no source)."""
 
-RULES: dict[SipKind, str] = {
-    "bite": "sip_with_bite",
-    "climb": "sip_on_climbs",
-    "steady": "sip_hands",
-    "refill": "sip_hands",
-}
 REASONS: dict[SipKind, str] = {
     "bite": "a mouthful with the bite helps it down",
     "climb": "sip on the way up, so that no bottle has to be emptied at the top",
@@ -51,11 +45,6 @@ class Sip:
     place: SipPlace
     draught: Draught
     mouthfuls: int
-
-    @property
-    def rules(self) -> tuple[str, ...]:
-        """Stable names of the rules that decided it."""
-        return (RULES[self.place.kind],)
 
     @property
     def reason(self) -> str:
@@ -199,13 +188,13 @@ def _take(
 
 
 def _bites_without_drink(bites: Sequence[Bite], sips: Sequence[Sip], pantry: Pantry) -> tuple[Violation, ...]:
-    """Return one violation for the bites that neither bring fluid nor have a sip within 120 s after."""
+    """Return one violation for the bites that neither bring fluid nor have a sip in time."""
     sip_s = np.array([sip.place.clock_s for sip in sips])
     dry = [
         bite
         for bite in bites
         if bite_fluid_ml(bite, pantry) <= 0.0
-        and not np.any((sip_s > bite.clock_s) & (sip_s <= bite.clock_s + 120.0))
+        and not np.any((sip_s > bite.clock_s) & (sip_s <= bite.clock_s + DRINK_WITHIN_S.value))
     ]
     if not dry:
         return ()
@@ -215,7 +204,7 @@ def _bites_without_drink(bites: Sequence[Bite], sips: Sequence[Sip], pantry: Pan
         " refill before it"
     )
     first_m, last_m = dry[0].distance_m, dry[-1].distance_m
-    return (Violation(3, "drink with food", first_m, last_m, float(len(dry)), "bites", sentence),)
+    return (broken(DRINK_WITHIN_S, first_m, last_m, float(len(dry)), "bites", sentence),)
 
 
 def _too_much_fluid(
@@ -230,7 +219,7 @@ def _too_much_fluid(
     drunk_ml = np.concatenate(([0.0], np.cumsum(fluid_ml)))
     hour_ml = drunk_ml[1:] - drunk_ml[np.searchsorted(at_s, at_s - HOUR_S)]
     ahead_ml = drunk_ml[1:] - np.interp(at_s, demand.pace.clock_s, demand.sweat_ml)
-    over_ml = np.maximum(hour_ml - MOST_HOUR_ML, ahead_ml - MOST_OVER_SWEAT_ML)
+    over_ml = np.maximum(hour_ml - HOUR_ML.value, ahead_ml - OVER_SWEAT_ML.value)
     over = np.flatnonzero(over_ml > 0.0)
     if over.size == 0:
         return ()
@@ -240,6 +229,4 @@ def _too_much_fluid(
         " less fluid in it"
     )
     first = int(np.searchsorted(at_s, at_s[over[0]] - HOUR_S))
-    return (
-        Violation(4, "too much fluid", float(at_m[first]), float(at_m[over[-1]]), most_ml, "ml", sentence),
-    )
+    return (broken(HOUR_ML, float(at_m[first]), float(at_m[over[-1]]), most_ml, "ml", sentence),)

@@ -9,8 +9,16 @@ from terrain_fuel.food.problem import HOUR_S, MILESTONE_COUNTS_H, FoodProblem, o
 from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.pantry import Item, Pantry
 from terrain_fuel.rider import Rider
-from terrain_fuel.rules.book import rules_of, weights_for
-from terrain_fuel.rules.model import Rule, gaps_between
+from terrain_fuel.rules.book import (
+    EDGE_RULES,
+    GAP_RULES,
+    ITEM_RULES,
+    PAIR_RULES,
+    PLACE_RULES,
+    weights_for,
+)
+from terrain_fuel.rules.gaps import gaps_between
+from terrain_fuel.rules.model import ItemRule
 from terrain_fuel.rules.road import IntArray, Road
 
 PLACE_EVERY_SHARE = 1 / 10
@@ -98,12 +106,12 @@ def _place_every_s(road: Road) -> float:
 def place_cost(road: Road, weights: Mapping[str, float]) -> FloatArray:
     """Return the cost of eating anything at all at every place, inf where a veto stands."""
     cost = np.zeros(road.size)
-    for rule in rules_of("place"):
+    for rule in PLACE_RULES:
         cost += rule.cost(weights[rule.name], road)
     return cost
 
 
-def item_cost(rule: Rule, weight: float, road: Road, options: Sequence[Option]) -> FloatArray:
+def item_cost(rule: ItemRule, weight: float, road: Road, options: Sequence[Option]) -> FloatArray:
     """Return an item rule's cost, shape (places, options)."""
     return np.stack([rule.cost(weight, road, o.item, o.portions) for o in options], axis=1)
 
@@ -164,7 +172,7 @@ def build_task(
 def _node_cost(places: Road, options: Sequence[Option], weights: Mapping[str, float]) -> FloatArray:
     cost = np.repeat(place_cost(places, weights)[:, None], len(options), axis=1)
     if options:
-        for rule in rules_of("item"):
+        for rule in ITEM_RULES:
             cost += item_cost(rule, weights[rule.name], places, options)
     cost += TIE_STEP * np.arange(places.size)[:, None] / max(places.size, 1)
     cost += TIE_STEP * np.arange(len(options))[None, :] / max(len(options), 1)
@@ -188,28 +196,25 @@ def _arc_cost(places: Road, road: Road, weights: Mapping[str, float]) -> FloatAr
     before_m = np.append(-1.0, places.distance_m)
     gap = gaps_between(places, before_m, before_s)
     cost = np.zeros((count + 1, count + 1))
-    for rule in rules_of("gap"):
-        each = rule.cost(weights[rule.name], places, gap)
-        cost[:, :count] += np.where(_first_row(count) & (rule.name == "rhythm"), 0.0, each)
-    for rule in rules_of("first"):
-        cost[0, :count] += rule.cost(weights[rule.name], places)
-    for rule in rules_of("last"):
-        cost[1:, count] += rule.cost(weights[rule.name], places)
+    for gap_rule in GAP_RULES:
+        each = gap_rule.cost(weights[gap_rule.name], places, gap)
+        begun = 0 if gap_rule.counts_from_start else 1
+        cost[begun:, :count] += each[begun:]
+    for edge_rule in EDGE_RULES:
+        bites = edge_rule.cost(weights[edge_rule.name], places)
+        if edge_rule.edge == "start":
+            cost[0, :count] += bites
+        else:
+            cost[1:, count] += bites
     too_short = gap.gap_s < LEAST_GAP_SHARE * road.eat_every_s
     cost[:, :count] = np.where(too_short, np.inf, cost[:, :count])
     gap_s = np.concatenate((gap.gap_s, (road.last_bite_s - before_s)[:, None]), axis=1)
     return np.asarray(cost + over_gap_cost(gap_s, road.longest_gap_s))
 
 
-def _first_row(count: int) -> BoolArray:
-    row = np.zeros((count + 1, count), dtype=bool)
-    row[0] = True
-    return row
-
-
 def _pair_cost(places: Road, foods: Sequence[Item], weights: Mapping[str, float]) -> FloatArray:
     cost = np.zeros((len(foods), len(foods), places.size))
-    for rule in rules_of("pair"):
+    for rule in PAIR_RULES:
         for before, earlier in enumerate(foods):
             for after, later in enumerate(foods):
                 cost[before, after] += rule.cost(weights[rule.name], places, earlier, later)

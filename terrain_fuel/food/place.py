@@ -11,7 +11,7 @@ from terrain_fuel.food.model import Bite, FoodPlan
 from terrain_fuel.food.pinned import PinnedBite, bend_to_pins, pin_bites
 from terrain_fuel.food.pins import EatHere, Pin
 from terrain_fuel.food.problem import curve_cost
-from terrain_fuel.food.reasons import Moment, explain_choice
+from terrain_fuel.food.reasons import Chosen, explain_choice
 from terrain_fuel.food.shortfalls import over_gaps
 from terrain_fuel.food.solve import BEAM, Solution, solve_food
 from terrain_fuel.food.windows import bite_window
@@ -122,7 +122,7 @@ def _bite(
     node, chosen = nodes[at], task.options[option]
     before = (nodes[at - 1], task.options[solution.choices[at - 1][1]]) if at else None
     after = nodes[at + 1] if at + 1 < len(nodes) else None
-    rules, reason, scores = explain_choice(road, task, Moment(node, chosen, before, after), is_pinned)
+    rules, reason, scores = explain_choice(road, task, Chosen(node, chosen, before, after), is_pinned)
     before_s = float(road.clock_s[before[0]]) if before else 0.0
     after_s = float(road.clock_s[after]) if after is not None else road.last_bite_s
     caffeine_s = max(road.caffeine_from_s, road.elapsed_s / 2) if chosen.caffeine_mg > 0 else 0.0

@@ -7,10 +7,9 @@ import numpy as np
 
 from terrain_fuel.food.build import FoodTask, Option
 from terrain_fuel.frozen import FloatArray
-from terrain_fuel.pantry import Item
-from terrain_fuel.rules.book import RULES, rule_named
-from terrain_fuel.rules.model import Rule, gaps_between
-from terrain_fuel.rules.order import in_final_hour
+from terrain_fuel.rules.book import BITE_RULES, CHOICE_RULES, EDGE_RULES, GAP_RULES, PLACE_RULES
+from terrain_fuel.rules.gaps import gaps_between
+from terrain_fuel.rules.model import BiteRule, ChoiceRule, Moment
 from terrain_fuel.rules.road import Road
 
 DECIDES_FROM = 0.15
@@ -19,16 +18,14 @@ DECIDES_FROM = 0.15
 GOOD_SCORE = 0.8
 RHYTHM_WITHIN_S = 120.0
 SAME_PLACE_KM = 0.15
-PLACE_RULES = (
-    "crest", "crest_passed", "top_up", "gentle_descent", "easy_breathing", "free_hands",
-    "hands_on", "approach", "last_ten_minutes", "last_food",
-)  # fmt: skip
 MOST_RULES = 3
+MOST_SAVED = 4.0
+"""What another item would break counts no more than this: a veto is no stronger reason than a bad rule."""
 
 
 @dataclass(frozen=True, slots=True)
-class Moment:
-    """A bite in its row: its node and option, the bite before and after it (None at the ends)."""
+class Chosen:
+    """A bite in its row: its node and option, the bite before and the node after it (None at the ends)."""
 
     node: int
     option: Option
@@ -36,48 +33,37 @@ class Moment:
     after_node: int | None
 
 
-def rule_costs(road: Road, task: FoodTask, moment: Moment, nodes: Sequence[int]) -> dict[str, FloatArray]:
+def rule_costs(
+    road: Road, task: FoodTask, chosen: Chosen, nodes: Sequence[int]
+) -> dict[BiteRule, FloatArray]:
     """Return what each rule charges were the bite at each of some nodes, inf for a veto.
 
-    The gaps on both sides count too, the bites around it staying where they are.
+    The gaps on both sides count too, the bites around it staying where they are. A rule that has
+    no say in this bite is left out.
     """
+    moment = _moment(road, chosen, nodes)
+    costs = ((rule, rule.moment_cost(task.weights[rule.name], moment)) for rule in BITE_RULES)
+    return {rule: cost for rule, cost in costs if cost is not None}
+
+
+def _moment(road: Road, chosen: Chosen, nodes: Sequence[int]) -> Moment:
+    """Return the bite at each of some nodes as the rules see it."""
     here = road.take(np.asarray(nodes))
-    costs = {}
-    for rule in RULES:
-        given = _given(rule, here, moment)
-        if given is not None:
-            costs[rule.name] = rule.cost(task.weights[rule.name], *given)
-        elif rule.kind == "gap":
-            costs[rule.name] = _gap_cost(rule, task.weights[rule.name], road, here, moment)
-    return costs
-
-
-def _given(rule: Rule, here: Road, moment: Moment) -> tuple[object, ...] | None:
-    """Return what a rule of one place is given, None where it does not apply."""
-    before, option = moment.before, moment.option
-    if rule.kind == "place" or (rule.kind == "first" and before is None):
-        return (here,)
-    if rule.kind == "last" and moment.after_node is None:
-        return (here,)
-    if rule.kind == "item":
-        return (here, option.item, option.portions)
-    if rule.kind == "pair" and before is not None:
-        return (here, before[1].item, option.item)
-    return None
-
-
-def _gap_cost(rule: Rule, weight: float, road: Road, here: Road, moment: Moment) -> FloatArray:
-    """Return what a gap rule charges for the gaps before and after a bite."""
-    cost = np.zeros(here.size)
-    if moment.before is not None or rule.name != "rhythm":
-        before = -1 if moment.before is None else moment.before[0]
-        before_m = np.array([-1.0 if before < 0 else road.distance_m[before]])
-        before_s = np.array([0.0 if before < 0 else road.clock_s[before]])
-        cost += rule.cost(weight, here, gaps_between(here, before_m, before_s))[0]
-    if moment.after_node is not None:
-        arrival = road.take(np.array([moment.after_node]))
-        cost += rule.cost(weight, arrival, gaps_between(arrival, here.distance_m, here.clock_s))[:, 0]
-    return cost
+    before = chosen.before
+    arrival = None if chosen.after_node is None else road.take(np.array([chosen.after_node]))
+    return Moment(
+        here=here,
+        item=chosen.option.item,
+        portions=chosen.option.portions,
+        before=None if before is None else before[1].item,
+        gap_before=gaps_between(
+            here,
+            np.array([-1.0 if before is None else road.distance_m[before[0]]]),
+            np.array([0.0 if before is None else road.clock_s[before[0]]]),
+        ),
+        arrival=arrival,
+        gap_after=None if arrival is None else gaps_between(arrival, here.distance_m, here.clock_s),
+    )
 
 
 def natural_node(road: Road, before_node: int | None) -> int:
@@ -88,7 +74,7 @@ def natural_node(road: Road, before_node: int | None) -> int:
 
 
 def explain_choice(
-    road: Road, task: FoodTask, moment: Moment, pinned: bool
+    road: Road, task: FoodTask, chosen: Chosen, pinned: bool
 ) -> tuple[tuple[str, ...], str, Mapping[str, float]]:
     """Return the names of the rules that decided a bite, one sentence, and every rule's score.
 
@@ -96,27 +82,44 @@ def explain_choice(
     better kept here than there decided the place. Rules that any other item would break more
     decided the item.
     """
-    natural = natural_node(road, None if moment.before is None else moment.before[0])
-    both = rule_costs(road, task, moment, (moment.node, natural))
-    costs = {name: float(cost[0]) for name, cost in both.items()}
-    scores = {name: float(np.exp(-cost)) for name, cost in costs.items()}
-    item_rule = _item_rule(road, task, moment, costs)
+    natural = natural_node(road, None if chosen.before is None else chosen.before[0])
+    costs = rule_costs(road, task, chosen, (chosen.node, natural))
+    scores = {rule.name: float(np.exp(-cost[0])) for rule, cost in costs.items()}
     if pinned:
         return ("pin",), "your own wish", scores
-    saved = {name: float(cost[1] - cost[0]) for name, cost in both.items()}
-    deciding = [n for n, s in sorted(saved.items(), key=lambda pair: -pair[1]) if s > DECIDES_FROM]
-    deciding = [name for name in deciding if name in PLACE_RULES and scores[name] >= GOOD_SCORE]
-    on_crest = bool(road.crest[moment.node] >= 0)
-    if on_crest:
-        deciding = ["crest", *(name for name in deciding if name != "crest")]
-    moved_s = float(road.clock_s[moment.node] - road.clock_s[natural])
-    timing = "first_food" if moment.before is None else "rhythm"
-    if not deciding or (abs(moved_s) <= RHYTHM_WITHIN_S and not on_crest):
-        deciding, sentence = [timing], rule_named(timing).says
+    deciding = _deciding(costs, scores)
+    leading = _leading(road, chosen.node)
+    deciding = [*leading, *(rule for rule in deciding if rule not in leading)]
+    moved_s = float(road.clock_s[chosen.node] - road.clock_s[natural])
+    if not deciding or (abs(moved_s) <= RHYTHM_WITHIN_S and not leading):
+        deciding = _keeping_time(is_first=chosen.before is None)
+        sentence = deciding[0].says
     else:
-        sentence = f"{_move(road, natural, moment.node)}: {rule_named(deciding[0]).says}"
-    names = [*deciding[:MOST_RULES], *([item_rule] if item_rule else [])]
-    return tuple(names), f"{sentence}; {rule_named(item_rule).says}" if item_rule else sentence, scores
+        sentence = f"{_move(road, natural, chosen.node)}: {deciding[0].says}"
+    for_item = _item_rule(road, task, chosen, costs)
+    names = tuple(rule.name for rule in (*deciding[:MOST_RULES], *for_item))
+    return names, "; ".join((sentence, *(rule.says for rule in for_item))), scores
+
+
+def _deciding(costs: Mapping[BiteRule, FloatArray], scores: Mapping[str, float]) -> list[BiteRule]:
+    """Return the rules that are better kept here than where the clock would put it, the strongest first."""
+    saved = {rule: float(cost[1] - cost[0]) for rule, cost in costs.items()}
+    return [
+        rule
+        for rule, worth in sorted(saved.items(), key=lambda pair: -pair[1])
+        if worth > DECIDES_FROM and rule.names_place and scores[rule.name] >= GOOD_SCORE
+    ]
+
+
+def _leading(road: Road, node: int) -> list[BiteRule]:
+    """Return the rules that are named first at a node whatever else decided."""
+    here = road.take(np.array([node]))
+    return [rule for rule in PLACE_RULES if rule.leads is not None and bool(rule.leads(here)[0])]
+
+
+def _keeping_time(*, is_first: bool) -> list[BiteRule]:
+    """Return the rules that say when a bite is due."""
+    return [rule for rule in (EDGE_RULES if is_first else GAP_RULES) if rule.keeps_time]
 
 
 def _move(road: Road, natural: int, node: int) -> str:
@@ -132,39 +135,20 @@ def _move(road: Road, natural: int, node: int) -> str:
     return f"moved {abs(moved_km):.1f} km {'on' if moved_km > 0 else 'back'}{to}"
 
 
-def _item_rule(road: Road, task: FoodTask, moment: Moment, costs: Mapping[str, float]) -> str | None:
-    """Return the item rule that speaks most for this item against the average of the others."""
-    others = [option for option in task.options if option.portions == 1 and option.item != moment.option.item]
-    here = road.take(np.array([moment.node]))
-    best, best_saved = None, DECIDES_FROM
-    for rule in RULES:
-        if rule.name not in costs or not _speaks_for(rule.name, moment, here):
+def _item_rule(
+    road: Road, task: FoodTask, chosen: Chosen, costs: Mapping[BiteRule, FloatArray]
+) -> tuple[ChoiceRule, ...]:
+    """Return the rule that speaks most for this item against the average of the others, if one does."""
+    moment = _moment(road, chosen, (chosen.node,))
+    others = [option.item for option in task.options if option.portions == 1 and option.item != moment.item]
+    best: tuple[ChoiceRule, ...] = ()
+    best_saved = DECIDES_FROM
+    for rule in CHOICE_RULES:
+        if rule not in costs or not others or not rule.speaks_for(moment):
             continue
-        theirs = []
-        for option in others:
-            given = (option.item, 1) if rule.kind == "item" else (_item_before(moment), option.item)
-            theirs.append(min(4.0, float(rule.cost(task.weights[rule.name], here, *given)[0])))
-        saved = float(np.mean(theirs)) - costs[rule.name] if theirs else 0.0
+        weight = task.weights[rule.name]
+        theirs = [min(MOST_SAVED, float(rule.other_cost(weight, moment, item)[0])) for item in others]
+        saved = float(np.mean(theirs)) - float(costs[rule][0])
         if saved > best_saved:
-            best, best_saved = rule.name, saved
+            best, best_saved = (rule,), saved
     return best
-
-
-def _speaks_for(name: str, moment: Moment, here: Road) -> bool:
-    """Return whether a rule is a reason for this very item, not just one that it does not break."""
-    item = moment.option.item
-    ending = bool(in_final_hour(here)[0])
-    return {
-        "slow_early": item.kind == "solid" and here.clock_s[0] < here.elapsed_s / 2,
-        "quick_late": item.timing in ("late", "final_hour"),
-        "final_hour": ending and item.kind != "solid",
-        "caffeine_second_half": item.caffeine_mg > 0,
-        "variety": moment.before is not None,
-        "solids_throughout": item.kind == "solid",
-        "long_climb_soft": bool(here.on_long_climb[0]),
-        "one_handed": item.one_handed and here.hands[0] < 0.7,
-    }.get(name, False)
-
-
-def _item_before(moment: Moment) -> Item:
-    return moment.before[1].item if moment.before is not None else moment.option.item

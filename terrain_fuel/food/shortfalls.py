@@ -7,7 +7,8 @@ import numpy as np
 
 from terrain_fuel.food.build import FoodTask
 from terrain_fuel.food.solve import Solution
-from terrain_fuel.plan import Violation
+from terrain_fuel.limits import OVER_GAP_MIN
+from terrain_fuel.plan import Violation, broken
 from terrain_fuel.rules.road import Road
 
 
@@ -25,9 +26,8 @@ def over_gaps(task: FoodTask, solution: Solution, road: Road) -> tuple[Violation
             continue
         start_m, end_m = np.interp([start_s, end_s], road.clock_s, road.distance_m)
         found.append(
-            Violation(
-                rule=6,
-                name="longest_gap",
+            broken(
+                OVER_GAP_MIN,
                 start_m=float(start_m),
                 end_m=float(end_m),
                 amount=over_min,

@@ -5,8 +5,9 @@ from dataclasses import dataclass
 
 from terrain_fuel.day import Day
 from terrain_fuel.demand.model import Notice
+from terrain_fuel.limits import OVERFULL
 from terrain_fuel.pantry import Container, Item, Pantry
-from terrain_fuel.plan import BottleFill, Packed, Reserve, Violation
+from terrain_fuel.plan import BottleFill, Packed, Reserve, Violation, broken
 from terrain_fuel.pockets.space import Space
 
 NO_POCKET = Container("hand", "pocket", holds_items=0)
@@ -171,7 +172,7 @@ def _overfull(spaces: Sequence[Space], length_m: float) -> tuple[Violation, ...]
         f"{over} {pieces} more than the {held} that fit within reach; add a pocket or a bag, take denser"
         " food, or have some of it handed up on the way"
     )
-    return (Violation(5, "full pockets", 0.0, length_m, float(over), "items", sentence),)
+    return (broken(OVERFULL, 0.0, length_m, float(over), "items", sentence),)
 
 
 def _bag_notice(spaces: Sequence[Space]) -> tuple[Notice, ...]:

@@ -4,7 +4,8 @@ import numpy as np
 
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.pantry import Item
-from terrain_fuel.rules.model import Rule, ramp
+from terrain_fuel.rules.model import ItemRule, Rule
+from terrain_fuel.rules.ramp import ramp
 from terrain_fuel.rules.road import Road
 
 
@@ -36,7 +37,16 @@ def reach(road: Road, item: Item, portions: int) -> FloatArray:
     return np.where((road.stop >= 0) | (road.slots_in_reach > 0), 1.0, 0.05)
 
 
-RULES = (
-    Rule("one_handed", "carrying", "item", one_handed, "opens with one hand"),
-    Rule("reach", "carrying", "item", reach, "within reach"),
+RULES: tuple[Rule, ...] = (
+    ItemRule(
+        name="one_handed",
+        score=one_handed,
+        says="opens with one hand",
+        speaks_for=lambda m: m.item.one_handed and bool(m.here.hands[0] < 0.7),
+    ),
+    ItemRule(
+        name="reach",
+        score=reach,
+        says="within reach",
+    ),
 )

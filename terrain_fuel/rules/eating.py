@@ -4,7 +4,9 @@ import numpy as np
 
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.pantry import Item
-from terrain_fuel.rules.model import Gap, Rule, ramp
+from terrain_fuel.rules.gaps import Gap
+from terrain_fuel.rules.model import EdgeRule, GapRule, ItemRule, PlaceRule, Rule
+from terrain_fuel.rules.ramp import ramp
 from terrain_fuel.rules.road import Road
 
 CLIMB_RHYTHM_S = 45 * 60.0
@@ -173,15 +175,70 @@ def _bell(off_s: FloatArray, early_s: FloatArray | float, late_s: float) -> Floa
     return np.asarray(np.exp(-0.5 * (off_s / width_s) ** 2))
 
 
-RULES = (
-    Rule("first_food", "eating", "first", first_food, "first food about half an hour in"),
-    Rule("last_food", "eating", "last", last_food, "nothing long without food before the end"),
-    Rule("rhythm", "eating", "gap", rhythm, "keeps the rhythm", source="ACSM07"),
-    Rule("crest", "eating", "place", crest, "easier to digest on the way down"),
-    Rule("crest_passed", "eating", "gap", crest_passed, "no crest is passed without food", weight=2.5),
-    Rule("gentle_descent", "eating", "place", gentle_descent, "level or gently downhill"),
-    Rule("easy_breathing", "eating", "place", easy_breathing, "breathing is easy here"),
-    Rule("small_bites", "eating", "item", small_bites, "a small bite"),
-    Rule("long_climb_soft", "eating", "item", long_climb_soft, "small and soft on the long climb"),
-    Rule("top_up", "eating", "gap", top_up, "topped up before the long climb"),
+RULES: tuple[Rule, ...] = (
+    EdgeRule(
+        name="first_food",
+        score=first_food,
+        says="first food about half an hour in",
+        edge="start",
+        keeps_time=True,
+    ),
+    EdgeRule(
+        name="last_food",
+        score=last_food,
+        says="nothing long without food before the end",
+        edge="finish",
+        names_place=True,
+    ),
+    GapRule(
+        name="rhythm",
+        score=rhythm,
+        says="keeps the rhythm",
+        source="ACSM07",
+        counts_from_start=False,
+        keeps_time=True,
+    ),
+    PlaceRule(
+        name="crest",
+        score=crest,
+        says="easier to digest on the way down",
+        names_place=True,
+        leads=lambda road: road.crest >= 0,
+    ),
+    GapRule(
+        name="crest_passed",
+        score=crest_passed,
+        says="no crest is passed without food",
+        weight=2.5,
+        names_place=True,
+    ),
+    PlaceRule(
+        name="gentle_descent",
+        score=gentle_descent,
+        says="level or gently downhill",
+        names_place=True,
+    ),
+    PlaceRule(
+        name="easy_breathing",
+        score=easy_breathing,
+        says="breathing is easy here",
+        names_place=True,
+    ),
+    ItemRule(
+        name="small_bites",
+        score=small_bites,
+        says="a small bite",
+    ),
+    ItemRule(
+        name="long_climb_soft",
+        score=long_climb_soft,
+        says="small and soft on the long climb",
+        speaks_for=lambda m: bool(m.here.on_long_climb[0]),
+    ),
+    GapRule(
+        name="top_up",
+        score=top_up,
+        says="topped up before the long climb",
+        names_place=True,
+    ),
 )

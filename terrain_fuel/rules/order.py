@@ -4,7 +4,8 @@ import numpy as np
 
 from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.pantry import Item
-from terrain_fuel.rules.model import Rule, ramp
+from terrain_fuel.rules.model import ItemRule, PairRule, Rule
+from terrain_fuel.rules.ramp import ramp
 from terrain_fuel.rules.road import Road
 
 FATIGUE_FROM_S = 2 * 3600.0
@@ -148,18 +149,49 @@ def solids_throughout(road: Road, before: Item, item: Item) -> FloatArray:
     return np.where(in_final_hour(road), 1.0, score)
 
 
-RULES = (
-    Rule("slow_early", "order", "item", slow_early, "slow and solid first"),
-    Rule("quick_late", "order", "item", quick_late, "quick sugar is kept for late"),
-    Rule("final_hour", "order", "item", final_hour, "quick sweets in the final hour"),
-    Rule(
-        "caffeine_second_half", "order", "item", caffeine_second_half, "caffeine only now",
-        source="Cox02", veto=True,
+RULES: tuple[Rule, ...] = (
+    ItemRule(
+        name="slow_early",
+        score=slow_early,
+        says="slow and solid first",
+        speaks_for=lambda m: m.item.kind == "solid" and bool(m.here.clock_s[0] < m.here.elapsed_s / 2),
     ),
-    Rule(
-        "caffeine_after_half", "order", "item", caffeine_after_half, "caffeine helps from here on",
+    ItemRule(
+        name="quick_late",
+        score=quick_late,
+        says="quick sugar is kept for late",
+        speaks_for=lambda m: m.item.timing in ("late", "final_hour"),
+    ),
+    ItemRule(
+        name="final_hour",
+        score=final_hour,
+        says="quick sweets in the final hour",
+        speaks_for=lambda m: m.item.kind != "solid" and bool(in_final_hour(m.here)[0]),
+    ),
+    ItemRule(
+        name="caffeine_second_half",
+        score=caffeine_second_half,
+        says="caffeine only now",
+        source="Cox02",
+        veto=True,
+        speaks_for=lambda m: m.item.caffeine_mg > 0,
+    ),
+    ItemRule(
+        name="caffeine_after_half",
+        score=caffeine_after_half,
+        says="caffeine helps from here on",
         source="Cox02",
     ),
-    Rule("variety", "order", "pair", variety, "something else than last time"),
-    Rule("solids_throughout", "order", "pair", solids_throughout, "something solid in between"),
-)  # fmt: skip
+    PairRule(
+        name="variety",
+        score=variety,
+        says="something else than last time",
+        speaks_for=lambda m: m.before is not None,
+    ),
+    PairRule(
+        name="solids_throughout",
+        score=solids_throughout,
+        says="something solid in between",
+        speaks_for=lambda m: m.item.kind == "solid",
+    ),
+)

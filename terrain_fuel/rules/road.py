@@ -9,14 +9,12 @@ from terrain_fuel.day import Day
 from terrain_fuel.demand.model import Demand
 from terrain_fuel.frozen import BoolArray, FloatArray, freeze_columns
 from terrain_fuel.hands import Hands
+from terrain_fuel.limits import LAST_FOOD_S
 from terrain_fuel.pace.model import Pace
 from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.model import Stretch
 
 IntArray = NDArray[np.int64]
-
-LAST_BITE_BEFORE_FINISH_S = 600.0
-"""Nothing to eat after this: it would not be absorbed before the finish. Common practice (no source)."""
 
 CREST_LEAST_LOSS_M = 30.0
 CREST_FULL_LOSS_M = 100.0
@@ -127,7 +125,7 @@ class Road:
     @property
     def last_bite_s(self) -> float:
         """Clock time after which nothing is eaten [s]."""
-        return self.elapsed_s - LAST_BITE_BEFORE_FINISH_S
+        return self.elapsed_s - LAST_FOOD_S.value
 
     @property
     def to_finish_s(self) -> FloatArray:

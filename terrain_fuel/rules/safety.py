@@ -3,7 +3,7 @@
 import numpy as np
 
 from terrain_fuel.frozen import FloatArray
-from terrain_fuel.rules.model import Rule
+from terrain_fuel.rules.model import PlaceRule, Rule
 from terrain_fuel.rules.road import Road
 
 
@@ -59,17 +59,33 @@ def free_hands(road: Road) -> FloatArray:
     return road.hands
 
 
-RULES = (
-    Rule(
-        "hands_on",
-        "safety",
-        "place",
-        hands_on,
-        "both hands belong on the bars there",
+RULES: tuple[Rule, ...] = (
+    PlaceRule(
+        name="hands_on",
+        score=hands_on,
+        says="both hands belong on the bars there",
         source="Ji21",
         veto=True,
+        names_place=True,
     ),
-    Rule("approach", "safety", "place", approach, "a stretch for both hands begins there", veto=True),
-    Rule("last_ten_minutes", "safety", "place", last_ten_minutes, "nothing so close to the end", veto=True),
-    Rule("free_hands", "safety", "place", free_hands, "the hands are free here"),
+    PlaceRule(
+        name="approach",
+        score=approach,
+        says="a stretch for both hands begins there",
+        veto=True,
+        names_place=True,
+    ),
+    PlaceRule(
+        name="last_ten_minutes",
+        score=last_ten_minutes,
+        says="nothing so close to the end",
+        veto=True,
+        names_place=True,
+    ),
+    PlaceRule(
+        name="free_hands",
+        score=free_hands,
+        says="the hands are free here",
+        names_place=True,
+    ),
 )

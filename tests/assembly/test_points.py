@@ -9,10 +9,10 @@ from numpy.testing import assert_allclose
 from terrain_fuel.assembly.timeline import draw_timeline, sum_up
 from terrain_fuel.day import Day, Feed
 from terrain_fuel.equations.geodesy import geodesic_m
+from terrain_fuel.food.kept_back import reserve_need_g
 from terrain_fuel.pantry import Pantry
 from terrain_fuel.plan import Plan
 from terrain_fuel.planner import plan_ride
-from terrain_fuel.pockets.reserve import reserve_need_g
 from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.measure import measure_terrain
 from terrain_fuel.track import Track

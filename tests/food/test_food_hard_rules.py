@@ -8,7 +8,6 @@ from terrain_fuel.food.place import place_food
 from terrain_fuel.pantry import Pantry
 from terrain_fuel.rider import Rider
 from terrain_fuel.rules.book import RULES
-from terrain_fuel.rules.road import LAST_BITE_BEFORE_FINISH_S
 from tests.food.made_problems import made_pantry, made_ride
 from tests.food.roads import HILLY_LOOP, Part, Ridden, ride
 
@@ -24,8 +23,8 @@ def assert_hard_rules(plan: FoodPlan, ridden: Ridden, pantry: Pantry, drink_g: n
         nodes = (road.distance_m >= bite.window_start_m) & (road.distance_m <= bite.window_end_m)
         assert nodes[bite.place]
         assert not road.veto[nodes].any()
-        assert bite.clock_s <= road.elapsed_s - LAST_BITE_BEFORE_FINISH_S
-        assert road.clock_s[nodes].max() <= road.elapsed_s - LAST_BITE_BEFORE_FINISH_S
+        assert bite.clock_s <= road.elapsed_s - 600.0
+        assert road.clock_s[nodes].max() <= road.elapsed_s - 600.0
         assert set(bite.rules) <= {rule.name for rule in RULES} | {"pin"}
         assert bite.reason
     for end_s in np.concatenate((clock_s, clock_s + 3600.0)):
@@ -36,7 +35,7 @@ def assert_hard_rules(plan: FoodPlan, ridden: Ridden, pantry: Pantry, drink_g: n
     for name, portions in plan.eaten_by_item.items():
         assert portions <= pantry.item(name).stock_portions
     assert sum(bite.caffeine_mg for bite in bites) <= ridden.rider.caffeine_mg_max
-    gaps_s = np.diff(np.concatenate(([0.0], clock_s, [road.elapsed_s - LAST_BITE_BEFORE_FINISH_S])))
+    gaps_s = np.diff(np.concatenate(([0.0], clock_s, [road.elapsed_s - 600.0])))
     over = gaps_s[gaps_s > road.longest_gap_s + 1e-3]
     assert len(plan.violations) == over.size
     assert all(violation.rule == 6 for violation in plan.violations)

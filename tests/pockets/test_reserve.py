@@ -7,9 +7,10 @@ from numpy.testing import assert_allclose
 
 from terrain_fuel.day import Day
 from terrain_fuel.demand.model import Demand
+from terrain_fuel.food.kept_back import choose_reserve, reserve_need_g
 from terrain_fuel.pantry import Item, Pantry
 from terrain_fuel.plan import Reserve
-from terrain_fuel.pockets.reserve import choose_reserve, reserve_need_g, reserve_notices, trim_reserve
+from terrain_fuel.pockets.reserve import reserve_notices, trim_reserve
 from tests.made_rides import made_demand
 from tests.made_roads import Road
 

@@ -9,12 +9,13 @@ from numpy.testing import assert_allclose
 from terrain_fuel.day import Feed
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.food.build import place_cost
+from terrain_fuel.frozen import FloatArray
 from terrain_fuel.pace.model import Stop
 from terrain_fuel.pantry import Item
 from terrain_fuel.rider import Rider
-from terrain_fuel.rules.book import RULES, score_sips, weights_for
-from terrain_fuel.rules.model import LEAST_SOFT_SCORE, missed
-from terrain_fuel.rules.road import Occasion, imagine_place
+from terrain_fuel.rules.book import ITEM_RULES, PLACE_RULES, RULES, sip_costs, weights_for
+from terrain_fuel.rules.gaps import missed
+from terrain_fuel.rules.road import IntArray, Occasion, Road, imagine_place
 from tests.food.roads import HILLY_LOOP, Part, ride
 
 
@@ -22,7 +23,7 @@ def test_rider_reweighs_and_switches_off() -> None:
     weights = weights_for(Rider(rule_weights=(("crest", 0.0), ("rhythm", 2.0))))
     assert (weights["crest"], weights["rhythm"]) == (0.0, 2.0)
     steep = imagine_place(grade=0.08, on_climb=True)
-    crest = next(rule for rule in RULES if rule.name == "crest")
+    crest = next(rule for rule in PLACE_RULES if rule.name == "crest")
     assert crest.cost(0.0, steep) == 0.0
     assert crest.cost(2.0, steep) == 2 * crest.cost(1.0, steep)
 
@@ -55,18 +56,21 @@ def test_a_veto_forbids_whatever_the_other_rules_say() -> None:
 def test_soft_rules_never_forbid() -> None:
     road = imagine_place(hands=0.0, effort=1.5, grade=0.2, on_climb=True)
     assert np.isfinite(place_cost(road, weights_for(Rider())))
-    (free_hands,) = (rule for rule in RULES if rule.name == "free_hands")
-    assert_allclose(free_hands.cost(1.0, road), -np.log(LEAST_SOFT_SCORE))
+    (free_hands,) = (rule for rule in PLACE_RULES if rule.name == "free_hands")
+    assert_allclose(free_hands.cost(1.0, road), -np.log(0.02))
 
 
 def test_every_item_rule_takes_every_kind_of_item() -> None:
     road = imagine_place()
-    for rule in RULES:
-        if rule.kind == "item":
-            for kind in ("solid", "chew", "gel"):
-                score = rule.score(road, Item("thing", kind, 20.0, portions=2), 2)
-                assert score.shape == (1,)
-                assert 0 <= score[0] <= 1
+    for rule in ITEM_RULES:
+        for kind in ("solid", "chew", "gel"):
+            score = rule.score(road, Item("thing", kind, 20.0, portions=2), 2)
+            assert score.shape == (1,)
+            assert 0 <= score[0] <= 1
+
+
+def score_sips(road: Road, bites: IntArray, rider: Rider) -> FloatArray:
+    return np.asarray(np.exp(-np.sum(list(sip_costs(road, bites, rider).values()), axis=0)))
 
 
 def test_sips_are_forbidden_where_hands_are_needed_and_liked_uphill() -> None:
