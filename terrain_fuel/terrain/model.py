@@ -9,7 +9,7 @@ from terrain_fuel.frozen import BoolArray, FloatArray, freeze_columns
 from terrain_fuel.track import Relief, Track
 
 StretchKind = Literal["climb", "descent", "flat"]
-CornerKind = Literal["hairpin", "tight", "sweeping"]
+CornerKind = Literal["hairpin", "tight", "sweeping", "turn_round"]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -95,7 +95,10 @@ class Stretch:
 
 @dataclass(frozen=True, slots=True)
 class Corner:
-    """A bend of the road: where, how tight, how far round (always positive) [m, m, degrees]."""
+    """A bend of the road: where, how tight, how far round (always positive) [m, m, degrees].
+
+    A "turn_round" is no bend of the road: there the rider turns and comes back the same way.
+    """
 
     kind: CornerKind
     start_m: float
