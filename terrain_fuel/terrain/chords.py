@@ -21,14 +21,14 @@ LEAST_SPIKE_M = 3.0
 SPIKE_REACH_M = 60.0
 """A spike is narrower than twice this [m]."""
 
-FLANK_GRADE = 0.20
-"""Both flanks of a gorge or ridge are steeper than this (from memory)."""
+FLANK_GRADE = 0.16
+"""Both flanks of a gorge or ridge are steeper than this: steeper than the road across may be."""
 
 LEAST_DEPTH_M = 15.0
 """It is at least this deep or high (from memory)."""
 
-LONGEST_M = 2000.0
-"""It is at most this long (from memory)."""
+LONGEST_BRIDGE_M, LONGEST_TUNNEL_M = 2000.0, 5000.0
+"""It is at most this long (from memory): road tunnels open to bicycles are rarely longer."""
 
 FLANK_SHARE = 0.8
 """The flank is the way from the rim to this share of the depth."""
@@ -116,7 +116,8 @@ def _steep_sided(height_m: FloatArray, step_m: float, share: float) -> list[Chor
     for index, (first, _, way) in enumerate(flanks):
         if chords and first < chords[-1].last:
             continue
-        stop = bisect_right(lasts, first + LONGEST_M / step_m)
+        longest_m = LONGEST_BRIDGE_M if way < 0 else LONGEST_TUNNEL_M
+        stop = bisect_right(lasts, first + longest_m / step_m)
         across_from = (last for _, last, other in flanks[index + 1 : stop] if other != way)
         opposite = [_to_the_rims(slope, step_m, first, last, way) for last in across_from]
         crossings = [chord for chord in opposite if _is_crossing(height_m, step_m, chord, share)]
