@@ -79,7 +79,8 @@ def show_terrain(terrain: Terrain, cautions: Sequence[Caution], rider: Rider, co
     console.print(table)
     console.print(
         Text(
-            f"{units.road_text(terrain.length_m)}, {units.height_text(terrain.ascent_m)} up,"
+            f"{units.road_text(terrain.length_m)}, {units.height_text(terrain.ascent_m)} up"
+            f" (give or take {units.height_text(terrain.ascent_sd_m)}),"
             f" {units.height_text(terrain.descent_m)} down, heights from {terrain.track.elevation_source},"
             f" {units.road_text(terrain.track.interpolated_m)} of them bridged"
         )

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from terrain_fuel.frozen import BoolArray, FloatArray
-from terrain_fuel.terrain.ascent import climbed
+from terrain_fuel.terrain.ascent import ascent_spread, climbed
 from terrain_fuel.terrain.axis import Axis, bridged, cell_means
 from terrain_fuel.terrain.chords import Chord, across, despiked, find_chords
 from terrain_fuel.terrain.noise import estimate_noise, recognised
@@ -43,6 +43,11 @@ class Heights:
     def climbed(self) -> tuple[float, float]:
         """Return ascent and descent [m]."""
         return climbed(self.elevation_m, self.reversal_m)
+
+    def climbed_sd(self, gap_share: float) -> float:
+        """Return the standard deviation of the ascent [m], for points that far apart on the road."""
+        sd_m = float(np.median(self.elevation_sd_m))
+        return ascent_spread(self.elevation_m, self.reversal_m, sd_m, gap_share)
 
 
 def measure_heights(track: Track, axis: Axis, kept_share: float = 1.0) -> Heights:

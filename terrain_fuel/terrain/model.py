@@ -116,7 +116,8 @@ class Corner:
 class Terrain:
     """The measured road, whoever rides it.
 
-    ``ascent_m`` and ``descent_m`` by persistence, both positive [m]. ``tunnels`` are the spans that the
+    ``ascent_m`` and ``descent_m`` by persistence, both positive, and the standard deviation of the
+    ascent, ``ascent_sd_m``, without what a drift of a barometer adds [m]. ``tunnels`` are the spans that the
     heights give away as such [m]. ``kept_share`` is the share of the distance that is road; the rest is
     jitter of the points, which makes every grade look gentler than it is.
     """
@@ -128,6 +129,7 @@ class Terrain:
     tunnels: tuple[tuple[float, float], ...]
     ascent_m: float
     descent_m: float
+    ascent_sd_m: float = 0.0
     kept_share: float = 1.0
     relief: Relief | None = None
 
