@@ -68,7 +68,7 @@ def measure_heights(track: Track, axis: Axis, kept_share: float = 1.0) -> Height
     noise, step_m = estimate_noise(track), axis.step_m * kept_share
     track = replace(track, elevation_m=without_steps(track.distance_m, track.elevation_m))
     raw, spikes = despiked(cell_means(track, axis), step_m)
-    chords = () if track.height_kind == "barometer" else find_chords(raw, step_m, track.waypoints)
+    chords = () if track.height_kind == "barometer" else find_chords(raw, step_m, track.waypoints, noise.sd_m)
     raw, crossed = across(raw, chords)
     knots = straight_pieces(raw, step_m, noise.strength_m3)
     guessed = crossed | spikes | bridged(track, axis)
