@@ -92,7 +92,9 @@ def real_road(seed: int, longest_m: float = 40_000.0) -> tuple[Road, FloatArray]
     row, column = (part.astype(float) for part in np.divmod(cells, columns))
     along = np.concatenate(([0.0], np.cumsum(np.hypot(np.diff(row) * row_m, np.diff(column) * column_m))))
     even = np.arange(0.0, along[-1], 5.0)
-    row, column = (gaussian_filter1d(np.interp(even, along, c), PLAN_SMOOTHING_M / 5.0) for c in (row, column))
+    row, column = (
+        gaussian_filter1d(np.interp(even, along, c), PLAN_SMOOTHING_M / 5.0) for c in (row, column)
+    )
     lat = np.interp(row, np.arange(rows), ground.lat_deg)
     lon = np.interp(column, np.arange(columns), ground.lon_deg)
     legs, _ = geodesic_m(lat[:-1], lon[:-1], lat[1:], lon[1:])

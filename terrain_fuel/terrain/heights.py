@@ -17,8 +17,8 @@ from terrain_fuel.track import Track
 GUESSED_SPREAD = 3.0
 """A bridged height or grade may be wrong by this many times more (from memory)."""
 
-LEAST_REVERSAL_M, LARGEST_REVERSAL_M = 1.0, 8.0
-REVERSAL_SPREADS = 4.0
+LEAST_REVERSAL_M, LARGEST_REVERSAL_M = 1.0, 9.0
+REVERSAL_SPREADS = 4.3
 """A reversal counts as ascent from here on, or from so many standard deviations of a smoothed height [m]."""
 
 
