@@ -74,6 +74,10 @@ class Survey:
         """Return where on the recorded track a true distance lies [m]."""
         return float(np.interp(road_m, self.road_m, self.track.distance_m))
 
+    def along_road_m(self, track_m: float) -> float:
+        """Return the true distance of a place on the recorded track [m]."""
+        return float(np.interp(track_m, self.track.distance_m, self.road_m))
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Road:
