@@ -91,5 +91,5 @@ def _place(
     sips = place_sips(
         ready.demand, ready.hands, ready.road, ready.drinks, food.bites, ready.rider, ready.pantry
     )
-    changes = change_notices(previous.bites, food.bites, ready.rider) if previous is not None else ()
+    changes = change_notices(previous.bites, food.bites) if previous is not None else ()
     return assemble_plan(ready, food, sips, changes), food

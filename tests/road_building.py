@@ -125,8 +125,7 @@ class Road:
         for start, end in self.bridges:
             middle, half = (start + end) / 2, (end - start) / 2
             read = read - gorge_m * np.clip(1.5 * (1.0 - np.abs(at - middle) / half), 0.0, 1.0)
-        kind = {"clean": "lidar", "barometer": "barometer", "surface": "surface_30m"}[heights]
-        track = make_track(self.name, lat, lon, read, kind, waypoints)
+        track = make_track(self.name, lat, lon, read, waypoints=waypoints)
         return Survey(self, track, at)
 
 

@@ -6,9 +6,8 @@ import numpy as np
 
 from terrain_fuel.bottles.model import Leg, Refill
 from terrain_fuel.bottles.refills import TOLERATED_SHORT_ML
-from terrain_fuel.demand.model import Demand, Notice
-from terrain_fuel.demand.places import say_place
-from terrain_fuel.rider import Rider
+from terrain_fuel.demand.model import Demand
+from terrain_fuel.facts import Fact, fact
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,14 +39,15 @@ def refill_failures(legs: tuple[Leg, ...]) -> tuple[Failure, ...]:
     return tuple(failures)
 
 
-def doubt_notices(demand: Demand, legs: tuple[Leg, ...], rider: Rider) -> tuple[Notice, ...]:
+def doubt_notices(demand: Demand, legs: tuple[Leg, ...]) -> tuple[Fact, ...]:
     """Return one notice for each doubtful tap, and one for the sure tap that would be missed most."""
     failures = refill_failures(legs)
     notices = [
-        Notice(
+        fact(
             "unsure_refill",
-            f"{each.refill.name} at {say_place(each.refill.at_m, rider)} may be shut:"
-            f" {_advice(demand, each, rider)}",
+            place=each.refill.said,
+            at_m=each.refill.at_m,
+            advice=_advice(demand, each),
         )
         for each in failures
         if not each.refill.sure
@@ -56,25 +56,27 @@ def doubt_notices(demand: Demand, legs: tuple[Leg, ...], rider: Rider) -> tuple[
     if sure:
         worst = max(sure, key=lambda each: (each.missing_ml, -each.refill.at_m))
         notices.append(
-            Notice(
+            fact(
                 "refill_matters",
-                f"This plan leans on {worst.refill.name} at {say_place(worst.refill.at_m, rider)};"
-                f" should it be shut, {_advice(demand, worst, rider)}",
+                place=worst.refill.said,
+                at_m=worst.refill.at_m,
+                advice=_advice(demand, worst),
             )
         )
     return tuple(notices)
 
 
-def _advice(demand: Demand, failure: Failure, rider: Rider) -> str:
+def _advice(demand: Demand, failure: Failure) -> Fact:
     missing_ml = round(failure.missing_ml / 10.0) * 10
     if missing_ml <= 0:
-        return "the bottles are filled so that it does not matter."
+        return fact("shut_does_not_matter")
     at_finish = failure.upto_m >= demand.pace.terrain.length_m - 1.0
-    upto = "the finish" if at_finish else say_place(failure.upto_m, rider)
     span_m = [failure.since_m, failure.upto_m]
     drunk_ml = float(np.diff(np.interp(span_m, demand.pace.distance_m, demand.fluid_target_ml))[0])
-    share = 100.0 * missing_ml / max(1.0, drunk_ml)
-    return (
-        f"{missing_ml} ml are missing before {upto}: carry one more bottle, ask at a house early, or sip"
-        f" {share:.0f} % less from {say_place(failure.since_m, rider)} on."
+    return fact(
+        "shut_leaves_short",
+        missing_ml=missing_ml,
+        upto=fact("the_finish") if at_finish else fact("that_place", at_m=failure.upto_m),
+        less_share=missing_ml / max(1.0, drunk_ml),
+        since_m=failure.since_m,
     )

@@ -10,9 +10,10 @@ from terrain_fuel.bottles.model import DrinkPlan, Leg, Refill
 from terrain_fuel.bottles.reasons import explain_filling
 from terrain_fuel.bottles.refills import bottle_capacity
 from terrain_fuel.bottles.shortage import water_gaps
-from terrain_fuel.bottles.strength import millilitre_of, serving_ml, stock_ml
+from terrain_fuel.bottles.strength import millilitre_of, stock_ml
 from terrain_fuel.day import Day
 from terrain_fuel.demand.model import Demand
+from terrain_fuel.facts import fact
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.pantry import WATER, Item, Pantry
 from terrain_fuel.rider import Rider
@@ -75,7 +76,7 @@ def plan_drinks(
         carbohydrate_g=carbohydrate_g,
         sodium_mg=sodium_mg,
         violations=violations,
-        notices=(*notices, *doubt_notices(demand, tuple(legs), rider)),
+        notices=(*notices, *doubt_notices(demand, tuple(legs))),
     )
 
 
@@ -113,16 +114,16 @@ def _choice(span: Span, pantry: Pantry, stock: dict[str, float]) -> tuple[Item, 
     handed_up = [item for item in pantry.items if item.name in offers and _drinkable(item)]
     if handed_up:
         return handed_up[0], float("inf"), False
-    carried = ("drink_mix",) if span.tap is not None else ("drink_mix", "drink")
     for item in pantry.items:
-        if item.kind in carried and _drinkable(item) and stock[item.name] > 0.0:
+        carried = item.traits.from_powder or span.tap is None
+        if carried and _drinkable(item) and stock[item.name] > 0.0:
             return item, stock[item.name], True
     return WATER, float("inf"), True
 
 
 def _drinkable(item: Item) -> bool:
     """Return whether an item may fill a bottle that is drunk from all day: it brings no caffeine."""
-    return item.kind in ("drink_mix", "drink") and item.caffeine_mg == 0.0 and serving_ml(item) > 0.0
+    return item.traits.brings_energy and item.caffeine_mg == 0.0 and item.serving_ml > 0.0
 
 
 def _drink_carbohydrate_g(
@@ -166,11 +167,7 @@ def _legs(demand: Demand, span: Span, filling: Filling) -> list[Leg]:
     before_ml = float(target_ml[1] - target_ml[0])
     share = before_ml / span.wanted_ml if span.wanted_ml > 0 else 0.0
     first = Leg(span.start_m, at_m, before_ml, share * drunk_ml, loads, span.tap)
-    poured = tuple(
-        replace(load, why="the spare bottle is poured over as soon as there is room")
-        for load in loads
-        if load.in_reach
-    )
+    poured = tuple(replace(load, why=fact("pour_over_soon")) for load in loads if load.in_reach)
     second = Leg(at_m, span.end_m, span.wanted_ml - before_ml, (1 - share) * drunk_ml, poured, span.pour_over)
     return [first, second]
 

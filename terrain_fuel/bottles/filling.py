@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from terrain_fuel.bottles.model import Load, Refill
 from terrain_fuel.bottles.refills import Capacity
 from terrain_fuel.bottles.strength import millilitre_of
+from terrain_fuel.facts import NOTHING
 from terrain_fuel.pantry import WATER_NAME, Container, Item, Pantry
 
 ONE_BOTTLE_ML = 500.0
@@ -137,7 +138,7 @@ def _levels(
         level_ml = volume_ml * bottle.holds_ml / room_ml
         level_ml = min(bottle.holds_ml, math.ceil(level_ml / step_ml - 1e-6) * step_ml, available_ml)
         if level_ml > 0:
-            loads.append(Load(bottle.name, item, level_ml, "", from_stock))
+            loads.append(Load(bottle.name, item, level_ml, NOTHING, from_stock))
             available_ml -= level_ml
     return loads
 
@@ -147,6 +148,6 @@ def _spare_levels(spare: list[Container], volume_ml: float, step_ml: float) -> l
     for bottle in spare:
         level_ml = min(bottle.holds_ml, math.ceil(max(0.0, volume_ml) / step_ml - 1e-6) * step_ml)
         if level_ml > 0:
-            loads.append(Load(bottle.name, WATER_NAME, level_ml, "", in_reach=False))
+            loads.append(Load(bottle.name, WATER_NAME, level_ml, NOTHING, in_reach=False))
             volume_ml -= level_ml
     return loads

@@ -17,18 +17,13 @@ class Millilitre:
 
 def millilitre_of(item: Item) -> Millilitre:
     """Return what one millilitre of a drink holds; water holds nothing."""
-    if item.kind == "water" or serving_ml(item) <= 0:
+    if not item.traits.brings_energy or item.serving_ml <= 0:
         return Millilitre()
     strength = drink_strength(item)
-    powder_g = item.powder_g / item.water_ml if item.kind == "drink_mix" else 0.0
+    powder_g = item.powder_g / item.water_ml if item.traits.from_powder else 0.0
     return Millilitre(strength.carbohydrate_g_per_l / 1000.0, strength.sodium_mg_per_l / 1000.0, powder_g)
-
-
-def serving_ml(item: Item) -> float:
-    """Return how much drink one item of stock makes [ml]."""
-    return item.water_ml if item.kind == "drink_mix" else item.fluid_ml
 
 
 def stock_ml(item: Item) -> float:
     """Return how much drink the stock makes [ml]; water from home is never short."""
-    return float("inf") if item.kind == "water" else item.count * serving_ml(item)
+    return float("inf") if item.traits.endless else item.count * item.serving_ml

@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from terrain_fuel.checker.schema import timeline_columns
 from terrain_fuel.errors import PlanFileError
 
 LARGEST_BYTES = 100_000_000
@@ -98,7 +99,7 @@ def load_json(source: Mapping[str, Any] | Path | str) -> Mapping[str, Any]:
         data = json.loads(path.read_text(encoding="utf-8"))
     except OSError as error:
         raise PlanFileError(f"{path}: cannot be read ({error.strerror}); name a plan.json") from error
-    except (UnicodeDecodeError, json.JSONDecodeError, RecursionError) as error:
+    except (ValueError, RecursionError) as error:
         raise PlanFileError(f"{path}: is not JSON ({error}); write the plan again") from error
     if not isinstance(data, Mapping):
         raise PlanFileError(f"{path}: holds {type(data).__name__}, not an object; name a plan.json")
@@ -112,7 +113,7 @@ def open_plan(data: Mapping[str, Any]) -> PlanFile:
     return PlanFile(
         data=data,
         points=tuple(_point(entry) for entry in data["fuel_points"]),
-        timeline={key: np.asarray(column, dtype=np.float64) for key, column in data["timeline"].items()},
+        timeline={key: np.asarray(data["timeline"][key], dtype=np.float64) for key in timeline_columns()},
         rider=data["rider"]["rider"],
         habits=data["rider"]["habits"],
         items=items,

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from terrain_fuel.bottles.model import Leg, Load
 from terrain_fuel.bottles.strength import Millilitre, millilitre_of
+from terrain_fuel.facts import Fact, fact
 from terrain_fuel.pantry import WATER_NAME, Container, Pantry
 from terrain_fuel.plan import BottleFill
 
@@ -102,11 +103,11 @@ class BottleLevels:
                 poured_ml = min(level.bottle.holds_ml - level.level_ml, spare.level_ml)
                 if poured_ml >= SMALLEST_POUR_ML:
                     spare.level_ml -= poured_ml
-                    why = f"poured over from the {spare.bottle.name}"
+                    why = fact("poured_over", container=spare.bottle.name)
                     self._pour(level, spare.item, poured_ml, at_m, why, from_stock=False)
 
     def _pour(
-        self, level: _Level, item: str, poured_ml: float, at_m: float, why: str, from_stock: bool
+        self, level: _Level, item: str, poured_ml: float, at_m: float, why: Fact, from_stock: bool
     ) -> None:
         poured = millilitre_of(self._pantry.item(item))
         level.strength = _mixed(level, poured, poured_ml)

@@ -1,7 +1,6 @@
 """Descents that want both hands: hairpins, and bends too tight for the speed the road gives."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -9,31 +8,11 @@ from terrain_fuel.day import Day
 from terrain_fuel.equations.air import air_density
 from terrain_fuel.equations.braking import corner_speed
 from terrain_fuel.equations.cycling import coasting_speed
+from terrain_fuel.facts import NOTHING, Fact, fact
 from terrain_fuel.flags.model import Caution
 from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.model import Corner, Step, Stretch, Terrain
-
-
-@dataclass(frozen=True, slots=True)
-class DescentHabit:
-    """From where on a descent is technical for a rider.
-
-    ``steep_from`` is a grade, negative; ``speed_ratio`` how much faster than a bend allows the
-    bicycle would roll into it; ``bends_per_km`` how many of those a kilometre, one after the other.
-    """
-
-    steep_from: float
-    speed_ratio: float
-    bends_per_km: float
-
-
-HABITS = {
-    "cautious": DescentHabit(steep_from=-0.03, speed_ratio=1.15, bends_per_km=1.5),
-    "steady": DescentHabit(steep_from=-0.04, speed_ratio=1.3, bends_per_km=2.0),
-    "practised": DescentHabit(steep_from=-0.05, speed_ratio=1.5, bends_per_km=2.5),
-}
-"""From memory; the steady rider's values were tried on roads of known bends."""
 
 DRY_LEAN_G, WET_LEAN_G = 0.3, 0.2
 """Sideways acceleration planned for in bends, far from the 1 g that tyres hold [Br]_; from memory."""
@@ -62,7 +41,7 @@ def technical_descents(terrain: Terrain, rider: Rider, day: Day) -> tuple[Cautio
     A flag goes from where one brakes for its first bend to the end of its last: not over the whole
     descent. Where the rider turns round there is no bend of the road.
     """
-    habit = HABITS[rider.descending]
+    habit = rider.descending_habit
     fast = _too_fast(terrain, rider, day)
     marked = [
         corner
@@ -128,7 +107,7 @@ def _too_fast(terrain: Terrain, rider: Rider, day: Day) -> BoolArray:
     radius = np.array([corner.radius_m for corner in corners])
     rolling = _coasting(terrain, start, rider, day)
     allowed = corner_speed(radius, WET_LEAN_G if day.surface_wet else DRY_LEAN_G)
-    return np.asarray(rolling > HABITS[rider.descending].speed_ratio * allowed)
+    return np.asarray(rolling > rider.descending_habit.speed_ratio * allowed)
 
 
 def _coasting(terrain: Terrain, at_m: FloatArray, rider: Rider, day: Day) -> FloatArray:
@@ -148,12 +127,12 @@ def _coasting(terrain: Terrain, at_m: FloatArray, rider: Rider, day: Day) -> Flo
     )
 
 
-def _reason(hairpins: int, bends: int, length_m: float, grade: float, day: Day) -> str:
-    length = (
-        f"{length_m / 1000.0:.1f} km" if length_m >= 1000.0 else f"{max(round(length_m, -1), 10.0):.0f} m"
+def _reason(hairpins: int, bends: int, length_m: float, grade: float, day: Day) -> Fact:
+    wet = fact("on_wet_road") if day.surface_wet else NOTHING
+    return fact(
+        "hairpins" if hairpins else "tight_bends",
+        count=hairpins or bends,
+        length_m=length_m,
+        grade=grade,
+        wet=wet,
     )
-    where = f"in {length} at {100.0 * grade:.0f} %"
-    what = f"{hairpins} hairpin{'s' if hairpins > 1 else ''} {where}"
-    if not hairpins:
-        what = f"{bends} bends {where}, each tighter than the speed there allows"
-    return f"{what}{', on a wet road' if day.surface_wet else ''}: both hands on the bars."

@@ -9,8 +9,6 @@ from terrain_fuel.pantry import Item, Pantry
 KEPT_FOR_PLAN = 1.25
 """Stock is left for the plan at this many times what it needs before anything is kept back: a plan
 needs a choice (common practice, no source)."""
-KIND_ORDER = {"gel": 0, "chew": 1, "solid": 2}
-"""A reserve keeps for weeks and goes down without chewing: common practice (no source)."""
 
 
 def reserve_need_g(demand: Demand, day: Day) -> float:
@@ -43,7 +41,7 @@ def choose_reserve(demand: Demand, pantry: Pantry, day: Day, drink_g: float) -> 
         fitting = [item for item in options if kept_g + item.carbohydrate_g <= spare_g + 1e-9]
         if not fitting:
             break
-        item = max(fitting, key=lambda each: (left[each.name] / each.count, -KIND_ORDER[each.kind]))
+        item = max(fitting, key=lambda each: (left[each.name] / each.count, -each.traits.reserve_turn))
         left[item.name] -= 1
         kept[item.name] = kept.get(item.name, 0) + item.portions
         kept_g += item.carbohydrate_g

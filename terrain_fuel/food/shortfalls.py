@@ -5,6 +5,7 @@ from itertools import pairwise
 
 import numpy as np
 
+from terrain_fuel.facts import Fact, fact
 from terrain_fuel.food.build import FoodTask
 from terrain_fuel.food.solve import Solution
 from terrain_fuel.limits import OVER_GAP_MIN
@@ -32,24 +33,28 @@ def over_gaps(task: FoodTask, solution: Solution, road: Road) -> tuple[Violation
                 end_m=float(end_m),
                 amount=over_min,
                 unit="min",
-                sentence=(
-                    f"{over_min + longest_min:.0f} min without food between km {start_m / 1000:.1f} and"
-                    f" {end_m / 1000:.1f}, {math.ceil(over_min)} more than the {longest_min:.3g} allowed: "
-                    + _remedy(task, solution, start_s, end_s)
+                sentence=fact(
+                    "long_gap",
+                    gap_min=over_min + longest_min,
+                    start_m=float(start_m),
+                    end_m=float(end_m),
+                    over_min=math.ceil(over_min),
+                    longest_min=longest_min,
+                    remedy=_remedy(task, solution, start_s, end_s),
                 ),
             )
         )
     return tuple(found)
 
 
-def _remedy(task: FoodTask, solution: Solution, start_s: float, end_s: float) -> str:
+def _remedy(task: FoodTask, solution: Solution, start_s: float, end_s: float) -> Fact:
     """Return what makes a gap too long and what would mend it."""
     problem = task.problem
     missing = math.ceil((end_s - start_s) / problem.longest_gap_s - 1e-9) - 1
     inside = (problem.clock_s > start_s) & (problem.clock_s < end_s)
     edible = np.any(np.isfinite(problem.node_cost), axis=1)
     if not np.any(edible & inside):
-        return "no place between allows it; eat more just before, and again as soon as it is over"
+        return fact("no_place_between")
     used = np.zeros(problem.stock.size, dtype=np.int64)
     drawn_g = 0.0
     for place, option in solution.choices:
@@ -58,5 +63,5 @@ def _remedy(task: FoodTask, solution: Solution, start_s: float, end_s: float) ->
             drawn_g += float(problem.option_g[option])
     least_g = float(problem.option_g.min(initial=np.inf))
     if not np.any(used < problem.stock) or problem.stock_g - drawn_g < least_g:
-        return f"the food runs out; carry {missing} more bite{'s' if missing > 1 else ''}"
-    return "the gut's limit leaves no room there; eat smaller bites, or drink plain water"
+        return fact("food_runs_out", missing=missing)
+    return fact("gut_limit_full")

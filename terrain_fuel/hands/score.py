@@ -1,7 +1,5 @@
 """How free the hands are along the road: a model of road and speed, blind to traffic and surface."""
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from terrain_fuel.day import Day
@@ -13,26 +11,6 @@ from terrain_fuel.hands.veto import veto_nodes
 from terrain_fuel.pace.model import Pace
 from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.model import Terrain
-
-
-@dataclass(frozen=True, slots=True)
-class HandHabit:
-    """What a rider does one-handed: grades downhill, with the freedom they leave, and the highest speed.
-
-    ``grades`` rise; freedom is 0 below the first and 1 above the last.
-    """
-
-    grades: tuple[float, float, float]
-    freedom: tuple[float, float, float]
-    top_km_h: float
-
-
-HABITS = {
-    "cautious": HandHabit((-0.010, -0.008, 0.0), (0.0, 0.3, 1.0), 38.0),
-    "steady": HandHabit((-0.035, -0.030, -0.010), (0.0, 0.3, 1.0), 42.0),
-    "practised": HandHabit((-0.055, -0.050, -0.020), (0.0, 0.3, 1.0), 50.0),
-}
-"""Eating on a descent is for those who practise it; common practice (no source), the numbers from memory."""
 
 STEEP_UP = ((0.05, 0.10, 0.15), (1.0, 0.5, 0.2))
 """Uphill one hand steers badly and the breath is short: grades and the freedom they leave, from memory."""
@@ -78,7 +56,7 @@ def score_hands(pace: Pace, cautions: tuple[Caution, ...], rider: Rider, day: Da
     terrain = pace.terrain
     score = (
         _freedom_by_grade(terrain.profile.grade, rider)
-        * np.interp(3.6 * pace.speed_m_s, [EASY_KM_H, HABITS[rider.descending].top_km_h], [1.0, 0.0])
+        * np.interp(3.6 * pace.speed_m_s, [EASY_KM_H, rider.descending_habit.one_hand_top_km_h], [1.0, 0.0])
         * np.interp(pace.effort, [EASY_EFFORT, HARD_EFFORT], [1.0, HARD_FREEDOM])
         * _freedom_before_bends(terrain, pace, day)
     )
@@ -92,8 +70,8 @@ def score_hands(pace: Pace, cautions: tuple[Caution, ...], rider: Rider, day: Da
 
 
 def _freedom_by_grade(grade: FloatArray, rider: Rider) -> FloatArray:
-    habit = HABITS[rider.descending]
-    down = np.interp(grade, habit.grades, habit.freedom)
+    habit = rider.descending_habit
+    down = np.interp(grade, habit.one_hand_grades, habit.one_hand_freedom)
     return np.asarray(down * np.interp(grade, *STEEP_UP))
 
 

@@ -5,8 +5,7 @@ from pathlib import Path
 from typing import Any
 
 from terrain_fuel.errors import PlanFileError
-
-FORMAT = "terrain-fuel plan"
+from terrain_fuel.plan_format import FORMAT, VERSION
 
 
 def read_plan_file(path: Path) -> dict[str, Any]:
@@ -15,7 +14,7 @@ def read_plan_file(path: Path) -> dict[str, Any]:
     Raises
     ------
     PlanFileError
-        If the file cannot be read or is not a plan of version 1.
+        If the file cannot be read or is not a plan of the version written today.
     """
     try:
         plan = json.loads(path.read_text(encoding="utf-8"))
@@ -27,6 +26,6 @@ def read_plan_file(path: Path) -> dict[str, Any]:
         raise PlanFileError(
             f"{path.name}: is not JSON; name a plan.json as `terrain-fuel plan` wrote it"
         ) from None
-    if not isinstance(plan, dict) or plan.get("format") != FORMAT or plan.get("version") != 1:
-        raise PlanFileError(f'{path.name}: is not a "{FORMAT}" of version 1; plan the ride again') from None
+    if not isinstance(plan, dict) or plan.get("format") != FORMAT or plan.get("version") != VERSION:
+        raise PlanFileError(f'{path.name}: is not a "{FORMAT}" of version {VERSION}; plan the ride again')
     return plan

@@ -4,8 +4,8 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.ndimage import uniform_filter1d
 
+from terrain_fuel.equations.geodesy import earth_centred_m
 from terrain_fuel.frozen import BoolArray, FloatArray
-from terrain_fuel.terrain.axis import earth_centred
 from terrain_fuel.terrain.runs import runs
 
 LOOK_S = 10
@@ -51,7 +51,7 @@ def fall_together(
         Of every halt only the first point.
     lat_deg, lon_deg : shape (n,) [degrees]
     """
-    place_m = earth_centred(lat_deg, lon_deg)
+    place_m = earth_centred_m(lat_deg, lon_deg)
     clock_s = _clock(place_m, time_s)
     kept, lat, lon = np.ones(lat_deg.size, dtype=bool), lat_deg.copy(), lon_deg.copy()
     for first, last in _halts(_standing(place_m, clock_s), place_m, clock_s):

@@ -41,10 +41,10 @@ def slow_early(road: Road, item: Item, portions: int) -> FloatArray:
     array([0.1])
     """
     share = road.clock_s / road.elapsed_s
-    if item.kind == "solid":
+    if item.traits.slow:
         fades = 0.5 if item.timing == "early" else 1.0
         return ramp(share, 0.5, 0.75, 1.0, fades)
-    too_soon = 0.1 if item.kind == "gel" else 0.35
+    too_soon = 0.1 if item.traits.unchewed else 0.35
     begins_s = early_s(road)
     return ramp(road.clock_s, begins_s, 1.25 * begins_s, too_soon, 1.0)
 
@@ -69,7 +69,7 @@ def final_hour(road: Road, item: Item, portions: int) -> FloatArray:
 
     Common practice (no source).
 
-    >>> final_hour(imagine_place(clock_s=3.5 * 3600), TUBE, 1)
+    >>> final_hour(imagine_place(clock_s=3.5 * 3600), SUGAR, 1)
     array([1.])
     >>> final_hour(imagine_place(clock_s=3.5 * 3600), BAR, 1)
     array([0.15])
@@ -77,7 +77,7 @@ def final_hour(road: Road, item: Item, portions: int) -> FloatArray:
     ending = in_final_hour(road)
     if item.timing == "final_hour":
         return np.where(ending, 1.0, 0.08)
-    if item.kind == "solid":
+    if item.traits.slow:
         return np.where(ending, 0.15, 1.0)
     return np.where(ending, 0.75, 1.0)
 
@@ -114,7 +114,7 @@ def caffeine_after_half(road: Road, item: Item, portions: int) -> FloatArray:
     if road.caffeine_mg_max <= 0 or item.caffeine_mg > 0:
         return np.ones(road.size)
     share = road.clock_s / road.elapsed_s
-    return np.where((share >= 0.5) & (share <= 0.8), 0.65 if item.kind == "solid" else 0.4, 1.0)
+    return np.where((share >= 0.5) & (share <= 0.8), 0.65 if item.traits.slow else 0.4, 1.0)
 
 
 def variety(road: Road, before: Item, item: Item) -> FloatArray:
@@ -122,7 +122,7 @@ def variety(road: Road, before: Item, item: Item) -> FloatArray:
 
     Common practice (no source).
 
-    >>> variety(imagine_place(), BAR, JELLY)
+    >>> variety(imagine_place(), BAR, RAISINS)
     array([1.])
     >>> variety(imagine_place(), BAR, BAR)
     array([0.6])
@@ -143,8 +143,8 @@ def solids_throughout(road: Road, before: Item, item: Item) -> FloatArray:
     >>> solids_throughout(imagine_place(), GEL, GEL)
     array([0.35])
     """
-    loose = (before.kind != "solid") + (item.kind != "solid")
-    gels = (before.kind == "gel") + (item.kind == "gel")
+    loose = (not before.traits.slow) + (not item.traits.slow)
+    gels = before.traits.unchewed + item.traits.unchewed
     score = 1.0 if loose < 2 else (0.8, 0.6, 0.35)[gels]
     return np.where(in_final_hour(road), 1.0, score)
 
@@ -153,25 +153,21 @@ RULES: tuple[Rule, ...] = (
     ItemRule(
         name="slow_early",
         score=slow_early,
-        says="slow and solid first",
-        speaks_for=lambda m: m.item.kind == "solid" and bool(m.here.clock_s[0] < m.here.elapsed_s / 2),
+        speaks_for=lambda m: m.item.traits.slow and bool(m.here.clock_s[0] < m.here.elapsed_s / 2),
     ),
     ItemRule(
         name="quick_late",
         score=quick_late,
-        says="quick sugar is kept for late",
         speaks_for=lambda m: m.item.timing in ("late", "final_hour"),
     ),
     ItemRule(
         name="final_hour",
         score=final_hour,
-        says="quick sweets in the final hour",
-        speaks_for=lambda m: m.item.kind != "solid" and bool(in_final_hour(m.here)[0]),
+        speaks_for=lambda m: not m.item.traits.slow and bool(in_final_hour(m.here)[0]),
     ),
     ItemRule(
         name="caffeine_second_half",
         score=caffeine_second_half,
-        says="caffeine only now",
         source="Cox02",
         veto=True,
         speaks_for=lambda m: m.item.caffeine_mg > 0,
@@ -179,19 +175,16 @@ RULES: tuple[Rule, ...] = (
     ItemRule(
         name="caffeine_after_half",
         score=caffeine_after_half,
-        says="caffeine helps from here on",
         source="Cox02",
     ),
     PairRule(
         name="variety",
         score=variety,
-        says="something else than last time",
         speaks_for=lambda m: m.before is not None,
     ),
     PairRule(
         name="solids_throughout",
         score=solids_throughout,
-        says="something solid in between",
-        speaks_for=lambda m: m.item.kind == "solid",
+        speaks_for=lambda m: m.item.traits.slow,
     ),
 )

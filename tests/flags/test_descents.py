@@ -14,6 +14,7 @@ from terrain_fuel.terrain.model import Terrain
 from tests.cautions import cautions_of
 from tests.road_building import Heights, Road, Section, build_road, make_track
 from tests.roads import mountain_pass, sweeping_descent
+from tests.saying import say
 
 
 def flags(terrain: Terrain, rider: Rider | None = None, day: Day | None = None) -> list[Caution]:
@@ -54,16 +55,16 @@ def test_the_note_counts_what_makes_it_so() -> None:
     (flag,) = flags(terrain)
     assert flag.hands_on
     # bends of 36 m every 440 m: the first begins 202 m down the road, the last ends 202 m before its end
-    assert flag.note == "9 hairpins in 3.7 km at -7 %: both hands on the bars."
+    assert say(flag.note) == "9 hairpins in 3.7 km at -7 %: both hands on the bars."
     assert abs(flag.start_m - (1500.0 + 202.0 - 100.0)) < 30.0
     assert abs(flag.end_m - (5500.0 - 202.0)) < 60.0  # points every 10 m cut hairpins short
-    assert "wet road" in flags(terrain, day=Day(surface_wet=True))[0].note
+    assert "wet road" in say(flags(terrain, day=Day(surface_wet=True))[0].note)
 
 
 def test_one_hairpin_is_enough() -> None:
     terrain = measure_terrain(descent(-0.07, 12.0, 170.0, 2500.0).survey(10.0).track)
     (flag,) = flags(terrain)
-    assert flag.note.split(" in ")[0] == "1 hairpin"
+    assert say(flag.note).split(" in ")[0] == "1 hairpin"
     # the bend, 36 m long, and the 100 m in which one brakes for it; not the 4 km of the descent
     assert flag.end_m - flag.start_m < 160.0
     middle = terrain.corners[0].start_m + 18.0
@@ -72,7 +73,7 @@ def test_one_hairpin_is_enough() -> None:
 
 def test_hairpins_far_apart_are_flagged_one_by_one() -> None:
     terrain = measure_terrain(descent(-0.07, 12.0, 170.0, 900.0).survey(10.0).track)
-    assert [flag.note.split(" in ")[0] for flag in flags(terrain)] == ["1 hairpin"] * 4
+    assert [say(flag.note).split(" in ")[0] for flag in flags(terrain)] == ["1 hairpin"] * 4
     assert sum(flag.end_m - flag.start_m for flag in flags(terrain)) < 640.0
 
 
@@ -98,7 +99,7 @@ def test_bends_tighter_than_the_speed() -> None:
     # the first comes too early in the descent for the bicycle to be that fast
     terrain = measure_terrain(descent(-0.07, 45.0, 70.0, 300.0).survey(10.0).track)
     (flag,) = flags(terrain)
-    assert flag.note.startswith("12 bends in 3.5 km at -7 %")
+    assert say(flag.note).startswith("12 bends in 3.5 km at -7 %")
     assert flags(measure_terrain(descent(-0.07, 45.0, 70.0, 2000.0).survey(10.0).track)) == []
     assert flags(measure_terrain(descent(-0.025, 45.0, 70.0, 300.0).survey(10.0).track)) == []
 

@@ -3,12 +3,12 @@
 import numpy as np
 
 from terrain_fuel.food.build import FoodTask, build_task
-from terrain_fuel.pantry import DEFAULT_ITEMS, Item, Pantry
+from terrain_fuel.pantry import DEFAULT_ITEMS, Item, Pantry, Taste, Timing
 from terrain_fuel.rider import Habits, Rider
 from tests.food.roads import Part, Ridden, ride
 
-TASTES = ("sweet", "salty", "neutral")
-TIMINGS = ("early", "any", "any", "late", "final_hour")
+TASTES: tuple[Taste, ...] = ("sweet", "salty", "neutral")
+TIMINGS: tuple[Timing, ...] = ("early", "any", "any", "late", "final_hour")
 
 
 def made_parts(rng: np.random.Generator, hours: float) -> tuple[Part, ...]:
@@ -40,8 +40,8 @@ def made_pantry(rng: np.random.Generator, foods: int, hours: float = 1.0) -> Pan
             Item(
                 f"food {index}", kind, float(np.round(rng.uniform(10, 24) * portions, 1)),
                 count=round(float(rng.uniform(1, 7)) * max(1.0, hours / 3.0)), portions=portions,
-                timing=str(rng.choice(TIMINGS)),
-                taste=str(rng.choice(TASTES)), soft=bool(rng.random() < 0.5),
+                timing=TIMINGS[rng.choice(len(TIMINGS))],
+                taste=TASTES[rng.choice(len(TASTES))], soft=bool(rng.random() < 0.5),
                 one_handed=bool(rng.random() < 0.8),
             )
         )  # fmt: skip

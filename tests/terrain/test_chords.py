@@ -10,7 +10,7 @@ from terrain_fuel.terrain.axis import lay_axis
 from terrain_fuel.terrain.chords import Chord, across, despiked, find_chords
 from terrain_fuel.terrain.heights import measure_heights
 from terrain_fuel.track import Waypoint
-from tests.file_forms import FileForm, as_file
+from tests.file_forms import SPECTRA, FileForm, as_file
 from tests.road_building import Road, Section, build_road
 from tests.roads import hill_country
 from tests.terrain.true_ends import measure
@@ -129,10 +129,11 @@ def test_barometer_is_believed() -> None:
         Section(120, 0.3, "climb"),
         Section(1500, 0.0, "flat"),
     ]
-    survey = build_road("gully", sections, vertical_curve_m=20.0).survey(10.0)
+    gully = build_road("gully", sections, vertical_curve_m=20.0)
+    survey = gully.survey(10.0)
     axis = lay_axis(survey.track)
     assert len(measure_heights(survey.track, axis).chords) == 1
-    recorded = build_road("gully", sections, vertical_curve_m=20.0).survey(10.0, "barometer")
+    recorded = as_file(gully, SPECTRA["barometer"])
     assert measure_heights(recorded.track, lay_axis(recorded.track)).chords == ()
     assert measure(recorded.track).ascent_m > 25.0
 
