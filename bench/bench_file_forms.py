@@ -98,7 +98,8 @@ def spectra(forms: dict[str, FileForm], spacing_m: float, jitter_m: float) -> No
                 beyond += abs(off_m) > max(ALLOWED_SHARE * true_m, ALLOWED_M_PER_KM * km)
                 cases += 1
                 shares.append(off_m / km if kind == "flat" else 100.0 * off_m / true_m)
-                counts += hairpins(survey, terrain)
+                if kind != "real ground":  # its bends are as they fall
+                    counts += hairpins(survey, terrain)
                 if kind in BUILT:
                     ends += ends_of(survey, terrain)
             worst = max(shares, key=abs)
