@@ -157,10 +157,10 @@ def as_file(road: Road, form: FileForm, seed: int = 0) -> Survey:
 
 
 def _heights(road: Road, at_m: FloatArray, form: FileForm, rng: np.random.Generator) -> FloatArray:
-    known_m = at_m
+    known_m: FloatArray = at_m
     if form.cell_m:
         cells = int(road.length_m / form.cell_m) + 3
-        known_m = form.cell_m * (np.arange(cells) - rng.uniform())
+        known_m = np.asarray(form.cell_m * (np.arange(cells) - rng.uniform()), dtype=np.float64)
     height = np.interp(known_m, road.distance_m, road.elevation_m)
     if form.error is not None:
         height = height + form.error(np.maximum(known_m, 0.0), rng)

@@ -11,7 +11,7 @@ import matplotlib.cbook
 import numpy as np
 from numpy.typing import NDArray
 from scipy.ndimage import gaussian_filter1d, map_coordinates
-from scipy.sparse import coo_array
+from scipy.sparse import coo_array, csr_array
 from scipy.sparse.csgraph import dijkstra
 
 from terrain_fuel.equations.geodesy import geodesic_m
@@ -55,7 +55,7 @@ def jacksboro() -> Ground:
 
 
 @cache
-def costs() -> "coo_array[np.float64]":
+def costs() -> "csr_array[np.float64, tuple[int, int]]":
     """Return what it costs to go from cell to cell: the way, dearer where it is steep."""
     ground = jacksboro()
     height, (row_m, column_m) = ground.elevation_m, ground.spacing_m()
@@ -75,7 +75,7 @@ def costs() -> "coo_array[np.float64]":
 
 
 def _cheapest(start: int, end: int) -> list[int]:
-    _, before = dijkstra(costs(), directed=False, indices=start, return_predecessors=True)
+    _, before = dijkstra(costs(), directed=False, indices=np.array(start), return_predecessors=True)
     way = [end]
     while way[-1] != start:
         way.append(int(before[way[-1]]))

@@ -9,8 +9,8 @@ from scipy.signal import lfilter
 
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.inputs.route import read_route
-from terrain_fuel.terrain.corners import Corner
 from terrain_fuel.terrain.measure import measure_terrain
+from terrain_fuel.terrain.model import Corner
 from tests.road_building import Road, make_track, write_gpx
 from tests.roads import flat_road, hill_country, mountain_pass
 
@@ -70,9 +70,13 @@ def test_a_halt_is_one_point_that_lasts(tmp_path: Path) -> None:
 def test_slow_climbing_and_hairpins_are_no_halts(tmp_path: Path) -> None:
     road = mountain_pass()
     at_m = np.arange(0.0, road.length_m, 1.2)  # a point a second at 4.3 km/h
-    columns = (np.interp(at_m, road.distance_m, c) for c in (road.lat_deg, road.lon_deg, road.elevation_m))
+    lat, lon, height = (
+        np.interp(at_m, road.distance_m, column) for column in (road.lat_deg, road.lon_deg, road.elevation_m)
+    )
     time_s = np.arange(at_m.size, dtype=np.float64)
-    track, _ = read_route(write_gpx(make_track("slow", *columns, time_s=time_s), tmp_path / "slow.gpx"))
+    track, _ = read_route(
+        write_gpx(make_track("slow", lat, lon, height, time_s=time_s), tmp_path / "slow.gpx")
+    )
     assert track.lat_deg.size == at_m.size
 
 

@@ -77,7 +77,7 @@ def kinked(grades: list[float], length_m: float, repeats: int) -> FloatArray:
 
 def explained(height_m: FloatArray) -> Roughness | None:
     """Return what explains the roughness of heights every 10 m."""
-    return explain_roughness(10.0 * np.arange(height_m.size), height_m, 0.0, 180.0)
+    return explain_roughness(10.0 * np.arange(height_m.size, dtype=np.float64), height_m, 0.0, 180.0)
 
 
 def test_kinks_are_road_and_no_errors() -> None:
@@ -163,7 +163,7 @@ def test_a_barometer_is_known_by_its_steps_and_times(
     track = hill_country(0).survey(10.0).track
     count = track.elevation_m.size
     error = np.random.default_rng(2).normal(0.0, error_m, count)
-    time_s = seconds_a_point * np.arange(count) if seconds_a_point else None
+    time_s = seconds_a_point * np.arange(count, dtype=np.float64) if seconds_a_point else None
     height = np.round((track.elevation_m + error) / step_m) * step_m
     recorded = replace(track, elevation_m=height, time_s=time_s, height_kind="unknown")
     assert recognised(recorded).height_kind == kind
