@@ -14,6 +14,7 @@ from terrain_fuel.errors import TrackError
 LENGTH_SHARE = 0.01
 ALONG_M, BESIDE_M = 60.0, 30.0
 WAYPOINT_M = 600.0
+HALT_M, TANGLE_M, TANGLE_POINTS = 25.0, 120.0, 8
 LARGEST_BYTES = 50_000_000
 
 # World ellipsoid WGS 84, in its definition
@@ -32,9 +33,12 @@ def check_route(plan: PlanFile, gpx: Path) -> Iterator[Fault]:
         If the route cannot be read.
     """
     road, waypoints = _read_positions(gpx)
-    step_m = np.linalg.norm(_steps_m(road), axis=1)
-    along_m = np.concatenate([[0.0], np.cumsum(step_m)])
+    along_m = _along_m(road)
     off_m = plan.length_m - float(along_m[-1])
+    if off_m < -LENGTH_SHARE * along_m[-1]:
+        road = _without_halts(road)
+        along_m = _along_m(road)
+        off_m = plan.length_m - float(along_m[-1])
     if abs(off_m) > LENGTH_SHARE * along_m[-1]:
         said = f"the plan is for {plan.length_m:.0f} m, the route is {along_m[-1]:.0f} m long; 1 % may differ"
         yield route_fault("route", said, 0.0, off_m)
@@ -96,6 +100,37 @@ def _positions(root: "etree._Element", tag: str, gpx: Path) -> Columns:
     return np.array(rows, dtype=np.float64).reshape(-1, 2)
 
 
+def _along_m(road: Columns) -> Columns:
+    """Return the distance of places along the road [m]."""
+    return np.concatenate([[0.0], np.cumsum(np.linalg.norm(_steps_m(road), axis=1))])
+
+
+def _without_halts(road: Columns) -> Columns:
+    """Return the road without the tangles that a device records while it stands.
+
+    Where the road goes `TANGLE_M` and never comes `HALT_M` away from a place, it goes straight on
+    from there to where it first does.
+    """
+    along_m = _along_m(road)
+    kept, last = [0], 0
+    while last < len(road) - 1:
+        stop = int(np.searchsorted(along_m, along_m[last] + TANGLE_M, side="right"))
+        around = np.linalg.norm(_from_m(road[last], road[last + 1 : stop]), axis=1)
+        following = last + 1
+        if around.size > TANGLE_POINTS and around.max() < HALT_M:
+            away = np.linalg.norm(_from_m(road[last], road[stop:]), axis=1) >= HALT_M
+            following = stop + int(np.argmax(away)) if away.any() else len(road) - 1
+        kept.append(following)
+        last = following
+    return road[kept]
+
+
+def _from_m(place: Columns, others: Columns) -> Columns:
+    """Return the way from one place to others, north and east [m]."""
+    pairs = np.stack([np.broadcast_to(place, others.shape), others], axis=1).reshape(-1, 2)
+    return _steps_m(pairs)[::2]
+
+
 def _steps_m(positions: Columns) -> Columns:
     """Return the steps between positions, north and east [m], on the ellipsoid's radii half-way."""
     lat = np.radians(positions[:, 0])
@@ -113,9 +148,7 @@ def _aside_m(road: Columns, along_m: Columns, at_m: float, place: tuple[float, f
     first = max(0, int(np.searchsorted(along_m, at_m - slack_m)) - 1)
     last = min(len(road), int(np.searchsorted(along_m, at_m + slack_m)) + 2)
     piece = road[first:last]
-    here = np.broadcast_to(np.array(place), piece.shape)
-    pairs = np.stack([here, piece], axis=1).reshape(-1, 2)
-    corner = _steps_m(pairs)[::2]
+    corner = _from_m(np.array(place), piece)
     start, step = corner[:-1], np.diff(corner, axis=0)
     length2 = np.maximum((step**2).sum(axis=1), 1e-12)
     share = np.clip(-(start * step).sum(axis=1) / length2, 0.0, 1.0)

@@ -13,6 +13,7 @@ from terrain_fuel.inputs.download import SILENCE_S, Progress
 from terrain_fuel.inputs.elevation import heights_at, relief_around
 from terrain_fuel.inputs.gpx import RawRoute, read_gpx
 from terrain_fuel.inputs.heights import HeightChoice, bridge_gaps, join_heights
+from terrain_fuel.inputs.standing import fall_together
 from terrain_fuel.inputs.tile_source import TileSource
 from terrain_fuel.inputs.waypoints import tie_waypoints
 from terrain_fuel.inputs.xml_file import DEFAULT_MAX_BYTES
@@ -63,15 +64,15 @@ def read_route(
 
     Notes
     -----
-    Points less than 1 mm after the one before are dropped. Segments and tracks follow one another
+    Points recorded while standing fall together at their mean; points less than 1 mm after the one
+    before are dropped. Segments and tracks follow one another
     in the order of the file, joined by straight lines. A file whose every height is 0 has
     none, if tiles cover it. Relief takes the tiles under the route if they can be had, and those
     beside it that are at hand.
     """
     path = Path(path)
     raw = read_gpx(path, max_bytes)
-    kept, distance_m = _distances(raw)
-    lat, lon = raw.lat_deg[kept], raw.lon_deg[kept]
+    kept, lat, lon, distance_m = _road(raw)
     source = TileSource(
         None if elevation is None else Path(elevation), online, cache, mirror, silence_s, progress
     )
@@ -94,8 +95,27 @@ def read_route(
     return track, relief_around(lat, lon, source.tile_at_hand)
 
 
-def _distances(raw: RawRoute) -> tuple[BoolArray, FloatArray]:
-    """Return which points are kept, and the distance along the road of those [m]."""
+def _road(raw: RawRoute) -> tuple[BoolArray, FloatArray, FloatArray, FloatArray]:
+    """Return which points are kept, and of those latitude, longitude [degrees] and distance [m].
+
+    Points recorded while standing fall together, and points at the place of the one before are dropped.
+    """
+    _refuse_strays(raw)
+    kept, lat, lon = fall_together(raw.lat_deg, raw.lon_deg, raw.time_s)
+    number = np.flatnonzero(kept)
+    legs, _ = geodesic_m(lat[number[:-1]], lon[number[:-1]], lat[number[1:]], lon[number[1:]])
+    apart = np.concatenate([[True], legs >= SAME_POINT_M])
+    if apart.sum() < 2:
+        raise TrackError(
+            f"{raw.source}: all {kept.size} points are one and the same place; a route needs at least 2;"
+            " export the whole route"
+        )
+    kept[number[~apart]] = False
+    return kept, lat[kept], lon[kept], np.concatenate([[0.0], np.cumsum(legs)])[apart]
+
+
+def _refuse_strays(raw: RawRoute) -> None:
+    """Raise TrackError where neighbours lie too far apart for a road."""
     try:
         legs, _ = geodesic_m(raw.lat_deg[:-1], raw.lon_deg[:-1], raw.lat_deg[1:], raw.lon_deg[1:])
     except ModelRangeError as error:
@@ -107,13 +127,6 @@ def _distances(raw: RawRoute) -> tuple[BoolArray, FloatArray]:
             f"{raw.source}: point {i + 2} lies {legs[i] / 1000.0:.0f} km from the one before; allowed"
             f" are {LONGEST_LEG_M / 1000.0:g} km; delete the stray point, or keep one ride a file"
         )
-    kept = np.concatenate([[True], legs >= SAME_POINT_M])
-    if kept.sum() < 2:
-        raise TrackError(
-            f"{raw.source}: all {kept.size} points are one and the same place; a route needs at least 2;"
-            " export the whole route"
-        )
-    return kept, np.concatenate([[0.0], np.cumsum(legs)])[kept]
 
 
 def _with_heights(

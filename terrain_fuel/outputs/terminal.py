@@ -78,6 +78,7 @@ def show_terrain(terrain: Terrain, cautions: Sequence[Caution], rider: Rider, co
         "terminal.terrain.total",
         length=words.length(terrain.length_m),
         ascent_m=terrain.ascent_m,
+        ascent_sd_m=terrain.ascent_sd_m,
         descent_m=terrain.descent_m,
         source=words.label(f"terminal.terrain.heights.{source}"),
         bridged=words.length(terrain.track.interpolated_m),

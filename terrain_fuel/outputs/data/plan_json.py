@@ -85,7 +85,9 @@ def plan_schema() -> Schema:
     text: Schema = {"type": "string"}
     route: dict[str, Schema] = {
         "name": text,
-        **dict.fromkeys(("distance_m", "ascent_m", "descent_m", "elevation_interpolated_m"), number),
+        **dict.fromkeys(
+            ("distance_m", "ascent_m", "ascent_sd_m", "descent_m", "elevation_interpolated_m"), number
+        ),
         "elevation_source": text,
     }
     stretch = schema_of(Stretch)["properties"] | {
@@ -151,6 +153,7 @@ def _route(plan: Plan) -> dict[str, Any]:
         "name": plan.name,
         "distance_m": to_plain(plan.terrain.length_m),
         "ascent_m": to_plain(plan.terrain.ascent_m),
+        "ascent_sd_m": to_plain(plan.terrain.ascent_sd_m),
         "descent_m": to_plain(plan.terrain.descent_m),
         "elevation_source": track.elevation_source,
         "elevation_interpolated_m": to_plain(track.interpolated_m),
