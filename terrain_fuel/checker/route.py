@@ -10,11 +10,12 @@ from numpy.typing import NDArray
 from terrain_fuel.checker.fault import Fault, route_fault
 from terrain_fuel.checker.plan_file import PlanFile
 from terrain_fuel.errors import TrackError
+from terrain_fuel.regular_file import read_regular
 
 LENGTH_SHARE = 0.01
 ALONG_M, BESIDE_M = 60.0, 30.0
 WAYPOINT_M = 600.0
-LARGEST_BYTES = 50_000_000
+LARGEST_BYTES = 64_000_000
 
 # World ellipsoid WGS 84, in its definition
 EQUATOR_M, FLATTENING = 6_378_137.0, 1.0 / 298.257223563
@@ -67,17 +68,12 @@ def _check_refills(plan: PlanFile, waypoints: Columns) -> Iterator[Fault]:
 
 def _read_positions(gpx: Path) -> tuple[Columns, Columns]:
     """Return the road and the waypoints as rows of latitude and longitude [degrees]."""
+    data = read_regular(gpx, LARGEST_BYTES, TrackError, "the plan's route", "the checker reads no more")
+    parser = etree.XMLParser(resolve_entities=False, no_network=True, load_dtd=False, huge_tree=False)
     try:
-        if gpx.stat().st_size > LARGEST_BYTES:
-            raise TrackError(
-                f"{gpx}: holds over {LARGEST_BYTES} bytes; the checker reads no more; name a smaller file"
-            )
-        parser = etree.XMLParser(resolve_entities=False, no_network=True, load_dtd=False, huge_tree=False)
-        root = etree.parse(str(gpx), parser).getroot()
-    except OSError as error:
-        raise TrackError(f"{gpx}: cannot be read ({error.strerror}); name the plan's route") from error
-    except etree.XMLSyntaxError as error:
-        raise TrackError(f"{gpx}: is not XML ({error}); name the plan's route") from error
+        root = etree.fromstring(data, parser)
+    except (etree.XMLSyntaxError, ValueError):
+        raise TrackError(f"{gpx}: is not XML that the checker reads; name the plan's route") from None
     road = _positions(root, "trkpt", gpx)
     if len(road) < 2:
         road = _positions(root, "rtept", gpx)

@@ -10,6 +10,7 @@ from terrain_fuel.frozen import FloatArray, freeze_columns
 from terrain_fuel.inputs.gpx_names import RawWaypoint, names_and_waypoints
 from terrain_fuel.inputs.gpx_points import degrees, heights, point_texts, powers, times
 from terrain_fuel.inputs.xml_file import DEFAULT_MAX_BYTES, parse_gpx, read_bytes
+from terrain_fuel.text import plain_text
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -73,10 +74,15 @@ def read_gpx(path: Path, max_bytes: int = DEFAULT_MAX_BYTES) -> RawRoute:
     once the points are taken out. Any encoding and namespace prefix [GPX11]_; extensions other
     than power are left aside.
     """
-    source = path.name
+    source = plain_text(path.name)
     root = parse_gpx(read_bytes(path, max_bytes), source)
     texts = point_texts(root)
     count = len(texts.lat)
+    if count == 0 and (places := sum(1 for _ in root.iterfind("{*}wpt"))):
+        raise TrackError(
+            f"{source}: holds {places} waypoint{'s' * (places > 1)}, no track; a route is a line of points;"
+            " export the track or the route itself"
+        )
     if count < 2:
         has = "no points" if count == 0 else "only one point"
         raise TrackError(
@@ -86,7 +92,7 @@ def read_gpx(path: Path, max_bytes: int = DEFAULT_MAX_BYTES) -> RawRoute:
     lon = degrees(texts.lon, "longitude", 180.0, source)
     name, waypoints = names_and_waypoints(root, source)
     return RawRoute(
-        name=name or path.stem,
+        name=name or plain_text(path.stem),
         source=source,
         lat_deg=lat,
         lon_deg=lon,

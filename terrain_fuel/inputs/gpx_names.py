@@ -8,6 +8,7 @@ from lxml import etree
 
 from terrain_fuel.errors import TrackError
 from terrain_fuel.inputs.gpx_points import number, shown
+from terrain_fuel.text import plain_text
 
 NAMESPACE = "http://www.topografix.com/GPX/1/1"
 
@@ -115,8 +116,3 @@ class _Skeleton:
                 f" allowed is {-most:g} to {most:g} degrees; correct or delete it"
             )
         return value
-
-
-def plain_text(text: str | None) -> str:
-    """Return a text on one line, without spaces at its ends."""
-    return " ".join((text or "").split())

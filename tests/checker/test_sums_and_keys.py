@@ -180,7 +180,7 @@ def test_a_plan_is_read_from_a_file(valid_plan: PlanDict, tmp_path: Path) -> Non
     ("content", "said"),
     [
         (b"", "is not JSON"),
-        (b"[1]", "holds list"),
+        (b"[1]", "holds no object"),
         (b"\xff\xfe{}", "is not JSON"),
         (b"{" * 99, "is not JSON"),
     ],
@@ -193,7 +193,7 @@ def test_a_file_that_is_no_plan_is_refused(tmp_path: Path, content: bytes, said:
 
 
 def test_a_missing_file_is_refused(tmp_path: Path) -> None:
-    with pytest.raises(PlanFileError, match="cannot be read"):
+    with pytest.raises(PlanFileError, match="there is no such file"):
         check_plan(tmp_path / "none.json")
 
 
