@@ -21,7 +21,7 @@ ERRORS = "terrain-fuel-plain"
 @contextmanager
 def safe_streams() -> Iterator["Outlet"]:
     """Put streams in place that take every text, and yield standard output; as they were afterwards."""
-    codecs.register_error(ERRORS, _plainer)
+    codecs.register_error(ERRORS, plainer)
     before = sys.stdout, sys.stderr
     out = Outlet(sys.stdout)
     sys.stdout, sys.stderr = out, Outlet(sys.stderr)
@@ -92,7 +92,7 @@ class Outlet(io.TextIOBase):
             os.close(nowhere)
 
 
-def _plainer(fault: UnicodeError) -> tuple[str, int]:
+def plainer(fault: UnicodeError) -> tuple[str, int]:
     """Return the nearest plain letters for a letter that the encoding lacks."""
     if not isinstance(fault, UnicodeEncodeError):
         raise fault

@@ -17,6 +17,9 @@ from terrain_fuel.terrain.model import Stretch, Terrain
 PIPED_WIDTH = 110
 """Columns of a table that goes into a file or another program."""
 
+NARROW_WIDTH = 60
+"""On a screen with fewer columns a row is number, distance, clock and what; the page has the rest."""
+
 MARKS = {"eat": "●", "sip": "○", "refill": "□", "hands_on": "▲"}
 
 
@@ -24,16 +27,20 @@ def show_plan(plan: Plan, paths: Sequence[Path], console: Console) -> None:
     """Print the plan's rows, its totals, warnings and broken rules, and where the files are."""
     _widen(console)
     units = rider_units(plan.rider)
+    narrow = console.width < NARROW_WIDTH
     table = Table(title=Text(plan.name), title_justify="left", box=None, pad_edge=False)
-    table.add_column("no.", justify="right")
-    table.add_column(units.road, justify="right", style="bold")
-    table.add_column("clock")
-    table.add_column("")
-    table.add_column("what", min_width=16)
-    table.add_column("from")
-    table.add_column("why here", ratio=1)
+    table.add_column("no.", justify="right", no_wrap=True)
+    table.add_column(units.road, justify="right", style="bold", no_wrap=True)
+    table.add_column("clock", no_wrap=True)
+    if not narrow:
+        table.add_column("", no_wrap=True)
+    table.add_column("what", min_width=None if narrow else 16, overflow="fold")
+    if not narrow:
+        table.add_column("from")
+        table.add_column("why here", ratio=1)
     for row in plan_rows(plan):
-        table.add_row(*(Text(cell) for cell in _cells(row)))
+        cells = _cells(row)
+        table.add_row(*(Text(cell) for cell in ((*cells[:3], cells[4]) if narrow else cells)))
     console.print(table)
     console.print(Text(_totals(plan)))
     for notice in plan.warnings:
