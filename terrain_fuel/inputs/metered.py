@@ -4,6 +4,7 @@ import http.client
 import io
 import socket
 import time
+from collections.abc import Iterator
 from typing import Any
 from urllib.parse import urljoin, urlsplit
 
@@ -119,9 +120,16 @@ class _MeteredAdapter(HTTPAdapter):
         return manager
 
 
+class _MeteredSession(requests.Session):
+    """A session that leaves answers which send on alone: it would unpack their whole bodies."""
+
+    def resolve_redirects(self, *args: Any, **more: Any) -> Iterator[requests.Response]:
+        return iter(())
+
+
 def metered_session(budget: Budget) -> requests.Session:
     """Return a session for one fetch; whoever opens it closes it."""
-    session = requests.Session()
+    session = _MeteredSession()
     for scheme in ("https://", "http://"):
         session.mount(scheme, _MeteredAdapter(budget))
     return session
@@ -143,7 +151,7 @@ def final_answer(session: requests.Session, address: str, budget: Budget) -> req
         )
         if not answer.is_redirect:
             return answer
-        answer.raw.close()
+        answer.close()  # unread
         address = next_address(address, answer.headers["Location"], budget)
     budget.refuse(f"it sends on more than {MOST_REDIRECTS} times")
     raise AssertionError
