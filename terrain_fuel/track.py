@@ -30,6 +30,18 @@ class Waypoint:
     comment: str = ""
 
 
+@dataclass(frozen=True, slots=True)
+class LeftOut:
+    """Points of the file, counted from 1, that are not part of the road.
+
+    ``repeats`` says of which part they are a repetition; it is empty for points far off the road.
+    """
+
+    first_point: int
+    last_point: int
+    repeats: str = ""
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Relief:
     """A rectangular grid of heights around the route, for shading and for exposure.
@@ -76,6 +88,9 @@ class Track:
     power_w : array, shape (n,), or None
         Measured power, for recordings [W].
     waypoints : tuple of Waypoint, by distance
+    notes : tuple of str
+        What was mended in the file or is doubtful about it, a sentence each.
+    left_out : tuple of LeftOut
     """
 
     name: str
@@ -90,6 +105,8 @@ class Track:
     time_s: FloatArray | None = None
     power_w: FloatArray | None = None
     waypoints: tuple[Waypoint, ...] = ()
+    notes: tuple[str, ...] = ()
+    left_out: tuple[LeftOut, ...] = ()
 
     def __post_init__(self) -> None:
         columns = {

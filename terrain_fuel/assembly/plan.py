@@ -82,6 +82,7 @@ def assemble_plan(ready: Prepared, food: FoodPlan, sips: SipPlan, notices: tuple
         ),
         cautions=tuple(cautions),
         warnings=(
+            *(Notice("route", note) for note in terrain.track.notes),
             *notices,
             *feed_notices(terrain, ready.rider, ready.pantry, ready.day),
             *demand.notices,

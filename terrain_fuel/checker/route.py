@@ -1,7 +1,8 @@
 """The plan against its route: length, the place of each point, and refills where something is to be had."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 from lxml import etree
@@ -15,6 +16,7 @@ from terrain_fuel.regular_file import read_regular
 LENGTH_SHARE = 0.01
 ALONG_M, BESIDE_M = 60.0, 30.0
 WAYPOINT_M = 600.0
+MOST_STRAYS, STRAY_M = 5, 2000.0
 LARGEST_BYTES = 64_000_000
 
 # World ellipsoid WGS 84, in its definition
@@ -33,6 +35,14 @@ def check_route(plan: PlanFile, gpx: Path) -> Iterator[Fault]:
         If the route cannot be read.
     """
     road, waypoints = _read_positions(gpx)
+    left_out = plan.data["route"].get("left_out", [])
+    untrue = [piece for piece in left_out if not _may_be_left_out(road, piece)]
+    for piece in untrue:
+        which = f"points {piece['first_point']} to {piece['last_point']}"
+        yield route_fault("route", f"{which} are left out, but they belong to the road", 0.0, 0.0)
+    if untrue:
+        return
+    road = np.delete(road, [i for piece in left_out for i in _indices(piece)], axis=0)
     step_m = np.linalg.norm(_steps_m(road), axis=1)
     along_m = np.concatenate([[0.0], np.cumsum(step_m)])
     off_m = plan.length_m - float(along_m[-1])
@@ -49,6 +59,25 @@ def check_route(plan: PlanFile, gpx: Path) -> Iterator[Fault]:
             )
             yield route_fault("fuel_points", said, point.distance_m, aside_m)
     yield from _check_refills(plan, waypoints)
+
+
+def _indices(piece: Mapping[str, Any]) -> range:
+    return range(int(piece["first_point"]) - 1, int(piece["last_point"]))
+
+
+def _may_be_left_out(road: Columns, piece: Mapping[str, Any]) -> bool:
+    """Return True for a few points far from both neighbours, and for points that stand there before."""
+    first, last = int(piece["first_point"]) - 1, int(piece["last_point"]) - 1
+    if not 0 < first <= last < len(road):
+        return False
+    if piece["repeats"]:
+        before = {place.tobytes() for place in road[:first]}
+        return all(place.tobytes() in before for place in road[first : last + 1])
+    if last + 1 == len(road) or last - first >= MOST_STRAYS:
+        return False
+    ends = np.array([road[first - 1], road[first], road[last], road[last + 1]])
+    steps_m = np.linalg.norm(_steps_m(ends), axis=1)
+    return bool(min(steps_m[0], steps_m[2]) > STRAY_M)
 
 
 def _check_refills(plan: PlanFile, waypoints: Columns) -> Iterator[Fault]:

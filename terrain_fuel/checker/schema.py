@@ -1,6 +1,5 @@
 """The keys that plan.json must have, and what stands behind each."""
 
-import math
 from collections.abc import Iterator, Mapping
 from typing import Any
 
@@ -8,7 +7,10 @@ from terrain_fuel.checker.fault import Fault
 
 FORMAT, VERSION = "terrain-fuel plan", 1
 
-# What may stand behind a key: n a number, i a whole number, t text, b true or false,
+LARGEST = 1e9
+"""No figure of a ride is as large, in any of the units; sums of such figures stay finite."""
+
+# What may stand behind a key: n a number, i a whole number, p one from 1 on, t text, b true or false,
 # l a list, ln a list of numbers, lt a list of text, o an object; a ? allows null.
 Spec = Mapping[str, str]
 
@@ -66,9 +68,10 @@ RIDER: Spec = {
 HABITS: Spec = {"first_food_min": "n", "longest_gap_min": "n"}
 ITEM: Spec = {
     "name": "t", "kind": "t", "carbohydrate_g": "n", "fluid_ml": "n", "sodium_mg": "n", "caffeine_mg": "n",
-    "count": "i", "portions": "i",
+    "count": "i", "portions": "p",
 }  # fmt: skip
 CONTAINER: Spec = {"name": "t", "kind": "t", "holds_ml": "n"}
+LEFT_OUT: Spec = {"first_point": "p", "last_point": "p", "repeats": "t"}
 FEED: Spec = {"at_km": "n", "offers": "lt"}
 
 LISTS: Mapping[str, Spec] = {
@@ -89,6 +92,7 @@ def check_schema(plan: Mapping[str, Any]) -> tuple[Fault, ...]:
         )
         return (_fault("plan", said),)
     faults += _check_object("route", plan["route"], ROUTE)
+    faults += _check_list("route.left_out", plan["route"].get("left_out", []), LEFT_OUT)
     faults += _check_timeline(plan["timeline"])
     faults += _check_object("totals", plan["totals"], TOTALS)
     for key, spec in LISTS.items():
@@ -151,8 +155,8 @@ def _check_words(plan: Mapping[str, Any]) -> Iterator[Fault]:
 
 
 _SAID = {
-    "n": "a number", "i": "a whole number", "t": "text", "b": "true or false", "l": "a list",
-    "ln": "a list of numbers", "lt": "a list of text", "o": "an object",
+    "n": "a number", "i": "a whole number", "p": "a whole number from 1 on", "t": "text",
+    "b": "true or false", "l": "a list", "ln": "a list of numbers", "lt": "a list of text", "o": "an object",
 }  # fmt: skip
 
 
@@ -161,8 +165,8 @@ def _is(value: object, kind: str) -> bool:
         return value is None or _is(value, kind[:-1])
     if kind in ("ln", "lt"):
         return isinstance(value, list) and all(_is(entry, kind[1]) for entry in value)
-    if kind in ("n", "i"):
-        if isinstance(value, bool) or not isinstance(value, (int, float)) or not math.isfinite(value):
+    if kind in ("n", "i", "p"):
+        if isinstance(value, bool) or not isinstance(value, (int, float)) or not abs(value) <= LARGEST:
             return False
-        return kind == "n" or value == int(value)
+        return kind == "n" or (value == int(value) and (kind == "i" or value >= 1))
     return isinstance(value, {"t": str, "b": bool, "l": list, "o": Mapping}[kind])

@@ -32,6 +32,8 @@ class RawRoute:
     power_w : array, shape (n,), or None
         Measured power [W], NaN where a point has none; None without any.
     waypoints : tuple of RawWaypoint, in the order of the file
+    piece_starts, piece_tracks : tuple of int
+        Index of the first point of each segment (or route), and its track's number from 1.
     """
 
     name: str
@@ -42,6 +44,8 @@ class RawRoute:
     time_s: FloatArray | None = None
     power_w: FloatArray | None = None
     waypoints: tuple[RawWaypoint, ...] = ()
+    piece_starts: tuple[int, ...] = (0,)
+    piece_tracks: tuple[int, ...] = (1,)
 
     def __post_init__(self) -> None:
         names = ["lat_deg", "lon_deg", "elevation_m"]
@@ -100,4 +104,6 @@ def read_gpx(path: Path, max_bytes: int = DEFAULT_MAX_BYTES) -> RawRoute:
         time_s=times(texts.time),
         power_w=powers(texts.power),
         waypoints=waypoints,
+        piece_starts=tuple(texts.piece_starts),
+        piece_tracks=tuple(texts.piece_tracks),
     )

@@ -89,6 +89,8 @@ def show_terrain(terrain: Terrain, rider: Rider, console: Console) -> None:
             f" {units.road_text(terrain.track.interpolated_m)} of them bridged"
         )
     )
+    for note in terrain.track.notes:
+        console.print(Text(f"mind: {note}"))
     for caution in terrain.cautions:
         mark = "▲ hands on the bars" if caution.hands_on else "△"
         span = f"{units.road_number(caution.start_m)}-{units.road_text(caution.end_m)}"

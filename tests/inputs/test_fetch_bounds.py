@@ -134,7 +134,10 @@ def test_one_deadline_holds_for_all_that_drips(
 @pytest.mark.parametrize(
     ("start", "piece"),
     [
-        (b"HTTP/1.1 200 OK\r\nTransfer-Encoding: chunked\r\n\r\n0\r\n", (b"X: " + b"y" * 60_000 + b"\r\n") * 9),
+        (
+            b"HTTP/1.1 200 OK\r\nTransfer-Encoding: chunked\r\n\r\n0\r\n",
+            (b"X: " + b"y" * 60_000 + b"\r\n") * 9,
+        ),
         (b"HTTP/1.1 200 OK\r\n\r\n", bytes(100_000)),
     ],
 )

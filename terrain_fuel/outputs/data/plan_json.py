@@ -24,6 +24,7 @@ from terrain_fuel.plan import (
 )
 from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.model import Caution, Corner, Stretch
+from terrain_fuel.track import LeftOut
 
 FORMAT = "terrain-fuel plan"
 VERSION = 1
@@ -85,6 +86,7 @@ def plan_schema() -> Schema:
         "name": text,
         **dict.fromkeys(("distance_m", "ascent_m", "descent_m", "elevation_interpolated_m"), number),
         "elevation_source": text,
+        "left_out": _list_of(schema_of(LeftOut)),
     }
     stretch = schema_of(Stretch)["properties"] | {"start_s": number, "end_s": number}
     corner = schema_of(Corner)["properties"] | {"hairpin": {"type": "boolean"}}
@@ -148,6 +150,7 @@ def _route(plan: Plan) -> dict[str, Any]:
         "descent_m": to_plain(plan.terrain.descent_m),
         "elevation_source": track.elevation_source,
         "elevation_interpolated_m": to_plain(track.interpolated_m),
+        "left_out": [to_plain(piece) for piece in track.left_out],
     }
 
 
