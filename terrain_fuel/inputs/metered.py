@@ -111,11 +111,11 @@ class _MeteredAdapter(HTTPAdapter):
         super().__init__(max_retries=0)
 
     def init_poolmanager(self, *args: Any, **more: Any) -> None:
-        super().init_poolmanager(*args, **more)  # type: ignore[no-untyped-call]
+        super().init_poolmanager(*args, **more)
         self.poolmanager.pool_classes_by_scheme = self._pools
 
     def proxy_manager_for(self, *args: Any, **more: Any) -> Any:
-        manager = super().proxy_manager_for(*args, **more)  # type: ignore[no-untyped-call]
+        manager = super().proxy_manager_for(*args, **more)
         manager.pool_classes_by_scheme = self._pools
         return manager
 

@@ -27,7 +27,7 @@ def read_tables(path: Path, allowed: tuple[str, ...]) -> Mapping[str, Any]:
     """Return the tables of a TOML file, all of them among ``allowed``, or say what is wrong with it."""
     data = read_regular(path, LARGEST_BYTES, SettingsError, "a TOML file", "leave out what is not needed")
     try:
-        tables = plain_values(tomllib.loads(data.decode("utf-8-sig")))
+        tables: Mapping[str, Any] = plain_values(tomllib.loads(data.decode("utf-8-sig")))
     except UnicodeDecodeError:
         raise SettingsError(f"{path.name}: is not UTF-8 text; save it as UTF-8") from None
     except tomllib.TOMLDecodeError as fault:

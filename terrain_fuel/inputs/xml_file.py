@@ -74,7 +74,7 @@ def parse_gpx(data: bytes, source: str) -> etree._Element:
 def _root(data: bytes, source: str) -> etree._Element:
     marked = data.startswith(codecs.BOM_UTF8)
     data = data.removeprefix(codecs.BOM_UTF8).lstrip(b"\t\n\r ")  # an empty line before it is no harm
-    fault: Exception = etree.XMLSyntaxError("", 0, 0, 0)
+    fault: Exception = ValueError("no attempt was made")
     for attempt in (data, _decoded(data, marked)):
         if attempt is None:
             break

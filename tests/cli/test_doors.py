@@ -56,7 +56,7 @@ def test_letters_that_a_screen_lacks_become_the_nearest(encoding: str, shown: st
     outlet = Outlet(screen)
     outlet.write("Café ● 峠 … ▲")
     outlet.flush()
-    assert screen.buffer.getvalue().decode(encoding) == shown  # type: ignore[attr-defined]
+    assert screen.buffer.getvalue().decode(encoding) == shown
 
 
 def test_a_screen_that_is_closed_and_a_reader_that_leaves() -> None:

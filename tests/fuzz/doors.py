@@ -215,6 +215,11 @@ def hold_text(folder: Path, text: str) -> None:
 _TEXTS = st.lists(st.one_of(st.sampled_from(ODD_TEXTS), st.text(max_size=20)), max_size=5).map("".join)
 _PLAN = _whole_plan()
 
+
+def _fresh_plan() -> Any:
+    return copy.deepcopy(_PLAN)
+
+
 _KEPT_ROUTES = (
     *(
         f'<?xml version="1.0" encoding="{name}"?><gpx><trk><trkseg>{_points()}</trkseg></trk></gpx>'.encode()
@@ -222,7 +227,8 @@ _KEPT_ROUTES = (
     ),
     f"<g:gpx><g:trk><g:name>n</g:name>{_points()}</g:trk></g:gpx>".encode(),
     f"<gpx><trk><x:seg><x:trkseg>{_points('<x:hr>1</x:hr>')}</x:trkseg></x:seg></trk></gpx>".encode(),
-    f"<gpx><trk><name>{'&#x202e;' * 9}\x9b31m{'n' * 20_000}</name><trkseg>{_points()}</trkseg></trk></gpx>".encode(),
+    f"<gpx><trk><name>{'&#x202e;' * 9}\x9b31m{'n' * 20_000}</name><trkseg>{_points()}</trkseg></trk>"
+    "</gpx>".encode(),
 )
 _KEPT_SETTINGS = (
     b"[rider]\nx=" + b"[" * 5000 + b"]" * 5000,
@@ -254,7 +260,7 @@ DOORS: tuple[Door, ...] = (
     Door("terrain", damaged_bytes(ROUTE_SEEDS, most=2), hold_terrain, _KEPT_ROUTES),
     Door("recording", damaged_bytes(ROUTE_SEEDS, most=2), hold_recording),
     Door("settings", damaged_bytes(SETTINGS_SEEDS), hold_settings, _KEPT_SETTINGS),
-    Door("plan", damaged_plan(_PLAN), hold_plan, _kept_plans()),
+    Door("plan", damaged_plan(_fresh_plan), hold_plan, _kept_plans()),
     Door(
         "plan bytes",
         damaged_bytes((json.dumps(_PLAN)[:3000].encode(), b"{}", b"[" * 50)),

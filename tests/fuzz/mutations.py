@@ -1,7 +1,7 @@
 """Damage to honest input: bytes lost, doubled and put in, values exchanged for odd ones."""
 
 import copy
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Any
 
 from hypothesis import strategies as st
@@ -49,9 +49,9 @@ def damaged_bytes(draw: st.DrawFn, seeds: Sequence[bytes], most: int = 6) -> byt
 
 
 @st.composite
-def damaged_plan(draw: st.DrawFn, plan: Any, most: int = 3) -> Any:
+def damaged_plan(draw: st.DrawFn, make: Callable[[], Any], most: int = 3) -> Any:
     """Return a plan with up to ``most`` values exchanged, left out or doubled."""
-    damaged = copy.deepcopy(plan)
+    damaged: Any = make()
     for _ in range(draw(st.integers(1, most))):
         inner: Any = damaged
         while True:
@@ -64,7 +64,7 @@ def damaged_plan(draw: st.DrawFn, plan: Any, most: int = 3) -> Any:
                 inner = inner[key]
                 continue
             if draw(st.integers(0, 5)):
-                inner[key] = draw(st.sampled_from(ODD_VALUES))
+                inner[key] = copy.deepcopy(draw(st.sampled_from(ODD_VALUES)))
             else:
                 del inner[key]
             break

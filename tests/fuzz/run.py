@@ -17,6 +17,7 @@ from hypothesis import HealthCheck, Phase, given, seed, settings
 from tests.fuzz.doors import DOORS, Door
 
 ROUND = 300
+MOST_SHOWN = 5000
 
 
 def fuzz_door(door: Door, number: int, folder: Path) -> tuple[int, str]:
@@ -35,7 +36,7 @@ def fuzz_door(door: Door, number: int, folder: Path) -> tuple[int, str]:
     try:
         attempt()
     except Exception:
-        return tries, traceback.format_exc(limit=-8)
+        return tries, traceback.format_exc(limit=-8)[-MOST_SHOWN:]
     return tries, ""
 
 
