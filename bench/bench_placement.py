@@ -8,15 +8,15 @@ from dataclasses import replace
 
 import numpy as np
 
+from terrain_fuel.food.model import FoodPlan
+from terrain_fuel.food.place import place_food
+from terrain_fuel.food.problem import FoodProblem, cost_of
+from terrain_fuel.food.solve import Solution, solve_food
 from terrain_fuel.pantry import Pantry
-from terrain_fuel.placement.food import place_food
-from terrain_fuel.placement.food_problem import FoodProblem, cost_of
-from terrain_fuel.placement.food_solve import Solution, solve_food
-from terrain_fuel.placement.model import FoodPlan
-from tests.placement.greedy_reference import place_greedily
-from tests.placement.made_problems import made_task
-from tests.placement.milp_reference import solve_with_highs
-from tests.placement.roads import HILLY_LOOP, Ridden, ride
+from tests.food.greedy_reference import place_greedily
+from tests.food.made_problems import made_task
+from tests.food.milp_reference import solve_with_highs
+from tests.food.roads import HILLY_LOOP, Ridden, ride
 
 SMALL_CASES, LARGE_CASES = 50, 10
 SMALL_LIMIT_S, LARGE_LIMIT_S = 120.0, 60.0
@@ -141,7 +141,7 @@ def one_bar_fewer() -> None:
     loop = ride(HILLY_LOOP)
     eaten = planned(loop, Pantry()).eaten_by_item
     just = {i.name: math.ceil(eaten.get(i.name, 0) / i.portions) for i in Pantry().foods}
-    spare = {"date": 2, "banana": 1}
+    spare = {"fig slice": 2, "dried pear": 1}
     counts = {name: count + spare.get(name, 0) for name, count in just.items()}
     before = planned(loop, stocked(counts))
     spots = {(bite.place, bite.item, bite.portions) for bite in before.bites}

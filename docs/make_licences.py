@@ -1,17 +1,19 @@
 """Third-party licences: what the installed package stands on, written to THIRD-PARTY.md from its metadata."""
 
 import re
+import tomllib
 from importlib import metadata
 from pathlib import Path
 
-PLACE = Path(__file__).resolve().parent.parent / "THIRD-PARTY.md"
+ROOT = Path(__file__).resolve().parent.parent
+PLACE = ROOT / "THIRD-PARTY.md"
 HEAD = """# What this project stands on
 
-Nothing of others is copied into this repository. Installing it brings the packages below under their own licences
-(`make licences` writes this list from their metadata). Two of them leave a part of themselves in what is written:
-the map page holds the files of Leaflet (BSD-2-Clause, through XStatic-Leaflet), and the PDFs hold the letters they
-use of Noto Sans (OFL-1.1, through fontpkg-noto-sans). Elevation tiles, where you have them fetched, come under the
-terms of whoever gives them out.
+Nothing of others is copied into this repository. Installing it brings the packages below under their own
+licences (`make licences` writes this list from their metadata). Two of them leave a part of themselves in
+what is written: the map page holds the files of Leaflet (BSD-2-Clause, through XStatic-Leaflet), and the PDFs hold
+the letters they use of Noto Sans (OFL-1.1, through fontpkg-noto-sans). Elevation tiles, where you have them
+fetched, come under the terms of whoever gives them out.
 
 | package | licence |
 | --- | --- |
@@ -51,8 +53,10 @@ def needed(name: str, found: dict[str, str]) -> None:
 def licences_text() -> str:
     """Return the whole list."""
     found: dict[str, str] = {}
-    needed("terrain-fuel", found)
-    rows = "".join(f"| {name} | {text} |\n" for name, text in sorted(found.items()) if name != "terrain-fuel")
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    for requirement in project["dependencies"]:
+        needed(re.split(r"[><=]", requirement)[0], found)
+    rows = "".join(f"| {name} | {text} |\n" for name, text in sorted(found.items()))
     return HEAD + rows
 
 

@@ -2,9 +2,12 @@
 
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Literal, get_args
 
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.ranges import check_fields, one_of, ranged
+
+Purpose = Literal["training", "race"]
 
 FIRST_YEAR, LAST_YEAR = 1900, 2200
 DEFAULT_START = datetime.fromisoformat("2027-05-08T08:30:00+02:00")
@@ -36,7 +39,7 @@ class Day:
     """
 
     start: datetime = DEFAULT_START
-    purpose: str = one_of("training", ("training", "race"))
+    purpose: Purpose = one_of("training", get_args(Purpose))
     temperature_c: float = ranged(18.0, -20.0, 45.0, "degrees C")
     humidity_pct: float = ranged(60.0, 0.0, 100.0, "%")
     wind_m_s: float = ranged(0.0, 0.0, 30.0, "m/s")

@@ -5,6 +5,7 @@ from typing import Literal
 
 import numpy as np
 
+from terrain_fuel.facts import Fact
 from terrain_fuel.frozen import BoolArray, FloatArray, freeze_columns, frozen_array
 
 WaypointKind = Literal["refill", "feed", "no_stop", "caution", "tunnel", "summit", "place"]
@@ -34,12 +35,12 @@ class Waypoint:
 class LeftOut:
     """Points of the file, counted from 1, that are not part of the road.
 
-    ``repeats`` says of which part they are a repetition; it is empty for points far off the road.
+    ``repeats`` is the number of the track that they repeat, 0 for points far off the road.
     """
 
     first_point: int
     last_point: int
-    repeats: str = ""
+    repeats: int = 0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -88,8 +89,8 @@ class Track:
     power_w : array, shape (n,), or None
         Measured power, for recordings [W].
     waypoints : tuple of Waypoint, by distance
-    notes : tuple of str
-        What was mended in the file or is doubtful about it, a sentence each.
+    notes : tuple of Fact
+        What was mended in the file or is doubtful about it.
     left_out : tuple of LeftOut
     """
 
@@ -105,7 +106,7 @@ class Track:
     time_s: FloatArray | None = None
     power_w: FloatArray | None = None
     waypoints: tuple[Waypoint, ...] = ()
-    notes: tuple[str, ...] = ()
+    notes: tuple[Fact, ...] = ()
     left_out: tuple[LeftOut, ...] = ()
 
     def __post_init__(self) -> None:

@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 
 from hypothesis import strategies as st
 
-from terrain_fuel.day import Day, Feed
+from terrain_fuel.day import Day, Feed, Purpose
 from terrain_fuel.demand.estimate import estimate_demand
 from terrain_fuel.demand.model import Demand
 from terrain_fuel.pace.ride import set_pace
@@ -16,9 +16,9 @@ from tests.made_roads import Road, make_track
 SHORTEST_KM, LONGEST_KM = 2.0, 400.0
 
 POOR_PANTRIES = (
-    Pantry(items=(Item("rice cake", "solid", 30.0, count=2, portions=2), WATER)),
+    Pantry(items=(Item("millet slab", "solid", 30.0, count=2, portions=2), WATER)),
     Pantry(items=(Item("plain gel", "gel", 25.0, count=30), WATER)),
-    Pantry(items=(Item("cola", "drink", 35.0, fluid_ml=330, count=6), *DEFAULT_ITEMS[:4])),
+    Pantry(items=(Item("honey water", "drink", 35.0, fluid_ml=330, count=6), *DEFAULT_ITEMS[:4])),
     Pantry(items=(Item("fig", "chew", 12.0, fluid_ml=15, count=60), WATER)),
 )
 """Little of everything, one thing only, a drink that is no mix, food that brings its own fluid."""
@@ -54,7 +54,8 @@ def rides(draw: st.DrawFn) -> Ride:
     )
     length_km = low_km * (high_km / low_km) ** draw(st.floats(0.0, 1.0))
     road = draw(roads(length_km))
-    purpose = draw(st.sampled_from(("training", "race")))
+    purposes: tuple[Purpose, ...] = ("training", "race")
+    purpose = draw(st.sampled_from(purposes))
     if draw(st.booleans()):
         return Ride(road, Rider(), Pantry(), Day(purpose=purpose))
     return Ride(road, draw(riders()), draw(pantries()), draw(days(length_km, purpose)))
@@ -112,7 +113,7 @@ def days(length_km: float, purpose: str) -> st.SearchStrategy[Day]:
         st.builds(
             Feed,
             at_km=st.floats(0.5, length_km),
-            offers=st.sampled_from((("water",), ("drink mix", "water"), ("banana", "water"))),
+            offers=st.sampled_from((("water",), ("drink mix", "water"), ("dried pear", "water"))),
             minutes=st.sampled_from((0.0, 1.0, 5.0)),
             sure=st.booleans(),
         ),
@@ -132,7 +133,7 @@ def days(length_km: float, purpose: str) -> st.SearchStrategy[Day]:
 def made_demand(road: Road, rider: Rider | None = None, day: Day | None = None) -> Demand:
     """Return the need along a made road, without halts."""
     rider, day = rider or Rider(), day or Day()
-    terrain = measure_terrain(make_track(road), rider, day)
+    terrain = measure_terrain(make_track(road))
     return estimate_demand(set_pace(terrain, rider, day), rider, day)
 
 

@@ -1,6 +1,7 @@
 """REFERENCES.md holds the sources that are used, and no others."""
 
 import re
+import tomllib
 
 from tests.conftest import ROOT, known_keys
 
@@ -21,10 +22,10 @@ def test_every_source_cited_is_there() -> None:
 
 
 def test_every_package_that_is_installed_has_its_licence_told() -> None:
-    import tomllib
-
     project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
-    told = re.findall(r"^\| ([\w-]+) \| .*\w.* \|$", (ROOT / "THIRD-PARTY.md").read_text(encoding="utf-8"), re.MULTILINE)
+    told = re.findall(
+        r"^\| ([\w-]+) \| .*\w.* \|$", (ROOT / "THIRD-PARTY.md").read_text(encoding="utf-8"), re.MULTILINE
+    )
     for requirement in project["dependencies"]:
         name = re.sub(r"[-_.]+", "-", re.split(r"[><=]", requirement)[0]).lower()
         assert name in told

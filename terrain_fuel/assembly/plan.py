@@ -5,26 +5,28 @@ from dataclasses import dataclass
 
 from terrain_fuel.assembly.points import number_points
 from terrain_fuel.assembly.timeline import draw_timeline, sum_up
-from terrain_fuel.carry.model import DrinkPlan
-from terrain_fuel.carry.packing import Eaten, FoodLoad, pack_food
-from terrain_fuel.carry.places import feed_notices
-from terrain_fuel.carry.preparation import list_preparation
-from terrain_fuel.carry.reserve import reserve_need_g, reserve_notices, trim_reserve
-from terrain_fuel.carry.weight import weigh_load, weight_notices
+from terrain_fuel.bottles.model import DrinkPlan
+from terrain_fuel.bottles.places import feed_notices
 from terrain_fuel.day import Day
 from terrain_fuel.demand.balance import balance_fuel
 from terrain_fuel.demand.drink_strength import drink_notices
-from terrain_fuel.demand.model import Demand, FuelBalance, Notice
+from terrain_fuel.demand.model import Demand, FuelBalance
+from terrain_fuel.drink.sips import SipPlan
+from terrain_fuel.facts import Fact
+from terrain_fuel.flags.daylight import measure_daylight
+from terrain_fuel.food.kept_back import reserve_need_g
+from terrain_fuel.food.model import Bite, FoodPlan
 from terrain_fuel.hands import Hands
-from terrain_fuel.hands.daylight import measure_daylight
 from terrain_fuel.pantry import Pantry
-from terrain_fuel.placement.model import Bite, FoodPlan
-from terrain_fuel.placement.sips import SipPlan
 from terrain_fuel.plan import BottleFill, FuelPoint, Plan
+from terrain_fuel.pockets.packing import Eaten, FoodLoad, pack_food
+from terrain_fuel.pockets.preparation import list_preparation
+from terrain_fuel.pockets.reserve import reserve_notices, trim_reserve
+from terrain_fuel.pockets.weight import weigh_load, weight_notices
 from terrain_fuel.rider import Rider
-from terrain_fuel.rules.situation import Situation
+from terrain_fuel.rules.road import Road
 
-ROAD_SOURCES = ("Vi75", "Wh23", "Ki12", "FI", "Ma98", "ISA", "Ri05")
+ROAD_SOURCES = ("Vi75", "Wh23", "Ki12", "FI", "Ma98", "ISA")
 """What the road, the pace and the hands are computed from; the body's models come with the demand."""
 
 
@@ -34,7 +36,7 @@ class Prepared:
 
     demand: Demand
     hands: Hands
-    situation: Situation
+    road: Road
     drinks: DrinkPlan
     reserved: Mapping[str, int]
     rider: Rider
@@ -42,7 +44,7 @@ class Prepared:
     day: Day
 
 
-def assemble_plan(ready: Prepared, food: FoodPlan, sips: SipPlan, notices: tuple[Notice, ...] = ()) -> Plan:
+def assemble_plan(ready: Prepared, food: FoodPlan, sips: SipPlan, notices: tuple[Fact, ...] = ()) -> Plan:
     """Return the plan that holds what each stage decided, and what follows from all of them.
 
     Parameters
@@ -60,7 +62,6 @@ def assemble_plan(ready: Prepared, food: FoodPlan, sips: SipPlan, notices: tuple
         drinks.refills,
     )  # fmt: skip
     balance = _balance(ready, points)
-    cautions = sorted((*terrain.cautions, *ready.hands.cautions), key=lambda flag: (flag.start_m, flag.end_m))
     return Plan(
         name=terrain.track.name,
         terrain=terrain,
@@ -80,11 +81,11 @@ def assemble_plan(ready: Prepared, food: FoodPlan, sips: SipPlan, notices: tuple
         preparation=list_preparation(
             load.packing, sips.pours, drinks.refills, weight, ready.pantry, ready.day
         ),
-        cautions=tuple(cautions),
+        cautions=ready.hands.cautions,
         warnings=(
-            *(Notice("route", note) for note in terrain.track.notes),
+            *terrain.track.notes,
             *notices,
-            *feed_notices(terrain, ready.rider, ready.pantry, ready.day),
+            *feed_notices(terrain, ready.pantry, ready.day),
             *demand.notices,
             *balance.notices,
             *drinks.notices,
@@ -123,7 +124,7 @@ def _with_containers(bites: tuple[Bite, ...], load: FoodLoad) -> list[tuple[Bite
     return [(bite, bite.handed_over or next(pockets)) for bite in bites]
 
 
-def _drink_notices(pours: tuple[BottleFill, ...], pantry: Pantry) -> tuple[Notice, ...]:
+def _drink_notices(pours: tuple[BottleFill, ...], pantry: Pantry) -> tuple[Fact, ...]:
     """Return what is to be said of the drinks that are poured."""
     poured = {pour.item for pour in pours}
     return drink_notices(Pantry(tuple(item for item in pantry.items if item.name in poured)))

@@ -5,16 +5,17 @@ from dataclasses import replace
 
 import numpy as np
 
-from terrain_fuel.carry.model import Refill
+from terrain_fuel.bottles.model import Refill
+from terrain_fuel.drink.sips import Sip
+from terrain_fuel.drink.windows import sip_window_m
+from terrain_fuel.facts import fact
+from terrain_fuel.food.model import Bite
 from terrain_fuel.hands import Hands
 from terrain_fuel.pace.model import Pace
 from terrain_fuel.pantry import Pantry
-from terrain_fuel.placement.model import Bite
-from terrain_fuel.placement.sips import Sip
 from terrain_fuel.plan import BottleFill, FuelPoint
 
 REFILLS_APART_M = 5.0
-SIP_WINDOW_S = 90.0
 
 
 def number_points(
@@ -100,7 +101,7 @@ def _sip(axis: _Axis, pace: Pace, hands: Hands, sip: Sip) -> FuelPoint:
     draught = sip.draught
     return axis.point(
         sip.place.distance_m,
-        _sip_window_m(pace, hands, sip),
+        sip_window_m(pace, hands, sip.place),
         action="sip",
         item=draught.item,
         portions=sip.mouthfuls,
@@ -109,25 +110,9 @@ def _sip(axis: _Axis, pace: Pace, hands: Hands, sip: Sip) -> FuelPoint:
         sodium_mg=draught.sodium_mg,
         caffeine_mg=0.0,
         container=draught.container,
-        rules=sip.rules,
+        rules=sip.place.rules,
         reason=sip.reason,
     )
-
-
-def _sip_window_m(pace: Pace, hands: Hands, sip: Sip) -> tuple[float, float]:
-    """Return the open road around a sip: up to 90 s either way, never before its bite."""
-    here_s = sip.place.clock_s
-    node = pace.terrain.profile.node(sip.place.distance_m)
-    shut = np.flatnonzero(hands.veto)
-    before, after = shut[shut < node], shut[shut > node]
-    first = int(before[-1]) + 1 if before.size else 0
-    last = int(after[0]) - 1 if after.size else pace.distance_m.size - 1
-    low, high = np.interp([here_s - SIP_WINDOW_S, here_s + SIP_WINDOW_S], pace.clock_s, pace.distance_m)
-    start_m = max(float(low), float(pace.distance_m[first]))
-    end_m = min(float(high), float(pace.distance_m[last]))
-    if sip.place.bite is not None:
-        start_m = sip.place.distance_m
-    return start_m, end_m
 
 
 def _refill_points(
@@ -147,11 +132,16 @@ def _refill_points(
 
 
 def _refill(axis: _Axis, at_m: float, pour: BottleFill, refill: Refill) -> FuelPoint:
-    doubt = "" if refill.sure else "; it may be shut"
     if refill.kind == "pour_over":
-        reason = f"halt for a minute: {pour.why}"
+        reason = fact("halt_to_pour_over", why=pour.why)
     else:
-        reason = f"{refill.name}: fill the {pour.container} with {pour.fluid_ml:.0f} ml of {pour.item}{doubt}"
+        reason = fact(
+            "fill_here" if refill.sure else "fill_here_if_open",
+            place=refill.said,
+            container=pour.container,
+            fluid_ml=pour.fluid_ml,
+            item=pour.item,
+        )
     return axis.point(
         at_m,
         (at_m, at_m),

@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from terrain_fuel.checker.schema import timeline_columns
 from terrain_fuel.json_file import read_json_object
 
 
@@ -95,7 +96,7 @@ def open_plan(data: Mapping[str, Any]) -> PlanFile:
     return PlanFile(
         data=data,
         points=tuple(_point(entry) for entry in data["fuel_points"]),
-        timeline={key: np.asarray(column, dtype=np.float64) for key, column in data["timeline"].items()},
+        timeline={key: np.asarray(data["timeline"][key], dtype=np.float64) for key in timeline_columns()},
         rider=data["rider"]["rider"],
         habits=data["rider"]["habits"],
         items=items,

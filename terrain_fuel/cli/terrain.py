@@ -20,17 +20,20 @@ def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]")
 
 def run(chosen: argparse.Namespace) -> int:
     """Measure, show and, when asked, draw."""
+    from terrain_fuel.flags.find import find_cautions
     from terrain_fuel.inputs.settings import read_day, read_rider
     from terrain_fuel.outputs.drawing.profile import draw_terrain_profile
     from terrain_fuel.outputs.terminal import show_terrain
     from terrain_fuel.outputs.writing import write_text
+    from terrain_fuel.pace.ride import set_pace
     from terrain_fuel.terrain.measure import measure_terrain
 
     rider, day = read_rider(chosen.rider), read_day(chosen.day)
     track, relief = read_chosen_route(chosen.route, chosen)
-    terrain = measure_terrain(track, rider, day, relief)
+    terrain = measure_terrain(track, relief)
+    cautions = find_cautions(set_pace(terrain, rider, day), rider, day)
     screen = Screen()
     if chosen.picture:
-        write_text(chosen.picture, draw_terrain_profile(terrain))
-    show_terrain(terrain, rider, screen.console)
+        write_text(chosen.picture, draw_terrain_profile(terrain, cautions, rider))
+    show_terrain(terrain, cautions, rider, screen.console)
     return EXIT_DONE

@@ -13,9 +13,6 @@ ours (an assumption), and thirst decides."""
 MOST_ML_PER_H = 900.0
 """Below the litre an hour that the stomach passes on (textbook, from memory)."""
 
-LOSS_LIMIT_SHARE = 0.02
-"""Loss of body mass beyond which performance suffers [ACSM07]_."""
-
 
 def fluid_curve_ml(clock_s: FloatArray, sweat_ml: FloatArray) -> FloatArray:
     """Return what should have been drunk by each clock time.
@@ -31,8 +28,3 @@ def fluid_curve_ml(clock_s: FloatArray, sweat_ml: FloatArray) -> FloatArray:
     """
     most_ml = MOST_ML_PER_H / 3600.0 * np.diff(clock_s)
     return np.concatenate([[0.0], np.cumsum(np.minimum(REPLACED_SHARE * np.diff(sweat_ml), most_ml))])
-
-
-def least_fluid_ml_per_h(sweat_ml_per_h: float, body_mass_kg: float, hours: float) -> float:
-    """Return the least drink that keeps the loss of a ride within 2 % of body mass [ml/h] [ACSM07]_."""
-    return max(0.0, sweat_ml_per_h - LOSS_LIMIT_SHARE * body_mass_kg * 1000.0 / hours)

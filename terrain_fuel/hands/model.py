@@ -4,8 +4,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from terrain_fuel.flags.model import Caution
 from terrain_fuel.frozen import BoolArray, FloatArray, freeze_columns
-from terrain_fuel.terrain.model import Caution
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -19,7 +19,7 @@ class Hands:
     score : 0 (both hands on the bars) to 1 (straight, gentle, slow)
     veto : True where no eat or sip may stand: inside a safety flag, and 200 m or 20 s before
         one, whichever is longer
-    cautions : further cautions found once the speed is known
+    cautions : everything to mind along the ride, in road order, as `find_cautions` returns it
     """
 
     score: FloatArray

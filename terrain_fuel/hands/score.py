@@ -1,38 +1,16 @@
 """How free the hands are along the road: a model of road and speed, blind to traffic and surface."""
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from terrain_fuel.day import Day
 from terrain_fuel.equations.braking import corner_speed, one_handed_stop
+from terrain_fuel.flags.model import Caution
 from terrain_fuel.frozen import BoolArray, FloatArray
-from terrain_fuel.hands.daylight import dark_stretches
 from terrain_fuel.hands.model import Hands
 from terrain_fuel.hands.veto import veto_nodes
 from terrain_fuel.pace.model import Pace
 from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.model import Terrain
-
-
-@dataclass(frozen=True, slots=True)
-class HandHabit:
-    """What a rider does one-handed: grades downhill, with the freedom they leave, and the highest speed.
-
-    ``grades`` rise; freedom is 0 below the first and 1 above the last.
-    """
-
-    grades: tuple[float, float, float]
-    freedom: tuple[float, float, float]
-    top_km_h: float
-
-
-HABITS = {
-    "cautious": HandHabit((-0.010, -0.008, 0.0), (0.0, 0.3, 1.0), 38.0),
-    "steady": HandHabit((-0.035, -0.030, -0.010), (0.0, 0.3, 1.0), 42.0),
-    "practised": HandHabit((-0.055, -0.050, -0.020), (0.0, 0.3, 1.0), 50.0),
-}
-"""Eating on a descent is for those who practise it; common practice (no source), the numbers from memory."""
 
 STEEP_UP = ((0.05, 0.10, 0.15), (1.0, 0.5, 0.2))
 """Uphill one hand steers badly and the breath is short: grades and the freedom they leave, from memory."""
@@ -59,15 +37,15 @@ GUSTY_FREEDOM, STORMY_FREEDOM, STORMY_M_S = 0.6, 0.4, 8.0
 DARK_FREEDOM = 0.8
 
 
-def score_hands(terrain: Terrain, pace: Pace, rider: Rider, day: Day) -> Hands:
-    """Return the hands-free score and the veto at every node, and the cautions that need the pace.
+def score_hands(pace: Pace, cautions: tuple[Caution, ...], rider: Rider, day: Day) -> Hands:
+    """Return the hands-free score and the veto at every node.
 
     Parameters
     ----------
-    terrain : the road
-    pace : how it is ridden
+    pace : the road and how it is ridden
+    cautions : everything to mind on it, from `find_cautions`
     rider : whose ``descending`` habit sets what is done one-handed downhill
-    day : wet surface, wind, and the start for the daylight
+    day : wet surface and wind
 
     Notes
     -----
@@ -75,25 +53,25 @@ def score_hands(terrain: Terrain, pace: Pace, rider: Rider, day: Day) -> Hands:
     The bends that matter are those within the time a bite takes plus the way to a stop with the
     rear brake alone; the constants are a design choice.
     """
-    dark = dark_stretches(pace, day)
+    terrain = pace.terrain
     score = (
         _freedom_by_grade(terrain.profile.grade, rider)
-        * np.interp(3.6 * pace.speed_m_s, [EASY_KM_H, HABITS[rider.descending].top_km_h], [1.0, 0.0])
+        * np.interp(3.6 * pace.speed_m_s, [EASY_KM_H, rider.descending_habit.one_hand_top_km_h], [1.0, 0.0])
         * np.interp(pace.effort, [EASY_EFFORT, HARD_EFFORT], [1.0, HARD_FREEDOM])
         * _freedom_before_bends(terrain, pace, day)
     )
     gusts = STORMY_FREEDOM if day.wind_m_s >= STORMY_M_S else GUSTY_FREEDOM
-    for caution in (*terrain.cautions, *dark):
+    for caution in cautions:
         left = {"exposed": gusts, "dark": DARK_FREEDOM}.get(caution.kind, 1.0)
         inside = (pace.distance_m >= caution.start_m) & (pace.distance_m <= caution.end_m)
         score = np.where(inside, left * score, score)
-    veto = veto_nodes(pace, terrain.cautions)
-    return Hands(score=np.where(veto, 0.0, score), veto=veto, cautions=dark)
+    veto = veto_nodes(pace, cautions)
+    return Hands(score=np.where(veto, 0.0, score), veto=veto, cautions=cautions)
 
 
 def _freedom_by_grade(grade: FloatArray, rider: Rider) -> FloatArray:
-    habit = HABITS[rider.descending]
-    down = np.interp(grade, habit.grades, habit.freedom)
+    habit = rider.descending_habit
+    down = np.interp(grade, habit.one_hand_grades, habit.one_hand_freedom)
     return np.asarray(down * np.interp(grade, *STEEP_UP))
 
 

@@ -4,13 +4,10 @@ from collections.abc import Iterable
 
 import numpy as np
 
+from terrain_fuel.flags.model import Caution
 from terrain_fuel.frozen import BoolArray
+from terrain_fuel.limits import HANDS_BACK_M, HANDS_BACK_S
 from terrain_fuel.pace.model import Pace
-from terrain_fuel.terrain.model import Caution
-
-BEFORE_FLAG_M = 200.0
-BEFORE_FLAG_S = 20.0
-"""The hand is back so long before a safety flag, whichever is longer; common practice (no source)."""
 
 
 def veto_nodes(pace: Pace, cautions: Iterable[Caution]) -> BoolArray:
@@ -22,8 +19,8 @@ def veto_nodes(pace: Pace, cautions: Iterable[Caution]) -> BoolArray:
     veto = np.zeros(road.size, dtype=bool)
     for flag in cautions:
         if flag.hands_on:
-            back_s = np.interp(flag.start_m, road, moving) - BEFORE_FLAG_S
-            start_m = min(flag.start_m - BEFORE_FLAG_M, float(np.interp(back_s, moving, road)))
+            back_s = np.interp(flag.start_m, road, moving) - HANDS_BACK_S.value
+            start_m = min(flag.start_m - HANDS_BACK_M.value, float(np.interp(back_s, moving, road)))
             first = max(int(np.searchsorted(road, start_m, side="right")) - 1, 0)
             last = min(int(np.searchsorted(road, flag.end_m, side="left")), road.size - 1)
             veto[first : last + 1] = True

@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 
 from terrain_fuel.equations.geodesy import geodesic_m
 from terrain_fuel.errors import ModelRangeError, TrackError
+from terrain_fuel.facts import Fact, fact
 from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.inputs.gpx import RawRoute
 from terrain_fuel.track import LeftOut
@@ -42,7 +43,7 @@ class Mended:
 
     kept: BoolArray
     distance_m: FloatArray
-    notes: tuple[str, ...]
+    notes: tuple[Fact, ...]
     left_out: tuple[LeftOut, ...]
 
 
@@ -88,7 +89,16 @@ def mend_line(raw: RawRoute, straight_legs: bool = False) -> Mended:
         kept=kept,
         distance_m=distance_m[moved],
         notes=(
-            *(_repeat_note(raw, piece) for piece in repeats),
+            *(
+                fact(
+                    "track_repeated",
+                    first=piece.first_point,
+                    last=piece.last_point,
+                    source=raw.source,
+                    track=piece.repeats,
+                )
+                for piece in repeats
+            ),
             *(_stray_note(raw, stray, numbers, distance_m) for stray in strays),
             *_lap_notes(raw, repeats),
             *_leg_notes(raw, numbers, legs_m, distance_m),
@@ -127,7 +137,7 @@ def _repeats(raw: RawRoute) -> list[LeftOut]:
         earlier = tracks.get(places)
         is_lap = earlier == track and _places(raw, first, first + 1) == _places(raw, after - 1, after)
         if earlier is not None and after - first > 2 and not is_lap:
-            found.append(LeftOut(first + 1, after, f"track {earlier}"))
+            found.append(LeftOut(first + 1, after, earlier))
         tracks.setdefault(places, track)
     return found
 
@@ -149,7 +159,7 @@ def _strays(raw: RawRoute, kept: BoolArray) -> list[LeftOut]:
         out, back = long[i], long[i + 1]
         gap_m = float(geodesic_m(lat[out], lon[out], lat[back + 1], lon[back + 1])[0])
         if back - out <= MOST_STRAYS and gap_m < 0.25 * min(legs_m[out], legs_m[back]):
-            found.append(LeftOut(int(numbers[out + 1]) + 1, int(numbers[back]) + 1, ""))
+            found.append(LeftOut(int(numbers[out + 1]) + 1, int(numbers[back]) + 1))
             i += 1
         i += 1
     return found
@@ -190,61 +200,46 @@ def _at_a_break(raw: RawRoute, index: int) -> str:
     )
 
 
-def _repeat_note(raw: RawRoute, piece: LeftOut) -> str:
-    return (
-        f"Points {piece.first_point} to {piece.last_point} of {raw.source} are {piece.repeats} once more and"
-        " left out; if you ride it twice, put both laps into one track."
-    )
-
-
-def _stray_note(raw: RawRoute, stray: LeftOut, numbers: NDArray[np.intp], distance_m: FloatArray) -> str:
+def _stray_note(raw: RawRoute, stray: LeftOut, numbers: NDArray[np.intp], distance_m: FloatArray) -> Fact:
     i = int(np.searchsorted(numbers, stray.first_point - 1)) - 1
-    last = numbers[i]
-    off_m = float(
-        geodesic_m(
-            raw.lat_deg[last],
-            raw.lon_deg[last],
-            raw.lat_deg[stray.first_point - 1],
-            raw.lon_deg[stray.first_point - 1],
-        )[0]
-    )
-    one = stray.first_point == stray.last_point
-    who = f"Point {stray.first_point}" if one else f"Points {stray.first_point} to {stray.last_point}"
-    return (
-        f"{who} of {raw.source}, at {distance_m[i] / 1000.0:.1f} km, lie{'s' if one else ''}"
-        f" {off_m / 1000.0:.1f} km off the road and {'is' if one else 'are'} left out as stray."
+    ends = np.array([numbers[i], stray.first_point - 1])
+    return fact(
+        "stray_points",
+        count=stray.last_point - stray.first_point + 1,
+        first=stray.first_point,
+        source=raw.source,
+        at_m=float(distance_m[i]),
+        off_m=float(_legs_m(raw, ends)[0]),
     )
 
 
-def _lap_notes(raw: RawRoute, repeats: list[LeftOut]) -> tuple[str, ...]:
+def _lap_notes(raw: RawRoute, repeats: list[LeftOut]) -> tuple[Fact, ...]:
     count = raw.lat_deg.size
     if repeats or count % 2 or count < 6 or _places(raw, 0, count // 2) != _places(raw, count // 2, count):
         return ()
-    return (
-        f"From point {count // 2 + 1} on {raw.source} repeats itself point by point: two laps are planned; if"
-        " you ride one, export it once.",
-    )
+    return (fact("two_laps", first=count // 2 + 1, source=raw.source),)
 
 
 def _leg_notes(
     raw: RawRoute, numbers: NDArray[np.intp], legs_m: FloatArray, distance_m: FloatArray
-) -> tuple[str, ...]:
+) -> tuple[Fact, ...]:
     usual_m, doubtful_m = _usual_leg_m(legs_m), _doubtful_m(legs_m)
     notes = []
     if usual_m > SPARSE_M:
-        notes.append(
-            f"The points of {raw.source} lie {usual_m / 1000.0:.1f} km apart: no bend and no climb between"
-            " them can be seen; export the route with all its points."
-        )
+        notes.append(fact("sparse_points", source=raw.source, leg_m=usual_m))
     at_break = np.isin(numbers[1:], raw.piece_starts)
     doubted = np.flatnonzero((legs_m > doubtful_m) | (at_break & (legs_m > BREAK_M)))
     for i in doubted[:MOST_LEGS_TOLD].tolist():
-        joined = _at_a_break(raw, int(numbers[i + 1]))
         notes.append(
-            f"From point {numbers[i] + 1} to {numbers[i + 1] + 1} of {raw.source}, at"
-            f" {distance_m[i] / 1000.0:.1f} km{joined}, there are {legs_m[i] / 1000.0:.2f} km without a"
-            " point: is the road straight there? If not, export the whole route."
+            fact(
+                "straight_leg",
+                first=int(numbers[i]) + 1,
+                last=int(numbers[i + 1]) + 1,
+                source=raw.source,
+                at_m=float(distance_m[i]),
+                leg_m=float(legs_m[i]),
+            )
         )
     if doubted.size > MOST_LEGS_TOLD:
-        notes.append(f"{doubted.size - MOST_LEGS_TOLD} more legs of {raw.source} are as long.")
+        notes.append(fact("straight_legs_more", count=int(doubted.size) - MOST_LEGS_TOLD, source=raw.source))
     return tuple(notes)

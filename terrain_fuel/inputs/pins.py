@@ -2,8 +2,8 @@
 
 from pathlib import Path
 
+from terrain_fuel.food.pins import EatHere, NoFood, OnlyInLastHour, Pin, Swap
 from terrain_fuel.inputs.toml_tables import build_settings, list_of_tables, read_tables
-from terrain_fuel.placement.pins import EatHere, NoFood, OnlyInLastHour, Pin, Swap
 
 PIN_TABLES: dict[str, type[Pin]] = {
     "eat_here": EatHere,

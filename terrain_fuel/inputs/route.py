@@ -6,6 +6,7 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
+from terrain_fuel.facts import Fact, fact
 from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.inputs.download import SILENCE_S, Progress
 from terrain_fuel.inputs.elevation import heights_at, relief_around
@@ -113,7 +114,7 @@ def _with_heights(
     elevation_m, interpolated = bridge_gaps(joined, track, point_numbers)
     notes = _height_notes(track, interpolated, point_numbers)
     if flat_zero and tile_m is not unknown and not np.isnan(tile_m).all():
-        notes = (f"Every height in {track.source} is 0: heights are taken from tiles.", *notes)
+        notes = (fact("heights_all_zero", source=track.source), *notes)
     from_file, from_tiles = ~np.isnan(file_m), np.isnan(file_m) & ~np.isnan(joined)
     names = [name for name, used in (("file", from_file), ("tiles", from_tiles)) if used.any()]
     return replace(
@@ -126,14 +127,18 @@ def _with_heights(
     )
 
 
-def _height_notes(track: Track, interpolated: BoolArray, point_numbers: NDArray[np.intp]) -> tuple[str, ...]:
+def _height_notes(track: Track, interpolated: BoolArray, point_numbers: NDArray[np.intp]) -> tuple[Fact, ...]:
     """Return what is to be said of heights that were bridged."""
     missing = np.flatnonzero(interpolated)
     if not missing.size:
         return ()
     first = int(missing[0])
-    many = f"{missing.size} points have" if missing.size > 1 else "One point has"
     return (
-        f"{many} no height, the first is point {point_numbers[first]} of {track.source} at"
-        f" {track.distance_m[first] / 1000.0:.1f} km: heights are bridged in straight lines.",
+        fact(
+            "heights_bridged",
+            count=int(missing.size),
+            first=int(point_numbers[first]),
+            source=track.source,
+            at_m=float(track.distance_m[first]),
+        ),
     )

@@ -7,7 +7,7 @@ from dataclasses import MISSING, Field, fields
 from datetime import datetime
 from pathlib import Path
 from types import UnionType
-from typing import Any, TypeVar, get_args, get_type_hints
+from typing import Any, Literal, TypeVar, get_args, get_origin, get_type_hints
 
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.ranges import allowed_text
@@ -72,7 +72,7 @@ def build_settings(
     for key, value in table.items():
         if key not in settings:
             raise SettingsError(_unknown(where, key, key, tuple(settings)))
-        hint = _without_none(hints[key])
+        hint = _plain_type(hints[key])
         try:
             values[key] = _coerce(value, hint)
         except (TypeError, ValueError, OverflowError):
@@ -99,8 +99,10 @@ def _unknown(where: str, shown: str, name: str, allowed: tuple[str, ...]) -> str
     return f"{where} {shown} is not a setting; allowed are {', '.join(allowed)}; {advice}"
 
 
-def _without_none(hint: Any) -> Any:
-    """Return the type of a setting that may be left open, None apart: TOML has no None."""
+def _plain_type(hint: Any) -> Any:
+    """Return the type that a setting has in TOML: no None, and a word from a list is text."""
+    if get_origin(hint) is Literal:
+        return str
     kinds = [kind for kind in get_args(hint) if kind is not type(None)]
     return kinds[0] if isinstance(hint, UnionType) else hint
 

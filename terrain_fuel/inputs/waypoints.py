@@ -1,7 +1,11 @@
 """Waypoints tied to the road: each place gets the distance at which the rider passes it."""
 
+from collections.abc import Iterator
+
 import numpy as np
 from numpy.typing import NDArray
+from shapely import STRtree, linestrings
+from shapely import points as shapely_points
 
 from terrain_fuel.equations.geodesy import earth_centred_m
 from terrain_fuel.frozen import FloatArray
@@ -17,6 +21,11 @@ SAME_ROAD_M = 50.0
 
 NEXT_PASS_M = 1000.0
 """Passes closer along the road than this are one, as on a staircase of hairpins."""
+
+ROUNDING_M = 0.01
+"""Added to a reach so that rounding leaves nothing out."""
+
+Numbers = NDArray[np.intp]
 
 
 def tie_waypoints(
@@ -42,54 +51,73 @@ def tie_waypoints(
     and the poles are no special cases; a leg of 10 km sags 2 m
     below the ellipsoid, one of 1 km 2 cm.
     """
-    points = earth_centred_m(lat_deg, lon_deg)
-    legs_m = np.linalg.norm(np.diff(points, axis=0), axis=1)
-    found = []
-    for waypoint in waypoints:
-        place = earth_centred_m(waypoint.lat_deg, waypoint.lon_deg)
-        for at_m, offset_m in _passes(points, legs_m, distance_m, place):
-            near = offset_m <= BESIDE_ROAD_M
-            found.append(
-                Waypoint(
-                    name=waypoint.name,
-                    kind=waypoint_kind(waypoint) if near else "place",
-                    lat_deg=waypoint.lat_deg,
-                    lon_deg=waypoint.lon_deg,
-                    distance_m=at_m,
-                    offset_m=offset_m,
-                    symbol=waypoint.symbol,
-                    type=waypoint.type,
-                    comment=waypoint.comment,
-                )
-            )
+    if not waypoints:
+        return ()
+    places_deg = np.array([(waypoint.lat_deg, waypoint.lon_deg) for waypoint in waypoints])
+    passes = _passes(earth_centred_m(lat_deg, lon_deg), distance_m, earth_centred_m(*places_deg.T))
+    found = [
+        Waypoint(
+            name=waypoint.name,
+            kind=waypoint_kind(waypoint) if offset_m <= BESIDE_ROAD_M else "place",
+            lat_deg=waypoint.lat_deg,
+            lon_deg=waypoint.lon_deg,
+            distance_m=at_m,
+            offset_m=offset_m,
+            symbol=waypoint.symbol,
+            type=waypoint.type,
+            comment=waypoint.comment,
+        )
+        for waypoint, at_m, offset_m in ((waypoints[i], at_m, offset_m) for i, at_m, offset_m in passes)
+    ]
     return tuple(sorted(found, key=lambda tied: tied.distance_m))
 
 
 def _passes(
-    points: FloatArray, legs_m: FloatArray, distance_m: FloatArray, place: FloatArray
-) -> list[tuple[float, float]]:
-    """Return (distance along the road, distance off it) of every pass, the nearest at least [m]."""
-    legs = _legs_within_reach(points, legs_m, place)
-    start, along = points[legs], points[legs + 1] - points[legs]
-    share = np.einsum("ij,ij->i", place - start, along) / np.einsum("ij,ij->i", along, along)
+    points: FloatArray, distance_m: FloatArray, places: FloatArray
+) -> Iterator[tuple[int, float, float]]:
+    """Return (place, distance along the road, distance off it) of every pass, the nearest at least [m]."""
+    place, leg = _pairs_within_reach(points, places)
+    offset, share = _aside(points, leg, places[place])
+    at = distance_m[leg] + share * (distance_m[leg + 1] - distance_m[leg])
+    nearest = np.full(len(places), np.inf)
+    np.minimum.at(nearest, place, offset)
+    beside = nearest <= BESIDE_ROAD_M
+    farthest = np.where(beside, np.minimum(nearest + SAME_ROAD_M, BESIDE_ROAD_M), nearest)
+    close = offset <= farthest[place]
+    place, at, offset = place[close], at[close], offset[close]
+    another = np.diff(at, prepend=0.0) > NEXT_PASS_M
+    starts = (np.diff(place, prepend=-1) > 0) | (another & beside[place])
+    of_pass = np.cumsum(starts) - 1
+    # the nearest of each pass, the first of equals
+    by_offset = np.lexsort((offset, of_pass))
+    best = by_offset[np.flatnonzero(np.diff(of_pass[by_offset], prepend=-1))]
+    return zip(place[best].tolist(), at[best].tolist(), offset[best].tolist(), strict=True)
+
+
+def _pairs_within_reach(points: FloatArray, places: FloatArray) -> tuple[Numbers, Numbers]:
+    """Return places and legs that may hold a pass or the nearest, by place and then in road order.
+
+    Notes
+    -----
+    Looked at from above the middle of the road nothing lies farther apart than it does, however
+    far round the globe it is: what is out of reach on that picture is out of reach.
+    """
+    middle = points.mean(axis=0)
+    flat = np.linalg.svd(middle[None, :])[2][1:].T
+    ends = (points - middle) @ flat
+    tree = STRtree(np.asarray(linestrings(np.stack([ends[:-1], ends[1:]], axis=1))))
+    seen = shapely_points((places - middle) @ flat)
+    _, near = tree.query_nearest(seen, all_matches=False)
+    at_most, _ = _aside(points, near, places)
+    reach = np.where(at_most <= BESIDE_ROAD_M, at_most + SAME_ROAD_M, at_most)
+    place, leg = tree.query(seen, predicate="dwithin", distance=reach + ROUNDING_M)
+    order = np.lexsort((leg, place))
+    return place[order], leg[order]
+
+
+def _aside(points: FloatArray, leg: Numbers, places: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Return how far each place lies from its leg [m] and at which share of the leg, shapes (k,)."""
+    start, along = points[leg], points[leg + 1] - points[leg]
+    share = np.einsum("ij,ij->i", places - start, along) / np.einsum("ij,ij->i", along, along)
     share = np.clip(share, 0.0, 1.0)
-    offset = np.linalg.norm(start + share[:, None] * along - place, axis=1)
-    at = distance_m[legs] + share * (distance_m[legs + 1] - distance_m[legs])
-    nearest = float(offset.min())
-    if nearest > BESIDE_ROAD_M:
-        i = int(offset.argmin())
-        return [(float(at[i]), nearest)]
-    close = offset <= min(nearest + SAME_ROAD_M, BESIDE_ROAD_M)
-    at, offset = at[close], offset[close]
-    new_pass = np.flatnonzero(np.diff(at) > NEXT_PASS_M) + 1
-    best = [int(group[offset[group].argmin()]) for group in np.split(np.arange(at.size), new_pass)]
-    return [(float(at[i]), float(offset[i])) for i in best]
-
-
-def _legs_within_reach(points: FloatArray, legs_m: FloatArray, place: FloatArray) -> NDArray[np.intp]:
-    """Return the legs that could hold the nearest place or a pass, in road order, shape (k,)."""
-    from_points = np.linalg.norm(points - place, axis=1)
-    # no leg comes nearer than half of what its two ends and its length leave
-    nearest_possible = 0.5 * (from_points[:-1] + from_points[1:] - legs_m)
-    reach = max(float(from_points.min()), BESIDE_ROAD_M)
-    return np.flatnonzero(nearest_possible <= reach)
+    return np.linalg.norm(start + share[:, None] * along - places, axis=1), share

@@ -1,7 +1,5 @@
 """The speed that bends, a wet road and the rider's habit allow, with braking begun in time."""
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from terrain_fuel.day import Day
@@ -11,27 +9,6 @@ from terrain_fuel.frozen import FloatArray
 from terrain_fuel.pace.model import WALKING_PACE_M_S
 from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.model import Profile
-
-
-@dataclass(frozen=True, slots=True)
-class Handling:
-    """How a rider takes bends and descents.
-
-    ``lean_g`` is the sideways acceleration in bends and ``braking_g`` the even slowing before
-    them, in units of g; ``top_m_s`` is the speed the rider lets the bicycle reach [m/s].
-    """
-
-    lean_g: float
-    braking_g: float
-    top_m_s: float
-
-
-HANDLING = {
-    "cautious": Handling(lean_g=0.20, braking_g=0.12, top_m_s=45.0 / 3.6),
-    "steady": Handling(lean_g=0.25, braking_g=0.15, top_m_s=55.0 / 3.6),
-    "practised": Handling(lean_g=0.30, braking_g=0.20, top_m_s=65.0 / 3.6),
-}
-"""Far inside what tyres hold, about 1 g dry [Br]_; the steps are common practice (no source)."""
 
 WET_SHARE = 2.0 / 3.0
 """What a wet road leaves of lean and braking: 0.2 g of 0.3 g, from memory."""
@@ -52,12 +29,12 @@ def speed_limit(profile: Profile, rider: Rider, day: Day) -> FloatArray:
     rider : whose ``descending`` habit sets lean, braking and top speed
     day : whose wet surface lowers lean and braking
     """
-    handling = HANDLING[rider.descending]
+    habit = rider.descending_habit
     grip = WET_SHARE if day.surface_wet else 1.0
-    bend = np.maximum(corner_speed(profile.radius_m, grip * handling.lean_g), SLOWEST_BEND_M_S)
-    top = handling.top_m_s
+    bend = np.maximum(corner_speed(profile.radius_m, grip * habit.lean_g), SLOWEST_BEND_M_S)
+    top = habit.top_m_s
     limit = np.where(np.isnan(bend), UNKNOWN_BENDS_SHARE * top, np.fmin(bend, top))
-    return braked(profile.distance_m, limit, grip * handling.braking_g * GRAVITY_M_S2)
+    return braked(profile.distance_m, limit, grip * habit.braking_g * GRAVITY_M_S2)
 
 
 def braked(distance_m: FloatArray, limit_m_s: FloatArray, braking_m_s2: float) -> FloatArray:

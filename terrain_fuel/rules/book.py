@@ -1,13 +1,21 @@
 """All rules by name, and the rider's weights on them."""
 
-import numpy as np
-
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.rider import Rider
 from terrain_fuel.rules import carrying, eating, order, safety, sipping
-from terrain_fuel.rules.model import Kind, Rule
-from terrain_fuel.rules.situation import IntArray, Situation
+from terrain_fuel.rules.model import (
+    BiteRule,
+    ChoiceRule,
+    EdgeRule,
+    GapRule,
+    ItemRule,
+    PairRule,
+    PlaceRule,
+    Rule,
+    SipRule,
+)
+from terrain_fuel.rules.road import IntArray, Road
 
 MOST_WEIGHT = 5.0
 
@@ -16,9 +24,14 @@ RULES: tuple[Rule, ...] = (
 )  # fmt: skip
 
 
-def rules_of(kind: Kind) -> tuple[Rule, ...]:
-    """Return the rules of one kind, in the book's order."""
-    return tuple(rule for rule in RULES if rule.kind == kind)
+BITE_RULES = tuple(rule for rule in RULES if isinstance(rule, BiteRule))
+PLACE_RULES = tuple(rule for rule in RULES if isinstance(rule, PlaceRule))
+EDGE_RULES = tuple(rule for rule in RULES if isinstance(rule, EdgeRule))
+GAP_RULES = tuple(rule for rule in RULES if isinstance(rule, GapRule))
+CHOICE_RULES = tuple(rule for rule in RULES if isinstance(rule, ChoiceRule))
+ITEM_RULES = tuple(rule for rule in RULES if isinstance(rule, ItemRule))
+PAIR_RULES = tuple(rule for rule in RULES if isinstance(rule, PairRule))
+SIP_RULES = tuple(rule for rule in RULES if isinstance(rule, SipRule))
 
 
 def rule_named(name: str) -> Rule:
@@ -46,7 +59,7 @@ def weights_for(rider: Rider) -> dict[str, float]:
         For an unknown name, a weight outside 0 to 5, or a veto: no setting switches safety off.
     """
     weights = {rule.name: rule.weight for rule in RULES}
-    for name, weight in rider.rule_weights:
+    for name, weight in dict(rider.rule_weights).items():
         if rule_named(name).veto:
             raise SettingsError(
                 f"rules: {name!r} is a safety veto with weight {weight:g}; it always holds; take the line out"
@@ -59,14 +72,10 @@ def weights_for(rider: Rider) -> dict[str, float]:
     return weights
 
 
-def score_sips(road: Situation, bites: IntArray, rider: Rider) -> FloatArray:
-    """Return how good a sip is at every place, 0 where it is forbidden, shape (n,).
+def sip_costs(road: Road, bites: IntArray, rider: Rider) -> dict[SipRule, FloatArray]:
+    """Return what each rule charges for a sip at every place, inf where it is forbidden, shape (n,).
 
     ``bites`` are the indices of the places where something is eaten.
     """
     weights = weights_for(rider)
-    cost = np.zeros(road.size)
-    for rule in rules_of("sip"):
-        cost += rule.cost(weights[rule.name], road, bites)
-    score: FloatArray = np.exp(-cost)
-    return score
+    return {rule: rule.cost(weights[rule.name], road, bites) for rule in SIP_RULES}

@@ -4,11 +4,12 @@ import numpy as np
 
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.pantry import Item
-from terrain_fuel.rules.model import Rule, ramp
-from terrain_fuel.rules.situation import Situation
+from terrain_fuel.rules.model import ItemRule, Rule
+from terrain_fuel.rules.ramp import ramp
+from terrain_fuel.rules.road import Road
 
 
-def one_handed(road: Situation, item: Item, portions: int) -> FloatArray:
+def one_handed(road: Road, item: Item, portions: int) -> FloatArray:
     """What needs two hands to open waits for a halt, or for the easiest road.
 
     Common practice (no source).
@@ -23,7 +24,7 @@ def one_handed(road: Situation, item: Item, portions: int) -> FloatArray:
     return np.where(road.stop >= 0, 1.0, ramp(road.hands, 0.7, 1.0, 0.05, 0.4))
 
 
-def reach(road: Situation, item: Item, portions: int) -> FloatArray:
+def reach(road: Road, item: Item, portions: int) -> FloatArray:
     """What can't be reached isn't eaten: with no pocket or bag in reach, food waits for a halt.
 
     Common practice (no source).
@@ -36,7 +37,14 @@ def reach(road: Situation, item: Item, portions: int) -> FloatArray:
     return np.where((road.stop >= 0) | (road.slots_in_reach > 0), 1.0, 0.05)
 
 
-RULES = (
-    Rule("one_handed", "carrying", "item", one_handed, "opens with one hand"),
-    Rule("reach", "carrying", "item", reach, "within reach"),
+RULES: tuple[Rule, ...] = (
+    ItemRule(
+        name="one_handed",
+        score=one_handed,
+        speaks_for=lambda m: m.item.one_handed and bool(m.here.hands[0] < 0.7),
+    ),
+    ItemRule(
+        name="reach",
+        score=reach,
+    ),
 )

@@ -4,15 +4,17 @@ import numpy as np
 
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.pantry import Item
-from terrain_fuel.rules.model import Gap, Rule, ramp
-from terrain_fuel.rules.situation import Situation
+from terrain_fuel.rules.gaps import Gap
+from terrain_fuel.rules.model import EdgeRule, GapRule, ItemRule, PlaceRule, Rule
+from terrain_fuel.rules.ramp import ramp
+from terrain_fuel.rules.road import Road
 
 CLIMB_RHYTHM_S = 45 * 60.0
 SMALL_BITE_G = 22.0
 LARGE_BITE_G = 45.0
 
 
-def first_food(road: Situation) -> FloatArray:
+def first_food(road: Road) -> FloatArray:
     """First food about half an hour in: before that breakfast still serves.
 
     Common practice (no source); the habit ``first_food_min`` sets the time.
@@ -25,7 +27,7 @@ def first_food(road: Situation) -> FloatArray:
     return _bell(road.clock_s - road.first_food_s, road.first_food_s / 5, _late_s(road))
 
 
-def last_food(road: Situation) -> FloatArray:
+def last_food(road: Road) -> FloatArray:
     """The last food no longer before the end than the rhythm allows.
 
     Common practice (no source): what is missing late cannot be caught up.
@@ -39,7 +41,7 @@ def last_food(road: Situation) -> FloatArray:
     return _bell(np.maximum(left_s - road.eat_every_s, 0.0), 1.0, _late_s(road))
 
 
-def rhythm(road: Situation, gap: Gap) -> FloatArray:
+def rhythm(road: Road, gap: Gap) -> FloatArray:
     """A part of an item every 20 minutes; on a climb of an hour, every 45; sooner at a crest.
 
     Common practice (no source); trials feed every 15 to 20 min [ACSM07]_, [Bu11]_ (from
@@ -58,7 +60,7 @@ def rhythm(road: Situation, gap: Gap) -> FloatArray:
     return _bell(gap.gap_s - ideal_s, early_s, _late_s(road))
 
 
-def crest(road: Situation) -> FloatArray:
+def crest(road: Road) -> FloatArray:
     """At the top before a descent: the heart rate drops on the way down, so it digests best there.
 
     Common practice (no source).
@@ -78,7 +80,7 @@ def crest(road: Situation) -> FloatArray:
     return np.where(road.crest >= 0, elsewhere + (near - elsewhere) * size, elsewhere)
 
 
-def crest_passed(road: Situation, gap: Gap) -> FloatArray:
+def crest_passed(road: Road, gap: Gap) -> FloatArray:
     """Do not go over a top without food: the next chance comes at the bottom.
 
     Common practice (no source).
@@ -91,7 +93,7 @@ def crest_passed(road: Situation, gap: Gap) -> FloatArray:
     return np.asarray(0.2**gap.crests_missed)
 
 
-def gentle_descent(road: Situation) -> FloatArray:
+def gentle_descent(road: Road) -> FloatArray:
     """Level road or a slight descent: chewing competes with breathing uphill, hands are busy on the steep.
 
     Common practice (no source).
@@ -106,7 +108,7 @@ def gentle_descent(road: Situation) -> FloatArray:
     return np.where(road.grade > 0, uphill, downhill)
 
 
-def easy_breathing(road: Situation) -> FloatArray:
+def easy_breathing(road: Road) -> FloatArray:
     """Where the effort is low enough to chew and swallow.
 
     Common practice (no source).
@@ -119,7 +121,7 @@ def easy_breathing(road: Situation) -> FloatArray:
     return ramp(road.effort, 0.65, 1.0, 1.0, 0.2)
 
 
-def small_bites(road: Situation, item: Item, portions: int) -> FloatArray:
+def small_bites(road: Road, item: Item, portions: int) -> FloatArray:
     """A part of an item at a time, the rest back in the pocket: little and often stays down best.
 
     Common practice (no source).
@@ -134,22 +136,22 @@ def small_bites(road: Situation, item: Item, portions: int) -> FloatArray:
     return np.full(road.size, by_size * (1.0 if portions == 1 else 0.8))
 
 
-def long_climb_soft(road: Situation, item: Item, portions: int) -> FloatArray:
+def long_climb_soft(road: Road, item: Item, portions: int) -> FloatArray:
     """On a climb of an hour: something small and soft, for a long climb is not a fast.
 
     Common practice (no source).
 
-    >>> long_climb_soft(imagine_place(on_long_climb=True), JELLY, 1)
+    >>> long_climb_soft(imagine_place(on_long_climb=True), RAISINS, 1)
     array([1.])
     >>> long_climb_soft(imagine_place(on_long_climb=True), BAR, 1)
     array([0.15])
     """
     small = portions * item.portion_carbohydrate_g <= SMALL_BITE_G
-    fits = (1.0 if small else 0.5) if item.soft or item.kind == "gel" else 0.15
+    fits = (1.0 if small else 0.5) if item.soft or item.traits.unchewed else 0.15
     return np.where(road.on_long_climb, fits, 1.0)
 
 
-def top_up(road: Situation, gap: Gap) -> FloatArray:
+def top_up(road: Road, gap: Gap) -> FloatArray:
     """Eat in the ten minutes before a climb of an hour.
 
     Common practice (no source).
@@ -162,7 +164,7 @@ def top_up(road: Situation, gap: Gap) -> FloatArray:
     return np.asarray(0.25**gap.feet_missed)
 
 
-def _late_s(road: Situation) -> float:
+def _late_s(road: Road) -> float:
     """Return how far past its time a bite still scores 0.6 [s]."""
     return max(120.0, min((road.longest_gap_s - road.eat_every_s) / 2, road.eat_every_s / 5))
 
@@ -173,15 +175,60 @@ def _bell(off_s: FloatArray, early_s: FloatArray | float, late_s: float) -> Floa
     return np.asarray(np.exp(-0.5 * (off_s / width_s) ** 2))
 
 
-RULES = (
-    Rule("first_food", "eating", "first", first_food, "first food about half an hour in"),
-    Rule("last_food", "eating", "last", last_food, "nothing long without food before the end"),
-    Rule("rhythm", "eating", "gap", rhythm, "keeps the rhythm", source="ACSM07"),
-    Rule("crest", "eating", "place", crest, "easier to digest on the way down"),
-    Rule("crest_passed", "eating", "gap", crest_passed, "no crest is passed without food", weight=2.5),
-    Rule("gentle_descent", "eating", "place", gentle_descent, "level or gently downhill"),
-    Rule("easy_breathing", "eating", "place", easy_breathing, "breathing is easy here"),
-    Rule("small_bites", "eating", "item", small_bites, "a small bite"),
-    Rule("long_climb_soft", "eating", "item", long_climb_soft, "small and soft on the long climb"),
-    Rule("top_up", "eating", "gap", top_up, "topped up before the long climb"),
+RULES: tuple[Rule, ...] = (
+    EdgeRule(
+        name="first_food",
+        score=first_food,
+        edge="start",
+        keeps_time=True,
+    ),
+    EdgeRule(
+        name="last_food",
+        score=last_food,
+        edge="finish",
+        names_place=True,
+    ),
+    GapRule(
+        name="rhythm",
+        score=rhythm,
+        source="ACSM07",
+        counts_from_start=False,
+        keeps_time=True,
+    ),
+    PlaceRule(
+        name="crest",
+        score=crest,
+        names_place=True,
+        leads=lambda road: road.crest >= 0,
+    ),
+    GapRule(
+        name="crest_passed",
+        score=crest_passed,
+        weight=2.5,
+        names_place=True,
+    ),
+    PlaceRule(
+        name="gentle_descent",
+        score=gentle_descent,
+        names_place=True,
+    ),
+    PlaceRule(
+        name="easy_breathing",
+        score=easy_breathing,
+        names_place=True,
+    ),
+    ItemRule(
+        name="small_bites",
+        score=small_bites,
+    ),
+    ItemRule(
+        name="long_climb_soft",
+        score=long_climb_soft,
+        speaks_for=lambda m: bool(m.here.on_long_climb[0]),
+    ),
+    GapRule(
+        name="top_up",
+        score=top_up,
+        names_place=True,
+    ),
 )

@@ -1,113 +1,220 @@
-"""What a rule is, and how scores become costs."""
+"""What a rule is, the kinds there are, and how scores become costs."""
 
+from abc import ABC, abstractmethod
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Literal
 
 import numpy as np
 
-from terrain_fuel.frozen import FloatArray
-from terrain_fuel.rules.situation import Occasion, Situation
+from terrain_fuel.facts import Fact, fact
+from terrain_fuel.frozen import BoolArray, FloatArray
+from terrain_fuel.pantry import Item
+from terrain_fuel.rules.gaps import Gap
+from terrain_fuel.rules.road import IntArray, Road
 
-Family = Literal["eating", "order", "carrying", "safety", "sipping"]
-Kind = Literal["place", "item", "gap", "first", "last", "pair", "sip"]
+SipKind = Literal["bite", "climb", "steady", "refill"]
+"""What a sip is for: a bite just eaten, a climb, steady drinking, a bottle soon to be filled."""
 
 LEAST_SOFT_SCORE = 0.02
 """No soft rule goes below this: only a veto is zero."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Gap:
-    """The road ridden between one bite and the next; all shapes (before, places).
+class Moment:
+    """A bite that might stand at some places, in its row.
 
-    ``gap_s`` is the clock time between them; ``crests_missed`` and ``feet_missed`` add up the
-    sizes of the occasions that lie wholly between them.
+    Parameters
+    ----------
+    here : the road at those places, shape (n,)
+    item, portions : what is eaten
+    before : the item eaten before, None for the first bite
+    gap_before : the gap from the bite before, or from the start, to each place, shapes (1, n)
+    arrival, gap_after : the road at the next bite and the gap to it from each place, shapes (n, 1);
+        None for the last bite
     """
 
-    gap_s: FloatArray
-    crests_missed: FloatArray
-    feet_missed: FloatArray
+    here: Road
+    item: Item
+    portions: int
+    before: Item | None
+    gap_before: Gap
+    arrival: Road | None
+    gap_after: Gap | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Rule:
-    """A named reason to like a choice or to forbid it.
+    """A named reason to like a choice or to forbid it; its kinds say what it looks at.
 
-    ``score`` maps what its kind is given to scores in [0, 1]:
+    Scores lie in [0, 1]. They multiply, each to the power of its weight, so a weight of 0 switches a rule
+    off and the order of rules cannot matter.
 
-    ===== ==================================== ========================================
-    kind  is given                             scores
-    ===== ==================================== ========================================
-    place road                                 a bite at each place
-    item  road, item, portions                 that bite at each place
-    first road                                 the first bite at each place
-    last  road                                 the last bite at each place
-    gap   road, gap                            arriving at each place after such a gap
-    pair  road, item before, item              that item after the other, at each place
-    sip   road, places of the bites            a sip at each place
-    ===== ==================================== ========================================
-
-    Scores multiply, each to the power of its weight, so a weight of 0 switches a rule off and
-    the order of rules cannot matter. ``veto`` marks a rule whose zero forbids, whatever the
-    rider's weights. ``source`` is a key of REFERENCES.md or "common practice (no source)";
-    ``says`` is how the rider is told.
+    Parameters
+    ----------
+    name : stable name, by which the rider weighs it and plan.json cites it
+    source : a key of REFERENCES.md or "common practice (no source)"
+    weight : of its cost, unless the rider has another wish
+    veto : a score of zero forbids, whatever the rider's weights
+    names_place : it may be named as the reason why a bite stands where it does
     """
 
     name: str
-    family: Family
-    kind: Kind
-    score: Callable[..., Any]
-    says: str
     source: str = "common practice (no source)"
     weight: float = 1.0
     veto: bool = False
+    names_place: bool = False
 
-    def cost(self, weight: float, *given: object) -> FloatArray:
+    @property
+    def told(self) -> Fact:
+        """What the rider is told when the rule decided."""
+        return fact(f"rule_{self.name}")
+
+    def priced(self, weight: float, score: FloatArray) -> FloatArray:
         """Return -weight ln(score); inf where a veto scores 0."""
-        score = np.asarray(self.score(*given), dtype=np.float64)
+        score = np.asarray(score, dtype=np.float64)
         if self.veto:
             return np.where(score > 0, 0.0, np.inf)
         return -weight * np.log(np.clip(score, LEAST_SOFT_SCORE, 1.0))
 
 
-def ramp(value: FloatArray | float, low: float, high: float, at_low: float, at_high: float) -> FloatArray:
-    """Return a straight line from ``at_low`` at ``low`` to ``at_high`` at ``high``, level outside.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BiteRule(Rule, ABC):
+    """A rule of what is eaten."""
 
-    >>> float(ramp(0.5, 0.0, 1.0, 1.0, 0.2))
-    0.6
+    @abstractmethod
+    def moment_cost(self, weight: float, moment: Moment) -> FloatArray | None:
+        """Return what the rule charges at each place of a bite, shape (n,), None if it has no say."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlaceRule(BiteRule):
+    """Scores a bite of anything at each place of a road.
+
+    ``leads`` tells where the rule is the first reason named, whatever else decided.
     """
-    return np.asarray(np.interp(value, [low, high], [at_low, at_high]), dtype=np.float64)
+
+    score: Callable[[Road], FloatArray]
+    leads: Callable[[Road], BoolArray] | None = None
+
+    def cost(self, weight: float, road: Road) -> FloatArray:
+        """Return the cost of a bite at each place, shape (n,)."""
+        return self.priced(weight, self.score(road))
+
+    def moment_cost(self, weight: float, moment: Moment) -> FloatArray:
+        """Return the cost at each place."""
+        return self.cost(weight, moment.here)
 
 
-def missed(occasions: tuple[Occasion, ...], before_m: FloatArray, after_m: FloatArray) -> FloatArray:
-    """Return the summed size of occasions that lie wholly between two bites.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EdgeRule(BiteRule):
+    """Scores the first bite after the start, or the last before the finish, at each place of a road.
 
-    Parameters
-    ----------
-    occasions : in road order, their windows not overlapping
-    before_m, after_m : shapes (b,) and (n,), where the earlier and the later bite stand [m]
-
-    Returns
-    -------
-    array, shape (b, n)
-
-    >>> top = Occasion(at_m=1000.0, start_m=800.0, end_m=1200.0, size=0.5)
-    >>> missed((top,), np.array([0.0, 900.0]), np.array([1100.0, 2000.0]))
-    array([[0. , 0.5],
-           [0. , 0. ]])
+    ``keeps_time`` marks the rule that says when the first bite is due.
     """
-    size = np.concatenate(([0.0], np.cumsum([each.size for each in occasions])))
-    ends = np.array([each.end_m for each in occasions])
-    starts = np.array([each.start_m for each in occasions])
-    passed = size[np.searchsorted(ends, after_m, side="left")]
-    begun = size[np.searchsorted(starts, before_m, side="left")]
-    return np.asarray(np.maximum(0.0, passed[None, :] - begun[:, None]))
+
+    score: Callable[[Road], FloatArray]
+    edge: Literal["start", "finish"]
+    keeps_time: bool = False
+
+    def cost(self, weight: float, road: Road) -> FloatArray:
+        """Return the cost of that bite at each place, shape (n,)."""
+        return self.priced(weight, self.score(road))
+
+    def moment_cost(self, weight: float, moment: Moment) -> FloatArray | None:
+        """Return the cost at each place, None for a bite in the middle of the row."""
+        at_edge = moment.before is None if self.edge == "start" else moment.arrival is None
+        return self.cost(weight, moment.here) if at_edge else None
 
 
-def gaps_between(road: Situation, before_m: FloatArray, before_s: FloatArray) -> Gap:
-    """Return the gaps from each earlier bite to every place of the road."""
-    return Gap(
-        gap_s=road.clock_s[None, :] - before_s[:, None],
-        crests_missed=missed(road.crests, before_m, road.distance_m),
-        feet_missed=missed(road.feet, before_m, road.distance_m),
-    )
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GapRule(BiteRule):
+    """Scores arriving at each place after a gap without food.
+
+    ``counts_from_start`` is False for a rule that has no say in the gap before the first bite;
+    ``keeps_time`` marks the rule that says when the next bite is due.
+    """
+
+    score: Callable[[Road, Gap], FloatArray]
+    counts_from_start: bool = True
+    keeps_time: bool = False
+
+    def cost(self, weight: float, road: Road, gap: Gap) -> FloatArray:
+        """Return the cost of each gap, shape (before, places)."""
+        return self.priced(weight, self.score(road, gap))
+
+    def moment_cost(self, weight: float, moment: Moment) -> FloatArray:
+        """Return the cost of the gaps on both sides, the bites around staying where they are."""
+        cost = np.zeros(moment.here.size)
+        if moment.before is not None or self.counts_from_start:
+            cost += self.cost(weight, moment.here, moment.gap_before)[0]
+        if moment.arrival is not None and moment.gap_after is not None:
+            cost += self.cost(weight, moment.arrival, moment.gap_after)[:, 0]
+        return cost
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChoiceRule(BiteRule, ABC):
+    """A rule of what is eaten rather than where.
+
+    ``speaks_for`` tells whether it is a reason for an item at a moment, not just a rule that the item keeps.
+    """
+
+    speaks_for: Callable[[Moment], bool] = lambda moment: False
+
+    @abstractmethod
+    def other_cost(self, weight: float, moment: Moment, other: Item) -> FloatArray:
+        """Return the cost of one portion of another item in the same place of the row, shape (n,)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ItemRule(ChoiceRule):
+    """Scores some portions of an item at each place of a road."""
+
+    score: Callable[[Road, Item, int], FloatArray]
+
+    def cost(self, weight: float, road: Road, item: Item, portions: int) -> FloatArray:
+        """Return the cost of that bite at each place, shape (n,)."""
+        return self.priced(weight, self.score(road, item, portions))
+
+    def moment_cost(self, weight: float, moment: Moment) -> FloatArray:
+        """Return the cost at each place."""
+        return self.cost(weight, moment.here, moment.item, moment.portions)
+
+    def other_cost(self, weight: float, moment: Moment, other: Item) -> FloatArray:
+        """Return the cost of one portion of another item."""
+        return self.cost(weight, moment.here, other, 1)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PairRule(ChoiceRule):
+    """Scores an item after the item before it, at each place of a road."""
+
+    score: Callable[[Road, Item, Item], FloatArray]
+
+    def cost(self, weight: float, road: Road, before: Item, item: Item) -> FloatArray:
+        """Return the cost of that pair at each place, shape (n,)."""
+        return self.priced(weight, self.score(road, before, item))
+
+    def moment_cost(self, weight: float, moment: Moment) -> FloatArray | None:
+        """Return the cost at each place, None for the first bite."""
+        return None if moment.before is None else self.cost(weight, moment.here, moment.before, moment.item)
+
+    def other_cost(self, weight: float, moment: Moment, other: Item) -> FloatArray:
+        """Return the cost of another item after the same one."""
+        return self.cost(weight, moment.here, moment.before or moment.item, other)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SipRule(Rule):
+    """Scores a sip at each place of a road, given the places of the bites.
+
+    ``asks_for`` are the kinds of sip that stand on the road because of this rule.
+    """
+
+    score: Callable[[Road, IntArray], FloatArray]
+    asks_for: frozenset[SipKind] = frozenset()
+
+    def cost(self, weight: float, road: Road, bites: IntArray) -> FloatArray:
+        """Return the cost of a sip at each place, shape (n,)."""
+        return self.priced(weight, self.score(road, bites))

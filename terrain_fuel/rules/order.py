@@ -4,14 +4,15 @@ import numpy as np
 
 from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.pantry import Item
-from terrain_fuel.rules.model import Rule, ramp
-from terrain_fuel.rules.situation import Situation
+from terrain_fuel.rules.model import ItemRule, PairRule, Rule
+from terrain_fuel.rules.ramp import ramp
+from terrain_fuel.rules.road import Road
 
 FATIGUE_FROM_S = 2 * 3600.0
 FATIGUE_FULL_S = 3 * 3600.0
 
 
-def early_s(road: Situation) -> float:
+def early_s(road: Road) -> float:
     """Return how long the early part lasts: the first hour, or a third of a short ride [s].
 
     >>> early_s(imagine_place()), early_s(imagine_place(elapsed_s=5400.0))
@@ -20,7 +21,7 @@ def early_s(road: Situation) -> float:
     return min(3600.0, road.elapsed_s / 3)
 
 
-def in_final_hour(road: Situation) -> BoolArray:
+def in_final_hour(road: Road) -> BoolArray:
     """Return where the final hour runs (the last third of a short ride).
 
     >>> in_final_hour(imagine_place(clock_s=3.5 * 3600)), in_final_hour(imagine_place())
@@ -29,7 +30,7 @@ def in_final_hour(road: Situation) -> BoolArray:
     return np.asarray(road.to_finish_s < min(3600.0, road.elapsed_s / 3))
 
 
-def slow_early(road: Situation, item: Item, portions: int) -> FloatArray:
+def slow_early(road: Road, item: Item, portions: int) -> FloatArray:
     """Slow, solid food first: it lasts, and the stomach still takes it.
 
     Common practice (no source).
@@ -40,15 +41,15 @@ def slow_early(road: Situation, item: Item, portions: int) -> FloatArray:
     array([0.1])
     """
     share = road.clock_s / road.elapsed_s
-    if item.kind == "solid":
+    if item.traits.slow:
         fades = 0.5 if item.timing == "early" else 1.0
         return ramp(share, 0.5, 0.75, 1.0, fades)
-    too_soon = 0.1 if item.kind == "gel" else 0.35
+    too_soon = 0.1 if item.traits.unchewed else 0.35
     begins_s = early_s(road)
     return ramp(road.clock_s, begins_s, 1.25 * begins_s, too_soon, 1.0)
 
 
-def quick_late(road: Situation, item: Item, portions: int) -> FloatArray:
+def quick_late(road: Road, item: Item, portions: int) -> FloatArray:
     """Sugary things from the second hour, and what is kept for late in the second half.
 
     Common practice (no source).
@@ -63,12 +64,12 @@ def quick_late(road: Situation, item: Item, portions: int) -> FloatArray:
     return ramp(road.clock_s / road.elapsed_s, 0.35, 0.55, 0.2, 1.0)
 
 
-def final_hour(road: Situation, item: Item, portions: int) -> FloatArray:
+def final_hour(road: Road, item: Item, portions: int) -> FloatArray:
     """Quick sweets in the final hour: nothing slow is digested in time.
 
     Common practice (no source).
 
-    >>> final_hour(imagine_place(clock_s=3.5 * 3600), TUBE, 1)
+    >>> final_hour(imagine_place(clock_s=3.5 * 3600), SUGAR, 1)
     array([1.])
     >>> final_hour(imagine_place(clock_s=3.5 * 3600), BAR, 1)
     array([0.15])
@@ -76,12 +77,12 @@ def final_hour(road: Situation, item: Item, portions: int) -> FloatArray:
     ending = in_final_hour(road)
     if item.timing == "final_hour":
         return np.where(ending, 1.0, 0.08)
-    if item.kind == "solid":
+    if item.traits.slow:
         return np.where(ending, 0.15, 1.0)
     return np.where(ending, 0.75, 1.0)
 
 
-def caffeine_second_half(road: Situation, item: Item, portions: int) -> FloatArray:
+def caffeine_second_half(road: Road, item: Item, portions: int) -> FloatArray:
     """Caffeine only in the second half, never more at once than one dose allows.
 
     Late caffeine works as well as early [Cox02]_; the cap is the rider's, the single dose [EF15]_.
@@ -100,7 +101,7 @@ def caffeine_second_half(road: Situation, item: Item, portions: int) -> FloatArr
     return np.where(road.clock_s >= from_s, 1.0, 0.0)
 
 
-def caffeine_after_half(road: Situation, item: Item, portions: int) -> FloatArray:
+def caffeine_after_half(road: Road, item: Item, portions: int) -> FloatArray:
     """A rider who has switched caffeine on wants it soon after half-way, first in place of a quick bite.
 
     Taken late it works as well as early [Cox02]_; it acts within the hour [IOM]_.
@@ -113,15 +114,15 @@ def caffeine_after_half(road: Situation, item: Item, portions: int) -> FloatArra
     if road.caffeine_mg_max <= 0 or item.caffeine_mg > 0:
         return np.ones(road.size)
     share = road.clock_s / road.elapsed_s
-    return np.where((share >= 0.5) & (share <= 0.8), 0.65 if item.kind == "solid" else 0.4, 1.0)
+    return np.where((share >= 0.5) & (share <= 0.8), 0.65 if item.traits.slow else 0.4, 1.0)
 
 
-def variety(road: Situation, before: Item, item: Item) -> FloatArray:
+def variety(road: Road, before: Item, item: Item) -> FloatArray:
     """Not the same again; from the third hour sweet after sweet tires, so salty in between.
 
     Common practice (no source).
 
-    >>> variety(imagine_place(), BAR, JELLY)
+    >>> variety(imagine_place(), BAR, RAISINS)
     array([1.])
     >>> variety(imagine_place(), BAR, BAR)
     array([0.6])
@@ -132,7 +133,7 @@ def variety(road: Situation, before: Item, item: Item) -> FloatArray:
     return np.asarray(again * (1.0 - 0.35 * fatigue if sweet_twice else 1.0))
 
 
-def solids_throughout(road: Situation, before: Item, item: Item) -> FloatArray:
+def solids_throughout(road: Road, before: Item, item: Item) -> FloatArray:
     """Keep something solid going in as long as it can be chewed; never gels alone.
 
     Common practice (no source). It rests in the final hour.
@@ -142,24 +143,48 @@ def solids_throughout(road: Situation, before: Item, item: Item) -> FloatArray:
     >>> solids_throughout(imagine_place(), GEL, GEL)
     array([0.35])
     """
-    loose = (before.kind != "solid") + (item.kind != "solid")
-    gels = (before.kind == "gel") + (item.kind == "gel")
+    loose = (not before.traits.slow) + (not item.traits.slow)
+    gels = before.traits.unchewed + item.traits.unchewed
     score = 1.0 if loose < 2 else (0.8, 0.6, 0.35)[gels]
     return np.where(in_final_hour(road), 1.0, score)
 
 
-RULES = (
-    Rule("slow_early", "order", "item", slow_early, "slow and solid first"),
-    Rule("quick_late", "order", "item", quick_late, "quick sugar is kept for late"),
-    Rule("final_hour", "order", "item", final_hour, "quick sweets in the final hour"),
-    Rule(
-        "caffeine_second_half", "order", "item", caffeine_second_half, "caffeine only now",
-        source="Cox02", veto=True,
+RULES: tuple[Rule, ...] = (
+    ItemRule(
+        name="slow_early",
+        score=slow_early,
+        speaks_for=lambda m: m.item.traits.slow and bool(m.here.clock_s[0] < m.here.elapsed_s / 2),
     ),
-    Rule(
-        "caffeine_after_half", "order", "item", caffeine_after_half, "caffeine helps from here on",
+    ItemRule(
+        name="quick_late",
+        score=quick_late,
+        speaks_for=lambda m: m.item.timing in ("late", "final_hour"),
+    ),
+    ItemRule(
+        name="final_hour",
+        score=final_hour,
+        speaks_for=lambda m: not m.item.traits.slow and bool(in_final_hour(m.here)[0]),
+    ),
+    ItemRule(
+        name="caffeine_second_half",
+        score=caffeine_second_half,
+        source="Cox02",
+        veto=True,
+        speaks_for=lambda m: m.item.caffeine_mg > 0,
+    ),
+    ItemRule(
+        name="caffeine_after_half",
+        score=caffeine_after_half,
         source="Cox02",
     ),
-    Rule("variety", "order", "pair", variety, "something else than last time"),
-    Rule("solids_throughout", "order", "pair", solids_throughout, "something solid in between"),
-)  # fmt: skip
+    PairRule(
+        name="variety",
+        score=variety,
+        speaks_for=lambda m: m.before is not None,
+    ),
+    PairRule(
+        name="solids_throughout",
+        score=solids_throughout,
+        speaks_for=lambda m: m.item.traits.slow,
+    ),
+)

@@ -3,11 +3,11 @@
 import numpy as np
 
 from terrain_fuel.frozen import FloatArray
-from terrain_fuel.rules.model import Rule
-from terrain_fuel.rules.situation import Situation
+from terrain_fuel.rules.model import PlaceRule, Rule
+from terrain_fuel.rules.road import Road
 
 
-def hands_on(road: Situation) -> FloatArray:
+def hands_on(road: Road) -> FloatArray:
     """Never inside a safety flag: steep, twisting, rough, wet or gusty road wants both hands.
 
     Common practice (no source); one-handed riding wobbles more [Ji21]_.
@@ -20,7 +20,7 @@ def hands_on(road: Situation) -> FloatArray:
     return np.where(road.hands_on, 0.0, 1.0)
 
 
-def approach(road: Situation) -> FloatArray:
+def approach(road: Road) -> FloatArray:
     """Nor in the 200 m or 20 s before one: the bite must be down and the hand back.
 
     Common practice (no source).
@@ -33,7 +33,7 @@ def approach(road: Situation) -> FloatArray:
     return np.where(road.veto, 0.0, 1.0)
 
 
-def last_ten_minutes(road: Situation) -> FloatArray:
+def last_ten_minutes(road: Road) -> FloatArray:
     """Nothing to eat in the last ten minutes: it would not be absorbed before the finish.
 
     Common practice (no source).
@@ -46,7 +46,7 @@ def last_ten_minutes(road: Situation) -> FloatArray:
     return np.where(road.clock_s <= road.last_bite_s, 1.0, 0.0)
 
 
-def free_hands(road: Situation) -> FloatArray:
+def free_hands(road: Road) -> FloatArray:
     """The straighter, gentler and slower the road, the freer the hand.
 
     Common practice (no source); the score comes from the road's hands model.
@@ -59,17 +59,29 @@ def free_hands(road: Situation) -> FloatArray:
     return road.hands
 
 
-RULES = (
-    Rule(
-        "hands_on",
-        "safety",
-        "place",
-        hands_on,
-        "both hands belong on the bars there",
+RULES: tuple[Rule, ...] = (
+    PlaceRule(
+        name="hands_on",
+        score=hands_on,
         source="Ji21",
         veto=True,
+        names_place=True,
     ),
-    Rule("approach", "safety", "place", approach, "a stretch for both hands begins there", veto=True),
-    Rule("last_ten_minutes", "safety", "place", last_ten_minutes, "nothing so close to the end", veto=True),
-    Rule("free_hands", "safety", "place", free_hands, "the hands are free here"),
+    PlaceRule(
+        name="approach",
+        score=approach,
+        veto=True,
+        names_place=True,
+    ),
+    PlaceRule(
+        name="last_ten_minutes",
+        score=last_ten_minutes,
+        veto=True,
+        names_place=True,
+    ),
+    PlaceRule(
+        name="free_hands",
+        score=free_hands,
+        names_place=True,
+    ),
 )

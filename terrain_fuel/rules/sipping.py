@@ -3,13 +3,13 @@
 import numpy as np
 
 from terrain_fuel.frozen import FloatArray
-from terrain_fuel.rules.model import Rule, ramp
-from terrain_fuel.rules.situation import IntArray, Situation
+from terrain_fuel.limits import DRINK_WITHIN_S
+from terrain_fuel.rules.model import Rule, SipRule
+from terrain_fuel.rules.ramp import ramp
+from terrain_fuel.rules.road import IntArray, Road
 
-WITH_BITE_S = 120.0
 
-
-def sip_with_bite(road: Situation, bites: IntArray) -> FloatArray:
+def sip_with_bite(road: Road, bites: IntArray) -> FloatArray:
     """A mouthful with every bite, within two minutes: it helps it down and dilutes it.
 
     Common practice (no source). ``bites`` are indices of places.
@@ -24,10 +24,10 @@ def sip_with_bite(road: Situation, bites: IntArray) -> FloatArray:
     bite_s = np.sort(road.clock_s[bites])
     latest = np.searchsorted(bite_s, road.clock_s, side="right") - 1
     after_s = road.clock_s - bite_s[np.maximum(latest, 0)]
-    return np.where((latest >= 0) & (after_s <= WITH_BITE_S), 1.0, 0.6)
+    return np.where((latest >= 0) & (after_s <= DRINK_WITHIN_S.value), 1.0, 0.6)
 
 
-def sip_on_climbs(road: Situation, bites: IntArray) -> FloatArray:
+def sip_on_climbs(road: Road, bites: IntArray) -> FloatArray:
     """Keep sipping on climbs: reaching the top thirsty and draining a bottle at once is a mistake.
 
     Common practice (no source).
@@ -40,7 +40,7 @@ def sip_on_climbs(road: Situation, bites: IntArray) -> FloatArray:
     return np.where(road.on_climb, 1.0, ramp(road.grade, -0.05, -0.01, 0.3, 0.8))
 
 
-def sip_hands(road: Situation, bites: IntArray) -> FloatArray:
+def sip_hands(road: Road, bites: IntArray) -> FloatArray:
     """Reaching for the bottle takes a hand and a moment's attention.
 
     Common practice (no source).
@@ -53,7 +53,7 @@ def sip_hands(road: Situation, bites: IntArray) -> FloatArray:
     return road.hands
 
 
-def sip_safety(road: Situation, bites: IntArray) -> FloatArray:
+def sip_safety(road: Road, bites: IntArray) -> FloatArray:
     """No sip inside a safety flag or on the approach to one.
 
     Common practice (no source); one-handed riding wobbles more [Ji21]_.
@@ -66,9 +66,25 @@ def sip_safety(road: Situation, bites: IntArray) -> FloatArray:
     return np.where(road.veto | road.hands_on, 0.0, 1.0)
 
 
-RULES = (
-    Rule("sip_with_bite", "sipping", "sip", sip_with_bite, "a mouthful with the bite"),
-    Rule("sip_on_climbs", "sipping", "sip", sip_on_climbs, "keep sipping uphill"),
-    Rule("sip_hands", "sipping", "sip", sip_hands, "a hand is free for the bottle"),
-    Rule("sip_safety", "sipping", "sip", sip_safety, "both hands on the bars", source="Ji21", veto=True),
+RULES: tuple[Rule, ...] = (
+    SipRule(
+        name="sip_with_bite",
+        score=sip_with_bite,
+        asks_for=frozenset({"bite"}),
+    ),
+    SipRule(
+        name="sip_on_climbs",
+        score=sip_on_climbs,
+        asks_for=frozenset({"climb"}),
+    ),
+    SipRule(
+        name="sip_hands",
+        score=sip_hands,
+    ),
+    SipRule(
+        name="sip_safety",
+        score=sip_safety,
+        source="Ji21",
+        veto=True,
+    ),
 )

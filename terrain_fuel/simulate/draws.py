@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from terrain_fuel.carry.places import SAME_PLACE_M, refills_on_road
+from terrain_fuel.bottles.places import SAME_PLACE_M, refills_on_road
 from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.plan import Plan
 

@@ -6,6 +6,7 @@ import numpy as np
 
 from terrain_fuel.demand import glycogen, sweat
 from terrain_fuel.frozen import BoolArray, FloatArray
+from terrain_fuel.limits import LOSS_SHARE, OVER_SWEAT_ML
 from terrain_fuel.plan import Plan
 from terrain_fuel.simulate.bottles import replay_bottles
 from terrain_fuel.simulate.clock import arrivals_s, wind_sensitivity_s
@@ -15,10 +16,6 @@ from terrain_fuel.simulate.stores import least_glycogen_g, most_in_an_hour_g
 GRID_PLACES = 240
 DRY_ML = 200.0
 """Drink wanted and not there that a rider notices: three mouthfuls, common practice (no source)."""
-LOSS_SHARE = 0.02
-"""Share of body mass lost as sweat and not drunk at which a ride counts as too dry [ACSM07]_."""
-OVERDRUNK_ML = 500.0
-"""Drink beyond sweat lost at which a ride counts as overdrunk: the plan's own hard limit, [HB15]_."""
 GUT_SLACK = 1.10
 """A tenth over the trained limit in one hour is not yet trouble: an assumption."""
 THIRST_RANGE = (0.6, 1.5)
@@ -105,8 +102,8 @@ def ride_course(course: Course, change: Change | None = None) -> Outcome:
     hour_g = most_in_an_hour_g(clock_s, eaten_g)
     return Outcome(
         ran_dry=drinks.missing_ml.sum(axis=1) >= DRY_ML,
-        lost_too_much=loss_ml > LOSS_SHARE * plan.rider.body_mass_kg * 1000.0,
-        overdrunk=loss_ml < -OVERDRUNK_ML,
+        lost_too_much=loss_ml > LOSS_SHARE.value * plan.rider.body_mass_kg * 1000.0,
+        overdrunk=loss_ml < -OVER_SWEAT_ML.value,
         stores_low=least < glycogen.LOW_SHARE * plan.rider.glycogen_start_g,
         gut_over=hour_g > GUT_SLACK * plan.rider.gut_limit_g_per_h,
         glycogen_g=least,

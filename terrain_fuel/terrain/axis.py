@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from terrain_fuel.equations.geodesy import ECCENTRICITY_SQUARED, SEMI_MAJOR_M
+from terrain_fuel.equations.geodesy import ECCENTRICITY_SQUARED, earth_centred_m
 from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.track import Track
 
@@ -37,7 +37,7 @@ def lay_axis(track: Track) -> Axis:
     """
     steps = max(int(np.ceil(track.length_m / STEP_M - 1e-9)), 1)
     fine_m = np.linspace(0.0, track.length_m, 2 * steps + 1)
-    positions = earth_centred(track.lat_deg, track.lon_deg)
+    positions = earth_centred_m(track.lat_deg, track.lon_deg)
     columns = [np.interp(fine_m, track.distance_m, positions[:, axis]) for axis in range(3)]
     gaps = np.diff(track.distance_m)
     span = np.clip(np.searchsorted(track.distance_m, fine_m, side="right") - 1, 0, gaps.size - 1)
@@ -68,19 +68,6 @@ def _integral(track: Track, at_m: FloatArray) -> FloatArray:
 def bridged(track: Track, axis: Axis) -> BoolArray:
     """Return True at nodes whose height the track had already bridged, shape (n,)."""
     return np.asarray(np.interp(axis.distance_m, track.distance_m, track.interpolated) > 0.0)
-
-
-def earth_centred(lat_deg: FloatArray, lon_deg: FloatArray) -> FloatArray:
-    """Return earth-centred positions on the WGS 84 ellipsoid [m], shape (n, 3)."""
-    lat, lon = np.radians(lat_deg), np.radians(lon_deg)
-    normal = SEMI_MAJOR_M / np.sqrt(1.0 - ECCENTRICITY_SQUARED * np.sin(lat) ** 2)
-    return np.column_stack(
-        (
-            normal * np.cos(lat) * np.cos(lon),
-            normal * np.cos(lat) * np.sin(lon),
-            normal * (1.0 - ECCENTRICITY_SQUARED) * np.sin(lat),
-        )
-    )
 
 
 def geographic(position_m: FloatArray) -> tuple[FloatArray, FloatArray]:

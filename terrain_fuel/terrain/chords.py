@@ -8,7 +8,7 @@ import numpy as np
 from scipy.ndimage import median_filter
 
 from terrain_fuel.frozen import BoolArray, FloatArray
-from terrain_fuel.terrain.spans import runs
+from terrain_fuel.terrain.runs import runs
 from terrain_fuel.track import Waypoint
 
 SPIKE_GRADE = 0.30

@@ -7,7 +7,7 @@ from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.terrain.axis import Axis
 from terrain_fuel.terrain.model import Corner, CornerKind
 from terrain_fuel.terrain.path import Path
-from terrain_fuel.terrain.spans import runs
+from terrain_fuel.terrain.runs import runs
 
 CURVATURES_OVER_M = (20.0, 30.0, 40.0, 60.0, 80.0)
 """A bend's radius is that of so much road [m]; 20 m of 8 m radius turn by 140 degrees."""

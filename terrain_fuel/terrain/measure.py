@@ -1,32 +1,23 @@
 """The whole measurement of a road, stage by stage."""
 
-from dataclasses import replace
-
-from terrain_fuel.day import Day
 from terrain_fuel.frozen import FloatArray
-from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.axis import Axis, geographic, lay_axis
-from terrain_fuel.terrain.cautions import cold_tops, hidden_bends, mark_cautions, tunnel_cautions
 from terrain_fuel.terrain.corners import bend_radius, find_corners
-from terrain_fuel.terrain.descents import technical_descents
 from terrain_fuel.terrain.division import divide_road
-from terrain_fuel.terrain.exposure import exposed_places
 from terrain_fuel.terrain.heights import Heights, measure_heights
-from terrain_fuel.terrain.model import Caution, Profile, Stretch, Terrain
+from terrain_fuel.terrain.model import Profile, Terrain
 from terrain_fuel.terrain.path import Path, draw_path
 from terrain_fuel.terrain.stretches import describe_stretches
 from terrain_fuel.track import Relief, Track
 
 
-def measure_terrain(track: Track, rider: Rider, day: Day, relief: Relief | None = None) -> Terrain:
+def measure_terrain(track: Track, relief: Relief | None = None) -> Terrain:
     """Return the measured road of a track.
 
     Parameters
     ----------
     track : the route
-    rider : whose ``descending`` habit grades technical descents
-    day : wet surface, temperature and wind
-    relief : heights around the route, for exposure; without it nothing is said of exposure
+    relief : heights around the route, kept for those who look at exposure or draw it
 
     Returns
     -------
@@ -45,24 +36,16 @@ def measure_terrain(track: Track, rider: Rider, day: Day, relief: Relief | None 
         track.waypoints,
     )
     corners = find_corners(path, axis, radius)
-    technical = technical_descents(profile, stretches, corners, rider, day, path.kept_share)
-    cautions = (
-        *technical,
-        *mark_cautions(track.waypoints, track.length_m),
-        *tunnel_cautions(track.waypoints, heights.chords, profile),
-        *hidden_bends(profile),
-        *cold_tops(profile, stretches, day),
-        *exposed_places(profile, relief, day),
-    )
     ascent, descent = heights.climbed()
     return Terrain(
         track=track,
         profile=profile,
-        stretches=tuple(_marked(stretch, technical) for stretch in stretches),
+        stretches=stretches,
         corners=corners,
-        cautions=tuple(sorted(cautions, key=lambda caution: (caution.start_m, caution.end_m, caution.kind))),
+        tunnels=_tunnels(heights, axis),
         ascent_m=ascent,
         descent_m=descent,
+        kept_share=path.kept_share,
         relief=relief,
     )
 
@@ -84,7 +67,10 @@ def _profile(axis: Axis, heights: Heights, path: Path, radius_m: FloatArray) -> 
     )
 
 
-def _marked(stretch: Stretch, technical: tuple[Caution, ...]) -> Stretch:
-    """Return a descent marked as technical if a flag falls into it."""
-    flagged = any(flag.start_m < stretch.end_m and flag.end_m > stretch.start_m for flag in technical)
-    return replace(stretch, technical=flagged and stretch.kind == "descent")
+def _tunnels(heights: Heights, axis: Axis) -> tuple[tuple[float, float], ...]:
+    """Return the spans of road that the heights give away as tunnels [m]."""
+    return tuple(
+        (float(axis.distance_m[chord.first]), float(axis.distance_m[chord.last]))
+        for chord in heights.chords
+        if chord.kind == "tunnel"
+    )

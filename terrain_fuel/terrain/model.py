@@ -82,7 +82,6 @@ class Stretch:
     gain_m: float
     mean_grade: float
     steepest_grade: float
-    technical: bool = False
     rolling: bool = False
     climb_index: float = 0.0
     name: str = ""
@@ -110,32 +109,23 @@ class Corner:
         return self.kind == "hairpin"
 
 
-@dataclass(frozen=True, slots=True)
-class Caution:
-    """A caution note; ``hands_on`` makes it a safety flag: no hand leaves the bars from start to end.
-
-    ``kind`` is a stable word: technical_descent, no_stop, tunnel, exposed, cold_summit, heat,
-    unknown_bends, waypoint, dark, ... ``note`` is one plain sentence for the rider.
-    """
-
-    kind: str
-    start_m: float
-    end_m: float
-    hands_on: bool
-    note: str
-
-
 @dataclass(frozen=True, slots=True, eq=False)
 class Terrain:
-    """The measured road. ``ascent_m`` and ``descent_m`` by persistence, both positive [m]."""
+    """The measured road, whoever rides it.
+
+    ``ascent_m`` and ``descent_m`` by persistence, both positive [m]. ``tunnels`` are the spans that the
+    heights give away as such [m]. ``kept_share`` is the share of the distance that is road; the rest is
+    jitter of the points, which makes every grade look gentler than it is.
+    """
 
     track: Track
     profile: Profile
     stretches: tuple[Stretch, ...]
     corners: tuple[Corner, ...]
-    cautions: tuple[Caution, ...]
+    tunnels: tuple[tuple[float, float], ...]
     ascent_m: float
     descent_m: float
+    kept_share: float = 1.0
     relief: Relief | None = None
 
     @property

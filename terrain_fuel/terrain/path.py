@@ -5,8 +5,9 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.ndimage import gaussian_filter1d
 
+from terrain_fuel.equations.geodesy import earth_centred_m
 from terrain_fuel.frozen import FloatArray
-from terrain_fuel.terrain.axis import Axis, earth_centred, upward
+from terrain_fuel.terrain.axis import Axis, upward
 from terrain_fuel.track import Track
 
 LEAST_SMOOTHING_M = 4.0
@@ -117,7 +118,7 @@ def position_jitter(track: Track) -> float:
     """
     if track.lat_deg.size < 8:
         return 0.0
-    points = earth_centred(track.lat_deg, track.lon_deg)
+    points = earth_centred_m(track.lat_deg, track.lon_deg)
     chord = points[2:] - points[:-2]
     aside = points[1:-1] - points[:-2]
     across = np.linalg.norm(np.cross(aside, chord), axis=1) / np.maximum(

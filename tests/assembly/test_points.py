@@ -7,9 +7,9 @@ import pytest
 from numpy.testing import assert_allclose
 
 from terrain_fuel.assembly.timeline import draw_timeline, sum_up
-from terrain_fuel.carry.reserve import reserve_need_g
 from terrain_fuel.day import Day, Feed
 from terrain_fuel.equations.geodesy import geodesic_m
+from terrain_fuel.food.kept_back import reserve_need_g
 from terrain_fuel.pantry import Pantry
 from terrain_fuel.plan import Plan
 from terrain_fuel.planner import plan_ride
@@ -134,7 +134,7 @@ def test_positions_across_the_date_line() -> None:
         elevation_m=100.0 + 40.0 * np.sin(road_m / 3000.0),
         interpolated=np.zeros(3000, dtype=np.bool_),
     )
-    profile = measure_terrain(crossing, Rider(), Day()).profile
+    profile = measure_terrain(crossing).profile
     beyond = int(np.flatnonzero(np.abs(np.diff(profile.lon_deg)) > 180.0)[0]) + 1
     day = Day(temperature_c=36.0, feeds=(Feed(at_km=profile.distance_m[beyond] / 1000.0, name="pump"),))
     plan = plan_ride(crossing, Rider(), Pantry(), day)

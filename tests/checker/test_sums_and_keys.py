@@ -74,19 +74,23 @@ def test_running_sums_follow_the_points(valid_plan: PlanDict, column: str, facto
 
 
 KEYS = [
-    (put("version", value=2), "version 2"),
+    (put("version", value=2), "'version' is '2'; allowed is 1"),
     (put("format", value="another plan"), "another plan"),
     (put("route", "distance_m", value="far"), "'distance_m' is 'far'"),
     (put("route", "distance_m", value=float("nan")), "'distance_m' is 'nan'"),
-    (put("fuel_points", 0, "action", value="gulp"), "action is 'gulp'"),
+    (put("totals", "work_kj", value=10**400), "'work_kj' is '1000"),
+    (put("fuel_points", 0, "action", value="gulp"), "'action' is 'gulp'; allowed is eat, sip, refill"),
     (put("fuel_points", 0, "number", value=1.5), "'number' is '1.5'"),
-    (put("fuel_points", 0, value=7), "fuel_points[0]: is int"),
-    (put("stretches", 0, "kind", value="wall"), "kind is 'wall'"),
+    (put("fuel_points", 0, value=7), "fuel_points[0]: is '7'; an object is needed"),
+    (put("stretches", 0, "kind", value="wall"), "'kind' is 'wall'; allowed is climb, descent, flat"),
     (put("stretches", 0, "technical", value=0), "'technical' is '0'"),
     (put("timeline", "sweat_ml", value=[0.0]), "same length"),
-    (put("timeline", "sweat_ml", 3, value=None), "'sweat_ml' is"),
+    (put("timeline", "sweat_ml", 3, value=None), "'sweat_ml' is 'None' at [3]; a number"),
     (put("cautions", value={}), "'cautions' is"),
-    (put("rider", "rider", "mixed_sugars", value="yes"), "mixed_sugars"),
+    (
+        put("rider", "rider", "mixed_sugars", value="yes"),
+        "rider.rider: 'mixed_sugars' is 'yes'; true or false",
+    ),
     (put("warnings", value=[{"code": "x"}]), "has no 'sentence'"),
     (put("violations", value=[{"rule": 6}]), "violations[0]"),
 ]
@@ -174,6 +178,12 @@ def test_a_plan_is_read_from_a_file(valid_plan: PlanDict, tmp_path: Path) -> Non
     path = tmp_path / "plan.json"
     path.write_text(json.dumps(valid_plan), encoding="utf-8")
     assert check_plan(path) == check_plan(str(path)) == ()
+
+
+def test_what_else_a_plan_holds_is_left_alone(valid_plan: PlanDict) -> None:
+    valid_plan["timeline"]["surface"] = ["gravel", "tar"]
+    valid_plan["totals"]["smiles"] = "many"
+    assert check_plan(valid_plan) == ()
 
 
 @pytest.mark.parametrize(

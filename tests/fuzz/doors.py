@@ -149,7 +149,7 @@ def _whole_plan() -> Any:
         del column[::2]
     for point in plan["fuel_points"]:
         point["alternatives"] = [dict(other), {**other, "extra_cost": None}]
-    plan["route"]["left_out"] = [{"first_point": 1, "last_point": 2, "repeats": ""}]
+    plan["route"]["left_out"] = [{"first_point": 1, "last_point": 2, "repeats": 0}]
     plan["violations"] = [
         {
             "rule": 5,

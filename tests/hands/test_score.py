@@ -7,6 +7,9 @@ import pytest
 
 from terrain_fuel.day import Day
 from terrain_fuel.equations.braking import one_handed_stop
+from terrain_fuel.facts import NOTHING
+from terrain_fuel.flags.find import find_cautions
+from terrain_fuel.flags.model import Caution
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.hands import score_hands
 from terrain_fuel.hands.score import QUICK_BITE_S, SLOW_BITE_S
@@ -14,7 +17,8 @@ from terrain_fuel.pace.model import Pace
 from terrain_fuel.pace.ride import set_pace
 from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.measure import measure_terrain
-from terrain_fuel.terrain.model import Caution, Terrain
+from terrain_fuel.terrain.model import Terrain
+from tests.cautions import cautions_of
 from tests.road_building import Section, build_road
 from tests.roads import flat_road, mountain_pass
 
@@ -23,13 +27,14 @@ HABITS = ("cautious", "steady", "practised")
 
 def terrain_of(*sections: Section, spacing_m: float = 10.0) -> Terrain:
     track = build_road("hands", sections, start_elevation_m=1500.0).survey(spacing_m).track
-    return measure_terrain(track, Rider(), Day())
+    return measure_terrain(track)
 
 
 def score(
     terrain: Terrain,
     habit: str = "steady",
     day: Day | None = None,
+    cautions: tuple[Caution, ...] | None = None,
     *,
     speed_m_s: float,
     effort: float = 0.5,
@@ -39,7 +44,8 @@ def score(
     pace = set_pace(terrain, rider, day)
     size = pace.distance_m.size
     pace = replace(pace, speed_m_s=np.full(size, speed_m_s), effort=np.full(size, effort))
-    return score_hands(terrain, pace, rider, day).score
+    cautions = find_cautions(pace, rider, day) if cautions is None else cautions
+    return score_hands(pace, cautions, rider, day).score
 
 
 def middle(values: FloatArray) -> float:
@@ -126,24 +132,25 @@ def test_unknown_is_not_safe() -> None:
 
 
 def test_gusts_and_dark_take_something() -> None:
-    terrain = measure_terrain(flat_road(8000.0).survey(10.0).track, Rider(), Day())
-    windy = replace(terrain, cautions=(Caution("exposed", 2000.0, 3000.0, False, "may be exposed"),))
+    terrain = measure_terrain(flat_road(8000.0).survey(10.0).track)
+    windy = (Caution("exposed", 2000.0, 3000.0, False, NOTHING),)
     road = terrain.profile.distance_m
     inside = (road > 2000.0) & (road < 3000.0)
-    open_ground = score(windy, speed_m_s=7.0)
+    open_ground = score(terrain, cautions=windy, speed_m_s=7.0)
     assert open_ground[inside].max() == pytest.approx(0.6)
     assert open_ground[~inside][:-1].min() > 0.99
-    stormy = score(windy, day=Day(wind_m_s=10.0), speed_m_s=7.0)
+    stormy = score(terrain, day=Day(wind_m_s=10.0), cautions=windy, speed_m_s=7.0)
     assert stormy[inside].max() == pytest.approx(0.4)
     night = Day(start=Day().start.replace(hour=0))
     assert middle(score(terrain, day=night, speed_m_s=7.0)) == pytest.approx(0.8)
 
 
 def test_habits_are_in_order_on_a_real_shape() -> None:
-    terrain = measure_terrain(mountain_pass(4).survey(10.0).track, Rider(), Day())
+    terrain = measure_terrain(mountain_pass(4).survey(10.0).track)
     rider, day = Rider(), Day()
     pace = set_pace(terrain, rider, day)
-    scores = [score_hands(terrain, pace, replace(rider, descending=habit), day).score for habit in HABITS]
+    cautions = cautions_of(terrain)
+    scores = [score_hands(pace, cautions, replace(rider, descending=habit), day).score for habit in HABITS]
     assert np.all(scores[0] <= scores[1] + 1e-12)
     assert np.all(scores[1] <= scores[2] + 1e-12)
     for values in scores:
@@ -153,7 +160,7 @@ def test_habits_are_in_order_on_a_real_shape() -> None:
 
 def test_the_model_needs_only_two_nodes() -> None:
     track = flat_road(20.0).survey(20.0).track
-    terrain = measure_terrain(track, Rider(), Day())
+    terrain = measure_terrain(track)
     pace: Pace = set_pace(terrain, Rider(), Day())
-    hands = score_hands(terrain, pace, Rider(), Day())
+    hands = score_hands(pace, cautions_of(terrain), Rider(), Day())
     assert np.isfinite(hands.score).all()

@@ -6,14 +6,17 @@ import numpy as np
 import pytest
 
 from terrain_fuel.day import Day
+from terrain_fuel.facts import NOTHING
+from terrain_fuel.flags.model import Caution
 from terrain_fuel.hands import score_hands
 from terrain_fuel.hands.veto import veto_nodes
 from terrain_fuel.pace.model import Pace
 from terrain_fuel.pace.ride import set_pace
 from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.measure import measure_terrain
-from terrain_fuel.terrain.model import Caution, Terrain
+from terrain_fuel.terrain.model import Terrain
 from terrain_fuel.track import Waypoint
+from tests.cautions import cautions_of
 from tests.roads import flat_road, mountain_pass
 
 
@@ -25,7 +28,7 @@ def ridden(terrain: Terrain, speed_m_s: float) -> Pace:
 
 
 def road() -> Terrain:
-    return measure_terrain(flat_road(6000.0).survey(10.0).track, Rider(), Day())
+    return measure_terrain(flat_road(6000.0).survey(10.0).track)
 
 
 @pytest.mark.parametrize(
@@ -34,7 +37,7 @@ def road() -> Terrain:
 )
 def test_two_hundred_metres_or_twenty_seconds(speed_m_s: float, before_m: float) -> None:
     terrain = road()
-    flag = Caution("technical_descent", 3000.0, 4000.0, True, "")
+    flag = Caution("technical_descent", 3000.0, 4000.0, True, NOTHING)
     veto = veto_nodes(ridden(terrain, speed_m_s), (flag,))
     closed = terrain.profile.distance_m[veto]
     assert closed.min() == pytest.approx(3000.0 - before_m, abs=10.1)
@@ -46,7 +49,7 @@ def test_two_hundred_metres_or_twenty_seconds(speed_m_s: float, before_m: float)
 
 def test_between_nodes_too() -> None:
     terrain = road()
-    veto = veto_nodes(ridden(terrain, 5.0), (Caution("waypoint", 3003.0, 3004.0, True, ""),))
+    veto = veto_nodes(ridden(terrain, 5.0), (Caution("waypoint", 3003.0, 3004.0, True, NOTHING),))
     closed = terrain.profile.distance_m[veto]
     assert closed.min() <= 2803.0
     assert closed.max() >= 3004.0
@@ -54,7 +57,10 @@ def test_between_nodes_too() -> None:
 
 def test_flags_at_the_ends_of_the_road() -> None:
     terrain = road()
-    flags = (Caution("waypoint", 0.0, 50.0, True, ""), Caution("waypoint", 5950.0, 6000.0, True, ""))
+    flags = (
+        Caution("waypoint", 0.0, 50.0, True, NOTHING),
+        Caution("waypoint", 5950.0, 6000.0, True, NOTHING),
+    )
     veto = veto_nodes(ridden(terrain, 8.0), flags)
     assert veto[0]
     assert veto[-1]
@@ -64,7 +70,7 @@ def test_flags_at_the_ends_of_the_road() -> None:
 def test_other_cautions_forbid_nothing() -> None:
     terrain = road()
     cautions = tuple(
-        Caution(kind, 1000.0, 2000.0, False, "") for kind in ("unknown_bends", "exposed", "dark")
+        Caution(kind, 1000.0, 2000.0, False, NOTHING) for kind in ("unknown_bends", "exposed", "dark")
     )
     assert not veto_nodes(ridden(terrain, 8.0), cautions).any()
 
@@ -73,9 +79,10 @@ def test_other_cautions_forbid_nothing() -> None:
 def test_score_is_nothing_where_vetoed(habit: str) -> None:
     rider, day = replace(Rider(), descending=habit), Day()
     marks = (Waypoint("Level crossing", "no_stop", 0.0, 0.0, 1500.0),)
-    terrain = measure_terrain(mountain_pass(1).survey(10.0, waypoints=marks).track, rider, day)
-    hands = score_hands(terrain, set_pace(terrain, rider, day), rider, day)
-    flags = [caution for caution in terrain.cautions if caution.hands_on]
+    terrain = measure_terrain(mountain_pass(1).survey(10.0, waypoints=marks).track)
+    cautions = cautions_of(terrain, rider, day)
+    hands = score_hands(set_pace(terrain, rider, day), cautions, rider, day)
+    flags = [caution for caution in cautions if caution.hands_on]
     assert {flag.kind for flag in flags} == {"technical_descent", "no_stop"}
     for flag in flags:
         near = (terrain.profile.distance_m >= flag.start_m - 200.0) & (

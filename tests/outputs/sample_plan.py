@@ -10,7 +10,9 @@ from functools import lru_cache
 import numpy as np
 
 from terrain_fuel.day import Day, Feed
-from terrain_fuel.demand.model import Demand, FuelBalance, Notice
+from terrain_fuel.demand.model import Demand, FuelBalance
+from terrain_fuel.facts import NOTHING, Fact, fact
+from terrain_fuel.flags.model import Caution
 from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.hands import Hands
 from terrain_fuel.pace.model import Pace, Stop
@@ -26,8 +28,8 @@ from terrain_fuel.plan import (
     Timeline,
     Totals,
 )
-from terrain_fuel.rider import Habits, Rider
-from terrain_fuel.terrain.model import Caution, Corner, Profile, Stretch, StretchKind, Terrain
+from terrain_fuel.rider import Habits, Rider, RoadUnit
+from terrain_fuel.terrain.model import Corner, Profile, Stretch, StretchKind, Terrain
 from terrain_fuel.track import Relief, Track, Waypoint, WaypointKind
 
 LENGTH_M = 120_000.0
@@ -43,32 +45,32 @@ RTL_NAME = "\u0643\u0639\u0643 \u0628\u0627\u0644\u062a\u0645\u0631"
 GREEK_NAME = "Ψωμί με μέλι"
 CYRILLIC_NAME = "Пряник с мёдом"
 ACCENT_NAME = "Crêpe fourrée à l’œuf"
-EMOJI_NAME = "🍌 banana 🚵‍♀️"
+EMOJI_NAME = "🍐 dried pear 🚵‍♀️"
 HOSTILE_NAMES = (
     SCRIPT_NAME, TEMPLATE_NAME, IMAGE_NAME, RTL_NAME, GREEK_NAME, CYRILLIC_NAME, ACCENT_NAME, EMOJI_NAME,
 )  # fmt: skip
 
 FOODS = (
-    "soft roll with jam", "oat bar", ACCENT_NAME, "salted rice square", SCRIPT_NAME, "gingerbread",
-    GREEK_NAME, "banana", CYRILLIC_NAME, IMAGE_NAME, "oat bar", RTL_NAME, "date", TEMPLATE_NAME,
-    "fruit jelly", EMOJI_NAME, "plain gel", "tube of sweets",
+    "soft loaf with fig", "oat square", ACCENT_NAME, "salted potato", SCRIPT_NAME, "spice loaf",
+    GREEK_NAME, "dried pear", CYRILLIC_NAME, IMAGE_NAME, "oat square", RTL_NAME, "fig slice", TEMPLATE_NAME,
+    "raisin ball", EMOJI_NAME, "plain gel", "barley sugar",
 )  # fmt: skip
 
-# kind, length [km], mean grade [%], technical, name
-ROAD: tuple[tuple[StretchKind, float, float, bool, str], ...] = (
-    ("flat", 8.0, 0.3, False, ""),
-    ("climb", 7.0, 6.5, False, "Col d’Étrangle"),
-    ("descent", 6.0, -6.2, True, ""),
-    ("flat", 10.0, 0.1, False, "Plain of O'Neverwas"),
-    ("climb", 12.0, 5.0, False, "Ράχη του Ανέμου"),
-    ("descent", 11.0, -5.4, True, ""),
-    ("flat", 9.0, 0.0, False, ""),
-    ("climb", 4.0, 8.6, False, "Старый перевал"),
-    ("descent", 3.5, -7.2, True, ""),
-    ("flat", 14.0, -0.2, False, ""),
-    ("climb", 9.0, 5.6, False, SCRIPT_NAME),
-    ("descent", 8.0, -5.0, False, ""),
-    ("flat", 18.5, -0.4, False, ""),
+# kind, length [km], mean grade [%], name
+ROAD: tuple[tuple[StretchKind, float, float, str], ...] = (
+    ("flat", 8.0, 0.3, ""),
+    ("climb", 7.0, 6.5, "Col d’Étrangle"),
+    ("descent", 6.0, -6.2, ""),
+    ("flat", 10.0, 0.1, "Plain of O'Neverwas"),
+    ("climb", 12.0, 5.0, "Ράχη του Ανέμου"),
+    ("descent", 11.0, -5.4, ""),
+    ("flat", 9.0, 0.0, ""),
+    ("climb", 4.0, 8.6, "Старый перевал"),
+    ("descent", 3.5, -7.2, ""),
+    ("flat", 14.0, -0.2, ""),
+    ("climb", 9.0, 5.6, SCRIPT_NAME),
+    ("descent", 8.0, -5.0, ""),
+    ("flat", 18.5, -0.4, ""),
 )
 REFILLS = ((31_000.0, "Βρύση «Πηγή»"), (63_400.0, IMAGE_NAME), (96_000.0, "Kiosk 'Zum \"Bären\"'"))
 
@@ -76,7 +78,7 @@ PLACES = ((4_200.0, RTL_NAME), (52_000.0, "Øvre Dal"), (110_500.0, TEMPLATE_NAM
 
 
 @lru_cache(maxsize=4)
-def sample_plan(units: str = "km", with_relief: bool = True) -> Plan:
+def sample_plan(units: RoadUnit = "km", with_relief: bool = True) -> Plan:
     """Return the invented plan; ``units`` is km or miles."""
     terrain = sample_terrain(with_relief)
     day = Day(feeds=tuple(Feed(at_m / 1000, name) for at_m, name in REFILLS))
@@ -98,9 +100,9 @@ def sample_plan(units: str = "km", with_relief: bool = True) -> Plan:
         terrain, pace, demand, FuelBalance(*_stores(demand)),
         Hands(np.ones(NODES), _vetoed(terrain)), rider, Pantry(items, DEFAULT_CONTAINERS), day,
         points, timeline, totals, _bottles(), _packing(points),
-        (Reserve("date", "right pocket", 2, 31.0), Reserve("plain gel", "right pocket", 1, 25.0)),
-        _preparation(), terrain.cautions,
-        (Notice("untried_sums", f"{RTL_NAME} is new to you; try it in training first."),),
+        (Reserve("fig slice", "right pocket", 2, 31.0), Reserve("plain gel", "right pocket", 1, 25.0)),
+        _preparation(), sample_cautions(),
+        (fact("drink_strong", item=RTL_NAME, carbohydrate_share=0.094),),
         (), ("J14", "Ma98"),
     )  # fmt: skip
 
@@ -129,7 +131,7 @@ def sample_terrain(with_relief: bool = True) -> Terrain:
     climbed = float(np.sum(np.maximum(0.0, np.diff(elevation))))
     fallen = float(np.sum(np.maximum(0.0, -np.diff(elevation))))
     relief = _relief(lat, lon, elevation) if with_relief else None
-    return Terrain(track, profile, stretches, _corners(), _cautions(), climbed, fallen, relief)
+    return Terrain(track, profile, stretches, _corners(), (), climbed, fallen, relief=relief)
 
 
 def _waypoint(
@@ -163,11 +165,11 @@ def _grade(distance_m: FloatArray) -> FloatArray:
 
 def _stretches(elevation_m: FloatArray) -> tuple[Stretch, ...]:
     made, start = [], 0.0
-    for kind, length_km, percent, technical, name in ROAD:
+    for kind, length_km, percent, name in ROAD:
         end = start + 1000 * length_km
         gain = float(elevation_m[round(end / STEP_M)] - elevation_m[round(start / STEP_M)])
         made.append(
-            Stretch(kind, start, end, gain, gain / (end - start), 1.6 * percent / 100, technical,
+            Stretch(kind, start, end, gain, gain / (end - start), 1.6 * percent / 100,
                     rolling=kind == "flat", climb_index=3.0 if kind == "climb" else 0.0, name=name)
         )  # fmt: skip
         start = end
@@ -178,28 +180,25 @@ def _corners() -> tuple[Corner, ...]:
     return tuple(Corner("hairpin", at, at + 40.0, 12.0, 165.0) for at in np.arange(15_600.0, 20_500.0, 700.0))
 
 
-def _cautions() -> tuple[Caution, ...]:
-    bends = "Steep with tight bends: brake before each one, both hands stay on the bars."
+def sample_cautions() -> tuple[Caution, ...]:
+    """Return what is to be minded on the invented road."""
+    bends = fact("tight_bends", count=12, length_m=4400.0, grade=-0.07, wet=NOTHING)
     return (
-        Caution("cold_summit", 14_400.0, 15_000.0, False, "The pass is cold and windy: keep the stop short."),
+        Caution("cold_summit", 14_400.0, 15_000.0, False, fact("cold_top", top_c=6.0, colder_c=9.0)),
         Caution("technical_descent", 15_400.0, 19_800.0, True, bends),
-        Caution("waypoint", 29_000.0, 29_150.0, False, f"Cattle grid by {IMAGE_NAME}."),
+        Caution("waypoint", 29_000.0, 29_150.0, False, fact("take_care", name=IMAGE_NAME)),
         Caution("technical_descent", 43_600.0, 48_100.0, True, bends),
-        Caution(
-            "tunnel", 50_200.0, 50_900.0, True, "Tunnel: lights on, glasses off, both hands on the bars."
-        ),
-        Caution("exposed", 66_200.0, 67_100.0, False, "Open ridge: gusts come from the side."),
+        Caution("tunnel", 50_200.0, 50_900.0, True, fact("lights_on", what=fact("tunnel"))),
+        Caution("exposed", 66_200.0, 67_100.0, False, fact("exposed")),
         Caution("technical_descent", 67_200.0, 70_000.0, True, bends),
-        Caution(
-            "heat", 84_500.0, 88_000.0, False, "South-facing and without shade: drink before you are thirsty."
-        ),
+        Caution("heat", 84_500.0, 88_000.0, False, fact("unknown_bends")),
     )
 
 
 def _vetoed(terrain: Terrain) -> BoolArray:
     axis = terrain.profile.distance_m
     veto = np.zeros(axis.size, bool)
-    for caution in terrain.cautions:
+    for caution in sample_cautions():
         if caution.hands_on:
             veto |= (axis >= caution.start_m - 200.0) & (axis <= caution.end_m)
     return veto
@@ -258,12 +257,13 @@ def _fuel_points(terrain: Terrain, pace: Pace) -> tuple[FuelPoint, ...]:
     return tuple(made)
 
 
-_AMOUNTS: dict[str, tuple[int, float, float, float, str, str, str]] = {
+_AMOUNTS: dict[str, tuple[int, float, float, float, str, str, Fact]] = {
     # portions, carbohydrate [g], fluid [ml], sodium [mg], container, rule, reason
     "eat": (1, 14.7, 0.0, 20.0, "left pocket", "eat_at_crest",
-            "Moved 1.8 km on to the crest: easier to digest on the way down."),
-    "sip": (1, 3.0, 60.0, 36.0, "front bottle", "sip_with_food", "A mouthful with every bite."),
-    "refill": (0, 0.0, 750.0, 0.0, "front bottle", "refill_when_low", "Next water is 32 km on."),
+            fact("moved", where=fact("moved_on_to_crest", moved_m=1800.0, stop=NOTHING),
+                 rule=fact("rule_crest"))),
+    "sip": (1, 3.0, 60.0, 36.0, "front bottle", "sip_with_food", fact("sip_with_the_bite")),
+    "refill": (0, 0.0, 750.0, 0.0, "front bottle", "refill_when_low", fact("water_with_bites")),
 }  # fmt: skip
 
 
@@ -303,11 +303,11 @@ def _timeline(terrain: Terrain, pace: Pace, demand: Demand, points: tuple[FuelPo
 
 def _bottles() -> tuple[BottleFill, ...]:
     starts = tuple(
-        BottleFill(name, "drink mix", 0.0, 750.0, 40.0, 38.0, 450.0, "Full at the start.")
+        BottleFill(name, "drink mix", 0.0, 750.0, 40.0, 38.0, 450.0, fact("energy_and_salt"))
         for name in ("front bottle", "rear bottle")
     )
     refills = tuple(
-        BottleFill("front bottle", "drink mix", at_m, 750.0, 40.0, 38.0, 450.0, "Next water is 32 km on.")
+        BottleFill("front bottle", "drink mix", at_m, 750.0, 40.0, 38.0, 450.0, fact("water_with_bites"))
         for at_m, _ in REFILLS
     )
     return starts + refills
@@ -326,11 +326,18 @@ def _packing(points: tuple[FuelPoint, ...]) -> tuple[Packed, ...]:
 
 def _preparation() -> tuple[Preparation, ...]:
     return (
-        Preparation("evening", "cut", SCRIPT_NAME, f"Cut {SCRIPT_NAME} in two and wrap each half."),
-        Preparation("evening", "mix", "drink mix", "Weigh 40 g of drink mix twice into small bags."),
-        Preparation("evening", "freeze", "front bottle", "Freeze the front bottle a third full."),
-        Preparation("morning", "pack", GREEK_NAME, f"{GREEK_NAME}: left pocket."),
-        Preparation("morning", "check", "", "Phone, money, rain jacket, spare tube."),
+        Preparation("evening", "cut", SCRIPT_NAME, fact("cut_into_bites", each=2)),
+        Preparation(
+            "evening",
+            "mix",
+            "drink mix",
+            fact("weigh_into_bag", powder_g=40.0, fluid_ml=750.0, container="front bottle", place="mill tap"),
+        ),
+        Preparation(
+            "evening", "freeze", "water", fact("freeze_half", half_ml=375.0, container="front bottle")
+        ),
+        Preparation("morning", "pack", GREEK_NAME, fact("packed_whole", count=2.0, item=GREEK_NAME)),
+        Preparation("morning", "check", "sun", fact("check_sun")),
     )
 
 

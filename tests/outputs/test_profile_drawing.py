@@ -14,12 +14,13 @@ from scipy.optimize import isotonic_regression
 from terrain_fuel.outputs.drawing.hachure import grade_band, stroke_density, stroke_places
 from terrain_fuel.outputs.drawing.hatching import hatch_under
 from terrain_fuel.outputs.drawing.lanes import place_in_lanes, spread
-from terrain_fuel.outputs.drawing.profile import draw_profile, draw_terrain_profile, profile_shapes
+from terrain_fuel.outputs.drawing.profile import draw_terrain_profile, profile_shapes
 from terrain_fuel.outputs.drawing.profile_frame import nice_step
 from terrain_fuel.outputs.drawing.shapes import Area, Drawing, Label, Mark, Strokes, Triangle
-from terrain_fuel.outputs.drawing.svg import path_data
+from terrain_fuel.outputs.drawing.svg import path_data, svg_text
 from terrain_fuel.outputs.map.turned import turned_shapes
-from tests.outputs.sample_plan import LENGTH_M, sample_plan, sample_terrain
+from terrain_fuel.rider import Rider
+from tests.outputs.sample_plan import LENGTH_M, sample_cautions, sample_plan, sample_terrain
 
 SVG = "{http://www.w3.org/2000/svg}"
 WIDTHS = (358.0, 720.0, 1320.0)
@@ -71,10 +72,10 @@ def test_marks_are_at_least_the_smallest_touch_target() -> None:
 
 def test_hatch_and_triangles_stand_inside_the_hands_on_stretches() -> None:
     terrain = sample_terrain()
-    drawing = profile_shapes(terrain, width=1000.0)
+    drawing = profile_shapes(terrain, cautions=sample_cautions(), width=1000.0)
     spans = [
         (46.8 + (984.4 - 46.8) * caution.start_m / LENGTH_M, 46.8 + (984.4 - 46.8) * caution.end_m / LENGTH_M)
-        for caution in terrain.cautions
+        for caution in sample_cautions()
         if caution.hands_on
     ]
     hatch = _strokes(drawing, "hatch")
@@ -148,7 +149,8 @@ def test_hatch_is_cut_to_the_ground() -> None:
 
 def test_svg_is_well_formed_and_holds_the_same_marks() -> None:
     plan = sample_plan()
-    root = etree.fromstring(draw_profile(plan).encode())
+    drawing = profile_shapes(plan.terrain, plan, width=1040.0, with_stores=True)
+    root = etree.fromstring(svg_text(drawing, f"Height profile of {plan.name}").encode())
     assert root.tag == f"{SVG}svg"
     marks = [group for group in root.iter(f"{SVG}g") if "mark" in group.get("class", "")]
     numbers = [int(mark.attrib["data-number"]) for mark in marks]
@@ -158,7 +160,8 @@ def test_svg_is_well_formed_and_holds_the_same_marks() -> None:
 
 
 def test_terrain_alone_is_drawn_before_any_plan() -> None:
-    root = etree.fromstring(draw_terrain_profile(sample_terrain()).encode())
+    drawn = draw_terrain_profile(sample_terrain(), sample_cautions(), Rider())
+    root = etree.fromstring(drawn.encode())
     assert not [group for group in root.iter(f"{SVG}g") if "mark" in group.get("class", "")]
     assert [path for path in root.iter(f"{SVG}path") if path.get("class") == "s-hatch"]
 

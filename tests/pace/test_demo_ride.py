@@ -10,6 +10,6 @@ from tests.demo import demo_route
 def test_the_hilly_loop_takes_about_four_and_a_half_hours() -> None:
     # common practice (no source): 120 hilly km at easy endurance effort take about 4 h 30 min
     track, relief = demo_route("loop-120")
-    pace = set_pace(measure_terrain(track, Rider(), Day(), relief), Rider(), Day())
+    pace = set_pace(measure_terrain(track, relief), Rider(), Day())
     assert 4 * 60 + 10 <= pace.moving_time_s / 60 <= 4 * 60 + 50
     assert not pace.walking.any()

@@ -7,13 +7,12 @@ import pytest
 from numpy.testing import assert_allclose
 
 from terrain_fuel.day import Day
-from terrain_fuel.pace.limits import HANDLING, braked, speed_limit
+from terrain_fuel.pace.limits import braked, speed_limit
 from terrain_fuel.pace.ride import set_pace
 from terrain_fuel.rider import Rider
 from tests.exact_roads import exact_terrain
 
 
-@pytest.mark.source("Br", "sqrt(a g R) at 0.20, 0.25 and 0.30 g, R 10 to 100 m; computed, the band a choice")
 @pytest.mark.parametrize(
     ("radius_m", "cautious", "steady", "practised"),
     [(10.0, 15.94, 17.83, 19.53), (25.0, 25.21, 28.18, 30.87), (50.0, 35.65, 39.86, 43.66)],
@@ -34,7 +33,7 @@ def test_a_wet_bend_is_taken_at_two_thirds_of_the_lean() -> None:
 def test_unknown_bends_get_a_moderate_limit_and_straights_the_habit() -> None:
     radius = np.where(np.arange(101) < 50, np.inf, np.nan)
     limit = speed_limit(exact_terrain(np.zeros(100), radius_m=radius).profile, Rider(), Day())
-    top = HANDLING["steady"].top_m_s
+    top = 55.0 / 3.6
     assert_allclose(limit[0], top)
     assert_allclose(limit[-1], 0.75 * top)
 

@@ -8,21 +8,22 @@ from numpy.testing import assert_allclose
 
 from terrain_fuel.day import Feed
 from terrain_fuel.errors import SettingsError
+from terrain_fuel.food.build import place_cost
+from terrain_fuel.frozen import FloatArray
 from terrain_fuel.pace.model import Stop
 from terrain_fuel.pantry import Item
-from terrain_fuel.placement.food_build import place_cost
 from terrain_fuel.rider import Rider
-from terrain_fuel.rules.book import RULES, score_sips, weights_for
-from terrain_fuel.rules.model import LEAST_SOFT_SCORE, missed
-from terrain_fuel.rules.situation import Occasion, imagine_place
-from tests.placement.roads import HILLY_LOOP, Part, ride
+from terrain_fuel.rules.book import ITEM_RULES, PLACE_RULES, RULES, sip_costs, weights_for
+from terrain_fuel.rules.gaps import missed
+from terrain_fuel.rules.road import IntArray, Occasion, Road, imagine_place
+from tests.food.roads import HILLY_LOOP, Part, ride
 
 
 def test_rider_reweighs_and_switches_off() -> None:
-    weights = weights_for(Rider(rule_weights=(("crest", 0.0), ("rhythm", 2.0))))
+    weights = weights_for(Rider(rule_weights={"crest": 0.0, "rhythm": 2}))
     assert (weights["crest"], weights["rhythm"]) == (0.0, 2.0)
     steep = imagine_place(grade=0.08, on_climb=True)
-    crest = next(rule for rule in RULES if rule.name == "crest")
+    crest = next(rule for rule in PLACE_RULES if rule.name == "crest")
     assert crest.cost(0.0, steep) == 0.0
     assert crest.cost(2.0, steep) == 2 * crest.cost(1.0, steep)
 
@@ -40,6 +41,14 @@ def test_unknown_rule_and_impossible_weight() -> None:
         weights_for(Rider(rule_weights=(("crest", -1.0),)))
 
 
+@pytest.mark.parametrize(
+    "weights", [{"variety": "much"}, {"variety": float("nan")}, {7: 1.0}, ("variety",), 0.5, None]
+)
+def test_weights_that_are_none_are_refused_at_once(weights: object) -> None:
+    with pytest.raises(SettingsError, match=r"^rule_weights is .*as a mapping or as pairs; correct it$"):
+        Rider(rule_weights=weights)  # type: ignore[arg-type]
+
+
 def test_a_veto_forbids_whatever_the_other_rules_say() -> None:
     everything_off = Rider(rule_weights=tuple((r.name, 0.0) for r in RULES if not r.veto))
     weights = weights_for(everything_off)
@@ -55,18 +64,21 @@ def test_a_veto_forbids_whatever_the_other_rules_say() -> None:
 def test_soft_rules_never_forbid() -> None:
     road = imagine_place(hands=0.0, effort=1.5, grade=0.2, on_climb=True)
     assert np.isfinite(place_cost(road, weights_for(Rider())))
-    (free_hands,) = (rule for rule in RULES if rule.name == "free_hands")
-    assert_allclose(free_hands.cost(1.0, road), -np.log(LEAST_SOFT_SCORE))
+    (free_hands,) = (rule for rule in PLACE_RULES if rule.name == "free_hands")
+    assert_allclose(free_hands.cost(1.0, road), -np.log(0.02))
 
 
 def test_every_item_rule_takes_every_kind_of_item() -> None:
     road = imagine_place()
-    for rule in RULES:
-        if rule.kind == "item":
-            for kind in ("solid", "chew", "gel"):
-                score = rule.score(road, Item("thing", kind, 20.0, portions=2), 2)
-                assert score.shape == (1,)
-                assert 0 <= score[0] <= 1
+    for rule in ITEM_RULES:
+        for kind in ("solid", "chew", "gel"):
+            score = rule.score(road, Item("thing", kind, 20.0, portions=2), 2)
+            assert score.shape == (1,)
+            assert 0 <= score[0] <= 1
+
+
+def score_sips(road: Road, bites: IntArray, rider: Rider) -> FloatArray:
+    return np.asarray(np.exp(-np.sum(list(sip_costs(road, bites, rider).values()), axis=0)))
 
 
 def test_sips_are_forbidden_where_hands_are_needed_and_liked_uphill() -> None:
@@ -126,11 +138,11 @@ def test_long_climbs_are_an_hour_or_ten_kilometres() -> None:
 
 
 def test_halts_free_the_hands_and_hand_over_what_the_feed_offers() -> None:
-    day = replace(ride(HILLY_LOOP).day, feeds=(Feed(30.0, "hall", ("banana",), 3.0, False),))
+    day = replace(ride(HILLY_LOOP).day, feeds=(Feed(30.0, "hall", ("dried pear",), 3.0, False),))
     stops = (Stop(30_000.0, 180.0, "hall"), Stop(60_000.0, 120.0, "tap"))
     road = ride(HILLY_LOOP, day=day, stops=stops).road
     hall, tap = road.stops
-    assert (hall.name, hall.offers, hall.sure) == ("hall", ("banana",), False)
+    assert (hall.name, hall.offers, hall.sure) == ("hall", ("dried pear",), False)
     assert (tap.offers, tap.sure) == ((), False)
     assert road.hands[hall.node] == 1.0
     assert list(np.flatnonzero(road.stop >= 0)) == [hall.node, tap.node]

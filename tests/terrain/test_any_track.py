@@ -9,9 +9,11 @@ from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 from pyproj import Geod
 
+from terrain_fuel.flags.descents import is_technical
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.terrain.model import Terrain
 from terrain_fuel.track import Track
+from tests.cautions import cautions_of
 from tests.road_building import Section, build_road, make_track, write_gpx
 from tests.roads import flat_road
 from tests.terrain.true_ends import measure
@@ -46,7 +48,7 @@ def assert_sound(terrain: Terrain) -> None:
     assert_allclose(terrain.ascent_m - terrain.descent_m, total, atol=1e-6)
     assert terrain.ascent_m >= 0.0
     assert terrain.descent_m >= 0.0
-    for caution in terrain.cautions:
+    for caution in cautions_of(terrain):
         assert 0.0 <= caution.start_m < caution.end_m <= terrain.length_m
         assert caution.note
     for corner in terrain.corners:
@@ -102,7 +104,7 @@ def test_nothing_but_hairpins() -> None:
     terrain = measure(road.survey(5.0).track)
     assert_sound(terrain)
     assert sum(corner.hairpin for corner in terrain.corners) > 0.95 * len(road.bends)
-    assert terrain.stretches[0].technical
+    assert is_technical(terrain.stretches[0], cautions_of(terrain))
 
 
 def test_there_and_back() -> None:

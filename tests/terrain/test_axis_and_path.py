@@ -5,8 +5,9 @@ import pytest
 from numpy.testing import assert_allclose
 from pyproj import Geod, Transformer
 
+from terrain_fuel.equations.geodesy import earth_centred_m
 from terrain_fuel.frozen import FloatArray
-from terrain_fuel.terrain.axis import cell_means, earth_centred, geographic, lay_axis
+from terrain_fuel.terrain.axis import cell_means, geographic, lay_axis
 from terrain_fuel.terrain.path import draw_path, position_jitter
 from tests.road_building import make_track
 from tests.roads import flat_road, hill_country, mountain_pass
@@ -19,8 +20,8 @@ def test_earth_centred_as_pyproj() -> None:
     rng = np.random.default_rng(0)
     lat, lon = rng.uniform(-90.0, 90.0, 500), rng.uniform(-180.0, 180.0, 500)
     theirs = Transformer.from_crs("EPSG:4979", "EPSG:4978").transform(lat, lon, np.zeros(500))
-    assert_allclose(earth_centred(lat, lon), np.column_stack(theirs), atol=1e-6)
-    back_lat, back_lon = geographic(earth_centred(lat, lon))
+    assert_allclose(earth_centred_m(lat, lon), np.column_stack(theirs), atol=1e-6)
+    back_lat, back_lon = geographic(earth_centred_m(lat, lon))
     assert_allclose(back_lat, lat, atol=1e-9)
     assert_allclose(back_lon, lon, atol=1e-9)
 

@@ -7,6 +7,7 @@ from numpy.testing import assert_allclose
 from terrain_fuel.terrain.axis import lay_axis
 from terrain_fuel.terrain.model import Terrain
 from terrain_fuel.terrain.path import draw_path
+from tests.cautions import cautions_of
 from tests.road_building import Road, Section, Survey, build_road
 from tests.roads import flat_road, mountain_pass, sweeping_descent
 from tests.terrain.true_ends import measure
@@ -123,7 +124,7 @@ def test_sparse_points_say_unknown() -> None:
     terrain = measure(bends_of(12.0).survey(60.0).track)
     assert np.isnan(terrain.profile.radius_m).all()
     assert not any(corner.hairpin for corner in terrain.corners)
-    (hidden,) = [caution for caution in terrain.cautions if caution.kind == "unknown_bends"]
+    (hidden,) = [caution for caution in cautions_of(terrain) if caution.kind == "unknown_bends"]
     assert (hidden.start_m, hidden.end_m) == (0.0, terrain.length_m)
     assert not hidden.hands_on
     dense = measure(bends_of(12.0).survey(35.0).track)

@@ -2,8 +2,6 @@
 
 from dataclasses import dataclass
 
-from terrain_fuel.day import Day
-from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.measure import measure_terrain
 from terrain_fuel.terrain.model import Stretch, Terrain
 from terrain_fuel.track import Track
@@ -27,7 +25,7 @@ class Pair:
 
 def measure(track: Track) -> Terrain:
     """Return the terrain for a rider and a day as they come."""
-    return measure_terrain(track, Rider(), Day())
+    return measure_terrain(track)
 
 
 def pair_stretches(survey: Survey, terrain: Terrain) -> list[Pair]:

@@ -65,10 +65,11 @@ def draw_backdrop(relief: Relief, units: Units) -> Backdrop:
 
 def _contours(grid: MapGrid, step: int, units: Units) -> tuple[tuple[Line, ...], tuple[Line, ...]]:
     low, high = np.nanmin(grid.elevation_m), np.nanmax(grid.elevation_m)
+    counts = range(int(low / units.height_m) // step + 1, int(high / units.height_m) // step + 1)
     plain: list[Line] = []
     index: list[Line] = []
-    for count in range(int(low / units.height_m) // step + 1, int(high / units.height_m) // step + 1):
-        lines = contour_lines(grid.elevation_m, count * step * units.height_m)
+    levels = contour_lines(grid.elevation_m, np.array([count * step * units.height_m for count in counts]))
+    for count, lines in zip(counts, levels, strict=True):
         kept = [_simplified(line) for line in lines if len(line) > SHORTEST_CELLS]
         (index if count % INDEX_EVERY == 0 else plain).extend(kept)
     return tuple(plain), tuple(index)

@@ -8,11 +8,9 @@ between; where there is room for more reminders, only sips with no other line be
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from terrain_fuel.limits import DRINK_WITHIN_S
 from terrain_fuel.outputs.rows import Row, plan_rows
 from terrain_fuel.plan import Plan
-
-MOUTHFUL_WITHIN_S = 120.0
-"""A sip this soon after a bite goes with it: the plan's own hard rule."""
 
 MOST_SIPS_A_LINE = 4
 """More than this and the rider loses count."""
@@ -88,7 +86,7 @@ def _mouthfuls(rows: Sequence[Row]) -> dict[int | None, int | None]:
     sips = [row for row in rows if row.kind == "sip"]
     for bite in (row for row in rows if row.kind == "eat"):
         for sip in sips:
-            if sip.number not in with_food and 0.0 <= sip.time_s - bite.time_s <= MOUTHFUL_WITHIN_S:
+            if sip.number not in with_food and 0.0 <= sip.time_s - bite.time_s <= DRINK_WITHIN_S.value:
                 with_food[sip.number] = bite.number
                 break
     return with_food

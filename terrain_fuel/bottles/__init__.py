@@ -1,0 +1,1 @@
+"""Bottles: where they are filled, with what and how far, before anything has its place."""

@@ -1,0 +1,42 @@
+"""Why each bottle is filled as it is."""
+
+from dataclasses import replace
+
+from terrain_fuel.bottles.filling import Filling, Span
+from terrain_fuel.bottles.model import Load
+from terrain_fuel.bottles.refills import bottle_capacity
+from terrain_fuel.facts import Fact, fact
+from terrain_fuel.pantry import Pantry
+
+WORTH_SAYING_ML = 50.0
+"""Less than a mark on the bottle is only rounding."""
+
+
+def explain_filling(filling: Filling, span: Span, pantry: Pantry) -> Filling:
+    """Return the same filling with a reason at each bottle."""
+    has_more = filling.volume_ml > span.wanted_ml + WORTH_SAYING_ML
+    return Filling(tuple(replace(load, why=_why(load, span, pantry, has_more)) for load in filling.loads))
+
+
+def _why(load: Load, span: Span, pantry: Pantry, has_more: bool) -> Fact:
+    if not load.in_reach:
+        return _why_spare(span, pantry)
+    if not pantry.item(load.item).traits.brings_energy:
+        base = fact("water_with_bites")
+    elif load.from_stock:
+        base = fact("energy_and_salt")
+    else:
+        base = fact("handed_out", place=span.tap.said if span.tap else fact("the_feed"))
+    if not has_more or span.extra_ml < 1.0:
+        return base
+    if span.next_tap is None:
+        return fact("left_over", why=base)
+    return fact("fuller_in_case", why=base, place=span.next_tap.said)
+
+
+def _why_spare(span: Span, pantry: Pantry) -> Fact:
+    held_ml = bottle_capacity(pantry).riding_ml
+    if span.wanted_ml <= held_ml and span.next_tap is not None:
+        return fact("only_in_case", place=span.next_tap.said)
+    upto = fact("the_finish") if span.next_tap is None else span.next_tap.said
+    return fact("more_than_in_reach", wanted_ml=span.wanted_ml, upto=upto, held_ml=held_ml)

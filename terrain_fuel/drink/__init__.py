@@ -1,0 +1,1 @@
+"""Sips: where, how much and from which bottle, once the bites have their places."""

@@ -1,0 +1,64 @@
+"""How much may be drunk at a moment: sweat lost, the hour's litre, and the gut's limit for carbohydrate."""
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from terrain_fuel.demand.model import Demand
+from terrain_fuel.drink.levels import Draught
+from terrain_fuel.food.model import Bite
+from terrain_fuel.limits import HOUR_ML, OVER_SWEAT_ML
+from terrain_fuel.pantry import Pantry
+from terrain_fuel.rider import Rider
+
+HOUR_S = 3600.0
+SIPS_OVER_SWEAT_ML, SIPS_HOUR_ML = OVER_SWEAT_ML.value - 20.0, HOUR_ML.value - 50.0
+"""What sips keep to, just below the hard limits."""
+SLACK_G = 0.05
+
+
+class DrinkLimits:
+    """The account of what has been eaten and drunk, asked before every draught."""
+
+    def __init__(self, demand: Demand, bites: Sequence[Bite], rider: Rider, pantry: Pantry) -> None:
+        self._clock_s, self._sweat_ml = demand.pace.clock_s, demand.sweat_ml
+        self._limit_g = rider.gut_limit_g_per_h
+        self._food = [(bite.clock_s, bite.carbohydrate_g) for bite in bites]
+        self._food_ml = [(bite.clock_s, bite_fluid_ml(bite, pantry)) for bite in bites]
+        self._drinks: list[tuple[float, Draught]] = []
+
+    def drunk_ml(self, clock_s: float) -> float:
+        """Return what has been drunk before a moment, the fluid in food included [ml]."""
+        food_ml = sum(fluid_ml for at_s, fluid_ml in self._food_ml if at_s <= clock_s)
+        return food_ml + sum(draught.fluid_ml for _, draught in self._drinks)
+
+    def fluid_room_ml(self, clock_s: float) -> float:
+        """Return how much may be drunk now [ml]; sips are asked for in time order."""
+        soon_ml = sum(ml for at_s, ml in self._food_ml if clock_s < at_s <= clock_s + HOUR_S)
+        sweat_ml = float(np.interp(clock_s, self._clock_s, self._sweat_ml))
+        hour_ml = soon_ml + sum(ml for at_s, ml in self._food_ml if clock_s - HOUR_S <= at_s <= clock_s)
+        hour_ml += sum(draught.fluid_ml for at_s, draught in self._drinks if at_s >= clock_s - HOUR_S)
+        ahead_ml = sweat_ml + SIPS_OVER_SWEAT_ML - self.drunk_ml(clock_s) - soon_ml
+        return max(0.0, min(SIPS_HOUR_ML - hour_ml, ahead_ml))
+
+    def carbohydrate_room_g(self, clock_s: float) -> float:
+        """Return how much carbohydrate a draught may bring now, in every hour that holds this moment [g]."""
+        events = [event for event in self._food if abs(event[0] - clock_s) <= HOUR_S]
+        events += [
+            (at_s, draught.carbohydrate_g) for at_s, draught in self._drinks if at_s >= clock_s - HOUR_S
+        ]
+        starts = [clock_s, *(at_s for at_s, _ in events if at_s <= clock_s)]
+        fullest_g = max(
+            sum(grams for at_s, grams in events if start <= at_s <= start + HOUR_S) for start in starts
+        )
+        return max(0.0, self._limit_g - fullest_g - SLACK_G)
+
+    def add(self, clock_s: float, draught: Draught) -> None:
+        """Note a draught taken."""
+        self._drinks.append((clock_s, draught))
+
+
+def bite_fluid_ml(bite: Bite, pantry: Pantry) -> float:
+    """Return the fluid that food itself brings [ml]."""
+    item = pantry.item(bite.item)
+    return bite.portions * item.fluid_ml / item.portions

@@ -1,0 +1,193 @@
+"""Where to drink: after each bite, just before each refill, and between them often enough."""
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from terrain_fuel.bottles.model import DrinkPlan, Leg
+from terrain_fuel.demand.model import Demand
+from terrain_fuel.food.model import Bite
+from terrain_fuel.frozen import BoolArray, FloatArray
+from terrain_fuel.hands import Hands
+from terrain_fuel.limits import HANDS_BACK_M
+from terrain_fuel.rider import Rider
+from terrain_fuel.rules.book import sip_costs
+from terrain_fuel.rules.model import SipKind, SipRule
+from terrain_fuel.rules.road import Road
+
+# Common practice (no source): little and often, a mouthful with every bite, more on climbs.
+SIP_EVERY_S = 600.0
+CLIMB_PACE = 1.15
+ELSEWHERE_PACE = 0.95
+AFTER_BITE_S = (5.0, 110.0)
+"""A sip stands this long after its bite: a hard rule allows 120 s."""
+SNAP_S = 150.0
+APART_S = 75.0
+BEFORE_REFILL_S = 240.0
+
+DECIDES_FROM = 0.15
+"""A rule decided a sip when the road around would break it by so much more: a score of 0.86 against 1."""
+
+MOST_COST = 4.0
+"""What the road around breaks counts no more than this: a veto is no stronger reason than a bad rule."""
+
+
+@dataclass(frozen=True, slots=True)
+class SipPlace:
+    """A place on the road for a sip, what it is for, and the names of the rules that decided it."""
+
+    distance_m: float
+    clock_s: float
+    kind: SipKind
+    bite: Bite | None = None
+    rules: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class OpenRoad:
+    """The road for drinking: columns along the profile, shape (n,), and the spans closed to it.
+
+    ``costs`` are what the sipping rules charge for a sip at each node and ``score`` how good they
+    find it together; ``open`` is where one may stand.
+    """
+
+    distance_m: FloatArray
+    clock_s: FloatArray
+    costs: Mapping[SipRule, FloatArray]
+    score: FloatArray
+    open: BoolArray
+    on_climb: BoolArray
+    shut_spans: tuple[tuple[float, float], ...]
+
+    def is_clear(self, at_m: float) -> bool:
+        """Return whether no safety flag and no approach to one covers a distance between nodes."""
+        return not any(start_m <= at_m <= end_m for start_m, end_m in self.shut_spans)
+
+    def clock_at(self, distance_m: float) -> float:
+        """Return the arrival time at a distance [s]."""
+        return float(np.interp(distance_m, self.distance_m, self.clock_s))
+
+    def place(self, node: int, kind: SipKind, bite: Bite | None = None) -> SipPlace:
+        """Return a node as a place to sip."""
+        at_m, at_s = float(self.distance_m[node]), float(self.clock_s[node])
+        return SipPlace(at_m, at_s, kind, bite, self.deciding(node, kind))
+
+    def deciding(self, node: int, kind: SipKind) -> tuple[str, ...]:
+        """Return the names of the rules that asked for a sip, and of those that chose its place.
+
+        A rule chose it if the road within reach of the place would break it more, on average.
+        """
+        near = slice(*np.searchsorted(self.clock_s, self.clock_s[node] + np.array([-SNAP_S, SNAP_S])))
+        return tuple(
+            rule.name
+            for rule, cost in self.costs.items()
+            if kind in rule.asks_for
+            or float(np.minimum(cost[near], MOST_COST).mean()) - float(cost[node]) > DECIDES_FROM
+        )
+
+
+def open_road(demand: Demand, hands: Hands, road: Road, bites: Sequence[Bite], rider: Rider) -> OpenRoad:
+    """Return the road as the sipping rules see it."""
+    pace = demand.pace
+    flags = [flag for flag in hands.cautions if flag.hands_on]
+    costs = sip_costs(road, np.array([bite.place for bite in bites], dtype=np.int64), rider)
+    score = np.exp(-np.sum(list(costs.values()), axis=0))
+    return OpenRoad(
+        distance_m=pace.distance_m,
+        clock_s=pace.clock_s,
+        costs=costs,
+        score=score,
+        open=~hands.veto & (score > 0),
+        on_climb=road.on_climb,
+        shut_spans=tuple((flag.start_m - HANDS_BACK_M.value, flag.end_m) for flag in flags),
+    )
+
+
+def find_sip_places(
+    road: OpenRoad, leg: Leg, drinks: DrinkPlan, bites: Sequence[Bite], draught_ml: float
+) -> list[SipPlace]:
+    """Return the places to drink on a leg, in road order.
+
+    Parameters
+    ----------
+    road : the clock, and where a hand may leave the bars
+    leg, drinks : the leg and the drink planned along it
+    bites : every bite of the ride
+    draught_ml : the most drunk at one place [ml]
+    """
+    anchors = [place for bite in bites if (place := _after_bite(road, bite)) is not None]
+    anchors = [place for place in anchors if leg.start_m <= place.distance_m < leg.end_m]
+    is_last = leg.end_m >= road.distance_m[-1] - 1.0
+    if not is_last:
+        anchors += _before_refill(road, leg, anchors)
+    start_s = road.clock_at(leg.start_m) + (leg.refill.duration_s if leg.refill else 0.0)
+    end_s = road.clock_at(leg.end_m)
+    bounds_s = [start_s, *(place.clock_s for place in anchors), end_s]
+    between: list[SipPlace] = []
+    for index in range(len(bounds_s) - 1):
+        between += _between(road, bounds_s[index], bounds_s[index + 1], drinks.fluid_ml, draught_ml)
+    return sorted([*anchors, *between], key=lambda place: place.distance_m)
+
+
+def _after_bite(road: OpenRoad, bite: Bite) -> SipPlace | None:
+    """Return the first open place a few seconds after a bite, None if there is none in time."""
+    low, high = np.searchsorted(road.clock_s, np.array(AFTER_BITE_S) + bite.clock_s, side="left")
+    for node in range(max(int(low), bite.place + 1), int(high)):
+        if road.open[node] and road.is_clear(road.distance_m[node]):
+            return road.place(node, "bite", bite)
+    if bite.place + 1 >= road.distance_m.size:
+        return None
+    # The next node is closed or a halt away: as far on as the open road still goes.
+    step_m = road.distance_m[bite.place + 1] - bite.distance_m
+    step_s = road.clock_s[bite.place + 1] - bite.clock_s
+    for share in (0.5, 0.25, 0.1, 0.02):
+        at_m, at_s = bite.distance_m + share * step_m, bite.clock_s + share * step_s
+        if share * step_s <= AFTER_BITE_S[1] and road.is_clear(at_m):
+            return SipPlace(float(at_m), float(at_s), "bite", bite, road.deciding(bite.place, "bite"))
+    return None
+
+
+def _before_refill(road: OpenRoad, leg: Leg, anchors: list[SipPlace]) -> list[SipPlace]:
+    """Return the last open place before the bottles are filled, none if a bite's sip is as near."""
+    end_s = road.clock_at(leg.end_m)
+    if anchors and anchors[-1].clock_s > end_s - BEFORE_REFILL_S:
+        return []
+    inside = (road.distance_m > leg.start_m) & (road.distance_m < leg.end_m - 20.0)
+    nodes = np.flatnonzero(inside & road.open & (road.clock_s > end_s - BEFORE_REFILL_S))
+    return [road.place(int(nodes[-1]), "refill")] if nodes.size else []
+
+
+def _between(
+    road: OpenRoad, start_s: float, end_s: float, fluid_ml: FloatArray, draught_ml: float
+) -> list[SipPlace]:
+    """Return the places between two fixed moments: denser on climbs, where hands are freest."""
+    first, last = np.searchsorted(road.clock_s, [start_s + APART_S, end_s - APART_S])
+    if last - first < 1:
+        return []
+    nodes = np.arange(first, last)
+    speed_up = np.where(road.on_climb[nodes], CLIMB_PACE, ELSEWHERE_PACE)
+    felt_s = np.concatenate(([0.0], np.cumsum(speed_up[:-1] * np.diff(road.clock_s[nodes]))))
+    felt_s += APART_S
+    total_s = float(felt_s[-1]) + APART_S
+    planned_ml = float(np.diff(np.interp([start_s, end_s], road.clock_s, fluid_ml))[0])
+    count = max(math.ceil(total_s / SIP_EVERY_S - 0.25), math.ceil(planned_ml / draught_ml - 0.25)) - 1
+    places: list[SipPlace] = []
+    for index in range(1, count + 1):
+        ideal_s = float(np.interp(total_s * index / (count + 1), felt_s, road.clock_s[nodes]))
+        after_s = places[-1].clock_s + APART_S if places else start_s
+        node = _nearest_open(road, nodes, ideal_s, after_s)
+        if node is not None:
+            places.append(road.place(node, "climb" if road.on_climb[node] else "steady"))
+    return places
+
+
+def _nearest_open(road: OpenRoad, nodes: "np.ndarray", ideal_s: float, after_s: float) -> int | None:
+    clock_s = road.clock_s[nodes]
+    away_s = np.abs(clock_s - ideal_s)
+    allowed = road.open[nodes] & (away_s <= SNAP_S) & (clock_s >= after_s)
+    if not allowed.any():
+        return None
+    value = np.where(allowed, road.score[nodes] - away_s / (2 * SNAP_S), -np.inf)
+    return int(nodes[int(np.argmax(np.round(value, 6)))])

@@ -1,0 +1,1 @@
+"""Food: which bite of what stands where, all chosen together as one optimisation."""

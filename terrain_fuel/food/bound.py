@@ -1,0 +1,186 @@
+"""What is still to be paid at the least: the bound that guides the labels and states the gap.
+
+Leaving out the stock, the hour's limit and caffeine, the cheapest way on depends only on the
+place of the last bite, its item and the grams eaten so far. Counted backwards from the finish it
+is exact for that easier problem, so nothing can beat it in the real one. The stock comes back as
+a price on each portion (Lagrangian relaxation): what is scarce is charged for, and the bound gets
+back what the whole stock is worth. Pricing the hours too was tried and dropped: with bites of
+half the hour's room the bound hardly rose and the labels were guided worse.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from terrain_fuel.food.problem import (
+    Choice,
+    FoodProblem,
+    curve_cost,
+    over_gap_costs,
+)
+from terrain_fuel.frozen import FloatArray
+from terrain_fuel.rules.road import IntArray
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class ToGo:
+    """The least cost to the finish, by place, item eaten last and grams eaten, gaps too long not charged.
+
+    ``after[i + 1, item, g]``: on from place i, the bite there behind; row 0 is the start.
+    ``eating[j, item, g]``: from place j, the bite there included, ``item`` the one before it.
+    Item m stands for nothing eaten yet. ``over[i + 1, bites]``: what the gaps that are too long
+    must cost on from place i with so many bites left. ``price`` is what a portion of each item
+    is charged, ``curve`` the table of `curve_cost`, ``arcs`` the gaps' cost less what is too long.
+    With ``over_gap`` any gap is allowed, and the bound does not tell items apart.
+    """
+
+    after: FloatArray
+    eating: FloatArray
+    over: FloatArray
+    price: FloatArray
+    curve: FloatArray
+    arcs: FloatArray
+    over_gap: bool
+
+    def root(self, problem: FoodProblem) -> float:
+        """Return the lower bound on the whole problem."""
+        bites = bites_left(problem, self, problem.stock.sum(), np.zeros(1))
+        over = float(self.over[0, bites[0]])
+        return float(self.after[0, -1, 0]) - float(np.dot(self.price, problem.stock)) + over
+
+
+def bound_below(problem: FoodProblem, price: FloatArray, over_gap: bool) -> ToGo:
+    """Return the least cost to go from everywhere, portions charged at ``price``.
+
+    ``over_gap`` also allows gaps longer than the rider's longest; as every place is then within
+    reach of every other, what was eaten before is left out of the bound too.
+    """
+    curve = curve_cost(problem)
+    places, grams = problem.places, curve.shape[1]
+    items = 0 if over_gap else problem.stock.size
+    after = np.full((places + 1, items + 1, grams), np.inf)
+    eating = np.full((places, items + 1, grams), np.inf)
+    onward = np.full((places + 1, items + 1, grams), np.inf)
+    onward[places] = curve[places]
+    charged = problem.node_cost + _charge(problem, price)
+    over_cost = over_gap_costs(problem)
+    arcs_cost = problem.arc_cost - over_cost
+    reach = _last_reached(problem, over_gap)
+    for place in range(places - 1, -2, -1):
+        arcs = arcs_cost[place + 1, place + 1 : reach[place + 1]]
+        ways = np.flatnonzero(np.isfinite(arcs))
+        if ways.size:
+            after[place + 1] = np.min(onward[place + 1 + ways] + arcs[ways, None, None], axis=0)
+            if place >= 0:
+                after[place + 1] -= curve[place]
+        if place >= 0:
+            eating[place] = _eat(problem, place, charged[place], after[place + 1])
+            onward[place] = eating[place] + curve[place]
+    if over_gap:
+        every_item = (problem.stock.size + 1, grams)
+        after = np.broadcast_to(after, (places + 1, *every_item))
+        eating = np.broadcast_to(eating, (places, *every_item))
+    over = _least_over_cost(problem, over_cost, over_gap)
+    return ToGo(after, eating, over, price, curve, arcs_cost, over_gap)
+
+
+def _charge(problem: FoodProblem, price: FloatArray) -> FloatArray:
+    """Return what each option is charged at each place: nothing where a stop hands it over."""
+    portions = price[problem.option_item] * problem.option_portions
+    return np.where(problem.drawn, portions[None, :], 0.0)
+
+
+def _eat(problem: FoodProblem, place: int, charged: FloatArray, after: FloatArray) -> FloatArray:
+    """Return the least over the options of a bite and what follows it, by item and grams before it.
+
+    With one row only in ``after`` items are not told apart.
+    """
+    items, grams = after.shape[0] - 1, after.shape[1]
+    best = np.full((max(items, 1), grams), np.inf)
+    for option in np.flatnonzero(np.isfinite(charged)).tolist():
+        item = int(problem.option_item[option]) if items else 0
+        whole_g = int(problem.option_whole_g[option])
+        if whole_g < grams:
+            into = best[item, : grams - whole_g]
+            np.minimum(into, after[item, whole_g:] + charged[option], out=into)
+    eaten = np.empty_like(after)
+    if items:
+        eaten[:items] = np.min(problem.pair_cost[:, :, place, None] + best[None, :, :], axis=1)
+    eaten[items] = np.min(best, axis=0)
+    return eaten
+
+
+def _least_over_cost(problem: FoodProblem, over_cost: FloatArray, over_gap: bool) -> FloatArray:
+    """Return what gaps that are too long must cost with so many bites left, shape (n + 1, bites + 1).
+
+    A bite that a stop hands over is not counted. Unless ``over_gap``, it is inf where so few bites
+    cannot last to the finish.
+    """
+    finish = problem.places
+    step = np.where(np.isfinite(problem.arc_cost), over_cost, np.inf)
+    if not over_gap:
+        step = np.where(over_cost > 0, np.inf, step)
+    edible = np.isfinite(problem.node_cost)
+    free = np.any(edible & ~problem.drawn, axis=1)
+    step[:, :finish][:, ~edible.any(axis=1)] = np.inf
+    most = 2 * int(np.ceil(problem.end_s / problem.longest_gap_s)) + 2
+    least = np.full((finish + 1, most + 1), np.inf)
+    for row in range(finish, -1, -1):
+        least[row] = step[row, finish]
+        if row == finish:
+            continue
+        next_bites = least[row + 1 :].copy()
+        next_bites[:, 1:] = np.where(free[row:, None], next_bites[:, 1:], least[row + 1 :, :-1])
+        next_bites[~free[row:], 0] = np.inf
+        least[row] = np.minimum(least[row], np.min(next_bites + step[row, row:finish, None], axis=0))
+    return least
+
+
+def bites_left(problem: FoodProblem, to_go: ToGo, portions: IntArray, drawn_g: FloatArray) -> IntArray:
+    """Return how many more bites the stock allows at the most, as columns of ``to_go.over``."""
+    least_g = float(np.min(problem.option_g, initial=np.inf))
+    by_grams = np.floor((problem.stock_g - drawn_g) / max(least_g, 0.1) + 1e-9)
+    most = to_go.over.shape[1] - 1
+    return np.asarray(np.clip(np.minimum(portions, by_grams), 0, most), dtype=np.int64)
+
+
+def relaxed_plan(problem: FoodProblem, to_go: ToGo) -> tuple[Choice, ...]:
+    """Return the best plan of the easier problem; it may overdraw the stock and the hour."""
+    choices: list[Choice] = []
+    reach = _last_reached(problem, to_go.over_gap)
+    place, item, whole_g = -1, problem.stock.size, 0
+    while True:
+        first, until = place + 1, int(reach[place + 1])
+        here = slice(first, min(until, problem.places))
+        ways = to_go.eating[here, item, whole_g] + to_go.curve[here, whole_g]
+        if until > problem.places:
+            ways = np.append(ways, to_go.curve[problem.places, whole_g])
+        ways = ways + to_go.arcs[place + 1, first:until]
+        place = first + int(np.argmin(ways))
+        if place == problem.places:
+            return tuple(choices)
+        option = _best_option(problem, to_go, place, item, whole_g)
+        item = int(problem.option_item[option])
+        whole_g += int(problem.option_whole_g[option])
+        choices.append((place, option))
+
+
+def _best_option(problem: FoodProblem, to_go: ToGo, place: int, item: int, whole_g: int) -> int:
+    after_g = whole_g + problem.option_whole_g
+    fits = after_g < to_go.curve.shape[1]
+    cost = problem.node_cost[place] + _charge(problem, to_go.price)[place]
+    if item < problem.stock.size and not to_go.over_gap:
+        cost = cost + problem.pair_cost[item, problem.option_item, place]
+    after = to_go.after[place + 1, problem.option_item, np.where(fits, after_g, 0)]
+    return int(np.argmin(np.where(fits, cost + after, np.inf)))
+
+
+def _last_reached(problem: FoodProblem, over_gap: bool) -> IntArray:
+    """Return, from the start and from each place, the end of the places reached within the longest gap.
+
+    The finish counts as place n; n + 1 means that it is reached.
+    """
+    from_s = np.concatenate(([0.0], problem.clock_s))
+    until = np.searchsorted(problem.clock_s, from_s + problem.longest_gap_s + 1e-6, side="right")
+    ends = over_gap | (problem.end_s <= from_s + problem.longest_gap_s + 1e-6)
+    return np.asarray(np.where(ends, problem.places + 1, until))

@@ -1,0 +1,263 @@
+"""Turn the road, the pantry and the rider's wishes into a food problem in numbers."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from terrain_fuel.food.problem import HOUR_S, MILESTONE_COUNTS_H, FoodProblem, over_gap_cost
+from terrain_fuel.frozen import BoolArray, FloatArray
+from terrain_fuel.pantry import Item, Pantry
+from terrain_fuel.rider import Rider
+from terrain_fuel.rules.book import (
+    EDGE_RULES,
+    GAP_RULES,
+    ITEM_RULES,
+    PAIR_RULES,
+    PLACE_RULES,
+    weights_for,
+)
+from terrain_fuel.rules.gaps import gaps_between
+from terrain_fuel.rules.model import ItemRule
+from terrain_fuel.rules.road import IntArray, Road
+
+PLACE_EVERY_SHARE = 1 / 10
+PLACE_EVERY_S = (20.0, 120.0)
+MOST_GAPS = 20_000
+MOST_PLACES_BY_GRAMS = 2_500_000
+USUAL_G_PER_H = 100.0
+"""Places stand farther apart where a day of very many hours would else take minutes and gigabytes:
+gaps within reach, and places times the grams that may have been eaten there, stay below these."""
+
+LEAST_GAP_SHARE = 0.35
+AMPLE_BITE_G = 20.0
+FILLED_SHARE = 0.9
+"""How much of an hour's room a row of whole bites fills."""
+
+MOST_PORTIONS = 6
+TIE_STEP = 1e-7
+"""Equal plans are told apart by it: the earlier place, then the earlier item of the pantry."""
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """Some portions of an item; ``item_index`` counts the pantry's foods."""
+
+    item: Item
+    item_index: int
+    portions: int
+
+    @property
+    def carbohydrate_g(self) -> float:
+        """Carbohydrate in it [g]."""
+        return self.portions * self.item.portion_carbohydrate_g
+
+    @property
+    def caffeine_mg(self) -> float:
+        """Caffeine in it [mg]."""
+        return self.portions * self.item.caffeine_mg / self.item.portions
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class FoodTask:
+    """A food problem with what its numbers mean: the candidate places and the options."""
+
+    places: Road
+    foods: tuple[Item, ...]
+    options: tuple[Option, ...]
+    weights: Mapping[str, float]
+    problem: FoodProblem
+
+
+def food_options(foods: Sequence[Item], wanted: Mapping[str, int] | None = None) -> tuple[Option, ...]:
+    """Return what can be eaten at one place: one or two portions, more where portions are tiny.
+
+    ``wanted`` adds up to so many portions of an item by its name.
+    """
+    options = []
+    for index, item in enumerate(foods):
+        ample = min(int(AMPLE_BITE_G // max(item.portion_carbohydrate_g, 0.5)), MOST_PORTIONS)
+        most = max(2, ample, (wanted or {}).get(item.name, 0))
+        for portions in range(1, min(most, item.stock_portions) + 1):
+            options.append(Option(item, index, portions))
+    return tuple(options)
+
+
+def candidate_nodes(road: Road, weights: Mapping[str, float], always: Sequence[int] = ()) -> IntArray:
+    """Return the best node of every two minutes or so, all halts, and those that must be there."""
+    cost = place_cost(road, weights)
+    slot = np.floor_divide(road.clock_s, _place_every_s(road)).astype(np.int64)
+    order = np.lexsort((np.arange(road.size), cost, slot))
+    first = np.concatenate(([True], np.diff(slot[order]) > 0))
+    chosen = order[first]
+    wanted = np.concatenate((chosen, np.flatnonzero(road.stop >= 0), np.asarray(always, dtype=np.int64)))
+    nodes = np.unique(wanted.astype(np.int64))
+    return np.asarray(nodes[np.isfinite(cost[nodes])])
+
+
+def _place_every_s(road: Road) -> float:
+    """Return how far apart candidate places stand [s]; at least three within the longest gap."""
+    wanted_s = float(np.clip(road.eat_every_s * PLACE_EVERY_SHARE, *PLACE_EVERY_S))
+    by_gaps_s = np.sqrt(road.elapsed_s * road.longest_gap_s / MOST_GAPS)
+    by_grams_s = road.elapsed_s**2 / HOUR_S * USUAL_G_PER_H / MOST_PLACES_BY_GRAMS
+    return max(wanted_s, min(float(max(by_gaps_s, by_grams_s)), road.longest_gap_s / 3.0))
+
+
+def place_cost(road: Road, weights: Mapping[str, float]) -> FloatArray:
+    """Return the cost of eating anything at all at every place, inf where a veto stands."""
+    cost = np.zeros(road.size)
+    for rule in PLACE_RULES:
+        cost += rule.cost(weights[rule.name], road)
+    return cost
+
+
+def item_cost(rule: ItemRule, weight: float, road: Road, options: Sequence[Option]) -> FloatArray:
+    """Return an item rule's cost, shape (places, options)."""
+    return np.stack([rule.cost(weight, road, o.item, o.portions) for o in options], axis=1)
+
+
+def build_task(
+    road: Road,
+    pantry: Pantry,
+    rider: Rider,
+    drink_g: FloatArray,
+    *,
+    lump_g: float,
+    reserve_g: float,
+    reserved: Mapping[str, int],
+    always: Sequence[int] = (),
+    wanted: Mapping[str, int] | None = None,
+) -> FoodTask:
+    """Return the problem of placing food on a road.
+
+    ``always`` are nodes that must be among the places, ``wanted`` portions that must be among the
+    options; the rest as in `place_food`.
+    """
+    weights = weights_for(rider)
+    foods = pantry.foods
+    options = food_options(foods, wanted)
+    places = road.take(candidate_nodes(road, weights, always))
+    node_cost = _node_cost(places, options, weights)
+    drawn = _drawn(places, options)
+    stock = np.array([max(0, item.stock_portions - reserved.get(item.name, 0)) for item in foods])
+    usable = np.zeros(len(foods), dtype=bool)
+    for column, option in enumerate(options):
+        usable[option.item_index] |= bool(np.isfinite(node_cost[:, column]).any())
+    stock_g = sum(item.stock_portions * item.portion_carbohydrate_g for item in foods) - reserve_g
+    room_g = rider.gut_limit_g_per_h - lump_g - drink_in_hour(road, drink_g, places.clock_s)
+    problem = FoodProblem(
+        clock_s=places.clock_s,
+        end_s=max(road.last_bite_s, 0.0),
+        node_cost=node_cost,
+        arc_cost=_arc_cost(places, road, weights),
+        pair_cost=_pair_cost(places, foods, weights),
+        option_item=np.array([o.item_index for o in options], dtype=np.int64),
+        option_portions=np.array([o.portions for o in options], dtype=np.int64),
+        option_whole_g=np.array([round(o.carbohydrate_g) for o in options], dtype=np.int64),
+        option_g=np.array([o.carbohydrate_g for o in options]),
+        option_caffeine_mg=np.array([o.caffeine_mg for o in options]),
+        drawn=drawn,
+        stock=np.where(usable, stock, 0).astype(np.int64),
+        stock_g=max(0.0, stock_g),
+        need_g=food_need(places, road, drink_g, room_g),
+        step_h=_step_h(places, road),
+        room_g=room_g,
+        caffeine_mg_max=road.caffeine_mg_max,
+        shortest_gap_s=LEAST_GAP_SHARE * road.eat_every_s,
+        longest_gap_s=road.longest_gap_s,
+    )
+    return FoodTask(places, foods, options, weights, problem)
+
+
+def _node_cost(places: Road, options: Sequence[Option], weights: Mapping[str, float]) -> FloatArray:
+    cost = np.repeat(place_cost(places, weights)[:, None], len(options), axis=1)
+    if options:
+        for rule in ITEM_RULES:
+            cost += item_cost(rule, weights[rule.name], places, options)
+    cost += TIE_STEP * np.arange(places.size)[:, None] / max(places.size, 1)
+    cost += TIE_STEP * np.arange(len(options))[None, :] / max(len(options), 1)
+    return cost
+
+
+def _drawn(places: Road, options: Sequence[Option]) -> BoolArray:
+    """Return False where a halt that is sure to be open hands the item over."""
+    drawn = np.ones((places.size, len(options)), dtype=bool)
+    for place in np.flatnonzero(places.stop >= 0):
+        stop = places.stops[places.stop[place]]
+        for column, option in enumerate(options):
+            drawn[place, column] = not (stop.sure and option.item.name in stop.offers)
+    return drawn
+
+
+def _arc_cost(places: Road, road: Road, weights: Mapping[str, float]) -> FloatArray:
+    """Return what each gap costs, from the start and every place to every place and the finish."""
+    count = places.size
+    before_s = np.append(0.0, places.clock_s)
+    before_m = np.append(-1.0, places.distance_m)
+    gap = gaps_between(places, before_m, before_s)
+    cost = np.zeros((count + 1, count + 1))
+    for gap_rule in GAP_RULES:
+        each = gap_rule.cost(weights[gap_rule.name], places, gap)
+        begun = 0 if gap_rule.counts_from_start else 1
+        cost[begun:, :count] += each[begun:]
+    for edge_rule in EDGE_RULES:
+        bites = edge_rule.cost(weights[edge_rule.name], places)
+        if edge_rule.edge == "start":
+            cost[0, :count] += bites
+        else:
+            cost[1:, count] += bites
+    too_short = gap.gap_s < LEAST_GAP_SHARE * road.eat_every_s
+    cost[:, :count] = np.where(too_short, np.inf, cost[:, :count])
+    gap_s = np.concatenate((gap.gap_s, (road.last_bite_s - before_s)[:, None]), axis=1)
+    return np.asarray(cost + over_gap_cost(gap_s, road.longest_gap_s))
+
+
+def _pair_cost(places: Road, foods: Sequence[Item], weights: Mapping[str, float]) -> FloatArray:
+    cost = np.zeros((len(foods), len(foods), places.size))
+    for rule in PAIR_RULES:
+        for before, earlier in enumerate(foods):
+            for after, later in enumerate(foods):
+                cost[before, after] += rule.cost(weights[rule.name], places, earlier, later)
+    return cost
+
+
+def _step_h(places: Road, road: Road) -> FloatArray:
+    """Return the weight of each place in the curve: the time since the one before [h]."""
+    times_s = np.concatenate(([0.0], places.clock_s, [road.elapsed_s]))
+    step_h = np.diff(times_s) / HOUR_S
+    weight_h = MILESTONE_COUNTS_H * min(1.0, road.elapsed_s / (2 * HOUR_S))
+    step_h[np.searchsorted(places.clock_s, road.elapsed_s / 2)] += weight_h
+    step_h[-1] += weight_h
+    return np.asarray(step_h)
+
+
+def food_need(places: Road, road: Road, drink_g: FloatArray, room_g: FloatArray) -> FloatArray:
+    """Return the food wanted by each place and by the finish [g]: the target less what is drunk.
+
+    It rises no faster than bites can follow within the hour's room: what the gut cannot take is
+    not asked for, then or later, for what is missing cannot be caught up. Nor does it rise at the
+    very end, where a bite would come too late.
+    """
+    at_s = np.append(places.clock_s, road.elapsed_s)
+    asked_s = np.minimum(at_s, max(road.last_bite_s - road.eat_every_s / 2, 0.0))
+    wanted_g = np.interp(asked_s, road.clock_s, road.target_g - drink_g)
+    room_g_per_s = FILLED_SHARE * np.append(room_g, np.min(room_g, initial=np.inf)) / HOUR_S
+    steps_s = np.diff(at_s, prepend=0.0)
+    rises_g = np.minimum(np.diff(wanted_g, prepend=0.0), np.maximum(room_g_per_s, 0.0) * steps_s)
+    need_g = np.cumsum(rises_g)
+    return need_g
+
+
+def drink_in_hour(road: Road, drink_g: FloatArray, clock_s: FloatArray) -> FloatArray:
+    """Return the most carbohydrate from drink in any 60 min that hold a moment [g].
+
+    Food in the hour up to a bite and this together bound every hour that ends with that bite
+    or after it.
+    """
+    step_s = 60.0
+    grid_s = np.arange(0.0, road.elapsed_s + 2 * HOUR_S, step_s)
+    drunk = np.interp(grid_s, road.clock_s, drink_g) - np.interp(grid_s - HOUR_S, road.clock_s, drink_g)
+    ahead = int(HOUR_S / step_s) + 2
+    padded = np.append(drunk, np.zeros(ahead - 1))
+    most = np.lib.stride_tricks.sliding_window_view(padded, ahead).max(axis=1)
+    return np.asarray(most[(clock_s / step_s).astype(np.int64)])

@@ -1,0 +1,67 @@
+"""What food placement returns: the bites chosen, why, what it cost and what could not be kept."""
+
+from dataclasses import dataclass
+
+from terrain_fuel.facts import Fact
+from terrain_fuel.plan import Alternative, Violation
+from terrain_fuel.rules.road import Road, survey_road
+
+__all__ = ["Alternative", "Bite", "FoodPlan", "Road", "survey_road"]
+
+
+@dataclass(frozen=True, slots=True)
+class Bite:
+    """One thing to eat at one place.
+
+    ``place`` indexes the road, which is the profile's node. ``clock_s`` counts from the
+    start with stops [s]. ``handed_over`` names the stop that gives the food, "" when it comes from
+    what is carried. ``scores`` are (rule name, score in [0, 1]) as the rules gave them; ``rules``
+    the names of those that decided it. Between ``window_start_m`` and ``window_end_m`` the road
+    stays about as good and no safety flag stands.
+    """
+
+    place: int
+    distance_m: float
+    clock_s: float
+    item: str
+    portions: int
+    carbohydrate_g: float
+    caffeine_mg: float
+    window_start_m: float
+    window_end_m: float
+    rules: tuple[str, ...]
+    reason: Fact
+    scores: tuple[tuple[str, float], ...] = ()
+    handed_over: str = ""
+    alternatives: tuple[Alternative, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class FoodPlan:
+    """The bites in road order and how good they are.
+
+    ``objective`` is the plan's cost in the units of food/problem.py and ``lower_bound``
+    what no plan for the same problem can beat; they are equal when the plan is proven best.
+    ``violations`` name the hard rules that could not be kept.
+    """
+
+    bites: tuple[Bite, ...]
+    objective: float
+    lower_bound: float
+    violations: tuple[Violation, ...] = ()
+
+    @property
+    def gap(self) -> float:
+        """What is left between the plan and the proven bound, as a share of the objective."""
+        if self.objective <= self.lower_bound:
+            return 0.0
+        return (self.objective - self.lower_bound) / max(abs(self.objective), 1e-9)
+
+    @property
+    def eaten_by_item(self) -> dict[str, int]:
+        """Portions taken from what is carried, by item name."""
+        eaten: dict[str, int] = {}
+        for bite in self.bites:
+            if not bite.handed_over:
+                eaten[bite.item] = eaten.get(bite.item, 0) + bite.portions
+        return eaten

@@ -1,0 +1,151 @@
+"""Choose what to eat and where, all bites together."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+from terrain_fuel.day import Day
+from terrain_fuel.errors import SettingsError
+from terrain_fuel.food.alternatives import find_alternatives
+from terrain_fuel.food.build import FoodTask, build_task, place_cost
+from terrain_fuel.food.model import Bite, FoodPlan
+from terrain_fuel.food.pinned import PinnedBite, bend_to_pins, pin_bites
+from terrain_fuel.food.pins import EatHere, Pin
+from terrain_fuel.food.problem import curve_cost
+from terrain_fuel.food.reasons import Chosen, explain_choice
+from terrain_fuel.food.shortfalls import over_gaps
+from terrain_fuel.food.solve import BEAM, Solution, solve_food
+from terrain_fuel.food.windows import bite_window
+from terrain_fuel.frozen import FloatArray
+from terrain_fuel.pantry import Pantry
+from terrain_fuel.rider import Rider
+from terrain_fuel.rules.road import Road
+
+PINNED_BEAM = 10 * BEAM
+"""A pin that fills an hour leaves few ways past it: more labels find them."""
+
+
+def place_food(
+    road: Road,
+    pantry: Pantry,
+    rider: Rider,
+    day: Day,
+    drink_g: FloatArray,
+    pins: Sequence[Pin] = (),
+    *,
+    lump_g: float = 0.0,
+    reserve_g: float = 0.0,
+    reserved: Mapping[str, int] | None = None,
+    previous: FoodPlan | None = None,
+) -> FoodPlan:
+    """Return the bites of the ride, all chosen together.
+
+    Parameters
+    ----------
+    road : one place a node of the profile, from `survey_road`
+    pantry, rider, day : what there is to eat, who eats, and when
+    drink_g : carbohydrate from drink by every place [g], cumulative, shape (road.size,)
+    pins : the rider's own wishes, kept; swaps resolved by `resolve_swaps`
+    lump_g : the most carbohydrate that one sip brings [g]
+    reserve_g : carbohydrate in food that must be left over at the finish [g]
+    reserved : portions never to be planned, by item name
+    previous : an earlier plan to stay close to
+
+    Returns
+    -------
+    FoodPlan; its violations name the gaps that had to be longer than the rider's longest
+
+    Raises
+    ------
+    SettingsError
+        For a pin or a rule's weight that cannot be.
+    """
+    road = replace(road, slots_in_reach=_slots_in_reach(pantry))
+    pinned = pin_bites(pins, road, pantry)
+    task = build_task(
+        road,
+        pantry,
+        rider,
+        drink_g,
+        lump_g=lump_g,
+        reserve_g=reserve_g,
+        reserved=reserved or {},
+        always=[bite.node for bite in pinned],
+        wanted={p.item: p.portions for p in pins if isinstance(p, EatHere) and p.portions},
+    )
+    task = bend_to_pins(task, pins, pinned, previous)
+    solution = solve_food(task.problem, PINNED_BEAM if pinned or previous is not None else BEAM)
+    if solution is None:
+        raise SettingsError(
+            f"pins: the {len(pins)} pins cannot all be kept within the stock, the hourly limit and the"
+            " caffeine cap; take one out, or move it"
+        )
+    return FoodPlan(
+        bites=_describe(road, task, solution, pinned),
+        objective=solution.cost,
+        lower_bound=solution.lower_bound,
+        violations=over_gaps(task, solution, road),
+    )
+
+
+def _slots_in_reach(pantry: Pantry) -> int:
+    """Return how many items the containers hold that a riding hand can reach."""
+    return sum(box.holds_items for box in pantry.containers if box.reach == "riding")
+
+
+def _describe(
+    road: Road, task: FoodTask, solution: Solution, pinned: Sequence[PinnedBite]
+) -> tuple[Bite, ...]:
+    """Return the chosen bites with their windows, reasons and alternatives."""
+    curve = curve_cost(task.problem)
+    cost = place_cost(road, task.weights)
+    nodes = task.places.node[[place for place, _ in solution.choices]]
+    pinned_nodes = {bite.node for bite in pinned}
+    return tuple(
+        replace(
+            _bite(road, task, solution, nodes.tolist(), cost, at, int(nodes[at]) in pinned_nodes),
+            alternatives=find_alternatives(task, curve, solution.choices, solution.cost, at),
+        )
+        for at in range(len(solution.choices))
+    )
+
+
+def _bite(
+    road: Road,
+    task: FoodTask,
+    solution: Solution,
+    nodes: Sequence[int],
+    cost: FloatArray,
+    at: int,
+    is_pinned: bool,
+) -> Bite:
+    place, option = solution.choices[at]
+    node, chosen = nodes[at], task.options[option]
+    before = (nodes[at - 1], task.options[solution.choices[at - 1][1]]) if at else None
+    after = nodes[at + 1] if at + 1 < len(nodes) else None
+    rules, reason, scores = explain_choice(road, task, Chosen(node, chosen, before, after), is_pinned)
+    before_s = float(road.clock_s[before[0]]) if before else 0.0
+    after_s = float(road.clock_s[after]) if after is not None else road.last_bite_s
+    caffeine_s = max(road.caffeine_from_s, road.elapsed_s / 2) if chosen.caffeine_mg > 0 else 0.0
+    first, last = bite_window(
+        road,
+        cost,
+        node,
+        earliest_s=max(after_s - road.longest_gap_s, caffeine_s),
+        latest_s=min(before_s + road.longest_gap_s, road.last_bite_s),
+    )
+    stop = int(task.places.stop[place])
+    return Bite(
+        place=node,
+        distance_m=float(road.distance_m[node]),
+        clock_s=float(road.clock_s[node]),
+        item=chosen.item.name,
+        portions=chosen.portions,
+        carbohydrate_g=chosen.carbohydrate_g,
+        caffeine_mg=chosen.caffeine_mg,
+        window_start_m=float(road.distance_m[first]),
+        window_end_m=float(road.distance_m[last]),
+        rules=rules,
+        reason=reason,
+        scores=tuple(scores.items()),
+        handed_over="" if task.problem.drawn[place, option] else road.stops[stop].name,
+    )

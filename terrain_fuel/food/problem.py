@@ -1,0 +1,191 @@
+"""The placement of food as one optimisation in plain numbers.
+
+A plan is a row of bites, each a (place, option) pair, an option being some portions of an item.
+Its cost adds up
+
+- ``node_cost[place, option]``: -weight ln(score) over the place and item rules;
+- ``arc_cost[before + 1, place]``: the same for the gap from the bite before; row 0 is the start,
+  column n the finish; a gap longer than the rider's longest costs 100 more, 100 a minute and 5 a
+  minute squared, so that it is taken only where nothing else is possible, and then little and evenly;
+- ``pair_cost[item before, item, place]``: the same for what was eaten before;
+- the curve: at every place and at the finish, the time since the place before times what
+  the food eaten is away from the food needed, beyond a few free grams.
+
+Scores multiply, so their logarithms add, and everything is linear in the choices: the same
+numbers go to the labels of labels.py and to an integer program. Hard limits: stock,
+carbohydrate kept back, food in any 60 min, caffeine, the shortest gap.
+
+The curve counts whole grams a bite (half a gram of rounding, far below what a label promises);
+limits count the exact ones.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from terrain_fuel.frozen import BoolArray, FloatArray
+from terrain_fuel.rules.road import IntArray
+
+OVER_GAP_COST = 100.0
+OVER_GAP_COST_PER_MIN = 100.0
+OVER_GAP_COST_PER_MIN2 = 5.0
+HOUR_S = 3600.0
+
+FREE_G = 5.0
+BEHIND_COST_PER_G_H = 0.12
+AHEAD_COST_PER_G_H = 0.06
+MILESTONE_COUNTS_H = 0.75
+"""How the curve is weighed: being behind costs more, for it cannot be caught up: common practice
+(no source). Within the free grams either way, together about a bite, it costs nothing. Half-time
+and the finish count like three quarters of an hour each, so that both are met."""
+
+AMPLE_G = 60.0
+"""No plan eats more than this above what is needed."""
+
+Choice = tuple[int, int]
+"""A place and an option."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class FoodProblem:
+    """One placement in numbers: n places in time order, k options, m items.
+
+    Parameters
+    ----------
+    clock_s : (n,) clock time at each place [s], rising
+    end_s : when the last gap ends [s]
+    node_cost : (n, k), inf where forbidden
+    arc_cost : (n + 1, n + 1), inf where not allowed at all
+    pair_cost : (m, m, n)
+    option_item, option_portions, option_whole_g : (k,) integers
+    option_g, option_caffeine_mg : (k,) exact [g, mg]
+    drawn : (n, k) False where a stop hands the food over
+    stock : (m,) portions that may be planned
+    stock_g : carbohydrate that may be taken from the stock [g]
+    need_g : (n + 1,) food wanted by each place, and by the finish [g]
+    step_h : (n + 1,) weight of each place in the curve [h]
+    room_g : (n,) most food in the 60 min up to and including a bite there [g]
+    caffeine_mg_max : for the ride [mg]
+    shortest_gap_s, longest_gap_s : between bites [s]
+    forced : places where every plan eats; no arc passes over them
+    """
+
+    clock_s: FloatArray
+    end_s: float
+    node_cost: FloatArray
+    arc_cost: FloatArray
+    pair_cost: FloatArray
+    option_item: IntArray
+    option_portions: IntArray
+    option_whole_g: IntArray
+    option_g: FloatArray
+    option_caffeine_mg: FloatArray
+    drawn: BoolArray
+    stock: IntArray
+    stock_g: float
+    need_g: FloatArray
+    step_h: FloatArray
+    room_g: FloatArray
+    caffeine_mg_max: float
+    shortest_gap_s: float
+    longest_gap_s: float
+    forced: tuple[int, ...] = ()
+
+    @property
+    def places(self) -> int:
+        """Number of places."""
+        return int(self.clock_s.size)
+
+    @property
+    def most_whole_g(self) -> int:
+        """The most food that any plan eats [g]: 60 g above the need, or above one large bite a gap."""
+        bites = self.end_s / self.longest_gap_s
+        single = self.option_whole_g[self.option_portions == 1]
+        forced = bites * float(single.max(initial=0))
+        return int(max(float(self.need_g.max(initial=0.0)), forced) + AMPLE_G)
+
+
+def over_gap_cost(gap_s: FloatArray, longest_s: float) -> FloatArray:
+    """Return what a gap costs beyond the rider's longest; 0 within it."""
+    over_min = (gap_s - longest_s) / 60.0
+    cost = OVER_GAP_COST + (OVER_GAP_COST_PER_MIN + OVER_GAP_COST_PER_MIN2 * over_min) * over_min
+    return np.where(over_min > 1e-9, cost, 0.0)
+
+
+def over_gap_costs(problem: FoodProblem) -> FloatArray:
+    """Return what each gap costs beyond the longest, in the shape of ``arc_cost``."""
+    before_s = np.append(0.0, problem.clock_s)
+    after_s = np.append(problem.clock_s, problem.end_s)
+    return over_gap_cost(after_s[None, :] - before_s[:, None], problem.longest_gap_s)
+
+
+def curve_cost(problem: FoodProblem) -> FloatArray:
+    """Return the curve's cost summed up to each place with so many grams eaten since the start.
+
+    Returns
+    -------
+    array, shape (n + 1, most grams + 1): entry [j, c] adds the places 0 to j, had c grams been
+    eaten before each of them. A bite changes the row of grams; differences of two rows give the
+    cost between two bites.
+    """
+    eaten = np.arange(problem.most_whole_g + 1, dtype=np.float64)
+    per_h = off_curve_cost(eaten[None, :] - problem.need_g[:, None])
+    return np.cumsum(per_h * problem.step_h[:, None], axis=0)
+
+
+def off_curve_cost(off_g: FloatArray) -> FloatArray:
+    """Return what an hour costs at so many grams above the need, negative below it."""
+    behind = np.maximum(-off_g - FREE_G, 0.0) * BEHIND_COST_PER_G_H
+    return behind + np.maximum(off_g - FREE_G, 0.0) * AHEAD_COST_PER_G_H
+
+
+def cost_of(problem: FoodProblem, choices: Sequence[Choice]) -> float:
+    """Return the cost of a plan, inf where it breaks a limit: the definition that solvers must meet."""
+    return judge(problem, choices, curve_cost(problem))[0]
+
+
+def judge(problem: FoodProblem, choices: Sequence[Choice], curve: FloatArray) -> tuple[float, str]:
+    """Return the cost of a plan and the name of the first hard limit it breaks, "" if none.
+
+    ``curve`` is the table of `curve_cost`.
+    """
+    broken = broken_limit(problem, choices)
+    if broken:
+        return np.inf, broken
+    cost, whole_g, before, item_before, curve_before = 0.0, 0, -1, -1, 0.0
+    for place, option in choices:
+        cost += float(curve[place, whole_g]) - curve_before
+        cost += float(problem.arc_cost[before + 1, place] + problem.node_cost[place, option])
+        item = int(problem.option_item[option])
+        if item_before >= 0:
+            cost += float(problem.pair_cost[item_before, item, place])
+        whole_g += int(problem.option_whole_g[option])
+        before, item_before, curve_before = place, item, float(curve[place, whole_g])
+    cost += float(curve[problem.places, whole_g]) - curve_before
+    cost += float(problem.arc_cost[before + 1, problem.places])
+    return (cost, "") if np.isfinite(cost) else (np.inf, "veto or shortest gap")
+
+
+def broken_limit(problem: FoodProblem, choices: Sequence[Choice]) -> str:
+    """Return the name of the first limit that a row of bites breaks, "" if it keeps them all."""
+    if not choices:
+        return ""
+    place, option = np.array(choices).T
+    drawn = problem.drawn[place, option]
+    used = np.zeros(problem.stock.size, dtype=np.int64)
+    np.add.at(used, problem.option_item[option], problem.option_portions[option] * drawn)
+    if np.any(used > problem.stock):
+        return "stock"
+    grams = problem.option_g[option]
+    if float(grams[drawn].sum()) > problem.stock_g + 1e-9:
+        return "reserve"
+    if int(problem.option_whole_g[option].sum()) > problem.most_whole_g:
+        return "amount"
+    if float(problem.option_caffeine_mg[option].sum()) > problem.caffeine_mg_max + 1e-9:
+        return "caffeine"
+    clock_s = problem.clock_s[place]
+    within = (clock_s[None, :] <= clock_s[:, None]) & (clock_s[None, :] >= clock_s[:, None] - HOUR_S)
+    if np.any(within @ grams > problem.room_g[place] + 1e-9):
+        return "carbohydrate in an hour"
+    return ""

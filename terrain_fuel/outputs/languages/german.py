@@ -1,0 +1,7 @@
+"""German."""
+
+from terrain_fuel.outputs.languages.german_labels import LABELS
+from terrain_fuel.outputs.languages.german_sentences import SENTENCES
+from terrain_fuel.outputs.languages.language import Language
+
+GERMAN = Language("de", ",", {"km": "km", "mi": "Meile"}, SENTENCES, LABELS)

@@ -1,0 +1,24 @@
+"""What a language's catalogue holds."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Language:
+    """All texts of one language.
+
+    Parameters
+    ----------
+    code : as in the rider's habit ``language``, and in a page's ``lang``: ISO 639-1
+    decimal_mark : "." or ","
+    road_marks : what stands before a place along the road, by the unit of length
+    sentences : template of every fact by its code
+    labels : fixed texts of the outputs by their key
+    """
+
+    code: str
+    decimal_mark: str
+    road_marks: Mapping[str, str]
+    sentences: Mapping[str, str]
+    labels: Mapping[str, str]

@@ -1,0 +1,132 @@
+"""The one place where facts become sentences, in the rider's language and units.
+
+A catalogue (`languages/`) maps codes of facts and labels of outputs to templates in the manner of
+`str.format`. Behind a colon stands how a value is said:
+
+=================== ============================================== =================
+spec                value                                          said
+=================== ============================================== =================
+``place``           distance along the road [m]                    km 42 / mile 26
+``place1``          the same, to a tenth                           km 42.3
+``length``          length of road [m]                             4.1 km / 2.5 mi
+``length0``         the same, to the whole                         90 km / 56 mi
+``road1``           place along the road [m], the number alone     42.3
+``height``          height or difference of heights [m]            310 m / 1017 ft
+``speed``           speed [m/s]                                    24.3 km/h / 15.1 mph
+``clock``           date and time                                  09:04
+``duration``        time [s]                                       1 h 05 min
+``share``           share of one                                   35 %
+``pct0``, ``pct1``  share of one, without the sign                 35 / 35.2
+``tens``            amount, to the nearest ten                     240
+``one|many``        count: the word for one, the word for more     bite / bites
+``list``            several texts or facts                         a, b, c
+``semicolons``      the same                                       a; b; c
+``count``           number of things, at most two decimals         2.5
+``.1f`` and alike   number, with the language's decimal mark       4,5
+(none)              text as it is; a fact as its own sentence
+=================== ============================================== =================
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from string import Formatter
+from typing import Any
+
+from terrain_fuel.facts import Fact
+from terrain_fuel.outputs.languages import LANGUAGES, Language
+from terrain_fuel.outputs.units import Units, duration_text, rider_units
+from terrain_fuel.rider import Habits, Rider
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """How things are said to one rider."""
+
+    language: Language
+    units: Units
+
+    def say(self, fact: Fact) -> str:
+        """Return the sentence of a fact."""
+        return _Phrase(self).vformat(self.language.sentences[fact.code], (), fact.values)
+
+    def label(self, key: str, **values: object) -> str:
+        """Return a fixed text of an output, its values filled in."""
+        return _Phrase(self).vformat(self.language.labels[key], (), values)
+
+    def number(self, value: float, spec: str) -> str:
+        """Return a number with the language's decimal mark."""
+        return format(value, spec).replace(".", self.language.decimal_mark)
+
+    def place(self, distance_m: float, decimals: int = 0) -> str:
+        """Return a place along the road: "km 42" or "mile 26"."""
+        return f"{self.language.road_marks[self.units.road]} {self.distance(distance_m, decimals)}"
+
+    def distance(self, distance_m: float, decimals: int = 1) -> str:
+        """Return a distance along the road without its unit: "42.3"."""
+        return self.number(distance_m / self.units.road_m, f".{decimals}f")
+
+    def length(self, distance_m: float, decimals: int = 1) -> str:
+        """Return a length of road with its unit."""
+        return f"{self.distance(distance_m, decimals)} {self.units.road}"
+
+    def speed(self, speed_m_s: float) -> str:
+        """Return a speed with its unit."""
+        return f"{self.number(3600.0 * speed_m_s / self.units.road_m, '.1f')} {self.units.speed}"
+
+
+def words_for(rider: Rider) -> Words:
+    """Return the words a rider has asked for."""
+    return Words(LANGUAGES[rider.habits.language], rider_units(rider))
+
+
+def words_in(habits: Mapping[str, Any]) -> Words:
+    """Return the words asked for in the habits of a written plan."""
+    units, language = habits.get("units", "km"), habits.get("language", "en")
+    return words_for(Rider(habits=Habits(units=units, language=language)))
+
+
+class _Phrase(Formatter):
+    """A template being filled."""
+
+    def __init__(self, words: Words) -> None:
+        self._words = words
+        self._specs: dict[str, Callable[[Any], str]] = {
+            "place": words.place,
+            "place1": lambda value: words.place(value, 1),
+            "road1": words.distance,
+            "length": words.length,
+            "length0": lambda value: words.length(value, 0),
+            "height": words.units.height_text,
+            "speed": words.speed,
+            "clock": lambda value: f"{value:%H:%M}",
+            "duration": duration_text,
+            "share": lambda value: f"{round(100 * value)} %",
+            "pct0": lambda value: words.number(100.0 * value, ".0f"),
+            "pct1": lambda value: words.number(100.0 * value, ".1f"),
+            "tens": lambda value: str(round(value / 10.0) * 10),
+            "count": lambda value: words.number(float(f"{value:.2f}"), "g"),
+            "list": lambda values: ", ".join(map(self._plain, values)),
+            "semicolons": lambda values: "; ".join(map(self._plain, values)),
+        }
+
+    def format_field(self, value: Any, format_spec: str) -> str:
+        if format_spec in self._specs:
+            return self._specs[format_spec](value)
+        if "|" in format_spec:
+            one, many = format_spec.split("|")
+            return one if value == 1 else many
+        if isinstance(value, float):
+            return self._words.number(value, format_spec)
+        return format(value, format_spec) if format_spec else self._plain(value)
+
+    def _plain(self, value: Any) -> str:
+        if isinstance(value, tuple):
+            return ", ".join(map(self._plain, value))
+        return self._words.say(value) if isinstance(value, Fact) else str(value)
+
+
+def catalogue_keys(language: Language) -> Mapping[str, frozenset[str]]:
+    """Return the names each template of a language asks for, by its key: what all languages must share."""
+    parse = Formatter().parse
+    texts = {**language.sentences, **language.labels}
+    return {key: frozenset(name for _, name, _, _ in parse(text) if name) for key, text in texts.items()}

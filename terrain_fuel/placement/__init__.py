@@ -1,1 +1,0 @@
-"""Which bite of what, where; then the sips."""

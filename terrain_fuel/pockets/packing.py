@@ -1,0 +1,183 @@
+"""Food into pockets and bags: by time of use, whole or in foil, the reserve where it is not in the way."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from terrain_fuel.day import Day
+from terrain_fuel.facts import Fact, fact
+from terrain_fuel.limits import OVERFULL
+from terrain_fuel.pantry import Container, Item, Pantry
+from terrain_fuel.plan import BottleFill, Packed, Reserve, Violation, broken
+from terrain_fuel.pockets.space import Space
+
+NO_POCKET = Container("hand", "pocket", holds_items=0)
+"""Where food ends up when the rider has neither pocket nor bag; the plan then says so."""
+
+
+@dataclass(frozen=True, slots=True)
+class Eaten:
+    """Portions of a carried item eaten at one time [s]."""
+
+    item: str
+    portions: int
+    clock_s: float
+
+
+@dataclass(frozen=True, slots=True)
+class FoodLoad:
+    """Where everything goes: ``containers`` holds one name for each `Eaten`, in their order."""
+
+    packing: tuple[Packed, ...]
+    reserve: tuple[Reserve, ...]
+    containers: tuple[str, ...]
+    violations: tuple[Violation, ...]
+    notices: tuple[Fact, ...]
+
+
+def pack_food(
+    eaten: Sequence[Eaten],
+    kept_back: Mapping[str, int],
+    pours: Sequence[BottleFill],
+    pantry: Pantry,
+    day: Day,
+    length_m: float,
+) -> FoodLoad:
+    """Return what goes into which pocket or bag.
+
+    Parameters
+    ----------
+    eaten : what is planned from what is carried, in time order
+    kept_back : portions of the reserve by item name
+    pours : bottle fillings; powder stirred in on the way has to be carried
+    pantry, day : items and containers; a race carries no bag and wraps bites in foil
+    length_m : of the route, for the place of a violation [m]
+
+    Notes
+    -----
+    Items go in by the time they are first wanted, each kept together as far as it fits. In
+    training whole items are carried, so that what is left of a cut one joins the reserve. What is
+    planned goes first; of the reserve as much as still fits.
+    """
+    spaces = _spaces(pantry, day)
+    riding = [space for space in spaces if space.container.reach == "riding"] or spaces
+    containers = [""] * len(eaten)
+    for name in dict.fromkeys(bite.item for bite in sorted(eaten, key=lambda bite: bite.clock_s)):
+        for index, bite in enumerate(eaten):
+            if bite.item == name:
+                space = _roomiest(riding, pantry.item(name), bite.portions)
+                space.put_in(pantry.item(name), planned=bite.portions)
+                containers[index] = space.container.name
+    # What is reached only standing comes first for what is not meant to be needed.
+    standing_first = sorted(spaces, key=lambda space: space.container.reach != "stopped")
+    _stow_powder(standing_first, pours)
+    for name, portions in kept_back.items():
+        item = pantry.item(name)
+        for _ in range(portions // item.portions):
+            space = _roomiest(standing_first, item, item.portions)
+            if space.extra_slots(item, item.portions) <= space.free_slots:
+                space.put_in(item, kept=item.portions)
+    if day.purpose == "training":
+        for space in spaces:
+            space.keep_remainders()
+    packing = tuple(row for space in spaces for row in _rows(space, pantry, day))
+    return FoodLoad(
+        packing=packing,
+        reserve=tuple(_reserve(row, pantry) for row in packing if row.portions_reserve > 0),
+        containers=tuple(containers),
+        violations=_overfull(spaces, length_m),
+        notices=_bag_notice(spaces),
+    )
+
+
+def _spaces(pantry: Pantry, day: Day) -> list[Space]:
+    """Return pockets first, then bags in reach, then what is reached standing.
+
+    A race has no bag to eat from; what is under the saddle is only for a halt and may stay.
+    """
+    carriers = [c for c in pantry.containers if c.kind != "bottle" and c.holds_items > 0]
+    if day.purpose == "race":
+        carriers = [c for c in carriers if c.kind == "pocket" or c.reach == "stopped"]
+    carriers.sort(key=lambda c: (c.reach == "stopped", c.kind == "bag"))
+    return [Space(carrier) for carrier in carriers or [NO_POCKET]]
+
+
+def _roomiest(spaces: Sequence[Space], item: Item, portions: int) -> Space:
+    """Return the first space with room, where the item already lies if that costs no slot."""
+    for space in spaces:
+        if item.name in space.items and space.extra_slots(item, portions) <= max(0, space.free_slots):
+            return space
+    for space in spaces:
+        if space.extra_slots(item, portions) <= space.free_slots:
+            return space
+    return max(spaces, key=lambda space: space.free_slots)
+
+
+def _stow_powder(spaces: Sequence[Space], pours: Sequence[BottleFill]) -> None:
+    """Put in one packet for each bottle that is mixed on the way."""
+    for pour in pours:
+        if pour.at_m > 0 and pour.powder_g > 0:
+            space = next((each for each in spaces if each.free_slots > 0), spaces[0])
+            space.packets.append(pour)
+
+
+def _rows(space: Space, pantry: Pantry, day: Day) -> list[Packed]:
+    rows = []
+    for name, item in space.items.items():
+        share = space.portions(name) / item.portions
+        if share == 0:
+            continue
+        rows.append(
+            Packed(
+                container=space.container.name,
+                item=name,
+                portions_planned=space.planned[name],
+                portions_reserve=space.kept[name],
+                items=share,
+                carbohydrate_g=share * item.carbohydrate_g,
+                mass_g=share * item.mass_g,
+                form="bites in foil" if day.purpose == "race" and item.traits.cut_for_race else "whole",
+            )
+        )
+    for name in dict.fromkeys(pour.item for pour in space.packets):
+        packets = [pour for pour in space.packets if pour.item == name]
+        powder_g = sum(pour.powder_g for pour in packets)
+        rows.append(
+            Packed(
+                container=space.container.name,
+                item=name,
+                portions_planned=len(packets),
+                portions_reserve=0,
+                items=powder_g / pantry.item(name).powder_g,
+                carbohydrate_g=sum(pour.carbohydrate_g for pour in packets),
+                mass_g=powder_g,
+                form="powder",
+            )
+        )
+    return rows
+
+
+def _reserve(row: Packed, pantry: Pantry) -> Reserve:
+    carbohydrate_g = row.portions_reserve * pantry.item(row.item).portion_carbohydrate_g
+    return Reserve(row.item, row.container, row.portions_reserve, carbohydrate_g)
+
+
+def _overfull(spaces: Sequence[Space], length_m: float) -> tuple[Violation, ...]:
+    """Return what does not fit, as one violation."""
+    over = sum(max(0, -space.free_slots) for space in spaces)
+    if over == 0:
+        return ()
+    held = sum(s.container.holds_items for s in spaces if s.container.reach == "riding")
+    sentence = fact("full_pockets", over=over, held=held)
+    return (broken(OVERFULL, 0.0, length_m, float(over), "items", sentence),)
+
+
+def _bag_notice(spaces: Sequence[Space]) -> tuple[Fact, ...]:
+    """Say why a bag in reach is taken: the pockets are full."""
+    bags = [
+        s.container.name
+        for s in spaces
+        if s.items and s.container.kind == "bag" and s.container.reach == "riding"
+    ]
+    if not bags:
+        return ()
+    return (fact("bag_needed", container=bags[0]),)

@@ -1,0 +1,295 @@
+"""What a rule sees: the road at every place where something might be eaten or drunk."""
+
+from dataclasses import dataclass, fields, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from terrain_fuel.day import Day
+from terrain_fuel.demand.model import Demand
+from terrain_fuel.frozen import BoolArray, FloatArray, freeze_columns
+from terrain_fuel.hands import Hands
+from terrain_fuel.limits import LAST_FOOD_S
+from terrain_fuel.pace.model import Pace
+from terrain_fuel.rider import Rider
+from terrain_fuel.terrain.model import Stretch
+
+IntArray = NDArray[np.int64]
+
+CREST_LEAST_LOSS_M = 30.0
+CREST_FULL_LOSS_M = 100.0
+CREST_BEFORE_M = 600.0
+CREST_AFTER_M = 400.0
+LONG_CLIMB_S = 45 * 60.0
+LONG_CLIMB_M = 10_000.0
+TOP_UP_BEFORE_S = 600.0
+BITE_TAKES_S = 20.0
+
+_COLUMNS = {
+    "node": np.int64, "distance_m": np.float64, "clock_s": np.float64, "grade": np.float64,
+    "effort": np.float64, "hands": np.float64, "veto": np.bool_, "hands_on": np.bool_,
+    "stretch": np.int64, "on_climb": np.bool_, "crest": np.int64, "past_crest_m": np.float64,
+    "on_long_climb": np.bool_, "stop": np.int64,
+    "target_g": np.float64,
+}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Occasion:
+    """A place the road itself makes for eating: a crest, the foot of a long climb.
+
+    Food between ``start_m`` and ``end_m`` counts as eaten there; ``size`` is 0 to 1 by how much
+    is lost when the rider passes it without.
+    """
+
+    at_m: float
+    start_m: float
+    end_m: float
+    size: float = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class FoodStop:
+    """A halt where food may be handed over: index in the road's columns, its name, what is sure."""
+
+    node: int
+    distance_m: float
+    name: str
+    offers: tuple[str, ...]
+    sure: bool
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Road:
+    """The road as the rules see it; columns have shape (n,), one entry a place.
+
+    `survey_road` returns one place a node of the profile, so that every column aligns with
+    the columns of Pace, Demand and Hands; `take` keeps some places only.
+
+    Parameters
+    ----------
+    node : index of the place in the profile
+    distance_m, clock_s : where and when; clock time includes stops, at a stop the arrival [m, s]
+    grade, effort : ratio; fraction of FTP
+    hands : how free the hands are over the next 20 s, 0 to 1
+    veto : True where nothing may be eaten or drunk (safety flags and the approach to them)
+    hands_on : True inside a safety flag
+    stretch : index of the stretch
+    on_climb : True on a climb
+    crest : index into ``crests`` of the crest window the place lies in, -1 outside
+    past_crest_m : distance past the nearest crest [m], negative before it, inf if there is none
+    on_long_climb : True on a climb of about an hour
+    stop : index into ``stops`` of the halt at this place, -1 elsewhere
+    target_g : carbohydrate to be taken by here, food and drink together [g]
+    crests : the tops before descents, in order
+    feet : the last ten minutes before each climb of about an hour
+    slots_in_reach : items that pockets and bags within reach of a riding hand hold
+    elapsed_s : clock time of the whole ride [s]
+    """
+
+    node: IntArray
+    distance_m: FloatArray
+    clock_s: FloatArray
+    grade: FloatArray
+    effort: FloatArray
+    hands: FloatArray
+    veto: BoolArray
+    hands_on: BoolArray
+    stretch: IntArray
+    on_climb: BoolArray
+    crest: IntArray
+    past_crest_m: FloatArray
+    on_long_climb: BoolArray
+    stop: IntArray
+    target_g: FloatArray
+    crests: tuple[Occasion, ...]
+    feet: tuple[Occasion, ...]
+    stops: tuple[FoodStop, ...]
+    elapsed_s: float
+    first_food_s: float
+    eat_every_s: float
+    longest_gap_s: float
+    caffeine_from_s: float
+    caffeine_mg_single: float
+    caffeine_mg_max: float
+    slots_in_reach: int = 1
+
+    def __post_init__(self) -> None:
+        freeze_columns(self, dict(_COLUMNS))
+
+    @property
+    def size(self) -> int:
+        """Number of places."""
+        return int(self.clock_s.size)
+
+    @property
+    def last_bite_s(self) -> float:
+        """Clock time after which nothing is eaten [s]."""
+        return self.elapsed_s - LAST_FOOD_S.value
+
+    @property
+    def to_finish_s(self) -> FloatArray:
+        """Clock time left at every place [s]."""
+        return self.elapsed_s - self.clock_s
+
+    def take(self, places: IntArray) -> "Road":
+        """Return the road at some of its places only."""
+        return replace(self, **{name: getattr(self, name)[places] for name in _COLUMNS})
+
+
+def survey_road(demand: Demand, hands: Hands, rider: Rider, day: Day) -> Road:
+    """Return what the rules see at every node of the profile."""
+    pace = demand.pace
+    terrain, profile = pace.terrain, pace.terrain.profile
+    distance_m = profile.distance_m
+    starts = np.array([stretch.start_m for stretch in terrain.stretches])
+    stretch = np.clip(np.searchsorted(starts, distance_m, side="right") - 1, 0, starts.size - 1)
+    climbing = np.array([part.kind == "climb" for part in terrain.stretches])
+    crests = find_crests(terrain.stretches, distance_m, hands.veto)
+    crest, past_crest_m = _near_crest(distance_m, crests)
+    on_long, feet = _long_climbs(pace)
+    stops = _find_stops(pace, day)
+    stop = np.full(distance_m.size, -1)
+    for index, halt in enumerate(stops):
+        stop[halt.node] = index
+    habits = rider.habits
+    return Road(
+        node=np.arange(distance_m.size),
+        distance_m=distance_m,
+        clock_s=pace.clock_s,
+        grade=profile.grade,
+        effort=pace.effort,
+        hands=np.where(stop >= 0, 1.0, _ahead_mean(hands.score, pace.clock_s)),
+        veto=hands.veto & (stop < 0),
+        hands_on=_flagged(demand, hands),
+        stretch=stretch,
+        on_climb=climbing[stretch],
+        crest=crest,
+        past_crest_m=past_crest_m,
+        on_long_climb=on_long,
+        stop=stop,
+        target_g=demand.carbohydrate_target_g,
+        crests=crests,
+        feet=feet,
+        stops=stops,
+        elapsed_s=pace.elapsed_s,
+        first_food_s=habits.first_food_min * 60.0,
+        eat_every_s=habits.eat_every_min * 60.0,
+        longest_gap_s=habits.longest_gap_min * 60.0,
+        caffeine_from_s=demand.caffeine_from_s,
+        caffeine_mg_single=demand.caffeine_mg_single,
+        caffeine_mg_max=demand.caffeine_mg_max,
+    )
+
+
+def find_crests(
+    stretches: tuple[Stretch, ...], distance_m: FloatArray, veto: BoolArray
+) -> tuple[Occasion, ...]:
+    """Return the tops before descents that lose at least 30 m, where a hand can be spared near the top.
+
+    A window reaches from 600 m before the top to 400 m after it, never back past the window
+    before; both figures are common practice (no source): a bite takes a minute or two, and what
+    is eaten later than that is eaten on the descent.
+    """
+    found: list[Occasion] = []
+    for part in stretches:
+        loss_m = -part.gain_m
+        if part.kind != "descent" or loss_m < CREST_LEAST_LOSS_M or part.start_m <= 0:
+            continue
+        floor_m = found[-1].end_m if found else 0.0
+        start_m = max(part.start_m - CREST_BEFORE_M, floor_m)
+        end_m = min(part.start_m + CREST_AFTER_M, part.end_m)
+        inside = (distance_m > start_m) & (distance_m <= end_m)
+        if np.any(inside & ~veto):
+            found.append(Occasion(part.start_m, start_m, end_m, min(1.0, loss_m / CREST_FULL_LOSS_M)))
+    return tuple(found)
+
+
+def _near_crest(distance_m: FloatArray, crests: tuple[Occasion, ...]) -> tuple[IntArray, FloatArray]:
+    """Return the crest window each place lies in (-1 outside) and the distance past the nearest top."""
+    window = np.full(distance_m.size, -1)
+    past_m = np.full(distance_m.size, np.inf)
+    for index, crest in enumerate(crests):
+        window[(distance_m > crest.start_m) & (distance_m <= crest.end_m)] = index
+        here_m = distance_m - crest.at_m
+        past_m = np.where(np.abs(here_m) < np.abs(past_m), here_m, past_m)
+    return window, past_m
+
+
+def _long_climbs(pace: Pace) -> tuple[BoolArray, tuple[Occasion, ...]]:
+    """Return where an hour-long climb is being ridden, and the ten minutes before each."""
+    on = np.zeros(pace.clock_s.size, dtype=bool)
+    feet = []
+    for part in pace.terrain.stretches:
+        if part.kind != "climb":
+            continue
+        foot_s, top_s = pace.clock_at(part.start_m), pace.clock_at(part.end_m)
+        if top_s - foot_s < LONG_CLIMB_S and part.length_m < LONG_CLIMB_M:
+            continue
+        on |= (pace.distance_m >= part.start_m) & (pace.distance_m < part.end_m)
+        if foot_s > TOP_UP_BEFORE_S:
+            start_m = float(np.interp(foot_s - TOP_UP_BEFORE_S, pace.clock_s, pace.distance_m))
+            feet.append(Occasion(part.start_m, start_m, part.start_m))
+    return on, tuple(feet)
+
+
+def _ahead_mean(score: FloatArray, clock_s: FloatArray) -> FloatArray:
+    """Return the mean score over the 20 s that a bite takes, from each node on."""
+    area = np.concatenate(([0.0], np.cumsum((score[1:] + score[:-1]) / 2 * np.diff(clock_s))))
+    end_s = np.minimum(clock_s + BITE_TAKES_S, clock_s[-1])
+    span_s = end_s - clock_s
+    mean = (np.interp(end_s, clock_s, area) - area) / np.where(span_s > 0, span_s, 1.0)
+    return np.clip(np.where(span_s > 0, mean, score), 0.0, 1.0)
+
+
+def _flagged(demand: Demand, hands: Hands) -> BoolArray:
+    """Return where a safety flag stands."""
+    distance_m = demand.pace.distance_m
+    inside = np.zeros(distance_m.size, dtype=bool)
+    for caution in hands.cautions:
+        if caution.hands_on:
+            inside |= (distance_m >= caution.start_m) & (distance_m <= caution.end_m)
+    return inside
+
+
+def _find_stops(pace: Pace, day: Day) -> tuple[FoodStop, ...]:
+    """Return the halts of the ride with what is offered there; a halt without a feed offers nothing."""
+    found = []
+    for halt in pace.stops:
+        near = min(day.feeds, key=lambda feed: abs(feed.at_km * 1000 - halt.distance_m), default=None)
+        if near is not None and abs(near.at_km * 1000 - halt.distance_m) > 200.0:
+            near = None
+        found.append(
+            FoodStop(
+                node=pace.terrain.profile.node(halt.distance_m),
+                distance_m=halt.distance_m,
+                name=halt.name,
+                offers=near.offers if near else (),
+                sure=near.sure if near else False,
+            )
+        )
+    return tuple(found)
+
+
+def imagine_place(**changes: object) -> Road:
+    """Return one easy place an hour into a four-hour ride, with the named columns changed.
+
+    It is what the examples of the rules stand on.
+
+    >>> imagine_place(grade=0.06).grade
+    array([0.06])
+    """
+    easy: dict[str, object] = {
+        "node": 0, "distance_m": 27_000.0, "clock_s": 3600.0, "grade": 0.0, "effort": 0.6, "hands": 1.0,
+        "veto": False, "hands_on": False, "stretch": 0, "on_climb": False, "crest": -1,
+        "past_crest_m": np.inf, "on_long_climb": False, "stop": -1,
+        "target_g": 50.0,
+        "crests": (), "feet": (), "stops": (), "elapsed_s": 4 * 3600.0,
+        "first_food_s": 1800.0, "eat_every_s": 1200.0,
+        "longest_gap_s": 1800.0, "caffeine_from_s": 2 * 3600.0, "caffeine_mg_single": 200.0,
+        "caffeine_mg_max": 200.0, "slots_in_reach": 6,
+    }  # fmt: skip
+    values = {**easy, **changes}
+    columns = {name: np.atleast_1d(np.asarray(values[name])) for name in _COLUMNS}
+    rest = {f.name: values[f.name] for f in fields(Road) if f.name not in _COLUMNS}
+    return Road(**columns, **rest)  # type: ignore[arg-type]

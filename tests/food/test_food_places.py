@@ -1,0 +1,35 @@
+"""How many places are looked at: as many as the rhythm asks for, fewer on days without end."""
+
+import numpy as np
+import pytest
+
+from terrain_fuel.food.build import (
+    MOST_GAPS,
+    MOST_PLACES_BY_GRAMS,
+    USUAL_G_PER_H,
+    candidate_nodes,
+)
+from terrain_fuel.frozen import FloatArray
+from terrain_fuel.rider import Habits, Rider
+from terrain_fuel.rules.book import weights_for
+from tests.food.roads import Part, ride
+
+
+def places_s(km: float, habits: Habits) -> tuple[FloatArray, float]:
+    rider = Rider(habits=habits)
+    road = ride([Part("flat", km)], rider).road
+    return road.clock_s[candidate_nodes(road, weights_for(rider))], road.elapsed_s
+
+
+def test_a_day_of_usual_length_has_a_place_every_two_minutes() -> None:
+    clock_s, elapsed_s = places_s(300.0, Habits())  # 300 km at 8.5 m/s: 9.8 hours
+    assert clock_s.size == pytest.approx(elapsed_s / 120.0, abs=10.0)
+
+
+@pytest.mark.parametrize("habits", [Habits(), Habits(eat_every_min=5.0, longest_gap_min=120.0)])
+def test_a_day_without_end_has_few_enough_places_and_a_few_within_every_gap(habits: Habits) -> None:
+    clock_s, elapsed_s = places_s(1500.0, habits)  # 1500 km at 8.5 m/s: 49 hours
+    longest_s = habits.longest_gap_min * 60.0
+    assert np.diff(clock_s).max() < longest_s / 1.5
+    assert clock_s.size * clock_s.size * longest_s / elapsed_s < 1.1 * MOST_GAPS
+    assert clock_s.size * elapsed_s / 3600.0 * USUAL_G_PER_H < 1.1 * MOST_PLACES_BY_GRAMS

@@ -1,0 +1,134 @@
+"""Why a bite stands where it stands: scores, windows, what else it could have been."""
+
+import numpy as np
+import pytest
+from numpy.testing import assert_allclose
+
+from terrain_fuel.facts import NOTHING
+from terrain_fuel.food.alternatives import find_alternatives
+from terrain_fuel.food.build import build_task
+from terrain_fuel.food.model import FoodPlan
+from terrain_fuel.food.place import place_food
+from terrain_fuel.food.problem import cost_of, curve_cost
+from terrain_fuel.food.solve import solve_food
+from terrain_fuel.food.windows import bite_window
+from terrain_fuel.pantry import Pantry
+from tests.food.roads import HILLY_LOOP, Part, Ridden, ride
+from tests.saying import say
+
+
+@pytest.fixture(scope="module")
+def loop() -> Ridden:
+    return ride(HILLY_LOOP)
+
+
+@pytest.fixture(scope="module")
+def plan(loop: Ridden) -> FoodPlan:
+    return place_food(loop.road, Pantry(), loop.rider, loop.day, 15.0 * loop.road.clock_s / 3600, lump_g=3.0)
+
+
+def test_no_alternative_would_have_been_cheaper(plan: FoodPlan) -> None:
+    assert plan.lower_bound == pytest.approx(plan.objective, rel=0.05)
+    for bite in plan.bites:
+        changes = [other.change for other in bite.alternatives]
+        assert changes.count("place") >= 1
+        assert changes.count("item") >= 2
+        assert changes.count("leave out") == 1
+        for other in bite.alternatives:
+            assert (other.extra_cost is None) == (other.forbidden_by != NOTHING)
+            assert other.extra_cost is None or other.extra_cost >= -1e-9
+
+
+def test_extra_cost_is_what_the_changed_plan_costs_more(loop: Ridden) -> None:
+    drink_g = 15.0 * loop.road.clock_s / 3600
+    task = build_task(loop.road, Pantry(), loop.rider, drink_g, lump_g=3.0, reserve_g=0.0, reserved={})
+    solution = solve_food(task.problem)
+    assert solution is not None
+    at = 3
+    found = find_alternatives(task, curve_cost(task.problem), solution.choices, solution.cost, at)
+    option = solution.choices[at][1]
+    moved = next(other for other in found if other.change == "place" and other.forbidden_by == NOTHING)
+    place = int(np.argmin(np.abs(task.places.distance_m - moved.distance_m)))
+    changed = [*solution.choices[:at], (place, option), *solution.choices[at + 1 :]]
+    assert moved.extra_cost is not None
+    assert_allclose(moved.extra_cost, cost_of(task.problem, changed) - solution.cost)
+    # the cheapest place named is the cheapest of all a kilometre or more away
+    chosen_m = task.places.distance_m[solution.choices[at][0]]
+    others = [
+        cost_of(task.problem, [*solution.choices[:at], (p, option), *solution.choices[at + 1 :]])
+        for p in range(solution.choices[at - 1][0] + 1, solution.choices[at + 1][0])
+        if abs(task.places.distance_m[p] - chosen_m) >= 1000.0
+    ]
+    assert_allclose(moved.extra_cost, min(others) - solution.cost)
+
+
+def test_the_items_named_are_the_cheapest_of_all_others_at_the_place(loop: Ridden) -> None:
+    drink_g = 15.0 * loop.road.clock_s / 3600
+    task = build_task(loop.road, Pantry(), loop.rider, drink_g, lump_g=3.0, reserve_g=0.0, reserved={})
+    solution = solve_food(task.problem)
+    assert solution is not None
+    curve = curve_cost(task.problem)
+    for at in (0, 3, len(solution.choices) - 1):
+        found = find_alternatives(task, curve, solution.choices, solution.cost, at)
+        place, chosen = solution.choices[at]
+        extra: dict[str, float] = {}
+        for option, kind in enumerate(task.options):
+            changed = [*solution.choices[:at], (place, option), *solution.choices[at + 1 :]]
+            cost = cost_of(task.problem, changed) - solution.cost
+            if kind.item != task.options[chosen].item:
+                extra[kind.item.name] = min(extra.get(kind.item.name, np.inf), cost)
+        named = [o.extra_cost for o in found if o.change == "item" and o.extra_cost is not None]
+        possible = sorted(cost for cost in extra.values() if np.isfinite(cost))
+        assert named
+        assert_allclose(named, possible[:3], atol=1e-9)
+
+
+def test_reason_tells_how_far_a_bite_moved_to_the_crest() -> None:
+    ridden = ride([Part("flat", 13), Part("climb", 3.2), Part("descent", 6), Part("flat", 20)])
+    plan = place_food(ridden.road, Pantry(), ridden.rider, ridden.day, np.zeros(ridden.road.size))
+    crest = ridden.road.crests[0]
+    bite = next(b for b in plan.bites if crest.start_m < b.distance_m <= crest.end_m)
+    assert bite.rules[0] == "crest"
+    assert "the crest: easier to digest on the way down" in say(bite.reason)
+    assert say(bite.reason).startswith(("moved ", "right at the crest"))
+
+
+def test_reason_tells_that_both_hands_are_needed_where_the_clock_would_put_it() -> None:
+    # half an hour at 8.5 m/s is km 15.3, in the middle of a flagged tunnel
+    ridden = ride([Part("flat", 14), Part("flat", 3, hands=0.1, flagged=True), Part("flat", 22)])
+    plan = place_food(ridden.road, Pantry(), ridden.rider, ridden.day, np.zeros(ridden.road.size))
+    first = plan.bites[0]
+    assert not 13_700 <= first.distance_m <= 17_000
+    assert first.rules[0] in ("hands_on", "approach")
+    assert say(first.reason).startswith("moved ")
+    assert "both hands" in say(first.reason)
+
+
+def test_scores_multiply_to_what_the_place_costs(plan: FoodPlan) -> None:
+    for bite in plan.bites:
+        scores = dict(bite.scores)
+        assert all(0.0 <= score <= 1.0 for score in scores.values())
+        assert scores["hands_on"] == scores["approach"] == scores["last_ten_minutes"] == 1.0
+
+
+def test_window_ends_where_the_road_gets_worse() -> None:
+    # flat, then a climb of 10 %: a window on the flat does not reach up it
+    ridden = ride([Part("flat", 20), Part("climb", 5, 0.10), Part("flat", 20)])
+    cost = np.where(ridden.road.on_climb, 2.0, 0.1)
+    node = int(np.searchsorted(ridden.road.distance_m, 19_500))
+    first, last = bite_window(ridden.road, cost, node, 0.0, np.inf)
+    assert ridden.road.distance_m[last] < 20_000
+    # 3 min at 8.5 m/s are 1530 m
+    assert ridden.road.distance_m[first] == pytest.approx(19_500 - 1530, abs=51)
+
+
+def test_window_keeps_to_the_clock_it_is_given() -> None:
+    ridden = ride([Part("flat", 20)])
+    node = 200
+    clock_s = ridden.road.clock_s
+    first, last = bite_window(
+        ridden.road, np.zeros(ridden.road.size), node, clock_s[node] - 30.0, clock_s[node] + 60.0
+    )
+    assert clock_s[first] >= clock_s[node] - 30.0
+    assert clock_s[last] <= clock_s[node] + 60.0
+    assert clock_s[last + 1] > clock_s[node] + 60.0

@@ -1,0 +1,63 @@
+"""The reserve: how much, of what, and what a ride too long for the pantry does to it."""
+
+from dataclasses import replace
+
+import pytest
+from numpy.testing import assert_allclose
+
+from terrain_fuel.day import Day
+from terrain_fuel.demand.model import Demand
+from terrain_fuel.food.kept_back import choose_reserve, reserve_need_g
+from terrain_fuel.pantry import Item, Pantry
+from terrain_fuel.plan import Reserve
+from terrain_fuel.pockets.reserve import reserve_notices, trim_reserve
+from tests.made_rides import made_demand
+from tests.made_roads import Road
+from tests.saying import say
+
+
+@pytest.fixture(scope="module")
+def four_hours() -> Demand:
+    """A flat road whose need is set to 60 g an hour."""
+    demand = made_demand(Road(110.0, hilliness=0.0, bends=0.0))
+    total_g = 60.0 * demand.pace.elapsed_s / 3600.0
+    share = demand.pace.clock_s / demand.pace.elapsed_s
+    return replace(demand, carbohydrate_target_g=total_g * share)
+
+
+def test_the_reserve_is_the_rides_own_rate_for_its_minutes(four_hours: Demand) -> None:
+    """45 min at 60 g an hour are 45 g."""
+    assert_allclose(reserve_need_g(four_hours, Day(reserve_min=45.0)), 45.0)
+    assert reserve_need_g(four_hours, Day(reserve_min=0.0)) == 0.0
+
+
+def test_whole_items_without_caffeine_make_it_up(four_hours: Demand) -> None:
+    pantry = Pantry()
+    kept = choose_reserve(four_hours, pantry, Day(), drink_g=60.0)
+    grams = sum(count * pantry.item(name).portion_carbohydrate_g for name, count in kept.items())
+    assert 45.0 <= grams < 45.0 + 44.0
+    assert "caffeine gel" not in kept
+    assert all(count % pantry.item(name).portions == 0 for name, count in kept.items())
+
+
+def test_the_plan_comes_before_the_reserve(four_hours: Demand) -> None:
+    """240 g wanted in four hours, 120 g in stock: nothing is left to keep back."""
+    few = Pantry(items=(Item("bar", "solid", 30.0, count=4),))
+    assert choose_reserve(four_hours, few, Day(), drink_g=0.0) == {}
+
+
+def test_what_is_left_of_cut_items_replaces_kept_ones() -> None:
+    """50 g kept, 45 wanted; 21.7 g left of a loaf: one gel of 25 g may stay at home, not both."""
+    assert trim_reserve({"plain gel": 2}, 21.9, 45.0, Pantry()) == {"plain gel": 1}
+    assert trim_reserve({"plain gel": 2}, 0.0, 45.0, Pantry()) == {"plain gel": 2}
+    assert trim_reserve({"plain gel": 2}, 45.0, 45.0, Pantry()) == {}
+
+
+def test_a_short_reserve_is_told() -> None:
+    """20 of 45 g are good for 20 of 45 min."""
+    rows = (Reserve("fig slice", "pouch", 1, 20.0),)
+    (notice,) = reserve_notices(rows, 45.0, Day(reserve_min=45.0))
+    assert notice.code == "reserve_short"
+    assert "20 g of carbohydrate, good for 20 of the 45 min" in say(notice)
+    assert reserve_notices(rows, 22.0, Day()) == ()
+    assert reserve_notices((), 0.0, Day(reserve_min=0.0)) == ()
