@@ -41,7 +41,8 @@ audit: .venv/.audit
 	.venv/installed/bin/python -m pip install --quiet --disable-pip-version-check --upgrade .
 	mkdir -p out
 	.venv/audit/bin/cyclonedx-py environment .venv/installed/bin/python --output-file out/sbom.cdx.json
-	.venv/audit/bin/pip-audit --path .venv/installed/lib/python3*/site-packages
+	.venv/installed/bin/python -m pip freeze --exclude terrain-fuel > out/installed.txt
+	.venv/audit/bin/pip-audit --strict --no-deps --disable-pip --requirement out/installed.txt
 
 licences: .venv/.plan
 	$(BIN)/python -m docs.make_licences

@@ -11,8 +11,8 @@ HEAD = """# What this project stands on
 
 Nothing of others is copied into this repository. Installing it brings the packages below under their own
 licences (`make licences` writes this list from their metadata). Two of them leave a part of themselves in
-what is written: the map page holds the files of Leaflet (BSD-2-Clause, through XStatic-Leaflet), and the PDFs hold
-the letters they use of Noto Sans (OFL-1.1, through fontpkg-noto-sans). Elevation tiles, where you have them
+what is written: the map page holds the files of Leaflet (BSD-2-Clause, through XStatic-Leaflet), and the PDFs
+hold the letters they use of Noto Sans (OFL-1.1, through fontpkg-noto-sans). Elevation tiles, where you have them
 fetched, come under the terms of whoever gives them out.
 
 | package | licence |
@@ -23,13 +23,13 @@ fetched, come under the terms of whoever gives them out.
 def licence(name: str) -> str:
     """Return the licence that a package states: as an expression, a classifier, or in words."""
     about = metadata.metadata(name)
-    stated = about.get("License-Expression")
+    stated = " ".join(about.get_all("License-Expression") or ())
     classed = [
         line.rpartition(" :: ")[2]
         for line in about.get_all("Classifier") or ()
         if line.startswith("License ::")
     ]
-    words = " ".join((about.get("License") or "").split())
+    words = " ".join(" ".join(about.get_all("License") or ()).split())
     return stated or ", ".join(classed) or words[:60] or "see its files"
 
 
