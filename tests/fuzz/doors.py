@@ -24,7 +24,7 @@ from terrain_fuel.rider import Rider
 from terrain_fuel.text import plain_text
 from tests.checker.conftest import made_plan
 from tests.demo import ROUTES
-from tests.fuzz.mutations import ODD_TEXTS, damaged_bytes, damaged_plan
+from tests.fuzz.mutations import ODD_TEXTS, DamagedPlan, damaged_bytes, damaged_plan
 from tests.inputs.made_files import GPX11
 
 
@@ -147,8 +147,7 @@ def _whole_plan() -> Any:
         "extra_cost": 0.5,
         "forbidden_by": "",
     }
-    for column in plan["timeline"].values():
-        del column[::2]
+    plan["timeline"] = {key: column[::4] for key, column in plan["timeline"].items()}
     for point in plan["fuel_points"]:
         point["alternatives"] = [dict(other), {**other, "extra_cost": None}]
     plan["route"]["left_out"] = [{"first_point": 1, "last_point": 2, "repeats": 0}]
@@ -166,10 +165,10 @@ def _whole_plan() -> Any:
     return plan
 
 
-def hold_plan(folder: Path, plan: Any) -> None:
+def hold_plan(folder: Path, damaged: DamagedPlan) -> None:
     """A written plan is checked and explained, or one message."""
     path = folder / "plan.json"
-    path.write_text(json.dumps(plan), encoding="utf-8")
+    path.write_text(json.dumps(damaged.plan), encoding="utf-8")
     command(["check", str(path)])
     command(["why", str(path), "3"])
 
@@ -218,7 +217,8 @@ _TEXTS = st.lists(st.one_of(st.sampled_from(ODD_TEXTS), st.text(max_size=20)), m
 _PLAN = _whole_plan()
 
 
-def _fresh_plan() -> Any:
+def fresh_plan() -> Any:
+    """Return a copy of the plan that is damaged."""
     return copy.deepcopy(_PLAN)
 
 
@@ -247,13 +247,17 @@ def _kept_plans() -> tuple[Any, ...]:
         plan = copy.deepcopy(_PLAN)
         for item in plan["pantry"]["item"]:
             item["portions"] = value
-        plans.append(plan)
+        plans.append(DamagedPlan(plan))
     for value in (10**400, 1e308, -1e308):
-        for key in ("distance_m", "time_s", "carbohydrate_g"):
+        for key in ("distance_m", "time_s", "carbohydrate_g", "portions"):
             plan = copy.deepcopy(_PLAN)
             for point in plan["fuel_points"]:
                 point[key] = value
-            plans.append(plan)
+            plans.append(DamagedPlan(plan))
+    for key in ("powder_g", "water_ml"):
+        plan = copy.deepcopy(_PLAN)
+        plan["pantry"]["item"][2][key] = ""
+        plans.append(DamagedPlan(plan, (key,)))
     return tuple(plans)
 
 
@@ -262,7 +266,7 @@ DOORS: tuple[Door, ...] = (
     Door("terrain", damaged_bytes(ROUTE_SEEDS, most=2), hold_terrain, _KEPT_ROUTES),
     Door("recording", damaged_bytes(ROUTE_SEEDS, most=2), hold_recording),
     Door("settings", damaged_bytes(SETTINGS_SEEDS), hold_settings, _KEPT_SETTINGS),
-    Door("plan", damaged_plan(_fresh_plan), hold_plan, _kept_plans()),
+    Door("plan", damaged_plan(fresh_plan), hold_plan, _kept_plans()),
     Door(
         "plan bytes",
         damaged_bytes((json.dumps(_PLAN)[:3000].encode(), b"{}", b"[" * 50)),

@@ -48,24 +48,39 @@ def damaged_bytes(draw: st.DrawFn, seeds: Sequence[bytes], most: int = 6) -> byt
     return data[:500_000]
 
 
+class DamagedPlan:
+    """A plan and what was done to it, which alone is shown when it gets in."""
+
+    def __init__(self, plan: Any, done: tuple[str, ...] = ()) -> None:
+        self.plan, self.done = plan, done
+
+    def __repr__(self) -> str:
+        return f"DamagedPlan{self.done}"
+
+
 @st.composite
-def damaged_plan(draw: st.DrawFn, make: Callable[[], Any], most: int = 3) -> Any:
-    """Return a plan with up to ``most`` values exchanged, left out or doubled."""
+def damaged_plan(draw: st.DrawFn, make: Callable[[], Any], most: int = 3) -> "DamagedPlan":
+    """Return a plan with up to ``most`` values exchanged or left out."""
     damaged: Any = make()
+    done = []
     for _ in range(draw(st.integers(1, most))):
         inner: Any = damaged
+        path = []
         while True:
             keys = list(inner) if isinstance(inner, dict) else range(len(inner))
             if not keys:
                 break
             key = draw(st.sampled_from(keys))
+            path.append(key)
             deeper = isinstance(inner[key], (dict, list)) and inner[key] and draw(st.integers(0, 4))
             if deeper:
                 inner = inner[key]
                 continue
             if draw(st.integers(0, 5)):
                 inner[key] = copy.deepcopy(draw(st.sampled_from(ODD_VALUES)))
+                done.append(f"{path} is {str(inner[key])[:40]!r}")
             else:
                 del inner[key]
+                done.append(f"{path} is gone")
             break
-    return damaged
+    return DamagedPlan(damaged, tuple(done))

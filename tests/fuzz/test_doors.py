@@ -7,7 +7,8 @@ import pytest
 from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 
-from tests.fuzz.doors import DOORS, Door
+from terrain_fuel.checker import check_plan
+from tests.fuzz.doors import DOORS, Door, fresh_plan
 
 TRIES = {"route": 1500, "terrain": 150, "recording": 150, "settings": 600, "plan": 400, "plan bytes": 200,
          "tile": 300, "text": 1500}  # fmt: skip
@@ -34,6 +35,10 @@ def test_a_door_holds(door: Door, tmp_path: Path) -> None:
 def test_what_once_got_in_stays_out(door: Door, tmp_path: Path) -> None:
     for what in door.kept:
         door.hold(tmp_path, what)
+
+
+def test_the_plan_that_is_damaged_is_whole() -> None:
+    assert {fault.kind for fault in check_plan(fresh_plan())} <= {"arithmetic"}  # its timeline is thinned
 
 
 def test_a_door_that_does_not_hold_is_found(tmp_path: Path) -> None:
