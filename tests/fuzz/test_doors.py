@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from terrain_fuel.checker import check_plan
 from tests.fuzz.doors import DOORS, Door, fresh_plan
 
-TRIES = {"route": 1500, "terrain": 150, "recording": 150, "settings": 600, "plan": 400, "plan bytes": 200,
+TRIES = {"route": 1500, "terrain": 150, "recording": 150, "settings": 600, "plan": 300, "plan bytes": 200,
          "tile": 300, "text": 1500}  # fmt: skip
 
 
@@ -38,7 +38,8 @@ def test_what_once_got_in_stays_out(door: Door, tmp_path: Path) -> None:
 
 
 def test_the_plan_that_is_damaged_is_whole() -> None:
-    assert {fault.kind for fault in check_plan(fresh_plan())} <= {"arithmetic"}  # its timeline is thinned
+    # one fault: the violation that it declares of itself, so that this door is tried as well
+    assert [fault.declared for fault in check_plan(fresh_plan())] == [True]
 
 
 def test_a_door_that_does_not_hold_is_found(tmp_path: Path) -> None:
