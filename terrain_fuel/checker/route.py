@@ -1,7 +1,8 @@
 """The plan against its route: length, the place of each point, and refills where something is to be had."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 from lxml import etree
@@ -10,12 +11,14 @@ from numpy.typing import NDArray
 from terrain_fuel.checker.fault import Fault, route_fault
 from terrain_fuel.checker.plan_file import PlanFile
 from terrain_fuel.errors import TrackError
+from terrain_fuel.regular_file import read_regular
 
 LENGTH_SHARE = 0.01
 ALONG_M, BESIDE_M = 60.0, 30.0
 WAYPOINT_M = 600.0
 HALT_M, TANGLE_M, TANGLE_POINTS = 25.0, 120.0, 8
-LARGEST_BYTES = 50_000_000
+MOST_STRAYS, STRAY_M = 5, 2000.0
+LARGEST_BYTES = 64_000_000
 
 # World ellipsoid WGS 84, in its definition
 EQUATOR_M, FLATTENING = 6_378_137.0, 1.0 / 298.257223563
@@ -33,6 +36,14 @@ def check_route(plan: PlanFile, gpx: Path) -> Iterator[Fault]:
         If the route cannot be read.
     """
     road, waypoints = _read_positions(gpx)
+    left_out = plan.data["route"].get("left_out", [])
+    untrue = [piece for piece in left_out if not _may_be_left_out(road, piece)]
+    for piece in untrue:
+        which = f"points {piece['first_point']} to {piece['last_point']}"
+        yield route_fault("route", f"{which} are left out, but they belong to the road", 0.0, 0.0)
+    if untrue:
+        return
+    road = np.delete(road, [i for piece in left_out for i in _indices(piece)], axis=0)
     along_m = _along_m(road)
     off_m = plan.length_m - float(along_m[-1])
     if off_m < -LENGTH_SHARE * along_m[-1]:
@@ -54,6 +65,25 @@ def check_route(plan: PlanFile, gpx: Path) -> Iterator[Fault]:
     yield from _check_refills(plan, waypoints)
 
 
+def _indices(piece: Mapping[str, Any]) -> range:
+    return range(int(piece["first_point"]) - 1, int(piece["last_point"]))
+
+
+def _may_be_left_out(road: Columns, piece: Mapping[str, Any]) -> bool:
+    """Return True for a few points far from both neighbours, and for points that stand there before."""
+    first, last = int(piece["first_point"]) - 1, int(piece["last_point"]) - 1
+    if not 0 < first <= last < len(road):
+        return False
+    if piece["repeats"]:
+        before = {place.tobytes() for place in road[:first]}
+        return all(place.tobytes() in before for place in road[first : last + 1])
+    if last + 1 == len(road) or last - first >= MOST_STRAYS:
+        return False
+    ends = np.array([road[first - 1], road[first], road[last], road[last + 1]])
+    steps_m = np.linalg.norm(_steps_m(ends), axis=1)
+    return bool(min(steps_m[0], steps_m[2]) > STRAY_M)
+
+
 def _check_refills(plan: PlanFile, waypoints: Columns) -> Iterator[Fault]:
     """A bottle is filled at a waypoint of the route or a feed of the day, or poured over from another."""
     feeds_m = [1000.0 * feed["at_km"] for feed in plan.data["day"].get("feed", [])]
@@ -71,17 +101,12 @@ def _check_refills(plan: PlanFile, waypoints: Columns) -> Iterator[Fault]:
 
 def _read_positions(gpx: Path) -> tuple[Columns, Columns]:
     """Return the road and the waypoints as rows of latitude and longitude [degrees]."""
+    data = read_regular(gpx, LARGEST_BYTES, TrackError, "the plan's route", "the checker reads no more")
+    parser = etree.XMLParser(resolve_entities=False, no_network=True, load_dtd=False, huge_tree=False)
     try:
-        if gpx.stat().st_size > LARGEST_BYTES:
-            raise TrackError(
-                f"{gpx}: holds over {LARGEST_BYTES} bytes; the checker reads no more; name a smaller file"
-            )
-        parser = etree.XMLParser(resolve_entities=False, no_network=True, load_dtd=False, huge_tree=False)
-        root = etree.parse(str(gpx), parser).getroot()
-    except OSError as error:
-        raise TrackError(f"{gpx}: cannot be read ({error.strerror}); name the plan's route") from error
-    except etree.XMLSyntaxError as error:
-        raise TrackError(f"{gpx}: is not XML ({error}); name the plan's route") from error
+        root = etree.fromstring(data, parser)
+    except (etree.XMLSyntaxError, ValueError):
+        raise TrackError(f"{gpx}: is not XML that the checker reads; name the plan's route") from None
     road = _positions(root, "trkpt", gpx)
     if len(road) < 2:
         road = _positions(root, "rtept", gpx)
