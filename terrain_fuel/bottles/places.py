@@ -1,5 +1,7 @@
 """Where there is water: the day's feeds and the route's waypoints, each place once, with its doubt."""
 
+from collections.abc import Sequence
+
 from terrain_fuel.bottles.model import Refill
 from terrain_fuel.day import Day, Feed
 from terrain_fuel.demand.model import Notice
@@ -35,6 +37,11 @@ def refills_on_road(terrain: Terrain, day: Day) -> tuple[Refill, ...]:
     inside = (refill for refill in found if ENDS_CLEAR_M < refill.at_m < terrain.length_m - ENDS_CLEAR_M)
     ordered = sorted(inside, key=lambda refill: (refill.at_m, refill.name))
     return tuple({refill.at_m: refill for refill in reversed(ordered)}.values())[::-1]
+
+
+def next_water_m(places: Sequence[Refill], behind: Refill, length_m: float) -> float:
+    """Return where the next water stands behind a place, used by the plan or not, or the finish [m]."""
+    return min((place.at_m for place in places if place.at_m > behind.at_m + SAME_PLACE_M), default=length_m)
 
 
 def feed_notices(terrain: Terrain, rider: Rider, pantry: Pantry, day: Day) -> tuple[Notice, ...]:

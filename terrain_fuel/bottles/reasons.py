@@ -4,22 +4,23 @@ from dataclasses import replace
 
 from terrain_fuel.bottles.filling import Filling, Span
 from terrain_fuel.bottles.model import Load
-from terrain_fuel.bottles.refills import bottle_capacity
+from terrain_fuel.bottles.refills import Capacity
 from terrain_fuel.pantry import Pantry
 
 WORTH_SAYING_ML = 50.0
 """Less than a mark on the bottle is only rounding."""
 
 
-def explain_filling(filling: Filling, span: Span, pantry: Pantry) -> Filling:
+def explain_filling(filling: Filling, span: Span, capacity: Capacity, pantry: Pantry) -> Filling:
     """Return the same filling with a reason at each bottle."""
     has_more = filling.volume_ml > span.wanted_ml + WORTH_SAYING_ML
-    return Filling(tuple(replace(load, why=_why(load, span, pantry, has_more)) for load in filling.loads))
+    loads = (replace(load, why=_why(load, span, capacity, pantry, has_more)) for load in filling.loads)
+    return replace(filling, loads=tuple(loads))
 
 
-def _why(load: Load, span: Span, pantry: Pantry, has_more: bool) -> str:
+def _why(load: Load, span: Span, capacity: Capacity, pantry: Pantry, has_more: bool) -> str:
     if not load.in_reach:
-        return _why_spare(span, pantry)
+        return _why_spare(span, capacity)
     if not pantry.item(load.item).traits.brings_energy:
         base = "water to wash the bites down"
     elif load.from_stock:
@@ -30,12 +31,12 @@ def _why(load: Load, span: Span, pantry: Pantry, has_more: bool) -> str:
         return base
     if span.next_tap is None:
         return f"{base}; some is left over for a longer day"
-    return f"{base}; fuller than this road needs, as {span.next_tap.name} may be shut"
+    return f"{base}; fuller than this road needs, should {span.next_tap.name} be shut"
 
 
-def _why_spare(span: Span, pantry: Pantry) -> str:
+def _why_spare(span: Span, capacity: Capacity) -> str:
     upto = "the finish" if span.next_tap is None else span.next_tap.name
-    held_ml = bottle_capacity(pantry).riding_ml
+    held_ml = capacity.riding_ml
     if span.wanted_ml <= held_ml and span.next_tap is not None:
         return f"only in case {span.next_tap.name} is shut"
     return f"{span.wanted_ml:.0f} ml are wanted before {upto} and the bottles in reach hold {held_ml:.0f}"

@@ -20,7 +20,8 @@ HALT_MIN = 1.0
 RACE_STANDING = 3.0
 """A minute of standing counts so many in a race."""
 UNSURE_MIN = 12.0
-SPARE_BOTTLE_MIN = 6.0
+SPARE_BOTTLE_MIN = 30.0
+"""Every tap, a doubtful one too, is used before a bottle is poured over at the roadside."""
 TIGHT_MIN = 5.0
 """Arriving with the last drop leaves nothing for a puncture: a leg that takes this share of the
 bottles in reach, or more, counts as if it cost these minutes."""
@@ -43,11 +44,11 @@ class Capacity:
         return self.riding_ml + self.spare_ml
 
 
-def bottle_capacity(pantry: Pantry) -> Capacity:
-    """Return what the pantry's bottles hold."""
+def bottle_capacity(pantry: Pantry, day: Day) -> Capacity:
+    """Return what the pantry's bottles hold; in a race nobody halts to pour a spare one over."""
     riding = sum(bottle.holds_ml for bottle in pantry.bottles if bottle.reach == "riding")
     spare = sum(bottle.holds_ml for bottle in pantry.bottles if bottle.reach == "stopped")
-    return Capacity(riding, spare if riding > 0 else 0.0)
+    return Capacity(riding, spare if riding > 0 and day.purpose != "race" else 0.0)
 
 
 def choose_refills(
@@ -69,13 +70,13 @@ def choose_refills(
     Notes
     -----
     The shortest path from start to finish over all refills: least drink missing first, then
-    least minutes of halting, where a doubtful place counts 12 min more, carrying the spare
-    bottle 6 min, riding the bottles dry 5 min and a minute of standing in a race three. Exact,
+    least minutes of halting, where a doubtful place counts 12 min more, pouring the spare
+    bottle over 30 min, riding the bottles dry 5 min and a minute of standing in a race three. Exact,
     by dynamic programming over pairs of places.
     Where the food at home does not last, the feeds that offer food are halts in any case.
     """
     terrain = demand.pace.terrain
-    capacity = bottle_capacity(pantry)
+    capacity = bottle_capacity(pantry, day)
     places = refills_on_road(terrain, day)
     for_food = food_stops(places, demand, pantry)
     if capacity.riding_ml <= 0:
