@@ -1,19 +1,28 @@
 """Doubt every refill: what happens if one is shut, and what to carry so that it does not matter."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from terrain_fuel.bottles.model import Leg, Refill
+from terrain_fuel.bottles.places import next_water_m, refills_on_road
 from terrain_fuel.bottles.refills import TOLERATED_SHORT_ML
+from terrain_fuel.day import Day
 from terrain_fuel.demand.model import Demand, Notice
 from terrain_fuel.demand.places import say_place
 from terrain_fuel.rider import Rider
 
+# Common practice (no source).
+HEAT_C = 25.0
+"""From here on nobody is told to drink less."""
+MOST_LESS = 0.15
+"""Nor anywhere by more than this share."""
+
 
 @dataclass(frozen=True, slots=True)
 class Failure:
-    """A refill found shut: what is then missing before the next one [ml], and since when to save it."""
+    """A refill found shut: what is then missing before the next water [ml], and since when to save it."""
 
     refill: Refill
     missing_ml: float
@@ -21,33 +30,36 @@ class Failure:
     upto_m: float
 
 
-def refill_failures(legs: tuple[Leg, ...]) -> tuple[Failure, ...]:
+def refill_failures(demand: Demand, legs: tuple[Leg, ...], places: Sequence[Refill]) -> tuple[Failure, ...]:
     """Return what would be missing if each tap, alone, were shut.
 
-    What all bottles still hold on arrival must then do until the next tap or the finish.
+    What all bottles still hold on arrival must then do until the next water on the road, used by
+    the plan or not, or the finish.
     """
     taps = [0, *(i for i, leg in enumerate(legs) if leg.refill is not None and leg.refill.kind == "tap")]
-    ends = [*taps[1:], len(legs)]
+    length_m = demand.pace.terrain.length_m
     failures = []
-    for before, tap, end in zip(taps[:-1], taps[1:], ends[1:], strict=True):
+    for before, tap in zip(taps[:-1], taps[1:], strict=True):
         refill = legs[tap].refill
+        if refill is None:
+            continue
         carried_ml = sum(load.level_ml for load in legs[before].loads)
         left_ml = carried_ml - sum(leg.planned_ml for leg in legs[before:tap])
-        wanted_ml = sum(leg.planned_ml for leg in legs[tap:end])
-        if refill is not None:
-            missing_ml = max(0.0, wanted_ml - left_ml)
-            failures.append(Failure(refill, missing_ml, legs[before].start_m, legs[end - 1].end_m))
+        upto_m = next_water_m(places, refill, length_m)
+        span_ml = np.interp([refill.at_m, upto_m], demand.pace.distance_m, demand.fluid_target_ml)
+        missing_ml = max(0.0, float(span_ml[1] - span_ml[0]) - left_ml)
+        failures.append(Failure(refill, missing_ml, legs[before].start_m, upto_m))
     return tuple(failures)
 
 
-def doubt_notices(demand: Demand, legs: tuple[Leg, ...], rider: Rider) -> tuple[Notice, ...]:
+def doubt_notices(demand: Demand, legs: tuple[Leg, ...], rider: Rider, day: Day) -> tuple[Notice, ...]:
     """Return one notice for each doubtful tap, and one for the sure tap that would be missed most."""
-    failures = refill_failures(legs)
+    failures = refill_failures(demand, legs, refills_on_road(demand.pace.terrain, day))
     notices = [
         Notice(
             "unsure_refill",
             f"{each.refill.name} at {say_place(each.refill.at_m, rider)} may be shut:"
-            f" {_advice(demand, each, rider)}",
+            f" {_advice(demand, each, rider, day)}",
         )
         for each in failures
         if not each.refill.sure
@@ -59,22 +71,23 @@ def doubt_notices(demand: Demand, legs: tuple[Leg, ...], rider: Rider) -> tuple[
             Notice(
                 "refill_matters",
                 f"This plan leans on {worst.refill.name} at {say_place(worst.refill.at_m, rider)};"
-                f" should it be shut, {_advice(demand, worst, rider)}",
+                f" should it be shut, {_advice(demand, worst, rider, day)}",
             )
         )
     return tuple(notices)
 
 
-def _advice(demand: Demand, failure: Failure, rider: Rider) -> str:
-    missing_ml = round(failure.missing_ml / 10.0) * 10
-    if missing_ml <= 0:
-        return "the bottles are filled so that it does not matter."
+def _advice(demand: Demand, failure: Failure, rider: Rider, day: Day) -> str:
+    missing_ml = 50.0 * round(failure.missing_ml / 50.0)
     at_finish = failure.upto_m >= demand.pace.terrain.length_m - 1.0
     upto = "the finish" if at_finish else say_place(failure.upto_m, rider)
+    if failure.missing_ml <= TOLERATED_SHORT_ML:
+        return f"the bottles last to {'' if at_finish else 'the next water at '}{upto}."
     span_m = [failure.since_m, failure.upto_m]
     drunk_ml = float(np.diff(np.interp(span_m, demand.pace.distance_m, demand.fluid_target_ml))[0])
-    share = 100.0 * missing_ml / max(1.0, drunk_ml)
-    return (
-        f"{missing_ml} ml are missing before {upto}: carry one more bottle, ask at a house early, or sip"
-        f" {share:.0f} % less from {say_place(failure.since_m, rider)} on."
-    )
+    share = failure.missing_ml / max(1.0, drunk_ml)
+    where = f"{missing_ml:.0f} ml are missing before {upto}"
+    if share <= MOST_LESS and day.temperature_c < HEAT_C:
+        since = say_place(failure.since_m, rider)
+        return f"{where}: sip {100.0 * share:.0f} % less from {since} on, or carry a spare bottle."
+    return f"{where}: carry a spare bottle, or ask at a house early."

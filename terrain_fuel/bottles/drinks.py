@@ -157,7 +157,6 @@ def _legs(demand: Demand, span: Span, filling: Filling) -> list[Leg]:
     return [first, second]
 
 
-
 def _columns(
     demand: Demand, legs: list[Leg], strengths: list[tuple[float, float]]
 ) -> tuple[FloatArray, FloatArray, FloatArray]:

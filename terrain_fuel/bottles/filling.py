@@ -218,7 +218,9 @@ def _cost(span: Span, wanted_g: float, chosen: Sequence[_Choice]) -> float:
 def _left_ml(chosen: Sequence[_Choice], drunk_ml: float) -> list[float]:
     """Return what is left in each bottle [ml]: the strongest are finished first, for the next filling."""
     left = [choice.held.level_ml for choice in chosen]
-    for index in sorted(range(len(chosen)), key=lambda i: (-round(chosen[i].held.strength.carbohydrate_g, 6), i)):
+    for index in sorted(
+        range(len(chosen)), key=lambda i: (-round(chosen[i].held.strength.carbohydrate_g, 6), i)
+    ):
         taken_ml = min(left[index], drunk_ml)
         left[index] -= taken_ml
         drunk_ml -= taken_ml

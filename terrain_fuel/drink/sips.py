@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -37,7 +37,7 @@ REASONS: dict[SipKind, str] = {
     "bite": "a mouthful with the bite helps it down",
     "climb": "sip on the way up, so that no bottle has to be emptied at the top",
     "steady": "little and often, where a hand is free for the bottle",
-    "refill": "finish the bottle: it is filled in a moment",
+    "refill": "drink once more before the halt",
 }
 
 
@@ -48,10 +48,15 @@ class Sip:
     place: SipPlace
     draught: Draught
     mouthfuls: int
+    emptied: bool = False
+    finishes: bool = False
+    """True where it empties a bottle that is filled in a moment."""
 
     @property
     def reason(self) -> str:
         """One plain sentence."""
+        if self.finishes:
+            return f"finish the {self.draught.container}: it is filled in a moment"
         return REASONS[self.place.kind]
 
 
@@ -96,7 +101,9 @@ def place_sips(
     hunger = hunger_of(road, bites)
     sips: list[Sip] = []
     for leg in drinks.legs:
+        poured = len(levels.pours)
         levels.fill(leg)
+        _say_what_is_finished(sips, {pour.container for pour in levels.pours[poured:]}, leg)
         places = find_sip_places(way, leg, drinks, bites, _draught_ml(rider))
         ration_ml = _ration_ml(places, levels.in_reach_ml, rider)
         for index, place in enumerate(places):
@@ -111,12 +118,23 @@ def place_sips(
             soon = sum(0.0 < bite.clock_s - place.clock_s <= HOUR_S for bite in bites)
             next_s = ahead[0].clock_s if ahead else way.clock_at(leg.end_m) + LAST_SIP_WAITS_S
             food_g = hunger.wanted_g(place.clock_s, next_s)
-            sip = _take(place, min(wanted_ml, free_ml, room_ml), room_ml, food_g, soon, levels, limits, rider)
+            drops = levels.last_drops() if not ahead and leg is not drinks.legs[-1] else None
+            given_ml = min(wanted_ml, free_ml, room_ml)
+            sip = _take(place, given_ml, room_ml, food_g, soon, levels, limits, rider, drops)
             if sip is not None:
                 sips.append(sip)
                 hunger.add(place.clock_s, sip.draught.carbohydrate_g)
     violations = (*_bites_without_drink(bites, sips, pantry), *_too_much_fluid(demand, bites, sips, pantry))
     return SipPlan(tuple(sips), tuple(levels.pours), violations)
+
+
+def _say_what_is_finished(sips: list[Sip], filled: set[str], leg: Leg) -> None:
+    """Mark the last sip before a halt where it has emptied a bottle that is filled there."""
+    if not sips or leg.refill is None or leg.refill.kind != "tap":
+        return
+    last = sips[-1]
+    if last.place.kind == "refill" and last.emptied and last.draught.container in filled:
+        sips[-1] = replace(last, finishes=True)
 
 
 def mouthful_g(drinks: DrinkPlan, rider: Rider, pantry: Pantry) -> float:
@@ -172,12 +190,14 @@ def _take(
     levels: BottleLevels,
     limits: DrinkLimits,
     rider: Rider,
+    drops: tuple[str, float, float] | None = None,
 ) -> Sip | None:
     """Drink from the bottle that gives most of what is wanted; less than a mouthful is nothing.
 
     The gut's room for carbohydrate is shared with the least mouthfuls of the bites of the next hour.
     Where drink has to end a gap, ``food_g`` being what this draught must bring, it comes from the
-    bottle with carbohydrate, more than was wanted if need be.
+    bottle with carbohydrate, more than was wanted if need be. ``drops`` are the last of a bottle that
+    should be empty before it is filled.
     """
     room_g = limits.carbohydrate_room_g(place.clock_s)
     own_ml = LEAST_MOUTHFUL_ML if place.kind == "bite" else 0.0
@@ -185,6 +205,8 @@ def _take(
     choices = levels.choices(place.kind == "bite")
     if food_g is not None:
         choices = [choice for choice in choices if choice[2] > 0] or choices
+    if drops is not None and food_g is None:
+        choices, wanted_ml = [drops], min(max(wanted_ml, drops[1]), most_ml)
     for name, held_ml, g_per_ml in choices:
         given_ml = min(wanted_ml, held_ml)
         if food_g and g_per_ml > 0:
@@ -200,7 +222,7 @@ def _take(
     draught = levels.take(*best)
     limits.add(place.clock_s, draught)
     mouthfuls = max(1, round(draught.fluid_ml / rider.habits.sip_ml))
-    return Sip(place, draught, mouthfuls)
+    return Sip(place, draught, mouthfuls, emptied=levels.is_empty(draught.container))
 
 
 def _bites_without_drink(bites: Sequence[Bite], sips: Sequence[Sip], pantry: Pantry) -> tuple[Violation, ...]:
