@@ -96,7 +96,11 @@ class Timeline:
 
 @dataclass(frozen=True, slots=True)
 class Totals:
-    """Sums over the ride; ``first_half_share`` of carbohydrate is taken in the first half of the clock."""
+    """Sums over the ride.
+
+    ``first_half_share`` of carbohydrate is taken in the first half of the clock; ``limited_by`` is what keeps
+    the plan from the carbohydrate wanted: gut, stock, drink strength, time or places, "" if nothing.
+    """
 
     moving_time_s: float
     elapsed_s: float
@@ -107,6 +111,8 @@ class Totals:
     sodium_mg: float
     caffeine_mg: float
     first_half_share: float
+    carbohydrate_wanted_g_per_h: float = 0.0
+    limited_by: str = ""
 
 
 @dataclass(frozen=True, slots=True)

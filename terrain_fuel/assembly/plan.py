@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from terrain_fuel.assembly.limiting import limiting_factor
 from terrain_fuel.assembly.points import number_points
 from terrain_fuel.assembly.timeline import draw_timeline, sum_up
 from terrain_fuel.bottles.model import DrinkPlan
@@ -62,6 +63,7 @@ def assemble_plan(ready: Prepared, food: FoodPlan, sips: SipPlan, notices: tuple
         drinks.refills,
     )  # fmt: skip
     balance = _balance(ready, points)
+    limited_by = limiting_factor(demand, ready.hands, points, ready.reserved, ready.rider, ready.pantry)
     over, slightly_over = over_gaps(food.bites, sips.sips, ready.road)
     return Plan(
         name=terrain.track.name,
@@ -75,7 +77,7 @@ def assemble_plan(ready: Prepared, food: FoodPlan, sips: SipPlan, notices: tuple
         day=ready.day,
         fuel_points=points,
         timeline=draw_timeline(demand, balance, points),
-        totals=sum_up(demand, points),
+        totals=sum_up(demand, points, limited_by),
         bottles=sips.pours,
         packing=load.packing,
         reserve=load.reserve,

@@ -38,7 +38,7 @@ def draw_timeline(demand: Demand, balance: FuelBalance, points: Sequence[FuelPoi
     )
 
 
-def sum_up(demand: Demand, points: Sequence[FuelPoint]) -> Totals:
+def sum_up(demand: Demand, points: Sequence[FuelPoint], limited_by: str = "") -> Totals:
     """Return the sums over the ride; refills are not drunk."""
     pace = demand.pace
     carbohydrate_g = math.fsum(point.carbohydrate_g for point in points)
@@ -54,6 +54,8 @@ def sum_up(demand: Demand, points: Sequence[FuelPoint]) -> Totals:
         sodium_mg=math.fsum(point.sodium_mg for point in points),
         caffeine_mg=math.fsum(point.caffeine_mg for point in points),
         first_half_share=first_g / carbohydrate_g if carbohydrate_g > 0 else 0.0,
+        carbohydrate_wanted_g_per_h=demand.carbohydrate_wanted_g_per_h,
+        limited_by=limited_by,
     )
 
 

@@ -1,5 +1,6 @@
 """How much carbohydrate drink should bring beside the bites, and how strong it is mixed for that."""
 
+import math
 from collections.abc import Sequence
 
 import numpy as np
@@ -14,8 +15,10 @@ from terrain_fuel.rider import Rider
 MIX_SHARE_LEAST = 0.5
 """Of the drink on a ride long enough to want salt, half is mix when there is any: a bottle of each."""
 MIX_FROM_MIN = 75.0
-BETWEEN_LARGE_BITES = 0.4
-"""Share of the gut's limit left to drink where portions are too large for the rhythm."""
+BETWEEN_LARGE_BITES = 0.25
+"""Least share of the gut's limit left to drink where portions are too large for the rhythm."""
+SIPS_RUN_AHEAD_G = 4.0
+"""Sips come one by one: about a mouthful stays free under the limit."""
 THINNEST = 0.5
 """Half a serving a bottle is still a taste and some salt; thinner, water does as well."""
 
@@ -77,15 +80,20 @@ def _handed_up(span: Span, pantry: Pantry) -> bool:
 def _room_beside_bites_g(hours: float, rider: Rider, pantry: Pantry) -> float:
     """Return what the gut's limit leaves for drink beside bites [g].
 
-    The small bites of a rhythm come first. Where portions are too large for that, drink keeps the time
-    between fewer of them; with nothing to bite it may bring all.
+    The small bites of a rhythm come first. Where portions are too large to keep even the longest gap
+    with them, drink keeps the time between fewer; with nothing to bite it may bring all.
     """
-    limit_g = rider.gut_limit_g_per_h * hours
     portions_g = [item.portion_carbohydrate_g for item in usable_foods(pantry)]
+    limit_g = rider.gut_limit_g_per_h - SIPS_RUN_AHEAD_G
     if not portions_g:
-        return limit_g
-    bites_g = 60.0 / rider.habits.eat_every_min * min(portions_g) * hours
-    return max(limit_g - bites_g, BETWEEN_LARGE_BITES * limit_g)
+        return limit_g * hours
+    bite_g = min(portions_g)
+    most = math.floor(limit_g / bite_g)
+    if most >= 60.0 / rider.habits.longest_gap_min:
+        bites = min(float(most), 60.0 / rider.habits.eat_every_min)
+    else:
+        bites = float(math.floor((1.0 - BETWEEN_LARGE_BITES) * limit_g / bite_g))
+    return (limit_g - bites * bite_g) * hours
 
 
 def _bites_g(hours: float, rider: Rider, pantry: Pantry) -> float:

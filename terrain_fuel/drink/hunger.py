@@ -23,14 +23,14 @@ class Hunger:
     fed_s: float = 0.0
     came_g: float = field(default=0.0)
 
-    def wanted_g(self, now_s: float, next_sip_s: float) -> float | None:
-        """Return what a sip must bring, 0 if a later one can; None where the next bite comes in time [g]."""
+    def wanted_g(self, now_s: float, next_sip_s: float) -> float:
+        """Return what a sip must bring, 0 where a later one or the next bite comes in time [g]."""
         self._pass_bites(now_s)
         deadline_s = self.fed_s + self.longest_gap_s
         next_bite_s = next((bite_s for bite_s in self.bites_s if bite_s > now_s), now_s)
-        if next_bite_s <= deadline_s:
-            return None
-        return 0.0 if next_sip_s <= deadline_s else max(0.0, FEEDS_G.value + SAFE_G - self.came_g)
+        if min(next_bite_s, next_sip_s) <= deadline_s:
+            return 0.0
+        return max(0.0, FEEDS_G.value + SAFE_G - self.came_g)
 
     def add(self, at_s: float, carbohydrate_g: float) -> None:
         """Note a sip."""

@@ -185,7 +185,7 @@ def _take(
     place: SipPlace,
     wanted_ml: float,
     most_ml: float,
-    food_g: float | None,
+    food_g: float,
     bites_soon: int,
     levels: BottleLevels,
     limits: DrinkLimits,
@@ -203,14 +203,15 @@ def _take(
     own_ml = LEAST_MOUTHFUL_ML if place.kind == "bite" else 0.0
     best: tuple[str, float] | None = None
     choices = levels.choices(place.kind == "bite")
-    if food_g is not None:
-        choices = [choice for choice in choices if choice[2] > 0] or choices
-    if drops is not None and food_g is None:
+    if food_g > 0:
+        feeding = [choice for choice in choices if choice[2] > 0 and choice[1] >= LEAST_MOUTHFUL_ML]
+        choices = feeding or choices
+    elif drops is not None:
         choices, wanted_ml = [drops], min(max(wanted_ml, drops[1]), most_ml)
     for name, held_ml, g_per_ml in choices:
         given_ml = min(wanted_ml, held_ml)
-        if food_g and g_per_ml > 0:
-            given_ml = min(max(wanted_ml, food_g / g_per_ml), most_ml, held_ml)
+        if food_g > 0 and g_per_ml > 0:
+            given_ml = min(food_g / g_per_ml, most_ml, held_ml)
         if g_per_ml > 0:
             room_ml = room_g / g_per_ml
             shared_ml = max(room_ml - bites_soon * LEAST_MOUTHFUL_ML, min(room_ml, own_ml))
