@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
@@ -39,7 +40,7 @@ def refill_failures(demand: Demand, legs: tuple[Leg, ...], places: Sequence[Refi
     taps = [0, *(i for i, leg in enumerate(legs) if leg.refill is not None and leg.refill.kind == "tap")]
     length_m = demand.pace.terrain.length_m
     failures = []
-    for before, tap in zip(taps[:-1], taps[1:], strict=True):
+    for before, tap in pairwise(taps):
         refill = legs[tap].refill
         if refill is None:
             continue

@@ -7,13 +7,13 @@ from dataclasses import replace
 import numpy as np
 
 from terrain_fuel.bottles.doubt import doubt_notices
-from terrain_fuel.bottles.filling import Filling, Held, Span, fill_bottles
+from terrain_fuel.bottles.filling import TOO_MUCH, Filling, Held, Span, fill_bottles
 from terrain_fuel.bottles.model import DrinkPlan, Leg, Refill
 from terrain_fuel.bottles.places import next_water_m, refills_on_road
 from terrain_fuel.bottles.reasons import explain_filling
-from terrain_fuel.bottles.refills import bottle_capacity
+from terrain_fuel.bottles.refills import Capacity, bottle_capacity
 from terrain_fuel.bottles.sachets import Mix
-from terrain_fuel.bottles.share import drink_carbohydrate_g, drinkable, mixed_at
+from terrain_fuel.bottles.share import drink_carbohydrate_g, drinkable, strengths_to_try
 from terrain_fuel.bottles.shortage import water_gaps
 from terrain_fuel.day import Day
 from terrain_fuel.demand.model import Demand
@@ -50,24 +50,20 @@ def plan_drinks(
     capacity = bottle_capacity(pantry, day)
     spans = _spans(demand, refills, day)
     wanted_g = drink_carbohydrate_g(demand, rider, pantry, spans)
-    strength_share = mixed_at(pantry, spans, wanted_g)
-    stock = {item.name: _stock(item) for item in pantry.items}
-    held: Mapping[str, Held] = {}
-    owed_g = 0.0
+    fillings = min(
+        (
+            _fill_spans(spans, wanted_g, share, pantry, capacity)
+            for share in strengths_to_try(pantry, spans, wanted_g)
+        ),
+        key=lambda tried: round(_off_g(tried, wanted_g), 6),
+    )
     legs: list[Leg] = []
     strengths: list[tuple[float, float]] = []
-    for span, span_g in zip(spans, wanted_g, strict=True):
-        mix = _mix(span, pantry, stock, strength_share)
-        asked_g = min(max(0.0, span_g + owed_g), MOST_OWED * span_g)
-        filling = fill_bottles(span, asked_g, mix, held, pantry, capacity)
-        filling = explain_filling(filling, span, capacity, pantry)
-        stock[mix.item.name] = stock.get(mix.item.name, math.inf) - filling.uses
-        held = {**held, **dict(filling.left)}
-        span_legs = _legs(demand, span, filling)
+    for span, filling in zip(spans, fillings, strict=True):
+        span_legs = _legs(demand, span, explain_filling(filling, span, capacity, pantry))
         drunk_ml = sum(leg.planned_ml for leg in span_legs)
-        owed_g += span_g - filling.carbohydrate_g
-        legs.extend(span_legs)
         per_ml = 1.0 / drunk_ml if drunk_ml > 0 else 0.0
+        legs.extend(span_legs)
         strengths += [(filling.carbohydrate_g * per_ml, filling.sodium_mg * per_ml)] * len(span_legs)
     fluid_ml, carbohydrate_g, sodium_mg = _columns(demand, legs, strengths)
     violations, notices = water_gaps(demand, tuple(legs), fluid_ml, rider)
@@ -79,6 +75,34 @@ def plan_drinks(
         violations=violations,
         notices=(*notices, *doubt_notices(demand, tuple(legs), rider, day)),
     )
+
+
+def _fill_spans(
+    spans: Sequence[Span], wanted_g: Sequence[float], share: float, pantry: Pantry, capacity: Capacity
+) -> list[Filling]:
+    """Return the filling of every span, with mix at a share of the packet's strength.
+
+    What one filling brings too little of, or too much, the next makes good: few servings are spread evenly.
+    """
+    stock = {item.name: _stock(item) for item in pantry.items}
+    held: Mapping[str, Held] = {}
+    owed_g = 0.0
+    fillings = []
+    for span, span_g in zip(spans, wanted_g, strict=True):
+        mix = _mix(span, pantry, stock, share)
+        asked_g = min(max(0.0, span_g + owed_g), MOST_OWED * span_g)
+        filling = fill_bottles(span, asked_g, mix, held, pantry, capacity)
+        stock[mix.item.name] = stock.get(mix.item.name, math.inf) - filling.uses
+        held = {**held, **dict(filling.left)}
+        owed_g += span_g - filling.carbohydrate_g
+        fillings.append(filling)
+    return fillings
+
+
+def _off_g(fillings: Sequence[Filling], wanted_g: Sequence[float]) -> float:
+    """Return how far the fillings are from what is wanted, too much counting double [g]."""
+    off_g = [filling.carbohydrate_g - span_g for filling, span_g in zip(fillings, wanted_g, strict=True)]
+    return sum(max(-each, TOO_MUCH * each) for each in off_g)
 
 
 def _spans(demand: Demand, refills: tuple[Refill, ...], day: Day) -> tuple[Span, ...]:

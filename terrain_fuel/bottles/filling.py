@@ -16,7 +16,10 @@ FILL_STEP_ML = 50.0
 LEAST_POUR_ML = 200.0
 """For less than this a bottle is not opened."""
 WEIGHED_BOTTLES = 3
-"""So many bottles are weighed against each other; any further one in reach is filled when these are not enough."""
+"""So many bottles are weighed against each other; a further one is filled when these are not enough."""
+
+TOO_MUCH = 2.0
+"""Too strong a drink takes the room of the next bite: a gram too much counts as two too few."""
 
 PLAIN = Millilitre()
 
@@ -42,7 +45,7 @@ class Span:
     pour_over: Refill | None
 
     def spare_ml(self, capacity: Capacity) -> float:
-        """Return what the bottle out of reach should hold [ml]: to be poured over, or for a tap found shut."""
+        """Return what is carried out of reach [ml]: to be poured over, or for a tap found shut."""
         doubtful = self.next_tap is not None and not self.next_tap.sure
         if self.pour_over is None and not doubtful:
             return 0.0
@@ -211,8 +214,9 @@ def _cost(span: Span, wanted_g: float, chosen: Sequence[_Choice]) -> float:
     short_ml = max(0.0, span.wanted_ml - held_ml)
     extra_short_ml = max(0.0, span.wanted_ml + span.extra_ml - held_ml) - short_ml
     left_ml = _left_ml(chosen, span.wanted_ml)
-    gram_cost = GRAM_COST * abs(_drunk(chosen, left_ml, "carbohydrate_g") - wanted_g)
-    return SHORT_COST * short_ml + EXTRA_SHORT_COST * extra_short_ml + gram_cost + held_ml
+    off_g = _drunk(chosen, left_ml, "carbohydrate_g") - wanted_g
+    off_cost = GRAM_COST * max(-off_g, TOO_MUCH * off_g)
+    return SHORT_COST * short_ml + EXTRA_SHORT_COST * extra_short_ml + off_cost + held_ml
 
 
 def _left_ml(chosen: Sequence[_Choice], drunk_ml: float) -> list[float]:

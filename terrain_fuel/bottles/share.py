@@ -21,6 +21,7 @@ SIPS_RUN_AHEAD_G = 4.0
 """Sips come one by one: about a mouthful stays free under the limit."""
 THINNEST = 0.5
 """Half a serving a bottle is still a taste and some salt; thinner, water does as well."""
+STRENGTHS = (1.0, 0.75, THINNEST)
 
 
 def drinkable(item: Item) -> bool:
@@ -54,22 +55,20 @@ def drink_carbohydrate_g(demand: Demand, rider: Rider, pantry: Pantry, spans: Se
     return [drink_g * share for share in (target_g / total_g if total_g > 0 else np.zeros(len(spans)))]
 
 
-def mixed_at(pantry: Pantry, spans: Sequence[Span], spans_g: Sequence[float]) -> float:
-    """Return the share of the packet's strength that every bottle of mix is made with.
+def strengths_to_try(pantry: Pantry, spans: Sequence[Span], spans_g: Sequence[float]) -> tuple[float, ...]:
+    """Return the shares of the packet's strength at which every bottle of mix may be made, the best first.
 
-    The packet's own where mix and water are carried apart. With one bottle, or with nothing to bite, every
-    bottle is mix: as strong as is wanted and as the servings last, by half at the thinnest.
+    The packet's own, where that comes near enough to what is wanted, or a thinner one. With nothing to bite
+    every bottle is mix: as strong as is wanted and as the servings last.
     """
-    riding = [bottle for bottle in pantry.bottles if bottle.reach == "riding"]
     mix = next((item for item in pantry.items if drinkable(item) and item.count > 0), None)
-    if mix is None or (len(riding) > 1 and usable_foods(pantry)):
-        return 1.0
     filled_ml = sum(span.wanted_ml for span in spans) + spans[-1].extra_ml
-    full_g = filled_ml * millilitre_of(mix).carbohydrate_g
-    if full_g <= 0:
-        return 1.0
-    lasts = stock_ml(mix) / filled_ml
-    return float(np.clip(round(min(sum(spans_g) / full_g, lasts), 2), THINNEST, 1.0))
+    if mix is None or filled_ml <= 0:
+        return (1.0,)
+    if usable_foods(pantry):
+        return STRENGTHS
+    wanted = min(sum(spans_g) / millilitre_of(mix).carbohydrate_g, stock_ml(mix)) / filled_ml
+    return (float(np.clip(round(wanted, 2), THINNEST, 1.0)),)
 
 
 def _handed_up(span: Span, pantry: Pantry) -> bool:
