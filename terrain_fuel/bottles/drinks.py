@@ -13,7 +13,7 @@ from terrain_fuel.bottles.places import next_water_m, refills_on_road
 from terrain_fuel.bottles.reasons import explain_filling
 from terrain_fuel.bottles.refills import Capacity, bottle_capacity
 from terrain_fuel.bottles.sachets import Mix
-from terrain_fuel.bottles.share import drink_carbohydrate_g, drinkable, strengths_to_try
+from terrain_fuel.bottles.share import drink_carbohydrate_g, drinkable, strengths_to_try, usable_foods
 from terrain_fuel.bottles.shortage import water_gaps
 from terrain_fuel.day import Day
 from terrain_fuel.demand.model import Demand
@@ -148,7 +148,7 @@ def _mix(span: Span, pantry: Pantry, stock: Mapping[str, float], share: float) -
     for item in pantry.items:
         carried = item.traits.from_powder or span.tap is None
         if carried and drinkable(item) and stock[item.name] >= 0.25 * _serving(item):
-            return Mix(item, left=stock[item.name], share=share)
+            return Mix(item, left=stock[item.name], share=share, alone=not usable_foods(pantry))
     return Mix()
 
 
@@ -163,7 +163,7 @@ def _serving(item: Item) -> float:
 
 def _legs(demand: Demand, span: Span, filling: Filling) -> list[Leg]:
     """Return the one leg of a span, or the two on either side of its pour-over."""
-    drunk_ml = min(span.wanted_ml, filling.riding_ml if span.pour_over is None else filling.volume_ml)
+    drunk_ml = filling.drunk_ml if span.pour_over is None else min(span.wanted_ml, filling.volume_ml)
     loads = filling.loads
     if span.pour_over is None:
         return [Leg(span.start_m, span.end_m, span.wanted_ml, drunk_ml, loads, span.tap)]

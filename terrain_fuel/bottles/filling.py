@@ -18,6 +18,9 @@ LEAST_POUR_ML = 200.0
 WEIGHED_BOTTLES = 3
 """So many bottles are weighed against each other; a further one is filled when these are not enough."""
 
+LAST_MOUTHFULS_ML = 100.0
+ALONE = 10.0
+"""With nothing to bite, a gram too few or too many counts so many times: drink is all the food there is."""
 TOO_MUCH = 2.0
 """Too strong a drink takes the room of the next bite: a gram too much counts as two too few."""
 
@@ -80,9 +83,9 @@ class Filling:
     sodium_mg: float = 0.0
 
     @property
-    def riding_ml(self) -> float:
-        """What is carried within reach [ml]."""
-        return sum(load.level_ml for load in self.loads if load.in_reach)
+    def drunk_ml(self) -> float:
+        """What is drunk of what is within reach [ml]."""
+        return sum(load.level_ml - load.left_ml for load in self.loads if load.in_reach)
 
     @property
     def volume_ml(self) -> float:
@@ -137,14 +140,14 @@ def fill_bottles(
     each = [_choices(bottle, held.get(bottle.name, Held()), mix) for bottle in riding[:WEIGHED_BOTTLES]]
     best = min(
         (
-            (round(_cost(span, wanted_g, tried), 6), number, tried)
+            (round(_cost(span, wanted_g, mix, tried), 6), number, tried)
             for number, tried in enumerate(product(*each))
             if sum(choice.uses for choice in tried) <= mix.left + 1e-6
         ),
         key=lambda rated: rated[:2],
     )[2]
     chosen = [*best, *_as_needed(span, best, further)]
-    left_ml = _left_ml(chosen, span.wanted_ml)
+    left_ml = _left_ml(chosen, span)
     loads = [
         _load(choice, mix, left)
         for choice, left in zip(chosen, left_ml, strict=True)
@@ -209,25 +212,36 @@ def _as_needed(span: Span, chosen: Sequence[_Choice], further: Sequence[_Choice]
     return taken
 
 
-def _cost(span: Span, wanted_g: float, chosen: Sequence[_Choice]) -> float:
+def _cost(span: Span, wanted_g: float, mix: Mix, chosen: Sequence[_Choice]) -> float:
     held_ml = sum(choice.held.level_ml for choice in chosen)
     short_ml = max(0.0, span.wanted_ml - held_ml)
     extra_short_ml = max(0.0, span.wanted_ml + span.extra_ml - held_ml) - short_ml
-    left_ml = _left_ml(chosen, span.wanted_ml)
+    left_ml = _left_ml(chosen, span)
     off_g = _drunk(chosen, left_ml, "carbohydrate_g") - wanted_g
     off_cost = GRAM_COST * max(-off_g, TOO_MUCH * off_g)
-    return SHORT_COST * short_ml + EXTRA_SHORT_COST * extra_short_ml + off_cost + held_ml
+    plain_ml = 0.0
+    if mix.alone:
+        off_cost *= ALONE
+        plain_ml = sum(choice.mark_ml for choice in chosen if not choice.held.strength.carbohydrate_g)
+    return SHORT_COST * short_ml + EXTRA_SHORT_COST * extra_short_ml + off_cost + held_ml + plain_ml
 
 
-def _left_ml(chosen: Sequence[_Choice], drunk_ml: float) -> list[float]:
-    """Return what is left in each bottle [ml]: the strongest are finished first, for the next filling."""
+def _left_ml(chosen: Sequence[_Choice], span: Span) -> list[float]:
+    """Return what is left in each bottle [ml]: the strongest are finished first, for the next filling.
+
+    The last mouthfuls of a mix are drunk before a tap, for powder wants an empty bottle.
+    """
     left = [choice.held.level_ml for choice in chosen]
+    drunk_ml = span.wanted_ml
     for index in sorted(
         range(len(chosen)), key=lambda i: (-round(chosen[i].held.strength.carbohydrate_g, 6), i)
     ):
         taken_ml = min(left[index], drunk_ml)
         left[index] -= taken_ml
         drunk_ml -= taken_ml
+        mixed = chosen[index].held.strength.carbohydrate_g > 0.0
+        if mixed and taken_ml > 0.0 and span.next_tap is not None and left[index] <= LAST_MOUTHFULS_ML:
+            left[index] = 0.0
     return left
 
 

@@ -22,12 +22,14 @@ class Mix:
     from_stock : False where the place itself hands it out
     left : what the stock still holds, in g of powder, or in ml of a drink that needs none
     share : of the packet's strength at which it is mixed, 1 or less
+    alone : True where there is nothing to bite, so that every bottle should hold it
     """
 
     item: Item = WATER
     from_stock: bool = True
     left: float = math.inf
     share: float = 1.0
+    alone: bool = False
 
     @property
     def is_water(self) -> bool:

@@ -68,7 +68,8 @@ def strengths_to_try(pantry: Pantry, spans: Sequence[Span], spans_g: Sequence[fl
     if usable_foods(pantry):
         return STRENGTHS
     wanted = min(sum(spans_g) / millilitre_of(mix).carbohydrate_g, stock_ml(mix)) / filled_ml
-    return (float(np.clip(round(wanted, 2), THINNEST, 1.0)),)
+    most = float(np.clip(round(wanted, 2), THINNEST, 1.0))
+    return tuple(dict.fromkeys(max(THINNEST, share * most) for share in (1.0, 0.9, *STRENGTHS[1:])))
 
 
 def _handed_up(span: Span, pantry: Pantry) -> bool:

@@ -32,6 +32,8 @@ LAST_SIP_WAITS_S = 300.0
 """After the last sip of a leg the next comes about so long after the halt."""
 DRAUGHT_ML = 180.0
 """The most drunk at one place while riding: common practice (no source)."""
+MOST_TO_FEED_ML = 250.0
+"""So much is drunk at one place where it has to end a gap between food."""
 
 REASONS: dict[SipKind, str] = {
     "bite": "a mouthful with the bite helps it down",
@@ -204,14 +206,16 @@ def _take(
     best: tuple[str, float] | None = None
     choices = levels.choices(place.kind == "bite")
     if food_g > 0:
-        feeding = [choice for choice in choices if choice[2] > 0 and choice[1] >= LEAST_MOUTHFUL_ML]
+        strong = [choice for choice in choices if min(choice[1], MOST_TO_FEED_ML) * choice[2] >= food_g]
+        mixed = [choice for choice in choices if choice[2] > 0 and choice[1] >= LEAST_MOUTHFUL_ML]
+        feeding = strong or mixed
         choices = feeding or choices
     elif drops is not None:
         choices, wanted_ml = [drops], min(max(wanted_ml, drops[1]), most_ml)
     for name, held_ml, g_per_ml in choices:
         given_ml = min(wanted_ml, held_ml)
         if food_g > 0 and g_per_ml > 0:
-            given_ml = min(food_g / g_per_ml, most_ml, held_ml)
+            given_ml = min(food_g / g_per_ml, most_ml, held_ml, max(wanted_ml, MOST_TO_FEED_ML))
         if g_per_ml > 0:
             room_ml = room_g / g_per_ml
             shared_ml = max(room_ml - bites_soon * LEAST_MOUTHFUL_ML, min(room_ml, own_ml))
