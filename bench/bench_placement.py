@@ -141,7 +141,7 @@ def one_bar_fewer() -> None:
     loop = ride(HILLY_LOOP)
     eaten = planned(loop, Pantry()).eaten_by_item
     just = {i.name: math.ceil(eaten.get(i.name, 0) / i.portions) for i in Pantry().foods}
-    spare = {"date": 2, "banana": 1}
+    spare = {"fig slice": 2, "dried pear": 1}
     counts = {name: count + spare.get(name, 0) for name, count in just.items()}
     before = planned(loop, stocked(counts))
     spots = {(bite.place, bite.item, bite.portions) for bite in before.bites}

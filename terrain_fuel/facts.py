@@ -37,3 +37,7 @@ def fact(code: str, **values: Value) -> Fact:
     250.0
     """
     return Fact(code, values)
+
+
+NOTHING = fact("nothing")
+"""What there is nothing to say of."""

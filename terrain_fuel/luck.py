@@ -4,26 +4,27 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from terrain_fuel.facts import Fact
 from terrain_fuel.frozen import FloatArray, freeze_columns
 
 
 @dataclass(frozen=True, slots=True)
 class Chance:
-    """How often something went wrong: a stable ``name``, the ``share`` of rides and one plain sentence."""
+    """How often something went wrong: a stable ``name``, the ``share`` of rides, and both to be told."""
 
     name: str
     share: float
-    sentence: str
+    sentence: Fact
 
 
 @dataclass(frozen=True, slots=True)
 class Advice:
     """A change that was tried on the same rides: the share in which all went well, before and after."""
 
-    change: str
+    change: Fact
     before: float
     after: float
-    sentence: str
+    sentence: Fact
 
 
 @dataclass(frozen=True, slots=True, eq=False)

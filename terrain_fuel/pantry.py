@@ -148,27 +148,30 @@ class Pantry:
 
 WATER = Item(WATER_NAME, "water", fluid_ml=1000.0, taste="neutral", source="label")
 
-# Available carbohydrate (fibre left out) from the French food table [Ciqual20]_, per 100 g:
-# cereal bar with fruit 73.5, packed brioche 52.7 (sodium 401 mg), jam 60.2, cooked rice 31.8,
-# banana 19.7, dried date 64.7, gingerbread 71.5 (sodium 189 mg), fruit jelly 76.6, jelly
-# sweets 80.2. Portion masses are ordinary kitchen sizes: common practice (no source).
+# Available carbohydrate (fibre left out) per 100 g, from the French table [Ciqual20]_: cereal bar with
+# fruit 73.5, packed brioche 52.7 (sodium 401 mg), spice bread 71.5 (sodium 189 mg), raisins 73.2; and
+# total less fibre from the American table [SR28]_: dried fig 63.87 - 9.8, dried pear 69.7 - 7.5,
+# roasted chestnut 52.96 - 5.1, boiled potato 20.01 - 1.8, hard sugar 98.0 - 0 (the fibres of pear and
+# potato, the chestnut and the sugar from memory). Portion masses are ordinary kitchen sizes: common
+# practice (no source).
 DEFAULT_ITEMS: tuple[Item, ...] = (
-    # 60 g brioche roll + 20 g jam: 0.6 * 52.7 + 0.2 * 60.2 = 43.7 g
+    # 55 g milk loaf, as packed brioche, + 30 g chestnuts: 0.55 * 52.7 + 0.3 * 47.86 = 43.3 g
     Item(
-        "jam roll",
+        "chestnut loaf",
         "solid",
-        43.7,
-        sodium_mg=241,
+        43.3,
+        sodium_mg=221,
         count=3,
         portions=2,
         timing="early",
         soft=True,
-        mass_g=80,
-        source="Ciqual20",
+        mass_g=85,
+        source="Ciqual20, SR28",
+        short="nut loaf",
     ),
-    # 40 g bar: 0.4 * 73.5 = 29.4 g
+    # 40 g, as a cereal bar: 0.4 * 73.5 = 29.4 g
     Item(
-        "oat bar",
+        "oat square",
         "solid",
         29.4,
         sodium_mg=40,
@@ -178,24 +181,24 @@ DEFAULT_ITEMS: tuple[Item, ...] = (
         mass_g=40,
         source="Ciqual20",
     ),
-    # 80 g cooked rice, pressed, with 0.4 g salt (393.4 mg sodium a gram): 0.8 * 31.8 = 25.4 g
+    # 140 g boiled without skin, with 0.4 g salt (393.4 mg sodium a gram): 1.4 * 18.21 = 25.5 g
     Item(
-        "salted rice square",
+        "salted potato",
         "solid",
-        25.4,
+        25.5,
         sodium_mg=157,
         sugars="single",
         count=5,
         portions=2,
         taste="salty",
         soft=True,
-        mass_g=80,
-        source="Ciqual20",
-        short="rice square",
+        mass_g=140,
+        source="SR28",
+        short="potato",
     ),
     # 30 g slice: 0.3 * 71.5 = 21.5 g
     Item(
-        "gingerbread",
+        "spice loaf",
         "solid",
         21.5,
         sodium_mg=57,
@@ -206,12 +209,12 @@ DEFAULT_ITEMS: tuple[Item, ...] = (
         mass_g=30,
         source="Ciqual20",
     ),
-    # 118 g without skin: 1.18 * 19.7 = 23.2 g
-    Item("banana", "solid", 23.2, sodium_mg=1, count=2, portions=2, soft=True, mass_g=118, source="Ciqual20"),
-    # 24 g, stone out: 0.24 * 64.7 = 15.5 g
-    Item("date", "chew", 15.5, count=8, soft=True, mass_g=24, source="Ciqual20"),
-    # 20 g piece: 0.2 * 76.6 = 15.3 g
-    Item("fruit jelly", "chew", 15.3, count=6, timing="late", soft=True, mass_g=20, source="Ciqual20"),
+    # two halves, 37 g: 0.37 * 62.2 = 23.0 g
+    Item("dried pear", "solid", 23.0, sodium_mg=2, count=2, portions=2, soft=True, mass_g=37, source="SR28"),
+    # a slice of pressed dried figs, 28 g: 0.28 * 54.07 = 15.1 g
+    Item("fig slice", "chew", 15.1, sodium_mg=3, count=8, soft=True, mass_g=28, source="SR28"),
+    # 21 g raisins, minced and rolled: 0.21 * 73.2 = 15.4 g
+    Item("raisin ball", "chew", 15.4, count=6, timing="late", soft=True, mass_g=21, source="Ciqual20"),
     Item("plain gel", "gel", 25.0, sodium_mg=60, count=4, timing="late", soft=True, mass_g=40),
     Item(
         "caffeine gel",
@@ -224,17 +227,17 @@ DEFAULT_ITEMS: tuple[Item, ...] = (
         soft=True,
         mass_g=40,
     ),
-    # a small tube of five sweets of 5 g: 0.25 * 80.2 = 20.1 g
+    # four drops of 5 g: 0.2 * 98.0 = 19.6 g
     Item(
-        "tube of sweets",
+        "barley sugar",
         "chew",
-        20.1,
+        19.6,
+        sodium_mg=8,
         count=4,
         timing="final_hour",
-        soft=True,
-        mass_g=25,
-        source="Ciqual20",
-        short="sweets",
+        mass_g=20,
+        source="SR28",
+        short="sugar",
     ),
     # 38 g carbohydrate and 450 mg sodium in 750 ml: 5.1 % and 600 mg/l, inside [DGE20]_
     Item(

@@ -6,7 +6,8 @@ from typing import Literal
 import numpy as np
 
 from terrain_fuel.day import Day
-from terrain_fuel.demand.model import Demand, FuelBalance, Notice
+from terrain_fuel.demand.model import Demand, FuelBalance
+from terrain_fuel.facts import NOTHING, Fact
 from terrain_fuel.flags.daylight import Daylight
 from terrain_fuel.flags.model import Caution
 from terrain_fuel.frozen import FloatArray, freeze_columns
@@ -26,7 +27,7 @@ class Alternative:
     """A choice not taken, the rest of the plan staying as it is.
 
     ``extra_cost`` is how much the plan's own score would get worse by it; None where a hard limit
-    forbids it, named in ``forbidden_by``.
+    forbids it, told in ``forbidden_by``.
     """
 
     change: Literal["place", "item", "leave out"]
@@ -34,7 +35,7 @@ class Alternative:
     item: str
     portions: int
     extra_cost: float | None
-    forbidden_by: str = ""
+    forbidden_by: Fact = NOTHING
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +47,7 @@ class FuelPoint:
     is where it is taken from (or filled). ``stretch`` indexes the plan's stretches.
     ``window_start_m`` to ``window_end_m`` is the road on which the point may be taken, and
     ``earliest_s`` to ``latest_s`` the clock in which it is likely reached. ``rules`` are the
-    stable names of the rules that decided it; ``reason`` is one plain sentence. ``alternatives``
+    stable names of the rules that decided it; ``reason`` is how the rider is told. ``alternatives``
     are the next best choices, and what they would have cost.
     """
 
@@ -65,7 +66,7 @@ class FuelPoint:
     container: str
     stretch: int
     rules: tuple[str, ...]
-    reason: str
+    reason: Fact
     window_start_m: float
     window_end_m: float
     earliest_s: float
@@ -129,7 +130,7 @@ class BottleFill:
     powder_g: float
     carbohydrate_g: float
     sodium_mg: float
-    why: str
+    why: Fact
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,7 +164,7 @@ class Preparation:
     when: Literal["evening", "morning"]
     step: str
     item: str
-    text: str
+    text: Fact
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,10 +180,10 @@ class Violation:
     end_m: float
     amount: float
     unit: str
-    sentence: str
+    sentence: Fact
 
 
-def broken(limit: Limit, start_m: float, end_m: float, amount: float, unit: str, sentence: str) -> Violation:
+def broken(limit: Limit, start_m: float, end_m: float, amount: float, unit: str, sentence: Fact) -> Violation:
     """Return a hard limit that is not kept between two places, by how much, and what would help."""
     return Violation(limit.rule, limit.name, start_m, end_m, amount, unit, sentence)
 
@@ -208,7 +209,7 @@ class Plan:
     reserve: tuple[Reserve, ...]
     preparation: tuple[Preparation, ...]
     cautions: tuple[Caution, ...]
-    warnings: tuple[Notice, ...]
+    warnings: tuple[Fact, ...]
     violations: tuple[Violation, ...]
     sources: tuple[str, ...]
     luck: Luck | None = None

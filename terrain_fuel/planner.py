@@ -1,28 +1,35 @@
 """Plan a ride: the pipeline from the road to the finished plan."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 from terrain_fuel.assembly.changes import change_notices
 from terrain_fuel.assembly.plan import Prepared, assemble_plan
+from terrain_fuel.attempts import more_carbohydrate, quiet_changes, remedies
 from terrain_fuel.bottles.drinks import plan_drinks
 from terrain_fuel.bottles.refills import choose_refills
 from terrain_fuel.day import Day
 from terrain_fuel.demand.estimate import estimate_demand
 from terrain_fuel.drink.sips import mouthful_g, place_sips
+from terrain_fuel.facts import NOTHING, Fact, fact
 from terrain_fuel.flags.find import find_cautions
 from terrain_fuel.food.kept_back import choose_reserve
 from terrain_fuel.food.model import FoodPlan
 from terrain_fuel.food.pins import Pin, resolve_swaps
 from terrain_fuel.food.place import place_food
 from terrain_fuel.hands.score import score_hands
+from terrain_fuel.pace.model import Pace
 from terrain_fuel.pace.ride import set_pace
 from terrain_fuel.pace.stops import with_stops
 from terrain_fuel.pantry import Pantry
-from terrain_fuel.plan import Plan
+from terrain_fuel.plan import Plan, Violation
 from terrain_fuel.rider import Rider
 from terrain_fuel.rules.road import survey_road
 from terrain_fuel.terrain.measure import measure_terrain
 from terrain_fuel.track import Relief, Track
+
+WORTH_G_PER_H = 2.0
+"""A change that brings less is not worth telling: common practice (no source)."""
 
 
 def plan_ride(
@@ -54,36 +61,42 @@ def plan_ride(
     Notes
     -----
     Halts are chosen from the need of the ride without them, then pace and need are taken again
-    with their minutes in the clock.
+    with their minutes in the clock. Where a hard rule cannot be kept, what a helper would do in the
+    kitchen is tried; what is still broken names a change that was tried and clears it.
     """
     pace = set_pace(measure_terrain(track, relief), rider, day)
-    cautions = find_cautions(pace, rider, day)
-    refills = choose_refills(estimate_demand(pace, rider, day), cautions, pantry, day)
+    draft = _draft(pace, rider, pantry, day)
+    if draft.plan.violations:
+        draft = _tried_in_the_kitchen(pace, draft)
+    if pins:
+        return _place(draft.ready, resolve_swaps(pins, draft.plan.fuel_points), draft.food).plan
+    return _with_remedies(pace, draft.plan)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Draft:
+    """A plan, the food in it and what was known before it had its place."""
+
+    plan: Plan
+    food: FoodPlan
+    ready: Prepared
+
+
+def _draft(pace: Pace, rider: Rider, pantry: Pantry, day: Day, told: tuple[Fact, ...] = ()) -> _Draft:
+    """Return the plan of a ride whose pace without halts is known; ``told`` are more notices."""
+    need = estimate_demand(pace, rider, day)
+    refills = choose_refills(need, find_cautions(pace, rider, day), pantry, day)
     pace = with_stops(pace, [refill.stop for refill in refills])
     demand = estimate_demand(pace, rider, day)
     hands = score_hands(pace, find_cautions(pace, rider, day), rider, day)
     drinks = plan_drinks(demand, refills, rider, pantry, day)
     reserved = choose_reserve(demand, pantry, day, float(drinks.carbohydrate_g[-1]))
-    ready = Prepared(
-        demand,
-        hands,
-        survey_road(demand, hands, drinks.carbohydrate_g, rider, day),
-        drinks,
-        reserved,
-        rider,
-        pantry,
-        day,
-    )
-    plan, food = _place(ready)
-    if pins:
-        plan, _ = _place(ready, resolve_swaps(pins, plan.fuel_points), food)
-    return plan
+    road = survey_road(demand, hands, drinks.carbohydrate_g, rider, day)
+    return _place(Prepared(demand, hands, road, drinks, reserved, rider, pantry, day, told))
 
 
-def _place(
-    ready: Prepared, pins: Sequence[Pin] = (), previous: FoodPlan | None = None
-) -> tuple[Plan, FoodPlan]:
-    """Return the plan once food and sips have their places, and the food in it."""
+def _place(ready: Prepared, pins: Sequence[Pin] = (), previous: FoodPlan | None = None) -> _Draft:
+    """Return the plan once food and sips have their places."""
     food = place_food(
         ready.road,
         ready.pantry,
@@ -97,5 +110,50 @@ def _place(
     sips = place_sips(
         ready.demand, ready.hands, ready.road, ready.drinks, food.bites, ready.rider, ready.pantry
     )
-    changes = change_notices(previous.bites, food.bites, ready.rider) if previous is not None else ()
-    return assemble_plan(ready, food, sips, changes), food
+    changes = change_notices(previous.bites, food.bites) if previous is not None else ()
+    return _Draft(assemble_plan(ready, food, sips, changes), food, ready)
+
+
+def _tried_in_the_kitchen(pace: Pace, draft: _Draft) -> _Draft:
+    """Return the draft with the first change of the kitchen that mends it, else the draft itself."""
+    ready = draft.ready
+    for change in quiet_changes(ready.rider, ready.pantry, ready.day):
+        other = _draft(pace, change.rider, change.pantry, change.day, (change.told,))
+        if not other.plan.violations:
+            return other
+    return draft
+
+
+def _with_remedies(pace: Pace, plan: Plan) -> Plan:
+    """Return the plan with what would help beside what is not kept, each tried by planning it."""
+    violations = tuple(_with_remedy(pace, plan, each) for each in plan.violations)
+    plan = replace(plan, violations=violations)
+    if not plan.totals.limited_by:
+        return plan
+    return replace(plan, warnings=(*plan.warnings, _limited(pace, plan)))
+
+
+def _with_remedy(pace: Pace, plan: Plan, broken: Violation) -> Violation:
+    """Return a broken rule that also names the first change that clears it."""
+    for change in remedies(broken, plan):
+        other = _draft(pace, change.rider, change.pantry, change.day).plan
+        if broken.name not in {each.name for each in other.violations}:
+            return replace(broken, sentence=fact("with_remedy", what=broken.sentence, remedy=change.told))
+    return broken
+
+
+def _limited(pace: Pace, plan: Plan) -> Fact:
+    """Return what keeps the plan from the carbohydrate wanted, and what a change would bring."""
+    totals, tried = plan.totals, NOTHING
+    for change in more_carbohydrate(plan):
+        other = _draft(pace, change.rider, change.pantry, change.day).plan.totals
+        if other.carbohydrate_g_per_h >= totals.carbohydrate_g_per_h + WORTH_G_PER_H:
+            tried = fact("limited_remedy", change=change.told, planned_g_per_h=other.carbohydrate_g_per_h)
+            break
+    return fact(
+        "carbohydrate_limited",
+        wanted_g_per_h=totals.carbohydrate_wanted_g_per_h,
+        planned_g_per_h=totals.carbohydrate_g_per_h,
+        limit=fact("limited_by_" + totals.limited_by.replace(" ", "_")),
+        tried=tried,
+    )

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from terrain_fuel.facts import Fact, fact
 from terrain_fuel.pantry import Pantry
 from terrain_fuel.plan import FuelPoint, Plan
 
@@ -26,7 +27,7 @@ class Trial:
     race_g_in_hour: float
     training_g_in_hour: float
     rehearsed_share: float
-    sentence: str
+    sentence: Fact
 
 
 def rehearse(training: Plan, race: Plan) -> tuple[Trial, ...]:
@@ -68,17 +69,14 @@ def _at_hand(pantry: Pantry, name: str) -> bool:
     return any(item.name == name and item.count > 0 for item in pantry.items)
 
 
-def _sentence(name: str, outcome: Outcome, race_g: float, training_g: float) -> str:
+def _sentence(name: str, outcome: Outcome, race_g: float, training_g: float) -> Fact:
     if outcome == "not at hand":
-        return f"{name}: not in the pantry; get what the race hands out and try it before"
+        return fact("rehearse_not_at_hand", item=name)
     if outcome == "too short a ride":
-        return f"{name}: try it on a ride of two hours or more; a short one tells the stomach nothing"
+        return fact("rehearse_too_short", item=name)
     if outcome == "at a lower rate":
-        return (
-            f"{name}: {training_g:.0f} g in an hour here, {race_g:.0f} g in the race;"
-            " take more of it in one hour of this ride"
-        )
-    return f"{name}: {training_g:.0f} g in an hour, as much as in the race"
+        return fact("rehearse_lower_rate", item=name, training_g=training_g, race_g=race_g)
+    return fact("rehearse_full_rate", item=name, training_g=training_g)
 
 
 def _most_in_hour(points: Sequence[FuelPoint]) -> float:

@@ -1,7 +1,9 @@
 """The rider, the bicycle and the rider's habits: plain values with their units and legal ranges."""
 
+import math
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from typing import Literal, get_args
+from typing import Any, Literal, get_args
 
 from terrain_fuel.descending import DESCENDING, Descending
 from terrain_fuel.errors import SettingsError
@@ -13,7 +15,8 @@ OPT_IN_ABOVE_G_PER_H = 90.0
 """Carbohydrate above this needs the rider's explicit word [J14]_, [Vi20]_."""
 
 SINGLE_SUGAR_MAX_G_PER_H = 60.0
-"""What one kind of sugar can bring in [J14]_."""
+"""The most of one kind of sugar that is advised [J14]_. It caps what is taken: of 72 g/h one trial's
+riders burned 48 [Je04]_, and what is not burned at once is stored or waits in the gut."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,8 +64,8 @@ class Rider:
     """Who rides: body, power, fuel and what the gut is trained to take.
 
     ``sweat_rate_ml_per_h`` and ``age_y`` may be None: then modelled, and taken as an adult.
-    ``rule_weights`` holds the rider's own weights for soft rules, by stable rule name;
-    0 switches a rule off; vetoes cannot be changed.
+    ``rule_weights`` holds the rider's own weights for soft rules, by stable rule name, given as a
+    mapping or as pairs and kept as pairs; 0 switches a rule off; vetoes cannot be changed.
     """
 
     body_mass_kg: float = ranged(70.0, 30.0, 200.0, "kg")
@@ -80,10 +83,11 @@ class Rider:
     age_y: float | None = ranged(None, 10.0, 100.0, "years")
     bike: Bike = field(default_factory=Bike)
     habits: Habits = field(default_factory=Habits)
-    rule_weights: tuple[tuple[str, float], ...] = ()
+    rule_weights: Mapping[str, float] | Iterable[tuple[str, float]] = ()
 
     def __post_init__(self) -> None:
         check_fields(self)
+        object.__setattr__(self, "rule_weights", _weight_pairs(self.rule_weights))
         if self.carbohydrate_limit_g_per_h > OPT_IN_ABOVE_G_PER_H and not self.limit_above_90:
             raise SettingsError(
                 f"carbohydrate_limit_g_per_h is {self.carbohydrate_limit_g_per_h:g}; above"
@@ -106,3 +110,22 @@ class Rider:
         if self.mixed_sugars:
             return self.carbohydrate_limit_g_per_h
         return min(self.carbohydrate_limit_g_per_h, SINGLE_SUGAR_MAX_G_PER_H)
+
+
+def _weight_pairs(weights: Any) -> tuple[tuple[str, float], ...]:
+    """Return weights by rule as pairs, whether given as a mapping or as pairs."""
+    try:
+        pairs = tuple(weights.items() if isinstance(weights, Mapping) else ((a, b) for a, b in weights))
+    except (TypeError, ValueError):
+        pairs = ((None, None),)
+    if all(isinstance(name, str) and _is_weight(weight) for name, weight in pairs):
+        return tuple((name, float(weight)) for name, weight in pairs)
+    raise SettingsError(
+        f"rule_weights is {weights!r}; allowed are names of rules with a number each, as a mapping or as"
+        " pairs; correct it"
+    )
+
+
+def _is_weight(weight: Any) -> bool:
+    number = isinstance(weight, (int, float)) and not isinstance(weight, bool)
+    return number and math.isfinite(weight)

@@ -10,7 +10,7 @@ from scipy.integrate import solve_ivp
 
 from terrain_fuel.day import Day
 from terrain_fuel.equations.air import air_density, headwind
-from terrain_fuel.equations.cycling import air_force, bearing_force, gravity_force, rolling_force
+from terrain_fuel.equations.cycling import air_force, gravity_force, rolling_force
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.pace.effort import intended_power
 from terrain_fuel.pace.model import WALKING_PACE_M_S, Pace
@@ -18,6 +18,7 @@ from terrain_fuel.pace.spans import EASE_FROM_M_S, EASE_WIDTH_M_S, SLIGHT_DOWNHI
 from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.model import Terrain
 from tests.exact_roads import eased, exact_terrain
+from tests.power_model import bearing_force
 
 HOLD_M2_S2 = 0.005
 """Over this much in V^2 a limit takes hold in the integrator, which needs a soft edge."""

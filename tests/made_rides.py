@@ -16,9 +16,9 @@ from tests.made_roads import Road, make_track
 SHORTEST_KM, LONGEST_KM = 2.0, 400.0
 
 POOR_PANTRIES = (
-    Pantry(items=(Item("rice cake", "solid", 30.0, count=2, portions=2), WATER)),
+    Pantry(items=(Item("millet slab", "solid", 30.0, count=2, portions=2), WATER)),
     Pantry(items=(Item("plain gel", "gel", 25.0, count=30), WATER)),
-    Pantry(items=(Item("cola", "drink", 35.0, fluid_ml=330, count=6), *DEFAULT_ITEMS[:4])),
+    Pantry(items=(Item("honey water", "drink", 35.0, fluid_ml=330, count=6), *DEFAULT_ITEMS[:4])),
     Pantry(items=(Item("fig", "chew", 12.0, fluid_ml=15, count=60), WATER)),
 )
 """Little of everything, one thing only, a drink that is no mix, food that brings its own fluid."""
@@ -113,7 +113,7 @@ def days(length_km: float, purpose: str) -> st.SearchStrategy[Day]:
         st.builds(
             Feed,
             at_km=st.floats(0.5, length_km),
-            offers=st.sampled_from((("water",), ("drink mix", "water"), ("banana", "water"))),
+            offers=st.sampled_from((("water",), ("drink mix", "water"), ("dried pear", "water"))),
             minutes=st.sampled_from((0.0, 1.0, 5.0)),
             sure=st.booleans(),
         ),

@@ -16,6 +16,7 @@ from terrain_fuel.terrain.measure import measure_terrain
 from terrain_fuel.track import Track
 from tests.recorded_ride import BODY_MASS_KG, TEMPERATURE_C, read_recorded_ride, recorded_track
 from tests.roads import hill_country
+from tests.saying import say
 
 
 def recorded_by(rider: Rider, day: Day, seed: int = 1) -> Track:
@@ -85,8 +86,8 @@ def test_the_sentence_says_what_and_how_well() -> None:
         f"{found.flat_w:.0f} W",
         f"{found.climb_w:.0f} W",
     ):
-        assert said in found.sentence
-    assert "first half only" in found.sentence
+        assert said in say(found.sentence)
+    assert "first half only" in say(found.sentence)
     assert found.settings_lines[1] == f"ftp_w = {found.ftp_w:.0f}"
 
 
@@ -137,7 +138,7 @@ def test_the_sentence_is_ridden_again(country: str) -> None:
     pace = set_pace(sample_road(COUNTRIES[country]), found.rider, Day())
     assert_allclose(pace.terrain.length_m / pace.moving_time_s, 90.0 / 14.4, rtol=1e-3)
     assert found.ftp_low_w < found.ftp_w < found.ftp_high_w
-    assert f"{found.flat_w:.0f} W on the flat" in found.sentence
+    assert f"{found.flat_w:.0f} W on the flat" in say(found.sentence)
 
 
 def test_faster_or_hillier_takes_more_power() -> None:

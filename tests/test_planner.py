@@ -17,6 +17,7 @@ from terrain_fuel.plan import Plan
 from terrain_fuel.planner import plan_ride
 from terrain_fuel.rider import Rider
 from tests.made_roads import Road, make_track
+from tests.saying import say
 
 ROUTES = Path(__file__).resolve().parent.parent / "routes"
 DEMO = ("loop-120.gpx", "rolling-60.gpx", "long-200.gpx")
@@ -93,16 +94,16 @@ def test_a_dry_day_exits_with_its_gap_and_the_plan_all_the_same() -> None:
     plan = plan_ride(make_track(Road(300.0, hilliness=0.01)), Rider(), Pantry(), Day(temperature_c=34.0))
     gaps = [violation for violation in plan.violations if violation.name == "water gap"]
     assert len(gaps) == 1
-    assert "ml short between km 0 and km 300" in gaps[0].sentence
+    assert "ml short between km 0 and km 300" in say(gaps[0].sentence)
     sips_m = [point.distance_m for point in plan.fuel_points if point.action == "sip"]
     assert max(sips_m) > 280_000.0
     assert all(fault.declared for fault in check_plan(plan_to_dict(plan)))
 
 
 def test_a_bare_pantry_is_not_overdrawn_and_its_gaps_are_named() -> None:
-    """Two rolls of two bites for a ride of four hours: every gap that is too long is declared."""
+    """Two loaves of two bites for a ride of four hours: every gap that is too long is declared."""
     pantry = Pantry()
-    bare = Pantry(items=(replace(pantry.item("jam roll"), count=2), pantry.item("water")))
+    bare = Pantry(items=(replace(pantry.item("chestnut loaf"), count=2), pantry.item("water")))
     track, relief = read_route(ROUTES / "loop-120.gpx", elevation=ROUTES / "tiles")
     plan = plan_ride(track, Rider(), bare, Day(), relief)
     assert sum(row.portions_planned + row.portions_reserve for row in plan.packing) <= 4
@@ -117,7 +118,7 @@ def test_pins_are_kept_and_what_they_change_is_said(loop: Plan) -> None:
     gels = [point for point in pinned.fuel_points if point.item == "plain gel"]
     assert any(abs(point.distance_m - 88_000.0) < 50.0 for point in gels)
     (notice,) = [notice for notice in pinned.warnings if notice.code == "pins"]
-    assert "now plain gel at km 88" in notice.sentence
+    assert "now plain gel at km 88" in say(notice)
     places = {
         (point.item, round(point.distance_m, -2)) for point in loop.fuel_points if point.action == "eat"
     }
@@ -145,15 +146,15 @@ def test_a_swap_exchanges_two_bites(loop: Plan) -> None:
 
 
 def test_food_handed_up_on_the_way_feeds_a_rider_who_set_out_with_little() -> None:
-    """Six bites from home; two shops with bananas: the ride halts there and eats what they hand over."""
+    """Six bites from home; two shops with dried pears: the ride halts there and eats what they hand over."""
     pantry = Pantry()
-    items = (replace(pantry.item("jam roll"), count=2), replace(pantry.item("banana"), count=1))
-    feeds = tuple(Feed(at_km=km, name=f"shop {km}", offers=("banana", "water")) for km in (38, 80))
+    items = (replace(pantry.item("chestnut loaf"), count=2), replace(pantry.item("dried pear"), count=1))
+    feeds = tuple(Feed(at_km=km, name=f"shop {km}", offers=("dried pear", "water")) for km in (38, 80))
     bare = Pantry(items=(*items, pantry.item("water")))
     track, relief = read_route(ROUTES / "loop-120.gpx", elevation=ROUTES / "tiles")
     plan = plan_ride(track, Rider(), bare, Day(feeds=feeds), relief)
     assert {stop.name for stop in plan.pace.stops} >= {"shop 38", "shop 80"}
     handed = [point for point in plan.fuel_points if point.container.startswith("shop")]
     assert handed
-    assert all(point.item == "banana" for point in handed)
+    assert all(point.item == "dried pear" for point in handed)
     assert all(fault.declared for fault in check_plan(plan_to_dict(plan)))

@@ -11,6 +11,7 @@ from terrain_fuel.planner import plan_ride
 from terrain_fuel.rehearsal import rehearse
 from terrain_fuel.rider import Rider
 from tests.made_roads import Road, make_track
+from tests.saying import say
 
 
 @pytest.fixture(scope="module")
@@ -32,9 +33,9 @@ def eating(plan: Plan, *doses: tuple[str, float, float]) -> Plan:
 def test_the_rate_is_what_is_rehearsed(ride: Plan) -> None:
     """The race takes 50 g of gel in its fullest hour (minutes 60, 100), the training 25 g."""
     race = eating(
-        ride, ("plain gel", 60, 25), ("plain gel", 100, 25), ("plain gel", 200, 25), ("date", 130, 15)
+        ride, ("plain gel", 60, 25), ("plain gel", 100, 25), ("plain gel", 200, 25), ("fig slice", 130, 15)
     )
-    training = eating(ride, ("plain gel", 60, 25), ("plain gel", 130, 25), ("date", 90, 15))
+    training = eating(ride, ("plain gel", 60, 25), ("plain gel", 130, 25), ("fig slice", 90, 15))
     gel, date = rehearse(training, race)
     assert (gel.outcome, gel.race_g_in_hour, gel.training_g_in_hour) == ("at a lower rate", 50.0, 25.0)
     assert (date.outcome, date.training_g_in_hour) == ("at the race's rate", 15.0)
@@ -43,13 +44,13 @@ def test_the_rate_is_what_is_rehearsed(ride: Plan) -> None:
 
 
 def test_what_is_not_in_the_pantry_cannot_be_tried(ride: Plan) -> None:
-    (trial,) = rehearse(eating(ride, ("date", 60, 15)), eating(ride, ("house gel", 60, 25)))
+    (trial,) = rehearse(eating(ride, ("fig slice", 60, 15)), eating(ride, ("house gel", 60, 25)))
     assert trial.outcome == "not at hand"
 
 
 def test_a_short_ride_tells_nothing(ride: Plan) -> None:
     short = replace(ride, totals=replace(ride.totals, elapsed_s=5400.0))
-    (trial,) = rehearse(eating(short, ("date", 60, 15)), eating(ride, ("date", 60, 15)))
+    (trial,) = rehearse(eating(short, ("fig slice", 60, 15)), eating(ride, ("fig slice", 60, 15)))
     assert trial.outcome == "too short a ride"
 
 
@@ -58,5 +59,5 @@ def test_every_product_of_a_real_race_is_judged(ride: Plan) -> None:
     trials = rehearse(ride, race)
     eaten = {point.item for point in race.fuel_points if point.carbohydrate_g > 0}
     assert {trial.item for trial in trials} == eaten
-    assert all(trial.sentence.startswith(f"{trial.item}: ") for trial in trials)
+    assert all(say(trial.sentence).startswith(f"{trial.item}: ") for trial in trials)
     assert isinstance(ride.fuel_points[0], FuelPoint)

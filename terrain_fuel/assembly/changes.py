@@ -2,16 +2,14 @@
 
 from collections.abc import Sequence
 
-from terrain_fuel.demand.model import Notice
-from terrain_fuel.demand.places import say_place
+from terrain_fuel.facts import NOTHING, Fact, fact
 from terrain_fuel.food.model import Bite
-from terrain_fuel.rider import Rider
 
 MOVED_M = 100.0
 TOLD = 4
 
 
-def change_notices(before: Sequence[Bite], after: Sequence[Bite], rider: Rider) -> tuple[Notice, ...]:
+def change_notices(before: Sequence[Bite], after: Sequence[Bite]) -> tuple[Fact, ...]:
     """Return one notice that says which bites are new, gone or moved, none if nothing changed.
 
     A bite is the same when the same portions of the same item stand within 100 m.
@@ -20,13 +18,11 @@ def change_notices(before: Sequence[Bite], after: Sequence[Bite], rider: Rider) 
     new = [bite for bite in after if not _is_in(bite, before)]
     if not gone and not new:
         return ()
-    told = [f"now {_said(bite, rider)}" for bite in new] + [
-        f"no longer {_said(bite, rider)}" for bite in gone
-    ]
-    more = f" and {len(told) - TOLD} more" if len(told) > TOLD else ""
+    told = [fact("now_eaten", item=bite.item, at_m=bite.distance_m) for bite in new]
+    told += [fact("no_longer_eaten", item=bite.item, at_m=bite.distance_m) for bite in gone]
+    more = fact("and_more", count=len(told) - TOLD) if len(told) > TOLD else NOTHING
     kept = len(after) - len(new)
-    sentence = f"Your pins: {'; '.join(told[:TOLD])}{more}. {kept} of {len(after)} bites stay as they were."
-    return (Notice("pins", sentence),)
+    return (fact("pins", changes=tuple(told[:TOLD]), more=more, kept=kept, bites=len(after)),)
 
 
 def _is_in(bite: Bite, others: Sequence[Bite]) -> bool:
@@ -36,7 +32,3 @@ def _is_in(bite: Bite, others: Sequence[Bite]) -> bool:
         and abs(bite.distance_m - other.distance_m) <= MOVED_M
         for other in others
     )
-
-
-def _said(bite: Bite, rider: Rider) -> str:
-    return f"{bite.item} at {say_place(bite.distance_m, rider)}"

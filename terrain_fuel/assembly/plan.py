@@ -11,9 +11,10 @@ from terrain_fuel.bottles.places import feed_notices
 from terrain_fuel.day import Day
 from terrain_fuel.demand.balance import balance_fuel
 from terrain_fuel.demand.drink_strength import drink_notices
-from terrain_fuel.demand.model import Demand, FuelBalance, Notice
+from terrain_fuel.demand.model import Demand, FuelBalance
 from terrain_fuel.drink.feedings import over_gaps
 from terrain_fuel.drink.sips import SipPlan
+from terrain_fuel.facts import Fact
 from terrain_fuel.flags.daylight import measure_daylight
 from terrain_fuel.food.kept_back import reserve_need_g
 from terrain_fuel.food.model import Bite, FoodPlan
@@ -27,13 +28,13 @@ from terrain_fuel.pockets.weight import weigh_load, weight_notices
 from terrain_fuel.rider import Rider
 from terrain_fuel.rules.road import Road
 
-ROAD_SOURCES = ("Vi75", "Wh23", "Ki12", "FI", "Ma98", "ISA", "Ri05")
+ROAD_SOURCES = ("Vi75", "Wh23", "Ki12", "FI", "Ma98", "ISA")
 """What the road, the pace and the hands are computed from; the body's models come with the demand."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Prepared:
-    """Everything known before food and sips have their places."""
+    """Everything known before food and sips have their places; ``told`` are notices already found."""
 
     demand: Demand
     hands: Hands
@@ -43,9 +44,10 @@ class Prepared:
     rider: Rider
     pantry: Pantry
     day: Day
+    told: tuple[Fact, ...] = ()
 
 
-def assemble_plan(ready: Prepared, food: FoodPlan, sips: SipPlan, notices: tuple[Notice, ...] = ()) -> Plan:
+def assemble_plan(ready: Prepared, food: FoodPlan, sips: SipPlan, notices: tuple[Fact, ...] = ()) -> Plan:
     """Return the plan that holds what each stage decided, and what follows from all of them.
 
     Parameters
@@ -87,7 +89,8 @@ def assemble_plan(ready: Prepared, food: FoodPlan, sips: SipPlan, notices: tuple
         cautions=ready.hands.cautions,
         warnings=(
             *notices,
-            *feed_notices(terrain, ready.rider, ready.pantry, ready.day),
+            *ready.told,
+            *feed_notices(terrain, ready.pantry, ready.day),
             *demand.notices,
             *balance.notices,
             *drinks.notices,
@@ -127,7 +130,7 @@ def _with_containers(bites: tuple[Bite, ...], load: FoodLoad) -> list[tuple[Bite
     return [(bite, bite.handed_over or next(pockets)) for bite in bites]
 
 
-def _drink_notices(pours: tuple[BottleFill, ...], pantry: Pantry) -> tuple[Notice, ...]:
+def _drink_notices(pours: tuple[BottleFill, ...], pantry: Pantry) -> tuple[Fact, ...]:
     """Return what is to be said of the drinks that are poured."""
     poured = {pour.item for pour in pours}
     return drink_notices(Pantry(tuple(item for item in pantry.items if item.name in poured)))

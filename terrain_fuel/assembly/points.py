@@ -8,6 +8,7 @@ import numpy as np
 from terrain_fuel.bottles.model import Refill
 from terrain_fuel.drink.sips import Sip
 from terrain_fuel.drink.windows import sip_window_m
+from terrain_fuel.facts import fact
 from terrain_fuel.food.model import Bite
 from terrain_fuel.hands import Hands
 from terrain_fuel.pace.model import Pace
@@ -131,11 +132,16 @@ def _refill_points(
 
 
 def _refill(axis: _Axis, at_m: float, pour: BottleFill, refill: Refill) -> FuelPoint:
-    doubt = "" if refill.sure else "; it may be shut"
     if refill.kind == "pour_over":
-        reason = f"halt for a minute: {pour.why}"
+        reason = fact("halt_to_pour_over", why=pour.why)
     else:
-        reason = f"{refill.name}: fill the {pour.container} with {pour.fluid_ml:.0f} ml of {pour.item}{doubt}"
+        reason = fact(
+            "fill_here" if refill.sure else "fill_here_if_open",
+            place=refill.said,
+            container=pour.container,
+            fluid_ml=pour.fluid_ml,
+            item=pour.item,
+        )
     return axis.point(
         at_m,
         (at_m, at_m),

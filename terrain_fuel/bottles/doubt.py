@@ -10,15 +10,15 @@ from terrain_fuel.bottles.model import Leg, Refill
 from terrain_fuel.bottles.places import next_water_m, refills_on_road
 from terrain_fuel.bottles.refills import TOLERATED_SHORT_ML
 from terrain_fuel.day import Day
-from terrain_fuel.demand.model import Demand, Notice
-from terrain_fuel.demand.places import say_place
-from terrain_fuel.rider import Rider
+from terrain_fuel.demand.model import Demand
+from terrain_fuel.facts import Fact, fact
 
 # Common practice (no source).
 HEAT_C = 25.0
 """From here on nobody is told to drink less."""
 MOST_LESS = 0.15
 """Nor anywhere by more than this share."""
+MARK_ML = 50
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,42 +53,33 @@ def refill_failures(demand: Demand, legs: tuple[Leg, ...], places: Sequence[Refi
     return tuple(failures)
 
 
-def doubt_notices(demand: Demand, legs: tuple[Leg, ...], rider: Rider, day: Day) -> tuple[Notice, ...]:
+def doubt_notices(demand: Demand, legs: tuple[Leg, ...], day: Day) -> tuple[Fact, ...]:
     """Return one notice for each doubtful tap, and one for the sure tap that would be missed most."""
     failures = refill_failures(demand, legs, refills_on_road(demand.pace.terrain, day))
-    notices = [
-        Notice(
-            "unsure_refill",
-            f"{each.refill.name} at {say_place(each.refill.at_m, rider)} may be shut:"
-            f" {_advice(demand, each, rider, day)}",
-        )
-        for each in failures
-        if not each.refill.sure
-    ]
+    notices = [_doubt("unsure_refill", demand, each, day) for each in failures if not each.refill.sure]
     sure = [each for each in failures if each.refill.sure and each.missing_ml > TOLERATED_SHORT_ML]
     if sure:
         worst = max(sure, key=lambda each: (each.missing_ml, -each.refill.at_m))
-        notices.append(
-            Notice(
-                "refill_matters",
-                f"This plan leans on {worst.refill.name} at {say_place(worst.refill.at_m, rider)};"
-                f" should it be shut, {_advice(demand, worst, rider, day)}",
-            )
-        )
+        notices.append(_doubt("refill_matters", demand, worst, day))
     return tuple(notices)
 
 
-def _advice(demand: Demand, failure: Failure, rider: Rider, day: Day) -> str:
-    missing_ml = 50.0 * round(failure.missing_ml / 50.0)
+def _doubt(code: str, demand: Demand, failure: Failure, day: Day) -> Fact:
+    refill = failure.refill
+    return fact(code, place=refill.said, at_m=refill.at_m, advice=_advice(demand, failure, day))
+
+
+def _advice(demand: Demand, failure: Failure, day: Day) -> Fact:
+    """Return what to do: nothing, a little less each time where it is cool, a spare bottle, a house."""
     at_finish = failure.upto_m >= demand.pace.terrain.length_m - 1.0
-    upto = "the finish" if at_finish else say_place(failure.upto_m, rider)
+    upto = fact("the_finish") if at_finish else fact("that_place", at_m=failure.upto_m)
     if failure.missing_ml <= TOLERATED_SHORT_ML:
-        return f"the bottles last to {'' if at_finish else 'the next water at '}{upto}."
+        return fact("shut_does_not_matter") if at_finish else fact("shut_next_water", at_m=failure.upto_m)
     span_m = [failure.since_m, failure.upto_m]
     drunk_ml = float(np.diff(np.interp(span_m, demand.pace.distance_m, demand.fluid_target_ml))[0])
-    share = failure.missing_ml / max(1.0, drunk_ml)
-    where = f"{missing_ml:.0f} ml are missing before {upto}"
-    if share <= MOST_LESS and day.temperature_c < HEAT_C:
-        since = say_place(failure.since_m, rider)
-        return f"{where}: sip {100.0 * share:.0f} % less from {since} on, or carry a spare bottle."
-    return f"{where}: carry a spare bottle, or ask at a house early."
+    less_share = failure.missing_ml / max(1.0, drunk_ml)
+    missing_ml = round(failure.missing_ml / MARK_ML) * MARK_ML
+    if less_share <= MOST_LESS and day.temperature_c < HEAT_C:
+        since_m = failure.since_m
+        return fact("shut_sip_less", missing_ml=missing_ml, upto=upto, less_share=less_share, since_m=since_m)
+    return fact("shut_leaves_short", missing_ml=missing_ml, upto=upto)

@@ -17,6 +17,7 @@ from terrain_fuel.bottles.share import drink_carbohydrate_g, drinkable, strength
 from terrain_fuel.bottles.shortage import water_gaps
 from terrain_fuel.day import Day
 from terrain_fuel.demand.model import Demand
+from terrain_fuel.facts import fact
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.pantry import Item, Pantry
 from terrain_fuel.rider import Rider
@@ -73,7 +74,7 @@ def plan_drinks(
         carbohydrate_g=carbohydrate_g,
         sodium_mg=sodium_mg,
         violations=violations,
-        notices=(*notices, *doubt_notices(demand, tuple(legs), rider, day)),
+        notices=(*notices, *doubt_notices(demand, tuple(legs), day)),
     )
 
 
@@ -172,11 +173,7 @@ def _legs(demand: Demand, span: Span, filling: Filling) -> list[Leg]:
     before_ml = float(target_ml[1] - target_ml[0])
     share = before_ml / span.wanted_ml if span.wanted_ml > 0 else 0.0
     first = Leg(span.start_m, at_m, before_ml, share * drunk_ml, loads, span.tap)
-    poured = tuple(
-        replace(load, why="the spare bottle is poured over as soon as there is room")
-        for load in loads
-        if load.in_reach
-    )
+    poured = tuple(replace(load, why=fact("pour_over_soon")) for load in loads if load.in_reach)
     second = Leg(at_m, span.end_m, span.wanted_ml - before_ml, (1 - share) * drunk_ml, poured, span.pour_over)
     return [first, second]
 

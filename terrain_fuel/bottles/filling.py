@@ -8,6 +8,7 @@ from terrain_fuel.bottles.model import Load, Refill
 from terrain_fuel.bottles.refills import Capacity
 from terrain_fuel.bottles.sachets import Mix
 from terrain_fuel.bottles.strength import Millilitre, mixed_strength
+from terrain_fuel.facts import NOTHING
 from terrain_fuel.pantry import WATER_NAME, Container, Pantry
 
 # Common practice (no source).
@@ -258,7 +259,7 @@ def _load(choice: _Choice, mix: Mix, left_ml: float) -> Load:
         container=choice.bottle.name,
         item=mix.item.name if choice.mixed else WATER_NAME,
         level_ml=choice.held.level_ml,
-        why="",
+        why=NOTHING,
         from_stock=mix.from_stock or not choice.mixed,
         powder_g=choice.powder_g,
         mark_ml=choice.mark_ml,
@@ -274,6 +275,6 @@ def _spare_loads(pantry: Pantry, volume_ml: float) -> list[Load]:
             continue
         half_ml = half_mark_ml(bottle)
         level_ml = half_ml if volume_ml <= half_ml and half_ml >= LEAST_POUR_ML else bottle.holds_ml
-        loads.append(Load(bottle.name, WATER_NAME, level_ml, "", in_reach=False, mark_ml=level_ml))
+        loads.append(Load(bottle.name, WATER_NAME, level_ml, NOTHING, in_reach=False, mark_ml=level_ml))
         volume_ml -= level_ml
     return loads

@@ -5,11 +5,21 @@ from typing import Literal
 
 import numpy as np
 
-from terrain_fuel.demand.model import Notice
+from terrain_fuel.facts import Fact, Value, fact
 from terrain_fuel.frozen import FloatArray, freeze_columns
 from terrain_fuel.pace.model import Stop
 from terrain_fuel.pantry import WATER_NAME
 from terrain_fuel.plan import Violation
+
+UNNAMED, POURED_OVER = "refill", "spare bottle"
+"""What halts are called that neither the route nor the day file names."""
+
+
+def said_name(name: str) -> Value:
+    """Return the name of a halt as it is told."""
+    if name == UNNAMED:
+        return fact("unnamed_refill")
+    return fact("spare_bottle") if name == POURED_OVER else name
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,6 +37,11 @@ class Refill:
     duration_s: float = 180.0
     sure: bool = True
     kind: Literal["tap", "pour_over"] = "tap"
+
+    @property
+    def said(self) -> Value:
+        """The name as it is told."""
+        return said_name(self.name)
 
     @property
     def stop(self) -> Stop:
@@ -48,7 +63,7 @@ class Load:
     container: str
     item: str
     level_ml: float
-    why: str
+    why: Fact
     from_stock: bool = True
     in_reach: bool = True
     powder_g: float = 0.0
@@ -90,7 +105,7 @@ class DrinkPlan:
     carbohydrate_g: FloatArray
     sodium_mg: FloatArray
     violations: tuple[Violation, ...] = ()
-    notices: tuple[Notice, ...] = ()
+    notices: tuple[Fact, ...] = ()
 
     def __post_init__(self) -> None:
         freeze_columns(self, dict.fromkeys(("fluid_ml", "carbohydrate_g", "sodium_mg"), np.float64))

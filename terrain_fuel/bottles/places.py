@@ -2,12 +2,10 @@
 
 from collections.abc import Sequence
 
-from terrain_fuel.bottles.model import Refill
+from terrain_fuel.bottles.model import UNNAMED, Refill
 from terrain_fuel.day import Day, Feed
-from terrain_fuel.demand.model import Notice
-from terrain_fuel.demand.places import say_place
+from terrain_fuel.facts import Fact, fact
 from terrain_fuel.pantry import WATER_NAME, Pantry
-from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.model import Terrain
 from terrain_fuel.track import Waypoint
 
@@ -44,25 +42,17 @@ def next_water_m(places: Sequence[Refill], behind: Refill, length_m: float) -> f
     return min((place.at_m for place in places if place.at_m > behind.at_m + SAME_PLACE_M), default=length_m)
 
 
-def feed_notices(terrain: Terrain, rider: Rider, pantry: Pantry, day: Day) -> tuple[Notice, ...]:
+def feed_notices(terrain: Terrain, pantry: Pantry, day: Day) -> tuple[Fact, ...]:
     """Return what of the day file's feeds cannot be used: beyond the finish, or offering what is unknown."""
     known = {WATER_NAME, *(item.name for item in pantry.items)}
     notices = []
     for feed in day.feeds:
-        where = say_place(feed.at_km * 1000.0, rider)
-        unknown = [name for name in feed.offers if name not in known]
-        if feed.at_km * 1000.0 >= terrain.length_m:
-            notices.append(
-                Notice(
-                    "feed_beyond", f"The feed at {where} lies beyond the finish and is left out of the plan."
-                )
-            )
+        at_m = feed.at_km * 1000.0
+        unknown = tuple(name for name in feed.offers if name not in known)
+        if at_m >= terrain.length_m:
+            notices.append(fact("feed_beyond", at_m=at_m))
         elif unknown:
-            said = (
-                f"The feed at {where} offers {', '.join(unknown)}, which the pantry does not have: add an"
-                " [[item]] of that name, so that it can be planned."
-            )
-            notices.append(Notice("feed_unknown", said))
+            notices.append(fact("feed_unknown", at_m=at_m, items=unknown))
     return tuple(notices)
 
 
@@ -74,7 +64,7 @@ def _from_feed(feed: Feed, terrain: Terrain) -> Refill:
     at_m = feed.at_km * 1000.0
     near = (p.name for p in _watering_places(terrain) if abs(p.distance_m - at_m) < SAME_PLACE_M)
     offers = tuple(dict.fromkeys((*feed.offers, WATER_NAME)))
-    name = feed.name or next(near, "") or "refill"
+    name = feed.name or next(near, "") or UNNAMED
     return Refill(_on_axis(terrain, at_m), name, offers, feed.minutes * 60.0, feed.sure)
 
 
@@ -83,7 +73,7 @@ def _from_waypoint(waypoint: Waypoint, terrain: Terrain) -> Refill:
     shut_at_times = any(word in words for word in SHUT_WORDS) and not any(day in words for day in WEEKDAYS)
     return Refill(
         _on_axis(terrain, waypoint.distance_m),
-        waypoint.name or "refill",
+        waypoint.name or UNNAMED,
         duration_s=WAYPOINT_HALT_S,
         sure=not shut_at_times and not any(word in words for word in DOUBT_WORDS),
     )

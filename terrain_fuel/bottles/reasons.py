@@ -1,10 +1,11 @@
-"""Why each bottle is filled as it is, in a sentence for the rider."""
+"""Why each bottle is filled as it is."""
 
 from dataclasses import replace
 
 from terrain_fuel.bottles.filling import Filling, Span
 from terrain_fuel.bottles.model import Load
 from terrain_fuel.bottles.refills import Capacity
+from terrain_fuel.facts import Fact, fact
 from terrain_fuel.pantry import Pantry
 
 WORTH_SAYING_ML = 50.0
@@ -18,25 +19,25 @@ def explain_filling(filling: Filling, span: Span, capacity: Capacity, pantry: Pa
     return replace(filling, loads=tuple(loads))
 
 
-def _why(load: Load, span: Span, capacity: Capacity, pantry: Pantry, has_more: bool) -> str:
+def _why(load: Load, span: Span, capacity: Capacity, pantry: Pantry, has_more: bool) -> Fact:
     if not load.in_reach:
         return _why_spare(span, capacity)
     if not pantry.item(load.item).traits.brings_energy:
-        base = "water to wash the bites down"
+        base = fact("water_with_bites")
     elif load.from_stock:
-        base = "energy and salt, at the strength on the packet"
+        base = fact("energy_and_salt")
     else:
-        base = f"what {span.tap.name if span.tap else 'the feed'} hands out"
+        base = fact("handed_out", place=span.tap.said if span.tap else fact("the_feed"))
     if not has_more or span.extra_ml < 1.0:
         return base
     if span.next_tap is None:
-        return f"{base}; some is left over for a longer day"
-    return f"{base}; fuller than this road needs, should {span.next_tap.name} be shut"
+        return fact("left_over", why=base)
+    return fact("fuller_in_case", why=base, place=span.next_tap.said)
 
 
-def _why_spare(span: Span, capacity: Capacity) -> str:
-    upto = "the finish" if span.next_tap is None else span.next_tap.name
+def _why_spare(span: Span, capacity: Capacity) -> Fact:
     held_ml = capacity.riding_ml
     if span.wanted_ml <= held_ml and span.next_tap is not None:
-        return f"only in case {span.next_tap.name} is shut"
-    return f"{span.wanted_ml:.0f} ml are wanted before {upto} and the bottles in reach hold {held_ml:.0f}"
+        return fact("only_in_case", place=span.next_tap.said)
+    upto = fact("the_finish") if span.next_tap is None else span.next_tap.said
+    return fact("more_than_in_reach", wanted_ml=span.wanted_ml, upto=upto, held_ml=held_ml)

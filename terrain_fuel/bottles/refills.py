@@ -7,7 +7,7 @@ from itertools import pairwise
 import numpy as np
 
 from terrain_fuel.bottles.food_stops import food_stops
-from terrain_fuel.bottles.model import Refill
+from terrain_fuel.bottles.model import POURED_OVER, Refill
 from terrain_fuel.bottles.places import refills_on_road
 from terrain_fuel.day import Day
 from terrain_fuel.demand.model import Demand
@@ -149,7 +149,7 @@ def _pour_over(
         room = inside & (drunk_ml >= 0.5 * capacity.riding_ml)
     steepness = np.abs(profile.grade) + np.where(_in_safety_flag(cautions, profile.distance_m), 1.0, 0.0)
     node = int(np.argmin(np.where(room, np.round(steepness, 4), np.inf)))
-    return Refill(float(profile.distance_m[node]), "spare bottle", (), POUR_OVER_S, kind="pour_over")
+    return Refill(float(profile.distance_m[node]), POURED_OVER, (), POUR_OVER_S, kind="pour_over")
 
 
 def _in_safety_flag(cautions: Sequence[Caution], distance_m: FloatArray) -> BoolArray:

@@ -6,8 +6,8 @@ import numpy as np
 
 from terrain_fuel.bottles.model import Leg
 from terrain_fuel.bottles.refills import TOLERATED_SHORT_ML
-from terrain_fuel.demand.model import Demand, Notice
-from terrain_fuel.demand.places import say_place
+from terrain_fuel.demand.model import Demand
+from terrain_fuel.facts import Fact, Value, fact
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.limits import LOSS_SHARE
 from terrain_fuel.plan import Violation, broken
@@ -33,7 +33,7 @@ class _Gap:
 
 def water_gaps(
     demand: Demand, legs: tuple[Leg, ...], fluid_ml: FloatArray, rider: Rider
-) -> tuple[tuple[Violation, ...], tuple[Notice, ...]]:
+) -> tuple[tuple[Violation, ...], tuple[Fact, ...]]:
     """Return the gaps that the bottles cannot close, and those that only leave the rider thirsty.
 
     Parameters
@@ -57,11 +57,11 @@ def water_gaps(
         if gap.short_ml <= TOLERATED_SHORT_ML:
             continue
         inside = (demand.pace.distance_m > gap.start_m) & (demand.pace.distance_m <= gap.end_m)
-        sentence = _sentence(demand, gap, rider, any_bottle=gap.planned_ml > 0.0)
+        sentence = _sentence(demand, gap)
         if np.any(beyond & inside):
             violations.append(broken(LOSS_SHARE, gap.start_m, gap.end_m, gap.short_ml, "ml", sentence))
         else:
-            notices.append(Notice("thirsty", f"{sentence}. The loss stays below 2 % of body mass."))
+            notices.append(fact("thirsty", shortage=sentence))
     return tuple(violations), tuple(notices)
 
 
@@ -78,16 +78,13 @@ def _gaps(legs: tuple[Leg, ...]) -> list[_Gap]:
     return gaps
 
 
-def _sentence(demand: Demand, gap: _Gap, rider: Rider, any_bottle: bool) -> str:
+def _sentence(demand: Demand, gap: _Gap) -> Fact:
     """Return what is short, where, and what it would take: more bottles, or a refill by a certain place."""
-    where = (
-        f"{_tens(gap.short_ml)} ml short between {say_place(gap.start_m, rider)}"
-        f" and {say_place(gap.end_m, rider)}"
-    )
-    if not any_bottle:
-        return f"{where}: no bottle is within reach; add one to the pantry"
+    where: dict[str, Value] = {"short_ml": gap.short_ml, "start_m": gap.start_m, "end_m": gap.end_m}
+    if gap.planned_ml <= 0.0:
+        return fact("short_no_bottle", **where)
     bottles = int(np.ceil(gap.short_ml / TYPICAL_BOTTLE_ML))
-    more = "one more bottle" if bottles == 1 else f"{bottles} more bottles"
+    more = fact("one_more_bottle") if bottles == 1 else fact("more_bottles", count=bottles)
     distance_m, target_ml = demand.pace.distance_m, demand.fluid_target_ml
     at_ml = float(np.interp(gap.start_m, distance_m, target_ml))
     # Bottles drunk as wanted are dry here; a refill must come before it.
@@ -95,13 +92,7 @@ def _sentence(demand: Demand, gap: _Gap, rider: Rider, any_bottle: bool) -> str:
     if gap.short_ml <= gap.planned_ml:
         first_m = min(dry_m, float(np.interp(at_ml + gap.short_ml, target_ml, distance_m)))
         if dry_m - first_m < NEAR_M:
-            return f"{where}: {more}, or a refill near {say_place(first_m, rider)}"
-        return (
-            f"{where}: {more}, or a refill between {say_place(first_m, rider)} and {say_place(dry_m, rider)}"
-        )
+            return fact("short_refill_near", **where, more=more, near_m=first_m)
+        return fact("short_refill_between", **where, more=more, first_m=first_m, last_m=dry_m)
     halts = int(np.ceil(gap.wanted_ml / gap.planned_ml)) - 1
-    return f"{where}: {halts} refills on the way, the first before {say_place(dry_m, rider)}, or {more}"
-
-
-def _tens(value: float) -> int:
-    return round(value / 10.0) * 10
+    return fact("short_refills", **where, halts=halts, before_m=dry_m, more=more)

@@ -5,9 +5,10 @@ from dataclasses import dataclass, replace
 import numpy as np
 from scipy.optimize import least_squares
 
-from terrain_fuel.calibrate.words import hours_minutes, settings_lines
+from terrain_fuel.calibrate.lines import settings_lines
 from terrain_fuel.day import Day
 from terrain_fuel.errors import TrackError
+from terrain_fuel.facts import Fact, fact
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.pace.effort import intended_power
 from terrain_fuel.pace.model import WALKING_PACE_M_S, Pace
@@ -71,16 +72,19 @@ class Calibration:
         return self.distance_m / self.moving_time_s
 
     @property
-    def sentence(self) -> str:
-        """One plain sentence of what was found and how well it fits."""
-        fitted = "drag, with the measured power," if self.power_measured else "power and drag"
-        off_pct, way = 100 * abs(self.held_out_error), "slower" if self.held_out_error > 0 else "faster"
-        return (
-            f"You moved at {3.6 * self.moving_speed_m_s:.1f} km/h, which takes about {self.flat_w:.0f} W"
-            f" on the flat and {self.climb_w:.0f} W uphill with a drag area of {self.cda_m2:.2f} m2."
-            f" With {fitted} fitted on the first half only, the second half comes out {off_pct:.1f} % {way}"
-            f" than the {hours_minutes(self.held_out_s)} recorded; a half kilometre is off by"
-            f" {100 * self.block_error:.0f} %."
+    def sentence(self) -> Fact:
+        """What was found and how well it fits."""
+        return fact(
+            "calibrated_by_ride",
+            speed_m_s=self.moving_speed_m_s,
+            flat_w=self.flat_w,
+            climb_w=self.climb_w,
+            drag_m2=self.cda_m2,
+            fitted=fact("fitted_drag") if self.power_measured else fact("fitted_power_and_drag"),
+            off_share=abs(self.held_out_error),
+            way=fact("slower") if self.held_out_error > 0 else fact("faster"),
+            held_out_s=self.held_out_s,
+            block_share=self.block_error,
         )
 
     @property

@@ -5,9 +5,10 @@ from dataclasses import dataclass, replace
 import numpy as np
 from scipy.optimize import brentq
 
-from terrain_fuel.calibrate.words import hours_minutes, settings_lines
+from terrain_fuel.calibrate.lines import settings_lines
 from terrain_fuel.day import Day
 from terrain_fuel.errors import SettingsError
+from terrain_fuel.facts import Fact, fact
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.pace.ride import set_pace
 from terrain_fuel.rider import Rider
@@ -70,14 +71,18 @@ class SentenceCalibration:
         return self.distance_m / self.moving_time_s
 
     @property
-    def sentence(self) -> str:
-        """One plain sentence of what was found and how sure it is."""
-        return (
-            f"{self.distance_m / 1000:.0f} km with {self.ascent_m:.0f} m of climbing in"
-            f" {hours_minutes(self.moving_time_s)} takes about {self.flat_w:.0f} W on the flat and"
-            f" {self.climb_w:.0f} W uphill: rides like an FTP of {self.ftp_w:.0f} W. One sentence cannot tell"
-            f" drag and hills apart: anything from {self.ftp_low_w:.0f} to {self.ftp_high_w:.0f} W fits it;"
-            " a recording narrows that."
+    def sentence(self) -> Fact:
+        """What was found and how sure it is."""
+        return fact(
+            "calibrated_by_sentence",
+            length_m=self.distance_m,
+            ascent_m=self.ascent_m,
+            moving_s=self.moving_time_s,
+            flat_w=self.flat_w,
+            climb_w=self.climb_w,
+            ftp_w=self.ftp_w,
+            low_w=self.ftp_low_w,
+            high_w=self.ftp_high_w,
         )
 
     @property

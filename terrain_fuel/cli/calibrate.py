@@ -35,6 +35,7 @@ def run(chosen: argparse.Namespace) -> int:
         calibrate_sentence,
     )
     from terrain_fuel.inputs.settings import read_day, read_rider
+    from terrain_fuel.outputs.words import words_for
 
     rider, day = read_rider(chosen.rider), read_day(chosen.day)
     spoken = chosen.km is not None and chosen.hours is not None
@@ -49,7 +50,7 @@ def run(chosen: argparse.Namespace) -> int:
         track, _ = read_chosen_route(chosen.recording, chosen)
         fitted = calibrate_ride(track, rider, day)
     screen = Screen()
-    screen.console.print(fitted.sentence, markup=False)
+    screen.console.print(words_for(rider).say(fitted.sentence), markup=False)
     for line in fitted.settings_lines:
         screen.console.print(line, markup=False)
     return EXIT_DONE

@@ -25,6 +25,7 @@ def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]")
 def run(chosen: argparse.Namespace) -> int:
     """Plan both rides and print one line for each of the race's products."""
     from terrain_fuel.inputs.settings import read_day, read_pantry, read_rider
+    from terrain_fuel.outputs.words import words_for
     from terrain_fuel.planner import plan_ride
     from terrain_fuel.rehearsal import rehearse
 
@@ -33,7 +34,7 @@ def run(chosen: argparse.Namespace) -> int:
         plan_ride(read_chosen_route(route, chosen)[0], rider, pantry, read_day(day))
         for route, day in ((chosen.training, chosen.training_day), (chosen.race, chosen.race_day))
     )
-    screen = Screen()
+    screen, words = Screen(), words_for(rider)
     for trial in rehearse(training, race):
-        screen.console.print(trial.sentence, markup=False)
+        screen.console.print(words.say(trial.sentence), markup=False)
     return EXIT_DONE

@@ -4,6 +4,7 @@ import argparse
 
 from terrain_fuel.cli.console import Screen
 from terrain_fuel.cli.exit_codes import EXIT_DONE
+from terrain_fuel.cli.options import add_settings
 
 
 def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -18,17 +19,20 @@ def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]")
     parser.add_argument(
         "--minutes", type=float, required=True, metavar="MIN", help="time between the weighings"
     )
+    add_settings(parser, "rider")
     parser.set_defaults(run=run)
 
 
 def run(chosen: argparse.Namespace) -> int:
     """Print the rate, and the line for rider.toml."""
     from terrain_fuel.demand.weighing import sweat_rate_from_weighing
+    from terrain_fuel.inputs.settings import read_rider
+    from terrain_fuel.outputs.words import words_for
 
     weighing = sweat_rate_from_weighing(
         chosen.before_kg, chosen.after_kg, chosen.drunk_ml, chosen.urine_ml, chosen.minutes * 60
     )
     screen = Screen()
-    screen.console.print(weighing.sentence, markup=False)
+    screen.console.print(words_for(read_rider(chosen.rider)).say(weighing.sentence), markup=False)
     screen.console.print(f"rider.toml: sweat_rate_ml_per_h = {weighing.rate_ml_per_h:.0f}", markup=False)
     return EXIT_DONE

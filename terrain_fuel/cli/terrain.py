@@ -34,6 +34,6 @@ def run(chosen: argparse.Namespace) -> int:
     cautions = find_cautions(set_pace(terrain, rider, day), rider, day)
     screen = Screen()
     if chosen.picture:
-        write_text(chosen.picture, draw_terrain_profile(terrain, cautions))
+        write_text(chosen.picture, draw_terrain_profile(terrain, cautions, rider))
     show_terrain(terrain, cautions, rider, screen.console)
     return EXIT_DONE

@@ -1,63 +1,33 @@
-"""Standing cautions that go with every plan, or with plans of one kind; outputs print them as they are."""
+"""Standing cautions that go with every plan, or with plans of one kind."""
 
 from terrain_fuel.day import Day
-from terrain_fuel.demand.model import Demand, Notice
+from terrain_fuel.demand.model import Demand
+from terrain_fuel.facts import Fact, fact
 
 WARM_C = 25.0  # from here the signs of heat illness are worth a line: common practice (no source)
 LONG_RIDE_S = 4.0 * 3600.0
 
-NOT_MEDICAL = Notice(
-    "not_medical",
-    "This plan is information, not medical advice; its figures are ranges. Try it in training first.",
-)
+NOT_MEDICAL = fact("not_medical")
 # [Rd17]_
-ILLNESS = Notice(
-    "illness",
-    "With diabetes, kidney, heart or blood-pressure disease, or if you are pregnant, ask your doctor first;"
-    " insulin and long rides need a plan of their own.",
-)
-ALLERGY = Notice("allergy", "Check every food for allergies, coeliac disease and fructose intolerance.")
-EATING = Notice("eating", "The amounts are there to keep you riding well; they are no target to stay below.")
+ILLNESS = fact("illness")
+ALLERGY = fact("allergy")
+EATING = fact("eating")
 # [HB15]_
-THIRST = Notice(
-    "thirst",
-    "Drink to thirst and never so much that you gain mass. Headache, nausea, confusion or swelling: stop"
-    " drinking and get help.",
-)
-CHOKING = Notice("choking", "Nothing hard while you breathe hard: chew and swallow before the effort.")
-HANDS = Notice(
-    "hands",
-    "Both hands on the bars on descents, in bends, traffic, groups and tunnels, on wet or rough road. The"
-    " plan sees neither traffic nor surface: if unsure, stop to eat.",
-)
-LAW = Notice("law", "Local law comes first: hand signals, phones, where you may stop.")
+THIRST = fact("thirst")
+CHOKING = fact("choking")
+HANDS = fact("hands")
+LAW = fact("law")
 # [UCI]_ for races
-LITTER = Notice("litter", "Keep wrappers and bottles with you; a dropped bottle brings riders down.")
+LITTER = fact("litter")
 # [EF15]_
-CAFFEINE = Notice(
-    "caffeine",
-    "Caffeine: at most 200 mg at once and 400 mg a day for a healthy adult, less in pregnancy and under"
-    " 18; with medicines or a heart condition ask a doctor.",
-)
-HEAT = Notice(
-    "heat",
-    "Confusion, shivering in the heat or a stumbling walk are signs of heat stroke: stop, cool down at once"
-    " and call for help.",
-)
-COLD = Notice(
-    "cold_hands", "Cold hands open nothing: unwrap and cut up beforehand, and eat before you chill."
-)
-BONK = Notice(
-    "bonk",
-    "If the lights go out: ease off, eat something quick, drink, and keep eating; turn for home"
-    " if it does not pass.",
-)
-RARE_SALT = Notice(
-    "salt", "More salt than the plan brings is rarely needed, and none makes overdrinking safe."
-)
+CAFFEINE = fact("caffeine")
+HEAT = fact("heat")
+COLD = fact("cold_hands")
+BONK = fact("bonk")
+RARE_SALT = fact("salt")
 
 
-def standing_advice(demand: Demand, day: Day) -> tuple[Notice, ...]:
+def standing_advice(demand: Demand, day: Day) -> tuple[Fact, ...]:
     """Return the cautions that belong to this ride, the general ones first.
 
     Parameters

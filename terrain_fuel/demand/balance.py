@@ -5,8 +5,8 @@ from numpy.typing import ArrayLike
 
 from terrain_fuel.demand import absorption, glycogen
 from terrain_fuel.demand.clock import even_clock
-from terrain_fuel.demand.model import Demand, FuelBalance, Notice
-from terrain_fuel.demand.places import say_place
+from terrain_fuel.demand.model import Demand, FuelBalance
+from terrain_fuel.facts import Fact, fact
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.pace.model import Pace
 from terrain_fuel.rider import Rider
@@ -62,15 +62,12 @@ def _taken_by_step_g(pace: Pace, grid_s: FloatArray, eaten_m: ArrayLike, eaten_g
     return taken.astype(np.float64)
 
 
-def _notices(pace: Pace, rider: Rider, left_g: FloatArray, low_g: FloatArray) -> tuple[Notice, ...]:
+def _notices(pace: Pace, rider: Rider, left_g: FloatArray, low_g: FloatArray) -> tuple[Fact, ...]:
     """Return a warning where the stores, or failing that their lower bound, first run low."""
     limit_g = glycogen.LOW_SHARE * rider.glycogen_start_g
-    for code, stores_g, said in (
-        ("glycogen_low", left_g, "your stores are predicted low; eat earlier, or ride easier before then."),
-        ("glycogen_may_be_low", low_g, "your stores may run low if you burn more than most; eat on time."),
-    ):
-        low = np.flatnonzero(stores_g < limit_g)
-        if low.size:
-            place = say_place(float(pace.distance_m[low[0]]), rider)
-            return (Notice(code, f"From about {place} {said}"),)
+    low, may_be_low = np.flatnonzero(left_g < limit_g), np.flatnonzero(low_g < limit_g)
+    if low.size:
+        return (fact("glycogen_low", from_m=float(pace.distance_m[low[0]])),)
+    if may_be_low.size:
+        return (fact("glycogen_may_be_low", from_m=float(pace.distance_m[may_be_low[0]])),)
     return ()

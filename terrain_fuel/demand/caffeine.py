@@ -25,7 +25,8 @@ def caffeine_caps(rider: Rider) -> CaffeineCaps:
 
     Notes
     -----
-    One dose: 200 mg and 3 mg a kilogram; a day: 400 mg, under 18 years 3 mg a kilogram.
+    One dose: 200 mg and 3 mg a kilogram; a day: 400 mg. Under 18 years 3 mg a kilogram a day is
+    proposed, from the single dose of adults: data on young people are called insufficient.
     """
     safe_mg = DAY_MG
     if rider.age_y is not None and rider.age_y < ADULT_AGE_Y:

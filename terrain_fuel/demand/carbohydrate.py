@@ -1,4 +1,4 @@
-"""Carbohydrate and fat burned at a given power: a share of energy that rises with effort."""
+"""Carbohydrate burned at a given power: a share of energy that rises with effort."""
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -8,20 +8,21 @@ from terrain_fuel.frozen import FloatArray
 SOURCES = ("vL01", "A03", "MJ01", "EU1169")
 
 BURNED_SPREAD = 0.20
-"""Standard deviation of what is burned, as a share of it: people of one fitness differ at least
-this much; habits and training explain only 36 % of the differences [R22]_."""
+"""Standard deviation of what is burned, as a share of it: an assumption. Duration, effort and what is
+eaten before and during explain 36 % of how riders differ in the fuel they burn, with all that was
+measured 59 % [R22]_."""
 
 VO2MAX_SHARE_AT_FTP = 0.83
 """FTP as a fraction of maximal oxygen uptake. An assumption, plausible from 0.75 to 0.90."""
 
 # Share of energy from carbohydrate at a fraction of maximal oxygen uptake.
 # 0.44, 0.57, 0.72: three trials of [vL01]_ (shares from memory); 0.86: no fat is burned any more
-# [A03]_; 0.25: an assumption.
+# [A03]_; 0.25: an assumption. Over 5000 tests of all kinds of people the crossover, where more than
+# 70 % is carbohydrate, lies at 0.55 with wide scatter [Cr22]_; these riders reach 70 % at 0.68.
 KNOT_INTENSITY = np.array([0.25, 0.44, 0.57, 0.72, 0.86])
 KNOT_SHARE = np.array([0.30, 0.45, 0.51, 0.76, 1.00])
 
 CARBOHYDRATE_KJ_PER_G = 17.0  # [EU1169]_, annex XIV
-FAT_KJ_PER_G = 39.0  # physiology, textbook (from memory)
 REST_KJ_PER_KG_H = 4.184  # one kilocalorie a kilogram and hour, textbook (from memory)
 
 
@@ -76,12 +77,3 @@ def carbohydrate_g_per_h(
     power_w = np.asarray(power_w, dtype=np.float64)
     energy = energy_kj_per_min(power_w, gross_efficiency, body_mass_kg)
     return energy * carbohydrate_share(power_w / ftp_w) * 60.0 / CARBOHYDRATE_KJ_PER_G
-
-
-def fat_g_per_h(
-    power_w: ArrayLike, ftp_w: float, gross_efficiency: float, body_mass_kg: float = 0.0
-) -> FloatArray:
-    """Return fat burned at a power, same shape [g/h]; parameters as in `carbohydrate_g_per_h`."""
-    power_w = np.asarray(power_w, dtype=np.float64)
-    energy = energy_kj_per_min(power_w, gross_efficiency, body_mass_kg)
-    return energy * (1.0 - carbohydrate_share(power_w / ftp_w)) * 60.0 / FAT_KJ_PER_G

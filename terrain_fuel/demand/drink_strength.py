@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 from typing import Literal
 
-from terrain_fuel.demand.model import Notice
 from terrain_fuel.demand.sodium import SODIUM_MG_PER_MMOL
+from terrain_fuel.facts import Fact, fact
 from terrain_fuel.pantry import Item, Pantry
 
 KCAL_PER_G = 4.0  # [EU1169]_, annex XIV (from memory)
@@ -56,29 +56,26 @@ def drink_strength(item: Item) -> DrinkStrength:
     return DrinkStrength(item.carbohydrate_g / fluid_l, item.sodium_mg / fluid_l)
 
 
-def drink_notices(pantry: Pantry) -> tuple[Notice, ...]:
+def drink_notices(pantry: Pantry) -> tuple[Fact, ...]:
     """Return warnings about drinks of the pantry that are stronger or saltier than advised."""
     return tuple(
         notice for item in pantry.items if item.traits.brings_energy for notice in _drink_notices(item)
     )
 
 
-def _drink_notices(item: Item) -> list[Notice]:
+def _drink_notices(item: Item) -> list[Fact]:
     strength, notices = drink_strength(item), []
     if strength.carbohydrate_g_per_l > CARBOHYDRATE_G_PER_L[1]:
         notices.append(
-            Notice(
-                "drink_strong",
-                f"{item.name} holds {strength.carbohydrate_g_per_l / 10:.1f} % carbohydrate; above 8 % a"
-                " drink leaves the stomach more slowly, so take water with it.",
-            )
+            fact("drink_strong", item=item.name, carbohydrate_share=strength.carbohydrate_g_per_l / 1000.0)
         )
     if strength.sodium_mg_per_l > EFSA_SODIUM_MG_PER_L[1]:
         notices.append(
-            Notice(
+            fact(
                 "drink_salty",
-                f"{item.name} holds {strength.sodium_mg_per_l:.0f} mg of sodium in a litre;"
-                " up to 1150 is usual for a sports drink.",
+                item=item.name,
+                sodium_mg_per_l=strength.sodium_mg_per_l,
+                usual_mg_per_l=EFSA_SODIUM_MG_PER_L[1],
             )
         )
     return notices

@@ -3,7 +3,6 @@
 import numpy as np
 
 from terrain_fuel.frozen import FloatArray
-from terrain_fuel.limits import LOSS_SHARE
 
 SOURCES = ("ACSM07", "HB15")
 
@@ -29,8 +28,3 @@ def fluid_curve_ml(clock_s: FloatArray, sweat_ml: FloatArray) -> FloatArray:
     """
     most_ml = MOST_ML_PER_H / 3600.0 * np.diff(clock_s)
     return np.concatenate([[0.0], np.cumsum(np.minimum(REPLACED_SHARE * np.diff(sweat_ml), most_ml))])
-
-
-def least_fluid_ml_per_h(sweat_ml_per_h: float, body_mass_kg: float, hours: float) -> float:
-    """Return the least drink that keeps the loss of a ride within 2 % of body mass [ml/h] [ACSM07]_."""
-    return max(0.0, sweat_ml_per_h - LOSS_SHARE.value * body_mass_kg * 1000.0 / hours)

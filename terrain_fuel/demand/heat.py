@@ -1,7 +1,9 @@
-"""Heat on the road: heat index, wet-bulb globe temperature and apparent temperature, and their bands."""
+"""Heat on the road: heat index and wet-bulb globe temperature, and their bands."""
 
 import math
 from typing import Literal
+
+from terrain_fuel.equations.air import vapour_pressure
 
 SOURCES = ("HI", "BoM", "WB")
 
@@ -54,19 +56,9 @@ def heat_index_f(temperature_f: float, humidity_pct: float) -> float:
     return index
 
 
-def heat_index_c(temperature_c: float, humidity_pct: float) -> float:
-    """Return the heat index in the shade [degrees C]; see `heat_index_f`."""
-    return (heat_index_f(1.8 * temperature_c + 32.0, humidity_pct) - 32.0) / 1.8
-
-
 def heat_band(index_f: float) -> HeatBand:
     """Return the band of a heat index [degrees F] [HI]_."""
     return next((band for low, band in HEAT_BANDS_F if index_f >= low), "none")
-
-
-def vapour_pressure_hpa(temperature_c: float, humidity_pct: float) -> float:
-    """Return the vapour pressure of moist air [hPa], ``RH/100 6.105 exp(17.27 T/(237.7 + T))`` [BoM]_."""
-    return humidity_pct / 100.0 * 6.105 * math.exp(17.27 * temperature_c / (237.7 + temperature_c))
 
 
 def wet_bulb_globe_c(temperature_c: float, humidity_pct: float) -> float:
@@ -77,14 +69,10 @@ def wet_bulb_globe_c(temperature_c: float, humidity_pct: float) -> float:
     ``0.567 T + 0.393 e + 3.94`` [BoM]_: moderate sun and light wind; too high in cloud, wind and at
     night.
     """
-    return 0.567 * temperature_c + 0.393 * vapour_pressure_hpa(temperature_c, humidity_pct) + 3.94
+    vapour_hpa = float(vapour_pressure(temperature_c, humidity_pct)) / 100.0
+    return 0.567 * temperature_c + 0.393 * vapour_hpa + 3.94
 
 
 def wet_bulb_band(globe_c: float) -> WetBulbBand:
     """Return what is advised at a wet-bulb globe temperature [degrees C] [WB]_."""
     return next((band for low, band in WET_BULB_BANDS_C if globe_c > low), "normal")
-
-
-def apparent_temperature_c(temperature_c: float, humidity_pct: float, wind_m_s: float) -> float:
-    """Return the temperature that it feels like [degrees C], ``T + 0.33 e - 0.70 v - 4.00`` [BoM]_."""
-    return temperature_c + 0.33 * vapour_pressure_hpa(temperature_c, humidity_pct) - 0.70 * wind_m_s - 4.0

@@ -4,16 +4,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from terrain_fuel.facts import Fact
 from terrain_fuel.frozen import FloatArray, freeze_columns
 from terrain_fuel.pace.model import Pace
-
-
-@dataclass(frozen=True, slots=True)
-class Notice:
-    """A warning for the rider: a stable code and one plain sentence."""
-
-    code: str
-    sentence: str
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -47,7 +40,7 @@ class Demand:
     caffeine_from_s: float
     burned_spread: float
     sweat_spread: float
-    notices: tuple[Notice, ...] = ()
+    notices: tuple[Fact, ...] = ()
     sources: tuple[str, ...] = ()
     carbohydrate_wanted_g_per_h: float = 0.0
 
@@ -72,7 +65,7 @@ class FuelBalance:
     glycogen_low_g: FloatArray
     glycogen_high_g: FloatArray
     absorbed_g: FloatArray
-    notices: tuple[Notice, ...] = ()
+    notices: tuple[Fact, ...] = ()
 
     def __post_init__(self) -> None:
         names = ("glycogen_g", "glycogen_low_g", "glycogen_high_g", "absorbed_g")

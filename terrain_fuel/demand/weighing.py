@@ -4,6 +4,7 @@ import math
 from dataclasses import dataclass
 
 from terrain_fuel.errors import SettingsError
+from terrain_fuel.facts import Fact, fact
 from terrain_fuel.limits import LOSS_SHARE
 
 SHORTEST_S = 1800.0
@@ -19,7 +20,7 @@ class SweatRate:
     sweat_ml: float
     mass_change_share: float
     gained: bool
-    sentence: str
+    sentence: Fact
 
 
 def sweat_rate_from_weighing(
@@ -36,7 +37,7 @@ def sweat_rate_from_weighing(
 
     Returns
     -------
-    SweatRate, with one plain sentence
+    SweatRate, with what to tell the rider
 
     Raises
     ------
@@ -73,18 +74,13 @@ def _check(name: str, value: float, low: float, high: float, unit: str) -> None:
         )
 
 
-def _sentence(rate: float, change_kg: float, share: float, duration_s: float) -> str:
+def _sentence(rate: float, change_kg: float, share: float, duration_s: float) -> Fact:
     error_ml_per_h = 1000.0 * KITCHEN_SCALE_KG * math.sqrt(2.0) / duration_s * 3600.0
-    said = (
-        f"You sweated about {rate:.0f} ml an hour (give or take {error_ml_per_h:.0f} with a scale to 100 g)"
-    )
     if change_kg > 0:
-        return (
-            f"{said}, and you gained {change_kg:.1f} kg: you drank more than you lost, which can be"
-            " dangerous; drink less, to thirst, and never so much that you gain."
-        )
-    if -share > LOSS_SHARE.value:
-        return (
-            f"{said}, and lost {-share:.1%} of your mass, more than 2 %: drink somewhat more on such a ride."
-        )
-    return f"{said}, and lost {-share:.1%} of your mass, which is within 2 %."
+        return fact("sweat_gained", rate_ml_per_h=rate, error_ml_per_h=error_ml_per_h, gained_kg=change_kg)
+    return fact(
+        "sweat_much_lost" if -share > LOSS_SHARE.value else "sweat_little_lost",
+        rate_ml_per_h=rate,
+        error_ml_per_h=error_ml_per_h,
+        lost_share=-share,
+    )

@@ -5,8 +5,8 @@ from itertools import pairwise
 
 import numpy as np
 
-from terrain_fuel.demand.model import Notice
 from terrain_fuel.drink.sips import Sip
+from terrain_fuel.facts import Fact, fact
 from terrain_fuel.food.model import Bite
 from terrain_fuel.limits import FEEDS_G, OVER_GAP_MIN
 from terrain_fuel.plan import Violation, broken
@@ -31,7 +31,7 @@ def feeding_times_s(bites: Sequence[Bite], sips: Sequence[Sip]) -> list[float]:
 
 def over_gaps(
     bites: Sequence[Bite], sips: Sequence[Sip], road: Road
-) -> tuple[tuple[Violation, ...], tuple[Notice, ...]]:
+) -> tuple[tuple[Violation, ...], tuple[Fact, ...]]:
     """Return the gaps without food that are longer than the rider's longest.
 
     Returns
@@ -46,12 +46,16 @@ def over_gaps(
         if over_min <= 1e-6:
             continue
         start_m, end_m = np.interp([start_s, end_s], road.clock_s, road.distance_m)
-        sentence = (
-            f"{over_min + longest_min:.0f} min without food between km {start_m / 1000:.1f} and"
-            f" {end_m / 1000:.1f}, {max(1.0, over_min):.0f} more than the {longest_min:.3g} allowed"
+        gap = fact(
+            "long_gap",
+            gap_min=over_min + longest_min,
+            start_m=float(start_m),
+            end_m=float(end_m),
+            over_min=max(1.0, over_min),
+            longest_min=longest_min,
         )
         if over_min <= OVER_GAP_MIN.value:
-            notices.append(Notice("gap_slightly_over", sentence))
+            notices.append(fact("gap_slightly_over", gap=gap))
         else:
-            violations.append(broken(OVER_GAP_MIN, float(start_m), float(end_m), over_min, "min", sentence))
+            violations.append(broken(OVER_GAP_MIN, float(start_m), float(end_m), over_min, "min", gap))
     return tuple(violations), tuple(notices)

@@ -6,6 +6,7 @@ from terrain_fuel.bottles.filling import LEAST_POUR_ML
 from terrain_fuel.bottles.model import Leg, Load
 from terrain_fuel.bottles.sachets import thinned
 from terrain_fuel.bottles.strength import Millilitre, millilitre_of, mixed_strength
+from terrain_fuel.facts import Fact, fact
 from terrain_fuel.pantry import WATER_NAME, Container, Pantry
 from terrain_fuel.plan import BottleFill
 
@@ -128,11 +129,11 @@ class BottleLevels:
                 poured_ml = min(level.bottle.holds_ml - level.level_ml, spare.level_ml)
                 if poured_ml >= min(LEAST_POUR_ML, spare.level_ml) and poured_ml >= EMPTY_ML:
                     spare.level_ml -= poured_ml
-                    why = f"poured over from the {spare.bottle.name}"
+                    why = fact("poured_over", container=spare.bottle.name)
                     self._pour(level, spare.item, poured_ml, at_m, why)
 
     def _pour(
-        self, level: _Level, item: str, poured_ml: float, at_m: float, why: str, powder_g: float = 0.0
+        self, level: _Level, item: str, poured_ml: float, at_m: float, why: Fact, powder_g: float = 0.0
     ) -> None:
         poured = thinned(self._pantry.item(item), powder_g, poured_ml)
         level.strength = mixed_strength(level.strength, level.level_ml, poured, poured_ml)

@@ -17,6 +17,7 @@ from terrain_fuel.drink.room import (
     bite_fluid_ml,
 )
 from terrain_fuel.drink.sip_places import SipPlace, find_sip_places, open_road
+from terrain_fuel.facts import Fact, fact
 from terrain_fuel.food.model import Bite
 from terrain_fuel.hands import Hands
 from terrain_fuel.limits import DRINK_WITHIN_S, HOUR_ML, OVER_SWEAT_ML
@@ -35,11 +36,11 @@ DRAUGHT_ML = 180.0
 MOST_TO_FEED_ML = 250.0
 """So much is drunk at one place where it has to end a gap between food."""
 
-REASONS: dict[SipKind, str] = {
-    "bite": "a mouthful with the bite helps it down",
-    "climb": "sip on the way up, so that no bottle has to be emptied at the top",
-    "steady": "little and often, where a hand is free for the bottle",
-    "refill": "drink once more before the halt",
+REASONS: dict[SipKind, Fact] = {
+    "bite": fact("sip_with_the_bite"),
+    "climb": fact("sip_on_the_way_up"),
+    "steady": fact("sip_little_and_often"),
+    "refill": fact("sip_before_the_halt"),
 }
 
 
@@ -55,10 +56,10 @@ class Sip:
     """True where it empties a bottle that is filled in a moment."""
 
     @property
-    def reason(self) -> str:
-        """One plain sentence."""
+    def reason(self) -> Fact:
+        """How the rider is told."""
         if self.finishes:
-            return f"finish the {self.draught.container}: it is filled in a moment"
+            return fact("sip_the_rest", container=self.draught.container)
         return REASONS[self.place.kind]
 
 
@@ -241,11 +242,9 @@ def _bites_without_drink(bites: Sequence[Bite], sips: Sequence[Sip], pantry: Pan
     ]
     if not dry:
         return ()
-    what = f"no drink with the {dry[0].item}" if len(dry) == 1 else f"no drink with {len(dry)} bites"
-    sentence = (
-        f"{what}: the bottles are empty or the road allows no sip in time; carry more to drink, or add a"
-        " refill before it"
-    )
+    sentence = fact("no_drink_with_bites", count=len(dry))
+    if len(dry) == 1:
+        sentence = fact("no_drink_with_bite", item=dry[0].item)
     first_m, last_m = dry[0].distance_m, dry[-1].distance_m
     return (broken(DRINK_WITHIN_S, first_m, last_m, float(len(dry)), "bites", sentence),)
 
@@ -267,9 +266,6 @@ def _too_much_fluid(
     if over.size == 0:
         return ()
     most_ml = float(over_ml.max())
-    sentence = (
-        f"the fluid in the food itself is {most_ml:.0f} ml more than may be drunk by then; take food with"
-        " less fluid in it"
-    )
+    sentence = fact("fluid_in_food", over_ml=most_ml)
     first = int(np.searchsorted(at_s, at_s[over[0]] - HOUR_S))
     return (broken(HOUR_ML, float(at_m[first]), float(at_m[over[-1]]), most_ml, "ml", sentence),)

@@ -31,32 +31,6 @@ def corner_speed(radius_m: ArrayLike, lean_g: ArrayLike) -> FloatArray:
     return np.asarray(np.sqrt(np.asarray(lean_g) * GRAVITY_M_S2 * np.asarray(radius_m, dtype=np.float64)))
 
 
-def corner_radius(speed_m_s: ArrayLike, friction: ArrayLike, superelevation: ArrayLike = 0.0) -> FloatArray:
-    """Return the least radius of a bend for a speed [m]: R = V^2 / (g (e + f)) [AA99]_.
-
-    Parameters
-    ----------
-    speed_m_s : array_like [m/s]
-    friction : array_like, share of friction used sideways, f
-    superelevation : array_like, inward slope of the road, e
-    """
-    speed = np.asarray(speed_m_s, dtype=np.float64)
-    return np.asarray(speed**2 / (GRAVITY_M_S2 * (np.asarray(superelevation) + np.asarray(friction))))
-
-
-def pitch_over_g(
-    grade: ArrayLike, centre_to_front_m: float = CENTRE_TO_FRONT_M, centre_height_m: float = CENTRE_HEIGHT_M
-) -> FloatArray:
-    """Return the braking at which the rear wheel lifts, in units of g.
-
-    Notes
-    -----
-    a / g = l / h on level road, less the grade downhill [Ri05]_: moments about the front contact.
-    """
-    slope = np.asarray(grade, dtype=np.float64)
-    return np.asarray(centre_to_front_m / centre_height_m + slope)
-
-
 def rear_brake_g(friction: ArrayLike = DRY_FRICTION) -> FloatArray:
     """Return what the rear brake alone can do on level road, in units of g.
 

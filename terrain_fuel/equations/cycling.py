@@ -1,4 +1,4 @@
-"""The power that moves a bicycle, term by term, and the speeds at which the terms balance [Ma98]_."""
+"""The forces on a bicycle, and the speeds at which they balance what is pedalled [Ma98]_."""
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -59,82 +59,6 @@ def gravity_force(grade: ArrayLike, mass_kg: ArrayLike) -> FloatArray:
     return np.asarray(np.asarray(mass_kg) * GRAVITY_M_S2 * slope / np.sqrt(1.0 + slope * slope))
 
 
-def bearing_force(speed_m_s: ArrayLike) -> FloatArray:
-    """Return the friction of the wheel bearings [N]: (91 + 8.7 V) / 1000 [Ma98]_."""
-    return np.asarray(BEARING_FORCE_N + BEARING_FORCE_N_PER_M_S * np.asarray(speed_m_s, dtype=np.float64))
-
-
-def road_force(
-    speed_m_s: ArrayLike,
-    grade: ArrayLike,
-    *,
-    mass_kg: ArrayLike,
-    cda_m2: ArrayLike,
-    crr: ArrayLike,
-    density_kg_m3: ArrayLike = SEA_LEVEL_DENSITY,
-    headwind_m_s: ArrayLike = 0.0,
-) -> FloatArray:
-    """Return all that holds the rider back at a steady speed [N]: air, rolling, bearings, slope."""
-    return np.asarray(
-        air_force(speed_m_s, cda_m2, density_kg_m3, headwind_m_s)
-        + rolling_force(grade, mass_kg, crr)
-        + bearing_force(speed_m_s)
-        + gravity_force(grade, mass_kg)
-    )
-
-
-def kinetic_power(
-    speed_before_m_s: ArrayLike, speed_after_m_s: ArrayLike, duration_s: ArrayLike, mass_kg: ArrayLike
-) -> FloatArray:
-    """Return the power that goes into speed [W]: 1/2 (m + I/r^2) (Vf^2 - Vi^2) / t [Ma98]_."""
-    before = np.asarray(speed_before_m_s, dtype=np.float64)
-    after = np.asarray(speed_after_m_s, dtype=np.float64)
-    mass = np.asarray(mass_kg) + WHEEL_MASS_KG
-    return np.asarray(0.5 * mass * (after**2 - before**2) / np.asarray(duration_s))
-
-
-def pedal_power(
-    speed_m_s: ArrayLike,
-    grade: ArrayLike,
-    *,
-    mass_kg: ArrayLike,
-    cda_m2: ArrayLike,
-    crr: ArrayLike,
-    density_kg_m3: ArrayLike = SEA_LEVEL_DENSITY,
-    headwind_m_s: ArrayLike = 0.0,
-    efficiency: ArrayLike = CHAIN_EFFICIENCY,
-    kinetic_w: ArrayLike = 0.0,
-) -> FloatArray:
-    """Return the power at the pedals [W] for a speed on a grade; negative where brakes are needed.
-
-    Parameters
-    ----------
-    speed_m_s : array_like, speed along the road [m/s]
-    grade : array_like, rise over run
-    mass_kg : array_like, rider, bicycle and load [kg]
-    cda_m2 : array_like, drag area without the wheels' own part [m2]
-    crr : array_like, coefficient of rolling resistance
-    density_kg_m3 : array_like, density of the air [kg/m3]
-    headwind_m_s : array_like, wind along the road, positive against the rider [m/s]
-    efficiency : array_like, share of the power that reaches the wheel
-    kinetic_w : array_like, power that goes into speed, from `kinetic_power` [W]
-
-    Notes
-    -----
-    P = (F V + P_kinetic) / efficiency [Ma98]_; validated there to 2.7 W.
-    """
-    force = road_force(
-        speed_m_s,
-        grade,
-        mass_kg=mass_kg,
-        cda_m2=cda_m2,
-        crr=crr,
-        density_kg_m3=density_kg_m3,
-        headwind_m_s=headwind_m_s,
-    )
-    return np.asarray((force * np.asarray(speed_m_s) + np.asarray(kinetic_w)) / np.asarray(efficiency))
-
-
 def steady_speed(
     power_w: ArrayLike,
     grade: ArrayLike,
@@ -146,7 +70,7 @@ def steady_speed(
     headwind_m_s: ArrayLike = 0.0,
     efficiency: ArrayLike = CHAIN_EFFICIENCY,
 ) -> FloatArray:
-    """Return the speed at which a power is just used up [m/s], at least 0; see `pedal_power`.
+    """Return the speed at which a power is just used up [m/s], at least 0.
 
     Notes
     -----

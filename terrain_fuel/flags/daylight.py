@@ -7,12 +7,11 @@ from itertools import pairwise
 import numpy as np
 
 from terrain_fuel.day import Day
+from terrain_fuel.demand.sun import sun_heights
+from terrain_fuel.facts import Fact, fact
 from terrain_fuel.flags.model import Caution
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.pace.model import Pace
-
-EVERY_S = 600.0
-"""The sun's height is computed this often and interpolated [s]."""
 
 SUNSET_DEG = -0.833
 """Height of the sun's centre at sunrise and sunset: its own radius and the bending of light in the air."""
@@ -50,28 +49,6 @@ def measure_daylight(pace: Pace, day: Day) -> Daylight:
     return Daylight(times[0], times[1], bool(height_deg[0] < SUNSET_DEG), bool(height_deg[-1] < SUNSET_DEG))
 
 
-def sun_heights(pace: Pace, day: Day) -> tuple[FloatArray, FloatArray]:
-    """Return clock times [s] and the height of the sun's centre at them where the rider is [degrees].
-
-    Notes
-    -----
-    Without refraction; by a library for the sun, offline. Mountains around are not in it.
-    """
-    from astral import Observer
-    from astral.sun import elevation
-
-    clock = np.linspace(0.0, pace.elapsed_s, max(int(np.ceil(pace.elapsed_s / EVERY_S)), 1) + 1)
-    profile = pace.terrain.profile
-    node = np.clip(np.searchsorted(pace.clock_s, clock), 0, profile.distance_m.size - 1)
-    heights = [
-        elevation(
-            Observer(float(lat), float(lon)), day.start + timedelta(seconds=float(s)), with_refraction=False
-        )
-        for lat, lon, s in zip(profile.lat_deg[node], profile.lon_deg[node], clock, strict=True)
-    ]
-    return clock, np.array(heights)
-
-
 def dark_stretches(pace: Pace, day: Day) -> tuple[Caution, ...]:
     """Return cautions for the parts of the ride between sunset and sunrise."""
     clock, height = sun_heights(pace, day)
@@ -94,12 +71,12 @@ def _crossings(clock_s: FloatArray, height_deg: FloatArray) -> list[float]:
     return [float(s) for s in clock_s[after - 1] + share * (clock_s[after] - clock_s[after - 1])]
 
 
-def _note(start_s: float, end_s: float, pace: Pace, day: Day) -> str:
-    sets, rises = (f"{day.start + timedelta(seconds=s):%H:%M}" for s in (start_s, end_s))
+def _note(start_s: float, end_s: float, pace: Pace, day: Day) -> Fact:
+    sets, rises = (day.start + timedelta(seconds=s) for s in (start_s, end_s))
     if start_s > 0.0 and end_s < pace.elapsed_s:
-        return f"The sun sets at {sets} and rises at {rises}: lights on, and food by touch."
+        return fact("dark_between", sets=sets, rises=rises)
     if start_s > 0.0:
-        return f"The sun sets at {sets}, before the finish: lights on from here."
+        return fact("dark_at_the_end", sets=sets)
     if end_s < pace.elapsed_s:
-        return f"The sun rises at {rises}, after the start: lights on until then."
-    return "The whole ride is in the dark: lights on."
+        return fact("dark_at_the_start", rises=rises)
+    return fact("dark_throughout")

@@ -8,6 +8,7 @@ from terrain_fuel.day import Day
 from terrain_fuel.equations.air import air_density
 from terrain_fuel.equations.braking import corner_speed
 from terrain_fuel.equations.cycling import coasting_speed
+from terrain_fuel.facts import NOTHING, Fact, fact
 from terrain_fuel.flags.model import Caution
 from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.rider import Rider
@@ -42,7 +43,7 @@ def technical_descents(terrain: Terrain, rider: Rider, day: Day) -> tuple[Cautio
         hairpins = sum(corner.hairpin for corner in corners[inside])
         bends, length_km = int(np.count_nonzero(fast[inside])), (part.end_m - part.start_m) / 1000.0
         if hairpins or (bends >= FEWEST_BENDS and bends / length_km >= habit.bends_per_km):
-            note = _reason(hairpins, bends, length_km, part.mean_grade, day)
+            note = _reason(hairpins, bends, part, day)
             flags.append(Caution("technical_descent", part.start_m, part.end_m, True, note))
     return tuple(flags)
 
@@ -102,9 +103,12 @@ def _coasting(terrain: Terrain, at_m: FloatArray, rider: Rider, day: Day) -> Flo
     )
 
 
-def _reason(hairpins: int, bends: int, length_km: float, grade: float, day: Day) -> str:
-    where = f"in {length_km:.1f} km at {100.0 * grade:.0f} %"
-    what = f"{hairpins} hairpin{'s' if hairpins > 1 else ''} {where}"
-    if not hairpins:
-        what = f"{bends} bends {where}, each tighter than the speed there allows"
-    return f"{what}{', on a wet road' if day.surface_wet else ''}: both hands on the bars."
+def _reason(hairpins: int, bends: int, part: Step, day: Day) -> Fact:
+    wet = fact("on_wet_road") if day.surface_wet else NOTHING
+    return fact(
+        "hairpins" if hairpins else "tight_bends",
+        count=hairpins or bends,
+        length_m=part.end_m - part.start_m,
+        grade=part.mean_grade,
+        wet=wet,
+    )

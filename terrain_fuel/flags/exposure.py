@@ -7,6 +7,7 @@ from scipy.ndimage import map_coordinates
 
 from terrain_fuel.day import Day
 from terrain_fuel.equations.geodesy import ECCENTRICITY_SQUARED, SEMI_MAJOR_M
+from terrain_fuel.facts import fact
 from terrain_fuel.flags.model import Caution
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.terrain.model import Profile, Terrain
@@ -41,6 +42,10 @@ WINDY_M_S = 3.0
 
 SHELTERED_DEG = 5.0
 """Ground that rises this steeply upwind gives shelter; from memory."""
+
+COMPASS_CODES = (
+    "north", "north_east", "east", "south_east", "south", "south_west", "west", "north_west",
+)  # fmt: skip
 
 SHORTEST_M = 200.0
 JOIN_M = 400.0
@@ -102,12 +107,11 @@ def exposed_places(terrain: Terrain, day: Day) -> tuple[Caution, ...]:
         LEAST_POSITION_M, float(position[known].mean() + HIGH_SPREADS * position[known].std())
     )
     exposed = known & high & (openness >= np.quantile(openness[known], 1.0 - OPEN_SHARE))
-    note = "High, open ground: may be exposed to gusts."
+    note = fact("exposed")
     if exposure.shelter_deg is not None:
         exposed &= ~(exposure.shelter_deg > SHELTERED_DEG)
-        note = (
-            f"High, open ground, no shelter from the {_compass(day.wind_from_deg)}: may be exposed to gusts."
-        )
+        eighth = round(day.wind_from_deg / 45.0) % 8
+        note = fact("exposed_to_wind", wind=fact(COMPASS_CODES[eighth]))
     edges = np.concatenate(
         ([0.0], (exposure.distance_m[1:] + exposure.distance_m[:-1]) / 2, exposure.distance_m[-1:])
     )
@@ -144,8 +148,3 @@ def _horizon(around_m: FloatArray, here_m: FloatArray, distance_m: FloatArray) -
     """Return the steepest angle up to the ground in each direction [degrees], shape (places, directions)."""
     rise = around_m - here_m[:, None, None]
     return np.asarray(np.degrees(np.arctan(rise / distance_m)).max(axis=2))
-
-
-def _compass(from_deg: float) -> str:
-    names = ("north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west")
-    return names[round(from_deg / 45.0) % 8]

@@ -4,6 +4,7 @@ import numpy as np
 
 from terrain_fuel.day import Day
 from terrain_fuel.equations.air import LAPSE_RATE_K_PER_M
+from terrain_fuel.facts import fact
 from terrain_fuel.flags.model import Caution
 from terrain_fuel.flags.road import clipped_span
 from terrain_fuel.terrain.model import Terrain
@@ -36,9 +37,6 @@ def cold_tops(terrain: Terrain, day: Day) -> tuple[Caution, ...]:
         top_c = day.temperature_c - LAPSE_RATE_K_PER_M * rise
         if top_c < COLD_BELOW_C:
             start, end = clipped_span(stretch.end_m, COLD_BEFORE_M, COLD_AFTER_M, terrain.length_m)
-            note = (
-                f"About {top_c:.0f} °C at the top, {day.temperature_c - top_c:.0f} °C colder than the start:"
-                " keep the stop short and dress before the descent."
-            )
+            note = fact("cold_top", top_c=top_c, colder_c=day.temperature_c - top_c)
             found.append(Caution("cold_summit", start, end, False, note))
     return tuple(found)

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from terrain_fuel.facts import NOTHING, fact
 from terrain_fuel.food.build import FoodTask
 from terrain_fuel.food.problem import Choice, FoodProblem, judge
 from terrain_fuel.frozen import FloatArray
@@ -12,6 +13,14 @@ from terrain_fuel.plan import Alternative
 MOST_PLACES = 3
 MOST_ITEMS = 3
 APART_M = 1000.0
+LIMIT_CODES = {
+    "stock": "limit_stock",
+    "reserve": "limit_reserve",
+    "amount": "limit_amount",
+    "caffeine": "limit_caffeine",
+    "carbohydrate in an hour": "limit_hour",
+    "veto or shortest gap": "limit_veto_or_gap",
+}
 
 
 def find_alternatives(
@@ -53,7 +62,7 @@ def _other_items(
         if name in taken or not np.isfinite(extra[other]) or len(allowed) == MOST_ITEMS:
             continue
         choice = _priced_choice(task, curve, choices, cost, at, (place, other))
-        if not choice.forbidden_by:
+        if choice.forbidden_by == NOTHING:
             taken.add(name)
             allowed.append(choice)
         elif not forbidden:
@@ -80,7 +89,7 @@ def _priced_choice(
         item=kind.item.name,
         portions=0 if instead is None else kind.portions,
         extra_cost=None if broken else other_cost - cost,
-        forbidden_by=broken,
+        forbidden_by=fact(LIMIT_CODES[broken]) if broken else NOTHING,
     )
 
 

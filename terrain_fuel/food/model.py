@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from terrain_fuel.facts import Fact
 from terrain_fuel.plan import Alternative
 from terrain_fuel.rules.road import Road, survey_road
 
@@ -29,7 +30,7 @@ class Bite:
     window_start_m: float
     window_end_m: float
     rules: tuple[str, ...]
-    reason: str
+    reason: Fact
     scores: tuple[tuple[str, float], ...] = ()
     handed_over: str = ""
     alternatives: tuple[Alternative, ...] = ()

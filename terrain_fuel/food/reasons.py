@@ -1,10 +1,12 @@
-"""Why a bite stands where it stands: the rules that decided, in a sentence for the rider."""
+"""Why a bite stands where it stands: the rules that decided."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
+from terrain_fuel.bottles.model import said_name
+from terrain_fuel.facts import NOTHING, Fact, fact
 from terrain_fuel.food.build import FoodTask, Option
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.rules.book import BITE_RULES, CHOICE_RULES, EDGE_RULES, GAP_RULES, PLACE_RULES
@@ -17,10 +19,22 @@ DECIDES_FROM = 0.15
 
 GOOD_SCORE = 0.8
 RHYTHM_WITHIN_S = 120.0
-SAME_PLACE_KM = 0.15
+SAME_PLACE_M = 150.0
 MOST_RULES = 3
 MOST_SAVED = 4.0
 """What another item would break counts no more than this: a veto is no stronger reason than a bad rule."""
+MOVE_CODES = {
+    ("at", "stop"): "right_at_stop",
+    ("at", "crest"): "right_at_crest",
+    ("at", "road"): "right_here",
+    ("on", "stop"): "moved_on_to_stop",
+    ("on", "crest"): "moved_on_to_crest",
+    ("on", "road"): "moved_on",
+    ("back", "stop"): "moved_back_to_stop",
+    ("back", "crest"): "moved_back_to_crest",
+    ("back", "road"): "moved_back",
+}
+"""How a bite was moved from where the clock alone would put it, and to what."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,8 +89,8 @@ def natural_node(road: Road, before_node: int | None) -> int:
 
 def explain_choice(
     road: Road, task: FoodTask, chosen: Chosen, pinned: bool
-) -> tuple[tuple[str, ...], str, Mapping[str, float]]:
-    """Return the names of the rules that decided a bite, one sentence, and every rule's score.
+) -> tuple[tuple[str, ...], Fact, Mapping[str, float]]:
+    """Return the names of the rules that decided a bite, how it is told, and every rule's score.
 
     The bite is held against the place where the clock alone would have put it: rules that are
     better kept here than there decided the place. Rules that any other item would break more
@@ -86,19 +100,21 @@ def explain_choice(
     costs = rule_costs(road, task, chosen, (chosen.node, natural))
     scores = {rule.name: float(np.exp(-cost[0])) for rule, cost in costs.items()}
     if pinned:
-        return ("pin",), "your own wish", scores
+        return ("pin",), fact("pin"), scores
     deciding = _deciding(costs, scores)
     leading = _leading(road, chosen.node)
     deciding = [*leading, *(rule for rule in deciding if rule not in leading)]
     moved_s = float(road.clock_s[chosen.node] - road.clock_s[natural])
     if not deciding or (abs(moved_s) <= RHYTHM_WITHIN_S and not leading):
         deciding = _keeping_time(is_first=chosen.before is None)
-        sentence = deciding[0].says
+        reason = deciding[0].told
     else:
-        sentence = f"{_move(road, natural, chosen.node)}: {deciding[0].says}"
+        reason = fact("moved", where=_move(road, natural, chosen.node), rule=deciding[0].told)
     for_item = _item_rule(road, task, chosen, costs)
     names = tuple(rule.name for rule in (*deciding[:MOST_RULES], *for_item))
-    return names, "; ".join((sentence, *(rule.says for rule in for_item))), scores
+    for rule in for_item:
+        reason = fact("place_and_item", place=reason, item=rule.told)
+    return names, reason, scores
 
 
 def _deciding(costs: Mapping[BiteRule, FloatArray], scores: Mapping[str, float]) -> list[BiteRule]:
@@ -122,17 +138,15 @@ def _keeping_time(*, is_first: bool) -> list[BiteRule]:
     return [rule for rule in (EDGE_RULES if is_first else GAP_RULES) if rule.keeps_time]
 
 
-def _move(road: Road, natural: int, node: int) -> str:
+def _move(road: Road, natural: int, node: int) -> Fact:
     """Return how far the bite was moved from where the clock alone would put it, and to what."""
-    moved_km = float(road.distance_m[node] - road.distance_m[natural]) / 1000.0
-    to = ""
+    moved_m = float(road.distance_m[node] - road.distance_m[natural])
     if road.stop[node] >= 0:
-        to = f" to {road.stops[road.stop[node]].name}"
-    elif road.crest[node] >= 0:
-        to = " to the crest"
-    if abs(moved_km) < SAME_PLACE_KM:
-        return f"right at{to.removeprefix(' to')}" if to else "right here"
-    return f"moved {abs(moved_km):.1f} km {'on' if moved_km > 0 else 'back'}{to}"
+        to, stop = "stop", said_name(road.stops[road.stop[node]].name)
+    else:
+        to, stop = "crest" if road.crest[node] >= 0 else "road", NOTHING
+    way = "at" if abs(moved_m) < SAME_PLACE_M else "on" if moved_m > 0 else "back"
+    return fact(MOVE_CODES[way, to], moved_m=abs(moved_m), stop=stop)
 
 
 def _item_rule(

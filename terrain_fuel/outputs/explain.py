@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from terrain_fuel.errors import PlanFileError
+from terrain_fuel.outputs.words import Words, words_in
 
 MOST_ALTERNATIVES = 6
 
@@ -27,32 +28,36 @@ def explain_point(plan: Mapping[str, Any], number: int) -> tuple[str, ...]:
         raise PlanFileError(
             f"number {number} is not in the plan; allowed is {allowed}; look at the map's list"
         )
-    point = points[number]
-    lines = [_headline(point), f"why here: {point['reason']}"]
+    point, words = points[number], words_in(plan["rider"]["habits"])
+    lines = [_headline(point, words), words.label("why.reason", reason=point["reason"])]
     if point["rules"]:
-        lines.append(f"decided by: {', '.join(point['rules'])}")
-    lines.append(
-        f"good anywhere from km {point['window_start_m'] / 1000:.1f} to {point['window_end_m'] / 1000:.1f}"
-    )
-    lines += [_alternative(other) for other in point["alternatives"][:MOST_ALTERNATIVES]]
+        lines.append(words.label("why.rules", rules=tuple(point["rules"])))
+    start, end = words.place(point["window_start_m"], 1), words.distance(point["window_end_m"])
+    lines.append(words.label("why.anywhere", start=start, end=end))
+    lines += [_alternative(other, words) for other in point["alternatives"][:MOST_ALTERNATIVES]]
     if point["action"] == "eat":
-        lines.append("cost is in the units of the plan's own score: the lower, the better")
+        lines.append(words.label("why.cost"))
     return tuple(lines)
 
 
-def _headline(point: Mapping[str, Any]) -> str:
-    amount = {"eat": f"{point['portions']} bite(s) of", "sip": "sip", "refill": f"fill {point['from']} with"}
-    source = "" if point["action"] == "refill" else f" from the {point['from']}"
-    place = f"{point['number']} at km {point['distance_m'] / 1000:.1f}"
-    return f"{place}: {amount[point['action']]} {point['item']}{source}"
+def _headline(point: Mapping[str, Any], words: Words) -> str:
+    return words.label(
+        f"why.{point['action']}",
+        number=point["number"],
+        at_m=point["distance_m"],
+        portions=point["portions"],
+        item=point["item"],
+        container=point["from"],
+    )
 
 
-def _alternative(other: Mapping[str, Any]) -> str:
-    words = {
-        "place": f"the same {other['distance_m'] / 1000:.1f} km into the ride",
-        "item": f"{other['portions']} bite(s) of {other['item']} here instead",
-        "leave out": "leaving it out",
-    }[other["change"]]
+def _alternative(other: Mapping[str, Any], words: Words) -> str:
+    change = words.label(
+        f"why.other.{other['change']}",
+        distance=words.length(other["distance_m"]),
+        portions=other["portions"],
+        item=other["item"],
+    )
     if other["extra_cost"] is None:
-        return f"  not allowed: {words} ({other['forbidden_by']})"
-    return f"  would cost {other['extra_cost']:.2f} more: {words}"
+        return words.label("why.forbidden", change=change, rule=other["forbidden_by"])
+    return words.label("why.costs", change=change, extra_cost=float(other["extra_cost"]))

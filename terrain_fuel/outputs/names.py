@@ -11,7 +11,7 @@ LITTLE_WORD = 3
 VOWELS = frozenset("aeiouyäöüàâáåãæéèêëíìîïóòôøúùûαεηιουωάέήίόύώаеёиоуыэюяіїє")
 
 WHOLE_OF_PART = frozenset(("of", "de", "du", "des", "di", "del", "della", "dello", "da", "do", "von"))
-"""Behind these stands what a thing is made or named of: a tube of sweets, a Saddle of Orrin."""
+"""Behind these stands what a thing is made or named of: a twist of sugar, a Saddle of Orrin."""
 
 SHAPES = frozenset(("bar", "square", "slice", "ball", "piece", "bite", "block", "cube"))
 """Shapes tell less than what they are made of: of "oat bar" the oat stays."""
@@ -47,9 +47,9 @@ def short_names(
     Notes
     -----
     A name that is narrow enough stays as it is. Otherwise words are left out that tell least:
-    "tube of sweets" becomes "sweets", "bread with honey" becomes "bread", and of several words
+    "twist of sugar" becomes "sugar", "bread with honey" becomes "bread", and of several words
     in a row the first ones go before the last, because the last is what the thing is: "salted
-    rice square" becomes "rice square". Then words are cut after a consonant to a stem and a full
+    corn square" becomes "corn square". Then words are cut after a consonant to a stem and a full
     stop, "rice sq.", and only then is the last word left alone, or letters.
     """
     ordered = list(dict.fromkeys(names))

@@ -6,7 +6,8 @@ from typing import Literal
 
 from terrain_fuel.flags.model import Caution
 from terrain_fuel.outputs.names import short_names
-from terrain_fuel.outputs.units import amount_text, clock_text, rider_units
+from terrain_fuel.outputs.units import amount_text, clock_text
+from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import FuelPoint, Plan
 
 RowKind = Literal["eat", "sip", "refill", "hands_on", "crest", "foot", "summit", "place"]
@@ -38,11 +39,11 @@ class Row:
     clock : local time of day, "09:04"
     kind : what the row says
     number : the fuel point's number, None for what is not a fuel point
-    name : short name, "½ oat bar", "Alder spring", "crest"
+    name : short name, "½ oat square", "Alder spring", "crest"
     distance_text : distance in the rider's units, without the unit: "62.7"
     length_text : length of a hands-on span, "4.1 km", of a climb at its foot; empty for all else
-    landmark : what the rider sees at a fuel point, to trust the distance again; may be empty
-    landmark_kind : what the landmark is, None if there is none
+    landmark : the row of what the rider sees at a fuel point, to trust the distance again; may be None
+    named : whether the name is more than the word for what the row is
     point : the fuel point itself, None for what is not one
     """
 
@@ -55,8 +56,8 @@ class Row:
     name: str
     distance_text: str
     length_text: str = ""
-    landmark: str = ""
-    landmark_kind: RowKind | None = None
+    landmark: "Row | None" = None
+    named: bool = True
     point: FuelPoint | None = None
 
 
@@ -90,7 +91,7 @@ def joined_spans(cautions: Iterable[Caution]) -> tuple[tuple[float, float], ...]
 
 
 def point_name(plan: Plan, point: FuelPoint, shorts: dict[str, str]) -> str:
-    """Return what is taken at a fuel point, with how much of it: "½ oat bar", "sip", "drink mix +750"."""
+    """Return what is taken at a fuel point, with how much of it: "½ oat square", "sip", "drink mix +750"."""
     short = shorts.get(point.item, point.item)
     if point.action == "eat":
         amount = amount_text(point.portions, plan.pantry.item(point.item).portions)
@@ -117,7 +118,7 @@ def _row(plan: Plan, distance_m: float, kind: RowKind, name: str, **more: object
         kind=kind,
         number=None,
         name=name,
-        distance_text=rider_units(plan.rider).road_number(distance_m),
+        distance_text=words_for(plan.rider).distance(distance_m),
     )
     return replace(plain, **more)  # type: ignore[arg-type]
 
@@ -142,9 +143,10 @@ def _fuel_rows(plan: Plan) -> list[Row]:
 
 
 def _hands_on_rows(plan: Plan) -> list[Row]:
-    units = rider_units(plan.rider)
+    words = words_for(plan.rider)
+    name = words.label("row.hands_on")
     return [
-        _row(plan, start_m, "hands_on", "hands on", end_m=end_m, length_text=units.road_text(end_m - start_m))
+        _row(plan, start_m, "hands_on", name, end_m=end_m, length_text=words.length(end_m - start_m))
         for start_m, end_m in hands_on_spans(plan)
     ]
 
@@ -154,15 +156,16 @@ def _landmark_rows(plan: Plan) -> list[Row]:
 
     A climb has one foot and one crest: a named summit near its end, or of its name, is its crest.
     """
-    units = rider_units(plan.rider)
+    words = words_for(plan.rider)
     places = _place_rows(plan)
     summits = [row for row in places if row.kind == "summit"]
     rows = []
     for name, start_m, end_m in _climbs(plan):
-        length = units.road_text(end_m - start_m)
-        rows.append(_row(plan, start_m, "foot", name or "foot", length_text=length))
+        foot, crest = name or words.label("row.foot"), name or words.label("row.crest")
+        length = words.length(end_m - start_m)
+        rows.append(_row(plan, start_m, "foot", foot, length_text=length, named=bool(name)))
         if not any(_is_crest_of(summit, name, start_m, end_m) for summit in summits):
-            rows.append(_row(plan, end_m, "crest", name or "crest"))
+            rows.append(_row(plan, end_m, "crest", crest, named=bool(name)))
     crests_told = [*summits, *(row for row in rows if row.kind == "crest")]
     return rows + [row for row in places if not _is_told(row, crests_told)]
 
@@ -216,7 +219,7 @@ def _with_landmarks(fuel: Iterable[Row], landmarks: list[Row]) -> tuple[list[Row
         if near:
             # a name says more than "crest"; then the nearer one
             best = min(near, key=lambda mark: (mark.kind == "crest", abs(mark.distance_m - row.distance_m)))
-            row = replace(row, landmark=best.name, landmark_kind=best.kind)
+            row = replace(row, landmark=best)
             told.extend(near if row.kind != "sip" else [])
         rows.append(row)
     return rows, told

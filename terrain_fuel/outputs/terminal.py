@@ -11,7 +11,8 @@ from terrain_fuel.flags.descents import is_technical
 from terrain_fuel.flags.model import Caution
 from terrain_fuel.luck import Luck
 from terrain_fuel.outputs.rows import Row, plan_rows
-from terrain_fuel.outputs.units import duration_text, rider_units
+from terrain_fuel.outputs.units import duration_text
+from terrain_fuel.outputs.words import Words, words_for
 from terrain_fuel.plan import Plan
 from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.model import Stretch, Terrain
@@ -25,69 +26,67 @@ MARKS = {"eat": "●", "sip": "○", "refill": "□", "hands_on": "▲"}
 def show_plan(plan: Plan, paths: Sequence[Path], console: Console) -> None:
     """Print the plan's rows, its totals, warnings and broken rules, and where the files are."""
     _widen(console)
-    units = rider_units(plan.rider)
+    words = words_for(plan.rider)
     table = Table(title=Text(plan.name), title_justify="left", box=None, pad_edge=False)
-    table.add_column("no.", justify="right")
-    table.add_column(units.road, justify="right", style="bold")
-    table.add_column("clock")
+    table.add_column(words.label("terminal.number"), justify="right")
+    table.add_column(words.units.road, justify="right", style="bold")
+    table.add_column(words.label("terminal.clock"))
     table.add_column("")
-    table.add_column("what", min_width=16)
-    table.add_column("from")
-    table.add_column("why here", ratio=1)
+    table.add_column(words.label("terminal.what"), min_width=16)
+    table.add_column(words.label("terminal.from"))
+    table.add_column(words.label("terminal.why"), ratio=1)
     for row in plan_rows(plan):
-        table.add_row(*(Text(cell) for cell in _cells(row)))
+        table.add_row(*(Text(cell) for cell in _cells(row, words)))
     console.print(table)
-    console.print(Text(_totals(plan)))
+    console.print(Text(_totals(plan, words)))
     for notice in plan.warnings:
-        console.print(Text(f"mind: {notice.sentence}"))
+        console.print(Text(words.label("terminal.mind", sentence=words.say(notice))))
     for violation in plan.violations:
-        console.print(
-            Text(f"RULE {violation.rule} NOT KEPT ({violation.name}): {violation.sentence}", style="bold")
-        )
-    for sentence in _luck_sentences(plan.luck):
+        sentence = words.say(violation.sentence)
+        broken = words.label("terminal.broken", rule=violation.rule, name=violation.name, sentence=sentence)
+        console.print(Text(broken, style="bold"))
+    for sentence in _luck_sentences(plan.luck, words):
         console.print(Text(sentence))
     if paths:
-        folder = paths[0].parent
-        console.print(Text(f"written to {folder}: {', '.join(path.name for path in paths)}"))
+        names = tuple(path.name for path in paths)
+        console.print(Text(words.label("terminal.written", folder=str(paths[0].parent), names=names)))
 
 
 def show_terrain(terrain: Terrain, cautions: Sequence[Caution], rider: Rider, console: Console) -> None:
     """Print the stretches and cautions of a road."""
     _widen(console)
-    units = rider_units(rider)
+    words = words_for(rider)
+    units = words.units
     table = Table(title=Text(terrain.track.name), title_justify="left", box=None, pad_edge=False)
-    for heading in (
-        f"from {units.road}",
-        f"to {units.road}",
-        f"gain {units.height}",
-        "mean %",
-        "steepest %",
-        "index",
-    ):
-        table.add_column(heading, justify="right")
-    table.add_column("stretch")
+    for heading in ("start", "end", "gain", "mean", "steepest", "index"):
+        label = words.label(f"terminal.terrain.{heading}", road=units.road, height=units.height)
+        table.add_column(label, justify="right")
+    table.add_column(words.label("terminal.terrain.stretch"))
     for stretch in terrain.stretches:
         table.add_row(
-            units.road_number(stretch.start_m),
-            units.road_number(stretch.end_m),
-            f"{stretch.gain_m / units.height_m:+.0f}",
-            f"{stretch.mean_grade * 100:+.1f}",
-            f"{stretch.steepest_grade * 100:+.1f}",
-            f"{stretch.climb_index:.1f}" if stretch.kind == "climb" else "",
-            Text(_stretch_words(stretch, cautions)),
+            words.distance(stretch.start_m),
+            words.distance(stretch.end_m),
+            words.number(stretch.gain_m / units.height_m, "+.0f"),
+            words.number(stretch.mean_grade * 100, "+.1f"),
+            words.number(stretch.steepest_grade * 100, "+.1f"),
+            words.number(stretch.climb_index, ".1f") if stretch.kind == "climb" else "",
+            Text(_stretch_words(stretch, cautions, words)),
         )
     console.print(table)
-    console.print(
-        Text(
-            f"{units.road_text(terrain.length_m)}, {units.height_text(terrain.ascent_m)} up,"
-            f" {units.height_text(terrain.descent_m)} down, heights from {terrain.track.elevation_source},"
-            f" {units.road_text(terrain.track.interpolated_m)} of them bridged"
-        )
+    source = terrain.track.elevation_source.replace(" ", "_")
+    total = words.label(
+        "terminal.terrain.total",
+        length=words.length(terrain.length_m),
+        ascent_m=terrain.ascent_m,
+        descent_m=terrain.descent_m,
+        source=words.label(f"terminal.terrain.heights.{source}"),
+        bridged=words.length(terrain.track.interpolated_m),
     )
+    console.print(Text(total))
     for caution in cautions:
-        mark = "▲ hands on the bars" if caution.hands_on else "△"
-        span = f"{units.road_number(caution.start_m)}-{units.road_text(caution.end_m)}"
-        console.print(Text(f"{mark} {span}: {caution.note}"))
+        mark = words.label("terminal.terrain.hands_on") if caution.hands_on else "△"
+        span = f"{words.distance(caution.start_m)}-{words.length(caution.end_m)}"
+        console.print(Text(f"{mark} {span}: {words.say(caution.note)}"))
 
 
 def _widen(console: Console) -> None:
@@ -95,11 +94,11 @@ def _widen(console: Console) -> None:
         console.width = PIPED_WIDTH
 
 
-def _cells(row: Row) -> tuple[str, ...]:
+def _cells(row: Row, words: Words) -> tuple[str, ...]:
     point = row.point
-    why = row.length_text if point is None else point.reason
+    why = row.length_text if point is None else words.say(point.reason)
     if row.kind == "hands_on":
-        why = f"both hands on the bars for {row.length_text}"
+        why = words.label("terminal.both_hands", length=row.length_text)
     return (
         str(row.number or ""),
         row.distance_text,
@@ -111,33 +110,42 @@ def _cells(row: Row) -> tuple[str, ...]:
     )
 
 
-def _totals(plan: Plan) -> str:
+def _totals(plan: Plan, words: Words) -> str:
     totals = plan.totals
-    return (
-        f"{duration_text(totals.moving_time_s)} moving, {duration_text(totals.elapsed_s)} in all;"
-        f" {totals.carbohydrate_g:.0f} g carbohydrate ({totals.carbohydrate_g_per_h:.0f} g an hour,"
-        f" {totals.first_half_share:.0%} in the first half); {totals.fluid_ml / 1000:.1f} l to drink;"
-        f" {totals.sodium_mg:.0f} mg sodium; {totals.caffeine_mg:.0f} mg caffeine"
+    return words.label(
+        "terminal.totals",
+        moving=duration_text(totals.moving_time_s),
+        elapsed=duration_text(totals.elapsed_s),
+        carbohydrate_g=totals.carbohydrate_g,
+        carbohydrate_g_per_h=totals.carbohydrate_g_per_h,
+        first_half_share=totals.first_half_share,
+        fluid_l=totals.fluid_ml / 1000,
+        sodium_mg=totals.sodium_mg,
+        caffeine_mg=totals.caffeine_mg,
     )
 
 
-def _luck_sentences(luck: Luck | None) -> tuple[str, ...]:
+def _luck_sentences(luck: Luck | None, words: Words) -> tuple[str, ...]:
     if luck is None:
         return ()
     return (
-        f"of {luck.rides} rides under bad luck {luck.all_well:.0%} went well, home after"
-        f" {duration_text(luck.finish_earliest_s)} to {duration_text(luck.finish_latest_s)}",
-        *(f"  {chance.sentence}" for chance in luck.chances if chance.share > 0),
-        *(f"  {advice.sentence}" for advice in luck.advice),
+        words.label(
+            "terminal.luck",
+            rides=luck.rides,
+            all_well=luck.all_well,
+            earliest=duration_text(luck.finish_earliest_s),
+            latest=duration_text(luck.finish_latest_s),
+        ),
+        *(f"  {words.say(chance.sentence)}" for chance in luck.chances if chance.share > 0),
+        *(f"  {words.say(advice.sentence)}" for advice in luck.advice),
     )
 
 
-def _stretch_words(stretch: Stretch, cautions: Sequence[Caution]) -> str:
-    words: list[str] = [stretch.kind]
-    if stretch.rolling:
-        words.insert(0, "rolling")
+def _stretch_words(stretch: Stretch, cautions: Sequence[Caution], words: Words) -> str:
+    kind = "rolling" if stretch.rolling else stretch.kind
+    parts = [words.label(f"stretch.{kind}")]
     if is_technical(stretch, cautions):
-        words.append("▲ technical")
+        parts.append(words.label("stretch.technical"))
     if stretch.name:
-        words.append(stretch.name)
-    return " ".join(words)
+        parts.append(stretch.name)
+    return " ".join(parts)

@@ -17,21 +17,14 @@ VULGAR_FRACTIONS = {
 class Units:
     """The lengths a rider thinks in: a long one for the road, a short one for heights.
 
-    ``road_m`` and ``height_m`` are metres in one of each.
+    ``road_m`` and ``height_m`` are metres in one of each; ``speed`` is the long one an hour.
     """
 
     road: str
     road_m: float
     height: str
     height_m: float
-
-    def road_number(self, distance_m: float, decimals: int = 1) -> str:
-        """Return a distance along the road without its unit."""
-        return f"{distance_m / self.road_m:.{decimals}f}"
-
-    def road_text(self, distance_m: float, decimals: int = 1) -> str:
-        """Return a distance along the road with its unit."""
-        return f"{self.road_number(distance_m, decimals)} {self.road}"
+    speed: str
 
     def height_text(self, height_m: float, signed: bool = False) -> str:
         """Return a height or a difference of heights with its unit."""
@@ -39,8 +32,8 @@ class Units:
         return f"{number:+d} {self.height}" if signed else f"{number} {self.height}"
 
 
-KILOMETRES = Units("km", 1000.0, "m", 1.0)
-MILES = Units("mi", 1609.344, "ft", 0.3048)
+KILOMETRES = Units("km", 1000.0, "m", 1.0, "km/h")
+MILES = Units("mi", 1609.344, "ft", 0.3048, "mph")
 """The international mile and foot, exact by definition."""
 
 

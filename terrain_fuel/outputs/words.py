@@ -9,27 +9,33 @@ spec                value                                          said
 ``place``           distance along the road [m]                    km 42 / mile 26
 ``place1``          the same, to a tenth                           km 42.3
 ``length``          length of road [m]                             4.1 km / 2.5 mi
+``length0``         the same, to the whole                         90 km / 56 mi
+``road1``           place along the road [m], the number alone     42.3
 ``height``          height or difference of heights [m]            310 m / 1017 ft
+``speed``           speed [m/s]                                    24.3 km/h / 15.1 mph
 ``clock``           date and time                                  09:04
+``duration``        time [s]                                       1 h 05 min
 ``share``           share of one                                   35 %
+``pct0``, ``pct1``  share of one, without the sign                 35 / 35.2
 ``tens``            amount, to the nearest ten                     240
 ``one|many``        count: the word for one, the word for more     bite / bites
 ``list``            several texts or facts                         a, b, c
+``semicolons``      the same                                       a; b; c
+``count``           number of things, at most two decimals         2.5
 ``.1f`` and alike   number, with the language's decimal mark       4,5
 (none)              text as it is; a fact as its own sentence
 =================== ============================================== =================
 """
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from datetime import datetime
 from string import Formatter
 from typing import Any
 
 from terrain_fuel.facts import Fact
 from terrain_fuel.outputs.languages import LANGUAGES, Language
-from terrain_fuel.outputs.units import Units, rider_units
-from terrain_fuel.rider import Rider
+from terrain_fuel.outputs.units import Units, duration_text, rider_units
+from terrain_fuel.rider import Habits, Rider
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,12 +59,19 @@ class Words:
 
     def place(self, distance_m: float, decimals: int = 0) -> str:
         """Return a place along the road: "km 42" or "mile 26"."""
-        number = self.number(distance_m / self.units.road_m, f".{decimals}f")
-        return f"{self.language.road_marks[self.units.road]} {number}"
+        return f"{self.language.road_marks[self.units.road]} {self.distance(distance_m, decimals)}"
 
-    def length(self, distance_m: float) -> str:
+    def distance(self, distance_m: float, decimals: int = 1) -> str:
+        """Return a distance along the road without its unit: "42.3"."""
+        return self.number(distance_m / self.units.road_m, f".{decimals}f")
+
+    def length(self, distance_m: float, decimals: int = 1) -> str:
         """Return a length of road with its unit."""
-        return f"{self.number(distance_m / self.units.road_m, '.1f')} {self.units.road}"
+        return f"{self.distance(distance_m, decimals)} {self.units.road}"
+
+    def speed(self, speed_m_s: float) -> str:
+        """Return a speed with its unit."""
+        return f"{self.number(3600.0 * speed_m_s / self.units.road_m, '.1f')} {self.units.speed}"
 
 
 def words_for(rider: Rider) -> Words:
@@ -66,34 +79,50 @@ def words_for(rider: Rider) -> Words:
     return Words(LANGUAGES[rider.habits.language], rider_units(rider))
 
 
+def words_in(habits: Mapping[str, Any]) -> Words:
+    """Return the words asked for in the habits of a written plan."""
+    units, language = habits.get("units", "km"), habits.get("language", "en")
+    return words_for(Rider(habits=Habits(units=units, language=language)))
+
+
 class _Phrase(Formatter):
     """A template being filled."""
 
     def __init__(self, words: Words) -> None:
         self._words = words
+        self._specs: dict[str, Callable[[Any], str]] = {
+            "place": words.place,
+            "place1": lambda value: words.place(value, 1),
+            "road1": words.distance,
+            "length": words.length,
+            "length0": lambda value: words.length(value, 0),
+            "height": words.units.height_text,
+            "speed": words.speed,
+            "clock": lambda value: f"{value:%H:%M}",
+            "duration": duration_text,
+            "share": lambda value: f"{round(100 * value)} %",
+            "pct0": lambda value: words.number(100.0 * value, ".0f"),
+            "pct1": lambda value: words.number(100.0 * value, ".1f"),
+            "tens": lambda value: str(round(value / 10.0) * 10),
+            "count": lambda value: words.number(float(f"{value:.2f}"), "g"),
+            "list": lambda values: ", ".join(map(self._plain, values)),
+            "semicolons": lambda values: "; ".join(map(self._plain, values)),
+        }
 
     def format_field(self, value: Any, format_spec: str) -> str:
-        words, spec = self._words, format_spec
-        if isinstance(value, Fact):
-            return words.say(value)
-        if isinstance(value, tuple):
-            return ", ".join(self.format_field(each, "") for each in value)
-        if "|" in spec:
-            one, many = spec.split("|")
+        if format_spec in self._specs:
+            return self._specs[format_spec](value)
+        if "|" in format_spec:
+            one, many = format_spec.split("|")
             return one if value == 1 else many
-        if isinstance(value, datetime):
-            return f"{value:%H:%M}"
-        if spec in ("place", "place1"):
-            return words.place(value, 1 if spec.endswith("1") else 0)
-        if spec == "length":
-            return words.length(value)
-        if spec == "height":
-            return words.units.height_text(value)
-        if spec == "share":
-            return f"{round(100 * value)} %"
-        if spec == "tens":
-            return str(round(value / 10.0) * 10)
-        return words.number(value, spec) if isinstance(value, float) else format(value, spec)
+        if isinstance(value, float):
+            return self._words.number(value, format_spec)
+        return format(value, format_spec) if format_spec else self._plain(value)
+
+    def _plain(self, value: Any) -> str:
+        if isinstance(value, tuple):
+            return ", ".join(map(self._plain, value))
+        return self._words.say(value) if isinstance(value, Fact) else str(value)
 
 
 def catalogue_keys(language: Language) -> Mapping[str, frozenset[str]]:

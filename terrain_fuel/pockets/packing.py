@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from terrain_fuel.day import Day
-from terrain_fuel.demand.model import Notice
+from terrain_fuel.facts import Fact, fact
 from terrain_fuel.limits import OVERFULL
 from terrain_fuel.pantry import Container, Item, Pantry
 from terrain_fuel.plan import BottleFill, Packed, Reserve, Violation, broken
@@ -31,7 +31,7 @@ class FoodLoad:
     reserve: tuple[Reserve, ...]
     containers: tuple[str, ...]
     violations: tuple[Violation, ...]
-    notices: tuple[Notice, ...]
+    notices: tuple[Fact, ...]
 
 
 def pack_food(
@@ -167,15 +167,11 @@ def _overfull(spaces: Sequence[Space], length_m: float) -> tuple[Violation, ...]
     if over == 0:
         return ()
     held = sum(s.container.holds_items for s in spaces if s.container.reach == "riding")
-    pieces = "piece" if over == 1 else "pieces"
-    sentence = (
-        f"{over} {pieces} more than the {held} that fit within reach; add a pocket or a bag, take denser"
-        " food, or have some of it handed up on the way"
-    )
+    sentence = fact("full_pockets", over=over, held=held)
     return (broken(OVERFULL, 0.0, length_m, float(over), "items", sentence),)
 
 
-def _bag_notice(spaces: Sequence[Space]) -> tuple[Notice, ...]:
+def _bag_notice(spaces: Sequence[Space]) -> tuple[Fact, ...]:
     """Say why a bag in reach is taken: the pockets are full."""
     bags = [
         s.container.name
@@ -184,4 +180,4 @@ def _bag_notice(spaces: Sequence[Space]) -> tuple[Notice, ...]:
     ]
     if not bags:
         return ()
-    return (Notice("bag_needed", f"the pockets are full: the rest goes into the {bags[0]}"),)
+    return (fact("bag_needed", container=bags[0]),)

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 
 from terrain_fuel.bottles.model import Refill
 from terrain_fuel.day import Day
+from terrain_fuel.facts import NOTHING, Fact, fact
 from terrain_fuel.pantry import Pantry
 from terrain_fuel.plan import BottleFill, Packed, Preparation
 from terrain_fuel.pockets.weight import Weight
@@ -48,14 +49,14 @@ def _lay_out(packing: Sequence[Packed], pantry: Pantry) -> list[Preparation]:
     """Stock against what is taken: what is the last of its kind goes on the shopping list."""
     steps = []
     for name in dict.fromkeys(row.item for row in packing if row.form != "powder"):
-        taken = sum(row.items for row in packing if row.item == name and row.form != "powder")
-        stock = pantry.item(name).count
-        last = "; that is the last: buy more for the next ride" if math.ceil(taken - 1e-6) >= stock else ""
-        steps.append(
-            Preparation(
-                "evening", "shop", name, f"lay out {math.ceil(taken - 1e-6)} of the {stock} in stock{last}"
-            )
+        taken = math.ceil(
+            sum(row.items for row in packing if row.item == name and row.form != "powder") - 1e-6
         )
+        stock = pantry.item(name).count
+        text = fact("lay_out", taken=taken, stock=stock)
+        if taken >= stock:
+            text = fact("lay_out_last", taken=taken, stock=stock, last=fact("last_in_stock"))
+        steps.append(Preparation("evening", "shop", name, text))
     return steps
 
 
@@ -66,32 +67,35 @@ def _cut(packing: Sequence[Packed], pantry: Pantry) -> list[Preparation]:
         bites = sum(row.portions_planned + row.portions_reserve for row in wrapped if row.item == name)
         each = pantry.item(name).portions
         if each > 1:
-            steps.append(Preparation("evening", "cut", name, f"cut each into {each} bites"))
-        what = "the bite" if bites == 1 else f"{bites} bites one by one"
-        steps.append(Preparation("evening", "wrap", name, f"wrap {what} in foil, an end left to pull"))
+            steps.append(Preparation("evening", "cut", name, fact("cut_into_bites", each=each)))
+        text = fact("wrap_bite") if bites == 1 else fact("wrap_bites", bites=bites)
+        steps.append(Preparation("evening", "wrap", name, text))
     return steps
 
 
 def _open(packing: Sequence[Packed], pantry: Pantry) -> list[Preparation]:
     names = dict.fromkeys(row.item for row in packing if row.form == "whole")
     return [
-        Preparation(
-            "evening", "wrap", name, "open it now and wrap it loosely: on the road it takes two hands"
-        )
+        Preparation("evening", "wrap", name, fact("open_now"))
         for name in names
         if not pantry.item(name).one_handed
     ]
 
 
 def _weigh_out(pours: Sequence[BottleFill], refills: Sequence[Refill]) -> list[Preparation]:
-    names = {refill.at_m: refill.name for refill in refills}
+    names = {refill.at_m: refill.said for refill in refills}
     return [
         Preparation(
             "evening",
             "mix",
             pour.item,
-            f"weigh {pour.powder_g:.0f} g into a small bag, for {pour.fluid_ml:.0f} ml in the"
-            f" {pour.container} at {names[pour.at_m]}",
+            fact(
+                "weigh_into_bag",
+                powder_g=pour.powder_g,
+                fluid_ml=pour.fluid_ml,
+                container=pour.container,
+                place=names[pour.at_m],
+            ),
         )
         for pour in pours
         if pour.at_m > 0 and pour.powder_g > 0
@@ -102,19 +106,19 @@ def _freeze(pours: Sequence[BottleFill], day: Day) -> list[Preparation]:
     water = next((p for p in reversed(pours) if p.at_m == 0.0 and p.powder_g == 0.0), None)
     if day.temperature_c < HOT_C or water is None:
         return []
-    half_ml = 0.5 * water.fluid_ml
-    text = f"freeze {half_ml:.0f} ml in the {water.container}, lying down and open; top it up in the morning"
+    text = fact("freeze_half", half_ml=0.5 * water.fluid_ml, container=water.container)
     return [Preparation("evening", "freeze", water.item, text)]
 
 
 def _mix(pours: Sequence[BottleFill], day: Day) -> list[Preparation]:
-    warm = ", warm" if day.temperature_c <= COLD_C else ""
     steps = []
     for pour in pours:
         if pour.at_m == 0.0:
-            powder = f"{pour.powder_g:.0f} g of {pour.item} in " if pour.powder_g > 0 else ""
-            what = "water" if pour.powder_g > 0 else pour.item
-            text = f"{pour.container}: {powder}{pour.fluid_ml:.0f} ml of {what}{warm}; {pour.why}"
+            what = fact("drink_in_bottle", fluid_ml=pour.fluid_ml, item=pour.item)
+            if pour.powder_g > 0:
+                what = fact("powder_in_water", powder_g=pour.powder_g, item=pour.item, fluid_ml=pour.fluid_ml)
+            warm = fact("warm") if day.temperature_c <= COLD_C else NOTHING
+            text = fact("fill_bottle", container=pour.container, what=what, warm=warm, why=pour.why)
             steps.append(Preparation("morning", "mix", pour.item, text))
     return steps
 
@@ -122,46 +126,39 @@ def _mix(pours: Sequence[BottleFill], day: Day) -> list[Preparation]:
 def _pack(packing: Sequence[Packed]) -> list[Preparation]:
     steps = []
     for container in dict.fromkeys(row.container for row in packing):
-        rows = [row for row in packing if row.container == container]
-        text = ", ".join(_packed(row) for row in rows)
-        steps.append(Preparation("morning", "pack", container, text))
+        rows = tuple(_packed(row) for row in packing if row.container == container)
+        steps.append(Preparation("morning", "pack", container, fact("pack", rows=rows)))
     return steps
 
 
-def _packed(row: Packed) -> str:
+def _packed(row: Packed) -> Fact:
     if row.form == "powder":
-        return f"{row.portions_planned} × {row.item} powder"
+        return fact("packed_powder", count=row.portions_planned, item=row.item)
     if row.form == "bites in foil":
-        bites = row.portions_planned + row.portions_reserve
-        return f"1 bite of {row.item}" if bites == 1 else f"{bites} bites of {row.item}"
-    return f"{_count(row.items)} × {row.item}"
+        return fact("packed_bites", count=row.portions_planned + row.portions_reserve, item=row.item)
+    return fact("packed_whole", count=row.items, item=row.item)
 
 
 def _checks(weight: Weight, refills: Sequence[Refill], day: Day) -> list[Preparation]:
     lines = [
-        ("breakfast", "a breakfast you know, two to three hours before the start"),
-        ("bicycle", "tyres, brakes, lights, bottles shut and firm in their cages"),
-        ("weather", f"look at the forecast again: the plan reckons with {day.temperature_c:.0f} °C"),
-        ("sun", "sun cream, and some to take along"),
+        ("breakfast", fact("check_breakfast")),
+        ("bicycle", fact("check_bicycle")),
+        ("weather", fact("check_weather", temperature_c=day.temperature_c)),
+        ("sun", fact("check_sun")),
         ("load", _load(weight)),
     ]
     if refills:
-        names = ", ".join(dict.fromkeys(refill.name for refill in refills))
-        standing_min = sum(refill.duration_s for refill in refills) / 60.0
-        halts = "1 halt" if len(refills) == 1 else f"{len(refills)} halts"
-        lines.append(("halts", f"{halts}, {_count(round(standing_min, 1))} min of standing in all: {names}"))
+        names = {refill.name: refill.said for refill in refills}
+        standing_min = round(sum(refill.duration_s for refill in refills) / 60.0, 1)
+        halts = fact(
+            "check_halts", count=len(refills), standing_min=standing_min, places=tuple(names.values())
+        )
+        lines.append(("halts", halts))
     return [Preparation("morning", "check", what, text) for what, text in lines]
 
 
-def _load(weight: Weight) -> str:
+def _load(weight: Weight) -> Fact:
     """Return what everything weighs, and what is missing from that sum."""
     if weight.unweighed:
-        names = ", ".join(weight.unweighed)
-        return f"{weight.total_kg:.1f} kg without {names}: give their mass_g in the pantry to weigh all"
-    parts = f"{weight.drink_kg:.1f} kg of drink, {weight.food_kg:.1f} kg of food"
-    return f"{weight.total_kg:.1f} kg in all: {parts}"
-
-
-def _count(items: float) -> str:
-    """Return a number of items as the kitchen says it: 2, or 2.5."""
-    return f"{items:.2f}".rstrip("0").rstrip(".")
+        return fact("load_without", total_kg=weight.total_kg, items=weight.unweighed)
+    return fact("load", total_kg=weight.total_kg, drink_kg=weight.drink_kg, food_kg=weight.food_kg)

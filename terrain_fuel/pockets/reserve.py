@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 
 from terrain_fuel.day import Day
-from terrain_fuel.demand.model import Notice
+from terrain_fuel.facts import Fact, fact
 from terrain_fuel.pantry import Pantry
 from terrain_fuel.plan import Reserve
 
@@ -32,16 +32,16 @@ def trim_reserve(
     return {name: count for name, count in trimmed.items() if count > 0}
 
 
-def reserve_notices(reserve: Sequence[Reserve], need_g: float, day: Day) -> tuple[Notice, ...]:
+def reserve_notices(reserve: Sequence[Reserve], need_g: float, day: Day) -> tuple[Fact, ...]:
     """Return a warning if what could be kept back is clearly less than the reserve minutes want."""
     kept_g = sum(row.carbohydrate_g for row in reserve)
     if kept_g >= ENOUGH_SHARE * need_g:
         return ()
-    minutes = day.reserve_min * kept_g / need_g
     return (
-        Notice(
+        fact(
             "reserve_short",
-            f"The reserve holds {kept_g:.0f} g of carbohydrate, good for {minutes:.0f} of the"
-            f" {day.reserve_min:.0f} min wanted: put more food or a roomier pocket into the pantry.",
+            kept_g=kept_g,
+            good_for_min=day.reserve_min * kept_g / need_g,
+            wanted_min=day.reserve_min,
         ),
     )

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from terrain_fuel.demand.model import Notice
+from terrain_fuel.facts import Fact, fact
 from terrain_fuel.plan import BottleFill, Packed
 from terrain_fuel.rider import Rider
 
@@ -37,15 +37,9 @@ def weigh_load(packing: Sequence[Packed], pours: Sequence[BottleFill]) -> Weight
     return Weight(sum(row.mass_g for row in packing) / 1000.0, drink_kg, tuple(unweighed))
 
 
-def weight_notices(weight: Weight, rider: Rider) -> tuple[Notice, ...]:
+def weight_notices(weight: Weight, rider: Rider) -> tuple[Fact, ...]:
     """Return a warning if food and drink are heavier than the luggage that the pace reckons with."""
     assumed_kg = rider.bike.carried_mass_kg
     if weight.total_kg <= assumed_kg + HEAVIER_KG:
         return ()
-    return (
-        Notice(
-            "heavy_load",
-            f"Food and drink weigh {weight.total_kg:.1f} kg at the start, the pace reckons with"
-            f" {assumed_kg:.1f} kg carried: set carried_mass_kg, or use more refills.",
-        ),
-    )
+    return (fact("heavy_load", total_kg=weight.total_kg, assumed_kg=assumed_kg),)

@@ -59,7 +59,7 @@ def weights_for(rider: Rider) -> dict[str, float]:
         For an unknown name, a weight outside 0 to 5, or a veto: no setting switches safety off.
     """
     weights = {rule.name: rule.weight for rule in RULES}
-    for name, weight in rider.rule_weights:
+    for name, weight in dict(rider.rule_weights).items():
         if rule_named(name).veto:
             raise SettingsError(
                 f"rules: {name!r} is a safety veto with weight {weight:g}; it always holds; take the line out"

@@ -41,12 +41,10 @@ RULES: tuple[Rule, ...] = (
     ItemRule(
         name="one_handed",
         score=one_handed,
-        says="opens with one hand",
         speaks_for=lambda m: m.item.one_handed and bool(m.here.hands[0] < 0.7),
     ),
     ItemRule(
         name="reach",
         score=reach,
-        says="within reach",
     ),
 )

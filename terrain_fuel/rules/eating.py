@@ -143,7 +143,7 @@ def long_climb_soft(road: Road, item: Item, portions: int) -> FloatArray:
 
     Common practice (no source).
 
-    >>> long_climb_soft(imagine_place(on_long_climb=True), JELLY, 1)
+    >>> long_climb_soft(imagine_place(on_long_climb=True), RAISINS, 1)
     array([1.])
     >>> long_climb_soft(imagine_place(on_long_climb=True), BAR, 1)
     array([0.15])
@@ -249,21 +249,18 @@ RULES: tuple[Rule, ...] = (
     EdgeRule(
         name="first_food",
         score=first_food,
-        says="first food about half an hour in",
         edge="start",
         keeps_time=True,
     ),
     EdgeRule(
         name="last_food",
         score=last_food,
-        says="nothing long without food before the end",
         edge="finish",
         names_place=True,
     ),
     GapRule(
         name="rhythm",
         score=rhythm,
-        says="keeps the rhythm",
         source="ACSM07",
         counts_from_start=False,
         keeps_time=True,
@@ -271,58 +268,49 @@ RULES: tuple[Rule, ...] = (
     PlaceRule(
         name="crest",
         score=crest,
-        says="easier to digest on the way down",
         names_place=True,
         leads=lambda road: road.crest >= 0,
     ),
     GapRule(
         name="crest_passed",
         score=crest_passed,
-        says="no crest is passed without food",
         weight=2.5,
         names_place=True,
     ),
     PlaceRule(
         name="gentle_descent",
         score=gentle_descent,
-        says="level or gently downhill",
         names_place=True,
     ),
     PlaceRule(
         name="easy_breathing",
         score=easy_breathing,
-        says="breathing is easy here",
         names_place=True,
     ),
     ItemRule(
         name="small_bites",
         score=small_bites,
-        says="a small bite",
     ),
     ItemRule(
         name="long_climb_soft",
         score=long_climb_soft,
-        says="small and soft on the long climb",
         speaks_for=lambda m: bool(m.here.on_long_climb[0]),
     ),
     GapRule(
         name="top_up",
         score=top_up,
-        says="topped up before the climb",
         names_place=True,
     ),
     PlaceRule(
         name="foot_of_climb",
         score=foot_of_climb,
-        says="not at the foot of the climb",
         names_place=True,
     ),
-    PlaceRule(name="at_the_halt", score=at_the_halt, says="at the halt, not beside it", names_place=True),
-    PlaceRule(name="steep_ramp", score=steep_ramp, says="not on the steep ramp", names_place=True),
+    PlaceRule(name="at_the_halt", score=at_the_halt, names_place=True),
+    PlaceRule(name="steep_ramp", score=steep_ramp, names_place=True),
     ItemRule(
         name="chewing",
         score=chewing,
-        says="goes down without chewing here",
         veto=True,
         speaks_for=lambda m: bool(out_of_breath(m.here)[0] or m.here.effort[0] >= HARD_EFFORT),
     ),

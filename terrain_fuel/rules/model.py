@@ -7,6 +7,7 @@ from typing import Literal
 
 import numpy as np
 
+from terrain_fuel.facts import Fact, fact
 from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.pantry import Item
 from terrain_fuel.rules.gaps import Gap
@@ -52,7 +53,6 @@ class Rule:
     Parameters
     ----------
     name : stable name, by which the rider weighs it and plan.json cites it
-    says : how the rider is told
     source : a key of REFERENCES.md or "common practice (no source)"
     weight : of its cost, unless the rider has another wish
     veto : a score of zero forbids, whatever the rider's weights
@@ -60,11 +60,15 @@ class Rule:
     """
 
     name: str
-    says: str
     source: str = "common practice (no source)"
     weight: float = 1.0
     veto: bool = False
     names_place: bool = False
+
+    @property
+    def told(self) -> Fact:
+        """What the rider is told when the rule decided."""
+        return fact(f"rule_{self.name}")
 
     def priced(self, weight: float, score: FloatArray) -> FloatArray:
         """Return -weight ln(score); inf where a veto scores 0."""

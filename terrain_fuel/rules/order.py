@@ -69,7 +69,7 @@ def final_hour(road: Road, item: Item, portions: int) -> FloatArray:
 
     Common practice (no source).
 
-    >>> final_hour(imagine_place(clock_s=3.5 * 3600), TUBE, 1)
+    >>> final_hour(imagine_place(clock_s=3.5 * 3600), SUGAR, 1)
     array([1.])
     >>> final_hour(imagine_place(clock_s=3.5 * 3600), BAR, 1)
     array([0.15])
@@ -122,7 +122,7 @@ def variety(road: Road, before: Item, item: Item) -> FloatArray:
 
     Common practice (no source).
 
-    >>> variety(imagine_place(), BAR, JELLY)
+    >>> variety(imagine_place(), BAR, RAISINS)
     array([1.])
     >>> variety(imagine_place(), BAR, BAR)
     array([0.6])
@@ -153,25 +153,21 @@ RULES: tuple[Rule, ...] = (
     ItemRule(
         name="slow_early",
         score=slow_early,
-        says="slow and solid first",
         speaks_for=lambda m: m.item.traits.slow and bool(m.here.clock_s[0] < m.here.elapsed_s / 2),
     ),
     ItemRule(
         name="quick_late",
         score=quick_late,
-        says="quick sugar is kept for late",
         speaks_for=lambda m: m.item.timing in ("late", "final_hour"),
     ),
     ItemRule(
         name="final_hour",
         score=final_hour,
-        says="quick sweets in the final hour",
         speaks_for=lambda m: not m.item.traits.slow and bool(in_final_hour(m.here)[0]),
     ),
     ItemRule(
         name="caffeine_second_half",
         score=caffeine_second_half,
-        says="caffeine only now",
         source="Cox02",
         veto=True,
         speaks_for=lambda m: m.item.caffeine_mg > 0,
@@ -179,19 +175,16 @@ RULES: tuple[Rule, ...] = (
     ItemRule(
         name="caffeine_after_half",
         score=caffeine_after_half,
-        says="caffeine helps from here on",
         source="Cox02",
     ),
     PairRule(
         name="variety",
         score=variety,
-        says="something else than last time",
         speaks_for=lambda m: m.before is not None,
     ),
     PairRule(
         name="solids_throughout",
         score=solids_throughout,
-        says="something solid in between",
         speaks_for=lambda m: m.item.traits.slow,
     ),
 )

@@ -63,7 +63,6 @@ RULES: tuple[Rule, ...] = (
     PlaceRule(
         name="hands_on",
         score=hands_on,
-        says="both hands belong on the bars there",
         source="Ji21",
         veto=True,
         names_place=True,
@@ -71,21 +70,18 @@ RULES: tuple[Rule, ...] = (
     PlaceRule(
         name="approach",
         score=approach,
-        says="a stretch for both hands begins there",
         veto=True,
         names_place=True,
     ),
     PlaceRule(
         name="last_ten_minutes",
         score=last_ten_minutes,
-        says="nothing so close to the end",
         veto=True,
         names_place=True,
     ),
     PlaceRule(
         name="free_hands",
         score=free_hands,
-        says="the hands are free here",
         names_place=True,
     ),
 )

@@ -70,24 +70,20 @@ RULES: tuple[Rule, ...] = (
     SipRule(
         name="sip_with_bite",
         score=sip_with_bite,
-        says="a mouthful with the bite",
         asks_for=frozenset({"bite"}),
     ),
     SipRule(
         name="sip_on_climbs",
         score=sip_on_climbs,
-        says="keep sipping uphill",
         asks_for=frozenset({"climb"}),
     ),
     SipRule(
         name="sip_hands",
         score=sip_hands,
-        says="a hand is free for the bottle",
     ),
     SipRule(
         name="sip_safety",
         score=sip_safety,
-        says="both hands on the bars",
         source="Ji21",
         veto=True,
     ),

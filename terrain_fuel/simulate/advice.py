@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from terrain_fuel.facts import Fact, fact
 from terrain_fuel.luck import Advice
 from terrain_fuel.pantry import Item
 from terrain_fuel.plan import Plan
@@ -27,26 +28,29 @@ def try_changes(course: Course, outcome: Outcome) -> tuple[Advice, ...]:
     """
     before = float(np.mean(outcome.all_well))
     tried = []
-    for words, change in _changes(course.plan):
+    for said, change in _changes(course.plan):
         after = float(np.mean(ride_course(course, change).all_well))
         if after - before >= WORTH_SAYING:
-            sentence = f"{words} lifts {before:.0%} to {after:.0%} of rides that go well"
-            tried.append(Advice(words, before, after, sentence))
-    best = sorted(tried, key=lambda advice: (-advice.after, advice.change))
+            sentence = fact("advice", change=said, before_share=before, after_share=after)
+            tried.append(Advice(said, before, after, sentence))
+    best = sorted(tried, key=lambda advice: -advice.after)
     return tuple(best[:MOST_ADVICE])
 
 
-def _changes(plan: Plan) -> list[tuple[str, Change]]:
-    bottle = f"one more bottle of {BOTTLE_ML:.0f} ml"
+def _changes(plan: Plan) -> list[tuple[Fact, Change]]:
+    """Return what is tried, the simplest first."""
     changes = [
-        (bottle, Change(drink_ml=BOTTLE_ML)),
-        (f"{bottle}, every mouthful a quarter larger", Change(drink_ml=BOTTLE_ML, mouthful_factor=1.25)),
-        ("every mouthful a quarter larger", Change(mouthful_factor=1.25)),
+        (fact("larger_mouthfuls"), Change(mouthful_factor=1.25)),
+        (fact("more_bottle", bottle_ml=BOTTLE_ML), Change(drink_ml=BOTTLE_ML)),
+        (
+            fact("more_bottle_larger_mouthfuls", bottle_ml=BOTTLE_ML),
+            Change(drink_ml=BOTTLE_ML, mouthful_factor=1.25),
+        ),
     ]
-    for place_m in _gap_middles_m(plan)[:2]:
-        for item in _light_foods(plan):
-            words = f"one more {item.name} at about km {place_m / 1000:.0f}"
-            changes.append((words, Change(eat_m=place_m, eat_g=item.portion_carbohydrate_g)))
+    for item in sorted(_light_foods(plan), key=lambda food: food.name):
+        for place_m in sorted(_gap_middles_m(plan)[:2]):
+            said = fact("more_food", item=item.name, place_m=place_m)
+            changes.append((said, Change(eat_m=place_m, eat_g=item.portion_carbohydrate_g)))
     return changes
 
 

@@ -5,6 +5,7 @@ from dataclasses import replace
 import numpy as np
 
 from terrain_fuel.demand import glycogen
+from terrain_fuel.facts import Fact, fact
 from terrain_fuel.luck import Chance, Luck
 from terrain_fuel.plan import Plan
 from terrain_fuel.simulate.advice import try_changes
@@ -13,6 +14,15 @@ from terrain_fuel.simulate.outcome import Outcome, lay_course, ride_course
 
 EARLY, LATE = 0.10, 0.90
 """One ride in ten arrives before its window, one in ten after."""
+FEW_SHARE = 0.005
+"""Below this share no count in a hundred is told."""
+CHANCE_CODES = {
+    "ran_dry": "chance_ran_dry",
+    "lost_too_much": "chance_lost_too_much",
+    "overdrunk": "chance_overdrunk",
+    "stores_low": "chance_stores_low",
+    "gut_over": "chance_gut_over",
+}
 
 
 def ride_many(plan: Plan, rides: int, seed: int = 1) -> Luck:
@@ -54,20 +64,19 @@ def with_luck(plan: Plan, luck: Luck) -> Plan:
 
 def _chances(outcome: Outcome) -> tuple[Chance, ...]:
     cases = (
-        ("ran_dry", outcome.ran_dry, "wanted a drink and found the bottles empty"),
-        ("lost_too_much", outcome.lost_too_much, "lost more than 2 % of body mass in sweat"),
-        ("overdrunk", outcome.overdrunk, "drank half a litre more than was sweated"),
-        ("stores_low", outcome.stores_low, "ran low on stored carbohydrate"),
-        ("gut_over", outcome.gut_over, "took over a tenth more in an hour than the gut is trained for"),
+        ("ran_dry", outcome.ran_dry),
+        ("lost_too_much", outcome.lost_too_much),
+        ("overdrunk", outcome.overdrunk),
+        ("stores_low", outcome.stores_low),
+        ("gut_over", outcome.gut_over),
     )
+    shares = [(name, float(np.mean(wrong))) for name, wrong in cases]
     return tuple(
-        Chance(name, float(np.mean(wrong)), f"{_of_a_hundred(float(np.mean(wrong)))} {words}")
-        for name, wrong, words in cases
+        Chance(name, share, fact(CHANCE_CODES[name], how_many=_how_many(share))) for name, share in shares
     )
 
 
-def _of_a_hundred(share: float) -> str:
-    hundredths = 100.0 * share
+def _how_many(share: float) -> Fact:
     if share == 0:
-        return "no ride"
-    return "fewer than 1 ride in 100" if hundredths < 0.5 else f"about {hundredths:.0f} rides in 100"
+        return fact("no_ride")
+    return fact("few_rides") if share < FEW_SHARE else fact("rides_in_100", hundredths=100.0 * share)

@@ -22,11 +22,11 @@ from terrain_fuel.bottles.refills import (
 from terrain_fuel.day import Day, Feed, Purpose
 from terrain_fuel.demand.model import Demand
 from terrain_fuel.pantry import DEFAULT_CONTAINERS, WATER, Container, Item, Pantry
-from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.model import Terrain
 from terrain_fuel.track import Waypoint, WaypointKind
 from tests.made_rides import made_demand, steady_demand
 from tests.made_roads import Road, make_track
+from tests.saying import say
 
 FLAT = Road(120.0, hilliness=0.0, bends=0.0)
 
@@ -132,10 +132,10 @@ def test_doubt_is_read_from_the_waypoint(
 
 
 def test_a_feed_of_the_day_speaks_for_the_waypoint_beside_it(flat: Demand) -> None:
-    day = Day(feeds=(Feed(at_km=50.2, offers=("banana",), minutes=7.0, sure=False),))
+    day = Day(feeds=(Feed(at_km=50.2, offers=("dried pear",), minutes=7.0, sure=False),))
     (found,) = refills_on_road(terrain_with(flat, ""), day)
     assert found.name == "mill tap"
-    assert found.offers == ("banana", "water")
+    assert found.offers == ("dried pear", "water")
     assert found.duration_s == 420.0
     assert not found.sure
 
@@ -151,22 +151,24 @@ def test_feeds_beyond_the_road_or_at_its_ends_are_none(flat: Demand) -> None:
 
 def test_a_feed_that_cannot_be_used_is_told(flat: Demand) -> None:
     terrain = flat.pace.terrain
-    feeds = (Feed(30.0, offers=("water", "date")), Feed(60.0, offers=("cola",)), Feed(121.0))
-    told = feed_notices(terrain, Rider(), Pantry(), Day(feeds=feeds))
+    feeds = (Feed(30.0, offers=("water", "fig slice")), Feed(60.0, offers=("honey water",)), Feed(121.0))
+    told = feed_notices(terrain, Pantry(), Day(feeds=feeds))
     assert [notice.code for notice in told] == ["feed_unknown", "feed_beyond"]
-    assert "km 60 offers cola" in told[0].sentence
-    assert "km 121 lies beyond the finish" in told[1].sentence
+    assert "km 60 offers honey water" in say(told[0])
+    assert "km 121 lies beyond the finish" in say(told[1])
 
 
 def test_a_pantry_that_does_not_last_halts_where_food_is_offered(flat: Demand) -> None:
     """One date for 120 km: the shop is a halt though no water is needed; with a full pantry it is not."""
     day = Day(
         feeds=(
-            Feed(at_km=40.0, name="shop", offers=("banana",)),
+            Feed(at_km=40.0, name="shop", offers=("dried pear",)),
             Feed(at_km=80.0, name="tap"),
         )
     )
-    bare = Pantry(items=(Item("date", "chew", 15.5, count=1), Item("banana", "solid", 23.2, count=0), WATER))
+    bare = Pantry(
+        items=(Item("fig slice", "chew", 15.5, count=1), Item("dried pear", "solid", 23.2, count=0), WATER)
+    )
     need = steady_demand(flat, 8.0)
     assert [refill.name for refill in choose_refills(need, (), bare, day)] == ["shop"]
     assert choose_refills(need, (), Pantry(), day) == ()

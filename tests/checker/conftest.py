@@ -43,7 +43,7 @@ def _point(time_s: float, action: str, item: str, container: str, **values: floa
 def _points() -> list[PlanDict]:
     mix_ml = 90.0
     mix = {"fluid_ml": mix_ml, **{key: round(mix_ml * value, 3) for key, value in MIX_PER_ML.items()}}
-    points = [_point(at_s, "eat", "oat bar", "left pocket", **BAR) for at_s in EAT_S]
+    points = [_point(at_s, "eat", "oat square", "left pocket", **BAR) for at_s in EAT_S]
     points += [_point(at_s + 60.0, "sip", "drink mix", "front bottle", **mix) for at_s in EAT_S]
     points += [_point(at_s, "sip", "water", "rear bottle", fluid_ml=80.0) for at_s in WATER_S]
     tap = _point(TAP_M / SPEED_M_S, "refill", "water", "rear bottle", fluid_ml=200.0, portions=0)
@@ -101,7 +101,7 @@ def _settings() -> PlanDict:
         },
         "pantry": {
             "item": [
-                {"name": "oat bar", "kind": "solid", "carbohydrate_g": 29.4, "fluid_ml": 0.0,
+                {"name": "oat square", "kind": "solid", "carbohydrate_g": 29.4, "fluid_ml": 0.0,
                  "sodium_mg": 40.0, "caffeine_mg": 0.0, "count": 5, "portions": 2},
                 {"name": "gel", "kind": "gel", "carbohydrate_g": 25.0, "fluid_ml": 0.0, "sodium_mg": 60.0,
                  "caffeine_mg": 50.0, "count": 3, "portions": 1},
@@ -124,7 +124,7 @@ def _settings() -> PlanDict:
 
 
 def _carried() -> PlanDict:
-    row = {"mass_g": 120.0, "form": "whole", "container": "left pocket", "item": "oat bar"}
+    row = {"mass_g": 120.0, "form": "whole", "container": "left pocket", "item": "oat square"}
     return {
         "bottles": [
             {"container": "front bottle", "item": "drink mix", "at_m": 0.0, "fluid_ml": 750.0,
@@ -137,7 +137,9 @@ def _carried() -> PlanDict:
         "packing": [
             {**row, "portions_planned": 5, "portions_reserve": 1, "items": 3.0, "carbohydrate_g": 88.2}
         ],
-        "reserve": [{"item": "oat bar", "container": "left pocket", "portions": 1, "carbohydrate_g": 14.7}],
+        "reserve": [
+            {"item": "oat square", "container": "left pocket", "portions": 1, "carbohydrate_g": 14.7}
+        ],
         "preparation": [],
     }  # fmt: skip
 

@@ -121,6 +121,19 @@ def test_sweat_says_the_rate_and_the_setting(capsys: pytest.CaptureFixture[str])
     assert "sweat_rate_ml_per_h = 1020" in capsys.readouterr().out
 
 
+def test_sweat_and_calibrate_speak_the_riders_language_and_units(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    rider = tmp_path / "rider.toml"
+    rider.write_text('[habits]\nlanguage = "de"\nunits = "miles"\n')
+    words = ["sweat", "--before-kg=71.2", "--after-kg=69.9", "--drunk-ml=1250", "--minutes=150"]
+    assert main([*words, f"--rider={rider}"]) == 0
+    assert "der Verlust 1,8 % der Körpermasse" in capsys.readouterr().out
+    assert main(["calibrate", "--km=90", "--hours=4", f"--rider={rider}"]) == 0
+    said = capsys.readouterr().out
+    assert said.startswith("56 mi mit 3543 ft Anstieg in 4 h 00 min brauchen etwa")  # 90 km, 12 m a km
+
+
 def test_calibrate_takes_a_sentence(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["calibrate", "--km=90", "--of=hills", "--hours=4"]) == 0
     shown = capsys.readouterr().out

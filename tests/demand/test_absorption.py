@@ -14,7 +14,7 @@ from terrain_fuel.pace.model import Pace
 from terrain_fuel.rider import Rider
 
 STEP_S = 15.0
-EFFORT_AT_70_PCT, EFFORT_AT_75_PCT = 0.70 / 0.83, 0.75 / 0.83
+EFFORT_AT_60_PCT, EFFORT_AT_70_PCT, EFFORT_AT_75_PCT = 0.60 / 0.83, 0.70 / 0.83, 0.75 / 0.83
 
 
 def emptied_share(feeds_min: list[float], end_min: float, effort: float) -> float:
@@ -23,24 +23,34 @@ def emptied_share(feeds_min: list[float], end_min: float, effort: float) -> floa
     return float(np.mean(1.0 - np.exp(-emptying_per_s(effort) * ago_s)))
 
 
-@pytest.mark.source("Mt89", "12 % drink: 126 g of 144 delivered in two hours at 70 %")
+@pytest.mark.source(
+    "Mt89", "abstract: 1,049.8 ml of a 12 % drink and 1,210.3 of water emptied in two hours at 70 %"
+)
+@pytest.mark.source("Mt88", "abstract: 1,336 ml drunk at the same 8.5 ml/kg h in two hours")
 def test_a_twelve_per_cent_drink_leaves_as_measured() -> None:
-    # eight drinks of 150 ml, one each 15 min from 0 to 105 (the abstract's schedule): 18 g each, 144 g
     share = emptied_share([15.0 * k for k in range(8)], 120.0, EFFORT_AT_70_PCT)
-    assert_allclose(144.0 * share, 126.0, rtol=0.07)
+    # what was drunk is not in the abstract: no less than the water that left, 8.5 ml/kg h as in the
+    # trial before
+    assert 1049.8 / 1336.0 < share < 1049.8 / 1210.3
 
 
-@pytest.mark.source("Ho91", "7 % drink: 72.7 +- 5.7 % of four feeds emptied in an hour at 75 %")
+@pytest.mark.source("Ho91", "abstract: 72.7 +- 5.7 % of four feeds emptied in an hour at 75 %, as at rest")
 def test_a_seven_per_cent_drink_leaves_as_measured() -> None:
     share = emptied_share([0.0, 15.0, 30.0, 45.0], 60.0, EFFORT_AT_75_PCT)
-    assert abs(share - 0.727) < 2 * 0.057  # two published standard errors
+    assert abs(share - 0.727) < 0.057  # one published standard error
+    assert_allclose(emptying_per_s(EFFORT_AT_75_PCT), emptying_per_s(0.0), rtol=0.01)
 
 
-@pytest.mark.source("Ne89", "even from 28 to 65 %, slower at 74 %")
-def test_emptying_slows_only_when_effort_is_high() -> None:
-    rates = emptying_per_s(np.array([0.28, 0.41, 0.56, 0.65, 0.74]) / 0.83)
-    assert_allclose(rates[1:4], rates[0], rtol=1e-2)
-    assert rates[4] < 0.9 * rates[0]
+@pytest.mark.source("Ry89", "abstract: over 90 % of 350 ml each 20 min emptied in three hours at 60 %")
+def test_large_feeds_leave_as_measured() -> None:
+    share = emptied_share([20.0 * k for k in range(9)], 180.0, EFFORT_AT_60_PCT)
+    assert 0.90 < share < 0.95
+
+
+@pytest.mark.source("Lp05", "abstract: 208 ml in half an hour of shuttle runs with sprints, 293 walking")
+def test_very_hard_riding_slows_by_no_more_than_hard_running_does() -> None:
+    # an assumption of ours for the bicycle: that its slowing at FTP is of the size of running's
+    assert abs(emptying_per_s(1.0) / emptying_per_s(0.5) - 208.0 / 293.0) < 0.1
 
 
 def test_a_bite_at_the_crest_beats_a_bite_at_the_foot(make_pace: Callable[..., Pace]) -> None:
@@ -55,14 +65,13 @@ def test_a_bite_at_the_crest_beats_a_bite_at_the_foot(make_pace: Callable[..., P
         return float(balance.absorbed_g[later])
 
     foot, crest, plain = (in_the_blood_after_20_min(node) for node in (800, 1200, 1500))
-    assert crest > 1.3 * foot
+    assert crest > 1.1 * foot
     assert crest == pytest.approx(plain, rel=0.02)
 
 
-@pytest.mark.source("Tr17", "glucose passes at about 1 g/min")
-@pytest.mark.source("J13", "mixed sugars at up to 1.75 g/min")
 @pytest.mark.parametrize(("mixed", "most_g_per_min"), [(False, 1.0), (True, 1.75)])
 def test_the_gut_has_a_ceiling(mixed: bool, most_g_per_min: float) -> None:
+    """The ceilings themselves are [Tr17]'s and [J13]'s."""
     taken = np.zeros(480)
     taken[:240] = 1.0  # 4 g/min for an hour
     blood = absorb(

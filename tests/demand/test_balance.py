@@ -12,6 +12,7 @@ from terrain_fuel.demand.estimate import estimate_demand
 from terrain_fuel.demand.model import FuelBalance
 from terrain_fuel.pace.model import Pace
 from terrain_fuel.rider import Rider
+from tests.saying import say
 
 MakePace = Callable[..., Pace]
 
@@ -33,7 +34,7 @@ def test_stores_last_about_two_hours_of_steady_riding(make_pace: MakePace) -> No
     """Common practice (no source): about two hours without food before they run low."""
     (notice,) = fasted(make_pace(0.88, hours=4.0)).notices
     assert notice.code == "glycogen_low"
-    km = float(notice.sentence.split("km ")[1].split(" ")[0])
+    km = float(say(notice).split("km ")[1].split(" ")[0])
     assert 1.75 <= km / 27.0 <= 2.5  # the made road is ridden at 27 km/h
 
 

@@ -1,6 +1,8 @@
-"""Sweat: published equations by their rows, the heat balance, and the measured rate first."""
+"""Sweat: what the whole need of a ride says against trials that weighed cyclists, and its parts by hand."""
 
 from collections.abc import Callable
+from datetime import datetime
+from typing import NamedTuple
 
 import numpy as np
 import pytest
@@ -10,105 +12,191 @@ from numpy.testing import assert_allclose
 
 from terrain_fuel.day import Day
 from terrain_fuel.demand.body import body_heat_w, body_surface_m2
+from terrain_fuel.demand.estimate import estimate_demand
 from terrain_fuel.demand.heat_balance import (
-    EVAPORATION_WH_PER_G,
-    SUN_W_PER_M2,
     balance_heat,
     clothing_in_wind,
     required_sweat_g_per_h_m2,
-    vapour_pressure_kpa,
+    skin_temperature_c,
 )
+from terrain_fuel.demand.sun import clear_sky_w_per_m2
 from terrain_fuel.demand.sweat import accumulate_sweat_ml
-from terrain_fuel.demand.sweat_equations import (
-    corrected_g_per_h_m2,
-    gonzalez_g_per_h_m2,
-    shapiro_g_per_h_m2,
-)
+from terrain_fuel.equations.air import vapour_pressure
 from terrain_fuel.pace.model import Pace
 from terrain_fuel.rider import Rider
 
-# Ereq, Emax, then the three equations, computed from [G09]
-ROWS = np.array(
-    [
-        [300.0, 300.0, 624.65, 311.07, 344.10],
-        [250.0, 400.0, 456.67, 254.28, 180.75],
-        [400.0, 200.0, 1001.60, 489.00, 583.80],
-        [236.1, 719.5, 330.18, 218.47, -118.44],
-    ]
-)
+LAMPS_OFF = datetime.fromisoformat("2027-01-08T20:00:00+00:00")  # a laboratory has no sun
+MIDSUMMER = datetime.fromisoformat("2027-06-21T10:30:00+00:00")
 
 
-@pytest.mark.source("G09", "equations and coefficients; rows computed")
-def test_the_marching_equations() -> None:
-    required, possible, shapiro, corrected, gonzalez = ROWS.T
-    assert_allclose(shapiro_g_per_h_m2(required, possible), shapiro, atol=0.006)
-    assert_allclose(corrected_g_per_h_m2(required, possible), corrected, atol=0.006)
-    assert_allclose(gonzalez_g_per_h_m2(required, possible), gonzalez, atol=0.006)
+class Trial(NamedTuple):
+    """A trial that weighed cyclists; ``lost_l_per_h`` is water, sweat and breath together.
+
+    Where power is not printed it is oxygen taken up times 20.9 kJ/l times the rider's default
+    efficiency. From a printed loss of mass 0.07 kg/h are taken, which leave as carbon dioxide less
+    oxygen. A height of 1.78 m, and what is marked, are assumptions of ours.
+    """
+
+    lost_l_per_h: float
+    power_w: float
+    hours: float
+    temperature_c: float
+    humidity_pct: float
+    air_m_s: float
+    mass_kg: float = 72.0
+    sun: bool = False
 
 
-@pytest.mark.source("G09", "the last row lies outside the wind domain")
-def test_our_balance_stays_positive_where_the_equation_turns_negative() -> None:
-    sweat = required_sweat_g_per_h_m2(ROWS[:, 0], ROWS[:, 1])
-    assert gonzalez_g_per_h_m2(*ROWS[3, :2]) < 0 < sweat[3]
+# 7 cyclists at 65 % (of 4.6 l/min: assumed), 55 km in the sun at 9.7 m/s and 15 degrees; the same
+# behind fans and lamps at 20 to 23; without them 36 to 38 % more
+ROAD = Trial(0.90, 209.0, 1.575, 15.0, 60.0, 9.7, sun=True)  # humidity assumed
+FANS_AND_LAMPS = Trial(0.905, 209.0, 1.5, 21.5, 50.0, 9.7, sun=True)
+STILL = Trial(1.24, 209.0, 1.5, 21.5, 50.0, 0.0)
+TRIALS = [
+    pytest.param(ROAD, marks=pytest.mark.source("BB85", "abstract: outdoors 0.90 l/h"), id="road"),
+    pytest.param(
+        FANS_AND_LAMPS, marks=pytest.mark.source("BB85", "abstract: simulated, 0.87 to 0.94 l/h"), id="fans"
+    ),
+    pytest.param(STILL, marks=pytest.mark.source("BB85", "abstract: no fan, 36 to 38 % more"), id="still"),
+    # 7 at 64 % of 4.69 l/min; 2.9 % of 70.5 kg lost and 1.173 l drunk in 140 min: 1.38 kg/h
+    pytest.param(
+        Trial(1.31, 209.0, 2.333, 33.0, 51.0, 2.5, 70.5),
+        marks=pytest.mark.source("MC93", "abstract: 2.9 % of mass and what was drunk"),
+        id="33 degrees, 2.5 m/s",
+    ),
+    # 8 at 53 % of 353 W (313 W are 88 %); 2.4 l drunk and 0.3 % gained, or 0.4 l and 2.5 % lost, in
+    # 2 h: 1.09 kg/h both; humidity and air assumed
+    pytest.param(
+        Trial(1.02, 187.0, 2.0, 30.0, 50.0, 2.0, 71.0),
+        marks=pytest.mark.source("Eb07", "abstract: two drinks, two changes of mass"),
+        id="30 degrees",
+    ),
+    # 12 and 13 in 40 km at 223 W without a drink: 2.7 % of mass (75 kg and 68 min assumed)
+    pytest.param(
+        Trial(1.72, 223.0, 1.13, 35.3, 55.0, 7.0, 75.0),
+        marks=[
+            pytest.mark.source("Le14", "abstract: 2.7 +- 0.3 % at 35 degrees"),
+            pytest.mark.source("Be16", "abstract: the same trial's power, 223 +- 32 W"),
+        ],
+        id="35 degrees, 7 m/s",
+    ),
+    # the same 4 min 19 s faster, about 255 W: 2.1 %
+    pytest.param(
+        Trial(1.42, 255.0, 1.06, 25.3, 55.0, 7.0, 75.0),
+        marks=pytest.mark.source("Le14", "abstract: 2.1 +- 0.4 % at 25 degrees"),
+        id="25 degrees, 7 m/s",
+    ),
+    # 8 at 80 % of 5.05 l/min for an hour; 1.47 l kept their mass; humidity and air assumed
+    pytest.param(
+        Trial(1.40, 281.0, 1.0, 21.0, 50.0, 2.0, 79.6),
+        marks=pytest.mark.source("Mc99", "abstract: 1.47 l replaced all that was lost"),
+        id="21 degrees, hard",
+    ),
+    # 8 at 85 % (of 4.9 l/min: assumed) for an hour: about 1.7 l/h
+    pytest.param(
+        Trial(1.70, 290.0, 1.0, 20.0, 60.0, 3.0, 74.0),
+        marks=pytest.mark.source("Rb95", "abstract: about 1.7 l/h behind a fan of 3 m/s"),
+        id="20 degrees, harder",
+    ),
+    # 8 at 60 % (of 4.4 l/min: assumed) for 3 h; humidity and air assumed
+    pytest.param(
+        Trial(1.20, 184.0, 3.0, 33.0, 45.0, 2.0, 70.0),
+        marks=pytest.mark.source("Ry89", "abstract: mean sweat rate 1.2 l/h"),
+        id="33 degrees, 3 h",
+    ),
+]
 
 
-@pytest.mark.source("DB16", "0.007184 W^0.425 H^0.725; rows computed")
-@pytest.mark.parametrize(
-    ("mass_kg", "height_m", "surface_m2"), [(70, 1.75, 1.8481), (75, 1.80, 1.9424), (60, 1.68, 1.6805)]
-)
-def test_body_surface(mass_kg: float, height_m: float, surface_m2: float) -> None:
-    assert_allclose(body_surface_m2(mass_kg, height_m), surface_m2, atol=0.00006)
-    if mass_kg == 75:
-        assert_allclose(344.1 * surface_m2 / 1000.0, 0.668, atol=0.0005)  # g/h m2 to l/h
+def modelled_l_per_h(trial: Trial, make_pace: Callable[..., Pace]) -> float:
+    """Return what a plan would say of the trial's ride, by the door that plans use."""
+    pace = make_pace(trial.power_w / 220.0, hours=trial.hours, speed_m_s=max(trial.air_m_s, 0.01))
+    day = Day(
+        start=MIDSUMMER if trial.sun else LAMPS_OFF,
+        temperature_c=trial.temperature_c,
+        humidity_pct=trial.humidity_pct,
+    )
+    rider = Rider(body_mass_kg=trial.mass_kg, height_m=1.78)
+    return float(estimate_demand(pace, rider, day).sweat_ml[-1]) / trial.hours / 1000.0
 
 
-@pytest.mark.source("ISO7933", "efficiency 1 - w^2/2, then (2 - w)^2/2; 0.673 W h a gram, from memory")
+@pytest.mark.parametrize("trial", TRIALS)
+def test_cyclists_who_were_weighed(trial: Trial, make_pace: Callable[..., Pace]) -> None:
+    # people of one trial differ by 11 to 25 % (published standard deviations): a mean lies nearer
+    assert_allclose(modelled_l_per_h(trial, make_pace), trial.lost_l_per_h, rtol=0.20)
+
+
+def test_all_the_trials_together(make_pace: Callable[..., Pace]) -> None:
+    trials = [trial for case in TRIALS for trial in case.values if isinstance(trial, Trial)]
+    off = np.array([modelled_l_per_h(trial, make_pace) / trial.lost_l_per_h for trial in trials]) - 1.0
+    assert np.sqrt(np.mean(off**2)) < 0.10  # found: 8 %
+    assert abs(off.mean()) < 0.05  # found: 2 % too little
+
+
+@pytest.mark.source("Le14", "abstract: between riders 0.4 of 2.1 % and 0.3 of 2.7 %")
+@pytest.mark.source("Ar12", "abstract: 1.13 +- 0.54 l/h among 42 men of one long summer ride")
+def test_the_spread_lies_between_a_trials_riders_and_a_field_of_strangers(
+    make_pace: Callable[..., Pace],
+) -> None:
+    spread = estimate_demand(make_pace(0.7), Rider(), Day()).sweat_spread
+    assert 0.4 / 2.1 < spread < 0.54 / 1.13
+
+
+@pytest.mark.source("Mu20", "abstract: 76 kg and 178 cm, surface 1.93 +- 0.12 m2")
+def test_body_surface() -> None:
+    assert_allclose(body_surface_m2(76.0, 1.78), 1.93, atol=0.01)
+
+
 def test_required_sweat_by_hand() -> None:
     # w = .5: r = .875, 200/.875/.673 = 339.6; w = 1: r = .5; w = 1.5: r = .125
     sweat = required_sweat_g_per_h_m2([200.0, 400.0, 600.0, -50.0], 400.0)
     assert_allclose(sweat, [339.63, 1188.71, 7132.24, 0.0], atol=0.01)
 
 
-@pytest.mark.source("ISO7933", "dynamic clothing at 3 m/s; steps shown")
 def test_riding_kit_in_the_wind_by_hand() -> None:
     # clo .4: area 1.12; still .062 + .111/1.12 = .1611; cloth factor 1.044 e^(-.6 - .2185) = .4605;
     # air factor e^(-.993 - .1821) = .3088; together (.2 x .3088 + .4 x .4605)/.6 = .4099;
     # total .06604; heat .06604 - .111 x .3088/1.12 = .03544; permeability .38 x 2.672 = 1.015 -> .9;
     # vapour .06604/.9/16.7 = .004394
-    heat, vapour = clothing_in_wind(0.4)
+    heat, vapour = clothing_in_wind(9.0, 0.4)
     assert_allclose(heat, 0.03544, atol=0.00002)
     assert_allclose(vapour, 0.004394, atol=0.000005)
 
 
-def test_vapour_pressure_at_the_boiling_and_freezing_points() -> None:
-    # 0.611 kPa at 0 and 4.24 at 30 degrees C: steam tables, textbook (from memory)
-    assert_allclose(vapour_pressure_kpa([0.0, 30.0]), [0.611, 4.243], rtol=0.002)
+def test_vapour_pressure_at_two_points() -> None:
+    # 611 Pa at 0 and 4246 Pa at 30 degrees C: steam tables, textbook (from memory)
+    assert_allclose(vapour_pressure([0.0, 30.0], 100.0), [611.0, 4246.0], rtol=0.005)  # a short form
 
 
-@pytest.mark.source("He07", "skin of cyclists 27.7 at 15.6 and 33.4 at 35.5 degrees C")
+@pytest.mark.source("He07", "abstract: skin of cyclists 27.7 +- 0.7 at 15.6, 33.4 +- 0.6 at 35.5 degrees C")
+@pytest.mark.source("Mu20", "abstract: 34.5 +- 0.6 at 29.2 degrees C and 69 %, 36.3 +- 0.5 at 34.9 and 50 %")
 def test_the_skin_is_as_measured_on_cyclists() -> None:
-    # vapour on the skin is saturated at its temperature, which the balance does not show otherwise
-    possible = balance_heat(0.0, 0.0, 5.0, np.array([15.6, 35.5]), 0.0).possible
-    assert_allclose(possible * clothing_in_wind()[1], vapour_pressure_kpa([27.7, 33.4]), rtol=1e-9)
+    air_c, humidity_pct = np.array([15.6, 35.5, 29.2, 34.9]), np.array([20.0, 15.5, 69.4, 50.1])
+    skin_c = skin_temperature_c(air_c, vapour_pressure(air_c, humidity_pct) / 1000.0, 2.0)
+    # a fit to these four: to half a published standard deviation
+    assert_allclose(skin_c, [27.7, 33.4, 34.5, 36.3], atol=0.35)
 
 
-@pytest.mark.source("ACSM07", "predicted sweat of runners of 50, 70, 90 kg at 8.5 and 15 km/h, from memory")
-@pytest.mark.parametrize(
-    ("mass_kg", "height_m", "km_per_h", "cool_and_warm_l_per_h"),
-    [(50, 1.60, 8.5, (0.43, 0.53)), (50, 1.60, 15, (0.86, 0.96)), (70, 1.75, 8.5, (0.65, 0.79)),
-     (70, 1.75, 15, (1.25, 1.38)), (90, 1.85, 8.5, (0.86, 1.04)), (90, 1.85, 15, (1.64, 1.80))],
-)  # fmt: skip
-def test_the_balance_agrees_with_another_model_on_runners(
-    mass_kg: float, height_m: float, km_per_h: float, cool_and_warm_l_per_h: tuple[float, float]
-) -> None:
-    """The other model is for running: the balance is given a runner's airflow, no sun, and nothing drips."""
-    surface_m2 = body_surface_m2(mass_kg, height_m)
-    # running costs about 1 kcal a kilogram and kilometre: textbook (from memory)
-    turnover = mass_kg * km_per_h * 4184.0 / 3600.0 / surface_m2
-    required = balance_heat(turnover, 0.0, km_per_h / 3.6, np.array([18.0, 28.0]), 50.0).required
-    sweat_l_per_h = (required - SUN_W_PER_M2) / EVAPORATION_WH_PER_G * surface_m2 / 1000.0
-    # 15 %: a figure of two digits for people of whom only the mass is known
-    assert_allclose(sweat_l_per_h.mean(), np.mean(cool_and_warm_l_per_h), rtol=0.15)
+@pytest.mark.source("BB85", "abstract: mean skin 15 to 18 % warmer without fans")
+@pytest.mark.source("Bt23", "abstract: skin cooler in more wind, the same at 30 and 44 km/h")
+def test_wind_cools_the_skin_as_far_as_it_was_found_to() -> None:
+    still, road, faster, fastest = skin_temperature_c(21.5, 1.28, [0.0, 7.0, 30.0 / 3.6, 44.0 / 3.6])
+    assert 1.0 < still / faster < 1.18
+    assert road > faster
+    assert_allclose(faster, fastest, atol=0.02)
+
+
+def test_a_clear_sky_by_hand() -> None:
+    # 30 degrees up: 1098 x .5 x exp(-.118) = 487.9; overhead 1098 exp(-.059) = 1035.1
+    assert_allclose(clear_sky_w_per_m2([-5.0, 0.0, 30.0, 90.0]), [0.0, 0.0, 487.9, 1035.1], atol=0.1)
+
+
+def test_the_sun_adds_and_most_of_it_goes_with_the_wind(make_pace: Callable[..., Pace]) -> None:
+    pace = make_pace(0.7)
+    night, noon = (
+        accumulate_sweat_ml(pace, Rider(), Day(start=at))[-1] / 4.5 for at in (LAMPS_OFF, MIDSUMMER)
+    )
+    # half of a clear noon, about 55 W for each of 1.85 m2: 150 ml an hour if all had to evaporate
+    assert 20.0 < noon - night < 100.0
 
 
 def test_a_measured_rate_comes_first_and_its_mean_is_kept(make_pace: Callable[..., Pace]) -> None:
@@ -121,7 +209,6 @@ def test_a_measured_rate_comes_first_and_its_mean_is_kept(make_pace: Callable[..
     assert late > 1.5 * later  # the hard half hour against the easy one
 
 
-@pytest.mark.source("ISO7933", "breath 0.00127 M (59.34 + 0.53 T - 11.63 p), counted as water lost")
 def test_breath_by_hand() -> None:
     # 400 W/m2 in dry air of 20 degrees: .00127 x 400 x (59.34 + 10.6) = 35.53 W/m2
     assert_allclose(balance_heat(400.0, 80.0, 5.0, 20.0, 0.0).breath, 35.53, atol=0.005)
@@ -135,12 +222,6 @@ def test_more_heat_means_more_sweat(make_pace: Callable[..., Pace]) -> None:
     assert harder > accumulate_sweat_ml(pace, Rider(), Day())[-1]
 
 
-@pytest.mark.source("Ba16", "0.26 to 5.73 l/h over all sports; mean 1.21 +- 0.68")
-def test_a_temperate_ride_sweats_what_people_sweat(make_pace: Callable[..., Pace]) -> None:
-    rate = accumulate_sweat_ml(make_pace(0.7), Rider(), Day(temperature_c=20.0))[-1] / 4.5
-    assert 1210.0 - 680.0 <= rate <= 1210.0 + 680.0
-
-
 def test_a_headwind_cools_more_than_a_tailwind(make_pace: Callable[..., Pace]) -> None:
     pace = make_pace(0.7)  # ridden northwards
     head, calm, tail = (
@@ -150,7 +231,6 @@ def test_a_headwind_cools_more_than_a_tailwind(make_pace: Callable[..., Pace]) -
     assert head < calm < tail
 
 
-@pytest.mark.source("ISA", "6.5 degrees a kilometre of height")
 def test_high_road_is_cooler(make_pace: Callable[..., Pace]) -> None:
     level = accumulate_sweat_ml(make_pace(0.7), Rider(), Day(temperature_c=30.0))
     pass_road = make_pace(0.7, height_m=np.concatenate([[0.0], np.full(2000, 1000.0)]))

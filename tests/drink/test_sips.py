@@ -15,6 +15,7 @@ from terrain_fuel.day import Day
 from terrain_fuel.demand.model import Demand
 from terrain_fuel.drink.sip_places import find_sip_places, open_road
 from terrain_fuel.drink.sips import SipPlan, mouthful_g, place_sips
+from terrain_fuel.facts import NOTHING
 from terrain_fuel.flags.find import find_cautions
 from terrain_fuel.flags.model import Caution
 from terrain_fuel.food.model import Bite
@@ -58,7 +59,7 @@ class Stage:
         after = np.flatnonzero((pace.clock_s >= 60.0 * at_min) & ~self.hands.veto)
         node = int(after[0])
         at_m, at_s = float(pace.distance_m[node]), float(pace.clock_s[node])
-        return Bite(node, at_m, at_s, "date", 1, carbohydrate_g, 0.0, at_m, at_m, ("rhythm",), "")
+        return Bite(node, at_m, at_s, "fig slice", 1, carbohydrate_g, 0.0, at_m, at_m, ("rhythm",), NOTHING)
 
     def bites(self, every_min: float = 20.0, carbohydrate_g: float = 15.5) -> list[Bite]:
         """Return a bite at every so many minutes up to the last ten."""
@@ -163,7 +164,7 @@ def test_climbs_are_sipped_more_often_than_flats() -> None:
 
 def with_flags(flat: Stage, *spans_km: tuple[float, float]) -> Stage:
     """Return the road with hands-on spans."""
-    flags = tuple(Caution("tunnel", a * 1000.0, b * 1000.0, True, "tunnel") for a, b in spans_km)
+    flags = tuple(Caution("tunnel", a * 1000.0, b * 1000.0, True, NOTHING) for a, b in spans_km)
     return Stage(flat.demand, score_hands(flat.demand.pace, flags, Rider(), DAY))
 
 
@@ -217,7 +218,6 @@ def test_bites_without_any_drink_are_named(flat: Stage) -> None:
     assert not plan.sips
 
 
-@pytest.mark.source("HB15", "never drink ahead of sweat: the plan's bound is sweat + 500 ml")
 def test_little_sweat_bounds_the_mouthfuls() -> None:
     """Sweat of 1 ml/km and a mouthful of 200 ml with every bite: the bound holds, mouthfuls shrink."""
     rider = Rider(habits=Habits(sip_ml=200.0))
@@ -273,7 +273,7 @@ def test_no_bottle_gives_more_than_it_held(
     holds_ml = {bottle.name: bottle.holds_ml for bottle in pantry.bottles}
     events = [(p.at_m, 0, p.container, p.fluid_ml) for p in plan.pours]
     events += [(s.place.distance_m, 1, s.draught.container, -s.draught.fluid_ml) for s in plan.sips]
-    events += [(p.at_m, 0, "spare bottle", -p.fluid_ml) for p in plan.pours if "poured over" in p.why]
+    events += [(p.at_m, 0, "spare bottle", -p.fluid_ml) for p in plan.pours if p.why.code == "poured_over"]
     for _, _, container, change_ml in sorted(events):
         level_ml[container] += change_ml
         assert -1e-6 <= level_ml[container] <= holds_ml[container] + 1e-6
@@ -289,7 +289,9 @@ def test_no_bottle_gives_more_than_it_held(
 def test_food_that_is_half_a_drink_is_named_where_it_is_too_much() -> None:
     demand = made_demand(Road(90.0, hilliness=0.0, bends=0.0))
     stage = Stage(demand, score_hands(demand.pace, find_cautions(demand.pace, Rider(), DAY), Rider(), DAY))
-    items = tuple(replace(item, fluid_ml=400.0) if item.name == "date" else item for item in Pantry().items)
+    items = tuple(
+        replace(item, fluid_ml=400.0) if item.name == "fig slice" else item for item in Pantry().items
+    )
     bites = [stage.bite(at_min) for at_min in (30.0, 45.0, 60.0)]
     # By hand: 3 dates of 400 ml within half an hour are 1200 ml, at least 200 ml over the litre of an hour.
     plan, _ = stage.drink(bites, pantry=Pantry(items=items))

@@ -1,4 +1,4 @@
-"""The power model against its worked example, steady speeds computed from it, and an older fit."""
+"""The power model against rows worked out from its terms ([Ma98], from memory), and an older fit."""
 
 from typing import TypedDict
 
@@ -10,14 +10,12 @@ from numpy.testing import assert_allclose
 
 from terrain_fuel.equations.cycling import (
     air_force,
-    bearing_force,
     coasting_speed,
     gravity_force,
-    kinetic_power,
-    pedal_power,
     rolling_force,
     steady_speed,
 )
+from tests.power_model import bearing_force, kinetic_power, pedal_power
 
 
 class Machine(TypedDict):
@@ -33,7 +31,6 @@ HALF_OF_LAST = 0.0051
 """Half a unit of the last printed place, and rounding: values printed to 0.01."""
 
 
-@pytest.mark.source("Ma98", "worked example; inputs from memory, terms computed")
 def test_worked_example_term_by_term() -> None:
     speed = 471.8 / 56.42
     wind = 2.94 * np.cos(np.radians(30.0))
@@ -48,7 +45,6 @@ def test_worked_example_term_by_term() -> None:
     assert_allclose(terms, [158.81, 23.62, 1.37, 22.14, 2.31], atol=0.01)
 
 
-@pytest.mark.source("Ma98", "worked example, total 213.15 W; to 0.5 W, for rounded inputs")
 def test_worked_example_total() -> None:
     power = pedal_power(
         471.8 / 56.42,
@@ -63,7 +59,6 @@ def test_worked_example_total() -> None:
     assert_allclose(power, 213.15, atol=0.5)
 
 
-@pytest.mark.source("Ma98", "terms from memory; flat steady power at 20 to 40 km/h computed")
 def test_steady_power_on_the_flat() -> None:
     speeds = np.array([20.0, 25.0, 30.0, 35.0, 40.0]) / 3.6
     printed = [54.40, 92.61, 147.20, 221.43, 318.59]
@@ -71,7 +66,6 @@ def test_steady_power_on_the_flat() -> None:
     assert_allclose(steady_speed(printed, 0.0, **RIDER), speeds, rtol=1e-4)
 
 
-@pytest.mark.source("Ma98", "terms from memory; 200 W at 0 to 10 % computed")
 def test_steady_speed_uphill() -> None:
     grade = np.array([0.0, 0.03, 0.05, 0.08, 0.10])
     speed = steady_speed(200.0, grade, **RIDER)
@@ -80,7 +74,6 @@ def test_steady_speed_uphill() -> None:
     assert_allclose(vertical_m_per_h, [611.3, 733.9, 794.4, 810.4], atol=0.051)
 
 
-@pytest.mark.source("Ma98", "terms from memory; coasting at -3, -5 and -8 % computed")
 def test_coasting_speed() -> None:
     assert_allclose(
         coasting_speed([-0.03, -0.05, -0.08], **RIDER) * 3.6, [37.21, 49.55, 63.68], atol=HALF_OF_LAST
@@ -88,14 +81,12 @@ def test_coasting_speed() -> None:
     assert_allclose(coasting_speed([0.0, 0.05, -0.003], **RIDER), 0.0, atol=1e-9)
 
 
-@pytest.mark.source("Ma98", "terms from memory; 200 W in wind and in thin air computed")
 def test_steady_speed_in_wind_and_thin_air() -> None:
     wind = steady_speed(200.0, 0.0, **RIDER, headwind_m_s=[3.0, -3.0])
     assert_allclose(wind * 3.6, [27.328, 40.769], atol=0.00051)
     assert_allclose(steady_speed(200.0, 0.0, **RIDER, density_kg_m3=1.00649) * 3.6, 35.822, atol=0.00051)
 
 
-@pytest.mark.source("VA", "metres climbed an hour at 72 kg and 300 W, 5 to 13 %; computed")
 def test_metres_climbed_an_hour() -> None:
     grade = np.array([0.05, 0.08, 0.10, 0.13])
     speed = steady_speed(300.0, grade, mass_kg=72.0, cda_m2=0.32, crr=0.004)

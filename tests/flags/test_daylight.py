@@ -8,12 +8,14 @@ import pytest
 from numpy.testing import assert_allclose
 
 from terrain_fuel.day import Day
-from terrain_fuel.flags.daylight import dark_stretches, measure_daylight, sun_heights
+from terrain_fuel.demand.sun import sun_heights
+from terrain_fuel.flags.daylight import dark_stretches, measure_daylight
 from terrain_fuel.pace.model import Pace
 from terrain_fuel.pace.ride import set_pace
 from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.measure import measure_terrain
 from tests.road_building import Section, build_road
+from tests.saying import say
 
 
 def ride(start: str, hours: float, lat: float = 46.3, lon: float = 8.4) -> tuple[Pace, Day]:
@@ -67,18 +69,18 @@ def test_dusk_before_the_finish() -> None:
     noon_h = 12.0 + 2.0 - 8.4 / 15.0 - 12.4 / 60.0
     expected_h = noon_h + np.degrees(np.arccos(cosine)) / 15.0
     assert_allclose(sunset.hour + sunset.minute / 60.0, expected_h, atol=0.05)
-    assert f"The sun sets at {sunset:%H:%M}" in dark.note
+    assert f"The sun sets at {sunset:%H:%M}" in say(dark.note)
 
 
 def test_before_sunrise_and_through_the_night() -> None:
     (early,) = dark_stretches(*ride("2027-05-08T04:00:00+02:00", 5.0))
     assert early.start_m == 0.0
-    assert "after the start" in early.note
+    assert "after the start" in say(early.note)
     (night,) = dark_stretches(*ride("2027-05-08T18:00:00+02:00", 16.0))
     assert 0.0 < night.start_m < night.end_m < 30_000.0
-    assert "rises" in night.note
+    assert "rises" in say(night.note)
     (all_dark,) = dark_stretches(*ride("2027-12-08T19:00:00+01:00", 3.0))
-    assert "whole ride" in all_dark.note
+    assert "whole ride" in say(all_dark.note)
 
 
 def test_polar_day_and_night() -> None:

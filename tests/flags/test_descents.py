@@ -14,6 +14,7 @@ from terrain_fuel.terrain.model import Terrain
 from tests.cautions import cautions_of
 from tests.road_building import Heights, Road, Section, build_road
 from tests.roads import mountain_pass, sweeping_descent
+from tests.saying import say
 
 
 def flags(terrain: Terrain, rider: Rider | None = None, day: Day | None = None) -> list[Caution]:
@@ -53,14 +54,14 @@ def test_the_note_counts_what_makes_it_so() -> None:
     terrain = measure_terrain(descent(-0.07, 12.0, 170.0, 440.0).survey(10.0).track)
     (flag,) = flags(terrain)
     assert flag.hands_on
-    assert flag.note == "9 hairpins in 4.0 km at -7 %: both hands on the bars."
+    assert say(flag.note) == "9 hairpins in 4.0 km at -7 %: both hands on the bars."
     assert abs(flag.start_m - 1500.0) < 30.0
-    assert "wet road" in flags(terrain, day=Day(surface_wet=True))[0].note
+    assert "wet road" in say(flags(terrain, day=Day(surface_wet=True))[0].note)
 
 
 def test_one_hairpin_is_enough() -> None:
     terrain = measure_terrain(descent(-0.07, 12.0, 170.0, 2500.0).survey(10.0).track)
-    assert [flag.note.split(" in ")[0] for flag in flags(terrain)] == ["1 hairpin"]
+    assert [say(flag.note).split(" in ")[0] for flag in flags(terrain)] == ["1 hairpin"]
 
 
 def test_bends_tighter_than_the_speed() -> None:
@@ -68,7 +69,7 @@ def test_bends_tighter_than_the_speed() -> None:
     # the first comes too early in the descent for the bicycle to be that fast
     terrain = measure_terrain(descent(-0.07, 45.0, 70.0, 300.0).survey(10.0).track)
     (flag,) = flags(terrain)
-    assert flag.note.startswith("12 bends in 4.0 km at -7 %")
+    assert say(flag.note).startswith("12 bends in 4.0 km at -7 %")
     assert flags(measure_terrain(descent(-0.07, 45.0, 70.0, 2000.0).survey(10.0).track)) == []
     assert flags(measure_terrain(descent(-0.025, 45.0, 70.0, 300.0).survey(10.0).track)) == []
 

@@ -17,6 +17,7 @@ from terrain_fuel.track import Relief, Waypoint
 from tests.cautions import cautions_of
 from tests.road_building import ORIGIN_DEG, Section, build_road
 from tests.roads import flat_road, hill_country
+from tests.saying import say
 
 METRES_A_DEGREE = 111_320.0
 
@@ -51,7 +52,6 @@ def test_openness_of_plane_and_cone() -> None:
     assert_allclose(tilted.openness_deg, 90.0, atol=0.1)  # what rises on one side falls on the other
 
 
-@pytest.mark.source("Wi02", "definition: Sx is the steepest upwind horizon within the sector")
 def test_shelter_of_a_wall() -> None:
     # a bank of 30 m whose crest stands 200 m north of the road
     bank = ground(lambda north, east: 600.0 + np.clip(30.0 - 0.3 * np.abs(north - 200.0), 0.0, 30.0))
@@ -75,7 +75,7 @@ def test_the_ridge_is_exposed_and_the_valley_is_not() -> None:
     (place,) = exposed_places(replace(eastward(), relief=relief), Day())
     assert place.kind == "exposed"
     assert not place.hands_on
-    assert "may be exposed" in place.note
+    assert "may be exposed" in say(place.note)
     assert 2400.0 < place.start_m < 3000.0 < place.end_m < 3600.0
 
 
@@ -89,7 +89,7 @@ def test_shelter_upwind_takes_it_away() -> None:
 
     def places(day: Day) -> tuple[float, list[str]]:
         found = exposed_places(road, day)
-        return sum(place.end_m - place.start_m for place in found), [place.note for place in found]
+        return sum(place.end_m - place.start_m for place in found), [say(place.note) for place in found]
 
     still_m, _ = places(Day())
     east_m, east_notes = places(Day(wind_m_s=7.0, wind_from_deg=90.0))
@@ -126,7 +126,6 @@ def cautions(terrain: Terrain, kind: str, day: Day | None = None) -> list[Cautio
     return [caution for caution in cautions_of(terrain, day=day) if caution.kind == kind]
 
 
-@pytest.mark.source("ISA", "lapse rate of 6.5 K a kilometre")
 def test_cold_tops() -> None:
     track = hill_country(3).survey(10.0).track  # first climb: 300 m, from 400 m
     road = measure_terrain(track)
@@ -134,7 +133,7 @@ def test_cold_tops() -> None:
     first = cautions(road, "cold_summit", Day(temperature_c=9.0))[0]
     climb = next(stretch for stretch in road.stretches if stretch.kind == "climb")
     assert first.start_m < climb.end_m < first.end_m
-    assert first.note.startswith("About 7 °C at the top, 2 °C colder")  # 9 - 0.3 * 6.5 = 7.05
+    assert say(first.note).startswith("About 7 °C at the top, 2 °C colder")  # 9 - 0.3 * 6.5 = 7.05
     assert not first.hands_on
 
 
@@ -168,9 +167,9 @@ def test_a_ridge_that_must_be_a_tunnel() -> None:
     terrain = measure_terrain(track)
     (flag,) = cautions(terrain, "tunnel")
     assert flag.hands_on
-    assert "look like a tunnel" in flag.note
+    assert "look like a tunnel" in say(flag.note)
     assert terrain.ascent_m < 8.0
     named = replace(track, waypoints=(Waypoint("Ridge tunnel", "tunnel", 0.0, 0.0, 1600.0),))
     (known,) = cautions(measure_terrain(named), "tunnel")
-    assert known.note.startswith("Tunnel:")
+    assert say(known.note).startswith("Tunnel:")
     assert known.start_m == flag.start_m

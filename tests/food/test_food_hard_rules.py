@@ -10,6 +10,7 @@ from terrain_fuel.rider import Rider
 from terrain_fuel.rules.book import RULES
 from tests.food.made_problems import made_pantry, made_ride
 from tests.food.roads import HILLY_LOOP, Part, Ridden, ride
+from tests.saying import say
 
 LUMP_G = 4.0
 
@@ -60,9 +61,9 @@ def food_only(pantry: Pantry, *names: str) -> Pantry:
 
 
 def test_too_little_food_is_spread_and_priced() -> None:
-    # 4.5 h - 10 min in gaps of 30 min takes 8 bites; there are 4 halves of two bananas
+    # 4.5 h - 10 min in gaps of 30 min takes 8 bites; there are 4 halves of two dried pears
     ridden = ride(HILLY_LOOP)
-    pantry = food_only(Pantry(), "banana")
+    pantry = food_only(Pantry(), "dried pear")
     drink_g = np.zeros(ridden.road.size)
     plan = place_food(ridden.road, pantry, ridden.rider, ridden.day, drink_g, lump_g=LUMP_G)
     assert_hard_rules(plan, ridden, pantry, drink_g)
@@ -71,19 +72,19 @@ def test_too_little_food_is_spread_and_priced() -> None:
     # five gaps share what 5 * 30 min cannot cover of the ride, each within a place or two
     assert sum(over_min) == pytest.approx((ridden.road.elapsed_s - 600) / 60 - 5 * 30)
     assert max(over_min) - min(over_min) < 6
-    assert all("carry" in violation.sentence for violation in plan.violations)
+    assert all("carry" in say(violation.sentence) for violation in plan.violations)
 
 
 def test_reserve_is_never_planned() -> None:
     ridden = ride(HILLY_LOOP)
     drink_g = np.zeros(ridden.road.size)
-    pantry = food_only(Pantry(), "banana", "date", "oat bar")
+    pantry = food_only(Pantry(), "dried pear", "fig slice", "oat square")
     stock_g = sum(item.count * item.carbohydrate_g for item in pantry.foods)
     plan = place_food(
         ridden.road, pantry, ridden.rider, ridden.day, drink_g,
-        reserve_g=100.0, reserved={"date": 6},
+        reserve_g=100.0, reserved={"fig slice": 6},
     )  # fmt: skip
-    assert plan.eaten_by_item.get("date", 0) <= 2
+    assert plan.eaten_by_item.get("fig slice", 0) <= 2
     assert sum(bite.carbohydrate_g for bite in plan.bites) <= stock_g - 100.0 + 1e-9
 
 
@@ -96,8 +97,8 @@ def test_long_descent_without_a_free_hand_is_named() -> None:
     (violation,) = plan.violations
     assert violation.start_m <= 12_000.0
     assert violation.end_m >= 42_000.0
-    assert "no place between allows it" in violation.sentence
-    assert f"{12 - 0.25:.1f}"[:2] in violation.sentence
+    assert "no place between allows it" in say(violation.sentence)
+    assert f"{12 - 0.25:.1f}"[:2] in say(violation.sentence)
 
 
 def test_limit_too_low_for_any_bite_is_named() -> None:
@@ -105,4 +106,4 @@ def test_limit_too_low_for_any_bite_is_named() -> None:
     drink_g = 14.0 * ridden.road.clock_s / 3600.0
     plan = place_food(ridden.road, Pantry(), ridden.rider, ridden.day, drink_g, lump_g=LUMP_G)
     assert_hard_rules(plan, ridden, Pantry(), drink_g)
-    assert any("gut" in violation.sentence for violation in plan.violations)
+    assert any("gut" in say(violation.sentence) for violation in plan.violations)

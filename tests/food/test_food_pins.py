@@ -46,20 +46,20 @@ def test_item_at_its_kilometre() -> None:
 
 
 def test_portions_pinned_beyond_a_usual_bite() -> None:
-    bite = bite_at(plan_with(EatHere("oat bar", 40.0, portions=3)), 40.0)
-    assert (bite.item, bite.portions) == ("oat bar", 3)
+    bite = bite_at(plan_with(EatHere("oat square", 40.0, portions=3)), 40.0)
+    assert (bite.item, bite.portions) == ("oat square", 3)
 
 
 def test_two_pins_closer_than_the_shortest_gap_are_both_kept() -> None:
-    plan = plan_with(EatHere("date", 60.0), EatHere("oat bar", 60.5), EatHere("date", 0.5))
-    assert {(60_000.0, "date"), (60_500.0, "oat bar"), (500.0, "date")} <= {
+    plan = plan_with(EatHere("fig slice", 60.0), EatHere("oat square", 60.5), EatHere("fig slice", 0.5))
+    assert {(60_000.0, "fig slice"), (60_500.0, "oat square"), (500.0, "fig slice")} <= {
         (bite.distance_m, bite.item) for bite in plan.bites
     }
 
 
 def test_many_pins_close_together_still_count_for_the_hour() -> None:
     # eight dates of 15.5 g two minutes apart are 124 g: the pins alone break the limit of 75 g
-    pins = [EatHere("date", 60.0 + km) for km in np.arange(0.0, 8.0, 1.0)]
+    pins = [EatHere("fig slice", 60.0 + km) for km in np.arange(0.0, 8.0, 1.0)]
     with pytest.raises(SettingsError, match="carbohydrate in an hour"):
         plan_with(*pins)
     # three of them fit, and what the plan adds around them keeps the hour
@@ -84,10 +84,10 @@ def test_no_food_for_longer_than_the_longest_gap_is_named() -> None:
 
 
 def test_only_this_in_the_last_hour() -> None:
-    plan = plan_with(OnlyInLastHour("date"))
+    plan = plan_with(OnlyInLastHour("fig slice"))
     last = [bite for bite in plan.bites if bite.clock_s >= RIDDEN.road.elapsed_s - 3600]
     assert last
-    assert {bite.item for bite in last} == {"date"}
+    assert {bite.item for bite in last} == {"fig slice"}
 
 
 def point(number: int, bite: Bite) -> FuelPoint:
@@ -129,7 +129,7 @@ def test_unchanged_wishes_leave_the_plan_as_it_was(free: FoodPlan) -> None:
 
 
 def test_one_bar_fewer_moves_few_points(free: FoodPlan) -> None:
-    items = tuple(replace(i, count=i.count - 1) if i.name == "oat bar" else i for i in Pantry().items)
+    items = tuple(replace(i, count=i.count - 1) if i.name == "oat square" else i for i in Pantry().items)
     fewer = plan_with(previous=free, pantry=Pantry(items))
     assert len(spots(fewer) - spots(free)) <= 2
 
@@ -138,10 +138,10 @@ def test_one_bar_fewer_moves_few_points(free: FoodPlan) -> None:
     ("pin", "says"),
     [
         (EatHere("cake", 20.0), "'cake' is no food in stock"),
-        (EatHere("drink mix", 20.0), "'drink mix' is no food in stock; allowed is jam roll"),
-        (EatHere("date", 500.0), "lies beyond the finish at km 120.0"),
-        (EatHere("date", 119.0), "is in the last ten minutes"),
-        (EatHere("date", 25.0), "both hands belong on the bars; the nearest free road is at km 22"),
+        (EatHere("drink mix", 20.0), "'drink mix' is no food in stock; allowed is chestnut loaf"),
+        (EatHere("fig slice", 500.0), "lies beyond the finish at km 120.0"),
+        (EatHere("fig slice", 119.0), "is in the last ten minutes"),
+        (EatHere("fig slice", 25.0), "both hands belong on the bars; the nearest free road is at km 22"),
         (EatHere("caffeine gel", 20.0), "breaks a rule that always holds"),
         (OnlyInLastHour("water"), "'water' is no food in stock"),
         (Swap(5, 6), "swap of 5 and 6 needs the plan whose numbers it means"),
@@ -153,13 +153,15 @@ def test_pin_that_cannot_be_says_what_is_allowed(pin: Pin, says: str) -> None:
 
 
 def test_two_pins_on_one_spot() -> None:
-    with pytest.raises(SettingsError, match=r"date and oat bar both stand at km 40"):
-        plan_with(EatHere("date", 40.0), EatHere("oat bar", 40.0))
+    with pytest.raises(SettingsError, match=r"fig slice and oat square both stand at km 40"):
+        plan_with(EatHere("fig slice", 40.0), EatHere("oat square", 40.0))
 
 
 def test_pins_that_contradict_each_other() -> None:
-    with pytest.raises(SettingsError, match=r"date at km 40 stands where no food is wanted, km 38 to 42"):
-        plan_with(EatHere("date", 40.0), NoFood(38.0, 42.0))
+    with pytest.raises(
+        SettingsError, match=r"fig slice at km 40 stands where no food is wanted, km 38 to 42"
+    ):
+        plan_with(EatHere("fig slice", 40.0), NoFood(38.0, 42.0))
 
 
 def test_pins_that_no_gut_takes() -> None:
@@ -175,6 +177,6 @@ def test_pins_that_use_up_what_is_kept_back() -> None:
 
 
 def test_windows_of_pins_free_of_safety_flags() -> None:
-    bite = bite_at(plan_with(EatHere("date", 22.5)), 22.5)
+    bite = bite_at(plan_with(EatHere("fig slice", 22.5)), 22.5)
     nodes = (RIDDEN.road.distance_m >= bite.window_start_m) & (RIDDEN.road.distance_m <= bite.window_end_m)
     assert not np.any(RIDDEN.road.veto[nodes])

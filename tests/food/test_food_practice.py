@@ -14,6 +14,7 @@ from terrain_fuel.pace.model import Stop
 from terrain_fuel.pantry import Container, Item, Pantry
 from terrain_fuel.rider import Habits, Rider
 from tests.food.roads import HILLY_LOOP, Part, Ridden, ride
+from tests.saying import say
 
 # All checks here are common practice (no source).
 DRINK_G_PER_H = 12.0
@@ -82,7 +83,7 @@ def test_quick_sweets_in_the_last_hour(loop: Ridden, bites: tuple[Bite, ...]) ->
     last = [bite for bite in bites if bite.clock_s > loop.road.elapsed_s - 3600]
     assert last
     assert all(kind_of(bite) != "solid" for bite in last)
-    assert not [bite for bite in bites if bite.item == "tube of sweets" and bite not in last]
+    assert not [bite for bite in bites if bite.item == "barley sugar" and bite not in last]
 
 
 def test_every_crest_is_fed_before_the_descent(loop: Ridden, bites: tuple[Bite, ...]) -> None:
@@ -98,7 +99,7 @@ def test_crest_is_worth_eating_early(loop: Ridden, bites: tuple[Bite, ...]) -> N
     on_top = [b for b in plan.bites if crest.start_m < b.distance_m <= crest.end_m]
     assert on_top
     assert "crest" in on_top[0].rules
-    assert "easier to digest on the way down" in on_top[0].reason
+    assert "easier to digest on the way down" in say(on_top[0].reason)
 
 
 def test_caffeine_only_in_the_second_half_and_within_the_cap() -> None:
@@ -155,13 +156,13 @@ def test_hundred_kilometres_without_food_in_the_house() -> None:
 
 
 def test_a_halt_hands_food_over_and_spares_the_stock() -> None:
-    day = replace(ride(HILLY_LOOP).day, feeds=(Feed(62.0, "school yard", ("banana",), 5.0, True),))
+    day = replace(ride(HILLY_LOOP).day, feeds=(Feed(62.0, "school yard", ("dried pear",), 5.0, True),))
     ridden = ride(HILLY_LOOP, day=day, stops=(Stop(62_000.0, 300.0, "school yard"),))
-    items = [replace(i, count=1) if i.name == "banana" else i for i in Pantry().items]
+    items = [replace(i, count=1) if i.name == "dried pear" else i for i in Pantry().items]
     plan = planned(ridden, Pantry(tuple(items)))
     handed = [bite for bite in plan.bites if bite.handed_over]
-    assert all(bite.handed_over == "school yard" and bite.item == "banana" for bite in handed)
-    assert plan.eaten_by_item.get("banana", 0) <= 2
+    assert all(bite.handed_over == "school yard" and bite.item == "dried pear" for bite in handed)
+    assert plan.eaten_by_item.get("dried pear", 0) <= 2
 
 
 def test_with_nothing_in_reach_food_waits_for_the_halt() -> None:

@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
+from terrain_fuel.facts import NOTHING
 from terrain_fuel.food.alternatives import find_alternatives
 from terrain_fuel.food.build import build_task
 from terrain_fuel.food.model import FoodPlan
@@ -13,6 +14,7 @@ from terrain_fuel.food.solve import solve_food
 from terrain_fuel.food.windows import bite_window
 from terrain_fuel.pantry import Pantry
 from tests.food.roads import HILLY_LOOP, Part, Ridden, ride
+from tests.saying import say
 
 
 @pytest.fixture(scope="module")
@@ -33,7 +35,7 @@ def test_no_alternative_would_have_been_cheaper(plan: FoodPlan) -> None:
         assert changes.count("item") >= 2
         assert changes.count("leave out") == 1
         for other in bite.alternatives:
-            assert (other.extra_cost is None) == bool(other.forbidden_by)
+            assert (other.extra_cost is None) == (other.forbidden_by != NOTHING)
             assert other.extra_cost is None or other.extra_cost >= -1e-9
 
 
@@ -45,7 +47,7 @@ def test_extra_cost_is_what_the_changed_plan_costs_more(loop: Ridden) -> None:
     at = 3
     found = find_alternatives(task, curve_cost(task.problem), solution.choices, solution.cost, at)
     option = solution.choices[at][1]
-    moved = next(other for other in found if other.change == "place" and not other.forbidden_by)
+    moved = next(other for other in found if other.change == "place" and other.forbidden_by == NOTHING)
     place = int(np.argmin(np.abs(task.places.distance_m - moved.distance_m)))
     changed = [*solution.choices[:at], (place, option), *solution.choices[at + 1 :]]
     assert moved.extra_cost is not None
@@ -87,8 +89,8 @@ def test_reason_tells_how_far_a_bite_moved_to_the_crest() -> None:
     crest = ridden.road.crests[0]
     bite = next(b for b in plan.bites if crest.start_m < b.distance_m <= crest.end_m)
     assert bite.rules[0] == "crest"
-    assert "the crest: easier to digest on the way down" in bite.reason
-    assert bite.reason.startswith(("moved ", "right at the crest"))
+    assert "the crest: easier to digest on the way down" in say(bite.reason)
+    assert say(bite.reason).startswith(("moved ", "right at the crest"))
 
 
 def test_reason_tells_that_both_hands_are_needed_where_the_clock_would_put_it() -> None:
@@ -98,8 +100,8 @@ def test_reason_tells_that_both_hands_are_needed_where_the_clock_would_put_it() 
     first = plan.bites[0]
     assert not 13_700 <= first.distance_m <= 17_000
     assert first.rules[0] in ("hands_on", "approach")
-    assert first.reason.startswith("moved ")
-    assert "both hands" in first.reason
+    assert say(first.reason).startswith("moved ")
+    assert "both hands" in say(first.reason)
 
 
 def test_scores_multiply_to_what_the_place_costs(plan: FoodPlan) -> None:

@@ -7,6 +7,7 @@ import pytest
 
 from terrain_fuel.day import Day
 from terrain_fuel.equations.braking import one_handed_stop
+from terrain_fuel.facts import NOTHING
 from terrain_fuel.flags.find import find_cautions
 from terrain_fuel.flags.model import Caution
 from terrain_fuel.frozen import FloatArray
@@ -132,7 +133,7 @@ def test_unknown_is_not_safe() -> None:
 
 def test_gusts_and_dark_take_something() -> None:
     terrain = measure_terrain(flat_road(8000.0).survey(10.0).track)
-    windy = (Caution("exposed", 2000.0, 3000.0, False, "may be exposed"),)
+    windy = (Caution("exposed", 2000.0, 3000.0, False, NOTHING),)
     road = terrain.profile.distance_m
     inside = (road > 2000.0) & (road < 3000.0)
     open_ground = score(terrain, cautions=windy, speed_m_s=7.0)

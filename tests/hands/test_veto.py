@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from terrain_fuel.day import Day
+from terrain_fuel.facts import NOTHING
 from terrain_fuel.flags.model import Caution
 from terrain_fuel.frozen import BoolArray
 from terrain_fuel.hands import score_hands
@@ -41,7 +42,7 @@ def road() -> Terrain:
 )
 def test_two_hundred_metres_or_twenty_seconds(speed_m_s: float, before_m: float) -> None:
     terrain = road()
-    flag = Caution("technical_descent", 3000.0, 4000.0, True, "")
+    flag = Caution("technical_descent", 3000.0, 4000.0, True, NOTHING)
     veto = vetoed(ridden(terrain, speed_m_s), (flag,))
     closed = terrain.profile.distance_m[veto]
     assert closed.min() == pytest.approx(3000.0 - before_m, abs=10.1)
@@ -53,7 +54,7 @@ def test_two_hundred_metres_or_twenty_seconds(speed_m_s: float, before_m: float)
 
 def test_between_nodes_too() -> None:
     terrain = road()
-    veto = vetoed(ridden(terrain, 5.0), (Caution("waypoint", 3003.0, 3004.0, True, ""),))
+    veto = vetoed(ridden(terrain, 5.0), (Caution("waypoint", 3003.0, 3004.0, True, NOTHING),))
     closed = terrain.profile.distance_m[veto]
     assert closed.min() <= 2803.0
     assert closed.max() >= 3004.0
@@ -61,7 +62,10 @@ def test_between_nodes_too() -> None:
 
 def test_flags_at_the_ends_of_the_road() -> None:
     terrain = road()
-    flags = (Caution("waypoint", 0.0, 50.0, True, ""), Caution("waypoint", 5950.0, 6000.0, True, ""))
+    flags = (
+        Caution("waypoint", 0.0, 50.0, True, NOTHING),
+        Caution("waypoint", 5950.0, 6000.0, True, NOTHING),
+    )
     veto = vetoed(ridden(terrain, 8.0), flags)
     assert veto[0]
     assert veto[-1]
@@ -71,7 +75,7 @@ def test_flags_at_the_ends_of_the_road() -> None:
 def test_other_cautions_forbid_nothing() -> None:
     terrain = road()
     cautions = tuple(
-        Caution(kind, 1000.0, 2000.0, False, "") for kind in ("unknown_bends", "exposed", "dark")
+        Caution(kind, 1000.0, 2000.0, False, NOTHING) for kind in ("unknown_bends", "exposed", "dark")
     )
     assert not vetoed(ridden(terrain, 8.0), cautions).any()
 

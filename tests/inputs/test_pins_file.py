@@ -14,15 +14,15 @@ def test_every_kind_of_pin_is_read(tmp_path: Path) -> None:
     path.write_text(
         '[[eat_here]]\nitem = "plain gel"\nat_km = 88\n'
         "[[no_food]]\nfrom_km = 40\nto_km = 44\n"
-        '[[only_in_last_hour]]\nitem = "tube of sweets"\n'
+        '[[only_in_last_hour]]\nitem = "barley sugar"\n'
         "[[swap]]\nfirst = 5\nsecond = 6\n"
-        '[[eat_here]]\nitem = "date"\nat_km = 20\nportions = 2\n'
+        '[[eat_here]]\nitem = "fig slice"\nat_km = 20\nportions = 2\n'
     )
     assert read_pins(path) == (
         EatHere("plain gel", 88.0),
-        EatHere("date", 20.0, 2),
+        EatHere("fig slice", 20.0, 2),
         NoFood(40.0, 44.0),
-        OnlyInLastHour("tube of sweets"),
+        OnlyInLastHour("barley sugar"),
         Swap(5, 6),
     )
     assert read_pins(None) == ()

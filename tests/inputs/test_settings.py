@@ -52,11 +52,11 @@ def test_feeds_come_in_order_of_distance(tmp_path: Path) -> None:
         tmp_path,
         "day.toml",
         "[day]\nstart = 2027-05-08T08:30:00+02:00\n[[feed]]\nat_km = 90\n"
-        '[[feed]]\nat_km = 40\noffers = ["water", "date"]\n',
+        '[[feed]]\nat_km = 40\noffers = ["water", "fig slice"]\n',
     )
     day = read_day(path)
     assert [feed.at_km for feed in day.feeds] == [40.0, 90.0]
-    assert day.feeds[0].offers == ("water", "date")
+    assert day.feeds[0].offers == ("water", "fig slice")
     assert day.start.utcoffset() == timedelta(hours=2)
 
 

@@ -14,6 +14,7 @@ FINISHED_WITHIN_S = 300.0
 IN_DOUBT = ("refill_matters", "unsure_refill")
 DRY_SHARE = 0.1
 AT_KM = re.compile(r"at km (\d+(?:\.\d+)?)")
+FINISH = re.compile(r"finish the (.+?): it is filled")
 MISSING = re.compile(r"\d ml\b")
 
 
@@ -68,7 +69,8 @@ def _powder(plan: PlanDict) -> Iterator[Finding]:
         size = sizes.get(fill["container"], 0.0)
         servings = fill["powder_g"] / mix["powder_g"]
         if abs(servings - round(servings)) * mix["powder_g"] > SAME_G or round(servings) == 0:
-            sachets[fill["item"], size, fill["fluid_ml"] > 0.75 * size].append(fill)
+            level = fill["fluid_ml"] + left_ml(plan, fill["container"], fill["at_m"])
+            sachets[fill["item"], size, level > 0.75 * size].append(fill)
     for (item, size, _), fills in sachets.items():
         kinds = sorted({round(fill["powder_g"]) for fill in fills})
         if kinds[-1] - kinds[0] > SAME_G:
@@ -79,13 +81,14 @@ def _powder(plan: PlanDict) -> Iterator[Finding]:
 def _finished_bottles(plan: PlanDict) -> Iterator[Finding]:
     refills = points(plan, "refill")
     for sip in points(plan, "sip"):
-        if "finish the bottle" not in sip["reason"]:
+        named = FINISH.search(sip["reason"])
+        if named is None:
             continue
         soon = [
             refill["from"] for refill in refills
             if -1.0 <= refill["time_s"] - sip["time_s"] <= FINISHED_WITHIN_S
         ]  # fmt: skip
-        if sip["from"] not in soon:
+        if sip["from"] not in soon or named.group(1) != sip["from"]:
             sentence = f"the {sip['from']} is to be finished, and is not filled soon"
             yield Finding(FAMILY, "finish_wrong_bottle", sip["distance_m"], sentence)
 

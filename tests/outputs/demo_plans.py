@@ -12,8 +12,12 @@ from tests.demo import ROUTES, demo_route
 
 
 @cache
-def demo_plan(name: str, units: RoadUnit = "km") -> Plan:
+def demo_plan(name: str, units: RoadUnit = "km", language: str = "en") -> Plan:
     """Return the plan of a demo route on a training day, for a rider who reads in ``units``."""
+    if language != "en":
+        plan = demo_plan(name, units)
+        habits = replace(plan.rider.habits, language=language)
+        return replace(plan, rider=replace(plan.rider, habits=habits))
     track, relief = demo_route(name)
     rider = read_rider(ROUTES / "rider.toml")
     rider = replace(rider, habits=replace(rider.habits, units=units))

@@ -10,7 +10,8 @@ from functools import lru_cache
 import numpy as np
 
 from terrain_fuel.day import Day, Feed
-from terrain_fuel.demand.model import Demand, FuelBalance, Notice
+from terrain_fuel.demand.model import Demand, FuelBalance
+from terrain_fuel.facts import NOTHING, Fact, fact
 from terrain_fuel.flags.model import Caution
 from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.hands import Hands
@@ -44,15 +45,15 @@ RTL_NAME = "\u0643\u0639\u0643 \u0628\u0627\u0644\u062a\u0645\u0631"
 GREEK_NAME = "Ψωμί με μέλι"
 CYRILLIC_NAME = "Пряник с мёдом"
 ACCENT_NAME = "Crêpe fourrée à l’œuf"
-EMOJI_NAME = "🍌 banana 🚵‍♀️"
+EMOJI_NAME = "🍐 dried pear 🚵‍♀️"
 HOSTILE_NAMES = (
     SCRIPT_NAME, TEMPLATE_NAME, IMAGE_NAME, RTL_NAME, GREEK_NAME, CYRILLIC_NAME, ACCENT_NAME, EMOJI_NAME,
 )  # fmt: skip
 
 FOODS = (
-    "soft roll with jam", "oat bar", ACCENT_NAME, "salted rice square", SCRIPT_NAME, "gingerbread",
-    GREEK_NAME, "banana", CYRILLIC_NAME, IMAGE_NAME, "oat bar", RTL_NAME, "date", TEMPLATE_NAME,
-    "fruit jelly", EMOJI_NAME, "plain gel", "tube of sweets",
+    "soft loaf with fig", "oat square", ACCENT_NAME, "salted potato", SCRIPT_NAME, "spice loaf",
+    GREEK_NAME, "dried pear", CYRILLIC_NAME, IMAGE_NAME, "oat square", RTL_NAME, "fig slice", TEMPLATE_NAME,
+    "raisin ball", EMOJI_NAME, "plain gel", "barley sugar",
 )  # fmt: skip
 
 # kind, length [km], mean grade [%], name
@@ -99,9 +100,9 @@ def sample_plan(units: RoadUnit = "km", with_relief: bool = True) -> Plan:
         terrain, pace, demand, FuelBalance(*_stores(demand)),
         Hands(np.ones(NODES), _vetoed(terrain)), rider, Pantry(items, DEFAULT_CONTAINERS), day,
         points, timeline, totals, _bottles(), _packing(points),
-        (Reserve("date", "right pocket", 2, 31.0), Reserve("plain gel", "right pocket", 1, 25.0)),
+        (Reserve("fig slice", "right pocket", 2, 31.0), Reserve("plain gel", "right pocket", 1, 25.0)),
         _preparation(), sample_cautions(),
-        (Notice("untried_sums", f"{RTL_NAME} is new to you; try it in training first."),),
+        (fact("drink_strong", item=RTL_NAME, carbohydrate_share=0.094),),
         (), ("J14", "Ma98"),
     )  # fmt: skip
 
@@ -181,20 +182,16 @@ def _corners() -> tuple[Corner, ...]:
 
 def sample_cautions() -> tuple[Caution, ...]:
     """Return what is to be minded on the invented road."""
-    bends = "Steep with tight bends: brake before each one, both hands stay on the bars."
+    bends = fact("tight_bends", count=12, length_m=4400.0, grade=-0.07, wet=NOTHING)
     return (
-        Caution("cold_summit", 14_400.0, 15_000.0, False, "The pass is cold and windy: keep the stop short."),
+        Caution("cold_summit", 14_400.0, 15_000.0, False, fact("cold_top", top_c=6.0, colder_c=9.0)),
         Caution("technical_descent", 15_400.0, 19_800.0, True, bends),
-        Caution("waypoint", 29_000.0, 29_150.0, False, f"Cattle grid by {IMAGE_NAME}."),
+        Caution("waypoint", 29_000.0, 29_150.0, False, fact("take_care", name=IMAGE_NAME)),
         Caution("technical_descent", 43_600.0, 48_100.0, True, bends),
-        Caution(
-            "tunnel", 50_200.0, 50_900.0, True, "Tunnel: lights on, glasses off, both hands on the bars."
-        ),
-        Caution("exposed", 66_200.0, 67_100.0, False, "Open ridge: gusts come from the side."),
+        Caution("tunnel", 50_200.0, 50_900.0, True, fact("lights_on", what=fact("tunnel"))),
+        Caution("exposed", 66_200.0, 67_100.0, False, fact("exposed")),
         Caution("technical_descent", 67_200.0, 70_000.0, True, bends),
-        Caution(
-            "heat", 84_500.0, 88_000.0, False, "South-facing and without shade: drink before you are thirsty."
-        ),
+        Caution("heat", 84_500.0, 88_000.0, False, fact("unknown_bends")),
     )
 
 
@@ -260,12 +257,13 @@ def _fuel_points(terrain: Terrain, pace: Pace) -> tuple[FuelPoint, ...]:
     return tuple(made)
 
 
-_AMOUNTS: dict[str, tuple[int, float, float, float, str, str, str]] = {
+_AMOUNTS: dict[str, tuple[int, float, float, float, str, str, Fact]] = {
     # portions, carbohydrate [g], fluid [ml], sodium [mg], container, rule, reason
     "eat": (1, 14.7, 0.0, 20.0, "left pocket", "eat_at_crest",
-            "Moved 1.8 km on to the crest: easier to digest on the way down."),
-    "sip": (1, 3.0, 60.0, 36.0, "front bottle", "sip_with_food", "A mouthful with every bite."),
-    "refill": (0, 0.0, 750.0, 0.0, "front bottle", "refill_when_low", "Next water is 32 km on."),
+            fact("moved", where=fact("moved_on_to_crest", moved_m=1800.0, stop=NOTHING),
+                 rule=fact("rule_crest"))),
+    "sip": (1, 3.0, 60.0, 36.0, "front bottle", "sip_with_food", fact("sip_with_the_bite")),
+    "refill": (0, 0.0, 750.0, 0.0, "front bottle", "refill_when_low", fact("water_with_bites")),
 }  # fmt: skip
 
 
@@ -305,11 +303,11 @@ def _timeline(terrain: Terrain, pace: Pace, demand: Demand, points: tuple[FuelPo
 
 def _bottles() -> tuple[BottleFill, ...]:
     starts = tuple(
-        BottleFill(name, "drink mix", 0.0, 750.0, 40.0, 38.0, 450.0, "Full at the start.")
+        BottleFill(name, "drink mix", 0.0, 750.0, 40.0, 38.0, 450.0, fact("energy_and_salt"))
         for name in ("front bottle", "rear bottle")
     )
     refills = tuple(
-        BottleFill("front bottle", "drink mix", at_m, 750.0, 40.0, 38.0, 450.0, "Next water is 32 km on.")
+        BottleFill("front bottle", "drink mix", at_m, 750.0, 40.0, 38.0, 450.0, fact("water_with_bites"))
         for at_m, _ in REFILLS
     )
     return starts + refills
@@ -328,11 +326,18 @@ def _packing(points: tuple[FuelPoint, ...]) -> tuple[Packed, ...]:
 
 def _preparation() -> tuple[Preparation, ...]:
     return (
-        Preparation("evening", "cut", SCRIPT_NAME, f"Cut {SCRIPT_NAME} in two and wrap each half."),
-        Preparation("evening", "mix", "drink mix", "Weigh 40 g of drink mix twice into small bags."),
-        Preparation("evening", "freeze", "front bottle", "Freeze the front bottle a third full."),
-        Preparation("morning", "pack", GREEK_NAME, f"{GREEK_NAME}: left pocket."),
-        Preparation("morning", "check", "", "Phone, money, rain jacket, spare tube."),
+        Preparation("evening", "cut", SCRIPT_NAME, fact("cut_into_bites", each=2)),
+        Preparation(
+            "evening",
+            "mix",
+            "drink mix",
+            fact("weigh_into_bag", powder_g=40.0, fluid_ml=750.0, container="front bottle", place="mill tap"),
+        ),
+        Preparation(
+            "evening", "freeze", "water", fact("freeze_half", half_ml=375.0, container="front bottle")
+        ),
+        Preparation("morning", "pack", GREEK_NAME, fact("packed_whole", count=2.0, item=GREEK_NAME)),
+        Preparation("morning", "check", "sun", fact("check_sun")),
     )
 
 

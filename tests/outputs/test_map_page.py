@@ -20,6 +20,7 @@ from terrain_fuel.outputs.units import clock_text
 from terrain_fuel.track import Relief
 from tests.outputs.printed import check_window
 from tests.outputs.sample_plan import HOSTILE_NAMES, sample_plan
+from tests.saying import say
 
 
 @pytest.fixture(scope="module")
@@ -109,7 +110,7 @@ def test_fuel_points_agree_with_the_plan(page: str) -> None:
         assert entry["at"] == pytest.approx(point.distance_m, abs=0.05)
         assert point.item in entry["name"]
         card = dict(entry["card"])
-        assert card["Why here"] == point.reason
+        assert card["Why here"] == say(point.reason)
         assert card["Into" if point.action == "refill" else "From"] == point.container
         assert f"{point.window_start_m / 1000:.1f} to {point.window_end_m / 1000:.1f} km" in card["When"]
         window = re.search(r"likely (\d\d:\d\d) to (\d\d:\d\d)", card["When"])
@@ -122,7 +123,9 @@ def test_fuel_points_agree_with_the_plan(page: str) -> None:
 def test_every_caution_is_there_with_its_words(page: str) -> None:
     plan = sample_plan()
     shown = [entry for entry in plan_data(page)["entries"] if entry["kind"] in ("hands", "caution")]
-    assert [dict(entry["card"])["Mind"] for entry in shown] == [caution.note for caution in plan.cautions]
+    assert [dict(entry["card"])["Mind"] for entry in shown] == [
+        say(caution.note) for caution in plan.cautions
+    ]
     assert [entry["kind"] == "hands" for entry in shown] == [caution.hands_on for caution in plan.cautions]
 
 
@@ -131,7 +134,7 @@ def test_a_point_before_a_caution_minds_it(page: str) -> None:
     entries = [entry for entry in plan_data(page)["entries"] if "number" in entry]
     near = max((entry for entry in entries if entry["at"] < 15_400.0), key=lambda entry: entry["at"])
     minded = " ".join(text for heading, text in near["card"] if heading == "Mind")
-    assert "both hands stay on the bars" in minded
+    assert "both hands on the bars" in minded
 
 
 def test_road_reads_back_to_the_track(page: str) -> None:

@@ -10,7 +10,7 @@ from terrain_fuel.outputs.names import clip_text, fit_text, short_names
 from terrain_fuel.outputs.printed.place_names import place_wordings
 
 NAMES = (
-    "soft roll with jam", "oat bar", "salted rice square", "salted rice squirrel", "Crêpe fourrée à l’œuf",
+    "soft loaf with fig", "oat bar", "salted corn square", "salted corn squirrel", "Crêpe fourrée à l’œuf",
     "Ψωμί με μέλι", "Пряник с мёдом", "plain gel", "caffeine gel",
 )  # fmt: skip
 
@@ -20,35 +20,35 @@ def test_a_name_that_fits_stays_as_it_is() -> None:
 
 
 def test_the_last_noun_is_what_a_thing_is_so_the_first_words_go_first() -> None:
-    assert fit_text("salted rice square", 17) == "rice square"
-    assert fit_text("salted rice square", 10) == "rice sq."
+    assert fit_text("salted corn square", 17) == "corn square"
+    assert fit_text("salted corn square", 10) == "corn sq."
     assert fit_text("soft oat bar", 8) == "oat bar"
 
 
 def test_behind_of_stands_what_tells_and_behind_with_what_does_not() -> None:
-    assert fit_text("tube of sweets", 13) == "sweets"
+    assert fit_text("twist of sugar", 13) == "sugar"
     assert fit_text("tube de bonbons", 12) == "bonbons"
-    assert fit_text("soft roll with jam", 17) == "soft roll"
+    assert fit_text("soft loaf with fig", 17) == "soft loaf"
     assert fit_text("Crêpe fourrée à l’œuf", 19) == "Crêpe fourrée"
     assert fit_text("Пряник с мёдом", 11) == "Пряник"
 
 
 def test_words_are_cut_after_a_consonant_and_never_to_rubble() -> None:
     assert fit_text("caffeine gel", 10) == "caff. gel"
-    assert fit_text("fruit jelly", 10) == "fruit jel."
-    # "fr. jel." would be narrow enough, but a whole word says more
-    assert fit_text("fruit jelly", 9) == "jelly"
-    assert [fit_text("oat bar", 5), fit_text("rice square", 7)] == ["oat", "rice"]
+    assert fit_text("fruit paste", 10) == "fruit pas."
+    # "fr. pas." would be narrow enough, but a whole word says more
+    assert fit_text("fruit paste", 9) == "paste"
+    assert [fit_text("oat bar", 5), fit_text("corn square", 7)] == ["oat", "corn"]
 
 
 def test_the_riders_own_short_name_comes_first_but_only_where_it_is_needed() -> None:
-    own = {"salted rice square": "riso", "salted rice cake": "riso"}
-    assert short_names(["salted rice square"], 18, own=own) == {"salted rice square": "salted rice square"}
-    assert short_names(["salted rice square"], 17, own=own) == {"salted rice square": "riso"}
+    own = {"salted corn square": "mais", "salted corn cake": "mais"}
+    assert short_names(["salted corn square"], 18, own=own) == {"salted corn square": "salted corn square"}
+    assert short_names(["salted corn square"], 17, own=own) == {"salted corn square": "mais"}
     both = short_names(list(own), 12, own=own)
-    assert both["salted rice square"] == "riso"
-    assert both["salted rice cake"] != "riso"
-    assert fit_text("salted rice square", 4) == "rice"
+    assert both["salted corn square"] == "mais"
+    assert both["salted corn cake"] != "mais"
+    assert fit_text("salted corn square", 4) == "corn"
 
 
 def test_a_sentence_is_clipped_at_its_end() -> None:

@@ -8,10 +8,12 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser
 
 from terrain_fuel.demand.advice import standing_advice
+from terrain_fuel.facts import fact
 from terrain_fuel.outputs.map.map_page import write_map
 from terrain_fuel.plan import Violation
 from tests.outputs.sample_plan import sample_plan
 from tests.outputs.visiting import ROOMS, Visit
+from tests.saying import say
 
 pytestmark = pytest.mark.browser
 
@@ -87,7 +89,7 @@ def test_choosing_by_mouse_lights_all_three_and_opens_the_card(visits: dict[str,
         visit.page.click(selector.format(point.number))
         assert visit.lit() == {room: [f"p{point.number}"] for room in ROOMS}
         card = visit.page.text_content("#card") or ""
-        for text in (f"{point.distance_m / 1000:.1f} km", point.item, point.container, point.reason):
+        for text in (f"{point.distance_m / 1000:.1f} km", point.item, point.container, say(point.reason)):
             assert text in card
         assert {"Where", "When", "What", "From", "Why here", "Next"} <= set(
             visit.page.eval_on_selector_all("#card dt", "all => all.map(e => e.textContent)")
@@ -206,13 +208,21 @@ def test_a_road_without_relief_has_a_quiet_grid(browser: Browser, tmp_path: Path
 
 
 def test_a_rule_that_cannot_be_kept_is_told_at_the_top(browser: Browser, tmp_path: Path) -> None:
-    sentence = "From 40.0 to 75.0 km nothing can be eaten: 41 min pass, 30 min are allowed; eat at a stop."
+    sentence = fact(
+        "long_gap",
+        gap_min=41.0,
+        start_m=40_000.0,
+        end_m=75_000.0,
+        over_min=11,
+        longest_min=30.0,
+        remedy=fact("no_place_between"),
+    )
     broken = Violation(6, "gap between food", 40_000.0, 75_000.0, 41.0, "min", sentence)
     write_map(replace(sample_plan(), violations=(broken, broken)), tmp_path / "map.html")
     visit = Visit(browser, tmp_path / "map.html", "phone")
     assert visit.page.is_visible("#faults")
     assert visit.page.text_content("#faults summary") == "This plan cannot keep 2 hard rules"
-    assert visit.page.locator("#faults li").all_text_contents() == [sentence, sentence]
+    assert visit.page.locator("#faults li").all_text_contents() == [say(sentence), say(sentence)]
     visit.context.close()
 
 
@@ -222,7 +232,7 @@ def test_keys_and_cautions_open_in_a_dialog(visit: Visit) -> None:
     text = visit.page.text_content("#care") or ""
     assert visit.page.is_visible("#care")
     for notice in (*plan.warnings, *standing_advice(plan.demand, plan.day)):
-        assert notice.sentence in text
+        assert say(notice) in text
     visit.page.keyboard.press("Escape")
     assert visit.page.is_hidden("#care")
     visit.page.click("#stores")

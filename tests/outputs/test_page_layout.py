@@ -56,6 +56,11 @@ def test_nothing_overlaps(visit: Visit, selector: str) -> None:
 
 
 def test_nothing_is_cut(visit: Visit) -> None:
+    check_uncut(visit)
+
+
+def check_uncut(visit: Visit) -> None:
+    """No mark, label or text reaches out of its room."""
     width = SIZES["desk" if visit.page.viewport_size["width"] > 1000 else "phone"][0]  # type: ignore[index]
     assert visit.page.evaluate("document.documentElement.scrollWidth") <= width
     frame = visit.boxes("#map")[0]
@@ -118,7 +123,7 @@ def test_it_prints_on_one_page(browser: Browser, page_file: Path, tmp_path: Path
     plan = sample_plan()
     for point in plan.fuel_points:
         assert f"{point.distance_m / 1000:.1f}" in text
-    assert "oat bar" in text
+    assert "oat square" in text
 
 
 def test_after_printing_the_page_is_as_before(visits: dict[str, Visit]) -> None:
@@ -130,9 +135,11 @@ def test_after_printing_the_page_is_as_before(visits: dict[str, Visit]) -> None:
     assert visit.page.evaluate("document.getElementById('map').clientHeight") > 400
 
 
-@pytest.mark.parametrize("route", ROUTE_NAMES)
-def test_the_demo_rides_are_laid_out_without_overlap(browser: Browser, tmp_path: Path, route: str) -> None:
-    write_map(demo_plan(route), tmp_path / "map.html")
+@pytest.mark.parametrize(("route", "language"), [*((name, "en") for name in ROUTE_NAMES), ("loop-120", "de")])
+def test_the_demo_rides_are_laid_out_without_overlap(
+    browser: Browser, tmp_path: Path, route: str, language: str
+) -> None:
+    write_map(demo_plan(route, language=language), tmp_path / "map.html")
     assert (tmp_path / "map.html").stat().st_size < 1_500_000
     for size in SIZES:
         visit = Visit(browser, tmp_path / "map.html", size, "dark" if size == "phone" else "light")
@@ -141,6 +148,8 @@ def test_the_demo_rides_are_laid_out_without_overlap(browser: Browser, tmp_path:
         assert overlaps(marks) == []
         assert overlaps(visit.boxes("#profile .mark:not(.sip)")) == []
         assert overlaps(visit.boxes("#hours .row, #hours .sip-chip, #hours h2")) == []
+        assert overlaps(visit.boxes("header button")) == overlaps(visit.boxes("#totals div")) == []
+        check_uncut(visit)
         assert all(frame["left"] - 1 <= box["left"] and box["right"] <= frame["right"] + 1 for box in marks)
         assert visit.complaints == []
         visit.context.close()

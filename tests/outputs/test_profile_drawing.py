@@ -19,6 +19,7 @@ from terrain_fuel.outputs.drawing.profile_frame import nice_step
 from terrain_fuel.outputs.drawing.shapes import Area, Drawing, Label, Mark, Strokes, Triangle
 from terrain_fuel.outputs.drawing.svg import path_data, svg_text
 from terrain_fuel.outputs.map.turned import turned_shapes
+from terrain_fuel.rider import Rider
 from tests.outputs.sample_plan import LENGTH_M, sample_cautions, sample_plan, sample_terrain
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -159,7 +160,8 @@ def test_svg_is_well_formed_and_holds_the_same_marks() -> None:
 
 
 def test_terrain_alone_is_drawn_before_any_plan() -> None:
-    root = etree.fromstring(draw_terrain_profile(sample_terrain(), sample_cautions()).encode())
+    drawn = draw_terrain_profile(sample_terrain(), sample_cautions(), Rider())
+    root = etree.fromstring(drawn.encode())
     assert not [group for group in root.iter(f"{SVG}g") if "mark" in group.get("class", "")]
     assert [path for path in root.iter(f"{SVG}path") if path.get("class") == "s-hatch"]
 

@@ -4,9 +4,9 @@ from dataclasses import replace
 from datetime import datetime
 from fractions import Fraction
 
-import pytest
-
+from terrain_fuel.facts import NOTHING
 from terrain_fuel.flags.model import Caution
+from terrain_fuel.outputs.languages import LANGUAGES
 from terrain_fuel.outputs.rows import LANDMARK_NEAR_M, joined_spans, plan_rows
 from terrain_fuel.outputs.units import (
     KILOMETRES,
@@ -17,6 +17,7 @@ from terrain_fuel.outputs.units import (
     clock_window,
     duration_text,
 )
+from terrain_fuel.outputs.words import Words
 from terrain_fuel.plan import Plan
 from terrain_fuel.track import Waypoint
 from tests.outputs.sample_plan import sample_plan
@@ -39,17 +40,17 @@ def test_hands_on_rows_tell_each_flag_with_its_length() -> None:
     ]  # fmt: skip
 
 
-@pytest.mark.source("NIST811", "appendix B.8: mile, 1.609344 km")
 def test_miles_where_the_rider_asks_for_them() -> None:
     rows = [row for row in plan_rows(sample_plan("miles")) if row.kind == "hands_on"]
-    # 15.4 km / 1.609344 = 9.569, 4.4 km / 1.609344 = 2.734
+    # a mile of 1.609344 km [NIST811]: 15.4 / 1.609344 = 9.569, 4.4 km / 1.609344 = 2.734
     assert (rows[0].distance_text, rows[0].length_text) == ("9.6", "2.7 mi")
 
 
 def test_landmarks_are_told_by_the_fuel_point_that_stands_there() -> None:
     rows = plan_rows(sample_plan())
     crest = next(row for row in rows if row.distance_text == "15.2" and row.kind == "eat")
-    assert (crest.landmark, crest.landmark_kind) == ("Col d’Étrangle", "crest")
+    assert crest.landmark is not None
+    assert (crest.landmark.name, crest.landmark.kind) == ("Col d’Étrangle", "crest")
     alone = [row for row in rows if row.kind in ("crest", "summit", "place")]
     fuel = [row.distance_m for row in rows if row.kind in ("eat", "refill")]
     assert all(min(abs(row.distance_m - at) for at in fuel) > LANDMARK_NEAR_M for row in alone)
@@ -92,17 +93,18 @@ def test_a_climb_has_one_foot_with_its_length_and_one_crest_with_its_name() -> N
 
 def test_spans_that_touch_or_overlap_are_one() -> None:
     cautions = [
-        Caution("a", 500.0, 900.0, True, ""), Caution("b", 100.0, 300.0, True, ""),
-        Caution("c", 300.0, 400.0, True, ""), Caution("d", 600.0, 700.0, True, ""),
-        Caution("e", 2000.0, 2100.0, False, ""),
+        Caution("a", 500.0, 900.0, True, NOTHING), Caution("b", 100.0, 300.0, True, NOTHING),
+        Caution("c", 300.0, 400.0, True, NOTHING), Caution("d", 600.0, 700.0, True, NOTHING),
+        Caution("e", 2000.0, 2100.0, False, NOTHING),
     ]  # fmt: skip
     assert joined_spans(cautions) == ((100.0, 400.0), (500.0, 900.0))
 
 
-@pytest.mark.source("NIST811", "appendix B.8: mile 1609.344 m, foot 0.3048 m")
 def test_lengths_in_both_units() -> None:
-    assert KILOMETRES.road_text(62_749.0) == "62.7 km"
-    assert MILES.road_text(1_609_344.0, 0) == "1000 mi"
+    english, german = (Words(LANGUAGES[code], KILOMETRES) for code in ("en", "de"))
+    assert english.length(62_749.0) == "62.7 km"
+    assert german.length(62_749.0) == "62,7 km"
+    assert Words(LANGUAGES["en"], MILES).length(1_609_344.0, 0) == "1000 mi"
     assert KILOMETRES.height_text(-41.6, signed=True) == "-42 m"
     assert MILES.height_text(304.8) == "1000 ft"
 

@@ -115,7 +115,7 @@ def test_names_are_unique_short_and_say_first_what_to_do(tmp_path: Path) -> None
     names = [place.name or "" for place in read.waypoints]
     assert len(set(names)) == len(names)
     assert max(len(name) for name in names) <= 26
-    assert any(re.fullmatch(r"½ oat bar \d+", name) for name in names)
+    assert any(re.fullmatch(r"½ oat square \d+", name) for name in names)
     hands = [name for name in names if name.startswith("HANDS ON")]
     assert hands[0] == "HANDS ON 4.4 km @15.4"
     assert len(hands) == 4

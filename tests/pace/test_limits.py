@@ -13,7 +13,6 @@ from terrain_fuel.rider import Rider
 from tests.exact_roads import exact_terrain
 
 
-@pytest.mark.source("Br", "sqrt(a g R) at 0.20, 0.25 and 0.30 g, R 10 to 100 m; computed, the band a choice")
 @pytest.mark.parametrize(
     ("radius_m", "cautious", "steady", "practised"),
     [(10.0, 15.94, 17.83, 19.53), (25.0, 25.21, 28.18, 30.87), (50.0, 35.65, 39.86, 43.66)],

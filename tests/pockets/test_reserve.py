@@ -13,6 +13,7 @@ from terrain_fuel.plan import Reserve
 from terrain_fuel.pockets.reserve import reserve_notices, trim_reserve
 from tests.made_rides import made_demand
 from tests.made_roads import Road
+from tests.saying import say
 
 
 @pytest.fixture(scope="module")
@@ -46,7 +47,7 @@ def test_the_plan_comes_before_the_reserve(four_hours: Demand) -> None:
 
 
 def test_what_is_left_of_cut_items_replaces_kept_ones() -> None:
-    """50 g kept, 45 wanted; 21.9 g left of a roll: one gel of 25 g may stay at home, not both."""
+    """50 g kept, 45 wanted; 21.7 g left of a loaf: one gel of 25 g may stay at home, not both."""
     assert trim_reserve({"plain gel": 2}, 21.9, 45.0, Pantry()) == {"plain gel": 1}
     assert trim_reserve({"plain gel": 2}, 0.0, 45.0, Pantry()) == {"plain gel": 2}
     assert trim_reserve({"plain gel": 2}, 45.0, 45.0, Pantry()) == {}
@@ -54,9 +55,9 @@ def test_what_is_left_of_cut_items_replaces_kept_ones() -> None:
 
 def test_a_short_reserve_is_told() -> None:
     """20 of 45 g are good for 20 of 45 min."""
-    rows = (Reserve("date", "pouch", 1, 20.0),)
+    rows = (Reserve("fig slice", "pouch", 1, 20.0),)
     (notice,) = reserve_notices(rows, 45.0, Day(reserve_min=45.0))
     assert notice.code == "reserve_short"
-    assert "20 g of carbohydrate, good for 20 of the 45 min" in notice.sentence
+    assert "20 g of carbohydrate, good for 20 of the 45 min" in say(notice)
     assert reserve_notices(rows, 22.0, Day()) == ()
     assert reserve_notices((), 0.0, Day(reserve_min=0.0)) == ()

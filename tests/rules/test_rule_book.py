@@ -21,7 +21,7 @@ from tests.food.roads import HILLY_LOOP, Part, ride
 
 
 def test_rider_reweighs_and_switches_off() -> None:
-    weights = weights_for(Rider(rule_weights=(("crest", 0.0), ("rhythm", 2.0))))
+    weights = weights_for(Rider(rule_weights={"crest": 0.0, "rhythm": 2}))
     assert (weights["crest"], weights["rhythm"]) == (0.0, 2.0)
     steep = imagine_place(grade=0.08, on_climb=True)
     crest = next(rule for rule in PLACE_RULES if rule.name == "crest")
@@ -40,6 +40,14 @@ def test_unknown_rule_and_impossible_weight() -> None:
         weights_for(Rider(rule_weights=(("luck", 1.0),)))
     with pytest.raises(SettingsError, match=r"allowed is 0 \(off\) to 5"):
         weights_for(Rider(rule_weights=(("crest", -1.0),)))
+
+
+@pytest.mark.parametrize(
+    "weights", [{"variety": "much"}, {"variety": float("nan")}, {7: 1.0}, ("variety",), 0.5, None]
+)
+def test_weights_that_are_none_are_refused_at_once(weights: object) -> None:
+    with pytest.raises(SettingsError, match=r"^rule_weights is .*as a mapping or as pairs; correct it$"):
+        Rider(rule_weights=weights)  # type: ignore[arg-type]
 
 
 def test_a_veto_forbids_whatever_the_other_rules_say() -> None:
@@ -131,11 +139,11 @@ def test_long_climbs_are_an_hour_or_ten_kilometres() -> None:
 
 
 def test_halts_free_the_hands_and_hand_over_what_the_feed_offers() -> None:
-    day = replace(ride(HILLY_LOOP).day, feeds=(Feed(30.0, "hall", ("banana",), 3.0, False),))
+    day = replace(ride(HILLY_LOOP).day, feeds=(Feed(30.0, "hall", ("dried pear",), 3.0, False),))
     stops = (Stop(30_000.0, 180.0, "hall"), Stop(60_000.0, 120.0, "tap"))
     road = ride(HILLY_LOOP, day=day, stops=stops).road
     hall, tap = road.stops
-    assert (hall.name, hall.offers, hall.sure) == ("hall", ("banana",), False)
+    assert (hall.name, hall.offers, hall.sure) == ("hall", ("dried pear",), False)
     assert (tap.offers, tap.sure) == ((), False)
     assert road.hands[hall.node] == 1.0
     assert list(np.flatnonzero(road.stop >= 0)) == [hall.node, tap.node]

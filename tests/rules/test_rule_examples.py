@@ -43,10 +43,10 @@ EXAMPLES = {
     "imagine_place": imagine_place,
     "gaps": gaps,
     "Occasion": Occasion,
-    "BAR": Item("oat bar", "solid", 30.0, portions=2, timing="early", count=4),
-    "JELLY": Item("jelly", "chew", 15.0, soft=True, timing="late"),
+    "BAR": Item("oat square", "solid", 30.0, portions=2, timing="early", count=4),
+    "RAISINS": Item("raisin ball", "chew", 15.0, soft=True, timing="late"),
     "GEL": Item("gel", "gel", 25.0, soft=True, timing="late"),
-    "TUBE": Item("tube of sweets", "chew", 20.0, soft=True, timing="final_hour"),
+    "SUGAR": Item("barley sugar", "chew", 20.0, soft=True, timing="final_hour"),
     "COFFEE": Item("caffeine gel", "gel", 25.0, caffeine_mg=50.0, timing="late"),
     "TWO_HANDED": Item("wrapped cake", "solid", 25.0, one_handed=False),
 }

@@ -31,7 +31,6 @@ def test_whittaker_is_the_least_squares_solution(penalty: float) -> None:
     assert_allclose(whittaker(height, penalty), np.linalg.lstsq(rows, right, rcond=None)[0], rtol=1e-7)
 
 
-@pytest.mark.source("Wh23", "half power of a wave at the chosen wavelength; lambda 1,650 for 400 m at 10 m")
 def test_half_of_a_wave_passes() -> None:
     assert_allclose(stiffness(400.0, 10.0), 1650.0, rtol=0.01)
     x = np.arange(0.0, 8000.0, 10.0)

@@ -8,6 +8,7 @@ import numpy as np
 
 from terrain_fuel.outputs.rows import hands_on_spans
 from terrain_fuel.outputs.units import clock_text
+from terrain_fuel.outputs.words import Words, words_for
 from terrain_fuel.outputs.writing import write_text
 from terrain_fuel.plan import FuelPoint, Plan
 from terrain_fuel.terrain.model import Profile
@@ -41,7 +42,7 @@ def write_geojson(plan: Plan, path: Path) -> None:
 
 def plan_to_geojson(plan: Plan) -> Json:
     """Return the plan as a feature collection; the property ``what`` tells the features apart."""
-    profile = plan.terrain.profile
+    profile, words = plan.terrain.profile, words_for(plan.rider)
     features = [_line(profile, 0.0, plan.terrain.length_m, what="route", name=plan.name)]
     features += [
         _line(profile, s.start_m, s.end_m, what="stretch", kind=s.kind, name=s.name,
@@ -50,14 +51,22 @@ def plan_to_geojson(plan: Plan) -> Json:
     ]  # fmt: skip
     features += [_line(profile, *span, what="hands_on") for span in hands_on_spans(plan)]
     features += [
-        _line(profile, c.start_m, c.end_m, what="caution", kind=c.kind, hands_on=c.hands_on, note=c.note)
+        _line(
+            profile,
+            c.start_m,
+            c.end_m,
+            what="caution",
+            kind=c.kind,
+            hands_on=c.hands_on,
+            note=words.say(c.note),
+        )
         for c in plan.cautions
     ]
-    features += [_fuel_point(plan, point) for point in plan.fuel_points]
+    features += [_fuel_point(plan, point, words) for point in plan.fuel_points]
     return {"type": "FeatureCollection", "features": features}
 
 
-def _fuel_point(plan: Plan, point: FuelPoint) -> Json:
+def _fuel_point(plan: Plan, point: FuelPoint, words: Words) -> Json:
     elevation_m = float(
         np.interp(point.distance_m, plan.terrain.profile.distance_m, plan.terrain.profile.elevation_m)
     )
@@ -75,7 +84,7 @@ def _fuel_point(plan: Plan, point: FuelPoint) -> Json:
             "from": point.container,
             "distance_m": round(point.distance_m, 1),
             "clock": clock_text(plan.day.start, point.time_s),
-            "reason": point.reason,
+            "reason": words.say(point.reason),
         },
     }
 

@@ -8,29 +8,37 @@ from typing import Any, Literal, Union, get_args, get_origin, get_type_hints
 
 import numpy as np
 
+from terrain_fuel.facts import Fact
+from terrain_fuel.outputs.words import Words
+
 DECIMALS = {"lat_deg": 7, "lon_deg": 7, "lat": 7, "lon": 7, "grade": 5, "mean_grade": 5, "steepest_grade": 5}
 """Digits kept behind the point, by field; all others keep three."""
 
 Schema = dict[str, Any]
 
 
-def to_plain(value: Any, name: str = "", renames: Mapping[str, str] | None = None) -> Any:
+def to_plain(
+    value: Any, name: str = "", renames: Mapping[str, str] | None = None, words: Words | None = None
+) -> Any:
     """Return a value object as dicts, lists, numbers, text and None.
 
     Parameters
     ----------
-    value : dataclass, tuple, array, number, text, datetime or None
+    value : dataclass, fact, tuple, array, number, text, datetime or None
     name : field the value stands in; decides how many digits are kept
     renames : field name to key, applied at every level
+    words : how facts are said; without, there must be none
 
     Returns
     -------
     Only types that JSON has; floats rounded.
     """
+    if isinstance(value, Fact) and words is not None:
+        return words.say(value)
     if is_dataclass(value) and not isinstance(value, type):
         names = renames or {}
         return {
-            names.get(field.name, field.name): to_plain(getattr(value, field.name), field.name, names)
+            names.get(field.name, field.name): to_plain(getattr(value, field.name), field.name, names, words)
             for field in fields(value)
         }
     if isinstance(value, np.generic):
@@ -38,7 +46,7 @@ def to_plain(value: Any, name: str = "", renames: Mapping[str, str] | None = Non
     if isinstance(value, np.ndarray):
         return [to_plain(number, name) for number in value.tolist()]
     if isinstance(value, (tuple, list)):
-        return [to_plain(entry, name, renames) for entry in value]
+        return [to_plain(entry, name, renames, words) for entry in value]
     if isinstance(value, datetime):
         return value.isoformat()
     if isinstance(value, float):
@@ -61,6 +69,8 @@ def schema_of(annotation: Any, renames: Mapping[str, str] | None = None) -> Sche
         For an annotation that has no JSON form: a fault of the program.
     """
     names = renames or {}
+    if annotation is Fact:
+        return {"type": "string"}
     if is_dataclass(annotation) and isinstance(annotation, type):
         hints = get_type_hints(annotation)
         return object_schema(

@@ -5,12 +5,12 @@ from pathlib import Path
 from typing import Any
 
 from terrain_fuel.day import Day
-from terrain_fuel.demand.model import Notice
 from terrain_fuel.flags.daylight import Daylight
 from terrain_fuel.flags.descents import is_technical
 from terrain_fuel.flags.model import Caution
 from terrain_fuel.luck import Luck
 from terrain_fuel.outputs.data.plain import Schema, object_schema, schema_of, to_plain
+from terrain_fuel.outputs.words import words_for
 from terrain_fuel.outputs.writing import write_text
 from terrain_fuel.pantry import Pantry
 from terrain_fuel.plan import (
@@ -34,28 +34,29 @@ TIMELINE_RENAMES = {"effort": "heart_or_effort"}
 
 def plan_to_dict(plan: Plan) -> dict[str, Any]:
     """Return the plan as the JSON object that other programs rely on."""
+    words = words_for(plan.rider)
     return {
         "format": FORMAT,
         "version": VERSION,
         "route": _route(plan),
         "stretches": [_stretch(stretch, plan) for stretch in plan.terrain.stretches],
         "corners": [{**to_plain(corner), "hairpin": corner.hairpin} for corner in plan.terrain.corners],
-        "cautions": to_plain(plan.cautions),
-        "fuel_points": to_plain(plan.fuel_points, renames=RENAMES),
+        "cautions": to_plain(plan.cautions, words=words),
+        "fuel_points": to_plain(plan.fuel_points, renames=RENAMES, words=words),
         "timeline": to_plain(plan.timeline, renames=TIMELINE_RENAMES),
         "totals": to_plain(plan.totals),
-        "bottles": to_plain(plan.bottles),
+        "bottles": to_plain(plan.bottles, words=words),
         "packing": to_plain(plan.packing),
         "reserve": to_plain(plan.reserve),
-        "preparation": to_plain(plan.preparation),
+        "preparation": to_plain(plan.preparation, words=words),
         "rider": rider_tables(plan.rider),
         "pantry": pantry_tables(plan.pantry),
         "day": day_tables(plan.day),
-        "warnings": to_plain(plan.warnings),
-        "violations": to_plain(plan.violations),
+        "warnings": [{"code": each.code, "sentence": words.say(each)} for each in plan.warnings],
+        "violations": to_plain(plan.violations, words=words),
         "sources": list(plan.sources),
         "daylight": to_plain(plan.daylight),
-        "bad_luck": to_plain(plan.luck),
+        "bad_luck": to_plain(plan.luck, words=words),
     }
 
 
@@ -111,7 +112,7 @@ def plan_schema() -> Schema:
         "rider": object_schema(dict.fromkeys(("rider", "bike", "habits", "rules"), settings)),
         "pantry": object_schema(dict.fromkeys(("item", "container"), _list_of(settings))),
         "day": object_schema({"day": settings, "feed": _list_of(settings)}),
-        "warnings": _list_of(schema_of(Notice)),
+        "warnings": _list_of(object_schema(dict.fromkeys(("code", "sentence"), text))),
         "violations": _list_of(schema_of(Violation)),
         "sources": _list_of(text),
         "daylight": schema_of(Daylight | None),

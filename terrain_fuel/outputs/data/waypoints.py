@@ -7,7 +7,8 @@ from lxml import etree
 
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.outputs.rows import Row, plan_rows
-from terrain_fuel.outputs.units import clock_window, rider_units
+from terrain_fuel.outputs.units import clock_window
+from terrain_fuel.outputs.words import Words, words_for
 from terrain_fuel.outputs.writing import write_bytes
 from terrain_fuel.plan import Plan
 
@@ -49,13 +50,12 @@ def write_waypoints(plan: Plan, path: Path) -> None:
     write_bytes(Path(path), content)
 
 
-def waypoint_name(row: Row) -> str:
+def waypoint_name(row: Row, words: Words) -> str:
     """Return the name of a row's waypoint: what to do first, then the number that makes it unique."""
     if row.point is None:
-        return f"HANDS ON {row.length_text} @{row.distance_text}"
-    if row.kind == "sip":
-        return f"sip {row.number}"
-    return f"{row.name} {row.number}"
+        return words.label("waypoint.hands_on", length=row.length_text, distance=row.distance_text)
+    name = words.label("waypoint.sip") if row.kind == "sip" else row.name
+    return f"{name} {row.number}"
 
 
 def _add_waypoint(root: etree._Element, plan: Plan, row: Row) -> None:
@@ -69,24 +69,30 @@ def _add_waypoint(root: etree._Element, plan: Plan, row: Row) -> None:
     waypoint = _place(root, "wpt", lat_deg, lon_deg)
     elevation_m = float(np.interp(row.distance_m, profile.distance_m, profile.elevation_m))
     _child(waypoint, "ele", f"{elevation_m:.1f}")
-    _child(waypoint, "name", waypoint_name(row))
-    _child(waypoint, "cmt", _comment(plan, row))
+    words = words_for(plan.rider)
+    _child(waypoint, "name", waypoint_name(row, words))
+    _child(waypoint, "cmt", _comment(plan, row, words))
     if row.point is not None:
-        _child(waypoint, "desc", row.point.reason)
-    _child(waypoint, "type", row.kind.replace("_", " "))
+        _child(waypoint, "desc", words.say(row.point.reason))
+    _child(waypoint, "type", words.label(f"waypoint.type.{row.kind}"))
 
 
-def _comment(plan: Plan, row: Row) -> str:
+def _comment(plan: Plan, row: Row, words: Words) -> str:
     """Return where and when, and for a fuel point what and from which pocket."""
-    units = rider_units(plan.rider)
-    where = f"{units.road_text(row.distance_m)}, about {row.clock}"
+    where = words.label("waypoint.where", place=words.length(row.distance_m), clock=row.clock)
     point = row.point
     if point is None:
-        return f"{where}: both hands on the bars to {units.road_text(row.end_m)}"
-    if point.action == "refill":
-        return f"{where}: {point.fluid_ml:.0f} ml {point.item} into {point.container}"
+        return words.label("waypoint.both_hands", where=where, end=words.length(row.end_m))
     early, late = clock_window(plan.day.start, point.earliest_s, point.time_s, point.latest_s)
-    return f"{where} ({early} to {late}): {point.item}, {point.container}"
+    return words.label(
+        "waypoint.fill" if point.action == "refill" else "waypoint.take",
+        where=where,
+        early=early,
+        late=late,
+        item=point.item,
+        container=point.container,
+        fluid_ml=point.fluid_ml,
+    )
 
 
 def _add_track(root: etree._Element, plan: Plan) -> None:

@@ -14,8 +14,10 @@ from terrain_fuel.outputs.drawing.profile_frame import LEAST_SPAN_M, Frame, heig
 from terrain_fuel.outputs.drawing.shapes import Area, Drawing, Label, Line, Mark, Shape, Strokes, Triangle
 from terrain_fuel.outputs.drawing.svg import svg_text
 from terrain_fuel.outputs.rows import joined_spans
-from terrain_fuel.outputs.units import KILOMETRES, Units, rider_units
+from terrain_fuel.outputs.units import Units
+from terrain_fuel.outputs.words import Words, words_for
 from terrain_fuel.plan import Plan
+from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.model import Terrain
 
 BAND_WINDOW_M = 200.0
@@ -25,11 +27,17 @@ is longer, so that it changes no faster than the eye follows."""
 
 
 def draw_terrain_profile(
-    terrain: Terrain, cautions: Sequence[Caution], *, width: float = 1040.0, height: float | None = None
+    terrain: Terrain,
+    cautions: Sequence[Caution],
+    rider: Rider,
+    *,
+    width: float = 1040.0,
+    height: float | None = None,
 ) -> str:
     """Return a road's profile as an SVG file of its own, before anything is planned on it."""
-    drawing = profile_shapes(terrain, cautions=cautions, width=width, height=height)
-    return svg_text(drawing, f"Height profile of {terrain.track.name}", own_file=True)
+    drawing = profile_shapes(terrain, cautions=cautions, rider=rider, width=width, height=height)
+    label = words_for(rider).label("drawing.road", name=terrain.track.name)
+    return svg_text(drawing, label, own_file=True)
 
 
 def profile_shapes(
@@ -37,6 +45,7 @@ def profile_shapes(
     plan: Plan | None = None,
     *,
     cautions: Sequence[Caution] = (),
+    rider: Rider | None = None,
     width: float,
     height: float | None = None,
     text: float = 13.0,
@@ -49,11 +58,13 @@ def profile_shapes(
     terrain : the road
     plan : the plan on it, for fuel points, hands-on stretches and stores; None for the road alone
     cautions : what to mind on a road without a plan
+    rider : who reads it; the plan's rider if not given, else one with all defaults
     width, height, text : size of the drawing and of its lettering, in any one unit; without a
         height, as high as the marks need
     with_stores : draw glycogen and bottle level as thin lines over the ground
     """
-    units = rider_units(plan.rider) if plan else KILOMETRES
+    words = words_for(rider or (plan.rider if plan else Rider()))
+    units = words.units
     points = plan.fuel_points if plan else ()
     lanes = lanes_for(sum(point.action != "sip" for point in points), width, text)
     elevation = terrain.profile.elevation_m
@@ -68,7 +79,7 @@ def profile_shapes(
     ]
     if plan is not None:
         if with_stores:
-            shapes.extend(_stores(frame, plan))
+            shapes.extend(_stores(frame, plan, words))
         shapes.extend(_marks(frame, plan))
     return Drawing(width, height, tuple(shapes))
 
@@ -194,20 +205,21 @@ def _marks(frame: Frame, plan: Plan) -> list[Shape]:
     return [Strokes("leader", leaders), *sips, *marks]
 
 
-def _stores(frame: Frame, plan: Plan) -> list[Shape]:
+def _stores(frame: Frame, plan: Plan, words: Words) -> list[Shape]:
     """Return glycogen and bottle level as thin lines, full at the top of the ground and empty at its foot."""
     timeline = plan.timeline
     poured = np.zeros(timeline.distance_m.size)
     for fill in plan.bottles:
         poured[timeline.distance_m >= fill.at_m] += fill.fluid_ml
     shapes: list[Shape] = []
-    for role, name, level in (
-        ("glycogen", "body", timeline.glycogen_g),
-        ("bottle", "bottles", np.maximum(0.0, poured - timeline.fluid_drunk_ml)),
+    for role, level in (
+        ("glycogen", timeline.glycogen_g),
+        ("bottle", np.maximum(0.0, poured - timeline.fluid_drunk_ml)),
     ):
         share = level / max(float(level.max()), 1.0)
         y = frame.base - (frame.base - frame.top) * share
         shapes.append(Strokes(role, (_line(frame.x(timeline.distance_m), y),)))
         label_y = float(y[-1]) - 0.35 * frame.text
+        name = words.label(f"drawing.{role}")
         shapes.append(Label("store", frame.right, label_y, name, 0.92 * frame.text, "end"))
     return shapes

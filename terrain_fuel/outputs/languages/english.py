@@ -1,8 +1,7 @@
 """English."""
 
+from terrain_fuel.outputs.languages.english_labels import LABELS
+from terrain_fuel.outputs.languages.english_sentences import SENTENCES
 from terrain_fuel.outputs.languages.language import Language
-
-SENTENCES: dict[str, str] = {}
-LABELS: dict[str, str] = {}
 
 ENGLISH = Language("en", ".", {"km": "km", "mi": "mile"}, SENTENCES, LABELS)

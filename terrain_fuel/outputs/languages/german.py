@@ -1,8 +1,7 @@
 """German."""
 
+from terrain_fuel.outputs.languages.german_labels import LABELS
+from terrain_fuel.outputs.languages.german_sentences import SENTENCES
 from terrain_fuel.outputs.languages.language import Language
-
-SENTENCES: dict[str, str] = {}
-LABELS: dict[str, str] = {}
 
 GERMAN = Language("de", ",", {"km": "km", "mi": "Meile"}, SENTENCES, LABELS)

@@ -18,7 +18,7 @@ from terrain_fuel.outputs.map.backdrop import Backdrop, draw_backdrop
 from terrain_fuel.outputs.map.page_data import embedded_json, page_data
 from terrain_fuel.outputs.map.turned import turned_shapes
 from terrain_fuel.outputs.resources import shipped_text
-from terrain_fuel.outputs.units import rider_units
+from terrain_fuel.outputs.words import Words, words_for
 from terrain_fuel.outputs.writing import write_text
 from terrain_fuel.plan import Plan
 
@@ -30,7 +30,6 @@ PROFILE_WIDTHS = (358, 520, 720, 1000, 1320)
 
 TILE_URL = "https://tile.openstreetmap.org/{z}/{x}/{y}.png"
 TILE_HOST = "https://tile.openstreetmap.org"
-TILE_CREDIT = "Map data © OpenStreetMap contributors"
 
 
 class RoadMap(folium.Map):
@@ -68,12 +67,15 @@ def write_map(plan: Plan, path: Path, *, online_tiles: bool = False) -> None:
 def map_page(plan: Plan, *, online_tiles: bool = False) -> str:
     """Return the page that `write_map` writes."""
     relief = plan.terrain.relief
-    backdrop = draw_backdrop(relief, rider_units(plan.rider)) if relief is not None else None
-    element, map_script = _folium_parts(backdrop, online_tiles)
+    words = words_for(plan.rider)
+    backdrop = draw_backdrop(relief, words.units) if relief is not None else None
+    element, map_script = _folium_parts(backdrop, words.label("page.credit") if online_tiles else "")
     script = "\n".join([_leaflet("leaflet.js"), map_script, "(() => {", *map(_page_text, SCRIPTS), "})();"])
     style = "\n".join([_inks(), _leaflet("leaflet.css"), *map(_page_text, STYLE_SHEETS)])
     template = Environment(autoescape=True, undefined=StrictUndefined).from_string(_page_text("map.html.j2"))
     return template.render(
+        language=words.language.code,
+        label=words.label,
         name=plan.name,
         policy=_policy(style, script, online_tiles),
         style=style,
@@ -81,29 +83,29 @@ def map_page(plan: Plan, *, online_tiles: bool = False) -> str:
         map_element=element,
         data=embedded_json(page_data(plan, backdrop)),
         lines=_ground(backdrop),
-        profiles=_profiles(plan),
-        edge=svg_text(turned_shapes(plan), "Profile, turned", stretch=True),
+        profiles=_profiles(plan, words),
+        edge=svg_text(turned_shapes(plan), words.label("drawing.turned"), stretch=True),
     )
 
 
-def _profiles(plan: Plan) -> list[dict[str, object]]:
-    label = "Height profile with the same numbers as the strip"
+def _profiles(plan: Plan, words: Words) -> list[dict[str, object]]:
+    label = words.label("page.profile.label")
     drawn = [
         (width, profile_shapes(plan.terrain, plan, width=width, with_stores=True)) for width in PROFILE_WIDTHS
     ]
     return [{"width": width, "svg": svg_text(drawing, label)} for width, drawing in drawn]
 
 
-def _folium_parts(backdrop: Backdrop | None, online_tiles: bool) -> tuple[str, str]:
+def _folium_parts(backdrop: Backdrop | None, credit: str) -> tuple[str, str]:
     """Return the map's element and the script that makes it, with names that are the same each time."""
     road_map = RoadMap(
-        tiles=None, zoom_snap=0.25, zoom_delta=0.5, max_zoom=17, attribution_control=online_tiles
+        tiles=None, zoom_snap=0.25, zoom_delta=0.5, max_zoom=17, attribution_control=bool(credit)
     )
     if backdrop is not None:
         bounds = [[backdrop.south_deg, backdrop.west_deg], [backdrop.north_deg, backdrop.east_deg]]
         ImageOverlay(backdrop.image_url, bounds, pixelated=False, alt="").add_to(road_map)
-    if online_tiles:
-        TileLayer(TILE_URL, attr=TILE_CREDIT, max_zoom=19, opacity=0.6).add_to(road_map)
+    if credit:
+        TileLayer(TILE_URL, attr=credit, max_zoom=19, opacity=0.6).add_to(road_map)
     for number, element in enumerate([road_map, *road_map._children.values()]):
         element._id = f"road{number}"
     figure = Figure()

@@ -1,4 +1,4 @@
-"""A plan as the plain data that the map page draws from: every text of the page that is not fixed."""
+"""A plan as the plain data that the map page draws from, with every text that its script shows."""
 
 import json
 from itertools import pairwise
@@ -9,9 +9,10 @@ import numpy as np
 from terrain_fuel.demand.advice import standing_advice
 from terrain_fuel.flags.model import Caution
 from terrain_fuel.outputs.map.backdrop import Backdrop
-from terrain_fuel.outputs.map.cards import caution_card, caution_name, point_card
+from terrain_fuel.outputs.map.cards import caution_card, point_card
 from terrain_fuel.outputs.rows import Row, hands_on_spans, plan_rows, point_name
-from terrain_fuel.outputs.units import clock_text, duration_text, rider_units
+from terrain_fuel.outputs.units import clock_text, duration_text
+from terrain_fuel.outputs.words import Words, words_for
 from terrain_fuel.plan import Plan
 
 MOST_ROAD_POINTS = 5000
@@ -20,9 +21,11 @@ SHORTEST_STEP_M = 25.0
 
 def page_data(plan: Plan, backdrop: Backdrop | None) -> dict[str, Any]:
     """Return the page's data; only types that JSON has."""
-    units = rider_units(plan.rider)
+    words = words_for(plan.rider)
+    units = words.units
     return {
         "name": plan.name,
+        "words": script_words(words),
         "totals": totals(plan),
         "units": {"road": units.road, "roadM": units.road_m, "height": units.height},
         "length": round(plan.terrain.length_m, 1),
@@ -32,8 +35,11 @@ def page_data(plan: Plan, backdrop: Backdrop | None) -> dict[str, Any]:
         "entries": entries(plan),
         "hours": hours(plan),
         "care": care(plan),
-        "violations": [violation.sentence for violation in plan.violations],
-        "contourStep": f"{backdrop.contour_step} {units.height}" if backdrop else "",
+        "broken": broken(plan),
+        "violations": [words.say(violation.sentence) for violation in plan.violations],
+        "contours": words.label("page.key.contours", step=backdrop.contour_step, unit=units.height)
+        if backdrop
+        else "",
         "frame": [backdrop.south_deg, backdrop.west_deg, backdrop.north_deg, backdrop.east_deg]
         if backdrop
         else None,
@@ -46,19 +52,32 @@ def embedded_json(data: dict[str, Any]) -> str:
     return text.replace("&", "\\u0026").replace("<", "\\u003c").replace(">", "\\u003e")
 
 
+def script_words(words: Words) -> dict[str, str]:
+    """Return the fixed texts that the page's script needs, by the last part of their keys."""
+    keys = [key for key in words.language.labels if key.startswith("page.script.")]
+    return {key.rpartition(".")[2]: words.label(key) for key in [*keys, "card.mind", "card.hands"]}
+
+
+def broken(plan: Plan) -> str:
+    """Return how many hard rules the plan cannot keep, in words."""
+    count = len(plan.violations)
+    return words_for(plan.rider).label(f"page.broken.{'one' if count == 1 else 'many'}", count=count)
+
+
 def totals(plan: Plan) -> list[list[str]]:
     """Return the day in a few pairs of word and value."""
-    units = rider_units(plan.rider)
-    return [
-        ["Road", units.road_text(plan.terrain.length_m)],
-        ["Up", units.height_text(plan.terrain.ascent_m)],
-        ["Start", clock_text(plan.day.start, 0.0)],
-        ["Home", clock_text(plan.day.start, plan.totals.elapsed_s)],
-        ["Riding", duration_text(plan.totals.moving_time_s)],
-        ["Bites", str(sum(point.portions for point in plan.fuel_points if point.action == "eat"))],
-        ["Sips", str(sum(point.action == "sip" for point in plan.fuel_points))],
-        ["Halts", str(len(plan.pace.stops))],
-    ]
+    words = words_for(plan.rider)
+    values = {
+        "road": words.length(plan.terrain.length_m),
+        "up": words.units.height_text(plan.terrain.ascent_m),
+        "start": clock_text(plan.day.start, 0.0),
+        "home": clock_text(plan.day.start, plan.totals.elapsed_s),
+        "riding": duration_text(plan.totals.moving_time_s),
+        "bites": str(sum(point.portions for point in plan.fuel_points if point.action == "eat")),
+        "sips": str(sum(point.action == "sip" for point in plan.fuel_points)),
+        "halts": str(len(plan.pace.stops)),
+    }
+    return [[words.label(f"page.total.{key}"), value] for key, value in values.items()]
 
 
 def road_columns(plan: Plan, backdrop: Backdrop | None) -> dict[str, Any]:
@@ -98,6 +117,7 @@ def entries(plan: Plan) -> list[dict[str, Any]]:
 
 
 def _row_entry(plan: Plan, row: Row, following: Row | None) -> dict[str, Any]:
+    words = words_for(plan.rider)
     entry: dict[str, Any] = {
         "kind": row.kind,
         "at": round(row.distance_m, 1),
@@ -105,47 +125,80 @@ def _row_entry(plan: Plan, row: Row, following: Row | None) -> dict[str, Any]:
         "clock": row.clock,
         "time": round(row.time_s),
         "name": row.name,
-        "length": row.length_text,
+        "notes": row.length_text,
     }
+    if row.kind in ("foot", "crest") and row.named:
+        entry["name"] = words.label(f"page.strip.{row.kind}", name=row.name)
+    if row.kind == "foot":
+        entry["notes"] = words.label("page.strip.climb", length=row.length_text)
     if row.point is not None:
+        name = point_name(plan, row.point, {})
         entry |= {
             "key": f"p{row.number}",
             "number": row.number,
-            "name": point_name(plan, row.point, {}),
-            "from": row.point.container,
-            "landmark": row.landmark,
+            "name": name,
+            "spoken": words.label(
+                "spoken.point",
+                what=words.label(f"what.{row.kind}", number=row.number, name=name),
+                place=f"{row.distance_text} {words.units.road}",
+                clock=row.clock,
+            ),
+            "notes": _notes(row, words),
             "card": point_card(plan, row, following),
         }
     return entry
 
 
+def _notes(row: Row, words: Words) -> str:
+    """Return what stands in small type by a bite or a refill: pocket or bottle, and what is seen there."""
+    if row.point is None or row.kind == "sip":
+        return ""
+    container = words.label(f"page.strip.{row.kind}", container=row.point.container)
+    seen = [row.landmark.name] if row.landmark else []
+    return " · ".join([container, *seen] if row.kind == "eat" else [*seen, container])
+
+
 def _caution_entry(plan: Plan, number: int, caution: Caution) -> dict[str, Any]:
-    units = rider_units(plan.rider)
+    words = words_for(plan.rider)
     time_s = plan.pace.clock_at(caution.start_m)
-    return {
+    clock = clock_text(plan.day.start, time_s)
+    kind, length = words.label(f"caution.{caution.kind}"), words.length(caution.end_m - caution.start_m)
+    about = "hands" if caution.hands_on else "caution"
+    entry = {
         "key": f"c{number}",
-        "kind": "hands" if caution.hands_on else "caution",
+        "kind": about,
         "at": round(caution.start_m, 1),
         "end": round(caution.end_m, 1),
-        "distance": units.road_number(caution.start_m),
-        "clock": clock_text(plan.day.start, time_s),
+        "distance": words.distance(caution.start_m),
+        "clock": clock,
         "time": round(time_s),
-        "name": caution_name(caution),
-        "length": units.road_text(caution.end_m - caution.start_m),
+        "name": kind,
+        "notes": length,
+        "spoken": words.label(
+            f"spoken.{about}", place=words.length(caution.start_m), clock=clock, name=kind, length=length
+        ),
         "card": caution_card(plan, caution),
     }
+    if caution.hands_on:
+        entry["name"] = words.label("page.strip.hands")
+        entry["title"] = words.label("page.hands", length=length)
+        entry["notes"] = words.label("page.strip.hands_notes", name=kind, length=length)
+    return entry
 
 
 def care(plan: Plan) -> list[list[Any]]:
     """Return what to know before the ride as pairs of heading and sentences."""
-    standing = [notice.sentence for notice in standing_advice(plan.demand, plan.day)]
-    own = [notice.sentence for notice in plan.warnings if notice.sentence not in standing]
-    return [pair for pair in (["This ride", own], ["Every ride", standing]) if pair[1]]
+    words = words_for(plan.rider)
+    standing = [words.say(notice) for notice in standing_advice(plan.demand, plan.day)]
+    own = [said for said in map(words.say, plan.warnings) if said not in standing]
+    pairs = [("own", own), ("standing", standing)]
+    return [[words.label(f"page.care.{key}"), sentences] for key, sentences in pairs if sentences]
 
 
 def hours(plan: Plan) -> list[list[Any]]:
     """Return the chapters of the strip: seconds since the start, time of day and name."""
-    count = int(plan.totals.elapsed_s // 3600) + 1
+    words = words_for(plan.rider)
     return [
-        [3600 * hour, clock_text(plan.day.start, 3600.0 * hour), f"Hour {hour + 1}"] for hour in range(count)
+        [3600 * hour, clock_text(plan.day.start, 3600.0 * hour), words.label("page.hour", number=hour + 1)]
+        for hour in range(int(plan.totals.elapsed_s // 3600) + 1)
     ]

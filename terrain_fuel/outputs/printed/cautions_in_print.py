@@ -1,8 +1,8 @@
 """Which of the plan's cautions are printed on which sheet: where they matter, in their own words."""
 
-import re
-
 from terrain_fuel.demand.advice import standing_advice
+from terrain_fuel.facts import fact
+from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import Plan
 
 BY_SHEET = {
@@ -14,17 +14,21 @@ BY_SHEET = {
 
 
 def cautions_for(plan: Plan, sheet: str) -> tuple[str, ...]:
-    """Return the standing cautions of a sheet, without their source keys."""
-    advice = {notice.code: notice.sentence for notice in standing_advice(plan.demand, plan.day)}
-    return tuple(_plain(advice[code]) for code in BY_SHEET[sheet] if code in advice)
+    """Return the standing cautions of a sheet."""
+    words = words_for(plan.rider)
+    advice = {notice.code: words.say(notice) for notice in standing_advice(plan.demand, plan.day)}
+    return tuple(advice[code] for code in BY_SHEET[sheet] if code in advice)
+
+
+def broken_rules(plan: Plan) -> tuple[str, ...]:
+    """Return the hard rules that this plan cannot keep."""
+    words = words_for(plan.rider)
+    return tuple(words.say(fact("not_kept", what=violation.sentence)) for violation in plan.violations)
 
 
 def warnings_of(plan: Plan) -> tuple[str, ...]:
     """Return what this plan itself warns of: broken rules first, then what is worth minding."""
+    words = words_for(plan.rider)
     standing = {notice.code for notice in standing_advice(plan.demand, plan.day)}
-    broken = tuple(f"NOT KEPT: {_plain(violation.sentence)}" for violation in plan.violations)
-    return broken + tuple(_plain(notice.sentence) for notice in plan.warnings if notice.code not in standing)
-
-
-def _plain(sentence: str) -> str:
-    return re.sub(r"\s*\[\w+\]_?", "", sentence)
+    own = tuple(words.say(notice) for notice in plan.warnings if notice.code not in standing)
+    return broken_rules(plan) + own

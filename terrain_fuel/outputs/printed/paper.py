@@ -8,6 +8,7 @@ from typing import Any
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.outputs.printed.faces import STRONG, TEXT
 from terrain_fuel.outputs.printed.fonts import drawable, register_face
+from terrain_fuel.outputs.words import Words
 from terrain_fuel.outputs.writing import write_bytes
 
 MM = 72.0 / 25.4
@@ -37,7 +38,7 @@ class Page:
     Every text goes through `text`, so that it is embedded and shows no letter it cannot draw.
     """
 
-    def __init__(self, title: str, paper: str) -> None:
+    def __init__(self, title: str, paper: str, words: Words) -> None:
         from reportlab.pdfgen.canvas import Canvas
 
         register_face(TEXT)
@@ -55,7 +56,7 @@ class Page:
         self.canvas.setTitle(drawable(title))
         self.canvas.setAuthor("")
         self.canvas.setCreator("terrain-fuel")
-        self.canvas.setSubject("print at 100 %")
+        self.canvas.setSubject(words.label("print.subject"))
         self.canvas.setViewerPreference("PrintScaling", "None")
 
     def text(

@@ -1,10 +1,11 @@
 """What the printed pages call the items: their own names as far as can be shown, never two alike."""
 
 from terrain_fuel.outputs.printed.fonts import sayable
+from terrain_fuel.outputs.words import Words
 from terrain_fuel.pantry import Pantry
 
 
-def item_sayings(pantry: Pantry) -> dict[str, str]:
+def item_sayings(pantry: Pantry, words: Words) -> dict[str, str]:
     """Return a printable name for every item, its place in the pantry file added or put where it is needed.
 
     An item whose name has no letter that can be shown is "item 19", after its place; of two
@@ -12,14 +13,14 @@ def item_sayings(pantry: Pantry) -> dict[str, str]:
     """
     sayings: dict[str, str] = {}
     for place, item in enumerate(pantry.items, 1):
-        saying = sayable(item.name, f"item {place}")
+        saying = sayable(item.name, f"{words.label('item')} {place}")
         sayings[item.name] = f"{saying} {place}" if saying in sayings.values() else saying
     return sayings
 
 
-def saying_of(pantry: Pantry, name: str) -> str:
+def saying_of(pantry: Pantry, words: Words, name: str) -> str:
     """Return the printable name of one item, or of anything that is not in the pantry."""
-    return item_sayings(pantry).get(name) or sayable(name, "item")
+    return item_sayings(pantry, words).get(name) or sayable(name, words.label("item"))
 
 
 def own_names(pantry: Pantry) -> dict[str, str]:

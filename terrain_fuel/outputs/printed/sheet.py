@@ -8,6 +8,7 @@ from terrain_fuel.outputs.printed.sheet_after import draw_after
 from terrain_fuel.outputs.printed.sheet_evening import draw_evening
 from terrain_fuel.outputs.printed.sheet_morning import draw_morning
 from terrain_fuel.outputs.printed.sheet_ride import draw_ride
+from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import Plan
 
 SCALES = (1.3, 1.2, 1.1)
@@ -30,7 +31,8 @@ def write_sheet(plan: Plan, path: Path, *, paper: str = "A4") -> None:
     OutputError
         If the file cannot be written.
     """
-    page = Page(f"{plan.name}: sheets", paper)
+    words = words_for(plan.rider)
+    page = Page(words.label("sheet.title", name=plan.name), paper, words)
     for draw in (draw_evening, draw_morning):
         draw(page, plan, _largest_scale(draw, plan, paper))
     draw_ride(page, plan)
@@ -40,5 +42,5 @@ def write_sheet(plan: Plan, path: Path, *, paper: str = "A4") -> None:
 
 def _largest_scale(draw: Callable[[Page, Plan, float], int], plan: Plan, paper: str) -> float:
     """Return how far a sheet's type may be enlarged until it needs a second side."""
-    scales = (scale for scale in SCALES if draw(Page("", paper), plan, scale) == 1)
+    scales = (scale for scale in SCALES if draw(Page("", paper, words_for(plan.rider)), plan, scale) == 1)
     return next(scales, 1.0)

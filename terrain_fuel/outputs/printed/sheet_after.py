@@ -14,6 +14,7 @@ from terrain_fuel.outputs.printed.fonts import drawable
 from terrain_fuel.outputs.printed.paper import MM, Page
 from terrain_fuel.outputs.printed.sayings import saying_of
 from terrain_fuel.outputs.printed.sheet_frame import BODY_PT, SMALL_PT, Sheet, fitted
+from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import Plan
 
 ROW, LEAST_ROW = 9.0 * MM, 5.8 * MM
@@ -23,7 +24,9 @@ SCALE_ROW = 12.5 * MM
 BELOW_LEFTOVERS = 3 * SCALE_ROW + 3 * ROW + 38.0 * MM
 """What the rest of the form takes, two lines to write on included."""
 
+SCALES = ("stomach", "legs", "thirst")
 SCALE_STEPS = 11
+BLANKS = ("mass_before", "mass_after", "hard")
 BLANK = 16.0 * MM
 
 KEY_PT = 7.0
@@ -32,16 +35,16 @@ KEY_WIDTH = 7.0 * MM
 
 def draw_after(page: Page, plan: Plan) -> None:
     """Draw the form."""
-    sheet = Sheet(page, plan, "After the ride", columns=1)
-    sheet.head("Left over")
+    words = words_for(plan.rider)
+    sheet = Sheet(page, plan, words.label("sheet.after.title"), columns=1)
+    sheet.head(words.label("sheet.after.left"))
     _draw_leftovers(sheet, plan)
-    sheet.head("How was it", keep_with=3 * ROW)
-    _draw_scale(sheet, "C1", "stomach", "trouble", "quiet")
-    _draw_scale(sheet, "C2", "legs, last hour", "empty", "strong")
-    _draw_scale(sheet, "C3", "thirst at the end", "none", "great")
-    sheet.head("Before and after", keep_with=2 * ROW)
-    _draw_blanks(sheet, ("mass before, kg", "mass after, kg", "it got hard at"))
-    sheet.head("What to change next time", keep_with=2 * ROW)
+    sheet.head(words.label("sheet.after.how"), keep_with=3 * ROW)
+    for number, asked in enumerate(SCALES, 1):
+        _draw_scale(sheet, f"C{number}", asked)
+    sheet.head(words.label("sheet.after.measured"), keep_with=2 * ROW)
+    _draw_blanks(sheet)
+    sheet.head(words.label("sheet.after.change"), keep_with=2 * ROW)
     line = 0
     while sheet.left_height > ROW:
         sheet.writing_lines(1)
@@ -59,17 +62,18 @@ def _draw_leftovers(sheet: Sheet, plan: Plan) -> None:
     bottles: dict[str, float] = {}
     for fill in plan.bottles:
         bottles[fill.container] = bottles.get(fill.container, 0.0) + fill.fluid_ml
-    sheet.note("bites left of what was packed; race-ready: sat well in rides of different kinds")
+    words = sheet.words
+    sheet.note(words.label("sheet.after.note"))
     spare = sheet.left_height - BELOW_LEFTOVERS
     row = min(ROW, max(LEAST_ROW, spare / max(1, len(carried) + len(bottles))))
     item_keys = _keys("A", [item.name for item in plan.pantry.items])
     bottle_keys = _keys("B", [container.name for container in plan.pantry.containers])
     for item, total in carried.items():
-        of_total = f"of {total} bite{'s' if total != 1 else ''}"
+        of_total = words.label("sheet.after.of_bites", total=total)
         key = item_keys.get(item, "")
-        _draw_leftover(sheet, row, key, saying_of(plan.pantry, item), of_total, with_ready=True)
+        _draw_leftover(sheet, row, key, saying_of(plan.pantry, words, item), of_total, with_ready=True)
     for bottle, fluid_ml in bottles.items():
-        of_total = f"of {round(fluid_ml, -1):.0f} ml poured in"
+        of_total = words.label("sheet.after.of_fluid", fluid_ml=fluid_ml)
         _draw_leftover(sheet, row, bottle_keys.get(bottle, ""), bottle, of_total, with_ready=False)
 
 
@@ -91,11 +95,12 @@ def _draw_leftover(sheet: Sheet, row: float, key: str, name: str, of_total: str,
         right = x + sheet.width
         page.canvas.setLineWidth(0.9)
         page.canvas.rect(right - 4.0 * MM, y + 0.2, 4.0 * MM, 4.0 * MM, stroke=1, fill=0)
-        page.text(right - 5.5 * MM, y + 2.0, "race-ready", BODY_PT, anchor="end")
+        page.text(right - 5.5 * MM, y + 2.0, sheet.words.label("sheet.after.ready"), BODY_PT, anchor="end")
 
 
-def _draw_scale(sheet: Sheet, key: str, name: str, low: str, high: str) -> None:
+def _draw_scale(sheet: Sheet, key: str, asked: str) -> None:
     """Draw eleven circles to cross one of, from 0 to 10."""
+    name, low, high = (sheet.words.label(f"sheet.after.{asked}{end}") for end in ("", ".low", ".high"))
     sheet.need(SCALE_ROW)
     sheet.skip(SCALE_ROW)
     page, y = sheet.page, sheet.y + 5.0 * MM
@@ -112,11 +117,12 @@ def _draw_scale(sheet: Sheet, key: str, name: str, low: str, high: str) -> None:
     page.text(sheet.x + sheet.width, y - radius - SMALL_PT, high, SMALL_PT, anchor="end")
 
 
-def _draw_blanks(sheet: Sheet, labels: tuple[str, ...]) -> None:
+def _draw_blanks(sheet: Sheet) -> None:
     sheet.need(ROW)
     sheet.skip(ROW)
-    pitch = sheet.width / len(labels)
-    for index, label in enumerate(labels):
+    pitch = sheet.width / len(BLANKS)
+    for index, asked in enumerate(BLANKS):
+        label = sheet.words.label(f"sheet.after.{asked}")
         x = sheet.x + index * pitch
         sheet.page.text(x, sheet.y + 2.0, f"D{index + 1}", KEY_PT)
         taken = KEY_WIDTH + sheet.page.text(x + KEY_WIDTH, sheet.y + 2.0, drawable(label), BODY_PT)

@@ -4,6 +4,7 @@ from typing import Any
 
 from terrain_fuel.outputs.printed.paper import MM, Page
 from terrain_fuel.outputs.printed.sheet_frame import SMALL_PT, fitted
+from terrain_fuel.outputs.words import words_for
 from terrain_fuel.pantry import Container
 from terrain_fuel.plan import Plan
 
@@ -87,7 +88,8 @@ def _draw_holder(page: Page, plan: Plan, container: Container, x: float, base: f
     planned = sum(entry.portions_planned for entry in inside if entry.form != "powder")
     kept = sum(entry.portions_reserve for entry in inside if entry.form != "powder")
     if powder_g > 0:
-        page.strong(0.5 * (left + right), base + 0.52 * tall, f"{powder_g:.0f} g powder", SMALL_PT, "middle")
+        said = words_for(plan.rider).label("sheet.morning.powder", powder_g=powder_g)
+        page.strong(0.5 * (left + right), base + 0.52 * tall, said, SMALL_PT, "middle")
     _draw_bites(canvas, left + 1.6 * MM, right - 1.6 * MM, base + 1.8 * MM, planned, kept)
 
 

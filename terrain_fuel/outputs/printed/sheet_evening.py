@@ -2,70 +2,66 @@
 
 import math
 
+from terrain_fuel.facts import fact
 from terrain_fuel.outputs.printed.cautions_in_print import cautions_for, warnings_of
 from terrain_fuel.outputs.printed.paper import MM, Page
 from terrain_fuel.outputs.printed.sayings import saying_of
 from terrain_fuel.outputs.printed.sheet_frame import Sheet
-from terrain_fuel.outputs.units import rider_units
+from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import Plan
 
-STEP_HEADS = {
-    "shop": "Shop",
-    "cut": "Cut",
-    "mix": "Mix",
-    "wrap": "Wrap",
-    "freeze": "Freeze",
-    "pack": "Pack",
-    "check": "Check",
-}
+STEPS = ("cut", "wrap", "freeze", "pack", "check")
+"""Steps that the evening's sheet has a heading for; what is laid out and weighed has lists of its own."""
 
 
 def draw_evening(page: Page, plan: Plan, scale: float) -> int:
     """Draw the sheet for the evening before, its type enlarged, and return how many sides it took."""
-    sheet = Sheet(page, plan, "The evening before", scale=scale)
+    words = words_for(plan.rider)
+    sheet = Sheet(page, plan, words.label("sheet.evening.title"), scale=scale)
     _draw_shopping(sheet, plan)
-    sheet.head("Also to buy")
+    sheet.head(words.label("sheet.evening.to_buy"))
     sheet.writing_lines(3)
-    sheet.head("For your safety", keep_with=20.0 * MM)
+    sheet.head(words.label("sheet.safety"), keep_with=20.0 * MM)
     for caution in cautions_for(plan, "evening"):
         sheet.caution(caution)
     sheet.next_column()
-    draw_steps(sheet, plan, "evening", leave_out=("shop", "mix"))
+    _draw_steps(sheet, plan)
     _draw_powders(sheet, plan)
     notes = warnings_of(plan)
     if notes:
-        sheet.head("Mind")
+        sheet.head(words.label("sheet.evening.mind"))
         for note in notes:
             sheet.caution(note)
     return sheet.sides
 
 
-def draw_steps(sheet: Sheet, plan: Plan, when: str, leave_out: tuple[str, ...] = ()) -> None:
-    """Draw the plan's preparation steps of one time, a heading for each kind."""
-    for kind, head in STEP_HEADS.items():
-        steps = [step for step in plan.preparation if step.when == when and step.step == kind]
-        if kind in leave_out or not steps:
+def _draw_steps(sheet: Sheet, plan: Plan) -> None:
+    """Draw the plan's other preparation steps, a heading for each kind."""
+    for kind in STEPS:
+        steps = [step for step in plan.preparation if step.when == "evening" and step.step == kind]
+        if not steps:
             continue
-        sheet.head(head)
+        sheet.head(sheet.words.label(f"sheet.evening.{kind}"))
         for step in steps:
-            named = not step.item or step.item.casefold() in step.text.casefold()
-            sheet.tick(step.text if named else f"{saying_of(plan.pantry, step.item)}: {step.text}")
+            sheet.tick(f"{saying_of(plan.pantry, sheet.words, step.item)}: {sheet.words.say(step.text)}")
 
 
 def _draw_shopping(sheet: Sheet, plan: Plan) -> None:
     """Draw every food carried, with what is in stock and what has to be bought."""
-    sheet.head("Lay out, of what is in stock")
+    words = sheet.words
+    sheet.head(words.label("sheet.evening.lay_out"))
     needed: dict[str, float] = {}
     for packed in plan.packing:
         if packed.form != "powder":
             needed[packed.item] = needed.get(packed.item, 0.0) + packed.items
-    said = {step.item: step.text.partition("; ")[2] for step in plan.preparation if step.step == "shop"}
+    last = {step.item for step in plan.preparation if step.text.code == "lay_out_last"}
     for name, count in needed.items():
         whole = math.ceil(round(count, 6))
         stock = plan.pantry.item(name).count
-        missing = max(0, whole - stock)
-        buy = f", buy {missing}" if missing else ""
-        sheet.tick(saying_of(plan.pantry, name), f"{whole} of {stock}{buy}", said.get(name, ""))
+        key = "sheet.evening.short" if whole > stock else "sheet.evening.stock"
+        amount = words.label(key, whole=whole, stock=stock, missing=whole - stock)
+        note = words.say(fact("last_in_stock")) if name in last else ""
+        sheet.tick(saying_of(plan.pantry, words, name), amount, note)
 
 
 def _draw_powders(sheet: Sheet, plan: Plan) -> None:
@@ -73,14 +69,21 @@ def _draw_powders(sheet: Sheet, plan: Plan) -> None:
     fills = [fill for fill in plan.bottles if fill.powder_g > 0]
     if not fills:
         return
-    sheet.head("Weigh, at the packet's strength")
+    words = sheet.words
+    sheet.head(words.label("sheet.evening.weigh"))
     total_g: dict[str, float] = {}
     for fill in fills:
         total_g[fill.item] = total_g.get(fill.item, 0.0) + fill.powder_g
-        what, when = saying_of(plan.pantry, fill.item), "in the morning"
+        what, when = saying_of(plan.pantry, words, fill.item), words.label("sheet.evening.in_the_morning")
         if fill.at_m > 0:
-            what, when = f"{what}, small bag", f"at {rider_units(plan.rider).road_text(fill.at_m, 0)}"
-        detail = f"{when}: with {round(fill.fluid_ml, -1):.0f} ml, {fill.container}"
+            what = words.label("sheet.evening.small_bag", item=what)
+            when = words.label("sheet.evening.at", place=words.length(fill.at_m, 0))
+        detail = words.label(
+            "sheet.evening.with", when=when, fluid_ml=fill.fluid_ml, container=fill.container
+        )
         sheet.tick(what, f"{fill.powder_g:.0f} g", detail)
-    sums = (f"{grams:.0f} g of {saying_of(plan.pantry, item)}" for item, grams in total_g.items())
-    sheet.note(f"in all {', '.join(sums)}")
+    sums = tuple(
+        words.label("sheet.evening.sum", powder_g=grams, item=saying_of(plan.pantry, words, item))
+        for item, grams in total_g.items()
+    )
+    sheet.note(words.label("sheet.evening.in_all", sums=sums))

@@ -11,7 +11,8 @@ from terrain_fuel.outputs.printed.faces import STRONG, TEXT
 from terrain_fuel.outputs.printed.fonts import drawable
 from terrain_fuel.outputs.printed.paper import MM, Page, text_width
 from terrain_fuel.outputs.printed.symbols import draw_symbol
-from terrain_fuel.outputs.units import clock_text, rider_units
+from terrain_fuel.outputs.units import clock_text
+from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import Plan
 
 EDGE = 13.0 * MM
@@ -20,6 +21,7 @@ BODY_PT = 11.0
 SMALL_PT = 9.5
 HEAD_PT = 13.0
 LEADING = 1.3
+CAUTION_INDENT, CAUTION_GAP = 5.2 * MM, 3.0
 BOX = 3.6 * MM
 WRITING_LINE = 8.5 * MM
 RIDGE_HEIGHT = 9.0 * MM
@@ -46,6 +48,7 @@ class Sheet:
         scale: float = 1.0,
     ) -> None:
         self.page, self.plan, self.title, self._with_ridge = page, plan, title, with_ridge
+        self.words = words_for(plan.rider)
         self.body_pt, self.small_pt, self.head_pt = BODY_PT * scale, SMALL_PT * scale, HEAD_PT * scale
         self.box = BOX * scale
         self.sides = 0
@@ -143,13 +146,18 @@ class Sheet:
 
     def caution(self, text: str) -> None:
         """Draw a caution with its triangle."""
-        indent = 5.2 * MM
-        lines = wrap_text(text, self.width - indent, self.small_pt)
-        self.need(len(lines) * self.small_pt * LEADING + 3.0)
+        self.need(self.caution_height(text))
         self.skip(self.small_pt * LEADING)
         draw_symbol(self.page.canvas, "hands_on", self.x + 1.7 * MM, self.y + 3.2, 1.7 * MM)
-        self._put_lines(lines, indent, self.small_pt)
-        self.skip(3.0)
+        self._put_lines(self._caution_lines(text), CAUTION_INDENT, self.small_pt)
+        self.skip(CAUTION_GAP)
+
+    def caution_height(self, text: str) -> float:
+        """Return the height that a caution takes."""
+        return len(self._caution_lines(text)) * self.small_pt * LEADING + CAUTION_GAP
+
+    def _caution_lines(self, text: str) -> list[str]:
+        return wrap_text(text, self.width - CAUTION_INDENT, self.small_pt)
 
     def writing_lines(self, count: int, label: str = "") -> None:
         """Draw lines to write on, as many as fit."""
@@ -172,17 +180,19 @@ class Sheet:
 
     def _draw_head(self) -> float:
         """Draw title, route and its ridge; return the height below which there is room."""
-        page, plan = self.page, self.plan
+        page, plan, words = self.page, self.plan, self.words
         left, right = EDGE, page.width_mm * MM - EDGE
         baseline = page.height_mm * MM - EDGE - 16.0
-        title = self.title if self.sides == 1 else f"{self.title}, continued"
+        title = self.title if self.sides == 1 else words.label("sheet.continued", title=self.title)
         taken = page.strong(left, baseline, title, 22.0)
         room = right - left - taken - 8.0 * MM
         page.strong(right, baseline + 9.0, fitted(plan.name, room, BODY_PT, STRONG), BODY_PT, "end")
-        units = rider_units(plan.rider)
-        facts = (
-            f"{plan.day.start:%Y-%m-%d}, start {clock_text(plan.day.start, 0.0)}, "
-            f"{units.road_text(plan.terrain.length_m)}, up {units.height_text(plan.terrain.ascent_m)}"
+        facts = words.label(
+            "sheet.facts",
+            date=plan.day.start.strftime(words.label("date")),
+            start=clock_text(plan.day.start, 0.0),
+            length=words.length(plan.terrain.length_m),
+            ascent_m=plan.terrain.ascent_m,
         )
         page.text(right, baseline - 4.0, fitted(facts, room, SMALL_PT), SMALL_PT, anchor="end")
         if not self._with_ridge:

@@ -1,12 +1,13 @@
 """The ride: profile above, below it the cue sheet with the length of every leg."""
 
 from dataclasses import dataclass
-from functools import partial
+from functools import partial, reduce
 
 from terrain_fuel.outputs.drawing.profile import profile_shapes
 from terrain_fuel.outputs.drawing.shapes import Mark
+from terrain_fuel.outputs.languages import LANGUAGES
 from terrain_fuel.outputs.names import short_names
-from terrain_fuel.outputs.printed.cautions_in_print import cautions_for, warnings_of
+from terrain_fuel.outputs.printed.cautions_in_print import broken_rules, cautions_for
 from terrain_fuel.outputs.printed.faces import STRONG, TEXT, TEXT_NARROW
 from terrain_fuel.outputs.printed.fonts import drawable
 from terrain_fuel.outputs.printed.paper import MM, Page, text_width
@@ -16,10 +17,12 @@ from terrain_fuel.outputs.printed.sticker_groups import group_rows
 from terrain_fuel.outputs.printed.sticker_lines import Measure, Room, StickerLine, loses_words, sticker_lines
 from terrain_fuel.outputs.printed.symbols import draw_symbol
 from terrain_fuel.outputs.rows import RowKind
-from terrain_fuel.outputs.units import Units, rider_units
+from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import Plan
 
 PROFILE_HEIGHT = 45.0 * MM
+HEAD_ROOM = 95.0
+"""What the heading of the cautions takes, and what a caution leaves free that a column does not hold."""
 CUE_PT = 11.0
 MOST_ROW, LEAST_ROW = 17.5, 14.2
 """Height of a cue; closer together when that keeps the ride on one side."""
@@ -28,17 +31,19 @@ DISTANCE_AT, LEG_AT, MARK_AT, TEXT_AT = 11.5 * MM, 21.5 * MM, 25.5 * MM, 29.5 * 
 CONTAINER_WIDTH = 12.0 * MM
 TIMES_WIDTH = {"clock": 10.0 * MM, "window": 16.0 * MM}
 
-KEY: tuple[tuple[RowKind, bool, str], ...] = (
-    ("eat", True, "bite with a mouthful"),
-    ("sip", False, "sips, how many"),
-    ("refill", False, "refill, ml"),
-    ("hands_on", False, "both hands on the bars"),
+KEY: tuple[tuple[RowKind, bool], ...] = (
+    ("eat", True),
+    ("sip", False),
+    ("refill", False),
+    ("hands_on", False),
 )
+"""Kind of mark, whether in a ring."""
 
 
 def draw_ride(page: Page, plan: Plan) -> None:
     """Draw the cue sheet."""
-    sheet = Sheet(page, plan, "The ride", columns=1, with_ridge=False)
+    words = words_for(plan.rider)
+    sheet = Sheet(page, plan, words.label("sheet.ride.title"), columns=1, with_ridge=False)
     drawing = profile_shapes(
         plan.terrain, plan, width=sheet.full_width, height=PROFILE_HEIGHT, text=SMALL_PT - 1.0
     )
@@ -46,11 +51,10 @@ def draw_ride(page: Page, plan: Plan) -> None:
     sheet.skip(PROFILE_HEIGHT)
     _draw_key(sheet)
     sheet.divide(2, sheet.y)
-    broken = [text for text in warnings_of(plan) if text.startswith("NOT KEPT")]
-    safety = [*broken, *cautions_for(plan, "ride")]
-    height = 2 * sheet.left_height - len(safety) * 34.0 - 60.0
+    safety = [*broken_rules(plan), *cautions_for(plan, "ride")]
+    height = 2 * sheet.left_height - sum(map(sheet.caution_height, safety)) - HEAD_ROOM
     _draw_cues(sheet, plan, choose_cues(plan, sheet.width, height), height)
-    sheet.head("For your safety", keep_with=40.0 * MM)
+    sheet.head(words.label("sheet.safety"), keep_with=40.0 * MM)
     for caution in safety:
         sheet.caution(caution)
 
@@ -99,7 +103,8 @@ def _draw_key(sheet: Sheet) -> None:
     """Draw what the marks mean, in one line."""
     sheet.skip(SMALL_PT + 4.0)
     x = sheet.x
-    for kind, ringed, meaning in KEY:
+    for kind, ringed in KEY:
+        meaning = sheet.words.label(f"sheet.ride.key.{kind}")
         draw_symbol(sheet.page.canvas, kind, x + 5.0, sheet.y + 3.4, 4.6, ringed=ringed)
         x += 13.0 + sheet.page.text(x + 13.0, sheet.y, meaning, SMALL_PT) + 7.0 * MM
     sheet.skip(SMALL_PT)
@@ -107,39 +112,39 @@ def _draw_key(sheet: Sheet) -> None:
 
 def _draw_cues(sheet: Sheet, plan: Plan, cues: Cues, room: float) -> None:
     """Draw all cues, as far apart as ``room`` allows."""
-    units = rider_units(plan.rider)
     row = min(MOST_ROW, max(LEAST_ROW, room / max(1, len(cues.lines))))
     containers = _container_names(plan)
-    _draw_cue_head(sheet, units, cues)
+    _draw_cue_head(sheet, cues)
     before_m = 0.0
     for line in cues.lines:
         top = sheet.y
         sheet.need(row)
         if sheet.y > top:
-            _draw_cue_head(sheet, units, cues)
+            _draw_cue_head(sheet, cues)
         sheet.skip(row)
         _draw_cue(sheet, plan, line, line.distance_m - before_m, containers, cues)
         before_m = line.distance_m
 
 
 def _container_names(plan: Plan) -> dict[str, str]:
-    """Return what the containers are called in their column: of a pocket, its side is enough."""
-    sides = {
-        drawable(container.name): drawable(container.name).removesuffix(" pocket")
-        for container in plan.pantry.containers
-    }
+    """Return what containers are called in the cues: of a pocket, in any language, its side is enough."""
+    names = [drawable(container.name) for container in plan.pantry.containers]
+    pockets = [f" {language.labels['sheet.ride.pocket']}" for language in LANGUAGES.values()]
+    sides = {name: reduce(str.removesuffix, pockets, name) for name in names}
     measure = partial(text_width, size=SMALL_PT, face=TEXT)
     shorts = short_names(sides.values(), CONTAINER_WIDTH - 3.0, measure)
     return {name: shorts[side] for name, side in sides.items()}
 
 
-def _draw_cue_head(sheet: Sheet, units: Units, cues: Cues) -> None:
-    page, x = sheet.page, sheet.x
+def _draw_cue_head(sheet: Sheet, cues: Cues) -> None:
+    page, x, words = sheet.page, sheet.x, sheet.words
     sheet.skip(SMALL_PT * 1.2)
-    page.text(x + DISTANCE_AT, sheet.y, units.road, SMALL_PT, anchor="end")
-    page.text(x + LEG_AT, sheet.y, "leg", SMALL_PT, anchor="end")
-    page.text(x + sheet.width - cues.times_width, sheet.y, "from", SMALL_PT, anchor="end")
-    _draw_time(sheet, cues, "likely" if cues.with_windows else "about")
+    page.text(x + DISTANCE_AT, sheet.y, words.units.road, SMALL_PT, anchor="end")
+    page.text(x + LEG_AT, sheet.y, words.label("sheet.ride.leg"), SMALL_PT, anchor="end")
+    page.text(
+        x + sheet.width - cues.times_width, sheet.y, words.label("sheet.ride.from"), SMALL_PT, anchor="end"
+    )
+    _draw_time(sheet, cues, words.label("sheet.ride.likely" if cues.with_windows else "sheet.ride.about"))
     page.line(x, sheet.y - 3.0, x + sheet.width, sheet.y - 3.0, 0.8)
 
 
@@ -156,15 +161,14 @@ def _draw_time(sheet: Sheet, cues: Cues, text: str) -> None:
 def _draw_cue(
     sheet: Sheet, plan: Plan, line: StickerLine, leg_m: float, containers: dict[str, str], cues: Cues
 ) -> None:
-    page, x, y = sheet.page, sheet.x, sheet.y
-    units = rider_units(plan.rider)
-    page.strong(x + DISTANCE_AT, y, units.road_number(line.distance_m), CUE_PT + 1.0, "end")
-    page.text(x + LEG_AT, y, f"+{units.road_number(leg_m)}", SMALL_PT, anchor="end")
+    page, x, y, words = sheet.page, sheet.x, sheet.y, sheet.words
+    page.strong(x + DISTANCE_AT, y, words.distance(line.distance_m), CUE_PT + 1.0, "end")
+    page.text(x + LEG_AT, y, f"+{words.distance(leg_m)}", SMALL_PT, anchor="end")
     _draw_mark(page, line, x + MARK_AT, y + 4.0)
     right = x + sheet.width - cues.times_width
     text, face = line.text, TEXT_NARROW if line.narrow else TEXT
     if line.kind == "hands_on":
-        text, face = f"hands on, {line.text}", STRONG
+        text, face = words.label("sheet.ride.hands_on", length=line.text), STRONG
     page.text(x + TEXT_AT, y, fitted(text, right - x - TEXT_AT, CUE_PT, face), CUE_PT, face)
     if line.kind == "eat":
         point = next(point for point in plan.fuel_points if point.number == line.numbers[0])

@@ -14,7 +14,7 @@ from terrain_fuel.outputs.printed.sticker_size import strip_size
 from terrain_fuel.outputs.printed.sticker_strip import StripDrawing, draw_strip
 from terrain_fuel.outputs.printed.symbols import draw_symbol
 from terrain_fuel.outputs.rows import RowKind
-from terrain_fuel.outputs.units import rider_units
+from terrain_fuel.outputs.words import Words, words_for
 from terrain_fuel.plan import Plan
 
 EDGE_MM = 10.0
@@ -27,20 +27,18 @@ STRIP_NAME_PT = 8.0
 NOTE_PT = 9.0
 """Notes around the strips are read at the kitchen table."""
 
-WINDOW_NOTE = "two times: likely there in between; one time: about then"
-
 KEY: tuple[tuple[RowKind, bool, bool, str], ...] = (
-    ("eat", True, False, "bite, with a mouthful"),
-    ("eat", False, False, "bite that brings its own drink"),
-    ("eat", True, True, "bite on a crest"),
-    ("sip", False, False, "sips, how many, on which stretch"),
-    ("refill", False, False, "refill, ml; bold rule: fold here"),
-    ("hands_on", False, False, "both hands on the bars, how long"),
-    ("foot", False, False, "foot of a climb, how long"),
+    ("eat", True, False, "eat_with_sip"),
+    ("eat", False, False, "eat"),
+    ("eat", True, True, "eat_on_crest"),
+    ("sip", False, False, "sip"),
+    ("refill", False, False, "refill"),
+    ("hands_on", False, False, "hands_on"),
+    ("foot", False, False, "foot"),
     ("crest", False, False, "crest"),
-    ("place", False, False, "place, to check the distance"),
+    ("place", False, False, "place"),
 )
-"""Kind of mark, whether in a ring, whether under a crest, and what it means."""
+"""Kind of mark, whether in a ring, whether under a crest, and under which label it is explained."""
 
 
 def write_sticker(
@@ -64,13 +62,15 @@ def write_sticker(
         If the file cannot be written.
     """
     layout, strips = lay_out_strips(plan, strip_size(size))
-    page = Page(f"{plan.name}: stem sticker", paper)
+    words = words_for(plan.rider)
+    page = Page(words.label("sticker.title", name=plan.name), paper, words)
     sheets = _sheets(page, layout, strips)
     for places in sheets:
         page.begin()
         _draw_notes(page, plan, len(strips))
         if layout.times == "window":
-            page.text(EDGE_MM * MM, (page.height_mm - 11.0) * MM - 26.0, WINDOW_NOTE, NOTE_PT)
+            note = words.label("sticker.windows")
+            page.text(EDGE_MM * MM, (page.height_mm - 11.0) * MM - 26.0, note, NOTE_PT)
         for strip, x, y in places:
             draw_strip(StripDrawing(page, plan, layout, strip, x, y, upward))
             _draw_cut_marks(page, x, y, layout.width, layout.height)
@@ -112,10 +112,12 @@ def _sheets(page: Page, layout: StripLayout, strips: tuple[Strip, ...]) -> list[
 def _draw_strip_name(page: Page, plan: Plan, strips: tuple[Strip, ...], placed: Placed) -> None:
     """Draw above a strip, outside it, which of the set it is and which road it covers."""
     strip, x, y = placed
-    units = rider_units(plan.rider)
-    road = f"{units.road_number(strip.start_m, 0)} to {units.road_text(strip.end_m, 0)}"
-    which = f"{strips.index(strip) + 1} of {len(strips)}, " if len(strips) > 1 else ""
-    page.text(x + 4.0 * MM, y + 1.6 * MM, f"{which}{road}", STRIP_NAME_PT)
+    words = words_for(plan.rider)
+    road = words.label("span", start=words.distance(strip.start_m, 0), end=words.length(strip.end_m, 0))
+    if len(strips) > 1:
+        number = strips.index(strip) + 1
+        road = words.label("sticker.strip", number=number, strips=len(strips), road=road)
+    page.text(x + 4.0 * MM, y + 1.6 * MM, road, STRIP_NAME_PT)
 
 
 def _draw_cut_marks(page: Page, x: float, y: float, width: float, height: float) -> None:
@@ -135,17 +137,19 @@ def _draw_notes(page: Page, plan: Plan, strips: int) -> None:
         clip_text(drawable(plan.name), 105.0 * MM, partial(text_width, size=13.0, face=STRONG)),
         13.0,
     )
-    units = rider_units(plan.rider)
-    set_text = "one strip" if strips == 1 else f"a set is {strips} strips, in road order"
+    words = words_for(plan.rider)
+    parts = [
+        words.length(plan.terrain.length_m),
+        words.label("sticker.one") if strips == 1 else words.label("sticker.set", strips=strips),
+    ]
     if plan.violations:
-        count = len(plan.violations)
-        set_text += f"; {count} rule{'s' if count != 1 else ''} not kept: see the evening's sheet"
-    page.text(left, top - 13.0, f"{units.road_text(plan.terrain.length_m)}; {set_text}", NOTE_PT)
+        parts.append(words.label("sticker.broken", count=len(plan.violations)))
+    page.text(left, top - 13.0, "; ".join(parts), NOTE_PT)
     right = (page.width_mm - EDGE_MM) * MM
-    page.strong(right, top, "print at 100 %, matt paper", 11.0, "end")
-    page.text(right, top - 13.0, "this line must measure 50 mm", NOTE_PT, anchor="end")
+    page.strong(right, top, words.label("sticker.print"), 11.0, "end")
+    page.text(right, top - 13.0, words.label("sticker.ruler"), NOTE_PT, anchor="end")
     _draw_ruler(page, right - RULER_MM * MM, top - 20.0)
-    _draw_key(page)
+    _draw_key(page, words)
 
 
 def _draw_ruler(page: Page, x: float, y: float) -> None:
@@ -156,7 +160,7 @@ def _draw_ruler(page: Page, x: float, y: float) -> None:
         page.line(x + tick_mm * MM, y, x + tick_mm * MM, y - height, 0.5)
 
 
-def _draw_key(page: Page) -> None:
+def _draw_key(page: Page, words: Words) -> None:
     columns = 3 if page.width_mm > 200 else 2
     pitch = (page.width_mm - 2 * EDGE_MM) * MM / columns
     top = (FOOT_MM - 7.0) * MM
@@ -165,9 +169,5 @@ def _draw_key(page: Page) -> None:
         column, line = divmod(index, lines)
         x, y = EDGE_MM * MM + column * pitch, top - 14.0 * line
         draw_symbol(page.canvas, kind, x + 5.0, y, 4.6, ringed=ringed, on_crest=on_crest)
-        page.text(x + 14.0, y - 3.2, meaning, NOTE_PT)
-    caution = (
-        "Times and places are a plan. Road, traffic, weather and the law come first;"
-        " in doubt both hands stay on the bars."
-    )
-    page.text(EDGE_MM * MM, top - 14.0 * lines - 3.0, caution, NOTE_PT)
+        page.text(x + 14.0, y - 3.2, words.label(f"sticker.key.{meaning}"), NOTE_PT)
+    page.text(EDGE_MM * MM, top - 14.0 * lines - 3.0, words.label("sticker.caution"), NOTE_PT)

@@ -11,7 +11,7 @@ from terrain_fuel.outputs.printed.faces import STRIP, STRIP_NARROW
 from terrain_fuel.outputs.printed.paper import MM, text_width
 from terrain_fuel.outputs.printed.sticker_lines import Room, StickerLine, loses_words, sticker_lines
 from terrain_fuel.outputs.printed.sticker_size import StripSize
-from terrain_fuel.outputs.units import rider_units
+from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import Plan
 
 NAME_SIZES_PT = (16.0, 15.0, 14.0, 13.0)
@@ -164,7 +164,7 @@ def _with_windows(plan: Plan, size: StripSize, choice: Choice) -> Choice:
 
 def _choices(plan: Plan, size: StripSize) -> Iterator[Choice]:
     """Yield layouts with their lines, the best to read first, up to one that keeps the wording."""
-    digits = len(rider_units(plan.rider).road_number(plan.terrain.length_m, 0))
+    digits = len(words_for(plan.rider).distance(plan.terrain.length_m, 0))
     columns: tuple[Times, ...] = ("clock", "none") if size.width_mm >= TIMES_FROM_MM else ("none",)
     for name_pt, times, face in product(NAME_SIZES_PT, columns, (STRIP, STRIP_NARROW)):
         layout = StripLayout(size.width_mm * MM, size.height_mm * MM, face, name_pt, digits, times)

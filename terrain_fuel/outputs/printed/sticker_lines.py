@@ -10,14 +10,15 @@ from terrain_fuel.outputs.printed.place_names import place_wordings
 from terrain_fuel.outputs.printed.sayings import item_sayings, own_names
 from terrain_fuel.outputs.printed.sticker_groups import Group, group_rows
 from terrain_fuel.outputs.rows import Row, RowKind, hands_on_spans
-from terrain_fuel.outputs.units import Units, amount_text, clock_window, rider_units
+from terrain_fuel.outputs.units import Units, amount_text, clock_window
+from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import Plan
 
 Measure = Callable[[str], float]
 
 TIMES = "×"
 
-SIGNED: tuple[RowKind | None, ...] = ("crest", "summit")
+SIGNED: tuple[RowKind, ...] = ("crest", "summit")
 """Places whose own sign says what they are."""
 
 
@@ -98,8 +99,8 @@ def sticker_lines(plan: Plan, room: Room, *, often: bool = False) -> tuple[Stick
     """
     groups = group_rows(plan, often=often)
     shorts = _item_names(plan, groups, room)
-    whole = (item_sayings(plan.pantry), own_names(plan.pantry))
-    distances = whole_distances([g.first for g in groups], hands_on_spans(plan), rider_units(plan.rider))
+    whole = (item_sayings(plan.pantry, words_for(plan.rider)), own_names(plan.pantry))
+    distances = whole_distances([g.first for g in groups], hands_on_spans(plan), words_for(plan.rider).units)
     lines = (_line(plan, group, at, shorts, room) for group, at in zip(groups, distances, strict=True))
     return tuple(
         replace(line, clipped=line.clipped or _says_less(group.first, line.text, whole))
@@ -133,7 +134,7 @@ def _item_names(plan: Plan, groups: list[Group], room: Room) -> dict[str, str]:
         if row.kind == "eat" and row.point is not None:
             left = room.limit_of("eat") - room.least(_amount(plan, row))
             widths[row.point.item] = min(left, widths.get(row.point.item, left))
-    sayings, own = item_sayings(plan.pantry), own_names(plan.pantry)
+    sayings, own = item_sayings(plan.pantry, words_for(plan.rider)), own_names(plan.pantry)
     shorts = short_names(
         (sayings[item] for item in widths),
         {sayings[item]: left for item, left in widths.items()},
@@ -165,7 +166,7 @@ def _line(plan: Plan, group: Group, whole_distance: int, shorts: dict[str, str],
         numbers=group.numbers,
         text=text,
         with_sip=row.kind == "eat" and len(group.rows) > 1,
-        on_crest=row.kind == "eat" and row.landmark_kind in SIGNED,
+        on_crest=row.kind == "eat" and row.landmark is not None and row.landmark.kind in SIGNED,
         window=_window(plan, group),
         narrow=room.measure(text) > limit,
         clipped=not fitting,
@@ -197,14 +198,15 @@ def _says_less(row: Row, text: str, whole: tuple[dict[str, str], ...]) -> bool:
 
 def _wordings(plan: Plan, group: Group, shorts: dict[str, str]) -> Iterator[str]:
     """Yield what a line could say, the fullest wording first; the last is cut if it must be."""
-    row = group.first
+    row, words = group.first, words_for(plan.rider)
     if row.kind == "eat" and row.point is not None:
         bite = _amount(plan, row) + shorts[row.point.item]
-        if row.landmark_kind in SIGNED and row.landmark != "crest":
-            for place in place_wordings(sayable(row.landmark, "here"), signed=True):
-                yield f"{bite}, {place}"
-        elif row.landmark_kind == "place":
-            yield f"{bite}, {sayable(row.landmark, 'here')}"
+        if row.landmark is not None and row.landmark.named:
+            name = sayable(row.landmark.name, words.label("sticker.here"))
+            signed = row.landmark.kind in SIGNED
+            yield from (
+                f"{bite}, {place}" for place in (place_wordings(name, signed=True) if signed else [name])
+            )
         yield bite
     elif row.kind == "sip":
         yield from _sip_wordings(plan, group)
@@ -213,37 +215,43 @@ def _wordings(plan: Plan, group: Group, shorts: dict[str, str]) -> Iterator[str]
     elif row.kind == "hands_on":
         yield row.length_text
     elif row.kind == "foot":
-        for place in place_wordings(sayable(row.name, "foot"), signed=True) if row.name != "foot" else ():
+        name = sayable(row.name, words.label("row.foot"))
+        for place in place_wordings(name, signed=True) if row.named else ():
             yield f"{place} {row.length_text}"
         yield row.length_text
     else:
-        yield from place_wordings(sayable(row.name, row.kind), signed=row.kind in SIGNED)
+        name = sayable(row.name, words.label(f"row.{row.kind}"))
+        yield from place_wordings(name, signed=row.kind in SIGNED)
 
 
 def _sip_wordings(plan: Plan, group: Group) -> Iterator[str]:
-    stretch = plan.terrain.stretches[group.stretch]
+    stretch, words = plan.terrain.stretches[group.stretch], words_for(plan.rider)
+    kind = words.label(f"stretch.{stretch.kind}")
     count = f"{TIMES}{len(group.numbers)}"
     if group.foot:
         length = group.first.length_text
         if stretch.name:
-            yield f"{count} {sayable(stretch.name, stretch.kind)} {length}"
-        yield f"{count} {stretch.kind} {length}"
-    yield f"{count} {stretch.kind}"
-    yield f"{count} {stretch.kind[:4]}."
+            yield f"{count} {sayable(stretch.name, kind)} {length}"
+        yield f"{count} {kind} {length}"
+    yield f"{count} {kind}"
+    yield f"{count} {words.label(f'stretch.short.{stretch.kind}')}"
     yield count
 
 
 def _refill_wordings(plan: Plan, group: Group) -> Iterator[str]:
     """Yield where bottles are filled, with which drink, how much of it [ml]."""
-    own = own_names(plan.pantry)
+    own, words = own_names(plan.pantry), words_for(plan.rider)
+    drink = words.label("sticker.drink")
     pours = [
-        (own.get(part.point.item) or sayable(part.point.item, "drink"), round(part.point.fluid_ml, -1))
+        (own.get(part.point.item) or sayable(part.point.item, drink), round(part.point.fluid_ml, -1))
         for part in group.rows
         if part.point is not None
     ]
     drinks = ", ".join(f"{drink} +{fluid_ml:.0f}" for drink, fluid_ml in pours)
     amounts = " ".join(f"+{fluid_ml:.0f}" for _, fluid_ml in pours)
-    places = list(place_wordings(sayable(group.first.landmark, "tap"), signed=False))
+    landmark = group.first.landmark
+    place = sayable(landmark.name if landmark else "", words.label("sticker.tap"))
+    places = list(place_wordings(place, signed=False))
     yield from (f"{place}: {drinks}" for place in places)
     yield from (f"{place} {amounts}" for place in places)
     yield amounts

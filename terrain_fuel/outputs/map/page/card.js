@@ -4,7 +4,7 @@ const card = document.getElementById("card");
 function fillLines(list, pairs) {
   list.replaceChildren(
     ...pairs.flatMap(([heading, text]) => {
-      const kind = heading === "Mind" || heading === "Hands" ? "mind" : "";
+      const kind = [plan.words.mind, plan.words.hands].includes(heading) ? "mind" : "";
       return [part("dt", kind, heading), part("dd", kind, text)];
     }),
   );
@@ -14,11 +14,10 @@ onChoose((entry, byKeyboard) => {
   card.hidden = !entry;
   if (!entry) return;
   document.getElementById("card-mark").replaceChildren(sign(entry));
-  document.getElementById("card-title").textContent =
-    entry.kind === "hands" ? `Hands on the bars, ${entry.length}` : entry.name;
+  document.getElementById("card-title").textContent = entry.title || entry.name;
   fillLines(document.getElementById("card-lines"), entry.card);
   const at = chosenOrder.indexOf(entry.key);
-  for (const [id, step, word] of [["card-back", -1, "Before"], ["card-on", 1, "After"]]) {
+  for (const [id, step, word] of [["card-back", -1, plan.words.before], ["card-on", 1, plan.words.after]]) {
     const button = document.getElementById(id);
     const other = entryByKey.get(chosenOrder[at + step]);
     button.disabled = !other;
@@ -27,7 +26,7 @@ onChoose((entry, byKeyboard) => {
   }
   card.scrollTop = 0;
   if (byKeyboard) document.getElementById("card-title").focus();
-  else document.getElementById("say").textContent = spoken(entry);
+  else document.getElementById("say").textContent = entry.spoken;
 });
 
 function closeCard() {
@@ -61,16 +60,12 @@ document.getElementById("totals").replaceChildren(
 if (plan.violations.length) {
   const faults = document.getElementById("faults");
   faults.hidden = false;
-  const count = plan.violations.length;
-  const rules = count === 1 ? "one hard rule" : `${count} hard rules`;
-  faults.querySelector("summary").textContent = `This plan cannot keep ${rules}`;
+  faults.querySelector("summary").textContent = plan.broken;
   faults.querySelector("ul").append(...plan.violations.map((sentence) => part("li", "", sentence)));
 }
 const contours = document.getElementById("key-contours");
-if (plan.contourStep) {
-  contours.hidden = false;
-  contours.textContent = `Relief: a contour every ${plan.contourStep}, every fifth heavier; strokes run down the slope`;
-}
+contours.hidden = !plan.contours;
+contours.textContent = plan.contours;
 
 const careText = document.getElementById("care-text");
 for (const [heading, sentences] of plan.care) {

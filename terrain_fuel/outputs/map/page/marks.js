@@ -7,7 +7,7 @@ const markPane = roadMap.createPane("numbers");
 markPane.style.zIndex = 620;
 markPane.classList.add("leaflet-zoom-hide");
 markPane.setAttribute("role", "group");
-markPane.setAttribute("aria-label", "Fuel points and cautions on the map; arrow keys step along the road");
+markPane.setAttribute("aria-label", plan.words.marks);
 
 const onMap = plan.entries.filter((entry) => entry.key);
 const buttonByKey = new Map();
@@ -16,7 +16,7 @@ for (const entry of onMap) {
   button.type = "button";
   button.tabIndex = -1;
   button.dataset.key = entry.key;
-  button.setAttribute("aria-label", spoken(entry));
+  button.setAttribute("aria-label", entry.spoken);
   button.setAttribute("aria-pressed", "false");
   button.append(signBox(entry));
   button.addEventListener("click", (event) => {
@@ -116,10 +116,10 @@ labelPane.style.zIndex = 610;
 labelPane.classList.add("leaflet-zoom-hide");
 labelPane.setAttribute("aria-hidden", "true");
 function layLabels(boxes, cells) {
-  const ends = [["start", placeAt(0)], ["finish", placeAt(plan.length)]];
+  const ends = [[plan.words.start, placeAt(0)], [plan.words.finish, placeAt(plan.length)]];
   const away = roadMap.distance(road.at[0], road.at[road.at.length - 1]) > 300;
   const distances = tickPlaces().map(([distance, place]) => [String(distance), place]);
-  const words = [...(away ? ends : [["start · finish", placeAt(0)]]), ...distances];
+  const words = [...(away ? ends : [[`${plan.words.start} · ${plan.words.finish}`, placeAt(0)]]), ...distances];
   labelPane.replaceChildren();
   for (const [word, place] of words) {
     const label = part("span", "map-label", word);

@@ -46,14 +46,6 @@ function signBox(entry, numbered) {
   return box;
 }
 
-// What a mark is called by a screen reader.
-function spoken(entry) {
-  const place = `${entry.distance} ${plan.units.road}, ${entry.clock}`;
-  if (entry.kind === "hands") return `Hands on the bars for ${entry.length}, from ${place}`;
-  if (entry.kind === "caution") return `Caution: ${entry.name}, ${place}`;
-  return `${entry.number}, ${entry.kind} ${entry.name}, ${place}`;
-}
-
 // One tab stop for many marks: the arrow keys step along the road.
 function rove(room, selector) {
   const marks = () => [...room.querySelectorAll(selector)].filter((mark) => mark.getClientRects().length);

@@ -9,7 +9,7 @@ for (const drawing of profileRoom.querySelectorAll("svg")) {
     if (entry.kind === "sip") continue;
     mark.setAttribute("role", "button");
     mark.setAttribute("tabindex", "-1");
-    mark.setAttribute("aria-label", spoken(entry));
+    mark.setAttribute("aria-label", entry.spoken);
     mark.setAttribute("aria-pressed", "false");
     mark.addEventListener("keydown", (event) => {
       if (event.key !== "Enter" && event.key !== " ") return;

@@ -246,18 +246,23 @@ function circles(places, radius) {
 }
 
 roadMap.getContainer().setAttribute("role", "application");
-roadMap.getContainer().setAttribute("aria-label", "Map of the road: arrow keys pan, plus and minus zoom");
+roadMap.getContainer().setAttribute("aria-label", plan.words.map);
 if (roadMap.attributionControl) roadMap.attributionControl.setPrefix(false);
 const metric = plan.units.road === "km";
 L.control.scale({ metric, imperial: !metric, position: "bottomleft", maxWidth: 120 }).addTo(roadMap);
 const North = L.Control.extend({
   onAdd() {
-    const box = drawn("svg", { viewBox: "0 0 30 44", class: "north", role: "img", "aria-label": "North is up" });
-    box.append(drawn("path", { d: "M15 15V42M15 15l-5 10h10z" }), drawn("text", { x: 15, y: 12 }, "N"));
+    const box = drawn("svg", { viewBox: "0 0 30 44", class: "north", role: "img", "aria-label": plan.words.northUp });
+    box.append(drawn("path", { d: "M15 15V42M15 15l-5 10h10z" }), drawn("text", { x: 15, y: 12 }, plan.words.north));
     return box;
   },
 });
 new North({ position: "topleft" }).addTo(roadMap);
+for (const [way, word] of [["in", plan.words.closer], ["out", plan.words.wider]]) {
+  const button = roadMap.getContainer().querySelector(`.leaflet-control-zoom-${way}`);
+  button.title = word;
+  button.setAttribute("aria-label", word);
+}
 
 const ground = document.getElementById("ground");
 if (ground && plan.frame) {

@@ -10,18 +10,11 @@ function pressable(element, entry) {
   element.type = "button";
   element.dataset.key = entry.key;
   element.setAttribute("aria-pressed", "false");
-  element.setAttribute("aria-label", spoken(entry));
+  element.setAttribute("aria-label", entry.spoken);
   element.tabIndex = -1;
   element.addEventListener("click", (event) => choose(entry.key, element, event.detail === 0));
   rowByKey.set(entry.key, element);
   return element;
-}
-
-function notes(entry) {
-  if (entry.kind === "eat") return [`from ${entry.from}`, entry.landmark].filter(Boolean).join(" · ");
-  if (entry.kind === "refill") return [entry.landmark, `into ${entry.from}`].filter(Boolean).join(" · ");
-  if (entry.kind === "hands") return `${entry.name}, ${entry.length}`;
-  return entry.kind === "foot" ? `climb of ${entry.length}` : entry.length;
 }
 
 function row(entry) {
@@ -33,10 +26,8 @@ function row(entry) {
     icon.append(drawn("path", { d: GLYPHS[entry.kind] || GLYPHS.place }));
   }
   const what = part("span", "what");
-  const kind = entry.kind === "crest" || entry.kind === "foot" ? `${entry.kind}: ` : "";
-  const title = entry.kind === "hands" ? "hands on the bars" : entry.name === entry.kind ? entry.name : kind + entry.name;
-  what.append(named("span", "", title));
-  if (notes(entry)) what.append(named("small", "", notes(entry)));
+  what.append(named("span", "", entry.name));
+  if (entry.notes) what.append(named("small", "", entry.notes));
   line.append(icon, part("span", "far", entry.distance), what, part("span", "clock", entry.clock));
   return line;
 }

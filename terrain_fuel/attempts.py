@@ -1,0 +1,104 @@
+"""What a good helper tries before giving up: small changes to the kitchen, and to the rider's own files."""
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from terrain_fuel.day import Day, Feed
+from terrain_fuel.facts import Fact, fact
+from terrain_fuel.limits import DRINK_WITHIN_S, LOSS_SHARE, OVER_GAP_MIN, OVERFULL
+from terrain_fuel.pantry import Container, Pantry
+from terrain_fuel.plan import Plan, Violation
+from terrain_fuel.rider import OPT_IN_ABOVE_G_PER_H, Rider
+
+SMALLEST_CUT_G = 12.0
+"""Bites below this are not cut again: common practice (no source)."""
+
+GAP_STEP_MIN = 5.0
+LONGEST_GAP_MIN = 120.0
+LIMIT_STEP_G_PER_H = 10.0
+EXTRA_FEED_MIN = 3.0
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """One change that may help: the settings with it, and how it is told."""
+
+    told: Fact
+    rider: Rider
+    pantry: Pantry
+    day: Day
+
+
+def quiet_changes(rider: Rider, pantry: Pantry, day: Day) -> Iterator[Change]:
+    """Yield what is done in the kitchen without asking: items cut into more bites."""
+    finer = tuple(
+        replace(item, portions=2 * item.portions)
+        if item.is_food and not item.traits.unchewed and item.portion_carbohydrate_g > SMALLEST_CUT_G
+        else item
+        for item in pantry.items
+    )
+    cut = tuple(
+        new.name for new, old in zip(finer, pantry.items, strict=True) if new != old and old.count > 0
+    )
+    if cut:
+        told = fact("cut_finer", items=cut)
+        yield Change(told, rider, Pantry(finer, pantry.containers), day)
+
+
+def remedies(broken: Violation, plan: Plan) -> Iterator[Change]:
+    """Yield the changes to a rider's files that may clear a broken rule, the smallest first."""
+    rider, pantry, day = plan.rider, plan.pantry, plan.day
+    if broken.name == OVER_GAP_MIN.name:
+        yield from _longer_gap(broken, plan)
+    elif broken.name in (LOSS_SHARE.name, DRINK_WITHIN_S.name):
+        yield from _one_more_tap(broken, plan)
+    elif broken.name == OVERFULL.name:
+        pocket = Container(f"pocket {len(pantry.containers) + 1}", "pocket", holds_items=int(broken.amount))
+        told = fact("add_pocket", name=pocket.name, items=int(broken.amount))
+        yield Change(told, rider, Pantry(pantry.items, (*pantry.containers, pocket)), day)
+
+
+def more_carbohydrate(plan: Plan) -> Iterator[Change]:
+    """Yield the changes that may bring a plan nearer to what is wanted, by what limits it."""
+    rider, pantry = plan.rider, plan.pantry
+    if plan.totals.limited_by == "gut":
+        limit = min(rider.carbohydrate_limit_g_per_h + LIMIT_STEP_G_PER_H, OPT_IN_ABOVE_G_PER_H)
+        if limit > rider.carbohydrate_limit_g_per_h:
+            told = fact("raise_limit", limit_g_per_h=limit)
+            yield Change(told, replace(rider, carbohydrate_limit_g_per_h=limit), pantry, plan.day)
+    if plan.totals.limited_by == "stock" and pantry.foods:
+        item = max(pantry.foods, key=lambda food: (food.caffeine_mg == 0.0, food.count))
+        hours = plan.totals.elapsed_s / 3600.0
+        missing_g = hours * (plan.totals.carbohydrate_wanted_g_per_h - plan.totals.carbohydrate_g_per_h)
+        count = item.count + math.ceil(missing_g / max(item.carbohydrate_g, 1.0))
+        told = fact("raise_count", item=item.name, count=count)
+        yield Change(told, rider, _with_count(pantry, item.name, count), plan.day)
+
+
+def _longer_gap(broken: Violation, plan: Plan) -> Iterator[Change]:
+    """Yield more of the food that is most at hand where little is left of it, then a longer gap."""
+    rider, pantry, habits = plan.rider, plan.pantry, plan.rider.habits
+    if plan.totals.limited_by == "stock" and pantry.foods:
+        yield from more_carbohydrate(plan)
+    worst = max(each.amount for each in plan.violations if each.name == broken.name)
+    gap_min = GAP_STEP_MIN * math.ceil((habits.longest_gap_min + worst - OVER_GAP_MIN.value) / GAP_STEP_MIN)
+    if gap_min <= LONGEST_GAP_MIN:
+        told = fact("longer_gap", gap_min=gap_min)
+        longer = replace(rider, habits=replace(habits, longest_gap_min=gap_min))
+        yield Change(told, longer, pantry, plan.day)
+
+
+def _one_more_tap(broken: Violation, plan: Plan) -> Iterator[Change]:
+    """Yield one tap more: in the middle of the stretch without, then nearer to its beginning."""
+    for share in (0.5, 0.3, 0.7):
+        at_km = round((broken.start_m + share * (broken.end_m - broken.start_m)) / 1000.0)
+        if 0 < at_km < plan.terrain.length_m / 1000.0:
+            feed = Feed(at_km=float(at_km), minutes=EXTRA_FEED_MIN)
+            told = fact("add_feed", at_km=at_km)
+            yield Change(told, plan.rider, plan.pantry, replace(plan.day, feeds=(*plan.day.feeds, feed)))
+
+
+def _with_count(pantry: Pantry, name: str, count: int) -> Pantry:
+    items = tuple(replace(item, count=count) if item.name == name else item for item in pantry.items)
+    return Pantry(items, pantry.containers)

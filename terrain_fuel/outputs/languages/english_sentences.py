@@ -1,0 +1,303 @@
+"""English sentences of the facts, by their codes."""
+
+SENTENCES: dict[str, str] = {
+    # the need: carbohydrate, fluid, weather, caffeine
+    "short_ride": "A ride this short needs nothing to eat; start fed and carry a bite.",
+    "above_90": "{rate_g_per_h:.0f} g of carbohydrate an hour is only for a gut trained to it over weeks;"
+    " rehearse it, and cut back at the first discomfort.",
+    "mixed_sugars": "{rate_g_per_h:.0f} g of carbohydrate an hour needs mixed sugars: about {glucose_g:.0f} g"
+    " glucose kinds and {fructose_g:.0f} g fructose; rehearse it in training.",
+    "sweat_estimated": "Your sweat rate is an estimate, likely {low_ml_per_h:.0f} to {high_ml_per_h:.0f}"
+    " ml an"
+    " hour; weigh yourself before and after a ride to know it.",
+    "fluid_loss": "From about {from_m:place} you will have lost more than 2 % of your mass, {share:pct1}% by"
+    " the end: ride easier, shorten the ride or stop to drink; do not gulp it all at once.",
+    "heat_caution": "It will feel like {feels_c:.0f} degrees C in the shade: tiring; drink to thirst, ride"
+    " easier uphill.",
+    "heat_extreme_caution": "It will feel like {feels_c:.0f} degrees C in the shade, more in the sun: cramp"
+    " and heat exhaustion are possible; start earlier, ride easier, seek shade.",
+    "heat_danger": "It will feel like {feels_c:.0f} degrees C in the shade, more in the sun: heat stroke is"
+    " possible; shorten the ride or move it.",
+    "heat_extreme_danger": "It will feel like {feels_c:.0f} degrees C in the shade, more in the sun: heat"
+    " stroke is likely; do not ride.",
+    "wet_bulb_discretion": "Wet-bulb heat is high: use discretion, above all if you are not used to heat.",
+    "wet_bulb_limit": "Wet-bulb heat is in the band where hard exercise should be limited; ride easy, and"
+    " short.",
+    "wet_bulb_cancel": "Wet-bulb heat is in the band where events are called off; do not ride hard today.",
+    "freezing": "Below freezing: bottles and tubes freeze; carry drink warm and inside a jersey.",
+    "cold": "In this cold chews and bars turn hard; keep them close to the body.",
+    "caffeine_under_18": "Under 18, caffeine is held to 3 mg a kilogram a day, here {cap_mg:.0f} mg; better"
+    " none.",
+    "caffeine_sleep": "You finish about {finish:clock}: caffeine late in this ride may keep you awake"
+    " tonight.",
+    "glycogen_low": "From about {from_m:place} your stores are predicted low; eat earlier, or ride easier"
+    " before then.",
+    "glycogen_may_be_low": "From about {from_m:place} your stores may run low if you burn more than most; eat"
+    " on time.",
+    "drink_strong": "{item} holds {carbohydrate_share:pct1} % carbohydrate; above 8 % a drink leaves the"
+    " stomach more slowly, so take water with it.",
+    "drink_salty": "{item} holds {sodium_mg_per_l:.0f} mg of sodium in a litre; up to {usual_mg_per_l:.0f} is"
+    " usual for a sports drink.",
+    # standing cautions
+    "not_medical": "This plan is information, not medical advice; its figures are ranges. Try it in training"
+    " first.",
+    "illness": "With diabetes, kidney, heart or blood-pressure disease, or if you are pregnant, ask your"
+    " doctor first; insulin and long rides need a plan of their own.",
+    "allergy": "Check every food for allergies, coeliac disease and fructose intolerance.",
+    "eating": "The amounts are there to keep you riding well; they are no target to stay below.",
+    "thirst": "Drink to thirst and never so much that you gain mass. Headache, nausea, confusion or swelling:"
+    " stop drinking and get help.",
+    "choking": "Nothing hard while you breathe hard: chew and swallow before the effort.",
+    "hands": "Both hands on the bars on descents, in bends, traffic, groups and tunnels, on wet or rough"
+    " road."
+    " The plan sees neither traffic nor surface: if unsure, stop to eat.",
+    "law": "Local law comes first: hand signals, phones, where you may stop.",
+    "litter": "Keep wrappers and bottles with you; a dropped bottle brings riders down.",
+    "caffeine": "Caffeine: at most 200 mg at once and 400 mg a day for a healthy adult, less in pregnancy and"
+    " under 18; with medicines or a heart condition ask a doctor.",
+    "heat": "Confusion, shivering in the heat or a stumbling walk are signs of heat stroke: stop, cool"
+    " down at"
+    " once and call for help.",
+    "cold_hands": "Cold hands open nothing: unwrap and cut up beforehand, and eat before you chill.",
+    "bonk": "If the lights go out: ease off, eat something quick, drink, and keep eating; turn for home if it"
+    " does not pass.",
+    "salt": "More salt than the plan brings is rarely needed, and none makes overdrinking safe.",
+    # two weighings
+    "sweat_gained": "You sweated about {rate_ml_per_h:.0f} ml an hour (give or take {error_ml_per_h:.0f} with"
+    " a scale to 100 g), and you gained {gained_kg:.1f} kg: you drank more than you lost, which can be"
+    " dangerous; drink less, to thirst, and never so much that you gain.",
+    "sweat_much_lost": "You sweated about {rate_ml_per_h:.0f} ml an hour (give or take {error_ml_per_h:.0f}"
+    " with a scale to 100 g), and lost {lost_share:pct1}% of your mass, more than 2 %: drink somewhat more on"
+    " such a ride.",
+    "sweat_little_lost": "You sweated about {rate_ml_per_h:.0f} ml an hour (give or take {error_ml_per_h:.0f}"
+    " with a scale to 100 g), and lost {lost_share:pct1}% of your mass, which is within 2 %.",
+    # a calibration
+    "calibrated_by_ride": "You moved at {speed_m_s:speed}, which takes about {flat_w:.0f} W on the flat and"
+    " {climb_w:.0f} W uphill with a drag area of {drag_m2:.2f} m2. With {fitted} fitted on the first half"
+    " only, the second half comes out {off_share:pct1} % {way} than the {held_out_s:duration} recorded; a half"
+    " kilometre is off by {block_share:pct0} %.",
+    "fitted_drag": "drag, with the measured power,",
+    "fitted_power_and_drag": "power and drag",
+    "slower": "slower",
+    "faster": "faster",
+    "calibrated_by_sentence": "{length_m:length0} with {ascent_m:height} of climbing in {moving_s:duration}"
+    " takes about {flat_w:.0f} W on the flat and {climb_w:.0f} W uphill: rides like an FTP of {ftp_w:.0f} W."
+    " One sentence cannot tell drag and hills apart: anything from {low_w:.0f} to {high_w:.0f} W fits it; a"
+    " recording narrows that.",
+    # many rides under bad luck
+    "no_ride": "no ride",
+    "few_rides": "fewer than 1 ride in 100",
+    "rides_in_100": "about {hundredths:.0f} rides in 100",
+    "chance_ran_dry": "{how_many} wanted a drink and found the bottles empty",
+    "chance_lost_too_much": "{how_many} lost more than 2 % of body mass in sweat",
+    "chance_overdrunk": "{how_many} drank half a litre more than was sweated",
+    "chance_stores_low": "{how_many} ran low on stored carbohydrate",
+    "chance_gut_over": "{how_many} took over a tenth more in an hour than the gut is trained for",
+    "advice": "{change} lifts {before_share:pct0}% to {after_share:pct0}% of rides that go well",
+    "larger_mouthfuls": "every mouthful a quarter larger",
+    "more_bottle": "one more bottle of {bottle_ml:.0f} ml",
+    "more_bottle_larger_mouthfuls": "one more bottle of {bottle_ml:.0f} ml, every mouthful a quarter larger",
+    "more_food": "one more {item} at about {place_m:place}",
+    # refills and bottles
+    "nothing": "",
+    "unnamed_refill": "refill",
+    "spare_bottle": "spare bottle",
+    "the_feed": "the feed",
+    "the_finish": "the finish",
+    "that_place": "{at_m:place}",
+    "feed_beyond": "The feed at {at_m:place} lies beyond the finish and is left out of the plan.",
+    "feed_unknown": "The feed at {at_m:place} offers {items:list}, which the pantry does not have: add an"
+    " [[item]] of that name, so that it can be planned.",
+    "unsure_refill": "{place} at {at_m:place} may be shut: {advice}",
+    "refill_matters": "This plan leans on {place} at {at_m:place}; should it be shut, {advice}",
+    "shut_does_not_matter": "the bottles are filled so that it does not matter.",
+    "shut_next_water": "the bottles last to the next water at {at_m:place}.",
+    "shut_leaves_short": "{missing_ml} ml are missing before {upto}: carry a spare bottle, or ask at a house"
+    " early.",
+    "shut_sip_less": "{missing_ml} ml are missing before {upto}: sip {less_share:pct0} % less from"
+    " {since_m:place} on, or carry a spare bottle.",
+    "thirsty": "{shortage}. The loss stays below 2 % of body mass.",
+    "short_no_bottle": "{short_ml:tens} ml short between {start_m:place} and {end_m:place}: no bottle is"
+    " within reach; add one to the pantry",
+    "short_refill_near": "{short_ml:tens} ml short between {start_m:place} and {end_m:place}: {more}, or a"
+    " refill near {near_m:place}",
+    "short_refill_between": "{short_ml:tens} ml short between {start_m:place} and {end_m:place}: {more}, or"
+    " a refill between {first_m:place} and {last_m:place}",
+    "short_refills": "{short_ml:tens} ml short between {start_m:place} and {end_m:place}: {halts} refills"
+    " on the way, the first before {before_m:place}, or {more}",
+    "one_more_bottle": "one more bottle",
+    "more_bottles": "{count} more bottles",
+    "water_with_bites": "water to wash the bites down",
+    "energy_and_salt": "energy and salt, at the strength on the packet",
+    "handed_out": "what {place} hands out",
+    "left_over": "{why}; some is left over for a longer day",
+    "fuller_in_case": "{why}; fuller than this road needs, should {place} be shut",
+    "only_in_case": "only in case {place} is shut",
+    "more_than_in_reach": "{wanted_ml:.0f} ml are wanted before {upto} and the bottles in reach hold"
+    " {held_ml:.0f}",
+    "pour_over_soon": "the spare bottle is poured over as soon as there is room",
+    "poured_over": "poured over from the {container}",
+    "halt_to_pour_over": "halt for a minute: {why}",
+    "fill_here": "{place}: fill the {container} with {fluid_ml:.0f} ml of {item}",
+    "fill_here_if_open": "{place}: fill the {container} with {fluid_ml:.0f} ml of {item}; it may be shut",
+    # pockets, the reserve, weight
+    "full_pockets": "{over} {over:piece|pieces} more than the {held} that fit within reach; add a pocket or"
+    " a bag, take denser food, or have some of it handed up on the way",
+    "bag_needed": "the pockets are full: the rest goes into the {container}",
+    "reserve_short": "The reserve holds {kept_g:.0f} g of carbohydrate, good for {good_for_min:.0f} of the"
+    " {wanted_min:.0f} min wanted: put more food or a roomier pocket into the pantry.",
+    "heavy_load": "Food and drink weigh {total_kg:.1f} kg at the start, the pace reckons with"
+    " {assumed_kg:.1f} kg carried: set carried_mass_kg, or use more refills.",
+    # what is done beforehand
+    "lay_out": "lay out {taken} of the {stock} in stock",
+    "lay_out_last": "lay out {taken} of the {stock} in stock; {last}",
+    "last_in_stock": "that is the last: buy more for the next ride",
+    "cut_into_bites": "cut each into {each} bites",
+    "wrap_bite": "wrap the bite in foil, an end left to pull",
+    "wrap_bites": "wrap {bites} bites one by one in foil, an end left to pull",
+    "open_now": "open it now and wrap it loosely: on the road it takes two hands",
+    "weigh_into_bag": "weigh {powder_g:.0f} g into a small bag, for {fluid_ml:.0f} ml in the {container} at"
+    " {place}",
+    "freeze_half": "freeze {half_ml:.0f} ml in the {container}, lying down and open; top it up in the"
+    " morning",
+    "fill_bottle": "{container}: {what}{warm}; {why}",
+    "drink_in_bottle": "{fluid_ml:.0f} ml of {item}",
+    "powder_in_water": "{powder_g:.0f} g of {item} in {fluid_ml:.0f} ml of water",
+    "warm": ", warm",
+    "pack": "{rows:list}",
+    "packed_powder": "{count} × {item} powder",
+    "packed_bites": "{count} {count:bite|bites} of {item}",
+    "packed_whole": "{count:count} × {item}",
+    "check_breakfast": "a breakfast you know, two to three hours before the start",
+    "check_bicycle": "tyres, brakes, lights, bottles shut and firm in their cages",
+    "check_weather": "look at the forecast again: the plan reckons with {temperature_c:.0f} °C",
+    "check_sun": "sun cream, and some to take along",
+    "check_halts": "{count} {count:halt|halts}, {standing_min:count} min of standing in all: {places:list}",
+    "load": "{total_kg:.1f} kg in all: {drink_kg:.1f} kg of drink, {food_kg:.1f} kg of food",
+    "load_without": "{total_kg:.1f} kg without {items:list}: give their mass_g in the pantry to weigh all",
+    # a rehearsal
+    "rehearse_not_at_hand": "{item}: not in the pantry; get what the race hands out and try it before",
+    "rehearse_too_short": "{item}: try it on a ride of two hours or more; a short one tells the stomach"
+    " nothing",
+    "rehearse_lower_rate": "{item}: {training_g:.0f} g in an hour here, {race_g:.0f} g in the race; take"
+    " more of it in one hour of this ride",
+    "rehearse_full_rate": "{item}: {training_g:.0f} g in an hour, as much as in the race",
+    # the road
+    "marked_place": "Marked place",
+    "ride_on": "{name}: ride on, both hands on the bars.",
+    "take_care": "{name}: take care, both hands on the bars.",
+    "tunnel": "Tunnel",
+    "like_a_tunnel": "The heights look like a tunnel",
+    "lights_on": "{what}: lights on, both hands on the bars.",
+    "unknown_bends": "The route's points are too far apart here to show bends: look before a hand leaves"
+    " the bars.",
+    "cold_top": "About {top_c:.0f} °C at the top, {colder_c:.0f} °C colder than the start: keep the stop"
+    " short and dress before the descent.",
+    "hairpins": "{count} {count:hairpin|hairpins} in {length_m:length} at {grade:pct0} %{wet}: both hands"
+    " on the bars.",
+    "tight_bends": "{count} bends in {length_m:length} at {grade:pct0} %, each tighter than the speed there"
+    " allows{wet}: both hands on the bars.",
+    "on_wet_road": ", on a wet road",
+    "exposed": "High, open ground: may be exposed to gusts.",
+    "exposed_to_wind": "High, open ground, no shelter from the {wind}: may be exposed to gusts.",
+    "north": "north",
+    "north_east": "north-east",
+    "east": "east",
+    "south_east": "south-east",
+    "south": "south",
+    "south_west": "south-west",
+    "west": "west",
+    "north_west": "north-west",
+    "dark_between": "The sun sets at {sets:clock} and rises at {rises:clock}: lights on, and food by touch.",
+    "dark_at_the_end": "The sun sets at {sets:clock}, before the finish: lights on from here.",
+    "dark_at_the_start": "The sun rises at {rises:clock}, after the start: lights on until then.",
+    "dark_throughout": "The whole ride is in the dark: lights on.",
+    # why here
+    "pin": "your own wish",
+    "place_and_item": "{place}; {item}",
+    "moved": "{where}: {rule}",
+    "right_here": "right here",
+    "right_at_crest": "right at the crest",
+    "right_at_stop": "right at {stop}",
+    "moved_on": "moved {moved_m:length} on",
+    "moved_on_to_crest": "moved {moved_m:length} on to the crest",
+    "moved_on_to_stop": "moved {moved_m:length} on to {stop}",
+    "moved_back": "moved {moved_m:length} back",
+    "moved_back_to_crest": "moved {moved_m:length} back to the crest",
+    "moved_back_to_stop": "moved {moved_m:length} back to {stop}",
+    "rule_first_food": "first food about half an hour in",
+    "rule_last_food": "nothing long without food before the end",
+    "rule_rhythm": "keeps the rhythm",
+    "rule_crest": "easier to digest on the way down",
+    "rule_crest_passed": "no crest is passed without food",
+    "rule_gentle_descent": "level or gently downhill",
+    "rule_easy_breathing": "breathing is easy here",
+    "rule_small_bites": "a small bite",
+    "rule_long_climb_soft": "small and soft on the long climb",
+    "rule_top_up": "topped up before the climb",
+    "rule_slow_early": "slow and solid first",
+    "rule_quick_late": "quick sugar is kept for late",
+    "rule_final_hour": "quick sweets in the final hour",
+    "rule_caffeine_second_half": "caffeine only now",
+    "rule_caffeine_after_half": "caffeine helps from here on",
+    "rule_variety": "something else than last time",
+    "rule_solids_throughout": "something solid in between",
+    "rule_one_handed": "opens with one hand",
+    "rule_reach": "within reach",
+    "rule_hands_on": "both hands belong on the bars there",
+    "rule_approach": "a stretch for both hands begins there",
+    "rule_last_ten_minutes": "nothing so close to the end",
+    "rule_free_hands": "the hands are free here",
+    "rule_sip_with_bite": "a mouthful with the bite",
+    "rule_sip_on_climbs": "keep sipping uphill",
+    "rule_sip_hands": "a hand is free for the bottle",
+    "rule_sip_safety": "both hands on the bars",
+    "sip_with_the_bite": "a mouthful with the bite helps it down",
+    "sip_on_the_way_up": "sip on the way up, so that no bottle has to be emptied at the top",
+    "sip_little_and_often": "little and often, where a hand is free for the bottle",
+    "sip_before_the_halt": "drink once more before the halt",
+    "sip_the_rest": "finish the {container}: it is filled in a moment",
+    "limit_stock": "stock",
+    "limit_reserve": "reserve",
+    "limit_amount": "amount",
+    "limit_caffeine": "caffeine",
+    "limit_hour": "carbohydrate in an hour",
+    "limit_veto_or_gap": "veto or shortest gap",
+    # the rider's own wishes
+    "pins": "Your pins: {changes:semicolons}{more}. {kept} of {bites} bites stay as they were.",
+    "now_eaten": "now {item} at {at_m:place}",
+    "no_longer_eaten": "no longer {item} at {at_m:place}",
+    "and_more": " and {count} more",
+    # hard rules that cannot be kept
+    "not_kept": "NOT KEPT: {what}",
+    "long_gap": "{gap_min:.0f} min without food between {start_m:place1} and {end_m:road1},"
+    " {over_min:.0f} more"
+    " than the {longest_min:.3g} allowed",
+    "no_drink_with_bite": "no drink with the {item}: the bottles are empty or the road allows no sip in"
+    " time; carry more to drink, or add a refill before it",
+    "no_drink_with_bites": "no drink with {count} bites: the bottles are empty or the road allows no sip in"
+    " time; carry more to drink, or add a refill before it",
+    "fluid_in_food": "the fluid in the food itself is {over_ml:.0f} ml more than may be drunk by then; take"
+    " food with less fluid in it",
+    "rule_foot_of_climb": "not at the foot of the climb",
+    "rule_at_the_halt": "at the halt rather than beside it",
+    "rule_steep_ramp": "not on the steep ramp",
+    "rule_chewing": "goes down without chewing",
+    "gap_slightly_over": "{gap}: little enough to let it be",
+    "cut_finer": "Cut into more bites than the pantry says, so that the rhythm holds: {items:list}.",
+    "with_remedy": "{what}. Tried, and it helps: {remedy}",
+    "longer_gap": "longest_gap_min = {gap_min:.0f} in the rider file",
+    "add_feed": "add [[feed]] at_km = {at_km} to the day file",
+    "add_pocket": 'add [[container]] name = "{name}" holding {items} to the pantry file',
+    "raise_limit": "carbohydrate_limit_g_per_h = {limit_g_per_h:.0f} in the rider file, if the gut is"
+    " trained to it",
+    "raise_count": "count = {count} for {item} in the pantry file",
+    "carbohydrate_limited": "{planned_g_per_h:.0f} g of carbohydrate an hour are planned,"
+    " {wanted_g_per_h:.0f} wanted: {limit}{tried}.",
+    "limited_remedy": "; tried: with {change} it is {planned_g_per_h:.0f} g an hour",
+    "limited_by_gut": "more does not fit under the limit of the gut",
+    "limited_by_stock": "the food at home does not last",
+    "limited_by_drink_strength": "the drink is as strong as the packet allows",
+    "limited_by_time": "the ride is too short for more bites",
+    "limited_by_places": "too much of the road wants both hands",
+}

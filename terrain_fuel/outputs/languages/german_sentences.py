@@ -1,0 +1,316 @@
+"""German sentences of the facts, by their codes."""
+
+SENTENCES: dict[str, str] = {
+    # the need: carbohydrate, fluid, weather, caffeine
+    "short_ride": "Eine so kurze Fahrt braucht nichts zu essen; satt losfahren und einen Bissen einstecken.",
+    "above_90": "{rate_g_per_h:.0f} g Kohlenhydrate pro Stunde verträgt nur ein Darm, der über Wochen daran"
+    " gewöhnt ist; vorher üben und beim ersten Unwohlsein weniger nehmen.",
+    "mixed_sugars": "{rate_g_per_h:.0f} g Kohlenhydrate pro Stunde brauchen gemischte Zucker: etwa"
+    " {glucose_g:.0f} g Glukosearten und {fructose_g:.0f} g Fruktose; im Training üben.",
+    "sweat_estimated": "Die Schweißrate ist geschätzt, wahrscheinlich {low_ml_per_h:.0f} bis"
+    " {high_ml_per_h:.0f} ml pro Stunde; vor und nach einer Fahrt wiegen, um sie zu kennen.",
+    "fluid_loss": "Ab etwa {from_m:place} sind mehr als 2 % der Körpermasse verloren, am Ende {share:pct1} %:"
+    " ruhiger fahren, die Fahrt kürzen oder zum Trinken anhalten; nicht alles auf einmal trinken.",
+    "heat_caution": "Gefühlt {feels_c:.0f} °C im Schatten: anstrengend; nach Durst trinken, bergauf ruhiger"
+    " fahren.",
+    "heat_extreme_caution": "Gefühlt {feels_c:.0f} °C im Schatten, mehr in der Sonne: Krämpfe und"
+    " Hitzeerschöpfung sind möglich; früher starten, ruhiger fahren, Schatten suchen.",
+    "heat_danger": "Gefühlt {feels_c:.0f} °C im Schatten, mehr in der Sonne: Hitzschlag ist möglich; die"
+    " Fahrt"
+    " kürzen oder verschieben.",
+    "heat_extreme_danger": "Gefühlt {feels_c:.0f} °C im Schatten, mehr in der Sonne: Hitzschlag ist"
+    " wahrscheinlich; nicht fahren.",
+    "wet_bulb_discretion": "Die Feuchtkugel-Hitze ist hoch: vorsichtig sein, vor allem ohne Gewöhnung an"
+    " Hitze.",
+    "wet_bulb_limit": "Die Feuchtkugel-Hitze liegt dort, wo harte Belastung begrenzt werden soll; ruhig und"
+    " kurz fahren.",
+    "wet_bulb_cancel": "Die Feuchtkugel-Hitze liegt dort, wo Veranstaltungen abgesagt werden; heute nicht"
+    " hart"
+    " fahren.",
+    "freezing": "Unter null Grad: Flaschen und Tuben frieren ein; Getränke warm einfüllen und unter dem"
+    " Trikot"
+    " tragen.",
+    "cold": "Bei dieser Kälte werden Kaustücke und Riegel hart; nah am Körper tragen.",
+    "caffeine_under_18": "Unter 18 gelten höchstens 3 mg Koffein pro Kilogramm und Tag, hier {cap_mg:.0f} mg;"
+    " besser keines.",
+    "caffeine_sleep": "Ankunft etwa {finish:clock}: Koffein spät auf dieser Fahrt kann den Schlaf kosten.",
+    "glycogen_low": "Ab etwa {from_m:place} sind die Speicher voraussichtlich fast leer; früher essen"
+    " oder bis"
+    " dahin ruhiger fahren.",
+    "glycogen_may_be_low": "Ab etwa {from_m:place} können die Speicher knapp werden, falls der Verbrauch über"
+    " dem üblichen liegt; pünktlich essen.",
+    "drink_strong": "{item} enthält {carbohydrate_share:pct1} % Kohlenhydrate; über 8 % verlässt ein Getränk"
+    " den Magen langsamer, also Wasser dazu trinken.",
+    "drink_salty": "{item} enthält {sodium_mg_per_l:.0f} mg Natrium im Liter; bis {usual_mg_per_l:.0f} sind"
+    " für ein Sportgetränk üblich.",
+    # standing cautions
+    "not_medical": "Dieser Plan ist Information, kein ärztlicher Rat; seine Zahlen sind Spannen. Erst im"
+    " Training ausprobieren.",
+    "illness": "Bei Diabetes, Nieren-, Herz- oder Blutdruckleiden und in der Schwangerschaft erst ärztlichen"
+    " Rat holen; Insulin und lange Fahrten brauchen einen eigenen Plan.",
+    "allergy": "Jedes Lebensmittel auf Allergien, Zöliakie und Fruktoseunverträglichkeit prüfen.",
+    "eating": "Die Mengen sollen gutes Fahren ermöglichen; sie sind kein Ziel, das es zu unterbieten gilt.",
+    "thirst": "Nach Durst trinken, nie bis zur Gewichtszunahme. Kopfschmerz, Übelkeit, Verwirrung,"
+    " Schwellungen: nicht weitertrinken, Hilfe holen.",
+    "choking": "Nichts Hartes bei schwerem Atem: vor der Anstrengung kauen und schlucken.",
+    "hands": "Beide Hände an den Lenker auf Abfahrten, in Kurven, Verkehr, Gruppen und Tunneln, auf"
+    " nasser oder"
+    " rauer Straße. Der Plan sieht weder Verkehr noch Belag: im Zweifel zum Essen anhalten.",
+    "law": "Örtliches Recht geht vor: Handzeichen, Telefon, Halteverbote.",
+    "litter": "Abfall und Flaschen behalten; verlorene Flaschen bringen andere zu Fall.",
+    "caffeine": "Koffein: höchstens 200 mg auf einmal und 400 mg am Tag für gesunde Erwachsene, weniger"
+    " in der"
+    " Schwangerschaft und unter 18; bei Medikamenten oder Herzleiden ärztlichen Rat holen.",
+    "heat": "Verwirrung, Frösteln in der Hitze oder ein taumelnder Gang sind Zeichen eines Hitzschlags:"
+    " anhalten, sofort kühlen und Hilfe rufen.",
+    "cold_hands": "Kalte Hände öffnen nichts: vorher auspacken und schneiden, und essen, bevor die Kälte"
+    " kommt.",
+    "bonk": "Wenn nichts mehr geht: Tempo raus, etwas Schnelles essen, trinken, weiteressen; heimfahren,"
+    " wenn es"
+    " nicht besser wird.",
+    "salt": "Mehr Salz, als der Plan bringt, braucht es selten, und keines macht zu viel Trinken"
+    " ungefährlich.",
+    # two weighings
+    "sweat_gained": "Die Schweißrate war etwa {rate_ml_per_h:.0f} ml pro Stunde (plus oder minus"
+    " {error_ml_per_h:.0f} mit einer Waage auf 100 g), und das Gewicht stieg um {gained_kg:.1f} kg: mehr"
+    " getrunken als verloren, das kann gefährlich sein; weniger trinken, nach Durst, und nie so viel, dass das"
+    " Gewicht steigt.",
+    "sweat_much_lost": "Die Schweißrate war etwa {rate_ml_per_h:.0f} ml pro Stunde (plus oder minus"
+    " {error_ml_per_h:.0f} mit einer Waage auf 100 g), der Verlust {lost_share:pct1} % der Körpermasse, mehr"
+    " als 2 %: auf einer solchen Fahrt etwas mehr trinken.",
+    "sweat_little_lost": "Die Schweißrate war etwa {rate_ml_per_h:.0f} ml pro Stunde (plus oder minus"
+    " {error_ml_per_h:.0f} mit einer Waage auf 100 g), der Verlust {lost_share:pct1} % der Körpermasse, also"
+    " innerhalb von 2 %.",
+    # a calibration
+    "calibrated_by_ride": "Das Tempo in Bewegung war {speed_m_s:speed}; das braucht etwa {flat_w:.0f} W"
+    " in der"
+    " Ebene und {climb_w:.0f} W bergauf bei einer Widerstandsfläche von {drag_m2:.2f} m². {fitted} nur an die"
+    " erste Hälfte angepasst, wird die zweite Hälfte um {off_share:pct1} % {way} als die aufgezeichneten"
+    " {held_out_s:duration}; ein halber Kilometer liegt um {block_share:pct0} % daneben.",
+    "fitted_drag": "Luftwiderstand, bei gemessener Leistung,",
+    "fitted_power_and_drag": "Leistung und Luftwiderstand",
+    "slower": "langsamer",
+    "faster": "schneller",
+    "calibrated_by_sentence": "{length_m:length0} mit {ascent_m:height} Anstieg in {moving_s:duration}"
+    " brauchen"
+    " etwa {flat_w:.0f} W in der Ebene und {climb_w:.0f} W bergauf: das entspricht einer FTP von {ftp_w:.0f}"
+    " W. Ein Satz kann Luftwiderstand und Hügel nicht trennen: alles von {low_w:.0f} bis {high_w:.0f} W passt"
+    " dazu; eine Aufzeichnung grenzt das ein.",
+    # many rides under bad luck
+    "no_ride": "keine Fahrt",
+    "few_rides": "weniger als 1 von 100 Fahrten",
+    "rides_in_100": "etwa {hundredths:.0f} von 100 Fahrten",
+    "chance_ran_dry": "{how_many}: Durst, aber die Flaschen leer",
+    "chance_lost_too_much": "{how_many}: mehr als 2 % der Körpermasse ausgeschwitzt",
+    "chance_overdrunk": "{how_many}: einen halben Liter mehr getrunken als ausgeschwitzt",
+    "chance_stores_low": "{how_many}: die Kohlenhydratspeicher fast leer",
+    "chance_gut_over": "{how_many}: in einer Stunde über ein Zehntel mehr, als der Darm gewohnt ist",
+    "advice": "{change}: statt {before_share:pct0} % gehen {after_share:pct0} % der Fahrten gut aus",
+    "larger_mouthfuls": "jeder Schluck ein Viertel größer",
+    "more_bottle": "eine Flasche mit {bottle_ml:.0f} ml mehr",
+    "more_bottle_larger_mouthfuls": "eine Flasche mit {bottle_ml:.0f} ml mehr, jeder Schluck ein Viertel"
+    " größer",
+    "more_food": "einmal mehr {item} bei etwa {place_m:place}",
+    # refills and bottles
+    "nothing": "",
+    "unnamed_refill": "Nachfüllen",
+    "spare_bottle": "Reserveflasche",
+    "the_feed": "die Verpflegung",
+    "the_finish": "dem Ziel",
+    "that_place": "{at_m:place}",
+    "feed_beyond": "Die Verpflegung bei {at_m:place} liegt hinter dem Ziel und bleibt aus dem Plan.",
+    "feed_unknown": "Die Verpflegung bei {at_m:place} bietet {items:list}; das fehlt im Vorrat: ein"
+    " [[item]] dieses Namens eintragen, damit es geplant werden kann.",
+    "unsure_refill": "{place} bei {at_m:place} ist vielleicht geschlossen: {advice}",
+    "refill_matters": "Der Plan hängt an {place} bei {at_m:place}; falls dort geschlossen ist: {advice}",
+    "shut_does_not_matter": "die Flaschen sind so gefüllt, dass es nichts ausmacht.",
+    "shut_next_water": "die Flaschen reichen bis zum nächsten Wasser bei {at_m:place}.",
+    "shut_leaves_short": "{missing_ml} ml fehlen dann vor {upto}: eine Reserveflasche mitnehmen oder früh an"
+    " einem Haus fragen.",
+    "shut_sip_less": "{missing_ml} ml fehlen dann vor {upto}: ab {since_m:place} um {less_share:pct0} %"
+    " weniger trinken oder eine Reserveflasche mitnehmen.",
+    "thirsty": "{shortage}. Der Verlust bleibt unter 2 % der Körpermasse.",
+    "short_no_bottle": "{short_ml:tens} ml fehlen zwischen {start_m:place} und {end_m:place}: keine Flasche"
+    " ist in Reichweite; eine in den Vorrat eintragen",
+    "short_refill_near": "{short_ml:tens} ml fehlen zwischen {start_m:place} und {end_m:place}: {more},"
+    " oder um {near_m:place} nachfüllen",
+    "short_refill_between": "{short_ml:tens} ml fehlen zwischen {start_m:place} und {end_m:place}: {more},"
+    " oder zwischen {first_m:place} und {last_m:place} nachfüllen",
+    "short_refills": "{short_ml:tens} ml fehlen zwischen {start_m:place} und {end_m:place}: unterwegs"
+    " {halts}-mal nachfüllen, zuerst vor {before_m:place}, oder {more}",
+    "one_more_bottle": "eine Flasche mehr",
+    "more_bottles": "{count} Flaschen mehr",
+    "water_with_bites": "Wasser, um die Bissen hinunterzuspülen",
+    "energy_and_salt": "Energie und Salz, so stark wie auf der Packung",
+    "handed_out": "was es hier gibt: {place}",
+    "left_over": "{why}; etwas bleibt übrig für einen längeren Tag",
+    "fuller_in_case": "{why}; voller, als diese Strecke braucht, denn vielleicht geschlossen: {place}",
+    "only_in_case": "nur für den Fall, dass hier geschlossen ist: {place}",
+    "more_than_in_reach": "{wanted_ml:.0f} ml braucht es vor {upto}, und die Flaschen in Reichweite fassen"
+    " {held_ml:.0f}",
+    "pour_over_soon": "die Reserveflasche wird umgefüllt, sobald Platz ist",
+    "poured_over": "umgefüllt aus: {container}",
+    "halt_to_pour_over": "eine Minute anhalten: {why}",
+    "fill_here": "{place}: {fluid_ml:.0f} ml {item} nachfüllen, {container}",
+    "fill_here_if_open": "{place}: {fluid_ml:.0f} ml {item} nachfüllen, {container}; vielleicht geschlossen",
+    # pockets, the reserve, weight
+    "full_pockets": "{over} Stück mehr als die {held}, die in Reichweite passen; eine"
+    " Trikottasche oder Tasche mehr, dichteres Essen, oder einen Teil unterwegs anreichen lassen",
+    "bag_needed": "die Trikottaschen sind voll: der Rest kommt hierhin: {container}",
+    "reserve_short": "Die Reserve enthält {kept_g:.0f} g Kohlenhydrate, genug für {good_for_min:.0f} der"
+    " gewünschten {wanted_min:.0f} min: mehr Essen oder eine größere Tasche in den Vorrat eintragen.",
+    "heavy_load": "Essen und Trinken wiegen beim Start {total_kg:.1f} kg, das Tempo rechnet mit"
+    " {assumed_kg:.1f} kg Gepäck: carried_mass_kg setzen oder öfter nachfüllen.",
+    # what is done beforehand
+    "lay_out": "{taken} von {stock} aus dem Vorrat bereitlegen",
+    "lay_out_last": "{taken} von {stock} aus dem Vorrat bereitlegen; {last}",
+    "last_in_stock": "danach ist nichts mehr da: für die nächste Fahrt nachkaufen",
+    "cut_into_bites": "jedes Stück in {each} Bissen schneiden",
+    "wrap_bite": "den Bissen in Folie wickeln, ein Ende zum Ziehen stehen lassen",
+    "wrap_bites": "{bites} Bissen einzeln in Folie wickeln, ein Ende zum Ziehen stehen lassen",
+    "open_now": "jetzt öffnen und locker einwickeln: unterwegs braucht es zwei Hände",
+    "weigh_into_bag": "{powder_g:.0f} g in ein Tütchen abwiegen, für {fluid_ml:.0f} ml ({container})"
+    " unterwegs: {place}",
+    "freeze_half": "{half_ml:.0f} ml einfrieren, liegend und offen, am Morgen auffüllen: {container}",
+    "fill_bottle": "{container}: {what}{warm}; {why}",
+    "drink_in_bottle": "{fluid_ml:.0f} ml {item}",
+    "powder_in_water": "{powder_g:.0f} g {item} in {fluid_ml:.0f} ml Wasser",
+    "warm": ", warm",
+    "pack": "{rows:list}",
+    "packed_powder": "{count} × {item} als Pulver",
+    "packed_bites": "{count} {count:Bissen|Bissen} {item}",
+    "packed_whole": "{count:count} × {item}",
+    "check_breakfast": "ein gewohntes Frühstück, zwei bis drei Stunden vor dem Start",
+    "check_bicycle": "Reifen, Bremsen, Licht, Flaschen dicht und fest im Halter",
+    "check_weather": "noch einmal die Vorhersage ansehen: der Plan rechnet mit {temperature_c:.0f} °C",
+    "check_sun": "Sonnencreme, und etwas zum Mitnehmen",
+    "check_halts": "{count} {count:Halt|Halte}, zusammen {standing_min:count} min Standzeit: {places:list}",
+    "load": "{total_kg:.1f} kg zusammen: {drink_kg:.1f} kg Getränke, {food_kg:.1f} kg Essen",
+    "load_without": "{total_kg:.1f} kg ohne {items:list}: deren mass_g im Vorrat angeben, um alles zu wiegen",
+    # a rehearsal
+    "rehearse_not_at_hand": "{item}: nicht im Vorrat; besorgen, was das Rennen ausgibt, und vorher probieren",
+    "rehearse_too_short": "{item}: auf einer Fahrt von zwei Stunden oder mehr probieren; eine kurze sagt"
+    " dem Magen nichts",
+    "rehearse_lower_rate": "{item}: hier {training_g:.0f} g in einer Stunde, im Rennen {race_g:.0f} g; in"
+    " einer Stunde dieser Fahrt mehr davon nehmen",
+    "rehearse_full_rate": "{item}: {training_g:.0f} g in einer Stunde, so viel wie im Rennen",
+    # the road
+    "marked_place": "Markierte Stelle",
+    "ride_on": "{name}: weiterfahren, beide Hände an den Lenker.",
+    "take_care": "{name}: Vorsicht, beide Hände an den Lenker.",
+    "tunnel": "Tunnel",
+    "like_a_tunnel": "Die Höhen sehen nach einem Tunnel aus",
+    "lights_on": "{what}: Licht an, beide Hände an den Lenker.",
+    "unknown_bends": "Die Punkte der Route liegen hier zu weit auseinander, um Kurven zu zeigen: erst"
+    " schauen, dann eine Hand vom Lenker nehmen.",
+    "cold_top": "Oben etwa {top_c:.0f} °C, {colder_c:.0f} °C kälter als am Start: nur kurz halten und vor"
+    " der Abfahrt etwas anziehen.",
+    "hairpins": "{count} {count:Kehre|Kehren} auf {length_m:length} mit {grade:pct0} %{wet}: beide Hände an"
+    " den Lenker.",
+    "tight_bends": "{count} Kurven auf {length_m:length} mit {grade:pct0} %, jede enger, als das Tempo dort"
+    " erlaubt{wet}: beide Hände an den Lenker.",
+    "on_wet_road": ", auf nasser Straße",
+    "exposed": "Hoch und offen: Böen möglich.",
+    "exposed_to_wind": "Hoch und offen, kein Schutz vor Wind aus {wind}: Böen möglich.",
+    "north": "Norden",
+    "north_east": "Nordosten",
+    "east": "Osten",
+    "south_east": "Südosten",
+    "south": "Süden",
+    "south_west": "Südwesten",
+    "west": "Westen",
+    "north_west": "Nordwesten",
+    "dark_between": "Sonnenuntergang um {sets:clock}, Sonnenaufgang um {rises:clock}: Licht an, und das"
+    " Essen ertasten.",
+    "dark_at_the_end": "Sonnenuntergang um {sets:clock}, vor dem Ziel: ab hier Licht an.",
+    "dark_at_the_start": "Sonnenaufgang um {rises:clock}, nach dem Start: bis dahin Licht an.",
+    "dark_throughout": "Die ganze Fahrt liegt im Dunkeln: Licht an.",
+    # why here
+    "pin": "eigener Wunsch",
+    "place_and_item": "{place}; {item}",
+    "moved": "{where}: {rule}",
+    "right_here": "genau hier",
+    "right_at_crest": "genau an der Kuppe",
+    "right_at_stop": "genau am Halt ({stop})",
+    "moved_on": "{moved_m:length} weiter vorn",
+    "moved_on_to_crest": "{moved_m:length} weiter vorn, an der Kuppe",
+    "moved_on_to_stop": "{moved_m:length} weiter vorn, am Halt ({stop})",
+    "moved_back": "{moved_m:length} früher",
+    "moved_back_to_crest": "{moved_m:length} früher, an der Kuppe",
+    "moved_back_to_stop": "{moved_m:length} früher, am Halt ({stop})",
+    "rule_first_food": "das erste Essen nach etwa einer halben Stunde",
+    "rule_last_food": "vor dem Ende nicht lange ohne Essen",
+    "rule_rhythm": "hält den Rhythmus",
+    "rule_crest": "bergab leichter zu verdauen",
+    "rule_crest_passed": "keine Kuppe ohne Essen",
+    "rule_gentle_descent": "eben oder leicht bergab",
+    "rule_easy_breathing": "der Atem ist hier ruhig",
+    "rule_small_bites": "ein kleiner Bissen",
+    "rule_long_climb_soft": "klein und weich am langen Anstieg",
+    "rule_top_up": "vor dem Anstieg aufgefüllt",
+    "rule_slow_early": "Langsames und Festes zuerst",
+    "rule_quick_late": "schneller Zucker bleibt für später",
+    "rule_final_hour": "schnelle Süße in der letzten Stunde",
+    "rule_caffeine_second_half": "Koffein erst jetzt",
+    "rule_caffeine_after_half": "Koffein hilft von hier an",
+    "rule_variety": "etwas anderes als beim letzten Mal",
+    "rule_solids_throughout": "etwas Festes zwischendurch",
+    "rule_one_handed": "mit einer Hand zu öffnen",
+    "rule_reach": "in Reichweite",
+    "rule_hands_on": "dort gehören beide Hände an den Lenker",
+    "rule_approach": "dort beginnt ein Stück für beide Hände",
+    "rule_last_ten_minutes": "so kurz vor dem Ende nichts mehr",
+    "rule_free_hands": "die Hände sind hier frei",
+    "rule_sip_with_bite": "ein Schluck zum Bissen",
+    "rule_sip_on_climbs": "bergauf weitertrinken",
+    "rule_sip_hands": "eine Hand ist frei für die Flasche",
+    "rule_sip_safety": "beide Hände an den Lenker",
+    "sip_with_the_bite": "ein Schluck zum Bissen hilft ihn hinunter",
+    "sip_on_the_way_up": "auf dem Weg nach oben trinken, damit oben keine Flasche geleert werden muss",
+    "sip_little_and_often": "wenig und oft, wo eine Hand frei ist für die Flasche",
+    "sip_before_the_halt": "noch einmal trinken vor dem Halt",
+    "sip_the_rest": "austrinken, gleich wird nachgefüllt: {container}",
+    "limit_stock": "Vorrat",
+    "limit_reserve": "Reserve",
+    "limit_amount": "Menge",
+    "limit_caffeine": "Koffein",
+    "limit_hour": "Kohlenhydrate in einer Stunde",
+    "limit_veto_or_gap": "Verbot oder kürzester Abstand",
+    # the rider's own wishes
+    "pins": "Eigene Wünsche: {changes:semicolons}{more}. {kept} von {bites} Bissen bleiben, wie sie waren.",
+    "now_eaten": "neu {item} bei {at_m:place}",
+    "no_longer_eaten": "nicht mehr {item} bei {at_m:place}",
+    "and_more": " und {count} weitere",
+    # hard rules that cannot be kept
+    "not_kept": "NICHT EINGEHALTEN: {what}",
+    "long_gap": "{gap_min:.0f} min ohne Essen zwischen {start_m:place1} und {end_m:road1}, {over_min:.0f}"
+    " mehr"
+    " als die erlaubten {longest_min:.3g}",
+    "no_drink_with_bite": "kein Getränk zum Bissen ({item}): die Flaschen sind leer, oder die Straße"
+    " erlaubt rechtzeitig keinen Schluck; mehr zu trinken mitnehmen oder vorher nachfüllen",
+    "no_drink_with_bites": "kein Getränk zu {count} Bissen: die Flaschen sind leer, oder die Straße erlaubt"
+    " rechtzeitig keinen Schluck; mehr zu trinken mitnehmen oder vorher nachfüllen",
+    "fluid_in_food": "die Flüssigkeit im Essen selbst ist {over_ml:.0f} ml mehr, als bis dahin getrunken"
+    " werden darf; Essen mit weniger Flüssigkeit nehmen",
+    "rule_foot_of_climb": "nicht am Fuß des Anstiegs",
+    "rule_at_the_halt": "beim Halt statt daneben",
+    "rule_steep_ramp": "nicht auf der steilen Rampe",
+    "rule_chewing": "geht ohne Kauen hinunter",
+    "gap_slightly_over": "{gap}: so wenig, dass es bleiben kann",
+    "cut_finer": "In mehr Bissen geschnitten als im Vorrat steht, damit der Rhythmus hält: {items:list}.",
+    "with_remedy": "{what}. Ausprobiert, und es hilft: {remedy}",
+    "longer_gap": "longest_gap_min = {gap_min:.0f} in der Fahrer-Datei",
+    "add_feed": "[[feed]] at_km = {at_km} in die Tages-Datei",
+    "add_pocket": '[[container]] name = "{name}" für {items} Stück in die Vorrats-Datei',
+    "raise_limit": "carbohydrate_limit_g_per_h = {limit_g_per_h:.0f} in der Fahrer-Datei, wenn der Darm"
+    " daran gewöhnt ist",
+    "raise_count": "count = {count} bei {item} in der Vorrats-Datei",
+    "carbohydrate_limited": "{planned_g_per_h:.0f} g Kohlenhydrate in der Stunde sind geplant,"
+    " {wanted_g_per_h:.0f} gewollt: {limit}{tried}.",
+    "limited_remedy": "; ausprobiert: mit {change} sind es {planned_g_per_h:.0f} g in der Stunde",
+    "limited_by_gut": "mehr passt nicht unter die Grenze des Darms",
+    "limited_by_stock": "das Essen zu Hause reicht nicht",
+    "limited_by_drink_strength": "das Getränk ist so stark, wie die Packung erlaubt",
+    "limited_by_time": "die Fahrt ist zu kurz für mehr Bissen",
+    "limited_by_places": "zu viel Straße verlangt beide Hände",
+}

@@ -1,0 +1,196 @@
+"""The outputs in another language: every text of theirs, nothing cut, numbers with its own decimal mark."""
+
+import io
+import json
+import re
+import tempfile
+from collections.abc import Iterator
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import pytest
+from lxml import etree, html
+from pypdf import PdfReader
+from rich.console import Console
+
+from terrain_fuel.errors import SettingsError
+from terrain_fuel.outputs.data.plan_json import plan_to_dict
+from terrain_fuel.outputs.data.waypoints import write_waypoints
+from terrain_fuel.outputs.drawing.profile import draw_terrain_profile, profile_shapes
+from terrain_fuel.outputs.drawing.shapes import Label
+from terrain_fuel.outputs.explain import explain_point
+from terrain_fuel.outputs.languages import LANGUAGES
+from terrain_fuel.outputs.map.map_page import map_page
+from terrain_fuel.outputs.map.page_data import script_words
+from terrain_fuel.outputs.printed.sheet import write_sheet
+from terrain_fuel.outputs.printed.sticker import write_sticker
+from terrain_fuel.outputs.resources import shipped_text
+from terrain_fuel.outputs.terminal import show_plan, show_terrain
+from terrain_fuel.outputs.words import catalogue_keys, words_for
+from terrain_fuel.plan import Plan
+from terrain_fuel.rider import Habits, Rider
+from tests.outputs.demo_plans import demo_plan
+from tests.outputs.printed import pages_of
+
+OUTPUTS = ("sheet", "sticker", "page", "waypoints", "terminal", "terrain", "why", "drawings")
+
+SAME_IN_BOTH = {
+    "an",
+    "diabetes",
+    "halt",
+    "in",
+    "information",
+    "insulin",
+    "minus",
+    "plan",
+    "plus",
+    "relief",
+    "start",
+    "training",
+    "tunnel",
+    "was",
+    "wind",
+}
+"""Words that both languages spell alike, besides names, units and what programs read."""
+
+
+@cache
+def texts(output: str, language: str) -> tuple[str, ...]:
+    """Return every text that one output of a demo route shows."""
+    return tuple(text for text in _texts(output, demo_plan("loop-120", language=language)) if text.strip())
+
+
+def _texts(output: str, plan: Plan) -> Iterator[str]:
+    if output in ("sheet", "sticker"):
+        yield from _printed(plan, output)
+    elif output == "page":
+        yield from _page(map_page(plan, online_tiles=True))
+    elif output == "waypoints":
+        yield from _waypoints(plan)
+    elif output in ("terminal", "terrain"):
+        held = io.StringIO()
+        console = Console(file=held, width=200)
+        if output == "terminal":
+            show_plan(plan, (Path("folder/map.html"),), console)
+        else:
+            show_terrain(plan.terrain, plan.cautions, plan.rider, console)
+        yield from held.getvalue().splitlines()
+    elif output == "why":
+        written = json.loads(json.dumps(plan_to_dict(plan)))
+        for point in plan.fuel_points:
+            yield from explain_point(written, point.number)
+    else:
+        drawing = draw_terrain_profile(plan.terrain, plan.cautions, plan.rider)
+        root: Any = etree.fromstring(drawing.encode())
+        yield from root.xpath("//@aria-label")
+        yield from root.xpath("//*[local-name()='text']/text()")
+        shapes = profile_shapes(plan.terrain, plan, width=1000.0, with_stores=True).shapes
+        yield from (shape.text for shape in shapes if isinstance(shape, Label))
+
+
+def _printed(plan: Plan, output: str) -> Iterator[str]:
+    """Yield the texts of a printed file, its title and its subject."""
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder, "printed.pdf")
+        (write_sheet if output == "sheet" else write_sticker)(plan, path)
+        for page in pages_of(path):
+            yield from (word["text"] for word in page.extract_words(x_tolerance=1.5, keep_blank_chars=True))
+        about = PdfReader(path).metadata
+        yield from (str(about.title), str(about.subject)) if about else ()
+
+
+def _page(page: str) -> Iterator[str]:
+    """Yield what the page shows and speaks, and the texts that its script is given."""
+    tree: Any = html.document_fromstring(page)
+    (block,) = tree.xpath("//script[@type='application/json']")
+    data = json.loads(block.text_content())
+    for element in tree.xpath("//script | //style"):
+        element.getparent().remove(element)
+    yield from tree.xpath("//text() | //@aria-label | //@title")
+    assert "OpenStreetMap" in page
+    yield from data["words"].values()
+    yield from (str(text) for pair in [*data["totals"], *data["hours"]] for text in pair)
+    yield data["contours"]
+    yield from (text for heading, sentences in data["care"] for text in (heading, *sentences))
+    for entry in data["entries"]:
+        yield from (str(entry[key]) for key in ("name", "notes", "spoken", "title") if key in entry)
+        yield from (text for pair in entry.get("card", ()) for text in pair)
+
+
+def _waypoints(plan: Plan) -> Iterator[str]:
+    with tempfile.TemporaryDirectory() as folder:
+        write_waypoints(plan, Path(folder, "points.gpx"))
+        root: Any = etree.parse(Path(folder, "points.gpx")).getroot()
+        for point in root.iterfind("{*}wpt"):
+            yield from (child.text or "" for child in point.iterfind("*") if not child.tag.endswith("ele"))
+
+
+def words_of(shown: tuple[str, ...]) -> set[str]:
+    return {word.casefold() for text in shown for word in re.findall(r"[^\W\d_]{2,}", text)}
+
+
+def names_of(plan: Plan) -> tuple[str, ...]:
+    """Return the names that the rider or the route gave, the rules' stable names, and units."""
+    things: list[Any] = [
+        *plan.pantry.items,
+        *plan.pantry.containers,
+        *plan.terrain.track.waypoints,
+        *plan.day.feeds,
+    ]
+    shorts = [item.short for item in plan.pantry.items]
+    stretches = [stretch.name for stretch in plan.terrain.stretches]
+    rules = [rule for point in plan.fuel_points for rule in point.rules]
+    units = "km min mm mg ml kg OpenStreetMap folder map html"
+    return (plan.name, *(thing.name for thing in things), *shorts, *stretches, *rules, units)
+
+
+def test_the_catalogues_share_their_keys_and_placeholders() -> None:
+    english, *others = LANGUAGES.values()
+    assert others
+    for other in others:
+        assert catalogue_keys(other) == catalogue_keys(english)
+
+
+@pytest.mark.parametrize("output", OUTPUTS)
+def test_no_word_is_left_untranslated(output: str) -> None:
+    english, german = (words_of(texts(output, language)) for language in ("en", "de"))
+    names = words_of(names_of(demo_plan("loop-120")))
+    # names may be cut where room is short
+    left = {word for word in english & german if not any(name.startswith(word) for name in names)}
+    assert left <= SAME_IN_BOTH
+    assert len(german - names) > 2
+
+
+@pytest.mark.parametrize("output", OUTPUTS)
+def test_numbers_have_the_decimal_mark_of_their_language(output: str) -> None:
+    for language, other_mark in (("en", r"\d,\d"), ("de", r"\d\.\d")):
+        dateless = (re.sub(r"\d\d\.\d\d\.\d{4}", "", text) for text in texts(output, language))
+        assert [text for text in dateless if re.search(other_mark, text)] == []
+
+
+@pytest.mark.parametrize("output", ["sheet", "sticker"])
+def test_nothing_printed_is_cut(output: str) -> None:
+    assert [text for text in texts(output, "de") if "…" in text] == []
+
+
+def test_the_page_names_its_language_and_its_script_asks_for_no_text_that_is_not_there() -> None:
+    assert '<html lang="de">' in map_page(demo_plan("loop-120", language="de"))
+    asked = {
+        name
+        for script in ("plan", "card", "strip", "profile", "road", "marks", "print")
+        for name in re.findall(r"plan\.words\.(\w+)", shipped_text("map/page", f"{script}.js"))
+    }
+    assert asked == set(script_words(words_for(Rider())))
+
+
+def test_the_scripts_hold_no_sentence_of_their_own() -> None:
+    for script in ("plan", "card", "strip", "profile", "road", "marks", "print"):
+        code = re.sub(r"//.*", "", shipped_text("map/page", f"{script}.js"))
+        strings = re.findall(r"\"([^\"\n]*)\"|'([^'\n]*)'", code)
+        assert [text for pair in strings for text in pair if re.search(r"[A-Z][a-z]+ [a-z]+", text)] == []
+
+
+def test_a_language_that_is_not_there_is_refused() -> None:
+    with pytest.raises(SettingsError, match="language is 'xx'"):
+        Habits(language="xx")
