@@ -14,6 +14,8 @@ NO_STRENGTH = Millilitre()
 EMPTY_ML, DREGS_ML = 1.0, 15.0
 FITS = 1.02
 """Powder is weighed and water poured no finer than that."""
+SOONER_ML = 60.0
+"""A mouthful of mix sooner than the water: powder wants an empty bottle at the next tap."""
 LAST_ML = 250.0
 """So much is emptied before a filling, if it is all that is left in the bottle."""
 STEADYING = 0.12
@@ -75,8 +77,10 @@ class BottleLevels:
         strongest = max((level.strength.carbohydrate_g for level in self._riding()), default=0.0)
 
         def rank(level: _Level) -> float:
-            fullness = (level.level_ml - level.left_ml) / max(level.filled_ml - level.left_ml, EMPTY_ML)
             is_mix = strongest > 0 and level.strength.carbohydrate_g == strongest
+            early_ml = SOONER_ML if is_mix and level.left_ml <= 0.0 else 0.0
+            over_ml = level.level_ml - level.left_ml + early_ml
+            fullness = over_ml / max(level.filled_ml - level.left_ml, EMPTY_ML)
             return -(fullness + (STEADYING if is_mix != with_bite else 0.0))
 
         open_ones = [level for level in self._riding() if level.level_ml >= EMPTY_ML]
@@ -84,9 +88,10 @@ class BottleLevels:
         return [(level.bottle.name, level.level_ml, level.strength.carbohydrate_g) for level in ordered]
 
     def last_drops(self) -> tuple[str, float, float] | None:
-        """Return the bottle that should be empty before it is filled and nearly is, as in `choices`."""
+        """Return the bottle of mix that should be empty before it is filled and nearly is, as in `choices`."""
         for level in self._riding():
-            if level.left_ml <= 0.0 and EMPTY_ML <= level.level_ml <= LAST_ML:
+            mixed = level.strength.carbohydrate_g > 0.0
+            if mixed and level.left_ml <= 0.0 and EMPTY_ML <= level.level_ml <= LAST_ML:
                 return level.bottle.name, level.level_ml, level.strength.carbohydrate_g
         return None
 

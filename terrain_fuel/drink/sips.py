@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from terrain_fuel.bottles.filling import LAST_MOUTHFULS_ML
 from terrain_fuel.bottles.model import DrinkPlan, Leg
 from terrain_fuel.bottles.strength import millilitre_of
 from terrain_fuel.demand.model import Demand
@@ -16,7 +17,7 @@ from terrain_fuel.drink.room import (
     DrinkLimits,
     bite_fluid_ml,
 )
-from terrain_fuel.drink.sip_places import SipPlace, find_sip_places, open_road
+from terrain_fuel.drink.sip_places import OpenRoad, SipPlace, find_sip_places, open_road
 from terrain_fuel.facts import Fact, fact
 from terrain_fuel.food.model import Bite
 from terrain_fuel.hands import Hands
@@ -33,6 +34,7 @@ LAST_SIP_WAITS_S = 300.0
 """After the last sip of a leg the next comes about so long after the halt."""
 DRAUGHT_ML = 180.0
 """The most drunk at one place while riding: common practice (no source)."""
+INTO_THE_HALT_M = 20.0
 MOST_TO_FEED_ML = 250.0
 """So much is drunk at one place where it has to end a gap between food."""
 
@@ -127,8 +129,29 @@ def place_sips(
             if sip is not None:
                 sips.append(sip)
                 hunger.add(place.clock_s, sip.draught.carbohydrate_g)
+        if leg is not drinks.legs[-1]:
+            sips += _last_drops(way, leg, sips, levels, limits)
     violations = (*_bites_without_drink(bites, sips, pantry), *_too_much_fluid(demand, bites, sips, pantry))
     return SipPlan(tuple(sips), tuple(levels.pours), violations)
+
+
+def _last_drops(
+    way: OpenRoad, leg: Leg, sips: list[Sip], levels: BottleLevels, limits: DrinkLimits
+) -> list[Sip]:
+    """Return the sip that empties a bottle on the way into a halt, where powder wants an empty one."""
+    drops = levels.last_drops()
+    at_m = leg.end_m - INTO_THE_HALT_M
+    if drops is None or levels.is_empty(drops[0]) or not way.is_clear(at_m):
+        return []
+    if at_m <= max(leg.start_m, sips[-1].place.distance_m if sips else 0.0):
+        return []
+    place = SipPlace(at_m, way.clock_at(at_m), "refill")
+    room_ml = min(limits.fluid_room_ml(place.clock_s), LAST_MOUTHFULS_ML)
+    if drops[1] > room_ml or drops[1] * drops[2] > limits.carbohydrate_room_g(place.clock_s):
+        return []
+    draught = levels.take(drops[0], drops[1])
+    limits.add(place.clock_s, draught)
+    return [Sip(place, draught, 1, emptied=True)]
 
 
 def _say_what_is_finished(sips: list[Sip], filled: set[str], leg: Leg) -> None:
@@ -211,7 +234,7 @@ def _take(
         mixed = [choice for choice in choices if choice[2] > 0 and choice[1] >= LEAST_MOUTHFUL_ML]
         feeding = strong or mixed
         choices = feeding or choices
-    elif drops is not None:
+    if drops is not None and drops[1] * drops[2] >= food_g:
         choices, wanted_ml = [drops], min(max(wanted_ml, drops[1]), most_ml)
     for name, held_ml, g_per_ml in choices:
         given_ml = min(wanted_ml, held_ml)
