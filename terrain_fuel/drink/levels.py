@@ -88,7 +88,7 @@ class BottleLevels:
         return [(level.bottle.name, level.level_ml, level.strength.carbohydrate_g) for level in ordered]
 
     def last_drops(self) -> tuple[str, float, float] | None:
-        """Return the bottle of mix that should be empty before it is filled and nearly is, as in `choices`."""
+        """Return the bottle of mix that should be empty when filled and nearly is, as in `choices`."""
         for level in self._riding():
             mixed = level.strength.carbohydrate_g > 0.0
             if mixed and level.left_ml <= 0.0 and EMPTY_ML <= level.level_ml <= LAST_ML:

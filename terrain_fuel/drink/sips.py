@@ -239,7 +239,8 @@ def _take(
     for name, held_ml, g_per_ml in choices:
         given_ml = min(wanted_ml, held_ml)
         if food_g > 0 and g_per_ml > 0:
-            given_ml = min(food_g / g_per_ml, most_ml, held_ml, max(wanted_ml, MOST_TO_FEED_ML))
+            fed_ml = max(food_g / g_per_ml, LEAST_MOUTHFUL_ML, min(wanted_ml, rider.habits.sip_ml))
+            given_ml = min(fed_ml, most_ml, held_ml, max(wanted_ml, MOST_TO_FEED_ML))
         if g_per_ml > 0:
             room_ml = room_g / g_per_ml
             shared_ml = max(room_ml - bites_soon * LEAST_MOUTHFUL_ML, min(room_ml, own_ml))
