@@ -15,6 +15,7 @@ SMALLEST_CUT_G = 12.0
 """Bites below this are not cut again: common practice (no source)."""
 
 GAP_STEP_MIN = 5.0
+LEAST_RHYTHM_MIN = 10.0
 LONGEST_GAP_MIN = 120.0
 LIMIT_STEP_G_PER_H = 10.0
 EXTRA_FEED_MIN = 3.0
@@ -67,6 +68,12 @@ def more_carbohydrate(plan: Plan) -> Iterator[Change]:
         if limit > rider.carbohydrate_limit_g_per_h:
             told = fact("raise_limit", limit_g_per_h=limit)
             yield Change(told, replace(rider, carbohydrate_limit_g_per_h=limit), pantry, plan.day)
+    if plan.totals.limited_by == "rhythm":
+        every_min = max(LEAST_RHYTHM_MIN, rider.habits.eat_every_min - GAP_STEP_MIN)
+        often = replace(rider, habits=replace(rider.habits, eat_every_min=every_min))
+        yield Change(fact("eat_oftener", every_min=every_min), often, pantry, plan.day)
+    if plan.totals.limited_by == "portions":
+        yield from quiet_changes(rider, pantry, plan.day)
     if plan.totals.limited_by == "stock" and pantry.foods:
         item = max(pantry.foods, key=lambda food: (food.caffeine_mg == 0.0, food.count))
         hours = plan.totals.elapsed_s / 3600.0

@@ -12,16 +12,19 @@ from terrain_fuel.pantry import Pantry
 from terrain_fuel.plan import FuelPoint
 from terrain_fuel.rider import Rider
 
-Limiting = Literal["", "gut", "stock", "drink strength", "time", "places"]
+Limiting = Literal["", "gut", "portions", "stock", "drink strength", "time", "places", "rhythm"]
 
 HELD = 0.95
 """A plan that brings this share of what is wanted holds it: bites come whole."""
 
-NEAR_LIMIT = 0.85
-"""Hours this near the gut's limit have no room for the next bite."""
+NEAR_LIMIT = 0.8
+"""A plan this near to the gut's limit is held by it, one farther off by pieces too large to fit."""
 
+MOST_BITES, FEW_BITES = 0.5, 4.0
 SHUT_SHARE = 0.35
 """A ride of which so much is shut to the hands has too few places."""
+
+HOUR_S = 3600.0
 
 
 def limiting_factor(
@@ -50,20 +53,17 @@ def limiting_factor(
         return ""
     if demand.carbohydrate_wanted_g_per_h > rider.gut_limit_g_per_h:
         return "gut"
+    if not any(item.caffeine_mg == 0.0 for item in pantry.foods):
+        return "drink strength" if _mix_g(pantry) > planned_g + missing_g else "stock"
     if _left_g(points, reserve, pantry) < missing_g:
         return "stock"
-    if (
-        planned_g >= NEAR_LIMIT * rider.gut_limit_g_per_h * hours
-        or _fullest_share(points, demand, rider) > 0.5
-    ):
-        return "gut"
-    if not pantry.foods:
-        return "drink strength"
+    if _full_share(points, rider, pantry) > MOST_BITES:
+        near = planned_g >= NEAR_LIMIT * rider.gut_limit_g_per_h * hours
+        return "gut" if near else "portions"
     free_s = demand.pace.elapsed_s - 60.0 * rider.habits.first_food_min - LAST_FOOD_S.value
-    if free_s < 3.0 * 60.0 * rider.habits.eat_every_min:
+    if free_s < FEW_BITES * 60.0 * rider.habits.eat_every_min:
         return "time"
-    shut = float(np.mean(np.interp(np.linspace(0, 1, 500), np.linspace(0, 1, hands.veto.size), hands.veto)))
-    return "places" if shut > SHUT_SHARE else "gut"
+    return "places" if _shut_share(demand, hands) > SHUT_SHARE else "rhythm"
 
 
 def _left_g(points: Sequence[FuelPoint], reserve: Mapping[str, int], pantry: Pantry) -> float:
@@ -79,12 +79,24 @@ def _left_g(points: Sequence[FuelPoint], reserve: Mapping[str, int], pantry: Pan
     return left_g
 
 
-def _fullest_share(points: Sequence[FuelPoint], demand: Demand, rider: Rider) -> float:
-    """Return the share of the bites that come at the end of an hour near the gut's limit."""
+def _mix_g(pantry: Pantry) -> float:
+    """Return the carbohydrate in the drinks at home [g]."""
+    return sum(item.count * item.carbohydrate_g for item in pantry.items if item.traits.brings_energy)
+
+
+def _full_share(points: Sequence[FuelPoint], rider: Rider, pantry: Pantry) -> float:
+    """Return the share of the bites at the end of an hour that has no room for the smallest bite more."""
+    smallest_g = min(item.portion_carbohydrate_g for item in pantry.foods)
     times_s = np.array([point.time_s for point in points])
     grams = np.array([point.carbohydrate_g for point in points])
     ate = np.flatnonzero([point.action == "eat" for point in points])
     if ate.size == 0:
-        return 0.0
-    hours_g = [grams[(times_s > times_s[at] - 3600.0) & (times_s <= times_s[at] + 1.0)].sum() for at in ate]
-    return float(np.mean(np.array(hours_g) >= NEAR_LIMIT * rider.gut_limit_g_per_h))
+        return 1.0 if smallest_g > rider.gut_limit_g_per_h else 0.0
+    inside = (times_s <= times_s[ate, None] + 1.0) & (times_s > times_s[ate, None] - HOUR_S)
+    return float(np.mean(inside @ grams + smallest_g > rider.gut_limit_g_per_h))
+
+
+def _shut_share(demand: Demand, hands: Hands) -> float:
+    """Return the share of the riding time that is shut to eating."""
+    spent_s = np.diff(demand.pace.moving_s)
+    return float(np.average(hands.veto[:-1], weights=spent_s)) if spent_s.sum() > 0 else 0.0

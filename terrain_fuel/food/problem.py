@@ -32,8 +32,8 @@ OVER_GAP_COST_PER_MIN = 100.0
 OVER_GAP_COST_PER_MIN2 = 5.0
 HOUR_S = 3600.0
 
-FREE_G = 5.0
-BEHIND_COST_PER_G_H = 0.12
+FREE_G = 3.0
+BEHIND_COST_PER_G_H = 0.25
 AHEAD_COST_PER_G_H = 0.06
 MILESTONE_COUNTS_H = 0.75
 """How the curve is weighed: being behind costs more, for it cannot be caught up: common practice
