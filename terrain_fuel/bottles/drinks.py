@@ -113,7 +113,7 @@ def _spans(demand: Demand, refills: tuple[Refill, ...], day: Day) -> tuple[Span,
     target_ml = np.diff(_target_ml(demand, ends))
     hours = demand.pace.elapsed_s / 3600.0
     reserve_ml = day.reserve_min / 60.0 * (float(demand.fluid_target_ml[-1]) / hours)
-    places = refills_on_road(terrain, day)
+    places = refills_on_road(terrain, day, demand.pace.clock_s)
     spans = []
     for index, wanted_ml in enumerate(target_ml):
         inside = [r for r in refills if r.kind == "pour_over" and ends[index] < r.at_m < ends[index + 1]]

@@ -77,7 +77,7 @@ def choose_refills(
     """
     terrain = demand.pace.terrain
     capacity = bottle_capacity(pantry, day)
-    places = refills_on_road(terrain, day)
+    places = refills_on_road(terrain, day, demand.pace.clock_s)
     for_food = food_stops(places, demand, pantry)
     if capacity.riding_ml <= 0:
         return tuple(places[index] for index in sorted(for_food))

@@ -218,7 +218,7 @@ def _find_stops(pace: Pace, day: Day) -> tuple[FoodStop, ...]:
                 node=pace.terrain.profile.node(halt.distance_m),
                 distance_m=halt.distance_m,
                 name=halt.name,
-                offers=near.offers if near else (),
+                offers=(*near.offers, *near.buys) if near else (),
                 sure=near.sure if near else False,
                 standing=halt.duration_s >= STANDING_S,
             )
