@@ -39,9 +39,7 @@ class Feed:
         for key in ("opens", "closes"):
             value = getattr(self, key)
             if value and HOUR.fullmatch(value) is None:
-                raise SettingsError(
-                    f'{key} is {value!r}; allowed is a time of day such as "07:00"; correct it'
-                )
+                raise SettingsError(f'{key} is {value!r}; allowed is a time of day like "07:00"; correct it')
 
     def is_open(self, when: datetime) -> bool:
         """Return whether it is open at a moment; hours may run past midnight."""

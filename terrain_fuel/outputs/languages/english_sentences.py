@@ -158,6 +158,7 @@ SENTENCES: dict[str, str] = {
     "heavy_load": "Food and drink weigh {total_kg:.1f} kg at the start, the pace reckons with"
     " {assumed_kg:.1f} kg carried: set carried_mass_kg, or use more refills.",
     # what is done beforehand
+    "buy_on_the_way": "take {count} {item} along from {place} at {at_m:place}",
     "lay_out": "lay out {taken} of the {stock} in stock",
     "lay_out_last": "lay out {taken} of the {stock} in stock; {last}",
     "last_in_stock": "that is the last: buy more for the next ride",

@@ -169,6 +169,7 @@ SENTENCES: dict[str, str] = {
     "heavy_load": "Essen und Trinken wiegen beim Start {total_kg:.1f} kg, das Tempo rechnet mit"
     " {assumed_kg:.1f} kg Gepäck: carried_mass_kg setzen oder öfter nachfüllen.",
     # what is done beforehand
+    "buy_on_the_way": "unterwegs mitnehmen, {place} bei {at_m:place}: {count} × {item}",
     "lay_out": "{taken} von {stock} aus dem Vorrat bereitlegen",
     "lay_out_last": "{taken} von {stock} aus dem Vorrat bereitlegen; {last}",
     "last_in_stock": "danach ist nichts mehr da: für die nächste Fahrt nachkaufen",
