@@ -48,6 +48,22 @@ class Feed:
 
 
 @dataclass(frozen=True, slots=True)
+class Fill:
+    """What the rider wants in a bottle, at the start (``at_km`` 0) or at a refill.
+
+    ``fluid_ml`` left out is to the brim; a drink mix is stirred in no stronger than its packet says.
+    """
+
+    container: str
+    item: str
+    at_km: float = ranged(0.0, 0.0, 2000.0, "km")
+    fluid_ml: float | None = ranged(None, 200.0, 3000.0, "ml")
+
+    def __post_init__(self) -> None:
+        check_fields(self)
+
+
+@dataclass(frozen=True, slots=True)
 class Day:
     """One day's ride; efforts are fractions of FTP.
 
@@ -65,6 +81,7 @@ class Day:
     surface_wet: bool = False
     reserve_min: float = ranged(45.0, 0.0, 240.0, "min")
     feeds: tuple[Feed, ...] = ()
+    fills: tuple[Fill, ...] = ()
 
     def __post_init__(self) -> None:
         check_fields(self)

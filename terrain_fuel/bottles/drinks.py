@@ -9,6 +9,7 @@ import numpy as np
 from terrain_fuel.bottles.doubt import doubt_notices
 from terrain_fuel.bottles.filling import TOO_MUCH, Filling, Held, Span, fill_bottles
 from terrain_fuel.bottles.model import DrinkPlan, Leg, Refill
+from terrain_fuel.bottles.own_fillings import own_fillings
 from terrain_fuel.bottles.places import next_water_m, refills_on_road
 from terrain_fuel.bottles.reasons import explain_filling
 from terrain_fuel.bottles.refills import Capacity, bottle_capacity
@@ -53,7 +54,7 @@ def plan_drinks(
     wanted_g = drink_carbohydrate_g(demand, rider, pantry, spans)
     fillings = min(
         (
-            _fill_spans(spans, wanted_g, share, pantry, capacity)
+            _fill_spans(spans, wanted_g, share, pantry, day, capacity)
             for share in strengths_to_try(pantry, spans, wanted_g)
         ),
         key=lambda tried: round(_off_g(tried, wanted_g), 6),
@@ -79,7 +80,12 @@ def plan_drinks(
 
 
 def _fill_spans(
-    spans: Sequence[Span], wanted_g: Sequence[float], share: float, pantry: Pantry, capacity: Capacity
+    spans: Sequence[Span],
+    wanted_g: Sequence[float],
+    share: float,
+    pantry: Pantry,
+    day: Day,
+    capacity: Capacity,
 ) -> list[Filling]:
     """Return the filling of every span, with mix at a share of the packet's strength.
 
@@ -92,12 +98,29 @@ def _fill_spans(
     for span, span_g in zip(spans, wanted_g, strict=True):
         mix = _mix(span, pantry, stock, share)
         asked_g = min(max(0.0, span_g + owed_g), MOST_OWED * span_g)
-        filling = fill_bottles(span, asked_g, mix, held, pantry, capacity)
-        stock[mix.item.name] = stock.get(mix.item.name, math.inf) - filling.uses
+        filling = fill_bottles(
+            span, asked_g, mix, held, pantry, capacity, _own(span, pantry, day, stock, share)
+        )
+        for item, used in filling.uses:
+            stock[item] = stock.get(item, math.inf) - used
         held = {**held, **dict(filling.left)}
         owed_g += span_g - filling.carbohydrate_g
         fillings.append(filling)
     return fillings
+
+
+def _own(
+    span: Span, pantry: Pantry, day: Day, stock: Mapping[str, float], share: float
+) -> Mapping[str, tuple[Mix, float]]:
+    """Return the drinks and marks that the rider has set where a span begins, by bottle."""
+    holds_ml = {bottle.name: bottle.holds_ml for bottle in pantry.bottles}
+    return {
+        name: (
+            Mix(pantry.item(fill.item), left=stock.get(fill.item, math.inf), share=share),
+            fill.fluid_ml or holds_ml[name],
+        )
+        for name, fill in own_fillings(day, span.start_m).items()
+    }
 
 
 def _off_g(fillings: Sequence[Filling], wanted_g: Sequence[float]) -> float:

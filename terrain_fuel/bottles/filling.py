@@ -73,13 +73,13 @@ class Filling:
     ----------
     loads : bottle by bottle
     left : what is in the riding ones when the span ends, by name
-    uses : what it takes from the stock, in g of powder, or in ml of a drink that needs none
+    uses : what each bottle takes from the stock: the item, in g of powder, or in ml of a drink without
     carbohydrate_g, sodium_mg : what is drunk of it brings
     """
 
     loads: tuple[Load, ...] = ()
     left: tuple[tuple[str, Held], ...] = ()
-    uses: float = 0.0
+    uses: tuple[tuple[str, float], ...] = ()
     carbohydrate_g: float = 0.0
     sodium_mg: float = 0.0
 
@@ -103,7 +103,7 @@ class _Choice:
     mark_ml: float = 0.0
     powder_g: float = 0.0
     uses: float = 0.0
-    mixed: bool = False
+    item: str = WATER_NAME
 
 
 def half_mark_ml(bottle: Container) -> float:
@@ -116,7 +116,13 @@ def half_mark_ml(bottle: Container) -> float:
 
 
 def fill_bottles(
-    span: Span, wanted_g: float, mix: Mix, held: Mapping[str, Held], pantry: Pantry, capacity: Capacity
+    span: Span,
+    wanted_g: float,
+    mix: Mix,
+    held: Mapping[str, Held],
+    pantry: Pantry,
+    capacity: Capacity,
+    own: Mapping[str, tuple[Mix, float]] | None = None,
 ) -> Filling:
     """Return how the bottles are filled for a span.
 
@@ -127,6 +133,7 @@ def fill_bottles(
     mix : the drink that brings it
     held : what is still in the bottles, by name
     pantry, capacity : bottles, and what they hold
+    own : drinks and marks [ml] that the rider has set, by the bottle's name
 
     Notes
     -----
@@ -138,12 +145,17 @@ def fill_bottles(
     if span.wanted_ml + span.extra_ml < 1.0 or not riding:
         return Filling()
     further = [_further(bottle, held.get(bottle.name, Held())) for bottle in riding[WEIGHED_BOTTLES:]]
-    each = [_choices(bottle, held.get(bottle.name, Held()), mix) for bottle in riding[:WEIGHED_BOTTLES]]
+    each = [
+        _own_choice(bottle, held.get(bottle.name, Held()), *(own or {})[bottle.name])
+        if bottle.name in (own or {})
+        else _choices(bottle, held.get(bottle.name, Held()), mix)
+        for bottle in riding[:WEIGHED_BOTTLES]
+    ]
     best = min(
         (
             (round(_cost(span, wanted_g, mix, tried), 6), number, tried)
             for number, tried in enumerate(product(*each))
-            if sum(choice.uses for choice in tried) <= mix.left + 1e-6
+            if _uses(tried, mix.item.name) <= mix.left + 1e-6
         ),
         key=lambda rated: rated[:2],
     )[2]
@@ -162,7 +174,7 @@ def fill_bottles(
     return Filling(
         tuple(loads),
         tuple(after),
-        uses=sum(choice.uses for choice in chosen),
+        uses=tuple((choice.item, choice.uses) for choice in chosen),
         carbohydrate_g=_drunk(chosen, left_ml, "carbohydrate_g"),
         sodium_mg=_drunk(chosen, left_ml, "sodium_mg"),
     )
@@ -182,6 +194,18 @@ def _choices(bottle: Container, held: Held, mix: Mix) -> list[_Choice]:
     return choices
 
 
+def _own_choice(bottle: Container, held: Held, mix: Mix, mark_ml: float) -> list[_Choice]:
+    """Return the one way that the rider has set; powder goes only into a bottle that is empty enough."""
+    poured_ml = mark_ml - held.level_ml
+    if poured_ml < min(LEAST_POUR_ML, bottle.holds_ml):
+        return [_Choice(bottle, held, bottle.holds_ml)]
+    return [_filled(bottle, held, mark_ml, mix if mix.fits(mark_ml, poured_ml) else Mix())]
+
+
+def _uses(chosen: Sequence[_Choice], item: str) -> float:
+    return sum(choice.uses for choice in chosen if choice.item == item)
+
+
 def _filled(bottle: Container, held: Held, mark_ml: float, mix: Mix) -> _Choice:
     poured_ml = mark_ml - held.level_ml
     strength = mixed_strength(held.strength, held.level_ml, mix.poured(mark_ml, poured_ml), poured_ml)
@@ -192,7 +216,7 @@ def _filled(bottle: Container, held: Held, mark_ml: float, mix: Mix) -> _Choice:
         mark_ml,
         powder_g=mix.powder_g(mark_ml),
         uses=mix.uses(mark_ml, poured_ml) if not mix.is_water else 0.0,
-        mixed=not mix.is_water,
+        item=mix.item.name,
     )
 
 
@@ -257,10 +281,10 @@ def _drunk(chosen: Sequence[_Choice], left_ml: Sequence[float], what: str) -> fl
 def _load(choice: _Choice, mix: Mix, left_ml: float) -> Load:
     return Load(
         container=choice.bottle.name,
-        item=mix.item.name if choice.mixed else WATER_NAME,
+        item=choice.item,
         level_ml=choice.held.level_ml,
         why=NOTHING,
-        from_stock=mix.from_stock or not choice.mixed,
+        from_stock=mix.from_stock or choice.item != mix.item.name,
         powder_g=choice.powder_g,
         mark_ml=choice.mark_ml,
         left_ml=left_ml,

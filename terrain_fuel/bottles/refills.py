@@ -8,6 +8,7 @@ import numpy as np
 
 from terrain_fuel.bottles.food_stops import food_stops
 from terrain_fuel.bottles.model import POURED_OVER, Refill
+from terrain_fuel.bottles.own_fillings import set_halts
 from terrain_fuel.bottles.places import refills_on_road
 from terrain_fuel.day import Day
 from terrain_fuel.demand.model import Demand
@@ -73,12 +74,13 @@ def choose_refills(
     least minutes of halting, where a doubtful place counts 12 min more, pouring the spare
     bottle over 30 min, riding the bottles dry 5 min and a minute of standing in a race three. Exact,
     by dynamic programming over pairs of places.
-    Where the food at home does not last, the feeds that offer food are halts in any case.
+    Where the food at home does not last, the feeds that offer food are halts in any case, and so
+    are the places for which the rider has set a filling.
     """
     terrain = demand.pace.terrain
     capacity = bottle_capacity(pantry, day)
     places = refills_on_road(terrain, day, demand.pace.clock_s)
-    for_food = food_stops(places, demand, pantry)
+    for_food = food_stops(places, demand, pantry) | set_halts(places, pantry, day)
     if capacity.riding_ml <= 0:
         return tuple(places[index] for index in sorted(for_food))
     at_m = np.array([0.0, *(place.at_m for place in places), terrain.length_m])

@@ -14,7 +14,7 @@ from terrain_fuel.ranges import allowed_text
 
 Settings = TypeVar("Settings")
 
-NESTED = ("bike", "habits", "rule_weights", "feeds")
+NESTED = ("bike", "habits", "rule_weights", "feeds", "fills")
 """Fields that have a table of their own in the file."""
 
 
