@@ -6,7 +6,7 @@ from dataclasses import replace
 from terrain_fuel.day import Day
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.food.alternatives import find_alternatives
-from terrain_fuel.food.build import FoodTask, build_task, place_cost
+from terrain_fuel.food.build import FoodTask, build_task, last_shop, place_cost
 from terrain_fuel.food.model import Bite, FoodPlan
 from terrain_fuel.food.pinned import PinnedBite, bend_to_pins, pin_bites
 from terrain_fuel.food.pins import EatHere, Pin
@@ -136,7 +136,7 @@ def _bite(
         earliest_s=max(after_s - road.longest_gap_s, caffeine_s),
         latest_s=min(before_s + road.longest_gap_s, road.last_bite_s),
     )
-    stop = int(task.places.stop[place])
+    shop = last_shop(road, float(road.distance_m[node]))
     return Bite(
         place=node,
         distance_m=float(road.distance_m[node]),
@@ -150,5 +150,5 @@ def _bite(
         rules=rules,
         reason=reason,
         scores=tuple(scores.items()),
-        handed_over="" if task.problem.drawn[place, option] else road.stops[stop].name,
+        handed_over="" if shop is None or task.problem.drawn[place, option] else shop.name,
     )

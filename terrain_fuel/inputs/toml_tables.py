@@ -19,7 +19,7 @@ Settings = TypeVar("Settings")
 LARGEST_BYTES = 1_000_000
 """Some thousand items of a pantry: far more than a kitchen holds."""
 
-NESTED = ("bike", "habits", "rule_weights", "feeds")
+NESTED = ("bike", "habits", "rule_weights", "feeds", "fills")
 """Fields that have a table of their own in the file."""
 
 
