@@ -123,7 +123,7 @@ def test_the_mix_is_finished_just_before_the_refill_and_not_sooner(flat: Stage) 
     """Powder wants an empty bottle at the tap; what is carried beyond the need is water."""
     tap = Refill(float(flat.demand.pace.distance_m[flat.demand.pace.distance_m.size // 2]), "mill tap")
     thirsty = Stage(steady_demand(flat.demand, 17.0), flat.hands)
-    plan, drinks = thirsty.drink(flat.bites(), refills=(tap,))
+    plan, drinks = thirsty.drink(flat.bites(28.0), refills=(tap,))
     (mixed,) = [load for load in drinks.legs[0].loads if load.powder_g > 0]
     before = [sip for sip in plan.sips if sip.place.distance_m < tap.at_m]
     of_mix = [sip for sip in before if sip.draught.container == mixed.container]
