@@ -34,10 +34,10 @@ AMPLE_BITE_G = 20.0
 FIRM_DRINK_SHARE = 0.75
 """So much of the planned mix counts against the hour's room: the rest gives way to water beside a bite."""
 
-LEAST_FIRST_SHARE = 0.6
+LEAST_FIRST_SHARE = 0.75
 """No first bite sooner than this share of the habit, a pin aside."""
 
-FILLED_SHARE = 0.97
+FILLED_SHARE = 0.95
 """How much of an hour's room a row of whole bites fills."""
 
 MOST_PORTIONS = 6

@@ -10,7 +10,7 @@ from terrain_fuel.rules.ramp import ramp
 from terrain_fuel.rules.road import Road
 
 CLIMB_RHYTHM_S = 45 * 60.0
-KEPT_BY_DRINK = 0.4
+KEPT_BY_DRINK = 0.2
 SMALL_BITE_G = 22.0
 LARGE_BITE_G = 45.0
 BESIDE_HALT_S = 75.0
