@@ -50,7 +50,7 @@ class Stage:
         """Return the sips and the drink plan they follow."""
         rider, pantry = rider or Rider(), pantry or Pantry()
         drinks = plan_drinks(self.demand, refills, rider, pantry, day)
-        road = survey_road(self.demand, self.hands, rider, day)
+        road = survey_road(self.demand, self.hands, drinks.carbohydrate_g, rider, day)
         return place_sips(self.demand, self.hands, road, drinks, bites, rider, pantry), drinks
 
     def bite(self, at_min: float, carbohydrate_g: float = 15.5) -> Bite:
@@ -154,9 +154,9 @@ def test_climbs_are_sipped_more_often_than_flats() -> None:
     flat_road, climb = stage(Road(100.0, hilliness=0.0), 12.0), stage(CLIMB, 20.0)
     for here, kind, expected in ((flat_road, "steady", 2), (climb, "climb", 3)):
         bites = [here.bite(6.0), here.bite(37.0)]
-        road = survey_road(here.demand, here.hands, Rider(), DAY)
-        open_way = open_road(here.demand, here.hands, road, bites, Rider())
         _, drinks = here.drink(bites)
+        road = survey_road(here.demand, here.hands, drinks.carbohydrate_g, Rider(), DAY)
+        open_way = open_road(here.demand, here.hands, road, bites, Rider())
         places = find_sip_places(open_way, drinks.legs[0], drinks, bites, draught_ml=180.0)
         between = [place for place in places if bites[0].clock_s + 60 < place.clock_s < bites[1].clock_s]
         assert [place.kind for place in between] == [kind] * expected
@@ -184,7 +184,8 @@ def test_no_sip_in_a_safety_flag_nor_within_200_m_before(flat: Stage) -> None:
 def test_a_bite_at_the_last_open_metre_still_gets_its_sip(flat: Stage, open_m: float) -> None:
     """The node after the bite, 10 m on, is closed from ``open_m`` past the bite: the sip stands between."""
     bite = flat.bite(60.0)
-    road = survey_road(flat.demand, flat.hands, Rider(), DAY)
+    dry = np.zeros_like(flat.demand.carbohydrate_target_g)
+    road = survey_road(flat.demand, flat.hands, dry, Rider(), DAY)
     open_way = open_road(flat.demand, flat.hands, road, [bite], Rider())
     still_open = np.arange(road.distance_m.size) <= bite.place
     shut = ((bite.distance_m + open_m, road.distance_m[-1]),)

@@ -15,7 +15,7 @@ from tests.saying import say
 LUMP_G = 4.0
 
 
-def assert_hard_rules(plan: FoodPlan, ridden: Ridden, pantry: Pantry, drink_g: np.ndarray) -> None:
+def assert_hard_rules(plan: FoodPlan, ridden: Ridden, pantry: Pantry) -> None:
     """Check a plan from its bites alone, without the numbers of the optimisation."""
     road, bites = ridden.road, plan.bites
     clock_s = np.array([bite.clock_s for bite in bites])
@@ -31,7 +31,8 @@ def assert_hard_rules(plan: FoodPlan, ridden: Ridden, pantry: Pantry, drink_g: n
     for end_s in np.concatenate((clock_s, clock_s + 3600.0)):
         # every closed hour that ends with a bite or begins with one
         food_g = sum(b.carbohydrate_g for b in bites if end_s - 3600.0 <= b.clock_s <= end_s)
-        drunk_g = np.interp(end_s, road.clock_s, drink_g) - np.interp(end_s - 3600, road.clock_s, drink_g)
+        drunk_g = np.interp(end_s, road.clock_s, road.drink_g)
+        drunk_g -= np.interp(end_s - 3600, road.clock_s, road.drink_g)
         assert food_g + drunk_g + LUMP_G <= ridden.rider.gut_limit_g_per_h + 1e-6
     for name, portions in plan.eaten_by_item.items():
         assert portions <= pantry.item(name).stock_portions
@@ -50,9 +51,9 @@ def test_kept_or_named_on_a_made_ride(seed: int) -> None:
     hours = float(rng.uniform(0.3, 4.0))
     ridden = made_ride(rng, hours)
     pantry = made_pantry(rng, int(rng.integers(0, 7)), hours)
-    drink_g = float(rng.uniform(0.0, 0.5)) * ridden.road.target_g
-    plan = place_food(ridden.road, pantry, ridden.rider, ridden.day, drink_g, lump_g=LUMP_G)
-    assert_hard_rules(plan, ridden, pantry, drink_g)
+    ridden = ridden.drinking(float(rng.uniform(0.0, 0.5)) * ridden.road.target_g)
+    plan = place_food(ridden.road, pantry, ridden.rider, ridden.day, lump_g=LUMP_G)
+    assert_hard_rules(plan, ridden, pantry)
     assert plan.lower_bound <= plan.objective + 1e-9
 
 
@@ -64,9 +65,8 @@ def test_too_little_food_is_spread_and_priced() -> None:
     # 4.5 h - 10 min in gaps of 30 min takes 8 bites; there are 4 halves of two dried pears
     ridden = ride(HILLY_LOOP)
     pantry = food_only(Pantry(), "dried pear")
-    drink_g = np.zeros(ridden.road.size)
-    plan = place_food(ridden.road, pantry, ridden.rider, ridden.day, drink_g, lump_g=LUMP_G)
-    assert_hard_rules(plan, ridden, pantry, drink_g)
+    plan = place_food(ridden.road, pantry, ridden.rider, ridden.day, lump_g=LUMP_G)
+    assert_hard_rules(plan, ridden, pantry)
     assert len(plan.bites) == 4
     over_min = [violation.amount for violation in plan.violations]
     # five gaps share what 5 * 30 min cannot cover of the ride, each within a place or two
@@ -77,11 +77,10 @@ def test_too_little_food_is_spread_and_priced() -> None:
 
 def test_reserve_is_never_planned() -> None:
     ridden = ride(HILLY_LOOP)
-    drink_g = np.zeros(ridden.road.size)
     pantry = food_only(Pantry(), "dried pear", "fig slice", "oat square")
     stock_g = sum(item.count * item.carbohydrate_g for item in pantry.foods)
     plan = place_food(
-        ridden.road, pantry, ridden.rider, ridden.day, drink_g,
+        ridden.road, pantry, ridden.rider, ridden.day,
         reserve_g=100.0, reserved={"fig slice": 6},
     )  # fmt: skip
     assert plan.eaten_by_item.get("fig slice", 0) <= 2
@@ -91,9 +90,8 @@ def test_reserve_is_never_planned() -> None:
 def test_long_descent_without_a_free_hand_is_named() -> None:
     # 30 km flagged at 12 m/s take 42 min
     ridden = ride([Part("flat", 12), Part("descent", 30, hands=0.1, flagged=True), Part("flat", 30)])
-    drink_g = np.zeros(ridden.road.size)
-    plan = place_food(ridden.road, Pantry(), ridden.rider, ridden.day, drink_g, lump_g=LUMP_G)
-    assert_hard_rules(plan, ridden, Pantry(), drink_g)
+    plan = place_food(ridden.road, Pantry(), ridden.rider, ridden.day, lump_g=LUMP_G)
+    assert_hard_rules(plan, ridden, Pantry())
     (violation,) = plan.violations
     assert violation.start_m <= 12_000.0
     assert violation.end_m >= 42_000.0
@@ -102,8 +100,7 @@ def test_long_descent_without_a_free_hand_is_named() -> None:
 
 
 def test_limit_too_low_for_any_bite_is_named() -> None:
-    ridden = ride(HILLY_LOOP, Rider(carbohydrate_limit_g_per_h=20.0))
-    drink_g = 14.0 * ridden.road.clock_s / 3600.0
-    plan = place_food(ridden.road, Pantry(), ridden.rider, ridden.day, drink_g, lump_g=LUMP_G)
-    assert_hard_rules(plan, ridden, Pantry(), drink_g)
+    ridden = ride(HILLY_LOOP, Rider(carbohydrate_limit_g_per_h=20.0)).drinking_g_per_h(14.0)
+    plan = place_food(ridden.road, Pantry(), ridden.rider, ridden.day, lump_g=LUMP_G)
+    assert_hard_rules(plan, ridden, Pantry())
     assert any("gut" in say(violation.sentence) for violation in plan.violations)

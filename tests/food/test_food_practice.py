@@ -21,8 +21,8 @@ DRINK_G_PER_H = 12.0
 
 
 def planned(ridden: Ridden, pantry: Pantry | None = None, drink_g_per_h: float = DRINK_G_PER_H) -> FoodPlan:
-    drink_g = drink_g_per_h * ridden.road.clock_s / 3600.0
-    return place_food(ridden.road, pantry or Pantry(), ridden.rider, ridden.day, drink_g, lump_g=3.0)
+    road = ridden.drinking_g_per_h(drink_g_per_h).road
+    return place_food(road, pantry or Pantry(), ridden.rider, ridden.day, lump_g=3.0)
 
 
 @pytest.fixture(scope="module")
@@ -177,8 +177,7 @@ def test_with_nothing_in_reach_food_waits_for_the_halt() -> None:
 
 def test_a_rule_switched_off_no_longer_decides(loop: Ridden) -> None:
     off = replace(loop.rider, rule_weights=(("crest", 0.0), ("crest_passed", 0.0)))
-    drink_g = DRINK_G_PER_H * loop.road.clock_s / 3600
-    plan = place_food(loop.road, Pantry(), off, loop.day, drink_g)
+    plan = place_food(loop.drinking_g_per_h(DRINK_G_PER_H).road, Pantry(), off, loop.day)
     assert all("crest_passed" not in bite.rules for bite in plan.bites)
     scores = dict(plan.bites[3].scores)
     assert scores["crest"] == 1.0

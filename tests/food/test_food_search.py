@@ -32,9 +32,8 @@ def small_problem(seed: int) -> FoodProblem:
 
 
 def loop_problem(**changes: object) -> FoodProblem:
-    ridden = ride(HILLY_LOOP)
-    drink_g = 22.0 * ridden.road.clock_s / 3600.0
-    task = build_task(ridden.road, Pantry(), ridden.rider, drink_g, lump_g=3.0, reserve_g=45.0, reserved={})
+    ridden = ride(HILLY_LOOP).drinking_g_per_h(22.0)
+    task = build_task(ridden.road, Pantry(), ridden.rider, lump_g=3.0, reserve_g=45.0, reserved={})
     return replace(task.problem, **changes)  # type: ignore[arg-type]
 
 
@@ -62,8 +61,8 @@ def every_plan(problem: FoodProblem, most_bites: int) -> float:
 def test_equals_the_best_of_all_plans_counted_out() -> None:
     ridden = ride([Part("flat", 14), Part("climb", 2), Part("descent", 4, hands=0.5, flagged=True)])
     pantry = Pantry(items=(DEFAULT_ITEMS[1], DEFAULT_ITEMS[5]))
-    drink_g = 15.0 * ridden.road.clock_s / 3600.0
-    task = build_task(ridden.road, pantry, ridden.rider, drink_g, lump_g=3.0, reserve_g=0.0, reserved={})
+    ridden = ridden.drinking_g_per_h(15.0)
+    task = build_task(ridden.road, pantry, ridden.rider, lump_g=3.0, reserve_g=0.0, reserved={})
     problem = task.problem
     assert problem.places <= 40
     assert_allclose(solved(problem).cost, every_plan(problem, 2), rtol=1e-12)
@@ -105,7 +104,7 @@ def test_equal_plans_are_told_apart_by_the_earlier_place() -> None:
     ridden = ride([Part("flat", 30)])
     pantry = Pantry(items=(DEFAULT_ITEMS[1],))
     task = build_task(
-        ridden.road, pantry, ridden.rider, np.zeros(ridden.road.size), lump_g=0.0, reserve_g=0.0, reserved={}
+        ridden.road, pantry, ridden.rider, lump_g=0.0, reserve_g=0.0, reserved={}
     )
     first = solved(task.problem)
     again = solved(task.problem, beam=500)
