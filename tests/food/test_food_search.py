@@ -147,14 +147,14 @@ def test_gaps_shorter_than_a_third_of_the_rhythm_are_no_choice() -> None:
 
 
 def test_curve_adds_up_place_by_place() -> None:
-    # two checkpoints an hour apart, 30 g wanted at each: with 10 g eaten 20 g are missing, 5 of
-    # them free: 15 g * 0.12 a gram and hour = 1.8 an hour; the finish is charged on top
+    # two checkpoints an hour apart, 30 g wanted at each: with 10 g eaten 20 g are missing, 3 of
+    # them free: 17 g * 0.25 a gram and hour = 4.25 an hour; the finish is charged on top
     problem = loop_problem()
     flat = replace(
         problem,
         need_g=np.full(problem.places + 1, 30.0),
         step_h=np.full(problem.places + 1, 1.0),
     )
-    assert_allclose(np.diff(curve_cost(flat)[:, 10]), 1.8, rtol=1e-12)
-    # 60 g eaten are 30 above, 25 of them charged at 0.06
-    assert_allclose(np.diff(curve_cost(flat)[:, 60]), 1.5, rtol=1e-12)
+    assert_allclose(np.diff(curve_cost(flat)[:, 10]), 4.25, rtol=1e-12)
+    # 60 g eaten are 30 above, 27 of them charged at 0.06
+    assert_allclose(np.diff(curve_cost(flat)[:, 60]), 1.62, rtol=1e-12)
