@@ -31,6 +31,9 @@ gaps within reach, and places times the grams that may have been eaten there, st
 
 LEAST_GAP_SHARE = 0.35
 AMPLE_BITE_G = 20.0
+FIRM_DRINK_SHARE = 0.75
+"""So much of the planned mix counts against the hour's room: the rest gives way to water beside a bite."""
+
 LEAST_FIRST_SHARE = 0.6
 """No first bite sooner than this share of the habit, a pin aside."""
 
@@ -146,7 +149,7 @@ def build_task(
     for column, option in enumerate(options):
         usable[option.item_index] |= bool(np.isfinite(node_cost[:, column]).any())
     stock_g = sum(item.stock_portions * item.portion_carbohydrate_g for item in foods) - reserve_g
-    room_g = rider.gut_limit_g_per_h - lump_g - drink_in_hour(road, places.clock_s)
+    room_g = rider.gut_limit_g_per_h - lump_g - FIRM_DRINK_SHARE * drink_in_hour(road, places.clock_s)
     until_s = fed_until_s(road, np.append(0.0, places.clock_s))
     problem = FoodProblem(
         clock_s=places.clock_s,

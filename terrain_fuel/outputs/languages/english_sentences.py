@@ -307,4 +307,8 @@ SENTENCES: dict[str, str] = {
     "limited_by_portions": "the pieces are too large to fit one more into an hour",
     "limited_by_rhythm": "the rhythm brings no more bites",
     "eat_oftener": "eat_every_min = {every_min:.0f} in the rider file",
+    "water_instead": "Water instead of mix in the bottles, so that the rhythm of b"
+    "ites holds under the limit of the gut.",
+    "cut_finer_and_water": "Cut into more bites than the pantry says ({items:list}), and"
+    " water instead of mix, so that the rhythm holds.",
 }

@@ -318,4 +318,8 @@ SENTENCES: dict[str, str] = {
     "limited_by_portions": "die Stücke sind zu groß für eines mehr in der Stunde",
     "limited_by_rhythm": "der Rhythmus bringt nicht mehr Bissen",
     "eat_oftener": "eat_every_min = {every_min:.0f} in der Fahrer-Datei",
+    "water_instead": "Wasser statt Mischung in den Flaschen, damit der Rhythmus de"
+    "r Bissen unter der Grenze des Darms hält.",
+    "cut_finer_and_water": "In mehr Bissen geschnitten als im Vorrat steht ({items:list}"
+    "), und Wasser statt Mischung, damit der Rhythmus hält.",
 }
