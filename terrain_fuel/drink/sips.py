@@ -112,7 +112,8 @@ def place_sips(
             soon = sum(0.0 < bite.clock_s - place.clock_s <= HOUR_S for bite in bites)
             next_s = ahead[0].clock_s if ahead else way.clock_at(leg.end_m) + LAST_SIP_WAITS_S
             food_g = hunger.wanted_g(place.clock_s, next_s)
-            sip = _take(place, min(wanted_ml, free_ml, room_ml), room_ml, food_g, soon, levels, limits, rider)
+            most_ml = min(free_ml, room_ml)
+            sip = _take(place, min(wanted_ml, most_ml), most_ml, food_g, soon, levels, limits, rider)
             if sip is not None:
                 sips.append(sip)
                 hunger.add(place.clock_s, sip.draught.carbohydrate_g)
@@ -190,7 +191,7 @@ def _take(
     for name, held_ml, g_per_ml in choices:
         given_ml = min(wanted_ml, held_ml)
         if food_g > 0 and g_per_ml > 0:
-            given_ml = min(food_g / g_per_ml, most_ml, held_ml)
+            given_ml = min(max(wanted_ml, food_g / g_per_ml), most_ml, held_ml)
         if g_per_ml > 0:
             room_ml = room_g / g_per_ml
             shared_ml = max(room_ml - bites_soon * LEAST_MOUTHFUL_ML, min(room_ml, own_ml))

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from terrain_fuel.day import Day
+from terrain_fuel.demand.intake import intake_curve_g
 from terrain_fuel.demand.model import Demand
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.hands import Hands
@@ -62,16 +63,13 @@ def ride(
     day: Day | None = None,
     *,
     target_g_per_h: float = 60.0,
-    front: float = 0.12,
     stops: tuple[Stop, ...] = (),
 ) -> Ridden:
     """Return a road ridden at set speeds, with a front-loaded carbohydrate target."""
     rider, day = rider or Rider(), day or Day()
     pace = _pace(parts, stops)
     terrain = pace.terrain
-    share = pace.clock_s / pace.elapsed_s
-    total_g = target_g_per_h * max(pace.elapsed_s - 1800.0, 0.0) / 3600.0
-    target_g = total_g * (share + front * share * (1 - share) * 2)
+    target_g = intake_curve_g(pace.clock_s, target_g_per_h, rider)
     sweat = 700.0 * pace.clock_s / 3600.0
     demand = Demand(
         pace=pace, carbohydrate_burned_g=100.0 * pace.clock_s / 3600.0, carbohydrate_target_g=target_g,

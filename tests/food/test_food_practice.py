@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from terrain_fuel.day import Feed
+from terrain_fuel.drink.feedings import over_gaps
 from terrain_fuel.food.model import Bite, FoodPlan
 from terrain_fuel.food.place import place_food
 from terrain_fuel.pace.model import Stop
@@ -145,14 +146,15 @@ def test_an_hour_long_climb_gets_something_small_and_soft_and_a_top_up_before() 
 def test_short_ride_needs_no_food() -> None:
     plan = planned(ride([Part("flat", 2)]))
     assert plan.bites == ()
-    assert plan.violations == ()
 
 
 def test_hundred_kilometres_without_food_in_the_house() -> None:
     drinks = tuple(item for item in Pantry().items if not item.is_food)
-    plan = planned(ride(HILLY_LOOP), Pantry(drinks))
+    ridden = ride(HILLY_LOOP)
+    plan = planned(ridden, Pantry(drinks))
     assert plan.bites == ()
-    assert [violation.rule for violation in plan.violations] == [6]
+    (hungry,), _ = over_gaps(plan.bites, (), ridden.road)
+    assert (hungry.rule, hungry.start_m) == (6, 0.0)
 
 
 def test_a_halt_hands_food_over_and_spares_the_stock() -> None:

@@ -103,9 +103,7 @@ def test_equal_plans_are_told_apart_by_the_earlier_place() -> None:
     # a flat uniform road with one food: many rows of bites cost the same but for the tie step
     ridden = ride([Part("flat", 30)])
     pantry = Pantry(items=(DEFAULT_ITEMS[1],))
-    task = build_task(
-        ridden.road, pantry, ridden.rider, lump_g=0.0, reserve_g=0.0, reserved={}
-    )
+    task = build_task(ridden.road, pantry, ridden.rider, lump_g=0.0, reserve_g=0.0, reserved={})
     first = solved(task.problem)
     again = solved(task.problem, beam=500)
     assert first.choices == again.choices
