@@ -162,13 +162,13 @@ def _with_remedy(pace: Pace, plan: Plan, broken: Violation) -> Violation:
 
 
 def _limited(pace: Pace, plan: Plan) -> Fact:
-    """Return what keeps the plan from the carbohydrate wanted, and what a change would bring."""
+    """Return what keeps the plan from the carbohydrate wanted, and what the first change would bring."""
     totals, tried = plan.totals, NOTHING
-    for change in more_carbohydrate(plan):
+    change = next(more_carbohydrate(plan), None)
+    if change is not None:
         other = _draft(pace, change.rider, change.pantry, change.day, quick=True).plan.totals
         if other.carbohydrate_g_per_h >= totals.carbohydrate_g_per_h + WORTH_G_PER_H:
             tried = fact("limited_remedy", change=change.told, planned_g_per_h=other.carbohydrate_g_per_h)
-            break
     return fact(
         "carbohydrate_limited",
         wanted_g_per_h=totals.carbohydrate_wanted_g_per_h,

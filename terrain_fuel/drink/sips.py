@@ -124,9 +124,9 @@ def place_sips(
             next_s = ahead[0].clock_s if ahead else way.clock_at(leg.end_m) + LAST_SIP_WAITS_S
             food_g = hunger.wanted_g(place.clock_s, next_s)
             drops = levels.last_drops() if not ahead and leg is not drinks.legs[-1] else None
-            most_ml = min(free_ml, room_ml)
-            given_ml = min(wanted_ml, most_ml)
-            sip = _take(place, given_ml, most_ml, food_g, soon, levels, limits, rider, drops)
+            given_ml = min(wanted_ml, free_ml, room_ml)
+            # Of what the bites ahead need for their mouthfuls, nothing ends a gap.
+            sip = _take(place, given_ml, min(room_ml, free_ml), food_g, soon, levels, limits, rider, drops)
             if sip is not None:
                 sips.append(sip)
                 hunger.add(place.clock_s, sip.draught.carbohydrate_g)
