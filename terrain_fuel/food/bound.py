@@ -16,6 +16,7 @@ from terrain_fuel.food.problem import (
     Choice,
     FoodProblem,
     curve_cost,
+    curve_left,
     over_gap_costs,
 )
 from terrain_fuel.frozen import FloatArray
@@ -30,7 +31,8 @@ class ToGo:
     ``eating[j, item, g]``: from place j, the bite there included, ``item`` the one before it.
     Item m stands for nothing eaten yet. ``over[i + 1, bites]``: what the gaps that are too long
     must cost on from place i with so many bites left. ``price`` is what a portion of each item
-    is charged, ``curve`` the table of `curve_cost`, ``arcs`` the gaps' cost less what is too long.
+    is charged, ``curve`` and ``left`` the tables of `curve_cost` and `curve_left`, ``arcs`` the gaps' cost
+    less what is too long.
     With ``over_gap`` any gap is allowed, and the bound does not tell items apart.
     """
 
@@ -39,6 +41,7 @@ class ToGo:
     over: FloatArray
     price: FloatArray
     curve: FloatArray
+    left: FloatArray
     arcs: FloatArray
     over_gap: bool
 
@@ -56,6 +59,7 @@ def bound_below(problem: FoodProblem, price: FloatArray, over_gap: bool) -> ToGo
     reach of every other, what was eaten before is left out of the bound too.
     """
     curve = curve_cost(problem)
+    left = curve_left(problem, curve)
     places, grams = problem.places, curve.shape[1]
     items = 0 if over_gap else problem.stock.size
     after = np.full((places + 1, items + 1, grams), np.inf)
@@ -72,7 +76,7 @@ def bound_below(problem: FoodProblem, price: FloatArray, over_gap: bool) -> ToGo
         if ways.size:
             after[place + 1] = np.min(onward[place + 1 + ways] + arcs[ways, None, None], axis=0)
             if place >= 0:
-                after[place + 1] -= curve[place]
+                after[place + 1] -= left[place]
         if place >= 0:
             eating[place] = _eat(problem, place, charged[place], after[place + 1])
             onward[place] = eating[place] + curve[place]
@@ -81,7 +85,7 @@ def bound_below(problem: FoodProblem, price: FloatArray, over_gap: bool) -> ToGo
         after = np.broadcast_to(after, (places + 1, *every_item))
         eating = np.broadcast_to(eating, (places, *every_item))
     over = _least_over_cost(problem, over_cost, over_gap)
-    return ToGo(after, eating, over, price, curve, arcs_cost, over_gap)
+    return ToGo(after, eating, over, price, curve, left, arcs_cost, over_gap)
 
 
 def _charge(problem: FoodProblem, price: FloatArray) -> FloatArray:

@@ -151,6 +151,7 @@ def build_task(
     stock_g = sum(item.stock_portions * item.portion_carbohydrate_g for item in foods) - reserve_g
     room_g = rider.gut_limit_g_per_h - lump_g - FIRM_DRINK_SHARE * drink_in_hour(road, places.clock_s)
     until_s = fed_until_s(road, np.append(0.0, places.clock_s))
+    curve = food_curve(road, places.clock_s, rider.gut_limit_g_per_h - lump_g)
     problem = FoodProblem(
         clock_s=places.clock_s,
         end_s=max(road.last_bite_s, 0.0),
@@ -165,8 +166,11 @@ def build_task(
         drawn=drawn,
         stock=np.where(usable, stock, 0).astype(np.int64),
         stock_g=max(0.0, stock_g),
-        need_g=food_need(places, road, room_g),
-        step_h=_step_h(places, road),
+        need_g=curve.need_g,
+        step_h=curve.step_h,
+        pieces_before=curve.pieces_before,
+        pieces_left=curve.pieces_before,
+        hour_from_s=places.clock_s - HOUR_S,
         room_g=room_g,
         caffeine_mg_max=road.caffeine_mg_max,
         shortest_gap_s=LEAST_GAP_SHARE * road.eat_every_s,
@@ -248,31 +252,52 @@ def _pair_cost(places: Road, foods: Sequence[Item], weights: Mapping[str, float]
     return np.asarray(cost - np.min(cost, axis=1, keepdims=True, initial=np.inf)) if foods else cost
 
 
-def _step_h(places: Road, road: Road) -> FloatArray:
-    """Return the weight of each place in the curve: the time since the one before [h]."""
-    times_s = np.concatenate(([0.0], places.clock_s, [road.elapsed_s]))
-    step_h = np.diff(times_s) / HOUR_S
+@dataclass(frozen=True, slots=True, eq=False)
+class FoodCurve:
+    """The curve in short pieces: food needed [g] and weight [h] of each, and how many lie before each place."""
+
+    need_g: FloatArray
+    step_h: FloatArray
+    pieces_before: IntArray
+
+
+def food_curve(road: Road, edge_s: FloatArray, room_g: float) -> FoodCurve:
+    """Return the curve cut at some rising moments, each a place, and the finish.
+
+    Need and weight are those of a grid that hangs on the ride alone; cutting its cells changes no
+    sum, so plans cost the same whatever places are looked at.
+
+    Parameters
+    ----------
+    edge_s : (n,) clock time of the places [s]
+    room_g : food that any hour may hold, drink not yet taken off [g]
+    """
+    half_s = road.elapsed_s / 2
+    cells = max(1, int(np.ceil(half_s / _place_every_s(road))))
+    grid_s = np.linspace(0.0, road.elapsed_s, 2 * cells + 1)
+    grid_g = _food_need(road, grid_s[1:], room_g)
+    ends_s = np.unique(np.concatenate((grid_s[1:], edge_s[edge_s > 0.0])))
+    step_h = np.diff(ends_s, prepend=0.0) / HOUR_S
     weight_h = MILESTONE_COUNTS_H * min(1.0, road.elapsed_s / (2 * HOUR_S))
-    step_h[np.searchsorted(places.clock_s, road.elapsed_s / 2)] += weight_h
+    step_h[np.searchsorted(ends_s, grid_s[cells])] += weight_h
     step_h[-1] += weight_h
-    return np.asarray(step_h)
+    cell = np.minimum(np.searchsorted(grid_s[1:], ends_s, side="left"), 2 * cells - 1)
+    before = np.searchsorted(ends_s, edge_s, side="right")
+    return FoodCurve(grid_g[cell], step_h, np.append(before, ends_s.size).astype(np.int64))
 
 
-def food_need(places: Road, road: Road, room_g: FloatArray) -> FloatArray:
-    """Return the food wanted by each place and by the finish [g]: the target less what is drunk.
+def _food_need(road: Road, at_s: FloatArray, room_g: float) -> FloatArray:
+    """Return the food wanted by some rising moments [g]: the target less what is drunk.
 
     It rises no faster than bites can follow within the hour's room: what the gut cannot take is
     not asked for, then or later, for what is missing cannot be caught up. Nor does it rise at the
     very end, where a bite would come too late.
     """
-    at_s = np.append(places.clock_s, road.elapsed_s)
     asked_s = np.minimum(at_s, max(road.last_bite_s - road.eat_every_s / 2, 0.0))
     wanted_g = np.interp(asked_s, road.clock_s, road.target_g - road.drink_g)
-    room_g_per_s = FILLED_SHARE * np.append(room_g, np.min(room_g, initial=np.inf)) / HOUR_S
-    steps_s = np.diff(at_s, prepend=0.0)
-    rises_g = np.minimum(np.diff(wanted_g, prepend=0.0), np.maximum(room_g_per_s, 0.0) * steps_s)
-    need_g = np.cumsum(rises_g)
-    return need_g
+    spare_g = room_g - FIRM_DRINK_SHARE * drink_in_hour(road, at_s)
+    most_g = FILLED_SHARE * np.maximum(spare_g, 0.0) / HOUR_S * np.diff(at_s, prepend=0.0)
+    return np.asarray(np.cumsum(np.minimum(np.diff(wanted_g, prepend=0.0), most_g)))
 
 
 def drink_in_hour(road: Road, clock_s: FloatArray) -> FloatArray:

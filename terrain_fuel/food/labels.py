@@ -184,7 +184,7 @@ class LabelSearch:
 
     def _hour_g(self, place: int, parents: IntArray) -> FloatArray:
         """Return the food eaten in the hour before a place [g]."""
-        since_s = self.problem.clock_s[place] - HOUR_S
+        since_s = self.problem.hour_from_s[place]
         recent = self.clock_s[self.labels.recent_at[parents]] >= since_s
         return np.asarray(np.sum(self.labels.recent_g[parents] * recent, axis=1))
 
@@ -224,7 +224,7 @@ class LabelSearch:
         if others.size:
             mine_at, mine_g = self._recent(place, parent[others], option[others])
             their_at, their_g = self._recent(place, parent[keeper[others]], option[keeper[others]])
-            counts = self.clock_s[their_at] >= self.problem.clock_s[place] - HOUR_S
+            counts = self.clock_s[their_at] >= self.problem.hour_from_s[place]
             within = int(np.max(np.sum(counts, axis=1)))
             their_at, their_g, counts = their_at[:, :within], their_g[:, :within], counts[:, :within]
             since = their_at[:, :, None]
@@ -251,7 +251,7 @@ class LabelSearch:
         whole_g = labels.whole_g[parent] + problem.option_whole_g[option]
         labels.place[rows], labels.option[rows], labels.item[rows] = place, option, item
         labels.parent[rows], labels.whole_g[rows] = parent, whole_g
-        labels.base[rows] = cost - self.to_go.curve[place][whole_g]
+        labels.base[rows] = cost - self.to_go.left[place][whole_g]
         labels.drawn_g[rows] = labels.drawn_g[parent] + problem.option_g[option] * drawn
         labels.caffeine_mg[rows] = labels.caffeine_mg[parent] + problem.option_caffeine_mg[option]
         left = labels.left[parent]

@@ -8,8 +8,8 @@ Its cost adds up
   column n the finish; a gap longer than the rider's longest costs 100 more, 100 a minute and 5 a
   minute squared, so that it is taken only where nothing else is possible, and then little and evenly;
 - ``pair_cost[item before, item, place]``: the same for what was eaten before;
-- the curve: at every place and at the finish, the time since the place before times what
-  the food eaten is away from the food needed, beyond a few free grams.
+- the curve: in every short piece of the ride, its time times what the food eaten is away from the
+  food needed, beyond a few free grams; the pieces do not depend on which places are looked at.
 
 Scores multiply, so their logarithms add, and everything is linear in the choices: the same
 numbers go to the labels of labels.py and to an integer program. Hard limits: stock,
@@ -49,7 +49,7 @@ Choice = tuple[int, int]
 
 @dataclass(frozen=True, slots=True, eq=False)
 class FoodProblem:
-    """One placement in numbers: n places in time order, k options, m items.
+    """One placement in numbers: n places in time order, k options, m items, r pieces of the curve.
 
     Parameters
     ----------
@@ -63,8 +63,11 @@ class FoodProblem:
     drawn : (n, k) False where a stop hands the food over
     stock : (m,) portions that may be planned
     stock_g : carbohydrate that may be taken from the stock [g]
-    need_g : (n + 1,) food wanted by each place, and by the finish [g]
-    step_h : (n + 1,) weight of each place in the curve [h]
+    need_g : (r,) food wanted in each piece of the curve [g]
+    step_h : (r,) weight of each piece [h]
+    pieces_before : (n + 1,) how many pieces lie before each place and before the finish
+    pieces_left : (n + 1,) how many lie before each place is left behind; the same unless places are slots
+    hour_from_s : (n,) bites from then on count in the hour up to a bite there [s]
     room_g : (n,) most food in the 60 min up to and including a bite there [g]
     caffeine_mg_max : for the ride [mg]
     shortest_gap_s, longest_gap_s : between bites [s]
@@ -88,6 +91,9 @@ class FoodProblem:
     stock_g: float
     need_g: FloatArray
     step_h: FloatArray
+    pieces_before: IntArray
+    pieces_left: IntArray
+    hour_from_s: FloatArray
     room_g: FloatArray
     caffeine_mg_max: float
     shortest_gap_s: float
@@ -127,13 +133,25 @@ def curve_cost(problem: FoodProblem) -> FloatArray:
 
     Returns
     -------
-    array, shape (n + 1, most grams + 1): entry [j, c] adds the places 0 to j, had c grams been
+    array, shape (n + 1, most grams + 1): entry [j, c] adds the pieces before place j, had c grams been
     eaten before each of them. A bite changes the row of grams; differences of two rows give the
     cost between two bites.
     """
+    return _curve_up_to(problem, problem.pieces_before)
+
+
+def curve_left(problem: FoodProblem, curve: FloatArray) -> FloatArray:
+    """Return the same up to where each place is left behind: ``curve`` itself unless places are slots."""
+    if np.array_equal(problem.pieces_before, problem.pieces_left):
+        return curve
+    return _curve_up_to(problem, problem.pieces_left)
+
+
+def _curve_up_to(problem: FoodProblem, pieces: IntArray) -> FloatArray:
     eaten = np.arange(problem.most_whole_g + 1, dtype=np.float64)
     per_h = off_curve_cost(eaten[None, :] - problem.need_g[:, None])
-    return np.cumsum(per_h * problem.step_h[:, None], axis=0)
+    summed = np.cumsum(per_h * problem.step_h[:, None], axis=0)
+    return np.asarray(np.where(pieces[:, None] > 0, summed[pieces - 1], 0.0))
 
 
 def off_curve_cost(off_g: FloatArray) -> FloatArray:
@@ -187,7 +205,7 @@ def broken_limit(problem: FoodProblem, choices: Sequence[Choice]) -> str:
     if float(problem.option_caffeine_mg[option].sum()) > problem.caffeine_mg_max + 1e-9:
         return "caffeine"
     clock_s = problem.clock_s[place]
-    within = (clock_s[None, :] <= clock_s[:, None]) & (clock_s[None, :] >= clock_s[:, None] - HOUR_S)
+    within = (clock_s[None, :] <= clock_s[:, None]) & (clock_s[None, :] >= problem.hour_from_s[place][:, None])
     if np.any(within @ grams > problem.room_g[place] + 1e-9):
         return "carbohydrate in an hour"
     return ""

@@ -142,12 +142,12 @@ def _item_flow(rows: _Rows, problem: FoodProblem, bites: dict[Choice, int]) -> N
 
 
 def _curve(rows: _Rows, problem: FoodProblem, bites: dict[Choice, int]) -> None:
-    for place in range(problem.places + 1):
-        step_h, need_g = float(problem.step_h[place]), float(problem.need_g[place])
+    for piece in range(problem.need_g.size):
+        step_h, need_g = float(problem.step_h[piece]), float(problem.need_g[piece])
         eaten = [
             (column, float(problem.option_whole_g[option]))
             for (at, option), column in bites.items()
-            if at < place
+            if problem.pieces_before[at] <= piece
         ]
         behind = rows.column(BEHIND_COST_PER_G_H * step_h, np.inf)
         ahead = rows.column(AHEAD_COST_PER_G_H * step_h, np.inf)

@@ -152,6 +152,7 @@ def test_curve_adds_up_place_by_place() -> None:
         problem,
         need_g=np.full(problem.places + 1, 30.0),
         step_h=np.full(problem.places + 1, 1.0),
+        pieces_before=np.arange(1, problem.places + 2),
     )
     assert_allclose(np.diff(curve_cost(flat)[:, 10]), 4.25, rtol=1e-12)
     # 60 g eaten are 30 above, 27 of them charged at 0.06
