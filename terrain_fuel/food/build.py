@@ -132,16 +132,18 @@ def build_task(
     reserved: Mapping[str, int],
     always: Sequence[int] = (),
     wanted: Mapping[str, int] | None = None,
+    nodes: IntArray | None = None,
 ) -> FoodTask:
     """Return the problem of placing food on a road.
 
     ``always`` are nodes that must be among the places, ``wanted`` portions that must be among the
-    options; the rest as in `place_food`.
+    options; ``nodes`` are the places themselves, rising, in place of `candidate_nodes`; the rest as in
+    `place_food`.
     """
     weights = weights_for(rider)
     foods = foods_on_the_way(road, pantry)
     options = food_options(foods, wanted)
-    places = road.take(candidate_nodes(road, weights, always))
+    places = road.take(candidate_nodes(road, weights, always) if nodes is None else nodes)
     node_cost = _node_cost(places, options, weights)
     drawn = _drawn(places, options)
     stock = np.array([max(0, item.stock_portions - reserved.get(item.name, 0)) for item in foods])

@@ -12,12 +12,13 @@ from terrain_fuel.food.pinned import PinnedBite, bend_to_pins, pin_bites
 from terrain_fuel.food.pins import EatHere, Pin
 from terrain_fuel.food.problem import curve_cost
 from terrain_fuel.food.reasons import Chosen, explain_choice
+from terrain_fuel.food.refine import refine
 from terrain_fuel.food.solve import BEAM, Solution, solve_food
 from terrain_fuel.food.windows import bite_window
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.pantry import Pantry
 from terrain_fuel.rider import Rider
-from terrain_fuel.rules.road import Road
+from terrain_fuel.rules.road import IntArray, Road
 
 PINNED_BEAM = 10 * BEAM
 """A pin that fills an hour leaves few ways past it: more labels find them."""
@@ -60,23 +61,31 @@ def place_food(
     """
     road = replace(road, slots_in_reach=_slots_in_reach(pantry))
     pinned = pin_bites(pins, road, pantry)
-    task = build_task(
-        road,
-        pantry,
-        rider,
-        lump_g=lump_g,
-        reserve_g=reserve_g,
-        reserved=reserved or {},
-        always=[bite.node for bite in pinned],
-        wanted={p.item: p.portions for p in pins if isinstance(p, EatHere) and p.portions},
-    )
-    task = bend_to_pins(task, pins, pinned, previous)
-    solution = solve_food(task.problem, PINNED_BEAM if pinned or previous is not None else BEAM, quick=quick)
+
+    def task_of(nodes: IntArray | None = None) -> FoodTask:
+        task = build_task(
+            road,
+            pantry,
+            rider,
+            lump_g=lump_g,
+            reserve_g=reserve_g,
+            reserved=reserved or {},
+            always=[bite.node for bite in pinned],
+            wanted={p.item: p.portions for p in pins if isinstance(p, EatHere) and p.portions},
+            nodes=nodes,
+        )
+        return bend_to_pins(task, pins, pinned, previous)
+
+    task = task_of()
+    beam = PINNED_BEAM if pinned or previous is not None else BEAM
+    solution = solve_food(task.problem, beam, quick=quick)
     if solution is None:
         raise SettingsError(
             f"pins: the {len(pins)} pins cannot all be kept within the stock, the hourly limit and the"
             " caffeine cap; take one out, or move it"
         )
+    if not quick:
+        task, solution = refine(road, task, solution, task_of, BEAM)
     return FoodPlan(
         bites=_describe(road, task, solution, pinned, with_alternatives=not quick),
         objective=solution.cost,
