@@ -117,6 +117,20 @@ class Totals:
 
 
 @dataclass(frozen=True, slots=True)
+class Optimality:
+    """How close the bites come to the best there could be by the rules.
+
+    ``objective`` is what the plan's bites cost, the lower the better, and ``lower_bound`` what no plan on any
+    spot of the road costs less than, 0 where none was sought (pins). ``gap_share`` is the difference
+    as a share of the objective.
+    """
+
+    objective: float
+    lower_bound: float
+    gap_share: float
+
+
+@dataclass(frozen=True, slots=True)
 class BottleFill:
     """What goes into a bottle and where: at the start (``at_m`` 0) or at a refill.
 
@@ -206,6 +220,7 @@ class Plan:
     fuel_points: tuple[FuelPoint, ...]
     timeline: Timeline
     totals: Totals
+    optimality: Optimality
     bottles: tuple[BottleFill, ...]
     packing: tuple[Packed, ...]
     reserve: tuple[Reserve, ...]

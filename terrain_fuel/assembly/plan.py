@@ -20,7 +20,7 @@ from terrain_fuel.food.kept_back import reserve_need_g
 from terrain_fuel.food.model import Bite, FoodPlan
 from terrain_fuel.hands import Hands
 from terrain_fuel.pantry import Pantry
-from terrain_fuel.plan import BottleFill, FuelPoint, Plan
+from terrain_fuel.plan import BottleFill, FuelPoint, Optimality, Plan
 from terrain_fuel.pockets.packing import Eaten, FoodLoad, pack_food
 from terrain_fuel.pockets.preparation import list_preparation
 from terrain_fuel.pockets.reserve import reserve_notices, trim_reserve
@@ -81,6 +81,7 @@ def assemble_plan(ready: Prepared, food: FoodPlan, sips: SipPlan, notices: tuple
         fuel_points=points,
         timeline=draw_timeline(demand, balance, points),
         totals=sum_up(demand, points, limited_by),
+        optimality=Optimality(food.objective, food.lower_bound, food.gap),
         bottles=sips.pours,
         packing=load.packing,
         reserve=load.reserve,

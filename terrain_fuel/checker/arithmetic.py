@@ -10,6 +10,7 @@ from terrain_fuel.checker.plan_file import PlanFile
 EDGE = 0.6  # grams, millilitres or milligrams that rounding may leave in a sum
 EDGE_SHARE = 0.002
 EDGE_M = 0.01
+EDGE_COST = 0.001
 SAME_ROAD = 0.5
 
 
@@ -36,6 +37,19 @@ def check_totals(plan: PlanFile) -> Iterator[Fault]:
         yield sum_fault(
             "totals", f"moving_time_s is {totals['moving_time_s']:g}, the ride ends at {plan.finish_s:g} s"
         )
+
+
+def check_optimality(plan: PlanFile) -> Iterator[Fault]:
+    """The bound is no dearer than the plan, and the share between them follows from the two."""
+    stated = plan.data.get("optimality")
+    if stated is None:
+        return
+    objective, bound = stated["objective"], stated["lower_bound"]
+    if bound > objective + EDGE_COST:
+        yield sum_fault("optimality", f"lower_bound is {bound:g}, above the objective of {objective:g}")
+    worked = (objective - bound) / objective if objective > bound else 0.0
+    if abs(stated["gap_share"] - worked) > EDGE_SHARE:
+        yield sum_fault("optimality", f"gap_share is {stated['gap_share']:g}, the two make {worked:g}")
 
 
 def check_timeline(plan: PlanFile) -> Iterator[Fault]:

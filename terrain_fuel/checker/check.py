@@ -30,6 +30,7 @@ CHECKS: tuple[Callable[[PlanFile], Iterator[Fault]], ...] = (
     order.check_places,
     arithmetic.check_totals,
     arithmetic.check_timeline,
+    arithmetic.check_optimality,
 )
 
 

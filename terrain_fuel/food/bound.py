@@ -70,11 +70,19 @@ def bound_below(problem: FoodProblem, price: FloatArray, over_gap: bool) -> ToGo
     over_cost = over_gap_costs(problem)
     arcs_cost = problem.arc_cost - over_cost
     reach = _last_reached(problem, over_gap)
+    far = np.minimum(_far_from(problem), reach)
+    beyond, beyond_from = np.full((items + 1, grams), np.inf), places + 1
     for place in range(places - 1, -2, -1):
         arcs = arcs_cost[place + 1, place + 1 : reach[place + 1]]
-        ways = np.flatnonzero(np.isfinite(arcs))
-        if ways.size:
-            after[place + 1] = np.min(onward[place + 1 + ways] + arcs[ways, None, None], axis=0)
+        near = int(far[place + 1]) - place - 1
+        ways = np.flatnonzero(np.isfinite(arcs[:near]))
+        while beyond_from > far[place + 1]:
+            beyond_from -= 1
+            np.minimum(beyond, onward[beyond_from], out=beyond)
+        if ways.size or near < arcs.size:
+            _least_on(onward, arcs, place + 1, ways, after[place + 1])
+            if near < arcs.size:
+                np.minimum(after[place + 1], beyond + arcs[near:].min(), out=after[place + 1])
             if place >= 0:
                 after[place + 1] -= left[place]
         if place >= 0:
@@ -86,6 +94,14 @@ def bound_below(problem: FoodProblem, price: FloatArray, over_gap: bool) -> ToGo
         eating = np.broadcast_to(eating, (places, *every_item))
     over = _least_over_cost(problem, over_cost, over_gap)
     return ToGo(after, eating, over, price, curve, left, arcs_cost, over_gap)
+
+
+def _least_on(onward: FloatArray, arcs: FloatArray, first: int, ways: IntArray, least: FloatArray) -> None:
+    """Fill ``least`` with the least over the ways on; one way after the other stays in the cache."""
+    one_way = np.empty_like(least)
+    for way in ways.tolist():
+        np.add(onward[first + way], arcs[way], out=one_way)
+        np.minimum(least, one_way, out=least)
 
 
 def _charge(problem: FoodProblem, price: FloatArray) -> FloatArray:
@@ -177,6 +193,16 @@ def _best_option(problem: FoodProblem, to_go: ToGo, place: int, item: int, whole
         cost = cost + problem.pair_cost[item, problem.option_item, place]
     after = to_go.after[place + 1, problem.option_item, np.where(fits, after_g, 0)]
     return int(np.argmin(np.where(fits, cost + after, np.inf)))
+
+
+def _far_from(problem: FoodProblem) -> IntArray:
+    """Return, from the start and from each place, the first place more than four times the longest gap away.
+
+    Where drink feeds, gaps of hours are allowed; they cost about the same wherever they end, so the
+    bound takes the cheapest of them with the cheapest end.
+    """
+    far_s = np.append(0.0, problem.clock_s) + 4.0 * problem.longest_gap_s
+    return np.asarray(np.searchsorted(problem.clock_s, far_s, side="right"))
 
 
 def _last_reached(problem: FoodProblem, over_gap: bool) -> IntArray:

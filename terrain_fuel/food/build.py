@@ -5,7 +5,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from terrain_fuel.food.problem import HOUR_S, MILESTONE_COUNTS_H, FoodProblem, over_gap_cost
+from terrain_fuel.food.curve import food_curve, room_in_hour
+from terrain_fuel.food.problem import HOUR_S, FoodProblem, over_gap_cost
 from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.pantry import WATER_NAME, Item, Pantry
 from terrain_fuel.rider import Rider
@@ -31,14 +32,8 @@ gaps within reach, and places times the grams that may have been eaten there, st
 
 LEAST_GAP_SHARE = 0.35
 AMPLE_BITE_G = 20.0
-FIRM_DRINK_SHARE = 0.75
-"""So much of the planned mix counts against the hour's room: the rest gives way to water beside a bite."""
-
 LEAST_FIRST_SHARE = 0.75
 """No first bite sooner than this share of the habit, a pin aside."""
-
-FILLED_SHARE = 0.95
-"""How much of an hour's room a row of whole bites fills."""
 
 MOST_PORTIONS = 6
 TIE_STEP = 1e-7
@@ -66,12 +61,18 @@ class Option:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class FoodTask:
-    """A food problem with what its numbers mean: the candidate places and the options."""
+    """A food problem with what its numbers mean.
+
+    ``places`` are the candidate places, ``stock`` the portions at hand, eatable or not, ``hour_g`` what food
+    any hour may hold, drink not yet taken off [g].
+    """
 
     places: Road
     foods: tuple[Item, ...]
     options: tuple[Option, ...]
     weights: Mapping[str, float]
+    stock: IntArray
+    hour_g: float
     problem: FoodProblem
 
 
@@ -92,7 +93,7 @@ def food_options(foods: Sequence[Item], wanted: Mapping[str, int] | None = None)
 def candidate_nodes(road: Road, weights: Mapping[str, float], always: Sequence[int] = ()) -> IntArray:
     """Return the best node of every two minutes or so, all halts, and those that must be there."""
     cost = place_cost(road, weights)
-    slot = np.floor_divide(road.clock_s, _place_every_s(road)).astype(np.int64)
+    slot = np.floor_divide(road.clock_s, place_every_s(road)).astype(np.int64)
     order = np.lexsort((np.arange(road.size), cost, slot))
     first = np.concatenate(([True], np.diff(slot[order]) > 0))
     chosen = order[first]
@@ -101,7 +102,7 @@ def candidate_nodes(road: Road, weights: Mapping[str, float], always: Sequence[i
     return np.asarray(nodes[np.isfinite(cost[nodes])])
 
 
-def _place_every_s(road: Road) -> float:
+def place_every_s(road: Road) -> float:
     """Return how far apart candidate places stand [s]; at least three within the longest gap."""
     wanted_s = float(np.clip(road.eat_every_s * PLACE_EVERY_SHARE, *PLACE_EVERY_S))
     by_gaps_s = np.sqrt(road.elapsed_s * road.longest_gap_s / MOST_GAPS)
@@ -144,22 +145,22 @@ def build_task(
     foods = foods_on_the_way(road, pantry)
     options = food_options(foods, wanted)
     places = road.take(candidate_nodes(road, weights, always) if nodes is None else nodes)
-    node_cost = _node_cost(places, options, weights)
-    drawn = _drawn(places, options)
+    node_cost = food_costs(places, options, weights)
+    drawn = taken_along(places, options)
     stock = np.array([max(0, item.stock_portions - reserved.get(item.name, 0)) for item in foods])
     usable = np.zeros(len(foods), dtype=bool)
     for column, option in enumerate(options):
         usable[option.item_index] |= bool(np.isfinite(node_cost[:, column]).any())
     stock_g = sum(item.stock_portions * item.portion_carbohydrate_g for item in foods) - reserve_g
-    room_g = rider.gut_limit_g_per_h - lump_g - FIRM_DRINK_SHARE * drink_in_hour(road, places.clock_s)
+    hour_g = rider.gut_limit_g_per_h - lump_g
     until_s = fed_until_s(road, np.append(0.0, places.clock_s))
-    curve = food_curve(road, places.clock_s, rider.gut_limit_g_per_h - lump_g)
+    curve = food_curve(road, places.clock_s, hour_g, place_every_s(road))
     problem = FoodProblem(
         clock_s=places.clock_s,
         end_s=max(road.last_bite_s, 0.0),
         node_cost=node_cost,
         arc_cost=_arc_cost(places, road, weights, until_s),
-        pair_cost=_pair_cost(places, foods, weights),
+        pair_cost=pair_costs(places, foods, weights),
         option_item=np.array([o.item_index for o in options], dtype=np.int64),
         option_portions=np.array([o.portions for o in options], dtype=np.int64),
         option_whole_g=np.array([round(o.carbohydrate_g) for o in options], dtype=np.int64),
@@ -173,16 +174,16 @@ def build_task(
         pieces_before=curve.pieces_before,
         pieces_left=curve.pieces_before,
         hour_from_s=places.clock_s - HOUR_S,
-        room_g=room_g,
+        room_g=room_in_hour(road, places.clock_s, hour_g),
         caffeine_mg_max=road.caffeine_mg_max,
         shortest_gap_s=LEAST_GAP_SHARE * road.eat_every_s,
         longest_gap_s=road.longest_gap_s,
         until_s=until_s,
     )
-    return FoodTask(places, foods, options, weights, problem)
+    return FoodTask(places, foods, options, weights, stock.astype(np.int64), hour_g, problem)
 
 
-def _node_cost(places: Road, options: Sequence[Option], weights: Mapping[str, float]) -> FloatArray:
+def food_costs(places: Road, options: Sequence[Option], weights: Mapping[str, float]) -> FloatArray:
     """Return what each option costs at each place, shape (places, options).
 
     What the best of them costs for being what it is counts for nothing: a kitchen of gels alone is
@@ -199,7 +200,7 @@ def _node_cost(places: Road, options: Sequence[Option], weights: Mapping[str, fl
     return np.asarray(cost)
 
 
-def _drawn(places: Road, options: Sequence[Option]) -> BoolArray:
+def taken_along(places: Road, options: Sequence[Option]) -> BoolArray:
     """Return False where the last halt that is sure to be open has handed the item over or sold it."""
     drawn = np.ones((places.size, len(options)), dtype=bool)
     for place in range(places.size):
@@ -245,74 +246,11 @@ def _arc_cost(places: Road, road: Road, weights: Mapping[str, float], until_s: F
     return np.asarray(cost + over_gap_cost(after_s[None, :] - until_s[:, None]))
 
 
-def _pair_cost(places: Road, foods: Sequence[Item], weights: Mapping[str, float]) -> FloatArray:
+def pair_costs(places: Road, foods: Sequence[Item], weights: Mapping[str, float]) -> FloatArray:
+    """Return what each item costs after each other at each place, shape (foods, foods, places)."""
     cost = np.zeros((len(foods), len(foods), places.size))
     for rule in PAIR_RULES:
         for before, earlier in enumerate(foods):
             for after, later in enumerate(foods):
                 cost[before, after] += rule.cost(weights[rule.name], places, earlier, later)
     return np.asarray(cost - np.min(cost, axis=1, keepdims=True, initial=np.inf)) if foods else cost
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class FoodCurve:
-    """The curve in short pieces: food needed [g] and weight [h] of each, and how many lie before each place."""
-
-    need_g: FloatArray
-    step_h: FloatArray
-    pieces_before: IntArray
-
-
-def food_curve(road: Road, edge_s: FloatArray, room_g: float) -> FoodCurve:
-    """Return the curve cut at some rising moments, each a place, and the finish.
-
-    Need and weight are those of a grid that hangs on the ride alone; cutting its cells changes no
-    sum, so plans cost the same whatever places are looked at.
-
-    Parameters
-    ----------
-    edge_s : (n,) clock time of the places [s]
-    room_g : food that any hour may hold, drink not yet taken off [g]
-    """
-    half_s = road.elapsed_s / 2
-    cells = max(1, int(np.ceil(half_s / _place_every_s(road))))
-    grid_s = np.linspace(0.0, road.elapsed_s, 2 * cells + 1)
-    grid_g = _food_need(road, grid_s[1:], room_g)
-    ends_s = np.unique(np.concatenate((grid_s[1:], edge_s[edge_s > 0.0])))
-    step_h = np.diff(ends_s, prepend=0.0) / HOUR_S
-    weight_h = MILESTONE_COUNTS_H * min(1.0, road.elapsed_s / (2 * HOUR_S))
-    step_h[np.searchsorted(ends_s, grid_s[cells])] += weight_h
-    step_h[-1] += weight_h
-    cell = np.minimum(np.searchsorted(grid_s[1:], ends_s, side="left"), 2 * cells - 1)
-    before = np.searchsorted(ends_s, edge_s, side="right")
-    return FoodCurve(grid_g[cell], step_h, np.append(before, ends_s.size).astype(np.int64))
-
-
-def _food_need(road: Road, at_s: FloatArray, room_g: float) -> FloatArray:
-    """Return the food wanted by some rising moments [g]: the target less what is drunk.
-
-    It rises no faster than bites can follow within the hour's room: what the gut cannot take is
-    not asked for, then or later, for what is missing cannot be caught up. Nor does it rise at the
-    very end, where a bite would come too late.
-    """
-    asked_s = np.minimum(at_s, max(road.last_bite_s - road.eat_every_s / 2, 0.0))
-    wanted_g = np.interp(asked_s, road.clock_s, road.target_g - road.drink_g)
-    spare_g = room_g - FIRM_DRINK_SHARE * drink_in_hour(road, at_s)
-    most_g = FILLED_SHARE * np.maximum(spare_g, 0.0) / HOUR_S * np.diff(at_s, prepend=0.0)
-    return np.asarray(np.cumsum(np.minimum(np.diff(wanted_g, prepend=0.0), most_g)))
-
-
-def drink_in_hour(road: Road, clock_s: FloatArray) -> FloatArray:
-    """Return the most carbohydrate from drink in any 60 min that hold a moment [g].
-
-    Food in the hour up to a bite and this together bound every hour that ends with that bite
-    or after it.
-    """
-    step_s = 60.0
-    grid_s = np.arange(0.0, road.elapsed_s + 2 * HOUR_S, step_s)
-    drunk = np.interp(grid_s, road.clock_s, road.drink_g)
-    drunk -= np.interp(grid_s - HOUR_S, road.clock_s, road.drink_g)
-    ahead = int(HOUR_S / step_s) + 2
-    padded = np.append(drunk, np.zeros(ahead - 1))
-    most = np.lib.stride_tricks.sliding_window_view(padded, ahead).max(axis=1)
-    return np.asarray(most[(clock_s / step_s).astype(np.int64)])

@@ -41,7 +41,7 @@ class FoodPlan:
     """The bites in road order and how good they are.
 
     ``objective`` is the plan's cost in the units of food/problem.py and ``lower_bound``
-    what no plan for the same problem can beat; they are equal when the plan is proven best.
+    what no plan on any nodes of the road can beat; 0, which is always true, where none was sought.
     """
 
     bites: tuple[Bite, ...]

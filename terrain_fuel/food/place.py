@@ -14,6 +14,7 @@ from terrain_fuel.food.problem import curve_cost
 from terrain_fuel.food.reasons import Chosen, explain_choice
 from terrain_fuel.food.refine import refine
 from terrain_fuel.food.solve import BEAM, Solution, solve_food
+from terrain_fuel.food.whole import whole_bound
 from terrain_fuel.food.windows import bite_window
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.pantry import Pantry
@@ -86,10 +87,12 @@ def place_food(
         )
     if not quick:
         task, solution = refine(road, task, solution, task_of, BEAM)
+    is_bent = bool(pins) or previous is not None
+    lower_bound = 0.0 if quick or is_bent else whole_bound(road, task, solution)
     return FoodPlan(
         bites=_describe(road, task, solution, pinned, with_alternatives=not quick),
         objective=solution.cost,
-        lower_bound=solution.lower_bound,
+        lower_bound=lower_bound,
     )
 
 

@@ -205,7 +205,8 @@ def broken_limit(problem: FoodProblem, choices: Sequence[Choice]) -> str:
     if float(problem.option_caffeine_mg[option].sum()) > problem.caffeine_mg_max + 1e-9:
         return "caffeine"
     clock_s = problem.clock_s[place]
-    within = (clock_s[None, :] <= clock_s[:, None]) & (clock_s[None, :] >= problem.hour_from_s[place][:, None])
+    since_s = problem.hour_from_s[place]
+    within = (clock_s[None, :] <= clock_s[:, None]) & (clock_s[None, :] >= since_s[:, None])
     if np.any(within @ grams > problem.room_g[place] + 1e-9):
         return "carbohydrate in an hour"
     return ""

@@ -59,12 +59,14 @@ def improve(problem: FoodProblem, known: Solution, beam: int) -> Solution | None
 def _search(problem: FoodProblem, to_go: ToGo, beam: int, quick: bool) -> Solution | None:
     """Search near the bound; failing that find any plan, price the stock, and search below that plan."""
     best = _near_bound(problem, to_go, beam)
-    if best.choices is None:
+    near = best.choices is not None
+    if not near:
         best = _any_plan(problem, to_go, beam)
-        if best.choices is None:
-            return None
-        if quick:
-            return Solution(best.choices, best.cost, to_go.root(problem), to_go.over_gap)
+    if best.choices is None:
+        return None
+    if quick:
+        return Solution(best.choices, best.cost, to_go.root(problem), to_go.over_gap)
+    if not near:
         to_go = _priced(problem, to_go, best)
         best = Found(best.choices, best.cost, -np.inf)
     proven = max(to_go.root(problem), min(best.lost_bound, best.cost))
@@ -101,13 +103,15 @@ def _priced(problem: FoodProblem, to_go: ToGo, known: Found) -> ToGo:
     The step is Polyak's: the gap to a known plan over the square of what is overdrawn. An item that
     the known plan does not use up has no price: something else than the stock keeps it from there.
     """
-    best, price = to_go, to_go.price
+    start = best = to_go
+    price = to_go.price
     used_up = _drawn(problem, known.choices or ()) >= problem.stock
-    for _ in range(PRICE_STEPS):
+    for step in range(PRICE_STEPS):
         over = _drawn(problem, relaxed_plan(problem, to_go)) - problem.stock
         over = np.where(used_up & ((over > 0) | (price > 0)), over, 0)
         gap = known.cost - to_go.root(problem)
-        if not over.any() or gap <= CLOSE_ENOUGH:
+        in_vain = step >= PRICE_STEPS // 3 and best.price is start.price
+        if not over.any() or gap <= CLOSE_ENOUGH or in_vain:
             break
         price = np.maximum(0.0, price + gap / float(np.dot(over, over)) * over)
         to_go = bound_below(problem, price, to_go.over_gap)

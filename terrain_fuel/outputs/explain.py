@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from terrain_fuel.errors import PlanFileError
+from terrain_fuel.outputs.at_best import at_best
 from terrain_fuel.outputs.words import Words, words_in
 
 MOST_ALTERNATIVES = 6
@@ -43,6 +44,8 @@ def explain_point(plan: Mapping[str, Any], number: int) -> tuple[str, ...]:
     lines += [_alternative(other, words) for other in point["alternatives"][:MOST_ALTERNATIVES]]
     if point["action"] == "eat":
         lines.append(words.label("why.cost"))
+    if point["action"] == "eat" and "optimality" in plan:
+        lines.append(at_best(words, float(plan["optimality"]["gap_share"]), "why"))
     return tuple(lines)
 
 

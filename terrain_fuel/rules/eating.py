@@ -59,11 +59,16 @@ def rhythm(road: Road, gap: Gap) -> FloatArray:
     >>> bool(rhythm(imagine_place(crest=0), gaps(14))[0, 0] > 0.6)
     True
     """
-    ideal_s = np.where(road.on_long_climb, min(CLIMB_RHYTHM_S, road.longest_gap_s), road.eat_every_s)
+    ideal_s = _rhythm_s(road)
     early_s = np.where(road.crest >= 0, 0.45, 0.3) * road.eat_every_s
     score = _bell(gap.gap_s - ideal_s, early_s, _late_s(road))
     fed_by_drink = KEPT_BY_DRINK * _bell(np.maximum(gap.unfed_s - ideal_s, 0.0), early_s, _late_s(road))
     return np.where(gap.gap_s > road.longest_gap_s, np.maximum(score, fed_by_drink), score)
+
+
+def _rhythm_s(road: Road) -> FloatArray:
+    """Return the gap that the rhythm asks for before each place [s]."""
+    return np.where(road.on_long_climb, min(CLIMB_RHYTHM_S, road.longest_gap_s), road.eat_every_s)
 
 
 def crest(road: Road) -> FloatArray:
@@ -261,6 +266,7 @@ RULES: tuple[Rule, ...] = (
     GapRule(
         name="rhythm",
         score=rhythm,
+        best_gap_s=_rhythm_s,
         source="ACSM07",
         counts_from_start=False,
         keeps_time=True,

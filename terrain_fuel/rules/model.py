@@ -132,10 +132,13 @@ class GapRule(BiteRule):
     """Scores arriving at each place after a gap without food.
 
     ``counts_from_start`` is False for a rule that has no say in the gap before the first bite;
-    ``keeps_time`` marks the rule that says when the next bite is due.
+    ``keeps_time`` marks the rule that says when the next bite is due. ``best_gap_s`` is where the score of a
+    rule that looks at the gap's length is best; it falls from there either way, longest gaps fed by
+    drink aside. Every rule's score falls with what is missed.
     """
 
     score: Callable[[Road, Gap], FloatArray]
+    best_gap_s: Callable[[Road], FloatArray] | None = None
     counts_from_start: bool = True
     keeps_time: bool = False
 

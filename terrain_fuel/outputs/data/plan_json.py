@@ -16,6 +16,7 @@ from terrain_fuel.pantry import Pantry
 from terrain_fuel.plan import (
     BottleFill,
     FuelPoint,
+    Optimality,
     Packed,
     Plan,
     Preparation,
@@ -46,6 +47,7 @@ def plan_to_dict(plan: Plan) -> dict[str, Any]:
         "fuel_points": to_plain(plan.fuel_points, renames=RENAMES, words=words),
         "timeline": to_plain(plan.timeline, renames=TIMELINE_RENAMES),
         "totals": to_plain(plan.totals),
+        "optimality": to_plain(plan.optimality),
         "bottles": to_plain(plan.bottles, words=words),
         "packing": to_plain(plan.packing),
         "reserve": to_plain(plan.reserve),
@@ -109,6 +111,7 @@ def plan_schema() -> Schema:
         "fuel_points": _list_of(schema_of(FuelPoint, RENAMES)),
         "timeline": schema_of(Timeline, TIMELINE_RENAMES),
         "totals": schema_of(Totals),
+        "optimality": schema_of(Optimality),
         "bottles": _list_of(schema_of(BottleFill)),
         "packing": _list_of(schema_of(Packed)),
         "reserve": _list_of(schema_of(Reserve)),

@@ -8,6 +8,7 @@ import numpy as np
 
 from terrain_fuel.demand.advice import standing_advice
 from terrain_fuel.flags.model import Caution
+from terrain_fuel.outputs.at_best import at_best
 from terrain_fuel.outputs.map.backdrop import Backdrop
 from terrain_fuel.outputs.map.cards import caution_card, point_card
 from terrain_fuel.outputs.rows import Row, hands_on_spans, plan_rows, point_name
@@ -81,6 +82,7 @@ def totals(plan: Plan) -> list[list[str]]:
         "bites": str(sum(point.portions for point in plan.fuel_points if point.action == "eat")),
         "sips": str(sum(point.action == "sip" for point in plan.fuel_points)),
         "halts": str(len(plan.pace.stops)),
+        "at_best": at_best(words, plan.optimality.gap_share, "page.total"),
     }
     return [[words.label(f"page.total.{key}"), value] for key, value in values.items()]
 

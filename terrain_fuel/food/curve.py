@@ -1,0 +1,85 @@
+"""The curve of what should have been eaten, in short pieces of the ride."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from terrain_fuel.food.problem import HOUR_S, MILESTONE_COUNTS_H
+from terrain_fuel.frozen import FloatArray
+from terrain_fuel.rules.road import IntArray, Road
+
+FIRM_DRINK_SHARE = 0.75
+"""So much of the planned mix counts against the hour's room: the rest gives way to water beside a bite."""
+
+FILLED_SHARE = 0.95
+"""How much of an hour's room a row of whole bites fills."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class FoodCurve:
+    """The curve in short pieces: food needed [g] and weight [h] of each; how many lie before each edge."""
+
+    need_g: FloatArray
+    step_h: FloatArray
+    pieces_before: IntArray
+
+
+def food_curve(road: Road, edge_s: FloatArray, hour_g: float, cell_s: float) -> FoodCurve:
+    """Return the curve cut at some rising moments, those of places, and at the finish.
+
+    Need and weight are those of a grid that hangs on the ride alone; cutting its cells changes no
+    sum, so plans cost the same whatever places are looked at.
+
+    Parameters
+    ----------
+    edge_s : (n,) clock time of the places [s]
+    hour_g : food that any hour may hold, drink not yet taken off [g]
+    cell_s : about how long the grid's cells are [s]
+    """
+    half_s = road.elapsed_s / 2
+    cells = max(1, int(np.ceil(half_s / cell_s)))
+    grid_s = np.linspace(0.0, road.elapsed_s, 2 * cells + 1)
+    grid_g = _food_need(road, grid_s[1:], hour_g)
+    ends_s = np.unique(np.concatenate((grid_s[1:], edge_s[edge_s > 0.0])))
+    step_h = np.diff(ends_s, prepend=0.0) / HOUR_S
+    weight_h = MILESTONE_COUNTS_H * min(1.0, road.elapsed_s / (2 * HOUR_S))
+    step_h[np.searchsorted(ends_s, grid_s[cells])] += weight_h
+    step_h[-1] += weight_h
+    cell = np.minimum(np.searchsorted(grid_s[1:], ends_s, side="left"), 2 * cells - 1)
+    before = np.searchsorted(ends_s, edge_s, side="right")
+    return FoodCurve(grid_g[cell], step_h, np.append(before, ends_s.size).astype(np.int64))
+
+
+def _food_need(road: Road, at_s: FloatArray, hour_g: float) -> FloatArray:
+    """Return the food wanted by some rising moments [g]: the target less what is drunk.
+
+    It rises no faster than bites can follow within the hour's room: what the gut cannot take is
+    not asked for, then or later, for what is missing cannot be caught up. Nor does it rise at the
+    very end, where a bite would come too late.
+    """
+    asked_s = np.minimum(at_s, max(road.last_bite_s - road.eat_every_s / 2, 0.0))
+    wanted_g = np.interp(asked_s, road.clock_s, road.target_g - road.drink_g)
+    room_g_per_s = FILLED_SHARE * np.maximum(room_in_hour(road, at_s, hour_g), 0.0) / HOUR_S
+    most_g = room_g_per_s * np.diff(at_s, prepend=0.0)
+    return np.asarray(np.cumsum(np.minimum(np.diff(wanted_g, prepend=0.0), most_g)))
+
+
+def room_in_hour(road: Road, clock_s: FloatArray, hour_g: float) -> FloatArray:
+    """Return the food that an hour with a moment in it may hold beside the drink [g]."""
+    return np.asarray(hour_g - FIRM_DRINK_SHARE * _drink_in_hour(road, clock_s))
+
+
+def _drink_in_hour(road: Road, clock_s: FloatArray) -> FloatArray:
+    """Return the most carbohydrate from drink in any 60 min that hold a moment [g].
+
+    Food in the hour up to a bite and this together bound every hour that ends with that bite
+    or after it.
+    """
+    step_s = 60.0
+    grid_s = np.arange(0.0, road.elapsed_s + 2 * HOUR_S, step_s)
+    drunk = np.interp(grid_s, road.clock_s, road.drink_g)
+    drunk -= np.interp(grid_s - HOUR_S, road.clock_s, road.drink_g)
+    ahead = int(HOUR_S / step_s) + 2
+    padded = np.append(drunk, np.zeros(ahead - 1))
+    most = np.lib.stride_tricks.sliding_window_view(padded, ahead).max(axis=1)
+    return np.asarray(most[(clock_s / step_s).astype(np.int64)])

@@ -1,0 +1,145 @@
+"""How good any plan on any node of the road could be: a bound without thinned places.
+
+The road is cut into slots, and each becomes one place of a food problem in which everything costs the
+least, and every limit allows the most, that any of the slot's nodes could: its items, the gaps from
+and to other slots, the curve, the stock, the hour. A plan on the nodes visits the slots in the same
+order and pays no less, so what no plan on the slots can beat no plan on the nodes can.
+"""
+
+from dataclasses import replace
+
+import numpy as np
+
+from terrain_fuel.food.bound import bound_below
+from terrain_fuel.food.build import (
+    LEAST_FIRST_SHARE,
+    LEAST_GAP_SHARE,
+    FoodTask,
+    food_costs,
+    pair_costs,
+    place_cost,
+    place_every_s,
+    taken_along,
+)
+from terrain_fuel.food.curve import food_curve, room_in_hour
+from terrain_fuel.food.labels import LabelSearch
+from terrain_fuel.food.problem import HOUR_S, FoodProblem, over_gap_cost
+from terrain_fuel.food.solve import Solution
+from terrain_fuel.frozen import FloatArray
+from terrain_fuel.rules.book import EDGE_RULES, GAP_RULES
+from terrain_fuel.rules.gaps import Gap, fed_until_s, missed
+from terrain_fuel.rules.road import IntArray, Road
+
+PROOF_BEAM = 40
+ROUNDING = 1e-5
+"""Equal plans are told apart by less than this, and bites never number so many that it adds up to more."""
+
+
+def whole_bound(road: Road, task: FoodTask, solution: Solution) -> float:
+    """Return what no plan on any nodes of the road costs less than; 0, which none can, on days without end.
+
+    Parameters
+    ----------
+    task, solution : without pins, and the best plan known
+    """
+    if _slot_s(road) > LEAST_GAP_SHARE * road.eat_every_s / 2:
+        return 0.0  # a plan might eat twice in a slot
+    if not np.isfinite(place_cost(road, task.weights)).any():
+        return solution.cost
+    problem = slot_problem(road, task)
+    to_go = bound_below(problem, np.zeros(problem.stock.size), solution.over_gap)
+    found = LabelSearch(problem, to_go, PROOF_BEAM, solution.cost).run()
+    bound = max(to_go.root(problem), min(found.lost_bound, found.cost))
+    return float(min(bound - ROUNDING, solution.cost))
+
+
+def slot_problem(road: Road, task: FoodTask) -> FoodProblem:
+    """Return the food problem of the slots, everything as cheap as any of a slot's nodes."""
+    nodes = road.take(np.flatnonzero(np.isfinite(place_cost(road, task.weights))))
+    first = _slot_starts(road, nodes)
+    last = np.append(first[1:], nodes.size) - 1
+    starts, ends = nodes.take(first), nodes.take(last)
+    until_s = fed_until_s(road, np.append(0.0, ends.clock_s))
+    drawn = taken_along(starts, task.options) & taken_along(ends, task.options)
+    edge_s = np.union1d(starts.clock_s, ends.clock_s)
+    curve = food_curve(road, edge_s, task.hour_g, place_every_s(road))
+    before = curve.pieces_before[np.searchsorted(edge_s, starts.clock_s)]
+    left = curve.pieces_before[np.searchsorted(edge_s, ends.clock_s)]
+    shortest_s = task.problem.shortest_gap_s - float(np.max(ends.clock_s - starts.clock_s, initial=0.0))
+    return replace(
+        task.problem,
+        clock_s=starts.clock_s,
+        node_cost=np.minimum.reduceat(food_costs(nodes, task.options, task.weights), first, axis=0),
+        arc_cost=_arc_cost(road, task, nodes, first, until_s),
+        pair_cost=np.minimum.reduceat(pair_costs(nodes, task.foods, task.weights), first, axis=2),
+        drawn=drawn,
+        need_g=curve.need_g,
+        step_h=curve.step_h,
+        pieces_before=np.append(before, curve.need_g.size),
+        pieces_left=np.append(left, curve.need_g.size),
+        hour_from_s=ends.clock_s - HOUR_S,
+        stock=task.stock,
+        room_g=np.maximum.reduceat(room_in_hour(road, nodes.clock_s, task.hour_g), first),
+        shortest_gap_s=shortest_s,
+        until_s=until_s,
+    )
+
+
+def _slot_s(road: Road) -> float:
+    """Return how long a slot is at the most [s]: half of what coarse places stand apart."""
+    return place_every_s(road) / 2
+
+
+def _slot_starts(road: Road, nodes: Road) -> IntArray:
+    """Return the first node of each slot.
+
+    Slots end at halts, at half-time and wherever a
+    crest, a climb of an hour or the time before a climb begins or ends, so that rules see all of a
+    slot alike.
+    """
+    feet = np.array([edge for foot in road.feet for edge in (foot.start_m, foot.end_m)])
+    marks = np.stack(
+        [
+            np.floor_divide(nodes.clock_s, _slot_s(road)),
+            nodes.clock_s > road.elapsed_s / 2,
+            nodes.crest,
+            nodes.on_long_climb,
+            nodes.stop,
+            np.searchsorted(np.sort(feet), nodes.distance_m),
+        ]
+    )
+    return np.flatnonzero(np.append(True, np.any(np.diff(marks, axis=1) != 0, axis=0)))
+
+
+def _arc_cost(road: Road, task: FoodTask, nodes: Road, first: IntArray, until_s: FloatArray) -> FloatArray:
+    """Return the least that a gap between any nodes of two slots costs, shape (slots + 1, slots + 1)."""
+    last = np.append(first[1:], nodes.size) - 1
+    starts, ends = nodes.take(first), nodes.take(last)
+    before_m, before_s = np.append(-1.0, ends.distance_m), np.append(0.0, ends.clock_s)
+    crests = missed(road.crests, before_m, starts.distance_m)
+    feet = missed(road.feet, before_m, starts.distance_m)
+    least_s = np.maximum(starts.clock_s[None, :] - before_s[:, None], 0.0)
+    most_s = ends.clock_s[None, :] - np.append(0.0, starts.clock_s)[:, None]
+    count = first.size
+    cost = np.zeros((count + 1, count + 1))
+    for rule in GAP_RULES:
+        weight, begun = task.weights[rule.name], 0 if rule.counts_from_start else 1
+        best_s = least_s if rule.best_gap_s is None else rule.best_gap_s(starts)[None, :]
+        best_s = np.clip(best_s, least_s, most_s)
+        each = np.minimum(
+            rule.cost(weight, starts, Gap(best_s, best_s, crests, feet)),
+            rule.cost(weight, starts, Gap(most_s, np.zeros_like(most_s), crests, feet)),
+        )
+        cost[begun:, :count] += each[begun:]
+    for edge_rule in EDGE_RULES:
+        bites = np.minimum.reduceat(edge_rule.cost(task.weights[edge_rule.name], nodes), first)
+        if edge_rule.edge == "start":
+            cost[0, :count] += bites
+        else:
+            cost[1:, count] += bites
+    too_short = most_s < LEAST_GAP_SHARE * road.eat_every_s
+    too_short[0] |= ends.clock_s < LEAST_FIRST_SHARE * road.first_food_s
+    too_short |= np.arange(count)[None, :] < np.arange(count + 1)[:, None]
+    cost[:, :count] = np.where(too_short, np.inf, cost[:, :count])
+    after_s = np.append(starts.clock_s, max(road.last_bite_s, 0.0))
+    return np.asarray(cost + over_gap_cost(after_s[None, :] - until_s[:, None]))
