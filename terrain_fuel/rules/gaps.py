@@ -77,18 +77,21 @@ def last_fed_s(road: Road, before_s: FloatArray) -> FloatArray:
 def fed_until_s(road: Road, from_s: FloatArray) -> FloatArray:
     """Return by when the next bite must come after each of some moments, shape of ``from_s``, rising [s].
 
-    The rider's longest gap later, or more where drink ends gaps in between.
+    The rider's longest gap later, or more where drink ends gaps in between. A later bite may miss a
+    sip that an earlier one would have counted: the sooner of the two holds.
     """
+    return np.asarray(np.minimum.accumulate(each_fed_until_s(road, from_s)[::-1])[::-1])
+
+
+def each_fed_until_s(road: Road, from_s: FloatArray) -> FloatArray:
+    """Return the same for each moment alone, whatever the others are."""
     fed_s = np.array(from_s, dtype=np.float64)
     while True:
         next_s = _next_drink_fed_s(road, fed_s)
         in_time = next_s - fed_s <= road.longest_gap_s - FED_EARLY_S
         if not in_time.any():
-            break
+            return fed_s + road.longest_gap_s
         fed_s = np.where(in_time, next_s, fed_s)
-    until_s = fed_s + road.longest_gap_s
-    # A later bite may miss a sip that an earlier one would have counted: the sooner of the two holds.
-    return np.asarray(np.minimum.accumulate(until_s[::-1])[::-1])
 
 
 def _next_drink_fed_s(road: Road, since_s: FloatArray) -> FloatArray:

@@ -1,10 +1,13 @@
 """Food problems made from seeded random roads, riders and pantries."""
 
+from collections.abc import Callable
+
 import numpy as np
 
 from terrain_fuel.food.build import FoodTask, build_task
 from terrain_fuel.pantry import DEFAULT_ITEMS, Item, Pantry, Taste, Timing
 from terrain_fuel.rider import Habits, Rider
+from terrain_fuel.rules.road import IntArray, Road
 from tests.food.roads import Part, Ridden, ride
 
 TASTES: tuple[Taste, ...] = ("sweet", "salty", "neutral")
@@ -62,10 +65,21 @@ def made_ride(rng: np.random.Generator, hours: float, habits: Habits | None = No
 
 def made_task(seed: int, hours: float, foods: int, habits: Habits | None = None) -> FoodTask:
     """Return a made food problem; the same seed gives the same one."""
+    return made_case(seed, hours, foods, habits)[1](None)
+
+
+def made_case(
+    seed: int, hours: float, foods: int, habits: Habits | None = None
+) -> tuple[Road, Callable[[IntArray | None], FoodTask]]:
+    """Return the road of the same problem, and what makes the problem of other nodes of it."""
     rng = np.random.default_rng(seed)
     ridden = made_ride(rng, hours, habits)
     ridden = ridden.drinking(float(rng.uniform(0.1, 0.45)) * ridden.road.target_g)
-    return build_task(
-        ridden.road, made_pantry(rng, foods, hours), ridden.rider,
-        lump_g=3.0, reserve_g=float(rng.uniform(0, 20)), reserved={},
-    )  # fmt: skip
+    pantry, reserve_g = made_pantry(rng, foods, hours), float(rng.uniform(0, 20))
+
+    def task_of(nodes: IntArray | None) -> FoodTask:
+        return build_task(
+            ridden.road, pantry, ridden.rider, lump_g=3.0, reserve_g=reserve_g, reserved={}, nodes=nodes
+        )
+
+    return ridden.road, task_of

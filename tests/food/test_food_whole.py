@@ -1,0 +1,96 @@
+"""Finer places, and the bound that holds for every spot of the road."""
+
+import numpy as np
+import pytest
+from numpy.testing import assert_allclose
+
+from terrain_fuel.food.build import place_cost
+from terrain_fuel.food.problem import cost_of
+from terrain_fuel.food.refine import refine
+from terrain_fuel.food.solve import Solution, solve_food
+from terrain_fuel.food.whole import slot_problem, whole_bound
+from terrain_fuel.frozen import FloatArray
+from terrain_fuel.rules.road import IntArray, Road
+from tests.food.made_problems import made_case
+from tests.food.milp_reference import solve_with_highs
+
+CASES = [(0, 1.0, 3), (3, 1.4, 4), (5, 2.0, 5), (9, 1.2, 6)]
+
+
+def any_nodes(road: Road, any_cost: FloatArray, seed: int, count: int) -> IntArray:
+    """Return nodes drawn from all that are allowed."""
+    allowed = np.flatnonzero(np.isfinite(any_cost))
+    drawn = np.random.default_rng(seed).choice(allowed, min(count, allowed.size), replace=False)
+    return np.sort(drawn)
+
+
+@pytest.mark.parametrize(("seed", "hours", "foods"), CASES)
+def test_a_slot_asks_no_more_than_any_of_its_nodes(seed: int, hours: float, foods: int) -> None:
+    road, task_of = made_case(seed, hours, foods)
+    task = task_of(None)
+    slots = slot_problem(road, task)
+    fine = task_of(any_nodes(road, place_cost(road, task.weights), seed, 400)).problem
+    slot = np.searchsorted(slots.clock_s, fine.clock_s, side="right") - 1
+    # equal plans are told apart by 1e-7 a place, which slots and nodes count differently
+    assert np.all(slots.node_cost[slot] <= fine.node_cost + 1e-6)
+    assert np.all(slots.pair_cost[:, :, slot] <= fine.pair_cost + 1e-9)
+    assert np.all(slots.room_g[slot] >= fine.room_g)
+    before, after = np.append(0, slot + 1), np.append(slot, slots.places)
+    assert np.all(slots.arc_cost[np.ix_(before, after)] <= fine.arc_cost + 1e-9)
+    assert np.all(slots.until_s[before] >= fine.until_s - 1e-9)
+    # the curve between two bites: from where one slot is left to where the next begins
+    assert np.all(slots.hour_from_s[slot] >= fine.hour_from_s)
+    assert np.all(slots.clock_s[slot] <= fine.clock_s)
+    assert np.isfinite(fine.arc_cost[:-1, :-1]).sum() > 1000
+
+
+@pytest.mark.parametrize(("seed", "hours", "foods"), CASES)
+def test_no_plan_on_other_spots_beats_the_bound(seed: int, hours: float, foods: int) -> None:
+    road, task_of = made_case(seed, hours, foods)
+    task = task_of(None)
+    solution = solve_food(task.problem)
+    assert solution is not None
+    bound = whole_bound(road, task, solution)
+    any_cost = place_cost(road, task.weights)
+    others = [task_of(any_nodes(road, any_cost, 100 * seed + draw, 150)).problem for draw in range(4)]
+    plans = [solve_food(other) for other in others]
+    assert all(
+        bound <= plan.cost for plan in plans if plan is not None and plan.over_gap == solution.over_gap
+    )
+    assert bound > 0.5 * solution.cost
+
+
+def test_no_optimum_that_highs_proves_on_finer_places_beats_the_bound() -> None:
+    road, task_of = made_case(8, 1.0, 4)
+    task = task_of(None)
+    solution = solve_food(task.problem)
+    assert solution is not None
+    fine = task_of(any_nodes(road, place_cost(road, task.weights), 1, 90)).problem
+    proof = solve_with_highs(fine, 30.0, over_gap=solution.over_gap)
+    assert proof.optimal
+    assert whole_bound(road, task, solution) <= proof.cost
+
+
+def refined(seed: int, hours: float, foods: int) -> tuple[Solution, Solution, float]:
+    """Return the plan on coarse places, the finer one, and what that costs where its own places are all."""
+    road, task_of = made_case(seed, hours, foods)
+    task = task_of(None)
+    coarse = solve_food(task.problem)
+    assert coarse is not None
+    final, finer = refine(road, task, coarse, task_of, 200)
+    alone = task_of(final.places.node[[place for place, _ in finer.choices]])
+    choices = tuple((at, option) for at, (_, option) in enumerate(finer.choices))
+    return coarse, finer, cost_of(alone.problem, choices)
+
+
+def test_finer_places_find_cheaper_plans_and_never_dearer() -> None:
+    plans = [refined(seed, hours=2.5, foods=5) for seed in range(6)]
+    assert all(finer.cost <= coarse.cost + 1e-6 for coarse, finer, _ in plans)
+    assert sum(finer.cost < 0.999 * coarse.cost for coarse, finer, _ in plans) >= 2
+
+
+def test_a_plan_costs_the_same_whatever_places_are_looked_at() -> None:
+    for case in CASES:
+        _, finer, alone = refined(*case)
+        # the tie-breakers of 1e-7 a bite depend on how many places there are
+        assert_allclose(finer.cost, alone, atol=1e-5)
