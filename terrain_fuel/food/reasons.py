@@ -72,11 +72,12 @@ def _moment(road: Road, chosen: Chosen, nodes: Sequence[int]) -> Moment:
         before=None if before is None else before[1].item,
         gap_before=gaps_between(
             here,
+            road,
             np.array([-1.0 if before is None else road.distance_m[before[0]]]),
             np.array([0.0 if before is None else road.clock_s[before[0]]]),
         ),
         arrival=arrival,
-        gap_after=None if arrival is None else gaps_between(arrival, here.distance_m, here.clock_s),
+        gap_after=None if arrival is None else gaps_between(arrival, road, here.distance_m, here.clock_s),
     )
 
 

@@ -53,25 +53,26 @@ def missed(occasions: tuple[Occasion, ...], before_m: FloatArray, after_m: Float
     return np.asarray(np.maximum(0.0, passed[None, :] - begun[:, None]))
 
 
-def gaps_between(road: Road, before_m: FloatArray, before_s: FloatArray) -> Gap:
-    """Return the gaps from each earlier bite to every place of the road."""
+def gaps_between(places: Road, road: Road, before_m: FloatArray, before_s: FloatArray) -> Gap:
+    """Return the gaps from each earlier bite to some places of a road, given with the road whole."""
     return Gap(
-        gap_s=road.clock_s[None, :] - before_s[:, None],
-        unfed_s=road.clock_s[None, :] - last_fed_s(road, before_s),
-        crests_missed=missed(road.crests, before_m, road.distance_m),
-        feet_missed=missed(road.feet, before_m, road.distance_m),
+        gap_s=places.clock_s[None, :] - before_s[:, None],
+        unfed_s=places.clock_s[None, :] - _last_fed_s(road, before_s, places.clock_s),
+        crests_missed=missed(road.crests, before_m, places.distance_m),
+        feet_missed=missed(road.feet, before_m, places.distance_m),
     )
 
 
-def last_fed_s(road: Road, before_s: FloatArray) -> FloatArray:
-    """Return when food last came before each place: a bite, or drink since; shape (before, places) [s]."""
-    fed_s = np.repeat(np.asarray(before_s, dtype=np.float64)[:, None], road.size, axis=1)
+def _last_fed_s(road: Road, before_s: FloatArray, at_s: FloatArray) -> FloatArray:
+    """Return when food last came before some moments: a bite, or drink since; shape (before, at) [s]."""
+    next_s = np.array(before_s, dtype=np.float64)
+    fed_s = np.repeat(next_s[:, None], at_s.size, axis=1)
     while True:
-        next_s = _next_drink_fed_s(road, fed_s)
-        in_time = next_s <= road.clock_s[None, :]
+        next_s = _next_drink_fed_s(road, next_s)
+        in_time = next_s[:, None] <= at_s[None, :]
         if not in_time.any():
             return fed_s
-        fed_s = np.where(in_time, next_s, fed_s)
+        fed_s = np.where(in_time, next_s[:, None], fed_s)
 
 
 def fed_until_s(road: Road, from_s: FloatArray) -> FloatArray:

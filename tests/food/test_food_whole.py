@@ -84,13 +84,13 @@ def refined(seed: int, hours: float, foods: int) -> tuple[Solution, Solution, fl
 
 
 def test_finer_places_find_cheaper_plans_and_never_dearer() -> None:
-    plans = [refined(seed, hours=2.5, foods=5) for seed in range(6)]
+    plans = [refined(seed, hours=2.5, foods=5) for seed in range(5)]
     assert all(finer.cost <= coarse.cost + 1e-6 for coarse, finer, _ in plans)
     assert sum(finer.cost < 0.999 * coarse.cost for coarse, finer, _ in plans) >= 2
 
 
 def test_a_plan_costs_the_same_whatever_places_are_looked_at() -> None:
-    for case in CASES:
+    for case in [*CASES, (2, 2.5, 5)]:
         _, finer, alone = refined(*case)
         # the tie-breakers of 1e-7 a bite depend on how many places there are
         assert_allclose(finer.cost, alone, atol=1e-5)
