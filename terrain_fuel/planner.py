@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from terrain_fuel.assembly.changes import change_notices
-from terrain_fuel.assembly.plan import Prepared, assemble_plan
+from terrain_fuel.assembly.plan import Prepared, assemble_plan, state_optimality
 from terrain_fuel.attempts import more_carbohydrate, quiet_changes, remedies
 from terrain_fuel.bottles.drinks import plan_drinks
 from terrain_fuel.bottles.refills import choose_refills
@@ -16,7 +16,7 @@ from terrain_fuel.flags.find import find_cautions
 from terrain_fuel.food.kept_back import choose_reserve
 from terrain_fuel.food.model import FoodPlan
 from terrain_fuel.food.pins import Pin, resolve_swaps
-from terrain_fuel.food.place import place_food
+from terrain_fuel.food.place import bound_food, place_food
 from terrain_fuel.hands.score import score_hands
 from terrain_fuel.pace.model import Pace
 from terrain_fuel.pace.ride import set_pace
@@ -80,7 +80,7 @@ def plan_ride(
         draft = _tried_in_the_kitchen(pace, draft)
     if pins:
         return _place(draft.ready, resolve_swaps(pins, draft.plan.fuel_points), draft.food).plan
-    return _with_remedies(pace, draft.plan)
+    return _with_remedies(pace, _with_bound(draft))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -130,7 +130,7 @@ def _place(
         ready.rider,
         ready.day,
         pins,
-        lump_g=mouthful_g(ready.drinks, ready.rider, ready.pantry),
+        lump_g=_lump_g(ready),
         reserved=ready.reserved,
         previous=previous,
         quick=quick,
@@ -140,6 +140,20 @@ def _place(
     )
     changes = change_notices(previous.bites, food.bites) if previous is not None else ()
     return _Draft(assemble_plan(ready, food, sips, changes), food, ready)
+
+
+def _with_bound(draft: _Draft) -> Plan:
+    """Return the plan of a draft with how much better any plan could be."""
+    ready = draft.ready
+    food = bound_food(
+        ready.road, ready.pantry, ready.rider, draft.food, lump_g=_lump_g(ready), reserved=ready.reserved
+    )
+    return replace(draft.plan, optimality=state_optimality(food))
+
+
+def _lump_g(ready: Prepared) -> float:
+    """Return the most carbohydrate that one sip brings [g]."""
+    return mouthful_g(ready.drinks, ready.rider, ready.pantry)
 
 
 def _tried_in_the_kitchen(pace: Pace, draft: _Draft) -> _Draft:

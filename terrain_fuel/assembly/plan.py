@@ -81,7 +81,7 @@ def assemble_plan(ready: Prepared, food: FoodPlan, sips: SipPlan, notices: tuple
         fuel_points=points,
         timeline=draw_timeline(demand, balance, points),
         totals=sum_up(demand, points, limited_by),
-        optimality=Optimality(food.objective, food.lower_bound, food.gap),
+        optimality=state_optimality(food),
         bottles=sips.pours,
         packing=load.packing,
         reserve=load.reserve,
@@ -108,6 +108,11 @@ def assemble_plan(ready: Prepared, food: FoodPlan, sips: SipPlan, notices: tuple
         sources=tuple(dict.fromkeys((*ROAD_SOURCES, *demand.sources))),
         daylight=measure_daylight(pace, ready.day),
     )
+
+
+def state_optimality(food: FoodPlan) -> Optimality:
+    """Return how close the bites come to the best there could be."""
+    return Optimality(food.objective, food.lower_bound, food.gap)
 
 
 def _balance(ready: Prepared, points: tuple[FuelPoint, ...]) -> FuelBalance:

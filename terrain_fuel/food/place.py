@@ -53,7 +53,7 @@ def place_food(
 
     Returns
     -------
-    FoodPlan
+    FoodPlan, its lower bound left to `bound_food`
 
     Raises
     ------
@@ -87,13 +87,30 @@ def place_food(
         )
     if not quick:
         task, solution = refine(road, task, solution, task_of, BEAM)
-    is_bent = bool(pins) or previous is not None
-    lower_bound = 0.0 if quick or is_bent else whole_bound(road, task, solution)
     return FoodPlan(
         bites=_describe(road, task, solution, pinned, with_alternatives=not quick),
         objective=solution.cost,
-        lower_bound=lower_bound,
+        lower_bound=0.0,
     )
+
+
+def bound_food(
+    road: Road,
+    pantry: Pantry,
+    rider: Rider,
+    food: FoodPlan,
+    *,
+    lump_g: float = 0.0,
+    reserve_g: float = 0.0,
+    reserved: Mapping[str, int] | None = None,
+) -> FoodPlan:
+    """Return a plan made without pins with what no plan on any nodes of the road can beat.
+
+    The parameters are those of `place_food`.
+    """
+    road = replace(road, slots_in_reach=_slots_in_reach(pantry))
+    task = build_task(road, pantry, rider, lump_g=lump_g, reserve_g=reserve_g, reserved=reserved or {})
+    return replace(food, lower_bound=whole_bound(road, task, food.objective))
 
 
 def _slots_in_reach(pantry: Pantry) -> int:

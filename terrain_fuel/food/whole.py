@@ -23,8 +23,7 @@ from terrain_fuel.food.build import (
 )
 from terrain_fuel.food.curve import food_curve, room_in_hour
 from terrain_fuel.food.labels import LabelSearch
-from terrain_fuel.food.problem import HOUR_S, FoodProblem, over_gap_cost
-from terrain_fuel.food.solve import Solution
+from terrain_fuel.food.problem import HOUR_S, OVER_GAP_COST, FoodProblem, over_gap_cost
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.rules.book import EDGE_RULES, GAP_RULES
 from terrain_fuel.rules.gaps import Gap, each_fed_until_s, missed
@@ -35,22 +34,25 @@ ROUNDING = 1e-5
 """Equal plans are told apart by less than this, and bites never number so many that it adds up to more."""
 
 
-def whole_bound(road: Road, task: FoodTask, solution: Solution) -> float:
+def whole_bound(road: Road, task: FoodTask, known_cost: float) -> float:
     """Return what no plan on any nodes of the road costs less than; 0, which none can, on days without end.
 
     Parameters
     ----------
-    task, solution : without pins, and the best plan known
+    task : without pins, on whatever places
+    known_cost : of the best plan known
     """
     if _slot_s(road) > LEAST_GAP_SHARE * road.eat_every_s / 2:
         return 0.0  # a plan might eat twice in a slot
     if not np.isfinite(place_cost(road, task.weights)).any():
-        return solution.cost
+        return known_cost
     problem = slot_problem(road, task)
-    to_go = bound_below(problem, np.zeros(problem.stock.size), solution.over_gap)
-    found = LabelSearch(problem, to_go, PROOF_BEAM, solution.cost).run()
+    # gaps longer than the longest can be part of no plan that costs less than one of them
+    over_gap = known_cost >= OVER_GAP_COST
+    to_go = bound_below(problem, np.zeros(problem.stock.size), over_gap)
+    found = LabelSearch(problem, to_go, PROOF_BEAM, known_cost).run()
     bound = max(to_go.root(problem), min(found.lost_bound, found.cost))
-    return float(min(bound - ROUNDING, solution.cost))
+    return float(min(bound - ROUNDING, known_cost))
 
 
 def slot_problem(road: Road, task: FoodTask) -> FoodProblem:

@@ -70,7 +70,6 @@ def test_kept_or_named_on_a_made_ride(seed: int) -> None:
     ridden = ridden.drinking(float(rng.uniform(0.0, 0.5)) * ridden.road.target_g)
     plan = place_food(ridden.road, pantry, ridden.rider, ridden.day, lump_g=LUMP_G)
     assert_hard_rules(plan, ridden, pantry)
-    assert plan.lower_bound <= plan.objective + 1e-9
 
 
 def food_only(pantry: Pantry, *names: str) -> Pantry:

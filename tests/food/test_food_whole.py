@@ -50,7 +50,7 @@ def test_no_plan_on_other_spots_beats_the_bound(seed: int, hours: float, foods: 
     task = task_of(None)
     solution = solve_food(task.problem)
     assert solution is not None
-    bound = whole_bound(road, task, solution)
+    bound = whole_bound(road, task, solution.cost)
     any_cost = place_cost(road, task.weights)
     others = [task_of(any_nodes(road, any_cost, 100 * seed + draw, 150)).problem for draw in range(4)]
     plans = [solve_food(other) for other in others]
@@ -68,7 +68,7 @@ def test_no_optimum_that_highs_proves_on_finer_places_beats_the_bound() -> None:
     fine = task_of(any_nodes(road, place_cost(road, task.weights), 1, 90)).problem
     proof = solve_with_highs(fine, 30.0, over_gap=solution.over_gap)
     assert proof.optimal
-    assert whole_bound(road, task, solution) <= proof.cost
+    assert whole_bound(road, task, solution.cost) <= proof.cost
 
 
 def refined(seed: int, hours: float, foods: int) -> tuple[Solution, Solution, float]:
