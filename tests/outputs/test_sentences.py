@@ -26,11 +26,11 @@ TOLD = ("note", "reason", "sentence", "why", "text", "forbidden_by")
 
 SAME_IN_BOTH = {
     "an", "diabetes", "halt", "hand", "in", "information", "insulin", "item", "min", "minute", "name", "plan",
-    "reserve", "rest", "route", "so", "start", "training", "tunnel", "warm",
+    "reserve", "rest", "route", "so", "start", "training", "tunnel", "warm", "wind",
 }  # fmt: skip
 """Words that both languages spell alike; units and names of settings are alike too."""
 
-ALIKE = {"km", "ml", "mg", "kg", "ftp", "mass_g", "carried_mass_kg"}
+ALIKE = {"km", "ml", "mg", "kg", "ftp", "mass_g", "carried_mass_kg", "rider", "toml"}
 
 
 def calls() -> Iterator[tuple[Path, ast.Module, ast.Call]]:
