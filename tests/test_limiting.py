@@ -9,7 +9,7 @@ import pytest
 
 from terrain_fuel.attempts import Change, more_carbohydrate, remedies
 from terrain_fuel.checker import check_plan
-from terrain_fuel.day import Day
+from terrain_fuel.day import Day, Feed
 from terrain_fuel.facts import NOTHING, Fact
 from terrain_fuel.outputs.data.plan_json import plan_to_dict
 from terrain_fuel.pantry import DEFAULT_ITEMS, Item, Pantry
@@ -41,7 +41,7 @@ CASES: dict[str, tuple[Rider, Pantry]] = {
     "gut": (wanting(80.0, 60.0), kitchen(30)),
     "stock": (wanting(60.0), kitchen(7)),
     "drink strength": (wanting(60.0), Pantry((replace(DRINKS[0], count=30), *WATER))),
-    "rhythm": (wanting(85.0, eat_every_min=30.0, longest_gap_min=40.0), kitchen(40, 14.0)),
+    "rhythm": (wanting(70.0, eat_every_min=30.0, longest_gap_min=40.0), kitchen(60, 11.0)),
 }
 
 
@@ -81,8 +81,8 @@ def test_the_change_that_is_named_brings_what_is_said(case: str) -> None:
 
 
 def test_the_remedy_of_a_gap_clears_it() -> None:
-    """Four gels over three hours and a half, none beside them: the change named was tried."""
-    plan = plan_ride(TRACK, wanting(60.0), kitchen(4), Day())
+    """Two gels over three hours and a half, none beside them: the change named was tried."""
+    plan = plan_ride(TRACK, wanting(60.0), kitchen(2), Day())
     (broken,) = {each.name for each in plan.violations}
     said = plan.violations[0].sentence
     assert said.code == "with_remedy"
@@ -96,15 +96,16 @@ def test_the_remedy_of_a_gap_clears_it() -> None:
 
 def test_a_race_of_four_hours_trained_to_ninety_is_fed() -> None:
     """A hilly road ridden hard with plenty at hand: 85 g/h and more, and nothing broken."""
-    track = make_track(Road(120.0, hilliness=0.03, bends=0.0, seed=5))
-    day = Day(purpose="race", effort_flat=0.80, effort_climb=0.85, temperature_c=20.0)
+    track = make_track(Road(142.0, hilliness=0.03, bends=0.0, seed=5))
+    feeds = tuple(Feed(km, "tap", ("water",), 1.0, True) for km in (48.0, 95.0))
+    day = Day(purpose="race", effort_flat=0.80, effort_climb=0.85, temperature_c=20.0, feeds=feeds)
     rider = Rider(carbohydrate_limit_g_per_h=90.0, ftp_w=270.0)
     items = [
         replace(item, count=12) if item.is_food or item.kind == "drink_mix" else item
         for item in DEFAULT_ITEMS
     ]
     plan = plan_ride(track, rider, Pantry(tuple(items)), day)
-    assert 3.2 <= plan.totals.elapsed_s / 3600.0 <= 4.5
+    assert 4.0 <= plan.totals.elapsed_s / 3600.0 <= 4.5
     assert plan.violations == ()
     assert plan.totals.carbohydrate_g_per_h >= 85.0
     assert [
