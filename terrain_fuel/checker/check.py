@@ -14,6 +14,7 @@ from terrain_fuel.checker.schema import check_schema
 CHECKS: tuple[Callable[[PlanFile], Iterator[Fault]], ...] = (
     order.check_tiling,
     hands_on.check_hands_on,
+    hands_on.check_bends,
     hands_on.check_last_food,
     hourly.check_drink_with_food,
     hourly.check_carbohydrate,

@@ -26,6 +26,12 @@ def broken_rules(plan: Plan) -> tuple[str, ...]:
     return tuple(words.say(fact("not_kept", what=violation.sentence)) for violation in plan.violations)
 
 
+def limit_of(plan: Plan) -> tuple[str, ...]:
+    """Return what keeps this plan from the carbohydrate wanted, if anything does."""
+    words = words_for(plan.rider)
+    return tuple(words.say(notice) for notice in plan.warnings if notice.code == "carbohydrate_limited")
+
+
 def warnings_of(plan: Plan) -> tuple[str, ...]:
     """Return what this plan itself warns of: broken rules first, then what is worth minding."""
     words = words_for(plan.rider)
