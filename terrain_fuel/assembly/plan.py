@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from terrain_fuel.assembly.caffeine import caffeine_notices
 from terrain_fuel.assembly.limiting import limiting_factor
 from terrain_fuel.assembly.points import number_points
 from terrain_fuel.assembly.timeline import draw_timeline, sum_up
@@ -93,6 +94,7 @@ def assemble_plan(ready: Prepared, food: FoodPlan, sips: SipPlan, notices: tuple
             *feed_notices(terrain, ready.pantry, ready.day),
             *demand.notices,
             *balance.notices,
+            *caffeine_notices(points, pace.elapsed_s, ready.rider, ready.day),
             *drinks.notices,
             *slightly_over,
             *_drink_notices(sips.pours, ready.pantry),

@@ -101,6 +101,12 @@ def point_name(plan: Plan, point: FuelPoint, shorts: dict[str, str]) -> str:
     return f"{short} +{point.fluid_ml:.0f}"
 
 
+def caffeine_marks(plan: Plan, items: Iterable[str]) -> dict[str, str]:
+    """Return the mark that must show in the short names of items with caffeine."""
+    mark = words_for(plan.rider).label("caffeine_mark")
+    return {item: mark for item in items if plan.pantry.item(item).caffeine_mg > 0}
+
+
 def _road_order(row: Row) -> tuple[float, int, int]:
     """Return what rows are sorted by: where several stand at one place, a landmark first, hands-on last."""
     turn = 2 if row.kind == "hands_on" else 1 if row.number is not None else 0
@@ -126,7 +132,7 @@ def _row(plan: Plan, distance_m: float, kind: RowKind, name: str, **more: object
 def _fuel_rows(plan: Plan) -> list[Row]:
     items = list(dict.fromkeys(point.item for point in plan.fuel_points))
     own = {item: plan.pantry.item(item).short for item in items}
-    shorts = short_names(items, SHORT_NAME_CHARACTERS, own=own)
+    shorts = short_names(items, SHORT_NAME_CHARACTERS, own=own, marks=caffeine_marks(plan, items))
     return [
         _row(
             plan,

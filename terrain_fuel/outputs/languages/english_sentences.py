@@ -20,16 +20,19 @@ SENTENCES: dict[str, str] = {
     " possible; shorten the ride or move it.",
     "heat_extreme_danger": "It will feel like {feels_c:.0f} degrees C in the shade, more in the sun: heat"
     " stroke is likely; do not ride.",
+    "heat_beyond_scale": "At {temperature_c:.0f} degrees C in air this damp the heat is beyond what the scale"
+    " was made for: heat stroke is likely; do not ride.",
     "wet_bulb_discretion": "Wet-bulb heat is high: use discretion, above all if you are not used to heat.",
     "wet_bulb_limit": "Wet-bulb heat is in the band where hard exercise should be limited; ride easy, and"
     " short.",
     "wet_bulb_cancel": "Wet-bulb heat is in the band where events are called off; do not ride hard today.",
     "freezing": "Below freezing: bottles and tubes freeze; carry drink warm and inside a jersey.",
     "cold": "In this cold chews and bars turn hard; keep them close to the body.",
-    "caffeine_under_18": "Under 18, caffeine is held to 3 mg a kilogram a day, here {cap_mg:.0f} mg; better"
-    " none.",
-    "caffeine_sleep": "You finish about {finish:clock}: caffeine late in this ride may keep you awake"
-    " tonight.",
+    "caffeine_sleep": "The last caffeine of this plan is at {last:clock}: in a slow body {left_mg:tens} mg are"
+    " left at {bed:clock}, which may keep you awake.",
+    "for_parent": "For a parent or coach: under 18 this plan takes {limit_g_per_h:.0f} g of carbohydrate an"
+    " hour at most, no caffeine, and stops for heat earlier than for adults. Ride along, let the rider eat,"
+    " drink and stop at will, and turn home when it stops being fun.",
     "glycogen_low": "From about {from_m:place} your stores are predicted low; eat earlier, or ride easier"
     " before then.",
     "glycogen_may_be_low": "From about {from_m:place} your stores may run low if you burn more than most; eat"
@@ -178,6 +181,10 @@ SENTENCES: dict[str, str] = {
     "check_bicycle": "tyres, brakes, lights, bottles shut and firm in their cages",
     "check_weather": "look at the forecast again: the plan reckons with {temperature_c:.0f} °C",
     "check_sun": "sun cream, and some to take along",
+    "check_rain": "rain jacket, overshoes and a dry pair of gloves in a bag",
+    "wrap_for_gloves": "cold hands: leave a long end on every wrapper, tear it a little beforehand and open each"
+    " one once with gloves on",
+    "carry_warm": "{items:list}: close to the body, in an outer pocket they turn hard",
     "check_halts": "{count} {count:halt|halts}, {standing_min:count} min of standing in all: {places:list}",
     "load": "{total_kg:.1f} kg in all: {drink_kg:.1f} kg of drink, {food_kg:.1f} kg of food",
     "load_without": "{total_kg:.1f} kg without {items:list}: give their mass_g in the pantry to weigh all",
@@ -197,8 +204,9 @@ SENTENCES: dict[str, str] = {
     "lights_on": "{what}: lights on, both hands on the bars.",
     "unknown_bends": "The route's points are too far apart here to show bends: look before a hand leaves"
     " the bars.",
-    "cold_top": "About {top_c:.0f} °C at the top, {colder_c:.0f} °C colder than the start: keep the stop"
-    " short and dress before the descent.",
+    "cold_top": "About {top_c:.0f} °C at the top, {colder_c:.0f} °C colder than the start{feels}: keep the"
+    " stop short and dress before the descent.",
+    "feels_on_descent": ", and like {chill_c:.0f} °C on the face on the way down",
     "hairpins": "{count} {count:hairpin|hairpins} in {length_m:length} at {grade:pct0} %{wet}: both hands"
     " on the bars.",
     "tight_bends": "{count} bends in {length_m:length} at {grade:pct0} %, each tighter than the speed there"
@@ -244,8 +252,8 @@ SENTENCES: dict[str, str] = {
     "rule_slow_early": "slow and solid first",
     "rule_quick_late": "quick sugar is kept for late",
     "rule_final_hour": "quick sweets in the final hour",
-    "rule_caffeine_second_half": "caffeine only now",
-    "rule_caffeine_after_half": "caffeine helps from here on",
+    "rule_caffeine_late": "caffeine only now",
+    "rule_caffeine_wanted": "caffeine helps from here on",
     "rule_variety": "something else than last time",
     "rule_solids_throughout": "something solid in between",
     "rule_one_handed": "opens with one hand",
@@ -287,6 +295,7 @@ SENTENCES: dict[str, str] = {
     "rule_foot_of_climb": "not at the foot of the climb",
     "rule_steep_ramp": "not on the steep ramp",
     "rule_chewing": "goes down without chewing",
+    "rule_soft_in_cold": "stays soft in the cold",
     "gap_slightly_over": "{gap}: little enough to let it be",
     "cut_finer": "Cut into more bites than the pantry says, so that the rhythm holds: {items:list}.",
     "with_remedy": "{what}. Tried, and it helps: {remedy}",

@@ -20,6 +20,8 @@ SENTENCES: dict[str, str] = {
     " kürzen oder verschieben.",
     "heat_extreme_danger": "Gefühlt {feels_c:.0f} °C im Schatten, mehr in der Sonne: Hitzschlag ist"
     " wahrscheinlich; nicht fahren.",
+    "heat_beyond_scale": "{temperature_c:.0f} °C in so feuchter Luft liegen jenseits dessen, wofür die Skala"
+    " gemacht ist: Hitzschlag ist wahrscheinlich; nicht fahren.",
     "wet_bulb_discretion": "Die Feuchtkugel-Hitze ist hoch: vorsichtig sein, vor allem ohne Gewöhnung an"
     " Hitze.",
     "wet_bulb_limit": "Die Feuchtkugel-Hitze liegt dort, wo harte Belastung begrenzt werden soll; ruhig und"
@@ -31,9 +33,11 @@ SENTENCES: dict[str, str] = {
     " Trikot"
     " tragen.",
     "cold": "Bei dieser Kälte werden Kaustücke und Riegel hart; nah am Körper tragen.",
-    "caffeine_under_18": "Unter 18 gelten höchstens 3 mg Koffein pro Kilogramm und Tag, hier {cap_mg:.0f} mg;"
-    " besser keines.",
-    "caffeine_sleep": "Ankunft etwa {finish:clock}: Koffein spät auf dieser Fahrt kann den Schlaf kosten.",
+    "caffeine_sleep": "Das letzte Koffein dieses Plans kommt um {last:clock}: ein langsamer Körper hat um"
+    " {bed:clock} noch {left_mg:tens} mg davon, und das kann den Schlaf kosten.",
+    "for_parent": "Für Eltern oder Trainer: unter 18 nimmt dieser Plan höchstens {limit_g_per_h:.0f} g"
+    " Kohlenhydrate in der Stunde, kein Koffein, und bricht bei Hitze früher ab als für Erwachsene. Mitfahren,"
+    " essen, trinken und halten lassen nach Wunsch, und umkehren, wenn es keinen Spaß mehr macht.",
     "glycogen_low": "Ab etwa {from_m:place} sind die Speicher voraussichtlich fast leer; früher essen"
     " oder bis"
     " dahin ruhiger fahren.",
@@ -188,6 +192,10 @@ SENTENCES: dict[str, str] = {
     "check_bicycle": "Reifen, Bremsen, Licht, Flaschen dicht und fest im Halter",
     "check_weather": "noch einmal die Vorhersage ansehen: der Plan rechnet mit {temperature_c:.0f} °C",
     "check_sun": "Sonnencreme, und etwas zum Mitnehmen",
+    "check_rain": "Regenjacke, Überschuhe und ein trockenes Paar Handschuhe in einer Tüte",
+    "wrap_for_gloves": "kalte Finger: jede Verpackung mit langem Ende lassen, etwas einreißen und einmal mit"
+    " Handschuhen öffnen",
+    "carry_warm": "{items:list}: nah am Körper, in einer äußeren Tasche werden sie hart",
     "check_halts": "{count} {count:Halt|Halte}, zusammen {standing_min:count} min Standzeit: {places:list}",
     "load": "{total_kg:.1f} kg zusammen: {drink_kg:.1f} kg Getränke, {food_kg:.1f} kg Essen",
     "load_without": "{total_kg:.1f} kg ohne {items:list}: deren mass_g im Vorrat angeben, um alles zu wiegen",
@@ -207,8 +215,9 @@ SENTENCES: dict[str, str] = {
     "lights_on": "{what}: Licht an, beide Hände an den Lenker.",
     "unknown_bends": "Die Punkte der Route liegen hier zu weit auseinander, um Kurven zu zeigen: erst"
     " schauen, dann eine Hand vom Lenker nehmen.",
-    "cold_top": "Oben etwa {top_c:.0f} °C, {colder_c:.0f} °C kälter als am Start: nur kurz halten und vor"
+    "cold_top": "Oben etwa {top_c:.0f} °C, {colder_c:.0f} °C kälter als am Start{feels}: nur kurz halten und vor"
     " der Abfahrt etwas anziehen.",
+    "feels_on_descent": ", im Gesicht wie {chill_c:.0f} °C bergab",
     "hairpins": "{count} {count:Kehre|Kehren} auf {length_m:length} mit {grade:pct0} %{wet}: beide Hände an"
     " den Lenker.",
     "tight_bends": "{count} Kurven auf {length_m:length} mit {grade:pct0} %, jede enger, als das Tempo dort"
@@ -255,8 +264,8 @@ SENTENCES: dict[str, str] = {
     "rule_slow_early": "Langsames und Festes zuerst",
     "rule_quick_late": "schneller Zucker bleibt für später",
     "rule_final_hour": "schnelle Süße in der letzten Stunde",
-    "rule_caffeine_second_half": "Koffein erst jetzt",
-    "rule_caffeine_after_half": "Koffein hilft von hier an",
+    "rule_caffeine_late": "Koffein erst jetzt",
+    "rule_caffeine_wanted": "Koffein hilft von hier an",
     "rule_variety": "etwas anderes als beim letzten Mal",
     "rule_solids_throughout": "etwas Festes zwischendurch",
     "rule_one_handed": "mit einer Hand zu öffnen",
@@ -297,6 +306,7 @@ SENTENCES: dict[str, str] = {
     " werden darf; Essen mit weniger Flüssigkeit nehmen",
     "rule_foot_of_climb": "nicht am Fuß des Anstiegs",
     "rule_steep_ramp": "nicht auf der steilen Rampe",
+    "rule_soft_in_cold": "bleibt in der Kälte weich",
     "rule_chewing": "geht ohne Kauen hinunter",
     "gap_slightly_over": "{gap}: so wenig, dass es bleiben kann",
     "cut_finer": "In mehr Bissen geschnitten als im Vorrat steht, damit der Rhythmus hält: {items:list}.",

@@ -189,7 +189,9 @@ def _caution_entry(plan: Plan, number: int, caution: Caution) -> dict[str, Any]:
 def care(plan: Plan) -> list[list[Any]]:
     """Return what to know before the ride as pairs of heading and sentences."""
     words = words_for(plan.rider)
-    standing = [words.say(notice) for notice in standing_advice(plan.demand, plan.day)]
+    standing = [
+        words.say(notice) for notice in standing_advice(plan.demand, plan.day, plan.totals.caffeine_mg)
+    ]
     own = [said for said in map(words.say, plan.warnings) if said not in standing]
     pairs = [("own", own), ("standing", standing)]
     return [[words.label(f"page.care.{key}"), sentences] for key, sentences in pairs if sentences]

@@ -16,7 +16,10 @@ BY_SHEET = {
 def cautions_for(plan: Plan, sheet: str) -> tuple[str, ...]:
     """Return the standing cautions of a sheet."""
     words = words_for(plan.rider)
-    advice = {notice.code: words.say(notice) for notice in standing_advice(plan.demand, plan.day)}
+    advice = {
+        notice.code: words.say(notice)
+        for notice in standing_advice(plan.demand, plan.day, plan.totals.caffeine_mg)
+    }
     return tuple(advice[code] for code in BY_SHEET[sheet] if code in advice)
 
 
@@ -29,6 +32,6 @@ def broken_rules(plan: Plan) -> tuple[str, ...]:
 def warnings_of(plan: Plan) -> tuple[str, ...]:
     """Return what this plan itself warns of: broken rules first, then what is worth minding."""
     words = words_for(plan.rider)
-    standing = {notice.code for notice in standing_advice(plan.demand, plan.day)}
+    standing = {notice.code for notice in standing_advice(plan.demand, plan.day, plan.totals.caffeine_mg)}
     own = tuple(words.say(notice) for notice in plan.warnings if notice.code not in standing)
     return broken_rules(plan) + own
