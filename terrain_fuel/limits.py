@@ -1,4 +1,5 @@
 """The hard rules once: what no plan may break, whatever the rider's wishes, each with its number and source.
+Rule 8 is of another kind: a day or an effort that no plan can mend.
 
 Planner and simulation read them here; the checker keeps a copy of its own, so that an error in one of
 the two is found. What the rider's own settings say (gut limit, caffeine cap, longest gap) stands there.
@@ -45,7 +46,7 @@ WIND_M_S = Limit(8, "do not ride", 13.9, "m/s of wind", "WMO8")
 GUST_M_S = Limit(8, "do not ride", 18.0, "m/s in gusts", "DWD")
 WIND_CHILL_C = Limit(8, "do not ride", -27.0, "degrees C of wind chill", "EC01")
 WET_COLD_C = Limit(8, "do not ride", 2.0, "degrees C on a wet road", PRACTICE)
-HEAT_INDEX_C = Limit(8, "do not ride", 51.7, "degrees C of heat index", "HI")
+HOTTEST_C = Limit(8, "do not ride", 44.4, "degrees C, where the heat scales end", "HI")
 WET_BULB_C = Limit(8, "do not ride", 30.0, "degrees C of wet-bulb globe temperature, not used to heat", "WB")
 WET_BULB_USED_C = Limit(8, "do not ride", 32.2, "degrees C of wet-bulb globe temperature, used to heat", "WB")
 WET_BULB_YOUNG_C = Limit(8, "do not ride", 25.9, "degrees C of wet-bulb globe temperature, young", "AAP00")
@@ -58,6 +59,6 @@ LIMITS = (
     HANDS_BACK_M, HANDS_BACK_S, LAST_FOOD_S, DRINK_WITHIN_S, HOUR_ML, OVER_SWEAT_ML, LOSS_SHARE, OVERFULL,
     OVER_GAP_MIN, FEEDS_G, CAFFEINE_HOUR_MG, CAFFEINE_HOUR_MG_PER_KG, CAFFEINE_DAY_MG, SODIUM_HOUR_MG,
     SODIUM_DAY_MG, SINGLE_SUGAR_HOUR_G, OVER_LOW_SWEAT_ML, YOUNG_HOUR_G, YOUNG_HOUR_G_PER_KG, LOSS_MOST_SHARE,
-    EFFORT_RATIO, WIND_M_S, GUST_M_S, WIND_CHILL_C, WET_COLD_C, HEAT_INDEX_C, WET_BULB_C, WET_BULB_USED_C,
+    EFFORT_RATIO, WIND_M_S, GUST_M_S, WIND_CHILL_C, WET_COLD_C, HOTTEST_C, WET_BULB_C, WET_BULB_USED_C,
     WET_BULB_YOUNG_C, WET_BULB_YOUNG_USED_C, DARK_S,
 )  # fmt: skip

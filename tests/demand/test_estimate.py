@@ -123,7 +123,7 @@ def test_a_place_is_said_in_the_riders_units(make_pace: MakePace) -> None:
         (29.0, 50.0, {"heat_caution", "wet_bulb_limit"}),
         (33.0, 50.0, {"heat_extreme_caution", "wet_bulb_cancel"}),
         (38.0, 50.0, {"heat_danger", "wet_bulb_cancel"}),
-        (38.0, 55.0, {"heat_extreme_danger", "wet_bulb_cancel"}),
+        (38.0, 56.0, {"heat_extreme_danger", "wet_bulb_cancel"}),
         (44.0, 60.0, {"heat_beyond_scale", "wet_bulb_cancel"}),
         (3.0, 60.0, {"cold"}),
         (-4.0, 60.0, {"freezing"}),

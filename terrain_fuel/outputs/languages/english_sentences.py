@@ -281,6 +281,43 @@ SENTENCES: dict[str, str] = {
     "now_eaten": "now {item} at {at_m:place}",
     "no_longer_eaten": "no longer {item} at {at_m:place}",
     "and_more": " and {count} more",
+    # amounts that are too much, and days not to ride
+    "sodium_question": "{item} has {sodium_mg:.0f} mg of sodium in one: is that right? Labels give grams of salt;"
+    " one gram is 393 mg of sodium. Correct sodium_mg in the pantry file if not.",
+    "sodium_over": "{total_mg:.0f} mg of sodium within {hours:.0f} h from {start_m:place} on, mostly from {item};"
+    " at most {most_mg:.0f}. Is its label read right? One gram of salt is 393 mg of sodium: correct sodium_mg in"
+    " the pantry file",
+    "single_sugars_over": "{total_g:.0f} g of single sugars within an hour from {start_m:place} on, mostly from"
+    ' {item}; at most {most_g:.0f}: bring food of both kinds, or write sugars = "mixed" in the pantry file for'
+    " what has them",
+    "held_for_single_sugars": "Held to 60 g of carbohydrate an hour: too much of the food at hand is one kind of"
+    " sugar.",
+    "caffeine_over": "{total_mg:.0f} mg of caffeine within an hour from {start_m:place} on, at most one dose of"
+    " {dose_mg:.0f}: lower caffeine_mg_max in the rider file",
+    "drink_in_doubt": "{drunk_ml:tens} ml are drunk by the finish; if you sweat as little as {low_ml:tens} ml, that"
+    " is {over_ml:tens} more than is safe: drink to thirst, and put your weighed sweat_rate_ml_per_h into the"
+    " rider file",
+    "loss_dangerous": "from {start_m:place} on more than 4 % of body mass is lost, {share:pct1}% at worst: that is"
+    " dangerous; add a [[feed]] to the day file, shorten the ride or ride easier",
+    "do_not_ride": "do not ride: {why}",
+    "storm_gusts": "gusts of {gusts_km_h:.0f} km/h throw a bicycle across the road; choose another day: start in"
+    " the day file",
+    "storm_wind": "a wind of {wind_km_h:.0f} km/h throws a bicycle across the road; choose another day: start in"
+    " the day file",
+    "heat_for_the_unused": "in heat like this events are called off for riders not used to it; start when it is"
+    " cooler, or set heat_acclimatised = true in the rider file after ten days of riding in heat",
+    "heat_for_all": "in heat like this events are called off for everybody; start when it is cooler: start and"
+    " temperature_c in the day file",
+    "heat_for_the_young": "in heat like this sport is called off under 18; start when it is cooler: start and"
+    " temperature_c in the day file",
+    "cold_and_wet": "{coldest_c:.0f} °C on a wet road: ice in the shade and on bridges, and wet clothes in the"
+    " wind; choose another day: start in the day file",
+    "frostbite": "it feels like {chill_c:.0f} °C on the face while riding: frostbite; choose another day: start in"
+    " the day file",
+    "night_without_light": "it is dark from {start_m:place} on and the bicycle has no lights; mount some and set"
+    " lights = true in the rider file, or start earlier",
+    "effort_too_long": "{effort:pct0} % of FTP for {hours:.1f} h, where {allowed:pct0} % is what lasts so long:"
+    " lower effort_flat and effort_climb in the day file, or correct ftp_w",
     # hard rules that cannot be kept
     "not_kept": "NOT KEPT: {what}",
     "long_gap": "{gap_min:.0f} min without food between {start_m:place1} and {end_m:road1},"

@@ -293,6 +293,43 @@ SENTENCES: dict[str, str] = {
     "now_eaten": "neu {item} bei {at_m:place}",
     "no_longer_eaten": "nicht mehr {item} bei {at_m:place}",
     "and_more": " und {count} weitere",
+    # amounts that are too much, and days not to ride
+    "sodium_question": "{item} hat {sodium_mg:.0f} mg Natrium im Stück: stimmt das? Etiketten nennen Gramm Salz;"
+    " ein Gramm sind 393 mg Natrium. Sonst sodium_mg in der Vorrats-Datei berichtigen.",
+    "sodium_over": "{total_mg:.0f} mg Natrium in {hours:.0f} h ab {start_m:place}, meist aus {item}; höchstens"
+    " {most_mg:.0f}. Ist das Etikett richtig gelesen? Ein Gramm Salz sind 393 mg Natrium: sodium_mg in der"
+    " Vorrats-Datei berichtigen",
+    "single_sugars_over": "{total_g:.0f} g einfacher Zucker in einer Stunde ab {start_m:place}, meist aus {item};"
+    ' höchstens {most_g:.0f}: Essen mit beiden Arten mitnehmen, oder sugars = "mixed" in die Vorrats-Datei'
+    " schreiben, wo es beide hat",
+    "held_for_single_sugars": "Bei 60 g Kohlenhydraten je Stunde gehalten: zu viel vom Essen im Haus ist nur eine"
+    " Art Zucker.",
+    "caffeine_over": "{total_mg:.0f} mg Koffein in einer Stunde ab {start_m:place}, höchstens eine Dosis von"
+    " {dose_mg:.0f}: caffeine_mg_max in der Fahrer-Datei senken",
+    "drink_in_doubt": "{drunk_ml:tens} ml sind bis zum Ziel getrunken; wer nur {low_ml:tens} ml schwitzt, trinkt"
+    " damit {over_ml:tens} mehr als sicher ist: nach Durst trinken, und sweat_rate_ml_per_h nach einer Wägung in"
+    " die Fahrer-Datei schreiben",
+    "loss_dangerous": "ab {start_m:place} fehlen mehr als 4 % der Körpermasse, schlimmstenfalls {share:pct1}%: das"
+    " ist gefährlich; ein [[feed]] in die Tages-Datei, kürzer oder ruhiger fahren",
+    "do_not_ride": "nicht fahren: {why}",
+    "storm_gusts": "Böen von {gusts_km_h:.0f} km/h werfen ein Rad über die Straße; einen anderen Tag wählen: start"
+    " in der Tages-Datei",
+    "storm_wind": "{wind_km_h:.0f} km/h Wind werfen ein Rad über die Straße; einen anderen Tag wählen: start in der"
+    " Tages-Datei",
+    "heat_for_the_unused": "bei solcher Hitze wird für Ungewohnte abgesagt; starten, wenn es kühler ist, oder nach"
+    " zehn Tagen in der Hitze heat_acclimatised = true in die Fahrer-Datei",
+    "heat_for_all": "bei solcher Hitze wird für alle abgesagt; starten, wenn es kühler ist: start und temperature_c"
+    " in der Tages-Datei",
+    "heat_for_the_young": "bei solcher Hitze wird Sport unter 18 abgesagt; starten, wenn es kühler ist: start und"
+    " temperature_c in der Tages-Datei",
+    "cold_and_wet": "{coldest_c:.0f} °C auf nasser Straße: Eis im Schatten und auf Brücken, nasse Kleider im"
+    " Fahrtwind; einen anderen Tag wählen: start in der Tages-Datei",
+    "frostbite": "im Gesicht fühlt es sich beim Fahren wie {chill_c:.0f} °C an: Erfrierungen; einen anderen Tag"
+    " wählen: start in der Tages-Datei",
+    "night_without_light": "ab {start_m:place} ist es dunkel und das Rad hat kein Licht; welches anbauen und lights"
+    " = true in die Fahrer-Datei, oder früher losfahren",
+    "effort_too_long": "{effort:pct0} % der FTP über {hours:.1f} h, wo {allowed:pct0} % so lange reichen:"
+    " effort_flat und effort_climb in der Tages-Datei senken, oder ftp_w berichtigen",
     # hard rules that cannot be kept
     "not_kept": "NICHT EINGEHALTEN: {what}",
     "long_gap": "{gap_min:.0f} min ohne Essen zwischen {start_m:place1} und {end_m:road1}, {over_min:.0f}"
