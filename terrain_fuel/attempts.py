@@ -32,7 +32,7 @@ class Change:
 
 
 def quiet_changes(rider: Rider, pantry: Pantry, day: Day) -> Iterator[Change]:
-    """Yield what is done in the kitchen without asking: items cut into more bites."""
+    """Yield what is done in the kitchen without asking: more bites an item, water instead of mix, or both."""
     finer = tuple(
         replace(item, portions=2 * item.portions)
         if item.is_food and not item.traits.unchewed and item.portion_carbohydrate_g > SMALLEST_CUT_G
@@ -45,6 +45,11 @@ def quiet_changes(rider: Rider, pantry: Pantry, day: Day) -> Iterator[Change]:
     if cut:
         told = fact("cut_finer", items=cut)
         yield Change(told, rider, Pantry(finer, pantry.containers), day)
+    if pantry.foods and any(item.traits.brings_energy and item.count > 0 for item in pantry.items):
+        yield Change(fact("water_instead"), rider, _without_mix(pantry), day)
+        if cut:
+            told = fact("cut_finer_and_water", items=cut)
+            yield Change(told, rider, _without_mix(Pantry(finer, pantry.containers)), day)
 
 
 def held_for_sugars(plan: Plan) -> Iterator[Change]:
@@ -111,6 +116,11 @@ def _one_more_tap(broken: Violation, plan: Plan) -> Iterator[Change]:
             feed = Feed(at_km=float(at_km), minutes=EXTRA_FEED_MIN)
             told = fact("add_feed", at_km=at_km)
             yield Change(told, plan.rider, plan.pantry, replace(plan.day, feeds=(*plan.day.feeds, feed)))
+
+
+def _without_mix(pantry: Pantry) -> Pantry:
+    items = tuple(replace(item, count=0) if item.traits.brings_energy else item for item in pantry.items)
+    return Pantry(items, pantry.containers)
 
 
 def _with_count(pantry: Pantry, name: str, count: int) -> Pantry:

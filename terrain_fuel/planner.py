@@ -83,8 +83,19 @@ class _Draft:
     ready: Prepared
 
 
-def _draft(pace: Pace, rider: Rider, pantry: Pantry, day: Day, told: tuple[Fact, ...] = ()) -> _Draft:
-    """Return the plan of a ride whose pace without halts is known; ``told`` are more notices."""
+def _draft(
+    pace: Pace,
+    rider: Rider,
+    pantry: Pantry,
+    day: Day,
+    told: tuple[Fact, ...] = (),
+    *,
+    quick: bool = False,
+) -> _Draft:
+    """Return the plan of a ride whose pace without halts is known.
+
+    ``told`` are more notices for the rider; a ``quick`` draft is there to see whether a change helps.
+    """
     need = estimate_demand(pace, rider, day)
     refills = choose_refills(need, find_cautions(pace, rider, day), pantry, day)
     pace = with_stops(pace, [refill.stop for refill in refills])
@@ -93,10 +104,16 @@ def _draft(pace: Pace, rider: Rider, pantry: Pantry, day: Day, told: tuple[Fact,
     drinks = plan_drinks(demand, refills, rider, pantry, day)
     reserved = choose_reserve(demand, pantry, day, float(drinks.carbohydrate_g[-1]))
     road = survey_road(demand, hands, drinks.carbohydrate_g, rider, day)
-    return _place(Prepared(demand, hands, road, drinks, reserved, rider, pantry, day, told))
+    return _place(Prepared(demand, hands, road, drinks, reserved, rider, pantry, day, told), quick=quick)
 
 
-def _place(ready: Prepared, pins: Sequence[Pin] = (), previous: FoodPlan | None = None) -> _Draft:
+def _place(
+    ready: Prepared,
+    pins: Sequence[Pin] = (),
+    previous: FoodPlan | None = None,
+    *,
+    quick: bool = False,
+) -> _Draft:
     """Return the plan once food and sips have their places."""
     food = place_food(
         ready.road,
@@ -107,6 +124,7 @@ def _place(ready: Prepared, pins: Sequence[Pin] = (), previous: FoodPlan | None 
         lump_g=mouthful_g(ready.drinks, ready.rider, ready.pantry),
         reserved=ready.reserved,
         previous=previous,
+        quick=quick,
     )
     sips = place_sips(
         ready.demand, ready.hands, ready.road, ready.drinks, food.bites, ready.rider, ready.pantry
@@ -125,9 +143,10 @@ def _tried_in_the_kitchen(pace: Pace, draft: _Draft) -> _Draft:
     ready = draft.ready
     kitchen = quiet_changes(ready.rider, ready.pantry, ready.day)
     for change in (*held_for_sugars(draft.plan), *kitchen):
-        other = _draft(pace, change.rider, change.pantry, change.day, (change.told,))
-        if not _mendable(other.plan):
-            return other
+        settings = (change.rider, change.pantry, change.day)
+        if not _mendable(_draft(pace, *settings, quick=True).plan):
+            mended = _draft(pace, *settings, (change.told,))
+            return draft if _mendable(mended.plan) else mended
     return draft
 
 
@@ -143,20 +162,20 @@ def _with_remedies(pace: Pace, plan: Plan) -> Plan:
 def _with_remedy(pace: Pace, plan: Plan, broken: Violation) -> Violation:
     """Return a broken rule that also names the first change that clears it."""
     for change in remedies(broken, plan):
-        other = _draft(pace, change.rider, change.pantry, change.day).plan
+        other = _draft(pace, change.rider, change.pantry, change.day, quick=True).plan
         if broken.name not in {each.name for each in other.violations}:
             return replace(broken, sentence=fact("with_remedy", what=broken.sentence, remedy=change.told))
     return broken
 
 
 def _limited(pace: Pace, plan: Plan) -> Fact:
-    """Return what keeps the plan from the carbohydrate wanted, and what a change would bring."""
+    """Return what keeps the plan from the carbohydrate wanted, and what the first change would bring."""
     totals, tried = plan.totals, NOTHING
-    for change in more_carbohydrate(plan):
-        other = _draft(pace, change.rider, change.pantry, change.day).plan.totals
+    change = next(more_carbohydrate(plan), None)
+    if change is not None:
+        other = _draft(pace, change.rider, change.pantry, change.day, quick=True).plan.totals
         if other.carbohydrate_g_per_h >= totals.carbohydrate_g_per_h + WORTH_G_PER_H:
             tried = fact("limited_remedy", change=change.told, planned_g_per_h=other.carbohydrate_g_per_h)
-            break
     return fact(
         "carbohydrate_limited",
         wanted_g_per_h=totals.carbohydrate_wanted_g_per_h,
