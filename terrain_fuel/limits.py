@@ -7,6 +7,9 @@ the two is found. What the rider's own settings say (gut limit, caffeine cap, lo
 
 from dataclasses import dataclass
 
+NO_RIDE = 8
+"""The rule about days and efforts that no plan can mend."""
+
 PRACTICE = "common practice (no source)"
 
 
@@ -41,19 +44,19 @@ LOSS_MOST_SHARE = Limit(5, "dangerous loss", 0.04, "of body mass lost", PRACTICE
 OVERFULL = Limit(5, "full pockets", 0.0, "items beyond what fits", PRACTICE)
 OVER_GAP_MIN = Limit(6, "longest_gap", 2.0, "min beyond the rider's longest gap", PRACTICE)
 FEEDS_G = Limit(6, "longest_gap", 8.0, "g of carbohydrate in drink, which end a gap like a bite", PRACTICE)
-EFFORT_RATIO = Limit(8, "do not ride", 1.05, "of the effort that the duration allows", PRACTICE)
-WIND_M_S = Limit(8, "do not ride", 13.9, "m/s of wind", "WMO8")
-GUST_M_S = Limit(8, "do not ride", 18.0, "m/s in gusts", "DWD")
-WIND_CHILL_C = Limit(8, "do not ride", -27.0, "degrees C of wind chill", "EC01")
-WET_COLD_C = Limit(8, "do not ride", 2.0, "degrees C on a wet road", PRACTICE)
-HOTTEST_C = Limit(8, "do not ride", 44.4, "degrees C, where the heat scales end", "HI")
-WET_BULB_C = Limit(8, "do not ride", 30.0, "degrees C of wet-bulb globe temperature, not used to heat", "WB")
-WET_BULB_USED_C = Limit(8, "do not ride", 32.2, "degrees C of wet-bulb globe temperature, used to heat", "WB")
-WET_BULB_YOUNG_C = Limit(8, "do not ride", 25.9, "degrees C of wet-bulb globe temperature, young", "AAP00")
+EFFORT_RATIO = Limit(NO_RIDE, "do not ride", 1.05, "of the effort that the duration allows", PRACTICE)
+WIND_M_S = Limit(NO_RIDE, "do not ride", 13.9, "m/s of wind", "WMO8")
+GUST_M_S = Limit(NO_RIDE, "do not ride", 18.0, "m/s in gusts", "DWD")
+WIND_CHILL_C = Limit(NO_RIDE, "do not ride", -27.0, "degrees C of wind chill", "EC01")
+WET_COLD_C = Limit(NO_RIDE, "do not ride", 2.0, "degrees C on a wet road", PRACTICE)
+HOTTEST_C = Limit(NO_RIDE, "do not ride", 44.4, "degrees C, where the heat scales end", "HI")
+WET_BULB_C = Limit(NO_RIDE, "do not ride", 30.0, "degrees C of wet-bulb globe, not used to heat", "WB")
+WET_BULB_USED_C = Limit(NO_RIDE, "do not ride", 32.2, "degrees C of wet-bulb globe, used to heat", "WB")
+WET_BULB_YOUNG_C = Limit(NO_RIDE, "do not ride", 25.9, "degrees C of wet-bulb globe, young", "AAP00")
 WET_BULB_YOUNG_USED_C = Limit(
-    8, "do not ride", 29.0, "degrees C of wet-bulb globe temperature, young and used to heat", "AAP00"
+    NO_RIDE, "do not ride", 29.0, "degrees C of wet-bulb globe, young and used to heat", "AAP00"
 )
-DARK_S = Limit(8, "do not ride", 0.0, "s in the dark without lights", PRACTICE)
+DARK_S = Limit(NO_RIDE, "do not ride", 0.0, "s in the dark without lights", PRACTICE)
 
 LIMITS = (
     HANDS_BACK_M, HANDS_BACK_S, LAST_FOOD_S, DRINK_WITHIN_S, HOUR_ML, OVER_SWEAT_ML, LOSS_SHARE, OVERFULL,

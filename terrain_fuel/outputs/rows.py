@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from terrain_fuel.flags.model import Caution
+from terrain_fuel.limits import NO_RIDE
 from terrain_fuel.outputs.names import short_names
 from terrain_fuel.outputs.units import amount_text, clock_text
 from terrain_fuel.outputs.words import words_for
@@ -88,6 +89,12 @@ def joined_spans(cautions: Iterable[Caution]) -> tuple[tuple[float, float], ...]
         else:
             spans.append((start_m, end_m))
     return tuple(spans)
+
+
+def reasons_not_to_ride(plan: Plan) -> tuple[str, ...]:
+    """Return why this ride should not be ridden at all: what every output says first."""
+    words = words_for(plan.rider)
+    return tuple(words.say(each.sentence) for each in plan.violations if each.rule == NO_RIDE)
 
 
 def point_name(plan: Plan, point: FuelPoint, shorts: dict[str, str]) -> str:

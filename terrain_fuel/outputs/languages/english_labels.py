@@ -55,6 +55,7 @@ STICKER = {
     "sticker.strip": "{number} of {strips}, {road}",
     "sticker.one": "one strip",
     "sticker.set": "a set is {strips} strips, in road order",
+    "sticker.no_ride": "DO NOT RIDE: see the sheets",
     "sticker.broken": "{count} {count:rule|rules} not kept: see the evening's sheet",
     "sticker.print": "print at 100 %, matt paper",
     "sticker.ruler": "this line must measure 50 mm",

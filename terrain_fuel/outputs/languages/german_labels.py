@@ -55,6 +55,7 @@ STICKER = {
     "sticker.strip": "{number} von {strips}, {road}",
     "sticker.one": "ein Streifen",
     "sticker.set": "ein Satz hat {strips} Streifen, in Fahrtrichtung",
+    "sticker.no_ride": "NICHT FAHREN: siehe Blätter",
     "sticker.broken": "{count} {count:Regel|Regeln} nicht eingehalten: siehe Blatt für den Abend",
     "sticker.print": "mit 100 % drucken, mattes Papier",
     "sticker.ruler": "diese Linie muss 50 mm messen",

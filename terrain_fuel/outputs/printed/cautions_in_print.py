@@ -2,6 +2,7 @@
 
 from terrain_fuel.demand.advice import standing_advice
 from terrain_fuel.facts import fact
+from terrain_fuel.limits import NO_RIDE
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import Plan
 
@@ -24,9 +25,13 @@ def cautions_for(plan: Plan, sheet: str) -> tuple[str, ...]:
 
 
 def broken_rules(plan: Plan) -> tuple[str, ...]:
-    """Return the hard rules that this plan cannot keep."""
+    """Return the hard rules that this plan cannot keep, those apart that every sheet begins with."""
     words = words_for(plan.rider)
-    return tuple(words.say(fact("not_kept", what=violation.sentence)) for violation in plan.violations)
+    return tuple(
+        words.say(fact("not_kept", what=violation.sentence))
+        for violation in plan.violations
+        if violation.rule != NO_RIDE
+    )
 
 
 def warnings_of(plan: Plan) -> tuple[str, ...]:
