@@ -7,12 +7,12 @@ from dataclasses import dataclass, replace
 from terrain_fuel.day import Day, Feed
 from terrain_fuel.facts import Fact, fact
 from terrain_fuel.limits import DRINK_WITHIN_S, LOSS_SHARE, OVER_GAP_MIN, OVERFULL, SINGLE_SUGAR_HOUR_G
-from terrain_fuel.pantry import Container, Pantry
+from terrain_fuel.pantry import Container, Item, Pantry
 from terrain_fuel.plan import Plan, Violation
 from terrain_fuel.rider import OPT_IN_ABOVE_G_PER_H, Rider
 
-SMALLEST_CUT_G = 12.0
-"""Bites below this are not cut again: common practice (no source)."""
+SMALLEST_CUT_G, HALF_A_GEL_G = 12.0, 20.0
+"""Smaller bites are not cut again; what is squeezed out is halved from here: common practice (no source)."""
 
 GAP_STEP_MIN = 5.0
 LEAST_RHYTHM_MIN = 10.0
@@ -33,12 +33,7 @@ class Change:
 
 def quiet_changes(rider: Rider, pantry: Pantry, day: Day) -> Iterator[Change]:
     """Yield what is done in the kitchen without asking: more bites an item, water instead of mix, or both."""
-    finer = tuple(
-        replace(item, portions=2 * item.portions)
-        if item.is_food and not item.traits.unchewed and item.portion_carbohydrate_g > SMALLEST_CUT_G
-        else item
-        for item in pantry.items
-    )
+    finer = tuple(_cut_finer(item) for item in pantry.items)
     cut = tuple(
         new.name for new, old in zip(finer, pantry.items, strict=True) if new != old and old.count > 0
     )
@@ -93,6 +88,13 @@ def more_carbohydrate(plan: Plan) -> Iterator[Change]:
         count = item.count + math.ceil(missing_g / max(item.carbohydrate_g, 1.0))
         told = fact("raise_count", item=item.name, count=count)
         yield Change(told, rider, _with_count(pantry, item.name, count), plan.day)
+
+
+def _cut_finer(item: Item) -> Item:
+    """Return the item in twice as many bites, unless they are small already."""
+    large_g = HALF_A_GEL_G if item.traits.unchewed else SMALLEST_CUT_G
+    too_large = item.is_food and item.portion_carbohydrate_g > large_g
+    return replace(item, portions=2 * item.portions) if too_large else item
 
 
 def _longer_gap(broken: Violation, plan: Plan) -> Iterator[Change]:

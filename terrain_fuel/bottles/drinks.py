@@ -23,6 +23,8 @@ from terrain_fuel.frozen import FloatArray
 from terrain_fuel.pantry import Item, Pantry
 from terrain_fuel.rider import Rider
 
+THINNER = 0.6
+"""A mix thinner than the packet's has to come so much nearer to what is wanted: as a share of that."""
 MOST_OWED = 2.0
 """What one filling brought too little of, or too much, the next makes good up to this share of its own."""
 
@@ -52,12 +54,12 @@ def plan_drinks(
     capacity = bottle_capacity(pantry, day)
     spans = _spans(demand, refills, day)
     wanted_g = drink_carbohydrate_g(demand, rider, pantry, spans)
-    fillings = min(
+    _, fillings = min(
         (
-            _fill_spans(spans, wanted_g, share, pantry, day, capacity)
+            (share, _fill_spans(spans, wanted_g, share, pantry, day, capacity))
             for share in strengths_to_try(pantry, spans, wanted_g)
         ),
-        key=lambda tried: round(_off_g(tried, wanted_g), 6),
+        key=lambda tried: round(_off_g(tried[1], wanted_g) + THINNER * (1.0 - tried[0]) * sum(wanted_g), 6),
     )
     legs: list[Leg] = []
     strengths: list[tuple[float, float]] = []

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from itertools import product
 
 from terrain_fuel.bottles.model import Load, Refill
-from terrain_fuel.bottles.refills import Capacity
+from terrain_fuel.bottles.refills import TOLERATED_SHORT_ML, Capacity
 from terrain_fuel.bottles.sachets import Mix
 from terrain_fuel.bottles.strength import Millilitre, mixed_strength
 from terrain_fuel.facts import NOTHING
@@ -20,6 +20,8 @@ WEIGHED_BOTTLES = 3
 """So many bottles are weighed against each other; a further one is filled when these are not enough."""
 
 LAST_MOUTHFULS_ML = 100.0
+SMALL_SACHET = 0.4
+"""Powder for so much of a bottle goes into a half bottle, or on top of one."""
 ALONE = 10.0
 """With nothing to bite, a gram too few or too many counts so many times: drink is all the food there is."""
 TOO_MUCH = 2.0
@@ -189,9 +191,24 @@ def _choices(bottle: Container, held: Held, mix: Mix) -> list[_Choice]:
         if poured_ml < min(LEAST_POUR_ML, bottle.holds_ml):
             continue
         choices.append(_filled(bottle, held, mark_ml, Mix()))
-        if mix.fits(mark_ml, poured_ml):
-            choices.append(_filled(bottle, held, mark_ml, mix))
+        choices += [
+            _filled(bottle, held, mark_ml, mix, dose_ml)
+            for dose_ml in _doses_ml(bottle, mark_ml, mix)
+            if mix.fits(dose_ml, poured_ml)
+        ]
     return choices
+
+
+def _doses_ml(bottle: Container, mark_ml: float, mix: Mix) -> list[float]:
+    """Return for how much drink powder may go into a bottle filled to a mark [ml].
+
+    With nothing to bite a small sachet also goes on top of what is left in a bottle: one for every bottle
+    of that size that is half full before or after.
+    """
+    if not mix.alone:
+        return [mark_ml]
+    small_ml = SMALL_SACHET * bottle.holds_ml
+    return [mark_ml, small_ml] if mark_ml == bottle.holds_ml else [small_ml]
 
 
 def _own_choice(bottle: Container, held: Held, mix: Mix, mark_ml: float) -> list[_Choice]:
@@ -206,16 +223,17 @@ def _uses(chosen: Sequence[_Choice], item: str) -> float:
     return sum(choice.uses for choice in chosen if choice.item == item)
 
 
-def _filled(bottle: Container, held: Held, mark_ml: float, mix: Mix) -> _Choice:
+def _filled(bottle: Container, held: Held, mark_ml: float, mix: Mix, dose_ml: float | None = None) -> _Choice:
     poured_ml = mark_ml - held.level_ml
-    strength = mixed_strength(held.strength, held.level_ml, mix.poured(mark_ml, poured_ml), poured_ml)
+    dose_ml = mark_ml if dose_ml is None else dose_ml
+    strength = mixed_strength(held.strength, held.level_ml, mix.poured(dose_ml, poured_ml), poured_ml)
     named = mix.item.name if poured_ml > held.level_ml else held.item
     return _Choice(
         bottle,
         Held(mark_ml, strength, named),
         mark_ml,
-        powder_g=mix.powder_g(mark_ml),
-        uses=mix.uses(mark_ml, poured_ml) if not mix.is_water else 0.0,
+        powder_g=mix.powder_g(dose_ml),
+        uses=mix.uses(dose_ml, poured_ml) if not mix.is_water else 0.0,
         item=mix.item.name,
     )
 
@@ -240,7 +258,8 @@ def _as_needed(span: Span, chosen: Sequence[_Choice], further: Sequence[_Choice]
 def _cost(span: Span, wanted_g: float, mix: Mix, chosen: Sequence[_Choice]) -> float:
     held_ml = sum(choice.held.level_ml for choice in chosen)
     short_ml = max(0.0, span.wanted_ml - held_ml)
-    extra_short_ml = max(0.0, span.wanted_ml + span.extra_ml - held_ml) - short_ml
+    beyond_ml = span.wanted_ml + span.extra_ml - held_ml - short_ml
+    extra_short_ml = max(0.0, beyond_ml - TOLERATED_SHORT_ML)
     left_ml = _left_ml(chosen, span)
     off_g = _drunk(chosen, left_ml, "carbohydrate_g") - wanted_g
     off_cost = GRAM_COST * max(-off_g, TOO_MUCH * off_g)

@@ -125,7 +125,8 @@ def place_sips(
             food_g = hunger.wanted_g(place.clock_s, next_s)
             drops = levels.last_drops() if not ahead and leg is not drinks.legs[-1] else None
             given_ml = min(wanted_ml, free_ml, room_ml)
-            sip = _take(place, given_ml, room_ml, food_g, soon, levels, limits, rider, drops)
+            # Of what the bites ahead need for their mouthfuls, nothing ends a gap.
+            sip = _take(place, given_ml, min(room_ml, free_ml), food_g, soon, levels, limits, rider, drops)
             if sip is not None:
                 sips.append(sip)
                 hunger.add(place.clock_s, sip.draught.carbohydrate_g)

@@ -307,7 +307,7 @@ RULES: tuple[Rule, ...] = (
         names_place=True,
     ),
     PlaceRule(name="at_the_halt", score=at_the_halt, names_place=True),
-    PlaceRule(name="steep_ramp", score=steep_ramp, names_place=True),
+    PlaceRule(name="steep_ramp", score=steep_ramp, weight=2.0, names_place=True),
     ItemRule(
         name="chewing",
         score=chewing,

@@ -10,6 +10,8 @@ from tests.judge.reading import PlanDict, Row, bottle_sizes_ml, items, points
 FAMILY = "bottles"
 STEP_ML, LEAST_ML, LEVEL_SLACK_ML = 50.0, 200.0, 60.0
 SAME_G = 0.6
+MORE_THAN_HALF = 0.66
+"""For so much of a bottle poured in, the sachet is that of a full bottle; below, that of half a one."""
 FINISHED_WITHIN_S = 300.0
 IN_DOUBT = ("refill_matters", "unsure_refill")
 DRY_SHARE = 0.1
@@ -69,8 +71,7 @@ def _powder(plan: PlanDict) -> Iterator[Finding]:
         size = sizes.get(fill["container"], 0.0)
         servings = fill["powder_g"] / mix["powder_g"]
         if abs(servings - round(servings)) * mix["powder_g"] > SAME_G or round(servings) == 0:
-            level = fill["fluid_ml"] + left_ml(plan, fill["container"], fill["at_m"])
-            sachets[fill["item"], size, level > 0.75 * size].append(fill)
+            sachets[fill["item"], size, fill["fluid_ml"] > MORE_THAN_HALF * size].append(fill)
     for (item, size, _), fills in sachets.items():
         kinds = sorted({round(fill["powder_g"]) for fill in fills})
         if kinds[-1] - kinds[0] > SAME_G:

@@ -77,7 +77,7 @@ def pantry_tables(pantry: Pantry) -> dict[str, Any]:
 def day_tables(day: Day) -> dict[str, Any]:
     """Return the day in the tables of day.toml, defaults included."""
     plain = to_plain(day)
-    return {"feed": plain.pop("feeds"), "day": plain}
+    return {"feed": plain.pop("feeds"), "fill": plain.pop("fills"), "day": plain}
 
 
 def plan_schema() -> Schema:
@@ -115,7 +115,7 @@ def plan_schema() -> Schema:
         "preparation": _list_of(schema_of(Preparation)),
         "rider": object_schema(dict.fromkeys(("rider", "bike", "habits", "rules"), settings)),
         "pantry": object_schema(dict.fromkeys(("item", "container"), _list_of(settings))),
-        "day": object_schema({"day": settings, "feed": _list_of(settings)}),
+        "day": object_schema({"day": settings, "feed": _list_of(settings), "fill": _list_of(settings)}),
         "warnings": _list_of(object_schema(dict.fromkeys(("code", "sentence"), text))),
         "violations": _list_of(schema_of(Violation)),
         "sources": _list_of(text),
