@@ -173,7 +173,7 @@ class Preparation:
 class Violation:
     """A hard rule that the plan cannot keep: which, where, by how much, and what would help.
 
-    ``rule`` is the number in the list of hard rules, 1 to 7; ``amount`` in ``unit``.
+    ``rule`` is the number in the list of hard rules, 1 to 8; ``amount`` in ``unit``.
     """
 
     rule: int

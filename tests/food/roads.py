@@ -75,7 +75,7 @@ def ride(
         pace=pace, carbohydrate_burned_g=100.0 * pace.clock_s / 3600.0, carbohydrate_target_g=target_g,
         sweat_ml=sweat, fluid_target_ml=0.7 * sweat, sodium_target_mg=0.5 * sweat,
         caffeine_mg_max=rider.caffeine_mg_max, caffeine_mg_single=min(200.0, rider.caffeine_mg_max),
-        caffeine_from_s=pace.elapsed_s / 2, burned_spread=0.1, sweat_spread=0.2,
+        caffeine_spans_s=((pace.elapsed_s * 2 / 3, pace.elapsed_s),), burned_spread=0.1, sweat_spread=0.2,
         carbohydrate_wanted_g_per_h=target_g_per_h,
     )  # fmt: skip
     hands = _hands(parts, terrain, pace)
