@@ -97,8 +97,10 @@ def _fullest(
             if 0.0 <= point.time_s - first.time_s < span_s - EDGE_S
         ]
         spans.append((sum(amount for _, amount in inside), first, inside[-1][0]))
-    total, first, last = max(spans, key=lambda span: span[0], default=(0.0, None, None))
-    if first is not None and last is not None and total > limit + edge:
+    if not spans:
+        return
+    total, first, last = max(spans, key=lambda span: span[0])
+    if total > limit + edge:
         said = (
             f"{span_s / HOUR_S:.0f} h from {first.called} hold {total:.0f} {unit} {what}; at most {limit:g}"
         )
