@@ -40,12 +40,15 @@ class Bike:
 
 @dataclass(frozen=True, slots=True)
 class Habits:
-    """How the rider likes to eat and read. Defaults are common practice (no source)."""
+    """How the rider likes to eat, halt and read. Defaults are common practice (no source); the halting,
+    minutes that nobody planned in an hour in the saddle, is the median of eleven recorded rides, 11 %.
+    """
 
     first_food_min: float = ranged(30.0, 5.0, 120.0, "min")
     eat_every_min: float = ranged(20.0, 5.0, 60.0, "min")
     longest_gap_min: float = ranged(30.0, 10.0, 120.0, "min")
     sip_ml: float = ranged(60.0, 20.0, 250.0, "ml")
+    halting_min_per_h: float = ranged(6.6, 0.0, 60.0, "min in an hour")
     units: RoadUnit = one_of("km", get_args(RoadUnit))
     language: str = one_of("en", ("en", "de"))
 

@@ -12,6 +12,7 @@ from terrain_fuel.facts import fact
 from terrain_fuel.food.model import Bite
 from terrain_fuel.hands import Hands
 from terrain_fuel.pace.model import Pace
+from terrain_fuel.pace.windows import lay_windows
 from terrain_fuel.pantry import Pantry
 from terrain_fuel.plan import BottleFill, FuelPoint
 
@@ -52,6 +53,7 @@ class _Axis:
     def __init__(self, pace: Pace) -> None:
         profile, terrain = pace.terrain.profile, pace.terrain
         self._pace = pace
+        self._windows = lay_windows(pace)
         self._lat_deg = profile.lat_deg
         # The short way round across the date line.
         self._lon_deg = np.unwrap(profile.lon_deg, period=360.0)
@@ -61,6 +63,7 @@ class _Axis:
         """Return an unnumbered point with its position, clock and windows filled in."""
         pace, road_m = self._pace, self._pace.distance_m
         time_s = pace.clock_at(distance_m)
+        earliest_s, latest_s = self._windows.at(distance_m)
         lon_deg = float(np.interp(distance_m, road_m, self._lon_deg))
         return FuelPoint(
             number=0,
@@ -71,8 +74,8 @@ class _Axis:
             stretch=max(0, int(np.searchsorted(self._starts_m, distance_m, side="right")) - 1),
             window_start_m=min(window_m[0], distance_m),
             window_end_m=max(window_m[1], distance_m),
-            earliest_s=time_s * (1 - pace.time_spread),
-            latest_s=time_s * (1 + pace.time_spread),
+            earliest_s=earliest_s,
+            latest_s=latest_s,
             **values,  # type: ignore[arg-type]
         )
 

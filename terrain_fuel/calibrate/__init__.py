@@ -1,6 +1,6 @@
-"""Power and drag for riders without a power meter: from a recording, or from one honest sentence."""
+"""Power, drag and halts from a recording, or power from one honest sentence."""
 
-from terrain_fuel.calibrate.recording import Calibration, calibrate_ride
-from terrain_fuel.calibrate.sentence import SentenceCalibration, calibrate_sentence
+from terrain_fuel.calibrate.ride import Calibration, calibrate_ride
+from terrain_fuel.calibrate.sentence import Company, SentenceCalibration, calibrate_sentence
 
-__all__ = ["Calibration", "SentenceCalibration", "calibrate_ride", "calibrate_sentence"]
+__all__ = ["Calibration", "Company", "SentenceCalibration", "calibrate_ride", "calibrate_sentence"]

@@ -5,11 +5,13 @@ from dataclasses import dataclass, replace
 import numpy as np
 from scipy.optimize import brentq
 
+from terrain_fuel.calibrate.holds import MOST_W_PER_KG, UNUSUAL_W_PER_KG, held_w
 from terrain_fuel.calibrate.lines import settings_lines
 from terrain_fuel.day import Day
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.facts import Fact, fact
 from terrain_fuel.frozen import FloatArray
+from terrain_fuel.pace.model import Pace
 from terrain_fuel.pace.ride import set_pace
 from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.model import Profile, Stretch, Terrain
@@ -22,7 +24,7 @@ SAMPLE_M = 10_000.0
 LEAST_CLIMBED_M_PER_KM, MOST_CLIMBED_M_PER_KM = 1.0, 50.0
 """Flatter is taken as the first; the second is up and down at 10 % without a flat."""
 
-FTP_BOUNDS_W = (50.0, 600.0)
+LEVEL_BOUNDS_W = (50.0, 600.0)
 
 DRAG_DOUBT, CLIMB_DOUBT = 0.10, 0.20
 """How far drag area and the metres climbed may be from what is assumed; common practice (no source)."""
@@ -47,23 +49,49 @@ COUNTRIES = {
 
 
 @dataclass(frozen=True, slots=True)
+class Company:
+    """What else moved the rider: the share of the ride spent behind others, and the wind from behind [m/s],
+    negative from ahead, over the whole ride; None where nothing was said."""
+
+    sheltered: float | None = None
+    tailwind_m_s: float | None = None
+
+    def checked(self) -> tuple[float, float]:
+        """Return both figures, 0 where nothing was said.
+
+        Raises
+        ------
+        SettingsError
+            For a figure that cannot be.
+        """
+        sheltered, tailwind_m_s = self.sheltered or 0.0, self.tailwind_m_s or 0.0
+        if not 0.0 <= sheltered <= 0.95:
+            raise SettingsError(f"calibrate: --sheltered is {sheltered:g}; allowed is 0 to 0.95; correct it")
+        if not -10.0 <= tailwind_m_s <= 10.0:
+            raise SettingsError(
+                f"calibrate: --tailwind-m-s is {tailwind_m_s:g}; allowed is -10 to 10 m/s; correct it"
+            )
+        return sheltered, tailwind_m_s
+
+
+@dataclass(frozen=True, slots=True)
 class SentenceCalibration:
     """What one sentence says about its rider.
 
-    ``ftp_w`` is the FTP at which the day's efforts ride the sentence, ``flat_w`` and ``climb_w`` those
-    efforts; ``ftp_low_w`` and ``ftp_high_w`` what it would be with less and more drag and climbing than
-    assumed [W]; ``rider`` is the rider with ``ftp_w`` in place.
+    ``flat_w`` and ``climb_w`` are the power on the flat and uphill, ``mean_w`` that of the whole ride
+    [W]; ``least`` and ``most`` what they would be times with less and more drag and climbing than
+    assumed. ``told_ftp_w`` is the FTP the rider named, or None: a sentence says nothing of it.
     """
 
-    rider: Rider
-    ftp_w: float
-    ftp_low_w: float
-    ftp_high_w: float
     flat_w: float
     climb_w: float
+    mean_w: float
+    least: float
+    most: float
     distance_m: float
     moving_time_s: float
     ascent_m: float
+    told_ftp_w: float | None
 
     @property
     def moving_speed_m_s(self) -> float:
@@ -72,7 +100,8 @@ class SentenceCalibration:
 
     @property
     def sentence(self) -> Fact:
-        """What was found and how sure it is."""
+        """What was found, how sure it is and what it says of FTP."""
+        told_w = self.told_ftp_w
         return fact(
             "calibrated_by_sentence",
             length_m=self.distance_m,
@@ -80,15 +109,15 @@ class SentenceCalibration:
             moving_s=self.moving_time_s,
             flat_w=self.flat_w,
             climb_w=self.climb_w,
-            ftp_w=self.ftp_w,
-            low_w=self.ftp_low_w,
-            high_w=self.ftp_high_w,
+            low_w=self.least * self.flat_w,
+            high_w=self.most * self.flat_w,
+            of_ftp=fact("no_ftp") if told_w is None else fact("efforts_of_told", ftp_w=told_w),
         )
 
     @property
     def settings_lines(self) -> tuple[str, ...]:
-        """Lines for the rider's settings file."""
-        return settings_lines(self.ftp_w, self.rider.bike.cda_m2)
+        """Lines for the settings files; FTP only with the efforts that go with it."""
+        return settings_lines(self.told_ftp_w, self.flat_w, self.climb_w)
 
 
 def calibrate_sentence(
@@ -98,6 +127,8 @@ def calibrate_sentence(
     day: Day | None = None,
     country: str = "hills",
     ascent_m: float | None = None,
+    company: Company | None = None,
+    ftp_w: float | None = None,
 ) -> SentenceCalibration:
     """Return the power behind "I ride 90 km of hills in four hours".
 
@@ -105,47 +136,79 @@ def calibrate_sentence(
     ----------
     distance_km : length of the ride [km]
     hours : time in the saddle, without stops [h]
-    rider : mass, bicycle and habit downhill; its ``ftp_w`` is replaced
-    day : weather, and the shape of the effort: climbs against flats
+    rider : mass, bicycle and habit downhill
+    day : the weather but its wind, and the shape of the effort: climbs against flats
     country : "flat", "rolling", "hills" or "mountains"
     ascent_m : metres climbed on the whole ride; without it the country's usual figure
+    company : shelter and wind, or None if nothing was said of them: then alone in still air
+    ftp_w : the rider's FTP, if known [W]
 
     Raises
     ------
     SettingsError
-        If a figure is impossible, or no power from 50 to 600 W rides that fast or that slow.
+        If a figure is impossible; if it takes more power than riders hold for so long; or if it takes
+        unusually much and nothing was said of shelter and wind.
 
     Notes
     -----
     Distance and time give one number, so one is found: power. Drag stays the rider's own.
     """
-    day = day or Day()
     land = _country(distance_km, hours, country, ascent_m)
     target = distance_km / 3.6 / hours
+    sheltered, tailwind_m_s = (company or Company()).checked()
+    rider = replace(rider, bike=replace(rider.bike, drafting_share=sheltered or rider.bike.drafting_share))
+    # the sample road runs north, so a wind from the south pushes
+    day = replace(day or Day(), wind_m_s=abs(tailwind_m_s), wind_from_deg=180.0 if tailwind_m_s > 0 else 0.0)
 
-    def ftp_for(drag: float, climbing: float) -> float:
+    def ride(drag: float, climbing: float) -> Pace:
         changed = replace(rider, bike=replace(rider.bike, cda_m2=rider.bike.cda_m2 * drag))
         road = sample_road(replace(land, climbed_m_per_km=land.climbed_m_per_km * climbing))
-        return _ftp_for_speed(target, road, changed, day)
+        return set_pace(road, replace(changed, ftp_w=_level_for_speed(target, road, changed, day)), day)
 
-    ftp_w = ftp_for(1.0, 1.0)
-    if not FTP_BOUNDS_W[0] < ftp_w < FTP_BOUNDS_W[1]:
+    pace, easy, hard = (ride(1.0 + drag * DRAG_DOUBT, 1.0 + drag * CLIMB_DOUBT) for drag in (0.0, -1.0, 1.0))
+    level_w = float(pace.power_w[0] / pace.effort[0])
+    if not LEVEL_BOUNDS_W[0] < level_w < LEVEL_BOUNDS_W[1]:
+        flat_w = [bound_w * day.effort_flat for bound_w in LEVEL_BOUNDS_W]
         raise SettingsError(
-            f"{distance_km:g} km in {hours:g} h is {3.6 * target:.1f} km/h; no FTP from"
-            f" {FTP_BOUNDS_W[0]:.0f} to {FTP_BOUNDS_W[1]:.0f} W rides {country} at that speed;"
-            " check distance and hours"
+            f"calibrate: {distance_km:g} km in {hours:g} h is {3.6 * target:.1f} km/h; nothing from"
+            f" {flat_w[0]:.0f} to {flat_w[1]:.0f} W rides {country} at that speed; check distance and hours"
         )
+    mean_w = pace.work_j / pace.moving_time_s
+    _refuse_what_nobody_holds(
+        f"{distance_km:g} km of {country} in {hours:g} h", mean_w, hours, rider, company
+    )
     return SentenceCalibration(
-        rider=replace(rider, ftp_w=ftp_w),
-        ftp_w=ftp_w,
-        ftp_low_w=ftp_for(1.0 - DRAG_DOUBT, 1.0 - CLIMB_DOUBT),
-        ftp_high_w=ftp_for(1.0 + DRAG_DOUBT, 1.0 + CLIMB_DOUBT),
-        flat_w=ftp_w * day.effort_flat,
-        climb_w=ftp_w * day.effort_climb,
+        flat_w=level_w * day.effort_flat,
+        climb_w=level_w * day.effort_climb,
+        mean_w=mean_w,
+        least=float(easy.power_w[0] / easy.effort[0] / level_w),
+        most=float(hard.power_w[0] / hard.effort[0] / level_w),
         distance_m=1000.0 * distance_km,
         moving_time_s=3600.0 * hours,
         ascent_m=land.climbed_m_per_km * distance_km,
+        told_ftp_w=ftp_w,
     )
+
+
+def _refuse_what_nobody_holds(
+    told: str, mean_w: float, hours: float, rider: Rider, company: Company | None
+) -> None:
+    """Raise where a ride takes more than riders hold, or much and nothing is said of shelter and wind."""
+    mass_kg = rider.body_mass_kg
+    takes = f"calibrate: {told} takes {mean_w:.0f} W, {mean_w / mass_kg:.1f} W/kg"
+    most_w = held_w(MOST_W_PER_KG, mass_kg, hours)
+    if mean_w > most_w:
+        raise SettingsError(
+            f"{takes}; no rider of {mass_kg:g} kg holds more than {most_w:.0f} W for {hours:g} h; check"
+            " distance and hours, and say how much of it was sheltered (--sheltered) and what the wind gave"
+            " (--tailwind-m-s)"
+        )
+    if company is None and mean_w > held_w(UNUSUAL_W_PER_KG, mass_kg, hours):
+        raise SettingsError(
+            f"{takes}, alone and in still air; few riders hold more than"
+            f" {held_w(UNUSUAL_W_PER_KG, mass_kg, hours):.0f} W for {hours:g} h; say what share of it was"
+            " behind others (--sheltered, 0 to 0.95) and what the wind gave (--tailwind-m-s), 0 for nothing"
+        )
 
 
 def _country(distance_km: float, hours: float, country: str, ascent_m: float | None) -> Country:
@@ -166,13 +229,16 @@ def _country(distance_km: float, hours: float, country: str, ascent_m: float | N
     return replace(COUNTRIES[country], climbed_m_per_km=ascent_m / distance_km)
 
 
-def _ftp_for_speed(target_m_s: float, road: Terrain, rider: Rider, day: Day) -> float:
-    """Return the FTP that rides a road at a mean speed, or the nearer bound where none does [W]."""
+def _level_for_speed(target_m_s: float, road: Terrain, rider: Rider, day: Day) -> float:
+    """Return the FTP that rides a road at a mean speed with the day's efforts [W].
 
-    def too_fast(ftp_w: float) -> float:
-        return road.length_m / set_pace(road, replace(rider, ftp_w=ftp_w), day).moving_time_s - target_m_s
+    It stands for the level of both efforts and is no FTP of anybody; the nearer bound where none does.
+    """
 
-    weakest, strongest = FTP_BOUNDS_W
+    def too_fast(level_w: float) -> float:
+        return road.length_m / set_pace(road, replace(rider, ftp_w=level_w), day).moving_time_s - target_m_s
+
+    weakest, strongest = LEVEL_BOUNDS_W
     if too_fast(weakest) >= 0.0:
         return weakest
     if too_fast(strongest) <= 0.0:

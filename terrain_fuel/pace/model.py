@@ -1,6 +1,6 @@
 """How the road is ridden: the value that `set_pace` returns."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -34,8 +34,10 @@ class Pace:
     clock_s : time since the start with stops [s]; at a stop's node, the arrival
     limit_m_s : the speed that bends, comfort and habit allow [m/s]
     stops : halts in order
-    time_spread : standard deviation of elapsed time as a share of it, from model, effort, drag,
-        rolling, wind, habit and small halts: the parts are `TimeSpread` in spread.py
+    own_sd_s, wind_sd_s : standard deviation of the moving time at each node [s], from rider, bicycle,
+        road and model, and from wind: the parts are `TimeSpread` in spread.py; one value stands for
+        every node
+    halt_share : median of the halts nobody planned, as a share of the moving time
     """
 
     terrain: Terrain
@@ -46,10 +48,24 @@ class Pace:
     clock_s: FloatArray
     limit_m_s: FloatArray
     stops: tuple[Stop, ...] = ()
-    time_spread: float = 0.08
+    own_sd_s: FloatArray = field(default_factory=lambda: np.zeros(1))
+    wind_sd_s: FloatArray = field(default_factory=lambda: np.zeros(1))
+    halt_share: float = 0.0
 
     def __post_init__(self) -> None:
-        names = ("speed_m_s", "power_w", "effort", "moving_s", "clock_s", "limit_m_s")
+        for name in ("own_sd_s", "wind_sd_s"):
+            everywhere = np.broadcast_to(getattr(self, name), self.moving_s.shape)
+            object.__setattr__(self, name, everywhere)
+        names = (
+            "speed_m_s",
+            "power_w",
+            "effort",
+            "moving_s",
+            "clock_s",
+            "limit_m_s",
+            "own_sd_s",
+            "wind_sd_s",
+        )
         freeze_columns(self, dict.fromkeys(names, np.float64))
 
     @property

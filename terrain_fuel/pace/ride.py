@@ -5,6 +5,7 @@ import numpy as np
 from terrain_fuel.day import Day
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.pace.effort import intended_power
+from terrain_fuel.pace.halts import usual_halting
 from terrain_fuel.pace.limits import speed_limit
 from terrain_fuel.pace.model import Pace
 from terrain_fuel.pace.momentum import ride_spans
@@ -48,6 +49,7 @@ def _ride(terrain: Terrain, spans: Spans, rider: Rider, day: Day) -> Pace:
     ridden = ride_spans(spans, limit)
     power = np.append(ridden.wheel_w, ridden.wheel_w[-1]) / rider.bike.drivetrain_efficiency
     moving = np.concatenate(([0.0], np.cumsum(ridden.duration_s)))
+    spread = time_spread(spans, ridden, profile.heading_deg[:-1])
     return Pace(
         terrain=terrain,
         speed_m_s=ridden.speed_m_s,
@@ -56,5 +58,7 @@ def _ride(terrain: Terrain, spans: Spans, rider: Rider, day: Day) -> Pace:
         moving_s=moving,
         clock_s=moving,
         limit_m_s=limit,
-        time_spread=time_spread(spans, ridden, profile.heading_deg[:-1]).total,
+        own_sd_s=spread.windless,
+        wind_sd_s=spread.wind,
+        halt_share=usual_halting(rider, day),
     )

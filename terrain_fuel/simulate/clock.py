@@ -1,4 +1,4 @@
-"""When each ride is where: the plan's clock bent by form, wind and halts."""
+"""When each ride is where: the plan's clock bent by form, one wind a ride and halts."""
 
 from dataclasses import replace
 
@@ -57,8 +57,8 @@ def arrivals_s(
     wind = draws.wind_m_s @ np.array([np.interp(at_m, plan.pace.distance_m, slope) for slope in slopes])
     riding = draws.pace[:, None] * np.maximum(base_riding + wind, 0.5 * base_riding)
     riding = np.maximum.accumulate(riding, axis=1)
-    puncture = np.where(at_m >= draws.puncture_m[:, None], draws.puncture_s[:, None], 0.0)
-    return riding + halted + puncture, riding
+    unplanned = plan.pace.moving_time_s * draws.halts.up_to(base_riding / plan.pace.moving_time_s)
+    return riding + halted + unplanned, riding
 
 
 def _components(day: Day) -> tuple[float, float]:

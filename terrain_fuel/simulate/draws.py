@@ -6,13 +6,12 @@ import numpy as np
 
 from terrain_fuel.bottles.places import SAME_PLACE_M, refills_on_road
 from terrain_fuel.frozen import BoolArray, FloatArray
+from terrain_fuel.pace.halts import Halts, draw_halts
+from terrain_fuel.pace.spread import WIND_SD_M_S
 from terrain_fuel.plan import Plan
 
 # How often things go wrong on the road: common practice (no source), chosen on the careful side.
-WIND_SD_M_S = 1.5  # the forecast's error, along each of two axes
 TEMPERATURE_SD_C = 3.0
-PUNCTURES_PER_KM = 1.0 / 1000.0
-PUNCTURE_S = (480.0, 1200.0)
 DROPPED_BOTTLES_PER_KM = 1.0 / 2000.0
 CLOSED_SURE, CLOSED_UNSURE = 0.02, 0.35
 MISSED_BITE, MISSED_SIP = 0.05, 0.05
@@ -28,7 +27,7 @@ class Draws:
     wind_m_s : (r, 2), change of the wind's components from east and from north [m/s]
     temperature_c : (r,), change of temperature [degrees C]
     burned, sweat, start : (r,), factors on what is burned, on sweat, on the store at the start
-    puncture_m, puncture_s : (r,), where it halts [m], beyond the finish for none, and how long [s]
+    halts : unplanned halts of r rides, punctures among them
     dropped_m : (r,), where a bottle falls [m], beyond the finish for none
     dropped_which : (r,), in [0, 1), which of the bottles in reach
     taken : (r, k), False where a bite or sip is missed or a refill is closed
@@ -40,8 +39,7 @@ class Draws:
     burned: FloatArray
     sweat: FloatArray
     start: FloatArray
-    puncture_m: FloatArray
-    puncture_s: FloatArray
+    halts: Halts
     dropped_m: FloatArray
     dropped_which: FloatArray
     taken: BoolArray
@@ -64,14 +62,13 @@ def draw_rides(plan: Plan, rides: int, seed: int, start_spread: float) -> Draws:
         return np.exp(rng.normal(-0.5 * spread**2, spread, rides))
 
     return Draws(
-        pace=factor(plan.pace.time_spread),
+        pace=factor(float(plan.pace.own_sd_s[-1]) / plan.pace.moving_time_s),
         wind_m_s=rng.normal(0.0, WIND_SD_M_S, (rides, 2)),
         temperature_c=rng.normal(0.0, TEMPERATURE_SD_C, rides),
         burned=factor(plan.demand.burned_spread),
         sweat=factor(plan.demand.sweat_spread),
         start=factor(start_spread),
-        puncture_m=rng.exponential(1000.0 / PUNCTURES_PER_KM, rides),
-        puncture_s=rng.uniform(*PUNCTURE_S, rides),
+        halts=draw_halts(rng, rides, plan.pace.halt_share),
         dropped_m=rng.exponential(1000.0 / DROPPED_BOTTLES_PER_KM, rides),
         dropped_which=rng.random(rides),
         taken=_draw_taken(plan, rng.random((rides, len(plan.fuel_points) + 1))),

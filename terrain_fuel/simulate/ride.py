@@ -58,7 +58,10 @@ def ride_many(plan: Plan, rides: int, seed: int = 1) -> Luck:
 def with_luck(plan: Plan, luck: Luck) -> Plan:
     """Return the plan with each fuel point's time window taken from the rides, and the rides kept."""
     windows = zip(plan.fuel_points, luck.earliest_s.tolist(), luck.latest_s.tolist(), strict=True)
-    points = tuple(replace(point, earliest_s=early, latest_s=late) for point, early, late in windows)
+    points = tuple(
+        replace(point, earliest_s=min(early, point.time_s), latest_s=max(late, point.time_s))
+        for point, early, late in windows
+    )
     return replace(plan, fuel_points=points, luck=luck)
 
 

@@ -14,6 +14,7 @@ import pytest
 from terrain_fuel.cli.main import main
 from terrain_fuel.outputs.data.plan_schema import SCHEMA_PATH, schema_text
 from tests.demo import ROUTE_NAMES, ROUTES
+from tests.recorded_ride import recorded_gpx
 
 OUTPUTS = {"plan.json", "map.html", "sticker.pdf", "sheet.pdf", "fuel-points.gpx", "plan.geojson"}
 
@@ -138,7 +139,25 @@ def test_calibrate_takes_a_sentence(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["calibrate", "--km=90", "--of=hills", "--hours=4"]) == 0
     shown = capsys.readouterr().out
     assert shown.startswith("90 km")
-    assert "ftp_w = " in shown
+    assert "ftp_w" not in shown
+    assert main(["calibrate", "--km=90", "--of=hills", "--hours=4", "--ftp-w=210"]) == 0
+    shown = capsys.readouterr().out
+    assert "ftp_w = 210" in shown
+    assert "effort_flat = 0.6" in shown
+
+
+def test_calibrate_takes_a_recording_and_never_prints_an_ftp_that_is_none(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Best 20 min times 0.95 are 291 W on this ride; speed alone once made 386 W of it."""
+    for with_power, expected in ((True, "ftp_w = 291"), (False, None)):
+        path = tmp_path / "ride.gpx"
+        path.write_text(recorded_gpx(with_power), encoding="utf-8")
+        assert main(["calibrate", str(path)]) == 0
+        lines = capsys.readouterr().out.splitlines()
+        assert [line for line in lines if line.startswith("ftp_w")] == ([expected] if expected else [])
+        assert any(line.startswith("effort_climb") for line in lines) == bool(expected)
+        assert any(line.startswith("cda_m2 = 0.") for line in lines)
 
 
 @pytest.mark.parametrize(
@@ -148,6 +167,10 @@ def test_calibrate_takes_a_sentence(capsys: pytest.CaptureFixture[str]) -> None:
         (["calibrate", "ride.gpx", "--km=90", "--hours=4"], "either"),
         (["calibrate", "--km=90"], "either"),
         (["calibrate", "--km=nan", "--hours=4"], "nan"),
+        (["calibrate", "--km=120", "--of=flat", "--hours=3"], "--sheltered"),
+        (["calibrate", "--km=90", "--hours=4", "--sheltered=2"], "0.95"),
+        (["calibrate", "--km=90", "--hours=4", "--ftp-w=20"], "ftp_w is 20"),
+        (["calibrate", "--km=90", "--hours=4", "--ftp-w=60"], "of an FTP of 60 W"),
         (["calibrate", str(ROUTES / "loop-120.gpx")], "no times"),
         (["sweat", "--before-kg=-1", "--after-kg=70", "--drunk-ml=0", "--minutes=60"], "-1"),
         (["check", "nowhere.json"], "nowhere.json"),

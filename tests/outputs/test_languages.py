@@ -33,25 +33,12 @@ from terrain_fuel.rider import Habits, Rider
 from tests.outputs.demo_plans import demo_plan
 from tests.outputs.printed import pages_of
 
-OUTPUTS = ("sheet", "sticker", "page", "waypoints", "terminal", "terrain", "why", "drawings")
+OUTPUTS = ("sheet", "sticker", "page", "waypoints", "terminal", "terrain", "why", "drawing")
 
 SAME_IN_BOTH = {
-    "an",
-    "diabetes",
-    "halt",
-    "in",
-    "information",
-    "insulin",
-    "minus",
-    "plan",
-    "plus",
-    "relief",
-    "start",
-    "training",
-    "tunnel",
-    "was",
-    "wind",
-}
+    "an", "diabetes", "halt", "in", "information", "insulin", "minus", "plan", "plus", "relief", "start",
+    "training", "tunnel", "was", "wind",
+}  # fmt: skip
 """Words that both languages spell alike, besides names, units and what programs read."""
 
 

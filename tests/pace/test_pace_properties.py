@@ -80,7 +80,9 @@ def test_everything_is_finite_for_any_legal_rider(
     assert np.all(pace.speed_m_s >= WALKING_PACE_M_S * (1.0 - GRAIN))
     assert np.all(pace.speed_m_s <= pace.limit_m_s * (1.0 + GRAIN))
     assert np.all(pace.power_w >= 0.0)
-    assert 0.0 < pace.time_spread < 1.0
+    # all doubts together stay far below the time itself, wherever on the road
+    assert np.all(np.hypot(pace.own_sd_s, pace.wind_sd_s)[1:] > 0.0)
+    assert np.all(pace.own_sd_s <= 0.5 * pace.moving_s)
 
 
 @examples

@@ -117,8 +117,7 @@ def test_a_given_power_is_ridden() -> None:
 
 
 def test_an_unknown_road_state_widens_the_spread() -> None:
-    flat, wall = (
-        set_pace(exact_terrain(np.full(300, grade)), RIDER, STANDARD_DAY).time_spread for grade in (0.0, 0.08)
-    )
-    assert 0.03 < flat < 0.12
-    assert 0.03 < wall < 0.12
+    flat, wall = (set_pace(exact_terrain(np.full(300, grade)), RIDER, STANDARD_DAY) for grade in (0.0, 0.08))
+    assert 0.03 < flat.own_sd_s[-1] / flat.moving_time_s < 0.12
+    assert 0.03 < wall.own_sd_s[-1] / wall.moving_time_s < 0.15
+    assert flat.wind_sd_s[-1] / flat.moving_time_s > 3.0 * wall.wind_sd_s[-1] / wall.moving_time_s

@@ -76,8 +76,6 @@ SHEETS = {
     "sheet.evening.cut": "Cut",
     "sheet.evening.wrap": "Wrap",
     "sheet.evening.freeze": "Freeze",
-    "sheet.evening.pack": "Pack",
-    "sheet.evening.check": "Check",
     "sheet.evening.weigh": "Weigh, at the packet's strength",
     "sheet.evening.in_the_morning": "in the morning",
     "sheet.evening.small_bag": "{item}, small bag",

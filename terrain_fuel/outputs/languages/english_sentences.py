@@ -70,17 +70,26 @@ SENTENCES: dict[str, str] = {
     " with a scale to 100 g), and lost {lost_share:pct1}% of your mass, which is within 2 %.",
     # a calibration
     "calibrated_by_ride": "You moved at {speed_m_s:speed}, which takes about {flat_w:.0f} W on the flat and"
-    " {climb_w:.0f} W uphill with a drag area of {drag_m2:.2f} m2. With {fitted} fitted on the first half"
+    " {climb_w:.0f} W uphill with a drag area of {drag_m2:.2f} m2 and a wind of {wind_m_s:.1f} m/s from"
+    " {wind_from_deg:.0f} degrees; halts took {halted_s:duration}. With {fitted} fitted on the first half"
     " only, the second half comes out {off_share:pct1} % {way} than the {held_out_s:duration} recorded; a half"
-    " kilometre is off by {block_share:pct0} %.",
-    "fitted_drag": "drag, with the measured power,",
-    "fitted_power_and_drag": "power and drag",
+    " kilometre is off by {block_share:pct0} %. {of_ftp}",
+    "fitted_drag": "drag and wind, with the measured power,",
+    "fitted_power_and_drag": "power, drag and wind",
     "slower": "slower",
     "faster": "faster",
+    "no_ftp": "To plan with it, say your FTP with --ftp-w (or in rider.toml): FTP and the effort that goes with"
+    " it are only worth something together.",
+    "ftp_shown": "Your best was {twenty_min_w:.0f} W for 20 min{hour}: your FTP is at least {ftp_w:.0f} W, more"
+    " if you could have gone harder. {shares}",
+    "and_hour": " and {hour_w:.0f} W for an hour",
+    "efforts_of_shown": "The efforts below are shares of that.",
+    "efforts_of_told": "The efforts below are shares of your FTP of {ftp_w:.0f} W.",
+    "efforts_of_low": "The FTP you gave is lower: the efforts below are shares of its {ftp_w:.0f} W.",
     "calibrated_by_sentence": "{length_m:length0} with {ascent_m:height} of climbing in {moving_s:duration}"
-    " takes about {flat_w:.0f} W on the flat and {climb_w:.0f} W uphill: rides like an FTP of {ftp_w:.0f} W."
-    " One sentence cannot tell drag and hills apart: anything from {low_w:.0f} to {high_w:.0f} W fits it; a"
-    " recording narrows that.",
+    " takes about {flat_w:.0f} W on the flat and {climb_w:.0f} W uphill. One sentence cannot tell drag, hills"
+    " and wind apart: anything from {low_w:.0f} to {high_w:.0f} W on the flat fits it; a recording narrows"
+    " that. {of_ftp}",
     # many rides under bad luck
     "no_ride": "no ride",
     "few_rides": "fewer than 1 ride in 100",

@@ -76,8 +76,6 @@ SHEETS = {
     "sheet.evening.cut": "Schneiden",
     "sheet.evening.wrap": "Einwickeln",
     "sheet.evening.freeze": "Einfrieren",
-    "sheet.evening.pack": "Packen",
-    "sheet.evening.check": "Prüfen",
     "sheet.evening.weigh": "Abwiegen, wie auf der Packung",
     "sheet.evening.in_the_morning": "am Morgen",
     "sheet.evening.small_bag": "{item}, Beutel",

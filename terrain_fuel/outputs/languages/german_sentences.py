@@ -75,17 +75,26 @@ SENTENCES: dict[str, str] = {
     " innerhalb von 2 %.",
     # a calibration
     "calibrated_by_ride": "Das Tempo in Bewegung war {speed_m_s:speed}; das braucht etwa {flat_w:.0f} W in der"
-    " Ebene und {climb_w:.0f} W bergauf bei einer Widerstandsfläche von {drag_m2:.2f} m². {fitted} nur an die"
+    " Ebene und {climb_w:.0f} W bergauf bei einer Widerstandsfläche von {drag_m2:.2f} m² und Wind von"
+    " {wind_m_s:.1f} m/s aus {wind_from_deg:.0f} Grad; Halte dauerten {halted_s:duration}. {fitted} nur an die"
     " erste Hälfte angepasst, wird die zweite Hälfte um {off_share:pct1} % {way} als die aufgezeichneten"
-    " {held_out_s:duration}; ein halber Kilometer liegt um {block_share:pct0} % daneben.",
-    "fitted_drag": "Luftwiderstand, bei gemessener Leistung,",
-    "fitted_power_and_drag": "Leistung und Luftwiderstand",
+    " {held_out_s:duration}; ein halber Kilometer liegt um {block_share:pct0} % daneben. {of_ftp}",
+    "fitted_drag": "Luftwiderstand und Wind, bei gemessener Leistung,",
+    "fitted_power_and_drag": "Leistung, Luftwiderstand und Wind",
     "slower": "langsamer",
     "faster": "schneller",
+    "no_ftp": "Um damit zu planen, die FTP mit --ftp-w (oder in rider.toml) nennen: FTP und die Belastung, die"
+    " zu ihr gehört, taugen nur zusammen etwas.",
+    "ftp_shown": "Das Beste waren {twenty_min_w:.0f} W über 20 min{hour}: die FTP liegt bei mindestens"
+    " {ftp_w:.0f} W, höher, wenn mehr gegangen wäre. {shares}",
+    "and_hour": " und {hour_w:.0f} W über eine Stunde",
+    "efforts_of_shown": "Die Belastungen unten sind Anteile davon.",
+    "efforts_of_told": "Die Belastungen unten sind Anteile der FTP von {ftp_w:.0f} W.",
+    "efforts_of_low": "Die genannte FTP ist niedriger: die Belastungen unten sind Anteile ihrer {ftp_w:.0f} W.",
     "calibrated_by_sentence": "{length_m:length0} mit {ascent_m:height} Anstieg in {moving_s:duration} brauchen"
-    " etwa {flat_w:.0f} W in der Ebene und {climb_w:.0f} W bergauf: das entspricht einer FTP von {ftp_w:.0f}"
-    " W. Ein Satz kann Luftwiderstand und Hügel nicht trennen: alles von {low_w:.0f} bis {high_w:.0f} W passt"
-    " dazu; eine Aufzeichnung grenzt das ein.",
+    " etwa {flat_w:.0f} W in der Ebene und {climb_w:.0f} W bergauf. Ein Satz kann Luftwiderstand, Hügel und"
+    " Wind nicht trennen: alles von {low_w:.0f} bis {high_w:.0f} W in der Ebene passt dazu; eine Aufzeichnung"
+    " grenzt das ein. {of_ftp}",
     # many rides under bad luck
     "no_ride": "keine Fahrt",
     "few_rides": "weniger als 1 von 100 Fahrten",

@@ -10,7 +10,7 @@ from terrain_fuel.outputs.printed.sheet_frame import Sheet
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import Plan
 
-STEPS = ("cut", "wrap", "freeze", "pack", "check")
+STEPS = ("cut", "wrap", "freeze")
 """Steps that the evening's sheet has a heading for; what is laid out and weighed has lists of its own."""
 
 
