@@ -26,6 +26,7 @@ from terrain_fuel.rider import Habits, Rider
 from terrain_fuel.rules.road import survey_road
 from tests.made_rides import made_demand, steady_demand
 from tests.made_roads import Road
+from tests.usual import USUAL
 
 DAY = Day(reserve_min=0.0)
 CLIMB = Road(60.0, hilliness=0.08, bends=0.0, hill_km=40.0, seed=4)
@@ -48,7 +49,7 @@ class Stage:
         day: Day = DAY,
     ) -> tuple[SipPlan, DrinkPlan]:
         """Return the sips and the drink plan they follow."""
-        rider, pantry = rider or Rider(), pantry or Pantry()
+        rider, pantry = rider or USUAL, pantry or Pantry()
         drinks = plan_drinks(self.demand, refills, rider, pantry, day)
         road = survey_road(self.demand, self.hands, rider, day)
         return place_sips(self.demand, self.hands, road, drinks, bites, rider, pantry), drinks
@@ -69,7 +70,7 @@ class Stage:
 
 def stage(road: Road, ml_per_km: float, rider: Rider | None = None) -> Stage:
     """Return a road with a steady need of drink."""
-    rider = rider or Rider()
+    rider = rider or USUAL
     demand = steady_demand(made_demand(road, rider), ml_per_km)
     return Stage(demand, score_hands(demand.pace, find_cautions(demand.pace, rider, DAY), rider, DAY))
 
@@ -104,9 +105,9 @@ def test_drink_follows_the_planned_curve(flat: Stage) -> None:
 def test_a_mouthful_of_mix_brings_three_grams(flat: Stage) -> None:
     """60 ml of 38 g in 750 ml: 3.04 g; water alone brings nothing."""
     _, drinks = flat.drink([])
-    assert mouthful_g(drinks, Rider(), Pantry()) == pytest.approx(60.0 * 38.0 / 750.0)
+    assert mouthful_g(drinks, USUAL, Pantry()) == pytest.approx(60.0 * 38.0 / 750.0)
     _, water = flat.drink([], pantry=Pantry(items=(WATER,)))
-    assert mouthful_g(water, Rider(), Pantry(items=(WATER,))) == 0.0
+    assert mouthful_g(water, USUAL, Pantry(items=(WATER,))) == 0.0
 
 
 def test_sips_are_no_wall_of_marks(flat: Stage) -> None:
@@ -154,8 +155,8 @@ def test_climbs_are_sipped_more_often_than_flats() -> None:
     flat_road, climb = stage(Road(100.0, hilliness=0.0), 12.0), stage(CLIMB, 20.0)
     for here, kind, expected in ((flat_road, "steady", 2), (climb, "climb", 3)):
         bites = [here.bite(6.0), here.bite(37.0)]
-        road = survey_road(here.demand, here.hands, Rider(), DAY)
-        open_way = open_road(here.demand, here.hands, road, bites, Rider())
+        road = survey_road(here.demand, here.hands, USUAL, DAY)
+        open_way = open_road(here.demand, here.hands, road, bites, USUAL)
         _, drinks = here.drink(bites)
         places = find_sip_places(open_way, drinks.legs[0], drinks, bites, draught_ml=180.0)
         between = [place for place in places if bites[0].clock_s + 60 < place.clock_s < bites[1].clock_s]
@@ -165,7 +166,7 @@ def test_climbs_are_sipped_more_often_than_flats() -> None:
 def with_flags(flat: Stage, *spans_km: tuple[float, float]) -> Stage:
     """Return the road with hands-on spans."""
     flags = tuple(Caution("tunnel", a * 1000.0, b * 1000.0, True, NOTHING) for a, b in spans_km)
-    return Stage(flat.demand, score_hands(flat.demand.pace, flags, Rider(), DAY))
+    return Stage(flat.demand, score_hands(flat.demand.pace, flags, USUAL, DAY))
 
 
 def test_no_sip_in_a_safety_flag_nor_within_200_m_before(flat: Stage) -> None:
@@ -184,8 +185,8 @@ def test_no_sip_in_a_safety_flag_nor_within_200_m_before(flat: Stage) -> None:
 def test_a_bite_at_the_last_open_metre_still_gets_its_sip(flat: Stage, open_m: float) -> None:
     """The node after the bite, 10 m on, is closed from ``open_m`` past the bite: the sip stands between."""
     bite = flat.bite(60.0)
-    road = survey_road(flat.demand, flat.hands, Rider(), DAY)
-    open_way = open_road(flat.demand, flat.hands, road, [bite], Rider())
+    road = survey_road(flat.demand, flat.hands, USUAL, DAY)
+    open_way = open_road(flat.demand, flat.hands, road, [bite], USUAL)
     still_open = np.arange(road.distance_m.size) <= bite.place
     shut = ((bite.distance_m + open_m, road.distance_m[-1]),)
     _, drinks = flat.drink([])
@@ -288,7 +289,7 @@ def test_no_bottle_gives_more_than_it_held(
 
 def test_food_that_is_half_a_drink_is_named_where_it_is_too_much() -> None:
     demand = made_demand(Road(90.0, hilliness=0.0, bends=0.0))
-    stage = Stage(demand, score_hands(demand.pace, find_cautions(demand.pace, Rider(), DAY), Rider(), DAY))
+    stage = Stage(demand, score_hands(demand.pace, find_cautions(demand.pace, USUAL, DAY), USUAL, DAY))
     items = tuple(
         replace(item, fluid_ml=400.0) if item.name == "fig slice" else item for item in Pantry().items
     )
