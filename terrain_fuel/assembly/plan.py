@@ -83,6 +83,7 @@ def assemble_plan(ready: Prepared, food: FoodPlan, sips: SipPlan, notices: tuple
         ),
         cautions=ready.hands.cautions,
         warnings=(
+            *terrain.track.notes,
             *notices,
             *feed_notices(terrain, ready.pantry, ready.day),
             *demand.notices,

@@ -283,4 +283,20 @@ SENTENCES: dict[str, str] = {
     " time; carry more to drink, or add a refill before it",
     "fluid_in_food": "the fluid in the food itself is {over_ml:.0f} ml more than may be drunk by then; take"
     " food with less fluid in it",
+    "track_repeated": "Points {first:count} to {last:count} of {source} are track {track:count} once more and "
+    "left out; if you ride it twice, put both laps into one track.",
+    "stray_points": "{count:count} {count:point|points} of {source}, from point {first:count} at "
+    "{at_m:place1} on, {count:lies|lie} {off_m:length} off the road and {count:is|are} left "
+    "out as stray.",
+    "two_laps": "From point {first:count} on {source} repeats itself point by point: two laps are "
+    "planned; if you ride one, export it once.",
+    "sparse_points": "The points of {source} lie {leg_m:length} apart: no bend and no climb between them can "
+    "be seen; export the route with all its points.",
+    "straight_leg": "From point {first:count} to {last:count} of {source}, at {at_m:place1}, there are "
+    "{leg_m:length} without a point: is the road straight there? If not, export the whole "
+    "route.",
+    "straight_legs_more": "{count:count} more {count:leg|legs} of {source} {count:is|are} as long.",
+    "heights_all_zero": "Every height in {source} is 0: heights are taken from tiles.",
+    "heights_bridged": "{count:count} {count:point has|points have} no height, the first is point {first:count} "
+    "of {source} at {at_m:place1}: heights are bridged in straight lines.",
 }

@@ -290,4 +290,20 @@ SENTENCES: dict[str, str] = {
     " rechtzeitig keinen Schluck; mehr zu trinken mitnehmen oder vorher nachfüllen",
     "fluid_in_food": "die Flüssigkeit im Essen selbst ist {over_ml:.0f} ml mehr, als bis dahin getrunken"
     " werden darf; Essen mit weniger Flüssigkeit nehmen",
+    "track_repeated": "Die Punkte {first:count} bis {last:count} von {source} sind noch einmal Spur "
+    "{track:count} und bleiben weg; wer zweimal fährt, legt beide Runden in eine Spur.",
+    "stray_points": "{count:count} {count:Punkt|Punkte} von {source}, ab Punkt {first:count} bei "
+    "{at_m:place1}, {count:liegt|liegen} {off_m:length} neben der Straße und "
+    "{count:bleibt|bleiben} als Ausreißer weg.",
+    "two_laps": "Ab Punkt {first:count} wiederholt sich {source} Punkt für Punkt: zwei Runden sind "
+    "geplant; wer eine fährt, exportiert sie einmal.",
+    "sparse_points": "Die Punkte von {source} liegen {leg_m:length} auseinander: Kurven und Anstiege "
+    "dazwischen sind nicht zu sehen; die Strecke mit allen Punkten exportieren.",
+    "straight_leg": "Von Punkt {first:count} bis {last:count} von {source}, bei {at_m:place1}, fehlen auf "
+    "{leg_m:length} die Punkte: Ist die Straße dort gerade? Wenn nicht, die ganze Strecke "
+    "exportieren.",
+    "straight_legs_more": "{count:count} weitere {count:Lücke|Lücken} von {source} {count:ist|sind} ebenso lang.",
+    "heights_all_zero": "Jede Höhe in {source} ist 0: Höhen kommen aus Kacheln.",
+    "heights_bridged": "{count:count} {count:Punkt hat|Punkte haben} keine Höhe, der erste ist Punkt "
+    "{first:count} von {source} bei {at_m:place1}: Höhen sind gerade überbrückt.",
 }
