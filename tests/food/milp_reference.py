@@ -6,11 +6,14 @@ import numpy as np
 from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import coo_matrix
 
-from terrain_fuel.food.problem import Choice, FoodProblem
-
-HOUR_S = 3600.0
-FREE_G, BEHIND_COST_PER_G_H, AHEAD_COST_PER_G_H = 5.0, 0.12, 0.06
-"""What being off the target costs, stated anew so that the two programs are told the same by two hands."""
+from terrain_fuel.food.problem import (
+    AHEAD_COST_PER_G_H,
+    BEHIND_COST_PER_G_H,
+    FREE_G,
+    HOUR_S,
+    Choice,
+    FoodProblem,
+)
 
 
 @dataclass(frozen=True)
