@@ -20,8 +20,10 @@ SLOWEST_RIDE_KMH, FASTEST_RIDE_KMH = 8.0, 60.0
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Recording:
-    """A measured road with the moving time at its nodes [s], the time that was not ridden [s] and, where
-    measured, power per span [W]."""
+    """A measured road as it was ridden.
+
+    Moving time at its nodes [s], the time that was not ridden [s] and, where measured, power per span [W].
+    """
 
     terrain: Terrain
     moving_s: FloatArray
