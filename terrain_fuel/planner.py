@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 from terrain_fuel.assembly.changes import change_notices
 from terrain_fuel.assembly.plan import Prepared, assemble_plan
-from terrain_fuel.attempts import more_carbohydrate, quiet_changes, remedies
+from terrain_fuel.attempts import held_for_sugars, more_carbohydrate, quiet_changes, remedies
 from terrain_fuel.bottles.drinks import plan_drinks
 from terrain_fuel.bottles.refills import choose_refills
 from terrain_fuel.day import Day
@@ -18,6 +18,7 @@ from terrain_fuel.food.model import FoodPlan
 from terrain_fuel.food.pins import Pin, resolve_swaps
 from terrain_fuel.food.place import place_food
 from terrain_fuel.hands.score import score_hands
+from terrain_fuel.limits import NO_RIDE
 from terrain_fuel.pace.model import Pace
 from terrain_fuel.pace.ride import set_pace
 from terrain_fuel.pace.stops import with_stops
@@ -76,7 +77,7 @@ def plan_ride(
     """
     pace = set_pace(measure_terrain(track, relief), rider, day)
     draft = _draft(pace, rider, pantry, day)
-    if draft.plan.violations:
+    if _mendable(draft.plan):
         draft = _tried_in_the_kitchen(pace, draft)
     if pins:
         return _place(draft.ready, resolve_swaps(pins, draft.plan.fuel_points), draft.food).plan
@@ -142,14 +143,20 @@ def _place(
     return _Draft(assemble_plan(ready, food, sips, changes), food, ready)
 
 
+def _mendable(plan: Plan) -> bool:
+    """Return whether a rule is broken that a change in the kitchen may mend: not one about the day itself."""
+    return any(each.rule != NO_RIDE for each in plan.violations)
+
+
 def _tried_in_the_kitchen(pace: Pace, draft: _Draft) -> _Draft:
     """Return the draft with the first change of the kitchen that mends it, else the draft itself."""
     ready = draft.ready
-    for change in quiet_changes(ready.rider, ready.pantry, ready.day):
+    kitchen = quiet_changes(ready.rider, ready.pantry, ready.day)
+    for change in (*held_for_sugars(draft.plan), *kitchen):
         settings = (change.rider, change.pantry, change.day)
-        if not _draft(pace, *settings, quick=True).plan.violations:
+        if not _mendable(_draft(pace, *settings, quick=True).plan):
             mended = _draft(pace, *settings, (change.told,))
-            return draft if mended.plan.violations else mended
+            return draft if _mendable(mended.plan) else mended
     return draft
 
 
