@@ -26,14 +26,14 @@ TOLD = ("note", "reason", "sentence", "why", "text", "forbidden_by")
 
 SAME_IN_BOTH = {
     "an", "diabetes", "halt", "hand", "in", "information", "insulin", "item", "min", "minute", "name", "plan",
-    "reserve", "rest", "route", "so", "start", "training", "tunnel", "warm", "wind",
+    "reserve", "rest", "route", "so", "sport", "start", "training", "tunnel", "warm", "wind",
 }  # fmt: skip
 """Words that both languages spell alike; units and names of settings are alike too."""
 
 ALIKE = {"km", "ml", "mg", "kg", "ftp", "mass_g", "carried_mass_kg", "rider", "toml"}
 
 
-SETTING = re.compile(r"\[\[\w+\]\]|\w+ =")
+SETTING = re.compile(r"\[\[\w+\]\]|\w+ = (?:true|\"\w+\")|\w+ =|\w+_\w+")
 """What is to be written into a settings file: its keys are alike in every language."""
 
 
