@@ -6,9 +6,9 @@ import numpy as np
 
 from terrain_fuel.food.build import build_task
 from terrain_fuel.food.place import place_food
-from terrain_fuel.food.problem import cost_of
 from terrain_fuel.food.solve import solve_food
 from terrain_fuel.pantry import DEFAULT_ITEMS, Item, Pantry
+from tests.food.pricing import cost_of
 from tests.food.roads import Part, Ridden, ride
 from tests.food.test_food_search import every_plan
 
