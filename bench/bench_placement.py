@@ -125,8 +125,8 @@ def plenty(times: int) -> Pantry:
 
 def planned(ridden: Ridden, pantry: Pantry, previous: FoodPlan | None = None) -> FoodPlan:
     """Return the food plan of a ride with a little drink."""
-    drink_g = 12.0 * ridden.road.clock_s / 3600.0
-    return place_food(ridden.road, pantry, ridden.rider, ridden.day, drink_g, lump_g=3.0, previous=previous)
+    road = ridden.drinking_g_per_h(12.0).road
+    return place_food(road, pantry, ridden.rider, ridden.day, lump_g=3.0, previous=previous)
 
 
 def timed(ridden: Ridden, pantry: Pantry) -> float:

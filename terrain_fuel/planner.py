@@ -32,6 +32,16 @@ from terrain_fuel.track import Relief, Track
 WORTH_G_PER_H = 2.0
 """A change that brings less is not worth telling: common practice (no source)."""
 
+LIMITED_BY = {
+    "gut": "limited_by_gut",
+    "portions": "limited_by_portions",
+    "stock": "limited_by_stock",
+    "drink strength": "limited_by_drink_strength",
+    "time": "limited_by_time",
+    "places": "limited_by_places",
+    "rhythm": "limited_by_rhythm",
+}
+
 
 def plan_ride(
     track: Track,
@@ -156,7 +166,7 @@ def _with_remedies(pace: Pace, plan: Plan) -> Plan:
     plan = replace(plan, violations=violations)
     if not plan.totals.limited_by:
         return plan
-    return replace(plan, warnings=(*plan.warnings, _limited(pace, plan)))
+    return replace(plan, warnings=(_limited(pace, plan), *plan.warnings))
 
 
 def _with_remedy(pace: Pace, plan: Plan, broken: Violation) -> Violation:
@@ -180,6 +190,6 @@ def _limited(pace: Pace, plan: Plan) -> Fact:
         "carbohydrate_limited",
         wanted_g_per_h=totals.carbohydrate_wanted_g_per_h,
         planned_g_per_h=totals.carbohydrate_g_per_h,
-        limit=fact("limited_by_" + totals.limited_by.replace(" ", "_")),
+        limit=fact(LIMITED_BY[totals.limited_by]),
         tried=tried,
     )

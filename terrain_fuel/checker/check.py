@@ -29,6 +29,7 @@ CHECKS: tuple[Callable[[PlanFile], Iterator[Fault]], ...] = (
     no_ride.check_effort,
     order.check_tiling,
     hands_on.check_hands_on,
+    hands_on.check_bends,
     hands_on.check_last_food,
     hourly.check_drink_with_food,
     hourly.check_carbohydrate,

@@ -138,5 +138,5 @@ def wind_chill_c(temperature_c: float, wind_m_s: float) -> float | None:
         return None
     if wind_m_s < CHILL_FROM_M_S:
         return temperature_c
-    blown = (3.6 * wind_m_s) ** 0.16
+    blown = float((3.6 * wind_m_s) ** 0.16)
     return 13.12 + 0.6215 * temperature_c - 11.37 * blown + 0.3965 * temperature_c * blown

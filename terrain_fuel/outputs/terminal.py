@@ -44,8 +44,12 @@ def show_plan(plan: Plan, paths: Sequence[Path], console: Console) -> None:
     if not narrow:
         table.add_column(words.label("terminal.from"))
         table.add_column(words.label("terminal.why"), ratio=1)
+    said = ""
     for row in plan_rows(plan):
         cells = _cells(row, words)
+        if row.kind == "sip":
+            # many sips have one reason: it is told where it changes
+            cells, said = (*cells[:-1], "" if cells[-1] == said else cells[-1]), cells[-1]
         table.add_row(*(Text(cell) for cell in ((*cells[:3], cells[4]) if narrow else cells)))
     console.print(table)
     console.print(Text(_totals(plan, words)))
@@ -137,6 +141,7 @@ def _totals(plan: Plan, words: Words) -> str:
         elapsed=duration_text(totals.elapsed_s),
         carbohydrate_g=totals.carbohydrate_g,
         carbohydrate_g_per_h=totals.carbohydrate_g_per_h,
+        wanted_g_per_h=totals.carbohydrate_wanted_g_per_h,
         first_half_share=totals.first_half_share,
         fluid_l=totals.fluid_ml / 1000,
         sodium_mg=totals.sodium_mg,

@@ -4,7 +4,7 @@ import numpy as np
 
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.pantry import Item
-from terrain_fuel.rules.model import ItemRule, Rule
+from terrain_fuel.rules.model import ItemRule, PlaceRule, Rule
 from terrain_fuel.rules.ramp import ramp
 from terrain_fuel.rules.road import Road
 
@@ -27,14 +27,14 @@ def one_handed(road: Road, item: Item, portions: int) -> FloatArray:
     return np.where(road.stop >= 0, 1.0, ramp(road.hands, 0.7, 1.0, 0.05, 0.4))
 
 
-def reach(road: Road, item: Item, portions: int) -> FloatArray:
+def reach(road: Road) -> FloatArray:
     """What can't be reached isn't eaten: with no pocket or bag in reach, food waits for a halt.
 
     Common practice (no source).
 
-    >>> reach(imagine_place(), BAR, 1)
+    >>> reach(imagine_place())
     array([1.])
-    >>> reach(imagine_place(slots_in_reach=0), BAR, 1)
+    >>> reach(imagine_place(slots_in_reach=0))
     array([0.05])
     """
     return np.where((road.stop >= 0) | (road.slots_in_reach > 0), 1.0, 0.05)
@@ -60,7 +60,7 @@ RULES: tuple[Rule, ...] = (
         score=one_handed,
         speaks_for=lambda m: m.item.one_handed and bool(m.here.hands[0] < 0.7),
     ),
-    ItemRule(
+    PlaceRule(
         name="reach",
         score=reach,
     ),

@@ -4,6 +4,7 @@ import pytest
 
 from terrain_fuel import limits
 from terrain_fuel.checker import amounts, gaps, hands_on, hourly, no_ride
+from terrain_fuel.hands import bends
 from tests.conftest import known_keys
 
 
@@ -37,10 +38,17 @@ from tests.conftest import known_keys
         (limits.WET_BULB_USED_C, no_ride.WET_BULB_USED_C),
         (limits.WET_BULB_YOUNG_C, no_ride.WET_BULB_YOUNG_C),
         (limits.WET_BULB_YOUNG_USED_C, no_ride.WET_BULB_YOUNG_USED_C),
+        (limits.OVER_GAP_MIN, gaps.OVER_MIN),
+        (limits.FEEDS_G, gaps.FEEDS_G),
     ],
 )
 def test_planner_and_checker_hold_to_the_same_limit(planner: limits.Limit, checker: float) -> None:
     assert planner.value == checker
+
+
+def test_planner_and_checker_mean_the_same_bends() -> None:
+    planner = (bends.TIGHT_M, bends.TURN_DEG, bends.LEAN_M_S)
+    assert planner == (hands_on.TIGHT_M, hands_on.TURN_DEG, hands_on.LEAN_M_S)
 
 
 def test_every_limit_says_where_it_comes_from() -> None:

@@ -56,9 +56,9 @@ def middle(values: FloatArray) -> float:
     ("grade_pct", "expected"),
     [
         (0.0, (1.0, 1.0, 1.0)),
-        (-2.0, (0.0, 0.65, 1.0)),
-        (-2.9, (0.0, 0.335, 0.79)),
-        (-4.0, (0.0, 0.0, 0.53)),
+        (-2.0, (0.214, 0.65, 1.0)),
+        (-2.9, (0.137, 0.335, 0.79)),
+        (-4.0, (0.043, 0.15, 0.533)),
         (-6.0, (0.0, 0.0, 0.0)),
         (4.0, (1.0, 1.0, 1.0)),
         (10.0, (0.5, 0.5, 0.5)),
@@ -73,7 +73,7 @@ def test_grade_by_habit(grade_pct: float, expected: tuple[float, float, float]) 
 def test_fast_is_less_free() -> None:
     terrain = terrain_of(Section(4000.0, 0.0, "flat"))
     by_speed = [middle(score(terrain, speed_m_s=speed / 3.6)) for speed in (20, 30, 36, 42, 50)]
-    np.testing.assert_allclose(by_speed, [1.0, 1.0, 0.5, 0.0, 0.0], atol=0.01)
+    np.testing.assert_allclose(by_speed, [1.0, 1.0, 8 / 14, 2 / 14, 0.0], atol=0.01)
 
 
 def test_hard_is_less_free() -> None:

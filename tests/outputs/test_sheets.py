@@ -263,7 +263,7 @@ def test_cues_whose_words_windows_would_cost_keep_the_clock(sides: list[Any]) ->
 
 def test_cautions_stand_where_they_matter(tmp_path: Path) -> None:
     plan = sample_plan()
-    broken = Violation(6, "longest gap", 10_000.0, 20_000.0, 4.0, "min", fact("gut_limit_full"))
+    broken = Violation(6, "longest gap", 10_000.0, 20_000.0, 4.0, "min", fact("no_drink_with_bites", count=3))
     pages = [text_of(page) for page in pages_of(written(replace(plan, violations=(broken,)), tmp_path))]
     for side, name in ((EVENING, "evening"), (MORNING, "morning"), (RIDE, "ride")):
         cautions = cautions_for(plan, name)
@@ -274,7 +274,7 @@ def test_cautions_stand_where_they_matter(tmp_path: Path) -> None:
     assert "not medical advice" in pages[EVENING]
     assert "Both hands on the bars" in pages[RIDE]
     for side in (EVENING, RIDE):
-        assert "NOT KEPT: the gut's limit leaves" in pages[side]
+        assert "NOT KEPT: no drink with 3 bites" in pages[side]
 
 
 def test_the_form_has_a_scale_from_nought_to_ten_boxes_and_keys(sides: list[Any]) -> None:

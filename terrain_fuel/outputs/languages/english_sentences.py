@@ -39,7 +39,7 @@ SENTENCES: dict[str, str] = {
     " on time.",
     "drink_strong": "{item} holds {carbohydrate_share:pct1} % carbohydrate; above 8 % a drink leaves the"
     " stomach more slowly, so take water with it.",
-    "drink_salty": "{item} holds {sodium_mg_per_l:.0f} mg of sodium in a litre; up to {usual_mg_per_l:.0f} is"
+    "drink_salty": "{item} holds {sodium_mg_per_l:fifties} mg of sodium in a litre; up to {usual_mg_per_l:fifties} is"
     " usual for a sports drink.",
     # standing cautions
     "not_medical": "This plan is information, not medical advice; its figures are ranges. Try it in training"

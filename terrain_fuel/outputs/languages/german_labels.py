@@ -182,6 +182,8 @@ PAGE = {
     "page.total.home": "Ziel",
     "page.total.riding": "Fahrzeit",
     "page.total.bites": "Bissen",
+    "page.total.carbohydrate": "Kohlenhydrate",
+    "page.total.of_wanted": "{planned_g_per_h:.0f} von {wanted_g_per_h:.0f} g/h",
     "page.total.sips": "Schlucke",
     "page.total.halts": "Halte",
     "page.more": "Mehr",
@@ -299,8 +301,8 @@ TERMINAL = {
     "terminal.written": "geschrieben nach {folder}: {names:list}",
     "terminal.totals": (
         "{moving} Fahrzeit, {elapsed} im Ganzen; {carbohydrate_g:.0f} g Kohlenhydrate"
-        " ({carbohydrate_g_per_h:.0f} g je Stunde, {first_half_share:share} in der ersten Hälfte);"
-        " {fluid_l:.1f} l zu trinken; {sodium_mg:.0f} mg Natrium; {caffeine_mg:.0f} mg Koffein"
+        " ({carbohydrate_g_per_h:.0f} von {wanted_g_per_h:.0f} g je Stunde, {first_half_share:share} in der ersten Hälfte);"
+        " {fluid_l:.1f} l zu trinken; {sodium_mg:fifties} mg Natrium; {caffeine_mg:.0f} mg Koffein"
     ),
     "terminal.luck": (
         "von {rides} Fahrten mit Pech gingen {all_well:share} gut, im Ziel nach {earliest} bis {latest}"
@@ -331,7 +333,10 @@ TERMINAL = {
     "why.other.item": "{portions} Bissen {item} stattdessen hier",
     "why.other.leave out": "weglassen",
     "why.forbidden": "  nicht erlaubt: {change} ({rule})",
-    "why.costs": "  würde {extra_cost:.2f} mehr kosten: {change}",
+    "why.costs": "  würde {extra_cost:.1f} mehr kosten: {change}",
+    "why.as_good": "  genauso gut: {change}",
+    "why.much_worse": "  viel schlechter: {change}",
+    "why.breaks": "  viel schlechter: {change} (dann ist zu lange nichts zu essen)",
 }
 
 LABELS = COMMON | STICKER | SHEETS | PAGE | CARDS | WAYPOINTS | TERMINAL

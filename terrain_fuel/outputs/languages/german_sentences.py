@@ -45,7 +45,7 @@ SENTENCES: dict[str, str] = {
     " dem üblichen liegt; pünktlich essen.",
     "drink_strong": "{item} enthält {carbohydrate_share:pct1} % Kohlenhydrate; über 8 % verlässt ein Getränk"
     " den Magen langsamer, also Wasser dazu trinken.",
-    "drink_salty": "{item} enthält {sodium_mg_per_l:.0f} mg Natrium im Liter; bis {usual_mg_per_l:.0f} sind"
+    "drink_salty": "{item} enthält {sodium_mg_per_l:fifties} mg Natrium im Liter; bis {usual_mg_per_l:fifties} sind"
     " für ein Sportgetränk üblich.",
     # standing cautions
     "not_medical": "Dieser Plan ist Information, kein ärztlicher Rat; seine Zahlen sind Spannen. Erst im"

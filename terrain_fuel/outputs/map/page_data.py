@@ -81,6 +81,11 @@ def totals(plan: Plan) -> list[list[str]]:
         "start": clock_text(plan.day.start, 0.0),
         "home": clock_text(plan.day.start, plan.totals.elapsed_s),
         "riding": duration_text(plan.totals.moving_time_s),
+        "carbohydrate": words.label(
+            "page.total.of_wanted",
+            planned_g_per_h=plan.totals.carbohydrate_g_per_h,
+            wanted_g_per_h=plan.totals.carbohydrate_wanted_g_per_h,
+        ),
         "bites": str(sum(point.portions for point in plan.fuel_points if point.action == "eat")),
         "sips": str(sum(point.action == "sip" for point in plan.fuel_points)),
         "halts": str(len(plan.pace.stops)),

@@ -34,6 +34,12 @@ def broken_rules(plan: Plan) -> tuple[str, ...]:
     )
 
 
+def limit_of(plan: Plan) -> tuple[str, ...]:
+    """Return what keeps this plan from the carbohydrate wanted, if anything does."""
+    words = words_for(plan.rider)
+    return tuple(words.say(notice) for notice in plan.warnings if notice.code == "carbohydrate_limited")
+
+
 def warnings_of(plan: Plan) -> tuple[str, ...]:
     """Return what this plan itself warns of: broken rules first, then what is worth minding."""
     words = words_for(plan.rider)
