@@ -17,6 +17,8 @@ from tests.conftest import known_keys
         (limits.DRINK_WITHIN_S, hourly.DRINK_WITHIN_S),
         (limits.HOUR_ML, hourly.HOUR_ML),
         (limits.OVER_SWEAT_ML, hourly.OVER_SWEAT_ML),
+        (limits.OVER_GAP_MIN, gaps.OVER_MIN),
+        (limits.FEEDS_G, gaps.FEEDS_G),
         (limits.CAFFEINE_DAY_MG, hourly.DAY_MG),
         (limits.CAFFEINE_HOUR_MG, amounts.CAFFEINE_HOUR_MG),
         (limits.CAFFEINE_HOUR_MG_PER_KG, amounts.CAFFEINE_HOUR_MG_PER_KG),
@@ -38,8 +40,6 @@ from tests.conftest import known_keys
         (limits.WET_BULB_USED_C, no_ride.WET_BULB_USED_C),
         (limits.WET_BULB_YOUNG_C, no_ride.WET_BULB_YOUNG_C),
         (limits.WET_BULB_YOUNG_USED_C, no_ride.WET_BULB_YOUNG_USED_C),
-        (limits.OVER_GAP_MIN, gaps.OVER_MIN),
-        (limits.FEEDS_G, gaps.FEEDS_G),
     ],
 )
 def test_planner_and_checker_hold_to_the_same_limit(planner: limits.Limit, checker: float) -> None:

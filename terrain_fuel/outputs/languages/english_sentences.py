@@ -151,6 +151,7 @@ SENTENCES: dict[str, str] = {
     "poured_over": "poured over from the {container}",
     "halt_to_pour_over": "halt for a minute: {why}",
     "fill_here": "{place}: fill the {container} with {fluid_ml:.0f} ml of {item}",
+    "tip_out_first": "{what}; tip out the last {tipped_ml:tens} ml first",
     "fill_here_if_open": "{place}: fill the {container} with {fluid_ml:.0f} ml of {item}; it may be shut",
     # pockets, the reserve, weight
     "full_pockets": "{over} {over:piece|pieces} more than the {held} that fit within reach; add a pocket or"

@@ -163,6 +163,7 @@ SENTENCES: dict[str, str] = {
     "poured_over": "umgefüllt aus: {container}",
     "halt_to_pour_over": "eine Minute anhalten: {why}",
     "fill_here": "{place}: {fluid_ml:.0f} ml {item} nachfüllen, {container}",
+    "tip_out_first": "{what}; die letzten {tipped_ml:tens} ml vorher ausgießen",
     "fill_here_if_open": "{place}: {fluid_ml:.0f} ml {item} nachfüllen, {container}; vielleicht geschlossen",
     # pockets, the reserve, weight
     "full_pockets": "{over} Stück mehr als die {held}, die in Reichweite passen; eine"
