@@ -92,7 +92,8 @@ def test_warnings_of_intake(make_pace: MakePace) -> None:
     assert "mixed_sugars" in codes(estimate_demand(hard, Rider(carbohydrate_limit_g_per_h=90.0), Day()))
     opted = Rider(carbohydrate_limit_g_per_h=120.0, limit_above_90=True)
     assert "above_90" in codes(estimate_demand(hard, opted, Day()))
-    assert not {"mixed_sugars", "above_90"} & set(codes(estimate_demand(make_pace(), Rider(), Day())))
+    short = estimate_demand(make_pace(hours=2.0), Rider(), Day())
+    assert not {"mixed_sugars", "above_90"} & set(codes(short))
 
 
 def test_warnings_of_sweat(make_pace: MakePace) -> None:
