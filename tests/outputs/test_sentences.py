@@ -35,6 +35,8 @@ ALIKE = {
     "carried_mass_kg",
     "rider",
     "toml",
+    "container",
+    "count",
     "km",
     "ml",
     "mg",
