@@ -1,4 +1,5 @@
 """The hard rules once: what no plan may break, whatever the rider's wishes, each with its number and source.
+
 Rule 8 is of another kind: a day or an effort that no plan can mend.
 
 Planner and simulation read them here; the checker keeps a copy of its own, so that an error in one of

@@ -52,8 +52,10 @@ class Bike:
 
 @dataclass(frozen=True, slots=True)
 class Habits:
-    """How the rider likes to eat, halt and read. Defaults are common practice (no source); the halting,
-    minutes that nobody planned in an hour in the saddle, is the median of eleven recorded rides, 11 %.
+    """How the rider likes to eat, halt and read.
+
+    Defaults are common practice (no source); the halting, minutes that nobody planned in an hour in
+    the saddle, is the median of eleven recorded rides, 11 %.
     """
 
     first_food_min: float = ranged(30.0, 5.0, 120.0, "min")

@@ -89,18 +89,19 @@ def _fullest(
     what: str,
 ) -> Iterator[Fault]:
     """Return a fault for the fullest span of the clock if it is over the limit."""
-    worst: tuple[float, Point, Point] | None = None
+    spans = []
     for first in points:
         inside = [
             (point, amount)
             for point, amount in zip(points, amounts, strict=True)
             if 0.0 <= point.time_s - first.time_s < span_s - EDGE_S
         ]
-        total = sum(amount for _, amount in inside)
-        if worst is None or total > worst[0]:
-            worst = (total, first, inside[-1][0])
-    if worst is not None and worst[0] > limit + edge:
-        total, first, last = worst
-        held = f"{total:.0f} {unit} {what}; at most {limit:g}"
-        said = f"{span_s / HOUR_S:.0f} h from {first.called} hold {held}"
+        spans.append((sum(amount for _, amount in inside), first, inside[-1][0]))
+    if not spans:
+        return
+    total, first, last = max(spans, key=lambda span: span[0])
+    if total > limit + edge:
+        said = (
+            f"{span_s / HOUR_S:.0f} h from {first.called} hold {total:.0f} {unit} {what}; at most {limit:g}"
+        )
         yield rule_fault(4, (first.distance_m, last.distance_m), total - limit, unit, said)

@@ -191,7 +191,7 @@ def test_caffeine_is_told_of_only_when_it_is_planned() -> None:
 
 
 def test_mix_as_food_is_never_more_than_is_safe_to_drink() -> None:
-    """A cold day on weak mix alone: gaps stay open rather than half a litre beyond the least sweat is drunk."""
+    """A cold day on weak mix alone: gaps stay open rather than too much is drunk."""
     mix = replace(Pantry().item("drink mix"), carbohydrate_g=30.0, count=30)
     plan = planned(day=Day(temperature_c=6.0), pantry=Pantry((mix,)))
     least_ml = 0.7 * plan.timeline.sweat_ml[-1]

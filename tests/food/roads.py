@@ -15,6 +15,7 @@ from terrain_fuel.rider import Rider
 from terrain_fuel.rules.road import Road, survey_road
 from terrain_fuel.terrain.model import Profile, Stretch, StretchKind, Terrain
 from terrain_fuel.track import Track
+from tests.usual import USUAL
 
 STEP_M = 50.0
 SPEED_M_S: dict[StretchKind, float] = {"flat": 8.5, "climb": 3.9, "descent": 12.0}
@@ -66,7 +67,7 @@ def ride(
     stops: tuple[Stop, ...] = (),
 ) -> Ridden:
     """Return a road ridden at set speeds, with a front-loaded carbohydrate target."""
-    rider, day = rider or Rider(), day or Day()
+    rider, day = rider or USUAL, day or Day()
     pace = _pace(parts, stops)
     terrain = pace.terrain
     target_g = intake_curve_g(pace.clock_s, target_g_per_h, rider)
