@@ -20,6 +20,9 @@ MOST_LESS = 0.15
 """Nor anywhere by more than this share."""
 MARK_ML = 50
 
+DOUBTS = {False: "unsure_refill", True: "refill_matters"}
+"""What is told of a tap by whether it is sure."""
+
 
 @dataclass(frozen=True, slots=True)
 class Failure:
@@ -67,10 +70,7 @@ def doubt_notices(demand: Demand, legs: tuple[Leg, ...], day: Day) -> tuple[Fact
 def _doubt(demand: Demand, failure: Failure, day: Day) -> Fact:
     refill = failure.refill
     return fact(
-        "refill_matters" if refill.sure else "unsure_refill",
-        place=refill.said,
-        at_m=refill.at_m,
-        advice=_advice(demand, failure, day),
+        DOUBTS[refill.sure], place=refill.said, at_m=refill.at_m, advice=_advice(demand, failure, day)
     )
 
 

@@ -188,3 +188,12 @@ def test_caffeine_is_told_of_only_when_it_is_planned() -> None:
     strong = planned(allowed, late, kitchen(caffeine_mg=150.0, count=1))
     assert strong.totals.caffeine_mg == 150.0
     assert "caffeine_sleep" in {notice.code for notice in strong.warnings}
+
+
+def test_mix_as_food_is_never_more_than_is_safe_to_drink() -> None:
+    """A cold day on weak mix alone: gaps stay open rather than too much is drunk."""
+    mix = replace(Pantry().item("drink mix"), carbohydrate_g=30.0, count=30)
+    plan = planned(day=Day(temperature_c=6.0), pantry=Pantry((mix,)))
+    least_ml = 0.7 * plan.timeline.sweat_ml[-1]
+    assert plan.totals.fluid_ml <= least_ml + 500.0
+    assert "drink beyond doubt" not in {each.name for each in plan.violations}

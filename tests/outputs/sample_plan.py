@@ -184,7 +184,9 @@ def sample_cautions() -> tuple[Caution, ...]:
     """Return what is to be minded on the invented road."""
     bends = fact("tight_bends", count=12, length_m=4400.0, grade=-0.07, wet=NOTHING)
     return (
-        Caution("cold_summit", 14_400.0, 15_000.0, False, fact("cold_top", top_c=6.0, colder_c=9.0)),
+        Caution(
+            "cold_summit", 14_400.0, 15_000.0, False, fact("cold_top", top_c=6.0, colder_c=9.0, feels=NOTHING)
+        ),
         Caution("technical_descent", 15_400.0, 19_800.0, True, bends),
         Caution("waypoint", 29_000.0, 29_150.0, False, fact("take_care", name=IMAGE_NAME)),
         Caution("technical_descent", 43_600.0, 48_100.0, True, bends),
