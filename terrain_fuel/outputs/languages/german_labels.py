@@ -142,6 +142,16 @@ SHEETS = {
     "sheet.ride.about": "gegen",
     "sheet.ride.hands_on": "beide Hände, {length}",
     "sheet.ride.pocket": "Tasche",
+    "sheet.otherwise.title": "Wenn es anders kommt",
+    "sheet.otherwise.note": (
+        "jede Zeile ist, was der Plan für einen solchen Tag tut; Straße, Recht und der eigene Kopf gehen vor"
+    ),
+    "sheet.otherwise.tap_shut": "Kein Wasser am Hahn",
+    "sheet.otherwise.bottle_lost": "Flasche verloren",
+    "sheet.otherwise.late": "20 Minuten zu spät",
+    "sheet.otherwise.stomach_turned": "Der Magen streikt",
+    "sheet.otherwise.rain": "Regen",
+    "sheet.otherwise.own": "Was sonst sein kann",
     "sheet.after.title": "Nach der Fahrt",
     "sheet.after.left": "Übrig",
     "sheet.after.note": (
