@@ -2,8 +2,11 @@
 
 from dataclasses import replace
 
+import numpy as np
+
 from terrain_fuel.bottles.model import said_name
 from terrain_fuel.bottles.places import SAME_PLACE_M, refills_on_road
+from terrain_fuel.bottles.refills import TOLERATED_SHORT_ML
 from terrain_fuel.day import Day
 from terrain_fuel.facts import NOTHING, Fact, Value, fact
 from terrain_fuel.limits import DRINK_WITHIN_S, LOSS_SHARE
@@ -33,6 +36,7 @@ def tap_shut(plan: Plan) -> Fact | None:
             next=ahead[0].said,
             next_m=ahead[0].at_m,
             gap_m=ahead[0].at_m - at_m,
+            ask=_ask(plan, left_ml, at_m, ahead[0].at_m),
         )
     else:
         then = fact("shut_to_finish", left_ml=left_ml)
@@ -77,6 +81,13 @@ def _left_ml(plan: Plan, at_m: float) -> float:
     )
     sips = (point for point in plan.fuel_points if point.action == "sip" and point.distance_m < at_m)
     return max(0.0, filled_ml - sum(sip.fluid_ml for sip in sips))
+
+
+def _ask(plan: Plan, left_ml: float, from_m: float, to_m: float) -> Fact:
+    """Return what is wanted up to the next tap, where the bottles hold less; nothing if they do."""
+    demand = plan.demand
+    wanted_ml = float(np.diff(np.interp([from_m, to_m], plan.pace.distance_m, demand.fluid_target_ml))[0])
+    return fact("shut_ask", wanted_ml=wanted_ml) if wanted_ml > left_ml + TOLERATED_SHORT_ML else NOTHING
 
 
 def _without_place(plan: Plan, at_m: float) -> tuple[Terrain, Day]:

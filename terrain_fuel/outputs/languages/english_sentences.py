@@ -190,13 +190,14 @@ SENTENCES: dict[str, str] = {
     "rehearse_full_rate": "{item}: {training_g:.0f} g in an hour, as much as in the race",
     # mishaps
     "mishap_tap_shut": "{place} at {at_m:place} is shut: {then}{beforehand}.{too_little}",
-    "shut_ride_on": "about {left_ml:tens} ml are left, ride on to {next} at {next_m:place}, {gap_m:length} away",
+    "shut_ride_on": "about {left_ml:tens} ml are left, ride on to {next} at {next_m:place}, {gap_m:length} away{ask}",
+    "shut_ask": "; you will want {wanted_ml:tens} ml by then, so ask at a house",
     "shut_to_finish": "about {left_ml:tens} ml are left and no other tap comes; ask at a house",
     "if_known_fill": "; if you hear of it before, fill up at {places:list}",
     "named_place": "{name} ({at_m:place})",
     "mishap_too_little": " From about {from_m:place} it will not do: ride easier, or buy a drink.",
     "mishap_bottle_lost": "The {bottle} is lost: fill the rest to the brim at every halt; {then}.{too_little}",
-    "lost_halt_also": "halt at {places:list} too, as far as they are ahead",
+    "lost_halt_also": "halt at {places:list} too if still ahead",
     "lost_halts_stay": "the halts stay as they are",
     "mishap_only_bottle_lost": "The {bottle} is lost, and there is no other: buy something to drink before you"
     " ride on.",

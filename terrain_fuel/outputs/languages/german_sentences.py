@@ -200,7 +200,8 @@ SENTENCES: dict[str, str] = {
     "rehearse_full_rate": "{item}: {training_g:.0f} g in einer Stunde, so viel wie im Rennen",
     # Missgeschicke
     "mishap_tap_shut": "{place} bei {at_m:place} ist zu: {then}{beforehand}.{too_little}",
-    "shut_ride_on": "etwa {left_ml:tens} ml sind übrig, weiter bis {next} bei {next_m:place}, noch {gap_m:length}",
+    "shut_ride_on": "etwa {left_ml:tens} ml sind übrig, weiter bis {next} bei {next_m:place}, noch {gap_m:length}{ask}",
+    "shut_ask": "; nötig sind bis dahin {wanted_ml:tens} ml, also an einem Haus fragen",
     "shut_to_finish": "etwa {left_ml:tens} ml sind übrig und kein Wasser kommt mehr; an einem Haus fragen",
     "if_known_fill": "; wer es vorher hört, füllt auf: {places:list}",
     "named_place": "{name} ({at_m:place})",

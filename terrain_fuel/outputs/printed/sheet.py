@@ -1,4 +1,4 @@
-"""The sheets: evening before, morning, ride and its back, after; a side of paper each, more on a very long day."""
+"""The sheets: evening, morning, ride and its back, after; a side of paper each, more on a very long day."""
 
 from collections.abc import Callable
 from pathlib import Path
