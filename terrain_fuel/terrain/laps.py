@@ -96,8 +96,8 @@ def _laps(run: _Passes, length_m: float) -> Laps:
     next_m = np.maximum.accumulate(run.from_m + run.lag_m)
     end_m = float(next_m[-1])
     if length_m - end_m <= ENDS_M:
-        bounds = [end_m]
-        while bounds[-1] >= next_m[0] - SAME_ROAD_M:
+        bounds, nearly_m = [end_m], (1.0 - WHOLE_LAP) * float(run.lag_m[0])
+        while bounds[-1] >= next_m[0] - nearly_m:
             bounds.append(float(np.interp(bounds[-1], next_m, run.from_m)))
         return Laps(tuple(bounds[::-1]))
     bounds = [float(run.from_m[0])]

@@ -270,6 +270,7 @@ SENTENCES: dict[str, str] = {
     "rule_crest_passed": "no crest is passed without food",
     "rule_gentle_descent": "level or gently downhill",
     "rule_easy_breathing": "breathing is easy here",
+    "rule_same_place": "the same place each lap",
     "rule_small_bites": "a small bite",
     "rule_long_climb_soft": "small and soft on the long climb",
     "rule_top_up": "topped up before the climb",

@@ -281,6 +281,7 @@ SENTENCES: dict[str, str] = {
     "rule_crest_passed": "keine Kuppe ohne Essen",
     "rule_gentle_descent": "eben oder leicht bergab",
     "rule_easy_breathing": "der Atem ist hier ruhig",
+    "rule_same_place": "jede Runde derselbe Ort",
     "rule_small_bites": "ein kleiner Bissen",
     "rule_long_climb_soft": "klein und weich am langen Anstieg",
     "rule_top_up": "vor dem Anstieg aufgefüllt",
