@@ -18,7 +18,7 @@ class Feed:
     """A place where food or drink is to be had: a feed zone, a tap, a shop.
 
     ``offers`` are item names of the pantry ("water" always counts); ``sure`` is False for a
-    place that may be shut or dry.
+    place that may be shut or dry. ``helper`` is True where someone hands up what is offered.
     """
 
     at_km: float = ranged(0.0, 0.0, 2000.0, "km")
@@ -26,6 +26,7 @@ class Feed:
     offers: tuple[str, ...] = ("water",)
     minutes: float = ranged(3.0, 0.0, 120.0, "min")
     sure: bool = True
+    helper: bool = False
 
     def __post_init__(self) -> None:
         check_fields(self)

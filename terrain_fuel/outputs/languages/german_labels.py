@@ -152,6 +152,29 @@ SHEETS = {
     "sheet.otherwise.stomach_turned": "Der Magen streikt",
     "sheet.otherwise.rain": "Regen",
     "sheet.otherwise.own": "Was sonst sein kann",
+    "sheet.helper.title": "Für die Begleitung",
+    "sheet.helper.stand": (
+        "Dort stehen, wo es erlaubt ist und die Straße steigt oder langsam ist, nie auf der Straße selbst."
+    ),
+    "sheet.helper.hold": (
+        "Die Flasche oben halten, Arm ausgestreckt; loslassen, wenn sie gegriffen ist. Nie neben dem Rad laufen."
+    ),
+    "sheet.helper.late": (
+        "Vor der ersten Zeit da sein und über die letzte hinaus warten; Verkehr und Recht gehen vor."
+    ),
+    "sheet.helper.zone": "Verpflegung",
+    "sheet.helper.window": "wohl zwischen {early} und {late}, geplant {clock}",
+    "sheet.helper.about": "gegen {clock}",
+    "sheet.helper.nothing": "hier ist nichts geplant; eine Flasche Wasser bereithalten",
+    "sheet.helper.bottle": "{container}: {what}",
+    "sheet.helper.fluid": "{fluid_ml:tens} ml",
+    "sheet.helper.powder": "darin {powder_g:.0f} g Pulver",
+    "sheet.helper.back": "zurück kommt: {bottles} leere {bottles:Flasche|Flaschen}, Abfall",
+    "lap.every": "jede Runde",
+    "lap.one": "Runde {laps}",
+    "lap.some": "Runden {laps}",
+    "lap.title": "Nach Runden: {count} Runden von {length}",
+    "lap.spot": "{along} in der Runde",
     "sheet.after.title": "Nach der Fahrt",
     "sheet.after.left": "Übrig",
     "sheet.after.note": (
