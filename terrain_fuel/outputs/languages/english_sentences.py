@@ -189,7 +189,7 @@ SENTENCES: dict[str, str] = {
     " more of it in one hour of this ride",
     "rehearse_full_rate": "{item}: {training_g:.0f} g in an hour, as much as in the race",
     # mishaps
-    "mishap_tap_shut": "{place} at {at_m:place} is shut: {then}{beforehand}.{too_little}",
+    "mishap_tap_shut": "{place} at {at_m:place} gives nothing: {then}{beforehand}.{too_little}",
     "shut_ride_on": "about {left_ml:tens} ml are left, ride on to {next} at {next_m:place}, {gap_m:length} away{ask}",
     "shut_ask": "; you will want {wanted_ml:tens} ml by then, so ask at a house",
     "shut_to_finish": "about {left_ml:tens} ml are left and no other tap comes; ask at a house",

@@ -199,7 +199,7 @@ SENTENCES: dict[str, str] = {
     " einer Stunde dieser Fahrt mehr davon nehmen",
     "rehearse_full_rate": "{item}: {training_g:.0f} g in einer Stunde, so viel wie im Rennen",
     # Missgeschicke
-    "mishap_tap_shut": "{place} bei {at_m:place} ist zu: {then}{beforehand}.{too_little}",
+    "mishap_tap_shut": "{place} bei {at_m:place} gibt nichts her: {then}{beforehand}.{too_little}",
     "shut_ride_on": "etwa {left_ml:tens} ml sind übrig, weiter bis {next} bei {next_m:place}, noch {gap_m:length}{ask}",
     "shut_ask": "; nötig sind bis dahin {wanted_ml:tens} ml, also an einem Haus fragen",
     "shut_to_finish": "etwa {left_ml:tens} ml sind übrig und kein Wasser kommt mehr; an einem Haus fragen",

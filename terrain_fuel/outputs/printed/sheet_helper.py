@@ -50,18 +50,27 @@ def draw_helper(page: Page, plan: Plan, scale: float) -> int:
     sheet = Sheet(page, plan, words.label("sheet.helper.title"), scale=scale)
     for key in ("stand", "hold", "late"):
         sheet.caution(words.label(f"sheet.helper.{key}"))
-    for handover in handovers(plan):
+    planned = [handover for handover in handovers(plan) if handover.points]
+    spare = [handover for handover in handovers(plan) if not handover.points]
+    for handover in planned:
         _draw_handover(sheet, plan, handover)
+    if spare:
+        sheet.head(words.label("sheet.helper.nothing"), keep_with=HEAD_ROOM)
+        sheet.note(words.label("sheet.helper.ready"), sheet.body_pt)
+    for handover in spare:
+        about = clock_text(plan.day.start, plan.pace.clock_at(handover.at_m))
+        where = _where(plan, words, handover)
+        sheet.note(words.label("sheet.helper.about", where=where, clock=about), sheet.body_pt)
+        if handover.feed.name:
+            sheet.note(handover.feed.name)
     return sheet.sides
 
 
 def _draw_handover(sheet: Sheet, plan: Plan, handover: Handover) -> None:
     words = sheet.words
     sheet.head(_where(plan, words, handover), keep_with=HEAD_ROOM)
+    sheet.note(handover.feed.name or words.label("sheet.helper.zone"), sheet.body_pt)
     sheet.note(_when(plan, words, handover), sheet.body_pt)
-    if not handover.points:
-        sheet.note(words.label("sheet.helper.nothing"))
-        return
     for fill in handover.fills:
         item = plan.pantry.item(fill.item)
         amount = words.label("sheet.helper.fluid", fluid_ml=fill.fluid_ml)
@@ -79,20 +88,15 @@ def _draw_handover(sheet: Sheet, plan: Plan, handover: Handover) -> None:
 
 
 def _where(plan: Plan, words: Words, handover: Handover) -> str:
-    """Return name and place of a handover; on laps which lap it is, and where in it."""
-    name = handover.feed.name or words.label("sheet.helper.zone")
-    laps = plan.terrain.laps
+    """Return the place of a handover, and on laps in which it is."""
+    place, laps = words.place(handover.at_m, 1), plan.terrain.laps
     if laps is None or not laps.lap_at(handover.at_m):
-        return f"{name}, {words.place(handover.at_m, 1)}"
-    lap = laps_text(words, [laps.lap_at(handover.at_m)], laps.count)
-    return f"{name}, {lap}, {words.place(handover.at_m, 1)}"
+        return place
+    return f"{place}, {laps_text(words, [laps.lap_at(handover.at_m)], laps.count)}"
 
 
 def _when(plan: Plan, words: Words, handover: Handover) -> str:
     """Return between which times the rider is likely there."""
-    if not handover.points:
-        about = clock_text(plan.day.start, plan.pace.clock_at(handover.at_m))
-        return words.label("sheet.helper.about", clock=about)
     first = min(point.earliest_s for point in handover.points)
     last = max(point.latest_s for point in handover.points)
     early, late = clock_window(plan.day.start, first, last)

@@ -3,7 +3,7 @@
 from terrain_fuel.outputs.by_lap import laps_text, spots_of
 from terrain_fuel.outputs.printed.paper import Page
 from terrain_fuel.outputs.printed.sayings import saying_of
-from terrain_fuel.outputs.printed.sheet_frame import WRITING_LINE, Sheet
+from terrain_fuel.outputs.printed.sheet_frame import LEADING, WRITING_LINE, Sheet
 from terrain_fuel.outputs.units import amount_text
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import FuelPoint, Plan
@@ -45,9 +45,10 @@ def _draw_laps(sheet: Sheet, plan: Plan, laps: Laps) -> None:
         for point in told:
             if point.distance_m in spot.places_m:
                 taken.setdefault(_what(plan, point), []).append(laps.lap_at(point.distance_m))
-        parts = [f"{what}: {laps_text(words, numbers, laps.count)}" for what, numbers in taken.items()]
-        where = words.label("lap.spot", along=words.length(spot.along_m))
-        sheet.tick(f"{where}. {'; '.join(parts)}")
+        sheet.need(3 * sheet.body_pt * LEADING)
+        sheet.note(words.label("lap.spot", along=words.length(spot.along_m)), sheet.body_pt)
+        for what, numbers in sorted(taken.items(), key=lambda entry: entry[1]):
+            sheet.tick(what, laps_text(words, numbers, laps.count))
 
 
 def _told_by_lap(plan: Plan) -> list[FuelPoint]:
@@ -58,6 +59,6 @@ def _what(plan: Plan, point: FuelPoint) -> str:
     """Return what is taken at a fuel point."""
     saying = saying_of(plan.pantry, words_for(plan.rider), point.item)
     if point.action == "refill":
-        return f"{point.container}, {saying} +{point.fluid_ml:.0f}"
+        return f"{point.container}: {saying} +{round(point.fluid_ml, -1):.0f}"
     part = amount_text(point.portions, plan.pantry.item(point.item).portions)
     return f"{part} {saying}".strip()
