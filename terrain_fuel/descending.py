@@ -14,7 +14,7 @@ class Descending:
     top_m_s : the speed the rider lets the bicycle reach [m/s]
     steep_from : grade, negative, from which on a descent may be technical
     speed_ratio : how much faster than a bend allows the bicycle would roll into it, for a bend to count
-    bends_per_km : how many of those a kilometre make a descent technical
+    bends_per_km : how many of those a kilometre, one after the other, make a descent technical
     one_hand_grades : rising grades downhill at which one hand has the freedom of ``one_hand_freedom``,
         which is 0 below the first and 1 above the last; steeper than the first no hand leaves the bars
     one_hand_freedom : shares, 0 to 1

@@ -12,12 +12,18 @@
     └── OutputError                       a folder or file that cannot be written
 
 Every message reads: where: what is wrong, the value, what is allowed; what to do.
-The command line prints exactly that and ends with exit code 2.
+The command line prints exactly that and ends with exit code 2. What a message quotes, from a
+file, a file's name or a server, is made harmless when the error is made.
 """
+
+from terrain_fuel.text import MESSAGE_LETTERS, plain_text
 
 
 class TerrainFuelError(Exception):
     """Any error with a message meant for the rider."""
+
+    def __init__(self, message: str) -> None:
+        super().__init__(plain_text(message, MESSAGE_LETTERS))
 
 
 class TrackError(TerrainFuelError, ValueError):

@@ -73,7 +73,15 @@ def plan_ride(
     return _with_remedies(pace, draft.plan)
 
 
-def replan(plan: Plan, rider: Rider, pantry: Pantry, day: Day, halts: Sequence[Stop] = ()) -> Plan:
+def replan(
+    plan: Plan,
+    rider: Rider,
+    pantry: Pantry,
+    day: Day,
+    halts: Sequence[Stop] = (),
+    *,
+    quick: bool = False,
+) -> Plan:
     """Return the plan of the same road under other settings.
 
     Parameters
@@ -81,12 +89,14 @@ def replan(plan: Plan, rider: Rider, pantry: Pantry, day: Day, halts: Sequence[S
     plan : whose road it is
     rider, pantry, day : what is other
     halts : made beside those that the plan chooses, such as a puncture's
+    quick : where it is asked for the drink: a first plan of the bites is enough
 
     Returns
     -------
     Plan; nothing is tried against what it cannot keep
     """
-    return _draft(set_pace(plan.terrain, rider, day), rider, pantry, day, halts=halts).plan
+    pace = set_pace(plan.terrain, rider, day)
+    return _draft(pace, rider, pantry, day, halts=halts, quick=quick).plan
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -104,9 +114,15 @@ def _draft(
     pantry: Pantry,
     day: Day,
     told: tuple[Fact, ...] = (),
+    *,
     halts: Sequence[Stop] = (),
+    quick: bool = False,
 ) -> _Draft:
-    """Return the plan of a ride whose pace without halts is known; ``told`` are more notices."""
+    """Return the plan of a ride whose pace without halts is known.
+
+    ``told`` are more notices for the rider, ``halts`` are made beside those of the plan; a ``quick``
+    draft is there to see whether a change helps.
+    """
     need = estimate_demand(pace, rider, day)
     refills = choose_refills(need, find_cautions(pace, rider, day), pantry, day)
     pace = with_stops(pace, [*(refill.stop for refill in refills), *halts])
@@ -115,10 +131,16 @@ def _draft(
     drinks = plan_drinks(demand, refills, rider, pantry, day)
     reserved = choose_reserve(demand, pantry, day, float(drinks.carbohydrate_g[-1]))
     road = survey_road(demand, hands, drinks.carbohydrate_g, rider, day)
-    return _place(Prepared(demand, hands, road, drinks, reserved, rider, pantry, day, told))
+    return _place(Prepared(demand, hands, road, drinks, reserved, rider, pantry, day, told), quick=quick)
 
 
-def _place(ready: Prepared, pins: Sequence[Pin] = (), previous: FoodPlan | None = None) -> _Draft:
+def _place(
+    ready: Prepared,
+    pins: Sequence[Pin] = (),
+    previous: FoodPlan | None = None,
+    *,
+    quick: bool = False,
+) -> _Draft:
     """Return the plan once food and sips have their places."""
     food = place_food(
         ready.road,
@@ -129,6 +151,7 @@ def _place(ready: Prepared, pins: Sequence[Pin] = (), previous: FoodPlan | None 
         lump_g=mouthful_g(ready.drinks, ready.rider, ready.pantry),
         reserved=ready.reserved,
         previous=previous,
+        quick=quick,
     )
     sips = place_sips(
         ready.demand, ready.hands, ready.road, ready.drinks, food.bites, ready.rider, ready.pantry
@@ -141,9 +164,10 @@ def _tried_in_the_kitchen(pace: Pace, draft: _Draft) -> _Draft:
     """Return the draft with the first change of the kitchen that mends it, else the draft itself."""
     ready = draft.ready
     for change in quiet_changes(ready.rider, ready.pantry, ready.day):
-        other = _draft(pace, change.rider, change.pantry, change.day, (change.told,))
-        if not other.plan.violations:
-            return other
+        settings = (change.rider, change.pantry, change.day)
+        if not _draft(pace, *settings, quick=True).plan.violations:
+            mended = _draft(pace, *settings, (change.told,))
+            return draft if mended.plan.violations else mended
     return draft
 
 
@@ -159,20 +183,20 @@ def _with_remedies(pace: Pace, plan: Plan) -> Plan:
 def _with_remedy(pace: Pace, plan: Plan, broken: Violation) -> Violation:
     """Return a broken rule that also names the first change that clears it."""
     for change in remedies(broken, plan):
-        other = _draft(pace, change.rider, change.pantry, change.day).plan
+        other = _draft(pace, change.rider, change.pantry, change.day, quick=True).plan
         if broken.name not in {each.name for each in other.violations}:
             return replace(broken, sentence=fact("with_remedy", what=broken.sentence, remedy=change.told))
     return broken
 
 
 def _limited(pace: Pace, plan: Plan) -> Fact:
-    """Return what keeps the plan from the carbohydrate wanted, and what a change would bring."""
+    """Return what keeps the plan from the carbohydrate wanted, and what the first change would bring."""
     totals, tried = plan.totals, NOTHING
-    for change in more_carbohydrate(plan):
-        other = _draft(pace, change.rider, change.pantry, change.day).plan.totals
+    change = next(more_carbohydrate(plan), None)
+    if change is not None:
+        other = _draft(pace, change.rider, change.pantry, change.day, quick=True).plan.totals
         if other.carbohydrate_g_per_h >= totals.carbohydrate_g_per_h + WORTH_G_PER_H:
             tried = fact("limited_remedy", change=change.told, planned_g_per_h=other.carbohydrate_g_per_h)
-            break
     return fact(
         "carbohydrate_limited",
         wanted_g_per_h=totals.carbohydrate_wanted_g_per_h,

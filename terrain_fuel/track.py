@@ -5,6 +5,7 @@ from typing import Literal
 
 import numpy as np
 
+from terrain_fuel.facts import Fact
 from terrain_fuel.frozen import BoolArray, FloatArray, freeze_columns, frozen_array
 
 WaypointKind = Literal["refill", "feed", "no_stop", "caution", "tunnel", "summit", "place"]
@@ -28,6 +29,18 @@ class Waypoint:
     symbol: str = ""
     type: str = ""
     comment: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class LeftOut:
+    """Points of the file, counted from 1, that are not part of the road.
+
+    ``repeats`` is the number of the track that they repeat, 0 for points far off the road.
+    """
+
+    first_point: int
+    last_point: int
+    repeats: int = 0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -76,6 +89,9 @@ class Track:
     power_w : array, shape (n,), or None
         Measured power, for recordings [W].
     waypoints : tuple of Waypoint, by distance
+    notes : tuple of Fact
+        What was mended in the file or is doubtful about it.
+    left_out : tuple of LeftOut
     """
 
     name: str
@@ -90,6 +106,8 @@ class Track:
     time_s: FloatArray | None = None
     power_w: FloatArray | None = None
     waypoints: tuple[Waypoint, ...] = ()
+    notes: tuple[Fact, ...] = ()
+    left_out: tuple[LeftOut, ...] = ()
 
     def __post_init__(self) -> None:
         columns = {

@@ -21,6 +21,7 @@ from terrain_fuel.track import Track, Waypoint
 Heights = Literal["clean", "barometer", "surface"]
 
 ORIGIN_DEG = (46.30, 8.40)
+MORNING = np.datetime64("2027-06-05T07:00:00.000")
 NOISE_REACH_M = 60.0
 """Distance over which the errors of a surface model fade to 1/e [m]."""
 
@@ -73,6 +74,10 @@ class Survey:
         """Return where on the recorded track a true distance lies [m]."""
         return float(np.interp(road_m, self.road_m, self.track.distance_m))
 
+    def along_road_m(self, track_m: float) -> float:
+        """Return the true distance of a place on the recorded track [m]."""
+        return float(np.interp(track_m, self.track.distance_m, self.road_m))
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Road:
@@ -120,8 +125,7 @@ class Road:
         for start, end in self.bridges:
             middle, half = (start + end) / 2, (end - start) / 2
             read = read - gorge_m * np.clip(1.5 * (1.0 - np.abs(at - middle) / half), 0.0, 1.0)
-        kind = {"clean": "lidar", "barometer": "barometer", "surface": "surface_30m"}[heights]
-        track = make_track(self.name, lat, lon, read, kind, waypoints)
+        track = make_track(self.name, lat, lon, read, waypoints=waypoints)
         return Survey(self, track, at)
 
 
@@ -132,6 +136,7 @@ def make_track(
     elevation_m: FloatArray,
     height_kind: str = "unknown",
     waypoints: Sequence[Waypoint] = (),
+    time_s: FloatArray | None = None,
 ) -> Track:
     """Return a track through points, with geodesic distances."""
     legs, _ = geodesic_m(lat_deg[:-1], lon_deg[:-1], lat_deg[1:], lon_deg[1:])
@@ -144,6 +149,7 @@ def make_track(
         elevation_m=elevation_m,
         interpolated=np.zeros(lat_deg.size, dtype=bool),
         height_kind=height_kind,
+        time_s=time_s,
         waypoints=tuple(waypoints),
     )
 
@@ -277,16 +283,20 @@ def with_uneven_grades(road: Road, grade_sd: float, seed: int = 0) -> Road:
 
 
 def gpx_text(track: Track) -> str:
-    """Return a track as GPX 1.1 text."""
+    """Return a track as GPX 1.1 text; a track with times begins on a summer morning."""
     lines = ['<?xml version="1.0" encoding="UTF-8"?>']
     lines.append('<gpx version="1.1" creator="invented roads" xmlns="http://www.topografix.com/GPX/1/1">')
     for mark in track.waypoints:
         lines.append(f'<wpt lat="{mark.lat_deg:.7f}" lon="{mark.lon_deg:.7f}"><name>{mark.name}</name></wpt>')
     lines.append(f"<trk><name>{track.name}</name><trkseg>")
-    columns = (track.lat_deg.tolist(), track.lon_deg.tolist(), track.elevation_m.tolist())
+    times = [""] * track.lat_deg.size
+    if track.time_s is not None:
+        moments = MORNING + np.round(1000.0 * track.time_s).astype("timedelta64[ms]")
+        times = [f"<time>{moment}Z</time>" for moment in moments]
+    columns = (track.lat_deg.tolist(), track.lon_deg.tolist(), track.elevation_m.tolist(), times)
     lines += [
-        f'<trkpt lat="{lat:.8f}" lon="{lon:.8f}"><ele>{height:.2f}</ele></trkpt>'
-        for lat, lon, height in zip(*columns, strict=True)
+        f'<trkpt lat="{lat:.8f}" lon="{lon:.8f}"><ele>{height:.2f}</ele>{time}</trkpt>'
+        for lat, lon, height, time in zip(*columns, strict=True)
     ]
     return "\n".join([*lines, "</trkseg></trk>", "</gpx>", ""])
 

@@ -14,7 +14,7 @@ from terrain_fuel.rider import Rider
 
 Limiting = Literal["", "gut", "portions", "stock", "drink strength", "time", "places", "rhythm"]
 
-HELD = 0.95
+HELD = 0.93
 """A plan that brings this share of what is wanted holds it: bites come whole."""
 
 NEAR_LIMIT = 0.8

@@ -24,6 +24,7 @@ from terrain_fuel.plan import BottleFill, FuelPoint, Plan
 from terrain_fuel.pockets.packing import Eaten, FoodLoad, pack_food
 from terrain_fuel.pockets.preparation import list_preparation
 from terrain_fuel.pockets.reserve import reserve_notices, trim_reserve
+from terrain_fuel.pockets.shopping import list_shopping
 from terrain_fuel.pockets.weight import weigh_load, weight_notices
 from terrain_fuel.rider import Rider
 from terrain_fuel.rules.road import Road
@@ -83,11 +84,13 @@ def assemble_plan(ready: Prepared, food: FoodPlan, sips: SipPlan, notices: tuple
         bottles=sips.pours,
         packing=load.packing,
         reserve=load.reserve,
-        preparation=list_preparation(
-            load.packing, sips.pours, drinks.refills, weight, ready.pantry, ready.day
+        preparation=(
+            *list_shopping(food.bites, drinks.refills, ready.pantry),
+            *list_preparation(load.packing, sips.pours, drinks.refills, weight, ready.pantry, ready.day),
         ),
         cautions=ready.hands.cautions,
         warnings=(
+            *terrain.track.notes,
             *notices,
             *ready.told,
             *feed_notices(terrain, ready.pantry, ready.day),

@@ -1,34 +1,32 @@
 """Drinks from refill to refill: how much each bottle holds, of what, and what may be drunk by when."""
 
 import math
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 import numpy as np
 
 from terrain_fuel.bottles.doubt import doubt_notices
-from terrain_fuel.bottles.filling import Filling, Span, fill_bottles
+from terrain_fuel.bottles.filling import TOO_MUCH, Filling, Held, Span, fill_bottles
 from terrain_fuel.bottles.model import DrinkPlan, Leg, Refill
+from terrain_fuel.bottles.own_fillings import own_fillings
+from terrain_fuel.bottles.places import next_water_m, refills_on_road
 from terrain_fuel.bottles.reasons import explain_filling
-from terrain_fuel.bottles.refills import bottle_capacity
+from terrain_fuel.bottles.refills import Capacity, bottle_capacity
+from terrain_fuel.bottles.sachets import Mix
+from terrain_fuel.bottles.share import drink_carbohydrate_g, drinkable, strengths_to_try, usable_foods
 from terrain_fuel.bottles.shortage import water_gaps
-from terrain_fuel.bottles.strength import millilitre_of, stock_ml
 from terrain_fuel.day import Day
 from terrain_fuel.demand.model import Demand
 from terrain_fuel.facts import fact
 from terrain_fuel.frozen import FloatArray
-from terrain_fuel.pantry import WATER, Item, Pantry
+from terrain_fuel.pantry import Item, Pantry
 from terrain_fuel.rider import Rider
 
-# Common practice (no source).
-MIX_SHARE_LEAST = 0.5
-"""Of the drink on a ride long enough to want salt, half is mix when there is any: a bottle of each."""
-MIX_FROM_MIN = 75.0
-BETWEEN_LARGE_BITES = 0.25
-"""Least share of the gut's limit left to drink where portions are too large for the rhythm."""
-SIPS_RUN_AHEAD_G = 4.0
-"""Sips come one by one: about a mouthful stays free under the limit."""
-FILL_STEP_ML = 50.0
-"""Bottles are filled to a mark, not to the millilitre."""
+THINNER = 0.6
+"""A mix thinner than the packet's has to come so much nearer to what is wanted: as a share of that."""
+MOST_OWED = 2.0
+"""What one filling brought too little of, or too much, the next makes good up to this share of its own."""
 
 
 def plan_drinks(
@@ -49,28 +47,28 @@ def plan_drinks(
     Notes
     -----
     A leg's drink is the need of the road up to the next tap, or what the bottles hold if that
-    is less; then every mouthful shrinks alike. On the way to a doubtful tap the bottles also
-    carry what the road behind it needs, as far as they can; on the last leg the drink for the
-    reserve minutes rides along if there is room.
+    is less; then every mouthful shrinks alike. The bottles also carry, as far as they can, what the
+    road behind the next tap needs up to the next water, should it be shut; on the last leg the
+    drink for the reserve minutes rides along if there is room.
     """
-    capacity = bottle_capacity(pantry)
+    capacity = bottle_capacity(pantry, day)
     spans = _spans(demand, refills, day)
-    wanted_g = _drink_carbohydrate_g(demand, rider, pantry, spans)
-    stock = {item.name: stock_ml(item) for item in pantry.items}
+    wanted_g = drink_carbohydrate_g(demand, rider, pantry, spans)
+    _, fillings = min(
+        (
+            (share, _fill_spans(spans, wanted_g, share, pantry, day, capacity))
+            for share in strengths_to_try(pantry, spans, wanted_g)
+        ),
+        key=lambda tried: round(_off_g(tried[1], wanted_g) + THINNER * (1.0 - tried[0]) * sum(wanted_g), 6),
+    )
     legs: list[Leg] = []
     strengths: list[tuple[float, float]] = []
-    for span, span_g in zip(spans, wanted_g, strict=True):
-        volume_ml = span.filling_ml(capacity)
-        # What is carried beyond the need is as strong as the rest.
-        span_g *= volume_ml / span.wanted_ml if span.wanted_ml > 0 else 0.0
-        filling = fill_bottles(volume_ml, span_g, _choice(span, pantry, stock), pantry, FILL_STEP_ML)
-        filling = explain_filling(filling, span, pantry)
-        for load in filling.loads:
-            if load.from_stock and load.item in stock:
-                stock[load.item] -= load.level_ml
-        span_legs = _legs(demand, span, filling)
+    for span, filling in zip(spans, fillings, strict=True):
+        span_legs = _legs(demand, span, explain_filling(filling, span, capacity, pantry))
+        drunk_ml = sum(leg.planned_ml for leg in span_legs)
+        per_ml = 1.0 / drunk_ml if drunk_ml > 0 else 0.0
         legs.extend(span_legs)
-        strengths.extend([_mean_strength(filling, pantry)] * len(span_legs))
+        strengths += [(filling.carbohydrate_g * per_ml, filling.sodium_mg * per_ml)] * len(span_legs)
     fluid_ml, carbohydrate_g, sodium_mg = _columns(demand, legs, strengths)
     violations, notices = water_gaps(demand, tuple(legs), fluid_ml, rider)
     return DrinkPlan(
@@ -79,24 +77,76 @@ def plan_drinks(
         carbohydrate_g=carbohydrate_g,
         sodium_mg=sodium_mg,
         violations=violations,
-        notices=(*notices, *doubt_notices(demand, tuple(legs))),
+        notices=(*notices, *doubt_notices(demand, tuple(legs), day)),
     )
 
 
+def _fill_spans(
+    spans: Sequence[Span],
+    wanted_g: Sequence[float],
+    share: float,
+    pantry: Pantry,
+    day: Day,
+    capacity: Capacity,
+) -> list[Filling]:
+    """Return the filling of every span, with mix at a share of the packet's strength.
+
+    What one filling brings too little of, or too much, the next makes good: few servings are spread evenly.
+    """
+    stock = {item.name: _stock(item) for item in pantry.items}
+    held: Mapping[str, Held] = {}
+    owed_g = 0.0
+    fillings = []
+    for span, span_g in zip(spans, wanted_g, strict=True):
+        mix = _mix(span, pantry, stock, share)
+        asked_g = min(max(0.0, span_g + owed_g), MOST_OWED * span_g)
+        filling = fill_bottles(
+            span, asked_g, mix, held, pantry, capacity, _own(span, pantry, day, stock, share)
+        )
+        for item, used in filling.uses:
+            stock[item] = stock.get(item, math.inf) - used
+        held = {**held, **dict(filling.left)}
+        owed_g += span_g - filling.carbohydrate_g
+        fillings.append(filling)
+    return fillings
+
+
+def _own(
+    span: Span, pantry: Pantry, day: Day, stock: Mapping[str, float], share: float
+) -> Mapping[str, tuple[Mix, float]]:
+    """Return the drinks and marks that the rider has set where a span begins, by bottle."""
+    holds_ml = {bottle.name: bottle.holds_ml for bottle in pantry.bottles}
+    return {
+        name: (
+            Mix(pantry.item(fill.item), left=stock.get(fill.item, math.inf), share=share),
+            fill.fluid_ml or holds_ml[name],
+        )
+        for name, fill in own_fillings(day, span.start_m).items()
+    }
+
+
+def _off_g(fillings: Sequence[Filling], wanted_g: Sequence[float]) -> float:
+    """Return how far the fillings are from what is wanted, too much counting double [g]."""
+    off_g = [filling.carbohydrate_g - span_g for filling, span_g in zip(fillings, wanted_g, strict=True)]
+    return sum(max(-each, TOO_MUCH * each) for each in off_g)
+
+
 def _spans(demand: Demand, refills: tuple[Refill, ...], day: Day) -> tuple[Span, ...]:
+    terrain = demand.pace.terrain
     taps = [refill for refill in refills if refill.kind == "tap"]
-    ends = np.array([0.0, *(tap.at_m for tap in taps), demand.pace.terrain.length_m])
-    target_ml = np.diff(np.interp(ends, demand.pace.distance_m, demand.fluid_target_ml))
+    ends = np.array([0.0, *(tap.at_m for tap in taps), terrain.length_m])
+    target_ml = np.diff(_target_ml(demand, ends))
     hours = demand.pace.elapsed_s / 3600.0
     reserve_ml = day.reserve_min / 60.0 * (float(demand.fluid_target_ml[-1]) / hours)
+    places = refills_on_road(terrain, day, demand.pace.clock_s)
     spans = []
     for index, wanted_ml in enumerate(target_ml):
         inside = [r for r in refills if r.kind == "pour_over" and ends[index] < r.at_m < ends[index + 1]]
         next_tap = taps[index] if index < len(taps) else None
-        # Drink for the reserve rides along on the last leg; to a doubtful tap, what it may fail to give.
-        extra_ml = reserve_ml if next_tap is None else 0.0
-        if next_tap is not None and not next_tap.sure:
-            extra_ml = float(target_ml[index + 1])
+        extra_ml = reserve_ml
+        if next_tap is not None:
+            behind_m = next_water_m(places, next_tap, terrain.length_m)
+            extra_ml = float(np.diff(_target_ml(demand, [next_tap.at_m, behind_m]))[0])
         spans.append(
             Span(
                 start_m=float(ends[index]),
@@ -111,75 +161,35 @@ def _spans(demand: Demand, refills: tuple[Refill, ...], day: Day) -> tuple[Span,
     return tuple(spans)
 
 
-def _choice(span: Span, pantry: Pantry, stock: dict[str, float]) -> tuple[Item, float, bool]:
-    """Return the drink that may be mixed in on a span, how much there is [ml], and if it is from stock."""
+def _target_ml(demand: Demand, at_m: Sequence[float] | FloatArray) -> FloatArray:
+    return np.asarray(np.interp(at_m, demand.pace.distance_m, demand.fluid_target_ml))
+
+
+def _mix(span: Span, pantry: Pantry, stock: Mapping[str, float], share: float) -> Mix:
+    """Return the drink that may be mixed in on a span: what is handed up, else the first in stock."""
     offers = span.tap.offers if span.tap is not None else ()
-    handed_up = [item for item in pantry.items if item.name in offers and _drinkable(item)]
-    if handed_up:
-        return handed_up[0], float("inf"), False
+    for item in pantry.items:
+        if item.name in offers and drinkable(item):
+            return Mix(item, from_stock=False)
     for item in pantry.items:
         carried = item.traits.from_powder or span.tap is None
-        if carried and _drinkable(item) and stock[item.name] > 0.0:
-            return item, stock[item.name], True
-    return WATER, float("inf"), True
+        if carried and drinkable(item) and stock[item.name] >= 0.25 * _serving(item):
+            return Mix(item, left=stock[item.name], share=share, alone=not usable_foods(pantry))
+    return Mix()
 
 
-def _drinkable(item: Item) -> bool:
-    """Return whether an item may fill a bottle that is drunk from all day: it brings no caffeine."""
-    return item.traits.brings_energy and item.caffeine_mg == 0.0 and item.serving_ml > 0.0
+def _stock(item: Item) -> float:
+    """Return what the stock holds, in g of powder, or in ml of a drink that needs none."""
+    return math.inf if item.traits.endless else item.count * _serving(item)
 
 
-def _drink_carbohydrate_g(
-    demand: Demand, rider: Rider, pantry: Pantry, spans: tuple[Span, ...]
-) -> list[float]:
-    """Return the carbohydrate that drink should bring on each span, beside the bites [g]."""
-    hours = demand.pace.elapsed_s / 3600.0
-    ends_m = [0.0, *(span.end_m for span in spans)]
-    target_g = np.diff(np.interp(ends_m, demand.pace.distance_m, demand.carbohydrate_target_g))
-    total_g = float(demand.carbohydrate_target_g[-1])
-    missing_g = max(0.0, total_g - _bites_g(hours, rider, pantry))
-    mixes = [item for item in pantry.items if _drinkable(item)]
-    least_g = 0.0
-    if mixes and hours * 60.0 >= MIX_FROM_MIN:
-        fluid_ml = sum(span.wanted_ml for span in spans)
-        least_g = MIX_SHARE_LEAST * fluid_ml * millilitre_of(mixes[0]).carbohydrate_g
-    drink_g = min(_room_beside_bites_g(hours, rider, pantry), max(missing_g, least_g))
-    return [drink_g * share for share in (target_g / total_g if total_g > 0 else np.zeros(len(spans)))]
-
-
-def _room_beside_bites_g(hours: float, rider: Rider, pantry: Pantry) -> float:
-    """Return what the gut's limit leaves for drink beside bites [g].
-
-    The small bites of a rhythm come first. Where portions are too large to keep even the longest gap
-    with them, drink keeps the time between fewer; with nothing to bite it may bring all.
-    """
-    portions_g = [item.portion_carbohydrate_g for item in pantry.foods if item.count > 0]
-    limit_g = rider.gut_limit_g_per_h - SIPS_RUN_AHEAD_G
-    if not portions_g:
-        return limit_g * hours
-    bite_g = min(portions_g)
-    most = math.floor(limit_g / bite_g)
-    if most >= 60.0 / rider.habits.longest_gap_min:
-        bites = min(float(most), 60.0 / rider.habits.eat_every_min)
-    else:
-        bites = float(math.floor((1.0 - BETWEEN_LARGE_BITES) * limit_g / bite_g))
-    return (limit_g - bites * bite_g) * hours
-
-
-def _bites_g(hours: float, rider: Rider, pantry: Pantry) -> float:
-    """Return what bites bring at the rider's rhythm, with portions of the pantry's mean size [g]."""
-    bites = sum(item.stock_portions for item in pantry.foods)
-    if bites == 0:
-        return 0.0
-    mean_g = sum(item.stock_portions * item.portion_carbohydrate_g for item in pantry.foods) / bites
-    rhythm = rider.habits
-    planned = max(0.0, (hours * 60.0 - 10.0 - rhythm.first_food_min) / rhythm.eat_every_min + 1.0)
-    return min(planned, bites) * mean_g
+def _serving(item: Item) -> float:
+    return item.powder_g if item.traits.from_powder else item.serving_ml
 
 
 def _legs(demand: Demand, span: Span, filling: Filling) -> list[Leg]:
     """Return the one leg of a span, or the two on either side of its pour-over."""
-    drunk_ml = min(span.wanted_ml, filling.volume_ml)
+    drunk_ml = filling.drunk_ml if span.pour_over is None else min(span.wanted_ml, filling.volume_ml)
     loads = filling.loads
     if span.pour_over is None:
         return [Leg(span.start_m, span.end_m, span.wanted_ml, drunk_ml, loads, span.tap)]
@@ -191,18 +201,6 @@ def _legs(demand: Demand, span: Span, filling: Filling) -> list[Leg]:
     poured = tuple(replace(load, why=fact("pour_over_soon")) for load in loads if load.in_reach)
     second = Leg(at_m, span.end_m, span.wanted_ml - before_ml, (1 - share) * drunk_ml, poured, span.pour_over)
     return [first, second]
-
-
-def _mean_strength(filling: Filling, pantry: Pantry) -> tuple[float, float]:
-    """Return the carbohydrate and sodium in a mean millilitre of all bottles [g/ml, mg/ml]."""
-    if filling.volume_ml <= 0:
-        return 0.0, 0.0
-    carbohydrate_g = sodium_mg = 0.0
-    for load in filling.loads:
-        strength = millilitre_of(pantry.item(load.item))
-        carbohydrate_g += load.level_ml * strength.carbohydrate_g
-        sodium_mg += load.level_ml * strength.sodium_mg
-    return carbohydrate_g / filling.volume_ml, sodium_mg / filling.volume_ml
 
 
 def _columns(

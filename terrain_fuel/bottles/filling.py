@@ -1,16 +1,36 @@
-"""One filling of the bottles: the fewest that hold it, mix in some and water in the others."""
+"""One filling of the bottles: each full, half or left as it is, of mix or of water."""
 
-import math
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from itertools import product
 
 from terrain_fuel.bottles.model import Load, Refill
-from terrain_fuel.bottles.refills import Capacity
-from terrain_fuel.bottles.strength import millilitre_of
+from terrain_fuel.bottles.refills import TOLERATED_SHORT_ML, Capacity
+from terrain_fuel.bottles.sachets import Mix
+from terrain_fuel.bottles.strength import Millilitre, mixed_strength
 from terrain_fuel.facts import NOTHING
-from terrain_fuel.pantry import WATER_NAME, Container, Item, Pantry
+from terrain_fuel.pantry import WATER_NAME, Container, Pantry
 
-ONE_BOTTLE_ML = 500.0
-"""Up to here one bottle is enough; beyond, mix and water are carried apart: common practice (no source)."""
+# Common practice (no source).
+FILL_STEP_ML = 50.0
+"""Bottles are filled to a mark, not to the millilitre."""
+LEAST_POUR_ML = 200.0
+"""For less than this a bottle is not opened."""
+WEIGHED_BOTTLES = 3
+"""So many bottles are weighed against each other; a further one is filled when these are not enough."""
+
+LAST_MOUTHFULS_ML = 100.0
+SMALL_SACHET = 0.4
+"""Powder for so much of a bottle goes into a half bottle, or on top of one."""
+ALONE = 10.0
+"""With nothing to bite, a gram too few or too many counts so many times: drink is all the food there is."""
+TOO_MUCH = 2.0
+"""Too strong a drink takes the room of the next bite: a gram too much counts as two too few."""
+
+PLAIN = Millilitre()
+
+# What a filling costs, in the worth of a millilitre carried beyond the need.
+SHORT_COST, EXTRA_SHORT_COST, GRAM_COST = 2000.0, 200.0, 400.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,7 +38,8 @@ class Span:
     """The road from one tap to the next, a pour-over perhaps between: one filling of all bottles.
 
     ``wanted_ml`` is what the body should drink on it, ``extra_ml`` what is carried beyond that as
-    far as there is room; ``tap`` is None at the start, ``next_tap`` before the finish.
+    far as there is room: up to the next water, should ``next_tap`` be shut, or for the reserve.
+    ``tap`` is None at the start, ``next_tap`` before the finish.
     """
 
     start_m: float
@@ -29,23 +50,45 @@ class Span:
     next_tap: Refill | None
     pour_over: Refill | None
 
-    @property
-    def spare_rides_along(self) -> bool:
-        """True when the bottle out of reach is taken: to be poured over, or for a tap found shut."""
+    def spare_ml(self, capacity: Capacity) -> float:
+        """Return what is carried out of reach [ml]: to be poured over, or for a tap found shut."""
         doubtful = self.next_tap is not None and not self.next_tap.sure
-        return self.pour_over is not None or doubtful
+        if self.pour_over is None and not doubtful:
+            return 0.0
+        return max(0.0, min(self.wanted_ml + self.extra_ml - capacity.riding_ml, capacity.spare_ml))
 
-    def filling_ml(self, capacity: Capacity) -> float:
-        """Return what all bottles together should hold when the span begins [ml]."""
-        room_ml = capacity.total_ml if self.spare_rides_along else capacity.riding_ml
-        return min(self.wanted_ml + self.extra_ml, room_ml)
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """What is in a bottle [ml], how strong it is, and what it is called."""
+
+    level_ml: float = 0.0
+    strength: Millilitre = PLAIN
+    item: str = WATER_NAME
 
 
 @dataclass(frozen=True, slots=True)
 class Filling:
-    """The bottles as filled at one tap."""
+    """The bottles as filled at one tap.
 
-    loads: tuple[Load, ...]
+    Parameters
+    ----------
+    loads : bottle by bottle
+    left : what is in the riding ones when the span ends, by name
+    uses : what each bottle takes from the stock: the item, in g of powder, or in ml of a drink without
+    carbohydrate_g, sodium_mg : what is drunk of it brings
+    """
+
+    loads: tuple[Load, ...] = ()
+    left: tuple[tuple[str, Held], ...] = ()
+    uses: tuple[tuple[str, float], ...] = ()
+    carbohydrate_g: float = 0.0
+    sodium_mg: float = 0.0
+
+    @property
+    def drunk_ml(self) -> float:
+        """What is drunk of what is within reach [ml]."""
+        return sum(load.level_ml - load.left_ml for load in self.loads if load.in_reach)
 
     @property
     def volume_ml(self) -> float:
@@ -53,101 +96,228 @@ class Filling:
         return sum(load.level_ml for load in self.loads)
 
 
+@dataclass(frozen=True, slots=True)
+class _Choice:
+    """One bottle filled one way."""
+
+    bottle: Container
+    held: Held
+    mark_ml: float = 0.0
+    powder_g: float = 0.0
+    uses: float = 0.0
+    item: str = WATER_NAME
+
+
+def half_mark_ml(bottle: Container) -> float:
+    """Return the mark at which a bottle is half full [ml].
+
+    >>> half_mark_ml(Container("large", "bottle", holds_ml=750.0))
+    400.0
+    """
+    return FILL_STEP_ML * round(0.5 * bottle.holds_ml / FILL_STEP_ML)
+
+
 def fill_bottles(
-    volume_ml: float, wanted_g: float, choice: tuple[Item, float, bool], pantry: Pantry, step_ml: float
+    span: Span,
+    wanted_g: float,
+    mix: Mix,
+    held: Mapping[str, Held],
+    pantry: Pantry,
+    capacity: Capacity,
+    own: Mapping[str, tuple[Mix, float]] | None = None,
 ) -> Filling:
-    """Return the bottles' levels for a leg.
+    """Return how the bottles are filled for a span.
 
     Parameters
     ----------
-    volume_ml : drink wanted on board [ml]
-    wanted_g : carbohydrate that it should bring [g]
-    choice : the drink that brings it, how much of it there is [ml], and whether it is from stock
-    pantry : bottles, those within reach first
-    step_ml : bottles are filled to a multiple of this, or to the brim
+    span : what is wanted, and carried beyond that [ml]
+    wanted_g : carbohydrate that drink should bring on it [g]
+    mix : the drink that brings it
+    held : what is still in the bottles, by name
+    pantry, capacity : bottles, and what they hold
+    own : drinks and marks [ml] that the rider has set, by the bottle's name
 
     Notes
     -----
-    Every split of the bottles into the first k with mix and the rest with water is tried; the
-    one whose carbohydrate is nearest to what is wanted is taken, fewer with mix on a tie.
+    Every bottle may be filled to the brim, to half or left as it is, with mix or with water; every
+    such filling of the first three is tried. The one taken leaves least drink missing, then brings
+    most nearly the carbohydrate wanted, then carries least.
     """
     riding = [bottle for bottle in pantry.bottles if bottle.reach == "riding"]
-    if volume_ml < 1.0 or not riding:
-        return Filling(())
-    chosen = _fewest(riding, volume_ml)
-    held_ml = min(volume_ml, sum(bottle.holds_ml for bottle in chosen))
-    item, available_ml, from_stock = choice
-    per_ml = millilitre_of(item).carbohydrate_g
-    splits = []
-    for with_mix in range(len(chosen) + 1):
-        mix_ml = _mix_volume_ml(chosen, with_mix, held_ml, available_ml, wanted_g, per_ml)
-        if mix_ml is not None:
-            splits.append((round(abs(mix_ml * per_ml - wanted_g), 6), with_mix, mix_ml))
-    _, with_mix, mix_ml = min(splits)
-    loads = _levels(chosen[:with_mix], item.name, mix_ml, step_ml, available_ml, from_stock)
-    loads += _levels(chosen[with_mix:], WATER_NAME, held_ml - mix_ml, step_ml, math.inf, True)
-    spare = [bottle for bottle in pantry.bottles if bottle.reach == "stopped"]
-    loads += _spare_levels(spare, volume_ml - held_ml, step_ml)
-    return Filling(tuple(loads))
+    if span.wanted_ml + span.extra_ml < 1.0 or not riding:
+        return Filling()
+    further = [_further(bottle, held.get(bottle.name, Held())) for bottle in riding[WEIGHED_BOTTLES:]]
+    each = [
+        _own_choice(bottle, held.get(bottle.name, Held()), *(own or {})[bottle.name])
+        if bottle.name in (own or {})
+        else _choices(bottle, held.get(bottle.name, Held()), mix)
+        for bottle in riding[:WEIGHED_BOTTLES]
+    ]
+    best = min(
+        (
+            (round(_cost(span, wanted_g, mix, tried), 6), number, tried)
+            for number, tried in enumerate(product(*each))
+            if _uses(tried, mix.item.name) <= mix.left + 1e-6
+        ),
+        key=lambda rated: rated[:2],
+    )[2]
+    chosen = [*best, *_as_needed(span, best, further)]
+    left_ml = _left_ml(chosen, span)
+    loads = [
+        _load(choice, mix, left)
+        for choice, left in zip(chosen, left_ml, strict=True)
+        if choice.held.level_ml > 0
+    ]
+    loads += _spare_loads(pantry, span.spare_ml(capacity))
+    after = [
+        (choice.bottle.name, Held(left, choice.held.strength, choice.held.item))
+        for choice, left in zip(chosen, left_ml, strict=True)
+    ]
+    return Filling(
+        tuple(loads),
+        tuple(after),
+        uses=tuple((choice.item, choice.uses) for choice in chosen),
+        carbohydrate_g=_drunk(chosen, left_ml, "carbohydrate_g"),
+        sodium_mg=_drunk(chosen, left_ml, "sodium_mg"),
+    )
 
 
-def _fewest(riding: list[Container], volume_ml: float) -> list[Container]:
-    """Return the first bottles that together hold the volume, a mix and a water bottle at least."""
-    single = next((bottle for bottle in riding if bottle.holds_ml >= volume_ml), None)
-    if single is not None and volume_ml <= ONE_BOTTLE_ML:
-        return [single]
-    chosen: list[Container] = []
-    for bottle in riding:
-        chosen.append(bottle)
-        if len(chosen) > 1 and sum(each.holds_ml for each in chosen) >= volume_ml:
-            break
-    return chosen
+def _choices(bottle: Container, held: Held, mix: Mix) -> list[_Choice]:
+    """Return the ways to fill a bottle: left as it is, water or mix to the brim or to half."""
+    choices = [_Choice(bottle, held, bottle.holds_ml)]
+    marks = [bottle.holds_ml, *([half] if (half := half_mark_ml(bottle)) >= LEAST_POUR_ML else [])]
+    for mark_ml in marks:
+        poured_ml = mark_ml - held.level_ml
+        if poured_ml < min(LEAST_POUR_ML, bottle.holds_ml):
+            continue
+        choices.append(_filled(bottle, held, mark_ml, Mix()))
+        choices += [
+            _filled(bottle, held, mark_ml, mix, dose_ml)
+            for dose_ml in _doses_ml(bottle, mark_ml, mix)
+            if mix.fits(dose_ml, poured_ml)
+        ]
+    return choices
 
 
-def _mix_volume_ml(
-    chosen: list[Container],
-    with_mix: int,
-    held_ml: float,
-    available_ml: float,
-    wanted_g: float,
-    per_ml: float,
-) -> float | None:
-    """Return the volume of mix nearest to what is wanted [ml], None if it cannot be held."""
-    mix_room_ml = sum(bottle.holds_ml for bottle in chosen[:with_mix])
-    water_room_ml = sum(bottle.holds_ml for bottle in chosen[with_mix:])
-    least_ml = max(0.0, held_ml - water_room_ml)
-    most_ml = min(held_ml, mix_room_ml, available_ml)
-    if least_ml > most_ml + 1e-9 or (per_ml == 0.0 and with_mix > 0):
-        return None
-    ideal_ml = wanted_g / per_ml if per_ml > 0 else 0.0
-    return min(max(ideal_ml, least_ml), most_ml)
+def _doses_ml(bottle: Container, mark_ml: float, mix: Mix) -> list[float]:
+    """Return for how much drink powder may go into a bottle filled to a mark [ml].
+
+    With nothing to bite a small sachet also goes on top of what is left in a bottle: one for every bottle
+    of that size that is half full before or after.
+    """
+    if not mix.alone:
+        return [mark_ml]
+    small_ml = SMALL_SACHET * bottle.holds_ml
+    return [mark_ml, small_ml] if mark_ml == bottle.holds_ml else [small_ml]
 
 
-def _levels(
-    bottles: list[Container],
-    item: str,
-    volume_ml: float,
-    step_ml: float,
-    available_ml: float,
-    from_stock: bool,
-) -> list[Load]:
-    """Return bottles filled alike, in proportion to what they hold, to the next mark or the stock's end."""
-    room_ml = sum(bottle.holds_ml for bottle in bottles)
+def _own_choice(bottle: Container, held: Held, mix: Mix, mark_ml: float) -> list[_Choice]:
+    """Return the one way that the rider has set; powder goes only into a bottle that is empty enough."""
+    poured_ml = mark_ml - held.level_ml
+    if poured_ml < min(LEAST_POUR_ML, bottle.holds_ml):
+        return [_Choice(bottle, held, bottle.holds_ml)]
+    return [_filled(bottle, held, mark_ml, mix if mix.fits(mark_ml, poured_ml) else Mix())]
+
+
+def _uses(chosen: Sequence[_Choice], item: str) -> float:
+    return sum(choice.uses for choice in chosen if choice.item == item)
+
+
+def _filled(bottle: Container, held: Held, mark_ml: float, mix: Mix, dose_ml: float | None = None) -> _Choice:
+    poured_ml = mark_ml - held.level_ml
+    dose_ml = mark_ml if dose_ml is None else dose_ml
+    strength = mixed_strength(held.strength, held.level_ml, mix.poured(dose_ml, poured_ml), poured_ml)
+    named = mix.item.name if poured_ml > held.level_ml else held.item
+    return _Choice(
+        bottle,
+        Held(mark_ml, strength, named),
+        mark_ml,
+        powder_g=mix.powder_g(dose_ml),
+        uses=mix.uses(dose_ml, poured_ml) if not mix.is_water else 0.0,
+        item=mix.item.name,
+    )
+
+
+def _further(bottle: Container, held: Held) -> _Choice:
+    if bottle.holds_ml - held.level_ml < min(LEAST_POUR_ML, bottle.holds_ml):
+        return _Choice(bottle, held, bottle.holds_ml)
+    return _filled(bottle, held, bottle.holds_ml, Mix())
+
+
+def _as_needed(span: Span, chosen: Sequence[_Choice], further: Sequence[_Choice]) -> list[_Choice]:
+    """Return the bottles beyond those weighed, as many as are still wanted."""
+    missing_ml = span.wanted_ml + span.extra_ml - sum(choice.held.level_ml for choice in chosen)
+    taken = []
+    for choice in further:
+        if missing_ml > 0.0:
+            taken.append(choice)
+            missing_ml -= choice.held.level_ml
+    return taken
+
+
+def _cost(span: Span, wanted_g: float, mix: Mix, chosen: Sequence[_Choice]) -> float:
+    held_ml = sum(choice.held.level_ml for choice in chosen)
+    short_ml = max(0.0, span.wanted_ml - held_ml)
+    beyond_ml = span.wanted_ml + span.extra_ml - held_ml - short_ml
+    extra_short_ml = max(0.0, beyond_ml - TOLERATED_SHORT_ML)
+    left_ml = _left_ml(chosen, span)
+    off_g = _drunk(chosen, left_ml, "carbohydrate_g") - wanted_g
+    off_cost = GRAM_COST * max(-off_g, TOO_MUCH * off_g)
+    plain_ml = 0.0
+    if mix.alone:
+        off_cost *= ALONE
+        plain_ml = sum(choice.mark_ml for choice in chosen if not choice.held.strength.carbohydrate_g)
+    return SHORT_COST * short_ml + EXTRA_SHORT_COST * extra_short_ml + off_cost + held_ml + plain_ml
+
+
+def _left_ml(chosen: Sequence[_Choice], span: Span) -> list[float]:
+    """Return what is left in each bottle [ml]: the strongest are finished first, for the next filling.
+
+    The last mouthfuls of a mix are drunk before a tap, for powder wants an empty bottle.
+    """
+    left = [choice.held.level_ml for choice in chosen]
+    drunk_ml = span.wanted_ml
+    for index in sorted(
+        range(len(chosen)), key=lambda i: (-round(chosen[i].held.strength.carbohydrate_g, 6), i)
+    ):
+        taken_ml = min(left[index], drunk_ml)
+        left[index] -= taken_ml
+        drunk_ml -= taken_ml
+        mixed = chosen[index].held.strength.carbohydrate_g > 0.0
+        if mixed and taken_ml > 0.0 and span.next_tap is not None and left[index] <= LAST_MOUTHFULS_ML:
+            left[index] = 0.0
+    return left
+
+
+def _drunk(chosen: Sequence[_Choice], left_ml: Sequence[float], what: str) -> float:
+    """Return how much of something is drunk."""
+    return sum(
+        float((choice.held.level_ml - left) * getattr(choice.held.strength, what))
+        for choice, left in zip(chosen, left_ml, strict=True)
+    )
+
+
+def _load(choice: _Choice, mix: Mix, left_ml: float) -> Load:
+    return Load(
+        container=choice.bottle.name,
+        item=choice.item,
+        level_ml=choice.held.level_ml,
+        why=NOTHING,
+        from_stock=mix.from_stock or choice.item != mix.item.name,
+        powder_g=choice.powder_g,
+        mark_ml=choice.mark_ml,
+        left_ml=left_ml,
+    )
+
+
+def _spare_loads(pantry: Pantry, volume_ml: float) -> list[Load]:
+    """Return the bottles out of reach, full or half, of water."""
     loads = []
-    for bottle in bottles:
-        level_ml = volume_ml * bottle.holds_ml / room_ml
-        level_ml = min(bottle.holds_ml, math.ceil(level_ml / step_ml - 1e-6) * step_ml, available_ml)
-        if level_ml > 0:
-            loads.append(Load(bottle.name, item, level_ml, NOTHING, from_stock))
-            available_ml -= level_ml
-    return loads
-
-
-def _spare_levels(spare: list[Container], volume_ml: float, step_ml: float) -> list[Load]:
-    loads = []
-    for bottle in spare:
-        level_ml = min(bottle.holds_ml, math.ceil(max(0.0, volume_ml) / step_ml - 1e-6) * step_ml)
-        if level_ml > 0:
-            loads.append(Load(bottle.name, WATER_NAME, level_ml, NOTHING, in_reach=False))
-            volume_ml -= level_ml
+    for bottle in pantry.bottles:
+        if bottle.reach != "stopped" or volume_ml < 1.0:
+            continue
+        half_ml = half_mark_ml(bottle)
+        level_ml = half_ml if volume_ml <= half_ml and half_ml >= LEAST_POUR_ML else bottle.holds_ml
+        loads.append(Load(bottle.name, WATER_NAME, level_ml, NOTHING, in_reach=False, mark_ml=level_ml))
+        volume_ml -= level_ml
     return loads

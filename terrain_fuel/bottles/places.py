@@ -1,8 +1,13 @@
 """Where there is water: the day's feeds and the route's waypoints, each place once, with its doubt."""
 
+from collections.abc import Sequence
+
+import numpy as np
+
 from terrain_fuel.bottles.model import UNNAMED, Refill
 from terrain_fuel.day import Day, Feed
 from terrain_fuel.facts import Fact, fact
+from terrain_fuel.frozen import FloatArray
 from terrain_fuel.pantry import WATER_NAME, Pantry
 from terrain_fuel.terrain.model import Terrain
 from terrain_fuel.track import Waypoint
@@ -18,21 +23,33 @@ DOUBT_WORDS = ("unsure", "may be dry", "seasonal", "in summer", "in winter", "no
 WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 
 
-def refills_on_road(terrain: Terrain, day: Day) -> tuple[Refill, ...]:
+def refills_on_road(terrain: Terrain, day: Day, clock_s: FloatArray) -> tuple[Refill, ...]:
     """Return every refill the day file and the route's waypoints know, in order, each once.
 
+    ``clock_s`` is when each node of the profile is reached: a feed shut at that hour is left out.
     A feed of the day file within 500 m of a waypoint speaks for it. A waypoint that says "shut
     on Mondays" is left out on a Monday and trusted on other days; one that is shut at times it
     does not name is doubtful.
     """
-    found = [_from_feed(feed, terrain) for feed in day.feeds if feed.at_km * 1000.0 < terrain.length_m]
+    distance_m = terrain.profile.distance_m
+    found = [
+        _from_feed(feed, terrain)
+        for feed in day.feeds
+        if feed.at_km * 1000.0 < terrain.length_m
+        and feed.is_open(day.at(float(np.interp(feed.at_km * 1000.0, distance_m, clock_s))))
+    ]
     for waypoint in _watering_places(terrain):
-        told = any(abs(waypoint.distance_m - refill.at_m) < SAME_PLACE_M for refill in found)
+        told = any(abs(waypoint.distance_m - 1000.0 * feed.at_km) < SAME_PLACE_M for feed in day.feeds)
         if not told and not _shut_today(waypoint, day):
             found.append(_from_waypoint(waypoint, terrain))
     inside = (refill for refill in found if ENDS_CLEAR_M < refill.at_m < terrain.length_m - ENDS_CLEAR_M)
     ordered = sorted(inside, key=lambda refill: (refill.at_m, refill.name))
     return tuple({refill.at_m: refill for refill in reversed(ordered)}.values())[::-1]
+
+
+def next_water_m(places: Sequence[Refill], behind: Refill, length_m: float) -> float:
+    """Return where the next water stands behind a place, used by the plan or not, or the finish [m]."""
+    return min((place.at_m for place in places if place.at_m > behind.at_m + SAME_PLACE_M), default=length_m)
 
 
 def feed_notices(terrain: Terrain, pantry: Pantry, day: Day) -> tuple[Fact, ...]:
@@ -41,7 +58,7 @@ def feed_notices(terrain: Terrain, pantry: Pantry, day: Day) -> tuple[Fact, ...]
     notices = []
     for feed in day.feeds:
         at_m = feed.at_km * 1000.0
-        unknown = tuple(name for name in feed.offers if name not in known)
+        unknown = tuple(name for name in (*feed.offers, *feed.buys) if name not in known)
         if at_m >= terrain.length_m:
             notices.append(fact("feed_beyond", at_m=at_m))
         elif unknown:
@@ -56,7 +73,7 @@ def _watering_places(terrain: Terrain) -> list[Waypoint]:
 def _from_feed(feed: Feed, terrain: Terrain) -> Refill:
     at_m = feed.at_km * 1000.0
     near = (p.name for p in _watering_places(terrain) if abs(p.distance_m - at_m) < SAME_PLACE_M)
-    offers = tuple(dict.fromkeys((*feed.offers, WATER_NAME)))
+    offers = tuple(dict.fromkeys((*feed.offers, *feed.buys, WATER_NAME)))
     name = feed.name or next(near, "") or UNNAMED
     return Refill(_on_axis(terrain, at_m), name, offers, feed.minutes * 60.0, feed.sure)
 

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from terrain_fuel.bottles.filling import Filling, Span
 from terrain_fuel.bottles.model import Load
-from terrain_fuel.bottles.refills import bottle_capacity
+from terrain_fuel.bottles.refills import Capacity
 from terrain_fuel.facts import Fact, fact
 from terrain_fuel.pantry import Pantry
 
@@ -12,15 +12,16 @@ WORTH_SAYING_ML = 50.0
 """Less than a mark on the bottle is only rounding."""
 
 
-def explain_filling(filling: Filling, span: Span, pantry: Pantry) -> Filling:
+def explain_filling(filling: Filling, span: Span, capacity: Capacity, pantry: Pantry) -> Filling:
     """Return the same filling with a reason at each bottle."""
     has_more = filling.volume_ml > span.wanted_ml + WORTH_SAYING_ML
-    return Filling(tuple(replace(load, why=_why(load, span, pantry, has_more)) for load in filling.loads))
+    loads = (replace(load, why=_why(load, span, capacity, pantry, has_more)) for load in filling.loads)
+    return replace(filling, loads=tuple(loads))
 
 
-def _why(load: Load, span: Span, pantry: Pantry, has_more: bool) -> Fact:
+def _why(load: Load, span: Span, capacity: Capacity, pantry: Pantry, has_more: bool) -> Fact:
     if not load.in_reach:
-        return _why_spare(span, pantry)
+        return _why_spare(span, capacity)
     if not pantry.item(load.item).traits.brings_energy:
         base = fact("water_with_bites")
     elif load.from_stock:
@@ -34,8 +35,8 @@ def _why(load: Load, span: Span, pantry: Pantry, has_more: bool) -> Fact:
     return fact("fuller_in_case", why=base, place=span.next_tap.said)
 
 
-def _why_spare(span: Span, pantry: Pantry) -> Fact:
-    held_ml = bottle_capacity(pantry).riding_ml
+def _why_spare(span: Span, capacity: Capacity) -> Fact:
+    held_ml = capacity.riding_ml
     if span.wanted_ml <= held_ml and span.next_tap is not None:
         return fact("only_in_case", place=span.next_tap.said)
     upto = fact("the_finish") if span.next_tap is None else span.next_tap.said

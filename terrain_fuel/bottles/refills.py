@@ -8,6 +8,7 @@ import numpy as np
 
 from terrain_fuel.bottles.food_stops import food_stops
 from terrain_fuel.bottles.model import POURED_OVER, Refill
+from terrain_fuel.bottles.own_fillings import set_halts
 from terrain_fuel.bottles.places import refills_on_road
 from terrain_fuel.day import Day
 from terrain_fuel.demand.model import Demand
@@ -20,7 +21,8 @@ HALT_MIN = 1.0
 RACE_STANDING = 3.0
 """A minute of standing counts so many in a race."""
 UNSURE_MIN = 12.0
-SPARE_BOTTLE_MIN = 6.0
+SPARE_BOTTLE_MIN = 30.0
+"""Every tap, a doubtful one too, is used before a bottle is poured over at the roadside."""
 TIGHT_MIN = 5.0
 """Arriving with the last drop leaves nothing for a puncture: a leg that takes this share of the
 bottles in reach, or more, counts as if it cost these minutes."""
@@ -43,11 +45,11 @@ class Capacity:
         return self.riding_ml + self.spare_ml
 
 
-def bottle_capacity(pantry: Pantry) -> Capacity:
-    """Return what the pantry's bottles hold."""
+def bottle_capacity(pantry: Pantry, day: Day) -> Capacity:
+    """Return what the pantry's bottles hold; in a race nobody halts to pour a spare one over."""
     riding = sum(bottle.holds_ml for bottle in pantry.bottles if bottle.reach == "riding")
     spare = sum(bottle.holds_ml for bottle in pantry.bottles if bottle.reach == "stopped")
-    return Capacity(riding, spare if riding > 0 else 0.0)
+    return Capacity(riding, spare if riding > 0 and day.purpose != "race" else 0.0)
 
 
 def choose_refills(
@@ -69,15 +71,16 @@ def choose_refills(
     Notes
     -----
     The shortest path from start to finish over all refills: least drink missing first, then
-    least minutes of halting, where a doubtful place counts 12 min more, carrying the spare
-    bottle 6 min, riding the bottles dry 5 min and a minute of standing in a race three. Exact,
+    least minutes of halting, where a doubtful place counts 12 min more, pouring the spare
+    bottle over 30 min, riding the bottles dry 5 min and a minute of standing in a race three. Exact,
     by dynamic programming over pairs of places.
-    Where the food at home does not last, the feeds that offer food are halts in any case.
+    Where the food at home does not last, the feeds that offer food are halts in any case, and so
+    are the places for which the rider has set a filling.
     """
     terrain = demand.pace.terrain
-    capacity = bottle_capacity(pantry)
-    places = refills_on_road(terrain, day)
-    for_food = food_stops(places, demand, pantry)
+    capacity = bottle_capacity(pantry, day)
+    places = refills_on_road(terrain, day, demand.pace.clock_s)
+    for_food = food_stops(places, demand, pantry) | set_halts(places, pantry, day)
     if capacity.riding_ml <= 0:
         return tuple(places[index] for index in sorted(for_food))
     at_m = np.array([0.0, *(place.at_m for place in places), terrain.length_m])

@@ -27,3 +27,13 @@ def millilitre_of(item: Item) -> Millilitre:
 def stock_ml(item: Item) -> float:
     """Return how much drink the stock makes [ml]; water from home is never short."""
     return float("inf") if item.traits.endless else item.count * item.serving_ml
+
+
+def mixed_strength(held: Millilitre, held_ml: float, added: Millilitre, added_ml: float) -> Millilitre:
+    """Return the strength of a bottle once something is poured on top of what is left in it."""
+    share = held_ml / (held_ml + added_ml)
+    return Millilitre(
+        share * held.carbohydrate_g + (1 - share) * added.carbohydrate_g,
+        share * held.sodium_mg + (1 - share) * added.sodium_mg,
+        share * held.powder_g + (1 - share) * added.powder_g,
+    )

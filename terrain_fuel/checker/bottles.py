@@ -86,17 +86,19 @@ def _fill(bottles: Mapping[str, _Bottle], fill: Mapping[str, Any], plan: PlanFil
         yield rule_fault(5, fill["at_m"], over_ml, "ml", said)
     volume_ml = item.get("water_ml", 0.0) if item["kind"] == "drink_mix" else item["fluid_ml"]
     share = fill["fluid_ml"] / volume_ml if volume_ml > 0 else 0.0
+    strongest_g = share * item.get("powder_g", 0.0)
+    if fill["powder_g"] > strongest_g + EDGE_G + SHARE * strongest_g:
+        powder = f"{fill['container']} gets {fill['powder_g']:.1f} g of powder"
+        said = f"{powder}; {strongest_g:.1f} is the packet's strength"
+        yield sum_fault("bottles", said, fill["at_m"], fill["powder_g"] - strongest_g, "g")
+    if fill["powder_g"] > 0 and item["kind"] == "drink_mix":
+        share = fill["powder_g"] / item["powder_g"]
     for key, edge in (("carbohydrate_g", EDGE_G), ("sodium_mg", EDGE_MG)):
         worked = share * item[key]
         if abs(fill[key] - worked) > edge + SHARE * worked:
             drink = f"{fill['fluid_ml']:.0f} ml of {fill['item']}"
             said = f"{drink} hold {worked:.1f} {key}, written is {fill[key]:.1f}"
             yield sum_fault("bottles", said, fill["at_m"], fill[key] - worked)
-    strongest_g = share * item.get("powder_g", 0.0)
-    if fill["powder_g"] > strongest_g + EDGE_G + SHARE * strongest_g:
-        powder = f"{fill['container']} gets {fill['powder_g']:.1f} g of powder"
-        said = f"{powder}; {strongest_g:.1f} is the packet's strength"
-        yield sum_fault("bottles", said, fill["at_m"], fill["powder_g"] - strongest_g, "g")
     if fill["fluid_ml"] > bottle.fluid_ml:
         bottle.item = fill["item"]
     bottle.pour_in(fill["fluid_ml"], fill["carbohydrate_g"], fill["sodium_mg"], share * item["caffeine_mg"])

@@ -100,7 +100,7 @@ def check_bites(plan: PlanFile) -> Iterator[Fault]:
 def _handed_over(plan: PlanFile, place: str, name: str, at_m: float) -> Iterator[Fault]:
     """Food from no container must come from a feed; one named in the day's settings must offer it."""
     feeds = [feed for feed in plan.data["day"].get("feed", []) if feed.get("name") == place]
-    if feeds and not any(name in feed["offers"] for feed in feeds):
+    if feeds and not any(name in (*feed["offers"], *feed.get("buys", ())) for feed in feeds):
         said = f"{name} is said to come from {place}, which offers {', '.join(feeds[0]['offers'])}"
         yield rule_fault(5, at_m, 1.0, "items", said)
     if not feeds and not place:

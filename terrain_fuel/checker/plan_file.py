@@ -1,6 +1,5 @@
 """A plan.json as the checker sees it: its points, spans and settings by name."""
 
-import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -10,9 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from terrain_fuel.checker.schema import timeline_columns
-from terrain_fuel.errors import PlanFileError
-
-LARGEST_BYTES = 100_000_000
+from terrain_fuel.json_file import read_json_object
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,21 +86,7 @@ def load_json(source: Mapping[str, Any] | Path | str) -> Mapping[str, Any]:
     """
     if isinstance(source, Mapping):
         return source
-    path = Path(source)
-    try:
-        size = path.stat().st_size
-        if size > LARGEST_BYTES:
-            raise PlanFileError(
-                f"{path}: holds {size} bytes, at most {LARGEST_BYTES} are read; is it a plan?"
-            )
-        data = json.loads(path.read_text(encoding="utf-8"))
-    except OSError as error:
-        raise PlanFileError(f"{path}: cannot be read ({error.strerror}); name a plan.json") from error
-    except (ValueError, RecursionError) as error:
-        raise PlanFileError(f"{path}: is not JSON ({error}); write the plan again") from error
-    if not isinstance(data, Mapping):
-        raise PlanFileError(f"{path}: holds {type(data).__name__}, not an object; name a plan.json")
-    return data
+    return read_json_object(Path(source))
 
 
 def open_plan(data: Mapping[str, Any]) -> PlanFile:

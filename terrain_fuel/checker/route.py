@@ -1,7 +1,8 @@
 """The plan against its route: length, the place of each point, and refills where something is to be had."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 from lxml import etree
@@ -10,11 +11,14 @@ from numpy.typing import NDArray
 from terrain_fuel.checker.fault import Fault, route_fault
 from terrain_fuel.checker.plan_file import PlanFile
 from terrain_fuel.errors import TrackError
+from terrain_fuel.regular_file import read_regular
 
 LENGTH_SHARE = 0.01
 ALONG_M, BESIDE_M = 60.0, 30.0
 WAYPOINT_M = 600.0
-LARGEST_BYTES = 50_000_000
+HALT_M, TANGLE_M, TANGLE_POINTS = 25.0, 120.0, 8
+MOST_STRAYS, STRAY_M = 5, 2000.0
+LARGEST_BYTES = 64_000_000
 
 # World ellipsoid WGS 84, in its definition
 EQUATOR_M, FLATTENING = 6_378_137.0, 1.0 / 298.257223563
@@ -32,9 +36,20 @@ def check_route(plan: PlanFile, gpx: Path) -> Iterator[Fault]:
         If the route cannot be read.
     """
     road, waypoints = _read_positions(gpx)
-    step_m = np.linalg.norm(_steps_m(road), axis=1)
-    along_m = np.concatenate([[0.0], np.cumsum(step_m)])
+    left_out = plan.data["route"].get("left_out", [])
+    untrue = [piece for piece in left_out if not _may_be_left_out(road, piece)]
+    for piece in untrue:
+        which = f"points {piece['first_point']} to {piece['last_point']}"
+        yield route_fault("route", f"{which} are left out, but they belong to the road", 0.0, 0.0)
+    if untrue:
+        return
+    road = np.delete(road, [i for piece in left_out for i in _indices(piece)], axis=0)
+    along_m = _along_m(road)
     off_m = plan.length_m - float(along_m[-1])
+    if off_m < -LENGTH_SHARE * along_m[-1]:
+        road = _without_halts(road)
+        along_m = _along_m(road)
+        off_m = plan.length_m - float(along_m[-1])
     if abs(off_m) > LENGTH_SHARE * along_m[-1]:
         said = f"the plan is for {plan.length_m:.0f} m, the route is {along_m[-1]:.0f} m long; 1 % may differ"
         yield route_fault("route", said, 0.0, off_m)
@@ -48,6 +63,25 @@ def check_route(plan: PlanFile, gpx: Path) -> Iterator[Fault]:
             )
             yield route_fault("fuel_points", said, point.distance_m, aside_m)
     yield from _check_refills(plan, waypoints)
+
+
+def _indices(piece: Mapping[str, Any]) -> range:
+    return range(int(piece["first_point"]) - 1, int(piece["last_point"]))
+
+
+def _may_be_left_out(road: Columns, piece: Mapping[str, Any]) -> bool:
+    """Return True for a few points far from both neighbours, and for points that stand there before."""
+    first, last = int(piece["first_point"]) - 1, int(piece["last_point"]) - 1
+    if not 0 < first <= last < len(road):
+        return False
+    if piece["repeats"]:
+        before = {place.tobytes() for place in road[:first]}
+        return all(place.tobytes() in before for place in road[first : last + 1])
+    if last + 1 == len(road) or last - first >= MOST_STRAYS:
+        return False
+    ends = np.array([road[first - 1], road[first], road[last], road[last + 1]])
+    steps_m = np.linalg.norm(_steps_m(ends), axis=1)
+    return bool(min(steps_m[0], steps_m[2]) > STRAY_M)
 
 
 def _check_refills(plan: PlanFile, waypoints: Columns) -> Iterator[Fault]:
@@ -67,17 +101,12 @@ def _check_refills(plan: PlanFile, waypoints: Columns) -> Iterator[Fault]:
 
 def _read_positions(gpx: Path) -> tuple[Columns, Columns]:
     """Return the road and the waypoints as rows of latitude and longitude [degrees]."""
+    data = read_regular(gpx, LARGEST_BYTES, TrackError, "the plan's route", "the checker reads no more")
+    parser = etree.XMLParser(resolve_entities=False, no_network=True, load_dtd=False, huge_tree=False)
     try:
-        if gpx.stat().st_size > LARGEST_BYTES:
-            raise TrackError(
-                f"{gpx}: holds over {LARGEST_BYTES} bytes; the checker reads no more; name a smaller file"
-            )
-        parser = etree.XMLParser(resolve_entities=False, no_network=True, load_dtd=False, huge_tree=False)
-        root = etree.parse(str(gpx), parser).getroot()
-    except OSError as error:
-        raise TrackError(f"{gpx}: cannot be read ({error.strerror}); name the plan's route") from error
-    except etree.XMLSyntaxError as error:
-        raise TrackError(f"{gpx}: is not XML ({error}); name the plan's route") from error
+        root = etree.fromstring(data, parser)
+    except (etree.XMLSyntaxError, ValueError):
+        raise TrackError(f"{gpx}: is not XML that the checker reads; name the plan's route") from None
     road = _positions(root, "trkpt", gpx)
     if len(road) < 2:
         road = _positions(root, "rtept", gpx)
@@ -94,6 +123,37 @@ def _positions(root: "etree._Element", tag: str, gpx: Path) -> Columns:
         except ValueError as error:
             raise TrackError(f"{gpx}: a {tag} has no position; name the plan's route") from error
     return np.array(rows, dtype=np.float64).reshape(-1, 2)
+
+
+def _along_m(road: Columns) -> Columns:
+    """Return the distance of places along the road [m]."""
+    return np.concatenate([[0.0], np.cumsum(np.linalg.norm(_steps_m(road), axis=1))])
+
+
+def _without_halts(road: Columns) -> Columns:
+    """Return the road without the tangles that a device records while it stands.
+
+    Where the road goes `TANGLE_M` and never comes `HALT_M` away from a place, it goes straight on
+    from there to where it first does.
+    """
+    along_m = _along_m(road)
+    kept, last = [0], 0
+    while last < len(road) - 1:
+        stop = int(np.searchsorted(along_m, along_m[last] + TANGLE_M, side="right"))
+        around = np.linalg.norm(_from_m(road[last], road[last + 1 : stop]), axis=1)
+        following = last + 1
+        if around.size > TANGLE_POINTS and around.max() < HALT_M:
+            away = np.linalg.norm(_from_m(road[last], road[stop:]), axis=1) >= HALT_M
+            following = stop + int(np.argmax(away)) if away.any() else len(road) - 1
+        kept.append(following)
+        last = following
+    return road[kept]
+
+
+def _from_m(place: Columns, others: Columns) -> Columns:
+    """Return the way from one place to others, north and east [m]."""
+    pairs = np.stack([np.broadcast_to(place, others.shape), others], axis=1).reshape(-1, 2)
+    return _steps_m(pairs)[::2]
 
 
 def _steps_m(positions: Columns) -> Columns:
@@ -113,9 +173,7 @@ def _aside_m(road: Columns, along_m: Columns, at_m: float, place: tuple[float, f
     first = max(0, int(np.searchsorted(along_m, at_m - slack_m)) - 1)
     last = min(len(road), int(np.searchsorted(along_m, at_m + slack_m)) + 2)
     piece = road[first:last]
-    here = np.broadcast_to(np.array(place), piece.shape)
-    pairs = np.stack([here, piece], axis=1).reshape(-1, 2)
-    corner = _steps_m(pairs)[::2]
+    corner = _from_m(np.array(place), piece)
     start, step = corner[:-1], np.diff(corner, axis=0)
     length2 = np.maximum((step**2).sum(axis=1), 1e-12)
     share = np.clip(-(start * step).sum(axis=1) / length2, 0.0, 1.0)

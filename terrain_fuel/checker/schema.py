@@ -1,7 +1,6 @@
 """The keys that plan.json must have, and what stands behind each: a JSON Schema of the checker's own."""
 
 import json
-import sys
 from collections.abc import Iterator, Mapping
 from functools import cache
 from pathlib import Path
@@ -14,6 +13,9 @@ from jsonschema.validators import extend
 from terrain_fuel.checker.fault import Fault
 
 SCHEMA_PATH = Path(__file__).with_name("plan_keys.schema.json")
+
+LARGEST = 1e9
+"""No figure of a ride is as large, in any of the units; sums of such figures stay finite."""
 
 LONGEST_VALUE = 40
 """Letters of a wrong value that a message repeats."""
@@ -77,6 +79,8 @@ def _allowed(error: ValidationError) -> str:
             return f"{' or '.join(SAID[kind] for kind in kinds)} is needed"
         case "enum":
             return f"allowed is {', '.join(error.validator_value)}"
+        case "minimum":
+            return f"allowed is {error.validator_value} or more"
         case _:
             return f"allowed is {error.validator_value!r}"
 
@@ -101,6 +105,4 @@ def _check_columns(timeline: Mapping[str, Any]) -> Iterator[str]:
 
 
 def _is_finite(value: object) -> bool:
-    return (
-        isinstance(value, (int, float)) and not isinstance(value, bool) and abs(value) <= sys.float_info.max
-    )
+    return isinstance(value, (int, float)) and not isinstance(value, bool) and abs(value) <= LARGEST

@@ -6,8 +6,11 @@ from collections.abc import Sequence
 from typing import NoReturn
 
 from terrain_fuel.cli import calibrate, check, plan, rehearse, sweat, terrain, why
-from terrain_fuel.cli.exit_codes import EXIT_BAD_INPUT, EXIT_DONE, EXIT_INTERRUPTED
+from terrain_fuel.cli.exit_codes import EXIT_BAD_INPUT, EXIT_INTERRUPTED, EXIT_NOT_SHOWN, EXIT_UNFORESEEN
+from terrain_fuel.cli.report import unforeseen_line
+from terrain_fuel.cli.streams import safe_streams
 from terrain_fuel.errors import TerrainFuelError
+from terrain_fuel.text import MESSAGE_LETTERS, plain_text
 
 COMMANDS = (plan, terrain, why, check, rehearse, calibrate, sweat)
 
@@ -17,7 +20,8 @@ class OneLineParser(argparse.ArgumentParser):
 
     def error(self, message: str) -> NoReturn:
         """End with the message, and where help is."""
-        self.exit(EXIT_BAD_INPUT, f"{self.prog}: {message}; see {self.prog} --help\n")
+        said = plain_text(message, MESSAGE_LETTERS)
+        self.exit(EXIT_BAD_INPUT, f"{self.prog}: {said}; see {self.prog} --help\n")
 
 
 def build_parser() -> argparse.ArgumentParser:
@@ -25,7 +29,8 @@ def build_parser() -> argparse.ArgumentParser:
     parser = OneLineParser(
         prog="terrain-fuel",
         description="Plan where to eat, where to drink and where to keep both hands on the bars.",
-        epilog="Exit codes: 0 done; 2 bad input, nothing written; 3 written, but a hard rule cannot be kept.",
+        epilog="Exit codes: 0 done; 2 bad input, nothing written; 3 written, but a hard rule cannot be kept;"
+        " 70 something unforeseen, nothing written; 74 standard output cannot be written; 130 interrupted.",
     )
     commands = parser.add_subparsers(required=True, metavar="COMMAND")
     for command in COMMANDS:
@@ -40,17 +45,32 @@ def main(words: Sequence[str] | None = None) -> int:
     ----------
     words : the words after ``terrain-fuel``, or None for those of the process
     """
-    chosen = build_parser().parse_args(words)
+    with safe_streams() as out:
+        code = _run(words)
+        out.flush()
+        if out.fault is not None:
+            _say(f"standard output: cannot be written ({out.fault.strerror}); the command's files are whole")
+            return EXIT_NOT_SHOWN
+        return code
+
+
+def _run(words: Sequence[str] | None) -> int:
     try:
+        chosen = build_parser().parse_args(words)
         return int(chosen.run(chosen))
     except TerrainFuelError as fault:
-        print(fault, file=sys.stderr)  # noqa: T201
+        _say(str(fault))
         return EXIT_BAD_INPUT
-    except BrokenPipeError:
-        sys.stderr.close()
-        return EXIT_DONE
     except KeyboardInterrupt:
+        _say("terrain-fuel: interrupted; nothing is left half written")
         return EXIT_INTERRUPTED
+    except Exception as fault:  # whatever it is, the rider gets one line
+        _say(unforeseen_line(fault))
+        return EXIT_UNFORESEEN
+
+
+def _say(message: str) -> None:
+    print(message, file=sys.stderr)  # noqa: T201
 
 
 if __name__ == "__main__":

@@ -36,6 +36,11 @@ def add_elevation(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--tile-mirror", metavar="ADDRESS", help="where tiles are fetched from")
     parser.add_argument("--tile-cache", type=Path, metavar="FOLDER", help="where fetched tiles are kept")
     parser.add_argument(
+        "--straight-legs",
+        action="store_true",
+        help="legs over 5 km without a point are as they should be",
+    )
+    parser.add_argument(
         "--largest-mb",
         type=whole_number,
         default=64,
@@ -55,6 +60,7 @@ def read_chosen_route(path: Path, chosen: argparse.Namespace) -> "tuple[Track, R
             elevation=chosen.elevation,
             online=chosen.online,
             heights=chosen.heights,
+            straight_legs=chosen.straight_legs,
             max_bytes=chosen.largest_mb * BYTES_IN_MB,
             cache=chosen.tile_cache,
             mirror=chosen.tile_mirror,

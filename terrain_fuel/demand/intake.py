@@ -21,6 +21,9 @@ FRONT_SHARE = 0.56
 """Share of the intake that the first half of the clock should hold: common practice (no source) is 0.5 to
 0.6, and bites lag a little behind a curve."""
 
+FULL_SHARE = 0.96
+"""Bites come in lumps: so much of the limit is asked for in any hour (an assumption)."""
+
 
 def wanted_g_per_h(elapsed_s: float, burned_g: float, rider: Rider) -> float:
     """Return the carbohydrate wanted, averaged over the ride [g/h].
@@ -68,7 +71,7 @@ def intake_curve_g(clock_s: FloatArray, rate_g_per_h: float, rider: Rider) -> Fl
     half_s = 0.5 * finish_s
     if rate_g_per_h <= 0 or end_s <= start_s:
         return np.zeros_like(clock_s)
-    steepest_g_per_s = rider.gut_limit_g_per_h / 3600.0
+    steepest_g_per_s = FULL_SHARE * rider.gut_limit_g_per_h / 3600.0
     total_g = rate_g_per_h * finish_s / 3600.0
     if total_g > steepest_g_per_s * (end_s - start_s):
         start_s = 0.0

@@ -7,7 +7,8 @@ from terrain_fuel.food.model import Bite
 from terrain_fuel.limits import FEEDS_G
 from terrain_fuel.rules.road import Road
 
-SAFE_G = 0.3
+EARLY_S = 30.0
+SAFE_G = 0.1
 """So much more than the rule asks for: written figures are rounded."""
 
 
@@ -26,7 +27,7 @@ class Hunger:
     def wanted_g(self, now_s: float, next_sip_s: float) -> float:
         """Return what a sip must bring, 0 where a later one or the next bite comes in time [g]."""
         self._pass_bites(now_s)
-        deadline_s = self.fed_s + self.longest_gap_s
+        deadline_s = self.fed_s + self.longest_gap_s - EARLY_S
         next_bite_s = next((bite_s for bite_s in self.bites_s if bite_s > now_s), now_s)
         if min(next_bite_s, next_sip_s) <= deadline_s:
             return 0.0

@@ -2,16 +2,22 @@
 
 from dataclasses import dataclass
 
+from terrain_fuel.bottles.filling import LEAST_POUR_ML
 from terrain_fuel.bottles.model import Leg, Load
-from terrain_fuel.bottles.strength import Millilitre, millilitre_of
+from terrain_fuel.bottles.sachets import thinned
+from terrain_fuel.bottles.strength import Millilitre, millilitre_of, mixed_strength
 from terrain_fuel.facts import Fact, fact
 from terrain_fuel.pantry import WATER_NAME, Container, Pantry
 from terrain_fuel.plan import BottleFill
 
 NO_STRENGTH = Millilitre()
-EMPTY_ML = 1.0
-SMALLEST_POUR_ML = 20.0
-"""A bottle this near to its level is not worth opening."""
+EMPTY_ML, DREGS_ML = 1.0, 15.0
+FITS = 1.02
+"""Powder is weighed and water poured no finer than that."""
+SOONER_ML = 60.0
+"""A mouthful of mix sooner than the water: powder wants an empty bottle at the next tap."""
+LAST_ML = 250.0
+"""So much is emptied before a filling, if it is all that is left in the bottle."""
 STEADYING = 0.12
 """How far one bottle may run ahead of the other, as a share of its filling, to pair water with bites."""
 
@@ -33,6 +39,7 @@ class _Level:
     item: str = WATER_NAME
     level_ml: float = 0.0
     filled_ml: float = 0.0
+    left_ml: float = 0.0
     strength: Millilitre = NO_STRENGTH
 
 
@@ -56,25 +63,41 @@ class BottleLevels:
         else:
             for load in leg.loads:
                 self._top_up(load, leg)
-        for level in self._levels.values():
+        planned_ml = {load.container: load.left_ml for load in leg.loads}
+        for name, level in self._levels.items():
             level.filled_ml = level.level_ml
+            level.left_ml = min(planned_ml.get(name, 0.0), level.level_ml)
 
     def choices(self, with_bite: bool) -> list[tuple[str, float, float]]:
         """Return (bottle, what is in it [ml], carbohydrate [g/ml]), the one to drink from first in front.
 
-        The fuller bottle comes first, water a little earlier with a bite and mix between bites, so
-        that all of them run dry together at the end of the leg.
+        The one with most above what should be left in it comes first, water a little earlier with a
+        bite and mix between bites, so that all of them come to that together at the end of the leg.
         """
         strongest = max((level.strength.carbohydrate_g for level in self._riding()), default=0.0)
 
         def rank(level: _Level) -> float:
-            fullness = level.level_ml / max(level.filled_ml, EMPTY_ML)
             is_mix = strongest > 0 and level.strength.carbohydrate_g == strongest
+            early_ml = SOONER_ML if is_mix and level.left_ml <= 0.0 else 0.0
+            over_ml = level.level_ml - level.left_ml + early_ml
+            fullness = over_ml / max(level.filled_ml - level.left_ml, EMPTY_ML)
             return -(fullness + (STEADYING if is_mix != with_bite else 0.0))
 
         open_ones = [level for level in self._riding() if level.level_ml >= EMPTY_ML]
         ordered = sorted(open_ones, key=lambda level: round(rank(level), 9))
         return [(level.bottle.name, level.level_ml, level.strength.carbohydrate_g) for level in ordered]
+
+    def last_drops(self) -> tuple[str, float, float] | None:
+        """Return the bottle of mix that should be empty when filled and nearly is, as in `choices`."""
+        for level in self._riding():
+            mixed = level.strength.carbohydrate_g > 0.0
+            if mixed and level.left_ml <= 0.0 and EMPTY_ML <= level.level_ml <= LAST_ML:
+                return level.bottle.name, level.level_ml, level.strength.carbohydrate_g
+        return None
+
+    def is_empty(self, container: str) -> bool:
+        """Return whether a bottle has no mouthful left in it."""
+        return self._levels[container].level_ml < DREGS_ML
 
     def take(self, container: str, fluid_ml: float) -> Draught:
         """Take a draught, which `choices` has said is in the bottle."""
@@ -92,25 +115,33 @@ class BottleLevels:
         return [level for level in self._levels.values() if level.bottle.reach == "riding"]
 
     def _top_up(self, load: Load, leg: Leg) -> None:
+        """Fill a bottle to its mark, to the brim if that is too little to open it for."""
         level = self._levels[load.container]
-        poured_ml = load.level_ml - level.level_ml
-        if poured_ml >= SMALLEST_POUR_ML:
-            self._pour(level, load.item, poured_ml, leg.start_m, load.why, load.from_stock)
+        least_ml = min(LEAST_POUR_ML, level.bottle.holds_ml)
+        for mark_ml in (load.mark_ml, level.bottle.holds_ml):
+            poured_ml = mark_ml - level.level_ml
+            if poured_ml >= least_ml - EMPTY_ML:
+                item, powder_g = load.item, load.powder_g
+                if powder_g > FITS * poured_ml * millilitre_of(self._pantry.item(item)).powder_g:
+                    # What is left in it leaves no room for the powder.
+                    item, powder_g = WATER_NAME, 0.0
+                self._pour(level, item, poured_ml, leg.start_m, load.why, powder_g)
+                return
 
     def _pour_over(self, at_m: float) -> None:
         for spare in [level for level in self._levels.values() if level.bottle.reach == "stopped"]:
             for level in sorted(self._riding(), key=lambda each: (each.item != spare.item, each.level_ml)):
                 poured_ml = min(level.bottle.holds_ml - level.level_ml, spare.level_ml)
-                if poured_ml >= SMALLEST_POUR_ML:
+                if poured_ml >= min(LEAST_POUR_ML, spare.level_ml) and poured_ml >= EMPTY_ML:
                     spare.level_ml -= poured_ml
                     why = fact("poured_over", container=spare.bottle.name)
-                    self._pour(level, spare.item, poured_ml, at_m, why, from_stock=False)
+                    self._pour(level, spare.item, poured_ml, at_m, why)
 
     def _pour(
-        self, level: _Level, item: str, poured_ml: float, at_m: float, why: Fact, from_stock: bool
+        self, level: _Level, item: str, poured_ml: float, at_m: float, why: Fact, powder_g: float = 0.0
     ) -> None:
-        poured = millilitre_of(self._pantry.item(item))
-        level.strength = _mixed(level, poured, poured_ml)
+        poured = thinned(self._pantry.item(item), powder_g, poured_ml)
+        level.strength = mixed_strength(level.strength, level.level_ml, poured, poured_ml)
         if poured_ml > level.level_ml:
             level.item = item
         level.level_ml += poured_ml
@@ -120,20 +151,9 @@ class BottleLevels:
                 item=item,
                 at_m=at_m,
                 fluid_ml=poured_ml,
-                powder_g=poured_ml * poured.powder_g if from_stock else 0.0,
+                powder_g=powder_g,
                 carbohydrate_g=poured_ml * poured.carbohydrate_g,
                 sodium_mg=poured_ml * poured.sodium_mg,
                 why=why,
             )
         )
-
-
-def _mixed(level: _Level, added: Millilitre, added_ml: float) -> Millilitre:
-    """Return the strength of a bottle once something is poured on top of what is left in it."""
-    total_ml = level.level_ml + added_ml
-    share = level.level_ml / total_ml
-    return Millilitre(
-        share * level.strength.carbohydrate_g + (1 - share) * added.carbohydrate_g,
-        share * level.strength.sodium_mg + (1 - share) * added.sodium_mg,
-        share * level.strength.powder_g + (1 - share) * added.powder_g,
-    )

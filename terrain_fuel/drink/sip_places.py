@@ -49,7 +49,7 @@ class OpenRoad:
     """The road for drinking: columns along the profile, shape (n,), and the spans closed to it.
 
     ``costs`` are what the sipping rules charge for a sip at each node and ``score`` how good they
-    find it together; ``open`` is where one may stand.
+    find it together; ``open`` is where one may stand, ``halts`` the nodes at which one stands anyway.
     """
 
     distance_m: FloatArray
@@ -59,6 +59,7 @@ class OpenRoad:
     open: BoolArray
     on_climb: BoolArray
     shut_spans: tuple[tuple[float, float], ...]
+    halts: frozenset[int] = frozenset()
 
     def is_clear(self, at_m: float) -> bool:
         """Return whether no safety flag, no leaned bend and no way to one covers a distance between nodes."""
@@ -100,6 +101,7 @@ def open_road(demand: Demand, hands: Hands, road: Road, bites: Sequence[Bite], r
         open=~hands.veto & (score > 0),
         on_climb=road.on_climb,
         shut_spans=hands.shut_spans,
+        halts=frozenset(stop.node for stop in road.stops),
     )
 
 
@@ -131,6 +133,8 @@ def find_sip_places(
 
 def _after_bite(road: OpenRoad, bite: Bite) -> SipPlace | None:
     """Return the first open place a few seconds after a bite, None if there is none in time."""
+    if bite.place in road.halts and bite.place + 1 < road.distance_m.size:
+        return _at_the_halt(road, bite)
     low, high = np.searchsorted(road.clock_s, np.array(AFTER_BITE_S) + bite.clock_s, side="left")
     for node in range(max(int(low), bite.place + 1), int(high)):
         if road.open[node] and road.is_clear(road.distance_m[node]):
@@ -145,6 +149,14 @@ def _after_bite(road: OpenRoad, bite: Bite) -> SipPlace | None:
         if share * step_s <= AFTER_BITE_S[1] and road.is_clear(at_m):
             return SipPlace(float(at_m), float(at_s), "bite", bite, road.deciding(bite.place, "bite"))
     return None
+
+
+def _at_the_halt(road: OpenRoad, bite: Bite) -> SipPlace:
+    """Return the place of a sip with a bite at a halt: the same, a hair farther on, after the filling."""
+    on_m = bite.distance_m + 0.02 * (road.distance_m[bite.place + 1] - bite.distance_m)
+    return SipPlace(
+        float(on_m), bite.clock_s + AFTER_BITE_S[0], "bite", bite, road.deciding(bite.place, "bite")
+    )
 
 
 def _before_refill(road: OpenRoad, leg: Leg, anchors: list[SipPlace]) -> list[SipPlace]:

@@ -2,10 +2,11 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
+from terrain_fuel.bottles.filling import LAST_MOUTHFULS_ML
 from terrain_fuel.bottles.model import DrinkPlan, Leg
 from terrain_fuel.bottles.strength import millilitre_of
 from terrain_fuel.demand.model import Demand
@@ -16,7 +17,7 @@ from terrain_fuel.drink.room import (
     DrinkLimits,
     bite_fluid_ml,
 )
-from terrain_fuel.drink.sip_places import SipPlace, find_sip_places, open_road
+from terrain_fuel.drink.sip_places import OpenRoad, SipPlace, find_sip_places, open_road
 from terrain_fuel.facts import Fact, fact
 from terrain_fuel.food.model import Bite
 from terrain_fuel.hands import Hands
@@ -33,12 +34,15 @@ LAST_SIP_WAITS_S = 300.0
 """After the last sip of a leg the next comes about so long after the halt."""
 DRAUGHT_ML = 180.0
 """The most drunk at one place while riding: common practice (no source)."""
+INTO_THE_HALT_M = 20.0
+MOST_TO_FEED_ML = 250.0
+"""So much is drunk at one place where it has to end a gap between food."""
 
 REASONS: dict[SipKind, Fact] = {
     "bite": fact("sip_with_the_bite"),
     "climb": fact("sip_on_the_way_up"),
     "steady": fact("sip_little_and_often"),
-    "refill": fact("sip_the_rest"),
+    "refill": fact("sip_before_the_halt"),
 }
 
 
@@ -49,10 +53,15 @@ class Sip:
     place: SipPlace
     draught: Draught
     mouthfuls: int
+    emptied: bool = False
+    finishes: bool = False
+    """True where it empties a bottle that is filled in a moment."""
 
     @property
     def reason(self) -> Fact:
         """How the rider is told."""
+        if self.finishes:
+            return fact("sip_the_rest", container=self.draught.container)
         return REASONS[self.place.kind]
 
 
@@ -97,7 +106,9 @@ def place_sips(
     hunger = hunger_of(road, bites)
     sips: list[Sip] = []
     for leg in drinks.legs:
+        poured = len(levels.pours)
         levels.fill(leg)
+        _say_what_is_finished(sips, {pour.container for pour in levels.pours[poured:]}, leg)
         places = find_sip_places(way, leg, drinks, bites, _draught_ml(rider))
         ration_ml = _ration_ml(places, levels.in_reach_ml, rider)
         for index, place in enumerate(places):
@@ -112,12 +123,45 @@ def place_sips(
             soon = sum(0.0 < bite.clock_s - place.clock_s <= HOUR_S for bite in bites)
             next_s = ahead[0].clock_s if ahead else way.clock_at(leg.end_m) + LAST_SIP_WAITS_S
             food_g = hunger.wanted_g(place.clock_s, next_s)
-            sip = _take(place, min(wanted_ml, free_ml, room_ml), room_ml, food_g, soon, levels, limits, rider)
+            drops = levels.last_drops() if not ahead and leg is not drinks.legs[-1] else None
+            given_ml = min(wanted_ml, free_ml, room_ml)
+            # Of what the bites ahead need for their mouthfuls, nothing ends a gap.
+            sip = _take(place, given_ml, min(room_ml, free_ml), food_g, soon, levels, limits, rider, drops)
             if sip is not None:
                 sips.append(sip)
                 hunger.add(place.clock_s, sip.draught.carbohydrate_g)
+        if leg is not drinks.legs[-1]:
+            sips += _last_drops(way, leg, sips, levels, limits)
     violations = (*_bites_without_drink(bites, sips, pantry), *_too_much_fluid(demand, bites, sips, pantry))
     return SipPlan(tuple(sips), tuple(levels.pours), violations)
+
+
+def _last_drops(
+    way: OpenRoad, leg: Leg, sips: list[Sip], levels: BottleLevels, limits: DrinkLimits
+) -> list[Sip]:
+    """Return the sip that empties a bottle on the way into a halt, where powder wants an empty one."""
+    drops = levels.last_drops()
+    at_m = leg.end_m - INTO_THE_HALT_M
+    if drops is None or levels.is_empty(drops[0]) or not way.is_clear(at_m):
+        return []
+    if at_m <= max(leg.start_m, sips[-1].place.distance_m if sips else 0.0):
+        return []
+    place = SipPlace(at_m, way.clock_at(at_m), "refill")
+    room_ml = min(limits.fluid_room_ml(place.clock_s), LAST_MOUTHFULS_ML)
+    if drops[1] > room_ml or drops[1] * drops[2] > limits.carbohydrate_room_g(place.clock_s):
+        return []
+    draught = levels.take(drops[0], drops[1])
+    limits.add(place.clock_s, draught)
+    return [Sip(place, draught, 1, emptied=True)]
+
+
+def _say_what_is_finished(sips: list[Sip], filled: set[str], leg: Leg) -> None:
+    """Mark the last sip before a halt where it has emptied a bottle that is filled there."""
+    if not sips or leg.refill is None or leg.refill.kind != "tap":
+        return
+    last = sips[-1]
+    if last.place.kind == "refill" and last.emptied and last.draught.container in filled:
+        sips[-1] = replace(last, finishes=True)
 
 
 def mouthful_g(drinks: DrinkPlan, rider: Rider, pantry: Pantry) -> float:
@@ -173,24 +217,31 @@ def _take(
     levels: BottleLevels,
     limits: DrinkLimits,
     rider: Rider,
+    drops: tuple[str, float, float] | None = None,
 ) -> Sip | None:
     """Drink from the bottle that gives most of what is wanted; less than a mouthful is nothing.
 
     The gut's room for carbohydrate is shared with the least mouthfuls of the bites of the next hour.
     Where drink has to end a gap, ``food_g`` being what this draught must bring, it comes from the
-    bottle with carbohydrate, more than was wanted if need be.
+    bottle with carbohydrate, more than was wanted if need be. ``drops`` are the last of a bottle that
+    should be empty before it is filled.
     """
     room_g = limits.carbohydrate_room_g(place.clock_s)
     own_ml = LEAST_MOUTHFUL_ML if place.kind == "bite" else 0.0
     best: tuple[str, float] | None = None
     choices = levels.choices(place.kind == "bite")
     if food_g > 0:
-        feeding = [choice for choice in choices if choice[2] > 0 and choice[1] >= LEAST_MOUTHFUL_ML]
+        strong = [choice for choice in choices if min(choice[1], MOST_TO_FEED_ML) * choice[2] >= food_g]
+        mixed = [choice for choice in choices if choice[2] > 0 and choice[1] >= LEAST_MOUTHFUL_ML]
+        feeding = strong or mixed
         choices = feeding or choices
+    if drops is not None and drops[1] * drops[2] >= food_g:
+        choices, wanted_ml = [drops], min(max(wanted_ml, drops[1]), most_ml)
     for name, held_ml, g_per_ml in choices:
         given_ml = min(wanted_ml, held_ml)
         if food_g > 0 and g_per_ml > 0:
-            given_ml = min(food_g / g_per_ml, most_ml, held_ml)
+            fed_ml = max(food_g / g_per_ml, LEAST_MOUTHFUL_ML, min(wanted_ml, rider.habits.sip_ml))
+            given_ml = min(fed_ml, most_ml, held_ml, max(wanted_ml, MOST_TO_FEED_ML))
         if g_per_ml > 0:
             room_ml = room_g / g_per_ml
             shared_ml = max(room_ml - bites_soon * LEAST_MOUTHFUL_ML, min(room_ml, own_ml))
@@ -202,7 +253,7 @@ def _take(
     draught = levels.take(*best)
     limits.add(place.clock_s, draught)
     mouthfuls = max(1, round(draught.fluid_ml / rider.habits.sip_ml))
-    return Sip(place, draught, mouthfuls)
+    return Sip(place, draught, mouthfuls, emptied=levels.is_empty(draught.container))
 
 
 def _bites_without_drink(bites: Sequence[Bite], sips: Sequence[Sip], pantry: Pantry) -> tuple[Violation, ...]:

@@ -12,13 +12,16 @@ from terrain_fuel.facts import NOTHING, Fact, fact
 from terrain_fuel.flags.model import Caution
 from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.rider import Rider
-from terrain_fuel.terrain.model import Step, Stretch, Terrain
+from terrain_fuel.terrain.model import Corner, Step, Stretch, Terrain
 
 DRY_LEAN_G, WET_LEAN_G = 0.3, 0.2
 """Sideways acceleration planned for in bends, far from the 1 g that tyres hold [Br]_; from memory."""
 
 RUN_IN_M = 200.0
 """The grade over this length before a bend sets the speed into it [m]."""
+
+BRAKING_M = 100.0
+"""A flag begins so far before its first bend: from 60 to 20 km/h at 0.25 g and 8 % down take 75 m [m]."""
 
 FEWEST_BENDS = 2
 """One bend makes no technical descent, unless it is a hairpin."""
@@ -32,20 +35,41 @@ def technical_descents(terrain: Terrain, rider: Rider, day: Day) -> tuple[Cautio
     terrain : the road
     rider : whose ``descending`` habit draws the line
     day : a wet surface lowers what a bend allows
+
+    Notes
+    -----
+    A flag goes from where one brakes for its first bend to the end of its last: not over the whole
+    descent. Where the rider turns round there is no bend of the road.
     """
-    corners = terrain.corners
     habit = rider.descending_habit
     fast = _too_fast(terrain, rider, day)
-    middle = np.array([(corner.start_m + corner.end_m) / 2 for corner in corners])
+    marked = [
+        corner
+        for corner, too_fast in zip(terrain.corners, fast, strict=True)
+        if corner.hairpin or (too_fast and corner.kind != "turn_round")
+    ]
     flags = []
     for part in _steep_parts(terrain.stretches, habit.steep_from * terrain.kept_share):
-        inside = slice(*np.searchsorted(middle, [part.start_m, part.end_m]))
-        hairpins = sum(corner.hairpin for corner in corners[inside])
-        bends, length_km = int(np.count_nonzero(fast[inside])), (part.end_m - part.start_m) / 1000.0
-        if hairpins or (bends >= FEWEST_BENDS and bends / length_km >= habit.bends_per_km):
-            note = _reason(hairpins, bends, part, day)
-            flags.append(Caution("technical_descent", part.start_m, part.end_m, True, note))
+        inside = [c for c in marked if part.start_m <= (c.start_m + c.end_m) / 2 < part.end_m]
+        for bends in _one_after_the_other(inside, 1000.0 / habit.bends_per_km):
+            hairpins = sum(corner.hairpin for corner in bends)
+            if hairpins or len(bends) >= FEWEST_BENDS:
+                start_m = max(bends[0].start_m - BRAKING_M, part.start_m)
+                end_m = min(bends[-1].end_m, part.end_m)
+                note = _reason(hairpins, len(bends), end_m - start_m, part.mean_grade, day)
+                flags.append(Caution("technical_descent", start_m, end_m, True, note))
     return tuple(flags)
+
+
+def _one_after_the_other(corners: list[Corner], apart_m: float) -> list[list[Corner]]:
+    """Return corners in groups with no longer way from one to the next."""
+    groups: list[list[Corner]] = []
+    for corner in corners:
+        if groups and corner.start_m - groups[-1][-1].end_m <= apart_m:
+            groups[-1].append(corner)
+        else:
+            groups.append([corner])
+    return groups
 
 
 def is_technical(stretch: Stretch, cautions: Iterable[Caution]) -> bool:
@@ -103,12 +127,12 @@ def _coasting(terrain: Terrain, at_m: FloatArray, rider: Rider, day: Day) -> Flo
     )
 
 
-def _reason(hairpins: int, bends: int, part: Step, day: Day) -> Fact:
+def _reason(hairpins: int, bends: int, length_m: float, grade: float, day: Day) -> Fact:
     wet = fact("on_wet_road") if day.surface_wet else NOTHING
     return fact(
         "hairpins" if hairpins else "tight_bends",
         count=hairpins or bends,
-        length_m=part.end_m - part.start_m,
-        grade=part.mean_grade,
+        length_m=length_m,
+        grade=grade,
         wet=wet,
     )

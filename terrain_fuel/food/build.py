@@ -7,7 +7,7 @@ import numpy as np
 
 from terrain_fuel.food.problem import HOUR_S, MILESTONE_COUNTS_H, FoodProblem, over_gap_cost
 from terrain_fuel.frozen import BoolArray, FloatArray
-from terrain_fuel.pantry import Item, Pantry
+from terrain_fuel.pantry import WATER_NAME, Item, Pantry
 from terrain_fuel.rider import Rider
 from terrain_fuel.rules.book import (
     EDGE_RULES,
@@ -19,7 +19,7 @@ from terrain_fuel.rules.book import (
 )
 from terrain_fuel.rules.gaps import fed_until_s, gaps_between
 from terrain_fuel.rules.model import ItemRule
-from terrain_fuel.rules.road import IntArray, Road
+from terrain_fuel.rules.road import FoodStop, IntArray, Road
 
 PLACE_EVERY_SHARE = 1 / 10
 PLACE_EVERY_S = (20.0, 120.0)
@@ -31,10 +31,13 @@ gaps within reach, and places times the grams that may have been eaten there, st
 
 LEAST_GAP_SHARE = 0.35
 AMPLE_BITE_G = 20.0
-LEAST_FIRST_SHARE = 0.6
+FIRM_DRINK_SHARE = 0.75
+"""So much of the planned mix counts against the hour's room: the rest gives way to water beside a bite."""
+
+LEAST_FIRST_SHARE = 0.75
 """No first bite sooner than this share of the habit, a pin aside."""
 
-FILLED_SHARE = 0.97
+FILLED_SHARE = 0.95
 """How much of an hour's room a row of whole bites fills."""
 
 MOST_PORTIONS = 6
@@ -81,7 +84,7 @@ def food_options(foods: Sequence[Item], wanted: Mapping[str, int] | None = None)
     for index, item in enumerate(foods):
         ample = min(int(AMPLE_BITE_G // max(item.portion_carbohydrate_g, 0.5)), MOST_PORTIONS)
         most = max(2, ample, (wanted or {}).get(item.name, 0))
-        for portions in range(1, min(most, item.stock_portions) + 1):
+        for portions in range(1, min(most, item.stock_portions or most) + 1):
             options.append(Option(item, index, portions))
     return tuple(options)
 
@@ -136,7 +139,7 @@ def build_task(
     options; the rest as in `place_food`.
     """
     weights = weights_for(rider)
-    foods = pantry.foods
+    foods = foods_on_the_way(road, pantry)
     options = food_options(foods, wanted)
     places = road.take(candidate_nodes(road, weights, always))
     node_cost = _node_cost(places, options, weights)
@@ -146,7 +149,7 @@ def build_task(
     for column, option in enumerate(options):
         usable[option.item_index] |= bool(np.isfinite(node_cost[:, column]).any())
     stock_g = sum(item.stock_portions * item.portion_carbohydrate_g for item in foods) - reserve_g
-    room_g = rider.gut_limit_g_per_h - lump_g - drink_in_hour(road, places.clock_s)
+    room_g = rider.gut_limit_g_per_h - lump_g - FIRM_DRINK_SHARE * drink_in_hour(road, places.clock_s)
     until_s = fed_until_s(road, np.append(0.0, places.clock_s))
     problem = FoodProblem(
         clock_s=places.clock_s,
@@ -191,13 +194,25 @@ def _node_cost(places: Road, options: Sequence[Option], weights: Mapping[str, fl
 
 
 def _drawn(places: Road, options: Sequence[Option]) -> BoolArray:
-    """Return False where a halt that is sure to be open hands the item over."""
+    """Return False where the last halt that is sure to be open has handed the item over or sold it."""
     drawn = np.ones((places.size, len(options)), dtype=bool)
-    for place in np.flatnonzero(places.stop >= 0):
-        stop = places.stops[places.stop[place]]
+    for place in range(places.size):
+        stop = last_shop(places, float(places.distance_m[place]))
         for column, option in enumerate(options):
-            drawn[place, column] = not (stop.sure and option.item.name in stop.offers)
+            drawn[place, column] = stop is None or option.item.name not in stop.offers
     return drawn
+
+
+def last_shop(road: Road, at_m: float) -> FoodStop | None:
+    """Return the last halt by a place that is sure to offer food: from there it is taken along."""
+    passed = [stop for stop in road.stops if stop.sure and stop.distance_m <= at_m + 1.0]
+    return next((stop for stop in reversed(passed) if set(stop.offers) - {WATER_NAME}), None)
+
+
+def foods_on_the_way(road: Road, pantry: Pantry) -> tuple[Item, ...]:
+    """Return the foods in stock and those that a halt offers, in the pantry's order."""
+    offered = {name for stop in road.stops if stop.sure for name in stop.offers}
+    return tuple(item for item in pantry.items if item.is_food and (item.count > 0 or item.name in offered))
 
 
 def _arc_cost(places: Road, road: Road, weights: Mapping[str, float], until_s: FloatArray) -> FloatArray:

@@ -6,7 +6,7 @@ from dataclasses import replace
 from terrain_fuel.day import Day
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.food.alternatives import find_alternatives
-from terrain_fuel.food.build import FoodTask, build_task, place_cost
+from terrain_fuel.food.build import FoodTask, build_task, last_shop, place_cost
 from terrain_fuel.food.model import Bite, FoodPlan
 from terrain_fuel.food.pinned import PinnedBite, bend_to_pins, pin_bites
 from terrain_fuel.food.pins import EatHere, Pin
@@ -34,6 +34,7 @@ def place_food(
     reserve_g: float = 0.0,
     reserved: Mapping[str, int] | None = None,
     previous: FoodPlan | None = None,
+    quick: bool = False,
 ) -> FoodPlan:
     """Return the bites of the ride, all chosen together.
 
@@ -46,6 +47,7 @@ def place_food(
     reserve_g : carbohydrate in food that must be left over at the finish [g]
     reserved : portions never to be planned, by item name
     previous : an earlier plan to stay close to
+    quick : a first plan is enough, and no alternatives to it are asked for
 
     Returns
     -------
@@ -69,14 +71,14 @@ def place_food(
         wanted={p.item: p.portions for p in pins if isinstance(p, EatHere) and p.portions},
     )
     task = bend_to_pins(task, pins, pinned, previous)
-    solution = solve_food(task.problem, PINNED_BEAM if pinned or previous is not None else BEAM)
+    solution = solve_food(task.problem, PINNED_BEAM if pinned or previous is not None else BEAM, quick=quick)
     if solution is None:
         raise SettingsError(
             f"pins: the {len(pins)} pins cannot all be kept within the stock, the hourly limit and the"
             " caffeine cap; take one out, or move it"
         )
     return FoodPlan(
-        bites=_describe(road, task, solution, pinned),
+        bites=_describe(road, task, solution, pinned, with_alternatives=not quick),
         objective=solution.cost,
         lower_bound=solution.lower_bound,
     )
@@ -88,20 +90,26 @@ def _slots_in_reach(pantry: Pantry) -> int:
 
 
 def _describe(
-    road: Road, task: FoodTask, solution: Solution, pinned: Sequence[PinnedBite]
+    road: Road,
+    task: FoodTask,
+    solution: Solution,
+    pinned: Sequence[PinnedBite],
+    *,
+    with_alternatives: bool,
 ) -> tuple[Bite, ...]:
-    """Return the chosen bites with their windows, reasons and alternatives."""
+    """Return the chosen bites with their windows, reasons and, if asked for, alternatives."""
     curve = curve_cost(task.problem)
     cost = place_cost(road, task.weights)
     nodes = task.places.node[[place for place, _ in solution.choices]]
     pinned_nodes = {bite.node for bite in pinned}
-    return tuple(
-        replace(
-            _bite(road, task, solution, nodes.tolist(), cost, at, int(nodes[at]) in pinned_nodes),
-            alternatives=find_alternatives(task, curve, solution.choices, solution.cost, at),
-        )
+    bites = [
+        _bite(road, task, solution, nodes.tolist(), cost, at, int(nodes[at]) in pinned_nodes)
         for at in range(len(solution.choices))
-    )
+    ]
+    if not with_alternatives:
+        return tuple(bites)
+    found = (find_alternatives(task, curve, solution.choices, solution.cost, at) for at in range(len(bites)))
+    return tuple(replace(bite, alternatives=each) for bite, each in zip(bites, found, strict=True))
 
 
 def _bite(
@@ -128,7 +136,7 @@ def _bite(
         earliest_s=max(after_s - road.longest_gap_s, caffeine_s),
         latest_s=min(before_s + road.longest_gap_s, road.last_bite_s),
     )
-    stop = int(task.places.stop[place])
+    shop = last_shop(road, float(road.distance_m[node]))
     return Bite(
         place=node,
         distance_m=float(road.distance_m[node]),
@@ -142,5 +150,5 @@ def _bite(
         rules=rules,
         reason=reason,
         scores=tuple(scores.items()),
-        handed_over="" if task.problem.drawn[place, option] else road.stops[stop].name,
+        handed_over="" if shop is None or task.problem.drawn[place, option] else shop.name,
     )

@@ -6,11 +6,13 @@ import tempfile
 import time
 import zipfile
 from collections.abc import Callable, Iterator
+from contextlib import suppress
 from functools import cache
 from pathlib import Path
 
-from terrain_fuel.errors import ElevationError, TileFetchError
-from terrain_fuel.inputs.tiles import SIDES, decode_tile, srtm_package, tile_fault
+from terrain_fuel.errors import TileFetchError
+from terrain_fuel.inputs.tiles import SIDES, DamagedTileError, decode_tile, srtm_package
+from terrain_fuel.text import plain_text
 from terrain_fuel.user_cache import user_cache_folder
 
 MIRROR_SETTING = "TERRAIN_FUEL_TILE_MIRROR"
@@ -18,8 +20,15 @@ MIRROR_SETTING = "TERRAIN_FUEL_TILE_MIRROR"
 
 SILENCE_S = 20.0
 WHOLE_S = 300.0
+STALE_S = 3600.0
 MOST_BYTES = 2 * SIDES[-1] ** 2
+OVERHEAD_BYTES = 1_000_000
+"""Headers, chunk lines and answers that only send on."""
+
 CHUNK_BYTES = 65_536
+REASON_LETTERS = 80
+LENGTH_DIGITS = 18
+PART = ".part"
 
 Progress = Callable[[str, int, int | None], None]
 """Called with the tile's name, the bytes so far and the bytes in all, None if unknown."""
@@ -64,7 +73,7 @@ def fetch_tile(
     address : where it is
     folder : where it is kept; made if need be
     silence_s : longest wait for an answer or for more of it [s]
-    whole_s : longest time for the whole tile [s]
+    whole_s : longest time for the whole fetch, redirects and headers included [s]
     progress : told of every piece
 
     Raises
@@ -77,12 +86,10 @@ def fetch_tile(
     The tile arrives under another name, is decoded once, and takes its own name in one step:
     a damaged one is never found later.
     """
-    import requests
-    import urllib3
-
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        handle, part_name = tempfile.mkstemp(prefix=f".{name}-", suffix=".part", dir=folder)
+        _sweep(folder)
+        handle, part_name = tempfile.mkstemp(prefix=f".{name}-", suffix=PART, dir=folder)
     except OSError as error:
         raise TileFetchError(
             f"{folder}: the tile {name} cannot be kept there ({error.strerror});"
@@ -94,8 +101,6 @@ def fetch_tile(
             for piece in _pieces(name, address, silence_s, whole_s, progress):
                 file.write(piece)
         return _keep(name, address, part)
-    except (requests.RequestException, urllib3.exceptions.HTTPError) as error:
-        raise _not_fetched(name, address, _reason(error)) from None
     except OSError as error:
         raise TileFetchError(
             f"{folder}: the tile {name} cannot be kept there ({error.strerror});"
@@ -108,40 +113,57 @@ def fetch_tile(
 def _pieces(
     name: str, address: str, silence_s: float, whole_s: float, progress: Progress | None
 ) -> Iterator[bytes]:
-    """Yield the body of the answer as it comes, within the limits of time and size."""
+    """Yield the body of the answer as it comes, all of the fetch within its budget."""
     import requests
+    import urllib3
 
-    latest = time.monotonic() + whole_s
-    headers = {"Accept-Encoding": "identity", "User-Agent": "terrain-fuel"}
-    with requests.get(address, stream=True, timeout=silence_s, headers=headers) as answer:
-        if answer.status_code != 200:
-            raise _not_fetched(name, address, f"it answers {answer.status_code} {answer.reason}".rstrip())
-        length = answer.headers.get("Content-Length", "")
-        total = int(length) if length.isdigit() else None
-        done = 0
-        while piece := answer.raw.read1(CHUNK_BYTES):  # it minds the length that was promised
-            done += len(piece)
-            if done > MOST_BYTES:
-                raise _not_fetched(name, address, f"more than {MOST_BYTES} bytes came, more than a tile has")
-            if time.monotonic() > latest:
-                raise _not_fetched(name, address, f"it was not done in {whole_s:g} s")
-            if progress is not None:
-                progress(name, done, total)
-            yield piece
+    from terrain_fuel.inputs.metered import Budget, failure_text, final_answer, metered_session
+
+    budget = Budget(silence_s, whole_s, MOST_BYTES + OVERHEAD_BYTES)
+    try:
+        with metered_session(budget) as session, final_answer(session, address, budget) as answer:
+            if answer.status_code != 200:
+                reason = plain_text(answer.reason, REASON_LETTERS)
+                budget.refuse(f"it answers {answer.status_code} {reason}".rstrip())
+            total = _promised(answer.headers.get("Content-Length", ""))
+            done = 0
+            while piece := answer.raw.read1(CHUNK_BYTES):  # it minds the length that was promised
+                done += len(piece)
+                if max(done, total or 0) > MOST_BYTES:
+                    budget.refuse(f"more than {MOST_BYTES} bytes came, more than a tile has")
+                if progress is not None:
+                    progress(name, done, total)
+                yield piece
+    except (requests.RequestException, urllib3.exceptions.HTTPError, ValueError) as error:
+        raise _not_fetched(name, address, budget.refusal or failure_text(error)) from None
+    except OSError:
+        if not budget.refusal:
+            raise
+        raise _not_fetched(name, address, budget.refusal) from None
+
+
+def _promised(length: str) -> int | None:
+    """Return the length an answer promises, None if it is no length."""
+    return int(length) if length.isascii() and length.isdigit() and len(length) < LENGTH_DIGITS else None
 
 
 def _keep(name: str, address: str, part: Path) -> Path:
-    """Give a sound tile its own name."""
-    fault = tile_fault(part)
-    if fault:
-        raise _not_fetched(name, address, f"what came is no elevation tile: {fault}")
+    """Give a sound tile its own name; anything else is not kept."""
     try:
         decode_tile(name, part)
-    except ElevationError:
-        raise _not_fetched(name, address, "what came is damaged") from None
+    except DamagedTileError as fault:
+        raise _not_fetched(name, address, f"what came is no elevation tile: {fault.detail}") from None
     whole = part.with_name(f"{name}.zip" if zipfile.is_zipfile(part) else name)
     part.replace(whole)
     return whole
+
+
+def _sweep(folder: Path) -> None:
+    """Remove what a fetch left behind that was killed: older by far than any fetch may last."""
+    for left in folder.glob(f".*{PART}"):
+        with suppress(OSError):
+            if time.time() - left.stat().st_mtime > STALE_S:
+                left.unlink()
 
 
 @cache
@@ -149,18 +171,6 @@ def _published() -> dict[str, str]:
     """Return the addresses that SRTM.py knows, the finer tile where there are two."""
     lists = json.loads(Path(srtm_package().main.DEFAULT_LIST_JSON).read_text(encoding="utf-8"))
     return {**lists["srtm3"], **lists["srtm1"]}
-
-
-def _reason(error: Exception) -> str:
-    import requests
-    import urllib3
-
-    if isinstance(error, (requests.Timeout, urllib3.exceptions.TimeoutError)):
-        return "it does not answer in time"
-    if isinstance(error, (requests.ConnectionError, urllib3.exceptions.ProtocolError)):
-        broken = isinstance(error, urllib3.exceptions.ProtocolError)
-        return "it broke off" if broken else "it cannot be reached"
-    return type(error).__name__
 
 
 def _not_fetched(name: str, address: str, reason: str) -> TileFetchError:

@@ -10,6 +10,7 @@ from terrain_fuel.frozen import FloatArray, freeze_columns
 from terrain_fuel.inputs.gpx_names import RawWaypoint, names_and_waypoints
 from terrain_fuel.inputs.gpx_points import degrees, heights, point_texts, powers, times
 from terrain_fuel.inputs.xml_file import DEFAULT_MAX_BYTES, parse_gpx, read_bytes
+from terrain_fuel.text import plain_text
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -31,6 +32,8 @@ class RawRoute:
     power_w : array, shape (n,), or None
         Measured power [W], NaN where a point has none; None without any.
     waypoints : tuple of RawWaypoint, in the order of the file
+    piece_starts, piece_tracks : tuple of int
+        Index of the first point of each segment (or route), and its track's number from 1.
     """
 
     name: str
@@ -41,6 +44,8 @@ class RawRoute:
     time_s: FloatArray | None = None
     power_w: FloatArray | None = None
     waypoints: tuple[RawWaypoint, ...] = ()
+    piece_starts: tuple[int, ...] = (0,)
+    piece_tracks: tuple[int, ...] = (1,)
 
     def __post_init__(self) -> None:
         names = ["lat_deg", "lon_deg", "elevation_m"]
@@ -73,10 +78,15 @@ def read_gpx(path: Path, max_bytes: int = DEFAULT_MAX_BYTES) -> RawRoute:
     once the points are taken out. Any encoding and namespace prefix [GPX11]_; extensions other
     than power are left aside.
     """
-    source = path.name
+    source = plain_text(path.name)
     root = parse_gpx(read_bytes(path, max_bytes), source)
     texts = point_texts(root)
     count = len(texts.lat)
+    if count == 0 and (places := sum(1 for _ in root.iterfind("{*}wpt"))):
+        raise TrackError(
+            f"{source}: holds {places} waypoint{'s' * (places > 1)}, no track; a route is a line of points;"
+            " export the track or the route itself"
+        )
     if count < 2:
         has = "no points" if count == 0 else "only one point"
         raise TrackError(
@@ -86,7 +96,7 @@ def read_gpx(path: Path, max_bytes: int = DEFAULT_MAX_BYTES) -> RawRoute:
     lon = degrees(texts.lon, "longitude", 180.0, source)
     name, waypoints = names_and_waypoints(root, source)
     return RawRoute(
-        name=name or path.stem,
+        name=name or plain_text(path.stem),
         source=source,
         lat_deg=lat,
         lon_deg=lon,
@@ -94,4 +104,6 @@ def read_gpx(path: Path, max_bytes: int = DEFAULT_MAX_BYTES) -> RawRoute:
         time_s=times(texts.time),
         power_w=powers(texts.power),
         waypoints=waypoints,
+        piece_starts=tuple(texts.piece_starts),
+        piece_tracks=tuple(texts.piece_tracks),
     )

@@ -8,6 +8,10 @@ from lxml import etree
 
 from terrain_fuel.errors import TrackError
 from terrain_fuel.inputs.gpx_points import number, shown
+from terrain_fuel.text import plain_text
+
+MOST_WAYPOINTS = 20_000
+"""More than stand along any road: a collection of a whole country, which no ride needs."""
 
 NAMESPACE = "http://www.topografix.com/GPX/1/1"
 
@@ -35,13 +39,19 @@ def names_and_waypoints(root: etree._Element, source: str) -> tuple[str, tuple[R
     Raises
     ------
     TrackError
-        If a waypoint has no place on the globe.
+        If a waypoint has no place on the globe, or there are more than `MOST_WAYPOINTS`.
 
     Notes
     -----
     gpxpy gets the file without points and extensions, and with numbers in the place of texts: it
     searches the raw file for patterns, and a name that looks like one would lead it astray.
     """
+    many = sum(1 for _ in root.iterfind("{*}wpt"))
+    if many > MOST_WAYPOINTS:
+        raise TrackError(
+            f"{source}: holds {many} waypoints; at most {MOST_WAYPOINTS} are read; export those along the"
+            " road"
+        )
     skeleton = _Skeleton(source)
     skeleton.copy(root)
     try:
@@ -115,8 +125,3 @@ class _Skeleton:
                 f" allowed is {-most:g} to {most:g} degrees; correct or delete it"
             )
         return value
-
-
-def plain_text(text: str | None) -> str:
-    """Return a text on one line, without spaces at its ends."""
-    return " ".join((text or "").split())

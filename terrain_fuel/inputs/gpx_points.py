@@ -23,13 +23,19 @@ Texts = list[str | None]
 
 @dataclass(slots=True)
 class PointTexts:
-    """What the file says of each point, None where it says nothing."""
+    """What the file says of each point, None where it says nothing.
+
+    A piece is a segment, or a route, with at least one point: the index of its first point,
+    and which track of the file it belongs to, from 1.
+    """
 
     lat: Texts = field(default_factory=list)
     lon: Texts = field(default_factory=list)
     elevation: Texts = field(default_factory=list)
     time: Texts = field(default_factory=list)
     power: Texts = field(default_factory=list)
+    piece_starts: list[int] = field(default_factory=list)
+    piece_tracks: list[int] = field(default_factory=list)
 
 
 def point_texts(root: etree._Element) -> PointTexts:
@@ -42,8 +48,14 @@ def point_texts(root: etree._Element) -> PointTexts:
         space = etree.QName(first).namespace
         parent = first.getparent()
         holder = holders[0] if parent is None else etree.QName(parent).localname
+        tracks: dict[etree._Element | None, int] = {}
         for element in root.iter(f"{{*}}{holder if holder in holders else holders[0]}"):
+            start = len(texts.lat)
             _add_points(texts, element, f"{{{space}}}" if space else "", point)
+            if len(texts.lat) > start:
+                track = element.getparent() if holder == "trkseg" else element
+                texts.piece_starts.append(start)
+                texts.piece_tracks.append(tracks.setdefault(track, len(tracks) + 1))
         break
     return texts
 

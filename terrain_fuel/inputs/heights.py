@@ -61,17 +61,29 @@ def bridge_gaps(
     gap = np.isnan(heights_m)
     if not gap.any():
         return heights_m, gap
+    if gap.all():
+        raise ElevationError(
+            f"{track.source}: no point has a height and no tile covers the road;"
+            f" {_tile_advice(track, 0)}, or export the route with elevation"
+        )
     edges = np.flatnonzero(np.diff(np.concatenate([[False], gap, [False]]).astype(np.int8)))
     for first, after in edges.reshape(-1, 2).tolist():
         length_m = float(distance_m[min(after, gap.size - 1)] - distance_m[max(first - 1, 0)])
-        if length_m > LONGEST_BRIDGE_M or gap.all():
-            corner = tile_corners(track.lat_deg[[first]], track.lon_deg[[first]])[0].tolist()
+        if length_m > LONGEST_BRIDGE_M:
             where = f"point {point_numbers[first]} ({distance_m[first] / 1000.0:.1f} km)"
             raise ElevationError(
                 f"{track.source}: {where} has no elevation and no tile covers it; {after - first} points in a"
                 f" row ({length_m / 1000.0:.1f} km) are missing, at most {LONGEST_BRIDGE_M / 1000.0:g} km can"
-                f" be bridged; put the tile {tile_name(*corner)} in the elevation folder or export with"
-                " elevation"
+                f" be bridged; {_tile_advice(track, first)}, or export the route with elevation"
             )
     known = ~gap
     return np.interp(distance_m, distance_m[known], heights_m[known]), gap
+
+
+def _tile_advice(track: Track, i: int) -> str:
+    """Return how to come by the tile that holds a point."""
+    corner = tile_corners(track.lat_deg[[i]], track.lon_deg[[i]])[0].tolist()
+    return (
+        f"put the tile {tile_name(*corner)} in a folder and name it with --elevation, let it be fetched"
+        " with --online"
+    )

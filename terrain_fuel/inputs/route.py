@@ -6,21 +6,17 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from terrain_fuel.equations.geodesy import geodesic_m
-from terrain_fuel.errors import ModelRangeError, TrackError
+from terrain_fuel.facts import Fact, fact
 from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.inputs.download import SILENCE_S, Progress
 from terrain_fuel.inputs.elevation import heights_at, relief_around
-from terrain_fuel.inputs.gpx import RawRoute, read_gpx
+from terrain_fuel.inputs.gpx import read_gpx
 from terrain_fuel.inputs.heights import HeightChoice, bridge_gaps, join_heights
+from terrain_fuel.inputs.mending import mend_line
 from terrain_fuel.inputs.tile_source import TileSource
 from terrain_fuel.inputs.waypoints import tie_waypoints
 from terrain_fuel.inputs.xml_file import DEFAULT_MAX_BYTES
 from terrain_fuel.track import Relief, Track
-
-SAME_POINT_M = 0.001
-LONGEST_LEG_M = 100_000.0
-"""Neighbours farther apart are a mistake in the file, such as a point at 0, 0."""
 
 SURFACE_KINDS = {0: "unknown", 1201: "surface_90m", 3601: "surface_30m"}
 
@@ -31,6 +27,7 @@ def read_route(
     online: bool = False,
     *,
     heights: HeightChoice = "auto",
+    straight_legs: bool = False,
     max_bytes: int = DEFAULT_MAX_BYTES,
     cache: Path | None = None,
     mirror: str | None = None,
@@ -45,6 +42,7 @@ def read_route(
     elevation : folder of ``.hgt`` or ``.hgt.zip`` tiles, or None
     online : True lets missing tiles be fetched, at most one attempt for each
     heights : "file", "tiles", or "auto": the file's, and tiles' where it has none
+    straight_legs : True when legs over 5 km without a point are as the rider wants them
     max_bytes : a larger file is refused before it is read
     cache : where fetched tiles are kept; None is the user's cache folder
     mirror : address of the mirror; None is the environment variable TERRAIN_FUEL_TILE_MIRROR, then
@@ -63,15 +61,17 @@ def read_route(
 
     Notes
     -----
-    Points less than 1 mm after the one before are dropped. Segments and tracks follow one another
+    Points recorded while standing fall together at their mean; points less than 1 mm after the one
+    before are dropped. Segments and tracks follow one another
     in the order of the file, joined by straight lines. A file whose every height is 0 has
     none, if tiles cover it. Relief takes the tiles under the route if they can be had, and those
     beside it that are at hand.
     """
     path = Path(path)
     raw = read_gpx(path, max_bytes)
-    kept, distance_m = _distances(raw)
-    lat, lon = raw.lat_deg[kept], raw.lon_deg[kept]
+    mended = mend_line(raw, straight_legs)
+    kept, distance_m = mended.kept, mended.distance_m
+    lat, lon = mended.lat_deg, mended.lon_deg
     source = TileSource(
         None if elevation is None else Path(elevation), online, cache, mirror, silence_s, progress
     )
@@ -86,34 +86,14 @@ def read_route(
         time_s=None if raw.time_s is None else raw.time_s[kept],
         power_w=None if raw.power_w is None else raw.power_w[kept],
         waypoints=tie_waypoints(raw.waypoints, lat, lon, distance_m),
+        notes=mended.notes,
+        left_out=mended.left_out,
     )
     track = _with_heights(track, raw.elevation_m[kept], np.flatnonzero(kept) + 1, heights, source)
     if source.is_empty:
         return track, None
     source.gather(lat, lon)
     return track, relief_around(lat, lon, source.tile_at_hand)
-
-
-def _distances(raw: RawRoute) -> tuple[BoolArray, FloatArray]:
-    """Return which points are kept, and the distance along the road of those [m]."""
-    try:
-        legs, _ = geodesic_m(raw.lat_deg[:-1], raw.lon_deg[:-1], raw.lat_deg[1:], raw.lon_deg[1:])
-    except ModelRangeError as error:
-        raise TrackError(f"{raw.source}: {error}") from None
-    stray = np.flatnonzero(legs > LONGEST_LEG_M)
-    if stray.size:
-        i = int(stray[0])
-        raise TrackError(
-            f"{raw.source}: point {i + 2} lies {legs[i] / 1000.0:.0f} km from the one before; allowed"
-            f" are {LONGEST_LEG_M / 1000.0:g} km; delete the stray point, or keep one ride a file"
-        )
-    kept = np.concatenate([[True], legs >= SAME_POINT_M])
-    if kept.sum() < 2:
-        raise TrackError(
-            f"{raw.source}: all {kept.size} points are one and the same place; a route needs at least 2;"
-            " export the whole route"
-        )
-    return kept, np.concatenate([[0.0], np.cumsum(legs)])[kept]
 
 
 def _with_heights(
@@ -133,12 +113,33 @@ def _with_heights(
         file_m = unknown
     joined = join_heights(file_m, tile_m, track.distance_m)
     elevation_m, interpolated = bridge_gaps(joined, track, point_numbers)
+    notes = _height_notes(track, interpolated, point_numbers)
+    if flat_zero and tile_m is not unknown and not np.isnan(tile_m).all():
+        notes = (fact("heights_all_zero", source=track.source), *notes)
     from_file, from_tiles = ~np.isnan(file_m), np.isnan(file_m) & ~np.isnan(joined)
     names = [name for name, used in (("file", from_file), ("tiles", from_tiles)) if used.any()]
     return replace(
         track,
         elevation_m=elevation_m,
         interpolated=interpolated,
+        notes=(*track.notes, *notes),
         elevation_source=" and ".join(names),
         height_kind=SURFACE_KINDS[side] if from_tiles.any() else "unknown",
+    )
+
+
+def _height_notes(track: Track, interpolated: BoolArray, point_numbers: NDArray[np.intp]) -> tuple[Fact, ...]:
+    """Return what is to be said of heights that were bridged."""
+    missing = np.flatnonzero(interpolated)
+    if not missing.size:
+        return ()
+    first = int(missing[0])
+    return (
+        fact(
+            "heights_bridged",
+            count=int(missing.size),
+            first=int(point_numbers[first]),
+            source=track.source,
+            at_m=float(track.distance_m[first]),
+        ),
     )

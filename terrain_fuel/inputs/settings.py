@@ -3,7 +3,7 @@
 from pathlib import Path
 from typing import Any
 
-from terrain_fuel.day import Day, Feed
+from terrain_fuel.day import Day, Feed, Fill
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.inputs.toml_tables import build_settings, list_of_tables, one_table, read_tables
 from terrain_fuel.pantry import Container, Item, Pantry
@@ -46,7 +46,7 @@ def read_rider(path: Path | None) -> Rider:
 
 
 def read_day(path: Path | None) -> Day:
-    """Return the day of a TOML file with a table [day] and any number of [[feed]].
+    """Return the day of a TOML file with a table [day] and any number of [[feed]] and [[fill]].
 
     Raises
     ------
@@ -55,14 +55,18 @@ def read_day(path: Path | None) -> Day:
     """
     if path is None:
         return Day()
-    tables = read_tables(path, ("day", "feed"))
+    tables = read_tables(path, ("day", "feed", "fill"))
     feeds = tuple(
         build_settings(Feed, entry, f"{path.name}: [[feed]] number {number}")
         for number, entry in enumerate(list_of_tables(tables, "feed", path), start=1)
     )
+    fills = tuple(
+        build_settings(Fill, entry, f"{path.name}: [[fill]] number {number}")
+        for number, entry in enumerate(list_of_tables(tables, "fill", path), start=1)
+    )
     in_order = tuple(sorted(feeds, key=lambda feed: feed.at_km))
     return build_settings(
-        Day, one_table(tables, "day", path), f"{path.name}: [day]", nested={"feeds": in_order}
+        Day, one_table(tables, "day", path), f"{path.name}: [day]", nested={"feeds": in_order, "fills": fills}
     )
 
 

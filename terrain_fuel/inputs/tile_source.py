@@ -35,9 +35,9 @@ class TileSource:
     ) -> None:
         self._online, self._mirror = online, mirror
         self._silence_s, self._progress = silence_s, progress
-        self._cache = cache or cache_folder()
+        self._cache = cache or (_own_cache() if online else None)
         folders = [folder] if folder is not None else []
-        if online and self._cache.is_dir():
+        if online and self._cache is not None and self._cache.is_dir():
             folders.append(self._cache)
         self._folders = TileFolders(*folders)
         self._absent: set[str] = set()
@@ -59,7 +59,7 @@ class TileSource:
         """
         tile = self._folders.read(south_deg, west_deg)
         name = tile_name(south_deg, west_deg)
-        if tile is not None or not self._online or name in self._absent:
+        if tile is not None or not self._online or self._cache is None or name in self._absent:
             return tile
         self._absent.add(name)
         address = tile_address(name, self._mirror)
@@ -80,3 +80,19 @@ class TileSource:
         with suppress(ElevationError):
             return self._folders.read(south_deg, west_deg)
         return None
+
+
+def _own_cache() -> Path:
+    """Return the user's cache folder.
+
+    Raises
+    ------
+    ElevationError
+        If there is none.
+    """
+    try:
+        return cache_folder()
+    except RuntimeError:
+        raise ElevationError(
+            "fetched tiles: there is no home folder to keep them in; name a folder with --tile-cache"
+        ) from None

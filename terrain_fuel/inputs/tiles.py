@@ -5,7 +5,9 @@ A tile is a square of one degree named after its south-west corner, 1201 (3 arc-
 heights are read as one array.
 """
 
+import io
 import re
+import struct
 import warnings
 import zipfile
 import zlib
@@ -19,15 +21,32 @@ from numpy.typing import NDArray
 from terrain_fuel.errors import ElevationError
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.inputs.gpx_points import HIGHEST_M, LOWEST_M
+from terrain_fuel.regular_file import read_regular
 
 SIDES = (1201, 3601)
 KEPT_TILES = 4  # of 26 MB at most
+MOST_FILE_BYTES = 2 * SIDES[-1] ** 2 + 65_536
+"""The largest tile, stored in an archive that adds its own names."""
+
 _DECODING_FAULTS = (
-    OSError, EOFError, RuntimeError, AssertionError, zipfile.BadZipFile, zlib.error
+    OSError, EOFError, RuntimeError, ValueError, LookupError, AssertionError, struct.error,
+    zipfile.BadZipFile, zlib.error,
 )  # fmt: skip
 """What SRTM.py and the archive under it raise over a damaged file."""
 
 _FILE = re.compile(r"([NS]\d{2}[EW]\d{3})(?:\.SRTMGL[13])?\.hgt(\.zip)?", re.IGNORECASE)
+
+
+class DamagedTileError(ElevationError):
+    """A tile file that is no whole tile; ``detail`` says what is wrong with it."""
+
+    def __init__(self, name: str, path: Path, detail: str) -> None:
+        self.detail = detail
+        sizes = " or ".join(f"{2 * side * side}" for side in SIDES)
+        super().__init__(
+            f"{path.name}: the tile {name} is damaged ({detail}); a tile holds {sizes} bytes of heights,"
+            " zipped or not; delete the file and get it again"
+        )
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -108,20 +127,6 @@ class TileFolders:
         return tile
 
 
-def tile_fault(path: Path) -> str:
-    """Return what keeps a file from being a whole tile, nothing if its size is right."""
-    try:
-        if zipfile.is_zipfile(path):
-            with zipfile.ZipFile(path) as archive:
-                members = [member for member in archive.infolist() if not member.filename.startswith(".")]
-                size = members[0].file_size if members else 0
-        else:
-            size = path.stat().st_size
-    except (OSError, zipfile.BadZipFile) as error:
-        return str(error)
-    return "" if size in {2 * side * side for side in SIDES} else f"it holds {size} bytes of heights"
-
-
 def _tile_files(folder: Path) -> dict[str, Path]:
     if not folder.is_dir():
         raise ElevationError(
@@ -147,18 +152,45 @@ def decode_tile(name: str, path: Path) -> NDArray[np.int16]:
 
     Raises
     ------
-    ElevationError
-        If the file is damaged.
+    DamagedTileError
+        If the file is no whole tile.
     """
-    fault = tile_fault(path)  # before anything is unpacked: an archive may claim to hold anything
-    if fault:
-        raise _damaged(name, path, fault)
     try:
-        file = _srtm_data({name: path}).get_file(*_middle(name))
+        data = _heights_data(read_regular(path, MOST_FILE_BYTES, ElevationError, "a tile", "it is no tile"))
+        file = _srtm_data({name: data}).get_file(*_middle(name))
+    except ElevationError as error:
+        raise DamagedTileError(name, path, str(error).removeprefix(f"{path}: ")) from None
     except _DECODING_FAULTS as error:
-        raise _damaged(name, path, str(error)) from None
+        raise DamagedTileError(name, path, str(error) or type(error).__name__) from None
     heights = np.frombuffer(file.data, dtype=">i2")
     return heights.reshape(file.square_side, file.square_side)
+
+
+def _heights_data(data: bytes) -> bytes:
+    """Return the heights in a tile file's bytes, unpacked no further than a tile goes.
+
+    Raises
+    ------
+    ValueError, or one of the faults of an archive
+        If they are no tile.
+    """
+    if not zipfile.is_zipfile(io.BytesIO(data)):
+        _check_size(len(data))
+        return data
+    with zipfile.ZipFile(io.BytesIO(data)) as archive:
+        members = [member for member in archive.infolist() if not member.filename.startswith(".")]
+        _check_size(members[0].file_size if members else 0)
+        if members[0].compress_type not in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED):
+            raise ValueError(
+                "it is packed in another way than deflate"
+            )  # which could not be stopped half-way
+        with archive.open(members[0]) as file:
+            return file.read(members[0].file_size)
+
+
+def _check_size(size: int) -> None:
+    if size not in {2 * side * side for side in SIDES}:
+        raise ValueError(f"it holds {size} bytes of heights")
 
 
 def srtm_package() -> Any:
@@ -176,37 +208,23 @@ def _middle(name: str) -> tuple[float, float]:
     return (-lat if name[0] == "S" else lat) + 0.5, (-lon if name[3] == "W" else lon) + 0.5
 
 
-def _srtm_data(files: dict[str, Path]) -> Any:
-    """Return SRTM.py's reader over given files; with empty addresses it never asks the network."""
+def _srtm_data(files: dict[str, bytes]) -> Any:
+    """Return SRTM.py's reader over unpacked tiles; with empty addresses it never asks the network."""
     srtm = srtm_package()
 
     class Files(srtm.utils.FileHandler):  # type: ignore[misc, name-defined]
-        """Reads the given files only; the stock handler makes folders and prints."""
+        """Gives out the given bytes only; the stock handler makes folders and prints."""
 
         def __init__(self) -> None:
             pass
 
         def exists(self, file_name: str) -> bool:
-            return self._path(file_name) is not None
+            return file_name in files
 
         def read(self, file_name: str) -> bytes:
-            path = self._path(file_name)
-            return b"" if path is None else path.read_bytes()
-
-        def _path(self, file_name: str) -> Path | None:
-            path = files.get(file_name.removesuffix(".zip"))
-            zipped = path is not None and zipfile.is_zipfile(path)
-            return path if file_name.endswith(".zip") == zipped else None
+            return files.get(file_name, b"")
 
     return srtm.data.GeoElevationData(dict.fromkeys(files, ""), {}, file_handler=Files(), batch_mode=True)
-
-
-def _damaged(name: str, path: Path, detail: str) -> ElevationError:
-    sizes = " or ".join(f"{2 * side * side}" for side in SIDES)
-    return ElevationError(
-        f"{path.name}: the tile {name} is damaged ({detail}); a tile holds {sizes} bytes of heights,"
-        " zipped or not; delete the file and get it again"
-    )
 
 
 def as_metres(heights: NDArray[np.int16]) -> FloatArray:

@@ -11,25 +11,33 @@ from typing import Any, Literal, TypeVar, get_args, get_origin, get_type_hints
 
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.ranges import allowed_text
+from terrain_fuel.regular_file import read_regular
+from terrain_fuel.text import plain_values
 
 Settings = TypeVar("Settings")
 
-NESTED = ("bike", "habits", "rule_weights", "feeds")
+LARGEST_BYTES = 1_000_000
+"""Some thousand items of a pantry: far more than a kitchen holds."""
+
+NESTED = ("bike", "habits", "rule_weights", "feeds", "fills")
 """Fields that have a table of their own in the file."""
 
 
 def read_tables(path: Path, allowed: tuple[str, ...]) -> Mapping[str, Any]:
     """Return the tables of a TOML file, all of them among ``allowed``, or say what is wrong with it."""
+    data = read_regular(path, LARGEST_BYTES, SettingsError, "a TOML file", "leave out what is not needed")
     try:
-        tables = tomllib.loads(path.read_text(encoding="utf-8"))
-    except OSError as fault:
-        raise SettingsError(
-            f"{path}: cannot be read ({fault.strerror}); name a TOML file that is there"
-        ) from None
+        tables: Mapping[str, Any] = plain_values(tomllib.loads(data.decode("utf-8-sig")))
     except UnicodeDecodeError:
         raise SettingsError(f"{path.name}: is not UTF-8 text; save it as UTF-8") from None
     except tomllib.TOMLDecodeError as fault:
         raise SettingsError(f"{path.name}: is not valid TOML: {fault}; mend that line") from None
+    except RecursionError:
+        raise SettingsError(
+            f"{path.name}: is nested too deep; settings are tables of single values"
+        ) from None
+    except ValueError:  # more digits than Python turns into a number
+        raise SettingsError(f"{path.name}: holds a number of thousands of digits; correct it") from None
     for name in tables:
         if name not in allowed:
             raise SettingsError(_unknown(f"{path.name}:", f"[{name}]", name, allowed))

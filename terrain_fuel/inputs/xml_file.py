@@ -1,11 +1,13 @@
 """XML files read without trust: bounded in size, no network, no entity, one message a fault."""
 
+import codecs
 import re
 from pathlib import Path
 
 from lxml import etree
 
 from terrain_fuel.errors import TrackError
+from terrain_fuel.regular_file import read_regular
 
 DEFAULT_MAX_BYTES = 64_000_000
 """About 700,000 points: far more than any day's ride."""
@@ -14,6 +16,9 @@ _ROOT = re.compile(rb"<(?:[\w.-]+:)?gpx[\s>/]")
 _HTML = re.compile(rb"<!doctype\s+html|<html[\s>]")
 _ENCODING = re.compile(rb"""<\?xml[^>]*?encoding\s*=\s*["']([\w.-]+)["'][^>]*\?>""")
 _SNIFFED_BYTES = 65_536
+
+_NO_ENCODINGS = frozenset(("punycode", "idna", "undefined", "unicode_escape", "raw_unicode_escape"))
+"""Names that Python knows too, but no file is written in."""
 
 
 def read_bytes(path: Path, max_bytes: int) -> bytes:
@@ -24,20 +29,8 @@ def read_bytes(path: Path, max_bytes: int) -> bytes:
     TrackError
         If there is no such file, or it is empty, too large, or cannot be read.
     """
-    try:
-        if not path.exists():
-            raise TrackError(f"{path}: there is no such file; check its name and its folder")
-        if not path.is_file():
-            raise TrackError(f"{path}: is not a file; give the GPX file of the route")
-        size = path.stat().st_size
-        if size > max_bytes:
-            raise TrackError(
-                f"{path.name}: the file has {size / 1e6:.1f} MB; allowed are {max_bytes / 1e6:g} MB;"
-                " thin out its points, or allow it with --largest-mb"
-            )
-        data = path.read_bytes()
-    except OSError as error:
-        raise TrackError(f"{path}: cannot be read ({error.strerror}); check that you may open it") from None
+    thinner = "thin out its points, or allow it with --largest-mb"
+    data = read_regular(path, max_bytes, TrackError, "the GPX file of the route", thinner)
     if not data.strip(b"\0\t\n\r \xef\xbb\xbf"):
         raise TrackError(f"{path.name}: the file is empty; export the route again")
     return data
@@ -79,42 +72,61 @@ def parse_gpx(data: bytes, source: str) -> etree._Element:
 
 
 def _root(data: bytes, source: str) -> etree._Element:
-    try:
-        return _strict_parse(data)
-    except (etree.XMLSyntaxError, ValueError) as error:
-        fault = error
-    decoded = _decoded(data)
-    if decoded is not None:
+    marked = data.startswith(codecs.BOM_UTF8)
+    data = data.removeprefix(codecs.BOM_UTF8).lstrip(b"\t\n\r ")  # an empty line before it is no harm
+    fault: Exception = ValueError("no attempt was made")
+    for attempt in (data, _decoded(data, marked)):
+        if attempt is None:
+            break
         try:
-            return _strict_parse(decoded)
+            return _lenient_parse(attempt)
         except (etree.XMLSyntaxError, ValueError) as error:
             fault = error
     raise TrackError(_fault(data, fault, source))
 
 
-def _strict_parse(data: bytes) -> etree._Element:
-    parser = etree.XMLParser(
+def _lenient_parse(data: bytes) -> etree._Element:
+    """Return the root of a file; prefixes that it forgets to declare are no reason to refuse it."""
+    parser = _parser(recover=False)
+    try:
+        return etree.fromstring(data, parser)
+    except etree.XMLSyntaxError:
+        if any(entry.domain_name != "NAMESPACE" for entry in parser.error_log):
+            raise
+    root = etree.fromstring(data, _parser(recover=True))
+    for element in root.iter():
+        if isinstance(element.tag, str) and ":" in element.tag and not element.tag.startswith("{"):
+            element.tag = f"{{undeclared}}{element.tag.rpartition(':')[2]}"
+    return root
+
+
+def _parser(recover: bool) -> etree.XMLParser:
+    return etree.XMLParser(
         resolve_entities=False, no_network=True, load_dtd=False, dtd_validation=False,
-        attribute_defaults=False, remove_comments=True, remove_pis=True, collect_ids=False,
+        attribute_defaults=False, remove_comments=True, remove_pis=True, collect_ids=False, recover=recover,
     )  # fmt: skip
-    return etree.fromstring(data, parser)
 
 
-def _decoded(data: bytes) -> bytes | None:
-    """Return the file as UTF-8 if its declared encoding is one that only Python knows."""
+def _decoded(data: bytes, is_utf8: bool) -> bytes | None:
+    """Return the file as UTF-8 if what it declares is untrue, or known to Python only."""
     declared = _ENCODING.match(data)
     if declared is None:
         return None
+    name = declared.group(1).decode("ascii")
+    if is_utf8 or name.lower().startswith(("utf-16", "utf-32")):  # whose declaration could not be read here
+        name = "utf-8"
     try:
-        text = data[declared.end() :].decode(declared.group(1).decode("ascii"))
-    except (LookupError, UnicodeDecodeError):
+        if codecs.lookup(name).name in _NO_ENCODINGS:
+            return None
+        return data[declared.end() :].decode(name).encode("utf-8")
+    except (LookupError, UnicodeError):
         return None
-    return text.encode("utf-8")
 
 
 def _fault(data: bytes, error: Exception, source: str) -> str:
     line = getattr(error, "lineno", None) or 1
-    detail = re.sub(r"\s+", " ", str(error))[:120]
+    detail = re.sub(r"\s+", " ", getattr(error, "msg", None) or "text that XML does not allow")
+    detail = re.sub(r",? \(<string>.*|, line \d+, column \d+.*", "", detail)[:120]
     if "entit" in detail.lower() and ("loop" in detail.lower() or "amplification" in detail.lower()):
         return str(_doctype_refused(source))
     if "<" not in data[:_SNIFFED_BYTES].replace(b"\0", b"").decode("latin-1"):

@@ -1,8 +1,5 @@
 """All outputs of a plan into one folder, or none: written aside first, then moved into place together."""
 
-import os
-import shutil
-import tempfile
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -11,11 +8,13 @@ from terrain_fuel.errors import OutputError
 from terrain_fuel.outputs.data.geojson import write_geojson
 from terrain_fuel.outputs.data.plan_json import write_plan_json
 from terrain_fuel.outputs.data.waypoints import write_waypoints
+from terrain_fuel.outputs.generation import aside_in, put_in_place
 from terrain_fuel.outputs.map.map_page import write_map
 from terrain_fuel.outputs.printed.sheet import write_sheet
 from terrain_fuel.outputs.printed.sticker import write_sticker
 from terrain_fuel.outputs.printed.sticker_size import strip_size
 from terrain_fuel.plan import Plan
+from terrain_fuel.text import PATH_LETTERS, plain_text
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,28 +61,19 @@ def write_folder(
     OutputError
         If the folder cannot be written to; then nothing in it has changed.
     """
-    is_new = not folder.exists()
+    names = tuple(writers(choices))
+    where = plain_text(str(folder), PATH_LETTERS)
+    if "\0" in str(folder):
+        raise OutputError(f"{where}: is no name that a folder can have; choose another")
     try:
-        folder.mkdir(parents=True, exist_ok=True)
-        aside = Path(tempfile.mkdtemp(prefix=".terrain-fuel-", dir=folder))
+        with aside_in(folder) as aside:
+            for name, write in writers(choices).items():
+                on_file(name)
+                write(plan, aside / name)
+            put_in_place(aside, names, folder)
     except OSError as fault:
         raise OutputError(
-            f"{folder}: cannot be written ({fault.strerror}); choose a folder that you may write to"
+            f"{where}: cannot be written ({fault.strerror}); choose a folder with room that you may write to;"
+            " nothing in it has changed"
         ) from None
-    try:
-        names = []
-        for name, write in writers(choices).items():
-            on_file(name)
-            write(plan, aside / name)
-            names.append(name)
-        for name in names:
-            os.replace(aside / name, folder / name)
-    except OSError as fault:
-        raise OutputError(
-            f"{folder}: cannot be written ({fault.strerror}); choose a folder with room that you may write to"
-        ) from None
-    finally:
-        shutil.rmtree(aside, ignore_errors=True)
-        if is_new and not any(folder.iterdir()):
-            folder.rmdir()
     return tuple(folder / name for name in names)

@@ -20,6 +20,9 @@ from terrain_fuel.terrain.model import Stretch, Terrain
 PIPED_WIDTH = 110
 """Columns of a table that goes into a file or another program."""
 
+NARROW_WIDTH = 60
+"""On a screen with fewer columns a row is number, distance, clock and what; the page has the rest."""
+
 MARKS = {"eat": "●", "sip": "○", "refill": "□", "hands_on": "▲"}
 
 
@@ -28,15 +31,19 @@ def show_plan(plan: Plan, paths: Sequence[Path], console: Console) -> None:
     _widen(console)
     words = words_for(plan.rider)
     table = Table(title=Text(plan.name), title_justify="left", box=None, pad_edge=False)
-    table.add_column(words.label("terminal.number"), justify="right")
-    table.add_column(words.units.road, justify="right", style="bold")
-    table.add_column(words.label("terminal.clock"))
-    table.add_column("")
-    table.add_column(words.label("terminal.what"), min_width=16)
-    table.add_column(words.label("terminal.from"))
-    table.add_column(words.label("terminal.why"), ratio=1)
+    narrow = console.width < NARROW_WIDTH
+    table.add_column(words.label("terminal.number"), justify="right", no_wrap=True)
+    table.add_column(words.units.road, justify="right", style="bold", no_wrap=True)
+    table.add_column(words.label("terminal.clock"), no_wrap=True)
+    if not narrow:
+        table.add_column("", no_wrap=True)
+    table.add_column(words.label("terminal.what"), min_width=None if narrow else 16, overflow="fold")
+    if not narrow:
+        table.add_column(words.label("terminal.from"))
+        table.add_column(words.label("terminal.why"), ratio=1)
     for row in plan_rows(plan):
-        table.add_row(*(Text(cell) for cell in _cells(row, words)))
+        cells = _cells(row, words)
+        table.add_row(*(Text(cell) for cell in ((*cells[:3], cells[4]) if narrow else cells)))
     console.print(table)
     console.print(Text(_totals(plan, words)))
     for notice in plan.warnings:
@@ -78,11 +85,14 @@ def show_terrain(terrain: Terrain, cautions: Sequence[Caution], rider: Rider, co
         "terminal.terrain.total",
         length=words.length(terrain.length_m),
         ascent_m=terrain.ascent_m,
+        ascent_sd_m=terrain.ascent_sd_m,
         descent_m=terrain.descent_m,
         source=words.label(f"terminal.terrain.heights.{source}"),
         bridged=words.length(terrain.track.interpolated_m),
     )
     console.print(Text(total))
+    for note in terrain.track.notes:
+        console.print(Text(words.label("terminal.mind", sentence=words.say(note))))
     for caution in cautions:
         mark = words.label("terminal.terrain.hands_on") if caution.hands_on else "△"
         span = f"{words.distance(caution.start_m)}-{words.length(caution.end_m)}"

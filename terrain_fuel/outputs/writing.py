@@ -4,6 +4,7 @@ import os
 from pathlib import Path
 
 from terrain_fuel.errors import OutputError
+from terrain_fuel.text import PATH_LETTERS, plain_text
 
 
 def write_bytes(path: Path, content: bytes) -> None:
@@ -16,11 +17,16 @@ def write_bytes(path: Path, content: bytes) -> None:
     """
     beside = path.with_name(f".{path.name}.part")
     try:
-        beside.write_bytes(content)
-        os.replace(beside, path)
-    except OSError as fault:
+        try:
+            beside.write_bytes(content)
+            os.replace(beside, path)
+        finally:
+            beside.unlink(missing_ok=True)
+    except (OSError, ValueError) as fault:
+        reason = getattr(fault, "strerror", None) or "no file can have that name"
         raise OutputError(
-            f"{path}: cannot be written ({fault.strerror}); choose a folder that you may write to"
+            f"{plain_text(str(path), PATH_LETTERS)}: cannot be written ({reason}); choose a folder that you"
+            " may write to"
         ) from None
 
 

@@ -10,9 +10,10 @@ from terrain_fuel.rules.ramp import ramp
 from terrain_fuel.rules.road import Road
 
 CLIMB_RHYTHM_S = 45 * 60.0
-KEPT_BY_DRINK = 0.4
+KEPT_BY_DRINK = 0.2
 SMALL_BITE_G = 22.0
 LARGE_BITE_G = 45.0
+BESIDE_HALT_S = 75.0
 STEEP_RAMP, SLOW_M_S, HARD_EFFORT = 0.07, 14.0 / 3.6, 0.85
 
 
@@ -178,6 +179,24 @@ def foot_of_climb(road: Road) -> FloatArray:
     return np.where(road.stop >= 0, 1.0, ramp(road.to_foot_s, 90.0, 240.0, 0.3, 1.0))
 
 
+def at_the_halt(road: Road) -> FloatArray:
+    """What would be eaten within a minute of a halt is eaten at it: mouth free, both hands free.
+
+    Common practice (no source).
+
+    >>> at_the_halt(imagine_place())
+    array([1.])
+    >>> at_the_halt(imagine_place(stops=(FoodStop(0, 27_200.0, "tap", (), sure=True),)))
+    array([0.02])
+    """
+    beside = np.zeros(road.size, dtype=bool)
+    for halt in road.stops:
+        if halt.standing:
+            reach_m = BESIDE_HALT_S * np.maximum(road.speed_m_s, 1.0)
+            beside |= np.abs(road.distance_m - halt.distance_m) <= reach_m
+    return np.where(beside & (road.stop < 0), 0.02, 1.0)
+
+
 def steep_ramp(road: Road) -> FloatArray:
     """On a ramp where every breath is wanted only if there is nothing else.
 
@@ -287,7 +306,8 @@ RULES: tuple[Rule, ...] = (
         score=foot_of_climb,
         names_place=True,
     ),
-    PlaceRule(name="steep_ramp", score=steep_ramp, names_place=True),
+    PlaceRule(name="at_the_halt", score=at_the_halt, names_place=True),
+    PlaceRule(name="steep_ramp", score=steep_ramp, weight=2.0, names_place=True),
     ItemRule(
         name="chewing",
         score=chewing,

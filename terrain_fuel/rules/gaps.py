@@ -93,5 +93,7 @@ def fed_until_s(road: Road, from_s: FloatArray) -> FloatArray:
 
 def _next_drink_fed_s(road: Road, since_s: FloatArray) -> FloatArray:
     """Return when drink has brought enough carbohydrate since a moment to count as food, inf if never [s]."""
+    if road.size == 0:
+        return np.full(np.shape(since_s), np.inf)
     due_g = np.interp(since_s, road.clock_s, road.drink_g) + FED_G
     return np.asarray(np.append(road.clock_s, np.inf)[np.searchsorted(road.drink_g, due_g, side="left")])

@@ -29,15 +29,22 @@ _COLUMNS = {
 }  # fmt: skip
 
 
+STANDING_S = 60.0
+
+
 @dataclass(frozen=True, slots=True)
 class FoodStop:
-    """A halt where food may be handed over: index in the road's columns, its name, what is sure."""
+    """A halt where food may be handed over: index in the road's columns, its name, what is sure.
+
+    ``standing`` is False where a bottle is taken from a hand without stopping for as much as a minute.
+    """
 
     node: int
     distance_m: float
     name: str
     offers: tuple[str, ...]
     sure: bool
+    standing: bool = True
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -215,8 +222,9 @@ def _find_stops(pace: Pace, day: Day) -> tuple[FoodStop, ...]:
                 node=pace.terrain.profile.node(halt.distance_m),
                 distance_m=halt.distance_m,
                 name=halt.name,
-                offers=near.offers if near else (),
+                offers=(*near.offers, *near.buys) if near else (),
                 sure=near.sure if near else False,
+                standing=halt.duration_s >= STANDING_S,
             )
         )
     return tuple(found)

@@ -77,7 +77,7 @@ def draw_rides(plan: Plan, rides: int, seed: int, start_spread: float) -> Draws:
 
 def _draw_taken(plan: Plan, uniform: FloatArray) -> BoolArray:
     """Return what is taken, shape (r, k): all bottles filled at one place share its luck."""
-    places = refills_on_road(plan.terrain, plan.day)
+    places = refills_on_road(plan.terrain, plan.day, plan.pace.clock_s)
     columns, chances = [], []
     for index, point in enumerate(plan.fuel_points):
         near = [place for place in places if abs(place.at_m - point.distance_m) <= SAME_PLACE_M]

@@ -21,20 +21,23 @@ LEAST_SPIKE_M = 3.0
 SPIKE_REACH_M = 60.0
 """A spike is narrower than twice this [m]."""
 
-FLANK_GRADE = 0.20
-"""Both flanks of a gorge or ridge are steeper than this (from memory)."""
+FLANK_GRADE = 0.16
+"""Both flanks of a gorge or ridge are steeper than this: steeper than the road across may be."""
 
 LEAST_DEPTH_M = 15.0
 """It is at least this deep or high (from memory)."""
 
-LONGEST_M = 2000.0
-"""It is at most this long (from memory)."""
+LONGEST_BRIDGE_M, LONGEST_TUNNEL_M = 2000.0, 5000.0
+"""It is at most this long (from memory): road tunnels open to bicycles are rarely longer."""
 
 FLANK_SHARE = 0.8
 """The flank is the way from the rim to this share of the depth."""
 
 LEAST_FLANK_M = 6.0
 """A steep place that rises or falls less is noise."""
+
+FLANK_SPREADS, DEPTH_SPREADS = 1.5, 3.0
+"""... and both by so many standard deviations of the heights' errors more."""
 
 STEEPEST_ROAD = 0.15
 """The road across is no steeper than this."""
@@ -78,12 +81,22 @@ def despiked(height_m: FloatArray, step_m: float) -> tuple[FloatArray, BoolArray
     return (np.interp(node, node[~spike], height_m[~spike]) if spike.any() else height_m), spike
 
 
-def find_chords(height_m: FloatArray, step_m: float, waypoints: tuple[Waypoint, ...]) -> tuple[Chord, ...]:
-    """Return the gorges and ridges that the road must cross on a bridge or through a tunnel."""
-    found = _steep_sided(height_m, step_m, 1.0)
+def find_chords(
+    height_m: FloatArray, step_m: float, waypoints: tuple[Waypoint, ...], noise_sd_m: float = 0.0
+) -> tuple[Chord, ...]:
+    """Return the gorges and ridges that the road must cross on a bridge or through a tunnel.
+
+    Parameters
+    ----------
+    height_m : shape (n,), heights at equal steps [m]
+    step_m : the step [m]
+    waypoints : of which tunnels explain gentler ridges
+    noise_sd_m : standard deviation of the heights' errors [m]
+    """
+    found = _steep_sided(height_m, step_m, noise_sd_m, 1.0)
     tunnels = [mark.distance_m for mark in waypoints if mark.kind == "tunnel"]
     if tunnels:
-        for chord in _steep_sided(height_m, step_m, 0.5):
+        for chord in _steep_sided(height_m, step_m, noise_sd_m, 0.5):
             low, high = chord.first * step_m - TUNNEL_REACH_M, chord.last * step_m + TUNNEL_REACH_M
             known = any(low <= at <= high for at in tunnels)
             if chord.kind == "tunnel" and known and not any(_overlap(chord, other) for other in found):
@@ -105,33 +118,37 @@ def _overlap(a: Chord, b: Chord) -> bool:
     return a.first <= b.last and b.first <= a.last
 
 
-def _steep_sided(height_m: FloatArray, step_m: float, share: float) -> list[Chord]:
+def _steep_sided(height_m: FloatArray, step_m: float, noise_sd_m: float, share: float) -> list[Chord]:
     if height_m.size < 3:
         return []
     slope = np.zeros(height_m.size)
     slope[1:-1] = (height_m[2:] - height_m[:-2]) / (2 * step_m)
-    flanks = _flanks(height_m, slope, FLANK_GRADE * share)
+    flanks = _flanks(height_m, slope, FLANK_GRADE * share, LEAST_FLANK_M + FLANK_SPREADS * noise_sd_m)
+    least_m = (LEAST_DEPTH_M + DEPTH_SPREADS * noise_sd_m) * share
     lasts = [last for _, last, _ in flanks]
     chords: list[Chord] = []
     for index, (first, _, way) in enumerate(flanks):
         if chords and first < chords[-1].last:
             continue
-        stop = bisect_right(lasts, first + LONGEST_M / step_m)
+        longest_m = LONGEST_BRIDGE_M if way < 0 else LONGEST_TUNNEL_M
+        stop = bisect_right(lasts, first + longest_m / step_m)
         across_from = (last for _, last, other in flanks[index + 1 : stop] if other != way)
         opposite = [_to_the_rims(slope, step_m, first, last, way) for last in across_from]
-        crossings = [chord for chord in opposite if _is_crossing(height_m, step_m, chord, share)]
+        crossings = [chord for chord in opposite if _is_crossing(height_m, step_m, chord, least_m, share)]
         if crossings:
             chords.append(min(crossings, key=lambda chord: _slope(height_m, step_m, chord)))
     return chords
 
 
-def _flanks(height_m: FloatArray, slope: FloatArray, grade: float) -> list[tuple[int, int, int]]:
+def _flanks(
+    height_m: FloatArray, slope: FloatArray, grade: float, least_m: float
+) -> list[tuple[int, int, int]]:
     """Return first node, last node and way (-1 down, 1 up) of every steep flank."""
     way = np.where(np.abs(slope) > grade, np.sign(slope), 0.0)
     return [
         (first, last, int(way[first]))
         for first, last in runs(way)
-        if abs(height_m[last] - height_m[first]) >= LEAST_FLANK_M
+        if abs(height_m[last] - height_m[first]) >= least_m
     ]
 
 
@@ -147,7 +164,7 @@ def _leading(marks: BoolArray) -> int:
     return int(np.argmin(marks)) if not marks.all() else marks.size
 
 
-def _is_crossing(height_m: FloatArray, step_m: float, chord: Chord, share: float) -> bool:
+def _is_crossing(height_m: FloatArray, step_m: float, chord: Chord, least_m: float, share: float) -> bool:
     """Tell whether the road leaves the chord steeply on both sides and far enough."""
     span = height_m[chord.first : chord.last + 1]
     off = np.linspace(span[0], span[-1], span.size) - span
@@ -155,7 +172,7 @@ def _is_crossing(height_m: FloatArray, step_m: float, chord: Chord, share: float
     reached = np.flatnonzero(depth >= FLANK_SHARE * depth.max()) * step_m
     longest_flank_m = FLANK_SHARE * float(depth.max()) / (FLANK_GRADE * share)
     return bool(
-        depth.max() > LEAST_DEPTH_M * share
+        depth.max() > least_m
         and reached[0] <= longest_flank_m
         and (span.size - 1) * step_m - reached[-1] <= longest_flank_m
         and _slope(height_m, step_m, chord) <= STEEPEST_ROAD

@@ -1,5 +1,7 @@
 """The bends of the road: how tight, how far round, and where nobody can tell."""
 
+from dataclasses import replace
+
 import numpy as np
 from scipy.ndimage import maximum_filter1d
 
@@ -37,6 +39,12 @@ NOISE_FACTOR = 3.0
 
 KNOT_DEG = 90.0
 """Where the road points nearly the same way before and after, it was no hairpin."""
+
+TURN_ROUND_M = 9.0
+"""Who comes back no farther from the way there has turned round: the legs of a hairpin part more [m]."""
+
+TURN_ROUND_OVER_M = np.array([30.0, 40.0, 50.0, 60.0])
+"""... seen so far before and after [m]."""
 
 CORE_SHARE = 0.9
 """A hairpin is the road on which this share of its turn happens."""
@@ -80,6 +88,8 @@ def find_corners(path: Path, axis: Axis, radius_m: FloatArray) -> tuple[Corner, 
     for first, last in _near_together(runs(way), way, path.along_m):
         corner = _hairpin(path, radius_m, sharp, first, last, fine_m)
         if corner is not None:
+            if _turns_round(path, axis, (first + last) // 2):
+                corner = replace(corner, kind="turn_round")
             corners.append(corner)
             taken[int(corner.start_m / fine_m) : int(corner.end_m / fine_m) + 2] = True
     corners += _wider_bends(path, radius_m, taken, fine_m)
@@ -119,6 +129,17 @@ def _hairpin(
     end = span.start + int(np.searchsorted(done, (1.0 + CORE_SHARE) / 2))
     start_m, end_m = _ends(start, end, path, fine_m)
     return Corner("hairpin", start_m, end_m, tightest, float(np.degrees(turned.max())))
+
+
+def _turns_round(path: Path, axis: Axis, node: int) -> bool:
+    """Tell a rider who turns round on the road from a hairpin of the road."""
+    there, back = (
+        np.searchsorted(path.along_m, path.along_m[node] + way * TURN_ROUND_OVER_M) for way in (-1.0, 1.0)
+    )
+    if there[-1] == 0 or back[-1] == path.along_m.size:
+        return False
+    apart_m = np.linalg.norm(axis.fine_position_m[there] - axis.fine_position_m[back], axis=1)
+    return bool(apart_m.mean() < TURN_ROUND_M)
 
 
 def _goes_straight_on(path: Path, node: int) -> bool:

@@ -1,23 +1,24 @@
 """The height of the road: cleaned, cut into straight pieces, smoothed, with what it may be wrong by."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from terrain_fuel.frozen import BoolArray, FloatArray
-from terrain_fuel.terrain.ascent import climbed
+from terrain_fuel.terrain.ascent import ascent_spread, climbed
 from terrain_fuel.terrain.axis import Axis, bridged, cell_means
 from terrain_fuel.terrain.chords import Chord, across, despiked, find_chords
-from terrain_fuel.terrain.noise import height_noise
+from terrain_fuel.terrain.noise import estimate_noise, recognised
 from terrain_fuel.terrain.partition import straight_pieces
 from terrain_fuel.terrain.smoothing import choose_wavelength, passed_noise, smooth_heights
+from terrain_fuel.terrain.steps import without_steps
 from terrain_fuel.track import Track
 
 GUESSED_SPREAD = 3.0
 """A bridged height or grade may be wrong by this many times more (from memory)."""
 
-LEAST_REVERSAL_M, LARGEST_REVERSAL_M = 1.0, 8.0
-REVERSAL_SPREADS = 4.5
+LEAST_REVERSAL_M, LARGEST_REVERSAL_M = 1.0, 9.0
+REVERSAL_SPREADS = 4.3
 """A reversal counts as ascent from here on, or from so many standard deviations of a smoothed height [m]."""
 
 
@@ -43,6 +44,11 @@ class Heights:
         """Return ascent and descent [m]."""
         return climbed(self.elevation_m, self.reversal_m)
 
+    def climbed_sd(self, gap_share: float) -> float:
+        """Return the standard deviation of the ascent [m], for points that far apart on the road."""
+        sd_m = float(np.median(self.elevation_sd_m))
+        return ascent_spread(self.elevation_m, self.reversal_m, sd_m, gap_share)
+
 
 def measure_heights(track: Track, axis: Axis, kept_share: float = 1.0) -> Heights:
     """Return the heights of a track on an axis.
@@ -58,13 +64,15 @@ def measure_heights(track: Track, axis: Axis, kept_share: float = 1.0) -> Height
     A barometer is carried over the road itself, so its gorges are real; in surface models and
     ground models a bridge is missing and a tunnel lies under its mountain.
     """
-    noise, step_m = height_noise(track), axis.step_m * kept_share
+    track = recognised(track)
+    noise, step_m = estimate_noise(track), axis.step_m * kept_share
+    track = replace(track, elevation_m=without_steps(track.distance_m, track.elevation_m))
     raw, spikes = despiked(cell_means(track, axis), step_m)
-    chords = () if track.height_kind == "barometer" else find_chords(raw, step_m, track.waypoints)
+    chords = () if track.height_kind == "barometer" else find_chords(raw, step_m, track.waypoints, noise.sd_m)
     raw, crossed = across(raw, chords)
-    knots = straight_pieces(raw, step_m, noise.sd_m)
+    knots = straight_pieces(raw, step_m, noise.strength_m3)
     guessed = crossed | spikes | bridged(track, axis)
-    wavelength_m = choose_wavelength(noise, step_m)
+    wavelength_m = choose_wavelength(noise)
     elevation = smooth_heights(axis.distance_m * kept_share, raw, knots, wavelength_m)
     elevation_sd, grade_sd = passed_noise(noise, wavelength_m, step_m)
     spread = np.where(guessed, GUESSED_SPREAD, 1.0)

@@ -9,7 +9,7 @@ from terrain_fuel.frozen import BoolArray, FloatArray, freeze_columns
 from terrain_fuel.track import Relief, Track
 
 StretchKind = Literal["climb", "descent", "flat"]
-CornerKind = Literal["hairpin", "tight", "sweeping"]
+CornerKind = Literal["hairpin", "tight", "sweeping", "turn_round"]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -95,7 +95,10 @@ class Stretch:
 
 @dataclass(frozen=True, slots=True)
 class Corner:
-    """A bend of the road: where, how tight, how far round (always positive) [m, m, degrees]."""
+    """A bend of the road: where, how tight, how far round (always positive) [m, m, degrees].
+
+    A "turn_round" is no bend of the road: there the rider turns and comes back the same way.
+    """
 
     kind: CornerKind
     start_m: float
@@ -137,7 +140,8 @@ class Laps:
 class Terrain:
     """The measured road, whoever rides it.
 
-    ``ascent_m`` and ``descent_m`` by persistence, both positive [m]. ``tunnels`` are the spans that the
+    ``ascent_m`` and ``descent_m`` by persistence, both positive, and the standard deviation of the
+    ascent, ``ascent_sd_m``, without what a drift of a barometer adds [m]. ``tunnels`` are the spans that the
     heights give away as such [m]. ``kept_share`` is the share of the distance that is road; the rest is
     jitter of the points, which makes every grade look gentler than it is.
     """
@@ -149,6 +153,7 @@ class Terrain:
     tunnels: tuple[tuple[float, float], ...]
     ascent_m: float
     descent_m: float
+    ascent_sd_m: float = 0.0
     kept_share: float = 1.0
     relief: Relief | None = None
     laps: Laps | None = None

@@ -1,125 +1,94 @@
-"""How wrong the heights are: by where they came from, or estimated from the heights themselves."""
+"""How wrong the heights are: by where they came from, and as the heights themselves show."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from terrain_fuel.frozen import FloatArray
+from terrain_fuel.terrain.roughness import explain_roughness
+from terrain_fuel.terrain.steps import without_steps
 from terrain_fuel.track import Track
 
 
 @dataclass(frozen=True, slots=True)
 class HeightNoise:
-    """Errors of heights: standard deviation [m] and the distance over which they fade to 1/e [m].
+    """Errors of heights, and how the road bends beside them.
 
     An error that all heights of a neighbourhood share, such as the drift of a barometer over an
     hour, is not in it: it bends no grade.
+
+    Parameters
+    ----------
+    sd_m : standard deviation [m]
+    reach_m : distance over which errors fade to 1/e [m]
+    kinks_per_m : squares of the changes of the road's grade, summed over a metre of road [1/m]
     """
 
     sd_m: float
     reach_m: float
+    kinks_per_m: float = 1e-6
+
+    @property
+    def strength_m3(self) -> float:
+        """Power of the errors over distances beyond their reach: variance times twice the reach [m3]."""
+        return 2.0 * self.sd_m**2 * self.reach_m
 
 
 @dataclass(frozen=True, slots=True)
 class Expected:
-    """Noise to expect of a kind of heights, and the range of shares of it that heights may show."""
+    """What to expect of a kind of heights: least and largest standard deviation, longest reach [m]."""
 
-    noise: HeightNoise
-    least_share: float
-    most_share: float
+    least_sd_m: float
+    largest_sd_m: float
+    longest_reach_m: float
 
 
 EXPECTED_BY_KIND = {
-    "barometer": Expected(HeightNoise(0.4, 10.0), 0.5, 3.0),
-    "lidar": Expected(HeightNoise(0.2, 10.0), 0.5, 3.0),
-    "surface_30m": Expected(HeightNoise(3.0, 60.0), 0.2, 1.0),
-    "surface_90m": Expected(HeightNoise(4.0, 120.0), 0.2, 1.0),
+    "barometer": Expected(0.2, 1.2, 45.0),
+    "lidar": Expected(0.1, 0.6, 45.0),
+    "surface_30m": Expected(0.6, 3.0, 180.0),
+    "surface_90m": Expected(0.8, 4.0, 180.0),
+    "unknown": Expected(0.1, 8.0, 180.0),
 }
-"""Typical errors of planned and recorded heights, from memory. On smooth ground surface models do better."""
+"""Usual errors of planned and recorded heights, from memory. On smooth ground surface models do better."""
 
-NEAR_LAG_M = 10.0
-FAR_LAG_M = 40.0
-"""Second differences over these lags show the noise and hardly the road."""
+HIDDEN = HeightNoise(1.0, 60.0)
+"""Taken of a road too short to show its noise."""
 
-USUAL_REACH_M = 60.0
-"""Reach taken where the points are too far apart to show it."""
+ROUNDINGS_M = (1.0, 0.5, 0.2, 0.1)
+"""Steps in which files write heights [m]."""
 
-REACHES_M = np.array([10.0, 20.0, 40.0, 60.0, 90.0, 130.0])
-"""Reaches that the estimate can tell apart [m]."""
+BAROMETER_STEPS_M = (0.1, 0.2)
+"""Steps in which devices with a barometer record [m], from memory."""
 
-SMALLER_MEAN = 0.5148
-"""Mean size of the smaller three quarters of a unit normal sample: 2 (phi(0) - phi(1.1503)) / 0.75."""
-
-FEWEST_HEIGHTS = 10
-
-LEAST_SD_M = 0.1
-LARGEST_SD_M = 6.0
-NEAR_LAG_M = 10.0
-FAR_LAG_M = 40.0
-"""Second differences over these lags show the noise and hardly the road."""
-
-USUAL_REACH_M = 60.0
-"""Reach taken where the points are too far apart to show it."""
+NO_BAROMETER_SD_M = 2.0
+"""Heights that show more noise were not taken by a barometer: satellites give heights in such steps too."""
 
 
-def height_noise(track: Track) -> HeightNoise:
-    """Return the noise of a track's heights: as its kind lets expect and the heights show."""
-    expected = EXPECTED_BY_KIND.get(track.height_kind)
-    if expected is None:
-        return estimate_noise(track)
-    usual = expected.noise
-    shown = _shown_sd(track, max(NEAR_LAG_M, usual.reach_m / 2.0), usual.reach_m)
-    sd = np.clip(shown, expected.least_share * usual.sd_m, expected.most_share * usual.sd_m)
-    return HeightNoise(float(sd), usual.reach_m)
-
-
-def _shown_sd(track: Track, lag_m: float, reach_m: float) -> float:
-    """Return the noise of known reach that second differences over one lag show [m]."""
-    lag_m = max(lag_m, _usual_gap(track))
-    height = _sampled(track, lag_m)
-    if height.size < FEWEST_HEIGHTS:
-        return float("inf")
-    return _typical(height, 1) / float(np.sqrt(_share(lag_m, np.array([reach_m])))[0])
+def recognised(track: Track) -> Track:
+    """Return the track, heights of unknown kind called a barometer's if they look recorded by one."""
+    if track.height_kind != "unknown" or track.time_s is None or rounding(track) not in BAROMETER_STEPS_M:
+        return track
+    timed = np.isfinite(track.time_s)
+    if timed.mean() < 0.5 or estimate_noise(track).sd_m > NO_BAROMETER_SD_M:
+        return track
+    return replace(track, height_kind="barometer")
 
 
 def estimate_noise(track: Track) -> HeightNoise:
-    """Return the noise that explains the second differences of a track's heights.
-
-    Notes
-    -----
-    For errors of variance s^2 whose correlation is r(h) = exp(-h / L), the second difference over a
-    lag h has the variance s^2 (6 - 8 r(h) + 2 r(2h)). A straight grade adds nothing, a vertical
-    curve little; the smaller three quarters leave aside the places where it does. L comes from the
-    ratio of two lags. No lag is shorter than the usual gap between points: none would show between them.
-    """
-    near_m = max(NEAR_LAG_M, _usual_gap(track))
-    far_m = near_m * max(round(FAR_LAG_M / near_m), 1)
-    if track.length_m < FEWEST_HEIGHTS * far_m:
-        return HeightNoise(1.0, USUAL_REACH_M)
-    height = _sampled(track, near_m)
-    near, far = _typical(height, 1), _typical(height, round(far_m / near_m))
-    reach = USUAL_REACH_M
-    if far_m > near_m:
-        expected = np.sqrt(_share(far_m, REACHES_M) / _share(near_m, REACHES_M))
-        reach = float(np.interp(far / max(near, 1e-9), expected, REACHES_M))
-    sd = near / float(np.sqrt(_share(near_m, np.array([reach])))[0])
-    return HeightNoise(float(np.clip(sd, LEAST_SD_M, LARGEST_SD_M)), reach)
+    """Return the noise that a track's heights show, within what their kind lets expect."""
+    expected = EXPECTED_BY_KIND[track.height_kind]
+    height_m = without_steps(track.distance_m, track.elevation_m)
+    found = explain_roughness(track.distance_m, height_m, rounding(track), expected.longest_reach_m)
+    if found is None:
+        return HIDDEN
+    sd_m = float(np.clip(found.sd_m, expected.least_sd_m, expected.largest_sd_m))
+    return HeightNoise(sd_m, found.reach_m, found.kinks_per_m)
 
 
-def _usual_gap(track: Track) -> float:
-    return float(np.median(np.diff(track.distance_m)))
-
-
-def _sampled(track: Track, every_m: float) -> FloatArray:
-    return np.asarray(np.interp(np.arange(0.0, track.length_m, every_m), track.distance_m, track.elevation_m))
-
-
-def _typical(height_m: FloatArray, lag: int) -> float:
-    second = height_m[2 * lag :] - 2.0 * height_m[lag:-lag] + height_m[: -2 * lag]
-    count = max(int(0.75 * second.size), 1)
-    smaller = np.partition(np.abs(second), count - 1)[:count]
-    return float(smaller.mean()) / SMALLER_MEAN
-
-
-def _share(lag_m: float, reach_m: FloatArray) -> FloatArray:
-    return np.asarray(6.0 - 8.0 * np.exp(-lag_m / reach_m) + 2.0 * np.exp(-2.0 * lag_m / reach_m))
+def rounding(track: Track) -> float:
+    """Return the step of which all heights are multiples [m], 0 if there is none."""
+    for step_m in ROUNDINGS_M:
+        steps = track.elevation_m / step_m
+        if float(np.abs(steps - np.rint(steps)).max()) < 1e-3:
+            return step_m
+    return 0.0

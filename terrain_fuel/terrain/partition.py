@@ -17,11 +17,11 @@ LONGEST_M = 6000.0
 BLOCK_M = 50.0
 """Heights are cut as means over this length [m]."""
 
-PRICE = 6.0
-"""Price of a piece in units of noise variance times the logarithm of the number of blocks."""
+PRICE = 2.0
+"""Price of a piece in units of a block's noise variance times the logarithm of the number of blocks."""
 
-LEAST_MISFIT_M = 1.0
-"""How far a real road strays from straight lines even where heights are perfect [m]."""
+LEAST_PRICE_M2 = 6.0
+"""Least price: even where heights are perfect, a road strays by a metre from straight lines [m2]."""
 
 MARGIN_M = 30.0
 """Half the usual vertical curve: heights so near a knot say nothing of the lines that meet there [m]."""
@@ -35,14 +35,14 @@ FARTHEST_M = 200.0
 ROUNDS = 4
 
 
-def straight_pieces(height_m: FloatArray, step_m: float, noise_sd_m: float) -> tuple[FloatArray, FloatArray]:
+def straight_pieces(height_m: FloatArray, step_m: float, noise_m3: float) -> tuple[FloatArray, FloatArray]:
     """Return where the grade of a road changes, and the heights there.
 
     Parameters
     ----------
     height_m : shape (n,), heights at equal steps [m]
     step_m : the step [m]
-    noise_sd_m : standard deviation of their errors [m]
+    noise_m3 : power of their errors over long distances: variance times twice the reach [m3]
 
     Returns
     -------
@@ -52,7 +52,7 @@ def straight_pieces(height_m: FloatArray, step_m: float, noise_sd_m: float) -> t
     blocks = height_m.size // group
     means = height_m[: blocks * group].reshape(blocks, group).mean(axis=1)
     block_m = group * step_m
-    price = PRICE * max(noise_sd_m, LEAST_MISFIT_M) ** 2 * float(np.log(max(blocks, 2)))
+    price = max(PRICE * noise_m3 / block_m, LEAST_PRICE_M2) * float(np.log(max(blocks, 2)))
     cuts = best_cuts(means, max(round(SHORTEST_M / block_m), 3), round(LONGEST_M / block_m), price)
     knot_m = (cuts.astype(np.float64) * group - 0.5) * step_m
     knot_m[0], knot_m[-1] = 0.0, (height_m.size - 1) * step_m

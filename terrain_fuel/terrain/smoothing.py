@@ -6,22 +6,31 @@ from scipy.linalg import solveh_banded
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.terrain.noise import HeightNoise
 
-WAVELENGTHS_M = (100.0, 150.0, 200.0, 300.0, 400.0, 500.0)
+SHORTEST_WAVELENGTH_M, LONGEST_WAVELENGTH_M = 100.0, 1200.0
 """Half-power wavelengths to choose from [m]."""
 
-GRADE_SD_WANTED = 0.003
-"""The shortest wavelength that keeps the noise of the grade below this is chosen, else the longest."""
+WAVELENGTH_SHARE = 0.6
+"""Share of the wavelength at which errors are as strong as the road's own waves: a longer one loses
+ascent, a shorter one invents it; tried on roads of known errors."""
+
+FEWEST_KINKS_PER_M = 1e-9
+"""A change of grade of 0.1 % every kilometre: no road is straighter [1/m]."""
 
 VERTICAL_CURVE_M = 70.0
 """Usual length over which one grade becomes the next [m], from memory."""
 
 
-def choose_wavelength(noise: HeightNoise, step_m: float) -> float:
-    """Return the half-power wavelength of smoothing that suits a noise [m]."""
-    for wavelength_m in WAVELENGTHS_M:
-        if passed_noise(noise, wavelength_m, step_m)[1] <= GRADE_SD_WANTED:
-            return wavelength_m
-    return WAVELENGTHS_M[-1]
+def choose_wavelength(noise: HeightNoise) -> float:
+    """Return the half-power wavelength of smoothing that suits a noise and its road [m].
+
+    Notes
+    -----
+    The heights of a road whose grade changes by independent kinks have the spectrum q / w^4, q the
+    squares of the kinks a metre and w the wave number; errors have 2 s^2 L at waves beyond their
+    reach. Both are as strong at w = (q / (2 s^2 L))^(1/4), where the best linear filter halves.
+    """
+    even_m = 2.0 * np.pi * (noise.strength_m3 / max(noise.kinks_per_m, FEWEST_KINKS_PER_M)) ** 0.25
+    return float(np.clip(WAVELENGTH_SHARE * even_m, SHORTEST_WAVELENGTH_M, LONGEST_WAVELENGTH_M))
 
 
 def smooth_heights(

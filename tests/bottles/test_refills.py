@@ -46,7 +46,7 @@ def cost(
     chosen: tuple[int, ...], feeds: list[tuple[float, float, bool]], ml_per_km: float
 ) -> tuple[float, float]:
     """Return (missing drink, minutes) of a choice of feeds, written out leg by leg."""
-    capacity = bottle_capacity(Pantry())
+    capacity = bottle_capacity(Pantry(), Day())
     marks = [0.0, *(feeds[index][0] for index in chosen), 120.0]
     missing = minutes = 0.0
     for start, end in pairwise(marks):
@@ -127,13 +127,13 @@ def test_doubt_is_read_from_the_waypoint(
 ) -> None:
     """8 May 2027 is a Saturday, 10 May a Monday (perpetual calendar)."""
     day = Day(start=datetime.fromisoformat(f"2027-05-{weekday:02d}T08:30:00+02:00"))
-    found = refills_on_road(terrain_with(flat, comment), day)
+    found = refills_on_road(terrain_with(flat, comment), day, flat.pace.clock_s)
     assert [refill.sure for refill in found] == expected
 
 
 def test_a_feed_of_the_day_speaks_for_the_waypoint_beside_it(flat: Demand) -> None:
     day = Day(feeds=(Feed(at_km=50.2, offers=("dried pear",), minutes=7.0, sure=False),))
-    (found,) = refills_on_road(terrain_with(flat, ""), day)
+    (found,) = refills_on_road(terrain_with(flat, ""), day, flat.pace.clock_s)
     assert found.name == "mill tap"
     assert found.offers == ("dried pear", "water")
     assert found.duration_s == 420.0
@@ -141,12 +141,12 @@ def test_a_feed_of_the_day_speaks_for_the_waypoint_beside_it(flat: Demand) -> No
 
 
 def test_places_that_are_no_refill_are_left_alone(flat: Demand) -> None:
-    assert refills_on_road(terrain_with(flat, "", kind="summit"), Day()) == ()
+    assert refills_on_road(terrain_with(flat, "", kind="summit"), Day(), flat.pace.clock_s) == ()
 
 
 def test_feeds_beyond_the_road_or_at_its_ends_are_none(flat: Demand) -> None:
     day = with_feeds((0.1, 3.0, True), (119.95, 3.0, True), (150.0, 3.0, True))
-    assert refills_on_road(flat.pace.terrain, day) == ()
+    assert refills_on_road(flat.pace.terrain, day, flat.pace.clock_s) == ()
 
 
 def test_a_feed_that_cannot_be_used_is_told(flat: Demand) -> None:

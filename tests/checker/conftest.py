@@ -144,7 +144,7 @@ def _carried() -> PlanDict:
     }  # fmt: skip
 
 
-def _made_plan() -> PlanDict:
+def made_plan() -> PlanDict:
     kinds = (("climb", 600.0), ("flat", 0.0), ("descent", -600.0))
     plan = {
         "format": "terrain-fuel plan",
@@ -177,7 +177,7 @@ def _made_plan() -> PlanDict:
     return plan
 
 
-_MADE = _made_plan()
+_MADE = made_plan()
 
 
 @pytest.fixture

@@ -190,10 +190,9 @@ def test_what_else_a_plan_holds_is_left_alone(valid_plan: PlanDict) -> None:
     ("content", "said"),
     [
         (b"", "is not JSON"),
-        (b"[1]", "holds list"),
+        (b"[1]", "holds no object"),
         (b"\xff\xfe{}", "is not JSON"),
         (b"{" * 99, "is not JSON"),
-        (b'{"version": ' + b"1" * 5000 + b"}", "is not JSON"),
     ],
 )
 def test_a_file_that_is_no_plan_is_refused(tmp_path: Path, content: bytes, said: str) -> None:
@@ -204,7 +203,7 @@ def test_a_file_that_is_no_plan_is_refused(tmp_path: Path, content: bytes, said:
 
 
 def test_a_missing_file_is_refused(tmp_path: Path) -> None:
-    with pytest.raises(PlanFileError, match="cannot be read"):
+    with pytest.raises(PlanFileError, match="there is no such file"):
         check_plan(tmp_path / "none.json")
 
 

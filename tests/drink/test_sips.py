@@ -26,6 +26,7 @@ from terrain_fuel.rider import Habits, Rider
 from terrain_fuel.rules.road import survey_road
 from tests.made_rides import made_demand, steady_demand
 from tests.made_roads import Road
+from tests.saying import say
 
 DAY = Day(reserve_min=0.0)
 CLIMB = Road(60.0, hilliness=0.08, bends=0.0, hill_km=40.0, seed=4)
@@ -50,7 +51,7 @@ class Stage:
         """Return the sips and the drink plan they follow."""
         rider, pantry = rider or Rider(), pantry or Pantry()
         drinks = plan_drinks(self.demand, refills, rider, pantry, day)
-        road = survey_road(self.demand, self.hands, rider, day)
+        road = survey_road(self.demand, self.hands, drinks.carbohydrate_g, rider, day)
         return place_sips(self.demand, self.hands, road, drinks, bites, rider, pantry), drinks
 
     def bite(self, at_min: float, carbohydrate_g: float = 15.5) -> Bite:
@@ -118,27 +119,40 @@ def test_sips_are_no_wall_of_marks(flat: Stage) -> None:
     assert plan.sips[-1].place.clock_s <= flat.demand.pace.elapsed_s - 75.0
 
 
-def test_bottles_run_dry_just_before_the_refill_and_not_sooner(flat: Stage) -> None:
+def test_the_mix_is_finished_just_before_the_refill_and_not_sooner(flat: Stage) -> None:
+    """Powder wants an empty bottle at the tap; what is carried beyond the need is water."""
     tap = Refill(float(flat.demand.pace.distance_m[flat.demand.pace.distance_m.size // 2]), "mill tap")
-    plan, drinks = flat.drink(flat.bites(), refills=(tap,))
-    filled_ml = sum(load.level_ml for load in drinks.legs[0].loads)
+    thirsty = Stage(steady_demand(flat.demand, 17.0), flat.hands)
+    plan, drinks = thirsty.drink(flat.bites(28.0), refills=(tap,))
+    (mixed,) = [load for load in drinks.legs[0].loads if load.powder_g > 0]
     before = [sip for sip in plan.sips if sip.place.distance_m < tap.at_m]
-    drunk_ml = np.cumsum([sip.draught.fluid_ml for sip in before])
-    # Filled to 50 ml marks in two bottles, so less than two marks may be left.
-    assert filled_ml - drunk_ml[-1] <= 100.0
-    assert drunk_ml[-2] < filled_ml - 20.0
-    minutes_left = (flat.demand.pace.clock_at(tap.at_m) - before[-1].place.clock_s) / 60.0
-    assert minutes_left <= 12.0
+    of_mix = [sip for sip in before if sip.draught.container == mixed.container]
+    assert mixed.left_ml == 0.0
+    assert sum(sip.draught.fluid_ml for sip in of_mix) == pytest.approx(mixed.level_ml, abs=1.0)
+    minutes_left = (flat.demand.pace.clock_at(tap.at_m) - of_mix[-1].place.clock_s) / 60.0
+    assert minutes_left <= 25.0
+    assert before[-1].place.clock_s >= flat.demand.pace.clock_at(tap.at_m) - 720.0
+
+
+def test_the_sentence_of_the_last_sip_names_a_bottle_that_is_filled(flat: Stage) -> None:
+    tap = Refill(float(flat.demand.pace.distance_m[flat.demand.pace.distance_m.size // 2]), "mill tap")
+    plan, _ = flat.drink(flat.bites(), refills=(tap,))
+    filled = {pour.container for pour in plan.pours if pour.at_m == tap.at_m}
+    finished = [sip for sip in plan.sips if sip.finishes]
+    assert len(finished) <= 1
+    for sip in finished:
+        assert sip.draught.container in filled
+        assert say(sip.reason) == f"finish the {sip.draught.container}: it is filled in a moment"
 
 
 def test_mix_and_water_run_out_together(flat: Stage) -> None:
     plan, drinks = flat.drink(flat.bites())
-    left = {load.container: load.level_ml for load in drinks.legs[0].loads}
-    full = dict(left)
+    due = {load.container: load.level_ml - load.left_ml for load in drinks.legs[0].loads}
+    left = dict(due)
     for sip in plan.sips:
         left[sip.draught.container] -= sip.draught.fluid_ml
-        shares = [left[name] / full[name] for name in full]
-        assert max(shares) - min(shares) <= 0.3
+        shares = [left[name] / due[name] for name in due if due[name] > 0]
+        assert max(shares) - min(shares) <= 0.4
 
 
 def test_with_a_bite_water_comes_first_and_mix_between(flat: Stage) -> None:
@@ -154,9 +168,9 @@ def test_climbs_are_sipped_more_often_than_flats() -> None:
     flat_road, climb = stage(Road(100.0, hilliness=0.0), 12.0), stage(CLIMB, 20.0)
     for here, kind, expected in ((flat_road, "steady", 2), (climb, "climb", 3)):
         bites = [here.bite(6.0), here.bite(37.0)]
-        road = survey_road(here.demand, here.hands, Rider(), DAY)
-        open_way = open_road(here.demand, here.hands, road, bites, Rider())
         _, drinks = here.drink(bites)
+        road = survey_road(here.demand, here.hands, drinks.carbohydrate_g, Rider(), DAY)
+        open_way = open_road(here.demand, here.hands, road, bites, Rider())
         places = find_sip_places(open_way, drinks.legs[0], drinks, bites, draught_ml=180.0)
         between = [place for place in places if bites[0].clock_s + 60 < place.clock_s < bites[1].clock_s]
         assert [place.kind for place in between] == [kind] * expected
@@ -184,11 +198,11 @@ def test_no_sip_in_a_safety_flag_nor_within_200_m_before(flat: Stage) -> None:
 def test_a_bite_at_the_last_open_metre_still_gets_its_sip(flat: Stage, open_m: float) -> None:
     """The node after the bite, 10 m on, is closed from ``open_m`` past the bite: the sip stands between."""
     bite = flat.bite(60.0)
-    road = survey_road(flat.demand, flat.hands, Rider(), DAY)
+    _, drinks = flat.drink([])
+    road = survey_road(flat.demand, flat.hands, drinks.carbohydrate_g, Rider(), DAY)
     open_way = open_road(flat.demand, flat.hands, road, [bite], Rider())
     still_open = np.arange(road.distance_m.size) <= bite.place
     shut = ((bite.distance_m + open_m, road.distance_m[-1]),)
-    _, drinks = flat.drink([])
     places = find_sip_places(
         replace(open_way, open=still_open, shut_spans=shut), drinks.legs[0], drinks, [bite], draught_ml=180.0
     )

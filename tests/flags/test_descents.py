@@ -12,7 +12,7 @@ from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.measure import measure_terrain
 from terrain_fuel.terrain.model import Terrain
 from tests.cautions import cautions_of
-from tests.road_building import Heights, Road, Section, build_road
+from tests.road_building import Heights, Road, Section, build_road, make_track
 from tests.roads import mountain_pass, sweeping_descent
 from tests.saying import say
 
@@ -54,14 +54,44 @@ def test_the_note_counts_what_makes_it_so() -> None:
     terrain = measure_terrain(descent(-0.07, 12.0, 170.0, 440.0).survey(10.0).track)
     (flag,) = flags(terrain)
     assert flag.hands_on
-    assert say(flag.note) == "9 hairpins in 4.0 km at -7 %: both hands on the bars."
-    assert abs(flag.start_m - 1500.0) < 30.0
+    # bends of 36 m every 440 m: the first begins 202 m down the road, the last ends 202 m before its end
+    assert say(flag.note) == "9 hairpins in 3.7 km at -7 %: both hands on the bars."
+    assert abs(flag.start_m - (1500.0 + 202.0 - 100.0)) < 30.0
+    assert abs(flag.end_m - (5500.0 - 202.0)) < 60.0  # points every 10 m cut hairpins short
     assert "wet road" in say(flags(terrain, day=Day(surface_wet=True))[0].note)
 
 
 def test_one_hairpin_is_enough() -> None:
     terrain = measure_terrain(descent(-0.07, 12.0, 170.0, 2500.0).survey(10.0).track)
-    assert [say(flag.note).split(" in ")[0] for flag in flags(terrain)] == ["1 hairpin"]
+    (flag,) = flags(terrain)
+    assert say(flag.note).split(" in ")[0] == "1 hairpin"
+    # the bend, 36 m long, and the 100 m in which one brakes for it; not the 4 km of the descent
+    assert flag.end_m - flag.start_m < 160.0
+    middle = terrain.corners[0].start_m + 18.0
+    assert flag.start_m < middle < flag.end_m
+
+
+def test_hairpins_far_apart_are_flagged_one_by_one() -> None:
+    terrain = measure_terrain(descent(-0.07, 12.0, 170.0, 900.0).survey(10.0).track)
+    assert [say(flag.note).split(" in ")[0] for flag in flags(terrain)] == ["1 hairpin"] * 4
+    assert sum(flag.end_m - flag.start_m for flag in flags(terrain)) < 640.0
+
+
+@pytest.mark.parametrize("noise_m", [0.0, 2.0])
+def test_a_rider_who_turns_round_meets_no_bend(noise_m: float) -> None:
+    # down 3 km at -6 %, round in a car park, and up again
+    there = descent(-0.06, 300.0, 30.0, 600.0, 3000.0).survey(10.0).track
+    both = slice(0, int(np.searchsorted(there.distance_m, 4500.0)))
+    rng = np.random.default_rng(4)
+    lat, lon, height = (
+        np.concatenate((column[both], column[both][-2::-1]))
+        for column in (there.lat_deg, there.lon_deg, there.elevation_m)
+    )
+    lat = lat + rng.normal(0.0, noise_m, lat.size) / 111_200.0
+    lon = lon + rng.normal(0.0, noise_m, lat.size) / 76_900.0
+    terrain = measure_terrain(make_track("there and back", lat, lon, height, "lidar"))
+    assert [corner.kind for corner in terrain.corners if corner.turn_deg > 135.0] == ["turn_round"]
+    assert flags(terrain) == []
 
 
 def test_bends_tighter_than_the_speed() -> None:
@@ -69,7 +99,7 @@ def test_bends_tighter_than_the_speed() -> None:
     # the first comes too early in the descent for the bicycle to be that fast
     terrain = measure_terrain(descent(-0.07, 45.0, 70.0, 300.0).survey(10.0).track)
     (flag,) = flags(terrain)
-    assert say(flag.note).startswith("12 bends in 4.0 km at -7 %")
+    assert say(flag.note).startswith("12 bends in 3.5 km at -7 %")
     assert flags(measure_terrain(descent(-0.07, 45.0, 70.0, 2000.0).survey(10.0).track)) == []
     assert flags(measure_terrain(descent(-0.025, 45.0, 70.0, 300.0).survey(10.0).track)) == []
 
@@ -110,5 +140,6 @@ def test_only_the_steep_part_is_flagged() -> None:
     survey = road.survey(10.0)
     terrain = measure_terrain(survey.track)
     (flag,) = flags(terrain)
-    expected = [survey.along_track_m(4000.0), survey.along_track_m(6500.0)]
-    np.testing.assert_allclose([flag.start_m, flag.end_m], expected, atol=60.0)
+    # 7 bends of 33 m every 350 m from 4159 m on; the last ends at 6292 m
+    expected = [survey.along_track_m(4159.0 - 100.0), survey.along_track_m(6292.0)]
+    np.testing.assert_allclose([flag.start_m, flag.end_m], expected, atol=30.0)

@@ -32,7 +32,7 @@ def test_a_missing_file(tmp_path: Path) -> None:
 
 
 def test_a_folder(tmp_path: Path) -> None:
-    assert "is not a file" in message_of(tmp_path)
+    assert "is a folder, not a file" in message_of(tmp_path)
 
 
 @pytest.mark.parametrize("data", [b"", b"\n \n", codecs.BOM_UTF8])
@@ -122,7 +122,7 @@ def test_no_file_and_no_address_is_fetched(tmp_path: Path) -> None:
     [
         ("", "has no points"),
         ("<trk><trkseg/></trk>", "has no points"),
-        ("<wpt lat='45' lon='7'/>", "has no points"),
+        ("<wpt lat='45' lon='7'/>", "holds 1 waypoint, no track"),
         (f"<trk><trkseg>{points_text([(45, 7, 1)])}</trkseg></trk>", "has only one point"),
         (
             f"<trk><trkseg>{points_text([(45, 7, 1)] * 3)}</trkseg></trk>",
@@ -190,7 +190,7 @@ def test_any_damage_gives_a_route_or_one_message(
 def test_heights_that_are_void_throughout(tmp_path: Path) -> None:
     points = [(45.0 + i * 0.001, 7.0, -32768) for i in range(5)]
     message = message_of(write_text(tmp_path, track_text(points)), ElevationError)
-    assert "point 1 (0.0 km) has no elevation" in message
+    assert "no point has a height" in message
     assert "N45E007.hgt" in message
 
 

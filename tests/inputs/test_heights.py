@@ -125,8 +125,8 @@ def test_two_kilometres_can_be_bridged(tmp_path: Path, missing: int, fits: bool)
             read_route(path)
         assert str(caught.value) == (
             "check.gpx: point 21 (2.2 km) has no elevation and no tile covers it; 18 points in a row (2.1 km)"
-            " are missing, at most 2 km can be bridged; put the tile N45E007.hgt in the elevation folder or"
-            " export with elevation"
+            " are missing, at most 2 km can be bridged; put the tile N45E007.hgt in a folder and name it"
+            " with --elevation, let it be fetched with --online, or export the route with elevation"
         )
         return
     track, _ = read_route(path)

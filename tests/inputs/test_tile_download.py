@@ -167,7 +167,7 @@ def test_tiles_beside_the_route_are_not_fetched(mirror: Mirror, tmp_path: Path) 
 
 
 def test_nothing_is_asked_without_leave(mirror: Mirror, route: Path, tmp_path: Path) -> None:
-    with pytest.raises(ElevationError, match="no tile covers it"):
+    with pytest.raises(ElevationError, match="no tile covers the road"):
         read_route(route, cache=tmp_path / "cache", mirror=mirror.address("good"))
     assert mirror.asked == []
     assert not (tmp_path / "cache").exists()
@@ -180,7 +180,7 @@ def test_nothing_is_asked_without_leave(mirror: Mirror, route: Path, tmp_path: P
         ("broken", "it answers 500"),
         ("web", "what came is no elevation tile: it holds 40 bytes of heights"),
         ("size", "what came is no elevation tile: it holds 1000 bytes of heights"),
-        ("torn", "what came is damaged"),
+        ("torn", "what came is no elevation tile"),
         ("cut", "it broke off"),
         ("silent", "it does not answer in time"),
         ("stalls", "it does not answer in time"),

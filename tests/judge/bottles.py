@@ -10,10 +10,13 @@ from tests.judge.reading import PlanDict, Row, bottle_sizes_ml, items, points
 FAMILY = "bottles"
 STEP_ML, LEAST_ML, LEVEL_SLACK_ML = 50.0, 200.0, 60.0
 SAME_G = 0.6
+MORE_THAN_HALF = 0.66
+"""For so much of a bottle poured in, the sachet is that of a full bottle; below, that of half a one."""
 FINISHED_WITHIN_S = 300.0
 IN_DOUBT = ("refill_matters", "unsure_refill")
 DRY_SHARE = 0.1
 AT_KM = re.compile(r"at km (\d+(?:\.\d+)?)")
+FINISH = re.compile(r"finish the (.+?): it is filled")
 MISSING = re.compile(r"\d ml\b")
 
 
@@ -44,11 +47,12 @@ def _by_steps(amount_ml: float) -> bool:
 
 
 def left_ml(plan: PlanDict, name: str, upto: float) -> float:
-    """Return what a bottle still holds when the rider comes to a place [ml]."""
+    """Return what a bottle still holds when the rider comes to a place [ml].
+
+    What is sipped with a bite at the halt itself comes after the filling.
+    """
     poured = sum(f["fluid_ml"] for f in plan["bottles"] if f["container"] == name and f["at_m"] < upto - 1.0)
-    drunk = sum(
-        s["fluid_ml"] for s in points(plan, "sip") if s["from"] == name and s["distance_m"] <= upto + 1.0
-    )
+    drunk = sum(s["fluid_ml"] for s in points(plan, "sip") if s["from"] == name and s["distance_m"] <= upto)
     return float(max(0.0, poured - drunk))
 
 
@@ -67,7 +71,7 @@ def _powder(plan: PlanDict) -> Iterator[Finding]:
         size = sizes.get(fill["container"], 0.0)
         servings = fill["powder_g"] / mix["powder_g"]
         if abs(servings - round(servings)) * mix["powder_g"] > SAME_G or round(servings) == 0:
-            sachets[fill["item"], size, fill["fluid_ml"] > 0.75 * size].append(fill)
+            sachets[fill["item"], size, fill["fluid_ml"] > MORE_THAN_HALF * size].append(fill)
     for (item, size, _), fills in sachets.items():
         kinds = sorted({round(fill["powder_g"]) for fill in fills})
         if kinds[-1] - kinds[0] > SAME_G:
@@ -78,13 +82,14 @@ def _powder(plan: PlanDict) -> Iterator[Finding]:
 def _finished_bottles(plan: PlanDict) -> Iterator[Finding]:
     refills = points(plan, "refill")
     for sip in points(plan, "sip"):
-        if "finish the bottle" not in sip["reason"]:
+        named = FINISH.search(sip["reason"])
+        if named is None:
             continue
         soon = [
             refill["from"] for refill in refills
             if -1.0 <= refill["time_s"] - sip["time_s"] <= FINISHED_WITHIN_S
         ]  # fmt: skip
-        if sip["from"] not in soon:
+        if sip["from"] not in soon or named.group(1) != sip["from"]:
             sentence = f"the {sip['from']} is to be finished, and is not filled soon"
             yield Finding(FAMILY, "finish_wrong_bottle", sip["distance_m"], sentence)
 
@@ -104,8 +109,9 @@ def _brim(plan: PlanDict) -> Iterator[Finding]:
 
 def _not_brim(plan: PlanDict, at_m: float) -> Iterator[Finding]:
     for name, size in bottle_sizes_ml(plan, "riding").items():
+        # For less than 200 ml nobody opens a bottle.
         here = [f for f in plan["bottles"] if f["container"] == name and abs(f["at_m"] - at_m) < 1.0]
         level = left_ml(plan, name, at_m) + sum(fill["fluid_ml"] for fill in here)
-        if level < size - LEVEL_SLACK_ML:
+        if level < size - (LEVEL_SLACK_ML if here else LEAST_ML):
             sentence = f"water is in doubt, and the {name} leaves with {level:.0f} of {size:.0f} ml"
             yield Finding(FAMILY, "doubt_not_brim", at_m, sentence)

@@ -59,7 +59,7 @@ def _points() -> list[Row]:
     ]
     sips = [sip(eaten["distance_m"] + 40.0) for eaten in bites]
     sips += [sip(9_000.0, "rear bottle", 200.0), sip(30_000.0, "rear bottle", 200.0)]
-    sips.append(sip(39_900.0, fluid_ml=270.0, reason="finish the bottle: it is filled in a moment"))
+    sips.append(sip(39_900.0, fluid_ml=270.0, reason="finish the front bottle: it is filled in a moment"))
     refills = [
         point("refill", TAP_M, item, container, fluid_ml=fluid_ml, reason="the tap: fill it")
         for item, container, fluid_ml in (

@@ -188,7 +188,7 @@ PLANTS: dict[str, tuple[Plant, ...]] = {
     "bottles/too_strong": (fill(2, powder_g=80.0),),
     "bottles/odd_powder": (both(fill(0, powder_g=31.0), fill(2, powder_g=37.0)),),
     "bottles/finish_wrong_bottle": (
-        add(sip(50_000.0, reason="finish the bottle: it is filled in a moment")),
+        add(sip(50_000.0, reason="finish the front bottle: it is filled in a moment")),
         lambda plan: next(s for s in sips(plan) if "finish" in s["reason"]).update({"from": "other bottle"}),
     ),
     "bottles/doubt_not_brim": (

@@ -23,7 +23,7 @@ from terrain_fuel.rules.model import (
     SipRule,
 )
 from terrain_fuel.rules.occasions import Occasion
-from terrain_fuel.rules.road import imagine_place
+from terrain_fuel.rules.road import FoodStop, imagine_place
 from tests.conftest import known_keys
 
 FAMILIES = ("eating", "laps", "order", "carrying", "safety", "sipping")
@@ -43,6 +43,7 @@ EXAMPLES = {
     "imagine_place": imagine_place,
     "gaps": gaps,
     "Occasion": Occasion,
+    "FoodStop": FoodStop,
     "BAR": Item("oat square", "solid", 30.0, portions=2, timing="early", count=4),
     "RAISINS": Item("raisin ball", "chew", 15.0, soft=True, timing="late"),
     "GEL": Item("gel", "gel", 25.0, soft=True, timing="late"),

@@ -1,5 +1,7 @@
 """Spikes, gorges under bridges, ridges over tunnels."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -8,7 +10,8 @@ from terrain_fuel.terrain.axis import lay_axis
 from terrain_fuel.terrain.chords import Chord, across, despiked, find_chords
 from terrain_fuel.terrain.heights import measure_heights
 from terrain_fuel.track import Waypoint
-from tests.road_building import Section, build_road
+from tests.file_forms import SPECTRA, FileForm, as_file
+from tests.road_building import Road, Section, build_road
 from tests.roads import hill_country
 from tests.terrain.true_ends import measure
 
@@ -16,8 +19,8 @@ STEP_M = 10.0
 
 
 def road_with(depth_m: float, flank_m: float, bottom_m: float, grade: float = 0.02) -> tuple[FloatArray, int]:
-    """Return 5 km of road with a hole (or, negative, a hump) from 1.2 km on, and its first node."""
-    distance = np.arange(0.0, 5001.0, STEP_M)
+    """Return 8 km of road with a hole (or, negative, a hump) from 1.2 km on, and its first node."""
+    distance = np.arange(0.0, 8001.0, STEP_M)
     start = 1200.0
     shape = np.interp(distance, start + np.cumsum([0.0, flank_m, bottom_m, flank_m]), [0.0, 1.0, 1.0, 0.0])
     return 300.0 + grade * distance - depth_m * shape, int(start / STEP_M)
@@ -41,12 +44,57 @@ def test_steep_holes_and_humps_are_crossed(depth_m: float, grade: float) -> None
     [
         (14.5, 50.0, 100.0, "too shallow"),
         (60.0, 500.0, 100.0, "12 % flanks: a valley"),
-        (60.0, 170.0, 2200.0, "too long"),
+        (60.0, 170.0, 2200.0, "too long for a bridge"),
+        (-60.0, 170.0, 5200.0, "too long for a tunnel"),
     ],
 )
 def test_real_ground_stays(depth_m: float, flank_m: float, bottom_m: float, why: str) -> None:
     height, _ = road_with(depth_m, flank_m, bottom_m)
     assert find_chords(height, STEP_M, ()) == (), why
+
+
+def over_a_tunnel(length_m: float, high_m: float, flank_m: float) -> Road:
+    """Return a road up a valley whose heights run over the mountain instead of through it."""
+    road = build_road(
+        "tunnel",
+        [
+            Section(6000.0, 0.02, "flat", 200.0, 40.0, 700.0),
+            Section(8000.0, 0.03, "climb", 200.0, 40.0, 700.0),
+            Section(4000.0, -0.02, "flat", 200.0, 40.0, 700.0),
+        ],
+    )
+    into = road.distance_m - 4800.0
+    rough = 1.0 + 0.08 * np.sin(into / 70.0)
+    hump = high_m * rough * np.clip(np.minimum(into / flank_m, (length_m - into) / flank_m), 0.0, 1.0)
+    return replace(road, elevation_m=road.elevation_m + hump)
+
+
+@pytest.mark.parametrize(
+    ("length_m", "high_m", "flank_m"),
+    [
+        (400.0, 30.0, 60.0),
+        (600.0, 80.0, 120.0),
+        (1200.0, 150.0, 300.0),
+        (2600.0, 300.0, 800.0),
+        (4500.0, 600.0, 1200.0),
+    ],
+)
+@pytest.mark.parametrize(
+    "form",
+    [
+        FileForm(),
+        FileForm(cell_m=90.0, rounded_m=1.0),
+        FileForm(cell_m=90.0, nearest=True, rounded_m=1.0),
+        FileForm(100.0),
+    ],
+)
+def test_no_climb_over_a_tunnel(length_m: float, high_m: float, flank_m: float, form: FileForm) -> None:
+    terrain = measure(as_file(over_a_tunnel(length_m, high_m, flank_m), form).track)
+    # 6 km at 2 % and 8 km at 3 %
+    np.testing.assert_allclose(terrain.ascent_m, 360.0, atol=6.0)
+    ((start, end),) = terrain.tunnels
+    assert abs(start - 4800.0) < 120.0
+    assert abs(end - 4800.0 - length_m) < 120.0
 
 
 def test_one_steep_side_is_a_cliff_road() -> None:
@@ -81,10 +129,11 @@ def test_barometer_is_believed() -> None:
         Section(120, 0.3, "climb"),
         Section(1500, 0.0, "flat"),
     ]
-    survey = build_road("gully", sections, vertical_curve_m=20.0).survey(10.0)
+    gully = build_road("gully", sections, vertical_curve_m=20.0)
+    survey = gully.survey(10.0)
     axis = lay_axis(survey.track)
     assert len(measure_heights(survey.track, axis).chords) == 1
-    recorded = build_road("gully", sections, vertical_curve_m=20.0).survey(10.0, "barometer")
+    recorded = as_file(gully, SPECTRA["barometer"])
     assert measure_heights(recorded.track, lay_axis(recorded.track)).chords == ()
     assert measure(recorded.track).ascent_m > 25.0
 

@@ -7,15 +7,17 @@ import pytest
 from numpy.testing import assert_allclose
 from scipy.signal import lfilter
 
-from terrain_fuel.terrain.noise import EXPECTED_BY_KIND, HeightNoise, estimate_noise, height_noise
+from terrain_fuel.frozen import FloatArray
+from terrain_fuel.terrain.noise import HeightNoise, estimate_noise, recognised
+from terrain_fuel.terrain.roughness import Roughness, explain_roughness
 from terrain_fuel.terrain.smoothing import (
-    WAVELENGTHS_M,
     choose_wavelength,
     passed_noise,
     smooth_heights,
     stiffness,
     whittaker,
 )
+from terrain_fuel.terrain.steps import without_steps
 from tests.road_building import Heights
 from tests.roads import hill_country, mountain_pass, rollers
 
@@ -58,11 +60,63 @@ def test_passed_noise_as_simulated(noise: HeightNoise, wavelength_m: float) -> N
     )
 
 
-def test_smoothing_follows_the_noise() -> None:
-    chosen = [choose_wavelength(HeightNoise(sd, 60.0), 10.0) for sd in (0.05, 0.3, 1.0, 3.0)]
+def test_smoothing_follows_the_noise_and_the_road() -> None:
+    chosen = [choose_wavelength(HeightNoise(sd, 60.0, 2e-6)) for sd in (0.01, 0.3, 1.0, 3.0)]
     assert chosen == sorted(chosen)
-    assert chosen[0] == WAVELENGTHS_M[0]
-    assert chosen[-1] == WAVELENGTHS_M[-1]
+    assert chosen[0] == 100.0
+    # 0.6 * 2 pi (2 * 3^2 * 60 / 2e-6)^(1/4) = 575 m
+    assert_allclose(chosen[-1], 575.0, rtol=0.005)
+    assert choose_wavelength(HeightNoise(3.0, 60.0, 0.0)) == 1200.0
+
+
+def kinked(grades: list[float], length_m: float, repeats: int) -> FloatArray:
+    """Return heights every 10 m of straight grades, one after the other."""
+    steps = np.repeat(np.tile(grades, repeats), int(length_m / 10.0)) * 10.0
+    return np.concatenate(([0.0], np.cumsum(steps)))
+
+
+def explained(height_m: FloatArray) -> Roughness | None:
+    """Return what explains the roughness of heights every 10 m."""
+    return explain_roughness(10.0 * np.arange(height_m.size, dtype=np.float64), height_m, 0.0, 180.0)
+
+
+def test_kinks_are_road_and_no_errors() -> None:
+    # 6 % up and 6 % down by turns: a change of 0.12 every 1000 m, 0.12^2 / 1000 = 1.44e-5 a metre
+    found = explained(kinked([0.06, -0.06], 1000.0, 20))
+    assert found is not None
+    assert found.sd_m < 0.1
+    assert_allclose(found.kinks_per_m, 1.44e-5, rtol=0.6)  # the fit takes kinks to be rounded off
+
+
+@pytest.mark.parametrize("spacing_m", [30.0, 90.0])
+@pytest.mark.parametrize("sd_m", [1.0, 3.0])
+def test_errors_between_knots_are_found_beside_kinks(spacing_m: float, sd_m: float) -> None:
+    rng = np.random.default_rng(3)
+    height = kinked([0.05, 0.0, -0.05, 0.0], 800.0, 12)
+    at_m = 10.0 * np.arange(height.size)
+    knots = np.arange(0.0, at_m[-1] + spacing_m, spacing_m)
+    found = explained(height + np.interp(at_m, knots, rng.normal(0.0, sd_m, knots.size)))
+    assert found is not None
+    # straight lines between independent knots: two thirds of their variance on average
+    assert_allclose(found.sd_m, np.sqrt(2.0 / 3.0) * sd_m, rtol=0.25)
+    # over long distances they are as strong as one knot every spacing
+    assert_allclose(2.0 * found.sd_m**2 * found.reach_m, sd_m**2 * spacing_m, rtol=0.6)
+
+
+@pytest.mark.parametrize("reach_m", [30.0, 130.0])
+def test_fading_errors_are_found_beside_kinks(reach_m: float) -> None:
+    height = kinked([0.05, 0.0, -0.05, 0.0], 800.0, 20)
+    keep = np.exp(-10.0 / reach_m)
+    error = lfilter(
+        [3.0 * np.sqrt(1.0 - keep**2)], [1.0, -keep], np.random.default_rng(5).normal(size=height.size)
+    )
+    found = explained(height + error)
+    assert found is not None
+    assert_allclose(found.sd_m, 3.0, rtol=0.25)
+
+
+def test_a_short_road_shows_no_errors() -> None:
+    assert explained(np.zeros(20)) is None
 
 
 @pytest.mark.parametrize("build", [mountain_pass, hill_country, rollers])
@@ -74,14 +128,60 @@ def test_unknown_noise_is_estimated(
     build: object, spacing_m: float, heights: Heights, low_m: float, high_m: float
 ) -> None:
     track = build(3).survey(spacing_m, heights, seed=5).track  # type: ignore[operator]
-    assert low_m <= estimate_noise(track).sd_m <= high_m
+    assert low_m <= estimate_noise(replace(track, height_kind="unknown")).sd_m <= high_m
 
 
-def test_kind_bounds_the_noise() -> None:
+@pytest.mark.parametrize(
+    ("kind", "least_m", "most_m"),
+    [("barometer", 0.2, 1.2), ("lidar", 0.1, 0.6), ("surface_30m", 0.6, 3.0), ("surface_90m", 0.8, 4.0)],
+)
+def test_kind_bounds_the_noise(kind: str, least_m: float, most_m: float) -> None:
     clean = hill_country(0).survey(10.0).track
-    for kind, expected in EXPECTED_BY_KIND.items():
-        assert_allclose(
-            height_noise(replace(clean, height_kind=kind)).sd_m, expected.least_share * expected.noise.sd_m
-        )
-    noisy = hill_country(0).survey(10.0, "surface").track
-    assert 2.0 <= height_noise(noisy).sd_m <= 3.0
+    assert_allclose(estimate_noise(replace(clean, height_kind=kind)).sd_m, least_m)
+    rough = replace(
+        clean,
+        elevation_m=clean.elevation_m
+        + np.random.default_rng(1).normal(0.0, 9.0, 5000)[: clean.elevation_m.size],
+        height_kind=kind,
+    )
+    assert_allclose(estimate_noise(rough).sd_m, most_m)
+
+
+@pytest.mark.parametrize(
+    ("seconds_a_point", "step_m", "error_m", "kind"),
+    [
+        (2.0, 0.2, 0.3, "barometer"),
+        (2.0, 0.1, 0.3, "barometer"),
+        (0.0, 0.2, 0.3, "unknown"),
+        (2.0, 1.0, 0.3, "unknown"),
+        (2.0, 0.1, 4.0, "unknown"),
+    ],
+)
+def test_a_barometer_is_known_by_its_steps_and_times(
+    seconds_a_point: float, step_m: float, error_m: float, kind: str
+) -> None:
+    track = hill_country(0).survey(10.0).track
+    count = track.elevation_m.size
+    error = np.random.default_rng(2).normal(0.0, error_m, count)
+    time_s = seconds_a_point * np.arange(count, dtype=np.float64) if seconds_a_point else None
+    height = np.round((track.elevation_m + error) / step_m) * step_m
+    recorded = replace(track, elevation_m=height, time_s=time_s, height_kind="unknown")
+    assert recognised(recorded).height_kind == kind
+
+
+def test_stairs_become_ramps() -> None:
+    at_m = np.arange(0.0, 901.0, 10.0)
+    cells = 6.0 * np.rint(at_m / 90.0)  # the nearest of cells every 90 m on a grade of 6 in 90
+    ramp = without_steps(at_m, cells)
+    assert_allclose(ramp[10:-10], at_m[10:-10] / 15.0, atol=0.4)
+    whole = np.round(at_m / 15.0)
+    assert_allclose(without_steps(at_m, whole)[1:-1], at_m[1:-1] / 15.0, atol=0.35)
+
+
+def test_a_level_road_stays_level() -> None:
+    at_m = np.arange(0.0, 3001.0, 10.0)
+    height = np.where(at_m < 1500.0, 20.0, 20.0 + 0.05 * (at_m - 1490.0))
+    eased = without_steps(at_m, height)
+    assert_allclose(eased[at_m < 1430.0], 20.0)
+    assert_allclose(eased, height, atol=0.5)
+    assert_allclose(without_steps(at_m, np.full(at_m.size, 7.0)), 7.0)

@@ -28,6 +28,7 @@ from terrain_fuel.plan import (
 from terrain_fuel.plan_format import FORMAT, VERSION
 from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.model import Corner, Stretch
+from terrain_fuel.track import LeftOut
 
 RENAMES = {"container": "from", "lat_deg": "lat", "lon_deg": "lon"}
 TIMELINE_RENAMES = {"effort": "heart_or_effort"}
@@ -78,7 +79,7 @@ def pantry_tables(pantry: Pantry) -> dict[str, Any]:
 def day_tables(day: Day) -> dict[str, Any]:
     """Return the day in the tables of day.toml, defaults included."""
     plain = to_plain(day)
-    return {"feed": plain.pop("feeds"), "day": plain}
+    return {"feed": plain.pop("feeds"), "fill": plain.pop("fills"), "day": plain}
 
 
 def plan_schema() -> Schema:
@@ -87,8 +88,11 @@ def plan_schema() -> Schema:
     text: Schema = {"type": "string"}
     route: dict[str, Schema] = {
         "name": text,
-        **dict.fromkeys(("distance_m", "ascent_m", "descent_m", "elevation_interpolated_m"), number),
+        **dict.fromkeys(
+            ("distance_m", "ascent_m", "ascent_sd_m", "descent_m", "elevation_interpolated_m"), number
+        ),
         "elevation_source": text,
+        "left_out": _list_of(schema_of(LeftOut)),
     }
     stretch = schema_of(Stretch)["properties"] | {
         "technical": {"type": "boolean"},
@@ -113,7 +117,7 @@ def plan_schema() -> Schema:
         "preparation": _list_of(schema_of(Preparation)),
         "rider": object_schema(dict.fromkeys(("rider", "bike", "habits", "rules"), settings)),
         "pantry": object_schema(dict.fromkeys(("item", "container"), _list_of(settings))),
-        "day": object_schema({"day": settings, "feed": _list_of(settings)}),
+        "day": object_schema({"day": settings, "feed": _list_of(settings), "fill": _list_of(settings)}),
         "warnings": _list_of(object_schema(dict.fromkeys(("code", "sentence"), text))),
         "violations": _list_of(schema_of(Violation)),
         "sources": _list_of(text),
@@ -154,9 +158,11 @@ def _route(plan: Plan) -> dict[str, Any]:
         "name": plan.name,
         "distance_m": to_plain(plan.terrain.length_m),
         "ascent_m": to_plain(plan.terrain.ascent_m),
+        "ascent_sd_m": to_plain(plan.terrain.ascent_sd_m),
         "descent_m": to_plain(plan.terrain.descent_m),
         "elevation_source": track.elevation_source,
         "elevation_interpolated_m": to_plain(track.interpolated_m),
+        "left_out": [to_plain(piece) for piece in track.left_out],
     }
 
 

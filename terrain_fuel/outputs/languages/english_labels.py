@@ -332,8 +332,8 @@ TERMINAL = {
     "terminal.terrain.heights.tiles": "tiles",
     "terminal.terrain.heights.file_and_tiles": "file and tiles",
     "terminal.terrain.total": (
-        "{length}, {ascent_m:height} up, {descent_m:height} down, heights from {source},"
-        " {bridged} of them bridged"
+        "{length}, {ascent_m:height} up (give or take {ascent_sd_m:height}), {descent_m:height} down,"
+        " heights from {source}, {bridged} of them bridged"
     ),
     "why.eat": "{number} at {at_m:place1}: {portions} bite(s) of {item} from the {container}",
     "why.sip": "{number} at {at_m:place1}: sip {item} from the {container}",

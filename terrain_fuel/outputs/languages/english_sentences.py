@@ -120,8 +120,11 @@ SENTENCES: dict[str, str] = {
     "unsure_refill": "{place} at {at_m:place} may be shut: {advice}",
     "refill_matters": "This plan leans on {place} at {at_m:place}; should it be shut, {advice}",
     "shut_does_not_matter": "the bottles are filled so that it does not matter.",
-    "shut_leaves_short": "{missing_ml} ml are missing before {upto}: carry one more bottle, ask at a house"
-    " early, or sip {less_share:pct0} % less from {since_m:place} on.",
+    "shut_next_water": "the bottles last to the next water at {at_m:place}.",
+    "shut_leaves_short": "{missing_ml} ml are missing before {upto}: carry a spare bottle, or ask at a house"
+    " early.",
+    "shut_sip_less": "{missing_ml} ml are missing before {upto}: sip {less_share:pct0} % less from"
+    " {since_m:place} on, or carry a spare bottle.",
     "thirsty": "{shortage}. The loss stays below 2 % of body mass.",
     "short_no_bottle": "{short_ml:tens} ml short between {start_m:place} and {end_m:place}: no bottle is"
     " within reach; add one to the pantry",
@@ -137,7 +140,7 @@ SENTENCES: dict[str, str] = {
     "energy_and_salt": "energy and salt, at the strength on the packet",
     "handed_out": "what {place} hands out",
     "left_over": "{why}; some is left over for a longer day",
-    "fuller_in_case": "{why}; fuller than this road needs, as {place} may be shut",
+    "fuller_in_case": "{why}; fuller than this road needs, should {place} be shut",
     "only_in_case": "only in case {place} is shut",
     "more_than_in_reach": "{wanted_ml:.0f} ml are wanted before {upto} and the bottles in reach hold"
     " {held_ml:.0f}",
@@ -155,6 +158,7 @@ SENTENCES: dict[str, str] = {
     "heavy_load": "Food and drink weigh {total_kg:.1f} kg at the start, the pace reckons with"
     " {assumed_kg:.1f} kg carried: set carried_mass_kg, or use more refills.",
     # what is done beforehand
+    "buy_on_the_way": "take {count} {item} along from {place} at {at_m:place}",
     "lay_out": "lay out {taken} of the {stock} in stock",
     "lay_out_last": "lay out {taken} of the {stock} in stock; {last}",
     "last_in_stock": "that is the last: buy more for the next ride",
@@ -294,7 +298,8 @@ SENTENCES: dict[str, str] = {
     "sip_with_the_bite": "a mouthful with the bite helps it down",
     "sip_on_the_way_up": "sip on the way up, so that no bottle has to be emptied at the top",
     "sip_little_and_often": "little and often, where a hand is free for the bottle",
-    "sip_the_rest": "finish the bottle: it is filled in a moment",
+    "sip_before_the_halt": "drink once more before the halt",
+    "sip_the_rest": "finish the {container}: it is filled in a moment",
     "limit_stock": "stock",
     "limit_reserve": "reserve",
     "limit_amount": "amount",
@@ -318,6 +323,7 @@ SENTENCES: dict[str, str] = {
     "fluid_in_food": "the fluid in the food itself is {over_ml:.0f} ml more than may be drunk by then; take"
     " food with less fluid in it",
     "rule_foot_of_climb": "not at the foot of the climb",
+    "rule_at_the_halt": "at the halt rather than beside it",
     "rule_steep_ramp": "not on the steep ramp",
     "rule_chewing": "goes down without chewing",
     "gap_slightly_over": "{gap}: little enough to let it be",
@@ -340,4 +346,24 @@ SENTENCES: dict[str, str] = {
     "limited_by_portions": "the pieces are too large to fit one more into an hour",
     "limited_by_rhythm": "the rhythm brings no more bites",
     "eat_oftener": "eat_every_min = {every_min:.0f} in the rider file",
+    "water_instead": "Water instead of mix in the bottles, so that the rhythm of b"
+    "ites holds under the limit of the gut.",
+    "cut_finer_and_water": "Cut into more bites than the pantry says ({items:list}), and"
+    " water instead of mix, so that the rhythm holds.",
+    "track_repeated": "Points {first:count} to {last:count} of {source} are track {track:count} once more and "
+    "left out; if you ride it twice, put both laps into one track.",
+    "stray_points": "{count:count} {count:point|points} of {source}, from point {first:count} at "
+    "{at_m:place1} on, {count:lies|lie} {off_m:length} off the road and {count:is|are} left "
+    "out as stray.",
+    "two_laps": "From point {first:count} on {source} repeats itself point by point: two laps are "
+    "planned; if you ride one, export it once.",
+    "sparse_points": "The points of {source} lie {leg_m:length} apart: no bend and no climb between them can "
+    "be seen; export the route with all its points.",
+    "straight_leg": "From point {first:count} to {last:count} of {source}, at {at_m:place1}, there are "
+    "{leg_m:length} without a point: is the road straight there? If not, export the whole "
+    "route.",
+    "straight_legs_more": "{count:count} more {count:leg|legs} of {source} {count:is|are} as long.",
+    "heights_all_zero": "Every height in {source} is 0: heights are taken from tiles.",
+    "heights_bridged": "{count:count} {count:point has|points have} no height, the first is point {first:count} "
+    "of {source} at {at_m:place1}: heights are bridged in straight lines.",
 }

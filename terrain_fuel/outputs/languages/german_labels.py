@@ -348,8 +348,8 @@ TERMINAL = {
     "terminal.terrain.heights.tiles": "Kacheln",
     "terminal.terrain.heights.file_and_tiles": "Datei und Kacheln",
     "terminal.terrain.total": (
-        "{length}, {ascent_m:height} hinauf, {descent_m:height} hinab, Höhen aus {source},"
-        " davon {bridged} überbrückt"
+        "{length}, {ascent_m:height} hinauf (auf etwa {ascent_sd_m:height} genau), {descent_m:height} hinab,"
+        " Höhen aus {source}, davon {bridged} überbrückt"
     ),
     "why.eat": "{number} bei {at_m:place1}: {portions} Bissen {item} aus: {container}",
     "why.sip": "{number} bei {at_m:place1}: {item} trinken aus: {container}",

@@ -131,8 +131,11 @@ SENTENCES: dict[str, str] = {
     "unsure_refill": "{place} bei {at_m:place} ist vielleicht geschlossen: {advice}",
     "refill_matters": "Der Plan hängt an {place} bei {at_m:place}; falls dort geschlossen ist: {advice}",
     "shut_does_not_matter": "die Flaschen sind so gefüllt, dass es nichts ausmacht.",
-    "shut_leaves_short": "{missing_ml} ml fehlen dann vor {upto}: eine Flasche mehr mitnehmen, früh an"
-    " einem Haus fragen oder ab {since_m:place} um {less_share:pct0} % weniger trinken.",
+    "shut_next_water": "die Flaschen reichen bis zum nächsten Wasser bei {at_m:place}.",
+    "shut_leaves_short": "{missing_ml} ml fehlen dann vor {upto}: eine Reserveflasche mitnehmen oder früh an"
+    " einem Haus fragen.",
+    "shut_sip_less": "{missing_ml} ml fehlen dann vor {upto}: ab {since_m:place} um {less_share:pct0} %"
+    " weniger trinken oder eine Reserveflasche mitnehmen.",
     "thirsty": "{shortage}. Der Verlust bleibt unter 2 % der Körpermasse.",
     "short_no_bottle": "{short_ml:tens} ml fehlen zwischen {start_m:place} und {end_m:place}: keine Flasche"
     " ist in Reichweite; eine in den Vorrat eintragen",
@@ -166,6 +169,7 @@ SENTENCES: dict[str, str] = {
     "heavy_load": "Essen und Trinken wiegen beim Start {total_kg:.1f} kg, das Tempo rechnet mit"
     " {assumed_kg:.1f} kg Gepäck: carried_mass_kg setzen oder öfter nachfüllen.",
     # what is done beforehand
+    "buy_on_the_way": "unterwegs mitnehmen, {place} bei {at_m:place}: {count} × {item}",
     "lay_out": "{taken} von {stock} aus dem Vorrat bereitlegen",
     "lay_out_last": "{taken} von {stock} aus dem Vorrat bereitlegen; {last}",
     "last_in_stock": "danach ist nichts mehr da: für die nächste Fahrt nachkaufen",
@@ -305,7 +309,8 @@ SENTENCES: dict[str, str] = {
     "sip_with_the_bite": "ein Schluck zum Bissen hilft ihn hinunter",
     "sip_on_the_way_up": "auf dem Weg nach oben trinken, damit oben keine Flasche geleert werden muss",
     "sip_little_and_often": "wenig und oft, wo eine Hand frei ist für die Flasche",
-    "sip_the_rest": "die Flasche austrinken: gleich wird nachgefüllt",
+    "sip_before_the_halt": "noch einmal trinken vor dem Halt",
+    "sip_the_rest": "austrinken, gleich wird nachgefüllt: {container}",
     "limit_stock": "Vorrat",
     "limit_reserve": "Reserve",
     "limit_amount": "Menge",
@@ -329,6 +334,7 @@ SENTENCES: dict[str, str] = {
     "fluid_in_food": "die Flüssigkeit im Essen selbst ist {over_ml:.0f} ml mehr, als bis dahin getrunken"
     " werden darf; Essen mit weniger Flüssigkeit nehmen",
     "rule_foot_of_climb": "nicht am Fuß des Anstiegs",
+    "rule_at_the_halt": "beim Halt statt daneben",
     "rule_steep_ramp": "nicht auf der steilen Rampe",
     "rule_chewing": "geht ohne Kauen hinunter",
     "gap_slightly_over": "{gap}: so wenig, dass es bleiben kann",
@@ -351,4 +357,24 @@ SENTENCES: dict[str, str] = {
     "limited_by_portions": "die Stücke sind zu groß für eines mehr in der Stunde",
     "limited_by_rhythm": "der Rhythmus bringt nicht mehr Bissen",
     "eat_oftener": "eat_every_min = {every_min:.0f} in der Fahrer-Datei",
+    "water_instead": "Wasser statt Mischung in den Flaschen, damit der Rhythmus de"
+    "r Bissen unter der Grenze des Darms hält.",
+    "cut_finer_and_water": "In mehr Bissen geschnitten als im Vorrat steht ({items:list}"
+    "), und Wasser statt Mischung, damit der Rhythmus hält.",
+    "track_repeated": "Die Punkte {first:count} bis {last:count} von {source} sind noch einmal Spur "
+    "{track:count} und bleiben weg; wer zweimal fährt, legt beide Runden in eine Spur.",
+    "stray_points": "{count:count} {count:Punkt|Punkte} von {source}, ab Punkt {first:count} bei "
+    "{at_m:place1}, {count:liegt|liegen} {off_m:length} neben der Straße und "
+    "{count:bleibt|bleiben} als Ausreißer weg.",
+    "two_laps": "Ab Punkt {first:count} wiederholt sich {source} Punkt für Punkt: zwei Runden sind "
+    "geplant; wer eine fährt, exportiert sie einmal.",
+    "sparse_points": "Die Punkte von {source} liegen {leg_m:length} auseinander: Kurven und Anstiege "
+    "dazwischen sind nicht zu sehen; die Strecke mit allen Punkten exportieren.",
+    "straight_leg": "Von Punkt {first:count} bis {last:count} von {source}, bei {at_m:place1}, fehlen auf "
+    "{leg_m:length} die Punkte: Ist die Straße dort gerade? Wenn nicht, die ganze Strecke "
+    "exportieren.",
+    "straight_legs_more": "{count:count} weitere {count:Lücke|Lücken} von {source} {count:ist|sind} ebenso lang.",
+    "heights_all_zero": "Jede Höhe in {source} ist 0: Höhen kommen aus Kacheln.",
+    "heights_bridged": "{count:count} {count:Punkt hat|Punkte haben} keine Höhe, der erste ist Punkt "
+    "{first:count} von {source} bei {at_m:place1}: Höhen sind gerade überbrückt.",
 }

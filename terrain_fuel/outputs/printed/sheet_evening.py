@@ -20,6 +20,9 @@ def draw_evening(page: Page, plan: Plan, scale: float) -> int:
     sheet = Sheet(page, plan, words.label("sheet.evening.title"), scale=scale)
     _draw_shopping(sheet, plan)
     sheet.head(words.label("sheet.evening.to_buy"))
+    for step in plan.preparation:
+        if step.text.code == "buy_on_the_way":
+            sheet.tick(words.say(step.text))
     sheet.writing_lines(3)
     sheet.head(words.label("sheet.safety"), keep_with=20.0 * MM)
     for caution in cautions_for(plan, "evening"):

@@ -1,0 +1,108 @@
+"""How much carbohydrate drink should bring beside the bites, and how strong it is mixed for that."""
+
+import math
+from collections.abc import Sequence
+
+import numpy as np
+
+from terrain_fuel.bottles.filling import Span
+from terrain_fuel.bottles.strength import millilitre_of, stock_ml
+from terrain_fuel.demand.model import Demand
+from terrain_fuel.pantry import Item, Pantry
+from terrain_fuel.rider import Rider
+
+# Common practice (no source).
+MIX_SHARE_LEAST = 0.5
+"""Of the drink on a ride long enough to want salt, half is mix when there is any: a bottle of each."""
+MIX_FROM_MIN = 75.0
+BETWEEN_LARGE_BITES = 0.25
+"""Least share of the gut's limit left to drink where portions are too large for the rhythm."""
+SIPS_RUN_AHEAD_G = 4.0
+"""Sips come one by one: about a mouthful stays free under the limit."""
+THINNEST = 0.5
+"""Half a serving a bottle is still a taste and some salt; thinner, water does as well."""
+STRENGTHS = (1.0, 0.75, THINNEST)
+
+
+def drinkable(item: Item) -> bool:
+    """Return whether an item may fill a bottle that is drunk from all day: it brings no caffeine."""
+    return item.traits.brings_energy and item.caffeine_mg == 0.0 and item.serving_ml > 0.0
+
+
+def usable_foods(pantry: Pantry) -> tuple[Item, ...]:
+    """Return the foods in stock that may be eaten all day long: without caffeine."""
+    return tuple(item for item in pantry.foods if item.caffeine_mg == 0.0)
+
+
+def drink_carbohydrate_g(demand: Demand, rider: Rider, pantry: Pantry, spans: Sequence[Span]) -> list[float]:
+    """Return the carbohydrate that drink should bring on each span, beside the bites [g].
+
+    Few servings are spread over the spans as the need is.
+    """
+    hours = demand.pace.elapsed_s / 3600.0
+    ends_m = [0.0, *(span.end_m for span in spans)]
+    target_g = np.diff(np.interp(ends_m, demand.pace.distance_m, demand.carbohydrate_target_g))
+    total_g = float(demand.carbohydrate_target_g[-1])
+    missing_g = max(0.0, total_g - _bites_g(hours, rider, pantry))
+    mixes = [item for item in pantry.items if drinkable(item)]
+    least_g = 0.0
+    if mixes and hours * 60.0 >= MIX_FROM_MIN:
+        fluid_ml = sum(span.wanted_ml for span in spans)
+        least_g = MIX_SHARE_LEAST * fluid_ml * millilitre_of(mixes[0]).carbohydrate_g
+    drink_g = min(_room_beside_bites_g(hours, rider, pantry), max(missing_g, least_g))
+    if not any(span.tap is not None and _handed_up(span, pantry) for span in spans):
+        drink_g = min(drink_g, sum(item.count * item.carbohydrate_g for item in mixes))
+    return [drink_g * share for share in (target_g / total_g if total_g > 0 else np.zeros(len(spans)))]
+
+
+def strengths_to_try(pantry: Pantry, spans: Sequence[Span], spans_g: Sequence[float]) -> tuple[float, ...]:
+    """Return the shares of the packet's strength at which every bottle of mix may be made, the best first.
+
+    The packet's own, where that comes near enough to what is wanted, or a thinner one. With nothing to bite
+    every bottle is mix: as strong as is wanted and as the servings last.
+    """
+    mix = next((item for item in pantry.items if drinkable(item) and item.count > 0), None)
+    filled_ml = sum(span.wanted_ml for span in spans) + spans[-1].extra_ml
+    if mix is None or filled_ml <= 0:
+        return (1.0,)
+    if usable_foods(pantry):
+        return STRENGTHS
+    wanted = min(sum(spans_g) / millilitre_of(mix).carbohydrate_g, stock_ml(mix)) / filled_ml
+    most = float(np.clip(round(wanted, 2), THINNEST, 1.0))
+    return tuple(dict.fromkeys(max(THINNEST, share * most) for share in (1.0, 0.9, *STRENGTHS[1:])))
+
+
+def _handed_up(span: Span, pantry: Pantry) -> bool:
+    offers = span.tap.offers if span.tap is not None else ()
+    return any(item.name in offers and drinkable(item) for item in pantry.items)
+
+
+def _room_beside_bites_g(hours: float, rider: Rider, pantry: Pantry) -> float:
+    """Return what the gut's limit leaves for drink beside bites [g].
+
+    The small bites of a rhythm come first. Where portions are too large to keep even the longest gap
+    with them, drink keeps the time between fewer; with nothing to bite it may bring all.
+    """
+    portions_g = [item.portion_carbohydrate_g for item in usable_foods(pantry)]
+    limit_g = rider.gut_limit_g_per_h - SIPS_RUN_AHEAD_G
+    if not portions_g:
+        return limit_g * hours
+    bite_g = min(portions_g)
+    most = math.floor(limit_g / bite_g)
+    if most >= 60.0 / rider.habits.longest_gap_min:
+        bites = min(float(most), 60.0 / rider.habits.eat_every_min)
+    else:
+        bites = float(math.floor((1.0 - BETWEEN_LARGE_BITES) * limit_g / bite_g))
+    return (limit_g - bites * bite_g) * hours
+
+
+def _bites_g(hours: float, rider: Rider, pantry: Pantry) -> float:
+    """Return what bites bring at the rider's rhythm, with portions of the pantry's mean size [g]."""
+    foods = usable_foods(pantry)
+    bites = sum(item.stock_portions for item in foods)
+    if bites == 0:
+        return 0.0
+    mean_g = sum(item.stock_portions * item.portion_carbohydrate_g for item in foods) / bites
+    rhythm = rider.habits
+    planned = max(0.0, (hours * 60.0 - 10.0 - rhythm.first_food_min) / rhythm.eat_every_min + 1.0)
+    return min(planned, bites) * mean_g

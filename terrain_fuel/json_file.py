@@ -1,0 +1,42 @@
+"""A written plan read as JSON: bounded, its texts made harmless, one message for anything else."""
+
+import json
+from pathlib import Path
+from typing import Any
+
+from terrain_fuel.errors import PlanFileError
+from terrain_fuel.regular_file import read_regular
+from terrain_fuel.text import MESSAGE_LETTERS, plain_values
+
+LARGEST_BYTES = 100_000_000
+MOST_DIGITS = 30
+"""No figure of a plan has as many; longer ones cannot be reckoned with."""
+
+
+def read_json_object(path: Path) -> dict[str, Any]:
+    """Return the object in a JSON file.
+
+    Raises
+    ------
+    PlanFileError
+        If the file cannot be read, is too large, not JSON, or holds no object.
+    """
+    data = read_regular(path, LARGEST_BYTES, PlanFileError, "a plan.json", "is it a plan? write it again")
+    advice = "name a plan.json as `terrain-fuel plan` wrote it"
+    try:
+        value = plain_values(json.loads(data.decode("utf-8-sig"), parse_int=_whole), MESSAGE_LETTERS)
+    except UnicodeDecodeError:
+        raise PlanFileError(f"{path.name}: is not JSON, it is no UTF-8 text; {advice}") from None
+    except json.JSONDecodeError as fault:
+        place = f"line {fault.lineno}, column {fault.colno}"
+        raise PlanFileError(f"{path.name}: is not JSON ({fault.msg} in {place}); {advice}") from None
+    except RecursionError:
+        raise PlanFileError(f"{path.name}: is nested too deep for a plan; {advice}") from None
+    if not isinstance(value, dict):
+        raise PlanFileError(f"{path.name}: holds no object; {advice}")
+    return value
+
+
+def _whole(digits: str) -> float:
+    """Return a whole number, as a float where it has more digits than any figure of a plan."""
+    return int(digits) if len(digits) <= MOST_DIGITS else float(digits)

@@ -1,0 +1,45 @@
+"""What is bought or taken along on the way: item by item, shop by shop."""
+
+import math
+from collections import defaultdict
+from collections.abc import Sequence
+
+from terrain_fuel.bottles.model import Refill
+from terrain_fuel.facts import fact
+from terrain_fuel.food.model import Bite
+from terrain_fuel.pantry import Pantry
+from terrain_fuel.plan import Preparation
+
+
+def list_shopping(
+    bites: Sequence[Bite], refills: Sequence[Refill], pantry: Pantry
+) -> tuple[Preparation, ...]:
+    """Return a line for each food that a halt hands over, whole items at a time.
+
+    Parameters
+    ----------
+    bites : what is eaten, in road order
+    refills : the halts used
+    pantry : into how many bites an item is cut
+    """
+    taken: dict[tuple[float, str], float] = defaultdict(float)
+    names = {refill.at_m: refill for refill in refills}
+    for bite in bites:
+        passed = [
+            at_m
+            for at_m, refill in names.items()
+            if at_m <= bite.distance_m + 1.0 and refill.name == bite.handed_over
+        ]
+        if passed:
+            taken[max(passed), bite.item] += bite.portions / pantry.item(bite.item).portions
+    return tuple(
+        Preparation(
+            "evening",
+            "shop",
+            item,
+            fact(
+                "buy_on_the_way", count=math.ceil(count - 1e-6), item=item, place=names[at_m].said, at_m=at_m
+            ),
+        )
+        for (at_m, item), count in taken.items()
+    )

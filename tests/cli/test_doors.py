@@ -1,0 +1,201 @@
+"""What no command may do, whatever it is given: a traceback, half an output, a wait for a pipe."""
+
+import codecs
+import io
+import os
+import socket
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from rich.console import Console
+
+from terrain_fuel.cli.main import main
+from terrain_fuel.cli.streams import ERRORS, Outlet, plainer
+from terrain_fuel.outputs.rows import plan_rows
+from terrain_fuel.outputs.terminal import show_plan
+from tests.demo import ROUTES
+from tests.inputs.made_files import Point, northward, track_text
+from tests.outputs.demo_plans import demo_plan
+
+LOOP = str(ROUTES / "loop-120.gpx")
+ROLLING = [str(ROUTES / "rolling-60.gpx"), f"--elevation={ROUTES / 'tiles'}"]
+SWEAT = "sweat --before-kg=71.2 --after-kg=69.9 --drunk-ml=1250 --minutes=150"
+HILL: list[Point] = [(lat, lon, 100 + i) for i, (lat, lon, _) in enumerate(northward(40))]
+BARS = "\x1b[2J\x1b]0;title\x07\x9b31m\u202e\u2066\x85"
+"""A cleared screen, a changed title, a colour, two marks that turn reading, a next line of C1."""
+
+
+def run(*words: str, **more: object) -> subprocess.CompletedProcess[bytes]:
+    """Run a command in a process of its own."""
+    environment = {**os.environ, **more.pop("env", {})}  # type: ignore[dict-item]
+    line = [sys.executable, "-m", "terrain_fuel.cli.main", *words]
+    return subprocess.run(line, capture_output=True, env=environment, check=False, **more)  # type: ignore[call-overload,no-any-return]
+
+
+def refusal(words: list[str], capsys: pytest.CaptureFixture[str]) -> str:
+    """Return the one line with which a command ends with 2."""
+    assert main(words) == 2
+    said = capsys.readouterr()
+    assert said.out == ""
+    assert said.err.count("\n") == 1
+    return said.err
+
+
+def test_a_process_prints_in_any_encoding() -> None:
+    done = run("terrain", LOOP, env={"PYTHONIOENCODING": "cp1252"})
+    assert (done.returncode, done.stderr) == (0, b"")
+    assert "! hands on the bars" in done.stdout.decode("cp1252")
+
+
+@pytest.mark.parametrize(("encoding", "shown"), [("ascii", "Cafe * ? ... !"), ("cp437", "Café * ? ... !")])
+def test_letters_that_a_screen_lacks_become_the_nearest(encoding: str, shown: str) -> None:
+    codecs.register_error(ERRORS, plainer)
+    screen = io.TextIOWrapper(io.BytesIO(), encoding=encoding)
+    outlet = Outlet(screen)
+    outlet.write("Café ● 峠 … ▲")
+    outlet.flush()
+    assert screen.buffer.getvalue().decode(encoding) == shown
+
+
+def test_a_screen_that_is_closed_and_a_reader_that_leaves() -> None:
+    for words, code in (
+        (f"{SWEAT} >&-", b"0"),
+        (f"{SWEAT} | true", b"0"),
+        ("check nowhere.json | true", b"2"),
+    ):
+        script = f"'{sys.executable}' -m terrain_fuel.cli.main {words}; echo ${{PIPESTATUS[0]}} >&2"
+        done = subprocess.run(["bash", "-c", script], capture_output=True, check=False)
+        assert done.stderr.splitlines()[-1] == code
+        assert b"Traceback" not in done.stderr
+        assert b"Exception ignored" not in done.stderr
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs a device that is full")
+def test_a_screen_that_is_full_is_said() -> None:
+    with open("/dev/full", "wb") as full:
+        line = [sys.executable, "-m", "terrain_fuel.cli.main", *SWEAT.split()]
+        done = subprocess.run(line, stdout=full, stderr=subprocess.PIPE, check=False)
+    assert done.returncode == 74
+    assert done.stderr.count(b"\n") == 1
+    assert b"standard output: cannot be written" in done.stderr
+
+
+def test_without_a_home(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
+    def homeless() -> Path:
+        raise RuntimeError("Could not determine home directory.")  # what Python says then
+
+    monkeypatch.delenv("XDG_CACHE_HOME", raising=False)
+    monkeypatch.setattr(Path, "home", homeless)
+    assert main(["terrain", *ROLLING]) == 0
+    capsys.readouterr()
+    assert "--tile-cache" in refusal(["terrain", ROLLING[0], "--online"], capsys)
+
+
+def test_an_interrupt_ends_with_one_line(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def interrupted(*args: object) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("terrain_fuel.inputs.settings.read_rider", interrupted)
+    assert main(["terrain", LOOP]) == 130
+    assert capsys.readouterr().err == "terrain-fuel: interrupted; nothing is left half written\n"
+
+
+def test_what_nobody_foresaw_is_one_line_and_a_report(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def broken(*args: object) -> None:
+        raise ZeroDivisionError(f"division{BARS}\nby zero")
+
+    monkeypatch.setattr("terrain_fuel.inputs.settings.read_rider", broken)
+    assert main(["terrain", LOOP]) == 70
+    said = capsys.readouterr().err
+    assert said == (
+        "terrain-fuel: something went wrong that it did not foresee (ZeroDivisionError: division by zero);"
+        " please report this, with the details that TERRAIN_FUEL_REPORT=FILE writes\n"
+    )
+    monkeypatch.setenv("TERRAIN_FUEL_REPORT", str(tmp_path / "report.txt"))
+    assert main(["terrain", LOOP]) == 70
+    assert "report.txt" in capsys.readouterr().err
+    report = (tmp_path / "report.txt").read_text(encoding="utf-8")
+    assert "in broken" in report
+    assert LOOP not in report  # where the rider rides is nobody's business
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="needs pipes that have names")
+@pytest.mark.parametrize("kind", ["pipe", "folder", "socket", "device"])
+@pytest.mark.parametrize("option", ["route", "--rider", "check", "why"])
+def test_what_is_no_file_is_refused_at_once(
+    kind: str, option: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    place = {"folder": tmp_path, "device": Path("/dev/zero")}.get(kind, tmp_path / "it")
+    if kind == "pipe":
+        os.mkfifo(place)
+    server = socket.socket(socket.AF_UNIX)
+    if kind == "socket":
+        server.bind(str(place))
+    words = {
+        "route": ["terrain", str(place)],
+        "check": ["check", str(place)],
+        "why": ["why", str(place), "1"],
+    }
+    said = refusal(words.get(option, ["terrain", LOOP, option, str(place)]), capsys)
+    server.close()
+    assert f"is a {kind}, not a file" in said
+
+
+@pytest.mark.parametrize("name", ["x" * 5000, "x" * 300 + ".gpx", "no\0name", f"{BARS}.gpx"])
+@pytest.mark.parametrize("words", [["terrain"], ["terrain", LOOP, "--rider"], ["check"]])
+def test_a_name_that_no_file_has(name: str, words: list[str], capsys: pytest.CaptureFixture[str]) -> None:
+    said = refusal([*words, name], capsys)
+    assert said[:-1].isprintable()
+    assert len(said) < 600
+
+
+@pytest.mark.parametrize(
+    ("text", "part"),
+    [
+        ("[rider]\nx=" + "[" * 5000 + "]" * 5000, "nested too deep"),
+        ("[rider]\nbody_mass_kg=" + "9" * 5000, "thousands of digits"),
+        ("a" * 1_100_000 + "=1", "allowed are 1 MB"),
+        ("[" + ".".join(["a"] * 5_000) + "]", "nested too deep"),
+        ("[rider]\n" + "a." * 5_000 + "a=1", "nested too deep"),
+        (f'[rider]\n"{"a" * 50_000}" = 1', "is not a setting"),
+        ('[rider]\n"\\u001b[2Jftp" = 1', "[rider] ftp is not a setting"),
+        ("[rider]\nftp_w = 1e400", "ftp_w is inf"),
+    ],
+)
+def test_settings_that_are_deep_or_huge(
+    text: str, part: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = tmp_path / "rider.toml"
+    path.write_text(text, encoding="utf-8")
+    said = refusal(["terrain", LOOP, f"--rider={path}"], capsys)
+    assert part in said
+    assert len(said) <= 2001
+
+
+def test_a_byte_order_mark_is_accepted(tmp_path: Path) -> None:
+    path = tmp_path / "rider.toml"
+    path.write_text("[rider]\nftp_w = 200\n", encoding="utf-8-sig")
+    assert main(["terrain", LOOP, f"--rider={path}"]) == 0
+
+
+def test_a_file_name_that_is_no_text(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = tmp_path / os.fsdecode(b"caf\xe9.gpx")
+    path.write_text(track_text(HILL, name=""), encoding="utf-8")
+    assert main(["terrain", str(path)]) == 0
+    assert capsys.readouterr().out.startswith("caf\ufffd")
+
+
+def test_screens_of_twenty_columns_show_distance_and_clock() -> None:
+    plan = demo_plan("rolling-60")
+    shown = io.StringIO()
+    show_plan(plan, (), Console(file=shown, width=20, force_terminal=True, color_system=None))
+    lines = shown.getvalue().splitlines()
+    for row in plan_rows(plan):
+        assert any(row.distance_text in line and row.clock in line for line in lines)
+    assert max(map(len, lines)) <= 20

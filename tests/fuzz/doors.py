@@ -1,0 +1,279 @@
+"""The doors: what comes in by each, and what must hold whatever that is."""
+
+import copy
+import io
+import json
+import unicodedata
+import zipfile
+from collections.abc import Callable
+from contextlib import redirect_stderr, redirect_stdout
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from hypothesis import strategies as st
+
+from terrain_fuel.cli.main import main
+from terrain_fuel.errors import ElevationError, TerrainFuelError
+from terrain_fuel.inputs.pins import read_pins
+from terrain_fuel.inputs.route import read_route
+from terrain_fuel.inputs.settings import read_day, read_pantry, read_rider
+from terrain_fuel.inputs.tiles import TileFolders
+from terrain_fuel.outputs.words import words_for
+from terrain_fuel.rider import Rider
+from terrain_fuel.text import plain_text
+from tests.checker.conftest import made_plan
+from tests.demo import ROUTES
+from tests.fuzz.mutations import ODD_TEXTS, DamagedPlan, damaged_bytes, damaged_plan
+from tests.inputs.made_files import GPX11
+
+
+@dataclass(frozen=True, slots=True)
+class Door:
+    """One way in: what is tried, what must hold, and what once did not."""
+
+    name: str
+    tries: st.SearchStrategy[Any]
+    hold: Callable[[Path, Any], None]
+    kept: tuple[Any, ...] = ()
+
+
+def is_harmless(text: str) -> bool:
+    """Return True if no letter of a text is a command to a screen or turns its reading."""
+    return all(
+        letter in "\u200c\u200d" or unicodedata.category(letter) not in ("Cc", "Cf", "Cs", "Co", "Zl", "Zp")
+        for letter in text
+    )
+
+
+def hold_message(fault: TerrainFuelError) -> None:
+    """A message is one line of text of a length that can be read."""
+    assert is_harmless(str(fault))
+    assert len(str(fault)) <= 2000
+
+
+def command(words: list[str]) -> tuple[int, str, str]:
+    """Return exit code, output and errors of a command; a code that nobody foresaw is a failure."""
+    out, err = io.StringIO(), io.StringIO()
+    with redirect_stdout(out), redirect_stderr(err):
+        code = main(words)
+    said = err.getvalue()
+    assert code in (0, 2, 3), said
+    assert said.count("\n") == (code == 2), said
+    for line in (said + out.getvalue()).splitlines():
+        assert is_harmless(line), repr(line)
+    return code, out.getvalue(), said
+
+
+def _points(*more: str) -> str:
+    return "".join(
+        f'<trkpt lat="{45 + i / 1000}" lon="7.00{i}"><ele>{100 + i}</ele>'
+        f"<time>2027-05-08T08:{i:02d}:00Z</time>{more[i % len(more)] if more else ''}</trkpt>"
+        for i in range(6)
+    )
+
+
+_POWER = "<extensions><power>150</power></extensions>"
+_WAYPOINT = '<wpt lat="45.002" lon="7.002"><name>Tap</name><sym>Water</sym><cmt>cold</cmt></wpt>'
+ROUTE_SEEDS = tuple(
+    text.encode("utf-8")
+    for text in (
+        f'<?xml version="1.0" encoding="UTF-8"?><gpx version="1.1" creator="c" xmlns="{GPX11}"><metadata>'
+        f"<name>n</name></metadata>{_WAYPOINT}<trk><name>Hill</name><trkseg>{_points()}</trkseg></trk></gpx>",
+        f"<gpx>{_WAYPOINT * 2}<trk><trkseg>{_points(_POWER)}</trkseg><trkseg>{_points()}</trkseg></trk>"
+        "</gpx>",
+        f'<gpx xmlns:x="urn:x"><rte><name>by hand</name>{_points("<x:y/>")}</rte></gpx>'.replace(
+            "trkpt", "rtept"
+        ),
+    )
+)
+
+
+def hold_route(folder: Path, data: bytes) -> None:
+    """A file is a route, or one message."""
+    path = folder / "route.gpx"
+    path.write_bytes(data)
+    try:
+        track, _ = read_route(path)
+    except TerrainFuelError as fault:
+        hold_message(fault)
+        return
+    for text in (track.name, *(part for place in track.waypoints for part in (place.name, place.comment))):
+        assert text == plain_text(text)
+    for note in track.notes:
+        assert is_harmless(words_for(Rider()).say(note))
+
+
+def hold_terrain(folder: Path, data: bytes) -> None:
+    """The command ends in order too."""
+    path = folder / "route.gpx"
+    path.write_bytes(data)
+    command(["terrain", str(path)])
+
+
+def hold_recording(folder: Path, data: bytes) -> None:
+    """So does the one that reads recordings."""
+    path = folder / "ride.gpx"
+    path.write_bytes(data)
+    command(["calibrate", str(path)])
+
+
+SETTINGS_SEEDS = (
+    *((ROUTES / f"{name}.toml").read_bytes() for name in ("rider", "day", "race")),
+    (ROUTES / "pantry.toml").read_bytes()[:1500],
+    b'[[eat_here]]\nitem = "gel"\nat_km = 8\n[[swap]]\nfirst = 1\nsecond = 2\n'
+    b"[[no_food]]\nfrom_km = 1\nto_km = 2\n",
+)
+
+
+def hold_settings(folder: Path, data: bytes) -> None:
+    """A settings file is read, or one message, by every reader."""
+    path = folder / "settings.toml"
+    path.write_bytes(data)
+    for read in (read_rider, read_day, read_pantry, read_pins):
+        try:
+            read(path)
+        except TerrainFuelError as fault:
+            hold_message(fault)
+
+
+def _whole_plan() -> Any:
+    plan = made_plan()
+    other = {
+        "change": "item",
+        "item": "gel",
+        "portions": 1,
+        "distance_m": 1000.0,
+        "extra_cost": 0.5,
+        "forbidden_by": "",
+    }
+    plan["timeline"] = {key: column[::4] for key, column in plan["timeline"].items()}
+    for point in plan["fuel_points"]:
+        point["alternatives"] = [dict(other), {**other, "extra_cost": None}]
+    plan["route"]["left_out"] = [{"first_point": 1, "last_point": 2, "repeats": 0}]
+    plan["violations"] = [
+        {
+            "rule": 5,
+            "name": "stock",
+            "start_m": 0.0,
+            "end_m": 1.0,
+            "amount": 1.0,
+            "unit": "g",
+            "sentence": "s",
+        }
+    ]
+    return plan
+
+
+def hold_plan(folder: Path, damaged: DamagedPlan) -> None:
+    """A written plan is checked and explained, or one message."""
+    path = folder / "plan.json"
+    path.write_text(json.dumps(damaged.plan), encoding="utf-8")
+    command(["check", str(path)])
+    command(["why", str(path), "3"])
+
+
+def hold_plan_bytes(folder: Path, data: bytes) -> None:
+    """So is what is no plan at all."""
+    path = folder / "plan.json"
+    path.write_bytes(data)
+    command(["check", str(path)])
+    command(["why", str(path), "3"])
+
+
+def _archive(method: int) -> bytes:
+    file = io.BytesIO()
+    with zipfile.ZipFile(file, "w", method) as archive:
+        archive.writestr("N45E007.hgt", bytes(2 * 1201 * 1201))
+    return file.getvalue()
+
+
+TILE_SEEDS = tuple(_archive(method) for method in (zipfile.ZIP_DEFLATED, zipfile.ZIP_BZIP2, zipfile.ZIP_LZMA))
+
+
+def hold_tile(folder: Path, data: bytes) -> None:
+    """An archive is a whole tile, or one message."""
+    (folder / "N45E007.hgt.zip").write_bytes(data)
+    try:
+        tile = TileFolders(folder).read(45, 7)
+    except ElevationError as fault:
+        hold_message(fault)
+        return
+    assert tile is not None
+    assert tile.side in (1201, 3601)
+
+
+def hold_text(folder: Path, text: str) -> None:
+    """What comes out of the one function for text is text, and stays as it is."""
+    for most in (1, 14, 200):
+        plain = plain_text(text, most)
+        assert is_harmless(plain)
+        assert len(plain) <= most
+        assert plain_text(plain, most) == plain
+        plain.encode("utf-8")
+
+
+_TEXTS = st.lists(st.one_of(st.sampled_from(ODD_TEXTS), st.text(max_size=20)), max_size=5).map("".join)
+_PLAN = _whole_plan()
+
+
+def fresh_plan() -> Any:
+    """Return a copy of the plan that is damaged."""
+    return copy.deepcopy(_PLAN)
+
+
+_KEPT_ROUTES = (
+    *(
+        f'<?xml version="1.0" encoding="{name}"?><gpx><trk><trkseg>{_points()}</trkseg></trk></gpx>'.encode()
+        for name in ("punycode", "undefined", "idna", "hex", "unicode_escape", "UTF-16", "utf-7")
+    ),
+    f"<g:gpx><g:trk><g:name>n</g:name>{_points()}</g:trk></g:gpx>".encode(),
+    f"<gpx><trk><x:seg><x:trkseg>{_points('<x:hr>1</x:hr>')}</x:trkseg></x:seg></trk></gpx>".encode(),
+    f"<gpx><trk><name>{'&#x202e;' * 9}\x9b31m{'n' * 20_000}</name><trkseg>{_points()}</trkseg></trk>"
+    "</gpx>".encode(),
+)
+_KEPT_SETTINGS = (
+    b"[rider]\nx=" + b"[" * 5000 + b"]" * 5000,
+    b"[rider]\nftp_w=" + b"9" * 5000,
+    b'[rider]\n"\\u001b[2J" = 1',
+    b"[day]\nstart = 0001-01-01T00:00:00+14:00",
+)
+
+
+def _kept_plans() -> tuple[Any, ...]:
+    """Return plans with figures that once could not be reckoned with."""
+    plans = []
+    for value in (0, -1, 10**400, 1e308, 0.5):
+        plan = copy.deepcopy(_PLAN)
+        for item in plan["pantry"]["item"]:
+            item["portions"] = value
+        plans.append(DamagedPlan(plan))
+    for value in (10**400, 1e308, -1e308):
+        for key in ("distance_m", "time_s", "carbohydrate_g", "portions"):
+            plan = copy.deepcopy(_PLAN)
+            for point in plan["fuel_points"]:
+                point[key] = value
+            plans.append(DamagedPlan(plan))
+    for key in ("powder_g", "water_ml"):
+        plan = copy.deepcopy(_PLAN)
+        plan["pantry"]["item"][2][key] = ""
+        plans.append(DamagedPlan(plan, (key,)))
+    return tuple(plans)
+
+
+DOORS: tuple[Door, ...] = (
+    Door("route", damaged_bytes(ROUTE_SEEDS), hold_route, _KEPT_ROUTES),
+    Door("terrain", damaged_bytes(ROUTE_SEEDS, most=2), hold_terrain, _KEPT_ROUTES),
+    Door("recording", damaged_bytes(ROUTE_SEEDS, most=2), hold_recording),
+    Door("settings", damaged_bytes(SETTINGS_SEEDS), hold_settings, _KEPT_SETTINGS),
+    Door("plan", damaged_plan(fresh_plan), hold_plan, _kept_plans()),
+    Door(
+        "plan bytes",
+        damaged_bytes((json.dumps(_PLAN)[:3000].encode(), b"{}", b"[" * 50)),
+        hold_plan_bytes,
+        (b"[" * 100_000,),
+    ),
+    Door("tile", damaged_bytes(TILE_SEEDS), hold_tile),
+    Door("text", _TEXTS, hold_text),
+)
+"""The local page has no door of its own: it holds what the plan holds, through the same text."""
