@@ -105,7 +105,7 @@ def sticker_lines(
     groups = group_rows(plan, often=often)
     spans, laps = hands_on_spans(plan), strip_laps(plan)
     if by_lap and laps is not None:
-        groups, spans = groups_of_a_lap(groups, laps), spans_of_a_lap(spans, laps)
+        groups, spans = groups_of_a_lap(groups, laps), tuple(spans_of_a_lap(spans, laps))
     shorts = _item_names(plan, groups, room)
     whole = (item_sayings(plan.pantry, words_for(plan.rider)), own_names(plan.pantry))
     distances = whole_distances([g.first for g in groups], spans, words_for(plan.rider).units)
