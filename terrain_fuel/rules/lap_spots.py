@@ -1,5 +1,7 @@
 """The places of a lap that are kept to in every lap: one a bite of the rhythm, where the road is open."""
 
+import math
+
 import numpy as np
 
 from terrain_fuel.frozen import FloatArray
@@ -9,6 +11,8 @@ from terrain_fuel.rider import Habits
 
 # Common practice (no source).
 BIN_M = 100.0
+LATE_SHARE = 0.2
+"""A lap that takes so much longer than the rhythm, as a share of it, still has one place."""
 NEAR_M = 150.0
 CLIMBING = 5.0
 """A grade of a tenth uphill counts like half a hand less: chewing competes with breathing."""
@@ -21,7 +25,7 @@ def lap_spots(pace: Pace, hands: Hands, habits: Habits) -> FloatArray:
     ----------
     pace : the road, its laps and when they are ridden
     hands : where a hand can leave the bars
-    habits : the rhythm: as many places as bites in a lap, at least one
+    habits : the rhythm: places no farther apart than it is, at least one a lap
 
     Returns
     -------
@@ -44,7 +48,7 @@ def lap_spots(pace: Pace, hands: Hands, habits: Habits) -> FloatArray:
     )
     worth = np.bincount(bins, weights=open_road[on_lap]) / np.maximum(np.bincount(bins), 1)
     ends_s = np.interp(laps.bounds_m[:2], road_m, pace.clock_s)
-    count = max(1, round(float(ends_s[1] - ends_s[0]) / (60.0 * habits.eat_every_min)))
+    count = max(1, math.ceil(float(ends_s[1] - ends_s[0]) / (60.0 * habits.eat_every_min) - LATE_SHARE))
     in_lap_s = np.linspace(ends_s[0], ends_s[1], count + 1)
     in_lap_m = np.interp(in_lap_s, pace.clock_s, road_m) - laps.bounds_m[0]
     spots[on_lap] = 0.0

@@ -5,7 +5,7 @@ from terrain_fuel.rules.model import PlaceRule, Rule
 from terrain_fuel.rules.road import Road
 
 # Common practice (no source).
-ELSEWHERE = 0.4
+ELSEWHERE = 0.45
 
 
 def same_place(road: Road) -> FloatArray:
@@ -16,7 +16,7 @@ def same_place(road: Road) -> FloatArray:
     >>> same_place(imagine_place())
     array([1.])
     >>> same_place(imagine_place(lap_spot=0.0))
-    array([0.4])
+    array([0.45])
     """
     return ELSEWHERE + (1.0 - ELSEWHERE) * road.lap_spot
 

@@ -144,7 +144,7 @@ def test_twenty_minutes_late_is_home_twenty_minutes_later() -> None:
 
 
 def test_late_into_the_dark_asks_for_lights() -> None:
-    start = demo_plan("rolling-60").day.start.replace(hour=18, minute=25)
+    start = demo_plan("rolling-60").day.start.replace(hour=19, minute=20)
     plan = demo_plan("rolling-60")
     dusk = plan_ride(plan.terrain.track, plan.rider, plan.pantry, replace(plan.day, start=start))
     assert dusk.daylight is not None

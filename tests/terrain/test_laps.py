@@ -1,50 +1,15 @@
 """Laps found on circuits, however ridden, and none where a road only crosses or comes back."""
 
-from collections.abc import Sequence
-
 import numpy as np
 import pytest
 
-from terrain_fuel.equations.geodesy import geodesic_m
-from terrain_fuel.frozen import FloatArray
 from terrain_fuel.terrain.measure import measure_terrain
 from terrain_fuel.terrain.model import Laps
-from terrain_fuel.track import Track
-
-METRES_A_DEGREE = 111_195.0
-
-Path = Sequence[complex]
-"""Places in the plane, east and north [m]."""
+from tests.circuits import Path, ring, track_through
 
 
 def laps_of(path: Path, noise_m: float = 0.0) -> Laps | None:
-    """Return the laps of a road through places in the plane, its points 15 m apart and astray."""
-    corners = np.asarray(path, dtype=complex)
-    along = np.concatenate(([0.0], np.cumsum(np.abs(np.diff(corners)))))
-    places = np.interp(np.arange(0.0, along[-1], 15.0), along, corners.real) + 1j * np.interp(
-        np.arange(0.0, along[-1], 15.0), along, corners.imag
-    )
-    rng = np.random.default_rng(5)
-    places = places + noise_m * (rng.normal(size=places.size) + 1j * rng.normal(size=places.size))
-    lat, lon = (
-        46.0 + places.imag / METRES_A_DEGREE,
-        8.0 + places.real / METRES_A_DEGREE / np.cos(np.radians(46.0)),
-    )
-    spans, _ = geodesic_m(lat[:-1], lon[:-1], lat[1:], lon[1:])
-    road_m = np.concatenate(([0.0], np.cumsum(spans)))
-    level = np.full(road_m.size, 300.0)
-    track = Track("made", "made", lat, lon, road_m, level, np.zeros(road_m.size, dtype=np.bool_))
-    return measure_terrain(track).laps
-
-
-def ring(laps: float, round_m: float = 6000.0, begin_deg: float = 0.0) -> FloatArray:
-    """Return a wavy circuit of some length, ridden so many times."""
-    turn = np.radians(begin_deg) + np.linspace(0.0, 2.0 * np.pi * laps, round(720 * laps))
-    shape = (1.0 + 0.2 * np.sin(3.0 * turn)) * np.exp(-1j * turn)
-    whole = np.exp(-1j * np.linspace(0, 2 * np.pi, 721)) * (
-        1.0 + 0.2 * np.sin(3.0 * np.linspace(0, 2 * np.pi, 721))
-    )
-    return np.asarray(shape * round_m / np.abs(np.diff(whole)).sum())
+    return measure_terrain(track_through(path, noise_m)).laps
 
 
 @pytest.mark.parametrize("laps", [2, 3, 7])
