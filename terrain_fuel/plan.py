@@ -120,7 +120,8 @@ class Totals:
 class BottleFill:
     """What goes into a bottle and where: at the start (``at_m`` 0) or at a refill.
 
-    ``fluid_ml`` is what is poured in; ``powder_g`` the drink mix stirred in at the packet's strength.
+    ``fluid_ml`` is what is poured in; ``powder_g`` the drink mix stirred in at the packet's strength;
+    ``tipped_ml`` the last of the old drink, tipped out before because it leaves no room for the powder.
     """
 
     container: str
@@ -131,6 +132,7 @@ class BottleFill:
     carbohydrate_g: float
     sodium_mg: float
     why: Fact
+    tipped_ml: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,7 +173,7 @@ class Preparation:
 class Violation:
     """A hard rule that the plan cannot keep: which, where, by how much, and what would help.
 
-    ``rule`` is the number in the list of hard rules, 1 to 7; ``amount`` in ``unit``.
+    ``rule`` is the number in the list of hard rules, 1 to 8; ``amount`` in ``unit``.
     """
 
     rule: int

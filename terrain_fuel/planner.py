@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 from terrain_fuel.assembly.changes import change_notices
 from terrain_fuel.assembly.plan import Prepared, assemble_plan
-from terrain_fuel.attempts import more_carbohydrate, quiet_changes, remedies
+from terrain_fuel.attempts import held_for_sugars, more_carbohydrate, quiet_changes, remedies
 from terrain_fuel.bottles.drinks import plan_drinks
 from terrain_fuel.bottles.refills import choose_refills
 from terrain_fuel.day import Day
@@ -18,6 +18,7 @@ from terrain_fuel.food.model import FoodPlan
 from terrain_fuel.food.pins import Pin, resolve_swaps
 from terrain_fuel.food.place import place_food
 from terrain_fuel.hands.score import score_hands
+from terrain_fuel.limits import NO_RIDE
 from terrain_fuel.pace.model import Pace, Stop
 from terrain_fuel.pace.ride import set_pace
 from terrain_fuel.pace.stops import with_stops
@@ -30,6 +31,16 @@ from terrain_fuel.track import Relief, Track
 
 WORTH_G_PER_H = 2.0
 """A change that brings less is not worth telling: common practice (no source)."""
+
+LIMITED_BY = {
+    "gut": "limited_by_gut",
+    "portions": "limited_by_portions",
+    "stock": "limited_by_stock",
+    "drink strength": "limited_by_drink_strength",
+    "time": "limited_by_time",
+    "places": "limited_by_places",
+    "rhythm": "limited_by_rhythm",
+}
 
 
 def plan_ride(
@@ -66,7 +77,7 @@ def plan_ride(
     """
     pace = set_pace(measure_terrain(track, relief), rider, day)
     draft = _draft(pace, rider, pantry, day)
-    if draft.plan.violations:
+    if _mendable(draft.plan):
         draft = _tried_in_the_kitchen(pace, draft)
     if pins:
         return _place(draft.ready, resolve_swaps(pins, draft.plan.fuel_points), draft.food).plan
@@ -160,14 +171,20 @@ def _place(
     return _Draft(assemble_plan(ready, food, sips, changes), food, ready)
 
 
+def _mendable(plan: Plan) -> bool:
+    """Return whether a rule is broken that a change in the kitchen may mend: not one about the day itself."""
+    return any(each.rule != NO_RIDE for each in plan.violations)
+
+
 def _tried_in_the_kitchen(pace: Pace, draft: _Draft) -> _Draft:
     """Return the draft with the first change of the kitchen that mends it, else the draft itself."""
     ready = draft.ready
-    for change in quiet_changes(ready.rider, ready.pantry, ready.day):
+    kitchen = quiet_changes(ready.rider, ready.pantry, ready.day)
+    for change in (*held_for_sugars(draft.plan), *kitchen):
         settings = (change.rider, change.pantry, change.day)
-        if not _draft(pace, *settings, quick=True).plan.violations:
+        if not _mendable(_draft(pace, *settings, quick=True).plan):
             mended = _draft(pace, *settings, (change.told,))
-            return draft if mended.plan.violations else mended
+            return draft if _mendable(mended.plan) else mended
     return draft
 
 
@@ -177,7 +194,7 @@ def _with_remedies(pace: Pace, plan: Plan) -> Plan:
     plan = replace(plan, violations=violations)
     if not plan.totals.limited_by:
         return plan
-    return replace(plan, warnings=(*plan.warnings, _limited(pace, plan)))
+    return replace(plan, warnings=(_limited(pace, plan), *plan.warnings))
 
 
 def _with_remedy(pace: Pace, plan: Plan, broken: Violation) -> Violation:
@@ -201,6 +218,6 @@ def _limited(pace: Pace, plan: Plan) -> Fact:
         "carbohydrate_limited",
         wanted_g_per_h=totals.carbohydrate_wanted_g_per_h,
         planned_g_per_h=totals.carbohydrate_g_per_h,
-        limit=fact("limited_by_" + totals.limited_by.replace(" ", "_")),
+        limit=fact(LIMITED_BY[totals.limited_by]),
         tried=tried,
     )

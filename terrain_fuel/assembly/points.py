@@ -145,6 +145,8 @@ def _refill(axis: _Axis, at_m: float, pour: BottleFill, refill: Refill) -> FuelP
             fluid_ml=pour.fluid_ml,
             item=pour.item,
         )
+    if pour.tipped_ml > 0:
+        reason = fact("tip_out_first", tipped_ml=pour.tipped_ml, what=reason)
     return axis.point(
         at_m,
         (at_m, at_m),

@@ -9,6 +9,7 @@ from terrain_fuel.checker.plan_file import PlanFile, Point
 
 EDGE_ML, EDGE_G, EDGE_MG = 1.0, 0.1, 3.0
 SHARE = 0.01
+MOST_TIPPED_ML = 100.0
 BESIDE_TAP_M = 100.0  # several bottles at one tap are written a few metres apart
 
 
@@ -80,6 +81,13 @@ def _fill(bottles: Mapping[str, _Bottle], fill: Mapping[str, Any], plan: PlanFil
         what = fill["container"] if bottle is None else fill["item"]
         yield sum_fault("bottles", f"{what!r} is not in the pantry", fill["at_m"])
         return
+    tipped_ml = fill.get("tipped_ml", 0.0)
+    if tipped_ml > bottle.fluid_ml + EDGE_ML or tipped_ml > MOST_TIPPED_ML + EDGE_ML:
+        said = (
+            f"{tipped_ml:.0f} ml are tipped out of the {fill['container']}, which holds {bottle.fluid_ml:.0f}"
+        )
+        yield rule_fault(5, fill["at_m"], tipped_ml, "ml", said)
+    bottle.pour_out(tipped_ml)
     over_ml = bottle.fluid_ml + fill["fluid_ml"] - bottle.holds_ml
     if over_ml > EDGE_ML:
         said = f"{fill['container']} would hold {over_ml:.0f} ml more than its {bottle.holds_ml:.0f}"

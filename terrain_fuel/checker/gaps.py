@@ -1,4 +1,4 @@
-"""Rule 6: never longer without food than the rider said."""
+"""Rule 6: never longer without food than the rider said; drink that brings enough carbohydrate is food."""
 
 from collections.abc import Iterator
 from itertools import pairwise
@@ -9,6 +9,9 @@ from terrain_fuel.checker.plan_file import PlanFile
 LAST_FOOD_S = 600.0
 SHORT_RIDE_S = 4500.0  # little or nothing is needed up to 75 min [ACSM16]
 EDGE_S = 0.5
+FEEDS_G = 8.0  # drink that has brought so much since the last food ends a gap
+OVER_MIN = 2.0  # a gap longer by no more than this is no fault
+EDGE_G = 0.01  # amounts are written to a milligram
 
 
 def check_gaps(plan: PlanFile) -> Iterator[Fault]:
@@ -20,12 +23,23 @@ def check_gaps(plan: PlanFile) -> Iterator[Fault]:
     first_s = max(longest_s, 60.0 * plan.habits["first_food_min"])
     marks = [
         (0.0, 0.0),
-        *((eat.time_s, eat.distance_m) for eat in eats),
+        *feedings(plan),
         (max(plan.finish_s - LAST_FOOD_S, 0.0), plan.length_m),
     ]
     for index, ((from_s, from_m), (to_s, to_m)) in enumerate(pairwise(marks)):
         allowed_s = first_s if index == 0 else longest_s
         over_s = to_s - from_s - allowed_s
-        if over_s > EDGE_S:
+        if over_s > 60.0 * OVER_MIN + EDGE_S:
             said = f"{(to_s - from_s) / 60:.1f} min without food; at most {allowed_s / 60:.4g}"
             yield rule_fault(6, (from_m, max(to_m, from_m)), over_s / 60.0, "min", said)
+
+
+def feedings(plan: PlanFile) -> Iterator[tuple[float, float]]:
+    """Yield when and where food comes: every bite, and the sip with which drink has brought 8 g since."""
+    came_g, end_s = 0.0, plan.finish_s - LAST_FOOD_S
+    for point in sorted(plan.taken, key=lambda point: point.time_s):
+        came_g += point.carbohydrate_g
+        if point.action == "eat" or came_g >= FEEDS_G - EDGE_G:
+            came_g = 0.0
+            if point.action == "eat" or point.time_s < end_s:
+                yield point.time_s, point.distance_m

@@ -1,6 +1,9 @@
-"""Rule 2: no hand leaves the bars in a safety flag or just before, and nothing is eaten at the very end."""
+"""Rule 2: no hand leaves the bars in a safety flag, just before one or in a leaned bend; nothing late."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+import numpy as np
 
 from terrain_fuel.checker.fault import Fault, rule_fault, say_km
 from terrain_fuel.checker.plan_file import PlanFile, Point
@@ -9,6 +12,8 @@ BEFORE_M = 200.0
 LAST_FOOD_S = 600.0
 EDGE_M, EDGE_S = 0.05, 0.05  # rounding of the written figures
 WINDOW_M = 30.0  # a window may end this far inside: the road is cut into steps
+TIGHT_M, TURN_DEG, LEAN_M_S = 60.0, 30.0, 18.0 / 3.6  # a bend beyond all three is ridden with a lean
+HALT_M = 1.0  # what is taken at a halt is taken standing
 
 
 def check_hands_on(plan: PlanFile) -> Iterator[Fault]:
@@ -28,6 +33,32 @@ def check_hands_on(plan: PlanFile) -> Iterator[Fault]:
                 yield rule_fault(
                     2, point.window_m, _window_overlap_m(point, start_m - BEFORE_M, end_m), "m", said
                 )
+
+
+def check_bends(plan: PlanFile) -> Iterator[Fault]:
+    """No eat or sip inside a bend ridden with a lean; at a halt both feet are down."""
+    halts_m = [fill["at_m"] for fill in plan.data["bottles"]]
+    halts_m += [1000.0 * feed["at_km"] for feed in plan.data["day"]["feed"]]
+    bends = [corner for corner in plan.data["corners"] if _is_leaned(plan, corner)]
+    for point in plan.taken:
+        if any(abs(point.distance_m - halt_m) <= HALT_M for halt_m in halts_m):
+            continue
+        for bend in bends:
+            inside_m = min(point.distance_m - bend["start_m"], bend["end_m"] - point.distance_m)
+            if inside_m > EDGE_M:
+                place = f"radius {bend['radius_m']:.0f} m, {say_km(bend['start_m'])}"
+                said = f"{point.called} stands inside a bend ridden with a lean ({place})"
+                yield rule_fault(2, point.distance_m, inside_m, "m", said)
+
+
+def _is_leaned(plan: PlanFile, corner: Mapping[str, Any]) -> bool:
+    """Return whether a bend is tight, long and fast; the slowest of the timeline's rows about it counts."""
+    if corner["radius_m"] >= TIGHT_M or corner["turn_deg"] <= TURN_DEG:
+        return False
+    road_m = plan.timeline["distance_m"]
+    first = max(int(np.searchsorted(road_m, corner["start_m"], side="right")) - 1, 0)
+    last = int(np.searchsorted(road_m, corner["end_m"], side="left"))
+    return bool(plan.timeline["speed_m_s"][first : last + 1].min() > LEAN_M_S)
 
 
 def check_last_food(plan: PlanFile) -> Iterator[Fault]:

@@ -13,6 +13,8 @@ from terrain_fuel.plan import BottleFill
 NO_STRENGTH = Millilitre()
 EMPTY_ML, DREGS_ML = 1.0, 15.0
 FITS = 1.02
+MOST_TIPPED_ML = 100.0
+"""So little of the old drink is tipped out for a fresh bottle of mix: common practice (no source)."""
 """Powder is weighed and water poured no finer than that."""
 SOONER_ML = 60.0
 """A mouthful of mix sooner than the water: powder wants an empty bottle at the next tap."""
@@ -121,11 +123,15 @@ class BottleLevels:
         for mark_ml in (load.mark_ml, level.bottle.holds_ml):
             poured_ml = mark_ml - level.level_ml
             if poured_ml >= least_ml - EMPTY_ML:
-                item, powder_g = load.item, load.powder_g
+                item, powder_g, tipped_ml = load.item, load.powder_g, 0.0
                 if powder_g > FITS * poured_ml * millilitre_of(self._pantry.item(item)).powder_g:
                     # What is left in it leaves no room for the powder.
-                    item, powder_g = WATER_NAME, 0.0
-                self._pour(level, item, poured_ml, leg.start_m, load.why, powder_g)
+                    if level.level_ml <= MOST_TIPPED_ML:
+                        tipped_ml, poured_ml = level.level_ml, mark_ml
+                        level.level_ml = 0.0
+                    else:
+                        item, powder_g = WATER_NAME, 0.0
+                self._pour(level, item, poured_ml, leg.start_m, load.why, powder_g, tipped_ml)
                 return
 
     def _pour_over(self, at_m: float) -> None:
@@ -138,7 +144,14 @@ class BottleLevels:
                     self._pour(level, spare.item, poured_ml, at_m, why)
 
     def _pour(
-        self, level: _Level, item: str, poured_ml: float, at_m: float, why: Fact, powder_g: float = 0.0
+        self,
+        level: _Level,
+        item: str,
+        poured_ml: float,
+        at_m: float,
+        why: Fact,
+        powder_g: float = 0.0,
+        tipped_ml: float = 0.0,
     ) -> None:
         poured = thinned(self._pantry.item(item), powder_g, poured_ml)
         level.strength = mixed_strength(level.strength, level.level_ml, poured, poured_ml)
@@ -155,5 +168,6 @@ class BottleLevels:
                 carbohydrate_g=poured_ml * poured.carbohydrate_g,
                 sodium_mg=poured_ml * poured.sodium_mg,
                 why=why,
+                tipped_ml=tipped_ml,
             )
         )

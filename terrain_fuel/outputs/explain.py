@@ -7,6 +7,12 @@ from terrain_fuel.errors import PlanFileError
 from terrain_fuel.outputs.words import Words, words_in
 
 MOST_ALTERNATIVES = 6
+AS_GOOD = 0.05
+MUCH_WORSE = 10.0
+"""From here on a figure says no more than that."""
+
+BREAKS = 100.0
+"""What a gap over the rider's longest costs at the least."""
 
 
 def explain_point(plan: Mapping[str, Any], number: int) -> tuple[str, ...]:
@@ -60,4 +66,11 @@ def _alternative(other: Mapping[str, Any], words: Words) -> str:
     )
     if other["extra_cost"] is None:
         return words.label("why.forbidden", change=change, rule=other["forbidden_by"])
-    return words.label("why.costs", change=change, extra_cost=float(other["extra_cost"]))
+    extra_cost = float(other["extra_cost"])
+    if extra_cost >= BREAKS:
+        return words.label("why.breaks", change=change)
+    if extra_cost >= MUCH_WORSE:
+        return words.label("why.much_worse", change=change)
+    if extra_cost < AS_GOOD:
+        return words.label("why.as_good", change=change)
+    return words.label("why.costs", change=change, extra_cost=extra_cost)

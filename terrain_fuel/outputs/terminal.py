@@ -9,8 +9,9 @@ from rich.text import Text
 
 from terrain_fuel.flags.descents import is_technical
 from terrain_fuel.flags.model import Caution
+from terrain_fuel.limits import NO_RIDE
 from terrain_fuel.luck import Luck
-from terrain_fuel.outputs.rows import Row, plan_rows
+from terrain_fuel.outputs.rows import Row, plan_rows, reasons_not_to_ride
 from terrain_fuel.outputs.units import duration_text
 from terrain_fuel.outputs.words import Words, words_for
 from terrain_fuel.plan import Plan
@@ -30,6 +31,8 @@ def show_plan(plan: Plan, paths: Sequence[Path], console: Console) -> None:
     """Print the plan's rows, its totals, warnings and broken rules, and where the files are."""
     _widen(console)
     words = words_for(plan.rider)
+    for reason in reasons_not_to_ride(plan):
+        console.print(Text(_loud(reason), style="bold red"))
     table = Table(title=Text(plan.name), title_justify="left", box=None, pad_edge=False)
     narrow = console.width < NARROW_WIDTH
     table.add_column(words.label("terminal.number"), justify="right", no_wrap=True)
@@ -41,14 +44,18 @@ def show_plan(plan: Plan, paths: Sequence[Path], console: Console) -> None:
     if not narrow:
         table.add_column(words.label("terminal.from"))
         table.add_column(words.label("terminal.why"), ratio=1)
+    said = ""
     for row in plan_rows(plan):
         cells = _cells(row, words)
+        if row.kind == "sip":
+            # many sips have one reason: it is told where it changes
+            cells, said = (*cells[:-1], "" if cells[-1] == said else cells[-1]), cells[-1]
         table.add_row(*(Text(cell) for cell in ((*cells[:3], cells[4]) if narrow else cells)))
     console.print(table)
     console.print(Text(_totals(plan, words)))
     for notice in plan.warnings:
         console.print(Text(words.label("terminal.mind", sentence=words.say(notice))))
-    for violation in plan.violations:
+    for violation in (each for each in plan.violations if each.rule != NO_RIDE):
         sentence = words.say(violation.sentence)
         broken = words.label("terminal.broken", rule=violation.rule, name=violation.name, sentence=sentence)
         console.print(Text(broken, style="bold"))
@@ -99,6 +106,12 @@ def show_terrain(terrain: Terrain, cautions: Sequence[Caution], rider: Rider, co
         console.print(Text(f"{mark} {span}: {words.say(caution.note)}"))
 
 
+def _loud(reason: str) -> str:
+    """Return a reason with the words before its colon in capitals."""
+    first, colon, rest = reason.partition(":")
+    return f"{first.upper()}{colon}{rest}"
+
+
 def _widen(console: Console) -> None:
     if not console.is_terminal:
         console.width = PIPED_WIDTH
@@ -128,6 +141,7 @@ def _totals(plan: Plan, words: Words) -> str:
         elapsed=duration_text(totals.elapsed_s),
         carbohydrate_g=totals.carbohydrate_g,
         carbohydrate_g_per_h=totals.carbohydrate_g_per_h,
+        wanted_g_per_h=totals.carbohydrate_wanted_g_per_h,
         first_half_share=totals.first_half_share,
         fluid_l=totals.fluid_ml / 1000,
         sodium_mg=totals.sodium_mg,

@@ -18,6 +18,7 @@ spec                value                                          said
 ``share``           share of one                                   35 %
 ``pct0``, ``pct1``  share of one, without the sign                 35 / 35.2
 ``tens``            amount, to the nearest ten                     240
+``fifties``         amount, to the nearest fifty                   1250
 ``one|many``        count: the word for one, the word for more     bite / bites
 ``list``            several texts or facts                         a, b, c
 ``semicolons``      the same                                       a; b; c
@@ -104,6 +105,7 @@ class _Phrase(Formatter):
             "pct0": lambda value: words.number(100.0 * value, ".0f"),
             "pct1": lambda value: words.number(100.0 * value, ".1f"),
             "tens": lambda value: str(round(value / 10.0) * 10),
+            "fifties": lambda value: str(round(value / 50.0) * 50),
             "count": lambda value: words.number(float(f"{value:.2f}"), "g"),
             "list": lambda values: ", ".join(map(self._plain, values)),
             "semicolons": lambda values: "; ".join(map(self._plain, values)),

@@ -304,6 +304,7 @@ RULES: tuple[Rule, ...] = (
     PlaceRule(
         name="foot_of_climb",
         score=foot_of_climb,
+        weight=2.0,
         names_place=True,
     ),
     PlaceRule(name="at_the_halt", score=at_the_halt, names_place=True),

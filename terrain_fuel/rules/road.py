@@ -76,6 +76,7 @@ class Road:
     feet : five to ten minutes before each climb worth a top-up
     slots_in_reach : items that pockets and bags within reach of a riding hand hold
     elapsed_s : clock time of the whole ride [s]
+    temperature_c : of the air at the start
     """
 
     node: IntArray
@@ -104,10 +105,11 @@ class Road:
     first_food_s: float
     eat_every_s: float
     longest_gap_s: float
-    caffeine_from_s: float
+    caffeine_spans_s: tuple[tuple[float, float], ...]
     caffeine_mg_single: float
     caffeine_mg_max: float
     slots_in_reach: int = 1
+    temperature_c: float = 18.0
 
     def __post_init__(self) -> None:
         freeze_columns(self, dict(_COLUMNS))
@@ -126,6 +128,14 @@ class Road:
     def to_finish_s(self) -> FloatArray:
         """Clock time left at every place [s]."""
         return self.elapsed_s - self.clock_s
+
+    @property
+    def caffeine_in_time(self) -> BoolArray:
+        """Where caffeine may be taken."""
+        inside = np.zeros(self.size, dtype=bool)
+        for start_s, end_s in self.caffeine_spans_s:
+            inside |= (self.clock_s >= start_s) & (self.clock_s <= end_s)
+        return inside
 
     def take(self, places: IntArray) -> "Road":
         """Return the road at some of its places only."""
@@ -174,9 +184,10 @@ def survey_road(demand: Demand, hands: Hands, drink_g: FloatArray, rider: Rider,
         first_food_s=habits.first_food_min * 60.0,
         eat_every_s=habits.eat_every_min * 60.0,
         longest_gap_s=habits.longest_gap_min * 60.0,
-        caffeine_from_s=demand.caffeine_from_s,
+        caffeine_spans_s=demand.caffeine_spans_s,
         caffeine_mg_single=demand.caffeine_mg_single,
         caffeine_mg_max=demand.caffeine_mg_max,
+        temperature_c=day.temperature_c,
     )
 
 
@@ -246,8 +257,8 @@ def imagine_place(**changes: object) -> Road:
         "lap_spot": 1.0, "target_g": 50.0, "drink_g": 0.0,
         "crests": (), "feet": (), "stops": (), "elapsed_s": 4 * 3600.0,
         "first_food_s": 1800.0, "eat_every_s": 1200.0,
-        "longest_gap_s": 1800.0, "caffeine_from_s": 2 * 3600.0, "caffeine_mg_single": 200.0,
-        "caffeine_mg_max": 200.0, "slots_in_reach": 6,
+        "longest_gap_s": 1800.0, "caffeine_spans_s": ((9600.0, 14_400.0),), "caffeine_mg_single": 200.0,
+        "caffeine_mg_max": 200.0, "slots_in_reach": 6, "temperature_c": 18.0,
     }  # fmt: skip
     values = {**easy, **changes}
     columns = {name: np.atleast_1d(np.asarray(values[name])) for name in _COLUMNS}

@@ -35,6 +35,8 @@ def replay_bottles(
     A dropped bottle is gone for good.
     """
     names = _bottle_names(plan)
+    held = {bottle.name: bottle.holds_ml for bottle in plan.pantry.bottles}
+    holds_ml = [held[name] for name in names]
     rides = draws.pace.size
     level = np.zeros((rides, len(names) + 1))
     level[:, -1] = extra_ml
@@ -53,7 +55,8 @@ def replay_bottles(
             continue
         own = names.index(point.container)
         if point.action == "refill":
-            level[:, own] += np.where(draws.taken[:, index] & ~lost[:, own], point.fluid_ml, 0.0)
+            poured = np.where(draws.taken[:, index] & ~lost[:, own], point.fluid_ml, 0.0)
+            level[:, own] = np.minimum(level[:, own] + poured, holds_ml[own])
             continue
         wanted = np.where(draws.taken[:, index], mouthful_factor * point.fluid_ml, 0.0)
         drunk[:, index] = _drink(level, own, wanted)

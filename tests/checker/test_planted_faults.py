@@ -77,6 +77,23 @@ def window_into_the_hairpins(plan: PlanDict) -> None:
     eats(plan)[3]["window_end_m"] = 45_400.0
 
 
+def leaned_bend(plan: PlanDict, at_m: float, radius_m: float = 40.0, turn_deg: float = 75.0) -> None:
+    """Lay a bend of 40 m about a place of the road, which is ridden at 28.8 km/h."""
+    plan["corners"].insert(
+        0,
+        {"start_m": at_m - 20.0, "end_m": at_m + 20.0, "radius_m": radius_m, "turn_deg": turn_deg,
+         "hairpin": False},
+    )  # fmt: skip
+
+
+def bite_in_a_leaned_bend(plan: PlanDict) -> None:
+    leaned_bend(plan, eats(plan)[1]["distance_m"])
+
+
+def sip_in_a_leaned_bend(plan: PlanDict) -> None:
+    leaned_bend(plan, sips(plan, "rear bottle")[0]["distance_m"])
+
+
 def bite_in_the_last_minutes(plan: PlanDict) -> None:
     move(eats(plan)[4], 8.0 * (7500.0 - 590.0))
 
@@ -195,6 +212,18 @@ def powder_not_in_stock(plan: PlanDict) -> None:
 
 def a_missed_bite(plan: PlanDict) -> None:
     drop(plan, eats(plan)[2])
+    drop(plan, sips(plan)[2])
+
+
+def drink_that_brings_too_little(plan: PlanDict) -> None:
+    drop(plan, eats(plan)[2])
+    sips(plan)[2]["carbohydrate_g"] = 3.4  # 4.56 + 3.4 g since the bite before: just under 8
+
+
+def a_gap_over_by_more_than_two_minutes(plan: PlanDict) -> None:
+    plan["rider"]["habits"].update(first_food_min=17.4, longest_gap_min=17.4)
+    for sip in sips(plan):
+        sip["carbohydrate_g"] = 0.0
 
 
 def a_late_first_bite(plan: PlanDict) -> None:
@@ -202,7 +231,7 @@ def a_late_first_bite(plan: PlanDict) -> None:
 
 
 def an_early_last_bite(plan: PlanDict) -> None:
-    for point in eats(plan)[3:]:
+    for point in [*eats(plan)[3:], *sips(plan)[3:]]:
         drop(plan, point)
 
 
@@ -247,6 +276,8 @@ BROKEN: list[tuple[Plant, int]] = [
     (sip_on_the_hairpins, 2),
     (flag_laid_over_a_bite, 2),
     (window_into_the_hairpins, 2),
+    (bite_in_a_leaned_bend, 2),
+    (sip_in_a_leaned_bend, 2),
     (bite_in_the_last_minutes, 2),
     (dry_bite, 3),
     (drink_too_late_after_a_bite, 3),
@@ -275,6 +306,8 @@ BROKEN: list[tuple[Plant, int]] = [
     (powder_not_carried, 5),
     (powder_not_in_stock, 5),
     (a_missed_bite, 6),
+    (drink_that_brings_too_little, 6),
+    (a_gap_over_by_more_than_two_minutes, 6),
     (a_late_first_bite, 6),
     (an_early_last_bite, 6),
     (no_food_at_all, 6),
@@ -319,6 +352,35 @@ def test_a_gap_says_its_length(valid_plan: PlanDict) -> None:
     fault = only(check_plan(valid_plan), 6)
     assert fault.amount == pytest.approx(10.0)  # 40 min between bites, 30 allowed
     assert (fault.start_m, fault.end_m) == (24_000.0, 43_200.0)
+
+
+def test_drink_that_brings_eight_grams_ends_a_gap(valid_plan: PlanDict) -> None:
+    # without the bite at 70 min the mix sipped at 51 and 71 min has brought 9.12 g: 21 and 19 min of gap
+    drop(valid_plan, eats(valid_plan)[2])
+    assert 6 not in {fault.rule for fault in check_plan(valid_plan)}
+
+
+def test_a_gap_over_by_two_minutes_is_no_fault(valid_plan: PlanDict) -> None:
+    # bites stand 20 min apart, the first at 30; 18 and 28.5 min are asked for
+    valid_plan["rider"]["habits"].update(first_food_min=28.5, longest_gap_min=18.0)
+    assert 6 not in {fault.rule for fault in check_plan(valid_plan)}
+
+
+@pytest.mark.parametrize(("radius_m", "turn_deg"), [(61.0, 75.0), (40.0, 29.0)])
+def test_a_wide_or_short_bend_is_no_matter(valid_plan: PlanDict, radius_m: float, turn_deg: float) -> None:
+    leaned_bend(valid_plan, eats(valid_plan)[1]["distance_m"], radius_m, turn_deg)
+    assert check_plan(valid_plan) == ()
+
+
+def test_a_slow_bend_and_a_halt_in_one_are_no_matter(valid_plan: PlanDict) -> None:
+    at_m = eats(valid_plan)[1]["distance_m"]
+    leaned_bend(valid_plan, at_m)
+    slow = copy.deepcopy(valid_plan)
+    row = round(at_m / 100.0)
+    slow["timeline"]["speed_m_s"][row] = 4.9
+    assert check_plan(slow) == ()
+    valid_plan["day"]["feed"].append({"at_km": at_m / 1000.0, "name": "square", "offers": [], "minutes": 2.0})
+    assert check_plan(valid_plan) == ()
 
 
 def test_an_hour_says_what_it_held(valid_plan: PlanDict) -> None:

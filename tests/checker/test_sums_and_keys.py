@@ -144,6 +144,8 @@ def _declare(plan: PlanDict, rule: int, start_m: float, end_m: float, amount: fl
 def _drop_a_bite(plan: PlanDict) -> None:
     eaten = [point for point in plan["fuel_points"] if point["action"] == "eat"]
     plan["fuel_points"].remove(eaten[2])
+    # its sip with mix too, else drink would end the gap
+    plan["fuel_points"].remove(next(point for point in plan["fuel_points"] if point["time_s"] == 4260.0))
     for number, point in enumerate(plan["fuel_points"], start=1):
         point["number"] = number
 

@@ -8,7 +8,7 @@ from terrain_fuel.food.problem import Choice, FoodProblem, curve_cost, judge
 def place_greedily(problem: FoodProblem) -> tuple[Choice, ...]:
     """Return a plan made one bite at a time.
 
-    In the window that opens after the last bite and closes at the longest gap, the bite is taken
+    In the window that opens after the last bite and closes when the next must come, the bite is taken
     that is cheapest by its own scores, its gap and what it leaves of the curve until then, among
     those after which the plan so far keeps every limit.
     """
@@ -17,13 +17,12 @@ def place_greedily(problem: FoodProblem) -> tuple[Choice, ...]:
     before = -1
     while True:
         now_s = 0.0 if before < 0 else float(problem.clock_s[before])
-        if problem.end_s - now_s <= problem.longest_gap_s:
+        until_s = float(problem.until_s[before + 1])
+        if problem.end_s <= until_s:
             closing = float(problem.arc_cost[before + 1, problem.places])
             if problem.end_s - now_s <= 2 * problem.shortest_gap_s or not np.isfinite(closing):
                 return tuple(choices)
-        window = np.flatnonzero(
-            (problem.clock_s > now_s) & (problem.clock_s <= now_s + problem.longest_gap_s)
-        )
+        window = np.flatnonzero((problem.clock_s > now_s) & (problem.clock_s <= until_s))
         best, best_cost = None, np.inf
         for place in window.tolist():
             for option in np.flatnonzero(np.isfinite(problem.node_cost[place])).tolist():

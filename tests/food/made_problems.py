@@ -64,8 +64,8 @@ def made_task(seed: int, hours: float, foods: int, habits: Habits | None = None)
     """Return a made food problem; the same seed gives the same one."""
     rng = np.random.default_rng(seed)
     ridden = made_ride(rng, hours, habits)
-    drink_g = float(rng.uniform(0.1, 0.45)) * ridden.road.target_g
+    ridden = ridden.drinking(float(rng.uniform(0.1, 0.45)) * ridden.road.target_g)
     return build_task(
-        ridden.road, made_pantry(rng, foods, hours), ridden.rider, drink_g,
+        ridden.road, made_pantry(rng, foods, hours), ridden.rider,
         lump_g=3.0, reserve_g=float(rng.uniform(0, 20)), reserved={},
     )  # fmt: skip

@@ -92,13 +92,12 @@ def _at_place(bites: dict[Choice, int], place: int) -> list[int]:
 
 def _gap_flow(rows: _Rows, problem: FoodProblem, bites: dict[Choice, int], over_gap: bool) -> None:
     finish = problem.places
-    before_s = np.append(0.0, problem.clock_s)
     after_s = np.append(problem.clock_s, problem.end_s)
     into: dict[int, list[tuple[int, float]]] = {}
     out: dict[int, list[tuple[int, float]]] = {}
     for before, after in np.argwhere(np.isfinite(problem.arc_cost)):
-        gap_s = after_s[after] - before_s[before]
-        if gap_s < 0 or (gap_s > problem.longest_gap_s + 1e-6 and not over_gap):
+        backwards = after < before
+        if backwards or (after_s[after] > problem.until_s[before] + 1e-6 and not over_gap):
             continue
         column = rows.column(float(problem.arc_cost[before, after]))
         into.setdefault(int(after), []).append((column, 1.0))

@@ -1,18 +1,21 @@
 """Roads ridden by hand: small terrains, paces and demands made from stretches and times."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from terrain_fuel.day import Day
+from terrain_fuel.demand.intake import intake_curve_g
 from terrain_fuel.demand.model import Demand
+from terrain_fuel.frozen import FloatArray
 from terrain_fuel.hands import Hands
 from terrain_fuel.pace.model import Pace, Stop
 from terrain_fuel.rider import Rider
 from terrain_fuel.rules.road import Road, survey_road
 from terrain_fuel.terrain.model import Profile, Stretch, StretchKind, Terrain
 from terrain_fuel.track import Track
+from tests.usual import USUAL
 
 STEP_M = 50.0
 SPEED_M_S: dict[StretchKind, float] = {"flat": 8.5, "climb": 3.9, "descent": 12.0}
@@ -46,6 +49,14 @@ class Ridden:
     rider: Rider
     day: Day
 
+    def drinking(self, drink_g: FloatArray) -> "Ridden":
+        """Return the same with so much carbohydrate from drink by every node [g]."""
+        return replace(self, road=replace(self.road, drink_g=drink_g))
+
+    def drinking_g_per_h(self, rate_g_per_h: float) -> "Ridden":
+        """Return the same with drink that brings carbohydrate at an even rate."""
+        return self.drinking(rate_g_per_h * self.road.clock_s / 3600.0)
+
 
 def ride(
     parts: Sequence[Part],
@@ -53,25 +64,24 @@ def ride(
     day: Day | None = None,
     *,
     target_g_per_h: float = 60.0,
-    front: float = 0.12,
     stops: tuple[Stop, ...] = (),
 ) -> Ridden:
     """Return a road ridden at set speeds, with a front-loaded carbohydrate target."""
-    rider, day = rider or Rider(), day or Day()
+    rider, day = rider or USUAL, day or Day()
     pace = _pace(parts, stops)
     terrain = pace.terrain
-    share = pace.clock_s / pace.elapsed_s
-    total_g = target_g_per_h * max(pace.elapsed_s - 1800.0, 0.0) / 3600.0
-    target_g = total_g * (share + front * share * (1 - share) * 2)
+    target_g = intake_curve_g(pace.clock_s, target_g_per_h, rider)
     sweat = 700.0 * pace.clock_s / 3600.0
     demand = Demand(
         pace=pace, carbohydrate_burned_g=100.0 * pace.clock_s / 3600.0, carbohydrate_target_g=target_g,
         sweat_ml=sweat, fluid_target_ml=0.7 * sweat, sodium_target_mg=0.5 * sweat,
         caffeine_mg_max=rider.caffeine_mg_max, caffeine_mg_single=min(200.0, rider.caffeine_mg_max),
-        caffeine_from_s=pace.elapsed_s / 2, burned_spread=0.1, sweat_spread=0.2,
+        caffeine_spans_s=((pace.elapsed_s * 2 / 3, pace.elapsed_s),), burned_spread=0.1, sweat_spread=0.2,
+        carbohydrate_wanted_g_per_h=target_g_per_h,
     )  # fmt: skip
     hands = _hands(parts, terrain, pace)
-    return Ridden(demand, hands, survey_road(demand, hands, rider, day), rider, day)
+    road = survey_road(demand, hands, np.zeros_like(pace.clock_s), rider, day)
+    return Ridden(demand, hands, road, rider, day)
 
 
 def _pace(parts: Sequence[Part], stops: tuple[Stop, ...]) -> Pace:

@@ -5,6 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from terrain_fuel.drink.feedings import over_gaps
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.food.model import Bite, FoodPlan
 from terrain_fuel.food.pins import EatHere, NoFood, OnlyInLastHour, Pin, Swap, resolve_swaps
@@ -13,13 +14,12 @@ from terrain_fuel.pantry import Pantry
 from terrain_fuel.plan import FuelPoint
 from tests.food.roads import HILLY_LOOP, ride
 
-RIDDEN = ride(HILLY_LOOP)
-DRINK_G = 15.0 * RIDDEN.road.clock_s / 3600.0
+RIDDEN = ride(HILLY_LOOP).drinking_g_per_h(15.0)
 
 
 def plan_with(*pins: Pin, previous: FoodPlan | None = None, pantry: Pantry | None = None) -> FoodPlan:
     return place_food(
-        RIDDEN.road, pantry or Pantry(), RIDDEN.rider, RIDDEN.day, DRINK_G, pins, lump_g=3.0,
+        RIDDEN.road, pantry or Pantry(), RIDDEN.rider, RIDDEN.day, pins, lump_g=3.0,
         previous=previous,
     )  # fmt: skip
 
@@ -42,7 +42,7 @@ def test_item_at_its_kilometre() -> None:
     bite = bite_at(plan, 88.0)
     assert (bite.distance_m, bite.item) == (88_000.0, "plain gel")
     assert bite.rules == ("pin",)
-    assert not plan.violations
+    assert over_gaps(plan.bites, (), RIDDEN.road) == ((), ())
 
 
 def test_portions_pinned_beyond_a_usual_bite() -> None:
@@ -66,7 +66,8 @@ def test_many_pins_close_together_still_count_for_the_hour() -> None:
     plan = plan_with(*pins[:3])
     for bite in plan.bites:
         hour_g = sum(b.carbohydrate_g for b in plan.bites if 0 <= bite.clock_s - b.clock_s <= 3600)
-        assert hour_g + 15.0 + 3.0 <= 75.0 + 1e-6
+        # a quarter of the mix gives way to water
+        assert hour_g + 0.75 * 15.0 + 3.0 <= 75.0 + 1e-6
 
 
 def test_no_food_between(free: FoodPlan) -> None:
@@ -74,13 +75,14 @@ def test_no_food_between(free: FoodPlan) -> None:
     low, high = bite.distance_m / 1000 - 2, bite.distance_m / 1000 + 2
     plan = plan_with(NoFood(low, high))
     assert not [b for b in plan.bites if low <= b.distance_m / 1000 <= high]
-    assert not plan.violations
+    assert over_gaps(plan.bites, (), RIDDEN.road) == ((), ())
 
 
 def test_no_food_for_longer_than_the_longest_gap_is_named() -> None:
     plan = plan_with(NoFood(55.0, 85.0))
-    assert [violation.rule for violation in plan.violations] == [6]
-    assert plan.violations[0].start_m <= 55_000
+    (broken,), _ = over_gaps(plan.bites, (), RIDDEN.road)
+    assert broken.rule == 6
+    assert broken.start_m <= 55_000
 
 
 def test_only_this_in_the_last_hour() -> None:
@@ -173,7 +175,7 @@ def test_pins_that_no_gut_takes() -> None:
 def test_pins_that_use_up_what_is_kept_back() -> None:
     pins = [EatHere("plain gel", km) for km in (30.0, 60.0, 90.0)]
     with pytest.raises(SettingsError, match=r"3 pinned bites break a limit \(stock\)"):
-        place_food(RIDDEN.road, Pantry(), RIDDEN.rider, RIDDEN.day, DRINK_G, pins, reserved={"plain gel": 2})
+        place_food(RIDDEN.road, Pantry(), RIDDEN.rider, RIDDEN.day, pins, reserved={"plain gel": 2})
 
 
 def test_windows_of_pins_free_of_safety_flags() -> None:

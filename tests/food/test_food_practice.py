@@ -8,11 +8,13 @@ import numpy as np
 import pytest
 
 from terrain_fuel.day import Feed
+from terrain_fuel.drink.feedings import over_gaps
 from terrain_fuel.food.model import Bite, FoodPlan
 from terrain_fuel.food.place import place_food
 from terrain_fuel.pace.model import Stop
 from terrain_fuel.pantry import Container, Item, Pantry
 from terrain_fuel.rider import Habits, Rider
+from tests.food.pricing import eaten_by_item
 from tests.food.roads import HILLY_LOOP, Part, Ridden, ride
 from tests.saying import say
 
@@ -21,8 +23,8 @@ DRINK_G_PER_H = 12.0
 
 
 def planned(ridden: Ridden, pantry: Pantry | None = None, drink_g_per_h: float = DRINK_G_PER_H) -> FoodPlan:
-    drink_g = drink_g_per_h * ridden.road.clock_s / 3600.0
-    return place_food(ridden.road, pantry or Pantry(), ridden.rider, ridden.day, drink_g, lump_g=3.0)
+    road = ridden.drinking_g_per_h(drink_g_per_h).road
+    return place_food(road, pantry or Pantry(), ridden.rider, ridden.day, lump_g=3.0)
 
 
 @pytest.fixture(scope="module")
@@ -145,14 +147,15 @@ def test_an_hour_long_climb_gets_something_small_and_soft_and_a_top_up_before() 
 def test_short_ride_needs_no_food() -> None:
     plan = planned(ride([Part("flat", 2)]))
     assert plan.bites == ()
-    assert plan.violations == ()
 
 
 def test_hundred_kilometres_without_food_in_the_house() -> None:
     drinks = tuple(item for item in Pantry().items if not item.is_food)
-    plan = planned(ride(HILLY_LOOP), Pantry(drinks))
+    ridden = ride(HILLY_LOOP)
+    plan = planned(ridden, Pantry(drinks))
     assert plan.bites == ()
-    assert [violation.rule for violation in plan.violations] == [6]
+    (hungry,), _ = over_gaps(plan.bites, (), ridden.road)
+    assert (hungry.rule, hungry.start_m) == (6, 0.0)
 
 
 def test_a_halt_hands_food_over_and_spares_the_stock() -> None:
@@ -162,7 +165,7 @@ def test_a_halt_hands_food_over_and_spares_the_stock() -> None:
     plan = planned(ridden, Pantry(tuple(items)))
     handed = [bite for bite in plan.bites if bite.handed_over]
     assert all(bite.handed_over == "school yard" and bite.item == "dried pear" for bite in handed)
-    assert plan.eaten_by_item.get("dried pear", 0) <= 2
+    assert eaten_by_item(plan)["dried pear"] <= 2
 
 
 def test_with_nothing_in_reach_food_waits_for_the_halt() -> None:
@@ -177,8 +180,7 @@ def test_with_nothing_in_reach_food_waits_for_the_halt() -> None:
 
 def test_a_rule_switched_off_no_longer_decides(loop: Ridden) -> None:
     off = replace(loop.rider, rule_weights=(("crest", 0.0), ("crest_passed", 0.0)))
-    drink_g = DRINK_G_PER_H * loop.road.clock_s / 3600
-    plan = place_food(loop.road, Pantry(), off, loop.day, drink_g)
+    plan = place_food(loop.drinking_g_per_h(DRINK_G_PER_H).road, Pantry(), off, loop.day)
     assert all("crest_passed" not in bite.rules for bite in plan.bites)
     scores = dict(plan.bites[3].scores)
     assert scores["crest"] == 1.0

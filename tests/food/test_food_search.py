@@ -10,12 +10,13 @@ from numpy.testing import assert_allclose
 from terrain_fuel.food.bound import bound_below, relaxed_plan
 from terrain_fuel.food.build import build_task
 from terrain_fuel.food.labels import LabelSearch
-from terrain_fuel.food.problem import FoodProblem, cost_of, curve_cost, judge
+from terrain_fuel.food.problem import FoodProblem, curve_cost, judge
 from terrain_fuel.food.solve import Solution, solve_food
 from terrain_fuel.pantry import DEFAULT_ITEMS, Pantry
 from tests.food.greedy_reference import place_greedily
 from tests.food.made_problems import made_task
 from tests.food.milp_reference import solve_with_highs
+from tests.food.pricing import cost_of
 from tests.food.roads import HILLY_LOOP, Part, ride
 
 SMALL_CASES = (0, 1, 4, 8, 12, 16, 24, 32)
@@ -32,9 +33,8 @@ def small_problem(seed: int) -> FoodProblem:
 
 
 def loop_problem(**changes: object) -> FoodProblem:
-    ridden = ride(HILLY_LOOP)
-    drink_g = 22.0 * ridden.road.clock_s / 3600.0
-    task = build_task(ridden.road, Pantry(), ridden.rider, drink_g, lump_g=3.0, reserve_g=45.0, reserved={})
+    ridden = ride(HILLY_LOOP).drinking_g_per_h(22.0)
+    task = build_task(ridden.road, Pantry(), ridden.rider, lump_g=3.0, reserve_g=45.0, reserved={})
     return replace(task.problem, **changes)  # type: ignore[arg-type]
 
 
@@ -62,8 +62,8 @@ def every_plan(problem: FoodProblem, most_bites: int) -> float:
 def test_equals_the_best_of_all_plans_counted_out() -> None:
     ridden = ride([Part("flat", 14), Part("climb", 2), Part("descent", 4, hands=0.5, flagged=True)])
     pantry = Pantry(items=(DEFAULT_ITEMS[1], DEFAULT_ITEMS[5]))
-    drink_g = 15.0 * ridden.road.clock_s / 3600.0
-    task = build_task(ridden.road, pantry, ridden.rider, drink_g, lump_g=3.0, reserve_g=0.0, reserved={})
+    ridden = ridden.drinking_g_per_h(15.0)
+    task = build_task(ridden.road, pantry, ridden.rider, lump_g=3.0, reserve_g=0.0, reserved={})
     problem = task.problem
     assert problem.places <= 40
     assert_allclose(solved(problem).cost, every_plan(problem, 2), rtol=1e-12)
@@ -104,9 +104,7 @@ def test_equal_plans_are_told_apart_by_the_earlier_place() -> None:
     # a flat uniform road with one food: many rows of bites cost the same but for the tie step
     ridden = ride([Part("flat", 30)])
     pantry = Pantry(items=(DEFAULT_ITEMS[1],))
-    task = build_task(
-        ridden.road, pantry, ridden.rider, np.zeros(ridden.road.size), lump_g=0.0, reserve_g=0.0, reserved={}
-    )
+    task = build_task(ridden.road, pantry, ridden.rider, lump_g=0.0, reserve_g=0.0, reserved={})
     first = solved(task.problem)
     again = solved(task.problem, beam=500)
     assert first.choices == again.choices
@@ -148,14 +146,14 @@ def test_gaps_shorter_than_a_third_of_the_rhythm_are_no_choice() -> None:
 
 
 def test_curve_adds_up_place_by_place() -> None:
-    # two checkpoints an hour apart, 30 g wanted at each: with 10 g eaten 20 g are missing, 5 of
-    # them free: 15 g * 0.12 a gram and hour = 1.8 an hour; the finish is charged on top
+    # two checkpoints an hour apart, 30 g wanted at each: with 10 g eaten 20 g are missing, 3 of
+    # them free: 17 g * 0.25 a gram and hour = 4.25 an hour; the finish is charged on top
     problem = loop_problem()
     flat = replace(
         problem,
         need_g=np.full(problem.places + 1, 30.0),
         step_h=np.full(problem.places + 1, 1.0),
     )
-    assert_allclose(np.diff(curve_cost(flat)[:, 10]), 1.8, rtol=1e-12)
-    # 60 g eaten are 30 above, 25 of them charged at 0.06
-    assert_allclose(np.diff(curve_cost(flat)[:, 60]), 1.5, rtol=1e-12)
+    assert_allclose(np.diff(curve_cost(flat)[:, 10]), 4.25, rtol=1e-12)
+    # 60 g eaten are 30 above, 27 of them charged at 0.06
+    assert_allclose(np.diff(curve_cost(flat)[:, 60]), 1.62, rtol=1e-12)

@@ -51,7 +51,9 @@ def left_ml(plan: PlanDict, name: str, upto: float) -> float:
 
     What is sipped with a bite at the halt itself comes after the filling.
     """
-    poured = sum(f["fluid_ml"] for f in plan["bottles"] if f["container"] == name and f["at_m"] < upto - 1.0)
+    fills = [f for f in plan["bottles"] if f["container"] == name]
+    poured = sum(f["fluid_ml"] for f in fills if f["at_m"] < upto - 1.0)
+    poured -= sum(f.get("tipped_ml", 0.0) for f in fills if f["at_m"] < upto + 1.0)
     drunk = sum(s["fluid_ml"] for s in points(plan, "sip") if s["from"] == name and s["distance_m"] <= upto)
     return float(max(0.0, poured - drunk))
 

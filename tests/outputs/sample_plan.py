@@ -220,7 +220,7 @@ def _demand(pace: Pace) -> Demand:
     hours = pace.clock_s / 3600.0
     return Demand(
         pace, 95.0 * hours, 62.0 * hours, 650.0 * hours, 520.0 * hours, 420.0 * hours,
-        100.0, 50.0, 9000.0, 0.12, 0.2, sources=("J14",),
+        100.0, 50.0, ((9000.0, pace.elapsed_s),), 0.12, 0.2, sources=("J14",),
     )  # fmt: skip
 
 

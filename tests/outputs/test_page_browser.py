@@ -215,7 +215,6 @@ def test_a_rule_that_cannot_be_kept_is_told_at_the_top(browser: Browser, tmp_pat
         end_m=75_000.0,
         over_min=11,
         longest_min=30.0,
-        remedy=fact("no_place_between"),
     )
     broken = Violation(6, "gap between food", 40_000.0, 75_000.0, 41.0, "min", sentence)
     write_map(replace(sample_plan(), violations=(broken, broken)), tmp_path / "map.html")

@@ -102,7 +102,8 @@ def test_sip_with_a_bite_counts_for_two_minutes_after_it() -> None:
 
 def test_crests_are_the_tops_before_descents_with_a_hand_to_spare() -> None:
     road = ride(HILLY_LOOP).road
-    assert [crest.at_m for crest in road.crests] == [23_000, 51_000, 79_000, 102_000]
+    assert [crest.at_m for crest in road.crests] == [51_000, 79_000, 102_000]
+    # the first top lies on the way to a technical descent: no hand to spare from 200 m before it
     flagged_top = ride(
         [Part("flat", 5), Part("climb", 3, flagged=True), Part("descent", 4, flagged=True), Part("flat", 5)]
     ).road
@@ -117,9 +118,9 @@ def test_crests_are_the_tops_before_descents_with_a_hand_to_spare() -> None:
 
 def test_distance_past_the_nearest_crest_is_signed() -> None:
     road = ride(HILLY_LOOP).road
-    node = int(np.searchsorted(road.distance_m, 22_700))
-    assert road.past_crest_m[node] == pytest.approx(-300)
-    assert road.crest[node] == 0
+    before, within, past = np.searchsorted(road.distance_m, [50_700, 50_950, 51_550])
+    assert road.past_crest_m[before] == pytest.approx(-300)
+    assert road.crest[[before, within, past]].tolist() == [-1, 0, -1]
 
 
 def test_occasions_missed_are_counted_between_two_bites() -> None:
@@ -130,12 +131,13 @@ def test_occasions_missed_are_counted_between_two_bites() -> None:
 
 
 def test_long_climbs_are_an_hour_or_ten_kilometres() -> None:
-    road = ride([Part("flat", 10), Part("climb", 10.5), Part("flat", 3), Part("climb", 5)]).road
-    assert [foot.at_m for foot in road.feet] == [10_000]
-    inside = (road.distance_m >= 10_000) & (road.distance_m < 20_500)
+    road = ride([Part("flat", 20), Part("climb", 10.5), Part("flat", 3), Part("climb", 5)]).road
+    inside = (road.distance_m >= 20_000) & (road.distance_m < 30_500)
     assert np.array_equal(road.on_long_climb, inside)
-    # ten minutes at 8.5 m/s before the foot
-    assert road.feet[0].start_m == pytest.approx(10_000 - 5100, abs=1)
+    # ten to five minutes at 8.5 m/s before the foot; the second foot comes too soon for ten
+    long_foot = road.feet[0]
+    assert (long_foot.at_m, long_foot.size) == (20_000, 1.0)
+    assert (long_foot.start_m, long_foot.end_m) == pytest.approx((20_000 - 5100, 20_000 - 2550), abs=1)
 
 
 def test_halts_free_the_hands_and_hand_over_what_the_feed_offers() -> None:

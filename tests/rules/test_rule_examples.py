@@ -27,15 +27,18 @@ from terrain_fuel.rules.road import FoodStop, imagine_place
 from tests.conftest import known_keys
 
 FAMILIES = ("eating", "laps", "order", "carrying", "safety", "sipping")
-OTHER_WORDS = {"crest", "final_hour", "hands_on", "reach"}
-"""Rules whose names are also a landmark, a timing of an item, a column and a field of a container."""
+OTHER_WORDS = {"crest", "final_hour", "hands_on", "reach", "rhythm"}
+"""Rules whose names are also a landmark, a timing of an item, a column, a field of a container and what
+limits a plan."""
 
 PRACTICE = "common practice (no source)"
 
 
-def gaps(minutes: float, crests: float = 0.0, feet: float = 0.0) -> Gap:
-    """Return one gap to one place."""
-    return Gap(np.array([[minutes * 60.0]]), np.array([[crests]]), np.array([[feet]]))
+def gaps(minutes: float, crests: float = 0.0, feet: float = 0.0, unfed: float | None = None) -> Gap:
+    """Return one gap to one place; ``unfed`` are its minutes since drink was food."""
+    unfed_min = minutes if unfed is None else unfed
+    columns = (60.0 * minutes, 60.0 * unfed_min, crests, feet)
+    return Gap(*(np.array([[value]]) for value in columns))
 
 
 EXAMPLES = {

@@ -40,6 +40,7 @@ def plan_to_dict(plan: Plan) -> dict[str, Any]:
     return {
         "format": FORMAT,
         "version": VERSION,
+        "violations": to_plain(plan.violations, words=words),
         "route": _route(plan),
         "stretches": [_stretch(stretch, plan) for stretch in plan.terrain.stretches],
         "corners": [{**to_plain(corner), "hairpin": corner.hairpin} for corner in plan.terrain.corners],
@@ -55,7 +56,6 @@ def plan_to_dict(plan: Plan) -> dict[str, Any]:
         "pantry": pantry_tables(plan.pantry),
         "day": day_tables(plan.day),
         "warnings": [{"code": each.code, "sentence": words.say(each)} for each in plan.warnings],
-        "violations": to_plain(plan.violations, words=words),
         "sources": list(plan.sources),
         "daylight": to_plain(plan.daylight),
         "bad_luck": to_plain(plan.luck, words=words),

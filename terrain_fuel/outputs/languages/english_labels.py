@@ -4,6 +4,7 @@ COMMON = {
     "date": "%Y-%m-%d",
     "span": "{start} to {end}",
     "item": "item",
+    "caffeine_mark": "caf.",
     "row.crest": "crest",
     "row.foot": "foot",
     "row.hands_on": "hands on",
@@ -56,6 +57,7 @@ STICKER = {
     "sticker.strip": "{number} of {strips}, {road}",
     "sticker.one": "one strip",
     "sticker.set": "a set is {strips} strips, in road order",
+    "sticker.no_ride": "DO NOT RIDE: see the sheets",
     "sticker.broken": "{count} {count:rule|rules} not kept: see the evening's sheet",
     "sticker.print": "print at 100 %, matt paper",
     "sticker.ruler": "this line must measure 50 mm",
@@ -117,6 +119,9 @@ SHEETS = {
     "sheet.morning.checked.bicycle": "bicycle: {text}",
     "sheet.morning.checked.weather": "weather: {text}",
     "sheet.morning.checked.sun": "{text}",
+    "sheet.morning.checked.rain": "{text}",
+    "sheet.morning.checked.gloves": "{text}",
+    "sheet.morning.checked.stiff": "{text}",
     "sheet.morning.checked.load": "load: {text}",
     "sheet.morning.checked.halts": "{text}",
     "sheet.morning.check.breakfast": "Breakfast",
@@ -201,6 +206,8 @@ PAGE = {
     "page.total.home": "Home",
     "page.total.riding": "Riding",
     "page.total.bites": "Bites",
+    "page.total.carbohydrate": "Carbohydrate",
+    "page.total.of_wanted": "{planned_g_per_h:.0f} of {wanted_g_per_h:.0f} g/h",
     "page.total.sips": "Sips",
     "page.total.halts": "Halts",
     "page.more": "More",
@@ -314,8 +321,8 @@ TERMINAL = {
     "terminal.written": "written to {folder}: {names:list}",
     "terminal.totals": (
         "{moving} moving, {elapsed} in all; {carbohydrate_g:.0f} g carbohydrate"
-        " ({carbohydrate_g_per_h:.0f} g an hour, {first_half_share:.0%} in the first half);"
-        " {fluid_l:.1f} l to drink; {sodium_mg:.0f} mg sodium; {caffeine_mg:.0f} mg caffeine"
+        " ({carbohydrate_g_per_h:.0f} g an hour of {wanted_g_per_h:.0f} wanted, {first_half_share:.0%} in the first half);"
+        " {fluid_l:.1f} l to drink; {sodium_mg:fifties} mg sodium; {caffeine_mg:.0f} mg caffeine"
     ),
     "terminal.luck": (
         "of {rides} rides under bad luck {all_well:.0%} went well, home after {earliest} to {latest}"
@@ -346,7 +353,10 @@ TERMINAL = {
     "why.other.item": "{portions} bite(s) of {item} here instead",
     "why.other.leave out": "leaving it out",
     "why.forbidden": "  not allowed: {change} ({rule})",
-    "why.costs": "  would cost {extra_cost:.2f} more: {change}",
+    "why.costs": "  would cost {extra_cost:.1f} more: {change}",
+    "why.as_good": "  as good: {change}",
+    "why.much_worse": "  much worse: {change}",
+    "why.breaks": "  much worse: {change} (a gap without food grows too long)",
 }
 
 LABELS = COMMON | STICKER | SHEETS | PAGE | CARDS | WAYPOINTS | TERMINAL

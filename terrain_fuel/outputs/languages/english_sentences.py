@@ -20,23 +20,26 @@ SENTENCES: dict[str, str] = {
     " possible; shorten the ride or move it.",
     "heat_extreme_danger": "It will feel like {feels_c:.0f} degrees C in the shade, more in the sun: heat"
     " stroke is likely; do not ride.",
+    "heat_beyond_scale": "At {temperature_c:.0f} degrees C in air this damp the heat is beyond what the scale"
+    " was made for: heat stroke is likely; do not ride.",
     "wet_bulb_discretion": "Wet-bulb heat is high: use discretion, above all if you are not used to heat.",
     "wet_bulb_limit": "Wet-bulb heat is in the band where hard exercise should be limited; ride easy, and"
     " short.",
     "wet_bulb_cancel": "Wet-bulb heat is in the band where events are called off; do not ride hard today.",
     "freezing": "Below freezing: bottles and tubes freeze; carry drink warm and inside a jersey.",
     "cold": "In this cold chews and bars turn hard; keep them close to the body.",
-    "caffeine_under_18": "Under 18, caffeine is held to 3 mg a kilogram a day, here {cap_mg:.0f} mg; better"
-    " none.",
-    "caffeine_sleep": "You finish about {finish:clock}: caffeine late in this ride may keep you awake"
-    " tonight.",
+    "caffeine_sleep": "The last caffeine of this plan is at {last:clock}: in a slow body {left_mg:tens} mg are"
+    " left at {bed:clock}, which may keep you awake.",
+    "for_parent": "For a parent or coach: under 18 this plan takes {limit_g_per_h:.0f} g of carbohydrate an"
+    " hour at most, no caffeine, and stops for heat earlier than for adults. Ride along, let the rider eat,"
+    " drink and stop at will, and turn home when it stops being fun.",
     "glycogen_low": "From about {from_m:place} your stores are predicted low; eat earlier, or ride easier"
     " before then.",
     "glycogen_may_be_low": "From about {from_m:place} your stores may run low if you burn more than most; eat"
     " on time.",
     "drink_strong": "{item} holds {carbohydrate_share:pct1} % carbohydrate; above 8 % a drink leaves the"
     " stomach more slowly, so take water with it.",
-    "drink_salty": "{item} holds {sodium_mg_per_l:.0f} mg of sodium in a litre; up to {usual_mg_per_l:.0f} is"
+    "drink_salty": "{item} holds {sodium_mg_per_l:fifties} mg of sodium in a litre; up to {usual_mg_per_l:fifties} is"
     " usual for a sports drink.",
     # standing cautions
     "not_medical": "This plan is information, not medical advice; its figures are ranges. Try it in training"
@@ -148,6 +151,7 @@ SENTENCES: dict[str, str] = {
     "poured_over": "poured over from the {container}",
     "halt_to_pour_over": "halt for a minute: {why}",
     "fill_here": "{place}: fill the {container} with {fluid_ml:.0f} ml of {item}",
+    "tip_out_first": "{what}; tip out the last {tipped_ml:tens} ml first",
     "fill_here_if_open": "{place}: fill the {container} with {fluid_ml:.0f} ml of {item}; it may be shut",
     # pockets, the reserve, weight
     "full_pockets": "{over} {over:piece|pieces} more than the {held} that fit within reach; add a pocket or"
@@ -182,6 +186,10 @@ SENTENCES: dict[str, str] = {
     "check_bicycle": "tyres, brakes, lights, bottles shut and firm in their cages",
     "check_weather": "look at the forecast again: the plan reckons with {temperature_c:.0f} °C",
     "check_sun": "sun cream, and some to take along",
+    "check_rain": "rain jacket, overshoes and a dry pair of gloves in a bag",
+    "wrap_for_gloves": "cold hands: leave a long end on every wrapper, tear it a little beforehand and open each"
+    " one once with gloves on",
+    "carry_warm": "{items:list}: close to the body, in an outer pocket they turn hard",
     "check_halts": "{count} {count:halt|halts}, {standing_min:count} min of standing in all: {places:list}",
     "load": "{total_kg:.1f} kg in all: {drink_kg:.1f} kg of drink, {food_kg:.1f} kg of food",
     "load_without": "{total_kg:.1f} kg without {items:list}: give their mass_g in the pantry to weigh all",
@@ -233,8 +241,9 @@ SENTENCES: dict[str, str] = {
     "lights_on": "{what}: lights on, both hands on the bars.",
     "unknown_bends": "The route's points are too far apart here to show bends: look before a hand leaves"
     " the bars.",
-    "cold_top": "About {top_c:.0f} °C at the top, {colder_c:.0f} °C colder than the start: keep the stop"
-    " short and dress before the descent.",
+    "cold_top": "About {top_c:.0f} °C at the top, {colder_c:.0f} °C colder than the start{feels}: keep the"
+    " stop short and dress before the descent.",
+    "feels_on_descent": ", and like {chill_c:.0f} °C on the face on the way down",
     "hairpins": "{count} {count:hairpin|hairpins} in {length_m:length} at {grade:pct0} %{wet}: both hands"
     " on the bars.",
     "tight_bends": "{count} bends in {length_m:length} at {grade:pct0} %, each tighter than the speed there"
@@ -281,8 +290,8 @@ SENTENCES: dict[str, str] = {
     "rule_slow_early": "slow and solid first",
     "rule_quick_late": "quick sugar is kept for late",
     "rule_final_hour": "quick sweets in the final hour",
-    "rule_caffeine_second_half": "caffeine only now",
-    "rule_caffeine_after_half": "caffeine helps from here on",
+    "rule_caffeine_late": "caffeine only now",
+    "rule_caffeine_wanted": "caffeine helps from here on",
     "rule_variety": "something else than last time",
     "rule_solids_throughout": "something solid in between",
     "rule_one_handed": "opens with one hand",
@@ -311,6 +320,43 @@ SENTENCES: dict[str, str] = {
     "now_eaten": "now {item} at {at_m:place}",
     "no_longer_eaten": "no longer {item} at {at_m:place}",
     "and_more": " and {count} more",
+    # amounts that are too much, and days not to ride
+    "sodium_question": "{item} has {sodium_mg:.0f} mg of sodium in one: is that right? Labels give grams of salt;"
+    " one gram is 393 mg of sodium. Correct sodium_mg in the pantry file if not.",
+    "sodium_over": "{total_mg:.0f} mg of sodium within {hours:.0f} h from {start_m:place} on, mostly from {item};"
+    " at most {most_mg:.0f}. Is its label read right? One gram of salt is 393 mg of sodium: correct sodium_mg in"
+    " the pantry file",
+    "single_sugars_over": "{total_g:.0f} g of single sugars within an hour from {start_m:place} on, mostly from"
+    ' {item}; at most {most_g:.0f}: bring food of both kinds, or write sugars = "mixed" in the pantry file for'
+    " what has them",
+    "held_for_single_sugars": "Held to 60 g of carbohydrate an hour: too much of the food at hand is one kind of"
+    " sugar.",
+    "caffeine_over": "{total_mg:.0f} mg of caffeine within an hour from {start_m:place} on, at most one dose of"
+    " {dose_mg:.0f}: lower caffeine_mg_max in the rider file",
+    "drink_in_doubt": "{drunk_ml:tens} ml are drunk by the finish; if you sweat as little as {low_ml:tens} ml, that"
+    " is {over_ml:tens} more than is safe: drink to thirst, and put your weighed sweat_rate_ml_per_h into the"
+    " rider file",
+    "loss_dangerous": "from {start_m:place} on more than 4 % of body mass is lost, {share:pct1}% at worst: that is"
+    " dangerous; add a [[feed]] to the day file, shorten the ride or ride easier",
+    "do_not_ride": "do not ride: {why}",
+    "storm_gusts": "gusts of {gusts_km_h:.0f} km/h throw a bicycle across the road; choose another day: start in"
+    " the day file",
+    "storm_wind": "a wind of {wind_km_h:.0f} km/h throws a bicycle across the road; choose another day: start in"
+    " the day file",
+    "heat_for_the_unused": "in heat like this events are called off for riders not used to it; start when it is"
+    " cooler, or set heat_acclimatised = true in the rider file after ten days of riding in heat",
+    "heat_for_all": "in heat like this events are called off for everybody; start when it is cooler: start and"
+    " temperature_c in the day file",
+    "heat_for_the_young": "in heat like this sport is called off under 18; start when it is cooler: start and"
+    " temperature_c in the day file",
+    "cold_and_wet": "{coldest_c:.0f} °C on a wet road: ice in the shade and on bridges, and wet clothes in the"
+    " wind; choose another day: start in the day file",
+    "frostbite": "it feels like {chill_c:.0f} °C on the face while riding: frostbite; choose another day: start in"
+    " the day file",
+    "night_without_light": "it is dark from {start_m:place} on and the bicycle has no lights; mount some and set"
+    " lights = true in the rider file, or start earlier",
+    "effort_too_long": "{effort:pct0} % of FTP for {hours:.1f} h, where {allowed:pct0} % is what lasts so long:"
+    " lower effort_flat and effort_climb in the day file, or correct ftp_w",
     # hard rules that cannot be kept
     "not_kept": "NOT KEPT: {what}",
     "long_gap": "{gap_min:.0f} min without food between {start_m:place1} and {end_m:road1},"
@@ -326,6 +372,7 @@ SENTENCES: dict[str, str] = {
     "rule_at_the_halt": "at the halt rather than beside it",
     "rule_steep_ramp": "not on the steep ramp",
     "rule_chewing": "goes down without chewing",
+    "rule_soft_in_cold": "stays soft in the cold",
     "gap_slightly_over": "{gap}: little enough to let it be",
     "cut_finer": "Cut into more bites than the pantry says, so that the rhythm holds: {items:list}.",
     "with_remedy": "{what}. Tried, and it helps: {remedy}",

@@ -4,6 +4,7 @@ COMMON = {
     "date": "%d.%m.%Y",
     "span": "{start} bis {end}",
     "item": "Speise",
+    "caffeine_mark": "Kof.",
     "row.crest": "Kuppe",
     "row.foot": "Fuß",
     "row.hands_on": "beide Hände",
@@ -56,6 +57,7 @@ STICKER = {
     "sticker.strip": "{number} von {strips}, {road}",
     "sticker.one": "ein Streifen",
     "sticker.set": "ein Satz hat {strips} Streifen, in Fahrtrichtung",
+    "sticker.no_ride": "NICHT FAHREN: siehe Blätter",
     "sticker.broken": "{count} {count:Regel|Regeln} nicht eingehalten: siehe Blatt für den Abend",
     "sticker.print": "mit 100 % drucken, mattes Papier",
     "sticker.ruler": "diese Linie muss 50 mm messen",
@@ -119,6 +121,9 @@ SHEETS = {
     "sheet.morning.checked.bicycle": "Fahrrad: {text}",
     "sheet.morning.checked.weather": "Wetter: {text}",
     "sheet.morning.checked.sun": "{text}",
+    "sheet.morning.checked.rain": "{text}",
+    "sheet.morning.checked.gloves": "{text}",
+    "sheet.morning.checked.stiff": "{text}",
     "sheet.morning.checked.load": "Gewicht: {text}",
     "sheet.morning.checked.halts": "{text}",
     "sheet.morning.check.breakfast": "Frühstück",
@@ -213,6 +218,8 @@ PAGE = {
     "page.total.home": "Ziel",
     "page.total.riding": "Fahrzeit",
     "page.total.bites": "Bissen",
+    "page.total.carbohydrate": "Kohlenhydrate",
+    "page.total.of_wanted": "{planned_g_per_h:.0f} von {wanted_g_per_h:.0f} g/h",
     "page.total.sips": "Schlucke",
     "page.total.halts": "Halte",
     "page.more": "Mehr",
@@ -330,8 +337,8 @@ TERMINAL = {
     "terminal.written": "geschrieben nach {folder}: {names:list}",
     "terminal.totals": (
         "{moving} Fahrzeit, {elapsed} im Ganzen; {carbohydrate_g:.0f} g Kohlenhydrate"
-        " ({carbohydrate_g_per_h:.0f} g je Stunde, {first_half_share:share} in der ersten Hälfte);"
-        " {fluid_l:.1f} l zu trinken; {sodium_mg:.0f} mg Natrium; {caffeine_mg:.0f} mg Koffein"
+        " ({carbohydrate_g_per_h:.0f} von {wanted_g_per_h:.0f} g je Stunde, {first_half_share:share} in der ersten Hälfte);"
+        " {fluid_l:.1f} l zu trinken; {sodium_mg:fifties} mg Natrium; {caffeine_mg:.0f} mg Koffein"
     ),
     "terminal.luck": (
         "von {rides} Fahrten mit Pech gingen {all_well:share} gut, im Ziel nach {earliest} bis {latest}"
@@ -362,7 +369,10 @@ TERMINAL = {
     "why.other.item": "{portions} Bissen {item} stattdessen hier",
     "why.other.leave out": "weglassen",
     "why.forbidden": "  nicht erlaubt: {change} ({rule})",
-    "why.costs": "  würde {extra_cost:.2f} mehr kosten: {change}",
+    "why.costs": "  würde {extra_cost:.1f} mehr kosten: {change}",
+    "why.as_good": "  genauso gut: {change}",
+    "why.much_worse": "  viel schlechter: {change}",
+    "why.breaks": "  viel schlechter: {change} (dann ist zu lange nichts zu essen)",
 }
 
 LABELS = COMMON | STICKER | SHEETS | PAGE | CARDS | WAYPOINTS | TERMINAL

@@ -20,6 +20,8 @@ SENTENCES: dict[str, str] = {
     " kürzen oder verschieben.",
     "heat_extreme_danger": "Gefühlt {feels_c:.0f} °C im Schatten, mehr in der Sonne: Hitzschlag ist"
     " wahrscheinlich; nicht fahren.",
+    "heat_beyond_scale": "{temperature_c:.0f} °C in so feuchter Luft liegen jenseits dessen, wofür die Skala"
+    " gemacht ist: Hitzschlag ist wahrscheinlich; nicht fahren.",
     "wet_bulb_discretion": "Die Feuchtkugel-Hitze ist hoch: vorsichtig sein, vor allem ohne Gewöhnung an"
     " Hitze.",
     "wet_bulb_limit": "Die Feuchtkugel-Hitze liegt dort, wo harte Belastung begrenzt werden soll; ruhig und"
@@ -31,9 +33,11 @@ SENTENCES: dict[str, str] = {
     " Trikot"
     " tragen.",
     "cold": "Bei dieser Kälte werden Kaustücke und Riegel hart; nah am Körper tragen.",
-    "caffeine_under_18": "Unter 18 gelten höchstens 3 mg Koffein pro Kilogramm und Tag, hier {cap_mg:.0f} mg;"
-    " besser keines.",
-    "caffeine_sleep": "Ankunft etwa {finish:clock}: Koffein spät auf dieser Fahrt kann den Schlaf kosten.",
+    "caffeine_sleep": "Das letzte Koffein dieses Plans kommt um {last:clock}: ein langsamer Körper hat um"
+    " {bed:clock} noch {left_mg:tens} mg davon, und das kann den Schlaf kosten.",
+    "for_parent": "Für Eltern oder Trainer: unter 18 nimmt dieser Plan höchstens {limit_g_per_h:.0f} g"
+    " Kohlenhydrate in der Stunde, kein Koffein, und bricht bei Hitze früher ab als für Erwachsene. Mitfahren,"
+    " essen, trinken und halten lassen nach Wunsch, und umkehren, wenn es keinen Spaß mehr macht.",
     "glycogen_low": "Ab etwa {from_m:place} sind die Speicher voraussichtlich fast leer; früher essen"
     " oder bis"
     " dahin ruhiger fahren.",
@@ -41,7 +45,7 @@ SENTENCES: dict[str, str] = {
     " dem üblichen liegt; pünktlich essen.",
     "drink_strong": "{item} enthält {carbohydrate_share:pct1} % Kohlenhydrate; über 8 % verlässt ein Getränk"
     " den Magen langsamer, also Wasser dazu trinken.",
-    "drink_salty": "{item} enthält {sodium_mg_per_l:.0f} mg Natrium im Liter; bis {usual_mg_per_l:.0f} sind"
+    "drink_salty": "{item} enthält {sodium_mg_per_l:fifties} mg Natrium im Liter; bis {usual_mg_per_l:fifties} sind"
     " für ein Sportgetränk üblich.",
     # standing cautions
     "not_medical": "Dieser Plan ist Information, kein ärztlicher Rat; seine Zahlen sind Spannen. Erst im"
@@ -159,6 +163,7 @@ SENTENCES: dict[str, str] = {
     "poured_over": "umgefüllt aus: {container}",
     "halt_to_pour_over": "eine Minute anhalten: {why}",
     "fill_here": "{place}: {fluid_ml:.0f} ml {item} nachfüllen, {container}",
+    "tip_out_first": "{what}; die letzten {tipped_ml:tens} ml vorher ausgießen",
     "fill_here_if_open": "{place}: {fluid_ml:.0f} ml {item} nachfüllen, {container}; vielleicht geschlossen",
     # pockets, the reserve, weight
     "full_pockets": "{over} Stück mehr als die {held}, die in Reichweite passen; eine"
@@ -192,6 +197,10 @@ SENTENCES: dict[str, str] = {
     "check_bicycle": "Reifen, Bremsen, Licht, Flaschen dicht und fest im Halter",
     "check_weather": "noch einmal die Vorhersage ansehen: der Plan rechnet mit {temperature_c:.0f} °C",
     "check_sun": "Sonnencreme, und etwas zum Mitnehmen",
+    "check_rain": "Regenjacke, Überschuhe und ein trockenes Paar Handschuhe in einer Tüte",
+    "wrap_for_gloves": "kalte Finger: jede Verpackung mit langem Ende lassen, etwas einreißen und einmal mit"
+    " Handschuhen öffnen",
+    "carry_warm": "{items:list}: nah am Körper, in einer äußeren Tasche werden sie hart",
     "check_halts": "{count} {count:Halt|Halte}, zusammen {standing_min:count} min Standzeit: {places:list}",
     "load": "{total_kg:.1f} kg zusammen: {drink_kg:.1f} kg Getränke, {food_kg:.1f} kg Essen",
     "load_without": "{total_kg:.1f} kg ohne {items:list}: deren mass_g im Vorrat angeben, um alles zu wiegen",
@@ -243,8 +252,9 @@ SENTENCES: dict[str, str] = {
     "lights_on": "{what}: Licht an, beide Hände an den Lenker.",
     "unknown_bends": "Die Punkte der Route liegen hier zu weit auseinander, um Kurven zu zeigen: erst"
     " schauen, dann eine Hand vom Lenker nehmen.",
-    "cold_top": "Oben etwa {top_c:.0f} °C, {colder_c:.0f} °C kälter als am Start: nur kurz halten und vor"
+    "cold_top": "Oben etwa {top_c:.0f} °C, {colder_c:.0f} °C kälter als am Start{feels}: nur kurz halten und vor"
     " der Abfahrt etwas anziehen.",
+    "feels_on_descent": ", im Gesicht wie {chill_c:.0f} °C bergab",
     "hairpins": "{count} {count:Kehre|Kehren} auf {length_m:length} mit {grade:pct0} %{wet}: beide Hände an"
     " den Lenker.",
     "tight_bends": "{count} Kurven auf {length_m:length} mit {grade:pct0} %, jede enger, als das Tempo dort"
@@ -292,8 +302,8 @@ SENTENCES: dict[str, str] = {
     "rule_slow_early": "Langsames und Festes zuerst",
     "rule_quick_late": "schneller Zucker bleibt für später",
     "rule_final_hour": "schnelle Süße in der letzten Stunde",
-    "rule_caffeine_second_half": "Koffein erst jetzt",
-    "rule_caffeine_after_half": "Koffein hilft von hier an",
+    "rule_caffeine_late": "Koffein erst jetzt",
+    "rule_caffeine_wanted": "Koffein hilft von hier an",
     "rule_variety": "etwas anderes als beim letzten Mal",
     "rule_solids_throughout": "etwas Festes zwischendurch",
     "rule_one_handed": "mit einer Hand zu öffnen",
@@ -322,6 +332,43 @@ SENTENCES: dict[str, str] = {
     "now_eaten": "neu {item} bei {at_m:place}",
     "no_longer_eaten": "nicht mehr {item} bei {at_m:place}",
     "and_more": " und {count} weitere",
+    # amounts that are too much, and days not to ride
+    "sodium_question": "{item} hat {sodium_mg:.0f} mg Natrium im Stück: stimmt das? Etiketten nennen Gramm Salz;"
+    " ein Gramm sind 393 mg Natrium. Sonst sodium_mg in der Vorrats-Datei berichtigen.",
+    "sodium_over": "{total_mg:.0f} mg Natrium in {hours:.0f} h ab {start_m:place}, meist aus {item}; höchstens"
+    " {most_mg:.0f}. Ist das Etikett richtig gelesen? Ein Gramm Salz sind 393 mg Natrium: sodium_mg in der"
+    " Vorrats-Datei berichtigen",
+    "single_sugars_over": "{total_g:.0f} g einfacher Zucker in einer Stunde ab {start_m:place}, meist aus {item};"
+    ' höchstens {most_g:.0f}: Essen mit beiden Arten mitnehmen, oder sugars = "mixed" in die Vorrats-Datei'
+    " schreiben, wo es beide hat",
+    "held_for_single_sugars": "Bei 60 g Kohlenhydraten je Stunde gehalten: zu viel vom Essen im Haus ist nur eine"
+    " Art Zucker.",
+    "caffeine_over": "{total_mg:.0f} mg Koffein in einer Stunde ab {start_m:place}, höchstens eine Dosis von"
+    " {dose_mg:.0f}: caffeine_mg_max in der Fahrer-Datei senken",
+    "drink_in_doubt": "{drunk_ml:tens} ml sind bis zum Ziel getrunken; wer nur {low_ml:tens} ml schwitzt, trinkt"
+    " damit {over_ml:tens} mehr als sicher ist: nach Durst trinken, und sweat_rate_ml_per_h nach einer Wägung in"
+    " die Fahrer-Datei schreiben",
+    "loss_dangerous": "ab {start_m:place} fehlen mehr als 4 % der Körpermasse, schlimmstenfalls {share:pct1}%: das"
+    " ist gefährlich; ein [[feed]] in die Tages-Datei, kürzer oder ruhiger fahren",
+    "do_not_ride": "nicht fahren: {why}",
+    "storm_gusts": "Böen von {gusts_km_h:.0f} km/h werfen ein Rad über die Straße; einen anderen Tag wählen: start"
+    " in der Tages-Datei",
+    "storm_wind": "{wind_km_h:.0f} km/h Wind werfen ein Rad über die Straße; einen anderen Tag wählen: start in der"
+    " Tages-Datei",
+    "heat_for_the_unused": "bei solcher Hitze wird für Ungewohnte abgesagt; starten, wenn es kühler ist, oder nach"
+    " zehn Tagen in der Hitze heat_acclimatised = true in die Fahrer-Datei",
+    "heat_for_all": "bei solcher Hitze wird für alle abgesagt; starten, wenn es kühler ist: start und temperature_c"
+    " in der Tages-Datei",
+    "heat_for_the_young": "bei solcher Hitze wird Sport unter 18 abgesagt; starten, wenn es kühler ist: start und"
+    " temperature_c in der Tages-Datei",
+    "cold_and_wet": "{coldest_c:.0f} °C auf nasser Straße: Eis im Schatten und auf Brücken, nasse Kleider im"
+    " Fahrtwind; einen anderen Tag wählen: start in der Tages-Datei",
+    "frostbite": "im Gesicht fühlt es sich beim Fahren wie {chill_c:.0f} °C an: Erfrierungen; einen anderen Tag"
+    " wählen: start in der Tages-Datei",
+    "night_without_light": "ab {start_m:place} ist es dunkel und das Rad hat kein Licht; welches anbauen und lights"
+    " = true in die Fahrer-Datei, oder früher losfahren",
+    "effort_too_long": "{effort:pct0} % der FTP über {hours:.1f} h, wo {allowed:pct0} % so lange reichen:"
+    " effort_flat und effort_climb in der Tages-Datei senken, oder ftp_w berichtigen",
     # hard rules that cannot be kept
     "not_kept": "NICHT EINGEHALTEN: {what}",
     "long_gap": "{gap_min:.0f} min ohne Essen zwischen {start_m:place1} und {end_m:road1}, {over_min:.0f}"
@@ -336,6 +383,7 @@ SENTENCES: dict[str, str] = {
     "rule_foot_of_climb": "nicht am Fuß des Anstiegs",
     "rule_at_the_halt": "beim Halt statt daneben",
     "rule_steep_ramp": "nicht auf der steilen Rampe",
+    "rule_soft_in_cold": "bleibt in der Kälte weich",
     "rule_chewing": "geht ohne Kauen hinunter",
     "gap_slightly_over": "{gap}: so wenig, dass es bleiben kann",
     "cut_finer": "In mehr Bissen geschnitten als im Vorrat steht, damit der Rhythmus hält: {items:list}.",

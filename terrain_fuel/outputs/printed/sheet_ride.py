@@ -7,7 +7,7 @@ from terrain_fuel.outputs.drawing.profile import profile_shapes
 from terrain_fuel.outputs.drawing.shapes import Mark
 from terrain_fuel.outputs.languages import LANGUAGES
 from terrain_fuel.outputs.names import short_names
-from terrain_fuel.outputs.printed.cautions_in_print import broken_rules, cautions_for
+from terrain_fuel.outputs.printed.cautions_in_print import broken_rules, cautions_for, limit_of
 from terrain_fuel.outputs.printed.faces import STRONG, TEXT, TEXT_NARROW
 from terrain_fuel.outputs.printed.fonts import drawable
 from terrain_fuel.outputs.printed.paper import MM, Page, text_width
@@ -51,7 +51,7 @@ def draw_ride(page: Page, plan: Plan) -> None:
     sheet.skip(PROFILE_HEIGHT)
     _draw_key(sheet)
     sheet.divide(2, sheet.y)
-    safety = [*broken_rules(plan), *cautions_for(plan, "ride")]
+    safety = [*broken_rules(plan), *limit_of(plan), *cautions_for(plan, "ride")]
     height = 2 * sheet.left_height - sum(map(sheet.caution_height, safety)) - HEAD_ROOM
     _draw_cues(sheet, plan, choose_cues(plan, sheet.width, height), height)
     sheet.head(words.label("sheet.safety"), keep_with=40.0 * MM)

@@ -14,7 +14,7 @@ from terrain_fuel.outputs.printed.sticker_layout import Strip, StripLayout, lay_
 from terrain_fuel.outputs.printed.sticker_size import strip_size
 from terrain_fuel.outputs.printed.sticker_strip import StripDrawing, draw_strip
 from terrain_fuel.outputs.printed.symbols import draw_symbol
-from terrain_fuel.outputs.rows import RowKind
+from terrain_fuel.outputs.rows import RowKind, reasons_not_to_ride
 from terrain_fuel.outputs.words import Words, words_for
 from terrain_fuel.plan import Plan
 
@@ -140,6 +140,7 @@ def _draw_notes(page: Page, plan: Plan, strips: int) -> None:
     )
     words = words_for(plan.rider)
     parts = [
+        *([words.label("sticker.no_ride")] if reasons_not_to_ride(plan) else []),
         words.length(plan.terrain.length_m),
         words.label("sticker.one") if strips == 1 else words.label("sticker.set", strips=strips),
     ]

@@ -11,7 +11,7 @@ from terrain_fuel.outputs.printed.place_names import place_wordings
 from terrain_fuel.outputs.printed.sayings import item_sayings, own_names
 from terrain_fuel.outputs.printed.sticker_groups import Group, group_rows
 from terrain_fuel.outputs.printed.sticker_laps import groups_of_a_lap, spans_of_a_lap, strip_laps
-from terrain_fuel.outputs.rows import Row, RowKind, hands_on_spans
+from terrain_fuel.outputs.rows import Row, RowKind, caffeine_marks, hands_on_spans
 from terrain_fuel.outputs.units import Units, amount_text, clock_window
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import Plan
@@ -149,6 +149,7 @@ def _item_names(plan: Plan, groups: list[Group], room: Room) -> dict[str, str]:
         {sayings[item]: left for item, left in widths.items()},
         room.least,
         {sayings[item]: own[item] for item in widths if item in own},
+        {sayings[item]: mark for item, mark in caffeine_marks(plan, widths).items()},
     )
     return {item: shorts[sayings[item]] for item in widths}
 
