@@ -41,7 +41,10 @@ def lap_spots(pace: Pace, hands: Hands, habits: Habits) -> FloatArray:
     if laps is None:
         return spots
     on_lap = np.flatnonzero((road_m >= laps.bounds_m[0]) & (road_m < laps.bounds_m[-1]))
-    along_m = np.array([laps.along_m(at_m) for at_m in road_m[on_lap].tolist()])
+    bounds_m = np.array(laps.bounds_m)
+    lap = np.searchsorted(bounds_m, road_m[on_lap], side="right")
+    share = (road_m[on_lap] - bounds_m[lap - 1]) / (bounds_m[lap] - bounds_m[lap - 1])
+    along_m = share * (bounds_m[1] - bounds_m[0])
     bins = (along_m / BIN_M).astype(int)
     open_road = np.where(hands.veto, 0.0, hands.score) - CLIMBING * np.maximum(
         pace.terrain.profile.grade, 0.0
