@@ -13,7 +13,6 @@ from terrain_fuel.terrain.model import Laps, Profile
 # Common practice (no source).
 STEP_M = 20.0
 SAME_ROAD_M = 25.0
-SAME_WAY_DEG = 45.0
 LEAST_LAP_M = 700.0
 LAG_SLACK_M, LAG_SLACK = 40.0, 0.015
 """Two laps of one road measure this much apart."""
@@ -42,9 +41,9 @@ def find_laps(profile: Profile) -> Laps | None:
 
     Notes
     -----
-    Where the road passes the same place once more, in the same direction, the distance in between is
-    noted. A lap is the least such distance that holds all along a lap without a break: a road that
-    crosses itself shares a place and not a lap, one that goes out and back shares the road and not the way.
+    Where the road passes the same place once more, the distance in between is noted. A lap is the least
+    such distance that holds all along a lap without a break: a road that crosses itself shares a place
+    and not a lap; on one that goes out and back the distance changes from place to place.
     """
     passes = _passes(profile)
     for lap_m in _candidates_m(passes):
@@ -55,14 +54,13 @@ def find_laps(profile: Profile) -> Laps | None:
 
 
 def _passes(profile: Profile) -> _Passes:
-    """Return every pair of places of the road that are one place passed in one direction."""
+    """Return every pair of places of the road that are one place, passed again."""
     every = max(1, round(STEP_M / profile.step_m))
-    road_m, heading = profile.distance_m[::every], profile.heading_deg[::every]
+    road_m = profile.distance_m[::every]
     places = earth_centred_m(profile.lat_deg[::every], profile.lon_deg[::every])
     first, later = KDTree(places).query_pairs(SAME_ROAD_M, output_type="ndarray").T
     lag_m = road_m[later] - road_m[first]
-    turned = np.abs((heading[later] - heading[first] + 180.0) % 360.0 - 180.0)
-    again = (lag_m >= LEAST_LAP_M) & (turned <= SAME_WAY_DEG)
+    again = lag_m >= LEAST_LAP_M
     order = np.lexsort((lag_m[again], first[again]))
     return _Passes(road_m[first[again]][order], lag_m[again][order])
 

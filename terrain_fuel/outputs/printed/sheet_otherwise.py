@@ -10,6 +10,8 @@ from terrain_fuel.plan import FuelPoint, Plan
 from terrain_fuel.terrain.model import Laps
 
 OWN_LINES = 3
+HEAD_OVER_TYPE = 2.5
+"""What a heading takes, gaps included, as a multiple of its type."""
 
 
 def has_laps(plan: Plan) -> bool:
@@ -30,8 +32,10 @@ def draw_otherwise(page: Page, plan: Plan, scale: float) -> int:
     for mishap in plan.mishaps:
         sheet.head(words.label(f"sheet.otherwise.{mishap.code}"), keep_with=3 * sheet.head_pt)
         sheet.note(words.say(mishap.sentence), sheet.body_pt)
-    sheet.head(words.label("sheet.otherwise.own"), keep_with=OWN_LINES * WRITING_LINE)
-    sheet.writing_lines(OWN_LINES)
+    lines = min(OWN_LINES, int((sheet.left_height - HEAD_OVER_TYPE * sheet.head_pt) / WRITING_LINE))
+    if lines > 0:
+        sheet.head(words.label("sheet.otherwise.own"))
+        sheet.writing_lines(lines)
     return sheet.sides
 
 
