@@ -23,6 +23,7 @@ class Feed:
     there, which need not be in stock at home; ``sure`` is False for a place that may be shut or dry.
     ``opens`` and ``closes`` are the local time of the ride's start, "" where there are no hours: a
     place that is shut at the hour of arrival is none.
+    ``helper`` is True where someone hands up what is offered.
     """
 
     at_km: float = ranged(0.0, 0.0, 2000.0, "km")
@@ -33,6 +34,7 @@ class Feed:
     buys: tuple[str, ...] = ()
     opens: str = ""
     closes: str = ""
+    helper: bool = False
 
     def __post_init__(self) -> None:
         check_fields(self)

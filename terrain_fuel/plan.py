@@ -185,6 +185,14 @@ class Violation:
     sentence: Fact
 
 
+@dataclass(frozen=True, slots=True)
+class Mishap:
+    """What may go wrong, and what to do then as the plan of that day says; ``code`` is a stable name."""
+
+    code: str
+    sentence: Fact
+
+
 def broken(limit: Limit, start_m: float, end_m: float, amount: float, unit: str, sentence: Fact) -> Violation:
     """Return a hard limit that is not kept between two places, by how much, and what would help."""
     return Violation(limit.rule, limit.name, start_m, end_m, amount, unit, sentence)
@@ -216,3 +224,4 @@ class Plan:
     sources: tuple[str, ...]
     luck: Luck | None = None
     daylight: Daylight | None = None
+    mishaps: tuple[Mishap, ...] = ()

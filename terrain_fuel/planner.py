@@ -19,7 +19,7 @@ from terrain_fuel.food.pins import Pin, resolve_swaps
 from terrain_fuel.food.place import place_food
 from terrain_fuel.hands.score import score_hands
 from terrain_fuel.limits import NO_RIDE
-from terrain_fuel.pace.model import Pace
+from terrain_fuel.pace.model import Pace, Stop
 from terrain_fuel.pace.ride import set_pace
 from terrain_fuel.pace.stops import with_stops
 from terrain_fuel.pantry import Pantry
@@ -84,6 +84,32 @@ def plan_ride(
     return _with_remedies(pace, draft.plan)
 
 
+def replan(
+    plan: Plan,
+    rider: Rider,
+    pantry: Pantry,
+    day: Day,
+    halts: Sequence[Stop] = (),
+    *,
+    quick: bool = False,
+) -> Plan:
+    """Return the plan of the same road under other settings.
+
+    Parameters
+    ----------
+    plan : whose road it is
+    rider, pantry, day : what is other
+    halts : made beside those that the plan chooses, such as a puncture's
+    quick : where it is asked for the drink: a first plan of the bites is enough
+
+    Returns
+    -------
+    Plan; nothing is tried against what it cannot keep
+    """
+    pace = set_pace(plan.terrain, rider, day)
+    return _draft(pace, rider, pantry, day, halts=halts, quick=quick).plan
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class _Draft:
     """A plan, the food in it and what was known before it had its place."""
@@ -100,15 +126,17 @@ def _draft(
     day: Day,
     told: tuple[Fact, ...] = (),
     *,
+    halts: Sequence[Stop] = (),
     quick: bool = False,
 ) -> _Draft:
     """Return the plan of a ride whose pace without halts is known.
 
-    ``told`` are more notices for the rider; a ``quick`` draft is there to see whether a change helps.
+    ``told`` are more notices for the rider, ``halts`` are made beside those of the plan; a ``quick``
+    draft is there to see whether a change helps.
     """
     need = estimate_demand(pace, rider, day)
     refills = choose_refills(need, find_cautions(pace, rider, day), pantry, day)
-    pace = with_stops(pace, [refill.stop for refill in refills])
+    pace = with_stops(pace, [*(refill.stop for refill in refills), *halts])
     demand = estimate_demand(pace, rider, day)
     hands = score_hands(pace, find_cautions(pace, rider, day), rider, day)
     drinks = plan_drinks(demand, refills, rider, pantry, day)

@@ -12,6 +12,7 @@ from terrain_fuel.hands import Hands
 from terrain_fuel.limits import LAST_FOOD_S
 from terrain_fuel.pace.model import Pace
 from terrain_fuel.rider import Rider
+from terrain_fuel.rules.lap_spots import lap_spots
 from terrain_fuel.rules.occasions import Occasion, find_crests, find_feet, on_long_climbs, time_to_foot_s
 
 IntArray = NDArray[np.int64]
@@ -24,7 +25,7 @@ _COLUMNS = {
     "hands_on": np.bool_,
     "stretch": np.int64, "on_climb": np.bool_, "crest": np.int64, "past_crest_m": np.float64,
     "to_foot_s": np.float64, "on_long_climb": np.bool_, "stop": np.int64,
-    "target_g": np.float64, "drink_g": np.float64,
+    "lap_spot": np.float64, "target_g": np.float64, "drink_g": np.float64,
 }  # fmt: skip
 
 
@@ -68,6 +69,7 @@ class Road:
     to_foot_s : time to the foot of the next climb worth a top-up [s], inf if there is none
     on_long_climb : True on a climb of about an hour
     stop : index into ``stops`` of the halt at this place, -1 elsewhere
+    lap_spot : 1 near a place that is kept to in every lap, and where no laps are ridden; else 0
     target_g : carbohydrate to be taken by here, food and drink together [g]
     drink_g : what drink brings of it by here [g], rising
     crests : the tops of climbs before descents, in order
@@ -93,6 +95,7 @@ class Road:
     to_foot_s: FloatArray
     on_long_climb: BoolArray
     stop: IntArray
+    lap_spot: FloatArray
     target_g: FloatArray
     drink_g: FloatArray
     crests: tuple[Occasion, ...]
@@ -171,6 +174,7 @@ def survey_road(demand: Demand, hands: Hands, drink_g: FloatArray, rider: Rider,
         to_foot_s=time_to_foot_s(pace),
         on_long_climb=on_long_climbs(pace),
         stop=stop,
+        lap_spot=lap_spots(pace, hands, habits),
         target_g=demand.carbohydrate_target_g,
         drink_g=drink_g,
         crests=crests,
@@ -250,7 +254,7 @@ def imagine_place(**changes: object) -> Road:
         "effort": 0.6, "hands": 1.0, "veto": False, "hands_on": False, "stretch": 0,
         "on_climb": False, "crest": -1,
         "past_crest_m": np.inf, "to_foot_s": np.inf, "on_long_climb": False, "stop": -1,
-        "target_g": 50.0, "drink_g": 0.0,
+        "lap_spot": 1.0, "target_g": 50.0, "drink_g": 0.0,
         "crests": (), "feet": (), "stops": (), "elapsed_s": 4 * 3600.0,
         "first_food_s": 1800.0, "eat_every_s": 1200.0,
         "longest_gap_s": 1800.0, "caffeine_spans_s": ((9600.0, 14_400.0),), "caffeine_mg_single": 200.0,

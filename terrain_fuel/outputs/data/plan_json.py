@@ -16,6 +16,7 @@ from terrain_fuel.pantry import Pantry
 from terrain_fuel.plan import (
     BottleFill,
     FuelPoint,
+    Mishap,
     Packed,
     Plan,
     Preparation,
@@ -58,6 +59,7 @@ def plan_to_dict(plan: Plan) -> dict[str, Any]:
         "sources": list(plan.sources),
         "daylight": to_plain(plan.daylight),
         "bad_luck": to_plain(plan.luck, words=words),
+        "mishaps": to_plain(plan.mishaps, words=words),
     }
 
 
@@ -121,6 +123,7 @@ def plan_schema() -> Schema:
         "sources": _list_of(text),
         "daylight": schema_of(Daylight | None),
         "bad_luck": schema_of(Luck | None),
+        "mishaps": _list_of(schema_of(Mishap)),
     }
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",

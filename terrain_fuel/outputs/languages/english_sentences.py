@@ -200,6 +200,38 @@ SENTENCES: dict[str, str] = {
     "rehearse_lower_rate": "{item}: {training_g:.0f} g in an hour here, {race_g:.0f} g in the race; take"
     " more of it in one hour of this ride",
     "rehearse_full_rate": "{item}: {training_g:.0f} g in an hour, as much as in the race",
+    # mishaps
+    "mishap_tap_shut": "{place} at {at_m:place} gives nothing: {then}{beforehand}.{too_little}",
+    "shut_ride_on": "about {left_ml:tens} ml are left, ride on to {next} at {next_m:place}, {gap_m:length} away{ask}",
+    "shut_ask": "; you will want {wanted_ml:tens} ml by then, so ask at a house",
+    "shut_to_finish": "about {left_ml:tens} ml are left and no other tap comes; ask at a house",
+    "if_known_fill": "; if you hear of it before, fill up at {places:list}",
+    "named_place": "{name} ({at_m:place})",
+    "mishap_too_little": " From about {from_m:place} it will not do: ride easier, or buy a drink.",
+    "mishap_bottle_lost": "The {bottle} is lost: fill the rest to the brim at every halt; {then}.{too_little}",
+    "lost_halt_also": "halt at {places:list} too if still ahead",
+    "lost_halts_stay": "the halts stay as they are",
+    "mishap_only_bottle_lost": "The {bottle} is lost, and there is no other: buy something to drink before you"
+    " ride on.",
+    "mishap_late": "Held up for {minutes:.0f} min, say at {half_m:place}: {eat}go on by the distances, not by the"
+    " clock, and do not chase; {bites}. Home about {home:clock}{lights}.",
+    "late_eat_standing": "eat the {item} standing; ",
+    "late_bites_more": "take {count} {count:bite|bites} more from the reserve",
+    "late_bites_less": "leave out {count} {count:bite|bites}",
+    "late_bites_same": "no bite more, none less",
+    "late_lights": ", in the dark: lights on",
+    "mishap_stomach": "Stomach turned: leave out the {item} at {next_m:place} and sip water; once it is calm about"
+    " {rate_g_per_h:.0f} g an hour, {small}{dropped}. If it stays, eat nothing, ride home easily; get help if you"
+    " cannot keep drink down.",
+    "stomach_small": "in drink and {items:list}",
+    "stomach_drink_only": "in drink only",
+    "stomach_leave_out": "; no {items:list}",
+    "mishap_rain": "Rain before a descent: {moves:semicolons}{others}. Brake early{slower}.",
+    "rain_move": "the {item} of {from_m:place1} at {to_m:place1}",
+    "rain_leave_out": "no {item} at {from_m:place1}",
+    "rain_and_more": " and {count} more",
+    "mishap_rain_nothing_moves": "Rain before a descent: every bite stays where it is. Brake early{slower}.",
+    "rain_slower": " and be about {later_s:duration} later",
     # the road
     "marked_place": "Marked place",
     "ride_on": "{name}: ride on, both hands on the bars.",
@@ -251,6 +283,7 @@ SENTENCES: dict[str, str] = {
     "rule_crest_passed": "no crest is passed without food",
     "rule_gentle_descent": "level or gently downhill",
     "rule_easy_breathing": "breathing is easy here",
+    "rule_same_place": "the same place each lap",
     "rule_small_bites": "a small bite",
     "rule_long_climb_soft": "small and soft on the long climb",
     "rule_top_up": "topped up before the climb",

@@ -52,6 +52,8 @@ STICKER = {
     "sticker.key.foot": "Fuß eines Anstiegs, wie lang",
     "sticker.key.crest": "Kuppe",
     "sticker.key.place": "Ort, zum Prüfen der Strecke",
+    "sticker.laps": " R{laps}",
+    "sticker.one_lap": "eine Runde von {count}; R3: nur in Runde 3",
     "sticker.strip": "{number} von {strips}, {road}",
     "sticker.one": "ein Streifen",
     "sticker.set": "ein Satz hat {strips} Streifen, in Fahrtrichtung",
@@ -147,6 +149,40 @@ SHEETS = {
     "sheet.ride.about": "gegen",
     "sheet.ride.hands_on": "beide Hände, {length}",
     "sheet.ride.pocket": "Tasche",
+    "sheet.otherwise.title": "Wenn es anders kommt",
+    "sheet.otherwise.note": (
+        "jede Zeile ist, was der Plan für einen solchen Tag tut; Straße, Recht und der eigene Kopf gehen vor"
+    ),
+    "sheet.otherwise.tap_shut": "Nichts zum Auffüllen",
+    "sheet.otherwise.bottle_lost": "Flasche verloren",
+    "sheet.otherwise.late": "20 Minuten zu spät",
+    "sheet.otherwise.stomach_turned": "Der Magen streikt",
+    "sheet.otherwise.rain": "Regen",
+    "sheet.otherwise.own": "Was sonst sein kann",
+    "sheet.helper.title": "Für die Begleitung",
+    "sheet.helper.stand": (
+        "Dort stehen, wo es erlaubt ist und die Straße steigt oder langsam ist, nie auf der Straße selbst."
+    ),
+    "sheet.helper.hold": (
+        "Die Flasche oben halten, Arm ausgestreckt; loslassen, wenn sie gegriffen ist. Nie neben dem Rad laufen."
+    ),
+    "sheet.helper.late": (
+        "Vor der ersten Zeit da sein und über die letzte hinaus warten; Verkehr und Recht gehen vor."
+    ),
+    "sheet.helper.zone": "Verpflegung",
+    "sheet.helper.window": "wohl zwischen {early} und {late}, geplant {clock}",
+    "sheet.helper.about": "{where}, gegen {clock}",
+    "sheet.helper.nothing": "Nichts geplant",
+    "sheet.helper.ready": "eine Flasche Wasser bereithalten",
+    "sheet.helper.bottle": "{container}: {what}",
+    "sheet.helper.fluid": "{fluid_ml:tens} ml",
+    "sheet.helper.powder": "darin {powder_g:.0f} g Pulver",
+    "sheet.helper.back": "zurück kommt: {bottles} leere {bottles:Flasche|Flaschen}, Abfall",
+    "lap.every": "jede Runde",
+    "lap.one": "Runde {laps}",
+    "lap.some": "Runden {laps}",
+    "lap.title": "Nach Runden: {count} Runden von {length}",
+    "lap.spot": "{along} in der Runde",
     "sheet.after.title": "Nach der Fahrt",
     "sheet.after.left": "Übrig",
     "sheet.after.note": (

@@ -211,6 +211,38 @@ SENTENCES: dict[str, str] = {
     "rehearse_lower_rate": "{item}: hier {training_g:.0f} g in einer Stunde, im Rennen {race_g:.0f} g; in"
     " einer Stunde dieser Fahrt mehr davon nehmen",
     "rehearse_full_rate": "{item}: {training_g:.0f} g in einer Stunde, so viel wie im Rennen",
+    # Missgeschicke
+    "mishap_tap_shut": "{place} bei {at_m:place} gibt nichts her: {then}{beforehand}.{too_little}",
+    "shut_ride_on": "etwa {left_ml:tens} ml sind übrig, weiter bis {next} bei {next_m:place}, noch {gap_m:length}{ask}",
+    "shut_ask": "; nötig sind bis dahin {wanted_ml:tens} ml, also an einem Haus fragen",
+    "shut_to_finish": "etwa {left_ml:tens} ml sind übrig und kein Wasser kommt mehr; an einem Haus fragen",
+    "if_known_fill": "; wer es vorher hört, füllt auf: {places:list}",
+    "named_place": "{name} ({at_m:place})",
+    "mishap_too_little": " Ab etwa {from_m:place} reicht es nicht: ruhiger fahren oder ein Getränk kaufen.",
+    "mishap_bottle_lost": "Verloren: {bottle}. Die übrigen bei jedem Halt randvoll füllen; {then}.{too_little}",
+    "lost_halt_also": "soweit noch voraus, auch hier halten: {places:list}",
+    "lost_halts_stay": "die Halte bleiben, wie sie sind",
+    "mishap_only_bottle_lost": "Verloren: {bottle}, und es gibt keine andere. Vor dem Weiterfahren etwas zu trinken"
+    " kaufen.",
+    "mishap_late": "{minutes:.0f} min aufgehalten, etwa bei {half_m:place}: {eat}weiter nach der Strecke, nicht nach"
+    " der Uhr, und nichts aufholen; {bites}. Im Ziel gegen {home:clock}{lights}.",
+    "late_eat_standing": "im Stehen essen ({item}); ",
+    "late_bites_more": "{count} Bissen mehr aus der Reserve",
+    "late_bites_less": "{count} Bissen weglassen",
+    "late_bites_same": "kein Bissen mehr, keiner weniger",
+    "late_lights": ", im Dunkeln: Licht an",
+    "mishap_stomach": "Der Magen streikt: bei {next_m:place} nichts essen ({item}) und Wasser trinken; wenn er ruhig"
+    " ist, etwa {rate_g_per_h:.0f} g pro Stunde, {small}{dropped}. Bleibt es so, nichts essen und ruhig heimfahren;"
+    " bleibt auch Trinken nicht unten, Hilfe holen.",
+    "stomach_small": "als Getränk und: {items:list}",
+    "stomach_drink_only": "nur als Getränk",
+    "stomach_leave_out": "; weglassen: {items:list}",
+    "mishap_rain": "Regen vor einer Abfahrt: {moves:semicolons}{others}. Früh bremsen{slower}.",
+    "rain_move": "{item} von {from_m:place1} auf {to_m:place1}",
+    "rain_leave_out": "{item} bei {from_m:place1} weglassen",
+    "rain_and_more": " und {count} mehr",
+    "mishap_rain_nothing_moves": "Regen vor einer Abfahrt: jeder Bissen bleibt, wo er ist. Früh bremsen{slower}.",
+    "rain_slower": ", etwa {later_s:duration} später",
     # the road
     "marked_place": "Markierte Stelle",
     "ride_on": "{name}: weiterfahren, beide Hände an den Lenker.",
@@ -263,6 +295,7 @@ SENTENCES: dict[str, str] = {
     "rule_crest_passed": "keine Kuppe ohne Essen",
     "rule_gentle_descent": "eben oder leicht bergab",
     "rule_easy_breathing": "der Atem ist hier ruhig",
+    "rule_same_place": "jede Runde derselbe Ort",
     "rule_small_bites": "ein kleiner Bissen",
     "rule_long_climb_soft": "klein und weich am langen Anstieg",
     "rule_top_up": "vor dem Anstieg aufgefüllt",

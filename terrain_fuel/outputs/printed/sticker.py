@@ -9,6 +9,7 @@ from terrain_fuel.outputs.names import clip_text
 from terrain_fuel.outputs.printed.faces import STRONG
 from terrain_fuel.outputs.printed.fonts import drawable
 from terrain_fuel.outputs.printed.paper import MM, Page, text_width
+from terrain_fuel.outputs.printed.sticker_laps import strip_laps
 from terrain_fuel.outputs.printed.sticker_layout import Strip, StripLayout, lay_out_strips
 from terrain_fuel.outputs.printed.sticker_size import strip_size
 from terrain_fuel.outputs.printed.sticker_strip import StripDrawing, draw_strip
@@ -143,6 +144,8 @@ def _draw_notes(page: Page, plan: Plan, strips: int) -> None:
         words.length(plan.terrain.length_m),
         words.label("sticker.one") if strips == 1 else words.label("sticker.set", strips=strips),
     ]
+    if (laps := strip_laps(plan)) is not None:
+        parts.append(words.label("sticker.one_lap", count=laps.count))
     if plan.violations:
         parts.append(words.label("sticker.broken", count=len(plan.violations)))
     page.text(left, top - 13.0, "; ".join(parts), NOTE_PT)
