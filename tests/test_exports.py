@@ -74,9 +74,7 @@ def test_the_readme_runs(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Non
     (tmp_path / "routes").symlink_to(ROOT / "routes")
     monkeypatch.chdir(tmp_path)
     exec(compile(snippet, "README.md", "exec"), {})
-    assert {path.name for path in (tmp_path / "ride").iterdir()} == {
-        "plan.json", "map.html", "sticker.pdf", "sheet.pdf", "fuel-points.gpx", "plan.geojson",
-    }  # fmt: skip
+    assert {"plan.json", "map.html"} <= {path.name for path in (tmp_path / "ride").iterdir()}
 
 
 def test_every_command_and_its_settings_stand_in_the_readme() -> None:
