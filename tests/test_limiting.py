@@ -1,7 +1,7 @@
 """What keeps a plan from the carbohydrate that is wanted, and whether what is said to help does help."""
 
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import replace
 from functools import cache
 
@@ -85,9 +85,13 @@ def test_the_remedy_of_a_gap_clears_it() -> None:
     (broken,) = {each.name for each in plan.violations}
     said = plan.violations[0].sentence
     assert said.code == "with_remedy"
-    bare = replace(
-        plan, violations=tuple(replace(v, sentence=v.sentence.values["what"]) for v in plan.violations)
+    whole = [violation.sentence.values["what"] for violation in plan.violations]
+    told = tuple(
+        replace(violation, sentence=what)
+        for violation, what in zip(plan.violations, whole, strict=True)
+        if isinstance(what, Fact)
     )
+    bare = replace(plan, violations=told)
     change = _named(said.values["remedy"], lambda: remedies(bare.violations[0], bare))
     better = plan_ride(TRACK, change.rider, change.pantry, change.day)
     assert broken not in {each.name for each in better.violations}
@@ -110,7 +114,7 @@ def test_a_race_of_four_hours_trained_to_ninety_is_fed() -> None:
     ] == []
 
 
-def _named(told: object, changes: Callable[[], object]) -> Change:
+def _named(told: object, changes: Callable[[], Iterable[Change]]) -> Change:
     """Return the change that a fact names."""
-    (change,) = [each for each in changes() if each.told == told]  # type: ignore[attr-defined]
+    (change,) = [each for each in changes() if each.told == told]
     return change
