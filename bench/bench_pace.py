@@ -55,7 +55,7 @@ def beside_recording() -> None:
     """Print how near a real ride with a power meter is, blind, fitted and without its power."""
     rider = replace(Rider(), body_mass_kg=BODY_MASS_KG, ftp_w=250.0)
     day = Day(temperature_c=TEMPERATURE_C, effort_flat=0.75, effort_climb=1.0)
-    recording = read_recording(recorded_track(), rider, day)
+    recording = read_recording(recorded_track())
     assert recording.pedal_w is not None
     blind = ride_with_power(recording.terrain, rider, day, recording.pedal_w)
     with_power, without = (calibrate_ride(recorded_track(power), rider, day) for power in (True, False))

@@ -10,12 +10,13 @@ import numpy as np
 
 from terrain_fuel.food.model import FoodPlan
 from terrain_fuel.food.place import place_food
-from terrain_fuel.food.problem import FoodProblem, cost_of
+from terrain_fuel.food.problem import FoodProblem
 from terrain_fuel.food.solve import Solution, solve_food
 from terrain_fuel.pantry import Pantry
 from tests.food.greedy_reference import place_greedily
 from tests.food.made_problems import made_task
 from tests.food.milp_reference import solve_with_highs
+from tests.food.pricing import cost_of, eaten_by_item
 from tests.food.roads import HILLY_LOOP, Ridden, ride
 
 SMALL_CASES, LARGE_CASES = 50, 10
@@ -139,7 +140,7 @@ def timed(ridden: Ridden, pantry: Pantry) -> float:
 def one_bar_fewer() -> None:
     """Print how many bites change when a pantry that just suffices loses one item of each kind in turn."""
     loop = ride(HILLY_LOOP)
-    eaten = planned(loop, Pantry()).eaten_by_item
+    eaten = eaten_by_item(planned(loop, Pantry()))
     just = {i.name: math.ceil(eaten.get(i.name, 0) / i.portions) for i in Pantry().foods}
     spare = {"fig slice": 2, "dried pear": 1}
     counts = {name: count + spare.get(name, 0) for name, count in just.items()}
@@ -147,7 +148,7 @@ def one_bar_fewer() -> None:
     spots = {(bite.place, bite.item, bite.portions) for bite in before.bites}
     anew: list[int] = []
     close: list[int] = []
-    for name in before.eaten_by_item:
+    for name in eaten_by_item(before):
         fewer = stocked({**counts, name: counts[name] - 1})
         for known, moved in ((None, anew), (before, close)):
             after = planned(loop, fewer, known)

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from terrain_fuel.day import Day, Feed
 from terrain_fuel.facts import Fact, fact
-from terrain_fuel.limits import DRINK_WITHIN_S, LOSS_SHARE, OVER_GAP_MIN, OVERFULL
+from terrain_fuel.limits import DRINK_WITHIN_S, LOSS_SHARE, OVER_GAP_MIN, OVERFULL, SINGLE_SUGAR_HOUR_G
 from terrain_fuel.pantry import Container, Item, Pantry
 from terrain_fuel.plan import Plan, Violation
 from terrain_fuel.rider import OPT_IN_ABOVE_G_PER_H, Rider
@@ -45,6 +45,13 @@ def quiet_changes(rider: Rider, pantry: Pantry, day: Day) -> Iterator[Change]:
         if cut:
             told = fact("cut_finer_and_water", items=cut)
             yield Change(told, rider, _without_mix(Pantry(finer, pantry.containers)), day)
+
+
+def held_for_sugars(plan: Plan) -> Iterator[Change]:
+    """Yield the same food more slowly where too much of it is one kind of sugar."""
+    if SINGLE_SUGAR_HOUR_G.name in {each.name for each in plan.violations}:
+        held = replace(plan.rider, mixed_sugars=False)
+        yield Change(fact("held_for_single_sugars"), held, plan.pantry, plan.day)
 
 
 def remedies(broken: Violation, plan: Plan) -> Iterator[Change]:

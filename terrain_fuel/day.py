@@ -23,6 +23,7 @@ class Feed:
     there, which need not be in stock at home; ``sure`` is False for a place that may be shut or dry.
     ``opens`` and ``closes`` are the local time of the ride's start, "" where there are no hours: a
     place that is shut at the hour of arrival is none.
+    ``helper`` is True where someone hands up what is offered.
     """
 
     at_km: float = ranged(0.0, 0.0, 2000.0, "km")
@@ -33,6 +34,7 @@ class Feed:
     buys: tuple[str, ...] = ()
     opens: str = ""
     closes: str = ""
+    helper: bool = False
 
     def __post_init__(self) -> None:
         check_fields(self)
@@ -65,7 +67,7 @@ class Fill:
 
 @dataclass(frozen=True, slots=True)
 class Day:
-    """One day's ride; efforts are fractions of FTP.
+    """One day's ride; efforts are fractions of FTP; ``gusts_m_s`` is None where no forecast tells them.
 
     The defaults are easy endurance: common practice (no source).
     """
@@ -75,6 +77,7 @@ class Day:
     temperature_c: float = ranged(18.0, -20.0, 45.0, "degrees C")
     humidity_pct: float = ranged(60.0, 0.0, 100.0, "%")
     wind_m_s: float = ranged(0.0, 0.0, 30.0, "m/s")
+    gusts_m_s: float | None = ranged(None, 0.0, 60.0, "m/s")
     wind_from_deg: float = ranged(0.0, 0.0, 360.0, "degrees")
     effort_flat: float = ranged(0.65, 0.2, 1.2, "of FTP")
     effort_climb: float = ranged(0.75, 0.2, 1.2, "of FTP")

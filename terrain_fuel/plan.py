@@ -187,7 +187,7 @@ class Preparation:
 class Violation:
     """A hard rule that the plan cannot keep: which, where, by how much, and what would help.
 
-    ``rule`` is the number in the list of hard rules, 1 to 7; ``amount`` in ``unit``.
+    ``rule`` is the number in the list of hard rules, 1 to 8; ``amount`` in ``unit``.
     """
 
     rule: int
@@ -196,6 +196,14 @@ class Violation:
     end_m: float
     amount: float
     unit: str
+    sentence: Fact
+
+
+@dataclass(frozen=True, slots=True)
+class Mishap:
+    """What may go wrong, and what to do then as the plan of that day says; ``code`` is a stable name."""
+
+    code: str
     sentence: Fact
 
 
@@ -231,3 +239,4 @@ class Plan:
     sources: tuple[str, ...]
     luck: Luck | None = None
     daylight: Daylight | None = None
+    mishaps: tuple[Mishap, ...] = ()

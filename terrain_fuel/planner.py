@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 from terrain_fuel.assembly.changes import change_notices
 from terrain_fuel.assembly.plan import Prepared, assemble_plan, state_optimality
-from terrain_fuel.attempts import more_carbohydrate, quiet_changes, remedies
+from terrain_fuel.attempts import held_for_sugars, more_carbohydrate, quiet_changes, remedies
 from terrain_fuel.bottles.drinks import plan_drinks
 from terrain_fuel.bottles.refills import choose_refills
 from terrain_fuel.day import Day
@@ -18,7 +18,8 @@ from terrain_fuel.food.model import FoodPlan
 from terrain_fuel.food.pins import Pin, resolve_swaps
 from terrain_fuel.food.place import bound_food, place_food
 from terrain_fuel.hands.score import score_hands
-from terrain_fuel.pace.model import Pace
+from terrain_fuel.limits import NO_RIDE
+from terrain_fuel.pace.model import Pace, Stop
 from terrain_fuel.pace.ride import set_pace
 from terrain_fuel.pace.stops import with_stops
 from terrain_fuel.pantry import Pantry
@@ -76,11 +77,37 @@ def plan_ride(
     """
     pace = set_pace(measure_terrain(track, relief), rider, day)
     draft = _draft(pace, rider, pantry, day)
-    if draft.plan.violations:
+    if _mendable(draft.plan):
         draft = _tried_in_the_kitchen(pace, draft)
     if pins:
         return _place(draft.ready, resolve_swaps(pins, draft.plan.fuel_points), draft.food).plan
     return _with_remedies(pace, _with_bound(draft))
+
+
+def replan(
+    plan: Plan,
+    rider: Rider,
+    pantry: Pantry,
+    day: Day,
+    halts: Sequence[Stop] = (),
+    *,
+    quick: bool = False,
+) -> Plan:
+    """Return the plan of the same road under other settings.
+
+    Parameters
+    ----------
+    plan : whose road it is
+    rider, pantry, day : what is other
+    halts : made beside those that the plan chooses, such as a puncture's
+    quick : where it is asked for the drink: a first plan of the bites is enough
+
+    Returns
+    -------
+    Plan; nothing is tried against what it cannot keep
+    """
+    pace = set_pace(plan.terrain, rider, day)
+    return _draft(pace, rider, pantry, day, halts=halts, quick=quick).plan
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -99,15 +126,17 @@ def _draft(
     day: Day,
     told: tuple[Fact, ...] = (),
     *,
+    halts: Sequence[Stop] = (),
     quick: bool = False,
 ) -> _Draft:
     """Return the plan of a ride whose pace without halts is known.
 
-    ``told`` are more notices for the rider; a ``quick`` draft is there to see whether a change helps.
+    ``told`` are more notices for the rider, ``halts`` are made beside those of the plan; a ``quick``
+    draft is there to see whether a change helps.
     """
     need = estimate_demand(pace, rider, day)
     refills = choose_refills(need, find_cautions(pace, rider, day), pantry, day)
-    pace = with_stops(pace, [refill.stop for refill in refills])
+    pace = with_stops(pace, [*(refill.stop for refill in refills), *halts])
     demand = estimate_demand(pace, rider, day)
     hands = score_hands(pace, find_cautions(pace, rider, day), rider, day)
     drinks = plan_drinks(demand, refills, rider, pantry, day)
@@ -156,14 +185,20 @@ def _lump_g(ready: Prepared) -> float:
     return mouthful_g(ready.drinks, ready.rider, ready.pantry)
 
 
+def _mendable(plan: Plan) -> bool:
+    """Return whether a rule is broken that a change in the kitchen may mend: not one about the day itself."""
+    return any(each.rule != NO_RIDE for each in plan.violations)
+
+
 def _tried_in_the_kitchen(pace: Pace, draft: _Draft) -> _Draft:
     """Return the draft with the first change of the kitchen that mends it, else the draft itself."""
     ready = draft.ready
-    for change in quiet_changes(ready.rider, ready.pantry, ready.day):
+    kitchen = quiet_changes(ready.rider, ready.pantry, ready.day)
+    for change in (*held_for_sugars(draft.plan), *kitchen):
         settings = (change.rider, change.pantry, change.day)
-        if not _draft(pace, *settings, quick=True).plan.violations:
+        if not _mendable(_draft(pace, *settings, quick=True).plan):
             mended = _draft(pace, *settings, (change.told,))
-            return draft if mended.plan.violations else mended
+            return draft if _mendable(mended.plan) else mended
     return draft
 
 

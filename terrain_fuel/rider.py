@@ -1,12 +1,14 @@
 """The rider, the bicycle and the rider's habits: plain values with their units and legal ranges."""
 
 import math
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any, Literal, get_args
 
 from terrain_fuel.descending import DESCENDING, Descending
 from terrain_fuel.errors import SettingsError
+from terrain_fuel.limits import YOUNG_HOUR_G, YOUNG_HOUR_G_PER_KG
 from terrain_fuel.ranges import check_fields, one_of, ranged
 
 RoadUnit = Literal["km", "miles"]
@@ -17,6 +19,15 @@ OPT_IN_ABOVE_G_PER_H = 90.0
 SINGLE_SUGAR_MAX_G_PER_H = 60.0
 """The most of one kind of sugar that is advised [J14]_. It caps what is taken: of 72 g/h one trial's
 riders burned 48 [Je04]_, and what is not burned at once is stored or waits in the gut."""
+
+
+ADULT_AGE_Y = 18.0
+YOUNGEST_Y, LIGHTEST_KG = 12.0, 30.0
+TOO_YOUNG = (
+    "what is known of eating, drinking and heat on long rides comes from adults and does not hold for"
+    " children; plan short rides with a doctor or coach instead"
+)
+CLOCK = re.compile(r"([01]\d|2[0-3]):[0-5]\d")
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +44,7 @@ class Bike:
     crr: float = ranged(0.005, 0.001, 0.05, "")
     drivetrain_efficiency: float = ranged(0.97698, 0.80, 1.0, "")
     drafting_share: float = ranged(0.0, 0.0, 0.95, "of the ride in a group's shelter")
+    lights: bool = True
 
     def __post_init__(self) -> None:
         check_fields(self)
@@ -40,8 +52,10 @@ class Bike:
 
 @dataclass(frozen=True, slots=True)
 class Habits:
-    """How the rider likes to eat, halt and read. Defaults are common practice (no source); the halting,
-    minutes that nobody planned in an hour in the saddle, is the median of eleven recorded rides, 11 %.
+    """How the rider likes to eat, halt and read.
+
+    Defaults are common practice (no source); the halting, minutes that nobody planned in an hour in
+    the saddle, is the median of eleven recorded rides, 11 %.
     """
 
     first_food_min: float = ranged(30.0, 5.0, 120.0, "min")
@@ -50,6 +64,7 @@ class Habits:
     carbohydrate_target_g_per_h: float | None = ranged(None, 0.0, 120.0, "g/h")
     sip_ml: float = ranged(60.0, 20.0, 250.0, "ml")
     halting_min_per_h: float = ranged(6.6, 0.0, 60.0, "min in an hour")
+    bedtime: str = "23:00"
     units: RoadUnit = one_of("km", get_args(RoadUnit))
     language: str = one_of("en", ("en", "de"))
 
@@ -60,6 +75,11 @@ class Habits:
                 f"longest_gap_min is {self.longest_gap_min:g}; it must be at least eat_every_min"
                 f" ({self.eat_every_min:g} min); raise one or lower the other"
             )
+        if not isinstance(self.bedtime, str) or not CLOCK.fullmatch(self.bedtime):
+            raise SettingsError(
+                f"bedtime is {self.bedtime!r}; allowed is a time of day from 00:00 to 23:59; write it like"
+                ' bedtime = "23:00"'
+            )
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,11 +87,12 @@ class Rider:
     """Who rides: body, power, fuel and what the gut is trained to take.
 
     ``sweat_rate_ml_per_h`` and ``age_y`` may be None: then modelled, and taken as an adult.
+    ``heat_acclimatised`` is True after ten days or more of riding in heat.
     ``rule_weights`` holds the rider's own weights for soft rules, by stable rule name, given as a
     mapping or as pairs and kept as pairs; 0 switches a rule off; vetoes cannot be changed.
     """
 
-    body_mass_kg: float = ranged(70.0, 30.0, 200.0, "kg")
+    body_mass_kg: float = ranged(70.0, LIGHTEST_KG, 200.0, "kg")
     height_m: float = ranged(1.75, 1.2, 2.3, "m")
     ftp_w: float = ranged(220.0, 50.0, 600.0, "W")
     gross_efficiency: float = ranged(0.20, 0.14, 0.28, "")
@@ -83,12 +104,14 @@ class Rider:
     sweat_sodium_mmol_per_l: float = ranged(36.0, 5.0, 120.0, "mmol/l")
     caffeine_mg_max: float = ranged(0.0, 0.0, 400.0, "mg")
     descending: str = one_of("steady", DESCENDING)
-    age_y: float | None = ranged(None, 10.0, 100.0, "years")
+    age_y: float | None = ranged(None, YOUNGEST_Y, 100.0, "years")
+    heat_acclimatised: bool = False
     bike: Bike = field(default_factory=Bike)
     habits: Habits = field(default_factory=Habits)
     rule_weights: Mapping[str, float] | Iterable[tuple[str, float]] = ()
 
     def __post_init__(self) -> None:
+        _refuse_children(self.age_y, self.body_mass_kg)
         check_fields(self)
         object.__setattr__(self, "rule_weights", _weight_pairs(self.rule_weights))
         if self.carbohydrate_limit_g_per_h > OPT_IN_ABOVE_G_PER_H and not self.limit_above_90:
@@ -96,6 +119,14 @@ class Rider:
                 f"carbohydrate_limit_g_per_h is {self.carbohydrate_limit_g_per_h:g}; above"
                 " 90 g/h is for a trained gut only; lower it, or set limit_above_90 = true"
             )
+
+        if self.is_minor:
+            _keep_from_minors(self)
+
+    @property
+    def is_minor(self) -> bool:
+        """True under 18 years."""
+        return self.age_y is not None and self.age_y < ADULT_AGE_Y
 
     @property
     def descending_habit(self) -> Descending:
@@ -110,9 +141,36 @@ class Rider:
     @property
     def gut_limit_g_per_h(self) -> float:
         """The most carbohydrate this rider takes in any hour [g/h]."""
-        if self.mixed_sugars:
-            return self.carbohydrate_limit_g_per_h
-        return min(self.carbohydrate_limit_g_per_h, SINGLE_SUGAR_MAX_G_PER_H)
+        limits = [self.carbohydrate_limit_g_per_h]
+        if not self.mixed_sugars:
+            limits.append(SINGLE_SUGAR_MAX_G_PER_H)
+        if self.is_minor:
+            limits += [YOUNG_HOUR_G.value, YOUNG_HOUR_G_PER_KG.value * self.body_mass_kg]
+        return min(limits)
+
+
+def _refuse_children(age_y: Any, body_mass_kg: Any) -> None:
+    """Refuse riders for whom nothing here holds."""
+    for name, value, least, unit in (
+        ("age_y", age_y, YOUNGEST_Y, "years"),
+        ("body_mass_kg", body_mass_kg, LIGHTEST_KG, "kg"),
+    ):
+        if isinstance(value, (int, float)) and not isinstance(value, bool) and 0 < value < least:
+            raise SettingsError(f"{name} is {value:g}; allowed is {least:g} {unit} and more: {TOO_YOUNG}")
+
+
+def _keep_from_minors(rider: Rider) -> None:
+    """Refuse what a rider under 18 is not given."""
+    if rider.caffeine_mg_max > 0:
+        raise SettingsError(
+            f"caffeine_mg_max is {rider.caffeine_mg_max:g} and age_y {rider.age_y:g}; under 18 no caffeine is"
+            " planned; set caffeine_mg_max = 0"
+        )
+    if rider.limit_above_90:
+        raise SettingsError(
+            f"limit_above_90 is true and age_y {rider.age_y:g}; under 18 the gut is not trained to more than"
+            " 90 g/h; leave limit_above_90 out"
+        )
 
 
 def _weight_pairs(weights: Any) -> tuple[tuple[str, float], ...]:

@@ -13,12 +13,15 @@ from terrain_fuel.equations.air import air_density, headwind
 from terrain_fuel.equations.cycling import air_force, gravity_force, rolling_force
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.pace.effort import intended_power
-from terrain_fuel.pace.model import WALKING_PACE_M_S, Pace
-from terrain_fuel.pace.spans import EASE_FROM_M_S, EASE_WIDTH_M_S, SLIGHT_DOWNHILL
+from terrain_fuel.pace.model import Pace
 from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.model import Terrain
 from tests.exact_roads import eased, exact_terrain
 from tests.power_model import bearing_force
+
+WALKING_PACE_M_S = 1.0
+SLIGHT_DOWNHILL = -0.005
+EASE_FROM_M_S, EASE_WIDTH_M_S = 40.0 / 3.6, 15.0 / 3.6
 
 HOLD_M2_S2 = 0.005
 """Over this much in V^2 a limit takes hold in the integrator, which needs a soft edge."""

@@ -12,6 +12,7 @@ from terrain_fuel.pantry import DEFAULT_CONTAINERS, DEFAULT_ITEMS, WATER, Contai
 from terrain_fuel.rider import Habits, Rider
 from terrain_fuel.terrain.measure import measure_terrain
 from tests.made_roads import Road, make_track
+from tests.usual import USUAL
 
 SHORTEST_KM, LONGEST_KM = 2.0, 400.0
 
@@ -132,7 +133,7 @@ def days(length_km: float, purpose: str) -> st.SearchStrategy[Day]:
 
 def made_demand(road: Road, rider: Rider | None = None, day: Day | None = None) -> Demand:
     """Return the need along a made road, without halts."""
-    rider, day = rider or Rider(), day or Day()
+    rider, day = rider or USUAL, day or Day()
     terrain = measure_terrain(make_track(road))
     return estimate_demand(set_pace(terrain, rider, day), rider, day)
 

@@ -3,7 +3,10 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from terrain_fuel.assembly.amounts import broken_amounts, label_questions
+from terrain_fuel.assembly.caffeine import caffeine_notices
 from terrain_fuel.assembly.limiting import limiting_factor
+from terrain_fuel.assembly.no_ride import days_not_to_ride
 from terrain_fuel.assembly.points import number_points
 from terrain_fuel.assembly.timeline import draw_timeline, sum_up
 from terrain_fuel.bottles.model import DrinkPlan
@@ -67,6 +70,7 @@ def assemble_plan(ready: Prepared, food: FoodPlan, sips: SipPlan, notices: tuple
     )  # fmt: skip
     balance = _balance(ready, points)
     limited_by = limiting_factor(demand, ready.hands, points, ready.reserved, ready.rider, ready.pantry)
+    timeline = draw_timeline(demand, balance, points)
     over, slightly_over = over_gaps(food.bites, sips.sips, ready.road)
     return Plan(
         name=terrain.track.name,
@@ -79,7 +83,7 @@ def assemble_plan(ready: Prepared, food: FoodPlan, sips: SipPlan, notices: tuple
         pantry=ready.pantry,
         day=ready.day,
         fuel_points=points,
-        timeline=draw_timeline(demand, balance, points),
+        timeline=timeline,
         totals=sum_up(demand, points, limited_by),
         optimality=state_optimality(food),
         bottles=sips.pours,
@@ -94,9 +98,11 @@ def assemble_plan(ready: Prepared, food: FoodPlan, sips: SipPlan, notices: tuple
             *terrain.track.notes,
             *notices,
             *ready.told,
+            *label_questions(ready.pantry),
             *feed_notices(terrain, ready.pantry, ready.day),
             *demand.notices,
             *balance.notices,
+            *caffeine_notices(points, pace.elapsed_s, ready.rider, ready.day),
             *drinks.notices,
             *slightly_over,
             *_drink_notices(sips.pours, ready.pantry),
@@ -104,7 +110,14 @@ def assemble_plan(ready: Prepared, food: FoodPlan, sips: SipPlan, notices: tuple
             *reserve_notices(load.reserve, reserve_need_g(demand, ready.day), ready.day),
             *weight_notices(weight, ready.rider),
         ),
-        violations=(*over, *drinks.violations, *sips.violations, *load.violations),
+        violations=(
+            *days_not_to_ride(pace, ready.hands, timeline, ready.rider, ready.day),
+            *over,
+            *drinks.violations,
+            *sips.violations,
+            *load.violations,
+            *broken_amounts(points, timeline, demand, ready.rider, ready.pantry),
+        ),
         sources=tuple(dict.fromkeys((*ROAD_SOURCES, *demand.sources))),
         daylight=measure_daylight(pace, ready.day),
     )

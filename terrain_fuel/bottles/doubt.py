@@ -20,6 +20,9 @@ MOST_LESS = 0.15
 """Nor anywhere by more than this share."""
 MARK_ML = 50
 
+DOUBTS = {False: "unsure_refill", True: "refill_matters"}
+"""What is told of a tap by whether it is sure."""
+
 
 @dataclass(frozen=True, slots=True)
 class Failure:
@@ -56,17 +59,19 @@ def refill_failures(demand: Demand, legs: tuple[Leg, ...], places: Sequence[Refi
 def doubt_notices(demand: Demand, legs: tuple[Leg, ...], day: Day) -> tuple[Fact, ...]:
     """Return one notice for each doubtful tap, and one for the sure tap that would be missed most."""
     failures = refill_failures(demand, legs, refills_on_road(demand.pace.terrain, day, demand.pace.clock_s))
-    notices = [_doubt("unsure_refill", demand, each, day) for each in failures if not each.refill.sure]
+    notices = [_doubt(demand, each, day) for each in failures if not each.refill.sure]
     sure = [each for each in failures if each.refill.sure and each.missing_ml > TOLERATED_SHORT_ML]
     if sure:
         worst = max(sure, key=lambda each: (each.missing_ml, -each.refill.at_m))
-        notices.append(_doubt("refill_matters", demand, worst, day))
+        notices.append(_doubt(demand, worst, day))
     return tuple(notices)
 
 
-def _doubt(code: str, demand: Demand, failure: Failure, day: Day) -> Fact:
+def _doubt(demand: Demand, failure: Failure, day: Day) -> Fact:
     refill = failure.refill
-    return fact(code, place=refill.said, at_m=refill.at_m, advice=_advice(demand, failure, day))
+    return fact(
+        DOUBTS[refill.sure], place=refill.said, at_m=refill.at_m, advice=_advice(demand, failure, day)
+    )
 
 
 def _advice(demand: Demand, failure: Failure, day: Day) -> Fact:

@@ -5,10 +5,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from terrain_fuel.calibrate.riding import riding_time, without_rests
-from terrain_fuel.day import Day
 from terrain_fuel.errors import TrackError
 from terrain_fuel.frozen import FloatArray
-from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.measure import measure_terrain
 from terrain_fuel.terrain.model import Terrain
 from terrain_fuel.track import Track
@@ -22,8 +20,10 @@ SLOWEST_RIDE_KMH, FASTEST_RIDE_KMH = 8.0, 60.0
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Recording:
-    """A measured road with the moving time at its nodes [s], the time that was not ridden [s] and, where
-    measured, power per span [W]."""
+    """A measured road as it was ridden.
+
+    Moving time at its nodes [s], the time that was not ridden [s] and, where measured, power per span [W].
+    """
 
     terrain: Terrain
     moving_s: FloatArray
@@ -31,7 +31,7 @@ class Recording:
     pedal_w: FloatArray | None
 
 
-def read_recording(track: Track, rider: Rider, day: Day) -> Recording:
+def read_recording(track: Track) -> Recording:
     """Return the measured road of a recording with its moving time and power."""
     if track.time_s is None:
         raise TrackError(

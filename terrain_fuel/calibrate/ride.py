@@ -127,7 +127,7 @@ def calibrate_ride(track: Track, rider: Rider, day: Day, ftp_w: float | None = N
     given. No FTP follows from speed: an easy ride of a strong rider and a hard one of a weak rider
     look the same.
     """
-    recording = read_recording(track, rider, day)
+    recording = read_recording(track)
     length_m = recording.terrain.length_m
     first, second, whole = (0.0, length_m / 2), (length_m / 2, length_m), (0.0, length_m)
     ridden_half = ride_fitted(recording, fit_ride(recording, rider, day, first))

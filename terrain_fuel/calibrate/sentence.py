@@ -50,8 +50,11 @@ COUNTRIES = {
 
 @dataclass(frozen=True, slots=True)
 class Company:
-    """What else moved the rider: the share of the ride spent behind others, and the wind from behind [m/s],
-    negative from ahead, over the whole ride; None where nothing was said."""
+    """What else moved the rider; None where nothing was said.
+
+    The share of the ride spent behind others, and the wind from behind over the whole ride [m/s],
+    negative from ahead.
+    """
 
     sheltered: float | None = None
     tailwind_m_s: float | None = None

@@ -4,7 +4,17 @@ from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
-from terrain_fuel.checker import arithmetic, bottles, gaps, hands_on, hourly, order, packed
+from terrain_fuel.checker import (
+    amounts,
+    arithmetic,
+    bottles,
+    gaps,
+    hands_on,
+    hourly,
+    no_ride,
+    order,
+    packed,
+)
 from terrain_fuel.checker.declared import mark_declared
 from terrain_fuel.checker.fault import Fault
 from terrain_fuel.checker.plan_file import PlanFile, load_json, open_plan
@@ -12,6 +22,11 @@ from terrain_fuel.checker.route import check_route
 from terrain_fuel.checker.schema import check_schema
 
 CHECKS: tuple[Callable[[PlanFile], Iterator[Fault]], ...] = (
+    no_ride.check_storm,
+    no_ride.check_heat,
+    no_ride.check_cold,
+    no_ride.check_light,
+    no_ride.check_effort,
     order.check_tiling,
     hands_on.check_hands_on,
     hands_on.check_bends,
@@ -20,6 +35,12 @@ CHECKS: tuple[Callable[[PlanFile], Iterator[Fault]], ...] = (
     hourly.check_carbohydrate,
     hourly.check_caffeine,
     hourly.check_fluid,
+    amounts.check_sodium,
+    amounts.check_single_sugars,
+    amounts.check_caffeine_hour,
+    amounts.check_minors,
+    amounts.check_drink_in_doubt,
+    amounts.check_dangerous_loss,
     bottles.check_bottles,
     packed.check_packed,
     packed.check_reserve,

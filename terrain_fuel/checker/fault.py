@@ -10,7 +10,7 @@ Kind = Literal["rule", "schema", "arithmetic", "route"]
 class Fault:
     """One thing that is wrong with a plan: what, where on the road, by how much, in a sentence.
 
-    ``rule`` is 1 to 7 for a broken hard rule and 0 for the other kinds: a key missing or of the
+    ``rule`` is 1 to 8 for a broken hard rule and 0 for the other kinds: a key missing or of the
     wrong type (schema), sums that do not add up (arithmetic), a plan that is not of this road
     (route). ``declared`` is True where the plan itself says so, by at least as much.
     """

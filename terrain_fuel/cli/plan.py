@@ -41,6 +41,7 @@ def run(chosen: argparse.Namespace) -> int:
     """Plan, write, show; return 0, or 3 when a hard rule cannot be kept."""
     from terrain_fuel.inputs.pins import read_pins
     from terrain_fuel.inputs.settings import read_day, read_pantry, read_rider
+    from terrain_fuel.mishaps import with_mishaps
     from terrain_fuel.outputs.data.plan_json import plan_text
     from terrain_fuel.outputs.folder import write_folder
     from terrain_fuel.outputs.terminal import show_plan
@@ -57,6 +58,8 @@ def run(chosen: argparse.Namespace) -> int:
         if chosen.rides:
             step(f"riding it {chosen.rides} times")
             plan = with_luck(plan, ride_many(plan, chosen.rides, chosen.seed))
+        step("planning for mishaps")
+        plan = with_mishaps(plan)
         paths = write_folder(plan, chosen.out, drawn, on_file=lambda name: step(f"drawing {name}"))
     if chosen.json:
         screen.raw(plan_text(plan))

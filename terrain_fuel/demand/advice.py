@@ -27,18 +27,19 @@ BONK = fact("bonk")
 RARE_SALT = fact("salt")
 
 
-def standing_advice(demand: Demand, day: Day) -> tuple[Fact, ...]:
+def standing_advice(demand: Demand, day: Day, caffeine_mg: float = 0.0) -> tuple[Fact, ...]:
     """Return the cautions that belong to this ride, the general ones first.
 
     Parameters
     ----------
-    demand : caffeine allowed, length and rate of intake
+    demand : length and rate of intake
     day : weather
+    caffeine_mg : what the plan brings [mg]
     """
     always = (NOT_MEDICAL, ILLNESS, ALLERGY, THIRST, HANDS, CHOKING, LAW, LITTER, EATING)
     long_ride = demand.pace.elapsed_s >= LONG_RIDE_S
     chosen = (
-        (CAFFEINE, demand.caffeine_mg_max > 0),
+        (CAFFEINE, caffeine_mg > 0),
         (HEAT, day.temperature_c >= WARM_C),
         (COLD, day.temperature_c <= 5.0),
         (BONK, demand.pace.elapsed_s >= 2.0 * 3600.0),

@@ -21,6 +21,7 @@ def accumulate_spans(pace: Pace, riding_per_s: FloatArray, halted_per_s: float |
 
     Parameters
     ----------
+    pace : the ride, n nodes
     riding_per_s : shape (n - 1,), rate on each span while the wheels turn [unit/s]
     halted_per_s : rate while standing at a feed [unit/s]
     """

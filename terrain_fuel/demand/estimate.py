@@ -2,6 +2,8 @@
 
 from dataclasses import replace
 
+import numpy as np
+
 from terrain_fuel.day import Day
 from terrain_fuel.demand import (
     absorption,
@@ -37,9 +39,11 @@ def estimate_demand(pace: Pace, rider: Rider, day: Day) -> Demand:
     burned_g = _burned_g(pace, rider)
     rate_g_per_h = intake.wanted_g_per_h(pace.elapsed_s, float(burned_g[-1]), rider)
     sweat_ml = sweat.accumulate_sweat_ml(pace, rider, day)
-    fluid_ml = fluid.fluid_curve_ml(pace.clock_s, sweat_ml)
-    caps = caffeine.caffeine_caps(rider)
     weighed = rider.sweat_rate_ml_per_h is not None
+    spread = sweat.MEASURED_SPREAD if weighed else sweat.MODELLED_SPREAD
+    in_doubt_ml = fluid.most_in_doubt_ml(sweat_ml, spread, rider.body_mass_kg) - fluid.SHY_ML
+    fluid_ml = np.minimum(fluid.fluid_curve_ml(pace.clock_s, sweat_ml), in_doubt_ml)
+    caps = caffeine.caffeine_caps(rider)
     demand = Demand(
         pace=pace,
         carbohydrate_burned_g=burned_g,
@@ -48,12 +52,12 @@ def estimate_demand(pace: Pace, rider: Rider, day: Day) -> Demand:
         sweat_ml=sweat_ml,
         fluid_target_ml=fluid_ml,
         sodium_target_mg=sodium.sodium_curve_mg(fluid_ml, rider),
-        caffeine_mg_max=caps.day_mg,
+        caffeine_mg_max=caps.ride_mg,
         caffeine_mg_single=caps.single_mg,
-        caffeine_from_s=0.5 * pace.elapsed_s,
+        caffeine_spans_s=caffeine.caffeine_spans_s(pace),
         burned_spread=carbohydrate.BURNED_SPREAD,
-        sweat_spread=sweat.MEASURED_SPREAD if weighed else sweat.MODELLED_SPREAD,
-        sources=_sources(weighed, caps.day_mg > 0),
+        sweat_spread=spread,
+        sources=_sources(weighed, caps.ride_mg > 0, rider.is_minor),
     )
     return replace(demand, notices=demand_notices(demand, rider, day))
 
@@ -66,7 +70,7 @@ def _burned_g(pace: Pace, rider: Rider) -> FloatArray:
     return accumulate_spans(pace, riding, halted)
 
 
-def _sources(weighed: bool, caffeine_used: bool) -> tuple[str, ...]:
+def _sources(weighed: bool, caffeine_used: bool, is_minor: bool) -> tuple[str, ...]:
     """Return the keys of the models used, each once."""
     keys = (
         *carbohydrate.SOURCES,
@@ -78,5 +82,6 @@ def _sources(weighed: bool, caffeine_used: bool) -> tuple[str, ...]:
         *sodium.SOURCES,
         *(caffeine.SOURCES if caffeine_used else ()),
         *heat.SOURCES,
+        *(heat.YOUNG_SOURCES if is_minor else ()),
     )
     return tuple(dict.fromkeys(keys))

@@ -3,6 +3,7 @@
 import numpy as np
 
 from terrain_fuel.frozen import FloatArray
+from terrain_fuel.limits import LOSS_SHARE, OVER_LOW_SWEAT_ML
 
 SOURCES = ("ACSM07", "HB15")
 
@@ -12,6 +13,9 @@ ours (an assumption), and thirst decides."""
 
 MOST_ML_PER_H = 900.0
 """Below the litre an hour that the stomach passes on (textbook, from memory)."""
+
+SHY_ML = 50.0
+"""The target stays so much below the most that doubt allows: sips are whole mouthfuls."""
 
 
 def fluid_curve_ml(clock_s: FloatArray, sweat_ml: FloatArray) -> FloatArray:
@@ -28,3 +32,21 @@ def fluid_curve_ml(clock_s: FloatArray, sweat_ml: FloatArray) -> FloatArray:
     """
     most_ml = MOST_ML_PER_H / 3600.0 * np.diff(clock_s)
     return np.concatenate([[0.0], np.cumsum(np.minimum(REPLACED_SHARE * np.diff(sweat_ml), most_ml))])
+
+
+def most_in_doubt_ml(sweat_ml: FloatArray, spread: float, body_mass_kg: float) -> FloatArray:
+    """Return the most that may be drunk by the time so much is sweated, were the estimate too high.
+
+    Parameters
+    ----------
+    sweat_ml : best estimate, any shape [ml]
+    spread : its standard deviation as a share
+    body_mass_kg : of the rider [kg]
+
+    Notes
+    -----
+    Half a litre beyond the low end of the estimate, so that no mass is gained in doubt [HB15]_; but never
+    less than leaves 2 % of body mass lost by the best estimate [ACSM07]_.
+    """
+    low_ml = (1.0 - spread) * sweat_ml + OVER_LOW_SWEAT_ML.value
+    return np.maximum(low_ml, sweat_ml - 1000.0 * LOSS_SHARE.value * body_mass_kg)

@@ -6,6 +6,7 @@ from typing import Literal
 from terrain_fuel.equations.air import vapour_pressure
 
 SOURCES = ("HI", "BoM", "WB")
+YOUNG_SOURCES = ("AAP00", "De14")
 
 HeatBand = Literal["none", "caution", "extreme_caution", "danger", "extreme_danger"]
 WetBulbBand = Literal["normal", "discretion", "limit", "cancel"]
@@ -18,12 +19,24 @@ HEAT_BANDS_F: tuple[tuple[float, HeatBand], ...] = (
     (80.0, "caution"),
 )
 
-# Above this wet-bulb globe temperature [degrees C] the band begins [WB]_
-WET_BULB_BANDS_C: tuple[tuple[float, WetBulbBand], ...] = (
+# Above this wet-bulb globe temperature [degrees C] the band begins [WB]_: not used to heat, and used to it
+WET_BULB_BANDS_C: tuple[tuple[float, WetBulbBand], ...] = ((30.0, "cancel"), (27.8, "limit"))
+WET_BULB_BANDS_USED_C: tuple[tuple[float, WetBulbBand], ...] = (
     (32.2, "cancel"),
     (30.0, "limit"),
     (27.8, "discretion"),
 )
+
+# The same under 18 years [AAP00]_: 26 to 29 stops those not used to heat, above 29 all
+YOUNG_BANDS_C: tuple[tuple[float, WetBulbBand], ...] = ((25.9, "cancel"), (23.9, "discretion"))
+YOUNG_BANDS_USED_C: tuple[tuple[float, WetBulbBand], ...] = (
+    (29.0, "cancel"),
+    (25.9, "limit"),
+    (23.9, "discretion"),
+)
+
+SCALE_ENDS_F, HOTTEST_F = 137.0, 112.0
+"""The published chart of the heat index ends here, and the air it was fitted in [HI]_."""
 
 
 def heat_index_f(temperature_f: float, humidity_pct: float) -> float:
@@ -73,6 +86,15 @@ def wet_bulb_globe_c(temperature_c: float, humidity_pct: float) -> float:
     return 0.567 * temperature_c + 0.393 * vapour_hpa + 3.94
 
 
-def wet_bulb_band(globe_c: float) -> WetBulbBand:
-    """Return what is advised at a wet-bulb globe temperature [degrees C] [WB]_."""
-    return next((band for low, band in WET_BULB_BANDS_C if globe_c > low), "normal")
+def wet_bulb_band(globe_c: float, *, acclimatised: bool = False, minor: bool = False) -> WetBulbBand:
+    """Return what is advised at a wet-bulb globe temperature [degrees C] [WB]_, under 18 years [AAP00]_."""
+    if minor:
+        bands = YOUNG_BANDS_USED_C if acclimatised else YOUNG_BANDS_C
+    else:
+        bands = WET_BULB_BANDS_USED_C if acclimatised else WET_BULB_BANDS_C
+    return next((band for low, band in bands if globe_c > low), "normal")
+
+
+def beyond_scale(temperature_f: float, index_f: float) -> bool:
+    """Return whether a heat index lies beyond what its equation was fitted to [HI]_."""
+    return index_f > SCALE_ENDS_F or temperature_f > HOTTEST_F

@@ -24,7 +24,7 @@ class Demand:
     sodium_target_mg : to be taken by here [mg]
     caffeine_mg_max : cap for the ride [mg], 0 when off
     caffeine_mg_single : most in one dose [mg]
-    caffeine_from_s : clock time before which none is taken [s]
+    caffeine_spans_s : clock in which it may be taken [s], in order
     burned_spread, sweat_spread : standard deviations as shares of the value
     sources : keys of the published models used, as in REFERENCES.md
     """
@@ -37,7 +37,7 @@ class Demand:
     sodium_target_mg: FloatArray
     caffeine_mg_max: float
     caffeine_mg_single: float
-    caffeine_from_s: float
+    caffeine_spans_s: tuple[tuple[float, float], ...]
     burned_spread: float
     sweat_spread: float
     notices: tuple[Fact, ...] = ()

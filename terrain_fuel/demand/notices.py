@@ -1,12 +1,9 @@
 """What the rider is warned of once the need is known: one function a matter."""
 
-from datetime import datetime, timedelta
-
 import numpy as np
 
 from terrain_fuel.day import Day
-from terrain_fuel.demand.caffeine import ADULT_AGE_Y, DISTURBS_SLEEP_MG, SLOW_HALF_LIFE_H, caffeine_left_mg
-from terrain_fuel.demand.heat import heat_band, heat_index_f, wet_bulb_band, wet_bulb_globe_c
+from terrain_fuel.demand.heat import beyond_scale, heat_band, heat_index_f, wet_bulb_band, wet_bulb_globe_c
 from terrain_fuel.demand.model import Demand
 from terrain_fuel.demand.sugars import split_mix
 from terrain_fuel.demand.sweat import MODELLED_SPREAD
@@ -14,8 +11,6 @@ from terrain_fuel.facts import Fact, fact
 from terrain_fuel.limits import LOSS_SHARE
 from terrain_fuel.rider import OPT_IN_ABOVE_G_PER_H, SINGLE_SUGAR_MAX_G_PER_H, Rider
 
-BEDTIME_HOUR = 23
-EVENING_HOUR, MORNING_HOUR = 18, 6
 FREEZING_C = 0.0
 STIFF_CHEWS_C = 5.0
 
@@ -37,8 +32,8 @@ def demand_notices(demand: Demand, rider: Rider, day: Day) -> tuple[Fact, ...]:
     return (
         *carbohydrate_notices(demand),
         *fluid_notices(demand, rider),
-        *weather_notices(day),
-        *caffeine_notices(demand, rider, day),
+        *weather_notices(rider, day),
+        *((fact("for_parent", limit_g_per_h=rider.gut_limit_g_per_h),) if rider.is_minor else ()),
     )
 
 
@@ -73,14 +68,21 @@ def fluid_notices(demand: Demand, rider: Rider) -> tuple[Fact, ...]:
     return tuple(notices)
 
 
-def weather_notices(day: Day) -> tuple[Fact, ...]:
+def weather_notices(rider: Rider, day: Day) -> tuple[Fact, ...]:
     """Return warnings about heat, by two published scales, and about cold."""
     notices = []
-    index_f = heat_index_f(1.8 * day.temperature_c + 32.0, day.humidity_pct)
+    temperature_f = 1.8 * day.temperature_c + 32.0
+    index_f = heat_index_f(temperature_f, day.humidity_pct)
     band = heat_band(index_f)
-    if band != "none":
+    if beyond_scale(temperature_f, index_f):
+        notices.append(fact("heat_beyond_scale", temperature_c=day.temperature_c))
+    elif band != "none":
         notices.append(fact(HEAT_CODES[band], feels_c=(index_f - 32.0) / 1.8))
-    advised = wet_bulb_band(wet_bulb_globe_c(day.temperature_c, day.humidity_pct))
+    advised = wet_bulb_band(
+        wet_bulb_globe_c(day.temperature_c, day.humidity_pct),
+        acclimatised=rider.heat_acclimatised,
+        minor=rider.is_minor,
+    )
     if advised != "normal":
         notices.append(fact(WET_BULB_CODES[advised]))
     if day.temperature_c <= FREEZING_C:
@@ -88,25 +90,3 @@ def weather_notices(day: Day) -> tuple[Fact, ...]:
     elif day.temperature_c <= STIFF_CHEWS_C:
         notices.append(fact("cold"))
     return tuple(notices)
-
-
-def caffeine_notices(demand: Demand, rider: Rider, day: Day) -> tuple[Fact, ...]:
-    """Return warnings about caffeine: a lowered cap, and sleep."""
-    if demand.caffeine_mg_max <= 0:
-        return ()
-    notices = []
-    if rider.age_y is not None and rider.age_y < ADULT_AGE_Y:
-        notices.append(fact("caffeine_under_18", cap_mg=demand.caffeine_mg_max))
-    finish = day.start + timedelta(seconds=demand.pace.elapsed_s)
-    if _late_enough_to_mind(finish, demand.caffeine_mg_max):
-        notices.append(fact("caffeine_sleep", finish=finish))
-    return tuple(notices)
-
-
-def _late_enough_to_mind(finish: datetime, dose_mg: float) -> bool:
-    """Return True if the ride ends late, or a slow body may still hold 100 mg at bedtime."""
-    if not MORNING_HOUR <= finish.hour < EVENING_HOUR:
-        return True
-    bedtime = finish.replace(hour=BEDTIME_HOUR, minute=0, second=0, microsecond=0)
-    hours = (bedtime - finish).total_seconds() / 3600.0
-    return caffeine_left_mg(dose_mg, hours, SLOW_HALF_LIFE_H) >= DISTURBS_SLEEP_MG

@@ -1,9 +1,10 @@
-"""How much may be drunk at a moment: sweat lost, the hour's litre, and the gut's limit for carbohydrate."""
+"""How much may be drunk at a moment: sweat lost and its low end, the hour's litre, the gut's limit."""
 
 from collections.abc import Sequence
 
 import numpy as np
 
+from terrain_fuel.demand.fluid import most_in_doubt_ml
 from terrain_fuel.demand.model import Demand
 from terrain_fuel.drink.levels import Draught
 from terrain_fuel.food.model import Bite
@@ -14,6 +15,8 @@ from terrain_fuel.rider import Rider
 HOUR_S = 3600.0
 SIPS_OVER_SWEAT_ML, SIPS_HOUR_ML = OVER_SWEAT_ML.value - 20.0, HOUR_ML.value - 50.0
 """What sips keep to, just below the hard limits."""
+SIPS_SHY_ML = 5.0
+"""In all they stay so much below what is safe by the low end of the sweat [ml]."""
 SLACK_G = 0.05
 
 
@@ -23,6 +26,8 @@ class DrinkLimits:
     def __init__(self, demand: Demand, bites: Sequence[Bite], rider: Rider, pantry: Pantry) -> None:
         self._clock_s, self._sweat_ml = demand.pace.clock_s, demand.sweat_ml
         self._limit_g = rider.gut_limit_g_per_h
+        in_doubt_ml = most_in_doubt_ml(demand.sweat_ml[-1:], demand.sweat_spread, rider.body_mass_kg)
+        self._most_ml = float(in_doubt_ml[0]) - SIPS_SHY_ML
         self._food = [(bite.clock_s, bite.carbohydrate_g) for bite in bites]
         self._food_ml = [(bite.clock_s, bite_fluid_ml(bite, pantry)) for bite in bites]
         self._drinks: list[tuple[float, Draught]] = []
@@ -39,7 +44,8 @@ class DrinkLimits:
         hour_ml = soon_ml + sum(ml for at_s, ml in self._food_ml if clock_s - HOUR_S <= at_s <= clock_s)
         hour_ml += sum(draught.fluid_ml for at_s, draught in self._drinks if at_s >= clock_s - HOUR_S)
         ahead_ml = sweat_ml + SIPS_OVER_SWEAT_ML - self.drunk_ml(clock_s) - soon_ml
-        return max(0.0, min(SIPS_HOUR_ML - hour_ml, ahead_ml))
+        left_ml = self._most_ml - self.drunk_ml(float(self._clock_s[-1]))
+        return max(0.0, min(SIPS_HOUR_ML - hour_ml, ahead_ml, left_ml))
 
     def carbohydrate_room_g(self, clock_s: float) -> float:
         """Return how much carbohydrate a draught may bring now, in every hour that holds this moment [g]."""

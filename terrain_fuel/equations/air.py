@@ -25,6 +25,9 @@ GAS_CONSTANT_VAPOUR = 461.5
 
 CELSIUS_ZERO_K = 273.15
 
+CHILL_TO_C, CHILL_FROM_M_S = 10.0, 4.8 / 3.6
+"""Wind chill is told for air no warmer than this, in wind no slower than walking [EC01]_."""
+
 
 def standard_pressure(elevation_m: ArrayLike) -> FloatArray:
     """Return the pressure of the standard atmosphere [Pa].
@@ -117,3 +120,23 @@ def headwind(wind_m_s: ArrayLike, wind_from_deg: ArrayLike, heading_deg: ArrayLi
     """
     angle = np.radians(np.asarray(wind_from_deg, dtype=np.float64) - np.asarray(heading_deg))
     return np.asarray(np.asarray(wind_m_s, dtype=np.float64) * np.cos(angle))
+
+
+def wind_chill_c(temperature_c: float, wind_m_s: float) -> float | None:
+    """Return how cold the air feels on the face [degrees C], None where the formula was not made for.
+
+    Parameters
+    ----------
+    temperature_c : air temperature, up to 10
+    wind_m_s : past the face, riding included; the air itself is felt below a walking pace
+
+    Notes
+    -----
+    ``13.12 + 0.6215 T - 11.37 V^0.16 + 0.3965 T V^0.16`` with the wind in km/h [EC01]_.
+    """
+    if temperature_c > CHILL_TO_C:
+        return None
+    if wind_m_s < CHILL_FROM_M_S:
+        return temperature_c
+    blown = float((3.6 * wind_m_s) ** 0.16)
+    return 13.12 + 0.6215 * temperature_c - 11.37 * blown + 0.3965 * temperature_c * blown

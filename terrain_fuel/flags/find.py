@@ -26,7 +26,7 @@ def find_cautions(pace: Pace, rider: Rider, day: Day) -> tuple[Caution, ...]:
         *mark_cautions(terrain),
         *tunnel_cautions(terrain),
         *hidden_bends(terrain.profile),
-        *cold_tops(terrain, day),
+        *cold_tops(pace, day),
         *exposed_places(terrain, day),
         *dark_stretches(pace, day),
     )

@@ -3,11 +3,12 @@
 import numpy as np
 
 from terrain_fuel.day import Day
-from terrain_fuel.equations.air import LAPSE_RATE_K_PER_M
-from terrain_fuel.facts import fact
+from terrain_fuel.equations.air import LAPSE_RATE_K_PER_M, wind_chill_c
+from terrain_fuel.facts import NOTHING, Fact, fact
 from terrain_fuel.flags.model import Caution
 from terrain_fuel.flags.road import clipped_span
-from terrain_fuel.terrain.model import Terrain
+from terrain_fuel.pace.model import Pace
+from terrain_fuel.terrain.model import Profile
 
 COLD_BELOW_C = 8.0
 """A top colder than this is told: common practice (no source)."""
@@ -17,26 +18,62 @@ COLD_GAIN_M = 150.0
 
 COLD_BEFORE_M, COLD_AFTER_M = 100.0, 500.0
 
+DOWN_WITHIN_M, FELT_OVER_M = 2000.0, 3000.0
+"""A descent that begins so soon after a top is met cold; its speed is the mean over so much of it [m]."""
 
-def cold_tops(terrain: Terrain, day: Day) -> tuple[Caution, ...]:
-    """Return cautions for climbs whose top is cold.
+
+def cold_tops(pace: Pace, day: Day) -> tuple[Caution, ...]:
+    """Return cautions for climbs whose top is cold, with the wind chill of the descent behind it.
 
     Notes
     -----
     The air cools by 6.5 K a kilometre [ISA]_ from the day's temperature at the start; real
     days differ by some degrees.
     """
-    profile = terrain.profile
+    terrain, profile = pace.terrain, pace.terrain.profile
     found = []
     for stretch in terrain.stretches:
         if stretch.kind != "climb" or stretch.gain_m < COLD_GAIN_M:
             continue
-        rise = float(
-            np.interp(stretch.end_m, profile.distance_m, profile.elevation_m) - profile.elevation_m[0]
-        )
-        top_c = day.temperature_c - LAPSE_RATE_K_PER_M * rise
+        top_c = air_at_c(profile, stretch.end_m, day)
         if top_c < COLD_BELOW_C:
             start, end = clipped_span(stretch.end_m, COLD_BEFORE_M, COLD_AFTER_M, terrain.length_m)
-            note = fact("cold_top", top_c=top_c, colder_c=day.temperature_c - top_c)
+            note = fact(
+                "cold_top",
+                top_c=top_c,
+                colder_c=day.temperature_c - top_c,
+                feels=_felt(descent_chill_c(pace, stretch.end_m, day)),
+            )
             found.append(Caution("cold_summit", start, end, False, note))
     return tuple(found)
+
+
+def air_at_c(profile: Profile, distance_m: float, day: Day) -> float:
+    """Return the air's temperature at a place on the road [degrees C]."""
+    height_m = float(np.interp(distance_m, profile.distance_m, profile.elevation_m))
+    return day.temperature_c - LAPSE_RATE_K_PER_M * (height_m - float(profile.elevation_m[0]))
+
+
+def descent_chill_c(pace: Pace, top_m: float, day: Day) -> float | None:
+    """Return the wind chill on the descent behind a top [degrees C], None without one.
+
+    The wind is the riding itself and, on the safe side, the day's wind from ahead.
+    """
+    down = next(
+        (
+            part
+            for part in pace.terrain.stretches
+            if part.kind == "descent" and 0.0 <= part.start_m - top_m <= DOWN_WITHIN_M
+        ),
+        None,
+    )
+    if down is None:
+        return None
+    end_m = min(down.end_m, down.start_m + FELT_OVER_M)
+    inside = (pace.distance_m >= down.start_m) & (pace.distance_m <= end_m)
+    riding_m_s = float(np.mean(pace.speed_m_s[inside])) if inside.any() else 0.0
+    return wind_chill_c(air_at_c(pace.terrain.profile, top_m, day), riding_m_s + day.wind_m_s)
+
+
+def _felt(chill_c: float | None) -> Fact:
+    return NOTHING if chill_c is None else fact("feels_on_descent", chill_c=chill_c)

@@ -30,8 +30,11 @@ def find_alternatives(
 
     Parameters
     ----------
+    task : the food problem with its road and options
     curve : the table of `curve_cost`
+    choices : the plan's bites in road order, pairs of place and option
     cost : of the whole plan
+    at : which of the choices
     """
     place, option = choices[at]
     places = _other_places(task.problem, curve, choices, at)

@@ -54,12 +54,3 @@ class FoodPlan:
         if self.objective <= self.lower_bound:
             return 0.0
         return (self.objective - self.lower_bound) / max(abs(self.objective), 1e-9)
-
-    @property
-    def eaten_by_item(self) -> dict[str, int]:
-        """Portions taken from what is carried, by item name."""
-        eaten: dict[str, int] = {}
-        for bite in self.bites:
-            if not bite.handed_over:
-                eaten[bite.item] = eaten.get(bite.item, 0) + bite.portions
-        return eaten

@@ -10,7 +10,7 @@ from terrain_fuel.ranges import check_fields, ranged
 
 @dataclass(frozen=True, slots=True)
 class EatHere:
-    """This item at this kilometre; ``portions`` None leaves the amount to the plan."""
+    """One item at one kilometre; ``portions`` None leaves the amount to the plan."""
 
     item: str
     at_km: float = ranged(0.0, 0.0, 2000.0, "km")

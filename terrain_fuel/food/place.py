@@ -157,13 +157,13 @@ def _bite(
     rules, reason, scores = explain_choice(road, task, Chosen(node, chosen, before, after), is_pinned)
     before_s = float(road.clock_s[before[0]]) if before else 0.0
     after_s = float(road.clock_s[after]) if after is not None else road.last_bite_s
-    caffeine_s = max(road.caffeine_from_s, road.elapsed_s / 2) if chosen.caffeine_mg > 0 else 0.0
+    from_s, until_s = _caffeine_span_s(road, node) if chosen.caffeine_mg > 0 else (0.0, road.last_bite_s)
     first, last = bite_window(
         road,
         cost,
         node,
-        earliest_s=max(after_s - road.longest_gap_s, caffeine_s),
-        latest_s=min(before_s + road.longest_gap_s, road.last_bite_s),
+        earliest_s=max(after_s - road.longest_gap_s, from_s),
+        latest_s=min(before_s + road.longest_gap_s, road.last_bite_s, until_s),
     )
     shop = last_shop(road, float(road.distance_m[node]))
     return Bite(
@@ -181,3 +181,9 @@ def _bite(
         scores=tuple(scores.items()),
         handed_over="" if shop is None or task.problem.drawn[place, option] else shop.name,
     )
+
+
+def _caffeine_span_s(road: Road, node: int) -> tuple[float, float]:
+    """Return the span of clock for caffeine that a bite with it lies in [s]."""
+    clock_s = float(road.clock_s[node])
+    return next(span for span in road.caffeine_spans_s if span[0] <= clock_s <= span[1])

@@ -160,11 +160,6 @@ def off_curve_cost(off_g: FloatArray) -> FloatArray:
     return behind + np.maximum(off_g - FREE_G, 0.0) * AHEAD_COST_PER_G_H
 
 
-def cost_of(problem: FoodProblem, choices: Sequence[Choice]) -> float:
-    """Return the cost of a plan, inf where it breaks a limit: the definition that solvers must meet."""
-    return judge(problem, choices, curve_cost(problem))[0]
-
-
 def judge(problem: FoodProblem, choices: Sequence[Choice], curve: FloatArray) -> tuple[float, str]:
     """Return the cost of a plan and the name of the first hard limit it breaks, "" if none.
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from terrain_fuel.food.build import FoodTask, place_cost
-from terrain_fuel.food.problem import Choice, FoodProblem, cost_of
+from terrain_fuel.food.problem import Choice, FoodProblem, curve_cost, judge
 from terrain_fuel.food.solve import Solution, improve
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.rules.road import IntArray, Road
@@ -59,7 +59,9 @@ def refine(
     final = rebuild(np.union1d(task.places.node, nodes))
     at = np.searchsorted(final.places.node, nodes).tolist()
     choices = tuple((place, option) for place, (_, option) in zip(at, best.choices, strict=True))
-    return final, replace(best, choices=choices, cost=cost_of(final.problem, choices))
+    return final, replace(
+        best, choices=choices, cost=judge(final.problem, choices, curve_cost(final.problem))[0]
+    )
 
 
 def _finer_nodes(road: Road, any_cost: FloatArray, nodes: IntArray, how: _Pass) -> IntArray:

@@ -22,6 +22,7 @@ def bite_window(
 
     Parameters
     ----------
+    road : one place a node of the profile
     cost : what the place rules charge at every node, inf where forbidden, shape (road.size,)
     node : where the bite stands
     earliest_s, latest_s : clock outside which the gaps to the bites around it break a rule [s]

@@ -30,6 +30,9 @@ class PrintChoices:
         strip_size(self.sticker_size)
 
 
+AS_USUAL = PrintChoices()
+
+
 def writers(choices: PrintChoices) -> Mapping[str, Callable[[Plan, Path], None]]:
     """Return file name to writer, in the order they are written."""
     return {
@@ -45,7 +48,10 @@ def writers(choices: PrintChoices) -> Mapping[str, Callable[[Plan, Path], None]]
 
 
 def write_folder(
-    plan: Plan, folder: Path, choices: PrintChoices, on_file: Callable[[str], None] = lambda name: None
+    plan: Plan,
+    folder: Path,
+    choices: PrintChoices = AS_USUAL,
+    on_file: Callable[[str], None] = lambda name: None,
 ) -> tuple[Path, ...]:
     """Write every output of a plan and return the paths written.
 

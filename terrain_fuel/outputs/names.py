@@ -1,6 +1,7 @@
 """Short names made from the names of things: the telling words stay, no two come out alike."""
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
+from itertools import islice
 
 SHORTEST_STEM = 3
 """Letters of a word that stay at least, before its full stop; of the last word two consonants: rice sq."""
@@ -12,6 +13,9 @@ VOWELS = frozenset("aeiouyäöüàâáåãæéèêëíìîïóòôøúùûαεη
 
 WHOLE_OF_PART = frozenset(("of", "de", "du", "des", "di", "del", "della", "dello", "da", "do", "von"))
 """Behind these stands what a thing is made or named of: a twist of sugar, a Saddle of Orrin."""
+
+MARKED_TRIES = 200
+"""So many forms of a name are looked at for one that says its mark by itself."""
 
 SHAPES = frozenset(("bar", "square", "slice", "ball", "piece", "bite", "block", "cube"))
 """Shapes tell less than what they are made of: of "oat bar" the oat stays."""
@@ -30,6 +34,7 @@ def short_names(
     limit: float | Mapping[str, float],
     measure: Callable[[str], float] = len,
     own: Mapping[str, str] | None = None,
+    marks: Mapping[str, str] | None = None,
 ) -> dict[str, str]:
     """Return a short name for each name, no wider than ``limit`` and unlike all the others.
 
@@ -39,6 +44,7 @@ def short_names(
     limit : width that a short name may have, in the units of ``measure``; one for all or one a name
     measure : width of a text; counts characters if not given
     own : short names that the rider gave, tried first where a name is too wide
+    marks : what must show in the short form of a name, put behind it where it is not in it already
 
     Returns
     -------
@@ -58,7 +64,10 @@ def short_names(
     taken: set[str] = set()
     narrow_first = sorted(ordered, key=lambda name: measure(" ".join(name.split())) > limits[name])
     for name in narrow_first:
-        forms = _forms([name, (own or {}).get(name, "")], limits[name], measure)
+        wordings, mark = [name, (own or {}).get(name, "")], (marks or {}).get(name, "")
+        forms = _forms(wordings, limits[name], measure)
+        if mark:
+            forms = _marked(wordings, limits[name], measure, mark)
         short = next(form for form in forms if form.casefold() not in taken)
         chosen[name] = short
         taken.add(short.casefold())
@@ -97,6 +106,20 @@ def _forms(names: list[str], limit: float, measure: Callable[[str], float]) -> I
     flat = flats[-1] if flats else ""
     yield from _clipped(flat, limit, measure)
     yield from _numbered(flat, limit, measure)
+
+
+def _marked(names: list[str], limit: float, measure: Callable[[str], float], mark: str) -> Iterator[str]:
+    """Yield the forms that say the mark by themselves, then those that have room for it behind them."""
+    for form in islice(_forms(names, limit, measure), MARKED_TRIES):
+        if says_mark(form, mark):
+            yield form
+    yield from (f"{form} {mark}" for form in _forms(names, limit - measure(f" {mark}"), measure))
+
+
+def says_mark(text: str, mark: str) -> bool:
+    """Return whether a text has a word that begins like the mark."""
+    stem = mark.removesuffix(".").casefold()
+    return any(word.casefold().startswith(stem) for word in text.split())
 
 
 def _wordings(flat: str, *, is_last: bool) -> Iterator[str]:

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from terrain_fuel.flags.model import Caution
+from terrain_fuel.limits import NO_RIDE
 from terrain_fuel.outputs.names import short_names
 from terrain_fuel.outputs.units import amount_text, clock_text
 from terrain_fuel.outputs.words import words_for
@@ -90,6 +91,12 @@ def joined_spans(cautions: Iterable[Caution]) -> tuple[tuple[float, float], ...]
     return tuple(spans)
 
 
+def reasons_not_to_ride(plan: Plan) -> tuple[str, ...]:
+    """Return why this ride should not be ridden at all: what every output says first."""
+    words = words_for(plan.rider)
+    return tuple(words.say(each.sentence) for each in plan.violations if each.rule == NO_RIDE)
+
+
 def point_name(plan: Plan, point: FuelPoint, shorts: dict[str, str]) -> str:
     """Return what is taken at a fuel point, with how much of it: "½ oat square", "sip", "drink mix +750"."""
     short = shorts.get(point.item, point.item)
@@ -99,6 +106,12 @@ def point_name(plan: Plan, point: FuelPoint, shorts: dict[str, str]) -> str:
     if point.action == "sip":
         return short
     return f"{short} +{point.fluid_ml:.0f}"
+
+
+def caffeine_marks(plan: Plan, items: Iterable[str]) -> dict[str, str]:
+    """Return the mark that must show in the short names of items with caffeine."""
+    mark = words_for(plan.rider).label("caffeine_mark")
+    return {item: mark for item in items if plan.pantry.item(item).caffeine_mg > 0}
 
 
 def _road_order(row: Row) -> tuple[float, int, int]:
@@ -126,7 +139,7 @@ def _row(plan: Plan, distance_m: float, kind: RowKind, name: str, **more: object
 def _fuel_rows(plan: Plan) -> list[Row]:
     items = list(dict.fromkeys(point.item for point in plan.fuel_points))
     own = {item: plan.pantry.item(item).short for item in items}
-    shorts = short_names(items, SHORT_NAME_CHARACTERS, own=own)
+    shorts = short_names(items, SHORT_NAME_CHARACTERS, own=own, marks=caffeine_marks(plan, items))
     return [
         _row(
             plan,

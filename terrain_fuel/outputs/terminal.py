@@ -9,8 +9,9 @@ from rich.text import Text
 
 from terrain_fuel.flags.descents import is_technical
 from terrain_fuel.flags.model import Caution
+from terrain_fuel.limits import NO_RIDE
 from terrain_fuel.luck import Luck
-from terrain_fuel.outputs.rows import Row, plan_rows
+from terrain_fuel.outputs.rows import Row, plan_rows, reasons_not_to_ride
 from terrain_fuel.outputs.units import duration_text
 from terrain_fuel.outputs.words import Words, words_for
 from terrain_fuel.plan import Plan
@@ -30,6 +31,8 @@ def show_plan(plan: Plan, paths: Sequence[Path], console: Console) -> None:
     """Print the plan's rows, its totals, warnings and broken rules, and where the files are."""
     _widen(console)
     words = words_for(plan.rider)
+    for reason in reasons_not_to_ride(plan):
+        console.print(Text(_loud(reason), style="bold red"))
     table = Table(title=Text(plan.name), title_justify="left", box=None, pad_edge=False)
     narrow = console.width < NARROW_WIDTH
     table.add_column(words.label("terminal.number"), justify="right", no_wrap=True)
@@ -52,7 +55,7 @@ def show_plan(plan: Plan, paths: Sequence[Path], console: Console) -> None:
     console.print(Text(_totals(plan, words)))
     for notice in plan.warnings:
         console.print(Text(words.label("terminal.mind", sentence=words.say(notice))))
-    for violation in plan.violations:
+    for violation in (each for each in plan.violations if each.rule != NO_RIDE):
         sentence = words.say(violation.sentence)
         broken = words.label("terminal.broken", rule=violation.rule, name=violation.name, sentence=sentence)
         console.print(Text(broken, style="bold"))
@@ -101,6 +104,12 @@ def show_terrain(terrain: Terrain, cautions: Sequence[Caution], rider: Rider, co
         mark = words.label("terminal.terrain.hands_on") if caution.hands_on else "△"
         span = f"{words.distance(caution.start_m)}-{words.length(caution.end_m)}"
         console.print(Text(f"{mark} {span}: {words.say(caution.note)}"))
+
+
+def _loud(reason: str) -> str:
+    """Return a reason with the words before its colon in capitals."""
+    first, colon, rest = reason.partition(":")
+    return f"{first.upper()}{colon}{rest}"
 
 
 def _widen(console: Console) -> None:

@@ -18,8 +18,10 @@ PIECES = 5
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Halts:
-    """The unplanned halts of r rides, shape (r, k): after what share of the moving time, and how long,
-    as shares of the moving time."""
+    """The unplanned halts of r rides, shape (r, k).
+
+    After what share of the moving time, and how long, as shares of the moving time.
+    """
 
     after: FloatArray
     lasts: FloatArray

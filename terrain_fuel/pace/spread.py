@@ -71,7 +71,8 @@ def time_spread(spans: Spans, ridden: Ridden, heading_deg: FloatArray) -> TimeSp
     -----
     Where power sets the speed, a change x of a force F changes it by dV / V = -x F V / (P + V^2 F'),
     and a change x of the power by x P / (P + V^2 F'): the balance differentiated at steady speed.
-    Where the speed is far from steady a change of a force counts for no more than its own share.
+    Where that gives little, far from steady or where slope and rolling cancel, momentum carries the
+    rider on: a force counts for no more than its own share of the time.
     A cause is the same the whole ride long, so what it takes on the spans is added with its sign:
     wind against one half and behind the other is felt at half-way and gone at the finish.
     """
@@ -81,14 +82,16 @@ def time_spread(spans: Spans, ridden: Ridden, heading_deg: FloatArray) -> TimeSp
     power = spans.willing(speed)
     relative = speed + spans.headwind_m_s
     yielding = power + speed**2 * (2.0 * spans.air_kg_m * np.abs(relative) + BEARING_FORCE_N_PER_M_S)
-    yielding = np.maximum(yielding, np.abs(spans.constant_n) * speed)
+    drag = spans.air_kg_m * relative * np.abs(relative)
+    largest_n = np.maximum.reduce([spans.rolling_n, np.abs(spans.constant_n), np.abs(drag)])
+    yielding = np.maximum(yielding, largest_n * speed)
     by_force = free * speed / yielding
     wind = by_force * 2.0 * spans.air_kg_m * np.abs(relative)
     direction = np.radians(heading_deg)
     return TimeSpread(
         model=MODEL_W * _up_to_nodes(free * (power > 0.0) / yielding),
         power=POWER_SD * _up_to_nodes(free * power / yielding),
-        drag=DRAG_SD * _up_to_nodes(by_force * spans.air_kg_m * relative * np.abs(relative)),
+        drag=DRAG_SD * _up_to_nodes(by_force * drag),
         rolling=ROLLING_SD * _up_to_nodes(by_force * spans.rolling_n),
         mass=MASS_SD * _up_to_nodes(by_force * (spans.constant_n - BEARING_FORCE_N)),
         habit=HABIT_SD * _up_to_nodes(bound * time),

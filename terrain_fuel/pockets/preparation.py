@@ -14,7 +14,9 @@ from terrain_fuel.plan import BottleFill, Packed, Preparation
 from terrain_fuel.pockets.weight import Weight
 
 HOT_C = 25.0
-COLD_C = 0.0
+COLD_C = 5.0
+RAIN_C = 12.0
+"""In rain colder than this nobody needs sun cream."""
 
 
 def list_preparation(
@@ -41,7 +43,7 @@ def list_preparation(
         *_freeze(pours, day),
         *_mix(pours, day),
         *_pack(packing),
-        *_checks(weight, refills, day),
+        *_checks(weight, refills, _stiff_names(packing, pantry), day),
     )
 
 
@@ -139,14 +141,17 @@ def _packed(row: Packed) -> Fact:
     return fact("packed_whole", count=row.items, item=row.item)
 
 
-def _checks(weight: Weight, refills: Sequence[Refill], day: Day) -> list[Preparation]:
+def _checks(weight: Weight, refills: Sequence[Refill], stiff: tuple[str, ...], day: Day) -> list[Preparation]:
     lines = [
         ("breakfast", fact("check_breakfast")),
         ("bicycle", fact("check_bicycle")),
         ("weather", fact("check_weather", temperature_c=day.temperature_c)),
-        ("sun", fact("check_sun")),
+        _for_the_sky(day),
         ("load", _load(weight)),
     ]
+    if day.temperature_c <= COLD_C:
+        lines.append(("gloves", fact("wrap_for_gloves")))
+        lines += [("stiff", fact("carry_warm", items=stiff))] if stiff else []
     if refills:
         names = {refill.name: refill.said for refill in refills}
         standing_min = round(sum(refill.duration_s for refill in refills) / 60.0, 1)
@@ -155,6 +160,19 @@ def _checks(weight: Weight, refills: Sequence[Refill], day: Day) -> list[Prepara
         )
         lines.append(("halts", halts))
     return [Preparation("morning", "check", what, text) for what, text in lines]
+
+
+def _for_the_sky(day: Day) -> tuple[str, Fact]:
+    """Return what the sky asks for: nobody needs sun cream in a cold rain."""
+    if day.surface_wet and day.temperature_c < RAIN_C:
+        return "rain", fact("check_rain")
+    return "sun", fact("check_sun")
+
+
+def _stiff_names(packing: Sequence[Packed], pantry: Pantry) -> tuple[str, ...]:
+    """Return what is carried and turns hard in the cold."""
+    carried = dict.fromkeys(row.item for row in packing if row.form != "powder")
+    return tuple(name for name in carried if not pantry.item(name).soft)
 
 
 def _load(weight: Weight) -> Fact:

@@ -21,6 +21,7 @@ def trim_reserve(
     kept : portions kept back by item name
     left_over_g : carbohydrate in the rest of items that are carried whole but not all eaten [g]
     need_g : from `reserve_need_g`
+    pantry : what the items bring
     """
     trimmed = dict(kept)
     kept_g = sum(count * pantry.item(name).portion_carbohydrate_g for name, count in kept.items())

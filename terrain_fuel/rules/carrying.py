@@ -8,6 +8,9 @@ from terrain_fuel.rules.model import ItemRule, PlaceRule, Rule
 from terrain_fuel.rules.ramp import ramp
 from terrain_fuel.rules.road import Road
 
+STIFF_BELOW_C = 5.0
+"""Bars and chews are hard to bite from here down: common practice (no source)."""
+
 
 def one_handed(road: Road, item: Item, portions: int) -> FloatArray:
     """What needs two hands to open waits for a halt, or for the easiest road.
@@ -37,6 +40,20 @@ def reach(road: Road) -> FloatArray:
     return np.where((road.stop >= 0) | (road.slots_in_reach > 0), 1.0, 0.05)
 
 
+def soft_in_cold(road: Road, item: Item, portions: int) -> FloatArray:
+    """What turns hard in the cold is eaten where nothing softer is left.
+
+    Common practice (no source).
+
+    >>> soft_in_cold(imagine_place(temperature_c=2.0), RAISINS, 1)
+    array([1.])
+    >>> soft_in_cold(imagine_place(temperature_c=2.0), BAR, 1)
+    array([0.4])
+    """
+    hard = road.temperature_c <= STIFF_BELOW_C and not item.soft
+    return np.full(road.size, 0.4 if hard else 1.0)
+
+
 RULES: tuple[Rule, ...] = (
     ItemRule(
         name="one_handed",
@@ -46,5 +63,10 @@ RULES: tuple[Rule, ...] = (
     PlaceRule(
         name="reach",
         score=reach,
+    ),
+    ItemRule(
+        name="soft_in_cold",
+        score=soft_in_cold,
+        speaks_for=lambda m: m.item.soft and m.here.temperature_c <= STIFF_BELOW_C,
     ),
 )

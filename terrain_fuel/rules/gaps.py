@@ -57,13 +57,13 @@ def gaps_between(places: Road, road: Road, before_m: FloatArray, before_s: Float
     """Return the gaps from each earlier bite to some places of a road, given with the road whole."""
     return Gap(
         gap_s=places.clock_s[None, :] - before_s[:, None],
-        unfed_s=places.clock_s[None, :] - _last_fed_s(road, before_s, places.clock_s),
+        unfed_s=places.clock_s[None, :] - last_fed_s(road, before_s, places.clock_s),
         crests_missed=missed(road.crests, before_m, places.distance_m),
         feet_missed=missed(road.feet, before_m, places.distance_m),
     )
 
 
-def _last_fed_s(road: Road, before_s: FloatArray, at_s: FloatArray) -> FloatArray:
+def last_fed_s(road: Road, before_s: FloatArray, at_s: FloatArray) -> FloatArray:
     """Return when food last came before some moments: a bite, or drink since; shape (before, at) [s]."""
     next_s = np.array(before_s, dtype=np.float64)
     fed_s = np.repeat(next_s[:, None], at_s.size, axis=1)

@@ -82,14 +82,14 @@ def final_hour(road: Road, item: Item, portions: int) -> FloatArray:
     return np.where(ending, 0.75, 1.0)
 
 
-def caffeine_second_half(road: Road, item: Item, portions: int) -> FloatArray:
-    """Caffeine only in the second half, never more at once than one dose allows.
+def caffeine_late(road: Road, item: Item, portions: int) -> FloatArray:
+    """Caffeine only in the last third or soon before the climb that decides, never more than a dose at once.
 
     Late caffeine works as well as early [Cox02]_; the cap is the rider's, the single dose [EF15]_.
 
-    >>> caffeine_second_half(imagine_place(clock_s=10_000.0), COFFEE, 1)
+    >>> caffeine_late(imagine_place(clock_s=10_000.0), COFFEE, 1)
     array([1.])
-    >>> caffeine_second_half(imagine_place(clock_s=3000.0), COFFEE, 1)
+    >>> caffeine_late(imagine_place(clock_s=8000.0), COFFEE, 1)
     array([0.])
     """
     dose_mg = portions * item.caffeine_mg / item.portions
@@ -97,24 +97,23 @@ def caffeine_second_half(road: Road, item: Item, portions: int) -> FloatArray:
         return np.ones(road.size)
     if dose_mg > min(road.caffeine_mg_single, road.caffeine_mg_max):
         return np.zeros(road.size)
-    from_s = max(road.caffeine_from_s, road.elapsed_s / 2)
-    return np.where(road.clock_s >= from_s, 1.0, 0.0)
+    return np.where(road.caffeine_in_time, 1.0, 0.0)
 
 
-def caffeine_after_half(road: Road, item: Item, portions: int) -> FloatArray:
-    """A rider who has switched caffeine on wants it soon after half-way, first in place of a quick bite.
+def caffeine_wanted(road: Road, item: Item, portions: int) -> FloatArray:
+    """A rider who has switched caffeine on wants it while it can still act, first in place of a quick bite.
 
     Taken late it works as well as early [Cox02]_; it acts within the hour [IOM]_.
 
-    >>> caffeine_after_half(imagine_place(clock_s=9000.0), COFFEE, 1)
+    >>> caffeine_wanted(imagine_place(clock_s=10_000.0), COFFEE, 1)
     array([1.])
-    >>> caffeine_after_half(imagine_place(clock_s=9000.0), GEL, 1)
+    >>> caffeine_wanted(imagine_place(clock_s=10_000.0), GEL, 1)
     array([0.4])
     """
     if road.caffeine_mg_max <= 0 or item.caffeine_mg > 0:
         return np.ones(road.size)
-    share = road.clock_s / road.elapsed_s
-    return np.where((share >= 0.5) & (share <= 0.8), 0.65 if item.traits.slow else 0.4, 1.0)
+    acts = road.caffeine_in_time & (road.clock_s <= 0.9 * road.elapsed_s)
+    return np.where(acts, 0.65 if item.traits.slow else 0.4, 1.0)
 
 
 def variety(road: Road, before: Item, item: Item) -> FloatArray:
@@ -166,15 +165,15 @@ RULES: tuple[Rule, ...] = (
         speaks_for=lambda m: not m.item.traits.slow and bool(in_final_hour(m.here)[0]),
     ),
     ItemRule(
-        name="caffeine_second_half",
-        score=caffeine_second_half,
+        name="caffeine_late",
+        score=caffeine_late,
         source="Cox02",
         veto=True,
         speaks_for=lambda m: m.item.caffeine_mg > 0,
     ),
     ItemRule(
-        name="caffeine_after_half",
-        score=caffeine_after_half,
+        name="caffeine_wanted",
+        score=caffeine_wanted,
         source="Cox02",
     ),
     PairRule(

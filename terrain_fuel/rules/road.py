@@ -12,6 +12,7 @@ from terrain_fuel.hands import Hands
 from terrain_fuel.limits import LAST_FOOD_S
 from terrain_fuel.pace.model import Pace
 from terrain_fuel.rider import Rider
+from terrain_fuel.rules.lap_spots import lap_spots
 from terrain_fuel.rules.occasions import Occasion, find_crests, find_feet, on_long_climbs, time_to_foot_s
 
 IntArray = NDArray[np.int64]
@@ -24,7 +25,7 @@ _COLUMNS = {
     "hands_on": np.bool_,
     "stretch": np.int64, "on_climb": np.bool_, "crest": np.int64, "past_crest_m": np.float64,
     "to_foot_s": np.float64, "on_long_climb": np.bool_, "stop": np.int64,
-    "target_g": np.float64, "drink_g": np.float64,
+    "lap_spot": np.float64, "target_g": np.float64, "drink_g": np.float64,
 }  # fmt: skip
 
 
@@ -68,12 +69,14 @@ class Road:
     to_foot_s : time to the foot of the next climb worth a top-up [s], inf if there is none
     on_long_climb : True on a climb of about an hour
     stop : index into ``stops`` of the halt at this place, -1 elsewhere
+    lap_spot : 1 near a place that is kept to in every lap, and where no laps are ridden; else 0
     target_g : carbohydrate to be taken by here, food and drink together [g]
     drink_g : what drink brings of it by here [g], rising
     crests : the tops of climbs before descents, in order
     feet : five to ten minutes before each climb worth a top-up
     slots_in_reach : items that pockets and bags within reach of a riding hand hold
     elapsed_s : clock time of the whole ride [s]
+    temperature_c : of the air at the start
     """
 
     node: IntArray
@@ -92,6 +95,7 @@ class Road:
     to_foot_s: FloatArray
     on_long_climb: BoolArray
     stop: IntArray
+    lap_spot: FloatArray
     target_g: FloatArray
     drink_g: FloatArray
     crests: tuple[Occasion, ...]
@@ -101,10 +105,11 @@ class Road:
     first_food_s: float
     eat_every_s: float
     longest_gap_s: float
-    caffeine_from_s: float
+    caffeine_spans_s: tuple[tuple[float, float], ...]
     caffeine_mg_single: float
     caffeine_mg_max: float
     slots_in_reach: int = 1
+    temperature_c: float = 18.0
 
     def __post_init__(self) -> None:
         freeze_columns(self, dict(_COLUMNS))
@@ -123,6 +128,14 @@ class Road:
     def to_finish_s(self) -> FloatArray:
         """Clock time left at every place [s]."""
         return self.elapsed_s - self.clock_s
+
+    @property
+    def caffeine_in_time(self) -> BoolArray:
+        """Where caffeine may be taken."""
+        inside = np.zeros(self.size, dtype=bool)
+        for start_s, end_s in self.caffeine_spans_s:
+            inside |= (self.clock_s >= start_s) & (self.clock_s <= end_s)
+        return inside
 
     def take(self, places: IntArray) -> "Road":
         """Return the road at some of its places only."""
@@ -161,6 +174,7 @@ def survey_road(demand: Demand, hands: Hands, drink_g: FloatArray, rider: Rider,
         to_foot_s=time_to_foot_s(pace),
         on_long_climb=on_long_climbs(pace),
         stop=stop,
+        lap_spot=lap_spots(pace, hands, habits),
         target_g=demand.carbohydrate_target_g,
         drink_g=drink_g,
         crests=crests,
@@ -170,9 +184,10 @@ def survey_road(demand: Demand, hands: Hands, drink_g: FloatArray, rider: Rider,
         first_food_s=habits.first_food_min * 60.0,
         eat_every_s=habits.eat_every_min * 60.0,
         longest_gap_s=habits.longest_gap_min * 60.0,
-        caffeine_from_s=demand.caffeine_from_s,
+        caffeine_spans_s=demand.caffeine_spans_s,
         caffeine_mg_single=demand.caffeine_mg_single,
         caffeine_mg_max=demand.caffeine_mg_max,
+        temperature_c=day.temperature_c,
     )
 
 
@@ -239,11 +254,11 @@ def imagine_place(**changes: object) -> Road:
         "effort": 0.6, "hands": 1.0, "veto": False, "hands_on": False, "stretch": 0,
         "on_climb": False, "crest": -1,
         "past_crest_m": np.inf, "to_foot_s": np.inf, "on_long_climb": False, "stop": -1,
-        "target_g": 50.0, "drink_g": 0.0,
+        "lap_spot": 1.0, "target_g": 50.0, "drink_g": 0.0,
         "crests": (), "feet": (), "stops": (), "elapsed_s": 4 * 3600.0,
         "first_food_s": 1800.0, "eat_every_s": 1200.0,
-        "longest_gap_s": 1800.0, "caffeine_from_s": 2 * 3600.0, "caffeine_mg_single": 200.0,
-        "caffeine_mg_max": 200.0, "slots_in_reach": 6,
+        "longest_gap_s": 1800.0, "caffeine_spans_s": ((9600.0, 14_400.0),), "caffeine_mg_single": 200.0,
+        "caffeine_mg_max": 200.0, "slots_in_reach": 6, "temperature_c": 18.0,
     }  # fmt: skip
     values = {**easy, **changes}
     columns = {name: np.atleast_1d(np.asarray(values[name])) for name in _COLUMNS}

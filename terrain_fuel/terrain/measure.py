@@ -7,6 +7,7 @@ from terrain_fuel.terrain.axis import Axis, geographic, lay_axis
 from terrain_fuel.terrain.corners import bend_radius, find_corners
 from terrain_fuel.terrain.division import divide_road
 from terrain_fuel.terrain.heights import Heights, measure_heights
+from terrain_fuel.terrain.laps import find_laps
 from terrain_fuel.terrain.model import Profile, Terrain
 from terrain_fuel.terrain.path import Path, draw_path
 from terrain_fuel.terrain.stretches import describe_stretches
@@ -50,6 +51,7 @@ def measure_terrain(track: Track, relief: Relief | None = None) -> Terrain:
         ascent_sd_m=heights.climbed_sd(float(np.median(np.diff(track.distance_m))) / track.length_m),
         kept_share=path.kept_share,
         relief=relief,
+        laps=find_laps(profile),
     )
 
 

@@ -112,6 +112,30 @@ class Corner:
         return self.kind == "hairpin"
 
 
+@dataclass(frozen=True, slots=True)
+class Laps:
+    """Laps of one road: ``bounds_m`` is where the first begins and where each ends, rising [m]."""
+
+    bounds_m: tuple[float, ...]
+
+    @property
+    def count(self) -> int:
+        """How many whole laps there are."""
+        return len(self.bounds_m) - 1
+
+    def lap_at(self, distance_m: float) -> int:
+        """Return which lap a place lies in, from 1; 0 before the first and behind the last."""
+        if not self.bounds_m[0] <= distance_m < self.bounds_m[-1]:
+            return 0
+        return int(np.searchsorted(self.bounds_m, distance_m, side="right"))
+
+    def along_m(self, distance_m: float) -> float:
+        """Return how far into its lap a place lies, on the scale of the first lap [m]."""
+        lap = self.lap_at(distance_m)
+        start_m, end_m = self.bounds_m[lap - 1], self.bounds_m[lap]
+        return (distance_m - start_m) / (end_m - start_m) * (self.bounds_m[1] - self.bounds_m[0])
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Terrain:
     """The measured road, whoever rides it.
@@ -132,6 +156,7 @@ class Terrain:
     ascent_sd_m: float = 0.0
     kept_share: float = 1.0
     relief: Relief | None = None
+    laps: Laps | None = None
 
     @property
     def length_m(self) -> float:

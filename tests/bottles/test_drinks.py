@@ -17,6 +17,7 @@ from terrain_fuel.rider import Rider
 from tests.made_rides import made_demand, steady_demand
 from tests.made_roads import Road
 from tests.saying import say
+from tests.usual import USUAL
 
 NO_RESERVE = Day(reserve_min=0.0)
 
@@ -42,7 +43,7 @@ def plan(
     rider: Rider | None = None,
 ) -> DrinkPlan:
     """Return the drinks of a steady need."""
-    return plan_drinks(steady_demand(flat, ml_per_km), refills, rider or Rider(), pantry or Pantry(), day)
+    return plan_drinks(steady_demand(flat, ml_per_km), refills, rider or USUAL, pantry or Pantry(), day)
 
 
 def flat_need(flat: Demand, ml_per_km: float) -> Demand:

@@ -3,7 +3,7 @@
 import pytest
 
 from terrain_fuel import limits
-from terrain_fuel.checker import gaps, hands_on, hourly
+from terrain_fuel.checker import amounts, gaps, hands_on, hourly, no_ride
 from terrain_fuel.hands import bends
 from tests.conftest import known_keys
 
@@ -19,6 +19,27 @@ from tests.conftest import known_keys
         (limits.OVER_SWEAT_ML, hourly.OVER_SWEAT_ML),
         (limits.OVER_GAP_MIN, gaps.OVER_MIN),
         (limits.FEEDS_G, gaps.FEEDS_G),
+        (limits.CAFFEINE_DAY_MG, hourly.DAY_MG),
+        (limits.CAFFEINE_HOUR_MG, amounts.CAFFEINE_HOUR_MG),
+        (limits.CAFFEINE_HOUR_MG_PER_KG, amounts.CAFFEINE_HOUR_MG_PER_KG),
+        (limits.SODIUM_HOUR_MG, amounts.SODIUM_HOUR_MG),
+        (limits.SODIUM_DAY_MG, amounts.SODIUM_DAY_MG),
+        (limits.SINGLE_SUGAR_HOUR_G, amounts.SINGLE_SUGAR_HOUR_G),
+        (limits.YOUNG_HOUR_G, amounts.YOUNG_HOUR_G),
+        (limits.YOUNG_HOUR_G_PER_KG, amounts.YOUNG_HOUR_G_PER_KG),
+        (limits.OVER_LOW_SWEAT_ML, amounts.OVER_LOW_SWEAT_ML),
+        (limits.LOSS_SHARE, amounts.LOSS_SHARE),
+        (limits.LOSS_MOST_SHARE, amounts.LOSS_MOST_SHARE),
+        (limits.EFFORT_RATIO, no_ride.EFFORT_RATIO),
+        (limits.WIND_M_S, no_ride.WIND_M_S),
+        (limits.GUST_M_S, no_ride.GUST_M_S),
+        (limits.WIND_CHILL_C, no_ride.WIND_CHILL_C),
+        (limits.WET_COLD_C, no_ride.WET_COLD_C),
+        (limits.HOTTEST_C, no_ride.HOTTEST_C),
+        (limits.WET_BULB_C, no_ride.WET_BULB_C),
+        (limits.WET_BULB_USED_C, no_ride.WET_BULB_USED_C),
+        (limits.WET_BULB_YOUNG_C, no_ride.WET_BULB_YOUNG_C),
+        (limits.WET_BULB_YOUNG_USED_C, no_ride.WET_BULB_YOUNG_USED_C),
     ],
 )
 def test_planner_and_checker_hold_to_the_same_limit(planner: limits.Limit, checker: float) -> None:
@@ -33,4 +54,4 @@ def test_planner_and_checker_mean_the_same_bends() -> None:
 def test_every_limit_says_where_it_comes_from() -> None:
     for limit in limits.LIMITS:
         assert limit.source in {*known_keys(), "common practice (no source)", "textbook, from memory"}
-        assert 1 <= limit.rule <= 7
+        assert 1 <= limit.rule <= 8

@@ -6,6 +6,7 @@ from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
 from terrain_fuel.demand.heat import (
+    beyond_scale,
     heat_band,
     heat_index_f,
     wet_bulb_band,
@@ -60,12 +61,34 @@ def test_wet_bulb_globe(temperature_c: float, humidity_pct: float, globe_c: floa
 
 
 @pytest.mark.parametrize(
-    ("globe_c", "band"),
-    [(27.8, "normal"), (27.9, "discretion"), (30.0, "discretion"), (30.1, "limit"), (32.2, "limit"),
-     (32.3, "cancel")],
-)  # fmt: skip
-def test_wet_bulb_bands(globe_c: float, band: str) -> None:
-    assert wet_bulb_band(globe_c) == band
+    ("globe_c", "fresh", "used", "young", "young_used"),
+    [
+        (23.9, "normal", "normal", "normal", "normal"),
+        (24.0, "normal", "normal", "discretion", "discretion"),
+        (26.0, "normal", "normal", "cancel", "limit"),
+        (27.8, "normal", "normal", "cancel", "limit"),
+        (27.9, "limit", "discretion", "cancel", "limit"),
+        (29.1, "limit", "discretion", "cancel", "cancel"),
+        (30.0, "limit", "discretion", "cancel", "cancel"),
+        (30.1, "cancel", "limit", "cancel", "cancel"),
+        (32.2, "cancel", "limit", "cancel", "cancel"),
+        (32.3, "cancel", "cancel", "cancel", "cancel"),
+    ],
+)
+def test_wet_bulb_bands(globe_c: float, fresh: str, used: str, young: str, young_used: str) -> None:
+    """[WB] both columns, [AAP00] both rules."""
+    assert wet_bulb_band(globe_c) == fresh
+    assert wet_bulb_band(globe_c, acclimatised=True) == used
+    assert wet_bulb_band(globe_c, minor=True) == young
+    assert wet_bulb_band(globe_c, acclimatised=True, minor=True) == young_used
+
+
+@pytest.mark.source("HI", "the end of the published chart, 137 F")
+def test_the_heat_index_is_not_told_beyond_its_chart() -> None:
+    assert not beyond_scale(110.0, heat_index_f(110.0, 40.0))  # the chart's last entry, 136 F
+    assert beyond_scale(111.2, heat_index_f(111.2, 60.0))  # 44 degrees C: 189 F by the equation
+    assert beyond_scale(113.0, heat_index_f(113.0, 15.0))
+    assert not beyond_scale(60.0, heat_index_f(60.0, 90.0))
 
 
 @settings(deadline=None, derandomize=True, max_examples=100)

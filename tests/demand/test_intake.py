@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 from terrain_fuel.demand.intake import intake_curve_g, wanted_g_per_h
 from terrain_fuel.demand.sugars import split_mix
 from terrain_fuel.rider import Habits, Rider
+from tests.usual import USUAL
 
 HOUR_S = 3600.0
 PLENTY_G = 5000.0
@@ -57,8 +58,8 @@ def test_single_sugars_are_held_to_60() -> None:
 def test_a_day_to_check_against() -> None:
     """Four and a half easy hours: common practice (no source)."""
     clock_s = np.linspace(0.0, 4.5 * HOUR_S, 4001)
-    rate = wanted_g_per_h(4.5 * HOUR_S, 4.5 * 80.0, Rider())
-    curve = intake_curve_g(clock_s, rate, Rider())
+    rate = wanted_g_per_h(4.5 * HOUR_S, 4.5 * 80.0, USUAL)
+    curve = intake_curve_g(clock_s, rate, USUAL)
     assert curve[-1] == pytest.approx(4.5 * 64.0)  # 80 % of 80 g/h
     assert 0.5 <= curve[2000] / curve[-1] <= 0.6
     assert curve[clock_s <= 10 * 60.0].max() == 0.0

@@ -27,6 +27,7 @@ from terrain_fuel.rules.road import survey_road
 from tests.made_rides import made_demand, steady_demand
 from tests.made_roads import Road
 from tests.saying import say
+from tests.usual import USUAL
 
 DAY = Day(reserve_min=0.0)
 CLIMB = Road(60.0, hilliness=0.08, bends=0.0, hill_km=40.0, seed=4)
@@ -49,7 +50,7 @@ class Stage:
         day: Day = DAY,
     ) -> tuple[SipPlan, DrinkPlan]:
         """Return the sips and the drink plan they follow."""
-        rider, pantry = rider or Rider(), pantry or Pantry()
+        rider, pantry = rider or USUAL, pantry or Pantry()
         drinks = plan_drinks(self.demand, refills, rider, pantry, day)
         road = survey_road(self.demand, self.hands, drinks.carbohydrate_g, rider, day)
         return place_sips(self.demand, self.hands, road, drinks, bites, rider, pantry), drinks
@@ -70,7 +71,7 @@ class Stage:
 
 def stage(road: Road, ml_per_km: float, rider: Rider | None = None) -> Stage:
     """Return a road with a steady need of drink."""
-    rider = rider or Rider()
+    rider = rider or USUAL
     demand = steady_demand(made_demand(road, rider), ml_per_km)
     return Stage(demand, score_hands(demand.pace, find_cautions(demand.pace, rider, DAY), rider, DAY))
 
@@ -105,9 +106,9 @@ def test_drink_follows_the_planned_curve(flat: Stage) -> None:
 def test_a_mouthful_of_mix_brings_three_grams(flat: Stage) -> None:
     """60 ml of 38 g in 750 ml: 3.04 g; water alone brings nothing."""
     _, drinks = flat.drink([])
-    assert mouthful_g(drinks, Rider(), Pantry()) == pytest.approx(60.0 * 38.0 / 750.0)
+    assert mouthful_g(drinks, USUAL, Pantry()) == pytest.approx(60.0 * 38.0 / 750.0)
     _, water = flat.drink([], pantry=Pantry(items=(WATER,)))
-    assert mouthful_g(water, Rider(), Pantry(items=(WATER,))) == 0.0
+    assert mouthful_g(water, USUAL, Pantry(items=(WATER,))) == 0.0
 
 
 def test_sips_are_no_wall_of_marks(flat: Stage) -> None:
@@ -169,8 +170,8 @@ def test_climbs_are_sipped_more_often_than_flats() -> None:
     for here, kind, expected in ((flat_road, "steady", 2), (climb, "climb", 3)):
         bites = [here.bite(6.0), here.bite(37.0)]
         _, drinks = here.drink(bites)
-        road = survey_road(here.demand, here.hands, drinks.carbohydrate_g, Rider(), DAY)
-        open_way = open_road(here.demand, here.hands, road, bites, Rider())
+        road = survey_road(here.demand, here.hands, drinks.carbohydrate_g, USUAL, DAY)
+        open_way = open_road(here.demand, here.hands, road, bites, USUAL)
         places = find_sip_places(open_way, drinks.legs[0], drinks, bites, draught_ml=180.0)
         between = [place for place in places if bites[0].clock_s + 60 < place.clock_s < bites[1].clock_s]
         assert [place.kind for place in between] == [kind] * expected
@@ -179,7 +180,7 @@ def test_climbs_are_sipped_more_often_than_flats() -> None:
 def with_flags(flat: Stage, *spans_km: tuple[float, float]) -> Stage:
     """Return the road with hands-on spans."""
     flags = tuple(Caution("tunnel", a * 1000.0, b * 1000.0, True, NOTHING) for a, b in spans_km)
-    return Stage(flat.demand, score_hands(flat.demand.pace, flags, Rider(), DAY))
+    return Stage(flat.demand, score_hands(flat.demand.pace, flags, USUAL, DAY))
 
 
 def test_no_sip_in_a_safety_flag_nor_within_200_m_before(flat: Stage) -> None:
@@ -199,8 +200,8 @@ def test_a_bite_at_the_last_open_metre_still_gets_its_sip(flat: Stage, open_m: f
     """The node after the bite, 10 m on, is closed from ``open_m`` past the bite: the sip stands between."""
     bite = flat.bite(60.0)
     _, drinks = flat.drink([])
-    road = survey_road(flat.demand, flat.hands, drinks.carbohydrate_g, Rider(), DAY)
-    open_way = open_road(flat.demand, flat.hands, road, [bite], Rider())
+    road = survey_road(flat.demand, flat.hands, drinks.carbohydrate_g, USUAL, DAY)
+    open_way = open_road(flat.demand, flat.hands, road, [bite], USUAL)
     still_open = np.arange(road.distance_m.size) <= bite.place
     shut = ((bite.distance_m + open_m, road.distance_m[-1]),)
     places = find_sip_places(
@@ -302,7 +303,7 @@ def test_no_bottle_gives_more_than_it_held(
 
 def test_food_that_is_half_a_drink_is_named_where_it_is_too_much() -> None:
     demand = made_demand(Road(90.0, hilliness=0.0, bends=0.0))
-    stage = Stage(demand, score_hands(demand.pace, find_cautions(demand.pace, Rider(), DAY), Rider(), DAY))
+    stage = Stage(demand, score_hands(demand.pace, find_cautions(demand.pace, USUAL, DAY), USUAL, DAY))
     items = tuple(
         replace(item, fluid_ml=400.0) if item.name == "fig slice" else item for item in Pantry().items
     )

@@ -4,7 +4,13 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from terrain_fuel.equations.air import air_density, headwind, moist_air_density, standard_pressure
+from terrain_fuel.equations.air import (
+    air_density,
+    headwind,
+    moist_air_density,
+    standard_pressure,
+    wind_chill_c,
+)
 
 
 @pytest.mark.source("ISA", "density at 0 to 3000 m; ratios seen, values computed from them")
@@ -53,3 +59,23 @@ def test_wind_against_behind_and_across() -> None:
     assert_allclose(
         headwind(5.0, 0.0, [0.0, 90.0, 180.0, 45.0]), [5.0, 0.0, -5.0, 5.0 / np.sqrt(2.0)], atol=1e-12
     )
+
+
+@pytest.mark.source("EC01", "published chart, degrees F and miles an hour, whole degrees")
+@pytest.mark.parametrize(
+    ("air_f", "wind_mph", "chart_f"),
+    [
+        (40, 5, 36), (30, 15, 19), (20, 25, 3), (10, 30, -12), (5, 40, -22), (0, 20, -22), (-5, 25, -31),
+        (-20, 5, -34), (-40, 60, -91), (-45, 45, -93),
+    ],
+)  # fmt: skip
+def test_wind_chill_against_the_chart(air_f: int, wind_mph: int, chart_f: int) -> None:
+    chill_c = wind_chill_c((air_f - 32.0) / 1.8, wind_mph * 0.44704)
+    assert chill_c is not None
+    # one formula was rounded for miles and one for kilometres an hour
+    assert abs(1.8 * chill_c + 32.0 - chart_f) < 0.55
+
+
+def test_wind_chill_is_not_told_outside_its_range() -> None:
+    assert wind_chill_c(10.1, 8.0) is None
+    assert wind_chill_c(3.0, 1.0) == 3.0

@@ -1,5 +1,6 @@
 """Open ground, shelter, cold tops, marked places and tunnels, on ground drawn by formula."""
 
+import re
 from collections.abc import Callable
 from dataclasses import replace
 
@@ -134,6 +135,11 @@ def test_cold_tops() -> None:
     climb = next(stretch for stretch in road.stretches if stretch.kind == "climb")
     assert first.start_m < climb.end_m < first.end_m
     assert say(first.note).startswith("About 7 °C at the top, 2 °C colder")  # 9 - 0.3 * 6.5 = 7.05
+    # down at 20 to 60 km/h: 13.12 + 0.6215 T - 11.37 V^0.16 + 0.3965 T V^0.16 gives 4 to 1
+    felt_c = int(re.search(r"like (-?\d+) °C on the face", say(first.note)).group(1))  # type: ignore[union-attr]
+    assert 1 <= felt_c <= 4
+    blown = cautions(road, "cold_summit", Day(temperature_c=9.0, wind_m_s=8.0))[0]
+    assert int(re.search(r"like (-?\d+) °C", say(blown.note)).group(1)) < felt_c  # type: ignore[union-attr]
     assert not first.hands_on
 
 

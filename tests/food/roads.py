@@ -15,6 +15,7 @@ from terrain_fuel.rider import Rider
 from terrain_fuel.rules.road import Road, survey_road
 from terrain_fuel.terrain.model import Profile, Stretch, StretchKind, Terrain
 from terrain_fuel.track import Track
+from tests.usual import USUAL
 
 STEP_M = 50.0
 SPEED_M_S: dict[StretchKind, float] = {"flat": 8.5, "climb": 3.9, "descent": 12.0}
@@ -66,7 +67,7 @@ def ride(
     stops: tuple[Stop, ...] = (),
 ) -> Ridden:
     """Return a road ridden at set speeds, with a front-loaded carbohydrate target."""
-    rider, day = rider or Rider(), day or Day()
+    rider, day = rider or USUAL, day or Day()
     pace = _pace(parts, stops)
     terrain = pace.terrain
     target_g = intake_curve_g(pace.clock_s, target_g_per_h, rider)
@@ -75,7 +76,7 @@ def ride(
         pace=pace, carbohydrate_burned_g=100.0 * pace.clock_s / 3600.0, carbohydrate_target_g=target_g,
         sweat_ml=sweat, fluid_target_ml=0.7 * sweat, sodium_target_mg=0.5 * sweat,
         caffeine_mg_max=rider.caffeine_mg_max, caffeine_mg_single=min(200.0, rider.caffeine_mg_max),
-        caffeine_from_s=pace.elapsed_s / 2, burned_spread=0.1, sweat_spread=0.2,
+        caffeine_spans_s=((pace.elapsed_s * 2 / 3, pace.elapsed_s),), burned_spread=0.1, sweat_spread=0.2,
         carbohydrate_wanted_g_per_h=target_g_per_h,
     )  # fmt: skip
     hands = _hands(parts, terrain, pace)

@@ -11,6 +11,7 @@ from terrain_fuel.rider import Rider
 from terrain_fuel.rules.book import RULES
 from terrain_fuel.rules.road import Road
 from tests.food.made_problems import made_pantry, made_ride
+from tests.food.pricing import eaten_by_item
 from tests.food.roads import HILLY_LOOP, Part, Ridden, ride
 from tests.saying import say
 
@@ -37,7 +38,7 @@ def assert_hard_rules(plan: FoodPlan, ridden: Ridden, pantry: Pantry) -> None:
         drunk_g -= np.interp(end_s - 3600, road.clock_s, road.drink_g)
         # a quarter of the mix gives way to water; that all of it keeps the limit is the sips' to see to
         assert food_g + 0.75 * drunk_g + LUMP_G <= ridden.rider.gut_limit_g_per_h + 1e-6
-    for name, portions in plan.eaten_by_item.items():
+    for name, portions in eaten_by_item(plan).items():
         assert portions <= pantry.item(name).stock_portions
     assert sum(bite.caffeine_mg for bite in bites) <= ridden.rider.caffeine_mg_max
     gaps_s = np.diff(np.concatenate(([0.0], clock_s, [road.elapsed_s - 600.0])))
@@ -101,7 +102,7 @@ def test_reserve_is_never_planned() -> None:
         ridden.road, pantry, ridden.rider, ridden.day,
         reserve_g=100.0, reserved={"fig slice": 6},
     )  # fmt: skip
-    assert plan.eaten_by_item.get("fig slice", 0) <= 2
+    assert eaten_by_item(plan)["fig slice"] <= 2
     assert sum(bite.carbohydrate_g for bite in plan.bites) <= stock_g - 100.0 + 1e-9
 
 

@@ -14,6 +14,7 @@ from terrain_fuel.food.place import place_food
 from terrain_fuel.pace.model import Stop
 from terrain_fuel.pantry import Container, Item, Pantry
 from terrain_fuel.rider import Habits, Rider
+from tests.food.pricing import eaten_by_item
 from tests.food.roads import HILLY_LOOP, Part, Ridden, ride
 from tests.saying import say
 
@@ -164,7 +165,7 @@ def test_a_halt_hands_food_over_and_spares_the_stock() -> None:
     plan = planned(ridden, Pantry(tuple(items)))
     handed = [bite for bite in plan.bites if bite.handed_over]
     assert all(bite.handed_over == "school yard" and bite.item == "dried pear" for bite in handed)
-    assert plan.eaten_by_item.get("dried pear", 0) <= 2
+    assert eaten_by_item(plan)["dried pear"] <= 2
 
 
 def test_with_nothing_in_reach_food_waits_for_the_halt() -> None:

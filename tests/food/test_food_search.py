@@ -10,12 +10,13 @@ from numpy.testing import assert_allclose
 from terrain_fuel.food.bound import bound_below, relaxed_plan
 from terrain_fuel.food.build import build_task
 from terrain_fuel.food.labels import LabelSearch
-from terrain_fuel.food.problem import FoodProblem, cost_of, curve_cost, judge
+from terrain_fuel.food.problem import FoodProblem, curve_cost, judge
 from terrain_fuel.food.solve import Solution, solve_food
 from terrain_fuel.pantry import DEFAULT_ITEMS, Pantry
 from tests.food.greedy_reference import place_greedily
 from tests.food.made_problems import made_task
 from tests.food.milp_reference import solve_with_highs
+from tests.food.pricing import cost_of
 from tests.food.roads import HILLY_LOOP, Part, ride
 
 SMALL_CASES = (0, 1, 4, 8, 12, 16, 24, 32)

@@ -5,7 +5,6 @@ import pytest
 from numpy.testing import assert_allclose
 
 from terrain_fuel.food.build import place_cost
-from terrain_fuel.food.problem import cost_of
 from terrain_fuel.food.refine import refine
 from terrain_fuel.food.solve import Solution, solve_food
 from terrain_fuel.food.whole import slot_problem, whole_bound
@@ -13,6 +12,7 @@ from terrain_fuel.frozen import FloatArray
 from terrain_fuel.rules.road import IntArray, Road
 from tests.food.made_problems import made_case
 from tests.food.milp_reference import solve_with_highs
+from tests.food.pricing import cost_of
 
 CASES = [(0, 1.0, 3), (3, 1.4, 4), (5, 2.0, 5), (9, 1.2, 6)]
 

@@ -9,10 +9,11 @@ from terrain_fuel.food.alternatives import find_alternatives
 from terrain_fuel.food.build import build_task
 from terrain_fuel.food.model import FoodPlan
 from terrain_fuel.food.place import bound_food, place_food
-from terrain_fuel.food.problem import cost_of, curve_cost
+from terrain_fuel.food.problem import curve_cost
 from terrain_fuel.food.solve import solve_food
 from terrain_fuel.food.windows import bite_window
 from terrain_fuel.pantry import Pantry
+from tests.food.pricing import cost_of
 from tests.food.roads import HILLY_LOOP, Part, Ridden, ride
 from tests.saying import say
 

@@ -12,7 +12,6 @@ from terrain_fuel.flags.find import find_cautions
 from terrain_fuel.flags.model import Caution
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.hands import score_hands
-from terrain_fuel.hands.score import QUICK_BITE_S, SLOW_BITE_S
 from terrain_fuel.pace.model import Pace
 from terrain_fuel.pace.ride import set_pace
 from terrain_fuel.rider import Rider
@@ -100,9 +99,9 @@ def test_the_bend_in_reach_of_a_bite_and_the_way_to_a_stop(speed_m_s: float) -> 
     stop_m = float(one_handed_stop(speed_m_s, 0.0))
     road = terrain.profile.distance_m
     closed = road[(found == 0.0) & (road < corner.start_m)]
-    assert closed.min() == pytest.approx(corner.start_m - stop_m - QUICK_BITE_S * speed_m_s, abs=25.0)
+    assert closed.min() == pytest.approx(corner.start_m - stop_m - 6.0 * speed_m_s, abs=25.0)
     narrowed = road[(found < 0.999) & (road < corner.start_m)]
-    assert narrowed.min() == pytest.approx(corner.start_m - stop_m - SLOW_BITE_S * speed_m_s, abs=25.0)
+    assert narrowed.min() == pytest.approx(corner.start_m - stop_m - 25.0 * speed_m_s, abs=25.0)
     assert np.all(np.diff(found[(road > narrowed.min()) & (road < closed.min())]) <= 1e-9)
     assert found[road > corner.end_m + 20.0].min() > 0.99
 

@@ -47,6 +47,16 @@ def test_every_table_of_the_rider_is_read(tmp_path: Path) -> None:
     assert rider.gut_limit_g_per_h == 60.0
 
 
+@pytest.mark.parametrize(
+    ("age_y", "mass_kg", "limit_g_per_h"), [(18.0, 45.0, 75.0), (17.0, 45.0, 45.0), (17.0, 65.0, 60.0)]
+)
+def test_under_18_the_gut_limit_is_that_of_the_young(
+    age_y: float, mass_kg: float, limit_g_per_h: float
+) -> None:
+    """60 g an hour and 1 g a kilogram, whichever is less."""
+    assert Rider(age_y=age_y, body_mass_kg=mass_kg).gut_limit_g_per_h == limit_g_per_h
+
+
 def test_feeds_come_in_order_of_distance(tmp_path: Path) -> None:
     path = write(
         tmp_path,
@@ -87,6 +97,18 @@ def test_a_pantry_of_foods_keeps_the_default_bottles(tmp_path: Path) -> None:
         ("[rules]\nvarity = 1\n", ("rider.toml", "no rule 'varity'", "variety")),
         ("[rules]\nhands_on = 0\n", ("rider.toml", "hands_on")),
         ("[rider\n", ("rider.toml", "not valid TOML")),
+        (
+            "[rider]\nage_y = 11\n",
+            ("rider.toml: [rider] age_y is 11", "12 years", "does not hold for children"),
+        ),
+        (
+            "[rider]\nbody_mass_kg = 29\n",
+            ("body_mass_kg is 29", "30 kg and more", "does not hold for children"),
+        ),
+        ("[rider]\nage_y = 17\ncaffeine_mg_max = 50\n", ("caffeine_mg_max is 50", "under 18", "= 0")),
+        ("[rider]\nage_y = 17\nlimit_above_90 = true\n", ("limit_above_90", "under 18", "leave")),
+        ('[habits]\nbedtime = "25:00"\n', ("bedtime is '25:00'", "00:00 to 23:59", 'bedtime = "23:00"')),
+        ("[habits]\nbedtime = 23\n", ("bedtime is 23", "text in quotes")),
     ],
 )
 def test_a_rider_fault_is_named_with_its_place(tmp_path: Path, text: str, parts: tuple[str, ...]) -> None:

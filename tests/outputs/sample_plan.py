@@ -185,7 +185,9 @@ def sample_cautions() -> tuple[Caution, ...]:
     """Return what is to be minded on the invented road."""
     bends = fact("tight_bends", count=12, length_m=4400.0, grade=-0.07, wet=NOTHING)
     return (
-        Caution("cold_summit", 14_400.0, 15_000.0, False, fact("cold_top", top_c=6.0, colder_c=9.0)),
+        Caution(
+            "cold_summit", 14_400.0, 15_000.0, False, fact("cold_top", top_c=6.0, colder_c=9.0, feels=NOTHING)
+        ),
         Caution("technical_descent", 15_400.0, 19_800.0, True, bends),
         Caution("waypoint", 29_000.0, 29_150.0, False, fact("take_care", name=IMAGE_NAME)),
         Caution("technical_descent", 43_600.0, 48_100.0, True, bends),
@@ -221,7 +223,7 @@ def _demand(pace: Pace) -> Demand:
     hours = pace.clock_s / 3600.0
     return Demand(
         pace, 95.0 * hours, 62.0 * hours, 650.0 * hours, 520.0 * hours, 420.0 * hours,
-        100.0, 50.0, 9000.0, 0.12, 0.2, sources=("J14",),
+        100.0, 50.0, ((9000.0, pace.elapsed_s),), 0.12, 0.2, sources=("J14",),
     )  # fmt: skip
 
 

@@ -110,3 +110,16 @@ def test_any_names_come_out_unique_narrow_and_the_same_again(names: list[str], l
     assert len({short.casefold() for short in shorts.values()}) == len(set(names))
     assert all(len(short) <= limit for short in shorts.values())
     assert shorts == short_names(names, limit)
+
+
+def test_a_mark_always_shows() -> None:
+    names = ["night runner gel", "caffeine gel", "plain gel"]
+    marks = dict.fromkeys(names[:2], "caf.")
+    assert short_names(names, 16, marks=marks) == {
+        "night runner gel": "runner gel caf.",
+        "caffeine gel": "caffeine gel",
+        "plain gel": "plain gel",
+    }
+    for limit in range(8, 30):
+        shorts = short_names(names, limit, marks=marks)
+        assert all("caf" in shorts[name] and len(shorts[name]) <= limit for name in marks), limit

@@ -7,7 +7,7 @@ from fractions import Fraction
 from terrain_fuel.facts import NOTHING
 from terrain_fuel.flags.model import Caution
 from terrain_fuel.outputs.languages import LANGUAGES
-from terrain_fuel.outputs.rows import LANDMARK_NEAR_M, joined_spans, plan_rows
+from terrain_fuel.outputs.rows import joined_spans, plan_rows
 from terrain_fuel.outputs.units import (
     KILOMETRES,
     MILES,
@@ -53,7 +53,7 @@ def test_landmarks_are_told_by_the_fuel_point_that_stands_there() -> None:
     assert (crest.landmark.name, crest.landmark.kind) == ("Col d’Étrangle", "crest")
     alone = [row for row in rows if row.kind in ("crest", "summit", "place")]
     fuel = [row.distance_m for row in rows if row.kind in ("eat", "refill")]
-    assert all(min(abs(row.distance_m - at) for at in fuel) > LANDMARK_NEAR_M for row in alone)
+    assert all(min(abs(row.distance_m - at) for at in fuel) > 300.0 for row in alone)
     assert any(row.name == "Øvre Dal" for row in alone)
 
 

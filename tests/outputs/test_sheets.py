@@ -18,7 +18,6 @@ from terrain_fuel.outputs.printed.cautions_in_print import cautions_for
 from terrain_fuel.outputs.printed.fonts import MISSING, drawable, sayable
 from terrain_fuel.outputs.printed.sayings import item_sayings
 from terrain_fuel.outputs.printed.sheet import write_sheet
-from terrain_fuel.outputs.printed.sheet_frame import HEAD_PT
 from terrain_fuel.outputs.printed.sheet_ride import choose_cues
 from terrain_fuel.outputs.printed.sticker_groups import group_rows
 from terrain_fuel.outputs.words import words_for
@@ -200,9 +199,9 @@ def test_what_is_packed_is_as_large_as_one_side_allows(printed: Printed, tmp_pat
     path = written(replace(plan, packing=plan.packing[:3], warnings=()), tmp_path)
     assert len(page_sizes_mm(path)) == 4
     for page in pages_of(path, EVENING, MORNING):
-        assert max(char["size"] for char in page.chars if char["size"] < 20.0) > 1.2 * HEAD_PT
+        assert max(char["size"] for char in page.chars if char["size"] < 20.0) > 1.2 * 13.0
     crowded = printed(days=3).pages[EVENING]
-    assert max(char["size"] for char in crowded.chars if char["size"] < 20.0) == HEAD_PT
+    assert max(char["size"] for char in crowded.chars if char["size"] < 20.0) == 13.0
 
 
 @pytest.mark.parametrize("more", [8, 10, 12])

@@ -19,6 +19,7 @@ from terrain_fuel.outputs.printed.sticker import write_sticker
 from terrain_fuel.outputs.printed.sticker_layout import lay_out_strips
 from terrain_fuel.outputs.printed.sticker_lines import Room, sticker_lines
 from terrain_fuel.outputs.printed.sticker_size import SIZES, strip_size
+from terrain_fuel.pantry import Item, Pantry
 from terrain_fuel.plan import Plan
 from tests.demo import ROUTE_NAMES
 from tests.outputs.demo_plans import demo_plan, ridden_plan
@@ -292,6 +293,20 @@ def test_a_short_name_of_the_riders_own_stands_on_a_narrow_strip(tmp_path: Path)
     texts = [line.text for line in one_set(own, tmp_path, "stem")]
     assert "½ knolle" in texts
     assert not any("potato" in text for text in texts)
+
+
+@pytest.mark.parametrize(("language", "mark"), [("en", "caf."), ("de", "Kof.")])
+@pytest.mark.parametrize("size", ["stem", "top-tube"])
+def test_a_short_name_never_hides_caffeine(size: str, language: str, mark: str, tmp_path: Path) -> None:
+    plan = demo_plan("loop-120", language=language)
+    at = next(i for i, p in enumerate(plan.fuel_points) if p.action == "eat")
+    name = "night runner double strength gel"
+    points = [replace(p, item=name) if i == at else p for i, p in enumerate(plan.fuel_points)]
+    coffee = Item(name, "gel", 25.0, caffeine_mg=50.0, short="night gel")
+    pantry = Pantry((*plan.pantry.items, coffee), plan.pantry.containers)
+    lines = one_set(replace(plan, fuel_points=tuple(points), pantry=pantry), tmp_path, size)
+    before = one_set(plan, tmp_path, size)
+    assert sum(mark in line.text for line in lines) == sum(mark in line.text for line in before) + 1
 
 
 def test_a_bite_on_a_crest_wears_a_crest(stickers: Stickers) -> None:

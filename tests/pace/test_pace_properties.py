@@ -4,13 +4,12 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
 from terrain_fuel.day import Day
 from terrain_fuel.frozen import FloatArray
-from terrain_fuel.pace.model import WALKING_PACE_M_S
 from terrain_fuel.pace.ride import set_pace
 from terrain_fuel.rider import Bike, Rider
 from tests.exact_roads import exact_terrain
@@ -18,6 +17,10 @@ from tests.integrated_ride import Case, braked_share
 
 GRAIN = 1e-6
 """Share by which the last digits of two rides may differ."""
+
+SPAN_GRAIN = 1e-4
+"""The same where riders come to a walk inside a span of 10 m: where in it is not resolved, worth a few
+hundredths of a second of an hour (2e-5 was the worst of some thousand heavy, weak riders)."""
 
 examples = settings(deadline=None, derandomize=True, max_examples=60)
 
@@ -77,7 +80,7 @@ def test_everything_is_finite_for_any_legal_rider(
     for column in (pace.speed_m_s, pace.power_w, pace.effort, pace.moving_s, pace.clock_s, pace.limit_m_s):
         assert np.all(np.isfinite(column))
     assert np.all(np.diff(pace.moving_s) > 0.0)
-    assert np.all(pace.speed_m_s >= WALKING_PACE_M_S * (1.0 - GRAIN))
+    assert np.all(pace.speed_m_s >= 1.0 * (1.0 - GRAIN))
     assert np.all(pace.speed_m_s <= pace.limit_m_s * (1.0 + GRAIN))
     assert np.all(pace.power_w >= 0.0)
     # all doubts together stay far below the time itself, wherever on the road
@@ -101,12 +104,24 @@ def test_energy_balances_on_walls_and_drops(seed: int, ftp_w: float, wind: float
 
 @examples
 @given(rider=riders(), day=days(), seed=st.integers(0, 999), more=st.floats(1.0, 1.5))
+@example(
+    rider=Rider(
+        body_mass_kg=196.0,
+        ftp_w=50.0,
+        bike=Bike(
+            bike_mass_kg=3.0, carried_mass_kg=57.0, cda_m2=0.25, crr=0.03125, drivetrain_efficiency=0.8125
+        ),
+    ),
+    day=Day(temperature_c=1.0, humidity_pct=0.0, effort_flat=0.25, effort_climb=0.625),
+    seed=0,
+    more=1.25,
+)
 def test_more_power_is_never_slower(rider: Rider, day: Day, seed: int, more: float) -> None:
     terrain = exact_terrain(hills(seed, 0.10), start_elevation_m=500.0)
     weaker = replace(rider, ftp_w=min(rider.ftp_w, 400.0))
     stronger = replace(weaker, ftp_w=weaker.ftp_w * more)
     slow, fast = set_pace(terrain, weaker, day), set_pace(terrain, stronger, day)
-    assert fast.moving_time_s <= slow.moving_time_s * (1.0 + GRAIN)
+    assert fast.moving_time_s <= slow.moving_time_s * (1.0 + SPAN_GRAIN)
 
 
 @examples

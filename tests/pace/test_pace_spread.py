@@ -87,3 +87,15 @@ def test_the_parts_add_as_squares() -> None:
     pace = set_pace(terrain, Rider(), Day())
     assert pace.own_sd_s == pytest.approx(found.windless)
     assert pace.wind_sd_s == pytest.approx(found.wind)
+
+
+@pytest.mark.parametrize("spans_ridden", [1, 40])
+def test_a_slope_that_cancels_the_tyres_does_not_blow_up_the_doubt(spans_ridden: int) -> None:
+    """By hand: 0.25 of a rolling resistance of 0.031 is no more than 0.25 of the time, though slope
+    and tyres together hold the rider back by next to nothing."""
+    heavy = Rider(body_mass_kg=150.0, bike=replace(Rider().bike, crr=0.031))
+    road = exact_terrain(np.full(spans_ridden, -0.0315), start_elevation_m=500.0)
+    spread = spread_of(road, heavy, Day(effort_flat=0.2, effort_climb=0.2))
+    moving = set_pace(road, heavy, Day(effort_flat=0.2, effort_climb=0.2)).moving_s
+    assert np.all(spread.rolling[1:] <= 0.25 * moving[1:] * (1.0 + 1e-9))
+    assert spread.rolling[-1] > 0.1 * moving[-1]

@@ -8,7 +8,7 @@ import pytest
 from numpy.testing import assert_allclose
 
 from terrain_fuel.day import Day
-from terrain_fuel.pace.model import WALKING_PACE_M_S, Pace
+from terrain_fuel.pace.model import Pace
 from terrain_fuel.pace.ride import ride_with_power, set_pace
 from terrain_fuel.rider import Bike, Rider
 from tests.exact_roads import exact_terrain
@@ -80,7 +80,7 @@ def test_a_wall_too_steep_is_walked() -> None:
     pace = set_pace(exact_terrain(grade), weak, replace(STANDARD_DAY, effort_flat=0.5, effort_climb=0.5))
     assert pace.walking[60]
     assert not pace.walking[20]
-    assert_allclose(pace.speed_m_s[60], WALKING_PACE_M_S)
+    assert_allclose(pace.speed_m_s[60], 1.0)
     # walking costs what the slope asks for: 84 kg x g x (0.2873 + 0.004) plus air, over 0.97698
     assert_allclose(pace.power_w[60], 84.0 * 9.80665 * (0.28735 + 0.00383) / 0.97698, rtol=0.005)
 

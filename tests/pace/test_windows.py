@@ -29,8 +29,11 @@ def test_eight_strangers_of_ten_come_inside(world: World) -> None:
 
     bench/bench_windows.py tries more worlds and more strangers.
     """
-    inside = np.concatenate([inside_windows(plan_for(road, world), world, 25, 11).ravel() for road in ROADS])
-    assert 0.75 < inside.mean() < 0.88
+    inside = np.concatenate(
+        [inside_windows(plan_for(road, world), world, 40, seed).ravel() for seed, road in enumerate(ROADS)]
+    )
+    # 160 strangers, each inside or outside for most of a ride: 0.03 is one standard deviation of the share
+    assert 0.72 < inside.mean() < 0.89
 
 
 def test_a_window_holds_the_plan_and_reaches_further_forward() -> None:

@@ -217,3 +217,20 @@ def test_the_morning_checks_tell_halts_and_weight() -> None:
     load = pack_food(bites("fig"), {}, (), light, TRAINING, 1000.0)
     rows = list_preparation(load.packing, (), (), weigh_load(load.packing, ()), light, TRAINING)
     assert any("without fig" in say(row.text) for row in rows if row.item == "load")
+
+
+def checked(day: Day) -> set[str]:
+    """Return which checks the morning has on a day, with an oat square and a fig slice carried."""
+    load = pack([Eaten("oat square", 2, 3600.0), Eaten("fig slice", 1, 4800.0)])
+    rows = list_preparation(load.packing, (), (), weigh_load(load.packing, ()), Pantry(), day)
+    stiff = [say(row.text) for row in rows if row.item == "stiff"]
+    assert all("oat square" in text and "fig" not in text for text in stiff)
+    return {row.item for row in rows if row.step == "check"}
+
+
+def test_the_cold_and_the_rain_have_checks_of_their_own() -> None:
+    """Common practice (no source)."""
+    assert {"gloves", "stiff", "sun"} <= checked(Day(temperature_c=4.0))
+    assert not {"gloves", "stiff", "rain"} & checked(Day(temperature_c=8.0))
+    assert "sun" not in checked(Day(temperature_c=8.0, surface_wet=True))
+    assert "sun" in checked(Day(temperature_c=20.0, surface_wet=True))

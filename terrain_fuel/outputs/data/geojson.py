@@ -6,7 +6,7 @@ from typing import Any
 
 import numpy as np
 
-from terrain_fuel.outputs.rows import hands_on_spans
+from terrain_fuel.outputs.rows import hands_on_spans, reasons_not_to_ride
 from terrain_fuel.outputs.units import clock_text
 from terrain_fuel.outputs.words import Words, words_for
 from terrain_fuel.outputs.writing import write_text
@@ -63,7 +63,12 @@ def plan_to_geojson(plan: Plan) -> Json:
         for c in plan.cautions
     ]
     features += [_fuel_point(plan, point, words) for point in plan.fuel_points]
-    return {"type": "FeatureCollection", "features": features}
+    reasons = list(reasons_not_to_ride(plan))
+    return {
+        "type": "FeatureCollection",
+        **({"do_not_ride": reasons} if reasons else {}),
+        "features": features,
+    }
 
 
 def _fuel_point(plan: Plan, point: FuelPoint, words: Words) -> Json:

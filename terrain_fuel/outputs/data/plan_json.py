@@ -16,6 +16,7 @@ from terrain_fuel.pantry import Pantry
 from terrain_fuel.plan import (
     BottleFill,
     FuelPoint,
+    Mishap,
     Optimality,
     Packed,
     Plan,
@@ -40,6 +41,7 @@ def plan_to_dict(plan: Plan) -> dict[str, Any]:
     return {
         "format": FORMAT,
         "version": VERSION,
+        "violations": to_plain(plan.violations, words=words),
         "route": _route(plan),
         "stretches": [_stretch(stretch, plan) for stretch in plan.terrain.stretches],
         "corners": [{**to_plain(corner), "hairpin": corner.hairpin} for corner in plan.terrain.corners],
@@ -56,10 +58,10 @@ def plan_to_dict(plan: Plan) -> dict[str, Any]:
         "pantry": pantry_tables(plan.pantry),
         "day": day_tables(plan.day),
         "warnings": [{"code": each.code, "sentence": words.say(each)} for each in plan.warnings],
-        "violations": to_plain(plan.violations, words=words),
         "sources": list(plan.sources),
         "daylight": to_plain(plan.daylight),
         "bad_luck": to_plain(plan.luck, words=words),
+        "mishaps": to_plain(plan.mishaps, words=words),
     }
 
 
@@ -124,6 +126,7 @@ def plan_schema() -> Schema:
         "sources": _list_of(text),
         "daylight": schema_of(Daylight | None),
         "bad_luck": schema_of(Luck | None),
+        "mishaps": _list_of(schema_of(Mishap)),
     }
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",

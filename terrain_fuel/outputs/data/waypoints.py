@@ -6,7 +6,7 @@ import numpy as np
 from lxml import etree
 
 from terrain_fuel.frozen import FloatArray
-from terrain_fuel.outputs.rows import Row, plan_rows
+from terrain_fuel.outputs.rows import Row, plan_rows, reasons_not_to_ride
 from terrain_fuel.outputs.units import clock_window
 from terrain_fuel.outputs.words import Words, words_for
 from terrain_fuel.outputs.writing import write_bytes
@@ -42,6 +42,8 @@ def write_waypoints(plan: Plan, path: Path) -> None:
     root = etree.Element(f"{{{NAMESPACE}}}gpx", nsmap=namespaces, version="1.1", creator=CREATOR)
     metadata = _child(root, "metadata")
     _child(metadata, "name", plan.name)
+    if reasons := reasons_not_to_ride(plan):
+        _child(metadata, "desc", "; ".join(reasons))
     for row in plan_rows(plan):
         if row.point is not None or row.kind == "hands_on":
             _add_waypoint(root, plan, row)

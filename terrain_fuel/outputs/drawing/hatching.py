@@ -1,6 +1,7 @@
 """Hatching at 45 degrees, cut to a shape."""
 
 import numpy as np
+import shapely
 
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.outputs.drawing.shapes import Line
@@ -16,15 +17,9 @@ def hatch_under(x: FloatArray, ridge: FloatArray, base: float, spacing: float) -
     base : y of the foot
     spacing : horizontal distance between strokes
     """
-    lines: list[Line] = []
-    highest = float(ridge.min())
-    fine = np.linspace(x[0], x[-1], 4 * x.size)
-    roof = np.interp(fine, x, ridge)
-    for foot in np.arange(x[0] - (base - highest) + 0.5 * spacing, x[-1], spacing):
-        y = base - (fine - foot)
-        inside = (y >= roof) & (y <= base)
-        edges = np.flatnonzero(np.diff(np.concatenate(([False], inside, [False])).astype(int)))
-        for first, last in zip(edges[::2].tolist(), (edges[1::2] - 1).tolist(), strict=True):
-            if last > first:
-                lines.append(((float(fine[first]), float(y[first])), (float(fine[last]), float(y[last]))))
-    return tuple(lines)
+    rise = base - float(ridge.min())
+    feet = np.arange(x[0] - rise + 0.5 * spacing, x[-1], spacing)
+    strokes = [((foot, base), (foot + rise, base - rise)) for foot in feet.tolist()]
+    ground = shapely.Polygon([(x[0], base), *zip(x, ridge, strict=True), (x[-1], base)])
+    cut = shapely.get_parts(shapely.intersection(shapely.linestrings(strokes), ground))
+    return tuple(tuple(line.coords) for line in cut if line.length > 0.0)

@@ -1,6 +1,7 @@
 """Room for numbered marks along an axis: in lanes, none over another, near their places."""
 
 import numpy as np
+from scipy.optimize import isotonic_regression
 
 from terrain_fuel.frozen import FloatArray
 
@@ -32,18 +33,10 @@ def place_in_lanes(
 def spread(at: FloatArray, pitch: float, low: float, high: float) -> FloatArray:
     """Return places at least ``pitch`` apart with the least sum of squared moves, kept inside [low, high].
 
-    Taking i * pitch from place i turns the task into isotonic regression, which pooling solves exactly.
+    Taking i * pitch from place i turns the task into isotonic regression.
     """
     if at.size == 0:
         return at
-    blocks: list[list[float]] = []
-    for value in (at - pitch * np.arange(at.size)).tolist():
-        blocks.append([value, 1.0])
-        while len(blocks) > 1 and blocks[-2][0] > blocks[-1][0]:
-            mean, count = blocks.pop()
-            before = blocks[-1]
-            before[0] = (before[0] * before[1] + mean * count) / (before[1] + count)
-            before[1] += count
-    level = np.concatenate([np.full(int(count), mean) for mean, count in blocks])
-    highest = max(low, high - pitch * (at.size - 1))
-    return np.asarray(np.clip(level, low, highest) + pitch * np.arange(at.size))
+    steps = pitch * np.arange(at.size)
+    level = isotonic_regression(at - steps).x
+    return np.asarray(np.clip(level, low, max(low, high - steps[-1])) + steps)

@@ -20,16 +20,19 @@ SENTENCES: dict[str, str] = {
     " possible; shorten the ride or move it.",
     "heat_extreme_danger": "It will feel like {feels_c:.0f} degrees C in the shade, more in the sun: heat"
     " stroke is likely; do not ride.",
+    "heat_beyond_scale": "At {temperature_c:.0f} degrees C in air this damp the heat is beyond what the scale"
+    " was made for: heat stroke is likely; do not ride.",
     "wet_bulb_discretion": "Wet-bulb heat is high: use discretion, above all if you are not used to heat.",
     "wet_bulb_limit": "Wet-bulb heat is in the band where hard exercise should be limited; ride easy, and"
     " short.",
     "wet_bulb_cancel": "Wet-bulb heat is in the band where events are called off; do not ride hard today.",
     "freezing": "Below freezing: bottles and tubes freeze; carry drink warm and inside a jersey.",
     "cold": "In this cold chews and bars turn hard; keep them close to the body.",
-    "caffeine_under_18": "Under 18, caffeine is held to 3 mg a kilogram a day, here {cap_mg:.0f} mg; better"
-    " none.",
-    "caffeine_sleep": "You finish about {finish:clock}: caffeine late in this ride may keep you awake"
-    " tonight.",
+    "caffeine_sleep": "The last caffeine of this plan is at {last:clock}: in a slow body {left_mg:tens} mg are"
+    " left at {bed:clock}, which may keep you awake.",
+    "for_parent": "For a parent or coach: under 18 this plan takes {limit_g_per_h:.0f} g of carbohydrate an"
+    " hour at most, no caffeine, and stops for heat earlier than for adults. Ride along, let the rider eat,"
+    " drink and stop at will, and turn home when it stops being fun.",
     "glycogen_low": "From about {from_m:place} your stores are predicted low; eat earlier, or ride easier"
     " before then.",
     "glycogen_may_be_low": "From about {from_m:place} your stores may run low if you burn more than most; eat"
@@ -183,6 +186,10 @@ SENTENCES: dict[str, str] = {
     "check_bicycle": "tyres, brakes, lights, bottles shut and firm in their cages",
     "check_weather": "look at the forecast again: the plan reckons with {temperature_c:.0f} °C",
     "check_sun": "sun cream, and some to take along",
+    "check_rain": "rain jacket, overshoes and a dry pair of gloves in a bag",
+    "wrap_for_gloves": "cold hands: leave a long end on every wrapper, tear it a little beforehand and open each"
+    " one once with gloves on",
+    "carry_warm": "{items:list}: close to the body, in an outer pocket they turn hard",
     "check_halts": "{count} {count:halt|halts}, {standing_min:count} min of standing in all: {places:list}",
     "load": "{total_kg:.1f} kg in all: {drink_kg:.1f} kg of drink, {food_kg:.1f} kg of food",
     "load_without": "{total_kg:.1f} kg without {items:list}: give their mass_g in the pantry to weigh all",
@@ -193,6 +200,38 @@ SENTENCES: dict[str, str] = {
     "rehearse_lower_rate": "{item}: {training_g:.0f} g in an hour here, {race_g:.0f} g in the race; take"
     " more of it in one hour of this ride",
     "rehearse_full_rate": "{item}: {training_g:.0f} g in an hour, as much as in the race",
+    # mishaps
+    "mishap_tap_shut": "{place} at {at_m:place} gives nothing: {then}{beforehand}.{too_little}",
+    "shut_ride_on": "about {left_ml:tens} ml are left, ride on to {next} at {next_m:place}, {gap_m:length} away{ask}",
+    "shut_ask": "; you will want {wanted_ml:tens} ml by then, so ask at a house",
+    "shut_to_finish": "about {left_ml:tens} ml are left and no other tap comes; ask at a house",
+    "if_known_fill": "; if you hear of it before, fill up at {places:list}",
+    "named_place": "{name} ({at_m:place})",
+    "mishap_too_little": " From about {from_m:place} it will not do: ride easier, or buy a drink.",
+    "mishap_bottle_lost": "The {bottle} is lost: fill the rest to the brim at every halt; {then}.{too_little}",
+    "lost_halt_also": "halt at {places:list} too if still ahead",
+    "lost_halts_stay": "the halts stay as they are",
+    "mishap_only_bottle_lost": "The {bottle} is lost, and there is no other: buy something to drink before you"
+    " ride on.",
+    "mishap_late": "Held up for {minutes:.0f} min, say at {half_m:place}: {eat}go on by the distances, not by the"
+    " clock, and do not chase; {bites}. Home about {home:clock}{lights}.",
+    "late_eat_standing": "eat the {item} standing; ",
+    "late_bites_more": "take {count} {count:bite|bites} more from the reserve",
+    "late_bites_less": "leave out {count} {count:bite|bites}",
+    "late_bites_same": "no bite more, none less",
+    "late_lights": ", in the dark: lights on",
+    "mishap_stomach": "Stomach turned: leave out the {item} at {next_m:place} and sip water; once it is calm about"
+    " {rate_g_per_h:.0f} g an hour, {small}{dropped}. If it stays, eat nothing, ride home easily; get help if you"
+    " cannot keep drink down.",
+    "stomach_small": "in drink and {items:list}",
+    "stomach_drink_only": "in drink only",
+    "stomach_leave_out": "; no {items:list}",
+    "mishap_rain": "Rain before a descent: {moves:semicolons}{others}. Brake early{slower}.",
+    "rain_move": "the {item} of {from_m:place1} at {to_m:place1}",
+    "rain_leave_out": "no {item} at {from_m:place1}",
+    "rain_and_more": " and {count} more",
+    "mishap_rain_nothing_moves": "Rain before a descent: every bite stays where it is. Brake early{slower}.",
+    "rain_slower": " and be about {later_s:duration} later",
     # the road
     "marked_place": "Marked place",
     "ride_on": "{name}: ride on, both hands on the bars.",
@@ -202,8 +241,9 @@ SENTENCES: dict[str, str] = {
     "lights_on": "{what}: lights on, both hands on the bars.",
     "unknown_bends": "The route's points are too far apart here to show bends: look before a hand leaves"
     " the bars.",
-    "cold_top": "About {top_c:.0f} °C at the top, {colder_c:.0f} °C colder than the start: keep the stop"
-    " short and dress before the descent.",
+    "cold_top": "About {top_c:.0f} °C at the top, {colder_c:.0f} °C colder than the start{feels}: keep the"
+    " stop short and dress before the descent.",
+    "feels_on_descent": ", and like {chill_c:.0f} °C on the face on the way down",
     "hairpins": "{count} {count:hairpin|hairpins} in {length_m:length} at {grade:pct0} %{wet}: both hands"
     " on the bars.",
     "tight_bends": "{count} bends in {length_m:length} at {grade:pct0} %, each tighter than the speed there"
@@ -243,14 +283,15 @@ SENTENCES: dict[str, str] = {
     "rule_crest_passed": "no crest is passed without food",
     "rule_gentle_descent": "level or gently downhill",
     "rule_easy_breathing": "breathing is easy here",
+    "rule_same_place": "the same place each lap",
     "rule_small_bites": "a small bite",
     "rule_long_climb_soft": "small and soft on the long climb",
     "rule_top_up": "topped up before the climb",
     "rule_slow_early": "slow and solid first",
     "rule_quick_late": "quick sugar is kept for late",
     "rule_final_hour": "quick sweets in the final hour",
-    "rule_caffeine_second_half": "caffeine only now",
-    "rule_caffeine_after_half": "caffeine helps from here on",
+    "rule_caffeine_late": "caffeine only now",
+    "rule_caffeine_wanted": "caffeine helps from here on",
     "rule_variety": "something else than last time",
     "rule_solids_throughout": "something solid in between",
     "rule_one_handed": "opens with one hand",
@@ -279,6 +320,43 @@ SENTENCES: dict[str, str] = {
     "now_eaten": "now {item} at {at_m:place}",
     "no_longer_eaten": "no longer {item} at {at_m:place}",
     "and_more": " and {count} more",
+    # amounts that are too much, and days not to ride
+    "sodium_question": "{item} has {sodium_mg:.0f} mg of sodium in one: is that right? Labels give grams of salt;"
+    " one gram is 393 mg of sodium. Correct sodium_mg in the pantry file if not.",
+    "sodium_over": "{total_mg:.0f} mg of sodium within {hours:.0f} h from {start_m:place} on, mostly from {item};"
+    " at most {most_mg:.0f}. Is its label read right? One gram of salt is 393 mg of sodium: correct sodium_mg in"
+    " the pantry file",
+    "single_sugars_over": "{total_g:.0f} g of single sugars within an hour from {start_m:place} on, mostly from"
+    ' {item}; at most {most_g:.0f}: bring food of both kinds, or write sugars = "mixed" in the pantry file for'
+    " what has them",
+    "held_for_single_sugars": "Held to 60 g of carbohydrate an hour: too much of the food at hand is one kind of"
+    " sugar.",
+    "caffeine_over": "{total_mg:.0f} mg of caffeine within an hour from {start_m:place} on, at most one dose of"
+    " {dose_mg:.0f}: lower caffeine_mg_max in the rider file",
+    "drink_in_doubt": "{drunk_ml:tens} ml are drunk by the finish; if you sweat as little as {low_ml:tens} ml, that"
+    " is {over_ml:tens} more than is safe: drink to thirst, and put your weighed sweat_rate_ml_per_h into the"
+    " rider file",
+    "loss_dangerous": "from {start_m:place} on more than 4 % of body mass is lost, {share:pct1}% at worst: that is"
+    " dangerous; add a [[feed]] to the day file, shorten the ride or ride easier",
+    "do_not_ride": "do not ride: {why}",
+    "storm_gusts": "gusts of {gusts_km_h:.0f} km/h throw a bicycle across the road; choose another day: start in"
+    " the day file",
+    "storm_wind": "a wind of {wind_km_h:.0f} km/h throws a bicycle across the road; choose another day: start in"
+    " the day file",
+    "heat_for_the_unused": "in heat like this events are called off for riders not used to it; start when it is"
+    " cooler, or set heat_acclimatised = true in the rider file after ten days of riding in heat",
+    "heat_for_all": "in heat like this events are called off for everybody; start when it is cooler: start and"
+    " temperature_c in the day file",
+    "heat_for_the_young": "in heat like this sport is called off under 18; start when it is cooler: start and"
+    " temperature_c in the day file",
+    "cold_and_wet": "{coldest_c:.0f} °C on a wet road: ice in the shade and on bridges, and wet clothes in the"
+    " wind; choose another day: start in the day file",
+    "frostbite": "it feels like {chill_c:.0f} °C on the face while riding: frostbite; choose another day: start in"
+    " the day file",
+    "night_without_light": "it is dark from {start_m:place} on and the bicycle has no lights; mount some and set"
+    " lights = true in the rider file, or start earlier",
+    "effort_too_long": "{effort:pct0} % of FTP for {hours:.1f} h, where {allowed:pct0} % is what lasts so long:"
+    " lower effort_flat and effort_climb in the day file, or correct ftp_w",
     # hard rules that cannot be kept
     "not_kept": "NOT KEPT: {what}",
     "long_gap": "{gap_min:.0f} min without food between {start_m:place1} and {end_m:road1},"
@@ -294,6 +372,7 @@ SENTENCES: dict[str, str] = {
     "rule_at_the_halt": "at the halt rather than beside it",
     "rule_steep_ramp": "not on the steep ramp",
     "rule_chewing": "goes down without chewing",
+    "rule_soft_in_cold": "stays soft in the cold",
     "gap_slightly_over": "{gap}: little enough to let it be",
     "cut_finer": "Cut into more bites than the pantry says, so that the rhythm holds: {items:list}.",
     "with_remedy": "{what}. Tried, and it helps: {remedy}",

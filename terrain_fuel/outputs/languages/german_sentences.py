@@ -20,6 +20,8 @@ SENTENCES: dict[str, str] = {
     " kürzen oder verschieben.",
     "heat_extreme_danger": "Gefühlt {feels_c:.0f} °C im Schatten, mehr in der Sonne: Hitzschlag ist"
     " wahrscheinlich; nicht fahren.",
+    "heat_beyond_scale": "{temperature_c:.0f} °C in so feuchter Luft liegen jenseits dessen, wofür die Skala"
+    " gemacht ist: Hitzschlag ist wahrscheinlich; nicht fahren.",
     "wet_bulb_discretion": "Die Feuchtkugel-Hitze ist hoch: vorsichtig sein, vor allem ohne Gewöhnung an"
     " Hitze.",
     "wet_bulb_limit": "Die Feuchtkugel-Hitze liegt dort, wo harte Belastung begrenzt werden soll; ruhig und"
@@ -31,9 +33,11 @@ SENTENCES: dict[str, str] = {
     " Trikot"
     " tragen.",
     "cold": "Bei dieser Kälte werden Kaustücke und Riegel hart; nah am Körper tragen.",
-    "caffeine_under_18": "Unter 18 gelten höchstens 3 mg Koffein pro Kilogramm und Tag, hier {cap_mg:.0f} mg;"
-    " besser keines.",
-    "caffeine_sleep": "Ankunft etwa {finish:clock}: Koffein spät auf dieser Fahrt kann den Schlaf kosten.",
+    "caffeine_sleep": "Das letzte Koffein dieses Plans kommt um {last:clock}: ein langsamer Körper hat um"
+    " {bed:clock} noch {left_mg:tens} mg davon, und das kann den Schlaf kosten.",
+    "for_parent": "Für Eltern oder Trainer: unter 18 nimmt dieser Plan höchstens {limit_g_per_h:.0f} g"
+    " Kohlenhydrate in der Stunde, kein Koffein, und bricht bei Hitze früher ab als für Erwachsene. Mitfahren,"
+    " essen, trinken und halten lassen nach Wunsch, und umkehren, wenn es keinen Spaß mehr macht.",
     "glycogen_low": "Ab etwa {from_m:place} sind die Speicher voraussichtlich fast leer; früher essen"
     " oder bis"
     " dahin ruhiger fahren.",
@@ -193,6 +197,10 @@ SENTENCES: dict[str, str] = {
     "check_bicycle": "Reifen, Bremsen, Licht, Flaschen dicht und fest im Halter",
     "check_weather": "noch einmal die Vorhersage ansehen: der Plan rechnet mit {temperature_c:.0f} °C",
     "check_sun": "Sonnencreme, und etwas zum Mitnehmen",
+    "check_rain": "Regenjacke, Überschuhe und ein trockenes Paar Handschuhe in einer Tüte",
+    "wrap_for_gloves": "kalte Finger: jede Verpackung mit langem Ende lassen, etwas einreißen und einmal mit"
+    " Handschuhen öffnen",
+    "carry_warm": "{items:list}: nah am Körper, in einer äußeren Tasche werden sie hart",
     "check_halts": "{count} {count:Halt|Halte}, zusammen {standing_min:count} min Standzeit: {places:list}",
     "load": "{total_kg:.1f} kg zusammen: {drink_kg:.1f} kg Getränke, {food_kg:.1f} kg Essen",
     "load_without": "{total_kg:.1f} kg ohne {items:list}: deren mass_g im Vorrat angeben, um alles zu wiegen",
@@ -203,6 +211,38 @@ SENTENCES: dict[str, str] = {
     "rehearse_lower_rate": "{item}: hier {training_g:.0f} g in einer Stunde, im Rennen {race_g:.0f} g; in"
     " einer Stunde dieser Fahrt mehr davon nehmen",
     "rehearse_full_rate": "{item}: {training_g:.0f} g in einer Stunde, so viel wie im Rennen",
+    # Missgeschicke
+    "mishap_tap_shut": "{place} bei {at_m:place} gibt nichts her: {then}{beforehand}.{too_little}",
+    "shut_ride_on": "etwa {left_ml:tens} ml sind übrig, weiter bis {next} bei {next_m:place}, noch {gap_m:length}{ask}",
+    "shut_ask": "; nötig sind bis dahin {wanted_ml:tens} ml, also an einem Haus fragen",
+    "shut_to_finish": "etwa {left_ml:tens} ml sind übrig und kein Wasser kommt mehr; an einem Haus fragen",
+    "if_known_fill": "; wer es vorher hört, füllt auf: {places:list}",
+    "named_place": "{name} ({at_m:place})",
+    "mishap_too_little": " Ab etwa {from_m:place} reicht es nicht: ruhiger fahren oder ein Getränk kaufen.",
+    "mishap_bottle_lost": "Verloren: {bottle}. Die übrigen bei jedem Halt randvoll füllen; {then}.{too_little}",
+    "lost_halt_also": "soweit noch voraus, auch hier halten: {places:list}",
+    "lost_halts_stay": "die Halte bleiben, wie sie sind",
+    "mishap_only_bottle_lost": "Verloren: {bottle}, und es gibt keine andere. Vor dem Weiterfahren etwas zu trinken"
+    " kaufen.",
+    "mishap_late": "{minutes:.0f} min aufgehalten, etwa bei {half_m:place}: {eat}weiter nach der Strecke, nicht nach"
+    " der Uhr, und nichts aufholen; {bites}. Im Ziel gegen {home:clock}{lights}.",
+    "late_eat_standing": "im Stehen essen ({item}); ",
+    "late_bites_more": "{count} Bissen mehr aus der Reserve",
+    "late_bites_less": "{count} Bissen weglassen",
+    "late_bites_same": "kein Bissen mehr, keiner weniger",
+    "late_lights": ", im Dunkeln: Licht an",
+    "mishap_stomach": "Der Magen streikt: bei {next_m:place} nichts essen ({item}) und Wasser trinken; wenn er ruhig"
+    " ist, etwa {rate_g_per_h:.0f} g pro Stunde, {small}{dropped}. Bleibt es so, nichts essen und ruhig heimfahren;"
+    " bleibt auch Trinken nicht unten, Hilfe holen.",
+    "stomach_small": "als Getränk und: {items:list}",
+    "stomach_drink_only": "nur als Getränk",
+    "stomach_leave_out": "; weglassen: {items:list}",
+    "mishap_rain": "Regen vor einer Abfahrt: {moves:semicolons}{others}. Früh bremsen{slower}.",
+    "rain_move": "{item} von {from_m:place1} auf {to_m:place1}",
+    "rain_leave_out": "{item} bei {from_m:place1} weglassen",
+    "rain_and_more": " und {count} mehr",
+    "mishap_rain_nothing_moves": "Regen vor einer Abfahrt: jeder Bissen bleibt, wo er ist. Früh bremsen{slower}.",
+    "rain_slower": ", etwa {later_s:duration} später",
     # the road
     "marked_place": "Markierte Stelle",
     "ride_on": "{name}: weiterfahren, beide Hände an den Lenker.",
@@ -212,8 +252,9 @@ SENTENCES: dict[str, str] = {
     "lights_on": "{what}: Licht an, beide Hände an den Lenker.",
     "unknown_bends": "Die Punkte der Route liegen hier zu weit auseinander, um Kurven zu zeigen: erst"
     " schauen, dann eine Hand vom Lenker nehmen.",
-    "cold_top": "Oben etwa {top_c:.0f} °C, {colder_c:.0f} °C kälter als am Start: nur kurz halten und vor"
+    "cold_top": "Oben etwa {top_c:.0f} °C, {colder_c:.0f} °C kälter als am Start{feels}: nur kurz halten und vor"
     " der Abfahrt etwas anziehen.",
+    "feels_on_descent": ", im Gesicht wie {chill_c:.0f} °C bergab",
     "hairpins": "{count} {count:Kehre|Kehren} auf {length_m:length} mit {grade:pct0} %{wet}: beide Hände an"
     " den Lenker.",
     "tight_bends": "{count} Kurven auf {length_m:length} mit {grade:pct0} %, jede enger, als das Tempo dort"
@@ -254,14 +295,15 @@ SENTENCES: dict[str, str] = {
     "rule_crest_passed": "keine Kuppe ohne Essen",
     "rule_gentle_descent": "eben oder leicht bergab",
     "rule_easy_breathing": "der Atem ist hier ruhig",
+    "rule_same_place": "jede Runde derselbe Ort",
     "rule_small_bites": "ein kleiner Bissen",
     "rule_long_climb_soft": "klein und weich am langen Anstieg",
     "rule_top_up": "vor dem Anstieg aufgefüllt",
     "rule_slow_early": "Langsames und Festes zuerst",
     "rule_quick_late": "schneller Zucker bleibt für später",
     "rule_final_hour": "schnelle Süße in der letzten Stunde",
-    "rule_caffeine_second_half": "Koffein erst jetzt",
-    "rule_caffeine_after_half": "Koffein hilft von hier an",
+    "rule_caffeine_late": "Koffein erst jetzt",
+    "rule_caffeine_wanted": "Koffein hilft von hier an",
     "rule_variety": "etwas anderes als beim letzten Mal",
     "rule_solids_throughout": "etwas Festes zwischendurch",
     "rule_one_handed": "mit einer Hand zu öffnen",
@@ -290,6 +332,43 @@ SENTENCES: dict[str, str] = {
     "now_eaten": "neu {item} bei {at_m:place}",
     "no_longer_eaten": "nicht mehr {item} bei {at_m:place}",
     "and_more": " und {count} weitere",
+    # amounts that are too much, and days not to ride
+    "sodium_question": "{item} hat {sodium_mg:.0f} mg Natrium im Stück: stimmt das? Etiketten nennen Gramm Salz;"
+    " ein Gramm sind 393 mg Natrium. Sonst sodium_mg in der Vorrats-Datei berichtigen.",
+    "sodium_over": "{total_mg:.0f} mg Natrium in {hours:.0f} h ab {start_m:place}, meist aus {item}; höchstens"
+    " {most_mg:.0f}. Ist das Etikett richtig gelesen? Ein Gramm Salz sind 393 mg Natrium: sodium_mg in der"
+    " Vorrats-Datei berichtigen",
+    "single_sugars_over": "{total_g:.0f} g einfacher Zucker in einer Stunde ab {start_m:place}, meist aus {item};"
+    ' höchstens {most_g:.0f}: Essen mit beiden Arten mitnehmen, oder sugars = "mixed" in die Vorrats-Datei'
+    " schreiben, wo es beide hat",
+    "held_for_single_sugars": "Bei 60 g Kohlenhydraten je Stunde gehalten: zu viel vom Essen im Haus ist nur eine"
+    " Art Zucker.",
+    "caffeine_over": "{total_mg:.0f} mg Koffein in einer Stunde ab {start_m:place}, höchstens eine Dosis von"
+    " {dose_mg:.0f}: caffeine_mg_max in der Fahrer-Datei senken",
+    "drink_in_doubt": "{drunk_ml:tens} ml sind bis zum Ziel getrunken; wer nur {low_ml:tens} ml schwitzt, trinkt"
+    " damit {over_ml:tens} mehr als sicher ist: nach Durst trinken, und sweat_rate_ml_per_h nach einer Wägung in"
+    " die Fahrer-Datei schreiben",
+    "loss_dangerous": "ab {start_m:place} fehlen mehr als 4 % der Körpermasse, schlimmstenfalls {share:pct1}%: das"
+    " ist gefährlich; ein [[feed]] in die Tages-Datei, kürzer oder ruhiger fahren",
+    "do_not_ride": "nicht fahren: {why}",
+    "storm_gusts": "Böen von {gusts_km_h:.0f} km/h werfen ein Rad über die Straße; einen anderen Tag wählen: start"
+    " in der Tages-Datei",
+    "storm_wind": "{wind_km_h:.0f} km/h Wind werfen ein Rad über die Straße; einen anderen Tag wählen: start in der"
+    " Tages-Datei",
+    "heat_for_the_unused": "bei solcher Hitze wird für Ungewohnte abgesagt; starten, wenn es kühler ist, oder nach"
+    " zehn Tagen in der Hitze heat_acclimatised = true in die Fahrer-Datei",
+    "heat_for_all": "bei solcher Hitze wird für alle abgesagt; starten, wenn es kühler ist: start und temperature_c"
+    " in der Tages-Datei",
+    "heat_for_the_young": "bei solcher Hitze wird Sport unter 18 abgesagt; starten, wenn es kühler ist: start und"
+    " temperature_c in der Tages-Datei",
+    "cold_and_wet": "{coldest_c:.0f} °C auf nasser Straße: Eis im Schatten und auf Brücken, nasse Kleider im"
+    " Fahrtwind; einen anderen Tag wählen: start in der Tages-Datei",
+    "frostbite": "im Gesicht fühlt es sich beim Fahren wie {chill_c:.0f} °C an: Erfrierungen; einen anderen Tag"
+    " wählen: start in der Tages-Datei",
+    "night_without_light": "ab {start_m:place} ist es dunkel und das Rad hat kein Licht; welches anbauen und lights"
+    " = true in die Fahrer-Datei, oder früher losfahren",
+    "effort_too_long": "{effort:pct0} % der FTP über {hours:.1f} h, wo {allowed:pct0} % so lange reichen:"
+    " effort_flat und effort_climb in der Tages-Datei senken, oder ftp_w berichtigen",
     # hard rules that cannot be kept
     "not_kept": "NICHT EINGEHALTEN: {what}",
     "long_gap": "{gap_min:.0f} min ohne Essen zwischen {start_m:place1} und {end_m:road1}, {over_min:.0f}"
@@ -304,6 +383,7 @@ SENTENCES: dict[str, str] = {
     "rule_foot_of_climb": "nicht am Fuß des Anstiegs",
     "rule_at_the_halt": "beim Halt statt daneben",
     "rule_steep_ramp": "nicht auf der steilen Rampe",
+    "rule_soft_in_cold": "bleibt in der Kälte weich",
     "rule_chewing": "geht ohne Kauen hinunter",
     "gap_slightly_over": "{gap}: so wenig, dass es bleiben kann",
     "cut_finer": "In mehr Bissen geschnitten als im Vorrat steht, damit der Rhythmus hält: {items:list}.",

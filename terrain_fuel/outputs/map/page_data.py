@@ -11,7 +11,13 @@ from terrain_fuel.flags.model import Caution
 from terrain_fuel.outputs.at_best import at_best
 from terrain_fuel.outputs.map.backdrop import Backdrop
 from terrain_fuel.outputs.map.cards import caution_card, point_card
-from terrain_fuel.outputs.rows import Row, hands_on_spans, plan_rows, point_name
+from terrain_fuel.outputs.rows import (
+    Row,
+    hands_on_spans,
+    plan_rows,
+    point_name,
+    reasons_not_to_ride,
+)
 from terrain_fuel.outputs.units import clock_text, duration_text
 from terrain_fuel.outputs.words import Words, words_for
 from terrain_fuel.plan import Plan
@@ -60,7 +66,9 @@ def script_words(words: Words) -> dict[str, str]:
 
 
 def broken(plan: Plan) -> str:
-    """Return how many hard rules the plan cannot keep, in words."""
+    """Return why not to ride at all, or how many hard rules the plan cannot keep, in words."""
+    for reason in reasons_not_to_ride(plan):
+        return reason
     count = len(plan.violations)
     return words_for(plan.rider).label(f"page.broken.{'one' if count == 1 else 'many'}", count=count)
 
@@ -196,7 +204,9 @@ def _caution_entry(plan: Plan, number: int, caution: Caution) -> dict[str, Any]:
 def care(plan: Plan) -> list[list[Any]]:
     """Return what to know before the ride as pairs of heading and sentences."""
     words = words_for(plan.rider)
-    standing = [words.say(notice) for notice in standing_advice(plan.demand, plan.day)]
+    standing = [
+        words.say(notice) for notice in standing_advice(plan.demand, plan.day, plan.totals.caffeine_mg)
+    ]
     own = [said for said in map(words.say, plan.warnings) if said not in standing]
     pairs = [("own", own), ("standing", standing)]
     return [[words.label(f"page.care.{key}"), sentences] for key, sentences in pairs if sentences]

@@ -2,6 +2,7 @@
 
 from terrain_fuel.demand.advice import standing_advice
 from terrain_fuel.facts import fact
+from terrain_fuel.limits import NO_RIDE
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import Plan
 
@@ -16,14 +17,21 @@ BY_SHEET = {
 def cautions_for(plan: Plan, sheet: str) -> tuple[str, ...]:
     """Return the standing cautions of a sheet."""
     words = words_for(plan.rider)
-    advice = {notice.code: words.say(notice) for notice in standing_advice(plan.demand, plan.day)}
+    advice = {
+        notice.code: words.say(notice)
+        for notice in standing_advice(plan.demand, plan.day, plan.totals.caffeine_mg)
+    }
     return tuple(advice[code] for code in BY_SHEET[sheet] if code in advice)
 
 
 def broken_rules(plan: Plan) -> tuple[str, ...]:
-    """Return the hard rules that this plan cannot keep."""
+    """Return the hard rules that this plan cannot keep, those apart that every sheet begins with."""
     words = words_for(plan.rider)
-    return tuple(words.say(fact("not_kept", what=violation.sentence)) for violation in plan.violations)
+    return tuple(
+        words.say(fact("not_kept", what=violation.sentence))
+        for violation in plan.violations
+        if violation.rule != NO_RIDE
+    )
 
 
 def limit_of(plan: Plan) -> tuple[str, ...]:
@@ -35,6 +43,6 @@ def limit_of(plan: Plan) -> tuple[str, ...]:
 def warnings_of(plan: Plan) -> tuple[str, ...]:
     """Return what this plan itself warns of: broken rules first, then what is worth minding."""
     words = words_for(plan.rider)
-    standing = {notice.code for notice in standing_advice(plan.demand, plan.day)}
+    standing = {notice.code for notice in standing_advice(plan.demand, plan.day, plan.totals.caffeine_mg)}
     own = tuple(words.say(notice) for notice in plan.warnings if notice.code not in standing)
     return broken_rules(plan) + own

@@ -1,4 +1,4 @@
-"""The sheets: evening before, morning, ride, after; one side of paper each, more only on a very long day."""
+"""The sheets: evening, morning, ride and its back, after; a side of paper each, more on a very long day."""
 
 from collections.abc import Callable
 from pathlib import Path
@@ -6,7 +6,9 @@ from pathlib import Path
 from terrain_fuel.outputs.printed.paper import Page
 from terrain_fuel.outputs.printed.sheet_after import draw_after
 from terrain_fuel.outputs.printed.sheet_evening import draw_evening
+from terrain_fuel.outputs.printed.sheet_helper import draw_helper, handovers
 from terrain_fuel.outputs.printed.sheet_morning import draw_morning
+from terrain_fuel.outputs.printed.sheet_otherwise import draw_otherwise, has_laps
 from terrain_fuel.outputs.printed.sheet_ride import draw_ride
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import Plan
@@ -16,7 +18,10 @@ SCALES = (1.3, 1.2, 1.1)
 
 
 def write_sheet(plan: Plan, path: Path, *, paper: str = "A4") -> None:
-    """Write the four sheets as one PDF.
+    """Write the sheets as one PDF.
+
+    What to do when something goes wrong stands behind the ride, on its back if both sides are printed;
+    a sheet for helpers comes last where the day file names feeds that they hand up.
 
     Parameters
     ----------
@@ -36,7 +41,11 @@ def write_sheet(plan: Plan, path: Path, *, paper: str = "A4") -> None:
     for draw in (draw_evening, draw_morning):
         draw(page, plan, _largest_scale(draw, plan, paper))
     draw_ride(page, plan)
+    if plan.mishaps or has_laps(plan):
+        draw_otherwise(page, plan, _largest_scale(draw_otherwise, plan, paper))
     draw_after(page, plan)
+    if handovers(plan):
+        draw_helper(page, plan, _largest_scale(draw_helper, plan, paper))
     page.write(Path(path))
 
 

@@ -11,6 +11,7 @@ from terrain_fuel.outputs.printed.faces import STRONG, TEXT
 from terrain_fuel.outputs.printed.fonts import drawable
 from terrain_fuel.outputs.printed.paper import MM, Page, text_width
 from terrain_fuel.outputs.printed.symbols import draw_symbol
+from terrain_fuel.outputs.rows import reasons_not_to_ride
 from terrain_fuel.outputs.units import clock_text
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import Plan
@@ -58,7 +59,10 @@ class Sheet:
         self.page.begin()
         self.sides += 1
         self._top = self._draw_head()
-        self.divide(columns)
+        self.divide(1)
+        for reason in reasons_not_to_ride(self.plan):
+            self.caution(reason)
+        self.divide(columns, self.y)
 
     def divide(self, columns: int, below: float | None = None) -> None:
         """Go on in so many columns, under everything so far or under a given height."""

@@ -37,7 +37,7 @@ def draw_morning(page: Page, plan: Plan, scale: float) -> int:
     for what, text in checks.items():
         sheet.tick(words.label(f"sheet.morning.checked.{what}", text=text))
     for what in BEFORE_THE_START:
-        if what not in checks:
+        if what not in checks and not (what == "sun" and "rain" in checks):
             detail = words.label(f"sheet.morning.check.{what}.detail")
             sheet.tick(words.label(f"sheet.morning.check.{what}"), detail=detail)
     sheet.head(words.label("sheet.safety"))

@@ -9,11 +9,12 @@ from terrain_fuel.outputs.names import clip_text
 from terrain_fuel.outputs.printed.faces import STRONG
 from terrain_fuel.outputs.printed.fonts import drawable
 from terrain_fuel.outputs.printed.paper import MM, Page, text_width
+from terrain_fuel.outputs.printed.sticker_laps import strip_laps
 from terrain_fuel.outputs.printed.sticker_layout import Strip, StripLayout, lay_out_strips
 from terrain_fuel.outputs.printed.sticker_size import strip_size
 from terrain_fuel.outputs.printed.sticker_strip import StripDrawing, draw_strip
 from terrain_fuel.outputs.printed.symbols import draw_symbol
-from terrain_fuel.outputs.rows import RowKind
+from terrain_fuel.outputs.rows import RowKind, reasons_not_to_ride
 from terrain_fuel.outputs.words import Words, words_for
 from terrain_fuel.plan import Plan
 
@@ -139,9 +140,12 @@ def _draw_notes(page: Page, plan: Plan, strips: int) -> None:
     )
     words = words_for(plan.rider)
     parts = [
+        *([words.label("sticker.no_ride")] if reasons_not_to_ride(plan) else []),
         words.length(plan.terrain.length_m),
         words.label("sticker.one") if strips == 1 else words.label("sticker.set", strips=strips),
     ]
+    if (laps := strip_laps(plan)) is not None:
+        parts.append(words.label("sticker.one_lap", count=laps.count))
     if plan.violations:
         parts.append(words.label("sticker.broken", count=len(plan.violations)))
     page.text(left, top - 13.0, "; ".join(parts), NOTE_PT)

@@ -27,11 +27,17 @@ RESYNC_M = 4000.0
 
 @dataclass(frozen=True, slots=True)
 class Group:
-    """Rows that share a line, the stretch that sips belong to, and whether it begins at a climb's foot."""
+    """Rows that share a line, the stretch that sips belong to, and whether it begins at a climb's foot.
+
+    On a sticker of one lap ``laps`` are those in which the line holds, and ``again`` the numbers of the fuel
+    points that it tells beside its own.
+    """
 
     rows: tuple[Row, ...]
     stretch: int = -1
     foot: bool = False
+    again: tuple[int, ...] = ()
+    laps: tuple[int, ...] = ()
 
     @property
     def first(self) -> Row:
@@ -41,13 +47,19 @@ class Group:
     @property
     def numbers(self) -> tuple[int, ...]:
         """Fuel points told by the line."""
-        return tuple(row.number for row in self.rows if row.number is not None)
+        own = (row.number for row in self.rows if row.number is not None)
+        return (*own, *self.again)
+
+    @property
+    def mouthfuls(self) -> int:
+        """How many of its own rows are fuel points."""
+        return sum(row.number is not None for row in self.rows)
 
     @property
     def window_s(self) -> tuple[float, float] | None:
         """Clock from the earliest at its first fuel point to the latest at its last; None without one [s]."""
         points = [row.point for row in self.rows if row.point is not None]
-        if not points:
+        if not points or self.laps:
             return None
         return (
             min(min(point.earliest_s, point.time_s) for point in points),

@@ -9,6 +9,7 @@ from typing import Literal
 
 from terrain_fuel.outputs.printed.faces import STRIP, STRIP_NARROW
 from terrain_fuel.outputs.printed.paper import MM, text_width
+from terrain_fuel.outputs.printed.sticker_laps import strip_laps
 from terrain_fuel.outputs.printed.sticker_lines import Room, StickerLine, loses_words, sticker_lines
 from terrain_fuel.outputs.printed.sticker_size import StripSize
 from terrain_fuel.outputs.words import words_for
@@ -134,7 +135,8 @@ def lay_out_strips(plan: Plan, size: StripSize) -> tuple[StripLayout, tuple[Stri
     are told as often as the same number of strips allows.
     """
     layout, lines = _with_windows(plan, size, max(_choices(plan, size), key=lambda one: _kept_share(one[1])))
-    length_m = plan.terrain.length_m
+    laps = strip_laps(plan)
+    length_m = laps.bounds_m[1] if laps is not None else plan.terrain.length_m
     strips = split_lines(lines, layout.rows, length_m)
     oftener = split_lines(_lines(plan, layout, often=True), layout.rows, length_m)
     if len(oftener) <= len(strips) and _late_warnings(oftener) <= _late_warnings(strips):
@@ -183,7 +185,7 @@ def _lines(plan: Plan, layout: StripLayout, *, often: bool = False) -> tuple[Sti
     measure, narrow = (
         partial(text_width, size=layout.name_pt, face=face) for face in (layout.face, STRIP_NARROW)
     )
-    return sticker_lines(plan, Room(layout.name_limit, measure, narrow), often=often)
+    return sticker_lines(plan, Room(layout.name_limit, measure, narrow), often=often, by_lap=True)
 
 
 def split_lines(lines: tuple[StickerLine, ...], most: int, length_m: float) -> tuple[Strip, ...]:

@@ -4,12 +4,14 @@ import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from terrain_fuel.outputs.by_lap import lap_numbers
 from terrain_fuel.outputs.names import fit_text, short_names
 from terrain_fuel.outputs.printed.fonts import sayable
 from terrain_fuel.outputs.printed.place_names import place_wordings
 from terrain_fuel.outputs.printed.sayings import item_sayings, own_names
 from terrain_fuel.outputs.printed.sticker_groups import Group, group_rows
-from terrain_fuel.outputs.rows import Row, RowKind, hands_on_spans
+from terrain_fuel.outputs.printed.sticker_laps import groups_of_a_lap, spans_of_a_lap, strip_laps
+from terrain_fuel.outputs.rows import Row, RowKind, caffeine_marks, hands_on_spans
 from terrain_fuel.outputs.units import Units, amount_text, clock_window
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import Plan
@@ -88,7 +90,9 @@ class Room:
         return self.limit - (self.beside_bite if kind == "eat" else 0.0)
 
 
-def sticker_lines(plan: Plan, room: Room, *, often: bool = False) -> tuple[StickerLine, ...]:
+def sticker_lines(
+    plan: Plan, room: Room, *, often: bool = False, by_lap: bool = False
+) -> tuple[StickerLine, ...]:
     """Return the sticker's lines in road order, each text narrow enough for its ``room``.
 
     Parameters
@@ -96,11 +100,15 @@ def sticker_lines(plan: Plan, room: Room, *, often: bool = False) -> tuple[Stick
     plan : the finished plan
     room : width for each text
     often : remind of sips more often, on more lines
+    by_lap : where the whole route is laps, the lines of one lap, each with the laps in which it holds
     """
     groups = group_rows(plan, often=often)
+    spans, laps = hands_on_spans(plan), strip_laps(plan)
+    if by_lap and laps is not None:
+        groups, spans = groups_of_a_lap(groups, laps), tuple(spans_of_a_lap(spans, laps))
     shorts = _item_names(plan, groups, room)
     whole = (item_sayings(plan.pantry, words_for(plan.rider)), own_names(plan.pantry))
-    distances = whole_distances([g.first for g in groups], hands_on_spans(plan), words_for(plan.rider).units)
+    distances = whole_distances([g.first for g in groups], spans, words_for(plan.rider).units)
     lines = (_line(plan, group, at, shorts, room) for group, at in zip(groups, distances, strict=True))
     return tuple(
         replace(line, clipped=line.clipped or _says_less(group.first, line.text, whole))
@@ -130,9 +138,10 @@ def whole_distances(
 def _item_names(plan: Plan, groups: list[Group], room: Room) -> dict[str, str]:
     """Return a short name for every item eaten, unlike all others, narrow enough wherever it is eaten."""
     widths: dict[str, float] = {}
-    for row in (group.first for group in groups):
+    for group in groups:
+        row = group.first
         if row.kind == "eat" and row.point is not None:
-            left = room.limit_of("eat") - room.least(_amount(plan, row))
+            left = room.limit_of("eat") - room.least(_amount(plan, row)) - room.least(_laps(plan, group))
             widths[row.point.item] = min(left, widths.get(row.point.item, left))
     sayings, own = item_sayings(plan.pantry, words_for(plan.rider)), own_names(plan.pantry)
     shorts = short_names(
@@ -140,6 +149,7 @@ def _item_names(plan: Plan, groups: list[Group], room: Room) -> dict[str, str]:
         {sayings[item]: left for item, left in widths.items()},
         room.least,
         {sayings[item]: own[item] for item in widths if item in own},
+        {sayings[item]: mark for item, mark in caffeine_marks(plan, widths).items()},
     )
     return {item: shorts[sayings[item]] for item in widths}
 
@@ -154,14 +164,16 @@ def _amount(plan: Plan, row: Row) -> str:
 
 def _line(plan: Plan, group: Group, whole_distance: int, shorts: dict[str, str], room: Room) -> StickerLine:
     row = group.first
-    wordings = list(_wordings(plan, group, shorts))
+    laps = _laps(plan, group)
+    wordings = [wording + laps for wording in _wordings(plan, group, shorts)]
     limit = room.limit_of(row.kind)
     fitting = [wording for wording in wordings if room.least(wording) <= limit]
-    text = fitting[0] if fitting else fit_text(wordings[-1], limit, room.least)
+    whole = wordings[-1].removesuffix(laps)
+    text = fitting[0] if fitting else fit_text(whole, limit - room.least(laps), room.least) + laps
     return StickerLine(
         distance_m=row.distance_m,
         whole_distance=whole_distance,
-        clock=row.clock,
+        clock="" if group.laps else row.clock,
         kind=row.kind,
         numbers=group.numbers,
         text=text,
@@ -171,6 +183,15 @@ def _line(plan: Plan, group: Group, whole_distance: int, shorts: dict[str, str],
         narrow=room.measure(text) > limit,
         clipped=not fitting,
     )
+
+
+def _laps(plan: Plan, group: Group) -> str:
+    """Return in which laps something is taken on a lap's sticker, with the gap before; nothing if in all."""
+    laps = plan.terrain.laps
+    if laps is None or len(group.laps) == laps.count or group.first.kind not in ("eat", "sip", "refill"):
+        return ""
+    numbers = lap_numbers(group.laps).replace(" ", "")
+    return words_for(plan.rider).label("sticker.laps", laps=numbers) if numbers else ""
 
 
 def _window(plan: Plan, group: Group) -> str:
@@ -227,7 +248,7 @@ def _wordings(plan: Plan, group: Group, shorts: dict[str, str]) -> Iterator[str]
 def _sip_wordings(plan: Plan, group: Group) -> Iterator[str]:
     stretch, words = plan.terrain.stretches[group.stretch], words_for(plan.rider)
     kind = words.label(f"stretch.{stretch.kind}")
-    count = f"{TIMES}{len(group.numbers)}"
+    count = f"{TIMES}{group.mouthfuls}"
     if group.foot:
         length = group.first.length_text
         if stretch.name:

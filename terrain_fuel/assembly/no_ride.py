@@ -1,0 +1,133 @@
+"""Days and efforts that no plan can mend: what is told before everything else."""
+
+import math
+
+import numpy as np
+
+from terrain_fuel.day import Day
+from terrain_fuel.demand.endurance import effort_allowed
+from terrain_fuel.demand.heat import beyond_scale, heat_index_f, wet_bulb_globe_c
+from terrain_fuel.equations.air import LAPSE_RATE_K_PER_M, wind_chill_c
+from terrain_fuel.facts import Fact, fact
+from terrain_fuel.flags.weather import descent_chill_c
+from terrain_fuel.hands import Hands
+from terrain_fuel.limits import (
+    DARK_S,
+    EFFORT_RATIO,
+    GUST_M_S,
+    HOTTEST_C,
+    WET_BULB_C,
+    WET_BULB_USED_C,
+    WET_BULB_YOUNG_C,
+    WET_BULB_YOUNG_USED_C,
+    WET_COLD_C,
+    WIND_CHILL_C,
+    WIND_M_S,
+    Limit,
+)
+from terrain_fuel.pace.model import Pace
+from terrain_fuel.plan import Timeline, Violation, broken
+from terrain_fuel.rider import Rider
+
+Found = tuple[Limit, float, str, Fact]
+"""A limit that holds for the whole ride, by how much it is broken, in which unit, and why."""
+
+PEDALLING_SHARE = 0.1
+"""Below this share of FTP the legs rest."""
+
+
+def days_not_to_ride(
+    pace: Pace, hands: Hands, timeline: Timeline, rider: Rider, day: Day
+) -> tuple[Violation, ...]:
+    """Return why this ride should not be ridden at all: storm, heat, cold, night without light, effort.
+
+    Parameters
+    ----------
+    pace, hands, timeline : the ride, its cautions and its columns
+    rider, day : age, lights, whether used to heat; the weather
+    """
+    length_m = pace.terrain.length_m
+    found = [*_storm(day), *_heat(rider, day), *_cold(pace, day), *_effort(timeline, rider)]
+    whole = [(limit, 0.0, length_m, amount, unit, why) for limit, amount, unit, why in found]
+    whole += _dark(pace, hands, rider)
+    return tuple(
+        broken(limit, start_m, end_m, amount, unit, fact("do_not_ride", why=why))
+        for limit, start_m, end_m, amount, unit, why in whole
+    )
+
+
+def _storm(day: Day) -> list[Found]:
+    if day.gusts_m_s is not None and day.gusts_m_s >= GUST_M_S.value:
+        why = fact("storm_gusts", gusts_km_h=3.6 * day.gusts_m_s)
+        return [(GUST_M_S, day.gusts_m_s - GUST_M_S.value, "m/s", why)]
+    if day.wind_m_s >= WIND_M_S.value:
+        why = fact("storm_wind", wind_km_h=3.6 * day.wind_m_s)
+        return [(WIND_M_S, day.wind_m_s - WIND_M_S.value, "m/s", why)]
+    return []
+
+
+def _heat(rider: Rider, day: Day) -> list[Found]:
+    globe_c = wet_bulb_globe_c(day.temperature_c, day.humidity_pct)
+    used = rider.heat_acclimatised
+    if rider.is_minor:
+        limit, why = WET_BULB_YOUNG_USED_C if used else WET_BULB_YOUNG_C, fact("heat_for_the_young")
+    elif used:
+        limit, why = WET_BULB_USED_C, fact("heat_for_all")
+    else:
+        limit, why = WET_BULB_C, fact("heat_for_the_unused")
+    if globe_c > limit.value:
+        return [(limit, globe_c - limit.value, "degrees C", why)]
+    temperature_f = 1.8 * day.temperature_c + 32.0
+    if beyond_scale(temperature_f, heat_index_f(temperature_f, day.humidity_pct)):
+        return [(HOTTEST_C, max(0.0, day.temperature_c - HOTTEST_C.value), "degrees C", fact("heat_for_all"))]
+    return []
+
+
+def _cold(pace: Pace, day: Day) -> list[Found]:
+    profile = pace.terrain.profile
+    highest_m = float(np.max(profile.elevation_m)) - float(profile.elevation_m[0])
+    coldest_c = day.temperature_c - LAPSE_RATE_K_PER_M * highest_m
+    found: list[Found] = []
+    if day.surface_wet and coldest_c <= WET_COLD_C.value:
+        why = fact("cold_and_wet", coldest_c=coldest_c)
+        found.append((WET_COLD_C, WET_COLD_C.value - coldest_c, "degrees C", why))
+    riding_m_s = pace.terrain.length_m / pace.moving_time_s
+    chills = [wind_chill_c(day.temperature_c, riding_m_s + day.wind_m_s)]
+    chills += [
+        descent_chill_c(pace, part.end_m, day) for part in pace.terrain.stretches if part.kind == "climb"
+    ]
+    chill_c = min((chill for chill in chills if chill is not None), default=math.inf)
+    if chill_c <= WIND_CHILL_C.value:
+        why = fact("frostbite", chill_c=chill_c)
+        found.append((WIND_CHILL_C, WIND_CHILL_C.value - chill_c, "degrees C", why))
+    return found
+
+
+def _dark(pace: Pace, hands: Hands, rider: Rider) -> list[tuple[Limit, float, float, float, str, Fact]]:
+    dark = [flag for flag in hands.cautions if flag.kind == "dark"]
+    if rider.bike.lights or not dark:
+        return []
+    dark_s = sum(pace.clock_at(flag.end_m) - pace.clock_at(flag.start_m) for flag in dark)
+    why = fact("night_without_light", start_m=dark[0].start_m)
+    return [(DARK_S, dark[0].start_m, dark[-1].end_m, dark_s, "s", why)]
+
+
+def _effort(timeline: Timeline, rider: Rider) -> list[Found]:
+    hours, effort = pedalled(timeline, rider.ftp_w)
+    most = EFFORT_RATIO.value * effort_allowed(hours)
+    if effort <= most:
+        return []
+    why = fact("effort_too_long", effort=effort, hours=hours, allowed=effort_allowed(hours))
+    return [(EFFORT_RATIO, effort - most, "of FTP", why)]
+
+
+def pedalled(timeline: Timeline, ftp_w: float) -> tuple[float, float]:
+    """Return for how long the legs work [h], and how hard on average in that time, as a fraction of FTP."""
+    speed_m_s = 0.5 * (timeline.speed_m_s[1:] + timeline.speed_m_s[:-1])
+    power_w = 0.5 * (timeline.power_w[1:] + timeline.power_w[:-1])
+    span_s = np.diff(timeline.distance_m) / np.maximum(speed_m_s, 0.5)
+    works = power_w > PEDALLING_SHARE * ftp_w
+    if not works.any():
+        return 0.0, 0.0
+    effort = float(np.average(power_w[works], weights=span_s[works])) / ftp_w
+    return float(span_s[works].sum()) / 3600.0, effort

@@ -1,0 +1,124 @@
+"""Mishaps with what there is to drink: the tap that is leaned on most is shut; a bottle is lost."""
+
+from dataclasses import replace
+
+import numpy as np
+
+from terrain_fuel.bottles.model import said_name
+from terrain_fuel.bottles.places import SAME_PLACE_M, refills_on_road
+from terrain_fuel.bottles.refills import TOLERATED_SHORT_ML
+from terrain_fuel.day import Day
+from terrain_fuel.facts import NOTHING, Fact, Value, fact
+from terrain_fuel.limits import DRINK_WITHIN_S, LOSS_SHARE
+from terrain_fuel.mishaps.differences import MOST_TOLD
+from terrain_fuel.pantry import Pantry
+from terrain_fuel.plan import Plan
+from terrain_fuel.planner import replan
+from terrain_fuel.terrain.model import Terrain
+
+
+def tap_shut(plan: Plan) -> Fact | None:
+    """Return what to do if the tap at which most is filled is shut; None without one."""
+    poured = _poured_ml(plan)
+    if not poured:
+        return None
+    at_m = max(poured, key=lambda place_m: (poured[place_m], -place_m))
+    terrain, day = _without_place(plan, at_m)
+    other = replan(replace(plan, terrain=terrain), plan.rider, plan.pantry, day, quick=True)
+    ahead = [place for place in refills_on_road(terrain, day, plan.pace.clock_s) if place.at_m > at_m]
+    left_ml = _left_ml(plan, at_m)
+    before = _new_halts(plan, other, 0.0, at_m)
+    beforehand = fact("if_known_fill", places=before) if before else NOTHING
+    if ahead:
+        then = fact(
+            "shut_ride_on",
+            left_ml=left_ml,
+            next=ahead[0].said,
+            next_m=ahead[0].at_m,
+            gap_m=ahead[0].at_m - at_m,
+            ask=_ask(plan, left_ml, at_m, ahead[0].at_m),
+        )
+    else:
+        then = fact("shut_to_finish", left_ml=left_ml)
+    return fact(
+        "mishap_tap_shut",
+        place=said_name(_halt_name(plan, at_m)),
+        at_m=at_m,
+        then=then,
+        beforehand=beforehand,
+        too_little=_too_little(other),
+    )
+
+
+def bottle_lost(plan: Plan) -> Fact | None:
+    """Return what to do if the largest bottle in reach is lost; None without a bottle."""
+    in_reach = [bottle for bottle in plan.pantry.bottles if bottle.reach == "riding"]
+    if not in_reach:
+        return None
+    lost = max(in_reach, key=lambda bottle: bottle.holds_ml)
+    if len(in_reach) == 1:
+        return fact("mishap_only_bottle_lost", bottle=lost.name)
+    left = tuple(container for container in plan.pantry.containers if container != lost)
+    day = replace(plan.day, fills=tuple(fill for fill in plan.day.fills if fill.container != lost.name))
+    other = replan(plan, plan.rider, Pantry(plan.pantry.items, left), day, quick=True)
+    more = _new_halts(plan, other, 0.0, plan.terrain.length_m)
+    then = fact("lost_halt_also", places=more) if more else fact("lost_halts_stay")
+    return fact("mishap_bottle_lost", bottle=lost.name, then=then, too_little=_too_little(other))
+
+
+def _poured_ml(plan: Plan) -> dict[float, float]:
+    """Return what each tap of the plan gives [ml], by its place on the road [m]."""
+    poured: dict[float, float] = {}
+    for fill in plan.bottles:
+        if fill.at_m > 0.0 and fill.why.code != "poured_over":
+            poured[fill.at_m] = poured.get(fill.at_m, 0.0) + fill.fluid_ml
+    return poured
+
+
+def _left_ml(plan: Plan, at_m: float) -> float:
+    """Return what all bottles still hold on arrival at a place [ml]."""
+    filled_ml = sum(
+        fill.fluid_ml for fill in plan.bottles if fill.at_m < at_m and fill.why.code != "poured_over"
+    )
+    sips = (point for point in plan.fuel_points if point.action == "sip" and point.distance_m < at_m)
+    return max(0.0, filled_ml - sum(sip.fluid_ml for sip in sips))
+
+
+def _ask(plan: Plan, left_ml: float, from_m: float, to_m: float) -> Fact:
+    """Return what is wanted up to the next tap, where the bottles hold less; nothing if they do."""
+    demand = plan.demand
+    wanted_ml = float(np.diff(np.interp([from_m, to_m], plan.pace.distance_m, demand.fluid_target_ml))[0])
+    return fact("shut_ask", wanted_ml=wanted_ml) if wanted_ml > left_ml + TOLERATED_SHORT_ML else NOTHING
+
+
+def _without_place(plan: Plan, at_m: float) -> tuple[Terrain, Day]:
+    """Return road and day without one place that gives water, however often the road passes it."""
+    name = _halt_name(plan, at_m)
+    feeds = tuple(feed for feed in plan.day.feeds if abs(feed.at_km * 1000.0 - at_m) >= SAME_PLACE_M)
+    track = plan.terrain.track
+    waypoints = tuple(
+        point
+        for point in track.waypoints
+        if point.kind not in ("refill", "feed")
+        or (point.name != name and abs(point.distance_m - at_m) >= SAME_PLACE_M)
+    )
+    return replace(plan.terrain, track=replace(track, waypoints=waypoints)), replace(plan.day, feeds=feeds)
+
+
+def _halt_name(plan: Plan, at_m: float) -> str:
+    return next((stop.name for stop in plan.pace.stops if stop.distance_m == at_m), "")
+
+
+def _new_halts(plan: Plan, other: Plan, from_m: float, to_m: float) -> tuple[Value, ...]:
+    """Return the first places at which another plan of the road fills bottles and this one does not."""
+    used = _poured_ml(plan)
+    new = sorted(at_m for at_m in _poured_ml(other) if from_m <= at_m < to_m and at_m not in used)
+    return tuple(
+        fact("named_place", name=said_name(_halt_name(other, at_m)), at_m=at_m) for at_m in new[:MOST_TOLD]
+    )
+
+
+def _too_little(plan: Plan) -> Fact:
+    """Return where the drink no longer does on a day like that; nothing if it does all the way."""
+    dry = [each for each in plan.violations if each.name in (LOSS_SHARE.name, DRINK_WITHIN_S.name)]
+    return fact("mishap_too_little", from_m=min(each.start_m for each in dry)) if dry else NOTHING

@@ -1,0 +1,199 @@
+"""What a plan may not bring or ask: each limit met by planning the day that breaks it, and told."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+import pytest
+from numpy.testing import assert_allclose
+
+from terrain_fuel.assembly.amounts import broken_amounts
+from terrain_fuel.assembly.caffeine import caffeine_notices
+from terrain_fuel.checker import check_plan
+from terrain_fuel.day import DEFAULT_START, Day
+from terrain_fuel.demand.endurance import effort_allowed
+from terrain_fuel.demand.fluid import most_in_doubt_ml
+from terrain_fuel.outputs.data.plan_json import plan_to_dict
+from terrain_fuel.pantry import Pantry
+from terrain_fuel.plan import Plan
+from terrain_fuel.planner import plan_ride
+from terrain_fuel.rider import Bike, Habits, Rider
+from tests.demo import demo_route
+from tests.saying import say
+
+EVENING = DEFAULT_START.replace(hour=20, minute=0)
+
+
+def planned(rider: Rider | None = None, day: Day | None = None, pantry: Pantry | None = None) -> Plan:
+    track, relief = demo_route("rolling-60")
+    return plan_ride(track, rider or Rider(), pantry or Pantry(), day or Day(), relief)
+
+
+def kitchen(**changes: Any) -> Pantry:
+    """Return the default kitchen with every food changed."""
+    items = Pantry().items
+    return Pantry(tuple(replace(item, **changes) if item.is_food else item for item in items))
+
+
+DAYS: Mapping[str, tuple[Rider, Day, str]] = {
+    "gusts": (Rider(), Day(gusts_m_s=18.0), "gusts of 65 km/h"),
+    "wind": (Rider(), Day(wind_m_s=14.0), "a wind of 50 km/h"),
+    "heat": (Rider(), Day(temperature_c=34.0, humidity_pct=40.0), "heat_acclimatised = true"),
+    "heat for all": (
+        Rider(heat_acclimatised=True),
+        Day(temperature_c=35.0, humidity_pct=50.0),
+        "for everybody",
+    ),
+    "beyond the scale": (
+        Rider(heat_acclimatised=True),
+        Day(temperature_c=45.0, humidity_pct=4.0),
+        "for everybody",
+    ),
+    "heat under 18": (Rider(age_y=15.0), Day(temperature_c=28.0, humidity_pct=50.0), "under 18"),
+    "ice": (Rider(), Day(temperature_c=2.0, surface_wet=True), "on a wet road"),
+    "frostbite": (Rider(), Day(temperature_c=-18.0, wind_m_s=4.0), "frostbite"),
+    "dark": (Rider(bike=Bike(lights=False)), Day(start=EVENING), "lights = true"),
+    "effort": (Rider(), Day(effort_flat=1.15, effort_climb=1.2), "effort_flat and effort_climb"),
+}
+
+
+@pytest.mark.parametrize("name", DAYS)
+def test_a_day_not_to_ride_is_the_first_thing_told(name: str) -> None:
+    rider, day, words = DAYS[name]
+    plan = planned(rider, day)
+    first = plan.violations[0]
+    assert (first.rule, first.name) == (8, "do not ride")
+    assert say(first.sentence).startswith("do not ride: ")
+    assert words in say(first.sentence)
+    assert [fault.declared for fault in check_plan(plan_to_dict(plan)) if fault.rule == 8] == [True]
+
+
+@pytest.mark.parametrize(
+    ("rider", "day"),
+    [
+        (Rider(), Day(wind_m_s=12.0, gusts_m_s=17.0)),
+        (Rider(heat_acclimatised=True), Day(temperature_c=34.0, humidity_pct=40.0)),
+        (Rider(age_y=18.0), Day(temperature_c=27.0, humidity_pct=50.0)),
+        (Rider(), Day(temperature_c=0.0)),
+        (Rider(), Day(start=EVENING)),
+        (Rider(), Day(effort_flat=0.9, effort_climb=0.95)),
+    ],
+)
+def test_a_hard_day_is_still_ridden(rider: Rider, day: Day) -> None:
+    assert not [each for each in planned(rider, day).violations if each.rule == 8]
+
+
+def test_a_misread_label_is_asked_about_and_not_eaten_in_silence() -> None:
+    """0.4 g of salt entered as 4000 mg of sodium."""
+    plan = planned(pantry=kitchen(sodium_mg=4000.0))
+    assert {each.name for each in plan.violations} == {"sodium"}
+    assert "Is its label read right?" in say(plan.violations[0].sentence)
+    assert "sodium_question" in {notice.code for notice in plan.warnings}
+    faults = [fault for fault in check_plan(plan_to_dict(plan)) if "sodium" in fault.sentence]
+    assert faults
+    assert all(fault.declared for fault in faults)
+    assert "sodium_question" not in {notice.code for notice in planned().warnings}
+
+
+def test_one_kind_of_sugar_is_held_to_60_g_in_an_hour() -> None:
+    """[J14]; the kitchen is planned again with the limit of single sugars, and the rider is told."""
+    wants = Rider(
+        carbohydrate_limit_g_per_h=90.0, habits=Habits(carbohydrate_target_g_per_h=90.0, eat_every_min=10.0)
+    )
+    pantry = kitchen(sugars="single", count=9)
+    plan = planned(wants, pantry=pantry)
+    single = {item.name for item in pantry.items if item.sugars == "single"}
+    eaten = [(p.time_s, p.carbohydrate_g) for p in plan.fuel_points if p.item in single]
+    hours = [sum(g for s, g in eaten if 0.0 <= s - start_s < 3600.0) for start_s, _ in eaten]
+    assert max(hours) <= 60.0
+    assert "held_for_single_sugars" in {notice.code for notice in plan.warnings}
+    mixed = planned(wants, pantry=kitchen(sugars="mixed", count=9))
+    assert mixed.totals.carbohydrate_g > plan.totals.carbohydrate_g + 10.0
+    assert "held_for_single_sugars" not in {notice.code for notice in mixed.warnings}
+
+
+def names(plan: Plan, **changes: Any) -> set[str]:
+    """Return which amounts are too much in a plan with some columns of its points or timeline changed."""
+    timeline = replace(plan.timeline, **changes)
+    broken = broken_amounts(plan.fuel_points, timeline, plan.demand, plan.rider, plan.pantry)
+    return {each.name for each in broken}
+
+
+def test_drink_and_loss_are_held_against_the_sweat() -> None:
+    plan = planned()
+    sweat_ml = plan.timeline.sweat_ml
+    assert names(plan) == set()
+    # 70 kg: 2.8 kg are 4 %
+    assert names(plan, sweat_ml=sweat_ml * 2750.0 / sweat_ml[-1], fluid_drunk_ml=0.0 * sweat_ml) == set()
+    lost = names(plan, sweat_ml=sweat_ml * 2850.0 / sweat_ml[-1], fluid_drunk_ml=0.0 * sweat_ml)
+    assert lost == {"dangerous loss"}
+    # 70 % of 1000 ml and half a litre
+    share = sweat_ml / sweat_ml[-1]
+    assert names(plan, sweat_ml=1000.0 * share, fluid_drunk_ml=1190.0 * share) == set()
+    assert names(plan, sweat_ml=1000.0 * share, fluid_drunk_ml=1210.0 * share) == {"drink beyond doubt"}
+
+
+def test_caffeine_counts_over_the_hour() -> None:
+    plan = planned()
+    eats = [p for p in plan.fuel_points if p.action == "eat"]
+    two = [replace(eats[0], caffeine_mg=110.0), replace(eats[1], caffeine_mg=110.0)]
+    for apart_s, over in ((3000.0, {"caffeine"}), (3700.0, set())):
+        points = [two[0], replace(two[1], time_s=two[0].time_s + apart_s)]
+        found = broken_amounts(points, plan.timeline, plan.demand, plan.rider, plan.pantry)
+        assert {each.name for each in found} == over
+
+
+def test_the_most_in_doubt_never_leaves_more_than_two_per_cent_lost() -> None:
+    # by hand: 0.7 * 2000 + 500; 0.7 * 6000 + 500 against 6000 - 1400; 0.7 * 8000 + 500 against 8000 - 1400
+    sweat_ml = np.array([2000.0, 6000.0, 8000.0])
+    assert_allclose(most_in_doubt_ml(sweat_ml, 0.3, 70.0), [1900.0, 4700.0, 6600.0])
+
+
+def test_effort_falls_with_the_time() -> None:
+    assert effort_allowed(1.0) == 1.0
+    # critical power with 100 s of work in reserve: 1 + 100 / 1200 - 100 / 3600
+    assert_allclose(effort_allowed(1.0 / 3.0), 1.0556, atol=1e-4)
+    # by hand: 4^-0.06 = exp(-0.06 * 1.3863)
+    assert_allclose(effort_allowed(4.0), 0.9202, atol=1e-4)
+    assert effort_allowed(24.0) < effort_allowed(8.0) < effort_allowed(4.0) < effort_allowed(0.5)
+
+
+def test_sleep_is_minded_for_what_is_planned_and_the_riders_bedtime() -> None:
+    plan = planned()
+    eat = next(p for p in plan.fuel_points if p.action == "eat")
+
+    def told(dose_mg: float, at_h: float, bedtime: str) -> set[str]:
+        """Return what is told of a dose at a time of day, on a ride from 8:30 that lasts to then."""
+        at_s = 3600.0 * (at_h - 8.5)
+        point = replace(eat, caffeine_mg=dose_mg, time_s=at_s)
+        rider = Rider(caffeine_mg_max=200.0, habits=Habits(bedtime=bedtime))
+        return {each.code for each in caffeine_notices([point], at_s + 600.0, rider, Day())}
+
+    assert told(0.0, 22.0, "23:00") == set()
+    # a slow body halves a dose in 9.5 h: 200 mg are 100 after as long
+    assert told(200.0, 13.4, "23:00") == set()
+    assert told(200.0, 13.6, "23:00") == {"caffeine_sleep"}
+    assert told(200.0, 13.4, "21:30") == {"caffeine_sleep"}
+    assert told(200.0, 13.6, "00:30") == set()
+    assert told(90.0, 22.0, "23:00") == set()
+    assert told(120.0, 25.0, "23:00") == {"caffeine_sleep"}  # taken after bedtime: told from the finish
+
+
+def test_caffeine_is_told_of_only_when_it_is_planned() -> None:
+    late = Day(start=DEFAULT_START.replace(hour=16))
+    allowed = Rider(caffeine_mg_max=200.0)
+    without = planned(allowed, late, kitchen(caffeine_mg=0.0))
+    assert not [notice for notice in without.warnings if "caffeine" in notice.code]
+    strong = planned(allowed, late, kitchen(caffeine_mg=150.0, count=1))
+    assert strong.totals.caffeine_mg == 150.0
+    assert "caffeine_sleep" in {notice.code for notice in strong.warnings}
+
+
+def test_mix_as_food_is_never_more_than_is_safe_to_drink() -> None:
+    """A cold day on weak mix alone: gaps stay open rather than too much is drunk."""
+    mix = replace(Pantry().item("drink mix"), carbohydrate_g=30.0, count=30)
+    plan = planned(day=Day(temperature_c=6.0), pantry=Pantry((mix,)))
+    least_ml = 0.7 * plan.timeline.sweat_ml[-1]
+    assert plan.totals.fluid_ml <= least_ml + 500.0
+    assert "drink beyond doubt" not in {each.name for each in plan.violations}

@@ -1,0 +1,171 @@
+"""Amounts that are too much and days not to ride, planted one at a time in a plan that keeps every rule."""
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+
+from terrain_fuel.checker import Fault, check_plan
+
+PlanDict = dict[str, Any]
+Plant = Callable[[PlanDict], None]
+
+
+def weather(**changes: Any) -> Plant:
+    """Return a change of the day's weather, a mild day otherwise."""
+
+    def plant(plan: PlanDict) -> None:
+        mild = {"temperature_c": 18.0, "humidity_pct": 60.0, "wind_m_s": 2.0}
+        plan["day"]["day"].update({**mild, **changes})
+
+    return plant
+
+
+def rider(**changes: Any) -> Plant:
+    return lambda plan: plan["rider"]["rider"].update(changes)
+
+
+def both(*plants: Plant) -> Plant:
+    def plant(plan: PlanDict) -> None:
+        for each in plants:
+            each(plan)
+
+    return plant
+
+
+def eaten(index: int, **changes: Any) -> Plant:
+    """Return a change of one eat."""
+    return lambda plan: [p for p in plan["fuel_points"] if p["action"] == "eat"][index].update(changes)
+
+
+def sugars(kind: str) -> Plant:
+    def plant(plan: PlanDict) -> None:
+        for item in plan["pantry"]["item"]:
+            item["sugars"] = kind
+
+    return plant
+
+
+def more_of(grams: float) -> Plant:
+    """Return a change of every eat to so much carbohydrate: three lie within an hour, each 20 min apart."""
+
+    def plant(plan: PlanDict) -> None:
+        for point in plan["fuel_points"]:
+            if point["action"] == "eat":
+                point["carbohydrate_g"] = grams
+
+    return plant
+
+
+def sweat(factor: float) -> Plant:
+    def plant(plan: PlanDict) -> None:
+        plan["timeline"]["sweat_ml"] = [factor * ml for ml in plan["timeline"]["sweat_ml"]]
+
+    return plant
+
+
+def lights_off_in_the_dark(plan: PlanDict) -> None:
+    plan["rider"]["bike"]["lights"] = False
+    plan["cautions"].append(
+        {"kind": "dark", "start_m": 50_000.0, "end_m": 60_000.0, "hands_on": False, "note": "lights on"}
+    )
+
+
+def power(watts: float, ftp_w: float) -> Plant:
+    def plant(plan: PlanDict) -> None:
+        plan["timeline"]["power_w"] = [watts for _ in plan["timeline"]["power_w"]]
+        plan["rider"]["rider"]["ftp_w"] = ftp_w
+
+    return plant
+
+
+# the fault's rule, a word of its sentence, what is planted, and the nearest thing that is no fault
+PLANTED: dict[str, tuple[int, str, Plant, Plant]] = {
+    "sodium": (4, "mg of sodium", eaten(1, sodium_mg=2000.0), eaten(1, sodium_mg=1700.0)),
+    # mix brings 4.6 g a sip: 3 * (15.5 + 4.6) is 60.2 g, 3 * (15.3 + 4.6) is 59.6 g
+    "single sugars": (
+        4,
+        "single sugars",
+        both(sugars("single"), more_of(15.5)),
+        both(sugars("single"), more_of(15.3)),
+    ),
+    "single by item": (
+        4,
+        "single sugars",
+        both(sugars("single"), more_of(15.5)),
+        both(sugars("mixed"), more_of(15.5)),
+    ),
+    "caffeine in an hour": (
+        4,
+        "mg of caffeine",
+        both(rider(caffeine_mg_max=400.0), eaten(2, caffeine_mg=100.0), eaten(3, caffeine_mg=110.0)),
+        both(rider(caffeine_mg_max=400.0), eaten(2, caffeine_mg=100.0), eaten(3, caffeine_mg=100.0)),
+    ),
+    "caffeine by mass": (
+        4,
+        "mg of caffeine",
+        both(rider(caffeine_mg_max=400.0, body_mass_kg=55.0), eaten(2, caffeine_mg=170.0)),
+        both(rider(caffeine_mg_max=400.0, body_mass_kg=55.0), eaten(2, caffeine_mg=165.0)),
+    ),
+    "caffeine under 18": (
+        4,
+        "mg of caffeine",
+        both(rider(caffeine_mg_max=400.0, age_y=17.5), eaten(2, caffeine_mg=30.0)),
+        both(rider(caffeine_mg_max=400.0, age_y=18.0), eaten(2, caffeine_mg=30.0)),
+    ),
+    "carbohydrate under 18": (4, "under 18", both(rider(age_y=16.0, body_mass_kg=50.0)), rider(age_y=16.0)),
+    # 850 ml are drunk: the low end of 417 ml is 292 ml, and 208 ml too little for half a litre
+    "drink in doubt": (4, "are safe if only", sweat(1.0 / 3.0), sweat(0.5)),
+    "a dangerous loss": (5, "% of body mass is lost", sweat(3.0), sweat(2.8)),
+    "gusts": (8, "gusts_m_s is 18", weather(gusts_m_s=18.0), weather(gusts_m_s=17.9)),
+    "wind": (8, "wind_m_s is 14", weather(wind_m_s=14.0), weather(wind_m_s=13.8)),
+    # 0.567 * 33 + 0.393 * e + 3.94 at 50.3 hPa of saturation: 30.5 at 40 %, 29.5 at 35 %
+    "heat": (
+        8,
+        "this rider does not",
+        weather(temperature_c=33.0, humidity_pct=40.0),
+        weather(temperature_c=33.0, humidity_pct=35.0),
+    ),
+    "heat, used to it": (
+        8,
+        "this rider does not",
+        both(rider(heat_acclimatised=True), weather(temperature_c=33.0, humidity_pct=52.0)),
+        both(rider(heat_acclimatised=True), weather(temperature_c=33.0, humidity_pct=40.0)),
+    ),
+    "heat under 18": (
+        8,
+        "this rider does not",
+        both(rider(age_y=17.0), weather(temperature_c=28.0, humidity_pct=45.0)),
+        both(rider(age_y=18.0), weather(temperature_c=28.0, humidity_pct=45.0)),
+    ),
+    "beyond the scale": (
+        8,
+        "heat scales end",
+        both(rider(heat_acclimatised=True), weather(temperature_c=45.0, humidity_pct=5.0)),
+        both(rider(heat_acclimatised=True), weather(temperature_c=44.0, humidity_pct=5.0)),
+    ),
+    "ice": (
+        8,
+        "on a wet road",
+        weather(temperature_c=1.0, surface_wet=True),
+        weather(temperature_c=1.0, surface_wet=False),
+    ),
+    # 28.8 km/h of riding and 7.2 of wind: -27.0 by the published formula at -14.6
+    "frostbite": (8, "skin freezes", weather(temperature_c=-15.5), weather(temperature_c=-14.0)),
+    "no lights": (8, "no lights", lights_off_in_the_dark, lambda plan: None),
+    # 2.08 h: 2.08^-0.06 is 0.957, and 5 % more 1.005
+    "effort": (8, "of FTP for 2.1 h", power(225.0, 220.0), power(219.0, 220.0)),
+}
+
+
+def found(plan: PlanDict) -> list[Fault]:
+    return [fault for fault in check_plan(plan) if fault.kind == "rule"]
+
+
+@pytest.mark.parametrize("name", PLANTED)
+def test_what_is_planted_is_found_and_what_is_just_allowed_is_not(name: str, valid_plan: PlanDict) -> None:
+    rule, word, plant, allowed = PLANTED[name]
+    allowed(valid_plan)
+    assert not [fault for fault in found(valid_plan) if word in fault.sentence]
+    plant(valid_plan)
+    assert [fault.rule for fault in found(valid_plan) if word in fault.sentence] == [rule]

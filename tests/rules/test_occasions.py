@@ -1,0 +1,60 @@
+"""Tops and feet of climbs, and drink that is food: what the road itself offers, by hand-made roads."""
+
+import numpy as np
+import pytest
+
+from terrain_fuel.rules.gaps import fed_until_s, last_fed_s
+from tests.food.roads import Part, ride
+
+
+def test_a_crest_reaches_from_a_hundred_metres_before_to_five_hundred_past() -> None:
+    road = ride([Part("flat", 20), Part("climb", 4), Part("descent", 4), Part("flat", 10)]).road
+    (crest,) = road.crests
+    assert (crest.start_m, crest.at_m, crest.end_m) == (23_900.0, 24_000.0, 24_500.0)
+    level = ride([Part("flat", 20), Part("climb", 4), Part("flat", 1.5), Part("descent", 4)]).road
+    (crest,) = level.crests
+    assert (crest.start_m, crest.end_m) == (23_900.0, 26_000.0)
+    far = ride([Part("flat", 20), Part("climb", 4), Part("flat", 2.5), Part("descent", 4)]).road
+    assert far.crests == ()
+
+
+@pytest.mark.parametrize(("km", "crests"), [(0.5, 0), (0.8, 1)])
+def test_a_roller_is_no_crest(km: float, crests: int) -> None:
+    # at 6 % and 3.9 m/s: 30 m in 128 s, 48 m in 205 s; the descent loses 48 m both times
+    road = ride([Part("flat", 20), Part("climb", km), Part("descent", 0.8), Part("flat", 10)]).road
+    assert len(road.crests) == crests
+
+
+@pytest.mark.parametrize(("km", "feet"), [(0.95, 0), (1.05, 1)])
+def test_a_climb_of_sixty_metres_is_met_topped_up(km: float, feet: int) -> None:
+    # 57 and 63 m at 6 %
+    road = ride([Part("flat", 20), Part("climb", km), Part("flat", 10)]).road
+    assert len(road.feet) == feet
+    for foot in road.feet:
+        assert np.interp([foot.start_m, foot.end_m], road.distance_m, road.clock_s) == pytest.approx(
+            [20_000 / 8.5 - 600.0, 20_000 / 8.5 - 300.0], abs=1.0
+        )
+
+
+def test_drink_ends_gaps_as_long_as_it_flows() -> None:
+    """24 g/h bring 8.5 g every 21 min 15 s; from 80 min on nothing is drunk.
+
+    Fed at 21.25, 42.5 and 63.75 min; the next 8.5 g never come, so a bite is due at 93.75 min.
+    """
+    ridden = ride([Part("flat", 60)])
+    drink_g = np.minimum(24.0 * ridden.road.clock_s / 3600.0, 32.0)
+    road = ridden.drinking(drink_g).road
+    node_min = 50.0 / 8.5 / 60.0
+    (due_s,) = fed_until_s(road, np.array([0.0]))
+    assert due_s / 60.0 == pytest.approx(93.75, abs=4 * node_min)
+    fed_s = last_fed_s(road, np.array([0.0]), road.clock_s)[0]
+    at = np.searchsorted(road.clock_s, 60.0 * np.array([20.0, 30.0, 50.0, 70.0, 110.0]))
+    assert fed_s[at] / 60.0 == pytest.approx([0.0, 21.25, 42.5, 63.75, 63.75], abs=4 * node_min)
+
+
+@pytest.mark.parametrize("rate_g_per_h", [0.0, 12.0, 17.0])
+def test_drink_too_thin_to_feed_leaves_the_longest_gap(rate_g_per_h: float) -> None:
+    # 17 g/h take 30 min for 8.5 g, a minute more than counts
+    road = ride([Part("flat", 60)]).drinking_g_per_h(rate_g_per_h).road
+    moments_s = np.array([0.0, 600.0, 1800.0])
+    assert fed_until_s(road, moments_s) == pytest.approx(moments_s + 1800.0)

@@ -1,0 +1,120 @@
+"""What keeps a plan from the carbohydrate that is wanted, and whether what is said to help does help."""
+
+import json
+from collections.abc import Callable, Iterable
+from dataclasses import replace
+from functools import cache
+
+import pytest
+
+from terrain_fuel.attempts import Change, more_carbohydrate, remedies
+from terrain_fuel.checker import check_plan
+from terrain_fuel.day import Day, Feed
+from terrain_fuel.facts import NOTHING, Fact
+from terrain_fuel.outputs.data.plan_json import plan_to_dict
+from terrain_fuel.pantry import DEFAULT_ITEMS, Item, Pantry
+from terrain_fuel.plan import Plan
+from terrain_fuel.planner import plan_ride
+from terrain_fuel.rider import Habits, Rider
+from tests.made_roads import Road, make_track
+
+TRACK = make_track(Road(95.0, hilliness=0.02, bends=0.0, seed=3))
+DRINKS = tuple(item for item in DEFAULT_ITEMS if not item.is_food)
+WATER = tuple(item for item in DRINKS if item.kind == "water")
+
+
+def wanting(rate_g_per_h: float, limit_g_per_h: float = 90.0) -> Rider:
+    """Return a rider with a target of their own."""
+    return Rider(
+        carbohydrate_limit_g_per_h=limit_g_per_h,
+        habits=Habits(carbohydrate_target_g_per_h=rate_g_per_h),
+    )
+
+
+def kitchen(count: int, carbohydrate_g: float = 22.0, kind: str = "gel") -> Pantry:
+    """Return so many of one thing to eat, and water."""
+    return Pantry((Item("plain gel", kind, carbohydrate_g, count=count, soft=True), *WATER))
+
+
+CASES: dict[str, tuple[Rider, Pantry]] = {
+    "": (wanting(45.0), kitchen(30)),
+    "gut": (wanting(80.0, 60.0), kitchen(30)),
+    "stock": (wanting(60.0), kitchen(7)),
+    "drink strength": (wanting(60.0), Pantry((replace(DRINKS[0], count=30), *WATER))),
+}
+
+
+@cache
+def planned(case: str) -> Plan:
+    rider, pantry = CASES[case]
+    return plan_ride(TRACK, rider, pantry, Day())
+
+
+@pytest.mark.parametrize("case", [case for case in CASES if case != "drink strength"])
+def test_what_limits_is_told_apart(case: str) -> None:
+    plan = planned(case)
+    assert plan.totals.limited_by == case
+    assert plan.totals.carbohydrate_wanted_g_per_h == plan.rider.habits.carbohydrate_target_g_per_h
+    told = [notice for notice in plan.warnings if notice.code == "carbohydrate_limited"]
+    assert len(told) == (1 if case else 0)
+
+
+def test_with_nothing_to_bite_the_drink_limits_or_holds_it() -> None:
+    assert planned("drink strength").totals.limited_by in ("", "drink strength")
+
+
+@pytest.mark.parametrize("case", ["stock", "gut"])
+def test_the_change_that_is_named_brings_what_is_said(case: str) -> None:
+    plan = planned(case)
+    (told,) = [notice for notice in plan.warnings if notice.code == "carbohydrate_limited"]
+    tried = told.values["tried"]
+    if tried == NOTHING:
+        pytest.skip("no change was worth telling")
+    assert isinstance(tried, Fact)
+    change = _named(tried.values["change"], lambda: more_carbohydrate(plan))
+    better = plan_ride(TRACK, change.rider, change.pantry, change.day)
+    promised = tried.values["planned_g_per_h"]
+    assert isinstance(promised, float)
+    assert better.totals.carbohydrate_g_per_h >= plan.totals.carbohydrate_g_per_h + 2.0
+    assert better.totals.carbohydrate_g_per_h == pytest.approx(promised, rel=0.05)
+
+
+def test_the_remedy_of_a_gap_clears_it() -> None:
+    """Two gels over three hours and a half, none beside them: the change named was tried."""
+    plan = plan_ride(TRACK, wanting(60.0), kitchen(2), Day())
+    (broken,) = {each.name for each in plan.violations}
+    said = plan.violations[0].sentence
+    assert said.code == "with_remedy"
+    whole = [violation.sentence.values["what"] for violation in plan.violations]
+    told = tuple(
+        replace(violation, sentence=what)
+        for violation, what in zip(plan.violations, whole, strict=True)
+        if isinstance(what, Fact)
+    )
+    bare = replace(plan, violations=told)
+    change = _named(said.values["remedy"], lambda: remedies(bare.violations[0], bare))
+    better = plan_ride(TRACK, change.rider, change.pantry, change.day)
+    assert broken not in {each.name for each in better.violations}
+
+
+def test_a_race_of_four_hours_trained_to_ninety_is_fed() -> None:
+    """A hilly road ridden hard, gels and mix at hand: nine tenths of 90 g/h, and nothing broken."""
+    track = make_track(Road(142.0, hilliness=0.03, bends=0.0, seed=5))
+    feeds = tuple(Feed(km, "tap", ("water",), 1.0, True) for km in (48.0, 95.0))
+    day = Day(purpose="race", effort_flat=0.80, effort_climb=0.85, temperature_c=20.0, feeds=feeds)
+    rider = Rider(carbohydrate_limit_g_per_h=90.0, ftp_w=270.0)
+    mixes = tuple(replace(item, count=12) for item in DRINKS if item.kind == "drink_mix")
+    pantry = Pantry((Item("small gel", "gel", 22.0, count=30, soft=True), *mixes, *WATER))
+    plan = plan_ride(track, rider, pantry, day)
+    assert 4.0 <= plan.totals.elapsed_s / 3600.0 <= 4.5
+    assert plan.violations == ()
+    assert plan.totals.carbohydrate_g_per_h >= 0.9 * 90.0
+    assert [
+        f.sentence for f in check_plan(json.loads(json.dumps(plan_to_dict(plan)))) if not f.declared
+    ] == []
+
+
+def _named(told: object, changes: Callable[[], Iterable[Change]]) -> Change:
+    """Return the change that a fact names."""
+    (change,) = [each for each in changes() if each.told == told]
+    return change
