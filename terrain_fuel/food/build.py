@@ -18,7 +18,7 @@ from terrain_fuel.rules.book import (
     PLACE_RULES,
     weights_for,
 )
-from terrain_fuel.rules.gaps import fed_until_s, gaps_between
+from terrain_fuel.rules.gaps import fed_until_by_node_s, gaps_between
 from terrain_fuel.rules.model import ItemRule
 from terrain_fuel.rules.road import FoodStop, IntArray, Road
 
@@ -153,7 +153,7 @@ def build_task(
         usable[option.item_index] |= bool(np.isfinite(node_cost[:, column]).any())
     stock_g = sum(item.stock_portions * item.portion_carbohydrate_g for item in foods) - reserve_g
     hour_g = rider.gut_limit_g_per_h - lump_g
-    until_s = fed_until_s(road, np.append(0.0, places.clock_s))
+    until_s = fed_until_by_node_s(road)[np.append(0, places.node + 1)]
     curve = food_curve(road, places.clock_s, hour_g, place_every_s(road))
     problem = FoodProblem(
         clock_s=places.clock_s,

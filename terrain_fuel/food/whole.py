@@ -26,7 +26,7 @@ from terrain_fuel.food.labels import LabelSearch
 from terrain_fuel.food.problem import HOUR_S, OVER_GAP_COST, FoodProblem, over_gap_cost
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.rules.book import EDGE_RULES, GAP_RULES
-from terrain_fuel.rules.gaps import Gap, each_fed_until_s, missed
+from terrain_fuel.rules.gaps import Gap, fed_until_by_node_s, missed
 from terrain_fuel.rules.road import IntArray, Road
 
 PROOF_BEAM = 40
@@ -61,7 +61,7 @@ def slot_problem(road: Road, task: FoodTask) -> FoodProblem:
     first = _slot_starts(road, nodes)
     last = np.append(first[1:], nodes.size) - 1
     starts, ends = nodes.take(first), nodes.take(last)
-    until_s = _until_s(road, nodes, first)
+    until_s = fed_until_by_node_s(road)[np.append(0, ends.node + 1)]
     drawn = taken_along(starts, task.options) & taken_along(ends, task.options)
     edge_s = np.union1d(starts.clock_s, ends.clock_s)
     curve = food_curve(road, edge_s, task.hour_g, place_every_s(road))
@@ -111,12 +111,6 @@ def _slot_starts(road: Road, nodes: Road) -> IntArray:
         ]
     )
     return np.flatnonzero(np.append(True, np.any(np.diff(marks, axis=1) != 0, axis=0)))
-
-
-def _until_s(road: Road, nodes: Road, first: IntArray) -> FloatArray:
-    """Return the latest that the next bite must come, from the start and from any node of each slot [s]."""
-    each_s = each_fed_until_s(road, np.append(0.0, nodes.clock_s))
-    return np.maximum.accumulate(np.append(each_s[0], np.maximum.reduceat(each_s[1:], first)))
 
 
 def _arc_cost(road: Road, task: FoodTask, nodes: Road, first: IntArray, until_s: FloatArray) -> FloatArray:

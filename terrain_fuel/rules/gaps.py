@@ -1,6 +1,7 @@
 """The road ridden between one bite and the next."""
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -81,10 +82,18 @@ def fed_until_s(road: Road, from_s: FloatArray) -> FloatArray:
     The rider's longest gap later, or more where drink ends gaps in between. A later bite may miss a
     sip that an earlier one would have counted: the sooner of the two holds.
     """
-    return np.asarray(np.minimum.accumulate(each_fed_until_s(road, from_s)[::-1])[::-1])
+    return np.asarray(np.minimum.accumulate(_each_fed_until_s(road, from_s)[::-1])[::-1])
 
 
-def each_fed_until_s(road: Road, from_s: FloatArray) -> FloatArray:
+@lru_cache(maxsize=2)
+def fed_until_by_node_s(road: Road) -> FloatArray:
+    """Return the same from the start and from every node of the road whole, shape (road.size + 1,) [s]."""
+    until_s = fed_until_s(road, np.append(0.0, road.clock_s))
+    until_s.setflags(write=False)
+    return until_s
+
+
+def _each_fed_until_s(road: Road, from_s: FloatArray) -> FloatArray:
     """Return the same for each moment alone, whatever the others are."""
     fed_s = np.array(from_s, dtype=np.float64)
     while True:
