@@ -52,7 +52,7 @@ def whole_bound(road: Road, task: FoodTask, known_cost: float) -> float:
     to_go = bound_below(problem, np.zeros(problem.stock.size), over_gap)
     found = LabelSearch(problem, to_go, PROOF_BEAM, known_cost).run()
     bound = max(to_go.root(problem), min(found.lost_bound, found.cost))
-    return float(min(bound - ROUNDING, known_cost))
+    return float(max(min(bound - ROUNDING, known_cost), 0.0))
 
 
 def slot_problem(road: Road, task: FoodTask) -> FoodProblem:
