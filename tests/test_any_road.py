@@ -1,7 +1,7 @@
 """The seven hard rules on any road, by the independent checker: kept, or named by the plan itself."""
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, Phase, given, settings
 
 from terrain_fuel.checker import check_plan
 from terrain_fuel.day import Day
@@ -19,7 +19,13 @@ def silent_faults(ride: Ride) -> list[str]:
     return [fault.sentence for fault in check_plan(plan_to_dict(plan)) if not fault.declared]
 
 
-@settings(deadline=None, derandomize=True, max_examples=200, suppress_health_check=[HealthCheck.too_slow])
+@settings(
+    deadline=None,
+    derandomize=True,
+    max_examples=100,
+    phases=[Phase.explicit, Phase.generate],
+    suppress_health_check=[HealthCheck.too_slow],
+)
 @given(rides())
 def test_every_plan_keeps_the_hard_rules_or_names_the_one_it_cannot(ride: Ride) -> None:
     assert silent_faults(ride) == []

@@ -17,8 +17,6 @@ MIX_SHARE_LEAST = 0.5
 MIX_FROM_MIN = 75.0
 BETWEEN_LARGE_BITES = 0.25
 """Least share of the gut's limit left to drink where portions are too large for the rhythm."""
-BITES_MET = 0.8
-"""Of the rhythm's bites so many find their place on a hilly road."""
 SIPS_RUN_AHEAD_G = 4.0
 """Sips come one by one: about a mouthful stays free under the limit."""
 THINNEST = 0.5
@@ -45,7 +43,7 @@ def drink_carbohydrate_g(demand: Demand, rider: Rider, pantry: Pantry, spans: Se
     ends_m = [0.0, *(span.end_m for span in spans)]
     target_g = np.diff(np.interp(ends_m, demand.pace.distance_m, demand.carbohydrate_target_g))
     total_g = float(demand.carbohydrate_target_g[-1])
-    missing_g = max(0.0, total_g - BITES_MET * _bites_g(hours, rider, pantry))
+    missing_g = max(0.0, total_g - _bites_g(hours, rider, pantry))
     mixes = [item for item in pantry.items if drinkable(item)]
     least_g = 0.0
     if mixes and hours * 60.0 >= MIX_FROM_MIN:
