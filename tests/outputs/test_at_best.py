@@ -16,15 +16,15 @@ def test_why_and_page_say_how_much_better_another_plan_could_be() -> None:
     bite = next(point for point in plan.fuel_points if point.action == "eat")
     lines = explain_point(plan_to_dict(plan), bite.number)
     assert lines[-1] == "no plan for this ride can be more than 8 % better by these rules"
-    assert ["Another plan", "at most 8 % better"] in totals(plan)
+    assert ["Room left for a better plan", "at most 8 %"] in totals(plan)
 
 
 @pytest.mark.parametrize(
     ("share", "said"),
     [
-        (0.0, "höchstens 0 % besser"),
-        (0.03, "höchstens 3 % besser"),
-        (0.0301, "höchstens 4 % besser"),
+        (0.0, "höchstens 0 %"),
+        (0.03, "höchstens 3 %"),
+        (0.0301, "höchstens 4 %"),
         (1.0, "nicht verglichen"),
     ],
 )
