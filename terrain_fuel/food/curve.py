@@ -32,6 +32,7 @@ def food_curve(road: Road, edge_s: FloatArray, hour_g: float, cell_s: float) -> 
 
     Parameters
     ----------
+    road : the road to the finish
     edge_s : (n,) clock time of the places [s]
     hour_g : food that any hour may hold, drink not yet taken off [g]
     cell_s : about how long the grid's cells are [s]

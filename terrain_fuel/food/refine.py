@@ -40,8 +40,10 @@ def refine(
 
     Parameters
     ----------
+    road : the places that may be chosen
     task, solution : the coarse places and the best plan on them
     rebuild : makes the same task of other nodes
+    beam : how many plans the search keeps beside each other
     """
     any_cost = place_cost(road, task.weights)
     nodes = task.places.node[[place for place, _ in solution.choices]]

@@ -39,6 +39,7 @@ def whole_bound(road: Road, task: FoodTask, known_cost: float) -> float:
 
     Parameters
     ----------
+    road : the whole road, at its finest
     task : without pins, on whatever places
     known_cost : of the best plan known
     """

@@ -10,22 +10,24 @@ from terrain_fuel.cli.main import main
 from tests.judge.battery import judge_day, pass_shares, planned_text
 from tests.judge.days import BATTERIES, DAYS, ORDER, make_day
 
-SAMPLE = tuple(number for number in range(DAYS) if number % 5 in (0, 2))
+SAMPLE = tuple(number for number in range(DAYS) if number % 4 == 1)
 
 LEAST_SHARE = {
-    "all": 0.0,
-    "target": 0.09,
-    "hands": 0.67,
-    "climbs": 0.61,
-    "bottles": 0.07,
-    "mix": 0.25,
-    "refills": 0.13,
-    "giving_up": 0.26,
-    "long_days": 0.92,
+    "all": 0.84,
+    "target": 0.96,
+    "hands": 0.96,
+    "climbs": 0.93,
+    "bottles": 0.96,
+    "mix": 0.87,
+    "refills": 0.96,
+    "giving_up": 0.90,
+    "long_days": 0.96,
     "caffeine": 0.96,
     "words": 1.0,
 }
-"""The share of the sample's days that pass each family, as measured; raised when the planner gets better."""
+"""The share of the sample's days that pass each family, a day below what was measured.
+
+Raised when the planner gets better."""
 
 
 def test_no_family_of_criteria_falls_back() -> None:
