@@ -52,13 +52,17 @@ def check_bends(plan: PlanFile) -> Iterator[Fault]:
 
 
 def _is_leaned(plan: PlanFile, corner: Mapping[str, Any]) -> bool:
-    """Return whether a bend is tight, long and fast; the slowest of the timeline's rows about it counts."""
+    """Return whether a bend is tight, long and anywhere fast.
+
+    The timeline's rows inside it count; where none is, the slowest of those about it.
+    """
     if corner["radius_m"] >= TIGHT_M or corner["turn_deg"] <= TURN_DEG:
         return False
-    road_m = plan.timeline["distance_m"]
-    first = max(int(np.searchsorted(road_m, corner["start_m"], side="right")) - 1, 0)
-    last = int(np.searchsorted(road_m, corner["end_m"], side="left"))
-    return bool(plan.timeline["speed_m_s"][first : last + 1].min() > LEAN_M_S)
+    road_m, speed_m_s = plan.timeline["distance_m"], plan.timeline["speed_m_s"]
+    first, end = np.searchsorted(road_m, [corner["start_m"], corner["end_m"]])
+    if first < end:
+        return bool(speed_m_s[first:end].max() > LEAN_M_S)
+    return bool(speed_m_s[max(first - 1, 0) : end + 1].min() > LEAN_M_S)
 
 
 def check_last_food(plan: PlanFile) -> Iterator[Fault]:

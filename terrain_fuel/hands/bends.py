@@ -14,15 +14,21 @@ BEFORE_BEND_S = 3.0
 
 
 def leaning_bends(pace: Pace) -> tuple[Corner, ...]:
-    """Return the bends that this rider leans into."""
-    corners = pace.terrain.corners
-    middle_m = np.array([(corner.start_m + corner.end_m) / 2 for corner in corners])
-    fast = np.interp(middle_m, pace.distance_m, pace.speed_m_s) > LEAN_M_S if corners else ()
+    """Return the bends that this rider leans into anywhere: most are entered faster than they are ridden."""
     return tuple(
         corner
-        for corner, leans in zip(corners, fast, strict=True)
-        if leans and corner.radius_m < TIGHT_M and corner.turn_deg > TURN_DEG
+        for corner in pace.terrain.corners
+        if corner.radius_m < TIGHT_M
+        and corner.turn_deg > TURN_DEG
+        and _fastest_m_s(pace, corner.start_m, corner.end_m) > LEAN_M_S
     )
+
+
+def _fastest_m_s(pace: Pace, start_m: float, end_m: float) -> float:
+    """Return the fastest of the steps that lie on some road, in part or whole."""
+    first = max(int(np.searchsorted(pace.distance_m, start_m, side="right")) - 1, 0)
+    last = int(np.searchsorted(pace.distance_m, end_m, side="left"))
+    return float(pace.speed_m_s[first : last + 1].max())
 
 
 def bend_spans(pace: Pace) -> tuple[tuple[float, float], ...]:

@@ -53,6 +53,16 @@ def test_a_bend_ridden_upright_is_open(radius_m: float, turn_deg: float, speed_m
     assert not hands_at(one_bend(radius_m, turn_deg), speed_m_s).veto.any()
 
 
+def test_a_bend_entered_fast_is_shut_though_it_is_ridden_slowly() -> None:
+    terrain = one_bend(25.0, 90.0)
+    (corner,) = terrain.corners
+    pace = set_pace(terrain, Rider(), Day())
+    entry = pace.distance_m < corner.start_m + 10.0
+    braking = replace(pace, speed_m_s=np.where(entry, 6.5, 4.7))
+    veto = score_hands(braking, (), Rider(), Day()).veto
+    assert veto[(pace.distance_m >= corner.start_m) & (pace.distance_m <= corner.end_m)].all()
+
+
 @pytest.mark.parametrize(
     ("grade", "speed_km_h", "shut"),
     [
