@@ -22,7 +22,7 @@ def silent_faults(ride: Ride) -> list[str]:
 @settings(
     deadline=None,
     derandomize=True,
-    max_examples=100,
+    max_examples=60,
     phases=[Phase.explicit, Phase.generate],
     suppress_health_check=[HealthCheck.too_slow],
 )
