@@ -125,10 +125,3 @@ class _Phrase(Formatter):
         if isinstance(value, tuple):
             return ", ".join(map(self._plain, value))
         return self._words.say(value) if isinstance(value, Fact) else str(value)
-
-
-def catalogue_keys(language: Language) -> Mapping[str, frozenset[str]]:
-    """Return the names each template of a language asks for, by its key: what all languages must share."""
-    parse = Formatter().parse
-    texts = {**language.sentences, **language.labels}
-    return {key: frozenset(name for _, name, _, _ in parse(text) if name) for key, text in texts.items()}

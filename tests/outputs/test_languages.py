@@ -4,9 +4,10 @@ import io
 import json
 import re
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from functools import cache
 from pathlib import Path
+from string import Formatter
 from typing import Any
 
 import pytest
@@ -20,14 +21,14 @@ from terrain_fuel.outputs.data.waypoints import write_waypoints
 from terrain_fuel.outputs.drawing.profile import draw_terrain_profile, profile_shapes
 from terrain_fuel.outputs.drawing.shapes import Label
 from terrain_fuel.outputs.explain import explain_point
-from terrain_fuel.outputs.languages import LANGUAGES
+from terrain_fuel.outputs.languages import LANGUAGES, Language
 from terrain_fuel.outputs.map.map_page import map_page
 from terrain_fuel.outputs.map.page_data import script_words
 from terrain_fuel.outputs.printed.sheet import write_sheet
 from terrain_fuel.outputs.printed.sticker import write_sticker
 from terrain_fuel.outputs.resources import shipped_text
 from terrain_fuel.outputs.terminal import show_plan, show_terrain
-from terrain_fuel.outputs.words import catalogue_keys, words_for
+from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import Plan
 from terrain_fuel.rider import Habits, Rider
 from tests.outputs.demo_plans import demo_plan
@@ -130,6 +131,13 @@ def names_of(plan: Plan) -> tuple[str, ...]:
     rules = [rule for point in plan.fuel_points for rule in point.rules]
     units = "km min mm mg ml kg OpenStreetMap folder map html"
     return (plan.name, *(thing.name for thing in things), *shorts, *stretches, *rules, units)
+
+
+def catalogue_keys(language: Language) -> Mapping[str, frozenset[str]]:
+    """Return the names each template of a language asks for, by its key: what all languages must share."""
+    parse = Formatter().parse
+    texts = {**language.sentences, **language.labels}
+    return {key: frozenset(name for _, name, _, _ in parse(text) if name) for key, text in texts.items()}
 
 
 def test_the_catalogues_share_their_keys_and_placeholders() -> None:
