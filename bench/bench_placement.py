@@ -152,7 +152,7 @@ def plenty(times: int) -> Pantry:
 def planned(ridden: Ridden, pantry: Pantry, previous: FoodPlan | None = None) -> FoodPlan:
     """Return the food plan of a ride with a little drink."""
     road = ridden.drinking_g_per_h(12.0).road
-    return place_food(road, pantry, ridden.rider, ridden.day, lump_g=3.0, previous=previous)
+    return place_food(road, pantry, ridden.rider, lump_g=3.0, previous=previous)
 
 
 def timed(ridden: Ridden, pantry: Pantry) -> float:

@@ -157,7 +157,6 @@ def _place(
         ready.road,
         ready.pantry,
         ready.rider,
-        ready.day,
         pins,
         lump_g=_lump_g(ready),
         reserved=ready.reserved,

@@ -3,7 +3,6 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from terrain_fuel.day import Day
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.food.alternatives import find_alternatives
 from terrain_fuel.food.build import FoodTask, build_task, last_shop, place_cost
@@ -29,7 +28,6 @@ def place_food(
     road: Road,
     pantry: Pantry,
     rider: Rider,
-    day: Day,
     pins: Sequence[Pin] = (),
     *,
     lump_g: float = 0.0,
@@ -43,7 +41,7 @@ def place_food(
     Parameters
     ----------
     road : one place a node of the profile, from `survey_road`
-    pantry, rider, day : what there is to eat, who eats, and when
+    pantry, rider : what there is to eat, and who eats
     pins : the rider's own wishes, kept; swaps resolved by `resolve_swaps`
     lump_g : the most carbohydrate that one sip brings [g]
     reserve_g : carbohydrate in food that must be left over at the finish [g]

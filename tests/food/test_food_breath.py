@@ -25,7 +25,7 @@ def steep_ride() -> Ridden:
 
 
 def on_ramp(ridden: Ridden, *items: Item) -> list[str]:
-    plan = place_food(ridden.road, Pantry(items), ridden.rider, ridden.day)
+    plan = place_food(ridden.road, Pantry(items), ridden.rider)
     return [bite.item for bite in plan.bites if ridden.road.on_climb[bite.place]]
 
 
@@ -39,9 +39,9 @@ def test_nothing_is_chewed_on_a_steep_slow_ramp() -> None:
 def test_nothing_solid_above_85_percent_of_ftp() -> None:
     ridden = ride([Part("flat", 50)])
     hard = replace(ridden, road=replace(ridden.road, effort=np.full(ridden.road.size, 0.86)))
-    plan = place_food(hard.road, Pantry((BAR, GEL)), hard.rider, hard.day)
+    plan = place_food(hard.road, Pantry((BAR, GEL)), hard.rider)
     assert {bite.item for bite in plan.bites} == {"plain gel"}
-    assert place_food(hard.road, Pantry((BAR,)), hard.rider, hard.day).bites == ()
+    assert place_food(hard.road, Pantry((BAR,)), hard.rider).bites == ()
 
 
 def test_a_bite_falls_due_when_drink_no_longer_feeds_and_the_search_finds_the_best_row() -> None:

@@ -69,7 +69,7 @@ def test_kept_or_named_on_a_made_ride(seed: int) -> None:
     ridden = made_ride(rng, hours)
     pantry = made_pantry(rng, int(rng.integers(0, 7)), hours)
     ridden = ridden.drinking(float(rng.uniform(0.0, 0.5)) * ridden.road.target_g)
-    plan = place_food(ridden.road, pantry, ridden.rider, ridden.day, lump_g=LUMP_G)
+    plan = place_food(ridden.road, pantry, ridden.rider, lump_g=LUMP_G)
     assert_hard_rules(plan, ridden, pantry)
 
 
@@ -81,7 +81,7 @@ def test_too_little_food_is_spread_and_priced() -> None:
     # 4.5 h - 10 min in gaps of 30 min takes 8 bites; there are 4 halves of two dried pears
     ridden = ride(HILLY_LOOP)
     pantry = food_only(Pantry(), "dried pear")
-    plan = place_food(ridden.road, pantry, ridden.rider, ridden.day, lump_g=LUMP_G)
+    plan = place_food(ridden.road, pantry, ridden.rider, lump_g=LUMP_G)
     assert_hard_rules(plan, ridden, pantry)
     assert len(plan.bites) == 4
     violations, notices = over_gaps(plan.bites, (), ridden.road)
@@ -99,7 +99,7 @@ def test_reserve_is_never_planned() -> None:
     pantry = food_only(Pantry(), "dried pear", "fig slice", "oat square")
     stock_g = sum(item.count * item.carbohydrate_g for item in pantry.foods)
     plan = place_food(
-        ridden.road, pantry, ridden.rider, ridden.day,
+        ridden.road, pantry, ridden.rider,
         reserve_g=100.0, reserved={"fig slice": 6},
     )  # fmt: skip
     assert eaten_by_item(plan)["fig slice"] <= 2
@@ -109,7 +109,7 @@ def test_reserve_is_never_planned() -> None:
 def test_long_descent_without_a_free_hand_is_named() -> None:
     # 30 km flagged at 12 m/s take 42 min
     ridden = ride([Part("flat", 12), Part("descent", 30, hands=0.1, flagged=True), Part("flat", 30)])
-    plan = place_food(ridden.road, Pantry(), ridden.rider, ridden.day, lump_g=LUMP_G)
+    plan = place_food(ridden.road, Pantry(), ridden.rider, lump_g=LUMP_G)
     assert_hard_rules(plan, ridden, Pantry())
     ((violation,), _) = over_gaps(plan.bites, (), ridden.road)
     assert violation.start_m <= 12_000.0
@@ -120,7 +120,7 @@ def test_long_descent_without_a_free_hand_is_named() -> None:
 
 def test_limit_too_low_for_any_bite_is_named() -> None:
     ridden = ride(HILLY_LOOP, Rider(carbohydrate_limit_g_per_h=20.0)).drinking_g_per_h(14.0)
-    plan = place_food(ridden.road, Pantry(), ridden.rider, ridden.day, lump_g=LUMP_G)
+    plan = place_food(ridden.road, Pantry(), ridden.rider, lump_g=LUMP_G)
     assert_hard_rules(plan, ridden, Pantry())
     # 20 g/h less 14 in drink leaves no bite its place; drink of 14 g/h ends a gap every 34 min
     assert plan.bites == ()

@@ -19,7 +19,7 @@ RIDDEN = ride(HILLY_LOOP).drinking_g_per_h(15.0)
 
 def plan_with(*pins: Pin, previous: FoodPlan | None = None, pantry: Pantry | None = None) -> FoodPlan:
     return place_food(
-        RIDDEN.road, pantry or Pantry(), RIDDEN.rider, RIDDEN.day, pins, lump_g=3.0,
+        RIDDEN.road, pantry or Pantry(), RIDDEN.rider, pins, lump_g=3.0,
         previous=previous,
     )  # fmt: skip
 
@@ -175,7 +175,7 @@ def test_pins_that_no_gut_takes() -> None:
 def test_pins_that_use_up_what_is_kept_back() -> None:
     pins = [EatHere("plain gel", km) for km in (30.0, 60.0, 90.0)]
     with pytest.raises(SettingsError, match=r"3 pinned bites break a limit \(stock\)"):
-        place_food(RIDDEN.road, Pantry(), RIDDEN.rider, RIDDEN.day, pins, reserved={"plain gel": 2})
+        place_food(RIDDEN.road, Pantry(), RIDDEN.rider, pins, reserved={"plain gel": 2})
 
 
 def test_windows_of_pins_free_of_safety_flags() -> None:

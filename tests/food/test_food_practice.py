@@ -24,7 +24,7 @@ DRINK_G_PER_H = 12.0
 
 def planned(ridden: Ridden, pantry: Pantry | None = None, drink_g_per_h: float = DRINK_G_PER_H) -> FoodPlan:
     road = ridden.drinking_g_per_h(drink_g_per_h).road
-    return place_food(road, pantry or Pantry(), ridden.rider, ridden.day, lump_g=3.0)
+    return place_food(road, pantry or Pantry(), ridden.rider, lump_g=3.0)
 
 
 @pytest.fixture(scope="module")
@@ -180,7 +180,7 @@ def test_with_nothing_in_reach_food_waits_for_the_halt() -> None:
 
 def test_a_rule_switched_off_no_longer_decides(loop: Ridden) -> None:
     off = replace(loop.rider, rule_weights=(("crest", 0.0), ("crest_passed", 0.0)))
-    plan = place_food(loop.drinking_g_per_h(DRINK_G_PER_H).road, Pantry(), off, loop.day)
+    plan = place_food(loop.drinking_g_per_h(DRINK_G_PER_H).road, Pantry(), off)
     assert all("crest_passed" not in bite.rules for bite in plan.bites)
     scores = dict(plan.bites[3].scores)
     assert scores["crest"] == 1.0

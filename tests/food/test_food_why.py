@@ -25,7 +25,7 @@ def loop() -> Ridden:
 
 @pytest.fixture(scope="module")
 def plan(loop: Ridden) -> FoodPlan:
-    plan = place_food(loop.road, Pantry(), loop.rider, loop.day, lump_g=3.0)
+    plan = place_food(loop.road, Pantry(), loop.rider, lump_g=3.0)
     return bound_food(loop.road, Pantry(), loop.rider, plan, lump_g=3.0)
 
 
@@ -89,7 +89,7 @@ def test_the_items_named_are_the_cheapest_of_all_others_at_the_place(loop: Ridde
 
 def test_reason_tells_how_far_a_bite_moved_to_the_crest() -> None:
     ridden = ride([Part("flat", 13), Part("climb", 3.2), Part("descent", 6), Part("flat", 20)])
-    plan = place_food(ridden.road, Pantry(), ridden.rider, ridden.day)
+    plan = place_food(ridden.road, Pantry(), ridden.rider)
     crest = ridden.road.crests[0]
     bite = next(b for b in plan.bites if crest.start_m < b.distance_m <= crest.end_m)
     assert bite.rules[0] == "crest"
@@ -100,7 +100,7 @@ def test_reason_tells_how_far_a_bite_moved_to_the_crest() -> None:
 def test_reason_tells_that_both_hands_are_needed_where_the_clock_would_put_it() -> None:
     # half an hour at 8.5 m/s is km 15.3, in the middle of a flagged tunnel
     ridden = ride([Part("flat", 14), Part("flat", 3, hands=0.1, flagged=True), Part("flat", 22)])
-    plan = place_food(ridden.road, Pantry(), ridden.rider, ridden.day)
+    plan = place_food(ridden.road, Pantry(), ridden.rider)
     first = plan.bites[0]
     assert not 13_700 <= first.distance_m <= 17_000
     assert first.rules[0] in ("hands_on", "approach")
