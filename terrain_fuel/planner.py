@@ -1,11 +1,11 @@
 """Plan a ride: the pipeline from the road to the finished plan."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from terrain_fuel.assembly.changes import change_notices
 from terrain_fuel.assembly.plan import Prepared, assemble_plan, state_optimality
-from terrain_fuel.attempts import held_for_sugars, more_carbohydrate, quiet_changes, remedies
+from terrain_fuel.attempts import Change, held_for_sugars, more_carbohydrate, quiet_changes, remedies
 from terrain_fuel.bottles.drinks import plan_drinks
 from terrain_fuel.bottles.refills import choose_refills
 from terrain_fuel.day import Day
@@ -203,28 +203,35 @@ def _tried_in_the_kitchen(pace: Pace, draft: _Draft) -> _Draft:
 
 def _with_remedies(pace: Pace, plan: Plan) -> Plan:
     """Return the plan with what would help beside what is not kept, each tried by planning it."""
-    violations = tuple(_with_remedy(pace, plan, each) for each in plan.violations)
+    tried: dict[Fact, Plan] = {}
+
+    def with_change(change: Change) -> Plan:
+        # a rule broken in several places asks for the same change in each
+        if change.told not in tried:
+            tried[change.told] = _draft(pace, change.rider, change.pantry, change.day, quick=True).plan
+        return tried[change.told]
+
+    violations = tuple(_with_remedy(plan, each, with_change) for each in plan.violations)
     plan = replace(plan, violations=violations)
     if not plan.totals.limited_by:
         return plan
-    return replace(plan, warnings=(_limited(pace, plan), *plan.warnings))
+    return replace(plan, warnings=(_limited(plan, with_change), *plan.warnings))
 
 
-def _with_remedy(pace: Pace, plan: Plan, broken: Violation) -> Violation:
+def _with_remedy(plan: Plan, broken: Violation, with_change: Callable[[Change], Plan]) -> Violation:
     """Return a broken rule that also names the first change that clears it."""
     for change in remedies(broken, plan):
-        other = _draft(pace, change.rider, change.pantry, change.day, quick=True).plan
-        if broken.name not in {each.name for each in other.violations}:
+        if broken.name not in {each.name for each in with_change(change).violations}:
             return replace(broken, sentence=fact("with_remedy", what=broken.sentence, remedy=change.told))
     return broken
 
 
-def _limited(pace: Pace, plan: Plan) -> Fact:
+def _limited(plan: Plan, with_change: Callable[[Change], Plan]) -> Fact:
     """Return what keeps the plan from the carbohydrate wanted, and what the first change would bring."""
     totals, tried = plan.totals, NOTHING
     change = next(more_carbohydrate(plan), None)
     if change is not None:
-        other = _draft(pace, change.rider, change.pantry, change.day, quick=True).plan.totals
+        other = with_change(change).totals
         if other.carbohydrate_g_per_h >= totals.carbohydrate_g_per_h + WORTH_G_PER_H:
             tried = fact("limited_remedy", change=change.told, planned_g_per_h=other.carbohydrate_g_per_h)
     return fact(
