@@ -15,13 +15,16 @@ DAY ?= routes/day.toml
 endif
 SETTINGS := $(if $(RIDER),--rider $(RIDER)) $(if $(PANTRY),--pantry $(PANTRY)) $(if $(DAY),--day $(DAY))
 
-.PHONY: plan test lint bench fuzz audit licences demo pictures schema clean
+.PHONY: plan test slow lint bench fuzz audit licences demo pictures schema clean
 
 plan: .venv/.plan
 	$(BIN)/terrain-fuel plan $(ROUTE) $(SETTINGS) --elevation $(ELEVATION) --out $(OUT)
 
 test: lint
-	TERRAIN_FUEL_CHROMIUM="$$(.ci/chromium)" $(BIN)/pytest -q -n 2
+	TERRAIN_FUEL_CHROMIUM="$$(.ci/chromium)" $(BIN)/pytest -q -n 2 -m "not slow"
+
+slow: .venv/.test
+	TERRAIN_FUEL_CHROMIUM="$$(.ci/chromium)" $(BIN)/pytest -q -n 2 -m slow
 
 lint: .venv/.test
 	$(BIN)/ruff format --check .

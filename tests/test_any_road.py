@@ -19,10 +19,11 @@ def silent_faults(ride: Ride) -> list[str]:
     return [fault.sentence for fault in check_plan(plan_to_dict(plan)) if not fault.declared]
 
 
+@pytest.mark.slow
 @settings(
     deadline=None,
     derandomize=True,
-    max_examples=60,
+    max_examples=100,
     phases=[Phase.explicit, Phase.generate],
     suppress_health_check=[HealthCheck.too_slow],
 )

@@ -30,6 +30,7 @@ LEAST_SHARE = {
 Raised when the planner gets better."""
 
 
+@pytest.mark.slow
 def test_no_family_of_criteria_falls_back() -> None:
     shares = pass_shares(judge_day("tuning", number) for number in SAMPLE)
     fallen = {name: shares[name] for name, least in LEAST_SHARE.items() if shares[name] < least}
