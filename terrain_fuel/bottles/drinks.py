@@ -80,6 +80,7 @@ def plan_drinks(
         fluid_ml=fluid_ml,
         carbohydrate_g=carbohydrate_g,
         sodium_mg=sodium_mg,
+        spare_powder_g=_spare_powder_g(legs, pantry),
         violations=violations,
         notices=(*notices, *doubt_notices(demand, tuple(legs), day)),
     )
@@ -189,6 +190,12 @@ def _stock(item: Item) -> float:
 
 def _serving(item: Item) -> float:
     return item.powder_g if item.traits.from_powder else item.serving_ml
+
+
+def _spare_powder_g(legs: Sequence[Leg], pantry: Pantry) -> float:
+    """Return the powder at home that no filling uses, of the drinks that bottles are filled with [g]."""
+    stock_g = sum(item.count * item.powder_g for item in pantry.items if drinkable(item))
+    return max(0.0, stock_g - sum(load.powder_g for leg in legs for load in leg.loads if load.from_stock))
 
 
 def _legs(demand: Demand, carry: Carry, filling: Filling) -> list[Leg]:

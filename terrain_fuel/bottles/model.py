@@ -98,6 +98,7 @@ class DrinkPlan:
     legs : the road from refill to refill, tiling the route
     fluid_ml : to be drunk by here, as far as the bottles allow [ml]
     carbohydrate_g, sodium_mg : what that drink brings by here [g, mg]
+    spare_powder_g : in stock, beyond what the fillings use [g]
     violations : water gaps that cannot be closed
     notices : doubtful refills and lesser shortages
     """
@@ -106,6 +107,7 @@ class DrinkPlan:
     fluid_ml: FloatArray
     carbohydrate_g: FloatArray
     sodium_mg: FloatArray
+    spare_powder_g: float = 0.0
     violations: tuple[Violation, ...] = ()
     notices: tuple[Fact, ...] = ()
 

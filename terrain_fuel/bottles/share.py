@@ -23,7 +23,7 @@ SIPS_RUN_AHEAD_G = 4.0
 THINNEST = 0.5
 """Half a serving a bottle is still a taste and some salt; thinner, water does as well."""
 STRENGTHS = (1.0, 0.75, THINNEST)
-SACHETS_ALONE = (2, 3, 4, 5)
+SACHETS_ALONE = (2, 3, 4)
 """With nothing to bite something must go in on top of what is left in a bottle: smaller sachets are tried."""
 
 

@@ -52,7 +52,7 @@ def half_mark_ml(bottle: Container) -> float:
 
 def ways_to_fill(bottle: Container, held: Held, mix: Mix) -> list[Way]:
     """Return every way to fill a bottle in which something is held."""
-    ways = [_left_alone(bottle, held)]
+    ways = [_left_alone(bottle, held, mix)]
     marks = [bottle.holds_ml, *([half] if (half := half_mark_ml(bottle)) >= LEAST_POUR_ML else [])]
     for mark_ml in marks:
         poured_ml = mark_ml - held.level_ml
@@ -68,7 +68,7 @@ def own_way(bottle: Container, held: Held, mix: Mix, mark_ml: float) -> Way:
     """Return the one way that the rider has set; powder goes only into a bottle that is empty enough."""
     poured_ml = mark_ml - held.level_ml
     if not _worth_opening(bottle, poured_ml):
-        return _left_alone(bottle, held)
+        return _left_alone(bottle, held, mix)
     powder_g = mix.powder_g(mark_ml)
     if mix.fits(powder_g, poured_ml):
         return replace(_filled(bottle, held, mark_ml, mix, powder_g), sachet_g=powder_g)
@@ -78,7 +78,7 @@ def own_way(bottle: Container, held: Held, mix: Mix, mark_ml: float) -> Way:
 def brimful(bottle: Container, held: Held) -> Way:
     """Return a bottle filled up with water."""
     if not _worth_opening(bottle, bottle.holds_ml - held.level_ml):
-        return _left_alone(bottle, held)
+        return _left_alone(bottle, held, Mix())
     return _filled(bottle, held, bottle.holds_ml, Mix())
 
 
@@ -86,7 +86,10 @@ def _worth_opening(bottle: Container, poured_ml: float) -> bool:
     return poured_ml >= min(LEAST_POUR_ML, bottle.holds_ml)
 
 
-def _left_alone(bottle: Container, held: Held) -> Way:
+def _left_alone(bottle: Container, held: Held, mix: Mix) -> Way:
+    """Return a bottle as it is; should it come emptier it is filled up, where nothing is bitten with mix."""
+    if mix.alone:
+        return Way(bottle, held, bottle.holds_ml, sachet_g=mix.sachet_g(bottle.holds_ml), item=mix.item.name)
     return Way(bottle, held, bottle.holds_ml)
 
 
