@@ -18,7 +18,7 @@ from terrain_fuel.food.model import FoodPlan
 from terrain_fuel.food.pins import Pin, resolve_swaps
 from terrain_fuel.food.place import bound_food, place_food
 from terrain_fuel.hands.score import score_hands
-from terrain_fuel.limits import NO_RIDE
+from terrain_fuel.limits import LOSS_SHARE, NO_RIDE
 from terrain_fuel.pace.model import Pace, Stop
 from terrain_fuel.pace.ride import set_pace
 from terrain_fuel.pace.stops import with_stops
@@ -185,8 +185,8 @@ def _lump_g(ready: Prepared) -> float:
 
 
 def _mendable(plan: Plan) -> bool:
-    """Return whether a rule is broken that a change in the kitchen may mend: not one about the day itself."""
-    return any(each.rule != NO_RIDE for each in plan.violations)
+    """Return whether a rule is broken that a change in the kitchen may mend: neither the day's nor water's."""
+    return any(each.rule != NO_RIDE and each.name != LOSS_SHARE.name for each in plan.violations)
 
 
 def _tried_in_the_kitchen(pace: Pace, draft: _Draft) -> _Draft:

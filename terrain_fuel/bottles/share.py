@@ -89,10 +89,11 @@ def _handed_up(carry: Carry, pantry: Pantry) -> bool:
 def _room_beside_bites_g(hours: float, rider: Rider, pantry: Pantry) -> float:
     """Return what the gut's limit leaves for drink beside bites [g].
 
-    The small bites of a rhythm come first. Where portions are too large to keep even the longest gap
+    The small bites of a rhythm come first, as long as they last. Where portions are too large to keep even the longest gap
     with them, drink keeps the time between fewer; with nothing to bite it may bring all.
     """
-    portions_g = [item.portion_carbohydrate_g for item in usable_foods(pantry)]
+    foods = usable_foods(pantry)
+    portions_g = [item.portion_carbohydrate_g for item in foods]
     limit_g = rider.gut_limit_g_per_h - SIPS_RUN_AHEAD_G
     if not portions_g:
         return limit_g * hours
@@ -102,6 +103,7 @@ def _room_beside_bites_g(hours: float, rider: Rider, pantry: Pantry) -> float:
         bites = min(float(most), 60.0 / rider.habits.eat_every_min)
     else:
         bites = float(math.floor((1.0 - BETWEEN_LARGE_BITES) * limit_g / bite_g))
+    bites = min(bites, sum(item.stock_portions for item in foods) / max(hours, 1.0))
     return (limit_g - bites * bite_g) * hours
 
 
