@@ -5,7 +5,14 @@ from dataclasses import dataclass, replace
 
 from terrain_fuel.assembly.changes import change_notices
 from terrain_fuel.assembly.plan import Prepared, assemble_plan, state_optimality
-from terrain_fuel.attempts import Change, held_for_sugars, more_carbohydrate, quiet_changes, remedies
+from terrain_fuel.attempts import (
+    Change,
+    cut_for_rhythm,
+    held_for_sugars,
+    more_carbohydrate,
+    quiet_changes,
+    remedies,
+)
 from terrain_fuel.bottles.drinks import plan_drinks
 from terrain_fuel.bottles.refills import choose_refills
 from terrain_fuel.day import Day
@@ -72,11 +79,13 @@ def plan_ride(
     Notes
     -----
     Halts are chosen from the need of the ride without them, then pace and need are taken again
-    with their minutes in the clock. Where a hard rule cannot be kept, what a helper would do in the
-    kitchen is tried; what is still broken names a change that was tried and clears it.
+    with their minutes in the clock. Food of which no bite fits the rhythm is cut first. Where a hard
+    rule cannot be kept, what else a helper would do in the kitchen is tried; what is still broken
+    names a change that was tried and clears it.
     """
     pace = set_pace(measure_terrain(track, relief), rider, day)
-    draft = _draft(pace, rider, pantry, day)
+    cut = cut_for_rhythm(rider, pantry, day)
+    draft = _draft(pace, rider, pantry, day) if cut is None else _changed(pace, cut)
     if _mendable(draft.plan):
         draft = _tried_in_the_kitchen(pace, draft)
     if pins:
@@ -185,7 +194,7 @@ def _lump_g(ready: Prepared) -> float:
 
 
 def _mendable(plan: Plan) -> bool:
-    """Return whether a rule is broken that a change in the kitchen may mend: neither the day's nor water's."""
+    """Return whether a rule is broken that a change in the kitchen may mend: not the day's, nor water's."""
     return any(each.rule != NO_RIDE and each.name != LOSS_SHARE.name for each in plan.violations)
 
 
@@ -194,11 +203,15 @@ def _tried_in_the_kitchen(pace: Pace, draft: _Draft) -> _Draft:
     ready = draft.ready
     kitchen = quiet_changes(ready.rider, ready.pantry, ready.day)
     for change in (*held_for_sugars(draft.plan), *kitchen):
-        settings = (change.rider, change.pantry, change.day)
-        if not _mendable(_draft(pace, *settings, quick=True).plan):
-            mended = _draft(pace, *settings, (change.told,))
+        if not _mendable(_changed(pace, change, quick=True).plan):
+            mended = _changed(pace, change, ready.told)
             return draft if _mendable(mended.plan) else mended
     return draft
+
+
+def _changed(pace: Pace, change: Change, told: tuple[Fact, ...] = (), *, quick: bool = False) -> _Draft:
+    """Return the draft under changed settings, which says so."""
+    return _draft(pace, change.rider, change.pantry, change.day, (*told, change.told), quick=quick)
 
 
 def _with_remedies(pace: Pace, plan: Plan) -> Plan:
@@ -208,7 +221,7 @@ def _with_remedies(pace: Pace, plan: Plan) -> Plan:
     def with_change(change: Change) -> Plan:
         # a rule broken in several places asks for the same change in each
         if change.told not in tried:
-            tried[change.told] = _draft(pace, change.rider, change.pantry, change.day, quick=True).plan
+            tried[change.told] = _changed(pace, change, quick=True).plan
         return tried[change.told]
 
     violations = tuple(_with_remedy(plan, each, with_change) for each in plan.violations)

@@ -32,7 +32,7 @@ gaps within reach, and places times the grams that may have been eaten there, st
 
 LEAST_GAP_SHARE = 0.35
 AMPLE_BITE_G = 20.0
-LEAST_FIRST_SHARE = 0.75
+LEAST_FIRST_SHARE = 0.5
 """No first bite sooner than this share of the habit, a pin aside."""
 
 MOST_PORTIONS = 6

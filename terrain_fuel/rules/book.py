@@ -3,7 +3,7 @@
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.rider import Rider
-from terrain_fuel.rules import carrying, eating, laps, order, safety, sipping
+from terrain_fuel.rules import breathing, carrying, eating, laps, order, safety, sipping
 from terrain_fuel.rules.model import (
     BiteRule,
     ChoiceRule,
@@ -20,7 +20,8 @@ from terrain_fuel.rules.road import IntArray, Road
 MOST_WEIGHT = 5.0
 
 RULES: tuple[Rule, ...] = (
-    *eating.RULES, *laps.RULES, *order.RULES, *carrying.RULES, *safety.RULES, *sipping.RULES,
+    *eating.RULES, *breathing.RULES, *laps.RULES, *order.RULES, *carrying.RULES, *safety.RULES,
+    *sipping.RULES,
 )  # fmt: skip
 
 
