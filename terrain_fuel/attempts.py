@@ -109,7 +109,7 @@ def more_carbohydrate(plan: Plan) -> Iterator[Change]:
 
 
 def _cut_finer(item: Item) -> Item:
-    """Return the item in twice as many bites, unless they are small already; a dose of caffeine stays whole."""
+    """Return the item in twice as many bites; what is small already and a dose of caffeine stay whole."""
     large_g = HALF_A_GEL_G if item.traits.unchewed else SMALLEST_CUT_G
     too_large = item.is_food and item.caffeine_mg == 0.0 and item.portion_carbohydrate_g > large_g
     return replace(item, portions=2 * item.portions) if too_large else item
