@@ -4,6 +4,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+from terrain_fuel.bottles.share import SIPS_RUN_AHEAD_G, usable_foods
 from terrain_fuel.day import Day, Feed
 from terrain_fuel.facts import Fact, fact
 from terrain_fuel.limits import DRINK_WITHIN_S, LOSS_SHARE, OVER_GAP_MIN, OVERFULL, SINGLE_SUGAR_HOUR_G
@@ -36,11 +37,16 @@ def cut_for_rhythm(rider: Rider, pantry: Pantry, day: Day) -> Change | None:
 
     The smallest of the bites is asked: a gel that is too large is no matter where there is something to chew.
     """
-    fitting_g = rider.gut_limit_g_per_h * rider.habits.eat_every_min / 60.0
-    portions_g = [item.portion_carbohydrate_g for item in pantry.foods if item.caffeine_mg == 0.0]
-    if not portions_g or min(portions_g) <= fitting_g:
-        return None
-    return _cut(rider, pantry, day)
+    fitting_g = (rider.gut_limit_g_per_h - SIPS_RUN_AHEAD_G) * rider.habits.eat_every_min / 60.0
+    change = None
+    while _smallest_g(pantry) > fitting_g and (cut := _cut(rider, pantry, day)) is not None:
+        change, pantry = cut, cut.pantry
+    return change
+
+
+def _smallest_g(pantry: Pantry) -> float:
+    """Return the smallest bite that may be taken all day long [g]."""
+    return min((item.portion_carbohydrate_g for item in usable_foods(pantry)), default=0.0)
 
 
 def quiet_changes(rider: Rider, pantry: Pantry, day: Day) -> Iterator[Change]:
