@@ -73,7 +73,8 @@ def test_a_fast_sentence_asks_about_group_and_wind() -> None:
 
 def test_what_no_rider_holds_is_refused() -> None:
     light = replace(Rider(), body_mass_kg=50.0)
-    # 50 kg at the 6.4 W/kg of [AC]'s table, which the code holds, are 320 W for an hour, and less for three: by hand 320 / 3^0.07 = 296 W
+    # 50 kg at the 6.4 W/kg of [AC]'s table, which the code holds, are 320 W for an hour, and less for
+    # three: by hand 320 / 3^0.07 = 296 W
     with pytest.raises(SettingsError, match=r"no rider of 50 kg holds more than 296 W for 3 h"):
         calibrate_sentence(120.0, 3.0, light, country="flat", company=Company(0.0, 0.0))
 
