@@ -62,8 +62,8 @@ class _Labels:
         self.left[0] = problem.stock
         self.left_worth = np.zeros(capacity)  # what is left of the stock, at the bound's prices
         self.key = np.zeros(capacity, dtype=np.int64)
-        self.recent_at = np.full((capacity, recent), -1, dtype=np.int64)
-        self.recent_g = np.zeros((capacity, recent))
+        self.recent_s = np.full((recent, capacity), -np.inf)  # when the last bites were taken, the latest first
+        self.recent_g = np.zeros((recent, capacity))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -100,7 +100,7 @@ class LabelSearch:
         self.problem, self.to_go, self.beam, self.known_cost = problem, to_go, beam, known_cost
         self.labels = _Labels(problem, _most_in_an_hour(problem), 1 + beam * problem.places)
         self.labels.left_worth[0] = float(np.dot(to_go.price, problem.stock))
-        self.clock_s = np.append(problem.clock_s, -np.inf)  # entry -1: no bite
+        self.clock_s = problem.clock_s
         self.possible = np.isfinite(problem.node_cost)
         self.least_g = np.min(np.where(self.possible, problem.option_g, np.inf), axis=1, initial=np.inf)
         self.arc_to = np.ascontiguousarray(problem.arc_cost.T)
@@ -231,9 +231,14 @@ class LabelSearch:
 
     def _hour_g(self, place: IntArray, labels: IntArray) -> FloatArray:
         """Return the food that each label has eaten in the hour before a place [g]."""
-        since_s = self.problem.hour_from_s[place][:, None]
-        recent = self.clock_s[self.labels.recent_at[labels]] >= since_s
-        return np.asarray(np.sum(self.labels.recent_g[labels] * recent, axis=1))
+        since_s = self.problem.hour_from_s[place]
+        eaten_g = np.zeros(labels.size)
+        for when_s, grams in zip(self.labels.recent_s, self.labels.recent_g, strict=True):
+            within = when_s[labels] >= since_s
+            if not within.any():
+                break
+            eaten_g += grams[labels] * within
+        return eaten_g
 
     def _keep(self, arrivals: _Arrivals) -> None:
         """Keep the cheapest arrivals at each place that none of the others there dominates."""
@@ -242,8 +247,7 @@ class LabelSearch:
         if not few.place.size:
             return
         few = few.take(np.lexsort((few.reach, few.place)))
-        _, first, group = np.unique(self._state_key(few), return_index=True, return_inverse=True)
-        best = few.take(self._undominated(few, first[group]))
+        best = few.take(self._undominated(few, _first_of_each(self._state_key(few))))
         self._store(best.take(self._cheapest(best.place, best.bound, best.hour_g, self.beam)))
 
     def _state_key(self, arrivals: _Arrivals) -> IntArray:
@@ -268,26 +272,35 @@ class LabelSearch:
         """
         stays = keeper == np.arange(keeper.size)
         others = np.flatnonzero(~stays)
-        if others.size:
-            mine, kept = arrivals.take(others), arrivals.take(keeper[others])
-            mine_at, mine_g = self._recent(mine)
-            their_at, their_g = self._recent(kept)
-            counts = self.clock_s[their_at] >= self.problem.hour_from_s[mine.place][:, None]
-            within = int(np.max(np.sum(counts, axis=1)))
-            their_at, their_g, counts = their_at[:, :within], their_g[:, :within], counts[:, :within]
-            since = their_at[:, :, None]
-            mine_since_g = np.sum((mine_at[:, None, :] >= since) * mine_g[:, None, :], axis=2)
-            their_since_g = np.sum((their_at[:, None, :] >= since) * their_g[:, None, :], axis=2)
-            stays[others] = np.any(counts & (their_since_g > mine_since_g + EPS), axis=1)
+        if not others.size:
+            return np.flatnonzero(stays)
+        mine, kept = arrivals.take(others), arrivals.take(keeper[others])
+        hour_from_s = self.problem.hour_from_s[mine.place]
+        bites = self.labels.recent_s.shape[0]
+        mine_s, mine_g = zip(*(self._recent(mine, turn) for turn in range(bites)), strict=True)
+        more, theirs_g = np.zeros(others.size, dtype=bool), np.zeros(others.size)
+        for turn in range(bites):
+            since_s, grams = self._recent(kept, turn)
+            counts = since_s >= hour_from_s
+            if not counts.any():
+                break
+            theirs_g += grams
+            mine_since_g = np.zeros(others.size)
+            for when_s, eaten_g in zip(mine_s, mine_g, strict=True):
+                within = when_s >= since_s
+                if not within.any():
+                    break
+                mine_since_g += eaten_g * within
+            more |= counts & (theirs_g > mine_since_g + EPS)
+        stays[others] = more
         return np.flatnonzero(stays)
 
-    def _recent(self, arrivals: _Arrivals) -> tuple[IntArray, FloatArray]:
-        """Return places and grams of the last bites, the one just taken first."""
-        labels, parent = self.labels, arrivals.parent
-        now_g = self.problem.option_g[arrivals.option][:, None]
-        recent_at = np.concatenate((arrivals.place[:, None], labels.recent_at[parent, :-1]), axis=1)
-        recent_g = np.concatenate((now_g, labels.recent_g[parent, :-1]), axis=1)
-        return recent_at, recent_g
+    def _recent(self, arrivals: _Arrivals, turn: int) -> tuple[FloatArray, FloatArray]:
+        """Return when the last bite was taken and what it brought [s, g]; ``turn`` counts further back."""
+        if turn == 0:
+            return self.clock_s[arrivals.place], self.problem.option_g[arrivals.option]
+        labels = self.labels
+        return labels.recent_s[turn - 1][arrivals.parent], labels.recent_g[turn - 1][arrivals.parent]
 
     def _store(self, kept: _Arrivals) -> None:
         problem, labels = self.problem, self.labels
@@ -306,7 +319,8 @@ class LabelSearch:
         left[np.arange(parent.size), item] -= portions
         labels.left[rows] = left
         labels.key[rows] = labels.key[parent] + self.steps[item] * portions
-        labels.recent_at[rows], labels.recent_g[rows] = self._recent(kept)
+        for turn in range(labels.recent_s.shape[0]):
+            labels.recent_s[turn, rows], labels.recent_g[turn, rows] = self._recent(kept, turn)
         labels.left_worth[rows] = left @ self.to_go.price
         labels.count = rows.stop
 
@@ -325,6 +339,15 @@ class LabelSearch:
             choices.append((int(labels.place[at]), int(labels.option[at])))
             at = int(labels.parent[at])
         return Found(tuple(reversed(choices)), total, self.lost)
+
+
+def _first_of_each(keys: IntArray) -> IntArray:
+    """Return for each key the position of the first that is equal."""
+    order = np.argsort(keys, kind="stable")
+    begins = np.append(True, np.diff(keys[order]) != 0)
+    first = np.empty_like(order)
+    first[order] = order[np.flatnonzero(begins)][np.cumsum(begins) - 1]
+    return first
 
 
 def _rounds(problem: FoodProblem, most: int) -> list[tuple[int, int]]:
