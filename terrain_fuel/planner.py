@@ -18,7 +18,7 @@ from terrain_fuel.food.model import Care, FoodPlan
 from terrain_fuel.food.pins import Pin, resolve_swaps
 from terrain_fuel.food.place import bound_food, place_food, within_reach
 from terrain_fuel.hands.score import score_hands
-from terrain_fuel.limits import NO_RIDE
+from terrain_fuel.limits import LOSS_SHARE, NO_RIDE
 from terrain_fuel.pace.model import Stop
 from terrain_fuel.pace.ridden import RiddenRoad, ridden_before, ride_road
 from terrain_fuel.pace.stops import with_stops
@@ -193,8 +193,8 @@ def _lump_g(ready: Prepared) -> float:
 
 
 def _mendable(plan: Plan) -> bool:
-    """Return whether a rule is broken that a change in the kitchen may mend: not one about the day itself."""
-    return any(each.rule != NO_RIDE for each in plan.violations)
+    """Return whether a rule is broken that a change in the kitchen may mend: neither the day's nor water's."""
+    return any(each.rule != NO_RIDE and each.name != LOSS_SHARE.name for each in plan.violations)
 
 
 def _tried_in_the_kitchen(ridden: RiddenRoad, draft: _Draft) -> _Draft:
