@@ -1,7 +1,7 @@
 """What the map's card says of a fuel point or a caution: where, when, what, from what, why, next, mind."""
 
 from terrain_fuel.flags.model import Caution
-from terrain_fuel.outputs.rows import Row, point_name
+from terrain_fuel.outputs.rows import Row, taken_name
 from terrain_fuel.outputs.units import clock_text, clock_window, duration_text
 from terrain_fuel.outputs.words import Words, words_for
 from terrain_fuel.plan import FuelPoint, Plan
@@ -22,9 +22,9 @@ def point_card(plan: Plan, row: Row, following: Row | None) -> list[list[str]]:
     pairs = [
         ["where", _where(plan, row, point, words)],
         ["when", _when(plan, row, point, words)],
-        ["what", _what(plan, point, words)],
-        ["into" if point.action == "refill" else "from", point.container],
-        ["why", words.say(point.reason)],
+        *(["what", _what(plan, each, words)] for each in row.points),
+        ["from", "" if point.action == "refill" else point.container],
+        *(["why", words.say(each.reason)] for each in row.points),
     ]
     if following is not None and following.point is not None:
         pairs.append(["next", _next(row, following, words)])
@@ -77,7 +77,8 @@ def _when(plan: Plan, row: Row, point: FuelPoint, words: Words) -> str:
 def _what(plan: Plan, point: FuelPoint, words: Words) -> str:
     taken = words.label(
         f"card.take.{point.action}",
-        item=point_name(plan, point, {}) if point.action == "eat" else point.item,
+        item=taken_name(plan, (point,), {}) if point.action == "eat" else point.item,
+        container=point.container,
         portions=point.portions,
         fluid_ml=point.fluid_ml,
     )
@@ -90,7 +91,10 @@ def _what(plan: Plan, point: FuelPoint, words: Words) -> str:
 
 
 def _next(row: Row, following: Row, words: Words) -> str:
-    what = words.label(f"what.{following.kind}", number=following.number, name=following.name)
+    name = following.name
+    if following.kind == "sip" and following.point is not None:
+        name = following.point.item
+    what = words.label(f"what.{following.kind}", label=following.label, name=name)
     if following.distance_m - row.distance_m < HERE_M:
         return words.label("card.next_here", what=what)
     gap = words.length(following.distance_m - row.distance_m)

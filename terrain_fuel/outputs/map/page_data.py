@@ -15,8 +15,8 @@ from terrain_fuel.outputs.rows import (
     Row,
     hands_on_spans,
     plan_rows,
-    point_name,
     reasons_not_to_ride,
+    taken_name,
 )
 from terrain_fuel.outputs.units import clock_text, duration_text
 from terrain_fuel.outputs.words import Words, words_for
@@ -87,9 +87,9 @@ def totals(plan: Plan) -> list[list[str]]:
             planned_g_per_h=plan.totals.carbohydrate_g_per_h,
             wanted_g_per_h=plan.totals.carbohydrate_wanted_g_per_h,
         ),
-        "bites": str(sum(point.portions for point in plan.fuel_points if point.action == "eat")),
-        "sips": str(sum(point.action == "sip" for point in plan.fuel_points)),
-        "halts": str(len(plan.pace.stops)),
+        "bites": str(sum(point.action == "eat" for point in plan.fuel_points)),
+        "sips": str(sum(point.portions for point in plan.fuel_points if point.action == "sip")),
+        "halts": str(len({point.label for point in plan.fuel_points if point.action == "refill"})),
         "at_best": at_best(words, plan.optimality.gap_share, "page.total"),
     }
     return [[words.label(f"page.total.{key}"), value] for key, value in values.items()]
@@ -121,7 +121,8 @@ def road_columns(plan: Plan, backdrop: Backdrop | None) -> dict[str, Any]:
 def entries(plan: Plan) -> list[dict[str, Any]]:
     """Return the strip's lines in road order: fuel points, hands-on spans, caution notes and landmarks.
 
-    What can be chosen has a ``key``, "p7" for fuel point 7 and "c2" for the second caution.
+    What can be chosen has a ``key``, "p12" for the fuel point of number 12 and "c2" for the second caution;
+    what people see of it is its ``label``, "7" for a bite, "B" for a halt.
     """
     rows = [row for row in plan_rows(plan) if row.kind != "hands_on"]
     fuel = [row for row in rows if row.point is not None]
@@ -147,14 +148,16 @@ def _row_entry(plan: Plan, row: Row, following: Row | None) -> dict[str, Any]:
     if row.kind == "foot":
         entry["notes"] = words.label("page.strip.climb", length=row.length_text)
     if row.point is not None:
-        name = point_name(plan, row.point, {})
+        name = taken_name(plan, row.points, {})
+        spoken = row.point.item if row.kind == "sip" else name
         entry |= {
             "key": f"p{row.number}",
             "number": row.number,
+            "label": row.label,
             "name": name,
             "spoken": words.label(
                 "spoken.point",
-                what=words.label(f"what.{row.kind}", number=row.number, name=name),
+                what=words.label(f"what.{row.kind}", label=row.label, name=spoken),
                 place=f"{row.distance_text} {words.units.road}",
                 clock=row.clock,
             ),
@@ -165,12 +168,13 @@ def _row_entry(plan: Plan, row: Row, following: Row | None) -> dict[str, Any]:
 
 
 def _notes(row: Row, words: Words) -> str:
-    """Return what stands in small type by a bite or a refill: pocket or bottle, and what is seen there."""
+    """Return what stands in small type by a bite or a halt: the pocket, and what is seen there."""
     if row.point is None or row.kind == "sip":
         return ""
-    container = words.label(f"page.strip.{row.kind}", container=row.point.container)
     seen = [row.landmark.name] if row.landmark else []
-    return " · ".join([container, *seen] if row.kind == "eat" else [*seen, container])
+    if row.kind == "eat":
+        seen.insert(0, words.label("page.strip.eat", container=row.point.container))
+    return " · ".join(seen)
 
 
 def _caution_entry(plan: Plan, number: int, caution: Caution) -> dict[str, Any]:

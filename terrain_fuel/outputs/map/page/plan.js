@@ -25,8 +25,8 @@ function named(name, className, text) {
   return element;
 }
 
-// The drawn sign of an entry, around (0, 0); numbered where there is a number to tell.
-function sign(entry, numbered = true) {
+// The drawn sign of an entry, around (0, 0), with its label where it has one.
+function sign(entry) {
   if (entry.kind === "hands" || entry.kind === "caution") {
     const group = drawn("g", { class: entry.kind === "hands" ? "warning" : "warning quiet" });
     group.append(drawn("path", { d: "M0-10.500L10.500 7.500H-10.500Z" }));
@@ -35,14 +35,14 @@ function sign(entry, numbered = true) {
   }
   const group = drawn("g", { class: `mark ${entry.kind}` });
   if (entry.kind === "refill") group.append(drawn("rect", { x: -11, y: -11, width: 22, height: 22 }));
-  else group.append(drawn("circle", { r: entry.kind === "eat" ? 12 : numbered ? 11 : 7 }));
-  if (numbered) group.append(drawn("text", { y: 4.6, "font-size": entry.number > 99 ? 11 : 13 }, entry.number));
+  else group.append(drawn("circle", { r: entry.kind === "eat" ? 12 : 7 }));
+  if (entry.label) group.append(drawn("text", { y: 4.6, "font-size": entry.label.length > 2 ? 11 : 13 }, entry.label));
   return group;
 }
 
-function signBox(entry, numbered) {
+function signBox(entry) {
   const box = drawn("svg", { viewBox: "-14 -14 28 28", class: "drawing", "aria-hidden": "true" });
-  box.append(sign(entry, numbered));
+  box.append(sign(entry));
   return box;
 }
 

@@ -34,7 +34,7 @@ function row(entry) {
 
 function chip(entry) {
   const button = pressable(part("button", "sip-chip"), entry);
-  button.append(signBox(entry, false), part("b", "", entry.number), part("span", "", entry.distance));
+  button.append(signBox(entry), part("b", "", entry.name.split(" ")[0]), part("span", "", entry.distance));
   return button;
 }
 
