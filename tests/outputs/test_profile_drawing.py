@@ -51,10 +51,10 @@ def test_every_fuel_point_is_marked_once_at_its_distance(width: float) -> None:
 
 
 @pytest.mark.parametrize("width", WIDTHS)
-def test_numbered_marks_never_overlap_and_stay_on_the_sheet(width: float) -> None:
+def test_labelled_marks_never_overlap_and_stay_on_the_sheet(width: float) -> None:
     plan = sample_plan()
     drawing = profile_shapes(plan.terrain, plan, width=width)
-    marks = [mark for mark in _of(drawing, Mark) if mark.numbered]
+    marks = [mark for mark in _of(drawing, Mark) if mark.label]
     for i, one in enumerate(marks):
         assert one.radius <= one.x <= width - one.radius
         assert one.y >= one.radius
@@ -67,7 +67,7 @@ def test_marks_are_at_least_the_smallest_touch_target() -> None:
     # 24 by 24 CSS pixels
     plan = sample_plan()
     drawing = profile_shapes(plan.terrain, plan, width=358.0)
-    assert min(2 * mark.radius for mark in _of(drawing, Mark) if mark.numbered) >= 24.0
+    assert min(2 * mark.radius for mark in _of(drawing, Mark) if mark.label) >= 24.0
 
 
 def test_hatch_and_triangles_stand_inside_the_hands_on_stretches() -> None:

@@ -16,7 +16,7 @@ from terrain_fuel.outputs.drawing.svg import svg_text
 from terrain_fuel.outputs.rows import joined_spans
 from terrain_fuel.outputs.units import Units
 from terrain_fuel.outputs.words import Words, words_for
-from terrain_fuel.plan import Plan
+from terrain_fuel.plan import FuelPoint, Plan
 from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.model import Terrain
 
@@ -175,21 +175,21 @@ def _axis(frame: Frame, units: Units) -> list[Shape]:
 
 
 def _marks(frame: Frame, plan: Plan) -> list[Shape]:
-    """Return sips as small rings under the ground, eats and refills as numbered marks above it."""
+    """Return sips as small rings under the ground, eats and halts as labelled marks above it."""
     profile = plan.terrain.profile
     sips = [
         Mark(
             "sip",
             point.number,
+            "",
             float(frame.x(point.distance_m)),
             frame.base + 0.6 * frame.text,
             0.3 * frame.text,
-            False,
         )
         for point in plan.fuel_points
         if point.action == "sip"
     ]
-    big = [point for point in plan.fuel_points if point.action != "sip"]
+    big = _labelled(plan)
     at = frame.x(np.array([point.distance_m for point in big]))
     ridge = frame.y(np.interp([point.distance_m for point in big], profile.distance_m, profile.elevation_m))
     x, lane = place_in_lanes(at, frame.pitch, frame.lanes, frame.radius, frame.width - frame.radius)
@@ -199,10 +199,19 @@ def _marks(frame: Frame, plan: Plan) -> list[Shape]:
         for x0, y0, x1, y1 in zip(x.tolist(), y.tolist(), at.tolist(), ridge.tolist(), strict=True)
     )
     marks = [
-        Mark(point.action, point.number, x0, y0, frame.radius)
+        Mark(point.action, point.number, point.label, x0, y0, frame.radius)
         for point, x0, y0 in zip(big, x.tolist(), y.tolist(), strict=True)
     ]
     return [Strokes("leader", leaders), *sips, *marks]
+
+
+def _labelled(plan: Plan) -> list[FuelPoint]:
+    """Return the bites and, of every halt, the first point."""
+    first: dict[str, FuelPoint] = {}
+    for point in plan.fuel_points:
+        if point.label:
+            first.setdefault(point.label, point)
+    return list(first.values())
 
 
 def _stores(frame: Frame, plan: Plan, words: Words) -> list[Shape]:
