@@ -33,7 +33,6 @@ COMMON = {
     "drawing.bottle": "bottles",
     "drawing.glycogen": "body",
     "drawing.road": "Height profile of {name}",
-    "drawing.turned": "Profile, turned",
     "print.subject": "print at 100 %",
 }
 
@@ -271,7 +270,7 @@ PAGE = {
     "page.now": "What comes next",
     "page.sun": "Bright sun",
     "page.awake": "Screen stays on",
-    "page.scroll": "Print",
+    "page.print": "Print",
     "page.trust": "How sure?",
     "page.trust.well": "Rides that went well",
     "page.trust.wrong": "What went wrong",
@@ -292,6 +291,7 @@ PAGE = {
     "page.script.over": "All done: nothing more to eat or drink",
     "page.script.atOnce": "now",
     "page.script.expected": "Expected now",
+    "page.script.sheets": "· {count} sheets",
     "page.script.whole": "Whole road",
     "page.script.drink": "drink before: {places}",
     "page.script.sips": "{count} sips",

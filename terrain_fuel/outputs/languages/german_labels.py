@@ -33,7 +33,6 @@ COMMON = {
     "drawing.bottle": "Flaschen",
     "drawing.glycogen": "Körper",
     "drawing.road": "Höhenprofil von {name}",
-    "drawing.turned": "Profil, gedreht",
     "print.subject": "mit 100 % drucken",
 }
 
@@ -285,7 +284,7 @@ PAGE = {
     "page.now": "Was als Nächstes kommt",
     "page.sun": "Helle Sonne",
     "page.awake": "Bildschirm bleibt an",
-    "page.scroll": "Drucken",
+    "page.print": "Drucken",
     "page.trust": "Wie sicher?",
     "page.trust.well": "Fahrten, die gut gingen",
     "page.trust.wrong": "Was schiefging",
@@ -306,6 +305,7 @@ PAGE = {
     "page.script.over": "Geschafft: nichts mehr zu essen oder zu trinken",
     "page.script.atOnce": "jetzt",
     "page.script.expected": "Jetzt erwartet",
+    "page.script.sheets": "· {count} Blatt",
     "page.script.whole": "Ganze Strecke",
     "page.script.drink": "vorher trinken: {places}",
     "page.script.sips": "{count} Schlucke",

@@ -13,6 +13,9 @@ from terrain_fuel.plan import Plan
 
 Entry = dict[str, Any]
 
+ONE_NAME_M = 1000.0
+"""A name is lettered once on so much road, and once for all laps."""
+
 LANDMARKS = ("crest", "foot", "summit", "place")
 
 
@@ -43,11 +46,13 @@ def place_names(plan: Plan) -> list[list[Any]]:
         for row in rows
         if row.landmark is not None and row.landmark.named and row.kind != "sip"
     )
+    laps = plan.terrain.laps
     told: list[list[Any]] = []
     for at_m, name, key in sorted(names):
-        if not any(other == name and at_m - at < 1000.0 for at, other, _ in told):
-            told.append([round(at_m, 1), name, key])
-    return told
+        along_m = laps.along_m(at_m) if laps and laps.lap_at(at_m) else at_m
+        if not any(other == name and abs(along_m - along) < ONE_NAME_M for along, _, other, _ in told):
+            told.append([along_m, round(at_m, 1), name, key])
+    return [each[1:] for each in told]
 
 
 def _landmarks(rows: list[Row]) -> Iterator[tuple[str, Row]]:
