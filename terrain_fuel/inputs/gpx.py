@@ -9,7 +9,7 @@ from terrain_fuel.errors import TrackError
 from terrain_fuel.frozen import FloatArray, freeze_columns
 from terrain_fuel.inputs.gpx_names import RawWaypoint, names_and_waypoints
 from terrain_fuel.inputs.gpx_points import degrees, heights, point_texts, powers, times
-from terrain_fuel.inputs.xml_file import DEFAULT_MAX_BYTES, parse_gpx, read_bytes
+from terrain_fuel.inputs.xml_file import DEFAULT_MAX_BYTES, parse_xml, read_bytes
 from terrain_fuel.text import plain_text
 
 
@@ -79,7 +79,7 @@ def read_gpx(path: Path, max_bytes: int = DEFAULT_MAX_BYTES) -> RawRoute:
     than power are left aside.
     """
     source = plain_text(path.name)
-    root = parse_gpx(read_bytes(path, max_bytes), source)
+    root = parse_xml(read_bytes(path, max_bytes), source)
     texts = point_texts(root)
     count = len(texts.lat)
     if count == 0 and (places := sum(1 for _ in root.iterfind("{*}wpt"))):
