@@ -8,6 +8,7 @@ from terrain_fuel.cli.exit_codes import EXIT_DONE, EXIT_RULE_BROKEN
 from terrain_fuel.cli.options import (
     add_elevation,
     add_print,
+    add_route,
     add_settings,
     print_choices,
     read_chosen_route,
@@ -20,7 +21,7 @@ def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]")
     parser = commands.add_parser(
         "plan", help="plan a ride and write map, sticker, sheet, waypoints and plan.json"
     )
-    parser.add_argument("route", type=Path, metavar="ROUTE.gpx", help="the planned route")
+    add_route(parser)
     parser.add_argument("--out", type=Path, required=True, metavar="FOLDER", help="where the outputs go")
     add_settings(parser)
     add_elevation(parser)

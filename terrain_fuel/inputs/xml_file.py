@@ -147,8 +147,8 @@ def _fault(data: bytes, error: Exception, source: str) -> str:
     if not _END.search(data[-_SNIFFED_BYTES:].replace(b"\0", b"")):
         kind = opened.group().strip(b"<>/ \t\r\n").decode("ascii", "replace")
         return (
-            f"{source}: is cut off: it ends at line {data.count(10) + 1} without </{kind}>; download or export"
-            " it again"
+            f"{source}: is cut off: it ends at line {data.count(10) + 1} without </{kind}>; download or"
+            " export it again"
         )
     return f"{source}: line {line} is not well-formed XML ({detail}); export the route again"
 
