@@ -1,7 +1,6 @@
 """The file after.toml: the form "After the ride", key by key as on the printed sheet."""
 
 import re
-from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
@@ -54,7 +53,9 @@ def read_after(path: Path | None, pantry: Pantry) -> After | None:
         _named(pantry, eaten.item, path)
     for gone in values["lost"]:
         if gone.key not in bottles:
-            raise SettingsError(f"{path.name}: [[lost]] key is {gone.key!r}; allowed is {_listed(bottles)}; correct it")
+            raise SettingsError(
+                f"{path.name}: [[lost]] key is {gone.key!r}; allowed is {_listed(bottles)}; correct it"
+            )
     try:
         return After(**values)
     except SettingsError as fault:

@@ -52,7 +52,8 @@ def _planned(plan: Mapping[str, Any]) -> Planned:
         points=tuple(_point(point) for point in plan["fuel_points"]),
         climbs=tuple(
             PlannedClimb(
-                str(each["name"]), *(float(each[key]) for key in ("start_m", "end_m", "gain_m", "start_s", "end_s"))
+                str(each["name"]),
+                *(float(each[key]) for key in ("start_m", "end_m", "gain_m", "start_s", "end_s")),
             )
             for each in plan["stretches"]
             if each["kind"] == "climb" and each["gain_m"] >= LEAST_GAIN_M
@@ -100,7 +101,9 @@ def _rider(tables: Mapping[str, Any]) -> Rider:
 def _pantry(tables: Mapping[str, Any]) -> Pantry:
     return Pantry(
         items=tuple(build_settings(Item, _told(entry), "[[item]]") for entry in tables["item"]),
-        containers=tuple(build_settings(Container, _told(entry), "[[container]]") for entry in tables["container"]),
+        containers=tuple(
+            build_settings(Container, _told(entry), "[[container]]") for entry in tables["container"]
+        ),
     )
 
 

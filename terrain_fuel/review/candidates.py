@@ -55,7 +55,7 @@ def on_plane(
 def find_candidates(road: RoadLine, east_m: FloatArray, north_m: FloatArray) -> Candidates:
     """Return every place of the road within `REACH_M` of each point, one for each pass."""
     ends = np.stack((road.east_m, road.north_m), axis=1)
-    segments = shapely.linestrings(np.stack((ends[:-1], ends[1:]), axis=1))
+    segments = np.asarray(shapely.linestrings(np.stack((ends[:-1], ends[1:]), axis=1)))
     points = shapely.points(east_m, north_m)
     which, on = shapely.STRtree(segments).query(points, predicate="dwithin", distance=REACH_M)
     order = np.lexsort((on, which))

@@ -30,13 +30,15 @@ STEP_M = 500.0
 def arrivals(planned: Planned, match: Match | None, halts: tuple[Halt, ...]) -> dict[int, float | None]:
     """Return when each fuel point was reached [s], None where the ride did not come by."""
     if match is None or not match.forward:
-        return dict.fromkeys((point.number for point in planned.points))
+        return dict.fromkeys(point.number for point in planned.points)
     stood = [(match.along_at_m(halt.ridden_m), halt.start_s) for halt in halts]
     found: dict[int, float | None] = {}
     for point in planned.points:
         arrival_s = match.arrival_s(point.distance_m)
         near = [
-            start_s for at_m, start_s in stood if at_m is not None and abs(at_m - point.distance_m) <= AT_HALT_M
+            start_s
+            for at_m, start_s in stood
+            if at_m is not None and abs(at_m - point.distance_m) <= AT_HALT_M
         ]
         found[point.number] = min((*near, arrival_s)) if arrival_s is not None else None
     return found
@@ -67,10 +69,20 @@ def meet_points(
         glycogen = stores.get(point.number, (None, None, None))
         met.append(
             PointMet(
-                point.number, point.label, point.action, point.item, point.portions, point.distance_m,
-                point.time_s, ridden_s, late_s, window,
-                intake.was.get(point.number, "not_said"), intake.taken_s.get(point.number), *glycogen,
-            )  # fmt: skip
+                point.number,
+                point.label,
+                point.action,
+                point.item,
+                point.portions,
+                point.distance_m,
+                point.time_s,
+                ridden_s,
+                late_s,
+                window,
+                intake.was.get(point.number, "not_said"),
+                intake.taken_s.get(point.number),
+                *glycogen,
+            )
         )
     return tuple(met)
 
@@ -84,15 +96,32 @@ def meet_climbs(planned: Planned, match: Match, ridden: Ridden) -> tuple[ClimbMe
         planned_s = climb.end_s - climb.start_s
         if span[0] is None or span[1] is None or not match.forward:
             climbs.append(
-                ClimbMet(climb.name, climb.start_m, climb.end_m, climb.gain_m, planned_s, None, planned_w, None, None)
+                ClimbMet(
+                    climb.name,
+                    climb.start_m,
+                    climb.end_m,
+                    climb.gain_m,
+                    planned_s,
+                    None,
+                    planned_w,
+                    None,
+                    None,
+                )
             )
             continue
         stood_s = sum(halt.lasts_s for halt in ridden.halts if span[0] <= halt.start_s < span[1])
         climbs.append(
             ClimbMet(
-                climb.name, climb.start_m, climb.end_m, climb.gain_m, planned_s, span[1] - span[0] - stood_s,
-                planned_w, mean_power_w(ridden, span[0], span[1]), mean_heart_bpm(ridden, span[0], span[1]),
-            )  # fmt: skip
+                climb.name,
+                climb.start_m,
+                climb.end_m,
+                climb.gain_m,
+                planned_s,
+                span[1] - span[0] - stood_s,
+                planned_w,
+                mean_power_w(ridden, span[0], span[1]),
+                mean_heart_bpm(ridden, span[0], span[1]),
+            )
         )
     return tuple(climbs)
 
@@ -109,9 +138,16 @@ def free_climbs(ridden: Ridden, least_gain_m: float = 40.0) -> tuple[ClimbMet, .
         stood_s = sum(halt.lasts_s for halt in ridden.halts if since_s <= halt.start_s < until_s)
         climbs.append(
             ClimbMet(
-                stretch.name, stretch.start_m, stretch.end_m, stretch.gain_m, None, until_s - since_s - stood_s,
-                None, mean_power_w(ridden, since_s, until_s), mean_heart_bpm(ridden, since_s, until_s),
-            )  # fmt: skip
+                stretch.name,
+                stretch.start_m,
+                stretch.end_m,
+                stretch.gain_m,
+                None,
+                until_s - since_s - stood_s,
+                None,
+                mean_power_w(ridden, since_s, until_s),
+                mean_heart_bpm(ridden, since_s, until_s),
+            )
         )
     return tuple(climbs)
 
@@ -139,7 +175,11 @@ def mean_heart_bpm(ridden: Ridden, since_s: float, until_s: float) -> float | No
 
 def meet_halts(ridden: Ridden, planned: Planned | None, match: Match | None) -> tuple[HaltMade, ...]:
     """Return the halts, those at a planned place told apart."""
-    refills = {point.distance_m: point.label for point in planned.points if point.action == "refill"} if planned else {}
+    refills = (
+        {point.distance_m: point.label for point in planned.points if point.action == "refill"}
+        if planned
+        else {}
+    )
     made = []
     for halt in ridden.halts:
         along_m = match.along_at_m(halt.ridden_m) if match is not None and match.forward else None

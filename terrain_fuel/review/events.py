@@ -33,7 +33,7 @@ def part_ridden(match: Match | None, planned_m: float) -> PartRidden:
 
 def find_events(match: Match, track: Track) -> tuple[RoadEvent, ...]:
     """Return where a ride left the road, in its order; the road is counted as the ride met it."""
-    return tuple((*_at_the_start(match), *_between(match, track), *_at_the_end(match)))
+    return (*_at_the_start(match), *_between(match, track), *_at_the_end(match))
 
 
 def _at_the_start(match: Match) -> Iterator[RoadEvent]:

@@ -62,7 +62,9 @@ def ridden_pace(ridden: Ridden, terrain: Terrain, rider: Rider, day: Day) -> Pac
         power_w = np.append(power_w, power_w[-1])
     else:
         power_w = fitted_pace(terrain, rider, day, ridden.moving_time_s).power_w
-    speed = np.maximum(np.gradient(nodes, np.maximum(moving_s, 1e-3 * np.arange(nodes.size))), LEAST_SPEED_M_S)
+    speed = np.maximum(
+        np.gradient(nodes, np.maximum(moving_s, 1e-3 * np.arange(nodes.size))), LEAST_SPEED_M_S
+    )
     return Pace(
         terrain=terrain,
         speed_m_s=speed,
@@ -96,7 +98,7 @@ def fuel_line(burned: Burned, intake: Intake, clock_from_s: float) -> FuelLine:
     clock_s = np.arange(0.0, pace.elapsed_s, MINUTE_S)
 
     def by_minute(values: FloatArray) -> FloatArray:
-        return np.interp(clock_s, pace.clock_s, values)
+        return np.asarray(np.interp(clock_s, pace.clock_s, values))
 
     return FuelLine(
         clock_s=clock_s + clock_from_s,
@@ -127,7 +129,10 @@ def stores_at(burned: Burned, clock_s: float, clock_from_s: float) -> tuple[floa
 
 
 def hours_met(
-    burned: Burned, intake: Intake, clock_from_s: float, planned_until_g: "tuple[FloatArray, FloatArray] | None"
+    burned: Burned,
+    intake: Intake,
+    clock_from_s: float,
+    planned_until_g: "tuple[FloatArray, FloatArray] | None",
 ) -> tuple[HourMet, ...]:
     """Return the hours of the ridden clock.
 

@@ -166,7 +166,9 @@ def _left_over(planned: Planned, said: After, item: str) -> float:
         return 0.0
     _, kept = planned.carried.get(item, (0, 0))
     ticked = {bite.number for bite in said.bites if bite.was == "left"}
-    portions = sum(p.portions for p in planned.points if p.action == "eat" and p.item == item and p.number in ticked)
+    portions = sum(
+        p.portions for p in planned.points if p.action == "eat" and p.item == item and p.number in ticked
+    )
     return max(said.left[key] - kept - portions, 0.0)
 
 
@@ -196,7 +198,9 @@ def _beyond(pantry: Pantry, said: After, finish_s: float, planned: Planned | Non
     for each in said.ate:
         item = pantry.item(each.item)
         of_drink = item.carbohydrate_g / item.serving_ml if item.serving_ml > 0 else 0.0
-        carbohydrate_g = each.portions * item.portion_carbohydrate_g if item.is_food else of_drink * each.fluid_ml
+        carbohydrate_g = (
+            each.portions * item.portion_carbohydrate_g if item.is_food else of_drink * each.fluid_ml
+        )
         clock_s = 0.5 * finish_s
         if each.at_km is not None and planned is not None:
             clock_s = min(planned.clock_at(1000.0 * each.at_km), finish_s)

@@ -23,7 +23,7 @@ from terrain_fuel.review.events import find_events, part_ridden
 from terrain_fuel.review.fuel import Burned, burn, fuel_line, hours_met, stores_at
 from terrain_fuel.review.intake import Intake, free_intake, planned_intake, products_of
 from terrain_fuel.review.matching import Match, match_ride
-from terrain_fuel.review.model import Feeling, Question, Review, RideFacts
+from terrain_fuel.review.model import Feeling, PointMet, Review, RideFacts
 from terrain_fuel.review.planned import Planned
 from terrain_fuel.review.questions import open_questions
 from terrain_fuel.review.ridden import Ridden, lay_ride
@@ -74,7 +74,7 @@ def review_ride(
     begin_s = float(ridden.clock_s[0])
     modelled = 0.0 if burned is None else 3600.0 * float(burned.demand.sweat_ml[-1]) / burned.pace.elapsed_s
     weighed, doubts = weigh(after, intake, max(recorded.elapsed_s, 1.0), modelled)
-    points = ()
+    points: tuple[PointMet, ...] = ()
     if planned is not None:
         joined = _joined(planned, onward)
         stores = {} if burned is None else _stores(burned, arrivals_s, begin_s)
@@ -87,7 +87,9 @@ def review_ride(
         part=part,
         events=find_events(match, ridden.track) if match is not None and ridden.track is not None else (),
         points=points,
-        climbs=meet_climbs(planned, onward, ridden) if planned is not None and onward else free_climbs(ridden),
+        climbs=meet_climbs(planned, onward, ridden)
+        if planned is not None and onward
+        else free_climbs(ridden),
         halts=halts,
         lateness=find_lateness(planned, onward, halts) if planned is not None and onward else None,
         hours=() if burned is None else hours_met(burned, intake, begin_s, _planned_g(planned, onward)),
@@ -188,7 +190,11 @@ def _feeling(after: After | None) -> Feeling | None:
 
 
 def _notes(
-    ridden: Ridden, planned: Planned | None, match: Match | None, burned: Burned | None, recorded: RecordedRide
+    ridden: Ridden,
+    planned: Planned | None,
+    match: Match | None,
+    burned: Burned | None,
+    recorded: RecordedRide,
 ) -> tuple[Fact, ...]:
     notes: list[Fact] = []
     if ridden.terrain is None:

@@ -118,7 +118,11 @@ def match_ride(track: Track, lat_deg: FloatArray, lon_deg: FloatArray, along_m: 
             best, forward = other, False
     if best is None:
         return None
-    return best if forward else Match(False, best.along_m, best.ridden_m, best.clock_s, best.piece, best.length_m)
+    return (
+        best
+        if forward
+        else Match(False, best.along_m, best.ridden_m, best.clock_s, best.piece, best.length_m)
+    )
 
 
 def _picked(track: Track) -> IntArray:
@@ -214,4 +218,8 @@ class _Ahead:
 
 def pieces_between(match: Match) -> list[tuple[int, int]]:
     """Return the last point of each piece with the first of the next, as indices of the match."""
-    return [(before, after) for before, after in pairwise(range(match.piece.size)) if match.piece[before] != match.piece[after]]
+    return [
+        (before, after)
+        for before, after in pairwise(range(match.piece.size))
+        if match.piece[before] != match.piece[after]
+    ]

@@ -109,7 +109,7 @@ class ClimbMet:
 
 @dataclass(frozen=True, slots=True)
 class HaltMade:
-    """A halt; ``planned_m`` is where on the planned road, None off it; ``at`` a planned halt's number or "" ."""
+    """A halt; ``planned_m`` is where on the planned road, None off it, ``at`` its number there."""
 
     clock_s: float
     lasts_s: float

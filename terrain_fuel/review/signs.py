@@ -1,4 +1,4 @@
-"""Signs of good fuelling, each on its own and none summed up: what the last hour was like beside the first."""
+"""Signs of good fuelling, each on its own and none summed up: the last hour beside the first."""
 
 from collections.abc import Iterator
 
@@ -69,11 +69,13 @@ def _last_hour(ridden: Ridden) -> Sign:
     first_w, last_w = (mean_power_w(ridden, *hour) for hour in hours)
     if first_w and last_w is not None:
         share = last_w / first_w
-        return Sign(code, share, PRACTICE, fact("sign_last_hour", share=share, first_w=first_w, last_w=last_w))
-    share = _like_climbs(ridden, *hours)
-    if share is None:
+        return Sign(
+            code, share, PRACTICE, fact("sign_last_hour", share=share, first_w=first_w, last_w=last_w)
+        )
+    uphill = _like_climbs(ridden, *hours)
+    if uphill is None:
         return _cannot(code, PRACTICE, "no_like_climbs")
-    return Sign(code, share, PRACTICE, fact("sign_like_climbs", share=share))
+    return Sign(code, uphill, PRACTICE, fact("sign_like_climbs", share=uphill))
 
 
 def _like_climbs(ridden: Ridden, first: tuple[float, float], last: tuple[float, float]) -> float | None:
@@ -112,7 +114,11 @@ def _drift(ridden: Ridden) -> Sign:
         return _cannot(code, "Sm22", "short")
     clock_s, power_w, heart_bpm = _blocks(recorded.time_s, recorded.power_w, recorded.heart_bpm)
     riding = power_w > 0.3 * np.median(power_w[power_w > 0.0]) if (power_w > 0.0).any() else power_w > 0.0
-    steady = riding & (np.abs(power_w / np.median(power_w[riding]) - 1.0) <= STEADY_SHARE) if riding.any() else riding
+    steady = (
+        riding & (np.abs(power_w / np.median(power_w[riding]) - 1.0) <= STEADY_SHARE)
+        if riding.any()
+        else riding
+    )
     first = steady & (clock_s < 0.5 * recorded.elapsed_s)
     second = steady & ~first
     if not _are_alike(power_w, first, second):
@@ -122,15 +128,19 @@ def _drift(ridden: Ridden) -> Sign:
     return Sign(code, share, "Sm22", fact("sign_drift", share=share, minutes=int(steady.sum())))
 
 
-def _blocks(time_s: FloatArray, power_w: FloatArray, heart_bpm: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
+def _blocks(
+    time_s: FloatArray, power_w: FloatArray, heart_bpm: FloatArray
+) -> tuple[FloatArray, FloatArray, FloatArray]:
     """Return minute by minute the clock, mean power and mean heart rate, where both are known."""
     number = (time_s // BLOCK_S).astype(np.intp)
     known = np.isfinite(power_w) & np.isfinite(heart_bpm)
     count = np.bincount(number[known], minlength=int(number[-1]) + 1)
     full = count >= 0.5 * count.max(initial=1)
-    sums = [np.bincount(number[known], weights=of[known], minlength=count.size) for of in (power_w, heart_bpm)]
-    power, heart = (of[full] / count[full] for of in sums)
-    return BLOCK_S * np.flatnonzero(full), power, heart
+    sums = [
+        np.bincount(number[known], weights=of[known], minlength=count.size) for of in (power_w, heart_bpm)
+    ]
+    power, heart = (np.asarray(of[full] / count[full], dtype=np.float64) for of in sums)
+    return np.asarray(BLOCK_S * np.flatnonzero(full), dtype=np.float64), power, heart
 
 
 def _are_alike(power_w: FloatArray, first: BoolArray, second: BoolArray) -> bool:

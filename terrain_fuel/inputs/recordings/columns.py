@@ -6,8 +6,8 @@ from datetime import UTC, datetime
 
 import numpy as np
 
-from terrain_fuel.errors import TrackError
 from terrain_fuel.equations.geodesy import earth_centred_m
+from terrain_fuel.errors import TrackError
 from terrain_fuel.facts import Fact, fact
 from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.recorded import SENSORS, DeviceSums, RecordedRide, RecordingFormat
@@ -33,7 +33,20 @@ USUAL_STEP_S = 1.0
 FASTEST_M_S = 35.0
 """No rider gets from point to point faster: the receiver leapt [m/s]."""
 
-SPORTS = frozenset(("cycling", "biking", "e_biking", "ebikeride", "ride", "road_biking", "generic", "other", "transition", ""))
+SPORTS = frozenset(
+    (
+        "cycling",
+        "biking",
+        "e_biking",
+        "ebikeride",
+        "ride",
+        "road_biking",
+        "generic",
+        "other",
+        "transition",
+        "",
+    )
+)
 """What files call a ride by bicycle, or call it when they do not know."""
 
 
@@ -72,10 +85,14 @@ def lay_columns(raw: RawRecording, source: str, digest: str) -> RecordedRide:
     notes = list(raw.notes)
     clock_s, first_s = _forward(raw.seconds[known], notes)
     kept = np.concatenate(([True], np.diff(clock_s) > 0.0))
-    columns = {name: _possible(name, raw.columns[name][known][kept]) for name in COLUMNS if name in raw.columns}
+    columns = {
+        name: _possible(name, raw.columns[name][known][kept]) for name in COLUMNS if name in raw.columns
+    }
     clock_s = clock_s[kept]
     if clock_s.size < 2:
-        raise TrackError(f"{source}: all its points have one time; nothing can be said of it; export it again")
+        raise TrackError(
+            f"{source}: all its points have one time; nothing can be said of it; export it again"
+        )
     _drop_leaps(clock_s, columns, notes)
     missing = [name for name in ("power_w", "heart_bpm") if not _is_there(columns, name)]
     notes += [fact("recording_lacks_power")] * ("power_w" in missing)

@@ -4,18 +4,19 @@ import hashlib
 from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 from lxml import etree
 
 from terrain_fuel.errors import TrackError
 from terrain_fuel.facts import fact
-from terrain_fuel.frozen import FloatArray
 from terrain_fuel.inputs.fit_file import is_fit
 from terrain_fuel.inputs.recordings.columns import lay_columns
 from terrain_fuel.inputs.recordings.fit import read_fit_recording
 from terrain_fuel.inputs.recordings.gpx import read_gpx_recording
 from terrain_fuel.inputs.recordings.tcx import read_tcx_recording
+from terrain_fuel.inputs.unpacking import unpacked
 from terrain_fuel.inputs.xml_file import DEFAULT_MAX_BYTES, parse_xml, read_bytes
 from terrain_fuel.recorded import SENSORS, RecordedRide
 from terrain_fuel.text import plain_text
@@ -36,7 +37,12 @@ def read_recording_file(path: Path, max_bytes: int = DEFAULT_MAX_BYTES) -> Recor
         If it cannot be read, is no recording, or is one of another sport.
     """
     source = plain_text(path.name)
-    data = read_bytes(path, max_bytes)
+    contents = unpacked(read_bytes(path, max_bytes), source, max_bytes)
+    if len(contents) != 1:
+        raise TrackError(
+            f"{source}: holds {len(contents)} files; a recording is one; give the ride's own file"
+        )
+    data = contents[0].data
     digest = hashlib.sha256(data).hexdigest()
     name = plain_text(path.stem)
     if is_fit(data):
@@ -49,7 +55,9 @@ def read_recording_file(path: Path, max_bytes: int = DEFAULT_MAX_BYTES) -> Recor
         elif kind == "gpx":
             raw = read_gpx_recording(root, name)
         else:
-            raise TrackError(f"{source}: is a <{kind[:40]}> file; a recording is FIT, TCX or GPX; export it as one")
+            raise TrackError(
+                f"{source}: is a <{kind[:40]}> file; a recording is FIT, TCX or GPX; export it as one"
+            )
     return lay_columns(raw, source, digest)
 
 
@@ -87,7 +95,7 @@ def _filled(first: RecordedRide, second: RecordedRide, after_s: float) -> Record
     at = np.clip(np.searchsorted(clock_s, first.time_s), 1, clock_s.size - 1)
     at -= (first.time_s - clock_s[at - 1]) < (clock_s[at] - first.time_s)
     near = np.abs(clock_s[at] - first.time_s) <= SAME_MOMENT_S
-    lent: dict[str, FloatArray] = {}
+    lent: dict[str, Any] = {}
     for name in ("lat_deg", "lon_deg", "elevation_m", *SENSORS):
         ours, theirs = getattr(first, name), getattr(second, name)
         # two devices count distance from different starts
@@ -100,7 +108,7 @@ def _filled(first: RecordedRide, second: RecordedRide, after_s: float) -> Record
 
 def _continued(first: RecordedRide, second: RecordedRide, after_s: float) -> RecordedRide:
     """Return two parts of a ride, one after the other; between them nobody recorded."""
-    columns: dict[str, FloatArray] = {"time_s": np.concatenate((first.time_s, second.time_s + after_s))}
+    columns: dict[str, Any] = {"time_s": np.concatenate((first.time_s, second.time_s + after_s))}
     for name in ("lat_deg", "lon_deg", "elevation_m", *SENSORS):
         ours, theirs = getattr(first, name), getattr(second, name)
         if ours is None and theirs is None:

@@ -8,7 +8,8 @@ from terrain_fuel.inputs.recordings.xml_points import point_columns
 from terrain_fuel.text import plain_text
 
 LEAVES = {
-    "Time": "time", "LatitudeDegrees": "lat_deg", "LongitudeDegrees": "lon_deg", "AltitudeMeters": "elevation_m",
+    "Time": "time", "LatitudeDegrees": "lat_deg", "LongitudeDegrees": "lon_deg",
+    "AltitudeMeters": "elevation_m",
     "DistanceMeters": "distance_m", "Value": "heart_bpm", "Cadence": "cadence_rpm", "Watts": "power_w",
     "Temperature": "temperature_c",
 }  # fmt: skip
@@ -26,7 +27,7 @@ def read_tcx_recording(root: etree._Element, source: str, name: str) -> RawRecor
     activity = root.find("{*}Activities/{*}Activity")
     if activity is None:
         raise TrackError(
-            f"{source}: holds no recorded activity; a planned course is none; give the file of the ride itself"
+            f"{source}: holds no recorded activity; a planned course is none; give the file of the ride"
         )
     seconds, columns = point_columns(activity, "Trackpoint", LEAVES, ("Lap", "Track"))
     named = plain_text(activity.findtext("{*}Notes"))

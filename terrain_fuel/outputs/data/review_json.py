@@ -40,7 +40,7 @@ def review_text(review: Review, words: Words) -> str:
 def review_schema() -> Schema:
     """Return the JSON Schema (draft 2020-12) of review.json, made from the value objects themselves."""
     told: Schema = {
-        "type": "array", "items": object_schema(dict.fromkeys(("code", "sentence"), {"type": "string"})),
+        "type": "array", "items": object_schema({key: {"type": "string"} for key in ("code", "sentence")}),
     }  # fmt: skip
     fields = {
         name: told if name in SPOKEN else schema_of(hint)

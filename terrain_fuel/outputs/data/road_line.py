@@ -25,10 +25,14 @@ def road_line(track: Track) -> dict[str, list[float]]:
     keep their own distance along the road.
     """
     north_m = DEGREE_M * track.lat_deg
-    east_m = DEGREE_M * np.cos(np.radians(track.lat_deg.mean())) * np.rad2deg(np.unwrap(np.radians(track.lon_deg)))
+    east_m = (
+        DEGREE_M * np.cos(np.radians(track.lat_deg.mean())) * np.rad2deg(np.unwrap(np.radians(track.lon_deg)))
+    )
     number = np.arange(track.lat_deg.size, dtype=np.float64)
     line = shapely.linestrings(np.column_stack((east_m, north_m, number)))
-    kept = np.rint(shapely.get_coordinates(shapely.simplify(line, WITHIN_M), include_z=True)[:, 2]).astype(int)
+    kept = np.rint(shapely.get_coordinates(shapely.simplify(line, WITHIN_M), include_z=True)[:, 2]).astype(
+        int
+    )
     return {
         "distance_m": _rounded(track.distance_m[kept], 1),
         "lat": _rounded(track.lat_deg[kept], DECIMALS),

@@ -5,4 +5,6 @@ from terrain_fuel.outputs.languages.english_labels import LABELS
 from terrain_fuel.outputs.languages.english_sentences import SENTENCES
 from terrain_fuel.outputs.languages.language import Language
 
-ENGLISH = Language("en", ".", {"km": "km", "mi": "mile"}, {**SENTENCES, **after.SENTENCES}, {**LABELS, **after.LABELS})
+ENGLISH = Language(
+    "en", ".", {"km": "km", "mi": "mile"}, {**SENTENCES, **after.SENTENCES}, {**LABELS, **after.LABELS}
+)

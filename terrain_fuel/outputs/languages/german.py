@@ -5,4 +5,6 @@ from terrain_fuel.outputs.languages.german_labels import LABELS
 from terrain_fuel.outputs.languages.german_sentences import SENTENCES
 from terrain_fuel.outputs.languages.language import Language
 
-GERMAN = Language("de", ",", {"km": "km", "mi": "Meile"}, {**SENTENCES, **after.SENTENCES}, {**LABELS, **after.LABELS})
+GERMAN = Language(
+    "de", ",", {"km": "km", "mi": "Meile"}, {**SENTENCES, **after.SENTENCES}, {**LABELS, **after.LABELS}
+)
