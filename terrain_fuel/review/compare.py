@@ -12,7 +12,7 @@ from terrain_fuel.review.model import ClimbMet, HaltMade, Lateness, PointMet
 from terrain_fuel.review.planned import Planned
 from terrain_fuel.review.ridden import Halt, Ridden, work_by_clock_j
 
-AT_HALT_M = 25.0
+AT_HALT_M = 15.0
 """A place so near to a halt was reached when the halt began [m]."""
 
 AT_FEED_M = 400.0
@@ -31,14 +31,14 @@ def arrivals(planned: Planned, match: Match | None, halts: tuple[Halt, ...]) -> 
     """Return when each fuel point was reached [s], None where the ride did not come by."""
     if match is None or not match.forward:
         return dict.fromkeys(point.number for point in planned.points)
-    stood = [(match.along_at_m(halt.ridden_m), halt.start_s) for halt in halts]
+    stood = [(match.stood_m(halt.start_s, halt.start_s + halt.lasts_s), halt.start_s) for halt in halts]
     found: dict[int, float | None] = {}
     for point in planned.points:
         arrival_s = match.arrival_s(point.distance_m)
         near = [
             start_s
-            for at_m, start_s in stood
-            if at_m is not None and abs(at_m - point.distance_m) <= AT_HALT_M
+            for place, start_s in stood
+            if place is not None and place[0] - AT_HALT_M <= point.distance_m <= place[1] + AT_HALT_M
         ]
         found[point.number] = min((*near, arrival_s)) if arrival_s is not None else None
     return found
@@ -182,7 +182,8 @@ def meet_halts(ridden: Ridden, planned: Planned | None, match: Match | None) -> 
     )
     made = []
     for halt in ridden.halts:
-        along_m = match.along_at_m(halt.ridden_m) if match is not None and match.forward else None
+        place = match.stood_m(halt.start_s, halt.start_s + halt.lasts_s) if match is not None else None
+        along_m = None if place is None else 0.5 * (place[0] + place[1])
         near = [] if along_m is None else [at_m for at_m in refills if abs(at_m - along_m) <= AT_FEED_M]
         at = refills[min(near, key=lambda at_m: abs(at_m - (along_m or 0.0)))] if near else ""
         kind = "planned" if near else "short" if halt.lasts_s <= SHORT_HALT_S else "long"

@@ -18,6 +18,9 @@ HALT_S = 8.0
 SLACK_M, SLACK_SHARE = 20.0, 0.25
 """Road ridden and road passed differ by no more while the rider follows the road."""
 
+HALT_SLACK_M = 60.0
+"""... but by so much more over a halt: the road ridden around it is not known to the metre."""
+
 LOOK_BACK = 15
 """Points that may lie off the line, in a forest or a town, before the ride has left the road."""
 
@@ -26,6 +29,9 @@ SKIPPED_M = 5.0
 
 LEAP_M = 250.0
 """What it costs to leave the road and join it elsewhere, in metres of road matched."""
+
+ON_THE_ROAD_M = 12.0
+"""Where the ride leaves the road, the last point so near to it is still on it."""
 
 LATER_SHARE = 1e-3
 """Of two passes that fit alike the earlier is meant."""
@@ -82,13 +88,16 @@ class Match:
         share = (along_m - self.along_m[after - 1]) / (self.along_m[after] - self.along_m[after - 1])
         return float(self.clock_s[after - 1] + share * (self.clock_s[after] - self.clock_s[after - 1]))
 
-    def along_at_m(self, ridden_m: float) -> float | None:
-        """Return the place on the planned road of one on the ridden road [m], None if off it."""
-        after = int(np.clip(np.searchsorted(self.ridden_m, ridden_m), 1, self.ridden_m.size - 1))
-        inside = self.ridden_m[0] - SPACING_M <= ridden_m <= self.ridden_m[-1] + SPACING_M
-        if not inside or self.piece[after] != self.piece[after - 1]:
+    def stood_m(self, start_s: float, until_s: float) -> tuple[float, float] | None:
+        """Return between which places of the planned road the clock went on [m], None off the road."""
+        before = max(int(np.searchsorted(self.clock_s, start_s + 0.5, side="right")) - 1, 0)
+        after = min(int(np.searchsorted(self.clock_s, until_s - 0.5, side="left")), self.clock_s.size - 1)
+        if (
+            self.piece[before] != self.piece[after]
+            or not self.clock_s[0] - 1.0 <= start_s <= self.clock_s[-1]
+        ):
             return None
-        return float(np.interp(ridden_m, self.ridden_m, self.along_m))
+        return float(self.along_m[before]), float(self.along_m[after])
 
 
 def match_ride(track: Track, lat_deg: FloatArray, lon_deg: FloatArray, along_m: FloatArray) -> Match | None:
@@ -145,19 +154,22 @@ def _longest(
     if places.point.size < 2:
         return None
     ridden_m = track.distance_m[picked]
-    chain, pieces = _chain(places, ridden_m)
     assert track.time_s is not None
+    slow = np.concatenate(([0], np.cumsum(np.diff(track.time_s) > HALT_S)))[picked]
+    chain, pieces = _without_ways_off(*_chain(places, ridden_m, slow), places.offset_m)
     point = places.point[chain]
     along_m = np.maximum.accumulate(places.along_m[chain])
     return Match(True, along_m, ridden_m[point], track.time_s[picked][point], pieces, road.length_m)
 
 
-def _chain(places: Candidates, ridden_m: FloatArray) -> tuple[IntArray, IntArray]:
+def _chain(places: Candidates, ridden_m: FloatArray, slow: IntArray) -> tuple[IntArray, IntArray]:
     """Return the places of the best chain in order, and the number of the piece each belongs to."""
     count = places.point.size
     worth = (1.0 - 0.5 * (places.offset_m / REACH_M) ** 2).tolist()
     along, point = places.along_m.tolist(), places.point.tolist()
     ridden = ridden_m[places.point].tolist()
+    slack_m = (SLACK_M + HALT_SLACK_M * slow[places.point]).tolist()
+    halts_m = (HALT_SLACK_M * slow[places.point]).tolist()
     first_of = np.searchsorted(places.point, np.arange(ridden_m.size + 1)).tolist()
     score, before, leapt = [0.0] * count, [-1] * count, [True] * count
     ahead = _Ahead(places.along_m)
@@ -173,13 +185,26 @@ def _chain(places: Candidates, ridden_m: FloatArray) -> tuple[IntArray, IntArray
             best, came_from = best_left - LEAP_M - LATER_SHARE * (along[node] - along[left]), left
         for other in range(first_of[max(here - LOOK_BACK, 0)], first_of[here]):
             went, passed = ridden[node] - ridden[other], along[node] - along[other]
-            if passed < -SLACK_M or abs(passed - went) > SLACK_M + SLACK_SHARE * went:
+            if passed < -SLACK_M or abs(passed - went) > slack_m[node] - halts_m[other] + SLACK_SHARE * went:
                 continue
             gain = worth[node] * max(min(went, passed), 0.0) - SKIPPED_M * (here - point[other] - 1)
             if score[other] + gain > best:
                 best, came_from, leap = score[other] + gain, other, False
         score[node], before[node], leapt[node] = best, came_from, leap
     return _traced(score, before, leapt)
+
+
+def _without_ways_off(chain: IntArray, piece: IntArray, offset_m: FloatArray) -> tuple[IntArray, IntArray]:
+    """Return the chain without the points by which it drifts off the road where it leaves, or towards it."""
+    near = offset_m[chain] <= ON_THE_ROAD_M
+    kept = np.ones(chain.size, dtype=np.bool_)
+    for number in np.unique(piece):
+        members = np.flatnonzero(piece == number)
+        on = members[near[members]]
+        if on.size:
+            kept[members[0] : on[0]] = number == 0
+            kept[on[-1] + 1 : members[-1] + 1] = number == piece[-1]
+    return chain[kept], piece[kept]
 
 
 def _traced(score: list[float], before: list[int], leapt: list[bool]) -> tuple[IntArray, IntArray]:
