@@ -34,7 +34,7 @@ def main(seeds: int = SEEDS) -> None:
     print(f"{wrong} of {seeds} made rides differ from what was true")
     for suffix, seconds in took.items():
         print(
-            f"{suffix}: {6.0 * np.median(seconds):.2f} s for six hours, the ride's making and writing included"
+            f"{suffix}: {6.0 * np.median(seconds):.2f} s for six hours, making and writing the ride included"
         )
 
 

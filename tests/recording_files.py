@@ -44,9 +44,10 @@ def write_recording(points: Points, path: Path) -> Path:
 
 def gpx_bytes(points: Points) -> bytes:
     rows = [
-        f'<trkpt lat="{points.lat_deg[i]:.7f}" lon="{points.lon_deg[i]:.7f}"><ele>{points.elevation_m[i]:.1f}</ele>'
-        f"<time>{points.moment(points.time_s[i]).isoformat()}</time><extensions><power>{points.power_w[i]:.0f}</power>"
-        f"<x:TrackPointExtension><x:atemp>{points.temperature_c[i]:.0f}</x:atemp><x:hr>{points.heart_bpm[i]:.0f}</x:hr>"
+        f'<trkpt lat="{points.lat_deg[i]:.7f}" lon="{points.lon_deg[i]:.7f}">'
+        f"<ele>{points.elevation_m[i]:.1f}</ele><time>{points.moment(points.time_s[i]).isoformat()}</time>"
+        f"<extensions><power>{points.power_w[i]:.0f}</power><x:TrackPointExtension>"
+        f"<x:atemp>{points.temperature_c[i]:.0f}</x:atemp><x:hr>{points.heart_bpm[i]:.0f}</x:hr>"
         "</x:TrackPointExtension></extensions></trkpt>"
         for i in range(points.time_s.size)
     ]
@@ -70,7 +71,8 @@ def tcx_bytes(points: Points) -> bytes:
     ]
     return (
         '<?xml version="1.0"?><TrainingCenterDatabase xmlns="urn:tcx" xmlns:x="urn:extension"><Activities>'
-        f'<Activity Sport="Biking"><Id>made</Id><Lap><DistanceMeters>{points.distance_m[-1]:.1f}</DistanceMeters>'
+        '<Activity Sport="Biking"><Id>made</Id><Lap>'
+        f"<DistanceMeters>{points.distance_m[-1]:.1f}</DistanceMeters>"
         f"<Track>{''.join(rows)}</Track></Lap></Activity></Activities></TrainingCenterDatabase>"
     ).encode()
 

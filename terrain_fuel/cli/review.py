@@ -41,6 +41,9 @@ def run(chosen: argparse.Namespace) -> int:
     from terrain_fuel.inputs.planned import read_planned
     from terrain_fuel.inputs.recordings.read import read_recordings
     from terrain_fuel.inputs.settings import read_day, read_pantry, read_rider
+    from terrain_fuel.log.database import log_file
+    from terrain_fuel.log.entry import entry_of
+    from terrain_fuel.log.rides import keep_ride
     from terrain_fuel.outputs.after.review_page import Beside
     from terrain_fuel.outputs.data.review_json import review_text
     from terrain_fuel.outputs.review_folder import write_review_folder
@@ -61,6 +64,9 @@ def run(chosen: argparse.Namespace) -> int:
         review = review_ride(recorded, settings, planned, after)
         beside = Beside(settings.rider, planned, after)
         paths = write_review_folder(review, beside, chosen.out)
+        if not chosen.no_log:
+            step("keeping it in the log")
+            keep_ride(log_file(chosen.log), entry_of(review, settings.rider, settings.day, planned))
     if chosen.json:
         screen.raw(review_text(review, words_for(settings.rider)))
     show_review(review, words_for(settings.rider), paths, screen.console)

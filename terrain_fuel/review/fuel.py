@@ -24,7 +24,7 @@ SHORTEST_M, SHORTEST_S = 2000.0, 600.0
 LEAST_SPEED_M_S = 0.5
 MINUTE_S = 60.0
 LOW_EFFORT, HIGH_EFFORT = 0.25, 4.0
-"""Without measured power the plan's efforts are sought between these times themselves."""
+"""Without measured power the settings' efforts are sought between these times themselves."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -61,7 +61,8 @@ def ridden_pace(ridden: Ridden, terrain: Terrain, rider: Rider, day: Day) -> Pac
         power_w = done_j / np.maximum(np.diff(moving_s), 1e-3)
         power_w = np.append(power_w, power_w[-1])
     else:
-        power_w = fitted_pace(terrain, rider, day, ridden.moving_time_s).power_w
+        level = fitted_level(terrain, rider, day, ridden.moving_time_s)
+        power_w = at_level(terrain, rider, day, level).power_w
     speed = np.maximum(
         np.gradient(nodes, np.maximum(moving_s, 1e-3 * np.arange(nodes.size))), LEAST_SPEED_M_S
     )
@@ -77,19 +78,21 @@ def ridden_pace(ridden: Ridden, terrain: Terrain, rider: Rider, day: Day) -> Pac
     )
 
 
-def fitted_pace(terrain: Terrain, rider: Rider, day: Day, moving_time_s: float) -> Pace:
-    """Return the modelled ride whose efforts, all raised or lowered alike, take the time that was ridden."""
+def at_level(terrain: Terrain, rider: Rider, day: Day, level: float) -> Pace:
+    """Return the modelled ride with all efforts so many times those of the settings."""
+    return set_pace(terrain, replace(rider, ftp_w=float(np.clip(level * rider.ftp_w, 50.0, 600.0))), day)
 
-    def at(level: float) -> Pace:
-        return set_pace(terrain, replace(rider, ftp_w=float(np.clip(level * rider.ftp_w, 50.0, 600.0))), day)
+
+def fitted_level(terrain: Terrain, rider: Rider, day: Day, moving_time_s: float) -> float:
+    """Return how many times the settings' efforts take the time that was ridden."""
 
     def off(log_level: float) -> float:
-        return at(float(np.exp(log_level))).moving_time_s - moving_time_s
+        return at_level(terrain, rider, day, float(np.exp(log_level))).moving_time_s - moving_time_s
 
-    low, high = np.log(LOW_EFFORT), np.log(HIGH_EFFORT)
+    low, high = float(np.log(LOW_EFFORT)), float(np.log(HIGH_EFFORT))
     if off(low) * off(high) > 0.0:
-        return at(LOW_EFFORT if abs(off(low)) < abs(off(high)) else HIGH_EFFORT)
-    return at(float(np.exp(brentq(off, low, high, xtol=0.005))))
+        return LOW_EFFORT if abs(off(low)) < abs(off(high)) else HIGH_EFFORT
+    return float(np.exp(brentq(off, low, high, xtol=0.005)))
 
 
 def fuel_line(burned: Burned, intake: Intake, clock_from_s: float) -> FuelLine:

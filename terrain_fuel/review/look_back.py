@@ -21,6 +21,7 @@ from terrain_fuel.review.compare import (
 )
 from terrain_fuel.review.events import find_events, part_ridden
 from terrain_fuel.review.fuel import Burned, burn, fuel_line, hours_met, stores_at
+from terrain_fuel.review.habits import measure_habits
 from terrain_fuel.review.intake import Intake, free_intake, planned_intake, products_of
 from terrain_fuel.review.matching import Match, match_ride
 from terrain_fuel.review.model import Feeling, PointMet, Review, RideFacts
@@ -97,6 +98,7 @@ def review_ride(
         power_from="unknown" if burned is None else "fitted" if recorded.power_w is None else "measured",
         products=products_of(intake, settings.pantry, after),
         weighed=weighed,
+        habits=measure_habits(ridden, settings.rider, settings.day),
         feeling=_feeling(after),
         signs=find_signs(ridden),
         questions=open_questions(settings.pantry, planned, after, onward is not None),

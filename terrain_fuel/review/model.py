@@ -219,6 +219,24 @@ class ProductEaten:
     ready: bool
 
 
+@dataclass(frozen=True, slots=True)
+class RideHabits:
+    """How this rider rode beside what the settings say, on the ridden road.
+
+    ``by_settings_s`` is the moving time by the settings. ``drag_m2`` is the drag area that fits, None
+    without measured power; ``level`` the power given over that of the settings. ``time_per_drag`` and
+    ``time_per_level`` say by what share the time changes with the logarithm of either.
+    ``descending`` is the habit whose descents come nearest to those ridden, "" where there were too few.
+    """
+
+    by_settings_s: float
+    drag_m2: float | None
+    level: float
+    time_per_drag: float
+    time_per_level: float
+    descending: str
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Review:
     """A ride looked back on, beside its plan if there was one."""
@@ -237,6 +255,7 @@ class Review:
     power_from: Literal["measured", "fitted", "unknown"]
     products: tuple[ProductEaten, ...]
     weighed: Weighed | None
+    habits: RideHabits | None
     feeling: Feeling | None
     signs: tuple[Sign, ...]
     questions: tuple[Question, ...]

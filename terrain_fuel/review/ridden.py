@@ -29,6 +29,12 @@ LONGEST_BRIDGE_S = 10.0
 
 MOST_M = 2_000_000.0
 
+REST_SHARE = 0.1
+"""A span of which less road is left than this fell together with a rest."""
+
+AROUND_POINTS = 15
+"""The speed into and out of a rest is that of so many points before and after it."""
+
 
 @dataclass(frozen=True, slots=True)
 class Halt:
@@ -177,18 +183,30 @@ def _halts(calm: Track, lasted: FloatArray) -> tuple[Halt, ...]:
     """Return the halts of a ride: where the clock went on and the road did not."""
     assert calm.time_s is not None
     took = np.diff(calm.time_s)
-    stood = took - lasted
+    around_s = _road_around_s(calm, lasted)
+    stood = took - lasted - around_s
     halts: list[Halt] = []
     for span in np.flatnonzero(stood > 5.0).tolist():
         at_m, lasts_s = float(calm.distance_m[span]), float(stood[span])
         # a gap with road in it: nobody knows where in it the rider stood
-        start_s = float(calm.time_s[span])
+        start_s = float(calm.time_s[span] + 0.5 * around_s[span])
         if halts and _is_one(halts[-1], start_s, at_m):
             before = halts.pop()
             start_s, at_m = before.start_s, before.ridden_m
             lasts_s = before.lasts_s + lasts_s
         halts.append(Halt(start_s, lasts_s, at_m))
     return tuple(halt for halt in halts if halt.lasts_s >= SHORTEST_HALT_S)
+
+
+def _road_around_s(calm: Track, lasted: FloatArray) -> FloatArray:
+    """Return how long the road took that fell together with a rest [s], for each span."""
+    metres, _ = geodesic_m(calm.lat_deg[:-1], calm.lon_deg[:-1], calm.lat_deg[1:], calm.lon_deg[1:])
+    lost_m = np.maximum(metres - np.diff(calm.distance_m), 0.0)
+    kernel = np.ones(2 * AROUND_POINTS + 1)
+    road_m = np.convolve(np.diff(calm.distance_m), kernel, mode="same")
+    ridden_s = np.convolve(lasted, kernel, mode="same")
+    fell = np.diff(calm.distance_m) < REST_SHARE * metres
+    return np.asarray(np.where(fell, lost_m * ridden_s / np.maximum(road_m, 1.0), 0.0))
 
 
 def _is_one(before: Halt, start_s: float, at_m: float) -> bool:

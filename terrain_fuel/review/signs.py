@@ -125,7 +125,9 @@ def _drift(ridden: Ridden) -> Sign:
         return _cannot(code, "Sm22", "uneven")
     before, after = (float((power_w[half] / heart_bpm[half]).mean()) for half in (first, second))
     share = (before - after) / before
-    return Sign(code, share, "Sm22", fact("sign_drift", share=share, minutes=int(steady.sum())))
+    values = {"share": abs(share), "minutes": int(steady.sum())}
+    sentence = fact("sign_drift", **values) if share >= 0.0 else fact("sign_no_drift", **values)
+    return Sign(code, share, "Sm22", sentence)
 
 
 def _blocks(

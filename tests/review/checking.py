@@ -66,7 +66,7 @@ def _halts(review: Review, truth: Truth) -> list[str]:
     halts = list(review.halts)
     for at, lasts_s in truth.halts:
         near = [halt for halt in halts if halt.planned_m is not None and abs(halt.planned_m - at) < 60.0]
-        if not near or abs(near[0].lasts_s - lasts_s) > 15.0:
+        if not near or abs(near[0].lasts_s - lasts_s) > 10.0:
             wrong.append(f"halt {at:.0f} m {lasts_s:.0f} s: found {[(h.planned_m, h.lasts_s) for h in near]}")
         else:
             halts.remove(near[0])
@@ -77,6 +77,8 @@ def _points(plan: Plan, review: Review, truth: Truth) -> list[str]:
     wrong = []
     bottles = {point.number: point.container for point in plan.fuel_points}
     for point in review.points:
+        if any(since <= point.distance_m <= until for since, until in truth.unclear):
+            continue
         true_s = truth.arrivals_s.get(point.number)
         if (true_s is None) != (point.ridden_s is None):
             wrong.append(

@@ -1,3 +1,5 @@
+"""The plan that the made rides are ridden by."""
+
 from pathlib import Path
 
 import pytest

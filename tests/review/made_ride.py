@@ -1,4 +1,4 @@
-"""Rides of the demo with known truth: late, early, off the road and back, halts, bites missed, a bottle lost."""
+"""Rides of the demo with known truth: late, early, off the road and back, halts, bites missed."""
 
 from dataclasses import dataclass, field, replace
 from datetime import timedelta
@@ -16,14 +16,17 @@ STEP_M = 5.0
 
 @dataclass(slots=True)
 class Truth:
-    """What happened: events as kind and place, halts as place and duration, bites left, the bottle lost."""
+    """What happened: events as kind and place, halts as place and duration, bites left, the bottle lost.
+
+    In the spans ``unclear`` the ride drifts off the road or towards it: nobody can say where it left.
+    """
 
     events: list[tuple[str, float]] = field(default_factory=list)
     halts: list[tuple[float, float]] = field(default_factory=list)
     arrivals_s: dict[int, float] = field(default_factory=dict)
     left: dict[int, str] = field(default_factory=dict)
     lost: tuple[str, float] | None = None
-    finish_late_s: float = 0.0
+    unclear: list[tuple[float, float]] = field(default_factory=list)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -77,6 +80,7 @@ def _road(plan: Plan, rng: np.random.Generator, truth: Truth) -> Way:
     took = took * np.where(along_m[1:] > change_m, factor, 1.0)
     north_m = DEGREE_M * np.interp(along_m, track.distance_m, track.lat_deg)
     east_m = _degree_east_m(plan) * np.interp(along_m, track.distance_m, track.lon_deg)
+    truth.unclear += [(start_m - 30.0, start_m), (end_m - 5.0, end_m + 30.0)]
     if end_m < plan.terrain.length_m:
         truth.events.append(("stopped_early", end_m))
     return Way(along_m, east_m, north_m, np.concatenate(([0.0], np.cumsum(took))))
@@ -96,6 +100,9 @@ def _off_the_road(plan: Plan, way: Way, rng: np.random.Generator, truth: Truth) 
         middle = ends.mean(axis=0) + _aside(ends, bulge_m, rng)
         corners = np.vstack((ends[0], middle, ends[1]))
         leaves_m = _leaves(way, first, corners)
+        turned = Way(way.along_m[::-1], way.east_m[::-1], way.north_m[::-1], way.clock_s[::-1])
+        joins_m = _leaves(turned, way.along_m.size - 1 - last, corners[::-1])
+        truth.unclear += [(at - 50.0, leaves_m + 100.0), (joins_m - 100.0, at + passed_m + 50.0)]
         way, went_m = _insert(way, first, last, corners)
         truth.events.append(("shortcut" if went_m < 0.9 * passed_m else "detour", leaves_m))
     if rng.random() < 0.4:
@@ -117,7 +124,8 @@ def _leaves(way: Way, first: int, corners: FloatArray) -> float:
     other = shapely.LineString(corners)
     outward = np.arange(0.0, 0.5 * other.length, STEP_M)
     last = max(m for m in outward if other.interpolate(m).distance(road) <= 12.0)
-    return float(way.along_m[first] + road.project(other.interpolate(last)))
+    ahead = 1.0 if way.along_m[first] < way.along_m[first + 1] else -1.0
+    return float(way.along_m[first] + ahead * road.project(other.interpolate(last)))
 
 
 def _filled(along_m: FloatArray) -> FloatArray:
