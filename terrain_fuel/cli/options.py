@@ -84,6 +84,13 @@ def read_chosen_route(path: Path, chosen: argparse.Namespace) -> "tuple[Track, R
         )
 
 
+def add_log(parser: argparse.ArgumentParser) -> None:
+    """Add where the log is."""
+    parser.add_argument(
+        "--log", type=Path, metavar="FILE", help="the log of your rides (default: in your data folder)"
+    )
+
+
 def add_print(parser: argparse.ArgumentParser) -> None:
     """Add how the outputs are drawn."""
     parser.add_argument("--paper", choices=("A4", "Letter"), default="A4", help="paper of the PDFs")
