@@ -52,7 +52,7 @@ def test_prefixes_that_nobody_declared_are_read_where_points_are_plain(tmp_path:
     else:
         points = points.replace("</trkpt>", "<extensions><dev:hr>99</dev:hr></extensions></trkpt>")
         text = gpx_text(f"<trk><name>Named</name><trkseg>{points}</trkseg></trk>")
-    raw = read_gpx(write_text(tmp_path, text))
+    raw = read_route_file(write_text(tmp_path, text))
     assert (raw.name, raw.lat_deg.size) == ("Named", 4)
 
 
