@@ -1,4 +1,4 @@
-"""The log: kept wholly or not at all, the same ride once, corrected, deleted without trace, every fault one message."""
+"""The log: kept wholly or not at all, the same ride once, deleted without trace, every fault one message."""
 
 import os
 import signal

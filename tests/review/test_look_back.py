@@ -149,7 +149,8 @@ def test_laps_of_one_road_are_told_apart(planned: Planned, tmp_path: Path) -> No
     whole = np.ones(time_s.size)
     points = Points(
         planned.day.start, time_s, np.interp(at_m, line.line_m, line.line_lat_deg),
-        np.interp(at_m, line.line_m, line.line_lon_deg), 300.0 * whole, at_m, 150.0 * whole, 140.0 * whole, 20.0 * whole,
+        np.interp(at_m, line.line_m, line.line_lon_deg), 300.0 * whole, at_m, 150.0 * whole, 140.0 * whole,
+        20.0 * whole,
     )  # fmt: skip
     review = look_back(points, tmp_path, line)
     assert review.part is not None
@@ -211,7 +212,7 @@ def test_without_a_plan_the_ride_stands_alone(planned: Planned, tmp_path: Path) 
     review = look_back(by_the_plan(planned), tmp_path, None)
     assert review.part is None
     assert review.points == ()
-    assert [question.key for question in review.questions][0] == "ate"
+    assert review.questions[0].key == "ate"
     assert review.power_from == "measured"
 
 
