@@ -58,6 +58,7 @@ pictures: .venv/.test
 
 schema: .venv/.plan
 	$(BIN)/python -m terrain_fuel.outputs.data.plan_schema
+	$(BIN)/python -m terrain_fuel.outputs.data.review_json
 
 .venv/.base:
 	$(PYTHON) -m venv .venv || (.ci/system python3-venv && $(PYTHON) -m venv --clear .venv)
