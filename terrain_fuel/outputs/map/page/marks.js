@@ -28,10 +28,10 @@ onShow(() => {
 
 // Names along the road; the two ends are one where the road comes home.
 function endNames() {
-  const { start, finish } = plan.words;
+  const ends = [plan.words.start, plan.words.finish];
   const home = road.at[0].distanceTo(lastOf(road.at)) < 300;
-  if (home) return [[0, `${start} · ${finish}`, "start"]];
-  return [[0, start, "start"], [plan.length, finish, "finish"]];
+  if (home) return [[0, ends.join(" · "), "start"]];
+  return [[0, ends[0], "start"], [plan.length, ends[1], "finish"]];
 }
 function addName(name, key) {
   const button = named("button", "map-name", name);
