@@ -91,6 +91,18 @@ def add_print(parser: argparse.ArgumentParser) -> None:
         "--sticker", default="stem", metavar="SIZE", help="stem, top-tube, card, or WIDTHxHEIGHT in mm"
     )
     parser.add_argument("--downward", action="store_true", help="sticker reads from the top down")
+    parser.add_argument(
+        "--also",
+        nargs="+",
+        default=(),
+        metavar="WHAT",
+        help="write a course for a head unit (tcx, fit), the rows as a table (csv), a calendar entry"
+        " (ics) too",
+    )
+    parser.add_argument("--sips", action="store_true", help="a waypoint and course point at every sip too")
+    parser.add_argument(
+        "--whole-line", action="store_true", help="every point of the route, not only those its line needs"
+    )
     parser.add_argument("--online-map", action="store_true", help="let the map page load street tiles")
 
 
@@ -103,6 +115,9 @@ def print_choices(chosen: argparse.Namespace) -> "PrintChoices":
         sticker_size=chosen.sticker,
         sticker_upward=not chosen.downward,
         online_tiles=chosen.online_map,
+        also=tuple(chosen.also),
+        sips=chosen.sips,
+        whole_line=chosen.whole_line,
     )
 
 

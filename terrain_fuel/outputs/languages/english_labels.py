@@ -301,6 +301,7 @@ CARDS = {
 
 WAYPOINTS = {
     "waypoint.hands_on": "HANDS ON {length} @{distance}",
+    "waypoint.hands_on_short": "HANDS ON",
     "waypoint.sip": "sip",
     "waypoint.where": "{place}, about {clock}",
     "waypoint.both_hands": "{where}: both hands on the bars to {end}",
@@ -310,6 +311,7 @@ WAYPOINTS = {
     "waypoint.type.hands_on": "hands on",
     "waypoint.type.refill": "refill",
     "waypoint.type.sip": "sip",
+    "waypoint.type.summit": "summit",
 }
 
 TERMINAL = {

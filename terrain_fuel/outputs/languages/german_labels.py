@@ -317,6 +317,7 @@ CARDS = {
 
 WAYPOINTS = {
     "waypoint.hands_on": "BEIDE HÄNDE {length} @{distance}",
+    "waypoint.hands_on_short": "2 HÄNDE",
     "waypoint.sip": "Schluck",
     "waypoint.where": "{place}, gegen {clock}",
     "waypoint.both_hands": "{where}: beide Hände am Lenker bis {end}",
@@ -326,6 +327,7 @@ WAYPOINTS = {
     "waypoint.type.hands_on": "beide Hände",
     "waypoint.type.refill": "auffüllen",
     "waypoint.type.sip": "trinken",
+    "waypoint.type.summit": "Gipfel",
 }
 
 TERMINAL = {
