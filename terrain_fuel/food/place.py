@@ -5,10 +5,11 @@ from dataclasses import replace
 
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.food.alternatives import find_alternatives
-from terrain_fuel.food.build import FoodTask, build_task, last_shop, place_cost
+from terrain_fuel.food.build import FoodTask, build_task, last_shop
 from terrain_fuel.food.model import Bite, FoodPlan
 from terrain_fuel.food.pinned import PinnedBite, bend_to_pins, pin_bites
 from terrain_fuel.food.pins import EatHere, Pin
+from terrain_fuel.food.prices import road_cost
 from terrain_fuel.food.problem import curve_cost
 from terrain_fuel.food.reasons import Chosen, explain_choice
 from terrain_fuel.food.refine import refine
@@ -58,7 +59,7 @@ def place_food(
     SettingsError
         For a pin or a rule's weight that cannot be.
     """
-    road = replace(road, slots_in_reach=_slots_in_reach(pantry))
+    road = within_reach(road, pantry)
     pinned = pin_bites(pins, road, pantry)
 
     def task_of(nodes: IntArray | None = None) -> FoodTask:
@@ -72,6 +73,7 @@ def place_food(
             always=[bite.node for bite in pinned],
             wanted={p.item: p.portions for p in pins if isinstance(p, EatHere) and p.portions},
             nodes=nodes,
+            shared=not quick,
         )
         return bend_to_pins(task, pins, pinned, previous)
 
@@ -106,14 +108,15 @@ def bound_food(
 
     The parameters are those of `place_food`.
     """
-    road = replace(road, slots_in_reach=_slots_in_reach(pantry))
+    road = within_reach(road, pantry)
     task = build_task(road, pantry, rider, lump_g=lump_g, reserve_g=reserve_g, reserved=reserved or {})
     return replace(food, lower_bound=whole_bound(road, task, food.objective))
 
 
-def _slots_in_reach(pantry: Pantry) -> int:
-    """Return how many items the containers hold that a riding hand can reach."""
-    return sum(box.holds_items for box in pantry.containers if box.reach == "riding")
+def within_reach(road: Road, pantry: Pantry) -> Road:
+    """Return the road with how many items the containers hold that a riding hand can reach."""
+    slots = sum(box.holds_items for box in pantry.containers if box.reach == "riding")
+    return road if road.slots_in_reach == slots else replace(road, slots_in_reach=slots)
 
 
 def _describe(
@@ -126,7 +129,7 @@ def _describe(
 ) -> tuple[Bite, ...]:
     """Return the chosen bites with their windows, reasons and, if asked for, alternatives."""
     curve = curve_cost(task.problem)
-    cost = place_cost(road, task.weights)
+    cost = road_cost(road, task.menu.weights)
     nodes = task.places.node[[place for place, _ in solution.choices]]
     pinned_nodes = {bite.node for bite in pinned}
     bites = [
