@@ -9,8 +9,11 @@ import numpy as np
 from terrain_fuel.demand.advice import standing_advice
 from terrain_fuel.flags.model import Caution
 from terrain_fuel.outputs.at_best import at_best
-from terrain_fuel.outputs.map.backdrop import Backdrop
+from terrain_fuel.outputs.drawing.profile import profile_shapes
+from terrain_fuel.outputs.drawing.svg import svg_text
+from terrain_fuel.outputs.map.backdrop import Backdrop, draw_backdrop
 from terrain_fuel.outputs.map.cards import caution_card, point_card
+from terrain_fuel.outputs.map.turned import turned_shapes
 from terrain_fuel.outputs.rows import (
     Row,
     hands_on_spans,
@@ -25,11 +28,16 @@ from terrain_fuel.plan import Plan
 MOST_ROAD_POINTS = 5000
 SHORTEST_STEP_M = 25.0
 
+PROFILE_WIDTHS = (358, 520, 720, 1000, 1320)
+"""Widths [px] at which the profile is drawn; the page shows the one that fits."""
 
-def page_data(plan: Plan, backdrop: Backdrop | None) -> dict[str, Any]:
-    """Return the page's data; only types that JSON has."""
+
+def page_data(plan: Plan) -> dict[str, Any]:
+    """Return all that a page shows of a plan; only types that JSON has."""
     words = words_for(plan.rider)
     units = words.units
+    relief = plan.terrain.relief
+    backdrop = draw_backdrop(relief, units) if relief is not None else None
     return {
         "name": plan.name,
         "words": script_words(words),
@@ -47,10 +55,34 @@ def page_data(plan: Plan, backdrop: Backdrop | None) -> dict[str, Any]:
         "contours": words.label("page.key.contours", step=backdrop.contour_step, unit=units.height)
         if backdrop
         else "",
-        "frame": [backdrop.south_deg, backdrop.west_deg, backdrop.north_deg, backdrop.east_deg]
-        if backdrop
-        else None,
+        "relief": relief_lines(backdrop) if backdrop else None,
+        "profiles": profiles(plan, words),
+        "edge": svg_text(turned_shapes(plan), words.label("drawing.turned"), stretch=True),
     }
+
+
+def relief_lines(backdrop: Backdrop) -> dict[str, Any]:
+    """Return what lies behind the road: a picture and lines in one frame."""
+    return {
+        "frame": [backdrop.south_deg, backdrop.west_deg, backdrop.north_deg, backdrop.east_deg],
+        "image": backdrop.image_url,
+        "size": [backdrop.columns, backdrop.rows],
+        "strokes": backdrop.strokes,
+        "contours": backdrop.contours,
+        "indexContours": backdrop.index_contours,
+    }
+
+
+def profiles(plan: Plan, words: Words) -> list[dict[str, Any]]:
+    """Return the profile as SVG text, one a width."""
+    label = words.label("page.profile.label")
+    return [
+        {
+            "width": width,
+            "svg": svg_text(profile_shapes(plan.terrain, plan, width=width, with_stores=True), label),
+        }
+        for width in PROFILE_WIDTHS
+    ]
 
 
 def embedded_json(data: dict[str, Any]) -> str:

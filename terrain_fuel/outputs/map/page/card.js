@@ -49,27 +49,27 @@ document.getElementById("stores").addEventListener("click", (event) => {
   event.currentTarget.setAttribute("aria-pressed", String(shown));
 });
 
-document.getElementById("route-name").textContent = plan.name;
-document.getElementById("totals").replaceChildren(
-  ...plan.totals.map(([word, value]) => {
-    const pair = part("div");
-    pair.append(part("dt", "", word), part("dd", "", value));
-    return pair;
-  }),
-);
-if (plan.violations.length) {
+onShow(() => {
+  document.getElementById("route-name").textContent = plan.name;
+  document.getElementById("totals").replaceChildren(
+    ...plan.totals.map(([word, value]) => {
+      const pair = part("div");
+      pair.append(part("dt", "", word), part("dd", "", value));
+      return pair;
+    }),
+  );
   const faults = document.getElementById("faults");
-  faults.hidden = false;
+  faults.hidden = !plan.violations.length;
   faults.querySelector("summary").textContent = plan.broken;
-  faults.querySelector("ul").append(...plan.violations.map((sentence) => part("li", "", sentence)));
-}
-const contours = document.getElementById("key-contours");
-contours.hidden = !plan.contours;
-contours.textContent = plan.contours;
-
-const careText = document.getElementById("care-text");
-for (const [heading, sentences] of plan.care) {
-  const list = part("ul");
-  list.append(...sentences.map((sentence) => part("li", "", sentence)));
-  careText.append(part("h3", "", heading), list);
-}
+  faults.querySelector("ul").replaceChildren(...plan.violations.map((sentence) => part("li", "", sentence)));
+  const contours = document.getElementById("key-contours");
+  contours.hidden = !plan.contours;
+  contours.textContent = plan.contours;
+  document.getElementById("care-text").replaceChildren(
+    ...plan.care.flatMap(([heading, sentences]) => {
+      const list = part("ul");
+      list.append(...sentences.map((sentence) => part("li", "", sentence)));
+      return [part("h3", "", heading), list];
+    }),
+  );
+});

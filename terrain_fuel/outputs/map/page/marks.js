@@ -7,11 +7,17 @@ const markPane = roadMap.createPane("numbers");
 markPane.style.zIndex = 620;
 markPane.classList.add("leaflet-zoom-hide");
 markPane.setAttribute("role", "group");
-markPane.setAttribute("aria-label", plan.words.marks);
 
-const onMap = plan.entries.filter((entry) => entry.key);
+let onMap = [];
 const buttonByKey = new Map();
-for (const entry of onMap) {
+onShow(() => {
+  markPane.setAttribute("aria-label", plan.words.marks);
+  markPane.replaceChildren();
+  buttonByKey.clear();
+  onMap = plan.entries.filter((entry) => entry.key);
+  onMap.forEach(addMark);
+});
+function addMark(entry) {
   const button = part("button", "map-mark");
   button.type = "button";
   button.tabIndex = -1;
@@ -146,7 +152,8 @@ function leaders() {
     .join("");
 }
 
-addDrawn(plan.frame ? sheet : net, plan.frame ? "sheet" : "net");
+addDrawn(net, "net");
+addDrawn(sheet, "sheet");
 addDrawn((b) => ribbon(b, (i) => held[i]), "hands-band");
 addDrawn((b) => ribbon(b, () => true), "halo");
 addDrawn(hatch, "hands-hatch");
@@ -172,7 +179,7 @@ function relay() {
   layMarks();
   redraw();
 }
-roadMap.on("zoomend resize viewreset", relay);
+roadMap.on("zoomend resize viewreset", () => plan && relay());
 roadMap.on("click", (event) => {
   const points = [...unplaced, ...placed.map(({ entry, anchor }) => ({ entry, ...anchor }))];
   let best = null;
@@ -211,12 +218,11 @@ function showOnMap(entry) {
   if (x || y) roadMap.panBy([x, y], { animate: !still });
 }
 
-roadMap.setView(roadBounds.getCenter(), 10, { animate: false });
-
 // The whole road fills the map until the rider moves it.
 let moved = false;
 for (const kind of ["pointerdown", "wheel", "keydown"]) roadMap.getContainer().addEventListener(kind, () => (moved = true), { passive: true });
 function refit() {
+  if (!plan) return;
   roadMap.invalidateSize({ animate: false, pan: false });
   if (moved) return;
   roadMap.setMinZoom(0);
@@ -225,4 +231,8 @@ function refit() {
   relay();
 }
 new ResizeObserver(refit).observe(roadMap.getContainer());
-refit();
+onShow(() => {
+  moved = false;
+  roadMap.setView(roadBounds.getCenter(), 10, { animate: false });
+  refit();
+});

@@ -1,7 +1,23 @@
-// The plan as it came with the page, and the few tools every part of the page shares.
-const plan = JSON.parse(document.getElementById("plan").textContent);
-const entryByKey = new Map(plan.entries.filter((entry) => entry.key).map((entry) => [entry.key, entry]));
-const chosenOrder = [...entryByKey.keys()];
+// The ride that is shown, what is chosen on it, and the few tools every part of the page shares.
+let plan = null;
+let entryByKey = new Map();
+let chosenOrder = [];
+
+// Showing: every part of the page draws itself when a ride is given, and anew when another takes its place.
+const showing = [];
+function onShow(listener) {
+  showing.push(listener);
+}
+function showRide(data) {
+  plan = data;
+  entryByKey = new Map(plan.entries.filter((entry) => entry.key).map((entry) => [entry.key, entry]));
+  chosenOrder = [...entryByKey.keys()];
+  if (!entryByKey.has(choosing.key)) choosing.key = "";
+  choosing.opener = null;
+  for (const listener of showing) listener();
+  choose(choosing.key);
+}
+
 const SVG = "http://www.w3.org/2000/svg";
 
 function part(name, className, text) {
@@ -16,6 +32,11 @@ function drawn(name, attributes, text) {
   for (const [key, value] of Object.entries(attributes)) element.setAttribute(key, value);
   if (text !== undefined) element.textContent = text;
   return element;
+}
+
+// A drawing that came as SVG text with the ride.
+function drawing(text) {
+  return document.importNode(new DOMParser().parseFromString(text, "image/svg+xml").documentElement, true);
 }
 
 // A text that may be in any script, kept from turning its neighbours' direction.

@@ -1,6 +1,10 @@
 // The road on the map, drawn anew for each zoom: ribbon, strokes by grade, hatch, arrows and distance ticks.
 const roadMap = window.roadMap;
-const road = (() => {
+let road = null;
+let roadBounds = null;
+let kinds = [];
+let held = [];
+onShow(() => {
   let lat = 0;
   let lon = 0;
   const at = plan.road.lat.map((step, i) => {
@@ -8,17 +12,15 @@ const road = (() => {
     lon += plan.road.lon[i];
     return L.latLng(lat / 1e5, lon / 1e5);
   });
-  return { at, grade: plan.road.grade.map((value) => value / 1000), step: plan.road.step };
-})();
-const roadBounds = L.latLngBounds(road.at);
-const kinds = new Array(road.at.length).fill("flat");
-for (const [kind, start, end] of plan.stretches) {
-  kinds.fill(kind, Math.floor(start / road.step), Math.ceil(end / road.step) + 1);
-}
-const held = new Array(road.at.length).fill(false);
-for (const [start, end] of plan.hands) {
-  held.fill(true, Math.floor(start / road.step), Math.ceil(end / road.step) + 1);
-}
+  road = { at, grade: plan.road.grade.map((value) => value / 1000), step: plan.road.step };
+  roadBounds = L.latLngBounds(at);
+  const spanned = (start, end) => [Math.floor(start / road.step), Math.ceil(end / road.step) + 1];
+  kinds = new Array(at.length).fill("flat");
+  for (const [kind, start, end] of plan.stretches) kinds.fill(kind, ...spanned(start, end));
+  held = new Array(at.length).fill(false);
+  for (const [start, end] of plan.hands) held.fill(true, ...spanned(start, end));
+  laid = { key: "" };
+});
 
 const GRADE_BANDS = [0.03, 0.06, 0.09, 0.12];
 const EQUATOR_M = 40075016.686;
@@ -221,6 +223,7 @@ function netStep() {
   return { step, pixels: (step * plan.units.roadM) / metresAPixel };
 }
 function net(bounds) {
+  if (plan.relief) return "";
   const { pixels } = netStep();
   const anchor = roadMap.latLngToLayerPoint(roadBounds.getSouthWest());
   const { min, max } = bounds;
@@ -233,7 +236,8 @@ function net(bounds) {
 
 // The edge of the map sheet: a double line around the relief.
 function sheet() {
-  const [south, west, north, east] = plan.frame;
+  if (!plan.relief) return "";
+  const [south, west, north, east] = plan.relief.frame;
   const low = roadMap.latLngToLayerPoint([south, west]);
   const high = roadMap.latLngToLayerPoint([north, east]);
   const frame = (gap) => `M${low.x - gap} ${low.y + gap}H${high.x + gap}V${high.y - gap}H${low.x - gap}Z`;
@@ -246,10 +250,8 @@ function circles(places, radius) {
 }
 
 roadMap.getContainer().setAttribute("role", "application");
-roadMap.getContainer().setAttribute("aria-label", plan.words.map);
 if (roadMap.attributionControl) roadMap.attributionControl.setPrefix(false);
-const metric = plan.units.road === "km";
-L.control.scale({ metric, imperial: !metric, position: "bottomleft", maxWidth: 120 }).addTo(roadMap);
+let scaleBar = null;
 const North = L.Control.extend({
   onAdd() {
     const box = drawn("svg", { viewBox: "0 0 30 44", class: "north", role: "img", "aria-label": plan.words.northUp });
@@ -257,18 +259,38 @@ const North = L.Control.extend({
     return box;
   },
 });
-new North({ position: "topleft" }).addTo(roadMap);
-for (const [way, word] of [["in", plan.words.closer], ["out", plan.words.wider]]) {
-  const button = roadMap.getContainer().querySelector(`.leaflet-control-zoom-${way}`);
-  button.title = word;
-  button.setAttribute("aria-label", word);
-}
-
-const ground = document.getElementById("ground");
-if (ground && plan.frame) {
-  const [south, west, north, east] = plan.frame;
-  ground.removeAttribute("hidden");
-  L.svgOverlay(ground, [[south, west], [north, east]], { interactive: false }).addTo(roadMap);
+let northSign = null;
+let backdrop = [];
+onShow(() => {
+  for (const old of [scaleBar, northSign, ...backdrop]) if (old) old.remove();
+  roadMap.getContainer().setAttribute("aria-label", plan.words.map);
+  const metric = plan.units.road === "km";
+  scaleBar = L.control.scale({ metric, imperial: !metric, position: "bottomleft", maxWidth: 120 }).addTo(roadMap);
+  northSign = new North({ position: "topleft" }).addTo(roadMap);
+  for (const [way, word] of [["in", plan.words.closer], ["out", plan.words.wider]]) {
+    const button = roadMap.getContainer().querySelector(`.leaflet-control-zoom-${way}`);
+    button.title = word;
+    button.setAttribute("aria-label", word);
+  }
+  backdrop = plan.relief ? groundLayers(plan.relief) : [];
+});
+function groundLayers({ frame: [south, west, north, east], image, size: [columns, rows], strokes, contours, indexContours }) {
+  const bounds = [[south, west], [north, east]];
+  const lines = drawn("svg", {
+    class: "ground",
+    viewBox: `0 0 ${columns - 1} ${rows - 1}`,
+    preserveAspectRatio: "none",
+    "aria-hidden": "true",
+  });
+  lines.append(
+    drawn("path", { class: "stroke", d: strokes }),
+    drawn("path", { class: "contour", d: contours }),
+    drawn("path", { class: "index", d: indexContours }),
+  );
+  return [
+    L.imageOverlay(image, bounds, { interactive: false, alt: "" }).addTo(roadMap),
+    L.svgOverlay(lines, bounds, { interactive: false }).addTo(roadMap),
+  ];
 }
 const tone = (i) => GRADE_BANDS.filter((edge) => Math.abs(laid.grade[i]) >= edge).length;
 function fitRoad() {

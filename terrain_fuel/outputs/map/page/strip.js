@@ -1,7 +1,7 @@
 // The strip: rows by the hour, the road upward, tied to a turned profile at the left edge.
 const hoursBox = document.getElementById("hours");
 const rowByKey = new Map();
-const tied = [];
+let tied = [];
 
 const PEAK = "M2 15L10 4l8 11M7 9l3 3 3-3";
 const GLYPHS = { crest: PEAK, summit: PEAK, foot: "M2 15h6l9-9M12 6h5v5", place: "M10 17v-6M10 11L4 8l6-4 6 4z" };
@@ -62,8 +62,7 @@ function addEntries(list, entries) {
   }
 }
 
-plan.hours.forEach(([from, clock, name], index) => {
-  const until = index + 1 < plan.hours.length ? plan.hours[index + 1][0] : Infinity;
+function addHour([from, clock, name], until) {
   const entries = plan.entries.filter((entry) => entry.time >= from && entry.time < until);
   if (!entries.length) return;
   const section = part("section");
@@ -73,8 +72,17 @@ plan.hours.forEach(([from, clock, name], index) => {
   addEntries(list, entries);
   section.append(heading, list);
   hoursBox.append(section);
+}
+const stopInStrip = rove(hoursBox, "button[data-key]");
+onShow(() => {
+  hoursBox.replaceChildren();
+  rowByKey.clear();
+  tied = [];
+  plan.hours.forEach((hour, index) => addHour(hour, index + 1 < plan.hours.length ? plan.hours[index + 1][0] : Infinity));
+  document.getElementById("turned").replaceChildren(drawing(plan.edge));
+  stopInStrip();
+  tieRows();
 });
-rove(hoursBox, "button[data-key]")();
 
 // Thin lines from each row to its place on the turned profile.
 function tieRows() {
@@ -90,7 +98,6 @@ function tieRows() {
   box.firstElementChild.setAttribute("d", path.join(""));
 }
 new ResizeObserver(tieRows).observe(hoursBox);
-tieRows();
 
 onChoose((entry) => {
   for (const [key, line] of rowByKey) line.setAttribute("aria-pressed", String(Boolean(entry) && key === entry.key));
