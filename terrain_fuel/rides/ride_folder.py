@@ -4,14 +4,19 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from terrain_fuel.day import Day
+from terrain_fuel.errors import SettingsError
 from terrain_fuel.food.pins import Pin
 from terrain_fuel.inputs.pins import read_pins
 from terrain_fuel.inputs.settings import read_day, read_pantry, read_rider
 from terrain_fuel.pantry import Pantry
+from terrain_fuel.regular_file import read_regular
 from terrain_fuel.rider import Rider
+from terrain_fuel.text import plain_text
 
 ROUTE = "route.gpx"
 TILES = "tiles"
+NAME = "name.txt"
+MOST_NAME_BYTES = 10_000
 SETTINGS = ("rider", "pantry", "day", "pins")
 """Settings files by the name before their ``.toml``."""
 
@@ -30,6 +35,15 @@ def settings_path(folder: Path, name: str) -> Path | None:
     """Return a settings file of a ride's folder, None where it has none: then the defaults serve."""
     path = folder / f"{name}.toml"
     return path if path.exists() else None
+
+
+def ride_name(folder: Path) -> str:
+    """Return what a ride is called: its route's name as it was kept, else its folder's."""
+    try:
+        kept = read_regular(folder / NAME, MOST_NAME_BYTES, SettingsError, "a name", "shorten it")
+    except SettingsError:
+        kept = b""
+    return plain_text(kept.decode("utf-8", "replace")) or plain_text(folder.name)
 
 
 def tiles_folder(folder: Path) -> Path | None:

@@ -11,7 +11,7 @@ import platformdirs
 
 from terrain_fuel.errors import OutputError, SettingsError
 from terrain_fuel.rides.durable import held, settle, write_durably
-from terrain_fuel.rides.ride_folder import ROUTE, SETTINGS, TILES
+from terrain_fuel.rides.ride_folder import NAME, ROUTE, SETTINGS, TILES
 from terrain_fuel.rides.steps import open_steps
 from terrain_fuel.text import PATH_LETTERS, plain_text
 
@@ -30,12 +30,15 @@ def rides_on(shelf: Path) -> tuple[Path, ...]:
     return tuple(shelf / f"ride-{number}" for number in numbers)
 
 
-def put_on(shelf: Path, route: bytes, texts: Mapping[str, str], tiles: tuple[Path, ...] = ()) -> Path:
+def put_on(
+    shelf: Path, name: str, route: bytes, texts: Mapping[str, str], tiles: tuple[Path, ...] = ()
+) -> Path:
     """Put a new ride on the shelf, whole or not at all, and return its folder.
 
     Parameters
     ----------
     shelf : the folder of all rides, made when it is not there
+    name : what the ride is called
     route : the route file as it came
     texts : of settings files by name, "rider" and so on
     tiles : elevation tiles that lie under the route, copied
@@ -50,7 +53,7 @@ def put_on(shelf: Path, route: bytes, texts: Mapping[str, str], tiles: tuple[Pat
     try:
         shelf.mkdir(parents=True, exist_ok=True, mode=0o700)
         with held(shelf / ".lock"):
-            return _placed(shelf, route, texts, tiles)
+            return _placed(shelf, name, route, texts, tiles)
     except OSError as fault:
         raise OutputError(
             f"{plain_text(str(shelf), PATH_LETTERS)}: cannot be written ({fault.strerror}); make room, or let"
@@ -58,7 +61,7 @@ def put_on(shelf: Path, route: bytes, texts: Mapping[str, str], tiles: tuple[Pat
         ) from None
 
 
-def _placed(shelf: Path, route: bytes, texts: Mapping[str, str], tiles: tuple[Path, ...]) -> Path:
+def _placed(shelf: Path, name: str, route: bytes, texts: Mapping[str, str], tiles: tuple[Path, ...]) -> Path:
     numbers = _numbers(shelf)
     if len(numbers) >= MOST_RIDES:
         raise SettingsError(
@@ -69,9 +72,10 @@ def _placed(shelf: Path, route: bytes, texts: Mapping[str, str], tiles: tuple[Pa
     aside = Path(tempfile.mkdtemp(prefix=ASIDE, dir=shelf))
     try:
         write_durably(aside / ROUTE, route)
-        for name in SETTINGS:
-            if name in texts:
-                write_durably(aside / f"{name}.toml", texts[name].encode("utf-8", "surrogateescape"))
+        write_durably(aside / NAME, f"{name}\n".encode("utf-8", "replace"))
+        for file in SETTINGS:
+            if file in texts:
+                write_durably(aside / f"{file}.toml", texts[file].encode("utf-8", "surrogateescape"))
         if tiles:
             (aside / TILES).mkdir()
             for tile in tiles:

@@ -122,17 +122,17 @@ def test_what_cannot_be_changed_is_said(text: str, edit: object, part: str) -> N
 def test_rides_stand_on_the_shelf_newest_first_and_whole(tmp_path: Path) -> None:
     shelf = tmp_path / "deep/shelf"
     assert rides_on(shelf) == ()
-    first = put_on(shelf, b"<gpx/>", {"rider": MINE})
+    first = put_on(shelf, "Loop", b"<gpx/>", {"rider": MINE})
     (shelf / ".new-left").mkdir()
-    second = put_on(shelf, b"<gpx />", {})
+    second = put_on(shelf, "Loop", b"<gpx />", {})
     assert rides_on(shelf) == (second, first)
     assert (first / "rider.toml").read_text(encoding="utf-8") == MINE
-    assert sorted(path.name for path in second.iterdir()) == [".steps", "route.gpx"]
+    assert sorted(path.name for path in second.iterdir()) == [".steps", "name.txt", "route.gpx"]
     assert not (shelf / ".new-left").exists()
     assert shelf.stat().st_mode & 0o077 == 0
 
 
 def test_a_ride_that_cannot_be_written_leaves_no_trace(tmp_path: Path) -> None:
     with pytest.raises(OutputError, match="No such file"):
-        put_on(tmp_path, b"<gpx/>", {}, tiles=(tmp_path / "gone.hgt",))
+        put_on(tmp_path, "Loop", b"<gpx/>", {}, tiles=(tmp_path / "gone.hgt",))
     assert [path.name for path in tmp_path.iterdir()] == [".lock"]
