@@ -13,8 +13,11 @@ from terrain_fuel.outputs.drawing.palette import DARK, LIGHT, PRINT, css_variabl
 from terrain_fuel.outputs.resources import shipped_text
 from terrain_fuel.outputs.words import Words
 
-STYLE_SHEETS = ("map.css", "road.css", "drawing.css", "print.css")
-SCRIPTS = ("plan.js", "card.js", "strip.js", "profile.js", "road.js", "marks.js", "print.js", "start.js")
+STYLE_SHEETS = ("page.css", "now.css", "strip.css", "road.css", "drawing.css", "print.css")
+SCRIPTS = (
+    "plan.js", "clock.js", "rooms.js", "card.js", "now.js", "profile.js", "road.js", "strip.js", "marks.js", "print.js",
+    "start.js",
+)  # fmt: skip
 """In the order in which the parts draw themselves when a ride is shown."""
 
 TILE_URL = "https://tile.openstreetmap.org/{z}/{x}/{y}.png"
