@@ -62,7 +62,9 @@ class _Labels:
         self.left[0] = problem.stock
         self.left_worth = np.zeros(capacity)  # what is left of the stock, at the bound's prices
         self.key = np.zeros(capacity, dtype=np.int64)
-        self.recent_s = np.full((recent, capacity), -np.inf)  # when the last bites were taken, the latest first
+        self.recent_s = np.full(
+            (recent, capacity), -np.inf
+        )  # when the last bites were taken, the latest first
         self.recent_g = np.zeros((recent, capacity))
 
 

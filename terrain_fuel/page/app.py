@@ -15,8 +15,10 @@ from starlette.routing import Route
 from terrain_fuel.errors import SettingsError, TerrainFuelError
 from terrain_fuel.page.asked import count_of, edits_of
 from terrain_fuel.page.first_page import first_page, page_files, start_data
-from terrain_fuel.page.ride import Ride
+from terrain_fuel.page.ride import Ride, beside_data
+from terrain_fuel.page.sentence import sentence_edits
 from terrain_fuel.page.table import Table
+from terrain_fuel.page.take_along import OUTPUTS
 from terrain_fuel.page.told import told_of
 
 MOST_EARS = 16
@@ -24,6 +26,9 @@ MOST_EARS = 16
 
 LOOK_AGAIN_S = 2.0
 """How often a watched ride's folder is looked at for changes from elsewhere."""
+
+PRINT_POLICY = "default-src 'none'; object-src 'self'; style-src 'unsafe-inline'; frame-ancestors 'none'"
+"""For a PDF shown by the browser itself, which puts it into a page of its own making."""
 
 Answer = Callable[[Request], Awaitable[Response]]
 
@@ -46,6 +51,14 @@ def build_app(table: Table) -> Starlette:
         ("/rides/{key}/undo", page.undo, "POST"),
         ("/rides/{key}/redo", page.redo, "POST"),
         ("/rides/{key}/beside", page.put_beside, "POST"),
+        ("/rides/{key}/beside/{other}", page.compare, "GET"),
+        ("/rides/{key}/luck", page.luck, "POST"),
+        ("/rides/{key}/advice/{number:int}", page.advice, "POST"),
+        ("/rides/{key}/sentence", page.sentence, "POST"),
+        ("/rides/{key}/outputs", page.draw, "POST"),
+        ("/rides/{key}/outputs/{name}", page.output, "GET"),
+        ("/rides/{key}/print/{name}", page.print, "GET"),
+        ("/rides/{key}/ride.zip", page.everything, "GET"),
     ]
     return Starlette(routes=[Route(path, _told(answer), methods=[method]) for path, answer, method in routes])
 
@@ -155,6 +168,66 @@ class _Page:
         other = await run_in_threadpool(self._table.beside, ride)
         return JSONResponse({"ride": other.key})
 
+    async def compare(self, request: Request) -> Response:
+        one = await self._ride(request)
+        other = await run_in_threadpool(self._table.ride, request.path_params["other"])
+        for ride in (one, other):
+            if ride.stale:
+                self._table.planner.want(ride)
+            if ride.shown is None or ride.busy:
+                return JSONResponse({"wait": not ride.fault, "say": ride.fault})
+        return JSONResponse(await run_in_threadpool(beside_data, one, other))
+
+    async def luck(self, request: Request) -> Response:
+        return JSONResponse(await run_in_threadpool((await self._ride(request)).try_luck))
+
+    async def advice(self, request: Request) -> Response:
+        asked = _json_of(await request.body())
+        ride, number = await self._ride(request), request.path_params["number"]
+        change = count_of(asked.get("change"))
+        await run_in_threadpool(ride.follow_advice, number, change, self._table.at_once)
+        return await self._with_state(ride)
+
+    async def sentence(self, request: Request) -> Response:
+        asked = _json_of(await request.body())
+        ride, change = await self._ride(request), count_of(asked.get("change"))
+        edits = await run_in_threadpool(sentence_edits, asked, ride.folder)
+        await run_in_threadpool(ride.change, edits, change, self._table.at_once)
+        return await self._with_state(ride)
+
+    async def draw(self, request: Request) -> Response:
+        ride = await self._ride(request)
+        change = (await run_in_threadpool(lambda: ride.head)).change
+        if ride.outputs.drawn != change:
+            drawing = asyncio.ensure_future(ride.outputs.draw(change))
+            ride.bell.ring()
+            try:
+                await drawing
+            finally:
+                ride.bell.ring()
+        return JSONResponse(await run_in_threadpool(lambda: ride.news))
+
+    async def output(self, request: Request) -> Response:
+        return await self._output(request, "attachment", {})
+
+    async def print(self, request: Request) -> Response:
+        return await self._output(request, "inline", {"Content-Security-Policy": PRINT_POLICY})
+
+    async def everything(self, request: Request) -> Response:
+        ride = await self._ride(request)
+        if not ride.outputs.drawn:
+            return _not_drawn()
+        content = await run_in_threadpool(ride.outputs.all_of_them)
+        return Response(content, headers=_as_file("ride.zip", "attachment"), media_type="application/zip")
+
+    async def _output(self, request: Request, how: str, more: dict[str, str]) -> Response:
+        ride, name = await self._ride(request), request.path_params["name"]
+        kind = next((kind for known, kind in OUTPUTS.items() if known == name), None)
+        if kind is None or not ride.outputs.drawn:
+            return _not_drawn()
+        content = await run_in_threadpool((ride.folder / name).read_bytes)
+        return Response(content, headers={**_as_file(name, how), **more}, media_type=kind)
+
     async def _with_state(self, ride: Ride) -> Response:
         state = await run_in_threadpool(ride.state)
         if ride.stale:
@@ -164,6 +237,14 @@ class _Page:
 
     async def _ride(self, request: Request) -> Ride:
         return await run_in_threadpool(self._table.ride, request.path_params["key"])
+
+
+def _not_drawn() -> Response:
+    return JSONResponse({"say": "there is no such output yet; have them drawn first"}, 404)
+
+
+def _as_file(name: str, how: str) -> dict[str, str]:
+    return {"Content-Disposition": f'{how}; filename="{name}"'}
 
 
 def _json_of(body: bytes) -> dict[str, Any]:

@@ -6,12 +6,15 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any
 
-from terrain_fuel.errors import TerrainFuelError
+from terrain_fuel.errors import SettingsError, TerrainFuelError
 from terrain_fuel.inputs.route import read_route
-from terrain_fuel.outputs.compare import outline_of
+from terrain_fuel.luck import Luck
+from terrain_fuel.outputs.compare import differences, outline_of, totals_beside
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.page.bell import Bell
+from terrain_fuel.page.luck import advice_edits, luck_data, ride_a_thousand_times
 from terrain_fuel.page.shown import Shown, shown_plan, state_data
+from terrain_fuel.page.take_along import Outputs
 from terrain_fuel.page.told import told_of
 from terrain_fuel.plan import Plan
 from terrain_fuel.planner import plan_ride
@@ -20,6 +23,9 @@ from terrain_fuel.rides.ride_folder import ROUTE, SETTINGS, RideSettings, read_s
 from terrain_fuel.rides.steps import FOLDER, HEAD, Head, keep_change, open_steps, step_back, step_on
 from terrain_fuel.rides.trial import tried
 from terrain_fuel.track import Relief, Track
+
+AtOnce = Callable[[Callable[[], None]], None]
+"""Does something that plans while nothing else is planned."""
 
 
 class Ride:
@@ -32,6 +38,7 @@ class Ride:
         self.folder = folder
         self.key = hashlib.sha256(str(folder).encode("utf-8", "surrogateescape")).hexdigest()[:16]
         self.bell = bell
+        self.outputs = Outputs(folder)
         self.shown: Shown | None = None
         self.fault = ""
         self.busy = False
@@ -39,6 +46,7 @@ class Ride:
         self._lock = threading.Lock()
         self._seen: object = None
         self._tried = 0
+        self._luck: tuple[Shown, Luck] | None = None
 
     @property
     def stale(self) -> bool:
@@ -53,6 +61,8 @@ class Ride:
             "planned": self.shown.change if self.shown else 0,
             "busy": self.busy,
             "fault": self.fault,
+            "drawing": self.outputs.drawing,
+            "drawn": self.outputs.drawn,
         }
 
     @property
@@ -64,9 +74,7 @@ class Ride:
         """Return settings and steps for the page."""
         return {**state_data(self.head, self.folder), **self.news}
 
-    def change(
-        self, edits: Sequence[Edit], change: int, at_once: Callable[[Callable[[], None]], None]
-    ) -> None:
+    def change(self, edits: Sequence[Edit], change: int, at_once: AtOnce) -> None:
         """Keep edits, refused where their values cannot be; pins are planned with before they are kept.
 
         Raises
@@ -81,6 +89,45 @@ class Ride:
                 at_once(lambda: self._try_pins(settings, texts, said, change))
                 return
         keep_change(self.folder, texts, said, change)
+
+    def try_luck(self) -> dict[str, Any]:
+        """Ride the plan that is shown a thousand times and return what the page says of it.
+
+        Raises
+        ------
+        SettingsError
+            If there is no plan yet.
+        """
+        shown = self.planned()
+        luck = ride_a_thousand_times(shown.plan)
+        self._luck = (shown, luck)
+        return {"change": shown.change, **luck_data(luck, words_for(shown.plan.rider))}
+
+    def follow_advice(self, number: int, change: int, at_once: AtOnce) -> None:
+        """Change what the rides advise.
+
+        Raises
+        ------
+        TerrainFuelError
+            If there is no such advice, or it cannot be followed.
+        """
+        if self._luck is None:
+            raise SettingsError("ride it a thousand times first")
+        shown, luck = self._luck
+        name = words_for(shown.plan.rider).label("table.bottle")
+        self.change(advice_edits(luck, number, shown.plan, name), change, at_once)
+
+    def planned(self) -> Shown:
+        """Return the plan that is shown.
+
+        Raises
+        ------
+        SettingsError
+            If there is none yet.
+        """
+        if self.shown is None:
+            raise SettingsError("this ride is not planned yet")
+        return self.shown
 
     def undo(self) -> None:
         """Take the last change back."""
@@ -150,3 +197,14 @@ class Ride:
             if isinstance(fault, TerrainFuelError) and change >= 0 and self.head.change != change:
                 return
             self.fault = told_of(fault)
+
+
+def beside_data(one: Ride, other: Ride) -> dict[str, Any]:
+    """Return what differs between the plans of two rides, both of them shown."""
+    before, after = one.planned(), other.planned()
+    words = words_for(before.plan.rider)
+    return {
+        "totals": totals_beside(before.outline, after.outline, words),
+        "lines": differences(before.outline, after.outline, words) or [words.label("compare.same")],
+        "broken": [before.outline.broken, after.outline.broken],
+    }

@@ -5,8 +5,11 @@ import { riderPanel } from "./rider.js";
 import { dayPanel } from "./day.js";
 import { kitchenPanel } from "./kitchen.js";
 import { wishesPanel } from "./wishes.js";
+import { chancesPanel } from "./chances.js";
+import { besidePanel } from "./beside.js";
+import { alongPanel } from "./along.js";
 
-const PANELS = { rider: riderPanel, day: dayPanel, kitchen: kitchenPanel, wishes: wishesPanel };
+const PANELS = { rider: riderPanel, day: dayPanel, kitchen: kitchenPanel, wishes: wishesPanel, chances: chancesPanel, beside: besidePanel, along: alongPanel };
 const panel = document.getElementById("panel");
 const doing = document.getElementById("doing");
 const fault = document.getElementById("fault");

@@ -8,6 +8,9 @@ const card = document.getElementById("card");
 const room = part("section", { id: "by-hand" });
 document.getElementById("card-steps").before(room);
 
+const NEAR_M = 150;
+let follow = null;
+
 export async function pin(key, changes) {
   const bite = ride.shown.bites[key];
   const at = ride.shown.pinned[key];
@@ -17,18 +20,17 @@ export async function pin(key, changes) {
       ? [{ do: "add", file: "pins", table: "eat_here", values }]
       : Object.entries(values).map(([name, value]) => ({ do: "set", file: "pins", table: "eat_here", key: name, value, at }));
   await change(edits);
+  follow = 1000 * values.at_km;
 }
 
 function loosen(key) {
   return change([{ do: "remove", file: "pins", table: "eat_here", at: ride.shown.pinned[key] }]);
 }
 
-let chosen = "";
 function fill(entry) {
   const bite = entry && ride.shown?.bites[entry.key];
   room.hidden = !bite;
   if (!bite) return;
-  chosen = entry.key;
   const id = fresh("move");
   const wrong = part("p", { class: "wrong", role: "alert", hidden: true });
   const said = part("output", { for: id });
@@ -67,9 +69,13 @@ function fill(entry) {
   );
 }
 window.ridePage.onChoose(fill);
-onPlan(() => {
-  const lit = document.querySelector("#hours [aria-pressed=true]");
-  fill(lit ? { key: lit.dataset.key } : null);
+
+// Numbers may change with the plan: the bite that was moved stays chosen.
+onPlan(({ bites }) => {
+  if (follow === null) return;
+  const [key] = Object.entries(bites).find(([, bite]) => Math.abs(bite.at - follow) < NEAR_M) || [""];
+  follow = null;
+  window.ridePage.choose(key);
 });
 
 // Dragging: from a mark on the map or the profile, or a row of the strip.

@@ -50,9 +50,21 @@ export function metresOnSheet(svg, x) {
   return bounded(((on - left) / (width - left - right)) * ride.shown.plan.length);
 }
 
+// Rows of the strip stand at their places; between two of them the road runs evenly.
 export function metresOnStrip(y) {
-  const frame = document.getElementById("turned").getBoundingClientRect();
-  return bounded(ride.shown.plan.length * (1 - (y - frame.top) / frame.height));
+  const at = new Map(ride.shown.plan.entries.map((entry) => [entry.key, entry.at]));
+  const rows = [...document.querySelectorAll("#hours .row[data-key]")]
+    .map((row) => ({ at: at.get(row.dataset.key), y: middleOf(row) }))
+    .sort((one, other) => other.y - one.y);
+  const over = rows.findIndex((row) => row.y <= y);
+  if (over < 1) return bounded(over ? rows.at(-1).at : rows[0].at);
+  const [low, high] = [rows[over - 1], rows[over]];
+  return bounded(low.at + ((high.at - low.at) * (low.y - y)) / (low.y - high.y || 1));
+}
+
+function middleOf(element) {
+  const frame = element.getBoundingClientRect();
+  return frame.top + frame.height / 2;
 }
 
 function bounded(metres) {

@@ -81,6 +81,13 @@ export function set(file, table, key, value, at) {
   return change([{ do: "set", file, table, key, value, at }]);
 }
 
+// Something else than edits that changes the ride, in its turn.
+export function followed(path, value = {}) {
+  const done = turn.then(async () => takeState(await tell(`/rides/${ride.key}/${path}`, { ...value, change: ride.state.change })));
+  turn = done.catch(() => {});
+  return done;
+}
+
 export function step(way) {
   turn = turn.then(async () => takeState(await tell(`/rides/${ride.key}/${way}`))).catch(() => {});
   return turn;
