@@ -5,14 +5,26 @@ import sys
 from collections.abc import Sequence
 from typing import NoReturn
 
-from terrain_fuel.cli import calibrate, check, plan, rehearse, sweat, terrain, why
+from terrain_fuel.cli import (
+    calibrate,
+    check,
+    compare,
+    init,
+    open_page,
+    plan,
+    rehearse,
+    settings,
+    sweat,
+    terrain,
+    why,
+)  # fmt: skip
 from terrain_fuel.cli.exit_codes import EXIT_BAD_INPUT, EXIT_INTERRUPTED, EXIT_NOT_SHOWN, EXIT_UNFORESEEN
 from terrain_fuel.cli.report import unforeseen_line
 from terrain_fuel.cli.streams import safe_streams
 from terrain_fuel.errors import TerrainFuelError
 from terrain_fuel.text import MESSAGE_LETTERS, plain_text
 
-COMMANDS = (plan, terrain, why, check, rehearse, calibrate, sweat)
+COMMANDS = (plan, open_page, terrain, why, check, compare, rehearse, calibrate, sweat, init, settings)
 
 
 class OneLineParser(argparse.ArgumentParser):

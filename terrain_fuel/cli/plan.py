@@ -8,12 +8,12 @@ from terrain_fuel.cli.exit_codes import EXIT_DONE, EXIT_RULE_BROKEN
 from terrain_fuel.cli.options import (
     add_elevation,
     add_print,
-    add_route,
     add_settings,
     print_choices,
     read_chosen_route,
     whole_number,
 )
+from terrain_fuel.errors import OutputError
 
 
 def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -21,8 +21,15 @@ def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]")
     parser = commands.add_parser(
         "plan", help="plan a ride and write map, sticker, sheet, waypoints and plan.json"
     )
-    add_route(parser)
-    parser.add_argument("--out", type=Path, required=True, metavar="FOLDER", help="where the outputs go")
+    parser.add_argument(
+        "route",
+        type=Path,
+        metavar="ROUTE|FOLDER",
+        help="the planned route (GPX, TCX, FIT, KML or GeoJSON, also zipped), or a ride's folder",
+    )
+    parser.add_argument(
+        "--out", type=Path, metavar="FOLDER", help="where the outputs go (default: the ride's folder)"
+    )
     add_settings(parser)
     add_elevation(parser)
     add_print(parser)
@@ -50,6 +57,7 @@ def run(chosen: argparse.Namespace) -> int:
     from terrain_fuel.simulate import ride_many, with_luck
 
     screen = Screen(quiet=chosen.quiet or chosen.json)
+    _take_from_folder(chosen)
     rider, pantry, day = read_rider(chosen.rider), read_pantry(chosen.pantry), read_day(chosen.day)
     pins, drawn = read_pins(chosen.pins), print_choices(chosen)
     track, relief = read_chosen_route(chosen.route, chosen)
@@ -66,3 +74,18 @@ def run(chosen: argparse.Namespace) -> int:
         screen.raw(plan_text(plan))
     show_plan(plan, paths, screen.console)
     return EXIT_RULE_BROKEN if plan.violations else EXIT_DONE
+
+
+def _take_from_folder(chosen: argparse.Namespace) -> None:
+    """Take what the options leave out from the ride's folder, where one is named."""
+    if chosen.route.is_dir():
+        from terrain_fuel.rides.ride_folder import ROUTE, SETTINGS, settings_path, tiles_folder
+
+        folder: Path = chosen.route
+        chosen.route = folder / ROUTE
+        chosen.out = chosen.out or folder
+        chosen.elevation = chosen.elevation or tiles_folder(folder)
+        for name in SETTINGS:
+            setattr(chosen, name, getattr(chosen, name) or settings_path(folder, name))
+    if chosen.out is None:
+        raise OutputError("--out: a route alone does not say where its outputs go; add --out FOLDER")

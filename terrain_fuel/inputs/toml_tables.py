@@ -72,7 +72,7 @@ def build_settings(
     for key, value in table.items():
         if key not in settings:
             raise SettingsError(_unknown(where, key, key, tuple(settings)))
-        hint = _plain_type(hints[key])
+        hint = plain_type(hints[key])
         try:
             values[key] = _coerce(value, hint)
         except (TypeError, ValueError, OverflowError):
@@ -99,7 +99,7 @@ def _unknown(where: str, shown: str, name: str, allowed: tuple[str, ...]) -> str
     return f"{where} {shown} is not a setting; allowed are {', '.join(allowed)}; {advice}"
 
 
-def _plain_type(hint: Any) -> Any:
+def plain_type(hint: Any) -> Any:
     """Return the type that a setting has in TOML: no None, and a word from a list is text."""
     if get_origin(hint) is Literal:
         return str

@@ -2,6 +2,7 @@
 
 from terrain_fuel.outputs.languages.english_labels import LABELS
 from terrain_fuel.outputs.languages.english_sentences import SENTENCES
+from terrain_fuel.outputs.languages.english_table import TABLE
 from terrain_fuel.outputs.languages.language import Language
 
-ENGLISH = Language("en", ".", {"km": "km", "mi": "mile"}, SENTENCES, LABELS)
+ENGLISH = Language("en", ".", {"km": "km", "mi": "mile"}, SENTENCES, LABELS | TABLE)

@@ -1,10 +1,23 @@
-// The profile's marks, made choosable; the drawing itself came with the page.
+// The profile's marks, made choosable; the drawing itself comes with the ride.
 const profileRoom = document.getElementById("profile");
-const profileStops = [];
+let profileStops = [];
 
-for (const drawing of profileRoom.querySelectorAll("svg")) {
-  drawing.setAttribute("role", "group");
-  for (const mark of drawing.querySelectorAll(".mark")) {
+onShow(() => {
+  profileStops = [];
+  profileRoom.replaceChildren(
+    ...plan.profiles.map(({ width, svg }) => {
+      const box = part("div", `width-${width}`);
+      box.append(drawing(svg));
+      makeChoosable(box.firstElementChild);
+      return box;
+    }),
+  );
+  profileStops.forEach((stop) => stop());
+});
+
+function makeChoosable(sheet) {
+  sheet.setAttribute("role", "group");
+  for (const mark of sheet.querySelectorAll(".mark")) {
     const entry = entryByKey.get(`p${mark.dataset.number}`);
     if (entry.kind === "sip") continue;
     mark.setAttribute("role", "button");
@@ -17,17 +30,17 @@ for (const drawing of profileRoom.querySelectorAll("svg")) {
       choose(entry.key, mark, true);
     });
   }
-  drawing.addEventListener("click", (event) => {
-    const mark = event.target.closest(".mark") || nearestSip(drawing, event.clientX, event.clientY);
+  sheet.addEventListener("click", (event) => {
+    const mark = event.target.closest(".mark") || nearestSip(sheet, event.clientX, event.clientY);
     if (mark) choose(`p${mark.dataset.number}`, mark.hasAttribute("tabindex") ? mark : null);
   });
-  profileStops.push(rove(drawing, ".mark[tabindex]"));
+  profileStops.push(rove(sheet, ".mark[tabindex]"));
 }
 
-function nearestSip(drawing, x, y) {
+function nearestSip(sheet, x, y) {
   let best = null;
   let least = 14;
-  for (const mark of drawing.querySelectorAll(".mark.sip")) {
+  for (const mark of sheet.querySelectorAll(".mark.sip")) {
     const rect = mark.getBoundingClientRect();
     const off = Math.hypot(rect.left + rect.width / 2 - x, rect.top + rect.height / 2 - y);
     if (off < least) [best, least] = [mark, off];
