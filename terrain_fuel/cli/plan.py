@@ -13,7 +13,6 @@ from terrain_fuel.cli.options import (
     read_chosen_route,
     whole_number,
 )
-from terrain_fuel.errors import OutputError
 
 
 def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -28,7 +27,10 @@ def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]")
         help="the planned route (GPX, TCX, FIT, KML or GeoJSON, also zipped), or a ride's folder",
     )
     parser.add_argument(
-        "--out", type=Path, metavar="FOLDER", help="where the outputs go (default: the ride's folder)"
+        "--out", type=Path, metavar="FOLDER", help="where the outputs go (default: the ride's folder, or out/ROUTE)"
+    )
+    parser.add_argument(
+        "--replace", action="store_true", help="put the plan in the place of another ride's in that folder"
     )
     add_settings(parser)
     add_elevation(parser)
@@ -69,7 +71,13 @@ def run(chosen: argparse.Namespace) -> int:
             plan = with_luck(plan, ride_many(plan, chosen.rides, chosen.seed))
         step("planning for mishaps")
         plan = with_mishaps(plan)
-        paths = write_folder(plan, chosen.out, drawn, on_file=lambda name: step(f"drawing {name}"))
+        paths = write_folder(
+            plan,
+            chosen.out,
+            drawn,
+            on_file=lambda name: step(f"drawing {name}"),
+            replace=chosen.replace,
+        )
     if chosen.json:
         screen.raw(plan_text(plan))
     show_plan(plan, paths, screen.console)
@@ -78,14 +86,17 @@ def run(chosen: argparse.Namespace) -> int:
 
 def _take_from_folder(chosen: argparse.Namespace) -> None:
     """Take what the options leave out from the ride's folder, where one is named."""
+    from terrain_fuel.inputs.unpacking import file_stem
+
     if chosen.route.is_dir():
         from terrain_fuel.rides.ride_folder import ROUTE, SETTINGS, settings_path, tiles_folder
 
         folder: Path = chosen.route
         chosen.route = folder / ROUTE
+        chosen.replace = chosen.replace or chosen.out is None
         chosen.out = chosen.out or folder
         chosen.elevation = chosen.elevation or tiles_folder(folder)
         for name in SETTINGS:
             setattr(chosen, name, getattr(chosen, name) or settings_path(folder, name))
     if chosen.out is None:
-        raise OutputError("--out: a route alone does not say where its outputs go; add --out FOLDER")
+        chosen.out = Path("out") / file_stem(chosen.route.name)

@@ -17,6 +17,7 @@ from terrain_fuel.outputs.map.map_page import write_map
 from terrain_fuel.outputs.printed.sheet import write_sheet
 from terrain_fuel.outputs.printed.sticker import write_sticker
 from terrain_fuel.outputs.printed.sticker_size import strip_size
+from terrain_fuel.outputs.whose_folder import refuse_other_ride
 from terrain_fuel.plan import Plan
 from terrain_fuel.text import PATH_LETTERS, plain_text
 
@@ -87,6 +88,7 @@ def write_folder(
     folder: Path,
     choices: PrintChoices = AS_USUAL,
     on_file: Callable[[str], None] = lambda name: None,
+    replace: bool = False,
 ) -> tuple[Path, ...]:
     """Write every output of a plan and return the paths written.
 
@@ -96,16 +98,19 @@ def write_folder(
     folder : made when it is not there; files of other names in it are left alone
     choices : paper, sticker and tiles
     on_file : called with each file's name before it is drawn, for progress
+    replace : True where the plan of another ride in that folder may go
 
     Raises
     ------
     OutputError
-        If the folder cannot be written to; then nothing in it has changed.
+        If the folder cannot be written to, or holds the plan of another ride; then nothing in it has changed.
     """
     names = tuple(writers(choices))
     where = plain_text(str(folder), PATH_LETTERS)
     if "\0" in str(folder):
         raise OutputError(f"{where}: is no name that a folder can have; choose another")
+    if not replace:
+        refuse_other_ride(plan, folder)
     try:
         with aside_in(folder) as aside:
             for name, write in writers(choices).items():
