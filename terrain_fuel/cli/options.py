@@ -1,6 +1,7 @@
 """Options that several commands share, said once."""
 
 import argparse
+from datetime import tzinfo
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -82,6 +83,18 @@ def read_chosen_route(path: Path, chosen: argparse.Namespace) -> "tuple[Track, R
             mirror=chosen.tile_mirror,
             progress=progress,
         )
+
+
+def zone_of(track: "Track") -> tzinfo:
+    """Return the time zone in which a route starts."""
+    from terrain_fuel.inputs.start_time import zone_at
+
+    return zone_at(float(track.lat_deg[0]), float(track.lon_deg[0]))
+
+
+def assumed_files(chosen: argparse.Namespace) -> tuple[str, ...]:
+    """Return the settings files that were not given, so that their defaults hold."""
+    return tuple(name for name in ("rider", "pantry", "day") if getattr(chosen, name) is None)
 
 
 def add_print(parser: argparse.ArgumentParser) -> None:

@@ -1,17 +1,21 @@
 """`terrain-fuel plan`: a route in, the five outputs of a plan out."""
 
 import argparse
+from datetime import UTC
 from pathlib import Path
 
+from terrain_fuel.cli.asides import add_examples
 from terrain_fuel.cli.console import Screen
 from terrain_fuel.cli.exit_codes import EXIT_DONE, EXIT_RULE_BROKEN
 from terrain_fuel.cli.options import (
     add_elevation,
     add_print,
     add_settings,
+    assumed_files,
     print_choices,
     read_chosen_route,
     whole_number,
+    zone_of,
 )
 
 
@@ -27,7 +31,10 @@ def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]")
         help="the planned route (GPX, TCX, FIT, KML or GeoJSON, also zipped), or a ride's folder",
     )
     parser.add_argument(
-        "--out", type=Path, metavar="FOLDER", help="where the outputs go (default: the ride's folder, or out/ROUTE)"
+        "--out",
+        type=Path,
+        metavar="FOLDER",
+        help="where the outputs go (default: the ride's folder, or out/ROUTE)",
     )
     parser.add_argument(
         "--replace", action="store_true", help="put the plan in the place of another ride's in that folder"
@@ -44,6 +51,12 @@ def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]")
     )
     parser.add_argument("--quiet", action="store_true", help="print nothing but errors")
     parser.add_argument("--json", action="store_true", help="print plan.json to standard output")
+    add_examples(
+        parser,
+        "terrain-fuel plan mine.gpx",
+        "terrain-fuel plan days.gpx --track 2 --out sunday --sticker card",
+        "terrain-fuel plan mine.fit --rider rider.toml --day day.toml --rides 500 --also tcx fit",
+    )
     parser.set_defaults(run=run)
 
 
@@ -60,9 +73,11 @@ def run(chosen: argparse.Namespace) -> int:
 
     screen = Screen(quiet=chosen.quiet or chosen.json)
     _take_from_folder(chosen)
-    rider, pantry, day = read_rider(chosen.rider), read_pantry(chosen.pantry), read_day(chosen.day)
+    rider, pantry = read_rider(chosen.rider), read_pantry(chosen.pantry)
     pins, drawn = read_pins(chosen.pins), print_choices(chosen)
+    read_day(chosen.day, UTC)  # what is wrong with it is told before the route is read
     track, relief = read_chosen_route(chosen.route, chosen)
+    day = read_day(chosen.day, zone_of(track))
     with screen.steps() as step:
         step("planning")
         plan = plan_ride(track, rider, pantry, day, relief=relief, pins=pins)
@@ -79,8 +94,8 @@ def run(chosen: argparse.Namespace) -> int:
             replace=chosen.replace,
         )
     if chosen.json:
-        screen.raw(plan_text(plan))
-    show_plan(plan, paths, screen.console)
+        screen.json(plan_text(plan))
+    show_plan(plan, paths, screen.console, assumed=assumed_files(chosen))
     return EXIT_RULE_BROKEN if plan.violations else EXIT_DONE
 
 

@@ -3,6 +3,7 @@
 import argparse
 from pathlib import Path
 
+from terrain_fuel.cli.asides import add_examples
 from terrain_fuel.cli.console import Screen
 from terrain_fuel.cli.exit_codes import EXIT_DONE
 from terrain_fuel.errors import PlanFileError
@@ -13,6 +14,7 @@ def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]")
     parser = commands.add_parser("why", help="explain one fuel point of a written plan")
     parser.add_argument("plan", type=Path, metavar="PLAN.json", help="a plan.json")
     parser.add_argument("number", type=int, metavar="NUMBER", help="the fuel point's number")
+    add_examples(parser, "terrain-fuel why out/mine/plan.json 7")
     parser.set_defaults(run=run)
 
 

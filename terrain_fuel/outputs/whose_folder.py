@@ -15,7 +15,7 @@ SAME_LENGTH = 0.2
 
 
 def refuse_other_ride(plan: Plan, folder: Path) -> None:
-    """Raise OutputError if a folder holds the plan of another ride: of another name, or far longer or shorter.
+    """Raise OutputError if a folder holds the plan of another ride: of another name, or of another length.
 
     What cannot be read as a plan is nobody's.
     """
@@ -31,7 +31,7 @@ def refuse_other_ride(plan: Plan, folder: Path) -> None:
             return
         words = words_for(plan.rider)
         raise OutputError(
-            f"{plain_text(str(folder), PATH_LETTERS)}: holds the plan of {name!r} ({words.length(length_m)}), this"
-            f" one is of {plan.name!r} ({words.length(plan.terrain.length_m)}); each ride has a folder of its"
-            " own; choose another with --out, or put this one in its place with --replace"
+            f"{plain_text(str(folder), PATH_LETTERS)}: holds the plan of {name!r} ({words.length(length_m)}),"
+            f" this one is of {plan.name!r} ({words.length(plan.terrain.length_m)}); each ride has a folder"
+            " of its own; choose another with --out, or put this one in its place with --replace"
         )

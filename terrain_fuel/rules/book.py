@@ -1,5 +1,7 @@
 """All rules by name, and the rider's weights on them."""
 
+from difflib import get_close_matches
+
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.rider import Rider
@@ -45,8 +47,10 @@ def rule_named(name: str) -> Rule:
     for rule in RULES:
         if rule.name == name:
             return rule
+    close = get_close_matches(name, [rule.name for rule in RULES], n=1)
+    advice = f"did you mean {close[0]}?" if close else "correct the name"
     raise SettingsError(
-        f"rules: there is no rule {name!r}; allowed are {', '.join(r.name for r in RULES)}; correct the name"
+        f"rules: there is no rule {name!r}; allowed are {', '.join(r.name for r in RULES)}; {advice}"
     )
 
 

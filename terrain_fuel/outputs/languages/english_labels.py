@@ -360,6 +360,14 @@ TERMINAL = {
     "terminal.mind": "mind: {sentence}",
     "terminal.broken": "RULE {rule} NOT KEPT ({name}): {sentence}",
     "terminal.written": "written to {folder}: {names:list}",
+    "terminal.to_mend": "written; {count} {count:thing|things} to mend, said above",
+    "terminal.assumed": (
+        "assumed: {said:semicolons}. To change it: terrain-fuel init FOLDER writes {files:list} with every"
+        " setting explained; give them with --rider, --pantry and --day"
+    ),
+    "terminal.assumed.rider": "you weigh {mass_kg:.0f} kg and hold {ftp_w:.0f} W for an hour",
+    "terminal.assumed.pantry": "a kitchen of {foods} usual foods, bottles of {bottles_ml:list} ml",
+    "terminal.assumed.day": "start {start}, {temperature_c:.0f} degrees C, wind {wind}",
     "terminal.totals": (
         "{moving} moving, {elapsed} in all; {carbohydrate_g:.0f} g carbohydrate"
         " ({carbohydrate_g_per_h:.0f} g an hour of {wanted_g_per_h:.0f} wanted, {first_half_share:.0%} in the first half);"
