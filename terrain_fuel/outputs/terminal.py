@@ -14,6 +14,7 @@ from terrain_fuel.luck import Luck
 from terrain_fuel.outputs.rows import Row, plan_rows, reasons_not_to_ride
 from terrain_fuel.outputs.units import duration_text
 from terrain_fuel.outputs.words import Words, words_for
+from terrain_fuel.pantry import Pantry
 from terrain_fuel.plan import Plan
 from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.model import Stretch, Terrain
@@ -23,6 +24,9 @@ PIPED_WIDTH = 110
 
 NARROW_WIDTH = 60
 """On a screen with fewer columns a row is number, distance, clock and what; the page has the rest."""
+
+BARE_KITCHEN = 2
+"""With no more foods, or bottles and pockets, than this a kitchen is asked about."""
 
 MARKS = {"eat": "●", "sip": "○", "refill": "□", "hands_on": "▲"}
 
@@ -160,6 +164,18 @@ def _ending(plan: Plan, paths: Sequence[Path], assumed: Sequence[str], words: Wo
         yield words.label("terminal.to_mend", count=len(plan.violations))
     if assumed:
         yield _assumed(plan, assumed, words)
+    if "pantry" not in assumed and _is_bare(plan.pantry):
+        counts = {"items": len(plan.pantry.items), "containers": len(plan.pantry.containers)}
+        yield words.label("terminal.bare_kitchen", **counts)
+
+
+def _is_bare(pantry: Pantry) -> bool:
+    """Return whether a kitchen holds so little that the usual things may have been left out unmeant."""
+    usual = Pantry()
+    return any(
+        len(own) <= BARE_KITCHEN and not {each.name for each in own} & {each.name for each in known}
+        for own, known in ((pantry.items, usual.items), (pantry.containers, usual.containers))
+    )
 
 
 def _assumed(plan: Plan, files: Sequence[str], words: Words) -> str:

@@ -204,6 +204,17 @@ def test_a_pantry_may_keep_the_usual_things(tmp_path: Path) -> None:
         read("extend = 7\n")
 
 
+def test_a_bare_kitchen_is_asked_about(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    route = write_text(tmp_path, track_text(ROAD[:60], "Sunday"))
+    own = tmp_path / "pantry.toml"
+    own.write_text('[[item]]\nname = "own cake"\nkind = "solid"\ncarbohydrate_g = 30\ncount = 9\n')
+    main(["plan", str(route), "--pantry", str(own), "--out", str(tmp_path / "x")])
+    assert capsys.readouterr().out.splitlines()[-1] == (
+        "the kitchen holds only what the pantry file names: 1 food or drink, 8 containers; extend = true as"
+        " its first line keeps the usual ones too"
+    )
+
+
 # --- the command itself ---------------------------------------------------------------------
 
 

@@ -361,6 +361,10 @@ TERMINAL = {
     "terminal.broken": "RULE {rule} NOT KEPT ({name}): {sentence}",
     "terminal.written": "written to {folder}: {names:list}",
     "terminal.to_mend": "written; {count} {count:thing|things} to mend, said above",
+    "terminal.bare_kitchen": (
+        "the kitchen holds only what the pantry file names: {items} {items:food or drink|foods and drinks},"
+        " {containers} {containers:container|containers}; extend = true as its first line keeps the usual ones too"
+    ),
     "terminal.assumed": (
         "assumed: {said:semicolons}. To change it: terrain-fuel init FOLDER writes {files:list} with every"
         " setting explained; give them with --rider, --pantry and --day"

@@ -377,6 +377,10 @@ TERMINAL = {
     "terminal.broken": "REGEL {rule} NICHT EINGEHALTEN ({name}): {sentence}",
     "terminal.written": "geschrieben nach {folder}: {names:list}",
     "terminal.to_mend": "geschrieben; {count} {count:Sache|Sachen} zu richten, oben gesagt",
+    "terminal.bare_kitchen": (
+        "die Küche hat nur, was in der Datei steht: {items} {items:Speise oder Getränk|Speisen und Getränke},"
+        " {containers} {containers:Behälter|Behälter}; extend = true als erste Zeile lässt auch das Übliche darin"
+    ),
     "terminal.assumed": (
         "angenommen: {said:semicolons}. Anders: terrain-fuel init ORDNER schreibt {files:list} mit jeder"
         " Einstellung und was sie heißt; gib sie mit --rider, --pantry und --day an"
