@@ -14,11 +14,11 @@ from terrain_fuel.drink.sips import mouthful_g, place_sips
 from terrain_fuel.facts import NOTHING, Fact, fact
 from terrain_fuel.flags.find import find_cautions
 from terrain_fuel.food.kept_back import choose_reserve
-from terrain_fuel.food.model import FoodPlan
+from terrain_fuel.food.model import Care, FoodPlan
 from terrain_fuel.food.pins import Pin, resolve_swaps
 from terrain_fuel.food.place import bound_food, place_food, within_reach
 from terrain_fuel.hands.score import score_hands
-from terrain_fuel.limits import NO_RIDE
+from terrain_fuel.limits import LOSS_SHARE, NO_RIDE
 from terrain_fuel.pace.model import Stop
 from terrain_fuel.pace.ridden import RiddenRoad, ridden_before, ride_road
 from terrain_fuel.pace.stops import with_stops
@@ -101,7 +101,7 @@ def replan(
     day: Day,
     halts: Sequence[Stop] = (),
     *,
-    quick: bool = False,
+    care: Care = "whole",
 ) -> Plan:
     """Return the plan of the same road under other settings.
 
@@ -110,14 +110,14 @@ def replan(
     plan : whose road it is
     rider, pantry, day : what is other
     halts : made beside those that the plan chooses, such as a puncture's
-    quick : where it is asked for the drink: a first plan of the bites is enough
+    care : how much of the bites is asked for
 
     Returns
     -------
     Plan; nothing is tried against what it cannot keep
     """
     ridden = ridden_before(plan.pace, plan.terrain, plan.rider, plan.day).under(rider, day)
-    return _draft(ridden, pantry, halts=halts, quick=quick).plan
+    return _draft(ridden, pantry, halts=halts, care=care).plan
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -135,12 +135,11 @@ def _draft(
     told: tuple[Fact, ...] = (),
     *,
     halts: Sequence[Stop] = (),
-    quick: bool = False,
+    care: Care = "whole",
 ) -> _Draft:
     """Return the plan of a ridden road.
 
-    ``told`` are more notices for the rider, ``halts`` are made beside those of the plan; a ``quick``
-    draft is there to see whether a change helps.
+    ``told`` are more notices for the rider, ``halts`` are made beside those of the plan.
     """
     rider, day = ridden.rider, ridden.day
     need = estimate_demand(ridden.pace, rider, day)
@@ -151,7 +150,7 @@ def _draft(
     drinks = plan_drinks(demand, refills, rider, pantry, day)
     reserved = choose_reserve(demand, pantry, day, float(drinks.carbohydrate_g[-1]))
     road = within_reach(survey_road(demand, hands, drinks.carbohydrate_g, rider, day), pantry)
-    return _place(Prepared(demand, hands, road, drinks, reserved, rider, pantry, day, told), quick=quick)
+    return _place(Prepared(demand, hands, road, drinks, reserved, rider, pantry, day, told), care=care)
 
 
 def _place(
@@ -159,7 +158,7 @@ def _place(
     pins: Sequence[Pin] = (),
     previous: FoodPlan | None = None,
     *,
-    quick: bool = False,
+    care: Care = "whole",
 ) -> _Draft:
     """Return the plan once food and sips have their places."""
     food = place_food(
@@ -170,7 +169,7 @@ def _place(
         lump_g=_lump_g(ready),
         reserved=ready.reserved,
         previous=previous,
-        quick=quick,
+        care=care,
     )
     sips = place_sips(
         ready.demand, ready.hands, ready.road, ready.drinks, food.bites, ready.rider, ready.pantry
@@ -194,8 +193,8 @@ def _lump_g(ready: Prepared) -> float:
 
 
 def _mendable(plan: Plan) -> bool:
-    """Return whether a rule is broken that a change in the kitchen may mend: not one about the day itself."""
-    return any(each.rule != NO_RIDE for each in plan.violations)
+    """Return whether a rule is broken that a change in the kitchen may mend: not the day, not water."""
+    return any(each.rule != NO_RIDE and each.name != LOSS_SHARE.name for each in plan.violations)
 
 
 def _tried_in_the_kitchen(ridden: RiddenRoad, draft: _Draft) -> _Draft:
@@ -204,7 +203,7 @@ def _tried_in_the_kitchen(ridden: RiddenRoad, draft: _Draft) -> _Draft:
     kitchen = quiet_changes(ready.rider, ready.pantry, ready.day)
     for change in (*held_for_sugars(draft.plan), *kitchen):
         other = ridden.under(change.rider, change.day)
-        if not _mendable(_draft(other, change.pantry, quick=True).plan):
+        if not _mendable(_draft(other, change.pantry, care="draft").plan):
             mended = _draft(other, change.pantry, (change.told,))
             return draft if _mendable(mended.plan) else mended
     return draft
@@ -218,7 +217,7 @@ def _with_remedies(ridden: RiddenRoad, plan: Plan) -> Plan:
         # a rule broken in several places asks for the same change in each
         if change.told not in tried:
             other = ridden.under(change.rider, change.day)
-            tried[change.told] = _draft(other, change.pantry, quick=True).plan
+            tried[change.told] = _draft(other, change.pantry, care="draft").plan
         return tried[change.told]
 
     violations = tuple(_with_remedy(plan, each, with_change) for each in plan.violations)

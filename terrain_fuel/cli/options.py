@@ -97,6 +97,13 @@ def assumed_files(chosen: argparse.Namespace) -> tuple[str, ...]:
     return tuple(name for name in ("rider", "pantry", "day") if getattr(chosen, name) is None)
 
 
+def add_log(parser: argparse.ArgumentParser) -> None:
+    """Add where the log is."""
+    parser.add_argument(
+        "--log", type=Path, metavar="FILE", help="the log of your rides (default: in your data folder)"
+    )
+
+
 def add_print(parser: argparse.ArgumentParser) -> None:
     """Add how the outputs are drawn."""
     parser.add_argument("--paper", choices=("A4", "Letter"), default="A4", help="paper of the PDFs")

@@ -1,8 +1,10 @@
 """`terrain-fuel plan`: a route in, the five outputs of a plan out."""
 
 import argparse
+from dataclasses import replace
 from datetime import UTC
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from terrain_fuel.cli.asides import add_examples
 from terrain_fuel.cli.console import Screen
@@ -17,6 +19,9 @@ from terrain_fuel.cli.options import (
     whole_number,
     zone_of,
 )
+
+if TYPE_CHECKING:
+    from terrain_fuel.facts import Fact
 
 
 def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -49,6 +54,9 @@ def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]")
     parser.add_argument(
         "--seed", type=whole_number, default=1, metavar="N", help="seed for --rides (default 1)"
     )
+    parser.add_argument(
+        "--log", type=Path, metavar="FILE", help="plan with what this log of rides has taught"
+    )
     parser.add_argument("--quiet", action="store_true", help="print nothing but errors")
     parser.add_argument("--json", action="store_true", help="print plan.json to standard output")
     add_examples(
@@ -78,9 +86,16 @@ def run(chosen: argparse.Namespace) -> int:
     read_day(chosen.day, UTC)  # what is wrong with it is told before the route is read
     track, relief = read_chosen_route(chosen.route, chosen)
     day = read_day(chosen.day, zone_of(track))
+    learned: tuple[Fact, ...] = ()
+    if chosen.log is not None:
+        from terrain_fuel.learn.apply import learned_settings
+        from terrain_fuel.log.rides import read_log
+
+        rider, day, learned = learned_settings(track, rider, day, read_log(chosen.log))
     with screen.steps() as step:
         step("planning")
         plan = plan_ride(track, rider, pantry, day, relief=relief, pins=pins)
+        plan = replace(plan, warnings=(*learned, *plan.warnings))
         if chosen.rides:
             step(f"riding it {chosen.rides} times")
             plan = with_luck(plan, ride_many(plan, chosen.rides, chosen.seed))

@@ -278,6 +278,9 @@ def _kept_plans() -> tuple[Any, ...]:
         plan = copy.deepcopy(_PLAN)
         plan["pantry"]["item"][2][key] = ""
         plans.append(DamagedPlan(plan, (key,)))
+    plan = copy.deepcopy(_PLAN)
+    del plan["day"]["feed"]
+    plans.append(DamagedPlan(plan, ("feed",)))
     return tuple(plans)
 
 

@@ -72,7 +72,7 @@ def _points(plan: Plan, sips: bool) -> Iterator[CoursePoint]:
             name=_name(row, words),
             short=_short(row, kind, words),
             comment=_comment(plan, row, words),
-            reason="" if row.point is None else words.say(row.point.reason),
+            reason="; ".join(words.say(point.reason) for point in row.points),
         )
 
 
@@ -83,13 +83,16 @@ def _kind(row: Row) -> MarkKind | None:
 
 
 def _name(row: Row, words: Words) -> str:
-    """Return what to do or what it is first, then the number or distance that makes it unique."""
+    """Return the row's label first, and what it is; what has none is told by its place."""
     if row.kind == "hands_on":
         return words.label("waypoint.hands_on", length=row.length_text, distance=row.distance_text)
     if row.point is None:
         return f"{row.name[:SUMMIT_LETTERS].strip()} @{row.distance_text}"
-    name = words.label("waypoint.sip") if row.kind == "sip" else row.name
-    return f"{name} {row.number}"
+    if row.kind == "sip":
+        return words.label("waypoint.sip", what=row.name, distance=row.distance_text)
+    if row.kind == "refill":
+        return f"{row.label} {row.landmark.short if row.landmark else words.label('waypoint.type.refill')}"
+    return f"{row.label} {row.name}"
 
 
 def _comment(plan: Plan, row: Row, words: Words) -> str:
@@ -100,23 +103,28 @@ def _comment(plan: Plan, row: Row, words: Words) -> str:
         return words.label("waypoint.both_hands", where=where, end=words.length(row.end_m))
     if point is None:
         return where
+    if point.action == "refill":
+        fills = tuple(
+            words.label("waypoint.pour", fluid_ml=each.fluid_ml, item=each.item, container=each.container)
+            for each in row.points
+        )
+        return words.label("waypoint.fill", where=where, fills=fills)
     early, late = clock_window(plan.day.start, point.earliest_s, point.time_s, point.latest_s)
     return words.label(
-        "waypoint.fill" if point.action == "refill" else "waypoint.take",
+        "waypoint.take",
         where=where,
         early=early,
         late=late,
         item=point.item,
         container=point.container,
-        fluid_ml=point.fluid_ml,
     )
 
 
 def _short(row: Row, kind: MarkKind, words: Words) -> str:
     if kind == "hands_on":
         text = words.label("waypoint.hands_on_short")
-    elif kind == "sip":
-        text = words.label("waypoint.sip")
+    elif kind in ("sip", "summit"):
+        text = row.name
     else:
-        text = row.name if row.number is None else f"{row.number} {row.name}"
+        text = _name(row, words)
     return text[:SHORT_LETTERS].strip()

@@ -8,18 +8,18 @@ from pathlib import Path
 from terrain_fuel.outputs.rows import Row, plan_rows
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.outputs.writing import write_bytes
-from terrain_fuel.plan import Plan
+from terrain_fuel.plan import FuelPoint, Plan
 
 COLUMNS = (
-    "number", "kind", "distance_km", "end_km", "clock", "clock_s", "name", "item", "portions", "container",
-    "carbohydrate_g", "fluid_ml", "sodium_mg", "caffeine_mg", "lat", "lon", "reason",
+    "number", "label", "kind", "distance_km", "end_km", "clock", "clock_s", "name", "item",
+    "portions", "container", "carbohydrate_g", "fluid_ml", "sodium_mg", "caffeine_mg", "lat", "lon", "reason",
 )  # fmt: skip
 
 _FORMULA = ("=", "+", "-", "@")
 
 
 def write_table(plan: Plan, path: Path) -> None:
-    """Write the rows of a plan in road order.
+    """Write the rows of a plan in road order, a line for each bottle that is filled at a halt.
 
     Parameters
     ----------
@@ -40,12 +40,14 @@ def write_table(plan: Plan, path: Path) -> None:
     writer = csv.DictWriter(held, COLUMNS)
     writer.writeheader()
     for row in plan_rows(plan):
-        writer.writerow({key: _harmless(value) for key, value in row_values(plan, row).items()})
+        for point in row.points or (None,):
+            values = row_values(plan, row, point)
+            writer.writerow({key: _harmless(value) for key, value in values.items()})
     write_bytes(Path(path), held.getvalue().encode("utf-8-sig"))
 
 
-def row_values(plan: Plan, row: Row) -> Mapping[str, str | float | int | None]:
-    """Return what a row holds, column by column; None where it has nothing to say."""
+def row_values(plan: Plan, row: Row, point: FuelPoint | None) -> Mapping[str, str | float | int | None]:
+    """Return what a row holds of one of its fuel points by column; None where it has nothing to say."""
     values: dict[str, str | float | int | None] = dict.fromkeys(COLUMNS)
     values |= {
         "kind": row.kind,
@@ -55,10 +57,10 @@ def row_values(plan: Plan, row: Row) -> Mapping[str, str | float | int | None]:
         "clock_s": round(row.time_s),
         "name": row.name,
     }
-    if row.point is not None:
-        point = row.point
+    if point is not None:
         values |= {
             "number": point.number,
+            "label": point.label,
             "item": point.item,
             "portions": point.portions,
             "container": point.container,
