@@ -334,6 +334,7 @@ CARDS = {
 
 WAYPOINTS = {
     "waypoint.hands_on": "HANDS ON {length} @{distance}",
+    "waypoint.hands_on_short": "HANDS ON",
     "waypoint.sip": "{what} @{distance}",
     "waypoint.where": "{place}, about {clock}",
     "waypoint.both_hands": "{where}: both hands on the bars to {end}",
@@ -344,6 +345,7 @@ WAYPOINTS = {
     "waypoint.type.hands_on": "hands on",
     "waypoint.type.refill": "refill",
     "waypoint.type.sip": "sip",
+    "waypoint.type.summit": "summit",
 }
 
 TERMINAL = {
@@ -356,6 +358,18 @@ TERMINAL = {
     "terminal.mind": "mind: {sentence}",
     "terminal.broken": "RULE {rule} NOT KEPT ({name}): {sentence}",
     "terminal.written": "written to {folder}: {names:list}",
+    "terminal.to_mend": "written; {count} {count:thing|things} to mend, said above",
+    "terminal.bare_kitchen": (
+        "the kitchen holds only what the pantry file names: {items} {items:food or drink|foods and drinks},"
+        " {containers} {containers:container|containers}; extend = true as its first line keeps the usual ones too"
+    ),
+    "terminal.assumed": (
+        "assumed: {said:semicolons}. To change it: terrain-fuel init FOLDER writes {files:list} with every"
+        " setting explained; give them with --rider, --pantry and --day"
+    ),
+    "terminal.assumed.rider": "you weigh {mass_kg:.0f} kg and hold {ftp_w:.0f} W for an hour",
+    "terminal.assumed.pantry": "a kitchen of {foods} usual foods, bottles of {bottles_ml:list} ml",
+    "terminal.assumed.day": "start {start}, {temperature_c:.0f} degrees C, wind {wind}",
     "terminal.totals": (
         "{moving} moving, {elapsed} in all; {carbohydrate_g:.0f} g carbohydrate"
         " ({carbohydrate_g_per_h:.0f} g an hour of {wanted_g_per_h:.0f} wanted, {first_half_share:.0%} in the first half);"

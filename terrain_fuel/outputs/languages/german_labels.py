@@ -350,6 +350,7 @@ CARDS = {
 
 WAYPOINTS = {
     "waypoint.hands_on": "BEIDE HÄNDE {length} @{distance}",
+    "waypoint.hands_on_short": "2 HÄNDE",
     "waypoint.sip": "{what} @{distance}",
     "waypoint.where": "{place}, gegen {clock}",
     "waypoint.both_hands": "{where}: beide Hände am Lenker bis {end}",
@@ -360,6 +361,7 @@ WAYPOINTS = {
     "waypoint.type.hands_on": "beide Hände",
     "waypoint.type.refill": "auffüllen",
     "waypoint.type.sip": "trinken",
+    "waypoint.type.summit": "Gipfel",
 }
 
 TERMINAL = {
@@ -372,6 +374,18 @@ TERMINAL = {
     "terminal.mind": "beachten: {sentence}",
     "terminal.broken": "REGEL {rule} NICHT EINGEHALTEN ({name}): {sentence}",
     "terminal.written": "geschrieben nach {folder}: {names:list}",
+    "terminal.to_mend": "geschrieben; {count} {count:Sache|Sachen} zu richten, oben gesagt",
+    "terminal.bare_kitchen": (
+        "die Küche hat nur, was in der Datei steht: {items} {items:Speise oder Getränk|Speisen und Getränke},"
+        " {containers} {containers:Behälter|Behälter}; extend = true als erste Zeile lässt auch das Übliche darin"
+    ),
+    "terminal.assumed": (
+        "angenommen: {said:semicolons}. Anders: terrain-fuel init ORDNER schreibt {files:list} mit jeder"
+        " Einstellung und was sie heißt; gib sie mit --rider, --pantry und --day an"
+    ),
+    "terminal.assumed.rider": "du wiegst {mass_kg:.0f} kg und hältst eine Stunde lang {ftp_w:.0f} W",
+    "terminal.assumed.pantry": "eine Küche mit {foods} üblichen Speisen, Flaschen von {bottles_ml:list} ml",
+    "terminal.assumed.day": "Start {start}, {temperature_c:.0f} Grad C, Wind {wind}",
     "terminal.totals": (
         "{moving} Fahrzeit, {elapsed} im Ganzen; {carbohydrate_g:.0f} g Kohlenhydrate"
         " ({carbohydrate_g_per_h:.0f} von {wanted_g_per_h:.0f} g je Stunde, {first_half_share:share} in der ersten Hälfte);"
