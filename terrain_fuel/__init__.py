@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     from terrain_fuel.day import Day, Feed
     from terrain_fuel.errors import (
         ElevationError,
+        LogError,
         ModelRangeError,
         OutputError,
         PlanFileError,
@@ -32,7 +33,7 @@ if TYPE_CHECKING:
 _ROOMS = {
     "day": ("Day", "Feed"),
     "errors": (
-        "ElevationError", "ModelRangeError", "OutputError", "PlanFileError", "SettingsError",
+        "ElevationError", "LogError", "ModelRangeError", "OutputError", "PlanFileError", "SettingsError",
         "TerrainFuelError", "TileFetchError", "TrackError",
     ),
     "inputs.route": ("read_route",),
@@ -46,10 +47,10 @@ _ROOMS = {
 _ROOM_OF = {name: room for room, names in _ROOMS.items() for name in names}
 
 __all__ = [
-    "Bike", "Container", "Day", "ElevationError", "Feed", "Habits", "Item", "ModelRangeError", "OutputError",
-    "Pantry", "Plan", "PlanFileError", "PrintChoices", "Rider", "SettingsError", "TerrainFuelError",
-    "TileFetchError", "TrackError", "__version__", "plan_ride", "read_day", "read_pantry", "read_rider",
-    "read_route", "write_folder",
+    "Bike", "Container", "Day", "ElevationError", "Feed", "Habits", "Item", "LogError", "ModelRangeError",
+    "OutputError", "Pantry", "Plan", "PlanFileError", "PrintChoices", "Rider", "SettingsError",
+    "TerrainFuelError", "TileFetchError", "TrackError", "__version__", "plan_ride", "read_day", "read_pantry",
+    "read_rider", "read_route", "write_folder",
 ]  # fmt: skip
 
 

@@ -42,16 +42,19 @@ class Alternative:
 class FuelPoint:
     """A numbered place on the road with something to eat or drink, and why there.
 
-    ``time_s`` is clock time since the start. ``portions`` counts bites of an eat, mouthfuls of
-    a sip, and is 0 at a refill, where ``fluid_ml`` is what goes into the bottle. ``container``
-    is where it is taken from (or filled). ``stretch`` indexes the plan's stretches.
-    ``window_start_m`` to ``window_end_m`` is the road on which the point may be taken, and
-    ``earliest_s`` to ``latest_s`` the clock in which it is likely reached. ``rules`` are the
-    stable names of the rules that decided it; ``reason`` is how the rider is told. ``alternatives``
-    are the next best choices, and what they would have cost.
+    ``number`` counts all points in road order. ``label`` is what people see: bites "1", "2" …,
+    halts "A", "B" …, one for all that is filled there; a sip has none. ``time_s`` is clock time
+    since the start. ``portions`` counts pieces of an eat, mouthfuls of a sip, and is 0 at a refill,
+    where ``fluid_ml`` is what goes into the bottle. ``container`` is where it is taken from (or
+    filled). ``stretch`` indexes the plan's stretches. ``window_start_m`` to ``window_end_m`` is the
+    road on which the point may be taken, and ``earliest_s`` to ``latest_s`` the clock in which it
+    is likely reached. ``rules`` are the stable names of the rules that decided it; ``reason`` is
+    how the rider is told. ``alternatives`` are the next best choices, and what they would have
+    cost.
     """
 
     number: int
+    label: str
     distance_m: float
     time_s: float
     lat_deg: float

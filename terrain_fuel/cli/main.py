@@ -10,9 +10,12 @@ from terrain_fuel.cli import (
     check,
     compare,
     init,
+    learn,
+    log,
     open_page,
     plan,
     rehearse,
+    review,
     settings,
     sweat,
     terrain,
@@ -24,7 +27,10 @@ from terrain_fuel.cli.streams import safe_streams
 from terrain_fuel.errors import TerrainFuelError
 from terrain_fuel.text import MESSAGE_LETTERS, plain_text
 
-COMMANDS = (plan, open_page, terrain, why, check, compare, rehearse, calibrate, sweat, init, settings)
+COMMANDS = (
+    plan, open_page, terrain, why, check, compare, rehearse, calibrate, sweat, review, log, learn, init,
+    settings,
+)  # fmt: skip
 
 
 class OneLineParser(argparse.ArgumentParser):

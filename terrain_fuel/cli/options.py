@@ -24,7 +24,7 @@ def add_settings(parser: argparse.ArgumentParser, *names: str) -> None:
 
 
 def add_elevation(parser: argparse.ArgumentParser) -> None:
-    """Add where heights come from, and how large a route file may be."""
+    """Add where heights come from, which track is ridden, and how large a route file may be."""
     parser.add_argument("--elevation", type=Path, metavar="FOLDER", help="folder of .hgt or .hgt.zip tiles")
     parser.add_argument(
         "--heights",
@@ -41,11 +41,26 @@ def add_elevation(parser: argparse.ArgumentParser) -> None:
         help="legs over 5 km without a point are as they should be",
     )
     parser.add_argument(
+        "--track",
+        metavar="TRACK",
+        help="which track of a file that holds several: its number, its name, or all in a row",
+    )
+    parser.add_argument(
         "--largest-mb",
         type=whole_number,
         default=64,
         metavar="MB",
         help="largest route file read (default 64)",
+    )
+
+
+def add_route(parser: argparse.ArgumentParser) -> None:
+    """Add the route file."""
+    parser.add_argument(
+        "route",
+        type=Path,
+        metavar="ROUTE",
+        help="the planned route: GPX, TCX, FIT, KML or GeoJSON, as it is, gzipped or in a zip archive",
     )
 
 
@@ -60,12 +75,20 @@ def read_chosen_route(path: Path, chosen: argparse.Namespace) -> "tuple[Track, R
             elevation=chosen.elevation,
             online=chosen.online,
             heights=chosen.heights,
+            track=chosen.track,
             straight_legs=chosen.straight_legs,
             max_bytes=chosen.largest_mb * BYTES_IN_MB,
             cache=chosen.tile_cache,
             mirror=chosen.tile_mirror,
             progress=progress,
         )
+
+
+def add_log(parser: argparse.ArgumentParser) -> None:
+    """Add where the log is."""
+    parser.add_argument(
+        "--log", type=Path, metavar="FILE", help="the log of your rides (default: in your data folder)"
+    )
 
 
 def add_print(parser: argparse.ArgumentParser) -> None:

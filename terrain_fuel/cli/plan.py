@@ -1,13 +1,16 @@
 """`terrain-fuel plan`: a route in, the five outputs of a plan out."""
 
 import argparse
+from dataclasses import replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from terrain_fuel.cli.console import Screen
 from terrain_fuel.cli.exit_codes import EXIT_DONE, EXIT_RULE_BROKEN
 from terrain_fuel.cli.options import (
     add_elevation,
     add_print,
+    add_route,
     add_settings,
     print_choices,
     read_chosen_route,
@@ -15,18 +18,16 @@ from terrain_fuel.cli.options import (
 )
 from terrain_fuel.errors import OutputError
 
+if TYPE_CHECKING:
+    from terrain_fuel.facts import Fact
+
 
 def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
     """Add the command and its options."""
     parser = commands.add_parser(
         "plan", help="plan a ride and write map, sticker, sheet, waypoints and plan.json"
     )
-    parser.add_argument(
-        "route",
-        type=Path,
-        metavar="ROUTE|FOLDER",
-        help="the planned route, or a ride's folder with all it needs",
-    )
+    add_route(parser)
     parser.add_argument(
         "--out", type=Path, metavar="FOLDER", help="where the outputs go (default: the ride's folder)"
     )
@@ -39,6 +40,9 @@ def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]")
     )
     parser.add_argument(
         "--seed", type=whole_number, default=1, metavar="N", help="seed for --rides (default 1)"
+    )
+    parser.add_argument(
+        "--log", type=Path, metavar="FILE", help="plan with what this log of rides has taught"
     )
     parser.add_argument("--quiet", action="store_true", help="print nothing but errors")
     parser.add_argument("--json", action="store_true", help="print plan.json to standard output")
@@ -61,9 +65,16 @@ def run(chosen: argparse.Namespace) -> int:
     rider, pantry, day = read_rider(chosen.rider), read_pantry(chosen.pantry), read_day(chosen.day)
     pins, drawn = read_pins(chosen.pins), print_choices(chosen)
     track, relief = read_chosen_route(chosen.route, chosen)
+    learned: tuple[Fact, ...] = ()
+    if chosen.log is not None:
+        from terrain_fuel.learn.apply import learned_settings
+        from terrain_fuel.log.rides import read_log
+
+        rider, day, learned = learned_settings(track, rider, day, read_log(chosen.log))
     with screen.steps() as step:
         step("planning")
         plan = plan_ride(track, rider, pantry, day, relief=relief, pins=pins)
+        plan = replace(plan, warnings=(*learned, *plan.warnings))
         if chosen.rides:
             step(f"riding it {chosen.rides} times")
             plan = with_luck(plan, ride_many(plan, chosen.rides, chosen.seed))

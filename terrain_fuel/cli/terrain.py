@@ -5,13 +5,13 @@ from pathlib import Path
 
 from terrain_fuel.cli.console import Screen
 from terrain_fuel.cli.exit_codes import EXIT_DONE
-from terrain_fuel.cli.options import add_elevation, add_settings, read_chosen_route
+from terrain_fuel.cli.options import add_elevation, add_route, add_settings, read_chosen_route
 
 
 def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
     """Add the command and its options."""
     parser = commands.add_parser("terrain", help="show a route's climbs, descents, bends and cautions")
-    parser.add_argument("route", type=Path, metavar="ROUTE.gpx", help="the planned route")
+    add_route(parser)
     parser.add_argument("--picture", type=Path, metavar="FILE.svg", help="write the profile as a drawing")
     add_settings(parser, "rider", "day")
     add_elevation(parser)

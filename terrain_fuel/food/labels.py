@@ -91,8 +91,14 @@ class _Arrivals:
 
     def take(self, rows: IntArray) -> "_Arrivals":
         """Return some of them."""
-        columns = (self.place, self.parent, self.option, self.reach, self.bound, self.hour_g)
-        return _Arrivals(*(column[rows] for column in columns))
+        return _Arrivals(
+            self.place[rows],
+            self.parent[rows],
+            self.option[rows],
+            self.reach[rows],
+            self.bound[rows],
+            self.hour_g[rows],
+        )
 
 
 class LabelSearch:
@@ -139,8 +145,8 @@ class LabelSearch:
         reach += self.arc_to[at, labels.place[rows] + 1]
         bound = reach + self.to_go.eating[at, labels.item[rows], whole_g] - labels.left_worth[rows]
         worth = bound < self.known_cost - EPS
-        for turn in range(1, places.size):
-            worth[turn, : self._first_row(first + turn) - rows.start] = False
+        for later in range(1, places.size):
+            worth[later, : self._first_row(first + later) - rows.start] = False
         turn, label = np.nonzero(worth)
         place = places[turn]
         hour_g = self._hour_g(place, label + rows.start)
@@ -253,7 +259,7 @@ class LabelSearch:
         self._store(best.take(self._cheapest(best.place, best.bound, best.hour_g, self.beam)))
 
     def _state_key(self, arrivals: _Arrivals) -> IntArray:
-        """Return a number that tells apart place, what is left, what was eaten in all and the item just eaten."""
+        """Return a number that tells apart place, what is left, the grams eaten and the item just eaten."""
         problem, labels = self.problem, self.labels
         parent, option = arrivals.parent, arrivals.option
         item = problem.option_item[option]

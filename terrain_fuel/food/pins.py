@@ -50,7 +50,7 @@ class OnlyInLastHour:
 
 @dataclass(frozen=True, slots=True)
 class Swap:
-    """Exchange what is eaten at two numbers of the plan as it is without the swap."""
+    """Exchange two bites, by their numbers in the plan as it is without the swap."""
 
     first: int = told(meaning="a number of the plan without this exchange")
     second: int = told(meaning="the other number")
@@ -76,9 +76,9 @@ def resolve_swaps(pins: Sequence[Pin], points: Iterable[FuelPoint]) -> tuple[Pin
     Raises
     ------
     SettingsError
-        If a number is not there or nothing is eaten at it.
+        If a bite is not there.
     """
-    eaten = {point.number: point for point in points if point.action == "eat"}
+    eaten = {int(point.label): point for point in points if point.action == "eat"}
     resolved: list[Pin] = []
     for pin in pins:
         if not isinstance(pin, Swap):
@@ -87,8 +87,8 @@ def resolve_swaps(pins: Sequence[Pin], points: Iterable[FuelPoint]) -> tuple[Pin
         for number in (pin.first, pin.second):
             if number not in eaten:
                 raise SettingsError(
-                    f"pins: swap of {pin.first} and {pin.second}: nothing is eaten at number {number};"
-                    f" food stands at {', '.join(map(str, eaten)) or 'no number'}; name two of these"
+                    f"pins: swap of {pin.first} and {pin.second}: there is no bite {number};"
+                    f" the bites are {', '.join(map(str, eaten)) or 'none'}; name two of these"
                 )
         one, other = eaten[pin.first], eaten[pin.second]
         resolved.append(EatHere(other.item, one.distance_m / 1000.0, other.portions))

@@ -22,7 +22,7 @@ PIPED_WIDTH = 110
 """Columns of a table that goes into a file or another program."""
 
 NARROW_WIDTH = 60
-"""On a screen with fewer columns a row is number, distance, clock and what; the page has the rest."""
+"""On a screen with fewer columns a row is label, distance, clock and what; the page has the rest."""
 
 MARKS = {"eat": "●", "sip": "○", "refill": "□", "hands_on": "▲"}
 
@@ -123,7 +123,7 @@ def _cells(row: Row, words: Words) -> tuple[str, ...]:
     if row.kind == "hands_on":
         why = words.label("terminal.both_hands", length=row.length_text)
     return (
-        str(row.number or ""),
+        row.label,
         row.distance_text,
         row.clock,
         MARKS.get(row.kind, ""),

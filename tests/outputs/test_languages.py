@@ -20,7 +20,7 @@ from terrain_fuel.outputs.data.plan_json import plan_to_dict
 from terrain_fuel.outputs.data.waypoints import write_waypoints
 from terrain_fuel.outputs.drawing.profile import draw_terrain_profile, profile_shapes
 from terrain_fuel.outputs.drawing.shapes import Label
-from terrain_fuel.outputs.explain import explain_point
+from terrain_fuel.outputs.explain import explain_label
 from terrain_fuel.outputs.languages import LANGUAGES, Language
 from terrain_fuel.outputs.map.map_page import map_page
 from terrain_fuel.outputs.map.page_data import script_words
@@ -67,7 +67,7 @@ def _texts(output: str, plan: Plan) -> Iterator[str]:
     elif output == "why":
         written = json.loads(json.dumps(plan_to_dict(plan)))
         for point in plan.fuel_points:
-            yield from explain_point(written, point.number)
+            yield from explain_label(written, point.label or f"km{point.distance_m / 1000:.3f}")
     else:
         drawing = draw_terrain_profile(plan.terrain, plan.cautions, plan.rider)
         root: Any = etree.fromstring(drawing.encode())

@@ -111,7 +111,11 @@ def test_fuel_points_agree_with_the_plan(page: str) -> None:
         assert point.item in entry["name"]
         card = dict(entry["card"])
         assert card["Why here"] == say(point.reason)
-        assert card["Into" if point.action == "refill" else "From"] == point.container
+        if point.action == "refill":
+            assert card["What"] == f"{point.container}: fill up {point.fluid_ml:.0f} ml of {point.item}"
+        else:
+            assert card["From"] == point.container
+        assert entry["label"] == point.label
         assert f"{point.window_start_m / 1000:.1f} to {point.window_end_m / 1000:.1f} km" in card["When"]
         window = re.search(r"likely (\d\d:\d\d) to (\d\d:\d\d)", card["When"])
         assert window is not None

@@ -82,6 +82,7 @@ def _fuel_point(plan: Plan, point: FuelPoint, words: Words) -> Json:
         "properties": {
             "what": "fuel_point",
             "number": point.number,
+            "label": point.label,
             "action": point.action,
             "item": point.item,
             "portions": point.portions,

@@ -53,11 +53,14 @@ def write_waypoints(plan: Plan, path: Path) -> None:
 
 
 def waypoint_name(row: Row, words: Words) -> str:
-    """Return the name of a row's waypoint: what to do first, then the number that makes it unique."""
+    """Return the name of a row's waypoint: its label first; what has none is told by its place."""
     if row.point is None:
         return words.label("waypoint.hands_on", length=row.length_text, distance=row.distance_text)
-    name = words.label("waypoint.sip") if row.kind == "sip" else row.name
-    return f"{name} {row.number}"
+    if row.kind == "sip":
+        return words.label("waypoint.sip", what=row.name, distance=row.distance_text)
+    if row.kind == "refill":
+        return f"{row.label} {row.landmark.short if row.landmark else words.label('waypoint.type.refill')}"
+    return f"{row.label} {row.name}"
 
 
 def _add_waypoint(root: etree._Element, plan: Plan, row: Row) -> None:
@@ -74,8 +77,8 @@ def _add_waypoint(root: etree._Element, plan: Plan, row: Row) -> None:
     words = words_for(plan.rider)
     _child(waypoint, "name", waypoint_name(row, words))
     _child(waypoint, "cmt", _comment(plan, row, words))
-    if row.point is not None:
-        _child(waypoint, "desc", words.say(row.point.reason))
+    if row.points:
+        _child(waypoint, "desc", "; ".join(words.say(point.reason) for point in row.points))
     _child(waypoint, "type", words.label(f"waypoint.type.{row.kind}"))
 
 
@@ -85,15 +88,20 @@ def _comment(plan: Plan, row: Row, words: Words) -> str:
     point = row.point
     if point is None:
         return words.label("waypoint.both_hands", where=where, end=words.length(row.end_m))
+    if point.action == "refill":
+        fills = tuple(
+            words.label("waypoint.pour", fluid_ml=each.fluid_ml, item=each.item, container=each.container)
+            for each in row.points
+        )
+        return words.label("waypoint.fill", where=where, fills=fills)
     early, late = clock_window(plan.day.start, point.earliest_s, point.time_s, point.latest_s)
     return words.label(
-        "waypoint.fill" if point.action == "refill" else "waypoint.take",
+        "waypoint.take",
         where=where,
         early=early,
         late=late,
         item=point.item,
         container=point.container,
-        fluid_ml=point.fluid_ml,
     )
 
 

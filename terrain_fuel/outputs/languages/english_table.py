@@ -34,7 +34,7 @@ PAGE = {
     "table.first": "Rides",
     "table.first.title": "Which road will you ride?",
     "table.first.lead": "Put a route on the table. You will see where to eat, where to drink and where both hands belong on the bars; then say who rides, what is in the kitchen and how the day will be.",
-    "table.first.drop": "Drop a GPX file here, or choose one",
+    "table.first.drop": "Drop a route here, or choose one: GPX, TCX, FIT, KML or GeoJSON",
     "table.first.offered": "Roads to try",
     "table.first.kept": "Your rides",
     "table.first.caution": "Everything stays on this machine. This is information, not medical advice: try amounts in training, and ask a doctor first if you are ill, pregnant or take medicines.",

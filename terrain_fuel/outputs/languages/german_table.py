@@ -34,7 +34,7 @@ PAGE = {
     "table.first": "Fahrten",
     "table.first.title": "Welche Straße wollen Sie fahren?",
     "table.first.lead": "Legen Sie eine Strecke auf den Tisch. Sie sehen, wo gegessen und getrunken wird und wo beide Hände an den Lenker gehören; dann sagen Sie, wer fährt, was in der Küche ist und wie der Tag wird.",
-    "table.first.drop": "GPX-Datei hier ablegen oder eine wählen",
+    "table.first.drop": "Strecke hier ablegen oder eine wählen: GPX, TCX, FIT, KML oder GeoJSON",
     "table.first.offered": "Straßen zum Ausprobieren",
     "table.first.kept": "Ihre Fahrten",
     "table.first.caution": "Alles bleibt auf diesem Rechner. Das ist Information, kein ärztlicher Rat: Probieren Sie Mengen im Training aus, und fragen Sie bei Krankheit, Schwangerschaft oder Medikamenten vorher ärztlich nach.",

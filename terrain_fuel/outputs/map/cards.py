@@ -1,7 +1,7 @@
 """What the map's card says of a fuel point or a caution: where, when, what, from what, why, next, mind."""
 
 from terrain_fuel.flags.model import Caution
-from terrain_fuel.outputs.rows import Row, point_name
+from terrain_fuel.outputs.rows import Row, taken_name
 from terrain_fuel.outputs.units import clock_text, clock_window, duration_text
 from terrain_fuel.outputs.words import Words, words_for
 from terrain_fuel.plan import FuelPoint, Plan
@@ -13,20 +13,18 @@ HERE_M = 50.0
 """Places nearer to each other than this are one place: distances are told to 100 m."""
 
 
-def fuel_card(plan: Plan, here: list[Row], following: Row | None) -> list[list[str]]:
-    """Return the card of a bite, a sip or a halt as pairs of heading and text, in reading order.
-
-    ``here`` holds the row of each fuel point of that place, several only at a halt.
-    """
-    points = [(row, row.point) for row in here if row.point is not None]
+def fuel_card(plan: Plan, row: Row, following: Row | None) -> list[list[str]]:
+    """Return the card of a bite, a sip or a halt as pairs of heading and text, in reading order."""
     words = words_for(plan.rider)
-    row, first = points[0]
-    pairs = [["where", _where(plan, row, first, words)], ["when", _when(plan, row, first, words)]]
-    for _, point in points:
-        pairs.append(["what", _what(plan, point, words)])
-        pairs.append(["into" if point.action == "refill" else "from", point.container])
-    pairs.extend(["why", reason] for reason in dict.fromkeys(words.say(point.reason) for _, point in points))
-    pairs.extend(_next_and_mind(plan, row.distance_m, row.time_s, following, words))
+    point = row.points[0]
+    pairs = [
+        ["where", _where(plan, row, point, words)],
+        ["when", _when(plan, row, point, words)],
+        *(["what", _what(plan, each, words)] for each in row.points),
+        ["from", "" if point.action == "refill" else point.container],
+        *(["why", reason] for reason in dict.fromkeys(words.say(each.reason) for each in row.points)),
+        *_next_and_mind(plan, row.distance_m, row.time_s, following, words),
+    ]
     return _headed(pairs, words)
 
 
@@ -109,7 +107,8 @@ def _when(plan: Plan, row: Row, point: FuelPoint, words: Words) -> str:
 def _what(plan: Plan, point: FuelPoint, words: Words) -> str:
     taken = words.label(
         f"card.take.{point.action}",
-        item=point_name(plan, point, {}) if point.action == "eat" else point.item,
+        item=taken_name(plan, (point,), {}) if point.action == "eat" else point.item,
+        container=point.container,
         portions=point.portions,
         fluid_ml=point.fluid_ml,
     )
@@ -122,7 +121,8 @@ def _what(plan: Plan, point: FuelPoint, words: Words) -> str:
 
 
 def _next(distance_m: float, time_s: float, following: Row, words: Words) -> str:
-    what = words.label(f"what.{following.kind}", number=following.number, name=following.name)
+    name = following.points[0].item if following.kind == "sip" else following.name
+    what = words.label(f"what.{following.kind}", label=following.label, name=name)
     if following.distance_m - distance_m < HERE_M:
         return words.label("card.next_here", what=what)
     gap = words.length(following.distance_m - distance_m)

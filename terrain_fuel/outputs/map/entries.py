@@ -6,12 +6,15 @@ from typing import Any
 
 from terrain_fuel.flags.model import Caution
 from terrain_fuel.outputs.map.cards import caution_card, end_card, fuel_card, landmark_card
-from terrain_fuel.outputs.rows import Row, plan_rows, point_name
+from terrain_fuel.outputs.rows import Row, plan_rows, taken_name
 from terrain_fuel.outputs.units import clock_text
 from terrain_fuel.outputs.words import Words, words_for
 from terrain_fuel.plan import Plan
 
 Entry = dict[str, Any]
+
+ONE_NAME_M = 1000.0
+"""A name is lettered once on so much road, and once for all laps."""
 
 LANDMARKS = ("crest", "foot", "summit", "place")
 
@@ -23,9 +26,8 @@ def entries(plan: Plan) -> list[Entry]:
     landmark, "start" and "finish".
     """
     rows = [row for row in plan_rows(plan) if row.kind != "hands_on"]
-    places = _fuel_places(rows)
-    lines = [_fuel_entry(plan, here, after) for here, after in pairwise([*places, []])]
-    fuel = [here[0] for here in places]
+    fuel = [row for row in rows if row.point is not None]
+    lines = [_fuel_entry(plan, row, after) for row, after in pairwise([*fuel, None]) if row is not None]
     lines.extend(_landmark_entry(plan, key, row, fuel) for key, row in _landmarks(rows))
     lines.extend(_caution_entry(plan, number, caution) for number, caution in enumerate(plan.cautions, 1))
     ends = [_end_entry(plan, "start", 0.0, 0.0)]
@@ -44,25 +46,13 @@ def place_names(plan: Plan) -> list[list[Any]]:
         for row in rows
         if row.landmark is not None and row.landmark.named and row.kind != "sip"
     )
+    laps = plan.terrain.laps
     told: list[list[Any]] = []
     for at_m, name, key in sorted(names):
-        if not any(other == name and at_m - at < 1000.0 for at, other, _ in told):
-            told.append([round(at_m, 1), name, key])
-    return told
-
-
-def _fuel_places(rows: list[Row]) -> list[list[Row]]:
-    """Return the fuel points' rows, those of one halt together: a halt is one mark, whatever it fills."""
-    places: list[list[Row]] = []
-    for row in rows:
-        if row.point is None:
-            continue
-        last = places[-1][0] if places else None
-        if last and row.kind == last.kind == "refill" and row.distance_m == last.distance_m:
-            places[-1].append(row)
-        else:
-            places.append([row])
-    return places
+        along_m = laps.along_m(at_m) if laps and laps.lap_at(at_m) else at_m
+        if not any(other == name and abs(along_m - along) < ONE_NAME_M for along, _, other, _ in told):
+            told.append([along_m, round(at_m, 1), name, key])
+    return [each[1:] for each in told]
 
 
 def _landmarks(rows: list[Row]) -> Iterator[tuple[str, Row]]:
@@ -82,31 +72,31 @@ def _entry(plan: Plan, key: str, kind: str, at_m: float, time_s: float) -> Entry
     }
 
 
-def _fuel_entry(plan: Plan, here: list[Row], after: list[Row]) -> Entry:
+def _fuel_entry(plan: Plan, row: Row, following: Row | None) -> Entry:
     """Return a bite, a sip, or a halt with all that is filled there."""
     words = words_for(plan.rider)
-    row, points = here[0], [row.point for row in here if row.point is not None]
-    names = [point_name(plan, point, {}) for point in points]
-    what = words.label(f"what.{row.kind}", number=row.number, name=", ".join(names))
+    name = taken_name(plan, row.points, {})
+    spoken = row.points[0].item if row.kind == "sip" else name
+    what = words.label(f"what.{row.kind}", label=row.label, name=spoken)
     return _entry(plan, f"p{row.number}", row.kind, row.distance_m, row.time_s) | {
         "number": row.number,
-        "numbers": [point.number for point in points],
-        "label": "" if row.kind == "sip" else str(row.number),
-        "name": " · ".join(names),
-        "container": " · ".join(dict.fromkeys(point.container for point in points)),
+        "label": row.label,
+        "name": name,
+        "container": row.points[0].container if row.kind == "eat" else "",
         "spoken": words.label("spoken.point", what=what, place=words.length(row.distance_m), clock=row.clock),
         "notes": _notes(row, words),
-        "card": fuel_card(plan, here, after[0] if after else None),
+        "card": fuel_card(plan, row, following),
     }
 
 
 def _notes(row: Row, words: Words) -> str:
-    """Return what stands in small type by a bite or a halt: pocket or bottle, and what is seen there."""
+    """Return what stands in small type by a bite or a halt: the pocket, and what is seen there."""
     if row.point is None or row.kind == "sip":
         return ""
-    container = words.label(f"page.strip.{row.kind}", container=row.point.container)
     seen = [row.landmark.name] if row.landmark else []
-    return " · ".join([container, *seen] if row.kind == "eat" else [*seen, container])
+    if row.kind == "eat":
+        seen.insert(0, words.label("page.strip.eat", container=row.point.container))
+    return " · ".join(seen)
 
 
 def _landmark_entry(plan: Plan, key: str, row: Row, fuel: list[Row]) -> Entry:

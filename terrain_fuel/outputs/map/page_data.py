@@ -1,11 +1,17 @@
 """A plan as the plain data that the map page draws from, with every text that its script shows."""
 
 import json
+import math
+from collections.abc import Iterator
+from itertools import pairwise
 from typing import Any
+
+import numpy as np
 
 from terrain_fuel.demand.advice import standing_advice
 from terrain_fuel.outputs.at_best import at_best
 from terrain_fuel.outputs.drawing.profile import profile_shapes
+from terrain_fuel.outputs.drawing.shapes import Drawing
 from terrain_fuel.outputs.drawing.svg import svg_text
 from terrain_fuel.outputs.map.backdrop import Backdrop, draw_backdrop
 from terrain_fuel.outputs.map.entries import entries, place_names
@@ -16,8 +22,13 @@ from terrain_fuel.outputs.units import clock_text, duration_text
 from terrain_fuel.outputs.words import Words, words_for
 from terrain_fuel.plan import Plan
 
-PROFILE_WIDTHS = (358, 520, 720, 1000, 1320)
+PROFILE_WIDTHS = (358, 560, 960, 1280)
 """Widths [px] at which the profile is drawn; the page shows the one that fits."""
+
+LONGEST_PANEL_M = 150_000.0
+PANEL_M = 100_000.0
+LEAST_PANEL_M = 1000.0
+"""A road longer than the first is drawn in panels of about the second; behind laps, from the third on."""
 
 
 def page_data(plan: Plan) -> dict[str, Any]:
@@ -73,15 +84,33 @@ def relief_lines(backdrop: Backdrop) -> dict[str, Any]:
 
 
 def profiles(plan: Plan, words: Words) -> list[dict[str, Any]]:
-    """Return the profile as SVG text, one a width."""
+    """Return for each width the profile as SVG texts, one a panel."""
     label = words.label("page.profile.label")
     return [
-        {
-            "width": width,
-            "svg": svg_text(profile_shapes(plan.terrain, plan, width=width, with_stores=True), label),
-        }
+        {"width": width, "panels": [svg_text(drawing, label) for drawing in _panels(plan, width)]}
         for width in PROFILE_WIDTHS
     ]
+
+
+def _panels(plan: Plan, width: float) -> Iterator[Drawing]:
+    with_clock = plan.terrain.laps is None
+    for span_m in profile_spans(plan):
+        yield profile_shapes(
+            plan.terrain, plan, width=width, with_stores=True, with_clock=with_clock, span_m=span_m
+        )
+
+
+def profile_spans(plan: Plan) -> list[tuple[float, float]]:
+    """Return the parts of the road that the profile draws [m]: of laps one, a long road by panels."""
+    length_m, laps = plan.terrain.length_m, plan.terrain.laps
+    ends = [0.0, length_m]
+    if laps is not None and laps.count > 1:
+        rest_m = length_m - laps.bounds_m[-1]
+        one_lap = [(0.0, laps.bounds_m[1])]
+        return [*one_lap, (laps.bounds_m[-1], length_m)] if rest_m > LEAST_PANEL_M else one_lap
+    if length_m > LONGEST_PANEL_M:
+        ends = np.linspace(0.0, length_m, math.ceil(length_m / PANEL_M - 0.2) + 1).tolist()
+    return list(pairwise(ends))
 
 
 def embedded_json(data: dict[str, Any]) -> str:

@@ -1,4 +1,4 @@
-"""The road as the page's script draws it: columns at even steps, the clock along it, turns of the way, laps."""
+"""The road as the page's script draws it: even columns, the clock along it, turns of the way, laps."""
 
 from typing import Any
 
@@ -65,7 +65,7 @@ def clock_columns(plan: Plan) -> dict[str, list[float]]:
 
 
 def turns_of_the_way(plan: Plan) -> list[list[int]]:
-    """Return where the way takes another direction, and which: metres and degrees from north; the start first."""
+    """Return where the way takes another direction, the start first: metres, degrees from north."""
     profile = plan.terrain.profile
     reach_m = min(TURN_REACH_M, plan.terrain.length_m / 12.0)
     at_m = np.arange(0.0, plan.terrain.length_m - 0.5 * reach_m, 0.25 * reach_m)

@@ -2,7 +2,6 @@
 const ROOM_REM = 0.94;
 const ROOM_FOR_FINGERS_REM = 1.5;
 const REACHES_REM = [1.25, 1.65, 2.1, 2.75, 3.5];
-const fingers = matchMedia("(pointer: coarse)");
 
 const markPane = roadMap.createPane("numbers");
 markPane.style.zIndex = 620;
@@ -46,12 +45,11 @@ function addName(name, key) {
   markPane.append(button);
   return button;
 }
-function markSign(entry) {
+// An entry as the map shows it: with the labels of all laps at its spot.
+function onSpot(entry) {
   const spot = spotOf.get(entry.key);
-  if (!spot || spot.keys.length < 2) return signBox(entry);
-  const labels = spot.keys.map((key) => entryByKey.get(key).label);
-  const shown = labels.length > 3 ? [...labels.slice(0, 2), "…"] : labels;
-  return signBox({ ...entry, label: shown.join(" ") });
+  if (!spot || spot.keys.length < 2) return entry;
+  return { ...entry, label: spot.keys.map((key) => entryByKey.get(key).label).join(" ") };
 }
 function addMark(entry) {
   const button = part("button", "map-mark");
@@ -61,7 +59,12 @@ function addMark(entry) {
   const spot = spotOf.get(entry.key);
   button.setAttribute("aria-label", spot && spot.text ? `${entry.spoken}, ${spot.text}` : entry.spoken);
   button.setAttribute("aria-pressed", "false");
-  button.append(markSign(entry));
+  const shown = onSpot(entry);
+  button.append(signBox(shown));
+  if (signHalf(shown) > 12) {
+    button.halfRem = (signHalf(shown) + 1) / 16;
+    button.style.setProperty("--wide", `${2 * button.halfRem}rem`);
+  }
   button.addEventListener("click", (event) => {
     event.stopPropagation();
     choose(entry.key, button, event.detail === 0);
@@ -136,13 +139,14 @@ function layMarks() {
     const middle = entry.kind === "hands" ? 0.5 * (entry.at + entry.end) : entry.at;
     const anchor = placeAt(middle);
     const wanted = entry.kind !== "sip" || entry.key === choosing.key;
-    const spot = wanted && bestPlace(anchor, boxes, cells, room, room, reaches);
+    const wide = Math.max(room, (button.halfRem || 0) * rem);
+    const spot = wanted && bestPlace(anchor, boxes, cells, wide, room, reaches);
     button.hidden = !spot;
     if (!spot) {
       unplaced.push({ entry, ...anchor });
       return;
     }
-    boxes.push({ x: spot.x, y: spot.y, w: room, h: room });
+    boxes.push({ x: spot.x, y: spot.y, w: wide, h: room });
     placed.push({ entry, anchor, x: spot.x, y: spot.y });
     L.DomUtil.setPosition(button, L.point(Math.round(spot.x), Math.round(spot.y)));
   };

@@ -18,6 +18,8 @@ function showRide(data) {
   choose(choosing.key);
 }
 
+const fingers = matchMedia("(pointer: coarse)");
+const remPx = () => parseFloat(getComputedStyle(document.documentElement).fontSize);
 const SVG = "http://www.w3.org/2000/svg";
 
 function part(name, className, text) {
@@ -56,6 +58,9 @@ const GLYPHS = {
   finish: "M-5 9V-8H7V0H-5M1-8v8M-5-4H7",
 };
 
+// Half the width of a sign: several labels at one spot of a lap make it wider.
+const signHalf = ({ label }) => (label && label.length > 3 ? 4 * label.length + 4 : 12);
+
 // The drawn sign of an entry, around (0, 0), with the label it has on every output.
 function sign(entry) {
   if (entry.kind === "hands" || entry.kind === "caution") {
@@ -70,7 +75,9 @@ function sign(entry) {
     return group;
   }
   const group = drawn("g", { class: `mark ${entry.kind}` });
-  if (entry.kind === "refill") group.append(drawn("rect", { x: -11, y: -11, width: 22, height: 22 }));
+  const half = signHalf(entry);
+  if (half > 12) group.append(drawn("rect", { x: -half, y: -11, width: 2 * half, height: 22, rx: entry.kind === "eat" ? 11 : 0 }));
+  else if (entry.kind === "refill") group.append(drawn("rect", { x: -11, y: -11, width: 22, height: 22 }));
   else group.append(drawn("circle", { r: entry.kind === "eat" ? 12 : 7 }));
   if (entry.label) group.append(drawn("text", { y: 4.6, "font-size": entry.label.length > 2 ? 11 : 13 }, entry.label));
   return group;

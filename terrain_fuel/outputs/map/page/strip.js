@@ -6,8 +6,6 @@ let chapters = [];
 
 const REM_A_KM = 0.5;
 
-const remPx = () => parseFloat(getComputedStyle(document.documentElement).fontSize);
-
 function pressable(element, entry) {
   element.type = "button";
   element.dataset.key = entry.key;

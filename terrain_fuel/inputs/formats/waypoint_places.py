@@ -1,0 +1,39 @@
+"""What every format asks of its waypoints: a place on the globe, and not too many of them."""
+
+from terrain_fuel.errors import TrackError
+from terrain_fuel.inputs.formats.gpx_points import number, shown
+
+MOST_WAYPOINTS = 20_000
+"""More than stand along any road: a collection of a whole country, which no ride needs."""
+
+
+def refuse_too_many(count: int, source: str) -> None:
+    """Raise TrackError if a file holds more waypoints than any ride needs."""
+    if count > MOST_WAYPOINTS:
+        raise TrackError(
+            f"{source}: holds {count} waypoints; at most {MOST_WAYPOINTS} are read; export those along the"
+            " road"
+        )
+
+
+def waypoint_place(
+    lat: str | float | None, lon: str | float | None, called: str, source: str
+) -> tuple[float, float]:
+    """Return latitude and longitude [degrees].
+
+    Raises
+    ------
+    TrackError
+        If one of them is missing, no number, or not on the globe.
+    """
+    return _degrees(lat, "lat", 90.0, called, source), _degrees(lon, "lon", 180.0, called, source)
+
+
+def _degrees(given: str | float | None, key: str, most: float, called: str, source: str) -> float:
+    value = number(given)
+    if value is None or abs(value) > most:
+        raise TrackError(
+            f"{source}: waypoint {called!r} has {key} {shown(given)};"
+            f" allowed is {-most:g} to {most:g} degrees; correct or delete it"
+        )
+    return value
