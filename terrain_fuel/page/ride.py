@@ -1,8 +1,9 @@
 """One ride on the table: its folder, the plan shown of it, and what is new."""
 
+import contextlib
 import hashlib
 import threading
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -140,14 +141,21 @@ class Ride:
     def plan_once(self) -> None:
         """Plan what the folder holds now; show it unless the folder holds something newer by then."""
         change = -1
+        with self._at_work():
+            try:
+                change = self._tried = self.head.change
+                settings = read_settings(self.folder)
+                self._show(change, self._plan(settings), settings, only_if_newest=True)
+            except Exception as fault:
+                self._fail(fault, change)
+
+    @contextlib.contextmanager
+    def _at_work(self) -> Iterator[None]:
+        """Let every page know that the ride is being planned, as long as it is."""
         self.busy = True
         self.bell.ring()
         try:
-            change = self._tried = self.head.change
-            settings = read_settings(self.folder)
-            self._show(change, self._plan(settings), settings, only_if_newest=True)
-        except Exception as fault:
-            self._fail(fault, change)
+            yield
         finally:
             self.busy = False
             self.bell.ring()
@@ -177,10 +185,11 @@ class Ride:
         return self._route
 
     def _try_pins(self, settings: RideSettings, texts: dict[str, str], said: str, change: int) -> None:
-        plan = self._plan(settings)
-        head = keep_change(self.folder, texts, said, change)
-        self._tried = head.change
-        self._show(head.change, plan, settings)
+        with self._at_work():
+            plan = self._plan(settings)
+            head = keep_change(self.folder, texts, said, change)
+            self._tried = head.change
+            self._show(head.change, plan, settings)
 
     def _show(self, change: int, plan: Plan, settings: RideSettings, only_if_newest: bool = False) -> None:
         words = words_for(settings.rider)

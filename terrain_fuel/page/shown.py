@@ -111,9 +111,21 @@ def shown_plan(
             for point in plan.fuel_points
             if point.action == "eat"
         },
+        "bottles": {
+            fill.container: {"item": fill.item, "fluid_ml": fill.fluid_ml}
+            for fill in plan.bottles
+            if fill.at_m <= 0
+        },
+        "packed": {
+            name: sum(p.items for p in plan.packing if p.container == name) for name in _packed_in(plan)
+        },
         "margins": [LEFT * PROFILE_TEXT, RIGHT * PROFILE_TEXT],
     }
     return Shown(change, plan, outline, _json(whole), _json(relief))
+
+
+def _packed_in(plan: Plan) -> list[str]:
+    return sorted({packed.container for packed in plan.packing})
 
 
 def _others(point: FuelPoint) -> list[dict[str, Any]]:
