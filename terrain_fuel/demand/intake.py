@@ -21,7 +21,7 @@ FRONT_SHARE = 0.56
 """Share of the intake that the first half of the clock should hold: common practice (no source) is 0.5 to
 0.6, and bites lag a little behind a curve."""
 
-FULL_SHARE = 1.0
+FULL_SHARE = 0.96
 """Bites come in lumps: so much of the limit is asked for in any hour (an assumption)."""
 
 

@@ -11,7 +11,7 @@ from terrain_fuel.rules.road import IntArray, Road
 FIRM_DRINK_SHARE = 0.75
 """So much of the planned mix counts against the hour's room: the rest gives way to water beside a bite."""
 
-FILLED_SHARE = 1.0
+FILLED_SHARE = 0.95
 """How much of an hour's room a row of whole bites fills."""
 
 
