@@ -21,7 +21,9 @@ from terrain_fuel.cli.options import (
 )
 
 if TYPE_CHECKING:
+    from terrain_fuel.day import Day
     from terrain_fuel.facts import Fact
+    from terrain_fuel.plan import Plan
 
 
 def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -72,12 +74,11 @@ def run(chosen: argparse.Namespace) -> int:
     """Plan, write, show; return 0, or 3 when a hard rule cannot be kept."""
     from terrain_fuel.inputs.pins import read_pins
     from terrain_fuel.inputs.settings import read_day, read_pantry, read_rider
-    from terrain_fuel.mishaps import with_mishaps
+    from terrain_fuel.mishaps import ride_under_luck, with_mishaps
     from terrain_fuel.outputs.data.plan_json import plan_text
     from terrain_fuel.outputs.folder import write_folder
     from terrain_fuel.outputs.terminal import show_plan
     from terrain_fuel.planner import plan_ride
-    from terrain_fuel.simulate import ride_many, with_luck
 
     screen = Screen(quiet=chosen.quiet or chosen.json)
     _take_from_folder(chosen)
@@ -92,13 +93,17 @@ def run(chosen: argparse.Namespace) -> int:
         from terrain_fuel.log.rides import read_log
 
         rider, day, learned = learned_settings(track, rider, day, read_log(chosen.log))
+
+    def planned_on(day: "Day") -> "Plan":
+        plan = plan_ride(track, rider, pantry, day, relief=relief, pins=pins)
+        return replace(plan, warnings=(*learned, *plan.warnings))
+
     with screen.steps() as step:
         step("planning")
-        plan = plan_ride(track, rider, pantry, day, relief=relief, pins=pins)
-        plan = replace(plan, warnings=(*learned, *plan.warnings))
+        plan = planned_on(day)
         if chosen.rides:
             step(f"riding it {chosen.rides} times")
-            plan = with_luck(plan, ride_many(plan, chosen.rides, chosen.seed))
+            plan = ride_under_luck(plan, planned_on, chosen.rides, chosen.seed)
         step("planning for mishaps")
         plan = with_mishaps(plan)
         paths = write_folder(
