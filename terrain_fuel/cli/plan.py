@@ -18,7 +18,12 @@ from terrain_fuel.cli.options import (
 )
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from terrain_fuel.day import Day
     from terrain_fuel.facts import Fact
+    from terrain_fuel.rider import Rider
+    from terrain_fuel.track import Track
 
 
 def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -60,13 +65,9 @@ def run(chosen: argparse.Namespace) -> int:
     screen = Screen(quiet=chosen.quiet or chosen.json)
     rider, pantry, day = read_rider(chosen.rider), read_pantry(chosen.pantry), read_day(chosen.day)
     pins, drawn = read_pins(chosen.pins), print_choices(chosen)
+    taught = _taught(chosen.log)
     track, relief = read_chosen_route(chosen.route, chosen)
-    learned: tuple[Fact, ...] = ()
-    if chosen.log is not None:
-        from terrain_fuel.learn.apply import learned_settings
-        from terrain_fuel.log.rides import read_log
-
-        rider, day, learned = learned_settings(track, rider, day, read_log(chosen.log))
+    rider, day, learned = taught(track, rider, day)
     with screen.steps() as step:
         step("planning")
         plan = plan_ride(track, rider, pantry, day, relief=relief, pins=pins)
@@ -81,3 +82,14 @@ def run(chosen: argparse.Namespace) -> int:
         screen.raw(plan_text(plan))
     show_plan(plan, paths, screen.console)
     return EXIT_RULE_BROKEN if plan.violations else EXIT_DONE
+
+
+def _taught(log: "Path | None") -> "Callable[[Track, Rider, Day], tuple[Rider, Day, tuple[Fact, ...]]]":
+    """Return how a log changes the settings for a road; without one they stay, and nothing is loaded."""
+    if log is None:
+        return lambda track, rider, day: (rider, day, ())
+    from terrain_fuel.learn.apply import learned_settings
+    from terrain_fuel.log.rides import read_log
+
+    rides = read_log(log)
+    return lambda track, rider, day: learned_settings(track, rider, day, rides)
