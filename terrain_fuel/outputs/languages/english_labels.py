@@ -212,6 +212,8 @@ PAGE = {
     "page.total.not_known": "not compared",
     "page.total.sips": "Sips",
     "page.total.halts": "Halts",
+    "page.total.well": "Went well",
+    "page.total.of_ten": "{well} of 10 rides",
     "page.more": "More",
     "page.levels": "Levels",
     "page.faults": "What the plan cannot keep",

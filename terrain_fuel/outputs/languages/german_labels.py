@@ -224,6 +224,8 @@ PAGE = {
     "page.total.not_known": "nicht verglichen",
     "page.total.sips": "Schlucke",
     "page.total.halts": "Halte",
+    "page.total.well": "Gut gegangen",
+    "page.total.of_ten": "{well} von 10 Fahrten",
     "page.more": "Mehr",
     "page.levels": "Vorräte",
     "page.faults": "Was der Plan nicht einhalten kann",
