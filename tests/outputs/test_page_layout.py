@@ -97,7 +97,7 @@ def check_uncut(visit: Visit, room: str) -> None:
             assert inside(box, frame), box
     spilled = visit.page.eval_on_selector_all(
         "h1, h2, h3, dd, dt, p, button:not(.map-mark, .map-name), .what, .far, #faults",
-        "all => all.filter(e => e.clientWidth && e.scrollWidth > e.clientWidth + 1)"
+        "all => all.filter(e => e.clientWidth > 1 && e.scrollWidth > e.clientWidth + 1)"
         ".map(e => e.id + e.className + e.textContent)",
     )
     assert spilled == []
