@@ -11,15 +11,17 @@ from typing import Any
 import numpy as np
 import pytest
 
+from terrain_fuel.assembly.labels import label_points
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.facts import fact
 from terrain_fuel.flags.daylight import Daylight
+from terrain_fuel.outputs.drinking import plan_drinking
 from terrain_fuel.outputs.printed.cautions_in_print import cautions_for
+from terrain_fuel.outputs.printed.cues import ride_cues
 from terrain_fuel.outputs.printed.fonts import MISSING, drawable, sayable
 from terrain_fuel.outputs.printed.sayings import item_sayings
 from terrain_fuel.outputs.printed.sheet import write_sheet
 from terrain_fuel.outputs.printed.sheet_ride import choose_cues
-from terrain_fuel.outputs.printed.sticker_groups import group_rows
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.pantry import Item, Pantry
 from terrain_fuel.plan import Plan, Violation
@@ -82,7 +84,7 @@ def long_day(plan: Plan) -> Plan:
         ),
         key=lambda point: point.distance_m,
     )
-    points = tuple(replace(point, number=number) for number, point in enumerate(more, 1))
+    points = label_points(replace(point, number=number) for number, point in enumerate(more, 1))
     packing = plan.packing + tuple(replace(plan.packing[0], item=f"spare food number {n}") for n in range(40))
     return replace(plan, pantry=pantry, fuel_points=points, packing=packing)
 
@@ -146,9 +148,9 @@ def test_a_long_day_goes_on_overleaf_and_loses_nothing(printed: Printed) -> None
     for number in range(40):
         # laid out, packed, and on the form
         assert whole.count(f"spare food number {number} ") >= 3
-    counted = sum(int(word[1:]) for word in whole.split() if word.startswith("×") and word[1:].isdigit())
-    sips = sum(point.action == "sip" for point in plan.fuel_points)
-    assert 0 < counted <= sips
+    ride = [page for page, text in zip(printed(days=3).pages, texts, strict=True) if "The ride" in text]
+    labels = {word["text"] for page in ride for word in page.extract_words()}
+    assert {point.label for point in plan.fuel_points if point.label} <= labels
 
 
 def test_everything_packed_is_laid_out_packed_and_asked_for(sides: list[Any]) -> None:
@@ -225,11 +227,9 @@ def test_the_cue_sheet_has_distances_legs_and_clock(sides: list[Any]) -> None:
         if point.action != "sip":
             assert f"{point.distance_m / 1000:.1f}" in words
             assert point.label in words
-    first, second = "4.0", "8.0"
-    assert f"+{float(second) - float(first):.1f}" in words
     legs = [float(word) for word in words if word.startswith("+") and "." in word]
-    # the legs add up to the last cue, each rounded to 0.1 km
-    assert sum(legs) == pytest.approx(plan.fuel_points[-2].distance_m / 1000, abs=0.05 * len(legs))
+    # the legs add up to the finish, each rounded to 0.1 km
+    assert sum(legs) == pytest.approx(plan.terrain.length_m / 1000, abs=0.05 * len(legs))
 
 
 @pytest.mark.parametrize("route", ROUTE_NAMES)
@@ -242,13 +242,15 @@ def test_the_cue_sheet_shows_when_each_fuel_point_is_likely_reached(route: str, 
     lines = [line for column in columns for line in column.extract_text().splitlines()]
     ends = [re.match(r"(\d+\.\d) \+.* (\d\d:\d\d(?:-\d\d:\d\d)?)$", line) for line in lines]
     printed = [(float(end[1]), end[2]) for end in ends if end is not None]
-    groups = next(g for g in (group_rows(plan, often=o) for o in (True, False)) if len(g) == len(printed))
-    for group, (distance_km, when) in zip(groups, printed, strict=True):
-        assert distance_km == pytest.approx(group.first.distance_m / 1000.0, abs=0.051)
-        if group.numbers:
-            check_window(plan, group.numbers, when)
+    found = (ride_cues(plan, plan_drinking(plan, rows)) for rows in ("many", "few"))
+    told = ([cue for cue in cues if cue.kind != "rhythm"] for cues in found)
+    cues = next(cues for cues in told if len(cues) == len(printed))
+    for cue, (distance_km, when) in zip(cues, printed, strict=True):
+        assert distance_km == pytest.approx(cue.distance_m / 1000.0, abs=0.051)
+        if cue.numbers:
+            check_window(plan, cue.numbers, when)
         else:
-            assert when == group.first.clock
+            assert when == cue.row.clock
 
 
 def test_cues_whose_words_windows_would_cost_keep_the_clock(sides: list[Any]) -> None:

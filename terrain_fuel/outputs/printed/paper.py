@@ -70,6 +70,16 @@ class Page:
         self.canvas.drawString(x + shift, y, shown)
         return width
 
+    def narrowed(self, x: float, y: float, text: str, size: float, face: str, share: float) -> None:
+        """Draw a text around a middle, its letters made narrower by a share of their width."""
+        shown = drawable(text)
+        self.canvas.saveState()
+        self.canvas.translate(x - 0.5 * share * text_width(shown, size, face), y)
+        self.canvas.scale(share, 1.0)
+        self.canvas.setFont(face, size)
+        self.canvas.drawString(0.0, 0.0, shown)
+        self.canvas.restoreState()
+
     def strong(self, x: float, y: float, text: str, size: float, anchor: str = "start") -> float:
         """Draw a text in the strong face."""
         return self.text(x, y, text, size, STRONG, anchor)
