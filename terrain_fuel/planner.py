@@ -14,13 +14,13 @@ from terrain_fuel.drink.sips import mouthful_g, place_sips
 from terrain_fuel.facts import NOTHING, Fact, fact
 from terrain_fuel.flags.find import find_cautions
 from terrain_fuel.food.kept_back import choose_reserve
-from terrain_fuel.food.model import FoodPlan
+from terrain_fuel.food.model import Care, FoodPlan
 from terrain_fuel.food.pins import Pin, resolve_swaps
-from terrain_fuel.food.place import bound_food, place_food
+from terrain_fuel.food.place import bound_food, place_food, within_reach
 from terrain_fuel.hands.score import score_hands
-from terrain_fuel.limits import NO_RIDE
-from terrain_fuel.pace.model import Pace, Stop
-from terrain_fuel.pace.ride import set_pace
+from terrain_fuel.limits import LOSS_SHARE, NO_RIDE
+from terrain_fuel.pace.model import Stop
+from terrain_fuel.pace.ridden import RiddenRoad, ridden_before, ride_road
 from terrain_fuel.pace.stops import with_stops
 from terrain_fuel.pantry import Pantry
 from terrain_fuel.plan import Plan, Violation
@@ -75,13 +75,23 @@ def plan_ride(
     with their minutes in the clock. Where a hard rule cannot be kept, what a helper would do in the
     kitchen is tried; what is still broken names a change that was tried and clears it.
     """
-    pace = set_pace(measure_terrain(track, relief), rider, day)
-    draft = _draft(pace, rider, pantry, day)
+    return plan_ridden(ride_road(measure_terrain(track, relief), rider, day), pantry, pins)
+
+
+def plan_ridden(ridden: RiddenRoad, pantry: Pantry, pins: Sequence[Pin] = ()) -> Plan:
+    """Return the plan of a road that is ridden already: `plan_ride` in all that comes after.
+
+    Parameters
+    ----------
+    ridden : road, rider and day; `RiddenRoad.under` changes the settings and keeps what it can
+    pantry, pins : as in `plan_ride`
+    """
+    draft = _draft(ridden, pantry)
     if _mendable(draft.plan):
-        draft = _tried_in_the_kitchen(pace, draft)
+        draft = _tried_in_the_kitchen(ridden, draft)
     if pins:
         return _place(draft.ready, resolve_swaps(pins, draft.plan.fuel_points), draft.food).plan
-    return _with_remedies(pace, _with_bound(draft))
+    return _with_remedies(ridden, _with_bound(draft))
 
 
 def replan(
@@ -91,7 +101,7 @@ def replan(
     day: Day,
     halts: Sequence[Stop] = (),
     *,
-    quick: bool = False,
+    care: Care = "whole",
 ) -> Plan:
     """Return the plan of the same road under other settings.
 
@@ -100,14 +110,14 @@ def replan(
     plan : whose road it is
     rider, pantry, day : what is other
     halts : made beside those that the plan chooses, such as a puncture's
-    quick : where it is asked for the drink: a first plan of the bites is enough
+    care : how much of the bites is asked for
 
     Returns
     -------
     Plan; nothing is tried against what it cannot keep
     """
-    pace = set_pace(plan.terrain, rider, day)
-    return _draft(pace, rider, pantry, day, halts=halts, quick=quick).plan
+    ridden = ridden_before(plan.pace, plan.terrain, plan.rider, plan.day).under(rider, day)
+    return _draft(ridden, pantry, halts=halts, care=care).plan
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -120,29 +130,27 @@ class _Draft:
 
 
 def _draft(
-    pace: Pace,
-    rider: Rider,
+    ridden: RiddenRoad,
     pantry: Pantry,
-    day: Day,
     told: tuple[Fact, ...] = (),
     *,
     halts: Sequence[Stop] = (),
-    quick: bool = False,
+    care: Care = "whole",
 ) -> _Draft:
-    """Return the plan of a ride whose pace without halts is known.
+    """Return the plan of a ridden road.
 
-    ``told`` are more notices for the rider, ``halts`` are made beside those of the plan; a ``quick``
-    draft is there to see whether a change helps.
+    ``told`` are more notices for the rider, ``halts`` are made beside those of the plan.
     """
-    need = estimate_demand(pace, rider, day)
-    refills = choose_refills(need, find_cautions(pace, rider, day), pantry, day)
-    pace = with_stops(pace, [*(refill.stop for refill in refills), *halts])
+    rider, day = ridden.rider, ridden.day
+    need = estimate_demand(ridden.pace, rider, day)
+    refills = choose_refills(need, find_cautions(ridden.pace, rider, day), pantry, day)
+    pace = with_stops(ridden.pace, [*(refill.stop for refill in refills), *halts])
     demand = estimate_demand(pace, rider, day)
     hands = score_hands(pace, find_cautions(pace, rider, day), rider, day)
     drinks = plan_drinks(demand, refills, rider, pantry, day)
     reserved = choose_reserve(demand, pantry, day, float(drinks.carbohydrate_g[-1]))
-    road = survey_road(demand, hands, drinks.carbohydrate_g, rider, day)
-    return _place(Prepared(demand, hands, road, drinks, reserved, rider, pantry, day, told), quick=quick)
+    road = within_reach(survey_road(demand, hands, drinks.carbohydrate_g, rider, day), pantry)
+    return _place(Prepared(demand, hands, road, drinks, reserved, rider, pantry, day, told), care=care)
 
 
 def _place(
@@ -150,7 +158,7 @@ def _place(
     pins: Sequence[Pin] = (),
     previous: FoodPlan | None = None,
     *,
-    quick: bool = False,
+    care: Care = "whole",
 ) -> _Draft:
     """Return the plan once food and sips have their places."""
     food = place_food(
@@ -161,7 +169,7 @@ def _place(
         lump_g=_lump_g(ready),
         reserved=ready.reserved,
         previous=previous,
-        quick=quick,
+        care=care,
     )
     sips = place_sips(
         ready.demand, ready.hands, ready.road, ready.drinks, food.bites, ready.rider, ready.pantry
@@ -185,30 +193,31 @@ def _lump_g(ready: Prepared) -> float:
 
 
 def _mendable(plan: Plan) -> bool:
-    """Return whether a rule is broken that a change in the kitchen may mend: not one about the day itself."""
-    return any(each.rule != NO_RIDE for each in plan.violations)
+    """Return whether a rule is broken that a change in the kitchen may mend: not the day, not water."""
+    return any(each.rule != NO_RIDE and each.name != LOSS_SHARE.name for each in plan.violations)
 
 
-def _tried_in_the_kitchen(pace: Pace, draft: _Draft) -> _Draft:
+def _tried_in_the_kitchen(ridden: RiddenRoad, draft: _Draft) -> _Draft:
     """Return the draft with the first change of the kitchen that mends it, else the draft itself."""
     ready = draft.ready
     kitchen = quiet_changes(ready.rider, ready.pantry, ready.day)
     for change in (*held_for_sugars(draft.plan), *kitchen):
-        settings = (change.rider, change.pantry, change.day)
-        if not _mendable(_draft(pace, *settings, quick=True).plan):
-            mended = _draft(pace, *settings, (change.told,))
+        other = ridden.under(change.rider, change.day)
+        if not _mendable(_draft(other, change.pantry, care="draft").plan):
+            mended = _draft(other, change.pantry, (change.told,))
             return draft if _mendable(mended.plan) else mended
     return draft
 
 
-def _with_remedies(pace: Pace, plan: Plan) -> Plan:
+def _with_remedies(ridden: RiddenRoad, plan: Plan) -> Plan:
     """Return the plan with what would help beside what is not kept, each tried by planning it."""
     tried: dict[Fact, Plan] = {}
 
     def with_change(change: Change) -> Plan:
         # a rule broken in several places asks for the same change in each
         if change.told not in tried:
-            tried[change.told] = _draft(pace, change.rider, change.pantry, change.day, quick=True).plan
+            other = ridden.under(change.rider, change.day)
+            tried[change.told] = _draft(other, change.pantry, care="draft").plan
         return tried[change.told]
 
     violations = tuple(_with_remedy(plan, each, with_change) for each in plan.violations)

@@ -140,9 +140,11 @@ def _neighbours(problem: FoodProblem, choices: Sequence[Choice], at: int) -> tup
 def _cheapest_places(task: FoodTask, extra: FloatArray, chosen: int) -> list[int]:
     """Return the cheapest other places, each a kilometre from the chosen one and from each other."""
     at_m = task.places.distance_m
-    picked = [chosen]
+    picked, near = [chosen], np.abs(at_m - at_m[chosen]) < APART_M
     for place in np.argsort(extra, kind="stable").tolist():
-        apart = np.min(np.abs(at_m[place] - at_m[picked])) >= APART_M
-        if apart and np.isfinite(extra[place]) and len(picked) <= MOST_PLACES:
+        if len(picked) > MOST_PLACES or not np.isfinite(extra[place]):
+            break
+        if not near[place]:
             picked.append(place)
+            near |= np.abs(at_m - at_m[place]) < APART_M
     return picked[1:]

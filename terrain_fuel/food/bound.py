@@ -63,8 +63,8 @@ def bound_below(problem: FoodProblem, price: FloatArray, over_gap: bool) -> ToGo
     places, grams = problem.places, curve.shape[1]
     items = 0 if over_gap else problem.stock.size
     after = np.full((places + 1, items + 1, grams), np.inf)
-    eating = np.full((places, items + 1, grams), np.inf)
-    onward = np.full((places + 1, items + 1, grams), np.inf)
+    eating = np.empty((places, items + 1, grams))
+    onward = np.empty((places + 1, items + 1, grams))
     onward[places] = curve[places]
     charged = problem.node_cost + _charge(problem, price)
     over_cost = over_gap_costs(problem)
@@ -72,6 +72,7 @@ def bound_below(problem: FoodProblem, price: FloatArray, over_gap: bool) -> ToGo
     reach = _last_reached(problem, over_gap)
     far = np.minimum(_far_from(problem), reach)
     beyond, beyond_from = np.full((items + 1, grams), np.inf), places + 1
+    bite = _Eating(problem, items + 1, grams)
     for place in range(places - 1, -2, -1):
         arcs = arcs_cost[place + 1, place + 1 : reach[place + 1]]
         near = int(far[place + 1]) - place - 1
@@ -86,8 +87,8 @@ def bound_below(problem: FoodProblem, price: FloatArray, over_gap: bool) -> ToGo
             if place >= 0:
                 after[place + 1] -= left[place]
         if place >= 0:
-            eating[place] = _eat(problem, place, charged[place], after[place + 1])
-            onward[place] = eating[place] + curve[place]
+            bite.at(place, charged[place], after[place + 1], eating[place])
+            np.add(eating[place], curve[place], out=onward[place])
     if over_gap:
         every_item = (problem.stock.size + 1, grams)
         after = np.broadcast_to(after, (places + 1, *every_item))
@@ -110,24 +111,41 @@ def _charge(problem: FoodProblem, price: FloatArray) -> FloatArray:
     return np.where(problem.drawn, portions[None, :], 0.0)
 
 
-def _eat(problem: FoodProblem, place: int, charged: FloatArray, after: FloatArray) -> FloatArray:
-    """Return the least over the options of a bite and what follows it, by item and grams before it.
+class _Eating:
+    """What a bite costs and leads to, for one place after the other.
 
-    With one row only in ``after`` items are not told apart.
+    The options stand in rows, each with one of every item, so that whole rows are compared; where an
+    item has fewer, an option that is charged infinitely stands in.
     """
-    items, grams = after.shape[0] - 1, after.shape[1]
-    best = np.full((max(items, 1), grams), np.inf)
-    for option in np.flatnonzero(np.isfinite(charged)).tolist():
-        item = int(problem.option_item[option]) if items else 0
-        whole_g = int(problem.option_whole_g[option])
-        if whole_g < grams:
-            into = best[item, : grams - whole_g]
-            np.minimum(into, after[item, whole_g:] + charged[option], out=into)
-    eaten = np.empty_like(after)
-    if items:
-        eaten[:items] = np.min(problem.pair_cost[:, :, place, None] + best[None, :, :], axis=1)
-    eaten[items] = np.min(best, axis=0)
-    return eaten
+
+    def __init__(self, problem: FoodProblem, rows: int, grams: int) -> None:
+        items = max(rows - 1, 1)
+        item = problem.option_item if rows > 1 else np.zeros(problem.option_g.size, dtype=np.int64)
+        fits = np.flatnonzero(problem.option_whole_g < grams)
+        nth = np.array([np.sum(item[fits[:at]] == item[option]) for at, option in enumerate(fits)], dtype=int)
+        self.option = np.full((int(nth.max(initial=0)) + 1, items), -1)
+        self.option[nth, item[fits]] = fits
+        self.whole_g = np.append(problem.option_whole_g, 0)[self.option]
+        self.item = np.arange(items)
+        self.later = np.full((rows, grams + int(self.whole_g.max(initial=0))), np.inf)
+        self.from_g = np.lib.stride_tricks.sliding_window_view(self.later, grams, axis=1)
+        self.pair_cost = np.moveaxis(problem.pair_cost, 2, 0)[..., None] if rows > 1 else None
+        self.ways = np.empty((items, items, grams))
+
+    def at(self, place: int, charged: FloatArray, after: FloatArray, eaten: FloatArray) -> None:
+        """Fill ``eaten`` with the least over the options of a bite and what follows it.
+
+        Shapes (rows, grams): by item and grams before the bite, like ``after`` by those behind it.
+        With one row only items are not told apart.
+        """
+        self.later[:, : after.shape[1]] = after
+        options = self.from_g[self.item, self.whole_g]
+        options += np.append(charged, np.inf)[self.option][..., None]
+        best = np.minimum.reduce(options, axis=0)
+        if self.pair_cost is not None:
+            np.add(self.pair_cost[place], best, out=self.ways)
+            np.minimum.reduce(self.ways, axis=1, out=eaten[:-1])
+        np.minimum.reduce(best, axis=0, out=eaten[-1])
 
 
 def _least_over_cost(problem: FoodProblem, over_cost: FloatArray, over_gap: bool) -> FloatArray:
@@ -145,14 +163,17 @@ def _least_over_cost(problem: FoodProblem, over_cost: FloatArray, over_gap: bool
     step[:, :finish][:, ~edible.any(axis=1)] = np.inf
     most = 2 * int(np.ceil(problem.end_s / problem.longest_gap_s)) + 2
     least = np.full((finish + 1, most + 1), np.inf)
+    with_bite = np.full((finish, most + 1), np.inf)
     for row in range(finish, -1, -1):
         least[row] = step[row, finish]
-        if row == finish:
-            continue
-        next_bites = least[row + 1 :].copy()
-        next_bites[:, 1:] = np.where(free[row:, None], next_bites[:, 1:], least[row + 1 :, :-1])
-        next_bites[~free[row:], 0] = np.inf
-        least[row] = np.minimum(least[row], np.min(next_bites + step[row, row:finish, None], axis=0))
+        ways = row + np.flatnonzero(np.isfinite(step[row, row:finish]))
+        if ways.size:
+            least_on = np.min(with_bite[ways] + step[row, ways, None], axis=0)
+            np.minimum(least[row], least_on, out=least[row])
+        if row and free[row - 1]:
+            with_bite[row - 1] = least[row]
+        elif row:
+            with_bite[row - 1, 1:] = least[row, :-1]
     return least
 
 

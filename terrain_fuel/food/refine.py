@@ -10,7 +10,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from terrain_fuel.food.build import FoodTask, place_cost
+from terrain_fuel.food.build import FoodTask
+from terrain_fuel.food.prices import road_cost
 from terrain_fuel.food.problem import Choice, FoodProblem, curve_cost, judge
 from terrain_fuel.food.solve import Solution, improve
 from terrain_fuel.frozen import FloatArray
@@ -45,7 +46,7 @@ def refine(
     rebuild : makes the same task of other nodes
     beam : how many plans the search keeps beside each other
     """
-    any_cost = place_cost(road, task.weights)
+    any_cost = road_cost(road, task.menu.weights)
     nodes = task.places.node[[place for place, _ in solution.choices]]
     best = solution
     for each in PASSES if nodes.size else ():

@@ -93,7 +93,7 @@ def test_names_stay_names(page: str) -> None:
     text = json.dumps(plan_data(page), ensure_ascii=False)
     for name in HOSTILE_NAMES:
         assert json.dumps(name, ensure_ascii=False)[1:-1] in text
-    block = page[page.index('id="plan">') : page.index("</script>", page.index('id="plan">'))]
+    block = page[page.index('id="ride">') : page.index("</script>", page.index('id="ride">'))]
     assert "<" not in block
     assert sample_plan().name in tree.xpath("//title/text()")[0]
 
@@ -198,7 +198,7 @@ def test_a_road_over_the_date_line_stays_with_its_relief() -> None:
     data = plan_data(map_page(replace(plan, terrain=across)))
     lon = np.cumsum(data["road"]["lon"]) / 1e5
     assert np.ptp(lon) < 1.0
-    assert data["frame"][1] < lon.min() < lon.max() < data["frame"][3]
+    assert data["relief"]["frame"][1] < lon.min() < lon.max() < data["relief"]["frame"][3]
 
 
 def luminance(colour: str) -> float:

@@ -34,7 +34,6 @@ COMMON = {
     "drawing.bottle": "bottles",
     "drawing.glycogen": "body",
     "drawing.road": "Height profile of {name}",
-    "drawing.turned": "Profile, turned",
     "print.subject": "print at 100 %",
 }
 
@@ -277,12 +276,48 @@ PAGE = {
     "page.script.northUp": "North is up",
     "page.script.start": "start",
     "page.script.wider": "Zoom out",
+    "page.about": "The ride",
+    "page.rooms": "What to see",
+    "page.room.strip": "Strip",
+    "page.room.about": "Ride",
+    "page.now": "What comes next",
+    "page.sun": "Bright sun",
+    "page.awake": "Screen stays on",
+    "page.print": "Print",
+    "page.trust": "How sure?",
+    "page.trust.well": "Rides that went well",
+    "page.trust.wrong": "What went wrong",
+    "page.trust.helps": "What helps most",
+    "page.trust.of_ten": "{well} of 10 ({rides} ridden under bad luck)",
+    "page.trust.how": "Not known yet: plan once more with --rides 300, and the plan is ridden 300 times under bad luck.",
+    "page.key.own": "Hachures beside the road: from the heights of the road alone; the ground around it is not known",
+    "page.here.title": "Where are you?",
+    "page.here.passed": "The place you pass now:",
+    "page.here.at": "Or the distance so far:",
+    "page.here.clear": "By the plan’s clock",
+    "page.here.say": "I am here",
+    "page.script.inAbout": "in {gap}, about {wait}",
+    "page.script.now": "{clock} · {place}",
+    "page.script.late": "{minutes} min later than planned",
+    "page.script.early": "{minutes} min earlier than planned",
+    "page.script.begins": "Starts {clock}",
+    "page.script.over": "All done: nothing more to eat or drink",
+    "page.script.atOnce": "now",
+    "page.script.expected": "Expected now",
+    "page.script.sheets": "· {count} sheets",
+    "page.script.whole": "Whole road",
+    "page.script.drink": "drink before: {places}",
+    "page.script.sips": "{count} sips",
+    "page.script.sip": "sip",
+    "page.script.lap": "lap {number}",
+    "spoken.landmark": "{name}, {place}, {clock}",
     "spoken.point": "{what}, {place}, {clock}",
     "spoken.hands": "Hands on the bars for {length}, from {place}, {clock}",
     "spoken.caution": "Caution: {name}, {place}, {clock}",
 }
 
 CARDS = {
+    "card.climb": "Climb",
     "card.where": "Where",
     "card.when": "When",
     "card.what": "What",
@@ -312,6 +347,7 @@ CARDS = {
 
 WAYPOINTS = {
     "waypoint.hands_on": "HANDS ON {length} @{distance}",
+    "waypoint.hands_on_short": "HANDS ON",
     "waypoint.sip": "{what} @{distance}",
     "waypoint.where": "{place}, about {clock}",
     "waypoint.both_hands": "{where}: both hands on the bars to {end}",
@@ -322,6 +358,7 @@ WAYPOINTS = {
     "waypoint.type.hands_on": "hands on",
     "waypoint.type.refill": "refill",
     "waypoint.type.sip": "sip",
+    "waypoint.type.summit": "summit",
 }
 
 TERMINAL = {
@@ -334,6 +371,18 @@ TERMINAL = {
     "terminal.mind": "mind: {sentence}",
     "terminal.broken": "RULE {rule} NOT KEPT ({name}): {sentence}",
     "terminal.written": "written to {folder}: {names:list}",
+    "terminal.to_mend": "written; {count} {count:thing|things} to mend, said above",
+    "terminal.bare_kitchen": (
+        "the kitchen holds only what the pantry file names: {items} {items:food or drink|foods and drinks},"
+        " {containers} {containers:container|containers}; extend = true as its first line keeps the usual ones too"
+    ),
+    "terminal.assumed": (
+        "assumed: {said:semicolons}. To change it: terrain-fuel init FOLDER writes {files:list} with every"
+        " setting explained; give them with --rider, --pantry and --day"
+    ),
+    "terminal.assumed.rider": "you weigh {mass_kg:.0f} kg and hold {ftp_w:.0f} W for an hour",
+    "terminal.assumed.pantry": "a kitchen of {foods} usual foods, bottles of {bottles_ml:list} ml",
+    "terminal.assumed.day": "start {start}, {temperature_c:.0f} degrees C, wind {wind}",
     "terminal.totals": (
         "{moving} moving, {elapsed} in all; {carbohydrate_g:.0f} g carbohydrate"
         " ({carbohydrate_g_per_h:.0f} g an hour of {wanted_g_per_h:.0f} wanted, {first_half_share:.0%} in the first half);"

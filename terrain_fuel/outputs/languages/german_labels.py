@@ -34,7 +34,6 @@ COMMON = {
     "drawing.bottle": "Flaschen",
     "drawing.glycogen": "Körper",
     "drawing.road": "Höhenprofil von {name}",
-    "drawing.turned": "Profil, gedreht",
     "print.subject": "mit 100 % drucken",
 }
 
@@ -291,12 +290,48 @@ PAGE = {
     "page.script.northUp": "Norden ist oben",
     "page.script.start": "Start",
     "page.script.wider": "Weiter weg",
+    "page.about": "Die Fahrt",
+    "page.rooms": "Was zu sehen ist",
+    "page.room.strip": "Streifen",
+    "page.room.about": "Fahrt",
+    "page.now": "Was als Nächstes kommt",
+    "page.sun": "Helle Sonne",
+    "page.awake": "Bildschirm bleibt an",
+    "page.print": "Drucken",
+    "page.trust": "Wie sicher?",
+    "page.trust.well": "Fahrten, die gut gingen",
+    "page.trust.wrong": "Was schiefging",
+    "page.trust.helps": "Was am meisten hilft",
+    "page.trust.of_ten": "{well} von 10 ({rides} mit Pech gefahren)",
+    "page.trust.how": "Noch nicht bekannt: noch einmal mit --rides 300 planen, dann wird der Plan 300-mal mit Pech gefahren.",
+    "page.key.own": "Schraffen neben der Straße: allein aus den Höhen der Straße; das Land umher ist nicht bekannt",
+    "page.here.title": "Wo bist du?",
+    "page.here.passed": "Der Ort, an dem du gerade bist:",
+    "page.here.at": "Oder die Strecke bis hier:",
+    "page.here.clear": "Nach der Uhr des Plans",
+    "page.here.say": "Ich bin hier",
+    "page.script.inAbout": "in {gap}, etwa {wait}",
+    "page.script.now": "{clock} · {place}",
+    "page.script.late": "{minutes} min später als geplant",
+    "page.script.early": "{minutes} min früher als geplant",
+    "page.script.begins": "Start {clock}",
+    "page.script.over": "Geschafft: nichts mehr zu essen oder zu trinken",
+    "page.script.atOnce": "jetzt",
+    "page.script.expected": "Jetzt erwartet",
+    "page.script.sheets": "· {count} Blatt",
+    "page.script.whole": "Ganze Strecke",
+    "page.script.drink": "vorher trinken: {places}",
+    "page.script.sips": "{count} Schlucke",
+    "page.script.sip": "Schluck",
+    "page.script.lap": "Runde {number}",
+    "spoken.landmark": "{name}, {place}, {clock}",
     "spoken.point": "{what}, {place}, {clock}",
     "spoken.hands": "Hände am Lenker auf {length}, ab {place}, {clock}",
     "spoken.caution": "Vorsicht: {name}, {place}, {clock}",
 }
 
 CARDS = {
+    "card.climb": "Anstieg",
     "card.where": "Wo",
     "card.when": "Wann",
     "card.what": "Was",
@@ -328,6 +363,7 @@ CARDS = {
 
 WAYPOINTS = {
     "waypoint.hands_on": "BEIDE HÄNDE {length} @{distance}",
+    "waypoint.hands_on_short": "2 HÄNDE",
     "waypoint.sip": "{what} @{distance}",
     "waypoint.where": "{place}, gegen {clock}",
     "waypoint.both_hands": "{where}: beide Hände am Lenker bis {end}",
@@ -338,6 +374,7 @@ WAYPOINTS = {
     "waypoint.type.hands_on": "beide Hände",
     "waypoint.type.refill": "auffüllen",
     "waypoint.type.sip": "trinken",
+    "waypoint.type.summit": "Gipfel",
 }
 
 TERMINAL = {
@@ -350,6 +387,18 @@ TERMINAL = {
     "terminal.mind": "beachten: {sentence}",
     "terminal.broken": "REGEL {rule} NICHT EINGEHALTEN ({name}): {sentence}",
     "terminal.written": "geschrieben nach {folder}: {names:list}",
+    "terminal.to_mend": "geschrieben; {count} {count:Sache|Sachen} zu richten, oben gesagt",
+    "terminal.bare_kitchen": (
+        "die Küche hat nur, was in der Datei steht: {items} {items:Speise oder Getränk|Speisen und Getränke},"
+        " {containers} {containers:Behälter|Behälter}; extend = true als erste Zeile lässt auch das Übliche darin"
+    ),
+    "terminal.assumed": (
+        "angenommen: {said:semicolons}. Anders: terrain-fuel init ORDNER schreibt {files:list} mit jeder"
+        " Einstellung und was sie heißt; gib sie mit --rider, --pantry und --day an"
+    ),
+    "terminal.assumed.rider": "du wiegst {mass_kg:.0f} kg und hältst eine Stunde lang {ftp_w:.0f} W",
+    "terminal.assumed.pantry": "eine Küche mit {foods} üblichen Speisen, Flaschen von {bottles_ml:list} ml",
+    "terminal.assumed.day": "Start {start}, {temperature_c:.0f} Grad C, Wind {wind}",
     "terminal.totals": (
         "{moving} Fahrzeit, {elapsed} im Ganzen; {carbohydrate_g:.0f} g Kohlenhydrate"
         " ({carbohydrate_g_per_h:.0f} von {wanted_g_per_h:.0f} g je Stunde, {first_half_share:share} in der ersten Hälfte);"
