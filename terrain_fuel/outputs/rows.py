@@ -86,7 +86,7 @@ class Row:
 
 
 def plan_rows(plan: Plan) -> tuple[Row, ...]:
-    """Return the rows of a plan in road order: fuel points, hands-on spans, landmarks and the finish.
+    """Return the rows of a plan in road order: fuel points, hands-on spans and landmarks.
 
     A crest or named place within 300 m of a fuel point is that row's ``landmark``, and not a row
     of its own if something is eaten or filled there. The foot of a climb always has its row,
@@ -95,8 +95,12 @@ def plan_rows(plan: Plan) -> tuple[Row, ...]:
     landmarks = _landmark_rows(plan)
     fuel, told = _with_landmarks(_fuel_rows(plan), landmarks)
     rest = [row for row in landmarks if row not in told]
-    finish = road_row(plan, plan.terrain.length_m, "finish", words_for(plan.rider).label("row.finish"))
-    return (*sorted([*fuel, *_hands_on_rows(plan), *rest], key=_road_order), finish)
+    return tuple(sorted([*fuel, *_hands_on_rows(plan), *rest], key=_road_order))
+
+
+def finish_row(plan: Plan) -> Row:
+    """Return the row of the finish."""
+    return road_row(plan, plan.terrain.length_m, "finish", words_for(plan.rider).label("row.finish"))
 
 
 def hands_on_spans(plan: Plan) -> tuple[tuple[float, float], ...]:

@@ -26,13 +26,13 @@ COMMON = {
     "caution.no_stop": "nicht anhalten",
     "caution.technical_descent": "anspruchsvolle Abfahrt",
     "caution.tunnel": "Tunnel",
-    "caution.unknown_bends": "unbekannte Kurven",
+    "caution.unknown_bends": "Kurven nicht in der Route",
     "caution.waypoint": "Vorsicht",
     "what.eat": "{label}, essen: {name}",
     "what.refill": "{label}, auffüllen: {name}",
     "what.sip": "trinken: {name}",
-    "drawing.bottle": "Flaschen",
-    "drawing.glycogen": "Körper",
+    "drawing.bottle": "in den Flaschen",
+    "drawing.glycogen": "Kohlenhydrate gespeichert",
     "drawing.road": "Höhenprofil von {name}",
     "print.subject": "mit 100 % drucken",
 }
@@ -98,7 +98,7 @@ SHEETS = {
     "sheet.evening.with": "{when}: mit {fluid_ml:tens} ml, {container}",
     "sheet.evening.sum": "{powder_g:.0f} g {item}",
     "sheet.evening.in_all": "zusammen {sums:list}",
-    "sheet.evening.mind": "Beachten",
+    "sheet.evening.mind": "Gut zu wissen",
     "sheet.morning.title": "Der Morgen",
     "sheet.morning.air": "{temperature_c:.0f} °C, Luftfeuchte {humidity_pct:.0f} %, {wind}",
     "sheet.morning.calm": "windstill",
@@ -117,16 +117,16 @@ SHEETS = {
     "sheet.morning.daylight": "Start und Ziel bei Tageslicht",
     "sheet.morning.where": "Was wohin kommt",
     "sheet.morning.squares": (
-        "ein volles Quadrat ist ein geplanter Bissen, ein leeres bleibt Reserve; Flaschen in ml"
+        "ein volles Quadrat ist ein geplantes Stück, ein leeres bleibt Reserve; Flaschen in ml"
     ),
     "sheet.morning.powder": "{powder_g:.0f} g Pulver",
     "sheet.morning.standing": "{name}, nur im Stand",
     "sheet.morning.kept": "als Reserve",
-    "sheet.morning.part_kept": "davon {bites} {bites:Bissen|Bissen} als Reserve",
-    "sheet.morning.cut": "{bites} {bites:Bissen|Bissen} geschnitten",
-    "sheet.morning.in_foil": "{bites} {bites:Bissen|Bissen} in Folie",
+    "sheet.morning.part_kept": "davon {bites} {bites:Stück|Stücke} als Reserve",
+    "sheet.morning.cut": "{bites} {bites:Stück|Stücke} geschnitten",
+    "sheet.morning.in_foil": "{bites} {bites:Stück|Stücke} in Folie",
     "sheet.morning.whole": "{items:g} ganz",
-    "sheet.morning.whole_bites": "{items:g} ganz, {bites} {bites:Bissen|Bissen}",
+    "sheet.morning.whole_bites": "{items:g} ganz, {bites} {bites:Stück|Stücke}",
     "sheet.morning.checks": "Vor dem Start",
     "sheet.morning.checked.breakfast": "{text}",
     "sheet.morning.checked.bicycle": "Fahrrad: {text}",
@@ -198,9 +198,9 @@ SHEETS = {
     "sheet.after.title": "Nach der Fahrt",
     "sheet.after.left": "Übrig",
     "sheet.after.note": (
-        "Bissen, die vom Gepackten übrig sind; renntauglich: auf verschiedenen Fahrten gut vertragen"
+        "Stücke, die vom Gepackten übrig sind; renntauglich: auf verschiedenen Fahrten gut vertragen"
     ),
-    "sheet.after.of_bites": "von {total} {total:Bissen|Bissen}",
+    "sheet.after.of_bites": "von {total} {total:Stück|Stücken}",
     "sheet.after.of_fluid": "von {fluid_ml:tens} ml eingefüllt",
     "sheet.after.ready": "renntauglich",
     "sheet.after.how": "Wie war es",
@@ -236,9 +236,9 @@ PAGE = {
     "page.total.at_most_better": "höchstens {gap_share:share}",
     "page.total.not_known": "nicht verglichen",
     "page.total.sips": "Schlucke",
-    "page.total.halts": "Halte",
+    "page.total.halts": "Auffüllhalte",
     "page.more": "Mehr",
-    "page.levels": "Vorräte",
+    "page.levels": "Vorräte und Flaschen",
     "page.faults": "Was der Plan nicht einhalten kann",
     "page.broken.one": "Dieser Plan kann eine feste Regel nicht einhalten",
     "page.broken.many": "Dieser Plan kann {count} feste Regeln nicht einhalten",
@@ -259,7 +259,7 @@ PAGE = {
     "page.key.descent": "Abfahrt: Striche rechts, unterbrochene Linie",
     "page.key.flat": "Ebene: eine offene Straße",
     "page.key.levels": (
-        "Vorräte im Profil: Kohlenhydrate im Körper (lange Striche), Getränk in den Flaschen (kurze)"
+        "Linien im Profil: gespeicherte Kohlenhydrate (lange Striche), Getränk in den Flaschen (kurze)"
     ),
     "page.key.contours": (
         "Relief: eine Höhenlinie alle {step} {unit}, jede fünfte kräftiger; Striche laufen hangabwärts"
@@ -412,7 +412,6 @@ TERMINAL = {
     "terminal.terrain.gain": "Höhe {height}",
     "terminal.terrain.mean": "Mittel %",
     "terminal.terrain.steepest": "steilste %",
-    "terminal.terrain.index": "Zahl",
     "terminal.terrain.stretch": "Stück",
     "terminal.terrain.hands_on": "▲ beide Hände am Lenker",
     "terminal.terrain.heights.file": "Datei",

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from terrain_fuel.outputs.drinking import Drinking, Extra, Rhythm
-from terrain_fuel.outputs.rows import Row, RowKind, plan_rows, road_row
+from terrain_fuel.outputs.rows import Row, RowKind, finish_row, plan_rows, road_row
 from terrain_fuel.plan import Plan
 
 CueKind = Literal["rhythm"] | RowKind
@@ -65,7 +65,7 @@ class Cue:
 def ride_cues(plan: Plan, drinking: Drinking) -> list[Cue]:
     """Return all cues of a ride in road order."""
     cues: list[Cue] = []
-    for row in plan_rows(plan):
+    for row in (*plan_rows(plan), finish_row(plan)):
         if row.kind != "sip":
             cues.append(Cue(row.kind, row))
     before = Rhythm()
