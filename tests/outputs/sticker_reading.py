@@ -10,7 +10,7 @@ import numpy as np
 from terrain_fuel.outputs.printed.sticker import write_sticker
 from terrain_fuel.outputs.printed.sticker_size import strip_size
 from terrain_fuel.plan import Plan
-from tests.outputs.printed import Box, box, inked, pages_of
+from tests.outputs.printed import Box, box, pages_of
 
 TRUE_WITHIN_MM = 0.2
 MARK_PT = (6.0, 21.0)
@@ -49,7 +49,7 @@ def strips_on(page: Any, size: str) -> list[Box]:
 
 def lines_on(page: Any, strip: Box) -> list[Printed]:
     """Return the lines of a strip from the bottom up."""
-    letters = [char for char in page.chars if strip.holds(inked(char), 1.0)]
+    letters = [char for char in page.chars if strip.holds(ink(char), 1.0)]
     marks = [shape for shape in (*page.curves, *page.rects) if strip.holds(box(shape)) and is_mark(shape)]
     rows: list[list[dict[str, Any]]] = []
     for char in sorted(letters, key=middle):
@@ -75,7 +75,16 @@ def line_of(row: list[dict[str, Any]], marks: list[dict[str, Any]]) -> Printed:
     return Printed(joined(left), joined(inside), joined(right), name_of(near))
 
 
+def ink(char: dict[str, Any]) -> Box:
+    """Return where a letter has ink, from its baseline: capitals above it, tails below."""
+    base = float(char["top"] + char["y1"] - char["matrix"][5])
+    return Box(char["x0"], base - 0.72 * char["size"], char["x1"], base + 0.24 * char["size"])
+
+
 def middle(thing: dict[str, Any]) -> float:
+    """Return the middle of a drawn path, or of a letter's capital height, y down."""
+    if "size" in thing:
+        return ink(thing).bottom - 0.6 * float(thing["size"])
     return 0.5 * float(thing["top"] + thing["bottom"])
 
 

@@ -1,4 +1,4 @@
-"""One numbering: from plan.json to map, sticker, sheet, waypoints and terminal by label, the same thing at each."""
+"""One numbering: a label means the same on plan.json, map, sticker, sheet, waypoints and in the terminal."""
 
 import io
 import re

@@ -18,7 +18,9 @@ from terrain_fuel.flags.daylight import Daylight
 from terrain_fuel.outputs.drinking import plan_drinking
 from terrain_fuel.outputs.printed.cautions_in_print import cautions_for
 from terrain_fuel.outputs.printed.cues import ride_cues
-from terrain_fuel.outputs.printed.fonts import MISSING, drawable, sayable
+from terrain_fuel.outputs.printed.faces import TEXT
+from terrain_fuel.outputs.printed.fonts import drawable, runs_of, sayable
+from terrain_fuel.outputs.printed.paper import text_width
 from terrain_fuel.outputs.printed.sayings import item_sayings
 from terrain_fuel.outputs.printed.sheet import write_sheet
 from terrain_fuel.outputs.printed.sheet_ride import choose_cues
@@ -313,18 +315,34 @@ def test_every_font_is_embedded_and_bytes_are_equal(printed: Printed, tmp_path: 
     assert written(sample_plan(), tmp_path).read_bytes() == first
 
 
-def test_letters_no_face_can_show_are_replaced_not_lost() -> None:
-    assert drawable("tea\u200b \U0001f375 cake") == f"tea {MISSING} cake"
+def test_letters_no_face_can_show_are_written_in_latin_ones() -> None:
+    assert drawable("tea\u200b \U0001f375 cake") == "tea cake"
     assert drawable("Cre\u0302pe\n\tà") == "Crêpe à"
-    assert sayable("\u0643\u0639\u0643", "item 3") == "item 3"
+    # Hangul as the Revised Romanization writes it, from memory; case apart
+    assert drawable("서울").casefold() == "seoul"
+    assert sayable("\U0001f375", "item 3") == "item 3"
     assert sayable("🍐 dried pear", "item 3") == "dried pear"
-    pantry = Pantry((Item("dried pear"), Item("🍐 dried pear"), Item("كعك"), Item("Ψωμί")))
+    pantry = Pantry((Item("dried pear"), Item("🍐 dried pear"), Item("\U0001f375"), Item("Ψωμί")))
     assert list(item_sayings(pantry, words_for(Rider())).values()) == [
         "dried pear",
         "dried pear 2",
         "item 3",
         "Ψωμί",
     ]
+
+
+@pytest.mark.source("UAX9", "right-to-left runs are turned, numbers in them stay")
+def test_right_to_left_names_are_turned_and_joined() -> None:
+    # kaf takes its initial form, ain its medial, kaf its final one: U+FEDB, U+FECC, U+FEDA
+    cake = drawable("كعك")
+    assert cake == "\ufedb\ufecc\ufeda"
+    assert drawable(cake) == cake
+    (run, face), *rest = runs_of(f"12 {cake} km", TEXT)
+    shown = "".join(part for part, _ in ((run, face), *rest))
+    assert shown == "12 \ufeda\ufecc\ufedb km"
+    faces = {name for part, name in ((run, face), *rest) if any(letter >= "\ufe70" for letter in part)}
+    assert faces == {"NotoSansArabic"}
+    assert text_width(f"12 {cake} km", 10.0) > text_width("12  km", 10.0)
 
 
 def test_another_paper_is_refused(tmp_path: Path) -> None:

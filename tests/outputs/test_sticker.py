@@ -29,7 +29,6 @@ from tests.outputs.printed import (
     box,
     check_window,
     fonts_of,
-    inked,
     page_sizes_mm,
     pages_of,
 )
@@ -38,6 +37,7 @@ from tests.outputs.sticker_reading import (
     TRUE_WITHIN_MM,
     Printed,
     first_set,
+    ink,
     lines_on,
     one_set,
     strips_on,
@@ -97,12 +97,11 @@ def check_type(pages: list[Any], size: str) -> list[float]:
     for page in pages:
         strips = strips_on(page, size)
         for char in page.chars:
-            around = [strip for strip in strips if strip.meets(inked(char))]
+            around = [strip for strip in strips if strip.meets(ink(char))]
             assert len(around) <= 1
             if around:
                 assert char["size"] >= FLOOR_PT - 1e-6
-                # the line box that is read back stands up to 2.5 pt below the ink
-                assert around[0].holds(inked(char), 2.5), char["text"]
+                assert around[0].holds(ink(char), 0.6), char["text"]
                 sizes.append(float(char["size"]))
     return sizes
 
