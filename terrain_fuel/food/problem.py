@@ -15,8 +15,8 @@ Scores multiply, so their logarithms add, and everything is linear in the choice
 numbers go to the labels of labels.py and to an integer program. Hard limits: stock,
 carbohydrate kept back, food in any 60 min, caffeine, the shortest gap.
 
-The curve counts whole grams a bite (half a gram of rounding, far below what a label promises);
-limits count the exact ones.
+The curve counts whole grams a bite (half a gram of rounding, far below what a label promises), on days
+without end whole steps of a few grams; limits count the exact ones.
 """
 
 from collections.abc import Sequence
@@ -58,7 +58,7 @@ class FoodProblem:
     node_cost : (n, k), inf where forbidden
     arc_cost : (n + 1, n + 1), inf where not allowed at all
     pair_cost : (m, m, n)
-    option_item, option_portions, option_whole_g : (k,) integers
+    option_item, option_portions, option_whole : (k,) integers; the last in rows of the curve
     option_g, option_caffeine_mg : (k,) exact [g, mg]
     drawn : (n, k) False where a stop hands the food over
     stock : (m,) portions that may be planned
@@ -74,6 +74,7 @@ class FoodProblem:
     until_s : (n + 1,) by when the next bite must come, from the start and from each place, rising [s]: the
         longest gap later, or more where drink brings carbohydrate in between
     forced : places where every plan eats; no arc passes over them
+    row_g : what a row of the curve stands for [g]
     """
 
     clock_s: FloatArray
@@ -83,7 +84,7 @@ class FoodProblem:
     pair_cost: FloatArray
     option_item: IntArray
     option_portions: IntArray
-    option_whole_g: IntArray
+    option_whole: IntArray
     option_g: FloatArray
     option_caffeine_mg: FloatArray
     drawn: BoolArray
@@ -100,6 +101,7 @@ class FoodProblem:
     longest_gap_s: float
     until_s: FloatArray
     forced: tuple[int, ...] = ()
+    row_g: int = 1
 
     @property
     def places(self) -> int:
@@ -107,12 +109,12 @@ class FoodProblem:
         return int(self.clock_s.size)
 
     @property
-    def most_whole_g(self) -> int:
-        """The most food that any plan eats [g]: 60 g above the need, or above one large bite a gap."""
+    def most_whole(self) -> int:
+        """The most that any plan eats, in rows: 60 g above the need, or above one large bite a gap."""
         bites = self.end_s / self.longest_gap_s
-        single = self.option_whole_g[self.option_portions == 1]
+        single = self.option_whole[self.option_portions == 1]
         forced = bites * float(single.max(initial=0))
-        return int(max(float(self.need_g.max(initial=0.0)), forced) + AMPLE_G)
+        return int(max(float(self.need_g.max(initial=0.0)) / self.row_g, forced) + AMPLE_G / self.row_g)
 
 
 def over_gap_cost(over_s: FloatArray) -> FloatArray:
@@ -148,10 +150,15 @@ def curve_left(problem: FoodProblem, curve: FloatArray) -> FloatArray:
 
 
 def _curve_up_to(problem: FoodProblem, pieces: IntArray) -> FloatArray:
-    eaten = np.arange(problem.most_whole_g + 1, dtype=np.float64)
-    per_h = off_curve_cost(eaten[None, :] - problem.need_g[:, None])
-    summed = np.cumsum(per_h * problem.step_h[:, None], axis=0)
-    return np.asarray(np.where(pieces[:, None] > 0, summed[pieces - 1], 0.0))
+    eaten = problem.row_g * np.arange(problem.most_whole + 1, dtype=np.float64)
+    summed, done = np.zeros(eaten.size), 0
+    table = np.zeros((pieces.size, eaten.size))
+    for row, until in enumerate(pieces.tolist()):
+        for piece in range(done, until):
+            summed += off_curve_cost(eaten - problem.need_g[piece]) * problem.step_h[piece]
+        done = max(done, until)
+        table[row] = summed
+    return table
 
 
 def off_curve_cost(off_g: FloatArray) -> FloatArray:
@@ -168,16 +175,16 @@ def judge(problem: FoodProblem, choices: Sequence[Choice], curve: FloatArray) ->
     broken = broken_limit(problem, choices)
     if broken:
         return np.inf, broken
-    cost, whole_g, before, item_before, curve_before = 0.0, 0, -1, -1, 0.0
+    cost, whole, before, item_before, curve_before = 0.0, 0, -1, -1, 0.0
     for place, option in choices:
-        cost += float(curve[place, whole_g]) - curve_before
+        cost += float(curve[place, whole]) - curve_before
         cost += float(problem.arc_cost[before + 1, place] + problem.node_cost[place, option])
         item = int(problem.option_item[option])
         if item_before >= 0:
             cost += float(problem.pair_cost[item_before, item, place])
-        whole_g += int(problem.option_whole_g[option])
-        before, item_before, curve_before = place, item, float(curve[place, whole_g])
-    cost += float(curve[problem.places, whole_g]) - curve_before
+        whole += int(problem.option_whole[option])
+        before, item_before, curve_before = place, item, float(curve[place, whole])
+    cost += float(curve[problem.places, whole]) - curve_before
     cost += float(problem.arc_cost[before + 1, problem.places])
     return (cost, "") if np.isfinite(cost) else (np.inf, "veto or shortest gap")
 
@@ -195,7 +202,7 @@ def broken_limit(problem: FoodProblem, choices: Sequence[Choice]) -> str:
     grams = problem.option_g[option]
     if float(grams[drawn].sum()) > problem.stock_g + 1e-9:
         return "reserve"
-    if int(problem.option_whole_g[option].sum()) > problem.most_whole_g:
+    if int(problem.option_whole[option].sum()) > problem.most_whole:
         return "amount"
     if float(problem.option_caffeine_mg[option].sum()) > problem.caffeine_mg_max + 1e-9:
         return "caffeine"
