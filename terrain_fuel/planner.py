@@ -17,7 +17,7 @@ from terrain_fuel.flags.find import find_cautions
 from terrain_fuel.food.kept_back import choose_reserve
 from terrain_fuel.food.model import Care, FoodPlan
 from terrain_fuel.food.pins import Pin, resolve_swaps
-from terrain_fuel.food.place import bound_food, place_food, within_reach
+from terrain_fuel.food.place import bound_food, most_trials, place_food, within_reach
 from terrain_fuel.hands.score import score_hands
 from terrain_fuel.limits import LOSS_SHARE, NO_RIDE
 from terrain_fuel.pace.model import Stop
@@ -33,8 +33,8 @@ from terrain_fuel.track import Relief, Track
 MOST_HOURS = 100.0
 """The longest ride that one plan is for [h]: 1200 km have a limit of 90 h, from memory."""
 
-MOST_TRIED = 4
-"""So many changes are planned with all their food; whatever the drinks alone decide is not counted."""
+MOST_NODES_TRIED = 200_000
+"""Changes are tried on so many nodes of the road together, with drink alone: 40 of them on 120 km."""
 
 WORTH_G_PER_H = 2.0
 """A change that brings less is not worth telling: common practice (no source)."""
@@ -99,7 +99,8 @@ def plan_ridden(ridden: RiddenRoad, pantry: Pantry, pins: Sequence[Pin] = ()) ->
         draft = _tried_in_the_kitchen(ridden, draft)
     if pins:
         return _place(draft.ready, resolve_swaps(pins, draft.plan.fuel_points), draft.food).plan
-    return _with_remedies(ridden, _with_bound(draft))
+    trials = _Trials(ridden, most_trials(draft.ready.road, draft.ready.pantry))
+    return _with_remedies(_with_bound(draft), trials)
 
 
 def _refuse_endless(ridden: RiddenRoad) -> None:
@@ -212,30 +213,35 @@ def _mendable(plan: Plan) -> bool:
 
 
 class _Trials:
-    """Changes planned to see what they bring: each once, and no more of them than a plan takes itself."""
+    """Changes planned to see what they bring: each once, and not many where each takes long."""
 
-    def __init__(self, ridden: RiddenRoad) -> None:
-        self.ridden = ridden
+    def __init__(self, ridden: RiddenRoad, most_plans: int) -> None:
+        self.ridden, self.most_plans = ridden, most_plans
+        self.most_ready = max(1, MOST_NODES_TRIED // ridden.pace.clock_s.size)
         self.ready: dict[Fact, Prepared] = {}
         self.plans: dict[Fact, Plan] = {}
 
-    def prepared(self, change: Change) -> Prepared:
-        """Return what is known with a change before food has its place."""
+    def prepared(self, change: Change) -> Prepared | None:
+        """Return what is known with a change before food has its place, None if too many were tried."""
         if change.told not in self.ready:
+            if len(self.ready) >= self.most_ready:
+                return None
             self.ready[change.told] = _prepare(self.ridden.under(change.rider, change.day), change.pantry)
         return self.ready[change.told]
 
     def plan(self, change: Change) -> Plan | None:
         """Return a first plan with a change, None if too many were made."""
         if change.told not in self.plans:
-            if len(self.plans) >= MOST_TRIED:
+            ready = self.prepared(change)
+            if ready is None or len(self.plans) >= self.most_plans:
                 return None
-            self.plans[change.told] = _place(self.prepared(change), care="draft").plan
+            self.plans[change.told] = _place(ready, care="draft").plan
         return self.plans[change.told]
 
     def clears(self, change: Change, name: str) -> bool:
         """Return whether a change is known to mend a broken rule of that name."""
-        if name in _broken_in(self.prepared(change)):
+        ready = self.prepared(change)
+        if ready is None or name in _broken_in(ready):
             return False
         if name == LOSS_SHARE.name:
             return True  # food and sips change nothing of it
@@ -251,19 +257,18 @@ def _broken_in(ready: Prepared) -> set[str]:
 def _tried_in_the_kitchen(ridden: RiddenRoad, draft: _Draft) -> _Draft:
     """Return the draft with the first change of the kitchen that mends it, else the draft itself."""
     kitchen = quiet_changes(draft.ready.rider, draft.ready.pantry, draft.ready.day)
-    trials = _Trials(ridden)
+    trials = _Trials(ridden, most_trials(draft.ready.road, draft.ready.pantry))
     for change in (*held_for_sugars(draft.plan), *kitchen):
         ready = trials.prepared(change)
-        tried = None if _broken_in(ready) else trials.plan(change)
-        if tried is not None and not _mendable(tried):
+        tried = None if ready is None or _broken_in(ready) else trials.plan(change)
+        if ready is not None and tried is not None and not _mendable(tried):
             mended = _place(replace(ready, told=(change.told,)))
             return draft if _mendable(mended.plan) else mended
     return draft
 
 
-def _with_remedies(ridden: RiddenRoad, plan: Plan) -> Plan:
+def _with_remedies(plan: Plan, trials: _Trials) -> Plan:
     """Return the plan with what would help beside what is not kept, each tried by planning it."""
-    trials = _Trials(ridden)
     violations = tuple(_with_remedy(plan, each, trials) for each in plan.violations)
     plan = replace(plan, violations=violations)
     if not plan.totals.limited_by:

@@ -40,6 +40,9 @@ MILESTONE_COUNTS_H = 0.75
 (no source). Within the free grams either way, together about a bite, it costs nothing. Half-time
 and the finish count like three quarters of an hour each, so that both are met."""
 
+AT_ONCE = 32
+"""Pieces of the curve taken together: few enough to stay in the cache."""
+
 AMPLE_G = 60.0
 """No plan eats more than this above what is needed."""
 
@@ -151,13 +154,17 @@ def curve_left(problem: FoodProblem, curve: FloatArray) -> FloatArray:
 
 def _curve_up_to(problem: FoodProblem, pieces: IntArray) -> FloatArray:
     eaten = problem.row_g * np.arange(problem.most_whole + 1, dtype=np.float64)
-    summed, done = np.zeros(eaten.size), 0
     table = np.zeros((pieces.size, eaten.size))
-    for row, until in enumerate(pieces.tolist()):
-        for piece in range(done, until):
-            summed += off_curve_cost(eaten - problem.need_g[piece]) * problem.step_h[piece]
-        done = max(done, until)
-        table[row] = summed
+    row, last = int(np.searchsorted(pieces, 0, side="right")), np.zeros(eaten.size)
+    for start in range(0, problem.need_g.size, AT_ONCE):
+        part = slice(start, start + AT_ONCE)
+        summed = off_curve_cost(eaten[None, :] - problem.need_g[part, None])
+        summed *= problem.step_h[part, None]
+        summed[0] += last
+        np.cumsum(summed, axis=0, out=summed)
+        until = int(np.searchsorted(pieces, start + summed.shape[0], side="right"))
+        table[row:until] = summed[pieces[row:until] - start - 1]
+        row, last = until, summed[-1]
     return table
 
 
@@ -175,18 +182,14 @@ def judge(problem: FoodProblem, choices: Sequence[Choice], curve: FloatArray) ->
     broken = broken_limit(problem, choices)
     if broken:
         return np.inf, broken
-    cost, whole, before, item_before, curve_before = 0.0, 0, -1, -1, 0.0
-    for place, option in choices:
-        cost += float(curve[place, whole]) - curve_before
-        cost += float(problem.arc_cost[before + 1, place] + problem.node_cost[place, option])
-        item = int(problem.option_item[option])
-        if item_before >= 0:
-            cost += float(problem.pair_cost[item_before, item, place])
-        whole += int(problem.option_whole[option])
-        before, item_before, curve_before = place, item, float(curve[place, whole])
-    cost += float(curve[problem.places, whole]) - curve_before
-    cost += float(problem.arc_cost[before + 1, problem.places])
-    return (cost, "") if np.isfinite(cost) else (np.inf, "veto or shortest gap")
+    place, option = np.array(choices, dtype=np.int64).reshape(-1, 2).T
+    stops = np.concatenate(([-1], place, [problem.places]))
+    whole = np.append(0, np.cumsum(problem.option_whole[option]))
+    cost = curve[stops[1:], whole].sum() - curve[place, whole[1:]].sum()
+    cost += problem.arc_cost[stops[:-1] + 1, stops[1:]].sum() + problem.node_cost[place, option].sum()
+    item = problem.option_item[option]
+    cost += problem.pair_cost[item[:-1], item[1:], place[1:]].sum()
+    return (float(cost), "") if np.isfinite(cost) else (np.inf, "veto or shortest gap")
 
 
 def broken_limit(problem: FoodProblem, choices: Sequence[Choice]) -> str:
@@ -206,9 +209,8 @@ def broken_limit(problem: FoodProblem, choices: Sequence[Choice]) -> str:
         return "amount"
     if float(problem.option_caffeine_mg[option].sum()) > problem.caffeine_mg_max + 1e-9:
         return "caffeine"
-    clock_s = problem.clock_s[place]
-    since_s = problem.hour_from_s[place]
-    within = (clock_s[None, :] <= clock_s[:, None]) & (clock_s[None, :] >= since_s[:, None])
-    if np.any(within @ grams > problem.room_g[place] + 1e-9):
+    eaten = np.append(0.0, np.cumsum(grams))
+    before = np.searchsorted(problem.clock_s[place], problem.hour_from_s[place], side="left")
+    if np.any(eaten[1:] - eaten[before] > problem.room_g[place] + 1e-9):
         return "carbohydrate in an hour"
     return ""

@@ -17,8 +17,14 @@ MOST_CURVE = 3_000_000
 MOST_TABLE, MOST_PAIRS = 12_000_000, 120_000_000
 """Places times foods, or pairs of foods, times rows of the curve; beyond it all foods are bounded as one."""
 
-MOST_EXPANDED = 4_000_000
+MOST_TRIED, MOST_TRIED_SIZE = 4, 30_000
+"""Changes planned to see what they bring, and their places times options together."""
+
+MOST_EXPANDED = 3_000_000
 """Bites that one search looks at; beyond it fewer plans are kept beside each other."""
+
+USUAL_RECENT = 12
+"""A label that remembers more bites of the last hour counts as more."""
 
 MOST_KEPT = 25_000_000
 """Numbers that the labels of one search fill."""
@@ -27,6 +33,11 @@ MOST_KEPT = 25_000_000
 def curve_step_g(places: float, wanted_g: float) -> int:
     """Return what a row of the curve stands for [g], on so many places with so much wanted in all [g]."""
     return max(1, math.ceil(places * wanted_g / MOST_CURVE))
+
+
+def trials_within(places: float, options: int) -> int:
+    """Return how many changes may be planned with their food, each on so many places with so many options."""
+    return int(min(max(MOST_TRIED_SIZE // max(places * options, 1.0), 1), MOST_TRIED))
 
 
 def tells_foods_apart(problem: FoodProblem) -> bool:
@@ -45,8 +56,8 @@ def beam_within(problem: FoodProblem, beam: int, recent: int, parents: int, *, p
     parents : labels pushed on for each one kept
     patience : times the usual work that may be spent
     """
-    options = max(int(problem.option_g.size), 1)
-    by_work = patience * MOST_EXPANDED // max(problem.places * options * parents, 1)
+    each = parents * max(int(problem.option_g.size), 1) * max(recent, USUAL_RECENT) // USUAL_RECENT
+    by_work = patience * MOST_EXPANDED // max(problem.places * each, 1)
     columns = 12 + int(problem.stock.size) + 2 * recent
     by_room = MOST_KEPT // max(problem.places * columns, 1)
     return max(1, min(beam, by_work, by_room))
