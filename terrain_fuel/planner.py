@@ -208,8 +208,8 @@ def _lump_g(ready: Prepared) -> float:
 
 
 def _mendable(plan: Plan) -> bool:
-    """Return whether a rule is broken that a change in the kitchen may mend: not one about the day itself."""
-    return any(each.rule != NO_RIDE for each in plan.violations)
+    """Return whether a rule is broken that a change in the kitchen may mend: not the day, not water."""
+    return any(each.rule != NO_RIDE and each.name != LOSS_SHARE.name for each in plan.violations)
 
 
 class _Trials:

@@ -1,6 +1,7 @@
 """The doors: what comes in by each, and what must hold whatever that is."""
 
 import copy
+import gzip
 import io
 import json
 import unicodedata
@@ -26,6 +27,7 @@ from tests.checker.conftest import made_plan
 from tests.demo import ROUTES
 from tests.fuzz.mutations import ODD_TEXTS, DamagedPlan, damaged_bytes, damaged_plan
 from tests.inputs.made_files import GPX11
+from tests.inputs.made_formats import FORMATS, fit_bytes, gpx_bytes, kml_bytes, tcx_bytes
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +75,14 @@ def _points(*more: str) -> str:
     )
 
 
+def _zipped(*files: bytes) -> bytes:
+    held = io.BytesIO()
+    with zipfile.ZipFile(held, "w", zipfile.ZIP_DEFLATED) as archive:
+        for i, data in enumerate(files):
+            archive.writestr(zipfile.ZipInfo(f"{i}.x"), data)
+    return held.getvalue()
+
+
 _POWER = "<extensions><power>150</power></extensions>"
 _WAYPOINT = '<wpt lat="45.002" lon="7.002"><name>Tap</name><sym>Water</sym><cmt>cold</cmt></wpt>'
 ROUTE_SEEDS = tuple(
@@ -86,6 +96,16 @@ ROUTE_SEEDS = tuple(
             "trkpt", "rtept"
         ),
     )
+)
+
+
+_ROAD = [(45 + i / 1000, 7.001, 100.0 + i) for i in range(6)]
+FORMAT_SEEDS = (
+    *(write(_ROAD) for write in FORMATS.values()),
+    tcx_bytes(_ROAD, recorded=True),
+    fit_bytes(_ROAD, recorded=True),
+    gzip.compress(kml_bytes(_ROAD), mtime=0),
+    _zipped(gpx_bytes(_ROAD), tcx_bytes(_ROAD)),
 )
 
 
@@ -258,11 +278,15 @@ def _kept_plans() -> tuple[Any, ...]:
         plan = copy.deepcopy(_PLAN)
         plan["pantry"]["item"][2][key] = ""
         plans.append(DamagedPlan(plan, (key,)))
+    plan = copy.deepcopy(_PLAN)
+    del plan["day"]["feed"]
+    plans.append(DamagedPlan(plan, ("feed",)))
     return tuple(plans)
 
 
 DOORS: tuple[Door, ...] = (
     Door("route", damaged_bytes(ROUTE_SEEDS), hold_route, _KEPT_ROUTES),
+    Door("route formats", damaged_bytes(FORMAT_SEEDS), hold_route),
     Door("terrain", damaged_bytes(ROUTE_SEEDS, most=2), hold_terrain, _KEPT_ROUTES),
     Door("recording", damaged_bytes(ROUTE_SEEDS, most=2), hold_recording),
     Door("settings", damaged_bytes(SETTINGS_SEEDS), hold_settings, _KEPT_SETTINGS),

@@ -93,7 +93,7 @@ def test_names_stay_names(page: str) -> None:
     text = json.dumps(plan_data(page), ensure_ascii=False)
     for name in HOSTILE_NAMES:
         assert json.dumps(name, ensure_ascii=False)[1:-1] in text
-    block = page[page.index('id="plan">') : page.index("</script>", page.index('id="plan">'))]
+    block = page[page.index('id="ride">') : page.index("</script>", page.index('id="ride">'))]
     assert "<" not in block
     assert sample_plan().name in tree.xpath("//title/text()")[0]
 
@@ -111,7 +111,11 @@ def test_fuel_points_agree_with_the_plan(page: str) -> None:
         assert point.item in entry["name"]
         card = dict(entry["card"])
         assert card["Why here"] == say(point.reason)
-        assert card["Into" if point.action == "refill" else "From"] == point.container
+        if point.action == "refill":
+            assert card["What"] == f"{point.container}: fill up {point.fluid_ml:.0f} ml of {point.item}"
+        else:
+            assert card["From"] == point.container
+        assert entry["label"] == point.label
         assert f"{point.window_start_m / 1000:.1f} to {point.window_end_m / 1000:.1f} km" in card["When"]
         window = re.search(r"likely (\d\d:\d\d) to (\d\d:\d\d)", card["When"])
         assert window is not None
@@ -194,7 +198,7 @@ def test_a_road_over_the_date_line_stays_with_its_relief() -> None:
     data = plan_data(map_page(replace(plan, terrain=across)))
     lon = np.cumsum(data["road"]["lon"]) / 1e5
     assert np.ptp(lon) < 1.0
-    assert data["frame"][1] < lon.min() < lon.max() < data["frame"][3]
+    assert data["relief"]["frame"][1] < lon.min() < lon.max() < data["relief"]["frame"][3]
 
 
 def luminance(colour: str) -> float:

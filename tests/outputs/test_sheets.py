@@ -224,7 +224,7 @@ def test_the_cue_sheet_has_distances_legs_and_clock(sides: list[Any]) -> None:
     for point in plan.fuel_points:
         if point.action != "sip":
             assert f"{point.distance_m / 1000:.1f}" in words
-            assert str(point.number) in words
+            assert point.label in words
     first, second = "4.0", "8.0"
     assert f"+{float(second) - float(first):.1f}" in words
     legs = [float(word) for word in words if word.startswith("+") and "." in word]

@@ -117,7 +117,8 @@ def test_a_text_too_wide_takes_the_narrow_face_before_it_loses_words() -> None:
 
 def test_strips_are_cut_behind_a_refill_if_one_is_near_the_middle() -> None:
     lines = tuple(
-        StickerLine(1000.0 * km, km, "", "refill" if km == 11 else "eat", (km,), "x") for km in range(1, 21)
+        StickerLine(1000.0 * km, km, "", "refill" if km == 11 else "eat", "", (km,), "x")
+        for km in range(1, 21)
     )
     strips = split_lines(lines, 14, 21_000.0)
     assert [len(strip.lines) for strip in strips] == [11, 9]
@@ -127,7 +128,8 @@ def test_strips_are_cut_behind_a_refill_if_one_is_near_the_middle() -> None:
 
 def test_no_strip_begins_where_hands_go_on_the_bars() -> None:
     lines = tuple(
-        StickerLine(1000.0 * km, km, "", "hands_on" if km == 11 else "eat", (km,), "x") for km in range(1, 21)
+        StickerLine(1000.0 * km, km, "", "hands_on" if km == 11 else "eat", "", (km,), "x")
+        for km in range(1, 21)
     )
     first, second = split_lines(lines, 14, 21_000.0)
     assert second.lines[0].kind != "hands_on"

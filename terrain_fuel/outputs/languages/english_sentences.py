@@ -276,6 +276,7 @@ SENTENCES: dict[str, str] = {
     "moved_back": "moved {moved_m:length} back",
     "moved_back_to_crest": "moved {moved_m:length} back to the crest",
     "moved_back_to_stop": "moved {moved_m:length} back to {stop}",
+    "own_rule": "{says}",
     "rule_first_food": "first food about half an hour in",
     "rule_last_food": "nothing long without food before the end",
     "rule_rhythm": "keeps the rhythm",

@@ -288,6 +288,7 @@ SENTENCES: dict[str, str] = {
     "moved_back": "{moved_m:length} früher",
     "moved_back_to_crest": "{moved_m:length} früher, an der Kuppe",
     "moved_back_to_stop": "{moved_m:length} früher, am Halt ({stop})",
+    "own_rule": "{says}",
     "rule_first_food": "das erste Essen nach etwa einer halben Stunde",
     "rule_last_food": "vor dem Ende nicht lange ohne Essen",
     "rule_rhythm": "hält den Rhythmus",

@@ -181,11 +181,13 @@ def _draw_cue(
 
 
 def _draw_mark(page: Page, line: StickerLine, x: float, y: float) -> None:
-    """Draw a line's mark; bites and refills carry the number that they have on map and profile."""
+    """Draw a line's mark; bites and halts carry the label that they have on map and profile."""
     if line.kind not in ("eat", "refill"):
         draw_symbol(page.canvas, line.kind, x, y, 4.6)
         return
     if line.with_sip:
         page.canvas.setLineWidth(0.8)
         page.canvas.circle(x, y, 6.8, stroke=1, fill=0)
-    draw_mark(page, Mark("eat" if line.kind == "eat" else "refill", line.numbers[0], x, y, 5.9), x, y)
+    draw_mark(
+        page, Mark("eat" if line.kind == "eat" else "refill", line.numbers[0], line.label, x, y, 5.9), x, y
+    )

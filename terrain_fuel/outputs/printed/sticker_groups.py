@@ -1,8 +1,8 @@
 """Which rows of the plan share a line of the sticker, so that a glance is enough.
 
-A bite and the mouthful that goes with it are one line. Bottles filled at one place are one line.
-The other sips of one stretch and half an hour are one line, unless both hands stay on the bars in
-between; where there is room for more reminders, only sips with no other line between them share one.
+A bite and the mouthful that goes with it are one line. The other sips of one stretch and half an
+hour are one line, unless both hands stay on the bars in between; where there is room for more
+reminders, only sips with no other line between them share one.
 """
 
 from collections.abc import Sequence
@@ -17,9 +17,6 @@ MOST_SIPS_A_LINE = 4
 
 SIPS_WITHIN_S = 1800.0
 """Sips further apart than this need a reminder of their own."""
-
-SAME_PLACE_M = 50.0
-"""Bottles filled this near to each other are filled at one halt."""
 
 RESYNC_M = 4000.0
 """A village or shop is named only where nothing else within this distance tells where the rider is."""
@@ -47,18 +44,17 @@ class Group:
     @property
     def numbers(self) -> tuple[int, ...]:
         """Fuel points told by the line."""
-        own = (row.number for row in self.rows if row.number is not None)
-        return (*own, *self.again)
+        return (*(point.number for row in self.rows for point in row.points), *self.again)
 
     @property
     def mouthfuls(self) -> int:
-        """How many of its own rows are fuel points."""
-        return sum(row.number is not None for row in self.rows)
+        """Mouthfuls of all its own sips."""
+        return sum(point.portions for row in self.rows for point in row.points if point.action == "sip")
 
     @property
     def window_s(self) -> tuple[float, float] | None:
         """Clock from the earliest at its first fuel point to the latest at its last; None without one [s]."""
-        points = [row.point for row in self.rows if row.point is not None]
+        points = [point for row in self.rows for point in row.points]
         if not points or self.laps:
             return None
         return (
@@ -85,7 +81,7 @@ def group_rows(plan: Plan, *, often: bool = False) -> list[Group]:
         if row.kind == "eat":
             mouthful = tuple(sip for sip in rows if with_food.get(sip.number) == row.number)
             groups.append(Group((row, *mouthful)))
-        elif row.kind in ("sip", "refill") and (at := _open_group(groups, row, stretch, often)) is not None:
+        elif row.kind == "sip" and (at := _open_group(groups, row, stretch, often)) is not None:
             groups[at] = replace(groups[at], rows=(*groups[at].rows, row))
         else:
             groups.append(Group((row,), stretch))
@@ -105,12 +101,9 @@ def _mouthfuls(rows: Sequence[Row]) -> dict[int | None, int | None]:
 
 
 def _open_group(groups: list[Group], row: Row, stretch: int, often: bool) -> int | None:
-    """Return the index of the group that a sip or refill can still join."""
+    """Return the index of the group that a sip can still join."""
     for index in range(len(groups) - 1, -1, -1):
         group = groups[index]
-        if row.kind == "refill":
-            near = row.distance_m - group.first.distance_m <= SAME_PLACE_M
-            return index if group.first.kind == "refill" and near else None
         if group.first.kind in ("refill", "hands_on"):
             return None
         if group.first.kind == "sip":
@@ -128,7 +121,7 @@ def _joined_with_feet(groups: list[Group]) -> list[Group]:
     for group in groups:
         foot = joined[-1].first if joined else None
         if group.first.kind == "sip" and foot is not None and foot.kind == "foot":
-            start = replace(foot, kind="sip", number=None)
+            start = replace(foot, kind="sip")
             joined[-1] = Group((start, *group.rows), group.stretch, foot=True)
         else:
             joined.append(group)

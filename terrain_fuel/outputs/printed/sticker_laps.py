@@ -59,7 +59,7 @@ def _on_first_lap(group: Group, laps: Laps) -> Group:
 def _says(group: Group) -> tuple[object, ...]:
     """Return what a line says beside its place."""
     row = group.first
-    what = tuple((each.point.item, each.point.portions) for each in group.rows if each.point is not None)
+    what = tuple((point.item, point.portions) for row in group.rows for point in row.points)
     if row.kind in ("eat", "refill"):
         return row.kind, what
     return row.kind, group.mouthfuls

@@ -6,8 +6,8 @@ from dataclasses import dataclass, replace
 
 from terrain_fuel.outputs.by_lap import lap_numbers
 from terrain_fuel.outputs.names import fit_text, short_names
+from terrain_fuel.outputs.place_names import place_wordings
 from terrain_fuel.outputs.printed.fonts import sayable
-from terrain_fuel.outputs.printed.place_names import place_wordings
 from terrain_fuel.outputs.printed.sayings import item_sayings, own_names
 from terrain_fuel.outputs.printed.sticker_groups import Group, group_rows
 from terrain_fuel.outputs.printed.sticker_laps import groups_of_a_lap, spans_of_a_lap, strip_laps
@@ -35,6 +35,7 @@ class StickerLine:
         span where both hands belong on the bars
     clock : local time of day
     kind : which mark it carries
+    label : the bite's number or the halt's letter; empty for all else, and for laps that differ in it
     numbers : the plan's fuel points told by this line, in order; empty for landmarks and hands-on
     text : what stands behind the mark; for sips it begins with "×" and their count
     with_sip : an eat whose mouthful of drink is one of ``numbers``: its disc stands in a ring
@@ -49,6 +50,7 @@ class StickerLine:
     whole_distance: int
     clock: str
     kind: RowKind
+    label: str
     numbers: tuple[int, ...]
     text: str
     with_sip: bool = False
@@ -175,6 +177,7 @@ def _line(plan: Plan, group: Group, whole_distance: int, shorts: dict[str, str],
         whole_distance=whole_distance,
         clock="" if group.laps else row.clock,
         kind=row.kind,
+        label="" if group.again else row.label,
         numbers=group.numbers,
         text=text,
         with_sip=row.kind == "eat" and len(group.rows) > 1,
@@ -264,9 +267,8 @@ def _refill_wordings(plan: Plan, group: Group) -> Iterator[str]:
     own, words = own_names(plan.pantry), words_for(plan.rider)
     drink = words.label("sticker.drink")
     pours = [
-        (own.get(part.point.item) or sayable(part.point.item, drink), round(part.point.fluid_ml, -1))
-        for part in group.rows
-        if part.point is not None
+        (own.get(point.item) or sayable(point.item, drink), round(point.fluid_ml, -1))
+        for point in group.first.points
     ]
     drinks = ", ".join(f"{drink} +{fluid_ml:.0f}" for drink, fluid_ml in pours)
     amounts = " ".join(f"+{fluid_ml:.0f}" for _, fluid_ml in pours)

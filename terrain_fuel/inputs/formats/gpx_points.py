@@ -1,0 +1,179 @@
+"""The points of a GPX file: texts first, all at once, then numbers that are possible."""
+
+import math
+from dataclasses import dataclass, field
+from datetime import UTC, datetime
+
+import numpy as np
+from lxml import etree
+
+from terrain_fuel.errors import TrackError
+from terrain_fuel.frozen import FloatArray
+from terrain_fuel.text import plain_text
+
+VOID_M = (-32768.0, -9999.0)
+"""What programs write for a height they do not know."""
+
+LOWEST_M, HIGHEST_M = -500.0, 9000.0
+"""No road lies outside: the shore of the Dead Sea is near -430 m, the highest peak 8849 m."""
+
+_POWER = ("{*}power", "{*}PowerInWatts")
+
+Texts = list[str | float | None]
+"""Texts of a file, or numbers where its format has them; None where it says nothing."""
+
+
+@dataclass(slots=True)
+class PointTexts:
+    """What the file says of each point, None where it says nothing.
+
+    A piece is a segment, or a route, with at least one point: the index of its first point,
+    and which track of the file it belongs to, from 1. Tracks without a point are not counted.
+    """
+
+    lat: Texts = field(default_factory=list)
+    lon: Texts = field(default_factory=list)
+    elevation: Texts = field(default_factory=list)
+    time: Texts = field(default_factory=list)
+    power: Texts = field(default_factory=list)
+    piece_starts: list[int] = field(default_factory=list)
+    piece_tracks: list[int] = field(default_factory=list)
+    track_names: list[str] = field(default_factory=list)
+
+
+def point_texts(root: etree._Element) -> PointTexts:
+    """Return the texts of the points of all tracks, or else of all routes."""
+    texts = PointTexts()
+    for point, holders in (("trkpt", ("trkseg", "trk")), ("rtept", ("rte",))):
+        first = next(root.iter(f"{{*}}{point}"), None)
+        if first is None:
+            continue
+        space = etree.QName(first).namespace
+        parent = first.getparent()
+        holder = holders[0] if parent is None else etree.QName(parent).localname
+        tracks: dict[etree._Element | None, int] = {}
+        for element in root.iter(f"{{*}}{holder if holder in holders else holders[0]}"):
+            start = len(texts.lat)
+            _add_points(texts, element, f"{{{space}}}" if space else "", point)
+            if len(texts.lat) > start:
+                track = element.getparent() if holder == "trkseg" else element
+                texts.piece_starts.append(start)
+                if track not in tracks:
+                    tracks[track] = len(tracks) + 1
+                    texts.track_names.append("" if track is None else plain_text(track.findtext("{*}name")))
+                texts.piece_tracks.append(tracks[track])
+        break
+    return texts
+
+
+def _add_points(texts: PointTexts, holder: etree._Element, space: str, point: str) -> None:
+    point, ele, time = space + point, space + "ele", space + "time"
+    start = len(texts.lat)
+    for element in holder.iter(point, ele, time, *_POWER):
+        tag = element.tag
+        if tag == point:
+            texts.lat.append(element.get("lat"))
+            texts.lon.append(element.get("lon"))
+            texts.elevation.append(None)
+            texts.time.append(None)
+            texts.power.append(None)
+        elif len(texts.lat) == start:  # not inside a point
+            continue
+        elif tag == ele:
+            texts.elevation[-1] = element.text
+        elif tag == time:
+            texts.time[-1] = element.text
+        else:
+            texts.power[-1] = element.text
+
+
+def degrees(texts: Texts, what: str, most: float, source: str) -> FloatArray:
+    """Return latitudes or longitudes [degrees], each within +-``most``, shape (n,).
+
+    Raises
+    ------
+    TrackError
+        Naming the first point where the value is missing, no number, or out of range.
+    """
+    try:
+        values = np.array([float(text) for text in texts])  # type: ignore[arg-type]
+        wrong = np.flatnonzero(~(np.abs(values) <= most))
+    except (TypeError, ValueError):
+        wrong = np.array([next(i for i, text in enumerate(texts) if number(text) is None)])
+    if wrong.size:
+        i = int(wrong[0])
+        raise TrackError(
+            f"{source}: point {i + 1} has {what} {shown(texts[i])}; allowed is {-most:g} to {most:g} degrees;"
+            " correct or delete the point"
+        )
+    return values
+
+
+def heights(texts: Texts, source: str) -> FloatArray:
+    """Return heights [m], NaN where none or a void mark is given, shape (n,).
+
+    Raises
+    ------
+    TrackError
+        Naming the first point with a height that no road has.
+    """
+    values = np.full(len(texts), np.nan)
+    for i, text in enumerate(texts):
+        if text is None or text == "" or (isinstance(text, str) and not text.strip()):
+            continue
+        height = number(text)
+        if height in VOID_M:
+            continue
+        if height is None or not LOWEST_M <= height <= HIGHEST_M:
+            raise TrackError(
+                f"{source}: point {i + 1} has height {shown(text)}; allowed is {LOWEST_M:g} to"
+                f" {HIGHEST_M:g} m; correct it, or take the heights out and give a folder of elevation tiles"
+            )
+        values[i] = height
+    return values
+
+
+def times(texts: Texts) -> FloatArray | None:
+    """Return seconds since the first known time [s], NaN where unreadable; None without any."""
+    if not any(texts):
+        return None
+    stamps = np.array([_seconds(text) for text in texts])
+    known = stamps[~np.isnan(stamps)]
+    return stamps - known[0] if known.size else None
+
+
+def _seconds(text: str | float | None) -> float:
+    """Return an ISO 8601 time as seconds since 1970 [s], NaN if it is none; without offset it is UTC."""
+    if not isinstance(text, str):
+        return math.nan
+    try:
+        moment = datetime.fromisoformat(text.strip())
+    except ValueError:
+        return math.nan
+    return (moment if moment.tzinfo else moment.replace(tzinfo=UTC)).timestamp()
+
+
+def powers(texts: Texts) -> FloatArray | None:
+    """Return power [W], NaN where none is given; None without any."""
+    if not any(texts):
+        return None
+    values = [number(text) for text in texts]
+    if all(value is None for value in values):
+        return None
+    return np.array([math.nan if value is None or value < 0 else value for value in values])
+
+
+def number(text: str | float | None) -> float | None:
+    """Return the finite number a text gives, None if it gives none."""
+    if text is None or isinstance(text, bool):
+        return None
+    try:
+        value = float(text)
+    except (ValueError, OverflowError):
+        return None
+    return value if math.isfinite(value) else None
+
+
+def shown(text: str | float | None) -> str:
+    """Return a value of the file as a message shows it."""
+    return "missing" if text is None else repr(str(text).strip()[:40])
