@@ -293,6 +293,8 @@ PAGE = {
     "page.script.over": "All done: nothing more to eat or drink",
     "page.script.atOnce": "now",
     "page.script.expected": "Expected now",
+    "page.script.nothing": "Nothing to eat or drink on this ride",
+    "page.script.sheet": "· 1 sheet",
     "page.script.sheets": "· {count} sheets",
     "page.script.whole": "Whole road",
     "page.script.drink": "drink before: {places}",

@@ -307,6 +307,8 @@ PAGE = {
     "page.script.over": "Geschafft: nichts mehr zu essen oder zu trinken",
     "page.script.atOnce": "jetzt",
     "page.script.expected": "Jetzt erwartet",
+    "page.script.nothing": "Auf dieser Fahrt gibt es nichts zu essen oder zu trinken",
+    "page.script.sheet": "· 1 Blatt",
     "page.script.sheets": "· {count} Blatt",
     "page.script.whole": "Ganze Strecke",
     "page.script.drink": "vorher trinken: {places}",

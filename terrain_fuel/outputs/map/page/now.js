@@ -51,7 +51,7 @@ function sayNow() {
   document.getElementById("now-when").textContent = whenText(now);
   nextButton.disabled = !next;
   if (next) fillNext(nextButton, next, now, true);
-  else nextButton.replaceChildren(part("b", "", plan.words.over));
+  else nextButton.replaceChildren(part("b", "", now.state === "before" ? plan.words.nothing : plan.words.over));
   const after = later.slice(0, 2);
   while (thenBox.children.length > after.length) thenBox.lastChild.remove();
   while (thenBox.children.length < after.length) {
