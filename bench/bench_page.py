@@ -1,60 +1,90 @@
-"""How large the page is and how soon it stands: rides of the demo and one of 400 km without relief.
+"""How long a change takes on the page: from the change in the browser to the new plan on the screen.
 
-The browser's own clock, until map, strip and profile are drawn; the best of some visits.
+Run with a Chromium: ``TERRAIN_FUEL_CHROMIUM=$(.ci/chromium) python -m bench.bench_page``.
 """
 
+import statistics
 import tempfile
+import time
 from pathlib import Path
 
-from playwright.sync_api import Browser, sync_playwright
+from playwright.sync_api import Page, sync_playwright
 
-from terrain_fuel.day import Day
-from terrain_fuel.outputs.map.map_page import write_map
-from terrain_fuel.pantry import Pantry
-from terrain_fuel.plan import Plan
-from terrain_fuel.planner import plan_ride
-from terrain_fuel.rider import Rider
-from tests.demo import ROUTE_NAMES
-from tests.made_roads import Road, make_track
+from tests.demo import ROUTES
 from tests.outputs.conftest import FLAGS, chromium
-from tests.outputs.demo_plans import demo_plan
+from tests.page.opened import DEMO, Opened, open_page
+from tests.page.story import Visitor
 
-VISITS = 5
-SCREENS = {"phone": (390, 844), "desk": (1440, 900)}
+CHANGES = 100
+BURST = 200
+
+CHANGE = """async ([key, value]) => {
+  const { ride, change } = await import('/files/ride.js');
+  const start = performance.now();
+  await change([{ do: 'set', ...key, value }]);
+  while (ride.shown.change < ride.state.change) await new Promise((done) => setTimeout(done, 2));
+  await new Promise((done) => requestAnimationFrame(done));
+  return performance.now() - start;
+}"""
+
+BURST_JS = """async (count) => {
+  const { ride, set } = await import('/files/ride.js');
+  for (let i = 0; i < count; i++) {
+    set('rider', 'rider', 'ftp_w', 200 + i).catch(() => {});
+    await new Promise((done) => setTimeout(done, 50));
+  }
+}"""
 
 
-def rides() -> dict[str, Plan]:
-    """Return the demo's plans and one of a made road."""
-    road = Road(400.0, hilliness=0.06, taps=tuple(range(40, 400, 40)), seed=4)
-    long = plan_ride(make_track(road), Rider(), Pantry(), Day())
-    return {**{name: demo_plan(name) for name in ROUTE_NAMES}, "made, 400 km": long}
+def memory_mb(opened: Opened) -> float:
+    status = Path(f"/proc/{opened.process.pid}/status").read_text()
+    return int(status.split("VmRSS:")[1].split()[0]) / 1024
 
 
-def drawn_ms(browser: Browser, path: Path, screen: tuple[int, int]) -> float:
-    """Return the least time of some visits until the page is drawn [ms]."""
-    times = []
-    for _ in range(VISITS):
-        page = browser.new_page(viewport={"width": screen[0], "height": screen[1]})
-        page.goto(path.as_uri())
-        page.locator(".leaflet-control-scale").wait_for(state="attached")
-        times.append(float(page.evaluate("performance.getEntriesByType('navigation')[0].domComplete")))
-        page.close()
-    return min(times)
+def take(page: Page, values: list[tuple[dict[str, object], object]]) -> list[float]:
+    return sorted(float(page.evaluate(CHANGE, list(value))) for value in values)
+
+
+def report(name: str, times: list[float]) -> None:
+    print(
+        f"{name}: {len(times)} changes, median {statistics.median(times):.0f} ms,"
+        f" 95 % under {times[int(0.95 * len(times)) - 1]:.0f} ms, worst {times[-1]:.0f} ms"
+    )
+
+
+def kitchen(count: int) -> list[tuple[dict[str, object], object]]:
+    key = {"file": "pantry", "table": "item", "key": "count"}
+    return [({**key, "at": i % 5}, 2 + (i // 5) % 3 + i % 2) for i in range(count)]
+
+
+def rider(count: int) -> list[tuple[dict[str, object], object]]:
+    return [({"file": "rider", "table": "rider", "key": "ftp_w"}, 201 + i % 40) for i in range(count)]
 
 
 def main() -> None:
-    """Print a line a ride."""
-    with sync_playwright() as driver, tempfile.TemporaryDirectory() as folder:
+    with tempfile.TemporaryDirectory() as home, sync_playwright() as driver:
+        opened = open_page(Path(home), *DEMO, "--rider", str(ROUTES / "rider.toml"))
         browser = driver.chromium.launch(executable_path=chromium(), args=list(FLAGS))
-        print("ride             page      drawn on a phone, on a desk")
-        for name, plan in rides().items():
-            path = Path(folder, "map.html")
-            write_map(plan, path)
-            times = [drawn_ms(browser, path, screen) for screen in SCREENS.values()]
+        page = browser.new_page(viewport={"width": 1440, "height": 900})
+        try:
+            visitor = Visitor.at(page)
+            visitor.enter(opened.address)
+            visitor.drop_route("loop-120.gpx")
+            report("demo loop, kitchen", take(page, kitchen(CHANGES)))
+            report("demo loop, rider", take(page, rider(CHANGES)))
+            before = memory_mb(opened)
+            start = time.perf_counter()
+            page.evaluate(BURST_JS, BURST)
+            visitor.until("ride.state.settings.rider.rider.ftp_w === 399")
+            visitor.planned()
+            spent = time.perf_counter() - start
             print(
-                f"{name:<15} {path.stat().st_size / 1e3:>5.0f} kB   {times[0]:>5.0f} ms {times[1]:>10.0f} ms"
+                f"burst: {BURST} changes, the last one shown after {spent:.1f} s;"
+                f" server {before:.0f} MB before, {memory_mb(opened):.0f} MB after"
             )
-        browser.close()
+        finally:
+            browser.close()
+            opened.end()
 
 
 if __name__ == "__main__":

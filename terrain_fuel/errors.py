@@ -9,6 +9,7 @@
     ├── SettingsError       (ValueError)  a rider, pantry, day or pins value that is not allowed
     ├── ModelRangeError     (ValueError)  a value outside the range of a published model
     ├── PlanFileError       (ValueError)  a plan.json that is not one of ours
+    ├── LogError            (ValueError)  a log of rides that cannot be read or written
     └── OutputError                       a folder or file that cannot be written
 
 Every message reads: where: what is wrong, the value, what is allowed; what to do.
@@ -48,6 +49,10 @@ class ModelRangeError(TerrainFuelError, ValueError):
 
 class PlanFileError(TerrainFuelError, ValueError):
     """A plan file is not readable as a plan."""
+
+
+class LogError(TerrainFuelError, ValueError):
+    """The log of rides cannot be read or written."""
 
 
 class OutputError(TerrainFuelError):

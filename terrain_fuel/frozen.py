@@ -7,6 +7,7 @@ from numpy.typing import ArrayLike, DTypeLike, NDArray
 
 FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
+IntArray = NDArray[np.intp]
 
 
 def frozen_array(values: ArrayLike, dtype: DTypeLike = np.float64) -> NDArray[Any]:

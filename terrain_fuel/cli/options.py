@@ -1,6 +1,7 @@
 """Options that several commands share, said once."""
 
 import argparse
+from datetime import tzinfo
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -24,7 +25,7 @@ def add_settings(parser: argparse.ArgumentParser, *names: str) -> None:
 
 
 def add_elevation(parser: argparse.ArgumentParser) -> None:
-    """Add where heights come from, and how large a route file may be."""
+    """Add where heights come from, which track is ridden, and how large a route file may be."""
     parser.add_argument("--elevation", type=Path, metavar="FOLDER", help="folder of .hgt or .hgt.zip tiles")
     parser.add_argument(
         "--heights",
@@ -41,11 +42,26 @@ def add_elevation(parser: argparse.ArgumentParser) -> None:
         help="legs over 5 km without a point are as they should be",
     )
     parser.add_argument(
+        "--track",
+        metavar="TRACK",
+        help="which track of a file that holds several: its number, its name, or all in a row",
+    )
+    parser.add_argument(
         "--largest-mb",
         type=whole_number,
         default=64,
         metavar="MB",
         help="largest route file read (default 64)",
+    )
+
+
+def add_route(parser: argparse.ArgumentParser) -> None:
+    """Add the route file."""
+    parser.add_argument(
+        "route",
+        type=Path,
+        metavar="ROUTE",
+        help="the planned route: GPX, TCX, FIT, KML or GeoJSON, as it is, gzipped or in a zip archive",
     )
 
 
@@ -60,12 +76,32 @@ def read_chosen_route(path: Path, chosen: argparse.Namespace) -> "tuple[Track, R
             elevation=chosen.elevation,
             online=chosen.online,
             heights=chosen.heights,
+            track=chosen.track,
             straight_legs=chosen.straight_legs,
             max_bytes=chosen.largest_mb * BYTES_IN_MB,
             cache=chosen.tile_cache,
             mirror=chosen.tile_mirror,
             progress=progress,
         )
+
+
+def zone_of(track: "Track") -> tzinfo:
+    """Return the time zone in which a route starts."""
+    from terrain_fuel.inputs.start_time import zone_at
+
+    return zone_at(float(track.lat_deg[0]), float(track.lon_deg[0]))
+
+
+def assumed_files(chosen: argparse.Namespace) -> tuple[str, ...]:
+    """Return the settings files that were not given, so that their defaults hold."""
+    return tuple(name for name in ("rider", "pantry", "day") if getattr(chosen, name) is None)
+
+
+def add_log(parser: argparse.ArgumentParser) -> None:
+    """Add where the log is."""
+    parser.add_argument(
+        "--log", type=Path, metavar="FILE", help="the log of your rides (default: in your data folder)"
+    )
 
 
 def add_print(parser: argparse.ArgumentParser) -> None:
@@ -75,6 +111,18 @@ def add_print(parser: argparse.ArgumentParser) -> None:
         "--sticker", default="stem", metavar="SIZE", help="stem, top-tube, card, or WIDTHxHEIGHT in mm"
     )
     parser.add_argument("--downward", action="store_true", help="sticker reads from the top down")
+    parser.add_argument(
+        "--also",
+        nargs="+",
+        default=(),
+        metavar="WHAT",
+        help="write a course for a head unit (tcx, fit), the rows as a table (csv), a calendar entry"
+        " (ics) too",
+    )
+    parser.add_argument("--sips", action="store_true", help="a waypoint and course point at every sip too")
+    parser.add_argument(
+        "--whole-line", action="store_true", help="every point of the route, not only those its line needs"
+    )
     parser.add_argument("--online-map", action="store_true", help="let the map page load street tiles")
 
 
@@ -87,6 +135,9 @@ def print_choices(chosen: argparse.Namespace) -> "PrintChoices":
         sticker_size=chosen.sticker,
         sticker_upward=not chosen.downward,
         online_tiles=chosen.online_map,
+        also=tuple(chosen.also),
+        sips=chosen.sips,
+        whole_line=chosen.whole_line,
     )
 
 

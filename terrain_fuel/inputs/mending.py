@@ -10,7 +10,7 @@ from terrain_fuel.equations.geodesy import geodesic_m
 from terrain_fuel.errors import ModelRangeError, TrackError
 from terrain_fuel.facts import Fact, fact
 from terrain_fuel.frozen import BoolArray, FloatArray
-from terrain_fuel.inputs.gpx import RawRoute
+from terrain_fuel.inputs.formats.raw_route import RawRoute
 from terrain_fuel.inputs.standing import fall_together
 from terrain_fuel.track import LeftOut
 

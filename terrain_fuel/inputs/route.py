@@ -10,9 +10,9 @@ from terrain_fuel.facts import Fact, fact
 from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.inputs.download import SILENCE_S, Progress
 from terrain_fuel.inputs.elevation import heights_at, relief_around
-from terrain_fuel.inputs.gpx import read_gpx
 from terrain_fuel.inputs.heights import HeightChoice, bridge_gaps, join_heights
 from terrain_fuel.inputs.mending import mend_line
+from terrain_fuel.inputs.route_file import read_route_file
 from terrain_fuel.inputs.tile_source import TileSource
 from terrain_fuel.inputs.waypoints import tie_waypoints
 from terrain_fuel.inputs.xml_file import DEFAULT_MAX_BYTES
@@ -26,6 +26,7 @@ def read_route(
     elevation: Path | None = None,
     online: bool = False,
     *,
+    track: str | None = None,
     heights: HeightChoice = "auto",
     straight_legs: bool = False,
     max_bytes: int = DEFAULT_MAX_BYTES,
@@ -34,13 +35,14 @@ def read_route(
     silence_s: float = SILENCE_S,
     progress: Progress | None = None,
 ) -> tuple[Track, Relief | None]:
-    """Return the route of a GPX file, and the relief around it if tiles cover it.
+    """Return the route of a file, and the relief around it if tiles cover it.
 
     Parameters
     ----------
-    path : the GPX file, 1.0 or 1.1
+    path : a GPX, TCX, FIT, KML or GeoJSON file, as it is, gzipped or in a zip archive
     elevation : folder of ``.hgt`` or ``.hgt.zip`` tiles, or None
     online : True lets missing tiles be fetched, at most one attempt for each
+    track : which track of a file that holds several: its number, its name, or "all" in a row
     heights : "file", "tiles", or "auto": the file's, and tiles' where it has none
     straight_legs : True when legs over 5 km without a point are as the rider wants them
     max_bytes : a larger file is refused before it is read
@@ -68,14 +70,14 @@ def read_route(
     beside it that are at hand.
     """
     path = Path(path)
-    raw = read_gpx(path, max_bytes)
+    raw = read_route_file(path, max_bytes, track)
     mended = mend_line(raw, straight_legs)
     kept, distance_m = mended.kept, mended.distance_m
     lat, lon = mended.lat_deg, mended.lon_deg
     source = TileSource(
         None if elevation is None else Path(elevation), online, cache, mirror, silence_s, progress
     )
-    track = Track(
+    road = Track(
         name=raw.name,
         source=raw.source,
         lat_deg=lat,
@@ -89,11 +91,11 @@ def read_route(
         notes=mended.notes,
         left_out=mended.left_out,
     )
-    track = _with_heights(track, raw.elevation_m[kept], np.flatnonzero(kept) + 1, heights, source)
+    road = _with_heights(road, raw.elevation_m[kept], np.flatnonzero(kept) + 1, heights, source)
     if source.is_empty:
-        return track, None
+        return road, None
     source.gather(lat, lon)
-    return track, relief_around(lat, lon, source.tile_at_hand)
+    return road, relief_around(lat, lon, source.tile_at_hand)
 
 
 def _with_heights(

@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 
 from terrain_fuel.errors import ElevationError
 from terrain_fuel.frozen import FloatArray
-from terrain_fuel.inputs.gpx_points import HIGHEST_M, LOWEST_M
+from terrain_fuel.inputs.formats.gpx_points import HIGHEST_M, LOWEST_M
 from terrain_fuel.regular_file import read_regular
 
 SIDES = (1201, 3601)

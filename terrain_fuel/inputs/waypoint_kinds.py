@@ -2,7 +2,7 @@
 
 import re
 
-from terrain_fuel.inputs.gpx_names import RawWaypoint
+from terrain_fuel.inputs.formats.raw_route import RawWaypoint
 from terrain_fuel.track import WaypointKind
 
 NO_STOP = re.compile(r"\b(do not|don.?t|never|no) stop|\bno.?stop(ping)?\b")

@@ -9,7 +9,7 @@ from shapely import points as shapely_points
 
 from terrain_fuel.equations.geodesy import earth_centred_m
 from terrain_fuel.frozen import FloatArray
-from terrain_fuel.inputs.gpx_names import RawWaypoint
+from terrain_fuel.inputs.formats.raw_route import RawWaypoint
 from terrain_fuel.inputs.waypoint_kinds import waypoint_kind
 from terrain_fuel.track import Waypoint
 

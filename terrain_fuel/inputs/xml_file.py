@@ -12,7 +12,15 @@ from terrain_fuel.regular_file import read_regular
 DEFAULT_MAX_BYTES = 64_000_000
 """About 700,000 points: far more than any day's ride."""
 
-_ROOT = re.compile(rb"<(?:[\w.-]+:)?gpx[\s>/]")
+ROOTS = ("gpx", "TrainingCenterDatabase", "kml")
+"""The outermost elements of the formats that are XML: GPX, TCX and KML."""
+
+FORMATS = "GPX, TCX, FIT, KML or GeoJSON"
+"""What is read, for messages."""
+
+_ANY_ROOT = "|".join(ROOTS)
+_ROOT = re.compile(rf"<(?:[\w.-]+:)?(?:{_ANY_ROOT})[\s>/]".encode())
+_END = re.compile(rf"</(?:[\w.-]+:)?(?:{_ANY_ROOT})\s*>".encode())
 _HTML = re.compile(rb"<!doctype\s+html|<html[\s>]")
 _ENCODING = re.compile(rb"""<\?xml[^>]*?encoding\s*=\s*["']([\w.-]+)["'][^>]*\?>""")
 _SNIFFED_BYTES = 65_536
@@ -30,14 +38,19 @@ def read_bytes(path: Path, max_bytes: int) -> bytes:
         If there is no such file, or it is empty, too large, or cannot be read.
     """
     thinner = "thin out its points, or allow it with --largest-mb"
-    data = read_regular(path, max_bytes, TrackError, "the GPX file of the route", thinner)
+    data = read_regular(path, max_bytes, TrackError, "the file of the route", thinner)
     if not data.strip(b"\0\t\n\r \xef\xbb\xbf"):
         raise TrackError(f"{path.name}: the file is empty; export the route again")
     return data
 
 
-def parse_gpx(data: bytes, source: str) -> etree._Element:
-    """Return the root element of a GPX file.
+def is_route_xml(data: bytes) -> bool:
+    """Return True for what has the outermost element of one of the formats near its beginning."""
+    return _ROOT.search(data[:_SNIFFED_BYTES].replace(b"\0", b"")) is not None
+
+
+def parse_xml(data: bytes, source: str) -> etree._Element:
+    """Return the root element of a GPX, TCX or KML file.
 
     Parameters
     ----------
@@ -47,16 +60,15 @@ def parse_gpx(data: bytes, source: str) -> etree._Element:
     Raises
     ------
     TrackError
-        If it is a web page, not XML, cut off, not GPX, or declares a document type: GPX has none,
-        and entities declared there are how small files grow without end.
+        If it is a web page, not XML, cut off, another kind of XML, or declares a document type: none
+        of the formats has one, and entities declared there are how small files grow without end.
     """
     head = data[:_SNIFFED_BYTES].replace(b"\0", b"")  # UTF-16 and UTF-32 read as ASCII
     found = _ROOT.search(head)
     prolog = head[: found.start()] if found else head
     if found is None and _HTML.search(head.lower()):
         raise TrackError(
-            f"{source}: is a web page (HTML), not a GPX file;"
-            " download the route itself, not the page about it"
+            f"{source}: is a web page (HTML), not a route; download the route itself, not the page about it"
         )
     if b"<!DOCTYPE" in prolog or b"<!ENTITY" in prolog:
         raise _doctype_refused(source)
@@ -64,10 +76,8 @@ def parse_gpx(data: bytes, source: str) -> etree._Element:
     if root.getroottree().docinfo.internalDTD is not None:
         raise _doctype_refused(source)
     kind = etree.QName(root).localname
-    if kind != "gpx":
-        raise TrackError(
-            f"{source}: is a <{kind[:40]}> file; a <gpx> file is needed; export the route as GPX"
-        )
+    if kind not in ROOTS:
+        raise TrackError(f"{source}: is a <{kind[:40]}> file; a route is {FORMATS}; export the route as GPX")
     return root
 
 
@@ -130,17 +140,21 @@ def _fault(data: bytes, error: Exception, source: str) -> str:
     if "entit" in detail.lower() and ("loop" in detail.lower() or "amplification" in detail.lower()):
         return str(_doctype_refused(source))
     if "<" not in data[:_SNIFFED_BYTES].replace(b"\0", b"").decode("latin-1"):
-        return f"{source}: is not XML; a GPX file is needed; export the route as GPX"
-    if not re.search(rb"</(?:[\w.-]+:)?gpx\s*>", data[-_SNIFFED_BYTES:].replace(b"\0", b"")):
+        return f"{source}: is no route; a route is {FORMATS}; export the route as GPX"
+    opened = _ROOT.search(data[:_SNIFFED_BYTES].replace(b"\0", b""))
+    if opened is None:
+        return f"{source}: is XML, but no route; a route is {FORMATS}; export the route as GPX"
+    if not _END.search(data[-_SNIFFED_BYTES:].replace(b"\0", b"")):
+        kind = opened.group().strip(b"<>/ \t\r\n").decode("ascii", "replace")
         return (
-            f"{source}: is cut off or not GPX: it ends at line {data.count(10) + 1} without </gpx>;"
-            " download or export it again"
+            f"{source}: is cut off: it ends at line {data.count(10) + 1} without </{kind}>; download or"
+            " export it again"
         )
     return f"{source}: line {line} is not well-formed XML ({detail}); export the route again"
 
 
 def _doctype_refused(source: str) -> TrackError:
     return TrackError(
-        f"{source}: declares a document type or entities; GPX has none and they are never expanded;"
+        f"{source}: declares a document type or entities; routes have none and they are never expanded;"
         " remove the <!DOCTYPE ...> part or export the route again"
     )

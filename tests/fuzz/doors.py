@@ -1,16 +1,20 @@
 """The doors: what comes in by each, and what must hold whatever that is."""
 
 import copy
+import gzip
 import io
 import json
+import shutil
 import unicodedata
 import zipfile
 from collections.abc import Callable
 from contextlib import redirect_stderr, redirect_stdout
 from dataclasses import dataclass
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 from hypothesis import strategies as st
 
 from terrain_fuel.cli.main import main
@@ -26,6 +30,11 @@ from tests.checker.conftest import made_plan
 from tests.demo import ROUTES
 from tests.fuzz.mutations import ODD_TEXTS, DamagedPlan, damaged_bytes, damaged_plan
 from tests.inputs.made_files import GPX11
+from tests.inputs.made_formats import FORMATS, fit_bytes, gpx_bytes, kml_bytes, tcx_bytes
+from tests.recording_files import Points
+from tests.recording_files import fit_bytes as recorded_fit
+from tests.recording_files import gpx_bytes as recorded_gpx
+from tests.recording_files import tcx_bytes as recorded_tcx
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +82,14 @@ def _points(*more: str) -> str:
     )
 
 
+def _zipped(*files: bytes) -> bytes:
+    held = io.BytesIO()
+    with zipfile.ZipFile(held, "w", zipfile.ZIP_DEFLATED) as archive:
+        for i, data in enumerate(files):
+            archive.writestr(zipfile.ZipInfo(f"{i}.x"), data)
+    return held.getvalue()
+
+
 _POWER = "<extensions><power>150</power></extensions>"
 _WAYPOINT = '<wpt lat="45.002" lon="7.002"><name>Tap</name><sym>Water</sym><cmt>cold</cmt></wpt>'
 ROUTE_SEEDS = tuple(
@@ -86,6 +103,16 @@ ROUTE_SEEDS = tuple(
             "trkpt", "rtept"
         ),
     )
+)
+
+
+_ROAD = [(45 + i / 1000, 7.001, 100.0 + i) for i in range(6)]
+FORMAT_SEEDS = (
+    *(write(_ROAD) for write in FORMATS.values()),
+    tcx_bytes(_ROAD, recorded=True),
+    fit_bytes(_ROAD, recorded=True),
+    gzip.compress(kml_bytes(_ROAD), mtime=0),
+    _zipped(gpx_bytes(_ROAD), tcx_bytes(_ROAD)),
 )
 
 
@@ -213,6 +240,27 @@ def hold_text(folder: Path, text: str) -> None:
         plain.encode("utf-8")
 
 
+_MADE = Points(
+    datetime(2027, 5, 8, 8, 0, tzinfo=UTC), np.arange(30.0), 46.0 + np.arange(30.0) / 14_000.0,
+    np.full(30, 7.0), np.full(30, 300.0), 8.0 * np.arange(30.0), np.full(30, 180.0),
+    np.full(30, 130.0), np.full(30, 20.0),
+    ((10.0, 20.0),),
+)  # fmt: skip
+REVIEW_SEEDS = tuple(write(_MADE) for write in (recorded_fit, recorded_tcx, recorded_gpx))
+
+
+def hold_review(folder: Path, data: bytes) -> None:
+    """A recording is reviewed and kept, or one message is said and nothing is written."""
+    path, out = folder / "ride.bin", folder / "review"
+    path.write_bytes(data)
+    code, _, _ = command(
+        ["review", str(path), "--out", str(out), "--log", str(folder / "log.sqlite"), "--quiet"]
+    )
+    assert code in (0, 2)
+    assert out.exists() == (code == 0)
+    shutil.rmtree(out, ignore_errors=True)
+
+
 _TEXTS = st.lists(st.one_of(st.sampled_from(ODD_TEXTS), st.text(max_size=20)), max_size=5).map("".join)
 _PLAN = _whole_plan()
 
@@ -258,13 +306,18 @@ def _kept_plans() -> tuple[Any, ...]:
         plan = copy.deepcopy(_PLAN)
         plan["pantry"]["item"][2][key] = ""
         plans.append(DamagedPlan(plan, (key,)))
+    plan = copy.deepcopy(_PLAN)
+    del plan["day"]["feed"]
+    plans.append(DamagedPlan(plan, ("feed",)))
     return tuple(plans)
 
 
 DOORS: tuple[Door, ...] = (
     Door("route", damaged_bytes(ROUTE_SEEDS), hold_route, _KEPT_ROUTES),
+    Door("route formats", damaged_bytes(FORMAT_SEEDS), hold_route),
     Door("terrain", damaged_bytes(ROUTE_SEEDS, most=2), hold_terrain, _KEPT_ROUTES),
     Door("recording", damaged_bytes(ROUTE_SEEDS, most=2), hold_recording),
+    Door("review", damaged_bytes(REVIEW_SEEDS, most=4), hold_review),
     Door("settings", damaged_bytes(SETTINGS_SEEDS), hold_settings, _KEPT_SETTINGS),
     Door("plan", damaged_plan(fresh_plan), hold_plan, _kept_plans()),
     Door(

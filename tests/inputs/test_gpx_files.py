@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.testing import assert_allclose, assert_array_equal
 
-from terrain_fuel.inputs.gpx import read_gpx
+from terrain_fuel.inputs.route_file import read_route_file
 from tests.inputs.made_files import gpx_text, points_text, track_text, write_text
 
 THREE = [(45.0, 7.0, 100.0), (45.001, 7.0, 101.5), (45.002, 7.001, None)]
@@ -25,7 +25,7 @@ def test_tracks_and_segments_follow_in_order(tmp_path: Path, version: str) -> No
         f"<trk><trkseg/><trkseg>{points_text(FOUR[1:])}</trkseg></trk>"
     )
     namespace = f"http://www.topografix.com/GPX/{version.replace('.', '/')}"
-    raw = read_gpx(write_text(tmp_path, gpx_text(body, version, namespace)))
+    raw = read_route_file(write_text(tmp_path, gpx_text(body, version, namespace)), track="all")
     assert_allclose(raw.lat_deg, [45.0, 45.001, 45.002, 46.0, 46.001, 46.002, 46.003])
     assert_allclose(raw.elevation_m, [100.0, 101.5, np.nan, 1.0, 2.0, 3.0, 4.0])
 
@@ -33,14 +33,27 @@ def test_tracks_and_segments_follow_in_order(tmp_path: Path, version: str) -> No
 @pytest.mark.source("GPX11", "rteType: used when no track has a point")
 def test_a_route_without_a_track(tmp_path: Path) -> None:
     body = f"<rte><name>By hand</name>{points_text(THREE, 'rtept')}</rte><trk><trkseg/></trk>"
-    raw = read_gpx(write_text(tmp_path, gpx_text(body)))
+    raw = read_route_file(write_text(tmp_path, gpx_text(body)))
     assert raw.name == "By hand"
     assert_allclose(raw.lat_deg, [45.0, 45.001, 45.002])
 
 
 def test_a_track_speaks_before_a_route(tmp_path: Path) -> None:
     body = f"<rte>{points_text(THREE, 'rtept')}</rte><trk><trkseg>{points_text(FOUR)}</trkseg></trk>"
-    assert read_gpx(write_text(tmp_path, gpx_text(body))).lat_deg.size == 4
+    assert read_route_file(write_text(tmp_path, gpx_text(body))).lat_deg.size == 4
+
+
+@pytest.mark.parametrize("where", ["in an extension", "everywhere"])
+def test_prefixes_that_nobody_declared_are_read_where_points_are_plain(tmp_path: Path, where: str) -> None:
+    points = points_text(FOUR)
+    if where == "everywhere":
+        body = f"<trk><name>Named</name><trkseg>{points}</trkseg></trk>".replace("<", "<g:")
+        text = f"<g:gpx>{body.replace('<g:/', '</g:')}</g:gpx>"
+    else:
+        points = points.replace("</trkpt>", "<extensions><dev:hr>99</dev:hr></extensions></trkpt>")
+        text = gpx_text(f"<trk><name>Named</name><trkseg>{points}</trkseg></trk>")
+    raw = read_route_file(write_text(tmp_path, text))
+    assert (raw.name, raw.lat_deg.size) == ("Named", 4)
 
 
 @pytest.mark.parametrize("namespace", ["http://www.topografix.com/GPX/1/1", "urn:something-else"])
@@ -53,14 +66,14 @@ def test_any_prefix_and_namespace(tmp_path: Path, prefix: str, namespace: str) -
         f"<{prefix}name>Tap</{prefix}name></{prefix}wpt><{prefix}trk><{prefix}name>Named</{prefix}name>"
         f"<{prefix}trkseg>{points}</{prefix}trkseg></{prefix}trk></{prefix}gpx>"
     )
-    raw = read_gpx(write_text(tmp_path, text))
+    raw = read_route_file(write_text(tmp_path, text))
     assert (raw.name, raw.lat_deg.size, raw.waypoints[0].name) == ("Named", 4, "Tap")
     assert_allclose(raw.elevation_m, [1, 2, 3, 4])
 
 
 def test_no_namespace_at_all(tmp_path: Path) -> None:
     text = f"<gpx><trk><trkseg>{points_text(FOUR)}</trkseg></trk></gpx>"
-    assert read_gpx(write_text(tmp_path, text)).lat_deg.size == 4
+    assert read_route_file(write_text(tmp_path, text)).lat_deg.size == 4
 
 
 @pytest.mark.parametrize(
@@ -75,7 +88,7 @@ def test_any_encoding(tmp_path: Path, encoding: str) -> None:
     mark = {"utf-16-le": b"\xff\xfe", "utf-16-be": b"\xfe\xff"}.get(encoding, b"")
     path = tmp_path / "check.gpx"
     path.write_bytes(mark + text.encode(encoding))
-    assert read_gpx(path).name == name
+    assert read_route_file(path).name == name
 
 
 @pytest.mark.parametrize("encoding", ["shift_jis", "gb18030", "koi8-r", "euc-kr", "big5"])
@@ -86,7 +99,7 @@ def test_encodings_from_elsewhere(tmp_path: Path, encoding: str) -> None:
     text = track_text(FOUR, name).replace('encoding="UTF-8"', f'encoding="{encoding}"')
     path = tmp_path / "check.gpx"
     path.write_bytes(text.encode(encoding))
-    assert read_gpx(path).name == name
+    assert read_route_file(path).name == name
 
 
 HOSTILE = [
@@ -110,7 +123,7 @@ def test_names_stay_text(tmp_path: Path, name: str) -> None:
         f"<cmt>{escape(name)}</cmt><sym>{escape(name)}</sym><type>{escape(name)}</type></wpt>"
         f"<trk><name>{escape(name)}</name><trkseg>{points_text(FOUR)}</trkseg></trk>"
     )
-    raw = read_gpx(write_text(tmp_path, gpx_text(body)))
+    raw = read_route_file(write_text(tmp_path, gpx_text(body)))
     point = raw.waypoints[0]
     assert {raw.name, point.name, point.comment, point.symbol, point.type} == {name}
 
@@ -118,7 +131,7 @@ def test_names_stay_text(tmp_path: Path, name: str) -> None:
 def test_names_come_on_one_line(tmp_path: Path) -> None:
     name = "  Up\n and\tdown <![CDATA[ & <b>on</b>]]>"
     body = f"<trk><name>{name}</name><trkseg>{points_text(FOUR)}</trkseg></trk>"
-    assert read_gpx(write_text(tmp_path, gpx_text(body))).name == "Up and down & <b>on</b>"
+    assert read_route_file(write_text(tmp_path, gpx_text(body))).name == "Up and down & <b>on</b>"
 
 
 @pytest.mark.parametrize(
@@ -135,13 +148,13 @@ def test_names_come_on_one_line(tmp_path: Path) -> None:
 )
 def test_what_the_route_is_called(tmp_path: Path, body: str, name: str) -> None:
     text = gpx_text(body.format(f"<trkseg>{points_text(FOUR)}</trkseg>"))
-    assert read_gpx(write_text(tmp_path, text)).name == name
+    assert read_route_file(write_text(tmp_path, text)).name == name
 
 
 def test_the_older_format_names_the_file_at_its_top(tmp_path: Path) -> None:
     body = f"<name>Old</name><trk><trkseg>{points_text(FOUR)}</trkseg></trk>"
     path = write_text(tmp_path, gpx_text(body, "1.0", "http://www.topografix.com/GPX/1/0"))
-    assert read_gpx(path).name == "Old"
+    assert read_route_file(path).name == "Old"
 
 
 def test_a_recording_keeps_time_and_power(tmp_path: Path) -> None:
@@ -156,7 +169,7 @@ def test_a_recording_keeps_time_and_power(tmp_path: Path) -> None:
         + point(45.3, "yesterday", '<q:z xmlns:q="urn:q"><q:power>0</q:power></q:z>')
     )
     extra = "<trk><extensions><power>999</power></extensions>"
-    raw = read_gpx(write_text(tmp_path, gpx_text(f"{extra}<trkseg>{points}</trkseg></trk>")))
+    raw = read_route_file(write_text(tmp_path, gpx_text(f"{extra}<trkseg>{points}</trkseg></trk>")))
     assert raw.time_s is not None
     assert raw.power_w is not None
     assert_allclose(raw.time_s, [0.0, 10.5, 20.0, np.nan])
@@ -173,7 +186,7 @@ def test_a_time_without_offset_is_universal_wherever_the_machine_stands(
     monkeypatch.setenv("TZ", "Asia/Tokyo")
     time.tzset()
     try:
-        raw = read_gpx(write_text(tmp_path, gpx_text(f"<trk><trkseg>{points}</trkseg></trk>")))
+        raw = read_route_file(write_text(tmp_path, gpx_text(f"<trk><trkseg>{points}</trkseg></trk>")))
     finally:
         monkeypatch.undo()
         time.tzset()
@@ -188,13 +201,13 @@ def test_what_stands_before_a_segments_points_is_no_points(tmp_path: Path) -> No
         "</trkseg>"
         for lat in (45, 46)
     )
-    raw = read_gpx(write_text(tmp_path, gpx_text(f"<trk>{body}</trk>")))
+    raw = read_route_file(write_text(tmp_path, gpx_text(f"<trk>{body}</trk>")))
     assert raw.power_w is not None
     assert_allclose(raw.power_w, [45.0, 46.0])
 
 
 def test_a_planned_route_has_neither(tmp_path: Path) -> None:
-    raw = read_gpx(write_text(tmp_path, track_text(FOUR)))
+    raw = read_route_file(write_text(tmp_path, track_text(FOUR)))
     assert raw.time_s is None
     assert raw.power_w is None
 
@@ -202,13 +215,13 @@ def test_a_planned_route_has_neither(tmp_path: Path) -> None:
 def test_a_foreign_height_is_not_the_points_height(tmp_path: Path) -> None:
     foreign = '<extensions><f:ele xmlns:f="urn:f">999</f:ele></extensions>'
     points = f'<trkpt lat="45" lon="7"><ele>5</ele>{foreign}</trkpt><trkpt lat="46" lon="7">{foreign}</trkpt>'
-    raw = read_gpx(write_text(tmp_path, gpx_text(f"<trk><trkseg>{points}</trkseg></trk>")))
+    raw = read_route_file(write_text(tmp_path, gpx_text(f"<trk><trkseg>{points}</trkseg></trk>")))
     assert_allclose(raw.elevation_m, [5.0, np.nan])
 
 
 @pytest.mark.parametrize("void", ["-32768", "-32768.0", "-9999", "", "  "])
 def test_void_marks_are_no_heights(tmp_path: Path, void: str) -> None:
-    raw = read_gpx(write_text(tmp_path, track_text([(45.0, 7.0, void), (45.1, 7.0, "-3.5e1")])))
+    raw = read_route_file(write_text(tmp_path, track_text([(45.0, 7.0, void), (45.1, 7.0, "-3.5e1")])))
     assert_allclose(raw.elevation_m, [np.nan, -35.0])
 
 
@@ -229,7 +242,7 @@ def test_points_are_those_that_gpxpy_reads(
         for part in np.array_split(np.arange(len(points)), parts)
     )
     path = write_text(tmp_path_factory.mktemp("gpx"), gpx_text(f"<trk>{segments}</trk>"))
-    raw = read_gpx(path)
+    raw = read_route_file(path)
     theirs = list(gpxpy.parse(path.read_text(encoding="utf-8")).walk(only_points=True))
     assert_array_equal(raw.lat_deg, [point.latitude for point in theirs])
     assert_array_equal(raw.lon_deg, [point.longitude for point in theirs])

@@ -8,7 +8,7 @@ import pytest
 from numpy.testing import assert_allclose
 from pyproj import Geod
 
-from terrain_fuel.inputs.gpx_names import RawWaypoint
+from terrain_fuel.inputs.formats.raw_route import RawWaypoint
 from terrain_fuel.inputs.route import read_route
 from terrain_fuel.inputs.waypoint_kinds import waypoint_kind
 from terrain_fuel.track import Waypoint, WaypointKind

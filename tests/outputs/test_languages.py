@@ -109,10 +109,12 @@ def _page(page: str) -> Iterator[str]:
 
 def _waypoints(plan: Plan) -> Iterator[str]:
     with tempfile.TemporaryDirectory() as folder:
-        write_waypoints(plan, Path(folder, "points.gpx"))
+        write_waypoints(plan, Path(folder, "points.gpx"), sips=True)
         root: Any = etree.parse(Path(folder, "points.gpx")).getroot()
         for point in root.iterfind("{*}wpt"):
-            yield from (child.text or "" for child in point.iterfind("*") if not child.tag.endswith("ele"))
+            # symbols are names that devices know
+            told = (child for child in point.iterfind("*") if not child.tag.endswith(("ele", "sym")))
+            yield from (child.text or "" for child in told)
 
 
 def words_of(shown: tuple[str, ...]) -> set[str]:

@@ -10,6 +10,7 @@ from terrain_fuel.flags.descents import is_technical
 from terrain_fuel.flags.model import Caution
 from terrain_fuel.luck import Luck
 from terrain_fuel.outputs.data.plain import Schema, object_schema, schema_of, to_plain
+from terrain_fuel.outputs.data.road_line import road_line
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.outputs.writing import write_text
 from terrain_fuel.pantry import Pantry
@@ -96,6 +97,11 @@ def plan_schema() -> Schema:
         "elevation_source": text,
         "left_out": _list_of(schema_of(LeftOut)),
     }
+    numbers = _list_of(number)
+    # plans written before there was one have no line
+    line = object_schema(dict.fromkeys(("distance_m", "lat", "lon"), numbers))
+    road = object_schema(route)
+    road["properties"] |= {"line": line}
     stretch = schema_of(Stretch)["properties"] | {
         "technical": {"type": "boolean"},
         "start_s": number,
@@ -106,7 +112,7 @@ def plan_schema() -> Schema:
     whole: dict[str, Schema] = {
         "format": {"const": FORMAT},
         "version": {"const": VERSION},
-        "route": object_schema(route),
+        "route": road,
         "stretches": _list_of(object_schema(stretch)),
         "corners": _list_of(object_schema(corner)),
         "cautions": _list_of(schema_of(Caution)),
@@ -166,6 +172,7 @@ def _route(plan: Plan) -> dict[str, Any]:
         "elevation_source": track.elevation_source,
         "elevation_interpolated_m": to_plain(track.interpolated_m),
         "left_out": [to_plain(piece) for piece in track.left_out],
+        "line": road_line(track),
     }
 
 

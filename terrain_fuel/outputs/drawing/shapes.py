@@ -67,7 +67,17 @@ class Triangle:
     radius: float
 
 
-Shape = Strokes | Area | Label | Mark | Triangle
+@dataclass(frozen=True, slots=True)
+class Dot:
+    """A small mark of one role around a centre: a ride among others, a bite by the clock."""
+
+    role: str
+    x: float
+    y: float
+    radius: float
+
+
+Shape = Strokes | Area | Label | Mark | Triangle | Dot
 
 
 @dataclass(frozen=True, slots=True)

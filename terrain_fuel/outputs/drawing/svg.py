@@ -4,7 +4,17 @@ from collections.abc import Iterable
 from xml.sax.saxutils import escape
 
 from terrain_fuel.outputs.drawing.palette import DARK, LIGHT, css_variables
-from terrain_fuel.outputs.drawing.shapes import Area, Drawing, Label, Line, Mark, Shape, Strokes, Triangle
+from terrain_fuel.outputs.drawing.shapes import (
+    Area,
+    Dot,
+    Drawing,
+    Label,
+    Line,
+    Mark,
+    Shape,
+    Strokes,
+    Triangle,
+)
 from terrain_fuel.outputs.resources import shipped_text
 
 LABEL_SIZE = 1.02
@@ -60,6 +70,10 @@ def _element(shape: Shape) -> str:
             return _triangle(shape)
         case Mark():
             return _mark(shape)
+        case Dot():
+            return (
+                f'<circle class="d-{shape.role}" cx="{shape.x:.1f}" cy="{shape.y:.1f}" r="{shape.radius:g}"/>'
+            )
 
 
 def _mark(mark: Mark) -> str:

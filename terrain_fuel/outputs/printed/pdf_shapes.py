@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from terrain_fuel.outputs.drawing.shapes import Area, Drawing, Label, Mark, Strokes, Triangle
+from terrain_fuel.outputs.drawing.shapes import Area, Dot, Drawing, Label, Mark, Strokes, Triangle
 from terrain_fuel.outputs.printed.paper import Page
 from terrain_fuel.outputs.printed.symbols import draw_symbol
 
@@ -40,6 +40,9 @@ def draw_shapes(page: Page, drawing: Drawing, x: float, top: float) -> None:
                 draw_mark(page, shape, x + shape.x, top - shape.y)
             case Triangle():
                 draw_symbol(canvas, "hands_on", x + shape.x, top - shape.y, shape.radius)
+            case Dot():
+                canvas.setFillGray(0.0)
+                canvas.circle(x + shape.x, top - shape.y, shape.radius, 0, 1)
     canvas.restoreState()
 
 

@@ -10,6 +10,7 @@ later. A key means the same on every form made with the same pantry file:
     E1, E2, ...  lines of free text, from above
 """
 
+from terrain_fuel.after_keys import BLANKS, BOTTLE, ITEM, SCALE_STEPS, SCALES, numbered_keys
 from terrain_fuel.outputs.printed.fonts import drawable
 from terrain_fuel.outputs.printed.paper import MM, Page
 from terrain_fuel.outputs.printed.sayings import saying_of
@@ -24,9 +25,6 @@ SCALE_ROW = 12.5 * MM
 BELOW_LEFTOVERS = 3 * SCALE_ROW + 3 * ROW + 38.0 * MM
 """What the rest of the form takes, two lines to write on included."""
 
-SCALES = ("stomach", "legs", "thirst")
-SCALE_STEPS = 11
-BLANKS = ("mass_before", "mass_after", "hard")
 BLANK = 16.0 * MM
 
 KEY_PT = 7.0
@@ -66,8 +64,8 @@ def _draw_leftovers(sheet: Sheet, plan: Plan) -> None:
     sheet.note(words.label("sheet.after.note"))
     spare = sheet.left_height - BELOW_LEFTOVERS
     row = min(ROW, max(LEAST_ROW, spare / max(1, len(carried) + len(bottles))))
-    item_keys = _keys("A", [item.name for item in plan.pantry.items])
-    bottle_keys = _keys("B", [container.name for container in plan.pantry.containers])
+    item_keys = numbered_keys(ITEM, [item.name for item in plan.pantry.items])
+    bottle_keys = numbered_keys(BOTTLE, [container.name for container in plan.pantry.containers])
     for item, total in carried.items():
         of_total = words.label("sheet.after.of_bites", total=total)
         key = item_keys.get(item, "")
@@ -75,11 +73,6 @@ def _draw_leftovers(sheet: Sheet, plan: Plan) -> None:
     for bottle, fluid_ml in bottles.items():
         of_total = words.label("sheet.after.of_fluid", fluid_ml=fluid_ml)
         _draw_leftover(sheet, row, bottle_keys.get(bottle, ""), bottle, of_total, with_ready=False)
-
-
-def _keys(letter: str, names: list[str]) -> dict[str, str]:
-    """Return the key of each name: a letter and its place in the pantry file."""
-    return {name: f"{letter}{place}" for place, name in enumerate(names, 1)}
 
 
 def _draw_leftover(sheet: Sheet, row: float, key: str, name: str, of_total: str, *, with_ready: bool) -> None:

@@ -1,31 +1,15 @@
 """What the rider reads in a GPX file, through gpxpy: the route's name and the waypoints."""
 
-from dataclasses import dataclass
-
 import gpxpy
 import gpxpy.gpx
 from lxml import etree
 
 from terrain_fuel.errors import TrackError
-from terrain_fuel.inputs.gpx_points import number, shown
+from terrain_fuel.inputs.formats.raw_route import RawWaypoint
+from terrain_fuel.inputs.formats.waypoint_places import refuse_too_many, waypoint_place
 from terrain_fuel.text import plain_text
 
-MOST_WAYPOINTS = 20_000
-"""More than stand along any road: a collection of a whole country, which no ride needs."""
-
 NAMESPACE = "http://www.topografix.com/GPX/1/1"
-
-
-@dataclass(frozen=True, slots=True)
-class RawWaypoint:
-    """A waypoint as the file gives it."""
-
-    name: str
-    lat_deg: float
-    lon_deg: float
-    symbol: str = ""
-    type: str = ""
-    comment: str = ""
 
 
 def names_and_waypoints(root: etree._Element, source: str) -> tuple[str, tuple[RawWaypoint, ...]]:
@@ -46,12 +30,7 @@ def names_and_waypoints(root: etree._Element, source: str) -> tuple[str, tuple[R
     gpxpy gets the file without points and extensions, and with numbers in the place of texts: it
     searches the raw file for patterns, and a name that looks like one would lead it astray.
     """
-    many = sum(1 for _ in root.iterfind("{*}wpt"))
-    if many > MOST_WAYPOINTS:
-        raise TrackError(
-            f"{source}: holds {many} waypoints; at most {MOST_WAYPOINTS} are read; export those along the"
-            " road"
-        )
+    refuse_too_many(sum(1 for _ in root.iterfind("{*}wpt")), source)
     skeleton = _Skeleton(source)
     skeleton.copy(root)
     try:
@@ -99,8 +78,10 @@ class _Skeleton:
         self._copy_texts(root, self.root, ("name",))
         for i, waypoint in enumerate(root.iterfind("{*}wpt")):
             copy = self._add("wpt")
-            for key, most in (("lat", 90.0), ("lon", 180.0)):
-                copy.set(key, repr(self._degrees(waypoint, i, key, most)))
+            called = plain_text(waypoint.findtext("{*}name")) or str(i + 1)
+            place = waypoint_place(waypoint.get("lat"), waypoint.get("lon"), called, self._source)
+            for key, value in zip(("lat", "lon"), place, strict=True):
+                copy.set(key, repr(value))
             self._copy_texts(waypoint, copy, ("name", "cmt", "desc", "sym", "type"))
         for kind in ("rte", "trk"):
             for line in root.iterfind(f"{{*}}{kind}"):
@@ -115,13 +96,3 @@ class _Skeleton:
             if text:
                 etree.SubElement(target, f"{{{NAMESPACE}}}{name}").text = str(len(self._texts))
                 self._texts.append(text)
-
-    def _degrees(self, waypoint: etree._Element, i: int, key: str, most: float) -> float:
-        value = number(waypoint.get(key))
-        if value is None or abs(value) > most:
-            name = plain_text(waypoint.findtext("{*}name")) or str(i + 1)
-            raise TrackError(
-                f"{self._source}: waypoint {name!r} has {key} {shown(waypoint.get(key))};"
-                f" allowed is {-most:g} to {most:g} degrees; correct or delete it"
-            )
-        return value

@@ -9,6 +9,7 @@ from lxml import etree
 
 from terrain_fuel.errors import TrackError
 from terrain_fuel.frozen import FloatArray
+from terrain_fuel.text import plain_text
 
 VOID_M = (-32768.0, -9999.0)
 """What programs write for a height they do not know."""
@@ -18,7 +19,8 @@ LOWEST_M, HIGHEST_M = -500.0, 9000.0
 
 _POWER = ("{*}power", "{*}PowerInWatts")
 
-Texts = list[str | None]
+Texts = list[str | float | None]
+"""Texts of a file, or numbers where its format has them; None where it says nothing."""
 
 
 @dataclass(slots=True)
@@ -26,7 +28,7 @@ class PointTexts:
     """What the file says of each point, None where it says nothing.
 
     A piece is a segment, or a route, with at least one point: the index of its first point,
-    and which track of the file it belongs to, from 1.
+    and which track of the file it belongs to, from 1. Tracks without a point are not counted.
     """
 
     lat: Texts = field(default_factory=list)
@@ -36,6 +38,7 @@ class PointTexts:
     power: Texts = field(default_factory=list)
     piece_starts: list[int] = field(default_factory=list)
     piece_tracks: list[int] = field(default_factory=list)
+    track_names: list[str] = field(default_factory=list)
 
 
 def point_texts(root: etree._Element) -> PointTexts:
@@ -55,7 +58,10 @@ def point_texts(root: etree._Element) -> PointTexts:
             if len(texts.lat) > start:
                 track = element.getparent() if holder == "trkseg" else element
                 texts.piece_starts.append(start)
-                texts.piece_tracks.append(tracks.setdefault(track, len(tracks) + 1))
+                if track not in tracks:
+                    tracks[track] = len(tracks) + 1
+                    texts.track_names.append("" if track is None else plain_text(track.findtext("{*}name")))
+                texts.piece_tracks.append(tracks[track])
         break
     return texts
 
@@ -113,7 +119,7 @@ def heights(texts: Texts, source: str) -> FloatArray:
     """
     values = np.full(len(texts), np.nan)
     for i, text in enumerate(texts):
-        if text is None or not text.strip():
+        if text is None or text == "" or (isinstance(text, str) and not text.strip()):
             continue
         height = number(text)
         if height in VOID_M:
@@ -136,9 +142,9 @@ def times(texts: Texts) -> FloatArray | None:
     return stamps - known[0] if known.size else None
 
 
-def _seconds(text: str | None) -> float:
+def _seconds(text: str | float | None) -> float:
     """Return an ISO 8601 time as seconds since 1970 [s], NaN if it is none; without offset it is UTC."""
-    if not text:
+    if not isinstance(text, str):
         return math.nan
     try:
         moment = datetime.fromisoformat(text.strip())
@@ -157,15 +163,17 @@ def powers(texts: Texts) -> FloatArray | None:
     return np.array([math.nan if value is None or value < 0 else value for value in values])
 
 
-def number(text: str | None) -> float | None:
+def number(text: str | float | None) -> float | None:
     """Return the finite number a text gives, None if it gives none."""
+    if text is None or isinstance(text, bool):
+        return None
     try:
-        value = float(text or "")
-    except ValueError:
+        value = float(text)
+    except (ValueError, OverflowError):
         return None
     return value if math.isfinite(value) else None
 
 
-def shown(text: str | None) -> str:
+def shown(text: str | float | None) -> str:
     """Return a value of the file as a message shows it."""
-    return "missing" if text is None else repr(text.strip()[:40])
+    return "missing" if text is None else repr(str(text).strip()[:40])

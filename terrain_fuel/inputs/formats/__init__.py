@@ -1,0 +1,1 @@
+"""Route files: one file a format, told by what they hold, each read into the same bare columns."""

@@ -1,0 +1,106 @@
+"""KML files as bare columns: every line of every placemark."""
+
+import re
+from collections.abc import Iterator
+
+from lxml import etree
+
+from terrain_fuel.inputs.formats.gpx_points import Texts, degrees, heights, number, times
+from terrain_fuel.inputs.formats.raw_route import RawRoute, RawWaypoint
+from terrain_fuel.inputs.formats.waypoint_places import refuse_too_many, waypoint_place
+from terrain_fuel.text import plain_text
+
+_LINES = ("{*}LineString", "{*}Track")
+
+Tuple3 = tuple[str | None, str | None, str | None]
+
+
+def kml_route(root: etree._Element, source: str) -> RawRoute:
+    """Return the lines and points of a KML file [KML22]_.
+
+    Parameters
+    ----------
+    root : the file's outermost element
+    source : the file's name, for messages
+
+    Returns
+    -------
+    RawRoute
+        A placemark with lines (or recorded tracks) is a track, one with a point a waypoint; areas and
+        models are left aside. Heights above the ground are no heights; neither are those of a line that
+        are all 0, which is how lines without heights are written.
+
+    Raises
+    ------
+    TrackError
+        If a point has a position or height that is impossible.
+    """
+    points: list[Tuple3] = []
+    time: Texts = []
+    starts: list[int] = []
+    tracks: list[int] = []
+    names: list[str] = []
+    for mark in root.iter("{*}Placemark"):
+        before = len(points)
+        for line in mark.iter(*_LINES):
+            read = list(_line_points(line))
+            if read:
+                starts.append(len(points))
+                tracks.append(len(names) + 1)
+                points += _with_true_heights(line, read)
+                time += _whens(line, len(read))
+        if len(points) > before:
+            names.append(plain_text(mark.findtext("{*}name")))
+    waypoints = tuple(_waypoints(root, source))
+    refuse_too_many(len(waypoints), source)
+    return RawRoute(
+        name=names[0] if len(names) == 1 and names[0] else plain_text(root.findtext("{*}Document/{*}name")),
+        source=source,
+        lat_deg=degrees([point[1] for point in points], "latitude", 90.0, source),
+        lon_deg=degrees([point[0] for point in points], "longitude", 180.0, source),
+        elevation_m=heights([point[2] for point in points], source),
+        time_s=times(time),
+        waypoints=waypoints,
+        piece_starts=tuple(starts),
+        piece_tracks=tuple(tracks),
+        track_names=tuple(names),
+    )
+
+
+def _line_points(line: etree._Element) -> Iterator[Tuple3]:
+    """Yield (longitude, latitude, height) as texts."""
+    text = line.findtext("{*}coordinates")
+    if text is not None:
+        yield from _coordinates(text)
+    for element in line.iterfind("{*}coord"):
+        lon, lat, height, *_ = [*(element.text or "").split(), None, None, None]
+        yield lon, lat, height
+
+
+def _coordinates(text: str) -> Iterator[Tuple3]:
+    """Yield the triples of a text; a blank after a comma is no harm."""
+    for group in re.sub(r"[ \t]*,[ \t]*", ",", text).split():
+        lon, lat, height, *_ = [*group.split(","), None, None, None]
+        yield lon, lat, height
+
+
+def _with_true_heights(line: etree._Element, points: list[Tuple3]) -> list[Tuple3]:
+    mode = line.findtext("{*}altitudeMode") or ""
+    if "relative" not in mode and any(number(height) for _, _, height in points):
+        return points
+    return [(lon, lat, None) for lon, lat, _ in points]
+
+
+def _whens(line: etree._Element, count: int) -> Texts:
+    """Return the times of a recorded track, None for each point of a line."""
+    whens: Texts = [element.text for element in line.iterfind("{*}when")]
+    return whens if len(whens) == count else [None] * count
+
+
+def _waypoints(root: etree._Element, source: str) -> Iterator[RawWaypoint]:
+    for i, mark in enumerate(root.iter("{*}Placemark")):
+        for point in mark.iter("{*}Point"):
+            name = plain_text(mark.findtext("{*}name"))
+            lon, lat, _ = next(_coordinates(point.findtext("{*}coordinates") or ""), (None, None, None))
+            place = waypoint_place(lat, lon, name or str(i + 1), source)
+            yield RawWaypoint(name, *place, comment=plain_text(mark.findtext("{*}description")))

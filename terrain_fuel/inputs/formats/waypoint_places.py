@@ -1,0 +1,51 @@
+"""What every format asks of its waypoints: a place on the globe, and not too many of them."""
+
+from terrain_fuel.errors import TrackError
+from terrain_fuel.inputs.formats.gpx_points import number, shown
+from terrain_fuel.inputs.formats.raw_route import RawWaypoint
+
+MOST_WAYPOINTS = 20_000
+"""More than stand along any road: a collection of a whole country, which no ride needs."""
+
+
+OUR_NAME = "terrain-fuel"
+"""By which files tell that a plan of ours wrote them."""
+
+_OF_THE_ROAD = frozenset(("drinking water", "water", "summit"))
+
+
+def places_of_the_road(waypoints: tuple[RawWaypoint, ...]) -> tuple[RawWaypoint, ...]:
+    """Return taps and summits of a file that a plan wrote; its bites and sips belong to that plan only."""
+    return tuple(each for each in waypoints if {each.symbol.casefold(), each.type.casefold()} & _OF_THE_ROAD)
+
+
+def refuse_too_many(count: int, source: str) -> None:
+    """Raise TrackError if a file holds more waypoints than any ride needs."""
+    if count > MOST_WAYPOINTS:
+        raise TrackError(
+            f"{source}: holds {count} waypoints; at most {MOST_WAYPOINTS} are read; export those along the"
+            " road"
+        )
+
+
+def waypoint_place(
+    lat: str | float | None, lon: str | float | None, called: str, source: str
+) -> tuple[float, float]:
+    """Return latitude and longitude [degrees].
+
+    Raises
+    ------
+    TrackError
+        If one of them is missing, no number, or not on the globe.
+    """
+    return _degrees(lat, "lat", 90.0, called, source), _degrees(lon, "lon", 180.0, called, source)
+
+
+def _degrees(given: str | float | None, key: str, most: float, called: str, source: str) -> float:
+    value = number(given)
+    if value is None or abs(value) > most:
+        raise TrackError(
+            f"{source}: waypoint {called!r} has {key} {shown(given)};"
+            f" allowed is {-most:g} to {most:g} degrees; correct or delete it"
+        )
+    return value

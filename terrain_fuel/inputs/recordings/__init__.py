@@ -1,0 +1,1 @@
+"""Recordings of rides: one file a format, told by what they hold, each read into the same columns."""

@@ -1,0 +1,1 @@
+"""From the log to proposed settings, with their doubt and their error on past rides."""

@@ -1,0 +1,1 @@
+"""The rider's own rides in one local file."""

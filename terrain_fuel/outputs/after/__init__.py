@@ -1,0 +1,1 @@
+"""Pages after the ride: the review of one, and the season."""

@@ -1,0 +1,52 @@
+"""What both pages share: inks, style, and a policy by which the browser itself refuses any request."""
+
+import base64
+import hashlib
+from collections.abc import Mapping
+
+from jinja2 import Environment, StrictUndefined
+
+from terrain_fuel.outputs.drawing.palette import DARK, LIGHT, PRINT, css_variables
+from terrain_fuel.outputs.resources import shipped_text
+from terrain_fuel.outputs.words import Words
+
+ROOM = "after/page"
+
+
+def render_page(template: str, words: Words, script: str, values: Mapping[str, object]) -> str:
+    """Return a page of this room.
+
+    Parameters
+    ----------
+    template : name of its template
+    words : the rider's
+    script : name of its script, "" for none
+    values : what the template shows
+    """
+    style = "\n".join((_inks(), shipped_text("drawing", "drawing.css"), shipped_text(ROOM, "after.css")))
+    code = shipped_text(ROOM, script) if script else ""
+    page = Environment(autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True)
+    return page.from_string(shipped_text(ROOM, template)).render(
+        language=words.language.code, label=words.label, say=words.say, style=style, script=code,
+        policy=_policy(style, code), **values,
+    )  # fmt: skip
+
+
+def _inks() -> str:
+    return (
+        f":root{{{css_variables(LIGHT)}}}"
+        f"@media (prefers-color-scheme:dark){{:root{{{css_variables(DARK)}}}}}"
+        f"@media print{{:root:root{{{css_variables(PRINT)}}}}}"
+    )
+
+
+def _policy(style: str, script: str) -> str:
+    allowed = f"'{_digest(script)}'" if script else "'none'"
+    return (
+        f"default-src 'none'; style-src '{_digest(style)}'; script-src {allowed};"
+        " base-uri 'none'; form-action 'none'"
+    )
+
+
+def _digest(text: str) -> str:
+    return "sha256-" + base64.b64encode(hashlib.sha256(text.encode("utf-8")).digest()).decode("ascii")

@@ -1,0 +1,44 @@
+"""The planned road as a line thinned for plan.json, so that a recording can be laid along it."""
+
+import numpy as np
+import shapely
+
+from terrain_fuel.frozen import FloatArray
+from terrain_fuel.track import Track
+
+WITHIN_M = 2.0
+"""No left-out point lies farther from the line [m]."""
+
+DEGREE_M = 111_195.0
+"""A degree of a great circle on a sphere of 6371 km [m]."""
+
+DECIMALS = 6
+"""A ninth of a metre."""
+
+
+def road_line(track: Track) -> dict[str, list[float]]:
+    """Return the line's points as equal-length columns: distance along the road [m] and position [degrees].
+
+    Notes
+    -----
+    Points are left out as long as the line stays within 2 m (Douglas and Peucker's way); those that stay
+    keep their own distance along the road.
+    """
+    north_m = DEGREE_M * track.lat_deg
+    east_m = (
+        DEGREE_M * np.cos(np.radians(track.lat_deg.mean())) * np.rad2deg(np.unwrap(np.radians(track.lon_deg)))
+    )
+    number = np.arange(track.lat_deg.size, dtype=np.float64)
+    line = shapely.linestrings(np.column_stack((east_m, north_m, number)))
+    kept = np.rint(shapely.get_coordinates(shapely.simplify(line, WITHIN_M), include_z=True)[:, 2]).astype(
+        int
+    )
+    return {
+        "distance_m": _rounded(track.distance_m[kept], 1),
+        "lat": _rounded(track.lat_deg[kept], DECIMALS),
+        "lon": _rounded(track.lon_deg[kept], DECIMALS),
+    }
+
+
+def _rounded(values: FloatArray, decimals: int) -> list[float]:
+    return [float(value) for value in np.round(values, decimals).tolist()]
