@@ -310,7 +310,7 @@ PAGE = {
     "page.script.sheet": "· 1 sheet",
     "page.script.sheets": "· {count} sheets",
     "page.script.whole": "Whole road",
-    "page.script.drink": "drink before: {places}",
+    "page.script.drink": "drink {drink}",
     "page.script.sips": "{count} sips",
     "page.script.sip": "sip",
     "page.script.lap": "lap {number}",

@@ -324,7 +324,7 @@ PAGE = {
     "page.script.sheet": "· 1 Blatt",
     "page.script.sheets": "· {count} Blatt",
     "page.script.whole": "Ganze Strecke",
-    "page.script.drink": "vorher trinken: {places}",
+    "page.script.drink": "trinken {drink}",
     "page.script.sips": "{count} Schlucke",
     "page.script.sip": "Schluck",
     "page.script.lap": "Runde {number}",
