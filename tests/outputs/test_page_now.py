@@ -72,8 +72,9 @@ def check_line(page: Page, plan: Plan, time_s: float) -> None:
         )
         minutes = 60 * int(ahead.group(2) or 0) + int(ahead.group(3))
         assert minutes == pytest.approx(wait_s / 60.0, abs=0.55)
-    rhythm = next(each for each in plan_drinking(plan).sections if each.end_s > max(time_s, 0.0)).rhythm
-    assert f"{rhythm.bottle}: 1 mouthful every {rhythm.every_min} min" in line
+    for section in plan_drinking(plan).sections:
+        if section.start_s <= time_s < section.end_s - 1.0:
+            assert f"{section.rhythm.bottle}: 1 mouthful every {section.rhythm.every_min} min" in line
     told = page.locator("#now-then button").all_text_contents()
     assert len(told) == min(2, len(rows) - 1)
     for text, after in zip(told, rows[1:], strict=False):

@@ -258,6 +258,7 @@ def _stores(frame: Frame, plan: Plan, words: Words) -> list[Shape]:
     timeline = plan.timeline
     x = np.linspace(frame.left, frame.right, _samples(frame) // 2)
     at_m = np.interp(x, [frame.left, frame.right], [frame.start_m, frame.end_m])
+    known = np.maximum(np.searchsorted(timeline.distance_m, at_m, side="right") - 1, 0)
     poured = np.zeros(timeline.distance_m.size)
     for fill in plan.bottles:
         poured[timeline.distance_m >= fill.at_m] += fill.fluid_ml
@@ -267,7 +268,7 @@ def _stores(frame: Frame, plan: Plan, words: Words) -> list[Shape]:
         ("bottle", np.maximum(0.0, poured - timeline.fluid_drunk_ml)),
     ):
         share = level / max(float(level.max()), 1.0)
-        y = frame.base - (frame.base - frame.top) * np.interp(at_m, timeline.distance_m, share)
+        y = frame.base - (frame.base - frame.top) * share[known]
         shapes.append(Strokes(role, (_line(x, y),)))
         label_y = float(y[-1]) - 0.35 * frame.text
         name = words.label(f"drawing.{role}")
