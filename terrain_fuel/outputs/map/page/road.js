@@ -424,5 +424,10 @@ const tone = (i) => GRADE_BANDS.filter((edge) => Math.abs(laid.grade[i]) >= edge
 function fitRoad() {
   const size = roadMap.getSize();
   const pad = Math.min(56, size.x / 9, size.y / 9);
-  roadMap.fitBounds(roadBounds, { padding: [pad, pad], animate: false });
+  const beside = document.querySelector("#map .leaflet-bar").offsetWidth;
+  roadMap.fitBounds(roadBounds, {
+    paddingTopLeft: [Math.max(pad, beside && beside + 1.25 * remPx()), pad],
+    paddingBottomRight: [pad, pad],
+    animate: false,
+  });
 }
