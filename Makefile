@@ -15,10 +15,13 @@ DAY ?= routes/day.toml
 endif
 SETTINGS := $(if $(RIDER),--rider $(RIDER)) $(if $(PANTRY),--pantry $(PANTRY)) $(if $(DAY),--day $(DAY))
 
-.PHONY: plan test slow lint bench fuzz audit licences demo pictures schema clean
+.PHONY: plan open test slow lint bench fuzz audit licences demo pictures schema clean
 
 plan: .venv/.plan
 	$(BIN)/terrain-fuel plan $(ROUTE) $(SETTINGS) --elevation $(ELEVATION) --out $(OUT)
+
+open: .venv/.plan
+	$(BIN)/terrain-fuel open $(if $(filter-out $(DEMO),$(ROUTE)),$(ROUTE)) $(SETTINGS) --elevation $(ELEVATION) --routes routes
 
 test: lint
 	TERRAIN_FUEL_CHROMIUM="$$(.ci/chromium)" $(BIN)/pytest -q -n 2 -m "not slow"
