@@ -20,7 +20,9 @@ def test_init_writes_what_is_so_without_it(tmp_path: Path, capsys: pytest.Captur
     elevation = f"--elevation={ROUTES / 'tiles'}"
     for name, more in (("with", options), ("without", [])):
         assert main(["plan", route, elevation, f"--out={tmp_path / name}", "--quiet", *more]) == 0
-    written, plain = (json.loads((tmp_path / name / "plan.json").read_bytes()) for name in ("with", "without"))
+    written, plain = (
+        json.loads((tmp_path / name / "plan.json").read_bytes()) for name in ("with", "without")
+    )
     assert written == plain
 
 
@@ -77,11 +79,6 @@ def test_two_plans_are_told_apart(tmp_path: Path, capsys: pytest.CaptureFixture[
     (tmp_path / "bad.json").write_text(json.dumps(plan), encoding="utf-8")
     assert main(["compare", str(one), str(tmp_path / "bad.json")]) == 2
     assert "plan the ride again" in capsys.readouterr().err
-
-
-def test_a_route_alone_does_not_say_where_its_outputs_go(capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(["plan", str(ROUTES / "rolling-60.gpx")]) == 2
-    assert "add --out FOLDER" in capsys.readouterr().err
 
 
 def test_a_folder_without_a_route_is_no_ride(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -11,5 +11,5 @@ ENGLISH = Language(
     ".",
     {"km": "km", "mi": "mile"},
     {**SENTENCES, **after.SENTENCES},
-    {**LABELS, **after.LABELS, **TABLE},
+    {**LABELS, **TABLE, **after.LABELS},
 )

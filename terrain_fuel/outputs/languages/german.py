@@ -11,5 +11,5 @@ GERMAN = Language(
     ",",
     {"km": "km", "mi": "Meile"},
     {**SENTENCES, **after.SENTENCES},
-    {**LABELS, **after.LABELS, **TABLE},
+    {**LABELS, **TABLE, **after.LABELS},
 )
