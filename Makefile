@@ -19,10 +19,15 @@ option = $(if $(2),--$(1) $(call quoted,$(2)))
 CHOSEN = $(call option,rider,$(RIDER)) $(call option,pantry,$(PANTRY)) $(call option,day,$(DAY)) \
 	$(call option,elevation,$(ELEVATION)) $(call option,out,$(OUT)) $(call option,track,$(TRACK))
 
-.PHONY: plan test slow lint bench fuzz audit licences demo pictures schema clean
+.PHONY: plan open test slow lint bench fuzz audit licences demo pictures schema clean
 
 plan: .venv/.plan
 	$(BIN)/terrain-fuel plan $(call quoted,$(ROUTE)) $(CHOSEN) || test $$? -eq 3
+
+open: .venv/.plan
+	$(BIN)/terrain-fuel open $(if $(filter $(DEMO),$(ROUTE)),,$(call quoted,$(ROUTE))) \
+		$(call option,rider,$(RIDER)) $(call option,pantry,$(PANTRY)) $(call option,day,$(DAY)) \
+		$(call option,elevation,$(ELEVATION)) --routes routes
 
 test: lint
 	TERRAIN_FUEL_CHROMIUM="$$(.ci/chromium)" $(BIN)/pytest -q -n 2 -m "not slow"
