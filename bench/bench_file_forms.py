@@ -109,7 +109,7 @@ def spectra(forms: dict[str, FileForm], spacing_m: float, jitter_m: float) -> No
 
 
 def same_ground() -> None:
-    """Print how far the ascents of a road lie apart over thirteen forms, and without the sparsest."""
+    """Print how far the ascents of a road lie apart over thirteen forms, and without cells of 90 m."""
     roads = [build(seed) for name, build in ROADS.items() if name != "flat" for seed in SEEDS]
     names = [name for name in ROADS if name != "flat" for _ in SEEDS]
     ascents = np.array(
@@ -118,11 +118,11 @@ def same_ground() -> None:
             for form in SAME_GROUND.values()
         ]
     )
-    dense = np.array([form.spacing_m < 100.0 for form in SAME_GROUND.values()])
+    fine = np.array([form.cell_m < 90.0 for form in SAME_GROUND.values()])
     for name in dict.fromkeys(names):
         mine = np.array(names) == name
-        most, fewer = (_apart(ascents[rows][:, mine]) for rows in (slice(None), dense))
-        print(f"same ground, {name:14} {most:5.3f} over {dense.size} forms, {fewer:5.3f} over {dense.sum()}")
+        most, fewer = (_apart(ascents[rows][:, mine]) for rows in (slice(None), fine))
+        print(f"same ground, {name:14} {most:5.3f} over {fine.size} forms, {fewer:5.3f} over {fine.sum()}")
 
 
 def _apart(ascents: FloatArray) -> float:

@@ -139,7 +139,9 @@ def test_a_swap_exchanges_two_bites(loop: Plan) -> None:
         if one.item != other.item and abs(one.carbohydrate_g - other.carbohydrate_g) < 5.0
     )
     track, relief = read_route(ROUTES / "loop-120.gpx", elevation=ROUTES / "tiles")
-    swapped = plan_ride(track, Rider(), Pantry(), Day(), relief, pins=(Swap(first.number, second.number),))
+    swapped = plan_ride(
+        track, Rider(), Pantry(), Day(), relief, pins=(Swap(int(first.label), int(second.label)),)
+    )
     found = {round(point.distance_m): point.item for point in swapped.fuel_points if point.action == "eat"}
     assert found[round(first.distance_m)] == second.item
     assert found[round(second.distance_m)] == first.item

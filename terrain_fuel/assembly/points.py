@@ -1,12 +1,13 @@
-"""Fuel points: bites, sips and refills in road order, numbered from 1."""
+"""Fuel points: bites, sips and refills in road order, numbered from 1, with their labels."""
 
 from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
 
+from terrain_fuel.assembly.labels import label_points
 from terrain_fuel.bottles.model import Refill
-from terrain_fuel.drink.sips import Sip
+from terrain_fuel.drink.drinking import Sip
 from terrain_fuel.drink.windows import sip_window_m
 from terrain_fuel.facts import fact
 from terrain_fuel.food.model import Bite
@@ -28,7 +29,7 @@ def number_points(
     pours: Sequence[BottleFill],
     refills: Sequence[Refill],
 ) -> tuple[FuelPoint, ...]:
-    """Return every fuel point of the ride, sorted by distance and numbered from 1.
+    """Return every fuel point of the ride, sorted by distance, numbered from 1 and labelled.
 
     Parameters
     ----------
@@ -44,7 +45,7 @@ def number_points(
     taken_m = sorted(point.distance_m for point in (*eats, *drinks))
     fills = _refill_points(axis, pours, refills, taken_m)
     ordered = sorted((*eats, *drinks, *fills), key=lambda point: point.distance_m)
-    return tuple(replace(point, number=number) for number, point in enumerate(ordered, start=1))
+    return label_points(replace(point, number=number) for number, point in enumerate(ordered, start=1))
 
 
 class _Axis:
@@ -67,6 +68,7 @@ class _Axis:
         lon_deg = float(np.interp(distance_m, road_m, self._lon_deg))
         return FuelPoint(
             number=0,
+            label="",
             distance_m=distance_m,
             time_s=time_s,
             lat_deg=float(np.interp(distance_m, road_m, self._lat_deg)),

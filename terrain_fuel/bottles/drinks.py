@@ -6,16 +6,18 @@ from dataclasses import replace
 
 import numpy as np
 
+from terrain_fuel.bottles.carry import Carry
 from terrain_fuel.bottles.doubt import doubt_notices
-from terrain_fuel.bottles.filling import TOO_MUCH, Filling, Held, Span, fill_bottles
+from terrain_fuel.bottles.filling import TOO_MUCH, Filling, fill_bottles
 from terrain_fuel.bottles.model import DrinkPlan, Leg, Refill
 from terrain_fuel.bottles.own_fillings import own_fillings
 from terrain_fuel.bottles.places import next_water_m, refills_on_road
 from terrain_fuel.bottles.reasons import explain_filling
 from terrain_fuel.bottles.refills import Capacity, bottle_capacity
-from terrain_fuel.bottles.sachets import Mix
-from terrain_fuel.bottles.share import drink_carbohydrate_g, drinkable, strengths_to_try, usable_foods
+from terrain_fuel.bottles.sachets import Mix, Recipe
+from terrain_fuel.bottles.share import drink_carbohydrate_g, drinkable, recipes_to_try, usable_foods
 from terrain_fuel.bottles.shortage import water_gaps
+from terrain_fuel.bottles.ways import Held
 from terrain_fuel.day import Day
 from terrain_fuel.demand.model import Demand
 from terrain_fuel.facts import fact
@@ -52,23 +54,25 @@ def plan_drinks(
     drink for the reserve minutes rides along if there is room.
     """
     capacity = bottle_capacity(pantry, day)
-    spans = _spans(demand, refills, day)
-    wanted_g = drink_carbohydrate_g(demand, rider, pantry, spans)
+    carries = _carries(demand, refills, day)
+    wanted_g = drink_carbohydrate_g(demand, rider, pantry, carries)
     _, fillings = min(
         (
-            (share, _fill_spans(spans, wanted_g, share, pantry, day, capacity))
-            for share in strengths_to_try(pantry, spans, wanted_g)
+            (recipe, _fill_carries(carries, wanted_g, recipe, pantry, day, capacity))
+            for recipe in recipes_to_try(pantry, carries, wanted_g)
         ),
-        key=lambda tried: round(_off_g(tried[1], wanted_g) + THINNER * (1.0 - tried[0]) * sum(wanted_g), 6),
+        key=lambda tried: round(
+            _off_g(tried[1], wanted_g) + THINNER * (1.0 - tried[0].share) * sum(wanted_g), 6
+        ),
     )
     legs: list[Leg] = []
     strengths: list[tuple[float, float]] = []
-    for span, filling in zip(spans, fillings, strict=True):
-        span_legs = _legs(demand, span, explain_filling(filling, span, capacity, pantry))
-        drunk_ml = sum(leg.planned_ml for leg in span_legs)
+    for carry, filling in zip(carries, fillings, strict=True):
+        carry_legs = _legs(demand, carry, explain_filling(filling, carry, capacity, pantry))
+        drunk_ml = sum(leg.planned_ml for leg in carry_legs)
         per_ml = 1.0 / drunk_ml if drunk_ml > 0 else 0.0
-        legs.extend(span_legs)
-        strengths += [(filling.carbohydrate_g * per_ml, filling.sodium_mg * per_ml)] * len(span_legs)
+        legs.extend(carry_legs)
+        strengths += [(filling.carbohydrate_g * per_ml, filling.sodium_mg * per_ml)] * len(carry_legs)
     fluid_ml, carbohydrate_g, sodium_mg = _columns(demand, legs, strengths)
     violations, notices = water_gaps(demand, tuple(legs), fluid_ml, rider)
     return DrinkPlan(
@@ -76,20 +80,21 @@ def plan_drinks(
         fluid_ml=fluid_ml,
         carbohydrate_g=carbohydrate_g,
         sodium_mg=sodium_mg,
+        spare_powder_g=_spare_powder_g(legs, pantry),
         violations=violations,
         notices=(*notices, *doubt_notices(demand, tuple(legs), day)),
     )
 
 
-def _fill_spans(
-    spans: Sequence[Span],
+def _fill_carries(
+    carries: Sequence[Carry],
     wanted_g: Sequence[float],
-    share: float,
+    recipe: Recipe,
     pantry: Pantry,
     day: Day,
     capacity: Capacity,
 ) -> list[Filling]:
-    """Return the filling of every span, with mix at a share of the packet's strength.
+    """Return the filling of every carry, with mix by a recipe.
 
     What one filling brings too little of, or too much, the next makes good: few servings are spread evenly.
     """
@@ -97,41 +102,41 @@ def _fill_spans(
     held: Mapping[str, Held] = {}
     owed_g = 0.0
     fillings = []
-    for span, span_g in zip(spans, wanted_g, strict=True):
-        mix = _mix(span, pantry, stock, share)
-        asked_g = min(max(0.0, span_g + owed_g), MOST_OWED * span_g)
+    for carry, carry_g in zip(carries, wanted_g, strict=True):
+        mix = _mix(carry, pantry, stock, recipe)
+        asked_g = min(max(0.0, carry_g + owed_g), MOST_OWED * carry_g)
         filling = fill_bottles(
-            span, asked_g, mix, held, pantry, capacity, _own(span, pantry, day, stock, share)
+            carry, asked_g, mix, held, pantry, capacity, _own(carry, pantry, day, stock, recipe)
         )
         for item, used in filling.uses:
             stock[item] = stock.get(item, math.inf) - used
         held = {**held, **dict(filling.left)}
-        owed_g += span_g - filling.carbohydrate_g
+        owed_g += carry_g - filling.carbohydrate_g
         fillings.append(filling)
     return fillings
 
 
 def _own(
-    span: Span, pantry: Pantry, day: Day, stock: Mapping[str, float], share: float
+    carry: Carry, pantry: Pantry, day: Day, stock: Mapping[str, float], recipe: Recipe
 ) -> Mapping[str, tuple[Mix, float]]:
-    """Return the drinks and marks that the rider has set where a span begins, by bottle."""
+    """Return the drinks and marks that the rider has set where a carry begins, by bottle."""
     holds_ml = {bottle.name: bottle.holds_ml for bottle in pantry.bottles}
     return {
         name: (
-            Mix(pantry.item(fill.item), left=stock.get(fill.item, math.inf), share=share),
+            Mix(pantry.item(fill.item), left=stock.get(fill.item, math.inf), recipe=recipe),
             fill.fluid_ml or holds_ml[name],
         )
-        for name, fill in own_fillings(day, span.start_m).items()
+        for name, fill in own_fillings(day, carry.start_m).items()
     }
 
 
 def _off_g(fillings: Sequence[Filling], wanted_g: Sequence[float]) -> float:
     """Return how far the fillings are from what is wanted, too much counting double [g]."""
-    off_g = [filling.carbohydrate_g - span_g for filling, span_g in zip(fillings, wanted_g, strict=True)]
+    off_g = [filling.carbohydrate_g - carry_g for filling, carry_g in zip(fillings, wanted_g, strict=True)]
     return sum(max(-each, TOO_MUCH * each) for each in off_g)
 
 
-def _spans(demand: Demand, refills: tuple[Refill, ...], day: Day) -> tuple[Span, ...]:
+def _carries(demand: Demand, refills: tuple[Refill, ...], day: Day) -> tuple[Carry, ...]:
     terrain = demand.pace.terrain
     taps = [refill for refill in refills if refill.kind == "tap"]
     ends = np.array([0.0, *(tap.at_m for tap in taps), terrain.length_m])
@@ -139,7 +144,7 @@ def _spans(demand: Demand, refills: tuple[Refill, ...], day: Day) -> tuple[Span,
     hours = demand.pace.elapsed_s / 3600.0
     reserve_ml = day.reserve_min / 60.0 * (float(demand.fluid_target_ml[-1]) / hours)
     places = refills_on_road(terrain, day, demand.pace.clock_s)
-    spans = []
+    carries = []
     for index, wanted_ml in enumerate(target_ml):
         inside = [r for r in refills if r.kind == "pour_over" and ends[index] < r.at_m < ends[index + 1]]
         next_tap = taps[index] if index < len(taps) else None
@@ -147,8 +152,8 @@ def _spans(demand: Demand, refills: tuple[Refill, ...], day: Day) -> tuple[Span,
         if next_tap is not None:
             behind_m = next_water_m(places, next_tap, terrain.length_m)
             extra_ml = float(np.diff(_target_ml(demand, [next_tap.at_m, behind_m]))[0])
-        spans.append(
-            Span(
+        carries.append(
+            Carry(
                 start_m=float(ends[index]),
                 end_m=float(ends[index + 1]),
                 wanted_ml=float(wanted_ml),
@@ -158,23 +163,23 @@ def _spans(demand: Demand, refills: tuple[Refill, ...], day: Day) -> tuple[Span,
                 pour_over=inside[0] if inside else None,
             )
         )
-    return tuple(spans)
+    return tuple(carries)
 
 
 def _target_ml(demand: Demand, at_m: Sequence[float] | FloatArray) -> FloatArray:
     return np.asarray(np.interp(at_m, demand.pace.distance_m, demand.fluid_target_ml))
 
 
-def _mix(span: Span, pantry: Pantry, stock: Mapping[str, float], share: float) -> Mix:
-    """Return the drink that may be mixed in on a span: what is handed up, else the first in stock."""
-    offers = span.tap.offers if span.tap is not None else ()
+def _mix(carry: Carry, pantry: Pantry, stock: Mapping[str, float], recipe: Recipe) -> Mix:
+    """Return the drink that may be mixed in on a carry: what is handed up, else the first in stock."""
+    offers = carry.tap.offers if carry.tap is not None else ()
     for item in pantry.items:
         if item.name in offers and drinkable(item):
             return Mix(item, from_stock=False)
     for item in pantry.items:
-        carried = item.traits.from_powder or span.tap is None
+        carried = item.traits.from_powder or carry.tap is None
         if carried and drinkable(item) and stock[item.name] >= 0.25 * _serving(item):
-            return Mix(item, left=stock[item.name], share=share, alone=not usable_foods(pantry))
+            return Mix(item, left=stock[item.name], recipe=recipe, alone=not usable_foods(pantry))
     return Mix()
 
 
@@ -187,19 +192,27 @@ def _serving(item: Item) -> float:
     return item.powder_g if item.traits.from_powder else item.serving_ml
 
 
-def _legs(demand: Demand, span: Span, filling: Filling) -> list[Leg]:
-    """Return the one leg of a span, or the two on either side of its pour-over."""
-    drunk_ml = filling.drunk_ml if span.pour_over is None else min(span.wanted_ml, filling.volume_ml)
+def _spare_powder_g(legs: Sequence[Leg], pantry: Pantry) -> float:
+    """Return the powder at home that no filling uses, of the drinks that bottles are filled with [g]."""
+    stock_g = sum(item.count * item.powder_g for item in pantry.items if drinkable(item))
+    return max(0.0, stock_g - sum(load.powder_g for leg in legs for load in leg.loads if load.from_stock))
+
+
+def _legs(demand: Demand, carry: Carry, filling: Filling) -> list[Leg]:
+    """Return the one leg of a carry, or the two on either side of its pour-over."""
+    drunk_ml = filling.drunk_ml if carry.pour_over is None else min(carry.wanted_ml, filling.volume_ml)
     loads = filling.loads
-    if span.pour_over is None:
-        return [Leg(span.start_m, span.end_m, span.wanted_ml, drunk_ml, loads, span.tap)]
-    at_m = span.pour_over.at_m
-    target_ml = np.interp([span.start_m, at_m], demand.pace.distance_m, demand.fluid_target_ml)
+    if carry.pour_over is None:
+        return [Leg(carry.start_m, carry.end_m, carry.wanted_ml, drunk_ml, loads, carry.tap)]
+    at_m = carry.pour_over.at_m
+    target_ml = np.interp([carry.start_m, at_m], demand.pace.distance_m, demand.fluid_target_ml)
     before_ml = float(target_ml[1] - target_ml[0])
-    share = before_ml / span.wanted_ml if span.wanted_ml > 0 else 0.0
-    first = Leg(span.start_m, at_m, before_ml, share * drunk_ml, loads, span.tap)
+    share = before_ml / carry.wanted_ml if carry.wanted_ml > 0 else 0.0
+    first = Leg(carry.start_m, at_m, before_ml, share * drunk_ml, loads, carry.tap)
     poured = tuple(replace(load, why=fact("pour_over_soon")) for load in loads if load.in_reach)
-    second = Leg(at_m, span.end_m, span.wanted_ml - before_ml, (1 - share) * drunk_ml, poured, span.pour_over)
+    second = Leg(
+        at_m, carry.end_m, carry.wanted_ml - before_ml, (1 - share) * drunk_ml, poured, carry.pour_over
+    )
     return [first, second]
 
 

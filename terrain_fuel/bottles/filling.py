@@ -4,67 +4,26 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import product
 
-from terrain_fuel.bottles.model import Load, Refill
+from terrain_fuel.bottles.carry import Carry
+from terrain_fuel.bottles.model import Load
 from terrain_fuel.bottles.refills import TOLERATED_SHORT_ML, Capacity
 from terrain_fuel.bottles.sachets import Mix
-from terrain_fuel.bottles.strength import Millilitre, mixed_strength
+from terrain_fuel.bottles.ways import LEAST_POUR_ML, Held, Way, brimful, half_mark_ml, own_way, ways_to_fill
 from terrain_fuel.facts import NOTHING
-from terrain_fuel.pantry import WATER_NAME, Container, Pantry
+from terrain_fuel.pantry import WATER_NAME, Pantry
 
 # Common practice (no source).
-FILL_STEP_ML = 50.0
-"""Bottles are filled to a mark, not to the millilitre."""
-LEAST_POUR_ML = 200.0
-"""For less than this a bottle is not opened."""
 WEIGHED_BOTTLES = 3
 """So many bottles are weighed against each other; a further one is filled when these are not enough."""
 
 LAST_MOUTHFULS_ML = 100.0
-SMALL_SACHET = 0.4
-"""Powder for so much of a bottle goes into a half bottle, or on top of one."""
 ALONE = 10.0
 """With nothing to bite, a gram too few or too many counts so many times: drink is all the food there is."""
 TOO_MUCH = 2.0
 """Too strong a drink takes the room of the next bite: a gram too much counts as two too few."""
 
-PLAIN = Millilitre()
-
 # What a filling costs, in the worth of a millilitre carried beyond the need.
 SHORT_COST, EXTRA_SHORT_COST, GRAM_COST = 2000.0, 200.0, 400.0
-
-
-@dataclass(frozen=True, slots=True)
-class Span:
-    """The road from one tap to the next, a pour-over perhaps between: one filling of all bottles.
-
-    ``wanted_ml`` is what the body should drink on it, ``extra_ml`` what is carried beyond that as
-    far as there is room: up to the next water, should ``next_tap`` be shut, or for the reserve.
-    ``tap`` is None at the start, ``next_tap`` before the finish.
-    """
-
-    start_m: float
-    end_m: float
-    wanted_ml: float
-    extra_ml: float
-    tap: Refill | None
-    next_tap: Refill | None
-    pour_over: Refill | None
-
-    def spare_ml(self, capacity: Capacity) -> float:
-        """Return what is carried out of reach [ml]: to be poured over, or for a tap found shut."""
-        doubtful = self.next_tap is not None and not self.next_tap.sure
-        if self.pour_over is None and not doubtful:
-            return 0.0
-        return max(0.0, min(self.wanted_ml + self.extra_ml - capacity.riding_ml, capacity.spare_ml))
-
-
-@dataclass(frozen=True, slots=True)
-class Held:
-    """What is in a bottle [ml], how strong it is, and what it is called."""
-
-    level_ml: float = 0.0
-    strength: Millilitre = PLAIN
-    item: str = WATER_NAME
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +33,7 @@ class Filling:
     Parameters
     ----------
     loads : bottle by bottle
-    left : what is in the riding ones when the span ends, by name
+    left : what is in the riding ones when the carry ends, by name
     uses : what each bottle takes from the stock: the item, in g of powder, or in ml of a drink without
     carbohydrate_g, sodium_mg : what is drunk of it brings
     """
@@ -96,29 +55,8 @@ class Filling:
         return sum(load.level_ml for load in self.loads)
 
 
-@dataclass(frozen=True, slots=True)
-class _Choice:
-    """One bottle filled one way."""
-
-    bottle: Container
-    held: Held
-    mark_ml: float = 0.0
-    powder_g: float = 0.0
-    uses: float = 0.0
-    item: str = WATER_NAME
-
-
-def half_mark_ml(bottle: Container) -> float:
-    """Return the mark at which a bottle is half full [ml].
-
-    >>> half_mark_ml(Container("large", "bottle", holds_ml=750.0))
-    400.0
-    """
-    return FILL_STEP_ML * round(0.5 * bottle.holds_ml / FILL_STEP_ML)
-
-
 def fill_bottles(
-    span: Span,
+    carry: Carry,
     wanted_g: float,
     mix: Mix,
     held: Mapping[str, Held],
@@ -126,11 +64,11 @@ def fill_bottles(
     capacity: Capacity,
     own: Mapping[str, tuple[Mix, float]] | None = None,
 ) -> Filling:
-    """Return how the bottles are filled for a span.
+    """Return how the bottles are filled for a carry.
 
     Parameters
     ----------
-    span : what is wanted, and carried beyond that [ml]
+    carry : what is wanted, and carried beyond that [ml]
     wanted_g : carbohydrate that drink should bring on it [g]
     mix : the drink that brings it
     held : what is still in the bottles, by name
@@ -144,31 +82,31 @@ def fill_bottles(
     most nearly the carbohydrate wanted, then carries least.
     """
     riding = [bottle for bottle in pantry.bottles if bottle.reach == "riding"]
-    if span.wanted_ml + span.extra_ml < 1.0 or not riding:
+    if carry.wanted_ml + carry.extra_ml < 1.0 or not riding:
         return Filling()
-    further = [_further(bottle, held.get(bottle.name, Held())) for bottle in riding[WEIGHED_BOTTLES:]]
+    own = own or {}
+    in_it = [held.get(bottle.name, Held()) for bottle in riding]
     each = [
-        _own_choice(bottle, held.get(bottle.name, Held()), *(own or {})[bottle.name])
-        if bottle.name in (own or {})
-        else _choices(bottle, held.get(bottle.name, Held()), mix)
-        for bottle in riding[:WEIGHED_BOTTLES]
+        [own_way(bottle, now, *own[bottle.name])] if bottle.name in own else ways_to_fill(bottle, now, mix)
+        for bottle, now in list(zip(riding, in_it, strict=True))[:WEIGHED_BOTTLES]
     ]
+    further = [brimful(*bottle) for bottle in list(zip(riding, in_it, strict=True))[WEIGHED_BOTTLES:]]
     best = min(
         (
-            (round(_cost(span, wanted_g, mix, tried), 6), number, tried)
+            (round(_cost(carry, wanted_g, mix, tried), 6), number, tried)
             for number, tried in enumerate(product(*each))
             if _uses(tried, mix.item.name) <= mix.left + 1e-6
         ),
         key=lambda rated: rated[:2],
     )[2]
-    chosen = [*best, *_as_needed(span, best, further)]
-    left_ml = _left_ml(chosen, span)
+    chosen = [*best, *_as_needed(carry, best, further)]
+    left_ml = _left_ml(chosen, carry)
     loads = [
         _load(choice, mix, left)
         for choice, left in zip(chosen, left_ml, strict=True)
         if choice.held.level_ml > 0
     ]
-    loads += _spare_loads(pantry, span.spare_ml(capacity))
+    loads += _spare_loads(pantry, carry.spare_ml(capacity))
     after = [
         (choice.bottle.name, Held(left, choice.held.strength, choice.held.item))
         for choice, left in zip(chosen, left_ml, strict=True)
@@ -182,71 +120,13 @@ def fill_bottles(
     )
 
 
-def _choices(bottle: Container, held: Held, mix: Mix) -> list[_Choice]:
-    """Return the ways to fill a bottle: left as it is, water or mix to the brim or to half."""
-    choices = [_Choice(bottle, held, bottle.holds_ml)]
-    marks = [bottle.holds_ml, *([half] if (half := half_mark_ml(bottle)) >= LEAST_POUR_ML else [])]
-    for mark_ml in marks:
-        poured_ml = mark_ml - held.level_ml
-        if poured_ml < min(LEAST_POUR_ML, bottle.holds_ml):
-            continue
-        choices.append(_filled(bottle, held, mark_ml, Mix()))
-        choices += [
-            _filled(bottle, held, mark_ml, mix, dose_ml)
-            for dose_ml in _doses_ml(bottle, mark_ml, mix)
-            if mix.fits(dose_ml, poured_ml)
-        ]
-    return choices
-
-
-def _doses_ml(bottle: Container, mark_ml: float, mix: Mix) -> list[float]:
-    """Return for how much drink powder may go into a bottle filled to a mark [ml].
-
-    With nothing to bite a small sachet also goes on top of what is left in a bottle: one for every bottle
-    of that size that is half full before or after.
-    """
-    if not mix.alone:
-        return [mark_ml]
-    small_ml = SMALL_SACHET * bottle.holds_ml
-    return [mark_ml, small_ml] if mark_ml == bottle.holds_ml else [small_ml]
-
-
-def _own_choice(bottle: Container, held: Held, mix: Mix, mark_ml: float) -> list[_Choice]:
-    """Return the one way that the rider has set; powder goes only into a bottle that is empty enough."""
-    poured_ml = mark_ml - held.level_ml
-    if poured_ml < min(LEAST_POUR_ML, bottle.holds_ml):
-        return [_Choice(bottle, held, bottle.holds_ml)]
-    return [_filled(bottle, held, mark_ml, mix if mix.fits(mark_ml, poured_ml) else Mix())]
-
-
-def _uses(chosen: Sequence[_Choice], item: str) -> float:
+def _uses(chosen: Sequence[Way], item: str) -> float:
     return sum(choice.uses for choice in chosen if choice.item == item)
 
 
-def _filled(bottle: Container, held: Held, mark_ml: float, mix: Mix, dose_ml: float | None = None) -> _Choice:
-    poured_ml = mark_ml - held.level_ml
-    dose_ml = mark_ml if dose_ml is None else dose_ml
-    strength = mixed_strength(held.strength, held.level_ml, mix.poured(dose_ml, poured_ml), poured_ml)
-    named = mix.item.name if poured_ml > held.level_ml else held.item
-    return _Choice(
-        bottle,
-        Held(mark_ml, strength, named),
-        mark_ml,
-        powder_g=mix.powder_g(dose_ml),
-        uses=mix.uses(dose_ml, poured_ml) if not mix.is_water else 0.0,
-        item=mix.item.name,
-    )
-
-
-def _further(bottle: Container, held: Held) -> _Choice:
-    if bottle.holds_ml - held.level_ml < min(LEAST_POUR_ML, bottle.holds_ml):
-        return _Choice(bottle, held, bottle.holds_ml)
-    return _filled(bottle, held, bottle.holds_ml, Mix())
-
-
-def _as_needed(span: Span, chosen: Sequence[_Choice], further: Sequence[_Choice]) -> list[_Choice]:
+def _as_needed(carry: Carry, chosen: Sequence[Way], further: Sequence[Way]) -> list[Way]:
     """Return the bottles beyond those weighed, as many as are still wanted."""
-    missing_ml = span.wanted_ml + span.extra_ml - sum(choice.held.level_ml for choice in chosen)
+    missing_ml = carry.wanted_ml + carry.extra_ml - sum(choice.held.level_ml for choice in chosen)
     taken = []
     for choice in further:
         if missing_ml > 0.0:
@@ -255,13 +135,16 @@ def _as_needed(span: Span, chosen: Sequence[_Choice], further: Sequence[_Choice]
     return taken
 
 
-def _cost(span: Span, wanted_g: float, mix: Mix, chosen: Sequence[_Choice]) -> float:
+def _cost(carry: Carry, wanted_g: float, mix: Mix, chosen: Sequence[Way]) -> float:
     held_ml = sum(choice.held.level_ml for choice in chosen)
-    short_ml = max(0.0, span.wanted_ml - held_ml)
-    beyond_ml = span.wanted_ml + span.extra_ml - held_ml - short_ml
+    short_ml = max(0.0, carry.wanted_ml - held_ml)
+    beyond_ml = carry.wanted_ml + carry.extra_ml - held_ml - short_ml
     extra_short_ml = max(0.0, beyond_ml - TOLERATED_SHORT_ML)
-    left_ml = _left_ml(chosen, span)
+    left_ml = _left_ml(chosen, carry)
     off_g = _drunk(chosen, left_ml, "carbohydrate_g") - wanted_g
+    if mix.alone and held_ml > 0.0:
+        # What is left in the bottles is food of the next carry: all of it should be as strong as is wanted.
+        off_g = _drunk(chosen, [0.0] * len(chosen), "carbohydrate_g") * carry.wanted_ml / held_ml - wanted_g
     off_cost = GRAM_COST * max(-off_g, TOO_MUCH * off_g)
     plain_ml = 0.0
     if mix.alone:
@@ -270,13 +153,13 @@ def _cost(span: Span, wanted_g: float, mix: Mix, chosen: Sequence[_Choice]) -> f
     return SHORT_COST * short_ml + EXTRA_SHORT_COST * extra_short_ml + off_cost + held_ml + plain_ml
 
 
-def _left_ml(chosen: Sequence[_Choice], span: Span) -> list[float]:
+def _left_ml(chosen: Sequence[Way], carry: Carry) -> list[float]:
     """Return what is left in each bottle [ml]: the strongest are finished first, for the next filling.
 
     The last mouthfuls of a mix are drunk before a tap, for powder wants an empty bottle.
     """
     left = [choice.held.level_ml for choice in chosen]
-    drunk_ml = span.wanted_ml
+    drunk_ml = carry.wanted_ml
     for index in sorted(
         range(len(chosen)), key=lambda i: (-round(chosen[i].held.strength.carbohydrate_g, 6), i)
     ):
@@ -284,12 +167,12 @@ def _left_ml(chosen: Sequence[_Choice], span: Span) -> list[float]:
         left[index] -= taken_ml
         drunk_ml -= taken_ml
         mixed = chosen[index].held.strength.carbohydrate_g > 0.0
-        if mixed and taken_ml > 0.0 and span.next_tap is not None and left[index] <= LAST_MOUTHFULS_ML:
+        if mixed and taken_ml > 0.0 and carry.next_tap is not None and left[index] <= LAST_MOUTHFULS_ML:
             left[index] = 0.0
     return left
 
 
-def _drunk(chosen: Sequence[_Choice], left_ml: Sequence[float], what: str) -> float:
+def _drunk(chosen: Sequence[Way], left_ml: Sequence[float], what: str) -> float:
     """Return how much of something is drunk."""
     return sum(
         float((choice.held.level_ml - left) * getattr(choice.held.strength, what))
@@ -297,7 +180,7 @@ def _drunk(chosen: Sequence[_Choice], left_ml: Sequence[float], what: str) -> fl
     )
 
 
-def _load(choice: _Choice, mix: Mix, left_ml: float) -> Load:
+def _load(choice: Way, mix: Mix, left_ml: float) -> Load:
     return Load(
         container=choice.bottle.name,
         item=choice.item,
@@ -305,6 +188,7 @@ def _load(choice: _Choice, mix: Mix, left_ml: float) -> Load:
         why=NOTHING,
         from_stock=mix.from_stock or choice.item != mix.item.name,
         powder_g=choice.powder_g,
+        sachet_g=choice.sachet_g,
         mark_ml=choice.mark_ml,
         left_ml=left_ml,
     )

@@ -53,10 +53,11 @@ class Refill:
 class Load:
     """What a bottle should hold when a leg begins [ml], of which drink, and why.
 
-    ``item`` is what is poured to reach that level, with ``powder_g`` stirred in; ``from_stock`` is
-    False for a drink that the refill itself hands out, and ``in_reach`` False for a bottle drunk
-    from only after a pour-over. ``mark_ml`` is the mark it is poured to where that is above the
-    level: a bottle that is planned to need nothing is topped up should it come emptier.
+    ``item`` is what is poured to reach that level, with ``powder_g`` stirred in, in sachets
+    of ``sachet_g``; ``from_stock`` is False for a drink that the refill itself hands out, and
+    ``in_reach`` False for a bottle drunk from only after a pour-over. ``mark_ml`` is the mark it is
+    poured to where that is above the level: a bottle that is planned to need nothing is topped up
+    should it come emptier.
     ``left_ml`` should still be in it when the leg ends.
     """
 
@@ -67,6 +68,7 @@ class Load:
     from_stock: bool = True
     in_reach: bool = True
     powder_g: float = 0.0
+    sachet_g: float = 0.0
     mark_ml: float = 0.0
     left_ml: float = 0.0
 
@@ -96,6 +98,7 @@ class DrinkPlan:
     legs : the road from refill to refill, tiling the route
     fluid_ml : to be drunk by here, as far as the bottles allow [ml]
     carbohydrate_g, sodium_mg : what that drink brings by here [g, mg]
+    spare_powder_g : in stock, beyond what the fillings use [g]
     violations : water gaps that cannot be closed
     notices : doubtful refills and lesser shortages
     """
@@ -104,6 +107,7 @@ class DrinkPlan:
     fluid_ml: FloatArray
     carbohydrate_g: FloatArray
     sodium_mg: FloatArray
+    spare_powder_g: float = 0.0
     violations: tuple[Violation, ...] = ()
     notices: tuple[Fact, ...] = ()
 

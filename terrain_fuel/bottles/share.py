@@ -5,7 +5,8 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from terrain_fuel.bottles.filling import Span
+from terrain_fuel.bottles.carry import Carry
+from terrain_fuel.bottles.sachets import Recipe
 from terrain_fuel.bottles.strength import millilitre_of, stock_ml
 from terrain_fuel.demand.model import Demand
 from terrain_fuel.pantry import Item, Pantry
@@ -22,6 +23,8 @@ SIPS_RUN_AHEAD_G = 4.0
 THINNEST = 0.5
 """Half a serving a bottle is still a taste and some salt; thinner, water does as well."""
 STRENGTHS = (1.0, 0.75, THINNEST)
+SACHETS_ALONE = (2, 3, 4)
+"""With nothing to bite something must go in on top of what is left in a bottle: smaller sachets are tried."""
 
 
 def drinkable(item: Item) -> bool:
@@ -34,56 +37,63 @@ def usable_foods(pantry: Pantry) -> tuple[Item, ...]:
     return tuple(item for item in pantry.foods if item.caffeine_mg == 0.0)
 
 
-def drink_carbohydrate_g(demand: Demand, rider: Rider, pantry: Pantry, spans: Sequence[Span]) -> list[float]:
-    """Return the carbohydrate that drink should bring on each span, beside the bites [g].
+def drink_carbohydrate_g(
+    demand: Demand, rider: Rider, pantry: Pantry, carries: Sequence[Carry]
+) -> list[float]:
+    """Return the carbohydrate that drink should bring on each carry, beside the bites [g].
 
-    Few servings are spread over the spans as the need is.
+    Few servings are spread over the carries as the need is.
     """
     hours = demand.pace.elapsed_s / 3600.0
-    ends_m = [0.0, *(span.end_m for span in spans)]
+    ends_m = [0.0, *(carry.end_m for carry in carries)]
     target_g = np.diff(np.interp(ends_m, demand.pace.distance_m, demand.carbohydrate_target_g))
     total_g = float(demand.carbohydrate_target_g[-1])
     missing_g = max(0.0, total_g - _bites_g(hours, rider, pantry))
     mixes = [item for item in pantry.items if drinkable(item)]
     least_g = 0.0
     if mixes and hours * 60.0 >= MIX_FROM_MIN:
-        fluid_ml = sum(span.wanted_ml for span in spans)
+        fluid_ml = sum(carry.wanted_ml for carry in carries)
         least_g = MIX_SHARE_LEAST * fluid_ml * millilitre_of(mixes[0]).carbohydrate_g
     drink_g = min(_room_beside_bites_g(hours, rider, pantry), max(missing_g, least_g))
-    if not any(span.tap is not None and _handed_up(span, pantry) for span in spans):
+    if not any(carry.tap is not None and _handed_up(carry, pantry) for carry in carries):
         drink_g = min(drink_g, sum(item.count * item.carbohydrate_g for item in mixes))
-    return [drink_g * share for share in (target_g / total_g if total_g > 0 else np.zeros(len(spans)))]
+    return [drink_g * share for share in (target_g / total_g if total_g > 0 else np.zeros(len(carries)))]
 
 
-def strengths_to_try(pantry: Pantry, spans: Sequence[Span], spans_g: Sequence[float]) -> tuple[float, ...]:
-    """Return the shares of the packet's strength at which every bottle of mix may be made, the best first.
+def recipes_to_try(
+    pantry: Pantry, carries: Sequence[Carry], carries_g: Sequence[float]
+) -> tuple[Recipe, ...]:
+    """Return the recipes by which every bottle of mix may be made, the best first.
 
-    The packet's own, where that comes near enough to what is wanted, or a thinner one. With nothing to bite
-    every bottle is mix: as strong as is wanted and as the servings last.
+    The packet's own strength, where that comes near enough to what is wanted, or a thinner one. With
+    nothing to bite every bottle is mix: as strong as is wanted and as the servings last, its sachets as
+    large as go in on top of what is left in the bottles.
     """
     mix = next((item for item in pantry.items if drinkable(item) and item.count > 0), None)
-    filled_ml = sum(span.wanted_ml for span in spans) + spans[-1].extra_ml
+    filled_ml = sum(carry.wanted_ml for carry in carries) + carries[-1].extra_ml
     if mix is None or filled_ml <= 0:
-        return (1.0,)
+        return (Recipe(),)
     if usable_foods(pantry):
-        return STRENGTHS
-    wanted = min(sum(spans_g) / millilitre_of(mix).carbohydrate_g, stock_ml(mix)) / filled_ml
+        return tuple(Recipe(share) for share in STRENGTHS)
+    wanted = min(sum(carries_g) / millilitre_of(mix).carbohydrate_g, stock_ml(mix)) / filled_ml
     most = float(np.clip(round(wanted, 2), THINNEST, 1.0))
-    return tuple(dict.fromkeys(max(THINNEST, share * most) for share in (1.0, 0.9, *STRENGTHS[1:])))
+    shares = dict.fromkeys(max(THINNEST, share * most) for share in (1.0, 0.9, *STRENGTHS[1:]))
+    return tuple(Recipe(share, sachets) for share in shares for sachets in SACHETS_ALONE)
 
 
-def _handed_up(span: Span, pantry: Pantry) -> bool:
-    offers = span.tap.offers if span.tap is not None else ()
+def _handed_up(carry: Carry, pantry: Pantry) -> bool:
+    offers = carry.tap.offers if carry.tap is not None else ()
     return any(item.name in offers and drinkable(item) for item in pantry.items)
 
 
 def _room_beside_bites_g(hours: float, rider: Rider, pantry: Pantry) -> float:
     """Return what the gut's limit leaves for drink beside bites [g].
 
-    The small bites of a rhythm come first. Where portions are too large to keep even the longest gap
+    The small bites of a rhythm come first, as long as they last. Where portions are too large to keep even the longest gap
     with them, drink keeps the time between fewer; with nothing to bite it may bring all.
     """
-    portions_g = [item.portion_carbohydrate_g for item in usable_foods(pantry)]
+    foods = usable_foods(pantry)
+    portions_g = [item.portion_carbohydrate_g for item in foods]
     limit_g = rider.gut_limit_g_per_h - SIPS_RUN_AHEAD_G
     if not portions_g:
         return limit_g * hours
@@ -93,6 +103,7 @@ def _room_beside_bites_g(hours: float, rider: Rider, pantry: Pantry) -> float:
         bites = min(float(most), 60.0 / rider.habits.eat_every_min)
     else:
         bites = float(math.floor((1.0 - BETWEEN_LARGE_BITES) * limit_g / bite_g))
+    bites = min(bites, sum(item.stock_portions for item in foods) / max(hours, 1.0))
     return (limit_g - bites * bite_g) * hours
 
 

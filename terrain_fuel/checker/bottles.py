@@ -9,6 +9,7 @@ from terrain_fuel.checker.plan_file import PlanFile, Point
 
 EDGE_ML, EDGE_G, EDGE_MG = 1.0, 0.1, 3.0
 SHARE = 0.01
+STRONGER = 1.02  # scales and marks on a bottle are no finer
 MOST_TIPPED_ML = 100.0
 BESIDE_TAP_M = 100.0  # several bottles at one tap are written a few metres apart
 
@@ -95,7 +96,7 @@ def _fill(bottles: Mapping[str, _Bottle], fill: Mapping[str, Any], plan: PlanFil
     volume_ml = item.get("water_ml", 0.0) if item["kind"] == "drink_mix" else item["fluid_ml"]
     share = fill["fluid_ml"] / volume_ml if volume_ml > 0 else 0.0
     strongest_g = share * item.get("powder_g", 0.0)
-    if fill["powder_g"] > strongest_g + EDGE_G + SHARE * strongest_g:
+    if fill["powder_g"] > STRONGER * strongest_g + EDGE_G:
         powder = f"{fill['container']} gets {fill['powder_g']:.1f} g of powder"
         said = f"{powder}; {strongest_g:.1f} is the packet's strength"
         yield sum_fault("bottles", said, fill["at_m"], fill["powder_g"] - strongest_g, "g")

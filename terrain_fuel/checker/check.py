@@ -48,6 +48,7 @@ CHECKS: tuple[Callable[[PlanFile], Iterator[Fault]], ...] = (
     packed.check_bites,
     gaps.check_gaps,
     order.check_order,
+    order.check_labels,
     order.check_places,
     arithmetic.check_totals,
     arithmetic.check_timeline,

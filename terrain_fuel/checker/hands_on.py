@@ -38,7 +38,7 @@ def check_hands_on(plan: PlanFile) -> Iterator[Fault]:
 def check_bends(plan: PlanFile) -> Iterator[Fault]:
     """No eat or sip inside a bend ridden with a lean; at a halt both feet are down."""
     halts_m = [fill["at_m"] for fill in plan.data["bottles"]]
-    halts_m += [1000.0 * feed["at_km"] for feed in plan.data["day"]["feed"]]
+    halts_m += [1000.0 * feed["at_km"] for feed in plan.data["day"].get("feed", [])]
     bends = [corner for corner in plan.data["corners"] if _is_leaned(plan, corner)]
     for point in plan.taken:
         if any(abs(point.distance_m - halt_m) <= HALT_M for halt_m in halts_m):

@@ -10,6 +10,7 @@ from terrain_fuel.checker.plan_file import PlanFile
 
 EDGE_M = 0.01  # figures are written to a millimetre
 CLOCK_S = 1.5  # the timeline is written every hundred metres
+HALT_M = 50.0  # bottles filled this near to the first of a halt are filled at one halt
 
 
 def check_tiling(plan: PlanFile) -> Iterator[Fault]:
@@ -62,6 +63,31 @@ def check_order(plan: PlanFile) -> Iterator[Fault]:
         if falls.size:
             at_m = float(plan.timeline["distance_m"][falls[0]])
             yield rule_fault(7, at_m, 0.0, "", f"the timeline's {column} does not rise; it must, all the way")
+
+
+def check_labels(plan: PlanFile) -> Iterator[Fault]:
+    """Rule 7: bites are labelled 1, 2 … and halts A, B …, one for all filled there; sips are not."""
+    bites, letter, halt_m = 0, "", -np.inf
+    for point in plan.points:
+        due = ""
+        if point.action == "eat":
+            bites += 1
+            due = str(bites)
+        elif point.action == "refill":
+            if point.distance_m - halt_m > HALT_M:
+                letter, halt_m = _letter_after(letter), point.distance_m
+            due = letter
+        if point.label != due:
+            said = f"label {point.label!r} of number {point.number} stands where {due!r} belongs"
+            yield rule_fault(7, point.distance_m, 1.0, "labels", said)
+
+
+def _letter_after(letters: str) -> str:
+    """Return what follows in A, B … Z, AA, AB and so on."""
+    rest, last = letters[:-1], letters[-1:]
+    if not last:
+        return "A"
+    return rest + chr(ord(last) + 1) if last < "Z" else _letter_after(rest) + "A"
 
 
 def check_places(plan: PlanFile) -> Iterator[Fault]:

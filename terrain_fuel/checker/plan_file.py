@@ -17,6 +17,7 @@ class Point:
     """A fuel point as written."""
 
     number: int
+    label: str
     distance_m: float
     time_s: float
     lat: float
@@ -36,7 +37,9 @@ class Point:
     @property
     def called(self) -> str:
         """How messages name it."""
-        return f"number {self.number} ({self.action} {self.item})"
+        if self.action == "sip":
+            return f"the sip of {self.item} at km {self.distance_m / 1000.0:.1f}"
+        return f"{'halt' if self.action == 'refill' else 'bite'} {self.label} ({self.item})"
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,6 +117,7 @@ def _point(entry: Mapping[str, Any]) -> Point:
     at_m = entry["distance_m"]
     return Point(
         number=entry["number"],
+        label=entry["label"],
         distance_m=at_m,
         time_s=entry["time_s"],
         lat=entry["lat"],

@@ -1,8 +1,9 @@
-"""`terrain-fuel why`: what decided a fuel point, and what the next best would have cost."""
+"""`terrain-fuel why`: what decided a bite, a halt or a sip, and what the next best would have cost."""
 
 import argparse
 from pathlib import Path
 
+from terrain_fuel.cli.asides import add_examples
 from terrain_fuel.cli.console import Screen
 from terrain_fuel.cli.exit_codes import EXIT_DONE
 from terrain_fuel.errors import PlanFileError
@@ -10,21 +11,24 @@ from terrain_fuel.errors import PlanFileError
 
 def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
     """Add the command and its options."""
-    parser = commands.add_parser("why", help="explain one fuel point of a written plan")
+    parser = commands.add_parser("why", help="explain one bite, halt or sip of a written plan")
     parser.add_argument("plan", type=Path, metavar="PLAN.json", help="a plan.json")
-    parser.add_argument("number", type=int, metavar="NUMBER", help="the fuel point's number")
+    parser.add_argument(
+        "label", metavar="LABEL", help="7 for a bite, B for a halt, km12.5 (or mile7.8) for the sip there"
+    )
+    add_examples(parser, "terrain-fuel why out/mine/plan.json 7", "terrain-fuel why out/mine/plan.json B")
     parser.set_defaults(run=run)
 
 
 def run(chosen: argparse.Namespace) -> int:
     """Print the explanation."""
     from terrain_fuel.inputs.plan_file import read_plan_file
-    from terrain_fuel.outputs.explain import explain_point
+    from terrain_fuel.outputs.explain import explain_label
 
     screen = Screen()
     plan = read_plan_file(chosen.plan)
     try:
-        lines = explain_point(plan, chosen.number)
+        lines = explain_label(plan, chosen.label)
     except (AttributeError, KeyError, TypeError) as fault:
         raise PlanFileError(
             f"{chosen.plan}: a fuel point is not as the plan writes it ({fault}); plan the ride again"

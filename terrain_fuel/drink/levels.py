@@ -2,10 +2,10 @@
 
 from dataclasses import dataclass
 
-from terrain_fuel.bottles.filling import LEAST_POUR_ML
 from terrain_fuel.bottles.model import Leg, Load
 from terrain_fuel.bottles.sachets import thinned
 from terrain_fuel.bottles.strength import Millilitre, millilitre_of, mixed_strength
+from terrain_fuel.bottles.ways import LEAST_POUR_ML
 from terrain_fuel.facts import Fact, fact
 from terrain_fuel.pantry import WATER_NAME, Container, Pantry
 from terrain_fuel.plan import BottleFill
@@ -13,14 +13,14 @@ from terrain_fuel.plan import BottleFill
 NO_STRENGTH = Millilitre()
 EMPTY_ML, DREGS_ML = 1.0, 15.0
 FITS = 1.02
+"""Powder is weighed and water poured no finer than that."""
 MOST_TIPPED_ML = 100.0
 """So little of the old drink is tipped out for a fresh bottle of mix: common practice (no source)."""
-"""Powder is weighed and water poured no finer than that."""
 SOONER_ML = 60.0
 """A mouthful of mix sooner than the water: powder wants an empty bottle at the next tap."""
 LAST_ML = 250.0
 """So much is emptied before a filling, if it is all that is left in the bottle."""
-STEADYING = 0.12
+STEADYING = 0.2
 """How far one bottle may run ahead of the other, as a share of its filling, to pair water with bites."""
 
 
@@ -48,8 +48,8 @@ class _Level:
 class BottleLevels:
     """The bottles during placement: the one mutable account of what is left in them."""
 
-    def __init__(self, pantry: Pantry) -> None:
-        self._pantry = pantry
+    def __init__(self, pantry: Pantry, spare_powder_g: float = 0.0) -> None:
+        self._pantry, self._spare_powder_g = pantry, spare_powder_g
         self._levels = {bottle.name: _Level(bottle) for bottle in pantry.bottles}
         self.pours: list[BottleFill] = []
 
@@ -123,16 +123,26 @@ class BottleLevels:
         for mark_ml in (load.mark_ml, level.bottle.holds_ml):
             poured_ml = mark_ml - level.level_ml
             if poured_ml >= least_ml - EMPTY_ML:
-                item, powder_g, tipped_ml = load.item, load.powder_g, 0.0
-                if powder_g > FITS * poured_ml * millilitre_of(self._pantry.item(item)).powder_g:
+                item, powder_g, tipped_ml = load.item, self._fitting_g(load, poured_ml), 0.0
+                if powder_g < load.powder_g and level.level_ml <= MOST_TIPPED_ML:
                     # What is left in it leaves no room for the powder.
-                    if level.level_ml <= MOST_TIPPED_ML:
-                        tipped_ml, poured_ml = level.level_ml, mark_ml
-                        level.level_ml = 0.0
-                    else:
-                        item, powder_g = WATER_NAME, 0.0
+                    powder_g, tipped_ml, poured_ml = load.powder_g, level.level_ml, mark_ml
+                    level.level_ml = 0.0
+                if load.sachet_g > 0.0 and powder_g <= 0.0:
+                    item = WATER_NAME
                 self._pour(level, item, poured_ml, leg.start_m, load.why, powder_g, tipped_ml)
                 return
+
+    def _fitting_g(self, load: Load, poured_ml: float) -> float:
+        """Return the powder that goes into so much water [g]: what is planned, or as many sachets as fit."""
+        strongest_g = FITS * poured_ml * millilitre_of(self._pantry.item(load.item)).powder_g
+        if load.sachet_g <= 0.0 or 0.0 < load.powder_g <= strongest_g:
+            return min(load.powder_g, strongest_g)
+        if load.powder_g <= 0.0:
+            strongest_g = min(strongest_g, self._spare_powder_g)
+        powder_g = load.sachet_g * float(strongest_g // load.sachet_g)
+        self._spare_powder_g -= powder_g - load.powder_g
+        return powder_g
 
     def _pour_over(self, at_m: float) -> None:
         for spare in [level for level in self._levels.values() if level.bottle.reach == "stopped"]:

@@ -74,6 +74,15 @@ class OpenRoad:
         at_m, at_s = float(self.distance_m[node]), float(self.clock_s[node])
         return SipPlace(at_m, at_s, kind, bite, self.deciding(node, kind))
 
+    def last_open(self, after_s: float, upto_s: float) -> SipPlace | None:
+        """Return the last open place up to a moment, well after another; None if there is none."""
+        first, end = np.searchsorted(self.clock_s, [after_s + APART_S, upto_s], side="right")
+        nodes = first + np.flatnonzero(self.open[first:end])
+        if nodes.size == 0:
+            return None
+        node = int(nodes[-1])
+        return self.place(node, "climb" if self.on_climb[node] else "steady")
+
     def deciding(self, node: int, kind: SipKind) -> tuple[str, ...]:
         """Return the names of the rules that asked for a sip, and of those that chose its place.
 

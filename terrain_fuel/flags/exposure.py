@@ -1,6 +1,7 @@
 """High, open ground, where gusts are likely: from the relief, and from the wind if it is known."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import lru_cache
 
 import numpy as np
 from scipy.ndimage import map_coordinates
@@ -78,19 +79,31 @@ def measure_exposure(profile: Profile, relief: Relief, day: Day) -> Exposure:
     90 - max atan(dz / d) [Yo02]_. Shelter is Sx = max atan(dz / d) upwind [Wi02]_. A surface model
     sees no wall and no single tree.
     """
+    calm = _calm_exposure(profile, relief)
+    if day.wind_m_s < WINDY_M_S:
+        return calm
+    lat, lon = _positions(profile, calm.distance_m)
+    here = _around(relief, lat, lon, np.zeros(1), np.zeros(1))[:, 0, 0]
+    upwind = _around(relief, lat, lon, day.wind_from_deg + SHELTER_AZIMUTHS_DEG, SHELTER_M)
+    return replace(calm, shelter_deg=_horizon(upwind, here, SHELTER_M).max(axis=1))
+
+
+@lru_cache(maxsize=1)
+def _calm_exposure(profile: Profile, relief: Relief) -> Exposure:
+    """Return what holds on any day: a road is planned many times with other settings."""
     at_m = np.linspace(
         0.0, profile.distance_m[-1], max(round(float(profile.distance_m[-1]) / EVERY_M), 1) + 1
     )
-    node = np.minimum(np.searchsorted(profile.distance_m, at_m), profile.distance_m.size - 1)
-    lat, lon = profile.lat_deg[node], profile.lon_deg[node]
+    lat, lon = _positions(profile, at_m)
     here = _around(relief, lat, lon, np.zeros(1), np.zeros(1))[:, 0, 0]
     ring = _around(relief, lat, lon, AZIMUTHS_DEG, RING_M)
     horizon = _horizon(_around(relief, lat, lon, AZIMUTHS_DEG, OPENNESS_M), here, OPENNESS_M)
-    shelter = None
-    if day.wind_m_s >= WINDY_M_S:
-        upwind = _around(relief, lat, lon, day.wind_from_deg + SHELTER_AZIMUTHS_DEG, SHELTER_M)
-        shelter = _horizon(upwind, here, SHELTER_M).max(axis=1)
-    return Exposure(at_m, here - ring.mean(axis=(1, 2)), 90.0 - horizon.mean(axis=1), shelter)
+    return Exposure(at_m, here - ring.mean(axis=(1, 2)), 90.0 - horizon.mean(axis=1), None)
+
+
+def _positions(profile: Profile, at_m: FloatArray) -> tuple[FloatArray, FloatArray]:
+    node = np.minimum(np.searchsorted(profile.distance_m, at_m), profile.distance_m.size - 1)
+    return profile.lat_deg[node], profile.lon_deg[node]
 
 
 def exposed_places(terrain: Terrain, day: Day) -> tuple[Caution, ...]:

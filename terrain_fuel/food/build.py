@@ -6,20 +6,19 @@ from dataclasses import dataclass
 import numpy as np
 
 from terrain_fuel.food.curve import food_curve, room_in_hour
+from terrain_fuel.food.options import Option, food_options
+from terrain_fuel.food.prices import Menu, prices_at, road_cost, with_ties
 from terrain_fuel.food.problem import HOUR_S, FoodProblem, over_gap_cost
+from terrain_fuel.food.sizes import curve_step_g
 from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.pantry import WATER_NAME, Item, Pantry
 from terrain_fuel.rider import Rider
 from terrain_fuel.rules.book import (
     EDGE_RULES,
     GAP_RULES,
-    ITEM_RULES,
-    PAIR_RULES,
-    PLACE_RULES,
     weights_for,
 )
 from terrain_fuel.rules.gaps import fed_until_by_node_s, gaps_between
-from terrain_fuel.rules.model import ItemRule
 from terrain_fuel.rules.road import FoodStop, IntArray, Road
 
 PLACE_EVERY_SHARE = 1 / 10
@@ -31,32 +30,8 @@ USUAL_G_PER_H = 100.0
 gaps within reach, and places times the grams that may have been eaten there, stay below these."""
 
 LEAST_GAP_SHARE = 0.35
-AMPLE_BITE_G = 20.0
 LEAST_FIRST_SHARE = 0.75
 """No first bite sooner than this share of the habit, a pin aside."""
-
-MOST_PORTIONS = 6
-TIE_STEP = 1e-7
-"""Equal plans are told apart by it: the earlier place, then the earlier item of the pantry."""
-
-
-@dataclass(frozen=True, slots=True)
-class Option:
-    """Some portions of an item; ``item_index`` counts the pantry's foods."""
-
-    item: Item
-    item_index: int
-    portions: int
-
-    @property
-    def carbohydrate_g(self) -> float:
-        """Carbohydrate in it [g]."""
-        return self.portions * self.item.portion_carbohydrate_g
-
-    @property
-    def caffeine_mg(self) -> float:
-        """Caffeine in it [mg]."""
-        return self.portions * self.item.caffeine_mg / self.item.portions
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -68,31 +43,25 @@ class FoodTask:
     """
 
     places: Road
-    foods: tuple[Item, ...]
-    options: tuple[Option, ...]
-    weights: Mapping[str, float]
+    menu: Menu
     stock: IntArray
     hour_g: float
     problem: FoodProblem
 
+    @property
+    def options(self) -> tuple[Option, ...]:
+        """What can be eaten at one place, in the order of the problem's columns."""
+        return self.menu.options
 
-def food_options(foods: Sequence[Item], wanted: Mapping[str, int] | None = None) -> tuple[Option, ...]:
-    """Return what can be eaten at one place: one or two portions, more where portions are tiny.
-
-    ``wanted`` adds up to so many portions of an item by its name.
-    """
-    options = []
-    for index, item in enumerate(foods):
-        ample = min(int(AMPLE_BITE_G // max(item.portion_carbohydrate_g, 0.5)), MOST_PORTIONS)
-        most = max(2, ample, (wanted or {}).get(item.name, 0))
-        for portions in range(1, min(most, item.stock_portions or most) + 1):
-            options.append(Option(item, index, portions))
-    return tuple(options)
+    @property
+    def weights(self) -> Mapping[str, float]:
+        """The weight of every rule."""
+        return dict(self.menu.weights)
 
 
 def candidate_nodes(road: Road, weights: Mapping[str, float], always: Sequence[int] = ()) -> IntArray:
     """Return the best node of every two minutes or so, all halts, and those that must be there."""
-    cost = place_cost(road, weights)
+    cost = road_cost(road, tuple(weights.items()))
     slot = np.floor_divide(road.clock_s, place_every_s(road)).astype(np.int64)
     order = np.lexsort((np.arange(road.size), cost, slot))
     first = np.concatenate(([True], np.diff(slot[order]) > 0))
@@ -110,19 +79,6 @@ def place_every_s(road: Road) -> float:
     return max(wanted_s, min(float(max(by_gaps_s, by_grams_s)), road.longest_gap_s / 3.0))
 
 
-def place_cost(road: Road, weights: Mapping[str, float]) -> FloatArray:
-    """Return the cost of eating anything at all at every place, inf where a veto stands."""
-    cost = np.zeros(road.size)
-    for rule in PLACE_RULES:
-        cost += rule.cost(weights[rule.name], road)
-    return cost
-
-
-def item_cost(rule: ItemRule, weight: float, road: Road, options: Sequence[Option]) -> FloatArray:
-    """Return an item rule's cost, shape (places, options)."""
-    return np.stack([rule.cost(weight, road, o.item, o.portions) for o in options], axis=1)
-
-
 def build_task(
     road: Road,
     pantry: Pantry,
@@ -134,18 +90,23 @@ def build_task(
     always: Sequence[int] = (),
     wanted: Mapping[str, int] | None = None,
     nodes: IntArray | None = None,
+    shared: bool = True,
 ) -> FoodTask:
     """Return the problem of placing food on a road.
 
     ``always`` are nodes that must be among the places, ``wanted`` portions that must be among the
-    options; ``nodes`` are the places themselves, rising, in place of `candidate_nodes`; the rest as in
-    `place_food`.
+    options; ``nodes`` are the places themselves, rising, in place of `candidate_nodes`; ``shared`` is False
+    where no other places of the road will be asked for; the rest as in `place_food`.
     """
     weights = weights_for(rider)
     foods = foods_on_the_way(road, pantry)
     options = food_options(foods, wanted)
-    places = road.take(candidate_nodes(road, weights, always) if nodes is None else nodes)
-    node_cost = food_costs(places, options, weights)
+    menu = Menu(foods, options, tuple(weights.items()))
+    if nodes is None:
+        nodes = candidate_nodes(road, weights, always)
+    places = road.take(nodes)
+    prices = prices_at(road, nodes, menu, shared=shared)
+    node_cost = with_ties(prices.node_cost)
     drawn = taken_along(places, options)
     stock = np.array([max(0, item.stock_portions - reserved.get(item.name, 0)) for item in foods])
     usable = np.zeros(len(foods), dtype=bool)
@@ -154,16 +115,18 @@ def build_task(
     stock_g = sum(item.stock_portions * item.portion_carbohydrate_g for item in foods) - reserve_g
     hour_g = rider.gut_limit_g_per_h - lump_g
     until_s = fed_until_by_node_s(road)[np.append(0, places.node + 1)]
-    curve = food_curve(road, places.clock_s, hour_g, place_every_s(road))
+    every_s = place_every_s(road)
+    curve = food_curve(road, places.clock_s, hour_g, every_s)
+    row_g = curve_step_g(road.elapsed_s / every_s, float(curve.need_g.max(initial=0.0)))
     problem = FoodProblem(
         clock_s=places.clock_s,
         end_s=max(road.last_bite_s, 0.0),
         node_cost=node_cost,
         arc_cost=_arc_cost(places, road, weights, until_s),
-        pair_cost=pair_costs(places, foods, weights),
+        pair_cost=prices.pair_cost,
         option_item=np.array([o.item_index for o in options], dtype=np.int64),
         option_portions=np.array([o.portions for o in options], dtype=np.int64),
-        option_whole_g=np.array([round(o.carbohydrate_g) for o in options], dtype=np.int64),
+        option_whole=np.array([round(o.carbohydrate_g / row_g) for o in options], dtype=np.int64),
         option_g=np.array([o.carbohydrate_g for o in options]),
         option_caffeine_mg=np.array([o.caffeine_mg for o in options]),
         drawn=drawn,
@@ -179,41 +142,29 @@ def build_task(
         shortest_gap_s=LEAST_GAP_SHARE * road.eat_every_s,
         longest_gap_s=road.longest_gap_s,
         until_s=until_s,
+        row_g=row_g,
     )
-    return FoodTask(places, foods, options, weights, stock.astype(np.int64), hour_g, problem)
-
-
-def food_costs(places: Road, options: Sequence[Option], weights: Mapping[str, float]) -> FloatArray:
-    """Return what each option costs at each place, shape (places, options).
-
-    What the best of them costs for being what it is counts for nothing: a kitchen of gels alone is
-    no reason to eat less often.
-    """
-    by_item = np.zeros((places.size, len(options)))
-    for rule in ITEM_RULES if options else ():
-        by_item += item_cost(rule, weights[rule.name], places, options)
-    least = np.min(by_item, axis=1, initial=np.inf)
-    by_item -= np.where(np.isfinite(least), least, 0.0)[:, None]
-    cost = place_cost(places, weights)[:, None] + by_item
-    cost += TIE_STEP * np.arange(places.size)[:, None] / max(places.size, 1)
-    cost += TIE_STEP * np.arange(len(options))[None, :] / max(len(options), 1)
-    return np.asarray(cost)
+    return FoodTask(places, menu, stock.astype(np.int64), hour_g, problem)
 
 
 def taken_along(places: Road, options: Sequence[Option]) -> BoolArray:
     """Return False where the last halt that is sure to be open has handed the item over or sold it."""
-    drawn = np.ones((places.size, len(options)), dtype=bool)
-    for place in range(places.size):
-        stop = last_shop(places, float(places.distance_m[place]))
-        for column, option in enumerate(options):
-            drawn[place, column] = stop is None or option.item.name not in stop.offers
-    return drawn
+    shops = _food_shops(places)
+    carried = [[option.item.name not in stop.offers for option in options] for stop in shops]
+    drawn = np.array([[True] * len(options), *carried], dtype=bool).reshape(1 + len(shops), len(options))
+    shop_m = np.array([stop.distance_m for stop in shops])
+    return np.asarray(drawn[np.searchsorted(shop_m, places.distance_m + 1.0, side="right")])
 
 
 def last_shop(road: Road, at_m: float) -> FoodStop | None:
     """Return the last halt by a place that is sure to offer food: from there it is taken along."""
-    passed = [stop for stop in road.stops if stop.sure and stop.distance_m <= at_m + 1.0]
-    return next((stop for stop in reversed(passed) if set(stop.offers) - {WATER_NAME}), None)
+    passed = [stop for stop in _food_shops(road) if stop.distance_m <= at_m + 1.0]
+    return passed[-1] if passed else None
+
+
+def _food_shops(road: Road) -> list[FoodStop]:
+    """Return the halts that are sure to offer food, in road order."""
+    return [stop for stop in road.stops if stop.sure and set(stop.offers) - {WATER_NAME}]
 
 
 def foods_on_the_way(road: Road, pantry: Pantry) -> tuple[Item, ...]:
@@ -244,13 +195,3 @@ def _arc_cost(places: Road, road: Road, weights: Mapping[str, float], until_s: F
     cost[:, :count] = np.where(too_short, np.inf, cost[:, :count])
     after_s = np.append(places.clock_s, max(road.last_bite_s, 0.0))
     return np.asarray(cost + over_gap_cost(after_s[None, :] - until_s[:, None]))
-
-
-def pair_costs(places: Road, foods: Sequence[Item], weights: Mapping[str, float]) -> FloatArray:
-    """Return what each item costs after each other at each place, shape (foods, foods, places)."""
-    cost = np.zeros((len(foods), len(foods), places.size))
-    for rule in PAIR_RULES:
-        for before, earlier in enumerate(foods):
-            for after, later in enumerate(foods):
-                cost[before, after] += rule.cost(weights[rule.name], places, earlier, later)
-    return np.asarray(cost - np.min(cost, axis=1, keepdims=True, initial=np.inf)) if foods else cost

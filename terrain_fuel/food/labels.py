@@ -4,8 +4,11 @@ A label is a row of bites that ends at a place. To every place the labels of the
 the longest gap are pushed on, each with every option; of those that arrive, the ones that
 nothing can save are dropped: dearer than a plan already known, out of stock before the end, or
 dominated by another with the same stock left. The cheapest by cost so far plus the bound on the
-rest (food_bound.py) are kept. What is thrown away to keep the beam narrow is remembered by its
+rest (bound.py) are kept. What is thrown away to keep the beam narrow is remembered by its
 bound: it is what the answer may still be off by.
+
+Places so near to each other that no bite follows another among them are taken in one round, as
+columns of one length; what is kept is still counted by the place.
 """
 
 from dataclasses import dataclass
@@ -18,6 +21,7 @@ from terrain_fuel.food.problem import (
     Choice,
     FoodProblem,
 )
+from terrain_fuel.food.sizes import beam_within
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.rules.road import IntArray
 
@@ -26,6 +30,8 @@ PARENTS_PER_LABEL = 2
 ARRIVALS_PER_LABEL = 6
 FRUGAL_SHARE = 0.3
 FULL_HOUR_COST_PER_G = 0.1
+MOST_IN_A_ROUND = 2000
+"""Labels that a round may keep, its places together: more would no longer stay in the cache."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,85 +56,129 @@ class _Labels:
         self.item = np.full(capacity, -1, dtype=np.int64)
         self.parent = np.full(capacity, -1, dtype=np.int64)
         self.base = np.zeros(capacity)  # cost so far less the curve up to the place
-        self.whole_g = np.zeros(capacity, dtype=np.int64)
+        self.whole = np.zeros(capacity, dtype=np.int64)
         self.drawn_g = np.zeros(capacity)
         self.caffeine_mg = np.zeros(capacity)
         self.left = np.zeros((capacity, problem.stock.size), dtype=np.int64)
         self.left[0] = problem.stock
         self.left_worth = np.zeros(capacity)  # what is left of the stock, at the bound's prices
         self.key = np.zeros(capacity, dtype=np.int64)
-        self.recent_at = np.full((capacity, recent), -1, dtype=np.int64)
-        self.recent_g = np.zeros((capacity, recent))
+        self.recent_s = np.full(
+            (recent, capacity), -np.inf
+        )  # when the last bites were taken, the latest first
+        self.recent_g = np.zeros((recent, capacity))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Parents:
+    """Labels pushed on to the places of a round, in place order; columns of one length."""
+
+    place: IntArray
+    label: IntArray
+    reach: FloatArray
+    hour_g: FloatArray
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Arrivals:
-    """Labels that reach a place, before the choice of which to keep; columns of one length."""
+    """Labels that reach the places of a round, before the choice of which to keep; columns of one length."""
 
+    place: IntArray
     parent: IntArray
     option: IntArray
     reach: FloatArray
     bound: FloatArray
     hour_g: FloatArray
 
+    def take(self, rows: IntArray) -> "_Arrivals":
+        """Return some of them."""
+        return _Arrivals(
+            self.place[rows],
+            self.parent[rows],
+            self.option[rows],
+            self.reach[rows],
+            self.bound[rows],
+            self.hour_g[rows],
+        )
+
 
 class LabelSearch:
     """One pass of labels over a problem; see the module's head."""
 
-    def __init__(self, problem: FoodProblem, to_go: ToGo, beam: int, known_cost: float) -> None:
-        self.problem, self.to_go, self.beam, self.known_cost = problem, to_go, beam, known_cost
-        self.labels = _Labels(problem, _most_in_an_hour(problem), 1 + beam * problem.places)
+    def __init__(
+        self, problem: FoodProblem, to_go: ToGo, beam: int, known_cost: float, *, patience: int = 1
+    ) -> None:
+        self.problem, self.to_go, self.known_cost = problem, to_go, known_cost
+        recent = _most_in_an_hour(problem)
+        self.beam = beam_within(problem, beam, recent, PARENTS_PER_LABEL, patience=patience)
+        self.labels = _Labels(problem, recent, 1 + self.beam * problem.places)
         self.labels.left_worth[0] = float(np.dot(to_go.price, problem.stock))
-        self.clock_s = np.append(problem.clock_s, -np.inf)  # entry -1: no bite
+        self.clock_s = problem.clock_s
+        self.possible = np.isfinite(problem.node_cost)
+        self.least_g = np.min(np.where(self.possible, problem.option_g, np.inf), axis=1, initial=np.inf)
         self.arc_to = np.ascontiguousarray(problem.arc_cost.T)
         start = np.zeros((problem.places, 1, problem.stock.size))
         self.pair_at = np.concatenate((np.moveaxis(problem.pair_cost, 2, 0), start), axis=1)
         self.first_label = np.ones(problem.places + 1, dtype=np.int64)
         self.first_before = _first_before(problem, to_go.over_gap)
-        self.steps = np.random.default_rng(20270508).integers(1, 2**62, size=problem.stock.size + 3)
+        self.steps = np.random.default_rng(20270508).integers(1, 2**62, size=problem.stock.size + 4)
         self.lost = np.inf
 
     def run(self) -> Found:
         """Push labels from the start to the finish and return the best plan."""
-        problem = self.problem
-        for place in range(problem.places):
-            self.first_label[place] = self.labels.count
-            options = np.flatnonzero(np.isfinite(problem.node_cost[place]))
-            if options.size:
-                parents, reach, hour_g = self._parents(place)
-                if parents.size:
-                    self._keep(place, self._expand(place, options, parents, reach, hour_g))
-        self.first_label[problem.places] = self.labels.count
+        for first, end in _rounds(self.problem, max(1, MOST_IN_A_ROUND // self.beam)):
+            begun = self.labels.count
+            parents = self._parents(first, end)
+            if parents.label.size:
+                self._keep(self._expand(parents))
+            kept = self.labels.place[begun : self.labels.count]
+            self.first_label[first:end] = begun + np.searchsorted(kept, np.arange(first, end))
+        self.first_label[self.problem.places] = self.labels.count
         return self._finish()
 
-    def _rows(self, place: int) -> slice:
-        """Return the labels within the longest gap before a place (n is the finish)."""
-        before = self.first_before[place]
-        return slice(0 if before < 0 else int(self.first_label[before]), self.labels.count)
+    def _first_row(self, place: int) -> int:
+        """Return the first of the labels within the longest gap before a place (n is the finish)."""
+        before = int(self.first_before[place])
+        return 0 if before < 0 else int(self.first_label[before])
 
-    def _parents(self, place: int) -> tuple[IntArray, FloatArray, FloatArray]:
-        """Return the labels worth pushing on to a place, their cost on arrival and their last hour [g]."""
-        labels, rows = self.labels, self._rows(place)
-        whole_g = labels.whole_g[rows]
-        reach = labels.base[rows] + self.to_go.curve[place][whole_g]
-        reach += self.arc_to[place][labels.place[rows] + 1]
-        bound = reach + self.to_go.eating[place][labels.item[rows], whole_g] - labels.left_worth[rows]
-        worth = np.flatnonzero(bound < self.known_cost - EPS)
-        hour_g = self._hour_g(place, worth + rows.start)
-        least_g = float(self.problem.option_g[np.isfinite(self.problem.node_cost[place])].min())
-        fits = hour_g + least_g <= self.problem.room_g[place] + EPS
-        worth, hour_g = worth[fits], hour_g[fits]
-        kept = self._cheapest(bound[worth], hour_g, PARENTS_PER_LABEL * self.beam)
-        return worth[kept] + rows.start, reach[worth[kept]], hour_g[kept]
+    def _parents(self, first: int, end: int) -> _Parents:
+        """Return the labels worth pushing on to the places of a round."""
+        labels, places = self.labels, np.arange(first, end)
+        rows = slice(self._first_row(first), labels.count)
+        whole, at = labels.whole[rows], places[:, None]
+        reach = labels.base[rows] + self.to_go.curve[at, whole]
+        reach += self.arc_to[at, labels.place[rows] + 1]
+        bound = reach + self.to_go.eating[at, labels.item[rows], whole] - labels.left_worth[rows]
+        worth = bound < self.known_cost - EPS
+        for later in range(1, places.size):
+            worth[later, : self._first_row(first + later) - rows.start] = False
+        turn, label = np.nonzero(worth)
+        place = places[turn]
+        hour_g = self._hour_g(place, label + rows.start)
+        fits = hour_g + self.least_g[place] <= self.problem.room_g[place] + EPS
+        turn, label, place, hour_g = turn[fits], label[fits], place[fits], hour_g[fits]
+        kept = self._cheapest(place, bound[turn, label], hour_g, PARENTS_PER_LABEL * self.beam)
+        turn, label = turn[kept], label[kept]
+        return _Parents(place[kept], label + rows.start, reach[turn, label], hour_g[kept])
 
-    def _cheapest(self, bound: FloatArray, hour_g: FloatArray, most: int) -> IntArray:
-        """Return the positions of the ``most`` to keep, remembering the bound of what is lost.
+    def _cheapest(self, place: IntArray, bound: FloatArray, hour_g: FloatArray, most: int) -> IntArray:
+        """Return the positions of the ``most`` to keep at each place, remembering the bound of what is lost.
 
         Most are kept by their bound alone; as it is blind to the hour's limit, some by the bound
         and a charge on what the last hour holds, so that the frugal live to the next bite.
         """
         if bound.size <= most:
             return np.arange(bound.size)
+        starts = np.flatnonzero(np.diff(place, prepend=-1))
+        kept = []
+        for start, end in zip(starts.tolist(), [*starts[1:].tolist(), place.size], strict=True):
+            if end - start <= most:
+                kept.append(np.arange(start, end))
+            else:
+                kept.append(start + self._cheapest_of(bound[start:end], hour_g[start:end], most))
+        return np.concatenate(kept)
+
+    def _cheapest_of(self, bound: FloatArray, hour_g: FloatArray, most: int) -> IntArray:
         by_bound = most - int(FRUGAL_SHARE * most)
         order = np.argpartition(bound, by_bound)
         best, others = order[:by_bound], order[by_bound:]
@@ -136,137 +186,162 @@ class LabelSearch:
         self.lost = min(self.lost, float(bound[others[frugal[most - by_bound :]]].min()))
         return np.sort(np.concatenate((best, others[frugal[: most - by_bound]])))
 
-    def _expand(
-        self, place: int, options: IntArray, parents: IntArray, reach: FloatArray, hour_g: FloatArray
-    ) -> _Arrivals:
-        """Return what arrives at a place: every parent with every option that it can afford."""
+    def _expand(self, parents: _Parents) -> _Arrivals:
+        """Return what arrives at the places: every parent with every option that it can afford."""
         problem, labels = self.problem, self.labels
-        item = problem.option_item[options]
-        drawn = problem.drawn[place, options]
-        portions = problem.option_portions[options] * drawn
-        grams = problem.option_g[options]
-        whole_g = labels.whole_g[parents][:, None] + problem.option_whole_g[options]
-        drawn_g = labels.drawn_g[parents][:, None] + grams * drawn
-        left = labels.left[parents]
-        caffeine = labels.caffeine_mg[parents][:, None] + problem.option_caffeine_mg[options]
-        hour_g = hour_g[:, None] + grams
-        fits = (left[:, item] >= portions) & (whole_g <= problem.most_whole_g)
-        fits &= drawn_g <= problem.stock_g + EPS
-        fits &= caffeine <= problem.caffeine_mg_max + EPS
-        fits &= hour_g <= problem.room_g[place] + EPS
-        for later, spare_g in self._room_for_pins(place):
-            fits &= self._hour_g(later, parents)[:, None] + grams <= spare_g + EPS
-        at, which = np.nonzero(fits)
+        at, which = np.nonzero(self._affordable(parents))
+        place, parent = parents.place[at], parents.label[at]
+        item = problem.option_item[which]
+        whole = labels.whole[parent] + problem.option_whole[which]
         cost = (
-            reach[at]
-            + problem.node_cost[place, options][which]
-            + self.pair_at[place][labels.item[parents][at], item[which]]
+            parents.reach[at]
+            + problem.node_cost[place, which]
+            + self.pair_at[place, labels.item[parent], item]
         )
-        bound = cost + self.to_go.after[place + 1][item[which], whole_g[at, which]]
-        bound += (self.to_go.price[item] * portions)[which] - labels.left_worth[parents][at]
-        portions_left = left.sum(axis=1)[at] - portions[which]
-        bites = bites_left(problem, self.to_go, portions_left, drawn_g[at, which])
-        bound += self.to_go.over[place + 1][bites]
-        good = bound < self.known_cost - EPS
-        return _Arrivals(
-            parents[at[good]], options[which[good]], cost[good], bound[good], hour_g[at, which][good]
-        )
+        drawn = problem.drawn[place, which]
+        portions = problem.option_portions[which] * drawn
+        bound = cost + self.to_go.after[place + 1, item, whole]
+        bound += self.to_go.price[item] * portions - labels.left_worth[parent]
+        portions_left = labels.left[parents.label].sum(axis=1)[at] - portions
+        drawn_g = labels.drawn_g[parent] + problem.option_g[which] * drawn
+        bites = bites_left(problem, self.to_go, portions_left, drawn_g)
+        bound += self.to_go.over[place + 1, bites]
+        hour_g = parents.hour_g[at] + problem.option_g[which]
+        good = np.flatnonzero(bound < self.known_cost - EPS)
+        return _Arrivals(place, parent, which, cost, bound, hour_g).take(good)
 
-    def _room_for_pins(self, place: int) -> list[tuple[int, float]]:
-        """Return the forced places of the hour after a bite, and what they leave for bites up to it [g]."""
-        room, ahead_g = [], 0.0
-        for later in self.problem.forced:
-            if later > place and self.clock_s[later] - self.clock_s[place] <= HOUR_S:
-                possible = np.isfinite(self.problem.node_cost[later])
-                ahead_g += float(self.problem.option_g[possible].min())
-                room.append((later, float(self.problem.room_g[later]) - ahead_g))
+    def _affordable(self, parents: _Parents) -> "np.ndarray[tuple[int, int], np.dtype[np.bool_]]":
+        """Return which options the stock and the hour allow each parent, shape (parents, options)."""
+        problem, labels = self.problem, self.labels
+        place, grams = parents.place[:, None], problem.option_g
+        drawn = problem.drawn[parents.place]
+        fits = self.possible[parents.place]
+        fits &= labels.left[parents.label][:, problem.option_item] >= problem.option_portions * drawn
+        whole = labels.whole[parents.label][:, None] + problem.option_whole
+        fits &= whole <= problem.most_whole
+        fits &= labels.drawn_g[parents.label][:, None] + grams * drawn <= problem.stock_g + EPS
+        caffeine = labels.caffeine_mg[parents.label][:, None] + problem.option_caffeine_mg
+        fits &= caffeine <= problem.caffeine_mg_max + EPS
+        fits &= parents.hour_g[:, None] + grams <= problem.room_g[place] + EPS
+        for rows, later, spare_g in self._room_for_pins(parents.place):
+            hour_g = self._hour_g(np.full(rows.size, later), parents.label[rows])
+            fits[rows] &= hour_g[:, None] + grams <= spare_g + EPS
+        return fits
+
+    def _room_for_pins(self, parents_at: IntArray) -> list[tuple[IntArray, int, float]]:
+        """Return the forced places of the hour after a bite, and what they leave for bites up to it [g].
+
+        With each come the rows of ``parents_at`` that push to the bite's place.
+        """
+        room = []
+        for place in np.unique(parents_at).tolist() if self.problem.forced else ():
+            rows, ahead_g = np.flatnonzero(parents_at == place), 0.0
+            for later in self.problem.forced:
+                if later > place and self.clock_s[later] - self.clock_s[place] <= HOUR_S:
+                    ahead_g += float(self.least_g[later])
+                    room.append((rows, later, float(self.problem.room_g[later]) - ahead_g))
         return room
 
-    def _hour_g(self, place: int, parents: IntArray) -> FloatArray:
-        """Return the food eaten in the hour before a place [g]."""
+    def _hour_g(self, place: IntArray, labels: IntArray) -> FloatArray:
+        """Return the food that each label has eaten in the hour before a place [g]."""
         since_s = self.problem.hour_from_s[place]
-        recent = self.clock_s[self.labels.recent_at[parents]] >= since_s
-        return np.asarray(np.sum(self.labels.recent_g[parents] * recent, axis=1))
+        eaten_g = np.zeros(labels.size)
+        for when_s, grams in zip(self.labels.recent_s, self.labels.recent_g, strict=True):
+            within = when_s[labels] >= since_s
+            if not within.any():
+                break
+            eaten_g += grams[labels] * within
+        return eaten_g
 
-    def _keep(self, place: int, arrivals: _Arrivals) -> None:
-        """Keep the cheapest arrivals that none of the others dominates."""
-        few = self._cheapest(arrivals.bound, arrivals.hour_g, ARRIVALS_PER_LABEL * self.beam)
-        if not few.size:
+    def _keep(self, arrivals: _Arrivals) -> None:
+        """Keep the cheapest arrivals at each place that none of the others there dominates."""
+        most = ARRIVALS_PER_LABEL * self.beam
+        few = arrivals.take(self._cheapest(arrivals.place, arrivals.bound, arrivals.hour_g, most))
+        if not few.place.size:
             return
-        few = few[np.argsort(arrivals.reach[few], kind="stable")]
-        parent, option, bound = arrivals.parent[few], arrivals.option[few], arrivals.bound[few]
-        keys = self._state_key(place, parent, option)
-        _, first, group = np.unique(keys, return_index=True, return_inverse=True)
-        best = self._undominated(place, parent, option, first[group])
-        best = best[self._cheapest(bound[best], arrivals.hour_g[few][best], self.beam)]
-        self._store(place, parent[best], option[best], arrivals.reach[few][best])
+        few = few.take(np.lexsort((few.reach, few.place)))
+        best = few.take(self._undominated(few, _first_of_each(self._state_key(few))))
+        self._store(best.take(self._cheapest(best.place, best.bound, best.hour_g, self.beam)))
 
-    def _state_key(self, place: int, parent: IntArray, option: IntArray) -> IntArray:
-        """Return a number that tells apart what is left, what was eaten in all and the item just eaten."""
+    def _state_key(self, arrivals: _Arrivals) -> IntArray:
+        """Return a number that tells apart place, what is left, the grams eaten and the item just eaten."""
         problem, labels = self.problem, self.labels
+        parent, option = arrivals.parent, arrivals.option
         item = problem.option_item[option]
-        portions = problem.option_portions[option] * problem.drawn[place, option]
-        whole_g = labels.whole_g[parent] + problem.option_whole_g[option]
+        portions = problem.option_portions[option] * problem.drawn[arrivals.place, option]
+        whole = labels.whole[parent] + problem.option_whole[option]
         stock_key = labels.key[parent] + self.steps[item] * portions
         micrograms = np.rint(1000 * (labels.caffeine_mg[parent] + problem.option_caffeine_mg[option]))
-        key = stock_key + self.steps[-1] * whole_g + self.steps[-2] * item
+        key = stock_key + self.steps[-1] * whole + self.steps[-2] * item
+        key += self.steps[-4] * arrivals.place
         return np.asarray(key + self.steps[-3] * micrograms.astype(np.int64))
 
-    def _undominated(self, place: int, parent: IntArray, option: IntArray, keeper: IntArray) -> IntArray:
+    def _undominated(self, arrivals: _Arrivals, keeper: IntArray) -> IntArray:
         """Return the arrivals to keep: the cheapest of each state, and those with more room in the hour.
 
-        ``keeper`` is the cheapest arrival of the same state: the same item just eaten, the same
-        stock left and so the same grams. It dominates one that since any of its own bites of the
-        last hour has eaten no less.
+        ``keeper`` is the cheapest arrival of the same state: the same place, the same item just eaten,
+        the same stock left and so the same grams. It dominates one that since any of its own bites of
+        the last hour has eaten no less.
         """
         stays = keeper == np.arange(keeper.size)
         others = np.flatnonzero(~stays)
-        if others.size:
-            mine_at, mine_g = self._recent(place, parent[others], option[others])
-            their_at, their_g = self._recent(place, parent[keeper[others]], option[keeper[others]])
-            counts = self.clock_s[their_at] >= self.problem.hour_from_s[place]
-            within = int(np.max(np.sum(counts, axis=1)))
-            their_at, their_g, counts = their_at[:, :within], their_g[:, :within], counts[:, :within]
-            since = their_at[:, :, None]
-            mine = np.sum((mine_at[:, None, :] >= since) * mine_g[:, None, :], axis=2)
-            theirs = np.sum((their_at[:, None, :] >= since) * their_g[:, None, :], axis=2)
-            stays[others] = np.any(counts & (theirs > mine + EPS), axis=1)
+        if not others.size:
+            return np.flatnonzero(stays)
+        mine, kept = arrivals.take(others), arrivals.take(keeper[others])
+        hour_from_s = self.problem.hour_from_s[mine.place]
+        bites = self.labels.recent_s.shape[0]
+        mine_s, mine_g = zip(*(self._recent(mine, turn) for turn in range(bites)), strict=True)
+        more, theirs_g = np.zeros(others.size, dtype=bool), np.zeros(others.size)
+        for turn in range(bites):
+            since_s, grams = self._recent(kept, turn)
+            counts = since_s >= hour_from_s
+            if not counts.any():
+                break
+            theirs_g += grams
+            mine_since_g = np.zeros(others.size)
+            for when_s, eaten_g in zip(mine_s, mine_g, strict=True):
+                within = when_s >= since_s
+                if not within.any():
+                    break
+                mine_since_g += eaten_g * within
+            more |= counts & (theirs_g > mine_since_g + EPS)
+        stays[others] = more
         return np.flatnonzero(stays)
 
-    def _recent(self, place: int, parent: IntArray, option: IntArray) -> tuple[IntArray, FloatArray]:
-        """Return places and grams of the last bites, the one at ``place`` first."""
+    def _recent(self, arrivals: _Arrivals, turn: int) -> tuple[FloatArray, FloatArray]:
+        """Return when the last bite was taken and what it brought [s, g]; ``turn`` counts further back."""
+        if turn == 0:
+            return self.clock_s[arrivals.place], self.problem.option_g[arrivals.option]
         labels = self.labels
-        now = np.full((parent.size, 1), place)
-        now_g = self.problem.option_g[option][:, None]
-        recent_at = np.concatenate((now, labels.recent_at[parent][:, :-1]), axis=1)
-        recent_g = np.concatenate((now_g, labels.recent_g[parent][:, :-1]), axis=1)
-        return recent_at, recent_g
+        return labels.recent_s[turn - 1][arrivals.parent], labels.recent_g[turn - 1][arrivals.parent]
 
-    def _store(self, place: int, parent: IntArray, option: IntArray, cost: FloatArray) -> None:
+    def _store(self, kept: _Arrivals) -> None:
         problem, labels = self.problem, self.labels
+        place, option, parent = kept.place, kept.option, kept.parent
         rows = slice(labels.count, labels.count + parent.size)
         item = problem.option_item[option]
         drawn = problem.drawn[place, option]
         portions = problem.option_portions[option] * drawn
-        whole_g = labels.whole_g[parent] + problem.option_whole_g[option]
+        whole = labels.whole[parent] + problem.option_whole[option]
         labels.place[rows], labels.option[rows], labels.item[rows] = place, option, item
-        labels.parent[rows], labels.whole_g[rows] = parent, whole_g
-        labels.base[rows] = cost - self.to_go.left[place][whole_g]
+        labels.parent[rows], labels.whole[rows] = parent, whole
+        labels.base[rows] = kept.reach - self.to_go.left[place, whole]
         labels.drawn_g[rows] = labels.drawn_g[parent] + problem.option_g[option] * drawn
         labels.caffeine_mg[rows] = labels.caffeine_mg[parent] + problem.option_caffeine_mg[option]
         left = labels.left[parent]
         left[np.arange(parent.size), item] -= portions
         labels.left[rows] = left
         labels.key[rows] = labels.key[parent] + self.steps[item] * portions
-        labels.recent_at[rows], labels.recent_g[rows] = self._recent(place, parent, option)
+        for turn in range(labels.recent_s.shape[0]):
+            labels.recent_s[turn, rows], labels.recent_g[turn, rows] = self._recent(kept, turn)
         labels.left_worth[rows] = left @ self.to_go.price
         labels.count = rows.stop
 
     def _finish(self) -> Found:
         """Return the cheapest label at the finish with its row of bites."""
         labels, finish = self.labels, self.problem.places
-        rows = self._rows(finish)
-        cost = labels.base[rows] + self.to_go.curve[finish][labels.whole_g[rows]]
+        rows = slice(self._first_row(finish), labels.count)
+        cost = labels.base[rows] + self.to_go.curve[finish][labels.whole[rows]]
         cost = cost + self.arc_to[finish][labels.place[rows] + 1]
         if not cost.size or np.min(cost) >= self.known_cost - EPS:
             return Found(None, self.known_cost, self.lost)
@@ -279,12 +354,35 @@ class LabelSearch:
         return Found(tuple(reversed(choices)), total, self.lost)
 
 
-def _first_before(problem: FoodProblem, over_gap: bool) -> list[int]:
+def _first_of_each(keys: IntArray) -> IntArray:
+    """Return for each key the position of the first that is equal."""
+    order = np.argsort(keys, kind="stable")
+    begins = np.append(True, np.diff(keys[order]) != 0)
+    first = np.empty_like(order)
+    first[order] = order[np.flatnonzero(begins)][np.cumsum(begins) - 1]
+    return first
+
+
+def _rounds(problem: FoodProblem, most: int) -> list[tuple[int, int]]:
+    """Return first and end of runs of places, ``most`` at a time, among which no bite follows another."""
+    count = problem.places
+    follows = np.isfinite(problem.arc_cost[1:, :count])
+    latest = count - 1 - np.argmax(follows[::-1], axis=0) if count else np.zeros(0, dtype=np.int64)
+    latest = np.where(follows.any(axis=0), latest, -1)
+    rounds, first = [], 0
+    for place in range(count):
+        if latest[place] >= first or place - first >= most:
+            rounds.append((first, place))
+            first = place
+    return [*rounds, (first, count)] if count else rounds
+
+
+def _first_before(problem: FoodProblem, over_gap: bool) -> IntArray:
     """Return the earliest place within the longest gap before each place and the finish; -1 is the start."""
     if over_gap:
-        return [-1] * (problem.places + 1)
+        return np.full(problem.places + 1, -1)
     arrival_s = np.append(problem.clock_s, problem.end_s) - 1e-6
-    return [int(row) - 1 for row in np.searchsorted(problem.until_s, arrival_s, side="left")]
+    return np.searchsorted(problem.until_s, arrival_s, side="left") - 1
 
 
 def _most_in_an_hour(problem: FoodProblem) -> int:

@@ -1,12 +1,17 @@
 """What food placement returns: the bites chosen, why, what it cost and what could not be kept."""
 
 from dataclasses import dataclass
+from typing import Literal
 
 from terrain_fuel.facts import Fact
 from terrain_fuel.plan import Alternative
 from terrain_fuel.rules.road import Road, survey_road
 
 __all__ = ["Alternative", "Bite", "FoodPlan", "Road", "survey_road"]
+
+Care = Literal["draft", "bites", "whole"]
+"""How much of a plan is asked for: a first plan, to see what it keeps; the best bites, untold; those with
+reasons, windows and what else each could have been."""
 
 
 @dataclass(frozen=True, slots=True)

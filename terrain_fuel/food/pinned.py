@@ -7,8 +7,9 @@ from itertools import pairwise
 import numpy as np
 
 from terrain_fuel.errors import SettingsError
-from terrain_fuel.food.build import FoodTask, Option
+from terrain_fuel.food.build import FoodTask
 from terrain_fuel.food.model import FoodPlan
+from terrain_fuel.food.options import Option
 from terrain_fuel.food.pins import EatHere, NoFood, OnlyInLastHour, Pin, Swap
 from terrain_fuel.food.problem import HOUR_S, FoodProblem, broken_limit
 from terrain_fuel.frozen import BoolArray, FloatArray

@@ -5,16 +5,16 @@ from dataclasses import dataclass
 
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.plan import FuelPoint
-from terrain_fuel.ranges import check_fields, ranged
+from terrain_fuel.ranges import check_fields, ranged, told
 
 
 @dataclass(frozen=True, slots=True)
 class EatHere:
     """One item at one kilometre; ``portions`` None leaves the amount to the plan."""
 
-    item: str
-    at_km: float = ranged(0.0, 0.0, 2000.0, "km")
-    portions: int | None = None
+    item: str = told(meaning="which item")
+    at_km: float = ranged(0.0, 0.0, 2000.0, "km", meaning="where on the road")
+    portions: int | None = told(None, meaning="how many bites; left out the plan chooses")
 
     def __post_init__(self) -> None:
         check_fields(self)
@@ -26,8 +26,8 @@ class EatHere:
 class NoFood:
     """Nothing to eat between two kilometres."""
 
-    from_km: float = ranged(0.0, 0.0, 2000.0, "km")
-    to_km: float = ranged(0.0, 0.0, 2000.0, "km")
+    from_km: float = ranged(0.0, 0.0, 2000.0, "km", meaning="from here")
+    to_km: float = ranged(0.0, 0.0, 2000.0, "km", meaning="to here")
 
     def __post_init__(self) -> None:
         check_fields(self)
@@ -45,15 +45,15 @@ class NoFood:
 class OnlyInLastHour:
     """The one thing eaten in the last hour on the road."""
 
-    item: str
+    item: str = told(meaning="the one thing eaten in the last hour")
 
 
 @dataclass(frozen=True, slots=True)
 class Swap:
-    """Exchange what is eaten at two numbers of the plan as it is without the swap."""
+    """Exchange two bites, by their numbers in the plan as it is without the swap."""
 
-    first: int
-    second: int
+    first: int = told(meaning="a number of the plan without this exchange")
+    second: int = told(meaning="the other number")
 
     def __post_init__(self) -> None:
         if self.first == self.second:
@@ -76,9 +76,9 @@ def resolve_swaps(pins: Sequence[Pin], points: Iterable[FuelPoint]) -> tuple[Pin
     Raises
     ------
     SettingsError
-        If a number is not there or nothing is eaten at it.
+        If a bite is not there.
     """
-    eaten = {point.number: point for point in points if point.action == "eat"}
+    eaten = {int(point.label): point for point in points if point.action == "eat"}
     resolved: list[Pin] = []
     for pin in pins:
         if not isinstance(pin, Swap):
@@ -87,8 +87,8 @@ def resolve_swaps(pins: Sequence[Pin], points: Iterable[FuelPoint]) -> tuple[Pin
         for number in (pin.first, pin.second):
             if number not in eaten:
                 raise SettingsError(
-                    f"pins: swap of {pin.first} and {pin.second}: nothing is eaten at number {number};"
-                    f" food stands at {', '.join(map(str, eaten)) or 'no number'}; name two of these"
+                    f"pins: swap of {pin.first} and {pin.second}: there is no bite {number};"
+                    f" the bites are {', '.join(map(str, eaten)) or 'none'}; name two of these"
                 )
         one, other = eaten[pin.first], eaten[pin.second]
         resolved.append(EatHere(other.item, one.distance_m / 1000.0, other.portions))

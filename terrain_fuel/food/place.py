@@ -4,14 +4,18 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from terrain_fuel.errors import SettingsError
+from terrain_fuel.facts import NOTHING
 from terrain_fuel.food.alternatives import find_alternatives
-from terrain_fuel.food.build import FoodTask, build_task, last_shop, place_cost
-from terrain_fuel.food.model import Bite, FoodPlan
+from terrain_fuel.food.build import FoodTask, build_task, foods_on_the_way, last_shop, place_every_s
+from terrain_fuel.food.model import Bite, Care, FoodPlan
+from terrain_fuel.food.options import food_options
 from terrain_fuel.food.pinned import PinnedBite, bend_to_pins, pin_bites
 from terrain_fuel.food.pins import EatHere, Pin
+from terrain_fuel.food.prices import road_cost
 from terrain_fuel.food.problem import curve_cost
 from terrain_fuel.food.reasons import Chosen, explain_choice
 from terrain_fuel.food.refine import refine
+from terrain_fuel.food.sizes import trials_within
 from terrain_fuel.food.solve import BEAM, Solution, solve_food
 from terrain_fuel.food.whole import whole_bound
 from terrain_fuel.food.windows import bite_window
@@ -34,7 +38,7 @@ def place_food(
     reserve_g: float = 0.0,
     reserved: Mapping[str, int] | None = None,
     previous: FoodPlan | None = None,
-    quick: bool = False,
+    care: Care = "whole",
 ) -> FoodPlan:
     """Return the bites of the ride, all chosen together.
 
@@ -47,7 +51,7 @@ def place_food(
     reserve_g : carbohydrate in food that must be left over at the finish [g]
     reserved : portions never to be planned, by item name
     previous : an earlier plan to stay close to
-    quick : a first plan is enough, and no alternatives to it are asked for
+    care : how much of the plan is asked for
 
     Returns
     -------
@@ -58,7 +62,7 @@ def place_food(
     SettingsError
         For a pin or a rule's weight that cannot be.
     """
-    road = replace(road, slots_in_reach=_slots_in_reach(pantry))
+    road = within_reach(road, pantry)
     pinned = pin_bites(pins, road, pantry)
 
     def task_of(nodes: IntArray | None = None) -> FoodTask:
@@ -72,21 +76,22 @@ def place_food(
             always=[bite.node for bite in pinned],
             wanted={p.item: p.portions for p in pins if isinstance(p, EatHere) and p.portions},
             nodes=nodes,
+            shared=care != "draft",
         )
         return bend_to_pins(task, pins, pinned, previous)
 
     task = task_of()
     beam = PINNED_BEAM if pinned or previous is not None else BEAM
-    solution = solve_food(task.problem, beam, quick=quick)
+    solution = solve_food(task.problem, beam, quick=care == "draft")
     if solution is None:
         raise SettingsError(
             f"pins: the {len(pins)} pins cannot all be kept within the stock, the hourly limit and the"
             " caffeine cap; take one out, or move it"
         )
-    if not quick:
+    if care != "draft":
         task, solution = refine(road, task, solution, task_of, BEAM)
     return FoodPlan(
-        bites=_describe(road, task, solution, pinned, with_alternatives=not quick),
+        bites=_describe(road, task, solution, pinned) if care == "whole" else _plain(road, task, solution),
         objective=solution.cost,
         lower_bound=0.0,
     )
@@ -106,78 +111,99 @@ def bound_food(
 
     The parameters are those of `place_food`.
     """
-    road = replace(road, slots_in_reach=_slots_in_reach(pantry))
+    road = within_reach(road, pantry)
     task = build_task(road, pantry, rider, lump_g=lump_g, reserve_g=reserve_g, reserved=reserved or {})
     return replace(food, lower_bound=whole_bound(road, task, food.objective))
 
 
-def _slots_in_reach(pantry: Pantry) -> int:
-    """Return how many items the containers hold that a riding hand can reach."""
-    return sum(box.holds_items for box in pantry.containers if box.reach == "riding")
+def within_reach(road: Road, pantry: Pantry) -> Road:
+    """Return the road with how many items the containers hold that a riding hand can reach."""
+    slots = sum(box.holds_items for box in pantry.containers if box.reach == "riding")
+    return road if road.slots_in_reach == slots else replace(road, slots_in_reach=slots)
+
+
+def most_trials(road: Road, pantry: Pantry) -> int:
+    """Return how many changes of a day of this size may be planned to see what they bring."""
+    options = food_options(foods_on_the_way(road, pantry))
+    return trials_within(road.elapsed_s / place_every_s(road), len(options))
 
 
 def _describe(
-    road: Road,
-    task: FoodTask,
-    solution: Solution,
-    pinned: Sequence[PinnedBite],
-    *,
-    with_alternatives: bool,
+    road: Road, task: FoodTask, solution: Solution, pinned: Sequence[PinnedBite]
 ) -> tuple[Bite, ...]:
-    """Return the chosen bites with their windows, reasons and, if asked for, alternatives."""
+    """Return the chosen bites with their windows, reasons and alternatives."""
     curve = curve_cost(task.problem)
-    cost = place_cost(road, task.weights)
-    nodes = task.places.node[[place for place, _ in solution.choices]]
+    cost = road_cost(road, task.menu.weights)
     pinned_nodes = {bite.node for bite in pinned}
-    bites = [
-        _bite(road, task, solution, nodes.tolist(), cost, at, int(nodes[at]) in pinned_nodes)
-        for at in range(len(solution.choices))
-    ]
-    if not with_alternatives:
-        return tuple(bites)
-    found = (find_alternatives(task, curve, solution.choices, solution.cost, at) for at in range(len(bites)))
-    return tuple(replace(bite, alternatives=each) for bite, each in zip(bites, found, strict=True))
-
-
-def _bite(
-    road: Road,
-    task: FoodTask,
-    solution: Solution,
-    nodes: Sequence[int],
-    cost: FloatArray,
-    at: int,
-    is_pinned: bool,
-) -> Bite:
-    place, option = solution.choices[at]
-    node, chosen = nodes[at], task.options[option]
-    before = (nodes[at - 1], task.options[solution.choices[at - 1][1]]) if at else None
-    after = nodes[at + 1] if at + 1 < len(nodes) else None
-    rules, reason, scores = explain_choice(road, task, Chosen(node, chosen, before, after), is_pinned)
-    before_s = float(road.clock_s[before[0]]) if before else 0.0
-    after_s = float(road.clock_s[after]) if after is not None else road.last_bite_s
-    from_s, until_s = _caffeine_span_s(road, node) if chosen.caffeine_mg > 0 else (0.0, road.last_bite_s)
-    first, last = bite_window(
-        road,
-        cost,
-        node,
-        earliest_s=max(after_s - road.longest_gap_s, from_s),
-        latest_s=min(before_s + road.longest_gap_s, road.last_bite_s, until_s),
+    plain = _plain(road, task, solution)
+    return tuple(
+        replace(
+            _told(road, task, solution, plain, cost, at, plain[at].place in pinned_nodes),
+            alternatives=find_alternatives(task, curve, solution.choices, solution.cost, at),
+        )
+        for at in range(len(plain))
     )
-    shop = last_shop(road, float(road.distance_m[node]))
+
+
+def _plain(road: Road, task: FoodTask, solution: Solution) -> tuple[Bite, ...]:
+    """Return the chosen bites, nothing said of them."""
+    return tuple(_bite(road, task, place, option) for place, option in solution.choices)
+
+
+def _bite(road: Road, task: FoodTask, place: int, option: int) -> Bite:
+    node, chosen = int(task.places.node[place]), task.options[option]
+    distance_m = float(road.distance_m[node])
+    shop = last_shop(road, distance_m)
     return Bite(
         place=node,
-        distance_m=float(road.distance_m[node]),
+        distance_m=distance_m,
         clock_s=float(road.clock_s[node]),
         item=chosen.item.name,
         portions=chosen.portions,
         carbohydrate_g=chosen.carbohydrate_g,
         caffeine_mg=chosen.caffeine_mg,
+        window_start_m=distance_m,
+        window_end_m=distance_m,
+        rules=(),
+        reason=NOTHING,
+        handed_over="" if shop is None or task.problem.drawn[place, option] else shop.name,
+    )
+
+
+def _told(
+    road: Road,
+    task: FoodTask,
+    solution: Solution,
+    bites: Sequence[Bite],
+    cost: FloatArray,
+    at: int,
+    is_pinned: bool,
+) -> Bite:
+    """Return a bite with its window and its reasons."""
+    bite, chosen = bites[at], task.options[solution.choices[at][1]]
+    before = (bites[at - 1].place, task.options[solution.choices[at - 1][1]]) if at else None
+    after = bites[at + 1].place if at + 1 < len(bites) else None
+    row = Chosen(bite.place, chosen, before, after)
+    rules, reason, scores = explain_choice(road, task, row, is_pinned)
+    before_s = float(road.clock_s[before[0]]) if before else 0.0
+    after_s = float(road.clock_s[after]) if after is not None else road.last_bite_s
+    from_s, until_s = (
+        _caffeine_span_s(road, bite.place) if chosen.caffeine_mg > 0 else (0.0, road.last_bite_s)
+    )
+    first, last = bite_window(
+        road,
+        cost,
+        bite.place,
+        earliest_s=max(after_s - road.longest_gap_s, from_s),
+        latest_s=min(before_s + road.longest_gap_s, road.last_bite_s, until_s),
+    )
+    return replace(
+        bite,
         window_start_m=float(road.distance_m[first]),
         window_end_m=float(road.distance_m[last]),
         rules=rules,
         reason=reason,
         scores=tuple(scores.items()),
-        handed_over="" if shop is None or task.problem.drawn[place, option] else shop.name,
     )
 
 

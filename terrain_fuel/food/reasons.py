@@ -7,7 +7,8 @@ import numpy as np
 
 from terrain_fuel.bottles.model import said_name
 from terrain_fuel.facts import NOTHING, Fact, fact
-from terrain_fuel.food.build import FoodTask, Option
+from terrain_fuel.food.build import FoodTask
+from terrain_fuel.food.options import Option
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.rules.book import BITE_RULES, CHOICE_RULES, EDGE_RULES, GAP_RULES, PLACE_RULES
 from terrain_fuel.rules.gaps import gaps_between

@@ -15,15 +15,14 @@ from terrain_fuel.food.build import (
     LEAST_FIRST_SHARE,
     LEAST_GAP_SHARE,
     FoodTask,
-    food_costs,
-    pair_costs,
-    place_cost,
     place_every_s,
     taken_along,
 )
 from terrain_fuel.food.curve import food_curve, room_in_hour
 from terrain_fuel.food.labels import LabelSearch
+from terrain_fuel.food.prices import least_prices, road_cost
 from terrain_fuel.food.problem import HOUR_S, OVER_GAP_COST, FoodProblem, over_gap_cost
+from terrain_fuel.food.sizes import MOST_PLACES
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.rules.book import EDGE_RULES, GAP_RULES
 from terrain_fuel.rules.gaps import Gap, fed_until_by_node_s, missed
@@ -45,7 +44,9 @@ def whole_bound(road: Road, task: FoodTask, known_cost: float) -> float:
     """
     if _slot_s(road) > LEAST_GAP_SHARE * road.eat_every_s / 2:
         return 0.0  # a plan might eat twice in a slot
-    if not np.isfinite(place_cost(road, task.weights)).any():
+    if road.elapsed_s / _slot_s(road) > MOST_PLACES:
+        return 0.0
+    if not np.isfinite(road_cost(road, task.menu.weights)).any():
         return known_cost
     problem = slot_problem(road, task)
     # gaps longer than the longest can be part of no plan that costs less than one of them
@@ -58,8 +59,10 @@ def whole_bound(road: Road, task: FoodTask, known_cost: float) -> float:
 
 def slot_problem(road: Road, task: FoodTask) -> FoodProblem:
     """Return the food problem of the slots, everything as cheap as any of a slot's nodes."""
-    nodes = road.take(np.flatnonzero(np.isfinite(place_cost(road, task.weights))))
+    open_nodes = np.flatnonzero(np.isfinite(road_cost(road, task.menu.weights)))
+    nodes = road.take(open_nodes)
     first = _slot_starts(road, nodes)
+    prices = least_prices(road, open_nodes, first, task.menu)
     last = np.append(first[1:], nodes.size) - 1
     starts, ends = nodes.take(first), nodes.take(last)
     until_s = fed_until_by_node_s(road)[np.append(0, ends.node + 1)]
@@ -72,9 +75,9 @@ def slot_problem(road: Road, task: FoodTask) -> FoodProblem:
     return replace(
         task.problem,
         clock_s=starts.clock_s,
-        node_cost=np.minimum.reduceat(food_costs(nodes, task.options, task.weights), first, axis=0),
+        node_cost=prices.node_cost,
         arc_cost=_arc_cost(road, task, nodes, first, until_s),
-        pair_cost=np.minimum.reduceat(pair_costs(nodes, task.foods, task.weights), first, axis=2),
+        pair_cost=prices.pair_cost,
         drawn=drawn,
         need_g=curve.need_g,
         step_h=curve.step_h,

@@ -24,7 +24,7 @@ def tap_shut(plan: Plan) -> Fact | None:
         return None
     at_m = max(poured, key=lambda place_m: (poured[place_m], -place_m))
     terrain, day = _without_place(plan, at_m)
-    other = replan(replace(plan, terrain=terrain), plan.rider, plan.pantry, day, quick=True)
+    other = replan(replace(plan, terrain=terrain), plan.rider, plan.pantry, day, care="draft")
     ahead = [place for place in refills_on_road(terrain, day, plan.pace.clock_s) if place.at_m > at_m]
     left_ml = _left_ml(plan, at_m)
     before = _new_halts(plan, other, 0.0, at_m)
@@ -60,7 +60,7 @@ def bottle_lost(plan: Plan) -> Fact | None:
         return fact("mishap_only_bottle_lost", bottle=lost.name)
     left = tuple(container for container in plan.pantry.containers if container != lost)
     day = replace(plan.day, fills=tuple(fill for fill in plan.day.fills if fill.container != lost.name))
-    other = replan(plan, plan.rider, Pantry(plan.pantry.items, left), day, quick=True)
+    other = replan(plan, plan.rider, Pantry(plan.pantry.items, left), day, care="draft")
     more = _new_halts(plan, other, 0.0, plan.terrain.length_m)
     then = fact("lost_halt_also", places=more) if more else fact("lost_halts_stay")
     return fact("mishap_bottle_lost", bottle=lost.name, then=then, too_little=_too_little(other))

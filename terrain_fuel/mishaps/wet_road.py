@@ -31,7 +31,7 @@ def rain(plan: Plan) -> Fact | None:
     shut = hands.veto | (hands.score < LESS_FREE * plan.hands.score)
     node = plan.terrain.profile.node
     in_doubt = [bite for bite in bites_of(plan) if shut[node(bite.distance_m)]]
-    wet = replan(plan, plan.rider, plan.pantry, day) if in_doubt else plan
+    wet = replan(plan, plan.rider, plan.pantry, day, care="bites") if in_doubt else plan
     moves = tuple(move for bite in in_doubt if (move := _move(bite, wet)) is not None)
     if not moves:
         return fact("mishap_rain_nothing_moves", slower=slower)

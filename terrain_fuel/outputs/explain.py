@@ -1,11 +1,18 @@
-"""One fuel point explained: what decided it, and what the next best would have cost."""
+"""Fuel points explained: what decided them, and what the next best would have cost."""
 
-from collections.abc import Mapping
+import re
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from terrain_fuel.errors import PlanFileError
 from terrain_fuel.outputs.at_best import at_best
+from terrain_fuel.outputs.units import KILOMETRES, MILES
 from terrain_fuel.outputs.words import Words, words_in
+
+PLACE = re.compile(r"(km|mi|miles?)\s*(\d+(?:[.,]\d*)?)", re.IGNORECASE)
+
+NEAR_M = 500.0
+"""A sip is named by a place no farther from it than this."""
 
 MOST_ALTERNATIVES = 6
 AS_GOOD = 0.05
@@ -16,26 +23,50 @@ BREAKS = 100.0
 """What a gap over the rider's longest costs at the least."""
 
 
-def explain_point(plan: Mapping[str, Any], number: int) -> tuple[str, ...]:
-    """Return the lines that explain a fuel point.
+def explain_label(plan: Mapping[str, Any], label: str) -> tuple[str, ...]:
+    """Return the lines that explain what has a label.
 
     Parameters
     ----------
     plan : a plan.json, read back
-    number : the fuel point's number
+    label : "7" for a bite, "B" for a halt, for a sip its place, "km12.5" or "mile7.8"
 
     Raises
     ------
     PlanFileError
-        If the plan has no such number.
+        If nothing in the plan is called so.
     """
-    points = {point["number"]: point for point in plan["fuel_points"]}
-    if number not in points:
-        allowed = f"1 to {max(points)}" if points else "none: the plan has no fuel points"
+    words = words_in(plan["rider"]["habits"])
+    found = _called(plan["fuel_points"], label)
+    if not found:
+        bites, halts = (_ends(plan["fuel_points"], action) for action in ("eat", "refill"))
         raise PlanFileError(
-            f"number {number} is not in the plan; allowed is {allowed}; look at the map's list"
+            f"{label!r} is not in the plan; allowed is a bite ({bites}), a halt ({halts}), or the place of a"
+            " sip such as km12.5; look at the map's list"
         )
-    point, words = points[number], words_in(plan["rider"]["habits"])
+    return tuple(line for point in found for line in _explained(plan, point, words))
+
+
+def _called(points: Sequence[Mapping[str, Any]], label: str) -> list[Mapping[str, Any]]:
+    """Return the points of a label, or the sip nearest to a place if one is near."""
+    place = PLACE.fullmatch(label.strip())
+    if place is None:
+        return [point for point in points if point["label"] == label.strip().upper() != ""]
+    unit_m = KILOMETRES.road_m if place[1].casefold() == "km" else MILES.road_m
+    at_m = float(place[2].replace(",", ".")) * unit_m
+    sips = [point for point in points if point["action"] == "sip"]
+    nearest = min(sips, key=lambda point: abs(point["distance_m"] - at_m), default=None)
+    return [nearest] if nearest and abs(nearest["distance_m"] - at_m) <= NEAR_M else []
+
+
+def _ends(points: Sequence[Mapping[str, Any]], action: str) -> str:
+    """Return the first and the last label of an action, "none" where there is no such point."""
+    labels = [point["label"] for point in points if point["action"] == action]
+    return f"{labels[0]} to {labels[-1]}" if labels else "none"
+
+
+def _explained(plan: Mapping[str, Any], point: Mapping[str, Any], words: Words) -> tuple[str, ...]:
+    """Return the lines that explain one fuel point."""
     lines = [_headline(point, words), words.label("why.reason", reason=point["reason"])]
     if point["rules"]:
         lines.append(words.label("why.rules", rules=tuple(point["rules"])))
@@ -52,7 +83,7 @@ def explain_point(plan: Mapping[str, Any], number: int) -> tuple[str, ...]:
 def _headline(point: Mapping[str, Any], words: Words) -> str:
     return words.label(
         f"why.{point['action']}",
-        number=point["number"],
+        label=point["label"],
         at_m=point["distance_m"],
         portions=point["portions"],
         item=point["item"],

@@ -1,17 +1,20 @@
 """The plan as rows in road order: what the map's list, the sticker, the sheets and the terminal all show."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
+from itertools import groupby
 from typing import Literal
 
 from terrain_fuel.flags.model import Caution
 from terrain_fuel.limits import NO_RIDE
+from terrain_fuel.outputs.bottle_signs import bottle_signs
 from terrain_fuel.outputs.names import short_names
+from terrain_fuel.outputs.place_names import short_place
 from terrain_fuel.outputs.units import amount_text, clock_text
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import FuelPoint, Plan
 
-RowKind = Literal["eat", "sip", "refill", "hands_on", "crest", "foot", "summit", "place"]
+RowKind = Literal["eat", "sip", "refill", "hands_on", "crest", "foot", "summit", "place", "finish"]
 
 LANDMARK_NEAR_M = 300.0
 """A crest or place this near to a bite or refill is told in that row, not in one of its own."""
@@ -27,6 +30,11 @@ ONE_CLIMB_M = 600.0
 
 SHORT_NAME_CHARACTERS = 16
 
+SIGNED: tuple[RowKind, ...] = ("crest", "summit", "foot")
+"""Landmarks whose own sign says what they are."""
+
+TIMES = "×"
+
 
 @dataclass(frozen=True, slots=True)
 class Row:
@@ -39,13 +47,13 @@ class Row:
     time_s : clock time since the start [s]
     clock : local time of day, "09:04"
     kind : what the row says
-    number : the fuel point's number, None for what is not a fuel point
-    name : short name, "½ oat square", "Alder spring", "crest"
+    number : the number of its (first) fuel point, None for what is not one
+    name : short name, "½ oat square", "R×2 drink mix", "F water 240 · R mix 750", "Alder spring", "crest"
     distance_text : distance in the rider's units, without the unit: "62.7"
     length_text : length of a hands-on span, "4.1 km", of a climb at its foot; empty for all else
     landmark : the row of what the rider sees at a fuel point, to trust the distance again; may be None
     named : whether the name is more than the word for what the row is
-    point : the fuel point itself, None for what is not one
+    points : the fuel points that the row tells: one bite, one sip, or all bottles filled at a halt
     """
 
     distance_m: float
@@ -59,7 +67,22 @@ class Row:
     length_text: str = ""
     landmark: "Row | None" = None
     named: bool = True
-    point: FuelPoint | None = None
+    points: tuple[FuelPoint, ...] = ()
+
+    @property
+    def point(self) -> FuelPoint | None:
+        """The fuel point, at a halt the first, None for what is not one."""
+        return self.points[0] if self.points else None
+
+    @property
+    def short(self) -> str:
+        """The one short form of a landmark's name."""
+        return short_place(self.name, signed=self.kind in SIGNED) if self.named else self.name
+
+    @property
+    def label(self) -> str:
+        """What people see of it: "7" for a bite, "B" for a halt, nothing for all else."""
+        return self.points[0].label if self.points else ""
 
 
 def plan_rows(plan: Plan) -> tuple[Row, ...]:
@@ -73,6 +96,11 @@ def plan_rows(plan: Plan) -> tuple[Row, ...]:
     fuel, told = _with_landmarks(_fuel_rows(plan), landmarks)
     rest = [row for row in landmarks if row not in told]
     return tuple(sorted([*fuel, *_hands_on_rows(plan), *rest], key=_road_order))
+
+
+def finish_row(plan: Plan) -> Row:
+    """Return the row of the finish."""
+    return road_row(plan, plan.terrain.length_m, "finish", words_for(plan.rider).label("row.finish"))
 
 
 def hands_on_spans(plan: Plan) -> tuple[tuple[float, float], ...]:
@@ -97,15 +125,26 @@ def reasons_not_to_ride(plan: Plan) -> tuple[str, ...]:
     return tuple(words.say(each.sentence) for each in plan.violations if each.rule == NO_RIDE)
 
 
-def point_name(plan: Plan, point: FuelPoint, shorts: dict[str, str]) -> str:
-    """Return what is taken at a fuel point, with how much of it: "½ oat square", "sip", "drink mix +750"."""
-    short = shorts.get(point.item, point.item)
-    if point.action == "eat":
-        amount = amount_text(point.portions, plan.pantry.item(point.item).portions)
-        return f"{amount} {short}".strip()
-    if point.action == "sip":
-        return short
-    return f"{short} +{point.fluid_ml:.0f}"
+def taken_name(plan: Plan, points: tuple[FuelPoint, ...], shorts: Mapping[str, str]) -> str:
+    """Return what is taken, with how much of it: "½ oat square", "R×2 drink mix", "F water 240 · R mix 750".
+
+    Parameters
+    ----------
+    plan : the finished plan
+    points : one bite, one sip, or the bottles filled at one halt
+    shorts : short names of items; where there is none the whole name stands
+    """
+    first = points[0]
+    if first.action == "eat":
+        amount = amount_text(first.portions, plan.pantry.item(first.item).portions)
+        return f"{amount} {shorts.get(first.item, first.item)}".strip()
+    signs = bottle_signs(bottle.name for bottle in plan.pantry.bottles)
+    if first.action == "sip":
+        return f"{signs[first.container]}{TIMES}{first.portions} {shorts.get(first.item, first.item)}"
+    return " · ".join(
+        f"{signs[point.container]} {shorts.get(point.item, point.item)} {round(point.fluid_ml, -1):.0f}"
+        for point in points
+    )
 
 
 def caffeine_marks(plan: Plan, items: Iterable[str]) -> dict[str, str]:
@@ -120,7 +159,7 @@ def _road_order(row: Row) -> tuple[float, int, int]:
     return row.distance_m, turn, row.number or 0
 
 
-def _row(plan: Plan, distance_m: float, kind: RowKind, name: str, **more: object) -> Row:
+def road_row(plan: Plan, distance_m: float, kind: RowKind, name: str, **more: object) -> Row:
     """Return a row at a distance, its texts in the rider's units."""
     time_s = plan.pace.clock_at(distance_m)
     plain = Row(
@@ -141,25 +180,32 @@ def _fuel_rows(plan: Plan) -> list[Row]:
     own = {item: plan.pantry.item(item).short for item in items}
     shorts = short_names(items, SHORT_NAME_CHARACTERS, own=own, marks=caffeine_marks(plan, items))
     return [
-        _row(
+        road_row(
             plan,
             point.distance_m,
             point.action,
-            point_name(plan, point, shorts),
+            taken_name(plan, told, shorts),
             time_s=point.time_s,
             clock=clock_text(plan.day.start, point.time_s),
             number=point.number,
-            point=point,
+            points=told,
         )
-        for point in plan.fuel_points
+        for point, told in _told_together(plan.fuel_points)
     ]
+
+
+def _told_together(points: Iterable[FuelPoint]) -> Iterator[tuple[FuelPoint, tuple[FuelPoint, ...]]]:
+    """Yield the fuel points, those of one halt with its first; the first stands for them."""
+    for _, same in groupby(points, key=lambda point: point.label or point.number):
+        told = tuple(same)
+        yield told[0], told
 
 
 def _hands_on_rows(plan: Plan) -> list[Row]:
     words = words_for(plan.rider)
     name = words.label("row.hands_on")
     return [
-        _row(plan, start_m, "hands_on", name, end_m=end_m, length_text=words.length(end_m - start_m))
+        road_row(plan, start_m, "hands_on", name, end_m=end_m, length_text=words.length(end_m - start_m))
         for start_m, end_m in hands_on_spans(plan)
     ]
 
@@ -176,9 +222,9 @@ def _landmark_rows(plan: Plan) -> list[Row]:
     for name, start_m, end_m in _climbs(plan):
         foot, crest = name or words.label("row.foot"), name or words.label("row.crest")
         length = words.length(end_m - start_m)
-        rows.append(_row(plan, start_m, "foot", foot, length_text=length, named=bool(name)))
+        rows.append(road_row(plan, start_m, "foot", foot, length_text=length, named=bool(name)))
         if not any(_is_crest_of(summit, name, start_m, end_m) for summit in summits):
-            rows.append(_row(plan, end_m, "crest", crest, named=bool(name)))
+            rows.append(road_row(plan, end_m, "crest", crest, named=bool(name)))
     crests_told = [*summits, *(row for row in rows if row.kind == "crest")]
     return rows + [row for row in places if not _is_told(row, crests_told)]
 
@@ -190,7 +236,7 @@ def _place_rows(plan: Plan) -> list[Row]:
         inside = LANDMARK_NEAR_M < place.distance_m < plan.terrain.length_m - LANDMARK_NEAR_M
         if place.kind in ("refill", "feed", "summit", "place") and place.name and inside:
             kind: RowKind = "summit" if place.kind == "summit" else "place"
-            rows.append(_row(plan, place.distance_m, kind, place.name))
+            rows.append(road_row(plan, place.distance_m, kind, place.name))
     return rows
 
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from terrain_fuel.frozen import BoolArray, FloatArray
-from terrain_fuel.terrain.ascent import ascent_spread, climbed
+from terrain_fuel.terrain.ascent import ascent_spread, climbed, cut_off
 from terrain_fuel.terrain.axis import Axis, bridged, cell_means
 from terrain_fuel.terrain.chords import Chord, across, despiked, find_chords
 from terrain_fuel.terrain.noise import estimate_noise, recognised
@@ -27,7 +27,8 @@ class Heights:
     """Smoothed heights at the nodes of an axis, shape (n,), and what was found on the way.
 
     ``knot_m`` and ``knot_height_m`` are where straight pieces of road meet; ``reversal_m`` is
-    the least reversal that counts as ascent.
+    the least reversal that counts as ascent, ``cut_off_m`` what points leave out of it at crests
+    and in hollows.
     """
 
     elevation_m: FloatArray
@@ -39,10 +40,12 @@ class Heights:
     knot_height_m: FloatArray
     chords: tuple[Chord, ...]
     reversal_m: float
+    cut_off_m: float
 
     def climbed(self) -> tuple[float, float]:
         """Return ascent and descent [m]."""
-        return climbed(self.elevation_m, self.reversal_m)
+        ascent, descent = climbed(self.elevation_m, self.reversal_m)
+        return ascent + self.cut_off_m, descent + self.cut_off_m
 
     def climbed_sd(self, gap_share: float) -> float:
         """Return the standard deviation of the ascent [m], for points that far apart on the road."""
@@ -76,6 +79,7 @@ def measure_heights(track: Track, axis: Axis, kept_share: float = 1.0) -> Height
     elevation = smooth_heights(axis.distance_m * kept_share, raw, knots, wavelength_m)
     elevation_sd, grade_sd = passed_noise(noise, wavelength_m, step_m)
     spread = np.where(guessed, GUESSED_SPREAD, 1.0)
+    reversal_m = float(np.clip(REVERSAL_SPREADS * elevation_sd, LEAST_REVERSAL_M, LARGEST_REVERSAL_M))
     return Heights(
         elevation_m=elevation,
         elevation_sd_m=elevation_sd * spread,
@@ -85,5 +89,6 @@ def measure_heights(track: Track, axis: Axis, kept_share: float = 1.0) -> Height
         knot_m=np.concatenate(([0.0], knots[0][1:-1] / kept_share, [axis.distance_m[-1]])),
         knot_height_m=knots[1],
         chords=chords,
-        reversal_m=float(np.clip(REVERSAL_SPREADS * elevation_sd, LEAST_REVERSAL_M, LARGEST_REVERSAL_M)),
+        reversal_m=reversal_m,
+        cut_off_m=cut_off(axis.distance_m, elevation, reversal_m, axis.fine_gap_m[::2]),
     )

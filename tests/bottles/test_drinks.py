@@ -88,14 +88,13 @@ def test_the_default_mix_lies_inside_the_published_range() -> None:
 def test_bottles_are_full_or_half_and_sachets_of_a_size_alike(
     flat: Demand, tap: Refill, ml_per_km: float
 ) -> None:
-    """Full or half, whole servings of 40 g or one weight a bottle size, no stronger than 40 g in 750 ml."""
+    """Full or half; sachets of 20 g, two to a full bottle of 750 ml, no stronger than 40 g in 750 ml."""
     drinks = plan(flat, ml_per_km, tap, replace(tap, at_m=1.5 * tap.at_m))
     poured = [load for leg in drinks.legs for load in leg.loads if load.powder_g > 0 or load.mark_ml > 0]
     assert all(load.mark_ml in (250.0, 400.0, 500.0, 750.0) for load in poured)
-    for mark_ml in (400.0, 750.0):
-        powders_g = {load.powder_g for load in poured if load.mark_ml == mark_ml and load.powder_g > 0}
-        assert len(powders_g) <= 1
-        assert all(powder_g <= mark_ml * 40.0 / 750.0 for powder_g in powders_g)
+    weighed = [load for load in poured if load.powder_g > 0]
+    assert {load.powder_g for load in weighed if load.mark_ml == 750.0} <= {20.0, 40.0}
+    assert {load.powder_g for load in weighed if load.mark_ml == 400.0} <= {20.0}
 
 
 def test_half_the_drink_is_mix_even_where_food_alone_would_do(flat: Demand) -> None:

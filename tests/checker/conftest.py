@@ -8,6 +8,8 @@ from typing import Any
 import pyproj
 import pytest
 
+from tests.labelled import labelled
+
 PlanDict = dict[str, Any]
 
 SPEED_M_S, LENGTH_M = 8.0, 60_000.0
@@ -33,10 +35,10 @@ def _point(time_s: float, action: str, item: str, container: str, **values: floa
     lat, lon = position(distance_m)
     amounts = {"portions": 1, "carbohydrate_g": 0.0, "fluid_ml": 0.0, "sodium_mg": 0.0, "caffeine_mg": 0.0}
     return {
-        "number": 0, "distance_m": distance_m, "time_s": time_s, "lat": lat, "lon": lon, "action": action,
-        "item": item, **amounts, **values, "from": container, "stretch": int(distance_m // 20_000.0),
-        "rules": ["rhythm"], "reason": "it is time", "window_start_m": distance_m - 100.0,
-        "window_end_m": distance_m + 100.0,
+        "number": 0, "label": "", "distance_m": distance_m, "time_s": time_s, "lat": lat, "lon": lon,
+        "action": action, "item": item, **amounts, **values, "from": container,
+        "stretch": int(distance_m // 20_000.0), "rules": ["rhythm"], "reason": "it is time",
+        "window_start_m": distance_m - 100.0, "window_end_m": distance_m + 100.0,
     }  # fmt: skip
 
 
@@ -48,7 +50,7 @@ def _points() -> list[PlanDict]:
     points += [_point(at_s, "sip", "water", "rear bottle", fluid_ml=80.0) for at_s in WATER_S]
     tap = _point(TAP_M / SPEED_M_S, "refill", "water", "rear bottle", fluid_ml=200.0, portions=0)
     ordered = sorted([*points, tap], key=lambda point: point["distance_m"])
-    return [{**point, "number": number} for number, point in enumerate(ordered, start=1)]
+    return labelled(ordered)
 
 
 def _timeline(points: list[PlanDict]) -> PlanDict:

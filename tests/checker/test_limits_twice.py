@@ -3,7 +3,8 @@
 import pytest
 
 from terrain_fuel import limits
-from terrain_fuel.checker import amounts, gaps, hands_on, hourly, no_ride
+from terrain_fuel.bottles import sachets
+from terrain_fuel.checker import amounts, bottles, gaps, hands_on, hourly, no_ride
 from terrain_fuel.hands import bends
 from tests.conftest import known_keys
 
@@ -49,6 +50,10 @@ def test_planner_and_checker_hold_to_the_same_limit(planner: limits.Limit, check
 def test_planner_and_checker_mean_the_same_bends() -> None:
     planner = (bends.TIGHT_M, bends.TURN_DEG, bends.LEAN_M_S)
     assert planner == (hands_on.TIGHT_M, hands_on.TURN_DEG, hands_on.LEAN_M_S)
+
+
+def test_planner_and_checker_allow_the_same_strength_of_a_mix() -> None:
+    assert sachets.FITS == bottles.STRONGER
 
 
 def test_every_limit_says_where_it_comes_from() -> None:

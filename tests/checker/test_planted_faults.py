@@ -9,6 +9,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from terrain_fuel.checker import Fault, check_plan
+from tests.labelled import labelled
 
 PlanDict = dict[str, Any]
 Plant = Callable[[PlanDict], None]
@@ -33,8 +34,8 @@ def move(point: PlanDict, distance_m: float) -> None:
 def drop(plan: PlanDict, point: PlanDict) -> None:
     """Take a point out and count the others anew."""
     plan["fuel_points"].remove(point)
-    for number, left in enumerate(plan["fuel_points"], start=1):
-        left["number"] = number
+    for left, counted in zip(plan["fuel_points"], labelled(plan["fuel_points"]), strict=True):
+        left.update(counted)
 
 
 def overlap(plan: PlanDict) -> None:
@@ -244,6 +245,18 @@ def a_dropped_number(plan: PlanDict) -> None:
     plan["fuel_points"].pop(3)
 
 
+def a_bite_with_the_wrong_label(plan: PlanDict) -> None:
+    eats(plan)[2]["label"] = "4"
+
+
+def a_halt_without_its_letter(plan: PlanDict) -> None:
+    next(point for point in plan["fuel_points"] if point["action"] == "refill")["label"] = "B"
+
+
+def a_sip_with_a_label(plan: PlanDict) -> None:
+    next(point for point in plan["fuel_points"] if point["action"] == "sip")["label"] = "1"
+
+
 def swapped_points(plan: PlanDict) -> None:
     points = plan["fuel_points"]
     points[4], points[5] = points[5], points[4]
@@ -312,6 +325,9 @@ BROKEN: list[tuple[Plant, int]] = [
     (an_early_last_bite, 6),
     (no_food_at_all, 6),
     (a_dropped_number, 7),
+    (a_bite_with_the_wrong_label, 7),
+    (a_halt_without_its_letter, 7),
+    (a_sip_with_a_label, 7),
     (swapped_points, 7),
     (a_place_behind_the_one_before, 7),
     (a_clock_that_runs_back, 7),

@@ -9,6 +9,7 @@ import pytest
 
 from terrain_fuel.checker import check_plan
 from terrain_fuel.errors import PlanFileError
+from tests.labelled import labelled
 
 PlanDict = dict[str, Any]
 
@@ -148,8 +149,7 @@ def _drop_a_bite(plan: PlanDict) -> None:
     plan["fuel_points"].remove(eaten[2])
     # its sip with mix too, else drink would end the gap
     plan["fuel_points"].remove(next(point for point in plan["fuel_points"] if point["time_s"] == 4260.0))
-    for number, point in enumerate(plan["fuel_points"], start=1):
-        point["number"] = number
+    plan["fuel_points"] = labelled(plan["fuel_points"])
 
 
 @pytest.mark.parametrize(

@@ -196,19 +196,29 @@ def test_rehearse_says_a_line_for_each_product_of_the_race(capsys: pytest.Captur
     assert any("in the race" in line for line in lines)
 
 
-def test_why_explains_a_point_and_refuses_a_number_that_is_not_there(
+def test_why_explains_what_has_a_label_and_refuses_one_that_is_not_there(
     loop: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     plan_path = loop / "plan.json"
     points = json.loads(plan_path.read_text(encoding="utf-8"))["fuel_points"]
     eat = next(point for point in points if point["action"] == "eat")
-    assert main(["why", str(plan_path), str(eat["number"])]) == 0
+    assert main(["why", str(plan_path), "1"]) == 0
     shown = capsys.readouterr().out
     assert eat["item"] in shown
     assert eat["reason"] in shown
     assert "more:" in shown  # what another choice would have cost
-    assert main(["why", str(plan_path), "999"]) == 2
-    assert f"allowed is 1 to {len(points)}" in capsys.readouterr().err
+    assert main(["why", str(plan_path), "a"]) == 0
+    shown = capsys.readouterr().out
+    halts = [point for point in points if point["label"] == "A"]
+    assert len(halts) == 2
+    assert all(f"fill {point['from']} with {point['item']}" in shown for point in halts)
+    sip = next(point for point in points if point["action"] == "sip")
+    assert main(["why", str(plan_path), f"km{sip['distance_m'] / 1000:.1f}"]) == 0
+    assert sip["reason"] in capsys.readouterr().out
+    bites = sum(point["action"] == "eat" for point in points)
+    for wrong in ("999", "ZZ", "km300", ""):
+        assert main(["why", str(plan_path), wrong]) == 2
+        assert f"a bite (1 to {bites}), a halt (A to A)" in capsys.readouterr().err
 
 
 def test_why_refuses_a_plan_that_is_not_whole(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -222,7 +232,7 @@ def test_why_refuses_a_plan_that_is_not_whole(tmp_path: Path, capsys: pytest.Cap
 
 
 @pytest.mark.parametrize(
-    "words", [["plan"], ["plan", "x.gpx"], ["ride"], ["plan", "x", "--out", "y", "--rides=-1"]]
+    "words", [["plan"], ["plan", "x.gpx", "y.gpx"], ["ride"], ["plan", "x", "--out", "y", "--rides=-1"]]
 )
 def test_wrong_words_end_with_2(words: list[str], capsys: pytest.CaptureFixture[str]) -> None:
     with pytest.raises(SystemExit) as ended:

@@ -2,10 +2,13 @@
 
 import codecs
 import io
+import json
 import os
 import socket
 import subprocess
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
@@ -13,6 +16,7 @@ from rich.console import Console
 
 from terrain_fuel.cli.main import main
 from terrain_fuel.cli.streams import ERRORS, Outlet, plainer
+from terrain_fuel.outputs.data.plan_json import plan_to_dict
 from terrain_fuel.outputs.rows import plan_rows
 from terrain_fuel.outputs.terminal import show_plan
 from tests.demo import ROUTES
@@ -125,26 +129,74 @@ def test_what_nobody_foresaw_is_one_line_and_a_report(
     assert LOOP not in report  # where the rider rides is nobody's business
 
 
+OUT = "--out=never-written"
+DOORS_FOR_FILES = {
+    "terrain route": ("terrain", "IT"),
+    "plan route": ("plan", "IT", OUT),
+    "recording": ("calibrate", "IT"),
+    "training route": ("rehearse", "IT", "ROAD"),
+    "race route": ("rehearse", "ROAD", "IT"),
+    "rider": ("terrain", "ROAD", "--rider", "IT"),
+    "day": ("terrain", "ROAD", "--day", "IT"),
+    "pantry": ("plan", "ROAD", OUT, "--pantry", "IT"),
+    "pins": ("plan", "ROAD", OUT, "--pins", "IT"),
+    "training day": ("rehearse", "ROAD", "ROAD", "--training-day", "IT"),
+    "race day": ("rehearse", "ROAD", "ROAD", "--race-day", "IT"),
+    "ride to review": ("review", "IT", OUT, "--no-log"),
+    "plan of a ride": ("review", "ROAD", OUT, "--no-log", "--plan", "IT"),
+    "form after a ride": ("review", "ROAD", OUT, "--no-log", "--after", "IT"),
+    "plan to check": ("check", "IT"),
+    "plan to explain": ("why", "IT", "1"),
+}
+"""Every place of a command line that takes a file."""
+
+
+@contextmanager
+def standing(kind: str, place: Path) -> Iterator[None]:
+    """Put something that is no file in a place; a pipe has no writer and never will have."""
+    with socket.socket(socket.AF_UNIX) as server:
+        if kind == "pipe":
+            os.mkfifo(place)
+        elif kind == "socket":
+            server.bind(str(place))
+        elif kind == "folder":
+            place.mkdir()
+        else:
+            place.symlink_to("/dev/zero")
+        yield
+
+
 @pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="needs pipes that have names")
 @pytest.mark.parametrize("kind", ["pipe", "folder", "socket", "device"])
-@pytest.mark.parametrize("option", ["route", "--rider", "check", "why"])
+@pytest.mark.parametrize("door", DOORS_FOR_FILES)
 def test_what_is_no_file_is_refused_at_once(
-    kind: str, option: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    kind: str, door: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    place = {"folder": tmp_path, "device": Path("/dev/zero")}.get(kind, tmp_path / "it")
-    if kind == "pipe":
-        os.mkfifo(place)
-    server = socket.socket(socket.AF_UNIX)
-    if kind == "socket":
-        server.bind(str(place))
-    words = {
-        "route": ["terrain", str(place)],
-        "check": ["check", str(place)],
-        "why": ["why", str(place), "1"],
-    }
-    said = refusal(words.get(option, ["terrain", LOOP, option, str(place)]), capsys)
-    server.close()
-    assert f"is a {kind}, not a file" in said
+    place, road = tmp_path / "it", tmp_path / "road.gpx"
+    road.write_text(track_text(HILL), encoding="utf-8")
+    with standing(kind, place):
+        paths = {"IT": str(place), "ROAD": str(road)}
+        words = [paths.get(word, word) for word in DOORS_FOR_FILES[door]]
+        assert f"is a {kind}, not a file" in refusal(words, capsys)
+    assert not Path("never-written").exists()
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="needs pipes that have names")
+@pytest.mark.parametrize("kind", ["pipe", "folder", "socket", "device"])
+def test_what_is_no_tile_is_not_waited_for(
+    kind: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    route, folder = tmp_path / "route.gpx", tmp_path / "tiles"
+    folder.mkdir()
+    route.write_text(track_text([(lat, lon, None) for lat, lon, _ in HILL]), encoding="utf-8")
+    with standing(kind, folder / "N45E007.hgt"):
+        assert "N45E007.hgt" in refusal(["terrain", str(route), f"--elevation={folder}"], capsys)
+
+
+def test_the_route_of_a_check_is_a_file_too(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    plan = tmp_path / "plan.json"
+    plan.write_text(json.dumps(plan_to_dict(demo_plan("rolling-60"))), encoding="utf-8")
+    assert "is a folder, not a file" in refusal(["check", str(plan), f"--route={tmp_path}"], capsys)
 
 
 @pytest.mark.parametrize("name", ["x" * 5000, "x" * 300 + ".gpx", "no\0name", f"{BARS}.gpx"])

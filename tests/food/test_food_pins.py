@@ -94,8 +94,8 @@ def test_only_this_in_the_last_hour() -> None:
 
 def point(number: int, bite: Bite) -> FuelPoint:
     return FuelPoint(
-        number=number, distance_m=bite.distance_m, time_s=bite.clock_s, lat_deg=46.0, lon_deg=7.0,
-        action="eat", item=bite.item, portions=bite.portions, carbohydrate_g=bite.carbohydrate_g,
+        number=number, label=str(number), distance_m=bite.distance_m, time_s=bite.clock_s, lat_deg=46.0,
+        lon_deg=7.0, action="eat", item=bite.item, portions=bite.portions, carbohydrate_g=bite.carbohydrate_g,
         fluid_ml=0.0, sodium_mg=0.0, caffeine_mg=0.0, container="left pocket", stretch=0, rules=bite.rules,
         reason=bite.reason, window_start_m=bite.window_start_m, window_end_m=bite.window_end_m,
         earliest_s=bite.clock_s, latest_s=bite.clock_s,
@@ -113,7 +113,7 @@ def test_swap_exchanges_what_is_eaten(free: FoodPlan) -> None:
 
 
 def test_swap_with_a_number_where_nothing_is_eaten(free: FoodPlan) -> None:
-    with pytest.raises(SettingsError, match=r"nothing is eaten at number 9; food stands at 5"):
+    with pytest.raises(SettingsError, match=r"there is no bite 9; the bites are 5"):
         resolve_swaps((Swap(5, 9),), (point(5, free.bites[0]),))
 
 

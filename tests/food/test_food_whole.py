@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from terrain_fuel.food.build import place_cost
+from terrain_fuel.food.prices import place_cost
 from terrain_fuel.food.refine import refine
 from terrain_fuel.food.solve import Solution, solve_food
 from terrain_fuel.food.whole import slot_problem, whole_bound

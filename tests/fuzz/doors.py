@@ -5,6 +5,7 @@ import gzip
 import io
 import json
 import shutil
+import tempfile
 import unicodedata
 import zipfile
 from collections.abc import Callable
@@ -23,6 +24,7 @@ from terrain_fuel.inputs.pins import read_pins
 from terrain_fuel.inputs.route import read_route
 from terrain_fuel.inputs.settings import read_day, read_pantry, read_rider
 from terrain_fuel.inputs.tiles import TileFolders
+from terrain_fuel.log.rides import keep_ride
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.rider import Rider
 from terrain_fuel.text import plain_text
@@ -31,6 +33,7 @@ from tests.demo import ROUTES
 from tests.fuzz.mutations import ODD_TEXTS, DamagedPlan, damaged_bytes, damaged_plan
 from tests.inputs.made_files import GPX11
 from tests.inputs.made_formats import FORMATS, fit_bytes, gpx_bytes, kml_bytes, tcx_bytes
+from tests.log.made_log import made_ride
 from tests.recording_files import Points
 from tests.recording_files import fit_bytes as recorded_fit
 from tests.recording_files import gpx_bytes as recorded_gpx
@@ -306,7 +309,28 @@ def _kept_plans() -> tuple[Any, ...]:
         plan = copy.deepcopy(_PLAN)
         plan["pantry"]["item"][2][key] = ""
         plans.append(DamagedPlan(plan, (key,)))
+    plan = copy.deepcopy(_PLAN)
+    del plan["day"]["feed"]
+    plans.append(DamagedPlan(plan, ("feed",)))
     return tuple(plans)
+
+
+def _whole_log() -> bytes:
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "log.sqlite"
+        for number in range(3):
+            keep_ride(path, made_ride(number))
+        return path.read_bytes()
+
+
+def hold_log(folder: Path, data: bytes) -> None:
+    """A log is shown and learnt from, or one message; a damaged one is never made worse by reading."""
+    path = folder / "log.sqlite"
+    for beside in folder.glob("log.sqlite*"):
+        beside.unlink()
+    path.write_bytes(data)
+    for words in (["log"], ["log", "--show=1"], ["learn"]):
+        command([*words, f"--log={path}"])
 
 
 DOORS: tuple[Door, ...] = (
@@ -315,6 +339,7 @@ DOORS: tuple[Door, ...] = (
     Door("terrain", damaged_bytes(ROUTE_SEEDS, most=2), hold_terrain, _KEPT_ROUTES),
     Door("recording", damaged_bytes(ROUTE_SEEDS, most=2), hold_recording),
     Door("review", damaged_bytes(REVIEW_SEEDS, most=4), hold_review),
+    Door("log", damaged_bytes((_whole_log(),), most=2), hold_log),
     Door("settings", damaged_bytes(SETTINGS_SEEDS), hold_settings, _KEPT_SETTINGS),
     Door("plan", damaged_plan(fresh_plan), hold_plan, _kept_plans()),
     Door(

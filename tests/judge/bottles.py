@@ -1,8 +1,8 @@
-"""Bottles as people fill them: full or half, by 50 ml, powder by the serving or one sachet a bottle size."""
+"""Bottles as people fill them: full or half, by 50 ml, powder by the serving or by sachets of one weight."""
 
 import re
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from tests.judge.finding import Finding
 from tests.judge.reading import PlanDict, Row, bottle_sizes_ml, items, points
@@ -10,8 +10,8 @@ from tests.judge.reading import PlanDict, Row, bottle_sizes_ml, items, points
 FAMILY = "bottles"
 STEP_ML, LEAST_ML, LEVEL_SLACK_ML = 50.0, 200.0, 60.0
 SAME_G = 0.6
-MORE_THAN_HALF = 0.66
-"""For so much of a bottle poured in, the sachet is that of a full bottle; below, that of half a one."""
+MOST_SACHETS = 4
+"""So many of one sachet go into a bottle: fewer on top of what is left in it."""
 FINISHED_WITHIN_S = 300.0
 IN_DOUBT = ("refill_matters", "unsure_refill")
 DRY_SHARE = 0.1
@@ -60,7 +60,7 @@ def left_ml(plan: PlanDict, name: str, upto: float) -> float:
 
 def _powder(plan: PlanDict) -> Iterator[Finding]:
     known, sizes = items(plan), bottle_sizes_ml(plan)
-    sachets: dict[tuple[str, float, bool], list[Row]] = defaultdict(list)
+    weighed: dict[tuple[str, float], list[Row]] = defaultdict(list)
     for fill in plan["bottles"]:
         mix = known.get(fill["item"])
         if mix is None or fill["powder_g"] <= 0.0 or mix["kind"] != "drink_mix":
@@ -73,12 +73,20 @@ def _powder(plan: PlanDict) -> Iterator[Finding]:
         size = sizes.get(fill["container"], 0.0)
         servings = fill["powder_g"] / mix["powder_g"]
         if abs(servings - round(servings)) * mix["powder_g"] > SAME_G or round(servings) == 0:
-            sachets[fill["item"], size, fill["fluid_ml"] > MORE_THAN_HALF * size].append(fill)
-    for (item, size, _), fills in sachets.items():
+            weighed[fill["item"], size].append(fill)
+    for (item, size), fills in weighed.items():
         kinds = sorted({round(fill["powder_g"]) for fill in fills})
-        if kinds[-1] - kinds[0] > SAME_G:
-            sentence = f"sachets of {', '.join(map(str, kinds))} g of {item} for bottles of {size:.0f} ml"
+        if not any(_by_sachets(kinds, kinds[0] / number) for number in range(1, MOST_SACHETS + 1)):
+            said = ", ".join(map(str, kinds))
+            sentence = f"powders of {said} g of {item} for bottles of {size:.0f} ml are not of one sachet"
             yield Finding(FAMILY, "odd_powder", fills[0]["at_m"], sentence)
+
+
+def _by_sachets(kinds_g: Sequence[int], sachet_g: float) -> bool:
+    """Return whether every powder is one to four sachets of a weight in whole grams."""
+    return sachet_g.is_integer() and all(
+        kind_g % sachet_g == 0 and kind_g <= MOST_SACHETS * sachet_g for kind_g in kinds_g
+    )
 
 
 def _finished_bottles(plan: PlanDict) -> Iterator[Finding]:

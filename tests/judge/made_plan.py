@@ -8,6 +8,7 @@ import copy
 from typing import Any
 
 from tests.judge.reading import PlanDict, Row
+from tests.labelled import labelled
 
 FLAT_M_S, UP_M_S, DOWN_M_S = 30.0 / 3.6, 4.0, 10.0
 FOOT_M, TOP_M, BOTTOM_M, TAP_M, END_M = 20_000.0, 26_000.0, 32_000.0, 40_000.0, 60_000.0
@@ -71,9 +72,9 @@ def _points() -> list[Row]:
 
 
 def in_order(rows: list[Row]) -> list[Row]:
-    """Return points in road order, numbered."""
+    """Return points in road order, numbered and labelled."""
     rows = sorted(rows, key=lambda row: row["time_s"])
-    return [{**row, "number": number} for number, row in enumerate(rows, start=1)]
+    return labelled(rows)
 
 
 def _fill(container: str, item: str, at_m: float, fluid_ml: float, powder_g: float) -> Row:

@@ -9,6 +9,7 @@ from functools import lru_cache
 
 import numpy as np
 
+from terrain_fuel.assembly.labels import label_points
 from terrain_fuel.day import Day, Feed
 from terrain_fuel.demand.model import Demand, FuelBalance
 from terrain_fuel.facts import NOTHING, Fact, fact
@@ -257,7 +258,7 @@ def _fuel_points(terrain: Terrain, pace: Pace) -> tuple[FuelPoint, ...]:
             item = FOODS[eaten % len(FOODS)]
             eaten += 1
         made.append(_fuel_point(number, at_m, action, item, terrain, pace))
-    return tuple(made)
+    return label_points(made)
 
 
 _AMOUNTS: dict[str, tuple[int, float, float, float, str, str, Fact]] = {
@@ -277,7 +278,7 @@ def _fuel_point(
     profile, clock = terrain.profile, pace.clock_at(at_m)
     caffeine = 25.0 if item == "plain gel" else 0.0
     return FuelPoint(
-        number, at_m, clock,
+        number, "", at_m, clock,
         float(np.interp(at_m, profile.distance_m, profile.lat_deg)),
         float(np.interp(at_m, profile.distance_m, profile.lon_deg)),
         action, item, portions, carbohydrate, fluid, sodium, caffeine, container,

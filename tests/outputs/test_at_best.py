@@ -4,7 +4,7 @@ import pytest
 
 from terrain_fuel.outputs.at_best import at_best
 from terrain_fuel.outputs.data.plan_json import plan_to_dict
-from terrain_fuel.outputs.explain import explain_point
+from terrain_fuel.outputs.explain import explain_label
 from terrain_fuel.outputs.map.page_data import totals
 from terrain_fuel.outputs.words import words_in
 from tests.outputs.sample_plan import sample_plan
@@ -14,7 +14,7 @@ def test_why_and_page_say_how_much_better_another_plan_could_be() -> None:
     # 18.5 of 20 is 7.5 % off, said as the next whole per cent
     plan = sample_plan()
     bite = next(point for point in plan.fuel_points if point.action == "eat")
-    lines = explain_point(plan_to_dict(plan), bite.number)
+    lines = explain_label(plan_to_dict(plan), bite.label)
     assert lines[-1] == "no plan for this ride can be more than 8 % better by these rules"
     assert ["Room left for a better plan", "at most 8 %"] in totals(plan)
 

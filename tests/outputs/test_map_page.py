@@ -93,7 +93,7 @@ def test_names_stay_names(page: str) -> None:
     text = json.dumps(plan_data(page), ensure_ascii=False)
     for name in HOSTILE_NAMES:
         assert json.dumps(name, ensure_ascii=False)[1:-1] in text
-    block = page[page.index('id="plan">') : page.index("</script>", page.index('id="plan">'))]
+    block = page[page.index('id="ride">') : page.index("</script>", page.index('id="ride">'))]
     assert "<" not in block
     assert sample_plan().name in tree.xpath("//title/text()")[0]
 
@@ -111,7 +111,11 @@ def test_fuel_points_agree_with_the_plan(page: str) -> None:
         assert point.item in entry["name"]
         card = dict(entry["card"])
         assert card["Why here"] == say(point.reason)
-        assert card["Into" if point.action == "refill" else "From"] == point.container
+        if point.action == "refill":
+            assert card["What"] == f"{point.container}: fill up {point.fluid_ml:.0f} ml of {point.item}"
+        else:
+            assert card["From"] == point.container
+        assert entry["label"] == point.label
         assert f"{point.window_start_m / 1000:.1f} to {point.window_end_m / 1000:.1f} km" in card["When"]
         window = re.search(r"likely (\d\d:\d\d) to (\d\d:\d\d)", card["When"])
         assert window is not None
@@ -123,7 +127,7 @@ def test_fuel_points_agree_with_the_plan(page: str) -> None:
 def test_every_caution_is_there_with_its_words(page: str) -> None:
     plan = sample_plan()
     shown = [entry for entry in plan_data(page)["entries"] if entry["kind"] in ("hands", "caution")]
-    assert [dict(entry["card"])["Mind"] for entry in shown] == [
+    assert [dict(entry["card"])["Take care"] for entry in shown] == [
         say(caution.note) for caution in plan.cautions
     ]
     assert [entry["kind"] == "hands" for entry in shown] == [caution.hands_on for caution in plan.cautions]
@@ -133,7 +137,7 @@ def test_a_point_before_a_caution_minds_it(page: str) -> None:
     # the point last before the pass at 15.4 km, where both hands go on the bars
     entries = [entry for entry in plan_data(page)["entries"] if "number" in entry]
     near = max((entry for entry in entries if entry["at"] < 15_400.0), key=lambda entry: entry["at"])
-    minded = " ".join(text for heading, text in near["card"] if heading == "Mind")
+    minded = " ".join(text for heading, text in near["card"] if heading == "Take care")
     assert "both hands on the bars" in minded
 
 
@@ -194,7 +198,7 @@ def test_a_road_over_the_date_line_stays_with_its_relief() -> None:
     data = plan_data(map_page(replace(plan, terrain=across)))
     lon = np.cumsum(data["road"]["lon"]) / 1e5
     assert np.ptp(lon) < 1.0
-    assert data["frame"][1] < lon.min() < lon.max() < data["frame"][3]
+    assert data["relief"]["frame"][1] < lon.min() < lon.max() < data["relief"]["frame"][3]
 
 
 def luminance(colour: str) -> float:
@@ -218,3 +222,12 @@ def test_inks_stand_out(inks: Inks) -> None:
     assert min(contrast(*pair) for pair in texts) >= 4.5
     # a refill is outlined in ink, so its fill need not stand out
     assert min(contrast(ink, inks.paper) for ink in (inks.eat, inks.sip, inks.hands)) >= 3.0
+
+
+@pytest.mark.source("BSD2", "conditions 1 and 2: notice, conditions and disclaimer go with the code")
+def test_the_page_carries_the_terms_of_what_is_inlined() -> None:
+    page = map_page(sample_plan())
+    notice = page[page.index("(c) 2010-2022 Vladimir Agafonkin") :]
+    assert "Redistributions in binary form must reproduce" in notice[:600]
+    assert 'PROVIDED BY THE COPYRIGHT HOLDERS AND CONTRIBUTORS "AS IS"' in notice[:1400]
+    assert notice.index("*/") > notice.index("POSSIBILITY OF SUCH DAMAGE")

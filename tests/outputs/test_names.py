@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from terrain_fuel.outputs.names import clip_text, fit_text, short_names
-from terrain_fuel.outputs.printed.place_names import place_wordings
+from terrain_fuel.outputs.place_names import place_wordings
 
 NAMES = (
     "soft loaf with fig", "oat bar", "salted corn square", "salted corn squirrel", "Crêpe fourrée à l’œuf",

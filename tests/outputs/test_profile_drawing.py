@@ -18,7 +18,6 @@ from terrain_fuel.outputs.drawing.profile import draw_terrain_profile, profile_s
 from terrain_fuel.outputs.drawing.profile_frame import nice_step
 from terrain_fuel.outputs.drawing.shapes import Area, Drawing, Label, Mark, Strokes, Triangle
 from terrain_fuel.outputs.drawing.svg import path_data, svg_text
-from terrain_fuel.outputs.map.turned import turned_shapes
 from terrain_fuel.rider import Rider
 from tests.outputs.sample_plan import LENGTH_M, sample_cautions, sample_plan, sample_terrain
 
@@ -51,10 +50,10 @@ def test_every_fuel_point_is_marked_once_at_its_distance(width: float) -> None:
 
 
 @pytest.mark.parametrize("width", WIDTHS)
-def test_numbered_marks_never_overlap_and_stay_on_the_sheet(width: float) -> None:
+def test_labelled_marks_never_overlap_and_stay_on_the_sheet(width: float) -> None:
     plan = sample_plan()
     drawing = profile_shapes(plan.terrain, plan, width=width)
-    marks = [mark for mark in _of(drawing, Mark) if mark.numbered]
+    marks = [mark for mark in _of(drawing, Mark) if mark.label]
     for i, one in enumerate(marks):
         assert one.radius <= one.x <= width - one.radius
         assert one.y >= one.radius
@@ -67,7 +66,7 @@ def test_marks_are_at_least_the_smallest_touch_target() -> None:
     # 24 by 24 CSS pixels
     plan = sample_plan()
     drawing = profile_shapes(plan.terrain, plan, width=358.0)
-    assert min(2 * mark.radius for mark in _of(drawing, Mark) if mark.numbered) >= 24.0
+    assert min(2 * mark.radius for mark in _of(drawing, Mark) if mark.label) >= 24.0
 
 
 def test_hatch_and_triangles_stand_inside_the_hands_on_stretches() -> None:
@@ -209,18 +208,6 @@ def test_the_drawing_scales_with_its_lettering() -> None:
     sheet = profile_shapes(plan.terrain, plan, width=180.0, text=3.25)
     for large, small in zip(_of(page, Mark), _of(sheet, Mark), strict=True):
         assert (small.x, small.y, small.radius) == pytest.approx((large.x / 4, large.y / 4, large.radius / 4))
-
-
-def test_the_turned_profile_runs_upward() -> None:
-    plan = sample_plan()
-    (ridge,) = _strokes(turned_shapes(plan), "ridge")
-    y = np.array(ridge)[:, 1]
-    assert y[0] == 1000.0
-    assert y[-1] == 0.0
-    assert np.all(np.diff(y) < 0)
-    highest = int(np.argmax(np.array(ridge)[:, 0]))
-    summit_m = plan.terrain.profile.distance_m[np.argmax(plan.terrain.profile.elevation_m)]
-    assert (1 - y[highest] / 1000.0) * LENGTH_M == pytest.approx(summit_m, abs=300.0)
 
 
 def test_path_data_reads_back_to_the_same_points() -> None:

@@ -8,7 +8,7 @@ from numpy.testing import assert_allclose
 
 from terrain_fuel.day import Feed
 from terrain_fuel.errors import SettingsError
-from terrain_fuel.food.build import place_cost
+from terrain_fuel.food.prices import place_cost
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.pace.model import Stop
 from terrain_fuel.pantry import Item

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
 from terrain_fuel.frozen import FloatArray
-from terrain_fuel.terrain.ascent import climbed
+from terrain_fuel.terrain.ascent import climbed, cut_off
 
 
 def climbed_by_definition(height: FloatArray, reversal_m: float) -> tuple[float, float]:
@@ -65,3 +65,23 @@ def test_as_the_definition(heights: list[int], reversal_m: float) -> None:
     expected = climbed_by_definition(height, reversal_m)
     assert_allclose(ascent - descent, height[-1] - height[0], atol=1e-9)
     assert_allclose((ascent, descent), expected, atol=1e-3)
+
+
+def test_what_points_cut_off_of_crests_and_hollows() -> None:
+    # up and down at 5 % for 500 m each: nine turns; points every 100 m lower a crest that is rounded
+    # over 70 m by 0.05 * (100 - 70) / 4 + 0.05 * 70^2 / 1200 = 0.579 m, and points every 35 m by
+    # 0.05 * 35^2 / 840 = 0.073 m
+    road = np.arange(0.0, 5001.0, 10.0)
+    height = 25.0 - np.abs((road % 1000.0) - 500.0) * 0.05
+    for gap_m, lower_m in ((100.0, 0.5792), (35.0, 0.0729), (0.1, 0.0)):
+        found = cut_off(road, height, 1.0, np.full(road.size, gap_m))
+        assert_allclose(found, 9 * lower_m, atol=0.002)
+    assert cut_off(road, 0.05 * road, 1.0, np.full(road.size, 150.0)) == 0.0
+
+
+def test_unlike_grades_cut_off_what_the_gentler_lets_them() -> None:
+    # up at 6 % and down at 3 %: the two lines between the nearest points meet as two of 4 % would
+    road = np.arange(0.0, 2001.0, 10.0)
+    height = np.minimum(0.06 * road, 60.0 - 0.03 * (road - 1000.0))
+    found = cut_off(road, height, 1.0, np.full(road.size, 100.0))
+    assert_allclose(found, 0.04 * (30.0 / 4.0 + 70.0**2 / 1200.0), atol=0.002)

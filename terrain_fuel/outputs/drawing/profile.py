@@ -10,15 +10,29 @@ from terrain_fuel.frozen import FloatArray
 from terrain_fuel.outputs.drawing.hachure import grade_band, stroke_places
 from terrain_fuel.outputs.drawing.hatching import hatch_under
 from terrain_fuel.outputs.drawing.lanes import place_in_lanes
-from terrain_fuel.outputs.drawing.profile_frame import LEAST_SPAN_M, Frame, height_for, lanes_for, nice_step
+from terrain_fuel.outputs.drawing.likely_clock import likely_clock
+from terrain_fuel.outputs.drawing.profile_frame import (
+    CLOCK_FOOT,
+    FOOT,
+    LEAST_SPAN_M,
+    Frame,
+    height_for,
+    lanes_for,
+    nice_step,
+)
 from terrain_fuel.outputs.drawing.shapes import Area, Drawing, Label, Line, Mark, Shape, Strokes, Triangle
 from terrain_fuel.outputs.drawing.svg import svg_text
 from terrain_fuel.outputs.rows import joined_spans
 from terrain_fuel.outputs.units import Units
 from terrain_fuel.outputs.words import Words, words_for
-from terrain_fuel.plan import Plan
+from terrain_fuel.plan import FuelPoint, Plan
 from terrain_fuel.rider import Rider
-from terrain_fuel.terrain.model import Terrain
+from terrain_fuel.terrain.model import Laps, Terrain
+
+Labelled = tuple[float, FuelPoint]
+
+SAMPLES = 8.0
+"""Places of the ground that are drawn on a height of the lettering."""
 
 BAND_WINDOW_M = 200.0
 BAND_WINDOW = 0.9
@@ -50,6 +64,8 @@ def profile_shapes(
     height: float | None = None,
     text: float = 13.0,
     with_stores: bool = False,
+    span_m: tuple[float, float] | None = None,
+    with_clock: bool = False,
 ) -> Drawing:
     """Return the profile as shapes.
 
@@ -62,15 +78,19 @@ def profile_shapes(
     width, height, text : size of the drawing and of its lettering, in any one unit; without a
         height, as high as the marks need
     with_stores : draw glycogen and bottle level as thin lines over the ground
+    span_m : the part of the road to draw; all of it if not given
+    with_clock : draw under the distances where the ride likely is at whole hours
     """
     words = words_for(rider or (plan.rider if plan else Rider()))
     units = words.units
-    points = plan.fuel_points if plan else ()
-    lanes = lanes_for(sum(point.action != "sip" for point in points), width, text)
+    start_m, end_m = span_m or (0.0, terrain.length_m)
+    labelled = _labelled(plan, start_m, end_m) if plan else []
+    lanes = lanes_for(len(labelled), width, text)
     elevation = terrain.profile.elevation_m
     low, high = float(elevation.min()), float(elevation.max())
-    height = height or height_for(lanes, text)
-    frame = Frame(width, height, text, lanes, terrain.length_m, low, max(high, low + LEAST_SPAN_M))
+    foot = FOOT + CLOCK_FOOT * with_clock
+    height = height or height_for(lanes, text) + (foot - FOOT) * text
+    frame = Frame(width, height, text, lanes, start_m, end_m, low, max(high, low + LEAST_SPAN_M), foot)
     shapes: list[Shape] = [
         *_height_lines(frame, units),
         *_ground(frame, terrain),
@@ -80,7 +100,9 @@ def profile_shapes(
     if plan is not None:
         if with_stores:
             shapes.extend(_stores(frame, plan, words))
-        shapes.extend(_marks(frame, plan))
+        if with_clock:
+            shapes.extend(likely_clock(frame, plan))
+        shapes.extend(_marks(frame, plan, labelled))
     return Drawing(width, height, tuple(shapes))
 
 
@@ -91,14 +113,15 @@ def _line(x: FloatArray, y: FloatArray) -> Line:
 def _ground(frame: Frame, terrain: Terrain) -> list[Shape]:
     """Return the ramp under the ridge, the hachures down from it and the ridge itself."""
     profile = terrain.profile
-    x = np.linspace(frame.left, frame.right, max(2, round((frame.right - frame.left) * 13.0 / frame.text)))
+    count = max(2, round((frame.right - frame.left) * SAMPLES / frame.text))
+    x = np.linspace(frame.left, frame.right, count)
     road_m = np.interp(x, frame.x(profile.distance_m), profile.distance_m)
     ridge = frame.y(np.interp(road_m, profile.distance_m, profile.elevation_m))
     half = 0.5 * max(BAND_WINDOW_M, BAND_WINDOW * frame.text * frame.length_m / (frame.right - frame.left))
     rise = np.interp(road_m + half, profile.distance_m, profile.elevation_m) - np.interp(
         road_m - half, profile.distance_m, profile.elevation_m
     )
-    run = np.minimum(road_m + half, frame.length_m) - np.maximum(road_m - half, 0.0)
+    run = np.minimum(road_m + half, terrain.length_m) - np.maximum(road_m - half, 0.0)
     grade = rise / run
     band = grade_band(grade)
     shapes: list[Shape] = []
@@ -133,7 +156,10 @@ def _hands_on(frame: Frame, terrain: Terrain, spans: tuple[tuple[float, float], 
     shapes: list[Shape] = []
     last = -np.inf
     for start_m, end_m in spans:
-        x = np.linspace(float(frame.x(start_m)), float(frame.x(end_m)), 40)
+        if end_m <= frame.start_m or start_m >= frame.end_m:
+            continue
+        ends = float(frame.x(max(start_m, frame.start_m))), float(frame.x(min(end_m, frame.end_m)))
+        x = np.linspace(*ends, 40)
         ridge = frame.y(np.interp(x, frame.x(profile.distance_m), profile.elevation_m))
         outline = (*_line(x, ridge), (float(x[-1]), frame.base), (float(x[0]), frame.base))
         shapes.append(Area("hands", outline))
@@ -162,36 +188,35 @@ def _height_lines(frame: Frame, units: Units) -> list[Shape]:
 
 
 def _axis(frame: Frame, units: Units) -> list[Shape]:
-    length = frame.length_m / units.road_m
-    step = nice_step(length, max(2, int((frame.right - frame.left) / (4.2 * frame.text))))
+    first, last = frame.start_m / units.road_m, frame.end_m / units.road_m
+    step = nice_step(last - first, max(2, int((frame.right - frame.left) / (4.2 * frame.text))))
     ticks, shapes = [], list[Shape]()
     y = frame.base + 1.1 * frame.text
-    for distance in range(0, int(length) + 1, step):
+    for distance in range(-int(-first // step) * step, int(last) + 1, step):
         x = float(frame.x(distance * units.road_m))
         ticks.append(((x, y), (x, y + 0.35 * frame.text)))
-        label = f"{distance} {units.road}" if distance == 0 else str(distance)
-        shapes.append(Label("quiet", x, frame.height - 0.25 * frame.text, label, 0.92 * frame.text, "middle"))
+        label = f"{distance} {units.road}" if not shapes else str(distance)
+        shapes.append(Label("quiet", x, frame.base + 2.45 * frame.text, label, 0.92 * frame.text, "middle"))
     return [Strokes("tick", tuple(ticks)), *shapes]
 
 
-def _marks(frame: Frame, plan: Plan) -> list[Shape]:
-    """Return sips as small rings under the ground, eats and refills as numbered marks above it."""
+def _marks(frame: Frame, plan: Plan, big: list[Labelled]) -> list[Shape]:
+    """Return sips as small rings under the ground, eats and halts as labelled marks above it."""
     profile = plan.terrain.profile
     sips = [
         Mark(
             "sip",
             point.number,
+            "",
             float(frame.x(point.distance_m)),
             frame.base + 0.6 * frame.text,
             0.3 * frame.text,
-            False,
         )
         for point in plan.fuel_points
-        if point.action == "sip"
+        if point.action == "sip" and frame.start_m <= point.distance_m <= frame.end_m
     ]
-    big = [point for point in plan.fuel_points if point.action != "sip"]
-    at = frame.x(np.array([point.distance_m for point in big]))
-    ridge = frame.y(np.interp([point.distance_m for point in big], profile.distance_m, profile.elevation_m))
+    at_m = np.array([at_m for at_m, _ in big])
+    at, ridge = frame.x(at_m), frame.y(np.interp(at_m, profile.distance_m, profile.elevation_m))
     x, lane = place_in_lanes(at, frame.pitch, frame.lanes, frame.radius, frame.width - frame.radius)
     y = 0.2 * frame.text + frame.radius + lane * frame.pitch
     leaders = tuple(
@@ -199,15 +224,36 @@ def _marks(frame: Frame, plan: Plan) -> list[Shape]:
         for x0, y0, x1, y1 in zip(x.tolist(), y.tolist(), at.tolist(), ridge.tolist(), strict=True)
     )
     marks = [
-        Mark(point.action, point.number, x0, y0, frame.radius)
-        for point, x0, y0 in zip(big, x.tolist(), y.tolist(), strict=True)
+        Mark(point.action, point.number, point.label, x0, y0, frame.radius)
+        for (_, point), x0, y0 in zip(big, x.tolist(), y.tolist(), strict=True)
     ]
     return [Strokes("leader", leaders), *sips, *marks]
+
+
+def _labelled(plan: Plan, start_m: float, end_m: float) -> list[Labelled]:
+    """Return the bites and, of every halt, the first point, with where each stands on the drawing's road.
+
+    Of laps one is drawn: what is taken in another one stands where that place is on the first.
+    """
+    first: dict[str, FuelPoint] = {}
+    for point in plan.fuel_points:
+        if point.label:
+            first.setdefault(point.label, point)
+    places = [(_on_first_lap(plan.terrain.laps, point.distance_m), point) for point in first.values()]
+    inside = [(at_m, point) for at_m, point in places if start_m <= at_m < end_m or at_m == end_m]
+    return sorted(inside, key=lambda place: (place[0], place[1].number))
+
+
+def _on_first_lap(laps: Laps | None, distance_m: float) -> float:
+    if laps is None or laps.lap_at(distance_m) < 2:
+        return distance_m
+    return laps.bounds_m[0] + laps.along_m(distance_m)
 
 
 def _stores(frame: Frame, plan: Plan, words: Words) -> list[Shape]:
     """Return glycogen and bottle level as thin lines, full at the top of the ground and empty at its foot."""
     timeline = plan.timeline
+    inside = (timeline.distance_m >= frame.start_m) & (timeline.distance_m <= frame.end_m)
     poured = np.zeros(timeline.distance_m.size)
     for fill in plan.bottles:
         poured[timeline.distance_m >= fill.at_m] += fill.fluid_ml
@@ -217,8 +263,8 @@ def _stores(frame: Frame, plan: Plan, words: Words) -> list[Shape]:
         ("bottle", np.maximum(0.0, poured - timeline.fluid_drunk_ml)),
     ):
         share = level / max(float(level.max()), 1.0)
-        y = frame.base - (frame.base - frame.top) * share
-        shapes.append(Strokes(role, (_line(frame.x(timeline.distance_m), y),)))
+        y = (frame.base - (frame.base - frame.top) * share)[inside]
+        shapes.append(Strokes(role, (_line(frame.x(timeline.distance_m[inside]), y),)))
         label_y = float(y[-1]) - 0.35 * frame.text
         name = words.label(f"drawing.{role}")
         shapes.append(Label("store", frame.right, label_y, name, 0.92 * frame.text, "end"))

@@ -16,11 +16,15 @@ PITCH = 2.0 * RADIUS + 0.22
 LEAST_SPAN_M = 60.0
 """Heights are drawn to at least this scale, so that a plain does not look like mountains."""
 
-LEFT, RIGHT = 3.6, 1.2
+LEFT, RIGHT = 4.0, 1.2
 """Margins beside the road, in heights of the lettering."""
 
 GROUND = 12.5
 """Height left for the ground where the drawing may choose its own height, in heights of the lettering."""
+
+FOOT = 2.7
+CLOCK_FOOT = 2.0
+"""Room under the ground for sips and distances, and so much more for the clock."""
 
 NICE_STEPS = (1, 2, 5, 10, 20, 25, 50, 100, 200, 250, 500, 1000, 2000, 2500, 5000)
 
@@ -29,16 +33,24 @@ NICE_STEPS = (1, 2, 5, 10, 20, 25, 50, 100, 200, 250, 500, 1000, 2000, 2500, 500
 class Frame:
     """Where the profile stands on its sheet, everything in the drawing's unit.
 
-    ``text`` is the size of the lettering; marks and margins follow from it.
+    ``text`` is the size of the lettering; marks and margins follow from it. ``start_m`` to ``end_m``
+    is the road that is drawn, ``foot`` the room under the ground, in heights of the lettering.
     """
 
     width: float
     height: float
     text: float
     lanes: int
-    length_m: float
+    start_m: float
+    end_m: float
     low_m: float
     high_m: float
+    foot: float = FOOT
+
+    @property
+    def length_m(self) -> float:
+        """Length of the road that is drawn [m]."""
+        return self.end_m - self.start_m
 
     @property
     def radius(self) -> float:
@@ -68,11 +80,11 @@ class Frame:
     @property
     def base(self) -> float:
         """Foot of the ground."""
-        return self.height - 2.7 * self.text
+        return self.height - self.foot * self.text
 
     def x(self, distance_m: FloatArray | float) -> FloatArray:
         """Return the drawing's x of places along the road."""
-        return self.left + (self.right - self.left) * np.asarray(distance_m) / self.length_m
+        return self.left + (self.right - self.left) * (np.asarray(distance_m) - self.start_m) / self.length_m
 
     def y(self, elevation_m: FloatArray | float) -> FloatArray:
         """Return the drawing's y of heights; a tenth of the ground lies below the lowest."""

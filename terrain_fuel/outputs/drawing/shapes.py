@@ -47,15 +47,15 @@ class Label:
 class Mark:
     """A fuel point: an eat is a solid disc, a sip an open ring, a refill a square.
 
-    ``radius`` is half its width. The number is written inside where ``numbered``.
+    ``radius`` is half its width, ``number`` the point's own, ``label`` what stands inside, if anything.
     """
 
     action: Action
     number: int
+    label: str
     x: float
     y: float
     radius: float
-    numbered: bool = True
 
 
 @dataclass(frozen=True, slots=True)

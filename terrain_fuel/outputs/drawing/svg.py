@@ -17,8 +17,8 @@ from terrain_fuel.outputs.drawing.shapes import (
 )
 from terrain_fuel.outputs.resources import shipped_text
 
-NUMBER_SIZE = 1.02
-"""Height of a mark's number over the mark's radius."""
+LABEL_SIZE = 1.02
+"""Height of a mark's label over the mark's radius."""
 
 
 def svg_text(drawing: Drawing, label: str, *, own_file: bool = False, stretch: bool = False) -> str:
@@ -81,9 +81,9 @@ def _mark(mark: Mark) -> str:
         body = f'<rect x="{-r:.1f}" y="{-r:.1f}" width="{2 * r:.1f}" height="{2 * r:.1f}"/>'
     else:
         body = f'<circle r="{r if mark.action == "eat" else 0.8 * r:.1f}"/>'
-    if mark.numbered:
-        size = NUMBER_SIZE * r
-        body += f'<text y="{0.36 * size:.1f}" font-size="{size:.1f}">{mark.number}</text>'
+    if mark.label:
+        size = LABEL_SIZE * r
+        body += f'<text y="{0.36 * size:.1f}" font-size="{size:.1f}">{mark.label}</text>'
     return (
         f'<g class="mark {mark.action}" data-number="{mark.number}"'
         f' transform="translate({mark.x:.1f} {mark.y:.1f})">{body}</g>'

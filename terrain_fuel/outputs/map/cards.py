@@ -1,7 +1,7 @@
 """What the map's card says of a fuel point or a caution: where, when, what, from what, why, next, mind."""
 
 from terrain_fuel.flags.model import Caution
-from terrain_fuel.outputs.rows import Row, point_name
+from terrain_fuel.outputs.rows import Row, taken_name
 from terrain_fuel.outputs.units import clock_text, clock_window, duration_text
 from terrain_fuel.outputs.words import Words, words_for
 from terrain_fuel.plan import FuelPoint, Plan
@@ -13,23 +13,49 @@ HERE_M = 50.0
 """Places nearer to each other than this are one place: distances are told to 100 m."""
 
 
-def point_card(plan: Plan, row: Row, following: Row | None) -> list[list[str]]:
-    """Return a fuel point's card as pairs of heading and text, in reading order."""
-    point = row.point
-    if point is None:
-        raise ValueError("point_card is for rows of fuel points")
+def fuel_card(plan: Plan, row: Row, following: Row | None) -> list[list[str]]:
+    """Return the card of a bite, a sip or a halt as pairs of heading and text, in reading order."""
     words = words_for(plan.rider)
+    point = row.points[0]
     pairs = [
         ["where", _where(plan, row, point, words)],
         ["when", _when(plan, row, point, words)],
-        ["what", _what(plan, point, words)],
-        ["into" if point.action == "refill" else "from", point.container],
-        ["why", words.say(point.reason)],
+        *(["what", _what(plan, each, words)] for each in row.points),
+        ["from", "" if point.action == "refill" else point.container],
+        *(["why", reason] for reason in dict.fromkeys(words.say(each.reason) for each in row.points)),
+        *_next_and_mind(plan, row.distance_m, row.time_s, following, words),
     ]
-    if following is not None and following.point is not None:
-        pairs.append(["next", _next(row, following, words)])
-    pairs.extend(["mind", text] for text in _mind(plan, point.distance_m, words))
+    return _headed(pairs, words)
+
+
+def landmark_card(plan: Plan, row: Row, following: Row | None) -> list[list[str]]:
+    """Return the card of a crest, the foot of a climb or a named place."""
+    words = words_for(plan.rider)
+    pairs = [["where", _on_stretch(plan, row.distance_m, words)], ["when", row.clock]]
+    if row.length_text:
+        pairs.append(["climb", row.length_text])
+    pairs.extend(_next_and_mind(plan, row.distance_m, row.time_s, following, words))
+    return _headed(pairs, words)
+
+
+def end_card(plan: Plan, distance_m: float, time_s: float) -> list[list[str]]:
+    """Return the card of the start or the finish."""
+    words = words_for(plan.rider)
+    pairs = [["where", words.length(distance_m)], ["when", clock_text(plan.day.start, time_s)]]
+    return _headed(pairs, words)
+
+
+def _headed(pairs: list[list[str]], words: Words) -> list[list[str]]:
     return [[words.label(f"card.{heading}"), text] for heading, text in pairs if text]
+
+
+def _next_and_mind(
+    plan: Plan, distance_m: float, time_s: float, following: Row | None, words: Words
+) -> list[list[str]]:
+    pairs = [["mind", text] for text in _mind(plan, distance_m, words)]
+    if following is None or following.point is None:
+        return pairs
+    return [["next", _next(distance_m, time_s, following, words)], *pairs]
 
 
 def caution_card(plan: Plan, caution: Caution) -> list[list[str]]:
@@ -49,20 +75,24 @@ def caution_card(plan: Plan, caution: Caution) -> list[list[str]]:
     ]
     if caution.hands_on:
         pairs.append(["hands", words.label("card.both_hands")])
-    return [[words.label(f"card.{heading}"), text] for heading, text in pairs]
+    return _headed(pairs, words)
 
 
 def _where(plan: Plan, row: Row, point: FuelPoint, words: Words) -> str:
-    stretch = plan.terrain.stretches[point.stretch]
-    where = words.label(
-        f"card.on.{stretch.kind}",
-        place=words.length(point.distance_m),
-        name=f" {stretch.name}" if stretch.name else "",
-        ahead=words.length(stretch.end_m - point.distance_m),
-    )
+    where = _on_stretch(plan, point.distance_m, words)
     if row.landmark is None:
         return where
     return words.label("card.at_landmark", where=where, landmark=row.landmark.name)
+
+
+def _on_stretch(plan: Plan, distance_m: float, words: Words) -> str:
+    stretch = plan.terrain.stretches[plan.terrain.stretch_at(distance_m)]
+    return words.label(
+        f"card.on.{stretch.kind}",
+        place=words.length(distance_m),
+        name=f" {stretch.name}" if stretch.name else "",
+        ahead=words.length(stretch.end_m - distance_m),
+    )
 
 
 def _when(plan: Plan, row: Row, point: FuelPoint, words: Words) -> str:
@@ -77,7 +107,8 @@ def _when(plan: Plan, row: Row, point: FuelPoint, words: Words) -> str:
 def _what(plan: Plan, point: FuelPoint, words: Words) -> str:
     taken = words.label(
         f"card.take.{point.action}",
-        item=point_name(plan, point, {}) if point.action == "eat" else point.item,
+        item=taken_name(plan, (point,), {}) if point.action == "eat" else point.item,
+        container=point.container,
         portions=point.portions,
         fluid_ml=point.fluid_ml,
     )
@@ -89,12 +120,13 @@ def _what(plan: Plan, point: FuelPoint, words: Words) -> str:
     return ", ".join(parts)
 
 
-def _next(row: Row, following: Row, words: Words) -> str:
-    what = words.label(f"what.{following.kind}", number=following.number, name=following.name)
-    if following.distance_m - row.distance_m < HERE_M:
+def _next(distance_m: float, time_s: float, following: Row, words: Words) -> str:
+    name = following.points[0].item if following.kind == "sip" else following.name
+    what = words.label(f"what.{following.kind}", label=following.label, name=name)
+    if following.distance_m - distance_m < HERE_M:
         return words.label("card.next_here", what=what)
-    gap = words.length(following.distance_m - row.distance_m)
-    wait = duration_text(following.time_s - row.time_s)
+    gap = words.length(following.distance_m - distance_m)
+    wait = duration_text(following.time_s - time_s)
     return words.label("card.next_in", what=what, gap=gap, wait=wait)
 
 

@@ -1,56 +1,116 @@
 """A plan as the plain data that the map page draws from, with every text that its script shows."""
 
 import json
+import math
+from collections.abc import Iterator
 from itertools import pairwise
 from typing import Any
 
 import numpy as np
 
 from terrain_fuel.demand.advice import standing_advice
-from terrain_fuel.flags.model import Caution
 from terrain_fuel.outputs.at_best import at_best
-from terrain_fuel.outputs.map.backdrop import Backdrop
-from terrain_fuel.outputs.map.cards import caution_card, point_card
-from terrain_fuel.outputs.rows import (
-    Row,
-    hands_on_spans,
-    plan_rows,
-    point_name,
-    reasons_not_to_ride,
-)
+from terrain_fuel.outputs.drawing.profile import profile_shapes
+from terrain_fuel.outputs.drawing.shapes import Drawing
+from terrain_fuel.outputs.drawing.svg import svg_text
+from terrain_fuel.outputs.map.backdrop import Backdrop, draw_backdrop
+from terrain_fuel.outputs.map.entries import entries, place_names
+from terrain_fuel.outputs.map.road_data import clock_columns, lap_data, road_columns, turns_of_the_way
+from terrain_fuel.outputs.map.trust import trust
+from terrain_fuel.outputs.rows import hands_on_spans, reasons_not_to_ride
 from terrain_fuel.outputs.units import clock_text, duration_text
 from terrain_fuel.outputs.words import Words, words_for
 from terrain_fuel.plan import Plan
 
-MOST_ROAD_POINTS = 5000
-SHORTEST_STEP_M = 25.0
+PROFILE_WIDTHS = (358, 560, 960, 1280)
+"""Widths [px] at which the profile is drawn; the page shows the one that fits."""
+
+LONGEST_PANEL_M = 150_000.0
+PANEL_M = 100_000.0
+LEAST_PANEL_M = 1000.0
+"""A road longer than the first is drawn in panels of about the second; behind laps, from the third on."""
 
 
-def page_data(plan: Plan, backdrop: Backdrop | None) -> dict[str, Any]:
-    """Return the page's data; only types that JSON has."""
+def page_data(plan: Plan) -> dict[str, Any]:
+    """Return all that a page shows of a plan; only types that JSON has."""
     words = words_for(plan.rider)
     units = words.units
+    relief = plan.terrain.relief
+    backdrop = draw_backdrop(relief, units) if relief is not None else None
     return {
         "name": plan.name,
         "words": script_words(words),
         "totals": totals(plan),
-        "units": {"road": units.road, "roadM": units.road_m, "height": units.height},
+        "units": {
+            "road": units.road,
+            "roadM": units.road_m,
+            "before": words.language.road_marks[units.road],
+            "mark": words.language.decimal_mark,
+        },
         "length": round(plan.terrain.length_m, 1),
+        "start": plan.day.start.isoformat(),
+        "zone": plan.day.start.strftime("%z"),
         "road": road_columns(plan, backdrop),
+        "clock": clock_columns(plan),
+        "turns": turns_of_the_way(plan),
+        "laps": lap_data(plan),
+        "names": place_names(plan),
         "stretches": [[s.kind, round(s.start_m), round(s.end_m)] for s in plan.terrain.stretches],
         "hands": [[round(start), round(end)] for start, end in hands_on_spans(plan)],
         "entries": entries(plan),
         "hours": hours(plan),
         "care": care(plan),
+        "trust": trust(plan),
         "broken": broken(plan),
         "violations": [words.say(violation.sentence) for violation in plan.violations],
         "contours": words.label("page.key.contours", step=backdrop.contour_step, unit=units.height)
         if backdrop
         else "",
-        "frame": [backdrop.south_deg, backdrop.west_deg, backdrop.north_deg, backdrop.east_deg]
-        if backdrop
-        else None,
+        "relief": relief_lines(backdrop) if backdrop else None,
+        "profiles": profiles(plan, words),
     }
+
+
+def relief_lines(backdrop: Backdrop) -> dict[str, Any]:
+    """Return what lies behind the road: a picture and lines in one frame."""
+    return {
+        "frame": [backdrop.south_deg, backdrop.west_deg, backdrop.north_deg, backdrop.east_deg],
+        "image": backdrop.image_url,
+        "size": [backdrop.columns, backdrop.rows],
+        "strokes": backdrop.strokes,
+        "contours": backdrop.contours,
+        "indexContours": backdrop.index_contours,
+    }
+
+
+def profiles(plan: Plan, words: Words) -> list[dict[str, Any]]:
+    """Return for each width the profile as SVG texts, one a panel."""
+    label = words.label("page.profile.label")
+    return [
+        {"width": width, "panels": [svg_text(drawing, label) for drawing in _panels(plan, width)]}
+        for width in PROFILE_WIDTHS
+    ]
+
+
+def _panels(plan: Plan, width: float) -> Iterator[Drawing]:
+    with_clock = plan.terrain.laps is None
+    for span_m in profile_spans(plan):
+        yield profile_shapes(
+            plan.terrain, plan, width=width, with_stores=True, with_clock=with_clock, span_m=span_m
+        )
+
+
+def profile_spans(plan: Plan) -> list[tuple[float, float]]:
+    """Return the parts of the road that the profile draws [m]: of laps one, a long road by panels."""
+    length_m, laps = plan.terrain.length_m, plan.terrain.laps
+    ends = [0.0, length_m]
+    if laps is not None and laps.count > 1:
+        rest_m = length_m - laps.bounds_m[-1]
+        one_lap = [(0.0, laps.bounds_m[1])]
+        return [*one_lap, (laps.bounds_m[-1], length_m)] if rest_m > LEAST_PANEL_M else one_lap
+    if length_m > LONGEST_PANEL_M:
+        ends = np.linspace(0.0, length_m, math.ceil(length_m / PANEL_M - 0.2) + 1).tolist()
+    return list(pairwise(ends))
 
 
 def embedded_json(data: dict[str, Any]) -> str:
@@ -60,9 +120,10 @@ def embedded_json(data: dict[str, Any]) -> str:
 
 
 def script_words(words: Words) -> dict[str, str]:
-    """Return the fixed texts that the page's script needs, by the last part of their keys."""
-    keys = [key for key in words.language.labels if key.startswith("page.script.")]
-    return {key.rpartition(".")[2]: words.label(key) for key in [*keys, "card.mind", "card.hands"]}
+    """Return the texts that the page's script needs, by the last part of their keys; it fills in {values}."""
+    labels = words.language.labels
+    keys = [*(key for key in labels if key.startswith("page.script.")), "card.mind", "card.hands"]
+    return {key.rpartition(".")[2]: labels[key] for key in keys}
 
 
 def broken(plan: Plan) -> str:
@@ -92,113 +153,9 @@ def totals(plan: Plan) -> list[list[str]]:
         "halts": str(len(plan.pace.stops)),
         "at_best": at_best(words, plan.optimality.gap_share, "page.total"),
     }
+    if plan.luck is not None:
+        values["well"] = words.label("page.total.of_ten", well=round(10 * plan.luck.all_well))
     return [[words.label(f"page.total.{key}"), value] for key, value in values.items()]
-
-
-def road_columns(plan: Plan, backdrop: Backdrop | None) -> dict[str, Any]:
-    """Return the road at even steps: positions as differences of 1e-5 degrees, grades in per mille.
-
-    Longitudes run on past the date line, on the same side of it as the backdrop.
-    """
-    profile = plan.terrain.profile
-    step = max(SHORTEST_STEP_M, plan.terrain.length_m / MOST_ROAD_POINTS)
-    at = np.linspace(0.0, plan.terrain.length_m, max(2, round(plan.terrain.length_m / step) + 1))
-    lon_deg = np.unwrap(profile.lon_deg, period=360.0)
-    if backdrop is not None:
-        turns = round((0.5 * (backdrop.west_deg + backdrop.east_deg) - float(lon_deg.mean())) / 360.0)
-        lon_deg = lon_deg + 360.0 * turns
-    lat = np.rint(1e5 * np.interp(at, profile.distance_m, profile.lat_deg)).astype(int)
-    lon = np.rint(1e5 * np.interp(at, profile.distance_m, lon_deg)).astype(int)
-    grade = np.rint(1e3 * np.interp(at, profile.distance_m, profile.grade)).astype(int)
-    return {
-        "step": float(at[1]),
-        "lat": np.diff(lat, prepend=0).tolist(),
-        "lon": np.diff(lon, prepend=0).tolist(),
-        "grade": grade.tolist(),
-    }
-
-
-def entries(plan: Plan) -> list[dict[str, Any]]:
-    """Return the strip's lines in road order: fuel points, hands-on spans, caution notes and landmarks.
-
-    What can be chosen has a ``key``, "p7" for fuel point 7 and "c2" for the second caution.
-    """
-    rows = [row for row in plan_rows(plan) if row.kind != "hands_on"]
-    fuel = [row for row in rows if row.point is not None]
-    following = {row.number: after for row, after in pairwise(fuel)}
-    lines = [_row_entry(plan, row, following.get(row.number)) for row in rows]
-    lines.extend(_caution_entry(plan, number, caution) for number, caution in enumerate(plan.cautions, 1))
-    return sorted(lines, key=lambda line: float(line["at"]))
-
-
-def _row_entry(plan: Plan, row: Row, following: Row | None) -> dict[str, Any]:
-    words = words_for(plan.rider)
-    entry: dict[str, Any] = {
-        "kind": row.kind,
-        "at": round(row.distance_m, 1),
-        "distance": row.distance_text,
-        "clock": row.clock,
-        "time": round(row.time_s),
-        "name": row.name,
-        "notes": row.length_text,
-    }
-    if row.kind in ("foot", "crest") and row.named:
-        entry["name"] = words.label(f"page.strip.{row.kind}", name=row.name)
-    if row.kind == "foot":
-        entry["notes"] = words.label("page.strip.climb", length=row.length_text)
-    if row.point is not None:
-        name = point_name(plan, row.point, {})
-        entry |= {
-            "key": f"p{row.number}",
-            "number": row.number,
-            "name": name,
-            "spoken": words.label(
-                "spoken.point",
-                what=words.label(f"what.{row.kind}", number=row.number, name=name),
-                place=f"{row.distance_text} {words.units.road}",
-                clock=row.clock,
-            ),
-            "notes": _notes(row, words),
-            "card": point_card(plan, row, following),
-        }
-    return entry
-
-
-def _notes(row: Row, words: Words) -> str:
-    """Return what stands in small type by a bite or a refill: pocket or bottle, and what is seen there."""
-    if row.point is None or row.kind == "sip":
-        return ""
-    container = words.label(f"page.strip.{row.kind}", container=row.point.container)
-    seen = [row.landmark.name] if row.landmark else []
-    return " · ".join([container, *seen] if row.kind == "eat" else [*seen, container])
-
-
-def _caution_entry(plan: Plan, number: int, caution: Caution) -> dict[str, Any]:
-    words = words_for(plan.rider)
-    time_s = plan.pace.clock_at(caution.start_m)
-    clock = clock_text(plan.day.start, time_s)
-    kind, length = words.label(f"caution.{caution.kind}"), words.length(caution.end_m - caution.start_m)
-    about = "hands" if caution.hands_on else "caution"
-    entry = {
-        "key": f"c{number}",
-        "kind": about,
-        "at": round(caution.start_m, 1),
-        "end": round(caution.end_m, 1),
-        "distance": words.distance(caution.start_m),
-        "clock": clock,
-        "time": round(time_s),
-        "name": kind,
-        "notes": length,
-        "spoken": words.label(
-            f"spoken.{about}", place=words.length(caution.start_m), clock=clock, name=kind, length=length
-        ),
-        "card": caution_card(plan, caution),
-    }
-    if caution.hands_on:
-        entry["name"] = words.label("page.strip.hands")
-        entry["title"] = words.label("page.hands", length=length)
-        entry["notes"] = words.label("page.strip.hands_notes", name=kind, length=length)
-    return entry
 
 
 def care(plan: Plan) -> list[list[Any]]:

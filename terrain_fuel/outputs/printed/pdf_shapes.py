@@ -47,7 +47,7 @@ def draw_shapes(page: Page, drawing: Drawing, x: float, top: float) -> None:
 
 
 def draw_mark(page: Page, mark: Mark, x: float, y: float) -> None:
-    """Draw a fuel point with its number: white on an eat's disc, black in a refill's square."""
+    """Draw a fuel point with its label: white on an eat's disc, black in a refill's square."""
     canvas = page.canvas
     canvas.setFillGray(1.0)
     if mark.action == "refill":
@@ -56,10 +56,10 @@ def draw_mark(page: Page, mark: Mark, x: float, y: float) -> None:
         canvas.circle(x, y, 0.8 * mark.radius, 0, 1)
     canvas.setFillGray(0.0)
     draw_symbol(canvas, mark.action, x, y, mark.radius)
-    if mark.numbered:
+    if mark.label:
         size = 1.02 * mark.radius
         canvas.setFillGray(1.0 if mark.action == "eat" else 0.0)
-        page.strong(x, y - 0.36 * size, str(mark.number), size, "middle")
+        page.strong(x, y - 0.36 * size, mark.label, size, "middle")
         canvas.setFillGray(0.0)
 
 

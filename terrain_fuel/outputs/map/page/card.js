@@ -12,10 +12,11 @@ function fillLines(list, pairs) {
 
 onChoose((entry, byKeyboard) => {
   card.hidden = !entry;
+  document.body.classList.toggle("with-card", Boolean(entry));
   if (!entry) return;
   document.getElementById("card-mark").replaceChildren(sign(entry));
   document.getElementById("card-title").textContent = entry.title || entry.name;
-  fillLines(document.getElementById("card-lines"), entry.card);
+  tellCard();
   const at = chosenOrder.indexOf(entry.key);
   for (const [id, step, word] of [["card-back", -1, plan.words.before], ["card-on", 1, plan.words.after]]) {
     const button = document.getElementById(id);
@@ -29,6 +30,14 @@ onChoose((entry, byKeyboard) => {
   else document.getElementById("say").textContent = entry.spoken;
 });
 
+function tellCard() {
+  const entry = entryByKey.get(choosing.key);
+  if (!entry) return;
+  const expected = late === null ? [] : [[plan.words.expected, clockText(entry.time)]];
+  fillLines(document.getElementById("card-lines"), [...expected, ...entry.card]);
+}
+onClock(tellCard);
+
 function closeCard() {
   if (card.hidden) return;
   const opener = choosing.opener;
@@ -41,7 +50,7 @@ document.addEventListener("keydown", (event) => {
   if (event.key === "Escape" && !document.querySelector("dialog[open]")) closeCard();
 });
 
-for (const id of ["key", "care"]) {
+for (const id of ["key", "care", "trust"]) {
   document.getElementById(`open-${id}`).addEventListener("click", () => document.getElementById(id).showModal());
 }
 document.getElementById("stores").addEventListener("click", (event) => {
@@ -49,27 +58,29 @@ document.getElementById("stores").addEventListener("click", (event) => {
   event.currentTarget.setAttribute("aria-pressed", String(shown));
 });
 
-document.getElementById("route-name").textContent = plan.name;
-document.getElementById("totals").replaceChildren(
-  ...plan.totals.map(([word, value]) => {
-    const pair = part("div");
-    pair.append(part("dt", "", word), part("dd", "", value));
-    return pair;
-  }),
-);
-if (plan.violations.length) {
+onShow(() => {
+  document.getElementById("route-name").textContent = plan.name;
+  document.getElementById("totals").replaceChildren(
+    ...plan.totals.map(([word, value]) => {
+      const pair = part("div");
+      pair.append(part("dt", "", word), part("dd", "", value));
+      return pair;
+    }),
+  );
   const faults = document.getElementById("faults");
-  faults.hidden = false;
+  faults.hidden = !plan.violations.length;
   faults.querySelector("summary").textContent = plan.broken;
-  faults.querySelector("ul").append(...plan.violations.map((sentence) => part("li", "", sentence)));
-}
-const contours = document.getElementById("key-contours");
-contours.hidden = !plan.contours;
-contours.textContent = plan.contours;
-
-const careText = document.getElementById("care-text");
-for (const [heading, sentences] of plan.care) {
-  const list = part("ul");
-  list.append(...sentences.map((sentence) => part("li", "", sentence)));
-  careText.append(part("h3", "", heading), list);
-}
+  faults.querySelector("ul").replaceChildren(...plan.violations.map((sentence) => part("li", "", sentence)));
+  const contours = document.getElementById("key-contours");
+  contours.hidden = !plan.contours;
+  contours.textContent = plan.contours;
+  document.getElementById("key-own").hidden = Boolean(plan.relief);
+  fillLines(document.getElementById("trust-lines"), plan.trust);
+  document.getElementById("care-text").replaceChildren(
+    ...plan.care.flatMap(([heading, sentences]) => {
+      const list = part("ul");
+      list.append(...sentences.map((sentence) => part("li", "", sentence)));
+      return [part("h3", "", heading), list];
+    }),
+  );
+});

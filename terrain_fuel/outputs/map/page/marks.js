@@ -1,24 +1,70 @@
 // Numbered marks beside the road: none over another, each tied to its place by a leader.
-const ROOM_PX = 15;
-const REACHES = [20, 26, 34, 44, 56, 70, 86];
-const SIP_NUMBERS_FROM_PX_A_KM = 60;
+const ROOM_REM = 0.94;
+const ROOM_FOR_FINGERS_REM = 1.5;
+const REACHES_REM = [1.25, 1.65, 2.1, 2.75, 3.5];
 
 const markPane = roadMap.createPane("numbers");
 markPane.style.zIndex = 620;
 markPane.classList.add("leaflet-zoom-hide");
 markPane.setAttribute("role", "group");
-markPane.setAttribute("aria-label", plan.words.marks);
 
-const onMap = plan.entries.filter((entry) => entry.key);
+let onMap = [];
 const buttonByKey = new Map();
-for (const entry of onMap) {
+let names = [];
+
+// Points of several laps at one spot of the road share one mark.
+let spotOf = new Map();
+const markOf = (key) => (spotOf.get(key) || { keys: [key] }).keys[0];
+
+onShow(() => {
+  markPane.setAttribute("aria-label", plan.words.marks);
+  markPane.replaceChildren();
+  buttonByKey.clear();
+  spotOf = new Map((plan.laps ? plan.laps.spots : []).flatMap((spot) => spot.keys.map((key) => [key, spot])));
+  onMap = plan.entries.filter((entry) => MARK_KINDS.includes(entry.kind) && markOf(entry.key) === entry.key);
+  onMap.forEach(addMark);
+  names = [...endNames(), ...plan.names].map(([at, name, key]) => ({ at, key, button: addName(name, key) }));
+});
+
+// Names along the road; the two ends are one where the road comes home.
+function endNames() {
+  const ends = [plan.words.start, plan.words.finish];
+  const home = road.at[0].distanceTo(lastOf(road.at)) < 300;
+  if (home) return [[0, ends.join(" · "), "start"]];
+  return [[0, ends[0], "start"], [plan.length, ends[1], "finish"]];
+}
+function addName(name, key) {
+  const button = named("button", "map-name", name);
+  button.type = "button";
+  button.tabIndex = -1;
+  button.dataset.key = key;
+  button.addEventListener("click", (event) => {
+    event.stopPropagation();
+    choose(key, button, event.detail === 0);
+  });
+  markPane.append(button);
+  return button;
+}
+// An entry as the map shows it: with the labels of all laps at its spot.
+function onSpot(entry) {
+  const spot = spotOf.get(entry.key);
+  if (!spot || spot.keys.length < 2) return entry;
+  return { ...entry, label: spot.keys.map((key) => entryByKey.get(key).label).join(" ") };
+}
+function addMark(entry) {
   const button = part("button", "map-mark");
   button.type = "button";
   button.tabIndex = -1;
   button.dataset.key = entry.key;
-  button.setAttribute("aria-label", entry.spoken);
+  const spot = spotOf.get(entry.key);
+  button.setAttribute("aria-label", spot && spot.text ? `${entry.spoken}, ${spot.text}` : entry.spoken);
   button.setAttribute("aria-pressed", "false");
-  button.append(signBox(entry));
+  const shown = onSpot(entry);
+  button.append(signBox(shown));
+  if (signHalf(shown) > 12) {
+    button.halfRem = (signHalf(shown) + 1) / 16;
+    button.style.setProperty("--wide", `${2 * button.halfRem}rem`);
+  }
   button.addEventListener("click", (event) => {
     event.stopPropagation();
     choose(entry.key, button, event.detail === 0);
@@ -27,17 +73,12 @@ for (const entry of onMap) {
   markPane.append(button);
 }
 L.DomEvent.disableClickPropagation(markPane);
-const stopOnMap = rove(markPane, "button.map-mark");
+const stopOnMap = rove(markPane, "button");
 
 let placed = [];
 let unplaced = [];
 
-// What stands where: cells of the road and boxes of marks already placed.
-function ground8(w) {
-  const cells = new Set();
-  for (let i = 0; i < w.count; i++) cells.add(`${Math.round(w.x[i] / 8)} ${Math.round(w.y[i] / 8)}`);
-  return cells;
-}
+// What stands where: the map's controls, and the boxes of marks already placed.
 function controlBoxes() {
   const frame = roadMap.getContainer().getBoundingClientRect();
   return [...document.querySelectorAll("#map .leaflet-control")].map((control) => {
@@ -52,7 +93,7 @@ function clash(boxes, x, y, w, h) {
 function roadUnder(cells, x, y, w, h) {
   let count = 0;
   for (let cx = Math.round((x - w) / 8); cx <= Math.round((x + w) / 8); cx++) {
-    for (let cy = Math.round((y - h) / 8); cy <= Math.round((y + h) / 8); cy++) count += cells.has(`${cx} ${cy}`);
+    for (let cy = Math.round((y - h) / 8); cy <= Math.round((y + h) / 8); cy++) count += cells.has(cellAt(cx, cy));
   }
   return count;
 }
@@ -62,7 +103,7 @@ function view() {
 }
 function bestPlace(anchor, boxes, cells, w, h, reaches) {
   const { low, high } = view();
-  const shown = anchor.x > low.x && anchor.x < high.x && anchor.y > low.y && anchor.y < high.y;
+  if (anchor.x < low.x || anchor.x > high.x || anchor.y < low.y || anchor.y > high.y) return null;
   let best = null;
   const facing = Math.atan2(-anchor.dx, anchor.dy);
   for (const reach of reaches) {
@@ -71,7 +112,7 @@ function bestPlace(anchor, boxes, cells, w, h, reaches) {
       const x = anchor.x + reach * Math.cos(angle);
       const y = anchor.y + reach * Math.sin(angle);
       if (clash(boxes, x, y, w, h)) continue;
-      if (shown && (x - w < low.x || x + w > high.x || y - h < low.y || y + h > high.y)) continue;
+      if (x - w < low.x || x + w > high.x || y - h < low.y || y + h > high.y) continue;
       const cost = reach / 10 + 3 * roadUnder(cells, x, y, w, h) + 0.8 * (1 - Math.abs(Math.cos(turn * (Math.PI / 8))));
       if (!best || cost < best.cost) best = { x, y, cost };
     }
@@ -80,85 +121,132 @@ function bestPlace(anchor, boxes, cells, w, h, reaches) {
   return best;
 }
 
-function rank(entry) {
-  return { refill: 0, eat: 1, hands: 2, caution: 3, sip: 4 }[entry.kind];
-}
+const MARK_KINDS = ["refill", "eat", "hands", "caution", "sip"];
+const rank = (entry) => MARK_KINDS.indexOf(entry.kind);
 
+// Marks and names that find room, the halts and names first; the rest are dots on the road.
 function layMarks() {
   const w = layRoad();
-  const cells = ground8(w);
+  const rem = remPx();
+  const { cells } = w;
   const boxes = controlBoxes();
-  const close = w.s[w.count - 1] / (plan.length / 1000) < SIP_NUMBERS_FROM_PX_A_KM;
+  const room = rem * (fingers.matches ? ROOM_FOR_FINGERS_REM : ROOM_REM);
+  const reaches = REACHES_REM.map((reach) => reach * rem + room - ROOM_REM * rem);
   placed = [];
   unplaced = [];
-  for (const entry of [...onMap].sort((a, b) => rank(a) - rank(b) || a.at - b.at)) {
+  const lay = (entry) => {
     const button = buttonByKey.get(entry.key);
     const middle = entry.kind === "hands" ? 0.5 * (entry.at + entry.end) : entry.at;
     const anchor = placeAt(middle);
-    const wanted = entry.kind !== "sip" || !close || entry.key === choosing.key;
-    const spot = wanted && bestPlace(anchor, boxes, cells, ROOM_PX, ROOM_PX, REACHES);
+    const wanted = entry.kind !== "sip" || entry.key === choosing.key;
+    const wide = Math.max(room, (button.halfRem || 0) * rem);
+    const spot = wanted && bestPlace(anchor, boxes, cells, wide, room, reaches);
     button.hidden = !spot;
     if (!spot) {
       unplaced.push({ entry, ...anchor });
-      continue;
+      return;
     }
-    boxes.push({ x: spot.x, y: spot.y, w: ROOM_PX, h: ROOM_PX });
+    boxes.push({ x: spot.x, y: spot.y, w: wide, h: room });
     placed.push({ entry, anchor, x: spot.x, y: spot.y });
     L.DomUtil.setPosition(button, L.point(Math.round(spot.x), Math.round(spot.y)));
-  }
-  layLabels(boxes, cells);
+  };
+  const order = [...onMap].sort((a, b) => rank(a) - rank(b) || a.at - b.at);
+  const chosen = order.filter((entry) => entry.key === markOf(choosing.key));
+  const rest = order.filter((entry) => entry.key !== markOf(choosing.key));
+  const first = fingers.matches ? ["refill", "eat", "hands"] : ["refill"];
+  [...chosen, ...rest.filter((entry) => first.includes(entry.kind))].forEach(lay);
+  layNames(boxes, cells, rem);
+  rest.filter((entry) => !first.includes(entry.kind)).forEach(lay);
+  layDistances(boxes, cells, rem);
   stopOnMap();
 }
 
-// Distances and the two ends, in words, where there is room.
+let lettered = [];
+function layNames(boxes, cells, rem) {
+  lettered = [];
+  for (const { button } of names) button.hidden = false;
+  const sizes = names.map(({ button }) => [button.offsetWidth / 2 + 1, button.offsetHeight / 2 + 1]);
+  names.forEach(({ at, button }, i) => {
+    const [half, high] = sizes[i];
+    const beside = half + 0.5 * rem;
+    const above = high + 0.35 * rem;
+    const anchor = placeAt(at);
+    const spot = bestPlace(anchor, boxes, cells, half, high, [above, above + 0.6 * rem, beside, beside + rem]);
+    button.hidden = !spot;
+    if (!spot) return;
+    lettered.push({ ...spot, anchor, half, high: 0.6 * rem });
+    boxes.push({ x: spot.x, y: spot.y, w: half, h: high });
+    L.DomUtil.setPosition(button, L.point(Math.round(spot.x - half), Math.round(spot.y - high)));
+  });
+}
+
+// Distances along the road, where there is room.
 const labelPane = roadMap.createPane("words");
 labelPane.style.zIndex = 610;
 labelPane.classList.add("leaflet-zoom-hide");
 labelPane.setAttribute("aria-hidden", "true");
-function layLabels(boxes, cells) {
-  const ends = [[plan.words.start, placeAt(0)], [plan.words.finish, placeAt(plan.length)]];
-  const away = roadMap.distance(road.at[0], road.at[road.at.length - 1]) > 300;
-  const distances = tickPlaces().map(([distance, place]) => [String(distance), place]);
-  const words = [...(away ? ends : [[`${plan.words.start} · ${plan.words.finish}`, placeAt(0)]]), ...distances];
+function layDistances(boxes, cells, rem) {
   labelPane.replaceChildren();
-  for (const [word, place] of words) {
-    const label = part("span", "map-label", word);
-    labelPane.append(label);
-    const half = label.offsetWidth / 2 + 1;
-    const spot = bestPlace(place, boxes, cells, half, 9, [16, 20, 26, half + 10, half + 18]);
+  const labels = tickPlaces().map(([distance, place]) => [part("span", "map-label", String(distance)), place]);
+  labelPane.append(...labels.map(([label]) => label));
+  const sizes = labels.map(([label]) => label.offsetWidth / 2 + 1);
+  labels.forEach(([label, place], i) => {
+    const high = 0.56 * rem;
+    const spot = bestPlace(place, boxes, cells, sizes[i], high, [rem, 1.25 * rem, 1.6 * rem, sizes[i] + 0.6 * rem]);
     if (!spot) {
       label.remove();
-      continue;
+      return;
     }
-    boxes.push({ x: spot.x, y: spot.y, w: half, h: 9 });
+    boxes.push({ x: spot.x, y: spot.y, w: sizes[i], h: high });
     label.style.left = `${Math.round(spot.x)}px`;
     label.style.top = `${Math.round(spot.y)}px`;
-  }
+  });
+}
+
+// From a place to the nearest edge of its name.
+function nameLeaders() {
+  return lettered
+    .map(({ anchor, x, y, half, high }) => {
+      const nearX = Math.max(x - half + 4, Math.min(x + half - 4, anchor.x));
+      const nearY = Math.max(y - high, Math.min(y + high, anchor.y));
+      return `M${px(anchor.x)} ${px(anchor.y)}L${px(nearX)} ${px(nearY)}`;
+    })
+    .join("");
 }
 
 function leaders() {
+  const rem = remPx();
   return placed
     .map(({ anchor, x, y, entry }) => {
       const away = Math.hypot(anchor.x - x, anchor.y - y) || 1;
-      const clear = entry.kind === "sip" ? 10 : 12;
+      const clear = rem * (entry.kind === "sip" ? 0.5 : 0.75);
       return `M${px(x + ((anchor.x - x) * clear) / away)} ${px(y + ((anchor.y - y) * clear) / away)}L${px(anchor.x)} ${px(anchor.y)}`;
     })
     .join("");
 }
 
-addDrawn(plan.frame ? sheet : net, plan.frame ? "sheet" : "net");
+const whole = () => true;
+const flown = (i) => Boolean(laid.over[i]);
+addDrawn(net, "net");
+addDrawn(sheet, "sheet");
+addDrawn(fringe, "fringe");
 addDrawn((b) => ribbon(b, (i) => held[i]), "hands-band");
-addDrawn((b) => ribbon(b, () => true), "halo");
+addDrawn((b) => ribbon(b, whole), "halo");
 addDrawn(hatch, "hands-hatch");
 addDrawn(combs, "comb");
-addDrawn((b) => ribbon(b, () => true), "casing");
-for (let band = 0; band < 5; band++) {
-  addDrawn((b) => ribbon(b, (i) => tone(i) === band && kinds[i] !== "descent"), `core tone-${band}`);
-  addDrawn((b) => ribbon(b, (i) => tone(i) === band && kinds[i] === "descent"), `core down tone-${band}`);
+for (const part of [whole, flown]) {
+  if (part === flown) addDrawn((b) => ribbon(b, part), "halo over");
+  addDrawn((b) => ribbon(b, part), "casing");
+  for (let band = 0; band < 5; band++) {
+    addDrawn((b) => ribbon(b, (i) => part(i) && tone(i) === band && kinds[i] !== "descent"), `core tone-${band}`);
+    addDrawn((b) => ribbon(b, (i) => part(i) && tone(i) === band && kinds[i] === "descent"), `core down tone-${band}`);
+  }
 }
 addDrawn(ticks, "tick");
 addDrawn(arrows, "arrow");
 addDrawn(leaders, "leader");
+addDrawn(nameLeaders, "name-leader");
+addDrawn(() => circles(lettered.map(({ anchor }) => anchor), 2.5), "dot");
 addDrawn(() => circles(placed.filter(({ entry }) => entry.kind !== "sip").map(({ anchor }) => anchor), 2.5), "dot");
 addDrawn(() => circles(unplaced.filter(({ entry }) => entry.kind === "sip"), 2.8), "sip-rings");
 addDrawn(() => circles(unplaced.filter(({ entry }) => entry.kind === "eat" || entry.kind === "refill"), 4.5), "eat-dots");
@@ -168,61 +256,80 @@ addDrawn(() => {
 }, "here");
 
 function relay() {
+  laidWith = choosing.key;
   layRoad();
   layMarks();
   redraw();
 }
-roadMap.on("zoomend resize viewreset", relay);
+// One laying out for a move, however many events tell of it.
+let quiet = false;
+function quietly(move) {
+  quiet = true;
+  move();
+  quiet = false;
+  relay();
+}
+roadMap.on("zoomend moveend resize viewreset", () => plan && !quiet && relay());
 roadMap.on("click", (event) => {
   const points = [...unplaced, ...placed.map(({ entry, anchor }) => ({ entry, ...anchor }))];
   let best = null;
-  let least = 18;
+  let least = 1.5 * remPx();
   for (const point of points) {
     const off = Math.hypot(point.x - event.layerPoint.x, point.y - event.layerPoint.y);
     if (off < least) [best, least] = [point, off];
   }
-  if (best) choose(best.entry.key, buttonByKey.get(best.entry.key));
+  if (best) choose(best.entry.key);
 });
 
+let laidWith = "";
 onChoose((entry) => {
-  relay();
-  for (const [key, button] of buttonByKey) {
-    const lit = Boolean(entry) && key === entry.key;
+  if (laidWith !== choosing.key) relay();
+  const key = entry && markOf(entry.key);
+  for (const [each, button] of buttonByKey) {
+    const lit = each === key;
     button.classList.toggle("lit", lit);
     button.querySelector("g").classList.toggle("lit", lit);
     button.setAttribute("aria-pressed", String(lit));
   }
+  for (const name of names) name.button.classList.toggle("lit", name.key === choosing.key);
   if (entry) showOnMap(entry);
 });
 
-// Pan only if the chosen place is out of sight or under the card.
+// The map moves only if the chosen place is out of sight.
 function showOnMap(entry) {
-  const frame = roadMap.getContainer().getBoundingClientRect();
-  const cover = card.getBoundingClientRect();
-  const right = cover.left > frame.left + 200 ? Math.min(frame.right, cover.left) : frame.right;
-  const bottom = cover.left > frame.left + 200 ? frame.bottom : Math.max(frame.top + 120, Math.min(frame.bottom, cover.top));
   const place = placeAt(entry.at);
   const at = roadMap.layerPointToContainerPoint([place.x, place.y]);
-  const [width, height] = [right - frame.left, bottom - frame.top];
-  const edge = Math.min(70, width / 4, height / 4);
-  const x = at.x - Math.max(edge, Math.min(width - edge, at.x));
-  const y = at.y - Math.max(edge, Math.min(height - edge, at.y));
+  const { x: width, y: height } = roadMap.getSize();
+  if (at.x > 0 && at.x < width && at.y > 0 && at.y < height) return;
   const still = matchMedia("(prefers-reduced-motion: reduce)").matches;
-  if (x || y) roadMap.panBy([x, y], { animate: !still });
+  roadMap.panTo(roadMap.layerPointToLatLng([place.x, place.y]), { animate: !still });
 }
-
-roadMap.setView(roadBounds.getCenter(), 10, { animate: false });
 
 // The whole road fills the map until the rider moves it.
 let moved = false;
 for (const kind of ["pointerdown", "wheel", "keydown"]) roadMap.getContainer().addEventListener(kind, () => (moved = true), { passive: true });
 function refit() {
-  roadMap.invalidateSize({ animate: false, pan: false });
-  if (moved) return;
+  if (!plan || !roadMap.getContainer().clientWidth) return;
+  quietly(() => {
+    roadMap.invalidateSize({ animate: false, pan: false });
+    if (!moved) fitWhole();
+  });
+}
+function fitWhole() {
   roadMap.setMinZoom(0);
   fitRoad();
   roadMap.setMinZoom(Math.floor(roadMap.getZoom()) - 1);
-  relay();
+}
+function wholeRoad() {
+  moved = false;
+  quietly(fitWhole);
 }
 new ResizeObserver(refit).observe(roadMap.getContainer());
-refit();
+onShow(() => {
+  moved = false;
+  quiet = true;
+  roadMap.setMaxZoom(closestZoom());
+  roadMap.setView(roadBounds.getCenter(), 10, { animate: false });
+  refit();
+  quiet = false;
+});

@@ -1,7 +1,25 @@
-// The plan as it came with the page, and the few tools every part of the page shares.
-const plan = JSON.parse(document.getElementById("plan").textContent);
-const entryByKey = new Map(plan.entries.filter((entry) => entry.key).map((entry) => [entry.key, entry]));
-const chosenOrder = [...entryByKey.keys()];
+// The ride that is shown, what is chosen on it, and the few tools every part of the page shares.
+let plan = null;
+let entryByKey = new Map();
+let chosenOrder = [];
+
+// Showing: every part of the page draws itself when a ride is given, and anew when another takes its place.
+const showing = [];
+function onShow(listener) {
+  showing.push(listener);
+}
+function showRide(data) {
+  plan = data;
+  entryByKey = new Map(plan.entries.map((entry) => [entry.key, entry]));
+  chosenOrder = [...entryByKey.keys()];
+  if (!entryByKey.has(choosing.key)) choosing.key = "";
+  choosing.opener = null;
+  for (const listener of showing) listener();
+  choose(choosing.key);
+}
+
+const fingers = matchMedia("(pointer: coarse)");
+const remPx = () => parseFloat(getComputedStyle(document.documentElement).fontSize);
 const SVG = "http://www.w3.org/2000/svg";
 
 function part(name, className, text) {
@@ -18,6 +36,11 @@ function drawn(name, attributes, text) {
   return element;
 }
 
+// A drawing that came as SVG text with the ride.
+function drawing(text) {
+  return document.importNode(new DOMParser().parseFromString(text, "image/svg+xml").documentElement, true);
+}
+
 // A text that may be in any script, kept from turning its neighbours' direction.
 function named(name, className, text) {
   const element = part(name, className, text);
@@ -25,24 +48,44 @@ function named(name, className, text) {
   return element;
 }
 
-// The drawn sign of an entry, around (0, 0); numbered where there is a number to tell.
-function sign(entry, numbered = true) {
+const PEAK = "M-9 8L0-7 9 8M-3.500-1L0 3l3.500-4";
+const GLYPHS = {
+  crest: PEAK,
+  summit: PEAK,
+  foot: "M-9 8h6L7-3M1-4h6v6",
+  place: "M0 9V1M0 1l-7-4 7-5 7 5z",
+  start: "M-5 9V-8H6L3-4l3 4H-5",
+  finish: "M-5 9V-8H7V0H-5M1-8v8M-5-4H7",
+};
+
+// Half the width of a sign: several labels at one spot of a lap make it wider.
+const signHalf = ({ label }) => (label && label.length > 3 ? 4 * label.length + 4 : 12);
+
+// The drawn sign of an entry, around (0, 0), with the label it has on every output.
+function sign(entry) {
   if (entry.kind === "hands" || entry.kind === "caution") {
     const group = drawn("g", { class: entry.kind === "hands" ? "warning" : "warning quiet" });
     group.append(drawn("path", { d: "M0-10.500L10.500 7.500H-10.500Z" }));
     group.append(drawn("path", { class: "bang", d: "M0-4.500V2M0 4.600V5" }));
     return group;
   }
+  if (GLYPHS[entry.kind]) {
+    const group = drawn("g", { class: "glyph" });
+    group.append(drawn("circle", { r: 13 }), drawn("path", { d: GLYPHS[entry.kind] }));
+    return group;
+  }
   const group = drawn("g", { class: `mark ${entry.kind}` });
-  if (entry.kind === "refill") group.append(drawn("rect", { x: -11, y: -11, width: 22, height: 22 }));
-  else group.append(drawn("circle", { r: entry.kind === "eat" ? 12 : numbered ? 11 : 7 }));
-  if (numbered) group.append(drawn("text", { y: 4.6, "font-size": entry.number > 99 ? 11 : 13 }, entry.number));
+  const half = signHalf(entry);
+  if (half > 12) group.append(drawn("rect", { x: -half, y: -11, width: 2 * half, height: 22, rx: entry.kind === "eat" ? 11 : 0 }));
+  else if (entry.kind === "refill") group.append(drawn("rect", { x: -11, y: -11, width: 22, height: 22 }));
+  else group.append(drawn("circle", { r: entry.kind === "eat" ? 12 : 7 }));
+  if (entry.label) group.append(drawn("text", { y: 4.6, "font-size": entry.label.length > 2 ? 11 : 13 }, entry.label));
   return group;
 }
 
-function signBox(entry, numbered) {
-  const box = drawn("svg", { viewBox: "-14 -14 28 28", class: "drawing", "aria-hidden": "true" });
-  box.append(sign(entry, numbered));
+function signBox(entry) {
+  const box = drawn("svg", { viewBox: "-14 -14 28 28", class: "drawing sign", "aria-hidden": "true" });
+  box.append(sign(entry));
   return box;
 }
 

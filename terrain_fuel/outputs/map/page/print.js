@@ -1,36 +1,107 @@
-// Before printing the page lays itself out as one sheet; afterwards it is as it was.
+// Before printing the page lays itself out on sheets, the strips side by side, each read upward; then as it was.
 const SHEET_HEIGHT_PX = 965;
-const MAP_HEIGHTS_PX = [600, 550, 500, 460, 430, 400, 370, 340, 310];
-const SMALLEST_STRIP = 0.5;
+const LETTERING_PX = [14, 13, 12, 11, 10, 9];
+const MAP_PX = { least: 300, most: 600 };
+const STRIPS_A_SHEET = 3;
+const ROWS_BESIDE_THE_MAP = 28;
+const ROWS_A_SHEET = 84;
+const PANELS_WITH_THE_MAP = 2;
 
 let seen = null;
 
-function beforePrint() {
-  const root = document.documentElement;
-  seen = seen || { centre: roadMap.getCenter(), zoom: roadMap.getZoom() };
-  root.classList.add("printing");
-  const fits = (height, strip) => {
-    root.style.setProperty("--map-height", `${height}px`);
-    root.style.setProperty("--fit", strip.toFixed(2));
-    return document.body.scrollHeight <= SHEET_HEIGHT_PX;
-  };
-  // the map gives way first, then the lettering of the strip
-  if (!MAP_HEIGHTS_PX.some((height) => fits(height, 1))) {
-    let strip = 1;
-    while (strip > SMALLEST_STRIP && !fits(MAP_HEIGHTS_PX.at(-1), strip)) strip -= 0.02;
+function sheetOf(columns) {
+  const sheet = part("div", "strips");
+  for (const sections of columns) {
+    const column = part("div", "strip-column");
+    column.append(...sections);
+    sheet.append(column);
   }
-  roadMap.invalidateSize({ animate: false, pan: false });
-  roadMap.setMinZoom(0);
-  fitRoad();
-  relay();
+  return sheet;
+}
+
+// The chapters in so many columns in their order, the highest column as low as can be.
+function shareOut(sections, heights, count) {
+  const fill = (most) => {
+    const columns = [[]];
+    let height = 0;
+    sections.forEach((section, i) => {
+      if (height && height + heights[i] > most) {
+        columns.push([]);
+        height = 0;
+      }
+      height += heights[i];
+      lastOf(columns).push(section);
+    });
+    return columns;
+  };
+  let most = Math.max(0, ...heights);
+  while (fill(most).length > count) most += 12;
+  return { columns: fill(most), most };
+}
+// How many sheets the print has: said on its button, and kept to.
+function sheetsFor() {
+  const rows = chapters.reduce((sum, { knots }) => sum + knots.length + 1, 0);
+  const panels = plan.profiles[0].panels.length;
+  if (rows <= ROWS_BESIDE_THE_MAP && panels === 1) return { front: 1, strips: 0 };
+  return { front: panels > PANELS_WITH_THE_MAP ? 2 : 1, strips: Math.ceil(rows / ROWS_A_SHEET) };
+}
+onShow(() => {
+  const { front, strips } = sheetsFor();
+  document.getElementById("print-sheets").textContent = filled(plan.words.sheets, { count: front + strips });
+});
+
+function layStrips(size, strips) {
+  const root = document.documentElement;
+  const sections = chapters.map(({ section }) => section);
+  root.style.fontSize = `${size}px`;
+  spaceRows();
+  hoursBox.replaceChildren(sheetOf([sections, [], []]));
+  const heights = sections.map((section) => section.offsetHeight);
+  const { columns, most } = shareOut(sections, heights, STRIPS_A_SHEET * Math.max(1, strips));
+  const sheets = [];
+  while (columns.length) sheets.push(sheetOf(columns.splice(0, STRIPS_A_SHEET)));
+  hoursBox.replaceChildren(...sheets);
+  return most;
+}
+
+function beforePrint() {
+  if (!plan || seen) return;
+  const root = document.documentElement;
+  const { front, strips } = sheetsFor();
+  seen = { centre: roadMap.getCenter(), zoom: roadMap.getZoom(), scroll: stripRoom.scrollTop };
+  root.classList.add("printing");
+  document.querySelector("main").append(stripRoom);
+  root.classList.toggle("many-sheets", strips > 0);
+  root.classList.toggle("profile-apart", front > 1);
+  for (const size of LETTERING_PX) {
+    root.style.setProperty("--map-height", "0px");
+    const most = layStrips(size, strips);
+    const under = strips ? stripRoom.offsetHeight : 0;
+    const apart = front > 1 ? profileRoom.offsetHeight : 0;
+    const left = SHEET_HEIGHT_PX - (document.body.scrollHeight - under - apart);
+    root.style.setProperty("--map-height", `${Math.max(MAP_PX.least, Math.min(MAP_PX.most, left))}px`);
+    if (left >= MAP_PX.least && (!strips || most <= SHEET_HEIGHT_PX - 10)) break;
+  }
+  drawRibbons();
+  quietly(() => {
+    roadMap.invalidateSize({ animate: false, pan: false });
+    fitWhole();
+  });
 }
 function afterPrint() {
-  document.documentElement.classList.remove("printing");
+  if (!seen) return;
+  document.documentElement.classList.remove("printing", "many-sheets", "profile-apart");
   document.documentElement.removeAttribute("style");
+  document.getElementById("left").append(stripRoom);
+  hoursBox.replaceChildren(...chapters.map(({ section }) => section));
+  spaceRows();
+  drawRibbons();
+  stripRoom.scrollTop = seen.scroll;
+  const wasMoved = moved;
   refit();
-  if (seen && moved) roadMap.setView(seen.centre, seen.zoom, { animate: false });
+  if (wasMoved) roadMap.setView(seen.centre, seen.zoom, { animate: false });
   seen = null;
-  tieRows();
 }
 addEventListener("beforeprint", beforePrint);
 addEventListener("afterprint", afterPrint);
+document.getElementById("print").addEventListener("click", () => window.print());

@@ -1,12 +1,25 @@
-// The profile's marks, made choosable; the drawing itself came with the page.
+// The profile's marks, made choosable; the drawing itself comes with the ride.
 const profileRoom = document.getElementById("profile");
-const profileStops = [];
+let profileStops = [];
 
-for (const drawing of profileRoom.querySelectorAll("svg")) {
-  drawing.setAttribute("role", "group");
-  for (const mark of drawing.querySelectorAll(".mark")) {
+onShow(() => {
+  profileStops = [];
+  profileRoom.replaceChildren(
+    ...plan.profiles.map(({ width, panels }) => {
+      const box = part("div", `width-${width}`);
+      box.append(...panels.map(drawing));
+      for (const sheet of box.children) makeChoosable(sheet);
+      return box;
+    }),
+  );
+  profileStops.forEach((stop) => stop());
+});
+
+function makeChoosable(sheet) {
+  sheet.setAttribute("role", "group");
+  for (const mark of sheet.querySelectorAll(".mark")) {
     const entry = entryByKey.get(`p${mark.dataset.number}`);
-    if (entry.kind === "sip") continue;
+    if (entry.kind === "sip" || fingers.matches) continue;
     mark.setAttribute("role", "button");
     mark.setAttribute("tabindex", "-1");
     mark.setAttribute("aria-label", entry.spoken);
@@ -17,17 +30,18 @@ for (const drawing of profileRoom.querySelectorAll("svg")) {
       choose(entry.key, mark, true);
     });
   }
-  drawing.addEventListener("click", (event) => {
-    const mark = event.target.closest(".mark") || nearestSip(drawing, event.clientX, event.clientY);
+  sheet.addEventListener("click", (event) => {
+    const mark = event.target.closest(".mark") || nearestMark(sheet, event.clientX, event.clientY);
     if (mark) choose(`p${mark.dataset.number}`, mark.hasAttribute("tabindex") ? mark : null);
   });
-  profileStops.push(rove(drawing, ".mark[tabindex]"));
+  profileStops.push(rove(sheet, ".mark[tabindex]"));
 }
 
-function nearestSip(drawing, x, y) {
+// A finger needs not hit a mark: the nearest one within its reach is meant.
+function nearestMark(sheet, x, y) {
   let best = null;
-  let least = 14;
-  for (const mark of drawing.querySelectorAll(".mark.sip")) {
+  let least = (fingers.matches ? 1.5 : 0.9) * remPx();
+  for (const mark of sheet.querySelectorAll(".mark")) {
     const rect = mark.getBoundingClientRect();
     const off = Math.hypot(rect.left + rect.width / 2 - x, rect.top + rect.height / 2 - y);
     if (off < least) [best, least] = [mark, off];
@@ -42,5 +56,13 @@ onChoose((entry) => {
     const lit = Boolean(entry) && `p${mark.dataset.number}` === entry.key;
     mark.classList.toggle("lit", lit);
     if (mark.hasAttribute("aria-pressed")) mark.setAttribute("aria-pressed", String(lit));
+    const sheet = lit && mark.closest("svg");
+    if (sheet && sheet.getClientRects().length) showPanel(sheet);
   }
 });
+
+function showPanel(sheet) {
+  const box = profileRoom.getBoundingClientRect();
+  const rect = sheet.getBoundingClientRect();
+  if (rect.top < box.top || rect.bottom > box.bottom) profileRoom.scrollBy(0, rect.top - box.top - 8);
+}

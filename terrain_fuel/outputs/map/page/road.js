@@ -1,6 +1,15 @@
 // The road on the map, drawn anew for each zoom: ribbon, strokes by grade, hatch, arrows and distance ticks.
 const roadMap = window.roadMap;
-const road = (() => {
+let road = null;
+let roadBounds = null;
+let kinds = [];
+let held = [];
+// Of a road ridden in laps one lap is drawn.
+let once = [];
+let lowest = 0;
+let highest = 0;
+const LEAST_RISE_M = 60;
+onShow(() => {
   let lat = 0;
   let lon = 0;
   const at = plan.road.lat.map((step, i) => {
@@ -8,17 +17,25 @@ const road = (() => {
     lon += plan.road.lon[i];
     return L.latLng(lat / 1e5, lon / 1e5);
   });
-  return { at, grade: plan.road.grade.map((value) => value / 1000), step: plan.road.step };
-})();
-const roadBounds = L.latLngBounds(road.at);
-const kinds = new Array(road.at.length).fill("flat");
-for (const [kind, start, end] of plan.stretches) {
-  kinds.fill(kind, Math.floor(start / road.step), Math.ceil(end / road.step) + 1);
-}
-const held = new Array(road.at.length).fill(false);
-for (const [start, end] of plan.hands) {
-  held.fill(true, Math.floor(start / road.step), Math.ceil(end / road.step) + 1);
-}
+  let height = 0;
+  road = {
+    at,
+    grade: plan.road.grade.map((value) => value / 1000),
+    height: plan.road.height.map((step) => (height += step)),
+    step: plan.road.step,
+  };
+  roadBounds = L.latLngBounds(at);
+  const spanned = (start, end) => [Math.floor(start / road.step), Math.ceil(end / road.step) + 1];
+  kinds = new Array(at.length).fill("flat");
+  for (const [kind, start, end] of plan.stretches) kinds.fill(kind, ...spanned(start, end));
+  held = new Array(at.length).fill(false);
+  for (const [start, end] of plan.hands) held.fill(true, ...spanned(start, end));
+  const bounds = plan.laps ? plan.laps.bounds : [0, Infinity];
+  once = at.map((_, i) => i * road.step <= bounds[1] || i * road.step >= lastOf(bounds));
+  lowest = Math.min(...road.height);
+  highest = Math.max(...road.height, lowest + LEAST_RISE_M);
+  laid = { key: "" };
+});
 
 const GRADE_BANDS = [0.03, 0.06, 0.09, 0.12];
 const EQUATOR_M = 40075016.686;
@@ -29,6 +46,13 @@ const CLOSEST_PX = 2.600;
 function strokeDensity(grade) {
   const steep = Math.abs(grade);
   return steep < GENTLE ? 0 : 0.3 + 0.7 * Math.min(1, (steep - GENTLE) / (STEEP - GENTLE));
+}
+
+// The zoom beyond which nothing more of the road is known: its places stand so many pixels apart.
+const FARTHEST_APART_PX = 24;
+function closestZoom() {
+  const equator_px = (FARTHEST_APART_PX * EQUATOR_M * Math.cos((road.at[0].lat * Math.PI) / 180)) / road.step;
+  return Math.max(10, Math.min(16, Math.floor(Math.log2(equator_px / 256))));
 }
 
 // The road in the map's pixels: x, y, length so far, unit direction and grade over what the eye can part.
@@ -62,8 +86,93 @@ function layRoad() {
     dy[i] = (y[high] - y[low]) / length;
     grade[i] = high > low ? (rise[high] - rise[low]) / (high - low) : road.grade[i];
   }
-  laid = { key, count, x, y, s, dx, dy, grade };
+  laid = { key, count, x, y, s, dx, dy, grade, beside: new Float64Array(count), over: new Uint8Array(count) };
+  meetOneself(laid);
+  laid.cells = cellsOf(laid);
   return laid;
+}
+
+// Where the road meets itself: a way back stands to the right of the way out, a later crossing leads over.
+const MEETS_PX = 6;
+const APART_PX = 40;
+const ASIDE_PX = 4;
+function meetOneself(w) {
+  const grid = new Map();
+  const cell = (x, y) => cellAt(Math.round(x / MEETS_PX), Math.round(y / MEETS_PX));
+  const sampled = [];
+  for (let i = 0, last = -Infinity; i < w.count; i++) {
+    if (!once[i] || w.s[i] - last < 2) continue;
+    last = w.s[i];
+    sampled.push(i);
+    const key = cell(w.x[i], w.y[i]);
+    if (!grid.has(key)) grid.set(key, []);
+    grid.get(key).push(i);
+  }
+  const back = new Float64Array(w.count);
+  for (const i of sampled) {
+    for (let column = -1; column <= 1; column++) {
+      for (let line = -1; line <= 1; line++) {
+        for (const j of grid.get(cell(w.x[i] + column * MEETS_PX, w.y[i] + line * MEETS_PX)) || []) {
+          if (Math.abs(w.s[i] - w.s[j]) < APART_PX) continue;
+          if (Math.hypot(w.x[i] - w.x[j], w.y[i] - w.y[j]) > MEETS_PX) continue;
+          const together = w.dx[i] * w.dx[j] + w.dy[i] * w.dy[j];
+          if (together < -0.6) back[i] = 1;
+          else if (Math.abs(together) < 0.8 && i > j) markOver(w, i);
+        }
+      }
+    }
+  }
+  stepAside(w, back);
+}
+function markOver(w, i) {
+  for (let j = i; j >= 0 && w.s[i] - w.s[j] < 9; j--) w.over[j] = 1;
+  for (let j = i; j < w.count && w.s[j] - w.s[i] < 9; j++) w.over[j] = 1;
+}
+function stepAside(w, back) {
+  const reach = 16;
+  let low = 0;
+  let high = 0;
+  let sum = 0;
+  const [x, y] = [w.x.slice(), w.y.slice()];
+  // between sampled places the last one counts
+  for (let i = 1; i < w.count; i++) if (!back[i] && back[i - 1] && w.s[i] - w.s[i - 1] < 2) back[i] = back[i - 1];
+  for (let i = 0; i < w.count; i++) {
+    while (high < w.count && w.s[high] - w.s[i] <= reach) sum += back[high++];
+    while (w.s[i] - w.s[low] > reach) sum -= back[low++];
+    w.beside[i] = Math.min(1, (1.5 * sum) / (high - low));
+    if (!w.beside[i]) continue;
+    w.x[i] = x[i] - ASIDE_PX * w.beside[i] * w.dy[i];
+    w.y[i] = y[i] + ASIDE_PX * w.beside[i] * w.dx[i];
+  }
+}
+const cellAt = (column, line) => column * 100003 + line;
+function cellsOf(w) {
+  const cells = new Set();
+  for (let i = 0; i < w.count; i++) cells.add(cellAt(Math.round(w.x[i] / 8), Math.round(w.y[i] / 8)));
+  return cells;
+}
+
+// Where no relief is known: hachures on the outer side of the road, from its own heights, longer where it is high.
+function fringe(bounds) {
+  if (plan.relief) return "";
+  const w = layRoad();
+  const middle = roadMap.latLngToLayerPoint(roadBounds.getCenter());
+  let path = "";
+  let due = 0;
+  for (let i = 1; i < w.count; i++) {
+    due += (w.s[i] - w.s[i - 1]) * (0.12 + 0.88 * Math.min(1, Math.abs(w.grade[i]) / 0.07));
+    if (due < 4 || !once[i]) continue;
+    due %= 4;
+    const [x, y] = [w.x[i], w.y[i]];
+    const reach = 34 * ((road.height[i] - lowest) / (highest - lowest));
+    if (reach < 3 || !inside(bounds, x, y)) continue;
+    const outer = w.dy[i] * (x - middle.x) - w.dx[i] * (y - middle.y) > 0 && !w.beside[i] ? 1 : -1;
+    const [ux, uy] = [outer * w.dy[i], -outer * w.dx[i]];
+    const far = 13 + reach;
+    if (w.cells.has(cellAt(Math.round((x + far * ux) / 8), Math.round((y + far * uy) / 8)))) continue;
+    path += `M${px(x + 13 * ux)} ${px(y + 13 * uy)}l${px(reach * ux)} ${px(reach * uy)}`;
+  }
+  return path;
 }
 
 // Place on the laid road at a distance along it [m].
@@ -92,7 +201,7 @@ const Drawn = L.Path.extend({
   },
   _updateBounds() {},
 });
-const renderer = L.svg({ padding: 0.6 });
+const renderer = L.svg({ padding: 0.4 });
 const drawnLayers = [];
 function addDrawn(trace, className) {
   const layer = new Drawn(trace, className);
@@ -118,12 +227,12 @@ function ribbon(bounds, test) {
   let open = false;
   let last = 0;
   for (let i = 1; i < w.count; i++) {
-    const seen = test(i) && inside(bounds, w.x[i], w.y[i], 40);
+    const seen = once[i] && test(i) && inside(bounds, w.x[i], w.y[i], 40);
     if (seen && !open) {
       path += `M${px(w.x[i - 1])} ${px(w.y[i - 1])}`;
       last = i - 1;
     }
-    const ends = i === w.count - 1 || !test(i + 1);
+    const ends = i === w.count - 1 || !test(i + 1) || !once[i + 1];
     if (seen && (w.s[i] - w.s[last] > 0.9 || ends)) {
       path += `L${px(w.x[i])} ${px(w.y[i])}`;
       last = i;
@@ -145,10 +254,10 @@ function combs(bounds) {
       const share = (count - before) / (due - before);
       const x = w.x[i - 1] + share * (w.x[i] - w.x[i - 1]);
       const y = w.y[i - 1] + share * (w.y[i] - w.y[i - 1]);
-      if (held[i] || !inside(bounds, x, y)) continue;
+      if (held[i] || !once[i] || !inside(bounds, x, y)) continue;
       const up = w.grade[i] > 0;
-      // side: left is (dy, -dx) on a map whose y runs down
-      const side = up ? 1 : -1;
+      // side: left is (dy, -dx) on a map whose y runs down; beside the way back the free side is the right
+      const side = up && !w.beside[i] ? 1 : -1;
       const lean = up ? -0.55 : 0.55;
       const ux = side * w.dy[i] + lean * w.dx[i];
       const uy = -side * w.dx[i] + lean * w.dy[i];
@@ -164,7 +273,7 @@ function hatch(bounds) {
   let path = "";
   let due = 0;
   for (let i = 1; i < w.count; i++) {
-    if (!held[i]) continue;
+    if (!held[i] || !once[i]) continue;
     due += w.s[i] - w.s[i - 1];
     if (due < 4.5) continue;
     due %= 4.5;
@@ -182,7 +291,7 @@ function arrows(bounds) {
   let due = 45;
   for (let i = 1; i < w.count; i++) {
     due += w.s[i] - w.s[i - 1];
-    if (due < 90 || !inside(bounds, w.x[i], w.y[i])) continue;
+    if (due < 90 || !once[i] || !inside(bounds, w.x[i], w.y[i])) continue;
     due = 0;
     const [x, y, ux, uy] = [w.x[i], w.y[i], w.dx[i], w.dy[i]];
     const corner = (along, aside) => `${px(x + along * ux + aside * uy)} ${px(y + along * uy - aside * ux)}`;
@@ -195,13 +304,14 @@ function arrows(bounds) {
 function tickStep() {
   const w = layRoad();
   const apart = (w.s[w.count - 1] / plan.length) * plan.units.roadM;
-  return [1, 2, 5, 10, 20, 50, 100, 200].find((step) => step * apart >= 95) || 500;
+  return [1, 2, 5, 10, 20, 50, 100, 200].find((step) => step * apart >= 6 * remPx()) || 500;
 }
 function tickPlaces() {
   const step = tickStep();
   const places = [];
   for (let distance = step; distance * plan.units.roadM < plan.length; distance += step) {
-    places.push([distance, placeAt(distance * plan.units.roadM)]);
+    const at = distance * plan.units.roadM;
+    if (once[Math.round(at / road.step)]) places.push([distance, placeAt(at)]);
   }
   return places;
 }
@@ -221,6 +331,7 @@ function netStep() {
   return { step, pixels: (step * plan.units.roadM) / metresAPixel };
 }
 function net(bounds) {
+  if (plan.relief) return "";
   const { pixels } = netStep();
   const anchor = roadMap.latLngToLayerPoint(roadBounds.getSouthWest());
   const { min, max } = bounds;
@@ -233,7 +344,8 @@ function net(bounds) {
 
 // The edge of the map sheet: a double line around the relief.
 function sheet() {
-  const [south, west, north, east] = plan.frame;
+  if (!plan.relief) return "";
+  const [south, west, north, east] = plan.relief.frame;
   const low = roadMap.latLngToLayerPoint([south, west]);
   const high = roadMap.latLngToLayerPoint([north, east]);
   const frame = (gap) => `M${low.x - gap} ${low.y + gap}H${high.x + gap}V${high.y - gap}H${low.x - gap}Z`;
@@ -246,10 +358,8 @@ function circles(places, radius) {
 }
 
 roadMap.getContainer().setAttribute("role", "application");
-roadMap.getContainer().setAttribute("aria-label", plan.words.map);
 if (roadMap.attributionControl) roadMap.attributionControl.setPrefix(false);
-const metric = plan.units.road === "km";
-L.control.scale({ metric, imperial: !metric, position: "bottomleft", maxWidth: 120 }).addTo(roadMap);
+let scaleBar = null;
 const North = L.Control.extend({
   onAdd() {
     const box = drawn("svg", { viewBox: "0 0 30 44", class: "north", role: "img", "aria-label": plan.words.northUp });
@@ -257,18 +367,58 @@ const North = L.Control.extend({
     return box;
   },
 });
-new North({ position: "topleft" }).addTo(roadMap);
-for (const [way, word] of [["in", plan.words.closer], ["out", plan.words.wider]]) {
-  const button = roadMap.getContainer().querySelector(`.leaflet-control-zoom-${way}`);
-  button.title = word;
-  button.setAttribute("aria-label", word);
-}
 
-const ground = document.getElementById("ground");
-if (ground && plan.frame) {
-  const [south, west, north, east] = plan.frame;
-  ground.removeAttribute("hidden");
-  L.svgOverlay(ground, [[south, west], [north, east]], { interactive: false }).addTo(roadMap);
+// One button brings the whole road back into sight.
+const Whole = L.Control.extend({
+  onAdd() {
+    const bar = part("div", "leaflet-bar");
+    const button = part("button", "whole-road");
+    button.type = "button";
+    button.title = plan.words.whole;
+    button.setAttribute("aria-label", plan.words.whole);
+    const picture = drawn("svg", { viewBox: "0 0 20 20", "aria-hidden": "true" });
+    picture.append(drawn("path", { d: "M2 6V2h4M14 2h4v4M18 14v4h-4M6 18H2v-4M6 11c2-7 6 3 8-3" }));
+    button.append(picture);
+    button.addEventListener("click", () => wholeRoad());
+    L.DomEvent.disableClickPropagation(bar);
+    bar.append(button);
+    return bar;
+  },
+});
+let wholeButton = null;
+let northSign = null;
+let backdrop = [];
+onShow(() => {
+  for (const old of [scaleBar, wholeButton, northSign, ...backdrop]) if (old) old.remove();
+  roadMap.getContainer().setAttribute("aria-label", plan.words.map);
+  const metric = plan.units.road === "km";
+  scaleBar = L.control.scale({ metric, imperial: !metric, position: "bottomright", maxWidth: 120 }).addTo(roadMap);
+  wholeButton = new Whole({ position: "topleft" }).addTo(roadMap);
+  northSign = new North({ position: "topleft" }).addTo(roadMap);
+  for (const [way, word] of [["in", plan.words.closer], ["out", plan.words.wider]]) {
+    const button = roadMap.getContainer().querySelector(`.leaflet-control-zoom-${way}`);
+    button.title = word;
+    button.setAttribute("aria-label", word);
+  }
+  backdrop = plan.relief ? groundLayers(plan.relief) : [];
+});
+function groundLayers({ frame: [south, west, north, east], image, size: [columns, rows], strokes, contours, indexContours }) {
+  const bounds = [[south, west], [north, east]];
+  const lines = drawn("svg", {
+    class: "ground",
+    viewBox: `0 0 ${columns - 1} ${rows - 1}`,
+    preserveAspectRatio: "none",
+    "aria-hidden": "true",
+  });
+  lines.append(
+    drawn("path", { class: "stroke", d: strokes }),
+    drawn("path", { class: "contour", d: contours }),
+    drawn("path", { class: "index", d: indexContours }),
+  );
+  return [
+    L.imageOverlay(image, bounds, { interactive: false, alt: "" }).addTo(roadMap),
+    L.svgOverlay(lines, bounds, { interactive: false }).addTo(roadMap),
+  ];
 }
 const tone = (i) => GRADE_BANDS.filter((edge) => Math.abs(laid.grade[i]) >= edge).length;
 function fitRoad() {

@@ -1,106 +1,270 @@
-// The strip: rows by the hour, the road upward, tied to a turned profile at the left edge.
+// The strip map: the road straightened to a ribbon that runs upward hour by hour, hills beside it, rows on it.
+const stripRoom = document.getElementById("strip");
 const hoursBox = document.getElementById("hours");
 const rowByKey = new Map();
-const tied = [];
+let chapters = [];
 
-const PEAK = "M2 15L10 4l8 11M7 9l3 3 3-3";
-const GLYPHS = { crest: PEAK, summit: PEAK, foot: "M2 15h6l9-9M12 6h5v5", place: "M10 17v-6M10 11L4 8l6-4 6 4z" };
+const REM_A_KM = 0.5;
 
 function pressable(element, entry) {
   element.type = "button";
   element.dataset.key = entry.key;
   element.setAttribute("aria-pressed", "false");
-  element.setAttribute("aria-label", entry.spoken);
   element.tabIndex = -1;
   element.addEventListener("click", (event) => choose(entry.key, element, event.detail === 0));
-  rowByKey.set(entry.key, element);
   return element;
 }
 
 function row(entry) {
-  const line = entry.key ? pressable(part("button", `row ${entry.kind}`), entry) : part("div", "row place");
-  let icon;
-  if (entry.key) icon = signBox(entry);
-  else {
-    icon = drawn("svg", { viewBox: "0 0 20 20", class: "glyph", "aria-hidden": "true" });
-    icon.append(drawn("path", { d: GLYPHS[entry.kind] || GLYPHS.place }));
-  }
+  const line = pressable(part("button", `row ${entry.kind}`), entry);
+  line.setAttribute("aria-label", entry.spoken);
   const what = part("span", "what");
   what.append(named("span", "", entry.name));
   if (entry.notes) what.append(named("small", "", entry.notes));
-  line.append(icon, part("span", "far", entry.distance), what, part("span", "clock", entry.clock));
+  line.append(signBox(entry), part("span", "far", entry.distance), what, part("span", "clock"));
+  rowByKey.set(entry.key, line);
   return line;
 }
 
-function chip(entry) {
-  const button = pressable(part("button", "sip-chip"), entry);
-  button.append(signBox(entry, false), part("b", "", entry.number), part("span", "", entry.distance));
-  return button;
+// Sips that follow one another share a row; each has its own ring on the ribbon.
+function sipsRow(sips) {
+  const line = pressable(part("button", "row sips"), sips[0]);
+  const count = sips.length > 1 ? filled(plan.words.sips, { count: sips.length }) : plan.words.sip;
+  const places = sips.map((sip) => sip.distance).join(" · ");
+  line.setAttribute("aria-label", `${count}: ${places} ${plan.units.road}`);
+  line.append(part("span", "far", places), part("span", "what", count), part("span", "clock"));
+  for (const sip of sips) rowByKey.set(sip.key, line);
+  return line;
 }
 
-function addEntries(list, entries) {
-  let sips = null;
-  for (const entry of entries) {
+function addRows(list, entries) {
+  const knots = [];
+  for (let i = 0; i < entries.length; i++) {
+    const sips = [];
+    while (i < entries.length && entries[i].kind === "sip") sips.push(entries[i++]);
+    if (sips.length) i--;
+    const entry = sips[0] || entries[i];
+    const line = sips.length ? sipsRow(sips) : row(entry);
     const item = part("li");
-    if (entry.kind === "sip") {
-      if (!sips) {
-        sips = part("ul", "sips");
-        item.append(sips);
-        list.append(item);
-        tied.push([sips, entry.at]);
-      }
-      const one = part("li");
-      one.append(chip(entry));
-      sips.append(one);
-      continue;
-    }
-    sips = null;
-    const line = row(entry);
     item.append(line);
     list.append(item);
-    tied.push([line, entry.at]);
+    knots.push({ line, item, at: entry.at, time: entry.time });
   }
+  return knots;
 }
 
-plan.hours.forEach(([from, clock, name], index) => {
-  const until = index + 1 < plan.hours.length ? plan.hours[index + 1][0] : Infinity;
+function addChapter([from, , name], until) {
   const entries = plan.entries.filter((entry) => entry.time >= from && entry.time < until);
-  if (!entries.length) return;
+  const [startAt, endAt] = [placeAtTime(from), placeAtTime(Math.min(until, lastOf(plan.clock.time)))];
   const section = part("section");
   const heading = part("h2");
-  heading.append(part("b", "", clock), part("span", "", name));
+  const clock = part("b");
+  heading.append(clock, part("span", "", `${name} · ${distanceText(startAt)}–${lengthText(endAt)}`));
+  const ribbon = drawn("svg", { class: "ribbon drawing", "aria-hidden": "true" });
   const list = part("ol");
-  addEntries(list, entries);
-  section.append(heading, list);
+  section.append(ribbon, heading, list);
   hoursBox.append(section);
-});
-rove(hoursBox, "button[data-key]")();
-
-// Thin lines from each row to its place on the turned profile.
-function tieRows() {
-  const box = document.getElementById("ties");
-  const frame = box.getBoundingClientRect();
-  if (!frame.height) return;
-  const path = tied.map(([line, at]) => {
-    const rect = line.getBoundingClientRect();
-    const y = rect.top + rect.height / 2 - frame.top;
-    const road = frame.height * (1 - at / plan.length);
-    return `M0 ${road.toFixed(1)}L20 ${y.toFixed(1)}H28`;
-  });
-  box.firstElementChild.setAttribute("d", path.join(""));
+  const sips = entries.filter((entry) => entry.kind === "sip").map((entry) => entry.at);
+  chapters.push({ section, ribbon, clock, from, startAt, endAt, sips, knots: addRows(list, entries) });
 }
-new ResizeObserver(tieRows).observe(hoursBox);
-tieRows();
+
+// More road between two rows, more paper between them.
+function spaceRows() {
+  const rem = remPx();
+  const rows = chapters.flatMap((chapter) => chapter.knots);
+  rows.forEach(({ item, at }, i) => {
+    const gap = i + 1 < rows.length ? rows[i + 1].at - at : 0;
+    const extra = Math.min(8, Math.max(0, (gap / 1000) * REM_A_KM - 2.5));
+    item.style.marginTop = `${(extra * rem).toFixed(0)}px`;
+  });
+}
+
+// Height in a chapter of a place on the road: rows stand at their places, the road between them evenly.
+function ladder({ section, startAt, endAt, knots }) {
+  const box = section.getBoundingClientRect();
+  const steps = [[startAt, box.height]];
+  for (const { line, at } of knots) {
+    const rect = line.getBoundingClientRect();
+    steps.push([Math.max(at, steps[steps.length - 1][0]), rect.top + rect.height / 2 - box.top]);
+  }
+  steps.push([Math.max(endAt, steps[steps.length - 1][0]), 0]);
+  return { at: steps.map(([at]) => at), y: steps.map(([, y]) => y), height: box.height };
+}
+const heightOn = (rungs, at) => along(rungs.at, rungs.y, at);
+
+function groundAt(metres) {
+  const exact = Math.min(road.height.length - 1.001, Math.max(0, metres / road.step));
+  const i = Math.floor(exact);
+  return road.height[i] + (exact - i) * (road.height[i + 1] - road.height[i]);
+}
+
+// The hills beside the ribbon, from the road's own heights: outline, and strokes closer where it is steeper.
+function hills(rungs, bottom, scale, edge) {
+  const downward = { y: [...rungs.y].reverse(), at: [...rungs.at].reverse() };
+  const ridge = [];
+  let strokes = "";
+  let due = 0.5;
+  const count = Math.max(2, Math.ceil(rungs.height / 2));
+  for (let i = 0; i <= count; i++) {
+    const y = (rungs.height * (count - i)) / count;
+    const at = along(downward.y, downward.at, y);
+    const reach = scale(groundAt(at));
+    ridge.push(`${px(edge - reach)} ${px(y)}`);
+    const grade = (groundAt(at + 100) - groundAt(at - 100)) / 200;
+    due += (strokeDensity(grade) * rungs.height) / count / CLOSEST_PX;
+    if (due < 1) continue;
+    due %= 1;
+    const length = reach * (0.25 + 4.5 * Math.min(0.12, Math.abs(grade)));
+    strokes += `M${px(edge - reach)} ${px(y)}l${px(length)} ${px(grade > 0 ? 0.22 * length : -0.22 * length)}`;
+  }
+  const line = `M${ridge.join("L")}`;
+  return [
+    drawn("path", { class: "a-grade-1", d: `${line}L${px(edge)} 0V${px(rungs.height)}Z` }),
+    drawn("path", { class: "s-hachure", d: strokes }),
+    drawn("path", { class: "s-ridge", d: line }),
+  ];
+}
+
+// The ribbon: a bar of whole kilometres or miles, dark and light in turn.
+function bar({ startAt, endAt }, rungs, x, half) {
+  const unit = plan.units.roadM;
+  let dark = "";
+  for (let n = Math.floor(startAt / unit); n * unit < endAt; n++) {
+    if (n % 2) continue;
+    const low = heightOn(rungs, Math.max(startAt, n * unit));
+    const high = heightOn(rungs, Math.min(endAt, (n + 1) * unit));
+    dark += `M${px(x - half)} ${px(low)}H${px(x + half)}V${px(high)}H${px(x - half)}Z`;
+  }
+  const edges = `M${px(x - half)} 0V${px(rungs.height)}M${px(x + half)} 0V${px(rungs.height)}`;
+  const whole = `M${px(x - half)} 0H${px(x + half)}V${px(rungs.height)}H${px(x - half)}Z`;
+  return [
+    drawn("path", { class: "bar-light", d: whole }),
+    drawn("path", { class: "bar-dark", d: dark }),
+    drawn("path", { class: "bar-edge", d: edges }),
+  ];
+}
+
+function handsOn({ startAt, endAt }, rungs, left, right) {
+  let band = "";
+  let hatching = "";
+  for (const [start, end] of plan.hands) {
+    if (end < startAt || start > endAt) continue;
+    const low = heightOn(rungs, Math.max(start, startAt));
+    const high = heightOn(rungs, Math.min(end, endAt));
+    band += `M${px(left)} ${px(low)}H${px(right)}V${px(high)}H${px(left)}Z`;
+    for (let y = low - 2; y > high; y -= 5) {
+      const drop = Math.min(8, y - high);
+      hatching += `M${px(left)} ${px(y)}L${px(right)} ${px(y - drop)}`;
+    }
+  }
+  return [drawn("path", { class: "a-hands", d: band }), drawn("path", { class: "s-hatch", d: hatching })];
+}
+
+// A compass where the way turns: the road runs up the strip, the needle shows where north is.
+function compass(x, y, degrees, size) {
+  const rose = drawn("g", { class: "compass", transform: `translate(${px(x)} ${px(y)}) rotate(${-degrees})` });
+  rose.append(
+    drawn("circle", { r: px(size) }),
+    drawn("path", { class: "needle", d: `M0 ${px(-size)}L${px(0.36 * size)} ${px(0.3 * size)}L0 0Z` }),
+    drawn("path", { class: "needle hollow", d: `M0 ${px(-size)}L${px(-0.36 * size)} ${px(0.3 * size)}L0 0Z` }),
+    drawn("path", { d: `M0 ${px(size)}V${px(0.55 * size)}M${px(-size)} 0H${px(-0.6 * size)}M${px(size)} 0H${px(0.6 * size)}` }),
+  );
+  return rose;
+}
+
+function roadside({ startAt, endAt }, rungs, rem) {
+  const signs = [];
+  const taken = [];
+  const free = (y, room) => y > room && y < rungs.height - room && taken.every(([other, size]) => Math.abs(other - y) > room + size);
+  for (const [at, degrees] of plan.turns) {
+    const y = Math.min(heightOn(rungs, at), rungs.height - 0.9 * rem);
+    if (at < startAt || at >= endAt || !free(y, 0.8 * rem)) continue;
+    taken.push([y, 0.8 * rem]);
+    signs.push(compass(0.85 * rem, y, degrees, 0.68 * rem));
+  }
+  for (const [lap, at] of plan.laps ? plan.laps.bounds.slice(0, -1).entries() : []) {
+    const y = heightOn(rungs, at);
+    if (at < startAt || at >= endAt || !free(y, 0.5 * rem)) continue;
+    taken.push([y, 0.5 * rem]);
+    signs.push(drawn("text", { x: 0, y: px(y), "font-size": 0.75 * rem }, filled(plan.words.lap, { number: lap + 1 })));
+  }
+  const step = 5 * plan.units.roadM;
+  for (let at = Math.ceil(startAt / step) * step; at < endAt; at += step) {
+    const y = heightOn(rungs, at);
+    if (!at || !free(y, 0.45 * rem)) continue;
+    taken.push([y, 0.45 * rem]);
+    signs.push(drawn("text", { class: "t-quiet", x: 0, y: px(y + 0.25 * rem), "font-size": 0.75 * rem }, String(Math.round(at / plan.units.roadM))));
+  }
+  return signs;
+}
+
+function drawRibbons() {
+  if (!hoursBox.getClientRects().length) return;
+  const rem = remPx();
+  const wide = parseFloat(getComputedStyle(hoursBox).getPropertyValue("--road-rem")) * rem;
+  const most = wide - 2.1 * rem;
+  const scale = (h) => most * (0.08 + (0.92 * (h - lowest)) / (highest - lowest));
+  const half = 0.22 * rem;
+  const edge = wide - half;
+  for (const chapter of chapters) chapter.rungs = ladder(chapter);
+  for (const chapter of chapters) {
+    const { ribbon, rungs, sips } = chapter;
+    ribbon.replaceChildren(
+      ...hills(rungs, rungs.height, scale, edge),
+      ...handsOn(chapter, rungs, edge - most, wide + half),
+      ...bar(chapter, rungs, wide, half),
+      ...roadside(chapter, rungs, rem),
+      drawn("path", { class: "sip-rings", d: circles(sips.map((at) => ({ x: wide, y: heightOn(rungs, at) })), 0.28 * rem) }),
+    );
+  }
+  placeYou();
+}
+
+// Where the rider is by the clock: a pointer on the ribbon.
+const you = drawn("svg", { id: "you", viewBox: "0 0 24 24", "aria-hidden": "true" });
+you.append(drawn("path", { d: "M2 4l18 8-18 8 5-8z" }));
+function placeYou() {
+  const now = rideNow();
+  const chapter = chapters.findLast(({ from }) => from <= now.time);
+  you.classList.toggle("unseen", now.state !== "riding");
+  if (!chapter || !chapter.rungs) return;
+  if (you.parentNode !== chapter.section) chapter.section.append(you);
+  you.style.top = `${px(heightOn(chapter.rungs, now.at))}px`;
+}
+function showYou() {
+  if (rideNow().state === "riding" && you.getClientRects().length) you.scrollIntoView({ block: "center" });
+}
+
+function tellTimes() {
+  for (const { clock, from, knots } of chapters) {
+    clock.textContent = clockText(from);
+    for (const { line, time } of knots) line.querySelector(".clock").textContent = clockText(time);
+  }
+  placeYou();
+}
+onClock(tellTimes);
+
+const stopInStrip = rove(hoursBox, "button[data-key]");
+new ResizeObserver(() => plan && drawRibbons()).observe(hoursBox);
+onShow(() => {
+  hoursBox.replaceChildren();
+  rowByKey.clear();
+  chapters = [];
+  plan.hours.forEach((hour, index) => addChapter(hour, index + 1 < plan.hours.length ? plan.hours[index + 1][0] : Infinity));
+  hoursBox.style.setProperty("--far", `${0.85 * distanceText(plan.length).length}rem`);
+  spaceRows();
+  stopInStrip();
+  tellTimes();
+  drawRibbons();
+  showYou();
+});
 
 onChoose((entry) => {
-  for (const [key, line] of rowByKey) line.setAttribute("aria-pressed", String(Boolean(entry) && key === entry.key));
-  const line = entry && rowByKey.get(entry.key);
-  if (!line) return;
-  const room = document.getElementById("strip");
-  const box = room.getBoundingClientRect();
-  const rect = line.getBoundingClientRect();
-  const cardTop = card.getBoundingClientRect().top;
-  const low = card.offsetLeft < box.right && cardTop > box.top ? Math.min(box.bottom, cardTop) : box.bottom;
-  if (rect.top < box.top + 8) room.scrollBy(0, rect.top - box.top - 40);
-  else if (rect.bottom > low - 8) room.scrollBy(0, rect.bottom - low + 40);
+  const chosen = entry && rowByKey.get(entry.key);
+  for (const line of rowByKey.values()) line.setAttribute("aria-pressed", String(line === chosen));
+  if (!chosen) return;
+  const box = stripRoom.getBoundingClientRect();
+  const rect = chosen.getBoundingClientRect();
+  if (rect.top < box.top + 8) stripRoom.scrollBy(0, rect.top - box.top - 40);
+  else if (rect.bottom > box.bottom - 40) stripRoom.scrollBy(0, rect.bottom - box.bottom + 64);
 });

@@ -3,7 +3,7 @@
 import re
 from collections.abc import Iterator
 
-from terrain_fuel.outputs.names import ASIDE, WHOLE_OF_PART, telling_part
+from terrain_fuel.outputs.names import ASIDE, WHOLE_OF_PART, fit_text, telling_part
 
 _LANDFORMS = (
     "pass saddle hill hills moor down downs mount mountain summit top climb col mont côte cime passo colle"
@@ -15,8 +15,21 @@ LANDFORMS = frozenset(_LANDFORMS.split())
 ARTICLE = re.compile(r"^(?:d|l|dell|all|sull)['’](?=\w)", re.IGNORECASE)
 """What a landform leaves before the name behind it: Col d’…"""
 
+SHORT_PLACE_CHARACTERS = 12
+
 TELLING_LETTERS = 3
 """So many letters are left at least once such words are gone."""
+
+
+def short_place(name: str, *, signed: bool) -> str:
+    """Return the one short form of a place: the fullest wording of at most twelve characters.
+
+    >>> short_place("Great Ostrel Pass", signed=True), short_place("Fountain at Quarry Bridge", signed=False)
+    ('Great Ostrel', 'Fountain')
+    """
+    wordings = list(place_wordings(name, signed=signed))
+    fitting = (wording for wording in wordings if len(wording) <= SHORT_PLACE_CHARACTERS)
+    return next(fitting, "") or fit_text(wordings[-1], SHORT_PLACE_CHARACTERS)
 
 
 def place_wordings(name: str, *, signed: bool) -> Iterator[str]:

@@ -1,0 +1,247 @@
+"""Drinking as the ride goes on: at each place how much, and from which bottle."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+
+import numpy as np
+
+from terrain_fuel.bottles.filling import LAST_MOUTHFULS_ML
+from terrain_fuel.bottles.model import DrinkPlan, Leg
+from terrain_fuel.demand.model import Demand
+from terrain_fuel.drink.hunger import Hunger
+from terrain_fuel.drink.levels import BottleLevels, Draught
+from terrain_fuel.drink.room import HOUR_S, DrinkLimits
+from terrain_fuel.drink.sip_places import OpenRoad, SipPlace, find_sip_places
+from terrain_fuel.facts import Fact, fact
+from terrain_fuel.food.model import Bite
+from terrain_fuel.rider import Rider
+from terrain_fuel.rules.model import SipKind
+
+# Common practice (no source), all of it.
+LEAST_MOUTHFUL_ML = 15.0
+"""Below this a mouthful is none."""
+LAST_SIP_WAITS_S = 300.0
+"""After the last sip of a leg the next comes about so long after the halt."""
+DRAUGHT_ML = 180.0
+"""The most drunk at one place while riding."""
+INTO_THE_HALT_M, INTO_THE_ROAD_M, FILLED_IN_S = 20.0, 1.0, 5.0
+MOST_TO_FEED_ML = 250.0
+"""So much is drunk at one place where it has to end a gap between food."""
+MUCH_MORE = 1.6
+"""Another bottle is taken where it gives so many times what the first would."""
+
+REASONS: dict[SipKind, Fact] = {
+    "bite": fact("sip_with_the_bite"),
+    "climb": fact("sip_on_the_way_up"),
+    "steady": fact("sip_little_and_often"),
+    "refill": fact("sip_before_the_halt"),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Sip:
+    """Some mouthfuls from one bottle at one place."""
+
+    place: SipPlace
+    draught: Draught
+    mouthfuls: int
+    emptied: bool = False
+    finishes: bool = False
+    """True where it empties a bottle that is filled in a moment."""
+
+    @property
+    def reason(self) -> Fact:
+        """How the rider is told."""
+        if self.finishes:
+            return fact("sip_the_rest", container=self.draught.container)
+        return REASONS[self.place.kind]
+
+
+@dataclass(frozen=True, slots=True)
+class _Thirst:
+    """What one place asks for.
+
+    ``wanted_ml`` brings the drink up to the planned curve, ``most_ml`` is allowed, ``food_g`` ends a gap
+    between food, ``drops`` are the last of a bottle that should be empty before it is filled.
+    """
+
+    wanted_ml: float
+    most_ml: float
+    food_g: float
+    drops: tuple[str, float, float] | None
+
+
+@dataclass(slots=True)
+class Drinking:
+    """The drinking of a ride, leg by leg in road order: the one mutable account of its sips."""
+
+    demand: Demand
+    way: OpenRoad
+    drinks: DrinkPlan
+    bites: Sequence[Bite]
+    rider: Rider
+    levels: BottleLevels
+    limits: DrinkLimits
+    hunger: Hunger
+    sips: list[Sip] = field(default_factory=list)
+
+    def ride(self, leg: Leg) -> None:
+        """Fill the bottles for a leg and drink along it."""
+        poured = len(self.levels.pours)
+        self.levels.fill(leg)
+        self._say_what_is_finished({pour.container for pour in self.levels.pours[poured:]}, leg)
+        ahead = find_sip_places(self.way, leg, self.drinks, self.bites, self._draught_ml)
+        ration_ml = self._ration_ml(ahead)
+        self._start(ahead, leg)
+        while ahead:
+            place = ahead.pop(0)
+            between = self._hold_out(ahead, place.clock_s, leg)
+            self._note(self._take(place, self._thirst(place, ahead, leg, ration_ml)))
+            if between and self.hunger.due_s(place.clock_s, self._next_s(ahead[1:], leg)) is None:
+                ahead.pop(0)
+        if leg is not self.drinks.legs[-1]:
+            self._empty_for_the_halt(leg)
+
+    @property
+    def _draught_ml(self) -> float:
+        return max(DRAUGHT_ML, self.rider.habits.sip_ml)
+
+    def _ration_ml(self, places: Sequence[SipPlace]) -> float:
+        """Return the mouthful each bite is sure of: the habit, or an equal share of the last drops [ml]."""
+        bites = sum(place.kind == "bite" for place in places)
+        return min(self.rider.habits.sip_ml, self.levels.in_reach_ml / bites) if bites else 0.0
+
+    def _next_s(self, ahead: Sequence[SipPlace], leg: Leg) -> float:
+        return ahead[0].clock_s if ahead else self.way.clock_at(leg.end_m) + LAST_SIP_WAITS_S
+
+    def _start(self, ahead: list[SipPlace], leg: Leg) -> None:
+        """Drink at the halt where food must come before the first place ahead, unless there is one sooner."""
+        since_s = self.way.clock_at(leg.start_m)
+        due = self.hunger.due_s(since_s, self._next_s(ahead, leg)) is not None
+        if due and not self._hold_out(ahead, since_s, leg) and leg.refill is not None:
+            at_m = leg.start_m + INTO_THE_ROAD_M
+            ahead.insert(0, SipPlace(at_m, since_s + FILLED_IN_S, "refill"))
+
+    def _note(self, sip: Sip | None) -> None:
+        if sip is not None:
+            self.sips.append(sip)
+            self.hunger.add(sip.place.clock_s, sip.draught.carbohydrate_g)
+
+    def _hold_out(self, ahead: list[SipPlace], since_s: float, leg: Leg) -> bool:
+        """Put a place before those ahead where food must come sooner than the first of them; say whether."""
+        due_s = self.hunger.due_s(since_s, self._next_s(ahead, leg))
+        if due_s is None:
+            return False
+        place = self.way.last_open(since_s, min(due_s, self.way.clock_at(leg.end_m)))
+        if place is None or not self._may_feed(place.clock_s):
+            return False
+        ahead.insert(0, place)
+        return True
+
+    def _may_feed(self, at_s: float) -> bool:
+        """Return whether a draught may end a gap at a moment."""
+        food_g = self.hunger.missing_g
+        held = any(g_per_ml * held_ml >= food_g for _, held_ml, g_per_ml in self.levels.choices(False))
+        return held and self.limits.carbohydrate_room_g(at_s) >= food_g
+
+    def _thirst(self, place: SipPlace, ahead: Sequence[SipPlace], leg: Leg, ration_ml: float) -> _Thirst:
+        is_bite = place.kind == "bite"
+        wanted_ml = self._wanted_ml(place, ahead, leg)
+        if is_bite:
+            wanted_ml = max(wanted_ml, ration_ml)
+        # Of what the bites ahead need for their mouthfuls, nothing ends a gap.
+        kept_ml = ration_ml * sum(other.kind == "bite" for other in ahead)
+        free_ml = max(self.levels.in_reach_ml - kept_ml, ration_ml if is_bite else 0.0)
+        # Between bites the next bite's mouthful stays allowed, by the hour and by the sweat.
+        room_ml = self.limits.fluid_room_ml(place.clock_s) - (0.0 if is_bite else ration_ml)
+        most_ml = min(room_ml, free_ml)
+        is_last = not ahead and leg is not self.drinks.legs[-1]
+        return _Thirst(
+            wanted_ml=min(wanted_ml, most_ml),
+            most_ml=most_ml,
+            food_g=self.hunger.wanted_g(place.clock_s, self._next_s(ahead, leg)),
+            drops=self.levels.last_drops() if is_last else None,
+        )
+
+    def _wanted_ml(self, place: SipPlace, ahead: Sequence[SipPlace], leg: Leg) -> float:
+        """Return what brings the drink up to the planned curve half-way to the next sip [ml]."""
+        pace = self.demand.pace
+        if ahead:
+            upto_s = 0.5 * (place.clock_s + ahead[0].clock_s)
+            due_ml = float(np.interp(upto_s, pace.clock_s, self.drinks.fluid_ml))
+        else:
+            due_ml = float(np.interp(leg.end_m, pace.distance_m, self.drinks.fluid_ml))
+        wanted_ml = min(due_ml - self.limits.drunk_ml(place.clock_s), self._draught_ml)
+        mouthful_ml = self.rider.habits.sip_ml
+        whole_ml = max(0.0, math.floor(wanted_ml / mouthful_ml + 0.5) * mouthful_ml)
+        # The last sip of a leg takes what is left, unless that is less than half a mouthful.
+        return wanted_ml if whole_ml > 0.0 and not ahead else whole_ml
+
+    def _take(self, place: SipPlace, thirst: _Thirst) -> Sip | None:
+        """Drink from the bottle that gives most of what is wanted; less than a mouthful is nothing.
+
+        The gut's room for carbohydrate is shared with the least mouthfuls of the bites of the next hour.
+        Where drink has to end a gap it comes from the bottle with carbohydrate, more than was wanted if
+        need be.
+        """
+        wanted_ml, choices = thirst.wanted_ml, self._choices(place, thirst)
+        if thirst.drops is not None and choices == [thirst.drops]:
+            wanted_ml = min(max(wanted_ml, thirst.drops[1]), thirst.most_ml)
+        room_g = self.limits.carbohydrate_room_g(place.clock_s)
+        soon = sum(0.0 < bite.clock_s - place.clock_s <= HOUR_S for bite in self.bites)
+        own_ml = LEAST_MOUTHFUL_ML if place.kind == "bite" else 0.0
+        best: tuple[str, float] | None = None
+        for name, held_ml, g_per_ml in choices:
+            given_ml = min(wanted_ml, held_ml)
+            if thirst.food_g > 0 and g_per_ml > 0:
+                fed_ml = max(thirst.food_g / g_per_ml, self.rider.habits.sip_ml)
+                given_ml = min(fed_ml, thirst.most_ml, held_ml, max(wanted_ml, MOST_TO_FEED_ML))
+            if g_per_ml > 0:
+                room_ml = room_g / g_per_ml
+                given_ml = min(given_ml, max(room_ml - soon * LEAST_MOUTHFUL_ML, min(room_ml, own_ml)))
+            if best is None or given_ml > MUCH_MORE * best[1]:
+                best = (name, given_ml)
+        if best is None or best[1] < LEAST_MOUTHFUL_ML - 1e-9:
+            return None
+        draught = self.levels.take(*best)
+        self.limits.add(place.clock_s, draught)
+        mouthfuls = max(1, round(draught.fluid_ml / self.rider.habits.sip_ml))
+        return Sip(place, draught, mouthfuls, emptied=self.levels.is_empty(draught.container))
+
+    def _choices(self, place: SipPlace, thirst: _Thirst) -> list[tuple[str, float, float]]:
+        """Return the bottles that may be drunk from, what is in them [ml] and how strong [g/ml]."""
+        choices = self.levels.choices(place.kind == "bite")
+        drops, food_g = thirst.drops, thirst.food_g
+        if drops is not None and drops[1] * drops[2] >= food_g:
+            return [drops]
+        if food_g <= 0:
+            return choices
+        strong = [choice for choice in choices if min(choice[1], MOST_TO_FEED_ML) * choice[2] >= food_g]
+        strong.sort(key=lambda choice: -round(choice[2], 3))
+        mixed = [choice for choice in choices if choice[2] > 0 and choice[1] >= LEAST_MOUTHFUL_ML]
+        return strong or mixed or choices
+
+    def _empty_for_the_halt(self, leg: Leg) -> None:
+        """Empty a bottle on the way into a halt, where powder wants an empty one."""
+        drops = self.levels.last_drops()
+        at_m = leg.end_m - INTO_THE_HALT_M
+        if drops is None or self.levels.is_empty(drops[0]) or not self.way.is_clear(at_m):
+            return
+        if at_m <= max(leg.start_m, self.sips[-1].place.distance_m if self.sips else 0.0):
+            return
+        place = SipPlace(at_m, self.way.clock_at(at_m), "refill")
+        room_ml = min(self.limits.fluid_room_ml(place.clock_s), LAST_MOUTHFULS_ML)
+        if drops[1] > room_ml or drops[1] * drops[2] > self.limits.carbohydrate_room_g(place.clock_s):
+            return
+        draught = self.levels.take(drops[0], drops[1])
+        self.limits.add(place.clock_s, draught)
+        self._note(Sip(place, draught, 1, emptied=True))
+
+    def _say_what_is_finished(self, filled: set[str], leg: Leg) -> None:
+        """Mark the last sip before a halt where it has emptied a bottle that is filled there."""
+        if not self.sips or leg.refill is None or leg.refill.kind != "tap":
+            return
+        last = self.sips[-1]
+        if last.place.kind == "refill" and last.emptied and last.draught.container in filled:
+            self.sips[-1] = replace(last, finishes=True)

@@ -1,0 +1,143 @@
+"""What can be chosen on the page, in road order: fuel points, cautions, landmarks, start and finish."""
+
+from collections.abc import Iterator
+from itertools import pairwise
+from typing import Any
+
+from terrain_fuel.flags.model import Caution
+from terrain_fuel.outputs.map.cards import caution_card, end_card, fuel_card, landmark_card
+from terrain_fuel.outputs.rows import Row, plan_rows, taken_name
+from terrain_fuel.outputs.units import clock_text
+from terrain_fuel.outputs.words import Words, words_for
+from terrain_fuel.plan import Plan
+
+Entry = dict[str, Any]
+
+ONE_NAME_M = 1000.0
+"""A name is lettered once on so much road, and once for all laps."""
+
+LANDMARKS = ("crest", "foot", "summit", "place")
+
+
+def entries(plan: Plan) -> list[Entry]:
+    """Return the strip's lines in road order.
+
+    Each has a ``key``: "p7" for fuel point 7, "c2" for the second caution, "l3" for the third
+    landmark, "start" and "finish".
+    """
+    rows = [row for row in plan_rows(plan) if row.kind != "hands_on"]
+    fuel = [row for row in rows if row.point is not None]
+    lines = [_fuel_entry(plan, row, after) for row, after in pairwise([*fuel, None]) if row is not None]
+    lines.extend(_landmark_entry(plan, key, row, fuel) for key, row in _landmarks(rows))
+    lines.extend(_caution_entry(plan, number, caution) for number, caution in enumerate(plan.cautions, 1))
+    ends = [_end_entry(plan, "start", 0.0, 0.0)]
+    ends.append(_end_entry(plan, "finish", plan.terrain.length_m, plan.totals.elapsed_s))
+    return [ends[0], *sorted(lines, key=lambda line: float(line["at"])), ends[1]]
+
+
+def place_names(plan: Plan) -> list[list[Any]]:
+    """Return what the map letters along the road: where, the name, and the key of what it chooses."""
+    rows = [row for row in plan_rows(plan) if row.kind != "hands_on"]
+    names = [
+        (row.distance_m, row.name, key) for key, row in _landmarks(rows) if row.named and row.kind != "foot"
+    ]
+    names.extend(
+        (row.landmark.distance_m, row.landmark.name, f"p{row.number}")
+        for row in rows
+        if row.landmark is not None and row.landmark.named and row.kind != "sip"
+    )
+    laps = plan.terrain.laps
+    told: list[list[Any]] = []
+    for at_m, name, key in sorted(names):
+        along_m = laps.along_m(at_m) if laps and laps.lap_at(at_m) else at_m
+        if not any(other == name and abs(along_m - along) < ONE_NAME_M for along, _, other, _ in told):
+            told.append([along_m, round(at_m, 1), name, key])
+    return [each[1:] for each in told]
+
+
+def _landmarks(rows: list[Row]) -> Iterator[tuple[str, Row]]:
+    return ((f"l{n}", row) for n, row in enumerate((row for row in rows if row.kind in LANDMARKS), 1))
+
+
+def _entry(plan: Plan, key: str, kind: str, at_m: float, time_s: float) -> Entry:
+    words = words_for(plan.rider)
+    return {
+        "key": key,
+        "kind": kind,
+        "at": round(at_m, 1),
+        "distance": words.distance(at_m),
+        "clock": clock_text(plan.day.start, time_s),
+        "time": round(time_s),
+        "notes": "",
+    }
+
+
+def _fuel_entry(plan: Plan, row: Row, following: Row | None) -> Entry:
+    """Return a bite, a sip, or a halt with all that is filled there."""
+    words = words_for(plan.rider)
+    name = taken_name(plan, row.points, {})
+    spoken = row.points[0].item if row.kind == "sip" else name
+    what = words.label(f"what.{row.kind}", label=row.label, name=spoken)
+    return _entry(plan, f"p{row.number}", row.kind, row.distance_m, row.time_s) | {
+        "number": row.number,
+        "label": row.label,
+        "name": name,
+        "container": row.points[0].container if row.kind == "eat" else "",
+        "spoken": words.label("spoken.point", what=what, place=words.length(row.distance_m), clock=row.clock),
+        "notes": _notes(row, words),
+        "card": fuel_card(plan, row, following),
+    }
+
+
+def _notes(row: Row, words: Words) -> str:
+    """Return what stands in small type by a bite or a halt: the pocket, and what is seen there."""
+    if row.point is None or row.kind == "sip":
+        return ""
+    seen = [row.landmark.name] if row.landmark else []
+    if row.kind == "eat":
+        seen.insert(0, words.label("page.strip.eat", container=row.point.container))
+    return " · ".join(seen)
+
+
+def _landmark_entry(plan: Plan, key: str, row: Row, fuel: list[Row]) -> Entry:
+    words = words_for(plan.rider)
+    name = row.name
+    if row.kind in ("foot", "crest") and row.named:
+        name = words.label(f"page.strip.{row.kind}", name=row.name)
+    following = next((other for other in fuel if other.distance_m > row.distance_m), None)
+    return _entry(plan, key, row.kind, row.distance_m, row.time_s) | {
+        "name": name,
+        "spoken": words.label(
+            "spoken.landmark", name=name, place=words.length(row.distance_m), clock=row.clock
+        ),
+        "notes": words.label("page.strip.climb", length=row.length_text) if row.kind == "foot" else "",
+        "card": landmark_card(plan, row, following),
+    }
+
+
+def _end_entry(plan: Plan, kind: str, at_m: float, time_s: float) -> Entry:
+    words = words_for(plan.rider)
+    name = words.label(f"page.script.{kind}")
+    entry = _entry(plan, kind, kind, at_m, time_s)
+    spoken = words.label("spoken.landmark", name=name, place=words.length(at_m), clock=entry["clock"])
+    return entry | {"name": name, "spoken": spoken, "card": end_card(plan, at_m, time_s)}
+
+
+def _caution_entry(plan: Plan, number: int, caution: Caution) -> Entry:
+    words = words_for(plan.rider)
+    about = "hands" if caution.hands_on else "caution"
+    entry = _entry(plan, f"c{number}", about, caution.start_m, plan.pace.clock_at(caution.start_m))
+    kind, length = words.label(f"caution.{caution.kind}"), words.length(caution.end_m - caution.start_m)
+    place = words.length(caution.start_m)
+    entry |= {
+        "end": round(caution.end_m, 1),
+        "name": kind,
+        "notes": length,
+        "spoken": words.label(f"spoken.{about}", place=place, clock=entry["clock"], name=kind, length=length),
+        "card": caution_card(plan, caution),
+    }
+    if caution.hands_on:
+        entry["name"] = words.label("page.strip.hands")
+        entry["notes"] = words.label("page.strip.hands_notes", name=kind, length=length)
+        entry["title"] = words.label("page.hands", length=length)
+    return entry

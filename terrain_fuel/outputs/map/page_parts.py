@@ -1,0 +1,103 @@
+"""The parts of a page that shows a ride: style, script and rooms, for whatever page stands around them."""
+
+from pathlib import Path
+
+import folium
+from branca.element import Figure
+from folium.raster_layers import TileLayer
+from folium.template import Template
+from jinja2 import Environment, FunctionLoader, StrictUndefined
+from xstatic.pkg import leaflet
+
+from terrain_fuel.outputs.drawing.palette import DARK, LIGHT, PRINT, css_variables
+from terrain_fuel.outputs.resources import shipped_text
+from terrain_fuel.outputs.words import Words
+
+STYLE_SHEETS = ("page.css", "now.css", "strip.css", "road.css", "drawing.css", "print.css")
+SCRIPTS = (
+    "plan.js", "clock.js", "rooms.js", "card.js", "now.js", "profile.js", "road.js", "strip.js", "marks.js",
+    "print.js", "start.js",
+)  # fmt: skip
+"""In the order in which the parts draw themselves when a ride is shown."""
+
+TILE_URL = "https://tile.openstreetmap.org/{z}/{x}/{y}.png"
+
+
+class RoadMap(folium.Map):
+    """A folium map that brings nothing from the network and leaves the page around it alone."""
+
+    default_js: list[tuple[str, str]] = []  # noqa: RUF012
+    default_css: list[tuple[str, str]] = []  # noqa: RUF012
+    _template = Template(
+        """
+        {% macro script(this, kwargs) %}
+        var {{ this.get_name() }} = window.roadMap = L.map("map", {{ this.options|tojavascript }});
+        {% endmacro %}
+        """
+    )
+
+
+def page_style() -> str:
+    """Return the inks for light, dark and print, and every rule of the rooms."""
+    inks = (
+        f":root{{{css_variables(LIGHT)}}}"
+        f"@media (prefers-color-scheme:dark){{:root{{{css_variables(DARK)}}}}}"
+        f"@media print{{:root:root{{{css_variables(PRINT)}}}}}"
+    )
+    return "\n".join([inks, _leaflet("leaflet.css"), *map(page_text, STYLE_SHEETS)])
+
+
+def page_script(credit: str = "") -> str:
+    """Return the script that draws into the rooms.
+
+    It shows the ride that stands as JSON in the element ``#ride``, where there is one, and leaves
+    ``window.ridePage``: ``show(data)`` shows another ride's `page_data` without a reload.
+
+    Parameters
+    ----------
+    credit : credit of the street map tiles to lay under the road; none are laid without one
+    """
+    parts = [_leaflet_with_licence(), _map_script(credit), "(() => {", *map(page_text, SCRIPTS), "})();"]
+    return "\n".join(parts)
+
+
+def fill_template(template: str, words: Words, /, **values: object) -> str:
+    """Return a page's template filled in; ``rooms.html.j2`` holds the rooms alone."""
+    engine = Environment(autoescape=True, undefined=StrictUndefined, loader=FunctionLoader(page_text))
+    return engine.get_template(template).render(language=words.language.code, label=words.label, **values)
+
+
+def _map_script(credit: str) -> str:
+    """Return the script that makes the map, with names that are the same each time."""
+    road_map = RoadMap(
+        tiles=None, zoom_snap=0.25, zoom_delta=0.5, max_zoom=17, attribution_control=bool(credit)
+    )
+    if credit:
+        TileLayer(TILE_URL, attr=credit, max_zoom=19, opacity=0.6).add_to(road_map)
+    for number, element in enumerate([road_map, *road_map._children.values()]):
+        element._id = f"road{number}"
+    figure = Figure()
+    figure.add_child(road_map)
+    road_map.render()  # type: ignore[no-untyped-call]
+    return str(figure.script.render().strip())
+
+
+def _leaflet_with_licence() -> str:
+    """Return Leaflet under its own notice, with the licence's text that must go with it."""
+    notice, _, code = _leaflet("leaflet.js").partition("*/")
+    licence = "".join(f" * {line}".rstrip() + "\n" for line in page_text("leaflet-licence.txt").splitlines())
+    return f"{notice}*\n{licence} */{code}"
+
+
+def _leaflet(name: str) -> str:
+    text = Path(leaflet.BASE_DIR, name).read_text(encoding="utf-8")
+    if name.endswith(".css"):
+        # pictures of controls that the page does not use
+        return "\n".join(line for line in text.splitlines() if "url(" not in line)
+    return "\n".join(line for line in text.splitlines() if not line.startswith("//# sourceMappingURL"))
+
+
+def page_text(name: str) -> str:
+    """Return a style sheet, a script or a template of the page."""
+    room = "drawing" if name == "drawing.css" else "map/page"
+    return shipped_text(room, name)
