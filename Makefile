@@ -64,6 +64,7 @@ demo: .venv/.plan
 
 pictures: .venv/.test
 	TERRAIN_FUEL_CHROMIUM="$$(.ci/chromium)" $(BIN)/python -m docs.make_pictures
+	TERRAIN_FUEL_CHROMIUM="$$(.ci/chromium)" $(BIN)/python -m docs.make_after_pictures
 
 schema: .venv/.plan
 	$(BIN)/python -m terrain_fuel.outputs.data.plan_schema

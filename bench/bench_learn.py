@@ -65,7 +65,8 @@ def ridden(true_m2: float, seed: int) -> LoggedRide:
         track.elevation_m, distance_m=track.distance_m, power_w=track.power_w,
     )  # fmt: skip
     habits = measure_habits(lay_ride(recorded), Rider(), Day())
-    return replace(made_ride(seed), drag_m2=habits.drag_m2 if habits else None)
+    assert habits is not None
+    return replace(made_ride(seed), drag_m2=habits.drag_m2, drag_sd=habits.drag_sd)
 
 
 if __name__ == "__main__":
