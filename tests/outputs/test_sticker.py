@@ -83,6 +83,14 @@ def test_papers_and_strips_have_their_true_size(
     assert sizes == {"stem": (34.0, 62.0), "top-tube": (32.0, 140.0), "card": (74.0, 105.0)}
 
 
+def test_the_riders_own_stem_and_tube_are_measured(tmp_path: Path) -> None:
+    plan = sample_plan()
+    bike = replace(plan.rider.bike, stem_width_mm=38.0, stem_length_mm=85.0, top_tube_length_mm=160.0)
+    own = replace(plan, rider=replace(plan.rider, bike=bike))
+    assert strips_on(pages_of(written(own, tmp_path))[0], "38x85")
+    assert strips_on(pages_of(written(own, tmp_path, size="top-tube"))[0], "32x160")
+
+
 def test_the_check_ruler_is_fifty_millimetres_and_viewers_are_asked_not_to_scale(stickers: Stickers) -> None:
     (page, *_) = stickers().pages
     lengths_mm = [(line["x1"] - line["x0"]) / MM for line in page.lines if line["top"] < 26.0 * MM]

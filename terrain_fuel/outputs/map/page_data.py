@@ -17,8 +17,8 @@ from terrain_fuel.outputs.map.backdrop import Backdrop, draw_backdrop
 from terrain_fuel.outputs.map.drinking_line import drinking_lines
 from terrain_fuel.outputs.map.entries import entries, place_names
 from terrain_fuel.outputs.map.road_data import clock_columns, lap_data, road_columns, turns_of_the_way
-from terrain_fuel.outputs.map.trust import trust
 from terrain_fuel.outputs.rows import hands_on_spans, reasons_not_to_ride
+from terrain_fuel.outputs.trust import trust
 from terrain_fuel.outputs.units import clock_text, duration_text
 from terrain_fuel.outputs.words import Words, words_for
 from terrain_fuel.plan import Plan

@@ -19,12 +19,17 @@ from terrain_fuel.outputs.printed.sheet_frame import SMALL_PT, Sheet, fitted
 from terrain_fuel.outputs.printed.sticker_lines import Room, StickerLine, says_as_much, sticker_lines
 from terrain_fuel.outputs.printed.symbols import draw_symbol
 from terrain_fuel.outputs.rows import RowKind, hands_on_spans
+from terrain_fuel.outputs.trust import trust
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import Plan
 
-PROFILE_HEIGHT = 45.0 * MM
+PROFILE_HEIGHT, PANEL_HEIGHT = 45.0 * MM, 34.0 * MM
+PANEL_M, MOST_PANELS = 220_000.0, 3
+"""A long road is drawn in panels of about this length, one under the other."""
 HEAD_ROOM = 95.0
 """What the heading of the cautions takes, and what a caution leaves free that a column does not hold."""
+HEADS_ROOM = 30.0
+"""What a heading more takes."""
 CUE_PT = 11.0
 MOST_ROW, LEAST_ROW = 17.5, 14.2
 """Height of a cue; closer together when that keeps the ride on one side."""
@@ -41,25 +46,44 @@ def draw_ride(page: Page, plan: Plan) -> None:
     """Draw the cue sheet."""
     words = words_for(plan.rider)
     sheet = Sheet(page, plan, words.label("sheet.ride.title"), columns=1, with_ridge=False)
-    drawing = profile_shapes(
-        plan.terrain, plan, width=sheet.full_width, height=PROFILE_HEIGHT, text=SMALL_PT - 1.0
-    )
-    draw_shapes(page, drawing, sheet.x, sheet.y)
-    sheet.skip(PROFILE_HEIGHT)
+    _draw_profile(sheet, plan)
     _draw_key(sheet)
     sheet.divide(2, sheet.y)
     safety = [*broken_rules(plan), *limit_of(plan), *cautions_for(plan, "ride")]
     notes = drinking_notes(plan, words)
-    height = 2 * sheet.left_height - sum(map(sheet.caution_height, (*safety, *notes))) - 1.5 * HEAD_ROOM
+    sure = [f"{heading}: {text}" for heading, text in trust(plan)]
+    taken = sum(map(sheet.caution_height, (*safety, *notes, *sure)))
+    height = 2 * sheet.left_height - taken - HEAD_ROOM - HEADS_ROOM * (1 + bool(notes))
     _draw_cues(sheet, plan, choose_cues(plan, sheet.width, height), height)
     if notes:
         sheet.head(words.label("sheet.ride.drink"), keep_with=20.0 * MM)
     for note in notes:
         sheet.note(note)
+    sheet.head(words.label("page.trust"), keep_with=15.0 * MM)
+    for note in sure:
+        sheet.note(note)
     sheet.head(words.label("sheet.safety"), keep_with=40.0 * MM)
     hands = cautions_for(plan, "ride", "hands")
     for caution in safety:
         sheet.caution(caution, hands=caution in hands)
+
+
+def _draw_profile(sheet: Sheet, plan: Plan) -> None:
+    """Draw the profile, that of a long road in panels."""
+    length_m = plan.terrain.length_m
+    panels = min(MOST_PANELS, 1 + int(length_m // PANEL_M))
+    height = PROFILE_HEIGHT if panels == 1 else PANEL_HEIGHT
+    for panel in range(panels):
+        drawing = profile_shapes(
+            plan.terrain,
+            plan,
+            width=sheet.full_width,
+            height=height,
+            text=SMALL_PT - 1.0,
+            span_m=(length_m * panel / panels, length_m * (panel + 1) / panels) if panels > 1 else None,
+        )
+        draw_shapes(sheet.page, drawing, sheet.x, sheet.y)
+        sheet.skip(height)
 
 
 @dataclass(frozen=True, slots=True)

@@ -147,7 +147,7 @@ class StripLayout:
         """Return size and face of a line's text: the largest that fits, the wider face before the narrow."""
         limit = self.text_end - self.start_of(line.kind)
         if line.kind == "rhythm":
-            limit -= self.mark_radius + 1.0
+            limit -= 0.75 * self.row_pt + 2.0
         for size, face in _types(self.row_pt):
             if text_width(line.text, size, face) <= limit:
                 return size, face
