@@ -81,8 +81,9 @@ def explain_roughness(
     For errors of variance s^2 and correlation r, the second difference over a lag h has the variance
     s^2 (6 - 8 r(h) + 2 r(2h)): it stops growing where the errors end. That of a road, straight
     between kinks which are rounded off, grows on as h^4 at first and then as h^3. Their sum is
-    fitted, in relative terms, for errors that fade exponentially and for errors of cells joined by
-    straight lines (a cubic spline of correlation); the answers are averaged by how well they fit.
+    fitted, in relative terms, for errors that fade exponentially or as a Gaussian and for errors of
+    cells joined by straight lines (a cubic spline of correlation); the answers are averaged by how well
+    they fit.
     """
     shown, lags_m = _second_differences(distance_m, height_m)
     if lags_m.size < FEWEST_LAGS:
