@@ -5,20 +5,24 @@ BIN := .venv/bin
 
 DEMO := routes/loop-120.gpx
 ROUTE ?= $(DEMO)
-OUT ?= out
 ELEVATION ?= routes/tiles
 # The demo's settings belong to the demo; a rider's own route starts from the documented defaults.
 ifeq ($(ROUTE),$(DEMO))
 RIDER ?= routes/rider.toml
 PANTRY ?= routes/pantry.toml
 DAY ?= routes/day.toml
+OUT ?= out
 endif
-SETTINGS := $(if $(RIDER),--rider $(RIDER)) $(if $(PANTRY),--pantry $(PANTRY)) $(if $(DAY),--day $(DAY))
+# Names may hold spaces and quotes; a ride of one's own goes into a folder of its own, out/ROUTE.
+quoted = '$(subst ','\'',$(1))'
+option = $(if $(2),--$(1) $(call quoted,$(2)))
+CHOSEN = $(call option,rider,$(RIDER)) $(call option,pantry,$(PANTRY)) $(call option,day,$(DAY)) \
+	$(call option,elevation,$(ELEVATION)) $(call option,out,$(OUT)) $(call option,track,$(TRACK))
 
 .PHONY: plan test slow lint bench fuzz audit licences demo pictures schema clean
 
 plan: .venv/.plan
-	$(BIN)/terrain-fuel plan $(ROUTE) $(SETTINGS) --elevation $(ELEVATION) --out $(OUT)
+	$(BIN)/terrain-fuel plan $(call quoted,$(ROUTE)) $(CHOSEN) || test $$? -eq 3
 
 test: lint
 	TERRAIN_FUEL_CHROMIUM="$$(.ci/chromium)" $(BIN)/pytest -q -n 2 -m "not slow"

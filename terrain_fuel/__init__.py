@@ -27,6 +27,8 @@ if TYPE_CHECKING:
     from terrain_fuel.plan import Plan
     from terrain_fuel.planner import plan_ride
     from terrain_fuel.rider import Bike, Habits, Rider
+    from terrain_fuel.rules.model import ItemRule, PlaceRule
+    from terrain_fuel.rules.own import own_rules
 
     __version__: str
 
@@ -43,14 +45,16 @@ _ROOMS = {
     "plan": ("Plan",),
     "planner": ("plan_ride",),
     "rider": ("Bike", "Habits", "Rider"),
+    "rules.model": ("ItemRule", "PlaceRule"),
+    "rules.own": ("own_rules",),
 }  # fmt: skip
 _ROOM_OF = {name: room for room, names in _ROOMS.items() for name in names}
 
 __all__ = [
-    "Bike", "Container", "Day", "ElevationError", "Feed", "Habits", "Item", "LogError", "ModelRangeError",
-    "OutputError", "Pantry", "Plan", "PlanFileError", "PrintChoices", "Rider", "SettingsError",
-    "TerrainFuelError", "TileFetchError", "TrackError", "__version__", "plan_ride", "read_day", "read_pantry",
-    "read_rider", "read_route", "write_folder",
+    "Bike", "Container", "Day", "ElevationError", "Feed", "Habits", "Item", "ItemRule", "LogError",
+    "ModelRangeError", "OutputError", "Pantry", "PlaceRule", "Plan", "PlanFileError", "PrintChoices", "Rider",
+    "SettingsError", "TerrainFuelError", "TileFetchError", "TrackError", "__version__", "own_rules",
+    "plan_ride", "read_day", "read_pantry", "read_rider", "read_route", "write_folder",
 ]  # fmt: skip
 
 

@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 from typing import Literal, get_args
 
 from terrain_fuel.errors import SettingsError
-from terrain_fuel.ranges import check_fields, one_of, ranged
+from terrain_fuel.ranges import check_fields, one_of, ranged, told
 
 Purpose = Literal["training", "race"]
 
@@ -26,15 +26,19 @@ class Feed:
     ``helper`` is True where someone hands up what is offered.
     """
 
-    at_km: float = ranged(0.0, 0.0, 2000.0, "km")
-    name: str = ""
-    offers: tuple[str, ...] = ("water",)
-    minutes: float = ranged(3.0, 0.0, 120.0, "min")
-    sure: bool = True
-    buys: tuple[str, ...] = ()
-    opens: str = ""
-    closes: str = ""
-    helper: bool = False
+    at_km: float = ranged(0.0, 0.0, 2000.0, "km", meaning="where on the road")
+    name: str = told("", meaning="what it is called")
+    offers: tuple[str, ...] = told(
+        ("water",), meaning="items of the pantry that are handed out there; water always counts"
+    )
+    minutes: float = ranged(3.0, 0.0, 120.0, "min", meaning="how long a halt there takes")
+    sure: bool = told(True, meaning="false: it may be shut or dry, and the plan says what then")
+    buys: tuple[str, ...] = told(
+        (), meaning="items sold there: planned from there on although none is at home"
+    )
+    opens: str = told("", meaning="local hour it opens; empty: always open")
+    closes: str = told("", meaning="local hour it closes; empty: always open")
+    helper: bool = told(False, meaning="someone hands it up, and gets a sheet of their own")
 
     def __post_init__(self) -> None:
         check_fields(self)
@@ -56,10 +60,10 @@ class Fill:
     ``fluid_ml`` left out is to the brim; a drink mix is stirred in no stronger than its packet says.
     """
 
-    container: str
-    item: str
-    at_km: float = ranged(0.0, 0.0, 2000.0, "km")
-    fluid_ml: float | None = ranged(None, 200.0, 3000.0, "ml")
+    container: str = told(meaning="which bottle")
+    item: str = told(meaning="what goes in: water, or a drink or mix of the pantry")
+    at_km: float = ranged(0.0, 0.0, 2000.0, "km", meaning="0 for the start, or a place with water")
+    fluid_ml: float | None = ranged(None, 200.0, 3000.0, "ml", meaning="how much; left out to the brim")
 
     def __post_init__(self) -> None:
         check_fields(self)
@@ -72,17 +76,23 @@ class Day:
     The defaults are easy endurance: common practice (no source).
     """
 
-    start: datetime = DEFAULT_START
-    purpose: Purpose = one_of("training", get_args(Purpose))
-    temperature_c: float = ranged(18.0, -20.0, 45.0, "degrees C")
-    humidity_pct: float = ranged(60.0, 0.0, 100.0, "%")
-    wind_m_s: float = ranged(0.0, 0.0, 30.0, "m/s")
-    gusts_m_s: float | None = ranged(None, 0.0, 60.0, "m/s")
-    wind_from_deg: float = ranged(0.0, 0.0, 360.0, "degrees")
-    effort_flat: float = ranged(0.65, 0.2, 1.2, "of FTP")
-    effort_climb: float = ranged(0.75, 0.2, 1.2, "of FTP")
-    surface_wet: bool = False
-    reserve_min: float = ranged(45.0, 0.0, 240.0, "min")
+    start: datetime = told(DEFAULT_START, meaning="date and time of the start, with the offset from UTC")
+    purpose: Purpose = one_of("training", get_args(Purpose), meaning="what the ride is for")
+    temperature_c: float = ranged(18.0, -20.0, 45.0, "degrees C", meaning="air temperature")
+    humidity_pct: float = ranged(60.0, 0.0, 100.0, "%", meaning="relative humidity")
+    wind_m_s: float = ranged(0.0, 0.0, 30.0, "m/s", meaning="mean wind of the forecast")
+    gusts_m_s: float | None = ranged(
+        None, 0.0, 60.0, "m/s", meaning="gusts of the forecast; left out if it tells none"
+    )
+    wind_from_deg: float = ranged(
+        0.0, 0.0, 360.0, "degrees", meaning="where the wind comes from: 0 north, 90 east"
+    )
+    effort_flat: float = ranged(0.65, 0.2, 1.2, "of FTP", meaning="power on the flat as a share of FTP")
+    effort_climb: float = ranged(0.75, 0.2, 1.2, "of FTP", meaning="power on climbs as a share of FTP")
+    surface_wet: bool = told(False, meaning="the road is wet")
+    reserve_min: float = ranged(
+        45.0, 0.0, 240.0, "min", meaning="food for a ride this much longer is carried and not planned"
+    )
     feeds: tuple[Feed, ...] = ()
     fills: tuple[Fill, ...] = ()
 

@@ -5,7 +5,7 @@ from typing import Literal, get_args
 
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.item_kinds import ITEM_KINDS, ItemKind
-from terrain_fuel.ranges import check_fields, one_of, ranged
+from terrain_fuel.ranges import check_fields, one_of, ranged, told
 
 Sugars = Literal["single", "mixed"]
 Timing = Literal["early", "any", "late", "final_hour"]
@@ -30,24 +30,28 @@ class Item:
     rider calls it where room is short; without one a short name is made from the name.
     """
 
-    name: str
-    kind: str = one_of("solid", ITEM_KINDS)
-    carbohydrate_g: float = ranged(0.0, 0.0, 200.0, "g")
-    fluid_ml: float = ranged(0.0, 0.0, 3000.0, "ml")
-    sodium_mg: float = ranged(0.0, 0.0, 5000.0, "mg")
-    caffeine_mg: float = ranged(0.0, 0.0, 400.0, "mg")
-    sugars: Sugars = one_of("mixed", get_args(Sugars))
-    count: int = ranged(1, 0, 1000, "items")
-    portions: int = ranged(1, 1, 20, "bites")
-    timing: Timing = one_of("any", get_args(Timing))
-    taste: Taste = one_of("sweet", get_args(Taste))
-    soft: bool = False
-    one_handed: bool = True
-    mass_g: float = ranged(0.0, 0.0, 2000.0, "g")
-    powder_g: float = ranged(0.0, 0.0, 500.0, "g")
-    water_ml: float = ranged(0.0, 0.0, 3000.0, "ml")
-    source: str = "label"
-    short: str = ""
+    name: str = told(meaning="what you know it by; no two alike")
+    kind: str = one_of(
+        "solid",
+        ITEM_KINDS,
+        meaning="solid, chew and gel are eaten, the others drunk; a mix is powder for water",
+    )
+    carbohydrate_g: float = ranged(0.0, 0.0, 200.0, "g", meaning="carbohydrate in one, or in one serving")
+    fluid_ml: float = ranged(0.0, 0.0, 3000.0, "ml", meaning="fluid in one")
+    sodium_mg: float = ranged(0.0, 0.0, 5000.0, "mg", meaning="sodium in one; 1 g of salt is 393 mg")
+    caffeine_mg: float = ranged(0.0, 0.0, 400.0, "mg", meaning="caffeine in one")
+    sugars: Sugars = one_of("mixed", get_args(Sugars), meaning="one kind of sugar or two")
+    count: int = ranged(1, 0, 1000, "items", meaning="how many are at home")
+    portions: int = ranged(1, 1, 20, "bites", meaning="bites one is cut into")
+    timing: Timing = one_of("any", get_args(Timing), meaning="when on a ride it goes down best")
+    taste: Taste = one_of("sweet", get_args(Taste), meaning="for variety")
+    soft: bool = told(False, meaning="needs no chewing while breathing hard")
+    one_handed: bool = told(True, meaning="opens and eats with one hand")
+    mass_g: float = ranged(0.0, 0.0, 2000.0, "g", meaning="what one weighs")
+    powder_g: float = ranged(0.0, 0.0, 500.0, "g", meaning="powder to a serving, as the packet says")
+    water_ml: float = ranged(0.0, 0.0, 3000.0, "ml", meaning="water to a serving, as the packet says")
+    source: str = told("label", meaning="label, or the key of a food table")
+    short: str = told("", meaning="name of at most 14 letters for the sticker")
 
     def __post_init__(self) -> None:
         check_fields(self)
@@ -94,11 +98,11 @@ class Item:
 class Container:
     """A bottle, a pocket or a bag; ``reach`` says whether the hand gets to it while riding."""
 
-    name: str
-    kind: ContainerKind = one_of("pocket", get_args(ContainerKind))
-    holds_ml: float = ranged(0.0, 0.0, 3000.0, "ml")
-    holds_items: int = ranged(0, 0, 100, "items")
-    reach: Reach = one_of("riding", get_args(Reach))
+    name: str = told(meaning="what you call it; no two alike")
+    kind: ContainerKind = one_of("pocket", get_args(ContainerKind), meaning="a bottle, a pocket or a bag")
+    holds_ml: float = ranged(0.0, 0.0, 3000.0, "ml", meaning="what a bottle holds")
+    holds_items: int = ranged(0, 0, 100, "items", meaning="items a pocket or bag holds")
+    reach: Reach = one_of("riding", get_args(Reach), meaning="whether the hand gets to it while riding")
 
     def __post_init__(self) -> None:
         check_fields(self)

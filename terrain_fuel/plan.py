@@ -1,9 +1,11 @@
 """The finished plan: everything the writers need, so that they format and never recompute."""
 
 from dataclasses import dataclass
-from typing import Literal
+from importlib import import_module
+from typing import Any, Literal
 
 import numpy as np
+from numpy.typing import NDArray
 
 from terrain_fuel.day import Day
 from terrain_fuel.demand.model import Demand, FuelBalance
@@ -215,9 +217,12 @@ def broken(limit: Limit, start_m: float, end_m: float, amount: float, unit: str,
     return Violation(limit.rule, limit.name, start_m, end_m, amount, unit, sentence)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, slots=True, eq=False, repr=False)
 class Plan:
-    """A ride planned: the road, the pace, the need and what to do about it."""
+    """A ride planned: the road, the pace, the need and what to do about it.
+
+    In a notebook it shows itself as the map page; `to_arrays` and `to_frame` give its columns.
+    """
 
     name: str
     terrain: Terrain
@@ -243,3 +248,31 @@ class Plan:
     luck: Luck | None = None
     daylight: Daylight | None = None
     mishaps: tuple[Mishap, ...] = ()
+
+    def __repr__(self) -> str:
+        """Return the ride in one line."""
+        bites = sum(point.action == "eat" for point in self.fuel_points)
+        hours = self.totals.elapsed_s / 3600.0
+        return (
+            f"Plan({self.name!r}: {self.terrain.length_m / 1000.0:.1f} km, {hours:.1f} h, {bites} bites,"
+            f" {self.totals.carbohydrate_g:.0f} g, {len(self.violations)} rules not kept)"
+        )
+
+    def _repr_html_(self) -> str:
+        """Return the map page, as notebooks ask for it."""
+        shown: str = _writers().plan_html(self)
+        return shown
+
+    def to_arrays(self, of: str = "rows") -> dict[str, NDArray[Any]]:
+        """Return columns of equal length: of the rows, or of the "timeline"."""
+        columns: dict[str, NDArray[Any]] = _writers().plan_arrays(self, of)
+        return columns
+
+    def to_frame(self, of: str = "rows") -> Any:
+        """Return the same columns as a pandas DataFrame; OutputError without pandas."""
+        return _writers().plan_frame(self, of)
+
+
+def _writers() -> Any:
+    """Return the room that shows plans, which stands above this one and is fetched when it is asked for."""
+    return import_module("terrain_fuel.outputs.notebook")

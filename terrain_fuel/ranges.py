@@ -2,23 +2,34 @@
 
 import math
 from collections.abc import Iterable
-from dataclasses import Field, field, fields
+from dataclasses import MISSING, Field, field, fields
 from typing import Any
 
 from terrain_fuel.errors import SettingsError
 
+COMMON_PRACTICE = "common practice (no source)"
 
-def ranged(default: Any, low: float, high: float, unit: str) -> Any:
+
+def ranged(
+    default: Any, low: float, high: float, unit: str, *, meaning: str = "", source: str = COMMON_PRACTICE
+) -> Any:
     """Return a dataclass field for a number that must lie in [low, high].
 
-    ``default`` may be None for a setting the rider may leave open; None is then allowed.
+    ``default`` may be None for a setting the rider may leave open; None is then allowed. ``meaning``
+    says what the setting is, ``source`` where its default or its range comes from.
     """
-    return field(default=default, metadata={"low": low, "high": high, "unit": unit})
+    about = {"meaning": meaning, "source": source}
+    return field(default=default, metadata={"low": low, "high": high, "unit": unit, **about})
 
 
-def one_of(default: Any, allowed: Iterable[str]) -> Any:
+def one_of(default: Any, allowed: Iterable[str], *, meaning: str = "", source: str = COMMON_PRACTICE) -> Any:
     """Return a dataclass field for a word that must be one of ``allowed``."""
-    return field(default=default, metadata={"allowed": tuple(allowed)})
+    return field(default=default, metadata={"allowed": tuple(allowed), "meaning": meaning, "source": source})
+
+
+def told(default: Any = MISSING, *, meaning: str, source: str = COMMON_PRACTICE) -> Any:
+    """Return a dataclass field for text, a switch or a time, which its own class checks."""
+    return field(default=default, metadata={"meaning": meaning, "source": source})
 
 
 def allowed_text(setting: "Field[Any]") -> str:

@@ -9,7 +9,7 @@ from typing import Any, Literal, get_args
 from terrain_fuel.descending import DESCENDING, Descending
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.limits import YOUNG_HOUR_G, YOUNG_HOUR_G_PER_KG
-from terrain_fuel.ranges import check_fields, one_of, ranged
+from terrain_fuel.ranges import check_fields, one_of, ranged, told
 
 RoadUnit = Literal["km", "miles"]
 
@@ -38,13 +38,40 @@ class Bike:
     drivetrain efficiency [Ma98]_.
     """
 
-    bike_mass_kg: float = ranged(9.0, 3.0, 40.0, "kg")
-    carried_mass_kg: float = ranged(3.0, 0.0, 60.0, "kg")
-    cda_m2: float = ranged(0.35, 0.10, 1.20, "m2")
-    crr: float = ranged(0.005, 0.001, 0.05, "")
-    drivetrain_efficiency: float = ranged(0.97698, 0.80, 1.0, "")
-    drafting_share: float = ranged(0.0, 0.0, 0.95, "of the ride in a group's shelter")
-    lights: bool = True
+    bike_mass_kg: float = ranged(
+        9.0, 3.0, 40.0, "kg", meaning="the bicycle as it stands at the door, bottles empty"
+    )
+    carried_mass_kg: float = ranged(3.0, 0.0, 60.0, "kg", meaning="clothes, tools, food and full bottles")
+    cda_m2: float = ranged(
+        0.35,
+        0.10,
+        1.20,
+        "m2",
+        meaning="drag area: how large the rider is to the air; smaller is lower on the bars",
+        source="Wi04, from memory",
+    )
+    crr: float = ranged(
+        0.005,
+        0.001,
+        0.05,
+        "",
+        meaning="rolling resistance of the tyres on this road",
+        source="Wi04, from memory",
+    )
+    drivetrain_efficiency: float = ranged(
+        0.97698,
+        0.80,
+        1.0,
+        "",
+        meaning="share of the power at the pedals that reaches the wheel",
+        source="Ma98",
+    )
+    drafting_share: float = ranged(
+        0.0, 0.0, 0.95, "of the ride in a group's shelter", meaning="share of the ride behind others"
+    )
+    lights: bool = told(
+        True, meaning="lights on the bicycle; without them a ride that gets dark is one not to ride"
+    )
 
     def __post_init__(self) -> None:
         check_fields(self)
@@ -58,15 +85,36 @@ class Habits:
     the saddle, is the median of eleven recorded rides, 11 %.
     """
 
-    first_food_min: float = ranged(30.0, 5.0, 120.0, "min")
-    eat_every_min: float = ranged(20.0, 5.0, 60.0, "min")
-    longest_gap_min: float = ranged(30.0, 10.0, 120.0, "min")
-    carbohydrate_target_g_per_h: float | None = ranged(None, 0.0, 120.0, "g/h")
-    sip_ml: float = ranged(60.0, 20.0, 250.0, "ml")
-    halting_min_per_h: float = ranged(6.6, 0.0, 60.0, "min in an hour")
-    bedtime: str = "23:00"
-    units: RoadUnit = one_of("km", get_args(RoadUnit))
-    language: str = one_of("en", ("en", "de"))
+    first_food_min: float = ranged(
+        30.0, 5.0, 120.0, "min", meaning="minutes after the start until the first bite"
+    )
+    eat_every_min: float = ranged(20.0, 5.0, 60.0, "min", meaning="minutes between bites that feel right")
+    longest_gap_min: float = ranged(
+        30.0, 10.0, 120.0, "min", meaning="longest time without carbohydrate, in bites or in drink"
+    )
+    carbohydrate_target_g_per_h: float | None = ranged(
+        None,
+        0.0,
+        120.0,
+        "g/h",
+        meaning="carbohydrate wanted in an hour; left out it comes of duration, effort and limit",
+    )
+    sip_ml: float = ranged(60.0, 20.0, 250.0, "ml", meaning="one mouthful of drink")
+    halting_min_per_h: float = ranged(
+        6.6,
+        0.0,
+        60.0,
+        "min in an hour",
+        meaning="minutes stood about in an hour, planned halts apart",
+        source="median of eleven recorded rides",
+    )
+    bedtime: str = told(
+        "23:00", meaning="when you want to sleep: caffeine that may still be in you then is warned of"
+    )
+    units: RoadUnit = one_of(
+        "km", get_args(RoadUnit), meaning="unit of distance and speed on everything shown"
+    )
+    language: str = one_of("en", ("en", "de"), meaning="language of everything shown or printed")
 
     def __post_init__(self) -> None:
         check_fields(self)
@@ -92,20 +140,52 @@ class Rider:
     mapping or as pairs and kept as pairs; 0 switches a rule off; vetoes cannot be changed.
     """
 
-    body_mass_kg: float = ranged(70.0, LIGHTEST_KG, 200.0, "kg")
-    height_m: float = ranged(1.75, 1.2, 2.3, "m")
-    ftp_w: float = ranged(220.0, 50.0, 600.0, "W")
-    gross_efficiency: float = ranged(0.20, 0.14, 0.28, "")
-    glycogen_start_g: float = ranged(450.0, 50.0, 900.0, "g")
-    carbohydrate_limit_g_per_h: float = ranged(75.0, 20.0, 120.0, "g/h")
-    limit_above_90: bool = False
-    mixed_sugars: bool = True
-    sweat_rate_ml_per_h: float | None = ranged(None, 100.0, 3000.0, "ml/h")
-    sweat_sodium_mmol_per_l: float = ranged(36.0, 5.0, 120.0, "mmol/l")
-    caffeine_mg_max: float = ranged(0.0, 0.0, 400.0, "mg")
-    descending: str = one_of("steady", DESCENDING)
-    age_y: float | None = ranged(None, YOUNGEST_Y, 100.0, "years")
-    heat_acclimatised: bool = False
+    body_mass_kg: float = ranged(70.0, LIGHTEST_KG, 200.0, "kg", meaning="what the rider weighs")
+    height_m: float = ranged(1.75, 1.2, 2.3, "m", meaning="how tall the rider is")
+    ftp_w: float = ranged(220.0, 50.0, 600.0, "W", meaning="power that can be held for about an hour")
+    gross_efficiency: float = ranged(
+        0.20, 0.14, 0.28, "", meaning="share of the energy burned that reaches the pedals", source="MJ01"
+    )
+    glycogen_start_g: float = ranged(
+        450.0,
+        50.0,
+        900.0,
+        "g",
+        meaning="carbohydrate stored in muscles and liver at the start",
+        source="from memory",
+    )
+    carbohydrate_limit_g_per_h: float = ranged(
+        75.0,
+        20.0,
+        120.0,
+        "g/h",
+        meaning="the most carbohydrate in an hour that the gut is trained to take",
+        source="J14",
+    )
+    limit_above_90: bool = told(
+        False, meaning="the gut is trained to more than 90 g in an hour", source="J14, Vi20"
+    )
+    mixed_sugars: bool = told(
+        True, meaning="foods bring two kinds of sugar; without them 60 g an hour is the limit", source="J14"
+    )
+    sweat_rate_ml_per_h: float | None = ranged(
+        None,
+        100.0,
+        3000.0,
+        "ml/h",
+        meaning="sweat in an hour as measured; left out it is modelled from effort and weather",
+    )
+    sweat_sodium_mmol_per_l: float = ranged(
+        36.0, 5.0, 120.0, "mmol/l", meaning="sodium in a litre of sweat", source="Ba16"
+    )
+    caffeine_mg_max: float = ranged(
+        0.0, 0.0, 400.0, "mg", meaning="most caffeine on a ride; 0 is none", source="EF15"
+    )
+    descending: str = one_of("steady", DESCENDING, meaning="how descents are taken")
+    age_y: float | None = ranged(
+        None, YOUNGEST_Y, 100.0, "years", meaning="age; under 18 other limits hold; left out an adult"
+    )
+    heat_acclimatised: bool = told(False, meaning="ten days or more of riding in heat")
     bike: Bike = field(default_factory=Bike)
     habits: Habits = field(default_factory=Habits)
     rule_weights: Mapping[str, float] | Iterable[tuple[str, float]] = ()

@@ -2,8 +2,10 @@
 
 import argparse
 from dataclasses import replace
+from datetime import UTC
 from pathlib import Path
 
+from terrain_fuel.cli.asides import add_examples
 from terrain_fuel.cli.console import Screen
 from terrain_fuel.cli.exit_codes import EXIT_DONE
 from terrain_fuel.cli.options import add_elevation, add_settings, read_chosen_route
@@ -39,6 +41,11 @@ def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]")
     )
     add_settings(parser, "rider", "day")
     add_elevation(parser)
+    add_examples(
+        parser,
+        "terrain-fuel calibrate ridden.gpx --ftp-w 230",
+        "terrain-fuel calibrate --km 90 --of hills --hours 4 --ftp-w 230",
+    )
     parser.set_defaults(run=run)
 
 
@@ -54,7 +61,7 @@ def run(chosen: argparse.Namespace) -> int:
     from terrain_fuel.inputs.settings import read_day, read_rider
     from terrain_fuel.outputs.words import words_for
 
-    rider, day = read_rider(chosen.rider), read_day(chosen.day)
+    rider, day = read_rider(chosen.rider), read_day(chosen.day, UTC)
     if chosen.ftp_w is not None:
         rider = replace(rider, ftp_w=chosen.ftp_w)
     known = chosen.ftp_w is not None or chosen.rider is not None

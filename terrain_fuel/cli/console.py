@@ -1,5 +1,6 @@
 """What the terminal shows: progress on standard error, results on standard output, colour on a screen."""
 
+import json
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -26,6 +27,8 @@ class Screen:
         with self.progress.status("starting") as status:
             yield status.update
 
-    def raw(self, text: str) -> None:
-        """Print text as it is, even when quiet."""
+    def json(self, text: str) -> None:
+        """Print JSON as it is, even when quiet; where the way out has not every letter, as ASCII."""
+        if (sys.stdout.encoding or "").lower().replace("-", "") != "utf8":
+            text = json.dumps(json.loads(text), indent=1) + "\n"
         sys.stdout.write(text)

@@ -5,14 +5,33 @@ import sys
 from collections.abc import Sequence
 from typing import NoReturn
 
-from terrain_fuel.cli import calibrate, check, learn, log, plan, rehearse, review, sweat, terrain, why
+from terrain_fuel.cli import (
+    calibrate,
+    check,
+    compare,
+    init,
+    learn,
+    log,
+    open_page,
+    plan,
+    rehearse,
+    review,
+    settings,
+    sweat,
+    terrain,
+    why,
+)  # fmt: skip
+from terrain_fuel.cli.asides import add_asides
 from terrain_fuel.cli.exit_codes import EXIT_BAD_INPUT, EXIT_INTERRUPTED, EXIT_NOT_SHOWN, EXIT_UNFORESEEN
 from terrain_fuel.cli.report import unforeseen_line
 from terrain_fuel.cli.streams import safe_streams
 from terrain_fuel.errors import TerrainFuelError
 from terrain_fuel.text import MESSAGE_LETTERS, plain_text
 
-COMMANDS = (plan, terrain, why, check, rehearse, calibrate, sweat, review, log, learn)
+COMMANDS = (
+    plan, open_page, terrain, why, check, compare, rehearse, calibrate, sweat, review, log, learn, init,
+    settings,
+)  # fmt: skip
 
 
 class OneLineParser(argparse.ArgumentParser):
@@ -32,6 +51,7 @@ def build_parser() -> argparse.ArgumentParser:
         epilog="Exit codes: 0 done; 2 bad input, nothing written; 3 written, but a hard rule cannot be kept;"
         " 70 something unforeseen, nothing written; 74 standard output cannot be written; 130 interrupted.",
     )
+    add_asides(parser)
     commands = parser.add_subparsers(required=True, metavar="COMMAND")
     for command in COMMANDS:
         command.add_command(commands)

@@ -1,6 +1,7 @@
 """Options that several commands share, said once."""
 
 import argparse
+from datetime import tzinfo
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -84,6 +85,18 @@ def read_chosen_route(path: Path, chosen: argparse.Namespace) -> "tuple[Track, R
         )
 
 
+def zone_of(track: "Track") -> tzinfo:
+    """Return the time zone in which a route starts."""
+    from terrain_fuel.inputs.start_time import zone_at
+
+    return zone_at(float(track.lat_deg[0]), float(track.lon_deg[0]))
+
+
+def assumed_files(chosen: argparse.Namespace) -> tuple[str, ...]:
+    """Return the settings files that were not given, so that their defaults hold."""
+    return tuple(name for name in ("rider", "pantry", "day") if getattr(chosen, name) is None)
+
+
 def add_log(parser: argparse.ArgumentParser) -> None:
     """Add where the log is."""
     parser.add_argument(
@@ -98,6 +111,18 @@ def add_print(parser: argparse.ArgumentParser) -> None:
         "--sticker", default="stem", metavar="SIZE", help="stem, top-tube, card, or WIDTHxHEIGHT in mm"
     )
     parser.add_argument("--downward", action="store_true", help="sticker reads from the top down")
+    parser.add_argument(
+        "--also",
+        nargs="+",
+        default=(),
+        metavar="WHAT",
+        help="write a course for a head unit (tcx, fit), the rows as a table (csv), a calendar entry"
+        " (ics) too",
+    )
+    parser.add_argument("--sips", action="store_true", help="a waypoint and course point at every sip too")
+    parser.add_argument(
+        "--whole-line", action="store_true", help="every point of the route, not only those its line needs"
+    )
     parser.add_argument("--online-map", action="store_true", help="let the map page load street tiles")
 
 
@@ -110,6 +135,9 @@ def print_choices(chosen: argparse.Namespace) -> "PrintChoices":
         sticker_size=chosen.sticker,
         sticker_upward=not chosen.downward,
         online_tiles=chosen.online_map,
+        also=tuple(chosen.also),
+        sips=chosen.sips,
+        whole_line=chosen.whole_line,
     )
 
 

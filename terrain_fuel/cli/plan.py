@@ -2,23 +2,31 @@
 
 import argparse
 from dataclasses import replace
+from datetime import UTC
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from terrain_fuel.cli.asides import add_examples
 from terrain_fuel.cli.console import Screen
 from terrain_fuel.cli.exit_codes import EXIT_DONE, EXIT_RULE_BROKEN
 from terrain_fuel.cli.options import (
     add_elevation,
     add_print,
-    add_route,
     add_settings,
+    assumed_files,
     print_choices,
     read_chosen_route,
     whole_number,
+    zone_of,
 )
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from terrain_fuel.day import Day
     from terrain_fuel.facts import Fact
+    from terrain_fuel.rider import Rider
+    from terrain_fuel.track import Track
 
 
 def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -26,8 +34,21 @@ def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]")
     parser = commands.add_parser(
         "plan", help="plan a ride and write map, sticker, sheet, waypoints and plan.json"
     )
-    add_route(parser)
-    parser.add_argument("--out", type=Path, required=True, metavar="FOLDER", help="where the outputs go")
+    parser.add_argument(
+        "route",
+        type=Path,
+        metavar="ROUTE|FOLDER",
+        help="the planned route (GPX, TCX, FIT, KML or GeoJSON, also zipped), or a ride's folder",
+    )
+    parser.add_argument(
+        "--out",
+        type=Path,
+        metavar="FOLDER",
+        help="where the outputs go (default: the ride's folder, or out/ROUTE)",
+    )
+    parser.add_argument(
+        "--replace", action="store_true", help="put the plan in the place of another ride's in that folder"
+    )
     add_settings(parser)
     add_elevation(parser)
     add_print(parser)
@@ -43,6 +64,12 @@ def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]")
     )
     parser.add_argument("--quiet", action="store_true", help="print nothing but errors")
     parser.add_argument("--json", action="store_true", help="print plan.json to standard output")
+    add_examples(
+        parser,
+        "terrain-fuel plan mine.gpx",
+        "terrain-fuel plan days.gpx --track 2 --out sunday --sticker card",
+        "terrain-fuel plan mine.fit --rider rider.toml --day day.toml --rides 500 --also tcx fit",
+    )
     parser.set_defaults(run=run)
 
 
@@ -58,15 +85,13 @@ def run(chosen: argparse.Namespace) -> int:
     from terrain_fuel.simulate import ride_many, with_luck
 
     screen = Screen(quiet=chosen.quiet or chosen.json)
-    rider, pantry, day = read_rider(chosen.rider), read_pantry(chosen.pantry), read_day(chosen.day)
+    _take_from_folder(chosen)
+    rider, pantry = read_rider(chosen.rider), read_pantry(chosen.pantry)
     pins, drawn = read_pins(chosen.pins), print_choices(chosen)
+    taught = _taught(chosen.log)
+    read_day(chosen.day, UTC)  # what is wrong with it is told before the route is read
     track, relief = read_chosen_route(chosen.route, chosen)
-    learned: tuple[Fact, ...] = ()
-    if chosen.log is not None:
-        from terrain_fuel.learn.apply import learned_settings
-        from terrain_fuel.log.rides import read_log
-
-        rider, day, learned = learned_settings(track, rider, day, read_log(chosen.log))
+    rider, day, learned = taught(track, rider, read_day(chosen.day, zone_of(track)))
     with screen.steps() as step:
         step("planning")
         plan = plan_ride(track, rider, pantry, day, relief=relief, pins=pins)
@@ -76,8 +101,43 @@ def run(chosen: argparse.Namespace) -> int:
             plan = with_luck(plan, ride_many(plan, chosen.rides, chosen.seed))
         step("planning for mishaps")
         plan = with_mishaps(plan)
-        paths = write_folder(plan, chosen.out, drawn, on_file=lambda name: step(f"drawing {name}"))
+        paths = write_folder(
+            plan,
+            chosen.out,
+            drawn,
+            on_file=lambda name: step(f"drawing {name}"),
+            replace=chosen.replace,
+        )
     if chosen.json:
-        screen.raw(plan_text(plan))
-    show_plan(plan, paths, screen.console)
+        screen.json(plan_text(plan))
+    show_plan(plan, paths, screen.console, assumed=assumed_files(chosen))
     return EXIT_RULE_BROKEN if plan.violations else EXIT_DONE
+
+
+def _take_from_folder(chosen: argparse.Namespace) -> None:
+    """Take what the options leave out from the ride's folder, where one is named."""
+    from terrain_fuel.inputs.unpacking import file_stem
+
+    if chosen.route.is_dir():
+        from terrain_fuel.rides.ride_folder import ROUTE, SETTINGS, settings_path, tiles_folder
+
+        folder: Path = chosen.route
+        chosen.route = folder / ROUTE
+        chosen.replace = chosen.replace or chosen.out is None
+        chosen.out = chosen.out or folder
+        chosen.elevation = chosen.elevation or tiles_folder(folder)
+        for name in SETTINGS:
+            setattr(chosen, name, getattr(chosen, name) or settings_path(folder, name))
+    if chosen.out is None:
+        chosen.out = Path("out") / file_stem(chosen.route.name)
+
+
+def _taught(log: "Path | None") -> "Callable[[Track, Rider, Day], tuple[Rider, Day, tuple[Fact, ...]]]":
+    """Return how a log changes the settings for a road; without one they stay, and nothing is loaded."""
+    if log is None:
+        return lambda track, rider, day: (rider, day, ())
+    from terrain_fuel.learn.apply import learned_settings
+    from terrain_fuel.log.rides import read_log
+
+    rides = read_log(log)
+    return lambda track, rider, day: learned_settings(track, rider, day, rides)

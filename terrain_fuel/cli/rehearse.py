@@ -3,9 +3,10 @@
 import argparse
 from pathlib import Path
 
+from terrain_fuel.cli.asides import add_examples
 from terrain_fuel.cli.console import Screen
 from terrain_fuel.cli.exit_codes import EXIT_DONE
-from terrain_fuel.cli.options import add_elevation, add_settings, read_chosen_route
+from terrain_fuel.cli.options import add_elevation, add_settings, read_chosen_route, zone_of
 
 
 def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -19,6 +20,7 @@ def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]")
     )
     add_settings(parser, "rider", "pantry")
     add_elevation(parser)
+    add_examples(parser, "terrain-fuel rehearse training.gpx race.gpx --race-day race.toml")
     parser.set_defaults(run=run)
 
 
@@ -31,8 +33,11 @@ def run(chosen: argparse.Namespace) -> int:
 
     rider, pantry = read_rider(chosen.rider), read_pantry(chosen.pantry)
     training, race = (
-        plan_ride(read_chosen_route(route, chosen)[0], rider, pantry, read_day(day))
-        for route, day in ((chosen.training, chosen.training_day), (chosen.race, chosen.race_day))
+        plan_ride(track, rider, pantry, read_day(day, zone_of(track)))
+        for track, day in (
+            (read_chosen_route(chosen.training, chosen)[0], chosen.training_day),
+            (read_chosen_route(chosen.race, chosen)[0], chosen.race_day),
+        )
     )
     screen, words = Screen(), words_for(rider)
     for trial in rehearse(training, race):

@@ -68,6 +68,6 @@ def run(chosen: argparse.Namespace) -> int:
             step("keeping it in the log")
             keep_ride(log_file(chosen.log), entry_of(review, settings.rider, settings.day, planned))
     if chosen.json:
-        screen.raw(review_text(review, words_for(settings.rider)))
+        screen.json(review_text(review, words_for(settings.rider)))
     show_review(review, words_for(settings.rider), paths, screen.console)
     return EXIT_DONE

@@ -2,6 +2,7 @@
 
 import argparse
 
+from terrain_fuel.cli.asides import add_examples
 from terrain_fuel.cli.console import Screen
 from terrain_fuel.cli.exit_codes import EXIT_DONE
 from terrain_fuel.cli.options import add_settings
@@ -20,6 +21,7 @@ def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]")
         "--minutes", type=float, required=True, metavar="MIN", help="time between the weighings"
     )
     add_settings(parser, "rider")
+    add_examples(parser, "terrain-fuel sweat --before-kg 71.2 --after-kg 69.9 --drunk-ml 1250 --minutes 150")
     parser.set_defaults(run=run)
 
 

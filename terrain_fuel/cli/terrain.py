@@ -1,11 +1,13 @@
 """`terrain-fuel terrain`: look at a route before planning, its stretches and its profile."""
 
 import argparse
+from datetime import UTC
 from pathlib import Path
 
+from terrain_fuel.cli.asides import add_examples
 from terrain_fuel.cli.console import Screen
 from terrain_fuel.cli.exit_codes import EXIT_DONE
-from terrain_fuel.cli.options import add_elevation, add_route, add_settings, read_chosen_route
+from terrain_fuel.cli.options import add_elevation, add_route, add_settings, read_chosen_route, zone_of
 
 
 def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -15,6 +17,7 @@ def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]")
     parser.add_argument("--picture", type=Path, metavar="FILE.svg", help="write the profile as a drawing")
     add_settings(parser, "rider", "day")
     add_elevation(parser)
+    add_examples(parser, "terrain-fuel terrain mine.gpx --picture profile.svg")
     parser.set_defaults(run=run)
 
 
@@ -28,8 +31,10 @@ def run(chosen: argparse.Namespace) -> int:
     from terrain_fuel.pace.ride import set_pace
     from terrain_fuel.terrain.measure import measure_terrain
 
-    rider, day = read_rider(chosen.rider), read_day(chosen.day)
+    rider = read_rider(chosen.rider)
+    read_day(chosen.day, UTC)  # what is wrong with it is told before the route is read
     track, relief = read_chosen_route(chosen.route, chosen)
+    day = read_day(chosen.day, zone_of(track))
     terrain = measure_terrain(track, relief)
     cautions = find_cautions(set_pace(terrain, rider, day), rider, day)
     screen = Screen()

@@ -3,6 +3,7 @@
 import argparse
 from pathlib import Path
 
+from terrain_fuel.cli.asides import add_examples
 from terrain_fuel.cli.console import Screen
 from terrain_fuel.cli.exit_codes import EXIT_DONE
 from terrain_fuel.errors import PlanFileError
@@ -15,6 +16,7 @@ def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]")
     parser.add_argument(
         "label", metavar="LABEL", help="7 for a bite, B for a halt, km12.5 (or mile7.8) for the sip there"
     )
+    add_examples(parser, "terrain-fuel why out/mine/plan.json 7", "terrain-fuel why out/mine/plan.json B")
     parser.set_defaults(run=run)
 
 

@@ -5,16 +5,16 @@ from dataclasses import dataclass
 
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.plan import FuelPoint
-from terrain_fuel.ranges import check_fields, ranged
+from terrain_fuel.ranges import check_fields, ranged, told
 
 
 @dataclass(frozen=True, slots=True)
 class EatHere:
     """One item at one kilometre; ``portions`` None leaves the amount to the plan."""
 
-    item: str
-    at_km: float = ranged(0.0, 0.0, 2000.0, "km")
-    portions: int | None = None
+    item: str = told(meaning="which item")
+    at_km: float = ranged(0.0, 0.0, 2000.0, "km", meaning="where on the road")
+    portions: int | None = told(None, meaning="how many bites; left out the plan chooses")
 
     def __post_init__(self) -> None:
         check_fields(self)
@@ -26,8 +26,8 @@ class EatHere:
 class NoFood:
     """Nothing to eat between two kilometres."""
 
-    from_km: float = ranged(0.0, 0.0, 2000.0, "km")
-    to_km: float = ranged(0.0, 0.0, 2000.0, "km")
+    from_km: float = ranged(0.0, 0.0, 2000.0, "km", meaning="from here")
+    to_km: float = ranged(0.0, 0.0, 2000.0, "km", meaning="to here")
 
     def __post_init__(self) -> None:
         check_fields(self)
@@ -45,15 +45,15 @@ class NoFood:
 class OnlyInLastHour:
     """The one thing eaten in the last hour on the road."""
 
-    item: str
+    item: str = told(meaning="the one thing eaten in the last hour")
 
 
 @dataclass(frozen=True, slots=True)
 class Swap:
     """Exchange two bites, by their numbers in the plan as it is without the swap."""
 
-    first: int
-    second: int
+    first: int = told(meaning="a number of the plan without this exchange")
+    second: int = told(meaning="the other number")
 
     def __post_init__(self) -> None:
         if self.first == self.second:

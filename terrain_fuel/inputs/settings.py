@@ -1,10 +1,12 @@
 """Settings files (TOML) into the rider, the pantry and the day; every fault is named with its place."""
 
+from datetime import datetime, tzinfo
 from pathlib import Path
 from typing import Any
 
 from terrain_fuel.day import Day, Feed, Fill
 from terrain_fuel.errors import SettingsError
+from terrain_fuel.inputs.start_time import start_there
 from terrain_fuel.inputs.toml_tables import build_settings, list_of_tables, one_table, read_tables
 from terrain_fuel.pantry import Container, Item, Pantry
 from terrain_fuel.rider import Bike, Habits, Rider
@@ -45,8 +47,14 @@ def read_rider(path: Path | None) -> Rider:
     return rider
 
 
-def read_day(path: Path | None) -> Day:
+def read_day(path: Path | None, zone: tzinfo | None = None) -> Day:
     """Return the day of a TOML file with a table [day] and any number of [[feed]] and [[fill]].
+
+    Parameters
+    ----------
+    path : path, or None for the documented defaults
+    zone : the place's time zone: a start may then be a clock time there, and one left out is tomorrow; None
+        asks for date, time and offset, and takes `Day`'s own start for one left out
 
     Raises
     ------
@@ -54,7 +62,7 @@ def read_day(path: Path | None) -> Day:
         For an unreadable file, an unknown key or an impossible value.
     """
     if path is None:
-        return Day()
+        return Day() if zone is None else Day(start=start_there(None, zone))
     tables = read_tables(path, ("day", "feed", "fill"))
     feeds = tuple(
         build_settings(Feed, entry, f"{path.name}: [[feed]] number {number}")
@@ -65,16 +73,18 @@ def read_day(path: Path | None) -> Day:
         for number, entry in enumerate(list_of_tables(tables, "fill", path), start=1)
     )
     in_order = tuple(sorted(feeds, key=lambda feed: feed.at_km))
-    return build_settings(
-        Day, one_table(tables, "day", path), f"{path.name}: [day]", nested={"feeds": in_order, "fills": fills}
-    )
+    table, where = one_table(tables, "day", path), f"{path.name}: [day]"
+    if zone is not None:
+        table = {**table, "start": _start(table.get("start"), zone, where)}
+    return build_settings(Day, table, where, nested={"feeds": in_order, "fills": fills})
 
 
 def read_pantry(path: Path | None) -> Pantry:
     """Return the pantry of a TOML file with [[item]] and [[container]] entries.
 
     A file without any [[item]] keeps the default foods, one without [[container]] the default
-    bottles and pockets.
+    bottles and pockets. With ``extend = true`` at its top, what it has comes to the default ones, or
+    takes the place of one of its name; ``extend = "item"`` does so for food only.
 
     Raises
     ------
@@ -83,7 +93,8 @@ def read_pantry(path: Path | None) -> Pantry:
     """
     if path is None:
         return Pantry()
-    tables = read_tables(path, ("item", "container"))
+    tables = read_tables(path, ("extend", "item", "container"))
+    extended = _extended(tables.get("extend", False), path)
     parts: dict[str, Any] = {}
     for key, cls in (("item", Item), ("container", Container)):
         entries = list_of_tables(tables, key, path)
@@ -94,10 +105,38 @@ def read_pantry(path: Path | None) -> Pantry:
                 )
                 for number, entry in enumerate(entries, start=1)
             )
+            if key in extended:
+                parts[f"{key}s"] = _with_usual(parts[f"{key}s"], getattr(Pantry(), f"{key}s"))
     try:
         return Pantry(**parts)
     except SettingsError as fault:
         raise SettingsError(f"{path.name}: {fault}") from None
+
+
+def _start(said: Any, zone: tzinfo, where: str) -> datetime:
+    try:
+        return start_there(said, zone)
+    except (TypeError, ValueError, OverflowError):
+        raise SettingsError(
+            f'{where} start is {said!r}; allowed is a clock time there ("08:30", tomorrow), a date, or both'
+            ' ("2027-05-08 08:30"); correct it'
+        ) from None
+
+
+def _extended(value: Any, path: Path) -> tuple[str, ...]:
+    """Return which of the pantry's lists keep their default entries."""
+    if isinstance(value, bool):
+        return ("item", "container") if value else ()
+    if value in ("item", "container"):
+        return (value,)
+    raise SettingsError(
+        f'{path.name}: extend is {value!r}; allowed are true, false, "item" and "container"; correct it'
+    )
+
+
+def _with_usual(own: tuple[Any, ...], usual: tuple[Any, ...]) -> tuple[Any, ...]:
+    named = {each.name for each in own}
+    return (*(each for each in usual if each.name not in named), *own)
 
 
 def _weight(value: Any, where: str) -> float:

@@ -1,6 +1,5 @@
 """TOML tables into settings dataclasses; every fault is named with its file, its table and its key."""
 
-import difflib
 import tomllib
 from collections.abc import Mapping
 from dataclasses import MISSING, Field, fields
@@ -9,15 +8,26 @@ from pathlib import Path
 from types import UnionType
 from typing import Any, Literal, TypeVar, get_args, get_origin, get_type_hints
 
+from terrain_fuel.day import Day
 from terrain_fuel.errors import SettingsError
+from terrain_fuel.inputs.setting_hints import number_hint, probably_meant, toml_hint
 from terrain_fuel.ranges import allowed_text
 from terrain_fuel.regular_file import read_regular
+from terrain_fuel.rider import Bike, Habits, Rider
 from terrain_fuel.text import plain_values
 
 Settings = TypeVar("Settings")
 
 LARGEST_BYTES = 1_000_000
 """Some thousand items of a pantry: far more than a kitchen holds."""
+
+TABLES = {
+    "rider": ("rider", "bike", "habits", "rules"),
+    "pantry": ("extend", "item", "container"),
+    "day": ("day", "feed", "fill"),
+    "pins": ("eat_here", "no_food", "only_in_last_hour", "swap"),
+}
+"""The tables of each settings file; ``extend`` is a line at the top of its own."""
 
 NESTED = ("bike", "habits", "rule_weights", "feeds", "fills")
 """Fields that have a table of their own in the file."""
@@ -31,7 +41,8 @@ def read_tables(path: Path, allowed: tuple[str, ...]) -> Mapping[str, Any]:
     except UnicodeDecodeError:
         raise SettingsError(f"{path.name}: is not UTF-8 text; save it as UTF-8") from None
     except tomllib.TOMLDecodeError as fault:
-        raise SettingsError(f"{path.name}: is not valid TOML: {fault}; mend that line") from None
+        hint = toml_hint(str(fault), data.decode("utf-8-sig"))
+        raise SettingsError(f"{path.name}: is not valid TOML: {fault}; {hint}") from None
     except RecursionError:
         raise SettingsError(
             f"{path.name}: is nested too deep; settings are tables of single values"
@@ -40,7 +51,8 @@ def read_tables(path: Path, allowed: tuple[str, ...]) -> Mapping[str, Any]:
         raise SettingsError(f"{path.name}: holds a number of thousands of digits; correct it") from None
     for name in tables:
         if name not in allowed:
-            raise SettingsError(_unknown(f"{path.name}:", f"[{name}]", name, allowed))
+            elsewhere = {table: f"{file}.toml" for file, tables in TABLES.items() for table in tables}
+            raise SettingsError(_unknown(f"{path.name}:", f"[{name}]", name, allowed, elsewhere))
     return tables
 
 
@@ -71,14 +83,15 @@ def build_settings(
     values: dict[str, Any] = dict(nested or {})
     for key, value in table.items():
         if key not in settings:
-            raise SettingsError(_unknown(where, key, key, tuple(settings)))
-        hint = _plain_type(hints[key])
+            raise SettingsError(_unknown(where, key, key, tuple(settings), keys_elsewhere()))
+        hint = plain_type(hints[key])
         try:
             values[key] = _coerce(value, hint)
         except (TypeError, ValueError, OverflowError):
+            advice = number_hint(value) if hint in (int, float) else "correct it"
             raise SettingsError(
                 f"{where} {key} is {value!r}; allowed is {_kind_text(hint)},"
-                f" {allowed_text(settings[key])}; correct it"
+                f" {allowed_text(settings[key])}; {advice}"
             ) from None
     try:
         return cls(**values)
@@ -93,13 +106,24 @@ def _is_required(field: "Field[Any]") -> bool:
     return field.default is MISSING and field.default_factory is MISSING
 
 
-def _unknown(where: str, shown: str, name: str, allowed: tuple[str, ...]) -> str:
-    close = difflib.get_close_matches(name, allowed, n=1)
-    advice = f"did you mean {close[0]}?" if close else "remove it"
+def keys_elsewhere() -> Mapping[str, str]:
+    """Return the keys of all tables that stand once, and the table of each."""
+    return {
+        field.name: f"[{table}]"
+        for table, owner in (("rider", Rider), ("bike", Bike), ("habits", Habits), ("day", Day))
+        for field in fields(owner)
+        if field.name not in NESTED
+    }
+
+
+def _unknown(
+    where: str, shown: str, name: str, allowed: tuple[str, ...], elsewhere: Mapping[str, str]
+) -> str:
+    advice = probably_meant(name, allowed, elsewhere)
     return f"{where} {shown} is not a setting; allowed are {', '.join(allowed)}; {advice}"
 
 
-def _plain_type(hint: Any) -> Any:
+def plain_type(hint: Any) -> Any:
     """Return the type that a setting has in TOML: no None, and a word from a list is text."""
     if get_origin(hint) is Literal:
         return str

@@ -5,29 +5,51 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from terrain_fuel.errors import OutputError
+from terrain_fuel.outputs.data.calendar import write_calendar
+from terrain_fuel.outputs.data.course_fit import refuse_without_fit_tool, write_fit
+from terrain_fuel.outputs.data.course_tcx import write_tcx
 from terrain_fuel.outputs.data.geojson import write_geojson
 from terrain_fuel.outputs.data.plan_json import write_plan_json
+from terrain_fuel.outputs.data.table import write_table
 from terrain_fuel.outputs.data.waypoints import write_waypoints
 from terrain_fuel.outputs.generation import aside_in, put_in_place
 from terrain_fuel.outputs.map.map_page import write_map
 from terrain_fuel.outputs.printed.sheet import write_sheet
 from terrain_fuel.outputs.printed.sticker import write_sticker
 from terrain_fuel.outputs.printed.sticker_size import strip_size
+from terrain_fuel.outputs.whose_folder import refuse_other_ride
 from terrain_fuel.plan import Plan
 from terrain_fuel.text import PATH_LETTERS, plain_text
+
+ALSO = {"tcx": "course.tcx", "fit": "course.fit", "csv": "rows.csv", "ics": "ride.ics"}
+"""Outputs written when asked for, and the files they go to."""
 
 
 @dataclass(frozen=True, slots=True)
 class PrintChoices:
-    """How the outputs are drawn; none of it changes the plan. A size that cannot be is said at once."""
+    """How the outputs are written; none of it changes the plan. What cannot be is said at once.
+
+    ``also`` names further outputs, of `ALSO`. ``sips`` puts every sip among the waypoints and course points,
+    ``whole_line`` every point of the route into the files that hold it.
+    """
 
     paper: str = "A4"
     sticker_size: str = "stem"
     sticker_upward: bool = True
     online_tiles: bool = False
+    also: tuple[str, ...] = ()
+    sips: bool = False
+    whole_line: bool = False
 
     def __post_init__(self) -> None:
         strip_size(self.sticker_size)
+        for name in self.also:
+            if name not in ALSO:
+                raise OutputError(
+                    f"also: {plain_text(name)!r} is no output; allowed are {', '.join(ALSO)}; correct it"
+                )
+        if "fit" in self.also:
+            refuse_without_fit_tool()
 
 
 AS_USUAL = PrintChoices()
@@ -42,9 +64,23 @@ def writers(choices: PrintChoices) -> Mapping[str, Callable[[Plan, Path], None]]
             plan, path, size=choices.sticker_size, paper=choices.paper, upward=choices.sticker_upward
         ),
         "sheet.pdf": lambda plan, path: write_sheet(plan, path, paper=choices.paper),
-        "fuel-points.gpx": write_waypoints,
-        "plan.geojson": write_geojson,
+        "fuel-points.gpx": lambda plan, path: write_waypoints(
+            plan, path, sips=choices.sips, whole_line=choices.whole_line
+        ),
+        "plan.geojson": lambda plan, path: write_geojson(plan, path, whole_line=choices.whole_line),
+        **_further(choices),
     }
+
+
+def _further(choices: PrintChoices) -> Mapping[str, Callable[[Plan, Path], None]]:
+    """Return the outputs that are written only when they are asked for."""
+    known: Mapping[str, Callable[[Plan, Path], None]] = {
+        "tcx": lambda plan, path: write_tcx(plan, path, sips=choices.sips, whole_line=choices.whole_line),
+        "fit": lambda plan, path: write_fit(plan, path, sips=choices.sips, whole_line=choices.whole_line),
+        "csv": write_table,
+        "ics": write_calendar,
+    }
+    return {ALSO[name]: known[name] for name in ALSO if name in choices.also}
 
 
 def write_folder(
@@ -52,6 +88,7 @@ def write_folder(
     folder: Path,
     choices: PrintChoices = AS_USUAL,
     on_file: Callable[[str], None] = lambda name: None,
+    replace: bool = False,
 ) -> tuple[Path, ...]:
     """Write every output of a plan and return the paths written.
 
@@ -61,16 +98,19 @@ def write_folder(
     folder : made when it is not there; files of other names in it are left alone
     choices : paper, sticker and tiles
     on_file : called with each file's name before it is drawn, for progress
+    replace : True where the plan of another ride in that folder may go
 
     Raises
     ------
     OutputError
-        If the folder cannot be written to; then nothing in it has changed.
+        If the folder cannot be written to, or holds the plan of another ride; then nothing in it has changed.
     """
     names = tuple(writers(choices))
     where = plain_text(str(folder), PATH_LETTERS)
     if "\0" in str(folder):
         raise OutputError(f"{where}: is no name that a folder can have; choose another")
+    if not replace:
+        refuse_other_ride(plan, folder)
     try:
         with aside_in(folder) as aside:
             for name, write in writers(choices).items():

@@ -1,6 +1,6 @@
 """The plan and the terrain as tables in a terminal: plain text when piped, colour only on a screen."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from rich.console import Console
@@ -11,9 +11,10 @@ from terrain_fuel.flags.descents import is_technical
 from terrain_fuel.flags.model import Caution
 from terrain_fuel.limits import NO_RIDE
 from terrain_fuel.luck import Luck
-from terrain_fuel.outputs.rows import Row, plan_rows, reasons_not_to_ride
+from terrain_fuel.outputs.rows import Row, finish_row, plan_rows, reasons_not_to_ride
 from terrain_fuel.outputs.units import duration_text
 from terrain_fuel.outputs.words import Words, words_for
+from terrain_fuel.pantry import Pantry
 from terrain_fuel.plan import Plan
 from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.model import Stretch, Terrain
@@ -24,11 +25,17 @@ PIPED_WIDTH = 110
 NARROW_WIDTH = 60
 """On a screen with fewer columns a row is label, distance, clock and what; the page has the rest."""
 
+BARE_KITCHEN = 2
+"""With no more foods, or bottles and pockets, than this a kitchen is asked about."""
+
 MARKS = {"eat": "●", "sip": "○", "refill": "□", "hands_on": "▲"}
 
 
-def show_plan(plan: Plan, paths: Sequence[Path], console: Console) -> None:
-    """Print the plan's rows, its totals, warnings and broken rules, and where the files are."""
+def show_plan(plan: Plan, paths: Sequence[Path], console: Console, assumed: Sequence[str] = ()) -> None:
+    """Print the plan's rows, its totals, warnings and broken rules, and where the files are.
+
+    ``assumed`` names the settings files that were not given: what was taken instead is said in one line.
+    """
     _widen(console)
     words = words_for(plan.rider)
     for reason in reasons_not_to_ride(plan):
@@ -45,7 +52,7 @@ def show_plan(plan: Plan, paths: Sequence[Path], console: Console) -> None:
         table.add_column(words.label("terminal.from"))
         table.add_column(words.label("terminal.why"), ratio=1)
     said = ""
-    for row in plan_rows(plan):
+    for row in (*plan_rows(plan), finish_row(plan)):
         cells = _cells(row, words)
         if row.kind == "sip":
             # many sips have one reason: it is told where it changes
@@ -61,9 +68,8 @@ def show_plan(plan: Plan, paths: Sequence[Path], console: Console) -> None:
         console.print(Text(broken, style="bold"))
     for sentence in _luck_sentences(plan.luck, words):
         console.print(Text(sentence))
-    if paths:
-        names = tuple(path.name for path in paths)
-        console.print(Text(words.label("terminal.written", folder=str(paths[0].parent), names=names)))
+    for line in _ending(plan, paths, assumed, words):
+        console.print(Text(line))
 
 
 def show_terrain(terrain: Terrain, cautions: Sequence[Caution], rider: Rider, console: Console) -> None:
@@ -72,7 +78,7 @@ def show_terrain(terrain: Terrain, cautions: Sequence[Caution], rider: Rider, co
     words = words_for(rider)
     units = words.units
     table = Table(title=Text(terrain.track.name), title_justify="left", box=None, pad_edge=False)
-    for heading in ("start", "end", "gain", "mean", "steepest", "index"):
+    for heading in ("start", "end", "gain", "mean", "steepest"):
         label = words.label(f"terminal.terrain.{heading}", road=units.road, height=units.height)
         table.add_column(label, justify="right")
     table.add_column(words.label("terminal.terrain.stretch"))
@@ -83,7 +89,6 @@ def show_terrain(terrain: Terrain, cautions: Sequence[Caution], rider: Rider, co
             words.number(stretch.gain_m / units.height_m, "+.0f"),
             words.number(stretch.mean_grade * 100, "+.1f"),
             words.number(stretch.steepest_grade * 100, "+.1f"),
-            words.number(stretch.climb_index, ".1f") if stretch.kind == "climb" else "",
             Text(_stretch_words(stretch, cautions, words)),
         )
     console.print(table)
@@ -146,6 +151,53 @@ def _totals(plan: Plan, words: Words) -> str:
         fluid_l=totals.fluid_ml / 1000,
         sodium_mg=totals.sodium_mg,
         caffeine_mg=totals.caffeine_mg,
+    )
+
+
+def _ending(plan: Plan, paths: Sequence[Path], assumed: Sequence[str], words: Words) -> Iterator[str]:
+    """Yield where the files are, what is to mend, and what was taken for granted."""
+    if paths:
+        names = tuple(path.name for path in paths)
+        yield words.label("terminal.written", folder=str(paths[0].parent), names=names)
+    if plan.violations:
+        yield words.label("terminal.to_mend", count=len(plan.violations))
+    if assumed:
+        yield _assumed(plan, assumed, words)
+    if "pantry" not in assumed and _is_bare(plan.pantry):
+        counts = {"items": len(plan.pantry.items), "containers": len(plan.pantry.containers)}
+        yield words.label("terminal.bare_kitchen", **counts)
+
+
+def _is_bare(pantry: Pantry) -> bool:
+    """Return whether a kitchen holds so little that the usual things may have been left out unmeant."""
+    usual = Pantry()
+    return any(
+        len(own) <= BARE_KITCHEN and not {each.name for each in own} & {each.name for each in known}
+        for own, known in ((pantry.items, usual.items), (pantry.containers, usual.containers))
+    )
+
+
+def _assumed(plan: Plan, files: Sequence[str], words: Words) -> str:
+    """Return what the plan takes for granted, because nobody said otherwise."""
+    rider, day = plan.rider, plan.day
+    told = {
+        "rider": words.label("terminal.assumed.rider", mass_kg=rider.body_mass_kg, ftp_w=rider.ftp_w),
+        "pantry": words.label(
+            "terminal.assumed.pantry",
+            foods=len(plan.pantry.foods),
+            bottles_ml=tuple(f"{bottle.holds_ml:.0f}" for bottle in plan.pantry.bottles),
+        ),
+        "day": words.label(
+            "terminal.assumed.day",
+            start=day.start.isoformat(" ", "minutes"),
+            temperature_c=day.temperature_c,
+            wind=words.speed(day.wind_m_s),
+        ),
+    }
+    return words.label(
+        "terminal.assumed",
+        said=tuple(told[name] for name in files),
+        files=tuple(f"{name}.toml" for name in files),
     )
 
 

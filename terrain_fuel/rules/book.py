@@ -1,5 +1,9 @@
 """All rules by name, and the rider's weights on them."""
 
+from collections.abc import Sequence
+from difflib import get_close_matches
+from typing import Any
+
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.rider import Rider
@@ -19,19 +23,37 @@ from terrain_fuel.rules.road import IntArray, Road
 
 MOST_WEIGHT = 5.0
 
-RULES: tuple[Rule, ...] = (
+RULES: list[Rule] = [
     *eating.RULES, *laps.RULES, *order.RULES, *carrying.RULES, *safety.RULES, *sipping.RULES,
+]  # fmt: skip
+
+
+BITE_RULES = [rule for rule in RULES if isinstance(rule, BiteRule)]
+PLACE_RULES = [rule for rule in RULES if isinstance(rule, PlaceRule)]
+EDGE_RULES = [rule for rule in RULES if isinstance(rule, EdgeRule)]
+GAP_RULES = [rule for rule in RULES if isinstance(rule, GapRule)]
+CHOICE_RULES = [rule for rule in RULES if isinstance(rule, ChoiceRule)]
+ITEM_RULES = [rule for rule in RULES if isinstance(rule, ItemRule)]
+PAIR_RULES = [rule for rule in RULES if isinstance(rule, PairRule)]
+SIP_RULES = [rule for rule in RULES if isinstance(rule, SipRule)]
+
+_KINDS: tuple[tuple[list[Any], type[Rule]], ...] = (
+    (RULES, Rule), (BITE_RULES, BiteRule), (PLACE_RULES, PlaceRule), (EDGE_RULES, EdgeRule),
+    (GAP_RULES, GapRule), (CHOICE_RULES, ChoiceRule), (ITEM_RULES, ItemRule), (PAIR_RULES, PairRule),
+    (SIP_RULES, SipRule),
 )  # fmt: skip
 
 
-BITE_RULES = tuple(rule for rule in RULES if isinstance(rule, BiteRule))
-PLACE_RULES = tuple(rule for rule in RULES if isinstance(rule, PlaceRule))
-EDGE_RULES = tuple(rule for rule in RULES if isinstance(rule, EdgeRule))
-GAP_RULES = tuple(rule for rule in RULES if isinstance(rule, GapRule))
-CHOICE_RULES = tuple(rule for rule in RULES if isinstance(rule, ChoiceRule))
-ITEM_RULES = tuple(rule for rule in RULES if isinstance(rule, ItemRule))
-PAIR_RULES = tuple(rule for rule in RULES if isinstance(rule, PairRule))
-SIP_RULES = tuple(rule for rule in RULES if isinstance(rule, SipRule))
+def add_rules(rules: Sequence[Rule]) -> None:
+    """Put rules at the end of the book, each among its kinds."""
+    for held, kind in _KINDS:
+        held += [rule for rule in rules if isinstance(rule, kind)]
+
+
+def remove_rules(rules: Sequence[Rule]) -> None:
+    """Take rules out of the book again."""
+    for held, _ in _KINDS:
+        held[:] = [rule for rule in held if rule not in rules]
 
 
 def rule_named(name: str) -> Rule:
@@ -45,8 +67,10 @@ def rule_named(name: str) -> Rule:
     for rule in RULES:
         if rule.name == name:
             return rule
+    close = get_close_matches(name, [rule.name for rule in RULES], n=1)
+    advice = f"did you mean {close[0]}?" if close else "correct the name"
     raise SettingsError(
-        f"rules: there is no rule {name!r}; allowed are {', '.join(r.name for r in RULES)}; correct the name"
+        f"rules: there is no rule {name!r}; allowed are {', '.join(r.name for r in RULES)}; {advice}"
     )
 
 

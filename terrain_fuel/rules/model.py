@@ -57,6 +57,7 @@ class Rule:
     weight : of its cost, unless the rider has another wish
     veto : a score of zero forbids, whatever the rider's weights
     names_place : it may be named as the reason why a bite stands where it does
+    says : what the rider is told when a rule from outside decided; the book's own have a sentence a language
     """
 
     name: str
@@ -64,11 +65,12 @@ class Rule:
     weight: float = 1.0
     veto: bool = False
     names_place: bool = False
+    says: str = ""
 
     @property
     def told(self) -> Fact:
         """What the rider is told when the rule decided."""
-        return fact(f"rule_{self.name}")
+        return fact("own_rule", says=self.says) if self.says else fact(f"rule_{self.name}")
 
     def priced(self, weight: float, score: FloatArray) -> FloatArray:
         """Return -weight ln(score); inf where a veto scores 0."""

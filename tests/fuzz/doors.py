@@ -4,15 +4,18 @@ import copy
 import gzip
 import io
 import json
+import shutil
 import tempfile
 import unicodedata
 import zipfile
 from collections.abc import Callable
 from contextlib import redirect_stderr, redirect_stdout
 from dataclasses import dataclass
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 from hypothesis import strategies as st
 
 from terrain_fuel.cli.main import main
@@ -31,6 +34,10 @@ from tests.fuzz.mutations import ODD_TEXTS, DamagedPlan, damaged_bytes, damaged_
 from tests.inputs.made_files import GPX11
 from tests.inputs.made_formats import FORMATS, fit_bytes, gpx_bytes, kml_bytes, tcx_bytes
 from tests.log.made_log import made_ride
+from tests.recording_files import Points
+from tests.recording_files import fit_bytes as recorded_fit
+from tests.recording_files import gpx_bytes as recorded_gpx
+from tests.recording_files import tcx_bytes as recorded_tcx
 
 
 @dataclass(frozen=True, slots=True)
@@ -236,6 +243,27 @@ def hold_text(folder: Path, text: str) -> None:
         plain.encode("utf-8")
 
 
+_MADE = Points(
+    datetime(2027, 5, 8, 8, 0, tzinfo=UTC), np.arange(30.0), 46.0 + np.arange(30.0) / 14_000.0,
+    np.full(30, 7.0), np.full(30, 300.0), 8.0 * np.arange(30.0), np.full(30, 180.0),
+    np.full(30, 130.0), np.full(30, 20.0),
+    ((10.0, 20.0),),
+)  # fmt: skip
+REVIEW_SEEDS = tuple(write(_MADE) for write in (recorded_fit, recorded_tcx, recorded_gpx))
+
+
+def hold_review(folder: Path, data: bytes) -> None:
+    """A recording is reviewed and kept, or one message is said and nothing is written."""
+    path, out = folder / "ride.bin", folder / "review"
+    path.write_bytes(data)
+    code, _, _ = command(
+        ["review", str(path), "--out", str(out), "--log", str(folder / "log.sqlite"), "--quiet"]
+    )
+    assert code in (0, 2)
+    assert out.exists() == (code == 0)
+    shutil.rmtree(out, ignore_errors=True)
+
+
 _TEXTS = st.lists(st.one_of(st.sampled_from(ODD_TEXTS), st.text(max_size=20)), max_size=5).map("".join)
 _PLAN = _whole_plan()
 
@@ -287,13 +315,6 @@ def _kept_plans() -> tuple[Any, ...]:
     return tuple(plans)
 
 
-def hold_review(folder: Path, data: bytes) -> None:
-    """A recording is reviewed, or one message."""
-    path = folder / "ride.fit"
-    path.write_bytes(data)
-    command(["review", str(path), f"--out={folder / 'review'}", "--no-log", "--quiet"])
-
-
 def _whole_log() -> bytes:
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "log.sqlite"
@@ -317,7 +338,7 @@ DOORS: tuple[Door, ...] = (
     Door("route formats", damaged_bytes(FORMAT_SEEDS), hold_route),
     Door("terrain", damaged_bytes(ROUTE_SEEDS, most=2), hold_terrain, _KEPT_ROUTES),
     Door("recording", damaged_bytes(ROUTE_SEEDS, most=2), hold_recording),
-    Door("review", damaged_bytes(FORMAT_SEEDS, most=2), hold_review, FORMAT_SEEDS),
+    Door("review", damaged_bytes(REVIEW_SEEDS, most=4), hold_review),
     Door("log", damaged_bytes((_whole_log(),), most=2), hold_log),
     Door("settings", damaged_bytes(SETTINGS_SEEDS), hold_settings, _KEPT_SETTINGS),
     Door("plan", damaged_plan(fresh_plan), hold_plan, _kept_plans()),

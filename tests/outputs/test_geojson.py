@@ -22,9 +22,11 @@ def features(plan: Plan, what: str) -> list[dict[str, Any]]:
 
 def moved_to_date_line(plan: Plan) -> Plan:
     """Return the plan with its road moved east so that it crosses the date line."""
-    profile = plan.terrain.profile
-    lon_deg = (profile.lon_deg - profile.lon_deg.mean() + 360.0) % 360.0 - 180.0
-    return replace(plan, terrain=replace(plan.terrain, profile=replace(profile, lon_deg=lon_deg)))
+    profile, track = plan.terrain.profile, plan.terrain.track
+    middle = profile.lon_deg.mean()
+    profile = replace(profile, lon_deg=(profile.lon_deg - middle + 360.0) % 360.0 - 180.0)
+    track = replace(track, lon_deg=(track.lon_deg - middle + 360.0) % 360.0 - 180.0)
+    return replace(plan, terrain=replace(plan.terrain, profile=profile, track=track))
 
 
 def test_the_file_reads_back_in_shapely(tmp_path: Path) -> None:

@@ -11,7 +11,12 @@ from terrain_fuel.frozen import FloatArray
 from terrain_fuel.inputs.fit_file import DEGREES_A_SEMICIRCLE, read_fit
 from terrain_fuel.inputs.formats.gpx_points import Texts, degrees, heights, number, powers
 from terrain_fuel.inputs.formats.raw_route import RawRoute, RawWaypoint
-from terrain_fuel.inputs.formats.waypoint_places import refuse_too_many, waypoint_place
+from terrain_fuel.inputs.formats.waypoint_places import (
+    OUR_NAME,
+    places_of_the_road,
+    refuse_too_many,
+    waypoint_place,
+)
 from terrain_fuel.text import plain_text
 
 TURNS = frozenset(
@@ -42,9 +47,11 @@ def fit_route(data: bytes, source: str) -> RawRoute:
     TrackError
         If the file is cut off or damaged, or a height is impossible.
     """
-    file = read_fit(data, source, ("course", "course_point", "record"))
+    file = read_fit(data, source, ("file_id", "course", "course_point", "record"))
     if file.damage:
         raise TrackError(f"{source}: is damaged or cut off: {file.damage}; download or export it again")
+    waypoints = _course_points(file.messages["course_point"], source)
+    ours = any(head.get("product_name") == OUR_NAME for head in file.messages["file_id"])
     records = [record for record in file.messages["record"] if _is_placed(record)]
     is_recording = file.kind == "activity"
     name = next(
@@ -62,7 +69,7 @@ def fit_route(data: bytes, source: str) -> RawRoute:
         ),
         time_s=_times(records) if is_recording else None,
         power_w=_powers(records) if is_recording else None,
-        waypoints=_course_points(file.messages["course_point"], source),
+        waypoints=places_of_the_road(waypoints) if ours else waypoints,
         piece_starts=(0,) if records else (),
         piece_tracks=(1,) if records else (),
         track_names=(name,) if records else (),

@@ -5,6 +5,7 @@ from lxml import etree
 from terrain_fuel.inputs.formats.gpx_names import names_and_waypoints
 from terrain_fuel.inputs.formats.gpx_points import degrees, heights, point_texts, powers, times
 from terrain_fuel.inputs.formats.raw_route import RawRoute
+from terrain_fuel.inputs.formats.waypoint_places import OUR_NAME, places_of_the_road
 
 
 def gpx_route(root: etree._Element, source: str) -> RawRoute:
@@ -33,6 +34,8 @@ def gpx_route(root: etree._Element, source: str) -> RawRoute:
     """
     texts = point_texts(root)
     name, waypoints = names_and_waypoints(root, source)
+    if root.get("creator") == OUR_NAME:
+        waypoints = places_of_the_road(waypoints)
     return RawRoute(
         name=name,
         source=source,

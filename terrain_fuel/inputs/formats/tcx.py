@@ -4,7 +4,12 @@ from lxml import etree
 
 from terrain_fuel.inputs.formats.gpx_points import Texts, degrees, heights, powers, times
 from terrain_fuel.inputs.formats.raw_route import RawRoute, RawWaypoint
-from terrain_fuel.inputs.formats.waypoint_places import refuse_too_many, waypoint_place
+from terrain_fuel.inputs.formats.waypoint_places import (
+    OUR_NAME,
+    places_of_the_road,
+    refuse_too_many,
+    waypoint_place,
+)
 from terrain_fuel.text import plain_text
 
 TURNS = frozenset(("left", "right", "straight"))
@@ -30,6 +35,9 @@ def tcx_route(root: etree._Element, source: str) -> RawRoute:
     TrackError
         If a point or a course point has a position or height that is impossible.
     """
+    waypoints = _course_points(root, source)
+    if root.findtext("{*}Courses/{*}Course/{*}Notes") == OUR_NAME:
+        waypoints = places_of_the_road(waypoints)
     courses = root.findall("{*}Courses/{*}Course")
     holders = courses or root.findall("{*}Activities/{*}Activity")
     lat: Texts = []
@@ -66,7 +74,7 @@ def tcx_route(root: etree._Element, source: str) -> RawRoute:
         elevation_m=heights(elevation, source),
         time_s=None if courses else times(time),
         power_w=None if courses else powers(power),
-        waypoints=_course_points(root, source),
+        waypoints=waypoints,
         piece_starts=tuple(starts),
         piece_tracks=tuple(tracks),
         track_names=tuple(names),

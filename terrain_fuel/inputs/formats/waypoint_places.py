@@ -2,9 +2,21 @@
 
 from terrain_fuel.errors import TrackError
 from terrain_fuel.inputs.formats.gpx_points import number, shown
+from terrain_fuel.inputs.formats.raw_route import RawWaypoint
 
 MOST_WAYPOINTS = 20_000
 """More than stand along any road: a collection of a whole country, which no ride needs."""
+
+
+OUR_NAME = "terrain-fuel"
+"""By which files tell that a plan of ours wrote them."""
+
+_OF_THE_ROAD = frozenset(("drinking water", "water", "summit"))
+
+
+def places_of_the_road(waypoints: tuple[RawWaypoint, ...]) -> tuple[RawWaypoint, ...]:
+    """Return taps and summits of a file that a plan wrote; its bites and sips belong to that plan only."""
+    return tuple(each for each in waypoints if {each.symbol.casefold(), each.type.casefold()} & _OF_THE_ROAD)
 
 
 def refuse_too_many(count: int, source: str) -> None:

@@ -6,6 +6,7 @@ from typing import Any
 
 import numpy as np
 
+from terrain_fuel.outputs.data.thinned import points_to_write
 from terrain_fuel.outputs.rows import hands_on_spans, reasons_not_to_ride
 from terrain_fuel.outputs.units import clock_text
 from terrain_fuel.outputs.words import Words, words_for
@@ -14,18 +15,20 @@ from terrain_fuel.plan import FuelPoint, Plan
 from terrain_fuel.terrain.model import Profile
 
 Json = dict[str, Any]
+Point3 = tuple[float, float, float]
 
 DECIMALS = 6
 """About 0.1 m on the ground."""
 
 
-def write_geojson(plan: Plan, path: Path) -> None:
+def write_geojson(plan: Plan, path: Path, whole_line: bool = False) -> None:
     """Write the plan as one feature collection.
 
     Parameters
     ----------
     plan : the finished plan
     path : file to write, usually ``plan.geojson``
+    whole_line : True for every point of the route, False for as many as its line and profile need
 
     Raises
     ------
@@ -37,13 +40,13 @@ def write_geojson(plan: Plan, path: Path) -> None:
     Positions are longitude, latitude, height in WGS 84; a line that crosses the date line is
     cut there into two parts (sections 3.1.1 and 3.1.9) [RFC7946]_.
     """
-    write_text(Path(path), json.dumps(plan_to_geojson(plan), ensure_ascii=False) + "\n")
+    write_text(Path(path), json.dumps(plan_to_geojson(plan, whole_line), ensure_ascii=False) + "\n")
 
 
-def plan_to_geojson(plan: Plan) -> Json:
+def plan_to_geojson(plan: Plan, whole_line: bool = False) -> Json:
     """Return the plan as a feature collection; the property ``what`` tells the features apart."""
     profile, words = plan.terrain.profile, words_for(plan.rider)
-    features = [_line(profile, 0.0, plan.terrain.length_m, what="route", name=plan.name)]
+    features = [_route(plan, whole_line)]
     features += [
         _line(profile, s.start_m, s.end_m, what="stretch", kind=s.kind, name=s.name,
               mean_grade=round(s.mean_grade, 4), gain_m=round(s.gain_m, 1))
@@ -69,6 +72,17 @@ def plan_to_geojson(plan: Plan) -> Json:
         **({"do_not_ride": reasons} if reasons else {}),
         "features": features,
     }
+
+
+def _route(plan: Plan, whole_line: bool) -> Json:
+    """Return the route as it was given, not as it was smoothed."""
+    track = plan.terrain.track
+    written = points_to_write(track, whole_line)
+    lon_deg = np.unwrap(track.lon_deg, period=360.0)
+    columns = (lon_deg[written], track.lat_deg[written], track.elevation_m[written])
+    points = list(zip(*(column.tolist() for column in columns), strict=True))
+    span = {"start_m": 0.0, "end_m": round(plan.terrain.length_m, 1)}
+    return _feature(points, {"what": "route", "name": plan.name, **span})
 
 
 def _fuel_point(plan: Plan, point: FuelPoint, words: Words) -> Json:
@@ -103,15 +117,17 @@ def _line(profile: Profile, start_m: float, end_m: float, **properties: Any) -> 
     lat_deg = np.interp(axis, profile.distance_m, profile.lat_deg)
     elevation_m = np.interp(axis, profile.distance_m, profile.elevation_m)
     points = list(zip(lon_deg.tolist(), lat_deg.tolist(), elevation_m.tolist(), strict=True))
+    span = {"start_m": round(start_m, 1), "end_m": round(end_m, 1)}
+    return _feature(points, {**properties, **span})
+
+
+def _feature(points: list[Point3], properties: Json) -> Json:
+    """Return a line as a feature, cut at the date line."""
     parts = [[_position(*point) for point in part] for part in _cut_at_date_line(points)]
     geometry: Json = {"type": "LineString", "coordinates": parts[0]}
     if len(parts) > 1:
         geometry = {"type": "MultiLineString", "coordinates": parts}
-    span = {"start_m": round(start_m, 1), "end_m": round(end_m, 1)}
-    return {"type": "Feature", "geometry": geometry, "properties": {**properties, **span}}
-
-
-Point3 = tuple[float, float, float]
+    return {"type": "Feature", "geometry": geometry, "properties": properties}
 
 
 def _cut_at_date_line(points: list[Point3]) -> list[list[Point3]]:

@@ -2,30 +2,41 @@
 
 from pathlib import Path
 
-import numpy as np
 from lxml import etree
 
-from terrain_fuel.frozen import FloatArray
-from terrain_fuel.outputs.rows import Row, plan_rows, reasons_not_to_ride
-from terrain_fuel.outputs.units import clock_window
-from terrain_fuel.outputs.words import Words, words_for
+from terrain_fuel.outputs.data.course_points import CoursePoint, MarkKind, course_points
+from terrain_fuel.outputs.data.thinned import points_to_write
+from terrain_fuel.outputs.data.xml_text import allowed_text
+from terrain_fuel.outputs.rows import reasons_not_to_ride
+from terrain_fuel.outputs.words import words_for
 from terrain_fuel.outputs.writing import write_bytes
 from terrain_fuel.plan import Plan
 
 NAMESPACE = "http://www.topografix.com/GPX/1/1"
 CREATOR = "terrain-fuel"
 
+SYMBOLS: dict[MarkKind, str] = {
+    "eat": "Flag, Blue",
+    "sip": "Navaid, Blue",
+    "refill": "Drinking Water",
+    "hands_on": "Danger Area",
+    "summit": "Summit",
+}
+"""From the names that devices know (from memory; the standard leaves them open). A bite is no restaurant."""
+
 COORDINATE_DECIMALS = 6
 """About 0.1 m on the ground."""
 
 
-def write_waypoints(plan: Plan, path: Path) -> None:
-    """Write the fuel points and the starts of hands-on spans as waypoints, the route as a track.
+def write_waypoints(plan: Plan, path: Path, sips: bool = False, whole_line: bool = False) -> None:
+    """Write bites, halts, summits and the starts of hands-on spans as waypoints, the route as a track.
 
     Parameters
     ----------
     plan : the finished plan
     path : file to write, usually ``fuel-points.gpx``
+    sips : True for a waypoint at every sip too
+    whole_line : True for every point of the route, False for as many as its line and profile need
 
     Raises
     ------
@@ -44,73 +55,31 @@ def write_waypoints(plan: Plan, path: Path) -> None:
     _child(metadata, "name", plan.name)
     if reasons := reasons_not_to_ride(plan):
         _child(metadata, "desc", "; ".join(reasons))
-    for row in plan_rows(plan):
-        if row.point is not None or row.kind == "hands_on":
-            _add_waypoint(root, plan, row)
-    _add_track(root, plan)
+    for point in course_points(plan, sips):
+        _add_waypoint(root, plan, point)
+    _add_track(root, plan, whole_line)
     content: bytes = etree.tostring(root, xml_declaration=True, encoding="UTF-8", pretty_print=True)
     write_bytes(Path(path), content)
 
 
-def waypoint_name(row: Row, words: Words) -> str:
-    """Return the name of a row's waypoint: its label first; what has none is told by its place."""
-    if row.point is None:
-        return words.label("waypoint.hands_on", length=row.length_text, distance=row.distance_text)
-    if row.kind == "sip":
-        return words.label("waypoint.sip", what=row.name, distance=row.distance_text)
-    if row.kind == "refill":
-        return f"{row.label} {row.landmark.short if row.landmark else words.label('waypoint.type.refill')}"
-    return f"{row.label} {row.name}"
+def _add_waypoint(root: etree._Element, plan: Plan, point: CoursePoint) -> None:
+    waypoint = _place(root, "wpt", point.lat_deg, point.lon_deg)
+    _child(waypoint, "ele", f"{point.elevation_m:.1f}")
+    _child(waypoint, "name", point.name)
+    _child(waypoint, "cmt", point.comment)
+    if point.reason:
+        _child(waypoint, "desc", point.reason)
+    _child(waypoint, "sym", SYMBOLS[point.kind])
+    _child(waypoint, "type", words_for(plan.rider).label(f"waypoint.type.{point.kind}"))
 
 
-def _add_waypoint(root: etree._Element, plan: Plan, row: Row) -> None:
-    profile = plan.terrain.profile
-    if row.point is not None:
-        lat_deg, lon_deg = row.point.lat_deg, row.point.lon_deg
-    else:
-        unwrapped_deg = np.unwrap(profile.lon_deg, period=360.0)
-        lat_deg = float(np.interp(row.distance_m, profile.distance_m, profile.lat_deg))
-        lon_deg = float(np.interp(row.distance_m, profile.distance_m, unwrapped_deg))
-    waypoint = _place(root, "wpt", lat_deg, lon_deg)
-    elevation_m = float(np.interp(row.distance_m, profile.distance_m, profile.elevation_m))
-    _child(waypoint, "ele", f"{elevation_m:.1f}")
-    words = words_for(plan.rider)
-    _child(waypoint, "name", waypoint_name(row, words))
-    _child(waypoint, "cmt", _comment(plan, row, words))
-    if row.points:
-        _child(waypoint, "desc", "; ".join(words.say(point.reason) for point in row.points))
-    _child(waypoint, "type", words.label(f"waypoint.type.{row.kind}"))
-
-
-def _comment(plan: Plan, row: Row, words: Words) -> str:
-    """Return where and when, and for a fuel point what and from which pocket."""
-    where = words.label("waypoint.where", place=words.length(row.distance_m), clock=row.clock)
-    point = row.point
-    if point is None:
-        return words.label("waypoint.both_hands", where=where, end=words.length(row.end_m))
-    if point.action == "refill":
-        fills = tuple(
-            words.label("waypoint.pour", fluid_ml=each.fluid_ml, item=each.item, container=each.container)
-            for each in row.points
-        )
-        return words.label("waypoint.fill", where=where, fills=fills)
-    early, late = clock_window(plan.day.start, point.earliest_s, point.time_s, point.latest_s)
-    return words.label(
-        "waypoint.take",
-        where=where,
-        early=early,
-        late=late,
-        item=point.item,
-        container=point.container,
-    )
-
-
-def _add_track(root: etree._Element, plan: Plan) -> None:
+def _add_track(root: etree._Element, plan: Plan, whole_line: bool) -> None:
     track = plan.terrain.track
     element = _child(root, "trk")
     _child(element, "name", plan.name)
     segment = _child(element, "trkseg")
-    columns: tuple[FloatArray, ...] = (track.lat_deg, track.lon_deg, track.elevation_m)
+    written = points_to_write(track, whole_line)
+    columns = (track.lat_deg[written], track.lon_deg[written], track.elevation_m[written])
     for lat_deg, lon_deg, elevation_m in zip(*(column.tolist() for column in columns), strict=True):
         _child(_place(segment, "trkpt", lat_deg, lon_deg), "ele", f"{elevation_m:.1f}")
 
@@ -128,10 +97,5 @@ def _place(parent: etree._Element, tag: str, lat_deg: float, lon_deg: float) -> 
 def _child(parent: etree._Element, tag: str, text: str | None = None) -> etree._Element:
     element = etree.SubElement(parent, f"{{{NAMESPACE}}}{tag}")
     if text is not None:
-        element.text = "".join(letter for letter in text if _xml_allows(ord(letter)))
+        element.text = allowed_text(text)
     return element
-
-
-def _xml_allows(code: int) -> bool:
-    """Return whether XML 1.0 allows a character (production 2, Char)."""
-    return code in (0x9, 0xA, 0xD) or 0x20 <= code <= 0xD7FF or 0xE000 <= code <= 0xFFFD or code >= 0x10000

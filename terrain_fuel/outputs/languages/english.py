@@ -3,8 +3,13 @@
 from terrain_fuel.outputs.languages import english_after as after
 from terrain_fuel.outputs.languages.english_labels import LABELS
 from terrain_fuel.outputs.languages.english_sentences import SENTENCES
+from terrain_fuel.outputs.languages.english_table import TABLE
 from terrain_fuel.outputs.languages.language import Language
 
 ENGLISH = Language(
-    "en", ".", {"km": "km", "mi": "mile"}, {**SENTENCES, **after.SENTENCES}, {**LABELS, **after.LABELS}
+    "en",
+    ".",
+    {"km": "km", "mi": "mile"},
+    {**SENTENCES, **after.SENTENCES},
+    {**LABELS, **TABLE, **after.LABELS},
 )

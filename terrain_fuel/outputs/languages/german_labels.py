@@ -6,6 +6,7 @@ COMMON = {
     "item": "Speise",
     "caffeine_mark": "Kof.",
     "row.crest": "Kuppe",
+    "row.finish": "Ziel",
     "row.foot": "Fuß",
     "row.hands_on": "beide Hände",
     "row.place": "Ort",
@@ -25,28 +26,39 @@ COMMON = {
     "caution.no_stop": "nicht anhalten",
     "caution.technical_descent": "anspruchsvolle Abfahrt",
     "caution.tunnel": "Tunnel",
-    "caution.unknown_bends": "unbekannte Kurven",
+    "caution.unknown_bends": "Kurven nicht in der Route",
     "caution.waypoint": "Vorsicht",
     "what.eat": "{label}, essen: {name}",
     "what.refill": "{label}, auffüllen: {name}",
     "what.sip": "trinken: {name}",
-    "drawing.bottle": "Flaschen",
-    "drawing.glycogen": "Körper",
+    "drawing.bottle": "in den Flaschen",
+    "drawing.glycogen": "Kohlenhydrate gespeichert",
     "drawing.road": "Höhenprofil von {name}",
     "print.subject": "mit 100 % drucken",
 }
 
 STICKER = {
     "sticker.title": "{name}: Aufkleber",
-    "sticker.drink": "Getränk",
     "sticker.here": "hier",
-    "sticker.tap": "Hahn",
     "sticker.windows": "zwei Zeiten: wohl dazwischen dort; eine Zeit: ungefähr dann",
-    "sticker.key.eat_with_sip": "Bissen, mit einem Schluck",
-    "sticker.key.eat": "Bissen, der sein Getränk mitbringt",
-    "sticker.key.eat_on_crest": "Bissen auf einer Kuppe",
-    "sticker.key.sip": "Schlucke, wie viele, in welchem Stück",
-    "sticker.key.refill": "auffüllen, ml; dicke Linie: hier falten",
+    "sticker.halt": "Halt",
+    "sticker.turn": "weiter: Streifen {number}",
+    "sticker.nothing": "Auf dieser Fahrt muss nichts gegessen und nichts getrunken werden.",
+    "rhythm.clock.long": "{bottle}: alle {every_min} min 1 Schluck",
+    "rhythm.bite.long": "{bottle}: 1 zu jedem Bissen",
+    "rhythm.clock.short": "{bottle}×1 alle {every_min} min",
+    "rhythm.bite.short": "{bottle}×1 je",
+    "rhythm.clock.signs": "{bottle}×1/{every_min}′",
+    "rhythm.bite.signs": "{bottle}×1/",
+    "sticker.key.eat": "Bissen und seine Nummer",
+    "sticker.key.sip": "Getränk außer dem Rhythmus",
+    "sticker.key.refill": "Halt und sein Buchstabe, ml",
+    "sticker.key.finish": "Ziel",
+    "sticker.key.rhythm": "am Kopf der Rhythmus: {meaning}",
+    "sticker.key.clock": "{signs} heißt alle {every_min} Minuten ein Schluck aus: {container}",
+    "sticker.key.bite": "{signs} und eine Scheibe heißt zu jedem Bissen einer aus: {container}",
+    "sticker.key.bottle": "{sign}: {container}",
+    "sticker.key.mouthful": "ein Schluck ist etwa {mouthful_ml:.0f} ml",
     "sticker.key.hands_on": "beide Hände am Lenker, wie lange",
     "sticker.key.foot": "Fuß eines Anstiegs, wie lang",
     "sticker.key.crest": "Kuppe",
@@ -86,7 +98,7 @@ SHEETS = {
     "sheet.evening.with": "{when}: mit {fluid_ml:tens} ml, {container}",
     "sheet.evening.sum": "{powder_g:.0f} g {item}",
     "sheet.evening.in_all": "zusammen {sums:list}",
-    "sheet.evening.mind": "Beachten",
+    "sheet.evening.mind": "Gut zu wissen",
     "sheet.morning.title": "Der Morgen",
     "sheet.morning.air": "{temperature_c:.0f} °C, Luftfeuchte {humidity_pct:.0f} %, {wind}",
     "sheet.morning.calm": "windstill",
@@ -105,16 +117,16 @@ SHEETS = {
     "sheet.morning.daylight": "Start und Ziel bei Tageslicht",
     "sheet.morning.where": "Was wohin kommt",
     "sheet.morning.squares": (
-        "ein volles Quadrat ist ein geplanter Bissen, ein leeres bleibt Reserve; Flaschen in ml"
+        "ein volles Quadrat ist ein geplantes Stück, ein leeres bleibt Reserve; Flaschen in ml"
     ),
     "sheet.morning.powder": "{powder_g:.0f} g Pulver",
     "sheet.morning.standing": "{name}, nur im Stand",
     "sheet.morning.kept": "als Reserve",
-    "sheet.morning.part_kept": "davon {bites} {bites:Bissen|Bissen} als Reserve",
-    "sheet.morning.cut": "{bites} {bites:Bissen|Bissen} geschnitten",
-    "sheet.morning.in_foil": "{bites} {bites:Bissen|Bissen} in Folie",
+    "sheet.morning.part_kept": "davon {bites} {bites:Stück|Stücke} als Reserve",
+    "sheet.morning.cut": "{bites} {bites:Stück|Stücke} geschnitten",
+    "sheet.morning.in_foil": "{bites} {bites:Stück|Stücke} in Folie",
     "sheet.morning.whole": "{items:g} ganz",
-    "sheet.morning.whole_bites": "{items:g} ganz, {bites} {bites:Bissen|Bissen}",
+    "sheet.morning.whole_bites": "{items:g} ganz, {bites} {bites:Stück|Stücke}",
     "sheet.morning.checks": "Vor dem Start",
     "sheet.morning.checked.breakfast": "{text}",
     "sheet.morning.checked.bicycle": "Fahrrad: {text}",
@@ -138,10 +150,11 @@ SHEETS = {
     "sheet.morning.check.tube": "Schlauch, Heber, Pumpe; eine Schicht für die Höhen",
     "sheet.morning.check.tube.detail": "",
     "sheet.ride.title": "Die Fahrt",
-    "sheet.ride.key.eat": "Bissen mit einem Schluck",
-    "sheet.ride.key.sip": "Schlucke, wie viele",
-    "sheet.ride.key.refill": "auffüllen, ml",
+    "sheet.ride.key.eat": "Bissen",
+    "sheet.ride.key.sip": "Getränk",
+    "sheet.ride.key.refill": "Halt, ml",
     "sheet.ride.key.hands_on": "beide Hände am Lenker",
+    "sheet.ride.drink": "Trinken",
     "sheet.ride.leg": "Stück",
     "sheet.ride.from": "aus",
     "sheet.ride.likely": "wohl",
@@ -185,9 +198,9 @@ SHEETS = {
     "sheet.after.title": "Nach der Fahrt",
     "sheet.after.left": "Übrig",
     "sheet.after.note": (
-        "Bissen, die vom Gepackten übrig sind; renntauglich: auf verschiedenen Fahrten gut vertragen"
+        "Stücke, die vom Gepackten übrig sind; renntauglich: auf verschiedenen Fahrten gut vertragen"
     ),
-    "sheet.after.of_bites": "von {total} {total:Bissen|Bissen}",
+    "sheet.after.of_bites": "von {total} {total:Stück|Stücken}",
     "sheet.after.of_fluid": "von {fluid_ml:tens} ml eingefüllt",
     "sheet.after.ready": "renntauglich",
     "sheet.after.how": "Wie war es",
@@ -223,9 +236,11 @@ PAGE = {
     "page.total.at_most_better": "höchstens {gap_share:share}",
     "page.total.not_known": "nicht verglichen",
     "page.total.sips": "Schlucke",
-    "page.total.halts": "Halte",
+    "page.total.halts": "Auffüllhalte",
+    "page.total.well": "Gut gegangen",
+    "page.total.of_ten": "{well} von 10 Fahrten",
     "page.more": "Mehr",
-    "page.levels": "Vorräte",
+    "page.levels": "Vorräte und Flaschen",
     "page.faults": "Was der Plan nicht einhalten kann",
     "page.broken.one": "Dieser Plan kann eine feste Regel nicht einhalten",
     "page.broken.many": "Dieser Plan kann {count} feste Regeln nicht einhalten",
@@ -246,7 +261,7 @@ PAGE = {
     "page.key.descent": "Abfahrt: Striche rechts, unterbrochene Linie",
     "page.key.flat": "Ebene: eine offene Straße",
     "page.key.levels": (
-        "Vorräte im Profil: Kohlenhydrate im Körper (lange Striche), Getränk in den Flaschen (kurze)"
+        "Linien im Profil: gespeicherte Kohlenhydrate (lange Striche), Getränk in den Flaschen (kurze)"
     ),
     "page.key.contours": (
         "Relief: eine Höhenlinie alle {step} {unit}, jede fünfte kräftiger; Striche laufen hangabwärts"
@@ -282,8 +297,8 @@ PAGE = {
     "page.room.strip": "Streifen",
     "page.room.about": "Fahrt",
     "page.now": "Was als Nächstes kommt",
-    "page.sun": "Helle Sonne",
-    "page.awake": "Bildschirm bleibt an",
+    "page.sun": "Sonne",
+    "page.awake": "Anlassen",
     "page.print": "Drucken",
     "page.trust": "Wie sicher?",
     "page.trust.well": "Fahrten, die gut gingen",
@@ -296,7 +311,7 @@ PAGE = {
     "page.here.passed": "Der Ort, an dem du gerade bist:",
     "page.here.at": "Oder die Strecke bis hier:",
     "page.here.clear": "Nach der Uhr des Plans",
-    "page.script.here": "Ich bin hier",
+    "page.here.say": "Ich bin hier",
     "page.script.inAbout": "in {gap}, etwa {wait}",
     "page.script.now": "{clock} · {place}",
     "page.script.late": "{minutes} min später als geplant",
@@ -311,7 +326,6 @@ PAGE = {
     "page.script.sips": "{count} Schlucke",
     "page.script.sip": "Schluck",
     "page.script.lap": "Runde {number}",
-    "page.script.likely": "wohl dort",
     "spoken.landmark": "{name}, {place}, {clock}",
     "spoken.point": "{what}, {place}, {clock}",
     "spoken.hands": "Hände am Lenker auf {length}, ab {place}, {clock}",
@@ -351,6 +365,7 @@ CARDS = {
 
 WAYPOINTS = {
     "waypoint.hands_on": "BEIDE HÄNDE {length} @{distance}",
+    "waypoint.hands_on_short": "2 HÄNDE",
     "waypoint.sip": "{what} @{distance}",
     "waypoint.where": "{place}, gegen {clock}",
     "waypoint.both_hands": "{where}: beide Hände am Lenker bis {end}",
@@ -361,6 +376,7 @@ WAYPOINTS = {
     "waypoint.type.hands_on": "beide Hände",
     "waypoint.type.refill": "auffüllen",
     "waypoint.type.sip": "trinken",
+    "waypoint.type.summit": "Gipfel",
 }
 
 TERMINAL = {
@@ -373,6 +389,18 @@ TERMINAL = {
     "terminal.mind": "beachten: {sentence}",
     "terminal.broken": "REGEL {rule} NICHT EINGEHALTEN ({name}): {sentence}",
     "terminal.written": "geschrieben nach {folder}: {names:list}",
+    "terminal.to_mend": "geschrieben; {count} {count:Sache|Sachen} zu richten, oben gesagt",
+    "terminal.bare_kitchen": (
+        "die Küche hat nur, was in der Datei steht: {items} {items:Speise oder Getränk|Speisen und Getränke},"
+        " {containers} {containers:Behälter|Behälter}; extend = true als erste Zeile lässt auch das Übliche darin"
+    ),
+    "terminal.assumed": (
+        "angenommen: {said:semicolons}. Anders: terrain-fuel init ORDNER schreibt {files:list} mit jeder"
+        " Einstellung und was sie heißt; gib sie mit --rider, --pantry und --day an"
+    ),
+    "terminal.assumed.rider": "du wiegst {mass_kg:.0f} kg und hältst eine Stunde lang {ftp_w:.0f} W",
+    "terminal.assumed.pantry": "eine Küche mit {foods} üblichen Speisen, Flaschen von {bottles_ml:list} ml",
+    "terminal.assumed.day": "Start {start}, {temperature_c:.0f} Grad C, Wind {wind}",
     "terminal.totals": (
         "{moving} Fahrzeit, {elapsed} im Ganzen; {carbohydrate_g:.0f} g Kohlenhydrate"
         " ({carbohydrate_g_per_h:.0f} von {wanted_g_per_h:.0f} g je Stunde, {first_half_share:share} in der ersten Hälfte);"
@@ -386,7 +414,6 @@ TERMINAL = {
     "terminal.terrain.gain": "Höhe {height}",
     "terminal.terrain.mean": "Mittel %",
     "terminal.terrain.steepest": "steilste %",
-    "terminal.terrain.index": "Zahl",
     "terminal.terrain.stretch": "Stück",
     "terminal.terrain.hands_on": "▲ beide Hände am Lenker",
     "terminal.terrain.heights.file": "Datei",

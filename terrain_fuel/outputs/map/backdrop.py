@@ -2,6 +2,7 @@
 
 from base64 import b64encode
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from shapely import LineString
@@ -46,8 +47,12 @@ class Backdrop:
     contour_step: int
 
 
+@lru_cache(maxsize=2)
 def draw_backdrop(relief: Relief, units: Units) -> Backdrop:
-    """Return a relief as picture and lines, contours at even steps of the rider's units of height."""
+    """Return a relief as picture and lines, contours at even steps of the rider's units of height.
+
+    The last two are kept: a road whose plan changes keeps its ground.
+    """
     grid = map_grid(relief)
     rows, columns = grid.elevation_m.shape
     step = nice_step(

@@ -44,7 +44,7 @@ def page_style() -> str:
         f"@media (prefers-color-scheme:dark){{:root{{{css_variables(DARK)}}}}}"
         f"@media print{{:root:root{{{css_variables(PRINT)}}}}}"
     )
-    return "\n".join([inks, _leaflet("leaflet.css"), *map(_page_text, STYLE_SHEETS)])
+    return "\n".join([inks, _leaflet("leaflet.css"), *map(page_text, STYLE_SHEETS)])
 
 
 def page_script(credit: str = "") -> str:
@@ -57,13 +57,13 @@ def page_script(credit: str = "") -> str:
     ----------
     credit : credit of the street map tiles to lay under the road; none are laid without one
     """
-    parts = [_leaflet("leaflet.js"), _map_script(credit), "(() => {", *map(_page_text, SCRIPTS), "})();"]
+    parts = [_leaflet_with_licence(), _map_script(credit), "(() => {", *map(page_text, SCRIPTS), "})();"]
     return "\n".join(parts)
 
 
 def fill_template(template: str, words: Words, /, **values: object) -> str:
     """Return a page's template filled in; ``rooms.html.j2`` holds the rooms alone."""
-    engine = Environment(autoescape=True, undefined=StrictUndefined, loader=FunctionLoader(_page_text))
+    engine = Environment(autoescape=True, undefined=StrictUndefined, loader=FunctionLoader(page_text))
     return engine.get_template(template).render(language=words.language.code, label=words.label, **values)
 
 
@@ -82,6 +82,13 @@ def _map_script(credit: str) -> str:
     return str(figure.script.render().strip())
 
 
+def _leaflet_with_licence() -> str:
+    """Return Leaflet under its own notice, with the licence's text that must go with it."""
+    notice, _, code = _leaflet("leaflet.js").partition("*/")
+    licence = "".join(f" * {line}".rstrip() + "\n" for line in page_text("leaflet-licence.txt").splitlines())
+    return f"{notice}*\n{licence} */{code}"
+
+
 def _leaflet(name: str) -> str:
     text = Path(leaflet.BASE_DIR, name).read_text(encoding="utf-8")
     if name.endswith(".css"):
@@ -90,6 +97,7 @@ def _leaflet(name: str) -> str:
     return "\n".join(line for line in text.splitlines() if not line.startswith("//# sourceMappingURL"))
 
 
-def _page_text(name: str) -> str:
+def page_text(name: str) -> str:
+    """Return a style sheet, a script or a template of the page."""
     room = "drawing" if name == "drawing.css" else "map/page"
     return shipped_text(room, name)

@@ -1,0 +1,44 @@
+"""`terrain-fuel compare`: what differs between two plans."""
+
+import argparse
+from pathlib import Path
+
+from terrain_fuel.cli.console import Screen
+from terrain_fuel.cli.exit_codes import EXIT_DONE
+from terrain_fuel.errors import PlanFileError
+
+
+def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    """Add the command and its options."""
+    parser = commands.add_parser("compare", help="say what differs between two written plans")
+    for name in ("one", "other"):
+        parser.add_argument(name, type=Path, metavar="PLAN", help="a plan.json, or a folder that holds one")
+    parser.set_defaults(run=run)
+
+
+def run(chosen: argparse.Namespace) -> int:
+    """Print the totals of both and what is eaten elsewhere, otherwise, no longer or newly."""
+    from terrain_fuel.inputs.plan_file import read_plan_file
+    from terrain_fuel.outputs.compare import differences, outline_of_file, totals_beside
+    from terrain_fuel.outputs.words import words_in
+
+    plans, outlines = [], []
+    for named in (chosen.one, chosen.other):
+        path = named / "plan.json" if named.is_dir() else named
+        plan = read_plan_file(path)
+        plans.append(plan)
+        try:
+            outlines.append(outline_of_file(plan))
+        except (AttributeError, KeyError, TypeError, ValueError) as fault:
+            raise PlanFileError(
+                f"{path.name}: is not as the plan writes it ({fault}); plan the ride again"
+            ) from None
+    one, other = outlines
+    words, screen = words_in(plans[1]["rider"]["habits"]), Screen()
+    say = lambda line: screen.console.print(line, markup=False)  # noqa: E731
+    say(words.label("compare.heading", one=one.name, other=other.name))
+    for name, before, after in totals_beside(one, other, words):
+        say(words.label("compare.total.row", name=name, before=before, after=after))
+    for line in differences(one, other, words) or (words.label("compare.same"),):
+        say(line)
+    return EXIT_DONE

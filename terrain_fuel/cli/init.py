@@ -1,0 +1,41 @@
+"""`terrain-fuel init`: a folder with settings files that name and explain every key."""
+
+import argparse
+from pathlib import Path
+
+from terrain_fuel.cli.console import Screen
+from terrain_fuel.cli.exit_codes import EXIT_DONE
+from terrain_fuel.errors import OutputError
+from terrain_fuel.text import PATH_LETTERS, plain_text
+
+
+def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    """Add the command and its options."""
+    parser = commands.add_parser("init", help="write settings files with every key, explained")
+    parser.add_argument("folder", type=Path, metavar="FOLDER", help="made when it is not there")
+    parser.set_defaults(run=run)
+
+
+def run(chosen: argparse.Namespace) -> int:
+    """Write the files that are not there yet; those that are stay as they are."""
+    from terrain_fuel.rides.durable import write_durably
+    from terrain_fuel.rides.ride_folder import SETTINGS
+    from terrain_fuel.rides.starting import settings_text
+
+    screen = Screen()
+    folder: Path = chosen.folder
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        there = {name for name in SETTINGS if (folder / f"{name}.toml").exists()}
+    except (OSError, ValueError) as fault:
+        raise OutputError(
+            f"{plain_text(str(folder), PATH_LETTERS)}: cannot be made"
+            f" ({getattr(fault, 'strerror', None) or 'no folder can have that name'}); choose another"
+        ) from None
+    for name in SETTINGS:
+        path = folder / f"{name}.toml"
+        if name not in there:
+            write_durably(path, settings_text(name).encode("utf-8"))
+        said = "kept as it is" if name in there else "written"
+        screen.console.print(f"{plain_text(str(path), PATH_LETTERS)}  {said}", markup=False)
+    return EXIT_DONE

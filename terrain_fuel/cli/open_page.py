@@ -1,0 +1,108 @@
+"""`terrain-fuel open`: the kitchen table, a page on this machine alone."""
+
+import argparse
+import os
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from terrain_fuel.cli.exit_codes import EXIT_DONE
+from terrain_fuel.cli.options import add_settings
+from terrain_fuel.errors import OutputError, TrackError
+from terrain_fuel.text import PATH_LETTERS, plain_text
+from terrain_fuel.user_data import user_data_folder
+
+if TYPE_CHECKING:
+    from terrain_fuel.page.door import Door
+
+
+def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    """Add the command and its options."""
+    parser = commands.add_parser("open", help="plan on a page in the browser, on this machine alone")
+    parser.add_argument(
+        "ride",
+        type=Path,
+        nargs="?",
+        metavar="ROUTE|FOLDER",
+        help="a route for a new ride, or a ride's folder",
+    )
+    add_settings(parser)
+    parser.add_argument("--elevation", type=Path, metavar="FOLDER", help="folder of .hgt or .hgt.zip tiles")
+    parser.add_argument(
+        "--routes", type=Path, metavar="FOLDER", help="folder of routes to offer on the first page"
+    )
+    parser.set_defaults(run=run)
+
+
+def run(chosen: argparse.Namespace) -> int:
+    """Open the page, or the one that is open already; return when it is ended."""
+    from terrain_fuel.page.serve import found_running, serve
+    from terrain_fuel.page.table import Starting, Table
+
+    home = _home()
+    running = home / "open.json"
+    ride: Path | None = chosen.ride
+    own = ride.resolve() if ride is not None and ride.is_dir() else None
+    if own is not None and not (own / "route.gpx").is_file():
+        raise TrackError(
+            f"{plain_text(str(ride), PATH_LETTERS)}: holds no route.gpx; give a ride's folder, or a route"
+        )
+    door = found_running(running) if own is None else None
+    if door is not None:
+        return _show_open_one(door, ride)
+    settings = {name: path for name in ("rider", "pantry", "day") if (path := getattr(chosen, name))}
+    offered = tuple(sorted(chosen.routes.glob("*.gpx"))) if chosen.routes else ()
+    starting = Starting(settings, chosen.elevation, offered)
+    table = Table(home / "rides", starting, (own,) if own else ())
+    fragment = ""
+    if own is not None:
+        fragment = f"#{table.rides()[0].key}"
+    elif ride is not None:
+        fragment = f"#{table.new_ride(_route_bytes(ride)).key}"
+    serve(table, None if own else running, _say_and_show, fragment)
+    return EXIT_DONE
+
+
+def _home() -> Path:
+    """Return the folder of the rider's own data, made when it is not there."""
+    try:
+        home = user_data_folder()
+        home.mkdir(parents=True, exist_ok=True, mode=0o700)
+    except (OSError, RuntimeError) as fault:
+        reason = getattr(fault, "strerror", None) or "there is no home folder"
+        raise OutputError(
+            f"the folder for your rides cannot be made ({reason}); name another in XDG_DATA_HOME"
+        ) from None
+    return home
+
+
+def _route_bytes(path: Path) -> bytes:
+    from terrain_fuel.page.guard import MOST_BODY_BYTES
+    from terrain_fuel.regular_file import read_regular
+
+    return read_regular(path, MOST_BODY_BYTES, TrackError, "a GPX file", "thin it out")
+
+
+def _show_open_one(door: "Door", ride: Path | None) -> int:
+    """Show the page that a first start has opened, with a new ride where a route is given."""
+    import json
+
+    from terrain_fuel.page.serve import ask
+
+    fragment = ""
+    if ride is not None:
+        _, answer = ask(door, "POST", "/rides", _route_bytes(ride))
+        said = json.loads(answer)
+        if "ride" not in said:
+            raise TrackError(f"{plain_text(ride.name)}: {said['say']}")
+        fragment = f"#{said['ride']}"
+    _say_and_show(door.first_address + fragment)
+    return EXIT_DONE
+
+
+def _say_and_show(address: str) -> None:
+    print(address, flush=True)  # noqa: T201
+    if sys.platform != "linux" or os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY"):
+        import webbrowser
+
+        webbrowser.open(address)

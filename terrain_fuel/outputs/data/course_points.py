@@ -1,0 +1,130 @@
+"""What a head unit is told along the way: one mark a bite, halt, span with both hands on, and summit."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+
+from terrain_fuel.outputs.rows import Row, plan_rows
+from terrain_fuel.outputs.units import clock_window
+from terrain_fuel.outputs.words import Words, words_for
+from terrain_fuel.plan import Plan
+
+MarkKind = Literal["eat", "sip", "refill", "hands_on", "summit"]
+
+SHORT_LETTERS = 10
+"""What the narrowest head units show of a name, and all that a TCX course point may have [TCX2]_."""
+
+SUMMIT_LETTERS = 18
+
+
+@dataclass(frozen=True, slots=True)
+class CoursePoint:
+    """A place on the road with something to do or to know.
+
+    ``short`` says it in ten letters, ``name`` in more, ``comment`` where, when and from which pocket.
+    """
+
+    kind: MarkKind
+    distance_m: float
+    time_s: float
+    lat_deg: float
+    lon_deg: float
+    elevation_m: float
+    name: str
+    short: str
+    comment: str
+    reason: str = ""
+
+
+def course_points(plan: Plan, sips: bool = False) -> tuple[CoursePoint, ...]:
+    """Return the marks of a plan in road order.
+
+    Parameters
+    ----------
+    plan : the finished plan
+    sips : True for a mark at every sip that is no part of a bite too
+    """
+    return tuple(_points(plan, sips))
+
+
+def _points(plan: Plan, sips: bool) -> Iterator[CoursePoint]:
+    words, profile = words_for(plan.rider), plan.terrain.profile
+    lon_deg = np.unwrap(profile.lon_deg, period=360.0)
+    for row in plan_rows(plan):
+        kind = _kind(row)
+        if kind is None or (kind == "sip" and not sips):
+            continue
+        lat, lon, height_m = (
+            float(np.interp(row.distance_m, profile.distance_m, column))
+            for column in (profile.lat_deg, lon_deg, profile.elevation_m)
+        )
+        if row.point is not None:
+            lat, lon = row.point.lat_deg, row.point.lon_deg
+        yield CoursePoint(
+            kind=kind,
+            distance_m=row.distance_m,
+            time_s=row.time_s,
+            lat_deg=lat,
+            lon_deg=(lon + 180.0) % 360.0 - 180.0,
+            elevation_m=height_m,
+            name=_name(row, words),
+            short=_short(row, kind, words),
+            comment=_comment(plan, row, words),
+            reason="; ".join(words.say(point.reason) for point in row.points),
+        )
+
+
+def _kind(row: Row) -> MarkKind | None:
+    if row.kind in ("eat", "sip", "refill", "hands_on"):
+        return row.kind
+    return "summit" if row.kind in ("summit", "crest") and row.named else None
+
+
+def _name(row: Row, words: Words) -> str:
+    """Return the row's label first, and what it is; what has none is told by its place."""
+    if row.kind == "hands_on":
+        return words.label("waypoint.hands_on", length=row.length_text, distance=row.distance_text)
+    if row.point is None:
+        return f"{row.name[:SUMMIT_LETTERS].strip()} @{row.distance_text}"
+    if row.kind == "sip":
+        return words.label("waypoint.sip", what=row.name, distance=row.distance_text)
+    if row.kind == "refill":
+        return f"{row.label} {row.landmark.short if row.landmark else words.label('waypoint.type.refill')}"
+    return f"{row.label} {row.name}"
+
+
+def _comment(plan: Plan, row: Row, words: Words) -> str:
+    """Return where and when, and for a fuel point what and from which pocket."""
+    where = words.label("waypoint.where", place=words.length(row.distance_m), clock=row.clock)
+    point = row.point
+    if row.kind == "hands_on":
+        return words.label("waypoint.both_hands", where=where, end=words.length(row.end_m))
+    if point is None:
+        return where
+    if point.action == "refill":
+        fills = tuple(
+            words.label("waypoint.pour", fluid_ml=each.fluid_ml, item=each.item, container=each.container)
+            for each in row.points
+        )
+        return words.label("waypoint.fill", where=where, fills=fills)
+    early, late = clock_window(plan.day.start, point.earliest_s, point.time_s, point.latest_s)
+    return words.label(
+        "waypoint.take",
+        where=where,
+        early=early,
+        late=late,
+        item=point.item,
+        container=point.container,
+    )
+
+
+def _short(row: Row, kind: MarkKind, words: Words) -> str:
+    if kind == "hands_on":
+        text = words.label("waypoint.hands_on_short")
+    elif kind in ("sip", "summit"):
+        text = row.name
+    else:
+        text = _name(row, words)
+    return text[:SHORT_LETTERS].strip()

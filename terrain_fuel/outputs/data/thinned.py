@@ -1,0 +1,46 @@
+"""The route with no more points than a head unit needs to follow it and to see its climbs."""
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from terrain_fuel.frozen import FloatArray
+from terrain_fuel.track import Track
+
+WITHIN_M = 0.5
+"""No point that is left out lies farther from the line: half a lane's wear, less than receivers see [m]."""
+
+HEIGHT_WITHIN_M = 1.0
+"""... nor its height farther from the line's [m]."""
+
+DEGREE_M = 111_195.0
+"""A degree of a great circle on a sphere of 6371 km [m]."""
+
+
+def points_to_write(track: Track, whole: bool = False) -> NDArray[np.intp]:
+    """Return the indices of the points that are written, in order.
+
+    Parameters
+    ----------
+    track : the route
+    whole : True for all of them
+
+    Notes
+    -----
+    Points are left out as long as line and profile stay within their bounds (the way of Douglas and
+    Peucker, once in plan and once in profile).
+    """
+    if whole:
+        return np.arange(track.lat_deg.size)
+    lon_deg = np.unwrap(track.lon_deg, period=360.0)
+    east_m = DEGREE_M * np.cos(np.radians(track.lat_deg)) * (lon_deg - lon_deg.mean())
+    in_plan = _needed(east_m, DEGREE_M * track.lat_deg, WITHIN_M)
+    in_profile = _needed(track.distance_m, track.elevation_m, HEIGHT_WITHIN_M)
+    return np.union1d(in_plan, in_profile)
+
+
+def _needed(x_m: FloatArray, y_m: FloatArray, within_m: float) -> NDArray[np.intp]:
+    number = np.arange(x_m.size, dtype=np.float64)
+    line = shapely.linestrings(np.column_stack((x_m, y_m, number)))
+    kept = shapely.get_coordinates(shapely.simplify(line, within_m), include_z=True)[:, 2]
+    return np.rint(kept).astype(np.intp)

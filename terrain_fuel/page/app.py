@@ -1,0 +1,257 @@
+"""What the page can ask for: a fixed list of addresses, none of which holds a name or a path of a file."""
+
+import asyncio
+import contextlib
+import json
+from collections.abc import AsyncIterator, Awaitable, Callable
+from typing import Any
+
+from starlette.applications import Starlette
+from starlette.concurrency import run_in_threadpool
+from starlette.requests import Request
+from starlette.responses import JSONResponse, Response, StreamingResponse
+from starlette.routing import Route
+
+from terrain_fuel.errors import SettingsError, TerrainFuelError
+from terrain_fuel.page.asked import count_of, edits_of
+from terrain_fuel.page.first_page import first_page, page_files, start_data
+from terrain_fuel.page.ride import Ride, beside_data
+from terrain_fuel.page.sentence import sentence_edits
+from terrain_fuel.page.table import Table
+from terrain_fuel.page.take_along import OUTPUTS
+from terrain_fuel.page.told import told_of
+
+MOST_EARS = 16
+"""Pages that may look at one ride at once."""
+
+LOOK_AGAIN_S = 2.0
+"""How often a watched ride's folder is looked at for changes from elsewhere."""
+
+PRINT_POLICY = "default-src 'none'; object-src 'self'; style-src 'unsafe-inline'; frame-ancestors 'none'"
+"""For a PDF shown by the browser itself, which puts it into a page of its own making."""
+
+Answer = Callable[[Request], Awaitable[Response]]
+
+
+def build_app(table: Table) -> Starlette:
+    """Return the application, to be put behind the `Guard`."""
+    page = _Page(table)
+    routes = [
+        ("/", page.first, "GET"),
+        ("/alive", page.alive, "GET"),
+        ("/files/{name}", page.file, "GET"),
+        ("/start", page.start, "GET"),
+        ("/rides", page.new_ride, "POST"),
+        ("/offered/{number:int}", page.take_offered, "POST"),
+        ("/rides/{key}", page.state, "GET"),
+        ("/rides/{key}/plan", page.plan, "GET"),
+        ("/rides/{key}/relief", page.relief, "GET"),
+        ("/rides/{key}/watch", page.watch, "GET"),
+        ("/rides/{key}/change", page.change, "POST"),
+        ("/rides/{key}/undo", page.undo, "POST"),
+        ("/rides/{key}/redo", page.redo, "POST"),
+        ("/rides/{key}/beside", page.put_beside, "POST"),
+        ("/rides/{key}/beside/{other}", page.compare, "GET"),
+        ("/rides/{key}/luck", page.luck, "POST"),
+        ("/rides/{key}/advice/{number:int}", page.advice, "POST"),
+        ("/rides/{key}/sentence", page.sentence, "POST"),
+        ("/rides/{key}/outputs", page.draw, "POST"),
+        ("/rides/{key}/outputs/{name}", page.output, "GET"),
+        ("/rides/{key}/print/{name}", page.print, "GET"),
+        ("/rides/{key}/ride.zip", page.everything, "GET"),
+    ]
+    return Starlette(routes=[Route(path, _told(answer), methods=[method]) for path, answer, method in routes])
+
+
+def _told(answer: Answer) -> Answer:
+    """Return an endpoint whose every fault becomes one sentence."""
+
+    async def telling(request: Request) -> Response:
+        try:
+            return await answer(request)
+        except Exception as fault:
+            status = 400 if isinstance(fault, TerrainFuelError) else 500
+            return JSONResponse({"say": told_of(fault)}, status)
+
+    return telling
+
+
+class _Page:
+    """The endpoints, over one table."""
+
+    def __init__(self, table: Table) -> None:
+        self._table = table
+        self._files = page_files()
+
+    async def first(self, request: Request) -> Response:
+        return Response(
+            await run_in_threadpool(first_page, self._table), media_type="text/html; charset=utf-8"
+        )
+
+    async def alive(self, request: Request) -> Response:
+        return JSONResponse({"page": "terrain-fuel"})
+
+    async def file(self, request: Request) -> Response:
+        found = self._files.get(request.path_params["name"])
+        if found is None:
+            return JSONResponse({"say": "there is no such file of the page"}, 404)
+        return Response(found.content, media_type=found.kind)
+
+    async def start(self, request: Request) -> Response:
+        return JSONResponse(await run_in_threadpool(start_data, self._table))
+
+    async def new_ride(self, request: Request) -> Response:
+        body = await request.body()
+        ride = await run_in_threadpool(self._table.new_ride, body)
+        return JSONResponse({"ride": ride.key})
+
+    async def take_offered(self, request: Request) -> Response:
+        ride = await run_in_threadpool(self._table.offered, request.path_params["number"])
+        return JSONResponse({"ride": ride.key})
+
+    async def state(self, request: Request) -> Response:
+        ride = await self._ride(request)
+        self._table.looked_at = ride
+        return await self._with_state(ride)
+
+    async def plan(self, request: Request) -> Response:
+        shown = (await self._ride(request)).shown
+        if shown is None:
+            return JSONResponse({"say": "not planned yet"}, 404)
+        return Response(shown.data, media_type="application/json")
+
+    async def relief(self, request: Request) -> Response:
+        shown = (await self._ride(request)).shown
+        if shown is None:
+            return JSONResponse({"say": "not planned yet"}, 404)
+        return Response(shown.relief, media_type="application/json")
+
+    async def watch(self, request: Request) -> Response:
+        ride = await self._ride(request)
+        if ride.bell.ears >= MOST_EARS:
+            return JSONResponse({"say": "too many pages look at this ride"}, 503)
+        return StreamingResponse(self._news(ride), media_type="text/event-stream")
+
+    async def _news(self, ride: Ride) -> AsyncIterator[str]:
+        """Yield what is new of a ride, as long as somebody listens."""
+        said = ""
+        with ride.bell.heard() as ear:
+            while True:
+                ear.clear()
+                if await run_in_threadpool(ride.looks_other) and ride.stale:
+                    self._table.planner.want(ride)
+                news = json.dumps(await run_in_threadpool(lambda: ride.news))
+                yield f"data: {news}\n\n" if news != said else ":\n\n"
+                said = news
+                with contextlib.suppress(TimeoutError):
+                    await asyncio.wait_for(ear.wait(), LOOK_AGAIN_S)
+
+    async def change(self, request: Request) -> Response:
+        asked = _json_of(await request.body())
+        ride = await self._ride(request)
+        edits, count = edits_of(asked.get("edits")), count_of(asked.get("change"))
+        await run_in_threadpool(ride.change, edits, count, self._table.at_once)
+        return await self._with_state(ride)
+
+    async def undo(self, request: Request) -> Response:
+        ride = await self._ride(request)
+        await run_in_threadpool(ride.undo)
+        return await self._with_state(ride)
+
+    async def redo(self, request: Request) -> Response:
+        ride = await self._ride(request)
+        await run_in_threadpool(ride.redo)
+        return await self._with_state(ride)
+
+    async def put_beside(self, request: Request) -> Response:
+        ride = await self._ride(request)
+        other = await run_in_threadpool(self._table.beside, ride)
+        return JSONResponse({"ride": other.key})
+
+    async def compare(self, request: Request) -> Response:
+        one = await self._ride(request)
+        other = await run_in_threadpool(self._table.ride, request.path_params["other"])
+        for ride in (one, other):
+            if ride.stale:
+                self._table.planner.want(ride)
+            if ride.shown is None or ride.busy:
+                return JSONResponse({"wait": not ride.fault, "say": ride.fault})
+        return JSONResponse(await run_in_threadpool(beside_data, one, other))
+
+    async def luck(self, request: Request) -> Response:
+        return JSONResponse(await run_in_threadpool((await self._ride(request)).try_luck))
+
+    async def advice(self, request: Request) -> Response:
+        asked = _json_of(await request.body())
+        ride, number = await self._ride(request), request.path_params["number"]
+        change = count_of(asked.get("change"))
+        await run_in_threadpool(ride.follow_advice, number, change, self._table.at_once)
+        return await self._with_state(ride)
+
+    async def sentence(self, request: Request) -> Response:
+        asked = _json_of(await request.body())
+        ride, change = await self._ride(request), count_of(asked.get("change"))
+        edits = await run_in_threadpool(sentence_edits, asked, ride.folder)
+        await run_in_threadpool(ride.change, edits, change, self._table.at_once)
+        return await self._with_state(ride)
+
+    async def draw(self, request: Request) -> Response:
+        ride = await self._ride(request)
+        change = (await run_in_threadpool(lambda: ride.head)).change
+        if ride.outputs.drawn != change:
+            drawing = asyncio.ensure_future(ride.outputs.draw(change))
+            ride.bell.ring()
+            try:
+                await drawing
+            finally:
+                ride.bell.ring()
+        return JSONResponse(await run_in_threadpool(lambda: ride.news))
+
+    async def output(self, request: Request) -> Response:
+        return await self._output(request, "attachment", {})
+
+    async def print(self, request: Request) -> Response:
+        return await self._output(request, "inline", {"Content-Security-Policy": PRINT_POLICY})
+
+    async def everything(self, request: Request) -> Response:
+        ride = await self._ride(request)
+        if not ride.outputs.drawn:
+            return _not_drawn()
+        content = await run_in_threadpool(ride.outputs.all_of_them)
+        return Response(content, headers=_as_file("ride.zip", "attachment"), media_type="application/zip")
+
+    async def _output(self, request: Request, how: str, more: dict[str, str]) -> Response:
+        ride, name = await self._ride(request), request.path_params["name"]
+        kind = next((kind for known, kind in OUTPUTS.items() if known == name), None)
+        if kind is None or not ride.outputs.drawn:
+            return _not_drawn()
+        content = await run_in_threadpool((ride.folder / name).read_bytes)
+        return Response(content, headers={**_as_file(name, how), **more}, media_type=kind)
+
+    async def _with_state(self, ride: Ride) -> Response:
+        state = await run_in_threadpool(ride.state)
+        if ride.stale:
+            self._table.planner.want(ride)
+        ride.bell.ring()
+        return JSONResponse(state)
+
+    async def _ride(self, request: Request) -> Ride:
+        return await run_in_threadpool(self._table.ride, request.path_params["key"])
+
+
+def _not_drawn() -> Response:
+    return JSONResponse({"say": "there is no such output yet; have them drawn first"}, 404)
+
+
+def _as_file(name: str, how: str) -> dict[str, str]:
+    return {"Content-Disposition": f'{how}; filename="{name}"'}
+
+
+def _json_of(body: bytes) -> dict[str, Any]:
+    try:
+        asked = json.loads(body)
+    except (ValueError, RecursionError):
+        asked = None
+    if not isinstance(asked, dict):
+        raise SettingsError("that is no JSON object")
+    return asked

@@ -1,0 +1,50 @@
+// What is taken along: every output drawn as it prints, one by one or all in an archive.
+import { onNews, ride } from "./ride.js";
+import { button, part, say } from "./parts.js";
+import { tell } from "./talk.js";
+
+const PRINTED = ["sticker.pdf", "sheet.pdf"];
+const FILES = ["map.html", "fuel-points.gpx", "plan.json", "plan.geojson"];
+let news = { drawn: 0, drawing: false };
+let room = null;
+onNews((now) => {
+  news = now;
+  room?.refresh();
+});
+
+export function alongPanel() {
+  const wrong = part("p", { class: "wrong", role: "alert", hidden: true });
+  const said = part("p", { class: "quiet", role: "status" });
+  const draw = button(say("drawOutputs"), async () => {
+    wrong.hidden = true;
+    try {
+      news = await tell(`/rides/${ride.key}/outputs`);
+      room.refresh();
+    } catch (fault) {
+      wrong.textContent = fault.message;
+      wrong.hidden = false;
+    }
+  }, { class: "chief" });
+  const links = part("ul", { class: "items" });
+  const at = (rest) => `/rides/${ride.key}/${rest}`;
+  const line = (name, ...more) => part("li", {}, part("span", {}, say(`output.${name}`), part("small", { class: "quiet" }, ` ${name}`)), part("span", { class: "row-of" }, ...more));
+  const save = (name) => part("a", { class: "as-button", href: at(`outputs/${name}`), download: name, "aria-label": `${say("save")}: ${say(`output.${name}`)}` }, say("save"));
+  const show = (name) => part("a", { class: "as-button", href: at(`print/${name}`), target: "_blank", rel: "noopener", "aria-label": `${say("print")}: ${say(`output.${name}`)}` }, say("print"));
+  const box = part("div", {}, part("h2", { tabindex: "-1" }, say("panel.along")), part("p", { class: "quiet" }, say("alongLead")), draw, said, wrong, links);
+  box.refresh = () => {
+    const fresh = ride.state && news.drawn === ride.state.change;
+    draw.disabled = fresh || news.drawing;
+    said.textContent = news.drawing ? say("drawingThem") : fresh ? say("drawnNow") : news.drawn ? say("drawnOld") : "";
+    links.hidden = !fresh;
+    if (fresh && !links.children.length) {
+      links.append(
+        ...PRINTED.map((name) => line(name, show(name), save(name))),
+        ...FILES.map((name) => line(name, save(name))),
+        part("li", {}, part("span", {}, say("output.all")), part("a", { class: "as-button", href: at("ride.zip"), download: "ride.zip" }, say("save"))),
+      );
+    }
+  };
+  room = box;
+  box.refresh();
+  return box;
+}

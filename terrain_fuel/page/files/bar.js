@@ -1,0 +1,79 @@
+// The bar over the page: back to the rides, undo and redo, the panels, and what is being done.
+import { onNews, onState, ride, step } from "./ride.js";
+import { button, say } from "./parts.js";
+import { riderPanel } from "./rider.js";
+import { dayPanel } from "./day.js";
+import { kitchenPanel } from "./kitchen.js";
+import { wishesPanel } from "./wishes.js";
+import { chancesPanel } from "./chances.js";
+import { besidePanel } from "./beside.js";
+import { alongPanel } from "./along.js";
+
+const PANELS = { rider: riderPanel, day: dayPanel, kitchen: kitchenPanel, wishes: wishesPanel, chances: chancesPanel, beside: besidePanel, along: alongPanel };
+const panel = document.getElementById("panel");
+const doing = document.getElementById("doing");
+const fault = document.getElementById("fault");
+let open = "";
+let room = null;
+
+function show(name) {
+  open = name;
+  for (const each of document.querySelectorAll("#panel-buttons button")) {
+    each.setAttribute("aria-expanded", String(each.dataset.panel === name));
+  }
+  document.body.classList.toggle("panel-open", Boolean(name));
+  // On a small screen the panel takes the place of the rooms.
+  const alone = Boolean(name) && !getComputedStyle(document.querySelector("main")).display.match(/contents|flex|grid|block/);
+  document.getElementById("side").setAttribute("role", alone ? "main" : "complementary");
+  room = name && ride.state ? PANELS[name](ride.state) : null;
+  panel.replaceChildren(...(room ? [room] : []));
+  if (room) room.querySelector("h2").focus();
+}
+
+export function startBar() {
+  document.getElementById("panel-buttons").append(
+    ...Object.keys(PANELS).map((name) =>
+      button(say(`panel.${name}`), () => show(open === name ? "" : name), {
+        "data-panel": name,
+        "aria-expanded": "false",
+        "aria-controls": "panel",
+      }),
+    ),
+  );
+  document.getElementById("to-first").addEventListener("click", () => {
+    show("");
+    location.hash = "";
+  });
+  document.getElementById("undo").addEventListener("click", () => step("undo"));
+  document.getElementById("redo").addEventListener("click", () => step("redo"));
+}
+
+function stepButton(id, what) {
+  const element = document.getElementById(id);
+  element.disabled = what === null;
+  element.title = what || "";
+}
+
+let shownFor = "";
+onState((state) => {
+  stepButton("undo", state.undo);
+  stepButton("redo", state.redo);
+  if (shownFor !== ride.key) {
+    shownFor = ride.key;
+    show(innerWidth >= 1240 ? open || "kitchen" : "");
+  } else if (room) room.refresh(state);
+});
+
+onNews((news) => {
+  doing.textContent = news.busy ? say("planning") : "";
+  fault.textContent = news.fault;
+  fault.hidden = !news.fault;
+});
+
+document.addEventListener("keydown", (event) => {
+  if (!ride.key || !(event.ctrlKey || event.metaKey) || event.target.matches("input, select, textarea")) return;
+  const key = event.key.toLowerCase();
+  if (key !== "z" && key !== "y") return;
+  event.preventDefault();
+  step(key === "y" || event.shiftKey ? "redo" : "undo");
+});

@@ -1,0 +1,147 @@
+// The kitchen: what there is to eat and drink, how many of each, and what it is carried in.
+import { fieldsOf, settingOf } from "./fields.js";
+import { button, fresh, part, say } from "./parts.js";
+import { change, ride, set } from "./ride.js";
+import { containerLine } from "./bottles.js";
+import { weighed } from "./weighed.js";
+
+export function kitchenPanel(state) {
+  const items = part("ul", { class: "items" });
+  const boxes = part("ul", { class: "items" });
+  const wrong = part("p", { class: "wrong", role: "alert", hidden: true });
+  const box = part(
+    "div",
+    {},
+    part("h2", { tabindex: "-1" }, say("panel.kitchen")),
+    wrong,
+    items,
+    weighed(),
+    ownItem(),
+    part("h3", {}, say("containers")),
+    boxes,
+  );
+  const said = (fault) => {
+    wrong.textContent = fault.message;
+    wrong.hidden = false;
+  };
+  let drawnFor = "";
+  box.refresh = (now) => {
+    const pantry = now.settings.pantry;
+    const names = JSON.stringify([pantry.item, pantry.container].map((list) => list.map((each) => each.name)));
+    if (names === drawnFor) {
+      [...items.children].forEach((line, at) => line.refresh(pantry.item[at]));
+      [...boxes.children].forEach((line, at) => line.refresh(pantry.container[at]));
+      return;
+    }
+    drawnFor = names;
+    wrong.hidden = true;
+    items.replaceChildren(...pantry.item.map((item, at) => itemLine(item, at, said)));
+    boxes.replaceChildren(...pantry.container.map((each, at) => containerLine(each, at, said)));
+  };
+  box.refresh(state);
+  return box;
+}
+
+// A count by two buttons and a field between them.
+function stepper(name, value, keep, least = 0) {
+  const number = part("input", { type: "number", min: least, step: 1, value, "aria-label": say("countOf", { name }) });
+  const go = (next) => {
+    number.value = Math.max(least, next);
+    keep(Number(number.value));
+  };
+  number.addEventListener("change", () => go(Number(number.value)));
+  const box = part(
+    "span",
+    { class: "stepper" },
+    button("−", () => go(Number(number.value) - 1), { "aria-label": say("oneLess", { name }) }),
+    number,
+    button("+", () => go(Number(number.value) + 1), { "aria-label": say("oneMore", { name }) }),
+  );
+  box.refresh = (now) => {
+    if (document.activeElement !== number) number.value = now;
+  };
+  return box;
+}
+
+function itemLine(item, at, said) {
+  const endless = item.kind === "water";
+  const count = stepper(item.name, item.count, (next) => set("pantry", "item", "count", next, at).catch(said));
+  const first = ["carbohydrate_g", "sodium_mg", "portions", "timing"];
+  const room = part("div", {});
+  const more = part(
+    "details",
+    {
+      class: "item",
+      ontoggle: () => {
+        if (!more.open || room.children.length) return;
+        const now = ride.state.settings.pantry.item[at];
+        room.append(
+          fieldsOf("pantry", "item", now, first, say("more.item"), at),
+          button(say("takeOut"), () => change([{ do: "remove", file: "pantry", table: "item", at }]).catch(said)),
+        );
+      },
+    },
+    part("summary", { dir: "auto" }, item.name, part("small", {}, amounts(item))),
+    room,
+  );
+  const line = part("li", {}, more, endless ? part("span", { class: "quiet" }, say("endless")) : count);
+  line.classList.toggle("none", !endless && item.count === 0);
+  line.refresh = (now) => {
+    count.refresh(now.count);
+    line.classList.toggle("none", !endless && now.count === 0);
+    more.querySelector("summary small").textContent = amounts(now);
+    room.firstElementChild?.refresh(now);
+  };
+  return line;
+}
+
+function amounts(item) {
+  const grams = item.kind === "water" ? "" : `${item.carbohydrate_g} g`;
+  return [say(`word.${item.kind}`), grams, item.caffeine_mg ? `${item.caffeine_mg} mg ${say("caffeine")}` : ""].filter(Boolean).join(" · ");
+}
+
+// An item of one's own, from its label.
+function ownItem() {
+  const inputs = {};
+  const wrong = part("p", { class: "wrong", role: "alert", hidden: true });
+  const entry = (key, attributes) => {
+    const setting = settingOf("pantry", "item", key);
+    const id = fresh("own");
+    inputs[key] = setting.kind === "word"
+      ? part("select", { id }, ...setting.allowed.filter((word) => word !== "water").map((word) => part("option", { value: word }, say(`word.${word}`))))
+      : part("input", { id, autocomplete: "off", ...attributes });
+    return part("div", { class: "field" }, part("label", { for: id }, setting.label), part("span", { class: "entry" }, inputs[key], setting.unit ? part("span", { class: "unit" }, setting.unit) : ""));
+  };
+  const number = { type: "number", step: "any", min: 0 };
+  const box = part(
+    "details",
+    { class: "more" },
+    part("summary", {}, say("ownItem")),
+    part("p", { class: "quiet" }, say("fromLabel")),
+    entry("name", { type: "text" }),
+    entry("kind"),
+    entry("carbohydrate_g", number),
+    entry("sodium_mg", number),
+    entry("count", { ...number, step: 1, value: 1 }),
+    entry("portions", { ...number, step: 1, min: 1, value: 1 }),
+    entry("powder_g", number),
+    entry("water_ml", number),
+    wrong,
+    button(say("putIn"), async () => {
+      const values = Object.fromEntries(
+        Object.entries(inputs)
+          .filter(([, input]) => input.value !== "")
+          .map(([key, input]) => [key, input.type === "number" ? Number(input.value) : input.value]),
+      );
+      try {
+        await change([{ do: "add", file: "pantry", table: "item", values }]);
+        wrong.hidden = true;
+        inputs.name.value = "";
+      } catch (fault) {
+        wrong.textContent = fault.message;
+        wrong.hidden = false;
+      }
+    }),
+  );
+  return box;
+}

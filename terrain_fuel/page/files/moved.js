@@ -1,0 +1,50 @@
+// What moved by the last change: a list, totals before and after, and the old places as ghosts.
+import { onPlan, step } from "./ride.js";
+import { button, part, say } from "./parts.js";
+import { latLngAt, onPanels } from "./places.js";
+
+const SVG = "http://www.w3.org/2000/svg";
+const box = document.getElementById("moved");
+let ghosts = [];
+
+function clear() {
+  for (const ghost of ghosts) ghost.remove();
+  ghosts = [];
+  box.hidden = true;
+}
+
+function drawnOn(svg, name, attributes) {
+  const element = document.createElementNS(SVG, name);
+  for (const [key, value] of Object.entries({ class: "ghost", ...attributes })) element.setAttribute(key, value);
+  svg.append(element);
+  return element;
+}
+
+function ghostOnProfile({ at, to }) {
+  const heightOf = (svg) => svg.viewBox.baseVal.height - 44;
+  const ways = to === null ? [] : onPanels(Math.min(at, to), Math.max(at, to));
+  return [
+    ...ways.map(({ svg, from, to: end }) => drawnOn(svg, "path", { d: `M${from} ${heightOf(svg)}H${end}` })),
+    ...onPanels(at, at).map(({ svg, from }) => drawnOn(svg, "circle", { cx: from, cy: heightOf(svg), r: 6 })),
+  ];
+}
+
+onPlan(({ moved }) => {
+  clear();
+  if (!moved || !(moved.lines.length || moved.totals.length)) return;
+  for (const ghost of moved.ghosts) {
+    ghosts.push(...ghostOnProfile(ghost));
+    ghosts.push(L.circleMarker(latLngAt(ghost.at), { radius: 9, className: "ghost", interactive: false }).addTo(window.roadMap));
+  }
+  const table = part("table", {}, part("thead", {}, part("tr", {}, part("td", {}), part("th", { scope: "col" }, say("before")), part("th", { scope: "col" }, say("after")))));
+  for (const [name, before, after] of moved.totals) {
+    table.append(part("tr", {}, part("th", { scope: "row" }, name), part("td", {}, before), part("td", {}, after)));
+  }
+  box.replaceChildren(
+    part("h2", {}, say("moved")),
+    part("ul", {}, ...moved.lines.map((text) => part("li", { dir: "auto" }, text))),
+    moved.totals.length ? table : "",
+    part("div", { class: "row-of" }, button(say("keepIt"), clear), button(say("undoIt"), () => step("undo"))),
+  );
+  box.hidden = false;
+});

@@ -1,0 +1,94 @@
+// The ride on the table: its state, its plan, and changing it. Every part of the page listens, none knows the others.
+import { ask, tell } from "./talk.js";
+
+export const ride = { key: "", state: null, shown: null, relief: null };
+const listeners = { state: [], plan: [], news: [] };
+let watching = null;
+let turn = Promise.resolve();
+let waiting = [];
+
+export function onState(listener) {
+  listeners.state.push(listener);
+}
+export function onPlan(listener) {
+  listeners.plan.push(listener);
+}
+export function onNews(listener) {
+  listeners.news.push(listener);
+}
+
+function takeState(state) {
+  if (ride.state && state.change < ride.state.change) return;
+  ride.state = state;
+  for (const listener of listeners.state) listener(state);
+}
+
+export async function openRide(key) {
+  closeRide();
+  ride.key = key;
+  takeState(await ask(`/rides/${key}`));
+  watching = new EventSource(`/rides/${key}/watch`);
+  watching.onmessage = (event) => takeNews(key, JSON.parse(event.data));
+}
+
+export function closeRide() {
+  if (watching) watching.close();
+  Object.assign(ride, { key: "", state: null, shown: null, relief: null });
+}
+
+async function takeNews(key, news) {
+  for (const listener of listeners.news) listener(news);
+  if (ride.state && news.change > ride.state.change) takeState(await ask(`/rides/${key}`));
+  if (news.planned && news.planned !== ride.shown?.change) await takePlan(key);
+}
+
+async function takePlan(key) {
+  const shown = await ask(`/rides/${key}/plan`);
+  if (ride.key !== key || (ride.shown && shown.change <= ride.shown.change)) return;
+  if (ride.relief === null) ride.relief = await ask(`/rides/${key}/relief`);
+  if (ride.key !== key) return;
+  ride.shown = shown;
+  window.ridePage.show({ ...shown.plan, relief: ride.relief });
+  for (const listener of listeners.plan) listener(shown);
+}
+
+// Edits wait for the change before them; of two of the same value the later one goes.
+export function change(edits) {
+  const same = (one, other) => ["do", "file", "table", "key", "at"].every((key) => one[key] === other[key]);
+  const replaces = (old) => edits.some((edit) => edit.do === "set" && same(old, edit));
+  const last = waiting.at(-1);
+  if (last && last.edits.every((edit) => edit.do === "set")) {
+    last.edits = [...last.edits.filter((old) => !replaces(old)), ...edits];
+    return last.done;
+  }
+  const batch = { edits };
+  batch.done = turn.then(async () => {
+    waiting = waiting.filter((each) => each !== batch);
+    const asked = { change: ride.state.change, edits: batch.edits };
+    try {
+      takeState(await tell(`/rides/${ride.key}/change`, asked));
+    } catch (fault) {
+      takeState(await ask(`/rides/${ride.key}`));
+      throw fault;
+    }
+  });
+  waiting.push(batch);
+  turn = batch.done.catch(() => {});
+  return batch.done;
+}
+
+export function set(file, table, key, value, at) {
+  return change([{ do: "set", file, table, key, value, at }]);
+}
+
+// Something else than edits that changes the ride, in its turn.
+export function followed(path, value = {}) {
+  const done = turn.then(async () => takeState(await tell(`/rides/${ride.key}/${path}`, { ...value, change: ride.state.change })));
+  turn = done.catch(() => {});
+  return done;
+}
+
+export function step(way) {
+  turn = turn.then(async () => takeState(await tell(`/rides/${ride.key}/${way}`))).catch(() => {});
+  return turn;
+}

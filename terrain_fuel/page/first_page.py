@@ -1,0 +1,91 @@
+"""The page as it is first sent: its rooms and panels empty, its files, and what it starts from."""
+
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass
+from pathlib import Path
+from typing import Any
+
+from jinja2 import Environment, FunctionLoader, StrictUndefined
+
+from terrain_fuel.errors import TerrainFuelError
+from terrain_fuel.food_table import FOOD_TABLE
+from terrain_fuel.outputs.map.page_parts import page_script, page_style, page_text
+from terrain_fuel.outputs.words import Words, words_for
+from terrain_fuel.page.ride import Ride
+from terrain_fuel.page.shown import fields_data
+from terrain_fuel.page.table import Table
+from terrain_fuel.rider import Rider
+from terrain_fuel.rides.ride_folder import read_settings, ride_name
+from terrain_fuel.text import plain_text
+
+FOLDER = Path(__file__).parent / "files"
+SCRIPT, STYLE = "text/javascript; charset=utf-8", "text/css; charset=utf-8"
+
+
+@dataclass(frozen=True, slots=True)
+class PageFile:
+    """One file of the page and its kind."""
+
+    kind: str
+    content: bytes
+
+
+def page_files() -> Mapping[str, PageFile]:
+    """Return the page's style sheets and scripts by name: those that there are, and no others."""
+    files = {
+        path.name: PageFile(SCRIPT if path.suffix == ".js" else STYLE, path.read_bytes())
+        for path in FOLDER.iterdir()
+        if path.suffix in (".js", ".css")
+    }
+    files["look.css"] = PageFile(STYLE, page_style().encode("utf-8"))
+    files["road.js"] = PageFile(SCRIPT, page_script().encode("utf-8"))
+    return files
+
+
+def first_page(table: Table) -> str:
+    """Return the page without any ride in it."""
+    words = words_at(table)
+    engine = Environment(autoescape=True, undefined=StrictUndefined, loader=FunctionLoader(_template_text))
+    return engine.get_template("table.html.j2").render(language=words.language.code, label=words.label)
+
+
+def start_data(table: Table) -> dict[str, Any]:
+    """Return what the page starts from: the rides, the routes offered, every setting, every text."""
+    words = words_at(table)
+    return {
+        "rides": [_ride_line(ride) for ride in table.rides()],
+        "offered": [plain_text(path.stem.replace("-", " ")) for path in table.starting.routes],
+        "fields": fields_data(words),
+        "foods": [{**asdict(food), "said": words.label(f"food.{food.name}")} for food in FOOD_TABLE],
+        "words": table_words(words),
+    }
+
+
+def table_words(words: Words) -> dict[str, str]:
+    """Return every text of the page that its scripts say, by the last part of its key."""
+    keys = [key for key in words.language.labels if key.startswith("table.script.")]
+    return {key.removeprefix("table.script."): words.language.labels[key] for key in keys}
+
+
+def words_at(table: Table) -> Words:
+    """Return the words of the rider whose ride was looked at last, else of the newest."""
+    ride = table.looked_at or next(iter(table.rides()), None)
+    if ride is not None:
+        try:
+            return words_for(read_settings(ride.folder).rider)
+        except TerrainFuelError:
+            pass
+    return words_for(Rider())
+
+
+def _ride_line(ride: Ride) -> dict[str, str]:
+    return {
+        "ride": ride.key,
+        "name": ride_name(ride.folder),
+        "folder": ride.folder.name,
+        "undo": ride.head.undoes or "",
+    }
+
+
+def _template_text(name: str) -> str:
+    return page_text(name) if name == "rooms.html.j2" else (FOLDER / name).read_text(encoding="utf-8")

@@ -1,0 +1,226 @@
+"""One ride on the table: its folder, the plan shown of it, and what is new."""
+
+import contextlib
+import hashlib
+import threading
+from collections.abc import Callable, Iterator, Sequence
+from pathlib import Path
+from typing import Any
+
+from terrain_fuel.errors import SettingsError, TerrainFuelError
+from terrain_fuel.inputs.route import read_route
+from terrain_fuel.luck import Luck
+from terrain_fuel.outputs.compare import differences, outline_of, totals_beside
+from terrain_fuel.outputs.words import words_for
+from terrain_fuel.pace.ridden import RiddenRoad, ride_road
+from terrain_fuel.page.bell import Bell
+from terrain_fuel.page.luck import advice_edits, luck_data, ride_a_thousand_times
+from terrain_fuel.page.shown import Shown, shown_plan, state_data
+from terrain_fuel.page.take_along import Outputs
+from terrain_fuel.page.told import told_of
+from terrain_fuel.plan import Plan
+from terrain_fuel.planner import plan_ridden
+from terrain_fuel.rides.edits import Edit, apply_edits
+from terrain_fuel.rides.ride_folder import ROUTE, SETTINGS, RideSettings, read_settings, tiles_folder
+from terrain_fuel.rides.steps import FOLDER, HEAD, Head, keep_change, open_steps, step_back, step_on
+from terrain_fuel.rides.trial import tried
+from terrain_fuel.terrain.measure import measure_terrain
+from terrain_fuel.track import Relief, Track
+
+AtOnce = Callable[[Callable[[], None]], None]
+"""Does something that plans while nothing else is planned."""
+
+
+class Ride:
+    """A ride's folder on the table.
+
+    The folder is the truth: every change goes there first, and what is shown is planned from it.
+    """
+
+    def __init__(self, folder: Path, bell: Bell) -> None:
+        self.folder = folder
+        self.key = hashlib.sha256(str(folder).encode("utf-8", "surrogateescape")).hexdigest()[:16]
+        self.bell = bell
+        self.outputs = Outputs(folder)
+        self.shown: Shown | None = None
+        self.fault = ""
+        self.busy = False
+        self._route: tuple[Track, Relief | None] | None = None
+        self._ridden: RiddenRoad | None = None
+        self._lock = threading.Lock()
+        self._seen: object = None
+        self._tried = 0
+        self._luck: tuple[Shown, Luck] | None = None
+
+    @property
+    def stale(self) -> bool:
+        """True where the folder holds something that has not been planned, nor tried to be."""
+        return self.head.change != self._tried
+
+    @property
+    def news(self) -> dict[str, Any]:
+        """What a page needs to know to see whether what it shows is still so."""
+        return {
+            "change": self.head.change,
+            "planned": self.shown.change if self.shown else 0,
+            "busy": self.busy,
+            "fault": self.fault,
+            "drawing": self.outputs.drawing,
+            "drawn": self.outputs.drawn,
+        }
+
+    @property
+    def head(self) -> Head:
+        """The head of the ride's steps as the folder has it."""
+        return open_steps(self.folder)
+
+    def state(self) -> dict[str, Any]:
+        """Return settings and steps for the page."""
+        return {**state_data(self.head, self.folder), **self.news}
+
+    def change(self, edits: Sequence[Edit], change: int, at_once: AtOnce) -> None:
+        """Keep edits, refused where their values cannot be; pins are planned with before they are kept.
+
+        Raises
+        ------
+        TerrainFuelError
+            If they cannot be; nothing is kept then.
+        """
+        texts, said = apply_edits(self._texts(), edits)
+        with tried(self.folder, texts) as trial:
+            settings = read_settings(trial)
+            if "pins" in texts:
+                at_once(lambda: self._try_pins(settings, texts, said, change))
+                return
+        keep_change(self.folder, texts, said, change)
+
+    def try_luck(self) -> dict[str, Any]:
+        """Ride the plan that is shown a thousand times and return what the page says of it.
+
+        Raises
+        ------
+        SettingsError
+            If there is no plan yet.
+        """
+        shown = self.planned()
+        luck = ride_a_thousand_times(shown.plan)
+        self._luck = (shown, luck)
+        return {"change": shown.change, **luck_data(luck, words_for(shown.plan.rider))}
+
+    def follow_advice(self, number: int, change: int, at_once: AtOnce) -> None:
+        """Change what the rides advise.
+
+        Raises
+        ------
+        TerrainFuelError
+            If there is no such advice, or it cannot be followed.
+        """
+        if self._luck is None:
+            raise SettingsError("ride it a thousand times first")
+        shown, luck = self._luck
+        name = words_for(shown.plan.rider).label("table.bottle")
+        self.change(advice_edits(luck, number, shown.plan, name), change, at_once)
+
+    def planned(self) -> Shown:
+        """Return the plan that is shown.
+
+        Raises
+        ------
+        SettingsError
+            If there is none yet.
+        """
+        if self.shown is None:
+            raise SettingsError("this ride is not planned yet")
+        return self.shown
+
+    def undo(self) -> None:
+        """Take the last change back."""
+        step_back(self.folder)
+
+    def redo(self) -> None:
+        """Bring the change taken back last again."""
+        step_on(self.folder)
+
+    def plan_once(self) -> None:
+        """Plan what the folder holds now; show it unless the folder holds something newer by then."""
+        change = -1
+        with self._at_work():
+            try:
+                change = self._tried = self.head.change
+                settings = read_settings(self.folder)
+                self._show(change, self._plan(settings), settings, only_if_newest=True)
+            except Exception as fault:
+                self._fail(fault, change)
+
+    @contextlib.contextmanager
+    def _at_work(self) -> Iterator[None]:
+        """Let every page know that the ride is being planned, as long as it is."""
+        self.busy = True
+        self.bell.ring()
+        try:
+            yield
+        finally:
+            self.busy = False
+            self.bell.ring()
+
+    def looks_other(self) -> bool:
+        """Return whether the folder's files are not as they were when this was asked last."""
+        paths = [*(self.folder / f"{name}.toml" for name in SETTINGS), self.folder / FOLDER / HEAD]
+        seen = [(path.stat().st_mtime_ns, path.stat().st_size) if path.exists() else None for path in paths]
+        before, self._seen = self._seen, seen
+        return before is not None and before != seen
+
+    def _texts(self) -> dict[str, str | None]:
+        found: dict[str, str | None] = {}
+        for name in SETTINGS:
+            path = self.folder / f"{name}.toml"
+            found[name] = path.read_bytes().decode("utf-8", "surrogateescape") if path.exists() else None
+        return found
+
+    def _plan(self, settings: RideSettings) -> Plan:
+        rider, day = settings.rider, settings.day
+        if self._ridden is None:
+            track, relief = self.route()
+            self._ridden = ride_road(measure_terrain(track, relief), rider, day)
+        self._ridden = self._ridden.under(rider, day)
+        return plan_ridden(self._ridden, settings.pantry, settings.pins)
+
+    def route(self) -> tuple[Track, Relief | None]:
+        """Return the road; it is read once, for it never changes."""
+        if self._route is None:
+            self._route = read_route(self.folder / ROUTE, tiles_folder(self.folder))
+        return self._route
+
+    def _try_pins(self, settings: RideSettings, texts: dict[str, str], said: str, change: int) -> None:
+        with self._at_work():
+            plan = self._plan(settings)
+            head = keep_change(self.folder, texts, said, change)
+            self._tried = head.change
+            self._show(head.change, plan, settings)
+
+    def _show(self, change: int, plan: Plan, settings: RideSettings, only_if_newest: bool = False) -> None:
+        words = words_for(settings.rider)
+        before = self.shown.outline if self.shown else None
+        shown = shown_plan(change, plan, outline_of(plan, words), before, settings.pins, words)
+        with self._lock:
+            if only_if_newest and self.head.change != change:
+                return
+            self.shown, self.fault = shown, ""
+        self.bell.ring()
+
+    def _fail(self, fault: Exception, change: int) -> None:
+        with self._lock:
+            if isinstance(fault, TerrainFuelError) and change >= 0 and self.head.change != change:
+                return
+            self.fault = told_of(fault)
+
+
+def beside_data(one: Ride, other: Ride) -> dict[str, Any]:
+    """Return what differs between the plans of two rides, both of them shown."""
+    before, after = one.planned(), other.planned()
+    words = words_for(before.plan.rider)
+    return {
+        "totals": totals_beside(before.outline, after.outline, words),
+        "lines": differences(before.outline, after.outline, words) or [words.label("compare.same")],
+        "broken": [before.outline.broken, after.outline.broken],
+    }

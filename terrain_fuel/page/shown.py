@@ -1,0 +1,176 @@
+"""What the page shows of a ride, as plain JSON: settings as they stand in the files, the plan, what moved."""
+
+import json
+import tomllib
+from collections.abc import Mapping, Sequence
+from dataclasses import asdict, dataclass
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from terrain_fuel.food.pins import EatHere
+from terrain_fuel.food.standing import find_footing
+from terrain_fuel.inputs.settings_book import SETTINGS_TABLES, SINGLE_TABLES, all_settings
+from terrain_fuel.inputs.toml_tables import LARGEST_BYTES
+from terrain_fuel.outputs.compare import SAME_PLACE_M, Outline, differences, shifts_between, totals_beside
+from terrain_fuel.outputs.drawing.profile_frame import LEFT, RIGHT
+from terrain_fuel.outputs.map.page_data import page_data, profile_spans
+from terrain_fuel.outputs.words import Words
+from terrain_fuel.plan import FuelPoint, Plan
+from terrain_fuel.rides.edits import DEFAULT_ENTRIES, entry_values
+from terrain_fuel.rides.ride_folder import SETTINGS
+from terrain_fuel.rides.steps import Head
+from terrain_fuel.text import plain_values
+
+PROFILE_TEXT = 13.0
+"""Size of the profile's lettering on the page [px], which its margins are told in."""
+
+PIN_NEAR_M = 150.0
+"""A bite this near to where a pin wants it is that pin's."""
+
+
+def state_data(head: Head, folder: Path) -> dict[str, Any]:
+    """Return a ride's settings as its files have them, defaults filled in, and what can be undone."""
+    return {
+        "change": head.change,
+        "undo": head.undoes,
+        "redo": head.redoes,
+        "settings": {name: _file_values(folder / f"{name}.toml", name) for name in SETTINGS},
+    }
+
+
+def _file_values(path: Path, name: str) -> dict[str, Any]:
+    try:
+        tables = plain_values(tomllib.loads(path.read_bytes()[:LARGEST_BYTES].decode("utf-8-sig")))
+    except (OSError, ValueError, RecursionError):
+        tables = {}
+    values: dict[str, Any] = {}
+    for table in SETTINGS_TABLES[name]:
+        found = tables.get(table)
+        if table in SINGLE_TABLES:
+            values[table] = _plain({**_defaults(name, table), **(found if isinstance(found, dict) else {})})
+        else:
+            entries = found if isinstance(found, list) else []
+            if not entries:
+                entries = [entry_values(entry) for entry in DEFAULT_ENTRIES.get(table, ())]
+            values[table] = [
+                _plain({**_defaults(name, table), **entry}) for entry in entries if isinstance(entry, dict)
+            ]
+    return values
+
+
+@cache
+def _defaults(file: str, table: str) -> Mapping[str, Any]:
+    return {s.key: s.default for s in all_settings() if (s.file, s.table) == (file, table)}
+
+
+def fields_data(words: Words) -> list[dict[str, Any]]:
+    """Return every setting with what the page needs for its field."""
+    return [
+        {
+            **_plain(asdict(setting)),
+            "many": setting.many,
+            "range": setting.range_text,
+            "label": words.label(f"setting.{setting.table}.{setting.key}"),
+        }
+        for setting in all_settings()
+    ]
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """A plan ready for the page: what it was made from, its data without the relief, and the relief."""
+
+    change: int
+    plan: Plan
+    outline: Outline
+    data: bytes
+    relief: bytes
+
+
+def shown_plan(
+    change: int, plan: Plan, outline: Outline, before: Outline | None, pins: Sequence[Any], words: Words
+) -> Shown:
+    """Return a plan as the page is given it."""
+    data = page_data(plan)
+    relief = data.pop("relief")
+    moved = _moved(before, outline, words) if before is not None else None
+    whole = {
+        "change": change,
+        "plan": data,
+        "moved": moved,
+        "pinned": _pinned(outline, pins),
+        "footing": [[round(s.start_m), round(s.end_m), s.footing] for s in find_footing(plan)],
+        "bites": {
+            f"p{point.number}": {
+                "at": point.distance_m,
+                "item": point.item,
+                "portions": point.portions,
+                "others": _others(point),
+            }
+            for point in plan.fuel_points
+            if point.action == "eat"
+        },
+        "bottles": {
+            fill.container: {"item": fill.item, "fluid_ml": fill.fluid_ml}
+            for fill in plan.bottles
+            if fill.at_m <= 0
+        },
+        "packed": {
+            name: sum(p.items for p in plan.packing if p.container == name) for name in _packed_in(plan)
+        },
+        "spans": profile_spans(plan),
+        "margins": [LEFT * PROFILE_TEXT, RIGHT * PROFILE_TEXT],
+    }
+    return Shown(change, plan, outline, _json(whole), _json(relief))
+
+
+def _packed_in(plan: Plan) -> list[str]:
+    return sorted({packed.container for packed in plan.packing})
+
+
+def _others(point: FuelPoint) -> list[dict[str, Any]]:
+    """Return what else could be eaten there, with what it would cost."""
+    return [
+        {"item": other.item, "portions": other.portions, "cost": f"{other.extra_cost:.1f}"}
+        for other in point.alternatives
+        if other.change == "item" and other.extra_cost is not None
+    ]
+
+
+def _moved(before: Outline, after: Outline, words: Words) -> dict[str, Any]:
+    """Return what is different from the plan shown before: in sentences, and where bites stood."""
+    ghosts = [
+        {"at": shift.before.distance_m, "to": shift.after.distance_m if shift.after else None}
+        for shift in shifts_between(before, after)
+        if shift.before is not None
+        and (
+            shift.after is None
+            or shift.after.item != shift.before.item
+            or abs(shift.after.distance_m - shift.before.distance_m) >= SAME_PLACE_M
+        )
+    ]
+    return {
+        "lines": differences(before, after, words),
+        "ghosts": ghosts,
+        "totals": [row for row in totals_beside(before, after, words) if row[1] != row[2]],
+    }
+
+
+def _pinned(outline: Outline, pins: Sequence[Any]) -> dict[str, int]:
+    """Return which pin holds which bite, by the bite's key; pins count in the order of their file."""
+    here = [pin for pin in pins if isinstance(pin, EatHere)]
+    return {
+        f"p{bite.number}": at
+        for bite in outline.bites
+        for at, pin in enumerate(here)
+        if pin.item == bite.item and abs(1000.0 * pin.at_km - bite.distance_m) <= PIN_NEAR_M
+    }
+
+
+def _plain(values: Mapping[str, Any]) -> dict[str, Any]:
+    return {key: value.isoformat() if hasattr(value, "isoformat") else value for key, value in values.items()}
+
+
+def _json(value: Any) -> bytes:
+    return json.dumps(value, ensure_ascii=False, separators=(",", ":"), allow_nan=False).encode("utf-8")

@@ -1,0 +1,77 @@
+"""The outputs of a ride, drawn by the very command the terminal has, and handed over one by one or all."""
+
+import asyncio
+import io
+import sys
+import zipfile
+from collections.abc import Mapping
+from pathlib import Path
+
+from terrain_fuel.errors import TerrainFuelError
+
+OUTPUTS: Mapping[str, str] = {
+    "plan.json": "application/json",
+    "map.html": "text/html; charset=utf-8",
+    "sticker.pdf": "application/pdf",
+    "sheet.pdf": "application/pdf",
+    "fuel-points.gpx": "application/gpx+xml",
+    "plan.geojson": "application/geo+json",
+}
+"""Outputs by name, with their kinds."""
+
+WRITTEN = (0, 3)
+"""Exit codes with which all outputs are written."""
+
+
+class Outputs:
+    """The drawing of one ride's outputs; a newer change ends the drawing of an older one."""
+
+    def __init__(self, folder: Path) -> None:
+        self._folder = folder
+        self._process: asyncio.subprocess.Process | None = None
+        self.drawing = False
+        self.drawn = 0
+
+    async def draw(self, change: int) -> None:
+        """Draw the outputs of the ride as its folder has it, and remember for which change.
+
+        Raises
+        ------
+        TerrainFuelError
+            If they cannot be drawn, as the command says it.
+        """
+        self.drop()
+        words = [sys.executable, "-m", "terrain_fuel.cli.main", "plan", str(self._folder), "--quiet"]
+        process = self._process = await asyncio.create_subprocess_exec(
+            *words, stdout=asyncio.subprocess.DEVNULL, stderr=asyncio.subprocess.PIPE
+        )
+        self.drawing = True
+        try:
+            _, said = await process.communicate()
+        except asyncio.CancelledError:
+            self.drop()
+            raise
+        finally:
+            if self._process is process:
+                self.drawing = False
+        if process.returncode in WRITTEN:
+            self.drawn = change
+        elif self._process is process:
+            raise TerrainFuelError(said.decode("utf-8", "replace").strip() or "the outputs were not drawn")
+
+    def drop(self) -> None:
+        """End a drawing that is under way."""
+        if self._process is not None and self._process.returncode is None:
+            self._process.kill()
+        self._process = None
+        self.drawing = False
+
+    def all_of_them(self) -> bytes:
+        """Return every output in one zip archive, equal outputs in equal bytes."""
+        held = io.BytesIO()
+        with zipfile.ZipFile(held, "w", zipfile.ZIP_DEFLATED) as archive:
+            for name in OUTPUTS:
+                archive.writestr(
+                    zipfile.ZipInfo(name), (self._folder / name).read_bytes(), zipfile.ZIP_DEFLATED
+                )
+        return held.getvalue()

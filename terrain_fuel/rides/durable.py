@@ -1,0 +1,89 @@
+"""Files that are there whole, or as they were, however the process ends."""
+
+import os
+import stat
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from pathlib import Path
+
+from terrain_fuel.errors import OutputError
+from terrain_fuel.text import PATH_LETTERS, plain_text
+
+PART = ".part-"
+"""What the names of files being written begin with; one that is left behind is nobody's."""
+
+
+def write_durably(path: Path, content: bytes) -> None:
+    """Write a file so that it is on the disk, whole, before this returns; else it is as it was.
+
+    Raises
+    ------
+    OutputError
+        If the folder cannot be written to.
+    """
+    with _said(path):
+        descriptor, name = tempfile.mkstemp(prefix=PART, dir=path.parent)
+        try:
+            with suppress(OSError):
+                os.chmod(name, stat.S_IMODE(path.stat().st_mode))
+            with open(descriptor, "wb") as file:
+                file.write(content)
+                file.flush()
+                os.fsync(file.fileno())
+            os.replace(name, path)
+        except BaseException:
+            with suppress(OSError):
+                os.unlink(name)
+            raise
+        settle(path.parent)
+
+
+def remove_durably(path: Path) -> None:
+    """Remove a file, if it is there, so that it stays removed."""
+    with _said(path):
+        path.unlink(missing_ok=True)
+        settle(path.parent)
+
+
+def settle(folder: Path) -> None:
+    """Have the names in a folder on the disk; some systems cannot, and need not."""
+    try:
+        descriptor = os.open(folder, os.O_RDONLY)
+    except OSError:
+        return
+    with suppress(OSError):
+        os.fsync(descriptor)
+    os.close(descriptor)
+
+
+@contextmanager
+def held(path: Path) -> Iterator[None]:
+    """Hold a lock file, waiting for it; it goes with the process, however that ends.
+
+    Raises
+    ------
+    OutputError
+        If the file cannot be made.
+    """
+    with _said(path):
+        descriptor = os.open(path, os.O_RDWR | os.O_CREAT, 0o600)
+    try:
+        with suppress(ImportError):
+            import fcntl
+
+            fcntl.flock(descriptor, fcntl.LOCK_EX)
+        yield
+    finally:
+        os.close(descriptor)
+
+
+@contextmanager
+def _said(path: Path) -> Iterator[None]:
+    try:
+        yield
+    except OSError as fault:
+        raise OutputError(
+            f"{plain_text(str(path), PATH_LETTERS)}: cannot be written ({fault.strerror}); choose a folder"
+            " with room that you may write to"
+        ) from None

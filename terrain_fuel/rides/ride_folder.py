@@ -1,0 +1,68 @@
+"""What a ride's folder holds, and reading it: by the page and by the command line alike."""
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from terrain_fuel.day import Day
+from terrain_fuel.errors import SettingsError
+from terrain_fuel.food.pins import Pin
+from terrain_fuel.inputs.pins import read_pins
+from terrain_fuel.inputs.settings import read_day, read_pantry, read_rider
+from terrain_fuel.pantry import Pantry
+from terrain_fuel.regular_file import read_regular
+from terrain_fuel.rider import Rider
+from terrain_fuel.text import plain_text
+
+ROUTE = "route.gpx"
+TILES = "tiles"
+NAME = "name.txt"
+MOST_NAME_BYTES = 10_000
+SETTINGS = ("rider", "pantry", "day", "pins")
+"""Settings files by the name before their ``.toml``."""
+
+
+@dataclass(frozen=True, slots=True)
+class RideSettings:
+    """What a ride's settings files say."""
+
+    rider: Rider
+    pantry: Pantry
+    day: Day
+    pins: tuple[Pin, ...]
+
+
+def settings_path(folder: Path, name: str) -> Path | None:
+    """Return a settings file of a ride's folder, None where it has none: then the defaults serve."""
+    path = folder / f"{name}.toml"
+    return path if path.exists() else None
+
+
+def ride_name(folder: Path) -> str:
+    """Return what a ride is called: its route's name as it was kept, else its folder's."""
+    try:
+        kept = read_regular(folder / NAME, MOST_NAME_BYTES, SettingsError, "a name", "shorten it")
+    except SettingsError:
+        kept = b""
+    return plain_text(kept.decode("utf-8", "replace")) or plain_text(folder.name)
+
+
+def tiles_folder(folder: Path) -> Path | None:
+    """Return the elevation tiles that a ride's folder brings, None where it brings none."""
+    path = folder / TILES
+    return path if path.is_dir() else None
+
+
+def read_settings(folder: Path) -> RideSettings:
+    """Return what the settings files in a folder say.
+
+    Raises
+    ------
+    SettingsError
+        For an unreadable file, an unknown key or an impossible value.
+    """
+    return RideSettings(
+        read_rider(settings_path(folder, "rider")),
+        read_pantry(settings_path(folder, "pantry")),
+        read_day(settings_path(folder, "day")),
+        read_pins(settings_path(folder, "pins")),
+    )

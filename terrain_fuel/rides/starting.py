@@ -1,0 +1,61 @@
+"""Settings files to start from: every key with its default, what it means, its range and its source."""
+
+from collections.abc import Iterator
+from typing import Any
+
+import tomlkit
+
+from terrain_fuel.inputs.settings_book import SETTINGS_TABLES, SINGLE_TABLES, Setting, settings_of
+from terrain_fuel.rides.edits import DEFAULT_ENTRIES, entry_values
+
+HEADS = {
+    "rider": "Who rides, on what, and how. A key that is left out has the default that stands here.",
+    "pantry": "What is in the kitchen and what it is carried in. Values are for one whole item.",
+    "day": "The day: start, weather, what the ride is for, and places with water or food.",
+    "pins": "What you want otherwise than the plan has it. Without a pin the plan chooses.",
+}
+
+
+def settings_text(file: str) -> str:
+    """Return the text of a settings file that says what is so without it, with every key explained.
+
+    Parameters
+    ----------
+    file : "rider", "pantry", "day" or "pins"
+    """
+    lines = [f"# {HEADS[file]}"]
+    for table, owner in SETTINGS_TABLES[file].items():
+        settings = settings_of(file, table, owner)
+        lines.append("")
+        if table in SINGLE_TABLES:
+            lines += [f"[{table}]", *(line for each in settings for line in _explained(each))]
+        else:
+            lines += _list_lines(table, settings)
+    return "\n".join(lines) + "\n"
+
+
+def _list_lines(table: str, settings: tuple[Setting, ...]) -> Iterator[str]:
+    yield f"# [[{table}]]: one for each; a key left out has the default named here."
+    for setting in settings:
+        default = "needed" if setting.required else f"default {_toml(setting.default)}"
+        yield f"#   {setting.key}: {setting.meaning}; {setting.range_text}; {default}; {setting.source}"
+    for entry in DEFAULT_ENTRIES.get(table, ()):
+        yield ""
+        yield f"[[{table}]]"
+        yield from (f"{key} = {_toml(value)}" for key, value in entry_values(entry).items())
+
+
+def _explained(setting: Setting) -> Iterator[str]:
+    yield f"# {setting.meaning}; {setting.range_text}; {setting.source}"
+    if setting.default is None:
+        yield f"# {setting.key} =   (left out)"
+    else:
+        yield f"{setting.key} = {_toml(setting.default)}"
+
+
+def _toml(value: Any) -> str:
+    if value is None:
+        return "left out"
+    if hasattr(value, "isoformat"):
+        value = value.isoformat()
+    return tomlkit.item(list(value) if isinstance(value, tuple) else value).as_string()

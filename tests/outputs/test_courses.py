@@ -1,0 +1,290 @@
+"""What is written for head units, spreadsheets and calendars, read back by other libraries than wrote it."""
+
+import csv
+import json
+from datetime import UTC, datetime
+from functools import cache
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Any
+
+import fitdecode
+import gpxpy
+import icalendar
+import numpy as np
+import pandas
+import pytest
+import shapely
+from lxml import etree
+from numpy.testing import assert_allclose
+from tcxreader.tcxreader import TCXReader
+
+from terrain_fuel.errors import OutputError
+from terrain_fuel.frozen import FloatArray
+from terrain_fuel.inputs.route import read_route
+from terrain_fuel.outputs.data.course_fit import write_fit
+from terrain_fuel.outputs.data.course_tcx import write_tcx
+from terrain_fuel.outputs.folder import PrintChoices, write_folder, writers
+from terrain_fuel.outputs.rows import plan_rows
+from tests.outputs.demo_plans import demo_plan
+from tests.outputs.sample_plan import sample_plan
+
+ALSO = PrintChoices(also=("tcx", "fit", "csv", "ics"))
+WITH_SIPS = PrintChoices(also=("tcx", "fit"), sips=True)
+LINES = ("fuel-points.gpx", "plan.geojson", "course.tcx", "course.fit")
+DEGREE_M = 111_195.0  # of a great circle on a sphere of 6371 km
+
+
+@cache
+def content(route: str, name: str, choices: PrintChoices) -> bytes:
+    """Return what an output of a demo route's plan holds, of the sample plan without a route."""
+    with TemporaryDirectory() as folder:
+        path = Path(folder, name)
+        writers(choices)[name](demo_plan(route) if route else sample_plan(), path)
+        return path.read_bytes()
+
+
+def written(folder: Path, name: str, choices: PrintChoices = ALSO, route: str = "") -> Path:
+    path = folder / name
+    path.write_bytes(content(route, name, choices))
+    return path
+
+
+def flat(lat_deg: FloatArray, lon_deg: FloatArray, middle_deg: float) -> FloatArray:
+    """Return positions [m] on a plane that is true near a latitude."""
+    return np.column_stack((DEGREE_M * np.cos(np.radians(middle_deg)) * lon_deg, DEGREE_M * lat_deg))
+
+
+# --- there and back -------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", LINES)
+def test_a_route_written_and_read_again_is_the_same_within_a_metre(tmp_path: Path, name: str) -> None:
+    plan = demo_plan("loop-120")
+    before = plan.terrain.track
+    after, _ = read_route(written(tmp_path, name, route="loop-120"))
+    assert after.name == plan.name[: 15 if name.endswith("tcx") else None].strip()
+    middle = float(before.lat_deg.mean())
+    there, back = (flat(track.lat_deg, track.lon_deg, middle) for track in (before, after))
+    for points, line in ((there, back), (back, there)):
+        assert shapely.distance(shapely.points(points), shapely.linestrings(line)).max() < 1.0
+    # the road is no shorter for the points that are left out, and its profile no lower
+    assert after.length_m == pytest.approx(before.length_m, rel=1e-3)
+    share = after.distance_m[-1] / before.distance_m[-1]
+    height_m = np.interp(before.distance_m * share, after.distance_m, after.elevation_m)
+    # 1 m by leaving out, a tenth by rounding; a steep metre more where bends shift the axis
+    assert np.abs(height_m - before.elevation_m).max() < 1.6
+    assert np.abs(height_m - before.elevation_m).mean() < 0.4
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("name", LINES)
+def test_the_whole_line_is_written_when_asked_for(tmp_path: Path, name: str) -> None:
+    plan = demo_plan("rolling-60")
+    track = plan.terrain.track
+    whole = PrintChoices(also=("tcx", "fit"), whole_line=True)
+    back, _ = read_route(written(tmp_path, name, whole, "rolling-60"))
+    thin, _ = read_route(written(tmp_path, name, route="rolling-60"))
+    assert back.lat_deg.size == track.lat_deg.size
+    assert thin.lat_deg.size < 0.75 * track.lat_deg.size
+    assert_allclose(back.lat_deg, track.lat_deg, atol=6e-7)
+    assert_allclose(back.elevation_m, track.elevation_m, atol=0.11)
+
+
+@pytest.mark.parametrize("name", ["fuel-points.gpx", "course.tcx", "course.fit"])
+def test_bites_of_a_plan_are_no_shops_of_the_road_that_is_read_again(tmp_path: Path, name: str) -> None:
+    plan = demo_plan("rolling-60")
+    back, _ = read_route(written(tmp_path, name, WITH_SIPS, "rolling-60"))
+    halts = [point for point in plan.fuel_points if point.action == "refill"]
+    kinds = [place.kind for place in back.waypoints]
+    assert "feed" not in kinds
+    assert "caution" not in kinds
+    refills = {round(place.distance_m, -2) for place in back.waypoints if place.kind == "refill"}
+    assert refills >= {round(halt.distance_m, -2) for halt in halts}
+
+
+# --- courses --------------------------------------------------------------------------------
+
+
+def fit_messages(path: Path) -> list[tuple[str, dict[str, Any]]]:
+    with fitdecode.FitReader(path, check_crc=fitdecode.CrcCheck.RAISE) as reader:
+        return [
+            (frame.name, {field.name: field.value for field in frame.fields})
+            for frame in reader
+            if isinstance(frame, fitdecode.FitDataMessage)
+        ]
+
+
+@pytest.mark.source(
+    "FIT", "course files: file_id, course, lap, timer start, records and course points, timer stop"
+)
+def test_the_fit_course(tmp_path: Path) -> None:
+    plan = sample_plan()
+    messages = fit_messages(written(tmp_path, "course.fit"))
+    names = [name for name, _ in messages]
+    assert names[:4] == ["file_id", "course", "lap", "event"]
+    assert names[-1] == "event"
+    assert messages[0][1]["type"] == "course"
+    assert messages[1][1]["sport"] == "cycling"
+    way = [fields for name, fields in messages if name in ("record", "course_point")]
+    stamps = [fields["timestamp"].timestamp() for fields in way]
+    assert stamps == sorted(stamps)
+    assert stamps[0] == plan.day.start.timestamp()
+    assert stamps[-1] == pytest.approx(plan.day.start.timestamp() + plan.totals.elapsed_s, abs=1.0)
+    points = [fields for name, fields in messages if name == "course_point"]
+    bites = [point for point in plan.fuel_points if point.action == "eat"]
+    food = [point for point in points if point["type"] == "food"]
+    assert len(food) == len(bites)
+    halts = {point.label for point in plan.fuel_points if point.action == "refill"}
+    assert {point["name"].split()[0] for point in points if point["type"] == "water"} == halts
+    assert sum(point["type"] == "danger" for point in points) == 4
+    for told, point in zip(food, bites, strict=True):
+        assert told["name"].startswith(f"{point.label} ")
+        assert len(told["name"]) <= 10
+        assert told["distance"] == pytest.approx(point.distance_m, abs=0.02)
+        assert told["position_lat"] * 180.0 / 2**31 == pytest.approx(point.lat_deg, abs=1e-7)
+        assert told["timestamp"].timestamp() == pytest.approx(
+            plan.day.start.timestamp() + point.time_s, abs=0.51
+        )
+
+
+@pytest.mark.source(
+    "TCX2", "Course_t: order of elements; CoursePointName_t: 1 to 10 letters; CoursePointType_t"
+)
+def test_the_tcx_course(tmp_path: Path) -> None:
+    path = written(tmp_path, "course.tcx")
+    course = etree.parse(path).getroot().find("{*}Courses/{*}Course")
+    assert course is not None
+    order = list(dict.fromkeys(etree.QName(child).localname for child in course))
+    assert order == ["Name", "Lap", "Track", "Notes", "CoursePoint"]
+    allowed = {
+        "Generic",
+        "Summit",
+        "Valley",
+        "Water",
+        "Food",
+        "Danger",
+        "Left",
+        "Right",
+        "Straight",
+        "First Aid",
+    }
+    for point in course.iterfind("{*}CoursePoint"):
+        assert 1 <= len(point.findtext("{*}Name") or "") <= 10
+        assert point.findtext("{*}PointType") in allowed
+        assert [etree.QName(child).localname for child in point][:3] == ["Name", "Time", "Position"]
+
+
+def test_another_library_reads_the_track_of_the_tcx_course(tmp_path: Path) -> None:
+    plan = sample_plan()
+    path = written(tmp_path, "course.tcx")
+    # it reads recordings only: the same track, under the elements that it looks for
+    text = path.read_text(encoding="utf-8").replace("Courses>", "Activities>")
+    text = text.replace("<Course>", '<Activity Sport="Biking"><Id>2027-05-08T06:30:00Z</Id>')
+    text = text.replace("</Course>", "</Activity>").replace("<Lap>", '<Lap StartTime="2027-05-08T06:30:00Z">')
+    text = text.replace("</Lap>", "").replace("</Track>", "</Track></Lap>")
+    (tmp_path / "ride.tcx").write_text(text, encoding="utf-8")
+    points = TCXReader().read(str(tmp_path / "ride.tcx"), only_gps=True).trackpoints
+    assert points[0].latitude == pytest.approx(plan.terrain.track.lat_deg[0], abs=1e-6)
+    assert points[-1].distance == pytest.approx(plan.terrain.length_m, abs=0.1)
+    assert points[0].time == plan.day.start.astimezone(UTC).replace(tzinfo=None)
+    assert (points[-1].time - points[0].time).total_seconds() == pytest.approx(plan.totals.elapsed_s, abs=1.0)
+
+
+def test_sips_are_told_when_asked_for(tmp_path: Path) -> None:
+    plan = sample_plan()
+    sips = sum(point.action == "sip" for point in plan.fuel_points)
+    assert sips > 5
+    for choices, expected in ((ALSO, 0), (WITH_SIPS, sips)):
+        points = fit_messages(written(tmp_path, "course.fit", choices))
+        assert (
+            sum(fields.get("type") == "sports_drink" for name, fields in points if name == "course_point")
+            == expected
+        )
+        gpx = gpxpy.parse(written(tmp_path, "fuel-points.gpx", choices).read_text(encoding="utf-8"))
+        assert sum(place.symbol == "Navaid, Blue" for place in gpx.waypoints) == expected
+
+
+def test_fit_without_its_package_is_said_before_anything_is_planned(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("terrain_fuel.outputs.data.course_fit.find_spec", lambda name: None)
+    with pytest.raises(OutputError, match=r'pip install "terrain-fuel\[fit\]"'):
+        PrintChoices(also=("fit",))
+
+
+def test_an_output_that_is_none_is_refused() -> None:
+    with pytest.raises(OutputError, match="'pdf' is no output; allowed are tcx, fit, csv, ics"):
+        PrintChoices(also=("csv", "pdf"))
+
+
+def test_what_was_asked_for_stands_in_the_folder(tmp_path: Path) -> None:
+    paths = write_folder(sample_plan(), tmp_path, PrintChoices(also=("ics", "csv")))
+    assert {path.name for path in paths} >= {"ride.ics", "rows.csv", "map.html"}
+    assert not (tmp_path / "course.tcx").exists()
+
+
+@pytest.mark.parametrize("write", [pytest.param(write_fit, marks=pytest.mark.slow), write_tcx])
+def test_equal_plans_make_equal_courses(tmp_path: Path, write: Any) -> None:
+    plan = demo_plan("rolling-60")
+    for name in ("a", "b"):
+        write(plan, tmp_path / name)
+    assert (tmp_path / "a").read_bytes() == (tmp_path / "b").read_bytes()
+
+
+# --- table and calendar ---------------------------------------------------------------------
+
+
+def test_the_table_read_by_another_library(tmp_path: Path) -> None:
+    plan = sample_plan()
+    table = pandas.read_csv(written(tmp_path, "rows.csv"))
+    assert len(table) == sum(max(len(row.points), 1) for row in plan_rows(plan))
+    fuel = table[table["number"].notna()]
+    assert fuel["carbohydrate_g"].sum() == pytest.approx(
+        sum(point.carbohydrate_g for point in plan.fuel_points), abs=0.05 * len(fuel)
+    )
+    assert sorted(fuel["number"]) == [point.number for point in plan.fuel_points]
+    assert fuel["label"].dropna().tolist()[:2] == ["1", "2"]
+    assert table["distance_km"].is_monotonic_increasing
+
+
+def test_no_cell_is_a_formula(tmp_path: Path) -> None:
+    text = written(tmp_path, "rows.csv").read_text(encoding="utf-8-sig")
+    assert "½" in text
+    from terrain_fuel.outputs.data.table import _harmless
+
+    assert [_harmless(value) for value in ("=1+1", "-x", "@a", "+b", "oat", -3, None)] == [
+        "'=1+1", "'-x", "'@a", "'+b", "oat", -3, None,
+    ]  # fmt: skip
+    for line in csv.reader(text.splitlines()):
+        assert not any(cell[:1] in ("=", "+", "@") for cell in line)
+
+
+@pytest.mark.source(
+    "RFC5545", "sections 3.1, 3.3.5, 3.3.11 and 3.6.1: folding, UTC, escapes, an event's parts"
+)
+def test_the_calendar_read_by_another_library(tmp_path: Path) -> None:
+    plan = sample_plan()
+    data = written(tmp_path, "ride.ics").read_bytes()
+    assert all(len(line) <= 75 for line in data.split(b"\r\n"))
+    evening: Any
+    ride: Any
+    evening, ride = icalendar.Calendar.from_ical(data).walk("VEVENT")
+    assert ride["SUMMARY"] == plan.name
+    assert ride["DTSTART"].dt == plan.day.start
+    assert (ride["DTEND"].dt - ride["DTSTART"].dt).total_seconds() == pytest.approx(
+        plan.totals.elapsed_s, abs=1.0
+    )
+    local: datetime = evening["DTSTART"].dt.astimezone(plan.day.start.tzinfo)
+    assert (local.hour, (plan.day.start.date() - local.date()).days) == (19, 1)
+    steps = str(evening["DESCRIPTION"]).splitlines()
+    assert len(steps) == sum(step.when == "evening" for step in plan.preparation)
+    assert evening["UID"] != ride["UID"]
+
+
+def test_the_geojson_route_is_the_road_that_was_given(tmp_path: Path) -> None:
+    plan = sample_plan()
+    data = json.loads(written(tmp_path, "plan.geojson").read_text(encoding="utf-8"))
+    (route,) = (each for each in data["features"] if each["properties"]["what"] == "route")
+    line = shapely.from_geojson(json.dumps(route["geometry"]))
+    track = plan.terrain.track
+    points = shapely.points(np.column_stack((track.lon_deg, track.lat_deg)))
+    assert shapely.distance(points, line).max() * DEGREE_M < 1.0
