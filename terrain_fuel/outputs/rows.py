@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from itertools import groupby
 from typing import Literal
 
+from terrain_fuel.assembly.labels import ONE_HALT_M
 from terrain_fuel.flags.model import Caution
 from terrain_fuel.limits import NO_RIDE
 from terrain_fuel.outputs.bottle_signs import bottle_signs
@@ -12,9 +13,10 @@ from terrain_fuel.outputs.names import short_names
 from terrain_fuel.outputs.place_names import short_place
 from terrain_fuel.outputs.units import amount_text, clock_text
 from terrain_fuel.outputs.words import words_for
+from terrain_fuel.pace.model import Stop
 from terrain_fuel.plan import FuelPoint, Plan
 
-RowKind = Literal["eat", "sip", "refill", "hands_on", "crest", "foot", "summit", "place"]
+RowKind = Literal["eat", "sip", "refill", "hands_on", "crest", "foot", "summit", "place", "finish"]
 
 LANDMARK_NEAR_M = 300.0
 """A crest or place this near to a bite or refill is told in that row, not in one of its own."""
@@ -93,9 +95,14 @@ def plan_rows(plan: Plan) -> tuple[Row, ...]:
     because it tells how long the climb is.
     """
     landmarks = _landmark_rows(plan)
-    fuel, told = _with_landmarks(_fuel_rows(plan), landmarks)
+    fuel, told = _with_landmarks(plan, landmarks)
     rest = [row for row in landmarks if row not in told]
     return tuple(sorted([*fuel, *_hands_on_rows(plan), *rest], key=_road_order))
+
+
+def finish_row(plan: Plan) -> Row:
+    """Return the row of the finish."""
+    return road_row(plan, plan.terrain.length_m, "finish", words_for(plan.rider).label("row.finish"))
 
 
 def hands_on_spans(plan: Plan) -> tuple[tuple[float, float], ...]:
@@ -154,7 +161,7 @@ def _road_order(row: Row) -> tuple[float, int, int]:
     return row.distance_m, turn, row.number or 0
 
 
-def _row(plan: Plan, distance_m: float, kind: RowKind, name: str, **more: object) -> Row:
+def road_row(plan: Plan, distance_m: float, kind: RowKind, name: str, **more: object) -> Row:
     """Return a row at a distance, its texts in the rider's units."""
     time_s = plan.pace.clock_at(distance_m)
     plain = Row(
@@ -175,7 +182,7 @@ def _fuel_rows(plan: Plan) -> list[Row]:
     own = {item: plan.pantry.item(item).short for item in items}
     shorts = short_names(items, SHORT_NAME_CHARACTERS, own=own, marks=caffeine_marks(plan, items))
     return [
-        _row(
+        road_row(
             plan,
             point.distance_m,
             point.action,
@@ -200,7 +207,7 @@ def _hands_on_rows(plan: Plan) -> list[Row]:
     words = words_for(plan.rider)
     name = words.label("row.hands_on")
     return [
-        _row(plan, start_m, "hands_on", name, end_m=end_m, length_text=words.length(end_m - start_m))
+        road_row(plan, start_m, "hands_on", name, end_m=end_m, length_text=words.length(end_m - start_m))
         for start_m, end_m in hands_on_spans(plan)
     ]
 
@@ -217,9 +224,9 @@ def _landmark_rows(plan: Plan) -> list[Row]:
     for name, start_m, end_m in _climbs(plan):
         foot, crest = name or words.label("row.foot"), name or words.label("row.crest")
         length = words.length(end_m - start_m)
-        rows.append(_row(plan, start_m, "foot", foot, length_text=length, named=bool(name)))
+        rows.append(road_row(plan, start_m, "foot", foot, length_text=length, named=bool(name)))
         if not any(_is_crest_of(summit, name, start_m, end_m) for summit in summits):
-            rows.append(_row(plan, end_m, "crest", crest, named=bool(name)))
+            rows.append(road_row(plan, end_m, "crest", crest, named=bool(name)))
     crests_told = [*summits, *(row for row in rows if row.kind == "crest")]
     return rows + [row for row in places if not _is_told(row, crests_told)]
 
@@ -231,7 +238,7 @@ def _place_rows(plan: Plan) -> list[Row]:
         inside = LANDMARK_NEAR_M < place.distance_m < plan.terrain.length_m - LANDMARK_NEAR_M
         if place.kind in ("refill", "feed", "summit", "place") and place.name and inside:
             kind: RowKind = "summit" if place.kind == "summit" else "place"
-            rows.append(_row(plan, place.distance_m, kind, place.name))
+            rows.append(road_row(plan, place.distance_m, kind, place.name))
     return rows
 
 
@@ -261,10 +268,10 @@ def _is_told(row: Row, others: Iterable[Row]) -> bool:
     )
 
 
-def _with_landmarks(fuel: Iterable[Row], landmarks: list[Row]) -> tuple[list[Row], list[Row]]:
+def _with_landmarks(plan: Plan, landmarks: list[Row]) -> tuple[list[Row], list[Row]]:
     """Return the fuel rows with the landmark each stands at, and the landmarks told that way."""
     rows, told = [], []
-    for row in fuel:
+    for row in _fuel_rows(plan):
         near = [
             mark
             for mark in landmarks
@@ -275,5 +282,15 @@ def _with_landmarks(fuel: Iterable[Row], landmarks: list[Row]) -> tuple[list[Row
             best = min(near, key=lambda mark: (mark.kind == "crest", abs(mark.distance_m - row.distance_m)))
             row = replace(row, landmark=best)
             told.extend(near if row.kind != "sip" else [])
+        elif row.kind == "refill" and (stop := _stop_of(plan, row)) is not None:
+            row = replace(row, landmark=road_row(plan, stop.distance_m, "place", stop.name))
         rows.append(row)
     return rows, told
+
+
+def _stop_of(plan: Plan, row: Row) -> Stop | None:
+    """Return the halt of the day file at which bottles are filled, if it has a name."""
+    near = (
+        stop for stop in plan.pace.stops if stop.name and abs(stop.distance_m - row.distance_m) <= ONE_HALT_M
+    )
+    return next(near, None)

@@ -127,7 +127,7 @@ def test_fuel_points_agree_with_the_plan(page: str) -> None:
 def test_every_caution_is_there_with_its_words(page: str) -> None:
     plan = sample_plan()
     shown = [entry for entry in plan_data(page)["entries"] if entry["kind"] in ("hands", "caution")]
-    assert [dict(entry["card"])["Mind"] for entry in shown] == [
+    assert [dict(entry["card"])["Take care"] for entry in shown] == [
         say(caution.note) for caution in plan.cautions
     ]
     assert [entry["kind"] == "hands" for entry in shown] == [caution.hands_on for caution in plan.cautions]
@@ -137,7 +137,7 @@ def test_a_point_before_a_caution_minds_it(page: str) -> None:
     # the point last before the pass at 15.4 km, where both hands go on the bars
     entries = [entry for entry in plan_data(page)["entries"] if "number" in entry]
     near = max((entry for entry in entries if entry["at"] < 15_400.0), key=lambda entry: entry["at"])
-    minded = " ".join(text for heading, text in near["card"] if heading == "Mind")
+    minded = " ".join(text for heading, text in near["card"] if heading == "Take care")
     assert "both hands on the bars" in minded
 
 
@@ -222,3 +222,12 @@ def test_inks_stand_out(inks: Inks) -> None:
     assert min(contrast(*pair) for pair in texts) >= 4.5
     # a refill is outlined in ink, so its fill need not stand out
     assert min(contrast(ink, inks.paper) for ink in (inks.eat, inks.sip, inks.hands)) >= 3.0
+
+
+@pytest.mark.source("BSD2", "conditions 1 and 2: notice, conditions and disclaimer go with the code")
+def test_the_page_carries_the_terms_of_what_is_inlined() -> None:
+    page = map_page(sample_plan())
+    notice = page[page.index("(c) 2010-2022 Vladimir Agafonkin") :]
+    assert "Redistributions in binary form must reproduce" in notice[:600]
+    assert 'PROVIDED BY THE COPYRIGHT HOLDERS AND CONTRIBUTORS "AS IS"' in notice[:1400]
+    assert notice.index("*/") > notice.index("POSSIBILITY OF SUCH DAMAGE")

@@ -4,6 +4,7 @@ import re
 from dataclasses import dataclass
 
 from terrain_fuel.errors import SettingsError
+from terrain_fuel.rider import Bike
 
 
 @dataclass(frozen=True, slots=True)
@@ -15,15 +16,24 @@ class StripSize:
 
 
 SIZES = {
-    "stem": StripSize(42.0, 90.0),
-    "top-tube": StripSize(46.0, 180.0),
+    "stem": StripSize(34.0, 62.0),
+    "top-tube": StripSize(32.0, 140.0),
     "card": StripSize(74.0, 105.0),
 }
-"""Stem and tube: a third of the tube round, common practice (no source). The card is A7 [ISO216]_."""
+"""Stem and tube: what is flat enough to be read, common practice (no source). The card is A7 [ISO216]_."""
 
-NARROWEST_MM, WIDEST_MM = 32.0, 120.0
-LOWEST_MM, HIGHEST_MM = 50.0, 210.0
+NARROWEST_MM, WIDEST_MM = 28.0, 120.0
+LOWEST_MM, HIGHEST_MM = 45.0, 210.0
 """A strip must hold a distance, a mark and a word at 13 pt, and lie on either paper beside its notes."""
+
+
+def worn_size(size: str, bike: Bike) -> StripSize:
+    """Return the size of a strip: of a stem or a top tube as the rider measured it, else as `strip_size`."""
+    if size == "stem":
+        return StripSize(bike.stem_width_mm, bike.stem_length_mm)
+    if size == "top-tube":
+        return StripSize(bike.top_tube_width_mm, bike.top_tube_length_mm)
+    return strip_size(size)
 
 
 def strip_size(size: str) -> StripSize:
