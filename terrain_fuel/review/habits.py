@@ -58,7 +58,13 @@ def measure_habits(ridden: Ridden, rider: Rider, day: Day) -> RideHabits | None:
     )
     per_drag, per_level = (math.log(each / meant.moving_time_s) / STEP for each in stepped_s)
     return RideHabits(
-        meant.moving_time_s, drag_m2, drag_sd, level, per_drag, per_level, _descending(terrain, moving_s, rider, day)
+        meant.moving_time_s,
+        drag_m2,
+        drag_sd,
+        level,
+        per_drag,
+        per_level,
+        _descending(terrain, moving_s, rider, day),
     )
 
 
