@@ -69,7 +69,8 @@ def main() -> None:
         head_file = json.loads((ride / ".steps/head.json").read_text())
     print(
         f"{chosen.kills} kills after {said} changes: {broken} left halves,"
-        f" {lost} lost more than the last change, {missing} the last one; {len(head_file['states'])} states kept"
+        f" {lost} lost more than the last change, {missing} the last one;"
+        f" {len(head_file['states'])} states kept"
     )
 
 
