@@ -1,5 +1,6 @@
 """The ride: profile above, below it the cue sheet with the length of every leg."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import partial, reduce
 
@@ -9,7 +10,7 @@ from terrain_fuel.outputs.drinking import plan_drinking
 from terrain_fuel.outputs.languages import LANGUAGES
 from terrain_fuel.outputs.names import short_names
 from terrain_fuel.outputs.printed.cautions_in_print import broken_rules, cautions_for, limit_of
-from terrain_fuel.outputs.printed.cues import ride_cues
+from terrain_fuel.outputs.printed.cues import Cue, ride_cues
 from terrain_fuel.outputs.printed.drinking_notes import drinking_notes
 from terrain_fuel.outputs.printed.faces import STRONG, TEXT, TEXT_NARROW
 from terrain_fuel.outputs.printed.fonts import drawable
@@ -31,7 +32,7 @@ HEAD_ROOM = 95.0
 HEADS_ROOM = 30.0
 """What a heading more takes."""
 CUE_PT = 11.0
-MOST_ROW, LEAST_ROW = 17.5, 14.2
+MOST_ROW, LEAST_ROW = 17.5, 13.6
 """Height of a cue; closer together when that keeps the ride on one side."""
 
 DISTANCE_AT, LEG_AT, MARK_AT, TEXT_AT = 11.5 * MM, 21.5 * MM, 25.5 * MM, 29.5 * MM
@@ -111,7 +112,12 @@ def choose_cues(plan: Plan, width: float, height: float) -> Cues:
     drinkings = [plan_drinking(plan, rows) for rows in ("many", "few")]
     choices = [ride_cues(plan, drinking) for drinking in drinkings]
     choices.append([cue for cue in choices[-1] if cue.needed])
-    cues = next((cues for cues in choices if len(cues) * LEAST_ROW <= height), choices[-1])
+    laid = [_lines(plan, cues, width) for cues in choices]
+    return next((cues for cues in laid if len(cues.lines) * LEAST_ROW <= height), laid[-1])
+
+
+def _lines(plan: Plan, cues: Sequence[Cue], width: float) -> Cues:
+    """Return the lines of some cues, with windows if no line loses words by them."""
     spans = hands_on_spans(plan)
     by_clock = sticker_lines(plan, cues, spans, _room(width, "clock"))
     by_window = sticker_lines(plan, cues, spans, _room(width, "window"))
