@@ -9,6 +9,7 @@ from terrain_fuel.food.curve import food_curve, room_in_hour
 from terrain_fuel.food.options import Option, food_options
 from terrain_fuel.food.prices import Menu, prices_at, road_cost, with_ties
 from terrain_fuel.food.problem import HOUR_S, FoodProblem, over_gap_cost
+from terrain_fuel.food.sizes import curve_step_g
 from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.pantry import WATER_NAME, Item, Pantry
 from terrain_fuel.rider import Rider
@@ -18,6 +19,7 @@ from terrain_fuel.rules.book import (
     weights_for,
 )
 from terrain_fuel.rules.gaps import fed_until_by_node_s, gaps_between
+from terrain_fuel.rules.occasions import TOP_UP_S
 from terrain_fuel.rules.road import FoodStop, IntArray, Road
 
 PLACE_EVERY_SHARE = 1 / 10
@@ -29,8 +31,8 @@ USUAL_G_PER_H = 100.0
 gaps within reach, and places times the grams that may have been eaten there, stay below these."""
 
 LEAST_GAP_SHARE = 0.35
-LEAST_FIRST_SHARE = 0.75
-"""No first bite sooner than this share of the habit, a pin aside."""
+LEAST_FIRST_SHARE, BEFORE_A_CLIMB_SHARE = 0.75, 0.5
+"""No first bite sooner than this share of the habit, a pin aside; a climb that is near asks for it sooner."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -114,7 +116,9 @@ def build_task(
     stock_g = sum(item.stock_portions * item.portion_carbohydrate_g for item in foods) - reserve_g
     hour_g = rider.gut_limit_g_per_h - lump_g
     until_s = fed_until_by_node_s(road)[np.append(0, places.node + 1)]
-    curve = food_curve(road, places.clock_s, hour_g, place_every_s(road))
+    every_s = place_every_s(road)
+    curve = food_curve(road, places.clock_s, hour_g, every_s)
+    row_g = curve_step_g(road.elapsed_s / every_s, float(curve.need_g.max(initial=0.0)))
     problem = FoodProblem(
         clock_s=places.clock_s,
         end_s=max(road.last_bite_s, 0.0),
@@ -123,7 +127,7 @@ def build_task(
         pair_cost=prices.pair_cost,
         option_item=np.array([o.item_index for o in options], dtype=np.int64),
         option_portions=np.array([o.portions for o in options], dtype=np.int64),
-        option_whole_g=np.array([round(o.carbohydrate_g) for o in options], dtype=np.int64),
+        option_whole=np.array([round(o.carbohydrate_g / row_g) for o in options], dtype=np.int64),
         option_g=np.array([o.carbohydrate_g for o in options]),
         option_caffeine_mg=np.array([o.caffeine_mg for o in options]),
         drawn=drawn,
@@ -139,6 +143,7 @@ def build_task(
         shortest_gap_s=LEAST_GAP_SHARE * road.eat_every_s,
         longest_gap_s=road.longest_gap_s,
         until_s=until_s,
+        row_g=row_g,
     )
     return FoodTask(places, menu, stock.astype(np.int64), hour_g, problem)
 
@@ -187,7 +192,13 @@ def _arc_cost(places: Road, road: Road, weights: Mapping[str, float], until_s: F
         else:
             cost[1:, count] += bites
     too_short = gap.gap_s < LEAST_GAP_SHARE * road.eat_every_s
-    too_short[0] |= places.clock_s < LEAST_FIRST_SHARE * road.first_food_s
+    too_short[0] |= too_soon(places)
     cost[:, :count] = np.where(too_short, np.inf, cost[:, :count])
     after_s = np.append(places.clock_s, max(road.last_bite_s, 0.0))
     return np.asarray(cost + over_gap_cost(after_s[None, :] - until_s[:, None]))
+
+
+def too_soon(places: Road) -> BoolArray:
+    """Return the places that come too soon for the first bite."""
+    share = np.where(places.to_foot_s <= TOP_UP_S[0], BEFORE_A_CLIMB_SHARE, LEAST_FIRST_SHARE)
+    return np.asarray(places.clock_s < share * places.first_food_s)

@@ -127,7 +127,13 @@ def shifts_between(before: Outline, after: Outline) -> tuple[Shift, ...]:
         else:
             j -= 1
             pairs.append(Shift(None, new[j]))
-    return tuple(reversed(pairs))
+    return tuple(sorted(pairs, key=_stood_m))
+
+
+def _stood_m(shift: Shift) -> float:
+    """Return where a bite stood, or stands if it is new [m]."""
+    bite = shift.before or shift.after
+    return bite.distance_m if bite is not None else 0.0
 
 
 def _apart_m(one: Bite, other: Bite) -> float:

@@ -9,20 +9,23 @@ from typing import Any
 
 from terrain_fuel.errors import SettingsError, TerrainFuelError
 from terrain_fuel.inputs.route import read_route
+from terrain_fuel.inputs.start_time import zone_at
 from terrain_fuel.luck import Luck
 from terrain_fuel.outputs.compare import differences, outline_of, totals_beside
 from terrain_fuel.outputs.words import words_for
+from terrain_fuel.pace.ridden import RiddenRoad, ride_road
 from terrain_fuel.page.bell import Bell
 from terrain_fuel.page.luck import advice_edits, luck_data, ride_a_thousand_times
 from terrain_fuel.page.shown import Shown, shown_plan, state_data
 from terrain_fuel.page.take_along import Outputs
 from terrain_fuel.page.told import told_of
 from terrain_fuel.plan import Plan
-from terrain_fuel.planner import plan_ride
+from terrain_fuel.planner import plan_ridden
 from terrain_fuel.rides.edits import Edit, apply_edits
 from terrain_fuel.rides.ride_folder import ROUTE, SETTINGS, RideSettings, read_settings, tiles_folder
 from terrain_fuel.rides.steps import FOLDER, HEAD, Head, keep_change, open_steps, step_back, step_on
 from terrain_fuel.rides.trial import tried
+from terrain_fuel.terrain.measure import measure_terrain
 from terrain_fuel.track import Relief, Track
 
 AtOnce = Callable[[Callable[[], None]], None]
@@ -44,6 +47,7 @@ class Ride:
         self.fault = ""
         self.busy = False
         self._route: tuple[Track, Relief | None] | None = None
+        self._ridden: RiddenRoad | None = None
         self._lock = threading.Lock()
         self._seen: object = None
         self._tried = 0
@@ -85,7 +89,7 @@ class Ride:
         """
         texts, said = apply_edits(self._texts(), edits)
         with tried(self.folder, texts) as trial:
-            settings = read_settings(trial)
+            settings = self.settings(trial)
             if "pins" in texts:
                 at_once(lambda: self._try_pins(settings, texts, said, change))
                 return
@@ -144,7 +148,7 @@ class Ride:
         with self._at_work():
             try:
                 change = self._tried = self.head.change
-                settings = read_settings(self.folder)
+                settings = self.settings(self.folder)
                 self._show(change, self._plan(settings), settings, only_if_newest=True)
             except Exception as fault:
                 self._fail(fault, change)
@@ -159,6 +163,17 @@ class Ride:
         finally:
             self.busy = False
             self.bell.ring()
+
+    def settings(self, folder: Path) -> RideSettings:
+        """Return what the settings files in a folder say of this ride.
+
+        Raises
+        ------
+        TerrainFuelError
+            If they, or the route, cannot be read.
+        """
+        track, _ = self.route()
+        return read_settings(folder, zone_at(float(track.lat_deg[0]), float(track.lon_deg[0])))
 
     def looks_other(self) -> bool:
         """Return whether the folder's files are not as they were when this was asked last."""
@@ -175,8 +190,12 @@ class Ride:
         return found
 
     def _plan(self, settings: RideSettings) -> Plan:
-        track, relief = self.route()
-        return plan_ride(track, settings.rider, settings.pantry, settings.day, relief, settings.pins)
+        rider, day = settings.rider, settings.day
+        if self._ridden is None:
+            track, relief = self.route()
+            self._ridden = ride_road(measure_terrain(track, relief), rider, day)
+        self._ridden = self._ridden.under(rider, day)
+        return plan_ridden(self._ridden, settings.pantry, settings.pins)
 
     def route(self) -> tuple[Track, Relief | None]:
         """Return the road; it is read once, for it never changes."""

@@ -159,8 +159,8 @@ def test_a_halt_with_a_straying_receiver_and_one_with_autopause_last_alike(tmp_p
     stood = (at == 600 * 8.0) * 1.0
     strayed = Points(
         START, np.arange(1500.0), 46.0 + (at + stood * rng.normal(0.0, 4.0, 1500)) / 111_195.0,
-        7.0 + stood * rng.normal(0.0, 4.0, 1500) / 77_000.0, 300.0 * whole, at, 180.0 * (1 - stood), 130.0 * whole,
-        21.0 * whole,
+        7.0 + stood * rng.normal(0.0, 4.0, 1500) / 77_000.0, 300.0 * whole, at, 180.0 * (1 - stood),
+        130.0 * whole, 21.0 * whole,
     )  # fmt: skip
     paused = replace(without(strayed, slice(605, 899)), pauses_s=((604.0, 899.0),))
     for points in (strayed, paused):

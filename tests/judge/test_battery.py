@@ -38,6 +38,22 @@ def test_no_family_of_criteria_falls_back() -> None:
     assert set(shares) == set(LEAST_SHARE)
 
 
+@pytest.mark.parametrize(
+    "number",
+    [
+        19,  # mix only and one bottle that comes half full to every tap
+        84,  # mix only, and the bottle runs dry before the halt
+        26,  # a half sachet went into a full bottle
+        35,  # pieces that fit an hour twice, and a long ramp before the first of them was due
+        93,  # a crest reached out of breath
+    ],
+)
+def test_a_day_that_was_corrected_stays_so(number: int) -> None:
+    verdict = judge_day("tuning", number)
+    assert verdict.findings == ()
+    assert not verdict.refused
+
+
 def test_a_day_enters_by_the_command(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     paths = make_day("tuning", 13).write(tmp_path / "day")
     words = [str(paths["route"])]

@@ -222,3 +222,12 @@ def test_inks_stand_out(inks: Inks) -> None:
     assert min(contrast(*pair) for pair in texts) >= 4.5
     # a refill is outlined in ink, so its fill need not stand out
     assert min(contrast(ink, inks.paper) for ink in (inks.eat, inks.sip, inks.hands)) >= 3.0
+
+
+@pytest.mark.source("BSD2", "conditions 1 and 2: notice, conditions and disclaimer go with the code")
+def test_the_page_carries_the_terms_of_what_is_inlined() -> None:
+    page = map_page(sample_plan())
+    notice = page[page.index("(c) 2010-2022 Vladimir Agafonkin") :]
+    assert "Redistributions in binary form must reproduce" in notice[:600]
+    assert 'PROVIDED BY THE COPYRIGHT HOLDERS AND CONTRIBUTORS "AS IS"' in notice[:1400]
+    assert notice.index("*/") > notice.index("POSSIBILITY OF SUCH DAMAGE")

@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from playwright.sync_api import Browser, Page
 
+from terrain_fuel.outputs.drinking import plan_drinking
 from terrain_fuel.outputs.map.map_page import write_map
 from terrain_fuel.outputs.rows import Row, plan_rows
 from terrain_fuel.plan import Plan
@@ -71,6 +72,9 @@ def check_line(page: Page, plan: Plan, time_s: float) -> None:
         )
         minutes = 60 * int(ahead.group(2) or 0) + int(ahead.group(3))
         assert minutes == pytest.approx(wait_s / 60.0, abs=0.55)
+    for section in plan_drinking(plan).sections:
+        if section.start_s <= time_s < section.end_s - 1.0:
+            assert f"{section.rhythm.bottle}: 1 mouthful every {section.rhythm.every_min} min" in line
     told = page.locator("#now-then button").all_text_contents()
     assert len(told) == min(2, len(rows) - 1)
     for text, after in zip(told, rows[1:], strict=False):

@@ -84,13 +84,14 @@ class Visitor:
 
     def on_profile(self, metres: float) -> tuple[float, float]:
         """Return where a place of the road is on the profile [px]."""
-        box, length, (left, right), width = self.page.evaluate(
-            "import('/files/places.js').then(({ sheet }) => import('/files/ride.js').then(({ ride }) => {"
-            " const r = sheet().getBoundingClientRect(); return [[r.left, r.top, r.width, r.height],"
-            " ride.shown.plan.length, ride.shown.margins, sheet().viewBox.baseVal.width]; }))"
+        box, x, width = self.page.evaluate(
+            "at => import('/files/places.js').then(({ onPanels }) => {"
+            " const [{ svg, from }] = onPanels(at, at);"
+            " const r = svg.getBoundingClientRect();"
+            " return [[r.left, r.top, r.width, r.height], from, svg.viewBox.baseVal.width]; })",
+            metres,
         )
-        on_sheet = left + (width - left - right) * metres / length
-        return box[0] + box[2] * on_sheet / width, box[1] + 0.6 * box[3]
+        return box[0] + box[2] * x / width, box[1] + 0.6 * box[3]
 
     def mark_on_profile(self, bite: Any) -> tuple[float, float]:
         """Return the middle of a bite's mark on the profile [px]."""

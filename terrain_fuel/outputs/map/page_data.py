@@ -14,6 +14,7 @@ from terrain_fuel.outputs.drawing.profile import profile_shapes
 from terrain_fuel.outputs.drawing.shapes import Drawing
 from terrain_fuel.outputs.drawing.svg import svg_text
 from terrain_fuel.outputs.map.backdrop import Backdrop, draw_backdrop
+from terrain_fuel.outputs.map.drinking_line import drinking_lines
 from terrain_fuel.outputs.map.entries import entries, place_names
 from terrain_fuel.outputs.map.road_data import clock_columns, lap_data, road_columns, turns_of_the_way
 from terrain_fuel.outputs.rows import hands_on_spans, reasons_not_to_ride
@@ -59,6 +60,7 @@ def page_data(plan: Plan) -> dict[str, Any]:
         "hands": [[round(start), round(end)] for start, end in hands_on_spans(plan)],
         "entries": entries(plan),
         "hours": hours(plan),
+        "drinking": drinking_lines(plan),
         "care": care(plan),
         "trust": trust(plan),
         "broken": broken(plan),
@@ -153,6 +155,8 @@ def totals(plan: Plan) -> list[list[str]]:
         "halts": str(len(plan.pace.stops)),
         "at_best": at_best(words, plan.optimality.gap_share, "page.total"),
     }
+    if plan.luck is not None:
+        values["well"] = words.label("page.total.of_ten", well=round(10 * plan.luck.all_well))
     return [[words.label(f"page.total.{key}"), value] for key, value in values.items()]
 
 

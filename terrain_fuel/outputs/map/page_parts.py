@@ -57,7 +57,7 @@ def page_script(credit: str = "") -> str:
     ----------
     credit : credit of the street map tiles to lay under the road; none are laid without one
     """
-    parts = [_leaflet("leaflet.js"), _map_script(credit), "(() => {", *map(page_text, SCRIPTS), "})();"]
+    parts = [_leaflet_with_licence(), _map_script(credit), "(() => {", *map(page_text, SCRIPTS), "})();"]
     return "\n".join(parts)
 
 
@@ -80,6 +80,13 @@ def _map_script(credit: str) -> str:
     figure.add_child(road_map)
     road_map.render()  # type: ignore[no-untyped-call]
     return str(figure.script.render().strip())
+
+
+def _leaflet_with_licence() -> str:
+    """Return Leaflet under its own notice, with the licence's text that must go with it."""
+    notice, _, code = _leaflet("leaflet.js").partition("*/")
+    licence = "".join(f" * {line}".rstrip() + "\n" for line in page_text("leaflet-licence.txt").splitlines())
+    return f"{notice}*\n{licence} */{code}"
 
 
 def _leaflet(name: str) -> str:

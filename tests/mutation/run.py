@@ -1,0 +1,178 @@
+"""`make mutate`: small changes to the code, each tried against its room's tests; those that live are shown.
+
+    python -m tests.mutation.run --count 100 --room rules --room drink
+
+The same seed draws the same changes. Nothing is written to the tree: a changed module is put in its place
+while it is imported, in a process of its own.
+"""
+
+import argparse
+import contextlib
+import importlib.abc
+import importlib.machinery
+import importlib.util
+import io
+import os
+import random
+import resource
+import sys
+import types
+from collections.abc import Sequence
+from pathlib import Path
+
+import pytest
+
+from tests.mutation.sites import Mutant, mutants_of
+
+ROOT = Path(__file__).resolve().parent.parent.parent
+PACKAGE = ROOT / "terrain_fuel"
+
+TESTS: dict[str, tuple[str, ...]] = {
+    "rules": ("tests/rules",),
+    "food": ("tests/food", "tests/rules"),
+    "drink": ("tests/drink",),
+    "bottles": ("tests/bottles",),
+    "demand": ("tests/demand",),
+    "pace": ("tests/pace",),
+    "checker": ("tests/checker",),
+}
+"""Room to the tests that must notice."""
+
+LEFT_OUT = {
+    "pace": ("test_pace_properties", "test_demo_ride"),
+    "checker": ("test_real_plans",),
+    "food": ("test_food_why", "test_food_pins"),
+}
+"""Slow files of a room's tests that look at the whole rather than at its parts."""
+
+MOST_CPU_S = 90
+NO_TESTS = int(pytest.ExitCode.NO_TESTS_COLLECTED)
+KILLED, LIVES, LASTS = "killed", "LIVES", "lasts"
+
+
+class _Instead(importlib.abc.MetaPathFinder, importlib.abc.Loader):
+    """Finds one module, and loads another text as it."""
+
+    def __init__(self, name: str, mutant: Mutant) -> None:
+        self._name, self._mutant = name, mutant
+
+    def find_spec(
+        self, fullname: str, path: Sequence[str] | None, target: types.ModuleType | None = None
+    ) -> importlib.machinery.ModuleSpec | None:
+        """Return the module's place, if it is the one."""
+        if fullname != self._name:
+            return None
+        return importlib.util.spec_from_loader(fullname, self, origin=str(self._mutant.path))
+
+    def exec_module(self, module: types.ModuleType) -> None:
+        """Run the changed text."""
+        exec(compile(self._mutant.source, str(self._mutant.path), "exec"), module.__dict__)
+
+
+class _Failures:
+    """Keeps the names of the tests that fail."""
+
+    def __init__(self) -> None:
+        self.names: list[str] = []
+
+    def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
+        """Keep the name of a test that did not pass."""
+        if report.failed:
+            self.names.append(report.nodeid)
+
+
+def failing_already(room: str) -> list[str]:
+    """Return the tests of a room that fail without any change: they can notice none."""
+    receiver, sender = os.pipe()
+    child = os.fork()
+    if child == 0:
+        os.close(receiver)
+        failures = _Failures()
+        try:
+            with contextlib.redirect_stdout(io.StringIO()), contextlib.redirect_stderr(io.StringIO()):
+                pytest.main(_words(room, []), plugins=[failures])
+            os.write(sender, "\n".join(failures.names).encode())
+        finally:
+            os._exit(0)
+    os.close(sender)
+    with os.fdopen(receiver, "rb") as pipe:
+        names = pipe.read().decode().splitlines()
+    os.waitpid(child, 0)
+    return names
+
+
+def _words(room: str, but: Sequence[str]) -> list[str]:
+    words = ["-q", "-m", "not slow", "-p", "no:cacheprovider", *(str(ROOT / path) for path in TESTS[room])]
+    words += [word for part in LEFT_OUT.get(room, ()) for word in ("--ignore-glob", f"*{part}*")]
+    return words + [word for name in but for word in ("--deselect", name)]
+
+
+def try_mutant(mutant: Mutant, room: str, but: Sequence[str] = ()) -> str:
+    """Return whether the room's tests notice a change, some of them apart."""
+    child = os.fork()
+    if child == 0:
+        code = NO_TESTS
+        try:
+            code = _run_tests(mutant, room, but)
+        finally:
+            os._exit(code)
+    _, status = os.waitpid(child, 0)
+    if os.WIFSIGNALED(status):
+        return LASTS
+    code = os.waitstatus_to_exitcode(status)
+    if code in (pytest.ExitCode.INTERNAL_ERROR, pytest.ExitCode.USAGE_ERROR, NO_TESTS):
+        raise RuntimeError(f"{room}: its tests cannot be run ({code})")
+    return LIVES if code == 0 else KILLED
+
+
+def _run_tests(mutant: Mutant, room: str, but: Sequence[str]) -> int:
+    resource.setrlimit(resource.RLIMIT_CPU, (MOST_CPU_S, MOST_CPU_S))
+    name = ".".join(mutant.path.relative_to(ROOT).with_suffix("").parts)
+    sys.meta_path.insert(0, _Instead(name, mutant))
+    with contextlib.redirect_stdout(io.StringIO()), contextlib.redirect_stderr(io.StringIO()):
+        return int(pytest.main(["-x", *_words(room, but)]))
+
+
+def sample(rooms: Sequence[str], count: int, seed: int) -> list[tuple[str, Mutant]]:
+    """Return as many mutants of each room, drawn from all its files."""
+    drawn: list[tuple[str, Mutant]] = []
+    for room in rooms:
+        every = [mutant for path in sorted((PACKAGE / room).glob("*.py")) for mutant in mutants_of(path)]
+        chosen = random.Random(f"{seed} {room}").sample(every, min(count // len(rooms), len(every)))
+        drawn += [(room, mutant) for mutant in chosen]
+    return drawn
+
+
+def main() -> int:
+    """Try a sample, print what lives and the shares; return 1 if more than a tenth does."""
+    parser = argparse.ArgumentParser(
+        description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
+    )
+    parser.add_argument("--count", type=int, default=300)
+    parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--room", action="append", choices=list(TESTS))
+    chosen = parser.parse_args()
+    import lxml.etree, numpy, scipy.optimize, shapely  # noqa: E401, F401, I001  # shared by all children
+
+    tally: dict[str, list[int]] = {}
+    broken: dict[str, list[str]] = {}
+    for room, mutant in sample(chosen.room or list(TESTS), chosen.count, chosen.seed):
+        if room not in broken:
+            broken[room] = failing_already(room)
+        outcome = try_mutant(mutant, room, broken[room])
+        seen = tally.setdefault(room, [0, 0])
+        seen[0] += outcome != LIVES
+        seen[1] += 1
+        if outcome == LIVES:
+            place = f"{mutant.path.relative_to(ROOT)}:{mutant.line}"
+            sys.stdout.write(f"{outcome}  {place}  {mutant.before}  ->  {mutant.after}\n")
+            sys.stdout.flush()
+    for room, (killed, tried) in tally.items():
+        sys.stdout.write(f"{room}: {killed} of {tried} killed ({killed / tried:.0%})\n")
+    killed, tried = (sum(column) for column in zip(*tally.values(), strict=True))
+    sys.stdout.write(f"in all: {killed} of {tried} killed ({killed / tried:.0%})\n")
+    return int(killed < 0.9 * tried)
+
+
+if __name__ == "__main__":
+    sys.exit(main())
