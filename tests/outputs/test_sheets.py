@@ -269,6 +269,17 @@ def test_cues_whose_words_windows_would_cost_keep_the_clock(sides: list[Any]) ->
     assert [slim.when(line) for line in slim.lines] == [line.clock for line in slim.lines]
 
 
+def test_the_ride_says_how_many_rides_went_well_or_how_to_know(sides: list[Any], tmp_path: Path) -> None:
+    assert "plan once more with --rides 300" in text_of(sides[RIDE])
+    plan = ridden_plan("loop-120")
+    assert plan.luck is not None
+    (ride,) = pages_of(written(plan, tmp_path), RIDE)
+    said = text_of(ride)
+    assert f"{round(10 * plan.luck.all_well)} of 10 (100 ridden under bad luck)" in said
+    wrong = [chance for chance in plan.luck.chances if chance.share > 0]
+    assert said.count("What went wrong") == len(wrong)
+
+
 def test_cautions_stand_where_they_matter(tmp_path: Path) -> None:
     plan = sample_plan()
     broken = Violation(6, "longest gap", 10_000.0, 20_000.0, 4.0, "min", fact("no_drink_with_bites", count=3))

@@ -203,8 +203,10 @@ def lay_out_strips(plan: Plan, size: StripSize) -> Laid:
             best = larger
             break
     for row_pt in (size_pt for size_pt in SIZES_PT if size_pt < WANTED_PT):
+        if len(best[1]) <= FEW_STRIPS:
+            break
         smaller = _laid(plan, size, row_pt, "few")
-        if len(smaller[1]) <= FEW_STRIPS < len(best[1]):
+        if len(smaller[1]) <= FEW_STRIPS:
             best = smaller
     closer = _laid(plan, size, best[0].row_pt, "many")
     return closer if len(closer[1]) <= len(best[1]) else best
