@@ -4,6 +4,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import partial, reduce
 
+import numpy as np
+
+from terrain_fuel.outputs.by_lap import whole_laps
 from terrain_fuel.outputs.drawing.profile import profile_shapes
 from terrain_fuel.outputs.drawing.shapes import Mark
 from terrain_fuel.outputs.drinking import plan_drinking
@@ -70,9 +73,10 @@ def draw_ride(page: Page, plan: Plan) -> None:
 
 
 def _draw_profile(sheet: Sheet, plan: Plan) -> None:
-    """Draw the profile, that of a long road in panels."""
-    length_m = plan.terrain.length_m
-    panels = min(MOST_PANELS, 1 + int(length_m // PANEL_M))
+    """Draw the profile, that of a long road in panels, that of laps once."""
+    laps, length_m = whole_laps(plan), plan.terrain.length_m
+    panels = min(MOST_PANELS, 1 + int(length_m // PANEL_M)) if laps is None else 1
+    bounds = np.linspace(0.0, length_m, panels + 1) if laps is None else np.array(laps.bounds_m[:2])
     height = PROFILE_HEIGHT if panels == 1 else PANEL_HEIGHT
     for panel in range(panels):
         drawing = profile_shapes(
@@ -81,7 +85,7 @@ def _draw_profile(sheet: Sheet, plan: Plan) -> None:
             width=sheet.full_width,
             height=height,
             text=SMALL_PT - 1.0,
-            span_m=(length_m * panel / panels, length_m * (panel + 1) / panels) if panels > 1 else None,
+            span_m=(float(bounds[panel]), float(bounds[panel + 1])) if panels > 1 or laps else None,
         )
         draw_shapes(sheet.page, drawing, sheet.x, sheet.y)
         sheet.skip(height)
