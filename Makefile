@@ -58,7 +58,7 @@ audit: .venv/.audit
 	mkdir -p out
 	.venv/audit/bin/cyclonedx-py environment .venv/installed/bin/python --output-file out/sbom.cdx.json
 	.venv/installed/bin/python -m pip freeze --exclude terrain-fuel > out/installed.txt
-	.venv/audit/bin/pip-audit --strict --no-deps --disable-pip --requirement out/installed.txt
+	@$(BIN)/python -m docs.look_up .venv/audit/bin/pip-audit out/installed.txt
 
 licences: .venv/.plan
 	$(BIN)/python -m docs.make_licences
@@ -71,6 +71,7 @@ pictures: .venv/.test
 
 schema: .venv/.plan
 	$(BIN)/python -m terrain_fuel.outputs.data.plan_schema
+	$(BIN)/python -m terrain_fuel.outputs.data.review_json
 
 .venv/.base:
 	$(PYTHON) -m venv .venv || (.ci/system python3-venv && $(PYTHON) -m venv --clear .venv)

@@ -1,6 +1,6 @@
 """Plan a ride: the pipeline from the road to the finished plan."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from terrain_fuel.assembly.changes import change_notices
@@ -11,12 +11,13 @@ from terrain_fuel.bottles.refills import choose_refills
 from terrain_fuel.day import Day
 from terrain_fuel.demand.estimate import estimate_demand
 from terrain_fuel.drink.sips import mouthful_g, place_sips
+from terrain_fuel.errors import SettingsError
 from terrain_fuel.facts import NOTHING, Fact, fact
 from terrain_fuel.flags.find import find_cautions
 from terrain_fuel.food.kept_back import choose_reserve
 from terrain_fuel.food.model import Care, FoodPlan
 from terrain_fuel.food.pins import Pin, resolve_swaps
-from terrain_fuel.food.place import bound_food, place_food, within_reach
+from terrain_fuel.food.place import bound_food, most_trials, place_food, within_reach
 from terrain_fuel.hands.score import score_hands
 from terrain_fuel.limits import LOSS_SHARE, NO_RIDE
 from terrain_fuel.pace.model import Stop
@@ -28,6 +29,12 @@ from terrain_fuel.rider import Rider
 from terrain_fuel.rules.road import survey_road
 from terrain_fuel.terrain.measure import measure_terrain
 from terrain_fuel.track import Relief, Track
+
+MOST_HOURS = 100.0
+"""The longest ride that one plan is for [h]: 1200 km have a limit of 90 h, from memory."""
+
+MOST_NODES_TRIED = 200_000
+"""Changes are tried on so many nodes of the road together, with drink alone: 40 of them on 120 km."""
 
 WORTH_G_PER_H = 2.0
 """A change that brings less is not worth telling: common practice (no source)."""
@@ -86,12 +93,25 @@ def plan_ridden(ridden: RiddenRoad, pantry: Pantry, pins: Sequence[Pin] = ()) ->
     ridden : road, rider and day; `RiddenRoad.under` changes the settings and keeps what it can
     pantry, pins : as in `plan_ride`
     """
+    _refuse_endless(ridden)
     draft = _draft(ridden, pantry)
     if _mendable(draft.plan):
         draft = _tried_in_the_kitchen(ridden, draft)
     if pins:
         return _place(draft.ready, resolve_swaps(pins, draft.plan.fuel_points), draft.food).plan
-    return _with_remedies(ridden, _with_bound(draft))
+    trials = _Trials(ridden, most_trials(draft.ready.road, draft.ready.pantry))
+    return _with_remedies(_with_bound(draft), trials)
+
+
+def _refuse_endless(ridden: RiddenRoad) -> None:
+    """Refuse a ride that no one plan is for."""
+    hours = ridden.pace.moving_time_s / 3600.0
+    if hours > MOST_HOURS:
+        raise SettingsError(
+            f"route: {ridden.terrain.length_m / 1000.0:.0f} km take {hours:.0f} h in the saddle with these"
+            f" settings; one plan is for {MOST_HOURS:g} h at the most; cut the route into days and plan each,"
+            " or raise ftp_w or the efforts"
+        )
 
 
 def replan(
@@ -117,7 +137,7 @@ def replan(
     Plan; nothing is tried against what it cannot keep
     """
     ridden = ridden_before(plan.pace, plan.terrain, plan.rider, plan.day).under(rider, day)
-    return _draft(ridden, pantry, halts=halts, care=care).plan
+    return _draft(ridden, pantry, halts, care=care).plan
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -129,18 +149,13 @@ class _Draft:
     ready: Prepared
 
 
-def _draft(
-    ridden: RiddenRoad,
-    pantry: Pantry,
-    told: tuple[Fact, ...] = (),
-    *,
-    halts: Sequence[Stop] = (),
-    care: Care = "whole",
-) -> _Draft:
-    """Return the plan of a ridden road.
+def _draft(ridden: RiddenRoad, pantry: Pantry, halts: Sequence[Stop] = (), *, care: Care = "whole") -> _Draft:
+    """Return the plan of a ridden road; ``halts`` are made beside those of the plan."""
+    return _place(_prepare(ridden, pantry, halts), care=care)
 
-    ``told`` are more notices for the rider, ``halts`` are made beside those of the plan.
-    """
+
+def _prepare(ridden: RiddenRoad, pantry: Pantry, halts: Sequence[Stop] = ()) -> Prepared:
+    """Return what is known of a ride before food and sips have their places."""
     rider, day = ridden.rider, ridden.day
     need = estimate_demand(ridden.pace, rider, day)
     refills = choose_refills(need, find_cautions(ridden.pace, rider, day), pantry, day)
@@ -150,7 +165,7 @@ def _draft(
     drinks = plan_drinks(demand, refills, rider, pantry, day)
     reserved = choose_reserve(demand, pantry, day, float(drinks.carbohydrate_g[-1]))
     road = within_reach(survey_road(demand, hands, drinks.carbohydrate_g, rider, day), pantry)
-    return _place(Prepared(demand, hands, road, drinks, reserved, rider, pantry, day, told), care=care)
+    return Prepared(demand, hands, road, drinks, reserved, rider, pantry, day)
 
 
 def _place(
@@ -197,52 +212,87 @@ def _mendable(plan: Plan) -> bool:
     return any(each.rule != NO_RIDE and each.name != LOSS_SHARE.name for each in plan.violations)
 
 
+class _Trials:
+    """Changes planned to see what they bring: each once, and not many where each takes long."""
+
+    def __init__(self, ridden: RiddenRoad, most_plans: int) -> None:
+        self.ridden, self.most_plans = ridden, most_plans
+        self.most_ready = max(1, MOST_NODES_TRIED // ridden.pace.clock_s.size)
+        self.ready: dict[Fact, Prepared] = {}
+        self.plans: dict[Fact, Plan] = {}
+
+    def prepared(self, change: Change) -> Prepared | None:
+        """Return what is known with a change before food has its place, None if too many were tried."""
+        if change.told not in self.ready:
+            if len(self.ready) >= self.most_ready:
+                return None
+            self.ready[change.told] = _prepare(self.ridden.under(change.rider, change.day), change.pantry)
+        return self.ready[change.told]
+
+    def plan(self, change: Change) -> Plan | None:
+        """Return a first plan with a change, None if too many were made."""
+        if change.told not in self.plans:
+            ready = self.prepared(change)
+            if ready is None or len(self.plans) >= self.most_plans:
+                return None
+            self.plans[change.told] = _place(ready, care="draft").plan
+        return self.plans[change.told]
+
+    def clears(self, change: Change, name: str) -> bool:
+        """Return whether a change is known to mend a broken rule of that name."""
+        ready = self.prepared(change)
+        if ready is None or name in _broken_in(ready):
+            return False
+        if name == LOSS_SHARE.name:
+            return True  # food and sips change nothing of it
+        plan = self.plan(change)
+        return plan is not None and name not in {each.name for each in plan.violations}
+
+
+def _broken_in(ready: Prepared) -> set[str]:
+    """Return the names of the rules that the drinks break, wherever food has its place."""
+    return {each.name for each in ready.drinks.violations}
+
+
 def _tried_in_the_kitchen(ridden: RiddenRoad, draft: _Draft) -> _Draft:
     """Return the draft with the first change of the kitchen that mends it, else the draft itself."""
-    ready = draft.ready
-    kitchen = quiet_changes(ready.rider, ready.pantry, ready.day)
+    kitchen = quiet_changes(draft.ready.rider, draft.ready.pantry, draft.ready.day)
+    trials = _Trials(ridden, most_trials(draft.ready.road, draft.ready.pantry))
     for change in (*held_for_sugars(draft.plan), *kitchen):
-        other = ridden.under(change.rider, change.day)
-        if not _mendable(_draft(other, change.pantry, care="draft").plan):
-            mended = _draft(other, change.pantry, (change.told,))
+        ready = trials.prepared(change)
+        tried = None if ready is None or _broken_in(ready) else trials.plan(change)
+        if ready is not None and tried is not None and not _mendable(tried):
+            mended = _place(replace(ready, told=(change.told,)))
             return draft if _mendable(mended.plan) else mended
     return draft
 
 
-def _with_remedies(ridden: RiddenRoad, plan: Plan) -> Plan:
+def _with_remedies(plan: Plan, trials: _Trials) -> Plan:
     """Return the plan with what would help beside what is not kept, each tried by planning it."""
-    tried: dict[Fact, Plan] = {}
-
-    def with_change(change: Change) -> Plan:
-        # a rule broken in several places asks for the same change in each
-        if change.told not in tried:
-            other = ridden.under(change.rider, change.day)
-            tried[change.told] = _draft(other, change.pantry, care="draft").plan
-        return tried[change.told]
-
-    violations = tuple(_with_remedy(plan, each, with_change) for each in plan.violations)
+    violations = tuple(_with_remedy(plan, each, trials) for each in plan.violations)
     plan = replace(plan, violations=violations)
     if not plan.totals.limited_by:
         return plan
-    return replace(plan, warnings=(_limited(plan, with_change), *plan.warnings))
+    return replace(plan, warnings=(_limited(plan, trials), *plan.warnings))
 
 
-def _with_remedy(plan: Plan, broken: Violation, with_change: Callable[[Change], Plan]) -> Violation:
+def _with_remedy(plan: Plan, broken: Violation, trials: _Trials) -> Violation:
     """Return a broken rule that also names the first change that clears it."""
     for change in remedies(broken, plan):
-        if broken.name not in {each.name for each in with_change(change).violations}:
+        if trials.clears(change, broken.name):
             return replace(broken, sentence=fact("with_remedy", what=broken.sentence, remedy=change.told))
     return broken
 
 
-def _limited(plan: Plan, with_change: Callable[[Change], Plan]) -> Fact:
+def _limited(plan: Plan, trials: _Trials) -> Fact:
     """Return what keeps the plan from the carbohydrate wanted, and what the first change would bring."""
     totals, tried = plan.totals, NOTHING
     change = next(more_carbohydrate(plan), None)
-    if change is not None:
-        other = with_change(change).totals
-        if other.carbohydrate_g_per_h >= totals.carbohydrate_g_per_h + WORTH_G_PER_H:
-            tried = fact("limited_remedy", change=change.told, planned_g_per_h=other.carbohydrate_g_per_h)
+    other = None if change is None else trials.plan(change)
+    if change is not None and other is not None:
+        planned_g_per_h = other.totals.carbohydrate_g_per_h
+        if planned_g_per_h >= totals.carbohydrate_g_per_h + WORTH_G_PER_H:
+            tried = fact("limited_remedy", change=change.told, planned_g_per_h=planned_g_per_h)
     return fact(
         "carbohydrate_limited",
         wanted_g_per_h=totals.carbohydrate_wanted_g_per_h,

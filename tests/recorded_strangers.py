@@ -34,6 +34,7 @@ def record(
     jitter_m: float = 0.0,
     paused: bool = False,
     with_power: bool = False,
+    drag_m2: float | None = None,
 ) -> Recorded:
     """Return the recording of a stranger on a made road.
 
@@ -44,6 +45,8 @@ def record(
     halts_s : how long each halt lasts [s]
     jitter_m : how far a standing receiver strays between its points, one each 5 s [m]; 0 for a
         device that stands still
+    with_power : whether the device knows the power
+    drag_m2 : the rider's drag area [m2]; None draws one
     paused : whether the device switched itself off 150 m before each halt and on again 150 m after it
     """
     rng = np.random.default_rng(seed)
@@ -53,6 +56,8 @@ def record(
         ftp_w=float(rng.uniform(160.0, 280.0)),
         bike=replace(Rider().bike, cda_m2=float(rng.uniform(0.30, 0.44))),
     )
+    if drag_m2 is not None:
+        rider = replace(rider, bike=replace(rider.bike, cda_m2=drag_m2))
     day = Day(
         effort_flat=float(rng.uniform(0.6, 0.8)),
         effort_climb=float(rng.uniform(0.75, 0.95)),

@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 
 from terrain_fuel.cli.exit_codes import EXIT_DONE
 from terrain_fuel.cli.options import add_settings
-from terrain_fuel.errors import TrackError
+from terrain_fuel.errors import OutputError, TrackError
 from terrain_fuel.text import PATH_LETTERS, plain_text
+from terrain_fuel.user_data import user_data_folder
 
 if TYPE_CHECKING:
     from terrain_fuel.page.door import Door
@@ -37,10 +38,8 @@ def run(chosen: argparse.Namespace) -> int:
     """Open the page, or the one that is open already; return when it is ended."""
     from terrain_fuel.page.serve import found_running, serve
     from terrain_fuel.page.table import Starting, Table
-    from terrain_fuel.rides.shelf import data_folder
 
-    home = data_folder()
-    home.mkdir(parents=True, exist_ok=True, mode=0o700)
+    home = _home()
     running = home / "open.json"
     ride: Path | None = chosen.ride
     own = ride.resolve() if ride is not None and ride.is_dir() else None
@@ -62,6 +61,19 @@ def run(chosen: argparse.Namespace) -> int:
         fragment = f"#{table.new_ride(_route_bytes(ride)).key}"
     serve(table, None if own else running, _say_and_show, fragment)
     return EXIT_DONE
+
+
+def _home() -> Path:
+    """Return the folder of the rider's own data, made when it is not there."""
+    try:
+        home = user_data_folder()
+        home.mkdir(parents=True, exist_ok=True, mode=0o700)
+    except (OSError, RuntimeError) as fault:
+        reason = getattr(fault, "strerror", None) or "there is no home folder"
+        raise OutputError(
+            f"the folder for your rides cannot be made ({reason}); name another in XDG_DATA_HOME"
+        ) from None
+    return home
 
 
 def _route_bytes(path: Path) -> bytes:

@@ -21,7 +21,12 @@ from terrain_fuel.cli.options import (
 )
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from terrain_fuel.day import Day
     from terrain_fuel.facts import Fact
+    from terrain_fuel.rider import Rider
+    from terrain_fuel.track import Track
 
 
 def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -83,15 +88,10 @@ def run(chosen: argparse.Namespace) -> int:
     _take_from_folder(chosen)
     rider, pantry = read_rider(chosen.rider), read_pantry(chosen.pantry)
     pins, drawn = read_pins(chosen.pins), print_choices(chosen)
+    taught = _taught(chosen.log)
     read_day(chosen.day, UTC)  # what is wrong with it is told before the route is read
     track, relief = read_chosen_route(chosen.route, chosen)
-    day = read_day(chosen.day, zone_of(track))
-    learned: tuple[Fact, ...] = ()
-    if chosen.log is not None:
-        from terrain_fuel.learn.apply import learned_settings
-        from terrain_fuel.log.rides import read_log
-
-        rider, day, learned = learned_settings(track, rider, day, read_log(chosen.log))
+    rider, day, learned = taught(track, rider, read_day(chosen.day, zone_of(track)))
     with screen.steps() as step:
         step("planning")
         plan = plan_ride(track, rider, pantry, day, relief=relief, pins=pins)
@@ -130,3 +130,14 @@ def _take_from_folder(chosen: argparse.Namespace) -> None:
             setattr(chosen, name, getattr(chosen, name) or settings_path(folder, name))
     if chosen.out is None:
         chosen.out = Path("out") / file_stem(chosen.route.name)
+
+
+def _taught(log: "Path | None") -> "Callable[[Track, Rider, Day], tuple[Rider, Day, tuple[Fact, ...]]]":
+    """Return how a log changes the settings for a road; without one they stay, and nothing is loaded."""
+    if log is None:
+        return lambda track, rider, day: (rider, day, ())
+    from terrain_fuel.learn.apply import learned_settings
+    from terrain_fuel.log.rides import read_log
+
+    rides = read_log(log)
+    return lambda track, rider, day: learned_settings(track, rider, day, rides)

@@ -100,7 +100,7 @@ def _other_places(problem: FoodProblem, curve: FloatArray, choices: Sequence[Cho
     """Return the change of cost when the bite moves to each place between its neighbours, else inf."""
     place, option = choices[at]
     before, after, eaten_g = _neighbours(problem, choices, at)
-    later_g = eaten_g + int(problem.option_whole_g[option])
+    later_g = eaten_g + int(problem.option_whole[option])
     cost = problem.node_cost[:, option] + problem.arc_cost[before + 1, :-1]
     cost = cost + problem.arc_cost[1:, after] + curve[:-1, eaten_g] - curve[:-1, later_g]
     if at > 0:
@@ -121,9 +121,9 @@ def _other_options(problem: FoodProblem, curve: FloatArray, choices: Sequence[Ch
     if at + 1 < len(choices):
         later = choices[at + 1]
         cost = cost + problem.pair_cost[item, item[later[1]], later[0]]
-    grams = eaten_g + problem.option_whole_g
+    grams = eaten_g + problem.option_whole
     stops = [*(choice[0] for choice in choices[at:]), problem.places]
-    later_g = [0, *np.cumsum([problem.option_whole_g[o] for _, o in choices[at + 1 :]]).tolist()]
+    later_g = [0, *np.cumsum([problem.option_whole[o] for _, o in choices[at + 1 :]]).tolist()]
     for start, end, more in zip(stops[:-1], stops[1:], later_g, strict=True):
         column = np.clip(grams + more, 0, curve.shape[1] - 1)
         cost = cost + curve[end, column] - curve[start, column]
@@ -134,7 +134,7 @@ def _neighbours(problem: FoodProblem, choices: Sequence[Choice], at: int) -> tup
     """Return the places of the bites around one, and the grams eaten before it."""
     before = choices[at - 1][0] if at > 0 else -1
     after = choices[at + 1][0] if at + 1 < len(choices) else problem.places
-    return before, after, int(sum(problem.option_whole_g[o] for _, o in choices[:at]))
+    return before, after, int(sum(problem.option_whole[o] for _, o in choices[:at]))
 
 
 def _cheapest_places(task: FoodTask, extra: FloatArray, chosen: int) -> list[int]:

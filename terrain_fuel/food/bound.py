@@ -19,6 +19,7 @@ from terrain_fuel.food.problem import (
     curve_left,
     over_gap_costs,
 )
+from terrain_fuel.food.sizes import tells_foods_apart
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.rules.road import IntArray
 
@@ -33,7 +34,7 @@ class ToGo:
     must cost on from place i with so many bites left. ``price`` is what a portion of each item
     is charged, ``curve`` and ``left`` the tables of `curve_cost` and `curve_left`, ``arcs`` the gaps' cost
     less what is too long.
-    With ``over_gap`` any gap is allowed, and the bound does not tell items apart.
+    With ``over_gap`` any gap is allowed. Unless ``apart`` the bound does not tell items apart.
     """
 
     after: FloatArray
@@ -44,6 +45,7 @@ class ToGo:
     left: FloatArray
     arcs: FloatArray
     over_gap: bool
+    apart: bool
 
     def root(self, problem: FoodProblem) -> float:
         """Return the lower bound on the whole problem."""
@@ -56,12 +58,12 @@ def bound_below(problem: FoodProblem, price: FloatArray, over_gap: bool) -> ToGo
     """Return the least cost to go from everywhere, portions charged at ``price``.
 
     ``over_gap`` also allows gaps longer than the rider's longest; as every place is then within
-    reach of every other, what was eaten before is left out of the bound too.
+    reach of every other, what was eaten before is left out of the bound too, as where foods are too many.
     """
     curve = curve_cost(problem)
     left = curve_left(problem, curve)
     places, grams = problem.places, curve.shape[1]
-    items = 0 if over_gap else problem.stock.size
+    items = 0 if over_gap or not tells_foods_apart(problem) else problem.stock.size
     after = np.full((places + 1, items + 1, grams), np.inf)
     eating = np.empty((places, items + 1, grams))
     onward = np.empty((places + 1, items + 1, grams))
@@ -89,12 +91,12 @@ def bound_below(problem: FoodProblem, price: FloatArray, over_gap: bool) -> ToGo
         if place >= 0:
             bite.at(place, charged[place], after[place + 1], eating[place])
             np.add(eating[place], curve[place], out=onward[place])
-    if over_gap:
+    if items < problem.stock.size:
         every_item = (problem.stock.size + 1, grams)
         after = np.broadcast_to(after, (places + 1, *every_item))
         eating = np.broadcast_to(eating, (places, *every_item))
     over = _least_over_cost(problem, over_cost, over_gap)
-    return ToGo(after, eating, over, price, curve, left, arcs_cost, over_gap)
+    return ToGo(after, eating, over, price, curve, left, arcs_cost, over_gap, items > 0)
 
 
 def _least_on(onward: FloatArray, arcs: FloatArray, first: int, ways: IntArray, least: FloatArray) -> None:
@@ -121,13 +123,13 @@ class _Eating:
     def __init__(self, problem: FoodProblem, rows: int, grams: int) -> None:
         items = max(rows - 1, 1)
         item = problem.option_item if rows > 1 else np.zeros(problem.option_g.size, dtype=np.int64)
-        fits = np.flatnonzero(problem.option_whole_g < grams)
+        fits = np.flatnonzero(problem.option_whole < grams)
         nth = np.array([np.sum(item[fits[:at]] == item[option]) for at, option in enumerate(fits)], dtype=int)
         self.option = np.full((int(nth.max(initial=0)) + 1, items), -1)
         self.option[nth, item[fits]] = fits
-        self.whole_g = np.append(problem.option_whole_g, 0)[self.option]
+        self.whole = np.append(problem.option_whole, 0)[self.option]
         self.item = np.arange(items)
-        self.later = np.full((rows, grams + int(self.whole_g.max(initial=0))), np.inf)
+        self.later = np.full((rows, grams + int(self.whole.max(initial=0))), np.inf)
         self.from_g = np.lib.stride_tricks.sliding_window_view(self.later, grams, axis=1)
         self.pair_cost = np.moveaxis(problem.pair_cost, 2, 0)[..., None] if rows > 1 else None
         self.ways = np.empty((items, items, grams))
@@ -139,7 +141,7 @@ class _Eating:
         With one row only items are not told apart.
         """
         self.later[:, : after.shape[1]] = after
-        options = self.from_g[self.item, self.whole_g]
+        options = self.from_g[self.item, self.whole]
         options += np.append(charged, np.inf)[self.option][..., None]
         best = np.minimum.reduce(options, axis=0)
         if self.pair_cost is not None:
@@ -189,28 +191,28 @@ def relaxed_plan(problem: FoodProblem, to_go: ToGo) -> tuple[Choice, ...]:
     """Return the best plan of the easier problem; it may overdraw the stock and the hour."""
     choices: list[Choice] = []
     reach = _last_reached(problem, to_go.over_gap)
-    place, item, whole_g = -1, problem.stock.size, 0
+    place, item, whole = -1, problem.stock.size, 0
     while True:
         first, until = place + 1, int(reach[place + 1])
         here = slice(first, min(until, problem.places))
-        ways = to_go.eating[here, item, whole_g] + to_go.curve[here, whole_g]
+        ways = to_go.eating[here, item, whole] + to_go.curve[here, whole]
         if until > problem.places:
-            ways = np.append(ways, to_go.curve[problem.places, whole_g])
+            ways = np.append(ways, to_go.curve[problem.places, whole])
         ways = ways + to_go.arcs[place + 1, first:until]
         place = first + int(np.argmin(ways))
         if place == problem.places:
             return tuple(choices)
-        option = _best_option(problem, to_go, place, item, whole_g)
+        option = _best_option(problem, to_go, place, item, whole)
         item = int(problem.option_item[option])
-        whole_g += int(problem.option_whole_g[option])
+        whole += int(problem.option_whole[option])
         choices.append((place, option))
 
 
-def _best_option(problem: FoodProblem, to_go: ToGo, place: int, item: int, whole_g: int) -> int:
-    after_g = whole_g + problem.option_whole_g
+def _best_option(problem: FoodProblem, to_go: ToGo, place: int, item: int, whole: int) -> int:
+    after_g = whole + problem.option_whole
     fits = after_g < to_go.curve.shape[1]
     cost = problem.node_cost[place] + _charge(problem, to_go.price)[place]
-    if item < problem.stock.size and not to_go.over_gap:
+    if item < problem.stock.size and to_go.apart:
         cost = cost + problem.pair_cost[item, problem.option_item, place]
     after = to_go.after[place + 1, problem.option_item, np.where(fits, after_g, 0)]
     return int(np.argmin(np.where(fits, cost + after, np.inf)))

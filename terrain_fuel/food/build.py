@@ -9,6 +9,7 @@ from terrain_fuel.food.curve import food_curve, room_in_hour
 from terrain_fuel.food.options import Option, food_options
 from terrain_fuel.food.prices import Menu, prices_at, road_cost, with_ties
 from terrain_fuel.food.problem import HOUR_S, FoodProblem, over_gap_cost
+from terrain_fuel.food.sizes import curve_step_g
 from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.pantry import WATER_NAME, Item, Pantry
 from terrain_fuel.rider import Rider
@@ -114,7 +115,9 @@ def build_task(
     stock_g = sum(item.stock_portions * item.portion_carbohydrate_g for item in foods) - reserve_g
     hour_g = rider.gut_limit_g_per_h - lump_g
     until_s = fed_until_by_node_s(road)[np.append(0, places.node + 1)]
-    curve = food_curve(road, places.clock_s, hour_g, place_every_s(road))
+    every_s = place_every_s(road)
+    curve = food_curve(road, places.clock_s, hour_g, every_s)
+    row_g = curve_step_g(road.elapsed_s / every_s, float(curve.need_g.max(initial=0.0)))
     problem = FoodProblem(
         clock_s=places.clock_s,
         end_s=max(road.last_bite_s, 0.0),
@@ -123,7 +126,7 @@ def build_task(
         pair_cost=prices.pair_cost,
         option_item=np.array([o.item_index for o in options], dtype=np.int64),
         option_portions=np.array([o.portions for o in options], dtype=np.int64),
-        option_whole_g=np.array([round(o.carbohydrate_g) for o in options], dtype=np.int64),
+        option_whole=np.array([round(o.carbohydrate_g / row_g) for o in options], dtype=np.int64),
         option_g=np.array([o.carbohydrate_g for o in options]),
         option_caffeine_mg=np.array([o.caffeine_mg for o in options]),
         drawn=drawn,
@@ -139,6 +142,7 @@ def build_task(
         shortest_gap_s=LEAST_GAP_SHARE * road.eat_every_s,
         longest_gap_s=road.longest_gap_s,
         until_s=until_s,
+        row_g=row_g,
     )
     return FoodTask(places, menu, stock.astype(np.int64), hour_g, problem)
 

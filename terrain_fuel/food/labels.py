@@ -21,6 +21,7 @@ from terrain_fuel.food.problem import (
     Choice,
     FoodProblem,
 )
+from terrain_fuel.food.sizes import beam_within
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.rules.road import IntArray
 
@@ -55,7 +56,7 @@ class _Labels:
         self.item = np.full(capacity, -1, dtype=np.int64)
         self.parent = np.full(capacity, -1, dtype=np.int64)
         self.base = np.zeros(capacity)  # cost so far less the curve up to the place
-        self.whole_g = np.zeros(capacity, dtype=np.int64)
+        self.whole = np.zeros(capacity, dtype=np.int64)
         self.drawn_g = np.zeros(capacity)
         self.caffeine_mg = np.zeros(capacity)
         self.left = np.zeros((capacity, problem.stock.size), dtype=np.int64)
@@ -104,9 +105,13 @@ class _Arrivals:
 class LabelSearch:
     """One pass of labels over a problem; see the module's head."""
 
-    def __init__(self, problem: FoodProblem, to_go: ToGo, beam: int, known_cost: float) -> None:
-        self.problem, self.to_go, self.beam, self.known_cost = problem, to_go, beam, known_cost
-        self.labels = _Labels(problem, _most_in_an_hour(problem), 1 + beam * problem.places)
+    def __init__(
+        self, problem: FoodProblem, to_go: ToGo, beam: int, known_cost: float, *, patience: int = 1
+    ) -> None:
+        self.problem, self.to_go, self.known_cost = problem, to_go, known_cost
+        recent = _most_in_an_hour(problem)
+        self.beam = beam_within(problem, beam, recent, PARENTS_PER_LABEL, patience=patience)
+        self.labels = _Labels(problem, recent, 1 + self.beam * problem.places)
         self.labels.left_worth[0] = float(np.dot(to_go.price, problem.stock))
         self.clock_s = problem.clock_s
         self.possible = np.isfinite(problem.node_cost)
@@ -140,10 +145,10 @@ class LabelSearch:
         """Return the labels worth pushing on to the places of a round."""
         labels, places = self.labels, np.arange(first, end)
         rows = slice(self._first_row(first), labels.count)
-        whole_g, at = labels.whole_g[rows], places[:, None]
-        reach = labels.base[rows] + self.to_go.curve[at, whole_g]
+        whole, at = labels.whole[rows], places[:, None]
+        reach = labels.base[rows] + self.to_go.curve[at, whole]
         reach += self.arc_to[at, labels.place[rows] + 1]
-        bound = reach + self.to_go.eating[at, labels.item[rows], whole_g] - labels.left_worth[rows]
+        bound = reach + self.to_go.eating[at, labels.item[rows], whole] - labels.left_worth[rows]
         worth = bound < self.known_cost - EPS
         for later in range(1, places.size):
             worth[later, : self._first_row(first + later) - rows.start] = False
@@ -187,7 +192,7 @@ class LabelSearch:
         at, which = np.nonzero(self._affordable(parents))
         place, parent = parents.place[at], parents.label[at]
         item = problem.option_item[which]
-        whole_g = labels.whole_g[parent] + problem.option_whole_g[which]
+        whole = labels.whole[parent] + problem.option_whole[which]
         cost = (
             parents.reach[at]
             + problem.node_cost[place, which]
@@ -195,7 +200,7 @@ class LabelSearch:
         )
         drawn = problem.drawn[place, which]
         portions = problem.option_portions[which] * drawn
-        bound = cost + self.to_go.after[place + 1, item, whole_g]
+        bound = cost + self.to_go.after[place + 1, item, whole]
         bound += self.to_go.price[item] * portions - labels.left_worth[parent]
         portions_left = labels.left[parents.label].sum(axis=1)[at] - portions
         drawn_g = labels.drawn_g[parent] + problem.option_g[which] * drawn
@@ -212,8 +217,8 @@ class LabelSearch:
         drawn = problem.drawn[parents.place]
         fits = self.possible[parents.place]
         fits &= labels.left[parents.label][:, problem.option_item] >= problem.option_portions * drawn
-        whole_g = labels.whole_g[parents.label][:, None] + problem.option_whole_g
-        fits &= whole_g <= problem.most_whole_g
+        whole = labels.whole[parents.label][:, None] + problem.option_whole
+        fits &= whole <= problem.most_whole
         fits &= labels.drawn_g[parents.label][:, None] + grams * drawn <= problem.stock_g + EPS
         caffeine = labels.caffeine_mg[parents.label][:, None] + problem.option_caffeine_mg
         fits &= caffeine <= problem.caffeine_mg_max + EPS
@@ -264,10 +269,10 @@ class LabelSearch:
         parent, option = arrivals.parent, arrivals.option
         item = problem.option_item[option]
         portions = problem.option_portions[option] * problem.drawn[arrivals.place, option]
-        whole_g = labels.whole_g[parent] + problem.option_whole_g[option]
+        whole = labels.whole[parent] + problem.option_whole[option]
         stock_key = labels.key[parent] + self.steps[item] * portions
         micrograms = np.rint(1000 * (labels.caffeine_mg[parent] + problem.option_caffeine_mg[option]))
-        key = stock_key + self.steps[-1] * whole_g + self.steps[-2] * item
+        key = stock_key + self.steps[-1] * whole + self.steps[-2] * item
         key += self.steps[-4] * arrivals.place
         return np.asarray(key + self.steps[-3] * micrograms.astype(np.int64))
 
@@ -317,10 +322,10 @@ class LabelSearch:
         item = problem.option_item[option]
         drawn = problem.drawn[place, option]
         portions = problem.option_portions[option] * drawn
-        whole_g = labels.whole_g[parent] + problem.option_whole_g[option]
+        whole = labels.whole[parent] + problem.option_whole[option]
         labels.place[rows], labels.option[rows], labels.item[rows] = place, option, item
-        labels.parent[rows], labels.whole_g[rows] = parent, whole_g
-        labels.base[rows] = kept.reach - self.to_go.left[place, whole_g]
+        labels.parent[rows], labels.whole[rows] = parent, whole
+        labels.base[rows] = kept.reach - self.to_go.left[place, whole]
         labels.drawn_g[rows] = labels.drawn_g[parent] + problem.option_g[option] * drawn
         labels.caffeine_mg[rows] = labels.caffeine_mg[parent] + problem.option_caffeine_mg[option]
         left = labels.left[parent]
@@ -336,7 +341,7 @@ class LabelSearch:
         """Return the cheapest label at the finish with its row of bites."""
         labels, finish = self.labels, self.problem.places
         rows = slice(self._first_row(finish), labels.count)
-        cost = labels.base[rows] + self.to_go.curve[finish][labels.whole_g[rows]]
+        cost = labels.base[rows] + self.to_go.curve[finish][labels.whole[rows]]
         cost = cost + self.arc_to[finish][labels.place[rows] + 1]
         if not cost.size or np.min(cost) >= self.known_cost - EPS:
             return Found(None, self.known_cost, self.lost)

@@ -6,14 +6,16 @@ from dataclasses import replace
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.facts import NOTHING
 from terrain_fuel.food.alternatives import find_alternatives
-from terrain_fuel.food.build import FoodTask, build_task, last_shop
+from terrain_fuel.food.build import FoodTask, build_task, foods_on_the_way, last_shop, place_every_s
 from terrain_fuel.food.model import Bite, Care, FoodPlan
+from terrain_fuel.food.options import food_options
 from terrain_fuel.food.pinned import PinnedBite, bend_to_pins, pin_bites
 from terrain_fuel.food.pins import EatHere, Pin
 from terrain_fuel.food.prices import road_cost
 from terrain_fuel.food.problem import curve_cost
 from terrain_fuel.food.reasons import Chosen, explain_choice
 from terrain_fuel.food.refine import refine
+from terrain_fuel.food.sizes import trials_within
 from terrain_fuel.food.solve import BEAM, Solution, solve_food
 from terrain_fuel.food.whole import whole_bound
 from terrain_fuel.food.windows import bite_window
@@ -118,6 +120,12 @@ def within_reach(road: Road, pantry: Pantry) -> Road:
     """Return the road with how many items the containers hold that a riding hand can reach."""
     slots = sum(box.holds_items for box in pantry.containers if box.reach == "riding")
     return road if road.slots_in_reach == slots else replace(road, slots_in_reach=slots)
+
+
+def most_trials(road: Road, pantry: Pantry) -> int:
+    """Return how many changes of a day of this size may be planned to see what they bring."""
+    options = food_options(foods_on_the_way(road, pantry))
+    return trials_within(road.elapsed_s / place_every_s(road), len(options))
 
 
 def _describe(

@@ -15,8 +15,8 @@ Scores multiply, so their logarithms add, and everything is linear in the choice
 numbers go to the labels of labels.py and to an integer program. Hard limits: stock,
 carbohydrate kept back, food in any 60 min, caffeine, the shortest gap.
 
-The curve counts whole grams a bite (half a gram of rounding, far below what a label promises);
-limits count the exact ones.
+The curve counts whole grams a bite (half a gram of rounding, far below what a label promises), on days
+without end whole steps of a few grams; limits count the exact ones.
 """
 
 from collections.abc import Sequence
@@ -40,6 +40,9 @@ MILESTONE_COUNTS_H = 0.75
 (no source). Within the free grams either way, together about a bite, it costs nothing. Half-time
 and the finish count like three quarters of an hour each, so that both are met."""
 
+AT_ONCE = 32
+"""Pieces of the curve taken together: few enough to stay in the cache."""
+
 AMPLE_G = 60.0
 """No plan eats more than this above what is needed."""
 
@@ -58,7 +61,7 @@ class FoodProblem:
     node_cost : (n, k), inf where forbidden
     arc_cost : (n + 1, n + 1), inf where not allowed at all
     pair_cost : (m, m, n)
-    option_item, option_portions, option_whole_g : (k,) integers
+    option_item, option_portions, option_whole : (k,) integers; the last in rows of the curve
     option_g, option_caffeine_mg : (k,) exact [g, mg]
     drawn : (n, k) False where a stop hands the food over
     stock : (m,) portions that may be planned
@@ -74,6 +77,7 @@ class FoodProblem:
     until_s : (n + 1,) by when the next bite must come, from the start and from each place, rising [s]: the
         longest gap later, or more where drink brings carbohydrate in between
     forced : places where every plan eats; no arc passes over them
+    row_g : what a row of the curve stands for [g]
     """
 
     clock_s: FloatArray
@@ -83,7 +87,7 @@ class FoodProblem:
     pair_cost: FloatArray
     option_item: IntArray
     option_portions: IntArray
-    option_whole_g: IntArray
+    option_whole: IntArray
     option_g: FloatArray
     option_caffeine_mg: FloatArray
     drawn: BoolArray
@@ -100,6 +104,7 @@ class FoodProblem:
     longest_gap_s: float
     until_s: FloatArray
     forced: tuple[int, ...] = ()
+    row_g: int = 1
 
     @property
     def places(self) -> int:
@@ -107,12 +112,12 @@ class FoodProblem:
         return int(self.clock_s.size)
 
     @property
-    def most_whole_g(self) -> int:
-        """The most food that any plan eats [g]: 60 g above the need, or above one large bite a gap."""
+    def most_whole(self) -> int:
+        """The most that any plan eats, in rows: 60 g above the need, or above one large bite a gap."""
         bites = self.end_s / self.longest_gap_s
-        single = self.option_whole_g[self.option_portions == 1]
+        single = self.option_whole[self.option_portions == 1]
         forced = bites * float(single.max(initial=0))
-        return int(max(float(self.need_g.max(initial=0.0)), forced) + AMPLE_G)
+        return int(max(float(self.need_g.max(initial=0.0)) / self.row_g, forced) + AMPLE_G / self.row_g)
 
 
 def over_gap_cost(over_s: FloatArray) -> FloatArray:
@@ -148,10 +153,19 @@ def curve_left(problem: FoodProblem, curve: FloatArray) -> FloatArray:
 
 
 def _curve_up_to(problem: FoodProblem, pieces: IntArray) -> FloatArray:
-    eaten = np.arange(problem.most_whole_g + 1, dtype=np.float64)
-    per_h = off_curve_cost(eaten[None, :] - problem.need_g[:, None])
-    summed = np.cumsum(per_h * problem.step_h[:, None], axis=0)
-    return np.asarray(np.where(pieces[:, None] > 0, summed[pieces - 1], 0.0))
+    eaten = problem.row_g * np.arange(problem.most_whole + 1, dtype=np.float64)
+    table = np.zeros((pieces.size, eaten.size))
+    row, last = int(np.searchsorted(pieces, 0, side="right")), np.zeros(eaten.size)
+    for start in range(0, problem.need_g.size, AT_ONCE):
+        part = slice(start, start + AT_ONCE)
+        summed = off_curve_cost(eaten[None, :] - problem.need_g[part, None])
+        summed *= problem.step_h[part, None]
+        summed[0] += last
+        np.cumsum(summed, axis=0, out=summed)
+        until = int(np.searchsorted(pieces, start + summed.shape[0], side="right"))
+        table[row:until] = summed[pieces[row:until] - start - 1]
+        row, last = until, summed[-1]
+    return table
 
 
 def off_curve_cost(off_g: FloatArray) -> FloatArray:
@@ -168,18 +182,14 @@ def judge(problem: FoodProblem, choices: Sequence[Choice], curve: FloatArray) ->
     broken = broken_limit(problem, choices)
     if broken:
         return np.inf, broken
-    cost, whole_g, before, item_before, curve_before = 0.0, 0, -1, -1, 0.0
-    for place, option in choices:
-        cost += float(curve[place, whole_g]) - curve_before
-        cost += float(problem.arc_cost[before + 1, place] + problem.node_cost[place, option])
-        item = int(problem.option_item[option])
-        if item_before >= 0:
-            cost += float(problem.pair_cost[item_before, item, place])
-        whole_g += int(problem.option_whole_g[option])
-        before, item_before, curve_before = place, item, float(curve[place, whole_g])
-    cost += float(curve[problem.places, whole_g]) - curve_before
-    cost += float(problem.arc_cost[before + 1, problem.places])
-    return (cost, "") if np.isfinite(cost) else (np.inf, "veto or shortest gap")
+    place, option = np.array(choices, dtype=np.int64).reshape(-1, 2).T
+    stops = np.concatenate(([-1], place, [problem.places]))
+    whole = np.append(0, np.cumsum(problem.option_whole[option]))
+    cost = curve[stops[1:], whole].sum() - curve[place, whole[1:]].sum()
+    cost += problem.arc_cost[stops[:-1] + 1, stops[1:]].sum() + problem.node_cost[place, option].sum()
+    item = problem.option_item[option]
+    cost += problem.pair_cost[item[:-1], item[1:], place[1:]].sum()
+    return (float(cost), "") if np.isfinite(cost) else (np.inf, "veto or shortest gap")
 
 
 def broken_limit(problem: FoodProblem, choices: Sequence[Choice]) -> str:
@@ -195,13 +205,12 @@ def broken_limit(problem: FoodProblem, choices: Sequence[Choice]) -> str:
     grams = problem.option_g[option]
     if float(grams[drawn].sum()) > problem.stock_g + 1e-9:
         return "reserve"
-    if int(problem.option_whole_g[option].sum()) > problem.most_whole_g:
+    if int(problem.option_whole[option].sum()) > problem.most_whole:
         return "amount"
     if float(problem.option_caffeine_mg[option].sum()) > problem.caffeine_mg_max + 1e-9:
         return "caffeine"
-    clock_s = problem.clock_s[place]
-    since_s = problem.hour_from_s[place]
-    within = (clock_s[None, :] <= clock_s[:, None]) & (clock_s[None, :] >= since_s[:, None])
-    if np.any(within @ grams > problem.room_g[place] + 1e-9):
+    eaten = np.append(0.0, np.cumsum(grams))
+    before = np.searchsorted(problem.clock_s[place], problem.hour_from_s[place], side="left")
+    if np.any(eaten[1:] - eaten[before] > problem.room_g[place] + 1e-9):
         return "carbohydrate in an hour"
     return ""

@@ -13,6 +13,7 @@ import numpy as np
 from terrain_fuel.food.build import FoodTask
 from terrain_fuel.food.prices import road_cost
 from terrain_fuel.food.problem import Choice, FoodProblem, curve_cost, judge
+from terrain_fuel.food.sizes import MOST_PLACES
 from terrain_fuel.food.solve import Solution, improve
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.rules.road import IntArray, Road
@@ -50,7 +51,10 @@ def refine(
     nodes = task.places.node[[place for place, _ in solution.choices]]
     best = solution
     for each in PASSES if nodes.size else ():
-        finer = rebuild(_finer_nodes(road, any_cost, nodes, each))
+        finer_nodes = _finer_nodes(road, any_cost, nodes, each)
+        if finer_nodes.size > MOST_PLACES:
+            continue
+        finer = rebuild(finer_nodes)
         problem = finer.problem
         if each.same_food:
             problem = _same_food(road, finer, nodes, best.choices, each.within_s)
@@ -69,7 +73,9 @@ def refine(
 
 def _finer_nodes(road: Road, any_cost: FloatArray, nodes: IntArray, how: _Pass) -> IntArray:
     """Return the best node of every small slot near a bite, and the bites' own."""
-    near = np.min(np.abs(road.clock_s[:, None] - road.clock_s[None, nodes]), axis=1) <= how.within_s
+    after = np.clip(np.searchsorted(road.clock_s[nodes], road.clock_s), 1, nodes.size - 1)
+    near = np.abs(road.clock_s - road.clock_s[nodes[after]]) <= how.within_s
+    near |= np.abs(road.clock_s - road.clock_s[nodes[after - 1]]) <= how.within_s
     slot = np.floor_divide(road.clock_s, how.every_s).astype(np.int64)
     order = np.lexsort((np.arange(road.size), any_cost, slot))
     order = order[near[order] & np.isfinite(any_cost[order])]

@@ -12,6 +12,9 @@ from terrain_fuel.rules.road import IntArray
 BEAM = 200
 NARROW_BEAM = 20
 WIDEST_BEAM = 1000
+PATIENCE = 5
+"""A search that must find some plan, or one around pins, may take so many times the usual work."""
+
 NEAR_SHARES = (0.03, 0.12)
 """How far above the bound plans are looked for first, as shares of it: that near few labels
 need to be kept, so the first searches take a fraction of a full one."""
@@ -58,7 +61,8 @@ def improve(problem: FoodProblem, known: Solution, beam: int) -> Solution | None
 
 def _search(problem: FoodProblem, to_go: ToGo, beam: int, quick: bool) -> Solution | None:
     """Search near the bound; failing that find any plan, price the stock, and search below that plan."""
-    best = _near_bound(problem, to_go, beam)
+    patience = PATIENCE if beam > BEAM else 1
+    best = _near_bound(problem, to_go, beam, patience)
     near = best.choices is not None
     if not near:
         best = _any_plan(problem, to_go, beam)
@@ -71,20 +75,20 @@ def _search(problem: FoodProblem, to_go: ToGo, beam: int, quick: bool) -> Soluti
         best = Found(best.choices, best.cost, -np.inf)
     proven = max(to_go.root(problem), min(best.lost_bound, best.cost))
     if proven < best.cost - CLOSE_ENOUGH:
-        wide = LabelSearch(problem, to_go, beam, best.cost).run()
+        wide = LabelSearch(problem, to_go, beam, best.cost, patience=patience).run()
         proven = max(proven, min(wide.lost_bound, wide.cost))
         best = best if wide.choices is None else wide
     return Solution(best.choices or (), best.cost, min(proven, best.cost), to_go.over_gap)
 
 
-def _near_bound(problem: FoodProblem, to_go: ToGo, beam: int) -> Found:
+def _near_bound(problem: FoodProblem, to_go: ToGo, beam: int, patience: int) -> Found:
     """Return the best plan that lies close above the bound, if there is one."""
     root = to_go.root(problem)
     found = Found(None, np.inf, np.inf)
     for share in NEAR_SHARES:
         if found.choices is None:
             limit = root + share * max(abs(root), 1.0)
-            found = LabelSearch(problem, to_go, beam, limit).run()
+            found = LabelSearch(problem, to_go, beam, limit, patience=patience).run()
     return found
 
 
@@ -93,7 +97,7 @@ def _any_plan(problem: FoodProblem, to_go: ToGo, beam: int) -> Found:
     found = Found(None, np.inf, -np.inf)
     for width in sorted({NARROW_BEAM, beam, max(beam, WIDEST_BEAM)}):
         if found.choices is None and found.lost_bound < np.inf:
-            found = LabelSearch(problem, to_go, width, np.inf).run()
+            found = LabelSearch(problem, to_go, width, np.inf, patience=PATIENCE).run()
     return found
 
 

@@ -5,7 +5,7 @@ from typing import Literal
 
 import numpy as np
 
-from terrain_fuel.food.build import place_cost
+from terrain_fuel.food.prices import place_cost
 from terrain_fuel.plan import Plan
 from terrain_fuel.rules.book import weights_for
 from terrain_fuel.rules.road import survey_road

@@ -22,6 +22,7 @@ from terrain_fuel.food.curve import food_curve, room_in_hour
 from terrain_fuel.food.labels import LabelSearch
 from terrain_fuel.food.prices import least_prices, road_cost
 from terrain_fuel.food.problem import HOUR_S, OVER_GAP_COST, FoodProblem, over_gap_cost
+from terrain_fuel.food.sizes import MOST_PLACES
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.rules.book import EDGE_RULES, GAP_RULES
 from terrain_fuel.rules.gaps import Gap, fed_until_by_node_s, missed
@@ -43,6 +44,8 @@ def whole_bound(road: Road, task: FoodTask, known_cost: float) -> float:
     """
     if _slot_s(road) > LEAST_GAP_SHARE * road.eat_every_s / 2:
         return 0.0  # a plan might eat twice in a slot
+    if road.elapsed_s / _slot_s(road) > MOST_PLACES:
+        return 0.0
     if not np.isfinite(road_cost(road, task.menu.weights)).any():
         return known_cost
     problem = slot_problem(road, task)

@@ -104,7 +104,7 @@ def setting_of(file: str, table: str, key: str) -> Setting:
     for setting in all_settings():
         if (setting.file, setting.table, setting.key) == (file, table, key):
             return setting
-    raise SettingsError(f"{file}.toml: [{table}] {key} is not a setting; see terrain-fuel settings")
+    raise SettingsError(f"{file}.toml: [{table}] has no such setting; see terrain-fuel settings")
 
 
 def _setting(file: str, table: str, field: "Field[Any]", hint: Any) -> Setting:

@@ -43,7 +43,8 @@ def learn_from(before: Belief, rides: Evidence) -> Belief:
     Notes
     -----
     Bayes' rule for a linear model with normal prior; Student's t by weights that are sought in turn
-    (expectation and maximisation), so that the belief never leaves the prior for a single wild ride.
+    (expectation and maximisation), so that the belief never leaves the prior for a single wild ride. No
+    ride counts for more than its own doubt says.
     """
     return _joined(before, rides, _weights(before, rides))
 
@@ -73,7 +74,7 @@ def _weights(before: Belief, rides: Evidence) -> FloatArray:
         now = _joined(before, rides, weights)
         spread = np.einsum("ni,ij,nj->n", rides.rows, now.covariance, rides.rows)
         off2 = ((rides.seen - rides.rows @ now.mean) ** 2 + spread) / rides.sd**2
-        weights = (FREEDOM + 1.0) / (FREEDOM + off2)
+        weights = np.minimum((FREEDOM + 1.0) / (FREEDOM + off2), 1.0)
     return weights
 
 

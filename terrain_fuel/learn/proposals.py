@@ -165,7 +165,7 @@ def _descending(log: Sequence[LoggedRide], rider: Rider) -> list[Learned]:
         return []
     weights = {habit: seen[habit] + USUAL_HABIT * (habit == rider.descending) for habit in _HABITS}
     habit = max(weights, key=lambda each: weights[each])
-    if habit == rider.descending:
+    if weights[habit] <= weights[rider.descending]:
         return []
     sentence = fact("learned_descending", habit=_HABITS[habit], times=seen[habit], rides=count)
     return [

@@ -5,10 +5,24 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from terrain_fuel.outputs.words import Words
+from terrain_fuel.plan import Plan
 from terrain_fuel.terrain.model import Laps
 
 ONE_SPOT_M = 300.0
 """Places of two laps no farther apart than this are one for the rider."""
+
+
+ENDS_M = 500.0
+"""With no more other road than this before the first lap and behind the last the whole route is laps."""
+
+
+def whole_laps(plan: Plan) -> Laps | None:
+    """Return the laps where the whole route is laps of one road; None where other road is ridden too."""
+    laps = plan.terrain.laps
+    if laps is None or laps.count < 2:
+        return None
+    before_m, behind_m = laps.bounds_m[0], plan.terrain.length_m - laps.bounds_m[-1]
+    return laps if max(before_m, behind_m) <= ENDS_M else None
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,7 +14,7 @@ from terrain_fuel.outputs.units import amount_text, clock_text
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import FuelPoint, Plan
 
-RowKind = Literal["eat", "sip", "refill", "hands_on", "crest", "foot", "summit", "place"]
+RowKind = Literal["eat", "sip", "refill", "hands_on", "crest", "foot", "summit", "place", "finish"]
 
 LANDMARK_NEAR_M = 300.0
 """A crest or place this near to a bite or refill is told in that row, not in one of its own."""
@@ -98,6 +98,11 @@ def plan_rows(plan: Plan) -> tuple[Row, ...]:
     return tuple(sorted([*fuel, *_hands_on_rows(plan), *rest], key=_road_order))
 
 
+def finish_row(plan: Plan) -> Row:
+    """Return the row of the finish."""
+    return road_row(plan, plan.terrain.length_m, "finish", words_for(plan.rider).label("row.finish"))
+
+
 def hands_on_spans(plan: Plan) -> tuple[tuple[float, float], ...]:
     """Return the spans of road [m] on which no hand leaves the bars, overlapping ones joined."""
     return joined_spans(plan.cautions)
@@ -154,7 +159,7 @@ def _road_order(row: Row) -> tuple[float, int, int]:
     return row.distance_m, turn, row.number or 0
 
 
-def _row(plan: Plan, distance_m: float, kind: RowKind, name: str, **more: object) -> Row:
+def road_row(plan: Plan, distance_m: float, kind: RowKind, name: str, **more: object) -> Row:
     """Return a row at a distance, its texts in the rider's units."""
     time_s = plan.pace.clock_at(distance_m)
     plain = Row(
@@ -175,7 +180,7 @@ def _fuel_rows(plan: Plan) -> list[Row]:
     own = {item: plan.pantry.item(item).short for item in items}
     shorts = short_names(items, SHORT_NAME_CHARACTERS, own=own, marks=caffeine_marks(plan, items))
     return [
-        _row(
+        road_row(
             plan,
             point.distance_m,
             point.action,
@@ -200,7 +205,7 @@ def _hands_on_rows(plan: Plan) -> list[Row]:
     words = words_for(plan.rider)
     name = words.label("row.hands_on")
     return [
-        _row(plan, start_m, "hands_on", name, end_m=end_m, length_text=words.length(end_m - start_m))
+        road_row(plan, start_m, "hands_on", name, end_m=end_m, length_text=words.length(end_m - start_m))
         for start_m, end_m in hands_on_spans(plan)
     ]
 
@@ -217,9 +222,9 @@ def _landmark_rows(plan: Plan) -> list[Row]:
     for name, start_m, end_m in _climbs(plan):
         foot, crest = name or words.label("row.foot"), name or words.label("row.crest")
         length = words.length(end_m - start_m)
-        rows.append(_row(plan, start_m, "foot", foot, length_text=length, named=bool(name)))
+        rows.append(road_row(plan, start_m, "foot", foot, length_text=length, named=bool(name)))
         if not any(_is_crest_of(summit, name, start_m, end_m) for summit in summits):
-            rows.append(_row(plan, end_m, "crest", crest, named=bool(name)))
+            rows.append(road_row(plan, end_m, "crest", crest, named=bool(name)))
     crests_told = [*summits, *(row for row in rows if row.kind == "crest")]
     return rows + [row for row in places if not _is_told(row, crests_told)]
 
@@ -231,7 +236,7 @@ def _place_rows(plan: Plan) -> list[Row]:
         inside = LANDMARK_NEAR_M < place.distance_m < plan.terrain.length_m - LANDMARK_NEAR_M
         if place.kind in ("refill", "feed", "summit", "place") and place.name and inside:
             kind: RowKind = "summit" if place.kind == "summit" else "place"
-            rows.append(_row(plan, place.distance_m, kind, place.name))
+            rows.append(road_row(plan, place.distance_m, kind, place.name))
     return rows
 
 

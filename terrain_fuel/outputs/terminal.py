@@ -11,7 +11,7 @@ from terrain_fuel.flags.descents import is_technical
 from terrain_fuel.flags.model import Caution
 from terrain_fuel.limits import NO_RIDE
 from terrain_fuel.luck import Luck
-from terrain_fuel.outputs.rows import Row, plan_rows, reasons_not_to_ride
+from terrain_fuel.outputs.rows import Row, finish_row, plan_rows, reasons_not_to_ride
 from terrain_fuel.outputs.units import duration_text
 from terrain_fuel.outputs.words import Words, words_for
 from terrain_fuel.pantry import Pantry
@@ -52,7 +52,7 @@ def show_plan(plan: Plan, paths: Sequence[Path], console: Console, assumed: Sequ
         table.add_column(words.label("terminal.from"))
         table.add_column(words.label("terminal.why"), ratio=1)
     said = ""
-    for row in plan_rows(plan):
+    for row in (*plan_rows(plan), finish_row(plan)):
         cells = _cells(row, words)
         if row.kind == "sip":
             # many sips have one reason: it is told where it changes
@@ -78,7 +78,7 @@ def show_terrain(terrain: Terrain, cautions: Sequence[Caution], rider: Rider, co
     words = words_for(rider)
     units = words.units
     table = Table(title=Text(terrain.track.name), title_justify="left", box=None, pad_edge=False)
-    for heading in ("start", "end", "gain", "mean", "steepest", "index"):
+    for heading in ("start", "end", "gain", "mean", "steepest"):
         label = words.label(f"terminal.terrain.{heading}", road=units.road, height=units.height)
         table.add_column(label, justify="right")
     table.add_column(words.label("terminal.terrain.stretch"))
@@ -89,7 +89,6 @@ def show_terrain(terrain: Terrain, cautions: Sequence[Caution], rider: Rider, co
             words.number(stretch.gain_m / units.height_m, "+.0f"),
             words.number(stretch.mean_grade * 100, "+.1f"),
             words.number(stretch.steepest_grade * 100, "+.1f"),
-            words.number(stretch.climb_index, ".1f") if stretch.kind == "climb" else "",
             Text(_stretch_words(stretch, cautions, words)),
         )
     console.print(table)

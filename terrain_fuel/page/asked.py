@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from terrain_fuel.errors import SettingsError
-from terrain_fuel.inputs.settings_book import SINGLE_TABLES, Setting, setting_of
+from terrain_fuel.inputs.settings_book import SETTINGS_TABLES, SINGLE_TABLES, Setting, setting_of
 from terrain_fuel.rides.edits import AddEntry, Edit, RemoveEntry, SetValue
 from terrain_fuel.text import plain_text
 
@@ -45,6 +45,8 @@ def _edit_of(asked: Any) -> Edit:
     if not isinstance(asked, dict):
         raise SettingsError("an edit is an object")
     kind, file, table = (str(asked.get(key)) for key in ("do", "file", "table"))
+    if table not in SETTINGS_TABLES.get(file, {}):
+        raise SettingsError("an edit names a table of the settings files")
     if kind == "set":
         setting = setting_of(file, table, str(asked.get("key")))
         at = None if table in SINGLE_TABLES else _place(asked.get("at"))

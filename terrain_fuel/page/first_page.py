@@ -1,13 +1,14 @@
 """The page as it is first sent: its rooms and panels empty, its files, and what it starts from."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
 
 from jinja2 import Environment, FunctionLoader, StrictUndefined
 
 from terrain_fuel.errors import TerrainFuelError
+from terrain_fuel.food_table import FOOD_TABLE
 from terrain_fuel.outputs.map.page_parts import page_script, page_style, page_text
 from terrain_fuel.outputs.words import Words, words_for
 from terrain_fuel.page.ride import Ride
@@ -55,6 +56,7 @@ def start_data(table: Table) -> dict[str, Any]:
         "rides": [_ride_line(ride) for ride in table.rides()],
         "offered": [plain_text(path.stem.replace("-", " ")) for path in table.starting.routes],
         "fields": fields_data(words),
+        "foods": [{**asdict(food), "said": words.label(f"food.{food.name}")} for food in FOOD_TABLE],
         "words": table_words(words),
     }
 

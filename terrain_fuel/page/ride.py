@@ -1,8 +1,9 @@
 """One ride on the table: its folder, the plan shown of it, and what is new."""
 
+import contextlib
 import hashlib
 import threading
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -11,17 +12,19 @@ from terrain_fuel.inputs.route import read_route
 from terrain_fuel.luck import Luck
 from terrain_fuel.outputs.compare import differences, outline_of, totals_beside
 from terrain_fuel.outputs.words import words_for
+from terrain_fuel.pace.ridden import RiddenRoad, ride_road
 from terrain_fuel.page.bell import Bell
 from terrain_fuel.page.luck import advice_edits, luck_data, ride_a_thousand_times
 from terrain_fuel.page.shown import Shown, shown_plan, state_data
 from terrain_fuel.page.take_along import Outputs
 from terrain_fuel.page.told import told_of
 from terrain_fuel.plan import Plan
-from terrain_fuel.planner import plan_ride
+from terrain_fuel.planner import plan_ridden
 from terrain_fuel.rides.edits import Edit, apply_edits
 from terrain_fuel.rides.ride_folder import ROUTE, SETTINGS, RideSettings, read_settings, tiles_folder
 from terrain_fuel.rides.steps import FOLDER, HEAD, Head, keep_change, open_steps, step_back, step_on
 from terrain_fuel.rides.trial import tried
+from terrain_fuel.terrain.measure import measure_terrain
 from terrain_fuel.track import Relief, Track
 
 AtOnce = Callable[[Callable[[], None]], None]
@@ -43,6 +46,7 @@ class Ride:
         self.fault = ""
         self.busy = False
         self._route: tuple[Track, Relief | None] | None = None
+        self._ridden: RiddenRoad | None = None
         self._lock = threading.Lock()
         self._seen: object = None
         self._tried = 0
@@ -140,14 +144,21 @@ class Ride:
     def plan_once(self) -> None:
         """Plan what the folder holds now; show it unless the folder holds something newer by then."""
         change = -1
+        with self._at_work():
+            try:
+                change = self._tried = self.head.change
+                settings = read_settings(self.folder)
+                self._show(change, self._plan(settings), settings, only_if_newest=True)
+            except Exception as fault:
+                self._fail(fault, change)
+
+    @contextlib.contextmanager
+    def _at_work(self) -> Iterator[None]:
+        """Let every page know that the ride is being planned, as long as it is."""
         self.busy = True
         self.bell.ring()
         try:
-            change = self._tried = self.head.change
-            settings = read_settings(self.folder)
-            self._show(change, self._plan(settings), settings, only_if_newest=True)
-        except Exception as fault:
-            self._fail(fault, change)
+            yield
         finally:
             self.busy = False
             self.bell.ring()
@@ -167,8 +178,12 @@ class Ride:
         return found
 
     def _plan(self, settings: RideSettings) -> Plan:
-        track, relief = self.route()
-        return plan_ride(track, settings.rider, settings.pantry, settings.day, relief, settings.pins)
+        rider, day = settings.rider, settings.day
+        if self._ridden is None:
+            track, relief = self.route()
+            self._ridden = ride_road(measure_terrain(track, relief), rider, day)
+        self._ridden = self._ridden.under(rider, day)
+        return plan_ridden(self._ridden, settings.pantry, settings.pins)
 
     def route(self) -> tuple[Track, Relief | None]:
         """Return the road; it is read once, for it never changes."""
@@ -177,10 +192,11 @@ class Ride:
         return self._route
 
     def _try_pins(self, settings: RideSettings, texts: dict[str, str], said: str, change: int) -> None:
-        plan = self._plan(settings)
-        head = keep_change(self.folder, texts, said, change)
-        self._tried = head.change
-        self._show(head.change, plan, settings)
+        with self._at_work():
+            plan = self._plan(settings)
+            head = keep_change(self.folder, texts, said, change)
+            self._tried = head.change
+            self._show(head.change, plan, settings)
 
     def _show(self, change: int, plan: Plan, settings: RideSettings, only_if_newest: bool = False) -> None:
         words = words_for(settings.rider)

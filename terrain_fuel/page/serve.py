@@ -101,7 +101,8 @@ def serve(table: Table, running: Path | None, on_ready: Callable[[str], None], f
         await serving
 
     try:
-        asyncio.run(main())
+        with contextlib.suppress(KeyboardInterrupt):
+            asyncio.run(main())
     finally:
         table.close()
         listener.close()

@@ -14,7 +14,7 @@ from terrain_fuel.inputs.settings_book import SETTINGS_TABLES, SINGLE_TABLES, al
 from terrain_fuel.inputs.toml_tables import LARGEST_BYTES
 from terrain_fuel.outputs.compare import SAME_PLACE_M, Outline, differences, shifts_between, totals_beside
 from terrain_fuel.outputs.drawing.profile_frame import LEFT, RIGHT
-from terrain_fuel.outputs.map.page_data import page_data
+from terrain_fuel.outputs.map.page_data import page_data, profile_spans
 from terrain_fuel.outputs.words import Words
 from terrain_fuel.plan import FuelPoint, Plan
 from terrain_fuel.rides.edits import DEFAULT_ENTRIES, entry_values
@@ -111,9 +111,22 @@ def shown_plan(
             for point in plan.fuel_points
             if point.action == "eat"
         },
+        "bottles": {
+            fill.container: {"item": fill.item, "fluid_ml": fill.fluid_ml}
+            for fill in plan.bottles
+            if fill.at_m <= 0
+        },
+        "packed": {
+            name: sum(p.items for p in plan.packing if p.container == name) for name in _packed_in(plan)
+        },
+        "spans": profile_spans(plan),
         "margins": [LEFT * PROFILE_TEXT, RIGHT * PROFILE_TEXT],
     }
     return Shown(change, plan, outline, _json(whole), _json(relief))
+
+
+def _packed_in(plan: Plan) -> list[str]:
+    return sorted({packed.container for packed in plan.packing})
 
 
 def _others(point: FuelPoint) -> list[dict[str, Any]]:

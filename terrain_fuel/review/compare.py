@@ -55,6 +55,9 @@ def meet_points(
 
     Parameters
     ----------
+    planned : the plan
+    arrivals_s : by number, when each point was reached [s], None where it was not
+    intake : what was taken
     joined : when the ride joined the road, ridden and planned [s]
     stores : by number, glycogen and its bounds when the point was passed [g]
     """

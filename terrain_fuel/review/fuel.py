@@ -141,7 +141,9 @@ def hours_met(
 
     Parameters
     ----------
-    planned_until_g : when on the plan's clock [s], and what it wanted eaten by then [g]
+    burned, intake : the ridden pace with its need, and what was taken
+    clock_from_s : when the recording's clock met the road [s]
+    planned_until_g : when on the plan's clock [s], and what was planned to be eaten by then [g]
     """
     pace, demand = burned.pace, burned.demand
     hours = []

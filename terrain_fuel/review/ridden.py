@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 import numpy as np
+from scipy.ndimage import convolve1d
 
 from terrain_fuel.calibrate.riding import riding_time, without_rests
 from terrain_fuel.equations.geodesy import geodesic_m
@@ -203,8 +204,8 @@ def _road_around_s(calm: Track, lasted: FloatArray) -> FloatArray:
     metres, _ = geodesic_m(calm.lat_deg[:-1], calm.lon_deg[:-1], calm.lat_deg[1:], calm.lon_deg[1:])
     lost_m = np.maximum(metres - np.diff(calm.distance_m), 0.0)
     kernel = np.ones(2 * AROUND_POINTS + 1)
-    road_m = np.convolve(np.diff(calm.distance_m), kernel, mode="same")
-    ridden_s = np.convolve(lasted, kernel, mode="same")
+    road_m = convolve1d(np.diff(calm.distance_m), kernel, mode="constant")
+    ridden_s = convolve1d(lasted, kernel, mode="constant")
     fell = np.diff(calm.distance_m) < REST_SHARE * metres
     return np.asarray(np.where(fell, lost_m * ridden_s / np.maximum(road_m, 1.0), 0.0))
 

@@ -7,8 +7,6 @@ from collections.abc import Mapping
 from contextlib import suppress
 from pathlib import Path
 
-import platformdirs
-
 from terrain_fuel.errors import OutputError, SettingsError
 from terrain_fuel.rides.durable import held, settle, write_durably
 from terrain_fuel.rides.ride_folder import NAME, ROUTE, SETTINGS, TILES
@@ -17,11 +15,6 @@ from terrain_fuel.text import PATH_LETTERS, plain_text
 
 ASIDE = ".new-"
 MOST_RIDES = 1000
-
-
-def data_folder() -> Path:
-    """Return the folder for what is the rider's own; it may not exist yet."""
-    return Path(platformdirs.user_data_dir("terrain-fuel", appauthor=False))
 
 
 def rides_on(shelf: Path) -> tuple[Path, ...]:

@@ -71,10 +71,10 @@ def test_a_fast_sentence_asks_about_group_and_wind() -> None:
     assert against.mean_w > calibrate_sentence(90.0, 4.0, Rider()).mean_w
 
 
-@pytest.mark.source("AC", "the highest hour's power of the table, 6.40 W/kg; seen in a copy")
 def test_what_no_rider_holds_is_refused() -> None:
     light = replace(Rider(), body_mass_kg=50.0)
-    # 50 kg at 6.4 W/kg are 320 W for an hour, and less for three: by hand 320 / 3^0.07 = 296 W
+    # 50 kg at the 6.4 W/kg of [AC]'s table, which the code holds, are 320 W for an hour, and less for
+    # three: by hand 320 / 3^0.07 = 296 W
     with pytest.raises(SettingsError, match=r"no rider of 50 kg holds more than 296 W for 3 h"):
         calibrate_sentence(120.0, 3.0, light, country="flat", company=Company(0.0, 0.0))
 

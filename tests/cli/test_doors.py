@@ -142,6 +142,9 @@ DOORS_FOR_FILES = {
     "pins": ("plan", "ROAD", OUT, "--pins", "IT"),
     "training day": ("rehearse", "ROAD", "ROAD", "--training-day", "IT"),
     "race day": ("rehearse", "ROAD", "ROAD", "--race-day", "IT"),
+    "ride to review": ("review", "IT", OUT, "--no-log"),
+    "plan of a ride": ("review", "ROAD", OUT, "--no-log", "--plan", "IT"),
+    "form after a ride": ("review", "ROAD", OUT, "--no-log", "--after", "IT"),
     "plan to check": ("check", "IT"),
     "plan to explain": ("why", "IT", "1"),
 }

@@ -40,6 +40,6 @@ def _step_cost(problem: FoodProblem, choices: list[Choice], before: int, place: 
     if choices:
         last_item = problem.option_item[choices[-1][1]]
         cost += float(problem.pair_cost[last_item, problem.option_item[option], place])
-    eaten = sum(int(problem.option_whole_g[o]) for _, o in choices) + int(problem.option_whole_g[option])
+    eaten = sum(int(problem.option_whole[o]) for _, o in choices) + int(problem.option_whole[option])
     off_g = eaten - float(problem.need_g[max(problem.pieces_before[place] - 1, 0)])
     return cost + 0.03 * max(abs(off_g) - 10.0, 0.0)

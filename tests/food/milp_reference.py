@@ -145,7 +145,7 @@ def _curve(rows: _Rows, problem: FoodProblem, bites: dict[Choice, int]) -> None:
     for piece in range(problem.need_g.size):
         step_h, need_g = float(problem.step_h[piece]), float(problem.need_g[piece])
         eaten = [
-            (column, float(problem.option_whole_g[option]))
+            (column, float(problem.option_whole[option]))
             for (at, option), column in bites.items()
             if problem.pieces_before[at] <= piece
         ]

@@ -4,14 +4,18 @@ import copy
 import gzip
 import io
 import json
+import shutil
+import tempfile
 import unicodedata
 import zipfile
 from collections.abc import Callable
 from contextlib import redirect_stderr, redirect_stdout
 from dataclasses import dataclass
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 from hypothesis import strategies as st
 
 from terrain_fuel.cli.main import main
@@ -20,6 +24,7 @@ from terrain_fuel.inputs.pins import read_pins
 from terrain_fuel.inputs.route import read_route
 from terrain_fuel.inputs.settings import read_day, read_pantry, read_rider
 from terrain_fuel.inputs.tiles import TileFolders
+from terrain_fuel.log.rides import keep_ride
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.rider import Rider
 from terrain_fuel.text import plain_text
@@ -28,6 +33,11 @@ from tests.demo import ROUTES
 from tests.fuzz.mutations import ODD_TEXTS, DamagedPlan, damaged_bytes, damaged_plan
 from tests.inputs.made_files import GPX11
 from tests.inputs.made_formats import FORMATS, fit_bytes, gpx_bytes, kml_bytes, tcx_bytes
+from tests.log.made_log import made_ride
+from tests.recording_files import Points
+from tests.recording_files import fit_bytes as recorded_fit
+from tests.recording_files import gpx_bytes as recorded_gpx
+from tests.recording_files import tcx_bytes as recorded_tcx
 
 
 @dataclass(frozen=True, slots=True)
@@ -233,6 +243,27 @@ def hold_text(folder: Path, text: str) -> None:
         plain.encode("utf-8")
 
 
+_MADE = Points(
+    datetime(2027, 5, 8, 8, 0, tzinfo=UTC), np.arange(30.0), 46.0 + np.arange(30.0) / 14_000.0,
+    np.full(30, 7.0), np.full(30, 300.0), 8.0 * np.arange(30.0), np.full(30, 180.0),
+    np.full(30, 130.0), np.full(30, 20.0),
+    ((10.0, 20.0),),
+)  # fmt: skip
+REVIEW_SEEDS = tuple(write(_MADE) for write in (recorded_fit, recorded_tcx, recorded_gpx))
+
+
+def hold_review(folder: Path, data: bytes) -> None:
+    """A recording is reviewed and kept, or one message is said and nothing is written."""
+    path, out = folder / "ride.bin", folder / "review"
+    path.write_bytes(data)
+    code, _, _ = command(
+        ["review", str(path), "--out", str(out), "--log", str(folder / "log.sqlite"), "--quiet"]
+    )
+    assert code in (0, 2)
+    assert out.exists() == (code == 0)
+    shutil.rmtree(out, ignore_errors=True)
+
+
 _TEXTS = st.lists(st.one_of(st.sampled_from(ODD_TEXTS), st.text(max_size=20)), max_size=5).map("".join)
 _PLAN = _whole_plan()
 
@@ -284,11 +315,31 @@ def _kept_plans() -> tuple[Any, ...]:
     return tuple(plans)
 
 
+def _whole_log() -> bytes:
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "log.sqlite"
+        for number in range(3):
+            keep_ride(path, made_ride(number))
+        return path.read_bytes()
+
+
+def hold_log(folder: Path, data: bytes) -> None:
+    """A log is shown and learnt from, or one message; a damaged one is never made worse by reading."""
+    path = folder / "log.sqlite"
+    for beside in folder.glob("log.sqlite*"):
+        beside.unlink()
+    path.write_bytes(data)
+    for words in (["log"], ["log", "--show=1"], ["learn"]):
+        command([*words, f"--log={path}"])
+
+
 DOORS: tuple[Door, ...] = (
     Door("route", damaged_bytes(ROUTE_SEEDS), hold_route, _KEPT_ROUTES),
     Door("route formats", damaged_bytes(FORMAT_SEEDS), hold_route),
     Door("terrain", damaged_bytes(ROUTE_SEEDS, most=2), hold_terrain, _KEPT_ROUTES),
     Door("recording", damaged_bytes(ROUTE_SEEDS, most=2), hold_recording),
+    Door("review", damaged_bytes(REVIEW_SEEDS, most=4), hold_review),
+    Door("log", damaged_bytes((_whole_log(),), most=2), hold_log),
     Door("settings", damaged_bytes(SETTINGS_SEEDS), hold_settings, _KEPT_SETTINGS),
     Door("plan", damaged_plan(fresh_plan), hold_plan, _kept_plans()),
     Door(

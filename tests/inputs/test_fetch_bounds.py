@@ -88,6 +88,7 @@ def refused(address: str, folder: Path, whole_s: float = 20.0) -> str:
     assert list(folder.iterdir()) == []
     message = str(caught.value)
     assert message.isprintable()
+    assert "Invalid" not in message, "no name of a library's error"
     return message.removeprefix(f"{NAME}: cannot be fetched from {address}: ").partition("; one attempt")[0]
 
 

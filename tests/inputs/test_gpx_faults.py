@@ -24,6 +24,7 @@ def message_of(path: Path, kind: type[TerrainFuelError] = TrackError) -> str:
     assert "\n" not in message
     assert path.name in message.split(": ")[0]
     assert ";" in message, "says what to do"
+    assert "<string>" not in message, "tells of the file, not of a parser's memory"
     return message
 
 

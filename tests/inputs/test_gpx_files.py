@@ -43,6 +43,19 @@ def test_a_track_speaks_before_a_route(tmp_path: Path) -> None:
     assert read_route_file(write_text(tmp_path, gpx_text(body))).lat_deg.size == 4
 
 
+@pytest.mark.parametrize("where", ["in an extension", "everywhere"])
+def test_prefixes_that_nobody_declared_are_read_where_points_are_plain(tmp_path: Path, where: str) -> None:
+    points = points_text(FOUR)
+    if where == "everywhere":
+        body = f"<trk><name>Named</name><trkseg>{points}</trkseg></trk>".replace("<", "<g:")
+        text = f"<g:gpx>{body.replace('<g:/', '</g:')}</g:gpx>"
+    else:
+        points = points.replace("</trkpt>", "<extensions><dev:hr>99</dev:hr></extensions></trkpt>")
+        text = gpx_text(f"<trk><name>Named</name><trkseg>{points}</trkseg></trk>")
+    raw = read_route_file(write_text(tmp_path, text))
+    assert (raw.name, raw.lat_deg.size) == ("Named", 4)
+
+
 @pytest.mark.parametrize("namespace", ["http://www.topografix.com/GPX/1/1", "urn:something-else"])
 @pytest.mark.parametrize("prefix", ["", "gpx:", "x-1.y:"])
 def test_any_prefix_and_namespace(tmp_path: Path, prefix: str, namespace: str) -> None:

@@ -149,6 +149,16 @@ def test_a_message_counts_points_as_the_file_does(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("end", ["start", "finish"])
+def test_a_gap_of_a_kilometre_and_a_half_at_an_end_is_no_fault(tmp_path: Path, end: str) -> None:
+    # 14 points are missing, 1.56 km; as many in the middle are bridged too
+    known = range(14, 60) if end == "start" else range(46)
+    points = with_heights(northward(60), {i: 50 + i for i in known})
+    track, _ = read_route(write_text(tmp_path, track_text(points)))
+    assert int(track.interpolated.sum()) == 14
+    assert [note.code for note in track.notes] == ["heights_bridged"]
+
+
+@pytest.mark.parametrize("end", ["start", "finish"])
 def test_the_ends_take_the_nearest_height(tmp_path: Path, end: str) -> None:
     known = range(3, 10) if end == "start" else range(7)
     points = with_heights(northward(10), {i: 50 + i for i in known})

@@ -148,8 +148,8 @@ def test_a_plan_without_strays_is_told_and_holds(tmp_path: Path, capsys: pytest.
     path = write_text(tmp_path, tracks_text(points, points))
     assert main(["plan", str(path), f"--out={tmp_path / 'out'}"]) == 0
     shown = " ".join(capsys.readouterr().out.split())
-    assert "mind: 1 point of check.gpx, from point 201 at km 11.1 on, lies 39.4 km off" in shown
-    assert "mind: Points 401 to 800 of check.gpx are track 1 once more" in shown
+    assert "worth knowing: 1 point of check.gpx, from point 201 at km 11.1 on, lies 39.4 km off" in shown
+    assert "worth knowing: Points 401 to 800 of check.gpx are track 1 once more" in shown
     assert check_plan(tmp_path / "out" / "plan.json", path) == ()
     assert main(["terrain", str(path)]) == 0
     assert "from point 201 at km 11.1 on" in " ".join(capsys.readouterr().out.split())

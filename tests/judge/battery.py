@@ -14,6 +14,7 @@ from pathlib import Path
 from terrain_fuel.inputs.route import read_route
 from terrain_fuel.inputs.settings import read_day, read_pantry, read_rider
 from terrain_fuel.outputs.data.plan_json import plan_text
+from terrain_fuel.plan import Plan
 from terrain_fuel.planner import plan_ride
 from tests.judge.days import BATTERIES, DAYS, MadeDay, make_day
 from tests.judge.finding import Finding
@@ -35,9 +36,14 @@ class Verdict:
 
 def planned_text(paths: dict[str, Path]) -> str:
     """Return the plan.json of a day's files, as the command writes it."""
+    return plan_text(planned(paths))
+
+
+def planned(paths: dict[str, Path]) -> Plan:
+    """Return the plan of a day's files."""
     track, relief = read_route(paths["route"])
     rider, pantry, day = read_rider(paths["rider"]), read_pantry(paths["pantry"]), read_day(paths["day"])
-    return plan_text(plan_ride(track, rider, pantry, day, relief=relief))
+    return plan_ride(track, rider, pantry, day, relief=relief)
 
 
 def judge_day(battery: str, number: int) -> Verdict:

@@ -8,6 +8,7 @@ from terrain_fuel.plan import Plan
 from terrain_fuel.planner import plan_ride
 from terrain_fuel.rider import RoadUnit
 from terrain_fuel.simulate import ride_many, with_luck
+from terrain_fuel.track import Track
 from tests.demo import ROUTES, demo_route
 
 
@@ -22,6 +23,12 @@ def demo_plan(name: str, units: RoadUnit = "km", language: str = "en") -> Plan:
     rider = read_rider(ROUTES / "rider.toml")
     rider = replace(rider, habits=replace(rider.habits, units=units))
     return plan_ride(track, rider, read_pantry(ROUTES / "pantry.toml"), read_day(ROUTES / "day.toml"), relief)
+
+
+def planned(track: Track) -> Plan:
+    """Return the plan of a made road with the demo's settings."""
+    rider, pantry = read_rider(ROUTES / "rider.toml"), read_pantry(ROUTES / "pantry.toml")
+    return plan_ride(track, rider, pantry, read_day(ROUTES / "day.toml"))
 
 
 @cache

@@ -127,7 +127,7 @@ def test_fuel_points_agree_with_the_plan(page: str) -> None:
 def test_every_caution_is_there_with_its_words(page: str) -> None:
     plan = sample_plan()
     shown = [entry for entry in plan_data(page)["entries"] if entry["kind"] in ("hands", "caution")]
-    assert [dict(entry["card"])["Mind"] for entry in shown] == [
+    assert [dict(entry["card"])["Take care"] for entry in shown] == [
         say(caution.note) for caution in plan.cautions
     ]
     assert [entry["kind"] == "hands" for entry in shown] == [caution.hands_on for caution in plan.cautions]
@@ -137,7 +137,7 @@ def test_a_point_before_a_caution_minds_it(page: str) -> None:
     # the point last before the pass at 15.4 km, where both hands go on the bars
     entries = [entry for entry in plan_data(page)["entries"] if "number" in entry]
     near = max((entry for entry in entries if entry["at"] < 15_400.0), key=lambda entry: entry["at"])
-    minded = " ".join(text for heading, text in near["card"] if heading == "Mind")
+    minded = " ".join(text for heading, text in near["card"] if heading == "Take care")
     assert "both hands on the bars" in minded
 
 

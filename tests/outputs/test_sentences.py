@@ -26,7 +26,8 @@ TOLD = ("note", "reason", "sentence", "why", "text", "forbidden_by")
 
 SAME_IN_BOTH = {
     "an", "diabetes", "halt", "hand", "in", "information", "insulin", "item", "min", "minute", "name", "plan",
-    "reserve", "rest", "route", "so", "sport", "start", "training", "tunnel", "warm", "wind",
+    "reserve", "rest", "route", "so", "sport", "start", "training", "tunnel", "warm", "was",
+    "wind",
 }  # fmt: skip
 """Words that both languages spell alike; units and names of settings are alike too."""
 

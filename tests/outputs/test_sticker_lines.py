@@ -1,12 +1,14 @@
-"""The sticker's lines before they are printed: what shares one, what is cut where, what is said when."""
+"""The sticker's cues and lines before they are printed: the rhythm, what is cut where, what is said when."""
 
 from dataclasses import replace
 
 import pytest
 
-from terrain_fuel.outputs.printed.sticker_groups import group_rows
-from terrain_fuel.outputs.printed.sticker_layout import lay_out_strips, split_lines
-from terrain_fuel.outputs.printed.sticker_lines import Room, StickerLine, sticker_lines, whole_distances
+from terrain_fuel.outputs.bottle_signs import bottle_signs
+from terrain_fuel.outputs.drinking import mouthfuls_of, plan_drinking
+from terrain_fuel.outputs.printed.cues import ride_cues
+from terrain_fuel.outputs.printed.sticker_layout import lay_out_strips
+from terrain_fuel.outputs.printed.sticker_lines import whole_distances
 from terrain_fuel.outputs.printed.sticker_size import SIZES
 from terrain_fuel.outputs.rows import plan_rows
 from terrain_fuel.outputs.units import KILOMETRES
@@ -15,76 +17,82 @@ from tests.outputs.demo_plans import demo_plan
 from tests.outputs.sample_plan import sample_plan
 
 
-def test_sips_that_share_a_line_show_the_first_ones_earliest_to_the_last_ones_latest() -> None:
+@pytest.mark.parametrize("rows", ["few", "many"])
+@pytest.mark.parametrize("route", ROUTE_NAMES)
+def test_the_rhythm_takes_from_each_bottle_what_the_plan_does(route: str, rows: str) -> None:
+    plan = demo_plan(route)
+    drinking = plan_drinking(plan, rows)
+    total = 0
+    for section in drinking.sections:
+        minutes = (section.end_s - section.start_s) / 60.0
+        told: dict[str, float] = {}
+        if section.rhythm.every_min:
+            told[section.rhythm.bottle] = minutes // section.rhythm.every_min
+        inside = [p for p in plan.fuel_points if section.start_m < p.distance_m <= section.end_m]
+        if section.rhythm.bite_bottle:
+            bites = sum(p.action == "eat" for p in inside)
+            told[section.rhythm.bite_bottle] = told.get(section.rhythm.bite_bottle, 0) + bites
+        for extra in section.extras:
+            for sign, count in extra.mouthfuls:
+                told[sign] = told.get(sign, 0) + count
+        planned: dict[str, float] = {}
+        for p in inside:
+            if p.action == "sip":
+                sign = {"front bottle": "F", "rear bottle": "R"}[p.container]
+                planned[sign] = planned.get(sign, 0.0) + p.fluid_ml / 60.0
+        for sign in {*told, *planned}:
+            assert told.get(sign, 0.0) == pytest.approx(planned.get(sign, 0.0), abs=2.6)
+        assert sum(told.values()) == mouthfuls_of(plan, section)
+        for bottle, sign in (("front bottle", "F"), ("rear bottle", "R")):
+            poured_ml = sum(
+                b.fluid_ml - b.tipped_ml
+                for b in plan.bottles
+                if b.container == bottle and b.at_m <= section.start_m + 50
+            )
+            drunk_ml = sum(
+                p.fluid_ml
+                for p in plan.fuel_points
+                if p.container == bottle and p.action == "sip" and p.distance_m <= section.start_m
+            )
+            # no bottle gives more than it holds, to the last drops
+            assert 60.0 * told.get(sign, 0.0) <= poured_ml - drunk_ml + 45.0
+        total += mouthfuls_of(plan, section)
+    # never more than half a mouthful off over the ride
+    assert total == pytest.approx(
+        sum(p.fluid_ml for p in plan.fuel_points if p.action == "sip") / 60.0, abs=0.51
+    )
+
+
+def test_more_is_drunk_only_where_a_hand_is_free() -> None:
+    for route in ROUTE_NAMES:
+        plan = demo_plan(route)
+        sips = {p.distance_m for p in plan.fuel_points if p.action == "sip"}
+        extras = [e for section in plan_drinking(plan, "many").sections for e in section.extras]
+        assert {extra.at_m for extra in extras} <= sips
+
+
+def test_bottles_are_told_apart_by_the_fewest_letters() -> None:
+    assert bottle_signs(["front bottle", "rear bottle"]) == {"front bottle": "F", "rear bottle": "R"}
+    assert bottle_signs(["small", "spare"]) == {"small": "Sm", "spare": "Sp"}
+    assert bottle_signs(["flask one", "flask two"]) == {"flask one": "One", "flask two": "Two"}
+    assert bottle_signs(["flasko", "flaske", "(ö)"]) == {"flasko": "1", "flaske": "2", "(ö)": "3"}
+
+
+def test_cues_tell_every_bite_and_every_pour_once() -> None:
     plan = sample_plan()
-    points = {point.number: point for point in plan.fuel_points}
-    groups = [g for g in group_rows(plan) if g.first.kind == "sip" and len(g.numbers) > 1]
-    assert groups
-    for group in groups:
-        first, last = points[group.numbers[0]], points[group.numbers[-1]]
-        assert group.window_s == (first.earliest_s, last.latest_s)
-    bare = [group for group in group_rows(plan) if not group.numbers]
-    assert bare
-    assert {group.window_s for group in bare} == {None}
+    told = [number for cue in ride_cues(plan, plan_drinking(plan)) for number in cue.numbers]
+    assert sorted(told) == [point.number for point in plan.fuel_points if point.action != "sip"]
 
 
 def test_a_window_that_would_miss_its_own_planned_time_is_stretched_to_it() -> None:
     plan = sample_plan()
     late = tuple(replace(p, earliest_s=p.time_s + 90.0, latest_s=p.time_s + 600.0) for p in plan.fuel_points)
-    for group in group_rows(replace(plan, fuel_points=late)):
-        if group.window_s is not None:
-            times_s = [row.time_s for row in group.rows if row.number is not None]
-            assert group.window_s == (min(times_s), max(times_s) + 600.0)
-
-
-@pytest.mark.parametrize("often", [False, True])
-def test_groups_tell_every_number_once(often: bool) -> None:
-    plan = sample_plan()
-    told = [number for group in group_rows(plan, often=often) for number in group.numbers]
-    assert sorted(told) == [point.number for point in plan.fuel_points]
-
-
-def test_a_mouthful_shares_its_bites_line_only_within_two_minutes() -> None:
-    plan = sample_plan()
-    points = {point.number: point for point in plan.fuel_points}
-    shared = 0
-    for group in group_rows(plan):
-        if group.first.kind == "eat" and len(group.numbers) > 1:
-            bite, sip = (points[number] for number in group.numbers)
-            assert (bite.action, sip.action) == ("eat", "sip")
-            assert 0.0 <= sip.time_s - bite.time_s <= 120.0
-            shared += 1
-    assert shared > 10
-
-
-def test_where_there_is_room_sips_are_told_one_after_the_other() -> None:
-    plan = sample_plan()
-    groups = group_rows(plan, often=True)
-    ends = [max(row.distance_m for row in group.rows) for group in groups if group.first.kind == "sip"]
-    starts = [group.first.distance_m for group in groups]
-    for group, end_m in zip([g for g in groups if g.first.kind == "sip"], ends, strict=True):
-        assert not any(group.first.distance_m < start_m < end_m for start_m in starts)
-    assert len(groups) > len(group_rows(plan))
-
-
-def test_sips_are_never_counted_together_across_a_hands_on_span() -> None:
-    plan = sample_plan()
-    spans = [(row.distance_m, row.end_m) for row in plan_rows(plan) if row.kind == "hands_on"]
-    for group in group_rows(plan):
-        if group.first.kind == "sip":
-            at_m = [row.distance_m for row in group.rows]
-            assert not any(min(at_m) < start_m < max(at_m) for start_m, _ in spans)
-            assert len(group.numbers) <= 4
-            times_s = [row.time_s for row in group.rows if row.number is not None]
-            assert max(times_s) - min(times_s) <= 1800.0
-
-
-def test_a_long_flat_has_a_reminder_of_its_sips_every_half_hour() -> None:
-    plan = demo_plan("rolling-60")
-    groups = [group for group in group_rows(plan) if group.first.kind == "sip"]
-    assert len(groups) > 1
-    for group in groups:
-        assert group.rows[-1].time_s - group.first.time_s <= 1800.0
+    changed = replace(plan, fuel_points=late)
+    windows = [(cue, cue.window_s) for cue in ride_cues(changed, plan_drinking(changed)) if cue.row.points]
+    assert windows
+    for cue, window_s in windows:
+        times_s = [point.time_s for point in cue.row.points]
+        assert window_s == (min(times_s), max(times_s) + 600.0)
 
 
 def test_hands_on_is_told_early_and_nothing_seems_to_stand_inside() -> None:
@@ -101,39 +109,20 @@ def test_hands_on_is_told_early_and_nothing_seems_to_stand_inside() -> None:
     assert whole_distances([bite, flag], [(43_900.0, 44_000.0)], KILOMETRES) == (43, 43)
 
 
-def test_a_text_too_wide_takes_the_narrow_face_before_it_loses_words() -> None:
-    plan = demo_plan("loop-120")
-    wide = {line.distance_m: line for line in sticker_lines(plan, Room(100.0, len))}
-    both = sticker_lines(plan, Room(9.0, len, lambda text: 0.5 * len(text)))
-    one = {line.distance_m: line for line in sticker_lines(plan, Room(9.0, len))}
-    assert not any(line.narrow or line.clipped for line in wide.values())
-    assert [line.narrow for line in both] == [len(line.text) > 9 for line in both]
-    summits = [line for line in both if line.kind == "summit" and len(line.text) > 9]
-    assert summits
-    for line in summits:
-        assert line.text == wide[line.distance_m].text
-        assert len(one[line.distance_m].text) <= 9
+@pytest.mark.parametrize("route", ROUTE_NAMES)
+def test_no_strip_begins_where_hands_go_on_the_bars(route: str) -> None:
+    for size in ("stem", "card"):
+        _, strips = lay_out_strips(demo_plan(route), SIZES[size])
+        for strip in strips[1:]:
+            assert strip.lines[0].kind == "rhythm"
+            assert strip.lines[1].kind != "hands_on"
 
 
-def test_strips_are_cut_behind_a_refill_if_one_is_near_the_middle() -> None:
-    lines = tuple(
-        StickerLine(1000.0 * km, km, "", "refill" if km == 11 else "eat", "", (km,), "x")
-        for km in range(1, 21)
-    )
-    strips = split_lines(lines, 14, 21_000.0)
-    assert [len(strip.lines) for strip in strips] == [11, 9]
-    assert [(strip.start_m, strip.end_m) for strip in strips] == [(0.0, 11_000.0), (11_000.0, 21_000.0)]
-    assert sum((strip.lines for strip in strips), ()) == lines
-
-
-def test_no_strip_begins_where_hands_go_on_the_bars() -> None:
-    lines = tuple(
-        StickerLine(1000.0 * km, km, "", "hands_on" if km == 11 else "eat", "", (km,), "x")
-        for km in range(1, 21)
-    )
-    first, second = split_lines(lines, 14, 21_000.0)
-    assert second.lines[0].kind != "hands_on"
-    assert abs(len(first.lines) - len(second.lines)) <= 2
-    for route in ROUTE_NAMES:
-        _, strips = lay_out_strips(demo_plan(route), SIZES["stem"])
-        assert not any(strip.lines[0].kind == "hands_on" for strip in strips[1:])
+def test_landmarks_are_told_only_far_from_what_else_is_seen() -> None:
+    _, strips = lay_out_strips(demo_plan("long-200"), SIZES["top-tube"])
+    lines = [line for strip in strips for line in strip.lines]
+    marks = [line for line in lines if line.kind in ("crest", "foot", "summit", "place")]
+    assert marks
+    for mark in marks:
+        others = [line for line in lines if line.kind in ("refill", "hands_on") or line in marks]
+        assert all(other is mark or abs(other.distance_m - mark.distance_m) >= 4000.0 for other in others)

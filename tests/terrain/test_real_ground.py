@@ -12,11 +12,13 @@ from scipy.signal import find_peaks, savgol_filter
 
 from terrain_fuel.equations.geodesy import geodesic_m
 from terrain_fuel.frozen import FloatArray
+from terrain_fuel.inputs.route import read_route
+from terrain_fuel.terrain.measure import measure_terrain
 from terrain_fuel.terrain.model import Terrain
 from terrain_fuel.track import Track
 from tests.file_forms import FileForm, as_file
 from tests.real_ground import real_road as laid_road
-from tests.recorded_ride import read_recorded_ride
+from tests.recorded_ride import read_recorded_ride, recording_path
 from tests.road_building import make_track
 from tests.terrain.true_ends import measure
 
@@ -64,6 +66,22 @@ def test_climbs_of_a_recorded_ride() -> None:
         # the road may go on almost level to its highest point after the climb is over
         assert climb.end_m < top + 150.0
         assert track.elevation_m[index] - np.interp(climb.end_m, track.distance_m, track.elevation_m) < 15.0
+
+
+@pytest.mark.parametrize(
+    ("recording", "hairpins"), [("4078723797_strava.gpx", 10), ("4801048867_strava.gpx", 1)]
+)
+def test_hairpins_of_recorded_rides_are_ridden_not_stood(recording: str, hairpins: int) -> None:
+    # each was looked at: a bend of the road, or the way out of a yard; none comes of a halt's jitter
+    track, _ = read_route(recording_path().with_name(recording))
+    terrain = measure_terrain(track)
+    assert track.time_s is not None
+    found = [corner for corner in terrain.corners if corner.hairpin]
+    assert len(found) == hairpins
+    for corner in found:
+        inside = (track.distance_m >= corner.start_m) & (track.distance_m <= corner.end_m)
+        lasts_s, long_m = np.ptp(track.time_s[inside]), np.ptp(track.distance_m[inside])
+        assert long_m / lasts_s > 1.0  # slower nobody balances
 
 
 @cache

@@ -13,7 +13,7 @@ LEAVES = {
     "DistanceMeters": "distance_m", "Value": "heart_bpm", "Cadence": "cadence_rpm", "Watts": "power_w",
     "Temperature": "temperature_c",
 }  # fmt: skip
-"""Elements of a point [TCX]_; the one value within a point is its heart rate."""
+"""Elements of a point [TCX2]_; the one value within a point is its heart rate."""
 
 
 def read_tcx_recording(root: etree._Element, source: str, name: str) -> RawRecording:

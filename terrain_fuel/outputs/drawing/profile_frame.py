@@ -16,7 +16,7 @@ PITCH = 2.0 * RADIUS + 0.22
 LEAST_SPAN_M = 60.0
 """Heights are drawn to at least this scale, so that a plain does not look like mountains."""
 
-LEFT, RIGHT = 3.6, 1.2
+LEFT, RIGHT = 4.0, 1.2
 """Margins beside the road, in heights of the lettering."""
 
 GROUND = 12.5

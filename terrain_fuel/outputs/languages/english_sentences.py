@@ -48,7 +48,7 @@ SENTENCES: dict[str, str] = {
     " doctor first; insulin and long rides need a plan of their own.",
     "allergy": "Check every food for allergies, coeliac disease and fructose intolerance.",
     "eating": "The amounts are there to keep you riding well; they are no target to stay below.",
-    "thirst": "Drink to thirst and never so much that you gain mass. Headache, nausea, confusion or swelling:"
+    "thirst": "Drink to thirst, and never so much that you weigh more after the ride than before. Headache, nausea, confusion or swelling:"
     " stop drinking and get help.",
     "choking": "Nothing hard while you breathe hard: chew and swallow before the effort.",
     "hands": "Both hands on the bars on descents, in bends, traffic, groups and tunnels, on wet or rough"
@@ -62,7 +62,7 @@ SENTENCES: dict[str, str] = {
     " down at"
     " once and call for help.",
     "cold_hands": "Cold hands open nothing: unwrap and cut up beforehand, and eat before you chill.",
-    "bonk": "If the lights go out: ease off, eat something quick, drink, and keep eating; turn for home if it"
+    "bonk": "If you suddenly feel empty: ease off, eat something quick, drink, and keep eating; end the ride if it"
     " does not pass.",
     "salt": "More salt than the plan brings is rarely needed, and none makes overdrinking safe.",
     # two weighings
@@ -214,7 +214,7 @@ SENTENCES: dict[str, str] = {
     "mishap_only_bottle_lost": "The {bottle} is lost, and there is no other: buy something to drink before you"
     " ride on.",
     "mishap_late": "Held up for {minutes:.0f} min, say at {half_m:place}: {eat}go on by the distances, not by the"
-    " clock, and do not chase; {bites}. Home about {home:clock}{lights}.",
+    " clock, and do not chase; {bites}. Finish about {home:clock}{lights}.",
     "late_eat_standing": "eat the {item} standing; ",
     "late_bites_more": "take {count} {count:bite|bites} more from the reserve",
     "late_bites_less": "leave out {count} {count:bite|bites}",

@@ -54,7 +54,7 @@ SENTENCES: dict[str, str] = {
     " Rat holen; Insulin und lange Fahrten brauchen einen eigenen Plan.",
     "allergy": "Jedes Lebensmittel auf Allergien, Zöliakie und Fruktoseunverträglichkeit prüfen.",
     "eating": "Die Mengen sollen gutes Fahren ermöglichen; sie sind kein Ziel, das es zu unterbieten gilt.",
-    "thirst": "Nach Durst trinken, nie bis zur Gewichtszunahme. Kopfschmerz, Übelkeit, Verwirrung,"
+    "thirst": "Nach Durst trinken, nie so viel, dass man danach mehr wiegt als davor. Kopfschmerz, Übelkeit, Verwirrung,"
     " Schwellungen: nicht weitertrinken, Hilfe holen.",
     "choking": "Nichts Hartes bei schwerem Atem: vor der Anstrengung kauen und schlucken.",
     "hands": "Beide Hände an den Lenker auf Abfahrten, in Kurven, Verkehr, Gruppen und Tunneln, auf"
@@ -69,9 +69,8 @@ SENTENCES: dict[str, str] = {
     " anhalten, sofort kühlen und Hilfe rufen.",
     "cold_hands": "Kalte Hände öffnen nichts: vorher auspacken und schneiden, und essen, bevor die Kälte"
     " kommt.",
-    "bonk": "Wenn nichts mehr geht: Tempo raus, etwas Schnelles essen, trinken, weiteressen; heimfahren,"
-    " wenn es"
-    " nicht besser wird.",
+    "bonk": "Wenn nichts mehr geht: Tempo raus, etwas Schnelles essen, trinken, weiteressen; die Fahrt"
+    " beenden, wenn es nicht besser wird.",
     "salt": "Mehr Salz, als der Plan bringt, braucht es selten, und keines macht zu viel Trinken"
     " ungefährlich.",
     # two weighings

@@ -153,6 +153,8 @@ def totals(plan: Plan) -> list[list[str]]:
         "halts": str(len(plan.pace.stops)),
         "at_best": at_best(words, plan.optimality.gap_share, "page.total"),
     }
+    if plan.luck is not None:
+        values["well"] = words.label("page.total.of_ten", well=round(10 * plan.luck.all_well))
     return [[words.label(f"page.total.{key}"), value] for key, value in values.items()]
 
 

@@ -14,14 +14,14 @@ BY_SHEET = {
 }
 
 
-def cautions_for(plan: Plan, sheet: str) -> tuple[str, ...]:
-    """Return the standing cautions of a sheet."""
+def cautions_for(plan: Plan, sheet: str, *codes: str) -> tuple[str, ...]:
+    """Return the standing cautions of a sheet, or those of some codes alone."""
     words = words_for(plan.rider)
     advice = {
         notice.code: words.say(notice)
         for notice in standing_advice(plan.demand, plan.day, plan.totals.caffeine_mg)
     }
-    return tuple(advice[code] for code in BY_SHEET[sheet] if code in advice)
+    return tuple(advice[code] for code in codes or BY_SHEET[sheet] if code in advice)
 
 
 def broken_rules(plan: Plan) -> tuple[str, ...]:

@@ -1,21 +1,25 @@
-"""Letters in print: the faces made known to the PDF library, and texts kept to what they can show.
+"""Letters in print: the faces made known to the PDF library, and texts as far as they can show them.
 
-The font is a free humanist sans for Latin, Greek and Cyrillic with tabular digits; it comes
-from a package of its own and is embedded in every file.
+Our own faces, cut from a free humanist sans for Latin, Greek and Cyrillic with tabular digits, are
+embedded in every file. Letters of other scripts come from font packages where these are installed:
+Arabic's always is. What no installed font shows is written in Latin letters.
 """
 
 import io
 import unicodedata
+from collections.abc import Iterator
 from functools import lru_cache
 
 from terrain_fuel.outputs.printed.face_cache import face_bytes
 from terrain_fuel.outputs.printed.faces import FACES, TEXT
 
-MISSING = "\ufffd"
-"""Stands for each run of letters that no face can show."""
+OTHER_SCRIPTS = (
+    "Noto Sans Arabic", "Noto Sans Hebrew", "Noto Sans SC", "Noto Sans JP", "Noto Sans KR", "Noto Sans TC",
+)  # fmt: skip
+"""Families of other scripts whose letters can be set one beside the other, the first that shows a letter."""
 
-INVISIBLE = frozenset(("Cc", "Cf", "Cs", "Co", "Cn"))
-"""Unicode categories that print nothing of their own."""
+INVISIBLE = frozenset(("Cc", "Cf", "Cs", "Co", "Cn", "So", "Sk"))
+"""Unicode categories that print nothing of their own, and pictures, which say nothing that can be read."""
 
 
 @lru_cache(maxsize=len(FACES))
@@ -29,34 +33,91 @@ def register_face(name: str) -> None:
 
 @lru_cache(maxsize=4096)
 def drawable(text: str) -> str:
-    """Return a text that every face can show, each run of other letters replaced by one mark.
+    """Return a text that the faces can show, in the order in which it is read.
 
-    Parameters
-    ----------
-    text : any text; controls, joiners and variation selectors are left out
+    Letters that no face shows are written in Latin ones, Arabic ones take the form that their neighbours
+    ask for; controls, joiners and pictures are left out.
 
     Returns
     -------
     str, composed (NFC), with single spaces
     """
-    shown = _shown()
+    from anyascii import anyascii
+    from arabic_reshaper import reshape
+
+    composed = unicodedata.normalize("NFC", text)
+    if _turns(composed):
+        composed = reshape(composed)
     letters: list[str] = []
-    for letter in unicodedata.normalize("NFC", text):
+    for letter in composed:
         if letter.isspace():
             letters.append(" ")
         elif unicodedata.category(letter) in INVISIBLE or 0xFE00 <= ord(letter) <= 0xFE0F:
             continue
-        elif ord(letter) in shown:
+        elif face_of(letter):
             letters.append(letter)
-        elif not letters or letters[-1] != MISSING:
-            letters.append(MISSING)
+        else:
+            letters.append(anyascii(letter))
     return " ".join("".join(letters).split())
 
 
 def sayable(text: str, instead: str) -> str:
-    """Return `drawable` text without its replacement marks, or ``instead`` if no letter is left."""
-    clean = " ".join(drawable(text).replace(MISSING, " ").split())
+    """Return `drawable` text, or ``instead`` if no letter is left."""
+    clean = drawable(text)
     return clean if any(letter.isalnum() for letter in clean) else instead
+
+
+def runs_of(text: str, face: str) -> Iterator[tuple[str, str]]:
+    """Yield the parts of a drawable text from left to right, each with the face that shows it.
+
+    Right-to-left scripts are turned as [UAX9]_ says.
+    """
+    from bidi.algorithm import get_display
+
+    shown = str(get_display(text, base_dir="L")) if _turns(text) else text
+    run, held = "", face
+    for letter in shown:
+        wanted = face_of(letter) or TEXT
+        wanted = face if wanted == TEXT else wanted
+        if run and wanted != held:
+            yield run, held
+            run = ""
+        run, held = run + letter, wanted
+    if run:
+        yield run, held
+
+
+@lru_cache(maxsize=4096)
+def face_of(letter: str) -> str:
+    """Return `TEXT` if our own faces show a letter, the face of another script, or "" if none does."""
+    if ord(letter) in _shown():
+        return TEXT
+    if ord(letter) < 0x590:
+        return ""
+    return next((name for name, codes in _other_faces() if ord(letter) in codes), "")
+
+
+def _turns(text: str) -> bool:
+    """Return whether a text holds letters that run from right to left."""
+    return any(unicodedata.bidirectional(letter) in ("R", "AL") for letter in text)
+
+
+@lru_cache(maxsize=1)
+def _other_faces() -> tuple[tuple[str, frozenset[int]], ...]:
+    """Return the faces of other scripts that are installed, with what they show."""
+    import fontpkg
+    from reportlab.pdfbase import pdfmetrics
+    from reportlab.pdfbase.ttfonts import TTFError, TTFont
+
+    found = []
+    for family in OTHER_SCRIPTS:
+        try:
+            font = TTFont(family.replace(" ", ""), str(fontpkg.path(family)))
+        except (LookupError, OSError, TTFError, ValueError):
+            continue
+        pdfmetrics.registerFont(font)
+        found.append((family.replace(" ", ""), frozenset(font.face.charToGlyph)))
+    return tuple(found)
 
 
 @lru_cache(maxsize=1)

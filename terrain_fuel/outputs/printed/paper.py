@@ -7,7 +7,7 @@ from typing import Any
 
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.outputs.printed.faces import STRONG, TEXT
-from terrain_fuel.outputs.printed.fonts import drawable, register_face
+from terrain_fuel.outputs.printed.fonts import drawable, register_face, runs_of
 from terrain_fuel.outputs.words import Words
 from terrain_fuel.outputs.writing import write_bytes
 
@@ -65,10 +65,22 @@ class Page:
         """Draw a text on its baseline [points] and return its width [points]."""
         shown = drawable(text)
         width = text_width(shown, size, face)
-        shift = {"start": 0.0, "middle": -0.5 * width, "end": -width}[anchor]
-        self.canvas.setFont(face, size)
-        self.canvas.drawString(x + shift, y, shown)
+        right = x + {"start": 0.0, "middle": -0.5 * width, "end": -width}[anchor]
+        for run, run_face in runs_of(shown, face):
+            self.canvas.setFont(run_face, size)
+            self.canvas.drawString(right, y, run)
+            right += _run_width(run, size, run_face)
         return width
+
+    def narrowed(self, x: float, y: float, text: str, size: float, face: str, share: float) -> None:
+        """Draw a text around a middle, its letters made narrower by a share of their width."""
+        shown = drawable(text)
+        self.canvas.saveState()
+        self.canvas.translate(x - 0.5 * share * text_width(shown, size, face), y)
+        self.canvas.scale(share, 1.0)
+        self.canvas.setFont(face, size)
+        self.canvas.drawString(0.0, 0.0, shown)
+        self.canvas.restoreState()
 
     def strong(self, x: float, y: float, text: str, size: float, anchor: str = "start") -> float:
         """Draw a text in the strong face."""
@@ -101,7 +113,11 @@ class Page:
 @lru_cache(maxsize=16384)
 def text_width(text: str, size: float, face: str = TEXT) -> float:
     """Return the width of a drawable text [points]."""
+    register_face(face)
+    return sum(_run_width(run, size, run_face) for run, run_face in runs_of(text, face))
+
+
+def _run_width(run: str, size: float, face: str) -> float:
     from reportlab.pdfbase.pdfmetrics import stringWidth
 
-    register_face(face)
-    return float(stringWidth(text, face, size))
+    return float(stringWidth(run, face, size))

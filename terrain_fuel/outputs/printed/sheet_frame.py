@@ -148,11 +148,16 @@ class Sheet:
         self.skip(size * LEADING)
         self._put_lines(lines, 0.0, size)
 
-    def caution(self, text: str) -> None:
-        """Draw a caution with its triangle."""
+    def caution(self, text: str, *, hands: bool = False) -> None:
+        """Draw a caution behind a bar; the triangle is for hands on the bars alone."""
         self.need(self.caution_height(text))
         self.skip(self.small_pt * LEADING)
-        draw_symbol(self.page.canvas, "hands_on", self.x + 1.7 * MM, self.y + 3.2, 1.7 * MM)
+        if hands:
+            draw_symbol(self.page.canvas, "hands_on", self.x + 1.7 * MM, self.y + 3.2, 1.7 * MM)
+        else:
+            foot = self.y - (len(self._caution_lines(text)) - 1) * self.small_pt * LEADING - 1.8
+            x = self.x + 1.7 * MM
+            self.page.line(x, foot, x, self.y + 0.72 * self.small_pt, 1.8)
         self._put_lines(self._caution_lines(text), CAUTION_INDENT, self.small_pt)
         self.skip(CAUTION_GAP)
 

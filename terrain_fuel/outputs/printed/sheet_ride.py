@@ -5,18 +5,20 @@ from functools import partial, reduce
 
 from terrain_fuel.outputs.drawing.profile import profile_shapes
 from terrain_fuel.outputs.drawing.shapes import Mark
+from terrain_fuel.outputs.drinking import plan_drinking
 from terrain_fuel.outputs.languages import LANGUAGES
 from terrain_fuel.outputs.names import short_names
 from terrain_fuel.outputs.printed.cautions_in_print import broken_rules, cautions_for, limit_of
+from terrain_fuel.outputs.printed.cues import ride_cues
+from terrain_fuel.outputs.printed.drinking_notes import drinking_notes
 from terrain_fuel.outputs.printed.faces import STRONG, TEXT, TEXT_NARROW
 from terrain_fuel.outputs.printed.fonts import drawable
 from terrain_fuel.outputs.printed.paper import MM, Page, text_width
 from terrain_fuel.outputs.printed.pdf_shapes import draw_mark, draw_shapes
 from terrain_fuel.outputs.printed.sheet_frame import SMALL_PT, Sheet, fitted
-from terrain_fuel.outputs.printed.sticker_groups import group_rows
-from terrain_fuel.outputs.printed.sticker_lines import Measure, Room, StickerLine, loses_words, sticker_lines
+from terrain_fuel.outputs.printed.sticker_lines import Room, StickerLine, says_as_much, sticker_lines
 from terrain_fuel.outputs.printed.symbols import draw_symbol
-from terrain_fuel.outputs.rows import RowKind
+from terrain_fuel.outputs.rows import RowKind, hands_on_spans
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import Plan
 
@@ -31,13 +33,8 @@ DISTANCE_AT, LEG_AT, MARK_AT, TEXT_AT = 11.5 * MM, 21.5 * MM, 25.5 * MM, 29.5 * 
 CONTAINER_WIDTH = 12.0 * MM
 TIMES_WIDTH = {"clock": 10.0 * MM, "window": 16.0 * MM}
 
-KEY: tuple[tuple[RowKind, bool], ...] = (
-    ("eat", True),
-    ("sip", False),
-    ("refill", False),
-    ("hands_on", False),
-)
-"""Kind of mark, whether in a ring."""
+KEY: tuple[RowKind, ...] = ("eat", "sip", "refill", "hands_on")
+"""The marks that are explained."""
 
 
 def draw_ride(page: Page, plan: Plan) -> None:
@@ -52,11 +49,17 @@ def draw_ride(page: Page, plan: Plan) -> None:
     _draw_key(sheet)
     sheet.divide(2, sheet.y)
     safety = [*broken_rules(plan), *limit_of(plan), *cautions_for(plan, "ride")]
-    height = 2 * sheet.left_height - sum(map(sheet.caution_height, safety)) - HEAD_ROOM
+    notes = drinking_notes(plan, words)
+    height = 2 * sheet.left_height - sum(map(sheet.caution_height, (*safety, *notes))) - 1.5 * HEAD_ROOM
     _draw_cues(sheet, plan, choose_cues(plan, sheet.width, height), height)
+    if notes:
+        sheet.head(words.label("sheet.ride.drink"), keep_with=20.0 * MM)
+    for note in notes:
+        sheet.note(note)
     sheet.head(words.label("sheet.safety"), keep_with=40.0 * MM)
+    hands = cautions_for(plan, "ride", "hands")
     for caution in safety:
-        sheet.caution(caution)
+        sheet.caution(caution, hands=caution in hands)
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,33 +82,33 @@ class Cues:
 def choose_cues(plan: Plan, width: float, height: float) -> Cues:
     """Return the cues for a column of some width: with windows if no line loses words by them.
 
-    Sips are told as often as ``height`` allows.
+    Drink is told closer to the plan, and landmarks, where ``height`` allows.
     """
-    often = len(group_rows(plan, often=True)) * LEAST_ROW <= height
-    by_clock = sticker_lines(plan, _room(width - TIMES_WIDTH["clock"]), often=often)
-    narrow = partial(text_width, size=CUE_PT, face=TEXT_NARROW)
-    by_window = sticker_lines(plan, _room(width - TIMES_WIDTH["window"], narrow), often=often)
-    fits = not loses_words(by_window, by_clock)
-    return Cues(by_window if fits else by_clock, fits)
+    drinkings = [plan_drinking(plan, rows) for rows in ("many", "few")]
+    choices = [ride_cues(plan, drinking) for drinking in drinkings]
+    choices.append([cue for cue in choices[-1] if cue.needed])
+    cues = next((cues for cues in choices if len(cues) * LEAST_ROW <= height), choices[-1])
+    spans = hands_on_spans(plan)
+    by_clock = sticker_lines(plan, cues, spans, _room(width, "clock"))
+    by_window = sticker_lines(plan, cues, spans, _room(width, "window"))
+    fits = says_as_much(by_window, by_clock)
+    return Cues(tuple(line for block in (by_window if fits else by_clock) for line in block), fits)
 
 
-def _room(width: float, narrow: Measure | None = None) -> Room:
-    """Return the room for a cue's words in a column of some width without its times."""
-    return Room(
-        width - TEXT_AT - 2.0 * MM,
-        partial(text_width, size=CUE_PT, face=TEXT),
-        narrow,
-        beside_bite=CONTAINER_WIDTH,
-    )
+def _room(width: float, times: str) -> Room:
+    """Return the room for a cue's words in a column of some width."""
+    room = width - TIMES_WIDTH[times] - TEXT_AT - 2.0 * MM
+    large, least = (partial(text_width, size=CUE_PT, face=face) for face in (TEXT, TEXT_NARROW))
+    return Room(room, room, large, least, beside_bite=CONTAINER_WIDTH)
 
 
 def _draw_key(sheet: Sheet) -> None:
     """Draw what the marks mean, in one line."""
     sheet.skip(SMALL_PT + 4.0)
     x = sheet.x
-    for kind, ringed in KEY:
+    for kind in KEY:
         meaning = sheet.words.label(f"sheet.ride.key.{kind}")
-        draw_symbol(sheet.page.canvas, kind, x + 5.0, sheet.y + 3.4, 4.6, ringed=ringed)
+        draw_symbol(sheet.page.canvas, kind, x + 5.0, sheet.y + 3.4, 4.6)
         x += 13.0 + sheet.page.text(x + 13.0, sheet.y, meaning, SMALL_PT) + 7.0 * MM
     sheet.skip(SMALL_PT)
 
@@ -162,14 +165,20 @@ def _draw_cue(
     sheet: Sheet, plan: Plan, line: StickerLine, leg_m: float, containers: dict[str, str], cues: Cues
 ) -> None:
     page, x, y, words = sheet.page, sheet.x, sheet.y, sheet.words
-    page.strong(x + DISTANCE_AT, y, words.distance(line.distance_m), CUE_PT + 1.0, "end")
-    page.text(x + LEG_AT, y, f"+{words.distance(leg_m)}", SMALL_PT, anchor="end")
+    if line.kind not in ("rhythm", "pour"):
+        page.strong(x + DISTANCE_AT, y, words.distance(line.distance_m), CUE_PT + 1.0, "end")
+        page.text(x + LEG_AT, y, f"+{words.distance(leg_m)}", SMALL_PT, anchor="end")
     _draw_mark(page, line, x + MARK_AT, y + 4.0)
     right = x + sheet.width - cues.times_width
-    text, face = line.text, TEXT_NARROW if line.narrow else TEXT
+    text, face = line.text, TEXT
+    limit = right - x - TEXT_AT - (CONTAINER_WIDTH if line.kind == "eat" else 0.0)
     if line.kind == "hands_on":
         text, face = words.label("sheet.ride.hands_on", length=line.text), STRONG
-    page.text(x + TEXT_AT, y, fitted(text, right - x - TEXT_AT, CUE_PT, face), CUE_PT, face)
+    elif text_width(drawable(text), CUE_PT, TEXT) > limit:
+        face = TEXT_NARROW
+    width = page.text(x + TEXT_AT, y, fitted(text, right - x - TEXT_AT, CUE_PT, face), CUE_PT, face)
+    if line.with_disc:
+        draw_symbol(page.canvas, "eat", x + TEXT_AT + width + 5.0, y + 4.0, 3.6)
     if line.kind == "eat":
         point = next(point for point in plan.fuel_points if point.number == line.numbers[0])
         page.text(right, y, containers.get(drawable(point.container), ""), SMALL_PT, anchor="end")
@@ -182,12 +191,12 @@ def _draw_cue(
 
 def _draw_mark(page: Page, line: StickerLine, x: float, y: float) -> None:
     """Draw a line's mark; bites and halts carry the label that they have on map and profile."""
-    if line.kind not in ("eat", "refill"):
-        draw_symbol(page.canvas, line.kind, x, y, 4.6)
-        return
-    if line.with_sip:
-        page.canvas.setLineWidth(0.8)
-        page.canvas.circle(x, y, 6.8, stroke=1, fill=0)
-    draw_mark(
-        page, Mark("eat" if line.kind == "eat" else "refill", line.numbers[0], line.label, x, y, 5.9), x, y
-    )
+    match line.kind:
+        case "eat" | "refill":
+            draw_mark(page, Mark(line.kind, line.numbers[0], line.label, x, y, 6.4), x, y)
+        case "rhythm":
+            draw_symbol(page.canvas, "sip", x, y, 4.6)
+        case "pour" | "turn":
+            pass
+        case _:
+            draw_symbol(page.canvas, line.kind, x, y, 4.6)

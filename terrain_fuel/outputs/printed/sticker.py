@@ -5,11 +5,13 @@ from functools import partial
 from pathlib import Path
 
 from terrain_fuel.errors import SettingsError
+from terrain_fuel.outputs.by_lap import whole_laps
 from terrain_fuel.outputs.names import clip_text
+from terrain_fuel.outputs.printed.drinking_notes import drinking_notes
 from terrain_fuel.outputs.printed.faces import STRONG
 from terrain_fuel.outputs.printed.fonts import drawable
 from terrain_fuel.outputs.printed.paper import MM, Page, text_width
-from terrain_fuel.outputs.printed.sticker_laps import strip_laps
+from terrain_fuel.outputs.printed.sheet_frame import wrap_text
 from terrain_fuel.outputs.printed.sticker_layout import Strip, StripLayout, lay_out_strips
 from terrain_fuel.outputs.printed.sticker_size import strip_size
 from terrain_fuel.outputs.printed.sticker_strip import StripDrawing, draw_strip
@@ -28,18 +30,8 @@ STRIP_NAME_PT = 8.0
 NOTE_PT = 9.0
 """Notes around the strips are read at the kitchen table."""
 
-KEY: tuple[tuple[RowKind, bool, bool, str], ...] = (
-    ("eat", True, False, "eat_with_sip"),
-    ("eat", False, False, "eat"),
-    ("eat", True, True, "eat_on_crest"),
-    ("sip", False, False, "sip"),
-    ("refill", False, False, "refill"),
-    ("hands_on", False, False, "hands_on"),
-    ("foot", False, False, "foot"),
-    ("crest", False, False, "crest"),
-    ("place", False, False, "place"),
-)
-"""Kind of mark, whether in a ring, whether under a crest, and under which label it is explained."""
+KEY: tuple[RowKind, ...] = ("eat", "sip", "refill", "hands_on", "foot", "crest", "place", "finish")
+"""The marks that are explained."""
 
 
 def write_sticker(
@@ -65,6 +57,12 @@ def write_sticker(
     layout, strips = lay_out_strips(plan, strip_size(size))
     words = words_for(plan.rider)
     page = Page(words.label("sticker.title", name=plan.name), paper, words)
+    if not strips:
+        page.begin()
+        _draw_notes(page, plan, 0)
+        page.text(EDGE_MM * MM, (page.height_mm - 40.0) * MM, words.label("sticker.nothing"), 13.0)
+        page.write(Path(path))
+        return
     sheets = _sheets(page, layout, strips)
     for places in sheets:
         page.begin()
@@ -142,9 +140,10 @@ def _draw_notes(page: Page, plan: Plan, strips: int) -> None:
     parts = [
         *([words.label("sticker.no_ride")] if reasons_not_to_ride(plan) else []),
         words.length(plan.terrain.length_m),
-        words.label("sticker.one") if strips == 1 else words.label("sticker.set", strips=strips),
+        *([words.label("sticker.one")] if strips == 1 else []),
+        *([words.label("sticker.set", strips=strips)] if strips > 1 else []),
     ]
-    if (laps := strip_laps(plan)) is not None:
+    if (laps := whole_laps(plan)) is not None:
         parts.append(words.label("sticker.one_lap", count=laps.count))
     if plan.violations:
         parts.append(words.label("sticker.broken", count=len(plan.violations)))
@@ -153,7 +152,8 @@ def _draw_notes(page: Page, plan: Plan, strips: int) -> None:
     page.strong(right, top, words.label("sticker.print"), 11.0, "end")
     page.text(right, top - 13.0, words.label("sticker.ruler"), NOTE_PT, anchor="end")
     _draw_ruler(page, right - RULER_MM * MM, top - 20.0)
-    _draw_key(page, words)
+    if strips:
+        _draw_key(page, plan, words)
 
 
 def _draw_ruler(page: Page, x: float, y: float) -> None:
@@ -164,14 +164,18 @@ def _draw_ruler(page: Page, x: float, y: float) -> None:
         page.line(x + tick_mm * MM, y, x + tick_mm * MM, y - height, 0.5)
 
 
-def _draw_key(page: Page, words: Words) -> None:
+def _draw_key(page: Page, plan: Plan, words: Words) -> None:
     columns = 3 if page.width_mm > 200 else 2
     pitch = (page.width_mm - 2 * EDGE_MM) * MM / columns
     top = (FOOT_MM - 7.0) * MM
     lines = math.ceil(len(KEY) / columns)
-    for index, (kind, ringed, on_crest, meaning) in enumerate(KEY):
+    for index, kind in enumerate(KEY):
         column, line = divmod(index, lines)
-        x, y = EDGE_MM * MM + column * pitch, top - 14.0 * line
-        draw_symbol(page.canvas, kind, x + 5.0, y, 4.6, ringed=ringed, on_crest=on_crest)
-        page.text(x + 14.0, y - 3.2, words.label(f"sticker.key.{meaning}"), NOTE_PT)
-    page.text(EDGE_MM * MM, top - 14.0 * lines - 3.0, words.label("sticker.caution"), NOTE_PT)
+        x, y = EDGE_MM * MM + column * pitch, top - 12.5 * line
+        draw_symbol(page.canvas, kind, x + 5.0, y, 4.6)
+        page.text(x + 14.0, y - 3.2, words.label(f"sticker.key.{kind}"), NOTE_PT)
+    below = top - 12.5 * lines
+    for note in (*drinking_notes(plan, words), words.label("sticker.caution")):
+        for text in wrap_text(note, (page.width_mm - 2 * EDGE_MM) * MM, NOTE_PT):
+            page.text(EDGE_MM * MM, below - 3.0, text, NOTE_PT)
+            below -= 11.0

@@ -1,37 +1,50 @@
-"""How a strip is divided: its columns, its size of type, and which lines stand on which strip."""
+"""How a strip is laid out: its columns, its type, and which cues stand on which strip."""
 
-import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from itertools import product
 from typing import Literal
 
+from terrain_fuel.outputs.by_lap import whole_laps
+from terrain_fuel.outputs.drinking import plan_drinking
+from terrain_fuel.outputs.printed.cues import Cue, ride_cues
 from terrain_fuel.outputs.printed.faces import STRIP, STRIP_NARROW
 from terrain_fuel.outputs.printed.paper import MM, text_width
-from terrain_fuel.outputs.printed.sticker_laps import strip_laps
-from terrain_fuel.outputs.printed.sticker_lines import Room, StickerLine, loses_words, sticker_lines
+from terrain_fuel.outputs.printed.sticker_laps import cues_of_a_lap, spans_of_a_lap
+from terrain_fuel.outputs.printed.sticker_lines import (
+    LineKind,
+    Room,
+    StickerLine,
+    item_names,
+    says_as_much,
+    sticker_lines,
+)
 from terrain_fuel.outputs.printed.sticker_size import StripSize
+from terrain_fuel.outputs.printed.sticker_split import Block, split_blocks
+from terrain_fuel.outputs.rows import hands_on_spans
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import Plan
 
-NAME_SIZES_PT = (16.0, 15.0, 14.0, 13.0)
-"""Preferred size first; 13 pt is the least that is read at arm's length [ISO9241]_."""
+SIZES_PT = (20.0, 18.0, 16.0, 15.0, 14.0, 13.0)
+"""Sizes of type; 16 pt is what is wanted, 13 pt the least that is read at arm's length [ISO9241]_."""
 
-WHOLE_NAMES_SHARE = 0.9
-"""A larger type is taken only if this share of the lines keeps its wording."""
+WANTED_PT, FLOOR_PT = 16.0, 13.0
 
-DISTANCE_OVER_NAME = 1.2
-"""The distance is the largest text of a line."""
+DISTANCE_OVER_ROW = 1.2
+"""On wide strips the distance is the largest text of a line."""
 
-PITCH_OVER_SIZE = 1.12
-"""Least height of a line over its largest text."""
+PITCH_OVER_SIZE = 0.965
+"""Height of a line over its largest text: letters of two lines do not meet."""
 
-TIMES_FROM_MM = 60.0
-"""Strips this wide may show the time as well.
+WIDE_MM = 60.0
+"""Strips this wide have a larger distance, and may show the time as well."""
 
-Best as a window, which may take smaller type but no words; else the time of day, if the type stays as large.
-"""
+FEW_STRIPS = 2
+"""A set of so many strips is read without sorting: smaller type is worth it."""
+
+RESYNC_M = 4000.0
+"""A landmark is told only where nothing else within this distance tells where the rider is."""
 
 Times = Literal["none", "clock", "window"]
 
@@ -42,65 +55,74 @@ WIDEST_TIMES = {"none": "", "clock": "00:00", "window": "00:00-00:00"}
 class StripLayout:
     """The columns of a strip, in points from its lower left corner.
 
-    From left to right: turned profile, leaders, distance, mark, text, and on wide strips the time.
+    From left to right: turned profile, distance, mark, text, and on wide strips the time.
     """
 
     width: float
     height: float
-    face: str
-    name_pt: float
+    row_pt: float
     distance_digits: int
-    times: Times
+    times: Times = "none"
+
+    @property
+    def wide(self) -> bool:
+        """Whether there is room for more than the least."""
+        return self.width >= WIDE_MM * MM
 
     @property
     def margin(self) -> float:
         """White edge on every side."""
-        return 1.2 * MM
+        return (1.2 if self.wide else 0.6) * MM
 
     @property
     def profile_width(self) -> float:
         """Width of the turned profile."""
-        return 7.0 * MM if self.width >= 40.0 * MM else 5.0 * MM
+        return (5.0 if self.wide else 2.2) * MM
 
     @property
-    def leader_end(self) -> float:
-        """Where leaders end and text begins."""
-        return self.margin + self.profile_width + 1.8 * MM
+    def text_start(self) -> float:
+        """Where the profile ends and the lines begin."""
+        return self.margin + self.profile_width + (1.0 if self.wide else 0.5) * MM
+
+    @property
+    def face(self) -> str:
+        """Face of the distances."""
+        return STRIP if self.wide else STRIP_NARROW
 
     @property
     def distance_pt(self) -> float:
         """Size of the distances."""
-        return DISTANCE_OVER_NAME * self.name_pt
+        return self.row_pt * (DISTANCE_OVER_ROW if self.wide else 1.0)
+
+    @property
+    def pitch(self) -> float:
+        """Height of a line at least."""
+        return PITCH_OVER_SIZE * self.distance_pt
 
     @property
     def distance_end(self) -> float:
         """Right edge of the distances."""
-        return self.leader_end + text_width("0" * self.distance_digits, self.distance_pt, self.face)
+        return self.text_start + text_width("0" * self.distance_digits, self.distance_pt, self.face)
 
     @property
     def mark_radius(self) -> float:
-        """Half the width of a mark."""
-        return 0.4 * self.name_pt
+        """Half the width of a mark: a label of 13 pt stands in it, and it touches none above."""
+        return 0.48 * min(self.pitch, 16.0)
 
     @property
     def mark_centre(self) -> float:
         """Centre of the marks."""
-        return self.distance_end + 0.2 * self.name_pt + self.mark_radius
+        return self.distance_end + 1.5 + self.mark_radius
 
     @property
     def name_start(self) -> float:
         """Left edge of the texts."""
-        return self.mark_centre + self.mark_radius + 0.22 * self.name_pt
-
-    @property
-    def times_face(self) -> str:
-        """Face of the times: windows leave the words as much room as they can."""
-        return STRIP_NARROW if self.times == "window" else self.face
+        return self.mark_centre + self.mark_radius + 1.8
 
     @property
     def times_width(self) -> float:
         """Width of the times."""
-        return text_width(WIDEST_TIMES[self.times], self.name_pt, self.times_face)
+        return text_width(WIDEST_TIMES[self.times], FLOOR_PT, STRIP_NARROW)
 
     @property
     def times_centre(self) -> float:
@@ -108,15 +130,42 @@ class StripLayout:
         return self.width - self.margin - 0.5 * self.times_width
 
     @property
-    def name_limit(self) -> float:
-        """Width that a text may have."""
-        gap = 0.5 * self.name_pt if self.times != "none" else 0.0
-        return self.width - self.margin - self.times_width - gap - self.name_start
+    def text_end(self) -> float:
+        """Right edge of the texts."""
+        return self.width - self.margin - (self.times_width + 5.0 if self.times != "none" else 0.0)
 
     @property
     def rows(self) -> int:
         """Lines that a strip holds."""
-        return int((self.height - 2 * self.margin) / (PITCH_OVER_SIZE * self.distance_pt))
+        return int((self.height - 2 * self.margin) / self.pitch + 1e-6)
+
+    def start_of(self, kind: LineKind) -> float:
+        """Return the left edge of the text of a line."""
+        return self.text_start if kind in ("rhythm", "pour", "turn") else self.name_start
+
+    def type_of(self, line: StickerLine) -> tuple[float, str]:
+        """Return size and face of a line's text: the largest that fits, the wider face before the narrow."""
+        limit = self.text_end - self.start_of(line.kind)
+        if line.kind == "rhythm":
+            limit -= self.mark_radius + 1.0
+        for size, face in _types(self.row_pt):
+            if text_width(line.text, size, face) <= limit:
+                return size, face
+        return FLOOR_PT, STRIP_NARROW
+
+    def room(self) -> Room:
+        """Return the room for the texts."""
+        large = FLOOR_PT if self.times != "none" else min(self.row_pt, WANTED_PT)
+        return Room(
+            self.text_end - self.name_start,
+            self.text_end - self.text_start,
+            partial(text_width, size=large, face=STRIP_NARROW),
+            partial(text_width, size=FLOOR_PT, face=STRIP_NARROW),
+        )
+
+
+def _types(largest_pt: float) -> Iterator[tuple[float, str]]:
+    yield from product((size for size in SIZES_PT if size <= largest_pt), (STRIP, STRIP_NARROW))
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,104 +176,133 @@ class Strip:
     start_m: float
     end_m: float
 
+    @property
+    def digits(self) -> int:
+        """Digits of its largest distance."""
+        return max((len(line.distance_text) for line in self.lines), default=1)
 
-def lay_out_strips(plan: Plan, size: StripSize) -> tuple[StripLayout, tuple[Strip, ...]]:
-    """Return the layout to read best that keeps the wording, and the strips of the plan.
 
-    Wide strips show when each fuel point is likely reached, if no line loses words by it. Sips
-    are told as often as the same number of strips allows.
+Laid = tuple[StripLayout, tuple[Strip, ...]]
+
+
+def lay_out_strips(plan: Plan, size: StripSize) -> Laid:
+    """Return the layout and the strips of a plan; none where there is nothing to follow.
+
+    The type is of 16 pt; larger where that needs no strip more and costs no words, smaller only where that
+    makes a set of two. Drink is told closer to the plan, then landmarks, as far as
+    lines are left.
     """
-    layout, lines = _with_windows(plan, size, max(_choices(plan, size), key=lambda one: _kept_share(one[1])))
-    laps = strip_laps(plan)
-    length_m = laps.bounds_m[1] if laps is not None else plan.terrain.length_m
-    strips = split_lines(lines, layout.rows, length_m)
-    oftener = split_lines(_lines(plan, layout, often=True), layout.rows, length_m)
-    if len(oftener) <= len(strips) and _late_warnings(oftener) <= _late_warnings(strips):
-        strips = oftener
-    return layout, strips
+    wanted = _laid(plan, size, WANTED_PT, "few")
+    if not wanted[1]:
+        return wanted
+    best = wanted
+    for row_pt in (size_pt for size_pt in SIZES_PT if size_pt > WANTED_PT):
+        larger = _laid(plan, size, row_pt, "few")
+        as_much = larger[0].times == wanted[0].times and _cut_names(larger) <= _cut_names(wanted)
+        if as_much and len(larger[1]) <= len(wanted[1]):
+            best = larger
+            break
+    for row_pt in (size_pt for size_pt in SIZES_PT if size_pt < WANTED_PT):
+        smaller = _laid(plan, size, row_pt, "few")
+        if len(smaller[1]) <= FEW_STRIPS < len(best[1]):
+            best = smaller
+    closer = _laid(plan, size, best[0].row_pt, "many")
+    return closer if len(closer[1]) <= len(best[1]) else best
 
 
-def _late_warnings(strips: tuple[Strip, ...]) -> int:
-    """Return how many strips begin where hands go on the bars."""
-    return sum(strip.lines[0].kind == "hands_on" for strip in strips[1:])
+def _cut_names(laid: Laid) -> int:
+    """Return how many lines had to be cut in the middle of a word."""
+    return sum(line.clipped and line.text[-1:] in ".…23456789" for strip in laid[1] for line in strip.lines)
 
 
-Choice = tuple[StripLayout, tuple[StickerLine, ...]]
-
-
-def _with_windows(plan: Plan, size: StripSize, choice: Choice) -> Choice:
-    """Return the layout with windows in the largest type that loses no words; else the one there is."""
-    if size.width_mm < TIMES_FROM_MM:
-        return choice
-    for name_pt, face in product(NAME_SIZES_PT, (STRIP, STRIP_NARROW)):
-        layout = replace(choice[0], name_pt=name_pt, face=face, times="window")
-        lines = _lines(plan, layout)
-        if not loses_words(lines, choice[1]):
-            return layout, lines
-    return choice
-
-
-def _choices(plan: Plan, size: StripSize) -> Iterator[Choice]:
-    """Yield layouts with their lines, the best to read first, up to one that keeps the wording."""
-    digits = len(words_for(plan.rider).distance(plan.terrain.length_m, 0))
-    columns: tuple[Times, ...] = ("clock", "none") if size.width_mm >= TIMES_FROM_MM else ("none",)
-    for name_pt, times, face in product(NAME_SIZES_PT, columns, (STRIP, STRIP_NARROW)):
-        layout = StripLayout(size.width_mm * MM, size.height_mm * MM, face, name_pt, digits, times)
-        lines = _lines(plan, layout)
-        yield layout, lines
-        if _kept_share(lines) >= WHOLE_NAMES_SHARE:
-            return
-
-
-def _kept_share(lines: tuple[StickerLine, ...]) -> float:
-    """Return the share of lines that say all they could in the rider's own words."""
-    return sum(not line.clipped for line in lines) / max(1, len(lines))
-
-
-def _lines(plan: Plan, layout: StripLayout, *, often: bool = False) -> tuple[StickerLine, ...]:
-    measure, narrow = (
-        partial(text_width, size=layout.name_pt, face=face) for face in (layout.face, STRIP_NARROW)
-    )
-    return sticker_lines(plan, Room(layout.name_limit, measure, narrow), often=often, by_lap=True)
-
-
-def split_lines(lines: tuple[StickerLine, ...], most: int, length_m: float) -> tuple[Strip, ...]:
-    """Return the lines in strips of at most ``most``, about equally long.
-
-    They are cut behind a refill if one is near, and never before hands go on the bars if one
-    strip more avoids it: there no hand is free to turn to the next.
-
-    Parameters
-    ----------
-    lines : in road order
-    most : lines that a strip holds
-    length_m : length of the road, where the last strip ends [m]
-    """
-    fewest = max(1, math.ceil(len(lines) / most))
-    choices = [_split(lines, most, count, length_m) for count in (fewest, fewest + 1) if count <= len(lines)]
-    return min(choices, key=_late_warnings) if choices else (Strip((), 0.0, length_m),)
-
-
-def _split(lines: tuple[StickerLine, ...], most: int, count: int, length_m: float) -> tuple[Strip, ...]:
-    """Return the lines in so many strips."""
-    strips: list[Strip] = []
-    left, start_m = lines, 0.0
-    for still in range(count, 0, -1):
-        taken_lines = _lines_taken(left, most, still)
-        taken, left = left[:taken_lines], left[taken_lines:]
-        end_m = taken[-1].distance_m if left else length_m
-        strips.append(Strip(taken, start_m, end_m))
+def _laid(plan: Plan, size: StripSize, row_pt: float, drink_rows: str) -> Laid:
+    """Return the strips in type of one size."""
+    cues = ride_cues(plan, plan_drinking(plan, drink_rows))
+    spans, length_m = hands_on_spans(plan), plan.terrain.length_m
+    if (laps := whole_laps(plan)) is not None:
+        cues, spans, length_m = (
+            cues_of_a_lap(cues, laps),
+            tuple(spans_of_a_lap(spans, laps)),
+            laps.bounds_m[1],
+        )
+    digits = len(words_for(plan.rider).distance(length_m, 0))
+    layout = StripLayout(size.width_mm * MM, size.height_mm * MM, row_pt, digits)
+    if not any(cue.needed and cue.kind != "finish" for cue in cues):
+        return layout, ()
+    layout = _with_times(plan, layout, cues, spans)
+    needed = [cue for cue in cues if cue.needed]
+    shorts = item_names(plan, needed, layout.room())
+    lines = sticker_lines(plan, needed, spans, layout.room(), shorts)
+    blocks = [Block(cue, tuple(block)) for cue, block in zip(needed, lines, strict=True)]
+    parts = split_blocks(blocks, layout.rows)
+    landmarks = [cue for cue in cues if not cue.needed]
+    strips, start_m = [], 0.0
+    for number, part in enumerate(parts, 1):
+        last = number == len(parts)
+        end_m = length_m if last else part[-1].cue.distance_m
+        near = [cue for cue in landmarks if start_m < cue.distance_m < end_m]
+        head = _head(blocks, part[0])
+        used = sum(len(block.lines) for block in part) + len(head) + (not last)
+        chosen = _with_landmarks([*head, *(block.cue for block in part)], near, layout.rows - used)
+        told = [line for block in sticker_lines(plan, chosen, spans, layout.room(), shorts) for line in block]
+        if not last:
+            told.append(_turn(plan, told[-1], number + 1))
+        strips.append(Strip(tuple(told), start_m, end_m))
         start_m = end_m
-    return tuple(strips)
+    return layout, tuple(strips)
 
 
-def _lines_taken(lines: tuple[StickerLine, ...], most: int, strips: int) -> int:
-    """Return how many lines the next of ``strips`` strips takes."""
-    even = math.ceil(len(lines) / strips)
-    if strips == 1:
-        return len(lines)
-    least = max(1, len(lines) - most * (strips - 1), even - max(2, even // 4))
-    counts = range(least, min(most, len(lines) - strips + 1) + 1)
-    behind_refill = [count for count in counts if lines[count - 1].kind == "refill"]
-    safe = [count for count in counts if lines[count].kind != "hands_on"]
-    return min(behind_refill or safe, key=lambda count: abs(count - even), default=even)
+def _head(blocks: Sequence[Block], first: Block) -> list[Cue]:
+    """Return the rhythm that a strip repeats at its head, if it does not begin with one."""
+    if first.cue.kind == "rhythm":
+        return []
+    before = [block.cue for block in blocks[: blocks.index(first)] if block.cue.kind == "rhythm"]
+    return [replace(before[-1], row=replace(first.cue.row, points=()))] if before else []
+
+
+def _turn(plan: Plan, last: StickerLine, following: int) -> StickerLine:
+    """Return the line that ends a strip."""
+    text = words_for(plan.rider).label("sticker.turn", number=following)
+    return StickerLine(last.distance_m, "", "", "turn", "", (), text)
+
+
+def _with_landmarks(cues: Sequence[Cue], landmarks: Sequence[Cue], free: int) -> list[Cue]:
+    """Return the cues with as many landmarks as lines are free, those first that are missed most.
+
+    A landmark is missed where no other place that can be seen is near, and never told in the kilometre of
+    another cue.
+    """
+    chosen = list(cues)
+    left = list(landmarks)
+
+    def alone_m(landmark: Cue) -> float:
+        seen = [
+            cue.distance_m
+            for cue in chosen
+            if cue.kind not in ("eat", "sip", "rhythm") or (cue.kind == "eat" and cue.row.landmark)
+        ]
+        nearest = min(abs(landmark.distance_m - cue.distance_m) for cue in chosen if cue.kind != "rhythm")
+        return 0.0 if nearest < 1000.0 else min((abs(landmark.distance_m - at) for at in seen), default=1e9)
+
+    while free > 0 and left:
+        best = max(left, key=alone_m)
+        if alone_m(best) < RESYNC_M:
+            break
+        left.remove(best)
+        chosen.append(best)
+        free -= 1
+    heads = [cue for cue in chosen if cue.kind == "rhythm" and cue is cues[0]]
+    return heads + sorted((cue for cue in chosen if cue not in heads), key=lambda cue: cue.distance_m)
+
+
+def _with_times(
+    plan: Plan, layout: StripLayout, cues: Sequence[Cue], spans: Sequence[tuple[float, float]]
+) -> StripLayout:
+    """Return a wide layout with windows if no bite or halt loses words by them; else as it is."""
+    if not layout.wide:
+        return layout
+    needed = [cue for cue in cues if cue.needed]
+    timed = replace(layout, times="window")
+    plain = sticker_lines(plan, needed, spans, layout.room())
+    with_times = sticker_lines(plan, needed, spans, timed.room())
+    return timed if says_as_much(with_times, plain) else layout

@@ -1,27 +1,27 @@
 """What the sticker says, line by line: a distance, a mark and as few words as keep the meaning."""
 
 import math
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import Literal
 
+from terrain_fuel.outputs.bottle_signs import bottle_signs
 from terrain_fuel.outputs.by_lap import lap_numbers
+from terrain_fuel.outputs.drinking import Rhythm
 from terrain_fuel.outputs.names import fit_text, short_names
 from terrain_fuel.outputs.place_names import place_wordings
+from terrain_fuel.outputs.printed.cues import Cue, CueKind
 from terrain_fuel.outputs.printed.fonts import sayable
 from terrain_fuel.outputs.printed.sayings import item_sayings, own_names
-from terrain_fuel.outputs.printed.sticker_groups import Group, group_rows
-from terrain_fuel.outputs.printed.sticker_laps import groups_of_a_lap, spans_of_a_lap, strip_laps
-from terrain_fuel.outputs.rows import Row, RowKind, caffeine_marks, hands_on_spans
+from terrain_fuel.outputs.rows import SIGNED, Row, caffeine_marks
 from terrain_fuel.outputs.units import Units, amount_text, clock_window
-from terrain_fuel.outputs.words import words_for
+from terrain_fuel.outputs.words import Words, words_for
 from terrain_fuel.plan import Plan
 
 Measure = Callable[[str], float]
 
-TIMES = "×"
-
-SIGNED: tuple[RowKind, ...] = ("crest", "summit")
-"""Places whose own sign says what they are."""
+LineKind = Literal["pour", "turn"] | CueKind
+"""A pour is one bottle of a halt on a line of its own; a turn ends a strip."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,33 +31,29 @@ class StickerLine:
     Parameters
     ----------
     distance_m : where along the road [m]
-    whole_distance : the same in the rider's units, a whole number, never misleading into a
-        span where both hands belong on the bars
+    distance_text : the same in the rider's units, a whole number, never misleading into a span where both
+        hands belong on the bars; empty where the line before says it
     clock : local time of day
     kind : which mark it carries
     label : the bite's number or the halt's letter; empty for all else, and for laps that differ in it
-    numbers : the plan's fuel points told by this line, in order; empty for landmarks and hands-on
-    text : what stands behind the mark; for sips it begins with "×" and their count
-    with_sip : an eat whose mouthful of drink is one of ``numbers``: its disc stands in a ring
-    on_crest : a bite on a crest: its mark wears the crest's sign
+    numbers : the plan's bites and pours told by this line, in order
+    text : what stands behind the mark
     window : local times of day between which its fuel points are likely reached, "09:31-09:46";
         empty without fuel points
-    narrow : True if the text fits only in the narrow face
     clipped : True if the text says less than the rider's own words for it
+    with_disc : whether a bite's disc is drawn behind the text: "with every bite", in signs
     """
 
     distance_m: float
-    whole_distance: int
+    distance_text: str
     clock: str
-    kind: RowKind
+    kind: LineKind
     label: str
     numbers: tuple[int, ...]
     text: str
-    with_sip: bool = False
-    on_crest: bool = False
     window: str = ""
-    narrow: bool = False
     clipped: bool = False
+    with_disc: bool = False
 
     @property
     def likely(self) -> str:
@@ -71,51 +67,53 @@ class Room:
 
     Parameters
     ----------
-    limit : width for a text, in the units of ``measure``
-    measure : width of a text
-    narrow : width of a text in a narrower face, None where there is only one
+    limit : width for the text of a line with distance and mark, in the units of the measures
+    whole : width for a text that takes the whole line
+    large : width of a text as it is read best
+    least : width of a text in the smallest and narrowest type there is
     beside_bite : width that stays free beside a bite, for where it is taken from
     """
 
     limit: float
-    measure: Measure
-    narrow: Measure | None = None
+    whole: float
+    large: Measure
+    least: Measure
     beside_bite: float = 0.0
 
-    @property
-    def least(self) -> Measure:
-        """Width of a text in the narrowest face there is."""
-        return self.narrow or self.measure
-
-    def limit_of(self, kind: RowKind) -> float:
+    def limit_of(self, kind: LineKind) -> float:
         """Return the width that the text of one kind of line may have."""
+        if kind in ("rhythm", "pour", "turn"):
+            return self.whole
         return self.limit - (self.beside_bite if kind == "eat" else 0.0)
 
 
 def sticker_lines(
-    plan: Plan, room: Room, *, often: bool = False, by_lap: bool = False
-) -> tuple[StickerLine, ...]:
-    """Return the sticker's lines in road order, each text narrow enough for its ``room``.
+    plan: Plan,
+    cues: Sequence[Cue],
+    spans: Sequence[tuple[float, float]],
+    room: Room,
+    shorts: Mapping[str, str] | None = None,
+) -> list[list[StickerLine]]:
+    """Return the lines of each cue, each text narrow enough for its ``room``; a halt may take several.
 
     Parameters
     ----------
     plan : the finished plan
+    cues : in road order
+    spans : where both hands stay on the bars [m]
     room : width for each text
-    often : remind of sips more often, on more lines
-    by_lap : where the whole route is laps, the lines of one lap, each with the laps in which it holds
+    shorts : what items are called, from `item_names`; without, by these cues alone
     """
-    groups = group_rows(plan, often=often)
-    spans, laps = hands_on_spans(plan), strip_laps(plan)
-    if by_lap and laps is not None:
-        groups, spans = groups_of_a_lap(groups, laps), tuple(spans_of_a_lap(spans, laps))
-    shorts = _item_names(plan, groups, room)
-    whole = (item_sayings(plan.pantry, words_for(plan.rider)), own_names(plan.pantry))
-    distances = whole_distances([g.first for g in groups], spans, words_for(plan.rider).units)
-    lines = (_line(plan, group, at, shorts, room) for group, at in zip(groups, distances, strict=True))
-    return tuple(
-        replace(line, clipped=line.clipped or _says_less(group.first, line.text, whole))
-        for line, group in zip(lines, groups, strict=True)
-    )
+    if shorts is None:
+        shorts = item_names(plan, cues, room)
+    distances = whole_distances([cue.row for cue in cues], spans, words_for(plan.rider).units)
+    lines: list[list[StickerLine]] = []
+    told = None
+    for cue, distance in zip(cues, distances, strict=True):
+        block = _lines(plan, cue, "" if distance == told else str(distance), shorts, room)
+        told = told if cue.kind == "rhythm" else distance
+        lines.append(block)
+    return lines
 
 
 def whole_distances(
@@ -137,23 +135,146 @@ def whole_distances(
     return tuple(numbers)
 
 
-def _item_names(plan: Plan, groups: list[Group], room: Room) -> dict[str, str]:
-    """Return a short name for every item eaten, unlike all others, narrow enough wherever it is eaten."""
-    widths: dict[str, float] = {}
-    for group in groups:
-        row = group.first
-        if row.kind == "eat" and row.point is not None:
-            left = room.limit_of("eat") - room.least(_amount(plan, row)) - room.least(_laps(plan, group))
-            widths[row.point.item] = min(left, widths.get(row.point.item, left))
+def item_names(plan: Plan, cues: Sequence[Cue], room: Room) -> dict[str, str]:
+    """Return a short name for every item eaten, unlike all others, narrow enough wherever it is eaten.
+
+    A name that stands whole in large type comes before a fuller one in small type.
+    """
+    before: dict[str, list[str]] = {}
+    for cue in cues:
+        if cue.kind == "eat" and cue.row.point is not None:
+            before.setdefault(cue.row.point.item, []).append(_amount(plan, cue.row) + _behind(plan, cue))
     sayings, own = item_sayings(plan.pantry, words_for(plan.rider)), own_names(plan.pantry)
-    shorts = short_names(
-        (sayings[item] for item in widths),
-        {sayings[item]: left for item, left in widths.items()},
-        room.least,
-        {sayings[item]: own[item] for item in widths if item in own},
-        {sayings[item]: mark for item, mark in caffeine_marks(plan, widths).items()},
+    marks = {sayings[item]: mark for item, mark in caffeine_marks(plan, before).items()}
+    named = {sayings[item]: own[item] for item in before if item in own}
+    found = {}
+    for measure in (room.least, room.large):
+        limits = {
+            sayings[item]: room.limit_of("eat") - max(map(measure, texts)) for item, texts in before.items()
+        }
+        found[measure] = short_names(limits, limits, measure, named, marks)
+    small, large = found[room.least], found[room.large]
+    chosen = {
+        saying: small[saying] if name.endswith((".", "…")) and name not in saying else name
+        for saying, name in large.items()
+    }
+    unlike = len(set(chosen.values())) == len(chosen)
+    return {item: (chosen if unlike else small)[sayings[item]] for item in before}
+
+
+def _lines(
+    plan: Plan, cue: Cue, distance_text: str, shorts: Mapping[str, str], room: Room
+) -> list[StickerLine]:
+    """Return the lines of one cue."""
+    row, kind = cue.row, cue.kind
+    line = StickerLine(
+        distance_m=row.distance_m,
+        distance_text="" if kind == "rhythm" else distance_text,
+        clock="" if cue.laps or kind == "rhythm" else row.clock,
+        kind=kind,
+        label="" if cue.again else row.label,
+        numbers=cue.numbers,
+        text="",
+        window="-".join(clock_window(plan.day.start, *cue.window_s)) if cue.window_s else "",
     )
-    return {item: shorts[sayings[item]] for item in widths}
+    text, clipped = _fitted(list(_wordings(plan, cue, shorts)), room, kind)
+    if kind == "refill" and clipped:
+        return _halt_lines(plan, cue, line, room)
+    with_food = cue.rhythm is not None and bool(cue.rhythm.bite_bottle)
+    in_signs = with_food and text != next(_wordings(plan, cue, shorts))
+    return [replace(line, text=text, clipped=clipped or _says_less(plan, row, text), with_disc=in_signs)]
+
+
+def _fitted(wordings: list[str], room: Room, kind: LineKind) -> tuple[str, bool]:
+    """Return the fullest wording that fits, and whether the last had to be cut."""
+    limit = room.limit_of(kind)
+    for wording in wordings:
+        if room.least(wording) <= limit:
+            return wording, False
+    return fit_text(wordings[-1], limit, room.least), True
+
+
+def _halt_lines(plan: Plan, cue: Cue, line: StickerLine, room: Room) -> list[StickerLine]:
+    """Return a halt told on several lines: its place, then each bottle with its drink and how much."""
+    place, clipped = _fitted(
+        [wording + _behind(plan, cue) for wording in _halt_places(plan, cue)], room, "refill"
+    )
+    lines = [replace(line, text=place, clipped=clipped)]
+    for pour in _pours(plan, cue):
+        text, clipped = _fitted(list(pour), room, "pour")
+        lines.append(
+            replace(
+                line, kind="pour", text=text, clipped=clipped, distance_text="", label="", numbers=(),
+                clock="", window="",
+            )
+        )  # fmt: skip
+    return lines
+
+
+def _wordings(plan: Plan, cue: Cue, shorts: Mapping[str, str]) -> Iterator[str]:
+    """Yield what a line could say, the fullest wording first; the last is cut if it must be."""
+    row, words = cue.row, words_for(plan.rider)
+    behind = _behind(plan, cue)
+    if cue.rhythm is not None:
+        yield from rhythm_wordings(words, cue.rhythm)
+    elif cue.kind == "eat" and row.point is not None:
+        bite = _amount(plan, row) + shorts[row.point.item]
+        if row.landmark is not None and row.landmark.named:
+            name = sayable(row.landmark.short, words.label("sticker.here"))
+            yield f"{bite}, {name}{behind}"
+        yield bite + behind
+    elif cue.kind == "sip" and cue.extra is not None:
+        yield cue.extra.text + behind
+    elif cue.kind == "refill":
+        fullest = " · ".join(next(iter(pour)) for pour in _pours(plan, cue))
+        yield from (f"{place}{behind}: {fullest}" for place in _halt_places(plan, cue))
+    elif cue.kind == "hands_on":
+        yield row.length_text
+    elif cue.kind == "foot":
+        if row.named:
+            yield f"{sayable(row.short, words.label('row.foot'))} {row.length_text}"
+        yield row.length_text
+    else:
+        name = sayable(row.short, words.label(f"row.{row.kind}"))
+        yield from place_wordings(name, signed=row.kind in SIGNED) if row.named else (name,)
+
+
+def rhythm_wordings(words: Words, rhythm: Rhythm) -> Iterator[str]:
+    """Yield how the rhythm is told, in words where there is room, then in signs: "R×1/15′ F×1/●"."""
+    for form, between in (("long", "; "), ("short", ", "), ("signs", " ")):
+        yield between.join(text for _, _, text in rhythm_signs(words, rhythm, form))
+
+
+def rhythm_signs(words: Words, rhythm: Rhythm, form: str = "signs") -> list[tuple[str, str, str]]:
+    """Return the parts of a rhythm, "clock" and "bite": which, from which bottle, and how it is told."""
+    parts = (("clock", rhythm.bottle), ("bite", rhythm.bite_bottle))
+    return [
+        (part, sign, words.label(f"rhythm.{part}.{form}", bottle=sign, every_min=rhythm.every_min))
+        for part, sign in parts
+        if sign
+    ]
+
+
+def _halt_places(plan: Plan, cue: Cue) -> list[str]:
+    """Return what the place of a halt could be called, the fullest name first."""
+    words, landmark = words_for(plan.rider), cue.row.landmark
+    name = sayable(landmark.short if landmark else "", words.label("sticker.halt"))
+    return list(dict.fromkeys(place_wordings(name, signed=False)))
+
+
+def _pours(plan: Plan, cue: Cue) -> list[list[str]]:
+    """Return what could be said of each bottle filled at a halt: "F water 600", "F 600"."""
+    signs = bottle_signs(bottle.name for bottle in plan.pantry.bottles)
+    own, words = own_names(plan.pantry), words_for(plan.rider)
+    sayings = item_sayings(plan.pantry, words)
+    pours = []
+    for point in cue.row.points:
+        drink = own.get(point.item) or sayings.get(point.item) or sayable(point.item, words.label("item"))
+        sign, amount = signs[point.container], f"{round(point.fluid_ml, -1):.0f}"
+        pours.append(
+            [f"{sign} {drink} {amount}", f"{sign} {fit_text(drink, 5)} {amount}", f"{sign} {amount}"]
+        )
+    return pours
 
 
 def _amount(plan: Plan, row: Row) -> str:
@@ -164,118 +285,28 @@ def _amount(plan: Plan, row: Row) -> str:
     return f"{amount} " if amount else ""
 
 
-def _line(plan: Plan, group: Group, whole_distance: int, shorts: dict[str, str], room: Room) -> StickerLine:
-    row = group.first
-    laps = _laps(plan, group)
-    wordings = [wording + laps for wording in _wordings(plan, group, shorts)]
-    limit = room.limit_of(row.kind)
-    fitting = [wording for wording in wordings if room.least(wording) <= limit]
-    whole = wordings[-1].removesuffix(laps)
-    text = fitting[0] if fitting else fit_text(whole, limit - room.least(laps), room.least) + laps
-    return StickerLine(
-        distance_m=row.distance_m,
-        whole_distance=whole_distance,
-        clock="" if group.laps else row.clock,
-        kind=row.kind,
-        label="" if group.again else row.label,
-        numbers=group.numbers,
-        text=text,
-        with_sip=row.kind == "eat" and len(group.rows) > 1,
-        on_crest=row.kind == "eat" and row.landmark is not None and row.landmark.kind in SIGNED,
-        window=_window(plan, group),
-        narrow=room.measure(text) > limit,
-        clipped=not fitting,
-    )
-
-
-def _laps(plan: Plan, group: Group) -> str:
-    """Return in which laps something is taken on a lap's sticker, with the gap before; nothing if in all."""
+def _behind(plan: Plan, cue: Cue) -> str:
+    """Return in which laps something is taken, with the gap before; nothing if in all."""
     laps = plan.terrain.laps
-    if laps is None or len(group.laps) == laps.count or group.first.kind not in ("eat", "sip", "refill"):
+    if laps is None or not cue.laps or len(cue.laps) == laps.count:
         return ""
-    numbers = lap_numbers(group.laps).replace(" ", "")
-    return words_for(plan.rider).label("sticker.laps", laps=numbers) if numbers else ""
-
-
-def _window(plan: Plan, group: Group) -> str:
-    """Return the times of day between which a line's fuel points are likely reached."""
-    if group.window_s is None:
+    if cue.kind not in ("eat", "sip", "refill"):
         return ""
-    return "-".join(clock_window(plan.day.start, *group.window_s))
+    return words_for(plan.rider).label("sticker.laps", laps=lap_numbers(cue.laps).replace(" ", ""))
 
 
-def loses_words(lines: Sequence[StickerLine], others: Sequence[StickerLine]) -> bool:
-    """Return whether any line says less than the same line in another place, which may have more room."""
-    return any(
-        len(line.text) < len(other.text) or (line.clipped and not other.clipped)
-        for line, other in zip(lines, others, strict=True)
-    )
-
-
-def _says_less(row: Row, text: str, whole: tuple[dict[str, str], ...]) -> bool:
-    """Return whether an item is told by none of its ``whole`` names, its own and the rider's short one."""
+def _says_less(plan: Plan, row: Row, text: str) -> bool:
+    """Return whether an item is told by none of its whole names, its own and the rider's short one."""
     if row.kind != "eat" or row.point is None:
         return False
+    whole = (item_sayings(plan.pantry, words_for(plan.rider)), own_names(plan.pantry))
     told = (names.get(row.point.item) for names in whole)
     return not any(name and name in text for name in told)
 
 
-def _wordings(plan: Plan, group: Group, shorts: dict[str, str]) -> Iterator[str]:
-    """Yield what a line could say, the fullest wording first; the last is cut if it must be."""
-    row, words = group.first, words_for(plan.rider)
-    if row.kind == "eat" and row.point is not None:
-        bite = _amount(plan, row) + shorts[row.point.item]
-        if row.landmark is not None and row.landmark.named:
-            name = sayable(row.landmark.name, words.label("sticker.here"))
-            signed = row.landmark.kind in SIGNED
-            yield from (
-                f"{bite}, {place}" for place in (place_wordings(name, signed=True) if signed else [name])
-            )
-        yield bite
-    elif row.kind == "sip":
-        yield from _sip_wordings(plan, group)
-    elif row.kind == "refill":
-        yield from _refill_wordings(plan, group)
-    elif row.kind == "hands_on":
-        yield row.length_text
-    elif row.kind == "foot":
-        name = sayable(row.name, words.label("row.foot"))
-        for place in place_wordings(name, signed=True) if row.named else ():
-            yield f"{place} {row.length_text}"
-        yield row.length_text
-    else:
-        name = sayable(row.name, words.label(f"row.{row.kind}"))
-        yield from place_wordings(name, signed=row.kind in SIGNED)
-
-
-def _sip_wordings(plan: Plan, group: Group) -> Iterator[str]:
-    stretch, words = plan.terrain.stretches[group.stretch], words_for(plan.rider)
-    kind = words.label(f"stretch.{stretch.kind}")
-    count = f"{TIMES}{group.mouthfuls}"
-    if group.foot:
-        length = group.first.length_text
-        if stretch.name:
-            yield f"{count} {sayable(stretch.name, kind)} {length}"
-        yield f"{count} {kind} {length}"
-    yield f"{count} {kind}"
-    yield f"{count} {words.label(f'stretch.short.{stretch.kind}')}"
-    yield count
-
-
-def _refill_wordings(plan: Plan, group: Group) -> Iterator[str]:
-    """Yield where bottles are filled, with which drink, how much of it [ml]."""
-    own, words = own_names(plan.pantry), words_for(plan.rider)
-    drink = words.label("sticker.drink")
-    pours = [
-        (own.get(point.item) or sayable(point.item, drink), round(point.fluid_ml, -1))
-        for point in group.first.points
-    ]
-    drinks = ", ".join(f"{drink} +{fluid_ml:.0f}" for drink, fluid_ml in pours)
-    amounts = " ".join(f"+{fluid_ml:.0f}" for _, fluid_ml in pours)
-    landmark = group.first.landmark
-    place = sayable(landmark.name if landmark else "", words.label("sticker.tap"))
-    places = list(place_wordings(place, signed=False))
-    yield from (f"{place}: {drinks}" for place in places)
-    yield from (f"{place} {amounts}" for place in places)
-    yield amounts
-    yield f"+{sum(fluid_ml for _, fluid_ml in pours):.0f}"
+def says_as_much(lines: Sequence[Sequence[StickerLine]], others: Sequence[Sequence[StickerLine]]) -> bool:
+    """Return whether all cues say as much as others that may have more room; a halt may take more lines."""
+    return all(
+        all(line.clipped <= other[0].clipped for line in one)
+        for one, other in zip(lines, others, strict=True)
+    )

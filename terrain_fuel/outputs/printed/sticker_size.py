@@ -15,14 +15,14 @@ class StripSize:
 
 
 SIZES = {
-    "stem": StripSize(42.0, 90.0),
-    "top-tube": StripSize(46.0, 180.0),
+    "stem": StripSize(34.0, 62.0),
+    "top-tube": StripSize(32.0, 140.0),
     "card": StripSize(74.0, 105.0),
 }
-"""Stem and tube: a third of the tube round, common practice (no source). The card is A7 [ISO216]_."""
+"""Stem and tube: what is flat enough to be read, common practice (no source). The card is A7 [ISO216]_."""
 
-NARROWEST_MM, WIDEST_MM = 32.0, 120.0
-LOWEST_MM, HIGHEST_MM = 50.0, 210.0
+NARROWEST_MM, WIDEST_MM = 28.0, 120.0
+LOWEST_MM, HIGHEST_MM = 45.0, 210.0
 """A strip must hold a distance, a mark and a word at 13 pt, and lie on either paper beside its notes."""
 
 

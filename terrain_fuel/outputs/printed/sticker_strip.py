@@ -1,15 +1,15 @@
-"""One strip drawn in true size: turned profile, leaders, distance, mark and words."""
+"""One strip drawn in true size: the road's profile turned upright, and beside each of its places a line."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.outputs.drawing.hachure import stroke_places
 from terrain_fuel.outputs.printed.faces import STRIP_NARROW
-from terrain_fuel.outputs.printed.paper import MM, Page
-from terrain_fuel.outputs.printed.sticker_layout import Strip, StripLayout
+from terrain_fuel.outputs.printed.paper import MM, Page, text_width
+from terrain_fuel.outputs.printed.sticker_layout import FLOOR_PT, Strip, StripLayout
 from terrain_fuel.outputs.printed.sticker_lines import StickerLine
 from terrain_fuel.outputs.printed.symbols import draw_symbol
 from terrain_fuel.outputs.rows import hands_on_spans
@@ -30,7 +30,11 @@ LEAST_RELIEF_M = 120.0
 
 @dataclass(frozen=True, slots=True)
 class StripDrawing:
-    """A strip with its place on the page: lower left corner ``x``, ``y`` [points]."""
+    """A strip with its place on the page: lower left corner ``x``, ``y`` [points].
+
+    The road is drawn longer where lines are close and shorter where they are far apart, so that every line
+    stands beside its place.
+    """
 
     page: Page
     plan: Plan
@@ -56,10 +60,16 @@ class StripDrawing:
         return self.foot + self.rise * (share if self.upward else 1.0 - share)
 
     def road_y(self, distance_m: FloatArray | float) -> FloatArray:
-        """Return the height on the page of a distance, to scale."""
-        length_m = max(self.strip.end_m - self.strip.start_m, 1.0)
-        share = (np.asarray(distance_m, dtype=float) - self.strip.start_m) / length_m
-        return self.along(np.clip(share, 0.0, 1.0))
+        """Return the height on the page of a distance: that of its line, in between by the distance."""
+        at_m, share = [self.strip.start_m], [0.0]
+        for index, line in enumerate(self.strip.lines):
+            if line.distance_text and line.distance_m > at_m[-1]:
+                at_m.append(line.distance_m)
+                share.append((index + 0.5) / len(self.strip.lines))
+        if self.strip.end_m > at_m[-1]:
+            at_m.append(self.strip.end_m)
+            share.append(1.0)
+        return self.along(np.interp(np.asarray(distance_m, dtype=float), at_m, share))
 
     def line_y(self, index: float) -> float:
         """Return the middle of a line, evenly spaced."""
@@ -68,6 +78,7 @@ class StripDrawing:
 
 def draw_strip(drawing: StripDrawing) -> None:
     """Draw a strip with its outline."""
+    drawing = replace(drawing, layout=replace(drawing.layout, distance_digits=drawing.strip.digits))
     page, layout = drawing.page, drawing.layout
     canvas = page.canvas
     canvas.saveState()
@@ -77,7 +88,6 @@ def draw_strip(drawing: StripDrawing) -> None:
     canvas.setStrokeGray(0)
     _draw_turned_profile(drawing)
     for index, line in enumerate(drawing.strip.lines):
-        _draw_leader(drawing, line, index)
         _draw_line(drawing, line, index)
     canvas.restoreState()
 
@@ -85,37 +95,49 @@ def draw_strip(drawing: StripDrawing) -> None:
 def _draw_line(drawing: StripDrawing, line: StickerLine, index: int) -> None:
     page, layout = drawing.page, drawing.layout
     y = drawing.line_y(index)
-    page.text(
-        drawing.x + layout.distance_end,
-        y - CAP_HALF * layout.distance_pt,
-        str(line.whole_distance),
-        layout.distance_pt,
-        layout.face,
-        "end",
-    )
-    centre = drawing.x + layout.mark_centre
-    draw_symbol(
-        page.canvas, line.kind, centre, y, layout.mark_radius, ringed=line.with_sip, on_crest=line.on_crest
-    )
-    baseline = y - CAP_HALF * layout.name_pt
-    start = drawing.x + layout.name_start
-    page.text(start, baseline, line.text, layout.name_pt, STRIP_NARROW if line.narrow else layout.face)
-    if layout.times != "none":
-        when = line.likely if layout.times == "window" else line.clock
+    if line.distance_text:
+        page.text(
+            drawing.x + layout.distance_end,
+            y - CAP_HALF * layout.distance_pt,
+            line.distance_text,
+            layout.distance_pt,
+            layout.face,
+            "end",
+        )
+        ridge = float(_ridge_x(drawing, np.array([line.distance_m]))[0])
+        page.line(ridge, y, drawing.x + layout.text_start - 0.5, y, 0.5)
+    _draw_mark(drawing, line, y)
+    size, face = layout.type_of(line)
+    start = drawing.x + layout.start_of(line.kind)
+    width = page.text(start, y - CAP_HALF * size, line.text, size, face)
+    if line.with_disc:
+        draw_symbol(page.canvas, "eat", start + width + 1.0 + 0.36 * size, y, 0.36 * size)
+    if layout.times != "none" and line.likely:
         centre = drawing.x + layout.times_centre
-        page.text(centre, baseline, when, layout.name_pt, layout.times_face, "middle")
-    if line.kind == "refill" and index + 1 < len(drawing.strip.lines):
-        fold = float(drawing.along((index + 1) / len(drawing.strip.lines)))
-        left = drawing.x + layout.leader_end
-        page.line(left, fold, drawing.x + layout.width - layout.margin, fold, 1.6)
+        page.text(centre, y - CAP_HALF * FLOOR_PT, line.likely, FLOOR_PT, STRIP_NARROW, "middle")
+    if line.kind in ("rhythm", "turn"):
+        away = -0.5 if line.kind == "turn" else 0.5
+        rule = float(drawing.along((index + 0.5 + away) / len(drawing.strip.lines)))
+        right = drawing.x + layout.width - layout.margin
+        page.line(drawing.x + layout.text_start, rule, right, rule, 1.2)
 
 
-def _draw_leader(drawing: StripDrawing, line: StickerLine, index: int) -> None:
-    """Draw the thin line from a place on the profile to its row."""
-    layout = drawing.layout
-    left = float(_ridge_x(drawing, np.array([line.distance_m]))[0])
-    right = drawing.x + layout.leader_end - 0.4 * MM
-    drawing.page.line(left, float(drawing.road_y(line.distance_m)), right, drawing.line_y(index), 0.4)
+def _draw_mark(drawing: StripDrawing, line: StickerLine, y: float) -> None:
+    """Draw a line's mark: its label white in a bite's disc, black in a halt's square."""
+    page, layout = drawing.page, drawing.layout
+    centre = drawing.x + layout.mark_centre
+    match line.kind:
+        case "rhythm" | "pour" | "turn":
+            return
+        case _:
+            draw_symbol(page.canvas, line.kind, centre, y, layout.mark_radius)
+    if line.label:
+        page.canvas.setFillGray(1.0 if line.kind == "eat" else 0.0)
+        size = FLOOR_PT
+        most = 1.75 * layout.mark_radius
+        wide = text_width(line.label, size, STRIP_NARROW)
+        page.narrowed(centre, y - CAP_HALF * size, line.label, size, STRIP_NARROW, min(1.0, most / wide))
+        page.canvas.setFillGray(0.0)
 
 
 def _draw_turned_profile(drawing: StripDrawing) -> None:

@@ -11,9 +11,6 @@ def draw_symbol(
     x: float,
     y: float,
     radius: float,
-    *,
-    ringed: bool = False,
-    on_crest: bool = False,
 ) -> None:
     """Draw the mark of a row around a centre [points].
 
@@ -21,10 +18,8 @@ def draw_symbol(
     ----------
     canvas : a PDF canvas
     kind : eat is a disc, sip a ring, refill a square, hands_on the warning triangle [ISO7010]_;
-        crest, summit, foot and place are small line figures
+        crest, summit, foot, place and finish are small line figures
     x, y, radius : centre and half the width of the mark
-    ringed : an eat with its mouthful of drink: the disc stands in a ring
-    on_crest : the mark wears a crest
     """
     canvas.saveState()
     canvas.setLineWidth(0.26 * radius)
@@ -34,27 +29,20 @@ def draw_symbol(
     canvas.setFillGray(0)
     canvas.translate(x, y)
     if kind == "eat":
-        _disc(canvas, radius, ringed)
+        canvas.circle(0, 0, radius, stroke=0, fill=1)
     elif kind == "sip":
         canvas.circle(0, 0, 0.8 * radius, stroke=1, fill=0)
     elif kind == "refill":
-        canvas.rect(-0.8 * radius, -0.8 * radius, 1.6 * radius, 1.6 * radius, stroke=1, fill=0)
+        canvas.setLineWidth(0.18 * radius)
+        canvas.rect(-0.9 * radius, -0.9 * radius, 1.8 * radius, 1.8 * radius, stroke=1, fill=0)
+    elif kind == "finish":
+        for height in (-0.3 * radius, 0.3 * radius):
+            canvas.line(-0.9 * radius, height, 0.9 * radius, height)
     elif kind == "hands_on":
         _warning(canvas, radius)
     else:
         _landmark(canvas, kind, radius)
-    if on_crest:
-        _crest_over(canvas, radius)
     canvas.restoreState()
-
-
-def _disc(canvas: Any, radius: float, ringed: bool) -> None:
-    canvas.setLineWidth(0.2 * radius)
-    if ringed:
-        canvas.circle(0, 0, 0.9 * radius, stroke=1, fill=0)
-        canvas.circle(0, 0, 0.56 * radius, stroke=0, fill=1)
-    else:
-        canvas.circle(0, 0, 0.86 * radius, stroke=0, fill=1)
 
 
 def _warning(canvas: Any, radius: float) -> None:
@@ -70,16 +58,6 @@ def _warning(canvas: Any, radius: float) -> None:
     canvas.setLineWidth(0.24 * radius)
     canvas.line(0, 0.4 * radius, 0, -0.2 * radius)
     canvas.line(0, -0.53 * radius, 0, -0.54 * radius)
-
-
-def _crest_over(canvas: Any, radius: float) -> None:
-    """Draw a low crest over a mark."""
-    path = canvas.beginPath()
-    path.moveTo(-0.85 * radius, 1.05 * radius)
-    path.lineTo(0, 1.5 * radius)
-    path.lineTo(0.85 * radius, 1.05 * radius)
-    canvas.setLineWidth(0.24 * radius)
-    canvas.drawPath(path, stroke=1, fill=0)
 
 
 def _landmark(canvas: Any, kind: RowKind, radius: float) -> None:

@@ -22,6 +22,9 @@ function show(name) {
     each.setAttribute("aria-expanded", String(each.dataset.panel === name));
   }
   document.body.classList.toggle("panel-open", Boolean(name));
+  // On a small screen the panel takes the place of the rooms.
+  const alone = Boolean(name) && !getComputedStyle(document.querySelector("main")).display.match(/contents|flex|grid|block/);
+  document.getElementById("side").setAttribute("role", alone ? "main" : "complementary");
   room = name && ride.state ? PANELS[name](ride.state) : null;
   panel.replaceChildren(...(room ? [room] : []));
   if (room) room.querySelector("h2").focus();

@@ -1,11 +1,11 @@
 // Where on the road a bite may stand, where it would cost, and where hands stay on the bars: told and drawn.
 import { ride } from "./ride.js";
 import { say } from "./parts.js";
-import { lineBetween, sheet, xOnSheet } from "./places.js";
+import { lineBetween, onPanels } from "./places.js";
 
 const SVG = "http://www.w3.org/2000/svg";
 let onMap = [];
-let onSheet = null;
+let onProfile = [];
 
 export function footingAt(metres) {
   const forbidden = ride.state.settings.pins.no_food.some(({ from_km, to_km }) => metres >= 1000 * from_km && metres <= 1000 * to_km);
@@ -38,21 +38,21 @@ export function footingBar() {
 
 export function showFooting() {
   hideFooting();
-  const svg = sheet();
-  onSheet = box("g", { id: "footing" });
-  const height = svg.viewBox.baseVal.height;
   for (const [start, end, footing] of ride.shown.footing) {
-    const x = xOnSheet(svg, start);
-    onSheet.append(box("rect", { x, y: height - 34, width: xOnSheet(svg, end) - x, height: 8, class: `footing ${footing}` }));
+    for (const { svg, from, to } of onPanels(start, end)) {
+      const y = svg.viewBox.baseVal.height - 34;
+      const mark = box("rect", { x: from, y, width: to - from, height: 8, class: `footing ${footing}` });
+      onProfile.push(mark);
+      svg.append(mark);
+    }
     if (footing === "free") continue;
     onMap.push(L.polyline(lineBetween(start, end), { className: `footing-line ${footing}`, interactive: false }).addTo(window.roadMap));
   }
-  svg.append(onSheet);
 }
 
 export function hideFooting() {
-  onSheet?.remove();
-  onSheet = null;
+  for (const mark of onProfile) mark.remove();
   for (const layer of onMap) layer.remove();
+  onProfile = [];
   onMap = [];
 }

@@ -2,7 +2,7 @@
 import { change, onPlan, ride } from "./ride.js";
 import { button, fresh, part, say } from "./parts.js";
 import { footingAt, footingBar, footingText, hideFooting, mayStand, showFooting } from "./footing.js";
-import { kmOf, metresOnMap, metresOnSheet, metresOnStrip, roadText, sheet } from "./places.js";
+import { kmOf, metresOnMap, metresOnProfile, metresOnStrip, roadText } from "./places.js";
 
 const card = document.getElementById("card");
 const room = part("section", { id: "by-hand" });
@@ -89,13 +89,15 @@ function markUnder(event) {
   if (!mark || (event.pointerType === "touch" && mark.closest("#hours"))) return null;
   const key = mark.dataset.key || `p${mark.dataset.number}`;
   if (!ride.shown?.bites[key]) return null;
+  // the profile of laps shows one of them: which lap is meant cannot be told there
+  if (mark.closest("#profile") && ride.shown.plan.laps) return null;
   const place = mark.closest("#hours") ? "strip" : mark.closest("#profile") ? "profile" : "map";
   return { key, place, x: event.clientX, y: event.clientY, pointer: event.pointerId, begun: false };
 }
 
 function metresUnder({ clientX, clientY }) {
   if (drag.place === "strip") return metresOnStrip(clientY);
-  if (drag.place === "profile") return metresOnSheet(sheet(), clientX);
+  if (drag.place === "profile") return metresOnProfile(clientX, clientY);
   return metresOnMap(clientX, clientY);
 }
 

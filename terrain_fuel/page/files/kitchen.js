@@ -2,6 +2,8 @@
 import { fieldsOf, settingOf } from "./fields.js";
 import { button, fresh, part, say } from "./parts.js";
 import { change, ride, set } from "./ride.js";
+import { containerLine } from "./bottles.js";
+import { weighed } from "./weighed.js";
 
 export function kitchenPanel(state) {
   const items = part("ul", { class: "items" });
@@ -13,6 +15,7 @@ export function kitchenPanel(state) {
     part("h2", { tabindex: "-1" }, say("panel.kitchen")),
     wrong,
     items,
+    weighed(),
     ownItem(),
     part("h3", {}, say("containers")),
     boxes,
@@ -95,23 +98,6 @@ function itemLine(item, at, said) {
 function amounts(item) {
   const grams = item.kind === "water" ? "" : `${item.carbohydrate_g} g`;
   return [say(`word.${item.kind}`), grams, item.caffeine_mg ? `${item.caffeine_mg} mg ${say("caffeine")}` : ""].filter(Boolean).join(" · ");
-}
-
-function containerLine(each, at, said) {
-  const key = each.kind === "bottle" ? "holds_ml" : "holds_items";
-  const line = part(
-    "li",
-    {},
-    part(
-      "details",
-      { class: "item" },
-      part("summary", { dir: "auto" }, each.name, part("small", {}, `${say(`word.${each.kind}`)} · ${each[key]} ${settingOf("pantry", "container", key).unit}`)),
-      fieldsOf("pantry", "container", each, [key, "reach"], say("more.item"), at),
-      button(say("takeOut"), () => change([{ do: "remove", file: "pantry", table: "container", at }]).catch(said)),
-    ),
-  );
-  line.refresh = (now) => line.querySelector(".fields").refresh(now);
-  return line;
 }
 
 // An item of one's own, from its label.

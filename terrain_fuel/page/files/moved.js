@@ -1,7 +1,7 @@
 // What moved by the last change: a list, totals before and after, and the old places as ghosts.
 import { onPlan, step } from "./ride.js";
 import { button, part, say } from "./parts.js";
-import { latLngAt, sheet, xOnSheet } from "./places.js";
+import { latLngAt, onPanels } from "./places.js";
 
 const SVG = "http://www.w3.org/2000/svg";
 const box = document.getElementById("moved");
@@ -13,28 +13,27 @@ function clear() {
   box.hidden = true;
 }
 
-function ghostOnSheet(svg, { at, to }) {
-  const group = document.createElementNS(SVG, "g");
-  group.setAttribute("class", "ghost");
-  const ring = document.createElementNS(SVG, "circle");
-  const y = svg.viewBox.baseVal.height - 44;
-  for (const [key, value] of [["cx", xOnSheet(svg, at)], ["cy", y], ["r", 6]]) ring.setAttribute(key, value);
-  group.append(ring);
-  if (to !== null) {
-    const way = document.createElementNS(SVG, "path");
-    way.setAttribute("d", `M${xOnSheet(svg, at)} ${y}H${xOnSheet(svg, to)}`);
-    group.append(way);
-  }
-  svg.append(group);
-  return group;
+function drawnOn(svg, name, attributes) {
+  const element = document.createElementNS(SVG, name);
+  for (const [key, value] of Object.entries({ class: "ghost", ...attributes })) element.setAttribute(key, value);
+  svg.append(element);
+  return element;
+}
+
+function ghostOnProfile({ at, to }) {
+  const heightOf = (svg) => svg.viewBox.baseVal.height - 44;
+  const ways = to === null ? [] : onPanels(Math.min(at, to), Math.max(at, to));
+  return [
+    ...ways.map(({ svg, from, to: end }) => drawnOn(svg, "path", { d: `M${from} ${heightOf(svg)}H${end}` })),
+    ...onPanels(at, at).map(({ svg, from }) => drawnOn(svg, "circle", { cx: from, cy: heightOf(svg), r: 6 })),
+  ];
 }
 
 onPlan(({ moved }) => {
   clear();
   if (!moved || !(moved.lines.length || moved.totals.length)) return;
-  const svg = sheet();
   for (const ghost of moved.ghosts) {
-    if (svg) ghosts.push(ghostOnSheet(svg, ghost));
+    ghosts.push(...ghostOnProfile(ghost));
     ghosts.push(L.circleMarker(latLngAt(ghost.at), { radius: 9, className: "ghost", interactive: false }).addTo(window.roadMap));
   }
   const table = part("table", {}, part("thead", {}, part("tr", {}, part("td", {}), part("th", { scope: "col" }, say("before")), part("th", { scope: "col" }, say("after")))));

@@ -32,22 +32,33 @@ export function metresOnMap(x, y) {
   return best * ride.shown.plan.road.step;
 }
 
-export function sheet() {
-  return [...document.querySelectorAll("#profile svg")].find((each) => each.getClientRects().length);
+// The profile that is seen is one panel or several, each with its own stretch of the road between two margins.
+export function panels() {
+  const seen = [...document.querySelectorAll("#profile svg")].filter((svg) => svg.getClientRects().length);
+  return seen.map((svg, i) => ({ svg, span: ride.shown.spans[i] }));
 }
 
-// The profile's road lies between two margins of its sheet.
-export function xOnSheet(svg, metres) {
+export function xOnPanel({ svg, span: [start, end] }, metres) {
   const [left, right] = ride.shown.margins;
-  return left + ((svg.viewBox.baseVal.width - left - right) * metres) / ride.shown.plan.length;
+  const within = Math.max(start, Math.min(end, metres));
+  return left + ((svg.viewBox.baseVal.width - left - right) * (within - start)) / (end - start);
 }
 
-export function metresOnSheet(svg, x) {
+export function metresOnProfile(x, y) {
+  const away = ({ svg }) => Math.abs(middleOf(svg) - y);
+  const [{ svg, span }] = panels().sort((one, other) => away(one) - away(other));
   const frame = svg.getBoundingClientRect();
   const [left, right] = ride.shown.margins;
   const width = svg.viewBox.baseVal.width;
-  const on = ((x - frame.left) / frame.width) * width;
-  return bounded(((on - left) / (width - left - right)) * ride.shown.plan.length);
+  const share = (((x - frame.left) / frame.width) * width - left) / (width - left - right);
+  return span[0] + Math.max(0, Math.min(1, share)) * (span[1] - span[0]);
+}
+
+// Where a stretch of the road is drawn: the panels it reaches into, with its x on each.
+export function onPanels(start, end) {
+  return panels()
+    .filter(({ span }) => start <= span[1] && end >= span[0])
+    .map((panel) => ({ svg: panel.svg, from: xOnPanel(panel, start), to: xOnPanel(panel, end) }));
 }
 
 // Rows of the strip stand at their places; between two of them the road runs evenly.

@@ -2,6 +2,7 @@
 import { ask } from "./talk.js";
 import { setWords } from "./parts.js";
 import { setBook } from "./fields.js";
+import { setFoods } from "./weighed.js";
 import { showFirst } from "./first.js";
 import { closeRide, openRide } from "./ride.js";
 import { startBar } from "./bar.js";
@@ -26,6 +27,7 @@ async function arrive() {
 const start = await ask("/start");
 setWords(start.words);
 setBook(start.fields);
+setFoods(start.foods);
 startBar();
 addEventListener("hashchange", arrive);
 await arrive();

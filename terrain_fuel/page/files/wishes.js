@@ -1,7 +1,9 @@
 // What the rider has fixed: bites pinned, stretches without food, the one thing for the last hour.
 import { change } from "./ride.js";
 import { button, fresh, part, say } from "./parts.js";
-import { kmOf, metresOnSheet, sheet, xOnSheet } from "./places.js";
+import { kmOf, metresOnProfile, onPanels } from "./places.js";
+
+const SVG = "http://www.w3.org/2000/svg";
 
 export function wishesPanel(state) {
   const list = part("ul", { class: "items" });
@@ -63,43 +65,47 @@ function spanForm(attempt) {
 }
 
 function drawSpan(forbid) {
-  const svg = sheet();
+  const room = document.getElementById("profile");
   document.body.classList.add("drawing-span");
-  const band = document.createElementNS("http://www.w3.org/2000/svg", "rect");
-  band.setAttribute("class", "span-band");
+  let bands = [];
   let start = null;
-  const metres = (event) => metresOnSheet(svg, event.clientX);
+  const between = (event) => [start, metresOnProfile(event.clientX, event.clientY)].sort((a, b) => a - b);
+  const wipe = () => {
+    for (const band of bands) band.remove();
+  };
   const paint = (event) => {
-    const [low, high] = [start, metres(event)].sort((a, b) => a - b);
-    const x = xOnSheet(svg, low);
-    for (const [key, value] of [["x", x], ["y", 0], ["width", xOnSheet(svg, high) - x], ["height", svg.viewBox.baseVal.height]]) band.setAttribute(key, value);
+    wipe();
+    bands = onPanels(...between(event)).map(({ svg, from, to }) => {
+      const band = document.createElementNS(SVG, "rect");
+      const box = { class: "span-band", x: from, y: 0, width: to - from, height: svg.viewBox.baseVal.height };
+      for (const [key, value] of Object.entries(box)) band.setAttribute(key, value);
+      svg.append(band);
+      return band;
+    });
   };
   const down = (event) => {
     event.preventDefault();
     event.stopPropagation();
-    svg.setPointerCapture(event.pointerId);
-    start = metres(event);
-    svg.append(band);
-    paint(event);
+    room.setPointerCapture(event.pointerId);
+    start = metresOnProfile(event.clientX, event.clientY);
   };
   const move = (event) => start !== null && paint(event);
   const stop = (event) => {
     if (start === null) return;
-    const [low, high] = [start, metres(event)].sort((a, b) => a - b);
+    const [low, high] = between(event);
     done();
     if (high - low > 100) forbid(kmOf(low), kmOf(high));
   };
   const leave = (event) => event.key === "Escape" && done();
   const done = () => {
     document.body.classList.remove("drawing-span");
-    band.remove();
-    for (const [kind, listener] of ears) svg.removeEventListener(kind, listener, true);
+    wipe();
+    for (const [kind, listener] of ears) room.removeEventListener(kind, listener, true);
     removeEventListener("keydown", leave);
   };
   const ears = [["pointerdown", down], ["pointermove", move], ["pointerup", stop], ["pointercancel", done]];
-  for (const [kind, listener] of ears) svg.addEventListener(kind, listener, true);
+  for (const [kind, listener] of ears) room.addEventListener(kind, listener, true);
   addEventListener("keydown", leave);
-  svg.scrollIntoView({ block: "nearest" });
 }
 
 function lastHourForm(attempt, state) {

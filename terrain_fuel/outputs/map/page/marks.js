@@ -28,10 +28,10 @@ onShow(() => {
 
 // Names along the road; the two ends are one where the road comes home.
 function endNames() {
-  const { start, finish } = plan.words;
+  const ends = [plan.words.start, plan.words.finish];
   const home = road.at[0].distanceTo(lastOf(road.at)) < 300;
-  if (home) return [[0, `${start} · ${finish}`, "start"]];
-  return [[0, start, "start"], [plan.length, finish, "finish"]];
+  if (home) return [[0, ends.join(" · "), "start"]];
+  return [[0, ends[0], "start"], [plan.length, ends[1], "finish"]];
 }
 function addName(name, key) {
   const button = named("button", "map-name", name);
@@ -93,7 +93,7 @@ function clash(boxes, x, y, w, h) {
 function roadUnder(cells, x, y, w, h) {
   let count = 0;
   for (let cx = Math.round((x - w) / 8); cx <= Math.round((x + w) / 8); cx++) {
-    for (let cy = Math.round((y - h) / 8); cy <= Math.round((y + h) / 8); cy++) count += cells.has(`${cx} ${cy}`);
+    for (let cy = Math.round((y - h) / 8); cy <= Math.round((y + h) / 8); cy++) count += cells.has(cellAt(cx, cy));
   }
   return count;
 }
@@ -215,10 +215,11 @@ function nameLeaders() {
 }
 
 function leaders() {
+  const rem = remPx();
   return placed
     .map(({ anchor, x, y, entry }) => {
       const away = Math.hypot(anchor.x - x, anchor.y - y) || 1;
-      const clear = remPx() * (entry.kind === "sip" ? 0.5 : 0.75);
+      const clear = rem * (entry.kind === "sip" ? 0.5 : 0.75);
       return `M${px(x + ((anchor.x - x) * clear) / away)} ${px(y + ((anchor.y - y) * clear) / away)}L${px(anchor.x)} ${px(anchor.y)}`;
     })
     .join("");
@@ -255,11 +256,20 @@ addDrawn(() => {
 }, "here");
 
 function relay() {
+  laidWith = choosing.key;
   layRoad();
   layMarks();
   redraw();
 }
-roadMap.on("zoomend moveend resize viewreset", () => plan && relay());
+// One laying out for a move, however many events tell of it.
+let quiet = false;
+function quietly(move) {
+  quiet = true;
+  move();
+  quiet = false;
+  relay();
+}
+roadMap.on("zoomend moveend resize viewreset", () => plan && !quiet && relay());
 roadMap.on("click", (event) => {
   const points = [...unplaced, ...placed.map(({ entry, anchor }) => ({ entry, ...anchor }))];
   let best = null;
@@ -271,8 +281,9 @@ roadMap.on("click", (event) => {
   if (best) choose(best.entry.key);
 });
 
+let laidWith = "";
 onChoose((entry) => {
-  relay();
+  if (laidWith !== choosing.key) relay();
   const key = entry && markOf(entry.key);
   for (const [each, button] of buttonByKey) {
     const lit = each === key;
@@ -299,21 +310,26 @@ let moved = false;
 for (const kind of ["pointerdown", "wheel", "keydown"]) roadMap.getContainer().addEventListener(kind, () => (moved = true), { passive: true });
 function refit() {
   if (!plan || !roadMap.getContainer().clientWidth) return;
-  roadMap.invalidateSize({ animate: false, pan: false });
-  if (moved) return;
-  wholeRoad();
+  quietly(() => {
+    roadMap.invalidateSize({ animate: false, pan: false });
+    if (!moved) fitWhole();
+  });
 }
-function wholeRoad() {
+function fitWhole() {
   roadMap.setMinZoom(0);
   fitRoad();
   roadMap.setMinZoom(Math.floor(roadMap.getZoom()) - 1);
+}
+function wholeRoad() {
   moved = false;
-  relay();
+  quietly(fitWhole);
 }
 new ResizeObserver(refit).observe(roadMap.getContainer());
 onShow(() => {
   moved = false;
+  quiet = true;
   roadMap.setMaxZoom(closestZoom());
   roadMap.setView(roadBounds.getCenter(), 10, { animate: false });
   refit();
+  quiet = false;
 });

@@ -9,6 +9,8 @@ function upcoming(now) {
   return plan.entries.filter((entry) => NEXT_KINDS.includes(entry.kind) && entry.time > now.time - STAYS_S);
 }
 
+const placeOf = (entry) => `${plan.units.before} ${entry.distance}`;
+
 function aheadText(entry, now) {
   if (now.state === "before") return clockText(entry.time);
   if (entry.time - now.time < HALF_MINUTE_S) return plan.words.atOnce;
@@ -18,11 +20,11 @@ function aheadText(entry, now) {
 
 function sipsBefore(entry, now) {
   const sips = plan.entries.filter((each) => each.kind === "sip" && each.time > now.time && each.time < entry.time);
-  return sips.length ? filled(plan.words.drink, { places: sips.map((sip) => distanceText(sip.at)).join(", ") }) : "";
+  return sips.length ? filled(plan.words.drink, { places: sips.map((sip) => sip.distance).join(", ") }) : "";
 }
 
 function fillNext(button, entry, now, large) {
-  const where = [placeText(entry.at), entry.container || entry.notes, aheadText(entry, now)].filter(Boolean);
+  const where = [placeOf(entry), entry.container || entry.notes, aheadText(entry, now)].filter(Boolean);
   const what = part("span", "what");
   const title = entry.title || entry.name;
   what.append(named("b", "", title));
@@ -30,7 +32,7 @@ function fillNext(button, entry, now, large) {
     what.append(named("span", "where", where.join(" · ")));
     const sips = sipsBefore(entry, now);
     if (sips) what.append(part("small", "", sips));
-  } else what.append(named("small", "", `${placeText(entry.at)} · ${clockText(entry.time)}`));
+  } else what.append(named("small", "", `${placeOf(entry)} · ${clockText(entry.time)}`));
   button.replaceChildren(signBox(entry), what);
   button.dataset.key = entry.key;
 }
@@ -90,6 +92,13 @@ document.getElementById("open-here").addEventListener("click", () => {
     }),
   );
   hereBox.showModal();
+});
+onShow(() => {
+  for (const button of document.querySelectorAll("#here-steps [data-step]")) {
+    const step = Number(button.dataset.step);
+    const size = distanceText(Math.abs(step) * plan.units.roadM).replace(/\D0$/, "");
+    button.textContent = `${step < 0 ? "−" : "+"}${size}`;
+  }
 });
 function sayHere(metres) {
   iAmHere(metres);

@@ -70,6 +70,7 @@ function beforePrint() {
   const { front, strips } = sheetsFor();
   seen = { centre: roadMap.getCenter(), zoom: roadMap.getZoom(), scroll: stripRoom.scrollTop };
   root.classList.add("printing");
+  document.querySelector("main").append(stripRoom);
   root.classList.toggle("many-sheets", strips > 0);
   root.classList.toggle("profile-apart", front > 1);
   for (const size of LETTERING_PX) {
@@ -82,15 +83,16 @@ function beforePrint() {
     if (left >= MAP_PX.least && (!strips || most <= SHEET_HEIGHT_PX - 10)) break;
   }
   drawRibbons();
-  roadMap.invalidateSize({ animate: false, pan: false });
-  roadMap.setMinZoom(0);
-  fitRoad();
-  relay();
+  quietly(() => {
+    roadMap.invalidateSize({ animate: false, pan: false });
+    fitWhole();
+  });
 }
 function afterPrint() {
   if (!seen) return;
   document.documentElement.classList.remove("printing", "many-sheets", "profile-apart");
   document.documentElement.removeAttribute("style");
+  document.getElementById("left").append(stripRoom);
   hoursBox.replaceChildren(...chapters.map(({ section }) => section));
   spaceRows();
   drawRibbons();

@@ -98,7 +98,7 @@ const APART_PX = 40;
 const ASIDE_PX = 4;
 function meetOneself(w) {
   const grid = new Map();
-  const cell = (x, y) => Math.round(x / MEETS_PX) * 100003 + Math.round(y / MEETS_PX);
+  const cell = (x, y) => cellAt(Math.round(x / MEETS_PX), Math.round(y / MEETS_PX));
   const sampled = [];
   for (let i = 0, last = -Infinity; i < w.count; i++) {
     if (!once[i] || w.s[i] - last < 2) continue;
@@ -145,9 +145,10 @@ function stepAside(w, back) {
     w.y[i] = y[i] + ASIDE_PX * w.beside[i] * w.dx[i];
   }
 }
+const cellAt = (column, line) => column * 100003 + line;
 function cellsOf(w) {
   const cells = new Set();
-  for (let i = 0; i < w.count; i++) cells.add(`${Math.round(w.x[i] / 8)} ${Math.round(w.y[i] / 8)}`);
+  for (let i = 0; i < w.count; i++) cells.add(cellAt(Math.round(w.x[i] / 8), Math.round(w.y[i] / 8)));
   return cells;
 }
 
@@ -167,8 +168,8 @@ function fringe(bounds) {
     if (reach < 3 || !inside(bounds, x, y)) continue;
     const outer = w.dy[i] * (x - middle.x) - w.dx[i] * (y - middle.y) > 0 && !w.beside[i] ? 1 : -1;
     const [ux, uy] = [outer * w.dy[i], -outer * w.dx[i]];
-    const end = `${Math.round((x + (13 + reach) * ux) / 8)} ${Math.round((y + (13 + reach) * uy) / 8)}`;
-    if (w.cells.has(end)) continue;
+    const far = 13 + reach;
+    if (w.cells.has(cellAt(Math.round((x + far * ux) / 8), Math.round((y + far * uy) / 8)))) continue;
     path += `M${px(x + 13 * ux)} ${px(y + 13 * uy)}l${px(reach * ux)} ${px(reach * uy)}`;
   }
   return path;
@@ -391,7 +392,7 @@ onShow(() => {
   for (const old of [scaleBar, wholeButton, northSign, ...backdrop]) if (old) old.remove();
   roadMap.getContainer().setAttribute("aria-label", plan.words.map);
   const metric = plan.units.road === "km";
-  scaleBar = L.control.scale({ metric, imperial: !metric, position: "bottomleft", maxWidth: 120 }).addTo(roadMap);
+  scaleBar = L.control.scale({ metric, imperial: !metric, position: "bottomright", maxWidth: 120 }).addTo(roadMap);
   wholeButton = new Whole({ position: "topleft" }).addTo(roadMap);
   northSign = new North({ position: "topleft" }).addTo(roadMap);
   for (const [way, word] of [["in", plan.words.closer], ["out", plan.words.wider]]) {

@@ -30,7 +30,7 @@ function row(entry) {
 function sipsRow(sips) {
   const line = pressable(part("button", "row sips"), sips[0]);
   const count = sips.length > 1 ? filled(plan.words.sips, { count: sips.length }) : plan.words.sip;
-  const places = sips.map((sip) => distanceText(sip.at)).join(" · ");
+  const places = sips.map((sip) => sip.distance).join(" · ");
   line.setAttribute("aria-label", `${count}: ${places} ${plan.units.road}`);
   line.append(part("span", "far", places), part("span", "what", count), part("span", "clock"));
   for (const sip of sips) rowByKey.set(sip.key, line);
@@ -251,6 +251,7 @@ onShow(() => {
   rowByKey.clear();
   chapters = [];
   plan.hours.forEach((hour, index) => addChapter(hour, index + 1 < plan.hours.length ? plan.hours[index + 1][0] : Infinity));
+  hoursBox.style.setProperty("--far", `${0.85 * distanceText(plan.length).length}rem`);
   spaceRows();
   stopInStrip();
   tellTimes();

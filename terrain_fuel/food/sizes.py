@@ -1,0 +1,63 @@
+"""How large a placement may grow, so that a day of any length and kitchen is planned in bounded work.
+
+Everything is counted in numbers and steps, never in seconds: a plan does not depend on the machine. On
+ordinary days, up to about a day and a night with a dozen foods, no bound is reached.
+"""
+
+import math
+
+from terrain_fuel.food.problem import FoodProblem
+
+MOST_PLACES = 1500
+"""More places than this are not looked at together: their gaps alone would be millions."""
+
+MOST_CURVE = 3_000_000
+"""Places times rows of the curve; beyond it a row stands for several grams."""
+
+MOST_TABLE, MOST_PAIRS = 12_000_000, 120_000_000
+"""Places times foods, or pairs of foods, times rows of the curve; beyond it all foods are bounded as one."""
+
+MOST_TRIED, MOST_TRIED_SIZE = 4, 30_000
+"""Changes planned to see what they bring, and their places times options together."""
+
+MOST_EXPANDED = 3_000_000
+"""Bites that one search looks at; beyond it fewer plans are kept beside each other."""
+
+USUAL_RECENT = 12
+"""A label that remembers more bites of the last hour counts as more."""
+
+MOST_KEPT = 25_000_000
+"""Numbers that the labels of one search fill."""
+
+
+def curve_step_g(places: float, wanted_g: float) -> int:
+    """Return what a row of the curve stands for [g], on so many places with so much wanted in all [g]."""
+    return max(1, math.ceil(places * wanted_g / MOST_CURVE))
+
+
+def trials_within(places: float, options: int) -> int:
+    """Return how many changes may be planned with their food, each on so many places with so many options."""
+    return int(min(max(MOST_TRIED_SIZE // max(places * options, 1.0), 1), MOST_TRIED))
+
+
+def tells_foods_apart(problem: FoodProblem) -> bool:
+    """Return whether the bound can keep a row for each food."""
+    foods, rows = int(problem.stock.size), problem.places * (problem.most_whole + 1)
+    return rows * (foods + 1) <= MOST_TABLE and rows * foods**2 <= MOST_PAIRS
+
+
+def beam_within(problem: FoodProblem, beam: int, recent: int, parents: int, *, patience: int = 1) -> int:
+    """Return how many labels a place may keep, ``beam`` at the most.
+
+    Parameters
+    ----------
+    problem, beam : what is searched, and how widely if it is small
+    recent : bites that each label remembers
+    parents : labels pushed on for each one kept
+    patience : times the usual work that may be spent
+    """
+    each = parents * max(int(problem.option_g.size), 1) * max(recent, USUAL_RECENT) // USUAL_RECENT
+    by_work = patience * MOST_EXPANDED // max(problem.places * each, 1)
+    columns = 12 + int(problem.stock.size) + 2 * recent
+    by_room = MOST_KEPT // max(problem.places * columns, 1)
+    return max(1, min(beam, by_work, by_room))

@@ -1,0 +1,322 @@
+"""Drinking as it can be ridden: a rhythm from one filling of the bottles to the next, and what differs.
+
+A plan places every sip; nobody follows thirty of them by their kilometres. Told as a rhythm, one
+mouthful from this bottle every so many minutes and one from that with every bite, and as a few
+places where more is drunk, it comes to the same amount from each bottle within one mouthful, and
+over the whole ride within half a mouthful.
+"""
+
+import math
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from itertools import pairwise
+
+from terrain_fuel.assembly.labels import ONE_HALT_M
+from terrain_fuel.limits import DRINK_WITHIN_S
+from terrain_fuel.outputs.bottle_signs import bottle_signs
+from terrain_fuel.outputs.by_lap import whole_laps
+from terrain_fuel.plan import FuelPoint, Plan
+
+SHORTEST_MIN, LONGEST_MIN = 6, 40
+"""A rhythm is no faster and no slower than this."""
+
+MOST_EXTRAS = 6
+"""More places than this between two halts where more is drunk are no rhythm."""
+
+ROW_COSTS = {"few": 2.0, "many": 0.3}
+"""What a row of its own may cost in mouthfuls by which the drinking runs behind or ahead of the plan."""
+
+ONE_PLACE_M = 1500.0
+"""What is drunk beside the rhythm no farther apart than this is told in one row."""
+
+NO_RHYTHM_COST = 2.0
+"""What it costs to have no rhythm by the clock, in mouthfuls."""
+
+ODD_COST = 0.3
+"""What minutes that are no multiple of five cost, in mouthfuls: they are harder to keep in mind."""
+
+LAST_DROPS = 0.75
+"""The last mouthful of a bottle may be smaller than the others by this part of one."""
+
+CLIMB_BONUS = 0.4
+"""Mouthfuls by which a place on a climb is preferred for drinking more."""
+
+
+@dataclass(frozen=True, slots=True)
+class Extra:
+    """A place [m], and its clock [s], where more is drunk than the rhythm says: mouthfuls by bottle."""
+
+    at_m: float
+    at_s: float
+    mouthfuls: tuple[tuple[str, int], ...]
+
+    @property
+    def text(self) -> str:
+        """What is drunk, as it is printed: "F×2 R×1"."""
+        return drinks_text(self.mouthfuls)
+
+
+@dataclass(frozen=True, slots=True)
+class Rhythm:
+    """How is drunk: one mouthful of ``bottle`` every so many minutes, one of ``bite_bottle`` with every bite.
+
+    Signs are "" and minutes 0 where there is no such part.
+    """
+
+    bottle: str = ""
+    every_min: int = 0
+    bite_bottle: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """The ride from one filling of the bottles to the next: its road [m], clock [s], rhythm and extras.
+
+    ``surplus`` is what it leaves undrunk of the plan, in mouthfuls; less than 0 where it drinks more.
+    """
+
+    start_m: float
+    end_m: float
+    start_s: float
+    end_s: float
+    rhythm: Rhythm
+    extras: tuple[Extra, ...]
+    surplus: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Drinking:
+    """The drinking of a whole ride: its sections and how large one mouthful is [ml]."""
+
+    sections: tuple[Section, ...]
+    mouthful_ml: float
+
+
+@lru_cache(maxsize=4)
+def plan_drinking(plan: Plan, rows: str = "few") -> Drinking:
+    """Return how the plan's drinking is told.
+
+    Parameters
+    ----------
+    plan : the finished plan
+    rows : "few" keeps the rows beside the rhythm few, "many" follows the plan more closely
+    """
+    signs = bottle_signs(bottle.name for bottle in plan.pantry.bottles)
+    sections: list[Section] = []
+    behind = 0.0
+    for bounds in _bounds(plan):
+        section = _tell(plan, signs, bounds, ROW_COSTS[rows], behind)
+        behind = section.surplus
+        sections.append(section)
+    drunk_ml = sum(point.fluid_ml for point in plan.fuel_points if point.action == "sip")
+    count = sum(mouthfuls_of(plan, section) for section in sections)
+    return Drinking(tuple(sections), drunk_ml / count if count else plan.rider.habits.sip_ml)
+
+
+def mouthfuls_of(plan: Plan, section: Section) -> int:
+    """Return how many mouthfuls are drunk by whoever follows a section to the letter."""
+    extras = sum(count for extra in section.extras for _, count in extra.mouthfuls)
+    return _by_clock(section.rhythm, section.start_s, section.end_s) + _with_bites(plan, section) + extras
+
+
+def drinks_text(mouthfuls: Iterable[tuple[str, int]]) -> str:
+    """Return mouthfuls as they are printed: "F×2 R×1"."""
+    return " ".join(f"{sign}×{count}" for sign, count in mouthfuls)
+
+
+def _by_clock(rhythm: Rhythm, start_s: float, end_s: float) -> int:
+    return int((end_s - start_s) / 60.0 // rhythm.every_min) if rhythm.every_min else 0
+
+
+def _with_bites(plan: Plan, section: Section) -> int:
+    return len(_bites(plan, section.start_m, section.end_m)) if section.rhythm.bite_bottle else 0
+
+
+def _bites(plan: Plan, start_m: float, end_m: float) -> list[FuelPoint]:
+    return [p for p in plan.fuel_points if p.action == "eat" and start_m < p.distance_m <= end_m]
+
+
+def _bounds(plan: Plan) -> list[tuple[float, float]]:
+    """Return start and end [m] of the sections; where the whole route is laps there is one rhythm for all."""
+    halts: list[float] = []
+    for point in plan.fuel_points:
+        if point.action == "refill":
+            if halts and point.distance_m - halts[-1] <= ONE_HALT_M:
+                halts[-1] = point.distance_m
+            else:
+                halts.append(point.distance_m)
+    if whole_laps(plan) is not None:
+        halts = []
+    return list(pairwise([0.0, *halts, plan.terrain.length_m]))
+
+
+def _leaving_s(plan: Plan, halt_m: float) -> float:
+    """Return the clock at which a halt ends [s]; 0 at the start."""
+    stops = (stop.duration_s for stop in plan.pace.stops if abs(stop.distance_m - halt_m) <= ONE_HALT_M)
+    return plan.pace.clock_at(halt_m) + sum(stops)
+
+
+@dataclass(frozen=True, slots=True)
+class _Need:
+    """What a section of the plan drinks: its bites, the sips beside them, mouthfuls by bottle and clock."""
+
+    minutes: float
+    sips: tuple[FuelPoint, ...]
+    bites: tuple[FuelPoint, ...]
+    by_bottle: Mapping[str, float]
+    held: Mapping[str, float]
+    bite_bottle: str
+    drunk: tuple[tuple[float, float], ...]
+
+
+def _need(plan: Plan, signs: Mapping[str, str], start_m: float, end_m: float) -> _Need:
+    sip_ml = plan.rider.habits.sip_ml
+    sips = [p for p in plan.fuel_points if p.action == "sip" and start_m < p.distance_m <= end_m]
+    with_food: dict[int, FuelPoint] = {}
+    bites = _bites(plan, start_m, end_m)
+    for bite in bites:
+        after = (s for s in sips if 0.0 <= s.time_s - bite.time_s <= DRINK_WITHIN_S.value)
+        sip = next((s for s in after if s.number not in with_food), None)
+        if sip is not None:
+            with_food[sip.number] = sip
+    by_bottle: dict[str, float] = {}
+    for sip in sips:
+        sign = signs[sip.container]
+        by_bottle[sign] = by_bottle.get(sign, 0.0) + sip.fluid_ml / sip_ml
+    held = _held(plan, signs, start_m)
+    enough = {sign for sign, mouthfuls in held.items() if mouthfuls >= len(bites) - LAST_DROPS}
+    usual = [
+        sign
+        for sign, _ in Counter(signs[sip.container] for sip in with_food.values()).most_common()
+        if sign in enough
+    ]
+    minutes = (plan.pace.clock_at(end_m) - _leaving_s(plan, start_m)) / 60.0
+    return _Need(
+        minutes,
+        tuple(sip for sip in sips if sip.number not in with_food),
+        tuple(bites),
+        by_bottle,
+        held,
+        usual[0] if usual and 2 * len(with_food) >= len(bites) > 0 else "",
+        tuple((sip.time_s, sip.fluid_ml / sip_ml) for sip in sips),
+    )
+
+
+def _held(plan: Plan, signs: Mapping[str, str], at_m: float) -> dict[str, float]:
+    """Return what the bottles hold when a halt, or the start, is left, in mouthfuls by sign."""
+    held = dict.fromkeys(signs.values(), 0.0)
+    for fill in plan.bottles:
+        if fill.container in signs and fill.at_m <= at_m + ONE_HALT_M:
+            held[signs[fill.container]] += fill.fluid_ml - fill.tipped_ml
+    for point in plan.fuel_points:
+        if point.action == "sip" and point.distance_m <= at_m:
+            held[signs[point.container]] -= point.fluid_ml
+    return {sign: fluid_ml / plan.rider.habits.sip_ml for sign, fluid_ml in held.items()}
+
+
+def _tell(
+    plan: Plan, signs: Mapping[str, str], bounds: tuple[float, float], row_cost: float, behind: float
+) -> Section:
+    """Return the section whose rhythm and extras follow the plan best.
+
+    ``behind`` is what the sections before left undrunk, in mouthfuls; ``surplus`` of the section
+    returned is what it leaves.
+    """
+    start_m, end_m = bounds
+    need = _need(plan, signs, start_m, end_m)
+    empty = Section(
+        start_m, end_m, _leaving_s(plan, start_m), plan.pace.clock_at(end_m),
+        Rhythm(bite_bottle=need.bite_bottle), (), behind,
+    )  # fmt: skip
+    left = dict(need.by_bottle)
+    if need.bite_bottle:
+        left[need.bite_bottle] -= len(need.bites)
+    best, least = empty, math.inf
+    for rhythm in _rhythms(left, need):
+        section = _with_extras(plan, signs, need, replace(empty, rhythm=rhythm), left)
+        if section is None:
+            continue
+        cost = row_cost * len(section.extras) + _off(need, section) + 2.0 * abs(section.surplus)
+        cost += ODD_COST * bool(rhythm.every_min % 5) if rhythm.every_min else NO_RHYTHM_COST
+        if cost < least - 1e-9:
+            best, least = section, cost
+    return best
+
+
+def _rhythms(left: Mapping[str, float], need: _Need) -> list[Rhythm]:
+    """Return the rhythms that do not ask for more than is there."""
+    main = max(left, key=lambda sign: left[sign], default="")
+    found = [Rhythm(bite_bottle=need.bite_bottle)]
+    with_food = len(need.bites) if main == need.bite_bottle else 0
+    if main:
+        most = min(left[main] + 1.0, need.held[main] - with_food + LAST_DROPS)
+        found += [
+            Rhythm(main, every_min, need.bite_bottle)
+            for every_min in range(SHORTEST_MIN, LONGEST_MIN + 1)
+            if 1 <= need.minutes // every_min <= most
+        ]
+    return found
+
+
+def _with_extras(
+    plan: Plan, signs: Mapping[str, str], need: _Need, section: Section, left: Mapping[str, float]
+) -> Section | None:
+    """Return the section with its missing mouthfuls placed where the plan drinks more; None if too many."""
+    rest = dict(left)
+    if section.rhythm.bottle:
+        rest[section.rhythm.bottle] -= _by_clock(section.rhythm, section.start_s, section.end_s)
+    wanted = sum(rest.values()) + section.surplus
+    missing = max(0, math.floor(wanted + 0.5))
+    if missing > 0 and not need.sips:
+        return None
+    placed: dict[float, Counter[str]] = {}
+    for _ in range(missing):
+        bottle = max(rest, key=lambda sign: rest[sign])
+        rest[bottle] -= 1
+        so_far = replace(section, extras=_extras(plan, placed))
+        place = max(need.sips, key=lambda sip: _lack(plan, signs, need, so_far, sip, bottle))
+        near = (at_m for at_m in placed if abs(at_m - place.distance_m) <= ONE_PLACE_M)
+        placed.setdefault(next(near, place.distance_m), Counter())[bottle] += 1
+        if len(placed) > MOST_EXTRAS:
+            return None
+    return replace(section, extras=_extras(plan, placed), surplus=wanted - missing)
+
+
+def _extras(plan: Plan, placed: Mapping[float, Mapping[str, int]]) -> tuple[Extra, ...]:
+    return tuple(
+        Extra(at_m, plan.pace.clock_at(at_m), tuple(sorted(placed[at_m].items()))) for at_m in sorted(placed)
+    )
+
+
+def _lack(
+    plan: Plan, signs: Mapping[str, str], need: _Need, section: Section, sip: FuelPoint, bottle: str
+) -> float:
+    """Return by how many mouthfuls the drinking is behind the plan just after a sip of it."""
+    climbs = plan.terrain.stretches[sip.stretch].kind == "climb"
+    same = 0.2 * (signs[sip.container] == bottle)
+    gap = _planned(need.drunk, sip.time_s) - _followed(section, need, sip.time_s)
+    return gap + CLIMB_BONUS * climbs + same
+
+
+def _off(need: _Need, section: Section) -> float:
+    """Return by how many mouthfuls the drinking is behind or ahead of the plan at worst."""
+    return max(
+        (abs(_planned(need.drunk, at_s) - _followed(section, need, at_s)) for at_s, _ in need.drunk),
+        default=0.0,
+    )
+
+
+def _planned(drunk: Sequence[tuple[float, float]], time_s: float) -> float:
+    return sum(mouthfuls for at_s, mouthfuls in drunk if at_s <= time_s)
+
+
+def _followed(section: Section, need: _Need, time_s: float) -> float:
+    """Return what has been drunk in a section up to a time by whoever follows it."""
+    with_bites = sum(bite.time_s <= time_s for bite in need.bites) if section.rhythm.bite_bottle else 0
+    extras = sum(
+        count for extra in section.extras for _, count in extra.mouthfuls if extra.at_s <= time_s + 1.0
+    )
+    until_s = min(time_s, section.end_s)
+    return _by_clock(section.rhythm, section.start_s, until_s) + with_bites + extras

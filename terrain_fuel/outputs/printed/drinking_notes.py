@@ -1,0 +1,28 @@
+"""What the signs of drinking mean, in words: printed beside the strips and on the ride's sheet."""
+
+from terrain_fuel.outputs.bottle_signs import bottle_signs
+from terrain_fuel.outputs.drinking import Rhythm, plan_drinking
+from terrain_fuel.outputs.printed.sticker_lines import rhythm_signs
+from terrain_fuel.outputs.words import Words
+from terrain_fuel.plan import Plan
+
+
+def drinking_notes(plan: Plan, words: Words) -> tuple[str, ...]:
+    """Return what the signs of the rhythm mean, by the example of the first, and how large a mouthful is."""
+    drinking = plan_drinking(plan)
+    signs = bottle_signs(bottle.name for bottle in plan.pantry.bottles)
+    names = {sign: name for name, sign in signs.items()}
+    rhythm = next((each.rhythm for each in drinking.sections if each.rhythm != Rhythm()), Rhythm())
+    parts = [
+        words.label(f"sticker.key.{part}", signs=text, container=names[sign], every_min=rhythm.every_min)
+        for part, sign, text in rhythm_signs(words, rhythm)
+    ]
+    used = {point.container for point in plan.fuel_points if point.action != "eat"}
+    bottles = [
+        words.label("sticker.key.bottle", sign=sign, container=name)
+        for name, sign in signs.items()
+        if name in used
+    ]
+    said = words.label("sticker.key.rhythm", meaning=", ".join(parts)) if parts else ""
+    mouthful = words.label("sticker.key.mouthful", mouthful_ml=drinking.mouthful_ml) if bottles else ""
+    return tuple(filter(None, (said, "; ".join(filter(None, (*bottles, mouthful))))))

@@ -1,0 +1,63 @@
+// Something weighed: grams times what a food table says of a hundred of them.
+import { button, fresh, part, say } from "./parts.js";
+import { change } from "./ride.js";
+
+let foods = [];
+export function setFoods(given) {
+  foods = given;
+}
+
+const tenth = (value) => Math.round(10 * value) / 10;
+
+export function weighed() {
+  const [searchId, gramsId] = [fresh("food"), fresh("grams")];
+  const search = part("input", { id: searchId, type: "search", autocomplete: "off" });
+  const grams = part("input", { id: gramsId, type: "number", min: 1, max: 2000, value: 40 });
+  const list = part("ul", { class: "items" });
+  const wrong = part("p", { class: "wrong", role: "alert", hidden: true });
+  const put = async (food) => {
+    const share = Number(grams.value) / 100;
+    const values = {
+      name: `${food.said} ${grams.value} g`,
+      kind: food.kind,
+      carbohydrate_g: tenth(share * food.carbohydrate_g),
+      mass_g: Number(grams.value),
+      source: food.source,
+      count: 1,
+    };
+    if (food.sodium_mg !== null) values.sodium_mg = Math.round(share * food.sodium_mg);
+    try {
+      await change([{ do: "add", file: "pantry", table: "item", values }]);
+      wrong.hidden = true;
+    } catch (fault) {
+      wrong.textContent = fault.message;
+      wrong.hidden = false;
+    }
+  };
+  const fill = () => {
+    const sought = search.value.trim().toLocaleLowerCase();
+    const found = foods.filter((food) => food.said.toLocaleLowerCase().includes(sought));
+    const share = Number(grams.value) / 100;
+    const line = (food) =>
+      part(
+        "li",
+        {},
+        part("span", {}, food.said, part("small", { class: "quiet" }, ` ${tenth(share * food.carbohydrate_g)} g · ${food.source}`)),
+        button(say("putIn"), () => put(food), { "aria-label": `${say("putIn")}: ${food.said}` }),
+      );
+    list.replaceChildren(...found.map(line));
+    if (!found.length) list.append(part("li", { class: "quiet" }, say("noFood.found")));
+  };
+  search.addEventListener("input", fill);
+  grams.addEventListener("input", fill);
+  fill();
+  return part(
+    "details",
+    { class: "more" },
+    part("summary", {}, say("weighed")),
+    part("div", { class: "field" }, part("label", { for: gramsId }, say("grams")), part("span", { class: "entry" }, grams, part("span", { class: "unit" }, "g"))),
+    part("div", { class: "field" }, part("label", { for: searchId }, say("searchFoods")), search),
+    list,
+    wrong,
+  );
+}

@@ -1,0 +1,344 @@
+"""Who is let in and what is refused: each guard of the page, asked by somebody it is there against."""
+
+import json
+import socket
+import time
+
+import pytest
+
+from terrain_fuel.cli.main import main
+from tests.page.opened import Opened
+
+
+def raw(opened: Opened, text: str) -> bytes:
+    """Return what the page answers to bytes as they are."""
+    with socket.create_connection(("127.0.0.1", opened.port), timeout=20) as wire:
+        wire.sendall(text.replace("\n", "\r\n").encode("latin-1"))
+        wire.shutdown(socket.SHUT_WR)
+        return wire.makefile("rb").read()
+
+
+def upload_head(opened: Opened, length: int) -> bytes:
+    """Return the head of a route's upload, its body still to come."""
+    lines = (
+        "POST /rides HTTP/1.1",
+        f"Host: 127.0.0.1:{opened.port}",
+        f"Cookie: {opened.cookie}",
+        f"Origin: {opened.origin}",
+        "Content-Type: application/octet-stream",
+        f"Content-Length: {length}",
+    )
+    return "\r\n".join((*lines, "", "")).encode()
+
+
+def test_it_listens_on_the_loopback_address_alone(opened: Opened) -> None:
+    with open(f"/proc/{opened.process.pid}/net/tcp") as table:
+        rows = [line.split() for line in table if line.split()[3] == "0A"]
+    at = {row[1].partition(":")[0] for row in rows if int(row[1].rpartition(":")[2], 16) == opened.port}
+    assert at == {"0100007F"}  # 127.0.0.1, as the kernel writes it
+    with open(f"/proc/{opened.process.pid}/net/tcp6") as table:
+        assert not [line for line in table if f":{opened.port:04X} " in line]
+
+
+@pytest.mark.parametrize("option", ["--host", "--bind", "--listen", "--public"])
+def test_there_is_no_option_to_listen_elsewhere(option: str, capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit):
+        main(["open", option, "0.0.0.0"])
+    assert "unrecognized" in capsys.readouterr().err
+
+
+def test_the_first_address_becomes_a_cookie_that_no_script_reads_and_no_site_sends(opened: Opened) -> None:
+    status, headers, _ = opened.ask(f"/?key={opened.key}", without=("Cookie",))
+    assert (status, headers["location"]) == (303, "/")
+    name, *attributes = headers["set-cookie"].split("; ")
+    assert name == opened.cookie
+    assert {"HttpOnly", "SameSite=Strict", "Path=/"} == set(attributes)
+    assert len(opened.key) >= 43  # 256 bits
+
+
+@pytest.mark.parametrize("key", ["", "x", "x" * 43, "%00", "ключ"])
+def test_another_key_opens_nothing(opened: Opened, key: str) -> None:
+    answer = raw(opened, f"GET /?key={key.encode('utf-8').hex()} HTTP/1.1\nHost: 127.0.0.1:{opened.port}\n\n")
+    assert b" 403 " in answer.splitlines()[0]
+    assert b"set-cookie" not in answer.lower()
+
+
+@pytest.mark.parametrize("path", ["/", "/start", "/files/road.js", "/alive", "/rides/0/plan"])
+def test_without_the_cookie_nothing_is_shown(opened: Opened, path: str) -> None:
+    for cookie in (
+        "",
+        f"terrain-fuel-{opened.port}=wrong",
+        f"terrain-fuel-1={opened.key}",
+        'a="',
+        "\xff=\xff",
+    ):
+        assert opened.ask(path, Cookie=cookie)[0] == 403, cookie
+    assert opened.ask(path, without=("Cookie",))[0] == 403
+
+
+def test_two_starts_have_two_keys(opened: Opened) -> None:
+    from terrain_fuel.page.door import Door
+
+    assert Door(1).key != Door(1).key
+    assert opened.key not in repr(Door(opened.port, opened.key))
+
+
+@pytest.mark.parametrize(
+    "host",
+    [
+        "evil.example",
+        "evil.example:{port}",
+        "localhost:{port}",
+        "127.0.0.1",
+        "127.0.0.1:1",
+        "[::1]:{port}",
+        "",
+    ],
+)
+def test_a_name_that_was_rebound_to_this_machine_finds_nothing(opened: Opened, host: str) -> None:
+    """DNS rebinding: the browser sends the name that it believes in."""
+    assert opened.ask("/start", Host=host.format(port=opened.port))[0] == 421
+    assert opened.ask(f"/?key={opened.key}", Host=host.format(port=opened.port))[0] == 421
+
+
+def test_two_hosts_or_none_are_no_host(opened: Opened) -> None:
+    own = f"Host: 127.0.0.1:{opened.port}\n"
+    cookie = f"Cookie: {opened.cookie}\n"
+    for hosts in ("", own + own, f"{own}Host: evil.example\n"):
+        answer = raw(opened, f"GET /start HTTP/1.1\n{hosts}{cookie}\n")
+        assert b" 200 " not in answer.splitlines()[0], hosts
+
+
+@pytest.mark.parametrize(
+    "origin", ["null", "http://evil.example", "http://localhost:{port}", "https://127.0.0.1:{port}", ""]
+)
+def test_a_change_from_another_origin_is_refused(opened: Opened, ride: str, origin: str) -> None:
+    before = opened.json(f"/rides/{ride}")["change"]
+    told = json.dumps(
+        {
+            "change": before,
+            "edits": [{"do": "set", "file": "rider", "table": "rider", "key": "ftp_w", "value": 99}],
+        }
+    )
+    path = f"/rides/{ride}/change"
+    status, _, _ = opened.ask(path, "POST", told.encode(), Origin=origin.format(port=opened.port))
+    assert status == 403
+    assert opened.ask(path, "POST", told.encode(), without=("Origin",))[0] == 403
+    assert opened.json(f"/rides/{ride}")["change"] == before
+
+
+@pytest.mark.parametrize("site", ["cross-site", "same-site", "none", "", "anything"])
+def test_a_change_that_the_browser_calls_anothers_is_refused(opened: Opened, ride: str, site: str) -> None:
+    status, _, _ = opened.ask(f"/rides/{ride}/undo", "POST", b"{}", Sec_Fetch_Site=site)
+    assert status == 403
+
+
+def test_another_site_cannot_even_look(opened: Opened) -> None:
+    for path in ("/start", "/files/road.js"):
+        assert opened.ask(path, Sec_Fetch_Site="cross-site")[0] == 403
+        assert opened.ask(path, Sec_Fetch_Site="same-site")[0] == 403
+        assert opened.ask(path, Sec_Fetch_Site="none")[0] == 200  # typed, or from a bookmark
+
+
+@pytest.mark.parametrize("method", ["OPTIONS", "PUT", "DELETE", "PATCH", "HEAD", "TRACE", "CONNECT"])
+def test_nothing_is_granted_to_other_sites_and_other_methods(opened: Opened, method: str) -> None:
+    status, headers, _ = opened.ask(
+        "/start", method, Origin="http://evil.example", Access_Control_Request_Method="POST"
+    )
+    assert status in (400, 405)
+    assert not [name for name in headers if name.startswith("access-control")]
+
+
+@pytest.mark.parametrize(
+    "kind", ["text/plain", "application/x-www-form-urlencoded", "multipart/form-data", ""]
+)
+def test_what_a_form_can_send_is_no_change(opened: Opened, ride: str, kind: str) -> None:
+    assert opened.ask(f"/rides/{ride}/undo", "POST", b"{}", Content_Type=kind)[0] == 415
+
+
+@pytest.mark.parametrize("path", ["/", "/start", "/files/road.js", "/nowhere", "/rides/x"])
+def test_every_answer_carries_the_same_walls(opened: Opened, path: str) -> None:
+    for cookie in (opened.cookie, "none"):
+        _, headers, _ = opened.ask(path, Cookie=cookie)
+        policy = dict(part.split(" ", 1) for part in headers["content-security-policy"].split("; "))
+        assert policy["default-src"] == "'none'"
+        assert policy["script-src"] == policy["style-src"] == policy["connect-src"] == "'self'"
+        assert policy["base-uri"] == policy["form-action"] == "'none'"
+        assert "unsafe" not in headers["content-security-policy"]
+        assert headers["x-content-type-options"] == "nosniff"
+        assert headers["referrer-policy"] == "no-referrer"
+        assert headers["cross-origin-resource-policy"] == "same-origin"
+        assert headers["cache-control"] == "no-store"
+        assert "server" not in headers
+        assert not [name for name in headers if name.startswith("access-control")]
+
+
+def test_the_page_itself_holds_no_script_and_no_style(opened: Opened) -> None:
+    page = opened.ask("/")[2].decode()
+    assert "<script src=" in page
+    assert "<style" not in page
+    assert " style=" not in page
+    assert not [tag for tag in page.split("<script")[1:] if not tag.split("</script>")[0].endswith(">")]
+    assert not [word for word in page.split() if word.startswith("on") and "=" in word]
+
+
+@pytest.mark.parametrize(
+    "path",
+    [
+        "/files/../door.py", "/files/..%2fdoor.py", "/files/%2e%2e/door.py", "/files//etc/passwd",
+        "/files/table.html.j2", "/rides/..%2f..%2fetc", "/rides/../../etc/passwd", "/rides/%00",
+        "/rides/{ride}/outputs/..%2frider.toml", "/rides/{ride}/outputs/rider.toml",
+        "/rides/{ride}/print/..%2f.steps",
+        "/rides/ride-1", "/offered/99999999999999999999", "/offered/-1",
+    ],
+)  # fmt: skip
+def test_no_address_is_a_path_on_the_disk(opened: Opened, ride: str, path: str) -> None:
+    method = "POST" if path.startswith("/offered") else "GET"
+    status, _, said = opened.ask(path.format(ride=ride), method, b"{}" if method == "POST" else None)
+    assert status in (400, 404), said
+    assert b"root:" not in said
+    assert b"/tmp" not in said
+
+
+def test_a_body_is_bounded_before_it_is_read(opened: Opened) -> None:
+    large = {"Content_Type": "application/octet-stream", "Content_Length": str(64_000_001)}
+    assert opened.ask("/rides", "POST", b"", **large)[0] == 413
+    assert opened.ask("/rides/x/change", "POST", b"", Content_Length="200001")[0] == 413
+    for length in ("", "-1", "1e3", "9" * 40, "0x10"):
+        assert opened.ask("/rides", "POST", b"", Content_Length=length)[0] in (400, 411), length
+    assert opened.ask("/rides", "POST", b"", without=("Content-Length",))[0] == 411
+    assert (
+        opened.ask("/rides", "POST", b"", without=("Content-Length",), Transfer_Encoding="chunked")[0] == 411
+    )
+
+
+def test_bodies_on_their_way_are_bounded_in_number(opened: Opened) -> None:
+    head = upload_head(opened, 1000)
+    wires = [socket.create_connection(("127.0.0.1", opened.port), timeout=20) for _ in range(4)]
+    try:
+        for wire in wires:
+            wire.sendall(head + b"half of it")
+        deadline = time.monotonic() + 20
+        while (
+            status := opened.ask("/rides", "POST", b"<gpx/>", Content_Type="application/octet-stream")[0]
+        ) != 429:
+            assert time.monotonic() < deadline, status
+        assert opened.ask("/alive")[0] == 200  # and everything else goes on
+    finally:
+        for wire in wires:
+            wire.close()
+    while opened.ask("/rides", "POST", b"<gpx/>", Content_Type="application/octet-stream")[0] == 429:
+        assert time.monotonic() < deadline
+
+
+def test_half_open_connections_do_not_hold_the_page(opened: Opened) -> None:
+    wires = []
+    try:
+        for _ in range(150):
+            wire = socket.create_connection(("127.0.0.1", opened.port), timeout=20)
+            wire.sendall(b"GET /start HTTP/1.1\r\nHost: 127.0")
+            wires.append(wire)
+        assert opened.ask("/alive")[0] == 200
+        wires[0].settimeout(20)
+        assert wires[0].recv(100) == b""  # the one that waited longest has been let go
+    finally:
+        for wire in wires:
+            wire.close()
+
+
+@pytest.mark.slow
+def test_a_connection_that_brings_no_request_is_closed(opened: Opened) -> None:
+    with socket.create_connection(("127.0.0.1", opened.port), timeout=60) as wire:
+        wire.sendall(b"GET /start HTTP/1.1\r\nX: ")
+        assert wire.recv(100) == b""
+
+
+@pytest.mark.slow
+def test_a_body_that_drips_is_refused(opened: Opened) -> None:
+    with socket.create_connection(("127.0.0.1", opened.port), timeout=90) as wire:
+        wire.sendall(upload_head(opened, 9) + b"<")
+        assert b" 408 " in wire.recv(1000)
+
+
+def test_a_request_without_end_is_cut_off(opened: Opened) -> None:
+    answer = raw(opened, f"GET /start HTTP/1.1\nHost: 127.0.0.1:{opened.port}\nX: {'x' * 40_000}\n\n")
+    assert b" 200 " not in answer.splitlines()[0]
+
+
+def setting(value: str = "1", file: str = "rider", key: str = "ftp_w") -> str:
+    """Return a change of one value, as it goes over the wire."""
+    told = f'"do": "set", "file": "{file}", "table": "rider", "key": "{key}", "value": {value}'
+    return f'{{"change": 1, "edits": [{{{told}}}]}}'
+
+
+@pytest.mark.parametrize(
+    "told",
+    [
+        "", "[]", "null", "{", "\xff", "[" * 100_000, '{"change": 1}', '{"change": true, "edits": []}',
+        setting(file="../rider"), setting(key="__class__"), setting(key="../ftp_w"), setting(value="1e400"),
+        setting(value='{"a": 1}'), setting(value='"' + "9" * 5000 + '"'), setting(value="NaN"),
+        '{"change": 1, "edits": [{"do": "remove", "file": "pantry", "table": "item", "at": -1}]}',
+        '{"change": 1, "edits": [{"do": "eval"}]}',
+        '{"change": 1, "edits": [' + ", ".join(["{}"] * 101) + "]}",
+    ],
+)  # fmt: skip
+def test_what_is_no_change_is_one_sentence_and_changes_nothing(opened: Opened, ride: str, told: str) -> None:
+    before = opened.json(f"/rides/{ride}")["change"]
+    status, _, said = opened.ask(f"/rides/{ride}/change", "POST", told.encode("latin-1"))
+    assert status == 400
+    sentence = json.loads(said)["say"]
+    assert "\n" not in sentence
+    assert "Traceback" not in sentence
+    assert "/" not in sentence.replace("g/h", "").replace("m/s", "")
+    assert opened.json(f"/rides/{ride}")["change"] == before
+
+
+@pytest.mark.parametrize(
+    "route",
+    [
+        b"",
+        b"no route",
+        b"<gpx/>",
+        b"\x00" * 1000,
+        b'<!DOCTYPE gpx [<!ENTITY a SYSTEM "file:///etc/passwd">]><gpx>&a;</gpx>',
+    ],
+)
+def test_a_file_that_is_no_route_leaves_no_ride(opened: Opened, ride: str, route: bytes) -> None:
+    rides = len(opened.json("/start")["rides"])
+    status, _, said = opened.ask("/rides", "POST", route, Content_Type="application/octet-stream")
+    assert status == 400
+    assert b"/tmp" not in said
+    assert b"Traceback" not in said
+    assert len(opened.json("/start")["rides"]) == rides
+
+
+def test_names_are_text(opened: Opened, ride: str) -> None:
+    change = opened.json(f"/rides/{ride}")["change"]
+    name = "<img src=x onerror=alert(1)>\u202e\x1b[31m\n[[item]]"
+    told = {
+        "change": change,
+        "edits": [{"do": "add", "file": "pantry", "table": "item", "values": {"name": name}}],
+    }
+    state = opened.json(f"/rides/{ride}/change", "POST", told)
+    assert state["settings"]["pantry"]["item"][-1]["name"] == "<img src=x onerror=alert(1)> [[item]]"
+    opened.json(f"/rides/{ride}/undo", "POST", {})
+
+
+def test_a_folder_that_cannot_be_written_is_told_without_its_path(
+    opened: Opened, ride: str, home: object
+) -> None:
+    from pathlib import Path
+
+    steps = Path(str(home)) / "terrain-fuel/rides/ride-1/.steps"
+    aside = steps.with_name(".steps-aside")
+    steps.rename(aside)
+    steps.write_text("a file where a folder should be")
+    try:
+        status, _, said = opened.ask(f"/rides/{ride}/undo", "POST", b"{}")
+        assert status >= 400
+        assert b"/" not in said
+        assert b"Traceback" not in said
+    finally:
+        steps.unlink()
+        aside.rename(steps)
+    assert opened.ask(f"/rides/{ride}")[0] == 200

@@ -1,0 +1,305 @@
+"""A rider at the kitchen table in a real browser: by mouse, by keyboard alone, by touch."""
+
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Browser, Page, sync_playwright
+
+from tests.outputs.conftest import FLAGS, chromium
+from tests.outputs.visiting import SIZES
+from tests.page.opened import DEMO, Opened, open_page
+from tests.page.story import Visitor
+
+pytestmark = [pytest.mark.browser, pytest.mark.slow]
+
+PANELS = ("rider", "day", "kitchen", "wishes", "chances", "beside", "along")
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    with sync_playwright() as driver:
+        held = driver.chromium.launch(executable_path=chromium(), args=list(FLAGS))
+        yield held
+        held.close()
+
+
+@pytest.fixture
+def visit(browser: Browser, opened: Opened) -> Iterator[Callable[[str], Visitor]]:
+    contexts = []
+
+    def visiting(size: str) -> Visitor:
+        width, height = SIZES[size]
+        context = browser.new_context(
+            viewport={"width": width, "height": height}, has_touch=size == "phone", reduced_motion="reduce"
+        )
+        contexts.append(context)
+        visitor = Visitor.at(context.new_page())
+        visitor.enter(opened.address)
+        return visitor
+
+    yield visiting
+    for context in contexts:
+        context.close()
+
+
+def test_the_story_by_mouse(tmp_path: Path, browser: Browser) -> None:
+    opened = open_page(tmp_path, *DEMO)
+    context = browser.new_context(viewport={"width": 1440, "height": 900}, reduced_motion="reduce")
+    try:
+        visitor = Visitor.at(context.new_page())
+        visitor.enter(opened.address)
+        visitor.drop_route("loop-120.gpx")
+        tell_by_mouse(visitor)
+        state = visitor.state()
+        assert visitor.complaints == []
+        opened.end()
+        opened = open_page(tmp_path, *DEMO)
+        visitor.enter(opened.address)
+        visitor.page.locator("#kept a").first.click()
+        visitor.until("ride.state")
+        again = visitor.state()
+        assert (again["settings"], again["undo"]) == (state["settings"], state["undo"])
+        visitor.planned()
+        print_and_save(visitor.page, tmp_path)
+    finally:
+        context.close()
+        opened.end()
+
+
+def tell_by_mouse(visitor: Visitor) -> None:
+    page = visitor.page
+    visitor.open_panel("rider")
+    visitor.after(lambda: (visitor.field("rider.ftp_w").fill("235"), page.keyboard.press("Enter")))
+    assert page.locator("#moved table").is_visible()
+    gone = visitor.bites()[3]["item"]
+    visitor.open_panel("kitchen")
+    line = page.locator("#panel .items > li", has_text=gone).first
+    line.locator("summary").first.click()
+    visitor.after(lambda: line.get_by_text("Take it out").click())
+    assert gone not in {bite["item"] for bite in visitor.bites()}
+    assert page.locator("#profile .ghost").count() > 0
+    assert page.locator("#map path.ghost").count() > 0
+
+    fourth = visitor.bites()[3]
+    target = visitor.place("free", fourth["at"] + 3000)
+    visitor.after(lambda: drag(page, visitor.mark_on_profile(fourth), visitor.on_profile(target)))
+    assert page.locator("#by-hand .wrong").is_hidden()
+    assert min(abs(bite["at"] - target) for bite in visitor.bites()) < 300
+    (pin,) = visitor.state()["settings"]["pins"]["eat_here"]
+    assert pin["item"] == fourth["item"]
+
+    held = visitor.place("hands", fourth["at"], least_m=300)
+    moved = min(visitor.bites(), key=lambda bite: abs(float(bite["at"]) - target))
+    before = visitor.state()["change"]
+    drag(page, visitor.mark_on_profile(moved), visitor.on_profile(held))
+    assert "hands stay on the bars" in page.locator("#by-hand .wrong").inner_text()
+    assert visitor.state()["change"] == before
+
+    visitor.open_panel("wishes")
+    page.locator(".draw-span").click()
+    empty = visitor.place("free", 100_000)
+    visitor.after(lambda: drag(page, visitor.on_profile(empty - 3000), visitor.on_profile(empty + 3000)))
+    (span,) = visitor.state()["settings"]["pins"]["no_food"]
+    assert not [b for b in visitor.bites() if span["from_km"] <= b["at"] / 1000 <= span["to_km"]]
+    assert span["from_km"] == pytest.approx((empty - 3000) / 1000, abs=0.5)
+
+    visitor.after(lambda: page.click("#undo"))
+    visitor.after(lambda: page.click("#undo"))
+    pins = visitor.state()["settings"]["pins"]
+    assert (pins["no_food"], pins["eat_here"]) == ([], [])
+    visitor.after(lambda: page.click("#redo"))
+    assert visitor.state()["settings"]["pins"]["eat_here"] == [pin]
+
+
+def drag(page: Page, start: tuple[float, float], end: tuple[float, float]) -> None:
+    page.mouse.move(*start)
+    page.mouse.down()
+    page.mouse.move(start[0] + 10, start[1], steps=2)
+    page.mouse.move(*end, steps=6)
+    page.mouse.up()
+
+
+def print_and_save(page: Page, home: Path) -> None:
+    page.click("[data-panel=along]")
+    page.click("#panel button.chief")
+    page.wait_for_selector("#panel .items li")
+    folder = next((home / "terrain-fuel/rides").glob("ride-*"))
+    for name in ("sticker.pdf", "ride.zip"):
+        with page.expect_download() as coming:
+            page.locator(f"#panel a[download='{name}']").click()
+        saved = Path(coming.value.path()).read_bytes()
+        assert saved[:4] in (b"%PDF", b"PK\x03\x04")
+        if name != "ride.zip":
+            assert saved == (folder / name).read_bytes()
+    assert page.locator("#panel a[href$='print/sheet.pdf']").get_attribute("target") == "_blank"
+
+
+def tab_to(page: Page, selector: str, most: int = 200) -> None:
+    """Press Tab until something that fits has the focus."""
+    for _ in range(most):
+        page.keyboard.press("Tab")
+        if page.evaluate("selector => document.activeElement.matches(selector)", selector):
+            return
+    raise AssertionError(f"no Tab leads to {selector}")
+
+
+def test_the_story_by_keyboard_alone(visit: Callable[[str], Visitor]) -> None:
+    visitor = visit("desk")
+    page, press = visitor.page, visitor.page.keyboard.press
+    tab_to(page, "#offered button")
+    press("Tab")  # the second: the loop
+    press("Enter")
+    page.wait_for_selector("#hours .row.eat")
+    visitor.planned()
+    tab_to(page, "[data-panel=rider]")
+    press("Enter")
+    tab_to(page, "[data-setting='rider.ftp_w']")
+    press("Control+a")
+    visitor.after(lambda: (page.keyboard.type("235"), press("Enter")))
+    page.evaluate("document.getElementById('undo').focus()")
+    tab_to(page, "[data-panel=kitchen]")
+    press("Enter")
+    tab_to(page, "#panel .stepper button")
+    visitor.after(lambda: press("Enter"))
+
+    page.evaluate("document.getElementById('undo').focus()")
+    tab_to(page, "#hours button[data-key]")
+    for _ in range(60):
+        press("ArrowUp")
+        if page.evaluate("document.activeElement.matches('.row.eat')"):
+            break
+    key = page.evaluate("document.activeElement.dataset.key")
+    press("Enter")
+    tab_to(page, "#by-hand input[type=range]")
+    at = float(visitor.shown()["bites"][key]["at"])
+    target = visitor.place("free", at + 1500)
+    for _ in range(round(abs(target - at) / 100)):
+        press("ArrowRight" if target > at else "ArrowLeft")
+    assert "may stand here" in page.locator("#by-hand output").inner_text()
+    tab_to(page, "#by-hand button.chief")
+    visitor.after(lambda: press("Enter"))
+    (pin,) = visitor.state()["settings"]["pins"]["eat_here"]
+    assert pin["at_km"] == pytest.approx(target / 1000, abs=0.2)
+
+    tab_to(page, "#by-hand input[type=range]")
+    press("Home")
+    held = visitor.place("hands", at, least_m=200)
+    page.evaluate(
+        "at => { const s = document.querySelector('#by-hand input'); s.value = at - 100; }",
+        100 * round(held / 100),
+    )
+    press("ArrowRight")
+    assert "hands stay on the bars" in page.locator("#by-hand output").inner_text()
+    assert page.locator("#by-hand button.chief").is_disabled()
+
+    page.evaluate("document.getElementById('undo').focus()")
+    tab_to(page, "[data-panel=wishes]")
+    press("Enter")
+    tab_to(page, "#panel input[type=number]")
+    page.keyboard.type("100")
+    press("Tab")
+    page.keyboard.type("104")
+    press("Tab")
+    visitor.after(lambda: press("Enter"))
+    (span,) = visitor.state()["settings"]["pins"]["no_food"]
+    assert (span["from_km"], span["to_km"]) == (100, 104)
+    page.evaluate("document.querySelector('#panel h2').focus()")
+    visitor.after(lambda: press("Control+z"))
+    visitor.after(lambda: press("Control+z"))
+    assert visitor.state()["settings"]["pins"]["eat_here"] == []
+    visitor.after(lambda: press("Control+Shift+z"))
+    assert visitor.state()["settings"]["pins"]["eat_here"] == [pin]
+    assert visitor.complaints == []
+
+
+def test_the_story_by_touch(visit: Callable[[str], Visitor]) -> None:
+    visitor = visit("phone")
+    page = visitor.page
+    page.locator("#offered button").nth(1).tap()
+    page.wait_for_selector("#hours .row.eat")
+    visitor.planned()
+    page.locator("[data-panel=kitchen]").tap()
+    visitor.after(page.locator("#panel .stepper button").first.tap)
+    page.locator("[data-panel=kitchen]").tap()
+    if page.locator("#moved").is_visible():
+        page.get_by_text("Keep it").tap()
+    page.locator("[data-room=profile]").tap()
+    fourth = visitor.bites()[3]
+    target = visitor.place("free", fourth["at"] + 4000)
+    visitor.after(lambda: swipe(page, visitor.mark_on_profile(fourth), visitor.on_profile(target)))
+    (pin,) = visitor.state()["settings"]["pins"]["eat_here"]
+    assert pin["at_km"] == pytest.approx(target / 1000, abs=0.8)
+    page.get_by_text("Keep it").tap()
+    held = visitor.place("hands", fourth["at"], least_m=300)
+    before = visitor.state()["change"]
+    moved = min(visitor.bites(), key=lambda bite: abs(float(bite["at"]) - 1000 * pin["at_km"]))
+    swipe(page, visitor.mark_on_profile(moved), visitor.on_profile(held))
+    assert "hands stay on the bars" in page.locator("#by-hand .wrong").inner_text()
+    assert visitor.state()["change"] == before
+    visitor.after(lambda: page.locator("#undo").tap())
+    assert visitor.state()["settings"]["pins"]["eat_here"] == []
+    assert visitor.complaints == []
+
+
+def swipe(page: Page, start: tuple[float, float], end: tuple[float, float]) -> None:
+    """Drag with a finger."""
+    wire = page.context.new_cdp_session(page)
+
+    def touch(kind: str, *points: tuple[float, float]) -> None:
+        wire.send(
+            "Input.dispatchTouchEvent", {"type": kind, "touchPoints": [{"x": x, "y": y} for x, y in points]}
+        )
+
+    touch("touchStart", start)
+    for share in (0.1, 0.3, 0.6, 1.0):
+        touch("touchMove", (start[0] + share * (end[0] - start[0]), start[1] + share * (end[1] - start[1])))
+    page.wait_for_timeout(200)  # a finger that rests: a fling would swallow the next tap
+    touch("touchMove", end)
+    touch("touchEnd")
+
+
+@pytest.mark.parametrize("size", list(SIZES))
+def test_every_view_can_be_used_by_everybody(visit: Callable[[str], Visitor], size: str) -> None:
+    visitor = visit(size)
+    page = visitor.page
+    assert faults(page) == []
+    page.locator("#offered button").nth(1).click()
+    page.wait_for_selector("#hours .row.eat")
+    visitor.planned()
+    for panel in PANELS:
+        visitor.open_panel(panel)
+        for summary in page.locator("#panel summary").all()[:12]:
+            summary.click()
+        assert faults(page) == [], panel
+        wide = page.evaluate("document.documentElement.scrollWidth - innerWidth")
+        assert wide <= 0, panel
+        spilled = page.eval_on_selector_all(
+            "#side *, #bar *",
+            "all => all.filter(e => e.clientWidth && e.scrollWidth > e.clientWidth + 1"
+            " && !e.matches('input, select')).map(e => e.className + e.textContent.slice(0, 40))",
+        )
+        assert spilled == [], panel
+    assert visitor.complaints == []
+
+
+def faults(page: Page) -> list[str]:
+    return [
+        f"{each['id']}: {each['nodes'][0]['html'][:120]}" for each in Axe().run(page).response["violations"]
+    ]
+
+
+def test_the_bar_the_side_and_the_rooms_do_not_cover_each_other(visit: Callable[[str], Visitor]) -> None:
+    visitor = visit("desk")
+    visitor.page.locator("#offered button").nth(1).click()
+    visitor.page.wait_for_selector("#hours .row.eat")
+    boxes = visitor.page.evaluate(
+        "['#bar', '#side', '#map-room', '#profile', '#strip'].map(s => [s, document.querySelector(s)"
+        ".getBoundingClientRect()]).map(([s, r]) => [s, r.left, r.top, r.right, r.bottom])"
+    )
+    for i, (one, left, top, right, bottom) in enumerate(boxes):
+        assert right - left > 300, one
+        for other, low_x, low_y, high_x, high_y in boxes[i + 1 :]:
+            apart = right <= low_x + 1 or high_x <= left + 1 or bottom <= low_y + 1 or high_y <= top + 1
+            assert apart, (one, other)
