@@ -135,10 +135,10 @@ def test_out_of_breath_is_steep_and_slow(grade: float, speed_kmh: float, out: bo
     assert not breathing.out_of_breath(imagine_place(grade=grade, speed_m_s=speed_kmh / 3.6, stop=0))[0]
 
 
-@pytest.mark.parametrize(("effort", "open_"), [(0.84, 1.0), (0.86, 0.0)])
-def test_hard_riding_shuts_what_is_solid(effort: float, open_: float) -> None:
-    assert one(breathing.chewing(imagine_place(effort=effort), BAR, 1)) == open_
-    assert one(breathing.chewing(imagine_place(effort=effort, stop=0), BAR, 1)) == 1.0
+@pytest.mark.parametrize(("hard", "open_"), [(False, 1.0), (True, 0.0)])
+def test_hard_riding_shuts_what_is_solid(hard: bool, open_: float) -> None:
+    assert one(breathing.chewing(imagine_place(hard=hard), BAR, 1)) == open_
+    assert one(breathing.chewing(imagine_place(hard=hard, stop=0), BAR, 1)) == 1.0
 
 
 @pytest.mark.parametrize(
