@@ -242,12 +242,22 @@ def test_the_first_and_the_last_bite_have_rules_of_their_own() -> None:
     assert last.moment_cost(1.0, moment(BAR, GEL)) is None
 
 
-def test_the_gap_before_the_first_bite_belongs_to_another_rule() -> None:
+def test_the_rhythm_counts_from_the_first_bite_on() -> None:
     rhythm = book.rule_named("rhythm")
     late = {"clock_s": 2 * HOUR}
     after = rhythm.moment_cost(1.0, moment(BAR, GEL, last=True, **late))  # type: ignore[attr-defined]
     assert one(after) == pytest.approx(0.0)
     assert not rhythm.counts_from_start  # type: ignore[attr-defined]
+
+
+def test_a_bite_pays_for_the_gaps_on_both_its_sides() -> None:
+    rhythm = book.rule_named("rhythm")
+    place = imagine_place(clock_s=2 * HOUR)
+    pairs = [(20.0, 20.0, 0.0), (8.0, 20.0, 2.0), (20.0, 8.0, 2.0), (8.0, 8.0, 4.0)]
+    for before, after, cost in pairs:
+        # 12 of 20 min early is twice the bell's width of 6: -ln exp(-2) = 2
+        here = Moment(place, BAR, 1, GEL, gap(before), imagine_place(clock_s=3 * HOUR), gap(after))
+        assert one(rhythm.moment_cost(1.0, here)) == pytest.approx(cost, abs=1e-6)  # type: ignore[attr-defined]
 
 
 def test_costs_are_logs_of_scores_and_soft_rules_have_an_end() -> None:
