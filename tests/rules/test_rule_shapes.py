@@ -60,6 +60,16 @@ def test_the_rhythm_of_twenty_minutes(minutes: float, crest: int, share: float) 
     assert one(eating.rhythm(imagine_place(crest=crest), gap(minutes))) == pytest.approx(share, abs=2e-3)
 
 
+@pytest.mark.parametrize(
+    ("every_min", "longest_min", "late_min"), [(10, 12, 2.0), (20, 30, 4.0), (20, 25, 2.5), (30, 60, 6.0)]
+)
+def test_how_late_a_bite_may_be(every_min: float, longest_min: float, late_min: float) -> None:
+    # a fifth of the rhythm, or half of what is left to the longest gap, but never under two minutes
+    road = imagine_place(eat_every_s=every_min * MINUTE, longest_gap_s=longest_min * MINUTE)
+    score = one(eating.rhythm(road, gap(every_min + late_min)))
+    assert score == pytest.approx(0.607, abs=1e-3)
+
+
 def test_drink_keeps_a_long_gap_a_fifth_as_well() -> None:
     assert one(eating.rhythm(imagine_place(), gap(31, unfed=5))) == pytest.approx(0.2, abs=1e-3)
     assert one(eating.rhythm(imagine_place(), gap(31))) < 0.03
