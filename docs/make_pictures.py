@@ -2,6 +2,9 @@
 
 import os
 import shutil
+import signal
+import subprocess
+import sys
 import tempfile
 from pathlib import Path
 
@@ -16,7 +19,7 @@ ROUTES = ROOT / "routes"
 PICTURES = ROOT / "docs" / "pictures"
 NAMES = ("loop-120", "rolling-60", "long-200")
 DESK, PHONE = (1440, 900), (390, 844)
-WIDTH = {"map": 720, "phone": 240, "sticker": 420, "sheet": 900}
+WIDTH = {"table": 960, "map": 720, "phone": 240, "sticker": 420, "sheet": 900}
 PRINT_SCALE = 1.5
 
 
@@ -42,6 +45,38 @@ def shoot_page(browser: Browser, page: Path, size: tuple[int, int]) -> Image.Ima
     shot = page.with_suffix(".png")
     view.screenshot(path=shot)
     view.close()
+    return Image.open(shot).convert("RGB")
+
+
+def shoot_table(browser: Browser, folder: Path) -> Image.Image:
+    """Return the kitchen table with the demo loop on it and one food taken out of the pantry."""
+    words = [f"--{kind}={ROUTES / kind}.toml" for kind in ("rider", "pantry", "day")]
+    words += [f"--elevation={ROUTES / 'tiles'}", f"--routes={ROUTES}"]
+    hidden = {key: value for key, value in os.environ.items() if key not in ("DISPLAY", "WAYLAND_DISPLAY")}
+    server = subprocess.Popen(
+        [sys.executable, "-m", "terrain_fuel.cli.main", "open", *words],
+        env={**hidden, "XDG_DATA_HOME": str(folder)},
+        stdout=subprocess.PIPE,
+        text=True,
+    )
+    assert server.stdout is not None
+    shot = folder / "table.png"
+    try:
+        view = browser.new_page(viewport={"width": DESK[0], "height": DESK[1]}, reduced_motion="reduce")
+        view.set_default_timeout(120_000)
+        view.goto(server.stdout.readline().strip())
+        view.get_by_role("button", name="loop 120").click()
+        view.locator("#hours .row.eat").first.wait_for()
+        less = view.get_by_role("button", name="one chestnut loaf less")
+        for _ in range(3):
+            less.click()
+        view.locator("#moved table").wait_for()
+        view.wait_for_timeout(1000)
+        view.screenshot(path=shot)
+        view.close()
+    finally:
+        server.send_signal(signal.SIGINT)
+        server.communicate(timeout=60)
     return Image.open(shot).convert("RGB")
 
 
@@ -74,6 +109,7 @@ def main() -> None:
     PICTURES.mkdir(exist_ok=True)
     with tempfile.TemporaryDirectory() as folder, sync_playwright() as driver:
         browser = driver.chromium.launch(executable_path=chromium, args=["--no-sandbox", "--disable-gpu"])
+        save(shoot_table(browser, Path(folder)), "kitchen-table", WIDTH["table"])
         for name in NAMES:
             out = Path(folder) / name
             plan_demo(name, out)

@@ -76,7 +76,9 @@ class Day:
     The defaults are easy endurance: common practice (no source).
     """
 
-    start: datetime = told(DEFAULT_START, meaning="date and time of the start, with the offset from UTC")
+    start: datetime = told(
+        DEFAULT_START, meaning="date and time of the start; left out, or without its date, tomorrow there"
+    )
     purpose: Purpose = one_of("training", get_args(Purpose), meaning="what the ride is for")
     temperature_c: float = ranged(18.0, -20.0, 45.0, "degrees C", meaning="air temperature")
     humidity_pct: float = ranged(60.0, 0.0, 100.0, "%", meaning="relative humidity")

@@ -110,12 +110,15 @@ def setting_of(file: str, table: str, key: str) -> Setting:
 def _setting(file: str, table: str, field: "Field[Any]", hint: Any) -> Setting:
     meta = field.metadata
     allowed = meta.get("allowed", ())
+    kind = "word" if allowed else KINDS[plain_type(hint)]
+    # a start that is left out is tomorrow, not the one that the class names
+    left_open = field.default is MISSING or kind == "time"
     return Setting(
         file=file,
         table=table,
         key=field.name,
-        kind="word" if allowed else KINDS[plain_type(hint)],
-        default=None if field.default is MISSING else field.default,
+        kind=kind,
+        default=None if left_open else field.default,
         required=field.default is MISSING,
         low=meta.get("low"),
         high=meta.get("high"),

@@ -127,7 +127,13 @@ def shifts_between(before: Outline, after: Outline) -> tuple[Shift, ...]:
         else:
             j -= 1
             pairs.append(Shift(None, new[j]))
-    return tuple(reversed(pairs))
+    return tuple(sorted(pairs, key=_stood_m))
+
+
+def _stood_m(shift: Shift) -> float:
+    """Return where a bite stood, or stands if it is new [m]."""
+    bite = shift.before or shift.after
+    return bite.distance_m if bite is not None else 0.0
 
 
 def _apart_m(one: Bite, other: Bite) -> float:
@@ -156,15 +162,20 @@ def differences(before: Outline, after: Outline, words: Words) -> tuple[str, ...
 
 def totals_beside(before: Outline, after: Outline, words: Words) -> tuple[tuple[str, str, str], ...]:
     """Return the totals as heading, before and after."""
-    rows = []
-    for name, key in TOTALS.items():
-        one, other = before.totals[key], after.totals[key]
-        if name == "elapsed":
-            said = (duration_text(one), duration_text(other))
-        else:
-            said = tuple(words.label(f"compare.total.{name}.value", value=value) for value in (one, other))
-        rows.append((words.label(f"compare.total.{name}"), *said))
-    return tuple(rows)
+    return tuple(
+        (
+            words.label(f"compare.total.{name}"),
+            _total(name, before.totals[key], words),
+            _total(name, after.totals[key], words),
+        )
+        for name, key in TOTALS.items()
+    )
+
+
+def _total(name: str, value: float, words: Words) -> str:
+    return (
+        duration_text(value) if name == "elapsed" else words.label(f"compare.total.{name}.value", value=value)
+    )
 
 
 def _shift_line(shift: Shift, words: Words) -> str:

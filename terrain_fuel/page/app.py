@@ -191,7 +191,7 @@ class _Page:
     async def sentence(self, request: Request) -> Response:
         asked = _json_of(await request.body())
         ride, change = await self._ride(request), count_of(asked.get("change"))
-        edits = await run_in_threadpool(sentence_edits, asked, ride.folder)
+        edits = await run_in_threadpool(lambda: sentence_edits(asked, ride.settings(ride.folder)))
         await run_in_threadpool(ride.change, edits, change, self._table.at_once)
         return await self._with_state(ride)
 

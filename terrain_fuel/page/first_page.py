@@ -9,13 +9,14 @@ from jinja2 import Environment, FunctionLoader, StrictUndefined
 
 from terrain_fuel.errors import TerrainFuelError
 from terrain_fuel.food_table import FOOD_TABLE
+from terrain_fuel.inputs.settings import read_rider
 from terrain_fuel.outputs.map.page_parts import page_script, page_style, page_text
 from terrain_fuel.outputs.words import Words, words_for
 from terrain_fuel.page.ride import Ride
 from terrain_fuel.page.shown import fields_data
 from terrain_fuel.page.table import Table
 from terrain_fuel.rider import Rider
-from terrain_fuel.rides.ride_folder import read_settings, ride_name
+from terrain_fuel.rides.ride_folder import ride_name, settings_path
 from terrain_fuel.text import plain_text
 
 FOLDER = Path(__file__).parent / "files"
@@ -72,7 +73,7 @@ def words_at(table: Table) -> Words:
     ride = table.looked_at or next(iter(table.rides()), None)
     if ride is not None:
         try:
-            return words_for(read_settings(ride.folder).rider)
+            return words_for(read_rider(settings_path(ride.folder, "rider")))
         except TerrainFuelError:
             pass
     return words_for(Rider())

@@ -9,6 +9,7 @@ from typing import Any
 
 from terrain_fuel.errors import SettingsError, TerrainFuelError
 from terrain_fuel.inputs.route import read_route
+from terrain_fuel.inputs.start_time import zone_at
 from terrain_fuel.luck import Luck
 from terrain_fuel.outputs.compare import differences, outline_of, totals_beside
 from terrain_fuel.outputs.words import words_for
@@ -88,7 +89,7 @@ class Ride:
         """
         texts, said = apply_edits(self._texts(), edits)
         with tried(self.folder, texts) as trial:
-            settings = read_settings(trial)
+            settings = self.settings(trial)
             if "pins" in texts:
                 at_once(lambda: self._try_pins(settings, texts, said, change))
                 return
@@ -147,7 +148,7 @@ class Ride:
         with self._at_work():
             try:
                 change = self._tried = self.head.change
-                settings = read_settings(self.folder)
+                settings = self.settings(self.folder)
                 self._show(change, self._plan(settings), settings, only_if_newest=True)
             except Exception as fault:
                 self._fail(fault, change)
@@ -162,6 +163,17 @@ class Ride:
         finally:
             self.busy = False
             self.bell.ring()
+
+    def settings(self, folder: Path) -> RideSettings:
+        """Return what the settings files in a folder say of this ride.
+
+        Raises
+        ------
+        TerrainFuelError
+            If they, or the route, cannot be read.
+        """
+        track, _ = self.route()
+        return read_settings(folder, zone_at(float(track.lat_deg[0]), float(track.lon_deg[0])))
 
     def looks_other(self) -> bool:
         """Return whether the folder's files are not as they were when this was asked last."""

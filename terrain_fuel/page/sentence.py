@@ -1,16 +1,15 @@
 """One honest sentence instead of watts: so many kilometres of such a country in so many hours."""
 
 from collections.abc import Mapping
-from pathlib import Path
 from typing import Any
 
 from terrain_fuel.calibrate.sentence import COUNTRIES, calibrate_sentence
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.rides.edits import Edit, SetValue
-from terrain_fuel.rides.ride_folder import read_settings
+from terrain_fuel.rides.ride_folder import RideSettings
 
 
-def sentence_edits(asked: Mapping[str, Any], folder: Path) -> tuple[Edit, ...]:
+def sentence_edits(asked: Mapping[str, Any], settings: RideSettings) -> tuple[Edit, ...]:
     """Return the efforts that a sentence tells, as edits of the day.
 
     Raises
@@ -18,7 +17,6 @@ def sentence_edits(asked: Mapping[str, Any], folder: Path) -> tuple[Edit, ...]:
     SettingsError
         If it says something that cannot be.
     """
-    settings = read_settings(folder)
     country = str(asked.get("of"))
     if country not in COUNTRIES:
         raise SettingsError(f"the country is one of {', '.join(COUNTRIES)}; choose one")

@@ -1,15 +1,19 @@
 """The kitchen table: the rides on the shelf, the routes offered, and the planner they share."""
 
 import asyncio
+import tomllib
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
+from datetime import tzinfo
 from pathlib import Path
 
 from terrain_fuel.errors import SettingsError, TrackError
 from terrain_fuel.inputs.route import read_route
+from terrain_fuel.inputs.start_time import start_there, zone_at
 from terrain_fuel.page.bell import Bell
 from terrain_fuel.page.planning import Planner
 from terrain_fuel.page.ride import Ride
+from terrain_fuel.rides.edits import SetValue, apply_edits
 from terrain_fuel.rides.ride_folder import ROUTE, SETTINGS, ride_name, tiles_folder
 from terrain_fuel.rides.shelf import put_on, rides_on
 from terrain_fuel.rides.starting import settings_text
@@ -90,7 +94,8 @@ class Table:
             path.write_bytes(route)
             track, _ = read_route(path, self.starting.elevation)
         tiles = tiles_under(track.lat_deg, track.lon_deg, self.starting.elevation)
-        folder = put_on(self.shelf, track.name, route, self._starting_texts(), tiles)
+        texts = _with_start(self._starting_texts(), zone_at(float(track.lat_deg[0]), float(track.lon_deg[0])))
+        folder = put_on(self.shelf, track.name, route, texts, tiles)
         return self._at(folder)
 
     def offered(self, number: int) -> Ride:
@@ -132,3 +137,16 @@ class Table:
                 settings_text(name) if path is None else path.read_bytes().decode("utf-8", "surrogateescape")
             )
         return texts
+
+
+def _with_start(texts: dict[str, str], zone: tzinfo) -> dict[str, str]:
+    """Return settings whose day says when the ride starts: a kept ride is not another each day."""
+    try:
+        day = tomllib.loads(texts["day"]).get("day", {})
+    except ValueError:
+        return texts  # what is wrong with it is told when it is read
+    if not isinstance(day, dict) or "start" in day:
+        return texts
+    start = start_there(None, zone).isoformat()
+    changed, _ = apply_edits(texts, [SetValue("day", "day", "start", start)])
+    return {**texts, **changed}

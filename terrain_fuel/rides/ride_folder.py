@@ -1,6 +1,7 @@
 """What a ride's folder holds, and reading it: by the page and by the command line alike."""
 
 from dataclasses import dataclass
+from datetime import tzinfo
 from pathlib import Path
 
 from terrain_fuel.day import Day
@@ -52,8 +53,8 @@ def tiles_folder(folder: Path) -> Path | None:
     return path if path.is_dir() else None
 
 
-def read_settings(folder: Path) -> RideSettings:
-    """Return what the settings files in a folder say.
+def read_settings(folder: Path, zone: tzinfo) -> RideSettings:
+    """Return what the settings files in a folder say; ``zone`` is the time zone in which the road starts.
 
     Raises
     ------
@@ -63,6 +64,6 @@ def read_settings(folder: Path) -> RideSettings:
     return RideSettings(
         read_rider(settings_path(folder, "rider")),
         read_pantry(settings_path(folder, "pantry")),
-        read_day(settings_path(folder, "day")),
+        read_day(settings_path(folder, "day"), zone),
         read_pins(settings_path(folder, "pins")),
     )

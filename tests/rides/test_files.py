@@ -1,12 +1,13 @@
 """Settings files written, changed and put on a shelf: nothing of the rider's own is lost."""
 
 import tomllib
+from datetime import UTC
 from pathlib import Path
 
 import pytest
 
-from terrain_fuel.day import Day
 from terrain_fuel.errors import OutputError, SettingsError
+from terrain_fuel.inputs.settings import read_day
 from terrain_fuel.inputs.settings_book import all_settings
 from terrain_fuel.pantry import Pantry
 from terrain_fuel.rider import Rider
@@ -46,7 +47,7 @@ def test_every_setting_says_what_it_means_and_where_its_default_comes_from() -> 
 def test_starting_files_say_what_is_so_without_them(tmp_path: Path) -> None:
     for name in SETTINGS:
         (tmp_path / f"{name}.toml").write_text(settings_text(name), encoding="utf-8")
-    assert read_settings(tmp_path) == RideSettings(Rider(), Pantry(), Day(), ())
+    assert read_settings(tmp_path, UTC) == RideSettings(Rider(), Pantry(), read_day(None, UTC), ())
 
 
 def test_starting_files_name_every_key_with_its_range_and_source() -> None:
@@ -89,7 +90,7 @@ def test_the_first_change_of_a_kitchen_that_was_never_written_starts_from_the_de
 ) -> None:
     texts, _ = apply_edits({}, [SetValue("pantry", "item", "count", 0, at=0)])
     (tmp_path / "pantry.toml").write_text(texts["pantry"], encoding="utf-8")
-    pantry = read_settings(tmp_path).pantry
+    pantry = read_settings(tmp_path, UTC).pantry
     assert pantry.items[0].count == 0
     assert pantry.items[1:] == Pantry().items[1:]
     assert pantry.containers == Pantry().containers

@@ -9,6 +9,7 @@ import { chancesPanel } from "./chances.js";
 import { besidePanel } from "./beside.js";
 import { alongPanel } from "./along.js";
 
+const WIDE_PX = 1200;
 const PANELS = { rider: riderPanel, day: dayPanel, kitchen: kitchenPanel, wishes: wishesPanel, chances: chancesPanel, beside: besidePanel, along: alongPanel };
 const panel = document.getElementById("panel");
 const doing = document.getElementById("doing");
@@ -60,7 +61,7 @@ onState((state) => {
   stepButton("redo", state.redo);
   if (shownFor !== ride.key) {
     shownFor = ride.key;
-    show(innerWidth >= 1240 ? open || "kitchen" : "");
+    show(innerWidth >= WIDE_PX ? open || "kitchen" : "");
   } else if (room) room.refresh(state);
 });
 

@@ -1,7 +1,7 @@
 // Where on the road a bite may stand, where it would cost, and where hands stay on the bars: told and drawn.
 import { ride } from "./ride.js";
 import { say } from "./parts.js";
-import { lineBetween, onPanels } from "./places.js";
+import { footOf, lineBetween, onPanels } from "./places.js";
 
 const SVG = "http://www.w3.org/2000/svg";
 let onMap = [];
@@ -40,7 +40,7 @@ export function showFooting() {
   hideFooting();
   for (const [start, end, footing] of ride.shown.footing) {
     for (const { svg, from, to } of onPanels(start, end)) {
-      const y = svg.viewBox.baseVal.height - 34;
+      const y = footOf(svg) - 8;
       const mark = box("rect", { x: from, y, width: to - from, height: 8, class: `footing ${footing}` });
       onProfile.push(mark);
       svg.append(mark);

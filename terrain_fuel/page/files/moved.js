@@ -1,7 +1,7 @@
 // What moved by the last change: a list, totals before and after, and the old places as ghosts.
 import { onPlan, step } from "./ride.js";
 import { button, part, say } from "./parts.js";
-import { latLngAt, onPanels } from "./places.js";
+import { footOf, latLngAt, onPanels } from "./places.js";
 
 const SVG = "http://www.w3.org/2000/svg";
 const box = document.getElementById("moved");
@@ -21,7 +21,7 @@ function drawnOn(svg, name, attributes) {
 }
 
 function ghostOnProfile({ at, to }) {
-  const heightOf = (svg) => svg.viewBox.baseVal.height - 44;
+  const heightOf = (svg) => footOf(svg) - 9;
   const ways = to === null ? [] : onPanels(Math.min(at, to), Math.max(at, to));
   return [
     ...ways.map(({ svg, from, to: end }) => drawnOn(svg, "path", { d: `M${from} ${heightOf(svg)}H${end}` })),

@@ -78,6 +78,11 @@ function middleOf(element) {
   return frame.top + frame.height / 2;
 }
 
+// Foot of the ground on a panel of the profile.
+export function footOf(svg) {
+  return svg.querySelector(".s-base").getBBox().y;
+}
+
 function bounded(metres) {
   return Math.max(0, Math.min(ride.shown.plan.length, metres));
 }
