@@ -87,3 +87,16 @@ def test_the_rhythm_of_the_rider_is_what_the_rules_see() -> None:
     hands = score_hands(pace, (), rider, DAY)
     road = survey_road(estimate_demand(pace, rider, DAY), hands, np.zeros_like(pace.clock_s), rider, DAY)
     assert (road.first_food_s, road.eat_every_s, road.longest_gap_s) == (2100.0, 1500.0, 2400.0)
+
+
+def test_breath_is_short_for_half_a_minute_after_hard_riding() -> None:
+    day = replace(DAY, effort_climb=0.9)
+    made = Road(30.0, hilliness=0.06, bends=0.0, hill_km=15.0, seed=4)
+    pace = set_pace(measure_terrain(make_track(made)), USUAL, day)
+    hands = score_hands(pace, (), USUAL, day)
+    road = survey_road(estimate_demand(pace, USUAL, day), hands, np.zeros_like(pace.clock_s), USUAL, day)
+    riding_hard_s = pace.clock_s[pace.effort >= 0.85]
+    assert riding_hard_s.size
+    for node in range(0, road.size, 23):
+        since_s = pace.clock_s[node] - riding_hard_s[riding_hard_s <= pace.clock_s[node]].max(initial=-np.inf)
+        assert road.hard[node] == (since_s <= 30.0)
