@@ -34,8 +34,9 @@ class ImpatientProtocol(H11Protocol):
         super().connection_made(transport)
         self.since = self.loop.time()
         if len(self.connections) > MOST_CONNECTIONS:
-            silent = [each for each in self.connections if each.cycle is None]
-            min(silent, key=lambda each: each.since).transport.abort()
+            own = [each for each in self.connections if isinstance(each, ImpatientProtocol)]
+            silent = [each for each in own if each.cycle is None]
+            min(silent, key=lambda each: each.since).transport.abort()  # itself, if there is no other
         self._hurry()
 
     def on_response_complete(self) -> None:
