@@ -19,7 +19,7 @@ option = $(if $(2),--$(1) $(call quoted,$(2)))
 CHOSEN = $(call option,rider,$(RIDER)) $(call option,pantry,$(PANTRY)) $(call option,day,$(DAY)) \
 	$(call option,elevation,$(ELEVATION)) $(call option,out,$(OUT)) $(call option,track,$(TRACK))
 
-.PHONY: plan open test slow lint bench fuzz audit licences demo pictures schema clean
+.PHONY: plan open test slow docs mutate lint bench fuzz audit licences demo pictures schema clean
 
 plan: .venv/.plan
 	$(BIN)/terrain-fuel plan $(call quoted,$(ROUTE)) $(CHOSEN) || test $$? -eq 3
@@ -44,6 +44,15 @@ lint: .venv/.test
 bench: .venv/.test
 	for script in bench/bench_*.py; do $(BIN)/python -m bench.$$(basename $$script .py) || exit 1; done
 
+# Warnings are errors; nothing in the pages asks for a network.
+docs: .venv/.test
+	NO_MKDOCS_2_WARNING=1 $(BIN)/mkdocs build --quiet --strict
+
+# A sample of small changes to the code, each of which some test of its room must notice.
+COUNT ?= 300
+mutate: .venv/.test
+	$(BIN)/python -m tests.mutation.run --count $(COUNT)
+
 MINUTES ?= 60
 fuzz: .venv/.test
 	$(BIN)/python -m tests.fuzz.run --minutes $(MINUTES)
@@ -64,6 +73,7 @@ demo: .venv/.plan
 
 pictures: .venv/.test
 	TERRAIN_FUEL_CHROMIUM="$$(.ci/chromium)" $(BIN)/python -m docs.make_pictures
+	TERRAIN_FUEL_CHROMIUM="$$(.ci/chromium)" $(BIN)/python -m docs.make_after_pictures
 
 schema: .venv/.plan
 	$(BIN)/python -m terrain_fuel.outputs.data.plan_schema

@@ -48,9 +48,9 @@ def main() -> None:
         before.append(abs(np.log(true_m2 / 0.35)))
         after.append(abs(np.log(true_m2 / value)))
     print(
-        f"{RIDERS} strangers, {RIDES_EACH} recordings each with power, in wind nobody told of: drag inside"
-        f" the 80 % band in {inside / RIDERS:.0%}, error {np.mean(before):.3f} before, {np.mean(after):.3f} after"
-        " (logarithms)"
+        f"{RIDERS} strangers, {RIDES_EACH} recordings each with power, in wind nobody told of:"
+        f" drag inside the 80 % band in {inside / RIDERS:.0%}, error {np.mean(before):.3f} before,"
+        f" {np.mean(after):.3f} after (logarithms)"
     )
 
 
@@ -65,7 +65,8 @@ def ridden(true_m2: float, seed: int) -> LoggedRide:
         track.elevation_m, distance_m=track.distance_m, power_w=track.power_w,
     )  # fmt: skip
     habits = measure_habits(lay_ride(recorded), Rider(), Day())
-    return replace(made_ride(seed), drag_m2=habits.drag_m2 if habits else None)
+    assert habits is not None
+    return replace(made_ride(seed), drag_m2=habits.drag_m2, drag_sd=habits.drag_sd)
 
 
 if __name__ == "__main__":

@@ -5,6 +5,7 @@ went wrong is planned again by its number.
 """
 
 import argparse
+import sys
 import time
 import traceback
 from collections import Counter
@@ -96,7 +97,7 @@ class Count:
         print("the most that a plan called good asks for:")
         for name, (value, number) in self.worst.items():
             print(f"  {name:<28} {value:8.1f} (ride {number})")
-        print(f"slowest: {self.slowest[0]:.1f} s of processor time (ride {self.slowest[1]})", flush=True)
+        print(f"slowest: {self.slowest[0]:.1f} s of processor time (ride {self.slowest[1]})")
 
 
 def main() -> int:
@@ -106,6 +107,7 @@ def main() -> int:
     parser.add_argument("--minutes", type=float, default=MINUTES)
     parser.add_argument("--first", type=int, default=1)
     chosen = parser.parse_args()
+    sys.stdout.reconfigure(line_buffering=True)  # type: ignore[union-attr]
     end_s, counted = time.monotonic() + 60.0 * chosen.minutes, Count()
     for number in count(chosen.first):
         if number >= chosen.first + chosen.rides or time.monotonic() > end_s:

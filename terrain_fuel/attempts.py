@@ -4,6 +4,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+from terrain_fuel.bottles.share import SIPS_RUN_AHEAD_G, usable_foods
 from terrain_fuel.day import Day, Feed
 from terrain_fuel.facts import Fact, fact
 from terrain_fuel.limits import DRINK_WITHIN_S, LOSS_SHARE, OVER_GAP_MIN, OVERFULL, SINGLE_SUGAR_HOUR_G
@@ -31,20 +32,43 @@ class Change:
     day: Day
 
 
+def cut_for_rhythm(rider: Rider, pantry: Pantry, day: Day) -> Change | None:
+    """Return the kitchen cut into bites of which the gut takes one each time it is due; None where it is so.
+
+    The smallest of the bites is asked: a gel that is too large is no matter where there is something to chew.
+    """
+    fitting_g = (rider.gut_limit_g_per_h - SIPS_RUN_AHEAD_G) * rider.habits.eat_every_min / 60.0
+    change = None
+    while _smallest_g(pantry) > fitting_g and (cut := _cut(rider, pantry, day)) is not None:
+        change, pantry = cut, cut.pantry
+    return change
+
+
+def _smallest_g(pantry: Pantry) -> float:
+    """Return the smallest bite that may be taken all day long [g]."""
+    return min((item.portion_carbohydrate_g for item in usable_foods(pantry)), default=0.0)
+
+
 def quiet_changes(rider: Rider, pantry: Pantry, day: Day) -> Iterator[Change]:
     """Yield what is done in the kitchen without asking: more bites an item, water instead of mix, or both."""
-    finer = tuple(_cut_finer(item) for item in pantry.items)
-    cut = tuple(
-        new.name for new, old in zip(finer, pantry.items, strict=True) if new != old and old.count > 0
-    )
-    if cut:
-        told = fact("cut_finer", items=cut)
-        yield Change(told, rider, Pantry(finer, pantry.containers), day)
+    cut = _cut(rider, pantry, day)
+    if cut is not None:
+        yield cut
     if pantry.foods and any(item.traits.brings_energy and item.count > 0 for item in pantry.items):
         yield Change(fact("water_instead"), rider, _without_mix(pantry), day)
-        if cut:
-            told = fact("cut_finer_and_water", items=cut)
-            yield Change(told, rider, _without_mix(Pantry(finer, pantry.containers)), day)
+        if cut is not None:
+            told = fact("cut_finer_and_water", items=cut.told.values["items"])
+            yield Change(told, rider, _without_mix(cut.pantry), day)
+
+
+def _cut(rider: Rider, pantry: Pantry, day: Day) -> Change | None:
+    """Return the kitchen with the large bites halved, None where there is none."""
+    finer = tuple(_cut_finer(item) for item in pantry.items)
+    pairs = zip(finer, pantry.items, strict=True)
+    names = tuple(new.name for new, old in pairs if new != old and old.count > 0)
+    if not names:
+        return None
+    return Change(fact("cut_finer", items=names), rider, Pantry(finer, pantry.containers), day)
 
 
 def held_for_sugars(plan: Plan) -> Iterator[Change]:
@@ -91,9 +115,9 @@ def more_carbohydrate(plan: Plan) -> Iterator[Change]:
 
 
 def _cut_finer(item: Item) -> Item:
-    """Return the item in twice as many bites, unless they are small already."""
+    """Return the item in twice as many bites; what is small already and a dose of caffeine stay whole."""
     large_g = HALF_A_GEL_G if item.traits.unchewed else SMALLEST_CUT_G
-    too_large = item.is_food and item.portion_carbohydrate_g > large_g
+    too_large = item.is_food and item.caffeine_mg == 0.0 and item.portion_carbohydrate_g > large_g
     return replace(item, portions=2 * item.portions) if too_large else item
 
 

@@ -5,7 +5,14 @@ from dataclasses import dataclass, replace
 
 from terrain_fuel.assembly.changes import change_notices
 from terrain_fuel.assembly.plan import Prepared, assemble_plan, state_optimality
-from terrain_fuel.attempts import Change, held_for_sugars, more_carbohydrate, quiet_changes, remedies
+from terrain_fuel.attempts import (
+    Change,
+    cut_for_rhythm,
+    held_for_sugars,
+    more_carbohydrate,
+    quiet_changes,
+    remedies,
+)
 from terrain_fuel.bottles.drinks import plan_drinks
 from terrain_fuel.bottles.refills import choose_refills
 from terrain_fuel.day import Day
@@ -79,8 +86,9 @@ def plan_ride(
     Notes
     -----
     Halts are chosen from the need of the ride without them, then pace and need are taken again
-    with their minutes in the clock. Where a hard rule cannot be kept, what a helper would do in the
-    kitchen is tried; what is still broken names a change that was tried and clears it.
+    with their minutes in the clock. Food of which no bite fits the rhythm is cut first. Where a hard
+    rule cannot be kept, what else a helper would do in the kitchen is tried; what is still broken
+    names a change that was tried and clears it.
     """
     return plan_ridden(ride_road(measure_terrain(track, relief), rider, day), pantry, pins)
 
@@ -94,7 +102,8 @@ def plan_ridden(ridden: RiddenRoad, pantry: Pantry, pins: Sequence[Pin] = ()) ->
     pantry, pins : as in `plan_ride`
     """
     _refuse_endless(ridden)
-    draft = _draft(ridden, pantry)
+    cut = cut_for_rhythm(ridden.rider, pantry, ridden.day)
+    draft = _draft(ridden, pantry) if cut is None else _changed(ridden, cut)
     if _mendable(draft.plan):
         draft = _tried_in_the_kitchen(ridden, draft)
     if pins:
@@ -260,11 +269,17 @@ def _tried_in_the_kitchen(ridden: RiddenRoad, draft: _Draft) -> _Draft:
     trials = _Trials(ridden, most_trials(draft.ready.road, draft.ready.pantry))
     for change in (*held_for_sugars(draft.plan), *kitchen):
         ready = trials.prepared(change)
-        tried = None if ready is None or _broken_in(ready) else trials.plan(change)
+        tried = None if ready is None or _broken_in(ready) - {LOSS_SHARE.name} else trials.plan(change)
         if ready is not None and tried is not None and not _mendable(tried):
-            mended = _place(replace(ready, told=(change.told,)))
+            mended = _place(replace(ready, told=(*draft.ready.told, change.told)))
             return draft if _mendable(mended.plan) else mended
     return draft
+
+
+def _changed(ridden: RiddenRoad, change: Change) -> _Draft:
+    """Return the draft under changed settings, which says so."""
+    ready = _prepare(ridden.under(change.rider, change.day), change.pantry)
+    return _place(replace(ready, told=(change.told,)))
 
 
 def _with_remedies(plan: Plan, trials: _Trials) -> Plan:

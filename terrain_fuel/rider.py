@@ -69,6 +69,14 @@ class Bike:
     drafting_share: float = ranged(
         0.0, 0.0, 0.95, "of the ride in a group's shelter", meaning="share of the ride behind others"
     )
+    stem_width_mm: float = ranged(
+        34.0, 28.0, 120.0, "mm", meaning="width of the strip on the stem; measure what lies flat"
+    )
+    stem_length_mm: float = ranged(62.0, 45.0, 210.0, "mm", meaning="length of the strip on the stem")
+    top_tube_width_mm: float = ranged(32.0, 28.0, 120.0, "mm", meaning="width of the strip on the top tube")
+    top_tube_length_mm: float = ranged(
+        140.0, 45.0, 210.0, "mm", meaning="length of the strip on the top tube"
+    )
     lights: bool = told(
         True, meaning="lights on the bicycle; without them a ride that gets dark is one not to ride"
     )

@@ -7,7 +7,7 @@ from html import unescape
 import numpy as np
 import pytest
 
-from terrain_fuel import ItemRule, Pantry, PlaceRule, SettingsError, own_rules
+from terrain_fuel import ItemRule, Pantry, PlaceRule, own_rules
 from terrain_fuel.day import Day
 from terrain_fuel.errors import OutputError
 from terrain_fuel.outputs.map.map_page import map_page
@@ -15,7 +15,7 @@ from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import Plan
 from terrain_fuel.planner import plan_ride
 from terrain_fuel.rider import Rider
-from terrain_fuel.rules.book import ITEM_RULES, PLACE_RULES, RULES
+from terrain_fuel.rules.book import ITEM_RULES, RULES
 from tests.demo import demo_route
 from tests.outputs.sample_plan import sample_plan
 
@@ -105,33 +105,3 @@ def test_the_rider_weighs_a_rule_of_ones_own_too() -> None:
     assert counts[0.0] == eaten.count(disliked)
     assert counts[5.0] < counts[0.0]
     assert rule not in (*ITEM_RULES, *RULES)
-
-
-@pytest.mark.parametrize(
-    ("rules", "said"),
-    [
-        (
-            [PlaceRule(name="crest", says="x", score=lambda road: np.ones(road.size))],
-            "'crest' is there already",
-        ),
-        ([PlaceRule(name="mute", score=lambda road: np.ones(road.size))], "'mute' does not say"),
-    ],
-)
-def test_a_rule_without_a_name_of_its_own_or_a_word_is_refused(rules: list[PlaceRule], said: str) -> None:
-    before = list(RULES), list(PLACE_RULES)
-    with pytest.raises(SettingsError, match=said), own_rules(*rules):
-        pass
-    assert before == (RULES, PLACE_RULES)
-
-
-def test_the_book_is_whole_again_after_a_fault() -> None:
-    before = len(RULES)
-    rule = PlaceRule(name="mine", says="so", score=lambda road: np.ones(road.size))
-
-    def fall() -> None:
-        with own_rules(rule):
-            raise ZeroDivisionError(len(RULES))
-
-    with pytest.raises(ZeroDivisionError, match=str(before + 1)):
-        fall()
-    assert len(RULES) == before

@@ -55,8 +55,10 @@ def limiting_factor(
         return "gut"
     if not any(item.caffeine_mg == 0.0 for item in pantry.foods):
         return "drink strength" if _mix_g(pantry) > planned_g + missing_g else "stock"
-    if _left_g(points, reserve, pantry) < missing_g:
-        return "stock"
+    left_g = _left_g(points, reserve, pantry)
+    if left_g < missing_g:
+        drunk_g = sum(point.carbohydrate_g for point in points if point.action == "sip")
+        return "stock" if left_g + max(0.0, _mix_g(pantry) - drunk_g) < missing_g else "drink strength"
     if _full_share(points, rider, pantry) > MOST_BITES:
         near = planned_g >= NEAR_LIMIT * rider.gut_limit_g_per_h * hours
         return "gut" if near else "portions"

@@ -89,8 +89,9 @@ def _handed_up(carry: Carry, pantry: Pantry) -> bool:
 def _room_beside_bites_g(hours: float, rider: Rider, pantry: Pantry) -> float:
     """Return what the gut's limit leaves for drink beside bites [g].
 
-    The small bites of a rhythm come first, as long as they last. Where portions are too large to keep even the longest gap
-    with them, drink keeps the time between fewer; with nothing to bite it may bring all.
+    The small bites of a rhythm come first, as long as they last. Where portions are too large to keep
+    even the longest gap with them, drink keeps the time between fewer; with nothing to bite it may bring
+    all.
     """
     foods = usable_foods(pantry)
     portions_g = [item.portion_carbohydrate_g for item in foods]

@@ -110,6 +110,11 @@ def add_print(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--sticker", default="stem", metavar="SIZE", help="stem, top-tube, card, or WIDTHxHEIGHT in mm"
     )
+    parser.add_argument(
+        "--picture",
+        action="store_true",
+        help="the sticker's strips as pictures for a phone's lock screen too",
+    )
     parser.add_argument("--downward", action="store_true", help="sticker reads from the top down")
     parser.add_argument(
         "--also",
@@ -134,6 +139,7 @@ def print_choices(chosen: argparse.Namespace) -> "PrintChoices":
         paper=chosen.paper,
         sticker_size=chosen.sticker,
         sticker_upward=not chosen.downward,
+        picture=chosen.picture,
         online_tiles=chosen.online_map,
         also=tuple(chosen.also),
         sips=chosen.sips,

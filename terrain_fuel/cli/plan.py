@@ -25,6 +25,7 @@ if TYPE_CHECKING:
 
     from terrain_fuel.day import Day
     from terrain_fuel.facts import Fact
+    from terrain_fuel.plan import Plan
     from terrain_fuel.rider import Rider
     from terrain_fuel.track import Track
 
@@ -77,12 +78,11 @@ def run(chosen: argparse.Namespace) -> int:
     """Plan, write, show; return 0, or 3 when a hard rule cannot be kept."""
     from terrain_fuel.inputs.pins import read_pins
     from terrain_fuel.inputs.settings import read_day, read_pantry, read_rider
-    from terrain_fuel.mishaps import with_mishaps
+    from terrain_fuel.mishaps import ride_under_luck, with_mishaps
     from terrain_fuel.outputs.data.plan_json import plan_text
     from terrain_fuel.outputs.folder import write_folder
     from terrain_fuel.outputs.terminal import show_plan
     from terrain_fuel.planner import plan_ride
-    from terrain_fuel.simulate import ride_many, with_luck
 
     screen = Screen(quiet=chosen.quiet or chosen.json)
     _take_from_folder(chosen)
@@ -92,13 +92,17 @@ def run(chosen: argparse.Namespace) -> int:
     read_day(chosen.day, UTC)  # what is wrong with it is told before the route is read
     track, relief = read_chosen_route(chosen.route, chosen)
     rider, day, learned = taught(track, rider, read_day(chosen.day, zone_of(track)))
+
+    def planned_on(day: "Day") -> "Plan":
+        plan = plan_ride(track, rider, pantry, day, relief=relief, pins=pins)
+        return replace(plan, warnings=(*learned, *plan.warnings))
+
     with screen.steps() as step:
         step("planning")
-        plan = plan_ride(track, rider, pantry, day, relief=relief, pins=pins)
-        plan = replace(plan, warnings=(*learned, *plan.warnings))
+        plan = planned_on(day)
         if chosen.rides:
             step(f"riding it {chosen.rides} times")
-            plan = with_luck(plan, ride_many(plan, chosen.rides, chosen.seed))
+            plan = ride_under_luck(plan, planned_on, chosen.rides, chosen.seed)
         step("planning for mishaps")
         plan = with_mishaps(plan)
         paths = write_folder(

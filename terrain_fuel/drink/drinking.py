@@ -181,7 +181,8 @@ class Drinking:
     def _take(self, place: SipPlace, thirst: _Thirst) -> Sip | None:
         """Drink from the bottle that gives most of what is wanted; less than a mouthful is nothing.
 
-        The gut's room for carbohydrate is shared with the least mouthfuls of the bites of the next hour.
+        The gut's room for carbohydrate is shared with the least mouthfuls of the bites of the next hour,
+        unless there is water for them.
         Where drink has to end a gap it comes from the bottle with carbohydrate, more than was wanted if
         need be.
         """
@@ -189,7 +190,7 @@ class Drinking:
         if thirst.drops is not None and choices == [thirst.drops]:
             wanted_ml = min(max(wanted_ml, thirst.drops[1]), thirst.most_ml)
         room_g = self.limits.carbohydrate_room_g(place.clock_s)
-        soon = sum(0.0 < bite.clock_s - place.clock_s <= HOUR_S for bite in self.bites)
+        kept_ml = self._kept_for_bites_ml(place.clock_s)
         own_ml = LEAST_MOUTHFUL_ML if place.kind == "bite" else 0.0
         best: tuple[str, float] | None = None
         for name, held_ml, g_per_ml in choices:
@@ -199,7 +200,7 @@ class Drinking:
                 given_ml = min(fed_ml, thirst.most_ml, held_ml, max(wanted_ml, MOST_TO_FEED_ML))
             if g_per_ml > 0:
                 room_ml = room_g / g_per_ml
-                given_ml = min(given_ml, max(room_ml - soon * LEAST_MOUTHFUL_ML, min(room_ml, own_ml)))
+                given_ml = min(given_ml, max(room_ml - kept_ml, min(room_ml, own_ml)))
             if best is None or given_ml > MUCH_MORE * best[1]:
                 best = (name, given_ml)
         if best is None or best[1] < LEAST_MOUTHFUL_ML - 1e-9:
@@ -208,6 +209,12 @@ class Drinking:
         self.limits.add(place.clock_s, draught)
         mouthfuls = max(1, round(draught.fluid_ml / self.rider.habits.sip_ml))
         return Sip(place, draught, mouthfuls, emptied=self.levels.is_empty(draught.container))
+
+    def _kept_for_bites_ml(self, now_s: float) -> float:
+        """Return the mix that the bites of the next hour want with them: none where there is water [ml]."""
+        least_ml = LEAST_MOUTHFUL_ML * sum(0.0 < bite.clock_s - now_s <= HOUR_S for bite in self.bites)
+        water_ml = sum(held_ml for _, held_ml, g_per_ml in self.levels.choices(True) if g_per_ml == 0.0)
+        return 0.0 if water_ml >= least_ml else least_ml
 
     def _choices(self, place: SipPlace, thirst: _Thirst) -> list[tuple[str, float, float]]:
         """Return the bottles that may be drunk from, what is in them [ml] and how strong [g/ml]."""

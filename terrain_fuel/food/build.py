@@ -19,6 +19,7 @@ from terrain_fuel.rules.book import (
     weights_for,
 )
 from terrain_fuel.rules.gaps import fed_until_by_node_s, gaps_between
+from terrain_fuel.rules.occasions import TOP_UP_S
 from terrain_fuel.rules.road import FoodStop, IntArray, Road
 
 PLACE_EVERY_SHARE = 1 / 10
@@ -30,8 +31,8 @@ USUAL_G_PER_H = 100.0
 gaps within reach, and places times the grams that may have been eaten there, stay below these."""
 
 LEAST_GAP_SHARE = 0.35
-LEAST_FIRST_SHARE = 0.75
-"""No first bite sooner than this share of the habit, a pin aside."""
+LEAST_FIRST_SHARE, BEFORE_A_CLIMB_SHARE = 0.75, 0.5
+"""No first bite sooner than this share of the habit, a pin aside; a climb that is near asks for it sooner."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -191,7 +192,13 @@ def _arc_cost(places: Road, road: Road, weights: Mapping[str, float], until_s: F
         else:
             cost[1:, count] += bites
     too_short = gap.gap_s < LEAST_GAP_SHARE * road.eat_every_s
-    too_short[0] |= places.clock_s < LEAST_FIRST_SHARE * road.first_food_s
+    too_short[0] |= too_soon(places)
     cost[:, :count] = np.where(too_short, np.inf, cost[:, :count])
     after_s = np.append(places.clock_s, max(road.last_bite_s, 0.0))
     return np.asarray(cost + over_gap_cost(after_s[None, :] - until_s[:, None]))
+
+
+def too_soon(places: Road) -> BoolArray:
+    """Return the places that come too soon for the first bite."""
+    share = np.where(places.to_foot_s <= TOP_UP_S[0], BEFORE_A_CLIMB_SHARE, LEAST_FIRST_SHARE)
+    return np.asarray(places.clock_s < share * places.first_food_s)

@@ -12,11 +12,11 @@ import numpy as np
 
 from terrain_fuel.food.bound import bound_below
 from terrain_fuel.food.build import (
-    LEAST_FIRST_SHARE,
     LEAST_GAP_SHARE,
     FoodTask,
     place_every_s,
     taken_along,
+    too_soon,
 )
 from terrain_fuel.food.curve import food_curve, room_in_hour
 from terrain_fuel.food.labels import LabelSearch
@@ -144,7 +144,7 @@ def _arc_cost(road: Road, task: FoodTask, nodes: Road, first: IntArray, until_s:
         else:
             cost[1:, count] += bites
     too_short = most_s < LEAST_GAP_SHARE * road.eat_every_s
-    too_short[0] |= ends.clock_s < LEAST_FIRST_SHARE * road.first_food_s
+    too_short[0, :count] |= np.logical_and.reduceat(too_soon(nodes), first)
     too_short |= np.arange(count)[None, :] < np.arange(count + 1)[:, None]
     cost[:, :count] = np.where(too_short, np.inf, cost[:, :count])
     after_s = np.append(starts.clock_s, max(road.last_bite_s, 0.0))

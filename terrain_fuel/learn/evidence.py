@@ -22,8 +22,9 @@ SWEAT_DAY_SD = 0.12
 DRAG_SD = 0.15
 """As for `terrain_fuel.calibrate`: drag on the hoods 0.30 to 0.40 m2 [Wi04]_."""
 
-DRAG_RIDE_SD = 0.08
-"""How far one ride's fitted drag is off, wind and clothes included, as a logarithm: from made rides."""
+DRAG_DAY_SD, DRAG_UNTOLD_SD = 0.05, 0.08
+"""How much a rider's drag differs from day to day, clothes and place on the bars, as a logarithm, and the
+doubt of a ride's fit that does not tell its own: common practice (no source)."""
 
 LEVEL_SD, LEVEL_RIDE_SD = 0.30, 0.10
 """How far a rider's effort is likely to lie from the settings', and how much it differs from ride to
@@ -66,9 +67,10 @@ def sweat_row(temperature_c: float) -> "np.ndarray[tuple[int], np.dtype[np.float
 def drag_unknown(log: Sequence[LoggedRide]) -> Unknown:
     """Return the logarithm of the drag area over the default's."""
     seen = tuple(ride for ride in log if ride.drag_m2)
-    return _one(
-        [math.log((ride.drag_m2 or 1.0) / Bike().cda_m2) for ride in seen], 0.0, DRAG_SD, DRAG_RIDE_SD, seen
-    )
+    values = [math.log((ride.drag_m2 or 1.0) / Bike().cda_m2) for ride in seen]
+    doubts = [math.hypot(ride.drag_sd or DRAG_UNTOLD_SD, DRAG_DAY_SD) for ride in seen]
+    evidence = Evidence(np.array(values), np.array(doubts), np.ones((len(values), 1)))
+    return Unknown(Belief(np.zeros(1), np.array([[DRAG_SD**2]])), evidence, seen)
 
 
 def level_unknown(log: Sequence[LoggedRide]) -> Unknown:

@@ -57,6 +57,7 @@ def entry_of(review: Review, rider: Rider, day: Day, planned: Planned | None) ->
         planned_s=float(planned.time_s[-1]) if planned is not None else None,
         by_settings_s=habits.by_settings_s if habits else None,
         drag_m2=habits.drag_m2 if habits else None,
+        drag_sd=habits.drag_sd if habits else None,
         level=habits.level if habits else None,
         time_per_drag=habits.time_per_drag if habits else None,
         time_per_level=habits.time_per_level if habits else None,

@@ -31,6 +31,7 @@ RIDE_COLUMNS = (
     ("planned_s", "REAL"),
     ("by_settings_s", "REAL"),
     ("drag_m2", "REAL"),
+    ("drag_sd", "REAL"),
     ("level", "REAL"),
     ("time_per_drag", "REAL"),
     ("time_per_level", "REAL"),

@@ -14,6 +14,7 @@ from terrain_fuel.outputs.data.table import write_table
 from terrain_fuel.outputs.data.waypoints import write_waypoints
 from terrain_fuel.outputs.generation import aside_in, put_in_place
 from terrain_fuel.outputs.map.map_page import write_map
+from terrain_fuel.outputs.printed.phone import phone_pictures, write_picture
 from terrain_fuel.outputs.printed.sheet import write_sheet
 from terrain_fuel.outputs.printed.sticker import write_sticker
 from terrain_fuel.outputs.printed.sticker_size import strip_size
@@ -30,7 +31,8 @@ class PrintChoices:
     """How the outputs are written; none of it changes the plan. What cannot be is said at once.
 
     ``also`` names further outputs, of `ALSO`. ``sips`` puts every sip among the waypoints and course points,
-    ``whole_line`` every point of the route into the files that hold it.
+    ``whole_line`` every point of the route into the files that hold it. ``picture`` adds
+    the strips as pictures for a phone.
     """
 
     paper: str = "A4"
@@ -40,6 +42,7 @@ class PrintChoices:
     also: tuple[str, ...] = ()
     sips: bool = False
     whole_line: bool = False
+    picture: bool = False
 
     def __post_init__(self) -> None:
         strip_size(self.sticker_size)
@@ -83,6 +86,14 @@ def _further(choices: PrintChoices) -> Mapping[str, Callable[[Plan, Path], None]
     return {ALSO[name]: known[name] for name in ALSO if name in choices.also}
 
 
+def _picture_writers(plan: Plan) -> dict[str, Callable[[Plan, Path], None]]:
+    """Return file name to writer of the strips as pictures; how many there are, only the plan knows."""
+    return {
+        name: lambda _, path, picture=picture: write_picture(picture, path)  # type: ignore[misc]
+        for name, picture in phone_pictures(plan).items()
+    }
+
+
 def write_folder(
     plan: Plan,
     folder: Path,
@@ -105,7 +116,7 @@ def write_folder(
     OutputError
         If the folder cannot be written to, or holds the plan of another ride; then nothing in it has changed.
     """
-    names = tuple(writers(choices))
+    found = {**writers(choices), **(_picture_writers(plan) if choices.picture else {})}
     where = plain_text(str(folder), PATH_LETTERS)
     if "\0" in str(folder):
         raise OutputError(f"{where}: is no name that a folder can have; choose another")
@@ -113,13 +124,13 @@ def write_folder(
         refuse_other_ride(plan, folder)
     try:
         with aside_in(folder) as aside:
-            for name, write in writers(choices).items():
+            for name, write in found.items():
                 on_file(name)
                 write(plan, aside / name)
-            put_in_place(aside, names, folder)
+            put_in_place(aside, tuple(found), folder)
     except OSError as fault:
         raise OutputError(
             f"{where}: cannot be written ({fault.strerror}); choose a folder with room that you may write to;"
             " nothing in it has changed"
         ) from None
-    return tuple(folder / name for name in names)
+    return tuple(folder / name for name in found)

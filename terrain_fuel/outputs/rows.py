@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from itertools import groupby
 from typing import Literal
 
+from terrain_fuel.assembly.labels import ONE_HALT_M
 from terrain_fuel.flags.model import Caution
 from terrain_fuel.limits import NO_RIDE
 from terrain_fuel.outputs.bottle_signs import bottle_signs
@@ -12,6 +13,7 @@ from terrain_fuel.outputs.names import short_names
 from terrain_fuel.outputs.place_names import short_place
 from terrain_fuel.outputs.units import amount_text, clock_text
 from terrain_fuel.outputs.words import words_for
+from terrain_fuel.pace.model import Stop
 from terrain_fuel.plan import FuelPoint, Plan
 
 RowKind = Literal["eat", "sip", "refill", "hands_on", "crest", "foot", "summit", "place", "finish"]
@@ -93,7 +95,7 @@ def plan_rows(plan: Plan) -> tuple[Row, ...]:
     because it tells how long the climb is.
     """
     landmarks = _landmark_rows(plan)
-    fuel, told = _with_landmarks(_fuel_rows(plan), landmarks)
+    fuel, told = _with_landmarks(plan, landmarks)
     rest = [row for row in landmarks if row not in told]
     return tuple(sorted([*fuel, *_hands_on_rows(plan), *rest], key=_road_order))
 
@@ -266,10 +268,10 @@ def _is_told(row: Row, others: Iterable[Row]) -> bool:
     )
 
 
-def _with_landmarks(fuel: Iterable[Row], landmarks: list[Row]) -> tuple[list[Row], list[Row]]:
+def _with_landmarks(plan: Plan, landmarks: list[Row]) -> tuple[list[Row], list[Row]]:
     """Return the fuel rows with the landmark each stands at, and the landmarks told that way."""
     rows, told = [], []
-    for row in fuel:
+    for row in _fuel_rows(plan):
         near = [
             mark
             for mark in landmarks
@@ -280,5 +282,15 @@ def _with_landmarks(fuel: Iterable[Row], landmarks: list[Row]) -> tuple[list[Row
             best = min(near, key=lambda mark: (mark.kind == "crest", abs(mark.distance_m - row.distance_m)))
             row = replace(row, landmark=best)
             told.extend(near if row.kind != "sip" else [])
+        elif row.kind == "refill" and (stop := _stop_of(plan, row)) is not None:
+            row = replace(row, landmark=road_row(plan, stop.distance_m, "place", stop.name))
         rows.append(row)
     return rows, told
+
+
+def _stop_of(plan: Plan, row: Row) -> Stop | None:
+    """Return the halt of the day file at which bottles are filled, if it has a name."""
+    near = (
+        stop for stop in plan.pace.stops if stop.name and abs(stop.distance_m - row.distance_m) <= ONE_HALT_M
+    )
+    return next(near, None)

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from terrain_fuel.calibrate.fitting import fit_ride
+from terrain_fuel.calibrate.fitting import DRAG_BOUNDS_M2, DRAG_SD, fit_ride
 from terrain_fuel.calibrate.recording import Recording
 from terrain_fuel.day import Day
 from terrain_fuel.descending import DESCENDING
@@ -26,6 +26,9 @@ SLOWEST_M_S, FASTEST_M_S = 8.0 / 3.6, 60.0 / 3.6
 STEP = 0.1
 """How far drag and level are changed to see how the time answers, as logarithms."""
 
+APART, MOST_LEANING = 0.2, 0.8
+"""Two fits begin so far apart, as logarithms; one that leans more than so on its beginning says nothing."""
+
 STEEP_DOWN, LEAST_DOWN_S = -0.035, 240.0
 """The way downhill is seen where the road falls steeper, if that was ridden for so long."""
 
@@ -41,10 +44,9 @@ def measure_habits(ridden: Ridden, rider: Rider, day: Day) -> RideHabits | None:
     moving_s = np.interp(terrain.profile.distance_m, ridden.track.distance_m, ridden.moving_s)
     power_w = _span_power_w(ridden, terrain, moving_s)
     meant = set_pace(terrain, rider, day)
-    drag_m2 = None
+    drag_m2, drag_sd = None, None
     if power_w is not None:
-        recording = Recording(terrain, moving_s, 0.0, power_w)
-        drag_m2 = fit_ride(recording, rider, day, (0.0, terrain.length_m)).rider.bike.cda_m2
+        drag_m2, drag_sd = _drag(Recording(terrain, moving_s, 0.0, power_w), rider, day)
         meant_w = float(np.average(meant.power_w[:-1], weights=np.diff(meant.moving_s)))
         level = float(np.average(power_w, weights=np.diff(moving_s))) / meant_w
     else:
@@ -55,9 +57,31 @@ def measure_habits(ridden: Ridden, rider: Rider, day: Day) -> RideHabits | None:
         at_level(terrain, rider, day, math.exp(STEP)).moving_time_s,
     )
     per_drag, per_level = (math.log(each / meant.moving_time_s) / STEP for each in stepped_s)
-    return RideHabits(
-        meant.moving_time_s, drag_m2, level, per_drag, per_level, _descending(terrain, moving_s, rider, day)
-    )
+    downhill = _descending(terrain, moving_s, rider, day)
+    return RideHabits(meant.moving_time_s, drag_m2, drag_sd, level, per_drag, per_level, downhill)
+
+
+def _drag(recording: Recording, rider: Rider, day: Day) -> tuple[float, float]:
+    """Return the drag area that the ride alone says [m2], and its doubt as a logarithm.
+
+    Notes
+    -----
+    A fit leans by a share ``r`` to where it begins, ``f = (1 - r) t + r c``, with ``r`` the ride's
+    variance over its sum with the variance of riders at large. Two fits from two beginnings tell
+    ``r``, what the ride says without leaning, ``t``, and how well it says it. Rides learned from together
+    must not each lean on what is known beforehand.
+    """
+    begin = math.log(rider.bike.cda_m2)
+    first, second = (_fitted(recording, rider, day, begin + step) for step in (0.0, APART))
+    share = float(np.clip((second - first) / APART, 0.0, MOST_LEANING))
+    alone = (first - share * begin) / (1.0 - share)
+    sd = DRAG_SD * math.sqrt(share / (1.0 - share))
+    return float(np.clip(math.exp(alone), *DRAG_BOUNDS_M2)), sd
+
+
+def _fitted(recording: Recording, rider: Rider, day: Day, begin: float) -> float:
+    there = replace(rider, bike=replace(rider.bike, cda_m2=float(np.clip(math.exp(begin), 0.10, 1.20))))
+    return math.log(fit_ride(recording, there, day, (0.0, recording.terrain.length_m)).rider.bike.cda_m2)
 
 
 def _span_power_w(ridden: Ridden, terrain: Terrain, moving_s: FloatArray) -> FloatArray | None:

@@ -7,7 +7,7 @@ from typing import Any
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.rider import Rider
-from terrain_fuel.rules import carrying, eating, laps, order, safety, sipping
+from terrain_fuel.rules import breathing, carrying, eating, laps, order, safety, sipping
 from terrain_fuel.rules.model import (
     BiteRule,
     ChoiceRule,
@@ -24,7 +24,8 @@ from terrain_fuel.rules.road import IntArray, Road
 MOST_WEIGHT = 5.0
 
 RULES: list[Rule] = [
-    *eating.RULES, *laps.RULES, *order.RULES, *carrying.RULES, *safety.RULES, *sipping.RULES,
+    *eating.RULES, *breathing.RULES, *laps.RULES, *order.RULES, *carrying.RULES, *safety.RULES,
+    *sipping.RULES,
 ]  # fmt: skip
 
 

@@ -18,10 +18,12 @@ from terrain_fuel.rules.occasions import Occasion, find_crests, find_feet, on_lo
 IntArray = NDArray[np.int64]
 
 BITE_TAKES_S = 20.0
+HARD_EFFORT, CALMS_IN_S = 0.85, 30.0
+"""From this share of FTP on breath is short, and for so long after: common practice (no source)."""
 
 _COLUMNS = {
     "node": np.int64, "distance_m": np.float64, "clock_s": np.float64, "grade": np.float64,
-    "speed_m_s": np.float64, "effort": np.float64, "hands": np.float64, "veto": np.bool_,
+    "speed_m_s": np.float64, "effort": np.float64, "hard": np.bool_, "hands": np.float64, "veto": np.bool_,
     "hands_on": np.bool_,
     "stretch": np.int64, "on_climb": np.bool_, "crest": np.int64, "past_crest_m": np.float64,
     "to_foot_s": np.float64, "on_long_climb": np.bool_, "stop": np.int64,
@@ -59,6 +61,7 @@ class Road:
     node : index of the place in the profile
     distance_m, clock_s : where and when; clock time includes stops, at a stop the arrival [m, s]
     grade, speed_m_s, effort : ratio; [m/s]; fraction of FTP
+    hard : True where breath is short: 85 % of FTP and more, now or in the half minute before
     hands : how free the hands are over the next 20 s, 0 to 1
     veto : True where nothing may be eaten or drunk, as in `Hands`
     hands_on : True inside a safety flag
@@ -85,6 +88,7 @@ class Road:
     grade: FloatArray
     speed_m_s: FloatArray
     effort: FloatArray
+    hard: BoolArray
     hands: FloatArray
     veto: BoolArray
     hands_on: BoolArray
@@ -164,6 +168,7 @@ def survey_road(demand: Demand, hands: Hands, drink_g: FloatArray, rider: Rider,
         grade=profile.grade,
         speed_m_s=pace.speed_m_s,
         effort=pace.effort,
+        hard=_short_of_breath(pace),
         hands=np.where(stop >= 0, 1.0, _ahead_mean(hands.score, pace.clock_s)),
         veto=hands.veto & (stop < 0),
         hands_on=_flagged(demand, hands),
@@ -211,6 +216,12 @@ def _ahead_mean(score: FloatArray, clock_s: FloatArray) -> FloatArray:
     return np.clip(np.where(span_s > 0, mean, score), 0.0, 1.0)
 
 
+def _short_of_breath(pace: Pace) -> BoolArray:
+    """Return where the effort is hard, or was a moment ago."""
+    hard_until_s = np.where(pace.effort >= HARD_EFFORT, pace.clock_s + CALMS_IN_S, -np.inf)
+    return np.asarray(pace.clock_s <= np.maximum.accumulate(hard_until_s))
+
+
 def _flagged(demand: Demand, hands: Hands) -> BoolArray:
     """Return where a safety flag stands."""
     distance_m = demand.pace.distance_m
@@ -251,7 +262,7 @@ def imagine_place(**changes: object) -> Road:
     """
     easy: dict[str, object] = {
         "node": 0, "distance_m": 27_000.0, "clock_s": 3600.0, "grade": 0.0, "speed_m_s": 7.5,
-        "effort": 0.6, "hands": 1.0, "veto": False, "hands_on": False, "stretch": 0,
+        "effort": 0.6, "hard": False, "hands": 1.0, "veto": False, "hands_on": False, "stretch": 0,
         "on_climb": False, "crest": -1,
         "past_crest_m": np.inf, "to_foot_s": np.inf, "on_long_climb": False, "stop": -1,
         "lap_spot": 1.0, "target_g": 50.0, "drink_g": 0.0,

@@ -16,6 +16,12 @@ EVERY_M = 16.18
 FADING_REACHES_M = (5.0, 10.0, 20.0, 30.0, 45.0, 60.0, 80.0, 105.0, 130.0, 170.0)
 """Reaches of errors whose correlation fades as exp(-distance / reach) [m]."""
 
+ROUNDED_REACHES_M = (30.0, 60.0, 90.0)
+"""Reaches of errors whose correlation falls as exp(-(distance / reach)^2) [m]."""
+
+FARTHEST_KNOT = 2000
+"""So many spacings apart nothing is shared any more."""
+
 KNOT_SPACINGS_M = (15.0, 22.0, 30.0, 37.0, 45.0, 60.0, 75.0, 90.0, 105.0, 120.0, 150.0)
 """Spacings of cells between which heights, with their errors, were taken from straight lines [m]."""
 
@@ -75,8 +81,9 @@ def explain_roughness(
     For errors of variance s^2 and correlation r, the second difference over a lag h has the variance
     s^2 (6 - 8 r(h) + 2 r(2h)): it stops growing where the errors end. That of a road, straight
     between kinks which are rounded off, grows on as h^4 at first and then as h^3. Their sum is
-    fitted, in relative terms, for errors that fade exponentially and for errors of cells joined by
-    straight lines (a cubic spline of correlation); the answers are averaged by how well they fit.
+    fitted, in relative terms, for errors that fade exponentially or as a Gaussian and for errors of
+    cells joined by straight lines (a cubic spline of correlation); the answers are averaged by how well
+    they fit.
     """
     shown, lags_m = _second_differences(distance_m, height_m)
     if lags_m.size < FEWEST_LAGS:
@@ -113,29 +120,32 @@ def _kinds_of_errors(lags_m: FloatArray, gap_m: float) -> list[tuple[FloatArray,
 
     Between points heights are straight lines, so that errors there are weaker and share more.
     """
+    apart = np.arange(FARTHEST_KNOT + 1)
     kinds = [
-        *((gap_m, float(np.exp(-gap_m / reach_m))) for reach_m in FADING_REACHES_M),
-        *((spacing_m, 0.0) for spacing_m in KNOT_SPACINGS_M),
+        *((gap_m, np.exp(-gap_m / reach_m) ** apart) for reach_m in FADING_REACHES_M),
+        *((gap_m, np.exp(-((gap_m / reach_m * apart) ** 2))) for reach_m in ROUNDED_REACHES_M),
+        *((spacing_m, (apart == 0).astype(np.float64)) for spacing_m in KNOT_SPACINGS_M),
     ]
     found = []
-    for spacing_m, keep in kinds:
-        level = float(_joined(np.zeros(1), keep)[0])
-        once, twice = (_joined(far * lags_m / spacing_m, keep) / level for far in (1.0, 2.0))
+    for spacing_m, shared in kinds:
+        level = float(_joined(np.zeros(1), shared)[0])
+        once, twice = (_joined(far * lags_m / spacing_m, shared) / level for far in (1.0, 2.0))
         # over long distances knots are as strong as their correlations added up, one every spacing
-        reach_m = spacing_m * (1.0 + keep) / (1.0 - keep) / (2.0 * level)
+        reach_m = spacing_m * (2.0 * float(shared.sum()) - 1.0) / (2.0 * level)
         found.append((6.0 - 8.0 * once + 2.0 * twice, reach_m))
     return found
 
 
-def _joined(apart: FloatArray, keep: float) -> FloatArray:
+def _joined(apart: FloatArray, shared: FloatArray) -> FloatArray:
     """Return the mean covariance of straight lines between knots ``apart`` spacings from each other.
 
-    Knots of unit variance whose covariance is keep^k, k spacings apart; the lines between them spread
+    Knots of unit variance whose covariance is shared[k], k spacings apart; the lines between them spread
     that by a cubic spline.
     """
     shift = np.arange(-2, 3)[:, None]
     knot = np.rint(apart) + shift
-    return np.asarray((keep ** np.abs(knot) * _spline(np.abs(apart - knot))).sum(axis=0))
+    far = np.minimum(np.abs(knot).astype(np.int_), FARTHEST_KNOT)
+    return np.asarray((shared[far] * _spline(np.abs(apart - knot))).sum(axis=0))
 
 
 def _spline(share: FloatArray) -> FloatArray:

@@ -144,6 +144,26 @@ def test_caffeine_counts_over_the_hour() -> None:
         assert {each.name for each in found} == over
 
 
+def test_a_light_riders_hour_of_caffeine_goes_by_mass() -> None:
+    # 3 mg a kilogram: 45 kg take 135 mg in an hour, where 70 kg take 200
+    plan = planned()
+    bite = next(p for p in plan.fuel_points if p.action == "eat")
+    for mass_kg, dose_mg, over in ((45.0, 134.0, False), (45.0, 136.0, True), (70.0, 136.0, False)):
+        rider, points = replace(plan.rider, body_mass_kg=mass_kg), [replace(bite, caffeine_mg=dose_mg)]
+        found = broken_amounts(points, plan.timeline, plan.demand, rider, plan.pantry)
+        assert ("caffeine" in {each.name for each in found}) == over
+
+
+def test_sodium_has_a_day_as_well_as_an_hour() -> None:
+    # 1900 mg an hour is allowed, eight times 1900 in eight hours are 15.2 g and too much
+    plan = planned()
+    bite = replace(next(p for p in plan.fuel_points if p.action == "eat"), sodium_mg=1900.0)
+    for hours, over in ((7, False), (8, True)):
+        points = [replace(bite, time_s=3601.0 * hour) for hour in range(hours)]
+        found = broken_amounts(points, plan.timeline, plan.demand, plan.rider, plan.pantry)
+        assert ("sodium" in {each.name for each in found}) == over
+
+
 def test_the_most_in_doubt_never_leaves_more_than_two_per_cent_lost() -> None:
     # by hand: 0.7 * 2000 + 500; 0.7 * 6000 + 500 against 6000 - 1400; 0.7 * 8000 + 500 against 8000 - 1400
     sweat_ml = np.array([2000.0, 6000.0, 8000.0])

@@ -8,6 +8,7 @@ from terrain_fuel.food.build import build_task
 from terrain_fuel.food.place import place_food
 from terrain_fuel.food.solve import solve_food
 from terrain_fuel.pantry import DEFAULT_ITEMS, Item, Pantry
+from terrain_fuel.rules.road import survey_road
 from tests.food.pricing import cost_of
 from tests.food.roads import Part, Ridden, ride
 from tests.food.test_food_search import every_plan
@@ -36,12 +37,23 @@ def test_nothing_is_chewed_on_a_steep_slow_ramp() -> None:
     assert set(eaten) == {"plain gel"}
 
 
-def test_nothing_solid_above_85_percent_of_ftp() -> None:
+def test_nothing_solid_while_breath_is_short() -> None:
     ridden = ride([Part("flat", 50)])
-    hard = replace(ridden, road=replace(ridden.road, effort=np.full(ridden.road.size, 0.86)))
+    hard = replace(ridden, road=replace(ridden.road, hard=np.ones(ridden.road.size, dtype=bool)))
     plan = place_food(hard.road, Pantry((BAR, GEL)), hard.rider)
     assert {bite.item for bite in plan.bites} == {"plain gel"}
     assert place_food(hard.road, Pantry((BAR,)), hard.rider).bites == ()
+
+
+def test_breath_is_short_above_85_percent_of_ftp_and_half_a_minute_after() -> None:
+    ridden = ride([Part("flat", 20)])
+    pace = ridden.demand.pace
+    effort = np.where((pace.distance_m >= 6000.0) & (pace.distance_m <= 8000.0), 0.9, 0.7)
+    demand = replace(ridden.demand, pace=replace(pace, effort=effort))
+    hard = survey_road(demand, ridden.hands, np.zeros(effort.size), ridden.rider, ridden.day).hard
+    first_s, last_s = pace.clock_s[effort > 0.85][[0, -1]]
+    assert np.array_equal(hard, (pace.clock_s >= first_s) & (pace.clock_s <= last_s + 30.0))
+    assert hard.sum() > (effort > 0.85).sum()
 
 
 def test_a_bite_falls_due_when_drink_no_longer_feeds_and_the_search_finds_the_best_row() -> None:

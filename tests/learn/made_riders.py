@@ -54,7 +54,7 @@ def made_rides(rider: MadeRider, count: int, rng: np.random.Generator) -> list[L
         warmth = float(rng.uniform(8.0, 32.0))
         modelled = 350.0 + 22.0 * warmth
         level = rider.level * float(np.exp(rng.normal(0.0, 0.10)))
-        drag = rider.drag_m2 * float(np.exp(rng.normal(0.0, 0.08)))
+        drag = rider.drag_m2 * float(np.exp(rng.normal(0.0, 0.08)))  # 0.06 of the fit, 0.05 of the day
         ride = replace(
             ride,
             temperature_c=warmth,

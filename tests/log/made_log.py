@@ -40,6 +40,7 @@ def made_ride(number: int) -> LoggedRide:
         planned_s=moving_s,
         by_settings_s=1.04 * moving_s,
         drag_m2=0.32,
+        drag_sd=0.06,
         level=1.05,
         time_per_drag=0.2,
         time_per_level=-0.4,

@@ -95,16 +95,17 @@ def _apply(node: ast.AST, _: int) -> None:
         node.op = ast.UAdd() if False else node.op
         node.operand = ast.UnaryOp(ast.Not(), node.operand)
     elif isinstance(node, ast.Constant):
-        node.value = (
-            not node.value
-            if isinstance(node.value, bool)
-            else node.value * 2
-            if isinstance(node.value, int)
-            else node.value * 1.4
-        )
+        node.value = _other_value(node.value)
     elif isinstance(node, ast.Call):
         other = OTHER_NAME[_called(node)]
         if isinstance(node.func, ast.Attribute):
             node.func.attr = other
         elif isinstance(node.func, ast.Name):
             node.func.id = other
+
+
+def _other_value(value: object) -> bool | float:
+    if isinstance(value, bool):
+        return not value
+    assert isinstance(value, int | float)
+    return value * 2 if isinstance(value, int) else value * 1.4

@@ -47,7 +47,7 @@ def walk(plan: Plan, folder: Path) -> None:
         if point["label"]:
             places.setdefault(point["label"], []).append(point)
     assert set(places) == {*_bites(written), *_halts(written)}
-    on_map = {entry["label"]: entry for entry in page_data(plan, None)["entries"] if entry.get("label")}
+    on_map = {entry["label"]: entry for entry in page_data(plan)["entries"] if entry.get("label")}
     ways = _waypoints(plan, folder)
     rows = _ride_rows(plan, folder)
     console = io.StringIO()

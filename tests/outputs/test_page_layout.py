@@ -258,7 +258,7 @@ def test_short_rides_laps_and_ways_back_are_laid_out_without_overlap(
 
 
 def test_one_lap_is_drawn_and_its_points_say_their_laps(browser: Browser, tmp_path: Path) -> None:
-    plan = planned(track_through(ring(6, 8000.0), hill_m=100.0))
+    plan = planned(track_through(list(ring(6, 8000.0)), hill_m=100.0))
     assert plan.terrain.laps is not None
     write_map(plan, tmp_path / "map.html")
     visit = Visit(browser, tmp_path / "map.html", "desk")

@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from playwright.sync_api import Browser, Page
 
+from terrain_fuel.outputs.drinking import plan_drinking
 from terrain_fuel.outputs.map.map_page import write_map
 from terrain_fuel.outputs.rows import Row, plan_rows
 from terrain_fuel.plan import Plan
@@ -71,6 +72,9 @@ def check_line(page: Page, plan: Plan, time_s: float) -> None:
         )
         minutes = 60 * int(ahead.group(2) or 0) + int(ahead.group(3))
         assert minutes == pytest.approx(wait_s / 60.0, abs=0.55)
+    for section in plan_drinking(plan).sections:
+        if section.start_s <= time_s < section.end_s - 1.0:
+            assert f"{section.rhythm.bottle}: 1 mouthful every {section.rhythm.every_min} min" in line
     told = page.locator("#now-then button").all_text_contents()
     assert len(told) == min(2, len(rows) - 1)
     for text, after in zip(told, rows[1:], strict=False):
@@ -153,8 +157,17 @@ def test_bright_sun_is_black_on_white_and_stays(ridden: Visit) -> None:
 def test_the_screen_is_asked_to_stay_on(ridden: Visit) -> None:
     page = ridden.page
     assert page.evaluate("isSecureContext")
+    # the browser's own lock, watched where it is given
+    page.evaluate(
+        "() => { const ask = navigator.wakeLock.request.bind(navigator.wakeLock); window.given = [];"
+        " navigator.wakeLock.request = async kind =>"
+        " { const lock = await ask(kind); given.push(lock); return lock; } }"
+    )
     page.tap("#awake")
-    assert page.get_attribute("#awake", "aria-pressed") in ("true", "false")
+    ridden.until("given.length === 1 && !given[0].released")
+    assert page.get_attribute("#awake", "aria-pressed") == "true"
+    page.tap("#awake")
+    ridden.until("given[0].released")
     assert ridden.complaints == []
 
 
@@ -177,5 +190,6 @@ def test_where_the_rider_is_shows_on_the_strip(ridden: Visit) -> None:
     for time_s in (1800.0, 6000.0, 12000.0):
         at_clock(page, plan, time_s)
         assert page.locator("#you:not(.unseen)").count() == 1
+        assert len(page.get_attribute("path.you-here", "d") or "") > 20
         heights.append(page.evaluate("document.getElementById('you').getBoundingClientRect().top"))
     assert heights == sorted(heights, reverse=True)

@@ -40,7 +40,7 @@ def test_every_fuel_point_is_marked_once_at_its_distance(width: float) -> None:
     marks = {mark.number: mark for mark in _of(drawing, Mark)}
     assert sorted(marks) == [point.number for point in plan.fuel_points]
     feet = iter(sorted(line[1][0] for line in _strokes(drawing, "leader")))
-    left, right = 3.6 * 13, width - 1.2 * 13
+    left, right = 4.0 * 13, width - 1.2 * 13
     for point in plan.fuel_points:
         assert marks[point.number].action == point.action
         x = left + (right - left) * point.distance_m / LENGTH_M
@@ -73,7 +73,7 @@ def test_hatch_and_triangles_stand_inside_the_hands_on_stretches() -> None:
     terrain = sample_terrain()
     drawing = profile_shapes(terrain, cautions=sample_cautions(), width=1000.0)
     spans = [
-        (46.8 + (984.4 - 46.8) * caution.start_m / LENGTH_M, 46.8 + (984.4 - 46.8) * caution.end_m / LENGTH_M)
+        (52.0 + (984.4 - 52.0) * caution.start_m / LENGTH_M, 52.0 + (984.4 - 52.0) * caution.end_m / LENGTH_M)
         for caution in sample_cautions()
         if caution.hands_on
     ]

@@ -9,7 +9,7 @@ import pytest
 
 import terrain_fuel
 from terrain_fuel.pantry import Item
-from terrain_fuel.rules import carrying, eating, laps, order, ramp, road, safety, sipping
+from terrain_fuel.rules import breathing, carrying, eating, laps, order, ramp, road, safety, sipping
 from terrain_fuel.rules import gaps as gaps_room
 from terrain_fuel.rules.book import RULES
 from terrain_fuel.rules.gaps import Gap
@@ -26,7 +26,7 @@ from terrain_fuel.rules.occasions import Occasion
 from terrain_fuel.rules.road import FoodStop, imagine_place
 from tests.conftest import known_keys
 
-FAMILIES = ("eating", "laps", "order", "carrying", "safety", "sipping")
+FAMILIES = ("eating", "breathing", "laps", "order", "carrying", "safety", "sipping")
 OTHER_WORDS = {"crest", "final_hour", "hands_on", "reach", "rhythm"}
 """Rules whose names are also a landmark, a timing of an item, a column, a field of a container and what
 limits a plan."""
@@ -56,7 +56,9 @@ EXAMPLES = {
 }
 
 
-@pytest.mark.parametrize("module", [gaps_room, ramp, road, eating, laps, order, carrying, safety, sipping])
+@pytest.mark.parametrize(
+    "module", [gaps_room, ramp, road, eating, breathing, laps, order, carrying, safety, sipping]
+)
 def test_examples_of_a_rule_family_come_out_as_written(module: object) -> None:
     result = doctest.testmod(module, extraglobs=EXAMPLES, optionflags=doctest.NORMALIZE_WHITESPACE)  # type: ignore[arg-type]
     assert result.failed == 0

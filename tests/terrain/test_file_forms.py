@@ -1,6 +1,7 @@
 """Ascent by the door a user enters: the road decides, not the file it came in."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from functools import cache
 
 import numpy as np
@@ -49,6 +50,12 @@ def test_flat_stays_flat(name: str) -> None:
     terrain = measure_terrain(as_file(road(flat_road, 60_000), SPECTRA[name], 4).track)
     assert terrain.ascent_m < 60.0  # 1 m a km
     assert [stretch.kind for stretch in terrain.stretches] == ["flat"]
+
+
+@pytest.mark.parametrize("seed", [201, 202, 203])
+def test_flat_stays_flat_where_points_are_25_m_apart_and_stray(seed: int) -> None:
+    form = replace(SPECTRA["Gaussian 3 m over 30 m"], spacing_m=25.0, jitter_m=3.0)
+    assert measure_terrain(as_file(road(flat_road, 60_000), form, seed).track).ascent_m < 60.0  # 1 m a km
 
 
 @pytest.mark.parametrize("build", [mountain_pass, uneven_hills, rollers])

@@ -113,8 +113,7 @@ def _line(x: FloatArray, y: FloatArray) -> Line:
 def _ground(frame: Frame, terrain: Terrain) -> list[Shape]:
     """Return the ramp under the ridge, the hachures down from it and the ridge itself."""
     profile = terrain.profile
-    count = max(2, round((frame.right - frame.left) * SAMPLES / frame.text))
-    x = np.linspace(frame.left, frame.right, count)
+    x = np.linspace(frame.left, frame.right, _samples(frame))
     road_m = np.interp(x, frame.x(profile.distance_m), profile.distance_m)
     ridge = frame.y(np.interp(road_m, profile.distance_m, profile.elevation_m))
     half = 0.5 * max(BAND_WINDOW_M, BAND_WINDOW * frame.text * frame.length_m / (frame.right - frame.left))
@@ -136,6 +135,10 @@ def _ground(frame: Frame, terrain: Terrain) -> list[Shape]:
     shapes.append(Strokes("ridge", (_line(x, ridge),)))
     shapes.append(Strokes("base", (((frame.left, frame.base), (frame.right, frame.base)),)))
     return shapes
+
+
+def _samples(frame: Frame) -> int:
+    return max(4, round((frame.right - frame.left) * SAMPLES / frame.text))
 
 
 def _hachures(frame: Frame, x: FloatArray, ridge: FloatArray, grade: FloatArray) -> tuple[Line, ...]:
@@ -253,7 +256,9 @@ def _on_first_lap(laps: Laps | None, distance_m: float) -> float:
 def _stores(frame: Frame, plan: Plan, words: Words) -> list[Shape]:
     """Return glycogen and bottle level as thin lines, full at the top of the ground and empty at its foot."""
     timeline = plan.timeline
-    inside = (timeline.distance_m >= frame.start_m) & (timeline.distance_m <= frame.end_m)
+    x = np.linspace(frame.left, frame.right, _samples(frame) // 2)
+    at_m = np.interp(x, [frame.left, frame.right], [frame.start_m, frame.end_m])
+    known = np.maximum(np.searchsorted(timeline.distance_m, at_m, side="right") - 1, 0)
     poured = np.zeros(timeline.distance_m.size)
     for fill in plan.bottles:
         poured[timeline.distance_m >= fill.at_m] += fill.fluid_ml
@@ -263,8 +268,8 @@ def _stores(frame: Frame, plan: Plan, words: Words) -> list[Shape]:
         ("bottle", np.maximum(0.0, poured - timeline.fluid_drunk_ml)),
     ):
         share = level / max(float(level.max()), 1.0)
-        y = (frame.base - (frame.base - frame.top) * share)[inside]
-        shapes.append(Strokes(role, (_line(frame.x(timeline.distance_m[inside]), y),)))
+        y = frame.base - (frame.base - frame.top) * share[known]
+        shapes.append(Strokes(role, (_line(x, y),)))
         label_y = float(y[-1]) - 0.35 * frame.text
         name = words.label(f"drawing.{role}")
         shapes.append(Label("store", frame.right, label_y, name, 0.92 * frame.text, "end"))

@@ -18,7 +18,8 @@ from terrain_fuel.outputs.drawing.shapes import (
 from terrain_fuel.outputs.resources import shipped_text
 
 LABEL_SIZE = 1.02
-"""Height of a mark's label over the mark's radius."""
+LONG_LABEL = 0.78
+"""Height of a mark's label over the mark's radius, and so much of it for three letters and more."""
 
 
 def svg_text(drawing: Drawing, label: str, *, own_file: bool = False, stretch: bool = False) -> str:
@@ -82,7 +83,7 @@ def _mark(mark: Mark) -> str:
     else:
         body = f'<circle r="{r if mark.action == "eat" else 0.8 * r:.1f}"/>'
     if mark.label:
-        size = LABEL_SIZE * r
+        size = LABEL_SIZE * r * (1.0 if len(mark.label) < 3 else LONG_LABEL)
         body += f'<text y="{0.36 * size:.1f}" font-size="{size:.1f}">{mark.label}</text>'
     return (
         f'<g class="mark {mark.action}" data-number="{mark.number}"'

@@ -375,6 +375,8 @@ SENTENCES: dict[str, str] = {
     "rule_chewing": "goes down without chewing",
     "rule_soft_in_cold": "stays soft in the cold",
     "gap_slightly_over": "{gap}: little enough to let it be",
+    "filled_to_the_brim": "Every bottle leaves full: filled as the road alone asks, about {hundredths:.0f} rides"
+    " in 100 found them empty.",
     "cut_finer": "Cut into more bites than the pantry says, so that the rhythm holds: {items:list}.",
     "with_remedy": "{what}. Tried, and it helps: {remedy}",
     "longer_gap": "longest_gap_min = {gap_min:.0f} in the rider file",

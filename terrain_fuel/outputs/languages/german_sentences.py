@@ -386,6 +386,8 @@ SENTENCES: dict[str, str] = {
     "rule_soft_in_cold": "bleibt in der Kälte weich",
     "rule_chewing": "geht ohne Kauen hinunter",
     "gap_slightly_over": "{gap}: so wenig, dass es bleiben kann",
+    "filled_to_the_brim": "Jede Flasche fährt voll los: gefüllt wie die Strecke allein es will, waren sie bei etwa"
+    " {hundredths:.0f} von 100 Fahrten leer.",
     "cut_finer": "In mehr Bissen geschnitten als im Vorrat steht, damit der Rhythmus hält: {items:list}.",
     "with_remedy": "{what}. Ausprobiert, und es hilft: {remedy}",
     "longer_gap": "longest_gap_min = {gap_min:.0f} in der Fahrer-Datei",

@@ -14,10 +14,11 @@ from terrain_fuel.outputs.drawing.profile import profile_shapes
 from terrain_fuel.outputs.drawing.shapes import Drawing
 from terrain_fuel.outputs.drawing.svg import svg_text
 from terrain_fuel.outputs.map.backdrop import Backdrop, draw_backdrop
+from terrain_fuel.outputs.map.drinking_line import drinking_lines
 from terrain_fuel.outputs.map.entries import entries, place_names
 from terrain_fuel.outputs.map.road_data import clock_columns, lap_data, road_columns, turns_of_the_way
-from terrain_fuel.outputs.map.trust import trust
 from terrain_fuel.outputs.rows import hands_on_spans, reasons_not_to_ride
+from terrain_fuel.outputs.trust import trust
 from terrain_fuel.outputs.units import clock_text, duration_text
 from terrain_fuel.outputs.words import Words, words_for
 from terrain_fuel.plan import Plan
@@ -59,6 +60,7 @@ def page_data(plan: Plan) -> dict[str, Any]:
         "hands": [[round(start), round(end)] for start, end in hands_on_spans(plan)],
         "entries": entries(plan),
         "hours": hours(plan),
+        "drinking": drinking_lines(plan),
         "care": care(plan),
         "trust": trust(plan),
         "broken": broken(plan),

@@ -38,11 +38,11 @@ class Page:
     Every text goes through `text`, so that it is embedded and shows no letter it cannot draw.
     """
 
-    def __init__(self, title: str, paper: str, words: Words) -> None:
+    def __init__(self, title: str, paper: str | tuple[float, float], words: Words) -> None:
         from reportlab.pdfgen.canvas import Canvas
 
         register_face(TEXT)
-        self.width_mm, self.height_mm = paper_mm(paper)
+        self.width_mm, self.height_mm = paper_mm(paper) if isinstance(paper, str) else paper
         self._held = io.BytesIO()
         self._begun = False
         self.canvas: Any = Canvas(
@@ -105,9 +105,13 @@ class Page:
         OutputError
             If the file cannot be written.
         """
+        write_bytes(path, self.finished())
+
+    def finished(self) -> bytes:
+        """Finish the last sheet and return the file."""
         self.canvas.showPage()
         self.canvas.save()
-        write_bytes(path, self._held.getvalue())
+        return self._held.getvalue()
 
 
 @lru_cache(maxsize=16384)

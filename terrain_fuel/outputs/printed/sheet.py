@@ -20,7 +20,8 @@ SCALES = (1.3, 1.2, 1.1)
 def write_sheet(plan: Plan, path: Path, *, paper: str = "A4") -> None:
     """Write the sheets as one PDF.
 
-    What to do when something goes wrong stands behind the ride, on its back if both sides are printed;
+    Of a ride that needs nothing only the morning is printed, without empty sheets. What to do when
+    something goes wrong stands behind the ride, on its back if both sides are printed;
     a sheet for helpers comes last where the day file names feeds that they hand up.
 
     Parameters
@@ -38,6 +39,10 @@ def write_sheet(plan: Plan, path: Path, *, paper: str = "A4") -> None:
     """
     words = words_for(plan.rider)
     page = Page(words.label("sheet.title", name=plan.name), paper, words)
+    if not plan.fuel_points:
+        draw_morning(page, plan, _largest_scale(draw_morning, plan, paper))
+        page.write(Path(path))
+        return
     for draw in (draw_evening, draw_morning):
         draw(page, plan, _largest_scale(draw, plan, paper))
     draw_ride(page, plan)

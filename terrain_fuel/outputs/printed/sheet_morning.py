@@ -25,6 +25,8 @@ def draw_morning(page: Page, plan: Plan, scale: float) -> int:
     sheet = Sheet(page, plan, words.label("sheet.morning.title"), columns=1, scale=scale)
     sheet.note(_day_text(plan, words), sheet.body_pt)
     sheet.note(_daylight_text(plan, words), sheet.body_pt)
+    if not plan.fuel_points:
+        sheet.note(words.label("sticker.nothing"), sheet.body_pt)
     sheet.head(words.label("sheet.morning.where"))
     sheet.note(words.label("sheet.morning.squares"))
     sheet.divide(2, draw_carrying(page, plan, sheet.x, sheet.y - 1.0 * MM, sheet.full_width))
@@ -40,7 +42,7 @@ def draw_morning(page: Page, plan: Plan, scale: float) -> int:
         if what not in checks and not (what == "sun" and "rain" in checks):
             detail = words.label(f"sheet.morning.check.{what}.detail")
             sheet.tick(words.label(f"sheet.morning.check.{what}"), detail=detail)
-    sheet.head(words.label("sheet.safety"))
+    sheet.head(words.label("sheet.safety"), keep_with=25.0 * MM)
     for caution in cautions_for(plan, "morning"):
         sheet.caution(caution)
     return sheet.sides

@@ -1,15 +1,19 @@
 """The ride: profile above, below it the cue sheet with the length of every leg."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import partial, reduce
 
+import numpy as np
+
+from terrain_fuel.outputs.by_lap import whole_laps
 from terrain_fuel.outputs.drawing.profile import profile_shapes
 from terrain_fuel.outputs.drawing.shapes import Mark
 from terrain_fuel.outputs.drinking import plan_drinking
 from terrain_fuel.outputs.languages import LANGUAGES
 from terrain_fuel.outputs.names import short_names
 from terrain_fuel.outputs.printed.cautions_in_print import broken_rules, cautions_for, limit_of
-from terrain_fuel.outputs.printed.cues import ride_cues
+from terrain_fuel.outputs.printed.cues import Cue, ride_cues
 from terrain_fuel.outputs.printed.drinking_notes import drinking_notes
 from terrain_fuel.outputs.printed.faces import STRONG, TEXT, TEXT_NARROW
 from terrain_fuel.outputs.printed.fonts import drawable
@@ -19,14 +23,19 @@ from terrain_fuel.outputs.printed.sheet_frame import SMALL_PT, Sheet, fitted
 from terrain_fuel.outputs.printed.sticker_lines import Room, StickerLine, says_as_much, sticker_lines
 from terrain_fuel.outputs.printed.symbols import draw_symbol
 from terrain_fuel.outputs.rows import RowKind, hands_on_spans
+from terrain_fuel.outputs.trust import trust
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import Plan
 
-PROFILE_HEIGHT = 45.0 * MM
+PROFILE_HEIGHT, PANEL_HEIGHT = 45.0 * MM, 34.0 * MM
+PANEL_M, MOST_PANELS = 220_000.0, 3
+"""A long road is drawn in panels of about this length, one under the other."""
 HEAD_ROOM = 95.0
 """What the heading of the cautions takes, and what a caution leaves free that a column does not hold."""
+HEADS_ROOM = 30.0
+"""What a heading more takes."""
 CUE_PT = 11.0
-MOST_ROW, LEAST_ROW = 17.5, 14.2
+MOST_ROW, LEAST_ROW = 17.5, 13.6
 """Height of a cue; closer together when that keeps the ride on one side."""
 
 DISTANCE_AT, LEG_AT, MARK_AT, TEXT_AT = 11.5 * MM, 21.5 * MM, 25.5 * MM, 29.5 * MM
@@ -41,25 +50,45 @@ def draw_ride(page: Page, plan: Plan) -> None:
     """Draw the cue sheet."""
     words = words_for(plan.rider)
     sheet = Sheet(page, plan, words.label("sheet.ride.title"), columns=1, with_ridge=False)
-    drawing = profile_shapes(
-        plan.terrain, plan, width=sheet.full_width, height=PROFILE_HEIGHT, text=SMALL_PT - 1.0
-    )
-    draw_shapes(page, drawing, sheet.x, sheet.y)
-    sheet.skip(PROFILE_HEIGHT)
+    _draw_profile(sheet, plan)
     _draw_key(sheet)
     sheet.divide(2, sheet.y)
     safety = [*broken_rules(plan), *limit_of(plan), *cautions_for(plan, "ride")]
     notes = drinking_notes(plan, words)
-    height = 2 * sheet.left_height - sum(map(sheet.caution_height, (*safety, *notes))) - 1.5 * HEAD_ROOM
+    sure = [f"{heading}: {text}" for heading, text in trust(plan)]
+    taken = sum(map(sheet.caution_height, (*safety, *notes, *sure)))
+    height = 2 * sheet.left_height - taken - HEAD_ROOM - HEADS_ROOM * (1 + bool(notes))
     _draw_cues(sheet, plan, choose_cues(plan, sheet.width, height), height)
     if notes:
         sheet.head(words.label("sheet.ride.drink"), keep_with=20.0 * MM)
     for note in notes:
         sheet.note(note)
+    sheet.head(words.label("page.trust"), keep_with=15.0 * MM)
+    for note in sure:
+        sheet.note(note)
     sheet.head(words.label("sheet.safety"), keep_with=40.0 * MM)
     hands = cautions_for(plan, "ride", "hands")
     for caution in safety:
         sheet.caution(caution, hands=caution in hands)
+
+
+def _draw_profile(sheet: Sheet, plan: Plan) -> None:
+    """Draw the profile, that of a long road in panels, that of laps once."""
+    laps, length_m = whole_laps(plan), plan.terrain.length_m
+    panels = min(MOST_PANELS, 1 + int(length_m // PANEL_M)) if laps is None else 1
+    bounds = np.linspace(0.0, length_m, panels + 1) if laps is None else np.array(laps.bounds_m[:2])
+    height = PROFILE_HEIGHT if panels == 1 else PANEL_HEIGHT
+    for panel in range(panels):
+        drawing = profile_shapes(
+            plan.terrain,
+            plan,
+            width=sheet.full_width,
+            height=height,
+            text=SMALL_PT - 1.0,
+            span_m=(float(bounds[panel]), float(bounds[panel + 1])) if panels > 1 or laps else None,
+        )
+        draw_shapes(sheet.page, drawing, sheet.x, sheet.y)
+        sheet.skip(height)
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +116,12 @@ def choose_cues(plan: Plan, width: float, height: float) -> Cues:
     drinkings = [plan_drinking(plan, rows) for rows in ("many", "few")]
     choices = [ride_cues(plan, drinking) for drinking in drinkings]
     choices.append([cue for cue in choices[-1] if cue.needed])
-    cues = next((cues for cues in choices if len(cues) * LEAST_ROW <= height), choices[-1])
+    laid = [_lines(plan, cues, width) for cues in choices]
+    return next((cues for cues in laid if len(cues.lines) * LEAST_ROW <= height), laid[-1])
+
+
+def _lines(plan: Plan, cues: Sequence[Cue], width: float) -> Cues:
+    """Return the lines of some cues, with windows if no line loses words by them."""
     spans = hands_on_spans(plan)
     by_clock = sticker_lines(plan, cues, spans, _room(width, "clock"))
     by_window = sticker_lines(plan, cues, spans, _room(width, "window"))

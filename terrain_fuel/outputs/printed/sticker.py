@@ -13,7 +13,7 @@ from terrain_fuel.outputs.printed.fonts import drawable
 from terrain_fuel.outputs.printed.paper import MM, Page, text_width
 from terrain_fuel.outputs.printed.sheet_frame import wrap_text
 from terrain_fuel.outputs.printed.sticker_layout import Strip, StripLayout, lay_out_strips
-from terrain_fuel.outputs.printed.sticker_size import strip_size
+from terrain_fuel.outputs.printed.sticker_size import worn_size
 from terrain_fuel.outputs.printed.sticker_strip import StripDrawing, draw_strip
 from terrain_fuel.outputs.printed.symbols import draw_symbol
 from terrain_fuel.outputs.rows import RowKind, reasons_not_to_ride
@@ -22,7 +22,7 @@ from terrain_fuel.plan import Plan
 
 EDGE_MM = 10.0
 HEAD_MM = 26.0
-FOOT_MM = 32.0
+FOOT_MM = 38.0
 GAP_MM = 7.0
 RULER_MM = 50.0
 
@@ -54,7 +54,7 @@ def write_sticker(
     OutputError
         If the file cannot be written.
     """
-    layout, strips = lay_out_strips(plan, strip_size(size))
+    layout, strips = lay_out_strips(plan, worn_size(size, plan.rider.bike))
     words = words_for(plan.rider)
     page = Page(words.label("sticker.title", name=plan.name), paper, words)
     if not strips:

@@ -200,8 +200,10 @@ def _halt_lines(plan: Plan, cue: Cue, line: StickerLine, room: Room) -> list[Sti
         [wording + _behind(plan, cue) for wording in _halt_places(plan, cue)], room, "refill"
     )
     lines = [replace(line, text=place, clipped=clipped)]
-    for pour in _pours(plan, cue):
-        text, clipped = _fitted(list(pour), room, "pour")
+    pours = _pours(plan, cue)
+    together = " · ".join(pour[0] for pour in pours)
+    for pour in [[together]] if room.least(together) <= room.limit_of("pour") else pours:
+        text, clipped = _fitted(pour, room, "pour")
         lines.append(
             replace(
                 line, kind="pour", text=text, clipped=clipped, distance_text="", label="", numbers=(),

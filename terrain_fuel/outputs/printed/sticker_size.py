@@ -4,6 +4,7 @@ import re
 from dataclasses import dataclass
 
 from terrain_fuel.errors import SettingsError
+from terrain_fuel.rider import Bike
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,6 +25,15 @@ SIZES = {
 NARROWEST_MM, WIDEST_MM = 28.0, 120.0
 LOWEST_MM, HIGHEST_MM = 45.0, 210.0
 """A strip must hold a distance, a mark and a word at 13 pt, and lie on either paper beside its notes."""
+
+
+def worn_size(size: str, bike: Bike) -> StripSize:
+    """Return the size of a strip: of a stem or a top tube as the rider measured it, else as `strip_size`."""
+    if size == "stem":
+        return StripSize(bike.stem_width_mm, bike.stem_length_mm)
+    if size == "top-tube":
+        return StripSize(bike.top_tube_width_mm, bike.top_tube_length_mm)
+    return strip_size(size)
 
 
 def strip_size(size: str) -> StripSize:

@@ -18,9 +18,13 @@ function aheadText(entry, now) {
   return filled(plan.words.inAbout, { gap, wait: waitText(entry.time - now.time) });
 }
 
-function sipsBefore(entry, now) {
-  const sips = plan.entries.filter((each) => each.kind === "sip" && each.time > now.time && each.time < entry.time);
-  return sips.length ? filled(plan.words.drink, { places: sips.map((sip) => sip.distance).join(", ") }) : "";
+// How is drunk here, and the next place where more is.
+function drinkText(now) {
+  const here = plan.drinking.find(({ from, until }) => now.time >= from && now.time < until);
+  if (!here) return "";
+  const extra = here.extras.find(([, time]) => time > now.time - STAYS_S);
+  const more = extra ? `${extra[2]} ${placeText(extra[0])}` : "";
+  return [here.rhythm, more].filter(Boolean).join("; ");
 }
 
 function fillNext(button, entry, now, large) {
@@ -30,8 +34,8 @@ function fillNext(button, entry, now, large) {
   what.append(named("b", "", title));
   if (large) {
     what.append(named("span", "where", where.join(" · ")));
-    const sips = sipsBefore(entry, now);
-    if (sips) what.append(part("small", "", sips));
+    const drink = drinkText(now);
+    if (drink) what.append(part("small", "", filled(plan.words.drink, { drink })));
   } else what.append(named("small", "", `${placeOf(entry)} · ${clockText(entry.time)}`));
   button.replaceChildren(signBox(entry), what);
   button.dataset.key = entry.key;
@@ -51,7 +55,7 @@ function sayNow() {
   document.getElementById("now-when").textContent = whenText(now);
   nextButton.disabled = !next;
   if (next) fillNext(nextButton, next, now, true);
-  else nextButton.replaceChildren(part("b", "", plan.words.over));
+  else nextButton.replaceChildren(part("b", "", now.state === "before" ? plan.words.nothing : plan.words.over));
   const after = later.slice(0, 2);
   while (thenBox.children.length > after.length) thenBox.lastChild.remove();
   while (thenBox.children.length < after.length) {

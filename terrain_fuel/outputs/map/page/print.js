@@ -47,7 +47,7 @@ function sheetsFor() {
 }
 onShow(() => {
   const { front, strips } = sheetsFor();
-  document.getElementById("print-sheets").textContent = filled(plan.words.sheets, { count: front + strips });
+  document.getElementById("print-sheets").textContent = filled(front + strips > 1 ? plan.words.sheets : plan.words.sheet, { count: front + strips });
 });
 
 function layStrips(size, strips) {

@@ -1,0 +1,77 @@
+"""Pages of the documentation that are made from the code: settings, models, sources, pictures."""
+
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+from mkdocs.config.defaults import MkDocsConfig
+from mkdocs.structure.files import File, Files
+
+ROOT = Path(__file__).resolve().parent.parent
+sys.path.insert(0, str(ROOT))
+
+MODELS = ("equations", "demand", "pace", "terrain")
+
+
+def on_files(files: Files, config: MkDocsConfig) -> Files:
+    """Add the made pages and the pictures."""
+    made = {"settings.md": settings_page(), "models.md": models_page(), "sources.md": sources_page()}
+    for name, text in made.items():
+        files.append(File.generated(config, name, content=text))
+    for picture in sorted((ROOT / "docs" / "pictures").glob("*.png")):
+        files.append(File.generated(config, f"pictures/{picture.name}", abs_src_path=str(picture)))
+    return files
+
+
+def settings_page() -> str:
+    """Return every key of every settings file with default, range, meaning and source."""
+    from terrain_fuel.inputs.settings_book import all_settings
+
+    lines = [
+        "# Every setting",
+        "",
+        "Made from the code. `terrain-fuel settings WORD` prints the same, `terrain-fuel init FOLDER` writes"
+        " files with every key explained. `extend = true` as the first line of a pantry file keeps the usual"
+        ' foods, bottles and pockets beside one\'s own (`extend = "item"`: the foods only).',
+    ]
+    table = ""
+    for each in all_settings():
+        here = f"{each.file}.toml, {f'[[{each.table}]]' if each.many else f'[{each.table}]'}"
+        if here != table:
+            table = here
+            lines += [
+                "",
+                f"## {here}",
+                "",
+                "| key | default | allowed | meaning | source |",
+                "| --- | --- | --- | --- | --- |",
+            ]
+        default = "needed" if each.required else "left out" if each.default is None else f"`{each.default}`"
+        cells = (f"`{each.key}`", default, each.range_text, each.meaning, each.source)
+        lines.append("| " + " | ".join(cell.replace("|", "\\|").replace("\n", " ") for cell in cells) + " |")
+    return "\n".join(lines) + "\n"
+
+
+def models_page() -> str:
+    """Return every room that holds published models, as its docstrings tell them."""
+    lines = [
+        "# Every model",
+        "",
+        "With its equation, its source's key (see [the sources](sources.md)) and where it stops being true,"
+        " from the docstrings of the code.",
+    ]
+    for room in MODELS:
+        lines += ["", f"## {room}"]
+        lines += [f"\n::: terrain_fuel.{room}.{name}" for name in _modules(room)]
+    return "\n".join(lines) + "\n"
+
+
+def _modules(room: str) -> Iterator[str]:
+    for path in sorted((ROOT / "terrain_fuel" / room).glob("*.py")):
+        if path.stem != "__init__":
+            yield path.stem
+
+
+def sources_page() -> str:
+    """Return REFERENCES.md."""
+    return (ROOT / "REFERENCES.md").read_text(encoding="utf-8")

@@ -1,0 +1,34 @@
+"""What a helper does in the kitchen, by sums done by hand."""
+
+import pytest
+
+from terrain_fuel.attempts import cut_for_rhythm
+from terrain_fuel.day import Day
+from terrain_fuel.pantry import Item, Pantry
+from terrain_fuel.rider import Habits, Rider
+
+LOAF, GEL = Item("chestnut loaf", "solid", 28.0, count=5), Item("plain gel", "gel", 30.0, count=5)
+COFFEE = Item("caffeine gel", "gel", 30.0, caffeine_mg=50.0, count=2)
+FIG = Item("fig slice", "chew", 14.0, count=5)
+
+
+@pytest.mark.parametrize(
+    ("limit_g_per_h", "every_min", "portions"),
+    [
+        (90.0, 20.0, None),  # (90 - 4) / 3 is 28.7 g a bite: a loaf of 28 g fits
+        (60.0, 20.0, {"chestnut loaf": 2, "plain gel": 2, "caffeine gel": 1}),  # 18.7 g: half of one does
+        (30.0, 25.0, {"chestnut loaf": 4, "plain gel": 2, "caffeine gel": 1}),  # 10.8 g: a quarter does
+    ],
+)
+def test_food_is_cut_until_a_bite_fits_the_rhythm_beside_the_sips(
+    limit_g_per_h: float, every_min: float, portions: dict[str, int] | None
+) -> None:
+    rider = Rider(carbohydrate_limit_g_per_h=limit_g_per_h, habits=Habits(eat_every_min=every_min))
+    change = cut_for_rhythm(rider, Pantry((LOAF, GEL, COFFEE)), Day())
+    assert portions == (change and {item.name: item.portions for item in change.pantry.items})
+
+
+def test_nothing_is_cut_where_something_small_is_at_hand() -> None:
+    rider = Rider(carbohydrate_limit_g_per_h=60.0)
+    assert cut_for_rhythm(rider, Pantry((LOAF, GEL, FIG)), Day()) is None
+    assert cut_for_rhythm(rider, Pantry(()), Day()) is None
