@@ -48,9 +48,9 @@ def main() -> None:
         before.append(abs(np.log(true_m2 / 0.35)))
         after.append(abs(np.log(true_m2 / value)))
     print(
-        f"{RIDERS} strangers, {RIDES_EACH} recordings each with power, in wind nobody told of: drag inside"
-        f" the 80 % band in {inside / RIDERS:.0%}, error {np.mean(before):.3f} before, {np.mean(after):.3f} after"
-        " (logarithms)"
+        f"{RIDERS} strangers, {RIDES_EACH} recordings each with power, in wind nobody told of:"
+        f" drag inside the 80 % band in {inside / RIDERS:.0%}, error {np.mean(before):.3f} before,"
+        f" {np.mean(after):.3f} after (logarithms)"
     )
 
 

@@ -5,6 +5,7 @@ import shutil
 import tempfile
 from pathlib import Path
 
+import numpy as np
 from playwright.sync_api import Browser, sync_playwright
 
 from docs.make_pictures import plan_demo, save, shoot_page
@@ -13,7 +14,7 @@ from terrain_fuel.learn.season import look_at_season
 from terrain_fuel.outputs.after.season_page import write_season_page
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.rider import Rider
-from tests.log.made_log import made_ride
+from tests.learn.made_riders import MadeRider, made_rides
 from tests.outputs.demo_plans import demo_plan
 from tests.recording_files import write_recording
 from tests.review.made_ride import made_ride as recorded_ride
@@ -40,7 +41,8 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as name, sync_playwright() as driver:
         browser = driver.chromium.launch(executable_path=chromium, args=["--no-sandbox", "--disable-gpu"])
         shoot_review(browser, Path(name))
-        season = look_at_season([made_ride(i) for i in range(24)])
+        rider = MadeRider(sweat=1.15, sweat_slope=0.05, drag_m2=0.33, level=1.05)
+        season = look_at_season(made_rides(rider, 24, np.random.default_rng(SEED)))
         write_season_page(season, words_for(Rider()), Path(name) / "season.html")
         save(shoot_page(browser, Path(name) / "season.html", SIZE), "season", WIDTH)
         browser.close()

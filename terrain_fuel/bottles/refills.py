@@ -98,7 +98,11 @@ def choose_refills(
 
 def needs_spare(wanted_ml: float, capacity: Capacity) -> bool:
     """Return whether a leg wants the bottle that is out of reach while riding."""
-    return capacity.spare_ml > 0 and wanted_ml > capacity.riding_ml + TOLERATED_SHORT_ML
+    return bool(_wants_spare(np.array(wanted_ml), capacity))
+
+
+def _wants_spare(wanted_ml: FloatArray, capacity: Capacity) -> BoolArray:
+    return np.asarray((capacity.spare_ml > 0) & (wanted_ml > capacity.riding_ml + TOLERATED_SHORT_ML))
 
 
 def _halt_min(place: Refill, day: Day) -> float:
@@ -112,24 +116,23 @@ def _cheapest_path(
 ) -> list[int]:
     """Return the cheapest path over the places in ``must``: 0, index + 1 of each place, the finish."""
     last = target_ml.size - 1
-    best: list[tuple[float, float]] = [(0.0, 0.0)]
-    came_from = [0]
+    best_ml, best_min = np.zeros(last + 1), np.zeros(last + 1)
+    came_from = np.zeros(last + 1, dtype=np.int64)
+    passed = 0
     for end in range(1, last + 1):
-        options = []
-        passed = [index + 1 for index in must if index + 1 < end]
-        for start in range(max(passed, default=0), end):
-            wanted_ml = float(target_ml[end] - target_ml[start])
-            short_ml = max(0.0, wanted_ml - capacity.total_ml - TOLERATED_SHORT_ML)
-            minutes = SPARE_BOTTLE_MIN if needs_spare(wanted_ml, capacity) else 0.0
-            minutes += TIGHT_MIN if wanted_ml > TIGHT_SHARE * capacity.riding_ml else 0.0
-            minutes += halts_min[end - 1] if end < last else 0.0
-            options.append((round(best[start][0] + short_ml, 6), best[start][1] + minutes, start))
-        short, minutes, start = min(options)
-        best.append((short, minutes))
-        came_from.append(start)
+        passed = end - 1 if end - 2 in must else passed
+        wanted_ml = target_ml[end] - target_ml[passed:end]
+        over_ml = np.maximum(0.0, wanted_ml - capacity.total_ml - TOLERATED_SHORT_ML)
+        short_ml = np.round(best_ml[passed:end] + over_ml, 6)
+        minutes = np.where(_wants_spare(wanted_ml, capacity), SPARE_BOTTLE_MIN, 0.0)
+        minutes += np.where(wanted_ml > TIGHT_SHARE * capacity.riding_ml, TIGHT_MIN, 0.0)
+        minutes += halts_min[end - 1] if end < last else 0.0
+        minutes += best_min[passed:end]
+        start = int(np.argmin(np.where(short_ml == short_ml.min(), minutes, np.inf)))
+        best_ml[end], best_min[end], came_from[end] = short_ml[start], minutes[start], passed + start
     path = [last]
     while path[-1] != 0:
-        path.append(came_from[path[-1]])
+        path.append(int(came_from[path[-1]]))
     return path[::-1]
 
 

@@ -35,10 +35,9 @@ def run(chosen: argparse.Namespace) -> int:
             ) from None
     one, other = outlines
     words, screen = words_in(plans[1]["rider"]["habits"]), Screen()
-    say = lambda line: screen.console.print(line, markup=False)  # noqa: E731
-    say(words.label("compare.heading", one=one.name, other=other.name))
+    lines = [words.label("compare.heading", one=one.name, other=other.name)]
     for name, before, after in totals_beside(one, other, words):
-        say(words.label("compare.total.row", name=name, before=before, after=after))
-    for line in differences(one, other, words) or (words.label("compare.same"),):
-        say(line)
+        lines.append(words.label("compare.total.row", name=name, before=before, after=after))
+    for line in (*lines, *(differences(one, other, words) or (words.label("compare.same"),))):
+        screen.console.print(line, markup=False)
     return EXIT_DONE

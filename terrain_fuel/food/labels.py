@@ -110,7 +110,9 @@ class LabelSearch:
     ) -> None:
         self.problem, self.to_go, self.known_cost = problem, to_go, known_cost
         recent = _most_in_an_hour(problem)
-        self.beam = beam_within(problem, beam, recent, PARENTS_PER_LABEL, patience=patience)
+        self.first_before = _first_before(problem, to_go.over_gap)
+        reach = float(np.mean(np.arange(problem.places + 1) - self.first_before))
+        self.beam = beam_within(problem, beam, recent, PARENTS_PER_LABEL, reach, patience=patience)
         self.labels = _Labels(problem, recent, 1 + self.beam * problem.places)
         self.labels.left_worth[0] = float(np.dot(to_go.price, problem.stock))
         self.clock_s = problem.clock_s
@@ -120,7 +122,6 @@ class LabelSearch:
         start = np.zeros((problem.places, 1, problem.stock.size))
         self.pair_at = np.concatenate((np.moveaxis(problem.pair_cost, 2, 0), start), axis=1)
         self.first_label = np.ones(problem.places + 1, dtype=np.int64)
-        self.first_before = _first_before(problem, to_go.over_gap)
         self.steps = np.random.default_rng(20270508).integers(1, 2**62, size=problem.stock.size + 4)
         self.lost = np.inf
 

@@ -23,6 +23,12 @@ MOST_TRIED, MOST_TRIED_SIZE = 4, 30_000
 MOST_EXPANDED = 3_000_000
 """Bites that one search looks at; beyond it fewer plans are kept beside each other."""
 
+MOST_COMPARED = 150
+"""On days of more bites what else each could have been is not sought."""
+
+MOST_LOOKED = 20_000_000
+"""Labels that one search looks at to see whether a bite may follow."""
+
 USUAL_RECENT = 12
 """A label that remembers more bites of the last hour counts as more."""
 
@@ -46,7 +52,9 @@ def tells_foods_apart(problem: FoodProblem) -> bool:
     return rows * (foods + 1) <= MOST_TABLE and rows * foods**2 <= MOST_PAIRS
 
 
-def beam_within(problem: FoodProblem, beam: int, recent: int, parents: int, *, patience: int = 1) -> int:
+def beam_within(
+    problem: FoodProblem, beam: int, recent: int, parents: int, reach: float, *, patience: int = 1
+) -> int:
     """Return how many labels a place may keep, ``beam`` at the most.
 
     Parameters
@@ -54,10 +62,12 @@ def beam_within(problem: FoodProblem, beam: int, recent: int, parents: int, *, p
     problem, beam : what is searched, and how widely if it is small
     recent : bites that each label remembers
     parents : labels pushed on for each one kept
+    reach : places from which one place is reached, on average
     patience : times the usual work that may be spent
     """
     each = parents * max(int(problem.option_g.size), 1) * max(recent, USUAL_RECENT) // USUAL_RECENT
     by_work = patience * MOST_EXPANDED // max(problem.places * each, 1)
+    by_looks = patience * MOST_LOOKED // max(int(problem.places * reach), 1)
     columns = 12 + int(problem.stock.size) + 2 * recent
     by_room = MOST_KEPT // max(problem.places * columns, 1)
-    return max(1, min(beam, by_work, by_room))
+    return max(1, min(beam, by_work, by_looks, by_room))

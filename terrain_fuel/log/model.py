@@ -44,7 +44,8 @@ class LoggedRide:
     intake_known : whether the rider said what was eaten
     sweat_ml_per_h, sweat_sd_ml_per_h, modelled_sweat_ml_per_h : weighed, and the model's for that ride
     planned_s : clock time to the finish by the plan
-    by_settings_s, drag_m2, drag_sd, level, time_per_drag, time_per_level, descending_habit : as in `RideHabits`
+    by_settings_s, drag_m2, drag_sd, level, time_per_drag, time_per_level : as in `RideHabits`
+    descending_habit : its ``descending``
     cda_m2 : the settings' drag area, with which ``by_settings_s`` was reckoned
     stomach, legs, thirst : 0 to 10
     hard_at, notes, bedtime : words of the rider

@@ -162,15 +162,20 @@ def differences(before: Outline, after: Outline, words: Words) -> tuple[str, ...
 
 def totals_beside(before: Outline, after: Outline, words: Words) -> tuple[tuple[str, str, str], ...]:
     """Return the totals as heading, before and after."""
-    rows = []
-    for name, key in TOTALS.items():
-        one, other = before.totals[key], after.totals[key]
-        if name == "elapsed":
-            said = (duration_text(one), duration_text(other))
-        else:
-            said = tuple(words.label(f"compare.total.{name}.value", value=value) for value in (one, other))
-        rows.append((words.label(f"compare.total.{name}"), *said))
-    return tuple(rows)
+    return tuple(
+        (
+            words.label(f"compare.total.{name}"),
+            _total(name, before.totals[key], words),
+            _total(name, after.totals[key], words),
+        )
+        for name, key in TOTALS.items()
+    )
+
+
+def _total(name: str, value: float, words: Words) -> str:
+    return (
+        duration_text(value) if name == "elapsed" else words.label(f"compare.total.{name}.value", value=value)
+    )
 
 
 def _shift_line(shift: Shift, words: Words) -> str:

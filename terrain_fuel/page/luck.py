@@ -61,11 +61,11 @@ def _bottle(change: Fact, plan: Plan, name: str) -> dict[str, Any]:
     taken = {box.name for box in plan.pantry.containers}
     names = [name, *(f"{name} {number}" for number in range(2, len(taken) + 3))]
     free = next(each for each in names if each not in taken)
-    return {"name": free, "kind": "bottle", "holds_ml": round(change.values["bottle_ml"])}
+    return {"name": free, "kind": "bottle", "holds_ml": round(_number(change, "bottle_ml"))}
 
 
 def _one_more(change: Fact, plan: Plan) -> list[Edit]:
-    item, at_km = str(change.values["item"]), round(change.values["place_m"] / 1000.0, 2)
+    item, at_km = str(change.values["item"]), round(_number(change, "place_m") / 1000.0, 2)
     names = [each.name for each in plan.pantry.items]
     at = names.index(item)
     pin = EatHere(item, at_km, 1)
@@ -73,3 +73,9 @@ def _one_more(change: Fact, plan: Plan) -> list[Edit]:
         SetValue("pantry", "item", "count", plan.pantry.items[at].count + 1, at),
         AddEntry("pins", "eat_here", {"item": pin.item, "at_km": pin.at_km, "portions": pin.portions}),
     ]
+
+
+def _number(change: Fact, key: str) -> float:
+    value = change.values[key]
+    assert isinstance(value, (int, float))
+    return float(value)

@@ -57,9 +57,8 @@ def measure_habits(ridden: Ridden, rider: Rider, day: Day) -> RideHabits | None:
         at_level(terrain, rider, day, math.exp(STEP)).moving_time_s,
     )
     per_drag, per_level = (math.log(each / meant.moving_time_s) / STEP for each in stepped_s)
-    return RideHabits(
-        meant.moving_time_s, drag_m2, drag_sd, level, per_drag, per_level, _descending(terrain, moving_s, rider, day)
-    )
+    downhill = _descending(terrain, moving_s, rider, day)
+    return RideHabits(meant.moving_time_s, drag_m2, drag_sd, level, per_drag, per_level, downhill)
 
 
 def _drag(recording: Recording, rider: Rider, day: Day) -> tuple[float, float]:

@@ -8,7 +8,7 @@ import numpy as np
 
 from terrain_fuel.after_keys import BOTTLE, ITEM, numbered_keys
 from terrain_fuel.pantry import Pantry
-from terrain_fuel.review.after import After
+from terrain_fuel.review.after import After, Bite
 from terrain_fuel.review.model import Eaten, ProductEaten
 from terrain_fuel.review.planned import Planned, PlannedPoint
 
@@ -17,13 +17,14 @@ NOTHING_SAID = After()
 
 @dataclass(frozen=True, slots=True)
 class Taken:
-    """Something taken: when [s], what, how much."""
+    """Something taken: when [s], what, how much; at which number of the plan, None beside it."""
 
     clock_s: float
     item: str
     portions: float
     carbohydrate_g: float
     fluid_ml: float
+    number: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,12 +66,7 @@ def planned_intake(
     common practice (no source).
     """
     said = after or NOTHING_SAID
-    was, when_s = _bites(planned, said, arrivals_s)
-    taken = [
-        Taken(when_s[point.number], point.item, point.portions, point.carbohydrate_g, point.fluid_ml)
-        for point in planned.points
-        if point.action == "eat" and point.number in when_s
-    ]
+    was, taken = _bites(planned, said, arrivals_s)
     shares = _drink_shares(planned, said)
     lost = {_bottle(planned.pantry, each.key): 1000.0 * each.at_km for each in said.lost}
     for point in planned.points:
@@ -81,12 +77,12 @@ def planned_intake(
         share = 0.0 if arrival_s is None or gone else shares.get(point.container, 1.0)
         was[point.number] = "not_reached" if arrival_s is None else "eaten" if share > 0.0 else "left"
         if arrival_s is not None and share > 0.0:
-            when_s[point.number] = arrival_s
-            amounts = (share * point.carbohydrate_g, share * point.fluid_ml)
-            taken.append(Taken(arrival_s, point.item, share * point.portions, *amounts))
+            amounts = (share * point.portions, share * point.carbohydrate_g, share * point.fluid_ml)
+            taken.append(Taken(arrival_s, point.item, *amounts, point.number))
     taken += _beyond(planned.pantry, said, finish_s, planned)
     if after is None:
         was = {number: "not_said" if each == "eaten" else each for number, each in was.items()}
+    when_s = {each.number: each.clock_s for each in taken if each.number is not None}
     return Intake(tuple(sorted(taken, key=lambda each: each.clock_s)), was, when_s, after is not None)
 
 
@@ -119,36 +115,58 @@ def products_of(intake: Intake, pantry: Pantry, after: After | None) -> tuple[Pr
 
 def _bites(
     planned: Planned, said: After, arrivals_s: Mapping[int, float | None]
-) -> tuple[dict[int, Eaten], dict[int, float]]:
-    """Return what became of each planned bite, and when each that was eaten was."""
+) -> tuple[dict[int, Eaten], list[Taken]]:
+    """Return what became of each planned bite and refill, and what of the bites was eaten when."""
     was: dict[int, Eaten] = {}
-    when_s: dict[int, float] = {}
+    taken: list[Taken] = []
     ticked = {bite.number: bite for bite in said.bites}
-    for item, points in _by_item(planned).items():
-        left = _left_over(planned, said, item)
-        unticked = [p for p in points if p.number not in ticked and arrivals_s[p.number] is not None]
-        # an item's last bites are the ones that were not eaten
-        for point in reversed(unticked):
-            if left > 0.5 * point.portions and point.portions:
-                was[point.number] = "left"
-                left -= point.portions
+    left = _left_by_point(planned, said, arrivals_s)
     for point in planned.points:
-        arrival_s = arrivals_s[point.number]
+        arrival_s, bite = arrivals_s[point.number], ticked.get(point.number)
         if point.action == "refill":
             was[point.number] = "not_reached" if arrival_s is None else "eaten"
         if point.action != "eat":
             continue
-        bite = ticked.get(point.number)
-        if bite is not None:
-            was[point.number] = "left" if bite.was == "left" else "later" if bite.was == "later" else "eaten"
-        elif arrival_s is None:
-            was[point.number] = "not_reached"
-        else:
-            was.setdefault(point.number, "eaten")
+        share = 1.0 - left.get(point.number, 0) / max(point.portions, 1)
+        was[point.number] = _became(bite, arrival_s, share)
         if was[point.number] in ("eaten", "later"):
-            late_s = 60.0 * planned.rider.habits.eat_every_min if was[point.number] == "later" else 0.0
-            when_s[point.number] = (arrival_s if arrival_s is not None else point.time_s) + late_s
-    return was, when_s
+            when_s = (arrival_s if arrival_s is not None else point.time_s) + _later_s(planned, point, bite)
+            amounts = (share * point.portions, share * point.carbohydrate_g, share * point.fluid_ml)
+            taken.append(Taken(when_s, point.item, *amounts, point.number))
+    return was, taken
+
+
+def _became(bite: Bite | None, arrival_s: float | None, share: float) -> Eaten:
+    """Return what became of a bite: what was ticked, or else what the place and the left-overs say."""
+    if bite is not None:
+        return "left" if bite.was == "left" else "later" if bite.was == "later" else "eaten"
+    if arrival_s is None:
+        return "not_reached"
+    return "eaten" if share > 0.0 else "left"
+
+
+def _later_s(planned: Planned, point: PlannedPoint, bite: Bite | None) -> float:
+    """Return how much later than its place a bite was eaten [s]; unsaid, one rhythm later."""
+    if bite is None or bite.was != "later":
+        return 0.0
+    if bite.at_km is None:
+        return 60.0 * planned.rider.habits.eat_every_min
+    return max(planned.clock_at(1000.0 * bite.at_km) - point.time_s, 0.0)
+
+
+def _left_by_point(planned: Planned, said: After, arrivals_s: Mapping[int, float | None]) -> dict[int, int]:
+    """Return by number how many bites were left: those of places not reached, then an item's last ones."""
+    ticked = {bite.number for bite in said.bites}
+    by_point: dict[int, int] = {}
+    for item, points in _by_item(planned).items():
+        left = _left_over(planned, said, item)
+        open_points = [point for point in points if point.number not in ticked]
+        left -= sum(point.portions for point in open_points if arrivals_s[point.number] is None)
+        for point in reversed(open_points):
+            if arrivals_s[point.number] is not None and left > 0:
+                by_point[point.number] = min(round(left), point.portions)
+                left -= by_point[point.number]
+    return by_point
 
 
 def _by_item(planned: Planned) -> dict[str, list[PlannedPoint]]:

@@ -224,8 +224,9 @@ class RideHabits:
     """How this rider rode beside what the settings say, on the ridden road.
 
     ``by_settings_s`` is the moving time by the settings. ``drag_m2`` is the drag area that fits, None
-    without measured power, and ``drag_sd`` its doubt as a logarithm; ``level`` the power given over that of the settings. ``time_per_drag`` and
-    ``time_per_level`` say by what share the time changes with the logarithm of either.
+    without measured power, and ``drag_sd`` its doubt as a logarithm; ``level`` the power given over that
+    of the settings. ``time_per_drag`` and ``time_per_level`` say by what share the time changes with
+    the logarithm of either.
     ``descending`` is the habit whose descents come nearest to those ridden, "" where there were too few.
     """
 

@@ -58,4 +58,4 @@ def _toml(value: Any) -> str:
         return "left out"
     if hasattr(value, "isoformat"):
         value = value.isoformat()
-    return tomlkit.item(list(value) if isinstance(value, tuple) else value).as_string()
+    return str(tomlkit.item(list(value) if isinstance(value, tuple) else value).as_string())

@@ -88,13 +88,17 @@ def test_the_default_mix_lies_inside_the_published_range() -> None:
 def test_bottles_are_full_or_half_and_sachets_of_a_size_alike(
     flat: Demand, tap: Refill, ml_per_km: float
 ) -> None:
-    """Full or half; sachets of 20 g, two to a full bottle of 750 ml, no stronger than 40 g in 750 ml."""
+    """Full or half; two sachets of 20 g to a full bottle of 750 ml at the packet's strength, or of less."""
     drinks = plan(flat, ml_per_km, tap, replace(tap, at_m=1.5 * tap.at_m))
     poured = [load for leg in drinks.legs for load in leg.loads if load.powder_g > 0 or load.mark_ml > 0]
     assert all(load.mark_ml in (250.0, 400.0, 500.0, 750.0) for load in poured)
     weighed = [load for load in poured if load.powder_g > 0]
-    assert {load.powder_g for load in weighed if load.mark_ml == 750.0} <= {20.0, 40.0}
-    assert {load.powder_g for load in weighed if load.mark_ml == 400.0} <= {20.0}
+    sachets_g = {load.sachet_g for load in weighed}
+    assert len(sachets_g) <= 1
+    for sachet_g in sachets_g:
+        assert 0.0 < sachet_g <= 20.0
+        assert {load.powder_g for load in weighed if load.mark_ml == 750.0} <= {sachet_g, 2.0 * sachet_g}
+        assert {load.powder_g for load in weighed if load.mark_ml == 400.0} <= {sachet_g}
 
 
 def test_half_the_drink_is_mix_even_where_food_alone_would_do(flat: Demand) -> None:

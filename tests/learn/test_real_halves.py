@@ -28,7 +28,7 @@ def part_of(ride: RecordedRide, first: int, last: int) -> RecordedRide:
     ]
     columns = {name: getattr(ride, name)[first:last] for name in names}
     time_s = ride.time_s[first:last] - ride.time_s[first]
-    return replace(ride, **columns, time_s=time_s, digest=f"{first}", sums=None)  # type: ignore[arg-type]
+    return replace(ride, **columns, time_s=time_s, digest=f"{first}", sums=None)
 
 
 def logged(ride: RecordedRide) -> LoggedRide:

@@ -159,7 +159,7 @@ def test_a_turned_stomach_gets_half_at_most_soft_and_without_caffeine() -> None:
 
 
 def test_rain_moves_what_stands_before_slippery_bends_and_says_where_to() -> None:
-    plan = made(Road(50.0, 0.04, 0.9, seed=3))
+    plan = made(Road(50.0, 0.04, 0.9, seed=2))
     told = values_of(plan, "rain")
     eaten = [point.distance_m for point in plan.fuel_points if point.action == "eat"]
     wet = plan_ride(plan.terrain.track, plan.rider, plan.pantry, Day(surface_wet=True))

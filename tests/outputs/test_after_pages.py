@@ -4,6 +4,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
@@ -18,7 +19,6 @@ from terrain_fuel.outputs.after.review_page import Beside, review_page, write_re
 from terrain_fuel.outputs.after.season_page import season_page, write_season_page
 from terrain_fuel.outputs.data.plan_json import plan_text
 from terrain_fuel.outputs.words import words_for
-from terrain_fuel.pantry import Pantry
 from terrain_fuel.review.look_back import Settings, review_ride
 from terrain_fuel.review.model import Review
 from terrain_fuel.review.planned import Planned
@@ -106,7 +106,7 @@ def test_the_page_and_the_printed_form_ask_by_the_same_keys(
     from terrain_fuel.outputs.printed.sheet import write_sheet
 
     review, planned = made
-    page = html.document_fromstring(review_page(review, Beside(planned.rider, planned, None)))
+    page: Any = html.document_fromstring(review_page(review, Beside(planned.rider, planned, None)))
     shown = {str(key) for key in page.xpath("//@data-key")}
     write_sheet(demo_plan("loop-120"), tmp_path / "sheet.pdf")
     texts = [str(sheet.extract_text()) for sheet in pages_of(tmp_path / "sheet.pdf")]
@@ -117,7 +117,7 @@ def test_the_page_and_the_printed_form_ask_by_the_same_keys(
 
 def shown(page: str) -> str:
     """Return the text of a page without its style and script."""
-    tree = html.document_fromstring(page)
+    tree: Any = html.document_fromstring(page)
     for element in tree.xpath("//script | //style"):
         element.getparent().remove(element)
     return str(tree.text_content())
@@ -150,4 +150,3 @@ def test_names_cannot_break_out_of_the_page(made: tuple[Review, Planned]) -> Non
     review, planned = made
     wild = replace(review, plan_name="</script><script>alert(1)</script>")
     assert "<script>alert" not in review_page(wild, Beside(planned.rider, planned, None))
-    assert Pantry()

@@ -157,8 +157,17 @@ def test_bright_sun_is_black_on_white_and_stays(ridden: Visit) -> None:
 def test_the_screen_is_asked_to_stay_on(ridden: Visit) -> None:
     page = ridden.page
     assert page.evaluate("isSecureContext")
+    # the browser's own lock, watched where it is given
+    page.evaluate(
+        "() => { const ask = navigator.wakeLock.request.bind(navigator.wakeLock); window.given = [];"
+        " navigator.wakeLock.request = async kind =>"
+        " { const lock = await ask(kind); given.push(lock); return lock; } }"
+    )
     page.tap("#awake")
-    assert page.get_attribute("#awake", "aria-pressed") in ("true", "false")
+    ridden.until("given.length === 1 && !given[0].released")
+    assert page.get_attribute("#awake", "aria-pressed") == "true"
+    page.tap("#awake")
+    ridden.until("given[0].released")
     assert ridden.complaints == []
 
 
@@ -181,5 +190,6 @@ def test_where_the_rider_is_shows_on_the_strip(ridden: Visit) -> None:
     for time_s in (1800.0, 6000.0, 12000.0):
         at_clock(page, plan, time_s)
         assert page.locator("#you:not(.unseen)").count() == 1
+        assert len(page.get_attribute("path.you-here", "d") or "") > 20
         heights.append(page.evaluate("document.getElementById('you').getBoundingClientRect().top"))
     assert heights == sorted(heights, reverse=True)

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Locator, Page, sync_playwright
 
 from tests.outputs.conftest import FLAGS, chromium
 from tests.outputs.visiting import SIZES
@@ -71,7 +71,7 @@ def test_the_story_by_mouse(tmp_path: Path, browser: Browser) -> None:
 def tell_by_mouse(visitor: Visitor) -> None:
     page = visitor.page
     visitor.open_panel("rider")
-    visitor.after(lambda: (visitor.field("rider.ftp_w").fill("235"), page.keyboard.press("Enter")))
+    visitor.after(lambda: enter(page, visitor.field("rider.ftp_w"), "235"))
     assert page.locator("#moved table").is_visible()
     gone = visitor.bites()[3]["item"]
     visitor.open_panel("kitchen")
@@ -111,6 +111,16 @@ def tell_by_mouse(visitor: Visitor) -> None:
     assert (pins["no_food"], pins["eat_here"]) == ([], [])
     visitor.after(lambda: page.click("#redo"))
     assert visitor.state()["settings"]["pins"]["eat_here"] == [pin]
+
+
+def enter(page: Page, field: Locator, text: str) -> None:
+    field.fill(text)
+    page.keyboard.press("Enter")
+
+
+def type_in(page: Page, text: str) -> None:
+    page.keyboard.type(text)
+    page.keyboard.press("Enter")
 
 
 def drag(page: Page, start: tuple[float, float], end: tuple[float, float]) -> None:
@@ -157,7 +167,7 @@ def test_the_story_by_keyboard_alone(visit: Callable[[str], Visitor]) -> None:
     press("Enter")
     tab_to(page, "[data-setting='rider.ftp_w']")
     press("Control+a")
-    visitor.after(lambda: (page.keyboard.type("235"), press("Enter")))
+    visitor.after(lambda: type_in(page, "235"))
     page.evaluate("document.getElementById('undo').focus()")
     tab_to(page, "[data-panel=kitchen]")
     press("Enter")

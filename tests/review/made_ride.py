@@ -6,7 +6,7 @@ from datetime import timedelta
 import numpy as np
 import shapely
 
-from terrain_fuel.frozen import FloatArray
+from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.plan import Plan
 from tests.recording_files import Points
 
@@ -201,7 +201,7 @@ def _written(plan: Plan, way: Way, rng: np.random.Generator, paused: bool) -> Po
     profile = plan.terrain.profile
     moving = np.concatenate(([True], np.diff(distance_m) > 0.2))
     power_w = np.where(moving, np.interp(road_m, plan.pace.distance_m, plan.pace.power_w), 0.0)
-    kept = np.ones(seconds.size, dtype=np.bool_)
+    kept: BoolArray = np.ones(seconds.size, dtype=np.bool_)
     pauses: list[tuple[float, float]] = []
     if paused:
         kept, pauses = _autopaused(moving, seconds)
@@ -219,7 +219,7 @@ def _written(plan: Plan, way: Way, rng: np.random.Generator, paused: bool) -> Po
     )
 
 
-def _autopaused(moving: FloatArray, seconds: FloatArray) -> tuple[FloatArray, list[tuple[float, float]]]:
+def _autopaused(moving: BoolArray, seconds: FloatArray) -> tuple[BoolArray, list[tuple[float, float]]]:
     """Return which seconds a device keeps that switches off four seconds into a halt."""
     kept = np.ones(seconds.size, dtype=np.bool_)
     pauses = []

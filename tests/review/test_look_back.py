@@ -135,7 +135,7 @@ def test_laps_of_one_road_are_told_apart(planned: Planned, tmp_path: Path) -> No
     lap_lat, lap_lon = 46.0 + north / DEGREE_M, 7.0 + east / (DEGREE_M * np.cos(np.radians(46.0)))
     line = replace(
         planned,
-        line_m=np.arange(480) * 50.0,
+        line_m=50.0 * np.arange(480.0),
         line_lat_deg=np.tile(lap_lat, 3),
         line_lon_deg=np.tile(lap_lon, 3),
         distance_m=np.array([0.0, 24_000.0]),
@@ -179,10 +179,11 @@ def test_what_is_left_over_beyond_the_reserve_are_the_last_bites(planned: Planne
     assert planned.carried["salted potato"] == (5, 1)
     after = filled(tmp_path, planned, f"[after]\n{key} = 3\n")
     review = look_back(by_the_plan(planned), tmp_path, planned, after)
-    bites = [(point.was, point.portions) for point in review.points if point.item == "salted potato"]
-    assert sum(portions for was, portions in bites if was == "left") == 2
-    first_left = [was for was, _ in bites].index("left")
-    assert {was for was, _ in bites[first_left:]} == {"left"}
+    (eaten,) = [each.portions for each in review.products if each.item == "salted potato"]
+    assert eaten == 3.0
+    bites = [point for point in review.points if point.item == "salted potato"]
+    assert bites[-1].was == "left"
+    assert bites[0].was == "eaten"
 
 
 def test_drink_left_in_a_bottle_shortens_its_sips_alike(planned: Planned, tmp_path: Path) -> None:

@@ -189,7 +189,7 @@ def test_dying_at_any_call_leaves_one_whole_state_or_the_other(tmp_path: Path, d
     said = subprocess.run(words, capture_output=True, text=True, check=True).stdout
     calls = int(said) - 1
     assert calls > 15
-    found = []
+    found: list[int] = []
     for deadly in range(1, calls + 1):
         ride = tmp_path / str(deadly)
         open_steps(ride)

@@ -254,6 +254,8 @@ addDrawn(() => {
   const entry = entryByKey.get(choosing.key);
   return entry ? circles([placeAt(entry.at)], 9) : "";
 }, "here");
+const pointerLayer = addDrawn(pointer, "you-here");
+onClock(() => road && pointerLayer._update());
 
 function relay() {
   laidWith = choosing.key;

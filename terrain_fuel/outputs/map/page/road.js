@@ -322,7 +322,7 @@ function ticks(bounds) {
     .join("");
 }
 
-// A quiet square net where there is no relief to draw.
+// A quiet square net where there is no relief to draw, around its sheet and all over without one.
 function netStep() {
   const shrink = Math.cos((roadMap.getCenter().lat * Math.PI) / 180);
   const metresAPixel = (EQUATOR_M * shrink) / (256 * 2 ** roadMap.getZoom());
@@ -331,25 +331,50 @@ function netStep() {
   return { step, pixels: (step * plan.units.roadM) / metresAPixel };
 }
 function net(bounds) {
-  if (plan.relief) return "";
   const { pixels } = netStep();
   const anchor = roadMap.latLngToLayerPoint(roadBounds.getSouthWest());
   const { min, max } = bounds;
+  const hole = sheetBox();
   const first = (low, through) => through + Math.ceil((low - through) / pixels) * pixels;
+  // the parts of a line from low to high that lie beside the sheet
+  const beside = (at, side, low, high, along) => {
+    if (!hole || at < hole.min[side] || at > hole.max[side]) return [[low, high]];
+    return [[low, hole.min[along]], [hole.max[along], high]].filter(([from, to]) => from < to);
+  };
   let path = "";
-  for (let x = first(min.x, anchor.x); x < max.x; x += pixels) path += `M${px(x)} ${px(min.y)}V${px(max.y)}`;
-  for (let y = first(min.y, anchor.y); y < max.y; y += pixels) path += `M${px(min.x)} ${px(y)}H${px(max.x)}`;
+  for (let x = first(min.x, anchor.x); x < max.x; x += pixels) {
+    for (const [from, to] of beside(x, "x", min.y, max.y, "y")) path += `M${px(x)} ${px(from)}V${px(to)}`;
+  }
+  for (let y = first(min.y, anchor.y); y < max.y; y += pixels) {
+    for (const [from, to] of beside(y, "y", min.x, max.x, "x")) path += `M${px(from)} ${px(y)}H${px(to)}`;
+  }
   return path;
+}
+const SHEET_EDGE_PX = 5;
+function sheetBox() {
+  if (!plan.relief) return null;
+  const [south, west, north, east] = plan.relief.frame;
+  const corners = [roadMap.latLngToLayerPoint([south, west]), roadMap.latLngToLayerPoint([north, east])];
+  const [low, high] = corners;
+  return { min: { x: low.x - SHEET_EDGE_PX, y: high.y - SHEET_EDGE_PX }, max: { x: high.x + SHEET_EDGE_PX, y: low.y + SHEET_EDGE_PX } };
 }
 
 // The edge of the map sheet: a double line around the relief.
 function sheet() {
-  if (!plan.relief) return "";
-  const [south, west, north, east] = plan.relief.frame;
-  const low = roadMap.latLngToLayerPoint([south, west]);
-  const high = roadMap.latLngToLayerPoint([north, east]);
-  const frame = (gap) => `M${low.x - gap} ${low.y + gap}H${high.x + gap}V${high.y - gap}H${low.x - gap}Z`;
-  return frame(0) + frame(5);
+  const box = sheetBox();
+  if (!box) return "";
+  const frame = (inset) =>
+    `M${box.min.x + inset} ${box.min.y + inset}H${box.max.x - inset}V${box.max.y - inset}H${box.min.x + inset}Z`;
+  return frame(0) + frame(SHEET_EDGE_PX);
+}
+
+// Where the rider is by the clock, pointing along the road.
+function pointer() {
+  const now = rideNow();
+  if (now.state !== "riding") return "";
+  const { x, y, dx, dy } = placeAt(now.at);
+  const corner = (along, aside) => `${px(x + along * dx + aside * dy)} ${px(y + along * dy - aside * dx)}`;
+  return `M${corner(13, 0)}L${corner(-9, 10)}L${corner(-4, 0)}L${corner(-9, -10)}Z`;
 }
 
 function circles(places, radius) {
