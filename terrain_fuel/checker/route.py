@@ -106,7 +106,10 @@ def _read_positions(gpx: Path) -> tuple[Columns, Columns]:
     try:
         root = etree.fromstring(data, parser)
     except (etree.XMLSyntaxError, ValueError):
-        raise TrackError(f"{gpx}: is not XML that the checker reads; name the plan's route") from None
+        raise TrackError(
+            f"{gpx}: is not XML that the checker reads, which is GPX with one track; name the plan's route,"
+            " or the fuel-points.gpx that was written with the plan"
+        ) from None
     road = _positions(root, "trkpt", gpx)
     if len(road) < 2:
         road = _positions(root, "rtept", gpx)

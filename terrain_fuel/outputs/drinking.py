@@ -185,7 +185,7 @@ def _need(plan: Plan, signs: Mapping[str, str], start_m: float, end_m: float) ->
     for sip in sips:
         sign = signs[sip.container]
         by_bottle[sign] = by_bottle.get(sign, 0.0) + sip.fluid_ml / sip_ml
-    held = _held(plan, signs, start_m)
+    held = _held(plan, signs, start_m, end_m)
     enough = {sign for sign, mouthfuls in held.items() if mouthfuls >= len(bites) - LAST_DROPS}
     usual = [
         sign
@@ -204,11 +204,14 @@ def _need(plan: Plan, signs: Mapping[str, str], start_m: float, end_m: float) ->
     )
 
 
-def _held(plan: Plan, signs: Mapping[str, str], at_m: float) -> dict[str, float]:
-    """Return what the bottles hold when a halt, or the start, is left, in mouthfuls by sign."""
+def _held(plan: Plan, signs: Mapping[str, str], at_m: float, end_m: float) -> dict[str, float]:
+    """Return what the bottles hold when a halt, or the start, is left, in mouthfuls by sign.
+
+    What is filled on the way before ``end_m`` counts too: on laps a section goes on over the halts.
+    """
     held = dict.fromkeys(signs.values(), 0.0)
     for fill in plan.bottles:
-        if fill.container in signs and fill.at_m <= at_m + ONE_HALT_M:
+        if fill.container in signs and fill.at_m < max(at_m, end_m - 2.0 * ONE_HALT_M) + ONE_HALT_M:
             held[signs[fill.container]] += fill.fluid_ml - fill.tipped_ml
     for point in plan.fuel_points:
         if point.action == "sip" and point.distance_m <= at_m:
@@ -233,16 +236,22 @@ def _tell(
     left = dict(need.by_bottle)
     if need.bite_bottle:
         left[need.bite_bottle] -= len(need.bites)
-    best, least = empty, math.inf
-    for rhythm in _rhythms(left, need):
-        section = _with_extras(plan, signs, need, replace(empty, rhythm=rhythm), left)
-        if section is None:
-            continue
-        cost = row_cost * len(section.extras) + _off(need, section) + 2.0 * abs(section.surplus)
-        cost += ODD_COST * bool(rhythm.every_min % 5) if rhythm.every_min else NO_RHYTHM_COST
-        if cost < least - 1e-9:
-            best, least = section, cost
-    return best
+    for most in (MOST_EXTRAS, len(need.sips)):
+        found = [
+            section
+            for rhythm in _rhythms(left, need)
+            if (section := _with_extras(plan, signs, need, replace(empty, rhythm=rhythm), left, most))
+        ]
+        if found:
+            return min(found, key=lambda section: _cost(need, section, row_cost))
+    return empty
+
+
+def _cost(need: _Need, section: Section, row_cost: float) -> float:
+    """Return how well a section is told: rows, how far it strays from the plan, odd minutes, in mouthfuls."""
+    every_min = section.rhythm.every_min
+    told = ODD_COST * bool(every_min % 5) if every_min else NO_RHYTHM_COST
+    return row_cost * len(section.extras) + _off(need, section) + 2.0 * abs(section.surplus) + told
 
 
 def _rhythms(left: Mapping[str, float], need: _Need) -> list[Rhythm]:
@@ -261,7 +270,12 @@ def _rhythms(left: Mapping[str, float], need: _Need) -> list[Rhythm]:
 
 
 def _with_extras(
-    plan: Plan, signs: Mapping[str, str], need: _Need, section: Section, left: Mapping[str, float]
+    plan: Plan,
+    signs: Mapping[str, str],
+    need: _Need,
+    section: Section,
+    left: Mapping[str, float],
+    most: int,
 ) -> Section | None:
     """Return the section with its missing mouthfuls placed where the plan drinks more; None if too many."""
     rest = dict(left)
@@ -279,7 +293,7 @@ def _with_extras(
         place = max(need.sips, key=lambda sip: _lack(plan, signs, need, so_far, sip, bottle))
         near = (at_m for at_m in placed if abs(at_m - place.distance_m) <= ONE_PLACE_M)
         placed.setdefault(next(near, place.distance_m), Counter())[bottle] += 1
-        if len(placed) > MOST_EXTRAS:
+        if len(placed) > most:
             return None
     return replace(section, extras=_extras(plan, placed), surplus=wanted - missing)
 

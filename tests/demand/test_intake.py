@@ -31,6 +31,21 @@ def test_the_rate_lies_in_the_published_range(hours: float, least: float, most: 
     assert least <= wanted_g_per_h(hours * HOUR_S, PLENTY_G, rider) <= most
 
 
+@pytest.mark.parametrize(
+    ("minutes", "g_per_h"),
+    [(45, 0.0), (60, 10.0), (75, 20.0), (90, 30.0), (105, 40.0), (150, 60.0), (195, 75.0), (240, 90.0)],
+)
+def test_the_rate_grows_evenly_between_the_ends_of_the_advice(minutes: float, g_per_h: float) -> None:
+    """[J14]: nothing to 45 min, little to 75; 30 from 1 1/2 hours, 60 at 2 1/2, 90 at most."""
+    rider = Rider(carbohydrate_limit_g_per_h=90.0)
+    assert wanted_g_per_h(minutes * 60.0, PLENTY_G, rider) == pytest.approx(g_per_h)
+
+
+@pytest.mark.parametrize(("hours", "burned_g", "g_per_h"), [(4.0, 200.0, 40.0), (2.0, 60.0, 24.0)])
+def test_no_more_than_four_fifths_of_what_is_burned(hours: float, burned_g: float, g_per_h: float) -> None:
+    assert wanted_g_per_h(hours * HOUR_S, burned_g, Rider()) == pytest.approx(g_per_h)
+
+
 def test_an_easy_ride_asks_for_less_and_never_for_all_that_is_burned() -> None:
     easy, hard = (wanted_g_per_h(5 * HOUR_S, 5 * rate, Rider()) for rate in (50.0, 150.0))
     assert easy == pytest.approx(40.0)  # 80 % of 50

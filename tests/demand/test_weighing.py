@@ -52,3 +52,21 @@ def test_impossible_weighings_are_refused(values: tuple[float, ...], named: str)
 def test_every_rate_it_gives_is_one_that_the_settings_take() -> None:
     (setting,) = (field for field in fields(Rider) if field.name == "sweat_rate_ml_per_h")
     assert (setting.metadata["low"], setting.metadata["high"]) == (LEAST_ML_PER_H, MOST_ML_PER_H)
+
+
+def test_half_an_hour_is_the_shortest() -> None:
+    assert sweat_rate_from_weighing(70.0, 69.6, 0.0, 0.0, 1800.0).rate_ml_per_h == pytest.approx(800.0)
+    with pytest.raises(SettingsError, match="allowed is 30 to 1440 min"):
+        sweat_rate_from_weighing(70.0, 69.6, 0.0, 0.0, 1799.0)
+
+
+@pytest.mark.parametrize(("hours", "error_ml_per_h"), [(1.0, 141.4), (2.0, 70.7), (2.5, 56.6)])
+def test_two_scales_of_a_tenth_of_a_kilogram_err_together(hours: float, error_ml_per_h: float) -> None:
+    # 100 g at each weighing, independent: 141 g, over the hours
+    sentence = sweat_rate_from_weighing(72.0, 71.0, 800.0, 0.0, hours * 3600.0).sentence
+    assert sentence.values["error_ml_per_h"] == pytest.approx(error_ml_per_h, abs=0.1)
+
+
+@pytest.mark.parametrize(("after_kg", "code"), [(68.61, "sweat_little_lost"), (68.59, "sweat_much_lost")])
+def test_two_per_cent_parts_little_from_much(after_kg: float, code: str) -> None:
+    assert sweat_rate_from_weighing(70.0, after_kg, 0.0, 0.0, 2 * 3600.0).sentence.code == code

@@ -39,9 +39,9 @@ OUTPUTS = ("sheet", "sticker", "page", "waypoints", "terminal", "terrain", "why"
 
 SAME_IN_BOTH = {
     "am", "an", "diabetes", "halt", "in", "information", "insulin", "minus", "plan", "plus", "relief",
-    "so", "start", "training", "tunnel", "was", "wind",
+    "rides", "so", "start", "training", "tunnel", "was", "wind",
 }  # fmt: skip
-"""Words that both languages spell alike, besides names, units and what programs read."""
+"""Words that both languages spell alike, besides names, units, options and what programs read."""
 
 
 @cache

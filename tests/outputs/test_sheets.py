@@ -133,7 +133,12 @@ def check_words(pages: list[Any]) -> None:
         for char in page.chars:
             assert char["size"] >= LEAST_PT - 0.01
             assert sheet.holds(inked(char), 0.5), char["text"]
-        words = page.extract_words(x_tolerance=1.5, keep_blank_chars=True)
+        # a line box of Arabic is taller than its letters, a gap has no ink
+        words = [
+            word
+            for word in page.extract_words(x_tolerance=1.5, keep_blank_chars=True)
+            if word["text"].strip() and not any(letter >= "\ufb50" for letter in word["text"])
+        ]
         left, top, right, bottom = np.array(
             [(w["x0"], w["top"] + 3.0, w["x1"], w["bottom"] - 3.0) for w in words]
         ).T[:, :, None]
@@ -160,7 +165,7 @@ def test_everything_packed_is_laid_out_packed_and_asked_for(sides: list[Any]) ->
     pages = [text_of(page) for page in sides]
     sayings = item_sayings(plan.pantry, words_for(plan.rider))
     for packed in plan.packing:
-        first_word = sayings[packed.item].split()[0][:18]
+        first_word = "".join(run for run, _ in runs_of(sayings[packed.item].split()[0][:18], TEXT))
         for side in (EVENING, MORNING, AFTER):
             assert first_word in pages[side], (first_word, side)
     for fill in plan.bottles:
@@ -264,6 +269,17 @@ def test_cues_whose_words_windows_would_cost_keep_the_clock(sides: list[Any]) ->
     assert [slim.when(line) for line in slim.lines] == [line.clock for line in slim.lines]
 
 
+def test_the_ride_says_how_many_rides_went_well_or_how_to_know(sides: list[Any], tmp_path: Path) -> None:
+    assert "plan once more with --rides 300" in text_of(sides[RIDE])
+    plan = ridden_plan("loop-120")
+    assert plan.luck is not None
+    (ride,) = pages_of(written(plan, tmp_path), RIDE)
+    said = text_of(ride)
+    assert f"{round(10 * plan.luck.all_well)} of 10 (100 ridden under bad luck)" in said
+    wrong = [chance for chance in plan.luck.chances if chance.share > 0]
+    assert said.count("What went wrong") == len(wrong)
+
+
 def test_cautions_stand_where_they_matter(tmp_path: Path) -> None:
     plan = sample_plan()
     broken = Violation(6, "longest gap", 10_000.0, 20_000.0, 4.0, "min", fact("no_drink_with_bites", count=3))
@@ -357,5 +373,8 @@ def test_a_plan_with_nothing_in_it_still_prints(tmp_path: Path) -> None:
         reserve=(), terrain=replace(plan.terrain, track=replace(plan.terrain.track, waypoints=())),
     )  # fmt: skip
     path = written(bare, tmp_path)
-    assert len(page_sizes_mm(path)) == 4
-    check_words(pages_of(path))
+    # a ride that needs nothing has no empty sheets, only its morning
+    assert len(page_sizes_mm(path)) == 1
+    (morning,) = pages_of(path)
+    assert "Nothing to eat or drink is needed on this ride." in text_of(morning)
+    check_words([morning])

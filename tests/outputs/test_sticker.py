@@ -1,5 +1,6 @@
 """The sticker read back from its PDF: true sizes, large type, every bite once, and what is drunk adds up."""
 
+import io
 import re
 import subprocess
 import sys
@@ -13,9 +14,11 @@ from typing import Any
 
 import numpy as np
 import pytest
+from PIL import Image
 
 from terrain_fuel.assembly.labels import label_points
 from terrain_fuel.errors import SettingsError
+from terrain_fuel.outputs.printed.phone import phone_pictures
 from terrain_fuel.outputs.printed.sticker_size import SIZES
 from terrain_fuel.outputs.units import VULGAR_FRACTIONS
 from terrain_fuel.pantry import Item, Pantry
@@ -396,6 +399,20 @@ def test_equal_plans_make_equal_bytes_in_another_process_that_cuts_its_faces_ane
     for _ in ("faces cut", "faces kept"):
         subprocess.run([sys.executable, "-c", code, str(other)], cwd=root, env=environment, check=True)
         assert other.read_bytes() == first
+
+
+def test_the_strips_come_as_pictures_for_a_phone_too() -> None:
+    plan = demo_plan("loop-120")
+    pictures = phone_pictures(plan)
+    assert list(pictures) == ["phone-1.png", "phone-2.png"]
+    for picture in pictures.values():
+        image = Image.open(io.BytesIO(picture))
+        assert (image.size, image.mode) == ((1080, 2340), "L")
+        ink = np.flatnonzero((np.asarray(image) < 128).any(axis=1))
+        # the upper quarter is left to the clock, the foot to the phone's own buttons
+        assert 0.25 * 2340 < ink[0] < 0.4 * 2340
+        assert ink[-1] < 0.9 * 2340
+    assert phone_pictures(plan) == pictures
 
 
 def test_a_ride_that_needs_nothing_has_no_strips_and_says_so(tmp_path: Path) -> None:

@@ -1,15 +1,19 @@
 """The ride: profile above, below it the cue sheet with the length of every leg."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import partial, reduce
 
+import numpy as np
+
+from terrain_fuel.outputs.by_lap import whole_laps
 from terrain_fuel.outputs.drawing.profile import profile_shapes
 from terrain_fuel.outputs.drawing.shapes import Mark
 from terrain_fuel.outputs.drinking import plan_drinking
 from terrain_fuel.outputs.languages import LANGUAGES
 from terrain_fuel.outputs.names import short_names
 from terrain_fuel.outputs.printed.cautions_in_print import broken_rules, cautions_for, limit_of
-from terrain_fuel.outputs.printed.cues import ride_cues
+from terrain_fuel.outputs.printed.cues import Cue, ride_cues
 from terrain_fuel.outputs.printed.drinking_notes import drinking_notes
 from terrain_fuel.outputs.printed.faces import STRONG, TEXT, TEXT_NARROW
 from terrain_fuel.outputs.printed.fonts import drawable
@@ -31,7 +35,7 @@ HEAD_ROOM = 95.0
 HEADS_ROOM = 30.0
 """What a heading more takes."""
 CUE_PT = 11.0
-MOST_ROW, LEAST_ROW = 17.5, 14.2
+MOST_ROW, LEAST_ROW = 17.5, 13.6
 """Height of a cue; closer together when that keeps the ride on one side."""
 
 DISTANCE_AT, LEG_AT, MARK_AT, TEXT_AT = 11.5 * MM, 21.5 * MM, 25.5 * MM, 29.5 * MM
@@ -69,9 +73,10 @@ def draw_ride(page: Page, plan: Plan) -> None:
 
 
 def _draw_profile(sheet: Sheet, plan: Plan) -> None:
-    """Draw the profile, that of a long road in panels."""
-    length_m = plan.terrain.length_m
-    panels = min(MOST_PANELS, 1 + int(length_m // PANEL_M))
+    """Draw the profile, that of a long road in panels, that of laps once."""
+    laps, length_m = whole_laps(plan), plan.terrain.length_m
+    panels = min(MOST_PANELS, 1 + int(length_m // PANEL_M)) if laps is None else 1
+    bounds = np.linspace(0.0, length_m, panels + 1) if laps is None else np.array(laps.bounds_m[:2])
     height = PROFILE_HEIGHT if panels == 1 else PANEL_HEIGHT
     for panel in range(panels):
         drawing = profile_shapes(
@@ -80,7 +85,7 @@ def _draw_profile(sheet: Sheet, plan: Plan) -> None:
             width=sheet.full_width,
             height=height,
             text=SMALL_PT - 1.0,
-            span_m=(length_m * panel / panels, length_m * (panel + 1) / panels) if panels > 1 else None,
+            span_m=(float(bounds[panel]), float(bounds[panel + 1])) if panels > 1 or laps else None,
         )
         draw_shapes(sheet.page, drawing, sheet.x, sheet.y)
         sheet.skip(height)
@@ -111,7 +116,12 @@ def choose_cues(plan: Plan, width: float, height: float) -> Cues:
     drinkings = [plan_drinking(plan, rows) for rows in ("many", "few")]
     choices = [ride_cues(plan, drinking) for drinking in drinkings]
     choices.append([cue for cue in choices[-1] if cue.needed])
-    cues = next((cues for cues in choices if len(cues) * LEAST_ROW <= height), choices[-1])
+    laid = [_lines(plan, cues, width) for cues in choices]
+    return next((cues for cues in laid if len(cues.lines) * LEAST_ROW <= height), laid[-1])
+
+
+def _lines(plan: Plan, cues: Sequence[Cue], width: float) -> Cues:
+    """Return the lines of some cues, with windows if no line loses words by them."""
     spans = hands_on_spans(plan)
     by_clock = sticker_lines(plan, cues, spans, _room(width, "clock"))
     by_window = sticker_lines(plan, cues, spans, _room(width, "window"))

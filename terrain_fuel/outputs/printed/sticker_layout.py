@@ -198,21 +198,24 @@ def lay_out_strips(plan: Plan, size: StripSize) -> Laid:
     best = wanted
     for row_pt in (size_pt for size_pt in SIZES_PT if size_pt > WANTED_PT):
         larger = _laid(plan, size, row_pt, "few")
-        as_much = larger[0].times == wanted[0].times and _cut_names(larger) <= _cut_names(wanted)
+        as_much = larger[0].times == wanted[0].times and _said(larger) == _said(wanted)
         if as_much and len(larger[1]) <= len(wanted[1]):
             best = larger
             break
     for row_pt in (size_pt for size_pt in SIZES_PT if size_pt < WANTED_PT):
+        if len(best[1]) <= FEW_STRIPS:
+            break
         smaller = _laid(plan, size, row_pt, "few")
-        if len(smaller[1]) <= FEW_STRIPS < len(best[1]):
+        if len(smaller[1]) <= FEW_STRIPS:
             best = smaller
     closer = _laid(plan, size, best[0].row_pt, "many")
     return closer if len(closer[1]) <= len(best[1]) else best
 
 
-def _cut_names(laid: Laid) -> int:
-    """Return how many lines had to be cut in the middle of a word."""
-    return sum(line.clipped and line.text[-1:] in ".…23456789" for strip in laid[1] for line in strip.lines)
+def _said(laid: Laid) -> list[str]:
+    """Return what the lines say that cannot be left out."""
+    needed = ("eat", "sip", "refill", "pour", "hands_on")
+    return [line.text for strip in laid[1] for line in strip.lines if line.kind in needed]
 
 
 def _laid(plan: Plan, size: StripSize, row_pt: float, drink_rows: str) -> Laid:
