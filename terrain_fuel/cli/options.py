@@ -113,7 +113,7 @@ def add_print(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--picture",
         action="store_true",
-        help="the sticker's strips as pictures for a phone's lock screen too",
+        help="the sticker's strips and the strip map as pictures for a phone's lock screen too",
     )
     parser.add_argument("--downward", action="store_true", help="sticker reads from the top down")
     parser.add_argument(

@@ -32,7 +32,7 @@ class PrintChoices:
 
     ``also`` names further outputs, of `ALSO`. ``sips`` puts every sip among the waypoints and course points,
     ``whole_line`` every point of the route into the files that hold it. ``picture`` adds
-    the strips as pictures for a phone.
+    the strips and the strip map as pictures for a phone.
     """
 
     paper: str = "A4"
@@ -87,7 +87,7 @@ def _further(choices: PrintChoices) -> Mapping[str, Callable[[Plan, Path], None]
 
 
 def _picture_writers(plan: Plan) -> dict[str, Callable[[Plan, Path], None]]:
-    """Return file name to writer of the strips as pictures; how many there are, only the plan knows."""
+    """Return file name to writer of the pictures; how many there are, only the plan knows."""
     return {
         name: lambda _, path, picture=picture: write_picture(picture, path)  # type: ignore[misc]
         for name, picture in phone_pictures(plan).items()

@@ -429,7 +429,9 @@ def test_nothing_at_the_foot_runs_off_the_page(
 def test_the_strips_come_as_pictures_for_a_phone_too() -> None:
     plan = demo_plan("loop-120")
     pictures = phone_pictures(plan)
-    assert list(pictures) == ["phone-1.png", "phone-2.png"]
+    assert list(pictures) == [
+        "phone-1.png", "phone-2.png", "strip-map-1.png", "strip-map-2.png", "strip-map-3.png"
+    ]  # fmt: skip
     for picture in pictures.values():
         image = Image.open(io.BytesIO(picture))
         assert (image.size, image.mode) == ((1080, 2340), "L")

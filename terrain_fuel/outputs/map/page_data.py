@@ -13,10 +13,11 @@ from terrain_fuel.outputs.at_best import at_best
 from terrain_fuel.outputs.drawing.profile import profile_shapes
 from terrain_fuel.outputs.drawing.shapes import Drawing
 from terrain_fuel.outputs.drawing.svg import svg_text
+from terrain_fuel.outputs.drawing.turns import turns_of_the_way
 from terrain_fuel.outputs.map.backdrop import Backdrop, draw_backdrop
 from terrain_fuel.outputs.map.drinking_line import drinking_lines
 from terrain_fuel.outputs.map.entries import entries, place_names
-from terrain_fuel.outputs.map.road_data import clock_columns, lap_data, road_columns, turns_of_the_way
+from terrain_fuel.outputs.map.road_data import clock_columns, lap_data, road_columns
 from terrain_fuel.outputs.rows import hands_on_spans, reasons_not_to_ride
 from terrain_fuel.outputs.trust import trust
 from terrain_fuel.outputs.units import clock_text, duration_text

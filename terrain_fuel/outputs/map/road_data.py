@@ -4,7 +4,6 @@ from typing import Any
 
 import numpy as np
 
-from terrain_fuel.frozen import FloatArray
 from terrain_fuel.outputs.by_lap import laps_text, spots_of
 from terrain_fuel.outputs.map.backdrop import Backdrop
 from terrain_fuel.outputs.words import words_for
@@ -15,13 +14,6 @@ SHORTEST_STEP_M = 25.0
 
 CLOCK_STEPS = 800
 """The clock along the road is told at so many places: between them the pace is even enough for a rider."""
-
-TURN_DEG = 60.0
-TURNS_APART_M = 2500.0
-"""The way turns where it leads on so many degrees off from where it led, told no oftener than that."""
-
-TURN_REACH_M = 1500.0
-"""Where the way leads is seen over this length of road, less on a short ride."""
 
 
 def road_columns(plan: Plan, backdrop: Backdrop | None) -> dict[str, Any]:
@@ -62,33 +54,6 @@ def clock_columns(plan: Plan) -> dict[str, list[float]]:
         come, gone = np.flatnonzero(at_m == stop.distance_m)[:2]
         time_s[gone] = time_s[come] + stop.duration_s
     return {"at": np.rint(at_m).tolist(), "time": np.rint(np.maximum.accumulate(time_s)).tolist()}
-
-
-def turns_of_the_way(plan: Plan) -> list[list[int]]:
-    """Return where the way takes another direction, the start first: metres, degrees from north."""
-    profile = plan.terrain.profile
-    reach_m = min(TURN_REACH_M, plan.terrain.length_m / 12.0)
-    at_m = np.arange(0.0, plan.terrain.length_m - 0.5 * reach_m, 0.25 * reach_m)
-    bearing = _bearings(plan, at_m, np.minimum(at_m + reach_m, profile.distance_m[-1]))
-    turns: list[list[int]] = []
-    for place, way in zip(at_m.tolist(), bearing.tolist(), strict=True):
-        if turns and place - turns[-1][0] < TURNS_APART_M:
-            continue
-        if not turns or abs((way - turns[-1][1] + 180.0) % 360.0 - 180.0) > TURN_DEG:
-            turns.append([round(place), round(way) % 360])
-    return turns
-
-
-def _bearings(plan: Plan, from_m: FloatArray, to_m: FloatArray) -> FloatArray:
-    """Return the direction from one place of the road to another, clockwise from north [degrees]."""
-    profile = plan.terrain.profile
-    lon_deg = np.unwrap(profile.lon_deg, period=360.0)
-    north = np.interp(to_m, profile.distance_m, profile.lat_deg) - np.interp(
-        from_m, profile.distance_m, profile.lat_deg
-    )
-    east = np.interp(to_m, profile.distance_m, lon_deg) - np.interp(from_m, profile.distance_m, lon_deg)
-    shrink = np.cos(np.radians(np.interp(from_m, profile.distance_m, profile.lat_deg)))
-    return np.asarray(np.degrees(np.arctan2(east * shrink, north)))
 
 
 def lap_data(plan: Plan) -> dict[str, Any] | None:

@@ -13,7 +13,10 @@ STROKE_WIDTHS = {
 """Line widths by role [points]."""
 
 STROKE_GRAYS = {"grid": 0.7, "leader": 0.35}
-AREA_GRAYS = {"grade-0": 1.0, "grade-1": 0.96, "grade-2": 0.92, "grade-3": 0.87, "grade-4": 0.8, "hands": 1.0}
+AREA_GRAYS = {
+    "grade-0": 1.0, "grade-1": 0.96, "grade-2": 0.92, "grade-3": 0.87, "grade-4": 0.8, "hands": 1.0,
+    "bar-dark": 0.0, "needle": 0.0,
+}  # fmt: skip
 """Grey of the ramp by grade, 0 black to 1 white: 20 % at most."""
 
 

@@ -1,4 +1,4 @@
-"""The sticker's strips as pictures for a phone, in the size of a lock screen that leaves its clock free."""
+"""The sticker's strips and the strip map for a phone's lock screen, its clock left free."""
 
 from functools import partial
 from pathlib import Path
@@ -7,6 +7,7 @@ from terrain_fuel.outputs.names import clip_text
 from terrain_fuel.outputs.printed.faces import STRONG
 from terrain_fuel.outputs.printed.fonts import drawable
 from terrain_fuel.outputs.printed.paper import MM, Page, text_width
+from terrain_fuel.outputs.printed.phone_strip import Box, draw_strip_map, strip_pages
 from terrain_fuel.outputs.printed.sticker_layout import lay_out_strips
 from terrain_fuel.outputs.printed.sticker_size import StripSize
 from terrain_fuel.outputs.printed.sticker_strip import StripDrawing, draw_strip
@@ -28,25 +29,38 @@ TITLE_PT = 11.0
 
 
 def phone_pictures(plan: Plan) -> dict[str, bytes]:
-    """Return file name to PNG for every strip of a plan; none where there is nothing to follow."""
-    layout, strips = lay_out_strips(plan, STRIP)
+    """Return file name to PNG: the sticker's strips, then the strip map; none with nothing to follow."""
     words = words_for(plan.rider)
+    left = 0.5 * (WIDTH_MM - STRIP.width_mm) * MM
+    box = Box(left, BELOW_MM * MM, STRIP.width_mm * MM, STRIP.height_mm * MM)
+    layout, strips = lay_out_strips(plan, STRIP)
     pictures = {}
     for number, strip in enumerate(strips, 1):
         page = Page(plan.name, (WIDTH_MM, HEIGHT_MM), words)
-        page.begin()
-        x, y = 0.5 * (WIDTH_MM - STRIP.width_mm) * MM, BELOW_MM * MM
-        road = words.label("span", start=words.distance(strip.start_m, 0), end=words.length(strip.end_m, 0))
-        if len(strips) > 1:
-            road = words.label("sticker.strip", number=number, strips=len(strips), road=road)
-        top = y + STRIP.height_mm * MM + 5.0
-        taken = page.text(x + STRIP.width_mm * MM, top, road, TITLE_PT, anchor="end")
-        room = STRIP.width_mm * MM - taken - 8.0
-        measure = partial(text_width, size=TITLE_PT, face=STRONG)
-        page.strong(x, top, clip_text(drawable(plan.name), room, measure), TITLE_PT)
-        draw_strip(StripDrawing(page, plan, layout, strip, x, y, upward=True))
+        _draw_head(page, plan, (number, len(strips)), (strip.start_m, strip.end_m), box)
+        draw_strip(StripDrawing(page, plan, layout, strip, box.x, box.y, upward=True))
         pictures[f"phone-{number}.png"] = _rendered(page.finished())
+    pages = strip_pages(plan, box.width)
+    for number, (rows, ends_m) in enumerate(pages, 1):
+        page = Page(plan.name, (WIDTH_MM, HEIGHT_MM), words)
+        _draw_head(page, plan, (number, len(pages)), ends_m, box)
+        draw_strip_map(page, plan, rows, ends_m, box)
+        pictures[f"strip-map-{number}.png"] = _rendered(page.finished())
     return pictures
+
+
+def _draw_head(page: Page, plan: Plan, which: tuple[int, int], ends_m: tuple[float, float], box: Box) -> None:
+    """Draw above a picture whose it is, which of how many, and the road that it shows."""
+    page.begin()
+    words = words_for(plan.rider)
+    top = box.y + box.height + 5.0
+    number, count = which
+    road = words.label("span", start=words.distance(ends_m[0], 0), end=words.length(ends_m[1], 0))
+    if count > 1:
+        road = words.label("sticker.strip", number=number, strips=count, road=road)
+    taken = page.text(box.x + box.width, top, road, TITLE_PT, anchor="end")
+    measure = partial(text_width, size=TITLE_PT, face=STRONG)
+    page.strong(box.x, top, clip_text(drawable(plan.name), box.width - taken - 8.0, measure), TITLE_PT)
 
 
 def write_picture(picture: bytes, path: Path) -> None:
