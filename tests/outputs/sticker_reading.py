@@ -2,7 +2,9 @@
 
 import re
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 
 import numpy as np
@@ -10,6 +12,7 @@ import numpy as np
 from terrain_fuel.outputs.printed.sticker import write_sticker
 from terrain_fuel.outputs.printed.sticker_size import strip_size
 from terrain_fuel.plan import Plan
+from tests.outputs.demo_plans import demo_plan
 from tests.outputs.printed import Box, box, pages_of
 
 TRUE_WITHIN_MM = 0.2
@@ -35,6 +38,13 @@ def written(plan: Plan, folder: Path, **choices: Any) -> Path:
     path = folder / "sticker.pdf"
     write_sticker(plan, path, **choices)
     return path
+
+
+@cache
+def demo_sticker(route: str, size: str = "stem", language: str = "en", paper: str = "A4") -> list[Any]:
+    """Return the pages of a demo route's sticker, printed and read once for all tests."""
+    with TemporaryDirectory() as folder:
+        return pages_of(written(demo_plan(route, "km", language), Path(folder), size=size, paper=paper))
 
 
 def strips_on(page: Any, size: str) -> list[Box]:

@@ -7,6 +7,7 @@ from datetime import datetime
 from functools import cache
 from itertools import pairwise
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 
 import numpy as np
@@ -25,15 +26,15 @@ from terrain_fuel.outputs.printed.paper import text_width
 from terrain_fuel.outputs.printed.sayings import item_sayings
 from terrain_fuel.outputs.printed.sheet import write_sheet
 from terrain_fuel.outputs.printed.sheet_ride import choose_cues
-from terrain_fuel.outputs.printed.sticker import write_sticker
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.pantry import Item, Pantry
 from terrain_fuel.plan import Plan, Violation
-from terrain_fuel.rider import Rider
+from terrain_fuel.rider import Rider, RoadUnit
 from tests.demo import ROUTE_NAMES
 from tests.outputs.demo_plans import demo_plan, ridden_plan
 from tests.outputs.printed import MM, Box, Printout, check_window, fonts_of, inked, page_sizes_mm, pages_of
 from tests.outputs.sample_plan import sample_plan
+from tests.outputs.sticker_reading import demo_sticker
 
 EVENING, MORNING, RIDE, AFTER = range(4)
 LEAST_PT = 6.0
@@ -44,6 +45,13 @@ def written(plan: Plan, folder: Path, paper: str = "A4") -> Path:
     path = folder / "sheet.pdf"
     write_sheet(plan, path, paper=paper)
     return path
+
+
+@cache
+def demo_sheets(route: str, units: RoadUnit = "km", language: str = "en", paper: str = "A4") -> Printout:
+    """Return a demo route's sheets, printed and read once for all tests; the file itself is gone."""
+    with TemporaryDirectory() as folder:
+        return Printout.read(written(demo_plan(route, units, language), Path(folder), paper))
 
 
 def at(hour: int, minute: int) -> datetime:
@@ -97,7 +105,7 @@ def long_day(plan: Plan) -> Plan:
 @pytest.mark.parametrize(
     ("paper", "width_mm", "height_mm"), [("A4", 210, 297), ("Letter", 8.5 * 25.4, 11 * 25.4)]
 )
-@pytest.mark.parametrize("units", ["km", "miles"])
+@pytest.mark.parametrize("units", ["km", pytest.param("miles", marks=pytest.mark.slow)])
 def test_four_sides_of_their_true_size(
     paper: str, width_mm: float, height_mm: float, units: str, printed: Printed
 ) -> None:
@@ -111,21 +119,24 @@ def test_four_sides_of_their_true_size(
 
 
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
-@pytest.mark.parametrize("days", [1, 3])
+@pytest.mark.parametrize("days", [1, pytest.param(3, marks=pytest.mark.slow)])
 def test_no_word_is_cut_or_written_over_another(paper: str, days: int, printed: Printed) -> None:
     check_words(printed("km", paper, days).pages)
 
 
 @pytest.mark.parametrize("route", ROUTE_NAMES)
 @pytest.mark.parametrize(
-    ("units", "paper", "language"), [("km", "A4", "en"), ("miles", "Letter", "en"), ("miles", "Letter", "de")]
+    ("units", "paper", "language"),
+    [
+        ("km", "A4", "en"),
+        pytest.param("miles", "Letter", "en", marks=pytest.mark.slow),
+        pytest.param("miles", "Letter", "de", marks=pytest.mark.slow),
+    ],
 )
-def test_the_demo_routes_fill_one_side_each(
-    route: str, units: str, paper: str, language: str, tmp_path: Path
-) -> None:
-    path = written(demo_plan(route, units, language), tmp_path, paper)
-    assert len(page_sizes_mm(path)) == 4
-    check_words(pages_of(path))
+def test_the_demo_routes_fill_one_side_each(route: str, units: RoadUnit, paper: str, language: str) -> None:
+    pages = demo_sheets(route, units, language, paper).pages
+    assert len(pages) == 4
+    check_words(pages)
 
 
 def check_words(pages: list[Any]) -> None:
@@ -149,6 +160,7 @@ def check_words(pages: list[Any]) -> None:
         assert not pairs.size, [(words[one]["text"], words[other]["text"]) for one, other in pairs]
 
 
+@pytest.mark.slow
 def test_a_long_day_goes_on_overleaf_and_loses_nothing(printed: Printed) -> None:
     plan = long_day(sample_plan())
     texts = [text_of(page) for page in printed(days=3).pages]
@@ -262,9 +274,9 @@ def test_the_cue_sheet_shows_when_each_fuel_point_is_likely_reached(route: str, 
             assert when == cue.row.clock
 
 
-def test_under_the_profile_stands_where_the_ride_likely_is_by_the_clock(tmp_path: Path) -> None:
+def test_under_the_profile_stands_where_the_ride_likely_is_by_the_clock() -> None:
     plan = demo_plan("loop-120")
-    (ride,) = pages_of(written(plan, tmp_path), RIDE)
+    ride = demo_sheets("loop-120").pages[RIDE]
     # the demo starts at 08:30 and rides for less than five hours
     clocks = {word["text"]: word for word in ride.extract_words() if re.fullmatch(r"\d\d:30", word["text"])}
     assert {"09:30", "10:30", "11:30", "12:30"} <= set(clocks)
@@ -289,8 +301,8 @@ def test_under_the_profile_stands_where_the_ride_likely_is_by_the_clock(tmp_path
     assert all(one["x1"] < other["x0"] for one, other in pairwise(sorted(bars, key=lambda bar: bar["x0"])))
 
 
-def test_a_long_ride_names_no_hours_whose_bars_would_run_into_each_other(tmp_path: Path) -> None:
-    (ride,) = pages_of(written(demo_plan("long-200"), tmp_path), RIDE)
+def test_a_long_ride_names_no_hours_whose_bars_would_run_into_each_other() -> None:
+    ride = demo_sheets("long-200").pages[RIDE]
     clocks = [word for word in ride.extract_words() if re.fullmatch(r"\d\d:30", word["text"])]
     top = clocks[0]["top"]
     assert [word["text"] for word in clocks if abs(word["top"] - top) < 1.0] == [
@@ -319,18 +331,14 @@ def test_a_long_ride_names_no_hours_whose_bars_would_run_into_each_other(tmp_pat
         ),
     ],
 )
-def test_sheet_and_sticker_say_which_way_they_are_read(
-    language: str, down: str, up: str, tmp_path: Path
-) -> None:
-    plan = demo_plan("loop-120", "km", language)
-    (ride,) = pages_of(written(plan, tmp_path), RIDE)
+def test_sheet_and_sticker_say_which_way_they_are_read(language: str, down: str, up: str) -> None:
+    ride = demo_sheets("loop-120", "km", language).pages[RIDE]
     # said above the first cue, and true
     text = text_of(ride)
     assert text.index(down) < text.index("+13")
     legs = [word for word in ride.extract_words() if re.fullmatch(r"\+\d+[.,]\d", word["text"])]
     assert legs == sorted(legs, key=lambda word: float(word["top"]))
-    write_sticker(plan, tmp_path / "up.pdf")
-    assert up in text_of(pages_of(tmp_path / "up.pdf")[0])
+    assert up in text_of(demo_sticker("loop-120", "stem", language)[0])
 
 
 def test_cues_whose_words_windows_would_cost_keep_the_clock(sides: list[Any]) -> None:
@@ -343,7 +351,7 @@ def test_cues_whose_words_windows_would_cost_keep_the_clock(sides: list[Any]) ->
 
 
 def test_the_ride_says_how_many_rides_went_well_or_how_to_know(tmp_path: Path) -> None:
-    (ride,) = pages_of(written(demo_plan("loop-120"), tmp_path), RIDE)
+    ride = demo_sheets("loop-120").pages[RIDE]
     right = ride.crop((0.5 * ride.width, 0.0, ride.width, ride.height))
     assert "How sure?" in text_of(right)
     assert "--rides 300" in text_of(right)

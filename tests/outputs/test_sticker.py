@@ -40,6 +40,7 @@ from tests.outputs.sample_plan import sample_plan
 from tests.outputs.sticker_reading import (
     TRUE_WITHIN_MM,
     Printed,
+    demo_sticker,
     first_set,
     ink,
     lines_on,
@@ -67,7 +68,8 @@ def stickers(tmp_path_factory: pytest.TempPathFactory) -> Stickers:
 
 @pytest.mark.source("ISO216", "A4 is 210 by 297 mm, A7 is 74 by 105 mm; Letter is 8.5 by 11 inches")
 @pytest.mark.parametrize(
-    ("paper", "width_mm", "height_mm"), [("A4", 210, 297), ("Letter", 8.5 * 25.4, 11 * 25.4)]
+    ("paper", "width_mm", "height_mm"),
+    [("A4", 210, 297), pytest.param("Letter", 8.5 * 25.4, 11 * 25.4, marks=pytest.mark.slow)],
 )
 @pytest.mark.parametrize("size", [*SIZES, "38x85"])
 def test_papers_and_strips_have_their_true_size(
@@ -120,7 +122,7 @@ def check_type(pages: list[Any], size: str) -> list[float]:
 
 @pytest.mark.source("ISO9241", "16 to 22 minutes of arc: about 16 pt at 0.7 m, 13 pt the floor")
 @pytest.mark.parametrize("size", [*SIZES, "32x60", "35x80"])
-@pytest.mark.parametrize("units", ["km", "miles"])
+@pytest.mark.parametrize("units", ["km", pytest.param("miles", marks=pytest.mark.slow)])
 def test_type_is_large_and_stays_inside_its_strip(size: str, units: str, stickers: Stickers) -> None:
     typical = median(check_type(stickers(size, units).pages, size))
     # a narrow strip may take smaller type where that saves a third strip
@@ -132,9 +134,9 @@ def test_type_is_large_and_stays_inside_its_strip(size: str, units: str, sticker
 @pytest.mark.parametrize(
     ("route", "language"), [("loop-120", "en"), ("rolling-60", "en"), ("loop-120", "de")]
 )
-def test_the_demo_routes_are_told_in_large_type(size: str, route: str, language: str, tmp_path: Path) -> None:
+def test_the_demo_routes_are_told_in_large_type(size: str, route: str, language: str) -> None:
     plan = demo_plan(route, "km", language)
-    pages = pages_of(written(plan, tmp_path, size=size))
+    pages = demo_sticker(route, size, language)
     # a card gives up size for the times that it shows
     assert median(check_type(pages, size)) >= WANTED_PT or size == "card"
     strips = first_set(pages, size)
@@ -161,13 +163,13 @@ def check_lines(plan: Plan, strips: list[list[Printed]]) -> None:
 
 
 @pytest.mark.parametrize("size", ["stem", "top-tube", "card", "35x80"])
-@pytest.mark.parametrize("units", ["km", "miles"])
+@pytest.mark.parametrize("units", ["km", pytest.param("miles", marks=pytest.mark.slow)])
 def test_every_bite_and_halt_is_on_it_once(size: str, units: str, stickers: Stickers) -> None:
     check_lines(sample_plan(units), first_set(stickers(size, units).pages, size))
 
 
-def test_strips_end_at_the_refill_and_say_to_turn(tmp_path: Path) -> None:
-    strips = first_set(pages_of(written(demo_plan("loop-120"), tmp_path)), "stem")
+def test_strips_end_at_the_refill_and_say_to_turn() -> None:
+    strips = first_set(demo_sticker("loop-120"), "stem")
     first, second = strips
     assert first[-1].text == "turn to strip 2"
     assert [line.mark for line in first[-4:-1]] == ["square", "", ""]
@@ -175,9 +177,9 @@ def test_strips_end_at_the_refill_and_say_to_turn(tmp_path: Path) -> None:
     assert second[-1].mark == "lines"
 
 
-def test_a_halt_says_bottle_drink_and_how_much(tmp_path: Path) -> None:
+def test_a_halt_says_bottle_drink_and_how_much() -> None:
     plan = demo_plan("loop-120")
-    lines = one_set(plan, tmp_path, "stem")
+    lines = [line for strip in first_set(demo_sticker("loop-120"), "stem") for line in strip]
     at = next(index for index, line in enumerate(lines) if line.label == "A")
     poured = {line.text for line in lines[at + 1 : at + 3]}
     signs = {"front bottle": "F", "rear bottle": "R"}
@@ -258,11 +260,9 @@ def eaten_by_the_letter(plan: Plan, lines: list[Printed]) -> float:
 
 @pytest.mark.parametrize("route", ROUTE_NAMES)
 @pytest.mark.parametrize("size", ["stem", "card"])
-def test_who_follows_it_to_the_letter_eats_and_drinks_what_the_plan_says(
-    route: str, size: str, tmp_path: Path
-) -> None:
+def test_who_follows_it_to_the_letter_eats_and_drinks_what_the_plan_says(route: str, size: str) -> None:
     plan = demo_plan(route)
-    pages = pages_of(written(plan, tmp_path, size=size))
+    pages = demo_sticker(route, size)
     strips = first_set(pages, size)
     said = re.search(r"a mouthful is about (\d+) ml", pages[0].extract_text())
     assert said is not None
@@ -276,12 +276,12 @@ def test_who_follows_it_to_the_letter_eats_and_drinks_what_the_plan_says(
 
 
 @pytest.mark.parametrize("route", ROUTE_NAMES)
-@pytest.mark.parametrize("ridden", [False, True])
+@pytest.mark.parametrize("ridden", [False, pytest.param(True, marks=pytest.mark.slow)])
 def test_a_card_shows_when_each_fuel_point_is_likely_reached(
     route: str, ridden: bool, tmp_path: Path
 ) -> None:
     plan = ridden_plan(route) if ridden else demo_plan(route)
-    pages = pages_of(written(plan, tmp_path, size="card"))
+    pages = pages_of(written(plan, tmp_path, size="card")) if ridden else demo_sticker(route, "card")
     numbers: dict[str, list[int]] = {}
     for point in plan.fuel_points:
         numbers.setdefault(point.label, []).append(point.number)
@@ -297,8 +297,8 @@ def test_a_card_shows_when_each_fuel_point_is_likely_reached(
 
 
 @pytest.mark.parametrize("size", ["stem", "top-tube", "35x80", "59x90"])
-def test_narrow_strips_leave_their_room_to_distances_and_names(size: str, tmp_path: Path) -> None:
-    pages = pages_of(written(demo_plan("loop-120"), tmp_path, size=size))
+def test_narrow_strips_leave_their_room_to_distances_and_names(size: str) -> None:
+    pages = demo_sticker("loop-120", size)
     assert not any(re.search(r"\d\d:\d\d", line.text) for strip in first_set(pages, size) for line in strip)
     assert "two times" not in pages[0].extract_text()
 
@@ -321,7 +321,7 @@ def test_a_short_name_of_the_riders_own_stands_on_a_narrow_strip(tmp_path: Path)
 
 
 @pytest.mark.parametrize(("language", "mark"), [("en", "caf."), ("de", "Kof.")])
-@pytest.mark.parametrize("size", ["stem", "top-tube"])
+@pytest.mark.parametrize("size", ["stem", pytest.param("top-tube", marks=pytest.mark.slow)])
 def test_a_short_name_never_hides_caffeine(size: str, language: str, mark: str, tmp_path: Path) -> None:
     plan = sample_plan()
     plan = replace(plan, rider=replace(plan.rider, habits=replace(plan.rider.habits, language=language)))
@@ -386,6 +386,7 @@ def test_an_impossible_size_says_what_is_allowed(size: str, tmp_path: Path) -> N
     assert not list(tmp_path.iterdir())
 
 
+@pytest.mark.slow
 def test_equal_plans_make_equal_bytes_in_another_process_that_cuts_its_faces_anew(tmp_path: Path) -> None:
     first = written(sample_plan(), tmp_path).read_bytes()
     assert written(sample_plan(), tmp_path).read_bytes() == first
@@ -409,15 +410,14 @@ def test_equal_plans_make_equal_bytes_in_another_process_that_cuts_its_faces_ane
     ("route", "language", "caution"),
     [
         ("loop-120", "en", "in doubt both hands stay on the bars."),
-        ("long-200", "de", "im Zweifel bleiben beide Hände am Lenker."),
+        pytest.param("long-200", "de", "im Zweifel bleiben beide Hände am Lenker.", marks=pytest.mark.slow),
     ],
 )
-@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("paper", ["A4", pytest.param("Letter", marks=pytest.mark.slow)])
 def test_nothing_at_the_foot_runs_off_the_page(
-    size: str, route: str, language: str, caution: str, paper: str, tmp_path: Path
+    size: str, route: str, language: str, caution: str, paper: str
 ) -> None:
-    plan = demo_plan(route, "km", language)
-    for page in pages_of(written(plan, tmp_path, size=size, paper=paper)):
+    for page in demo_sticker(route, size, language, paper):
         assert caution in page.extract_text()
         lowest = max(char["bottom"] for char in page.chars)
         assert lowest <= float(page.height) - 6.0 * MM
@@ -439,7 +439,12 @@ def test_the_strips_come_as_pictures_for_a_phone_too() -> None:
         # the upper quarter is left to the clock, the foot to the phone's own buttons
         assert 0.25 * 2340 < ink[0] < 0.4 * 2340
         assert ink[-1] < 0.9 * 2340
-    assert phone_pictures(plan) == pictures
+
+
+@pytest.mark.slow
+def test_equal_plans_make_equal_pictures() -> None:
+    plan = demo_plan("rolling-60")
+    assert phone_pictures(plan) == phone_pictures(plan)
 
 
 def test_a_ride_that_needs_nothing_has_no_strips_and_says_so(tmp_path: Path) -> None:
