@@ -67,6 +67,7 @@ def shoot_table(browser: Browser, folder: Path) -> Image.Image:
         view.goto(server.stdout.readline().strip())
         view.get_by_role("button", name="loop 120").click()
         view.locator("#hours .row.eat").first.wait_for()
+        view.locator("[data-panel=kitchen]").click()
         less = view.get_by_role("button", name="one chestnut loaf less")
         for _ in range(3):
             less.click()

@@ -107,8 +107,8 @@ def _read_positions(gpx: Path) -> tuple[Columns, Columns]:
         root = etree.fromstring(data, parser)
     except (etree.XMLSyntaxError, ValueError):
         raise TrackError(
-            f"{gpx}: is not XML that the checker reads, which is GPX with one track; name the plan's route, or"
-            " the fuel-points.gpx that was written with the plan"
+            f"{gpx}: is not XML that the checker reads, which is GPX with one track; name the plan's route,"
+            " or the fuel-points.gpx that was written with the plan"
         ) from None
     road = _positions(root, "trkpt", gpx)
     if len(road) < 2:

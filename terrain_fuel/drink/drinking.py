@@ -25,7 +25,7 @@ LAST_SIP_WAITS_S = 300.0
 """After the last sip of a leg the next comes about so long after the halt."""
 DRAUGHT_ML = 180.0
 """The most drunk at one place while riding."""
-INTO_THE_HALT_M, INTO_THE_ROAD_M, FILLED_IN_S = 20.0, 1.0, 5.0
+INTO_THE_HALT_M, INTO_THE_ROAD_M, FILLED_IN_S = 20.0, 0.5, 5.0
 MOST_TO_FEED_ML = 250.0
 """So much is drunk at one place where it has to end a gap between food."""
 MUCH_MORE = 1.6
@@ -116,11 +116,16 @@ class Drinking:
         return ahead[0].clock_s if ahead else self.way.clock_at(leg.end_m) + LAST_SIP_WAITS_S
 
     def _start(self, ahead: list[SipPlace], leg: Leg) -> None:
-        """Drink at the halt where food must come before the first place ahead, unless there is one sooner."""
+        """Drink at the halt where food must come before the first place ahead, unless there is one sooner.
+
+        Where the halt stands in a place for both hands nothing is drunk at it either.
+        """
         since_s = self.way.clock_at(leg.start_m)
         due = self.hunger.due_s(since_s, self._next_s(ahead, leg)) is not None
-        if due and not self._hold_out(ahead, since_s, leg) and leg.refill is not None:
-            at_m = leg.start_m + INTO_THE_ROAD_M
+        if not due or self._hold_out(ahead, since_s, leg):
+            return
+        at_m = leg.start_m + INTO_THE_ROAD_M
+        if leg.refill is not None and self.way.is_clear(at_m):
             ahead.insert(0, SipPlace(at_m, since_s + FILLED_IN_S, "refill"))
 
     def _note(self, sip: Sip | None) -> None:

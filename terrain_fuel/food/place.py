@@ -15,7 +15,7 @@ from terrain_fuel.food.prices import road_cost
 from terrain_fuel.food.problem import curve_cost
 from terrain_fuel.food.reasons import Chosen, explain_choice
 from terrain_fuel.food.refine import refine
-from terrain_fuel.food.sizes import trials_within
+from terrain_fuel.food.sizes import MOST_COMPARED, trials_within
 from terrain_fuel.food.solve import BEAM, Solution, solve_food
 from terrain_fuel.food.whole import whole_bound
 from terrain_fuel.food.windows import bite_window
@@ -136,13 +136,14 @@ def _describe(
     cost = road_cost(road, task.menu.weights)
     pinned_nodes = {bite.node for bite in pinned}
     plain = _plain(road, task, solution)
-    return tuple(
-        replace(
-            _told(road, task, solution, plain, cost, at, plain[at].place in pinned_nodes),
-            alternatives=find_alternatives(task, curve, solution.choices, solution.cost, at),
-        )
+    told = tuple(
+        _told(road, task, solution, plain, cost, at, plain[at].place in pinned_nodes)
         for at in range(len(plain))
     )
+    if len(told) > MOST_COMPARED:
+        return told
+    others = (find_alternatives(task, curve, solution.choices, solution.cost, at) for at in range(len(told)))
+    return tuple(replace(bite, alternatives=each) for bite, each in zip(told, others, strict=True))
 
 
 def _plain(road: Road, task: FoodTask, solution: Solution) -> tuple[Bite, ...]:

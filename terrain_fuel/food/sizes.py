@@ -23,6 +23,9 @@ MOST_TRIED, MOST_TRIED_SIZE = 4, 30_000
 MOST_EXPANDED = 3_000_000
 """Bites that one search looks at; beyond it fewer plans are kept beside each other."""
 
+MOST_COMPARED = 150
+"""On days of more bites what else each could have been is not sought."""
+
 MOST_LOOKED = 20_000_000
 """Labels that one search looks at to see whether a bite may follow."""
 

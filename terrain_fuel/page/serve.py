@@ -33,9 +33,13 @@ class ImpatientProtocol(H11Protocol):
         """Take a connection; where there are too many, the one that has waited longest in silence goes."""
         super().connection_made(transport)
         self.since = self.loop.time()
-        if len(self.connections) > MOST_CONNECTIONS:
-            own = [each for each in self.connections if isinstance(each, ImpatientProtocol)]
-            silent = [each for each in own if each.cycle is None]
+        open_ones = [
+            each
+            for each in self.connections
+            if isinstance(each, ImpatientProtocol) and not each.transport.is_closing()
+        ]
+        if len(open_ones) > MOST_CONNECTIONS:
+            silent = [each for each in open_ones if each.cycle is None]
             min(silent, key=lambda each: each.since).transport.abort()  # itself, if there is no other
         self._hurry()
 

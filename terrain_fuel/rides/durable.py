@@ -46,6 +46,18 @@ def remove_durably(path: Path) -> None:
         settle(path.parent)
 
 
+def make_folder(path: Path) -> None:
+    """Make a folder, if it is not there.
+
+    Raises
+    ------
+    OutputError
+        If it cannot be made.
+    """
+    with _said(path):
+        path.mkdir(exist_ok=True)
+
+
 def settle(folder: Path) -> None:
     """Have the names in a folder on the disk; some systems cannot, and need not."""
     try:

@@ -18,7 +18,7 @@ from typing import Any
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.inputs.toml_tables import LARGEST_BYTES
 from terrain_fuel.regular_file import read_regular
-from terrain_fuel.rides.durable import PART, held, remove_durably, write_durably
+from terrain_fuel.rides.durable import PART, held, make_folder, remove_durably, write_durably
 from terrain_fuel.rides.ride_folder import SETTINGS
 from terrain_fuel.text import plain_text
 
@@ -120,7 +120,7 @@ def _step(ride: Path, by: int) -> Head:
 def _opened(ride: Path) -> Iterator[Head]:
     """Yield a ride's head while nobody else changes the ride."""
     folder = ride / FOLDER
-    folder.mkdir(exist_ok=True)
+    make_folder(folder)
     with held(folder / LOCK):
         head = _read_head(ride)
         if head is None:

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from terrain_fuel.checker import check_plan
 from terrain_fuel.cli.main import main
 from tests.judge.battery import judge_day, pass_shares, planned_text
 from tests.judge.days import BATTERIES, DAYS, ORDER, make_day
@@ -52,6 +53,13 @@ def test_a_day_that_was_corrected_stays_so(number: int) -> None:
     verdict = judge_day("tuning", number)
     assert verdict.findings == ()
     assert not verdict.refused
+
+
+def test_drink_that_ends_a_gap_leaves_both_hands_on_the_bars(tmp_path: Path) -> None:
+    """Day 81 drinks all its food, and one of its halts stands in the middle of a technical descent."""
+    paths = make_day("tuning", 81).write(tmp_path)
+    faults = check_plan(json.loads(planned_text(paths)), paths["route"])
+    assert [fault for fault in faults if fault.rule == 2] == []
 
 
 def test_a_day_enters_by_the_command(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -60,6 +60,45 @@ def test_the_rhythm_of_twenty_minutes(minutes: float, crest: int, share: float) 
     assert one(eating.rhythm(imagine_place(crest=crest), gap(minutes))) == pytest.approx(share, abs=2e-3)
 
 
+LATE = Item("late gel", "gel", 25.0, count=4, timing="late")
+SUGAR = Item("barley sugar", "chew", 12.0, count=4, timing="final_hour")
+ANY = Item("any roll", "solid", 20.0, count=4)
+
+
+@pytest.mark.parametrize(
+    ("clock_h", "item", "share"),
+    [(2.0, BAR, 1.0), (2.5, BAR, 0.75), (3.0, BAR, 0.5), (3.5, BAR, 0.5), (3.0, ANY, 1.0),
+     (1.0, GEL, 0.1), (1.125, GEL, 0.55), (1.25, GEL, 1.0), (1.0, RAISINS, 0.35), (1.25, RAISINS, 1.0)],
+)  # fmt: skip
+def test_slow_food_first_quick_food_from_the_second_hour(clock_h: float, item: Item, share: float) -> None:
+    assert one(order.slow_early(imagine_place(clock_s=clock_h * HOUR), item, 1)) == pytest.approx(share)
+
+
+@pytest.mark.parametrize(("clock_h", "share"), [(1.4, 0.2), (1.8, 0.6), (2.2, 1.0), (0.5, 0.2)])
+def test_what_is_kept_for_late(clock_h: float, share: float) -> None:
+    road = imagine_place(clock_s=clock_h * HOUR)
+    assert one(order.quick_late(road, LATE, 1)) == pytest.approx(share)
+    assert one(order.quick_late(road, BAR, 1)) == 1.0
+
+
+@pytest.mark.parametrize(
+    ("clock_h", "item", "share"),
+    [(2.9, SUGAR, 0.08), (3.1, SUGAR, 1.0), (2.9, BAR, 1.0), (3.1, BAR, 0.15), (3.1, GEL, 0.75)],
+)
+def test_quick_sweets_in_the_final_hour(clock_h: float, item: Item, share: float) -> None:
+    assert one(order.final_hour(imagine_place(clock_s=clock_h * HOUR), item, 1)) == share
+
+
+@pytest.mark.parametrize(
+    ("every_min", "longest_min", "late_min"), [(10, 12, 2.0), (20, 30, 4.0), (20, 25, 2.5), (30, 60, 6.0)]
+)
+def test_how_late_a_bite_may_be(every_min: float, longest_min: float, late_min: float) -> None:
+    # a fifth of the rhythm, or half of what is left to the longest gap, but never under two minutes
+    road = imagine_place(eat_every_s=every_min * MINUTE, longest_gap_s=longest_min * MINUTE)
+    score = one(eating.rhythm(road, gap(every_min + late_min)))
+    assert score == pytest.approx(0.607, abs=1e-3)
+
+
 def test_drink_keeps_a_long_gap_a_fifth_as_well() -> None:
     assert one(eating.rhythm(imagine_place(), gap(31, unfed=5))) == pytest.approx(0.2, abs=1e-3)
     assert one(eating.rhythm(imagine_place(), gap(31))) < 0.03
@@ -135,10 +174,11 @@ def test_out_of_breath_is_steep_and_slow(grade: float, speed_kmh: float, out: bo
     assert not breathing.out_of_breath(imagine_place(grade=grade, speed_m_s=speed_kmh / 3.6, stop=0))[0]
 
 
-@pytest.mark.parametrize(("effort", "open_"), [(0.84, 1.0), (0.86, 0.0)])
-def test_hard_riding_shuts_what_is_solid(effort: float, open_: float) -> None:
-    assert one(breathing.chewing(imagine_place(effort=effort), BAR, 1)) == open_
-    assert one(breathing.chewing(imagine_place(effort=effort, stop=0), BAR, 1)) == 1.0
+@pytest.mark.parametrize(("hard", "open_"), [(False, 1.0), (True, 0.0)])
+def test_hard_riding_shuts_what_is_solid(hard: bool, open_: float) -> None:
+    assert one(breathing.chewing(imagine_place(hard=hard), BAR, 1)) == open_
+    assert one(breathing.chewing(imagine_place(hard=hard, stop=0), BAR, 1)) == 1.0
+    assert one(breathing.chewing(imagine_place(hard=hard), RAISINS, 1)) == 1.0
 
 
 @pytest.mark.parametrize(
@@ -194,11 +234,10 @@ def places(*clock_s: float) -> Road:
     here = np.array(clock_s)
     zeros = np.zeros(here.size)
     wide = {
-        name: np.full(here.size, getattr(imagine_place(), name)[0])
-        for name in ("node", "distance_m", "grade", "speed_m_s", "effort", "hands", "veto", "hands_on",
-                     "stretch", "on_climb", "crest", "past_crest_m", "to_foot_s", "on_long_climb", "stop",
-                     "lap_spot", "target_g")
-    }  # fmt: skip
+        name: np.full(here.size, column[0])
+        for name in imagine_place().__dataclass_fields__
+        if isinstance(column := getattr(imagine_place(), name), np.ndarray)
+    }
     return imagine_place(**{**wide, "clock_s": here, "drink_g": zeros})
 
 
@@ -242,12 +281,22 @@ def test_the_first_and_the_last_bite_have_rules_of_their_own() -> None:
     assert last.moment_cost(1.0, moment(BAR, GEL)) is None
 
 
-def test_the_gap_before_the_first_bite_belongs_to_another_rule() -> None:
+def test_the_rhythm_counts_from_the_first_bite_on() -> None:
     rhythm = book.rule_named("rhythm")
     late = {"clock_s": 2 * HOUR}
     after = rhythm.moment_cost(1.0, moment(BAR, GEL, last=True, **late))  # type: ignore[attr-defined]
     assert one(after) == pytest.approx(0.0)
     assert not rhythm.counts_from_start  # type: ignore[attr-defined]
+
+
+def test_a_bite_pays_for_the_gaps_on_both_its_sides() -> None:
+    rhythm = book.rule_named("rhythm")
+    place = imagine_place(clock_s=2 * HOUR)
+    pairs = [(20.0, 20.0, 0.0), (8.0, 20.0, 2.0), (20.0, 8.0, 2.0), (8.0, 8.0, 4.0)]
+    for before, after, cost in pairs:
+        # 12 of 20 min early is twice the bell's width of 6: -ln exp(-2) = 2
+        here = Moment(place, BAR, 1, GEL, gap(before), imagine_place(clock_s=3 * HOUR), gap(after))
+        assert one(rhythm.moment_cost(1.0, here)) == pytest.approx(cost, abs=1e-6)  # type: ignore[attr-defined]
 
 
 def test_costs_are_logs_of_scores_and_soft_rules_have_an_end() -> None:

@@ -141,6 +141,7 @@ SCRIPT = {
     "table.script.filledWith": "Filled with",
     "table.script.asThePlanHasIt": "as the plan sees fit",
     "table.script.empty": "empty",
+    "table.script.next": "Next: {panel}",
     "table.script.wishesLead": "What you fix is kept; the plan finds its way around it. Drag a bite to another place, or fix it on its card.",
     "table.script.noWishes": "Nothing is fixed: the plan chooses.",
     "table.script.pinned": "{item} at km {at_km}",

@@ -141,6 +141,7 @@ SCRIPT = {
     "table.script.filledWith": "Gefüllt mit",
     "table.script.asThePlanHasIt": "wie der Plan es will",
     "table.script.empty": "leer",
+    "table.script.next": "Weiter: {panel}",
     "table.script.wishesLead": "Was Sie festlegen, bleibt; der Plan richtet sich danach. Ziehen Sie einen Bissen an einen anderen Ort oder legen Sie ihn auf seiner Karte fest.",
     "table.script.noWishes": "Nichts ist festgelegt: Der Plan wählt.",
     "table.script.pinned": "{item} bei km {at_km}",

@@ -14,6 +14,8 @@ const PANELS = { rider: riderPanel, day: dayPanel, kitchen: kitchenPanel, wishes
 const panel = document.getElementById("panel");
 const doing = document.getElementById("doing");
 const fault = document.getElementById("fault");
+// A new ride is gone through once: who rides, on what day, with what at hand.
+const NEXT = { rider: "day", day: "kitchen" };
 let open = "";
 let room = null;
 
@@ -27,7 +29,8 @@ function show(name) {
   const alone = Boolean(name) && !getComputedStyle(document.querySelector("main")).display.match(/contents|flex|grid|block/);
   document.getElementById("side").setAttribute("role", alone ? "main" : "complementary");
   room = name && ride.state ? PANELS[name](ride.state) : null;
-  panel.replaceChildren(...(room ? [room] : []));
+  const next = NEXT[name];
+  panel.replaceChildren(...(room ? [room] : []), ...(next ? [button(say("next", { panel: say(`panel.${next}`) }), () => show(next))] : []));
   if (room) room.querySelector("h2").focus();
 }
 
@@ -61,7 +64,7 @@ onState((state) => {
   stepButton("redo", state.redo);
   if (shownFor !== ride.key) {
     shownFor = ride.key;
-    show(innerWidth >= WIDE_PX ? open || "kitchen" : "");
+    show(innerWidth >= WIDE_PX ? open || (state.change === 1 ? "rider" : "kitchen") : "");
   } else if (room) room.refresh(state);
 });
 

@@ -1,0 +1,102 @@
+"""What the rules are shown of a road: its halts, its crests, and where a hand is free for a whole bite."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from terrain_fuel.day import Day, Feed
+from terrain_fuel.demand.estimate import estimate_demand
+from terrain_fuel.hands.score import score_hands
+from terrain_fuel.pace.model import Stop
+from terrain_fuel.pace.ride import set_pace
+from terrain_fuel.pace.stops import with_stops
+from terrain_fuel.rules.road import Road as SeenRoad
+from terrain_fuel.rules.road import survey_road
+from terrain_fuel.terrain.measure import measure_terrain
+from tests.made_roads import Road, make_track
+from tests.usual import USUAL
+
+FEEDS = (Feed(10.1, offers=("water", "gel"), buys=("fig slice",)), Feed(25.0, offers=("water",), sure=False))
+DAY = Day(feeds=FEEDS)
+
+
+def surveyed(road: Road, *stops: Stop) -> SeenRoad:
+    pace = with_stops(set_pace(measure_terrain(make_track(road)), USUAL, DAY), stops)
+    demand = estimate_demand(pace, USUAL, DAY)
+    hands = score_hands(pace, (), USUAL, DAY)
+    return survey_road(demand, hands, np.zeros_like(pace.clock_s), USUAL, DAY)
+
+
+@pytest.fixture(scope="module")
+def seen() -> SeenRoad:
+    halts = (Stop(10_000.0, 180.0, "tap"), Stop(20_000.0, 20.0, "hand-up"), Stop(25_150.0, 60.0, "shop"))
+    return surveyed(Road(40.0, hilliness=0.0, bends=0.0), *halts)
+
+
+def test_a_halt_of_a_minute_is_one_to_stand_at(seen: SeenRoad) -> None:
+    assert [halt.standing for halt in seen.stops] == [True, False, True]
+
+
+def test_a_halt_offers_what_the_feed_beside_it_has(seen: SeenRoad) -> None:
+    # 100 and 150 m away; the hand-up has none within 200 m
+    assert [halt.offers for halt in seen.stops] == [("water", "gel", "fig slice"), (), ("water",)]
+    assert [halt.sure for halt in seen.stops] == [True, False, False]
+
+
+def test_at_a_halt_both_hands_are_free_and_nothing_forbids(seen: SeenRoad) -> None:
+    for index, halt in enumerate(seen.stops):
+        assert seen.stop[halt.node] == index
+        assert seen.hands[halt.node] == 1.0
+        assert not seen.veto[halt.node]
+    assert (seen.stop >= 0).sum() == 3
+
+
+def test_a_hand_is_as_free_as_in_the_mean_of_the_next_twenty_seconds() -> None:
+    road = surveyed(Road(30.0, hilliness=0.06, bends=0.6, seed=3))
+    pace = with_stops(
+        set_pace(measure_terrain(make_track(Road(30.0, hilliness=0.06, bends=0.6, seed=3))), USUAL, DAY), ()
+    )
+    score = score_hands(pace, (), USUAL, DAY).score
+    fine_s = np.arange(0.0, pace.clock_s[-1], 0.5)
+    fine = np.interp(fine_s, pace.clock_s, score)
+    for node in range(100, road.size - 400, 97):
+        ahead = (fine_s >= pace.clock_s[node]) & (fine_s <= pace.clock_s[node] + 20.0)
+        assert road.hands[node] == pytest.approx(fine[ahead].mean(), abs=0.02)
+
+
+def test_a_place_knows_its_crest_and_how_far_past_the_top_it_is() -> None:
+    road = surveyed(Road(60.0, hilliness=0.06, bends=0.0, hill_km=15.0, seed=4))
+    assert road.crests
+    for index, crest in enumerate(road.crests):
+        inside = (road.distance_m > crest.start_m) & (road.distance_m <= crest.end_m)
+        assert (road.crest[inside] == index).all()
+        near = np.abs(road.distance_m - crest.at_m) < 400.0
+        np.testing.assert_allclose(road.past_crest_m[near], road.distance_m[near] - crest.at_m)
+    outside = np.all(
+        [(road.distance_m <= c.start_m) | (road.distance_m > c.end_m) for c in road.crests], axis=0
+    )
+    assert (road.crest[outside] == -1).all()
+
+
+def test_the_rhythm_of_the_rider_is_what_the_rules_see() -> None:
+    rider = replace(
+        USUAL, habits=replace(USUAL.habits, first_food_min=35, eat_every_min=25, longest_gap_min=40)
+    )
+    pace = set_pace(measure_terrain(make_track(Road(20.0, hilliness=0.0, bends=0.0))), rider, DAY)
+    hands = score_hands(pace, (), rider, DAY)
+    road = survey_road(estimate_demand(pace, rider, DAY), hands, np.zeros_like(pace.clock_s), rider, DAY)
+    assert (road.first_food_s, road.eat_every_s, road.longest_gap_s) == (2100.0, 1500.0, 2400.0)
+
+
+def test_breath_is_short_for_half_a_minute_after_hard_riding() -> None:
+    day = replace(DAY, effort_climb=0.9)
+    made = Road(30.0, hilliness=0.06, bends=0.0, hill_km=15.0, seed=4)
+    pace = set_pace(measure_terrain(make_track(made)), USUAL, day)
+    hands = score_hands(pace, (), USUAL, day)
+    road = survey_road(estimate_demand(pace, USUAL, day), hands, np.zeros_like(pace.clock_s), USUAL, day)
+    riding_hard_s = pace.clock_s[pace.effort >= 0.85]
+    assert riding_hard_s.size
+    for node in range(0, road.size, 23):
+        since_s = pace.clock_s[node] - riding_hard_s[riding_hard_s <= pace.clock_s[node]].max(initial=-np.inf)
+        assert road.hard[node] == (since_s <= 30.0)
