@@ -14,7 +14,7 @@ from terrain_fuel.inputs.heights import HeightChoice, bridge_gaps, join_heights
 from terrain_fuel.inputs.mending import mend_line
 from terrain_fuel.inputs.route_file import read_route_file
 from terrain_fuel.inputs.tile_source import TileSource
-from terrain_fuel.inputs.waypoints import tie_waypoints
+from terrain_fuel.inputs.waypoints import thin_crowd, tie_waypoints
 from terrain_fuel.inputs.xml_file import DEFAULT_MAX_BYTES
 from terrain_fuel.track import Relief, Track
 
@@ -74,6 +74,8 @@ def read_route(
     mended = mend_line(raw, straight_legs)
     kept, distance_m = mended.kept, mended.distance_m
     lat, lon = mended.lat_deg, mended.lon_deg
+    tied = tie_waypoints(raw.waypoints, lat, lon, distance_m)
+    waypoints = thin_crowd(tied)
     source = TileSource(
         None if elevation is None else Path(elevation), online, cache, mirror, silence_s, progress
     )
@@ -87,8 +89,8 @@ def read_route(
         interpolated=np.zeros(lat.size, dtype=bool),
         time_s=None if raw.time_s is None else raw.time_s[kept],
         power_w=None if raw.power_w is None else raw.power_w[kept],
-        waypoints=tie_waypoints(raw.waypoints, lat, lon, distance_m),
-        notes=mended.notes,
+        waypoints=waypoints,
+        notes=(*mended.notes, *_crowd_note(raw.source, len(tied), len(waypoints))),
         left_out=mended.left_out,
     )
     road = _with_heights(road, raw.elevation_m[kept], np.flatnonzero(kept) + 1, heights, source)
@@ -96,6 +98,11 @@ def read_route(
         return road, None
     source.gather(lat, lon)
     return road, relief_around(lat, lon, source.tile_at_hand)
+
+
+def _crowd_note(source: str, given: int, kept: int) -> tuple[Fact, ...]:
+    """Return that of a crowd of waypoints some are left out."""
+    return (fact("waypoints_thinned", source=source, given=given, kept=kept),) if kept < given else ()
 
 
 def _with_heights(

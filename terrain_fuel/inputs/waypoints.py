@@ -25,6 +25,14 @@ NEXT_PASS_M = 1000.0
 ROUNDING_M = 0.01
 """Added to a reach so that rounding leaves nothing out."""
 
+CROWDED = 1000
+"""More places than this are thinned, so that no list of all taps of a country holds a plan up."""
+
+CROWD_M = 250.0
+"""Of a crowd one of each kind stays in so much road: nobody stops more often."""
+
+CAUTIONS = ("no_stop", "caution", "tunnel")
+
 Numbers = NDArray[np.intp]
 
 
@@ -70,6 +78,16 @@ def tie_waypoints(
         for waypoint, at_m, offset_m in ((waypoints[i], at_m, offset_m) for i, at_m, offset_m in passes)
     ]
     return tuple(sorted(found, key=lambda tied: tied.distance_m))
+
+
+def thin_crowd(waypoints: tuple[Waypoint, ...]) -> tuple[Waypoint, ...]:
+    """Return the waypoints, of a crowd the first of each kind in every 250 m of road; no caution is lost."""
+    if len(waypoints) <= CROWDED:
+        return waypoints
+    cautions = [tied for tied in waypoints if tied.kind in CAUTIONS]
+    places = [tied for tied in reversed(waypoints) if tied.kind not in CAUTIONS]
+    first = {(tied.kind, tied.distance_m // CROWD_M): tied for tied in places}
+    return tuple(sorted([*cautions, *first.values()], key=lambda tied: tied.distance_m))
 
 
 def _passes(

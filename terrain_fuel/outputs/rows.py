@@ -96,7 +96,7 @@ def plan_rows(plan: Plan) -> tuple[Row, ...]:
     """
     landmarks = _landmark_rows(plan)
     fuel, told = _with_landmarks(plan, landmarks)
-    rest = [row for row in landmarks if row not in told]
+    rest = [row for row in landmarks if id(row) not in told]
     return tuple(sorted([*fuel, *_hands_on_rows(plan), *rest], key=_road_order))
 
 
@@ -268,9 +268,9 @@ def _is_told(row: Row, others: Iterable[Row]) -> bool:
     )
 
 
-def _with_landmarks(plan: Plan, landmarks: list[Row]) -> tuple[list[Row], list[Row]]:
-    """Return the fuel rows with the landmark each stands at, and the landmarks told that way."""
-    rows, told = [], []
+def _with_landmarks(plan: Plan, landmarks: list[Row]) -> tuple[list[Row], set[int]]:
+    """Return the fuel rows with the landmark each stands at, and the ids of the landmarks told that way."""
+    rows, told = [], set[int]()
     for row in _fuel_rows(plan):
         near = [
             mark
@@ -281,7 +281,7 @@ def _with_landmarks(plan: Plan, landmarks: list[Row]) -> tuple[list[Row], list[R
             # a name says more than "crest"; then the nearer one
             best = min(near, key=lambda mark: (mark.kind == "crest", abs(mark.distance_m - row.distance_m)))
             row = replace(row, landmark=best)
-            told.extend(near if row.kind != "sip" else [])
+            told.update(id(mark) for mark in near if row.kind != "sip")
         elif row.kind == "refill" and (stop := _stop_of(plan, row)) is not None:
             row = replace(row, landmark=road_row(plan, stop.distance_m, "place", stop.name))
         rows.append(row)

@@ -34,7 +34,7 @@ def long_task(hours: float, foods: int, habits: Habits) -> FoodTask:
     [
         (20.0, 6, Habits(eat_every_min=5.0, longest_gap_min=10.0)),
         (6.0, 60, Habits()),
-        (60.0, 6, Habits(eat_every_min=20.0, longest_gap_min=120.0)),
+        pytest.param(60.0, 6, Habits(eat_every_min=20.0, longest_gap_min=120.0), marks=pytest.mark.slow),
     ],
     ids=["every five minutes", "sixty foods", "sixty hours"],
 )
@@ -59,6 +59,7 @@ def test_an_ordinary_day_is_searched_as_widely_as_asked_for() -> None:
     assert LabelSearch(problem, to_go, 200, np.inf).beam == 200
 
 
+@pytest.mark.slow
 def test_days_without_end_are_counted_in_steps_of_grams() -> None:
     """A bite is off by half a step at the most, either way."""
     problem = long_task(90.0, 6, Habits(eat_every_min=5.0, longest_gap_min=10.0)).problem

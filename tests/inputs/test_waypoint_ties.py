@@ -11,6 +11,7 @@ from pyproj import Geod
 from terrain_fuel.inputs.formats.raw_route import RawWaypoint
 from terrain_fuel.inputs.route import read_route
 from terrain_fuel.inputs.waypoint_kinds import waypoint_kind
+from terrain_fuel.inputs.waypoints import thin_crowd
 from terrain_fuel.track import Waypoint, WaypointKind
 from tests.inputs.made_files import Point, gpx_text, points_text, write_text
 
@@ -152,3 +153,15 @@ def test_waypoints_of_a_long_route_are_the_nearest_places(tmp_path: Path) -> Non
         _, _, away = WGS84.inv(*here, walk[:, 1], walk[:, 0])
         assert tap.offset_m <= away.min() + 50.0 + 0.01  # a later pass may be up to 50 m farther off
         assert tap.offset_m >= away.min() - 20.0  # no leg is longer than about 40 m
+
+
+def test_of_a_crowd_one_of_each_kind_stays_in_a_quarter_of_a_kilometre() -> None:
+    def stands(kind: WaypointKind, at_m: float) -> Waypoint:
+        return Waypoint(f"{kind} {at_m:g}", kind, 46.0, 7.0, at_m, 0.0)
+
+    taps = tuple(stands("refill", 10.0 * number) for number in range(1000))
+    assert thin_crowd(taps) == taps
+    beside = (stands("summit", 405.0), stands("caution", 407.0), stands("caution", 409.0))
+    kept = thin_crowd(tuple(sorted((*taps, *beside), key=lambda each: each.distance_m)))
+    assert [each.distance_m for each in kept[:6]] == [0.0, 250.0, 405.0, 407.0, 409.0, 500.0]
+    assert len(kept) == 43

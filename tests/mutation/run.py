@@ -165,7 +165,7 @@ def main() -> int:
         seen[1] += 1
         if outcome == LIVES:
             place = f"{mutant.path.relative_to(ROOT)}:{mutant.line}"
-            sys.stdout.write(f"{outcome}  {place}  {mutant.before}  ->  {mutant.after}\n")
+            sys.stdout.write(f"{outcome}  {place}  {mutant.before}  ->  {mutant.after}  ({seen[1]} tried)\n")
             sys.stdout.flush()
     for room, (killed, tried) in tally.items():
         sys.stdout.write(f"{room}: {killed} of {tried} killed ({killed / tried:.0%})\n")

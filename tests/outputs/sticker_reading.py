@@ -65,7 +65,7 @@ def line_of(row: list[dict[str, Any]], marks: list[dict[str, Any]]) -> Printed:
     near = sorted((m for m in marks if abs(middle(m) - at) < 4.5), key=lambda m: float(m["x0"]))
     if not near:
         # a finish has two strokes for a mark: its distance ends where its word begins
-        finish = re.fullmatch(r"(\d+)([^\d×]+)", joined(row))
+        finish = re.fullmatch(r"(\d+)([^\d×]+)(?:\d\d:\d\d)?", joined(row))
         return Printed(finish[1], "", finish[2], "lines") if finish else Printed("", "", joined(row), "")
     left = [c for c in row if c["x1"] <= near[0]["x0"] + 0.5]
     if "×" in joined(left):

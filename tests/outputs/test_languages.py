@@ -132,7 +132,7 @@ def names_of(plan: Plan) -> tuple[str, ...]:
     shorts = [item.short for item in plan.pantry.items]
     stretches = [stretch.name for stretch in plan.terrain.stretches]
     rules = [rule for point in plan.fuel_points for rule in point.rules]
-    units = "km min mm mg ml kg OpenStreetMap folder map html"
+    units = "km min mm mg ml kg OpenStreetMap folder map html rides"
     return (plan.name, *(thing.name for thing in things), *shorts, *stretches, *rules, units)
 
 

@@ -160,8 +160,8 @@ def test_the_screen_is_asked_to_stay_on(ridden: Visit) -> None:
     # the browser's own lock, watched where it is given
     page.evaluate(
         "() => { const ask = navigator.wakeLock.request.bind(navigator.wakeLock); window.given = [];"
-        " navigator.wakeLock.request = async kind =>"
-        " { const lock = await ask(kind); given.push(lock); return lock; } }"
+        " navigator.wakeLock.request = async kind => {"
+        " const lock = await ask(kind); given.push(lock); return lock; } }"
     )
     page.tap("#awake")
     ridden.until("given.length === 1 && !given[0].released")

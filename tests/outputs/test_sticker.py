@@ -1,6 +1,7 @@
 """The sticker read back from its PDF: true sizes, large type, every bite once, and what is drunk adds up."""
 
 import io
+import os
 import re
 import subprocess
 import sys
@@ -396,6 +397,8 @@ def test_equal_plans_make_equal_bytes_in_another_process_that_cuts_its_faces_ane
     other = tmp_path / "other.pdf"
     root = Path(__file__).resolve().parents[2]
     environment = {"PYTHONHASHSEED": "7", "PYTHONPATH": str(root), "XDG_CACHE_HOME": str(tmp_path)}
+    # the moment that the tests are run at, if they say one
+    environment |= {key: os.environ[key] for key in ("SOURCE_DATE_EPOCH",) if key in os.environ}
     for _ in ("faces cut", "faces kept"):
         subprocess.run([sys.executable, "-c", code, str(other)], cwd=root, env=environment, check=True)
         assert other.read_bytes() == first

@@ -74,6 +74,8 @@ class Visit:
         tab = self.page.locator(f"#rooms [data-room={room}]")
         if tab.is_visible():
             tab.click()
+            # a room that comes into sight is laid out before the next frame is painted
+            self.page.evaluate("new Promise(done => requestAnimationFrame(() => setTimeout(done)))")
 
     def until(self, expression: str) -> None:
         """Wait for something to become true; asked from outside, as the page's policy forbids eval inside."""

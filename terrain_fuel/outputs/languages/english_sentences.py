@@ -413,6 +413,7 @@ SENTENCES: dict[str, str] = {
     "{leg_m:length} without a point: is the road straight there? If not, export the whole "
     "route.",
     "straight_legs_more": "{count:count} more {count:leg|legs} of {source} {count:is|are} as long.",
+    "waypoints_thinned": "{given:count} waypoints stand in {source}: of each kind one in every 250 m is used, {kept:count} in all.",
     "heights_all_zero": "Every height in {source} is 0: heights are taken from tiles.",
     "heights_bridged": "{count:count} {count:point has|points have} no height, the first is point {first:count} "
     "of {source} at {at_m:place1}: heights are bridged in straight lines.",

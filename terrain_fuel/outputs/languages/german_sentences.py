@@ -424,6 +424,7 @@ SENTENCES: dict[str, str] = {
     "{leg_m:length} die Punkte: Ist die Straße dort gerade? Wenn nicht, die ganze Strecke "
     "exportieren.",
     "straight_legs_more": "{count:count} weitere {count:Lücke|Lücken} von {source} {count:ist|sind} ebenso lang.",
+    "waypoints_thinned": "{given:count} Wegpunkte stehen in {source}: von jeder Art wird einer auf 250 m genommen, zusammen {kept:count}.",
     "heights_all_zero": "Jede Höhe in {source} ist 0: Höhen kommen aus Kacheln.",
     "heights_bridged": "{count:count} {count:Punkt hat|Punkte haben} keine Höhe, der erste ist Punkt "
     "{first:count} von {source} bei {at_m:place1}: Höhen sind gerade überbrückt.",
