@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 import numpy as np
+import pytest
 
 from terrain_fuel.food.build import build_task
 from terrain_fuel.food.place import place_food
