@@ -62,9 +62,8 @@ def six_hours(plan_file: Path, folder: Path) -> None:
         review = review_ride(read_recordings([path]), Settings(Rider(), Pantry(), Day()), planned)
         review_page(review, Beside(planned.rider, planned, None))
         review_text(review, words_for(planned.rider))
-        print(
-            f"{suffix}: six hours reviewed and written in {time.process_time() - since:.2f} s of the processor"
-        )
+        took_s = time.process_time() - since
+        print(f"{suffix}: six hours reviewed and written in {took_s:.2f} s of the processor")
 
 
 if __name__ == "__main__":

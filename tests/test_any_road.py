@@ -32,6 +32,7 @@ def test_every_plan_keeps_the_hard_rules_or_names_the_one_it_cannot(ride: Ride) 
     assert silent_faults(ride) == []
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("length_km", "bends"), [(SHORTEST_KM, 0.0), (SHORTEST_KM, 1.0), (90.0, 1.0), (LONGEST_KM, 0.0)]
 )

@@ -4,6 +4,7 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from terrain_fuel.cli.asides import add_examples
 from terrain_fuel.cli.console import Screen
 from terrain_fuel.cli.exit_codes import EXIT_DONE
 from terrain_fuel.cli.options import add_log, add_settings
@@ -20,6 +21,7 @@ def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]")
     parser.add_argument(
         "--change", type=Path, metavar="RIDER.toml", help="write what is proposed into this settings file"
     )
+    add_examples(parser, "terrain-fuel learn", "terrain-fuel learn --change rider.toml")
     parser.set_defaults(run=run)
 
 

@@ -4,6 +4,7 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from terrain_fuel.cli.asides import add_examples
 from terrain_fuel.cli.console import Screen
 from terrain_fuel.cli.exit_codes import EXIT_DONE
 from terrain_fuel.cli.options import add_log, add_settings
@@ -31,6 +32,12 @@ def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]")
     )
     parser.add_argument(
         "--cut-ends", action="store_true", help="export without names and the first and last kilometre"
+    )
+    add_examples(
+        parser,
+        "terrain-fuel log",
+        "terrain-fuel log --correct 3 --set stomach=7",
+        "terrain-fuel log --season season.html",
     )
     parser.set_defaults(run=run)
 

@@ -18,6 +18,7 @@ def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]")
     parser.add_argument(
         "--race-day", type=Path, metavar="DAY.toml", help="the race's day, with its feed zones"
     )
+    parser.add_argument("--log", type=Path, metavar="FILE", help="say what this log of rides still misses")
     add_settings(parser, "rider", "pantry")
     add_elevation(parser)
     add_examples(parser, "terrain-fuel rehearse training.gpx race.gpx --race-day race.toml")
@@ -40,6 +41,13 @@ def run(chosen: argparse.Namespace) -> int:
         )
     )
     screen, words = Screen(), words_for(rider)
-    for trial in rehearse(training, race):
-        screen.console.print(words.say(trial.sentence), markup=False)
+    trials = rehearse(training, race)
+    told = [trial.sentence for trial in trials]
+    if chosen.log is not None:
+        from terrain_fuel.learn.rehearsing import food_to_try
+        from terrain_fuel.log.rides import read_log
+
+        told += food_to_try(trials, read_log(chosen.log))
+    for each in told:
+        screen.console.print(words.say(each), markup=False)
     return EXIT_DONE

@@ -3,6 +3,7 @@
 import argparse
 from pathlib import Path
 
+from terrain_fuel.cli.asides import add_examples
 from terrain_fuel.cli.console import Screen
 from terrain_fuel.cli.exit_codes import EXIT_DONE
 from terrain_fuel.cli.options import BYTES_IN_MB, add_log, add_settings, whole_number
@@ -32,6 +33,11 @@ def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]")
     )
     parser.add_argument("--quiet", action="store_true", help="print nothing but errors")
     parser.add_argument("--json", action="store_true", help="print review.json to standard output")
+    add_examples(
+        parser,
+        "terrain-fuel review ride.fit --plan out/mine/plan.json --out review",
+        "terrain-fuel review ride.fit --plan out/mine/plan.json --after after.toml --out review",
+    )
     parser.set_defaults(run=run)
 
 

@@ -55,6 +55,7 @@ class Row:
     length_text : length of a hands-on span, "4.1 km", of a climb at its foot; empty for all else
     landmark : the row of what the rider sees at a fuel point, to trust the distance again; may be None
     named : whether the name is more than the word for what the row is
+    note : what is to be known of a place: that nobody halts at this tap; empty for all else
     points : the fuel points that the row tells: one bite, one sip, or all bottles filled at a halt
     """
 
@@ -69,12 +70,18 @@ class Row:
     length_text: str = ""
     landmark: "Row | None" = None
     named: bool = True
+    note: str = ""
     points: tuple[FuelPoint, ...] = ()
 
     @property
     def point(self) -> FuelPoint | None:
         """The fuel point, at a halt the first, None for what is not one."""
         return self.points[0] if self.points else None
+
+    @property
+    def told(self) -> str:
+        """The whole name with its note: "Alder spring, no halt"."""
+        return f"{self.name}, {self.note}" if self.note else self.name
 
     @property
     def short(self) -> str:
@@ -234,12 +241,26 @@ def _landmark_rows(plan: Plan) -> list[Row]:
 def _place_rows(plan: Plan) -> list[Row]:
     """Return the named places between start and finish."""
     rows = []
+    halts_m = [*(stop.distance_m for stop in plan.pace.stops)]
+    halts_m.extend(point.distance_m for point in plan.fuel_points if point.action == "refill")
+    no_halt = words_for(plan.rider).label("row.no_halt")
     for place in plan.terrain.track.waypoints:
         inside = LANDMARK_NEAR_M < place.distance_m < plan.terrain.length_m - LANDMARK_NEAR_M
         if place.kind in ("refill", "feed", "summit", "place") and place.name and inside:
             kind: RowKind = "summit" if place.kind == "summit" else "place"
-            rows.append(road_row(plan, place.distance_m, kind, place.name))
+            passed = place.kind in ("refill", "feed") and not _is_near(plan, place.distance_m, halts_m)
+            rows.append(road_row(plan, place.distance_m, kind, place.name, note=no_halt if passed else ""))
     return rows
+
+
+def _is_near(plan: Plan, distance_m: float, halts_m: Iterable[float]) -> bool:
+    """Return whether anybody halts at a place, on laps in any of them."""
+    laps = plan.terrain.laps
+
+    def along_m(at_m: float) -> float:
+        return laps.along_m(at_m) if laps and laps.lap_at(at_m) else at_m
+
+    return any(abs(along_m(halt_m) - along_m(distance_m)) <= ONE_HALT_M for halt_m in halts_m)
 
 
 def _climbs(plan: Plan) -> list[tuple[str, float, float]]:

@@ -132,7 +132,7 @@ def _cells(row: Row, words: Words) -> tuple[str, ...]:
         row.distance_text,
         row.clock,
         MARKS.get(row.kind, ""),
-        row.name,
+        row.told,
         point.container if point else "",
         why,
     )

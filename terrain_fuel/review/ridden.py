@@ -5,8 +5,9 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.ndimage import convolve1d
 
-from terrain_fuel.calibrate.riding import riding_time, without_rests
+from terrain_fuel.calibrate.riding import FASTEST_M_S, riding_time, without_rests
 from terrain_fuel.equations.geodesy import geodesic_m
+from terrain_fuel.errors import TrackError
 from terrain_fuel.frozen import BoolArray, FloatArray, freeze_columns
 from terrain_fuel.recorded import RecordedRide
 from terrain_fuel.terrain.measure import measure_terrain
@@ -140,13 +141,21 @@ def recorded_track(recorded: RecordedRide) -> Track | None:
 def _road(recorded: RecordedRide, part: slice, lat: FloatArray, lon: FloatArray) -> FloatArray:
     """Return the road ridden until each point [m]: the device's own, or else from place to place."""
     time_s = recorded.time_s[part]
+    most_m = min(MOST_M, FASTEST_M_S * float(time_s[-1] - time_s[0]))
     if recorded.distance_m is not None:
         own = recorded.distance_m[part]
         known = np.isfinite(own)
-        if known.mean() >= KNOWN_SHARE and 0.0 < np.nanmax(own) - np.nanmin(own) < MOST_M:
+        if known.mean() >= KNOWN_SHARE and 0.0 < np.nanmax(own) - np.nanmin(own) < most_m:
             return np.maximum.accumulate(np.interp(time_s, time_s[known], own[known]))
     steps_m, _ = geodesic_m(lat[:-1], lon[:-1], lat[1:], lon[1:])
-    return np.concatenate(([0.0], np.cumsum(steps_m)))
+    road_m = np.concatenate(([0.0], np.cumsum(steps_m)))
+    if road_m[-1] > most_m:
+        raise TrackError(
+            f"{recorded.source}: its places lie {road_m[-1] / 1000:.0f} km apart in"
+            f" {(time_s[-1] - time_s[0]) / 3600:.1f} h; allowed are {most_m / 1000:.0f} km;"
+            " export the recording again"
+        )
+    return road_m
 
 
 def _moved(road_m: FloatArray) -> BoolArray:

@@ -53,7 +53,9 @@ def straight_pieces(height_m: FloatArray, step_m: float, noise_m3: float) -> tup
     means = height_m[: blocks * group].reshape(blocks, group).mean(axis=1)
     block_m = group * step_m
     price = max(PRICE * noise_m3 / block_m, LEAST_PRICE_M2) * float(np.log(max(blocks, 2)))
-    cuts = best_cuts(means, max(round(SHORTEST_M / block_m), 3), round(LONGEST_M / block_m), price)
+    shortest = max(round(SHORTEST_M / block_m), 3)
+    longest = max(round(LONGEST_M / block_m), 2 * shortest)  # few heights may lie farther apart than that
+    cuts = best_cuts(means, shortest, longest, price)
     knot_m = (cuts.astype(np.float64) * group - 0.5) * step_m
     knot_m[0], knot_m[-1] = 0.0, (height_m.size - 1) * step_m
     distance_m = np.arange(height_m.size, dtype=np.float64) * step_m

@@ -140,6 +140,7 @@ def test_a_wind_nobody_told_of_is_found() -> None:
     assert abs(off_deg) < 30.0
 
 
+@pytest.mark.slow
 def test_windows_on_recordings() -> None:
     """Two rides of 5 km and more are in the packages, so four halves and 21 places ten minutes apart: too
     few for a share, so only that most are met. Found are 17 of 21; three halves are met throughout.

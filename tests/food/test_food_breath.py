@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 import numpy as np
+import pytest
 
 from terrain_fuel.food.build import build_task
 from terrain_fuel.food.place import place_food
@@ -56,6 +57,7 @@ def test_breath_is_short_above_85_percent_of_ftp_and_half_a_minute_after() -> No
     assert hard.sum() > (effort > 0.85).sum()
 
 
+@pytest.mark.slow
 def test_a_bite_falls_due_when_drink_no_longer_feeds_and_the_search_finds_the_best_row() -> None:
     """All rows of up to two bites are counted out on a ride that mix feeds as long as it flows."""
     ridden = ride([Part("flat", 25), Part("climb", 1.2), Part("flat", 10)])

@@ -128,6 +128,7 @@ def test_price_on_scarce_stock_keeps_it_a_bound() -> None:
         assert to_go.root(scarce) <= cost + 1e-9
 
 
+@pytest.mark.slow
 def test_dominated_labels_never_hold_the_best_plan() -> None:
     # nothing that could be cheaper is lost for want of room, so dominance alone is on trial
     problem = small_problem(5)

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from terrain_fuel.checker import check_plan
 from tests.fuzz.doors import DOORS, Door, fresh_plan
 
-TRIES = {"route": 1500, "route formats": 300, "terrain": 150, "recording": 150, "review": 120, "log": 80,
+TRIES = {"route": 1000, "route formats": 300, "terrain": 150, "recording": 150, "review": 40, "log": 80,
          "settings": 600, "plan": 300, "plan bytes": 200, "tile": 300, "text": 1500}  # fmt: skip
 
 

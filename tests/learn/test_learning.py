@@ -9,15 +9,18 @@ import pytest
 from numpy.testing import assert_allclose
 
 from terrain_fuel.errors import SettingsError
+from terrain_fuel.facts import fact
 from terrain_fuel.inputs.settings import read_rider
 from terrain_fuel.inputs.settings_lines import Change, change_rider_file, changed_text
 from terrain_fuel.learn.gut import gut_limit_step
 from terrain_fuel.learn.posterior import Belief, Evidence, learn_from, left_out
 from terrain_fuel.learn.proposals import drag_learned, learn_rider, level_learned, sweat_factor
 from terrain_fuel.learn.readiness import readiness_of
+from terrain_fuel.learn.rehearsing import food_to_try
 from terrain_fuel.learn.season import look_at_season
 from terrain_fuel.log.model import LoggedRide
 from terrain_fuel.outputs.words import words_for
+from terrain_fuel.rehearsal import Outcome, Trial
 from terrain_fuel.rider import Habits, Rider
 from tests.learn.made_riders import MadeRider, made_rider, made_rides
 from tests.log.made_log import made_ride
@@ -208,6 +211,21 @@ def test_a_product_is_ready_after_rides_of_different_kinds() -> None:
     sick = [replace(ride, stomach=2.0) for ride in (*mild, race)]
     (never,) = [each for each in readiness_of(sick) if each.item == item]
     assert never.worked == 0
+
+
+def test_a_rehearsal_takes_what_is_not_ready_yet() -> None:
+    def trial(item: str, outcome: Outcome) -> Trial:
+        return Trial(item, outcome, 40.0, 30.0, 0.8, fact("nothing"))
+
+    ready = [
+        replace(made_ride(i), stomach=9.0, temperature_c=8.0 + 8.0 * i, purpose="race") for i in range(3)
+    ]
+    trials = [
+        trial("oat square", "at the race's rate"), trial("plain gel", "at a lower rate"),
+        trial("fig slice", "at the race's rate"), trial("chestnut loaf", "not at hand"),
+    ]  # fmt: skip
+    *_, take = food_to_try(trials, ready)
+    assert words_for(Rider()).say(take) == "Take along on this ride: fig slice, plain gel."
 
 
 def test_the_season_has_every_ride() -> None:

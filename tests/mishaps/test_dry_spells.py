@@ -17,7 +17,7 @@ from tests.saying import say
 NO_RESERVE = Day(reserve_min=0.0)
 
 
-def planned_on(day: Day, km: float = 82.0) -> Plan:
+def planned_on(day: Day, km: float = 81.0) -> Plan:
     """Return the plan of a flat road without water, of 1150 ml: one bottle of 750 full, the other half."""
     return plan_ride(make_track(Road(km, hilliness=0.0, bends=0.0)), Rider(), Pantry(), day)
 

@@ -5,6 +5,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from datetime import datetime
 from functools import cache
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -24,6 +25,7 @@ from terrain_fuel.outputs.printed.paper import text_width
 from terrain_fuel.outputs.printed.sayings import item_sayings
 from terrain_fuel.outputs.printed.sheet import write_sheet
 from terrain_fuel.outputs.printed.sheet_ride import choose_cues
+from terrain_fuel.outputs.printed.sticker import write_sticker
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.pantry import Item, Pantry
 from terrain_fuel.plan import Plan, Violation
@@ -258,6 +260,77 @@ def test_the_cue_sheet_shows_when_each_fuel_point_is_likely_reached(route: str, 
             check_window(plan, cue.numbers, when)
         else:
             assert when == cue.row.clock
+
+
+def test_under_the_profile_stands_where_the_ride_likely_is_by_the_clock(tmp_path: Path) -> None:
+    plan = demo_plan("loop-120")
+    (ride,) = pages_of(written(plan, tmp_path), RIDE)
+    # the demo starts at 08:30 and rides for less than five hours
+    clocks = {word["text"]: word for word in ride.extract_words() if re.fullmatch(r"\d\d:30", word["text"])}
+    assert {"09:30", "10:30", "11:30", "12:30"} <= set(clocks)
+    kilometres = {
+        int(word["text"]): 0.5 * (word["x0"] + word["x1"])
+        for word in ride.extract_words()
+        if word["text"] in ("20", "40", "60", "80", "100")
+        and abs(word["top"] - clocks["09:30"]["top"]) < 30.0
+    }
+    assert len(kilometres) == 5
+    bars = [
+        line
+        for line in ride.lines
+        if line["x1"] - line["x0"] > 10.0 and 0.0 < clocks["10:30"]["top"] - line["top"] < 12.0
+    ]
+    for clock, hours in (("09:30", 1), ("10:30", 2), ("11:30", 3), ("12:30", 4)):
+        planned_km = float(np.interp(3600.0 * hours, plan.timeline.time_s, plan.timeline.distance_m)) / 1000.0
+        planned_x = float(np.interp(planned_km, list(kilometres), list(kilometres.values())))
+        middle = 0.5 * (clocks[clock]["x0"] + clocks[clock]["x1"])
+        assert abs(middle - planned_x) < 8.0
+        assert any(bar["x0"] < planned_x < bar["x1"] for bar in bars), clock
+    assert all(one["x1"] < other["x0"] for one, other in pairwise(sorted(bars, key=lambda bar: bar["x0"])))
+
+
+def test_a_long_ride_names_no_hours_whose_bars_would_run_into_each_other(tmp_path: Path) -> None:
+    (ride,) = pages_of(written(demo_plan("long-200"), tmp_path), RIDE)
+    clocks = [word for word in ride.extract_words() if re.fullmatch(r"\d\d:30", word["text"])]
+    top = clocks[0]["top"]
+    assert [word["text"] for word in clocks if abs(word["top"] - top) < 1.0] == [
+        "10:30",
+        "12:30",
+        "14:30",
+        "16:30",
+    ]
+    bars = sorted(
+        (line["x0"], line["x1"])
+        for line in ride.lines
+        if line["x1"] - line["x0"] > 10.0 and 0.0 < top - line["top"] < 12.0
+    )
+    assert len(bars) == 4
+    assert all(one[1] < other[0] for one, other in pairwise(bars))
+
+
+@pytest.mark.parametrize(
+    ("language", "down", "up"),
+    [
+        ("en", "read down; sticker up", "read up from the foot"),
+        (
+            "de",
+            "abwärts; Aufkleber aufwärts",
+            "von unten nach oben lesen",
+        ),
+    ],
+)
+def test_sheet_and_sticker_say_which_way_they_are_read(
+    language: str, down: str, up: str, tmp_path: Path
+) -> None:
+    plan = demo_plan("loop-120", "km", language)
+    (ride,) = pages_of(written(plan, tmp_path), RIDE)
+    # said above the first cue, and true
+    text = text_of(ride)
+    assert text.index(down) < text.index("+13")
+    legs = [word for word in ride.extract_words() if re.fullmatch(r"\+\d+[.,]\d", word["text"])]
+    assert legs == sorted(legs, key=lambda word: float(word["top"]))
+    write_sticker(plan, tmp_path / "up.pdf")
+    assert up in text_of(pages_of(tmp_path / "up.pdf")[0])
 
 
 def test_cues_whose_words_windows_would_cost_keep_the_clock(sides: list[Any]) -> None:

@@ -404,6 +404,28 @@ def test_equal_plans_make_equal_bytes_in_another_process_that_cuts_its_faces_ane
         assert other.read_bytes() == first
 
 
+@pytest.mark.parametrize("size", list(SIZES))
+@pytest.mark.parametrize(
+    ("route", "language", "caution"),
+    [
+        ("loop-120", "en", "in doubt both hands stay on the bars."),
+        ("long-200", "de", "im Zweifel bleiben beide Hände am Lenker."),
+    ],
+)
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_nothing_at_the_foot_runs_off_the_page(
+    size: str, route: str, language: str, caution: str, paper: str, tmp_path: Path
+) -> None:
+    plan = demo_plan(route, "km", language)
+    for page in pages_of(written(plan, tmp_path, size=size, paper=paper)):
+        assert caution in page.extract_text()
+        lowest = max(char["bottom"] for char in page.chars)
+        assert lowest <= float(page.height) - 6.0 * MM
+        strips = strips_on(page, size)
+        key = min(word["top"] for word in page.extract_words() if word["text"] in ("bite", "Bissen"))
+        assert max(strip.bottom for strip in strips) + 2.0 * MM < key
+
+
 def test_the_strips_come_as_pictures_for_a_phone_too() -> None:
     plan = demo_plan("loop-120")
     pictures = phone_pictures(plan)

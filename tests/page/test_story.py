@@ -163,8 +163,7 @@ def test_the_story_by_keyboard_alone(visit: Callable[[str], Visitor]) -> None:
     press("Enter")
     page.wait_for_selector("#hours .row.eat")
     visitor.planned()
-    tab_to(page, "[data-panel=rider]")
-    press("Enter")
+    assert page.locator("[data-panel=rider]").get_attribute("aria-expanded") == "true"  # for a new ride
     tab_to(page, "[data-setting='rider.ftp_w']")
     press("Control+a")
     visitor.after(lambda: type_in(page, "235"))

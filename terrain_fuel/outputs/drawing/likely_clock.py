@@ -18,9 +18,10 @@ def likely_clock(frame: Frame, plan: Plan) -> list[Shape]:
     """Return for each whole hour that has room a bar from where a slow ride is to where a fast one is."""
     hour_px = (frame.right - frame.left) * plan.terrain.length_m / frame.length_m
     hour_px *= 3600.0 / plan.totals.elapsed_s
-    step = next((hours for hours in HOURS if hours * hour_px >= ROOM * frame.text), HOURS[-1])
-    times_s = 3600.0 * np.arange(step, plan.totals.elapsed_s / 3600.0, step)
-    slow_m, likely_m, fast_m = likely_places(plan, times_s)
+    steps = (hours for hours in HOURS if hours * hour_px >= ROOM * frame.text)
+    times_s, (slow_m, likely_m, fast_m) = next(
+        filter(_are_apart, (_hourly(plan, step) for step in steps)), _hourly(plan, HOURS[-1])
+    )
     y = frame.base + 3.15 * frame.text
     end = 0.3 * frame.text
     bars: list[Line] = []
@@ -35,6 +36,18 @@ def likely_clock(frame: Frame, plan: Plan) -> list[Shape]:
         text = clock_text(plan.day.start, time_s)
         shapes.append(Label("quiet", x, frame.base + 4.45 * frame.text, text, 0.92 * frame.text, "middle"))
     return [Strokes("likely", tuple(bars)), *shapes] if bars else []
+
+
+def _hourly(plan: Plan, step_h: int) -> tuple[FloatArray, tuple[FloatArray, FloatArray, FloatArray]]:
+    """Return the whole hours of a ride [s], some hours apart, and where it likely is then."""
+    times_s = 3600.0 * np.arange(step_h, plan.totals.elapsed_s / 3600.0, step_h)
+    return times_s, likely_places(plan, times_s)
+
+
+def _are_apart(hourly: tuple[FloatArray, tuple[FloatArray, FloatArray, FloatArray]]) -> bool:
+    """Return whether no bar reaches into the next one."""
+    _, (slow_m, _, fast_m) = hourly
+    return bool((fast_m[:-1] < slow_m[1:]).all())
 
 
 def likely_places(plan: Plan, times_s: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:

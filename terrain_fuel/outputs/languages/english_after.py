@@ -80,6 +80,7 @@ SENTENCES: dict[str, str] = {
     "missing_rides": "{more} more {more:ride|rides} with a quiet stomach to be race-ready.",
     "missing_race_effort": "A ride at race effort is missing to be race-ready.",
     "missing_kinds": "A ride of another kind, warmer, colder or harder, is missing to be race-ready.",
+    "rehearse_take": "Take along on this ride: {items:list}.",
     "plan_drag": "Drag area {cda_m2:.3f} m2: from {rides} of your rides.",
     "plan_level": "Effort {flat:pct0} % of FTP on the flat and {climb:pct0} % uphill: from {rides} of your rides.",
     "plan_halts": "{halting_min:.1f} minutes of halts in an hour: from {rides} of your rides.",

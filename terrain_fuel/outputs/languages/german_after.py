@@ -84,6 +84,7 @@ SENTENCES: dict[str, str] = {
     "missing_rides": "Bis zur Rennreife noch {more} {more:Fahrt|Fahrten} mit ruhigem Magen.",
     "missing_race_effort": "Zur Rennreife fehlt eine Fahrt im Renntempo.",
     "missing_kinds": "Zur Rennreife fehlt eine Fahrt anderer Art, wärmer, kälter oder härter.",
+    "rehearse_take": "Auf diese Fahrt mitnehmen: {items:list}.",
     "plan_drag": "Stirnfläche mal Beiwert {cda_m2:.3f} m²: aus {rides} deiner Fahrten.",
     "plan_level": "Anstrengung {flat:pct0} % der FTP in der Ebene und {climb:pct0} % bergauf: aus {rides} deiner Fahrten.",
     "plan_halts": "{halting_min:.1f} Minuten Halt je Stunde: aus {rides} deiner Fahrten.",

@@ -82,7 +82,7 @@ def _where(plan: Plan, row: Row, point: FuelPoint, words: Words) -> str:
     where = _on_stretch(plan, point.distance_m, words)
     if row.landmark is None:
         return where
-    return words.label("card.at_landmark", where=where, landmark=row.landmark.name)
+    return words.label("card.at_landmark", where=where, landmark=row.landmark.told)
 
 
 def _on_stretch(plan: Plan, distance_m: float, words: Words) -> str:

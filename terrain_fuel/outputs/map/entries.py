@@ -93,7 +93,7 @@ def _notes(row: Row, words: Words) -> str:
     """Return what stands in small type by a bite or a halt: the pocket, and what is seen there."""
     if row.point is None or row.kind == "sip":
         return ""
-    seen = [row.landmark.name] if row.landmark else []
+    seen = [row.landmark.told] if row.landmark else []
     if row.kind == "eat":
         seen.insert(0, words.label("page.strip.eat", container=row.point.container))
     return " · ".join(seen)
@@ -101,7 +101,7 @@ def _notes(row: Row, words: Words) -> str:
 
 def _landmark_entry(plan: Plan, key: str, row: Row, fuel: list[Row]) -> Entry:
     words = words_for(plan.rider)
-    name = row.name
+    name = row.told
     if row.kind in ("foot", "crest") and row.named:
         name = words.label(f"page.strip.{row.kind}", name=row.name)
     following = next((other for other in fuel if other.distance_m > row.distance_m), None)

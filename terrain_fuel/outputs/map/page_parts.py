@@ -2,6 +2,10 @@
 
 from pathlib import Path
 
+import folium
+from branca.element import Figure
+from folium.raster_layers import TileLayer
+from folium.template import Template
 from jinja2 import Environment, FunctionLoader, StrictUndefined
 from xstatic.pkg import leaflet
 
@@ -17,6 +21,20 @@ SCRIPTS = (
 """In the order in which the parts draw themselves when a ride is shown."""
 
 TILE_URL = "https://tile.openstreetmap.org/{z}/{x}/{y}.png"
+
+
+class RoadMap(folium.Map):
+    """A folium map that brings nothing from the network and leaves the page around it alone."""
+
+    default_js: list[tuple[str, str]] = []  # noqa: RUF012
+    default_css: list[tuple[str, str]] = []  # noqa: RUF012
+    _template = Template(
+        """
+        {% macro script(this, kwargs) %}
+        var {{ this.get_name() }} = window.roadMap = L.map("map", {{ this.options|tojavascript }});
+        {% endmacro %}
+        """
+    )
 
 
 def page_style() -> str:
@@ -39,19 +57,29 @@ def page_script(credit: str = "") -> str:
     ----------
     credit : credit of the street map tiles to lay under the road; none are laid without one
     """
-    road_map = _filled("road_map.js.j2", credit=credit, tiles=TILE_URL)
-    parts = [_leaflet_with_licence(), road_map, "(() => {", *map(page_text, SCRIPTS), "})();"]
+    parts = [_leaflet_with_licence(), _map_script(credit), "(() => {", *map(page_text, SCRIPTS), "})();"]
     return "\n".join(parts)
 
 
 def fill_template(template: str, words: Words, /, **values: object) -> str:
     """Return a page's template filled in; ``rooms.html.j2`` holds the rooms alone."""
-    return _filled(template, language=words.language.code, label=words.label, **values)
-
-
-def _filled(template: str, **values: object) -> str:
     engine = Environment(autoescape=True, undefined=StrictUndefined, loader=FunctionLoader(page_text))
-    return engine.get_template(template).render(**values)
+    return engine.get_template(template).render(language=words.language.code, label=words.label, **values)
+
+
+def _map_script(credit: str) -> str:
+    """Return the script that makes the map, with names that are the same each time."""
+    road_map = RoadMap(
+        tiles=None, zoom_snap=0.25, zoom_delta=0.5, max_zoom=17, attribution_control=bool(credit)
+    )
+    if credit:
+        TileLayer(TILE_URL, attr=credit, max_zoom=19, opacity=0.6).add_to(road_map)
+    for number, element in enumerate([road_map, *road_map._children.values()]):
+        element._id = f"road{number}"
+    figure = Figure()
+    figure.add_child(road_map)
+    road_map.render()  # type: ignore[no-untyped-call]
+    return str(figure.script.render().strip())
 
 
 def _leaflet_with_licence() -> str:

@@ -8,7 +8,7 @@ from terrain_fuel.outputs.printed.symbols import draw_symbol
 
 STROKE_WIDTHS = {
     "hachure": 0.35, "ridge": 1.1, "base": 0.6, "hatch": 0.7, "grid": 0.25, "tick": 0.5, "leader": 0.35,
-    "glycogen": 0.9, "bottle": 0.9,
+    "glycogen": 0.9, "bottle": 0.9, "likely": 0.8,
 }  # fmt: skip
 """Line widths by role [points]."""
 

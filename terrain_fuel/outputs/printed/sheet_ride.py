@@ -27,7 +27,7 @@ from terrain_fuel.outputs.trust import trust
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import Plan
 
-PROFILE_HEIGHT, PANEL_HEIGHT = 45.0 * MM, 34.0 * MM
+PROFILE_HEIGHT, PANEL_HEIGHT = 46.0 * MM, 36.0 * MM
 PANEL_M, MOST_PANELS = 220_000.0, 3
 """A long road is drawn in panels of about this length, one under the other."""
 HEAD_ROOM = 95.0
@@ -51,7 +51,7 @@ def draw_ride(page: Page, plan: Plan) -> None:
     words = words_for(plan.rider)
     sheet = Sheet(page, plan, words.label("sheet.ride.title"), columns=1, with_ridge=False)
     _draw_profile(sheet, plan)
-    _draw_key(sheet)
+    _draw_key(sheet, with_clock=whole_laps(plan) is None)
     sheet.divide(2, sheet.y)
     safety = [*broken_rules(plan), *limit_of(plan), *cautions_for(plan, "ride")]
     notes = drinking_notes(plan, words)
@@ -86,6 +86,7 @@ def _draw_profile(sheet: Sheet, plan: Plan) -> None:
             height=height,
             text=SMALL_PT - 1.0,
             span_m=(float(bounds[panel]), float(bounds[panel + 1])) if panels > 1 or laps else None,
+            with_clock=laps is None,
         )
         draw_shapes(sheet.page, drawing, sheet.x, sheet.y)
         sheet.skip(height)
@@ -136,7 +137,7 @@ def _room(width: float, times: str) -> Room:
     return Room(room, room, large, least, beside_bite=CONTAINER_WIDTH)
 
 
-def _draw_key(sheet: Sheet) -> None:
+def _draw_key(sheet: Sheet, *, with_clock: bool) -> None:
     """Draw what the marks mean, in one line."""
     sheet.skip(SMALL_PT + 4.0)
     x = sheet.x
@@ -144,6 +145,9 @@ def _draw_key(sheet: Sheet) -> None:
         meaning = sheet.words.label(f"sheet.ride.key.{kind}")
         draw_symbol(sheet.page.canvas, kind, x + 5.0, sheet.y + 3.4, 4.6)
         x += 13.0 + sheet.page.text(x + 13.0, sheet.y, meaning, SMALL_PT) + 7.0 * MM
+    if with_clock:
+        bars = sheet.words.label("sheet.ride.bars")
+        sheet.page.text(sheet.x + sheet.full_width, sheet.y, bars, SMALL_PT, anchor="end")
     sheet.skip(SMALL_PT)
 
 
@@ -181,6 +185,7 @@ def _draw_cue_head(sheet: Sheet, cues: Cues) -> None:
     page.text(
         x + sheet.width - cues.times_width, sheet.y, words.label("sheet.ride.from"), SMALL_PT, anchor="end"
     )
+    page.text(x + TEXT_AT, sheet.y, words.label("sheet.ride.direction"), SMALL_PT, TEXT_NARROW)
     _draw_time(sheet, cues, words.label("sheet.ride.likely" if cues.with_windows else "sheet.ride.about"))
     page.line(x, sheet.y - 3.0, x + sheet.width, sheet.y - 3.0, 0.8)
 

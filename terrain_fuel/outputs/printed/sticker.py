@@ -1,6 +1,7 @@
 """The stem sticker: strips in true millimetres with cut marks, a check ruler and their own key."""
 
 import math
+from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 
@@ -15,22 +16,24 @@ from terrain_fuel.outputs.printed.sheet_frame import wrap_text
 from terrain_fuel.outputs.printed.sticker_layout import Strip, StripLayout, lay_out_strips
 from terrain_fuel.outputs.printed.sticker_size import worn_size
 from terrain_fuel.outputs.printed.sticker_strip import StripDrawing, draw_strip
-from terrain_fuel.outputs.printed.symbols import draw_symbol
-from terrain_fuel.outputs.rows import RowKind, reasons_not_to_ride
+from terrain_fuel.outputs.printed.symbols import Sign, draw_symbol
+from terrain_fuel.outputs.rows import reasons_not_to_ride
 from terrain_fuel.outputs.words import Words, words_for
 from terrain_fuel.plan import Plan
 
 EDGE_MM = 10.0
 HEAD_MM = 26.0
-FOOT_MM = 38.0
+FOOT_MM = 12.0
+"""Under the strips the key and the notes stand, and so much more."""
+
 GAP_MM = 7.0
 RULER_MM = 50.0
 
 STRIP_NAME_PT = 8.0
-NOTE_PT = 9.0
+NOTE_PT, NOTE_LINE, KEY_LINE = 9.0, 11.0, 12.5
 """Notes around the strips are read at the kitchen table."""
 
-KEY: tuple[RowKind, ...] = ("eat", "sip", "refill", "hands_on", "foot", "crest", "place", "finish")
+KEY: tuple[Sign, ...] = ("eat", "sip", "refill", "hands_on", "foot", "crest", "place", "passed", "finish")
 """The marks that are explained."""
 
 
@@ -59,14 +62,16 @@ def write_sticker(
     page = Page(words.label("sticker.title", name=plan.name), paper, words)
     if not strips:
         page.begin()
-        _draw_notes(page, plan, 0)
+        _draw_notes(page, plan, 0, "")
         page.text(EDGE_MM * MM, (page.height_mm - 40.0) * MM, words.label("sticker.nothing"), 13.0)
         page.write(Path(path))
         return
-    sheets = _sheets(page, layout, strips)
-    for places in sheets:
+    way = words.label("sticker.up" if upward else "sticker.down")
+    key = Key.of(page, plan, words)
+    for places in _sheets(page, layout, strips, key.height_mm):
         page.begin()
-        _draw_notes(page, plan, len(strips))
+        _draw_notes(page, plan, len(strips), way)
+        _draw_key(page, key, words)
         if layout.times == "window":
             note = words.label("sticker.windows")
             page.text(EDGE_MM * MM, (page.height_mm - 11.0) * MM - 26.0, note, NOTE_PT)
@@ -80,15 +85,18 @@ def write_sticker(
 Placed = tuple[Strip, float, float]
 
 
-def _sheets(page: Page, layout: StripLayout, strips: tuple[Strip, ...]) -> list[list[Placed]]:
-    """Return where the strips stand on each sheet: whole sets, or one set over several sheets."""
+def _sheets(page: Page, layout: StripLayout, strips: tuple[Strip, ...], key_mm: float) -> list[list[Placed]]:
+    """Return where the strips stand on each sheet: whole sets, or one set over several sheets.
+
+    ``key_mm`` is what the key takes under them.
+    """
     across = int((page.width_mm - 2 * EDGE_MM + GAP_MM) * MM / (layout.width + GAP_MM * MM))
-    room = page.height_mm - HEAD_MM - FOOT_MM
+    room = page.height_mm - HEAD_MM - key_mm - FOOT_MM
     down = int((room + GAP_MM) * MM / (layout.height + GAP_MM * MM))
     if across < 1 or down < 1:
         raise SettingsError(
             f"sticker size is {layout.width / MM:g}x{layout.height / MM:g} mm; the paper has room for"
-            f" {page.width_mm - 2 * EDGE_MM:g} x {room:g} mm; choose a smaller one"
+            f" {page.width_mm - 2 * EDGE_MM:g} x {room:.0f} mm; choose a smaller one"
         )
     if len(strips) < across:
         across = across // len(strips) * len(strips)
@@ -128,7 +136,7 @@ def _draw_cut_marks(page: Page, x: float, y: float, width: float, height: float)
             page.line(corner_x, corner_y + away_y * gap, corner_x, corner_y + away_y * (gap + length), 0.4)
 
 
-def _draw_notes(page: Page, plan: Plan, strips: int) -> None:
+def _draw_notes(page: Page, plan: Plan, strips: int, way: str) -> None:
     left, top = EDGE_MM * MM, (page.height_mm - 11.0) * MM
     page.strong(
         left,
@@ -143,6 +151,8 @@ def _draw_notes(page: Page, plan: Plan, strips: int) -> None:
         *([words.label("sticker.one")] if strips == 1 else []),
         *([words.label("sticker.set", strips=strips)] if strips > 1 else []),
     ]
+    if way:
+        parts.append(way)
     if (laps := whole_laps(plan)) is not None:
         parts.append(words.label("sticker.one_lap", count=laps.count))
     if plan.violations:
@@ -152,8 +162,6 @@ def _draw_notes(page: Page, plan: Plan, strips: int) -> None:
     page.strong(right, top, words.label("sticker.print"), 11.0, "end")
     page.text(right, top - 13.0, words.label("sticker.ruler"), NOTE_PT, anchor="end")
     _draw_ruler(page, right - RULER_MM * MM, top - 20.0)
-    if strips:
-        _draw_key(page, plan, words)
 
 
 def _draw_ruler(page: Page, x: float, y: float) -> None:
@@ -164,18 +172,43 @@ def _draw_ruler(page: Page, x: float, y: float) -> None:
         page.line(x + tick_mm * MM, y, x + tick_mm * MM, y - height, 0.5)
 
 
-def _draw_key(page: Page, plan: Plan, words: Words) -> None:
-    columns = 3 if page.width_mm > 200 else 2
-    pitch = (page.width_mm - 2 * EDGE_MM) * MM / columns
-    top = (FOOT_MM - 7.0) * MM
-    lines = math.ceil(len(KEY) / columns)
+@dataclass(frozen=True, slots=True)
+class Key:
+    """What stands under the strips: the marks explained in columns, then the notes, line by line."""
+
+    columns: int
+    notes: tuple[str, ...]
+
+    @classmethod
+    def of(cls, page: Page, plan: Plan, words: Words) -> "Key":
+        """Return the key of a plan, its notes broken for a page's width."""
+        width = (page.width_mm - 2 * EDGE_MM) * MM
+        notes = (*drinking_notes(plan, words), words.label("sticker.caution"))
+        return cls(
+            3 if page.width_mm > 200 else 2,
+            tuple(line for note in notes for line in wrap_text(note, width, NOTE_PT)),
+        )
+
+    @property
+    def lines(self) -> int:
+        """How many lines the marks take."""
+        return math.ceil(len(KEY) / self.columns)
+
+    @property
+    def height_mm(self) -> float:
+        """What marks and notes take together [mm]."""
+        return (KEY_LINE * self.lines + NOTE_LINE * len(self.notes)) / MM
+
+
+def _draw_key(page: Page, key: Key, words: Words) -> None:
+    """Draw the key at the page's foot, its last line on the edge that printers leave white."""
+    pitch = (page.width_mm - 2 * EDGE_MM) * MM / key.columns
+    top = (EDGE_MM - 3.0 + key.height_mm) * MM
     for index, kind in enumerate(KEY):
-        column, line = divmod(index, lines)
-        x, y = EDGE_MM * MM + column * pitch, top - 12.5 * line
+        column, line = divmod(index, key.lines)
+        x, y = EDGE_MM * MM + column * pitch, top - KEY_LINE * line
         draw_symbol(page.canvas, kind, x + 5.0, y, 4.6)
         page.text(x + 14.0, y - 3.2, words.label(f"sticker.key.{kind}"), NOTE_PT)
-    below = top - 12.5 * lines
-    for note in (*drinking_notes(plan, words), words.label("sticker.caution")):
-        for text in wrap_text(note, (page.width_mm - 2 * EDGE_MM) * MM, NOTE_PT):
-            page.text(EDGE_MM * MM, below - 3.0, text, NOTE_PT)
-            below -= 11.0
+    below = top - KEY_LINE * key.lines
+    for line_number, text in enumerate(key.notes):
+        page.text(EDGE_MM * MM, below - 3.0 - NOTE_LINE * line_number, text, NOTE_PT)

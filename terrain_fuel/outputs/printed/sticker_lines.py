@@ -20,8 +20,9 @@ from terrain_fuel.plan import Plan
 
 Measure = Callable[[str], float]
 
-LineKind = Literal["pour", "turn"] | CueKind
-"""A pour is one bottle of a halt on a line of its own; a turn ends a strip."""
+LineKind = Literal["pour", "turn", "passed"] | CueKind
+"""A pour is one bottle of a halt on a line of its own; a turn ends a strip; at a place that is passed water
+is to be had, and nobody halts."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,7 +172,7 @@ def _lines(
         distance_m=row.distance_m,
         distance_text="" if kind == "rhythm" else distance_text,
         clock="" if cue.laps or kind == "rhythm" else row.clock,
-        kind=kind,
+        kind="passed" if kind == "place" and row.note else kind,
         label="" if cue.again else row.label,
         numbers=cue.numbers,
         text="",
@@ -222,7 +223,8 @@ def _wordings(plan: Plan, cue: Cue, shorts: Mapping[str, str]) -> Iterator[str]:
     elif cue.kind == "eat" and row.point is not None:
         bite = _amount(plan, row) + shorts[row.point.item]
         if row.landmark is not None and row.landmark.named:
-            name = sayable(row.landmark.short, words.label("sticker.here"))
+            seen = row.landmark
+            name = sayable(seen.short, words.label("sticker.here")) + (f", {seen.note}" if seen.note else "")
             yield f"{bite}, {name}{behind}"
         yield bite + behind
     elif cue.kind == "sip" and cue.extra is not None:
@@ -238,7 +240,9 @@ def _wordings(plan: Plan, cue: Cue, shorts: Mapping[str, str]) -> Iterator[str]:
         yield row.length_text
     else:
         name = sayable(row.short, words.label(f"row.{row.kind}"))
-        yield from place_wordings(name, signed=row.kind in SIGNED) if row.named else (name,)
+        names = list(place_wordings(name, signed=row.kind in SIGNED)) if row.named else [name]
+        yield from (f"{name}, {row.note}" for name in names if row.note)
+        yield from names
 
 
 def rhythm_wordings(words: Words, rhythm: Rhythm) -> Iterator[str]:

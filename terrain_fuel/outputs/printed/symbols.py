@@ -1,13 +1,16 @@
 """The marks as drawn paths for print: each kind has a shape of its own, black on white, no font needed."""
 
-from typing import Any
+from typing import Any, Literal
 
 from terrain_fuel.outputs.rows import RowKind
+
+Sign = RowKind | Literal["passed"]
+"""What has a mark of its own: rows, and places with water that are passed."""
 
 
 def draw_symbol(
     canvas: Any,
-    kind: RowKind,
+    kind: Sign,
     x: float,
     y: float,
     radius: float,
@@ -18,7 +21,7 @@ def draw_symbol(
     ----------
     canvas : a PDF canvas
     kind : eat is a disc, sip a ring, refill a square, hands_on the warning triangle [ISO7010]_;
-        crest, summit, foot, place and finish are small line figures
+        crest, summit, foot, place and finish are small line figures; passed is a halt's square struck out
     x, y, radius : centre and half the width of the mark
     """
     canvas.saveState()
@@ -35,6 +38,8 @@ def draw_symbol(
     elif kind == "refill":
         canvas.setLineWidth(0.18 * radius)
         canvas.rect(-0.9 * radius, -0.9 * radius, 1.8 * radius, 1.8 * radius, stroke=1, fill=0)
+    elif kind == "passed":
+        _struck_square(canvas, 0.72 * radius)
     elif kind == "finish":
         for height in (-0.3 * radius, 0.3 * radius):
             canvas.line(-0.9 * radius, height, 0.9 * radius, height)
@@ -58,6 +63,16 @@ def _warning(canvas: Any, radius: float) -> None:
     canvas.setLineWidth(0.24 * radius)
     canvas.line(0, 0.4 * radius, 0, -0.2 * radius)
     canvas.line(0, -0.53 * radius, 0, -0.54 * radius)
+
+
+def _struck_square(canvas: Any, half: float) -> None:
+    """Draw a square and its diagonal in one line."""
+    path = canvas.beginPath()
+    path.moveTo(-half, -half)
+    for x, y in ((-half, half), (half, half), (half, -half), (-half, -half), (half, half)):
+        path.lineTo(x, y)
+    canvas.setLineWidth(0.3 * half)
+    canvas.drawPath(path, stroke=1, fill=0)
 
 
 def _landmark(canvas: Any, kind: RowKind, radius: float) -> None:
