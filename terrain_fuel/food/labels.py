@@ -166,9 +166,9 @@ class LabelSearch:
         """Return the least cost to go of eating at places, shape (places, labels)."""
         table = self.to_go.eating[first:end]
         if not self.to_go.apart:
-            return table[:, 0].take(whole, axis=1)
+            return np.asarray(table[:, 0].take(whole, axis=1))
         rows = table.reshape(end - first, -1)
-        return rows.take(item * table.shape[2] + whole, axis=1)
+        return np.asarray(rows.take(item * table.shape[2] + whole, axis=1))
 
     def _cheapest(self, place: IntArray, bound: FloatArray, hour_g: FloatArray, most: int) -> IntArray:
         """Return the positions of the ``most`` to keep at each place, remembering the bound of what is lost.

@@ -317,7 +317,7 @@ def _extras(plan: Plan, placed: Mapping[float, Mapping[str, int]]) -> tuple[Extr
 
 
 def _lack(
-    plan: Plan, signs: Mapping[str, str], need: _Need, sip: FuelPoint, followed: int, bottle: str
+    plan: Plan, signs: Mapping[str, str], need: _Need, sip: FuelPoint, followed: float, bottle: str
 ) -> float:
     """Return by how many mouthfuls the drinking is behind the plan just after a sip of it."""
     climbs = plan.terrain.stretches[sip.stretch].kind == "climb"
