@@ -14,7 +14,7 @@ SCALE_LOW, SCALE_HIGH = 0, 10
 
 @dataclass(frozen=True, slots=True)
 class Bite:
-    """What became of the bite at a number of the plan; ``at_km`` is where it was eaten later, if known."""
+    """What became of a bite, by its number on the sticker; ``at_km`` is where it was eaten later."""
 
     number: int = ranged(0, 0, 10_000, "")
     was: str = one_of("eaten", get_args(Was))

@@ -119,10 +119,10 @@ def _bites(
     """Return what became of each planned bite and refill, and what of the bites was eaten when."""
     was: dict[int, Eaten] = {}
     taken: list[Taken] = []
-    ticked = {bite.number: bite for bite in said.bites}
+    ticked = {str(bite.number): bite for bite in said.bites}
     left = _left_by_point(planned, said, arrivals_s)
     for point in planned.points:
-        arrival_s, bite = arrivals_s[point.number], ticked.get(point.number)
+        arrival_s, bite = arrivals_s[point.number], ticked.get(point.label)
         if point.action == "refill":
             was[point.number] = "not_reached" if arrival_s is None else "eaten"
         if point.action != "eat":
@@ -156,11 +156,11 @@ def _later_s(planned: Planned, point: PlannedPoint, bite: Bite | None) -> float:
 
 def _left_by_point(planned: Planned, said: After, arrivals_s: Mapping[int, float | None]) -> dict[int, int]:
     """Return by number how many bites were left: those of places not reached, then an item's last ones."""
-    ticked = {bite.number for bite in said.bites}
+    ticked = {str(bite.number) for bite in said.bites}
     by_point: dict[int, int] = {}
     for item, points in _by_item(planned).items():
         left = _left_over(planned, said, item)
-        open_points = [point for point in points if point.number not in ticked]
+        open_points = [point for point in points if point.label not in ticked]
         left -= sum(point.portions for point in open_points if arrivals_s[point.number] is None)
         for point in reversed(open_points):
             if arrivals_s[point.number] is not None and left > 0:
@@ -183,9 +183,9 @@ def _left_over(planned: Planned, said: After, item: str) -> float:
     if key not in said.left:
         return 0.0
     _, kept = planned.carried.get(item, (0, 0))
-    ticked = {bite.number for bite in said.bites if bite.was == "left"}
+    ticked = {str(bite.number) for bite in said.bites if bite.was == "left"}
     portions = sum(
-        p.portions for p in planned.points if p.action == "eat" and p.item == item and p.number in ticked
+        p.portions for p in planned.points if p.action == "eat" and p.item == item and p.label in ticked
     )
     return max(said.left[key] - kept - portions, 0.0)
 

@@ -84,7 +84,7 @@ def test_the_form_is_written_with_the_keys_of_the_printed_one(
     context = browser.new_context(offline=True)
     page = context.new_page()
     page.goto(pages["review"].as_uri())
-    (number, *_) = [point.number for point in planned.points if point.action == "eat"]
+    (number, *_) = [int(point.label) for point in planned.points if point.action == "eat"]
     page.check(f"[data-bite='{number}'][value='later']")
     page.fill("[data-key='A1']", "2")
     page.check("[data-key='C1'][value='7']")

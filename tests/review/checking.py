@@ -32,8 +32,9 @@ def reviewed(plan: Plan, plan_file: Path, seed: int, folder: Path) -> tuple[Revi
 def after_text(plan: Plan, truth: Truth) -> str:
     """Return the form as the rider fills it in: bite by bite, and the bottle that is gone."""
     lines = ["[after]", "C1 = 8"]
+    labels = {point.number: point.label for point in plan.fuel_points}
     for number, was in truth.left.items():
-        lines += ["", "[[bite]]", f"number = {number}", f'was = "{was}"']
+        lines += ["", "[[bite]]", f"number = {labels[number]}", f'was = "{was}"']
     if truth.lost is not None:
         names = [each.name for each in plan.pantry.containers]
         lines += [

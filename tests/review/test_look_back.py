@@ -163,7 +163,7 @@ def test_bites_left_empty_the_stores(planned: Planned, tmp_path: Path) -> None:
     points = by_the_plan(planned)
     whole = look_back(points, tmp_path, planned, After())
     eats = [point for point in planned.points if point.action == "eat"]
-    ticks = "".join(f'[[bite]]\nnumber = {point.number}\nwas = "left"\n' for point in eats)
+    ticks = "".join(f'[[bite]]\nnumber = {point.label}\nwas = "left"\n' for point in eats)
     none = look_back(points, tmp_path, planned, filled(tmp_path, planned, ticks))
     assert whole.fuel is not None
     assert none.fuel is not None

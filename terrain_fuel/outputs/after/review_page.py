@@ -77,7 +77,7 @@ def review_page(review: Review, beside: Beside) -> str:
         "scales": [(f"C{number}", asked) for number, asked in enumerate(SCALES, 1)],
         "steps": range(SCALE_STEPS),
         "said": _said(beside.after),
-        "ticks": {bite.number: bite.was for bite in beside.after.bites} if beside.after else {},
+        "ticks": {str(bite.number): bite.was for bite in beside.after.bites} if beside.after else {},
         "was": WAS,
         "cautions": review.cautions,
     }
@@ -107,7 +107,6 @@ def _totals(review: Review, words: Words) -> list[tuple[str, str]]:
 def _point(point: PointMet, words: Words, start: datetime) -> dict[str, object]:
     late = "" if point.late_s is None else words.number(point.late_s / 60.0, "+.0f")
     return {
-        "number": point.number,
         "label": point.label,
         "kind": point.action,
         "where": words.place(point.distance_m, 1),
