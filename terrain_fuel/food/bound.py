@@ -8,6 +8,7 @@ back what the whole stock is worth. Pricing the hours too was tried and dropped:
 half the hour's room the bound hardly rose and the labels were guided worse.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -64,10 +65,9 @@ def bound_below(problem: FoodProblem, price: FloatArray, over_gap: bool) -> ToGo
     left = curve_left(problem, curve)
     places, grams = problem.places, curve.shape[1]
     items = 0 if over_gap or not tells_foods_apart(problem) else problem.stock.size
-    after = np.full((places + 1, items + 1, grams), np.inf)
+    after = np.empty((places + 1, items + 1, grams))
     eating = np.empty((places, items + 1, grams))
-    onward = np.empty((places + 1, items + 1, grams))
-    onward[places] = curve[places]
+    onward = {places: np.broadcast_to(curve[places], (items + 1, grams))}  # what may still be a near way
     charged = problem.node_cost + _charge(problem, price)
     over_cost = over_gap_costs(problem)
     arcs_cost = problem.arc_cost - over_cost
@@ -76,12 +76,13 @@ def bound_below(problem: FoodProblem, price: FloatArray, over_gap: bool) -> ToGo
     beyond, beyond_from = np.full((items + 1, grams), np.inf), places + 1
     bite = _Eating(problem, items + 1, grams)
     for place in range(places - 1, -2, -1):
+        after[place + 1] = np.inf
         arcs = arcs_cost[place + 1, place + 1 : reach[place + 1]]
         near = int(far[place + 1]) - place - 1
         ways = np.flatnonzero(np.isfinite(arcs[:near]))
         while beyond_from > far[place + 1]:
             beyond_from -= 1
-            np.minimum(beyond, onward[beyond_from], out=beyond)
+            np.minimum(beyond, onward.pop(beyond_from), out=beyond)
         if ways.size or near < arcs.size:
             _least_on(onward, arcs, place + 1, ways, after[place + 1])
             if near < arcs.size:
@@ -90,7 +91,7 @@ def bound_below(problem: FoodProblem, price: FloatArray, over_gap: bool) -> ToGo
                 after[place + 1] -= left[place]
         if place >= 0:
             bite.at(place, charged[place], after[place + 1], eating[place])
-            np.add(eating[place], curve[place], out=onward[place])
+            onward[place] = eating[place] + curve[place]
     if items < problem.stock.size:
         every_item = (problem.stock.size + 1, grams)
         after = np.broadcast_to(after, (places + 1, *every_item))
@@ -99,7 +100,9 @@ def bound_below(problem: FoodProblem, price: FloatArray, over_gap: bool) -> ToGo
     return ToGo(after, eating, over, price, curve, left, arcs_cost, over_gap, items > 0)
 
 
-def _least_on(onward: FloatArray, arcs: FloatArray, first: int, ways: IntArray, least: FloatArray) -> None:
+def _least_on(
+    onward: Mapping[int, FloatArray], arcs: FloatArray, first: int, ways: IntArray, least: FloatArray
+) -> None:
     """Fill ``least`` with the least over the ways on; one way after the other stays in the cache."""
     one_way = np.empty_like(least)
     for way in ways.tolist():

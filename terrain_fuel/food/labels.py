@@ -146,10 +146,10 @@ class LabelSearch:
         """Return the labels worth pushing on to the places of a round."""
         labels, places = self.labels, np.arange(first, end)
         rows = slice(self._first_row(first), labels.count)
-        whole, at = labels.whole[rows], places[:, None]
-        reach = labels.base[rows] + self.to_go.curve[at, whole]
-        reach += self.arc_to[at, labels.place[rows] + 1]
-        bound = reach + self.to_go.eating[at, labels.item[rows], whole] - labels.left_worth[rows]
+        whole = labels.whole[rows]
+        reach = labels.base[rows] + self.to_go.curve[first:end].take(whole, axis=1)
+        reach += self.arc_to[first:end].take(labels.place[rows] + 1, axis=1)
+        bound = reach + self._eating(first, end, labels.item[rows], whole) - labels.left_worth[rows]
         worth = bound < self.known_cost - EPS
         for later in range(1, places.size):
             worth[later, : self._first_row(first + later) - rows.start] = False
@@ -161,6 +161,14 @@ class LabelSearch:
         kept = self._cheapest(place, bound[turn, label], hour_g, PARENTS_PER_LABEL * self.beam)
         turn, label = turn[kept], label[kept]
         return _Parents(place[kept], label + rows.start, reach[turn, label], hour_g[kept])
+
+    def _eating(self, first: int, end: int, item: IntArray, whole: IntArray) -> FloatArray:
+        """Return the least cost to go of eating at places, shape (places, labels)."""
+        table = self.to_go.eating[first:end]
+        if not self.to_go.apart:
+            return np.asarray(table[:, 0].take(whole, axis=1))
+        rows = table.reshape(end - first, -1)
+        return np.asarray(rows.take(item * table.shape[2] + whole, axis=1))
 
     def _cheapest(self, place: IntArray, bound: FloatArray, hour_g: FloatArray, most: int) -> IntArray:
         """Return the positions of the ``most`` to keep at each place, remembering the bound of what is lost.

@@ -160,7 +160,10 @@ def _leaving_s(plan: Plan, halt_m: float) -> float:
 
 @dataclass(frozen=True, slots=True)
 class _Need:
-    """What a section of the plan drinks: its bites, the sips beside them, mouthfuls by bottle and clock."""
+    """What a section of the plan drinks: its bites, the sips beside them, mouthfuls by bottle and clock.
+
+    ``planned`` is what the plan has drunk by the clock of each sip [s], itself included, in mouthfuls.
+    """
 
     minutes: float
     sips: tuple[FuelPoint, ...]
@@ -168,7 +171,7 @@ class _Need:
     by_bottle: Mapping[str, float]
     held: Mapping[str, float]
     bite_bottle: str
-    drunk: tuple[tuple[float, float], ...]
+    planned: Mapping[float, float]
 
 
 def _need(plan: Plan, signs: Mapping[str, str], start_m: float, end_m: float) -> _Need:
@@ -200,8 +203,12 @@ def _need(plan: Plan, signs: Mapping[str, str], start_m: float, end_m: float) ->
         by_bottle,
         held,
         usual[0] if usual and 2 * len(with_food) >= len(bites) > 0 else "",
-        tuple((sip.time_s, sip.fluid_ml / sip_ml) for sip in sips),
+        _drunk_by_then([(sip.time_s, sip.fluid_ml / sip_ml) for sip in sips]),
     )
+
+
+def _drunk_by_then(sips: Sequence[tuple[float, float]]) -> dict[float, float]:
+    return {at_s: sum(mouthfuls for when_s, mouthfuls in sips if when_s <= at_s) for at_s, _ in sips}
 
 
 def _held(plan: Plan, signs: Mapping[str, str], at_m: float, end_m: float) -> dict[str, float]:
@@ -286,11 +293,16 @@ def _with_extras(
     if missing > 0 and not need.sips:
         return None
     placed: dict[float, Counter[str]] = {}
+    followed = [_followed(section, need, sip.time_s) for sip in need.sips] if missing else []
     for _ in range(missing):
         bottle = max(rest, key=lambda sign: rest[sign])
         rest[bottle] -= 1
-        so_far = replace(section, extras=_extras(plan, placed))
-        place = max(need.sips, key=lambda sip: _lack(plan, signs, need, so_far, sip, bottle))
+        so_far = _extras(plan, placed)
+        ahead = (count + _extra(so_far, sip.time_s) for sip, count in zip(need.sips, followed, strict=True))
+        lack = [
+            _lack(plan, signs, need, sip, count, bottle) for sip, count in zip(need.sips, ahead, strict=True)
+        ]
+        place = need.sips[lack.index(max(lack))]
         near = (at_m for at_m in placed if abs(at_m - place.distance_m) <= ONE_PLACE_M)
         placed.setdefault(next(near, place.distance_m), Counter())[bottle] += 1
         if len(placed) > most:
@@ -305,32 +317,30 @@ def _extras(plan: Plan, placed: Mapping[float, Mapping[str, int]]) -> tuple[Extr
 
 
 def _lack(
-    plan: Plan, signs: Mapping[str, str], need: _Need, section: Section, sip: FuelPoint, bottle: str
+    plan: Plan, signs: Mapping[str, str], need: _Need, sip: FuelPoint, followed: float, bottle: str
 ) -> float:
     """Return by how many mouthfuls the drinking is behind the plan just after a sip of it."""
     climbs = plan.terrain.stretches[sip.stretch].kind == "climb"
     same = 0.2 * (signs[sip.container] == bottle)
-    gap = _planned(need.drunk, sip.time_s) - _followed(section, need, sip.time_s)
-    return gap + CLIMB_BONUS * climbs + same
+    return need.planned[sip.time_s] - followed + CLIMB_BONUS * climbs + same
 
 
 def _off(need: _Need, section: Section) -> float:
     """Return by how many mouthfuls the drinking is behind or ahead of the plan at worst."""
     return max(
-        (abs(_planned(need.drunk, at_s) - _followed(section, need, at_s)) for at_s, _ in need.drunk),
+        (abs(planned - _followed(section, need, at_s)) for at_s, planned in need.planned.items()),
         default=0.0,
     )
-
-
-def _planned(drunk: Sequence[tuple[float, float]], time_s: float) -> float:
-    return sum(mouthfuls for at_s, mouthfuls in drunk if at_s <= time_s)
 
 
 def _followed(section: Section, need: _Need, time_s: float) -> float:
     """Return what has been drunk in a section up to a time by whoever follows it."""
     with_bites = sum(bite.time_s <= time_s for bite in need.bites) if section.rhythm.bite_bottle else 0
-    extras = sum(
-        count for extra in section.extras for _, count in extra.mouthfuls if extra.at_s <= time_s + 1.0
-    )
     until_s = min(time_s, section.end_s)
-    return _by_clock(section.rhythm, section.start_s, until_s) + with_bites + extras
+    by_clock = _by_clock(section.rhythm, section.start_s, until_s)
+    return by_clock + with_bites + _extra(section.extras, time_s)
+
+
+def _extra(extras: Iterable[Extra], time_s: float) -> int:
+    """Return the mouthfuls of the extras up to a time."""
+    return sum(count for extra in extras for _, count in extra.mouthfuls if extra.at_s <= time_s + 1.0)

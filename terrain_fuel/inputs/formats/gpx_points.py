@@ -117,6 +117,9 @@ def heights(texts: Texts, source: str) -> FloatArray:
     TrackError
         Naming the first point with a height that no road has.
     """
+    plain = _plain_heights(texts)
+    if plain is not None:
+        return plain
     values = np.full(len(texts), np.nan)
     for i, text in enumerate(texts):
         if text is None or text == "" or (isinstance(text, str) and not text.strip()):
@@ -131,6 +134,17 @@ def heights(texts: Texts, source: str) -> FloatArray:
             )
         values[i] = height
     return values
+
+
+def _plain_heights(texts: Texts) -> FloatArray | None:
+    """Return the heights [m], read at once, of points that all have a possible one; else None."""
+    if not set(map(type, texts)) <= {str, float, int}:
+        return None
+    try:
+        values = np.array([float(text) for text in texts])  # type: ignore[arg-type]
+    except ValueError:
+        return None
+    return values if np.all((values >= LOWEST_M) & (values <= HIGHEST_M)) else None
 
 
 def times(texts: Texts) -> FloatArray | None:

@@ -1,5 +1,7 @@
 """The route with no more points than a head unit needs to follow it and to see its climbs."""
 
+from functools import lru_cache
+
 import numpy as np
 import shapely
 from numpy.typing import NDArray
@@ -17,6 +19,7 @@ DEGREE_M = 111_195.0
 """A degree of a great circle on a sphere of 6371 km [m]."""
 
 
+@lru_cache(maxsize=2)
 def points_to_write(track: Track, whole: bool = False) -> NDArray[np.intp]:
     """Return the indices of the points that are written, in order.
 
@@ -27,11 +30,16 @@ def points_to_write(track: Track, whole: bool = False) -> NDArray[np.intp]:
 
     Notes
     -----
+    One plan's files ask for the same points, so the last are kept; they cannot be written to.
     Points are left out as long as line and profile stay within their bounds (the way of Douglas and
     Peucker, once in plan and once in profile).
     """
-    if whole:
-        return np.arange(track.lat_deg.size)
+    kept = np.arange(track.lat_deg.size) if whole else _thinned(track)
+    kept.flags.writeable = False
+    return kept
+
+
+def _thinned(track: Track) -> NDArray[np.intp]:
     lon_deg = np.unwrap(track.lon_deg, period=360.0)
     east_m = DEGREE_M * np.cos(np.radians(track.lat_deg)) * (lon_deg - lon_deg.mean())
     in_plan = _needed(east_m, DEGREE_M * track.lat_deg, WITHIN_M)
