@@ -16,6 +16,7 @@ from terrain_fuel.outputs.map.page_data import page_data
 from terrain_fuel.outputs.printed.sheet import write_sheet
 from terrain_fuel.outputs.terminal import show_plan
 from terrain_fuel.outputs.units import amount_text
+from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import Plan
 from tests.demo import ROUTE_NAMES
 from tests.judge.battery import planned
@@ -48,6 +49,9 @@ def walk(plan: Plan, folder: Path) -> None:
             places.setdefault(point["label"], []).append(point)
     assert set(places) == {*_bites(written), *_halts(written)}
     on_map = {entry["label"]: entry for entry in page_data(plan)["entries"] if entry.get("label")}
+    counted = dict(page_data(plan)["totals"])
+    assert counted[words_for(plan.rider).label("page.total.bites")] == str(len(_bites(written)))
+    assert counted[words_for(plan.rider).label("page.total.halts")] == str(len(_halts(written)))
     ways = _waypoints(plan, folder)
     rows = _ride_rows(plan, folder)
     console = io.StringIO()

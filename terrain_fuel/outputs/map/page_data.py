@@ -151,9 +151,9 @@ def totals(plan: Plan) -> list[list[str]]:
             planned_g_per_h=plan.totals.carbohydrate_g_per_h,
             wanted_g_per_h=plan.totals.carbohydrate_wanted_g_per_h,
         ),
-        "bites": str(sum(point.portions for point in plan.fuel_points if point.action == "eat")),
+        "bites": str(sum(point.action == "eat" for point in plan.fuel_points)),
         "sips": str(sum(point.action == "sip" for point in plan.fuel_points)),
-        "halts": str(len(plan.pace.stops)),
+        "halts": str(len({point.label for point in plan.fuel_points if point.action == "refill"})),
         "at_best": at_best(words, plan.optimality.gap_share, "page.total"),
     }
     if plan.luck is not None:
