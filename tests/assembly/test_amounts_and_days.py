@@ -96,6 +96,7 @@ def test_a_misread_label_is_asked_about_and_not_eaten_in_silence() -> None:
     assert "sodium_question" not in {notice.code for notice in planned().warnings}
 
 
+@pytest.mark.slow
 def test_one_kind_of_sugar_is_held_to_60_g_in_an_hour() -> None:
     """[J14]; the kitchen is planned again with the limit of single sugars, and the rider is told."""
     wants = Rider(

@@ -267,6 +267,7 @@ def test_examples_of_the_help_can_be_typed() -> None:
         assert callable(build_parser().parse_args(words).run)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "env",
     [

@@ -39,6 +39,7 @@ def test_halts_burn_only_what_rest_burns(make_pace: MakePace) -> None:
     assert_allclose(halted - ridden, 5.169, atol=0.001)  # as coasting: 5.17 g/h
 
 
+@pytest.mark.slow
 @settings(deadline=None, derandomize=True, max_examples=80)
 @given(
     effort=st.floats(0.0, 1.5),

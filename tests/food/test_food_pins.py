@@ -57,6 +57,7 @@ def test_two_pins_closer_than_the_shortest_gap_are_both_kept() -> None:
     }
 
 
+@pytest.mark.slow
 def test_many_pins_close_together_still_count_for_the_hour() -> None:
     # eight dates of 15.5 g two minutes apart are 124 g: the pins alone break the limit of 75 g
     pins = [EatHere("fig slice", 60.0 + km) for km in np.arange(0.0, 8.0, 1.0)]

@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 from terrain_fuel.checker import check_plan
 from tests.fuzz.doors import DOORS, Door, fresh_plan
 
-TRIES = {"route": 1000, "route formats": 300, "terrain": 150, "recording": 150, "review": 40, "log": 80,
-         "settings": 600, "plan": 300, "plan bytes": 200, "tile": 300, "text": 1500}  # fmt: skip
+TRIES = {"route": 500, "route formats": 200, "terrain": 100, "recording": 100, "review": 30, "log": 50,
+         "settings": 300, "plan": 150, "plan bytes": 100, "tile": 200, "text": 800}  # fmt: skip
 
 
 @pytest.mark.parametrize("door", DOORS, ids=lambda door: door.name)
