@@ -55,7 +55,7 @@ mutate: .venv/.test
 
 MINUTES ?= 60
 fuzz: .venv/.test
-	$(BIN)/python -m tests.fuzz.run --minutes $(MINUTES)
+	$(BIN)/python -m tests.fuzz.run --minutes $(MINUTES) $(if $(SEED),--seed $(SEED))
 
 # An installation of its own holds what a rider installs and nothing else; the tools stand beside it.
 audit: .venv/.audit
