@@ -62,7 +62,8 @@ def _is_leaned(plan: PlanFile, corner: Mapping[str, Any]) -> bool:
     first, end = np.searchsorted(road_m, [corner["start_m"], corner["end_m"]])
     if first < end:
         return bool(speed_m_s[first:end].max() > LEAN_M_S)
-    return bool(speed_m_s[max(first - 1, 0) : end + 1].min() > LEAN_M_S)
+    before, behind = np.clip([end - 1, first], 0, road_m.size - 1)
+    return bool(min(speed_m_s[before], speed_m_s[behind]) > LEAN_M_S)
 
 
 def check_last_food(plan: PlanFile) -> Iterator[Fault]:

@@ -310,6 +310,9 @@ def _kept_plans() -> tuple[Any, ...]:
         plan["pantry"]["item"][2][key] = ""
         plans.append(DamagedPlan(plan, (key,)))
     plan = copy.deepcopy(_PLAN)
+    plan["corners"][0]["start_m"] = 999_999_999.0
+    plans.append(DamagedPlan(plan, ("corners",)))
+    plan = copy.deepcopy(_PLAN)
     del plan["day"]["feed"]
     plans.append(DamagedPlan(plan, ("feed",)))
     return tuple(plans)
