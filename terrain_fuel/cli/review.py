@@ -69,10 +69,16 @@ def run(chosen: argparse.Namespace) -> int:
         step("looking back")
         review = review_ride(recorded, settings, planned, after)
         beside = Beside(settings.rider, planned, after)
-        paths = write_review_folder(review, beside, chosen.out)
-        if not chosen.no_log:
+        paths: list[Path] = []
+
+        def write() -> None:
+            paths.extend(write_review_folder(review, beside, chosen.out))
+
+        if chosen.no_log:
+            write()
+        else:
             step("keeping it in the log")
-            keep_ride(log_file(chosen.log), entry_of(review, settings.rider, settings.day, planned))
+            keep_ride(log_file(chosen.log), entry_of(review, settings.rider, settings.day, planned), write)
     if chosen.json:
         screen.json(review_text(review, words_for(settings.rider)))
     show_review(review, words_for(settings.rider), paths, screen.console)

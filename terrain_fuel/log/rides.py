@@ -1,7 +1,7 @@
 """The rides of the log: kept, listed, corrected, deleted."""
 
 import sqlite3
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import fields, replace
 from datetime import datetime
 from pathlib import Path
@@ -23,10 +23,11 @@ CORRECTABLE = (
 """What a rider may correct by hand; the rest follows from the recording."""
 
 
-def keep_ride(path: Path, ride: LoggedRide) -> int:
+def keep_ride(path: Path, ride: LoggedRide, beside: Callable[[], object] = lambda: None) -> int:
     """Keep a ride and return its number; the same recording replaces what was kept of it before.
 
-    So does another file of the same ride, from the same moment and as long.
+    So does another file of the same ride, from the same moment and as long. What is written ``beside``
+    it is written once the log has taken the ride; if that fails, the log stays as it was.
 
     Raises
     ------
@@ -52,6 +53,7 @@ def keep_ride(path: Path, ride: LoggedRide) -> int:
             rows = [(number, *(_stored(getattr(thing, name)) for name in names)) for thing in things]
             blanks = ", ".join("?" * (len(names) + 1))
             log.executemany(f"INSERT INTO {table} (ride, {', '.join(names)}) VALUES ({blanks})", rows)
+        beside()
     return number
 
 

@@ -101,6 +101,23 @@ def test_bad_input_is_one_line_and_nothing_is_written(
     assert main(["log", "--log", str(log), "--show", "3"]) == 2
 
 
+def test_a_review_and_its_place_in_the_log_are_written_both_or_neither(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    points, _ = recorded_ride(demo_plan("loop-120"), 4)
+    ride, log, out = write_recording(points, tmp_path / "ride.gpx"), tmp_path / "log.sqlite", tmp_path / "out"
+    words = ["review", str(ride), "--out", str(out), "--log", str(log)]
+    log.write_bytes(b"SQLite format 3\x00 and then nothing of the kind")
+    assert main(words) == 2
+    assert "damaged" in capsys.readouterr().err
+    assert not out.exists()
+    log.unlink()
+    out.write_bytes(b"no folder")
+    assert main(words) == 2
+    assert capsys.readouterr().err.count("\n") == 1
+    assert read_rides(log) == ()
+
+
 def test_a_log_that_is_not_there_is_said_before_anything_is_planned(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
