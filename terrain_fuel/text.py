@@ -24,6 +24,8 @@ _ESCAPE = re.compile(
 _JOINERS = frozenset("\u200c\u200d")
 """Format characters that writing needs: within Persian and Indic words, between the parts of a picture."""
 
+_FORMULA = ("=", "+", "-", "@")
+
 _GONE = frozenset(("Cc", "Cf", "Co"))
 
 
@@ -61,6 +63,11 @@ def plain_values(value: Any, most: int = NAME_LETTERS) -> Any:
     if isinstance(value, list):
         return [plain_values(inner, most) for inner in value]
     return value
+
+
+def cell_value(value: Any) -> Any:
+    """Return a value as a cell: a text that a spreadsheet would take for a formula gets an apostrophe."""
+    return f"'{value}" if isinstance(value, str) and value.startswith(_FORMULA) else value
 
 
 def _harmless(letter: str) -> str:

@@ -10,7 +10,7 @@ from terrain_fuel.cli.exit_codes import EXIT_DONE
 from terrain_fuel.cli.options import add_settings
 from terrain_fuel.errors import OutputError, TrackError
 from terrain_fuel.text import PATH_LETTERS, plain_text
-from terrain_fuel.user_data import user_data_folder
+from terrain_fuel.user_folders import user_data_folder
 
 if TYPE_CHECKING:
     from terrain_fuel.page.door import Door

@@ -10,6 +10,9 @@ FLATTENING = 1.0 / 298.257223563  # WGS 84, defining constant
 SEMI_MINOR_M = SEMI_MAJOR_M * (1.0 - FLATTENING)
 ECCENTRICITY_SQUARED = FLATTENING * (2.0 - FLATTENING)
 
+SPHERE_DEGREE_M = 111_195.0
+"""A degree of a great circle on a sphere of 6371 km [m]: enough for what is laid on a plane near the road."""
+
 CONVERGED_RAD = 1e-12  # 6 micrometres on the ground
 MOST_ROUNDS = 100
 

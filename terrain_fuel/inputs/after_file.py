@@ -4,7 +4,7 @@ import re
 from pathlib import Path
 from typing import Any
 
-from terrain_fuel.after_keys import BLANKS, BOTTLE, ITEM, LINE, SCALES, numbered_keys
+from terrain_fuel.after_keys import BOTTLE, ITEM, LINE, SCALE, SCALES, numbered_keys
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.inputs.toml_tables import build_settings, list_of_tables, one_table, read_tables
 from terrain_fuel.pantry import Pantry
@@ -16,8 +16,7 @@ _ALLOWED = (
     " ready, passed_ml, bedtime"
 )
 _MOST_BITES, _MOST_ML = 1000.0, 20_000.0
-_SCALED = dict(zip(("C1", "C2", "C3"), SCALES, strict=True))
-_BLANKS = dict(zip(("D1", "D2", "D3"), BLANKS, strict=True))
+_SCALED = {key: asked for asked, key in numbered_keys(SCALE, SCALES).items()}
 
 
 def read_after(path: Path | None, pantry: Pantry) -> After | None:

@@ -13,7 +13,7 @@ from pathlib import Path
 from terrain_fuel.errors import TileFetchError
 from terrain_fuel.inputs.tiles import SIDES, DamagedTileError, decode_tile, srtm_package
 from terrain_fuel.text import plain_text
-from terrain_fuel.user_cache import user_cache_folder
+from terrain_fuel.user_folders import user_cache_folder
 
 MIRROR_SETTING = "TERRAIN_FUEL_TILE_MIRROR"
 """Environment variable: address of the tile mirror; ``{name}`` in it stands for N46E009 and the like."""

@@ -2,7 +2,7 @@
 
 import math
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from statistics import median
 
 import numpy as np
@@ -83,32 +83,27 @@ def _sweat(log: Sequence[LoggedRide], rider: Rider) -> list[Learned]:
     ]  # fmt: skip
 
 
-def _belief(unknown: Unknown) -> tuple[float, float, float] | None:
-    """Return the best value of a single unknown and its 80 % band, None without a ride."""
+Found = tuple[float, float, float, int]
+"""The best value of something unknown, its 80 % band, and from how many rides."""
+
+
+def _found(unknown: Unknown, value_of: Callable[[float], float]) -> Found | None:
+    """Return what is found of a single unknown, ``value_of`` what is learned of it; None without a ride."""
     if not unknown.of:
         return None
     mean, sd = learn_from(unknown.before, unknown.rides).at(np.ones(1))
-    return mean, mean - Z_80 * sd, mean + Z_80 * sd
+    value, low, high = (value_of(mean + z * sd) for z in (0.0, -Z_80, Z_80))
+    return value, low, high, len(unknown.of)
 
 
-def drag_learned(log: Sequence[LoggedRide]) -> tuple[float, float, float, int] | None:
+def drag_learned(log: Sequence[LoggedRide]) -> Found | None:
     """Return the drag area, its 80 % band [m2] and from how many rides; None without measured power."""
-    unknown = drag_unknown(log)
-    found = _belief(unknown)
-    if found is None:
-        return None
-    value, low, high = (Bike().cda_m2 * math.exp(each) for each in found)
-    return value, low, high, len(unknown.of)
+    return _found(drag_unknown(log), lambda each: Bike().cda_m2 * math.exp(each))
 
 
-def level_learned(log: Sequence[LoggedRide]) -> tuple[float, float, float, int] | None:
+def level_learned(log: Sequence[LoggedRide]) -> Found | None:
     """Return how many times the settings' efforts are given, the 80 % band, and from how many rides."""
-    unknown = level_unknown(log)
-    found = _belief(unknown)
-    if found is None:
-        return None
-    value, low, high = (math.exp(each) for each in found)
-    return value, low, high, len(unknown.of)
+    return _found(level_unknown(log), math.exp)
 
 
 def _drag(log: Sequence[LoggedRide], rider: Rider) -> list[Learned]:
@@ -130,14 +125,13 @@ def _level(log: Sequence[LoggedRide]) -> list[Learned]:
     return [Learned("level", "", "", round(value, 2), round(low, 2), round(high, 2), 1.0, count, sentence)]
 
 
-def halts_learned(log: Sequence[LoggedRide]) -> tuple[float, float, float, int] | None:
+def halts_learned(log: Sequence[LoggedRide]) -> Found | None:
     """Return minutes halted in an hour in the saddle, their 80 % band, and from how many rides."""
-    unknown = halts_unknown(log)
-    found = _belief(unknown)
+    found = _found(halts_unknown(log), lambda each: max(math.exp(each) - HALTS_SHIFT_MIN, 0.0))
     if found is None:
         return None
-    value, low, high = (max(math.exp(each) - HALTS_SHIFT_MIN, 0.0) for each in found)
-    return min(value, 60.0), low, min(high, 60.0), len(unknown.of)
+    value, low, high, count = found
+    return min(value, 60.0), low, min(high, 60.0), count
 
 
 def _halts(log: Sequence[LoggedRide], rider: Rider) -> list[Learned]:

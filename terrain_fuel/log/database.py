@@ -8,7 +8,7 @@ from pathlib import Path
 from terrain_fuel.errors import LogError
 from terrain_fuel.log.schema import APPLICATION_ID, STEPS
 from terrain_fuel.text import PATH_LETTERS, plain_text
-from terrain_fuel.user_data import user_data_folder
+from terrain_fuel.user_folders import user_data_folder
 
 PATIENCE_S = 5.0
 """How long another process's hold on the log is waited for."""

@@ -9,6 +9,7 @@ from datetime import datetime
 from typing import Any
 
 from terrain_fuel.log.model import LoggedRide
+from terrain_fuel.text import cell_value
 
 CUT_M = 1000.0
 """So much road at either end may tell where somebody lives [m]."""
@@ -50,6 +51,4 @@ def _cell(value: Any) -> Any:
     """Return a value as a cell; a text that a spreadsheet would reckon with stays a text."""
     if isinstance(value, datetime):
         return value.isoformat()
-    if isinstance(value, str) and value[:1] in ("=", "+", "-", "@"):
-        return "'" + value
-    return "" if value is None else value
+    return "" if value is None else cell_value(value)

@@ -12,7 +12,7 @@ from terrain_fuel.outputs.data.geojson import write_geojson
 from terrain_fuel.outputs.data.plan_json import write_plan_json
 from terrain_fuel.outputs.data.table import write_table
 from terrain_fuel.outputs.data.waypoints import write_waypoints
-from terrain_fuel.outputs.generation import aside_in, put_in_place
+from terrain_fuel.outputs.generation import generation_in
 from terrain_fuel.outputs.map.map_page import write_map
 from terrain_fuel.outputs.printed.phone import phone_pictures, write_picture
 from terrain_fuel.outputs.printed.sheet import write_sheet
@@ -20,7 +20,7 @@ from terrain_fuel.outputs.printed.sticker import write_sticker
 from terrain_fuel.outputs.printed.sticker_size import strip_size
 from terrain_fuel.outputs.whose_folder import refuse_other_ride
 from terrain_fuel.plan import Plan
-from terrain_fuel.text import PATH_LETTERS, plain_text
+from terrain_fuel.text import plain_text
 
 ALSO = {"tcx": "course.tcx", "fit": "course.fit", "csv": "rows.csv", "ics": "ride.ics"}
 """Outputs written when asked for, and the files they go to."""
@@ -117,20 +117,10 @@ def write_folder(
         If the folder cannot be written to, or holds the plan of another ride; then nothing in it has changed.
     """
     found = {**writers(choices), **(_picture_writers(plan) if choices.picture else {})}
-    where = plain_text(str(folder), PATH_LETTERS)
-    if "\0" in str(folder):
-        raise OutputError(f"{where}: is no name that a folder can have; choose another")
     if not replace:
         refuse_other_ride(plan, folder)
-    try:
-        with aside_in(folder) as aside:
-            for name, write in found.items():
-                on_file(name)
-                write(plan, aside / name)
-            put_in_place(aside, tuple(found), folder)
-    except OSError as fault:
-        raise OutputError(
-            f"{where}: cannot be written ({fault.strerror}); choose a folder with room that you may write to;"
-            " nothing in it has changed"
-        ) from None
+    with generation_in(folder, tuple(found)) as aside:
+        for name, write in found.items():
+            on_file(name)
+            write(plan, aside / name)
     return tuple(folder / name for name in found)

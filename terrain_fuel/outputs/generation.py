@@ -8,8 +8,34 @@ from contextlib import contextmanager, suppress
 from errno import EISDIR, ENOTDIR
 from pathlib import Path
 
+from terrain_fuel.errors import OutputError
+from terrain_fuel.text import PATH_LETTERS, plain_text
+
 ASIDE = ".terrain-fuel-"
 BACKUP = "before"
+
+
+@contextmanager
+def generation_in(folder: Path, names: Sequence[str]) -> Iterator[Path]:
+    """Yield a folder to write files of these names to; at the end they take their places together.
+
+    Raises
+    ------
+    OutputError
+        If the folder cannot be written to; then nothing in it has changed.
+    """
+    where = plain_text(str(folder), PATH_LETTERS)
+    if "\0" in str(folder):
+        raise OutputError(f"{where}: is no name that a folder can have; choose another")
+    try:
+        with aside_in(folder) as aside:
+            yield aside
+            put_in_place(aside, names, folder)
+    except OSError as fault:
+        raise OutputError(
+            f"{where}: cannot be written ({fault.strerror}); choose a folder with room that you may write to;"
+            " nothing in it has changed"
+        ) from None
 
 
 @contextmanager

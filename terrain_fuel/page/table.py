@@ -43,7 +43,6 @@ class Table:
     def __init__(self, shelf: Path, starting: Starting, own: Sequence[Path] = ()) -> None:
         self.shelf, self.starting, self.own = shelf, starting, tuple(own)
         self.planner = Planner()
-        self._bells: dict[Path, Bell] = {}
         self._rides: dict[Path, Ride] = {}
         self._loop: asyncio.AbstractEventLoop | None = None
         self.looked_at: Ride | None = None

@@ -4,7 +4,7 @@ import re
 import sys
 
 from terrain_fuel.errors import OutputError, TerrainFuelError
-from terrain_fuel.user_data import user_data_folder
+from terrain_fuel.user_folders import user_data_folder
 
 _PATH = re.compile(r"(?:[A-Za-z]:)?(?:[/\\][^/\\\s:'\"]+)+[/\\]")
 UNFORESEEN = "something went wrong that nobody foresaw; the terminal has a line on it"

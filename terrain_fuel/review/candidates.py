@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 
+from terrain_fuel.equations.geodesy import SPHERE_DEGREE_M
 from terrain_fuel.frozen import FloatArray, IntArray
 
 REACH_M = 40.0
@@ -12,8 +13,6 @@ REACH_M = 40.0
 
 ONE_PASS_M = 60.0
 """Places of the road so near to one another along it are one pass of it [m]."""
-
-DEGREE_M = 111_195.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -49,7 +48,7 @@ def on_plane(
     """Return positions to the east and north of a place [m], good to a few parts in a thousand near it."""
     lat0, lon0 = about_deg
     away = (np.asarray(lon_deg) - lon0 + 180.0) % 360.0 - 180.0
-    return DEGREE_M * np.cos(np.radians(lat0)) * away, DEGREE_M * (np.asarray(lat_deg) - lat0)
+    return SPHERE_DEGREE_M * np.cos(np.radians(lat0)) * away, SPHERE_DEGREE_M * (np.asarray(lat_deg) - lat0)
 
 
 def find_candidates(road: RoadLine, east_m: FloatArray, north_m: FloatArray) -> Candidates:

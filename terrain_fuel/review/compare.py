@@ -1,6 +1,7 @@
 """Planned beside ridden: points, climbs, halts, and how late from where on."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 import numpy as np
 
@@ -97,35 +98,18 @@ def meet_climbs(planned: Planned, match: Match, ridden: Ridden) -> tuple[ClimbMe
         span = match.arrival_s(climb.start_m), match.arrival_s(climb.end_m)
         planned_w = planned.mean_power_w(climb.start_m, climb.end_m)
         planned_s = climb.end_s - climb.start_s
-        if span[0] is None or span[1] is None or not match.forward:
-            climbs.append(
-                ClimbMet(
-                    climb.name,
-                    climb.start_m,
-                    climb.end_m,
-                    climb.gain_m,
-                    planned_s,
-                    None,
-                    planned_w,
-                    None,
-                    None,
-                )
-            )
-            continue
-        stood_s = sum(halt.lasts_s for halt in ridden.halts if span[0] <= halt.start_s < span[1])
-        climbs.append(
-            ClimbMet(
-                climb.name,
-                climb.start_m,
-                climb.end_m,
-                climb.gain_m,
-                planned_s,
-                span[1] - span[0] - stood_s,
-                planned_w,
-                mean_power_w(ridden, span[0], span[1]),
-                mean_heart_bpm(ridden, span[0], span[1]),
-            )
+        met = ClimbMet(
+            climb.name, climb.start_m, climb.end_m, climb.gain_m, planned_s, None, planned_w, None, None
         )
+        if span[0] is not None and span[1] is not None and match.forward:
+            stood_s = sum(halt.lasts_s for halt in ridden.halts if span[0] <= halt.start_s < span[1])
+            met = replace(
+                met,
+                ridden_s=span[1] - span[0] - stood_s,
+                ridden_w=mean_power_w(ridden, span[0], span[1]),
+                heart_bpm=mean_heart_bpm(ridden, span[0], span[1]),
+            )
+        climbs.append(met)
     return tuple(climbs)
 
 

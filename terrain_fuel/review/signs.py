@@ -27,8 +27,8 @@ ALIKE_SHARE = 0.1
 LIKE_GRADE = 0.015
 """Climbs are alike whose mean grades differ by no more."""
 
-RISE_GRADE, RISE_M = 0.02, 400.0
-"""A small rise: so steep, and no longer than that is looked at on its own."""
+RISE_GRADE = 0.02
+"""A small rise is so steep."""
 
 MINUTE_S = 60.0
 

@@ -26,6 +26,7 @@ from terrain_fuel.outputs.data.course_fit import write_fit
 from terrain_fuel.outputs.data.course_tcx import write_tcx
 from terrain_fuel.outputs.folder import PrintChoices, write_folder, writers
 from terrain_fuel.outputs.rows import plan_rows
+from terrain_fuel.text import cell_value
 from tests.outputs.demo_plans import demo_plan
 from tests.outputs.sample_plan import sample_plan
 
@@ -249,9 +250,7 @@ def test_the_table_read_by_another_library(tmp_path: Path) -> None:
 def test_no_cell_is_a_formula(tmp_path: Path) -> None:
     text = written(tmp_path, "rows.csv").read_text(encoding="utf-8-sig")
     assert "½" in text
-    from terrain_fuel.outputs.data.table import _harmless
-
-    assert [_harmless(value) for value in ("=1+1", "-x", "@a", "+b", "oat", -3, None)] == [
+    assert [cell_value(value) for value in ("=1+1", "-x", "@a", "+b", "oat", -3, None)] == [
         "'=1+1", "'-x", "'@a", "'+b", "oat", -3, None,
     ]  # fmt: skip
     for line in csv.reader(text.splitlines()):

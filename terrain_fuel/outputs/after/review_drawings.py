@@ -1,6 +1,5 @@
 """Pictures of a review: stores over the ridden clock with each bite, and how late along the road."""
 
-from collections.abc import Callable
 from datetime import datetime, timedelta
 
 import numpy as np
@@ -95,14 +94,6 @@ def local_start(review: Review, planned_start: datetime | None) -> datetime:
     """Return the recording's start in the plan's zone, or in universal time."""
     zone = planned_start.tzinfo if planned_start is not None else review.ride.start.tzinfo
     return review.ride.start.astimezone(zone)
-
-
-Clock = Callable[[float], str]
-
-
-def clock_from(start: datetime) -> Clock:
-    """Return how moments of the recording are written as local times."""
-    return lambda at_s: clock_text(start, at_s) if at_s is not None else ""
 
 
 def moment(start: datetime, at_s: float) -> datetime:

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from terrain_fuel.after_keys import BOTTLE, ITEM, SCALE_STEPS, SCALES, numbered_keys
+from terrain_fuel.after_keys import BOTTLE, ITEM, LINE, SCALE, SCALE_STEPS, SCALES, numbered_keys
 from terrain_fuel.outputs.after.page_frame import render_page
 from terrain_fuel.outputs.after.review_drawings import late_picture, local_start, stores_picture
 from terrain_fuel.outputs.drawing.profile import profile_shapes
@@ -74,7 +74,7 @@ def review_page(review: Review, beside: Beside) -> str:
         "signs": review.signs,
         "items": _items_left(beside),
         "bottles": _bottles_left(beside),
-        "scales": [(f"C{number}", asked) for number, asked in enumerate(SCALES, 1)],
+        "scales": [(key, asked) for asked, key in numbered_keys(SCALE, SCALES).items()],
         "steps": range(SCALE_STEPS),
         "said": _said(beside.after),
         "ticks": {str(bite.number): bite.was for bite in beside.after.bites} if beside.after else {},
@@ -188,5 +188,5 @@ def _said(after: After | None) -> dict[str, str]:
     }
     said |= {key: f"{value:g}" for key, value in numbers.items() if value is not None}
     said["D3"] = after.hard_at
-    said |= {f"E{number}": line for number, line in enumerate(after.lines, 1)}
+    said |= {f"{LINE}{number}": line for number, line in enumerate(after.lines, 1)}
     return said

@@ -4,11 +4,9 @@ from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
-import numpy as np
-
 from terrain_fuel.errors import OutputError
 from terrain_fuel.outputs.data.course_points import CoursePoint, MarkKind, course_points
-from terrain_fuel.outputs.data.thinned import points_to_write
+from terrain_fuel.outputs.data.ridden_line import ridden_line
 from terrain_fuel.outputs.writing import write_bytes
 from terrain_fuel.plan import Plan
 
@@ -91,12 +89,8 @@ def write_fit(plan: Plan, path: Path, sips: bool = False, whole_line: bool = Fal
         builder.add(event)
 
     add_event(EventType.START, 0)
-    written = points_to_write(track, whole_line)
-    along_m = track.distance_m[written] * plan.terrain.length_m / track.length_m
-    clock_s = np.interp(along_m, plan.pace.distance_m, plan.pace.clock_s)
     on_the_way: list[Any] = []
-    columns = (clock_s, track.lat_deg[written], track.lon_deg[written], track.elevation_m[written], along_m)
-    for time_s, lat, lon, height_m, at_m in zip(*(column.tolist() for column in columns), strict=True):
+    for time_s, lat, lon, height_m, at_m in ridden_line(plan, whole_line):
         record = RecordMessage()
         record.timestamp = start_ms + 1000 * round(time_s)
         record.position_lat, record.position_long = lat, lon

@@ -1,16 +1,14 @@
 """The planned road as a line thinned for plan.json, so that a recording can be laid along it."""
 
 import numpy as np
-import shapely
 
+from terrain_fuel.equations.geodesy import SPHERE_DEGREE_M
 from terrain_fuel.frozen import FloatArray
+from terrain_fuel.outputs.data.thinned import needed_points
 from terrain_fuel.track import Track
 
 WITHIN_M = 2.0
 """No left-out point lies farther from the line [m]."""
-
-DEGREE_M = 111_195.0
-"""A degree of a great circle on a sphere of 6371 km [m]."""
 
 DECIMALS = 6
 """A ninth of a metre."""
@@ -24,15 +22,10 @@ def road_line(track: Track) -> dict[str, list[float]]:
     Points are left out as long as the line stays within 2 m (Douglas and Peucker's way); those that stay
     keep their own distance along the road.
     """
-    north_m = DEGREE_M * track.lat_deg
-    east_m = (
-        DEGREE_M * np.cos(np.radians(track.lat_deg.mean())) * np.rad2deg(np.unwrap(np.radians(track.lon_deg)))
-    )
-    number = np.arange(track.lat_deg.size, dtype=np.float64)
-    line = shapely.linestrings(np.column_stack((east_m, north_m, number)))
-    kept = np.rint(shapely.get_coordinates(shapely.simplify(line, WITHIN_M), include_z=True)[:, 2]).astype(
-        int
-    )
+    north_m = SPHERE_DEGREE_M * track.lat_deg
+    east_deg = np.rad2deg(np.unwrap(np.radians(track.lon_deg)))
+    east_m = SPHERE_DEGREE_M * np.cos(np.radians(track.lat_deg.mean())) * east_deg
+    kept = needed_points(east_m, north_m, WITHIN_M)
     return {
         "distance_m": _rounded(track.distance_m[kept], 1),
         "lat": _rounded(track.lat_deg[kept], DECIMALS),

@@ -9,13 +9,12 @@ from terrain_fuel.outputs.rows import Row, plan_rows
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.outputs.writing import write_bytes
 from terrain_fuel.plan import FuelPoint, Plan
+from terrain_fuel.text import cell_value
 
 COLUMNS = (
     "number", "label", "kind", "distance_km", "end_km", "clock", "clock_s", "name", "item",
     "portions", "container", "carbohydrate_g", "fluid_ml", "sodium_mg", "caffeine_mg", "lat", "lon", "reason",
 )  # fmt: skip
-
-_FORMULA = ("=", "+", "-", "@")
 
 
 def write_table(plan: Plan, path: Path) -> None:
@@ -42,7 +41,7 @@ def write_table(plan: Plan, path: Path) -> None:
     for row in plan_rows(plan):
         for point in row.points or (None,):
             values = row_values(plan, row, point)
-            writer.writerow({key: _harmless(value) for key, value in values.items()})
+            writer.writerow({key: cell_value(value) for key, value in values.items()})
     write_bytes(Path(path), held.getvalue().encode("utf-8-sig"))
 
 
@@ -73,7 +72,3 @@ def row_values(plan: Plan, row: Row, point: FuelPoint | None) -> Mapping[str, st
             "reason": words_for(plan.rider).say(point.reason),
         }
     return values
-
-
-def _harmless(value: str | float | int | None) -> str | float | int | None:
-    return f"'{value}" if isinstance(value, str) and value.startswith(_FORMULA) else value

@@ -6,6 +6,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from terrain_fuel.equations.geodesy import SPHERE_DEGREE_M
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.track import Track
 
@@ -14,9 +15,6 @@ WITHIN_M = 0.5
 
 HEIGHT_WITHIN_M = 1.0
 """... nor its height farther from the line's [m]."""
-
-DEGREE_M = 111_195.0
-"""A degree of a great circle on a sphere of 6371 km [m]."""
 
 
 @lru_cache(maxsize=2)
@@ -41,13 +39,14 @@ def points_to_write(track: Track, whole: bool = False) -> NDArray[np.intp]:
 
 def _thinned(track: Track) -> NDArray[np.intp]:
     lon_deg = np.unwrap(track.lon_deg, period=360.0)
-    east_m = DEGREE_M * np.cos(np.radians(track.lat_deg)) * (lon_deg - lon_deg.mean())
-    in_plan = _needed(east_m, DEGREE_M * track.lat_deg, WITHIN_M)
-    in_profile = _needed(track.distance_m, track.elevation_m, HEIGHT_WITHIN_M)
+    east_m = SPHERE_DEGREE_M * np.cos(np.radians(track.lat_deg)) * (lon_deg - lon_deg.mean())
+    in_plan = needed_points(east_m, SPHERE_DEGREE_M * track.lat_deg, WITHIN_M)
+    in_profile = needed_points(track.distance_m, track.elevation_m, HEIGHT_WITHIN_M)
     return np.union1d(in_plan, in_profile)
 
 
-def _needed(x_m: FloatArray, y_m: FloatArray, within_m: float) -> NDArray[np.intp]:
+def needed_points(x_m: FloatArray, y_m: FloatArray, within_m: float) -> NDArray[np.intp]:
+    """Return the indices of the points without which a line would stray further (Douglas and Peucker)."""
     number = np.arange(x_m.size, dtype=np.float64)
     line = shapely.linestrings(np.column_stack((x_m, y_m, number)))
     kept = shapely.get_coordinates(shapely.simplify(line, within_m), include_z=True)[:, 2]

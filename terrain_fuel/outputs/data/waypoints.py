@@ -6,7 +6,7 @@ from lxml import etree
 
 from terrain_fuel.outputs.data.course_points import CoursePoint, MarkKind, course_points
 from terrain_fuel.outputs.data.thinned import points_to_write
-from terrain_fuel.outputs.data.xml_text import allowed_text
+from terrain_fuel.outputs.data.xml_text import add_child, document_bytes, new_root
 from terrain_fuel.outputs.rows import reasons_not_to_ride
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.outputs.writing import write_bytes
@@ -49,53 +49,44 @@ def write_waypoints(plan: Plan, path: Path, sips: bool = False, whole_line: bool
     180, as its ``longitudeType`` does [GPX11]_. Every name is unlike all the others, because
     some devices keep only one of each.
     """
-    namespaces: dict[str, str] = {None: NAMESPACE}  # type: ignore[dict-item]  # the default namespace
-    root = etree.Element(f"{{{NAMESPACE}}}gpx", nsmap=namespaces, version="1.1", creator=CREATOR)
-    metadata = _child(root, "metadata")
-    _child(metadata, "name", plan.name)
+    root = new_root(NAMESPACE, "gpx", version="1.1", creator=CREATOR)
+    metadata = add_child(root, "metadata")
+    add_child(metadata, "name", plan.name)
     if reasons := reasons_not_to_ride(plan):
-        _child(metadata, "desc", "; ".join(reasons))
+        add_child(metadata, "desc", "; ".join(reasons))
     for point in course_points(plan, sips):
         _add_waypoint(root, plan, point)
     _add_track(root, plan, whole_line)
-    content: bytes = etree.tostring(root, xml_declaration=True, encoding="UTF-8", pretty_print=True)
-    write_bytes(Path(path), content)
+    write_bytes(Path(path), document_bytes(root))
 
 
 def _add_waypoint(root: etree._Element, plan: Plan, point: CoursePoint) -> None:
     waypoint = _place(root, "wpt", point.lat_deg, point.lon_deg)
-    _child(waypoint, "ele", f"{point.elevation_m:.1f}")
-    _child(waypoint, "name", point.name)
-    _child(waypoint, "cmt", point.comment)
+    add_child(waypoint, "ele", f"{point.elevation_m:.1f}")
+    add_child(waypoint, "name", point.name)
+    add_child(waypoint, "cmt", point.comment)
     if point.reason:
-        _child(waypoint, "desc", point.reason)
-    _child(waypoint, "sym", SYMBOLS[point.kind])
-    _child(waypoint, "type", words_for(plan.rider).label(f"waypoint.type.{point.kind}"))
+        add_child(waypoint, "desc", point.reason)
+    add_child(waypoint, "sym", SYMBOLS[point.kind])
+    add_child(waypoint, "type", words_for(plan.rider).label(f"waypoint.type.{point.kind}"))
 
 
 def _add_track(root: etree._Element, plan: Plan, whole_line: bool) -> None:
     track = plan.terrain.track
-    element = _child(root, "trk")
-    _child(element, "name", plan.name)
-    segment = _child(element, "trkseg")
+    element = add_child(root, "trk")
+    add_child(element, "name", plan.name)
+    segment = add_child(element, "trkseg")
     written = points_to_write(track, whole_line)
     columns = (track.lat_deg[written], track.lon_deg[written], track.elevation_m[written])
     for lat_deg, lon_deg, elevation_m in zip(*(column.tolist() for column in columns), strict=True):
-        _child(_place(segment, "trkpt", lat_deg, lon_deg), "ele", f"{elevation_m:.1f}")
+        add_child(_place(segment, "trkpt", lat_deg, lon_deg), "ele", f"{elevation_m:.1f}")
 
 
 def _place(parent: etree._Element, tag: str, lat_deg: float, lon_deg: float) -> etree._Element:
     """Return a new element at a place; the schema wants -180 <= lon < 180."""
     east = round((lon_deg + 180.0) % 360.0 - 180.0, COORDINATE_DECIMALS)
     east = -180.0 if east >= 180.0 else east
-    element = _child(parent, tag)
+    element = add_child(parent, tag)
     element.set("lat", f"{lat_deg:.{COORDINATE_DECIMALS}f}")
     element.set("lon", f"{east:.{COORDINATE_DECIMALS}f}")
-    return element
-
-
-def _child(parent: etree._Element, tag: str, text: str | None = None) -> etree._Element:
-    element = etree.SubElement(parent, f"{{{NAMESPACE}}}{tag}")
-    if text is not None:
-        element.text = allowed_text(text)
     return element

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from terrain_fuel.equations.geodesy import SPHERE_DEGREE_M
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.outputs.map.mercator import mercator_lat_deg, mercator_y
 from terrain_fuel.track import Relief
@@ -14,7 +15,6 @@ from terrain_fuel.track import Relief
 MOST_CELLS = 620
 """Longest side of the grid; finer is not seen behind a whole route and makes the page heavy."""
 
-METRES_A_DEGREE = 111_195.0
 SUN_AZIMUTH_DEG = 315.0
 SUN_HEIGHT_DEG = 45.0
 
@@ -45,7 +45,7 @@ def map_grid(relief: Relief) -> MapGrid:
     lat = mercator_lat_deg(np.linspace(high, low, max(2, round(tall / side) + 1)))
     across = _columns(relief.elevation_m, relief.lon_deg, lon)
     heights = _columns(across.T, relief.lat_deg, np.clip(lat, relief.lat_deg[0], relief.lat_deg[-1])).T
-    cell = np.degrees(side) * METRES_A_DEGREE * np.cos(np.radians(lat))
+    cell = np.degrees(side) * SPHERE_DEGREE_M * np.cos(np.radians(lat))
     return MapGrid(heights, cell, float(relief.lat_deg[0]), float(relief.lat_deg[-1]), west, east)
 
 

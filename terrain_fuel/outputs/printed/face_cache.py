@@ -15,7 +15,7 @@ from importlib import metadata
 from pathlib import Path
 
 from terrain_fuel.outputs.printed import faces
-from terrain_fuel.user_cache import user_cache_folder
+from terrain_fuel.user_folders import user_cache_folder
 
 DECIDING_PACKAGES = ("terrain-fuel", "fonttools", "fontpkg-noto-sans")
 

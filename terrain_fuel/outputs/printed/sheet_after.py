@@ -10,7 +10,17 @@ later. A key means the same on every form made with the same pantry file:
     E1, E2, ...  lines of free text, from above
 """
 
-from terrain_fuel.after_keys import BLANKS, BOTTLE, ITEM, SCALE_STEPS, SCALES, numbered_keys
+from terrain_fuel.after_keys import (
+    BLANK,
+    BLANKS,
+    BOTTLE,
+    ITEM,
+    LINE,
+    SCALE,
+    SCALE_STEPS,
+    SCALES,
+    numbered_keys,
+)
 from terrain_fuel.outputs.printed.fonts import drawable
 from terrain_fuel.outputs.printed.paper import MM, Page
 from terrain_fuel.outputs.printed.sayings import saying_of
@@ -25,7 +35,7 @@ SCALE_ROW = 12.5 * MM
 BELOW_LEFTOVERS = 3 * SCALE_ROW + 3 * ROW + 38.0 * MM
 """What the rest of the form takes, two lines to write on included."""
 
-BLANK = 16.0 * MM
+BLANK_WIDTH = 16.0 * MM
 
 KEY_PT = 7.0
 KEY_WIDTH = 7.0 * MM
@@ -38,8 +48,8 @@ def draw_after(page: Page, plan: Plan) -> None:
     sheet.head(words.label("sheet.after.left"))
     _draw_leftovers(sheet, plan)
     sheet.head(words.label("sheet.after.how"), keep_with=3 * ROW)
-    for number, asked in enumerate(SCALES, 1):
-        _draw_scale(sheet, f"C{number}", asked)
+    for asked, key in numbered_keys(SCALE, SCALES).items():
+        _draw_scale(sheet, key, asked)
     sheet.head(words.label("sheet.after.measured"), keep_with=2 * ROW)
     _draw_blanks(sheet)
     sheet.head(words.label("sheet.after.change"), keep_with=2 * ROW)
@@ -47,7 +57,7 @@ def draw_after(page: Page, plan: Plan) -> None:
     while sheet.left_height > ROW:
         sheet.writing_lines(1)
         line += 1
-        sheet.page.text(sheet.x, sheet.y + 2.0, f"E{line}", KEY_PT)
+        sheet.page.text(sheet.x, sheet.y + 2.0, f"{LINE}{line}", KEY_PT)
 
 
 def _draw_leftovers(sheet: Sheet, plan: Plan) -> None:
@@ -82,8 +92,8 @@ def _draw_leftover(sheet: Sheet, row: float, key: str, name: str, of_total: str,
     blank = x + 0.46 * sheet.width
     page.text(x, y + 2.0, key, KEY_PT)
     page.text(x + KEY_WIDTH, y + 2.0, fitted(name, 0.44 * sheet.width - KEY_WIDTH, BODY_PT), BODY_PT)
-    page.line(blank, y, blank + BLANK, y, 0.6)
-    page.text(blank + BLANK + 2.0 * MM, y + 2.0, of_total, BODY_PT)
+    page.line(blank, y, blank + BLANK_WIDTH, y, 0.6)
+    page.text(blank + BLANK_WIDTH + 2.0 * MM, y + 2.0, of_total, BODY_PT)
     if with_ready:
         right = x + sheet.width
         page.canvas.setLineWidth(0.9)
@@ -114,9 +124,9 @@ def _draw_blanks(sheet: Sheet) -> None:
     sheet.need(ROW)
     sheet.skip(ROW)
     pitch = sheet.width / len(BLANKS)
-    for index, asked in enumerate(BLANKS):
+    for index, (asked, key) in enumerate(numbered_keys(BLANK, BLANKS).items()):
         label = sheet.words.label(f"sheet.after.{asked}")
         x = sheet.x + index * pitch
-        sheet.page.text(x, sheet.y + 2.0, f"D{index + 1}", KEY_PT)
+        sheet.page.text(x, sheet.y + 2.0, key, KEY_PT)
         taken = KEY_WIDTH + sheet.page.text(x + KEY_WIDTH, sheet.y + 2.0, drawable(label), BODY_PT)
         sheet.page.line(x + taken + 1.5 * MM, sheet.y, x + pitch - 4.0 * MM, sheet.y, 0.6)
