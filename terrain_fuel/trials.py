@@ -1,0 +1,131 @@
+"""Changes tried by planning them: what is mended unasked, and what a broken rule or a limit may name."""
+
+from dataclasses import replace
+
+from terrain_fuel.assembly.plan import Prepared
+from terrain_fuel.attempts import Change, held_for_sugars, more_carbohydrate, quiet_changes, remedies
+from terrain_fuel.draft import Draft, place, prepare
+from terrain_fuel.facts import NOTHING, Fact, fact
+from terrain_fuel.food.place import most_trials
+from terrain_fuel.limits import LOSS_SHARE, NO_RIDE
+from terrain_fuel.pace.ridden import RiddenRoad
+from terrain_fuel.plan import Plan, Violation
+
+MOST_NODES_TRIED = 200_000
+"""Changes are tried on so many nodes of the road together, with drink alone: 40 of them on 120 km."""
+
+WORTH_G_PER_H = 2.0
+"""A change that brings less is not worth telling: common practice (no source)."""
+
+LIMITED_BY = {
+    "gut": "limited_by_gut",
+    "portions": "limited_by_portions",
+    "stock": "limited_by_stock",
+    "drink strength": "limited_by_drink_strength",
+    "time": "limited_by_time",
+    "places": "limited_by_places",
+    "rhythm": "limited_by_rhythm",
+}
+
+
+def _mendable(plan: Plan) -> bool:
+    """Return whether a rule is broken that a change in the kitchen may mend: not the day, not water."""
+    return any(each.rule != NO_RIDE and each.name != LOSS_SHARE.name for each in plan.violations)
+
+
+class Trials:
+    """Changes planned to see what they bring: each once, and not many where each takes long."""
+
+    def __init__(self, ridden: RiddenRoad, first: Prepared) -> None:
+        self.ridden, self.most_plans = ridden, most_trials(first.road, first.pantry)
+        self.most_ready = max(1, MOST_NODES_TRIED // ridden.pace.clock_s.size)
+        self.ready: dict[Fact, Prepared] = {}
+        self.plans: dict[Fact, Plan] = {}
+
+    def prepared(self, change: Change) -> Prepared | None:
+        """Return what is known with a change before food has its place, None if too many were tried."""
+        if change.told not in self.ready:
+            if len(self.ready) >= self.most_ready:
+                return None
+            self.ready[change.told] = prepare(self.ridden.under(change.rider, change.day), change.pantry)
+        return self.ready[change.told]
+
+    def plan(self, change: Change) -> Plan | None:
+        """Return a first plan with a change, None if too many were made."""
+        if change.told not in self.plans:
+            ready = self.prepared(change)
+            if ready is None or len(self.plans) >= self.most_plans:
+                return None
+            self.plans[change.told] = place(ready, care="draft").plan
+        return self.plans[change.told]
+
+    def clears(self, change: Change, name: str) -> bool:
+        """Return whether a change is known to mend a broken rule of that name."""
+        ready = self.prepared(change)
+        if ready is None or name in _broken_in(ready):
+            return False
+        if name == LOSS_SHARE.name:
+            return True  # food and sips change nothing of it
+        plan = self.plan(change)
+        return plan is not None and name not in {each.name for each in plan.violations}
+
+
+def _broken_in(ready: Prepared) -> set[str]:
+    """Return the names of the rules that the drinks break, wherever food has its place."""
+    return {each.name for each in ready.drinks.violations}
+
+
+def tried_in_the_kitchen(ridden: RiddenRoad, draft: Draft) -> Draft:
+    """Return the draft with the first change of the kitchen that mends it, else the draft itself."""
+    if not _mendable(draft.plan):
+        return draft
+    kitchen = quiet_changes(draft.ready.rider, draft.ready.pantry, draft.ready.day)
+    trials = Trials(ridden, draft.ready)
+    for change in (*held_for_sugars(draft.plan), *kitchen):
+        ready = trials.prepared(change)
+        tried = None if ready is None or _broken_in(ready) - {LOSS_SHARE.name} else trials.plan(change)
+        if ready is not None and tried is not None and not _mendable(tried):
+            mended = place(replace(ready, told=(*draft.ready.told, change.told)))
+            return draft if _mendable(mended.plan) else mended
+    return draft
+
+
+def changed(ridden: RiddenRoad, change: Change) -> Draft:
+    """Return the draft under changed settings, which says so."""
+    ready = prepare(ridden.under(change.rider, change.day), change.pantry)
+    return place(replace(ready, told=(change.told,)))
+
+
+def with_remedies(plan: Plan, trials: Trials) -> Plan:
+    """Return the plan with what would help beside what is not kept, each tried by planning it."""
+    violations = tuple(_with_remedy(plan, each, trials) for each in plan.violations)
+    plan = replace(plan, violations=violations)
+    if not plan.totals.limited_by:
+        return plan
+    return replace(plan, warnings=(_limited(plan, trials), *plan.warnings))
+
+
+def _with_remedy(plan: Plan, broken: Violation, trials: Trials) -> Violation:
+    """Return a broken rule that also names the first change that clears it."""
+    for change in remedies(broken, plan):
+        if trials.clears(change, broken.name):
+            return replace(broken, sentence=fact("with_remedy", what=broken.sentence, remedy=change.told))
+    return broken
+
+
+def _limited(plan: Plan, trials: Trials) -> Fact:
+    """Return what keeps the plan from the carbohydrate wanted, and what the first change would bring."""
+    totals, tried = plan.totals, NOTHING
+    change = next(more_carbohydrate(plan), None)
+    other = None if change is None else trials.plan(change)
+    if change is not None and other is not None:
+        planned_g_per_h = other.totals.carbohydrate_g_per_h
+        if planned_g_per_h >= totals.carbohydrate_g_per_h + WORTH_G_PER_H:
+            tried = fact("limited_remedy", change=change.told, planned_g_per_h=planned_g_per_h)
+    return fact(
+        "carbohydrate_limited",
+        wanted_g_per_h=totals.carbohydrate_wanted_g_per_h,
+        planned_g_per_h=totals.carbohydrate_g_per_h,
+        limit=fact(LIMITED_BY[totals.limited_by]),
+        tried=tried,
+    )
