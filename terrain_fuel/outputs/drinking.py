@@ -17,6 +17,15 @@ from terrain_fuel.assembly.labels import ONE_HALT_M
 from terrain_fuel.limits import DRINK_WITHIN_S
 from terrain_fuel.outputs.bottle_signs import bottle_signs
 from terrain_fuel.outputs.by_lap import whole_laps
+from terrain_fuel.outputs.rhythm import (
+    Drinking,
+    Extra,
+    Rhythm,
+    Section,
+    bites_between,
+    by_clock,
+    mouthfuls_of,
+)
 from terrain_fuel.plan import FuelPoint, Plan
 
 SHORTEST_MIN, LONGEST_MIN = 6, 40
@@ -44,56 +53,6 @@ CLIMB_BONUS = 0.4
 """Mouthfuls by which a place on a climb is preferred for drinking more."""
 
 
-@dataclass(frozen=True, slots=True)
-class Extra:
-    """A place [m], and its clock [s], where more is drunk than the rhythm says: mouthfuls by bottle."""
-
-    at_m: float
-    at_s: float
-    mouthfuls: tuple[tuple[str, int], ...]
-
-    @property
-    def text(self) -> str:
-        """What is drunk, as it is printed: "F×2 R×1"."""
-        return drinks_text(self.mouthfuls)
-
-
-@dataclass(frozen=True, slots=True)
-class Rhythm:
-    """How is drunk: one mouthful of ``bottle`` every so many minutes, one of ``bite_bottle`` with every bite.
-
-    Signs are "" and minutes 0 where there is no such part.
-    """
-
-    bottle: str = ""
-    every_min: int = 0
-    bite_bottle: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Section:
-    """The ride from one filling of the bottles to the next: its road [m], clock [s], rhythm and extras.
-
-    ``surplus`` is what it leaves undrunk of the plan, in mouthfuls; less than 0 where it drinks more.
-    """
-
-    start_m: float
-    end_m: float
-    start_s: float
-    end_s: float
-    rhythm: Rhythm
-    extras: tuple[Extra, ...]
-    surplus: float = 0.0
-
-
-@dataclass(frozen=True, slots=True)
-class Drinking:
-    """The drinking of a whole ride: its sections and how large one mouthful is [ml]."""
-
-    sections: tuple[Section, ...]
-    mouthful_ml: float
-
-
 @lru_cache(maxsize=4)
 def plan_drinking(plan: Plan, rows: str = "few") -> Drinking:
     """Return how the plan's drinking is told.
@@ -113,29 +72,6 @@ def plan_drinking(plan: Plan, rows: str = "few") -> Drinking:
     drunk_ml = sum(point.fluid_ml for point in plan.fuel_points if point.action == "sip")
     count = sum(mouthfuls_of(plan, section) for section in sections)
     return Drinking(tuple(sections), drunk_ml / count if count else plan.rider.habits.sip_ml)
-
-
-def mouthfuls_of(plan: Plan, section: Section) -> int:
-    """Return how many mouthfuls are drunk by whoever follows a section to the letter."""
-    extras = sum(count for extra in section.extras for _, count in extra.mouthfuls)
-    return _by_clock(section.rhythm, section.start_s, section.end_s) + _with_bites(plan, section) + extras
-
-
-def drinks_text(mouthfuls: Iterable[tuple[str, int]]) -> str:
-    """Return mouthfuls as they are printed: "F×2 R×1"."""
-    return " ".join(f"{sign}×{count}" for sign, count in mouthfuls)
-
-
-def _by_clock(rhythm: Rhythm, start_s: float, end_s: float) -> int:
-    return int((end_s - start_s) / 60.0 // rhythm.every_min) if rhythm.every_min else 0
-
-
-def _with_bites(plan: Plan, section: Section) -> int:
-    return len(_bites(plan, section.start_m, section.end_m)) if section.rhythm.bite_bottle else 0
-
-
-def _bites(plan: Plan, start_m: float, end_m: float) -> list[FuelPoint]:
-    return [p for p in plan.fuel_points if p.action == "eat" and start_m < p.distance_m <= end_m]
 
 
 def _bounds(plan: Plan) -> list[tuple[float, float]]:
@@ -178,7 +114,7 @@ def _need(plan: Plan, signs: Mapping[str, str], start_m: float, end_m: float) ->
     sip_ml = plan.rider.habits.sip_ml
     sips = [p for p in plan.fuel_points if p.action == "sip" and start_m < p.distance_m <= end_m]
     with_food: dict[int, FuelPoint] = {}
-    bites = _bites(plan, start_m, end_m)
+    bites = bites_between(plan, start_m, end_m)
     for bite in bites:
         after = (s for s in sips if 0.0 <= s.time_s - bite.time_s <= DRINK_WITHIN_S.value)
         sip = next((s for s in after if s.number not in with_food), None)
@@ -287,7 +223,7 @@ def _with_extras(
     """Return the section with its missing mouthfuls placed where the plan drinks more; None if too many."""
     rest = dict(left)
     if section.rhythm.bottle:
-        rest[section.rhythm.bottle] -= _by_clock(section.rhythm, section.start_s, section.end_s)
+        rest[section.rhythm.bottle] -= by_clock(section.rhythm, section.start_s, section.end_s)
     wanted = sum(rest.values()) + section.surplus
     missing = max(0, math.floor(wanted + 0.5))
     if missing > 0 and not need.sips:
@@ -337,8 +273,8 @@ def _followed(section: Section, need: _Need, time_s: float) -> float:
     """Return what has been drunk in a section up to a time by whoever follows it."""
     with_bites = sum(bite.time_s <= time_s for bite in need.bites) if section.rhythm.bite_bottle else 0
     until_s = min(time_s, section.end_s)
-    by_clock = _by_clock(section.rhythm, section.start_s, until_s)
-    return by_clock + with_bites + _extra(section.extras, time_s)
+    by_minutes = by_clock(section.rhythm, section.start_s, until_s)
+    return by_minutes + with_bites + _extra(section.extras, time_s)
 
 
 def _extra(extras: Iterable[Extra], time_s: float) -> int:

@@ -5,11 +5,12 @@ from dataclasses import replace
 import pytest
 
 from terrain_fuel.outputs.bottle_signs import bottle_signs
-from terrain_fuel.outputs.drinking import mouthfuls_of, plan_drinking
+from terrain_fuel.outputs.drinking import plan_drinking
 from terrain_fuel.outputs.printed.cues import ride_cues
 from terrain_fuel.outputs.printed.sticker_layout import lay_out_strips
 from terrain_fuel.outputs.printed.sticker_lines import whole_distances
 from terrain_fuel.outputs.printed.sticker_size import SIZES
+from terrain_fuel.outputs.rhythm import mouthfuls_of
 from terrain_fuel.outputs.rows import plan_rows
 from terrain_fuel.outputs.units import KILOMETRES
 from tests.demo import ROUTE_NAMES

@@ -2,7 +2,8 @@
 
 from typing import Any
 
-from terrain_fuel.outputs.drinking import Section, plan_drinking
+from terrain_fuel.outputs.drinking import plan_drinking
+from terrain_fuel.outputs.rhythm import Section
 from terrain_fuel.outputs.words import Words, words_for
 from terrain_fuel.plan import Plan
 

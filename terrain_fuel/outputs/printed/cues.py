@@ -7,7 +7,7 @@ that it holds have none. Landmarks are cues too; the sticker takes of them what 
 from dataclasses import dataclass
 from typing import Literal
 
-from terrain_fuel.outputs.drinking import Drinking, Extra, Rhythm
+from terrain_fuel.outputs.rhythm import Drinking, Extra, Rhythm
 from terrain_fuel.outputs.rows import Row, RowKind, finish_row, plan_rows, road_row
 from terrain_fuel.plan import Plan
 

@@ -1,8 +1,9 @@
 """What the signs of drinking mean, in words: printed beside the strips and on the ride's sheet."""
 
 from terrain_fuel.outputs.bottle_signs import bottle_signs
-from terrain_fuel.outputs.drinking import Rhythm, plan_drinking
+from terrain_fuel.outputs.drinking import plan_drinking
 from terrain_fuel.outputs.printed.sticker_lines import rhythm_signs
+from terrain_fuel.outputs.rhythm import Rhythm
 from terrain_fuel.outputs.words import Words
 from terrain_fuel.plan import Plan
 

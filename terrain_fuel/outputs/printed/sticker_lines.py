@@ -7,12 +7,12 @@ from typing import Literal
 
 from terrain_fuel.outputs.bottle_signs import bottle_signs
 from terrain_fuel.outputs.by_lap import lap_numbers
-from terrain_fuel.outputs.drinking import Rhythm
 from terrain_fuel.outputs.names import fit_text, short_names
 from terrain_fuel.outputs.place_names import place_wordings
 from terrain_fuel.outputs.printed.cues import Cue, CueKind
 from terrain_fuel.outputs.printed.fonts import sayable
 from terrain_fuel.outputs.printed.sayings import item_sayings, own_names
+from terrain_fuel.outputs.rhythm import Rhythm
 from terrain_fuel.outputs.rows import SIGNED, Row, caffeine_marks
 from terrain_fuel.outputs.units import Units, amount_text, clock_window
 from terrain_fuel.outputs.words import Words, words_for
