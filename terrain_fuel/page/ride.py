@@ -24,6 +24,7 @@ from terrain_fuel.planner import plan_ridden
 from terrain_fuel.rides.edits import Edit, apply_edits
 from terrain_fuel.rides.ride_folder import ROUTE, SETTINGS, RideSettings, read_settings, tiles_folder
 from terrain_fuel.rides.steps import FOLDER, HEAD, Head, keep_change, open_steps, step_back, step_on
+from terrain_fuel.rides.texts import read_texts
 from terrain_fuel.rides.trial import tried
 from terrain_fuel.terrain.measure import measure_terrain
 from terrain_fuel.track import Relief, Track
@@ -61,8 +62,11 @@ class Ride:
     @property
     def news(self) -> dict[str, Any]:
         """What a page needs to know to see whether what it shows is still so."""
+        return self._news(self.head)
+
+    def _news(self, head: Head) -> dict[str, Any]:
         return {
-            "change": self.head.change,
+            "change": head.change,
             "planned": self.shown.change if self.shown else 0,
             "busy": self.busy,
             "fault": self.fault,
@@ -77,7 +81,8 @@ class Ride:
 
     def state(self) -> dict[str, Any]:
         """Return settings and steps for the page."""
-        return {**state_data(self.head, self.folder), **self.news}
+        head = self.head
+        return {**state_data(head, self.folder), **self._news(head)}
 
     def change(self, edits: Sequence[Edit], change: int, at_once: AtOnce) -> None:
         """Keep edits, refused where their values cannot be; pins are planned with before they are kept.
@@ -87,7 +92,7 @@ class Ride:
         TerrainFuelError
             If they cannot be; nothing is kept then.
         """
-        texts, said = apply_edits(self._texts(), edits)
+        texts, said = apply_edits(read_texts(self.folder), edits)
         with tried(self.folder, texts) as trial:
             settings = self.settings(trial)
             if "pins" in texts:
@@ -181,13 +186,6 @@ class Ride:
         seen = [(path.stat().st_mtime_ns, path.stat().st_size) if path.exists() else None for path in paths]
         before, self._seen = self._seen, seen
         return before is not None and before != seen
-
-    def _texts(self) -> dict[str, str | None]:
-        found: dict[str, str | None] = {}
-        for name in SETTINGS:
-            path = self.folder / f"{name}.toml"
-            found[name] = path.read_bytes().decode("utf-8", "surrogateescape") if path.exists() else None
-        return found
 
     def _plan(self, settings: RideSettings) -> Plan:
         rider, day = settings.rider, settings.day

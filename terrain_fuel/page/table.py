@@ -14,9 +14,10 @@ from terrain_fuel.page.bell import Bell
 from terrain_fuel.page.planning import Planner
 from terrain_fuel.page.ride import Ride
 from terrain_fuel.rides.edits import SetValue, apply_edits
-from terrain_fuel.rides.ride_folder import ROUTE, SETTINGS, ride_name, tiles_folder
+from terrain_fuel.rides.ride_folder import ROUTE, SETTINGS, ride_name, settings_path, tiles_folder
 from terrain_fuel.rides.shelf import put_on, rides_on
 from terrain_fuel.rides.starting import settings_text
+from terrain_fuel.rides.texts import read_text, read_texts
 from terrain_fuel.rides.tiles import tiles_under
 from terrain_fuel.rides.trial import tried
 
@@ -105,11 +106,7 @@ class Table:
 
     def beside(self, ride: Ride) -> Ride:
         """Put a second version of a ride beside it, with all that it has now."""
-        texts = {
-            name: path.read_bytes().decode("utf-8", "surrogateescape")
-            for name in SETTINGS
-            if (path := ride.folder / f"{name}.toml").exists()
-        }
+        texts = {name: text for name, text in read_texts(ride.folder).items() if text is not None}
         held = tiles_folder(ride.folder)
         tiles = tuple(sorted(held.iterdir())) if held else ()
         return self._at(
@@ -128,13 +125,9 @@ class Table:
         newest = next(iter(rides_on(self.shelf)), None)
         texts = {}
         for name in SETTINGS:
-            kept = newest / f"{name}.toml" if newest and name in ("rider", "pantry") else None
-            path = self.starting.settings.get(name)
-            if kept is not None and kept.exists():
-                path = kept
-            texts[name] = (
-                settings_text(name) if path is None else path.read_bytes().decode("utf-8", "surrogateescape")
-            )
+            kept = settings_path(newest, name) if newest and name in ("rider", "pantry") else None
+            path = kept or self.starting.settings.get(name)
+            texts[name] = settings_text(name) if path is None else read_text(path)
         return texts
 
 

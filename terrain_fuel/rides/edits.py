@@ -10,7 +10,7 @@ from tomlkit.exceptions import TOMLKitError
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.inputs.settings_book import SETTINGS_TABLES, SINGLE_TABLES
 from terrain_fuel.pantry import DEFAULT_CONTAINERS, DEFAULT_ITEMS
-from terrain_fuel.rides.steps import Texts
+from terrain_fuel.rides.texts import Texts
 
 MOST_ENTRIES = 500
 """Entries of one kind in a file: more than a kitchen holds."""

@@ -11,6 +11,7 @@ from terrain_fuel.errors import OutputError, SettingsError
 from terrain_fuel.rides.durable import held, settle, write_durably
 from terrain_fuel.rides.ride_folder import NAME, ROUTE, SETTINGS, TILES
 from terrain_fuel.rides.steps import open_steps
+from terrain_fuel.rides.texts import text_bytes
 from terrain_fuel.text import PATH_LETTERS, plain_text
 
 ASIDE = ".new-"
@@ -68,7 +69,7 @@ def _placed(shelf: Path, name: str, route: bytes, texts: Mapping[str, str], tile
         write_durably(aside / NAME, f"{name}\n".encode("utf-8", "replace"))
         for file in SETTINGS:
             if file in texts:
-                write_durably(aside / f"{file}.toml", texts[file].encode("utf-8", "surrogateescape"))
+                write_durably(aside / f"{file}.toml", text_bytes(texts[file]))
         if tiles:
             (aside / TILES).mkdir()
             for tile in tiles:

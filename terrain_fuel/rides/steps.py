@@ -9,7 +9,7 @@ found and becomes a state of its own.
 """
 
 import json
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -20,6 +20,7 @@ from terrain_fuel.inputs.toml_tables import LARGEST_BYTES
 from terrain_fuel.regular_file import read_regular
 from terrain_fuel.rides.durable import PART, held, make_folder, remove_durably, write_durably
 from terrain_fuel.rides.ride_folder import SETTINGS
+from terrain_fuel.rides.texts import Texts, read_texts, text_bytes
 from terrain_fuel.text import plain_text
 
 FOLDER = ".steps"
@@ -32,9 +33,6 @@ EDITED = "changed in a file"
 
 MOST_BYTES = 6 * len(SETTINGS) * LARGEST_BYTES
 """A state's file: every settings file at its largest, every byte written as six."""
-
-Texts = Mapping[str, str | None]
-"""Text of each settings file by its name, None where there is no such file."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +90,7 @@ def keep_change(ride: Path, texts: Texts, what: str, change: int | None = None) 
     with _opened(ride) as head:
         if change is not None and head.change != change:
             raise SettingsError("this ride was changed elsewhere meanwhile; look at it and change it again")
-        whole = {**_read_files(ride), **texts}
+        whole = {**read_texts(ride), **texts}
         return _put_in_place(ride, _with_state(ride, head, whole, what))
 
 
@@ -124,12 +122,12 @@ def _opened(ride: Path) -> Iterator[Head]:
     with held(folder / LOCK):
         head = _read_head(ride)
         if head is None:
-            head = _with_state(ride, Head((), -1, 0, True), _read_files(ride), "")
+            head = _with_state(ride, Head((), -1, 0, True), read_texts(ride), "")
             head = replace(head, settled=True)
             _write_head(ride, head)
         elif not head.settled:
             head = _put_in_place(ride, head, _seen(ride, head))
-        files = _read_files(ride)
+        files = read_texts(ride)
         if files != _texts_of(ride, head.states[head.at]):
             head = _with_state(ride, head, files, EDITED)
             head = replace(head, settled=True)
@@ -151,7 +149,7 @@ def _with_state(ride: Path, head: Head, texts: Texts, what: str) -> Head:
 
 def _put_in_place(ride: Path, head: Head, seen: Collection[str | None] | None = None) -> Head:
     """Bring the settings files up to the head; with ``seen``, only those that hold one of these texts."""
-    now = _read_files(ride)
+    now = read_texts(ride)
     for name, text in _texts_of(ride, head.states[head.at]).items():
         path = ride / f"{name}.toml"
         if text == now[name] or (seen is not None and now[name] not in seen):
@@ -159,7 +157,7 @@ def _put_in_place(ride: Path, head: Head, seen: Collection[str | None] | None = 
         if text is None:
             remove_durably(path)
         else:
-            write_durably(path, text.encode("utf-8", "surrogateescape"))
+            write_durably(path, text_bytes(text))
     head = replace(head, settled=True)
     _write_head(ride, head)
     return head
@@ -169,17 +167,6 @@ def _seen(ride: Path, head: Head) -> set[str | None]:
     """Return every text that the settings files held in some state: what else they hold is an edit."""
     states = [_read_state(ride, state.number) or {} for state in head.states]
     return {None, *(text for texts in states for text in texts.values())}
-
-
-def _read_files(ride: Path) -> dict[str, str | None]:
-    return {name: _text_of_file(ride / f"{name}.toml") for name in SETTINGS}
-
-
-def _text_of_file(path: Path) -> str | None:
-    if not path.exists():
-        return None
-    data = read_regular(path, LARGEST_BYTES, SettingsError, "a TOML file", "leave out what is not needed")
-    return data.decode("utf-8", "surrogateescape")
 
 
 def _texts_of(ride: Path, state: State) -> dict[str, str | None]:

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 
-from terrain_fuel.rides.ride_folder import SETTINGS
+from terrain_fuel.rides.texts import read_texts, text_bytes
 
 
 @contextmanager
@@ -13,10 +13,7 @@ def tried(ride: Path, texts: Mapping[str, str]) -> Iterator[Path]:
     """Yield a folder with a ride's settings files, new texts in place of the old."""
     with tempfile.TemporaryDirectory(prefix="terrain-fuel-") as name:
         trial = Path(name)
-        for file in SETTINGS:
-            path = ride / f"{file}.toml"
-            if file in texts:
-                (trial / path.name).write_bytes(texts[file].encode("utf-8", "surrogateescape"))
-            elif path.exists():
-                (trial / path.name).write_bytes(path.read_bytes())
+        for file, text in {**read_texts(ride), **texts}.items():
+            if text is not None:
+                (trial / f"{file}.toml").write_bytes(text_bytes(text))
         yield trial
