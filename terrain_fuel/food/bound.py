@@ -8,21 +8,18 @@ back what the whole stock is worth. Pricing the hours too was tried and dropped:
 half the hour's room the bound hardly rose and the labels were guided worse.
 """
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
 
-from terrain_fuel.food.problem import (
-    Choice,
-    FoodProblem,
-    curve_cost,
-    curve_left,
-    over_gap_costs,
-)
+from terrain_fuel.food.problem import Choice, FoodProblem
 from terrain_fuel.food.sizes import tells_foods_apart
-from terrain_fuel.frozen import FloatArray
+from terrain_fuel.food.ways import Bands, Ways, bands_below, widest
+from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.rules.road import IntArray
+
+MOST_AT_ONCE = 200_000
+"""Numbers that are added and compared at once: more would no longer stay in the cache."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -33,8 +30,7 @@ class ToGo:
     ``eating[j, item, g]``: from place j, the bite there included, ``item`` the one before it.
     Item m stands for nothing eaten yet. ``over[i + 1, bites]``: what the gaps that are too long
     must cost on from place i with so many bites left. ``price`` is what a portion of each item
-    is charged, ``curve`` and ``left`` the tables of `curve_cost` and `curve_left`, ``arcs`` the gaps' cost
-    less what is too long.
+    is charged.
     With ``over_gap`` any gap is allowed. Unless ``apart`` the bound does not tell items apart.
     """
 
@@ -42,9 +38,7 @@ class ToGo:
     eating: FloatArray
     over: FloatArray
     price: FloatArray
-    curve: FloatArray
-    left: FloatArray
-    arcs: FloatArray
+    ways: Ways
     over_gap: bool
     apart: bool
 
@@ -55,59 +49,93 @@ class ToGo:
         return float(self.after[0, -1, 0]) - float(np.dot(self.price, problem.stock)) + over
 
 
-def bound_below(problem: FoodProblem, price: FloatArray, over_gap: bool) -> ToGo:
+def bound_below(
+    problem: FoodProblem, price: FloatArray, over_gap: bool, below: float = np.inf
+) -> ToGo:
     """Return the least cost to go from everywhere, portions charged at ``price``.
 
     ``over_gap`` also allows gaps longer than the rider's longest; as every place is then within
     reach of every other, what was eaten before is left out of the bound too, as where foods are too many.
+    It may be inf where every plan that comes by costs more than ``below``.
     """
-    curve = curve_cost(problem)
-    left = curve_left(problem, curve)
-    places, grams = problem.places, curve.shape[1]
-    items = 0 if over_gap or not tells_foods_apart(problem) else problem.stock.size
-    after = np.empty((places + 1, items + 1, grams))
-    eating = np.empty((places, items + 1, grams))
-    onward = {places: np.broadcast_to(curve[places], (items + 1, grams))}  # what may still be a near way
+    ways = Ways.of(problem, over_gap)
     charged = problem.node_cost + _charge(problem, price)
-    over_cost = over_gap_costs(problem)
-    arcs_cost = problem.arc_cost - over_cost
-    reach = _last_reached(problem, over_gap)
-    far = np.minimum(_far_from(problem), reach)
-    beyond, beyond_from = np.full((items + 1, grams), np.inf), places + 1
-    bite = _Eating(problem, items + 1, grams)
-    for place in range(places - 1, -2, -1):
-        after[place + 1] = np.inf
-        arcs = arcs_cost[place + 1, place + 1 : reach[place + 1]]
-        near = int(far[place + 1]) - place - 1
-        ways = np.flatnonzero(np.isfinite(arcs[:near]))
-        while beyond_from > far[place + 1]:
-            beyond_from -= 1
-            np.minimum(beyond, onward.pop(beyond_from), out=beyond)
-        if ways.size or near < arcs.size:
-            _least_on(onward, arcs, place + 1, ways, after[place + 1])
-            if near < arcs.size:
-                np.minimum(after[place + 1], beyond + arcs[near:].min(), out=after[place + 1])
-            if place >= 0:
-                after[place + 1] -= left[place]
-        if place >= 0:
-            bite.at(place, charged[place], after[place + 1], eating[place])
-            onward[place] = eating[place] + curve[place]
-    if items < problem.stock.size:
-        every_item = (problem.stock.size + 1, grams)
-        after = np.broadcast_to(after, (places + 1, *every_item))
-        eating = np.broadcast_to(eating, (places, *every_item))
-    over = _least_over_cost(problem, over_cost, over_gap)
-    return ToGo(after, eating, over, price, curve, left, arcs_cost, over_gap, items > 0)
+    apart = not over_gap and tells_foods_apart(problem)
+    bands = Bands.whole(problem.places, ways.curve.shape[1])
+    if apart and np.isfinite(below):
+        after, eating = _count_back(problem, ways, charged, bands, rows=1)
+        limit = below + float(np.dot(price, problem.stock))
+        bands = bands_below(problem, ways, charged, after[:, 0], eating[:, 0], limit)
+    after, eating = _count_back(problem, ways, charged, bands, rows=problem.stock.size + 1 if apart else 1)
+    if not apart:
+        after = np.broadcast_to(after, (after.shape[0], problem.stock.size + 1, after.shape[2]))
+        eating = np.broadcast_to(eating, (eating.shape[0], problem.stock.size + 1, eating.shape[2]))
+    over = _least_over_cost(problem, ways.over_cost, over_gap)
+    return ToGo(after, eating, over, price, ways, over_gap, apart)
 
 
-def _least_on(
-    onward: Mapping[int, FloatArray], arcs: FloatArray, first: int, ways: IntArray, least: FloatArray
-) -> None:
-    """Fill ``least`` with the least over the ways on; one way after the other stays in the cache."""
-    one_way = np.empty_like(least)
-    for way in ways.tolist():
-        np.add(onward[first + way], arcs[way], out=one_way)
-        np.minimum(least, one_way, out=least)
+def _count_back(
+    problem: FoodProblem, ways: Ways, charged: FloatArray, bands: Bands, *, rows: int
+) -> tuple[FloatArray, FloatArray]:
+    """Return the least to come behind each bite and from each bite on, within the bands, else inf.
+
+    With one row foods are not told apart; with one more than there are foods the last is for nothing eaten.
+    """
+    places, grams = problem.places, ways.curve.shape[1]
+    after = np.full((places + 1, rows, grams), np.inf)
+    eating = np.full((places, rows, grams), np.inf)
+    onward = np.full((places + 1, rows, grams), np.inf)  # from arriving at a place on, with the curve up to it
+    onward[places] = ways.curve[places]
+    beyond, beyond_from = np.full((rows, grams), np.inf), places + 1
+    bites = _Eating(problem, charged, rows, grams)
+    width = int(np.mean(np.maximum(bands.before[:, 1] - bands.before[:, 0], 1))) if places else 1
+    for first, end in reversed([(-1, 0), *ways.rounds(max(1, MOST_AT_ONCE // (rows**2 * width)))]):
+        here = slice(first + 1, end + 1)
+        within = widest(bands.after[here])
+        if within.start >= within.stop:
+            continue
+        until = int(ways.near[end])
+        least = _least_on(onward[end:until, :, within], ways.near_arcs[here, end:until])
+        for row in np.flatnonzero(np.isfinite(ways.far_cost[here]))[::-1].tolist():
+            while beyond_from > ways.near[first + 1 + row]:
+                beyond_from -= 1
+                np.minimum(beyond, onward[beyond_from], out=beyond)
+            np.minimum(least[row], beyond[:, within] + ways.far_cost[first + 1 + row], out=least[row])
+        if first >= 0:
+            least -= ways.left[first:end, None, within]
+        after[here, :, within] = least
+        within = widest(bands.before[first:end]) if first >= 0 else slice(0, 0)
+        if within.start < within.stop:
+            bites.at(slice(first, end), after[here], within, out=eating[first:end, :, within])
+            np.add(
+                eating[first:end, :, within], ways.curve[first:end, None, within],
+                out=onward[first:end, :, within],
+            )  # fmt: skip
+    return after, eating
+
+
+def _least_on(onward: FloatArray, arcs: FloatArray) -> FloatArray:
+    """Return the least over the ways on from each of some rows, all at once only where they stay in the cache.
+
+    Parameters
+    ----------
+    onward : (ways, foods, grams)
+    arcs : what leads to each way, shape (rows, ways)
+
+    Returns
+    -------
+    array, shape (rows, foods, grams)
+    """
+    flat = onward.reshape(onward.shape[0], onward.shape[1] * onward.shape[2])
+    if arcs.shape[0] * flat.size <= MOST_AT_ONCE:
+        least = np.min(flat + arcs[..., None], axis=1, initial=np.inf)
+    else:
+        least = np.full((arcs.shape[0], flat.shape[1]), np.inf)
+        one_way = np.empty_like(least)
+        for way in np.flatnonzero(np.isfinite(arcs).any(axis=0)).tolist():
+            np.add(flat[way], arcs[:, way, None], out=one_way)
+            np.minimum(least, one_way, out=least)
+    return np.asarray(least.reshape(arcs.shape[0], *onward.shape[1:]))
 
 
 def _charge(problem: FoodProblem, price: FloatArray) -> FloatArray:
@@ -117,40 +145,42 @@ def _charge(problem: FoodProblem, price: FloatArray) -> FloatArray:
 
 
 class _Eating:
-    """What a bite costs and leads to, for one place after the other.
+    """What a bite costs and leads to, for some places after others.
 
     The options stand in rows, each with one of every item, so that whole rows are compared; where an
     item has fewer, an option that is charged infinitely stands in.
     """
 
-    def __init__(self, problem: FoodProblem, rows: int, grams: int) -> None:
+    def __init__(self, problem: FoodProblem, charged: FloatArray, rows: int, grams: int) -> None:
         items = max(rows - 1, 1)
         item = problem.option_item if rows > 1 else np.zeros(problem.option_g.size, dtype=np.int64)
         fits = np.flatnonzero(problem.option_whole < grams)
         nth = np.array([np.sum(item[fits[:at]] == item[option]) for at, option in enumerate(fits)], dtype=int)
-        self.option = np.full((int(nth.max(initial=0)) + 1, items), -1)
-        self.option[nth, item[fits]] = fits
-        self.whole = np.append(problem.option_whole, 0)[self.option]
+        option = np.full((int(nth.max(initial=0)) + 1, items), -1)
+        option[nth, item[fits]] = fits
+        self.whole = np.append(problem.option_whole, 0)[option]
         self.item = np.arange(items)
-        self.later = np.full((rows, grams + int(self.whole.max(initial=0))), np.inf)
-        self.from_g = np.lib.stride_tricks.sliding_window_view(self.later, grams, axis=1)
+        never = np.full((charged.shape[0], 1), np.inf)
+        self.charged = np.concatenate((charged, never), axis=1)[:, option, None]
         self.pair_cost = np.moveaxis(problem.pair_cost, 2, 0)[..., None] if rows > 1 else None
-        self.ways = np.empty((items, items, grams))
 
-    def at(self, place: int, charged: FloatArray, after: FloatArray, eaten: FloatArray) -> None:
-        """Fill ``eaten`` with the least over the options of a bite and what follows it.
+    def at(self, places: slice, after: FloatArray, within: slice, out: FloatArray) -> None:
+        """Fill ``out`` with the least over the options of a bite and what follows it, within some grams.
 
-        Shapes (rows, grams): by item and grams before the bite, like ``after`` by those behind it.
-        With one row only items are not told apart.
+        Shapes (places, rows, grams): by item and grams before the bite, like ``after`` by those behind it,
+        however many. With one row only items are not told apart.
         """
-        self.later[:, : after.shape[1]] = after
-        options = self.from_g[self.item, self.whole]
-        options += np.append(charged, np.inf)[self.option][..., None]
-        best = np.minimum.reduce(options, axis=0)
+        width, most = within.stop - within.start, int(self.whole.max(initial=0))
+        later = np.full((*after.shape[:2], width + most), np.inf)
+        known = after[..., within.start : within.stop + most]
+        later[..., : known.shape[2]] = known
+        from_g = np.lib.stride_tricks.sliding_window_view(later, width, axis=2)
+        options = from_g[:, self.item, self.whole]
+        options += self.charged[places]
+        best = np.min(options, axis=1)
         if self.pair_cost is not None:
-            np.add(self.pair_cost[place], best, out=self.ways)
-            np.minimum.reduce(self.ways, axis=1, out=eaten[:-1])
-        np.minimum.reduce(best, axis=0, out=eaten[-1])
+            np.min(self.pair_cost[places] + best[:, None], axis=2, out=out[:, :-1])
+        np.min(best, axis=1, out=out[:, -1])
 
 
 def _least_over_cost(problem: FoodProblem, over_cost: FloatArray, over_gap: bool) -> FloatArray:
@@ -167,6 +197,9 @@ def _least_over_cost(problem: FoodProblem, over_cost: FloatArray, over_gap: bool
     free = np.any(edible & ~problem.drawn, axis=1)
     step[:, :finish][:, ~edible.any(axis=1)] = np.inf
     most = 2 * int(np.ceil(problem.end_s / problem.longest_gap_s)) + 2
+    if not over_gap:
+        fewest = _fewest_bites(np.isfinite(step), free)
+        return np.where(np.arange(most + 1) < fewest[:, None], np.inf, 0.0)
     least = np.full((finish + 1, most + 1), np.inf)
     with_bite = np.full((finish, most + 1), np.inf)
     for row in range(finish, -1, -1):
@@ -182,6 +215,23 @@ def _least_over_cost(problem: FoodProblem, over_cost: FloatArray, over_gap: bool
     return least
 
 
+def _fewest_bites(leads: BoolArray, free: BoolArray) -> IntArray:
+    """Return how many bites the way to the finish takes at the least from each row, shape (n + 1,).
+
+    ``leads`` are the gaps that may be, in the shape of ``arc_cost``; a bite at a ``free`` place is not counted.
+    """
+    finish = free.size
+    endless = np.iinfo(np.int64).max // 2
+    fewest = np.full(finish + 1, endless)
+    with_bite = np.full(finish + 1, endless)
+    with_bite[finish] = 0
+    for row in range(finish, -1, -1):
+        fewest[row] = np.min(with_bite[row:], initial=endless, where=leads[row, row:])
+        if row:
+            with_bite[row - 1] = fewest[row] + (0 if free[row - 1] else 1)
+    return fewest
+
+
 def bites_left(problem: FoodProblem, to_go: ToGo, portions: IntArray, drawn_g: FloatArray) -> IntArray:
     """Return how many more bites the stock allows at the most, as columns of ``to_go.over``."""
     least_g = float(np.min(problem.option_g, initial=np.inf))
@@ -193,15 +243,15 @@ def bites_left(problem: FoodProblem, to_go: ToGo, portions: IntArray, drawn_g: F
 def relaxed_plan(problem: FoodProblem, to_go: ToGo) -> tuple[Choice, ...]:
     """Return the best plan of the easier problem; it may overdraw the stock and the hour."""
     choices: list[Choice] = []
-    reach = _last_reached(problem, to_go.over_gap)
+    curve, reach = to_go.ways.curve, to_go.ways.reach
     place, item, whole = -1, problem.stock.size, 0
     while True:
         first, until = place + 1, int(reach[place + 1])
         here = slice(first, min(until, problem.places))
-        ways = to_go.eating[here, item, whole] + to_go.curve[here, whole]
+        ways = to_go.eating[here, item, whole] + curve[here, whole]
         if until > problem.places:
-            ways = np.append(ways, to_go.curve[problem.places, whole])
-        ways = ways + to_go.arcs[place + 1, first:until]
+            ways = np.append(ways, curve[problem.places, whole])
+        ways = ways + to_go.ways.arcs[place + 1, first:until]
         place = first + int(np.argmin(ways))
         if place == problem.places:
             return tuple(choices)
@@ -213,29 +263,9 @@ def relaxed_plan(problem: FoodProblem, to_go: ToGo) -> tuple[Choice, ...]:
 
 def _best_option(problem: FoodProblem, to_go: ToGo, place: int, item: int, whole: int) -> int:
     after_g = whole + problem.option_whole
-    fits = after_g < to_go.curve.shape[1]
+    fits = after_g < to_go.ways.curve.shape[1]
     cost = problem.node_cost[place] + _charge(problem, to_go.price)[place]
     if item < problem.stock.size and to_go.apart:
         cost = cost + problem.pair_cost[item, problem.option_item, place]
     after = to_go.after[place + 1, problem.option_item, np.where(fits, after_g, 0)]
     return int(np.argmin(np.where(fits, cost + after, np.inf)))
-
-
-def _far_from(problem: FoodProblem) -> IntArray:
-    """Return, from the start and from each place, the first place more than four times the longest gap away.
-
-    Where drink feeds, gaps of hours are allowed; they cost about the same wherever they end, so the
-    bound takes the cheapest of them with the cheapest end.
-    """
-    far_s = np.append(0.0, problem.clock_s) + 4.0 * problem.longest_gap_s
-    return np.asarray(np.searchsorted(problem.clock_s, far_s, side="right"))
-
-
-def _last_reached(problem: FoodProblem, over_gap: bool) -> IntArray:
-    """Return, from the start and from each place, the end of the places reached within the longest gap.
-
-    The finish counts as place n; n + 1 means that it is reached.
-    """
-    until = np.searchsorted(problem.clock_s, problem.until_s + 1e-6, side="right")
-    ends = over_gap | (problem.end_s <= problem.until_s + 1e-6)
-    return np.asarray(np.where(ends, problem.places + 1, until))

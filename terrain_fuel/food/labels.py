@@ -22,6 +22,7 @@ from terrain_fuel.food.problem import (
     FoodProblem,
 )
 from terrain_fuel.food.sizes import beam_within
+from terrain_fuel.food.ways import rounds_of
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.rules.road import IntArray
 
@@ -127,7 +128,7 @@ class LabelSearch:
 
     def run(self) -> Found:
         """Push labels from the start to the finish and return the best plan."""
-        for first, end in _rounds(self.problem, max(1, MOST_IN_A_ROUND // self.beam)):
+        for first, end in rounds_of(self.problem.arc_cost, max(1, MOST_IN_A_ROUND // self.beam)):
             begun = self.labels.count
             parents = self._parents(first, end)
             if parents.label.size:
@@ -147,7 +148,7 @@ class LabelSearch:
         labels, places = self.labels, np.arange(first, end)
         rows = slice(self._first_row(first), labels.count)
         whole = labels.whole[rows]
-        reach = labels.base[rows] + self.to_go.curve[first:end].take(whole, axis=1)
+        reach = labels.base[rows] + self.to_go.ways.curve[first:end].take(whole, axis=1)
         reach += self.arc_to[first:end].take(labels.place[rows] + 1, axis=1)
         bound = reach + self._eating(first, end, labels.item[rows], whole) - labels.left_worth[rows]
         worth = bound < self.known_cost - EPS
@@ -334,7 +335,7 @@ class LabelSearch:
         whole = labels.whole[parent] + problem.option_whole[option]
         labels.place[rows], labels.option[rows], labels.item[rows] = place, option, item
         labels.parent[rows], labels.whole[rows] = parent, whole
-        labels.base[rows] = kept.reach - self.to_go.left[place, whole]
+        labels.base[rows] = kept.reach - self.to_go.ways.left[place, whole]
         labels.drawn_g[rows] = labels.drawn_g[parent] + problem.option_g[option] * drawn
         labels.caffeine_mg[rows] = labels.caffeine_mg[parent] + problem.option_caffeine_mg[option]
         left = labels.left[parent]
@@ -350,7 +351,7 @@ class LabelSearch:
         """Return the cheapest label at the finish with its row of bites."""
         labels, finish = self.labels, self.problem.places
         rows = slice(self._first_row(finish), labels.count)
-        cost = labels.base[rows] + self.to_go.curve[finish][labels.whole[rows]]
+        cost = labels.base[rows] + self.to_go.ways.curve[finish][labels.whole[rows]]
         cost = cost + self.arc_to[finish][labels.place[rows] + 1]
         if not cost.size or np.min(cost) >= self.known_cost - EPS:
             return Found(None, self.known_cost, self.lost)
@@ -370,20 +371,6 @@ def _first_of_each(keys: IntArray) -> IntArray:
     first = np.empty_like(order)
     first[order] = order[np.flatnonzero(begins)][np.cumsum(begins) - 1]
     return first
-
-
-def _rounds(problem: FoodProblem, most: int) -> list[tuple[int, int]]:
-    """Return first and end of runs of places, ``most`` at a time, among which no bite follows another."""
-    count = problem.places
-    follows = np.isfinite(problem.arc_cost[1:, :count])
-    latest = count - 1 - np.argmax(follows[::-1], axis=0) if count else np.zeros(0, dtype=np.int64)
-    latest = np.where(follows.any(axis=0), latest, -1)
-    rounds, first = [], 0
-    for place in range(count):
-        if latest[place] >= first or place - first >= most:
-            rounds.append((first, place))
-            first = place
-    return [*rounds, (first, count)] if count else rounds
 
 
 def _first_before(problem: FoodProblem, over_gap: bool) -> IntArray:
