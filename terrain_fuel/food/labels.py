@@ -54,7 +54,7 @@ class _Labels:
         self.count = 1
         self.place = np.full(capacity, -1, dtype=np.int64)
         self.option = np.full(capacity, -1, dtype=np.int64)
-        self.item = np.full(capacity, -1, dtype=np.int64)
+        self.item = np.full(capacity, problem.stock.size, dtype=np.int64)  # at the start nothing was eaten
         self.parent = np.full(capacity, -1, dtype=np.int64)
         self.base = np.zeros(capacity)  # cost so far less the curve up to the place
         self.whole = np.zeros(capacity, dtype=np.int64)
@@ -150,7 +150,9 @@ class LabelSearch:
         whole = labels.whole[rows]
         reach = labels.base[rows] + self.to_go.ways.curve[first:end].take(whole, axis=1)
         reach += self.arc_to[first:end].take(labels.place[rows] + 1, axis=1)
-        bound = reach + self._eating(first, end, labels.item[rows], whole) - labels.left_worth[rows]
+        bound = (
+            reach + self.to_go.eating.at(places[:, None], labels.item[rows], whole) - labels.left_worth[rows]
+        )
         worth = bound < self.known_cost - EPS
         for later in range(1, places.size):
             worth[later, : self._first_row(first + later) - rows.start] = False
@@ -162,14 +164,6 @@ class LabelSearch:
         kept = self._cheapest(place, bound[turn, label], hour_g, PARENTS_PER_LABEL * self.beam)
         turn, label = turn[kept], label[kept]
         return _Parents(place[kept], label + rows.start, reach[turn, label], hour_g[kept])
-
-    def _eating(self, first: int, end: int, item: IntArray, whole: IntArray) -> FloatArray:
-        """Return the least cost to go of eating at places, shape (places, labels)."""
-        table = self.to_go.eating[first:end]
-        if not self.to_go.apart:
-            return np.asarray(table[:, 0].take(whole, axis=1))
-        rows = table.reshape(end - first, -1)
-        return np.asarray(rows.take(item * table.shape[2] + whole, axis=1))
 
     def _cheapest(self, place: IntArray, bound: FloatArray, hour_g: FloatArray, most: int) -> IntArray:
         """Return the positions of the ``most`` to keep at each place, remembering the bound of what is lost.
@@ -210,7 +204,7 @@ class LabelSearch:
         )
         drawn = problem.drawn[place, which]
         portions = problem.option_portions[which] * drawn
-        bound = cost + self.to_go.after[place + 1, item, whole]
+        bound = cost + self.to_go.after.at(place + 1, item, whole)
         bound += self.to_go.price[item] * portions - labels.left_worth[parent]
         portions_left = labels.left[parents.label].sum(axis=1)[at] - portions
         drawn_g = labels.drawn_g[parent] + problem.option_g[which] * drawn
