@@ -130,6 +130,9 @@ class LabelSearch:
         """Push labels from the start to the finish and return the best plan."""
         for first, end in rounds_of(self.problem.arc_cost, max(1, MOST_IN_A_ROUND // self.beam)):
             begun = self.labels.count
+            if self._first_row(first) >= begun:  # no label reaches this place, and so none behind it
+                self.first_label[first:] = begun
+                break
             parents = self._parents(first, end)
             if parents.label.size:
                 self._keep(self._expand(parents))
