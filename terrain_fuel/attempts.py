@@ -20,6 +20,8 @@ LEAST_RHYTHM_MIN = 10.0
 LONGEST_GAP_MIN = 120.0
 LIMIT_STEP_G_PER_H = 10.0
 EXTRA_FEED_MIN = 3.0
+MOST_IN_A_POCKET = 100
+"""More items are not told to be put into one pocket more: it is what the pantry allows of one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +87,7 @@ def remedies(broken: Violation, plan: Plan) -> Iterator[Change]:
         yield from _longer_gap(broken, plan)
     elif broken.name in (LOSS_SHARE.name, DRINK_WITHIN_S.name):
         yield from _one_more_tap(broken, plan)
-    elif broken.name == OVERFULL.name:
+    elif broken.name == OVERFULL.name and broken.amount <= MOST_IN_A_POCKET:
         pocket = Container(f"pocket {len(pantry.containers) + 1}", "pocket", holds_items=int(broken.amount))
         told = fact("add_pocket", name=pocket.name, items=int(broken.amount))
         yield Change(told, rider, Pantry(pantry.items, (*pantry.containers, pocket)), day)

@@ -27,7 +27,7 @@ class Ways:
     arcs : (n + 1, n + 1) what gaps within reach cost without what is too long, else inf
     near_arcs : (n + 1, n + 1) the same of those told apart
     far_cost : (n + 1,) the cheapest gap to what is reached and not near, inf if there is none
-    latest : (n,) the last place from which each is near, -1 if there is none
+    latest : (n,) the last place from which each is reached, -1 if there is none
     """
 
     curve: FloatArray
@@ -50,7 +50,7 @@ class Ways:
         arcs = np.where(to < reach[:, None], all_arcs, np.inf)
         near_arcs = np.where(to < near[:, None], arcs, np.inf)
         far_cost = np.min(np.where(to < near[:, None], np.inf, arcs), axis=1)
-        left, latest = curve_left(problem, curve), _latest_before(near_arcs)
+        left, latest = curve_left(problem, curve), _latest_before(arcs)
         return cls(curve, left, reach, near, arcs, near_arcs, far_cost, latest)
 
     def rounds(self, most: int) -> list[tuple[int, int]]:
