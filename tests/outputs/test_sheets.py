@@ -446,6 +446,18 @@ def test_right_to_left_names_are_turned_and_joined() -> None:
     assert text_width(f"12 {cake} km", 10.0) > text_width("12  km", 10.0)
 
 
+@pytest.mark.source("UAX9", "right-to-left runs are turned")
+def test_hebrew_names_are_set_in_their_own_letters(tmp_path: Path) -> None:
+    name = "פת לחם"
+    path = written(replace(sample_plan(), name=name), tmp_path)
+    read = [char for page in pages_of(path) for char in page.chars if "\u05d0" <= char["text"] <= "\u05ea"]
+    assert {char["fontname"].rpartition("+")[2].partition("-")[0] for char in read} == {"Arimo"}
+    # laid out from the right: as placed on the page from the left, the last letter comes first
+    first_line = [char for char in read if abs(char["top"] - read[0]["top"]) < 1.0][:5]
+    placed = sorted(first_line, key=lambda char: float(char["x0"]))
+    assert "".join(char["text"] for char in placed) == "םחלתפ"
+
+
 def test_another_paper_is_refused(tmp_path: Path) -> None:
     with pytest.raises(SettingsError, match="paper is 'A3'; allowed is A4, Letter"):
         written(sample_plan(), tmp_path, "A3")
