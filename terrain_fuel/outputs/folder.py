@@ -73,7 +73,9 @@ def writers(choices: PrintChoices) -> Mapping[str, Callable[[Plan, Path], None]]
         "sticker.pdf": lambda plan, path: write_sticker(
             plan, path, size=choices.sticker_size, paper=choices.paper, upward=choices.sticker_upward
         ),
-        "sheet.pdf": lambda plan, path: write_sheet(plan, path, paper=choices.paper),
+        "sheet.pdf": lambda plan, path: write_sheet(
+            plan, path, paper=choices.paper, sticker_upward=choices.sticker_upward
+        ),
         "fuel-points.gpx": lambda plan, path: write_waypoints(
             plan, path, sips=choices.sips, whole_line=choices.whole_line
         ),

@@ -27,6 +27,6 @@ def wrong_rides(luck: Luck, words: Words) -> list[str]:
             said.append(words.say(chance.sentence))
         elif chance.span_m is not None:
             start_m, end_m = chance.span_m
-            span = words.label("span", start=words.distance(start_m), end=words.length(end_m))
+            span = words.label("span", start=words.distance(start_m, 0), end=words.length(end_m, 0))
             said.append(words.label("page.trust.where", said=words.say(chance.sentence), span=span))
     return said

@@ -16,7 +16,7 @@ from terrain_fuel.simulate.outcome import Outcome, lay_course, ride_course
 EARLY, LATE = 0.10, 0.90
 """One ride in ten arrives before its window, one in ten after."""
 MIDDLE_HALF = (0.25, 0.75)
-FEW_SHARE = 0.005
+FEW_SHARE = 0.01
 """Below this share no count in a hundred is told."""
 CHANCE_CODES = {
     "ran_dry": "chance_ran_dry",
@@ -89,4 +89,8 @@ def _chance(name: str, share: float, where_m: FloatArray | None) -> Chance:
 def _how_many(share: float) -> Fact:
     if share == 0:
         return fact("no_ride")
-    return fact("few_rides") if share < FEW_SHARE else fact("rides_in_100", hundredths=100.0 * share)
+    return (
+        fact("few_rides")
+        if share < FEW_SHARE
+        else fact("rides_in_100", hundredths=float(round(100.0 * share)))
+    )

@@ -84,7 +84,7 @@ def test_where_many_rides_go_wrong_has_its_place() -> None:
     assert places == sorted(places)
     said_wrong = [text for heading, text in shown["trust"] if heading == "What went wrong"]
     assert said_wrong == [
-        "about 12 rides in 100 wanted a drink and found the bottles empty, half of these at 40.0 to 60.0 km",
+        "about 12 rides in 100 wanted a drink and found the bottles empty, half of them at 40 to 60 km",
         "about 3 rides in 100 lost more than 2 % of body mass in sweat",
     ]
     assert not [entry for entry in page_data(plan)["entries"] if entry["kind"] == "risk"]

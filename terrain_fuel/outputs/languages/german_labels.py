@@ -161,6 +161,7 @@ SHEETS = {
     "sheet.morning.check.tube.detail": "",
     "sheet.ride.title": "Die Fahrt",
     "sheet.ride.direction": "abwärts; Aufkleber aufwärts",
+    "sheet.ride.direction.same": "abwärts lesen",
     "sheet.ride.bars": "Balken unterm Profil: dann wohl dort",
     "sheet.ride.key.eat": "Bissen",
     "sheet.ride.key.sip": "Getränk",

@@ -16,6 +16,9 @@ Entry = dict[str, Any]
 ONE_NAME_M = 1000.0
 """A name is lettered once on so much road, and once for all laps."""
 
+MARKED_SHARE = 0.05
+"""What goes wrong in fewer rides is told, but has no mark."""
+
 LANDMARKS = ("crest", "foot", "summit", "place")
 
 
@@ -129,7 +132,7 @@ def _risk_entries(plan: Plan) -> Iterator[Entry]:
     chances = plan.luck.chances if plan.luck else ()
     words = words_for(plan.rider)
     for number, chance in enumerate(chances, 1):
-        if chance.span_m is None:
+        if chance.span_m is None or chance.share < MARKED_SHARE:
             continue
         middle_m = 0.5 * sum(chance.span_m)
         name = words.label(f"risk.{chance.name}")
