@@ -9,7 +9,7 @@ from terrain_fuel.terrain.ascent import ascent_spread, climbed
 from terrain_fuel.terrain.axis import Axis, bridged, cell_means
 from terrain_fuel.terrain.chords import Chord, across, despiked, find_chords
 from terrain_fuel.terrain.crests import blunted, cut_off
-from terrain_fuel.terrain.noise import estimate_noise, recognised, rounding
+from terrain_fuel.terrain.noise import HeightNoise, estimate_noise, recognised, rounding
 from terrain_fuel.terrain.partition import straight_pieces
 from terrain_fuel.terrain.smoothing import choose_wavelength, passed_noise, smooth_heights
 from terrain_fuel.terrain.steps import cell_length, without_steps
@@ -19,8 +19,11 @@ GUESSED_SPREAD = 3.0
 """A bridged height or grade may be wrong by this many times more (from memory)."""
 
 LEAST_REVERSAL_M, LARGEST_REVERSAL_M = 1.0, 9.0
-REVERSAL_SPREADS = 4.3
-"""A reversal counts as ascent from here on, or from so many standard deviations of a smoothed height [m]."""
+REVERSAL_SPREADS, FEWER_SPREADS, SPREADS_A_DOUBLING = 4.3, 2.8, 0.7
+CLEAR_SHARE = 0.25
+"""A reversal counts as ascent from here on, or from so many standard deviations of a smoothed height [m]:
+fewer where the heights show that the road itself goes up and down, by so many for each doubling of its
+share above that, for then more of the reversals are road; tried on roads of known errors."""
 
 KINDS_OF_COARSE_CELLS = ("unknown", "surface_90m")
 """Heights that may come from cells so coarse that they blunt crests."""
@@ -90,7 +93,7 @@ def measure_heights(track: Track, axis: Axis, kept_share: float = 1.0) -> Height
     elevation_sd, grade_sd = passed_noise(noise, wavelength_m, step_m)
     spread = np.where(guessed, GUESSED_SPREAD, 1.0)
     coarse = track.height_kind in KINDS_OF_COARSE_CELLS
-    reversal_m = float(np.clip(REVERSAL_SPREADS * elevation_sd, LEAST_REVERSAL_M, LARGEST_REVERSAL_M))
+    reversal_m = _least_reversal(noise, elevation_sd, track.height_kind == "barometer")
     return Heights(
         elevation_m=elevation,
         elevation_sd_m=elevation_sd * spread,
@@ -105,3 +108,10 @@ def measure_heights(track: Track, axis: Axis, kept_share: float = 1.0) -> Height
         blunted_m=blunted(axis.distance_m, elevation, reversal_m, gap_m) if coarse else 0.0,
         gap_share=max(float(np.median(np.diff(track.distance_m))), cell_m) / track.length_m,
     )
+
+
+def _least_reversal(noise: HeightNoise, elevation_sd_m: float, barometer: bool) -> float:
+    """Return the least reversal that counts [m]; what a barometer wanders is no road."""
+    clear = 0.0 if barometer else np.log2(max(noise.road_share / CLEAR_SHARE, 1.0))
+    spreads = max(REVERSAL_SPREADS - SPREADS_A_DOUBLING * clear, FEWER_SPREADS)
+    return float(np.clip(spreads * elevation_sd_m, LEAST_REVERSAL_M, LARGEST_REVERSAL_M))

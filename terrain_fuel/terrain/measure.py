@@ -1,6 +1,5 @@
 """The whole measurement of a road, stage by stage."""
 
-
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.terrain.axis import Axis, geographic, lay_axis
 from terrain_fuel.terrain.corners import bend_radius, find_corners
