@@ -96,7 +96,7 @@ def bound_below(problem: FoodProblem, price: FloatArray, over_gap: bool) -> ToGo
         every_item = (problem.stock.size + 1, grams)
         after = np.broadcast_to(after, (places + 1, *every_item))
         eating = np.broadcast_to(eating, (places, *every_item))
-    over = _least_over_cost(problem, over_cost, over_gap)
+    over = least_over_cost(problem, over_cost, over_gap)
     return ToGo(after, eating, over, price, curve, left, arcs_cost, over_gap, items > 0)
 
 
@@ -153,9 +153,10 @@ class _Eating:
         np.minimum.reduce(best, axis=0, out=eaten[-1])
 
 
-def _least_over_cost(problem: FoodProblem, over_cost: FloatArray, over_gap: bool) -> FloatArray:
+def least_over_cost(problem: FoodProblem, over_cost: FloatArray, over_gap: bool) -> FloatArray:
     """Return what gaps that are too long must cost with so many bites left, shape (n + 1, bites + 1).
 
+    ``over_cost`` is what gaps cost beyond the longest, shape (n + 1, n + 1).
     A bite that a stop hands over is not counted. Unless ``over_gap``, it is inf where so few bites
     cannot last to the finish.
     """

@@ -19,7 +19,7 @@ GUESSED_SPREAD = 3.0
 """A bridged height or grade may be wrong by this many times more (from memory)."""
 
 LEAST_REVERSAL_M, LARGEST_REVERSAL_M = 1.0, 9.0
-REVERSAL_SPREADS, FEWER_SPREADS, SPREADS_A_DOUBLING = 4.3, 2.8, 0.7
+REVERSAL_SPREADS, FEWER_SPREADS, SPREADS_A_DOUBLING = 4.3, 3.1, 0.7
 CLEAR_SHARE = 0.25
 """A reversal counts as ascent from here on, or from so many standard deviations of a smoothed height [m]:
 fewer where the heights show that the road itself goes up and down, by so many for each doubling of its
