@@ -1,5 +1,7 @@
 """Finer places, and the bound that holds for every spot of the road."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from numpy.testing import assert_allclose
@@ -99,13 +101,12 @@ def test_the_bound_is_close_where_a_gap_must_be_too_long(seed: int, hours: float
     assert all(bound <= other.cost for other in map(solve_food, others) if other is not None)
 
 
-def test_the_bound_knows_what_an_hour_has_room_for() -> None:
-    # a gut of 20 g an hour and bites of 15: one an hour, whatever the longest gap
-    road, _ = made_case(1, 2.5, 3, NO_LONGER)
-    pantry = Pantry(
-        (Item("oat slice", "solid", 15.0, count=12), Item("coffee gum", "chew", 15.0, 0, 0, 90.0))
-    )
-    rider = Rider(carbohydrate_limit_g_per_h=20.0, caffeine_mg_max=0.0, habits=NO_LONGER)
+def test_the_bound_knows_what_nobody_can_eat() -> None:
+    # eight small bites for five hours; the other food has caffeine, of which none is wanted
+    road, _ = made_case(1, 5.0, 3, NO_LONGER)
+    food = (Item("oat slice", "solid", 15.0, count=4, portions=2), Item("coffee gum", "chew", 15.0, count=12))
+    pantry, road = Pantry((food[0], replace(food[1], caffeine_mg=90.0))), replace(road, caffeine_mg_max=0.0)
+    rider = Rider(carbohydrate_limit_g_per_h=60.0, caffeine_mg_max=0.0, habits=NO_LONGER)
     task = build_task(road, pantry, rider, lump_g=0.0, reserve_g=0.0, reserved={})
     plan = solve_food(task.problem)
     assert plan is not None
