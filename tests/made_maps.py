@@ -30,7 +30,7 @@ class MadeMap:
         self._nodes: list[tuple[int, float, float, Tags]] = []
         self._ways: list[tuple[int, Sequence[int], Tags]] = []
 
-    def node(self, place: Metres, **tags: str) -> int:
+    def node(self, place: Metres, /, **tags: str) -> int:
         """Add a node and return its number; in keys ``__`` stands for a colon."""
         number = len(self._nodes) + 1
         lat, lon = self.degrees(*place)
