@@ -25,14 +25,16 @@ def is_open(place: MappedPlace, when: datetime) -> bool | None:
     if hours is None:
         return None
     there = when.astimezone(ZoneInfo(place.zone)) if place.zone else when.replace(tzinfo=None)
-    state = str(hours.state(there)[0])
-    return {"open": True, "closed": False}.get(state.rpartition(".")[2].casefold())
+    state, comment = hours.state(there)
+    if comment:
+        return None
+    return {"open": True, "closed": False}.get(str(state).rpartition(".")[2].casefold())
 
 
 @lru_cache(maxsize=4096)
 def _parsed(hours: str, lat_deg: float, lon_deg: float, zone: str) -> Any:
     """Return opening hours that can be asked, None where they cannot be read."""
-    from opening_hours import OpeningHours, ParserError
+    from opening_hours import OpeningHours
 
     if len(hours) > LONGEST_HOURS:
         return None
@@ -40,5 +42,5 @@ def _parsed(hours: str, lat_deg: float, lon_deg: float, zone: str) -> Any:
         if not zone:
             return OpeningHours(hours, auto_timezone=False)
         return OpeningHours(hours, timezone=ZoneInfo(zone), coords=(lat_deg, lon_deg), auto_timezone=False)
-    except (ParserError, ValueError, SyntaxError):
+    except Exception:  # a parser's own error, which its stubs do not name
         return None

@@ -104,6 +104,9 @@ def read_extract(path: Path, cells: frozenset[Cell]) -> RawMap:
     """
     import osmium
 
+    nodes, ways = osmium.filter.TagFilter(*NODE_TAGS), osmium.filter.TagFilter(*WAY_TAGS)
+    nodes.enable_for(osmium.osm.NODE)
+    ways.enable_for(osmium.osm.WAY)
     where = plain_text(path.name, PATH_LETTERS)
     try:
         with _positions_kept(path) as storage:
@@ -112,8 +115,8 @@ def read_extract(path: Path, cells: frozenset[Cell]) -> RawMap:
                     osmium.io.File(str(path.resolve()), "pbf"), osmium.osm.NODE | osmium.osm.WAY
                 )
                 .with_locations(storage)
-                .with_filter(osmium.filter.TagFilter(*NODE_TAGS).enable_for(osmium.osm.NODE))
-                .with_filter(osmium.filter.TagFilter(*WAY_TAGS).enable_for(osmium.osm.WAY))
+                .with_filter(nodes)
+                .with_filter(ways)
             )
             found = RawMap(dated=_header_date(processor.header))
             _take_near(processor, cells, found)
