@@ -23,11 +23,17 @@ def with_chosen_map(
     track: "Track", relief: "Relief | None", day: "Day", chosen: argparse.Namespace
 ) -> "Track":
     """Return the route with what the map says of it: that of the command line, the day file or its folder."""
-    extract: Path | None = chosen.places
-    if extract is None and day.map_extract:
-        extract = Path(chosen.day).parent / day.map_extract
+    extract = chosen.places or _extract_of_day(day, chosen)
     if extract is None:
         return track
     from terrain_fuel.inputs.places import with_places
 
     return with_places(track, extract, relief)
+
+
+def _extract_of_day(day: "Day", chosen: argparse.Namespace) -> Path | None:
+    """Return the extract that stands beside the day file; a ride's folder may bring one without naming it."""
+    if day.map_extract:
+        return Path(chosen.day).parent / day.map_extract
+    brought: Path | None = getattr(chosen, "brought_map", None)
+    return brought

@@ -155,7 +155,7 @@ def test_names_near_the_road_become_landmarks_and_the_riders_own_win(tmp_path) -
         ("Orrin Saddle", "summit", 2000.0),
         ("Windle Down", "place", 4000.0),
         ("Lower Thessel", "place", 6000.0),
-        ("Quarry Bridge", "place", 8000.0),
+        ("Quarry Bridge", "place", 8100.0),
     ]
     assert isinstance(road.mapped, MappedRoad)
     assert [type(mark) for mark in road.mapped.landmarks] == [Landmark] * 4
