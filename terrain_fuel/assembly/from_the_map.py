@@ -6,7 +6,8 @@ from terrain_fuel.bottles.mapped_places import used_places
 from terrain_fuel.bottles.model import Refill
 from terrain_fuel.day import Day
 from terrain_fuel.facts import Fact, fact
-from terrain_fuel.mapped.model import ATTRIBUTION, MappedRoad, total_m
+from terrain_fuel.mapped.model import ATTRIBUTION, MappedRoad, Section, total_m
+from terrain_fuel.mapped.surfaces import SMOOTH, surface_of
 from terrain_fuel.terrain.model import Terrain
 
 DAYS_A_YEAR = 365.25
@@ -14,6 +15,8 @@ AGED_YEARS = 0.5
 """From this age on it is told how old the data is: common practice (no source)."""
 
 MAP_SOURCES = ("OSM", "ODbL")
+SMOOTH_KINDS = ("surface", "smoothness")
+"""Kinds of section of which the smooth ones are nothing to mind."""
 
 
 def map_notices(terrain: Terrain, refills: Sequence[Refill], day: Day) -> tuple[Fact, ...]:
@@ -26,7 +29,7 @@ def map_notices(terrain: Terrain, refills: Sequence[Refill], day: Day) -> tuple[
 
 def map_notice(road: MappedRoad, day: Day, used: int = 0) -> Fact:
     """Return what was taken from a map."""
-    minded = road.sections_of("surface", "smoothness", "tunnel", "bridge", "narrow", "rails")
+    minded = [each for each in road.sections if each.kind not in SMOOTH_KINDS or _is_rough(each)]
     return fact(
         "from_the_map",
         source=road.source,
@@ -39,6 +42,10 @@ def map_notice(road: MappedRoad, day: Day, used: int = 0) -> Fact:
         found_share=road.found_share,
         attribution=ATTRIBUTION,
     )
+
+
+def _is_rough(section: Section) -> bool:
+    return section.kind in SMOOTH_KINDS and surface_of(section.kind, section.value) != SMOOTH
 
 
 def _age(road: MappedRoad, day: Day) -> Fact:

@@ -22,7 +22,7 @@ SENTENCES = {
     "narrow_road": "Narrow road for {length_m:length}: keep right in blind bends.",
     "bridge": "Bridge of {length_m:length}: there may be gusts, and it freezes first.",
     "from_the_map": "From the map {source}, {age}: {used:count} of {places:count} places with water or food are"
-    " used; {spots:count} signals, signs and crossings, {sections_m:length} of paving, tunnels, bridges or narrow"
+    " used; {spots:count} signals, signs and crossings, {sections_m:length} of rough surfaces, tunnels, bridges, junctions or narrow"
     " road and {names:count} names are taken in; {found_share:share} of the road was found on it. Maps are"
     " wrong at times: look before you trust, and ask whether a tap is one to drink from."
     " {attribution}.",

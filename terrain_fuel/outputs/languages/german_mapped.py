@@ -22,7 +22,7 @@ SENTENCES = {
     "narrow_road": "Schmale Straße auf {length_m:length}: in Kurven ohne Sicht rechts bleiben.",
     "bridge": "Brücke von {length_m:length}: Böen sind möglich, und sie vereist zuerst.",
     "from_the_map": "Aus der Karte {source}, {age}: {used:count} von {places:count} Stellen mit Wasser oder Essen"
-    " sind eingeplant; {spots:count} Ampeln, Schilder und Übergänge, {sections_m:length} Pflaster, Tunnel,"
+    " sind eingeplant; {spots:count} Ampeln, Schilder und Übergänge, {sections_m:length} rauer Belag, Tunnel,"
     " Brücken oder enge Straße und {names:count} Namen sind berücksichtigt; {found_share:share} der Strecke"
     " liegen auf ihr. Karten irren sich: erst hinsehen, und fragen, ob man das Wasser trinken kann."
     " {attribution}.",
