@@ -9,7 +9,7 @@ from terrain_fuel.equations.geodesy import earth_centred_m
 from terrain_fuel.inputs.places.extract import RawMap
 from terrain_fuel.inputs.places.meaning import place_kind, season_hours
 from terrain_fuel.inputs.places.wanted import Tags, is_place
-from terrain_fuel.inputs.start_time import zone_at
+from terrain_fuel.inputs.start_time import zone_name
 from terrain_fuel.inputs.waypoints import BESIDE_ROAD_M, passes
 from terrain_fuel.mapped.model import Landmark, LandmarkKind, MappedPlace, Section
 from terrain_fuel.text import plain_text
@@ -49,7 +49,7 @@ def places_beside(found: RawMap, track: Track) -> tuple[MappedPlace, ...]:
                 at_m=at_m,
                 offset_m=offset_m,
                 hours=hours,
-                zone=str(getattr(zone_at(thing.lat_deg, thing.lon_deg), "key", "")) if hours else "",
+                zone=zone_name(thing.lat_deg, thing.lon_deg) if hours else "",
                 sure=kind[1] and certain,
             )
         )
