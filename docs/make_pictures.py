@@ -23,7 +23,7 @@ WIDTH = {"table": 960, "map": 720, "phone": 240, "sticker": 420, "sheet": 900}
 PRINT_SCALE = 1.5
 
 
-def plan_demo(name: str, out: Path) -> None:
+def plan_demo(name: str, out: Path, *more: str) -> None:
     """Plan one demo route with the demo's settings."""
     settings = [f"--{kind}={ROUTES / kind}.toml" for kind in ("rider", "pantry", "day")]
     words = [
@@ -33,7 +33,7 @@ def plan_demo(name: str, out: Path) -> None:
         f"--out={out}",
         "--quiet",
     ]
-    if run_command([*words, *settings]) != 0:
+    if run_command([*words, *settings, *more]) != 0:
         raise SystemExit(f"{name}: the plan does not keep every rule; look at it before drawing it")
 
 
@@ -118,6 +118,9 @@ def main() -> None:
             save(shoot_page(browser, out / "map.html", PHONE), f"{name}-phone", WIDTH["phone"])
             save(pdf_pages(out / "sticker.pdf")[0], f"{name}-sticker", WIDTH["sticker"])
             save(side_by_side(pdf_pages(out / "sheet.pdf")), f"{name}-sheet", WIDTH["sheet"])
+            mapped = Path(folder) / f"{name}-mapped"
+            plan_demo(name, mapped, f"--places={ROUTES / 'places.osm.pbf'}")
+            save(shoot_page(browser, mapped / "map.html", DESK), f"{name}-mapped", WIDTH["map"])
         browser.close()
 
 
