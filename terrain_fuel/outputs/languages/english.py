@@ -1,6 +1,7 @@
 """English."""
 
 from terrain_fuel.outputs.languages import english_after as after
+from terrain_fuel.outputs.languages import english_team as team
 from terrain_fuel.outputs.languages.english_labels import LABELS
 from terrain_fuel.outputs.languages.english_sentences import SENTENCES
 from terrain_fuel.outputs.languages.english_table import TABLE
@@ -11,5 +12,5 @@ ENGLISH = Language(
     ".",
     {"km": "km", "mi": "mile"},
     {**SENTENCES, **after.SENTENCES},
-    {**LABELS, **TABLE, **after.LABELS},
+    {**LABELS, **TABLE, **after.LABELS, **team.LABELS},
 )

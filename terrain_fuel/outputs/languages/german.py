@@ -1,6 +1,7 @@
 """German."""
 
 from terrain_fuel.outputs.languages import german_after as after
+from terrain_fuel.outputs.languages import german_team as team
 from terrain_fuel.outputs.languages.german_labels import LABELS
 from terrain_fuel.outputs.languages.german_sentences import SENTENCES
 from terrain_fuel.outputs.languages.german_table import TABLE
@@ -11,5 +12,5 @@ GERMAN = Language(
     ",",
     {"km": "km", "mi": "Meile"},
     {**SENTENCES, **after.SENTENCES},
-    {**LABELS, **TABLE, **after.LABELS},
+    {**LABELS, **TABLE, **after.LABELS, **team.LABELS},
 )
