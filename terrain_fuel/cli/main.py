@@ -50,8 +50,8 @@ def build_parser() -> argparse.ArgumentParser:
         prog="terrain-fuel",
         description="Plan where to eat, where to drink and where to keep both hands on the bars.",
         epilog="Exit codes: 0 done; 2 bad input, nothing written; 3 written, but a hard rule cannot be kept;"
-        " 4 written, but some plans of many are missing; 70 something unforeseen, nothing written; 74 standard"
-        " output cannot be written; 130 interrupted.",
+        " 4 written, but some of many plans are missing; 70 something unforeseen, nothing written;"
+        " 74 standard output cannot be written; 130 interrupted.",
     )
     add_asides(parser)
     commands = parser.add_subparsers(required=True, metavar="COMMAND")

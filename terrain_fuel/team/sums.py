@@ -186,7 +186,7 @@ def _numbered(here: Sequence[Takings]) -> Iterable[Bottle]:
 
     Bottles filled at a tap or a shop on the way are the rider's own business and have no number.
     """
-    found = []
+    found: list[Bottle] = []
     for each in here:
         found.extend(_bottle(each, filled, "", 0.0) for filled in each.bottles if filled.at_m == 0.0)
         for handing in each.handed_up:

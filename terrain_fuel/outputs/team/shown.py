@@ -139,10 +139,12 @@ def _kitchen(sums: Sums, stage: str, first: Takings, words: Words) -> ShownSheet
 
 
 def _shared(each: Shared, words: Words) -> tuple[str, ...]:
-    cut = words.label("team.kitchen.whole")
-    if each.cut_into > 1 and each.form != "whole":
-        cut = words.label("team.kitchen.cut", cut_into=each.cut_into)
-    how = words.label("team.kitchen.bites_in_foil", cut=cut) if each.form == "bites in foil" else cut
+    in_foil = each.form == "bites in foil"
+    how = words.label("team.kitchen.whole")
+    if each.cut_into > 1:
+        how = words.label("team.kitchen.cut" if in_foil else "team.kitchen.bitten", cut_into=each.cut_into)
+    if in_foil:
+        how = words.label("team.kitchen.in_foil", cut=how)
     who = ", ".join(
         words.label(
             "team.kitchen.share_spare" if spare else "team.kitchen.share",
