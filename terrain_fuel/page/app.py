@@ -4,7 +4,6 @@ import asyncio
 import contextlib
 import json
 from collections.abc import AsyncIterator, Awaitable, Callable
-from typing import Any
 
 from starlette.applications import Starlette
 from starlette.concurrency import run_in_threadpool
@@ -12,8 +11,9 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response, StreamingResponse
 from starlette.routing import Route
 
-from terrain_fuel.errors import SettingsError, TerrainFuelError
-from terrain_fuel.page.asked import count_of, edits_of
+from terrain_fuel.errors import TerrainFuelError
+from terrain_fuel.page.after_answers import AfterAnswers
+from terrain_fuel.page.asked import asked_of, count_of, edits_of
 from terrain_fuel.page.first_page import first_page, page_files, start_data
 from terrain_fuel.page.ride import Ride, beside_data
 from terrain_fuel.page.sentence import sentence_edits
@@ -36,6 +36,7 @@ Answer = Callable[[Request], Awaitable[Response]]
 def build_app(table: Table) -> Starlette:
     """Return the application, to be put behind the `Guard`."""
     page = _Page(table)
+    after = AfterAnswers(table, page.ride)
     routes = [
         ("/", page.first, "GET"),
         ("/alive", page.alive, "GET"),
@@ -59,6 +60,13 @@ def build_app(table: Table) -> Starlette:
         ("/rides/{key}/outputs/{name}", page.output, "GET"),
         ("/rides/{key}/print/{name}", page.print, "GET"),
         ("/rides/{key}/ride.zip", page.everything, "GET"),
+        ("/rides/{key}/after", after.after, "GET"),
+        ("/rides/{key}/after", after.fill_in, "POST"),
+        ("/rides/{key}/after/{name}", after.file, "GET"),
+        ("/rides/{key}/recording", after.recording, "POST"),
+        ("/rides/{key}/recording/remove", after.take_out, "POST"),
+        ("/rides/{key}/learned", after.learned, "GET"),
+        ("/rides/{key}/learned", after.use_learned, "POST"),
     ]
     return Starlette(routes=[Route(path, _told(answer), methods=[method]) for path, answer, method in routes])
 
@@ -110,24 +118,24 @@ class _Page:
         return JSONResponse({"ride": ride.key})
 
     async def state(self, request: Request) -> Response:
-        ride = await self._ride(request)
+        ride = await self.ride(request)
         self._table.looked_at = ride
         return await self._with_state(ride)
 
     async def plan(self, request: Request) -> Response:
-        shown = (await self._ride(request)).shown
+        shown = (await self.ride(request)).shown
         if shown is None:
             return JSONResponse({"say": "not planned yet"}, 404)
         return Response(shown.data, media_type="application/json")
 
     async def relief(self, request: Request) -> Response:
-        shown = (await self._ride(request)).shown
+        shown = (await self.ride(request)).shown
         if shown is None:
             return JSONResponse({"say": "not planned yet"}, 404)
         return Response(shown.relief, media_type="application/json")
 
     async def watch(self, request: Request) -> Response:
-        ride = await self._ride(request)
+        ride = await self.ride(request)
         if ride.bell.ears >= MOST_EARS:
             return JSONResponse({"say": "too many pages look at this ride"}, 503)
         return StreamingResponse(self._news(ride), media_type="text/event-stream")
@@ -147,29 +155,29 @@ class _Page:
                     await asyncio.wait_for(ear.wait(), LOOK_AGAIN_S)
 
     async def change(self, request: Request) -> Response:
-        asked = _json_of(await request.body())
-        ride = await self._ride(request)
+        asked = asked_of(await request.body())
+        ride = await self.ride(request)
         edits, count = edits_of(asked.get("edits")), count_of(asked.get("change"))
         await run_in_threadpool(ride.change, edits, count, self._table.at_once)
         return await self._with_state(ride)
 
     async def undo(self, request: Request) -> Response:
-        ride = await self._ride(request)
+        ride = await self.ride(request)
         await run_in_threadpool(ride.undo)
         return await self._with_state(ride)
 
     async def redo(self, request: Request) -> Response:
-        ride = await self._ride(request)
+        ride = await self.ride(request)
         await run_in_threadpool(ride.redo)
         return await self._with_state(ride)
 
     async def put_beside(self, request: Request) -> Response:
-        ride = await self._ride(request)
+        ride = await self.ride(request)
         other = await run_in_threadpool(self._table.beside, ride)
         return JSONResponse({"ride": other.key})
 
     async def compare(self, request: Request) -> Response:
-        one = await self._ride(request)
+        one = await self.ride(request)
         other = await run_in_threadpool(self._table.ride, request.path_params["other"])
         for ride in (one, other):
             if ride.stale:
@@ -179,24 +187,24 @@ class _Page:
         return JSONResponse(await run_in_threadpool(beside_data, one, other))
 
     async def luck(self, request: Request) -> Response:
-        return JSONResponse(await run_in_threadpool((await self._ride(request)).try_luck))
+        return JSONResponse(await run_in_threadpool((await self.ride(request)).try_luck))
 
     async def advice(self, request: Request) -> Response:
-        asked = _json_of(await request.body())
-        ride, number = await self._ride(request), request.path_params["number"]
+        asked = asked_of(await request.body())
+        ride, number = await self.ride(request), request.path_params["number"]
         change = count_of(asked.get("change"))
         await run_in_threadpool(ride.follow_advice, number, change, self._table.at_once)
         return await self._with_state(ride)
 
     async def sentence(self, request: Request) -> Response:
-        asked = _json_of(await request.body())
-        ride, change = await self._ride(request), count_of(asked.get("change"))
+        asked = asked_of(await request.body())
+        ride, change = await self.ride(request), count_of(asked.get("change"))
         edits = await run_in_threadpool(lambda: sentence_edits(asked, ride.settings(ride.folder)))
         await run_in_threadpool(ride.change, edits, change, self._table.at_once)
         return await self._with_state(ride)
 
     async def draw(self, request: Request) -> Response:
-        ride = await self._ride(request)
+        ride = await self.ride(request)
         change = (await run_in_threadpool(lambda: ride.head)).change
         if ride.outputs.drawn != change:
             drawing = asyncio.ensure_future(ride.outputs.draw(change))
@@ -214,14 +222,14 @@ class _Page:
         return await self._output(request, "inline", {"Content-Security-Policy": PRINT_POLICY})
 
     async def everything(self, request: Request) -> Response:
-        ride = await self._ride(request)
+        ride = await self.ride(request)
         if not ride.outputs.drawn:
             return _not_drawn()
         content = await run_in_threadpool(ride.outputs.all_of_them)
         return Response(content, headers=_as_file("ride.zip", "attachment"), media_type="application/zip")
 
     async def _output(self, request: Request, how: str, more: dict[str, str]) -> Response:
-        ride, name = await self._ride(request), request.path_params["name"]
+        ride, name = await self.ride(request), request.path_params["name"]
         kind = next((kind for known, kind in OUTPUTS.items() if known == name), None)
         if kind is None or not ride.outputs.drawn:
             return _not_drawn()
@@ -235,7 +243,8 @@ class _Page:
         ride.bell.ring()
         return JSONResponse(state)
 
-    async def _ride(self, request: Request) -> Ride:
+    async def ride(self, request: Request) -> Ride:
+        """Return the ride that a request is about."""
         return await run_in_threadpool(self._table.ride, request.path_params["key"])
 
 
@@ -245,13 +254,3 @@ def _not_drawn() -> Response:
 
 def _as_file(name: str, how: str) -> dict[str, str]:
     return {"Content-Disposition": f'{how}; filename="{name}"'}
-
-
-def _json_of(body: bytes) -> dict[str, Any]:
-    try:
-        asked = json.loads(body)
-    except (ValueError, RecursionError):
-        asked = None
-    if not isinstance(asked, dict):
-        raise SettingsError("that is no JSON object")
-    return asked

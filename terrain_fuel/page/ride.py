@@ -15,6 +15,7 @@ from terrain_fuel.outputs.compare import differences, outline_of, totals_beside
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.pace.ridden import RiddenRoad, ride_road
 from terrain_fuel.page.bell import Bell
+from terrain_fuel.page.look_back import LookBack
 from terrain_fuel.page.luck import advice_edits, luck_data, ride_a_thousand_times
 from terrain_fuel.page.shown import Shown, shown_plan, state_data
 from terrain_fuel.page.take_along import Outputs
@@ -39,11 +40,12 @@ class Ride:
     The folder is the truth: every change goes there first, and what is shown is planned from it.
     """
 
-    def __init__(self, folder: Path, bell: Bell) -> None:
+    def __init__(self, folder: Path, bell: Bell, log: Path) -> None:
         self.folder = folder
         self.key = hashlib.sha256(str(folder).encode("utf-8", "surrogateescape")).hexdigest()[:16]
         self.bell = bell
         self.outputs = Outputs(folder)
+        self.look_back = LookBack(folder, log)
         self.shown: Shown | None = None
         self.fault = ""
         self.busy = False
@@ -72,6 +74,7 @@ class Ride:
             "fault": self.fault,
             "drawing": self.outputs.drawing,
             "drawn": self.outputs.drawn,
+            "after": self.look_back.count,
         }
 
     @property

@@ -41,8 +41,8 @@ class Starting:
 class Table:
     """All rides that the page can show."""
 
-    def __init__(self, shelf: Path, starting: Starting, own: Sequence[Path] = ()) -> None:
-        self.shelf, self.starting, self.own = shelf, starting, tuple(own)
+    def __init__(self, shelf: Path, starting: Starting, log: Path, own: Sequence[Path] = ()) -> None:
+        self.shelf, self.starting, self.log, self.own = shelf, starting, log, tuple(own)
         self.planner = Planner()
         self._rides: dict[Path, Ride] = {}
         self._loop: asyncio.AbstractEventLoop | None = None
@@ -63,7 +63,7 @@ class Table:
         folders = [*self.own, *rides_on(self.shelf)]
         for folder in folders:
             if folder not in self._rides:
-                self._rides[folder] = Ride(folder, Bell(self._loop))
+                self._rides[folder] = Ride(folder, Bell(self._loop), self.log)
         return tuple(self._rides[folder] for folder in folders)
 
     def ride(self, key: str) -> Ride:
