@@ -123,13 +123,14 @@ def _take_from_folder(chosen: argparse.Namespace) -> None:
     from terrain_fuel.inputs.unpacking import file_stem
 
     if chosen.route.is_dir():
-        from terrain_fuel.rides.ride_folder import ROUTE, SETTINGS, settings_path, tiles_folder
+        from terrain_fuel.rides.ride_folder import ROUTE, SETTINGS, kept_track, settings_path, tiles_folder
 
         folder: Path = chosen.route
         chosen.route = folder / ROUTE
         chosen.replace = chosen.replace or chosen.out is None
         chosen.out = chosen.out or folder
         chosen.elevation = chosen.elevation or tiles_folder(folder)
+        chosen.track = chosen.track or kept_track(folder)
         for name in SETTINGS:
             setattr(chosen, name, getattr(chosen, name) or settings_path(folder, name))
     if chosen.out is None:

@@ -17,9 +17,10 @@ from terrain_fuel.page.asked import asked_of, count_of, edits_of
 from terrain_fuel.page.first_page import first_page, page_files, start_data
 from terrain_fuel.page.ride import Ride, beside_data
 from terrain_fuel.page.sentence import sentence_edits
-from terrain_fuel.page.table import Table
-from terrain_fuel.page.take_along import OUTPUTS
+from terrain_fuel.page.table import SeveralTracksError, Table
+from terrain_fuel.page.take_along import OUTPUTS, PRINTED
 from terrain_fuel.page.told import told_of
+from terrain_fuel.text import plain_text
 
 MOST_EARS = 16
 """Pages that may look at one ride at once."""
@@ -43,7 +44,12 @@ def build_app(table: Table) -> Starlette:
         ("/files/{name}", page.file, "GET"),
         ("/start", page.start, "GET"),
         ("/rides", page.new_ride, "POST"),
+        ("/rides/track/{number:int}", page.new_ride_of, "POST"),
         ("/offered/{number:int}", page.take_offered, "POST"),
+        ("/gone/{number:int}", page.put_back, "POST"),
+        ("/rides/{key}/take-off", page.take_off, "POST"),
+        ("/rides/{key}/pages/{name}", page.pages, "GET"),
+        ("/rides/{key}/pages/{name}/{number:int}", page.picture, "GET"),
         ("/rides/{key}", page.state, "GET"),
         ("/rides/{key}/plan", page.plan, "GET"),
         ("/rides/{key}/relief", page.relief, "GET"),
@@ -110,7 +116,24 @@ class _Page:
 
     async def new_ride(self, request: Request) -> Response:
         body = await request.body()
-        ride = await run_in_threadpool(self._table.new_ride, body)
+        try:
+            ride = await run_in_threadpool(self._table.new_ride, body)
+        except SeveralTracksError as several:
+            told = [[plain_text(name), round(length_m)] for name, length_m in several.tracks]
+            return JSONResponse({"tracks": told})
+        return JSONResponse({"ride": ride.key})
+
+    async def new_ride_of(self, request: Request) -> Response:
+        body, number = await request.body(), request.path_params["number"]
+        ride = await run_in_threadpool(self._table.new_ride, body, number)
+        return JSONResponse({"ride": ride.key})
+
+    async def take_off(self, request: Request) -> Response:
+        await run_in_threadpool(self._table.take_off, await self.ride(request))
+        return JSONResponse(await run_in_threadpool(start_data, self._table))
+
+    async def put_back(self, request: Request) -> Response:
+        ride = await run_in_threadpool(self._table.put_back, request.path_params["number"])
         return JSONResponse({"ride": ride.key})
 
     async def take_offered(self, request: Request) -> Response:
@@ -220,6 +243,20 @@ class _Page:
 
     async def print(self, request: Request) -> Response:
         return await self._output(request, "inline", {"Content-Security-Policy": PRINT_POLICY})
+
+    async def pages(self, request: Request) -> Response:
+        ride, name = await self.ride(request), request.path_params["name"]
+        if name not in PRINTED or not ride.outputs.drawn:
+            return _not_drawn()
+        return JSONResponse({"pages": await run_in_threadpool(ride.outputs.pages, name)})
+
+    async def picture(self, request: Request) -> Response:
+        ride, name = await self.ride(request), request.path_params["name"]
+        number = request.path_params["number"]
+        if name not in PRINTED or not ride.outputs.drawn:
+            return _not_drawn()
+        picture = await run_in_threadpool(ride.outputs.picture, name, number)
+        return _not_drawn() if picture is None else Response(picture, media_type="image/png")
 
     async def everything(self, request: Request) -> Response:
         ride = await self.ride(request)

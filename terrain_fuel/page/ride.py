@@ -23,7 +23,14 @@ from terrain_fuel.page.told import told_of
 from terrain_fuel.plan import Plan
 from terrain_fuel.planner import plan_ridden
 from terrain_fuel.rides.edits import Edit, apply_edits
-from terrain_fuel.rides.ride_folder import ROUTE, SETTINGS, RideSettings, read_settings, tiles_folder
+from terrain_fuel.rides.ride_folder import (
+    ROUTE,
+    SETTINGS,
+    RideSettings,
+    kept_track,
+    read_settings,
+    tiles_folder,
+)
 from terrain_fuel.rides.steps import FOLDER, HEAD, Head, keep_change, open_steps, step_back, step_on
 from terrain_fuel.rides.texts import read_texts
 from terrain_fuel.rides.trial import tried
@@ -49,6 +56,7 @@ class Ride:
         self.shown: Shown | None = None
         self.fault = ""
         self.busy = False
+        self.ridden_share = 0.0
         self._route: tuple[Track, Relief | None] | None = None
         self._ridden: RiddenRoad | None = None
         self._lock = threading.Lock()
@@ -74,6 +82,7 @@ class Ride:
             "fault": self.fault,
             "drawing": self.outputs.drawing,
             "drawn": self.outputs.drawn,
+            "ridden": round(self.ridden_share, 2),
             "after": self.look_back.count,
         }
 
@@ -112,9 +121,14 @@ class Ride:
             If there is no plan yet.
         """
         shown = self.planned()
-        luck = ride_a_thousand_times(shown.plan)
+        luck = ride_a_thousand_times(shown.plan, self._told_share)
+        self._told_share(0.0)
         self._luck = (shown, luck)
         return {"change": shown.change, **luck_data(luck, words_for(shown.plan.rider))}
+
+    def _told_share(self, share: float) -> None:
+        self.ridden_share = share
+        self.bell.ring()
 
     def follow_advice(self, number: int, change: int, at_once: AtOnce) -> None:
         """Change what the rides advise.
@@ -201,7 +215,9 @@ class Ride:
     def route(self) -> tuple[Track, Relief | None]:
         """Return the road; it is read once, for it never changes."""
         if self._route is None:
-            self._route = read_route(self.folder / ROUTE, tiles_folder(self.folder))
+            self._route = read_route(
+                self.folder / ROUTE, tiles_folder(self.folder), track=kept_track(self.folder)
+            )
         return self._route
 
     def _try_pins(self, settings: RideSettings, texts: dict[str, str], said: str, change: int) -> None:

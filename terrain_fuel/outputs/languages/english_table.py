@@ -37,6 +37,7 @@ PAGE = {
     "table.first.drop": "Drop a route here, or choose one: GPX, TCX, FIT, KML or GeoJSON",
     "table.first.offered": "Roads to try",
     "table.first.kept": "Your rides",
+    "table.first.gone": "Taken off",
     "table.first.caution": "Everything stays on this machine. This is information, not medical advice: try amounts in training, and ask a doctor first if you are ill, pregnant or take medicines.",
     "table.side": "Settings",
     "table.bottle": "one more bottle",
@@ -45,6 +46,11 @@ PAGE = {
 
 SCRIPT = {
     "table.script.reading": "reading the route …",
+    "table.script.takeOff": "Take it off",
+    "table.script.putBack": "Put it back",
+    "table.script.whichTrack": "This file holds {count} tracks. Which one do you ride?",
+    "table.script.allTracks": "all of them in a row",
+    "table.script.asItPrints": "{name}, page {number} of {count}",
     "table.script.planning": "planning …",
     "table.script.panel.rider": "Rider",
     "table.script.panel.day": "Day",

@@ -37,6 +37,7 @@ PAGE = {
     "table.first.drop": "Strecke hier ablegen oder eine wählen: GPX, TCX, FIT, KML oder GeoJSON",
     "table.first.offered": "Straßen zum Ausprobieren",
     "table.first.kept": "Ihre Fahrten",
+    "table.first.gone": "Weggenommen",
     "table.first.caution": "Alles bleibt auf diesem Rechner. Das ist Information, kein ärztlicher Rat: Probieren Sie Mengen im Training aus, und fragen Sie bei Krankheit, Schwangerschaft oder Medikamenten vorher ärztlich nach.",
     "table.side": "Einstellungen",
     "table.bottle": "noch eine Flasche",
@@ -45,6 +46,11 @@ PAGE = {
 
 SCRIPT = {
     "table.script.reading": "Strecke wird gelesen …",
+    "table.script.takeOff": "Wegnehmen",
+    "table.script.putBack": "Zurücklegen",
+    "table.script.whichTrack": "In dieser Datei sind {count} Spuren. Welche fährst du?",
+    "table.script.allTracks": "alle hintereinander",
+    "table.script.asItPrints": "{name}, Seite {number} von {count}",
     "table.script.planning": "wird geplant …",
     "table.script.panel.rider": "Mensch und Rad",
     "table.script.panel.day": "Tag",
