@@ -109,11 +109,11 @@ def ride_course(course: Course, change: Change | None = None) -> Outcome:
     over = taken_in_an_hour_g(clock_s, eaten_g) > GUT_SLACK * plan.rider.gut_limit_g_per_h
     dry = np.cumsum(drinks.missing_ml, axis=1) >= DRY_ML
     return Outcome(
-        ran_dry=dry.any(axis=1),
+        ran_dry=_ever(dry),
         lost_too_much=loss_ml > LOSS_SHARE.value * plan.rider.body_mass_kg * 1000.0,
         overdrunk=loss_ml < -OVER_SWEAT_ML.value,
-        stores_low=low.any(axis=1),
-        gut_over=over.any(axis=1),
+        stores_low=_ever(low),
+        gut_over=_ever(over),
         glycogen_g=left_g.min(axis=1),
         clock_s=course.clock_s,
         finish_s=course.finish_s,
@@ -125,11 +125,16 @@ def ride_course(course: Course, change: Change | None = None) -> Outcome:
     )
 
 
+def _ever(wrong: BoolArray) -> BoolArray:
+    """Return whether each ride goes wrong anywhere, shape (r,)."""
+    return np.asarray(wrong.any(axis=1))
+
+
 def _first_m(wrong: BoolArray, at_m: FloatArray) -> FloatArray:
     """Return the first place at which each ride goes wrong, NaN where it never does, shape (r,) [m]."""
     if at_m.size == 0:
         return np.full(wrong.shape[0], np.nan)
-    return np.where(wrong.any(axis=1), at_m[wrong.argmax(axis=1)], np.nan)
+    return np.where(_ever(wrong), at_m[wrong.argmax(axis=1)], np.nan)
 
 
 def _thirst(course: Course) -> FloatArray:

@@ -222,8 +222,8 @@ def _marks(frame: Frame, plan: Plan, big: list[Labelled]) -> list[Shape]:
         if point.action == "sip"
         and frame.start_m <= (at_m := _on_first_lap(plan.terrain.laps, point.distance_m)) <= frame.end_m
     ]
-    at_m = np.array([at_m for at_m, _ in big])
-    at, ridge = frame.x(at_m), frame.y(np.interp(at_m, profile.distance_m, profile.elevation_m))
+    big_m = np.array([at_m for at_m, _ in big])
+    at, ridge = frame.x(big_m), frame.y(np.interp(big_m, profile.distance_m, profile.elevation_m))
     x, lane = place_in_lanes(at, frame.pitch, frame.lanes, frame.radius, frame.width - frame.radius)
     y = 0.2 * frame.text + frame.radius + lane * frame.pitch
     leaders = tuple(

@@ -41,7 +41,7 @@ def page_data(plan: Plan) -> dict[str, Any]:
     backdrop = draw_backdrop(relief, units) if relief is not None else None
     rows = road_rows(plan)
     return {
-        "name": plan.name,
+        "name": plan.title,
         "words": script_words(words),
         "totals": totals(plan),
         "units": {

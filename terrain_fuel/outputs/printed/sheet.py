@@ -39,7 +39,7 @@ def write_sheet(plan: Plan, path: Path, *, paper: str = "A4", sticker_upward: bo
         If the file cannot be written.
     """
     words = words_for(plan.rider)
-    page = Page(words.label("sheet.title", name=plan.name), paper, words)
+    page = Page(words.label("sheet.title", name=plan.title), paper, words)
     if not plan.fuel_points:
         draw_morning(page, plan, _largest_scale(draw_morning, plan, paper))
         page.write(Path(path))

@@ -196,7 +196,7 @@ class Sheet:
         title = self.title if self.sides == 1 else words.label("sheet.continued", title=self.title)
         taken = page.strong(left, baseline, title, 22.0)
         room = right - left - taken - 8.0 * MM
-        page.strong(right, baseline + 9.0, fitted(plan.name, room, BODY_PT, STRONG), BODY_PT, "end")
+        page.strong(right, baseline + 9.0, fitted(plan.title, room, BODY_PT, STRONG), BODY_PT, "end")
         facts = words.label(
             "sheet.facts",
             date=plan.day.start.strftime(words.label("date")),
