@@ -124,14 +124,14 @@ def lay_spans(profile: Profile, rider: Rider, day: Day, pedal_w: FloatArray, eas
         rolling_n=rolling,
         constant_n=rolling + gravity_force(grade, mass) + BEARING_FORCE_N,
         air_kg_m=0.5 * density * area,
-        headwind_m_s=headwind(day.wind_m_s, day.wind_from_deg, _span_heading(profile)),
+        headwind_m_s=headwind(day.wind_m_s, day.wind_from_deg, span_heading(profile)),
         wheel_w=pedal_w * bike.drivetrain_efficiency,
         ease_from_m_s=np.where(eases & (grade < SLIGHT_DOWNHILL), EASE_FROM_M_S, np.inf),
         inertia_kg=mass + WHEEL_MASS_KG,
     )
 
 
-def _span_heading(profile: Profile) -> FloatArray:
+def span_heading(profile: Profile) -> FloatArray:
     """Return the direction half-way between the headings of two nodes [degrees]."""
     turn = (np.diff(profile.heading_deg) + 180.0) % 360.0 - 180.0
     return np.asarray(profile.heading_deg[:-1] + 0.5 * turn)
