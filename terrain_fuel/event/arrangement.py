@@ -29,9 +29,7 @@ def _varied(event: Event, variant: Variant) -> Arrangement:
     waves = event.waves
     if variant.waves_of is not None and variant.every_min is not None:
         waves = even_waves(event, variant.waves_of, variant.every_min)
-    feeds = tuple(
-        _changed(feed, variant) if feed.name == variant.feed else feed for feed in event.feeds
-    )
+    feeds = tuple(_changed(feed, variant) if feed.name == variant.feed else feed for feed in event.feeds)
     return _arranged(variant.name, waves, feeds)
 
 

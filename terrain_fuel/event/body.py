@@ -17,7 +17,8 @@ from terrain_fuel.demand.heat_balance import (
 )
 from terrain_fuel.demand.intake import ADVISED_G_PER_H, BURNED_SHARE_MAX, DURATION_H
 from terrain_fuel.demand.sun import CLEAR_SHARE, SKIN_SHARE, clear_sky_w_per_m2
-from terrain_fuel.demand.sweat import LEAST_ML_PER_H, MOST_ML_PER_H as MOST_SWEAT_ML_PER_H, WARM_UP_S
+from terrain_fuel.demand.sweat import LEAST_ML_PER_H, WARM_UP_S
+from terrain_fuel.demand.sweat import MOST_ML_PER_H as MOST_SWEAT_ML_PER_H
 from terrain_fuel.equations.air import LAPSE_RATE_K_PER_M
 from terrain_fuel.event.riders import Riders
 from terrain_fuel.event.road import SUN_EVERY_S, Course
@@ -30,7 +31,10 @@ GROSS_EFFICIENCY = Rider().gross_efficiency
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Bodies:
-    """What r bodies do on s legs: ``sweat_ml`` and ``wish_ml`` to drink, shape (s, r); ``eat_g_per_s`` (r,)."""
+    """What r bodies do on s legs.
+
+    ``sweat_ml`` and ``wish_ml`` to drink have shape (s, r); ``eat_g_per_s`` (r,).
+    """
 
     sweat_ml: FloatArray
     wish_ml: FloatArray
@@ -38,7 +42,12 @@ class Bodies:
 
 
 def follow_bodies(
-    course: Course, weather: Day, riders: Riders, ridden: RiddenAbreast, start_s: FloatArray, day_factor: float
+    course: Course,
+    weather: Day,
+    riders: Riders,
+    ridden: RiddenAbreast,
+    start_s: FloatArray,
+    day_factor: float,
 ) -> Bodies:
     """Return sweat and wishes along the road.
 
@@ -96,9 +105,7 @@ def _sweat_ml_per_h(
     riding = balance(power_w, ridden.air_m / ridden.duration_s, warmth[:, None], sun)
     standing = balance(0.0, weather.wind_m_s, warmth[0], sun[0])
     keeps = np.exp(-ridden.duration_s / WARM_UP_S)
-    required, possible, breath = (
-        _follow_slowly(*both, keeps) for both in zip(riding, standing, strict=True)
-    )
+    required, possible, breath = (_follow_slowly(*both, keeps) for both in zip(riding, standing, strict=True))
     lost = required_sweat_g_per_h_m2(required, possible) + breath / EVAPORATION_WH_PER_G
     return np.clip(surface_m2 * lost, LEAST_ML_PER_H, MOST_SWEAT_ML_PER_H)
 

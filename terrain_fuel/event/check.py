@@ -57,7 +57,8 @@ def _check_waves(event: Event) -> None:
     hold = sum(wave.riders for wave in event.waves)
     if hold != event.day.riders:
         raise SettingsError(
-            f"[[wave]]: the waves hold {hold} riders and [event] riders is {event.day.riders}; make both alike"
+            f"[[wave]]: the waves hold {hold} riders and [event] riders is {event.day.riders};"
+            " make both alike"
         )
     starts = [wave.start for wave in event.waves]
     if starts != sorted(starts):

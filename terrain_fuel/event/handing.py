@@ -258,9 +258,8 @@ def _taken_pieces(
         return taken
     liking = np.array([pieces[place].liking for place in foods])
     edges = np.cumsum(liking) / liking.sum()
-    mean_g = sum(
-        pieces[place].carbohydrate_g * share for place, share in zip(foods, liking / liking.sum(), strict=True)
-    )
+    mean_g = sum(pieces[place].carbohydrate_g * like for place, like in zip(foods, liking, strict=True))
+    mean_g /= liking.sum()
     wanted = np.ceil(np.maximum(lacking_g, 0.0) / max(mean_g, 1.0))
     wanted = np.maximum(wanted, chance[:, 3] < TAKEN_ANYWAY)
     wanted = np.where(stopped, np.minimum(wanted, feed.pieces_most), 0.0)

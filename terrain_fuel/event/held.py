@@ -1,9 +1,7 @@
 """The event held: its work cut into blocks of riders, the days put together and counted."""
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass
-
-import numpy as np
 
 from terrain_fuel.event.arrangement import Arrangement, arrangements
 from terrain_fuel.event.day_count import DayCount, count_day
@@ -14,6 +12,7 @@ from terrain_fuel.event.road import Course
 from terrain_fuel.event.settings import Event
 from terrain_fuel.event.spreads import mixing_matrix, with_usual
 from terrain_fuel.event.start import start_times_s
+from terrain_fuel.frozen import FloatArray
 
 BLOCK_RIDERS = 1000
 """Riders ridden at once: enough that numpy's own time outweighs Python's, few enough for a small worker."""
@@ -57,7 +56,8 @@ def blocks_of(event: Event, block_riders: int = BLOCK_RIDERS) -> tuple[Block, ..
     event : what is held
     block_riders : how many riders to a block; no result depends on it
     """
-    starts = [_start_s(event, arrangements(event)[0], riders_of(event, day)) for day in range(event.day.seeds)]
+    meant = arrangements(event)[0]
+    starts = [_start_s(event, meant, riders_of(event, day)) for day in range(event.day.seeds)]
     return tuple(
         Block(run.scenario, run.day, first, tuple(starts[run.day][first : first + block_riders].tolist()))
         for run in runs_of(event)
@@ -94,5 +94,5 @@ def hold_here(
     return tuple(counted)
 
 
-def _start_s(event: Event, arranged: Arrangement, riders: Riders) -> "np.ndarray[tuple[int], np.dtype[np.float64]]":
+def _start_s(event: Event, arranged: Arrangement, riders: Riders) -> FloatArray:
     return start_times_s(event, arranged.waves, riders.entry, riders.ftp_w_per_kg)

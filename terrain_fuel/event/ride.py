@@ -13,7 +13,8 @@ from terrain_fuel.frozen import FloatArray
 from terrain_fuel.pace.abreast import open_road, ride_abreast
 
 DAY_SPREAD = 0.08
-"""How far all riders' sweat together may lie from the model's: it is 8 % off the means of ten trials [Le14]_."""
+"""How far the sweat of all together may lie from the model's, which is 8 % off the means of ten trials
+[Le14]_."""
 
 
 @dataclass(frozen=True, slots=True)

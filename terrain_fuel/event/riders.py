@@ -141,6 +141,4 @@ def _halts(uniform: FloatArray, usual_share: FloatArray) -> Halts:
     whole = np.zeros(total.size)
     for piece in range(PIECES):
         whole += sizes[:, piece]
-    return Halts(
-        after=uniform[:, 1 + PIECES : 1 + 2 * PIECES], lasts=total[:, None] * sizes / whole[:, None]
-    )
+    return Halts(after=uniform[:, 1 + PIECES : 1 + 2 * PIECES], lasts=total[:, None] * sizes / whole[:, None])

@@ -65,6 +65,10 @@ class Course:
     midnight: datetime
     sun_deg: FloatArray
 
+    def clock(self, of_day_s: float) -> datetime:
+        """Return a local moment of the event."""
+        return self.midnight + timedelta(seconds=of_day_s)
+
     def place(self, at_m: float) -> int:
         """Return which of the places stands at a distance."""
         return int(np.argmin(np.abs(self.place_m - at_m)))

@@ -104,18 +104,10 @@ class FeedZone:
     offers: tuple[str, ...] = told((), meaning="names of [[piece]]; water always counts")
     piece_s: float = ranged(6.0, 0.0, 120.0, "s", meaning="time to take a piece from the table")
     pieces_most: int = ranged(4, 0, 50, "pieces", meaning="most that a rider takes")
-    dwell_s: float = ranged(
-        75.0, 0.0, 3600.0, "s", meaning="mean time a rider stands about there besides"
-    )
-    stops_anyway: float = ranged(
-        0.25, 0.0, 1.0, "of the riders", meaning="stop although they need nothing"
-    )
-    rides_by: float = ranged(
-        0.05, 0.0, 1.0, "of the riders", meaning="ride by although they need something"
-    )
-    cup_ml: float = ranged(
-        200.0, 0.0, 1000.0, "ml", meaning="most that a thirsty rider drinks on the spot"
-    )
+    dwell_s: float = ranged(75.0, 0.0, 3600.0, "s", meaning="mean time a rider stands about there besides")
+    stops_anyway: float = ranged(0.25, 0.0, 1.0, "of the riders", meaning="stop although they need nothing")
+    rides_by: float = ranged(0.05, 0.0, 1.0, "of the riders", meaning="ride by although they need something")
+    cup_ml: float = ranged(200.0, 0.0, 1000.0, "ml", meaning="most that a thirsty rider drinks on the spot")
     spilled_share: float = ranged(
         0.05, 0.0, 0.9, "", meaning="share of what runs that is spilled or left in cups"
     )

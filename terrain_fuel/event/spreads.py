@@ -10,6 +10,7 @@ from terrain_fuel.frozen import FloatArray
 from terrain_fuel.ranges import COMMON_PRACTICE as PRACTICE
 from terrain_fuel.ranges import check_fields, one_of, ranged
 
+
 @dataclass(frozen=True, slots=True)
 class Spread:
     """A quantity of the field: its mean and its standard deviation."""
@@ -28,9 +29,7 @@ def spread(mean: float, sd: float, low: float, high: float, unit: str, *, meanin
 class Field:
     """How the riders differ; each quantity a mean and a standard deviation, cut off at its bounds."""
 
-    body_mass_kg: Spread = spread(
-        77.0, 12.0, 40.0, 150.0, "kg", meaning="what riders weigh", source=PRACTICE
-    )
+    body_mass_kg: Spread = spread(77.0, 12.0, 40.0, 150.0, "kg", meaning="what riders weigh", source=PRACTICE)
     height_m: Spread = spread(1.76, 0.09, 1.4, 2.2, "m", meaning="how tall they are", source=PRACTICE)
     ftp_w_per_kg: Spread = spread(
         2.9, 0.6, 1.2, 6.0, "W/kg",
@@ -43,9 +42,7 @@ class Field:
     climb_over_flat: Spread = spread(
         1.18, 0.06, 1.0, 1.6, "", meaning="effort on climbs over that on the flat", source=PRACTICE
     )
-    cda_m2: Spread = spread(
-        0.36, 0.04, 0.2, 0.7, "m2", meaning="drag area", source="Wi04, from memory"
-    )
+    cda_m2: Spread = spread(0.36, 0.04, 0.2, 0.7, "m2", meaning="drag area", source="Wi04, from memory")
     crr: Spread = spread(
         0.005, 0.0006, 0.002, 0.02, "", meaning="rolling resistance", source="Wi04, from memory"
     )
@@ -124,7 +121,6 @@ USUAL_CORRELATIONS = (
     Correlation("ftp_w_per_kg", "halting_min_per_h", -0.3),
 )
 """What goes together where the file says nothing: common practice (no source)."""
-
 
 
 NEAREST_NONE = -1e-9

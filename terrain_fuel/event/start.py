@@ -8,7 +8,9 @@ from terrain_fuel.frozen import FloatArray
 MINUTE_S = 60.0
 
 
-def start_times_s(event: Event, waves: tuple[Wave, ...], entry: FloatArray, strength: FloatArray) -> FloatArray:
+def start_times_s(
+    event: Event, waves: tuple[Wave, ...], entry: FloatArray, strength: FloatArray
+) -> FloatArray:
     """Return when riders start, shape (n,), in seconds of the local day.
 
     Parameters
@@ -23,10 +25,7 @@ def start_times_s(event: Event, waves: tuple[Wave, ...], entry: FloatArray, stre
     """
     rank = np.argsort(entry if event.day.start_order == "drawn" else -strength, kind="stable")
     starts = np.concatenate(
-        [
-            seconds_of(wave.start) + np.arange(wave.riders) * MINUTE_S / wave.across_per_min
-            for wave in waves
-        ]
+        [seconds_of(wave.start) + np.arange(wave.riders) * MINUTE_S / wave.across_per_min for wave in waves]
     )
     out = np.empty(entry.size)
     out[rank] = starts
@@ -37,7 +36,8 @@ def even_waves(event: Event, size: int, every_min: float) -> tuple[Wave, ...]:
     """Return the field in waves of one size from the first wave's hour on, the last with what is left."""
     first = event.waves[0]
     begun_min = seconds_of(first.start) / MINUTE_S
-    waves, left = [], event.day.riders
+    waves: list[Wave] = []
+    left = event.day.riders
     while left > 0:
         hour, minute = divmod(round(begun_min + every_min * len(waves)), 60)
         waves.append(Wave(f"{hour:02d}:{minute:02d}", min(size, left), first.across_per_min))

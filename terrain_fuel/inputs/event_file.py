@@ -36,7 +36,9 @@ def read_event(path: Path) -> Event:
     day = build_settings(EventDay, one_table(tables, "event", path), f"{path.name}: [event]")
     feeds = _entries(FeedZone, tables, "feed", path)
     if not feeds:
-        raise SettingsError(f"{path.name}: has no [[feed]]; an event without one has nothing to count; add one")
+        raise SettingsError(
+            f"{path.name}: has no [[feed]]; an event without one has nothing to count; add one"
+        )
     event = Event(
         day=day,
         field=_field(one_table(tables, "field", path), f"{path.name}: [field]"),
@@ -70,8 +72,8 @@ def _field(table: Mapping[str, Any], where: str) -> Field:
             raise SettingsError(
                 f"{where} {name} is not a setting; allowed are {', '.join(settings)}; {advice}"
             )
-        meta = settings[name].metadata
-        spreads[name] = _spread(said, settings[name].default, meta, f"{where} {name}")
+        usual: Spread = getattr(Field(), name)
+        spreads[name] = _spread(said, usual, settings[name].metadata, f"{where} {name}")
     return Field(**spreads)
 
 

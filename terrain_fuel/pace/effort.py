@@ -82,9 +82,7 @@ def intended_power(terrain: Terrain, grade: FloatArray, rider: Rider, day: Day) 
     return np.asarray(rider.ftp_w * effort * slopes.downhill)
 
 
-def long_climb_share(
-    climb: Stretch, mass_kg: ArrayLike, crr: ArrayLike, climb_w: ArrayLike
-) -> FloatArray:
+def long_climb_share(climb: Stretch, mass_kg: ArrayLike, crr: ArrayLike, climb_w: ArrayLike) -> FloatArray:
     """Return how much of the climb's effort its length leaves; time from lifting and rolling alone.
 
     ``climb_w`` is the climb's effort at the wheel [W]; one rider, or as many as the shapes say.

@@ -55,7 +55,7 @@ class Spans:
     headwind_m_s: FloatArray
     wheel_w: FloatArray
     ease_from_m_s: FloatArray
-    inertia_kg: float
+    inertia_kg: FloatArray | float
 
     def force(self, speed: FloatArray) -> FloatArray:
         """Return what holds the rider back at a speed [N]."""
