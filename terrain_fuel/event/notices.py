@@ -3,6 +3,7 @@
 import numpy as np
 
 from terrain_fuel.demand.heat import wet_bulb_band, wet_bulb_globe_c
+from terrain_fuel.event.quantiles import Quantiles
 from terrain_fuel.event.told import EventTold, PartTold
 from terrain_fuel.facts import Fact, fact
 
@@ -12,6 +13,17 @@ LONG_WAIT_S = 300.0
 CLOSE_M = 30.0
 """On a technical descent nearer than this to the next rider is close: two seconds at 54 km/h; common
 practice (no source)."""
+
+HEAT_CODES = {
+    "discretion": "event_heat_discretion",
+    "limit": "event_heat_limit",
+    "cancel": "event_heat_cancel",
+}
+BODY_CODES = {
+    "overdrunk": "event_overdrunk",
+    "dangerously_lost": "event_dangerously_lost",
+    "much_lost": "event_much_lost",
+}
 
 FEW_SHARE = 0.0005
 """Below one rider in two thousand nothing is said of a share."""
@@ -34,20 +46,18 @@ def _heat(told: EventTold) -> list[Fact]:
     for scenario in told.event.scenarios:
         band = wet_bulb_band(wet_bulb_globe_c(scenario.temperature_c, scenario.humidity_pct))
         if band != "normal":
-            notices.append(fact(f"event_heat_{band}", scenario=scenario.name))
+            notices.append(fact(HEAT_CODES[band], scenario=scenario.name))
     return notices
 
 
 def _bodies(told: EventTold) -> list[Fact]:
-    notices, meant = [], told.meant
-    for code, shares in (
-        ("event_overdrunk", meant.overdrunk),
-        ("event_dangerously_lost", meant.dangerously_lost),
-        ("event_much_lost", meant.much_lost),
-    ):
+    notices = []
+    for name in BODY_CODES:
+        shares: Quantiles = getattr(told.meant, name)
         share = float(shares.high)
         if share >= FEW_SHARE:
-            notices.append(fact(code, riders=round(share * told.event.day.riders), share=share))
+            riders = round(share * told.event.day.riders)
+            notices.append(fact(BODY_CODES[name], riders=riders, share=share))
     return notices
 
 

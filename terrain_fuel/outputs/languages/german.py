@@ -1,6 +1,7 @@
 """German."""
 
 from terrain_fuel.outputs.languages import german_after as after
+from terrain_fuel.outputs.languages import german_event as event
 from terrain_fuel.outputs.languages.german_labels import LABELS
 from terrain_fuel.outputs.languages.german_sentences import SENTENCES
 from terrain_fuel.outputs.languages.german_table import TABLE
@@ -10,6 +11,6 @@ GERMAN = Language(
     "de",
     ",",
     {"km": "km", "mi": "Meile"},
-    {**SENTENCES, **after.SENTENCES},
-    {**LABELS, **TABLE, **after.LABELS},
+    {**SENTENCES, **after.SENTENCES, **event.SENTENCES},
+    {**LABELS, **TABLE, **after.LABELS, **event.LABELS},
 )
