@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import fields
+from datetime import date, tzinfo
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -10,6 +11,7 @@ from terrain_fuel.event.check import check_event
 from terrain_fuel.event.settings import Event, EventDay, FeedZone, Piece, Scenario, Variant, Wave
 from terrain_fuel.event.spreads import Correlation, Field, Spread
 from terrain_fuel.inputs.setting_hints import number_hint, probably_meant
+from terrain_fuel.inputs.start_time import start_there
 from terrain_fuel.inputs.toml_tables import build_settings, list_of_tables, one_table, read_tables
 
 EVENT_TABLES = ("event", "field", "correlation", "scenario", "wave", "piece", "feed", "variant")
@@ -54,6 +56,23 @@ def read_event(path: Path) -> Event:
     except SettingsError as fault:
         raise SettingsError(f"{path.name}: {fault}") from None
     return event
+
+
+def day_of(event: Event, zone: tzinfo) -> date:
+    """Return the day of an event, tomorrow there if it says none.
+
+    Raises
+    ------
+    SettingsError
+        If what it says is no date.
+    """
+    said = event.day.date or None
+    try:
+        return start_there(said if said is None else date.fromisoformat(said), zone).date()
+    except ValueError:
+        raise SettingsError(
+            f'[event] date is {said!r}; allowed is a day like "2027-06-19"; correct it'
+        ) from None
 
 
 def _entries(cls: type[Entry], tables: Mapping[str, Any], name: str, path: Path) -> tuple[Entry, ...]:

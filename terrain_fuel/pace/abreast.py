@@ -18,7 +18,7 @@ from terrain_fuel.frozen import FloatArray, IntArray
 from terrain_fuel.pace.effort import SHORT_RISE_SHARE, Slopes, long_climb_share, read_slopes
 from terrain_fuel.pace.limits import speed_limit
 from terrain_fuel.pace.model import WALKING_PACE_M_S
-from terrain_fuel.pace.momentum import late_weight, steady_on_spans
+from terrain_fuel.pace.momentum import steady_on_spans, weight_of
 from terrain_fuel.pace.spans import (
     EASE_FROM_M_S,
     SHELTER,
@@ -159,9 +159,11 @@ def _ride_span(
     """Return the speed at a span's end, shape (r,) [m/s], and add what the span takes to its leg's sums."""
     begun, after = before * before, before
     step = span.length_m / span.inertia_kg
-    late = late_weight(span, before)
-    for _ in range(ROUNDS):
-        lack, stiffness = span.net_force(before + late * (after - before))
+    lack, stiffness = span.net_force(before)
+    late = weight_of(step * stiffness / before)
+    for turn in range(ROUNDS):
+        if turn:
+            lack, stiffness = span.net_force(before + late * (after - before))
         balance = 0.5 * (after * after - begun) + step * lack
         yielding = 1.0 + late * step * stiffness / after
         square = np.maximum(after * after - 2.0 * balance / yielding, WALKING_PACE_M_S**2)

@@ -138,8 +138,13 @@ def fading(spans: Spans, speed: FloatArray) -> FloatArray:
 
 
 def late_weight(spans: Spans, speed: FloatArray) -> FloatArray:
-    """Return w of `_solve`, 1 / (1 - exp(-z)) - 1 / z: exact for a disturbance that fades by exp(-z)."""
-    faded = np.clip(fading(spans, speed), 1e-3, 50.0)
+    """Return w of `_solve` on each span, from the speeds there."""
+    return weight_of(fading(spans, speed))
+
+
+def weight_of(faded: FloatArray) -> FloatArray:
+    """Return 1 / (1 - exp(-z)) - 1 / z: exact for a disturbance that fades by exp(-z)."""
+    faded = np.clip(faded, 1e-3, 50.0)
     return np.asarray(-1.0 / np.expm1(-faded) - 1.0 / faded)
 
 

@@ -8,7 +8,7 @@ from terrain_fuel.event.quantiles import Quantiles
 from terrain_fuel.event.told import ArrangementTold, EventTold, FeedTold
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.outputs.drawing.chart import Chart, steps_between
-from terrain_fuel.outputs.drawing.shapes import Drawing, Label, Line, Mark, Shape, Strokes
+from terrain_fuel.outputs.drawing.shapes import Anchor, Drawing, Label, Line, Mark, Shape, Strokes
 from terrain_fuel.outputs.drawing.svg import svg_text
 from terrain_fuel.outputs.event.naming import feed_letter
 from terrain_fuel.outputs.map.contours import contour_lines
@@ -23,7 +23,6 @@ ROAD_POINTS = 1500
 CONTOURS = 12
 HATCH_M, HATCH_LONG = 130.0, 9.0
 """Strokes across a technical descent stand so far apart on the road, and are so long on the map."""
-
 
 
 def event_map(told: EventTold, words: Words) -> str:
@@ -42,7 +41,7 @@ def event_map(told: EventTold, words: Words) -> str:
         at = profile.node(1000.0 * feed.feed.at_km)
         x, y = frame.point(float(profile.lon_deg[at]), float(profile.lat_deg[at]))
         shapes.append(Mark("refill", number + 1, feed_letter(number), x, y, 11.0))
-        anchor = "end" if x > 0.7 * frame.width else "start"
+        anchor: Anchor = "end" if x > 0.7 * frame.width else "start"
         beside = -16.0 if anchor == "end" else 16.0
         shapes.append(Label("name", x + beside, y + 0.35 * TEXT, feed.feed.name, TEXT, anchor))
         letters.append(f"{feed_letter(number)} {feed.feed.name}")
@@ -57,7 +56,9 @@ class _Frame:
         east, north = np.radians(lon_deg), mercator_y(lat_deg)
         self._west, self._north = float(east.min()), float(north.max())
         wide, tall = float(np.ptp(east)), float(np.ptp(north))
-        self._scale = min((WIDTH - 2 * MAP_EDGE) / max(wide, 1e-9), (MAP_TALLEST - 2 * MAP_EDGE) / max(tall, 1e-9))
+        self._scale = min(
+            (WIDTH - 2 * MAP_EDGE) / max(wide, 1e-9), (MAP_TALLEST - 2 * MAP_EDGE) / max(tall, 1e-9)
+        )
         self._left = 0.5 * (WIDTH - self._scale * wide)
         self.width, self.height = WIDTH, self._scale * tall + 2 * MAP_EDGE
 

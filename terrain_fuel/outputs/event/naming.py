@@ -18,7 +18,7 @@ def event_name(told: EventTold) -> str:
 
 
 def feed_letter(number: int) -> str:
-    """Return the letter of a feed: A, B … Z, AA, AB …
+    """Return the letter of a feed: A to Z, then AA, AB and so on.
 
     >>> feed_letter(0), feed_letter(25), feed_letter(26)
     ('A', 'Z', 'AA')

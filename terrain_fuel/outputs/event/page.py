@@ -1,4 +1,4 @@
-"""The event as one page that needs no network: the road, each feed by the clock, stock, descents, variants."""
+"""The event as one page without a network: the road, each feed by the clock, stock, descents, variants."""
 
 from pathlib import Path
 

@@ -50,7 +50,7 @@ LABELS: dict[str, str] = {
     "event.crowd.note": "Line: riders standing at the feed, the most at one moment; grey: eight runs in ten; dashes:"
     " those in the queue.",
     "event.crowd.spoken": "Riders standing at {feed} by the clock: up to {most:.0f} at once, about {clock:clock}.",
-    "event.litres.upward": "litres in five minutes",
+    "event.litres.upward": "litres, and in dashes pieces, in five minutes",
     "event.litres.note": "Line: litres from all taps, the middle of the runs; grey: eight runs in ten; dashes: pieces"
     " taken in five minutes.",
     "event.litres.spoken": "Litres from the taps of {feed} by the clock: up to {most:.0f} in five minutes, about"

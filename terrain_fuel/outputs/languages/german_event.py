@@ -56,7 +56,7 @@ LABELS: dict[str, str] = {
     "event.crowd.note": "Linie: Fahrer, die dort stehen, die meisten in einem Augenblick; grau: acht von zehn"
     " Durchläufen; gestrichelt: die in der Schlange.",
     "event.crowd.spoken": "Stehende Fahrer bei {feed} nach der Uhr: bis zu {most:.0f} zugleich, gegen {clock:clock}.",
-    "event.litres.upward": "Liter in fünf Minuten",
+    "event.litres.upward": "Liter, gestrichelt Stücke, in fünf Minuten",
     "event.litres.note": "Linie: Liter aus allen Hähnen, Mitte der Durchläufe; grau: acht von zehn Durchläufen;"
     " gestrichelt: Stücke, die in fünf Minuten genommen werden.",
     "event.litres.spoken": "Liter aus den Hähnen von {feed} nach der Uhr: bis zu {most:.0f} in fünf Minuten, gegen"
