@@ -16,8 +16,8 @@ from terrain_fuel.frozen import FloatArray, IntArray
 from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.model import Terrain
 
-LEG_M = 500.0
-"""The body is followed in legs of about so much road: a minute or two, against ten of its own [m]."""
+LEG_M = 200.0
+"""The body is followed in legs of about so much road: half a minute, against ten of its own [m]."""
 
 SUN_EVERY_S = 600.0
 DAY_S = 86_400.0

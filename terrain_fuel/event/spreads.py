@@ -29,7 +29,11 @@ def spread(mean: float, sd: float, low: float, high: float, unit: str, *, meanin
 class Field:
     """How the riders differ; each quantity a mean and a standard deviation, cut off at its bounds."""
 
-    body_mass_kg: Spread = spread(77.0, 12.0, 40.0, 150.0, "kg", meaning="what riders weigh", source=PRACTICE)
+    body_mass_kg: Spread = spread(
+        77.0, 12.0, 40.0, 150.0, "kg",
+        meaning="what riders weigh",
+        source="So19: 84 of local men, deviation 9; with women and all comers common practice (no source)",
+    )  # fmt: skip
     height_m: Spread = spread(1.76, 0.09, 1.4, 2.2, "m", meaning="how tall they are", source=PRACTICE)
     ftp_w_per_kg: Spread = spread(
         2.9, 0.6, 1.2, 6.0, "W/kg",
