@@ -1,7 +1,7 @@
 """What a simulated rider costs, from a thousand to twenty thousand, and a whole event by the command.
 
-`python -m bench.bench_event` for the cost of a rider, `python -m bench.bench_event whole` for 10,000 riders in
-five scenarios on two workers, `python -m bench.bench_event curve` for the workers' curve of docs/pages/scaling.md.
+`python -m bench.bench_event` prints the cost of a rider, `python -m bench.bench_event whole` rides 10,000 riders
+in five scenarios on two workers.
 """
 
 import sys
@@ -39,7 +39,7 @@ def main() -> None:
 def cost_of_a_rider() -> None:
     """Print processor time and memory a rider, one scenario in one process, field by field."""
     event, course = demo()
-    print("riders   ride ms   count ms (with 3 variants)   resident MB of this process")
+    print("riders   ride ms   count ms (three variants)   resident MB of this process")
     for riders in FIELDS:
         one = of_size(event, riders, scenarios=1)
         begun = time.process_time()
@@ -71,8 +71,8 @@ def whole_event() -> None:
             time.sleep(EVERY_S)
         taken = time.perf_counter() - begun
         print(
-            f"{WHOLE_RIDERS} riders x {WHOLE_SCENARIOS} scenarios, {WORKERS} workers: {taken:.0f} s by the clock,"
-            f" {sum(busy_s.values()):.0f} s of processors, at most {most / 1e6:.0f} MB resident in all;"
+            f"{WHOLE_RIDERS} riders x {WHOLE_SCENARIOS} scenarios, {WORKERS} workers: {taken:.0f} s by the"
+            f" clock, {sum(busy_s.values()):.0f} s of processors, at most {most / 1e6:.0f} MB resident in all;"
             f" exit code {command.returncode}"
         )
 

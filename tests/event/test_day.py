@@ -12,7 +12,7 @@ from terrain_fuel.demand.estimate import estimate_demand
 from terrain_fuel.event.arrangement import arrangements
 from terrain_fuel.event.day_count import DayCount, FieldCount
 from terrain_fuel.event.handing import HeldDay, hold_day
-from terrain_fuel.event.held import Run, blocks_of, count_run, hold_here, riders_of, runs_of
+from terrain_fuel.event.held import Run, blocks_of, count_run, hold_here, riders_of
 from terrain_fuel.event.ride import join_blocks, ride_block
 from terrain_fuel.event.riders import draw_day
 from terrain_fuel.event.road import lay_course
@@ -52,8 +52,8 @@ def counted() -> tuple[DayCount, ...]:
 
 
 def test_riders_sweat_as_each_of_them_alone_would() -> None:
-    # 2 %, on hairpins in wind: within a leg of 200 m air comes from all sides, and its mean is taken. The model
-    # itself is known to 8 %
+    # 2 %, on hairpins in wind: within a leg of 200 m air comes from all sides, and its mean is taken. The
+    # model itself is known to 8 %
     event = replace(small_event(6), scenarios=(WARM,), waves=(Wave("09:00", 6),))
     course = course_of(event)
     block = blocks_of(event)[0]
@@ -182,9 +182,9 @@ def test_waves_start_when_they_should_and_cross_the_line_one_by_one() -> None:
 @pytest.mark.slow
 @pytest.mark.source("Wp19", "27,222 entrants, 21.5 degrees C, 31,740 US gallons: 4.4 l an entrant")
 def test_litres_an_entrant_are_of_the_order_of_a_large_event() -> None:
-    # A loose check: theirs ran for four hours, which heats more than riding in its own wind; theirs brought no
-    # bottles, ours start with theirs; cups are thrown away and poured over heads. So ours should be less, what
-    # they brought counted in, and not by more than a factor of two and a half.
+    # A loose check: theirs ran for four hours, which heats more than riding in its own wind; theirs brought
+    # no bottles, ours start with theirs; cups are thrown away and poured over heads. So ours should be less,
+    # what they brought counted in, and not by more than a factor of two and a half.
     theirs_l = 31_740 * US_GALLON_L / 27_222
     assert_allclose(theirs_l, 4.41, atol=0.01)
     terrain = measure_terrain(*demo_route("loop-120"))

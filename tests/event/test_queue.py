@@ -16,8 +16,8 @@ def poisson(rate_per_s: float, seed: int) -> "np.ndarray[tuple[int], np.dtype[np
 
 @pytest.mark.source("Er17", "waiting time with Poisson arrivals, exponential service and c servers")
 def test_the_mean_wait_is_that_of_erlang() -> None:
-    # load a = 2 on c = 3: C = (a^c/c! c/(c-a)) / (1 + a + a^2/2 + a^c/c! c/(c-a)) = 4 / 9, from which the mean
-    # wait is C / (c mu - lambda) = (4/9) / (1/60) = 26.67 s; 3 %: four standard errors of so many arrivals
+    # load a = 2 on c = 3: C = (a^c/c! c/(c-a)) / (1 + a + a^2/2 + a^c/c! c/(c-a)) = 4 / 9, from which the
+    # mean wait is C / (c mu - lambda) = (4/9) / (1/60) = 26.67 s; 3 %: four standard errors of so many
     arrival_s = poisson(2.0 / 60.0, 1)
     service_s = np.random.default_rng(2).exponential(60.0, ARRIVALS)
     waited = serve_in_turn(arrival_s, service_s, 3) - arrival_s
