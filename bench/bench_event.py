@@ -1,7 +1,7 @@
 """What a simulated rider costs, from a thousand to twenty thousand, and a whole event by the command.
 
-`python -m bench.bench_event` prints the cost of a rider, `python -m bench.bench_event whole` rides 10,000 riders
-in five scenarios on two workers.
+`python -m bench.bench_event` prints the cost of a rider; with the word `whole` it rides 10,000 riders in five
+scenarios on two workers.
 """
 
 import sys
@@ -49,8 +49,8 @@ def cost_of_a_rider() -> None:
         counted = time.process_time()
         resident = psutil.Process().memory_info().rss / 1e6
         print(
-            f"{riders:6d}   {1000 * (ridden - begun) / riders:7.3f}   {1000 * (counted - ridden) / riders:8.3f}"
-            f"   {resident:27.0f}"
+            f"{riders:6d}   {1000 * (ridden - begun) / riders:7.3f}"
+            f"   {1000 * (counted - ridden) / riders:8.3f}   {resident:27.0f}"
         )
 
 
@@ -72,7 +72,7 @@ def whole_event() -> None:
         taken = time.perf_counter() - begun
         print(
             f"{WHOLE_RIDERS} riders x {WHOLE_SCENARIOS} scenarios, {WORKERS} workers: {taken:.0f} s by the"
-            f" clock, {sum(busy_s.values()):.0f} s of processors, at most {most / 1e6:.0f} MB resident in all;"
+            f" clock, {sum(busy_s.values()):.0f} s of processors, at most {most / 1e6:.0f} MB resident;"
             f" exit code {command.returncode}"
         )
 

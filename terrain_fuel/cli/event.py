@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 from terrain_fuel.cli.asides import add_examples
 from terrain_fuel.cli.console import Screen
 from terrain_fuel.cli.exit_codes import EXIT_DONE
-from terrain_fuel.cli.options import add_elevation, read_chosen_route, whole_number, zone_of
+from terrain_fuel.cli.options import add_elevation, read_chosen_route, zone_of
+from terrain_fuel.cli.team import add_engine
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -28,16 +29,7 @@ def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]")
     parser.add_argument(
         "--out", type=Path, metavar="FOLDER", help="where the outputs go (default: out/EVENT)"
     )
-    parser.add_argument(
-        "--workers",
-        type=whole_number,
-        metavar="N",
-        help="processes to start here (default: one a core); 1 works without the packages of the extra",
-    )
-    parser.add_argument("--scheduler", metavar="ADDRESS", help="work on a running Dask cluster instead")
-    parser.add_argument(
-        "--tables", metavar="WHERE", help="also put the tables there as Parquet: a folder or an address"
-    )
+    add_engine(parser)
     parser.add_argument("--paper", default="A4", metavar="A4|Letter", help="paper of the feeds' sheets")
     add_elevation(parser)
     parser.add_argument("--quiet", action="store_true", help="print nothing but errors")
@@ -73,10 +65,11 @@ def run(chosen: argparse.Namespace) -> int:
         counted = hold(event, course, folder, step)
         told = tell_event(event, course, counted)
         paths = write_event_folder(told, folder, chosen.paper, lambda name: step(f"drawing {name}"))
-        if chosen.tables is not None:
+        if chosen.tables or not _alone(chosen):
             from terrain_fuel.many.tables import write_tables
 
-            paths += tuple(Path(path) for path in write_tables(chosen.tables, event_tables(told)))
+            where = chosen.tables or str(folder / "tables")
+            paths += tuple(Path(path) for path in write_tables(where, event_tables(told)))
     show_event(told, paths, screen.console)
     return EXIT_DONE
 
@@ -84,13 +77,16 @@ def run(chosen: argparse.Namespace) -> int:
 def _holder(
     chosen: argparse.Namespace,
 ) -> "Callable[[Event, Course, Path, Callable[[str], None]], tuple[Counted, ...]]":
-    """Return how the riders are ridden: in this process, or over a cluster."""
-    alone = chosen.workers == 1 and chosen.scheduler is None
-    if not alone or chosen.tables is not None:
+    """Return how the riders are ridden: alone, for which no package is wanting, or over a cluster."""
+    if chosen.tables or not _alone(chosen):
         from terrain_fuel.many.extra import refuse_without_extra
 
         refuse_without_extra("event")
-    return _hold_alone if alone else lambda *what: _hold_together(chosen, *what)
+    return _hold_alone if _alone(chosen) else lambda *what: _hold_together(chosen, *what)
+
+
+def _alone(chosen: argparse.Namespace) -> bool:
+    return chosen.workers == 1 and not chosen.scheduler
 
 
 def _hold_alone(
@@ -107,9 +103,9 @@ def _hold_together(
     from terrain_fuel.many.cluster import open_cluster
     from terrain_fuel.many.event import hold_event
     from terrain_fuel.many.kept import Kept
-    from terrain_fuel.rides.durable import make_folder
+    from terrain_fuel.many.team_run import make_out
 
-    make_folder(folder)
+    make_out(folder)
     kept = Kept.within(folder)
     with open_cluster(chosen.scheduler, chosen.workers) as client:
         return hold_event(client, event, course, kept, lambda done, of: step(f"riding: block {done} of {of}"))

@@ -161,7 +161,7 @@ def test_only_named_tasks_are_kept(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize(
     ("address", "said"),
-    [("tcp://127.0.0.1:9", "nothing answers"), ("kitchen", "nothing answers"), ("x://y", "is no address")],
+    [("tcp://127.0.0.1:9", "nothing answers"), ("kitchen", "is no address"), ("x://y", "is no address")],
 )
 def test_an_unknown_scheduler_is_one_message(
     address: str, said: str, monkeypatch: pytest.MonkeyPatch
@@ -190,7 +190,8 @@ def test_simple_commands_import_nothing_of_the_engine() -> None:
         "import sys, terrain_fuel.cli.main as m\n"
         "try: m.main(['plan', '--help'])\n"
         "except SystemExit: pass\n"
-        "print(sorted({'dask', 'distributed', 'pyarrow', 'fsspec'} & {n.partition('.')[0] for n in sys.modules}))"
+        "engine = {'dask', 'distributed', 'pyarrow', 'fsspec'}\n"
+        "print(sorted(engine & {name.partition('.')[0] for name in sys.modules}))"
     )
     told = subprocess.run([sys.executable, "-c", code], check=True, capture_output=True, text=True).stdout
     assert told.splitlines()[-1] == "[]"

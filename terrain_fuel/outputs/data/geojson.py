@@ -82,7 +82,7 @@ def _route(plan: Plan, whole_line: bool) -> Json:
     columns = (lon_deg[written], track.lat_deg[written], track.elevation_m[written])
     points = list(zip(*(column.tolist() for column in columns), strict=True))
     span = {"start_m": 0.0, "end_m": round(plan.terrain.length_m, 1)}
-    return _feature(points, {"what": "route", "name": plan.name, **span})
+    return _feature(points, {"what": "route", "name": plan.title, **span})
 
 
 def _fuel_point(plan: Plan, point: FuelPoint, words: Words) -> Json:

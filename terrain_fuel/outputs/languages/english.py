@@ -2,6 +2,7 @@
 
 from terrain_fuel.outputs.languages import english_after as after
 from terrain_fuel.outputs.languages import english_event as event
+from terrain_fuel.outputs.languages import english_team as team
 from terrain_fuel.outputs.languages.english_labels import LABELS
 from terrain_fuel.outputs.languages.english_sentences import SENTENCES
 from terrain_fuel.outputs.languages.english_table import TABLE
@@ -12,5 +13,5 @@ ENGLISH = Language(
     ".",
     {"km": "km", "mi": "mile"},
     {**SENTENCES, **after.SENTENCES, **event.SENTENCES},
-    {**LABELS, **TABLE, **after.LABELS, **event.LABELS},
+    {**LABELS, **TABLE, **after.LABELS, **event.LABELS, **team.LABELS},
 )

@@ -2,6 +2,7 @@
 
 from terrain_fuel.outputs.languages import german_after as after
 from terrain_fuel.outputs.languages import german_event as event
+from terrain_fuel.outputs.languages import german_team as team
 from terrain_fuel.outputs.languages.german_labels import LABELS
 from terrain_fuel.outputs.languages.german_sentences import SENTENCES
 from terrain_fuel.outputs.languages.german_table import TABLE
@@ -12,5 +13,5 @@ GERMAN = Language(
     ",",
     {"km": "km", "mi": "Meile"},
     {**SENTENCES, **after.SENTENCES, **event.SENTENCES},
-    {**LABELS, **TABLE, **after.LABELS, **event.LABELS},
+    {**LABELS, **TABLE, **after.LABELS, **event.LABELS, **team.LABELS},
 )

@@ -9,12 +9,15 @@ import io
 import unicodedata
 from collections.abc import Iterator
 from functools import lru_cache
+from pathlib import Path
 
-from terrain_fuel.outputs.printed.face_cache import face_bytes
+from terrain_fuel.outputs.kept import kept_bytes
+from terrain_fuel.outputs.printed import faces
 from terrain_fuel.outputs.printed.faces import FACES, TEXT
 
 OTHER_SCRIPTS = (
-    "Noto Sans Arabic", "Noto Sans Hebrew", "Noto Sans SC", "Noto Sans JP", "Noto Sans KR", "Noto Sans TC",
+    "Noto Sans Arabic", "Noto Sans Hebrew", "Arimo",
+    "Noto Sans SC", "Noto Sans JP", "Noto Sans KR", "Noto Sans TC",
 )  # fmt: skip
 """Families of other scripts whose letters can be set one beside the other, the first that shows a letter."""
 
@@ -29,6 +32,12 @@ def register_face(name: str) -> None:
     from reportlab.pdfbase.ttfonts import TTFont
 
     pdfmetrics.registerFont(TTFont(name, io.BytesIO(face_bytes(name))))
+
+
+def face_bytes(name: str) -> bytes:
+    """Return a face as a TrueType file; it is cut once and kept."""
+    packages = ("terrain-fuel", "fonttools", "fontpkg-noto-sans")
+    return kept_bytes("faces", name, packages, Path(faces.__file__), lambda: faces.cut_face(name))
 
 
 @lru_cache(maxsize=4096)
