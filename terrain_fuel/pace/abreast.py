@@ -70,7 +70,7 @@ class OpenRoad:
     pull_n_per_kg, rolling_n_per_kg : slope's pull on a kilogram, rolling resistance at a coefficient of one
     half_density : half the density of the air [kg/m3]
     headwind_m_s, crosswind_m_s : the wind along and across the road [m/s]
-    eases : whether power falls away there once a rider is fast
+    ease_from_m_s : speed from which the power falls away there [m/s], inf for nowhere
     slopes : what the road says of effort
     limit_m_s : shape (h, n), the speed not to be passed at the nodes by way of descending [m/s]
     """

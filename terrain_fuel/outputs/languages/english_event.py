@@ -17,7 +17,7 @@ SENTENCES: dict[str, str] = {
     "event_long_wait": "At {feed} one in ten who queue waits longer than {wait_s:duration} and up to {waiting} stand in"
     " the queue about {clock:clock}: keep the road beside it free, add taps or start smaller waves.",
     "event_few_runs": "The {runs} runs are too few to tell a risk of {risk:pct1} %: the stock is that of the thirstiest"
-    " of them; more seeds tell more.",
+    " of them; more drawn days tell more.",
     "event_defer": "This is a model, not a permit: on water, medical cover, roads, weather and stopping the event your"
     " medical staff and the authorities decide.",
 }

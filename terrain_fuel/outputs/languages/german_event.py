@@ -21,7 +21,7 @@ SENTENCES: dict[str, str] = {
     " {clock:clock} stehen bis zu {waiting} in ihr: die Straße daneben freihalten, mehr Hähne oder kleinere"
     " Startgruppen.",
     "event_few_runs": "Die {runs} Durchläufe sind zu wenige für ein Risiko von {risk:pct1} %: der Vorrat ist der des"
-    " durstigsten; mehr Ziehungen (seeds) sagen mehr.",
+    " durstigsten; mehr gezogene Tage sagen mehr.",
     "event_defer": "Dies ist ein Modell und keine Genehmigung: über Wasser, Sanität, Straßen, Wetter und Abbruch"
     " entscheiden Ihre Sanität und die Behörden.",
 }
