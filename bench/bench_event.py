@@ -65,7 +65,8 @@ def whole_event() -> None:
         ]  # fmt: skip
         begun = time.perf_counter()
         command = psutil.Popen([sys.executable, "-m", "terrain_fuel", *words])
-        most, busy_s = 0.0, {}
+        most = 0.0
+        busy_s: dict[int, float] = {}
         while command.poll() is None:
             most = max(most, _resident(command, busy_s))
             time.sleep(EVERY_S)

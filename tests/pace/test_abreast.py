@@ -85,11 +85,9 @@ def test_everyone_is_everywhere_when_a_rider_alone_would_be(
     ends = legs(terrain)
     clock = np.cumsum(found.duration_s, axis=0)
     for number in range(field.count):
-        efforts = {
-            "effort_flat": float(field.effort_flat[number]),
-            "effort_climb": float(field.effort_climb[number]),
-        }
-        pace = set_pace(terrain, alone(field, number), replace(day, **efforts))
+        flat, climb = float(field.effort_flat[number]), float(field.effort_climb[number])
+        own_day = replace(day, effort_flat=flat, effort_climb=climb)
+        pace = set_pace(terrain, alone(field, number), own_day)
         assert_allclose(clock[:, number], pace.moving_s[ends], atol=0.3, rtol=0.0)
         assert_allclose(found.work_j[:, number].sum() / 0.97698, pace.work_j, rtol=1e-4)
 
