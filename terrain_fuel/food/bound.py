@@ -112,7 +112,7 @@ def _to_food(problem: FoodProblem, arcs: FloatArray) -> BoolArray:
 
 def _free(problem: FoodProblem) -> BoolArray:
     """Return at which places a stop hands something over."""
-    return np.any(np.isfinite(problem.node_cost) & ~problem.drawn, axis=1)
+    return np.asarray(np.any(np.isfinite(problem.node_cost) & ~problem.drawn, axis=1))
 
 
 def _most_bites(problem: FoodProblem) -> int:
