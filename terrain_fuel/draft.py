@@ -22,6 +22,9 @@ from terrain_fuel.pantry import Pantry
 from terrain_fuel.plan import Plan
 from terrain_fuel.rules.road import survey_road
 
+RACE_LUMP_SHARE = 0.25
+"""In a race an hour is filled to the last grams, and sips give way: common practice (no source)."""
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Draft:
@@ -88,5 +91,6 @@ def with_bound(draft: Draft) -> Plan:
 
 
 def _lump_g(ready: Prepared) -> float:
-    """Return the most carbohydrate that one sip brings [g]."""
-    return mouthful_g(ready.drinks, ready.rider, ready.pantry)
+    """Return what stays free under the gut's limit for a sip that comes before a bite [g]."""
+    share = RACE_LUMP_SHARE if ready.day.purpose == "race" else 1.0
+    return share * mouthful_g(ready.drinks, ready.rider, ready.pantry)

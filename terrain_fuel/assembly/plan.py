@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from terrain_fuel.assembly.amounts import broken_amounts, label_questions
 from terrain_fuel.assembly.caffeine import caffeine_notices
+from terrain_fuel.assembly.cautions import told_cautions
 from terrain_fuel.assembly.limiting import limiting_factor
 from terrain_fuel.assembly.no_ride import days_not_to_ride
 from terrain_fuel.assembly.points import number_points
@@ -93,7 +94,7 @@ def assemble_plan(ready: Prepared, food: FoodPlan, sips: SipPlan, notices: tuple
             *list_shopping(food.bites, drinks.refills, ready.pantry),
             *list_preparation(load.packing, sips.pours, drinks.refills, weight, ready.pantry, ready.day),
         ),
-        cautions=ready.hands.cautions,
+        cautions=told_cautions(ready.hands.cautions, points, pace),
         warnings=(
             *terrain.track.notes,
             *notices,

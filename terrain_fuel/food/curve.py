@@ -46,6 +46,7 @@ def food_curve(road: Road, edge_s: FloatArray, hour_g: float, cell_s: float) -> 
     weight_h = MILESTONE_COUNTS_H * min(1.0, road.elapsed_s / (2 * HOUR_S))
     step_h[np.searchsorted(ends_s, grid_s[cells])] += weight_h
     step_h[-1] += weight_h
+    step_h *= road.curve_weight
     cell = np.minimum(np.searchsorted(grid_s[1:], ends_s, side="left"), 2 * cells - 1)
     before = np.searchsorted(ends_s, edge_s, side="right")
     return FoodCurve(grid_g[cell], step_h, np.append(before, ends_s.size).astype(np.int64))

@@ -18,6 +18,10 @@ from terrain_fuel.rules.occasions import Occasion, find_crests, find_feet, on_lo
 IntArray = NDArray[np.int64]
 
 BITE_TAKES_S = 20.0
+RACE_FIRST_SHARE = 2.0 / 3.0
+"""In a race the first bite comes so much sooner than the habit: common practice (no source)."""
+RACE_CURVE_WEIGHT = 3.0
+"""In a race what is missing on the curve counts so many times: common practice (no source)."""
 HARD_EFFORT, CALMS_IN_S = 0.85, 30.0
 """From this share of FTP on breath is short, and for so long after: common practice (no source)."""
 
@@ -80,6 +84,7 @@ class Road:
     slots_in_reach : items that pockets and bags within reach of a riding hand hold
     elapsed_s : clock time of the whole ride [s]
     temperature_c : of the air at the start
+    curve_weight : how much being off the curve of carbohydrate counts beside the rules
     """
 
     node: IntArray
@@ -114,6 +119,7 @@ class Road:
     caffeine_mg_max: float
     slots_in_reach: int = 1
     temperature_c: float = 18.0
+    curve_weight: float = 1.0
 
     def __post_init__(self) -> None:
         freeze_columns(self, dict(_COLUMNS))
@@ -186,13 +192,14 @@ def survey_road(demand: Demand, hands: Hands, drink_g: FloatArray, rider: Rider,
         feet=find_feet(pace, hands.veto, rider.habits),
         stops=stops,
         elapsed_s=pace.elapsed_s,
-        first_food_s=habits.first_food_min * 60.0,
+        first_food_s=habits.first_food_min * 60.0 * (RACE_FIRST_SHARE if day.purpose == "race" else 1.0),
         eat_every_s=habits.eat_every_min * 60.0,
         longest_gap_s=habits.longest_gap_min * 60.0,
         caffeine_spans_s=demand.caffeine_spans_s,
         caffeine_mg_single=demand.caffeine_mg_single,
         caffeine_mg_max=demand.caffeine_mg_max,
         temperature_c=day.temperature_c,
+        curve_weight=RACE_CURVE_WEIGHT if day.purpose == "race" else 1.0,
     )
 
 

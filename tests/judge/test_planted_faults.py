@@ -152,6 +152,13 @@ def late_caffeine(along_m: float) -> Plant:
 LEAN = "This plan leans on the tap at km 20; should it be shut, 400 ml are missing before km 60"
 BROKEN = "38 min without food between km 0 and 17"
 
+
+def caution(*starts_m: float) -> Plant:
+    """Return a plant of safety flags of 100 m."""
+    flags = [{"start_m": start_m, "end_m": start_m + 100.0, "hands_on": True} for start_m in starts_m]
+    return lambda plan: plan["cautions"].extend(flags)
+
+
 PLANTS: dict[str, tuple[Plant, ...]] = {
     "target/target_missed": (total(carbohydrate_g_per_h=30.0), total(carbohydrate_wanted_g_per_h=75.0)),
     "target/limit_named_wrongly": (
@@ -222,7 +229,10 @@ PLANTS: dict[str, tuple[Plant, ...]] = {
     "caffeine/above_the_cap": (total(caffeine_mg=150.0),),
     "caffeine/warned_unplanned": (say("warnings", "Caffeine late in this ride may keep you awake."),),
     "caffeine/too_early": (late_caffeine(17_000.0),),
-    "words/too_many_prompts": (add(*(sip(500.0 * step, "rear bottle", 0.0) for step in range(1, 30))),),
+    "words/too_many_prompts": (
+        add(*(sip(500.0 * step, "rear bottle", 0.0) for step in range(1, 30))),
+        caution(*(27_000.0 + 300.0 * step for step in range(12))),
+    ),
     "words/false_precision": (say("warnings", "2142.38 more than without it"),),
     "words/sodium_not_by_50": (say("warnings", "you lose 1337 mg sodium"), say("warnings", "sodium: 720 mg")),
 }  # fmt: skip
