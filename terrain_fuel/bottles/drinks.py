@@ -20,13 +20,13 @@ from terrain_fuel.bottles.share import (
     STRENGTHS,
     drink_carbohydrate_g,
     drinkable,
-    fills_hours,
     recipes_to_try,
     usable_foods,
 )
 from terrain_fuel.bottles.shortage import water_gaps
 from terrain_fuel.bottles.ways import Held
 from terrain_fuel.day import Day
+from terrain_fuel.demand.intake import fills_hours
 from terrain_fuel.demand.model import Demand
 from terrain_fuel.facts import fact
 from terrain_fuel.frozen import FloatArray
@@ -64,7 +64,8 @@ def plan_drinks(
     capacity = bottle_capacity(pantry, day)
     carries = _carries(demand, refills, day)
     wanted_g = drink_carbohydrate_g(demand, rider, pantry, carries, day)
-    strengths = FINE_STRENGTHS if fills_hours(demand, rider, day) else STRENGTHS
+    total_g, hours = float(demand.carbohydrate_target_g[-1]), demand.pace.elapsed_s / 3600.0
+    strengths = FINE_STRENGTHS if fills_hours(total_g, hours, rider, day) else STRENGTHS
     _, fillings = min(
         (
             (recipe, _fill_carries(carries, wanted_g, recipe, pantry, day, capacity))
@@ -152,7 +153,7 @@ def _carries(demand: Demand, refills: tuple[Refill, ...], day: Day) -> tuple[Car
     target_ml = np.diff(_target_ml(demand, ends))
     hours = demand.pace.elapsed_s / 3600.0
     reserve_ml = day.reserve_min / 60.0 * (float(demand.fluid_target_ml[-1]) / hours)
-    places = refills_on_road(terrain, day, demand.pace.clock_s)
+    places = refills_on_road(terrain, day, demand.pace.local_s)
     carries = []
     for index, wanted_ml in enumerate(target_ml):
         inside = [r for r in refills if r.kind == "pour_over" and ends[index] < r.at_m < ends[index + 1]]

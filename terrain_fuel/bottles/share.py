@@ -9,6 +9,7 @@ from terrain_fuel.bottles.carry import Carry
 from terrain_fuel.bottles.sachets import Recipe
 from terrain_fuel.bottles.strength import millilitre_of, stock_ml
 from terrain_fuel.day import Day
+from terrain_fuel.demand.intake import fills_hours
 from terrain_fuel.demand.model import Demand
 from terrain_fuel.pantry import Item, Pantry
 from terrain_fuel.rider import Rider
@@ -19,8 +20,6 @@ MIX_SHARE_LEAST = 0.5
 MIX_FROM_MIN = 75.0
 BETWEEN_LARGE_BITES = 0.25
 """Least share of the gut's limit left to drink where portions are too large for the rhythm."""
-FULL_HOURS = 0.9
-"""A race that wants this share of the gut's limit fills its hours between whole bites with drink."""
 SIPS_RUN_AHEAD_G = 4.0
 """Sips come one by one: about a mouthful stays free under the limit."""
 THINNEST = 0.5
@@ -55,7 +54,7 @@ def drink_carbohydrate_g(
     total_g = float(demand.carbohydrate_target_g[-1])
     room_g = _room_beside_bites_g(hours, rider, pantry)
     missing_g = max(0.0, total_g - _bites_g(hours, rider, pantry))
-    if fills_hours(demand, rider, day):
+    if fills_hours(total_g, hours, rider, day):
         room_g = missing_g = max(room_g, _room_beside_few_bites_g(hours, rider, pantry))
     mixes = [item for item in pantry.items if drinkable(item)]
     least_g = 0.0
@@ -66,12 +65,6 @@ def drink_carbohydrate_g(
     if not any(carry.tap is not None and _handed_up(carry, pantry) for carry in carries):
         drink_g = min(drink_g, sum(item.count * item.carbohydrate_g for item in mixes))
     return [drink_g * share for share in (target_g / total_g if total_g > 0 else np.zeros(len(carries)))]
-
-
-def fills_hours(demand: Demand, rider: Rider, day: Day) -> bool:
-    """Return whether a race wants about all that the gut takes."""
-    full_g = rider.gut_limit_g_per_h * demand.pace.elapsed_s / 3600.0
-    return day.purpose == "race" and float(demand.carbohydrate_target_g[-1]) >= FULL_HOURS * full_g
 
 
 def recipes_to_try(

@@ -39,7 +39,9 @@ def sun_heights(pace: Pace, day: Day) -> tuple[FloatArray, FloatArray]:
         elevation(
             Observer(float(lat), float(lon)), day.start + timedelta(seconds=float(s)), with_refraction=False
         )
-        for lat, lon, s in zip(profile.lat_deg[node], profile.lon_deg[node], clock, strict=True)
+        for lat, lon, s in zip(
+            profile.lat_deg[node], profile.lon_deg[node], clock + pace.slept_s[node], strict=True
+        )
     ]
     return clock, np.array(heights)
 

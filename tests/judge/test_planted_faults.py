@@ -266,6 +266,19 @@ def ramp_without_an_easier_place(plan: PlanDict) -> None:
     change_bite(1, item="plain gel")(plan)
 
 
+def too_little_at_home(plan: PlanDict) -> None:
+    """Three bites for two hours and a half: the gap is the kitchen's, and the plan says so."""
+    for item in plan["pantry"]["item"]:
+        item["count"] = 3 if item["name"] == "oat square" else 0
+    plan["fuel_points"] = [row for row in plan["fuel_points"] if row["action"] != "eat"]
+    for row in sips(plan):
+        row["carbohydrate_g"] = 0.0
+    add(bite(15_500.0), bite(26_050.0), bite(45_500.0))(plan)
+    total(limited_by="stock")(plan)
+    say("violations", "52 min without food; tried: count = 6 in the pantry file")(plan)
+    plan["violations"][-1]["rule"] = 6
+
+
 def mix_alone(plan: PlanDict) -> None:
     """No bites at all, and 8 g of mix about every 20 min: a rider's plan, without a gap."""
     no_food_at_home(plan)
@@ -281,6 +294,7 @@ CLEAN: dict[str, Plant] = {
     "a bite at the halt": add(bite(TAP_M, "plain gel", 22.0)),
     "a gap of 31 min": move_bite(4, 45_700.0),
     "mix is food": mix_alone,
+    "a gap that the kitchen cannot keep": too_little_at_home,
     "a little less in mild weather": say("warnings", "or sip 10 % less from km 0 on"),
     "what limits is named": total(
         carbohydrate_wanted_g_per_h=60.0, carbohydrate_g_per_h=48.0, limited_by="places"

@@ -23,6 +23,7 @@ from terrain_fuel.plan import (
     Plan,
     Preparation,
     Reserve,
+    Sleep,
     Timeline,
     Totals,
     Violation,
@@ -63,6 +64,7 @@ def plan_to_dict(plan: Plan) -> dict[str, Any]:
         "daylight": to_plain(plan.daylight),
         "bad_luck": to_plain(plan.luck, words=words),
         "mishaps": to_plain(plan.mishaps, words=words),
+        "sleeps": to_plain(plan.sleeps),
     }
 
 
@@ -133,6 +135,7 @@ def plan_schema() -> Schema:
         "daylight": schema_of(Daylight | None),
         "bad_luck": schema_of(Luck | None),
         "mishaps": _list_of(schema_of(Mishap)),
+        "sleeps": _list_of(schema_of(Sleep)),
     }
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
