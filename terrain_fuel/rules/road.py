@@ -19,7 +19,7 @@ from terrain_fuel.rules.occasions import Occasion, find_crests, find_feet, on_lo
 IntArray = NDArray[np.int64]
 
 BITE_TAKES_S = 20.0
-FIRST_SHARE, FULL_FIRST_SHARE, FULL_CURVE_WEIGHT = 0.75, 0.5, 3.0
+FIRST_SHARE, FULL_FIRST_SHARE, FULL_CURVE_WEIGHT = 0.75, 0.5, 1.7
 """No first bite sooner than this share of the habit, a pin aside. In a race that fills the gut's hours it
 comes sooner, and what is missing on the curve counts so many times: common practice (no source)."""
 HARD_EFFORT, CALMS_IN_S = 0.85, 30.0

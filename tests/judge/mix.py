@@ -62,12 +62,13 @@ def _asleep(plan: PlanDict, from_s: float, to_s: float) -> bool:
 def _stock_is_too_little(plan: PlanDict, gap_s: float) -> bool:
     """Return whether the kitchen holds too little to keep every gap, and the plan says so and is even.
 
-    Each gap wants a bite, or 8 g in drink; a quarter more is wanted, for nobody shares out the last
+    Each gap wants a bite, or 8 g in drink; caffeine, which only comes late, keeps none. A quarter more is wanted, for nobody shares out the last
     gram. The plan must refuse, name the stock and use it, and no gap may be far longer than others.
     """
     totals, longest_s = plan["totals"], 60.0 * plan["rider"]["habits"]["longest_gap_min"]
     wanted = ENOUGH_FEEDINGS * (totals["elapsed_s"] - NO_FOOD_AT_THE_END_S) / longest_s
-    bites = sum(item["count"] * item["portions"] for item in foods(plan))
+    plain = [item for item in foods(plan) if item["caffeine_mg"] == 0.0]
+    bites = sum(item["count"] * item["portions"] for item in plain)
     drunk_g = sum(item["count"] * item["carbohydrate_g"] for item in _mixes(plan))
     refused = any(row["rule"] == 6 for row in plan["violations"]) and "stock" in totals.get("limited_by", "")
     even_s = totals["elapsed_s"] / (len(feedings_s(plan)) + 1)
