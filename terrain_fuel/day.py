@@ -101,6 +101,13 @@ class Day:
     sleep_after_h: float = ranged(
         20.0, 4.0, 60.0, "h", meaning="hours awake after which you sleep, at the nearest place with water"
     )
+    map_extract: str = told(
+        "", meaning="extract of the map (.osm.pbf) beside this file; empty: none, or that of --places"
+    )
+    map_within_m: float = ranged(
+        150.0, 0.0, 250.0, "m", meaning="how far off the road a mapped tap or shop may stand"
+    )
+    map_buys: tuple[str, ...] = told((), meaning="items of the pantry that any mapped shop sells")
     feeds: tuple[Feed, ...] = ()
     fills: tuple[Fill, ...] = ()
 

@@ -261,6 +261,11 @@ class Plan:
     mishaps: tuple[Mishap, ...] = ()
     sleeps: tuple[Sleep, ...] = ()
 
+    @property
+    def title(self) -> str:
+        """What the ride is called at the head of an output."""
+        return self.rider.titled(self.name)
+
     def __repr__(self) -> str:
         """Return the ride in one line."""
         bites = sum(point.action == "eat" for point in self.fuel_points)

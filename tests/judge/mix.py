@@ -62,8 +62,9 @@ def _asleep(plan: PlanDict, from_s: float, to_s: float) -> bool:
 def _stock_is_too_little(plan: PlanDict, gap_s: float) -> bool:
     """Return whether the kitchen holds too little to keep every gap, and the plan says so and is even.
 
-    Each gap wants a bite, or 8 g in drink; caffeine, which only comes late, keeps none. A quarter more is wanted, for nobody shares out the last
-    gram. The plan must refuse, name the stock and use it, and no gap may be far longer than others.
+    Each gap wants a bite, or 8 g in drink; caffeine, which only comes late, keeps none. A quarter more
+    is wanted, for nobody shares out the last gram. The plan must refuse, name the stock and use it, and
+    no gap may be far longer than others.
     """
     totals, longest_s = plan["totals"], 60.0 * plan["rider"]["habits"]["longest_gap_min"]
     wanted = ENOUGH_FEEDINGS * (totals["elapsed_s"] - NO_FOOD_AT_THE_END_S) / longest_s
