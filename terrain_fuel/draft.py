@@ -56,7 +56,7 @@ def prepare(ridden: RiddenRoad, pantry: Pantry, halts: Sequence[Stop] = ()) -> P
     demand = estimate_demand(pace, rider, day)
     hands = score_hands(pace, find_cautions(with_sleep(pace, sleeps), rider, day), rider, day)
     drinks = plan_drinks(demand, refills, rider, pantry, day)
-    shop_m = first_shop_m(refills, pantry)
+    shop_m = first_shop_m(refills, demand, pantry)
     reserved = choose_reserve(demand, pantry, day, float(drinks.carbohydrate_g[-1]), shop_m)
     road = within_reach(survey_road(demand, hands, drinks.carbohydrate_g, rider, day), pantry)
     return Prepared(demand, hands, road, drinks, reserved, rider, pantry, day, sleeps)

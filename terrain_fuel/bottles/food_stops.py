@@ -32,7 +32,7 @@ def foods_at(place: Refill, pantry: Pantry) -> tuple[str, ...]:
     return tuple(item.name for item in pantry.items if item.is_food and item.name in place.offers)
 
 
-def first_shop_m(refills: Sequence[Refill], pantry: Pantry) -> float | None:
-    """Return where the first halt stands that is sure to offer food [m], None if there is none."""
-    shops_m = (refill.at_m for refill in refills if refill.sure and foods_at(refill, pantry))
-    return min(shops_m, default=None)
+def first_shop_m(refills: Sequence[Refill], demand: Demand, pantry: Pantry) -> float | None:
+    """Return where food is first to be had on a ride for which that at home does not last [m], else None."""
+    shops = (refills[index] for index in food_stops(refills, demand, pantry))
+    return min((refill.at_m for refill in shops if refill.sure), default=None)
