@@ -81,7 +81,9 @@ def assemble_plan(ready: Prepared, food: FoodPlan, sips: SipPlan, notices: tuple
     )  # fmt: skip
     sleeps = lie_down(pace, ready.sleeps)
     balance = _balance(demand, ready, points)
-    limited_by = limiting_factor(ready.demand, ready.hands, points, ready.reserved, ready.rider, ready.pantry)
+    limited_by = limiting_factor(
+        ready.demand, ready.hands, points, ready.reserved, ready.rider, ready.pantry, ready.day
+    )
     timeline = draw_timeline(demand, balance, points)
     over, slightly_over = over_gaps(food.bites, sips.sips, ready.road)
     return Plan(

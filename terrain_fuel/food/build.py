@@ -155,7 +155,7 @@ def _at_hand_g(foods: Sequence[Item], stock: IntArray, drawn: BoolArray) -> floa
     if not drawn.all():
         return float("inf")
     pairs = zip(foods, stock.tolist(), strict=True)
-    return sum(count * item.portion_carbohydrate_g for item, count in pairs if item.caffeine_mg == 0.0)
+    return float(sum(count * item.portion_carbohydrate_g for item, count in pairs if item.caffeine_mg == 0.0))
 
 
 def taken_along(places: Road, options: Sequence[Option]) -> BoolArray:
