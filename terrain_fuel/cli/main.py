@@ -9,6 +9,7 @@ from terrain_fuel.cli import (
     calibrate,
     check,
     compare,
+    event,
     init,
     learn,
     log,
@@ -30,8 +31,8 @@ from terrain_fuel.errors import TerrainFuelError
 from terrain_fuel.text import MESSAGE_LETTERS, plain_text
 
 COMMANDS = (
-    plan, open_page, team, terrain, why, check, compare, rehearse, calibrate, sweat, review, log, learn, init,
-    settings,
+    plan, open_page, team, event, terrain, why, check, compare, rehearse, calibrate, sweat, review, log,
+    learn, init, settings,
 )  # fmt: skip
 
 
