@@ -32,7 +32,6 @@ from terrain_fuel.team.model import Bunch, Stage, Start, Team
 from terrain_fuel.team.takings import Takings
 from terrain_fuel.terrain.measure import measure_terrain
 from terrain_fuel.terrain.model import Terrain
-from terrain_fuel.text import PATH_LETTERS, plain_text
 from terrain_fuel.track import Relief, Track
 
 RouteReader = Callable[[Path, str | None], tuple[Track, Relief | None]]
@@ -250,20 +249,3 @@ def _stands(folders: Mapping[tuple[str, str], Path], task: Task, content: bytes)
         return all((folder / name).stat().st_size == size for name, size in kept["files"].items())
     except (OSError, ValueError, KeyError, TypeError):
         return False
-
-
-def make_out(out: Path) -> None:
-    """Make the folder of a team's outputs.
-
-    Raises
-    ------
-    OutputError
-        If it cannot be made.
-    """
-    try:
-        out.mkdir(parents=True, exist_ok=True)
-    except (OSError, ValueError) as fault:
-        why = getattr(fault, "strerror", None) or "no folder can have that name"
-        raise OutputError(
-            f"{plain_text(str(out), PATH_LETTERS)}: cannot be made ({why}); choose another folder with --out"
-        ) from None
