@@ -1,6 +1,6 @@
 """What a team's plans cost: riders times stages by the command, in processor time and memory.
 
-`python -m bench.bench_team RIDERS STAGES WORKERS [drawn]` rides the demo's three routes in turn; without figures a
+`python -m bench.bench_team RIDERS STAGES WORKERS [drawn]` rides the demo's routes in turn; without figures a
 small team, alone and on two processes.
 """
 
