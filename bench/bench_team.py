@@ -78,7 +78,7 @@ class Watch(threading.Thread):
 
     def _children(self) -> list[psutil.Process]:
         try:
-            return self._process.children(recursive=True)
+            return list(self._process.children(recursive=True))
         except psutil.Error:
             return []
 
