@@ -213,3 +213,21 @@ def test_commands_without_a_map_load_nothing_of_it(folder: Path) -> None:
     )
     ran = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert ran.stdout.splitlines()[-1] == "[]"
+
+
+def test_whatever_is_damaged_in_an_extract_is_one_message_or_a_result(folder: Path, tmp_path: Path) -> None:
+    rng = np.random.default_rng(7)
+    whole = np.frombuffer((folder / "made.osm.pbf").read_bytes(), dtype=np.uint8)
+    track = made_road().track([(0.0, 0.0), (KM * 1000.0, 0.0)], 200.0)
+    path, refusals = tmp_path / "damaged.osm.pbf", 0
+    for _ in range(60):
+        data = whole.copy()
+        data[rng.integers(0, data.size, int(rng.integers(1, 9)))] = rng.integers(0, 256)
+        kept = int(rng.integers(1, data.size + 1)) if rng.random() < 0.3 else data.size
+        path.write_bytes(data[:kept].tobytes())
+        try:
+            with_places(track, path)
+        except PlacesError as fault:
+            refusals += 1
+            assert "\n" not in str(fault)
+    assert 20 < refusals <= 60
