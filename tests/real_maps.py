@@ -77,13 +77,13 @@ class StreetMap:
 def street_map(name: str) -> StreetMap:
     """Return an extract read whole."""
     position, node_tags = {}, {}
-    ways = []
+    ways: list[tuple[list[int], dict[str, str]]] = []
     for each in osmium.FileProcessor(str(real_extract(name)), osmium.osm.NODE | osmium.osm.WAY):
-        if each.is_node():
+        if isinstance(each, osmium.osm.Node):
             position[each.id] = (each.location.lat, each.location.lon)
             if len(each.tags):
                 node_tags[each.id] = dict(each.tags)
-        else:
+        elif isinstance(each, osmium.osm.Way):
             ways.append(([node.ref for node in each.nodes], dict(each.tags)))
     return StreetMap(position, node_tags, ways)
 

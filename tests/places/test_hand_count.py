@@ -44,7 +44,7 @@ def legs(streets: StreetMap, ride: StreetRide) -> list[tuple[float, dict[str, st
 def along(streets: StreetMap, ride: StreetRide) -> list[float]:
     """Return how far along the drawn line each node is passed [m]."""
     total = np.concatenate(([0.0], np.cumsum([length for length, _ in legs(streets, ride)])))
-    return (total * ride.track.length_m / total[-1]).tolist()
+    return [float(at_m) for at_m in total * ride.track.length_m / total[-1]]
 
 
 def is_signal(tags: dict[str, str]) -> bool:
@@ -162,10 +162,10 @@ def test_places_beside_the_road_are_all_there_at_their_distance(name: str, least
     assert len(there) - len(nodes) <= MISSED * len(there)
     nearest: dict[tuple[object, ...], float] = {}
     for place in mapped.places:
-        key = (place.kind, round(place.lat_deg, 6), round(place.lon_deg, 6))
-        nearest[key] = min(place.offset_m, nearest.get(key, np.inf))
-    for key, away_m in there.items():
-        assert_allclose(nearest[key], away_m, atol=0.5)
+        where = (place.kind, round(place.lat_deg, 6), round(place.lon_deg, 6))
+        nearest[where] = min(place.offset_m, nearest.get(where, np.inf))
+    for which, away_m in there.items():
+        assert_allclose(nearest[which], away_m, atol=0.5)
 
 
 @RIDES
