@@ -127,7 +127,14 @@ def _take_from_folder(chosen: argparse.Namespace) -> None:
     from terrain_fuel.inputs.unpacking import file_stem
 
     if chosen.route.is_dir():
-        from terrain_fuel.rides.ride_folder import PLACES, ROUTE, SETTINGS, settings_path, tiles_folder
+        from terrain_fuel.rides.ride_folder import (
+            PLACES,
+            ROUTE,
+            SETTINGS,
+            kept_track,
+            settings_path,
+            tiles_folder,
+        )
 
         folder: Path = chosen.route
         chosen.route = folder / ROUTE
@@ -135,6 +142,7 @@ def _take_from_folder(chosen: argparse.Namespace) -> None:
         chosen.out = chosen.out or folder
         chosen.elevation = chosen.elevation or tiles_folder(folder)
         chosen.brought_map = folder / PLACES if (folder / PLACES).is_file() else None
+        chosen.track = chosen.track or kept_track(folder)
         for name in SETTINGS:
             setattr(chosen, name, getattr(chosen, name) or settings_path(folder, name))
     if chosen.out is None:

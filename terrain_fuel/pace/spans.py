@@ -55,7 +55,7 @@ class Spans:
     headwind_m_s: FloatArray
     wheel_w: FloatArray
     ease_from_m_s: FloatArray
-    inertia_kg: float
+    inertia_kg: FloatArray | float
 
     def force(self, speed: FloatArray) -> FloatArray:
         """Return what holds the rider back at a speed [N]."""
@@ -132,14 +132,14 @@ def lay_spans(
         rolling_n=rolling,
         constant_n=rolling + gravity_force(grade, mass) + BEARING_FORCE_N,
         air_kg_m=0.5 * density * area,
-        headwind_m_s=headwind(day.wind_m_s, day.wind_from_deg, _span_heading(profile)),
+        headwind_m_s=headwind(day.wind_m_s, day.wind_from_deg, span_heading(profile)),
         wheel_w=pedal_w * bike.drivetrain_efficiency,
         ease_from_m_s=np.where(eases & (grade < SLIGHT_DOWNHILL), EASE_FROM_M_S, np.inf),
         inertia_kg=mass + WHEEL_MASS_KG,
     )
 
 
-def _span_heading(profile: Profile) -> FloatArray:
+def span_heading(profile: Profile) -> FloatArray:
     """Return the direction half-way between the headings of two nodes [degrees]."""
     turn = (np.diff(profile.heading_deg) + 180.0) % 360.0 - 180.0
     return np.asarray(profile.heading_deg[:-1] + 0.5 * turn)

@@ -17,6 +17,7 @@ from terrain_fuel.outputs.compare import differences, outline_of, totals_beside
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.pace.ridden import RiddenRoad, ride_road
 from terrain_fuel.page.bell import Bell
+from terrain_fuel.page.look_back import LookBack
 from terrain_fuel.page.luck import advice_edits, luck_data, ride_a_thousand_times
 from terrain_fuel.page.shown import Shown, shown_plan, state_data
 from terrain_fuel.page.take_along import Outputs
@@ -28,6 +29,7 @@ from terrain_fuel.rides.ride_folder import (
     ROUTE,
     SETTINGS,
     RideSettings,
+    kept_track,
     map_extract,
     read_settings,
     tiles_folder,
@@ -48,14 +50,16 @@ class Ride:
     The folder is the truth: every change goes there first, and what is shown is planned from it.
     """
 
-    def __init__(self, folder: Path, bell: Bell) -> None:
+    def __init__(self, folder: Path, bell: Bell, log: Path) -> None:
         self.folder = folder
         self.key = hashlib.sha256(str(folder).encode("utf-8", "surrogateescape")).hexdigest()[:16]
         self.bell = bell
         self.outputs = Outputs(folder)
+        self.look_back = LookBack(folder, log)
         self.shown: Shown | None = None
         self.fault = ""
         self.busy = False
+        self.ridden_share = 0.0
         self._route: tuple[Track, Relief | None] | None = None
         self._mapped: tuple[object, Track] | None = None
         self._ridden: RiddenRoad | None = None
@@ -82,6 +86,8 @@ class Ride:
             "fault": self.fault,
             "drawing": self.outputs.drawing,
             "drawn": self.outputs.drawn,
+            "ridden": round(self.ridden_share, 2),
+            "after": self.look_back.count,
         }
 
     @property
@@ -119,9 +125,14 @@ class Ride:
             If there is no plan yet.
         """
         shown = self.planned()
-        luck = ride_a_thousand_times(shown.plan)
+        luck = ride_a_thousand_times(shown.plan, self._told_share)
+        self._told_share(0.0)
         self._luck = (shown, luck)
         return {"change": shown.change, **luck_data(luck, words_for(shown.plan.rider))}
+
+    def _told_share(self, share: float) -> None:
+        self.ridden_share = share
+        self.bell.ring()
 
     def follow_advice(self, number: int, change: int, at_once: AtOnce) -> None:
         """Change what the rides advise.
@@ -208,7 +219,9 @@ class Ride:
     def route(self) -> tuple[Track, Relief | None]:
         """Return the road; it is read once, for it never changes."""
         if self._route is None:
-            self._route = read_route(self.folder / ROUTE, tiles_folder(self.folder))
+            self._route = read_route(
+                self.folder / ROUTE, tiles_folder(self.folder), track=kept_track(self.folder)
+            )
         return self._route
 
     def _mapped_route(self, day: Day) -> tuple[Track, Relief | None]:

@@ -18,6 +18,9 @@ ROUTE = "route.gpx"
 TILES = "tiles"
 PLACES = "places.osm.pbf"
 NAME = "name.txt"
+TRACK = "track.txt"
+"""Which of several tracks of the route file is the ride, by its number; not there where it has but one."""
+
 MOST_NAME_BYTES = 10_000
 SETTINGS = ("rider", "pantry", "day", "pins")
 """Settings files by the name before their ``.toml``."""
@@ -46,6 +49,15 @@ def ride_name(folder: Path) -> str:
     except SettingsError:
         kept = b""
     return plain_text(kept.decode("utf-8", "replace")) or plain_text(folder.name)
+
+
+def kept_track(folder: Path) -> str | None:
+    """Return the number of the track that is the ride, None where the route has but one."""
+    try:
+        kept = read_regular(folder / TRACK, MOST_NAME_BYTES, SettingsError, "a number", "shorten it")
+    except SettingsError:
+        return None
+    return plain_text(kept.decode("utf-8", "replace")) or None
 
 
 def tiles_folder(folder: Path) -> Path | None:

@@ -20,11 +20,12 @@ GUESSED_SPREAD = 3.0
 """A bridged height or grade may be wrong by this many times more (from memory)."""
 
 LEAST_REVERSAL_M, LARGEST_REVERSAL_M = 1.0, 9.0
-REVERSAL_SPREADS, FEWER_SPREADS, SPREADS_A_DOUBLING = 4.3, 2.8, 0.7
-CLEAR_SHARE = 0.25
+REVERSAL_SPREADS, FEWER_SPREADS, SPREADS_A_DOUBLING = 4.3, 3.1, 0.7
+CLEAR_SHARE, HIDING_M = 0.25, 4.0
 """A reversal counts as ascent from here on, or from so many standard deviations of a smoothed height [m]:
-fewer where the heights show that the road itself goes up and down, by so many for each doubling of its
-share above that, for then more of the reversals are road; tried on roads of known errors."""
+where that would hide small hills, fewer if the heights show that the road itself goes up and down, by so many
+for each doubling of its share above that, for then more of the reversals are road; tried on roads of known
+errors."""
 
 KINDS_OF_COARSE_CELLS = ("unknown", "surface_90m")
 """Heights that may come from cells so coarse that they blunt crests."""
@@ -118,5 +119,6 @@ def measure_heights(track: Track, axis: Axis, kept_share: float = 1.0) -> Height
 def _least_reversal(noise: HeightNoise, elevation_sd_m: float, barometer: bool) -> float:
     """Return the least reversal that counts [m]; what a barometer wanders is no road."""
     clear = 0.0 if barometer else np.log2(max(noise.road_share / CLEAR_SHARE, 1.0))
-    spreads = max(REVERSAL_SPREADS - SPREADS_A_DOUBLING * clear, FEWER_SPREADS)
-    return float(np.clip(spreads * elevation_sd_m, LEAST_REVERSAL_M, LARGEST_REVERSAL_M))
+    fewer_m = max(REVERSAL_SPREADS - SPREADS_A_DOUBLING * clear, FEWER_SPREADS) * elevation_sd_m
+    reversal_m = max(fewer_m, min(REVERSAL_SPREADS * elevation_sd_m, HIDING_M))
+    return float(np.clip(reversal_m, LEAST_REVERSAL_M, LARGEST_REVERSAL_M))

@@ -36,7 +36,7 @@ def known_places(ride: Ride) -> list[str]:
 def test_the_map_in_a_rides_folder_is_used_by_page_and_command_alike(tmp_path: Path) -> None:
     folder = tmp_path / "ride"
     world = made_folder(folder)
-    ride = Ride(folder, Bell(None))
+    ride = Ride(folder, Bell(None), tmp_path / "log.sqlite")
     ride.plan_once()
     assert ride.fault == ""
     assert known_places(ride) == ["Tarn tap"]
@@ -60,7 +60,7 @@ def test_a_page_opened_with_a_map_names_it_in_the_day_of_new_rides(tmp_path: Pat
     made = tmp_path / "made"
     made_folder(made)
     extract = shutil.copy(made / "places.osm.pbf", tmp_path / "region.osm.pbf")
-    table = Table(tmp_path / "shelf", Starting(places=Path(extract)))
+    table = Table(tmp_path / "shelf", Starting(places=Path(extract)), tmp_path / "log.sqlite")
     ride = table.new_ride((made / "route.gpx").read_bytes())
     table.close()
     assert f'map_extract = "{extract}"' in (ride.folder / "day.toml").read_text(encoding="utf-8")
