@@ -38,5 +38,6 @@ LABELS = {
     "caution.rough_road": "rough road",
     "caution.tram_crossing": "tram rails",
     "caution.tram_rails": "tram rails",
+    "page.total.map": "Map data",
     "map.attribution": "Map data: {attribution}",
 }

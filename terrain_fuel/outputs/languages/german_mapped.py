@@ -38,5 +38,6 @@ LABELS = {
     "caution.rough_road": "rauer Belag",
     "caution.tram_crossing": "Schienen",
     "caution.tram_rails": "Schienen",
+    "page.total.map": "Kartendaten",
     "map.attribution": "Kartendaten: {attribution}",
 }
