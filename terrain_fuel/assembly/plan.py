@@ -113,7 +113,7 @@ def assemble_plan(ready: Prepared, food: FoodPlan, sips: SipPlan, notices: tuple
             *terrain.track.notes,
             *notices,
             *ready.told,
-            *map_notices(terrain, drinks.refills, ready.day),
+            *map_notices(terrain, drinks.refills, ready.day, ready.pantry),
             *label_questions(ready.pantry),
             *feed_notices(terrain, ready.pantry, ready.day),
             *demand.notices,
