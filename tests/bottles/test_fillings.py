@@ -173,12 +173,12 @@ def flat() -> Demand:
     return made_demand(Road(120.0, hilliness=0.0, bends=0.0))
 
 
-def wanted_of_drink_g(flat: Demand, target_g: float, pantry: Pantry, **habits: float) -> float:
+def wanted_of_drink_g(flat: Demand, target_g: float, pantry: Pantry, gap_min: float = 45.0) -> float:
     """Return what one carry of 1,200 ml should bring beside the bites."""
     share = flat.pace.distance_m / flat.pace.distance_m[-1]
     demand = replace(flat, carbohydrate_target_g=target_g * share)
-    usual = Habits(first_food_min=30.0, eat_every_min=20.0, longest_gap_min=45.0)
-    rider = Rider(carbohydrate_limit_g_per_h=60.0, habits=replace(usual, **habits))
+    usual = Habits(first_food_min=30.0, eat_every_min=20.0, longest_gap_min=gap_min)
+    rider = Rider(carbohydrate_limit_g_per_h=60.0, habits=usual)
     way = Carry(0.0, float(flat.pace.distance_m[-1]), 1200.0, 0.0, None, None, None)
     return drink_carbohydrate_g(demand, rider, pantry, [way])[0]
 
@@ -203,7 +203,7 @@ def test_drink_may_bring_what_the_gut_has_room_for_beside_the_bites(
     flat: Demand, bite_g: float, count: int, gap_min: float, left_g_per_h: float | None
 ) -> None:
     hours = flat.pace.elapsed_s / 3600.0
-    room_g = wanted_of_drink_g(flat, 5000.0, stocked(bite_g, count), longest_gap_min=gap_min)
+    room_g = wanted_of_drink_g(flat, 5000.0, stocked(bite_g, count), gap_min)
     if bite_g == 30.0:
         left_g_per_h = 56.0 - 30.0  # 42 g of 56 hold one bite of 30
     expected = 56.0 * hours - 8 * 15.0 if left_g_per_h is None else left_g_per_h * hours
@@ -214,7 +214,7 @@ def test_drink_brings_what_bites_leave_missing(flat: Demand) -> None:
     # bites from 30 min on every 20, the last ten minutes before the finish: 15 g each
     minutes = flat.pace.elapsed_s / 60.0
     bites = (minutes - 40.0) / 20.0 + 1.0
-    found = wanted_of_drink_g(flat, 15.0 * bites + 60.0, stocked(15.0, 99), eat_every_min=20.0)
+    found = wanted_of_drink_g(flat, 15.0 * bites + 60.0, stocked(15.0, 99))
     room_g = (56.0 - 45.0) * minutes / 60.0
     # half the drink is mix all the same: 600 ml of 80 g in a litre are 48 g
     assert found == pytest.approx(min(room_g, 60.0))
