@@ -231,9 +231,11 @@ def test_with_a_bite_water_comes_first_and_between_bites_mix() -> None:
     loads = load("left bottle", "mix", 500.0, powder_g=40.0), load("right bottle", "water", 750.0)
     assert [name for name, _, _ in filled(*loads).choices(True)] == ["right bottle", "left bottle"]
     assert [name for name, _, _ in filled(*loads).choices(False)] == ["left bottle", "right bottle"]
-    # ... until the water is a fifth of its filling behind
+    # ... until the water is a fifth of its filling behind, less the 60 of 500 ml that mix is drunk sooner
     levels = filled(*loads)
-    levels.take("right bottle", 300.0)
+    levels.take("right bottle", 45.0)
+    assert levels.choices(True)[0][0] == "right bottle"
+    levels.take("right bottle", 45.0)
     assert levels.choices(True)[0][:2] == ("left bottle", 500.0)
     levels.take("left bottle", 499.5)
     assert [name for name, _, _ in levels.choices(False)] == ["right bottle"]

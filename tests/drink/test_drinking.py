@@ -7,6 +7,9 @@ import pytest
 
 from terrain_fuel.bottles.model import Refill
 from terrain_fuel.drink.feedings import feeding_times_s, over_gaps
+from terrain_fuel.facts import NOTHING
+from terrain_fuel.flags.model import Caution
+from terrain_fuel.hands.score import score_hands
 from terrain_fuel.pantry import WATER, Container, Item, Pantry
 from terrain_fuel.rider import Rider
 from terrain_fuel.rules.road import survey_road
@@ -132,3 +135,36 @@ def test_a_rider_who_takes_large_mouthfuls_takes_few(flat: Stage) -> None:
     assert np.mean([sip.draught.fluid_ml for sip in large.sips]) > np.mean(
         [sip.draught.fluid_ml for sip in usual.sips]
     )
+
+
+@pytest.mark.parametrize(("open_min", "fed_at_the_halt"), [(66.0, True), (47.5, False)])
+def test_before_a_long_descent_drink_at_the_halt_is_the_food(
+    flat: Stage, open_min: float, fed_at_the_halt: bool
+) -> None:
+    """A bite at 20 min, a tap at 45, both hands needed before and behind it: food is drunk at the tap."""
+    pace = flat.demand.pace
+    shut_m, tap_m, open_m = np.interp(60.0 * np.array([21.5, 45.0, open_min]), pace.clock_s, pace.distance_m)
+    flags = (
+        Caution("tunnel", float(shut_m), float(tap_m) - 5.0, True, NOTHING),
+        Caution("tunnel", float(tap_m) + 500.0, float(open_m), True, NOTHING),
+    )
+    closed = Stage(flat.demand, score_hands(pace, flags, USUAL, DAY))
+    tap = Refill(float(pace.distance_m[np.searchsorted(pace.distance_m, tap_m)]), "tap")
+    bites = [closed.bite(20.0), closed.bite(68.0)]
+    plan, _ = closed.drink(bites, pantry=Pantry((FIG, MIX, WATER), TWO), refills=(tap,))
+    at_halt = [sip for sip in plan.sips if 0.0 < sip.place.distance_m - tap.at_m < 2.0]
+    assert [sip.place.kind for sip in at_halt] == ["refill"] * fed_at_the_halt
+    fed = [at_s for at_s in feeding_times_s(bites, plan.sips) if 2640.0 < at_s < 2760.0]
+    assert len(fed) == fed_at_the_halt
+
+
+def test_with_the_last_bite_before_closed_road_mix_is_drunk_as_food(flat: Stage) -> None:
+    """Water goes with a bite, but not where the next sip comes more than half an hour later."""
+    pace = flat.demand.pace
+    shut_m, open_m = np.interp(60.0 * np.array([21.5, 52.0]), pace.clock_s, pace.distance_m)
+    flags = (Caution("tunnel", float(shut_m), float(open_m), True, NOTHING),)
+    closed = Stage(flat.demand, score_hands(pace, flags, USUAL, DAY))
+    bites = [closed.bite(10.0), closed.bite(20.0), closed.bite(60.0)]
+    plan, _ = closed.drink(bites, pantry=Pantry((FIG, MIX, WATER), TWO))
+    (sip,) = [sip for sip in plan.sips if sip.place.bite == bites[1]]
+    assert sip.draught.carbohydrate_g >= 8.0
