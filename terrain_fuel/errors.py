@@ -8,8 +8,10 @@
     │   └── TileFetchError                a tile that could not be downloaded
     ├── SettingsError       (ValueError)  a rider, pantry, day or pins value that is not allowed
     ├── ModelRangeError     (ValueError)  a value outside the range of a published model
+    ├── PlacesError         (ValueError)  an extract of a map that cannot be read or used
     ├── PlanFileError       (ValueError)  a plan.json that is not one of ours
     ├── LogError            (ValueError)  a log of rides that cannot be read or written
+    ├── EngineError                       the engine for many plans is missing, unknown or lost
     └── OutputError                       a folder or file that cannot be written
 
 Every message reads: where: what is wrong, the value, what is allowed; what to do.
@@ -47,12 +49,20 @@ class ModelRangeError(TerrainFuelError, ValueError):
     """A value lies outside the range in which a published model holds."""
 
 
+class PlacesError(TerrainFuelError, ValueError):
+    """An extract of a map cannot be read, or is of no use to a route."""
+
+
 class PlanFileError(TerrainFuelError, ValueError):
     """A plan file is not readable as a plan."""
 
 
 class LogError(TerrainFuelError, ValueError):
     """The log of rides cannot be read or written."""
+
+
+class EngineError(TerrainFuelError):
+    """The engine for many plans is missing, cannot be reached, or was lost on the way."""
 
 
 class OutputError(TerrainFuelError):

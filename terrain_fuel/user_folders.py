@@ -10,7 +10,7 @@ def user_cache_folder(what: str) -> Path:
 
     Parameters
     ----------
-    what : name of the kind, "tiles" or "faces"
+    what : name of the kind, such as "tiles" or "faces"
 
     Raises
     ------

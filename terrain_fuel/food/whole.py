@@ -11,7 +11,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from terrain_fuel.food.bound import bound_below, least_over_cost
+from terrain_fuel.food.bound import ToGo, bound_below, least_over_cost
 from terrain_fuel.food.build import (
     LEAST_GAP_SHARE,
     FoodTask,
@@ -22,7 +22,7 @@ from terrain_fuel.food.build import (
 from terrain_fuel.food.curve import food_curve, room_in_hour
 from terrain_fuel.food.labels import LabelSearch
 from terrain_fuel.food.prices import least_prices, road_cost
-from terrain_fuel.food.problem import HOUR_S, OVER_GAP_COST, FoodProblem, over_gap_cost, over_gap_costs
+from terrain_fuel.food.problem import HOUR_S, OVER_GAP_COST, FoodProblem, over_gap_cost
 from terrain_fuel.food.sizes import MOST_PLACES
 from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.rules.book import EDGE_RULES, GAP_RULES
@@ -30,6 +30,8 @@ from terrain_fuel.rules.gaps import Gap, fed_until_by_node_s, missed
 from terrain_fuel.rules.road import IntArray, Road
 
 PROOF_BEAM = 40
+PROOF_SHARES = (0.06, 0.12, 0.25, np.inf)
+"""How far above the easier problem's bound the proof is sought, as shares of it, one after the other."""
 FINE_SLOTS = 1000
 """Where a gap must be too long, what such gaps cost is looked at in so many slots, but no shorter ones than
 these [s]: a second of a gap that is too long costs much."""
@@ -60,19 +62,36 @@ def whole_bound(road: Road, task: FoodTask, known_cost: float) -> float:
     problem = slot_problem(road, task)
     # gaps longer than the longest can be part of no plan that costs less than one of them
     over_gap = known_cost >= OVER_GAP_COST
-    to_go = bound_below(problem, np.zeros(problem.stock.size), over_gap)
-    found = LabelSearch(problem, to_go, PROOF_BEAM, known_cost).run()
-    bound = max(to_go.root(problem), min(found.lost_bound, found.cost))
+    to_go = bound_below(problem, np.zeros(problem.stock.size), over_gap, below=known_cost)
+    bound = _proven(problem, to_go, known_cost)
     if over_gap:
-        bound = max(bound, float(to_go.after[0, -1, 0]) + _unavoidable(road, task))
+        onward = float(to_go.after.at(np.array(0), problem.stock.size, np.array(0)))
+        bound = max(bound, onward + _unavoidable(road, task))
     return float(max(min(bound - ROUNDING, known_cost), 0.0))
+
+
+def _proven(problem: FoodProblem, to_go: ToGo, known_cost: float) -> float:
+    """Return what no plan of a problem costs less than.
+
+    Little is lost of a search just above what is proven already, and it is quick. Only where it loses
+    nothing, one farther up may prove more.
+    """
+    root = to_go.root(problem)
+    proven = root
+    for share in PROOF_SHARES:
+        limit = min(known_cost, root + share * max(abs(root), 1.0))
+        found = LabelSearch(problem, to_go, PROOF_BEAM, limit).run()
+        proven = max(proven, min(found.lost_bound, found.cost))
+        if proven < limit or limit == known_cost:
+            break
+    return proven
 
 
 def _unavoidable(road: Road, task: FoodTask) -> float:
     """Return what gaps that are too long cost at the least, by stock, hour and where one may eat."""
     slots = slot_problem(road, task, max(road.elapsed_s / FINE_SLOTS, FINEST_SLOT_S))
     fine = _without_the_impossible(slots)
-    over = least_over_cost(fine, over_gap_costs(fine), over_gap=True)
+    over = least_over_cost(fine)
     least_g = float(np.min(fine.option_g[_usable(fine)], initial=np.inf))
     by_hours = _bites_in_an_hour(fine.room_g, least_g) * math.ceil(fine.end_s / HOUR_S)
     by_stock = min(int(fine.stock.sum()), _times(fine.stock_g, least_g))

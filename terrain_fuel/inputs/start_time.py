@@ -4,9 +4,8 @@ import os
 import time
 from datetime import UTC, date, datetime, timedelta, timezone, tzinfo
 from datetime import time as clock
+from functools import cached_property
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
-
-import tzfpy
 
 USUAL_START = clock(8, 30)
 """When a ride starts of which nothing is said: common practice (no source)."""
@@ -17,11 +16,47 @@ NOW = "SOURCE_DATE_EPOCH"
 
 def zone_at(lat_deg: float, lon_deg: float) -> tzinfo:
     """Return the time zone of a place; at sea, and where it is not known, that of its longitude."""
-    name = tzfpy.get_tz(lon_deg, lat_deg)
+    return _ZoneThere(lat_deg, lon_deg)
+
+
+def zone_name(lat_deg: float, lon_deg: float) -> str:
+    """Return the name of a place's time zone, "" where none is known by one."""
+    import tzfpy
+
+    name = str(tzfpy.get_tz(lon_deg, lat_deg))
     try:
-        return ZoneInfo(name)
+        return ZoneInfo(name).key
     except (ZoneInfoNotFoundError, ValueError, OSError):
-        return timezone(timedelta(hours=round(lon_deg / 15.0)))
+        return ""
+
+
+class _ZoneThere(tzinfo):
+    """The time zone of a place, looked up when it is first asked for a time: the map of zones is large."""
+
+    def __init__(self, lat_deg: float, lon_deg: float) -> None:
+        self._place = lat_deg, lon_deg
+
+    @cached_property
+    def _zone(self) -> tzinfo:
+        import tzfpy
+
+        lat_deg, lon_deg = self._place
+        try:
+            return ZoneInfo(tzfpy.get_tz(lon_deg, lat_deg))
+        except (ZoneInfoNotFoundError, ValueError, OSError):
+            return timezone(timedelta(hours=round(lon_deg / 15.0)))
+
+    def utcoffset(self, moment: datetime | None) -> timedelta | None:
+        return self._zone.utcoffset(moment)
+
+    def dst(self, moment: datetime | None) -> timedelta | None:
+        return self._zone.dst(moment)
+
+    def tzname(self, moment: datetime | None) -> str | None:
+        return self._zone.tzname(moment)
+
+    def fromutc(self, moment: datetime) -> datetime:
+        return self._zone.fromutc(moment.replace(tzinfo=self._zone))
 
 
 def start_there(said: object, zone: tzinfo) -> datetime:

@@ -1,11 +1,13 @@
 """The plan ridden a thousand times for the page, and advice turned into edits that can be undone."""
 
+from collections.abc import Callable
 from typing import Any
 
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.facts import Fact
 from terrain_fuel.food.pins import EatHere
 from terrain_fuel.luck import Luck
+from terrain_fuel.outputs.trust import wrong_rides
 from terrain_fuel.outputs.words import Words
 from terrain_fuel.plan import Plan
 from terrain_fuel.rides.edits import AddEntry, Edit, SetValue
@@ -20,9 +22,9 @@ BOTTLES = {"more_bottle", "more_bottle_larger_mouthfuls"}
 MOUTHFULS = {"larger_mouthfuls", "more_bottle_larger_mouthfuls"}
 
 
-def ride_a_thousand_times(plan: Plan) -> Luck:
+def ride_a_thousand_times(plan: Plan, on_share: Callable[[float], None]) -> Luck:
     """Return what becomes of a thousand rides of a plan: the same ones each time."""
-    return ride_many(plan, RIDES)
+    return ride_many(plan, RIDES, on_share=on_share)
 
 
 def luck_data(luck: Luck, words: Words) -> dict[str, Any]:
@@ -30,7 +32,7 @@ def luck_data(luck: Luck, words: Words) -> dict[str, Any]:
     return {
         "rides": luck.rides,
         "well": round(100.0 * luck.all_well),
-        "chances": [words.say(chance.sentence) for chance in luck.chances if chance.share > 0],
+        "chances": wrong_rides(luck, words),
         "advice": [words.say(advice.sentence) for advice in luck.advice],
     }
 

@@ -6,15 +6,17 @@ import numpy as np
 
 from terrain_fuel.demand import glycogen
 from terrain_fuel.facts import Fact, fact
+from terrain_fuel.frozen import FloatArray
 from terrain_fuel.luck import Chance, Luck
 from terrain_fuel.plan import Plan
-from terrain_fuel.simulate.advice import try_changes
+from terrain_fuel.simulate.advice import OnShare, try_changes
 from terrain_fuel.simulate.draws import draw_rides
 from terrain_fuel.simulate.outcome import Outcome, lay_course, ride_course
 
 EARLY, LATE = 0.10, 0.90
 """One ride in ten arrives before its window, one in ten after."""
-FEW_SHARE = 0.005
+MIDDLE_HALF = (0.25, 0.75)
+FEW_SHARE = 0.01
 """Below this share no count in a hundred is told."""
 CHANCE_CODES = {
     "ran_dry": "chance_ran_dry",
@@ -25,7 +27,7 @@ CHANCE_CODES = {
 }
 
 
-def ride_many(plan: Plan, rides: int, seed: int = 1) -> Luck:
+def ride_many(plan: Plan, rides: int, seed: int = 1, on_share: OnShare = lambda share: None) -> Luck:
     """Return what a plan is worth over many rides under bad luck.
 
     Parameters
@@ -33,6 +35,7 @@ def ride_many(plan: Plan, rides: int, seed: int = 1) -> Luck:
     plan : the finished plan
     rides : how many, at least 1
     seed : the same seed gives the same rides
+    on_share : told what share of the work is done, from time to time
 
     Returns
     -------
@@ -51,7 +54,7 @@ def ride_many(plan: Plan, rides: int, seed: int = 1) -> Luck:
         finish_earliest_s=float(np.quantile(outcome.finish_s, EARLY)),
         finish_latest_s=float(np.quantile(outcome.finish_s, LATE)),
         glycogen_least_g=float(np.quantile(outcome.glycogen_g, EARLY)),
-        advice=try_changes(course, outcome),
+        advice=try_changes(course, outcome, on_share),
     )
 
 
@@ -73,13 +76,22 @@ def _chances(outcome: Outcome) -> tuple[Chance, ...]:
         ("stores_low", outcome.stores_low),
         ("gut_over", outcome.gut_over),
     )
-    shares = [(name, float(np.mean(wrong))) for name, wrong in cases]
-    return tuple(
-        Chance(name, share, fact(CHANCE_CODES[name], how_many=_how_many(share))) for name, share in shares
-    )
+    return tuple(_chance(name, float(np.mean(wrong)), outcome.where_m.get(name)) for name, wrong in cases)
+
+
+def _chance(name: str, share: float, where_m: FloatArray | None) -> Chance:
+    sentence = fact(CHANCE_CODES[name], how_many=_how_many(share))
+    if where_m is None or share == 0:
+        return Chance(name, share, sentence)
+    start_m, end_m = np.nanquantile(where_m, MIDDLE_HALF).tolist()
+    return Chance(name, share, sentence, (start_m, end_m))
 
 
 def _how_many(share: float) -> Fact:
     if share == 0:
         return fact("no_ride")
-    return fact("few_rides") if share < FEW_SHARE else fact("rides_in_100", hundredths=100.0 * share)
+    return (
+        fact("few_rides")
+        if share < FEW_SHARE
+        else fact("rides_in_100", hundredths=float(round(100.0 * share)))
+    )

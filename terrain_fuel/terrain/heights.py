@@ -9,6 +9,7 @@ from terrain_fuel.terrain.ascent import ascent_spread, climbed
 from terrain_fuel.terrain.axis import Axis, bridged, cell_means
 from terrain_fuel.terrain.chords import Chord, across, despiked, find_chords
 from terrain_fuel.terrain.crests import blunted, cut_off
+from terrain_fuel.terrain.known_chords import with_known
 from terrain_fuel.terrain.noise import HeightNoise, estimate_noise, recognised, rounding
 from terrain_fuel.terrain.partition import straight_pieces
 from terrain_fuel.terrain.smoothing import choose_wavelength, passed_noise, smooth_heights
@@ -77,7 +78,8 @@ def measure_heights(track: Track, axis: Axis, kept_share: float = 1.0) -> Height
     Notes
     -----
     A barometer is carried over the road itself, so its gorges are real; in surface models and
-    ground models a bridge is missing and a tunnel lies under its mountain.
+    ground models a bridge is missing and a tunnel lies under its mountain. Those that a map knows are taken
+    from there.
     """
     track = recognised(track)
     noise, step_m = estimate_noise(track), axis.step_m * kept_share
@@ -85,7 +87,10 @@ def measure_heights(track: Track, axis: Axis, kept_share: float = 1.0) -> Height
     gap_m = np.maximum(axis.fine_gap_m[::2], cell_m)
     track = replace(track, elevation_m=without_steps(track.distance_m, track.elevation_m))
     raw, spikes = despiked(cell_means(track, axis), step_m)
-    chords = () if track.height_kind == "barometer" else find_chords(raw, step_m, track.waypoints, noise.sd_m)
+    chords: tuple[Chord, ...] = ()
+    if track.height_kind != "barometer":
+        found = find_chords(raw, step_m, track.waypoints, noise.sd_m)
+        chords = with_known(found, track.mapped, axis.distance_m, raw)
     raw, crossed = across(raw, chords)
     knots = straight_pieces(raw, step_m, noise.strength_m3)
     guessed = crossed | spikes | bridged(track, axis)

@@ -6,6 +6,7 @@ from typing import Any
 
 import numpy as np
 
+from terrain_fuel.outputs.attribution import attribution
 from terrain_fuel.outputs.data.thinned import points_to_write
 from terrain_fuel.outputs.rows import hands_on_spans, reasons_not_to_ride
 from terrain_fuel.outputs.units import clock_text
@@ -70,6 +71,7 @@ def plan_to_geojson(plan: Plan, whole_line: bool = False) -> Json:
     return {
         "type": "FeatureCollection",
         **({"do_not_ride": reasons} if reasons else {}),
+        **({"attribution": credit} if (credit := attribution(plan)) else {}),
         "features": features,
     }
 
@@ -82,7 +84,7 @@ def _route(plan: Plan, whole_line: bool) -> Json:
     columns = (lon_deg[written], track.lat_deg[written], track.elevation_m[written])
     points = list(zip(*(column.tolist() for column in columns), strict=True))
     span = {"start_m": 0.0, "end_m": round(plan.terrain.length_m, 1)}
-    return _feature(points, {"what": "route", "name": plan.name, **span})
+    return _feature(points, {"what": "route", "name": plan.title, **span})
 
 
 def _fuel_point(plan: Plan, point: FuelPoint, words: Words) -> Json:

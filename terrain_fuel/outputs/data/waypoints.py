@@ -24,6 +24,9 @@ SYMBOLS: dict[MarkKind, str] = {
 }
 """From the names that devices know (from memory; the standard leaves them open). A bite is no restaurant."""
 
+LICENCE = "https://opendatacommons.org/licenses/odbl/1-0/"
+"""Of the map's data, as the schema wants it: an address."""
+
 COORDINATE_DECIMALS = 6
 """About 0.1 m on the ground."""
 
@@ -51,9 +54,13 @@ def write_waypoints(plan: Plan, path: Path, sips: bool = False, whole_line: bool
     """
     root = new_root(NAMESPACE, "gpx", version="1.1", creator=CREATOR)
     metadata = add_child(root, "metadata")
-    add_child(metadata, "name", plan.name)
+    add_child(metadata, "name", plan.title)
     if reasons := reasons_not_to_ride(plan):
         add_child(metadata, "desc", "; ".join(reasons))
+    if plan.terrain.track.mapped is not None:
+        copyright_ = add_child(metadata, "copyright")
+        copyright_.set("author", "OpenStreetMap contributors")
+        add_child(copyright_, "license", LICENCE)
     for point in course_points(plan, sips):
         _add_waypoint(root, plan, point)
     _add_track(root, plan, whole_line)
@@ -74,7 +81,7 @@ def _add_waypoint(root: etree._Element, plan: Plan, point: CoursePoint) -> None:
 def _add_track(root: etree._Element, plan: Plan, whole_line: bool) -> None:
     track = plan.terrain.track
     element = add_child(root, "trk")
-    add_child(element, "name", plan.name)
+    add_child(element, "name", plan.title)
     segment = add_child(element, "trkseg")
     written = points_to_write(track, whole_line)
     columns = (track.lat_deg[written], track.lon_deg[written], track.elevation_m[written])

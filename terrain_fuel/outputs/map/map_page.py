@@ -38,7 +38,7 @@ def map_page(plan: Plan, *, online_tiles: bool = False) -> str:
     return fill_template(
         "map.html.j2",
         words,
-        name=plan.name,
+        name=plan.title,
         policy=_policy(style, script, online_tiles),
         style=style,
         script=script,

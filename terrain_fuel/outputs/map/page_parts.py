@@ -1,15 +1,13 @@
 """The parts of a page that shows a ride: style, script and rooms, for whatever page stands around them."""
 
+import hashlib
 from pathlib import Path
 
-import folium
-from branca.element import Figure
-from folium.raster_layers import TileLayer
-from folium.template import Template
 from jinja2 import Environment, FunctionLoader, StrictUndefined
 from xstatic.pkg import leaflet
 
 from terrain_fuel.outputs.drawing.palette import DARK, LIGHT, PRINT, css_variables
+from terrain_fuel.outputs.kept import kept_bytes
 from terrain_fuel.outputs.resources import shipped_text
 from terrain_fuel.outputs.words import Words
 
@@ -19,22 +17,6 @@ SCRIPTS = (
     "lines.js", "sheet.js", "strip.js", "marks.js", "map_view.js", "print.js", "start.js",
 )  # fmt: skip
 """In the order in which the parts draw themselves when a ride is shown."""
-
-TILE_URL = "https://tile.openstreetmap.org/{z}/{x}/{y}.png"
-
-
-class RoadMap(folium.Map):
-    """A folium map that brings nothing from the network and leaves the page around it alone."""
-
-    default_js: list[tuple[str, str]] = []  # noqa: RUF012
-    default_css: list[tuple[str, str]] = []  # noqa: RUF012
-    _template = Template(
-        """
-        {% macro script(this, kwargs) %}
-        var {{ this.get_name() }} = window.roadMap = L.map("map", {{ this.options|tojavascript }});
-        {% endmacro %}
-        """
-    )
 
 
 def page_style() -> str:
@@ -68,18 +50,16 @@ def fill_template(template: str, words: Words, /, **values: object) -> str:
 
 
 def _map_script(credit: str) -> str:
-    """Return the script that makes the map, with names that are the same each time."""
-    road_map = RoadMap(
-        tiles=None, zoom_snap=0.25, zoom_delta=0.5, max_zoom=17, attribution_control=bool(credit)
-    )
-    if credit:
-        TileLayer(TILE_URL, attr=credit, max_zoom=19, opacity=0.6).add_to(road_map)
-    for number, element in enumerate([road_map, *road_map._children.values()]):
-        element._id = f"road{number}"
-    figure = Figure()
-    figure.add_child(road_map)
-    road_map.render()  # type: ignore[no-untyped-call]
-    return str(figure.script.render().strip())
+    """Return the script that makes the map; it is drawn once and kept, it is the same for every ride."""
+    source = Path(__file__).with_name("road_map.py")
+    name = f"script-{hashlib.sha256(credit.encode()).hexdigest()[:8]}"
+    return kept_bytes("map", name, ("folium", "branca"), source, lambda: _drawn_script(credit)).decode()
+
+
+def _drawn_script(credit: str) -> bytes:
+    from terrain_fuel.outputs.map.road_map import map_script
+
+    return map_script(credit).encode()
 
 
 def _leaflet_with_licence() -> str:

@@ -9,17 +9,23 @@ import io
 import unicodedata
 from collections.abc import Iterator
 from functools import lru_cache
+from pathlib import Path
 
-from terrain_fuel.outputs.printed.face_cache import face_bytes
+from terrain_fuel.outputs.kept import kept_bytes
+from terrain_fuel.outputs.printed import faces
 from terrain_fuel.outputs.printed.faces import FACES, TEXT
 
 OTHER_SCRIPTS = (
-    "Noto Sans Arabic", "Noto Sans Hebrew", "Noto Sans SC", "Noto Sans JP", "Noto Sans KR", "Noto Sans TC",
+    "Noto Sans Arabic", "Noto Sans Hebrew", "Arimo",
+    "Noto Sans SC", "Noto Sans JP", "Noto Sans KR", "Noto Sans TC",
 )  # fmt: skip
 """Families of other scripts whose letters can be set one beside the other, the first that shows a letter."""
 
 INVISIBLE = frozenset(("Cc", "Cf", "Cs", "Co", "Cn", "So", "Sk"))
 """Unicode categories that print nothing of their own, and pictures, which say nothing that can be read."""
+
+COPYRIGHT = "©"
+"""The one picture that says something: whose a map's data is."""
 
 
 @lru_cache(maxsize=len(FACES))
@@ -29,6 +35,12 @@ def register_face(name: str) -> None:
     from reportlab.pdfbase.ttfonts import TTFont
 
     pdfmetrics.registerFont(TTFont(name, io.BytesIO(face_bytes(name))))
+
+
+def face_bytes(name: str) -> bytes:
+    """Return a face as a TrueType file; it is cut once and kept."""
+    packages = ("terrain-fuel", "fonttools", "fontpkg-noto-sans")
+    return kept_bytes("faces", name, packages, Path(faces.__file__), lambda: faces.cut_face(name))
 
 
 @lru_cache(maxsize=4096)
@@ -52,7 +64,9 @@ def drawable(text: str) -> str:
     for letter in composed:
         if letter.isspace():
             letters.append(" ")
-        elif unicodedata.category(letter) in INVISIBLE or 0xFE00 <= ord(letter) <= 0xFE0F:
+        elif letter != COPYRIGHT and (
+            unicodedata.category(letter) in INVISIBLE or 0xFE00 <= ord(letter) <= 0xFE0F
+        ):
             continue
         elif face_of(letter):
             letters.append(letter)

@@ -1,4 +1,4 @@
-"""Faces kept on disk: the same bytes with them, without them and where they cannot be kept."""
+"""Faces and the map's script kept on disk: the same bytes with them, without them and unkept."""
 
 import hashlib
 from collections.abc import Callable
@@ -6,8 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from terrain_fuel.outputs.printed.face_cache import face_bytes
+from terrain_fuel.outputs.map.page_parts import page_script
 from terrain_fuel.outputs.printed.faces import STRIP_NARROW, cut_face
+from terrain_fuel.outputs.printed.fonts import face_bytes
 
 
 @pytest.fixture(scope="module")
@@ -58,3 +59,20 @@ def test_where_nothing_can_be_kept_the_face_is_the_same(
 
 def no_home() -> Path:
     raise RuntimeError("Could not determine home directory.")
+
+
+@pytest.mark.parametrize("credit", ["", "© the map's makers"])
+def test_the_map_is_drawn_once_for_all_rides_and_again_where_its_script_is_not_kept(
+    credit: str, folder: Path
+) -> None:
+    drawn = page_script(credit)
+    assert "window.roadMap = L.map(" in drawn
+    (kept,) = folder.with_name("map").iterdir()
+    whole = kept.read_bytes()
+    kept.write_bytes(whole[:-1])
+    assert page_script(credit) == drawn
+    assert kept.read_bytes() == whole
+    planted = b"/* drawn before */"
+    kept.write_bytes(hashlib.sha256(planted).digest() + planted)
+    assert planted.decode() in page_script(credit)
+    assert page_script("another credit") != drawn
