@@ -72,6 +72,7 @@ def fields_data(words: Words) -> list[dict[str, Any]]:
             "many": setting.many,
             "range": setting.range_text,
             "label": words.label(f"setting.{setting.table}.{setting.key}"),
+            "meaning": words.language.meanings.get(f"{setting.table}.{setting.key}", setting.meaning),
         }
         for setting in all_settings()
     ]
