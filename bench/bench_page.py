@@ -71,7 +71,8 @@ def long_route() -> str:
         f'<trkpt lat="{lat:.6f}" lon="{lon:.6f}"><ele>{ele:.1f}</ele></trkpt>' for lat, lon, ele in places
     )
     taps = "".join(
-        f'<wpt lat="{track.lat_deg[i]:.6f}" lon="{track.lon_deg[i]:.6f}"><name>tap {i}</name><sym>water</sym></wpt>'
+        f'<wpt lat="{track.lat_deg[i]:.6f}" lon="{track.lon_deg[i]:.6f}">'
+        f"<name>tap {i}</name><sym>water</sym></wpt>"
         for i in range(700, track.lat_deg.size, 900)
     )
     head = '<gpx version="1.1" creator="bench" xmlns="http://www.topografix.com/GPX/1/1">'

@@ -120,6 +120,10 @@ def shown_plan(
         "packed": {
             name: sum(p.items for p in plan.packing if p.container == name) for name in _packed_in(plan)
         },
+        "carried": {
+            name: [[p.item, p.items] for p in plan.packing if p.container == name]
+            for name in _packed_in(plan)
+        },
         "spans": profile_spans(plan),
         "margins": [LEFT * PROFILE_TEXT, RIGHT * PROFILE_TEXT],
     }

@@ -61,6 +61,7 @@ PANTRY = {
     "item.water_ml": "Wasser für eine Portion, wie die Packung sagt",
     "item.source": "die Packung, oder der Schlüssel einer Nährwerttabelle",
     "item.short": "Name mit höchstens 14 Buchstaben für den Aufkleber",
+    "item.carried_in": "in welche Tasche es kommt, solange Platz ist; leer: der Plan wählt",
     "container.name": "wie du es nennst; keine zwei gleich",
     "container.kind": "eine Flasche, eine Tasche am Trikot oder eine am Rad",
     "container.holds_ml": "was in die Flasche passt",
