@@ -7,7 +7,9 @@ from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
+from terrain_fuel.day import Day
 from terrain_fuel.errors import SettingsError, TerrainFuelError
+from terrain_fuel.inputs.places import with_places
 from terrain_fuel.inputs.route import read_route
 from terrain_fuel.inputs.start_time import zone_at
 from terrain_fuel.luck import Luck
@@ -28,6 +30,7 @@ from terrain_fuel.rides.ride_folder import (
     SETTINGS,
     RideSettings,
     kept_track,
+    map_extract,
     read_settings,
     tiles_folder,
 )
@@ -58,6 +61,7 @@ class Ride:
         self.busy = False
         self.ridden_share = 0.0
         self._route: tuple[Track, Relief | None] | None = None
+        self._mapped: tuple[object, Track] | None = None
         self._ridden: RiddenRoad | None = None
         self._lock = threading.Lock()
         self._seen: object = None
@@ -206,8 +210,8 @@ class Ride:
 
     def _plan(self, settings: RideSettings) -> Plan:
         rider, day = settings.rider, settings.day
+        track, relief = self._mapped_route(day)
         if self._ridden is None:
-            track, relief = self.route()
             self._ridden = ride_road(measure_terrain(track, relief), rider, day)
         self._ridden = self._ridden.under(rider, day)
         return plan_ridden(self._ridden, settings.pantry, settings.pins)
@@ -219,6 +223,21 @@ class Ride:
                 self.folder / ROUTE, tiles_folder(self.folder), track=kept_track(self.folder)
             )
         return self._route
+
+    def _mapped_route(self, day: Day) -> tuple[Track, Relief | None]:
+        """Return the road with what the map says of it; the road is measured anew under another map."""
+        track, relief = self.route()
+        extract = map_extract(self.folder, day)
+        if extract is None:
+            seen, mapped = None, track
+        else:
+            status = extract.stat() if extract.is_file() else None
+            seen = (extract, status and (status.st_mtime_ns, status.st_size))
+            known = self._mapped is not None and self._mapped[0] == seen
+            mapped = self._mapped[1] if known and self._mapped else with_places(track, extract, relief)
+        if self._mapped is None or self._mapped[0] != seen:
+            self._mapped, self._ridden = (seen, mapped), None
+        return mapped, relief
 
     def _try_pins(self, settings: RideSettings, texts: dict[str, str], said: str, change: int) -> None:
         with self._at_work():

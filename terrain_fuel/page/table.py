@@ -33,11 +33,13 @@ class Starting:
     settings : settings files by name, for those that do not come from the newest ride
     elevation : folder of tiles; those under a new ride's road are copied to it
     routes : route files offered by name on the first page
+    places : extract of the map that new rides name in their day
     """
 
     settings: dict[str, Path] = field(default_factory=dict)
     elevation: Path | None = None
     routes: tuple[Path, ...] = ()
+    places: Path | None = None
 
 
 class SeveralTracksError(TrackError):
@@ -111,6 +113,10 @@ class Table:
             road, _ = read_route(path, self.starting.elevation, track=chosen)
         tiles = tiles_under(road.lat_deg, road.lon_deg, self.starting.elevation)
         texts = _with_start(self._starting_texts(), zone_at(float(road.lat_deg[0]), float(road.lon_deg[0])))
+        if self.starting.places is not None:
+            extract = str(self.starting.places.resolve())
+            changed, _ = apply_edits(texts, [SetValue("day", "day", "map_extract", extract)])
+            texts = {**texts, **changed}
         return self._at(put_on(self.shelf, road.name, route, texts, tiles, chosen))
 
     def take_off(self, ride: Ride) -> None:

@@ -16,6 +16,7 @@ from terrain_fuel.text import plain_text
 
 ROUTE = "route.gpx"
 TILES = "tiles"
+PLACES = "places.osm.pbf"
 NAME = "name.txt"
 TRACK = "track.txt"
 """Which of several tracks of the route file is the ride, by its number; not there where it has but one."""
@@ -63,6 +64,14 @@ def tiles_folder(folder: Path) -> Path | None:
     """Return the elevation tiles that a ride's folder brings, None where it brings none."""
     path = folder / TILES
     return path if path.is_dir() else None
+
+
+def map_extract(folder: Path, day: Day) -> Path | None:
+    """Return the extract of the map that a ride's day names, or its folder brings; None without either."""
+    if day.map_extract:
+        return folder / day.map_extract
+    path = folder / PLACES
+    return path if path.is_file() else None
 
 
 def read_settings(folder: Path, zone: tzinfo) -> RideSettings:
