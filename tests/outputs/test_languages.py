@@ -60,7 +60,8 @@ def test_every_setting_says_what_it_means_in_every_language() -> None:
         shown = {
             f"{f['table']}.{f['key']}": f["meaning"] for f in fields_data(words_for(SPEAKING[language.code]))
         }
-        assert shown == dict(language.meanings)
+        # one names a file on this machine, and is not for the page
+        assert shown == {key: said for key, said in language.meanings.items() if key != "day.map_extract"}
 
 
 @cache
