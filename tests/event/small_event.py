@@ -4,7 +4,7 @@ from dataclasses import replace
 from datetime import date, timedelta, timezone
 from functools import cache
 
-from terrain_fuel.event.held import hold_here
+from terrain_fuel.event.held import Counted, hold_here
 from terrain_fuel.event.road import Course, lay_course
 from terrain_fuel.event.settings import (
     Event,
@@ -60,8 +60,12 @@ def course_of(event: Event) -> Course:
 
 
 @cache
+def small_counted() -> tuple[Counted, ...]:
+    return hold_here(small_event(), course_of(small_event()))
+
+
+@cache
 def small_told(language: str = "en") -> EventTold:
     event = small_event()
     event = replace(event, day=replace(event.day, language=language))
-    course = course_of(event)
-    return tell_event(event, course, hold_here(event, course))
+    return tell_event(event, course_of(event), small_counted())
