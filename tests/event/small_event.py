@@ -1,7 +1,7 @@
 """A small event over an invented pass, quick enough to be held many times."""
 
 from dataclasses import replace
-from datetime import date, timedelta, timezone
+from datetime import date
 from functools import cache
 
 from terrain_fuel.event.held import Counted, hold_here
@@ -17,11 +17,12 @@ from terrain_fuel.event.settings import (
 )
 from terrain_fuel.event.spreads import Field, Spread
 from terrain_fuel.event.told import EventTold, tell_event
+from terrain_fuel.inputs.start_time import zone_at
 from terrain_fuel.terrain.measure import measure_terrain
 from terrain_fuel.terrain.model import Terrain
 from tests.roads import mountain_pass
 
-ZONE = timezone(timedelta(hours=2))
+ZONE = zone_at(46.3, 8.4)
 ON = date(2027, 6, 19)
 RIDERS = 300
 
