@@ -23,7 +23,7 @@ WIDTH = {"table": 960, "map": 720, "phone": 240, "sticker": 420, "sheet": 900}
 PRINT_SCALE = 1.5
 
 
-def plan_demo(name: str, out: Path) -> None:
+def plan_demo(name: str, out: Path, *more: str) -> None:
     """Plan one demo route with the demo's settings."""
     settings = [f"--{kind}={ROUTES / kind}.toml" for kind in ("rider", "pantry", "day")]
     words = [
@@ -33,7 +33,7 @@ def plan_demo(name: str, out: Path) -> None:
         f"--out={out}",
         "--quiet",
     ]
-    if run_command([*words, *settings]) != 0:
+    if run_command([*words, *settings, *more]) != 0:
         raise SystemExit(f"{name}: the plan does not keep every rule; look at it before drawing it")
 
 
@@ -117,6 +117,19 @@ def shoot_event(browser: Browser, folder: Path) -> Image.Image:
     return Image.open(shot).convert("RGB")
 
 
+def draw_team(folder: Path) -> Image.Image:
+    """Return four sheets of the demo's team: shopping, a kitchen, a helper's, the car's."""
+    words = ["team", str(ROUTES / "team.toml"), f"--out={folder}", "--plans-only", "--quiet"]
+    if run_command(words) not in (0, 3):
+        raise SystemExit("team: cannot be drawn")
+    pages = pdf_pages(folder / "team.pdf")
+    with pypdfium2.PdfDocument(folder / "team.pdf") as document:
+        heads = [page.get_textpage().get_text_bounded().splitlines()[0].strip() for page in document]
+    helper = next(number for number, head in enumerate(heads) if head.startswith("For the helper"))
+    car = next(number for number, head in enumerate(heads) if head == "Car and bags")
+    return side_by_side([pages[0], pages[1], pages[helper], pages[car]])
+
+
 def main() -> None:
     """Draw the pictures of the three demo routes."""
     chromium = os.environ.get("TERRAIN_FUEL_CHROMIUM") or shutil.which("chromium")
@@ -124,6 +137,7 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as folder, sync_playwright() as driver:
         browser = driver.chromium.launch(executable_path=chromium, args=["--no-sandbox", "--disable-gpu"])
         save(shoot_table(browser, Path(folder)), "kitchen-table", WIDTH["table"])
+        save(draw_team(Path(folder) / "team"), "team", WIDTH["sheet"])
         save(shoot_event(browser, Path(folder) / "event"), "event", WIDTH["map"])
         for name in NAMES:
             out = Path(folder) / name
@@ -132,6 +146,9 @@ def main() -> None:
             save(shoot_page(browser, out / "map.html", PHONE), f"{name}-phone", WIDTH["phone"])
             save(pdf_pages(out / "sticker.pdf")[0], f"{name}-sticker", WIDTH["sticker"])
             save(side_by_side(pdf_pages(out / "sheet.pdf")), f"{name}-sheet", WIDTH["sheet"])
+            mapped = Path(folder) / f"{name}-mapped"
+            plan_demo(name, mapped, f"--places={ROUTES / 'places.osm.pbf'}")
+            save(shoot_page(browser, mapped / "map.html", DESK), f"{name}-mapped", WIDTH["map"])
         browser.close()
 
 

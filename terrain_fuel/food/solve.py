@@ -19,6 +19,9 @@ NEAR_SHARES = (0.03, 0.12)
 """How far above the bound plans are looked for first, as shares of it: that near few labels
 need to be kept, so the first searches take a fraction of a full one."""
 
+OVER_GAP_SHARES = (0.5, 2.0)
+"""... and then, where gaps must be too long: what those cost leaves the bound lower."""
+
 PRICE_STEPS = 6
 CLOSE_ENOUGH = 1e-3
 
@@ -52,7 +55,7 @@ def solve_food(problem: FoodProblem, beam: int = BEAM, *, quick: bool = False) -
 
 def improve(problem: FoodProblem, known: Solution, beam: int) -> Solution | None:
     """Return a cheaper plan than one known, with its bound as it was; None if none is found."""
-    to_go = bound_below(problem, np.zeros(problem.stock.size), known.over_gap)
+    to_go = bound_below(problem, np.zeros(problem.stock.size), known.over_gap, below=known.cost)
     found = LabelSearch(problem, to_go, beam, known.cost - CLOSE_ENOUGH).run()
     if found.choices is None:
         return None
@@ -85,7 +88,7 @@ def _near_bound(problem: FoodProblem, to_go: ToGo, beam: int, patience: int) -> 
     """Return the best plan that lies close above the bound, if there is one."""
     root = to_go.root(problem)
     found = Found(None, np.inf, np.inf)
-    for share in NEAR_SHARES:
+    for share in (*NEAR_SHARES, *OVER_GAP_SHARES) if to_go.over_gap else NEAR_SHARES:
         if found.choices is None:
             limit = root + share * max(abs(root), 1.0)
             found = LabelSearch(problem, to_go, beam, limit, patience=patience).run()
@@ -118,7 +121,7 @@ def _priced(problem: FoodProblem, to_go: ToGo, known: Found) -> ToGo:
         if not over.any() or gap <= CLOSE_ENOUGH or in_vain:
             break
         price = np.maximum(0.0, price + gap / float(np.dot(over, over)) * over)
-        to_go = bound_below(problem, price, to_go.over_gap)
+        to_go = bound_below(problem, price, to_go.over_gap, below=known.cost)
         if to_go.root(problem) > best.root(problem):
             best = to_go
     return best

@@ -96,7 +96,14 @@ def span_grade(profile: Profile) -> FloatArray:
     return np.asarray(np.diff(profile.elevation_m) / np.diff(profile.distance_m))
 
 
-def lay_spans(profile: Profile, rider: Rider, day: Day, pedal_w: FloatArray, eases: bool = True) -> Spans:
+def lay_spans(
+    profile: Profile,
+    rider: Rider,
+    day: Day,
+    pedal_w: FloatArray,
+    eases: bool = True,
+    rolling_share: FloatArray | float = 1.0,
+) -> Spans:
     """Return the forces between the nodes of a road.
 
     Parameters
@@ -106,6 +113,7 @@ def lay_spans(profile: Profile, rider: Rider, day: Day, pedal_w: FloatArray, eas
     day : weather; the temperature is that at the start
     pedal_w : shape (n - 1,), power the rider means to give at the pedals [W]
     eases : whether the rider gives less once it is fast downhill; a measured power has that in it
+    rolling_share : rolling resistance as a multiple of the bicycle's own, shape (n - 1,)
 
     Notes
     -----
@@ -118,7 +126,7 @@ def lay_spans(profile: Profile, rider: Rider, day: Day, pedal_w: FloatArray, eas
     height = 0.5 * (profile.elevation_m[1:] + profile.elevation_m[:-1])
     density = air_density(height, day.temperature_c, day.humidity_pct, float(profile.elevation_m[0]))
     area = bike.cda_m2 * (1.0 - SHELTER * bike.drafting_share) + SPOKE_DRAG_AREA_M2
-    rolling = rolling_force(grade, mass, bike.crr)
+    rolling = rolling_share * rolling_force(grade, mass, bike.crr)
     return Spans(
         length_m=np.diff(profile.distance_m),
         rolling_n=rolling,

@@ -24,6 +24,9 @@ SYMBOLS: dict[MarkKind, str] = {
 }
 """From the names that devices know (from memory; the standard leaves them open). A bite is no restaurant."""
 
+LICENCE = "https://opendatacommons.org/licenses/odbl/1-0/"
+"""Of the map's data, as the schema wants it: an address."""
+
 COORDINATE_DECIMALS = 6
 """About 0.1 m on the ground."""
 
@@ -54,6 +57,10 @@ def write_waypoints(plan: Plan, path: Path, sips: bool = False, whole_line: bool
     add_child(metadata, "name", plan.title)
     if reasons := reasons_not_to_ride(plan):
         add_child(metadata, "desc", "; ".join(reasons))
+    if plan.terrain.track.mapped is not None:
+        copyright_ = add_child(metadata, "copyright")
+        copyright_.set("author", "OpenStreetMap contributors")
+        add_child(copyright_, "license", LICENCE)
     for point in course_points(plan, sips):
         _add_waypoint(root, plan, point)
     _add_track(root, plan, whole_line)

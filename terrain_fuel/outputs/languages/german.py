@@ -2,6 +2,7 @@
 
 from terrain_fuel.outputs.languages import german_after as after
 from terrain_fuel.outputs.languages import german_event as event
+from terrain_fuel.outputs.languages import german_mapped as mapped
 from terrain_fuel.outputs.languages import german_team as team
 from terrain_fuel.outputs.languages.german_labels import LABELS
 from terrain_fuel.outputs.languages.german_sentences import SENTENCES
@@ -12,6 +13,6 @@ GERMAN = Language(
     "de",
     ",",
     {"km": "km", "mi": "Meile"},
-    {**SENTENCES, **after.SENTENCES, **event.SENTENCES},
-    {**LABELS, **TABLE, **after.LABELS, **event.LABELS, **team.LABELS},
+    {**SENTENCES, **mapped.SENTENCES, **after.SENTENCES, **event.SENTENCES},
+    {**LABELS, **TABLE, **mapped.LABELS, **after.LABELS, **event.LABELS, **team.LABELS},
 )
