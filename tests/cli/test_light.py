@@ -6,14 +6,12 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
 
-ROOMS = (
-    "cli.main, cli.plan, inputs.route, inputs.settings, planner, mishaps, outputs.folder, outputs.terminal"
-)
-"""What `terrain-fuel plan` imports."""
+ROOMS = "cli.main, cli.plan, inputs.pins, inputs.route, inputs.settings, planner, mishaps, outputs.folder"
+"""What `terrain-fuel plan --quiet` imports."""
 
 NOT_FOR_A_PLAN = {
     "scipy", "folium", "branca", "pandas", "requests", "urllib3", "jsonschema", "fontTools", "tzfpy",
-    "sqlite3", "starlette", "uvicorn", "tomlkit", "pypdfium2", "srtm", "asyncio",
+    "fitdecode", "rich", "sqlite3", "starlette", "uvicorn", "tomlkit", "pypdfium2", "srtm", "asyncio",
 }  # fmt: skip
 """Loaded where they are used: after a ride, over the network, for a folder's page, once a version."""
 

@@ -50,11 +50,10 @@ def drawable(text: str) -> str:
     -------
     str, composed (NFC), with single spaces
     """
-    from anyascii import anyascii
-    from arabic_reshaper import reshape
-
     composed = unicodedata.normalize("NFC", text)
     if _turns(composed):
+        from arabic_reshaper import reshape
+
         composed = reshape(composed)
     letters: list[str] = []
     for letter in composed:
@@ -65,7 +64,7 @@ def drawable(text: str) -> str:
         elif face_of(letter):
             letters.append(letter)
         else:
-            letters.append(anyascii(letter))
+            letters.append(_in_latin(letter))
     return " ".join("".join(letters).split())
 
 
@@ -80,9 +79,11 @@ def runs_of(text: str, face: str) -> Iterator[tuple[str, str]]:
 
     Right-to-left scripts are turned as [UAX9]_ says.
     """
-    from bidi.algorithm import get_display
+    shown = text
+    if _turns(text):
+        from bidi.algorithm import get_display
 
-    shown = str(get_display(text, base_dir="L")) if _turns(text) else text
+        shown = str(get_display(text, base_dir="L"))
     run, held = "", face
     for letter in shown:
         wanted = face_of(letter) or TEXT
@@ -103,6 +104,12 @@ def face_of(letter: str) -> str:
     if ord(letter) < 0x590:
         return ""
     return next((name for name, codes in _other_faces() if ord(letter) in codes), "")
+
+
+def _in_latin(letter: str) -> str:
+    from anyascii import anyascii
+
+    return anyascii(letter)
 
 
 def _turns(text: str) -> bool:
