@@ -74,11 +74,16 @@ def sayable(text: str, instead: str) -> str:
     return clean if any(letter.isalnum() for letter in clean) else instead
 
 
-def runs_of(text: str, face: str) -> Iterator[tuple[str, str]]:
-    """Yield the parts of a drawable text from left to right, each with the face that shows it.
+@lru_cache(maxsize=4096)
+def runs_of(text: str, face: str) -> tuple[tuple[str, str], ...]:
+    """Return the parts of a drawable text from left to right, each with the face that shows it.
 
     Right-to-left scripts are turned as [UAX9]_ says.
     """
+    return tuple(_runs(text, face))
+
+
+def _runs(text: str, face: str) -> Iterator[tuple[str, str]]:
     shown = text
     if _turns(text):
         from bidi.algorithm import get_display
