@@ -1,6 +1,7 @@
 """Shapes as SVG text: to stand inside a page that gives the inks, or as a file of its own."""
 
 from collections.abc import Iterable
+from functools import lru_cache
 from html import escape
 
 from terrain_fuel.outputs.drawing.palette import DARK, LIGHT, css_variables
@@ -115,6 +116,7 @@ def path_data(lines: Iterable[Line]) -> str:
     return "".join(parts)
 
 
+@lru_cache(maxsize=16384)
 def _tenths(value: int) -> str:
     return f"{value / 10:g}"
 
