@@ -16,8 +16,8 @@ def contour_lines(heights_m: FloatArray, levels_m: FloatArray) -> tuple[tuple[Fl
 
     Returns
     -------
-    for each level its lines of (column, row) points, shape (k, 2), linear between grid points; closed ones end
-    where they began
+    for each level its lines of (column, row) points, shape (k, 2), linear between grid points; closed ones
+    end where they began
     """
     generator = contour_generator(z=heights_m, corner_mask=False)
     return tuple(tuple(np.asarray(line) for line in generator.lines(level)) for level in levels_m.tolist())
