@@ -12,7 +12,7 @@ HEAD = """# What this project stands on
 Nothing of others is copied into this repository. Installing it brings the packages below under their own
 licences (`make licences` writes this list from their metadata). Two of them leave a part of themselves in
 what is written: the map page holds the files of Leaflet (BSD-2-Clause, through XStatic-Leaflet), and the PDFs
-hold the letters they use of Noto Sans and Noto Sans Arabic (OFL-1.1, through fontpkg and its like).
+hold the letters they use of Noto Sans, Noto Sans Arabic and Arimo (OFL-1.1, through fontpkg and its like).
 Elevation tiles, where you have them fetched, come under the terms of whoever gives them out.
 
 | package | licence |

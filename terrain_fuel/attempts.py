@@ -10,6 +10,7 @@ from terrain_fuel.facts import Fact, fact
 from terrain_fuel.limits import DRINK_WITHIN_S, LOSS_SHARE, OVER_GAP_MIN, OVERFULL, SINGLE_SUGAR_HOUR_G
 from terrain_fuel.pantry import Container, Item, Pantry
 from terrain_fuel.plan import Plan, Violation
+from terrain_fuel.ranges import within_range
 from terrain_fuel.rider import OPT_IN_ABOVE_G_PER_H, Rider
 
 SMALLEST_CUT_G, HALF_A_GEL_G = 12.0, 20.0
@@ -86,8 +87,9 @@ def remedies(broken: Violation, plan: Plan) -> Iterator[Change]:
     elif broken.name in (LOSS_SHARE.name, DRINK_WITHIN_S.name):
         yield from _one_more_tap(broken, plan)
     elif broken.name == OVERFULL.name:
-        pocket = Container(f"pocket {len(pantry.containers) + 1}", "pocket", holds_items=int(broken.amount))
-        told = fact("add_pocket", name=pocket.name, items=int(broken.amount))
+        holds = within_range(Container, "holds_items", int(broken.amount))
+        pocket = Container(f"pocket {len(pantry.containers) + 1}", "pocket", holds_items=holds)
+        told = fact("add_pocket", name=pocket.name, items=holds)
         yield Change(told, rider, Pantry(pantry.items, (*pantry.containers, pocket)), day)
 
 
@@ -109,7 +111,8 @@ def more_carbohydrate(plan: Plan) -> Iterator[Change]:
         item = max(pantry.foods, key=lambda food: (food.caffeine_mg == 0.0, food.count))
         hours = plan.totals.elapsed_s / 3600.0
         missing_g = hours * (plan.totals.carbohydrate_wanted_g_per_h - plan.totals.carbohydrate_g_per_h)
-        count = item.count + math.ceil(missing_g / max(item.carbohydrate_g, 1.0))
+        missing = math.ceil(missing_g / max(item.carbohydrate_g, 1.0))
+        count = within_range(item, "count", item.count + missing)
         told = fact("raise_count", item=item.name, count=count)
         yield Change(told, rider, _with_count(pantry, item.name, count), plan.day)
 
@@ -118,7 +121,8 @@ def _cut_finer(item: Item) -> Item:
     """Return the item in twice as many bites; what is small already and a dose of caffeine stay whole."""
     large_g = HALF_A_GEL_G if item.traits.unchewed else SMALLEST_CUT_G
     too_large = item.is_food and item.caffeine_mg == 0.0 and item.portion_carbohydrate_g > large_g
-    return replace(item, portions=2 * item.portions) if too_large else item
+    bites = within_range(item, "portions", 2 * item.portions)
+    return replace(item, portions=bites) if too_large else item
 
 
 def _longer_gap(broken: Violation, plan: Plan) -> Iterator[Change]:

@@ -80,10 +80,7 @@ def place(
 
 def with_bound(draft: Draft) -> Plan:
     """Return the plan of a draft with how much better any plan could be."""
-    ready = draft.ready
-    food = bound_food(
-        ready.road, ready.pantry, ready.rider, draft.food, lump_g=_lump_g(ready), reserved=ready.reserved
-    )
+    food = bound_food(draft.ready.road, draft.ready.pantry, draft.food)
     return replace(draft.plan, optimality=state_optimality(food))
 
 

@@ -10,6 +10,7 @@
     ├── ModelRangeError     (ValueError)  a value outside the range of a published model
     ├── PlanFileError       (ValueError)  a plan.json that is not one of ours
     ├── LogError            (ValueError)  a log of rides that cannot be read or written
+    ├── EngineError                       the engine for many plans is missing, unknown or lost
     └── OutputError                       a folder or file that cannot be written
 
 Every message reads: where: what is wrong, the value, what is allowed; what to do.
@@ -53,6 +54,10 @@ class PlanFileError(TerrainFuelError, ValueError):
 
 class LogError(TerrainFuelError, ValueError):
     """The log of rides cannot be read or written."""
+
+
+class EngineError(TerrainFuelError):
+    """The engine for many plans is missing, cannot be reached, or was lost on the way."""
 
 
 class OutputError(TerrainFuelError):

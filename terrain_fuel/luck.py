@@ -10,11 +10,16 @@ from terrain_fuel.frozen import FloatArray, freeze_columns
 
 @dataclass(frozen=True, slots=True)
 class Chance:
-    """How often something went wrong: a stable ``name``, the ``share`` of rides, and both to be told."""
+    """How often something went wrong: a stable ``name``, the ``share`` of rides, and both to be told.
+
+    ``span_m`` is the road on which the middle half of those rides first went wrong [m]; None for what is
+    only known of a whole ride, or never happened.
+    """
 
     name: str
     share: float
     sentence: Fact
+    span_m: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True)

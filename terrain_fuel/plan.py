@@ -249,6 +249,11 @@ class Plan:
     daylight: Daylight | None = None
     mishaps: tuple[Mishap, ...] = ()
 
+    @property
+    def title(self) -> str:
+        """What the ride is called at the head of an output."""
+        return self.rider.titled(self.name)
+
     def __repr__(self) -> str:
         """Return the ride in one line."""
         bites = sum(point.action == "eat" for point in self.fuel_points)

@@ -42,6 +42,12 @@ def allowed_text(setting: "Field[Any]") -> str:
     return "see README.md, Settings files"
 
 
+def within_range(owner: Any, name: str, value: float) -> Any:
+    """Return a value, or the next that a ranged field of ``owner`` (or of its class) allows."""
+    meta = {setting.name: setting.metadata for setting in fields(owner)}[name]
+    return min(max(value, meta["low"]), meta["high"])
+
+
 def check_fields(owner: Any) -> None:
     """Check every ranged field of a dataclass instance.
 

@@ -10,6 +10,7 @@ from terrain_fuel.descending import DESCENDING, Descending
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.limits import YOUNG_HOUR_G, YOUNG_HOUR_G_PER_KG
 from terrain_fuel.ranges import check_fields, one_of, ranged, told
+from terrain_fuel.text import plain_text
 
 RoadUnit = Literal["km", "miles"]
 
@@ -148,6 +149,7 @@ class Rider:
     mapping or as pairs and kept as pairs; 0 switches a rule off; vetoes cannot be changed.
     """
 
+    name: str = told("", meaning="who rides; stands at the head of everything shown or printed")
     body_mass_kg: float = ranged(70.0, LIGHTEST_KG, 200.0, "kg", meaning="what the rider weighs")
     height_m: float = ranged(1.75, 1.2, 2.3, "m", meaning="how tall the rider is")
     ftp_w: float = ranged(220.0, 50.0, 600.0, "W", meaning="power that can be held for about an hour")
@@ -201,6 +203,9 @@ class Rider:
     def __post_init__(self) -> None:
         _refuse_children(self.age_y, self.body_mass_kg)
         check_fields(self)
+        if not isinstance(self.name, str):
+            raise SettingsError(f"name is {self.name!r}; allowed is text; write it in quotes")
+        object.__setattr__(self, "name", plain_text(self.name))
         object.__setattr__(self, "rule_weights", _weight_pairs(self.rule_weights))
         if self.carbohydrate_limit_g_per_h > OPT_IN_ABOVE_G_PER_H and not self.limit_above_90:
             raise SettingsError(
@@ -210,6 +215,10 @@ class Rider:
 
         if self.is_minor:
             _keep_from_minors(self)
+
+    def titled(self, ride: str) -> str:
+        """Return what a ride is called at the head of an output, behind the rider's name if it is told."""
+        return f"{self.name} · {ride}" if self.name else ride
 
     @property
     def is_minor(self) -> bool:

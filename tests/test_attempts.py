@@ -32,3 +32,12 @@ def test_nothing_is_cut_where_something_small_is_at_hand() -> None:
     rider = Rider(carbohydrate_limit_g_per_h=60.0)
     assert cut_for_rhythm(rider, Pantry((LOAF, GEL, FIG)), Day()) is None
     assert cut_for_rhythm(rider, Pantry(()), Day()) is None
+
+
+def test_nothing_is_cut_into_more_bites_than_settings_allow() -> None:
+    # a cake of 200 g: 2, 4, 8, 16 bites, then the twenty that are allowed; (20 - 4) / 6 is 2.7 g a bite
+    cake = Item("honey cake", "solid", 200.0, count=2)
+    rider = Rider(carbohydrate_limit_g_per_h=20.0, habits=Habits(eat_every_min=10.0))
+    change = cut_for_rhythm(rider, Pantry((cake,)), Day())
+    assert change is not None
+    assert change.pantry.items[0].portions == 20

@@ -137,7 +137,7 @@ def add_print(parser: argparse.ArgumentParser) -> None:
         default=(),
         metavar="WHAT",
         help="write a course for a head unit (tcx, fit), the rows as a table (csv), a calendar entry"
-        " (ics) too",
+        " (ics), the strip map on paper (strip-map) too",
     )
     parser.add_argument("--sips", action="store_true", help="a waypoint and course point at every sip too")
     parser.add_argument(

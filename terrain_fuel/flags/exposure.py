@@ -96,8 +96,10 @@ def _calm_exposure(profile: Profile, relief: Relief) -> Exposure:
     )
     lat, lon = _positions(profile, at_m)
     here = _around(relief, lat, lon, np.zeros(1), np.zeros(1))[:, 0, 0]
-    ring = _around(relief, lat, lon, AZIMUTHS_DEG, RING_M)
-    horizon = _horizon(_around(relief, lat, lon, AZIMUTHS_DEG, OPENNESS_M), here, OPENNESS_M)
+    away_m = np.union1d(RING_M, OPENNESS_M)
+    around = _around(relief, lat, lon, AZIMUTHS_DEG, away_m)
+    ring = np.ascontiguousarray(around[..., np.isin(away_m, RING_M)])
+    horizon = _horizon(around[..., np.isin(away_m, OPENNESS_M)], here, OPENNESS_M)
     return Exposure(at_m, here - ring.mean(axis=(1, 2)), 90.0 - horizon.mean(axis=1), None)
 
 

@@ -8,20 +8,16 @@ back what the whole stock is worth. Pricing the hours too was tried and dropped:
 half the hour's room the bound hardly rose and the labels were guided worse.
 """
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
 
-from terrain_fuel.food.problem import (
-    Choice,
-    FoodProblem,
-    curve_cost,
-    curve_left,
-    over_gap_costs,
-)
+from terrain_fuel.food.bands import Bands, bands_below
+from terrain_fuel.food.counting import Table, count_back
+from terrain_fuel.food.problem import Choice, FoodProblem, over_gap_costs
 from terrain_fuel.food.sizes import tells_foods_apart
-from terrain_fuel.frozen import FloatArray
+from terrain_fuel.food.ways import Ways
+from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.rules.road import IntArray
 
 
@@ -29,85 +25,46 @@ from terrain_fuel.rules.road import IntArray
 class ToGo:
     """The least cost to the finish, by place, item eaten last and grams eaten, gaps too long not charged.
 
-    ``after[i + 1, item, g]``: on from place i, the bite there behind; row 0 is the start.
-    ``eating[j, item, g]``: from place j, the bite there included, ``item`` the one before it.
+    ``after`` at (i + 1, item, g): on from place i, the bite there behind; row 0 is the start.
+    ``eating`` at (j, item, g): from place j, the bite there included, ``item`` the one before it.
     Item m stands for nothing eaten yet. ``over[i + 1, bites]``: what the gaps that are too long
     must cost on from place i with so many bites left. ``price`` is what a portion of each item
-    is charged, ``curve`` and ``left`` the tables of `curve_cost` and `curve_left`, ``arcs`` the gaps' cost
-    less what is too long.
-    With ``over_gap`` any gap is allowed. Unless ``apart`` the bound does not tell items apart.
+    is charged.
+    With ``over_gap`` any gap is allowed.
     """
 
-    after: FloatArray
-    eating: FloatArray
+    after: Table
+    eating: Table
     over: FloatArray
     price: FloatArray
-    curve: FloatArray
-    left: FloatArray
-    arcs: FloatArray
+    ways: Ways
     over_gap: bool
-    apart: bool
 
     def root(self, problem: FoodProblem) -> float:
         """Return the lower bound on the whole problem."""
         bites = bites_left(problem, self, problem.stock.sum(), np.zeros(1))
         over = float(self.over[0, bites[0]])
-        return float(self.after[0, -1, 0]) - float(np.dot(self.price, problem.stock)) + over
+        onward = float(self.after.at(np.array(0), problem.stock.size, np.array(0)))
+        return onward - float(np.dot(self.price, problem.stock)) + over
 
 
-def bound_below(problem: FoodProblem, price: FloatArray, over_gap: bool) -> ToGo:
+def bound_below(problem: FoodProblem, price: FloatArray, over_gap: bool, below: float = np.inf) -> ToGo:
     """Return the least cost to go from everywhere, portions charged at ``price``.
 
     ``over_gap`` also allows gaps longer than the rider's longest; as every place is then within
     reach of every other, what was eaten before is left out of the bound too, as where foods are too many.
+    It may be inf where every plan that comes by costs more than ``below``.
     """
-    curve = curve_cost(problem)
-    left = curve_left(problem, curve)
-    places, grams = problem.places, curve.shape[1]
-    items = 0 if over_gap or not tells_foods_apart(problem) else problem.stock.size
-    after = np.empty((places + 1, items + 1, grams))
-    eating = np.empty((places, items + 1, grams))
-    onward = {places: np.broadcast_to(curve[places], (items + 1, grams))}  # what may still be a near way
+    ways = Ways.of(problem, over_gap)
     charged = problem.node_cost + _charge(problem, price)
-    over_cost = over_gap_costs(problem)
-    arcs_cost = problem.arc_cost - over_cost
-    reach = _last_reached(problem, over_gap)
-    far = np.minimum(_far_from(problem), reach)
-    beyond, beyond_from = np.full((items + 1, grams), np.inf), places + 1
-    bite = _Eating(problem, items + 1, grams)
-    for place in range(places - 1, -2, -1):
-        after[place + 1] = np.inf
-        arcs = arcs_cost[place + 1, place + 1 : reach[place + 1]]
-        near = int(far[place + 1]) - place - 1
-        ways = np.flatnonzero(np.isfinite(arcs[:near]))
-        while beyond_from > far[place + 1]:
-            beyond_from -= 1
-            np.minimum(beyond, onward.pop(beyond_from), out=beyond)
-        if ways.size or near < arcs.size:
-            _least_on(onward, arcs, place + 1, ways, after[place + 1])
-            if near < arcs.size:
-                np.minimum(after[place + 1], beyond + arcs[near:].min(), out=after[place + 1])
-            if place >= 0:
-                after[place + 1] -= left[place]
-        if place >= 0:
-            bite.at(place, charged[place], after[place + 1], eating[place])
-            onward[place] = eating[place] + curve[place]
-    if items < problem.stock.size:
-        every_item = (problem.stock.size + 1, grams)
-        after = np.broadcast_to(after, (places + 1, *every_item))
-        eating = np.broadcast_to(eating, (places, *every_item))
-    over = _least_over_cost(problem, over_cost, over_gap)
-    return ToGo(after, eating, over, price, curve, left, arcs_cost, over_gap, items > 0)
-
-
-def _least_on(
-    onward: Mapping[int, FloatArray], arcs: FloatArray, first: int, ways: IntArray, least: FloatArray
-) -> None:
-    """Fill ``least`` with the least over the ways on; one way after the other stays in the cache."""
-    one_way = np.empty_like(least)
-    for way in ways.tolist():
-        np.add(onward[first + way], arcs[way], out=one_way)
-        np.minimum(least, one_way, out=least)
+    apart = not over_gap and tells_foods_apart(problem)
+    bands = Bands.whole(problem.places, ways.curve.shape[1])
+    if apart and np.isfinite(below):
+        after, eating = count_back(problem, ways, charged, bands, apart=False)
+        limit = below + float(np.dot(price, problem.stock))
+        bands = bands_below(problem, ways, charged, after.whole(), eating.whole(), limit)
+    after, eating = count_back(problem, ways, charged, bands, apart=apart)
+    return ToGo(after, eating, _least_over_cost(problem, ways, over_gap), price, ways, over_gap)
 
 
 def _charge(problem: FoodProblem, price: FloatArray) -> FloatArray:
@@ -116,57 +73,22 @@ def _charge(problem: FoodProblem, price: FloatArray) -> FloatArray:
     return np.where(problem.drawn, portions[None, :], 0.0)
 
 
-class _Eating:
-    """What a bite costs and leads to, for one place after the other.
-
-    The options stand in rows, each with one of every item, so that whole rows are compared; where an
-    item has fewer, an option that is charged infinitely stands in.
-    """
-
-    def __init__(self, problem: FoodProblem, rows: int, grams: int) -> None:
-        items = max(rows - 1, 1)
-        item = problem.option_item if rows > 1 else np.zeros(problem.option_g.size, dtype=np.int64)
-        fits = np.flatnonzero(problem.option_whole < grams)
-        nth = np.array([np.sum(item[fits[:at]] == item[option]) for at, option in enumerate(fits)], dtype=int)
-        self.option = np.full((int(nth.max(initial=0)) + 1, items), -1)
-        self.option[nth, item[fits]] = fits
-        self.whole = np.append(problem.option_whole, 0)[self.option]
-        self.item = np.arange(items)
-        self.later = np.full((rows, grams + int(self.whole.max(initial=0))), np.inf)
-        self.from_g = np.lib.stride_tricks.sliding_window_view(self.later, grams, axis=1)
-        self.pair_cost = np.moveaxis(problem.pair_cost, 2, 0)[..., None] if rows > 1 else None
-        self.ways = np.empty((items, items, grams))
-
-    def at(self, place: int, charged: FloatArray, after: FloatArray, eaten: FloatArray) -> None:
-        """Fill ``eaten`` with the least over the options of a bite and what follows it.
-
-        Shapes (rows, grams): by item and grams before the bite, like ``after`` by those behind it.
-        With one row only items are not told apart.
-        """
-        self.later[:, : after.shape[1]] = after
-        options = self.from_g[self.item, self.whole]
-        options += np.append(charged, np.inf)[self.option][..., None]
-        best = np.minimum.reduce(options, axis=0)
-        if self.pair_cost is not None:
-            np.add(self.pair_cost[place], best, out=self.ways)
-            np.minimum.reduce(self.ways, axis=1, out=eaten[:-1])
-        np.minimum.reduce(best, axis=0, out=eaten[-1])
-
-
-def _least_over_cost(problem: FoodProblem, over_cost: FloatArray, over_gap: bool) -> FloatArray:
+def _least_over_cost(problem: FoodProblem, ways: Ways, over_gap: bool) -> FloatArray:
     """Return what gaps that are too long must cost with so many bites left, shape (n + 1, bites + 1).
 
     A bite that a stop hands over is not counted. Unless ``over_gap``, it is inf where so few bites
     cannot last to the finish.
     """
     finish = problem.places
-    step = np.where(np.isfinite(problem.arc_cost), over_cost, np.inf)
-    if not over_gap:
-        step = np.where(over_cost > 0, np.inf, step)
     edible = np.isfinite(problem.node_cost)
     free = np.any(edible & ~problem.drawn, axis=1)
-    step[:, :finish][:, ~edible.any(axis=1)] = np.inf
+    leads = np.isfinite(ways.arcs)
+    leads[:, :finish] &= edible.any(axis=1)
     most = 2 * int(np.ceil(problem.end_s / problem.longest_gap_s)) + 2
+    if not over_gap:
+        fewest = _fewest_bites(leads, free)
+        return np.where(np.arange(most + 1) < fewest[:, None], np.inf, 0.0)
+    step = np.where(leads, over_gap_costs(problem), np.inf)
     least = np.full((finish + 1, most + 1), np.inf)
     with_bite = np.full((finish, most + 1), np.inf)
     for row in range(finish, -1, -1):
@@ -182,6 +104,23 @@ def _least_over_cost(problem: FoodProblem, over_cost: FloatArray, over_gap: bool
     return least
 
 
+def _fewest_bites(leads: BoolArray, free: BoolArray) -> IntArray:
+    """Return how many bites the way to the finish takes at the least from each row, shape (n + 1,).
+
+    ``leads`` are the gaps that may be, in the shape of ``arc_cost``; one at a ``free`` place does not count.
+    """
+    finish = free.size
+    endless = np.iinfo(np.int64).max // 2
+    fewest = np.full(finish + 1, endless)
+    with_bite = np.full(finish + 1, endless)
+    with_bite[finish] = 0
+    for row in range(finish, -1, -1):
+        fewest[row] = np.min(with_bite[row:], initial=endless, where=leads[row, row:])
+        if row:
+            with_bite[row - 1] = fewest[row] + (0 if free[row - 1] else 1)
+    return fewest
+
+
 def bites_left(problem: FoodProblem, to_go: ToGo, portions: IntArray, drawn_g: FloatArray) -> IntArray:
     """Return how many more bites the stock allows at the most, as columns of ``to_go.over``."""
     least_g = float(np.min(problem.option_g, initial=np.inf))
@@ -193,15 +132,15 @@ def bites_left(problem: FoodProblem, to_go: ToGo, portions: IntArray, drawn_g: F
 def relaxed_plan(problem: FoodProblem, to_go: ToGo) -> tuple[Choice, ...]:
     """Return the best plan of the easier problem; it may overdraw the stock and the hour."""
     choices: list[Choice] = []
-    reach = _last_reached(problem, to_go.over_gap)
+    curve, reach = to_go.ways.curve, to_go.ways.reach
     place, item, whole = -1, problem.stock.size, 0
     while True:
         first, until = place + 1, int(reach[place + 1])
         here = slice(first, min(until, problem.places))
-        ways = to_go.eating[here, item, whole] + to_go.curve[here, whole]
+        ways = to_go.eating.at(np.arange(here.start, here.stop), item, whole) + curve[here, whole]
         if until > problem.places:
-            ways = np.append(ways, to_go.curve[problem.places, whole])
-        ways = ways + to_go.arcs[place + 1, first:until]
+            ways = np.append(ways, curve[problem.places, whole])
+        ways = ways + to_go.ways.arcs[place + 1, first:until]
         place = first + int(np.argmin(ways))
         if place == problem.places:
             return tuple(choices)
@@ -213,29 +152,9 @@ def relaxed_plan(problem: FoodProblem, to_go: ToGo) -> tuple[Choice, ...]:
 
 def _best_option(problem: FoodProblem, to_go: ToGo, place: int, item: int, whole: int) -> int:
     after_g = whole + problem.option_whole
-    fits = after_g < to_go.curve.shape[1]
+    fits = after_g < to_go.ways.curve.shape[1]
     cost = problem.node_cost[place] + _charge(problem, to_go.price)[place]
-    if item < problem.stock.size and to_go.apart:
+    if item < problem.stock.size and to_go.after.apart:
         cost = cost + problem.pair_cost[item, problem.option_item, place]
-    after = to_go.after[place + 1, problem.option_item, np.where(fits, after_g, 0)]
+    after = to_go.after.at(np.array(place + 1), problem.option_item, np.where(fits, after_g, 0))
     return int(np.argmin(np.where(fits, cost + after, np.inf)))
-
-
-def _far_from(problem: FoodProblem) -> IntArray:
-    """Return, from the start and from each place, the first place more than four times the longest gap away.
-
-    Where drink feeds, gaps of hours are allowed; they cost about the same wherever they end, so the
-    bound takes the cheapest of them with the cheapest end.
-    """
-    far_s = np.append(0.0, problem.clock_s) + 4.0 * problem.longest_gap_s
-    return np.asarray(np.searchsorted(problem.clock_s, far_s, side="right"))
-
-
-def _last_reached(problem: FoodProblem, over_gap: bool) -> IntArray:
-    """Return, from the start and from each place, the end of the places reached within the longest gap.
-
-    The finish counts as place n; n + 1 means that it is reached.
-    """
-    until = np.searchsorted(problem.clock_s, problem.until_s + 1e-6, side="right")
-    ends = over_gap | (problem.end_s <= problem.until_s + 1e-6)
-    return np.asarray(np.where(ends, problem.places + 1, until))

@@ -22,6 +22,7 @@ from terrain_fuel.food.problem import (
     FoodProblem,
 )
 from terrain_fuel.food.sizes import beam_within
+from terrain_fuel.food.ways import rounds_of
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.rules.road import IntArray
 
@@ -53,7 +54,7 @@ class _Labels:
         self.count = 1
         self.place = np.full(capacity, -1, dtype=np.int64)
         self.option = np.full(capacity, -1, dtype=np.int64)
-        self.item = np.full(capacity, -1, dtype=np.int64)
+        self.item = np.full(capacity, problem.stock.size, dtype=np.int64)  # at the start nothing was eaten
         self.parent = np.full(capacity, -1, dtype=np.int64)
         self.base = np.zeros(capacity)  # cost so far less the curve up to the place
         self.whole = np.zeros(capacity, dtype=np.int64)
@@ -127,8 +128,11 @@ class LabelSearch:
 
     def run(self) -> Found:
         """Push labels from the start to the finish and return the best plan."""
-        for first, end in _rounds(self.problem, max(1, MOST_IN_A_ROUND // self.beam)):
+        for first, end in rounds_of(self.problem.arc_cost, max(1, MOST_IN_A_ROUND // self.beam)):
             begun = self.labels.count
+            if self._first_row(first) >= begun:  # no label reaches this place, and so none behind it
+                self.first_label[first:] = begun
+                break
             parents = self._parents(first, end)
             if parents.label.size:
                 self._keep(self._expand(parents))
@@ -147,9 +151,11 @@ class LabelSearch:
         labels, places = self.labels, np.arange(first, end)
         rows = slice(self._first_row(first), labels.count)
         whole = labels.whole[rows]
-        reach = labels.base[rows] + self.to_go.curve[first:end].take(whole, axis=1)
+        reach = labels.base[rows] + self.to_go.ways.curve[first:end].take(whole, axis=1)
         reach += self.arc_to[first:end].take(labels.place[rows] + 1, axis=1)
-        bound = reach + self._eating(first, end, labels.item[rows], whole) - labels.left_worth[rows]
+        bound = (
+            reach + self.to_go.eating.at(places[:, None], labels.item[rows], whole) - labels.left_worth[rows]
+        )
         worth = bound < self.known_cost - EPS
         for later in range(1, places.size):
             worth[later, : self._first_row(first + later) - rows.start] = False
@@ -161,14 +167,6 @@ class LabelSearch:
         kept = self._cheapest(place, bound[turn, label], hour_g, PARENTS_PER_LABEL * self.beam)
         turn, label = turn[kept], label[kept]
         return _Parents(place[kept], label + rows.start, reach[turn, label], hour_g[kept])
-
-    def _eating(self, first: int, end: int, item: IntArray, whole: IntArray) -> FloatArray:
-        """Return the least cost to go of eating at places, shape (places, labels)."""
-        table = self.to_go.eating[first:end]
-        if not self.to_go.apart:
-            return np.asarray(table[:, 0].take(whole, axis=1))
-        rows = table.reshape(end - first, -1)
-        return np.asarray(rows.take(item * table.shape[2] + whole, axis=1))
 
     def _cheapest(self, place: IntArray, bound: FloatArray, hour_g: FloatArray, most: int) -> IntArray:
         """Return the positions of the ``most`` to keep at each place, remembering the bound of what is lost.
@@ -209,7 +207,7 @@ class LabelSearch:
         )
         drawn = problem.drawn[place, which]
         portions = problem.option_portions[which] * drawn
-        bound = cost + self.to_go.after[place + 1, item, whole]
+        bound = cost + self.to_go.after.at(place + 1, item, whole)
         bound += self.to_go.price[item] * portions - labels.left_worth[parent]
         portions_left = labels.left[parents.label].sum(axis=1)[at] - portions
         drawn_g = labels.drawn_g[parent] + problem.option_g[which] * drawn
@@ -334,7 +332,7 @@ class LabelSearch:
         whole = labels.whole[parent] + problem.option_whole[option]
         labels.place[rows], labels.option[rows], labels.item[rows] = place, option, item
         labels.parent[rows], labels.whole[rows] = parent, whole
-        labels.base[rows] = kept.reach - self.to_go.left[place, whole]
+        labels.base[rows] = kept.reach - self.to_go.ways.left[place, whole]
         labels.drawn_g[rows] = labels.drawn_g[parent] + problem.option_g[option] * drawn
         labels.caffeine_mg[rows] = labels.caffeine_mg[parent] + problem.option_caffeine_mg[option]
         left = labels.left[parent]
@@ -350,7 +348,7 @@ class LabelSearch:
         """Return the cheapest label at the finish with its row of bites."""
         labels, finish = self.labels, self.problem.places
         rows = slice(self._first_row(finish), labels.count)
-        cost = labels.base[rows] + self.to_go.curve[finish][labels.whole[rows]]
+        cost = labels.base[rows] + self.to_go.ways.curve[finish][labels.whole[rows]]
         cost = cost + self.arc_to[finish][labels.place[rows] + 1]
         if not cost.size or np.min(cost) >= self.known_cost - EPS:
             return Found(None, self.known_cost, self.lost)
@@ -370,20 +368,6 @@ def _first_of_each(keys: IntArray) -> IntArray:
     first = np.empty_like(order)
     first[order] = order[np.flatnonzero(begins)][np.cumsum(begins) - 1]
     return first
-
-
-def _rounds(problem: FoodProblem, most: int) -> list[tuple[int, int]]:
-    """Return first and end of runs of places, ``most`` at a time, among which no bite follows another."""
-    count = problem.places
-    follows = np.isfinite(problem.arc_cost[1:, :count])
-    latest = count - 1 - np.argmax(follows[::-1], axis=0) if count else np.zeros(0, dtype=np.int64)
-    latest = np.where(follows.any(axis=0), latest, -1)
-    rounds, first = [], 0
-    for place in range(count):
-        if latest[place] >= first or place - first >= most:
-            rounds.append((first, place))
-            first = place
-    return [*rounds, (first, count)] if count else rounds
 
 
 def _first_before(problem: FoodProblem, over_gap: bool) -> IntArray:

@@ -1,9 +1,10 @@
 """What food placement returns: the bites chosen, why, what it cost and what could not be kept."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 from terrain_fuel.facts import Fact
+from terrain_fuel.food.build import FoodTask
 from terrain_fuel.plan import Alternative
 from terrain_fuel.rules.road import Road, survey_road
 
@@ -46,12 +47,14 @@ class FoodPlan:
     """The bites in road order and how good they are.
 
     ``objective`` is the plan's cost in the units of food/problem.py and ``lower_bound``
-    what no plan on any nodes of the road can beat; 0, which is always true, where none was sought.
+    what no plan on any nodes of the road can beat; 0, which is always true, where none was sought. ``task``
+    is what was solved.
     """
 
     bites: tuple[Bite, ...]
     objective: float
     lower_bound: float
+    task: FoodTask = field(repr=False, compare=False)
 
     @property
     def gap(self) -> float:

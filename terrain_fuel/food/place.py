@@ -94,26 +94,13 @@ def place_food(
         bites=_describe(road, task, solution, pinned) if care == "whole" else _plain(road, task, solution),
         objective=solution.cost,
         lower_bound=0.0,
+        task=task,
     )
 
 
-def bound_food(
-    road: Road,
-    pantry: Pantry,
-    rider: Rider,
-    food: FoodPlan,
-    *,
-    lump_g: float = 0.0,
-    reserve_g: float = 0.0,
-    reserved: Mapping[str, int] | None = None,
-) -> FoodPlan:
-    """Return a plan made without pins with what no plan on any nodes of the road can beat.
-
-    The parameters are those of `place_food`.
-    """
-    road = within_reach(road, pantry)
-    task = build_task(road, pantry, rider, lump_g=lump_g, reserve_g=reserve_g, reserved=reserved or {})
-    return replace(food, lower_bound=whole_bound(road, task, food.objective))
+def bound_food(road: Road, pantry: Pantry, food: FoodPlan) -> FoodPlan:
+    """Return a plan made without pins with what no plan on any nodes of the road can beat."""
+    return replace(food, lower_bound=whole_bound(within_reach(road, pantry), food.task, food.objective))
 
 
 def within_reach(road: Road, pantry: Pantry) -> Road:

@@ -52,7 +52,7 @@ def solve_food(problem: FoodProblem, beam: int = BEAM, *, quick: bool = False) -
 
 def improve(problem: FoodProblem, known: Solution, beam: int) -> Solution | None:
     """Return a cheaper plan than one known, with its bound as it was; None if none is found."""
-    to_go = bound_below(problem, np.zeros(problem.stock.size), known.over_gap)
+    to_go = bound_below(problem, np.zeros(problem.stock.size), known.over_gap, below=known.cost)
     found = LabelSearch(problem, to_go, beam, known.cost - CLOSE_ENOUGH).run()
     if found.choices is None:
         return None
@@ -118,7 +118,7 @@ def _priced(problem: FoodProblem, to_go: ToGo, known: Found) -> ToGo:
         if not over.any() or gap <= CLOSE_ENOUGH or in_vain:
             break
         price = np.maximum(0.0, price + gap / float(np.dot(over, over)) * over)
-        to_go = bound_below(problem, price, to_go.over_gap)
+        to_go = bound_below(problem, price, to_go.over_gap, below=known.cost)
         if to_go.root(problem) > best.root(problem):
             best = to_go
     return best

@@ -10,7 +10,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from terrain_fuel.food.bound import bound_below
+from terrain_fuel.food.bound import ToGo, bound_below
 from terrain_fuel.food.build import (
     LEAST_GAP_SHARE,
     FoodTask,
@@ -29,6 +29,9 @@ from terrain_fuel.rules.gaps import Gap, fed_until_by_node_s, missed
 from terrain_fuel.rules.road import IntArray, Road
 
 PROOF_BEAM = 40
+PROOF_SHARES = (0.06, 0.12, 0.25, np.inf)
+"""How far above the easier problem's bound the proof is sought, as shares of it, one after the other."""
+
 ROUNDING = 1e-5
 """Equal plans are told apart by less than this, and bites never number so many that it adds up to more."""
 
@@ -51,10 +54,26 @@ def whole_bound(road: Road, task: FoodTask, known_cost: float) -> float:
     problem = slot_problem(road, task)
     # gaps longer than the longest can be part of no plan that costs less than one of them
     over_gap = known_cost >= OVER_GAP_COST
-    to_go = bound_below(problem, np.zeros(problem.stock.size), over_gap)
-    found = LabelSearch(problem, to_go, PROOF_BEAM, known_cost).run()
-    bound = max(to_go.root(problem), min(found.lost_bound, found.cost))
+    to_go = bound_below(problem, np.zeros(problem.stock.size), over_gap, below=known_cost)
+    bound = _proven(problem, to_go, known_cost)
     return float(max(min(bound - ROUNDING, known_cost), 0.0))
+
+
+def _proven(problem: FoodProblem, to_go: ToGo, known_cost: float) -> float:
+    """Return what no plan of a problem costs less than.
+
+    Little is lost of a search just above what is proven already, and it is quick. Only where it loses
+    nothing, one farther up may prove more.
+    """
+    root = to_go.root(problem)
+    proven = root
+    for share in PROOF_SHARES:
+        limit = min(known_cost, root + share * max(abs(root), 1.0))
+        found = LabelSearch(problem, to_go, PROOF_BEAM, limit).run()
+        proven = max(proven, min(found.lost_bound, found.cost))
+        if proven < limit or limit == known_cost:
+            break
+    return proven
 
 
 def slot_problem(road: Road, task: FoodTask) -> FoodProblem:

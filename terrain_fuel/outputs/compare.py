@@ -71,7 +71,7 @@ def outline_of(plan: Plan, words: Words) -> Outline:
         for point in plan.fuel_points
     ]
     totals = {key: getattr(plan.totals, key) for key in TOTALS.values()}
-    return _outline(plan.name, points, totals, [words.say(each.sentence) for each in plan.violations])
+    return _outline(plan.title, points, totals, [words.say(each.sentence) for each in plan.violations])
 
 
 def outline_of_file(plan: Mapping[str, Any]) -> Outline:

@@ -15,6 +15,7 @@ from terrain_fuel.outputs.data.waypoints import write_waypoints
 from terrain_fuel.outputs.generation import generation_in
 from terrain_fuel.outputs.map.map_page import write_map
 from terrain_fuel.outputs.printed.phone import phone_pictures, write_picture
+from terrain_fuel.outputs.printed.scroll import write_scroll
 from terrain_fuel.outputs.printed.sheet import write_sheet
 from terrain_fuel.outputs.printed.sticker import write_sticker
 from terrain_fuel.outputs.printed.sticker_size import strip_size
@@ -22,7 +23,13 @@ from terrain_fuel.outputs.whose_folder import refuse_other_ride
 from terrain_fuel.plan import Plan
 from terrain_fuel.text import plain_text
 
-ALSO = {"tcx": "course.tcx", "fit": "course.fit", "csv": "rows.csv", "ics": "ride.ics"}
+ALSO = {
+    "tcx": "course.tcx",
+    "fit": "course.fit",
+    "csv": "rows.csv",
+    "ics": "ride.ics",
+    "strip-map": "strip-map.pdf",
+}
 """Outputs written when asked for, and the files they go to."""
 
 
@@ -66,7 +73,9 @@ def writers(choices: PrintChoices) -> Mapping[str, Callable[[Plan, Path], None]]
         "sticker.pdf": lambda plan, path: write_sticker(
             plan, path, size=choices.sticker_size, paper=choices.paper, upward=choices.sticker_upward
         ),
-        "sheet.pdf": lambda plan, path: write_sheet(plan, path, paper=choices.paper),
+        "sheet.pdf": lambda plan, path: write_sheet(
+            plan, path, paper=choices.paper, sticker_upward=choices.sticker_upward
+        ),
         "fuel-points.gpx": lambda plan, path: write_waypoints(
             plan, path, sips=choices.sips, whole_line=choices.whole_line
         ),
@@ -82,6 +91,7 @@ def _further(choices: PrintChoices) -> Mapping[str, Callable[[Plan, Path], None]
         "fit": lambda plan, path: write_fit(plan, path, sips=choices.sips, whole_line=choices.whole_line),
         "csv": write_table,
         "ics": write_calendar,
+        "strip-map": lambda plan, path: write_scroll(plan, path, paper=choices.paper),
     }
     return {ALSO[name]: known[name] for name in ALSO if name in choices.also}
 

@@ -19,7 +19,7 @@ def plan_html(plan: Plan) -> str:
     """Return the map page in a frame of its own: it asks for no network and reaches nothing around it."""
     page = escape(map_page(plan), quote=True)
     return (
-        f'<iframe srcdoc="{page}" sandbox="allow-scripts" title="{escape(plan.name, quote=True)}"'
+        f'<iframe srcdoc="{page}" sandbox="allow-scripts" title="{escape(plan.title, quote=True)}"'
         f' style="width: 100%; height: {FRAME_HEIGHT_PX}px; border: 1px solid"></iframe>'
     )
 

@@ -12,6 +12,7 @@ from terrain_fuel.flags.model import Caution
 from terrain_fuel.limits import NO_RIDE
 from terrain_fuel.luck import Luck
 from terrain_fuel.outputs.rows import Row, finish_row, plan_rows, reasons_not_to_ride
+from terrain_fuel.outputs.trust import wrong_rides
 from terrain_fuel.outputs.units import duration_text
 from terrain_fuel.outputs.words import Words, words_for
 from terrain_fuel.pantry import Pantry
@@ -40,7 +41,7 @@ def show_plan(plan: Plan, paths: Sequence[Path], console: Console, assumed: Sequ
     words = words_for(plan.rider)
     for reason in reasons_not_to_ride(plan):
         console.print(Text(_loud(reason), style="bold red"))
-    table = Table(title=Text(plan.name), title_justify="left", box=None, pad_edge=False)
+    table = Table(title=Text(plan.title), title_justify="left", box=None, pad_edge=False)
     narrow = console.width < NARROW_WIDTH
     table.add_column(words.label("terminal.number"), justify="right", no_wrap=True)
     table.add_column(words.units.road, justify="right", style="bold", no_wrap=True)
@@ -212,7 +213,7 @@ def _luck_sentences(luck: Luck | None, words: Words) -> tuple[str, ...]:
             earliest=duration_text(luck.finish_earliest_s),
             latest=duration_text(luck.finish_latest_s),
         ),
-        *(f"  {words.say(chance.sentence)}" for chance in luck.chances if chance.share > 0),
+        *(f"  {said}" for said in wrong_rides(luck, words)),
         *(f"  {words.say(advice.sentence)}" for advice in luck.advice),
     )
 

@@ -63,6 +63,7 @@ def _as_paced(rider: Rider, day: Day) -> tuple[Rider, Day]:
     )
     rider = replace(
         rider,
+        name="",
         glycogen_start_g=plain.glycogen_start_g,
         carbohydrate_limit_g_per_h=plain.carbohydrate_limit_g_per_h,
         limit_above_90=False,

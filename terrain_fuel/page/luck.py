@@ -6,6 +6,7 @@ from terrain_fuel.errors import SettingsError
 from terrain_fuel.facts import Fact
 from terrain_fuel.food.pins import EatHere
 from terrain_fuel.luck import Luck
+from terrain_fuel.outputs.trust import wrong_rides
 from terrain_fuel.outputs.words import Words
 from terrain_fuel.plan import Plan
 from terrain_fuel.rides.edits import AddEntry, Edit, SetValue
@@ -30,7 +31,7 @@ def luck_data(luck: Luck, words: Words) -> dict[str, Any]:
     return {
         "rides": luck.rides,
         "well": round(100.0 * luck.all_well),
-        "chances": [words.say(chance.sentence) for chance in luck.chances if chance.share > 0],
+        "chances": wrong_rides(luck, words),
         "advice": [words.say(advice.sentence) for advice in luck.advice],
     }
 

@@ -77,6 +77,8 @@ class Rule:
         score = np.asarray(score, dtype=np.float64)
         if self.veto:
             return np.where(score > 0, 0.0, np.inf)
+        if np.all(score >= 1.0):
+            return np.zeros(score.shape)
         return -weight * np.log(np.clip(score, LEAST_SOFT_SCORE, 1.0))
 
 

@@ -1,5 +1,6 @@
 """What became of each ride: which of the things that matter went wrong."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -11,7 +12,7 @@ from terrain_fuel.plan import Plan
 from terrain_fuel.simulate.bottles import replay_bottles
 from terrain_fuel.simulate.clock import arrivals_s, wind_sensitivity_s
 from terrain_fuel.simulate.draws import Draws
-from terrain_fuel.simulate.stores import least_glycogen_g, most_in_an_hour_g
+from terrain_fuel.simulate.stores import glycogen_left_g, taken_in_an_hour_g
 
 GRID_PLACES = 240
 DRY_ML = 200.0
@@ -34,7 +35,10 @@ class Change:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Outcome:
-    """One entry a ride, shape (r,): True where it went wrong; the clock at fuel points and finish [s]."""
+    """One entry a ride, shape (r,): True where it went wrong; the clock at fuel points and finish [s].
+
+    ``where_m`` has for what happens at a place of the road where it first did, NaN where it did not [m].
+    """
 
     ran_dry: BoolArray
     lost_too_much: BoolArray
@@ -44,6 +48,7 @@ class Outcome:
     glycogen_g: FloatArray
     clock_s: FloatArray
     finish_s: FloatArray
+    where_m: Mapping[str, FloatArray]
 
     @property
     def all_well(self) -> BoolArray:
@@ -97,19 +102,39 @@ def ride_course(course: Course, change: Change | None = None) -> Outcome:
         clock, _ = arrivals_s(plan, draws, course.wind_slopes, np.array([change.eat_m]))
         clock_s = np.insert(clock_s, place, clock[:, 0], axis=1)
         eaten_g = np.insert(eaten_g, place, change.eat_g, axis=1)
-    least = least_glycogen_g(plan, draws, course.grid_m, course.riding_s, by_span)
+        eaten_m = np.insert(eaten_m, place, change.eat_m)
+    left_g = glycogen_left_g(plan, draws, course.grid_m, course.riding_s, by_span)
     loss_ml = course.sweat_ml - drinks.drunk_ml.sum(axis=1)
-    hour_g = most_in_an_hour_g(clock_s, eaten_g)
+    low = left_g < glycogen.LOW_SHARE * plan.rider.glycogen_start_g
+    over = taken_in_an_hour_g(clock_s, eaten_g) > GUT_SLACK * plan.rider.gut_limit_g_per_h
+    dry = np.cumsum(drinks.missing_ml, axis=1) >= DRY_ML
     return Outcome(
-        ran_dry=drinks.missing_ml.sum(axis=1) >= DRY_ML,
+        ran_dry=_ever(dry),
         lost_too_much=loss_ml > LOSS_SHARE.value * plan.rider.body_mass_kg * 1000.0,
         overdrunk=loss_ml < -OVER_SWEAT_ML.value,
-        stores_low=least < glycogen.LOW_SHARE * plan.rider.glycogen_start_g,
-        gut_over=hour_g > GUT_SLACK * plan.rider.gut_limit_g_per_h,
-        glycogen_g=least,
+        stores_low=_ever(low),
+        gut_over=_ever(over),
+        glycogen_g=left_g.min(axis=1),
         clock_s=course.clock_s,
         finish_s=course.finish_s,
+        where_m={
+            "ran_dry": _first_m(dry, course.point_m),
+            "stores_low": _first_m(low, course.grid_m),
+            "gut_over": _first_m(over, eaten_m),
+        },
     )
+
+
+def _ever(wrong: BoolArray) -> BoolArray:
+    """Return whether each ride goes wrong anywhere, shape (r,)."""
+    return np.asarray(wrong.any(axis=1))
+
+
+def _first_m(wrong: BoolArray, at_m: FloatArray) -> FloatArray:
+    """Return the first place at which each ride goes wrong, NaN where it never does, shape (r,) [m]."""
+    if at_m.size == 0:
+        return np.full(wrong.shape[0], np.nan)
+    return np.where(_ever(wrong), at_m[wrong.argmax(axis=1)], np.nan)
 
 
 def _thirst(course: Course) -> FloatArray:

@@ -6,6 +6,7 @@ import numpy as np
 
 from terrain_fuel.demand import glycogen
 from terrain_fuel.facts import Fact, fact
+from terrain_fuel.frozen import FloatArray
 from terrain_fuel.luck import Chance, Luck
 from terrain_fuel.plan import Plan
 from terrain_fuel.simulate.advice import try_changes
@@ -14,7 +15,8 @@ from terrain_fuel.simulate.outcome import Outcome, lay_course, ride_course
 
 EARLY, LATE = 0.10, 0.90
 """One ride in ten arrives before its window, one in ten after."""
-FEW_SHARE = 0.005
+MIDDLE_HALF = (0.25, 0.75)
+FEW_SHARE = 0.01
 """Below this share no count in a hundred is told."""
 CHANCE_CODES = {
     "ran_dry": "chance_ran_dry",
@@ -73,13 +75,22 @@ def _chances(outcome: Outcome) -> tuple[Chance, ...]:
         ("stores_low", outcome.stores_low),
         ("gut_over", outcome.gut_over),
     )
-    shares = [(name, float(np.mean(wrong))) for name, wrong in cases]
-    return tuple(
-        Chance(name, share, fact(CHANCE_CODES[name], how_many=_how_many(share))) for name, share in shares
-    )
+    return tuple(_chance(name, float(np.mean(wrong)), outcome.where_m.get(name)) for name, wrong in cases)
+
+
+def _chance(name: str, share: float, where_m: FloatArray | None) -> Chance:
+    sentence = fact(CHANCE_CODES[name], how_many=_how_many(share))
+    if where_m is None or share == 0:
+        return Chance(name, share, sentence)
+    start_m, end_m = np.nanquantile(where_m, MIDDLE_HALF).tolist()
+    return Chance(name, share, sentence, (start_m, end_m))
 
 
 def _how_many(share: float) -> Fact:
     if share == 0:
         return fact("no_ride")
-    return fact("few_rides") if share < FEW_SHARE else fact("rides_in_100", hundredths=100.0 * share)
+    return (
+        fact("few_rides")
+        if share < FEW_SHARE
+        else fact("rides_in_100", hundredths=float(round(100.0 * share)))
+    )

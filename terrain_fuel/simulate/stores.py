@@ -12,10 +12,10 @@ WAIT_S = 360.0
 """A rider ahead of the plan waits this long with a bite rather than crowd the stomach: an assumption."""
 
 
-def least_glycogen_g(
+def glycogen_left_g(
     plan: Plan, draws: Draws, grid_m: FloatArray, riding_s: FloatArray, taken_g: FloatArray
 ) -> FloatArray:
-    """Return the lowest the stores fall to on each ride, shape (r,) [g].
+    """Return what the stores hold at each place of each ride, shape (r, m) [g].
 
     Parameters
     ----------
@@ -40,21 +40,19 @@ def least_glycogen_g(
     ceiling = absorption.gut_ceiling_g_per_s(plan.rider)
     absorbed_g = np.diff(absorption.absorb(taken_g.T, emptying, span_s.T, ceiling), axis=0, prepend=0.0)
     stores = glycogen.deplete(draws.start * plan.rider.glycogen_start_g, burned_g.T - absorbed_g)
-    return np.asarray(stores.min(axis=0))
+    return np.asarray(stores.T)
 
 
-def most_in_an_hour_g(clock_s: FloatArray, taken_g: FloatArray) -> FloatArray:
-    """Return the most carbohydrate each ride takes in any hour, short waits allowed, shape (r,) [g].
+def taken_in_an_hour_g(clock_s: FloatArray, taken_g: FloatArray) -> FloatArray:
+    """Return the carbohydrate of the hour up to each fuel point, short waits allowed, shape (r, k) [g].
 
     Parameters
     ----------
     clock_s, taken_g : shape (r, k), when each fuel point is reached [s] and what is taken there [g]
     """
-    if clock_s.shape[1] == 0:
-        return np.zeros(clock_s.shape[0])
-    most = np.zeros(clock_s.shape[0])
     hour_s = HOUR_S - WAIT_S
+    taken = np.zeros_like(taken_g)
     for last in range(clock_s.shape[1]):
         within = (clock_s[:, : last + 1] > clock_s[:, [last]] - hour_s) & (taken_g[:, : last + 1] > 0)
-        most = np.maximum(most, np.sum(taken_g[:, : last + 1] * within, axis=1))
-    return most
+        taken[:, last] = np.sum(taken_g[:, : last + 1] * within, axis=1)
+    return taken

@@ -5,21 +5,28 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from terrain_fuel.frozen import BoolArray, FloatArray
-from terrain_fuel.terrain.ascent import ascent_spread, climbed, cut_off
+from terrain_fuel.terrain.ascent import ascent_spread, climbed
 from terrain_fuel.terrain.axis import Axis, bridged, cell_means
 from terrain_fuel.terrain.chords import Chord, across, despiked, find_chords
-from terrain_fuel.terrain.noise import estimate_noise, recognised
+from terrain_fuel.terrain.crests import blunted, cut_off
+from terrain_fuel.terrain.noise import HeightNoise, estimate_noise, recognised, rounding
 from terrain_fuel.terrain.partition import straight_pieces
 from terrain_fuel.terrain.smoothing import choose_wavelength, passed_noise, smooth_heights
-from terrain_fuel.terrain.steps import without_steps
+from terrain_fuel.terrain.steps import cell_length, without_steps
 from terrain_fuel.track import Track
 
 GUESSED_SPREAD = 3.0
 """A bridged height or grade may be wrong by this many times more (from memory)."""
 
 LEAST_REVERSAL_M, LARGEST_REVERSAL_M = 1.0, 9.0
-REVERSAL_SPREADS = 4.3
-"""A reversal counts as ascent from here on, or from so many standard deviations of a smoothed height [m]."""
+REVERSAL_SPREADS, FEWER_SPREADS, SPREADS_A_DOUBLING = 4.3, 2.8, 0.7
+CLEAR_SHARE = 0.25
+"""A reversal counts as ascent from here on, or from so many standard deviations of a smoothed height [m]:
+fewer where the heights show that the road itself goes up and down, by so many for each doubling of its
+share above that, for then more of the reversals are road; tried on roads of known errors."""
+
+KINDS_OF_COARSE_CELLS = ("unknown", "surface_90m")
+"""Heights that may come from cells so coarse that they blunt crests."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -28,7 +35,8 @@ class Heights:
 
     ``knot_m`` and ``knot_height_m`` are where straight pieces of road meet; ``reversal_m`` is
     the least reversal that counts as ascent, ``cut_off_m`` what points leave out of it at crests
-    and in hollows.
+    and in hollows, ``blunted_m`` how much more coarse cells may have left out there; ``gap_share`` is how far
+    apart heights are known, as a share of the road.
     """
 
     elevation_m: FloatArray
@@ -41,16 +49,19 @@ class Heights:
     chords: tuple[Chord, ...]
     reversal_m: float
     cut_off_m: float
+    blunted_m: float
+    gap_share: float
 
     def climbed(self) -> tuple[float, float]:
-        """Return ascent and descent [m]."""
+        """Return ascent and descent [m]; half of what cells may have blunted counts: crests may be so."""
         ascent, descent = climbed(self.elevation_m, self.reversal_m)
-        return ascent + self.cut_off_m, descent + self.cut_off_m
+        left_out_m = self.cut_off_m + self.blunted_m / 2.0
+        return ascent + left_out_m, descent + left_out_m
 
-    def climbed_sd(self, gap_share: float) -> float:
-        """Return the standard deviation of the ascent [m], for points that far apart on the road."""
+    def climbed_sd(self) -> float:
+        """Return the standard deviation of the ascent [m]."""
         sd_m = float(np.median(self.elevation_sd_m))
-        return ascent_spread(self.elevation_m, self.reversal_m, sd_m, gap_share)
+        return ascent_spread(self.elevation_m, self.reversal_m, sd_m, self.gap_share, self.blunted_m)
 
 
 def measure_heights(track: Track, axis: Axis, kept_share: float = 1.0) -> Heights:
@@ -69,6 +80,8 @@ def measure_heights(track: Track, axis: Axis, kept_share: float = 1.0) -> Height
     """
     track = recognised(track)
     noise, step_m = estimate_noise(track), axis.step_m * kept_share
+    cell_m = cell_length(track.distance_m, track.elevation_m, rounding(track))
+    gap_m = np.maximum(axis.fine_gap_m[::2], cell_m)
     track = replace(track, elevation_m=without_steps(track.distance_m, track.elevation_m))
     raw, spikes = despiked(cell_means(track, axis), step_m)
     chords = () if track.height_kind == "barometer" else find_chords(raw, step_m, track.waypoints, noise.sd_m)
@@ -79,7 +92,8 @@ def measure_heights(track: Track, axis: Axis, kept_share: float = 1.0) -> Height
     elevation = smooth_heights(axis.distance_m * kept_share, raw, knots, wavelength_m)
     elevation_sd, grade_sd = passed_noise(noise, wavelength_m, step_m)
     spread = np.where(guessed, GUESSED_SPREAD, 1.0)
-    reversal_m = float(np.clip(REVERSAL_SPREADS * elevation_sd, LEAST_REVERSAL_M, LARGEST_REVERSAL_M))
+    coarse = track.height_kind in KINDS_OF_COARSE_CELLS
+    reversal_m = _least_reversal(noise, elevation_sd, track.height_kind == "barometer")
     return Heights(
         elevation_m=elevation,
         elevation_sd_m=elevation_sd * spread,
@@ -90,5 +104,14 @@ def measure_heights(track: Track, axis: Axis, kept_share: float = 1.0) -> Height
         knot_height_m=knots[1],
         chords=chords,
         reversal_m=reversal_m,
-        cut_off_m=cut_off(axis.distance_m, elevation, reversal_m, axis.fine_gap_m[::2]),
+        cut_off_m=cut_off(axis.distance_m, elevation, reversal_m, gap_m),
+        blunted_m=blunted(axis.distance_m, elevation, reversal_m, gap_m) if coarse else 0.0,
+        gap_share=max(float(np.median(np.diff(track.distance_m))), cell_m) / track.length_m,
     )
+
+
+def _least_reversal(noise: HeightNoise, elevation_sd_m: float, barometer: bool) -> float:
+    """Return the least reversal that counts [m]; what a barometer wanders is no road."""
+    clear = 0.0 if barometer else np.log2(max(noise.road_share / CLEAR_SHARE, 1.0))
+    spreads = max(REVERSAL_SPREADS - SPREADS_A_DOUBLING * clear, FEWER_SPREADS)
+    return float(np.clip(spreads * elevation_sd_m, LEAST_REVERSAL_M, LARGEST_REVERSAL_M))

@@ -1,7 +1,5 @@
 """The whole measurement of a road, stage by stage."""
 
-import numpy as np
-
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.terrain.axis import Axis, geographic, lay_axis
 from terrain_fuel.terrain.corners import bend_radius, find_corners
@@ -48,7 +46,7 @@ def measure_terrain(track: Track, relief: Relief | None = None) -> Terrain:
         tunnels=_tunnels(heights, axis),
         ascent_m=ascent,
         descent_m=descent,
-        ascent_sd_m=heights.climbed_sd(float(np.median(np.diff(track.distance_m))) / track.length_m),
+        ascent_sd_m=heights.climbed_sd(),
         kept_share=path.kept_share,
         relief=relief,
         laps=find_laps(profile),

@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from terrain_fuel.terrain.roughness import explain_roughness
+from terrain_fuel.terrain.roughness import LAGS_M, explain_roughness, road_roughness_m2
 from terrain_fuel.terrain.steps import without_steps
 from terrain_fuel.track import Track
 
@@ -31,6 +31,11 @@ class HeightNoise:
     def strength_m3(self) -> float:
         """Power of the errors over distances beyond their reach: variance times twice the reach [m3]."""
         return 2.0 * self.sd_m**2 * self.reach_m
+
+    @property
+    def road_share(self) -> float:
+        """How rough the road is beside the errors, over the longest lag at which both were looked at."""
+        return float(road_roughness_m2(self.kinks_per_m, LAGS_M[-1:])[0]) / (6.0 * self.sd_m**2)
 
 
 @dataclass(frozen=True, slots=True)

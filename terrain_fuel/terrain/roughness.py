@@ -100,6 +100,15 @@ def explain_roughness(
     return Roughness(sd_m, strength / sd_m**2, float(belief @ kinks))
 
 
+def road_roughness_m2(kinks_per_m: float, lag_m: FloatArray) -> FloatArray:
+    """Return the variance of the second differences that a road of such kinks shows over lags [m2].
+
+    A kink by which the grade changes by g shows over a lag h as a second difference of g (h - d) at
+    distances d up to h: its square adds up to 2/3 g^2 h^3.
+    """
+    return np.asarray(kinks_per_m * lag_m**4 / (lag_m + CURVED_OVER_M) / 1.5)
+
+
 def _second_differences(distance_m: FloatArray, height_m: FloatArray) -> tuple[FloatArray, FloatArray]:
     """Return variances of second differences [m2] and their lags [m]: those the road is long enough for."""
     shown: list[float] = []
@@ -156,12 +165,8 @@ def _spline(share: FloatArray) -> FloatArray:
 def _fit(
     shown: FloatArray, growth: FloatArray, lags_m: FloatArray, weight: FloatArray, slight: float
 ) -> tuple[float, float, float]:
-    """Return how far errors of one kind, beside the road, miss what is shown, and the strength of both.
-
-    A kink by which the grade changes by g shows over a lag h as a second difference of g (h - d) at
-    distances d up to h: its square adds up to 2/3 g^2 h^3.
-    """
-    road = lags_m**4 / (lags_m + CURVED_OVER_M) / 1.5
+    """Return how far errors of one kind, beside the road, miss what is shown, and the strength of both."""
+    road = road_roughness_m2(1.0, lags_m)
     columns = np.column_stack((growth, road / road[-1]))
     model = shown
     for _ in range(ROUNDS):

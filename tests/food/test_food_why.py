@@ -26,7 +26,7 @@ def loop() -> Ridden:
 @pytest.fixture(scope="module")
 def plan(loop: Ridden) -> FoodPlan:
     plan = place_food(loop.road, Pantry(), loop.rider, lump_g=3.0)
-    return bound_food(loop.road, Pantry(), loop.rider, plan, lump_g=3.0)
+    return bound_food(loop.road, Pantry(), plan)
 
 
 def test_no_alternative_would_have_been_cheaper(plan: FoodPlan) -> None:

@@ -17,6 +17,8 @@ from tests.outputs.printed import Box, box, pages_of
 
 TRUE_WITHIN_MM = 0.2
 MARK_PT = (6.0, 21.0)
+RIBBON_PT, WIDE_RIBBON_PT = 7.0, 17.0
+"""What the ribbon takes at the left edge: 0.6 + 2.2 mm, on wide strips 1.2 + 5 mm, less a little."""
 
 
 @dataclass(frozen=True)
@@ -60,7 +62,12 @@ def strips_on(page: Any, size: str) -> list[Box]:
 def lines_on(page: Any, strip: Box) -> list[Printed]:
     """Return the lines of a strip from the bottom up."""
     letters = [char for char in page.chars if strip.holds(ink(char), 1.0)]
-    marks = [shape for shape in (*page.curves, *page.rects) if strip.holds(box(shape)) and is_mark(shape)]
+    beside = strip.x0 + (WIDE_RIBBON_PT if strip.size_mm[0] >= 60.0 else RIBBON_PT)
+    marks = [
+        shape
+        for shape in (*page.curves, *page.rects)
+        if strip.holds(box(shape)) and is_mark(shape) and shape["x0"] > beside
+    ]
     rows: list[list[dict[str, Any]]] = []
     for char in sorted(letters, key=middle):
         if rows and middle(char) - np.mean([middle(other) for other in rows[-1]]) < 5.0:

@@ -14,8 +14,11 @@ import pytest
 from lxml import html
 
 from terrain_fuel.errors import OutputError
+from terrain_fuel.facts import fact
+from terrain_fuel.luck import Advice, Chance, Luck
 from terrain_fuel.outputs.drawing.palette import DARK, LIGHT, PRINT, Inks
 from terrain_fuel.outputs.map.map_page import map_page, write_map
+from terrain_fuel.outputs.map.page_data import page_data
 from terrain_fuel.outputs.units import clock_text
 from terrain_fuel.track import Relief
 from tests.outputs.printed import check_window
@@ -57,6 +60,34 @@ def test_equal_plans_give_equal_bytes(tmp_path: Path) -> None:
 def test_a_folder_that_is_not_there_is_told(tmp_path: Path) -> None:
     with pytest.raises(OutputError, match="cannot be written"):
         write_map(sample_plan(), tmp_path / "none" / "map.html")
+
+
+def test_where_many_rides_go_wrong_has_its_place() -> None:
+    """A half of the dry rides first between km 40 and km 60: a mark at km 50, between its neighbours."""
+    plan = sample_plan()
+    said = fact("chance_ran_dry", how_many=fact("rides_in_100", hundredths=12.0))
+    loss = fact("chance_lost_too_much", how_many=fact("rides_in_100", hundredths=3.0))
+    chances = (Chance("ran_dry", 0.12, said, (40_000.0, 60_000.0)), Chance("lost_too_much", 0.03, loss))
+    times = np.array([point.time_s for point in plan.fuel_points])
+    finish_s = plan.totals.elapsed_s
+    advice = Advice(fact("larger_mouthfuls"), 0.85, 0.9, fact("larger_mouthfuls"))
+    luck = Luck(100, 1, 0.85, chances, times, times, finish_s, finish_s, 200.0, (advice,))
+    shown = page_data(replace(plan, luck=luck))
+    (risk,) = [entry for entry in shown["entries"] if entry["kind"] == "risk"]
+    assert (risk["key"], risk["at"], risk["notes"]) == ("r1", 50_000.0, "12 % of rides")
+    assert [text for _, text in risk["card"]] == [
+        "40.0 to 60.0 km, 20.0 km long",
+        "about 12 rides in 100 wanted a drink and found the bottles empty",
+        "every mouthful a quarter larger",
+    ]
+    places = [entry["at"] for entry in shown["entries"]]
+    assert places == sorted(places)
+    said_wrong = [text for heading, text in shown["trust"] if heading == "What went wrong"]
+    assert said_wrong == [
+        "about 12 rides in 100 wanted a drink and found the bottles empty, half of them at 40 to 60 km",
+        "about 3 rides in 100 lost more than 2 % of body mass in sweat",
+    ]
+    assert not [entry for entry in page_data(plan)["entries"] if entry["kind"] == "risk"]
 
 
 def test_the_policy_allows_this_page_alone(page: str) -> None:

@@ -191,6 +191,32 @@ def test_it_prints_on_the_sheets_it_says(
     assert "oat square" in text
 
 
+@pytest.mark.parametrize(("size", "panels", "sheets"), [("phone", 2, 3), ("desk", 6, 5)])
+def test_the_map_is_printed_and_a_long_profile_has_its_own_sheets(
+    browser: Browser, page_file: Path, tmp_path: Path, size: str, panels: int, sheets: int
+) -> None:
+    """The map fills its place with the road in it; two sheets of strips, four panels to a sheet."""
+    visit = Visit(browser, page_file, size)
+    longer = f"{{...p, panels: Array({panels}).fill(p.panels[0])}}"
+    data = "JSON.parse(document.getElementById('ride').textContent)"
+    visit.page.evaluate(
+        f"{{const d = {data}; ridePage.show({{...d, profiles: d.profiles.map(p => ({longer}))}})}}"
+    )
+    said = int(re.findall(r"\d+", visit.page.text_content("#print") or "")[0])
+    assert said == sheets
+    visit.page.pdf(path=tmp_path / "map.pdf", format="Letter")
+    assert len(PdfReader(tmp_path / "map.pdf").pages) == said
+    visit.page.evaluate("dispatchEvent(new Event('beforeprint'))")
+    (room,) = visit.boxes("#map")
+    assert room["height"] >= 290
+    marks = visit.boxes("#map .map-mark:not([hidden])")
+    assert len(marks) >= 10
+    spread = max(mark["top"] for mark in marks) - min(mark["top"] for mark in marks)
+    assert spread > 0.4 * room["height"]
+    assert all(room["left"] <= m["left"] and m["right"] <= room["right"] for m in marks)
+    visit.context.close()
+
+
 def test_an_hour_stands_at_the_foot_of_its_own_rows_on_screen_and_paper(visits: dict[str, Visit]) -> None:
     visit = visits["desk"]
     visit.open()

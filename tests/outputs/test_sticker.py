@@ -350,6 +350,34 @@ def test_the_road_can_run_down_as_well(stickers: Stickers, tmp_path: Path) -> No
     assert down == up
 
 
+def bar_of(page: Any, strip: Box) -> list[tuple[float, float]]:
+    """Return the dark kilometres at a strip's left edge: height of their foot, and their own [pt]."""
+    shapes = [box(shape) for shape in (*page.curves, *page.rects) if shape["fill"] and is_black(shape)]
+    beside = [shape for shape in shapes if strip.holds(shape) and shape.x1 < strip.x0 + 19.0]
+    wide = [shape for shape in beside if abs(shape.x1 - shape.x0 - 3.6) < 0.1]
+    return sorted((strip.bottom - shape.bottom, shape.bottom - shape.top) for shape in wide)
+
+
+def is_black(shape: dict[str, Any]) -> bool:
+    return shape["non_stroking_color"] in ((0,), (0.0,), 0)
+
+
+def test_the_left_edge_is_the_strip_maps_ribbon_of_kilometres(tmp_path: Path) -> None:
+    """120 km have 60 even ones, one more where a strip ends in one; downward the bar stands on its head."""
+    plan = demo_plan("loop-120")
+    found = {}
+    for upward in (True, False):
+        (page, *_) = pages_of(written(plan, tmp_path, size="card", upward=upward))
+        found[upward] = [bar_of(page, strip) for strip in strips_on(page, "card")[:2]]
+    assert 60 <= sum(map(len, found[True])) <= 61
+    high = 105.0 * MM
+    for up, down in zip(found[True], found[False], strict=True):
+        turned = sorted((high - foot - height, height) for foot, height in down)
+        np.testing.assert_allclose(up, turned, atol=0.05)
+        # km 46 of strip 2 has half a row to itself: the tallest stands at the strip's foot
+        assert max(up, key=lambda bar: bar[1])[0] < high / 2
+
+
 @pytest.mark.parametrize("size", list(SIZES))
 def test_every_font_is_embedded(size: str, stickers: Stickers) -> None:
     path = stickers(size).path

@@ -16,7 +16,7 @@ from terrain_fuel.simulate import ride_many, with_luck
 from terrain_fuel.simulate.bottles import replay_bottles
 from terrain_fuel.simulate.draws import Draws, draw_rides
 from terrain_fuel.simulate.outcome import Change, lay_course, ride_course
-from terrain_fuel.simulate.stores import most_in_an_hour_g
+from terrain_fuel.simulate.stores import taken_in_an_hour_g
 from tests.demo import demo_route
 
 NOT_ON_THIS_RIDE_M = 1e9
@@ -149,8 +149,31 @@ def test_the_fullest_hour_is_found() -> None:
     # By hand: 30 + 20 within 53 min, 20 + 25 within the next hour; bites 54 min apart are two
     # hours' bites, since the rider may wait the last 6.
     clock = np.array([[0.0, 3180.0, 3240.0]])
-    assert_allclose(most_in_an_hour_g(clock, np.array([[30.0, 20.0, 25.0]])), [50.0])
-    assert_allclose(most_in_an_hour_g(np.zeros((2, 0)), np.zeros((2, 0))), [0.0, 0.0])
+    assert_allclose(taken_in_an_hour_g(clock, np.array([[30.0, 20.0, 25.0]])), [[30.0, 50.0, 45.0]])
+    assert taken_in_an_hour_g(np.zeros((2, 0)), np.zeros((2, 0))).shape == (2, 0)
+
+
+def test_where_rides_first_go_wrong_is_told(plan: Plan) -> None:
+    """A bottle falls at a quarter of the way: dry is where 200 ml are wanted and not there."""
+    gone = replace(calm(plan), dropped_m=np.full(3, 0.25 * plan.terrain.length_m))
+    outcome = ride_course(lay_course(plan, gone))
+    missing_ml = replay_bottles(plan, gone).missing_ml[0]
+    total, first_m = 0.0, float("nan")
+    for point, missing in zip(plan.fuel_points, missing_ml.tolist(), strict=True):
+        total += missing
+        if total >= 200.0:
+            first_m = point.distance_m
+            break
+    assert_allclose(outcome.where_m["ran_dry"], first_m)
+    assert np.isnan(ride_course(lay_course(plan, calm(plan))).where_m["ran_dry"]).all()
+    luck = ride_many(plan, 400, 5)
+    for chance in luck.chances:
+        assert (chance.span_m is not None) == (
+            chance.share > 0 and chance.name in ("ran_dry", "stores_low", "gut_over")
+        )
+        if chance.span_m is not None:
+            start_m, end_m = chance.span_m
+            assert 0.0 <= start_m <= end_m <= plan.terrain.length_m
 
 
 def test_who_sweats_more_drinks_more_but_half_the_way(plan: Plan) -> None:

@@ -8,7 +8,8 @@ from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
 from terrain_fuel.frozen import FloatArray
-from terrain_fuel.terrain.ascent import climbed, cut_off
+from terrain_fuel.terrain.ascent import climbed
+from terrain_fuel.terrain.crests import blunted, cut_off
 
 
 def climbed_by_definition(height: FloatArray, reversal_m: float) -> tuple[float, float]:
@@ -85,3 +86,34 @@ def test_unlike_grades_cut_off_what_the_gentler_lets_them() -> None:
     height = np.minimum(0.06 * road, 60.0 - 0.03 * (road - 1000.0))
     found = cut_off(road, height, 1.0, np.full(road.size, 100.0))
     assert_allclose(found, 0.04 * (30.0 / 4.0 + 70.0**2 / 1200.0), atol=0.002)
+
+
+def crests_of(round_m: float) -> tuple[FloatArray, FloatArray]:
+    """Return up and down at 5 % for 500 m each, nine turns rounded over so many metres."""
+    road = np.arange(0.0, 5000.1, 10.0)
+    fine = np.arange(-500.0, 5500.1, 1.0)
+    height = 25.0 - np.abs((fine % 1000.0) - 500.0) * 0.05
+    if round_m:
+        height = np.convolve(height, np.ones(int(round_m) + 1) / (int(round_m) + 1), mode="same")
+    return road, np.interp(road, fine, height)
+
+
+def test_crests_as_sharp_as_built_ones_miss_nothing() -> None:
+    for round_m in (0.0, 30.0, 70.0):
+        road, height = crests_of(round_m)
+        assert blunted(road, height, 1.0, np.full(road.size, 10.0)) < 0.1
+
+
+def test_blunter_crests_may_miss_what_they_are_lower_by() -> None:
+    # rounded over 100 m instead of 70: each of nine turns lower by 0.05 * 30 / 4 = 0.375 m
+    road, height = crests_of(100.0)
+    assert_allclose(blunted(road, height, 1.0, np.full(road.size, 10.0)), 9 * 0.375, atol=0.15)
+
+
+def test_crests_miss_no_more_than_the_coarsest_cells_cut_off() -> None:
+    # cells of 90 m: 0.05 * (90 - 70) / 4 + 0.05 * 70^2 / 1080 = 0.477 m a turn, and points every 50 m
+    # are known to cut 0.05 * 50^2 / 840 = 0.149 m of it
+    road, height = crests_of(140.0)
+    assert_allclose(blunted(road, height, 1.0, np.full(road.size, 0.1)), 9 * 0.477, atol=0.3)
+    assert_allclose(blunted(road, height, 1.0, np.full(road.size, 50.0)), 9 * (0.477 - 0.149), atol=0.3)
+    assert blunted(road, height, 1.0, np.full(road.size, 150.0)) == 0.0

@@ -17,7 +17,7 @@ from terrain_fuel.terrain.smoothing import (
     stiffness,
     whittaker,
 )
-from terrain_fuel.terrain.steps import without_steps
+from terrain_fuel.terrain.steps import cell_length, without_steps
 from tests.road_building import Heights
 from tests.roads import hill_country, mountain_pass, rollers
 
@@ -176,6 +176,31 @@ def test_stairs_become_ramps() -> None:
     assert_allclose(ramp[10:-10], at_m[10:-10] / 15.0, atol=0.4)
     whole = np.round(at_m / 15.0)
     assert_allclose(without_steps(at_m, whole)[1:-1], at_m[1:-1] / 15.0, atol=0.35)
+
+
+def test_whole_metres_take_nothing_off_a_crest() -> None:
+    # up and down at 1 in 30, rounded over 70 m at the top, wherever that lies between two metres; ramps
+    # from the middle of each tread to the middle of the next are 0.2 m too low there
+    at_m = np.arange(0.0, 1201.0, 5.0)
+    off_m = np.abs(at_m - 600.0)
+    shape_m = np.where(off_m < 35.0, off_m**2 / 70.0 + 17.5, off_m) / 30.0
+    heights = [top_m - shape_m for top_m in np.arange(12.05, 13.0, 0.1)]
+    off = [(without_steps(at_m, np.round(height)) - height)[off_m < 40.0].mean() for height in heights]
+    assert abs(np.mean(off)) < 0.05
+
+
+@pytest.mark.parametrize(
+    ("cells_m", "rounded_m", "found_m"),
+    [(90.0, 1.0, 90.0), (90.0, 0.0, 90.0), (0.0, 1.0, 0.0), (0.0, 0.0, 0.0)],
+)
+def test_cells_show_in_the_treads_of_stairs(cells_m: float, rounded_m: float, found_m: float) -> None:
+    at_m = np.arange(0.0, 6001.0, 10.0)
+    height = 60.0 * np.sin(at_m / 500.0)
+    if cells_m:
+        height = 60.0 * np.sin(cells_m * np.rint(at_m / cells_m) / 500.0)
+    if rounded_m:
+        height = np.round(height / rounded_m) * rounded_m
+    assert cell_length(at_m, height, rounded_m) == found_m
 
 
 def test_a_level_road_stays_level() -> None:

@@ -51,7 +51,7 @@ def review_page(review: Review, beside: Beside) -> str:
         drawing = profile_shapes(review.terrain, rider=beside.rider, width=PROFILE_WIDTH)
         profile = svg_text(drawing, words.label("drawing.road", name=review.ride.name))
     values = {
-        "name": review.plan_name or review.ride.name,
+        "name": beside.rider.titled(review.plan_name or review.ride.name),
         "day": f"{start:%Y-%m-%d}",
         "totals": _totals(review, words),
         "told": [*told, *(event.sentence for event in review.events), *review.notes],

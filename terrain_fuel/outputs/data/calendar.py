@@ -45,18 +45,18 @@ def _evening(plan: Plan, words: Words) -> Iterator[str]:
     before = plan.day.start - timedelta(days=1)
     start = before.replace(hour=KITCHEN_HOUR, minute=0, second=0, microsecond=0)
     steps = [words.say(step.text) for step in plan.preparation if step.when == "evening"]
-    title = f"{words.label('sheet.evening.title')}: {plan.name}"
+    title = f"{words.label('sheet.evening.title')}: {plan.title}"
     yield from _event(plan, "evening", start, start + timedelta(minutes=30), title, "\n".join(steps))
 
 
 def _ride(plan: Plan) -> Iterator[str]:
     end = plan.day.at(plan.totals.elapsed_s)
     reasons = "; ".join(reasons_not_to_ride(plan))
-    yield from _event(plan, "ride", plan.day.start, end, plan.name, reasons)
+    yield from _event(plan, "ride", plan.day.start, end, plan.title, reasons)
 
 
 def _event(plan: Plan, what: str, start: datetime, end: datetime, title: str, told: str) -> Iterator[str]:
-    who = f"{plan.name} {plan.day.start:%Y-%m-%d} {what}"
+    who = f"{plan.title} {plan.day.start:%Y-%m-%d} {what}"
     yield "BEGIN:VEVENT"
     yield f"UID:{hashlib.sha256(who.encode()).hexdigest()[:32]}@terrain-fuel"
     yield f"DTSTAMP:{_moment(plan.day.start)}"

@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import Any
 
 from terrain_fuel.errors import OutputError
-from terrain_fuel.outputs.data.course_points import CoursePoint, MarkKind, course_points
+from terrain_fuel.outputs.data.course_points import CoursePoint, MarkKind, course_points, course_title
 from terrain_fuel.outputs.data.ridden_line import ridden_line
 from terrain_fuel.outputs.writing import write_bytes
 from terrain_fuel.plan import Plan
@@ -72,7 +72,7 @@ def write_fit(plan: Plan, path: Path, sips: bool = False, whole_line: bool = Fal
     head.product_name = MADE_BY
     builder.add(head)
     course = CourseMessage()
-    course.course_name, course.sport = _fitting(plan.name), Sport.CYCLING
+    course.course_name, course.sport = _fitting(course_title(plan)), Sport.CYCLING
     builder.add(course)
     lap = LapMessage()
     lap.timestamp = lap.start_time = start_ms

@@ -18,6 +18,9 @@ SHORT_LETTERS = 10
 
 SUMMIT_LETTERS = 18
 
+RIDER_LETTERS = 6
+"""Letters of a rider's name before a course's: so much is left to tell the road by."""
+
 
 @dataclass(frozen=True, slots=True)
 class CoursePoint:
@@ -36,6 +39,11 @@ class CoursePoint:
     short: str
     comment: str
     reason: str = ""
+
+
+def course_title(plan: Plan) -> str:
+    """Return what a head unit lists a course as: the road, behind the beginning of the rider's name."""
+    return f"{plan.rider.name[:RIDER_LETTERS].strip()} {plan.name}".strip()
 
 
 def course_points(plan: Plan, sips: bool = False) -> tuple[CoursePoint, ...]:

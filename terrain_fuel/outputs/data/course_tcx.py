@@ -5,7 +5,7 @@ from pathlib import Path
 
 from lxml import etree
 
-from terrain_fuel.outputs.data.course_points import MarkKind, course_points
+from terrain_fuel.outputs.data.course_points import MarkKind, course_points, course_title
 from terrain_fuel.outputs.data.ridden_line import ridden_line
 from terrain_fuel.outputs.data.xml_text import add_child, document_bytes, new_root
 from terrain_fuel.outputs.writing import write_bytes
@@ -48,7 +48,7 @@ def write_tcx(plan: Plan, path: Path, sips: bool = False, whole_line: bool = Fal
     track = plan.terrain.track
     root = new_root(NAMESPACE, "TrainingCenterDatabase")
     course = add_child(add_child(root, "Courses"), "Course")
-    add_child(course, "Name", plan.name[:NAME_LETTERS].strip())
+    add_child(course, "Name", course_title(plan)[:NAME_LETTERS].strip())
     lap = add_child(course, "Lap")
     add_child(lap, "TotalTimeSeconds", f"{plan.totals.elapsed_s:.0f}")
     add_child(lap, "DistanceMeters", f"{track.length_m:.1f}")

@@ -82,7 +82,7 @@ def _route(plan: Plan, whole_line: bool) -> Json:
     lon_deg = np.unwrap(track.lon_deg, period=360.0)
     columns = (lon_deg[written], track.lat_deg[written], track.elevation_m[written])
     span = {"start_m": 0.0, "end_m": round(plan.terrain.length_m, 1)}
-    return _feature(columns, {"what": "route", "name": plan.name, **span})
+    return _feature(columns, {"what": "route", "name": plan.title, **span})
 
 
 def _fuel_point(plan: Plan, point: FuelPoint, words: Words) -> Json:

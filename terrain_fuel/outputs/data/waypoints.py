@@ -50,7 +50,7 @@ def write_waypoints(plan: Plan, path: Path, sips: bool = False, whole_line: bool
     """
     root = new_root(NAMESPACE, "gpx", version="1.1", creator=CREATOR)
     metadata = add_child(root, "metadata")
-    add_child(metadata, "name", plan.name)
+    add_child(metadata, "name", plan.title)
     if reasons := reasons_not_to_ride(plan):
         add_child(metadata, "desc", "; ".join(reasons))
     for point in course_points(plan, sips):
@@ -73,7 +73,7 @@ def _add_waypoint(root: etree._Element, plan: Plan, point: CoursePoint) -> None:
 def _add_track(root: etree._Element, plan: Plan, whole_line: bool) -> None:
     track = plan.terrain.track
     element = add_child(root, "trk")
-    add_child(element, "name", plan.name)
+    add_child(element, "name", plan.title)
     written = points_to_write(track, whole_line)
     columns = (track.lat_deg[written], _east_deg(track.lon_deg[written]), track.elevation_m[written])
     # read as one text: several times as fast as adding element to element

@@ -31,6 +31,9 @@ from terrain_fuel.terrain.model import Laps, Terrain
 
 Labelled = tuple[float, FuelPoint]
 
+ONE_SPOT_M = 150.0
+"""Places nearer to each other than this are one spot of a lap."""
+
 SAMPLES = 8.0
 """Places of the ground that are drawn on a height of the lettering."""
 
@@ -211,15 +214,16 @@ def _marks(frame: Frame, plan: Plan, big: list[Labelled]) -> list[Shape]:
             "sip",
             point.number,
             "",
-            float(frame.x(point.distance_m)),
+            float(frame.x(at_m)),
             frame.base + 0.6 * frame.text,
             0.3 * frame.text,
         )
         for point in plan.fuel_points
-        if point.action == "sip" and frame.start_m <= point.distance_m <= frame.end_m
+        if point.action == "sip"
+        and frame.start_m <= (at_m := _on_first_lap(plan.terrain.laps, point.distance_m)) <= frame.end_m
     ]
-    at_m = np.array([at_m for at_m, _ in big])
-    at, ridge = frame.x(at_m), frame.y(np.interp(at_m, profile.distance_m, profile.elevation_m))
+    big_m = np.array([at_m for at_m, _ in big])
+    at, ridge = frame.x(big_m), frame.y(np.interp(big_m, profile.distance_m, profile.elevation_m))
     x, lane = place_in_lanes(at, frame.pitch, frame.lanes, frame.radius, frame.width - frame.radius)
     y = 0.2 * frame.text + frame.radius + lane * frame.pitch
     leaders = tuple(
@@ -236,7 +240,8 @@ def _marks(frame: Frame, plan: Plan, big: list[Labelled]) -> list[Shape]:
 def _labelled(plan: Plan, start_m: float, end_m: float) -> list[Labelled]:
     """Return the bites and, of every halt, the first point, with where each stands on the drawing's road.
 
-    Of laps one is drawn: what is taken in another one stands where that place is on the first.
+    Of laps one is drawn: what is taken in another one stands where that place is on the first, and
+    what is taken at one spot stands there in the order of its numbers.
     """
     first: dict[str, FuelPoint] = {}
     for point in plan.fuel_points:
@@ -244,7 +249,12 @@ def _labelled(plan: Plan, start_m: float, end_m: float) -> list[Labelled]:
             first.setdefault(point.label, point)
     places = [(_on_first_lap(plan.terrain.laps, point.distance_m), point) for point in first.values()]
     inside = [(at_m, point) for at_m, point in places if start_m <= at_m < end_m or at_m == end_m]
-    return sorted(inside, key=lambda place: (place[0], place[1].number))
+    inside.sort(key=lambda place: (place[0], place[1].number))
+    spots: list[Labelled] = []
+    for at_m, point in inside:
+        near = bool(spots) and at_m - spots[-1][0] < ONE_SPOT_M
+        spots.append((spots[-1][0] if near else at_m, point))
+    return sorted(spots, key=lambda place: (place[0], place[1].number))
 
 
 def _on_first_lap(laps: Laps | None, distance_m: float) -> float:

@@ -24,6 +24,10 @@ NUMBERED = 5
 """Every so manieth kilometre or mile is numbered where there is room."""
 
 
+Taken = tuple[float, float]
+"""A place down the drawing that is taken, and how much around it."""
+
+
 @dataclass(frozen=True, slots=True)
 class Ribbon:
     """Where the ribbon stands on its sheet, everything in the drawing's unit.
@@ -88,6 +92,30 @@ def ribbon_shapes(ribbon: Ribbon) -> Drawing:
     return Drawing(ribbon.width, ribbon.height, tuple(shapes))
 
 
+def ribbon_edge(ribbon: Ribbon, *, upward: bool = True) -> Drawing:
+    """Return the ribbon as a sticker's edge has it: hills, hatch, bar and, where there is room, compasses.
+
+    ``upward`` is False for a road that runs down the drawing.
+    """
+    compasses = _compasses(ribbon, [], mirrored=not upward)
+    shapes = (*_hills(ribbon), *_hands_on(ribbon), *_bar(ribbon), *compasses)
+    if not upward:
+        shapes = tuple(_mirrored(shape, ribbon.height) for shape in shapes)
+    return Drawing(ribbon.width, ribbon.height, shapes)
+
+
+def _mirrored(shape: Shape, height: float) -> Shape:
+    """Return an area or strokes upside down, the left on the left."""
+    match shape:
+        case Area():
+            return Area(shape.role, tuple((x, height - y) for x, y in shape.outline))
+        case Strokes():
+            lines = tuple(tuple((x, height - y) for x, y in line) for line in shape.lines)
+            return Strokes(shape.role, lines)
+        case _:
+            return shape
+
+
 def _hills(ribbon: Ribbon) -> list[Shape]:
     """Return the hills: the higher the road, the farther they reach from the bar; strokes run downhill."""
     profile = ribbon.plan.terrain.profile
@@ -117,11 +145,13 @@ def _hills(ribbon: Ribbon) -> list[Shape]:
 
 
 def _hands_on(ribbon: Ribbon) -> Iterator[Shape]:
-    """Yield the hatch over the road on which no hand leaves the bars."""
+    """Yield the hatch over the road on which no hand leaves the bars, a short one as long as can be seen."""
     for start_m, end_m in hands_on_spans(ribbon.plan):
         if end_m <= ribbon.start_m or start_m >= ribbon.end_m:
             continue
         low, high = float(ribbon.y_at(start_m)), float(ribbon.y_at(end_m))
+        more = max(0.0, 0.5 * (0.9 * ribbon.text - (low - high)))
+        low, high = min(low + more, ribbon.height), max(high - more, ribbon.top)
         yield Area("hands", ((0.0, low), (ribbon.edge, low), (ribbon.edge, high), (0.0, high)))
         drop = 0.8 * ribbon.text
         lines: list[Line] = []
@@ -147,29 +177,41 @@ def _bar(ribbon: Ribbon) -> Iterator[Shape]:
 def _roadside(ribbon: Ribbon) -> Iterator[Shape]:
     """Yield compasses where the way turns, then laps and distances where there is room."""
     words = words_for(ribbon.plan.rider)
-    taken: list[tuple[float, float]] = []
-
-    def is_free(at_m: float, room: float) -> bool:
-        y = float(ribbon.y_at(at_m))
-        free = ribbon.has(at_m) and ribbon.top + room <= y <= ribbon.height - room
-        free = free and all(abs(y - other) > room + size for other, size in taken)
-        if free:
-            taken.append((y, room))
-        return free
-
-    size = 0.75 * ribbon.text
-    # the first compass stands above the foot, not across it
-    first_m = float(np.interp(ribbon.height - 1.2 * size, ribbon.y[::-1], ribbon.at_m[::-1]))
-    for turn_m, degrees in turns_of_the_way(ribbon.plan):
-        middle_m = max(float(turn_m), first_m) if ribbon.has(turn_m) else float(turn_m)
-        if is_free(middle_m, 1.1 * size):
-            yield from _compass(1.15 * size, float(ribbon.y_at(middle_m)), degrees, size)
+    taken: list[Taken] = []
+    yield from _compasses(ribbon, taken)
     for at_m, name in (*_laps(ribbon.plan, words), *_distances(ribbon, words)):
-        if is_free(at_m, 0.5 * ribbon.text):
+        if _takes(ribbon, taken, at_m, 0.5 * ribbon.text):
             y = float(ribbon.y_at(at_m)) + 0.3 * ribbon.text
             wide, high = 0.5 * ribbon.text * len(name), y - 0.7 * ribbon.text
             yield Area("paper", ((0.0, y), (wide, y), (wide, high), (0.0, high)))
             yield Label("quiet", 0.0, y, name, 0.8 * ribbon.text)
+
+
+def _takes(ribbon: Ribbon, taken: list[Taken], at_m: float, room: float) -> bool:
+    """Return whether there is room around a place of the drawn road, and take it."""
+    y = float(ribbon.y_at(at_m))
+    free = ribbon.has(at_m) and ribbon.top + room <= y <= ribbon.height - room
+    free = free and all(abs(y - other) > room + size for other, size in taken)
+    if free:
+        taken.append((y, room))
+    return free
+
+
+def _compasses(ribbon: Ribbon, taken: list[Taken], *, mirrored: bool = False) -> Iterator[Shape]:
+    """Yield a compass where the way turns, none on a ribbon that is narrower than one.
+
+    One ``mirrored`` is right once the drawing has been turned upside down.
+    """
+    size = 0.75 * ribbon.text
+    if ribbon.edge < 2.1 * size:
+        return
+    # the first compass stands above the foot, not across it
+    first_m = float(np.interp(ribbon.height - 1.2 * size, ribbon.y[::-1], ribbon.at_m[::-1]))
+    for turn_m, degrees in turns_of_the_way(ribbon.plan):
+        middle_m = max(float(turn_m), first_m) if ribbon.has(turn_m) else float(turn_m)
+        if _takes(ribbon, taken, middle_m, 1.1 * size):
+            y = float(ribbon.y_at(middle_m))
+            yield from _compass(1.05 * size, y, -degrees if mirrored else degrees, size)
 
 
 def _laps(plan: Plan, words: Words) -> list[tuple[float, str]]:

@@ -39,6 +39,10 @@ COMMON = {
 }
 
 STICKER = {
+    "scroll.title": "{name}: strip map",
+    "scroll.cut": "cut out; the road runs up from the foot",
+    "scroll.glue": "cut out and glue the foot of each strip on the tab of the one before; the road runs up",
+    "scroll.tab": "glue strip {number} here",
     "sticker.title": "{name}: stem sticker",
     "sticker.here": "here",
     "sticker.windows": "two times: likely there in between; one time: about then",
@@ -153,6 +157,7 @@ SHEETS = {
     "sheet.morning.check.tube.detail": "",
     "sheet.ride.title": "The ride",
     "sheet.ride.direction": "read down; sticker up",
+    "sheet.ride.direction.same": "read down",
     "sheet.ride.bars": "bars under the profile: likely there then",
     "sheet.ride.key.eat": "bite",
     "sheet.ride.key.sip": "drink",
@@ -251,6 +256,7 @@ PAGE = {
     "page.key.refill": "Refill: fill a bottle",
     "page.key.hands": "Both hands on the bars: nothing is eaten or drunk",
     "page.key.caution": "Caution note",
+    "page.key.risk": "Where rides first went wrong under bad luck (with --rides)",
     "page.key.climb": "Climb: strokes on the left, closer where it is steeper",
     "page.key.descent": "Descent: strokes on the right, broken line",
     "page.key.flat": "Flat: an open road",
@@ -273,6 +279,7 @@ PAGE = {
     "page.strip.crest": "crest: {name}",
     "page.strip.foot": "foot: {name}",
     "page.strip.climb": "climb of {length}",
+    "page.strip.risk": "{share:share} of rides",
     "page.strip.eat": "from {container}",
     "page.script.after": "After",
     "page.script.before": "Before",
@@ -297,6 +304,7 @@ PAGE = {
     "page.trust.wrong": "What went wrong",
     "page.trust.helps": "What helps most",
     "page.trust.of_ten": "{well} of 10 ({rides} ridden under bad luck)",
+    "page.trust.where": "{said}, half of them at {span}",
     "page.trust.how": "Not known yet: plan once more with --rides 300, and the plan is ridden 300 times under bad luck.",
     "page.key.own": "Hachures beside the road: from the heights of the road alone; the ground around it is not known",
     "page.here.title": "Where are you?",
@@ -323,10 +331,16 @@ PAGE = {
     "spoken.landmark": "{name}, {place}, {clock}",
     "spoken.point": "{what}, {place}, {clock}",
     "spoken.hands": "Hands on the bars for {length}, from {place}, {clock}",
+    "spoken.risk": "May go wrong: {name}, {place}, {clock}",
     "spoken.caution": "Caution: {name}, {place}, {clock}",
 }
 
 CARDS = {
+    "risk.ran_dry": "bottles run dry",
+    "risk.stores_low": "stores run low",
+    "risk.gut_over": "more at once than the gut is used to",
+    "card.wrong": "Bad luck",
+    "card.helps": "What helps",
     "card.climb": "Climb",
     "card.where": "Where",
     "card.when": "When",

@@ -99,7 +99,7 @@ SENTENCES: dict[str, str] = {
     # many rides under bad luck
     "no_ride": "no ride",
     "few_rides": "fewer than 1 ride in 100",
-    "rides_in_100": "about {hundredths:.0f} rides in 100",
+    "rides_in_100": "about {hundredths:.0f} {hundredths:ride|rides} in 100",
     "chance_ran_dry": "{how_many} wanted a drink and found the bottles empty",
     "chance_lost_too_much": "{how_many} lost more than 2 % of body mass in sweat",
     "chance_overdrunk": "{how_many} drank half a litre more than was sweated",

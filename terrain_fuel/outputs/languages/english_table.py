@@ -188,6 +188,7 @@ SCRIPT = {
 }
 
 FIELDS = {
+    "setting.rider.name": "Name",
     "setting.rider.body_mass_kg": "Weight",
     "setting.rider.height_m": "Height",
     "setting.rider.ftp_w": "Power for an hour (FTP)",

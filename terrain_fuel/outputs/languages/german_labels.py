@@ -39,6 +39,12 @@ COMMON = {
 }
 
 STICKER = {
+    "scroll.title": "{name}: Streifenkarte",
+    "scroll.cut": "ausschneiden; die Straße läuft vom Fuß nach oben",
+    "scroll.glue": (
+        "ausschneiden und den Fuß jedes Streifens auf die Lasche des vorigen kleben; die Straße läuft nach oben"
+    ),
+    "scroll.tab": "hier Streifen {number} ankleben",
     "sticker.title": "{name}: Aufkleber",
     "sticker.here": "hier",
     "sticker.windows": "zwei Zeiten: wohl dazwischen dort; eine Zeit: ungefähr dann",
@@ -155,6 +161,7 @@ SHEETS = {
     "sheet.morning.check.tube.detail": "",
     "sheet.ride.title": "Die Fahrt",
     "sheet.ride.direction": "abwärts; Aufkleber aufwärts",
+    "sheet.ride.direction.same": "abwärts lesen",
     "sheet.ride.bars": "Balken unterm Profil: dann wohl dort",
     "sheet.ride.key.eat": "Bissen",
     "sheet.ride.key.sip": "Getränk",
@@ -263,6 +270,7 @@ PAGE = {
     "page.key.refill": "Auffüllen: eine Flasche füllen",
     "page.key.hands": "Beide Hände am Lenker: hier wird nicht gegessen und nicht getrunken",
     "page.key.caution": "Hinweis zur Vorsicht",
+    "page.key.risk": "Wo Fahrten bei Pech zuerst schiefgingen (mit --rides)",
     "page.key.climb": "Anstieg: Striche links, dichter, wo es steiler ist",
     "page.key.descent": "Abfahrt: Striche rechts, unterbrochene Linie",
     "page.key.flat": "Ebene: eine offene Straße",
@@ -285,6 +293,7 @@ PAGE = {
     "page.strip.crest": "Kuppe: {name}",
     "page.strip.foot": "Fuß: {name}",
     "page.strip.climb": "Anstieg von {length}",
+    "page.strip.risk": "{share:share} der Fahrten",
     "page.strip.eat": "aus: {container}",
     "page.script.after": "Danach",
     "page.script.before": "Davor",
@@ -311,6 +320,7 @@ PAGE = {
     "page.trust.wrong": "Was schiefging",
     "page.trust.helps": "Was am meisten hilft",
     "page.trust.of_ten": "{well} von 10 ({rides} mit Pech gefahren)",
+    "page.trust.where": "{said}, die Hälfte davon bei {span}",
     "page.trust.how": "Noch nicht bekannt: noch einmal mit --rides 300 planen, dann wird der Plan 300-mal mit Pech gefahren.",
     "page.key.own": "Schraffen neben der Straße: allein aus den Höhen der Straße; das Land umher ist nicht bekannt",
     "page.here.title": "Wo bist du?",
@@ -337,10 +347,16 @@ PAGE = {
     "spoken.landmark": "{name}, {place}, {clock}",
     "spoken.point": "{what}, {place}, {clock}",
     "spoken.hands": "Hände am Lenker auf {length}, ab {place}, {clock}",
+    "spoken.risk": "Kann schiefgehen: {name}, {place}, {clock}",
     "spoken.caution": "Vorsicht: {name}, {place}, {clock}",
 }
 
 CARDS = {
+    "risk.ran_dry": "Flaschen werden leer",
+    "risk.stores_low": "Vorräte gehen zur Neige",
+    "risk.gut_over": "mehr auf einmal, als der Magen gewohnt ist",
+    "card.wrong": "Bei Pech",
+    "card.helps": "Was hilft",
     "card.climb": "Anstieg",
     "card.where": "Wo",
     "card.when": "Wann",

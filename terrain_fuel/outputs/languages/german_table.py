@@ -188,6 +188,7 @@ SCRIPT = {
 }
 
 FIELDS = {
+    "setting.rider.name": "Name",
     "setting.rider.body_mass_kg": "Gewicht",
     "setting.rider.height_m": "Größe",
     "setting.rider.ftp_w": "Leistung für eine Stunde (FTP)",

@@ -1,6 +1,7 @@
 """What the map's card says of a fuel point or a caution: where, when, what, from what, why, next, mind."""
 
 from terrain_fuel.flags.model import Caution
+from terrain_fuel.luck import Chance
 from terrain_fuel.outputs.rows import Row, taken_name
 from terrain_fuel.outputs.units import clock_text, clock_window, duration_text
 from terrain_fuel.outputs.words import Words, words_for
@@ -75,6 +76,18 @@ def caution_card(plan: Plan, caution: Caution) -> list[list[str]]:
     ]
     if caution.hands_on:
         pairs.append(["hands", words.label("card.both_hands")])
+    return _headed(pairs, words)
+
+
+def risk_card(plan: Plan, chance: Chance) -> list[list[str]]:
+    """Return the card of what went wrong on some of many rides: where, how often, what helps most."""
+    words = words_for(plan.rider)
+    start_m, end_m = chance.span_m or (0.0, plan.terrain.length_m)
+    length = words.length(end_m - start_m)
+    along = words.label("card.along", start=words.distance(start_m), end=words.length(end_m), length=length)
+    pairs = [["where", along], ["wrong", words.say(chance.sentence)]]
+    if plan.luck is not None and plan.luck.advice:
+        pairs.append(["helps", words.say(plan.luck.advice[0].sentence)])
     return _headed(pairs, words)
 
 

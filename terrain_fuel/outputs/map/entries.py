@@ -5,7 +5,7 @@ from itertools import pairwise
 from typing import Any
 
 from terrain_fuel.flags.model import Caution
-from terrain_fuel.outputs.map.cards import caution_card, end_card, fuel_card, landmark_card
+from terrain_fuel.outputs.map.cards import caution_card, end_card, fuel_card, landmark_card, risk_card
 from terrain_fuel.outputs.rows import Row, plan_rows, taken_name
 from terrain_fuel.outputs.units import clock_text
 from terrain_fuel.outputs.words import Words, words_for
@@ -16,6 +16,9 @@ Entry = dict[str, Any]
 ONE_NAME_M = 1000.0
 """A name is lettered once on so much road, and once for all laps."""
 
+MARKED_SHARE = 0.05
+"""What goes wrong in fewer rides is told, but has no mark."""
+
 LANDMARKS = ("crest", "foot", "summit", "place")
 
 
@@ -23,13 +26,14 @@ def entries(plan: Plan) -> list[Entry]:
     """Return the strip's lines in road order.
 
     Each has a ``key``: "p7" for fuel point 7, "c2" for the second caution, "l3" for the third
-    landmark, "start" and "finish".
+    landmark, "r1" for the first thing that went wrong on some of many rides, "start" and "finish".
     """
     rows = [row for row in plan_rows(plan) if row.kind != "hands_on"]
     fuel = [row for row in rows if row.point is not None]
     lines = [_fuel_entry(plan, row, after) for row, after in pairwise([*fuel, None]) if row is not None]
     lines.extend(_landmark_entry(plan, key, row, fuel) for key, row in _landmarks(rows))
     lines.extend(_caution_entry(plan, number, caution) for number, caution in enumerate(plan.cautions, 1))
+    lines.extend(_risk_entries(plan))
     ends = [_end_entry(plan, "start", 0.0, 0.0)]
     ends.append(_end_entry(plan, "finish", plan.terrain.length_m, plan.totals.elapsed_s))
     return [ends[0], *sorted(lines, key=lambda line: float(line["at"])), ends[1]]
@@ -121,6 +125,25 @@ def _end_entry(plan: Plan, kind: str, at_m: float, time_s: float) -> Entry:
     entry = _entry(plan, kind, kind, at_m, time_s)
     spoken = words.label("spoken.landmark", name=name, place=words.length(at_m), clock=entry["clock"])
     return entry | {"name": name, "spoken": spoken, "card": end_card(plan, at_m, time_s)}
+
+
+def _risk_entries(plan: Plan) -> Iterator[Entry]:
+    """Yield what goes wrong under bad luck, each in the middle of the road where it first does."""
+    chances = plan.luck.chances if plan.luck else ()
+    words = words_for(plan.rider)
+    for number, chance in enumerate(chances, 1):
+        if chance.span_m is None or chance.share < MARKED_SHARE:
+            continue
+        middle_m = 0.5 * sum(chance.span_m)
+        name = words.label(f"risk.{chance.name}")
+        entry = _entry(plan, f"r{number}", "risk", middle_m, plan.pace.clock_at(middle_m))
+        place = words.length(middle_m)
+        yield entry | {
+            "name": name,
+            "notes": words.label("page.strip.risk", share=chance.share),
+            "spoken": words.label("spoken.risk", name=name, place=place, clock=entry["clock"]),
+            "card": risk_card(plan, chance),
+        }
 
 
 def _caution_entry(plan: Plan, number: int, caution: Caution) -> Entry:

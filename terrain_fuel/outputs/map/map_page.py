@@ -39,7 +39,7 @@ def map_page(plan: Plan, *, online_tiles: bool = False) -> str:
     """Return the page that `write_map` writes."""
     before, rest = _frame(words_for(plan.rider), online_tiles).split(NAME)
     between, after = rest.split(DATA)
-    return "".join((before, escape(plan.name), between, embedded_json(page_data(plan)), after))
+    return "".join((before, escape(plan.title), between, embedded_json(page_data(plan)), after))
 
 
 def _frame(words: Words, online_tiles: bool) -> str:

@@ -40,7 +40,7 @@ def page_data(plan: Plan) -> dict[str, Any]:
     relief = plan.terrain.relief
     backdrop = draw_backdrop(relief, units) if relief is not None else None
     return {
-        "name": plan.name,
+        "name": plan.title,
         "words": script_words(words),
         "totals": totals(plan),
         "units": {

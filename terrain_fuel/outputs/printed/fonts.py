@@ -16,7 +16,8 @@ from terrain_fuel.outputs.printed import faces
 from terrain_fuel.outputs.printed.faces import FACES, TEXT
 
 OTHER_SCRIPTS = (
-    "Noto Sans Arabic", "Noto Sans Hebrew", "Noto Sans SC", "Noto Sans JP", "Noto Sans KR", "Noto Sans TC",
+    "Noto Sans Arabic", "Noto Sans Hebrew", "Arimo",
+    "Noto Sans SC", "Noto Sans JP", "Noto Sans KR", "Noto Sans TC",
 )  # fmt: skip
 """Families of other scripts whose letters can be set one beside the other, the first that shows a letter."""
 

@@ -36,13 +36,13 @@ def phone_pictures(plan: Plan) -> dict[str, bytes]:
     layout, strips = lay_out_strips(plan, STRIP)
     pictures = {}
     for number, strip in enumerate(strips, 1):
-        page = Page(plan.name, (WIDTH_MM, HEIGHT_MM), words)
+        page = Page(plan.title, (WIDTH_MM, HEIGHT_MM), words)
         _draw_head(page, plan, (number, len(strips)), (strip.start_m, strip.end_m), box)
         draw_strip(StripDrawing(page, plan, layout, strip, box.x, box.y, upward=True))
         pictures[f"phone-{number}.png"] = _rendered(page.finished())
     pages = strip_pages(plan, box.width)
     for number, (rows, ends_m) in enumerate(pages, 1):
-        page = Page(plan.name, (WIDTH_MM, HEIGHT_MM), words)
+        page = Page(plan.title, (WIDTH_MM, HEIGHT_MM), words)
         _draw_head(page, plan, (number, len(pages)), ends_m, box)
         draw_strip_map(page, plan, rows, ends_m, box)
         pictures[f"strip-map-{number}.png"] = _rendered(page.finished())
@@ -60,7 +60,7 @@ def _draw_head(page: Page, plan: Plan, which: tuple[int, int], ends_m: tuple[flo
         road = words.label("sticker.strip", number=number, strips=count, road=road)
     taken = page.text(box.x + box.width, top, road, TITLE_PT, anchor="end")
     measure = partial(text_width, size=TITLE_PT, face=STRONG)
-    page.strong(box.x, top, clip_text(drawable(plan.name), box.width - taken - 8.0, measure), TITLE_PT)
+    page.strong(box.x, top, clip_text(drawable(plan.title), box.width - taken - 8.0, measure), TITLE_PT)
 
 
 def write_picture(picture: bytes, path: Path) -> None:

@@ -1,4 +1,4 @@
-"""The strip map as pictures for a phone: the ribbon and beside it every row of the ride, hour by hour."""
+"""The strip map in pieces, for phones or a paper scroll: the ribbon, beside it every row, hour by hour."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -62,8 +62,8 @@ StripPage = tuple[list[StripRow], tuple[float, float]]
 """The rows of a picture in road order, and the road that it shows [m]."""
 
 
-def strip_pages(plan: Plan, width: float) -> list[StripPage]:
-    """Return the pictures' rows, none where there is nothing to follow.
+def strip_pages(plan: Plan, width: float, most: int = MOST_ROWS) -> list[StripPage]:
+    """Return the pictures' rows, at most so many in each, none where there is nothing to follow.
 
     A halt is not torn from what is filled there; every picture begins with the heading of its hour.
     """
@@ -71,9 +71,9 @@ def strip_pages(plan: Plan, width: float) -> list[StripPage]:
     if not any(cue.needed and cue.kind != "finish" for cue in cues):
         return []
     told = sticker_lines(plan, cues, hands_on_spans(plan), _room(width))
-    pages = _paged(plan, cues, told, MOST_ROWS)
+    pages = _paged(plan, cues, told, most)
     # as many pictures, about equally full
-    evenly = (_paged(plan, cues, told, most) for most in range(LEAST_ROWS, MOST_ROWS))
+    evenly = (_paged(plan, cues, told, fewer) for fewer in range(LEAST_ROWS, most))
     pages = next((each for each in evenly if len(each) == len(pages)), pages)
     ends_m = [0.0, *(rows[-1].at_m for rows in pages[:-1]), plan.terrain.length_m]
     return list(zip(pages, pairwise(ends_m), strict=True))

@@ -17,7 +17,7 @@ SCALES = (1.3, 1.2, 1.1)
 """What is read while packing is as large as one side of paper allows."""
 
 
-def write_sheet(plan: Plan, path: Path, *, paper: str = "A4") -> None:
+def write_sheet(plan: Plan, path: Path, *, paper: str = "A4", sticker_upward: bool = True) -> None:
     """Write the sheets as one PDF.
 
     Of a ride that needs nothing only the morning is printed, without empty sheets. What to do when
@@ -29,6 +29,7 @@ def write_sheet(plan: Plan, path: Path, *, paper: str = "A4") -> None:
     plan : the finished plan
     path : file to write, usually ``sheet.pdf``
     paper : "A4" or "Letter"
+    sticker_upward : whether the sticker beside it runs up, which the cue sheet then says
 
     Raises
     ------
@@ -38,14 +39,14 @@ def write_sheet(plan: Plan, path: Path, *, paper: str = "A4") -> None:
         If the file cannot be written.
     """
     words = words_for(plan.rider)
-    page = Page(words.label("sheet.title", name=plan.name), paper, words)
+    page = Page(words.label("sheet.title", name=plan.title), paper, words)
     if not plan.fuel_points:
         draw_morning(page, plan, _largest_scale(draw_morning, plan, paper))
         page.write(Path(path))
         return
     for draw in (draw_evening, draw_morning):
         draw(page, plan, _largest_scale(draw, plan, paper))
-    draw_ride(page, plan)
+    draw_ride(page, plan, sticker_upward=sticker_upward)
     if plan.mishaps or has_laps(plan):
         draw_otherwise(page, plan, _largest_scale(draw_otherwise, plan, paper))
     draw_after(page, plan)

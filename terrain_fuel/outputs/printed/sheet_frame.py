@@ -118,7 +118,8 @@ class Sheet:
         if self.y < self._top:
             self.skip(0.7 * self.head_pt)
         self.skip(self.head_pt)
-        self.page.strong(self.x, self.y, text, self.head_pt)
+        size = min(self.head_pt, self.head_pt * self.width / text_width(drawable(text), self.head_pt, STRONG))
+        self.page.strong(self.x, self.y, text, size)
         self.page.line(self.x, self.y - 4.0, self.x + self.width, self.y - 4.0, 1.0)
         self.skip(0.75 * self.head_pt)
 
@@ -195,7 +196,7 @@ class Sheet:
         title = self.title if self.sides == 1 else words.label("sheet.continued", title=self.title)
         taken = page.strong(left, baseline, title, 22.0)
         room = right - left - taken - 8.0 * MM
-        page.strong(right, baseline + 9.0, fitted(plan.name, room, BODY_PT, STRONG), BODY_PT, "end")
+        page.strong(right, baseline + 9.0, fitted(plan.title, room, BODY_PT, STRONG), BODY_PT, "end")
         facts = words.label(
             "sheet.facts",
             date=plan.day.start.strftime(words.label("date")),

@@ -3,6 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import partial, reduce
+from itertools import groupby
+from operator import itemgetter
 
 import numpy as np
 
@@ -46,8 +48,8 @@ KEY: tuple[RowKind, ...] = ("eat", "sip", "refill", "hands_on")
 """The marks that are explained."""
 
 
-def draw_ride(page: Page, plan: Plan) -> None:
-    """Draw the cue sheet."""
+def draw_ride(page: Page, plan: Plan, *, sticker_upward: bool = True) -> None:
+    """Draw the cue sheet, which reads down; beside a sticker that runs up it says so."""
     words = words_for(plan.rider)
     sheet = Sheet(page, plan, words.label("sheet.ride.title"), columns=1, with_ridge=False)
     _draw_profile(sheet, plan)
@@ -55,10 +57,14 @@ def draw_ride(page: Page, plan: Plan) -> None:
     sheet.divide(2, sheet.y)
     safety = [*broken_rules(plan), *limit_of(plan), *cautions_for(plan, "ride")]
     notes = drinking_notes(plan, words)
-    sure = [f"{heading}: {text}" for heading, text in trust(plan)]
+    sure = [
+        f"{heading}: {'; '.join(text for _, text in pairs)}"
+        for heading, pairs in groupby(trust(plan), key=itemgetter(0))
+    ]
     taken = sum(map(sheet.caution_height, (*safety, *notes, *sure)))
     height = 2 * sheet.left_height - taken - HEAD_ROOM - HEADS_ROOM * (1 + bool(notes))
-    _draw_cues(sheet, plan, choose_cues(plan, sheet.width, height), height)
+    direction = words.label("sheet.ride.direction" if sticker_upward else "sheet.ride.direction.same")
+    _draw_cues(sheet, plan, choose_cues(plan, sheet.width, height), height, direction)
     if notes:
         sheet.head(words.label("sheet.ride.drink"), keep_with=20.0 * MM)
     for note in notes:
@@ -151,17 +157,17 @@ def _draw_key(sheet: Sheet, *, with_clock: bool) -> None:
     sheet.skip(SMALL_PT)
 
 
-def _draw_cues(sheet: Sheet, plan: Plan, cues: Cues, room: float) -> None:
+def _draw_cues(sheet: Sheet, plan: Plan, cues: Cues, room: float, direction: str) -> None:
     """Draw all cues, as far apart as ``room`` allows."""
     row = min(MOST_ROW, max(LEAST_ROW, room / max(1, len(cues.lines))))
     containers = _container_names(plan)
-    _draw_cue_head(sheet, cues)
+    _draw_cue_head(sheet, cues, direction)
     before_m = 0.0
     for line in cues.lines:
         top = sheet.y
         sheet.need(row)
         if sheet.y > top:
-            _draw_cue_head(sheet, cues)
+            _draw_cue_head(sheet, cues, direction)
         sheet.skip(row)
         _draw_cue(sheet, plan, line, line.distance_m - before_m, containers, cues)
         before_m = line.distance_m
@@ -177,7 +183,7 @@ def _container_names(plan: Plan) -> dict[str, str]:
     return {name: shorts[side] for name, side in sides.items()}
 
 
-def _draw_cue_head(sheet: Sheet, cues: Cues) -> None:
+def _draw_cue_head(sheet: Sheet, cues: Cues, direction: str) -> None:
     page, x, words = sheet.page, sheet.x, sheet.words
     sheet.skip(SMALL_PT * 1.2)
     page.text(x + DISTANCE_AT, sheet.y, words.units.road, SMALL_PT, anchor="end")
@@ -185,7 +191,7 @@ def _draw_cue_head(sheet: Sheet, cues: Cues) -> None:
     page.text(
         x + sheet.width - cues.times_width, sheet.y, words.label("sheet.ride.from"), SMALL_PT, anchor="end"
     )
-    page.text(x + TEXT_AT, sheet.y, words.label("sheet.ride.direction"), SMALL_PT, TEXT_NARROW)
+    page.text(x + TEXT_AT, sheet.y, direction, SMALL_PT, TEXT_NARROW)
     _draw_time(sheet, cues, words.label("sheet.ride.likely" if cues.with_windows else "sheet.ride.about"))
     page.line(x, sheet.y - 3.0, x + sheet.width, sheet.y - 3.0, 0.8)
 

@@ -59,7 +59,7 @@ def write_sticker(
     """
     layout, strips = lay_out_strips(plan, worn_size(size, plan.rider.bike))
     words = words_for(plan.rider)
-    page = Page(words.label("sticker.title", name=plan.name), paper, words)
+    page = Page(words.label("sticker.title", name=plan.title), paper, words)
     if not strips:
         page.begin()
         _draw_notes(page, plan, 0, "")
@@ -141,7 +141,7 @@ def _draw_notes(page: Page, plan: Plan, strips: int, way: str) -> None:
     page.strong(
         left,
         top,
-        clip_text(drawable(plan.name), 105.0 * MM, partial(text_width, size=13.0, face=STRONG)),
+        clip_text(drawable(plan.title), 105.0 * MM, partial(text_width, size=13.0, face=STRONG)),
         13.0,
     )
     words = words_for(plan.rider)

@@ -55,7 +55,7 @@ WIDEST_TIMES = {"none": "", "clock": "00:00", "window": "00:00-00:00"}
 class StripLayout:
     """The columns of a strip, in points from its lower left corner.
 
-    From left to right: turned profile, distance, mark, text, and on wide strips the time.
+    From left to right: ribbon, distance, mark, text, and on wide strips the time.
     """
 
     width: float
@@ -76,7 +76,7 @@ class StripLayout:
 
     @property
     def profile_width(self) -> float:
-        """Width of the turned profile."""
+        """Width of the ribbon."""
         return (5.0 if self.wide else 2.2) * MM
 
     @property

@@ -1,5 +1,7 @@
 // The card of the chosen mark, the two dialogs, and the head of the page.
 const card = document.getElementById("card");
+// On a lower screen what the plan cannot keep is one line until it is opened.
+const ROOM_FOR_FAULTS_PX = 700;
 
 function fillLines(list, pairs) {
   list.replaceChildren(
@@ -69,6 +71,7 @@ onShow(() => {
   );
   const faults = document.getElementById("faults");
   faults.hidden = !plan.violations.length;
+  faults.open = innerHeight >= ROOM_FOR_FAULTS_PX;
   faults.querySelector("summary").textContent = plan.broken;
   faults.querySelector("ul").replaceChildren(...plan.violations.map((sentence) => part("li", "", sentence)));
   const contours = document.getElementById("key-contours");

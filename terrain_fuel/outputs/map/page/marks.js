@@ -121,7 +121,7 @@ function bestPlace(anchor, boxes, cells, w, h, reaches) {
   return best;
 }
 
-const MARK_KINDS = ["refill", "eat", "hands", "caution", "sip"];
+const MARK_KINDS = ["refill", "eat", "hands", "risk", "caution", "sip"];
 const rank = (entry) => MARK_KINDS.indexOf(entry.kind);
 
 // Marks and names that find room, the halts and names first; the rest are dots on the road.

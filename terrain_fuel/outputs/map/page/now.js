@@ -77,7 +77,7 @@ const hereAt = document.getElementById("here-at");
 const PLACES_SHOWN = { before: 3, after: 2 };
 
 function nearbyPlaces(at) {
-  const places = plan.entries.filter((entry) => !["hands", "caution", "sip"].includes(entry.kind));
+  const places = plan.entries.filter((entry) => !["hands", "caution", "risk", "sip"].includes(entry.kind));
   const split = places.findIndex((entry) => entry.at > at);
   const behind = split < 0 ? places.length : split;
   return places.slice(Math.max(0, behind - PLACES_SHOWN.before), behind + PLACES_SHOWN.after);

@@ -69,6 +69,11 @@ function sign(entry) {
     group.append(drawn("path", { class: "bang", d: "M0-4.500V2M0 4.600V5" }));
     return group;
   }
+  if (entry.kind === "risk") {
+    const group = drawn("g", { class: "risk" });
+    group.append(drawn("path", { d: "M0-12L12 0 0 12-12 0Z" }), drawn("path", { d: "M-6 2.500L-2-2.500 2 2.500 6-2.500" }));
+    return group;
+  }
   if (GLYPHS[entry.kind]) {
     const group = drawn("g", { class: "glyph" });
     group.append(drawn("circle", { r: 13 }), drawn("path", { d: GLYPHS[entry.kind] }));

@@ -6,6 +6,7 @@ const STRIPS_A_SHEET = 3;
 const ROWS_BESIDE_THE_MAP = 28;
 const ROWS_A_SHEET = 84;
 const PANELS_WITH_THE_MAP = 2;
+const PANELS_A_SHEET = 4;
 
 let seen = null;
 
@@ -43,7 +44,8 @@ function sheetsFor() {
   const rows = chapters.reduce((sum, { knots }) => sum + knots.length + 1, 0);
   const panels = plan.profiles[0].panels.length;
   if (rows <= ROWS_BESIDE_THE_MAP && panels === 1) return { front: 1, strips: 0 };
-  return { front: panels > PANELS_WITH_THE_MAP ? 2 : 1, strips: Math.ceil(rows / ROWS_A_SHEET) };
+  const apart = panels > PANELS_WITH_THE_MAP ? Math.ceil(panels / PANELS_A_SHEET) : 0;
+  return { front: 1 + apart, strips: Math.ceil(rows / ROWS_A_SHEET) };
 }
 onShow(() => {
   const { front, strips } = sheetsFor();

@@ -1,0 +1,128 @@
+"""A Dask cluster to work on: processes of this machine, or one that runs already."""
+
+import logging
+import os
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+import dask
+from distributed import Client, LocalCluster
+
+from terrain_fuel.errors import EngineError
+from terrain_fuel.many.work_key import code_key
+from terrain_fuel.text import plain_text
+
+ANSWER_S = 10.0
+"""How long an address may take to answer, and a cluster to show a worker: common practice (no source)."""
+
+HERE = {
+    # one task at a time on each process: a task that ends its process is not mistaken for another
+    "distributed.scheduler.worker-saturation": 1.0,
+    # a lost process is begun again by its nanny; taken from the cluster it would be lost for good
+    "distributed.deploy.lost-worker-timeout": "10000 hours",
+    # when none can be begun, tasks end with an error instead of waiting for ever
+    "distributed.scheduler.no-workers-timeout": "120s",
+    "distributed.admin.large-graph-warning-threshold": "1GB",
+}
+"""What is other than Dask's own settings; all else is the user's, by Dask's own files and variables."""
+
+
+@contextmanager
+def open_cluster(scheduler: str | None = None, workers: int | None = None) -> Iterator[Client]:
+    """Yield a client of a cluster; at the end what this function started is gone.
+
+    Parameters
+    ----------
+    scheduler : address of a running cluster, such as ``tcp://10.0.0.5:8786``; None starts processes here
+    workers : processes to start here; None is one a core
+
+    Raises
+    ------
+    EngineError
+        If nothing answers at the address, if no worker is there, or if the workers run another
+        version of this package.
+    """
+    with dask.config.set(HERE), _silent():
+        if scheduler is None:
+            with _processes(workers or cores()) as cluster, Client(cluster) as client:
+                yield client
+        else:
+            with _connected(scheduler) as client:
+                _refuse_strangers(client, plain_text(scheduler))
+                yield client
+
+
+def cores() -> int:
+    """Return how many cores this process may use."""
+    allowed = getattr(os, "sched_getaffinity", None)
+    return len(allowed(0)) if allowed else os.cpu_count() or 1
+
+
+@contextmanager
+def _silent() -> Iterator[None]:
+    """Keep Dask's own log off the terminal: what went wrong is told once, in a sentence.
+
+    Processes that are started meanwhile read the same from their environment.
+    """
+    name, log = "DASK_LOGGING__DISTRIBUTED", logging.getLogger("distributed")
+    before, level = os.environ.get(name), log.level
+    os.environ[name] = "critical"
+    log.setLevel(logging.CRITICAL)
+    try:
+        yield
+    finally:
+        log.setLevel(level)
+        if before is None:
+            del os.environ[name]
+        else:
+            os.environ[name] = before
+
+
+def _processes(workers: int) -> LocalCluster:
+    try:
+        return LocalCluster(
+            n_workers=workers,
+            threads_per_worker=1,
+            processes=True,
+            dashboard_address=None,
+            silence_logs=logging.CRITICAL,
+        )
+    except (OSError, RuntimeError) as fault:
+        raise EngineError(
+            f"workers: {workers} processes cannot be started here ({plain_text(str(fault))}); ask for fewer"
+            " with --workers"
+        ) from None
+
+
+def _connected(scheduler: str) -> Client:
+    where = plain_text(scheduler)
+    try:
+        return Client(scheduler, timeout=ANSWER_S)
+    except (OSError, TimeoutError):
+        raise EngineError(
+            f"--scheduler {where}: nothing answers there within {ANSWER_S:g} s; start a scheduler there"
+            " (dask scheduler), or leave --scheduler out to work on this machine"
+        ) from None
+    except Exception as fault:  # whatever an address that is none, or a stranger behind it, leads to
+        raise EngineError(
+            f"--scheduler {where}: is no address of a Dask scheduler ({plain_text(str(fault))}); write it"
+            " like tcp://10.0.0.5:8786"
+        ) from None
+
+
+def _refuse_strangers(client: Client, where: str) -> None:
+    """Refuse a cluster without workers, and one whose workers would plan otherwise."""
+    try:
+        client.wait_for_workers(1, timeout=ANSWER_S)
+    except TimeoutError:
+        raise EngineError(
+            f"--scheduler {where}: has no workers after {ANSWER_S:g} s; start some there"
+            f" (dask worker {where})"
+        ) from None
+    codes = client.run(code_key, on_error="return")
+    strangers = sorted(address for address, code in codes.items() if code != code_key())
+    if strangers:
+        raise EngineError(
+            f"--scheduler {where}: {len(strangers)} of {len(codes)} workers run another terrain-fuel, or none"
+            f" ({', '.join(strangers[:3])}); install the same version for all of them"
+        )

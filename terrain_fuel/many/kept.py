@@ -1,0 +1,54 @@
+"""What is done already, on disk: a file a finished task, named by its key, so that a stopped run goes on."""
+
+from collections.abc import Iterable
+from contextlib import suppress
+from dataclasses import dataclass
+from pathlib import Path
+
+from terrain_fuel.rides.durable import PART, make_folder, write_durably
+
+KEPT = ".kept"
+"""The folder within a run's outputs."""
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """What a folder of finished tasks holds; a file is there whole or not at all."""
+
+    folder: Path
+
+    @classmethod
+    def within(cls, out: Path) -> "Kept":
+        """Return the finished tasks of a run that writes to ``out``, which is there.
+
+        Raises
+        ------
+        OutputError
+            If the folder cannot be made.
+        """
+        make_folder(out / KEPT)
+        return cls(out / KEPT)
+
+    def read(self, key: str) -> bytes | None:
+        """Return what was kept of a task, None if it has not been done."""
+        with suppress(OSError):
+            return (self.folder / key).read_bytes()
+        return None
+
+    def write(self, key: str, content: bytes) -> None:
+        """Keep what a finished task came to.
+
+        Raises
+        ------
+        OutputError
+            If it cannot be written; what was kept before is still there.
+        """
+        write_durably(self.folder / key, content)
+
+    def keep_only(self, keys: Iterable[str]) -> None:
+        """Forget all tasks but these, and what killed runs left half written."""
+        wanted = set(keys)
+        for path in self.folder.iterdir():
+            if path.name not in wanted or path.name.startswith(PART):
+                with suppress(OSError):
+                    path.unlink()

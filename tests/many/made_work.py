@@ -1,0 +1,30 @@
+"""Work for the engine's tests: functions of a module, so that real processes can run them."""
+
+import os
+import time
+from pathlib import Path
+from typing import Any
+
+from terrain_fuel.errors import TrackError
+
+
+def doubled(payload: dict[str, Any], shared: Any) -> bytes:
+    """Leave a mark for every time this is called, then do as the payload says."""
+    with open(Path(payload["marks"]) / f"{payload['number']}", "ab") as file:
+        file.write(b"x")
+    act = payload.get("act")
+    if act == "refuse":
+        raise TrackError("stage-2.gpx: is no route; export it again")
+    if act == "die":
+        os._exit(9)
+    if act == "raise":
+        raise ZeroDivisionError("by a rider")
+    if act == "wait":
+        time.sleep(600)
+    return str(payload["number"] * (shared or 2)).encode()
+
+
+def made(payload: int) -> int:
+    if payload < 0:
+        raise TrackError("stage-3.gpx: is no route; export it again")
+    return payload
