@@ -4,11 +4,11 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.spatial import KDTree
 
 from terrain_fuel.equations.geodesy import earth_centred_m
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.terrain.model import Laps, Profile
-from terrain_fuel.terrain.near import near_pairs
 
 # Common practice (no source).
 STEP_M = 20.0
@@ -58,7 +58,7 @@ def _passes(profile: Profile) -> _Passes:
     every = max(1, round(STEP_M / profile.step_m))
     road_m = profile.distance_m[::every]
     places = earth_centred_m(profile.lat_deg[::every], profile.lon_deg[::every])
-    first, later = near_pairs(places, SAME_ROAD_M)
+    first, later = KDTree(places).query_pairs(SAME_ROAD_M, output_type="ndarray").T
     lag_m = road_m[later] - road_m[first]
     again = lag_m >= LEAST_LAP_M
     order = np.lexsort((lag_m[again], first[again]))
