@@ -1,12 +1,17 @@
 """Symmetric equations of which each speaks of the two unknowns before and after it at most."""
 
+from typing import Any
+
 import numpy as np
+from numpy.typing import NDArray
 
 from terrain_fuel.frozen import FloatArray
 
+NumberArray = NDArray[np.floating[Any] | np.integer[Any]]
+
 
 def solve_banded(
-    diagonal: FloatArray, beside: FloatArray, right: FloatArray, beyond: float = 0.0
+    diagonal: NumberArray, beside: NumberArray, right: NumberArray, beyond: float = 0.0
 ) -> FloatArray:
     """Return the solution of symmetric, positive definite equations with two bands beside the diagonal.
 
@@ -32,7 +37,7 @@ def solve_banded(
 
 
 def _eliminated(
-    diagonal: FloatArray, beside: FloatArray, right: FloatArray, beyond: float
+    diagonal: NumberArray, beside: NumberArray, right: NumberArray, beyond: float
 ) -> tuple[list[float], list[float], list[float]]:
     """Return D, the band of L beside its diagonal, and the right side freed of the unknowns before."""
     pivots: list[float] = []

@@ -58,4 +58,4 @@ def gaussian_mean(values: FloatArray, sd: float) -> FloatArray:
     for off in range(reach, 0, -1):
         before, after = values[reach - off :][:count], values[reach + off :][:count]
         mean += (before + after) * weight[reach - off]
-    return mean
+    return np.asarray(mean)
