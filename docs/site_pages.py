@@ -2,7 +2,9 @@
 
 import sys
 from collections.abc import Iterator
+from dataclasses import MISSING, Field, fields
 from pathlib import Path
+from typing import Any
 
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.structure.files import File, Files
@@ -10,12 +12,19 @@ from mkdocs.structure.files import File, Files
 ROOT = Path(__file__).resolve().parent.parent
 sys.path.insert(0, str(ROOT))
 
+from terrain_fuel.ranges import allowed_text  # noqa: E402
+
 MODELS = ("equations", "demand", "pace", "terrain")
 
 
 def on_files(files: Files, config: MkDocsConfig) -> Files:
     """Add the made pages and the pictures."""
-    made = {"settings.md": settings_page(), "models.md": models_page(), "sources.md": sources_page()}
+    made = {
+        "settings.md": settings_page(),
+        "event-settings.md": event_settings_page(),
+        "models.md": models_page(),
+        "sources.md": sources_page(),
+    }
     for name, text in made.items():
         files.append(File.generated(config, name, content=text))
     for picture in sorted((ROOT / "docs" / "pictures").glob("*.png")):
@@ -50,6 +59,46 @@ def settings_page() -> str:
         cells = (f"`{each.key}`", default, each.range_text, each.meaning, each.source)
         lines.append("| " + " | ".join(cell.replace("|", "\\|").replace("\n", " ") for cell in cells) + " |")
     return "\n".join(lines) + "\n"
+
+
+def event_settings_page() -> str:
+    """Return every key of an event's file with default, range, meaning and source."""
+    from terrain_fuel.event import settings, spreads
+
+    tables = {
+        "[event]": settings.EventDay, "[field]": spreads.Field, "[[correlation]]": spreads.Correlation,
+        "[[scenario]]": settings.Scenario, "[[wave]]": settings.Wave, "[[piece]]": settings.Piece,
+        "[[feed]]": settings.FeedZone, "[[variant]]": settings.Variant,
+    }  # fmt: skip
+    lines = ["# Every setting of an event", "", "Made from the code. A quantity of [field] is a mean and a"
+             " standard deviation, `{ mean = 76, sd = 12 }`, or the mean alone."]  # fmt: skip
+    for table, owner in tables.items():
+        lines += ["", f"## {table}", "", "| key | default | allowed | meaning | source |"]
+        lines.append("| --- | --- | --- | --- | --- |")
+        for each in fields(owner):
+            meta = each.metadata
+            cells = (
+                f"`{each.name}`",
+                _default_text(each),
+                allowed_text(each),
+                meta["meaning"],
+                meta["source"],
+            )
+            lines.append("| " + " | ".join(cells) + " |")
+    usual = (f"`{each.first}` with `{each.second}` {each.value:g}" for each in spreads.USUAL_CORRELATIONS)
+    lines += ["", f"Usual correlations, common practice (no source): {', '.join(usual)}."]
+    return "\n".join(lines) + "\n"
+
+
+def _default_text(setting: "Field[Any]") -> str:
+    from terrain_fuel.event.spreads import Spread
+
+    default = setting.default
+    if default is MISSING:
+        return "needed"
+    if isinstance(default, Spread):
+        return f"{default.mean:g} ± {default.sd:g}"
+    return "left out" if default in (None, "", ()) else f"`{default}`"
 
 
 def models_page() -> str:

@@ -95,6 +95,13 @@ class Day:
     reserve_min: float = ranged(
         45.0, 0.0, 240.0, "min", meaning="food for a ride this much longer is carried and not planned"
     )
+    map_extract: str = told(
+        "", meaning="extract of the map (.osm.pbf) beside this file; empty: none, or that of --places"
+    )
+    map_within_m: float = ranged(
+        150.0, 0.0, 250.0, "m", meaning="how far off the road a mapped tap or shop may stand"
+    )
+    map_buys: tuple[str, ...] = told((), meaning="items of the pantry that any mapped shop sells")
     feeds: tuple[Feed, ...] = ()
     fills: tuple[Fill, ...] = ()
 

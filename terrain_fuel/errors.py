@@ -8,6 +8,7 @@
     │   └── TileFetchError                a tile that could not be downloaded
     ├── SettingsError       (ValueError)  a rider, pantry, day or pins value that is not allowed
     ├── ModelRangeError     (ValueError)  a value outside the range of a published model
+    ├── PlacesError         (ValueError)  an extract of a map that cannot be read or used
     ├── PlanFileError       (ValueError)  a plan.json that is not one of ours
     ├── LogError            (ValueError)  a log of rides that cannot be read or written
     ├── EngineError                       the engine for many plans is missing, unknown or lost
@@ -46,6 +47,10 @@ class SettingsError(TerrainFuelError, ValueError):
 
 class ModelRangeError(TerrainFuelError, ValueError):
     """A value lies outside the range in which a published model holds."""
+
+
+class PlacesError(TerrainFuelError, ValueError):
+    """An extract of a map cannot be read, or is of no use to a route."""
 
 
 class PlanFileError(TerrainFuelError, ValueError):

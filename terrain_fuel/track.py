@@ -7,6 +7,7 @@ import numpy as np
 
 from terrain_fuel.facts import Fact
 from terrain_fuel.frozen import BoolArray, FloatArray, freeze_columns, frozen_array
+from terrain_fuel.mapped.model import MappedRoad
 
 WaypointKind = Literal["refill", "feed", "no_stop", "caution", "tunnel", "summit", "place"]
 """What a waypoint means to the plan; everything not understood is a "place"."""
@@ -92,6 +93,8 @@ class Track:
     notes : tuple of Fact
         What was mended in the file or is doubtful about it.
     left_out : tuple of LeftOut
+    mapped : MappedRoad, or None
+        What a map says of the road.
     """
 
     name: str
@@ -108,6 +111,7 @@ class Track:
     waypoints: tuple[Waypoint, ...] = ()
     notes: tuple[Fact, ...] = ()
     left_out: tuple[LeftOut, ...] = ()
+    mapped: MappedRoad | None = None
 
     def __post_init__(self) -> None:
         columns = {

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from terrain_fuel.assembly.amounts import broken_amounts, label_questions
 from terrain_fuel.assembly.caffeine import caffeine_notices
+from terrain_fuel.assembly.from_the_map import MAP_SOURCES, map_notices
 from terrain_fuel.assembly.limiting import limiting_factor
 from terrain_fuel.assembly.no_ride import days_not_to_ride
 from terrain_fuel.assembly.points import number_points
@@ -31,6 +32,7 @@ from terrain_fuel.pockets.shopping import list_shopping
 from terrain_fuel.pockets.weight import weigh_load, weight_notices
 from terrain_fuel.rider import Rider
 from terrain_fuel.rules.road import Road
+from terrain_fuel.terrain.model import Terrain
 
 ROAD_SOURCES = ("Vi75", "Wh23", "Ki12", "FI", "Ma98", "ISA")
 """What the road, the pace and the hands are computed from; the body's models come with the demand."""
@@ -98,6 +100,7 @@ def assemble_plan(ready: Prepared, food: FoodPlan, sips: SipPlan, notices: tuple
             *terrain.track.notes,
             *notices,
             *ready.told,
+            *map_notices(terrain, drinks.refills, ready.day),
             *label_questions(ready.pantry),
             *feed_notices(terrain, ready.pantry, ready.day),
             *demand.notices,
@@ -118,9 +121,13 @@ def assemble_plan(ready: Prepared, food: FoodPlan, sips: SipPlan, notices: tuple
             *load.violations,
             *broken_amounts(points, timeline, demand, ready.rider, ready.pantry),
         ),
-        sources=tuple(dict.fromkeys((*ROAD_SOURCES, *demand.sources))),
+        sources=tuple(dict.fromkeys((*ROAD_SOURCES, *_map_sources(terrain), *demand.sources))),
         daylight=measure_daylight(pace, ready.day),
     )
+
+
+def _map_sources(terrain: Terrain) -> tuple[str, ...]:
+    return MAP_SOURCES if terrain.track.mapped is not None else ()
 
 
 def state_optimality(food: FoodPlan) -> Optimality:

@@ -9,7 +9,7 @@ from terrain_fuel.assembly.labels import label_points
 from terrain_fuel.bottles.model import Refill
 from terrain_fuel.drink.drinking import Sip
 from terrain_fuel.drink.windows import sip_window_m
-from terrain_fuel.facts import fact
+from terrain_fuel.facts import NOTHING, fact
 from terrain_fuel.food.model import Bite
 from terrain_fuel.hands import Hands
 from terrain_fuel.pace.model import Pace
@@ -147,6 +147,8 @@ def _refill(axis: _Axis, at_m: float, pour: BottleFill, refill: Refill) -> FuelP
             fluid_ml=pour.fluid_ml,
             item=pour.item,
         )
+    if refill.aside != NOTHING:
+        reason = fact("with_detour", what=reason, aside=refill.aside)
     if pour.tipped_ml > 0:
         reason = fact("tip_out_first", tipped_ml=pour.tipped_ml, what=reason)
     return axis.point(

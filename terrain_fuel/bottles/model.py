@@ -5,8 +5,9 @@ from typing import Literal
 
 import numpy as np
 
-from terrain_fuel.facts import Fact, Value, fact
+from terrain_fuel.facts import NOTHING, Fact, Value, fact
 from terrain_fuel.frozen import FloatArray, freeze_columns
+from terrain_fuel.mapped.model import MappedPlace
 from terrain_fuel.pace.model import Stop
 from terrain_fuel.pantry import WATER_NAME
 from terrain_fuel.plan import Violation
@@ -28,7 +29,8 @@ class Refill:
 
     ``kind`` is "tap" for a place on the road that gives water or what it ``offers``, and
     "pour_over" for a halt at which the spare bottle is poured into the empty ones.
-    ``sure`` is False for a place that may be shut or dry.
+    ``sure`` is False for a place that may be shut or dry. ``mapped`` is the place of the map that it
+    is, and ``aside`` how far off the road that stands.
     """
 
     at_m: float
@@ -37,6 +39,8 @@ class Refill:
     duration_s: float = 180.0
     sure: bool = True
     kind: Literal["tap", "pour_over"] = "tap"
+    aside: Fact = NOTHING
+    mapped: MappedPlace | None = None
 
     @property
     def said(self) -> Value:

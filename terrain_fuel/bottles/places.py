@@ -1,9 +1,10 @@
-"""Where there is water: the day's feeds and the route's waypoints, each place once, with its doubt."""
+"""Where there is water: the day's feeds, the route's waypoints, the map; each place once, with its doubt."""
 
 from collections.abc import Sequence
 
 import numpy as np
 
+from terrain_fuel.bottles.mapped_places import mapped_refills
 from terrain_fuel.bottles.model import UNNAMED, Refill
 from terrain_fuel.day import Day, Feed
 from terrain_fuel.facts import Fact, fact
@@ -29,7 +30,7 @@ def refills_on_road(terrain: Terrain, day: Day, clock_s: FloatArray) -> tuple[Re
     ``clock_s`` is when each node of the profile is reached: a feed shut at that hour is left out.
     A feed of the day file within 500 m of a waypoint speaks for it. A waypoint that says "shut
     on Mondays" is left out on a Monday and trusted on other days; one that is shut at times it
-    does not name is doubtful.
+    does not name is doubtful. What the map knows comes last: feeds and waypoints speak for all near them.
     """
     distance_m = terrain.profile.distance_m
     found = [
@@ -42,6 +43,9 @@ def refills_on_road(terrain: Terrain, day: Day, clock_s: FloatArray) -> tuple[Re
         told = any(abs(waypoint.distance_m - 1000.0 * feed.at_km) < SAME_PLACE_M for feed in day.feeds)
         if not told and not _shut_today(waypoint, day):
             found.append(_from_waypoint(waypoint, terrain))
+    own_m = [1000.0 * feed.at_km for feed in day.feeds]
+    own_m += [waypoint.distance_m for waypoint in _watering_places(terrain)]
+    found += mapped_refills(terrain, day, clock_s, own_m)
     inside = (refill for refill in found if ENDS_CLEAR_M < refill.at_m < terrain.length_m - ENDS_CLEAR_M)
     ordered = sorted(inside, key=lambda refill: (refill.at_m, refill.name))
     return tuple({refill.at_m: refill for refill in reversed(ordered)}.values())[::-1]

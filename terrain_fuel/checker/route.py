@@ -85,8 +85,9 @@ def _may_be_left_out(road: Columns, piece: Mapping[str, Any]) -> bool:
 
 
 def _check_refills(plan: PlanFile, waypoints: Columns) -> Iterator[Fault]:
-    """A bottle is filled at a waypoint of the route or a feed of the day, or poured over from another."""
+    """A bottle is filled at a waypoint, a feed of the day or a place of the map, or poured over."""
     feeds_m = [1000.0 * feed["at_km"] for feed in plan.data["day"].get("feed", [])]
+    feeds_m += [float(place["at_m"]) for place in plan.data.get("map", {}).get("places", [])]
     for point in plan.points:
         if point.action != "refill" or "pour_over" in point.rules:
             continue

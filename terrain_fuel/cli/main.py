@@ -9,6 +9,7 @@ from terrain_fuel.cli import (
     calibrate,
     check,
     compare,
+    event,
     init,
     learn,
     log,
@@ -18,6 +19,7 @@ from terrain_fuel.cli import (
     review,
     settings,
     sweat,
+    team,
     terrain,
     why,
 )  # fmt: skip
@@ -29,8 +31,8 @@ from terrain_fuel.errors import TerrainFuelError
 from terrain_fuel.text import MESSAGE_LETTERS, plain_text
 
 COMMANDS = (
-    plan, open_page, terrain, why, check, compare, rehearse, calibrate, sweat, review, log, learn, init,
-    settings,
+    plan, open_page, team, event, terrain, why, check, compare, rehearse, calibrate, sweat, review, log,
+    learn, init, settings,
 )  # fmt: skip
 
 
@@ -49,7 +51,8 @@ def build_parser() -> argparse.ArgumentParser:
         prog="terrain-fuel",
         description="Plan where to eat, where to drink and where to keep both hands on the bars.",
         epilog="Exit codes: 0 done; 2 bad input, nothing written; 3 written, but a hard rule cannot be kept;"
-        " 70 something unforeseen, nothing written; 74 standard output cannot be written; 130 interrupted.",
+        " 4 written, but some of many plans are missing; 70 something unforeseen, nothing written;"
+        " 74 standard output cannot be written; 130 interrupted.",
     )
     add_asides(parser)
     commands = parser.add_subparsers(required=True, metavar="COMMAND")

@@ -7,7 +7,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from terrain_fuel.cli.exit_codes import EXIT_DONE
-from terrain_fuel.cli.options import add_settings
+from terrain_fuel.cli.mapped import add_places
+from terrain_fuel.cli.options import add_log, add_settings
 from terrain_fuel.errors import OutputError, TrackError
 from terrain_fuel.text import PATH_LETTERS, plain_text
 from terrain_fuel.user_folders import user_data_folder
@@ -28,14 +29,17 @@ def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]")
     )
     add_settings(parser)
     parser.add_argument("--elevation", type=Path, metavar="FOLDER", help="folder of .hgt or .hgt.zip tiles")
+    add_places(parser)
     parser.add_argument(
         "--routes", type=Path, metavar="FOLDER", help="folder of routes to offer on the first page"
     )
+    add_log(parser)
     parser.set_defaults(run=run)
 
 
 def run(chosen: argparse.Namespace) -> int:
     """Open the page, or the one that is open already; return when it is ended."""
+    from terrain_fuel.log.database import log_file
     from terrain_fuel.page.serve import found_running, serve
     from terrain_fuel.page.table import Starting, Table
 
@@ -52,8 +56,8 @@ def run(chosen: argparse.Namespace) -> int:
         return _show_open_one(door, ride)
     settings = {name: path for name in ("rider", "pantry", "day") if (path := getattr(chosen, name))}
     offered = tuple(sorted(chosen.routes.glob("*.gpx"))) if chosen.routes else ()
-    starting = Starting(settings, chosen.elevation, offered)
-    table = Table(home / "rides", starting, (own,) if own else ())
+    starting = Starting(settings, chosen.elevation, offered, chosen.places)
+    table = Table(home / "rides", starting, log_file(chosen.log), (own,) if own else ())
     fragment = ""
     if own is not None:
         fragment = f"#{table.rides()[0].key}"

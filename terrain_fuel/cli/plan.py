@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from terrain_fuel.cli.asides import add_examples
 from terrain_fuel.cli.console import Screen
 from terrain_fuel.cli.exit_codes import EXIT_DONE, EXIT_RULE_BROKEN
+from terrain_fuel.cli.mapped import add_places, with_chosen_map
 from terrain_fuel.cli.options import (
     add_elevation,
     add_print,
@@ -52,6 +53,7 @@ def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]")
     )
     add_settings(parser)
     add_elevation(parser)
+    add_places(parser)
     add_print(parser)
     parser.add_argument("--pins", type=Path, metavar="PINS.toml", help="places and items the rider has fixed")
     parser.add_argument(
@@ -90,7 +92,9 @@ def run(chosen: argparse.Namespace) -> int:
     taught = _taught(chosen.log)
     read_day(chosen.day, UTC)  # what is wrong with it is told before the route is read
     track, relief = read_chosen_route(chosen.route, chosen)
-    rider, day, learned = taught(track, rider, read_day(chosen.day, zone_of(track)))
+    day = read_day(chosen.day, zone_of(track))
+    track = with_chosen_map(track, relief, day, chosen)
+    rider, day, learned = taught(track, rider, day)
 
     def planned_on(day: "Day") -> "Plan":
         plan = plan_ride(track, rider, pantry, day, relief=relief, pins=pins)
@@ -125,13 +129,22 @@ def _take_from_folder(chosen: argparse.Namespace) -> None:
     from terrain_fuel.inputs.unpacking import file_stem
 
     if chosen.route.is_dir():
-        from terrain_fuel.rides.ride_folder import ROUTE, SETTINGS, settings_path, tiles_folder
+        from terrain_fuel.rides.ride_folder import (
+            PLACES,
+            ROUTE,
+            SETTINGS,
+            kept_track,
+            settings_path,
+            tiles_folder,
+        )
 
         folder: Path = chosen.route
         chosen.route = folder / ROUTE
         chosen.replace = chosen.replace or chosen.out is None
         chosen.out = chosen.out or folder
         chosen.elevation = chosen.elevation or tiles_folder(folder)
+        chosen.brought_map = folder / PLACES if (folder / PLACES).is_file() else None
+        chosen.track = chosen.track or kept_track(folder)
         for name in SETTINGS:
             setattr(chosen, name, getattr(chosen, name) or settings_path(folder, name))
     if chosen.out is None:

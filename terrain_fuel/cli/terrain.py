@@ -7,6 +7,7 @@ from pathlib import Path
 from terrain_fuel.cli.asides import add_examples
 from terrain_fuel.cli.console import Screen
 from terrain_fuel.cli.exit_codes import EXIT_DONE
+from terrain_fuel.cli.mapped import add_places, with_chosen_map
 from terrain_fuel.cli.options import add_elevation, add_route, add_settings, read_chosen_route, zone_of
 
 
@@ -17,12 +18,14 @@ def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]")
     parser.add_argument("--picture", type=Path, metavar="FILE.svg", help="write the profile as a drawing")
     add_settings(parser, "rider", "day")
     add_elevation(parser)
+    add_places(parser)
     add_examples(parser, "terrain-fuel terrain mine.gpx --picture profile.svg")
     parser.set_defaults(run=run)
 
 
 def run(chosen: argparse.Namespace) -> int:
     """Measure, show and, when asked, draw."""
+    from terrain_fuel.assembly.from_the_map import map_notices
     from terrain_fuel.flags.find import find_cautions
     from terrain_fuel.inputs.settings import read_day, read_rider
     from terrain_fuel.outputs.drawing.profile import draw_terrain_profile
@@ -35,10 +38,11 @@ def run(chosen: argparse.Namespace) -> int:
     read_day(chosen.day, UTC)  # what is wrong with it is told before the route is read
     track, relief = read_chosen_route(chosen.route, chosen)
     day = read_day(chosen.day, zone_of(track))
+    track = with_chosen_map(track, relief, day, chosen)
     terrain = measure_terrain(track, relief)
     cautions = find_cautions(set_pace(terrain, rider, day), rider, day)
     screen = Screen()
     if chosen.picture:
         write_text(chosen.picture, draw_terrain_profile(terrain, cautions, rider))
-    show_terrain(terrain, cautions, rider, screen.console)
+    show_terrain(terrain, cautions, rider, screen.console, map_notices(terrain, (), day))
     return EXIT_DONE

@@ -26,7 +26,9 @@ CARBOHYDRATE_KJ_PER_G = 17.0  # [EU1169]_, annex XIV
 REST_KJ_PER_KG_H = 4.184  # one kilocalorie a kilogram and hour, textbook (from memory)
 
 
-def energy_kj_per_min(power_w: ArrayLike, gross_efficiency: float, body_mass_kg: float = 0.0) -> FloatArray:
+def energy_kj_per_min(
+    power_w: ArrayLike, gross_efficiency: float, body_mass_kg: ArrayLike = 0.0
+) -> FloatArray:
     """Return the body's energy turnover at a power at the pedals.
 
     Parameters
@@ -44,7 +46,7 @@ def energy_kj_per_min(power_w: ArrayLike, gross_efficiency: float, body_mass_kg:
     ``EE = 0.06 P / GE``, and never less than rest.
     """
     riding = np.asarray(power_w, dtype=np.float64) * 0.06 / gross_efficiency
-    return np.maximum(riding, body_mass_kg * REST_KJ_PER_KG_H / 60.0)
+    return np.maximum(riding, np.asarray(body_mass_kg) * REST_KJ_PER_KG_H / 60.0)
 
 
 def carbohydrate_share(effort: ArrayLike) -> FloatArray:
@@ -64,7 +66,7 @@ def carbohydrate_share(effort: ArrayLike) -> FloatArray:
 
 
 def carbohydrate_g_per_h(
-    power_w: ArrayLike, ftp_w: float, gross_efficiency: float, body_mass_kg: float = 0.0
+    power_w: ArrayLike, ftp_w: ArrayLike, gross_efficiency: float, body_mass_kg: ArrayLike = 0.0
 ) -> FloatArray:
     """Return carbohydrate burned at a power, same shape [g/h].
 
@@ -76,4 +78,4 @@ def carbohydrate_g_per_h(
     """
     power_w = np.asarray(power_w, dtype=np.float64)
     energy = energy_kj_per_min(power_w, gross_efficiency, body_mass_kg)
-    return energy * carbohydrate_share(power_w / ftp_w) * 60.0 / CARBOHYDRATE_KJ_PER_G
+    return energy * carbohydrate_share(power_w / np.asarray(ftp_w)) * 60.0 / CARBOHYDRATE_KJ_PER_G

@@ -1,6 +1,6 @@
 """Where the sun stands along the ride, and what it puts on a rider."""
 
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -29,19 +29,22 @@ def sun_heights(pace: Pace, day: Day) -> tuple[FloatArray, FloatArray]:
     -----
     Without refraction; by a library for the sun, offline. Mountains around are not in it.
     """
-    from astral import Observer
-    from astral.sun import elevation
-
     clock = np.linspace(0.0, pace.elapsed_s, max(int(np.ceil(pace.elapsed_s / EVERY_S)), 1) + 1)
     profile = pace.terrain.profile
     node = np.clip(np.searchsorted(pace.clock_s, clock), 0, profile.distance_m.size - 1)
     heights = [
-        elevation(
-            Observer(float(lat), float(lon)), day.start + timedelta(seconds=float(s)), with_refraction=False
-        )
+        sun_height_deg(float(lat), float(lon), day.start + timedelta(seconds=float(s)))
         for lat, lon, s in zip(profile.lat_deg[node], profile.lon_deg[node], clock, strict=True)
     ]
     return clock, np.array(heights)
+
+
+def sun_height_deg(lat_deg: float, lon_deg: float, when: datetime) -> float:
+    """Return the height of the sun's centre at a place and moment, without refraction [degrees]."""
+    from astral import Observer
+    from astral.sun import elevation
+
+    return float(elevation(Observer(lat_deg, lon_deg), when, with_refraction=False))
 
 
 def clear_sky_w_per_m2(height_deg: ArrayLike) -> FloatArray:

@@ -4,6 +4,7 @@ from terrain_fuel.day import Day
 from terrain_fuel.flags.daylight import dark_stretches
 from terrain_fuel.flags.descents import technical_descents
 from terrain_fuel.flags.exposure import exposed_places
+from terrain_fuel.flags.mapped_road import mapped_cautions
 from terrain_fuel.flags.model import Caution
 from terrain_fuel.flags.road import hidden_bends, mark_cautions, tunnel_cautions
 from terrain_fuel.flags.weather import cold_tops
@@ -25,6 +26,7 @@ def find_cautions(pace: Pace, rider: Rider, day: Day) -> tuple[Caution, ...]:
         *technical_descents(terrain, rider, day),
         *mark_cautions(terrain),
         *tunnel_cautions(terrain),
+        *mapped_cautions(terrain),
         *hidden_bends(terrain.profile),
         *cold_tops(pace, day),
         *exposed_places(terrain, day),

@@ -10,7 +10,8 @@ class Caution:
     """A caution note; ``hands_on`` makes it a safety flag: no hand leaves the bars from start to end.
 
     ``kind`` is a stable word: technical_descent, no_stop, tunnel, exposed, cold_summit, heat,
-    unknown_bends, waypoint, dark, ... ``note`` is how the rider is told.
+    unknown_bends, waypoint, dark, rough_road, tram_rails, level_crossing, ... ``note`` is how the rider
+    is told.
     """
 
     kind: str

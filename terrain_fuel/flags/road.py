@@ -1,5 +1,7 @@
 """Cautions that the road itself gives, whoever rides it: waypoints, tunnels, hidden bends."""
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from terrain_fuel.facts import fact
@@ -37,20 +39,31 @@ def mark_cautions(terrain: Terrain) -> tuple[Caution, ...]:
 
 
 def tunnel_cautions(terrain: Terrain) -> tuple[Caution, ...]:
-    """Return safety flags for tunnels: those marked, and those the heights give away."""
-    spans = terrain.tunnels
-    marks = [mark for mark in terrain.track.waypoints if mark.kind == "tunnel"]
+    """Return safety flags for tunnels, marked or given away by the heights; the map tells its own."""
+    mapped = terrain.track.mapped
+    told = [] if mapped is None else [(each.start_m, each.end_m) for each in mapped.sections_of("tunnel")]
+    spans = [span for span in terrain.tunnels if not _any_near(told, *span)]
+    marks = [
+        mark
+        for mark in terrain.track.waypoints
+        if mark.kind == "tunnel" and not _any_near(told, mark.distance_m, mark.distance_m)
+    ]
     flags = []
     for start, end in spans:
-        known = any(start - TUNNEL_REACH_M <= mark.distance_m <= end + TUNNEL_REACH_M for mark in marks)
+        known = any(_any_near([(start, end)], mark.distance_m, mark.distance_m) for mark in marks)
         note = fact("lights_on", what=fact("tunnel") if known else fact("like_a_tunnel"))
         flags.append(Caution("tunnel", start, end, True, note))
     for mark in marks:
-        if not any(start - TUNNEL_REACH_M <= mark.distance_m <= end + TUNNEL_REACH_M for start, end in spans):
+        if not _any_near(spans, mark.distance_m, mark.distance_m):
             start, end = clipped_span(mark.distance_m, AROUND_TUNNEL_M, AROUND_TUNNEL_M, terrain.length_m)
             note = fact("lights_on", what=mark.name or fact("tunnel"))
             flags.append(Caution("tunnel", start, end, True, note))
     return tuple(flags)
+
+
+def _any_near(tunnels: Sequence[tuple[float, float]], start_m: float, end_m: float) -> bool:
+    """Return whether a place lies so near a tunnel that it is that one."""
+    return any(start - TUNNEL_REACH_M <= end_m and start_m <= end + TUNNEL_REACH_M for start, end in tunnels)
 
 
 def hidden_bends(profile: Profile) -> tuple[Caution, ...]:

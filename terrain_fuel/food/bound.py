@@ -64,7 +64,7 @@ def bound_below(problem: FoodProblem, price: FloatArray, over_gap: bool, below: 
         limit = below + float(np.dot(price, problem.stock))
         bands = bands_below(problem, ways, charged, after.whole(), eating.whole(), limit)
     after, eating = count_back(problem, ways, charged, bands, apart=apart)
-    return ToGo(after, eating, _least_over_cost(problem, ways, over_gap), price, ways, over_gap)
+    return ToGo(after, eating, _over_to_go(problem, ways, over_gap), price, ways, over_gap)
 
 
 def _charge(problem: FoodProblem, price: FloatArray) -> FloatArray:
@@ -73,22 +73,21 @@ def _charge(problem: FoodProblem, price: FloatArray) -> FloatArray:
     return np.where(problem.drawn, portions[None, :], 0.0)
 
 
-def _least_over_cost(problem: FoodProblem, ways: Ways, over_gap: bool) -> FloatArray:
+def _over_to_go(problem: FoodProblem, ways: Ways, over_gap: bool) -> FloatArray:
+    """Return ``ToGo.over``; unless ``over_gap``, it is inf where so few bites cannot last to the finish."""
+    if over_gap:
+        return least_over_cost(problem)
+    fewest = _fewest_bites(_to_food(problem, ways.arcs), _free(problem))
+    return np.where(np.arange(_most_bites(problem) + 1) < fewest[:, None], np.inf, 0.0)
+
+
+def least_over_cost(problem: FoodProblem) -> FloatArray:
     """Return what gaps that are too long must cost with so many bites left, shape (n + 1, bites + 1).
 
-    A bite that a stop hands over is not counted. Unless ``over_gap``, it is inf where so few bites
-    cannot last to the finish.
+    A bite that a stop hands over is not counted.
     """
-    finish = problem.places
-    edible = np.isfinite(problem.node_cost)
-    free = np.any(edible & ~problem.drawn, axis=1)
-    leads = np.isfinite(ways.arcs)
-    leads[:, :finish] &= edible.any(axis=1)
-    most = 2 * int(np.ceil(problem.end_s / problem.longest_gap_s)) + 2
-    if not over_gap:
-        fewest = _fewest_bites(leads, free)
-        return np.where(np.arange(most + 1) < fewest[:, None], np.inf, 0.0)
-    step = np.where(leads, over_gap_costs(problem), np.inf)
+    finish, free, most = problem.places, _free(problem), _most_bites(problem)
+    step = np.where(_to_food(problem, problem.arc_cost), over_gap_costs(problem), np.inf)
     least = np.full((finish + 1, most + 1), np.inf)
     with_bite = np.full((finish, most + 1), np.inf)
     for row in range(finish, -1, -1):
@@ -102,6 +101,23 @@ def _least_over_cost(problem: FoodProblem, ways: Ways, over_gap: bool) -> FloatA
         elif row:
             with_bite[row - 1, 1:] = least[row, :-1]
     return least
+
+
+def _to_food(problem: FoodProblem, arcs: FloatArray) -> BoolArray:
+    """Return which gaps that may be lead to something edible or to the finish, in the shape of ``arcs``."""
+    leads = np.isfinite(arcs)
+    leads[:, : problem.places] &= np.isfinite(problem.node_cost).any(axis=1)
+    return leads
+
+
+def _free(problem: FoodProblem) -> BoolArray:
+    """Return at which places a stop hands something over."""
+    return np.asarray(np.any(np.isfinite(problem.node_cost) & ~problem.drawn, axis=1))
+
+
+def _most_bites(problem: FoodProblem) -> int:
+    """Return with how many bites no gap need be too long."""
+    return 2 * int(np.ceil(problem.end_s / problem.longest_gap_s)) + 2
 
 
 def _fewest_bites(leads: BoolArray, free: BoolArray) -> IntArray:

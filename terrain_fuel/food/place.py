@@ -3,6 +3,8 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
+import numpy as np
+
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.facts import NOTHING
 from terrain_fuel.food.alternatives import find_alternatives
@@ -14,8 +16,8 @@ from terrain_fuel.food.pins import EatHere, Pin
 from terrain_fuel.food.prices import road_cost
 from terrain_fuel.food.problem import curve_cost
 from terrain_fuel.food.reasons import Chosen, explain_choice
-from terrain_fuel.food.refine import refine
-from terrain_fuel.food.sizes import MOST_COMPARED, trials_within
+from terrain_fuel.food.refine import edge_nodes, refine
+from terrain_fuel.food.sizes import MOST_COMPARED, MOST_PLACES, trials_within
 from terrain_fuel.food.solve import BEAM, Solution, solve_food
 from terrain_fuel.food.whole import whole_bound
 from terrain_fuel.food.windows import bite_window
@@ -88,6 +90,12 @@ def place_food(
             f"pins: the {len(pins)} pins cannot all be kept within the stock, the hourly limit and the"
             " caffeine cap; take one out, or move it"
         )
+    if solution.over_gap and care != "draft":
+        nodes = np.union1d(task.places.node, edge_nodes(road, task))
+        closer = task_of(nodes) if nodes.size <= MOST_PLACES else task
+        found = solve_food(closer.problem, beam)
+        if found is not None and found.cost < solution.cost:
+            task, solution = closer, found
     if care != "draft":
         task, solution = refine(road, task, solution, task_of, BEAM)
     return FoodPlan(

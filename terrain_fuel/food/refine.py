@@ -10,8 +10,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from terrain_fuel.food.build import FoodTask
-from terrain_fuel.food.prices import road_cost
+from terrain_fuel.food.build import FoodTask, too_soon
+from terrain_fuel.food.prices import prices_at, road_cost
 from terrain_fuel.food.problem import Choice, FoodProblem, curve_cost, judge
 from terrain_fuel.food.sizes import MOST_PLACES
 from terrain_fuel.food.solve import Solution, improve
@@ -69,6 +69,18 @@ def refine(
     return final, replace(
         best, choices=choices, cost=judge(final.problem, choices, curve_cost(final.problem))[0]
     )
+
+
+def edge_nodes(road: Road, task: FoodTask) -> IntArray:
+    """Return where stretches on which anything of the menu may be eaten begin and end.
+
+    Gaps that must be too long are shortest between such places; the coarse ones may lie elsewhere.
+    """
+    nodes = np.flatnonzero(np.isfinite(road_cost(road, task.menu.weights)))
+    eatable = np.isfinite(prices_at(road, nodes, task.menu, shared=True).node_cost).any(axis=1)
+    nodes = nodes[eatable & ~too_soon(road.take(nodes))]
+    apart = np.diff(nodes) > 1
+    return np.asarray(nodes[np.append(True, apart) | np.append(apart, True)] if nodes.size else nodes)
 
 
 def _finer_nodes(road: Road, any_cost: FloatArray, nodes: IntArray, how: _Pass) -> IntArray:

@@ -19,6 +19,9 @@ NEAR_SHARES = (0.03, 0.12)
 """How far above the bound plans are looked for first, as shares of it: that near few labels
 need to be kept, so the first searches take a fraction of a full one."""
 
+OVER_GAP_SHARES = (0.5, 2.0)
+"""... and then, where gaps must be too long: what those cost leaves the bound lower."""
+
 PRICE_STEPS = 6
 CLOSE_ENOUGH = 1e-3
 
@@ -85,7 +88,7 @@ def _near_bound(problem: FoodProblem, to_go: ToGo, beam: int, patience: int) -> 
     """Return the best plan that lies close above the bound, if there is one."""
     root = to_go.root(problem)
     found = Found(None, np.inf, np.inf)
-    for share in NEAR_SHARES:
+    for share in (*NEAR_SHARES, *OVER_GAP_SHARES) if to_go.over_gap else NEAR_SHARES:
         if found.choices is None:
             limit = root + share * max(abs(root), 1.0)
             found = LabelSearch(problem, to_go, beam, limit, patience=patience).run()

@@ -6,11 +6,12 @@ and to other slots, the curve, the stock, the hour. A plan on the nodes visits t
 order and pays no less, so what no plan on the slots can beat no plan on the nodes can.
 """
 
+import math
 from dataclasses import replace
 
 import numpy as np
 
-from terrain_fuel.food.bound import ToGo, bound_below
+from terrain_fuel.food.bound import ToGo, bound_below, least_over_cost
 from terrain_fuel.food.build import (
     LEAST_GAP_SHARE,
     FoodTask,
@@ -23,7 +24,7 @@ from terrain_fuel.food.labels import LabelSearch
 from terrain_fuel.food.prices import least_prices, road_cost
 from terrain_fuel.food.problem import HOUR_S, OVER_GAP_COST, FoodProblem, over_gap_cost
 from terrain_fuel.food.sizes import MOST_PLACES
-from terrain_fuel.frozen import FloatArray
+from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.rules.book import EDGE_RULES, GAP_RULES
 from terrain_fuel.rules.gaps import Gap, fed_until_by_node_s, missed
 from terrain_fuel.rules.road import IntArray, Road
@@ -31,6 +32,13 @@ from terrain_fuel.rules.road import IntArray, Road
 PROOF_BEAM = 40
 PROOF_SHARES = (0.06, 0.12, 0.25, np.inf)
 """How far above the easier problem's bound the proof is sought, as shares of it, one after the other."""
+FINE_SLOTS = 1000
+"""Where a gap must be too long, what such gaps cost is looked at in so many slots, but no shorter ones than
+these [s]: a second of a gap that is too long costs much."""
+FINEST_SLOT_S = 5.0
+
+EPS = 1e-9
+LEAST_BITE_G = 0.1
 
 ROUNDING = 1e-5
 """Equal plans are told apart by less than this, and bites never number so many that it adds up to more."""
@@ -56,6 +64,9 @@ def whole_bound(road: Road, task: FoodTask, known_cost: float) -> float:
     over_gap = known_cost >= OVER_GAP_COST
     to_go = bound_below(problem, np.zeros(problem.stock.size), over_gap, below=known_cost)
     bound = _proven(problem, to_go, known_cost)
+    if over_gap:
+        onward = float(to_go.after.at(np.array(0), problem.stock.size, np.array(0)))
+        bound = max(bound, onward + _unavoidable(road, task))
     return float(max(min(bound - ROUNDING, known_cost), 0.0))
 
 
@@ -76,11 +87,26 @@ def _proven(problem: FoodProblem, to_go: ToGo, known_cost: float) -> float:
     return proven
 
 
-def slot_problem(road: Road, task: FoodTask) -> FoodProblem:
-    """Return the food problem of the slots, everything as cheap as any of a slot's nodes."""
+def _unavoidable(road: Road, task: FoodTask) -> float:
+    """Return what gaps that are too long cost at the least, by stock, hour and where one may eat."""
+    slots = slot_problem(road, task, max(road.elapsed_s / FINE_SLOTS, FINEST_SLOT_S))
+    fine = _without_the_impossible(slots)
+    over = least_over_cost(fine)
+    least_g = float(np.min(fine.option_g[_usable(fine)], initial=np.inf))
+    by_hours = _bites_in_an_hour(fine.room_g, least_g) * math.ceil(fine.end_s / HOUR_S)
+    by_stock = min(int(fine.stock.sum()), _times(fine.stock_g, least_g))
+    return float(over[0, min(by_hours, by_stock, over.shape[1] - 1)])
+
+
+def slot_problem(road: Road, task: FoodTask, slot_s: float | None = None) -> FoodProblem:
+    """Return the food problem of the slots, everything as cheap as any of a slot's nodes.
+
+    ``slot_s`` is how long a slot is at the most, half of what coarse places stand apart if not given.
+    """
+    slot_s = _slot_s(road) if slot_s is None else slot_s
     open_nodes = np.flatnonzero(np.isfinite(road_cost(road, task.menu.weights)))
     nodes = road.take(open_nodes)
-    first = _slot_starts(road, nodes)
+    first = _slot_starts(road, nodes, slot_s)
     prices = least_prices(road, open_nodes, first, task.menu)
     last = np.append(first[1:], nodes.size) - 1
     starts, ends = nodes.take(first), nodes.take(last)
@@ -110,12 +136,42 @@ def slot_problem(road: Road, task: FoodTask) -> FoodProblem:
     )
 
 
+def _without_the_impossible(problem: FoodProblem) -> FoodProblem:
+    """Return the problem of slots without stock that nobody can eat, and two bites an hour where one fits."""
+    usable = _usable(problem)
+    eaten = np.isin(np.arange(problem.stock.size), problem.option_item[usable])
+    least_g = float(np.min(problem.option_g[usable], initial=np.inf))
+    arc_cost = problem.arc_cost
+    if _bites_in_an_hour(problem.room_g, least_g) < 2:
+        at_once = problem.hour_from_s[None, :] < problem.clock_s[:, None]
+        arc_cost = arc_cost.copy()
+        arc_cost[1:, :-1][at_once] = np.inf
+    return replace(problem, stock=np.where(eaten, problem.stock, 0), arc_cost=arc_cost)
+
+
+def _usable(problem: FoodProblem) -> BoolArray:
+    """Return which options can be eaten anywhere."""
+    fits = problem.option_g <= float(np.max(problem.room_g, initial=0.0)) + EPS
+    fits &= problem.option_caffeine_mg <= problem.caffeine_mg_max + EPS
+    return np.asarray(fits & np.isfinite(problem.node_cost).any(axis=0))
+
+
+def _bites_in_an_hour(room_g: FloatArray, least_g: float) -> int:
+    """Return how many bites of the least size an hour has room for at the most."""
+    return _times(float(np.max(room_g, initial=0.0)), least_g)
+
+
+def _times(whole_g: float, part_g: float) -> int:
+    """Return how often a part goes into a whole, without end where it weighs next to nothing."""
+    return int(whole_g / max(part_g, LEAST_BITE_G) + EPS)
+
+
 def _slot_s(road: Road) -> float:
     """Return how long a slot is at the most [s]: half of what coarse places stand apart."""
     return place_every_s(road) / 2
 
 
-def _slot_starts(road: Road, nodes: Road) -> IntArray:
+def _slot_starts(road: Road, nodes: Road, slot_s: float) -> IntArray:
     """Return the first node of each slot.
 
     Slots end at halts, at half-time and wherever a
@@ -125,7 +181,7 @@ def _slot_starts(road: Road, nodes: Road) -> IntArray:
     feet = np.array([edge for foot in road.feet for edge in (foot.start_m, foot.end_m)])
     marks = np.stack(
         [
-            np.floor_divide(nodes.clock_s, _slot_s(road)),
+            np.floor_divide(nodes.clock_s, slot_s),
             nodes.clock_s > road.elapsed_s / 2,
             nodes.crest,
             nodes.on_long_climb,

@@ -12,7 +12,7 @@ from terrain_fuel.frozen import BoolArray, FloatArray, freeze_columns
 class Hands:
     """How free the hands are at every node of the profile; columns have shape (n,).
 
-    It is a model of the road alone: it sees no traffic and no surface.
+    It is a model of the road alone: it sees no traffic, and of surface and crossings what a map says.
 
     Parameters
     ----------

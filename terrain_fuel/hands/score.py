@@ -1,4 +1,4 @@
-"""How free the hands are along the road: a model of road and speed, blind to traffic and surface."""
+"""How free the hands are along the road: a model of road and speed, and of what a map says of it."""
 
 import numpy as np
 
@@ -7,6 +7,7 @@ from terrain_fuel.descending import DESCENDING
 from terrain_fuel.equations.braking import corner_speed, one_handed_stop
 from terrain_fuel.flags.model import Caution
 from terrain_fuel.frozen import BoolArray, FloatArray
+from terrain_fuel.hands.mapped_road import mapped_freedom
 from terrain_fuel.hands.model import Hands
 from terrain_fuel.hands.veto import shut_nodes, shut_spans
 from terrain_fuel.pace.model import Pace
@@ -60,6 +61,7 @@ def score_hands(pace: Pace, cautions: tuple[Caution, ...], rider: Rider, day: Da
         * np.interp(3.6 * pace.speed_m_s, [EASY_KM_H, rider.descending_habit.one_hand_top_km_h], [1.0, 0.0])
         * np.interp(pace.effort, [EASY_EFFORT, HARD_EFFORT], [1.0, HARD_FREEDOM])
         * _freedom_before_bends(terrain, pace, day)
+        * mapped_freedom(pace, terrain.track.mapped)
     )
     gusts = STORMY_FREEDOM if day.wind_m_s >= STORMY_M_S else GUSTY_FREEDOM
     for caution in cautions:

@@ -13,10 +13,10 @@ from terrain_fuel.inputs.formats.geojson import geojson_route
 from terrain_fuel.inputs.formats.gpx import gpx_route
 from terrain_fuel.inputs.formats.gpx_points import PointTaker
 from terrain_fuel.inputs.formats.kml import kml_route
-from terrain_fuel.inputs.formats.raw_route import RawRoute
+from terrain_fuel.inputs.formats.raw_route import RawRoute, RawWaypoint
 from terrain_fuel.inputs.formats.tcx import tcx_route
 from terrain_fuel.inputs.formats.waypoint_places import refuse_too_many
-from terrain_fuel.inputs.tracks import choose_track
+from terrain_fuel.inputs.tracks import choose_track, tracks_told
 from terrain_fuel.inputs.unpacking import Content, file_stem, unpacked
 from terrain_fuel.inputs.xml_file import DEFAULT_MAX_BYTES, FORMATS, is_route_xml, parse_xml, read_bytes
 from terrain_fuel.text import plain_text
@@ -53,6 +53,25 @@ def read_route_file(path: Path, max_bytes: int = DEFAULT_MAX_BYTES, track: str |
     In an archive what is no route is left aside, and the waypoints of a file without a line count
     for the lines beside it.
     """
+    lines, places = _lines_and_places(path, max_bytes)
+    chosen = choose_track(lines, plain_text(path.name), track)
+    return replace(chosen, waypoints=(*chosen.waypoints, *places)) if places else chosen
+
+
+def tracks_of(path: Path, max_bytes: int = DEFAULT_MAX_BYTES) -> tuple[tuple[str, float], ...]:
+    """Return name and length [m] of the tracks of a route file, in the order in which they are counted.
+
+    Raises
+    ------
+    TrackError
+        As `read_route_file`.
+    """
+    lines, _ = _lines_and_places(path, max_bytes)
+    return tracks_told(lines)
+
+
+def _lines_and_places(path: Path, max_bytes: int) -> tuple[list[RawRoute], tuple[RawWaypoint, ...]]:
+    """Return the lines of a file, and the waypoints of files that hold no line."""
     source = plain_text(path.name)
     contents = unpacked(read_bytes(path, max_bytes), source, max_bytes)
     if len(contents) != 1 or contents[0].source != source:
@@ -64,8 +83,7 @@ def read_route_file(path: Path, max_bytes: int = DEFAULT_MAX_BYTES, track: str |
     places = tuple(waypoint for file in files if not file.lat_deg.size for waypoint in file.waypoints)
     _refuse_without_line(lines, len(places), source)
     refuse_too_many(sum(len(file.waypoints) for file in files), source)
-    chosen = choose_track(lines, source, track)
-    return replace(chosen, waypoints=(*chosen.waypoints, *places)) if places else chosen
+    return lines, places
 
 
 def _looks_like_route(data: bytes) -> bool:

@@ -1,5 +1,6 @@
 """Settings files (TOML) into the rider, the pantry and the day; every fault is named with its place."""
 
+from collections.abc import Mapping
 from datetime import datetime, tzinfo
 from pathlib import Path
 from typing import Any
@@ -7,7 +8,7 @@ from typing import Any
 from terrain_fuel.day import Day, Feed, Fill
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.inputs.start_time import start_there
-from terrain_fuel.inputs.toml_tables import build_settings, list_of_tables, one_table, read_tables
+from terrain_fuel.inputs.toml_tables import TABLES, build_settings, list_of_tables, one_table, read_tables
 from terrain_fuel.pantry import Container, Item, Pantry
 from terrain_fuel.rider import Bike, Habits, Rider
 from terrain_fuel.rules.book import MOST_WEIGHT, weights_for
@@ -25,9 +26,11 @@ def read_rider(path: Path | None) -> Rider:
     SettingsError
         For an unreadable file, an unknown key or an impossible value.
     """
-    if path is None:
-        return Rider()
-    tables = read_tables(path, ("rider", "bike", "habits", "rules"))
+    return Rider() if path is None else rider_of(read_tables(path, TABLES["rider"]), path)
+
+
+def rider_of(tables: Mapping[str, Any], path: Path) -> Rider:
+    """Return the rider of the tables [rider], [bike], [habits] and [rules]; ``path`` is named in messages."""
     bike = build_settings(Bike, one_table(tables, "bike", path), f"{path.name}: [bike]")
     habits = build_settings(Habits, one_table(tables, "habits", path), f"{path.name}: [habits]")
     weights = tuple(
@@ -63,7 +66,11 @@ def read_day(path: Path | None, zone: tzinfo | None = None) -> Day:
     """
     if path is None:
         return Day() if zone is None else Day(start=start_there(None, zone))
-    tables = read_tables(path, ("day", "feed", "fill"))
+    return day_of(read_tables(path, TABLES["day"]), path, zone)
+
+
+def day_of(tables: Mapping[str, Any], path: Path, zone: tzinfo | None) -> Day:
+    """Return the day of the tables [day], [[feed]] and [[fill]]; ``path`` is named in messages."""
     feeds = tuple(
         build_settings(Feed, entry, f"{path.name}: [[feed]] number {number}")
         for number, entry in enumerate(list_of_tables(tables, "feed", path), start=1)
@@ -93,7 +100,7 @@ def read_pantry(path: Path | None) -> Pantry:
     """
     if path is None:
         return Pantry()
-    tables = read_tables(path, ("extend", "item", "container"))
+    tables = read_tables(path, TABLES["pantry"])
     extended = _extended(tables.get("extend", False), path)
     parts: dict[str, Any] = {}
     for key, cls in (("item", Item), ("container", Container)):

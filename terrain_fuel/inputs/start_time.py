@@ -19,6 +19,17 @@ def zone_at(lat_deg: float, lon_deg: float) -> tzinfo:
     return _ZoneThere(lat_deg, lon_deg)
 
 
+def zone_name(lat_deg: float, lon_deg: float) -> str:
+    """Return the name of a place's time zone, "" where none is known by one."""
+    import tzfpy
+
+    name = str(tzfpy.get_tz(lon_deg, lat_deg))
+    try:
+        return ZoneInfo(name).key
+    except (ZoneInfoNotFoundError, ValueError, OSError):
+        return ""
+
+
 class _ZoneThere(tzinfo):
     """The time zone of a place, looked up when it is first asked for a time: the map of zones is large."""
 

@@ -27,6 +27,11 @@ class _Found:
     length_m: float
 
 
+def tracks_told(files: Sequence[RawRoute]) -> tuple[tuple[str, float], ...]:
+    """Return name and length [m] of every track that can be chosen by its place here, counted from 1."""
+    return tuple((track.name, track.length_m) for track in _tracks(files))
+
+
 def choose_track(files: Sequence[RawRoute], source: str, choice: str | None) -> RawRoute:
     """Return the points of the tracks that are ridden.
 

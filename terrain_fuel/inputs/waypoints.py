@@ -62,7 +62,7 @@ def tie_waypoints(
     if not waypoints:
         return ()
     places_deg = np.array([(waypoint.lat_deg, waypoint.lon_deg) for waypoint in waypoints])
-    passes = _passes(earth_centred_m(lat_deg, lon_deg), distance_m, earth_centred_m(*places_deg.T))
+    passed = passes(earth_centred_m(lat_deg, lon_deg), distance_m, earth_centred_m(*places_deg.T))
     found = [
         Waypoint(
             name=waypoint.name,
@@ -75,7 +75,7 @@ def tie_waypoints(
             type=waypoint.type,
             comment=waypoint.comment,
         )
-        for waypoint, at_m, offset_m in ((waypoints[i], at_m, offset_m) for i, at_m, offset_m in passes)
+        for waypoint, at_m, offset_m in ((waypoints[i], at_m, offset_m) for i, at_m, offset_m in passed)
     ]
     return tuple(sorted(found, key=lambda tied: tied.distance_m))
 
@@ -90,7 +90,7 @@ def thin_crowd(waypoints: tuple[Waypoint, ...]) -> tuple[Waypoint, ...]:
     return tuple(sorted([*cautions, *first.values()], key=lambda tied: tied.distance_m))
 
 
-def _passes(
+def passes(
     points: FloatArray, distance_m: FloatArray, places: FloatArray
 ) -> Iterator[tuple[int, float, float]]:
     """Return (place, distance along the road, distance off it) of every pass, the nearest at least [m]."""

@@ -125,13 +125,21 @@ def _grown(data: bytes, taker: Taker | None) -> etree._Element | None:
     try:
         for first in range(0, len(data), PIECE_BYTES):
             parser.feed(data[first : first + PIECE_BYTES])
-            root = next((element for _, element in parser.read_events()), root) if root is None else root
+            root = root if root is not None else _begun(parser)
             if root is not None:
                 taker.take(root)
         return parser.close()
     except etree.XMLSyntaxError:
         taker.forget()
         return None
+
+
+def _begun(parser: etree.XMLPullParser) -> etree._Element | None:
+    """Return the outermost element once it has begun."""
+    for _, element in parser.read_events():
+        if isinstance(element, etree._Element):
+            return element
+    return None
 
 
 def _lenient_parse(data: bytes) -> etree._Element:

@@ -102,7 +102,12 @@ def _without_place(plan: Plan, at_m: float) -> tuple[Terrain, Day]:
         if point.kind not in ("refill", "feed")
         or (point.name != name and abs(point.distance_m - at_m) >= SAME_PLACE_M)
     )
-    return replace(plan.terrain, track=replace(track, waypoints=waypoints)), replace(plan.day, feeds=feeds)
+    mapped = track.mapped and replace(
+        track.mapped,
+        places=tuple(place for place in track.mapped.places if abs(place.at_m - at_m) >= SAME_PLACE_M),
+    )
+    track = replace(track, waypoints=waypoints, mapped=mapped)
+    return replace(plan.terrain, track=track), replace(plan.day, feeds=feeds)
 
 
 def _halt_name(plan: Plan, at_m: float) -> str:

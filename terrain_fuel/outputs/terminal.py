@@ -7,6 +7,7 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
+from terrain_fuel.facts import Fact
 from terrain_fuel.flags.descents import is_technical
 from terrain_fuel.flags.model import Caution
 from terrain_fuel.limits import NO_RIDE
@@ -73,8 +74,14 @@ def show_plan(plan: Plan, paths: Sequence[Path], console: Console, assumed: Sequ
         console.print(Text(line))
 
 
-def show_terrain(terrain: Terrain, cautions: Sequence[Caution], rider: Rider, console: Console) -> None:
-    """Print the stretches and cautions of a road."""
+def show_terrain(
+    terrain: Terrain,
+    cautions: Sequence[Caution],
+    rider: Rider,
+    console: Console,
+    notices: Sequence[Fact] = (),
+) -> None:
+    """Print the stretches and cautions of a road, and what else is to be said of it."""
     _widen(console)
     words = words_for(rider)
     units = words.units
@@ -104,7 +111,7 @@ def show_terrain(terrain: Terrain, cautions: Sequence[Caution], rider: Rider, co
         bridged=words.length(terrain.track.interpolated_m),
     )
     console.print(Text(total))
-    for note in terrain.track.notes:
+    for note in (*terrain.track.notes, *notices):
         console.print(Text(words.label("terminal.mind", sentence=words.say(note))))
     for caution in cautions:
         mark = words.label("terminal.terrain.hands_on") if caution.hands_on else "△"

@@ -1,10 +1,13 @@
 """What the rider means to give where: on the flat, on climbs, over short rises, downhill."""
 
+from dataclasses import dataclass
+
 import numpy as np
+from numpy.typing import ArrayLike
 
 from terrain_fuel.day import Day
 from terrain_fuel.equations.cycling import GRAVITY_M_S2
-from terrain_fuel.frozen import FloatArray
+from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.model import Stretch, Terrain
 
@@ -24,6 +27,37 @@ SHORT_RISE_M, SHORT_RISE_GRADE, SHORT_RISE_SHARE = 300.0, 0.05, 1.10
 common practice (no source)."""
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class Slopes:
+    """What the road itself says of effort, whoever rides it; columns have shape (n - 1,).
+
+    ``uphill`` and ``downhill`` are shares in [0, 1]: how far the climb's effort stands in the place of the
+    flat's, and how much of the power is pedalled at all. ``short`` marks short steep rises outside the
+    ``climbs``, each a stretch with its first span and the one behind its last.
+    """
+
+    uphill: FloatArray
+    downhill: FloatArray
+    short: BoolArray
+    climbs: tuple[tuple[Stretch, int, int], ...]
+
+
+def read_slopes(terrain: Terrain, grade: FloatArray) -> Slopes:
+    """Return the slopes of a road; ``grade`` is rise over run of its spans, shape (n - 1,)."""
+    uphill = np.clip(grade / RISE_GRADE, 0.0, 1.0)
+    distance = terrain.profile.distance_m
+    rising = grade > 0.0
+    short = _short_rises(grade, np.diff(distance))
+    climbs = []
+    for climb in (stretch for stretch in terrain.stretches if stretch.kind == "climb"):
+        first, last = np.searchsorted(distance, (climb.start_m, climb.end_m)).tolist()
+        uphill[first:last][rising[first:last]] = 1.0
+        short[first:last] = False
+        climbs.append((climb, first, last))
+    downhill = np.clip((grade - DOWNHILL_NONE) / (DOWNHILL_FULL - DOWNHILL_NONE), 0.0, 1.0)
+    return Slopes(uphill, downhill, short, tuple(climbs))
+
+
 def intended_power(terrain: Terrain, grade: FloatArray, rider: Rider, day: Day) -> FloatArray:
     """Return the power the rider means to give at the pedals on each span [W], shape (n - 1,).
 
@@ -38,30 +72,28 @@ def intended_power(terrain: Terrain, grade: FloatArray, rider: Rider, day: Day) 
     Up to the day: ``effort_flat`` on the level and ``effort_climb`` on every rise inside a climb
     and on other rises of 3 % and more.
     """
-    uphill = np.clip(grade / RISE_GRADE, 0.0, 1.0)
+    slopes = read_slopes(terrain, grade)
     share = np.ones_like(grade)
-    distance = terrain.profile.distance_m
-    rising = grade > 0.0
-    short = _short_rises(grade, np.diff(distance))
-    for climb in (stretch for stretch in terrain.stretches if stretch.kind == "climb"):
-        first, last = np.searchsorted(distance, (climb.start_m, climb.end_m))
-        uphill[first:last][rising[first:last]] = 1.0
-        share[first:last] = _long_climb_share(climb, rider, day)
-        short[first:last] = False
-    share[short] = SHORT_RISE_SHARE
-    downhill = np.clip((grade - DOWNHILL_NONE) / (DOWNHILL_FULL - DOWNHILL_NONE), 0.0, 1.0)
-    effort = day.effort_flat + (share * day.effort_climb - day.effort_flat) * uphill
-    return np.asarray(rider.ftp_w * effort * downhill)
+    for climb, first, last in slopes.climbs:
+        climb_w = day.effort_climb * rider.ftp_w * rider.bike.drivetrain_efficiency
+        share[first:last] = long_climb_share(climb, rider.total_mass_kg, rider.bike.crr, climb_w)
+    share[slopes.short] = SHORT_RISE_SHARE
+    effort = day.effort_flat + (share * day.effort_climb - day.effort_flat) * slopes.uphill
+    return np.asarray(rider.ftp_w * effort * slopes.downhill)
 
 
-def _long_climb_share(climb: Stretch, rider: Rider, day: Day) -> float:
-    """Return how much of the climb's effort its length leaves; time from lifting and rolling alone."""
-    lift_j = rider.total_mass_kg * GRAVITY_M_S2 * (climb.gain_m + rider.bike.crr * climb.length_m)
-    lasts_s = lift_j / (day.effort_climb * rider.ftp_w * rider.bike.drivetrain_efficiency)
-    return float(np.interp(lasts_s, (LONG_CLIMB_FROM_S, LONG_CLIMB_TO_S), (1.0, LONG_CLIMB_SHARE)))
+def long_climb_share(climb: Stretch, mass_kg: ArrayLike, crr: ArrayLike, climb_w: ArrayLike) -> FloatArray:
+    """Return how much of the climb's effort its length leaves; time from lifting and rolling alone.
+
+    ``climb_w`` is the climb's effort at the wheel [W]; one rider, or as many as the shapes say.
+    """
+    lift_j = np.asarray(mass_kg) * GRAVITY_M_S2 * (climb.gain_m + np.asarray(crr) * climb.length_m)
+    lasts_s = lift_j / np.asarray(climb_w)
+    held_back = np.interp(lasts_s, (LONG_CLIMB_FROM_S, LONG_CLIMB_TO_S), (1.0, LONG_CLIMB_SHARE))
+    return np.asarray(held_back)
 
 
-def _short_rises(grade: FloatArray, length: FloatArray) -> "np.ndarray[tuple[int], np.dtype[np.bool_]]":
+def _short_rises(grade: FloatArray, length: FloatArray) -> BoolArray:
     """Return where the road rises steeply but not for long, shape (n - 1,)."""
     rise = grade >= RISE_GRADE
     starts = np.concatenate(([0], np.flatnonzero(np.diff(rise)) + 1))

@@ -27,8 +27,8 @@ class Halts:
     lasts: FloatArray
 
     def up_to(self, share: FloatArray) -> FloatArray:
-        """Return the halting before shares of the moving time, shape (m,) to (r, m)."""
-        begun = self.after[:, None, :] < share[:, None]
+        """Return the halting before shares of the moving time, shape (m,) or (r, m) to (r, m)."""
+        begun = self.after[:, None, :] < share[..., None]
         return np.asarray(np.sum(np.where(begun, self.lasts[:, None, :], 0.0), axis=2))
 
 

@@ -20,7 +20,9 @@ SLOWEST_BEND_M_S = 2.5
 """No bend is taken slower [m/s]; common practice (no source)."""
 
 
-def speed_limit(profile: Profile, rider: Rider, day: Day) -> FloatArray:
+def speed_limit(
+    profile: Profile, rider: Rider, day: Day, surface_top_m_s: FloatArray | float = np.inf
+) -> FloatArray:
     """Return the speed not to be passed at each node [m/s], shape (n,), at least walking pace.
 
     Parameters
@@ -28,12 +30,14 @@ def speed_limit(profile: Profile, rider: Rider, day: Day) -> FloatArray:
     profile : the road; where ``radius_m`` is NaN its bends are unknown and the limit is moderate
     rider : whose ``descending`` habit sets lean, braking and top speed
     day : whose wet surface lowers lean and braking
+    surface_top_m_s : what the surface allows at each node [m/s]
     """
     habit = rider.descending_habit
     grip = WET_SHARE if day.surface_wet else 1.0
     bend = np.maximum(corner_speed(profile.radius_m, grip * habit.lean_g), SLOWEST_BEND_M_S)
     top = habit.top_m_s
     limit = np.where(np.isnan(bend), UNKNOWN_BENDS_SHARE * top, np.fmin(bend, top))
+    limit = np.minimum(limit, surface_top_m_s)
     return braked(profile.distance_m, limit, grip * habit.braking_g * GRAVITY_M_S2)
 
 

@@ -38,6 +38,7 @@ class Pace:
         road and model, and from wind: the parts are `TimeSpread` in spread.py; one value stands for
         every node
     halt_share : median of the halts nobody planned, as a share of the moving time
+    waiting_s : what mapped signals and signs have taken on arrival at each node, in the clock [s]
     """
 
     terrain: Terrain
@@ -51,9 +52,10 @@ class Pace:
     own_sd_s: FloatArray = field(default_factory=lambda: np.zeros(1))
     wind_sd_s: FloatArray = field(default_factory=lambda: np.zeros(1))
     halt_share: float = 0.0
+    waiting_s: FloatArray = field(default_factory=lambda: np.zeros(1))
 
     def __post_init__(self) -> None:
-        for name in ("own_sd_s", "wind_sd_s"):
+        for name in ("own_sd_s", "wind_sd_s", "waiting_s"):
             everywhere = np.broadcast_to(getattr(self, name), self.moving_s.shape)
             object.__setattr__(self, name, everywhere)
         names = (
@@ -65,6 +67,7 @@ class Pace:
             "limit_m_s",
             "own_sd_s",
             "wind_sd_s",
+            "waiting_s",
         )
         freeze_columns(self, dict.fromkeys(names, np.float64))
 

@@ -53,8 +53,8 @@ def ride_spans(spans: Spans, limit_m_s: FloatArray) -> Ridden:
     a disturbance fades are cut into parts, so that the foot of a wall is met in small steps.
     """
     square = limit_m_s**2
-    steady = _steady_speed(spans, np.sqrt(square[1:]))
-    parts = np.clip(np.ceil(_fading(spans, steady)), 1, MOST_PARTS).astype(np.int_)
+    steady = steady_on_spans(spans, np.sqrt(square[1:]))
+    parts = np.clip(np.ceil(fading(spans, steady)), 1, MOST_PARTS).astype(np.int_)
     fine = spans.split(parts)
     ends = np.cumsum(parts)
     ceiling = _between(square, parts)
@@ -103,7 +103,7 @@ def _solve(
     low = np.full(ceiling.shape, WALKING_PACE_M_S**2)
     step = spans.length_m / spans.inertia_kg
     square = np.concatenate(([start_m_s**2], guess_m_s**2))
-    weight = _late_weight(spans, guess_m_s)
+    weight = late_weight(spans, guess_m_s)
     for turn in range(MOST_ROUNDS):
         before, after = np.sqrt(square[:-1]), np.sqrt(square[1:])
         lack, stiffness = spans.net_force((1.0 - weight) * before + weight * after)
@@ -117,12 +117,12 @@ def _solve(
         if moved < TOLERANCE_M2_S2:
             break
         if turn < WEIGHING_ROUNDS:
-            weight = _late_weight(spans, np.sqrt(found))
+            weight = late_weight(spans, np.sqrt(found))
     speed = np.sqrt(square)
     return speed, (1.0 - weight) * speed[:-1] + weight * speed[1:]
 
 
-def _steady_speed(spans: Spans, fastest: FloatArray) -> FloatArray:
+def steady_on_spans(spans: Spans, fastest: FloatArray) -> FloatArray:
     """Return about each span's own steady speed, between walking pace and the limit [m/s]."""
     speed = np.full(fastest.shape, FIRST_GUESS_M_S)
     for _ in range(GUESSING_ROUNDS):
@@ -131,16 +131,21 @@ def _steady_speed(spans: Spans, fastest: FloatArray) -> FloatArray:
     return np.asarray(speed)
 
 
-def _fading(spans: Spans, speed: FloatArray) -> FloatArray:
+def fading(spans: Spans, speed: FloatArray) -> FloatArray:
     """Return z: over each span a disturbance of the speed fades by exp(-z)."""
     _, stiffness = spans.net_force(speed)
     return np.asarray(spans.length_m * stiffness / (spans.inertia_kg * speed))
 
 
-def _late_weight(spans: Spans, speed: FloatArray) -> FloatArray:
-    """Return w of `_solve`, 1 / (1 - exp(-z)) - 1 / z: exact for a disturbance that fades by exp(-z)."""
-    fading = np.clip(_fading(spans, speed), 1e-3, 50.0)
-    return np.asarray(-1.0 / np.expm1(-fading) - 1.0 / fading)
+def late_weight(spans: Spans, speed: FloatArray) -> FloatArray:
+    """Return w of `_solve` on each span, from the speeds there."""
+    return weight_of(fading(spans, speed))
+
+
+def weight_of(faded: FloatArray) -> FloatArray:
+    """Return 1 / (1 - exp(-z)) - 1 / z: exact for a disturbance that fades by exp(-z)."""
+    faded = np.clip(faded, 1e-3, 50.0)
+    return np.asarray(-1.0 / np.expm1(-faded) - 1.0 / faded)
 
 
 def _between(square: FloatArray, parts: IntArray) -> FloatArray:

@@ -55,7 +55,7 @@ class Spans:
     headwind_m_s: FloatArray
     wheel_w: FloatArray
     ease_from_m_s: FloatArray
-    inertia_kg: float
+    inertia_kg: FloatArray | float
 
     def force(self, speed: FloatArray) -> FloatArray:
         """Return what holds the rider back at a speed [N]."""
@@ -96,7 +96,14 @@ def span_grade(profile: Profile) -> FloatArray:
     return np.asarray(np.diff(profile.elevation_m) / np.diff(profile.distance_m))
 
 
-def lay_spans(profile: Profile, rider: Rider, day: Day, pedal_w: FloatArray, eases: bool = True) -> Spans:
+def lay_spans(
+    profile: Profile,
+    rider: Rider,
+    day: Day,
+    pedal_w: FloatArray,
+    eases: bool = True,
+    rolling_share: FloatArray | float = 1.0,
+) -> Spans:
     """Return the forces between the nodes of a road.
 
     Parameters
@@ -106,6 +113,7 @@ def lay_spans(profile: Profile, rider: Rider, day: Day, pedal_w: FloatArray, eas
     day : weather; the temperature is that at the start
     pedal_w : shape (n - 1,), power the rider means to give at the pedals [W]
     eases : whether the rider gives less once it is fast downhill; a measured power has that in it
+    rolling_share : rolling resistance as a multiple of the bicycle's own, shape (n - 1,)
 
     Notes
     -----
@@ -118,20 +126,20 @@ def lay_spans(profile: Profile, rider: Rider, day: Day, pedal_w: FloatArray, eas
     height = 0.5 * (profile.elevation_m[1:] + profile.elevation_m[:-1])
     density = air_density(height, day.temperature_c, day.humidity_pct, float(profile.elevation_m[0]))
     area = bike.cda_m2 * (1.0 - SHELTER * bike.drafting_share) + SPOKE_DRAG_AREA_M2
-    rolling = rolling_force(grade, mass, bike.crr)
+    rolling = rolling_share * rolling_force(grade, mass, bike.crr)
     return Spans(
         length_m=np.diff(profile.distance_m),
         rolling_n=rolling,
         constant_n=rolling + gravity_force(grade, mass) + BEARING_FORCE_N,
         air_kg_m=0.5 * density * area,
-        headwind_m_s=headwind(day.wind_m_s, day.wind_from_deg, _span_heading(profile)),
+        headwind_m_s=headwind(day.wind_m_s, day.wind_from_deg, span_heading(profile)),
         wheel_w=pedal_w * bike.drivetrain_efficiency,
         ease_from_m_s=np.where(eases & (grade < SLIGHT_DOWNHILL), EASE_FROM_M_S, np.inf),
         inertia_kg=mass + WHEEL_MASS_KG,
     )
 
 
-def _span_heading(profile: Profile) -> FloatArray:
+def span_heading(profile: Profile) -> FloatArray:
     """Return the direction half-way between the headings of two nodes [degrees]."""
     turn = (np.diff(profile.heading_deg) + 180.0) % 360.0 - 180.0
     return np.asarray(profile.heading_deg[:-1] + 0.5 * turn)

@@ -31,9 +31,10 @@ ROLLING_SD = 0.25
 MASS_SD = 0.04
 """Rider, clothes, bicycle and load, about 3 kg, as a share of it; common practice (no source)."""
 
-WIND_SD_M_S = 1.8
+WIND_SD_M_S = 2.1
 """Wind on the road against what the day says, each of its two directions [m/s]: a forecast's error, or
-all the wind of a day that nobody described; one wind blows the whole ride; common practice (no source)."""
+all the wind of a day that nobody described, 2.6 m/s on average, as two thirds of 4 m/s at 10 m above open
+land come down to a rider; one wind blows the whole ride; common practice (no source)."""
 
 HABIT_SD = 0.10
 """Speed where bends and habit rule, or the rider walks, as a share; common practice (no source)."""

@@ -18,10 +18,11 @@ def with_stops(pace: Pace, stops: Iterable[Stop]) -> Pace:
 
     Returns
     -------
-    Pace whose ``clock_s`` is the arrival at each node: the halt itself passes after its node
+    Pace whose ``clock_s`` is the arrival at each node: the halt itself passes after its node; what is waited
+    for at signals stays in it
     """
     ordered = tuple(sorted(stops, key=lambda stop: stop.distance_m))
     halted = np.zeros_like(pace.moving_s)
     for stop in ordered:
         halted[pace.terrain.profile.node(stop.distance_m) + 1 :] += stop.duration_s
-    return replace(pace, clock_s=pace.moving_s + halted, stops=ordered)
+    return replace(pace, clock_s=pace.moving_s + pace.waiting_s + halted, stops=ordered)

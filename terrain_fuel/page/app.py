@@ -4,7 +4,6 @@ import asyncio
 import contextlib
 import json
 from collections.abc import AsyncIterator, Awaitable, Callable
-from typing import Any
 
 from starlette.applications import Starlette
 from starlette.concurrency import run_in_threadpool
@@ -12,14 +11,16 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response, StreamingResponse
 from starlette.routing import Route
 
-from terrain_fuel.errors import SettingsError, TerrainFuelError
-from terrain_fuel.page.asked import count_of, edits_of
+from terrain_fuel.errors import TerrainFuelError
+from terrain_fuel.page.after_answers import AfterAnswers
+from terrain_fuel.page.asked import asked_of, count_of, edits_of
 from terrain_fuel.page.first_page import first_page, page_files, start_data
 from terrain_fuel.page.ride import Ride, beside_data
 from terrain_fuel.page.sentence import sentence_edits
-from terrain_fuel.page.table import Table
-from terrain_fuel.page.take_along import OUTPUTS
+from terrain_fuel.page.table import SeveralTracksError, Table
+from terrain_fuel.page.take_along import OUTPUTS, PRINTED
 from terrain_fuel.page.told import told_of
+from terrain_fuel.text import plain_text
 
 MOST_EARS = 16
 """Pages that may look at one ride at once."""
@@ -36,13 +37,19 @@ Answer = Callable[[Request], Awaitable[Response]]
 def build_app(table: Table) -> Starlette:
     """Return the application, to be put behind the `Guard`."""
     page = _Page(table)
+    after = AfterAnswers(table, page.ride)
     routes = [
         ("/", page.first, "GET"),
         ("/alive", page.alive, "GET"),
         ("/files/{name}", page.file, "GET"),
         ("/start", page.start, "GET"),
         ("/rides", page.new_ride, "POST"),
+        ("/rides/track/{number:int}", page.new_ride_of, "POST"),
         ("/offered/{number:int}", page.take_offered, "POST"),
+        ("/gone/{number:int}", page.put_back, "POST"),
+        ("/rides/{key}/take-off", page.take_off, "POST"),
+        ("/rides/{key}/pages/{name}", page.pages, "GET"),
+        ("/rides/{key}/pages/{name}/{number:int}", page.picture, "GET"),
         ("/rides/{key}", page.state, "GET"),
         ("/rides/{key}/plan", page.plan, "GET"),
         ("/rides/{key}/relief", page.relief, "GET"),
@@ -59,6 +66,13 @@ def build_app(table: Table) -> Starlette:
         ("/rides/{key}/outputs/{name}", page.output, "GET"),
         ("/rides/{key}/print/{name}", page.print, "GET"),
         ("/rides/{key}/ride.zip", page.everything, "GET"),
+        ("/rides/{key}/after", after.after, "GET"),
+        ("/rides/{key}/after", after.fill_in, "POST"),
+        ("/rides/{key}/after/{name}", after.file, "GET"),
+        ("/rides/{key}/recording", after.recording, "POST"),
+        ("/rides/{key}/recording/remove", after.take_out, "POST"),
+        ("/rides/{key}/learned", after.learned, "GET"),
+        ("/rides/{key}/learned", after.use_learned, "POST"),
     ]
     return Starlette(routes=[Route(path, _told(answer), methods=[method]) for path, answer, method in routes])
 
@@ -102,7 +116,24 @@ class _Page:
 
     async def new_ride(self, request: Request) -> Response:
         body = await request.body()
-        ride = await run_in_threadpool(self._table.new_ride, body)
+        try:
+            ride = await run_in_threadpool(self._table.new_ride, body)
+        except SeveralTracksError as several:
+            told = [[plain_text(name), round(length_m)] for name, length_m in several.tracks]
+            return JSONResponse({"tracks": told})
+        return JSONResponse({"ride": ride.key})
+
+    async def new_ride_of(self, request: Request) -> Response:
+        body, number = await request.body(), request.path_params["number"]
+        ride = await run_in_threadpool(self._table.new_ride, body, number)
+        return JSONResponse({"ride": ride.key})
+
+    async def take_off(self, request: Request) -> Response:
+        await run_in_threadpool(self._table.take_off, await self.ride(request))
+        return JSONResponse(await run_in_threadpool(start_data, self._table))
+
+    async def put_back(self, request: Request) -> Response:
+        ride = await run_in_threadpool(self._table.put_back, request.path_params["number"])
         return JSONResponse({"ride": ride.key})
 
     async def take_offered(self, request: Request) -> Response:
@@ -110,24 +141,24 @@ class _Page:
         return JSONResponse({"ride": ride.key})
 
     async def state(self, request: Request) -> Response:
-        ride = await self._ride(request)
+        ride = await self.ride(request)
         self._table.looked_at = ride
         return await self._with_state(ride)
 
     async def plan(self, request: Request) -> Response:
-        shown = (await self._ride(request)).shown
+        shown = (await self.ride(request)).shown
         if shown is None:
             return JSONResponse({"say": "not planned yet"}, 404)
         return Response(shown.data, media_type="application/json")
 
     async def relief(self, request: Request) -> Response:
-        shown = (await self._ride(request)).shown
+        shown = (await self.ride(request)).shown
         if shown is None:
             return JSONResponse({"say": "not planned yet"}, 404)
         return Response(shown.relief, media_type="application/json")
 
     async def watch(self, request: Request) -> Response:
-        ride = await self._ride(request)
+        ride = await self.ride(request)
         if ride.bell.ears >= MOST_EARS:
             return JSONResponse({"say": "too many pages look at this ride"}, 503)
         return StreamingResponse(self._news(ride), media_type="text/event-stream")
@@ -147,29 +178,29 @@ class _Page:
                     await asyncio.wait_for(ear.wait(), LOOK_AGAIN_S)
 
     async def change(self, request: Request) -> Response:
-        asked = _json_of(await request.body())
-        ride = await self._ride(request)
+        asked = asked_of(await request.body())
+        ride = await self.ride(request)
         edits, count = edits_of(asked.get("edits")), count_of(asked.get("change"))
         await run_in_threadpool(ride.change, edits, count, self._table.at_once)
         return await self._with_state(ride)
 
     async def undo(self, request: Request) -> Response:
-        ride = await self._ride(request)
+        ride = await self.ride(request)
         await run_in_threadpool(ride.undo)
         return await self._with_state(ride)
 
     async def redo(self, request: Request) -> Response:
-        ride = await self._ride(request)
+        ride = await self.ride(request)
         await run_in_threadpool(ride.redo)
         return await self._with_state(ride)
 
     async def put_beside(self, request: Request) -> Response:
-        ride = await self._ride(request)
+        ride = await self.ride(request)
         other = await run_in_threadpool(self._table.beside, ride)
         return JSONResponse({"ride": other.key})
 
     async def compare(self, request: Request) -> Response:
-        one = await self._ride(request)
+        one = await self.ride(request)
         other = await run_in_threadpool(self._table.ride, request.path_params["other"])
         for ride in (one, other):
             if ride.stale:
@@ -179,24 +210,24 @@ class _Page:
         return JSONResponse(await run_in_threadpool(beside_data, one, other))
 
     async def luck(self, request: Request) -> Response:
-        return JSONResponse(await run_in_threadpool((await self._ride(request)).try_luck))
+        return JSONResponse(await run_in_threadpool((await self.ride(request)).try_luck))
 
     async def advice(self, request: Request) -> Response:
-        asked = _json_of(await request.body())
-        ride, number = await self._ride(request), request.path_params["number"]
+        asked = asked_of(await request.body())
+        ride, number = await self.ride(request), request.path_params["number"]
         change = count_of(asked.get("change"))
         await run_in_threadpool(ride.follow_advice, number, change, self._table.at_once)
         return await self._with_state(ride)
 
     async def sentence(self, request: Request) -> Response:
-        asked = _json_of(await request.body())
-        ride, change = await self._ride(request), count_of(asked.get("change"))
+        asked = asked_of(await request.body())
+        ride, change = await self.ride(request), count_of(asked.get("change"))
         edits = await run_in_threadpool(lambda: sentence_edits(asked, ride.settings(ride.folder)))
         await run_in_threadpool(ride.change, edits, change, self._table.at_once)
         return await self._with_state(ride)
 
     async def draw(self, request: Request) -> Response:
-        ride = await self._ride(request)
+        ride = await self.ride(request)
         change = (await run_in_threadpool(lambda: ride.head)).change
         if ride.outputs.drawn != change:
             drawing = asyncio.ensure_future(ride.outputs.draw(change))
@@ -213,15 +244,29 @@ class _Page:
     async def print(self, request: Request) -> Response:
         return await self._output(request, "inline", {"Content-Security-Policy": PRINT_POLICY})
 
+    async def pages(self, request: Request) -> Response:
+        ride, name = await self.ride(request), request.path_params["name"]
+        if name not in PRINTED or not ride.outputs.drawn:
+            return _not_drawn()
+        return JSONResponse({"pages": await run_in_threadpool(ride.outputs.pages, name)})
+
+    async def picture(self, request: Request) -> Response:
+        ride, name = await self.ride(request), request.path_params["name"]
+        number = request.path_params["number"]
+        if name not in PRINTED or not ride.outputs.drawn:
+            return _not_drawn()
+        picture = await run_in_threadpool(ride.outputs.picture, name, number)
+        return _not_drawn() if picture is None else Response(picture, media_type="image/png")
+
     async def everything(self, request: Request) -> Response:
-        ride = await self._ride(request)
+        ride = await self.ride(request)
         if not ride.outputs.drawn:
             return _not_drawn()
         content = await run_in_threadpool(ride.outputs.all_of_them)
         return Response(content, headers=_as_file("ride.zip", "attachment"), media_type="application/zip")
 
     async def _output(self, request: Request, how: str, more: dict[str, str]) -> Response:
-        ride, name = await self._ride(request), request.path_params["name"]
+        ride, name = await self.ride(request), request.path_params["name"]
         kind = next((kind for known, kind in OUTPUTS.items() if known == name), None)
         if kind is None or not ride.outputs.drawn:
             return _not_drawn()
@@ -235,7 +280,8 @@ class _Page:
         ride.bell.ring()
         return JSONResponse(state)
 
-    async def _ride(self, request: Request) -> Ride:
+    async def ride(self, request: Request) -> Ride:
+        """Return the ride that a request is about."""
         return await run_in_threadpool(self._table.ride, request.path_params["key"])
 
 
@@ -245,13 +291,3 @@ def _not_drawn() -> Response:
 
 def _as_file(name: str, how: str) -> dict[str, str]:
     return {"Content-Disposition": f'{how}; filename="{name}"'}
-
-
-def _json_of(body: bytes) -> dict[str, Any]:
-    try:
-        asked = json.loads(body)
-    except (ValueError, RecursionError):
-        asked = None
-    if not isinstance(asked, dict):
-        raise SettingsError("that is no JSON object")
-    return asked

@@ -1,5 +1,6 @@
 """What the page asks for, taken apart with suspicion: known tables, known keys, values of their kind."""
 
+import json
 import math
 from collections.abc import Mapping
 from typing import Any
@@ -13,6 +14,23 @@ MOST_EDITS = 100
 MOST_NAMES = 50
 MOST_KEYS = 40
 LARGEST = 1e9
+
+
+def asked_of(body: bytes) -> dict[str, Any]:
+    """Return the JSON object in a body.
+
+    Raises
+    ------
+    SettingsError
+        If there is none in it.
+    """
+    try:
+        asked = json.loads(body)
+    except (ValueError, RecursionError):
+        asked = None
+    if not isinstance(asked, dict):
+        raise SettingsError("that is no JSON object")
+    return asked
 
 
 def edits_of(asked: Any) -> tuple[Edit, ...]:

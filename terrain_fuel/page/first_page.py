@@ -55,6 +55,7 @@ def start_data(table: Table) -> dict[str, Any]:
     words = words_at(table)
     return {
         "rides": [_ride_line(ride) for ride in table.rides()],
+        "gone": [{"number": number, "name": name} for number, name in table.gone()],
         "offered": [plain_text(path.stem.replace("-", " ")) for path in table.starting.routes],
         "fields": fields_data(words),
         "foods": [{**asdict(food), "said": words.label(f"food.{food.name}")} for food in FOOD_TABLE],

@@ -1,5 +1,6 @@
 """The plan ridden a thousand times for the page, and advice turned into edits that can be undone."""
 
+from collections.abc import Callable
 from typing import Any
 
 from terrain_fuel.errors import SettingsError
@@ -21,9 +22,9 @@ BOTTLES = {"more_bottle", "more_bottle_larger_mouthfuls"}
 MOUTHFULS = {"larger_mouthfuls", "more_bottle_larger_mouthfuls"}
 
 
-def ride_a_thousand_times(plan: Plan) -> Luck:
+def ride_a_thousand_times(plan: Plan, on_share: Callable[[float], None]) -> Luck:
     """Return what becomes of a thousand rides of a plan: the same ones each time."""
-    return ride_many(plan, RIDES)
+    return ride_many(plan, RIDES, on_share=on_share)
 
 
 def luck_data(luck: Luck, words: Words) -> dict[str, Any]:

@@ -7,7 +7,9 @@ from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
+from terrain_fuel.day import Day
 from terrain_fuel.errors import SettingsError, TerrainFuelError
+from terrain_fuel.inputs.places import with_places
 from terrain_fuel.inputs.route import read_route
 from terrain_fuel.inputs.start_time import zone_at
 from terrain_fuel.luck import Luck
@@ -15,6 +17,7 @@ from terrain_fuel.outputs.compare import differences, outline_of, totals_beside
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.pace.ridden import RiddenRoad, ride_road
 from terrain_fuel.page.bell import Bell
+from terrain_fuel.page.look_back import LookBack
 from terrain_fuel.page.luck import advice_edits, luck_data, ride_a_thousand_times
 from terrain_fuel.page.shown import Shown, shown_plan, state_data
 from terrain_fuel.page.take_along import Outputs
@@ -22,7 +25,15 @@ from terrain_fuel.page.told import told_of
 from terrain_fuel.plan import Plan
 from terrain_fuel.planner import plan_ridden
 from terrain_fuel.rides.edits import Edit, apply_edits
-from terrain_fuel.rides.ride_folder import ROUTE, SETTINGS, RideSettings, read_settings, tiles_folder
+from terrain_fuel.rides.ride_folder import (
+    ROUTE,
+    SETTINGS,
+    RideSettings,
+    kept_track,
+    map_extract,
+    read_settings,
+    tiles_folder,
+)
 from terrain_fuel.rides.steps import FOLDER, HEAD, Head, keep_change, open_steps, step_back, step_on
 from terrain_fuel.rides.texts import read_texts
 from terrain_fuel.rides.trial import tried
@@ -39,15 +50,18 @@ class Ride:
     The folder is the truth: every change goes there first, and what is shown is planned from it.
     """
 
-    def __init__(self, folder: Path, bell: Bell) -> None:
+    def __init__(self, folder: Path, bell: Bell, log: Path) -> None:
         self.folder = folder
         self.key = hashlib.sha256(str(folder).encode("utf-8", "surrogateescape")).hexdigest()[:16]
         self.bell = bell
         self.outputs = Outputs(folder)
+        self.look_back = LookBack(folder, log)
         self.shown: Shown | None = None
         self.fault = ""
         self.busy = False
+        self.ridden_share = 0.0
         self._route: tuple[Track, Relief | None] | None = None
+        self._mapped: tuple[object, Track] | None = None
         self._ridden: RiddenRoad | None = None
         self._lock = threading.Lock()
         self._seen: object = None
@@ -72,6 +86,8 @@ class Ride:
             "fault": self.fault,
             "drawing": self.outputs.drawing,
             "drawn": self.outputs.drawn,
+            "ridden": round(self.ridden_share, 2),
+            "after": self.look_back.count,
         }
 
     @property
@@ -109,9 +125,14 @@ class Ride:
             If there is no plan yet.
         """
         shown = self.planned()
-        luck = ride_a_thousand_times(shown.plan)
+        luck = ride_a_thousand_times(shown.plan, self._told_share)
+        self._told_share(0.0)
         self._luck = (shown, luck)
         return {"change": shown.change, **luck_data(luck, words_for(shown.plan.rider))}
+
+    def _told_share(self, share: float) -> None:
+        self.ridden_share = share
+        self.bell.ring()
 
     def follow_advice(self, number: int, change: int, at_once: AtOnce) -> None:
         """Change what the rides advise.
@@ -189,8 +210,8 @@ class Ride:
 
     def _plan(self, settings: RideSettings) -> Plan:
         rider, day = settings.rider, settings.day
+        track, relief = self._mapped_route(day)
         if self._ridden is None:
-            track, relief = self.route()
             self._ridden = ride_road(measure_terrain(track, relief), rider, day)
         self._ridden = self._ridden.under(rider, day)
         return plan_ridden(self._ridden, settings.pantry, settings.pins)
@@ -198,8 +219,25 @@ class Ride:
     def route(self) -> tuple[Track, Relief | None]:
         """Return the road; it is read once, for it never changes."""
         if self._route is None:
-            self._route = read_route(self.folder / ROUTE, tiles_folder(self.folder))
+            self._route = read_route(
+                self.folder / ROUTE, tiles_folder(self.folder), track=kept_track(self.folder)
+            )
         return self._route
+
+    def _mapped_route(self, day: Day) -> tuple[Track, Relief | None]:
+        """Return the road with what the map says of it; the road is measured anew under another map."""
+        track, relief = self.route()
+        extract = map_extract(self.folder, day)
+        if extract is None:
+            seen, mapped = None, track
+        else:
+            status = extract.stat() if extract.is_file() else None
+            seen = (extract, status and (status.st_mtime_ns, status.st_size))
+            known = self._mapped is not None and self._mapped[0] == seen
+            mapped = self._mapped[1] if known and self._mapped else with_places(track, extract, relief)
+        if self._mapped is None or self._mapped[0] != seen:
+            self._mapped, self._ridden = (seen, mapped), None
+        return mapped, relief
 
     def _try_pins(self, settings: RideSettings, texts: dict[str, str], said: str, change: int) -> None:
         with self._at_work():

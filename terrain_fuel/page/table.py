@@ -9,13 +9,15 @@ from pathlib import Path
 
 from terrain_fuel.errors import SettingsError, TrackError
 from terrain_fuel.inputs.route import read_route
+from terrain_fuel.inputs.route_file import tracks_of
 from terrain_fuel.inputs.start_time import start_there, zone_at
+from terrain_fuel.inputs.tracks import ALL
 from terrain_fuel.page.bell import Bell
 from terrain_fuel.page.planning import Planner
 from terrain_fuel.page.ride import Ride
 from terrain_fuel.rides.edits import SetValue, apply_edits
-from terrain_fuel.rides.ride_folder import ROUTE, SETTINGS, ride_name, settings_path, tiles_folder
-from terrain_fuel.rides.shelf import put_on, rides_on
+from terrain_fuel.rides.ride_folder import ROUTE, SETTINGS, kept_track, ride_name, settings_path, tiles_folder
+from terrain_fuel.rides.shelf import GONE, gone_from, put_back, put_on, rides_on, take_off
 from terrain_fuel.rides.starting import settings_text
 from terrain_fuel.rides.texts import read_text, read_texts
 from terrain_fuel.rides.tiles import tiles_under
@@ -31,18 +33,28 @@ class Starting:
     settings : settings files by name, for those that do not come from the newest ride
     elevation : folder of tiles; those under a new ride's road are copied to it
     routes : route files offered by name on the first page
+    places : extract of the map that new rides name in their day
     """
 
     settings: dict[str, Path] = field(default_factory=dict)
     elevation: Path | None = None
     routes: tuple[Path, ...] = ()
+    places: Path | None = None
+
+
+class SeveralTracksError(TrackError):
+    """A file that holds several tracks, of which one is the ride: their names and lengths [m]."""
+
+    def __init__(self, tracks: tuple[tuple[str, float], ...]) -> None:
+        super().__init__(f"this file holds {len(tracks)} tracks; choose one")
+        self.tracks = tracks
 
 
 class Table:
     """All rides that the page can show."""
 
-    def __init__(self, shelf: Path, starting: Starting, own: Sequence[Path] = ()) -> None:
-        self.shelf, self.starting, self.own = shelf, starting, tuple(own)
+    def __init__(self, shelf: Path, starting: Starting, log: Path, own: Sequence[Path] = ()) -> None:
+        self.shelf, self.starting, self.log, self.own = shelf, starting, log, tuple(own)
         self.planner = Planner()
         self._rides: dict[Path, Ride] = {}
         self._loop: asyncio.AbstractEventLoop | None = None
@@ -63,7 +75,7 @@ class Table:
         folders = [*self.own, *rides_on(self.shelf)]
         for folder in folders:
             if folder not in self._rides:
-                self._rides[folder] = Ride(folder, Bell(self._loop))
+                self._rides[folder] = Ride(folder, Bell(self._loop), self.log)
         return tuple(self._rides[folder] for folder in folders)
 
     def ride(self, key: str) -> Ride:
@@ -79,11 +91,13 @@ class Table:
                 return ride
         raise SettingsError("there is no such ride on this table")
 
-    def new_ride(self, route: bytes) -> Ride:
-        """Put a route on the shelf as a new ride.
+    def new_ride(self, route: bytes, track: int | None = None) -> Ride:
+        """Put a route on the shelf as a new ride; ``track`` is which of several, 0 for all in a row.
 
         Raises
         ------
+        SeveralTracksError
+            If it holds several tracks and none is chosen.
         TrackError
             If it is no route that can be planned.
         OutputError
@@ -92,10 +106,35 @@ class Table:
         with tried(Path(), {}) as aside:
             path = aside / ROUTE
             path.write_bytes(route)
-            track, _ = read_route(path, self.starting.elevation)
-        tiles = tiles_under(track.lat_deg, track.lon_deg, self.starting.elevation)
-        texts = _with_start(self._starting_texts(), zone_at(float(track.lat_deg[0]), float(track.lon_deg[0])))
-        folder = put_on(self.shelf, track.name, route, texts, tiles)
+            told = tracks_of(path)
+            if track is None and len(told) > 1:
+                raise SeveralTracksError(told)
+            chosen = None if len(told) < 2 or track is None else str(track) if track else ALL
+            road, _ = read_route(path, self.starting.elevation, track=chosen)
+        tiles = tiles_under(road.lat_deg, road.lon_deg, self.starting.elevation)
+        texts = _with_start(self._starting_texts(), zone_at(float(road.lat_deg[0]), float(road.lon_deg[0])))
+        if self.starting.places is not None:
+            extract = str(self.starting.places.resolve())
+            changed, _ = apply_edits(texts, [SetValue("day", "day", "map_extract", extract)])
+            texts = {**texts, **changed}
+        return self._at(put_on(self.shelf, road.name, route, texts, tiles, chosen))
+
+    def take_off(self, ride: Ride) -> None:
+        """Take a ride off the shelf; it can be put back."""
+        take_off(self.shelf, ride.folder)
+        ride.outputs.drop()
+        self._rides.pop(ride.folder, None)
+        if self.looked_at is ride:
+            self.looked_at = None
+
+    def gone(self) -> tuple[tuple[int, str], ...]:
+        """Return number and name of the rides that can be put back, the one taken off last first."""
+        return tuple((number, ride_name(self.shelf / f"{GONE}{number}")) for number in gone_from(self.shelf))
+
+    def put_back(self, number: int) -> Ride:
+        """Put a ride that was taken off back on the shelf."""
+        folder = put_back(self.shelf, number)
+        self._rides.pop(folder, None)
         return self._at(folder)
 
     def offered(self, number: int) -> Ride:
@@ -110,7 +149,14 @@ class Table:
         held = tiles_folder(ride.folder)
         tiles = tuple(sorted(held.iterdir())) if held else ()
         return self._at(
-            put_on(self.shelf, ride_name(ride.folder), (ride.folder / ROUTE).read_bytes(), texts, tiles)
+            put_on(
+                self.shelf,
+                ride_name(ride.folder),
+                (ride.folder / ROUTE).read_bytes(),
+                texts,
+                tiles,
+                kept_track(ride.folder),
+            )
         )
 
     def at_once(self, work: Callable[[], None]) -> None:

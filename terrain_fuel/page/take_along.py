@@ -3,9 +3,12 @@
 import asyncio
 import io
 import sys
+import threading
 import zipfile
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from pathlib import Path
+from typing import Any
 
 from terrain_fuel.errors import TerrainFuelError
 
@@ -19,8 +22,17 @@ OUTPUTS: Mapping[str, str] = {
 }
 """Outputs by name, with their kinds."""
 
+PRINTED = ("sticker.pdf", "sheet.pdf")
+"""Outputs that are shown as they print, page by page."""
+
+PICTURE_PX = 900
+"""Width of a page's picture."""
+
 WRITTEN = (0, 3)
 """Exit codes with which all outputs are written."""
+
+
+_ONE_AT_A_TIME = threading.Lock()
 
 
 class Outputs:
@@ -66,6 +78,22 @@ class Outputs:
         self._process = None
         self.drawing = False
 
+    def pages(self, name: str) -> int:
+        """Return how many pages a printed output has."""
+        with _opened(self._folder / name) as document:
+            return len(document)
+
+    def picture(self, name: str, number: int) -> bytes | None:
+        """Return one page of a printed output as a PNG, counted from 0; None where there is none."""
+        with _opened(self._folder / name) as document:
+            if not 0 <= number < len(document):
+                return None
+            page = document[number]
+            held = io.BytesIO()
+            page.render(scale=PICTURE_PX / page.get_width()).to_pil().convert("L").save(held, "PNG")
+            page.close()
+            return held.getvalue()
+
     def all_of_them(self) -> bytes:
         """Return every output in one zip archive, equal outputs in equal bytes."""
         held = io.BytesIO()
@@ -75,3 +103,16 @@ class Outputs:
                     zipfile.ZipInfo(name), (self._folder / name).read_bytes(), zipfile.ZIP_DEFLATED
                 )
         return held.getvalue()
+
+
+@contextmanager
+def _opened(path: Path) -> Iterator[Any]:
+    """Yield a PDF; its library serves one caller at a time."""
+    import pypdfium2
+
+    with _ONE_AT_A_TIME:
+        document = pypdfium2.PdfDocument(path.read_bytes())
+        try:
+            yield document
+        finally:
+            document.close()

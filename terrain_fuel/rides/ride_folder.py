@@ -16,7 +16,11 @@ from terrain_fuel.text import plain_text
 
 ROUTE = "route.gpx"
 TILES = "tiles"
+PLACES = "places.osm.pbf"
 NAME = "name.txt"
+TRACK = "track.txt"
+"""Which of several tracks of the route file is the ride, by its number; not there where it has but one."""
+
 MOST_NAME_BYTES = 10_000
 SETTINGS = ("rider", "pantry", "day", "pins")
 """Settings files by the name before their ``.toml``."""
@@ -47,10 +51,27 @@ def ride_name(folder: Path) -> str:
     return plain_text(kept.decode("utf-8", "replace")) or plain_text(folder.name)
 
 
+def kept_track(folder: Path) -> str | None:
+    """Return the number of the track that is the ride, None where the route has but one."""
+    try:
+        kept = read_regular(folder / TRACK, MOST_NAME_BYTES, SettingsError, "a number", "shorten it")
+    except SettingsError:
+        return None
+    return plain_text(kept.decode("utf-8", "replace")) or None
+
+
 def tiles_folder(folder: Path) -> Path | None:
     """Return the elevation tiles that a ride's folder brings, None where it brings none."""
     path = folder / TILES
     return path if path.is_dir() else None
+
+
+def map_extract(folder: Path, day: Day) -> Path | None:
+    """Return the extract of the map that a ride's day names, or its folder brings; None without either."""
+    if day.map_extract:
+        return folder / day.map_extract
+    path = folder / PLACES
+    return path if path.is_file() else None
 
 
 def read_settings(folder: Path, zone: tzinfo) -> RideSettings:

@@ -3,19 +3,21 @@
 import os
 import shutil
 import tempfile
-from collections.abc import Mapping
-from contextlib import suppress
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from terrain_fuel.errors import OutputError, SettingsError
 from terrain_fuel.rides.durable import held, settle, write_durably
-from terrain_fuel.rides.ride_folder import NAME, ROUTE, SETTINGS, TILES
+from terrain_fuel.rides.ride_folder import NAME, ROUTE, SETTINGS, TILES, TRACK
 from terrain_fuel.rides.steps import open_steps
 from terrain_fuel.rides.texts import text_bytes
 from terrain_fuel.text import PATH_LETTERS, plain_text
 
-ASIDE = ".new-"
+ASIDE, GONE = ".new-", ".gone-"
 MOST_RIDES = 1000
+MOST_GONE = 10
+"""Rides taken off the shelf that can be put back; those before them are deleted."""
 
 
 def rides_on(shelf: Path) -> tuple[Path, ...]:
@@ -24,8 +26,57 @@ def rides_on(shelf: Path) -> tuple[Path, ...]:
     return tuple(shelf / f"ride-{number}" for number in numbers)
 
 
+def take_off(shelf: Path, folder: Path) -> None:
+    """Take a ride off the shelf; it can be put back until so many others have been taken off after it.
+
+    Raises
+    ------
+    SettingsError
+        If it does not lie on the shelf: a folder of the rider's own is left alone.
+    OutputError
+        If the shelf cannot be written to.
+    """
+    if folder not in rides_on(shelf):
+        raise SettingsError("this ride lies in a folder of your own; delete it there if you want it gone")
+    with _writable(shelf), held(shelf / ".lock"):
+        number = max((0, *gone_from(shelf))) + 1
+        os.rename(folder, shelf / f"{GONE}{number}")
+        for old in gone_from(shelf)[MOST_GONE:]:
+            shutil.rmtree(shelf / f"{GONE}{old}")
+        settle(shelf)
+
+
+def gone_from(shelf: Path) -> tuple[int, ...]:
+    """Return the numbers of the rides that can be put back, the one taken off last first."""
+    return tuple(sorted(_numbers(shelf, GONE), reverse=True))
+
+
+def put_back(shelf: Path, number: int) -> Path:
+    """Put a ride that was taken off back on the shelf, as its newest, and return its folder.
+
+    Raises
+    ------
+    SettingsError
+        If there is none of that number.
+    OutputError
+        If the shelf cannot be written to.
+    """
+    with _writable(shelf), held(shelf / ".lock"):
+        if number not in gone_from(shelf):
+            raise SettingsError("there is no such ride to put back")
+        place = shelf / f"ride-{max(_numbers(shelf), default=0) + 1}"
+        os.rename(shelf / f"{GONE}{number}", place)
+        settle(shelf)
+        return place
+
+
 def put_on(
-    shelf: Path, name: str, route: bytes, texts: Mapping[str, str], tiles: tuple[Path, ...] = ()
+    shelf: Path,
+    name: str,
+    route: bytes,
+    texts: Mapping[str, str],
+    tiles: tuple[Path, ...] = (),
+    track: str | None = None,
 ) -> Path:
     """Put a new ride on the shelf, whole or not at all, and return its folder.
 
@@ -36,6 +87,7 @@ def put_on(
     route : the route file as it came
     texts : of settings files by name, "rider" and so on
     tiles : elevation tiles that lie under the route, copied
+    track : which of several tracks of the route is the ride, None where it has but one
 
     Raises
     ------
@@ -44,10 +96,20 @@ def put_on(
     SettingsError
         If there are too many rides already.
     """
-    try:
+    with _writable(shelf):
         shelf.mkdir(parents=True, exist_ok=True, mode=0o700)
         with held(shelf / ".lock"):
-            return _placed(shelf, name, route, texts, tiles)
+            return _placed(shelf, name, {ROUTE: route, **_track_file(track)}, texts, tiles)
+
+
+def _track_file(track: str | None) -> dict[str, bytes]:
+    return {} if track is None else {TRACK: f"{track}\n".encode()}
+
+
+@contextmanager
+def _writable(shelf: Path) -> Iterator[None]:
+    try:
+        yield
     except OSError as fault:
         raise OutputError(
             f"{plain_text(str(shelf), PATH_LETTERS)}: cannot be written ({fault.strerror}); make room, or let"
@@ -55,7 +117,9 @@ def put_on(
         ) from None
 
 
-def _placed(shelf: Path, name: str, route: bytes, texts: Mapping[str, str], tiles: tuple[Path, ...]) -> Path:
+def _placed(
+    shelf: Path, name: str, files: Mapping[str, bytes], texts: Mapping[str, str], tiles: tuple[Path, ...]
+) -> Path:
     numbers = _numbers(shelf)
     if len(numbers) >= MOST_RIDES:
         raise SettingsError(
@@ -65,7 +129,8 @@ def _placed(shelf: Path, name: str, route: bytes, texts: Mapping[str, str], tile
         shutil.rmtree(left, ignore_errors=True)
     aside = Path(tempfile.mkdtemp(prefix=ASIDE, dir=shelf))
     try:
-        write_durably(aside / ROUTE, route)
+        for file, content in files.items():
+            write_durably(aside / file, content)
         write_durably(aside / NAME, f"{name}\n".encode("utf-8", "replace"))
         for file in SETTINGS:
             if file in texts:
@@ -85,6 +150,6 @@ def _placed(shelf: Path, name: str, route: bytes, texts: Mapping[str, str], tile
     return place
 
 
-def _numbers(shelf: Path) -> list[int]:
-    names = [path.name.removeprefix("ride-") for path in shelf.glob("ride-*") if path.is_dir()]
+def _numbers(shelf: Path, begin: str = "ride-") -> list[int]:
+    names = [path.name.removeprefix(begin) for path in shelf.glob(f"{begin}*") if path.is_dir()]
     return [int(name) for name in names if name.isascii() and name.isdigit() and len(name) < 10]

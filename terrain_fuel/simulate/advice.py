@@ -1,5 +1,7 @@
 """What would help, found by trying it on the same rides."""
 
+from collections.abc import Callable
+
 import numpy as np
 
 from terrain_fuel.facts import Fact, fact
@@ -8,19 +10,22 @@ from terrain_fuel.pantry import Item
 from terrain_fuel.plan import Plan
 from terrain_fuel.simulate.outcome import Change, Course, Outcome, ride_course
 
+OnShare = Callable[[float], None]
+
 WORTH_SAYING = 0.01
 MOST_ADVICE = 3
 BOTTLE_ML = 500.0
 EARLIEST_CLOCK_SHARE, LATEST_CLOCK_SHARE = 0.25, 0.85
 
 
-def try_changes(course: Course, outcome: Outcome) -> tuple[Advice, ...]:
+def try_changes(course: Course, outcome: Outcome, on_share: OnShare) -> tuple[Advice, ...]:
     """Return the changes that let more rides go well, best first, at most three.
 
     Parameters
     ----------
     course : the rides
     outcome : how they went as planned
+    on_share : told after each what share of all of them has been ridden
 
     Notes
     -----
@@ -28,11 +33,14 @@ def try_changes(course: Course, outcome: Outcome) -> tuple[Advice, ...]:
     """
     before = float(np.mean(outcome.all_well))
     tried = []
-    for said, change in _changes(course.plan):
+    changes = _changes(course.plan)
+    for ridden, (said, change) in enumerate(changes, start=1):
         after = float(np.mean(ride_course(course, change).all_well))
         if after - before >= WORTH_SAYING:
             sentence = fact("advice", change=said, before_share=before, after_share=after)
             tried.append(Advice(said, before, after, sentence))
+        # the rides as planned were the first of all
+        on_share((ridden + 1) / (len(changes) + 1))
     best = sorted(tried, key=lambda advice: -advice.after)
     return tuple(best[:MOST_ADVICE])
 

@@ -9,7 +9,7 @@ from terrain_fuel.facts import Fact, fact
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.luck import Chance, Luck
 from terrain_fuel.plan import Plan
-from terrain_fuel.simulate.advice import try_changes
+from terrain_fuel.simulate.advice import OnShare, try_changes
 from terrain_fuel.simulate.draws import draw_rides
 from terrain_fuel.simulate.outcome import Outcome, lay_course, ride_course
 
@@ -27,7 +27,7 @@ CHANCE_CODES = {
 }
 
 
-def ride_many(plan: Plan, rides: int, seed: int = 1) -> Luck:
+def ride_many(plan: Plan, rides: int, seed: int = 1, on_share: OnShare = lambda share: None) -> Luck:
     """Return what a plan is worth over many rides under bad luck.
 
     Parameters
@@ -35,6 +35,7 @@ def ride_many(plan: Plan, rides: int, seed: int = 1) -> Luck:
     plan : the finished plan
     rides : how many, at least 1
     seed : the same seed gives the same rides
+    on_share : told what share of the work is done, from time to time
 
     Returns
     -------
@@ -53,7 +54,7 @@ def ride_many(plan: Plan, rides: int, seed: int = 1) -> Luck:
         finish_earliest_s=float(np.quantile(outcome.finish_s, EARLY)),
         finish_latest_s=float(np.quantile(outcome.finish_s, LATE)),
         glycogen_least_g=float(np.quantile(outcome.glycogen_g, EARLY)),
-        advice=try_changes(course, outcome),
+        advice=try_changes(course, outcome, on_share),
     )
 
 

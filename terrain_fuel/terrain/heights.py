@@ -9,6 +9,7 @@ from terrain_fuel.terrain.ascent import ascent_spread, climbed
 from terrain_fuel.terrain.axis import Axis, bridged, cell_means
 from terrain_fuel.terrain.chords import Chord, across, despiked, find_chords
 from terrain_fuel.terrain.crests import blunted, cut_off
+from terrain_fuel.terrain.known_chords import with_known
 from terrain_fuel.terrain.noise import HeightNoise, estimate_noise, recognised, rounding
 from terrain_fuel.terrain.partition import straight_pieces
 from terrain_fuel.terrain.smoothing import choose_wavelength, passed_noise, smooth_heights
@@ -19,11 +20,12 @@ GUESSED_SPREAD = 3.0
 """A bridged height or grade may be wrong by this many times more (from memory)."""
 
 LEAST_REVERSAL_M, LARGEST_REVERSAL_M = 1.0, 9.0
-REVERSAL_SPREADS, FEWER_SPREADS, SPREADS_A_DOUBLING = 4.3, 2.8, 0.7
-CLEAR_SHARE = 0.25
+REVERSAL_SPREADS, FEWER_SPREADS, SPREADS_A_DOUBLING = 4.3, 3.1, 0.7
+CLEAR_SHARE, HIDING_M = 0.25, 4.0
 """A reversal counts as ascent from here on, or from so many standard deviations of a smoothed height [m]:
-fewer where the heights show that the road itself goes up and down, by so many for each doubling of its
-share above that, for then more of the reversals are road; tried on roads of known errors."""
+where that would hide small hills, fewer if the heights show that the road itself goes up and down, by so many
+for each doubling of its share above that, for then more of the reversals are road; tried on roads of known
+errors."""
 
 KINDS_OF_COARSE_CELLS = ("unknown", "surface_90m")
 """Heights that may come from cells so coarse that they blunt crests."""
@@ -76,7 +78,8 @@ def measure_heights(track: Track, axis: Axis, kept_share: float = 1.0) -> Height
     Notes
     -----
     A barometer is carried over the road itself, so its gorges are real; in surface models and
-    ground models a bridge is missing and a tunnel lies under its mountain.
+    ground models a bridge is missing and a tunnel lies under its mountain. Those that a map knows are taken
+    from there.
     """
     track = recognised(track)
     noise, step_m = estimate_noise(track), axis.step_m * kept_share
@@ -84,7 +87,10 @@ def measure_heights(track: Track, axis: Axis, kept_share: float = 1.0) -> Height
     gap_m = np.maximum(axis.fine_gap_m[::2], cell_m)
     track = replace(track, elevation_m=without_steps(track.distance_m, track.elevation_m))
     raw, spikes = despiked(cell_means(track, axis), step_m)
-    chords = () if track.height_kind == "barometer" else find_chords(raw, step_m, track.waypoints, noise.sd_m)
+    chords: tuple[Chord, ...] = ()
+    if track.height_kind != "barometer":
+        found = find_chords(raw, step_m, track.waypoints, noise.sd_m)
+        chords = with_known(found, track.mapped, axis.distance_m, raw)
     raw, crossed = across(raw, chords)
     knots = straight_pieces(raw, step_m, noise.strength_m3)
     guessed = crossed | spikes | bridged(track, axis)
@@ -113,5 +119,6 @@ def measure_heights(track: Track, axis: Axis, kept_share: float = 1.0) -> Height
 def _least_reversal(noise: HeightNoise, elevation_sd_m: float, barometer: bool) -> float:
     """Return the least reversal that counts [m]; what a barometer wanders is no road."""
     clear = 0.0 if barometer else np.log2(max(noise.road_share / CLEAR_SHARE, 1.0))
-    spreads = max(REVERSAL_SPREADS - SPREADS_A_DOUBLING * clear, FEWER_SPREADS)
-    return float(np.clip(spreads * elevation_sd_m, LEAST_REVERSAL_M, LARGEST_REVERSAL_M))
+    fewer_m = max(REVERSAL_SPREADS - SPREADS_A_DOUBLING * clear, FEWER_SPREADS) * elevation_sd_m
+    reversal_m = max(fewer_m, min(REVERSAL_SPREADS * elevation_sd_m, HIDING_M))
+    return float(np.clip(reversal_m, LEAST_REVERSAL_M, LARGEST_REVERSAL_M))

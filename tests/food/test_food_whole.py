@@ -1,18 +1,26 @@
 """Finer places, and the bound that holds for every spot of the road."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
+from terrain_fuel.food.build import build_task
 from terrain_fuel.food.prices import place_cost
-from terrain_fuel.food.refine import refine
+from terrain_fuel.food.refine import edge_nodes, refine
 from terrain_fuel.food.solve import Solution, solve_food
 from terrain_fuel.food.whole import slot_problem, whole_bound
 from terrain_fuel.frozen import FloatArray
+from terrain_fuel.pantry import Item, Pantry
+from terrain_fuel.planner import plan_ride
+from terrain_fuel.rider import Habits, Rider
 from terrain_fuel.rules.road import IntArray, Road
+from tests.any_riders import any_ride
 from tests.food.made_problems import made_case
 from tests.food.milp_reference import solve_with_highs
 from tests.food.pricing import cost_of
+from tests.made_roads import make_track
 
 CASES = [(0, 1.0, 3), (3, 1.4, 4), (5, 2.0, 5), (9, 1.2, 6)]
 
@@ -69,6 +77,48 @@ def test_no_optimum_that_highs_proves_on_finer_places_beats_the_bound() -> None:
     proof = solve_with_highs(fine, 30.0, over_gap=solution.over_gap)
     assert proof.optimal
     assert whole_bound(road, task, solution.cost) <= proof.cost
+
+
+BROKEN = [(1, 1.5, 3), (4, 1.5, 3)]
+NO_LONGER = Habits(eat_every_min=20.0, longest_gap_min=20.0)
+
+
+@pytest.mark.parametrize(("seed", "hours", "foods"), BROKEN)
+def test_the_bound_is_close_where_a_gap_must_be_too_long(seed: int, hours: float, foods: int) -> None:
+    # with slots of a minute alone it was a third to a half below
+    road, task_of = made_case(seed, hours, foods, NO_LONGER)
+    coarse = task_of(None)
+    closer = task_of(np.union1d(coarse.places.node, edge_nodes(road, coarse)))
+    plan, near = solve_food(closer.problem), solve_food(coarse.problem)
+    assert plan is not None
+    assert near is not None
+    assert plan.over_gap
+    assert plan.cost < 0.8 * near.cost  # a gap from edge to edge is shorter
+    bound = whole_bound(road, coarse, plan.cost)
+    assert 0.95 * plan.cost < bound <= plan.cost
+    any_cost = place_cost(road, coarse.weights)
+    others = [task_of(any_nodes(road, any_cost, 100 * seed + draw, 150)).problem for draw in range(3)]
+    assert all(bound <= other.cost for other in map(solve_food, others) if other is not None)
+
+
+def test_the_bound_knows_what_nobody_can_eat() -> None:
+    # eight small bites for five hours; the other food has caffeine, of which none is wanted
+    road, _ = made_case(1, 5.0, 3, NO_LONGER)
+    food = (Item("oat slice", "solid", 15.0, count=4, portions=2), Item("coffee gum", "chew", 15.0, count=12))
+    pantry, road = Pantry((food[0], replace(food[1], caffeine_mg=90.0))), replace(road, caffeine_mg_max=0.0)
+    rider = Rider(carbohydrate_limit_g_per_h=60.0, caffeine_mg_max=0.0, habits=NO_LONGER)
+    task = build_task(road, pantry, rider, lump_g=0.0, reserve_g=0.0, reserved={})
+    plan = solve_food(task.problem)
+    assert plan is not None
+    assert whole_bound(road, task, plan.cost) > 0.8 * plan.cost
+
+
+def test_a_narrow_place_to_eat_is_found_where_a_gap_is_long() -> None:
+    # 52.8 min without a bite, 18 more than the rider allows, though one may be eaten at 35.5
+    drawn = any_ride(30006)
+    plan = plan_ride(make_track(drawn.road), drawn.rider, drawn.pantry, drawn.day)
+    first = next(point for point in plan.fuel_points if point.action == "eat")
+    assert first.time_s < 60.0 * (drawn.rider.habits.longest_gap_min + 2.0)
 
 
 def refined(seed: int, hours: float, foods: int) -> tuple[Solution, Solution, float]:

@@ -63,6 +63,11 @@ def test_labels_and_distances_agree_in_strip_map_and_profile(visit: Visit) -> No
         "all => all.map(e => [e.dataset.key, e.querySelector('text').textContent])",
     )
     assert dict(onmap) == {key: point.label for key, point in labelled.items()}
+    # for the printer the profile is made at every width, on screen at the one that is shown
+    assert [
+        sheet.query_selector("svg") is not None for sheet in visit.page.query_selector_all("#profile > div")
+    ].count(True) <= 1
+    visit.page.evaluate("dispatchEvent(new Event('beforeprint')); dispatchEvent(new Event('afterprint'))")
     sheets = visit.page.query_selector_all("#profile > div")
     assert len(sheets) == 4
     for sheet in sheets:

@@ -179,7 +179,8 @@ def test_next_comes_first_on_a_phone_then_the_strip(ridden: Visit) -> None:
     sizes = ridden.page.eval_on_selector_all(
         "main *, header *",
         "all => all.filter(e => e.checkVisibility() && e.childElementCount === 0"
-        " && e.textContent).map(e => [parseFloat(getComputedStyle(e).fontSize), e.closest('[id]').id])",
+        " && e.textContent && e.closest('[id]')).map(e => [parseFloat(getComputedStyle(e).fontSize),"
+        " e.closest('[id]').id])",
     )
     assert max(sizes)[1] == "now-next"
 

@@ -66,7 +66,9 @@ def test_another_key_opens_nothing(opened: Opened, key: str) -> None:
     assert b"set-cookie" not in answer.lower()
 
 
-@pytest.mark.parametrize("path", ["/", "/start", "/files/road.js", "/alive", "/rides/0/plan"])
+@pytest.mark.parametrize(
+    "path", ["/", "/start", "/files/road.js", "/alive", "/rides/0/plan", "/rides/0/after", "/rides/0/learned"]
+)
 def test_without_the_cookie_nothing_is_shown(opened: Opened, path: str) -> None:
     for cookie in (
         "",
@@ -192,11 +194,13 @@ def test_the_page_itself_holds_no_script_and_no_style(opened: Opened) -> None:
         "/files/table.html.j2", "/rides/..%2f..%2fetc", "/rides/../../etc/passwd", "/rides/%00",
         "/rides/{ride}/outputs/..%2frider.toml", "/rides/{ride}/outputs/rider.toml",
         "/rides/{ride}/print/..%2f.steps",
-        "/rides/ride-1", "/offered/99999999999999999999", "/offered/-1",
+        "/rides/ride-1", "/offered/99999999999999999999", "/offered/-1", "/gone/7", "/gone/-1",
+        "/rides/{ride}/after/..%2frider.toml", "/rides/{ride}/pages/..%2fx.pdf",
+        "/rides/{ride}/pages/sheet.pdf/0",
     ],
 )  # fmt: skip
 def test_no_address_is_a_path_on_the_disk(opened: Opened, ride: str, path: str) -> None:
-    method = "POST" if path.startswith("/offered") else "GET"
+    method = "POST" if path.startswith(("/offered", "/gone")) else "GET"
     status, _, said = opened.ask(path.format(ride=ride), method, b"{}" if method == "POST" else None)
     assert status in (400, 404), said
     assert b"root:" not in said

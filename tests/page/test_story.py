@@ -8,13 +8,15 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Locator, Page, sync_playwright
 
 from tests.outputs.conftest import FLAGS, chromium
+from tests.outputs.demo_plans import demo_plan
 from tests.outputs.visiting import SIZES
 from tests.page.opened import DEMO, Opened, open_page
 from tests.page.story import Visitor
+from tests.page.test_look_back import recording_of
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
-PANELS = ("rider", "day", "kitchen", "wishes", "chances", "beside", "along")
+PANELS = ("rider", "day", "kitchen", "wishes", "chances", "beside", "along", "after")
 
 
 @pytest.fixture(scope="module")
@@ -284,13 +286,56 @@ def test_every_view_can_be_used_by_everybody(visit: Callable[[str], Visitor], si
         assert faults(page) == [], panel
         wide = page.evaluate("document.documentElement.scrollWidth - innerWidth")
         assert wide <= 0, panel
-        spilled = page.eval_on_selector_all(
-            "#side *, #bar *",
-            "all => all.filter(e => e.clientWidth && e.scrollWidth > e.clientWidth + 1"
-            " && !e.matches('input, select')).map(e => e.className + e.textContent.slice(0, 40))",
-        )
-        assert spilled == [], panel
+        assert spilled(page) == [], panel
     assert visitor.complaints == []
+
+
+@pytest.mark.parametrize("size", list(SIZES))
+def test_a_recording_is_dropped_ticked_and_learned_from(
+    visit: Callable[[str], Visitor], size: str, tmp_path: Path
+) -> None:
+    visitor = visit(size)
+    page = visitor.page
+    page.locator("#offered button").nth(2).click()
+    page.wait_for_selector("#hours .row.eat", state="attached")
+    visitor.planned()
+    visitor.open_panel("after")
+    recording = tmp_path / "ride.gpx"
+    recording.write_bytes(recording_of(demo_plan("rolling-60")))
+    page.locator("#panel .drop-here input").set_input_files(recording)
+    page.wait_for_selector("#panel .bite")
+    bites = page.locator("#panel .bite")
+    assert bites.count() == len(visitor.bites())
+    bites.nth(0).get_by_text("eaten").click()
+    bites.nth(1).get_by_text("left").click()
+    page.locator("#panel [data-key=C1]").select_option("7")
+    page.locator("#panel [data-key=D1]").fill("71")
+    page.locator("#panel [data-key=D2]").fill("69.9")
+    page.get_by_text("Keep this").click()
+    page.get_by_text("Kept in the log.").wait_for()
+    ticked = page.eval_on_selector_all("#panel [data-bite]:checked", "all => all.map(e => e.value)")
+    assert ticked == ["eaten", "left"]
+    assert faults(page) == []
+    assert spilled(page) == []
+    before = visitor.state()["settings"]["rider"]
+    visitor.after(lambda: page.get_by_text("Take it into the settings").click())
+    assert visitor.state()["settings"]["rider"] != before
+    visitor.after(lambda: page.click("#undo"))
+    assert visitor.state()["settings"]["rider"] == before
+    page.get_by_text("Take the recording out").click()
+    page.get_by_text("Out of this ride and out of the log").click()
+    page.locator("#panel .bite").first.wait_for(state="detached")
+    assert visitor.complaints == []
+
+
+def spilled(page: Page) -> list[str]:
+    """Return what of the panels is wider than its room."""
+    found: list[str] = page.eval_on_selector_all(
+        "#side *, #bar *",
+        "all => all.filter(e => e.clientWidth && e.scrollWidth > e.clientWidth + 1"
+        " && !e.matches('input, select, .wide, .wide *')).map(e => e.className + e.textContent.slice(0, 40))",
+    )
+    return found
 
 
 def faults(page: Page) -> list[str]:

@@ -13,8 +13,10 @@ from terrain_fuel.outputs.words import Words
 ROOM = "after/page"
 
 
-def render_page(template: str, words: Words, script: str, values: Mapping[str, object]) -> str:
-    """Return a page of this room.
+def render_page(
+    template: str, words: Words, script: str, values: Mapping[str, object], room: str = ROOM
+) -> str:
+    """Return a page in the look of this room.
 
     Parameters
     ----------
@@ -22,11 +24,12 @@ def render_page(template: str, words: Words, script: str, values: Mapping[str, o
     words : the rider's
     script : name of its script, "" for none
     values : what the template shows
+    room : where the template lies
     """
     style = "\n".join((_inks(), shipped_text("drawing", "drawing.css"), shipped_text(ROOM, "after.css")))
     code = shipped_text(ROOM, script) if script else ""
     page = Environment(autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True)
-    return page.from_string(shipped_text(ROOM, template)).render(
+    return page.from_string(shipped_text(room, template)).render(
         language=words.language.code, label=words.label, say=words.say, style=style, script=code,
         policy=_policy(style, code), **values,
     )  # fmt: skip

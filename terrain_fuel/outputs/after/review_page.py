@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
+from typing import Any
 
 from terrain_fuel.after_keys import BOTTLE, ITEM, LINE, SCALE, SCALE_STEPS, SCALES, numbered_keys
 from terrain_fuel.outputs.after.page_frame import render_page
@@ -43,6 +44,11 @@ def write_review_page(review: Review, beside: Beside, path: Path) -> None:
 
 def review_page(review: Review, beside: Beside) -> str:
     """Return the page of a review."""
+    return render_page("review.html.j2", words_for(beside.rider), "review.js", review_values(review, beside))
+
+
+def review_values(review: Review, beside: Beside) -> dict[str, Any]:
+    """Return all that a page shows of a review: texts, rows and drawings, and facts to be said."""
     words = words_for(beside.rider)
     start = local_start(review, beside.planned.day.start if beside.planned else None)
     told = [fact for fact in (review.lateness.sentence if review.lateness else None,) if fact is not None]
@@ -50,7 +56,7 @@ def review_page(review: Review, beside: Beside) -> str:
     if review.terrain is not None:
         drawing = profile_shapes(review.terrain, rider=beside.rider, width=PROFILE_WIDTH)
         profile = svg_text(drawing, words.label("drawing.road", name=review.ride.name))
-    values = {
+    return {
         "name": beside.rider.titled(review.plan_name or review.ride.name),
         "day": f"{start:%Y-%m-%d}",
         "totals": _totals(review, words),
@@ -81,7 +87,6 @@ def review_page(review: Review, beside: Beside) -> str:
         "was": WAS,
         "cautions": review.cautions,
     }
-    return render_page("review.html.j2", words, "review.js", values)
 
 
 def _totals(review: Review, words: Words) -> list[tuple[str, str]]:

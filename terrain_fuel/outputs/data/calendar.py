@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
+from terrain_fuel.outputs.attribution import attribution
 from terrain_fuel.outputs.rows import reasons_not_to_ride
 from terrain_fuel.outputs.words import Words, words_for
 from terrain_fuel.outputs.writing import write_bytes
@@ -51,8 +52,8 @@ def _evening(plan: Plan, words: Words) -> Iterator[str]:
 
 def _ride(plan: Plan) -> Iterator[str]:
     end = plan.day.at(plan.totals.elapsed_s)
-    reasons = "; ".join(reasons_not_to_ride(plan))
-    yield from _event(plan, "ride", plan.day.start, end, plan.title, reasons)
+    told = "; ".join(filter(None, (*reasons_not_to_ride(plan), attribution(plan))))
+    yield from _event(plan, "ride", plan.day.start, end, plan.title, told)
 
 
 def _event(plan: Plan, what: str, start: datetime, end: datetime, title: str, told: str) -> Iterator[str]:

@@ -5,6 +5,7 @@ from pathlib import Path
 from typing import Any
 
 from terrain_fuel.errors import OutputError
+from terrain_fuel.outputs.attribution import attribution
 from terrain_fuel.outputs.data.course_points import CoursePoint, MarkKind, course_points, course_title
 from terrain_fuel.outputs.data.ridden_line import ridden_line
 from terrain_fuel.outputs.writing import write_bytes
@@ -69,7 +70,7 @@ def write_fit(plan: Plan, path: Path, sips: bool = False, whole_line: bool = Fal
     head = FileIdMessage()
     head.type, head.manufacturer = FileType.COURSE, Manufacturer.DEVELOPMENT.value
     head.product, head.serial_number, head.time_created = 0, 1, start_ms
-    head.product_name = MADE_BY
+    head.product_name = _fitting("; ".join(filter(None, (MADE_BY, attribution(plan)))))
     builder.add(head)
     course = CourseMessage()
     course.course_name, course.sport = _fitting(course_title(plan)), Sport.CYCLING

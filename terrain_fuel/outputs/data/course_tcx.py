@@ -5,6 +5,7 @@ from pathlib import Path
 
 from lxml import etree
 
+from terrain_fuel.outputs.attribution import attribution
 from terrain_fuel.outputs.data.course_points import MarkKind, course_points, course_title
 from terrain_fuel.outputs.data.ridden_line import ridden_line
 from terrain_fuel.outputs.data.xml_text import add_child, document_bytes, new_root
@@ -62,7 +63,7 @@ def write_tcx(plan: Plan, path: Path, sips: bool = False, whole_line: bool = Fal
         _add_place(point, lat, lon)
         add_child(point, "AltitudeMeters", f"{height_m:.1f}")
         add_child(point, "DistanceMeters", f"{at_m:.1f}")
-    add_child(course, "Notes", MADE_BY)
+    add_child(course, "Notes", "; ".join(filter(None, (MADE_BY, attribution(plan)))))
     for mark in course_points(plan, sips):
         point = add_child(course, "CoursePoint")
         add_child(point, "Name", mark.short)

@@ -7,6 +7,7 @@ from typing import Any
 import numpy as np
 
 from terrain_fuel.frozen import FloatArray, IntArray
+from terrain_fuel.outputs.attribution import attribution
 from terrain_fuel.outputs.data.thinned import points_to_write
 from terrain_fuel.outputs.rows import hands_on_spans, reasons_not_to_ride
 from terrain_fuel.outputs.units import clock_text
@@ -71,6 +72,7 @@ def plan_to_geojson(plan: Plan, whole_line: bool = False) -> Json:
     return {
         "type": "FeatureCollection",
         **({"do_not_ride": reasons} if reasons else {}),
+        **({"attribution": credit} if (credit := attribution(plan)) else {}),
         "features": features,
     }
 

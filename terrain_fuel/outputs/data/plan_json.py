@@ -1,6 +1,7 @@
 """The plan as plan.json, with the schema it keeps to."""
 
 import json
+from dataclasses import fields
 from pathlib import Path
 from typing import Any
 
@@ -9,6 +10,7 @@ from terrain_fuel.flags.daylight import Daylight
 from terrain_fuel.flags.descents import is_technical
 from terrain_fuel.flags.model import Caution
 from terrain_fuel.luck import Luck
+from terrain_fuel.outputs.data.mapped_json import mapped_schema, mapped_to_plain
 from terrain_fuel.outputs.data.plain import Schema, object_schema, schema_of, to_plain
 from terrain_fuel.outputs.data.road_line import road_line
 from terrain_fuel.outputs.words import words_for
@@ -39,6 +41,7 @@ TIMELINE_RENAMES = {"effort": "heart_or_effort"}
 def plan_to_dict(plan: Plan) -> dict[str, Any]:
     """Return the plan as the JSON object that other programs rely on."""
     words = words_for(plan.rider)
+    road = plan.terrain.track.mapped
     return {
         "format": FORMAT,
         "version": VERSION,
@@ -63,6 +66,7 @@ def plan_to_dict(plan: Plan) -> dict[str, Any]:
         "daylight": to_plain(plan.daylight),
         "bad_luck": to_plain(plan.luck, words=words),
         "mishaps": to_plain(plan.mishaps, words=words),
+        **({"map": mapped_to_plain(plan, road)} if road is not None else {}),
     }
 
 
@@ -82,6 +86,9 @@ def pantry_tables(pantry: Pantry) -> dict[str, Any]:
 def day_tables(day: Day) -> dict[str, Any]:
     """Return the day in the tables of day.toml, defaults included."""
     plain = to_plain(day)
+    for field in fields(Day):  # of the map only what is said of it
+        if field.name.startswith("map_") and getattr(day, field.name) == field.default:
+            del plain[field.name]
     return {"feed": plain.pop("feeds"), "fill": plain.pop("fills"), "day": plain}
 
 
@@ -134,11 +141,9 @@ def plan_schema() -> Schema:
         "bad_luck": schema_of(Luck | None),
         "mishaps": _list_of(schema_of(Mishap)),
     }
-    return {
-        "$schema": "https://json-schema.org/draft/2020-12/schema",
-        "title": FORMAT,
-        **object_schema(whole),
-    }
+    schema = object_schema(whole)
+    schema["properties"] |= {"map": mapped_schema()}  # there where a map was given
+    return {"$schema": "https://json-schema.org/draft/2020-12/schema", "title": FORMAT, **schema}
 
 
 def plan_text(plan: Plan) -> str:

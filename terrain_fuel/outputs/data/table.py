@@ -5,6 +5,7 @@ import io
 from collections.abc import Mapping
 from pathlib import Path
 
+from terrain_fuel.outputs.attribution import attribution
 from terrain_fuel.outputs.rows import Row, plan_rows
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.outputs.writing import write_bytes
@@ -42,6 +43,8 @@ def write_table(plan: Plan, path: Path) -> None:
         for point in row.points or (None,):
             values = row_values(plan, row, point)
             writer.writerow({key: cell_value(value) for key, value in values.items()})
+    if credit := attribution(plan):
+        writer.writerow({"kind": "map", "name": credit})
     write_bytes(Path(path), held.getvalue().encode("utf-8-sig"))
 
 

@@ -26,6 +26,9 @@ SYMBOLS: dict[MarkKind, str] = {
 }
 """From the names that devices know (from memory; the standard leaves them open). A bite is no restaurant."""
 
+LICENCE = "https://opendatacommons.org/licenses/odbl/1-0/"
+"""Of the map's data, as the schema wants it: an address."""
+
 
 def write_waypoints(plan: Plan, path: Path, sips: bool = False, whole_line: bool = False) -> None:
     """Write bites, halts, summits and the starts of hands-on spans as waypoints, the route as a track.
@@ -53,6 +56,10 @@ def write_waypoints(plan: Plan, path: Path, sips: bool = False, whole_line: bool
     add_child(metadata, "name", plan.title)
     if reasons := reasons_not_to_ride(plan):
         add_child(metadata, "desc", "; ".join(reasons))
+    if plan.terrain.track.mapped is not None:
+        copyright_ = add_child(metadata, "copyright")
+        copyright_.set("author", "OpenStreetMap contributors")
+        add_child(copyright_, "license", LICENCE)
     for point in course_points(plan, sips):
         _add_waypoint(root, plan, point)
     _add_track(root, plan, whole_line)

@@ -7,6 +7,7 @@ import numpy as np
 
 from terrain_fuel.flags.model import Caution
 from terrain_fuel.frozen import FloatArray
+from terrain_fuel.outputs.attribution import terrain_attribution
 from terrain_fuel.outputs.drawing.hachure import grade_band, stroke_places
 from terrain_fuel.outputs.drawing.hatching import hatch_under
 from terrain_fuel.outputs.drawing.lanes import place_in_lanes
@@ -54,6 +55,8 @@ def draw_terrain_profile(
     """Return a road's profile as an SVG file of its own, before anything is planned on it."""
     drawing = profile_shapes(terrain, cautions=cautions, rider=rider, width=width, height=height)
     label = words_for(rider).label("drawing.road", name=terrain.track.name)
+    if credit := terrain_attribution(terrain, rider):
+        label = f"{label}; {credit}"
     return svg_text(drawing, label, own_file=True)
 
 

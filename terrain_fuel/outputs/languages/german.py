@@ -1,6 +1,9 @@
 """German."""
 
 from terrain_fuel.outputs.languages import german_after as after
+from terrain_fuel.outputs.languages import german_event as event
+from terrain_fuel.outputs.languages import german_mapped as mapped
+from terrain_fuel.outputs.languages import german_team as team
 from terrain_fuel.outputs.languages.german_labels import LABELS
 from terrain_fuel.outputs.languages.german_sentences import SENTENCES
 from terrain_fuel.outputs.languages.german_table import TABLE
@@ -10,6 +13,6 @@ GERMAN = Language(
     "de",
     ",",
     {"km": "km", "mi": "Meile"},
-    {**SENTENCES, **after.SENTENCES},
-    {**LABELS, **TABLE, **after.LABELS},
+    {**SENTENCES, **mapped.SENTENCES, **after.SENTENCES, **event.SENTENCES},
+    {**LABELS, **TABLE, **mapped.LABELS, **after.LABELS, **event.LABELS, **team.LABELS},
 )

@@ -64,7 +64,7 @@ def draw_backdrop(relief: Relief, units: Units) -> Backdrop:
     return Backdrop(
         f"data:image/png;base64,{picture}", columns, rows,
         grid.south_deg, grid.north_deg, grid.west_deg, grid.east_deg,
-        *(path_data(line.tolist() for line in lines) for lines in (plain, index)), path_data(strokes), step,
+        _path(plain), _path(index), path_data(strokes), step,
     )  # fmt: skip
 
 
@@ -77,7 +77,14 @@ def _contours(
     index: list[FloatArray] = []
     levels = contour_lines(grid.elevation_m, np.array([count * step * units.height_m for count in counts]))
     for count, lines in zip(counts, levels, strict=True):
-        drawn = [shapely.linestrings(line) for line in lines if len(line) > SHORTEST_CELLS]
-        kept = shapely.simplify(drawn, SIMPLIFY_CELLS)
-        (index if count % INDEX_EVERY == 0 else plain).extend(map(shapely.get_coordinates, kept))
+        drawn = [line for line in lines if len(line) > SHORTEST_CELLS]
+        (index if count % INDEX_EVERY == 0 else plain).extend(map(_simplified, drawn))
     return tuple(plain), tuple(index)
+
+
+def _simplified(line: FloatArray) -> FloatArray:
+    return np.asarray(shapely.get_coordinates(shapely.simplify(shapely.linestrings(line), SIMPLIFY_CELLS)))
+
+
+def _path(lines: tuple[FloatArray, ...]) -> str:
+    return path_data(line.tolist() for line in lines)

@@ -22,13 +22,17 @@ MARKED_SHARE = 0.05
 LANDMARKS = ("crest", "foot", "summit", "place")
 
 
-def entries(plan: Plan) -> list[Entry]:
-    """Return the strip's lines in road order.
+def road_rows(plan: Plan) -> list[Row]:
+    """Return the rows of what stands at one place of the road, in road order."""
+    return [row for row in plan_rows(plan) if row.kind != "hands_on"]
+
+
+def entries(plan: Plan, rows: list[Row]) -> list[Entry]:
+    """Return the strip's lines in road order, from the rows of a plan.
 
     Each has a ``key``: "p7" for fuel point 7, "c2" for the second caution, "l3" for the third
     landmark, "r1" for the first thing that went wrong on some of many rides, "start" and "finish".
     """
-    rows = [row for row in plan_rows(plan) if row.kind != "hands_on"]
     fuel = [row for row in rows if row.point is not None]
     lines = [_fuel_entry(plan, row, after) for row, after in pairwise([*fuel, None]) if row is not None]
     lines.extend(_landmark_entry(plan, key, row, fuel) for key, row in _landmarks(rows))
@@ -39,9 +43,8 @@ def entries(plan: Plan) -> list[Entry]:
     return [ends[0], *sorted(lines, key=lambda line: float(line["at"])), ends[1]]
 
 
-def place_names(plan: Plan) -> list[list[Any]]:
+def place_names(plan: Plan, rows: list[Row]) -> list[list[Any]]:
     """Return what the map letters along the road: where, the name, and the key of what it chooses."""
-    rows = [row for row in plan_rows(plan) if row.kind != "hands_on"]
     names = [
         (row.distance_m, row.name, key) for key, row in _landmarks(rows) if row.named and row.kind != "foot"
     ]

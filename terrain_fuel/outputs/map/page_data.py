@@ -16,7 +16,7 @@ from terrain_fuel.outputs.drawing.svg import svg_text
 from terrain_fuel.outputs.drawing.turns import turns_of_the_way
 from terrain_fuel.outputs.map.backdrop import Backdrop, draw_backdrop
 from terrain_fuel.outputs.map.drinking_line import drinking_lines
-from terrain_fuel.outputs.map.entries import entries, place_names
+from terrain_fuel.outputs.map.entries import entries, place_names, road_rows
 from terrain_fuel.outputs.map.road_data import clock_columns, lap_data, road_columns
 from terrain_fuel.outputs.rows import hands_on_spans, reasons_not_to_ride
 from terrain_fuel.outputs.trust import trust
@@ -39,6 +39,7 @@ def page_data(plan: Plan) -> dict[str, Any]:
     units = words.units
     relief = plan.terrain.relief
     backdrop = draw_backdrop(relief, units) if relief is not None else None
+    rows = road_rows(plan)
     return {
         "name": plan.title,
         "words": script_words(words),
@@ -56,10 +57,10 @@ def page_data(plan: Plan) -> dict[str, Any]:
         "clock": clock_columns(plan),
         "turns": turns_of_the_way(plan),
         "laps": lap_data(plan),
-        "names": place_names(plan),
+        "names": place_names(plan, rows),
         "stretches": [[s.kind, round(s.start_m), round(s.end_m)] for s in plan.terrain.stretches],
         "hands": [[round(start), round(end)] for start, end in hands_on_spans(plan)],
-        "entries": entries(plan),
+        "entries": entries(plan, rows),
         "hours": hours(plan),
         "drinking": drinking_lines(plan),
         "care": care(plan),

@@ -24,6 +24,9 @@ OTHER_SCRIPTS = (
 INVISIBLE = frozenset(("Cc", "Cf", "Cs", "Co", "Cn", "So", "Sk"))
 """Unicode categories that print nothing of their own, and pictures, which say nothing that can be read."""
 
+COPYRIGHT = "©"
+"""The one picture that says something: whose a map's data is."""
+
 
 @lru_cache(maxsize=len(FACES))
 def register_face(name: str) -> None:
@@ -60,7 +63,9 @@ def drawable(text: str) -> str:
     for letter in composed:
         if letter.isspace():
             letters.append(" ")
-        elif unicodedata.category(letter) in INVISIBLE or 0xFE00 <= ord(letter) <= 0xFE0F:
+        elif letter != COPYRIGHT and (
+            unicodedata.category(letter) in INVISIBLE or 0xFE00 <= ord(letter) <= 0xFE0F
+        ):
             continue
         elif face_of(letter):
             letters.append(letter)

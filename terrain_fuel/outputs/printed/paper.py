@@ -18,6 +18,9 @@ PAPERS_MM = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
 """Width and height of the papers: A4 as in [ISO216]_, Letter is 8.5 by 11 inches."""
 
 
+CREDIT_MM, CREDIT_PT = 4.5, 5.5
+
+
 def paper_mm(paper: str) -> tuple[float, float]:
     """Return the width and height of a paper [mm].
 
@@ -36,15 +39,16 @@ class Page:
     """A PDF being drawn: a canvas in points, its paper in millimetres.
 
     Every text goes through `text`, so that it is embedded and shows no letter it cannot draw.
+    ``credit`` stands small at the foot of every side.
     """
 
-    def __init__(self, title: str, paper: str | tuple[float, float], words: Words) -> None:
+    def __init__(self, title: str, paper: str | tuple[float, float], words: Words, credit: str = "") -> None:
         from reportlab.pdfgen.canvas import Canvas
 
         register_face(TEXT)
         self.width_mm, self.height_mm = paper_mm(paper) if isinstance(paper, str) else paper
         self._held = io.BytesIO()
-        self._begun = False
+        self._begun, self._credit = False, credit
         self.canvas: Any = Canvas(
             self._held,
             pagesize=(self.width_mm * MM, self.height_mm * MM),
@@ -96,6 +100,9 @@ class Page:
         if self._begun:
             self.canvas.showPage()
         self._begun = True
+        if self._credit:
+            right = (self.width_mm - CREDIT_MM) * MM
+            self.text(right, CREDIT_MM * MM, self._credit, CREDIT_PT, anchor="end")
 
     def write(self, path: Path) -> None:
         """Finish the last sheet and write the file.

@@ -3,6 +3,7 @@
 from functools import partial
 from pathlib import Path
 
+from terrain_fuel.outputs.attribution import attribution
 from terrain_fuel.outputs.names import clip_text
 from terrain_fuel.outputs.printed.faces import STRONG
 from terrain_fuel.outputs.printed.fonts import drawable
@@ -36,13 +37,13 @@ def phone_pictures(plan: Plan) -> dict[str, bytes]:
     layout, strips = lay_out_strips(plan, STRIP)
     pictures = {}
     for number, strip in enumerate(strips, 1):
-        page = Page(plan.title, (WIDTH_MM, HEIGHT_MM), words)
+        page = Page(plan.title, (WIDTH_MM, HEIGHT_MM), words, attribution(plan))
         _draw_head(page, plan, (number, len(strips)), (strip.start_m, strip.end_m), box)
         draw_strip(StripDrawing(page, plan, layout, strip, box.x, box.y, upward=True))
         pictures[f"phone-{number}.png"] = _rendered(page.finished())
     pages = strip_pages(plan, box.width)
     for number, (rows, ends_m) in enumerate(pages, 1):
-        page = Page(plan.title, (WIDTH_MM, HEIGHT_MM), words)
+        page = Page(plan.title, (WIDTH_MM, HEIGHT_MM), words, attribution(plan))
         _draw_head(page, plan, (number, len(pages)), ends_m, box)
         draw_strip_map(page, plan, rows, ends_m, box)
         pictures[f"strip-map-{number}.png"] = _rendered(page.finished())

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from pathlib import Path
 
+from terrain_fuel.outputs.attribution import attribution
 from terrain_fuel.outputs.printed.paper import Page
 from terrain_fuel.outputs.printed.sheet_after import draw_after
 from terrain_fuel.outputs.printed.sheet_evening import draw_evening
@@ -39,7 +40,7 @@ def write_sheet(plan: Plan, path: Path, *, paper: str = "A4", sticker_upward: bo
         If the file cannot be written.
     """
     words = words_for(plan.rider)
-    page = Page(words.label("sheet.title", name=plan.title), paper, words)
+    page = Page(words.label("sheet.title", name=plan.title), paper, words, attribution(plan))
     if not plan.fuel_points:
         draw_morning(page, plan, _largest_scale(draw_morning, plan, paper))
         page.write(Path(path))

@@ -6,6 +6,7 @@ from functools import partial
 from pathlib import Path
 
 from terrain_fuel.errors import SettingsError
+from terrain_fuel.outputs.attribution import attribution
 from terrain_fuel.outputs.by_lap import whole_laps
 from terrain_fuel.outputs.names import clip_text
 from terrain_fuel.outputs.printed.drinking_notes import drinking_notes
@@ -59,7 +60,7 @@ def write_sticker(
     """
     layout, strips = lay_out_strips(plan, worn_size(size, plan.rider.bike))
     words = words_for(plan.rider)
-    page = Page(words.label("sticker.title", name=plan.title), paper, words)
+    page = Page(words.label("sticker.title", name=plan.title), paper, words, attribution(plan))
     if not strips:
         page.begin()
         _draw_notes(page, plan, 0, "")

@@ -1,7 +1,7 @@
 // What is taken along: every output drawn as it prints, one by one or all in an archive.
 import { onNews, ride } from "./ride.js";
 import { button, part, say } from "./parts.js";
-import { tell } from "./talk.js";
+import { ask, tell } from "./talk.js";
 
 const PRINTED = ["sticker.pdf", "sheet.pdf"];
 const FILES = ["map.html", "fuel-points.gpx", "plan.json", "plan.geojson"];
@@ -26,22 +26,30 @@ export function alongPanel() {
     }
   }, { class: "chief" });
   const links = part("ul", { class: "items" });
+  const printed = part("div", { class: "printed" });
   const at = (rest) => `/rides/${ride.key}/${rest}`;
   const line = (name, ...more) => part("li", {}, part("span", {}, say(`output.${name}`), part("small", { class: "quiet" }, ` ${name}`)), part("span", { class: "row-of" }, ...more));
   const save = (name) => part("a", { class: "as-button", href: at(`outputs/${name}`), download: name, "aria-label": `${say("save")}: ${say(`output.${name}`)}` }, say("save"));
   const show = (name) => part("a", { class: "as-button", href: at(`print/${name}`), target: "_blank", rel: "noopener", "aria-label": `${say("print")}: ${say(`output.${name}`)}` }, say("print"));
-  const box = part("div", {}, part("h2", { tabindex: "-1" }, say("panel.along")), part("p", { class: "quiet" }, say("alongLead")), draw, said, wrong, links);
+  // Every side of paper as it prints.
+  const asItPrints = async (name) => {
+    const { pages } = await ask(at(`pages/${name}`));
+    return [...Array(pages).keys()].map((number) => part("img", { src: at(`pages/${name}/${number}?${news.drawn}`), loading: "lazy", alt: say("asItPrints", { name: say(`output.${name}`), number: number + 1, count: pages }) }));
+  };
+  const box = part("div", {}, part("h2", { tabindex: "-1" }, say("panel.along")), part("p", { class: "quiet" }, say("alongLead")), draw, said, wrong, links, printed);
   box.refresh = () => {
     const fresh = ride.state && news.drawn === ride.state.change;
     draw.disabled = fresh || news.drawing;
     said.textContent = news.drawing ? say("drawingThem") : fresh ? say("drawnNow") : news.drawn ? say("drawnOld") : "";
     links.hidden = !fresh;
+    printed.hidden = !fresh;
     if (fresh && !links.children.length) {
       links.append(
         ...PRINTED.map((name) => line(name, show(name), save(name))),
         ...FILES.map((name) => line(name, save(name))),
         part("li", {}, part("span", {}, say("output.all")), part("a", { class: "as-button", href: at("ride.zip"), download: "ride.zip" }, say("save"))),
       );
+      Promise.all(PRINTED.map(asItPrints)).then((sheets) => printed.replaceChildren(...sheets.flat()));
     }
   };
   room = box;

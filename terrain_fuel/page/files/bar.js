@@ -8,9 +8,10 @@ import { wishesPanel } from "./wishes.js";
 import { chancesPanel } from "./chances.js";
 import { besidePanel } from "./beside.js";
 import { alongPanel } from "./along.js";
+import { afterPanel } from "./after.js";
 
 const WIDE_PX = 1200;
-const PANELS = { rider: riderPanel, day: dayPanel, kitchen: kitchenPanel, wishes: wishesPanel, chances: chancesPanel, beside: besidePanel, along: alongPanel };
+const PANELS = { rider: riderPanel, day: dayPanel, kitchen: kitchenPanel, wishes: wishesPanel, chances: chancesPanel, beside: besidePanel, along: alongPanel, after: afterPanel };
 const panel = document.getElementById("panel");
 const doing = document.getElementById("doing");
 const fault = document.getElementById("fault");

@@ -1,16 +1,17 @@
 // Bad luck: the plan ridden a thousand times, and what would help, done by a button and undone like any change.
-import { onPlan, ride, followed } from "./ride.js";
+import { onNews, onPlan, ride, followed } from "./ride.js";
 import { button, part, say } from "./parts.js";
 import { tell } from "./talk.js";
 
 let known = null;
 let room = null;
 onPlan(() => room?.refresh());
+onNews(({ ridden }) => room?.told(ridden));
 
 export function chancesPanel() {
   const wrong = part("p", { class: "wrong", role: "alert", hidden: true });
   const result = part("div", { role: "status" });
-  const progress = part("progress", { "aria-label": say("riding"), hidden: true });
+  const progress = part("progress", { "aria-label": say("riding"), max: "1", hidden: true });
   const attempt = async (work) => {
     wrong.hidden = true;
     progress.hidden = false;
@@ -43,6 +44,10 @@ export function chancesPanel() {
       part("ul", {}, ...known.chances.map((text) => part("li", {}, text))),
       known.advice.length ? part("ul", { class: "items" }, ...known.advice.map(adviceLine)) : part("p", { class: "quiet" }, say("noAdvice")),
     );
+  };
+  box.told = (share) => {
+    if (share) progress.value = share;
+    else progress.removeAttribute("value");
   };
   room = box;
   box.refresh();

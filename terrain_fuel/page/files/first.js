@@ -5,16 +5,23 @@ import { button, part, say } from "./parts.js";
 const drop = document.getElementById("drop");
 const picker = document.getElementById("route-file");
 const wrong = document.getElementById("first-wrong");
+const choice = document.getElementById("which-track");
 const doing = document.getElementById("doing");
 
-async function take(asked) {
+function complain(fault) {
+  wrong.textContent = fault.message;
+  wrong.hidden = false;
+}
+
+async function take(asked, file) {
   wrong.hidden = true;
   doing.textContent = say("reading");
   try {
-    location.hash = (await asked()).ride;
+    const said = await asked();
+    if (said.tracks) chooseTrack(said.tracks, file);
+    else location.hash = said.ride;
   } catch (fault) {
-    wrong.textContent = fault.message;
-    wrong.hidden = false;
+    complain(fault);
   } finally {
     doing.textContent = "";
     picker.value = "";
@@ -23,8 +30,19 @@ async function take(asked) {
 
 picker.addEventListener("change", () => {
   const [file] = picker.files;
-  if (file) take(() => send("/rides", file));
+  if (file) takeFile(file);
 });
+
+const takeFile = (file) => take(() => send("/rides", file), file);
+
+// A file of several tracks: one of them is the ride, or all in a row.
+function chooseTrack(tracks, file) {
+  const of = (number) => () => take(() => send(`/rides/track/${number}`, file));
+  const lines = tracks.map(([name, length], at) => button(`${at + 1} ${name} · ${(length / 1000).toFixed(1)} km`, of(at + 1), { dir: "auto" }));
+  choice.replaceChildren(part("h2", { tabindex: "-1" }, say("whichTrack", { count: tracks.length })), part("ul", {}, ...[...lines, button(say("allTracks"), of(0))].map((each) => part("li", {}, each))));
+  choice.hidden = false;
+  choice.querySelector("h2").focus();
+}
 
 for (const kind of ["dragover", "drop"]) {
   document.addEventListener(kind, (event) => {
@@ -32,7 +50,7 @@ for (const kind of ["dragover", "drop"]) {
     event.preventDefault();
     drop.classList.toggle("over", kind === "dragover");
     const file = kind === "drop" && event.dataTransfer.files[0];
-    if (file) take(() => send("/rides", file));
+    if (file) takeFile(file);
   });
 }
 
@@ -42,7 +60,10 @@ function fillList(id, items) {
   room.querySelector("ul").replaceChildren(...items.map((item) => part("li", {}, ...item)));
 }
 
+const takeOff = async (ride) => showFirst(await tell(`/rides/${ride}/take-off`));
+
 export async function showFirst(start) {
+  choice.hidden = true;
   fillList(
     "offered",
     start.offered.map((name, number) => [button(name, () => take(() => tell(`/offered/${number}`)))]),
@@ -52,6 +73,11 @@ export async function showFirst(start) {
     start.rides.map(({ ride, name, folder, undo }) => [
       part("a", { href: `#${ride}`, dir: "auto" }, name),
       part("span", { class: "quiet" }, [folder, undo].filter(Boolean).join(" · ")),
+      button(say("takeOff"), () => takeOff(ride).catch(complain), { "aria-label": `${say("takeOff")}: ${name}` }),
     ]),
+  );
+  fillList(
+    "gone",
+    start.gone.map(({ number, name }) => [part("span", { dir: "auto" }, name), button(say("putBack"), () => take(() => tell(`/gone/${number}`)), { "aria-label": `${say("putBack")}: ${name}` })]),
   );
 }

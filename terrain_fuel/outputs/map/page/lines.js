@@ -13,6 +13,8 @@ const Drawn = L.Path.extend({
 });
 const renderer = L.svg({ padding: 0.4 });
 const drawnLayers = [];
+// Layers of the marks change with what is chosen, those of the road only with the map.
+const markLayers = ["leader", "name-leader", "dot", "sip-rings", "eat-dots", "here", "you-here"];
 function addDrawn(trace, className) {
   const layer = new Drawn(trace, className);
   layer.options.renderer = renderer;
@@ -20,8 +22,8 @@ function addDrawn(trace, className) {
   drawnLayers.push(layer);
   return layer;
 }
-function redraw() {
-  for (const layer of drawnLayers) layer._update();
+function redraw(marksOnly) {
+  for (const layer of drawnLayers) if (!marksOnly || markLayers.includes(layer.options.className)) layer._update();
 }
 
 const px = (value) => Math.round(value * 10) / 10;

@@ -53,11 +53,11 @@ addDrawn(() => {
 const pointerLayer = addDrawn(pointer, "you-here");
 onClock(() => road && pointerLayer._update());
 
-function relay() {
+function relay(marksOnly = false) {
   laidWith = choosing.key;
   layRoad();
   layMarks();
-  redraw();
+  redraw(marksOnly);
 }
 // One laying out for a move, however many events tell of it.
 let quiet = false;
@@ -81,7 +81,7 @@ roadMap.on("click", (event) => {
 
 let laidWith = "";
 onChoose((entry) => {
-  if (laidWith !== choosing.key) relay();
+  if (laidWith !== choosing.key) relay(true);
   const key = entry && markOf(entry.key);
   for (const [each, button] of buttonByKey) {
     const lit = each === key;
@@ -124,6 +124,10 @@ function wholeRoad() {
 }
 new ResizeObserver(refit).observe(roadMap.getContainer());
 onShow(() => {
+  if (sameRoad) {
+    relay(true);
+    return;
+  }
   moved = false;
   quiet = true;
   roadMap.setMaxZoom(closestZoom());

@@ -8,7 +8,14 @@ const showing = [];
 function onShow(listener) {
   showing.push(listener);
 }
+// What the road and all behind it is drawn from: the same one again is not drawn anew, and the map stays put.
+let sameRoad = false;
+let relief = null;
+let roadTold = "";
 function showRide(data) {
+  const told = JSON.stringify([data.road, data.stretches, data.hands, data.laps, data.units, data.words]);
+  sameRoad = Boolean(plan) && told === roadTold && relief === data.relief;
+  [roadTold, relief] = [told, data.relief];
   plan = data;
   entryByKey = new Map(plan.entries.map((entry) => [entry.key, entry]));
   chosenOrder = [...entryByKey.keys()];
@@ -19,7 +26,11 @@ function showRide(data) {
 }
 
 const fingers = matchMedia("(pointer: coarse)");
-const remPx = () => parseFloat(getComputedStyle(document.documentElement).fontSize);
+// Asked for often, and dear to ask: remembered until the size of text or window changes.
+let rem_px = 0;
+const remPx = () => rem_px || (rem_px = parseFloat(getComputedStyle(document.documentElement).fontSize));
+const forgetRem = () => (rem_px = 0);
+addEventListener("resize", forgetRem);
 const SVG = "http://www.w3.org/2000/svg";
 
 function part(name, className, text) {
@@ -114,8 +125,11 @@ function rove(room, selector) {
     all[Math.max(0, Math.min(all.length - 1, at + step))].focus();
   });
   return () => {
-    const all = marks();
-    if (all.length && !all.some((mark) => mark.getAttribute("tabindex") === "0")) stop(all[0]);
+    const all = [...room.querySelectorAll(selector)];
+    const inSight = (mark) => mark.getClientRects().length > 0;
+    if (all.some((mark) => mark.getAttribute("tabindex") === "0" && inSight(mark))) return;
+    const first = all.find(inSight);
+    if (first) stop(first);
   };
 }
 

@@ -56,6 +56,7 @@ function layStrips(size, strips) {
   const root = document.documentElement;
   const sections = chapters.map(({ section }) => section);
   root.style.fontSize = `${size}px`;
+  forgetRem();
   spaceRows();
   hoursBox.replaceChildren(sheetOf([sections, [], []]));
   const heights = sections.map((section) => section.offsetHeight);
@@ -72,6 +73,7 @@ function beforePrint() {
   const { front, strips } = sheetsFor();
   seen = { centre: roadMap.getCenter(), zoom: roadMap.getZoom(), scroll: stripRoom.scrollTop };
   root.classList.add("printing");
+  fillProfiles(true);
   document.querySelector("main").append(stripRoom);
   root.classList.toggle("many-sheets", strips > 0);
   root.classList.toggle("profile-apart", front > 1);
@@ -94,6 +96,7 @@ function afterPrint() {
   if (!seen) return;
   document.documentElement.classList.remove("printing", "many-sheets", "profile-apart");
   document.documentElement.removeAttribute("style");
+  forgetRem();
   document.getElementById("left").append(stripRoom);
   hoursBox.replaceChildren(...chapters.map(({ section }) => section));
   spaceRows();

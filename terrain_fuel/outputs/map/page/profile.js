@@ -4,16 +4,22 @@ let profileStops = [];
 
 onShow(() => {
   profileStops = [];
-  profileRoom.replaceChildren(
-    ...plan.profiles.map(({ width, panels }) => {
-      const box = part("div", `width-${width}`);
-      box.append(...panels.map(drawing));
-      for (const sheet of box.children) makeChoosable(sheet);
-      return box;
-    }),
-  );
-  profileStops.forEach((stop) => stop());
+  profileRoom.replaceChildren(...plan.profiles.map(({ width }) => part("div", `width-${width}`)));
+  fillProfiles();
 });
+
+// A profile is made when the width that it is drawn for is shown, or all for the printer to choose from.
+function fillProfiles(all = false) {
+  if (!plan) return;
+  const empty = [...profileRoom.children].filter((box) => !box.childElementCount);
+  for (const box of empty.filter((each) => all || getComputedStyle(each).display !== "none")) {
+    const { panels } = plan.profiles.find(({ width }) => box.className === `width-${width}`);
+    box.append(...panels.map(drawing));
+    for (const sheet of box.children) makeChoosable(sheet);
+  }
+  profileStops.forEach((stop) => stop());
+  if (empty.length) lightMark(entryByKey.get(choosing.key));
+}
 
 function makeChoosable(sheet) {
   sheet.setAttribute("role", "group");
@@ -49,9 +55,9 @@ function nearestMark(sheet, x, y) {
   return best;
 }
 
-new ResizeObserver(() => profileStops.forEach((stop) => stop())).observe(profileRoom);
+new ResizeObserver(() => fillProfiles()).observe(profileRoom);
 
-onChoose((entry) => {
+function lightMark(entry) {
   for (const mark of profileRoom.querySelectorAll(".mark")) {
     const lit = Boolean(entry) && `p${mark.dataset.number}` === entry.key;
     mark.classList.toggle("lit", lit);
@@ -59,7 +65,8 @@ onChoose((entry) => {
     const sheet = lit && mark.closest("svg");
     if (sheet && sheet.getClientRects().length) showPanel(sheet);
   }
-});
+}
+onChoose((entry) => lightMark(entry));
 
 function showPanel(sheet) {
   const box = profileRoom.getBoundingClientRect();

@@ -10,6 +10,7 @@ let lowest = 0;
 let highest = 0;
 const LEAST_RISE_M = 60;
 onShow(() => {
+  if (sameRoad) return;
   let lat = 0;
   let lon = 0;
   const at = plan.road.lat.map((step, i) => {

@@ -77,6 +77,7 @@ let wholeButton = null;
 let northSign = null;
 let backdrop = [];
 onShow(() => {
+  if (sameRoad) return;
   for (const old of [scaleBar, wholeButton, northSign, ...backdrop]) if (old) old.remove();
   roadMap.getContainer().setAttribute("aria-label", plan.words.map);
   const metric = plan.units.road === "km";

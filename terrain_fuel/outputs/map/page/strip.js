@@ -253,9 +253,9 @@ onShow(() => {
   plan.hours.forEach((hour, index) => addChapter(hour, index + 1 < plan.hours.length ? plan.hours[index + 1][0] : Infinity));
   hoursBox.style.setProperty("--far", `${0.85 * distanceText(plan.length).length}rem`);
   spaceRows();
-  stopInStrip();
   tellTimes();
   drawRibbons();
+  stopInStrip();
   showYou();
 });
 

@@ -1,0 +1,160 @@
+"""A 200 km route against a made extract of about 200 MB: the first read, and the same from the cache."""
+
+import argparse
+import os
+import resource
+import struct
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Iterator
+from pathlib import Path
+
+import numpy as np
+import osmium
+from osmium.osm.mutable import Node, Way
+
+from terrain_fuel.inputs.places import with_places
+from tests.made_maps import MadeMap
+
+ROAD_KM = 200
+NEAR_WAYS, FAR_WAYS, NODES_A_WAY = 40_000, 150_000, 9
+"""Ways near the road, and of a district far off that fills the file many times over."""
+
+KINDS = (
+    {"highway": "residential", "surface": "asphalt"}, {"building": "yes"}, {"highway": "track"},
+    {"building": "house"}, {"landuse": "forest"}, {"highway": "service"}, {"building": "yes"},
+    {"waterway": "stream"},
+)  # fmt: skip
+
+
+def made_road() -> MadeMap:
+    """Return the map that lays the road's own chart."""
+    return MadeMap(46.0, 8.0)
+
+
+def road_places() -> list[tuple[float, float]]:
+    """Return the road, bends and all, a node in 100 m."""
+    east = np.arange(0.0, ROAD_KM * 1000.0 + 1.0, 100.0)
+    return list(zip(east.tolist(), (3000.0 * np.sin(east / 9000.0)).tolist(), strict=True))
+
+
+def write_extract(path: Path, size_mb: int) -> None:
+    """Write an extract of about so many megabytes: the road and its ways once, a far district many times."""
+    folder = path.parent
+    rng = np.random.default_rng(1)
+    near, far = folder / "near.osm.pbf", folder / "far.osm.pbf"
+    _write_ways(near, 1, NEAR_WAYS, rng, near_road=True)
+    _write_ways(far, 10**9, FAR_WAYS, rng, near_road=False)
+    head, *near_blobs = blobs(near)
+    _, *far_blobs = blobs(far)
+    near_nodes, near_ways = _split(near_blobs, NEAR_WAYS * NODES_A_WAY + len(road_places()) + 1000)
+    far_nodes, far_ways = _split(far_blobs, FAR_WAYS * NODES_A_WAY)
+    copies = max(1, round(size_mb * 1e6 / sum(map(len, far_blobs))))
+    with path.open("wb") as file:
+        for part in (head, *near_nodes, *far_nodes * copies, *near_ways, *far_ways * copies):
+            file.write(part)
+
+
+def _write_ways(path: Path, first: int, count: int, rng: np.random.Generator, near_road: bool) -> None:
+    world, writer = made_road(), osmium.SimpleWriter(str(path), overwrite=True)
+    ways: list[tuple[list[int], dict[str, str]]] = []
+    number = first
+    line = np.array(road_places())
+    if near_road:
+        for lat, lon in zip(*world.degrees(*line.T), strict=True):
+            writer.add_node(Node(id=number, location=(float(lon), float(lat))))
+            number += 1
+        for start in range(0, len(line) - 1, 10):
+            nodes = list(range(first + start, first + min(start + 11, len(line))))
+            ways.append((nodes, {"highway": "secondary", "surface": "asphalt"}))
+        for index in range(1000):
+            east, north = line[int(rng.integers(len(line)))] + rng.normal(0.0, 150.0, 2)
+            lat, lon = world.degrees(east, north)
+            tags = ({"amenity": "drinking_water"}, {"shop": "convenience"}, {"highway": "crossing"})[
+                index % 3
+            ]
+            writer.add_node(Node(id=number, location=(float(lon), float(lat)), tags=tags))
+            number += 1
+    for index in range(count):
+        middle = line[int(rng.integers(len(line)))] + rng.normal(0.0, 3000.0, 2)
+        places = middle + np.cumsum(rng.normal(0.0, 40.0, (NODES_A_WAY, 2)), axis=0)
+        lat, lon = world.degrees(*places.T)
+        lat = lat if near_road else lat + 2.0
+        for one_lat, one_lon in zip(lat.tolist(), lon.tolist(), strict=True):
+            writer.add_node(Node(id=number, location=(one_lon, one_lat)))
+            number += 1
+        ways.append((list(range(number - NODES_A_WAY, number)), KINDS[index % len(KINDS)]))
+    for index, (nodes, tags) in enumerate(ways):
+        writer.add_way(Way(id=first + index, nodes=nodes, tags=tags))
+    writer.close()
+
+
+def blobs(path: Path) -> Iterator[bytes]:
+    """Yield the blobs of a file, each with its header, the file's own header first [OSM]_."""
+    data = path.read_bytes()
+    at = 0
+    while at < len(data):
+        (head,) = struct.unpack_from(">i", data, at)
+        size = _data_size(data[at + 4 : at + 4 + head])
+        yield data[at : at + 4 + head + size]
+        at += 4 + head + size
+
+
+def _data_size(header: bytes) -> int:
+    """Return field 3 of a blob's header, which is its last."""
+    at = 2 + header[1]  # field 1 is the blob's type: a byte of length, then its letters
+    value = shift = 0
+    for byte in header[at + 1 :]:
+        value |= (byte & 0x7F) << shift
+        shift += 7
+    return value
+
+
+def _split(parts: list[bytes], nodes: int) -> tuple[list[bytes], list[bytes]]:
+    """Return the blobs that hold nodes and those that hold ways: the writer puts 8000 objects into each."""
+    count = -(-nodes // 8000)
+    return parts[:count], parts[count:]
+
+
+def measure(extract: Path) -> None:
+    """Print what reading takes in this process."""
+    track = made_road().track(road_places(), 25.0)
+    before_mb = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024.0
+    clock, cpu = time.perf_counter(), time.process_time()
+    road = with_places(track, extract).mapped
+    taken, worked = time.perf_counter() - clock, time.process_time() - cpu
+    most_mb = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024.0
+    assert road is not None
+    print(
+        f"  {taken:6.2f} s ({worked:.2f} s of CPU), {most_mb:.0f} MB at most, {before_mb:.0f} before;"
+        f" {len(road.places)} places, {100 * road.found_share:.1f} % of {track.length_m / 1000:.0f} km found"
+    )
+
+
+def main() -> None:
+    """Write the extract and read it twice, each in a process of its own."""
+    parser = argparse.ArgumentParser()
+    parser.add_argument("--mb", type=int, default=200)
+    parser.add_argument("--read", type=Path)
+    chosen = parser.parse_args()
+    if chosen.read:
+        measure(chosen.read)
+        return
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "made.osm.pbf"
+        write_extract(path, chosen.mb)
+        print(
+            f"an extract of {path.stat().st_size / 1e6:.0f} MB, the first time and from the cache:",
+            flush=True,
+        )
+        for _ in range(2):
+            environment = {**os.environ, "XDG_CACHE_HOME": folder}
+            subprocess.run(
+                [sys.executable, "-m", "bench.bench_places", "--read", str(path)], check=True, env=environment
+            )
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,103 @@
+"""What an organiser must mind: heat, drinking too much and too little, queues, dense descents, few runs."""
+
+import numpy as np
+
+from terrain_fuel.demand.heat import wet_bulb_band, wet_bulb_globe_c
+from terrain_fuel.event.quantiles import Quantiles
+from terrain_fuel.event.told import EventTold, PartTold
+from terrain_fuel.facts import Fact, fact
+
+LONG_WAIT_S = 300.0
+"""Riders wait longer than this and block the road; common practice (no source)."""
+
+CLOSE_M = 30.0
+"""On a technical descent nearer than this to the next rider is close: two seconds at 54 km/h; common
+practice (no source)."""
+
+HEAT_CODES = {
+    "discretion": "event_heat_discretion",
+    "limit": "event_heat_limit",
+    "cancel": "event_heat_cancel",
+}
+BODY_CODES = {
+    "overdrunk": "event_overdrunk",
+    "dangerously_lost": "event_dangerously_lost",
+    "much_lost": "event_much_lost",
+}
+
+FEW_SHARE = 0.0005
+"""Below one rider in two thousand nothing is said of a share."""
+
+
+def event_notices(told: EventTold) -> tuple[Fact, ...]:
+    """Return the warnings of an event, the gravest first; the last is always that others decide."""
+    return (
+        *_heat(told),
+        *_bodies(told),
+        *_descents(told),
+        *_queues(told),
+        *_certainty(told),
+        fact("event_defer"),
+    )
+
+
+def _heat(told: EventTold) -> list[Fact]:
+    notices = []
+    for scenario in told.event.scenarios:
+        band = wet_bulb_band(wet_bulb_globe_c(scenario.temperature_c, scenario.humidity_pct))
+        if band != "normal":
+            notices.append(fact(HEAT_CODES[band], scenario=scenario.name))
+    return notices
+
+
+def _bodies(told: EventTold) -> list[Fact]:
+    notices = []
+    for name in BODY_CODES:
+        shares: Quantiles = getattr(told.meant, name)
+        share = float(shares.high)
+        if share >= FEW_SHARE:
+            riders = round(share * told.event.day.riders)
+            notices.append(fact(BODY_CODES[name], riders=riders, share=share))
+    return notices
+
+
+def _descents(told: EventTold) -> list[Fact]:
+    return [
+        fact(
+            "event_dense_descent",
+            start_m=each.part.start_m,
+            end_m=each.part.end_m,
+            gap_m=gap_between(each),
+            clock=told.course.clock(each.densest_s),
+        )
+        for each in told.meant.parts
+        if each.part.kind == "technical" and gap_between(each) < CLOSE_M
+    ]
+
+
+def gap_between(part: PartTold) -> float:
+    """Return the mean way from one rider to the next where a part is fullest [m]."""
+    most = float(part.most_per_km.high)
+    return 1000.0 / most if most > 0.0 else float("inf")
+
+
+def _queues(told: EventTold) -> list[Fact]:
+    return [
+        fact(
+            "event_long_wait",
+            feed=each.feed.name,
+            wait_s=float(each.wait_s.high[1]),
+            waiting=round(each.most_waiting),
+            clock=told.course.clock(float(told.meant.edges_s[int(np.argmax(each.waiting.high))])),
+        )
+        for each in told.meant.feeds
+        if each.wait_s.high[1] > LONG_WAIT_S
+    ]
+
+
+def _certainty(told: EventTold) -> list[Fact]:
+    weights = np.array([scenario.weight for scenario in told.event.scenarios])
+    least = float(weights.min() / weights.sum()) / told.event.day.seeds
+    if least <= told.event.day.risk:
+        return []
+    return [fact("event_few_runs", runs=told.runs, risk=told.event.day.risk)]

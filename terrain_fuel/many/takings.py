@@ -1,0 +1,73 @@
+"""A finished plan as what it takes of a team's kitchen and helpers."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from terrain_fuel.outputs.printed.sheet_helper import Handover, handovers
+from terrain_fuel.outputs.units import clock_text, clock_window
+from terrain_fuel.outputs.words import words_for
+from terrain_fuel.plan import BottleFill, Packed, Plan
+from terrain_fuel.team.takings import Carried, Filled, HandedUp, Takings
+
+
+def takings_of(plan: Plan, stage: str, kitchen: str) -> Takings:
+    """Return what a plan takes; ``stage`` and ``kitchen`` are what the team calls them."""
+    words = words_for(plan.rider)
+    handed = [handover for handover in handovers(plan) if handover.points]
+    by_helpers = [fill for handover in handed for fill in handover.fills]
+    return Takings(
+        rider=plan.rider.name,
+        stage=stage,
+        kitchen=kitchen,
+        route=plan.name,
+        date=f"{plan.day.start:%Y-%m-%d}",
+        start=clock_text(plan.day.start, 0.0),
+        length_m=plan.terrain.length_m,
+        elapsed_s=plan.totals.elapsed_s,
+        carried=tuple(_carried(plan, packed) for packed in plan.packing),
+        bottles=tuple(_filled(fill) for fill in plan.bottles if fill not in by_helpers),
+        handed_up=tuple(_handed_up(plan, handover) for handover in handed),
+        broken=tuple(words.say(each.sentence) for each in plan.violations),
+    )
+
+
+def _carried(plan: Plan, packed: Packed) -> Carried:
+    is_powder = packed.form == "powder"
+    return Carried(
+        packed.item,
+        packed.portions_planned,
+        packed.portions_reserve,
+        packed.items,
+        plan.pantry.item(packed.item).portions,
+        packed.form,
+        packed.mass_g if is_powder else 0.0,
+    )
+
+
+def _filled(fill: BottleFill) -> Filled:
+    return Filled(fill.container, fill.item, fill.at_m, fill.fluid_ml, fill.powder_g)
+
+
+def _handed_up(plan: Plan, handover: Handover) -> HandedUp:
+    times_s = [time_s for point in handover.points for time_s in (point.earliest_s, point.latest_s)]
+    early, late = clock_window(plan.day.start, *times_s)
+    return HandedUp(
+        feed=handover.feed.name or words_for(plan.rider).place(handover.at_m),
+        at_m=handover.at_m,
+        early=early,
+        late=late,
+        about=clock_text(plan.day.start, handover.points[0].time_s),
+        bottles=tuple(_stirred(plan, handover)),
+        food=tuple(
+            (point.item, point.portions, plan.pantry.item(point.item).portions) for point in handover.food
+        ),
+    )
+
+
+def _stirred(plan: Plan, handover: Handover) -> Iterator[Filled]:
+    """Yield the bottles with the powder that the helper stirs in, where the rider brings none."""
+    for fill in handover.fills:
+        item, filled = plan.pantry.item(fill.item), _filled(fill)
+        if item.traits.from_powder and not fill.powder_g:
+            filled = replace(filled, powder_g=fill.fluid_ml / item.water_ml * item.powder_g)
+        yield filled

@@ -1,0 +1,242 @@
+"""A team's sums in words: sheets of tables, what the paper and the page both show."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import groupby
+
+from terrain_fuel.outputs.words import Words
+from terrain_fuel.team.sums import Bottle, Bought, Handing, Loaded, Shared, Sums
+from terrain_fuel.team.takings import Takings
+
+LONGEST_RUN = 2
+"""Neighbouring numbers from three on are told as first to last."""
+
+
+@dataclass(frozen=True, slots=True)
+class ShownTable:
+    """A table in words; ``shares`` of the width by column, ``ticked`` rows have a box for a pen."""
+
+    heading: str
+    columns: tuple[str, ...]
+    shares: tuple[float, ...]
+    rows: tuple[tuple[str, ...], ...]
+    note: str = ""
+    ticked: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class ShownSheet:
+    """One sheet: its title, what it is of, lines to mind, and its tables."""
+
+    title: str
+    over: str
+    mind: tuple[str, ...]
+    tables: tuple[ShownTable, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Undone:
+    """A plan that could not be made, and why."""
+
+    plan: str
+    why: str
+
+
+def team_sheets(
+    sums: Sums, takings: Sequence[Takings], undone: Sequence[Undone], words: Words
+) -> tuple[ShownSheet, ...]:
+    """Return all sheets of a team in the order in which they are needed.
+
+    Parameters
+    ----------
+    sums : of `add_up`
+    takings : the same plans, for their dates and for what they cannot keep
+    undone : plans that are missing from both
+    words : the team's
+    """
+    stages = {each.stage: each for each in takings}
+    return (
+        _shopping(sums, takings, undone, words),
+        *(
+            sheet
+            for stage, first in stages.items()
+            for sheet in (
+                _kitchen(sums, stage, first, words),
+                *_feeds(sums, stage, first, words),
+                _car(sums, stage, first, words),
+            )
+        ),
+    )
+
+
+def _over(stage: str, first: Takings) -> str:
+    return f"{stage} · {first.route} · {first.date}, {first.start}"
+
+
+def _shopping(sums: Sums, takings: Sequence[Takings], undone: Sequence[Undone], words: Words) -> ShownSheet:
+    tables = [
+        ShownTable(
+            words.label("team.shopping.of", kitchen=kitchen),
+            tuple(words.label(f"team.shopping.{key}") for key in ("item", "needed", "stock", "buy")),
+            (0.46, 0.18, 0.18, 0.18),
+            tuple(_bought(each, words) for each in found),
+            words.label("team.shopping.note"),
+        )
+        for kitchen, found in groupby(sorted(sums.shopping, key=_by_kitchen), key=lambda each: each.kitchen)
+    ]
+    short = tuple((text,) for text in _short(sums, takings, undone, words))
+    nothing = ((words.label("team.short.none"),),)
+    tables.append(ShownTable(words.label("team.short"), ("",), (1.0,), short or nothing, ticked=bool(short)))
+    riders, stages = ({getattr(each, key) for each in takings} for key in ("rider", "stage"))
+    over = words.label("team.over", riders=len(riders), stages=len(stages), plans=len(takings))
+    return ShownSheet(words.label("team.shopping"), over, (), tuple(tables))
+
+
+def _by_kitchen(each: Bought) -> tuple[str, bool, str]:
+    return each.kitchen, each.is_powder, each.item
+
+
+def _bought(each: Bought, words: Words) -> tuple[str, ...]:
+    buy = _amount(each, each.short, words) if each.short else ""
+    return each.item, _amount(each, each.needed, words), _amount(each, each.stock, words), buy
+
+
+def _amount(each: Bought, amount: float, words: Words) -> str:
+    if each.is_powder:
+        return words.label("team.shopping.powder", powder_g=amount)
+    return words.label("team.shopping.count", count=amount)
+
+
+def _short(sums: Sums, takings: Sequence[Takings], undone: Sequence[Undone], words: Words) -> Iterator[str]:
+    for bought in sums.shopping:
+        if bought.short:
+            amount = _amount(bought, bought.short, words)
+            yield words.label("team.short.item", item=bought.item, kitchen=bought.kitchen, amount=amount)
+    for each in takings:
+        for sentence in each.broken:
+            yield words.label("team.short.plan", rider=each.rider, stage=each.stage, sentence=sentence)
+    for missing in undone:
+        yield words.label("team.short.undone", plan=missing.plan, why=missing.why)
+
+
+def _kitchen(sums: Sums, stage: str, first: Takings, words: Words) -> ShownSheet:
+    food = ShownTable(
+        words.label("team.kitchen.food"),
+        tuple(words.label(f"team.kitchen.{key}") for key in ("item", "how", "who", "pieces", "items")),
+        (0.2, 0.22, 0.4, 0.1, 0.08),
+        tuple(_shared(each, words) for each in sums.kitchen if each.stage == stage),
+        words.label("team.kitchen.note"),
+    )
+    bottles = ShownTable(
+        words.label("team.bottles"),
+        tuple(
+            words.label(f"team.bottles.{key}") for key in ("number", "content", "rider", "container", "where")
+        ),
+        (0.08, 0.36, 0.2, 0.16, 0.2),
+        tuple(_bottle(each, words) for each in sums.bottles if each.stage == stage),
+    )
+    return ShownSheet(words.label("team.kitchen"), _over(stage, first), (), (food, bottles))
+
+
+def _shared(each: Shared, words: Words) -> tuple[str, ...]:
+    in_foil = each.form == "bites in foil"
+    how = words.label("team.kitchen.whole")
+    if each.cut_into > 1:
+        how = words.label("team.kitchen.cut" if in_foil else "team.kitchen.bitten", cut_into=each.cut_into)
+    if in_foil:
+        how = words.label("team.kitchen.in_foil", cut=how)
+    who = ", ".join(
+        words.label(
+            "team.kitchen.share_spare" if spare else "team.kitchen.share",
+            rider=rider, pieces=pieces, spare=spare,
+        )
+        for rider, pieces, spare in each.shares
+    )  # fmt: skip
+    return each.item, how, who, str(each.pieces), words.number(round(each.items, 2), "g")
+
+
+def _bottle(each: Bottle, words: Words) -> tuple[str, ...]:
+    where = each.feed or words.label("team.bottles.at_start")
+    return str(each.number), _content(each, words), each.rider, each.container, where
+
+
+def _content(each: Bottle, words: Words) -> str:
+    key = "team.bottles.mixed" if each.powder_g else "team.bottles.fluid"
+    return words.label(key, item=each.item, fluid_ml=each.fluid_ml, powder_g=each.powder_g)
+
+
+def _feeds(sums: Sums, stage: str, first: Takings, words: Words) -> Iterator[ShownSheet]:
+    here = [each for each in sums.handings if each.stage == stage]
+    mind = tuple(words.label(f"sheet.helper.{key}") for key in ("stand", "hold", "late"))
+    for (at_m, feed), found in groupby(here, key=lambda each: (each.at_m, each.feed)):
+        table = ShownTable(
+            "",
+            tuple(words.label(f"team.feed.{key}") for key in ("window", "rider", "bottles", "food", "back")),
+            (0.15, 0.19, 0.34, 0.2, 0.12),
+            tuple(_handing(each, words) for each in found),
+        )
+        title = words.label("team.feed", feed=feed, place=words.place(at_m, 1))
+        yield ShownSheet(title, _over(stage, first), mind, (table,))
+
+
+def _handing(each: Handing, words: Words) -> tuple[str, ...]:
+    return (
+        words.label("team.feed.clock", early=each.early, late=each.late),
+        each.rider,
+        "; ".join(
+            words.label("team.feed.bottle", number=bottle.number, content=_content(bottle, words))
+            for bottle in each.bottles
+        ),
+        ", ".join(words.label("team.feed.piece", pieces=pieces, item=item) for item, pieces, _ in each.food),
+        words.label("team.feed.empties", bottles=each.back) if each.back else "",
+    )
+
+
+def _car(sums: Sums, stage: str, first: Takings, words: Words) -> ShownSheet:
+    loads = [each for each in sums.car if each.stage == stage]
+    rides = [each for each in sums.bottles if each.stage == stage and not each.feed]
+    start = Loaded(
+        stage, "", 0.0, tuple(each.number for each in rides), sum(each.fluid_ml for each in rides), (), ()
+    )
+    table = ShownTable(
+        "",
+        tuple(
+            words.label(f"team.car.{key}") for key in ("where", "bottles", "fluid", "food", "bags", "back")
+        ),
+        (0.22, 0.22, 0.1, 0.18, 0.16, 0.12),
+        tuple(_loaded(each, words) for each in (start, *loads)),
+        "" if loads else words.label("team.car.none"),
+    )
+    return ShownSheet(words.label("team.car"), _over(stage, first), (), (table,))
+
+
+def _loaded(each: Loaded, words: Words) -> tuple[str, ...]:
+    where = words.label("team.car.at_start")
+    if each.feed:
+        where = words.label("team.car.place", feed=each.feed, place=words.place(each.at_m, 1))
+    count = len(each.numbers)
+    back = words.label("team.feed.empties", bottles=count) if each.feed and count else ""
+    return (
+        where,
+        words.label("team.car.count", count=count, numbers=numbers_text(each.numbers)) if count else "",
+        words.label("team.car.litres", litres=each.fluid_ml / 1000.0),
+        ", ".join(words.label("team.feed.piece", pieces=pieces, item=item) for item, pieces in each.food),
+        ", ".join(each.bags),
+        back,
+    )
+
+
+def numbers_text(numbers: Sequence[int]) -> str:
+    """Return rising numbers with neighbours drawn together.
+
+    >>> numbers_text([1, 2, 3, 5, 6, 9])
+    '1-3, 5, 6, 9'
+    """
+    parts: list[str] = []
+    for _, run in groupby(enumerate(numbers), key=lambda each: each[1] - each[0]):
+        found = [number for _, number in run]
+        if len(found) > LONGEST_RUN:
+            parts.append(f"{found[0]}-{found[-1]}")
+        else:
+            parts.extend(map(str, found))
+    return ", ".join(parts)

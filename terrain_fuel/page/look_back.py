@@ -1,0 +1,146 @@
+"""After the ride: the recording that was dropped, looked back on as the command does it, kept in the log."""
+
+import shutil
+import threading
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+from terrain_fuel.errors import SettingsError
+from terrain_fuel.inputs.after_file import read_after
+from terrain_fuel.inputs.planned import read_planned
+from terrain_fuel.inputs.recordings.read import read_recordings
+from terrain_fuel.log.entry import entry_of
+from terrain_fuel.log.rides import delete_ride, keep_ride, read_rides
+from terrain_fuel.outputs.after.review_page import Beside
+from terrain_fuel.outputs.generation import generation_in
+from terrain_fuel.outputs.review_folder import write_review_folder
+from terrain_fuel.page.after_form import form_text
+from terrain_fuel.recorded import RecordedRide
+from terrain_fuel.review.look_back import Settings, review_ride
+from terrain_fuel.review.model import Review
+from terrain_fuel.review.planned import Planned
+from terrain_fuel.rides.durable import write_durably
+from terrain_fuel.rides.texts import read_text
+from terrain_fuel.rides.trial import tried
+
+FOLDER = "after"
+RECORDING, PLAN, FORM = "recording", "plan.json", "after.toml"
+OUTPUTS: Mapping[str, str] = {
+    "review.html": "text/html; charset=utf-8",
+    "review.json": "application/json",
+    FORM: "application/toml",
+}
+"""What can be saved of a review, with its kind."""
+
+
+class LookBack:
+    """What was ridden of one ride: its recording, the plan as it stood when that came, and the form.
+
+    They lie in a folder of the ride's own, where ``terrain-fuel review recording --plan plan.json --after
+    after.toml`` finds them.
+    """
+
+    def __init__(self, ride: Path, log: Path) -> None:
+        self.folder = ride / FOLDER
+        self._log = log
+        self._lock = threading.Lock()
+        self.count = 0
+        self._read: tuple[RecordedRide, Planned] | None = None
+
+    @property
+    def is_there(self) -> bool:
+        """Whether a recording has been dropped."""
+        return (self.folder / RECORDING).is_file() and (self.folder / PLAN).is_file()
+
+    def take(self, recording: bytes, plan_text: str) -> None:
+        """Keep a recording with the plan that it was ridden by, and look back on it.
+
+        Raises
+        ------
+        TerrainFuelError
+            If it is no recording of a ride, or cannot be kept; then all is as it was.
+        """
+        with self._lock:
+            with tried(Path(), {}) as aside:
+                (aside / RECORDING).write_bytes(recording)
+                (aside / PLAN).write_text(plan_text, encoding="utf-8")
+                read = read_recordings([aside / RECORDING]), read_planned(aside / PLAN)
+                self._review(*read, None)
+            with generation_in(self.folder, (RECORDING, PLAN, FORM)) as aside:
+                (aside / RECORDING).write_bytes(recording)
+                (aside / PLAN).write_text(plan_text, encoding="utf-8")
+                (aside / FORM).write_text("", encoding="utf-8")
+            self._read = read
+            self._keep()
+
+    def fill_in(self, asked: Mapping[str, Any]) -> None:
+        """Write the form as the page has it, and look back once more.
+
+        Raises
+        ------
+        TerrainFuelError
+            If it says what cannot be; then all is as it was.
+        """
+        with self._lock:
+            _, planned = self._files()
+            path = self.folder / FORM
+            text = form_text(read_text(path) if path.exists() else "", asked)
+            with tried(Path(), {}) as aside:
+                (aside / FORM).write_text(text, encoding="utf-8")
+                read_after(aside / FORM, planned.pantry)
+            write_durably(path, text.encode("utf-8"))
+            self._keep()
+
+    def take_out(self) -> None:
+        """Remove the recording and all that was made of it, from the log too.
+
+        Raises
+        ------
+        TerrainFuelError
+            If there is none, or the log cannot be written.
+        """
+        with self._lock:
+            recorded, _ = self._files()
+            for ride in read_rides(self._log):
+                if ride.digest == recorded.digest:
+                    delete_ride(self._log, ride.number)
+            shutil.rmtree(self.folder)
+            self._read = None
+            self.count += 1
+
+    def seen(self) -> tuple[Review, Beside]:
+        """Return the review as the files have it now.
+
+        Raises
+        ------
+        TerrainFuelError
+            If there is no recording, or it cannot be read.
+        """
+        with self._lock:
+            return self._seen()
+
+    def _seen(self) -> tuple[Review, Beside]:
+        recorded, planned = self._files()
+        path = self.folder / FORM
+        after = read_after(path, planned.pantry) if path.exists() else None
+        return self._review(recorded, planned, after), Beside(planned.rider, planned, after)
+
+    def _keep(self) -> None:
+        """Write the review and keep the ride in the log, both or neither."""
+        review, beside = self._seen()
+        _, planned = self._files()
+        entry = entry_of(review, planned.rider, planned.day, planned)
+        keep_ride(self._log, entry, lambda: write_review_folder(review, beside, self.folder))
+        self.count += 1
+
+    def _files(self) -> tuple[RecordedRide, Planned]:
+        if not self.is_there:
+            raise SettingsError("there is no recording of this ride yet")
+        if self._read is None:
+            self._read = read_recordings([self.folder / RECORDING]), read_planned(self.folder / PLAN)
+        return self._read
+
+    @staticmethod
+    def _review(recorded: RecordedRide, planned: Planned, after: Any) -> Review:
+        return review_ride(recorded, Settings(planned.rider, planned.pantry, planned.day), planned, after)

@@ -1,0 +1,250 @@
+"""All plans of a team added up: what to buy, who gets what, which bottle goes to whom and where."""
+
+import math
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from itertools import groupby
+
+from terrain_fuel.pantry import Pantry
+from terrain_fuel.team.takings import Filled, Takings
+
+
+@dataclass(frozen=True, slots=True)
+class Bought:
+    """One line of the shopping list, over all riders and days.
+
+    ``needed`` and ``stock`` are whole items, of a drink mix grams of powder; ``short`` is what is missing.
+    """
+
+    kitchen: str
+    item: str
+    is_powder: bool
+    needed: float
+    stock: float
+
+    @property
+    def short(self) -> float:
+        """What has to be bought."""
+        return max(0.0, self.needed - self.stock)
+
+
+@dataclass(frozen=True, slots=True)
+class Shared:
+    """One food of one evening: who gets how many pieces, how it is cut and wrapped."""
+
+    stage: str
+    item: str
+    form: str
+    cut_into: int
+    items: float
+    shares: tuple[tuple[str, int, int], ...]
+
+    @property
+    def pieces(self) -> int:
+        """All pieces, spare ones too."""
+        return sum(pieces + spare for _, pieces, spare in self.shares)
+
+
+@dataclass(frozen=True, slots=True)
+class Bottle:
+    """One numbered bottle: what is in it, whose it is, and where it is handed up ("" on the bicycle)."""
+
+    stage: str
+    number: int
+    rider: str
+    container: str
+    item: str
+    fluid_ml: float
+    powder_g: float
+    feed: str
+    at_m: float
+
+
+@dataclass(frozen=True, slots=True)
+class Handing:
+    """One line of a helper's table: rider, window, numbered bottles, food, and how many bottles come back."""
+
+    stage: str
+    feed: str
+    at_m: float
+    rider: str
+    early: str
+    late: str
+    about: str
+    bottles: tuple[Bottle, ...]
+    food: tuple[tuple[str, int, int], ...]
+
+    @property
+    def back(self) -> int:
+        """Empty bottles that come back: one for each that is handed up."""
+        return len({bottle.container for bottle in self.bottles})
+
+
+@dataclass(frozen=True, slots=True)
+class Loaded:
+    """What the car takes to one place: bottles by number, food as pieces by item, riders served."""
+
+    stage: str
+    feed: str
+    at_m: float
+    numbers: tuple[int, ...]
+    fluid_ml: float
+    food: tuple[tuple[str, int], ...]
+    bags: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Sums:
+    """All of it, in the order of the stages."""
+
+    shopping: tuple[Bought, ...]
+    kitchen: tuple[Shared, ...]
+    bottles: tuple[Bottle, ...]
+    handings: tuple[Handing, ...]
+    car: tuple[Loaded, ...]
+
+
+def add_up(takings: Sequence[Takings], kitchens: Mapping[str, Pantry]) -> Sums:
+    """Return the sums over all plans of a team.
+
+    Parameters
+    ----------
+    takings : one of each rider and stage, in the order of the stages
+    kitchens : stock by the kitchen's name
+    """
+    stages = tuple(dict.fromkeys(each.stage for each in takings))
+    by_stage = {stage: [each for each in takings if each.stage == stage] for stage in stages}
+    bottles = tuple(bottle for here in by_stage.values() for bottle in _numbered(here))
+    handings = tuple(each for here in by_stage.values() for each in _handings(here, bottles))
+    return Sums(
+        shopping=tuple(_shopping(takings, kitchens)),
+        kitchen=tuple(each for here in by_stage.values() for each in _shares(here)),
+        bottles=bottles,
+        handings=handings,
+        car=tuple(_car(handings)),
+    )
+
+
+def _shopping(takings: Sequence[Takings], kitchens: Mapping[str, Pantry]) -> Iterable[Bought]:
+    """Yield what each kitchen has to have: every rider's items whole each day, powder by weight."""
+    whole: dict[tuple[str, str], float] = defaultdict(float)
+    powder: dict[tuple[str, str], float] = defaultdict(float)
+    for each in takings:
+        for item, items in _eaten(each).items():
+            whole[each.kitchen, item] += math.ceil(round(items, 6))
+        handed = (bottle for handing in each.handed_up for bottle in handing.bottles)
+        for filled in (*each.bottles, *handed):
+            if filled.powder_g:
+                powder[each.kitchen, filled.item] += filled.powder_g
+    for (kitchen, item), needed in whole.items():
+        yield Bought(kitchen, item, False, needed, float(kitchens[kitchen].item(item).count))
+    for (kitchen, item), needed in powder.items():
+        stock = kitchens[kitchen].item(item)
+        yield Bought(kitchen, item, True, needed, stock.count * stock.powder_g)
+
+
+def _eaten(each: Takings) -> dict[str, float]:
+    """Return the items of each food that one rider takes on one stage, carried or handed up."""
+    items: dict[str, float] = defaultdict(float)
+    for carried in each.carried:
+        if not carried.powder_g:
+            items[carried.item] += carried.items
+    for handing in each.handed_up:
+        for item, pieces, cut_into in handing.food:
+            items[item] += pieces / cut_into
+    return items
+
+
+def _shares(here: Sequence[Takings]) -> Iterable[Shared]:
+    """Yield one evening's foods, each with who gets how many."""
+    found: dict[tuple[str, str, int], Shared] = {}
+    for each in here:
+        for carried in each.carried:
+            if carried.powder_g:
+                continue
+            key = carried.item, carried.form, carried.cut_into
+            before = found.get(key) or Shared(each.stage, *key[:2], key[2], 0.0, ())
+            found[key] = replace(
+                before,
+                items=before.items + carried.items,
+                shares=_with_share(before.shares, each.rider, carried.pieces, carried.spare),
+            )
+    return sorted(found.values(), key=lambda shared: (shared.form, shared.item, shared.cut_into))
+
+
+def _with_share(
+    shares: tuple[tuple[str, int, int], ...], rider: str, pieces: int, spare: int
+) -> tuple[tuple[str, int, int], ...]:
+    if shares and shares[-1][0] == rider:  # a second pocket of the same rider
+        return (*shares[:-1], (rider, shares[-1][1] + pieces, shares[-1][2] + spare))
+    return (*shares, (rider, pieces, spare))
+
+
+def _numbered(here: Sequence[Takings]) -> Iterable[Bottle]:
+    """Yield one stage's bottles from the van in numbered order: by content, then by where they go and whose.
+
+    Bottles filled at a tap or a shop on the way are the rider's own business and have no number.
+    """
+    found: list[Bottle] = []
+    for each in here:
+        found.extend(_bottle(each, filled, "", 0.0) for filled in each.bottles if filled.at_m == 0.0)
+        for handing in each.handed_up:
+            found.extend(_bottle(each, filled, handing.feed, handing.at_m) for filled in handing.bottles)
+    found.sort(
+        key=lambda each: (each.item, each.fluid_ml, each.powder_g, each.at_m, each.rider, each.container)
+    )
+    return (replace(bottle, number=number) for number, bottle in enumerate(found, start=1))
+
+
+def _bottle(each: Takings, filled: Filled, feed: str, at_m: float) -> Bottle:
+    return Bottle(
+        each.stage, 0, each.rider, filled.container, filled.item, filled.fluid_ml, filled.powder_g, feed, at_m
+    )  # fmt: skip
+
+
+def _handings(here: Sequence[Takings], bottles: Sequence[Bottle]) -> Iterable[Handing]:
+    """Yield one stage's handings up, feed by feed along the road, who comes first first."""
+    found = [
+        Handing(
+            each.stage,
+            handing.feed,
+            handing.at_m,
+            each.rider,
+            handing.early,
+            handing.late,
+            handing.about,
+            tuple(
+                bottle
+                for bottle in bottles
+                if (bottle.stage, bottle.rider, bottle.feed, bottle.at_m)
+                == (each.stage, each.rider, handing.feed, handing.at_m)
+            ),
+            handing.food,
+        )
+        for each in here
+        for handing in each.handed_up
+    ]
+    return sorted(found, key=lambda each: (each.at_m, each.feed, each.early, each.about, each.rider))
+
+
+def _car(handings: Sequence[Handing]) -> Iterable[Loaded]:
+    """Yield what the car takes to each feed zone of each stage."""
+    for (stage, at_m, feed), grouped in groupby(
+        handings, key=lambda each: (each.stage, each.at_m, each.feed)
+    ):
+        here = list(grouped)
+        food: dict[str, int] = {}
+        for each in here:
+            for item, pieces, _ in each.food:
+                food[item] = food.get(item, 0) + pieces
+        bottles = [bottle for each in here for bottle in each.bottles]
+        yield Loaded(
+            stage,
+            feed,
+            at_m,
+            tuple(sorted(bottle.number for bottle in bottles)),
+            sum(bottle.fluid_ml for bottle in bottles),
+            tuple(food.items()),
+            tuple(each.rider for each in here if each.food),
+        )

@@ -1,0 +1,93 @@
+"""What one rider's plan of one stage takes of the kitchen and of the helpers, in plain values."""
+
+import json
+from dataclasses import asdict, dataclass
+from typing import Any
+
+
+@dataclass(frozen=True, slots=True)
+class Carried:
+    """One food from the start on: pieces planned and spare, the items they come from, cut and wrapped how.
+
+    ``powder_g`` is above 0 for bags of drink mix, which have no pieces.
+    """
+
+    item: str
+    pieces: int
+    spare: int
+    items: float
+    cut_into: int
+    form: str
+    powder_g: float
+
+
+@dataclass(frozen=True, slots=True)
+class Filled:
+    """One bottle filled: which, with what; ``at_m`` 0 is the start."""
+
+    container: str
+    item: str
+    at_m: float
+    fluid_ml: float
+    powder_g: float
+
+
+@dataclass(frozen=True, slots=True)
+class HandedUp:
+    """One handing up at a feed zone: when, which bottles, which food as (item, pieces, pieces in an item)."""
+
+    feed: str
+    at_m: float
+    early: str
+    late: str
+    about: str
+    bottles: tuple[Filled, ...]
+    food: tuple[tuple[str, int, int], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Takings:
+    """One rider on one stage.
+
+    ``bottles`` are those filled at the start or by the rider on the way, the others stand in ``handed_up``.
+    ``broken`` are the hard rules that the plan cannot keep, as sentences.
+    """
+
+    rider: str
+    stage: str
+    kitchen: str
+    route: str
+    date: str
+    start: str
+    length_m: float
+    elapsed_s: float
+    carried: tuple[Carried, ...]
+    bottles: tuple[Filled, ...]
+    handed_up: tuple[HandedUp, ...]
+    broken: tuple[str, ...]
+
+    def to_json(self) -> dict[str, Any]:
+        """Return it as JSON has it."""
+        plain: dict[str, Any] = json.loads(json.dumps(asdict(self)))
+        return plain
+
+    @classmethod
+    def of_json(cls, plain: dict[str, Any]) -> "Takings":
+        """Return it from what `to_json` gave; KeyError or TypeError for anything else."""
+        handed_up = tuple(
+            HandedUp(
+                **{
+                    **each,
+                    "bottles": tuple(Filled(**bottle) for bottle in each["bottles"]),
+                    "food": tuple((item, pieces, whole) for item, pieces, whole in each["food"]),
+                }
+            )
+            for each in plain["handed_up"]
+        )
+        nested = {
+            "carried": tuple(Carried(**each) for each in plain["carried"]),
+            "bottles": tuple(Filled(**each) for each in plain["bottles"]),
+            "handed_up": handed_up,
+            "broken": tuple(plain["broken"]),
+        }
+        return cls(**{**plain, **nested})

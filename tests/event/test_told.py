@@ -1,0 +1,119 @@
+"""What is told of an event: quantiles, stock by risk, hours, and warnings where they matter."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from numpy.testing import assert_allclose, assert_array_equal
+
+from terrain_fuel.event.held import hold_here
+from terrain_fuel.event.notices import event_notices, gap_between
+from terrain_fuel.event.quantiles import quantiles, stacked, weighted_quantile
+from terrain_fuel.event.told import EventTold, tell_event
+from tests.event.small_event import RIDERS, course_of, small_event, small_told
+
+
+@pytest.fixture(scope="module")
+def told() -> EventTold:
+    return small_told()
+
+
+def test_a_quantile_is_the_least_value_that_so_many_runs_do_not_pass() -> None:
+    values, weights = np.array([[30.0, 1.0], [10.0, 2.0], [20.0, 3.0]]), np.array([0.2, 0.5, 0.3])
+    # sorted 10 (0.5), 20 (0.8), 30 (1.0); 1 (0.2), 2 (0.7), 3 (1.0)
+    assert_array_equal(weighted_quantile(values, weights, 0.5), [10.0, 2.0])
+    assert_array_equal(weighted_quantile(values, weights, 0.8), [20.0, 3.0])
+    assert_array_equal(weighted_quantile(values, weights, 0.81), [30.0, 3.0])
+    assert_array_equal(quantiles(values, weights).low, [10.0, 1.0])
+
+
+def test_shorter_days_end_empty() -> None:
+    assert_array_equal(stacked([np.array([1.0, 2.0]), np.array([3.0])]), [[1.0, 2.0], [3.0, 0.0]])
+
+
+def test_the_stock_is_enough_in_all_runs_but_the_risk(told: EventTold) -> None:
+    event = small_event()
+    counted = hold_here(event, course_of(event))
+    meant = [each for each in counted if each.arrangement == 0]
+    # scenarios 3 : 1, two days each: the least likely run is 1/8, the risk 5 %: enough in all of them
+    for place, feed in enumerate(told.meant.feeds):
+        for stock in feed.stock:
+            if stock.litres:
+                drink = 0 if stock.item == "water" else 1
+                used = [each.count.feeds[place].litres[drink].sum() for each in meant]
+            else:
+                used = [each.count.feeds[place].pieces[0].sum() for each in meant]
+            assert max(used) <= stock.needed < max(used) + 10.0
+            assert stock.needed % 10.0 == 0.0
+            assert min(used) <= stock.middle <= max(used)
+
+
+def test_more_risk_asks_for_less() -> None:
+    event = small_event()
+    course = course_of(event)
+    counted = hold_here(event, course)
+    daring = replace(event, day=replace(event.day, risk=0.3))
+    careful, bold = (tell_event(each, course, counted) for each in (event, daring))
+    for one, other in zip(careful.meant.feeds, bold.meant.feeds, strict=True):
+        assert sum(s.needed for s in other.stock) < sum(s.needed for s in one.stock)
+
+
+def test_what_a_feed_offers_and_no_more_is_in_its_stock(told: EventTold) -> None:
+    assert [stock.item for stock in told.meant.feeds[0].stock] == ["water", "lemon mix", "half a banana"]
+    assert [stock.item for stock in told.meant.feeds[1].stock] == ["water", "half a banana"]
+
+
+def test_feeds_open_before_the_first_and_close_after_the_last(told: EventTold) -> None:
+    for arranged in told.arranged:
+        for feed in arranged.feeds:
+            first = float(arranged.edges_s[np.flatnonzero(feed.arrivals.high > 0)[0]])
+            assert feed.opens_s <= first - 600.0
+            assert feed.closes_s > feed.opens_s
+            assert_allclose(feed.arrivals.middle.sum(), RIDERS, rtol=0.15)
+
+
+def test_a_moved_feed_stands_in_road_order(told: EventTold) -> None:
+    (moved,) = [each for each in told.arranged if each.arranged.name == "Foot moved"]
+    assert [feed.feed.name for feed in moved.feeds] == ["Far side", "Foot"]
+    assert [feed.feed.at_km for feed in moved.feeds] == [14.0, 15.0]
+
+
+def test_first_and_last_rider_of_every_part_of_the_road(told: EventTold) -> None:
+    kinds = [each.part.kind for each in told.meant.parts]
+    assert kinds.count("technical") == 1
+    assert "climb" in kinds
+    ordered = [each for each in told.meant.parts if each.part.kind != "technical"]
+    for before, after in zip(ordered[:-1], ordered[1:], strict=True):
+        assert before.first_s < after.first_s
+        assert before.last_s < after.last_s
+    for each in told.meant.parts:
+        assert each.first_s <= each.densest_s + 300.0
+        assert each.densest_s <= each.last_s
+        assert gap_between(each) > 1000.0 * each.part.length_km / RIDERS
+
+
+def test_heat_thirst_queues_and_doubt_are_warned_of(told: EventTold) -> None:
+    codes = [notice.code for notice in event_notices(told)]
+    # 33 degrees at 60 %: 0.567 * 33 + 0.393 * 30.2 + 3.94 = 34.5, beyond 30 [WB]
+    assert codes[0] == "event_heat_cancel"
+    assert "event_much_lost" in codes
+    assert "event_few_runs" not in codes[:1]
+    assert codes[-1] == "event_defer"
+    (few,) = [notice for notice in event_notices(told) if notice.code == "event_few_runs"]
+    assert few.values["runs"] == 4
+
+
+def test_riders_who_drink_more_than_they_sweat_are_counted() -> None:
+    event = small_event(60)
+    field = event.field
+    big = type(field.bottles_ml)(2500.0, 10.0)
+    greedy = type(field.bottles_ml)(1.75, 0.01)
+    event = replace(
+        event,
+        field=replace(field, bottles_ml=big, drinking_share=greedy, sweat_factor=type(big)(2.0, 0.01)),
+        scenarios=(replace(event.scenarios[1], weight=1.0),),
+        variants=(),
+    )
+    course = course_of(event)
+    overdrunk = tell_event(event, course, hold_here(event, course)).meant.overdrunk
+    assert float(overdrunk.middle) > 0.2

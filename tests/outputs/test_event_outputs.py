@@ -1,0 +1,115 @@
+"""An event's page in a real browser, its sheets as printed, its tables read back."""
+
+import csv
+import re
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from lxml import html
+from playwright.sync_api import Browser, Page
+
+from terrain_fuel.event.told import EventTold
+from terrain_fuel.outputs.event.folder import write_event_folder
+from terrain_fuel.outputs.event.page import event_page
+from terrain_fuel.outputs.languages import LANGUAGES
+from tests.event.small_event import small_told
+from tests.outputs.printed import pages_of
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    made = tmp_path_factory.mktemp("event")
+    write_event_folder(small_told(), made)
+    return made
+
+
+@pytest.fixture(scope="module")
+def visit(browser: Browser, folder: Path) -> Iterator[tuple[Page, list[str]]]:
+    context = browser.new_context(viewport={"width": 390, "height": 844}, offline=True)
+    page, heard = context.new_page(), list[str]()
+    page.on("request", lambda r: heard.append(r.url) if not r.url.startswith("file:") else None)
+    page.on("console", lambda m: heard.append(m.text))
+    page.on("pageerror", lambda e: heard.append(str(e)))
+    page.goto((folder / "event.html").as_uri())
+    yield page, heard
+    context.close()
+
+
+@pytest.mark.browser
+def test_nothing_is_asked_of_the_network_and_everyone_can_read_it(visit: tuple[Page, list[str]]) -> None:
+    page, heard = visit
+    assert heard == []
+    assert Axe().run(page).response["violations"] == []
+    assert page.evaluate("document.documentElement.scrollWidth") <= 390
+
+
+def rows_of(path: Path) -> list[dict[str, str]]:
+    with path.open(encoding="utf-8-sig", newline="") as file:
+        return list(csv.DictReader(file))
+
+
+def test_page_sheets_and_tables_say_the_same_stock(folder: Path) -> None:
+    told: EventTold = small_told()
+    table = {
+        (row["feed"], row["item"]): float(row["bring"])
+        for row in rows_of(folder / "stock.csv")
+        if row["arrangement"] == "as meant"
+    }
+    tree: Any = html.document_fromstring((folder / "event.html").read_text(encoding="utf-8"))
+    printed = [page.extract_text() for page in pages_of(folder / "feeds.pdf")]
+    assert len(printed) >= len(told.meant.feeds)
+    for number, feed in enumerate(told.meant.feeds):
+        (section,) = tree.xpath(f"//section[@aria-labelledby='feed-{number + 1}']")
+        (side,) = [text for text in printed if f"Feed {'AB'[number]}: {feed.feed.name}" in text]
+        for stock in feed.stock:
+            amount = f"{table[feed.feed.name, stock.item]:.0f} {'l' if stock.litres else 'pieces'}"
+            (row,) = section.xpath(f".//tbody/tr[th='{stock.item}']")
+            assert row.xpath("string(td[2])") == amount
+            assert re.search(rf"{stock.item} .*{amount}", side)
+
+
+def test_five_minutes_by_five_minutes_add_up_to_the_field(folder: Path) -> None:
+    rows = [row for row in rows_of(folder / "by_five_minutes.csv") if row["arrangement"] == "as meant"]
+    clock = [row["from"] for row in rows if row["letter"] == "A"]
+    assert clock == sorted(clock)
+    assert clock[0] == "2027-06-19 07:30"
+    for row in rows:
+        for name in ("arrivals", "stopping", "standing", "waiting", "litres", "pieces"):
+            low, middle, high = (float(row[f"{name}_{which}"]) for which in ("low", "middle", "high"))
+            assert 0.0 <= low <= middle <= high
+
+
+def test_every_variant_stands_beside_the_event(folder: Path) -> None:
+    names = {row["arrangement"] for row in rows_of(folder / "field.csv")}
+    assert names == {"as meant", "small waves", "a tap more", "Foot moved"}
+    tree: Any = html.document_fromstring((folder / "event.html").read_text(encoding="utf-8"))
+    heads = tree.xpath("//section[@aria-labelledby='variants']//tbody//th/text()")
+    assert heads == ["as it is meant", "small waves", "a tap more", "Foot moved"]
+
+
+def test_every_feed_has_three_charts_that_are_spoken(folder: Path) -> None:
+    tree: Any = html.document_fromstring((folder / "event.html").read_text(encoding="utf-8"))
+    spoken = tree.xpath("//section[@aria-labelledby='feed-1']//svg/@aria-label")
+    assert len(spoken) == 3
+    assert all("Foot" in text and re.search(r"\d\d:\d\d", text) for text in spoken)
+
+
+def test_the_page_speaks_german() -> None:
+    page = event_page(small_told("de"))
+    assert '<html lang="de">' in page
+    tree: Any = html.document_fromstring(page)
+    for element in tree.xpath("//script | //style"):
+        element.getparent().remove(element)
+    shown = str(tree.text_content())
+    english = LANGUAGES["en"].labels
+    for key in (
+        "event.mind",
+        "event.arrivals",
+        "event.stock.needed",
+        "event.variant.queue",
+        "event.how.note",
+    ):
+        assert english[key] not in shown

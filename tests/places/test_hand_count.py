@@ -1,0 +1,175 @@
+"""Rides drawn along the streets of a real extract: what stands on them is counted by another reading."""
+
+from collections import Counter
+from functools import cache
+from itertools import pairwise
+
+import numpy as np
+import pytest
+from numpy.testing import assert_allclose
+from pyproj import Transformer
+from scipy.optimize import linear_sum_assignment
+from shapely import LineString, Point
+
+from terrain_fuel.inputs.places import with_places
+from terrain_fuel.mapped import MappedRoad
+from tests.real_maps import CITY, COUNTRY, GEOD, StreetMap, StreetRide, real_extract, ride_along, street_map
+
+MISSED, FALSE = 0.05, 0.02
+SEEDS = 6
+
+PLACES = {"cafe": "amenity", "supermarket": "shop", "convenience": "shop", "bakery": "shop", "kiosk": "shop"}
+KINDS = {"cafe": "cafe", "bakery": "bakery", "supermarket": "shop", "convenience": "shop", "kiosk": "shop"}
+
+
+@cache
+def rides(name: str, count: int) -> list[tuple[StreetRide, MappedRoad]]:
+    found = []
+    for seed in range(count):
+        ride = ride_along(name, seed)
+        mapped = with_places(ride.track, real_extract(name)).mapped
+        assert mapped is not None
+        found.append((ride, mapped))
+    return found
+
+
+def legs(streets: StreetMap, ride: StreetRide) -> list[tuple[float, dict[str, str]]]:
+    """Return length [m] and tags of the way of each leg of a ride."""
+    ends = [streets.position[node] for node in ride.nodes]
+    lengths = [float(GEOD.inv(a[1], a[0], b[1], b[0])[2]) for a, b in pairwise(ends)]
+    return [(length, streets.ways[way][1]) for length, way in zip(lengths, ride.ways, strict=True)]
+
+
+def along(streets: StreetMap, ride: StreetRide) -> list[float]:
+    """Return how far along the drawn line each node is passed [m]."""
+    total = np.concatenate(([0.0], np.cumsum([length for length, _ in legs(streets, ride)])))
+    return (total * ride.track.length_m / total[-1]).tolist()
+
+
+def is_signal(tags: dict[str, str]) -> bool:
+    return "traffic_signals" in (tags.get("highway"), tags.get("crossing"))
+
+
+def unpaired(counted: list[float], found: list[float], within_m: float) -> tuple[int, int]:
+    """Return how many of those counted are missed, and how many of those found are none."""
+    apart = np.abs(np.subtract.outer(counted, found))
+    rows, columns = linear_sum_assignment(np.minimum(apart, within_m))
+    good = int((apart[rows, columns] < within_m).sum())
+    return len(counted) - good, len(found) - good
+
+
+def test_signals_are_those_of_the_streets_that_are_ridden_and_no_others() -> None:
+    streets = street_map(CITY)
+    counted = missed = false = 0
+    for ride, mapped in rides(CITY, SEEDS):
+        there = [
+            at_m
+            for at_m, node in zip(along(streets, ride), ride.nodes, strict=True)
+            if is_signal(streets.node_tags.get(node, {}))
+        ]
+        # a drawn line is a little longer than the street, here by up to 1 % of some kilometres
+        less, more = unpaired(there, [spot.at_m for spot in mapped.spots_of("signals")], 60.0)
+        counted, missed, false = counted + len(there), missed + less, false + more
+    assert counted > 200
+    assert missed < MISSED * counted
+    assert false < FALSE * counted
+
+
+def test_surfaces_take_as_much_road_as_the_ways_under_it() -> None:
+    streets = street_map(CITY)
+    for ride, mapped in rides(CITY, SEEDS):
+        there, found = Counter[str](), Counter[str]()
+        for length_m, tags in legs(streets, ride):
+            there[tags.get("surface", "none")] += length_m  # type: ignore[assignment]
+        for section in mapped.sections_of("surface"):
+            found[section.value] += section.length_m  # type: ignore[assignment]
+        wrong_m = sum(abs(found[kind] - there[kind]) for kind in {*found, *there} - {"none"})
+        # each end of a surface is known to half a step of 10 m, and a line drawn by hand strays by 1 %
+        assert wrong_m < 0.06 * ride.track.length_m + 5.0 * len(mapped.sections_of("surface"))
+
+
+def test_tram_rails_that_are_crossed_are_those_that_cut_the_drawn_line() -> None:
+    streets = street_map(CITY)
+    counted = missed = false = 0
+    for ride, mapped in rides(CITY, SEEDS):
+        flat = flat_about(ride)
+        line = LineString(np.column_stack(flat.transform(ride.track.lat_deg, ride.track.lon_deg)))
+        there = [at_m for at_m, turn_deg in tram_cuts(streets, flat, line) if turn_deg > 25.0]
+        all_cuts = [at_m for at_m, _ in tram_cuts(streets, flat, line)]
+        found = [spot.at_m for spot in mapped.spots_of("tram_crossing", "level_crossing")]
+        along_rails = [(s.start_m - 40.0, s.end_m + 40.0) for s in mapped.sections_of("rails")]
+        missed += sum(
+            min((abs(at - other) for other in found), default=np.inf) > 20.0
+            and not any(start <= at <= end for start, end in along_rails)
+            for at in there
+        )
+        false += sum(min((abs(at - other) for other in all_cuts), default=np.inf) > 25.0 for at in found)
+        counted += len(there)
+    assert counted > 40
+    assert missed <= MISSED * counted
+    assert false <= FALSE * counted
+
+
+def tram_cuts(streets: StreetMap, flat: Transformer, line: LineString) -> list[tuple[float, float]]:
+    """Return where tramways on the ground cut a line [m], and at which angle [degrees]."""
+    cuts = []
+    for nodes, tags in streets.ways:
+        if tags.get("railway") != "tram" or tags.get("layer", "0") != "0":
+            continue
+        ends = [flat.transform(*streets.position[node]) for node in nodes if node in streets.position]
+        for a, b in pairwise(ends):
+            met = line.intersection(LineString([a, b]))
+            for point in getattr(met, "geoms", [met]):
+                if not point.is_empty:
+                    at_m = float(line.project(point))
+                    before, after = line.interpolate(at_m - 8.0), line.interpolate(at_m + 8.0)
+                    turn = np.angle(
+                        complex(after.x - before.x, after.y - before.y) / complex(b[0] - a[0], b[1] - a[1])
+                    )
+                    cuts.append((at_m, float(np.degrees(min(abs(turn), np.pi - abs(turn))))))
+    return cuts
+
+
+def flat_about(ride: StreetRide) -> Transformer:
+    lat_deg, lon_deg = float(ride.track.lat_deg[0]), float(ride.track.lon_deg[0])
+    return Transformer.from_crs("EPSG:4326", f"+proj=laea +lat_0={lat_deg} +lon_0={lon_deg} +ellps=WGS84")
+
+
+@pytest.mark.parametrize(("name", "least"), [(CITY, 40), (COUNTRY, 0)])
+def test_places_beside_the_road_are_all_there_at_their_distance(name: str, least: int) -> None:
+    streets = street_map(name)
+    ride, mapped = rides(name, 1)[0]
+    flat = flat_about(ride)
+    line = LineString(np.column_stack(flat.transform(ride.track.lat_deg, ride.track.lon_deg)))
+    there = {}
+    for node, tags in streets.node_tags.items():
+        for value, key in PLACES.items():
+            away_m = line.distance(Point(flat.transform(*streets.position[node])))
+            shut = tags.get("access") in ("private", "customers", "no")
+            if tags.get(key) == value and away_m < 250.0 and not shut:
+                there[(KINDS[value], *(round(degrees, 6) for degrees in streets.position[node]))] = away_m
+    found = {
+        (place.kind, round(place.lat_deg, 6), round(place.lon_deg, 6)): place.offset_m
+        for place in mapped.places
+        if place.kind in ("cafe", "bakery", "shop")
+    }
+    nodes = {key: found[key] for key in there if key in found}
+    assert len(there) >= least
+    assert len(there) - len(nodes) <= MISSED * len(there)
+    nearest: dict[tuple[object, ...], float] = {}
+    for place in mapped.places:
+        key = (place.kind, round(place.lat_deg, 6), round(place.lon_deg, 6))
+        nearest[key] = min(place.offset_m, nearest.get(key, np.inf))
+    for key, away_m in there.items():
+        assert_allclose(nearest[key], away_m, atol=0.5)
+
+
+def test_bridges_and_tunnels_are_those_of_the_ways_under_the_ride() -> None:
+    for name, count in ((CITY, SEEDS), (COUNTRY, 2)):
+        streets = street_map(name)
+        for ride, mapped in rides(name, count):
+            for kind in ("bridge", "tunnel"):
+                there_m = sum(m for m, tags in legs(streets, ride) if tags.get(kind) == "yes")
+                found_m = sum(s.length_m for s in mapped.sections if s.kind == kind)
+                # each end is known to half a step
+                assert abs(found_m - there_m) <= 12.0 * (1 + len(mapped.sections_of("bridge", "tunnel")))
