@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from itertools import groupby
 from typing import Literal
 
@@ -94,12 +95,13 @@ class Row:
         return self.points[0].label if self.points else ""
 
 
+@lru_cache(maxsize=2)
 def plan_rows(plan: Plan) -> tuple[Row, ...]:
     """Return the rows of a plan in road order: fuel points, hands-on spans and landmarks.
 
     A crest or named place within 300 m of a fuel point is that row's ``landmark``, and not a row
     of its own if something is eaten or filled there. The foot of a climb always has its row,
-    because it tells how long the climb is.
+    because it tells how long the climb is. All outputs of a plan ask for the same rows, so the last are kept.
     """
     landmarks = _landmark_rows(plan)
     fuel, told = _with_landmarks(plan, landmarks)
