@@ -35,7 +35,7 @@ class Table:
     @property
     def apart(self) -> bool:
         """True where foods are told apart."""
-        return self.values.shape[1] > 1
+        return bool(self.values.shape[1] > 1)
 
     def at(self, row: IntArray, food: IntArray | int, whole: IntArray) -> FloatArray:
         """Return the costs at rows, foods and grams of any shapes that fit together."""
