@@ -162,7 +162,7 @@ def relaxed_plan(problem: FoodProblem, to_go: ToGo) -> tuple[Choice, ...]:
     while True:
         first, until = place + 1, int(reach[place + 1])
         here = slice(first, min(until, problem.places))
-        ways = to_go.eating.at(np.arange(here.start, here.stop), item, whole) + curve[here, whole]
+        ways = to_go.eating.at(np.arange(here.start, here.stop), item, np.array(whole)) + curve[here, whole]
         if until > problem.places:
             ways = np.append(ways, curve[problem.places, whole])
         ways = ways + to_go.ways.arcs[place + 1, first:until]
