@@ -1,6 +1,6 @@
 """What a team's plans cost: riders times stages by the command, in processor time and memory.
 
-`python -m bench.bench_team RIDERS STAGES WORKERS [drawn]` rides the demo's three routes in turn; without figures a
+`python -m bench.bench_team RIDERS STAGES WORKERS [drawn]` rides the demo's routes in turn; without figures a
 small team, alone and on two processes.
 """
 
@@ -78,7 +78,7 @@ class Watch(threading.Thread):
 
     def _children(self) -> list[psutil.Process]:
         try:
-            return self._process.children(recursive=True)
+            return list(self._process.children(recursive=True))
         except psutil.Error:
             return []
 

@@ -19,7 +19,7 @@ ROUTES = ROOT / "routes"
 PICTURES = ROOT / "docs" / "pictures"
 NAMES = ("loop-120", "rolling-60", "long-200")
 DESK, PHONE, EVENT = (1440, 900), (390, 844), (960, 2360)
-WIDTH = {"table": 960, "map": 720, "phone": 240, "sticker": 420, "sheet": 900}
+WIDTH = {"table": 960, "map": 720, "phone": 240, "sticker": 420, "sheet": 900, "team": 1200}
 PRINT_SCALE = 1.5
 
 
@@ -118,7 +118,7 @@ def shoot_event(browser: Browser, folder: Path) -> Image.Image:
 
 
 def draw_team(folder: Path) -> Image.Image:
-    """Return four sheets of the demo's team: shopping, a kitchen, a helper's, the car's."""
+    """Return the upper part of three sheets of the demo's team: shopping, a kitchen, a helper's."""
     words = ["team", str(ROUTES / "team.toml"), f"--out={folder}", "--plans-only", "--quiet"]
     if run_command(words) not in (0, 3):
         raise SystemExit("team: cannot be drawn")
@@ -126,8 +126,8 @@ def draw_team(folder: Path) -> Image.Image:
     with pypdfium2.PdfDocument(folder / "team.pdf") as document:
         heads = [page.get_textpage().get_text_bounded().splitlines()[0].strip() for page in document]
     helper = next(number for number, head in enumerate(heads) if head.startswith("For the helper"))
-    car = next(number for number, head in enumerate(heads) if head == "Car and bags")
-    return side_by_side([pages[0], pages[1], pages[helper], pages[car]])
+    shown = [pages[number] for number in (0, 1, helper)]
+    return side_by_side([page.crop((0, 0, page.width, round(0.6 * page.height))) for page in shown])
 
 
 def main() -> None:
@@ -137,7 +137,7 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as folder, sync_playwright() as driver:
         browser = driver.chromium.launch(executable_path=chromium, args=["--no-sandbox", "--disable-gpu"])
         save(shoot_table(browser, Path(folder)), "kitchen-table", WIDTH["table"])
-        save(draw_team(Path(folder) / "team"), "team", WIDTH["sheet"])
+        save(draw_team(Path(folder) / "team"), "team", WIDTH["team"])
         save(shoot_event(browser, Path(folder) / "event"), "event", WIDTH["map"])
         for name in NAMES:
             out = Path(folder) / name

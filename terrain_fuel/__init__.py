@@ -11,9 +11,11 @@ if TYPE_CHECKING:
     from terrain_fuel.day import Day, Feed
     from terrain_fuel.errors import (
         ElevationError,
+        EngineError,
         LogError,
         ModelRangeError,
         OutputError,
+        PlacesError,
         PlanFileError,
         SettingsError,
         TerrainFuelError,
@@ -35,8 +37,8 @@ if TYPE_CHECKING:
 _ROOMS = {
     "day": ("Day", "Feed"),
     "errors": (
-        "ElevationError", "LogError", "ModelRangeError", "OutputError", "PlanFileError", "SettingsError",
-        "TerrainFuelError", "TileFetchError", "TrackError",
+        "ElevationError", "EngineError", "LogError", "ModelRangeError", "OutputError", "PlacesError",
+        "PlanFileError", "SettingsError", "TerrainFuelError", "TileFetchError", "TrackError",
     ),
     "inputs.route": ("read_route",),
     "inputs.settings": ("read_day", "read_pantry", "read_rider"),
@@ -51,10 +53,11 @@ _ROOMS = {
 _ROOM_OF = {name: room for room, names in _ROOMS.items() for name in names}
 
 __all__ = [
-    "Bike", "Container", "Day", "ElevationError", "Feed", "Habits", "Item", "ItemRule", "LogError",
-    "ModelRangeError", "OutputError", "Pantry", "PlaceRule", "Plan", "PlanFileError", "PrintChoices", "Rider",
-    "SettingsError", "TerrainFuelError", "TileFetchError", "TrackError", "__version__", "own_rules",
-    "plan_ride", "read_day", "read_pantry", "read_rider", "read_route", "write_folder",
+    "Bike", "Container", "Day", "ElevationError", "EngineError", "Feed", "Habits", "Item", "ItemRule",
+    "LogError", "ModelRangeError", "OutputError", "Pantry", "PlaceRule", "PlacesError", "Plan",
+    "PlanFileError", "PrintChoices", "Rider", "SettingsError", "TerrainFuelError", "TileFetchError",
+    "TrackError", "__version__", "own_rules", "plan_ride", "read_day", "read_pantry", "read_rider",
+    "read_route", "write_folder",
 ]  # fmt: skip
 
 

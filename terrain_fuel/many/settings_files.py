@@ -2,6 +2,7 @@
 
 from dataclasses import asdict
 from datetime import datetime
+from functools import lru_cache
 from typing import Any
 
 import tomlkit
@@ -17,10 +18,19 @@ def settings_files(rider: Rider, pantry: Pantry, day: Day) -> dict[str, bytes]:
     rules = dict(who.pop("rule_weights"))
     tables = {
         "rider": {"bike": who.pop("bike"), "habits": who.pop("habits"), "rider": who, "rules": rules},
-        "pantry": {"item": list(asdict(pantry)["items"]), "container": list(asdict(pantry)["containers"])},
         "day": {"feed": list(when.pop("feeds")), "fill": list(when.pop("fills")), "day": when},
     }
-    return {f"{name}.toml": tomlkit.dumps(_as_toml(each)).encode() for name, each in tables.items()}
+    texts = {name: tomlkit.dumps(_as_toml(each)) for name, each in tables.items()}
+    return {
+        f"{name}.toml": text.encode() for name, text in (*texts.items(), ("pantry", _pantry_text(pantry)))
+    }
+
+
+@lru_cache(maxsize=64)
+def _pantry_text(pantry: Pantry) -> str:
+    """Return pantry.toml; a team eats out of few kitchens."""
+    whole = asdict(pantry)
+    return tomlkit.dumps(_as_toml({"item": list(whole["items"]), "container": list(whole["containers"])}))
 
 
 def _as_toml(value: Any) -> Any:

@@ -16,7 +16,7 @@ from pypdf import PdfReader
 from terrain_fuel.errors import EngineError
 from terrain_fuel.many.cluster import open_cluster
 from terrain_fuel.many.kept import KEPT, Kept
-from terrain_fuel.many.run import Finished, Task, run_tasks
+from terrain_fuel.many.run import Finished, SetAside, Task, run_tasks
 from tests.many.made_work import gated
 from tests.team.made_team import RIDERS, write_team
 
@@ -180,7 +180,7 @@ def test_a_killed_worker_costs_only_what_it_was_at(tmp_path: Path) -> None:
 def test_a_scheduler_stopped_and_started_again_goes_on_where_it_was(tmp_path: Path) -> None:
     port, kept = free_port(), Kept.within(tmp_path)
     address = f"tcp://127.0.0.1:{port}"
-    outcomes = []
+    outcomes: list[Finished | SetAside] = []
     with scheduler(port) as first, workers(port, 2), open_cluster(address) as client:
         run = run_tasks(client, gated, gated_tasks(tmp_path), kept)
         outcomes.extend(next(run) for _ in range(3))
