@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from terrain_fuel.equations.geodesy import earth_centred_m
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.terrain.model import Laps, Profile
-from terrain_fuel.terrain.near import near_pairs
+from terrain_fuel.terrain.near import near_again
 
 # Common practice (no source).
 STEP_M = 20.0
@@ -16,6 +16,8 @@ SAME_ROAD_M = 25.0
 LEAST_LAP_M = 700.0
 LAG_SLACK_M, LAG_SLACK = 40.0, 0.015
 """Two laps of one road measure this much apart."""
+MOST_PASSES = 24
+"""So many later places of each cube of road count, some twelve laps: a lap shows in the next ones."""
 LONGEST_GAP_M = 300.0
 """Where two lanes run apart the lap is not over."""
 WHOLE_LAP = 0.9
@@ -58,7 +60,8 @@ def _passes(profile: Profile) -> _Passes:
     every = max(1, round(STEP_M / profile.step_m))
     road_m = profile.distance_m[::every]
     places = earth_centred_m(profile.lat_deg[::every], profile.lon_deg[::every])
-    first, later = near_pairs(places, SAME_ROAD_M)
+    least_apart = int(LEAST_LAP_M / (every * profile.step_m))
+    first, later = near_again(places, SAME_ROAD_M, least_apart, MOST_PASSES)
     lag_m = road_m[later] - road_m[first]
     again = lag_m >= LEAST_LAP_M
     order = np.lexsort((lag_m[again], first[again]))

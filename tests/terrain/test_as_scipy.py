@@ -15,7 +15,7 @@ from scipy.spatial import KDTree
 
 from terrain_fuel.terrain.banded import solve_banded
 from terrain_fuel.terrain.between import between_points
-from terrain_fuel.terrain.near import near_pairs
+from terrain_fuel.terrain.near import near_again
 from terrain_fuel.terrain.roughness import nearest_shares
 from terrain_fuel.terrain.windows import (
     gaussian_mean,
@@ -78,9 +78,19 @@ def test_banded_equations(count: int, beyond: float) -> None:
 @pytest.mark.parametrize("spread_m", [60.0, 400.0])
 def test_places_near_each_other(count: int, spread_m: float) -> None:
     places = 6e6 + RNG.uniform(-spread_m, spread_m, (count, 3))
-    one, other = near_pairs(places, 25.0)
-    expected = KDTree(places).query_pairs(25.0)
-    assert sorted(zip(one.tolist(), other.tolist(), strict=True)) == sorted(expected)
+    one, later = near_again(places, 25.0, after=7, most=10_000)
+    expected = [(i, j) for i, j in KDTree(places).query_pairs(25.0) if j - i >= 7]
+    assert sorted(zip(one.tolist(), later.tolist(), strict=True)) == sorted(expected)
+
+
+def test_round_and_round_is_bounded() -> None:
+    turn = np.linspace(0.0, 2 * np.pi * 5000, 40_000)  # 1600 km of 320 m, 20 m apart: 100 million pairs
+    places = np.column_stack((51.0 * np.cos(turn), 51.0 * np.sin(turn), np.zeros(turn.size)))
+    one, later = near_again(places, 25.0, after=35, most=24)
+    assert later.size < 27 * 24 * 40_000 / 3
+    assert np.all(later - one >= 35)
+    again = np.isin(np.arange(39_000), one)
+    assert again.all()
 
 
 @pytest.mark.source("SCIPY", "optimize: nnls")
