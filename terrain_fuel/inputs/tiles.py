@@ -182,7 +182,9 @@ def _heights_data(data: bytes) -> bytes:
                 "it is packed in another way than deflate"
             )  # which could not be stopped half-way
         with archive.open(members[0]) as file:
-            return file.read(members[0].file_size)
+            heights = file.read(members[0].file_size)
+    _check_size(len(heights))  # it may have claimed more than it holds
+    return heights
 
 
 def _check_size(size: int) -> None:
