@@ -4,13 +4,13 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
+from scipy.ndimage import map_coordinates
 
 from terrain_fuel.day import Day
 from terrain_fuel.equations.geodesy import ECCENTRICITY_SQUARED, SEMI_MAJOR_M
 from terrain_fuel.facts import fact
 from terrain_fuel.flags.model import Caution
 from terrain_fuel.frozen import FloatArray
-from terrain_fuel.terrain.between import between_points
 from terrain_fuel.terrain.model import Profile, Terrain
 from terrain_fuel.terrain.runs import joined, runs
 from terrain_fuel.track import Relief
@@ -155,8 +155,8 @@ def _around(
     columns = np.interp(to_lon, relief.lon_deg, np.arange(relief.lon_deg.size), left=-9.0, right=np.inf)
     outside = ~np.isfinite(rows + columns) | (rows < 0.0) | (columns < 0.0)
     rows, columns = np.where(outside, 0.0, rows), np.where(outside, 0.0, columns)
-    heights = between_points(relief.elevation_m, rows, columns)
-    return np.where(outside, np.nan, heights)
+    heights = map_coordinates(relief.elevation_m, [rows, columns], order=1, mode="nearest")
+    return np.asarray(np.where(outside, np.nan, heights))
 
 
 def _horizon(around_m: FloatArray, here_m: FloatArray, distance_m: FloatArray) -> FloatArray:

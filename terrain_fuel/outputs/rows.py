@@ -241,7 +241,7 @@ def _landmark_rows(plan: Plan) -> list[Row]:
 
 
 def _place_rows(plan: Plan) -> list[Row]:
-    """Return the named places between start and finish."""
+    """Return the named places between start and finish, and where the ride sleeps."""
     rows = []
     halts_m = [*(stop.distance_m for stop in plan.pace.stops)]
     halts_m.extend(point.distance_m for point in plan.fuel_points if point.action == "refill")
@@ -252,6 +252,9 @@ def _place_rows(plan: Plan) -> list[Row]:
             kind: RowKind = "summit" if place.kind == "summit" else "place"
             passed = place.kind in ("refill", "feed") and not _is_near(plan, place.distance_m, halts_m)
             rows.append(road_row(plan, place.distance_m, kind, place.name, note=no_halt if passed else ""))
+    for sleep in plan.sleeps:
+        name = words_for(plan.rider).label("row.sleep", hours=(sleep.to_s - sleep.from_s) / 3600.0)
+        rows.append(road_row(plan, sleep.at_m, "place", name))
     return rows
 
 

@@ -4,11 +4,11 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.spatial import KDTree
 
 from terrain_fuel.equations.geodesy import earth_centred_m
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.terrain.model import Laps, Profile
-from terrain_fuel.terrain.near import near_again
 
 # Common practice (no source).
 STEP_M = 20.0
@@ -16,14 +16,15 @@ SAME_ROAD_M = 25.0
 LEAST_LAP_M = 700.0
 LAG_SLACK_M, LAG_SLACK = 40.0, 0.015
 """Two laps of one road measure this much apart."""
-MOST_PASSES = 24
-"""So many later places of each cube of road count, some twelve laps: a lap shows in the next ones."""
 LONGEST_GAP_M = 300.0
 """Where two lanes run apart the lap is not over."""
 WHOLE_LAP = 0.9
 """A second lap that is ridden at least so far is one."""
 ENDS_M = 500.0
 """Laps that end this near to the finish are counted from there."""
+
+MOST_PAIRS = 4_000_000
+"""Pairs of places that are one: some 400 laps of 400 m. With more, which fill the memory, none are sought."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -60,12 +61,22 @@ def _passes(profile: Profile) -> _Passes:
     every = max(1, round(STEP_M / profile.step_m))
     road_m = profile.distance_m[::every]
     places = earth_centred_m(profile.lat_deg[::every], profile.lon_deg[::every])
-    least_apart = int(LEAST_LAP_M / (every * profile.step_m))
-    first, later = near_again(places, SAME_ROAD_M, least_apart, MOST_PASSES)
+    if _expected_pairs(places) > MOST_PAIRS:
+        return _Passes(np.empty(0), np.empty(0))
+    first, later = KDTree(places).query_pairs(SAME_ROAD_M, output_type="ndarray").T
     lag_m = road_m[later] - road_m[first]
     again = lag_m >= LEAST_LAP_M
     order = np.lexsort((lag_m[again], first[again]))
     return _Passes(road_m[first[again]][order], lag_m[again][order])
+
+
+def _expected_pairs(place_m: FloatArray) -> int:
+    """Return about how many pairs of places are near each other: the squares of how many share a cube."""
+    cube = np.floor(place_m / SAME_ROAD_M).astype(np.int64)
+    cube -= cube.min(axis=0)
+    _, wide, deep = (cube.max(axis=0) + 1).tolist()
+    _, sharing = np.unique((cube[:, 0] * wide + cube[:, 1]) * deep + cube[:, 2], return_counts=True)
+    return int(sharing @ sharing)
 
 
 def _candidates_m(passes: _Passes) -> NDArray[np.float64]:

@@ -4,9 +4,9 @@ from collections.abc import Iterator
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.linalg import solveh_banded
 
 from terrain_fuel.frozen import FloatArray
-from terrain_fuel.terrain.banded import solve_banded
 
 SHORTEST_M = 300.0
 """Shortest piece [m]: shorter ups and downs are ridden on momentum, common practice (no source)."""
@@ -150,10 +150,11 @@ def knot_heights(distance_m: FloatArray, height_m: FloatArray, knot_m: FloatArra
     after = (distance_m - knot_m[piece]) / (knot_m[piece + 1] - knot_m[piece])
     before, count, base = 1.0 - after, knot_m.size, float(height_m.mean())
     y = height_m - base
-    diagonal = np.bincount(piece, before**2, count) + np.bincount(piece + 1, after**2, count)
-    beside = np.bincount(piece, before * after, count - 1)
+    bands = np.zeros((2, count))
+    bands[1] = np.bincount(piece, before**2, count) + np.bincount(piece + 1, after**2, count)
+    bands[0] = np.bincount(piece + 1, before * after, count)
     right = np.bincount(piece, before * y, count) + np.bincount(piece + 1, after * y, count)
-    return np.asarray(base + solve_banded(diagonal, beside, right))
+    return np.asarray(base + solveh_banded(bands, right, check_finite=False))
 
 
 def _running_sum(column: FloatArray) -> FloatArray:

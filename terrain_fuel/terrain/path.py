@@ -3,11 +3,11 @@
 from dataclasses import dataclass
 
 import numpy as np
+from scipy.ndimage import gaussian_filter1d
 
 from terrain_fuel.equations.geodesy import earth_centred_m
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.terrain.axis import Axis, upward
-from terrain_fuel.terrain.windows import gaussian_mean, gaussian_reach
 from terrain_fuel.track import Track
 
 LEAST_SMOOTHING_M = 4.0
@@ -129,6 +129,6 @@ def position_jitter(track: Track) -> float:
 
 def _smoothed(position_m: FloatArray, nodes: float) -> FloatArray:
     """Gaussian smoothing that leaves the ends in place: the line is continued by its own mirror image."""
-    pad = gaussian_reach(nodes)
+    pad = min(int(4 * nodes) + 1, position_m.shape[0] - 1)
     padded = np.pad(position_m, ((pad, pad), (0, 0)), mode="reflect", reflect_type="odd")
-    return gaussian_mean(padded, nodes)
+    return np.asarray(gaussian_filter1d(padded, nodes, axis=0)[pad:-pad])

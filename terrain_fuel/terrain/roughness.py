@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 import numpy as np
+from scipy.optimize import nnls
 
 from terrain_fuel.frozen import FloatArray
 
@@ -171,21 +172,7 @@ def _fit(
     model = shown
     for _ in range(ROUNDS):
         relative = weight / np.sqrt((shown + slight) * (model + slight))
-        shares = nearest_shares(columns * relative[:, None], shown * relative)
+        shares, _ = nnls(columns * relative[:, None], shown * relative)
         model = columns @ shares
     off = weight * np.log((model + slight) / (shown + slight))
     return float(np.sum(off**2) / np.sum(weight**2)), float(shares[0]), float(shares[1] / road[-1])
-
-
-def nearest_shares(columns: FloatArray, shown: FloatArray) -> FloatArray:
-    """Return how much of two columns, neither less than none, comes nearest to what is shown."""
-    (one, both), (_, other) = columns.T @ columns
-    first, second = columns.T @ shown
-    shares = np.array([other * first - both * second, one * second - both * first])
-    room = one * other - both * both
-    if room > 0.0 and (shares >= 0.0).all():
-        return np.asarray(shares / room)
-    first, second = max(first, 0.0), max(second, 0.0)
-    if first * first * other > second * second * one:  # the squares that either alone explains
-        return np.array([first / one, 0.0])
-    return np.array([0.0, second / other])

@@ -1,9 +1,9 @@
 """Smoothing of heights, and how much of their noise it lets through."""
 
 import numpy as np
+from scipy.linalg import solveh_banded
 
 from terrain_fuel.frozen import FloatArray
-from terrain_fuel.terrain.banded import solve_banded
 from terrain_fuel.terrain.noise import HeightNoise
 
 SHORTEST_WAVELENGTH_M, LONGEST_WAVELENGTH_M = 100.0, 1200.0
@@ -90,12 +90,15 @@ def whittaker(height_m: FloatArray, penalty: float) -> FloatArray:
     count = height_m.size
     if count < 3:
         return height_m.copy()
-    diagonal, beside = np.ones(count), np.full(count - 1, -4.0 * penalty)
-    diagonal[:-2] += penalty
-    diagonal[1:-1] += 4.0 * penalty
-    diagonal[2:] += penalty
-    beside[[0, -1]] = -2.0 * penalty
-    return solve_banded(diagonal, beside, height_m, penalty)
+    bands = np.zeros((3, count))
+    bands[2] = 1.0
+    bands[2, :-2] += penalty
+    bands[2, 1:-1] += 4.0 * penalty
+    bands[2, 2:] += penalty
+    bands[1, 1:-1] -= 2.0 * penalty
+    bands[1, 2:] -= 2.0 * penalty
+    bands[0, 2:] = penalty
+    return np.asarray(solveh_banded(bands, height_m, check_finite=False))
 
 
 def passed_noise(noise: HeightNoise, wavelength_m: float, step_m: float) -> tuple[float, float]:

@@ -10,8 +10,8 @@ ROOMS = "cli.main, cli.plan, inputs.pins, inputs.route, inputs.settings, planner
 """What `terrain-fuel plan --quiet` imports."""
 
 NOT_FOR_A_PLAN = {
-    "scipy", "folium", "branca", "jinja2", "pandas", "requests", "urllib3", "jsonschema", "tzfpy",
-    "fontTools", "fitdecode", "rich", "sqlite3", "starlette", "uvicorn", "tomlkit", "pypdfium2", "srtm",
+    "folium", "branca", "jinja2", "pandas", "requests", "urllib3", "jsonschema", "tzfpy",
+    "fontTools", "fitdecode", "rich", "sqlite3", "starlette", "uvicorn", "tomlkit", "pypdfium2",
 }  # fmt: skip
 """Loaded where they are used: after a ride, over the network, for a folder's page, once a version."""
 

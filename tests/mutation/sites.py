@@ -49,7 +49,7 @@ def mutants_of(path: Path) -> Iterator[Mutant]:
 
 
 def _is_left_alone(node: ast.AST) -> bool:
-    """Return whether a part says nothing of the plan: annotations, messages, rounding, defaults of caches."""
+    """Return whether a part says nothing of the plan: annotations, messages, rounding, how it is kept."""
     if isinstance(node, ast.AnnAssign) and isinstance(node.annotation, ast.AST):
         return node.value is None
     if isinstance(node, ast.Raise | ast.Import | ast.ImportFrom):
@@ -57,6 +57,7 @@ def _is_left_alone(node: ast.AST) -> bool:
     return isinstance(node, ast.Call) and _called(node) in (
         *LEFT_ALONE,
         "round",
+        "dataclass",
         "lru_cache",
         "fact",
         "range",

@@ -23,7 +23,10 @@ def paced(halting_min_per_h: float = 6.6, purpose: Purpose = "training") -> Pace
     return set_pace(terrain, rider, Day(purpose=purpose))
 
 
-@pytest.mark.parametrize("world", [World(), World(halting=0.02), World(unlike=0.7)])
+@pytest.mark.parametrize(
+    "world",
+    [World(), World(halting=0.02), World(unlike=0.7), pytest.param(World(windy=1.5), marks=pytest.mark.slow)],
+)
 def test_eight_strangers_of_ten_come_inside(world: World) -> None:
     """Mass, power, drag, tyres, wind, habit downhill, legs and halts are not what the plan was told.
 

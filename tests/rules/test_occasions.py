@@ -58,3 +58,12 @@ def test_drink_too_thin_to_feed_leaves_the_longest_gap(rate_g_per_h: float) -> N
     road = ride([Part("flat", 60)]).drinking_g_per_h(rate_g_per_h).road
     moments_s = np.array([0.0, 600.0, 1800.0])
     assert fed_until_s(road, moments_s) == pytest.approx(moments_s + 1800.0)
+
+
+@pytest.mark.parametrize(("at_min", "due_min"), [(28.8, 58.8), (29.3, 30.0)])
+def test_drink_that_feeds_in_the_last_minute_of_a_gap_comes_too_late(at_min: float, due_min: float) -> None:
+    """Sips follow the smooth curve to no minute: what comes 72 s before the gap is full counts, 42 s not."""
+    ridden = ride([Part("flat", 60)])
+    drink_g = np.where(ridden.road.clock_s >= 60.0 * at_min, 9.0, 0.0)
+    (due_s,) = fed_until_s(ridden.drinking(drink_g).road, np.array([0.0]))
+    assert due_s / 60.0 == pytest.approx(due_min, abs=0.11)

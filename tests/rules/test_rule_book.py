@@ -15,6 +15,7 @@ from terrain_fuel.pantry import Item
 from terrain_fuel.rider import Rider
 from terrain_fuel.rules.book import ITEM_RULES, PLACE_RULES, RULES, sip_costs, weights_for
 from terrain_fuel.rules.gaps import missed
+from terrain_fuel.rules.model import SipRule
 from terrain_fuel.rules.occasions import Occasion
 from terrain_fuel.rules.road import IntArray, Road, imagine_place
 from tests.food.roads import HILLY_LOOP, Part, ride
@@ -33,6 +34,20 @@ def test_rider_reweighs_and_switches_off() -> None:
 def test_no_setting_switches_a_veto_off(veto: str) -> None:
     with pytest.raises(SettingsError, match=f"'{veto}' is a safety veto"):
         weights_for(Rider(rule_weights=((veto, 0.0),)))
+
+
+def test_what_forbids_and_what_is_named_as_the_reason_for_a_place() -> None:
+    forbids = {"hands_on", "approach", "last_ten_minutes", "chewing", "caffeine_late", "sip_safety"}
+    assert {rule.name for rule in RULES if rule.veto} == forbids
+    named = {rule.name for rule in RULES if rule.names_place}
+    # a place is told by the road around it, never by what is eaten there
+    assert named == {
+        "hands_on", "approach", "free_hands", "last_ten_minutes", "easy_breathing", "steep_ramp",
+        "gentle_descent", "crest", "crest_passed", "foot_of_climb", "top_up", "at_the_halt", "same_place",
+        "last_food",
+    }  # fmt: skip
+    asks = {rule.name: set(rule.asks_for) for rule in RULES if isinstance(rule, SipRule) and rule.asks_for}
+    assert asks == {"sip_with_bite": {"bite"}, "sip_on_climbs": {"climb"}}
 
 
 def test_unknown_rule_and_impossible_weight() -> None:

@@ -1,6 +1,7 @@
 """Room for numbered marks along an axis: in lanes, none over another, near their places."""
 
 import numpy as np
+from scipy.optimize import isotonic_regression
 
 from terrain_fuel.frozen import FloatArray
 
@@ -32,26 +33,10 @@ def place_in_lanes(
 def spread(at: FloatArray, pitch: float, low: float, high: float) -> FloatArray:
     """Return places at least ``pitch`` apart with the least sum of squared moves, kept inside [low, high].
 
-    Taking i * pitch from place i turns the task into one of rising levels.
+    Taking i * pitch from place i turns the task into isotonic regression.
     """
     if at.size == 0:
         return at
     steps = pitch * np.arange(at.size)
-    level = rising(at - steps)
+    level = isotonic_regression(at - steps).x
     return np.asarray(np.clip(level, low, max(low, high - steps[-1])) + steps)
-
-
-def rising(values: FloatArray) -> FloatArray:
-    """Return the values that never fall with the least sum of squared changes.
-
-    Neighbours that fall are pooled at their mean, and pools with those before them (textbook, from memory).
-    """
-    pools: list[tuple[float, int]] = []
-    for value in values.tolist():
-        mean, count = value, 1
-        while pools and pools[-1][0] >= mean:
-            level, size = pools.pop()
-            mean, count = (level * size + mean * count) / (size + count), size + count
-        pools.append((mean, count))
-    levels, sizes = zip(*pools, strict=True)
-    return np.repeat(np.array(levels), sizes)

@@ -1,0 +1,170 @@
+"""How much is drunk where: gaps that drink ends, halts, the last drops, and what is kept for bites."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from terrain_fuel.bottles.model import Refill
+from terrain_fuel.drink.feedings import feeding_times_s, over_gaps
+from terrain_fuel.facts import NOTHING
+from terrain_fuel.flags.model import Caution
+from terrain_fuel.hands.score import score_hands
+from terrain_fuel.pantry import WATER, Container, Item, Pantry
+from terrain_fuel.rider import Rider
+from terrain_fuel.rules.road import survey_road
+from tests.drink.staging import DAY, Stage, stage
+from tests.made_roads import Road
+from tests.usual import USUAL
+
+MIX = Item("mix", "drink_mix", 40.0, sodium_mg=400.0, count=9, powder_g=40.0, water_ml=500.0)
+FIG = Item("fig slice", "chew", 15.5, count=40)
+ONE = (Container("flask", "bottle", holds_ml=750),)
+TWO = (Container("front", "bottle", holds_ml=750), Container("rear", "bottle", holds_ml=750))
+
+
+@pytest.fixture(scope="module")
+def flat() -> Stage:
+    """100 km, flat, 12 ml/km: 1,200 ml in three and a half hours."""
+    return stage(Road(100.0, hilliness=0.0, bends=0.0), 12.0)
+
+
+def test_drink_ends_the_gaps_that_bites_leave(flat: Stage) -> None:
+    """Bites every 56 min and a longest gap of 30: between them drink brings 8 g in time, water never does."""
+    bites = flat.bites(56.0)
+    gaps = {}
+    for name, items in (("mix", (FIG, MIX, WATER)), ("water", (FIG, WATER))):
+        plan, drinks = flat.drink(bites, pantry=Pantry(items, TWO))
+        road = survey_road(flat.demand, flat.hands, drinks.carbohydrate_g, USUAL, DAY)
+        violations, _ = over_gaps(bites, plan.sips, road)
+        gaps[name] = len(violations)
+    assert gaps["mix"] == 0
+    assert gaps["water"] >= 3
+
+
+def test_a_draught_that_ends_a_gap_is_no_larger_than_a_third_of_a_bottle(flat: Stage) -> None:
+    plan, _ = flat.drink(flat.bites(56.0), pantry=Pantry((FIG, MIX, WATER), TWO))
+    assert max(sip.draught.fluid_ml for sip in plan.sips) <= 250.0 + 1e-6
+    times_s = feeding_times_s(flat.bites(56.0), plan.sips)
+    assert np.diff([0.0, *times_s]).max() <= 32.0 * 60.0
+
+
+def test_where_bites_come_in_time_drink_is_no_food(flat: Stage) -> None:
+    plan, _ = flat.drink(flat.bites(20.0), pantry=Pantry((FIG, MIX, WATER), TWO))
+    assert max(sip.draught.fluid_ml for sip in plan.sips) <= 180.0 + 1e-6
+
+
+def test_drink_is_shared_out_so_that_every_bite_has_its_mouthful() -> None:
+    """One flask of 750 ml for fourteen bites of 60 ml: 54 ml each, and almost nothing between."""
+    dry = stage(Road(100.0, hilliness=0.0, bends=0.0), 20.0)
+    bites = dry.bites(13.0)
+    plan, _ = dry.drink(bites, pantry=Pantry((FIG, WATER), ONE))
+    with_bite = [sip.draught.fluid_ml for sip in plan.sips if sip.place.kind == "bite"]
+    between = [sip.draught.fluid_ml for sip in plan.sips if sip.place.kind != "bite"]
+    assert len(with_bite) == len(bites)
+    assert min(with_bite) >= 15.0
+    assert max(with_bite) <= 750.0 / len(bites) + 1e-6 or sum(between) > 0.0
+    assert plan.violations == ()
+
+
+def test_mix_that_gives_way_leaves_room_for_the_bites_mouthfuls(flat: Stage) -> None:
+    """Mix alone to drink and a narrow gut: the bites of the next hour keep their 15 ml each."""
+    rider = replace(USUAL, carbohydrate_limit_g_per_h=52.0)
+    bites = flat.bites(20.0, carbohydrate_g=12.0)
+    plan, _ = flat.drink(bites, rider=rider, pantry=Pantry((FIG, MIX), TWO))
+    sip_s = np.array([sip.place.clock_s for sip in plan.sips])
+    waits = [np.any((sip_s > bite.clock_s) & (sip_s <= bite.clock_s + 120.0)) for bite in bites]
+    assert all(waits)
+    events = [(bite.clock_s, bite.carbohydrate_g) for bite in bites]
+    events += [(sip.place.clock_s, sip.draught.carbohydrate_g) for sip in plan.sips]
+    for start_s, _ in events:
+        assert sum(grams for at_s, grams in events if start_s <= at_s <= start_s + 3600.0) <= 52.0
+
+
+def test_at_a_halt_drink_comes_first_where_food_is_due(flat: Stage) -> None:
+    """A tap 29 min after the last bite, the next an hour on: food comes from the bottle."""
+    pace = flat.demand.pace
+    bites = [flat.bite(20.0), flat.bite(100.0)]
+    tap = Refill(float(np.interp(49.0 * 60.0, pace.clock_s, pace.distance_m)), "tap")
+    plan, _ = flat.drink(bites, pantry=Pantry((FIG, MIX, WATER), TWO), refills=(tap,))
+    times_min = np.array(feeding_times_s(bites, plan.sips)) / 60.0
+    inside = times_min[(times_min > 20.5) & (times_min < 99.5)]
+    assert np.diff([20.0, *inside, 100.0]).max() <= 32.0
+
+
+def test_a_sip_brings_the_drink_up_to_where_the_next_one_is_half_way(flat: Stage) -> None:
+    plan, drinks = flat.drink(flat.bites(20.0), pantry=Pantry((FIG, WATER), TWO))
+    drunk_ml = np.cumsum([sip.draught.fluid_ml for sip in plan.sips])
+    sip_s = np.array([sip.place.clock_s for sip in plan.sips])
+    due_ml = np.interp(0.5 * (sip_s[1:] + sip_s[:-1]), flat.demand.pace.clock_s, drinks.fluid_ml)
+    # within half a mouthful of 60 ml, or a whole one where a bite had its own
+    assert np.abs(drunk_ml[:-1] - due_ml).max() <= 60.0 + 1e-6
+    assert np.abs(drunk_ml[:-1] - due_ml).mean() <= 30.0
+
+
+def test_mouthfuls_are_whole_and_the_last_sip_takes_what_is_left(flat: Stage) -> None:
+    plan, _ = flat.drink(flat.bites(20.0), pantry=Pantry((FIG, WATER), TWO))
+    amounts_ml = np.array([sip.draught.fluid_ml for sip in plan.sips[:-1]])
+    assert np.abs(amounts_ml / 60.0 - np.rint(amounts_ml / 60.0)).max() < 1e-6
+    assert [sip.mouthfuls for sip in plan.sips[:-1]] == np.rint(amounts_ml / 60.0).astype(int).tolist()
+    assert sum(sip.draught.fluid_ml for sip in plan.sips) == pytest.approx(1200.0, abs=30.0)
+
+
+def test_the_last_of_a_mix_is_drunk_on_the_way_into_the_halt() -> None:
+    """A bottle of mix planned dry at the tap is dry there, unless both hands are needed."""
+    road = stage(Road(100.0, hilliness=0.0, bends=0.0), 14.0)
+    road_m = road.demand.pace.distance_m
+    tap = Refill(float(road_m[road_m.size // 2]), "tap")
+    plan, drinks = road.drink(road.bites(28.0), pantry=Pantry((FIG, MIX, WATER), TWO), refills=(tap,))
+    mixed = [load for load in drinks.legs[0].loads if load.powder_g > 0 and load.left_ml == 0.0]
+    assert mixed
+    for load in mixed:
+        drunk_ml = sum(
+            sip.draught.fluid_ml
+            for sip in plan.sips
+            if sip.place.distance_m <= tap.at_m and sip.draught.container == load.container
+        )
+        assert drunk_ml == pytest.approx(load.level_ml, abs=15.0)
+
+
+def test_a_rider_who_takes_large_mouthfuls_takes_few(flat: Stage) -> None:
+    rider = Rider(habits=replace(USUAL.habits, sip_ml=150.0))
+    large, _ = flat.drink(flat.bites(30.0), rider=rider, pantry=Pantry((FIG, WATER), TWO))
+    usual, _ = flat.drink(flat.bites(30.0), pantry=Pantry((FIG, WATER), TWO))
+    assert all(sip.mouthfuls == 1 for sip in large.sips)
+    assert np.mean([sip.draught.fluid_ml for sip in large.sips]) > np.mean(
+        [sip.draught.fluid_ml for sip in usual.sips]
+    )
+
+
+@pytest.mark.parametrize(("open_min", "fed_at_the_halt"), [(66.0, True), (47.5, False)])
+def test_before_a_long_descent_drink_at_the_halt_is_the_food(
+    flat: Stage, open_min: float, fed_at_the_halt: bool
+) -> None:
+    """A bite at 20 min, a tap at 45, both hands needed before and behind it: food is drunk at the tap."""
+    pace = flat.demand.pace
+    shut_m, tap_m, open_m = np.interp(60.0 * np.array([21.5, 45.0, open_min]), pace.clock_s, pace.distance_m)
+    flags = (
+        Caution("tunnel", float(shut_m), float(tap_m) - 5.0, True, NOTHING),
+        Caution("tunnel", float(tap_m) + 500.0, float(open_m), True, NOTHING),
+    )
+    closed = Stage(flat.demand, score_hands(pace, flags, USUAL, DAY))
+    tap = Refill(float(pace.distance_m[np.searchsorted(pace.distance_m, tap_m)]), "tap")
+    bites = [closed.bite(20.0), closed.bite(68.0)]
+    plan, _ = closed.drink(bites, pantry=Pantry((FIG, MIX, WATER), TWO), refills=(tap,))
+    at_halt = [sip for sip in plan.sips if 0.0 < sip.place.distance_m - tap.at_m < 2.0]
+    assert [sip.place.kind for sip in at_halt] == ["refill"] * fed_at_the_halt
+    fed = [at_s for at_s in feeding_times_s(bites, plan.sips) if 2640.0 < at_s < 2760.0]
+    assert len(fed) == fed_at_the_halt
+
+
+def test_with_the_last_bite_before_closed_road_mix_is_drunk_as_food(flat: Stage) -> None:
+    """Water goes with a bite, but not where the next sip comes more than half an hour later."""
+    pace = flat.demand.pace
+    shut_m, open_m = np.interp(60.0 * np.array([21.5, 52.0]), pace.clock_s, pace.distance_m)
+    flags = (Caution("tunnel", float(shut_m), float(open_m), True, NOTHING),)
+    closed = Stage(flat.demand, score_hands(pace, flags, USUAL, DAY))
+    bites = [closed.bite(10.0), closed.bite(20.0), closed.bite(60.0)]
+    plan, _ = closed.drink(bites, pantry=Pantry((FIG, MIX, WATER), TWO))
+    (sip,) = [sip for sip in plan.sips if sip.place.bite == bites[1]]
+    assert sip.draught.carbohydrate_g >= 8.0
