@@ -112,8 +112,8 @@ class Road:
     caffeine_spans_s: tuple[tuple[float, float], ...]
     caffeine_mg_single: float
     caffeine_mg_max: float
+    temperature_c: float
     slots_in_reach: int = 1
-    temperature_c: float = 18.0
 
     def __post_init__(self) -> None:
         freeze_columns(self, dict(_COLUMNS))
