@@ -1,4 +1,4 @@
-"""The share of made days whose plan a second pair of eyes passes, by kind of failing, for both batteries."""
+"""The share of made days whose plan a second pair of eyes passes, by kind of failing, for every battery."""
 
 import time
 from collections import Counter
@@ -9,7 +9,7 @@ from tests.judge.judge import FAMILIES
 
 
 def main() -> None:
-    """Print both batteries: days that pass by family, and the days on which each failing stands."""
+    """Print every battery: days that pass by family, and the days on which each failing stands."""
     for battery in BATTERIES:
         started = time.process_time()
         verdicts = [judge_day(battery, number) for number in range(DAYS)]

@@ -11,12 +11,14 @@ from pathlib import Path
 from playwright.sync_api import Page, sync_playwright
 
 from tests.demo import ROUTES
+from tests.made_roads import Road, make_track
 from tests.outputs.conftest import FLAGS, chromium
 from tests.page.opened import DEMO, Opened, open_page
 from tests.page.story import Visitor
 
 CHANGES = 100
 BURST = 200
+LONG_KM, LONG_CHANGES = 400.0, 20
 
 CHANGE = """async ([key, value]) => {
   const { ride, change } = await import('/files/ride.js');
@@ -61,6 +63,22 @@ def rider(count: int) -> list[tuple[dict[str, object], object]]:
     return [({"file": "rider", "table": "rider", "key": "ftp_w"}, 201 + i % 40) for i in range(count)]
 
 
+def long_route() -> str:
+    """Return a made road of 400 km as GPX, taps on its way."""
+    track = make_track(Road(LONG_KM, taps=tuple(range(35, 400, 45)), seed=4), step_m=50.0)
+    places = zip(track.lat_deg.tolist(), track.lon_deg.tolist(), track.elevation_m.tolist(), strict=True)
+    points = "".join(
+        f'<trkpt lat="{lat:.6f}" lon="{lon:.6f}"><ele>{ele:.1f}</ele></trkpt>' for lat, lon, ele in places
+    )
+    taps = "".join(
+        f'<wpt lat="{track.lat_deg[i]:.6f}" lon="{track.lon_deg[i]:.6f}">'
+        f"<name>tap {i}</name><sym>water</sym></wpt>"
+        for i in range(700, track.lat_deg.size, 900)
+    )
+    head = '<gpx version="1.1" creator="bench" xmlns="http://www.topografix.com/GPX/1/1">'
+    return f"{head}{taps}<trk><name>400 km</name><trkseg>{points}</trkseg></trk></gpx>"
+
+
 def main() -> None:
     with tempfile.TemporaryDirectory() as home, sync_playwright() as driver:
         opened = open_page(Path(home), *DEMO, "--rider", str(ROUTES / "rider.toml"))
@@ -82,6 +100,14 @@ def main() -> None:
                 f"burst: {BURST} changes, the last one shown after {spent:.1f} s;"
                 f" server {before:.0f} MB before, {memory_mb(opened):.0f} MB after"
             )
+            visitor.enter(opened.address)
+            page.evaluate("location.hash = ''")
+            page.set_input_files(
+                "#route-file", {"name": "long.gpx", "mimeType": "", "buffer": long_route().encode()}
+            )
+            page.wait_for_selector("#hours .row.eat")
+            visitor.planned()
+            report("400 km, kitchen", take(page, kitchen(LONG_CHANGES)))
         finally:
             browser.close()
             opened.end()

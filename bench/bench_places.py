@@ -2,21 +2,23 @@
 
 import argparse
 import os
-import resource
 import struct
 import subprocess
 import sys
 import tempfile
+import threading
 import time
 from collections.abc import Iterator
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import osmium
 from osmium.osm.mutable import Node, Way
 
-from terrain_fuel.inputs.places import with_places
-from tests.made_maps import MadeMap
+if TYPE_CHECKING:
+    from tests.made_maps import MadeMap
 
 ROAD_KM = 200
 NEAR_WAYS, FAR_WAYS, NODES_A_WAY = 40_000, 150_000, 9
@@ -29,8 +31,17 @@ KINDS = (
 )  # fmt: skip
 
 
-def made_road() -> MadeMap:
+def edited(rng: np.random.Generator) -> dict[str, Any]:
+    """Return what public extracts tell of every object beside its place."""
+    when = datetime(2010, 1, 1, tzinfo=UTC) + timedelta(minutes=int(rng.integers(9_000_000)))
+    changeset = int(rng.integers(1, 170_000_000))
+    return {"version": int(rng.integers(1, 9)), "timestamp": when, "changeset": changeset}
+
+
+def made_road() -> "MadeMap":
     """Return the map that lays the road's own chart."""
+    from tests.made_maps import MadeMap
+
     return MadeMap(46.0, 8.0)
 
 
@@ -82,12 +93,13 @@ def _write_ways(path: Path, first: int, count: int, rng: np.random.Generator, ne
         places = middle + np.cumsum(rng.normal(0.0, 40.0, (NODES_A_WAY, 2)), axis=0)
         lat, lon = world.degrees(*places.T)
         lat = lat if near_road else lat + 2.0
+        about = edited(rng)
         for one_lat, one_lon in zip(lat.tolist(), lon.tolist(), strict=True):
-            writer.add_node(Node(id=number, location=(one_lon, one_lat)))
+            writer.add_node(Node(id=number, location=(one_lon, one_lat), **about))
             number += 1
         ways.append((list(range(number - NODES_A_WAY, number)), KINDS[index % len(KINDS)]))
     for index, (nodes, tags) in enumerate(ways):
-        writer.add_way(Way(id=first + index, nodes=nodes, tags=tags))
+        writer.add_way(Way(id=first + index, nodes=nodes, tags=tags, **edited(rng)))
     writer.close()
 
 
@@ -118,42 +130,71 @@ def _split(parts: list[bytes], nodes: int) -> tuple[list[bytes], list[bytes]]:
     return parts[:count], parts[count:]
 
 
-def measure(extract: Path) -> None:
+def measure(extract: Path, on_disk: bool) -> None:
     """Print what reading takes in this process."""
-    track = made_road().track(road_places(), 25.0)
-    before_mb = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024.0
+    from terrain_fuel.inputs.places import extract as reading
+    from terrain_fuel.inputs.places import with_places
+    from terrain_fuel.track import Track
+
+    if on_disk:
+        reading.IN_MEMORY_BYTES = 0
+    lat, lon, distance = np.load(extract.with_name("road.npy"))
+    track = Track("made", "made.gpx", lat, lon, distance, np.zeros(lat.size), np.zeros(lat.size, dtype=bool))
+    watch = Watch()
+    watch.start()
     clock, cpu = time.perf_counter(), time.process_time()
     road = with_places(track, extract).mapped
     taken, worked = time.perf_counter() - clock, time.process_time() - cpu
-    most_mb = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024.0
     assert road is not None
     print(
-        f"  {taken:6.2f} s ({worked:.2f} s of CPU), {most_mb:.0f} MB at most, {before_mb:.0f} before;"
+        f"  {'on disk' if on_disk else 'in memory':9} {taken:6.2f} s ({worked:.2f} s of CPU),"
+        f" {status_mb('VmHWM'):.0f} MB at most, {watch.most_mb:.0f} of them the process's own;"
         f" {len(road.places)} places, {100 * road.found_share:.1f} % of {track.length_m / 1000:.0f} km found"
     )
 
 
+def status_mb(name: str) -> float:
+    """Return what the system counts of this process [MB]."""
+    lines = Path("/proc/self/status").read_text(encoding="ascii").splitlines()
+    return next(int(line.split()[1]) / 1024.0 for line in lines if line.startswith(name))
+
+
+class Watch(threading.Thread):
+    """Looks at the memory that is the process's own, not a file's that the system may drop, as it goes."""
+
+    def __init__(self) -> None:
+        super().__init__(daemon=True)
+        self.most_mb = 0.0
+
+    def run(self) -> None:
+        while True:
+            self.most_mb = max(self.most_mb, status_mb("RssAnon"))
+            time.sleep(0.05)
+
+
 def main() -> None:
-    """Write the extract and read it twice, each in a process of its own."""
+    """Write the extract and read it, each time in a process of its own."""
     parser = argparse.ArgumentParser()
     parser.add_argument("--mb", type=int, default=200)
     parser.add_argument("--read", type=Path)
+    parser.add_argument("--on-disk", action="store_true")
     chosen = parser.parse_args()
     if chosen.read:
-        measure(chosen.read)
+        measure(chosen.read, chosen.on_disk)
         return
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "made.osm.pbf"
         write_extract(path, chosen.mb)
+        track = made_road().track(road_places(), 25.0)
+        np.save(path.with_name("road.npy"), np.stack([track.lat_deg, track.lon_deg, track.distance_m]))
         print(
-            f"an extract of {path.stat().st_size / 1e6:.0f} MB, the first time and from the cache:",
+            f"an extract of {path.stat().st_size / 1e6:.0f} MB: first, from the cache, positions on disk",
             flush=True,
         )
-        for _ in range(2):
-            environment = {**os.environ, "XDG_CACHE_HOME": folder}
-            subprocess.run(
-                [sys.executable, "-m", "bench.bench_places", "--read", str(path)], check=True, env=environment
-            )
+        for number, more in enumerate(((), (), ("--on-disk",))):
+            cache = str(Path(folder) / f"cache-{number // 2}")
+            words = [sys.executable, "-m", "bench.bench_places", "--read", str(path), *more]
+            subprocess.run(words, check=True, env={**os.environ, "XDG_CACHE_HOME": cache})
 
 
 if __name__ == "__main__":

@@ -19,7 +19,7 @@ ROUTES = ROOT / "routes"
 PICTURES = ROOT / "docs" / "pictures"
 NAMES = ("loop-120", "rolling-60", "long-200")
 DESK, PHONE, EVENT = (1440, 900), (390, 844), (960, 2360)
-WIDTH = {"table": 960, "map": 720, "phone": 240, "sticker": 420, "sheet": 900}
+WIDTH = {"table": 960, "map": 720, "phone": 240, "sticker": 420, "sheet": 900, "team": 1200}
 PRINT_SCALE = 1.5
 
 
@@ -117,6 +117,19 @@ def shoot_event(browser: Browser, folder: Path) -> Image.Image:
     return Image.open(shot).convert("RGB")
 
 
+def draw_team(folder: Path) -> Image.Image:
+    """Return the upper part of three sheets of the demo's team: shopping, a kitchen, a helper's."""
+    words = ["team", str(ROUTES / "team.toml"), f"--out={folder}", "--plans-only", "--quiet"]
+    if run_command(words) not in (0, 3):
+        raise SystemExit("team: cannot be drawn")
+    pages = pdf_pages(folder / "team.pdf")
+    with pypdfium2.PdfDocument(folder / "team.pdf") as document:
+        heads = [page.get_textpage().get_text_bounded().splitlines()[0].strip() for page in document]
+    helper = next(number for number, head in enumerate(heads) if head.startswith("For the helper"))
+    shown = [pages[number] for number in (0, 1, helper)]
+    return side_by_side([page.crop((0, 0, page.width, round(0.6 * page.height))) for page in shown])
+
+
 def main() -> None:
     """Draw the pictures of the three demo routes."""
     chromium = os.environ.get("TERRAIN_FUEL_CHROMIUM") or shutil.which("chromium")
@@ -124,6 +137,7 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as folder, sync_playwright() as driver:
         browser = driver.chromium.launch(executable_path=chromium, args=["--no-sandbox", "--disable-gpu"])
         save(shoot_table(browser, Path(folder)), "kitchen-table", WIDTH["table"])
+        save(draw_team(Path(folder) / "team"), "team", WIDTH["team"])
         save(shoot_event(browser, Path(folder) / "event"), "event", WIDTH["map"])
         for name in NAMES:
             out = Path(folder) / name

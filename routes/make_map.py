@@ -90,12 +90,12 @@ LONG = Mapped(
 )
 
 
-def main() -> None:
-    """Write the extract of all demo routes."""
+def write_map(path: Path) -> Path:
+    """Write the extract of all demo routes and return its path."""
     header = osmium.io.Header()
     header.set("osmosis_replication_timestamp", DATED)
     header.set("generator", "terrain-fuel demo")
-    writer = osmium.SimpleWriter(str(FILE), header=header, overwrite=True)
+    writer = osmium.SimpleWriter(str(path), header=header, overwrite=True)
     nodes: list[Node] = []
     ways: list[Way] = []
     for mapped in (LOOP, ROLLING, LONG):
@@ -105,6 +105,7 @@ def main() -> None:
     for way in ways:
         writer.add_way(way)
     writer.close()
+    return path
 
 
 def _lay(mapped: Mapped, nodes: list[Node], ways: list[Way]) -> None:
@@ -139,4 +140,4 @@ def _lay(mapped: Mapped, nodes: list[Node], ways: list[Way]) -> None:
 
 
 if __name__ == "__main__":
-    main()
+    write_map(FILE)

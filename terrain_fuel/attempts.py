@@ -107,14 +107,20 @@ def more_carbohydrate(plan: Plan) -> Iterator[Change]:
         yield Change(fact("eat_oftener", every_min=every_min), often, pantry, plan.day)
     if plan.totals.limited_by == "portions":
         yield from quiet_changes(rider, pantry, plan.day)
-    if plan.totals.limited_by == "stock" and pantry.foods:
-        item = max(pantry.foods, key=lambda food: (food.caffeine_mg == 0.0, food.count))
+    if plan.totals.limited_by == "stock" and (item := _most_at_hand(pantry)) is not None:
         hours = plan.totals.elapsed_s / 3600.0
         missing_g = hours * (plan.totals.carbohydrate_wanted_g_per_h - plan.totals.carbohydrate_g_per_h)
         missing = math.ceil(missing_g / max(item.carbohydrate_g, 1.0))
         count = within_range(item, "count", item.count + missing)
         told = fact("raise_count", item=item.name, count=count)
         yield Change(told, rider, _with_count(pantry, item.name, count), plan.day)
+
+
+def _most_at_hand(pantry: Pantry) -> Item | None:
+    """Return the food without caffeine of which there is most, else the drink; None in an empty kitchen."""
+    drinks = [item for item in pantry.items if item.traits.brings_energy]
+    plain = [item for item in (*pantry.foods, *drinks) if item.caffeine_mg == 0.0]
+    return max(plain, key=lambda item: (item.is_food, item.count), default=None)
 
 
 def _cut_finer(item: Item) -> Item:
@@ -128,7 +134,7 @@ def _cut_finer(item: Item) -> Item:
 def _longer_gap(broken: Violation, plan: Plan) -> Iterator[Change]:
     """Yield more of the food that is most at hand where little is left of it, then a longer gap."""
     rider, pantry, habits = plan.rider, plan.pantry, plan.rider.habits
-    if plan.totals.limited_by == "stock" and pantry.foods:
+    if plan.totals.limited_by == "stock":
         yield from more_carbohydrate(plan)
     worst = max(each.amount for each in plan.violations if each.name == broken.name)
     gap_min = GAP_STEP_MIN * math.ceil((habits.longest_gap_min + worst - OVER_GAP_MIN.value) / GAP_STEP_MIN)

@@ -23,7 +23,8 @@ class Feed:
     there, which need not be in stock at home; ``sure`` is False for a place that may be shut or dry.
     ``opens`` and ``closes`` are the local time of the ride's start, "" where there are no hours: a
     place that is shut at the hour of arrival is none.
-    ``helper`` is True where someone hands up what is offered.
+    ``helper`` is True where someone hands up what is offered. ``sleep_h`` is slept there beside the
+    ``minutes`` of the halt.
     """
 
     at_km: float = ranged(0.0, 0.0, 2000.0, "km", meaning="where on the road")
@@ -39,6 +40,7 @@ class Feed:
     opens: str = told("", meaning="local hour it opens; empty: always open")
     closes: str = told("", meaning="local hour it closes; empty: always open")
     helper: bool = told(False, meaning="someone hands it up, and gets a sheet of their own")
+    sleep_h: float = ranged(0.0, 0.0, 12.0, "h", meaning="how long you sleep there; 0 is not at all")
 
     def __post_init__(self) -> None:
         check_fields(self)
@@ -94,6 +96,10 @@ class Day:
     surface_wet: bool = told(False, meaning="the road is wet")
     reserve_min: float = ranged(
         45.0, 0.0, 240.0, "min", meaning="food for a ride this much longer is carried and not planned"
+    )
+    sleep_h: float = ranged(0.0, 0.0, 12.0, "h", meaning="how long each sleep on a long ride is; 0 is none")
+    sleep_after_h: float = ranged(
+        20.0, 4.0, 60.0, "h", meaning="hours awake after which you sleep, at the nearest place with water"
     )
     map_extract: str = told(
         "", meaning="extract of the map (.osm.pbf) beside this file; empty: none, or that of --places"

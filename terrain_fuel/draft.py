@@ -6,7 +6,9 @@ from dataclasses import dataclass, replace
 from terrain_fuel.assembly.changes import change_notices
 from terrain_fuel.assembly.plan import Prepared, assemble_plan, state_optimality
 from terrain_fuel.bottles.drinks import plan_drinks
+from terrain_fuel.bottles.food_stops import first_shop_m
 from terrain_fuel.bottles.refills import choose_refills
+from terrain_fuel.bottles.sleep import choose_sleeps
 from terrain_fuel.demand.estimate import estimate_demand
 from terrain_fuel.drink.sips import mouthful_g, place_sips
 from terrain_fuel.flags.find import find_cautions
@@ -17,10 +19,13 @@ from terrain_fuel.food.place import bound_food, place_food, within_reach
 from terrain_fuel.hands.score import score_hands
 from terrain_fuel.pace.model import Stop
 from terrain_fuel.pace.ridden import RiddenRoad
-from terrain_fuel.pace.stops import with_stops
+from terrain_fuel.pace.stops import awake, with_sleep, with_stops
 from terrain_fuel.pantry import Pantry
 from terrain_fuel.plan import Plan
 from terrain_fuel.rules.road import survey_road
+
+FULL_LUMP_SHARE = 0.25
+"""In a race that fills the gut's hours sips give way to the last grams: common practice (no source)."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -42,15 +47,19 @@ def draft_plan(
 def prepare(ridden: RiddenRoad, pantry: Pantry, halts: Sequence[Stop] = ()) -> Prepared:
     """Return what is known of a ride before food and sips have their places."""
     rider, day = ridden.rider, ridden.day
-    need = estimate_demand(ridden.pace, rider, day)
-    refills = choose_refills(need, find_cautions(ridden.pace, rider, day), pantry, day)
-    pace = with_stops(ridden.pace, [*(refill.stop for refill in refills), *halts])
+    sleeps = choose_sleeps(ridden.pace, day)
+    bare = awake(ridden.pace, sleeps)
+    need = estimate_demand(bare, rider, day)
+    cautions = find_cautions(with_sleep(bare, sleeps), rider, day)
+    refills = choose_refills(need, cautions, pantry, day, sleeps)
+    pace = with_stops(bare, [*(refill.stop for refill in refills), *halts])
     demand = estimate_demand(pace, rider, day)
-    hands = score_hands(pace, find_cautions(pace, rider, day), rider, day)
+    hands = score_hands(pace, find_cautions(with_sleep(pace, sleeps), rider, day), rider, day)
     drinks = plan_drinks(demand, refills, rider, pantry, day)
-    reserved = choose_reserve(demand, pantry, day, float(drinks.carbohydrate_g[-1]))
+    shop_m = first_shop_m(refills, demand, pantry)
+    reserved = choose_reserve(demand, pantry, day, float(drinks.carbohydrate_g[-1]), shop_m)
     road = within_reach(survey_road(demand, hands, drinks.carbohydrate_g, rider, day), pantry)
-    return Prepared(demand, hands, road, drinks, reserved, rider, pantry, day)
+    return Prepared(demand, hands, road, drinks, reserved, rider, pantry, day, sleeps)
 
 
 def place(
@@ -85,5 +94,6 @@ def with_bound(draft: Draft) -> Plan:
 
 
 def _lump_g(ready: Prepared) -> float:
-    """Return the most carbohydrate that one sip brings [g]."""
-    return mouthful_g(ready.drinks, ready.rider, ready.pantry)
+    """Return what stays free under the gut's limit for a sip that comes before a bite [g]."""
+    share = FULL_LUMP_SHARE if ready.road.curve_weight > 1.0 else 1.0
+    return share * mouthful_g(ready.drinks, ready.rider, ready.pantry)

@@ -28,6 +28,7 @@ class Item:
     ``portions`` is the number of bites an item is cut into; ``count`` how many are in stock.
     ``source`` is "label" or the key of a food table in REFERENCES.md. ``short`` is what the
     rider calls it where room is short; without one a short name is made from the name.
+    ``carried_in`` names the pocket or bag in which the rider wants it.
     """
 
     name: str = told(meaning="what you know it by; no two alike")
@@ -52,6 +53,9 @@ class Item:
     water_ml: float = ranged(0.0, 0.0, 3000.0, "ml", meaning="water to a serving, as the packet says")
     source: str = told("label", meaning="label, or the key of a food table")
     short: str = told("", meaning="name of at most 14 letters for the sticker")
+    carried_in: str = told(
+        "", meaning="pocket or bag it goes into while there is room; empty: the plan chooses"
+    )
 
     def __post_init__(self) -> None:
         check_fields(self)
@@ -123,6 +127,13 @@ class Pantry:
             twice = sorted({name for name in names if names.count(name) > 1})
             if twice:
                 raise SettingsError(f"{label} name {twice[0]!r} is there twice; give each its own name")
+        carriers = [each.name for each in self.containers if each.kind != "bottle"]
+        for item in self.items:
+            if item.carried_in and item.carried_in not in carriers:
+                raise SettingsError(
+                    f"{item.name!r} is carried_in {item.carried_in!r}; allowed is {', '.join(carriers)};"
+                    " name one of these, or leave it out"
+                )
 
     def item(self, name: str) -> Item:
         """Return the item of that name.

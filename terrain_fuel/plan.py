@@ -119,6 +119,17 @@ class Totals:
     first_half_share: float
     carbohydrate_wanted_g_per_h: float = 0.0
     limited_by: str = ""
+    asleep_s: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Sleep:
+    """A sleep on the way: where, from when to when since the start [s], and the name of the place."""
+
+    at_m: float
+    from_s: float
+    to_s: float
+    name: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -248,6 +259,7 @@ class Plan:
     luck: Luck | None = None
     daylight: Daylight | None = None
     mishaps: tuple[Mishap, ...] = ()
+    sleeps: tuple[Sleep, ...] = ()
 
     @property
     def title(self) -> str:

@@ -6,11 +6,11 @@ of machine only: elsewhere what needs it is skipped.
 """
 
 import heapq
-import itertools
 from collections import defaultdict
 from dataclasses import dataclass
 from functools import cache
 from importlib.metadata import PackageNotFoundError, files
+from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
@@ -52,20 +52,24 @@ class StreetMap:
     ways: list[tuple[list[int], dict[str, str]]]
 
     def edges(self) -> dict[int, dict[int, tuple[float, int]]]:
-        """Return for each node of a street its neighbours: how far [m], on which way."""
+        """Return for each node of a street the nodes to be reached from it: how far [m], on which way."""
         near: dict[int, dict[int, tuple[float, int]]] = defaultdict(dict)
-        for number, (nodes, tags) in enumerate(self.ways):
-            if tags.get("highway") in STREETS and tags.get("area") != "yes":
-                held = [node for node in nodes if node in self.position]
-                for a, b in itertools.pairwise(held):
-                    (lat1, lon1), (lat2, lon2) = self.position[a], self.position[b]
-                    length_m = float(GEOD.inv(lon1, lat1, lon2, lat2)[2])
-                    against = tags.get("oneway") == "-1"
-                    both = tags.get("oneway", "no") == "no" and tags.get("junction") != "roundabout"
-                    if both or not against:
-                        near[a][b] = (length_m, number)
-                    if both or against:
-                        near[b][a] = (length_m, number)
+        pairs = [
+            (a, b, number)
+            for number, (nodes, tags) in enumerate(self.ways)
+            if tags.get("highway") in STREETS and tags.get("area") != "yes"
+            for a, b in pairwise([node for node in nodes if node in self.position])
+        ]
+        ends = np.array([(*self.position[a], *self.position[b]) for a, b, _ in pairs])
+        lengths_m = GEOD.inv(ends[:, 1], ends[:, 0], ends[:, 3], ends[:, 2])[2]
+        for (a, b, number), length_m in zip(pairs, lengths_m.tolist(), strict=True):
+            tags = self.ways[number][1]
+            against = tags.get("oneway") == "-1"
+            both = tags.get("oneway", "no") == "no" and tags.get("junction") != "roundabout"
+            if both or not against:
+                near[a][b] = (length_m, number)
+            if both or against:
+                near[b][a] = (length_m, number)
         return near
 
 
@@ -73,15 +77,21 @@ class StreetMap:
 def street_map(name: str) -> StreetMap:
     """Return an extract read whole."""
     position, node_tags = {}, {}
-    ways = []
+    ways: list[tuple[list[int], dict[str, str]]] = []
     for each in osmium.FileProcessor(str(real_extract(name)), osmium.osm.NODE | osmium.osm.WAY):
-        if each.is_node():
+        if isinstance(each, osmium.osm.Node):
             position[each.id] = (each.location.lat, each.location.lon)
             if len(each.tags):
                 node_tags[each.id] = dict(each.tags)
-        else:
+        elif isinstance(each, osmium.osm.Way):
             ways.append(([node.ref for node in each.nodes], dict(each.tags)))
     return StreetMap(position, node_tags, ways)
+
+
+@cache
+def street_edges(name: str) -> dict[int, dict[int, tuple[float, int]]]:
+    """Return the edges of an extract's streets."""
+    return street_map(name).edges()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -99,15 +109,15 @@ def ride_along(name: str, seed: int, turns: int = 4, jitter_m: float = 1.0) -> S
     Nobody rides against a one-way street.
     """
     streets = street_map(name)
-    near = streets.edges()
+    near = street_edges(name)
     rng = np.random.default_rng(seed)
     largest = _largest_part(near)
     corners = [largest[index] for index in rng.integers(0, len(largest), turns)]
     nodes = [corners[0]]
-    for before, after in itertools.pairwise(corners):
+    for before, after in pairwise(corners):
         if after != before:
             nodes += _shortest(near, before, after)[1:]
-    ways = [near[a][b][1] for a, b in itertools.pairwise(nodes)]
+    ways = [near[a][b][1] for a, b in pairwise(nodes)]
     return StreetRide(nodes, ways, drawn([streets.position[node] for node in nodes], rng, jitter_m))
 
 

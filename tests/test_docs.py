@@ -15,6 +15,7 @@ from terrain_fuel.cli.main import build_parser
 from terrain_fuel.inputs.pins import read_pins
 from terrain_fuel.inputs.settings import read_day, read_pantry, read_rider
 from terrain_fuel.inputs.start_time import zone_at
+from terrain_fuel.inputs.team_file import read_team
 
 ROOT = Path(__file__).resolve().parent.parent
 PAGES = sorted((ROOT / "docs" / "pages").rglob("*.md"))
@@ -23,6 +24,7 @@ READERS: dict[str, Callable[[Path], object]] = {
     "pantry.toml": read_pantry,
     "day.toml": lambda path: read_day(path, zone_at(45.0, 7.0)),
     "pins.toml": read_pins,
+    "team.toml": read_team,
 }
 
 
@@ -40,6 +42,8 @@ def test_settings_of_the_guides_are_read(page: str, text: str, tmp_path: Path) -
     name = text.split()[1]
     path = tmp_path / name
     path.write_text(text, encoding="utf-8")
+    for beside in {"rider.toml", "pantry.toml", "day.toml"} - {name}:
+        (tmp_path / beside).symlink_to(ROOT / "routes" / beside)
     READERS[name](path)
 
 

@@ -8,6 +8,7 @@ from terrain_fuel.day import Day
 from terrain_fuel.facts import Fact, fact
 from terrain_fuel.mapped.model import ATTRIBUTION, MappedRoad, Section, total_m
 from terrain_fuel.mapped.surfaces import SMOOTH, surface_of
+from terrain_fuel.pantry import Pantry
 from terrain_fuel.terrain.model import Terrain
 
 DAYS_A_YEAR = 365.25
@@ -19,12 +20,17 @@ SMOOTH_KINDS = ("surface", "smoothness")
 """Kinds of section of which the smooth ones are nothing to mind."""
 
 
-def map_notices(terrain: Terrain, refills: Sequence[Refill], day: Day) -> tuple[Fact, ...]:
-    """Return how much of the map the plan uses, and its age; nothing without a map."""
+def map_notices(terrain: Terrain, refills: Sequence[Refill], day: Day, pantry: Pantry) -> tuple[Fact, ...]:
+    """Return how much of the map the plan uses, and its age; nothing without a map.
+
+    What shops are said to sell and the pantry does not know is told too.
+    """
     road = terrain.track.mapped
     if road is None:
         return ()
-    return (map_notice(road, day, len(used_places(refills))),)
+    unknown = tuple(sorted(set(day.map_buys) - {item.name for item in pantry.items}))
+    more = (fact("map_buys_unknown", items=unknown),) if unknown else ()
+    return (map_notice(road, day, len(used_places(refills))), *more)
 
 
 def map_notice(road: MappedRoad, day: Day, used: int = 0) -> Fact:

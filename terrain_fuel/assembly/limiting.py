@@ -5,6 +5,8 @@ from typing import Literal
 
 import numpy as np
 
+from terrain_fuel.day import Day
+from terrain_fuel.demand.intake import fills_hours
 from terrain_fuel.demand.model import Demand
 from terrain_fuel.hands import Hands
 from terrain_fuel.limits import LAST_FOOD_S
@@ -14,8 +16,9 @@ from terrain_fuel.rider import Rider
 
 Limiting = Literal["", "gut", "portions", "stock", "drink strength", "time", "places", "rhythm"]
 
-HELD = 0.93
-"""A plan that brings this share of what is wanted holds it: bites come whole."""
+HELD, FULL_HELD = 0.93, 0.98
+"""A plan that brings this share of what is wanted holds it: bites come whole. A race that wants about all
+that a trained gut takes is told what little is missing, and why."""
 
 NEAR_LIMIT = 0.8
 """A plan this near to the gut's limit is held by it, one farther off by pieces too large to fit."""
@@ -34,6 +37,7 @@ def limiting_factor(
     reserve: Mapping[str, int],
     rider: Rider,
     pantry: Pantry,
+    day: Day,
 ) -> Limiting:
     """Return what keeps the plan from what is wanted, "" where it holds it.
 
@@ -43,13 +47,14 @@ def limiting_factor(
     hands : where eating is shut
     points : the plan's fuel points
     reserve : portions kept back, by item name
-    rider, pantry : the gut's limit and the rhythm; the stock
+    rider, pantry, day : the gut's limit and the rhythm; the stock; whether it is a race
     """
     hours = demand.pace.elapsed_s / 3600.0
     wanted_g = demand.carbohydrate_wanted_g_per_h * hours
     planned_g = sum(point.carbohydrate_g for point in points)
     missing_g = wanted_g - planned_g
-    if planned_g >= HELD * wanted_g:
+    held = FULL_HELD if fills_hours(wanted_g, hours, rider, day) else HELD
+    if planned_g >= held * wanted_g:
         return ""
     if demand.carbohydrate_wanted_g_per_h > rider.gut_limit_g_per_h:
         return "gut"

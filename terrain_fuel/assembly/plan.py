@@ -1,14 +1,16 @@
 """The finished plan from its stages."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from terrain_fuel.assembly.amounts import broken_amounts, label_questions
 from terrain_fuel.assembly.caffeine import caffeine_notices
+from terrain_fuel.assembly.cautions import told_cautions
 from terrain_fuel.assembly.from_the_map import MAP_SOURCES, map_notices
 from terrain_fuel.assembly.limiting import limiting_factor
 from terrain_fuel.assembly.no_ride import days_not_to_ride
 from terrain_fuel.assembly.points import number_points
+from terrain_fuel.assembly.sleeping import lie_down, sleep_notices
 from terrain_fuel.assembly.timeline import draw_timeline, sum_up
 from terrain_fuel.bottles.model import DrinkPlan
 from terrain_fuel.bottles.places import feed_notices
@@ -23,12 +25,14 @@ from terrain_fuel.flags.daylight import measure_daylight
 from terrain_fuel.food.kept_back import reserve_need_g
 from terrain_fuel.food.model import Bite, FoodPlan
 from terrain_fuel.hands import Hands
+from terrain_fuel.pace.model import Stop
+from terrain_fuel.pace.stops import with_sleep
 from terrain_fuel.pantry import Pantry
 from terrain_fuel.plan import BottleFill, FuelPoint, Optimality, Plan
 from terrain_fuel.pockets.packing import Eaten, FoodLoad, pack_food
 from terrain_fuel.pockets.preparation import list_preparation
 from terrain_fuel.pockets.reserve import reserve_notices, trim_reserve
-from terrain_fuel.pockets.shopping import list_shopping
+from terrain_fuel.pockets.shopping import list_shopping, renew_reserve
 from terrain_fuel.pockets.weight import weigh_load, weight_notices
 from terrain_fuel.rider import Rider
 from terrain_fuel.rules.road import Road
@@ -40,7 +44,10 @@ ROAD_SOURCES = ("Vi75", "Wh23", "Ki12", "FI", "Ma98", "ISA")
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Prepared:
-    """Everything known before food and sips have their places; ``told`` are notices already found."""
+    """Everything known before food and sips have their places, by the clock of the time awake.
+
+    ``sleeps`` are left out of it; ``told`` are notices already found.
+    """
 
     demand: Demand
     hands: Hands
@@ -50,6 +57,7 @@ class Prepared:
     rider: Rider
     pantry: Pantry
     day: Day
+    sleeps: tuple[Stop, ...] = ()
     told: tuple[Fact, ...] = ()
 
 
@@ -62,7 +70,8 @@ def assemble_plan(ready: Prepared, food: FoodPlan, sips: SipPlan, notices: tuple
     food, sips : what is eaten, drunk and filled where
     notices : more warnings for the rider
     """
-    demand, drinks, pace = ready.demand, ready.drinks, ready.demand.pace
+    pace, drinks = with_sleep(ready.demand.pace, ready.sleeps), ready.drinks
+    demand = replace(ready.demand, pace=pace)
     terrain = pace.terrain
     load = _pack(ready, food, sips)
     weight = weigh_load(load.packing, sips.pours)
@@ -70,8 +79,11 @@ def assemble_plan(ready: Prepared, food: FoodPlan, sips: SipPlan, notices: tuple
         pace, ready.hands, ready.pantry, _with_containers(food.bites, load), sips.sips, sips.pours,
         drinks.refills,
     )  # fmt: skip
-    balance = _balance(ready, points)
-    limited_by = limiting_factor(demand, ready.hands, points, ready.reserved, ready.rider, ready.pantry)
+    sleeps = lie_down(pace, ready.sleeps)
+    balance = _balance(demand, ready, points)
+    limited_by = limiting_factor(
+        ready.demand, ready.hands, points, ready.reserved, ready.rider, ready.pantry, ready.day
+    )
     timeline = draw_timeline(demand, balance, points)
     over, slightly_over = over_gaps(food.bites, sips.sips, ready.road)
     return Plan(
@@ -86,31 +98,33 @@ def assemble_plan(ready: Prepared, food: FoodPlan, sips: SipPlan, notices: tuple
         day=ready.day,
         fuel_points=points,
         timeline=timeline,
-        totals=sum_up(demand, points, limited_by),
+        totals=sum_up(demand, points, limited_by, asleep_s=sum(stop.duration_s for stop in ready.sleeps)),
         optimality=state_optimality(food),
         bottles=sips.pours,
         packing=load.packing,
         reserve=load.reserve,
         preparation=(
             *list_shopping(food.bites, drinks.refills, ready.pantry),
+            *renew_reserve(load.reserve, drinks.refills, ready.pantry),
             *list_preparation(load.packing, sips.pours, drinks.refills, weight, ready.pantry, ready.day),
         ),
-        cautions=ready.hands.cautions,
+        cautions=told_cautions(ready.hands.cautions, points, pace),
         warnings=(
             *terrain.track.notes,
             *notices,
             *ready.told,
-            *map_notices(terrain, drinks.refills, ready.day),
+            *map_notices(terrain, drinks.refills, ready.day, ready.pantry),
             *label_questions(ready.pantry),
             *feed_notices(terrain, ready.pantry, ready.day),
             *demand.notices,
             *balance.notices,
+            *sleep_notices(sleeps, points, pace.elapsed_s, ready.day),
             *caffeine_notices(points, pace.elapsed_s, ready.rider, ready.day),
             *drinks.notices,
             *slightly_over,
             *_drink_notices(sips.pours, ready.pantry),
             *load.notices,
-            *reserve_notices(load.reserve, reserve_need_g(demand, ready.day), ready.day),
+            *reserve_notices(load.reserve, reserve_need_g(ready.demand, ready.day), ready.day),
             *weight_notices(weight, ready.rider),
         ),
         violations=(
@@ -123,6 +137,7 @@ def assemble_plan(ready: Prepared, food: FoodPlan, sips: SipPlan, notices: tuple
         ),
         sources=tuple(dict.fromkeys((*ROAD_SOURCES, *_map_sources(terrain), *demand.sources))),
         daylight=measure_daylight(pace, ready.day),
+        sleeps=sleeps,
     )
 
 
@@ -135,10 +150,10 @@ def state_optimality(food: FoodPlan) -> Optimality:
     return Optimality(food.objective, food.lower_bound, food.gap)
 
 
-def _balance(ready: Prepared, points: tuple[FuelPoint, ...]) -> FuelBalance:
+def _balance(demand: Demand, ready: Prepared, points: tuple[FuelPoint, ...]) -> FuelBalance:
     fed = [point for point in points if point.carbohydrate_g > 0]
     where_m, grams = [point.distance_m for point in fed], [point.carbohydrate_g for point in fed]
-    return balance_fuel(ready.demand, ready.rider, where_m, grams)
+    return balance_fuel(demand, ready.rider, where_m, grams)
 
 
 def _pack(ready: Prepared, food: FoodPlan, sips: SipPlan) -> FoodLoad:

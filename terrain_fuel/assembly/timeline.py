@@ -38,8 +38,10 @@ def draw_timeline(demand: Demand, balance: FuelBalance, points: Sequence[FuelPoi
     )
 
 
-def sum_up(demand: Demand, points: Sequence[FuelPoint], limited_by: str = "") -> Totals:
-    """Return the sums over the ride; refills are not drunk."""
+def sum_up(
+    demand: Demand, points: Sequence[FuelPoint], limited_by: str = "", asleep_s: float = 0.0
+) -> Totals:
+    """Return the sums over the ride; refills are not drunk, and an hour asleep is none of eating."""
     pace = demand.pace
     carbohydrate_g = math.fsum(point.carbohydrate_g for point in points)
     half_s = pace.elapsed_s / 2.0
@@ -49,13 +51,14 @@ def sum_up(demand: Demand, points: Sequence[FuelPoint], limited_by: str = "") ->
         elapsed_s=pace.elapsed_s,
         work_kj=pace.work_j / 1000.0,
         carbohydrate_g=carbohydrate_g,
-        carbohydrate_g_per_h=carbohydrate_g / (pace.elapsed_s / 3600.0),
+        carbohydrate_g_per_h=carbohydrate_g / ((pace.elapsed_s - asleep_s) / 3600.0),
         fluid_ml=math.fsum(_drunk_ml(points)),
         sodium_mg=math.fsum(point.sodium_mg for point in points),
         caffeine_mg=math.fsum(point.caffeine_mg for point in points),
         first_half_share=first_g / carbohydrate_g if carbohydrate_g > 0 else 0.0,
         carbohydrate_wanted_g_per_h=demand.carbohydrate_wanted_g_per_h,
         limited_by=limited_by,
+        asleep_s=asleep_s,
     )
 
 

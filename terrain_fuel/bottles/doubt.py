@@ -58,7 +58,7 @@ def refill_failures(demand: Demand, legs: tuple[Leg, ...], places: Sequence[Refi
 
 def doubt_notices(demand: Demand, legs: tuple[Leg, ...], day: Day) -> tuple[Fact, ...]:
     """Return one notice for each doubtful tap, and one for the sure tap that would be missed most."""
-    failures = refill_failures(demand, legs, refills_on_road(demand.pace.terrain, day, demand.pace.clock_s))
+    failures = refill_failures(demand, legs, refills_on_road(demand.pace.terrain, day, demand.pace.local_s))
     notices = [_doubt(demand, each, day) for each in failures if not each.refill.sure]
     sure = [each for each in failures if each.refill.sure and each.missing_ml > TOLERATED_SHORT_ML]
     if sure:

@@ -15,10 +15,18 @@ from terrain_fuel.bottles.places import next_water_m, refills_on_road
 from terrain_fuel.bottles.reasons import explain_filling
 from terrain_fuel.bottles.refills import Capacity, bottle_capacity
 from terrain_fuel.bottles.sachets import Mix, Recipe
-from terrain_fuel.bottles.share import drink_carbohydrate_g, drinkable, recipes_to_try, usable_foods
+from terrain_fuel.bottles.share import (
+    FINE_STRENGTHS,
+    STRENGTHS,
+    drink_carbohydrate_g,
+    drinkable,
+    recipes_to_try,
+    usable_foods,
+)
 from terrain_fuel.bottles.shortage import water_gaps
 from terrain_fuel.bottles.ways import Held
 from terrain_fuel.day import Day
+from terrain_fuel.demand.intake import fills_hours
 from terrain_fuel.demand.model import Demand
 from terrain_fuel.facts import fact
 from terrain_fuel.frozen import FloatArray
@@ -55,25 +63,27 @@ def plan_drinks(
     """
     capacity = bottle_capacity(pantry, day)
     carries = _carries(demand, refills, day)
-    wanted_g = drink_carbohydrate_g(demand, rider, pantry, carries)
+    wanted_g = drink_carbohydrate_g(demand, rider, pantry, carries, day)
+    total_g, hours = float(demand.carbohydrate_target_g[-1]), demand.pace.elapsed_s / 3600.0
+    strengths = FINE_STRENGTHS if fills_hours(total_g, hours, rider, day) else STRENGTHS
     _, fillings = min(
         (
             (recipe, _fill_carries(carries, wanted_g, recipe, pantry, day, capacity))
-            for recipe in recipes_to_try(pantry, carries, wanted_g)
+            for recipe in recipes_to_try(pantry, carries, wanted_g, strengths)
         ),
         key=lambda tried: round(
             _off_g(tried[1], wanted_g) + THINNER * (1.0 - tried[0].share) * sum(wanted_g), 6
         ),
     )
     legs: list[Leg] = []
-    strengths: list[tuple[float, float]] = []
+    per_ml_of: list[tuple[float, float]] = []
     for carry, filling in zip(carries, fillings, strict=True):
         carry_legs = _legs(demand, carry, explain_filling(filling, carry, capacity, pantry))
         drunk_ml = sum(leg.planned_ml for leg in carry_legs)
         per_ml = 1.0 / drunk_ml if drunk_ml > 0 else 0.0
         legs.extend(carry_legs)
-        strengths += [(filling.carbohydrate_g * per_ml, filling.sodium_mg * per_ml)] * len(carry_legs)
-    fluid_ml, carbohydrate_g, sodium_mg = _columns(demand, legs, strengths)
+        per_ml_of += [(filling.carbohydrate_g * per_ml, filling.sodium_mg * per_ml)] * len(carry_legs)
+    fluid_ml, carbohydrate_g, sodium_mg = _columns(demand, legs, per_ml_of)
     violations, notices = water_gaps(demand, tuple(legs), fluid_ml, rider)
     return DrinkPlan(
         legs=tuple(legs),
@@ -143,7 +153,7 @@ def _carries(demand: Demand, refills: tuple[Refill, ...], day: Day) -> tuple[Car
     target_ml = np.diff(_target_ml(demand, ends))
     hours = demand.pace.elapsed_s / 3600.0
     reserve_ml = day.reserve_min / 60.0 * (float(demand.fluid_target_ml[-1]) / hours)
-    places = refills_on_road(terrain, day, demand.pace.clock_s)
+    places = refills_on_road(terrain, day, demand.pace.local_s)
     carries = []
     for index, wanted_ml in enumerate(target_ml):
         inside = [r for r in refills if r.kind == "pour_over" and ends[index] < r.at_m < ends[index + 1]]

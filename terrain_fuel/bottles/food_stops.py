@@ -24,5 +24,15 @@ def food_stops(places: Sequence[Refill], demand: Demand, pantry: Pantry) -> froz
     stock_g = sum(item.count * item.carbohydrate_g for item in pantry.foods)
     if stock_g >= ENOUGH * FOOD_SHARE * float(demand.carbohydrate_target_g[-1]):
         return frozenset()
-    foods = {item.name for item in pantry.items if item.is_food}
-    return frozenset(index for index, place in enumerate(places) if foods & set(place.offers))
+    return frozenset(index for index, place in enumerate(places) if foods_at(place, pantry))
+
+
+def foods_at(place: Refill, pantry: Pantry) -> tuple[str, ...]:
+    """Return the foods that are to be had at a place, in the pantry's order."""
+    return tuple(item.name for item in pantry.items if item.is_food and item.name in place.offers)
+
+
+def first_shop_m(refills: Sequence[Refill], demand: Demand, pantry: Pantry) -> float | None:
+    """Return where food is first to be had on a ride for which that at home does not last [m], else None."""
+    shops = (refills[index] for index in food_stops(refills, demand, pantry))
+    return min((refill.at_m for refill in shops if refill.sure), default=None)

@@ -26,6 +26,9 @@ ASIDE_M_S, UP_M_S = 15.0 / 3.6, 600.0 / 3600.0
 TOLD_ASIDE_M = 30.0
 """A place no farther off stands at the road."""
 
+UNSURE_MIN = 12.0
+"""What doubt counts between two of a crowd: common practice (no source)."""
+
 CROWD_M = 500.0
 """Of a crowd the best that gives water and the best that sells food stay in so much road [m]."""
 
@@ -34,7 +37,6 @@ CROWD_M = 500.0
 class _Choice:
     """A place as a refill, and what speaks against it [min]."""
 
-    place: MappedPlace
     refill: Refill
     against_min: float
 
@@ -58,14 +60,20 @@ def mapped_refills(terrain: Terrain, day: Day, clock_s: FloatArray, told_m: Iter
         return []
     own = np.array(sorted(told_m))
     best: dict[tuple[int, bool], _Choice] = {}
-    for place in road.places:
-        if place.offset_m > day.map_within_m or (own.size and np.abs(own - place.at_m).min() < CROWD_M):
+    near = [
+        place
+        for place in road.places
+        if place.offset_m <= day.map_within_m and not (own.size and np.abs(own - place.at_m).min() < CROWD_M)
+    ]
+    # the quickest first: whoever cannot be better than what is found need not be asked for its hours
+    for place in sorted(near, key=_halt_s):
+        key = (int(place.at_m // CROWD_M), place.sells)
+        if key in best and best[key].against_min <= _halt_s(place) / 60.0:
             continue
         opened = is_open(place, day.at(float(np.interp(place.at_m, terrain.profile.distance_m, clock_s))))
         if opened is False:
             continue
         choice = _choice(place, opened, terrain, day)
-        key = (int(place.at_m // CROWD_M), place.sells)
         if key not in best or choice.against_min < best[key].against_min:
             best[key] = choice
     return [choice.refill for choice in best.values()]
@@ -85,9 +93,13 @@ def detour_s(place: MappedPlace) -> float:
     return 2.0 * place.offset_m / ASIDE_M_S + abs(place.climb_m) / UP_M_S
 
 
+def _halt_s(place: MappedPlace) -> float:
+    return 60.0 * HALT_MIN[place.kind] + detour_s(place)
+
+
 def _choice(place: MappedPlace, opened: bool | None, terrain: Terrain, day: Day) -> _Choice:
     sure = place.sure and (opened is True or (opened is None and not place.hours and not place.sells))
-    duration_s = 60.0 * HALT_MIN[place.kind] + detour_s(place)
+    duration_s = _halt_s(place)
     node = terrain.profile.node(place.at_m)
     refill = Refill(
         float(terrain.profile.distance_m[node]),
@@ -98,7 +110,7 @@ def _choice(place: MappedPlace, opened: bool | None, terrain: Terrain, day: Day)
         aside=off_road(place),
         mapped=place,
     )
-    return _Choice(place, refill, duration_s / 60.0 + (0.0 if sure else 12.0))
+    return _Choice(refill, duration_s / 60.0 + (0.0 if sure else UNSURE_MIN))
 
 
 def used_places(refills: Sequence[Refill]) -> tuple[MappedPlace, ...]:

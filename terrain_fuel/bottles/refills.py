@@ -10,10 +10,12 @@ from terrain_fuel.bottles.food_stops import food_stops
 from terrain_fuel.bottles.model import POURED_OVER, Refill
 from terrain_fuel.bottles.own_fillings import set_halts
 from terrain_fuel.bottles.places import refills_on_road
+from terrain_fuel.bottles.sleep import at_sleeps
 from terrain_fuel.day import Day
 from terrain_fuel.demand.model import Demand
 from terrain_fuel.flags.model import Caution
 from terrain_fuel.frozen import BoolArray, FloatArray
+from terrain_fuel.pace.model import Stop
 from terrain_fuel.pantry import Pantry
 
 # Common practice (no source): what a halt costs the rider, in minutes of wanting to avoid it.
@@ -53,7 +55,7 @@ def bottle_capacity(pantry: Pantry, day: Day) -> Capacity:
 
 
 def choose_refills(
-    demand: Demand, cautions: Sequence[Caution], pantry: Pantry, day: Day
+    demand: Demand, cautions: Sequence[Caution], pantry: Pantry, day: Day, sleeps: Sequence[Stop] = ()
 ) -> tuple[Refill, ...]:
     """Return the refills that the plan uses, in order, a pour-over of the spare bottle among them.
 
@@ -63,6 +65,7 @@ def choose_refills(
     cautions : what to mind on it: no halt for pouring inside a safety flag
     pantry : its bottles set how far a filling goes
     day : its feeds, beside the route's waypoints
+    sleeps : where the ride sleeps: at a place with water bottles are filled
 
     Returns
     -------
@@ -79,8 +82,8 @@ def choose_refills(
     """
     terrain = demand.pace.terrain
     capacity = bottle_capacity(pantry, day)
-    places = refills_on_road(terrain, day, demand.pace.clock_s)
-    for_food = food_stops(places, demand, pantry) | set_halts(places, pantry, day)
+    places = refills_on_road(terrain, day, demand.pace.local_s)
+    for_food = food_stops(places, demand, pantry) | set_halts(places, pantry, day) | at_sleeps(places, sleeps)
     if capacity.riding_ml <= 0:
         return tuple(places[index] for index in sorted(for_food))
     at_m = np.array([0.0, *(place.at_m for place in places), terrain.length_m])

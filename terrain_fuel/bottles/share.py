@@ -8,6 +8,8 @@ import numpy as np
 from terrain_fuel.bottles.carry import Carry
 from terrain_fuel.bottles.sachets import Recipe
 from terrain_fuel.bottles.strength import millilitre_of, stock_ml
+from terrain_fuel.day import Day
+from terrain_fuel.demand.intake import fills_hours
 from terrain_fuel.demand.model import Demand
 from terrain_fuel.pantry import Item, Pantry
 from terrain_fuel.rider import Rider
@@ -23,6 +25,7 @@ SIPS_RUN_AHEAD_G = 4.0
 THINNEST = 0.5
 """Half a serving a bottle is still a taste and some salt; thinner, water does as well."""
 STRENGTHS = (1.0, 0.75, THINNEST)
+FINE_STRENGTHS = (1.0, 0.9, 0.8, 0.7, 0.6, THINNEST)
 SACHETS_ALONE = (2, 3, 4)
 """With nothing to bite something must go in on top of what is left in a bottle: smaller sachets are tried."""
 
@@ -38,30 +41,37 @@ def usable_foods(pantry: Pantry) -> tuple[Item, ...]:
 
 
 def drink_carbohydrate_g(
-    demand: Demand, rider: Rider, pantry: Pantry, carries: Sequence[Carry]
+    demand: Demand, rider: Rider, pantry: Pantry, carries: Sequence[Carry], day: Day
 ) -> list[float]:
     """Return the carbohydrate that drink should bring on each carry, beside the bites [g].
 
-    Few servings are spread over the carries as the need is.
+    Few servings are spread over the carries as the need is. A race that wants about all that the gut takes
+    is eaten in fewer whole bites, and drink fills the hours: bites alone leave a part of each empty.
     """
     hours = demand.pace.elapsed_s / 3600.0
     ends_m = [0.0, *(carry.end_m for carry in carries)]
     target_g = np.diff(np.interp(ends_m, demand.pace.distance_m, demand.carbohydrate_target_g))
     total_g = float(demand.carbohydrate_target_g[-1])
+    room_g = _room_beside_bites_g(hours, rider, pantry)
     missing_g = max(0.0, total_g - _bites_g(hours, rider, pantry))
+    if fills_hours(total_g, hours, rider, day):
+        room_g = missing_g = max(room_g, _room_beside_few_bites_g(hours, rider, pantry))
     mixes = [item for item in pantry.items if drinkable(item)]
     least_g = 0.0
     if mixes and hours * 60.0 >= MIX_FROM_MIN:
         fluid_ml = sum(carry.wanted_ml for carry in carries)
         least_g = MIX_SHARE_LEAST * fluid_ml * millilitre_of(mixes[0]).carbohydrate_g
-    drink_g = min(_room_beside_bites_g(hours, rider, pantry), max(missing_g, least_g))
+    drink_g = min(room_g, max(missing_g, least_g))
     if not any(carry.tap is not None and _handed_up(carry, pantry) for carry in carries):
         drink_g = min(drink_g, sum(item.count * item.carbohydrate_g for item in mixes))
     return [drink_g * share for share in (target_g / total_g if total_g > 0 else np.zeros(len(carries)))]
 
 
 def recipes_to_try(
-    pantry: Pantry, carries: Sequence[Carry], carries_g: Sequence[float]
+    pantry: Pantry,
+    carries: Sequence[Carry],
+    carries_g: Sequence[float],
+    strengths: Sequence[float] = STRENGTHS,
 ) -> tuple[Recipe, ...]:
     """Return the recipes by which every bottle of mix may be made, the best first.
 
@@ -74,7 +84,7 @@ def recipes_to_try(
     if mix is None or filled_ml <= 0:
         return (Recipe(),)
     if usable_foods(pantry):
-        return tuple(Recipe(share) for share in STRENGTHS)
+        return tuple(Recipe(share) for share in strengths)
     wanted = min(sum(carries_g) / millilitre_of(mix).carbohydrate_g, stock_ml(mix)) / filled_ml
     most = float(np.clip(round(wanted, 2), THINNEST, 1.0))
     shares = dict.fromkeys(max(THINNEST, share * most) for share in (1.0, 0.9, *STRENGTHS[1:]))
@@ -106,6 +116,19 @@ def _room_beside_bites_g(hours: float, rider: Rider, pantry: Pantry) -> float:
         bites = float(math.floor((1.0 - BETWEEN_LARGE_BITES) * limit_g / bite_g))
     bites = min(bites, sum(item.stock_portions for item in foods) / max(hours, 1.0))
     return (limit_g - bites * bite_g) * hours
+
+
+def _room_beside_few_bites_g(hours: float, rider: Rider, pantry: Pantry) -> float:
+    """Return what drink may bring beside fewer bites, 0 where they would be too few for the rhythm [g]."""
+    foods = usable_foods(pantry)
+    if not foods:
+        return 0.0
+    limit_g = rider.gut_limit_g_per_h - SIPS_RUN_AHEAD_G
+    bite_g = min(item.portion_carbohydrate_g for item in foods)
+    bites = math.floor((1.0 - BETWEEN_LARGE_BITES) * limit_g / bite_g)
+    if bites < 60.0 / rider.habits.longest_gap_min:
+        return 0.0
+    return (limit_g - min(float(bites), 60.0 / rider.habits.eat_every_min) * bite_g) * hours
 
 
 def _bites_g(hours: float, rider: Rider, pantry: Pantry) -> float:

@@ -16,20 +16,23 @@ SAME_ROAD = 0.5
 
 def check_totals(plan: PlanFile) -> Iterator[Fault]:
     """Totals are the sums of the points."""
-    totals, hours = plan.data["totals"], plan.finish_s / 3600.0
+    totals = plan.data["totals"]
+    asleep_s = sum(sleep["to_s"] - sleep["from_s"] for sleep in plan.data.get("sleeps", []))
+    hours = (plan.finish_s - asleep_s) / 3600.0
     carbohydrate_g = sum(point.carbohydrate_g for point in plan.taken)
     half_s = plan.finish_s / 2.0
     first_g = sum(point.carbohydrate_g for point in plan.taken if point.time_s <= half_s)
     worked = {
         "carbohydrate_g": (carbohydrate_g, EDGE),
         "carbohydrate_g_per_h": (carbohydrate_g / hours if hours > 0 else 0.0, EDGE),
+        "asleep_s": (asleep_s, EDGE),
         "fluid_ml": (sum(point.fluid_ml for point in plan.taken), EDGE),
         "sodium_mg": (sum(point.sodium_mg for point in plan.taken), EDGE),
         "caffeine_mg": (sum(point.caffeine_mg for point in plan.taken), EDGE),
         "first_half_share": (first_g / carbohydrate_g if carbohydrate_g > 0 else 0.0, EDGE_SHARE),
     }
     for key, (value, edge) in worked.items():
-        if abs(totals[key] - value) > edge:
+        if abs(totals.get(key, 0.0) - value) > edge:
             yield sum_fault(
                 "totals", f"{key} is {totals[key]:g}, the points make {value:g}", 0.0, totals[key] - value
             )

@@ -28,10 +28,26 @@ def check_gaps(plan: PlanFile) -> Iterator[Fault]:
     ]
     for index, ((from_s, from_m), (to_s, to_m)) in enumerate(pairwise(marks)):
         allowed_s = first_s if index == 0 else longest_s
-        over_s = to_s - from_s - allowed_s
+        over_s = to_s - from_s - _asleep_s(plan, from_s, to_s) - allowed_s
         if over_s > 60.0 * OVER_MIN + EDGE_S:
             said = f"{(to_s - from_s) / 60:.1f} min without food; at most {allowed_s / 60:.4g}"
             yield rule_fault(6, (from_m, max(to_m, from_m)), over_s / 60.0, "min", said)
+
+
+def _asleep_s(plan: PlanFile, from_s: float, to_s: float) -> float:
+    """Return how long of a time the rider sleeps, as far as the clock of the timeline stands still then."""
+    asleep_s = 0.0
+    for sleep in plan.data.get("sleeps", []):
+        stood_s = _stood_s(plan.data["timeline"], sleep["at_m"])
+        within_s = min(to_s, sleep["to_s"]) - max(from_s, sleep["from_s"])
+        asleep_s += max(0.0, min(within_s, stood_s))
+    return asleep_s
+
+
+def _stood_s(line: dict[str, list[float]], at_m: float) -> float:
+    """Return how long the timeline takes from the row before a place to the row behind it [s]."""
+    behind = next((row for row, along_m in enumerate(line["distance_m"]) if along_m > at_m), 0)
+    return line["time_s"][behind] - line["time_s"][behind - 1] if behind > 0 else 0.0
 
 
 def feedings(plan: PlanFile) -> Iterator[tuple[float, float]]:

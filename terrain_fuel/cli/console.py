@@ -4,9 +4,12 @@ import json
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass, field
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING
 
-from rich.console import Console
+if TYPE_CHECKING:
+    from rich.console import Console
 
 
 @dataclass
@@ -14,17 +17,23 @@ class Screen:
     """The two streams of a command; ``quiet`` silences both but never an error message."""
 
     quiet: bool = False
-    console: Console = field(init=False)
-    progress: Console = field(init=False)
 
-    def __post_init__(self) -> None:
-        self.console = Console(quiet=self.quiet, highlight=False, soft_wrap=not sys.stdout.isatty())
-        self.progress = Console(stderr=True, quiet=self.quiet or not sys.stderr.isatty(), highlight=False)
+    @cached_property
+    def console(self) -> "Console":
+        """Where results are shown."""
+        from rich.console import Console
+
+        return Console(quiet=self.quiet, highlight=False, soft_wrap=not sys.stdout.isatty())
 
     @contextmanager
     def steps(self) -> Iterator[Callable[[str], None]]:
         """Yield a function that says what is being done, as long as it is being done."""
-        with self.progress.status("starting") as status:
+        if self.quiet or not sys.stderr.isatty():
+            yield lambda doing: None
+            return
+        from rich.console import Console
+
+        with Console(stderr=True, highlight=False).status("starting") as status:
             yield status.update
 
     def json(self, text: str) -> None:

@@ -102,8 +102,7 @@ def _hold_together(
 ) -> "tuple[Counted, ...]":
     from terrain_fuel.many.cluster import open_cluster
     from terrain_fuel.many.event import hold_event
-    from terrain_fuel.many.kept import Kept
-    from terrain_fuel.many.team_run import make_out
+    from terrain_fuel.many.kept import Kept, make_out
 
     make_out(folder)
     kept = Kept.within(folder)

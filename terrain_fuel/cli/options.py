@@ -1,11 +1,15 @@
 """Options that several commands share, said once."""
 
 import argparse
+from contextlib import contextmanager
 from datetime import tzinfo
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from terrain_fuel.inputs.download import Progress
     from terrain_fuel.outputs.folder import PrintChoices
     from terrain_fuel.track import Relief, Track
 
@@ -67,10 +71,9 @@ def add_route(parser: argparse.ArgumentParser) -> None:
 
 def read_chosen_route(path: Path, chosen: argparse.Namespace) -> "tuple[Track, Relief | None]":
     """Return the route of a command line with the options of `add_elevation`, and the relief around it."""
-    from terrain_fuel.inputs.progress import download_bar
     from terrain_fuel.inputs.route import read_route
 
-    with download_bar() as progress:
+    with _download_bar(chosen.online) as progress:
         return read_route(
             path,
             elevation=chosen.elevation,
@@ -83,6 +86,18 @@ def read_chosen_route(path: Path, chosen: argparse.Namespace) -> "tuple[Track, R
             mirror=chosen.tile_mirror,
             progress=progress,
         )
+
+
+@contextmanager
+def _download_bar(online: bool) -> "Iterator[Progress | None]":
+    """Yield what draws the tiles on their way; nothing where none may come."""
+    if not online:
+        yield None
+        return
+    from terrain_fuel.inputs.progress import download_bar
+
+    with download_bar() as progress:
+        yield progress
 
 
 def zone_of(track: "Track") -> tzinfo:

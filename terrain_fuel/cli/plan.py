@@ -83,7 +83,6 @@ def run(chosen: argparse.Namespace) -> int:
     from terrain_fuel.mishaps import ride_under_luck, with_mishaps
     from terrain_fuel.outputs.data.plan_json import plan_text
     from terrain_fuel.outputs.folder import write_folder
-    from terrain_fuel.outputs.terminal import show_plan
     from terrain_fuel.planner import plan_ride
 
     screen = Screen(quiet=chosen.quiet or chosen.json)
@@ -118,7 +117,10 @@ def run(chosen: argparse.Namespace) -> int:
         )
     if chosen.json:
         screen.json(plan_text(plan))
-    show_plan(plan, paths, screen.console, assumed=assumed_files(chosen))
+    if not screen.quiet:
+        from terrain_fuel.outputs.terminal import show_plan
+
+        show_plan(plan, paths, screen.console, assumed=assumed_files(chosen))
     return EXIT_RULE_BROKEN if plan.violations else EXIT_DONE
 
 

@@ -3,8 +3,6 @@
 import os
 import platform
 import sys
-import traceback
-from importlib import metadata
 from pathlib import Path
 
 from terrain_fuel.text import plain_text
@@ -28,6 +26,9 @@ def unforeseen_line(fault: BaseException) -> str:
 
 def _write_details(path: Path, fault: BaseException) -> bool:
     """Write versions and the place in the code; no input of the rider but what the fault itself quotes."""
+    import traceback
+    from importlib import metadata
+
     lines = [
         f"terrain-fuel {metadata.version('terrain-fuel')}",
         f"Python {platform.python_version()} on {platform.platform()}",

@@ -66,8 +66,9 @@ def run(chosen: argparse.Namespace) -> int:
 
     refuse_without_extra("team")
     from terrain_fuel.inputs.team_file import read_team
+    from terrain_fuel.many.kept import make_out
     from terrain_fuel.many.run import Finished, SetAside
-    from terrain_fuel.many.team_run import folder_names, make_out, takings_kept
+    from terrain_fuel.many.team_run import folder_names, takings_kept
     from terrain_fuel.many.team_sheets import write_team
     from terrain_fuel.outputs.team.shown import Undone
 

@@ -25,7 +25,7 @@ def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]")
 
 def run(chosen: argparse.Namespace) -> int:
     """Measure, show and, when asked, draw."""
-    from terrain_fuel.assembly.from_the_map import map_notices
+    from terrain_fuel.assembly.from_the_map import map_notice
     from terrain_fuel.flags.find import find_cautions
     from terrain_fuel.inputs.settings import read_day, read_rider
     from terrain_fuel.outputs.drawing.profile import draw_terrain_profile
@@ -44,5 +44,6 @@ def run(chosen: argparse.Namespace) -> int:
     screen = Screen()
     if chosen.picture:
         write_text(chosen.picture, draw_terrain_profile(terrain, cautions, rider))
-    show_terrain(terrain, cautions, rider, screen.console, map_notices(terrain, (), day))
+    notices = () if terrain.track.mapped is None else (map_notice(terrain.track.mapped, day),)
+    show_terrain(terrain, cautions, rider, screen.console, notices)
     return EXIT_DONE

@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from terrain_fuel.day import Day
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.limits import LAST_FOOD_S
 from terrain_fuel.rider import OPT_IN_ABOVE_G_PER_H, Rider
@@ -23,6 +24,24 @@ FRONT_SHARE = 0.56
 
 FULL_SHARE = 0.96
 """Bites come in lumps: so much of the limit is asked for in any hour (an assumption)."""
+
+FULL_HOURS, TRAINED_G_PER_H = 0.9, 80.0
+"""A race that wants this share of the limit of a gut trained to so much has no hour to spare: common
+practice (no source)."""
+
+
+def fills_hours(total_g: float, hours: float, rider: Rider, day: Day) -> bool:
+    """Return whether a race wants about all that a trained gut takes.
+
+    Parameters
+    ----------
+    total_g : what is to be taken [g]
+    hours : in so long [h]
+    rider, day : limit; purpose
+    """
+    limit_g_per_h = rider.gut_limit_g_per_h
+    trained = day.purpose == "race" and limit_g_per_h >= TRAINED_G_PER_H
+    return trained and total_g >= FULL_HOURS * limit_g_per_h * hours
 
 
 def wanted_g_per_h(elapsed_s: float, burned_g: float, rider: Rider) -> float:
@@ -75,6 +94,8 @@ def intake_curve_g(clock_s: FloatArray, rate_g_per_h: float, rider: Rider) -> Fl
     total_g = rate_g_per_h * finish_s / 3600.0
     if total_g > steepest_g_per_s * (end_s - start_s):
         start_s = 0.0
+        if rider.gut_limit_g_per_h >= TRAINED_G_PER_H:
+            steepest_g_per_s = rider.gut_limit_g_per_h / 3600.0
     total_g = min(total_g, steepest_g_per_s * (end_s - start_s))
     front_g = min(FRONT_SHARE * total_g, steepest_g_per_s * max(0.0, half_s - start_s))
     front_g = max(front_g, total_g - steepest_g_per_s * (end_s - max(half_s, start_s)))

@@ -34,7 +34,9 @@ def sun_heights(pace: Pace, day: Day) -> tuple[FloatArray, FloatArray]:
     node = np.clip(np.searchsorted(pace.clock_s, clock), 0, profile.distance_m.size - 1)
     heights = [
         sun_height_deg(float(lat), float(lon), day.start + timedelta(seconds=float(s)))
-        for lat, lon, s in zip(profile.lat_deg[node], profile.lon_deg[node], clock, strict=True)
+        for lat, lon, s in zip(
+            profile.lat_deg[node], profile.lon_deg[node], clock + pace.slept_s[node], strict=True
+        )
     ]
     return clock, np.array(heights)
 

@@ -11,7 +11,7 @@ SIP_WINDOW_S = 90.0
 
 def sip_window_m(pace: Pace, hands: Hands, place: SipPlace) -> tuple[float, float]:
     """Return the open road around a sip [m]: up to 90 s either way, never before its bite."""
-    here_s = place.clock_s
+    here_s = pace.clock_at(place.distance_m)
     node = pace.terrain.profile.node(place.distance_m)
     shut = np.flatnonzero(hands.veto)
     before, after = shut[shut < node], shut[shut > node]

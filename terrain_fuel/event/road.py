@@ -1,7 +1,7 @@
 """The event's road: places whose hour is wanted, and the legs between them on which bodies are followed."""
 
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta, tzinfo
+from datetime import date, datetime, timedelta, timezone, tzinfo
 from datetime import time as clock
 from typing import Literal
 
@@ -93,7 +93,9 @@ def lay_course(terrain: Terrain, event: Event, on: date, zone: tzinfo) -> Course
     even = np.arange(1, int(terrain.length_m // LEG_M) + 1) * LEG_M
     ends = np.union1d(place, [terrain.profile.node(at_m) for at_m in even])
     starts = np.concatenate(([0], ends[:-1]))
-    midnight = datetime.combine(on, clock(0), tzinfo=zone)
+    # the offset of the morning holds all day, as in a single ride's day
+    offset = datetime.combine(on, clock(8), tzinfo=zone).utcoffset()
+    midnight = datetime.combine(on, clock(0), tzinfo=timezone(offset or timedelta()))
     return Course(
         terrain=terrain,
         parts=parts,

@@ -48,14 +48,22 @@ class ToGo:
         return onward - float(np.dot(self.price, problem.stock)) + over
 
 
-def bound_below(problem: FoodProblem, price: FloatArray, over_gap: bool, below: float = np.inf) -> ToGo:
+def bound_below(
+    problem: FoodProblem,
+    price: FloatArray,
+    over_gap: bool,
+    *,
+    below: float = np.inf,
+    other: ToGo | None = None,
+) -> ToGo:
     """Return the least cost to go from everywhere, portions charged at ``price``.
 
     ``over_gap`` also allows gaps longer than the rider's longest; as every place is then within
     reach of every other, what was eaten before is left out of the bound too, as where foods are too many.
-    It may be inf where every plan that comes by costs more than ``below``.
+    It may be inf where every plan that comes by costs more than ``below``. ``other`` is a bound of the same
+    problem at other prices.
     """
-    ways = Ways.of(problem, over_gap)
+    ways = Ways.of(problem, over_gap) if other is None else other.ways
     charged = problem.node_cost + _charge(problem, price)
     apart = not over_gap and tells_foods_apart(problem)
     bands = Bands.whole(problem.places, ways.curve.shape[1])
@@ -64,7 +72,8 @@ def bound_below(problem: FoodProblem, price: FloatArray, over_gap: bool, below: 
         limit = below + float(np.dot(price, problem.stock))
         bands = bands_below(problem, ways, charged, after.whole(), eating.whole(), limit)
     after, eating = count_back(problem, ways, charged, bands, apart=apart)
-    return ToGo(after, eating, _over_to_go(problem, ways, over_gap), price, ways, over_gap)
+    over = _over_to_go(problem, ways, over_gap) if other is None else other.over
+    return ToGo(after, eating, over, price, ways, over_gap)
 
 
 def _charge(problem: FoodProblem, price: FloatArray) -> FloatArray:
@@ -153,7 +162,7 @@ def relaxed_plan(problem: FoodProblem, to_go: ToGo) -> tuple[Choice, ...]:
     while True:
         first, until = place + 1, int(reach[place + 1])
         here = slice(first, min(until, problem.places))
-        ways = to_go.eating.at(np.arange(here.start, here.stop), item, whole) + curve[here, whole]
+        ways = to_go.eating.at(np.arange(here.start, here.stop), item, np.array(whole)) + curve[here, whole]
         if until > problem.places:
             ways = np.append(ways, curve[problem.places, whole])
         ways = ways + to_go.ways.arcs[place + 1, first:until]

@@ -31,8 +31,8 @@ USUAL_G_PER_H = 100.0
 gaps within reach, and places times the grams that may have been eaten there, stay below these."""
 
 LEAST_GAP_SHARE = 0.35
-LEAST_FIRST_SHARE, BEFORE_A_CLIMB_SHARE = 0.75, 0.5
-"""No first bite sooner than this share of the habit, a pin aside; a climb that is near asks for it sooner."""
+BEFORE_A_CLIMB_SHARE = 0.5
+"""A climb that is near asks for the first bite sooner: not sooner than this share of the habit."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -40,13 +40,14 @@ class FoodTask:
     """A food problem with what its numbers mean.
 
     ``places`` are the candidate places, ``stock`` the portions at hand, eatable or not, ``hour_g`` what food
-    any hour may hold, drink not yet taken off [g].
+    any hour may hold, drink not yet taken off, and ``at_hand_g`` all that may be eaten [g].
     """
 
     places: Road
     menu: Menu
     stock: IntArray
     hour_g: float
+    at_hand_g: float
     problem: FoodProblem
 
     @property
@@ -117,7 +118,8 @@ def build_task(
     hour_g = rider.gut_limit_g_per_h - lump_g
     until_s = fed_until_by_node_s(road)[np.append(0, places.node + 1)]
     every_s = place_every_s(road)
-    curve = food_curve(road, places.clock_s, hour_g, every_s)
+    at_hand_g = _at_hand_g(foods, stock, drawn) - reserve_g
+    curve = food_curve(road, places.clock_s, hour_g, every_s, at_hand_g)
     row_g = curve_step_g(road.elapsed_s / every_s, float(curve.need_g.max(initial=0.0)))
     problem = FoodProblem(
         clock_s=places.clock_s,
@@ -145,7 +147,15 @@ def build_task(
         until_s=until_s,
         row_g=row_g,
     )
-    return FoodTask(places, menu, stock.astype(np.int64), hour_g, problem)
+    return FoodTask(places, menu, stock.astype(np.int64), hour_g, at_hand_g, problem)
+
+
+def _at_hand_g(foods: Sequence[Item], stock: IntArray, drawn: BoolArray) -> float:
+    """Return the carbohydrate in food at home, no caffeine, without end where food is handed out [g]."""
+    if not drawn.all():
+        return float("inf")
+    pairs = zip(foods, stock.tolist(), strict=True)
+    return float(sum(count * item.portion_carbohydrate_g for item, count in pairs if item.caffeine_mg == 0.0))
 
 
 def taken_along(places: Road, options: Sequence[Option]) -> BoolArray:
@@ -200,5 +210,5 @@ def _arc_cost(places: Road, road: Road, weights: Mapping[str, float], until_s: F
 
 def too_soon(places: Road) -> BoolArray:
     """Return the places that come too soon for the first bite."""
-    share = np.where(places.to_foot_s <= TOP_UP_S[0], BEFORE_A_CLIMB_SHARE, LEAST_FIRST_SHARE)
+    share = np.where(places.to_foot_s <= TOP_UP_S[0], BEFORE_A_CLIMB_SHARE, places.first_share)
     return np.asarray(places.clock_s < share * places.first_food_s)

@@ -35,16 +35,15 @@ class Table:
     @property
     def apart(self) -> bool:
         """True where foods are told apart."""
-        return self.values.shape[1] > 1
+        return bool(self.values.shape[1] > 1)
 
     def at(self, row: IntArray, food: IntArray | int, whole: IntArray) -> FloatArray:
         """Return the costs at rows, foods and grams of any shapes that fit together."""
         _, foods, width = self.values.shape
         column = np.clip(whole - (self.start[row] - 1), 0, width - 1)
         if self.apart:
-            column += np.asarray(food) * width
-        column += row * (foods * width)
-        return np.asarray(self.values.take(column))
+            column = column + np.asarray(food) * width
+        return np.asarray(self.values.take(column + row * (foods * width)))
 
     def block(self, first: int, end: int, within: slice) -> FloatArray:
         """Return the costs of a block with its grams, to be read or filled."""

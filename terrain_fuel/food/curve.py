@@ -24,7 +24,9 @@ class FoodCurve:
     pieces_before: IntArray
 
 
-def food_curve(road: Road, edge_s: FloatArray, hour_g: float, cell_s: float) -> FoodCurve:
+def food_curve(
+    road: Road, edge_s: FloatArray, hour_g: float, cell_s: float, stock_g: float = np.inf
+) -> FoodCurve:
     """Return the curve cut at some rising moments, those of places, and at the finish.
 
     Need and weight are those of a grid that hangs on the ride alone; cutting its cells changes no
@@ -36,16 +38,19 @@ def food_curve(road: Road, edge_s: FloatArray, hour_g: float, cell_s: float) -> 
     edge_s : (n,) clock time of the places [s]
     hour_g : food that any hour may hold, drink not yet taken off [g]
     cell_s : about how long the grid's cells are [s]
+    stock_g : all the food there is [g]: too little is spread over the ride
     """
     half_s = road.elapsed_s / 2
     cells = max(1, int(np.ceil(half_s / cell_s)))
     grid_s = np.linspace(0.0, road.elapsed_s, 2 * cells + 1)
     grid_g = _food_need(road, grid_s[1:], hour_g)
+    grid_g = grid_g * min(1.0, max(stock_g, 0.0) / max(float(grid_g[-1]), 1.0))
     ends_s = np.unique(np.concatenate((grid_s[1:], edge_s[edge_s > 0.0])))
     step_h = np.diff(ends_s, prepend=0.0) / HOUR_S
     weight_h = MILESTONE_COUNTS_H * min(1.0, road.elapsed_s / (2 * HOUR_S))
     step_h[np.searchsorted(ends_s, grid_s[cells])] += weight_h
     step_h[-1] += weight_h
+    step_h *= road.curve_weight
     cell = np.minimum(np.searchsorted(grid_s[1:], ends_s, side="left"), 2 * cells - 1)
     before = np.searchsorted(ends_s, edge_s, side="right")
     return FoodCurve(grid_g[cell], step_h, np.append(before, ends_s.size).astype(np.int64))

@@ -2,6 +2,8 @@
 
 from collections.abc import Mapping
 
+import numpy as np
+
 from terrain_fuel.day import Day
 from terrain_fuel.demand.model import Demand
 from terrain_fuel.pantry import Item, Pantry
@@ -19,17 +21,23 @@ def reserve_need_g(demand: Demand, day: Day) -> float:
     return float(demand.carbohydrate_target_g[-1]) * day.reserve_min * 60.0 / elapsed_s
 
 
-def choose_reserve(demand: Demand, pantry: Pantry, day: Day, drink_g: float) -> Mapping[str, int]:
+def choose_reserve(
+    demand: Demand, pantry: Pantry, day: Day, drink_g: float, lasts_to_m: float | None = None
+) -> Mapping[str, int]:
     """Return the portions kept back, by item name: whole items, never more than the plan can spare.
 
     Parameters
     ----------
     demand, pantry, day : need, stock, reserve minutes
     drink_g : carbohydrate that comes from bottles, which the stock of food need not bring [g]
+    lasts_to_m : where food is first to be had on the way [m]: the stock is for the road up to there
     """
     need_g = reserve_need_g(demand, day)
     stock_g = sum(item.count * item.carbohydrate_g for item in pantry.foods)
     planned_g = max(0.0, float(demand.carbohydrate_target_g[-1]) - drink_g)
+    if lasts_to_m is not None:
+        upto_g = float(np.interp(lasts_to_m, demand.pace.distance_m, demand.carbohydrate_target_g))
+        planned_g = min(planned_g, upto_g)
     spare_g = max(0.0, stock_g - KEPT_FOR_PLAN * planned_g)
     wanted_g = min(need_g, spare_g)
     left = {item.name: item.count for item in _keepers(pantry)}

@@ -12,6 +12,7 @@ columns of one length; what is kept is still counted by the place.
 """
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -22,8 +23,7 @@ from terrain_fuel.food.problem import (
     FoodProblem,
 )
 from terrain_fuel.food.sizes import beam_within
-from terrain_fuel.food.ways import rounds_of
-from terrain_fuel.frozen import FloatArray
+from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.rules.road import IntArray
 
 EPS = 1e-9
@@ -48,26 +48,24 @@ class Found:
 
 
 class _Labels:
-    """Columns of all labels kept so far, in place order; row 0 is the start."""
+    """Columns of all labels kept so far, in place order; row 0 is the start, others are filled when kept."""
 
-    def __init__(self, problem: FoodProblem, recent: int, capacity: int) -> None:
+    def __init__(self, problem: FoodProblem, recent: int, capacity: int, left_worth: float) -> None:
         self.count = 1
-        self.place = np.full(capacity, -1, dtype=np.int64)
-        self.option = np.full(capacity, -1, dtype=np.int64)
-        self.item = np.full(capacity, problem.stock.size, dtype=np.int64)  # at the start nothing was eaten
-        self.parent = np.full(capacity, -1, dtype=np.int64)
-        self.base = np.zeros(capacity)  # cost so far less the curve up to the place
-        self.whole = np.zeros(capacity, dtype=np.int64)
-        self.drawn_g = np.zeros(capacity)
-        self.caffeine_mg = np.zeros(capacity)
-        self.left = np.zeros((capacity, problem.stock.size), dtype=np.int64)
-        self.left[0] = problem.stock
-        self.left_worth = np.zeros(capacity)  # what is left of the stock, at the bound's prices
-        self.key = np.zeros(capacity, dtype=np.int64)
-        self.recent_s = np.full(
-            (recent, capacity), -np.inf
-        )  # when the last bites were taken, the latest first
-        self.recent_g = np.zeros((recent, capacity))
+        self.place, self.option, self.item, self.parent, self.whole, self.key = (
+            np.empty(capacity, dtype=np.int64) for _ in range(6)
+        )
+        self.base = np.empty(capacity)  # cost so far less the curve up to the place
+        self.drawn_g, self.caffeine_mg = np.empty(capacity), np.empty(capacity)
+        self.left = np.empty((capacity, problem.stock.size), dtype=np.int64)
+        self.left_worth = np.empty(capacity)  # what is left of the stock, at the bound's prices
+        self.recent_s = np.empty((recent, capacity))  # when the last bites were taken, the latest first
+        self.recent_g = np.empty((recent, capacity))
+        self.place[0] = self.option[0] = self.parent[0] = -1
+        self.item[0], self.left[0] = problem.stock.size, problem.stock
+        self.whole[0] = self.key[0] = self.base[0] = self.drawn_g[0] = self.caffeine_mg[0] = 0
+        self.left_worth[0] = left_worth
+        self.recent_s[:, 0], self.recent_g[:, 0] = -np.inf, 0.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -111,24 +109,21 @@ class LabelSearch:
     ) -> None:
         self.problem, self.to_go, self.known_cost = problem, to_go, known_cost
         recent = _most_in_an_hour(problem)
+        self.ground = _ground(problem)
         self.first_before = _first_before(problem, to_go.over_gap)
         reach = float(np.mean(np.arange(problem.places + 1) - self.first_before))
         self.beam = beam_within(problem, beam, recent, PARENTS_PER_LABEL, reach, patience=patience)
-        self.labels = _Labels(problem, recent, 1 + self.beam * problem.places)
-        self.labels.left_worth[0] = float(np.dot(to_go.price, problem.stock))
+        left_worth = float(np.dot(to_go.price, problem.stock))
+        self.labels = _Labels(problem, recent, 1 + self.beam * problem.places, left_worth)
+        self.priced = bool(to_go.price.any())
         self.clock_s = problem.clock_s
-        self.possible = np.isfinite(problem.node_cost)
-        self.least_g = np.min(np.where(self.possible, problem.option_g, np.inf), axis=1, initial=np.inf)
-        self.arc_to = np.ascontiguousarray(problem.arc_cost.T)
-        start = np.zeros((problem.places, 1, problem.stock.size))
-        self.pair_at = np.concatenate((np.moveaxis(problem.pair_cost, 2, 0), start), axis=1)
         self.first_label = np.ones(problem.places + 1, dtype=np.int64)
         self.steps = np.random.default_rng(20270508).integers(1, 2**62, size=problem.stock.size + 4)
         self.lost = np.inf
 
     def run(self) -> Found:
         """Push labels from the start to the finish and return the best plan."""
-        for first, end in rounds_of(self.problem.arc_cost, max(1, MOST_IN_A_ROUND // self.beam)):
+        for first, end in self.to_go.ways.rounds(max(1, MOST_IN_A_ROUND // self.beam)):
             begun = self.labels.count
             if self._first_row(first) >= begun:  # no label reaches this place, and so none behind it
                 self.first_label[first:] = begun
@@ -152,17 +147,17 @@ class LabelSearch:
         rows = slice(self._first_row(first), labels.count)
         whole = labels.whole[rows]
         reach = labels.base[rows] + self.to_go.ways.curve[first:end].take(whole, axis=1)
-        reach += self.arc_to[first:end].take(labels.place[rows] + 1, axis=1)
-        bound = (
-            reach + self.to_go.eating.at(places[:, None], labels.item[rows], whole) - labels.left_worth[rows]
-        )
+        reach += self.ground.arc_to[first:end].take(labels.place[rows] + 1, axis=1)
+        bound = reach + self.to_go.eating.at(places[:, None], labels.item[rows], whole)
+        if self.priced:
+            bound -= labels.left_worth[rows]
         worth = bound < self.known_cost - EPS
         for later in range(1, places.size):
             worth[later, : self._first_row(first + later) - rows.start] = False
         turn, label = np.nonzero(worth)
         place = places[turn]
         hour_g = self._hour_g(place, label + rows.start)
-        fits = hour_g + self.least_g[place] <= self.problem.room_g[place] + EPS
+        fits = hour_g + self.ground.least_g[place] <= self.problem.room_g[place] + EPS
         turn, label, place, hour_g = turn[fits], label[fits], place[fits], hour_g[fits]
         kept = self._cheapest(place, bound[turn, label], hour_g, PARENTS_PER_LABEL * self.beam)
         turn, label = turn[kept], label[kept]
@@ -187,11 +182,13 @@ class LabelSearch:
 
     def _cheapest_of(self, bound: FloatArray, hour_g: FloatArray, most: int) -> IntArray:
         by_bound = most - int(FRUGAL_SHARE * most)
-        order = np.argpartition(bound, by_bound)
+        order = bound.argpartition(by_bound)
         best, others = order[:by_bound], order[by_bound:]
-        frugal = np.argpartition(bound[others] + FULL_HOUR_COST_PER_G * hour_g[others], most - by_bound)
+        frugal = (bound[others] + FULL_HOUR_COST_PER_G * hour_g[others]).argpartition(most - by_bound)
         self.lost = min(self.lost, float(bound[others[frugal[most - by_bound :]]].min()))
-        return np.sort(np.concatenate((best, others[frugal[: most - by_bound]])))
+        kept = np.concatenate((best, others[frugal[: most - by_bound]]))
+        kept.sort()
+        return kept
 
     def _expand(self, parents: _Parents) -> _Arrivals:
         """Return what arrives at the places: every parent with every option that it can afford."""
@@ -203,12 +200,13 @@ class LabelSearch:
         cost = (
             parents.reach[at]
             + problem.node_cost[place, which]
-            + self.pair_at[place, labels.item[parent], item]
+            + self.ground.pair_at[place, labels.item[parent], item]
         )
         drawn = problem.drawn[place, which]
         portions = problem.option_portions[which] * drawn
         bound = cost + self.to_go.after.at(place + 1, item, whole)
-        bound += self.to_go.price[item] * portions - labels.left_worth[parent]
+        if self.priced:
+            bound += self.to_go.price[item] * portions - labels.left_worth[parent]
         portions_left = labels.left[parents.label].sum(axis=1)[at] - portions
         drawn_g = labels.drawn_g[parent] + problem.option_g[which] * drawn
         bites = bites_left(problem, self.to_go, portions_left, drawn_g)
@@ -219,17 +217,20 @@ class LabelSearch:
 
     def _affordable(self, parents: _Parents) -> "np.ndarray[tuple[int, int], np.dtype[np.bool_]]":
         """Return which options the stock and the hour allow each parent, shape (parents, options)."""
-        problem, labels = self.problem, self.labels
+        problem, labels, label = self.problem, self.labels, parents.label
         place, grams = parents.place[:, None], problem.option_g
         drawn = problem.drawn[parents.place]
-        fits = self.possible[parents.place]
-        fits &= labels.left[parents.label][:, problem.option_item] >= problem.option_portions * drawn
-        whole = labels.whole[parents.label][:, None] + problem.option_whole
-        fits &= whole <= problem.most_whole
-        fits &= labels.drawn_g[parents.label][:, None] + grams * drawn <= problem.stock_g + EPS
-        caffeine = labels.caffeine_mg[parents.label][:, None] + problem.option_caffeine_mg
-        fits &= caffeine <= problem.caffeine_mg_max + EPS
+        fits = self.ground.possible[parents.place]
+        fits &= labels.left[label][:, problem.option_item] >= problem.option_portions * drawn
         fits &= parents.hour_g[:, None] + grams <= problem.room_g[place] + EPS
+        # what adds up over the day is looked at only when the largest bite might pass its limit
+        whole, drawn_g, caffeine_mg = labels.whole[label], labels.drawn_g[label], labels.caffeine_mg[label]
+        if whole.max() + problem.option_whole.max() > problem.most_whole:
+            fits &= whole[:, None] + problem.option_whole <= problem.most_whole
+        if drawn_g.max() + grams.max() > problem.stock_g:
+            fits &= drawn_g[:, None] + grams * drawn <= problem.stock_g + EPS
+        if caffeine_mg.max() + problem.option_caffeine_mg.max() > problem.caffeine_mg_max:
+            fits &= caffeine_mg[:, None] + problem.option_caffeine_mg <= problem.caffeine_mg_max + EPS
         for rows, later, spare_g in self._room_for_pins(parents.place):
             hour_g = self._hour_g(np.full(rows.size, later), parents.label[rows])
             fits[rows] &= hour_g[:, None] + grams <= spare_g + EPS
@@ -245,7 +246,7 @@ class LabelSearch:
             rows, ahead_g = np.flatnonzero(parents_at == place), 0.0
             for later in self.problem.forced:
                 if later > place and self.clock_s[later] - self.clock_s[place] <= HOUR_S:
-                    ahead_g += float(self.least_g[later])
+                    ahead_g += float(self.ground.least_g[later])
                     room.append((rows, later, float(self.problem.room_g[later]) - ahead_g))
         return room
 
@@ -297,7 +298,7 @@ class LabelSearch:
         mine, kept = arrivals.take(others), arrivals.take(keeper[others])
         hour_from_s = self.problem.hour_from_s[mine.place]
         bites = self.labels.recent_s.shape[0]
-        mine_s, mine_g = zip(*(self._recent(mine, turn) for turn in range(bites)), strict=True)
+        my_bites: list[tuple[FloatArray, FloatArray]] = []
         more, theirs_g = np.zeros(others.size, dtype=bool), np.zeros(others.size)
         for turn in range(bites):
             since_s, grams = self._recent(kept, turn)
@@ -306,7 +307,10 @@ class LabelSearch:
                 break
             theirs_g += grams
             mine_since_g = np.zeros(others.size)
-            for when_s, eaten_g in zip(mine_s, mine_g, strict=True):
+            for my_turn in range(bites):
+                if my_turn == len(my_bites):
+                    my_bites.append(self._recent(mine, my_turn))
+                when_s, eaten_g = my_bites[my_turn]
                 within = when_s >= since_s
                 if not within.any():
                     break
@@ -339,9 +343,10 @@ class LabelSearch:
         left[np.arange(parent.size), item] -= portions
         labels.left[rows] = left
         labels.key[rows] = labels.key[parent] + self.steps[item] * portions
-        for turn in range(labels.recent_s.shape[0]):
-            labels.recent_s[turn, rows], labels.recent_g[turn, rows] = self._recent(kept, turn)
-        labels.left_worth[rows] = left @ self.to_go.price
+        labels.recent_s[0, rows], labels.recent_g[0, rows] = self._recent(kept, 0)
+        labels.recent_s[1:, rows] = labels.recent_s[:-1, parent]
+        labels.recent_g[1:, rows] = labels.recent_g[:-1, parent]
+        labels.left_worth[rows] = left @ self.to_go.price if self.priced else 0.0
         labels.count = rows.stop
 
     def _finish(self) -> Found:
@@ -349,7 +354,7 @@ class LabelSearch:
         labels, finish = self.labels, self.problem.places
         rows = slice(self._first_row(finish), labels.count)
         cost = labels.base[rows] + self.to_go.ways.curve[finish][labels.whole[rows]]
-        cost = cost + self.arc_to[finish][labels.place[rows] + 1]
+        cost = cost + self.ground.arc_to[finish][labels.place[rows] + 1]
         if not cost.size or np.min(cost) >= self.known_cost - EPS:
             return Found(None, self.known_cost, self.lost)
         at = int(np.argmin(cost)) + rows.start
@@ -359,6 +364,32 @@ class LabelSearch:
             choices.append((int(labels.place[at]), int(labels.option[at])))
             at = int(labels.parent[at])
         return Found(tuple(reversed(choices)), total, self.lost)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Ground:
+    """What every search of a problem reads: its costs the way round that is quick to look up.
+
+    ``possible`` (n, k) and ``least_g`` (n,) say what may be eaten and the least of it [g], ``arc_to`` (n + 1,
+    n + 1) is what gaps cost by their end, ``pair_at`` (n, m + 1, m) pairs by place, the last for the start.
+    """
+
+    possible: BoolArray
+    least_g: FloatArray
+    arc_to: FloatArray
+    pair_at: FloatArray
+
+
+@lru_cache(maxsize=1)
+def _ground(problem: FoodProblem) -> _Ground:
+    possible = np.isfinite(problem.node_cost)
+    start = np.zeros((problem.places, 1, problem.stock.size))
+    return _Ground(
+        possible=possible,
+        least_g=np.min(np.where(possible, problem.option_g, np.inf), axis=1, initial=np.inf),
+        arc_to=np.ascontiguousarray(problem.arc_cost.T),
+        pair_at=np.concatenate((np.moveaxis(problem.pair_cost, 2, 0), start), axis=1),
+    )
 
 
 def _first_of_each(keys: IntArray) -> IntArray:
@@ -380,7 +411,9 @@ def _first_before(problem: FoodProblem, over_gap: bool) -> IntArray:
 
 def _most_in_an_hour(problem: FoodProblem) -> int:
     """Return how many bites an hour can hold: by the shortest gap, and by pins closer than that."""
+    by_gap = int(HOUR_S / max(problem.shortest_gap_s, 60.0)) + 1
+    if not problem.forced:
+        return min(by_gap, problem.places + 1)
     gap_s = problem.clock_s[None, :] - np.append(0.0, problem.clock_s)[:, None]
     closer = np.isfinite(problem.arc_cost[:, :-1]) & (gap_s < problem.shortest_gap_s - EPS) & (gap_s > 0)
-    by_gap = int(HOUR_S / max(problem.shortest_gap_s, 60.0)) + 1
     return min(by_gap + int(closer.sum()), problem.places + 1)

@@ -53,14 +53,20 @@ def prices_at(road: Road, nodes: IntArray, menu: Menu, *, shared: bool) -> Price
 
 
 def least_prices(road: Road, nodes: IntArray, first: IntArray, menu: Menu) -> Prices:
-    """Return the least price in each run of nodes, given with the first of each run."""
+    """Return the least price in each run of nodes, given with the first of each run.
+
+    Where foods are so many that pairs are too many numbers, none costs anything, as the best of them do.
+    """
     if _fits(road, menu):
         prices = prices_at(road, nodes, menu, shared=True)
         pair_cost = np.minimum.reduceat(prices.pair_cost, first, axis=2)
         return Prices(np.minimum.reduceat(with_ties(prices.node_cost), first, axis=0), pair_cost)
     places = road.take(nodes)
-    pairs = [np.minimum.reduceat(each, first, axis=1) for each in _pair_costs(places, menu)]
-    pair_cost = np.array(pairs).reshape(len(menu.foods), len(menu.foods), first.size)
+    foods = len(menu.foods)
+    pair_cost = np.zeros((foods, foods, first.size))
+    if foods**2 * places.size <= MOST_SHARED:
+        for cost, each in zip(pair_cost, _pair_costs(places, menu), strict=True):
+            np.minimum.reduceat(each, first, axis=1, out=cost)
     return Prices(np.minimum.reduceat(with_ties(_node_cost(places, menu)), first, axis=0), pair_cost)
 
 

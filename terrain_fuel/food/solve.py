@@ -121,7 +121,7 @@ def _priced(problem: FoodProblem, to_go: ToGo, known: Found) -> ToGo:
         if not over.any() or gap <= CLOSE_ENOUGH or in_vain:
             break
         price = np.maximum(0.0, price + gap / float(np.dot(over, over)) * over)
-        to_go = bound_below(problem, price, to_go.over_gap, below=known.cost)
+        to_go = bound_below(problem, price, to_go.over_gap, below=known.cost, other=to_go)
         if to_go.root(problem) > best.root(problem):
             best = to_go
     return best

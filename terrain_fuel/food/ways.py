@@ -27,6 +27,7 @@ class Ways:
     arcs : (n + 1, n + 1) what gaps within reach cost without what is too long, else inf
     near_arcs : (n + 1, n + 1) the same of those told apart
     far_cost : (n + 1,) the cheapest gap to what is reached and not near, inf if there is none
+    latest : (n,) the last place from which each is reached, -1 if there is none
     """
 
     curve: FloatArray
@@ -36,6 +37,7 @@ class Ways:
     arcs: FloatArray
     near_arcs: FloatArray
     far_cost: FloatArray
+    latest: IntArray
 
     @classmethod
     def of(cls, problem: FoodProblem, over_gap: bool) -> "Ways":
@@ -48,25 +50,24 @@ class Ways:
         arcs = np.where(to < reach[:, None], all_arcs, np.inf)
         near_arcs = np.where(to < near[:, None], arcs, np.inf)
         far_cost = np.min(np.where(to < near[:, None], np.inf, arcs), axis=1)
-        return cls(curve, curve_left(problem, curve), reach, near, arcs, near_arcs, far_cost)
+        left, latest = curve_left(problem, curve), _latest_before(arcs)
+        return cls(curve, left, reach, near, arcs, near_arcs, far_cost, latest)
 
     def rounds(self, most: int) -> list[tuple[int, int]]:
         """Return first and end of runs of places, ``most`` at a time, among which no bite follows another."""
-        return rounds_of(self.near_arcs, most)
+        rounds, first = [], 0
+        for place, latest in enumerate(self.latest.tolist()):
+            if latest >= first or place - first >= most:
+                rounds.append((first, place))
+                first = place
+        return [*rounds, (first, self.latest.size)] if self.latest.size else rounds
 
 
-def rounds_of(arcs: FloatArray, most: int) -> list[tuple[int, int]]:
-    """Return first and end of runs of places, ``most`` at a time, among which no bite follows another."""
+def _latest_before(arcs: FloatArray) -> IntArray:
     count = arcs.shape[0] - 1
     follows = np.isfinite(arcs[1:, :count])
     latest = count - 1 - np.argmax(follows[::-1], axis=0) if count else np.zeros(0, dtype=np.int64)
-    latest = np.where(follows.any(axis=0), latest, -1)
-    rounds, first = [], 0
-    for place in range(count):
-        if latest[place] >= first or place - first >= most:
-            rounds.append((first, place))
-            first = place
-    return [*rounds, (first, count)] if count else rounds
+    return np.where(follows.any(axis=0), latest, -1)
 
 
 def _last_reached(problem: FoodProblem, over_gap: bool) -> IntArray:

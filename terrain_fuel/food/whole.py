@@ -113,7 +113,7 @@ def slot_problem(road: Road, task: FoodTask, slot_s: float | None = None) -> Foo
     until_s = fed_until_by_node_s(road)[np.append(0, ends.node + 1)]
     drawn = taken_along(starts, task.options) & taken_along(ends, task.options)
     edge_s = np.union1d(starts.clock_s, ends.clock_s)
-    curve = food_curve(road, edge_s, task.hour_g, place_every_s(road))
+    curve = food_curve(road, edge_s, task.hour_g, place_every_s(road), task.at_hand_g)
     before = curve.pieces_before[np.searchsorted(edge_s, starts.clock_s)]
     left = curve.pieces_before[np.searchsorted(edge_s, ends.clock_s)]
     shortest_s = task.problem.shortest_gap_s - float(np.max(ends.clock_s - starts.clock_s, initial=0.0))

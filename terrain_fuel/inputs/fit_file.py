@@ -3,11 +3,12 @@
 import struct
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from typing import Any
-
-import fitdecode
+from typing import TYPE_CHECKING, Any
 
 from terrain_fuel.errors import TrackError
+
+if TYPE_CHECKING:
+    from fitdecode import FitDataMessage
 
 MOST_MESSAGES = 400_000
 """A record a second for more than four days; decoding so many takes some ten seconds."""
@@ -17,10 +18,9 @@ DEGREES_A_SEMICIRCLE = 180.0 / 2**31
 
 _SIGNATURE = b".FIT"
 _FAULTS = (
-    fitdecode.FitError, ArithmeticError, AssertionError, AttributeError, LookupError, TypeError, ValueError,
-    struct.error,
+    ArithmeticError, AssertionError, AttributeError, LookupError, TypeError, ValueError, struct.error,
 )  # fmt: skip
-"""What the decoder raises on damaged bytes, by trying: it trusts some of what it reads."""
+"""What the decoder raises on damaged bytes beside its own errors: it trusts some of what it reads."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +69,8 @@ def read_fit(data: bytes, source: str, wanted: Iterable[str]) -> FitFile:
     who reads a recording may go on with it, who reads a route must not. A checksum that does not fit
     is damage too.
     """
+    import fitdecode  # its tables of the whole profile take long to load
+
     found: dict[str, list[Mapping[str, Any]]] = {name: [] for name in wanted}
     kind, damage, count = "", "", 0
     reader = fitdecode.FitReader(
@@ -87,7 +89,7 @@ def read_fit(data: bytes, source: str, wanted: Iterable[str]) -> FitFile:
                 found[frame.name].append(_values(frame))
     except fitdecode.FitCRCError:
         damage = "its checksum does not fit"
-    except _FAULTS:
+    except (fitdecode.FitError, *_FAULTS):
         damage = f"it cannot be read beyond message {count}"
     finally:
         reader.close()
@@ -99,7 +101,7 @@ def read_fit(data: bytes, source: str, wanted: Iterable[str]) -> FitFile:
     return FitFile(kind, {name: tuple(messages) for name, messages in found.items()}, damage)
 
 
-def _values(frame: fitdecode.FitDataMessage) -> Mapping[str, Any]:
+def _values(frame: "FitDataMessage") -> Mapping[str, Any]:
     """Return the fields that have a value; of two of one name the first."""
     values: dict[str, Any] = {}
     for field in frame.fields:

@@ -11,6 +11,7 @@ from terrain_fuel.inputs.fit_file import is_fit
 from terrain_fuel.inputs.formats.fit import fit_route
 from terrain_fuel.inputs.formats.geojson import geojson_route
 from terrain_fuel.inputs.formats.gpx import gpx_route
+from terrain_fuel.inputs.formats.gpx_points import PointTaker
 from terrain_fuel.inputs.formats.kml import kml_route
 from terrain_fuel.inputs.formats.raw_route import RawRoute, RawWaypoint
 from terrain_fuel.inputs.formats.tcx import tcx_route
@@ -20,7 +21,7 @@ from terrain_fuel.inputs.unpacking import Content, file_stem, unpacked
 from terrain_fuel.inputs.xml_file import DEFAULT_MAX_BYTES, FORMATS, is_route_xml, parse_xml, read_bytes
 from terrain_fuel.text import plain_text
 
-_XML = {"gpx": gpx_route, "TrainingCenterDatabase": tcx_route, "kml": kml_route}
+_XML = {"TrainingCenterDatabase": tcx_route, "kml": kml_route}
 _MARKS = b"\xef\xbb\xbf\t\n\r "
 _GEOJSON = (
     b'"FeatureCollection"',
@@ -102,8 +103,10 @@ def _read(content: Content) -> RawRoute:
         return fit_route(content.data, content.source)
     if _is_json(content.data):
         return geojson_route(content.data, content.source)
-    root = parse_xml(content.data, content.source)
-    return _XML[etree.QName(root).localname](root, content.source)
+    taker = PointTaker()
+    root = parse_xml(content.data, content.source, taker)
+    kind = etree.QName(root).localname
+    return gpx_route(root, content.source, taker) if kind == "gpx" else _XML[kind](root, content.source)
 
 
 def _named(file: RawRoute) -> RawRoute:

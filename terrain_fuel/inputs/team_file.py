@@ -51,6 +51,8 @@ def read_team(path: Path) -> Team:
     tables = read_tables(path, TEAM_TABLES)
     team = one_table(tables, "team", path)
     refuse_unknown(team, TEAM_KEYS, f"{path.name}: [team]")
+    told = {key: team[key] for key in ("language", "units") if key in team}
+    habits = build_settings(Habits, told, f"{path.name}: [team]")
     kitchens = _kitchens(tables, path)
     bikes = _bikes(tables, path)
     riders = _riders(tables, path, bikes, kitchens)
@@ -63,9 +65,7 @@ def read_team(path: Path) -> Team:
     elevation = text_of(team, "elevation", f"{path.name}: [team]")
     return Team(
         name=text_of(team, "name", f"{path.name}: [team]") or path.stem,
-        habits=build_settings(
-            Habits, {key: team[key] for key in ("language", "units") if key in team}, f"{path.name}: [team]"
-        ),
+        habits=habits,
         kitchens=kitchens,
         stages=stages,
         elevation=path.parent / elevation if elevation else None,

@@ -3,6 +3,7 @@
 import codecs
 import re
 from pathlib import Path
+from typing import Any, Protocol
 
 from lxml import etree
 
@@ -24,6 +25,14 @@ _END = re.compile(rf"</(?:[\w.-]+:)?(?:{_ANY_ROOT})\s*>".encode())
 _HTML = re.compile(rb"<!doctype\s+html|<html[\s>]")
 _ENCODING = re.compile(rb"""<\?xml[^>]*?encoding\s*=\s*["']([\w.-]+)["'][^>]*\?>""")
 _SNIFFED_BYTES = 65_536
+
+LARGE_BYTES, PIECE_BYTES = 1_000_000, 262_144
+"""From the one on a file is read in pieces of the other."""
+
+_OPTIONS: dict[str, Any] = {
+    "resolve_entities": False, "no_network": True, "load_dtd": False, "dtd_validation": False,
+    "attribute_defaults": False, "remove_comments": True, "remove_pis": True, "collect_ids": False,
+}  # fmt: skip
 
 _NO_ENCODINGS = frozenset(("punycode", "idna", "undefined", "unicode_escape", "raw_unicode_escape"))
 """Names that Python knows too, but no file is written in."""
@@ -49,13 +58,24 @@ def is_route_xml(data: bytes) -> bool:
     return _ROOT.search(data[:_SNIFFED_BYTES].replace(b"\0", b"")) is not None
 
 
-def parse_xml(data: bytes, source: str) -> etree._Element:
+class Taker(Protocol):
+    """Takes out of a tree what is complete, so that large files never stand in memory whole."""
+
+    def take(self, root: etree._Element) -> None:
+        """Take out of the tree so far what is complete."""
+
+    def forget(self) -> None:
+        """Forget all that was taken: the file is read once more, another way."""
+
+
+def parse_xml(data: bytes, source: str, taker: Taker | None = None) -> etree._Element:
     """Return the root element of a GPX, TCX or KML file.
 
     Parameters
     ----------
     data : what the file holds, in any encoding XML knows
     source : the file's name, for messages
+    taker : is shown the tree of a large file as it grows
 
     Raises
     ------
@@ -72,7 +92,7 @@ def parse_xml(data: bytes, source: str) -> etree._Element:
         )
     if b"<!DOCTYPE" in prolog or b"<!ENTITY" in prolog:
         raise _doctype_refused(source)
-    root = _root(data, source)
+    root = _root(data, source, taker)
     if root.getroottree().docinfo.internalDTD is not None:
         raise _doctype_refused(source)
     kind = etree.QName(root).localname
@@ -81,7 +101,7 @@ def parse_xml(data: bytes, source: str) -> etree._Element:
     return root
 
 
-def _root(data: bytes, source: str) -> etree._Element:
+def _root(data: bytes, source: str, taker: Taker | None) -> etree._Element:
     marked = data.startswith(codecs.BOM_UTF8)
     data = data.removeprefix(codecs.BOM_UTF8).lstrip(b"\t\n\r ")  # an empty line before it is no harm
     fault: Exception = ValueError("no attempt was made")
@@ -89,10 +109,37 @@ def _root(data: bytes, source: str) -> etree._Element:
         if attempt is None:
             break
         try:
-            return _lenient_parse(attempt)
+            grown = _grown(attempt, taker)
+            return _lenient_parse(attempt) if grown is None else grown
         except (etree.XMLSyntaxError, ValueError) as error:
             fault = error
     raise TrackError(_fault(data, fault, source))
+
+
+def _grown(data: bytes, taker: Taker | None) -> etree._Element | None:
+    """Return the root of a large file read in pieces; None for a small one and for one that is at fault."""
+    if taker is None or len(data) < LARGE_BYTES:
+        return None
+    parser = etree.XMLPullParser(("start",), tag=[f"{{*}}{root}" for root in ROOTS], **_OPTIONS)
+    root: etree._Element | None = None
+    try:
+        for first in range(0, len(data), PIECE_BYTES):
+            parser.feed(data[first : first + PIECE_BYTES])
+            root = root if root is not None else _begun(parser)
+            if root is not None:
+                taker.take(root)
+        return parser.close()
+    except etree.XMLSyntaxError:
+        taker.forget()
+        return None
+
+
+def _begun(parser: etree.XMLPullParser) -> etree._Element | None:
+    """Return the outermost element once it has begun."""
+    for _, element in parser.read_events():
+        if isinstance(element, etree._Element):
+            return element
+    return None
 
 
 def _lenient_parse(data: bytes) -> etree._Element:
@@ -111,10 +158,7 @@ def _lenient_parse(data: bytes) -> etree._Element:
 
 
 def _parser(recover: bool) -> etree.XMLParser:
-    return etree.XMLParser(
-        resolve_entities=False, no_network=True, load_dtd=False, dtd_validation=False,
-        attribute_defaults=False, remove_comments=True, remove_pis=True, collect_ids=False, recover=recover,
-    )  # fmt: skip
+    return etree.XMLParser(recover=recover, **_OPTIONS)
 
 
 def _decoded(data: bytes, is_utf8: bool) -> bytes | None:

@@ -2,8 +2,10 @@
 
 import logging
 import os
+import signal
 from collections.abc import Iterator
 from contextlib import contextmanager
+from multiprocessing import resource_tracker
 
 import dask
 from distributed import Client, LocalCluster
@@ -80,18 +82,38 @@ def _silent() -> Iterator[None]:
 
 def _processes(workers: int) -> LocalCluster:
     try:
-        return LocalCluster(
-            n_workers=workers,
-            threads_per_worker=1,
-            processes=True,
-            dashboard_address=None,
-            silence_logs=logging.CRITICAL,
-        )
+        with _deaf_children():
+            return LocalCluster(
+                n_workers=workers,
+                threads_per_worker=1,
+                processes=True,
+                dashboard_address="127.0.0.1:0",
+                scheduler_kwargs={"dashboard": False},
+                silence_logs=logging.CRITICAL,
+            )
     except (OSError, RuntimeError) as fault:
         raise EngineError(
             f"workers: {workers} processes cannot be started here ({plain_text(str(fault))}); ask for fewer"
             " with --workers"
         ) from None
+
+
+@contextmanager
+def _deaf_children() -> Iterator[None]:
+    """Start processes that do not hear Ctrl-C, which a terminal sends to all: this one ends them itself.
+
+    What is blocked here stays blocked in the threads and processes that are started meanwhile, and in
+    those that they start; a Ctrl-C that comes meanwhile is heard at the end.
+    """
+    if not hasattr(signal, "pthread_sigmask"):  # a system that has no such signals
+        yield
+        return
+    resource_tracker.ensure_running()  # its first start would unblock the signal again
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
 
 
 def _connected(scheduler: str) -> Client:

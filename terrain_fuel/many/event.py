@@ -98,7 +98,7 @@ def _key(event: Event, course: Course, block: Block) -> str:
         "event", event.field, event.correlations, event.day.seed, len(event.feeds), weather,
         profile.distance_m, profile.elevation_m, profile.heading_deg, profile.radius_m,
         tuple((each.kind, each.start_m, each.end_m) for each in course.terrain.stretches),
-        course.ends, course.leg_of_place, course.sun_deg,
+        course.terrain.track.mapped, course.ends, course.leg_of_place, course.sun_deg,
         block.day, block.first, np.array(block.start_s),
     )  # fmt: skip
 

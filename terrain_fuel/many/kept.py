@@ -5,10 +5,29 @@ from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
+from terrain_fuel.errors import OutputError
 from terrain_fuel.rides.durable import PART, make_folder, write_durably
+from terrain_fuel.text import PATH_LETTERS, plain_text
 
 KEPT = ".kept"
 """The folder within a run's outputs."""
+
+
+def make_out(out: Path) -> None:
+    """Make the folder of a run's outputs.
+
+    Raises
+    ------
+    OutputError
+        If it cannot be made.
+    """
+    try:
+        out.mkdir(parents=True, exist_ok=True)
+    except (OSError, ValueError) as fault:
+        why = getattr(fault, "strerror", None) or "no folder can have that name"
+        raise OutputError(
+            f"{plain_text(str(out), PATH_LETTERS)}: cannot be made ({why}); choose another folder with --out"
+        ) from None
 
 
 @dataclass(frozen=True, slots=True)

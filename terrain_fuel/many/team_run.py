@@ -7,9 +7,7 @@ from dataclasses import dataclass
 from datetime import tzinfo
 from functools import partial
 from pathlib import Path
-from typing import Any
 
-import tomlkit
 from distributed import Client
 
 from terrain_fuel.day import Day
@@ -17,10 +15,11 @@ from terrain_fuel.errors import OutputError, SettingsError, TerrainFuelError
 from terrain_fuel.inputs.settings import day_of
 from terrain_fuel.many.kept import Kept
 from terrain_fuel.many.run import Finished, SetAside, Shared, Task, run_tasks
+from terrain_fuel.many.settings_files import settings_files
 from terrain_fuel.many.takings import takings_of
 from terrain_fuel.many.work_key import work_key
 from terrain_fuel.mishaps import with_mishaps
-from terrain_fuel.outputs.data.plan_json import day_tables, pantry_tables, plan_text, rider_tables
+from terrain_fuel.outputs.data.plan_json import plan_text
 from terrain_fuel.outputs.folder import PrintChoices, write_folder
 from terrain_fuel.outputs.generation import generation_in
 from terrain_fuel.pace.ridden import ride_road
@@ -33,7 +32,6 @@ from terrain_fuel.team.model import Bunch, Stage, Start, Team
 from terrain_fuel.team.takings import Takings
 from terrain_fuel.terrain.measure import measure_terrain
 from terrain_fuel.terrain.model import Terrain
-from terrain_fuel.text import PATH_LETTERS, plain_text
 from terrain_fuel.track import Relief, Track
 
 RouteReader = Callable[[Path, str | None], tuple[Track, Relief | None]]
@@ -213,7 +211,7 @@ def plan_one(asked: Asked, road: Road) -> Made:
     if asked.bunch is not None:
         day = day_with(road.terrain, asked.rider, day, road.paces[asked.bunch])
     plan = plan_ridden(ride_road(road.terrain, asked.rider, day), asked.pantry)
-    settings = _settings(asked.rider, asked.pantry, day)
+    settings = settings_files(asked.rider, asked.pantry, day)
     if asked.choices is None:
         files = {"plan.json": plan_text(plan).encode()}
     else:
@@ -229,19 +227,6 @@ def _drawn(plan: Plan, choices: PrintChoices) -> dict[str, bytes]:
             return {path.name: path.read_bytes() for path in paths}
     except OSError as fault:
         raise OutputError(f"worker: cannot draw into {tempfile.gettempdir()} ({fault.strerror})") from None
-
-
-def _settings(rider: Rider, pantry: Pantry, day: Day) -> dict[str, bytes]:
-    """Return the settings files under which the single command draws the same bytes."""
-    tables = {"rider": rider_tables(rider), "pantry": pantry_tables(pantry), "day": day_tables(day)}
-    return {f"{name}.toml": tomlkit.dumps(_told(plain)).encode() for name, plain in tables.items()}
-
-
-def _told(plain: Any) -> Any:
-    """Return plain values without what is left open, which TOML leaves out."""
-    if isinstance(plain, Mapping):
-        return {key: _told(value) for key, value in plain.items() if value is not None}
-    return [_told(each) for each in plain] if isinstance(plain, list | tuple) else plain
 
 
 def _put_away(folders: Mapping[tuple[str, str], Path], task: Task, made: Made) -> bytes:
@@ -264,20 +249,3 @@ def _stands(folders: Mapping[tuple[str, str], Path], task: Task, content: bytes)
         return all((folder / name).stat().st_size == size for name, size in kept["files"].items())
     except (OSError, ValueError, KeyError, TypeError):
         return False
-
-
-def make_out(out: Path) -> None:
-    """Make the folder of a team's outputs.
-
-    Raises
-    ------
-    OutputError
-        If it cannot be made.
-    """
-    try:
-        out.mkdir(parents=True, exist_ok=True)
-    except (OSError, ValueError) as fault:
-        why = getattr(fault, "strerror", None) or "no folder can have that name"
-        raise OutputError(
-            f"{plain_text(str(out), PATH_LETTERS)}: cannot be made ({why}); choose another folder with --out"
-        ) from None

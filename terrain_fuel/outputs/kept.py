@@ -10,6 +10,7 @@ import os
 import tempfile
 from collections.abc import Callable, Sequence
 from contextlib import suppress
+from functools import cache
 from pathlib import Path
 
 from terrain_fuel.user_folders import user_cache_folder
@@ -41,14 +42,20 @@ def kept_bytes(
 
 def _place(kind: str, name: str, packages: Sequence[str], source: Path) -> Path | None:
     """Return the file that keeps bytes, None without a home or with nothing to tell them apart by."""
-    from importlib import metadata
-
-    with suppress(RuntimeError, OSError, metadata.PackageNotFoundError):
+    with suppress(RuntimeError, OSError, ImportError):
         recipe = hashlib.sha256(source.read_bytes())
         for package in packages:
-            recipe.update(f"\n{package} {metadata.version(package)}".encode())
+            recipe.update(f"\n{package} {_version(package)}".encode())
         return user_cache_folder(kind) / f"{name}-{recipe.hexdigest()[:24]}"
     return None
+
+
+@cache
+def _version(package: str) -> str:
+    """Return the version of an installed package."""
+    from importlib import metadata
+
+    return metadata.version(package)
 
 
 def _read(place: Path) -> bytes | None:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from itertools import groupby
 from typing import Literal
 
@@ -94,12 +95,13 @@ class Row:
         return self.points[0].label if self.points else ""
 
 
+@lru_cache(maxsize=2)
 def plan_rows(plan: Plan) -> tuple[Row, ...]:
     """Return the rows of a plan in road order: fuel points, hands-on spans and landmarks.
 
     A crest or named place within 300 m of a fuel point is that row's ``landmark``, and not a row
     of its own if something is eaten or filled there. The foot of a climb always has its row,
-    because it tells how long the climb is.
+    because it tells how long the climb is. All outputs of a plan ask for the same rows, so the last are kept.
     """
     landmarks = _landmark_rows(plan)
     fuel, told = _with_landmarks(plan, landmarks)
@@ -239,7 +241,7 @@ def _landmark_rows(plan: Plan) -> list[Row]:
 
 
 def _place_rows(plan: Plan) -> list[Row]:
-    """Return the named places between start and finish."""
+    """Return the named places between start and finish, and where the ride sleeps."""
     rows = []
     halts_m = [*(stop.distance_m for stop in plan.pace.stops)]
     halts_m.extend(point.distance_m for point in plan.fuel_points if point.action == "refill")
@@ -250,6 +252,9 @@ def _place_rows(plan: Plan) -> list[Row]:
             kind: RowKind = "summit" if place.kind == "summit" else "place"
             passed = place.kind in ("refill", "feed") and not _is_near(plan, place.distance_m, halts_m)
             rows.append(road_row(plan, place.distance_m, kind, place.name, note=no_halt if passed else ""))
+    for sleep in plan.sleeps:
+        name = words_for(plan.rider).label("row.sleep", hours=(sleep.to_s - sleep.from_s) / 3600.0)
+        rows.append(road_row(plan, sleep.at_m, "place", name))
     return rows
 
 

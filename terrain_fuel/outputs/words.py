@@ -91,29 +91,12 @@ class _Phrase(Formatter):
 
     def __init__(self, words: Words) -> None:
         self._words = words
-        self._specs: dict[str, Callable[[Any], str]] = {
-            "place": words.place,
-            "place1": lambda value: words.place(value, 1),
-            "road1": words.distance,
-            "length": words.length,
-            "length0": lambda value: words.length(value, 0),
-            "height": words.units.height_text,
-            "speed": words.speed,
-            "clock": lambda value: f"{value:%H:%M}",
-            "duration": duration_text,
-            "share": lambda value: f"{round(100 * value)} %",
-            "pct0": lambda value: words.number(100.0 * value, ".0f"),
-            "pct1": lambda value: words.number(100.0 * value, ".1f"),
-            "tens": lambda value: str(round(value / 10.0) * 10),
-            "fifties": lambda value: str(round(value / 50.0) * 50),
-            "count": lambda value: words.number(float(f"{value:.2f}"), "g"),
-            "list": lambda values: ", ".join(map(self._plain, values)),
-            "semicolons": lambda values: "; ".join(map(self._plain, values)),
-        }
 
     def format_field(self, value: Any, format_spec: str) -> str:
-        if format_spec in self._specs:
-            return self._specs[format_spec](value)
+        if format_spec in _SPECS:
+            return _SPECS[format_spec](self._words, value)
+        if format_spec in _JOINTS:
+            return _JOINTS[format_spec].join(map(self._plain, value))
         if "|" in format_spec:
             one, many = format_spec.split("|")
             return one if value == 1 else many
@@ -125,3 +108,24 @@ class _Phrase(Formatter):
         if isinstance(value, tuple):
             return ", ".join(map(self._plain, value))
         return self._words.say(value) if isinstance(value, Fact) else str(value)
+
+
+_SPECS: dict[str, Callable[[Words, Any], str]] = {
+    "place": Words.place,
+    "place1": lambda words, value: words.place(value, 1),
+    "road1": Words.distance,
+    "length": Words.length,
+    "length0": lambda words, value: words.length(value, 0),
+    "height": lambda words, value: words.units.height_text(value),
+    "speed": Words.speed,
+    "clock": lambda words, value: f"{value:%H:%M}",
+    "duration": lambda words, value: duration_text(value),
+    "share": lambda words, value: f"{round(100 * value)} %",
+    "pct0": lambda words, value: words.number(100.0 * value, ".0f"),
+    "pct1": lambda words, value: words.number(100.0 * value, ".1f"),
+    "tens": lambda words, value: str(round(value / 10.0) * 10),
+    "fifties": lambda words, value: str(round(value / 50.0) * 50),
+    "count": lambda words, value: words.number(float(f"{value:.2f}"), "g"),
+}
+_JOINTS = {"list": ", ", "semicolons": "; "}
+"""What stands between texts of a list."""

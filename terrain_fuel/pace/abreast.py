@@ -17,6 +17,7 @@ from terrain_fuel.equations.cycling import (
 from terrain_fuel.frozen import FloatArray, IntArray
 from terrain_fuel.pace.effort import SHORT_RISE_SHARE, Slopes, long_climb_share, read_slopes
 from terrain_fuel.pace.limits import speed_limit
+from terrain_fuel.pace.mapped_road import rolling_share, surface_top_m_s
 from terrain_fuel.pace.model import WALKING_PACE_M_S
 from terrain_fuel.pace.momentum import steady_on_spans, weight_of
 from terrain_fuel.pace.spans import (
@@ -99,22 +100,23 @@ class RiddenAbreast:
 
 
 def open_road(terrain: Terrain, day: Day) -> OpenRoad:
-    """Return the road on a day."""
-    profile = terrain.profile
+    """Return the road on a day, with the surfaces that a map knows; for signals nobody waits."""
+    profile, mapped = terrain.profile, terrain.track.mapped
+    top_m_s = surface_top_m_s(profile.distance_m, mapped)
     grade = span_grade(profile)
     height = 0.5 * (profile.elevation_m[1:] + profile.elevation_m[:-1])
     heading = span_heading(profile)
     return OpenRoad(
         length_m=np.diff(profile.distance_m),
         pull_n_per_kg=gravity_force(grade, 1.0),
-        rolling_n_per_kg=rolling_force(grade, 1.0, 1.0),
+        rolling_n_per_kg=rolling_share(profile.distance_m, mapped) * rolling_force(grade, 1.0, 1.0),
         half_density=0.5
         * air_density(height, day.temperature_c, day.humidity_pct, float(profile.elevation_m[0])),
         headwind_m_s=headwind(day.wind_m_s, day.wind_from_deg, heading),
         crosswind_m_s=headwind(day.wind_m_s, day.wind_from_deg, heading + 90.0),
         ease_from_m_s=np.where(grade < SLIGHT_DOWNHILL, EASE_FROM_M_S, np.inf),
         slopes=read_slopes(terrain, grade),
-        limit_m_s=np.array([speed_limit(profile, Rider(descending=habit), day) for habit in HABITS]),
+        limit_m_s=np.array([speed_limit(profile, Rider(descending=habit), day, top_m_s) for habit in HABITS]),
     )
 
 

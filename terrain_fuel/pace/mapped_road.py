@@ -42,7 +42,7 @@ def rolling_share(distance_m: FloatArray, road: MappedRoad | None) -> FloatArray
 def surface_top_m_s(distance_m: FloatArray, road: MappedRoad | None) -> FloatArray:
     """Return the speed that the surface lets one ride at each node [m/s], shape (n,)."""
     between = _by_surface(distance_m, road, "top_km_h") / 3.6
-    return np.minimum(np.append(between, np.inf), np.append(np.inf, between))
+    return np.asarray(np.minimum(np.append(between, np.inf), np.append(np.inf, between)))
 
 
 def waits_on(distance_m: FloatArray, road: MappedRoad | None) -> Waits:

@@ -39,6 +39,7 @@ class Pace:
         every node
     halt_share : median of the halts nobody planned, as a share of the moving time
     waiting_s : what mapped signals and signs have taken on arrival at each node, in the clock [s]
+    slept_s : sleep before each node that ``clock_s`` leaves out [s]; none in the pace of a plan
     """
 
     terrain: Terrain
@@ -53,9 +54,10 @@ class Pace:
     wind_sd_s: FloatArray = field(default_factory=lambda: np.zeros(1))
     halt_share: float = 0.0
     waiting_s: FloatArray = field(default_factory=lambda: np.zeros(1))
+    slept_s: FloatArray = field(default_factory=lambda: np.zeros(1))
 
     def __post_init__(self) -> None:
-        for name in ("own_sd_s", "wind_sd_s", "waiting_s"):
+        for name in ("own_sd_s", "wind_sd_s", "waiting_s", "slept_s"):
             everywhere = np.broadcast_to(getattr(self, name), self.moving_s.shape)
             object.__setattr__(self, name, everywhere)
         names = (
@@ -68,6 +70,7 @@ class Pace:
             "own_sd_s",
             "wind_sd_s",
             "waiting_s",
+            "slept_s",
         )
         freeze_columns(self, dict.fromkeys(names, np.float64))
 
@@ -75,6 +78,11 @@ class Pace:
     def distance_m(self) -> FloatArray:
         """Distance of the nodes [m], shape (n,)."""
         return self.terrain.profile.distance_m
+
+    @property
+    def local_s(self) -> FloatArray:
+        """Time since the start with sleep too [s], shape (n,): what the time of day comes of."""
+        return np.asarray(self.clock_s + self.slept_s)
 
     @property
     def moving_time_s(self) -> float:

@@ -72,5 +72,6 @@ def _as_paced(rider: Rider, day: Day) -> tuple[Rider, Day]:
         rule_weights=(),
         habits=habits,
     )
-    plain_map = {"map_extract": "", "map_within_m": 0.0, "map_buys": ()}
-    return rider, replace(day, reserve_min=0.0, feeds=(), fills=(), **plain_map)
+    return rider, replace(
+        day, reserve_min=0.0, feeds=(), fills=(), map_extract="", map_within_m=0.0, map_buys=()
+    )

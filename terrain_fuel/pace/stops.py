@@ -26,3 +26,20 @@ def with_stops(pace: Pace, stops: Iterable[Stop]) -> Pace:
     for stop in ordered:
         halted[pace.terrain.profile.node(stop.distance_m) + 1 :] += stop.duration_s
     return replace(pace, clock_s=pace.moving_s + pace.waiting_s + halted, stops=ordered)
+
+
+def awake(pace: Pace, sleeps: Iterable[Stop]) -> Pace:
+    """Return the same ride by a clock that stands still while its rider sleeps.
+
+    Rhythm, hours and gaps are those of the time awake; ``local_s`` keeps the time of day.
+    """
+    slept = np.zeros_like(pace.moving_s)
+    for sleep in sleeps:
+        slept[pace.terrain.profile.node(sleep.distance_m) + 1 :] += sleep.duration_s
+    return replace(pace, slept_s=slept)
+
+
+def with_sleep(pace: Pace, sleeps: Iterable[Stop]) -> Pace:
+    """Return a ride by the clock of `awake` as one by the time of day, its sleeps among the halts."""
+    halts = sorted((*pace.stops, *sleeps), key=lambda stop: stop.distance_m)
+    return replace(pace, clock_s=pace.local_s, slept_s=np.zeros(1), stops=tuple(halts))

@@ -7,11 +7,15 @@ from terrain_fuel.learn.model import Learned
 from terrain_fuel.learn.proposals import learn_rider
 from terrain_fuel.learn.readiness import readiness_of
 from terrain_fuel.log.model import LoggedRide
+from terrain_fuel.outputs.after.review_drawings import late_picture, local_start, stores_picture
 from terrain_fuel.outputs.after.review_page import Beside, review_values
 from terrain_fuel.outputs.words import Words, words_for
 from terrain_fuel.review.model import Review
 from terrain_fuel.rider import Rider
 from terrain_fuel.rides.edits import SetValue
+
+PANEL_PX = 336.0
+"""Width of a drawing in the page's panel."""
 
 BLANKS = (("D1", "mass_before"), ("D2", "mass_after"))
 HOUR_COLUMNS = ("number", "wanted", "planned", "eaten", "drunk", "sweat")
@@ -21,12 +25,14 @@ def after_data(review: Review, beside: Beside) -> dict[str, Any]:
     """Return a review as plain JSON, every fact said."""
     words = words_for(beside.rider)
     values = review_values(review, beside)
+    start = local_start(review, beside.planned.day.start if beside.planned else None)
+    drawings = stores_picture(review, words, start, PANEL_PX), late_picture(review, words, PANEL_PX)
     return {
         "name": values["name"],
         "day": values["day"],
         "totals": [list(pair) for pair in values["totals"]],
         "told": [words.say(each) for each in values["told"]],
-        "drawings": [drawn for drawn in (values["stores"], values["late"]) if drawn],
+        "drawings": [drawn for drawn in drawings if drawn],
         "hours": {
             "head": [words.label(f"review.hours.{key}") for key in HOUR_COLUMNS],
             "rows": [[hour[key] for key in HOUR_COLUMNS] for hour in values["hours"]],

@@ -3,7 +3,7 @@
 import asyncio
 import contextlib
 import json
-from collections.abc import AsyncIterator, Awaitable, Callable
+from collections.abc import AsyncIterator, Awaitable, Callable, Sequence
 
 from starlette.applications import Starlette
 from starlette.concurrency import run_in_threadpool
@@ -17,9 +17,11 @@ from terrain_fuel.page.asked import asked_of, count_of, edits_of
 from terrain_fuel.page.first_page import first_page, page_files, start_data
 from terrain_fuel.page.ride import Ride, beside_data
 from terrain_fuel.page.sentence import sentence_edits
+from terrain_fuel.page.shopping import rides_of_the_week, shopping_list
 from terrain_fuel.page.table import SeveralTracksError, Table
 from terrain_fuel.page.take_along import OUTPUTS, PRINTED
 from terrain_fuel.page.told import told_of
+from terrain_fuel.rides.ride_folder import ride_name
 from terrain_fuel.text import plain_text
 
 MOST_EARS = 16
@@ -59,6 +61,8 @@ def build_app(table: Table) -> Starlette:
         ("/rides/{key}/redo", page.redo, "POST"),
         ("/rides/{key}/beside", page.put_beside, "POST"),
         ("/rides/{key}/beside/{other}", page.compare, "GET"),
+        ("/rides/{key}/shopping", page.shopping, "GET"),
+        ("/rides/{key}/shopping/week", page.shopping_of_the_week, "GET"),
         ("/rides/{key}/luck", page.luck, "POST"),
         ("/rides/{key}/advice/{number:int}", page.advice, "POST"),
         ("/rides/{key}/sentence", page.sentence, "POST"),
@@ -208,6 +212,27 @@ class _Page:
             if ride.shown is None or ride.busy:
                 return JSONResponse({"wait": not ride.fault, "say": ride.fault})
         return JSONResponse(await run_in_threadpool(beside_data, one, other))
+
+    async def shopping(self, request: Request) -> Response:
+        return await self._shopping((await self.ride(request),))
+
+    async def shopping_of_the_week(self, request: Request) -> Response:
+        ride = await self.ride(request)
+        rides = await run_in_threadpool(lambda: rides_of_the_week(ride, self._table.rides()))
+        return await self._shopping(rides)
+
+    async def _shopping(self, rides: Sequence[Ride]) -> Response:
+        """Answer with what to buy, or that the plans are still on their way."""
+        waiting = [ride for ride in rides if ride.stale or ride.shown is None or ride.busy]
+        for ride in waiting:
+            if ride.stale:
+                self._table.planner.want(ride)
+        names = [ride_name(ride.folder) for ride in rides]
+        unplanned = [ride for ride in waiting if not ride.fault]
+        if unplanned:
+            return JSONResponse({"wait": True, "rides": names})
+        plans = [ride.planned().plan for ride in rides]
+        return JSONResponse({"wait": False, "rides": names, "lines": shopping_list(plans)})
 
     async def luck(self, request: Request) -> Response:
         return JSONResponse(await run_in_threadpool((await self.ride(request)).try_luck))

@@ -10,6 +10,9 @@ from terrain_fuel.inputs.settings_book import SETTINGS_TABLES, SINGLE_TABLES, Se
 from terrain_fuel.rides.edits import AddEntry, Edit, RemoveEntry, SetValue
 from terrain_fuel.text import plain_text
 
+FILE_SETTINGS = frozenset({("day", "day", "map_extract")})
+"""Settings that name a file on this machine: they are written in the settings file, never by a page."""
+
 MOST_EDITS = 100
 MOST_NAMES = 50
 MOST_KEYS = 40
@@ -98,6 +101,11 @@ def _value_of(setting: Setting, asked: Any) -> Any:
     if asked is None and not setting.required:
         return None
     kind = setting.kind
+    if asked and (setting.file, setting.table, setting.key) in FILE_SETTINGS:
+        raise SettingsError(
+            f"{setting.file}.toml: [{setting.table}] {setting.key} names a file on this machine;"
+            " write it in the settings file"
+        )
     if kind == "switch" and isinstance(asked, bool):
         return asked
     if kind in ("text", "word", "time") and isinstance(asked, str):

@@ -16,6 +16,7 @@ from terrain_fuel.outputs.compare import SAME_PLACE_M, Outline, differences, shi
 from terrain_fuel.outputs.drawing.profile_frame import LEFT, RIGHT
 from terrain_fuel.outputs.map.page_data import page_data, profile_spans
 from terrain_fuel.outputs.words import Words
+from terrain_fuel.page.asked import FILE_SETTINGS
 from terrain_fuel.plan import FuelPoint, Plan
 from terrain_fuel.rides.edits import DEFAULT_ENTRIES, entry_values
 from terrain_fuel.rides.ride_folder import SETTINGS
@@ -65,15 +66,17 @@ def _defaults(file: str, table: str) -> Mapping[str, Any]:
 
 
 def fields_data(words: Words) -> list[dict[str, Any]]:
-    """Return every setting with what the page needs for its field."""
+    """Return every setting that a page may change, with what it needs for its field."""
     return [
         {
             **_plain(asdict(setting)),
             "many": setting.many,
             "range": setting.range_text,
             "label": words.label(f"setting.{setting.table}.{setting.key}"),
+            "meaning": words.language.meanings.get(f"{setting.table}.{setting.key}", setting.meaning),
         }
         for setting in all_settings()
+        if (setting.file, setting.table, setting.key) not in FILE_SETTINGS
     ]
 
 
@@ -118,6 +121,10 @@ def shown_plan(
         },
         "packed": {
             name: sum(p.items for p in plan.packing if p.container == name) for name in _packed_in(plan)
+        },
+        "carried": {
+            name: [[p.item, p.items] for p in plan.packing if p.container == name]
+            for name in _packed_in(plan)
         },
         "spans": profile_spans(plan),
         "margins": [LEFT * PROFILE_TEXT, RIGHT * PROFILE_TEXT],

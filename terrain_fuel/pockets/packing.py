@@ -54,14 +54,16 @@ def pack_food(
 
     Notes
     -----
-    Items go in by the time they are first wanted, each kept together as far as it fits. In
+    What has a place that the rider wants goes there first, as long as there is room; the rest goes in
+    by the time it is first wanted, each kept together as far as it fits. In
     training whole items are carried, so that what is left of a cut one joins the reserve. What is
     planned goes first; of the reserve as much as still fits.
     """
     spaces = _spaces(pantry, day)
     riding = [space for space in spaces if space.container.reach == "riding"] or spaces
     containers = [""] * len(eaten)
-    for name in dict.fromkeys(bite.item for bite in sorted(eaten, key=lambda bite: bite.clock_s)):
+    by_time = dict.fromkeys(bite.item for bite in sorted(eaten, key=lambda bite: bite.clock_s))
+    for name in sorted(by_time, key=lambda name: not pantry.item(name).carried_in):
         for index, bite in enumerate(eaten):
             if bite.item == name:
                 space = _roomiest(riding, pantry.item(name), bite.portions)
@@ -102,7 +104,11 @@ def _spaces(pantry: Pantry, day: Day) -> list[Space]:
 
 
 def _roomiest(spaces: Sequence[Space], item: Item, portions: int) -> Space:
-    """Return the first space with room, where the item already lies if that costs no slot."""
+    """Return the first space with room: the one the rider wants, then where it already lies at no cost."""
+    for space in spaces:
+        wanted = space.container.name == item.carried_in
+        if wanted and space.extra_slots(item, portions) <= space.free_slots:
+            return space
     for space in spaces:
         if item.name in space.items and space.extra_slots(item, portions) <= max(0, space.free_slots):
             return space

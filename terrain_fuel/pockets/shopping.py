@@ -4,11 +4,12 @@ import math
 from collections import defaultdict
 from collections.abc import Sequence
 
+from terrain_fuel.bottles.food_stops import foods_at
 from terrain_fuel.bottles.model import Refill
 from terrain_fuel.facts import fact
 from terrain_fuel.food.model import Bite
 from terrain_fuel.pantry import Pantry
-from terrain_fuel.plan import Preparation
+from terrain_fuel.plan import Preparation, Reserve
 
 
 def list_shopping(
@@ -43,3 +44,33 @@ def list_shopping(
         )
         for (at_m, item), count in taken.items()
     )
+
+
+def renew_reserve(
+    reserve: Sequence[Reserve], refills: Sequence[Refill], pantry: Pantry
+) -> tuple[Preparation, ...]:
+    """Return a line for each halt that offers food: what of the reserve has been eaten is bought anew.
+
+    Parameters
+    ----------
+    reserve : as packed; where the halt does not have those items, what it has first stands for them
+    refills : the halts used
+    pantry : what an item brings
+    """
+    kept_g = sum(row.carbohydrate_g for row in reserve)
+    lines = []
+    for refill in refills:
+        foods = foods_at(refill, pantry)
+        if not foods or kept_g <= 0.0:
+            continue
+        own = [row.item for row in reserve if row.item in foods]
+        item = pantry.item(own[0] if own else foods[0])
+        text = fact(
+            "renew_reserve",
+            place=refill.said,
+            at_m=refill.at_m,
+            count=math.ceil(kept_g / max(item.carbohydrate_g, 1.0)),
+            item=item.name,
+        )
+        lines.append(Preparation("evening", "shop", item.name, text))
+    return tuple(lines)

@@ -1,10 +1,10 @@
 """A small event over an invented pass, quick enough to be held many times."""
 
 from dataclasses import replace
-from datetime import date, timedelta, timezone
+from datetime import date
 from functools import cache
 
-from terrain_fuel.event.held import hold_here
+from terrain_fuel.event.held import Counted, hold_here
 from terrain_fuel.event.road import Course, lay_course
 from terrain_fuel.event.settings import (
     Event,
@@ -17,11 +17,12 @@ from terrain_fuel.event.settings import (
 )
 from terrain_fuel.event.spreads import Field, Spread
 from terrain_fuel.event.told import EventTold, tell_event
+from terrain_fuel.inputs.start_time import zone_at
 from terrain_fuel.terrain.measure import measure_terrain
 from terrain_fuel.terrain.model import Terrain
 from tests.roads import mountain_pass
 
-ZONE = timezone(timedelta(hours=2))
+ZONE = zone_at(46.3, 8.4)
 ON = date(2027, 6, 19)
 RIDERS = 300
 
@@ -60,8 +61,12 @@ def course_of(event: Event) -> Course:
 
 
 @cache
+def small_counted() -> tuple[Counted, ...]:
+    return hold_here(small_event(), course_of(small_event()))
+
+
+@cache
 def small_told(language: str = "en") -> EventTold:
     event = small_event()
     event = replace(event, day=replace(event.day, language=language))
-    course = course_of(event)
-    return tell_event(event, course, hold_here(event, course))
+    return tell_event(event, course_of(event), small_counted())

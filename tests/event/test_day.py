@@ -24,7 +24,7 @@ from terrain_fuel.pace.ride import set_pace
 from terrain_fuel.rider import Bike, Rider
 from terrain_fuel.terrain.measure import measure_terrain
 from tests.demo import demo_route
-from tests.event.small_event import ON, RIDERS, ZONE, course_of, pass_road, small_event
+from tests.event.small_event import ON, RIDERS, ZONE, course_of, pass_road, small_counted, small_event
 
 WARM = Scenario("warm", temperature_c=21.5, humidity_pct=50.0, wind_m_s=3.0, wind_from_deg=250.0)
 US_GALLON_L = 3.785411784
@@ -47,8 +47,7 @@ def hot() -> HeldDay:
 
 @pytest.fixture(scope="module")
 def counted() -> tuple[DayCount, ...]:
-    event = small_event()
-    return tuple(each.count for each in hold_here(event, course_of(event)))
+    return tuple(each.count for each in small_counted())
 
 
 def test_riders_sweat_as_each_of_them_alone_would() -> None:

@@ -1,6 +1,7 @@
 """What is told of an event: quantiles, stock by risk, hours, and warnings where they matter."""
 
 from dataclasses import replace
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -8,9 +9,10 @@ from numpy.testing import assert_allclose, assert_array_equal
 
 from terrain_fuel.event.held import hold_here
 from terrain_fuel.event.notices import event_notices, gap_between
-from terrain_fuel.event.quantiles import quantiles, stacked, weighted_quantile
+from terrain_fuel.event.quantiles import Quantiles, quantiles, stacked, weighted_quantile
+from terrain_fuel.event.spreads import Field, Spread
 from terrain_fuel.event.told import EventTold, tell_event
-from tests.event.small_event import RIDERS, course_of, small_event, small_told
+from tests.event.small_event import RIDERS, course_of, small_counted, small_event, small_told
 
 
 @pytest.fixture(scope="module")
@@ -32,9 +34,7 @@ def test_shorter_days_end_empty() -> None:
 
 
 def test_the_stock_is_enough_in_all_runs_but_the_risk(told: EventTold) -> None:
-    event = small_event()
-    counted = hold_here(event, course_of(event))
-    meant = [each for each in counted if each.arrangement == 0]
+    meant = [each for each in small_counted() if each.arrangement == 0]
     # scenarios 3 : 1, two days each: the least likely run is 1/8, the risk 5 %: enough in all of them
     for place, feed in enumerate(told.meant.feeds):
         for stock in feed.stock:
@@ -50,8 +50,7 @@ def test_the_stock_is_enough_in_all_runs_but_the_risk(told: EventTold) -> None:
 
 def test_more_risk_asks_for_less() -> None:
     event = small_event()
-    course = course_of(event)
-    counted = hold_here(event, course)
+    course, counted = course_of(event), small_counted()
     daring = replace(event, day=replace(event.day, risk=0.3))
     careful, bold = (tell_event(each, course, counted) for each in (event, daring))
     for one, other in zip(careful.meant.feeds, bold.meant.feeds, strict=True):
@@ -83,7 +82,7 @@ def test_first_and_last_rider_of_every_part_of_the_road(told: EventTold) -> None
     assert kinds.count("technical") == 1
     assert "climb" in kinds
     ordered = [each for each in told.meant.parts if each.part.kind != "technical"]
-    for before, after in zip(ordered[:-1], ordered[1:], strict=True):
+    for before, after in pairwise(ordered):
         assert before.first_s < after.first_s
         assert before.last_s < after.last_s
     for each in told.meant.parts:
@@ -96,24 +95,39 @@ def test_heat_thirst_queues_and_doubt_are_warned_of(told: EventTold) -> None:
     codes = [notice.code for notice in event_notices(told)]
     # 33 degrees at 60 %: 0.567 * 33 + 0.393 * 30.2 + 3.94 = 34.5, beyond 30 [WB]
     assert codes[0] == "event_heat_cancel"
-    assert "event_much_lost" in codes
-    assert "event_few_runs" not in codes[:1]
+    assert "event_long_wait" in codes
     assert codes[-1] == "event_defer"
     (few,) = [notice for notice in event_notices(told) if notice.code == "event_few_runs"]
     assert few.values["runs"] == 4
 
 
+def test_how_many_lose_too_much_is_told_of_the_field(told: EventTold) -> None:
+    tenth = Quantiles(np.array(0.01), np.array(0.05), np.array(0.1))
+    lost = replace(told, arranged=(replace(told.meant, much_lost=tenth), *told.arranged[1:]))
+    (notice,) = [each for each in event_notices(lost) if each.code == "event_much_lost"]
+    assert notice.values["riders"] == 30  # a tenth of 300
+
+
+def test_a_dense_technical_descent_is_warned_of(told: EventTold) -> None:
+    def with_density(riders_per_km: float) -> list[str]:
+        dense = Quantiles(*(np.array(riders_per_km) for _ in range(3)))
+        parts = tuple(replace(each, most_per_km=dense) for each in told.meant.parts)
+        changed = replace(told, arranged=(replace(told.meant, parts=parts), *told.arranged[1:]))
+        return [each.code for each in event_notices(changed)]
+
+    # a rider every 29 m, and every 31: the line is at 30
+    assert "event_dense_descent" in with_density(1000.0 / 29.0)
+    assert "event_dense_descent" not in with_density(1000.0 / 31.0)
+
+
 def test_riders_who_drink_more_than_they_sweat_are_counted() -> None:
-    event = small_event(60)
-    field = event.field
-    big = type(field.bottles_ml)(2500.0, 10.0)
-    greedy = type(field.bottles_ml)(1.75, 0.01)
-    event = replace(
-        event,
-        field=replace(field, bottles_ml=big, drinking_share=greedy, sweat_factor=type(big)(2.0, 0.01)),
-        scenarios=(replace(event.scenarios[1], weight=1.0),),
-        variants=(),
+    slow_and_greedy = Field(
+        ftp_w_per_kg=Spread(1.4, 0.1),
+        bottles_ml=Spread(2500.0, 10.0),
+        drinking_share=Spread(1.75, 0.01),
     )
+    event = small_event(60)
+    event = replace(event, field=slow_and_greedy, scenarios=event.scenarios[:1], variants=())
     course = course_of(event)
     overdrunk = tell_event(event, course, hold_here(event, course)).meant.overdrunk
     assert float(overdrunk.middle) > 0.2

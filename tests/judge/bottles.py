@@ -23,7 +23,8 @@ MISSING = re.compile(r"\d ml\b")
 def judge_bottles(plan: PlanDict) -> Iterator[Finding]:
     """Find fillings that nobody pours, powder that nobody weighs, and sentences about another bottle."""
     for fill in plan["bottles"]:
-        yield from _amount(plan, fill)
+        if not is_poured_over(plan, fill["at_m"]):
+            yield from _amount(plan, fill)
     yield from _powder(plan)
     yield from _finished_bottles(plan)
     yield from _brim(plan)
@@ -42,6 +43,12 @@ def _amount(plan: PlanDict, fill: Row) -> Iterator[Finding]:
         yield Finding(FAMILY, "neither_full_nor_half", where, sentence)
 
 
+def is_poured_over(plan: PlanDict, at_m: float) -> bool:
+    """Return whether bottles are filled from a spare one at a place: all that is in it, to no mark."""
+    halts = [halt for halt in points(plan, "refill") if "pour_over" in halt["rules"]]
+    return any(abs(halt["distance_m"] - at_m) < 50.0 for halt in halts)
+
+
 def _by_steps(amount_ml: float) -> bool:
     return abs(amount_ml - STEP_ML * round(amount_ml / STEP_ML)) <= 1.5
 
@@ -55,6 +62,12 @@ def left_ml(plan: PlanDict, name: str, upto: float) -> float:
     poured = sum(f["fluid_ml"] for f in fills if f["at_m"] < upto - 1.0)
     poured -= sum(f.get("tipped_ml", 0.0) for f in fills if f["at_m"] < upto + 1.0)
     drunk = sum(s["fluid_ml"] for s in points(plan, "sip") if s["from"] == name and s["distance_m"] <= upto)
+    if bottle_sizes_ml(plan, "stopped").get(name):
+        drunk += sum(
+            fill["fluid_ml"]
+            for fill in plan["bottles"]
+            if fill["at_m"] < upto - 1.0 and is_poured_over(plan, fill["at_m"])
+        )
     return float(max(0.0, poured - drunk))
 
 
@@ -113,7 +126,11 @@ def _brim(plan: PlanDict) -> Iterator[Finding]:
         place = AT_KM.search(row["sentence"])
         if row["code"] in IN_DOUBT and place and MISSING.search(row["sentence"]):
             doubtful_m = 1000.0 * float(place.group(1)) - 600.0
-            fills = [fill["at_m"] for fill in plan["bottles"] if fill["at_m"] < doubtful_m]
+            fills = [
+                fill["at_m"]
+                for fill in plan["bottles"]
+                if fill["at_m"] < doubtful_m and not is_poured_over(plan, fill["at_m"])
+            ]
             yield from _not_brim(plan, max(fills, default=0.0))
 
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from tests.judge.finding import Finding
-from tests.judge.reading import PlanDict, climbs, points
+from tests.judge.reading import PlanDict, awake_s, climbs, points
 
 FAMILY = "caffeine"
 LAST_THIRD, SLACK_S = 2.0 / 3.0, 300.0
@@ -27,7 +27,7 @@ def judge_caffeine(plan: PlanDict) -> Iterator[Finding]:
 
 def _in_time(plan: PlanDict, time_s: float) -> bool:
     elapsed_s = plan["totals"]["elapsed_s"]
-    if time_s >= LAST_THIRD * elapsed_s - SLACK_S:
+    if awake_s(plan, time_s) >= LAST_THIRD * awake_s(plan, elapsed_s) - SLACK_S:
         return True
     late = [climb for climb in climbs(plan) if climb["start_s"] >= elapsed_s / 2]
     decides = max(late, key=lambda climb: climb["gain_m"], default=None)

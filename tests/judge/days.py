@@ -1,6 +1,7 @@
 """Days drawn by seed, each written as the files a rider would have: route, rider, pantry and day.
 
-Two batteries share no seed: "tuning" may be looked at while the planner is changed, "report" only counts.
+The batteries share no seed: "tuning" and "practice" may be looked at while the planner is changed, "report"
+only counts.
 """
 
 from collections.abc import Callable, Mapping, Sequence
@@ -12,7 +13,7 @@ from typing import Any
 from tests.judge import kitchens, roads
 from tests.judge.kitchens import Table
 
-BATTERIES = ("tuning", "report")
+BATTERIES = ("tuning", "practice", "report")
 DAYS = 128
 
 Draw = Callable[[Random, float], list[roads.Leg]]

@@ -4,7 +4,16 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from tests.judge.finding import Finding
-from tests.judge.reading import PlanDict, Row, at_halt, feedings_s, foods, points, sleeps_s
+from tests.judge.reading import (
+    ENDS_A_GAP_G,
+    PlanDict,
+    Row,
+    at_halt,
+    feedings_s,
+    foods,
+    points,
+    sleeps_s,
+)
 
 FAMILY = "mix"
 GAP_SLACK_S = 120.0
@@ -12,6 +21,7 @@ NO_FOOD_AT_THE_END_S = 600.0
 FIRST_SOONEST = 0.5
 MOST_IN_FIRST_HALF = 0.67
 LONG_S = 3.0 * 3600.0
+ENOUGH_FEEDINGS, EVENLY = 1.25, 1.5
 
 
 def judge_mix(plan: PlanDict) -> Iterator[Finding]:
@@ -39,13 +49,31 @@ def _gaps(plan: PlanDict) -> Iterator[Finding]:
         allowed_s = first_s if number == 0 else longest_s
         if number == len(times) - 2:
             allowed_s += NO_FOOD_AT_THE_END_S
-        if after - before > allowed_s + GAP_SLACK_S and not _asleep(plan, before, after):
+        excused = _asleep(plan, before, after) or _stock_is_too_little(plan, after - before)
+        if after - before > allowed_s + GAP_SLACK_S and not excused:
             sentence = f"{(after - before) / 60:.0f} min without food, {allowed_s / 60:.0f} are allowed"
             yield Finding(FAMILY, "gap", _place_m(plan, before), sentence)
 
 
 def _asleep(plan: PlanDict, from_s: float, to_s: float) -> bool:
     return any(from_s < end and start < to_s for start, end in sleeps_s(plan))
+
+
+def _stock_is_too_little(plan: PlanDict, gap_s: float) -> bool:
+    """Return whether the kitchen holds too little to keep every gap, and the plan says so and is even.
+
+    Each gap wants a bite, or 8 g in drink; caffeine, which only comes late, keeps none. A quarter more
+    is wanted, for nobody shares out the last gram. The plan must refuse, name the stock and use it, and
+    no gap may be far longer than others.
+    """
+    totals, longest_s = plan["totals"], 60.0 * plan["rider"]["habits"]["longest_gap_min"]
+    wanted = ENOUGH_FEEDINGS * (totals["elapsed_s"] - NO_FOOD_AT_THE_END_S) / longest_s
+    plain = [item for item in foods(plan) if item["caffeine_mg"] == 0.0]
+    bites = sum(item["count"] * item["portions"] for item in plain)
+    drunk_g = sum(item["count"] * item["carbohydrate_g"] for item in _mixes(plan))
+    refused = any(row["rule"] == 6 for row in plan["violations"]) and "stock" in totals.get("limited_by", "")
+    even_s = totals["elapsed_s"] / (len(feedings_s(plan)) + 1)
+    return refused and bites + drunk_g / ENDS_A_GAP_G < wanted and gap_s <= EVENLY * even_s
 
 
 def _place_m(plan: PlanDict, time_s: float) -> float:
@@ -57,7 +85,7 @@ def _mix_only(plan: PlanDict) -> Iterator[Finding]:
     if foods(plan) or not _mixes(plan):
         return
     starving = [row for row in plan["violations"] if row["rule"] == 6]
-    if starving:
+    if starving and not _stock_is_too_little(plan, 0.0):
         yield Finding(FAMILY, "mix_only_refused", starving[0]["start_m"], starving[0]["sentence"])
     if not any(sip["carbohydrate_g"] > 0 for sip in points(plan, "sip")):
         yield Finding(FAMILY, "mix_only_unused", 0.0, "mix is all there is, and none is drunk")

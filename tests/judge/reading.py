@@ -111,6 +111,11 @@ def sleeps_s(plan: PlanDict) -> list[tuple[float, float]]:
     return [(before[0], after[0]) for before, after in pairwise(rows) if after[0] - before[0] > 3600.0]
 
 
+def awake_s(plan: PlanDict, time_s: float) -> float:
+    """Return how long the rider has been awake by a moment [s]."""
+    return time_s - sum(min(max(time_s - start, 0.0), end - start) for start, end in sleeps_s(plan))
+
+
 def feeds_m(plan: PlanDict) -> list[float]:
     """Return where the day file says that something is to be had [m]."""
     return [1000.0 * feed["at_km"] for feed in plan["day"]["feed"]]

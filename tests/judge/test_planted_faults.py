@@ -152,6 +152,13 @@ def late_caffeine(along_m: float) -> Plant:
 LEAN = "This plan leans on the tap at km 20; should it be shut, 400 ml are missing before km 60"
 BROKEN = "38 min without food between km 0 and 17"
 
+
+def caution(*starts_m: float) -> Plant:
+    """Return a plant of safety flags of 100 m."""
+    flags = [{"start_m": start_m, "end_m": start_m + 100.0, "hands_on": True} for start_m in starts_m]
+    return lambda plan: plan["cautions"].extend(flags)
+
+
 PLANTS: dict[str, tuple[Plant, ...]] = {
     "target/target_missed": (total(carbohydrate_g_per_h=30.0), total(carbohydrate_wanted_g_per_h=75.0)),
     "target/limit_named_wrongly": (
@@ -222,7 +229,10 @@ PLANTS: dict[str, tuple[Plant, ...]] = {
     "caffeine/above_the_cap": (total(caffeine_mg=150.0),),
     "caffeine/warned_unplanned": (say("warnings", "Caffeine late in this ride may keep you awake."),),
     "caffeine/too_early": (late_caffeine(17_000.0),),
-    "words/too_many_prompts": (add(*(sip(500.0 * step, "rear bottle", 0.0) for step in range(1, 30))),),
+    "words/too_many_prompts": (
+        add(*(sip(500.0 * step, "rear bottle", 0.0) for step in range(1, 30))),
+        caution(*(27_000.0 + 300.0 * step for step in range(12))),
+    ),
     "words/false_precision": (say("warnings", "2142.38 more than without it"),),
     "words/sodium_not_by_50": (say("warnings", "you lose 1337 mg sodium"), say("warnings", "sodium: 720 mg")),
 }  # fmt: skip
@@ -256,6 +266,19 @@ def ramp_without_an_easier_place(plan: PlanDict) -> None:
     change_bite(1, item="plain gel")(plan)
 
 
+def too_little_at_home(plan: PlanDict) -> None:
+    """Three bites for two hours and a half: the gap is the kitchen's, and the plan says so."""
+    for item in plan["pantry"]["item"]:
+        item["count"] = 3 if item["name"] == "oat square" else 0
+    plan["fuel_points"] = [row for row in plan["fuel_points"] if row["action"] != "eat"]
+    for row in sips(plan):
+        row["carbohydrate_g"] = 0.0
+    add(bite(15_500.0), bite(26_050.0), bite(45_500.0))(plan)
+    total(limited_by="stock")(plan)
+    say("violations", "52 min without food; tried: count = 6 in the pantry file")(plan)
+    plan["violations"][-1]["rule"] = 6
+
+
 def mix_alone(plan: PlanDict) -> None:
     """No bites at all, and 8 g of mix about every 20 min: a rider's plan, without a gap."""
     no_food_at_home(plan)
@@ -271,6 +294,7 @@ CLEAN: dict[str, Plant] = {
     "a bite at the halt": add(bite(TAP_M, "plain gel", 22.0)),
     "a gap of 31 min": move_bite(4, 45_700.0),
     "mix is food": mix_alone,
+    "a gap that the kitchen cannot keep": too_little_at_home,
     "a little less in mild weather": say("warnings", "or sip 10 % less from km 0 on"),
     "what limits is named": total(
         carbohydrate_wanted_g_per_h=60.0, carbohydrate_g_per_h=48.0, limited_by="places"

@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterator
 
 from tests.judge.finding import Finding
-from tests.judge.reading import PlanDict, sentences
+from tests.judge.reading import PlanDict, at, sentences
 
 FAMILY = "words"
 PROMPTS_AN_HOUR, ONE_ACT_S = 12, 60.0
@@ -13,11 +13,10 @@ FALSE_PRECISION = re.compile(r"\d+\.\d{2,}")
 
 
 def judge_words(plan: PlanDict) -> Iterator[Finding]:
-    """Find too many prompts, and figures finer than anyone can weigh."""
-    times: list[float] = []
-    for point in plan["fuel_points"]:
-        if not times or point["time_s"] - times[-1] > ONE_ACT_S:
-            times.append(point["time_s"])
+    """Find too many prompts, cautions for both hands among them, and figures finer than anyone can weigh."""
+    times = _acts_s(plan)
+    cautions_m = {caution["start_m"] for caution in plan["cautions"] if caution["hands_on"]}
+    times += [at(plan, "time_s", start_m) for start_m in cautions_m]
     busiest = max((sum(t <= other < t + 3600.0 for other in times) for t in times), default=0)
     if busiest > PROMPTS_AN_HOUR:
         yield Finding(FAMILY, "too_many_prompts", 0.0, f"{busiest} prompts within an hour")
@@ -27,3 +26,12 @@ def judge_words(plan: PlanDict) -> Iterator[Finding]:
         for found in SODIUM.finditer(sentence):
             if int(found.group(1) or found.group(2)) % 50:
                 yield Finding(FAMILY, "sodium_not_by_50", 0.0, sentence)
+
+
+def _acts_s(plan: PlanDict) -> list[float]:
+    """Return when something is eaten, drunk or filled [s]; what comes within a minute is one act."""
+    times: list[float] = []
+    for point in plan["fuel_points"]:
+        if not times or point["time_s"] - times[-1] > ONE_ACT_S:
+            times.append(point["time_s"])
+    return times

@@ -28,3 +28,16 @@ def made(payload: int) -> int:
     if payload < 0:
         raise TrackError("stage-3.gpx: is no route; export it again")
     return payload
+
+
+def gated(payload: tuple[int, str], shared: Any) -> bytes:
+    """Do the first three at once, the others only once the gate is open; mark what was done to its end."""
+    number, folder = payload[0], Path(payload[1])
+    if number > 2:
+        (folder / "begun").mkdir(exist_ok=True)
+        (folder / "begun" / str(os.getpid())).touch()
+        while not (folder / "gate").exists():
+            time.sleep(0.02)
+    with open(folder / "marks" / str(number), "ab") as file:
+        file.write(b"x")
+    return b"done"

@@ -108,7 +108,7 @@ def test_the_page_speaks_german() -> None:
     for key in (
         "event.mind",
         "event.arrivals",
-        "event.stock.needed",
+        "event.stock.middle",
         "event.variant.queue",
         "event.how.note",
     ):

@@ -2,13 +2,16 @@
 
 import hashlib
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
+from terrain_fuel.outputs.map.map_page import map_page
 from terrain_fuel.outputs.map.page_parts import page_script
 from terrain_fuel.outputs.printed.faces import STRIP_NARROW, cut_face
 from terrain_fuel.outputs.printed.fonts import face_bytes
+from tests.outputs.sample_plan import sample_plan
 
 
 @pytest.fixture(scope="module")
@@ -76,3 +79,12 @@ def test_the_map_is_drawn_once_for_all_rides_and_again_where_its_script_is_not_k
     kept.write_bytes(hashlib.sha256(planted).digest() + planted)
     assert planted.decode() in page_script(credit)
     assert page_script("another credit") != drawn
+
+
+def test_a_kept_page_takes_any_name_and_data(folder: Path) -> None:
+    plan = replace(sample_plan(), name="</title> & 'loop' \ue000data\ue000")
+    drawn = map_page(plan)
+    assert drawn.count("<title>") == drawn.count("</title>") == 1
+    assert len(list(folder.with_name("map").iterdir())) == 2  # the map's script and the page
+    assert map_page(plan) == drawn
+    assert "<title>another" in map_page(replace(plan, name="another"))

@@ -16,6 +16,7 @@ from pypdf import PdfReader
 from rich.console import Console
 
 from terrain_fuel.errors import SettingsError
+from terrain_fuel.inputs.settings_book import all_settings
 from terrain_fuel.outputs.data.plan_json import plan_to_dict
 from terrain_fuel.outputs.data.waypoints import write_waypoints
 from terrain_fuel.outputs.drawing.profile import draw_terrain_profile, profile_shapes
@@ -30,6 +31,7 @@ from terrain_fuel.outputs.printed.sticker import write_sticker
 from terrain_fuel.outputs.resources import shipped_text
 from terrain_fuel.outputs.terminal import show_plan, show_terrain
 from terrain_fuel.outputs.words import words_for
+from terrain_fuel.page.shown import fields_data
 from terrain_fuel.plan import Plan
 from terrain_fuel.rider import Habits, Rider
 from tests.outputs.demo_plans import demo_plan
@@ -37,11 +39,29 @@ from tests.outputs.printed import pages_of
 
 OUTPUTS = ("sheet", "sticker", "page", "waypoints", "terminal", "terrain", "why", "drawing")
 
+SPEAKING = {"de": Rider(habits=Habits(language="de"))}
+
 SAME_IN_BOTH = {
     "am", "an", "diabetes", "halt", "in", "information", "insulin", "minus", "plan", "plus", "relief",
     "rides", "so", "start", "training", "tunnel", "was", "wind",
 }  # fmt: skip
 """Words that both languages spell alike, besides names, units, options and what programs read."""
+
+
+def test_every_setting_says_what_it_means_in_every_language() -> None:
+    settings = {f"{each.table}.{each.key}": each.meaning for each in all_settings()}
+    assert len(settings) > 80
+    for language in LANGUAGES.values():
+        if language.code == "en":
+            assert not language.meanings
+            continue
+        assert list(language.meanings) == list(settings)
+        assert not [key for key, said in language.meanings.items() if not said or said == settings[key]]
+        shown = {
+            f"{f['table']}.{f['key']}": f["meaning"] for f in fields_data(words_for(SPEAKING[language.code]))
+        }
+        # one names a file on this machine, and is not for the page
+        assert shown == {key: said for key, said in language.meanings.items() if key != "day.map_extract"}
 
 
 @cache

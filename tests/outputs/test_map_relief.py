@@ -50,7 +50,7 @@ def test_contours_cross_every_side_that_climbs_through_their_height_once() -> No
     # heights are whole metres, so no level runs through a grid point
     levels = np.rint(np.quantile(heights, np.linspace(0.05, 0.95, 6))) + 0.37
     for level, lines in zip(levels.tolist(), contour_lines(heights, levels), strict=True):
-        crossings = np.concatenate([line[:-1] if line[0] == line[-1] else line for line in lines])
+        crossings = np.concatenate([line[:-1] if (line[0] == line[-1]).all() else line for line in lines])
         column, row = np.array(crossings).T
         assert_allclose(map_coordinates(heights, [row, column], order=1, mode="nearest"), level, atol=1e-6)
         above = heights > level
@@ -61,7 +61,7 @@ def test_contours_cross_every_side_that_climbs_through_their_height_once() -> No
 def test_contours_of_a_cone_are_circles_and_close() -> None:
     y, x = np.mgrid[-40:41, -40:41].astype(float)
     ((line,),) = contour_lines(100.0 - np.hypot(x, y), np.array([75.0]))
-    assert line[0] == line[-1]
+    assert (line[0] == line[-1]).all()
     radius = np.hypot(*(np.array(line) - 40.0).T)
     # linear interpolation on a cone of unit cells is off by at most 1/(8 r)
     assert_allclose(radius, 25.0, atol=1 / (8 * 25.0) + 1e-9)

@@ -7,6 +7,7 @@ import pytest
 from numpy.testing import assert_allclose, assert_array_equal
 
 from terrain_fuel.day import Day
+from terrain_fuel.mapped.model import MappedRoad, Section
 from terrain_fuel.pace.abreast import HABITS, Abreast, RiddenAbreast, open_road, ride_abreast
 from terrain_fuel.pace.ride import set_pace
 from terrain_fuel.rider import Bike, Rider
@@ -64,14 +65,15 @@ def legs(terrain: Terrain) -> "np.ndarray[tuple[int], np.dtype[np.intp]]":
     return np.unique(np.append(np.arange(37, last, 37), last))
 
 
-@pytest.fixture(scope="module", params=["demo loop", "pass", "rollers"])
+@pytest.fixture(scope="module", params=["demo loop", "pass", "rollers on gravel"])
 def ridden(request: pytest.FixtureRequest) -> tuple[Terrain, Day, Abreast, RiddenAbreast]:
     if request.param == "demo loop":
         terrain, day = measure_terrain(*demo_route("loop-120")), WINDY
     elif request.param == "pass":
         terrain, day = measure_terrain(mountain_pass(4).survey().track), replace(WINDY, surface_wet=True)
     else:
-        terrain, day = measure_terrain(rollers(3).survey().track), Day()
+        gravel = MappedRoad(sections=(Section("surface", 2_000.0, 5_000.0, "gravel"),))
+        terrain, day = measure_terrain(replace(rollers(3).survey().track, mapped=gravel)), Day()
     field = riders()
     return terrain, day, field, ride_abreast(open_road(terrain, day), field, legs(terrain))
 
@@ -89,7 +91,7 @@ def test_everyone_is_everywhere_when_a_rider_alone_would_be(
         own_day = replace(day, effort_flat=flat, effort_climb=climb)
         pace = set_pace(terrain, alone(field, number), own_day)
         assert_allclose(clock[:, number], pace.moving_s[ends], atol=0.3, rtol=0.0)
-        assert_allclose(found.work_j[:, number].sum() / 0.97698, pace.work_j, rtol=1e-4)
+        assert_allclose(found.work_j[:, number].sum() / 0.97698, pace.work_j, rtol=3e-4)
 
 
 def test_the_way_through_still_air_is_the_road() -> None:

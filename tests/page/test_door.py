@@ -315,6 +315,19 @@ def test_what_is_no_change_is_one_sentence_and_changes_nothing(opened: Opened, r
     assert opened.json(f"/rides/{ride}")["change"] == before
 
 
+def test_no_file_of_this_machine_is_named_by_the_page(opened: Opened, ride: str) -> None:
+    before = opened.json(f"/rides/{ride}")
+    edit = {"do": "set", "file": "day", "table": "day", "key": "map_extract", "value": "/etc/passwd"}
+    said = opened.json(f"/rides/{ride}/change", "POST", {"change": before["change"], "edits": [edit]})
+    assert (
+        said["say"]
+        == "day.toml: [day] map_extract names a file on this machine; write it in the settings file"
+    )
+    after = opened.json(f"/rides/{ride}")
+    assert (after["change"], after["settings"]) == (before["change"], before["settings"])
+    assert "map_extract" not in [field["key"] for field in opened.json("/start")["fields"]]
+
+
 @pytest.mark.parametrize(
     "route",
     [

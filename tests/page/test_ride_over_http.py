@@ -136,6 +136,21 @@ def test_two_pages_and_a_text_editor_see_each_others_changes(opened: Opened, rid
         opened.json(f"/rides/{ride}/undo", "POST", {})
 
 
+def test_a_pocket_is_filled_by_hand(opened: Opened, ride: str) -> None:
+    before = planned(opened, ride)["carried"]
+    pocket, (item, count) = next((name, lying[0]) for name, lying in before.items() if lying)
+    pantry = opened.json(f"/rides/{ride}")["settings"]["pantry"]
+    at = [each["name"] for each in pantry["item"]].index(item)
+    other = next(
+        box["name"] for box in pantry["container"] if box["kind"] == "pocket" and box["name"] != pocket
+    )
+    change(opened, ride, set_("carried_in", other, "item", "pantry", at))
+    after = planned(opened, ride)["carried"]
+    assert [item, count] in after[other]
+    assert item not in [name for name, _ in after.get(pocket, [])]
+    opened.json(f"/rides/{ride}/undo", "POST", {})
+
+
 @pytest.mark.slow
 def test_the_outputs_are_the_command_lines_byte_for_byte(
     opened: Opened, ride: str, home: Path, tmp_path: Path

@@ -2,6 +2,8 @@
 
 import io
 import json
+import math
+from datetime import datetime, timedelta
 from pathlib import Path
 from threading import Thread
 from typing import Any
@@ -15,7 +17,7 @@ from terrain_fuel.cli.main import main
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.rides.shelf import gone_from, put_back, put_on, rides_on, take_off
 from tests.page.opened import Opened
-from tests.page.test_ride_over_http import planned, watch
+from tests.page.test_ride_over_http import change, planned, set_, watch
 
 
 def two_tracks() -> bytes:
@@ -106,6 +108,41 @@ def test_many_rides_tell_how_far_they_are(opened: Opened) -> None:
 
 
 @pytest.mark.slow
+def test_shopping_adds_up_over_the_week(opened: Opened) -> None:
+    """Twice the same ride, two days apart, eats twice as much and keeps back no more; not so ten days on."""
+    one = opened.json("/offered/2", "POST", {})["ride"]
+    start = opened.json(f"/rides/{one}")["settings"]["day"]["day"]["start"]
+    others = [opened.json(f"/rides/{one}/beside", "POST", {})["ride"] for _ in range(2)]
+    for other, days in zip(others, (2, 10), strict=True):
+        later = (datetime.fromisoformat(start) + timedelta(days=days)).isoformat()
+        change(opened, other, set_("start", later, "day", "day"))
+    plan = planned(opened, one)
+    alone = opened.json(f"/rides/{one}/shopping")
+    assert (alone["wait"], alone["rides"]) == (False, ["Round the Inner Downs"])
+    week = opened.json(f"/rides/{one}/shopping/week")
+    while week["wait"]:
+        planned(opened, others[0])
+        week = opened.json(f"/rides/{one}/shopping/week")
+    assert week["rides"] == ["Round the Inner Downs"] * 2
+    eaten: dict[str, float] = {}
+    items = {each["name"]: each for each in opened.json(f"/rides/{one}")["settings"]["pantry"]["item"]}
+    for bite in plan["bites"].values():
+        eaten[bite["item"]] = (
+            eaten.get(bite["item"], 0.0) + bite["portions"] / items[bite["item"]]["portions"]
+        )
+    once = {line["item"]: line for line in alone["lines"]}
+    twice = {line["item"]: line for line in week["lines"]}
+    assert eaten
+    for name, count in eaten.items():
+        assert once[name]["wanted"] >= count
+        # a whole one may be eaten from both times: at most one less than twice
+        assert twice[name]["wanted"] - once[name]["wanted"] in (math.floor(count), math.ceil(count))
+    for line in (*alone["lines"], *week["lines"]):
+        assert line["home"] == items[line["item"]]["count"]
+        assert line["buy"] == max(0, line["wanted"] - line["home"])
+
+
+@pytest.mark.slow
 def test_paper_is_shown_as_it_prints(opened: Opened, ride: str, home: Path) -> None:
     ride = opened.json("/start")["rides"][0]["ride"]
     planned(opened, ride)
@@ -119,7 +156,8 @@ def test_paper_is_shown_as_it_prints(opened: Opened, ride: str, home: Path) -> N
         assert (status, headers["content-type"]) == (200, "image/png")
         picture = Image.open(io.BytesIO(content))
         # A4 is 210 by 297 mm
-        assert picture.size == (900, pytest.approx(900 * 297 / 210, abs=2))
+        assert picture.width == 900
+        assert picture.height == pytest.approx(900 * 297 / 210, abs=2)
         assert np.asarray(picture).min() == 0
         assert opened.ask(f"/rides/{ride}/pages/{name}/{pages}")[0] == 404
     assert opened.ask(f"/rides/{ride}/pages/plan.json/0")[0] == 404

@@ -231,6 +231,8 @@ def test_the_story_by_touch(visit: Callable[[str], Visitor]) -> None:
     page.locator("#offered button").nth(1).tap()
     page.wait_for_selector("#hours .row.eat")
     visitor.planned()
+    if page.locator("#first-steps").is_visible():  # the first ride of all
+        page.get_by_text("Not now").tap()
     page.locator("[data-panel=kitchen]").tap()
     visitor.after(page.locator("#panel .stepper button").first.tap)
     page.locator("[data-panel=kitchen]").tap()
@@ -336,6 +338,56 @@ def spilled(page: Page) -> list[str]:
         " && !e.matches('input, select, .wide, .wide *')).map(e => e.className + e.textContent.slice(0, 40))",
     )
     return found
+
+
+@pytest.mark.parametrize("size", list(SIZES))
+def test_three_steps_lead_a_first_visit_to_its_plan(browser: Browser, tmp_path: Path, size: str) -> None:
+    opened = open_page(tmp_path, *DEMO)
+    width, height = SIZES[size]
+    context = browser.new_context(viewport={"width": width, "height": height}, reduced_motion="reduce")
+    try:
+        visitor = Visitor.at(context.new_page())
+        visitor.enter(opened.address)
+        go_three_steps(visitor)
+        visitor.enter(opened.address)
+        visitor.page.locator("#offered button").nth(2).click()
+        visitor.planned()
+        assert visitor.page.locator("#first-steps").is_hidden()
+        assert visitor.complaints == []
+    finally:
+        context.close()
+        opened.end()
+
+
+def go_three_steps(visitor: Visitor) -> None:
+    """Nothing is asked but one sentence and what is in the kitchen: nine touches from route to plan."""
+    page = visitor.page
+    page.locator("#offered button").nth(2).click()
+    page.wait_for_selector("#hours .row.eat")
+    visitor.planned()
+    page.get_by_text("Begin", exact=True).click()
+    heading = page.locator("#panel h2").first
+    assert heading.inner_text() == "1 of 3: who rides"
+    assert faults(page) == []
+    numbers = page.locator("#panel fieldset input")
+    numbers.nth(0).fill("60")
+    page.locator("#panel fieldset select").select_option("rolling")
+    numbers.nth(1).fill("2.5")
+    visitor.after(page.get_by_text("Take my word").click)
+    flat = visitor.state()["settings"]["day"]["day"]["effort_flat"]
+    page.get_by_role("button", name="On", exact=True).click()
+    assert heading.inner_text() == "2 of 3: what is in the kitchen"
+    visitor.after(page.locator("#panel .stepper button").first.click)
+    assert faults(page) == []
+    page.get_by_role("button", name="On", exact=True).click()
+    assert heading.inner_text() == "3 of 3: your plan"
+    assert "60.0 km" in page.locator("#panel .figures").inner_text()
+    assert "ask a doctor" in page.locator("#panel").inner_text()
+    assert faults(page) == []
+    assert spilled(page) == []
+    page.get_by_role("button", name="To the road").click()
+    assert page.locator("#panel .guide").count() == 0
+    assert visitor.state()["settings"]["day"]["day"]["effort_flat"] == flat
 
 
 def faults(page: Page) -> list[str]:

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import numpy as np
 
+from terrain_fuel.frozen import FloatArray
 from terrain_fuel.track import Track
 from tests.made_maps import MadeMap, Metres
 
@@ -46,8 +47,8 @@ def made_world(seed: int, folder: Path) -> World:
     )
     along = np.concatenate(([0.0], np.cumsum(np.hypot(*np.diff(road, axis=0).T))))
     made.length_m = float(along[-1]) * (2.0 if back else 1.0)
-    kinds = _nodes_on_road(world, made, road, along, back, rng)
-    _ways(world, made, kinds, along, back, rng)
+    kinds = _nodes_on_road(world, made, road, along, rng)
+    _ways(world, made, kinds, along, rng)
     _others(world, road, rng)
     _beside(world, made, road, along, rng)
     world.write(made.extract)
@@ -59,16 +60,18 @@ def both_ways(made: World, at_m: float, length_m: float) -> list[float]:
     return [at_m, 2.0 * length_m - at_m] if made.there_and_back else [at_m]
 
 
-def _ride(world: MadeMap, road: np.ndarray, back: bool, rng: np.random.Generator) -> Track:  # type: ignore[type-arg]
+def _ride(world: MadeMap, road: FloatArray, back: bool, rng: np.random.Generator) -> Track:
     line: list[Metres] = [tuple(place) for place in road.tolist()]
     if back:
         line += line[-2::-1]
     return world.track(line, 14.0, float(rng.uniform(0.0, 1.2)), int(rng.integers(1 << 30)))
 
 
-def _nodes_on_road(world, made, road, along, back, rng):  # type: ignore[no-untyped-def]
+def _nodes_on_road(
+    world: MadeMap, made: World, road: FloatArray, along: FloatArray, rng: np.random.Generator
+) -> list[int]:
     """Add the road's nodes, some of them signals, stops, humps and level crossings."""
-    tags = (
+    tags: tuple[tuple[dict[str, str], str], ...] = (
         ({"highway": "traffic_signals"}, "signals"),
         ({"highway": "stop", "direction": "forward"}, "stop"),
         ({"traffic_calming": "hump"}, "hump"),
@@ -83,7 +86,7 @@ def _nodes_on_road(world, made, road, along, back, rng):  # type: ignore[no-unty
         nodes.append(world.node(tuple(place), **said))
         at_m, length_m = float(along[number]), float(along[-1])
         if kind == "backward":
-            if back:
+            if made.there_and_back:
                 made.spots.setdefault("signals", []).append(2.0 * length_m - at_m)
         elif kind == "stop":
             made.spots.setdefault(kind, []).append(at_m)
@@ -92,9 +95,9 @@ def _nodes_on_road(world, made, road, along, back, rng):  # type: ignore[no-unty
     return nodes
 
 
-def _ways(world, made, nodes, along, back, rng):  # type: ignore[no-untyped-def]
+def _ways(world: MadeMap, made: World, nodes: list[int], along: FloatArray, rng: np.random.Generator) -> None:
     """Add the road in pieces, each with what it is like."""
-    likes = (
+    likes: tuple[dict[str, str], ...] = (
         {"surface": "sett"},
         {"tunnel": "yes", "layer": "-1", "lit": "no"},
         {"bridge": "yes", "layer": "1"},
@@ -110,7 +113,7 @@ def _ways(world, made, nodes, along, back, rng):  # type: ignore[no-untyped-def]
         said = likes[index]
         world.way(nodes[start : end + 1], highway="secondary", **said)
         spans = [(float(along[start]), float(along[end]))]
-        if back:
+        if made.there_and_back:
             length_m = float(along[-1])
             spans.append((2.0 * length_m - spans[0][1], 2.0 * length_m - spans[0][0]))
         for kind in ("surface", "tunnel", "bridge"):
@@ -119,7 +122,7 @@ def _ways(world, made, nodes, along, back, rng):  # type: ignore[no-untyped-def]
                 made.sections.setdefault((kind, value), []).extend(spans)
 
 
-def _others(world, road, rng):  # type: ignore[no-untyped-def]
+def _others(world: MadeMap, road: FloatArray, rng: np.random.Generator) -> None:
     """Add ways that are not ridden: a parallel one, one above, one below, each with signals near the ride."""
     aside_m = float(rng.uniform(9.0, 16.0)) * float(rng.choice([-1.0, 1.0]))
     parallel = [world.node((x, y + aside_m), highway="traffic_signals") for x, y in road[::3].tolist()]
@@ -131,9 +134,11 @@ def _others(world, road, rng):  # type: ignore[no-untyped-def]
         world.way(crossing, highway="primary", layer=layer, surface="cobblestone", **said)
 
 
-def _beside(world, made, road, along, rng):  # type: ignore[no-untyped-def]
+def _beside(
+    world: MadeMap, made: World, road: FloatArray, along: FloatArray, rng: np.random.Generator
+) -> None:
     """Add water and food beside the road, and what is none."""
-    offered = (
+    offered: tuple[tuple[str, dict[str, str], str], ...] = (
         ("tap", {"amenity": "drinking_water"}, "sure"),
         ("summer tap", {"amenity": "drinking_water", "seasonal": "summer"}, "summer"),
         ("some time tap", {"amenity": "drinking_water", "seasonal": "yes"}, "unsure"),
@@ -148,11 +153,10 @@ def _beside(world, made, road, along, rng):  # type: ignore[no-untyped-def]
         ("cafe", {"amenity": "cafe"}, "unsure"),
         ("old cafe", {"amenity": "cafe", "disused": "yes"}, ""),
     )
-    for number, (name, said, is_) in enumerate(offered):
+    for name, said, is_ in offered:
         index = int(rng.integers(2, len(road) - 2))
         off_m = float(rng.uniform(20.0, 220.0)) * float(rng.choice([-1.0, 1.0]))
         x, y = road[index].tolist()
         world.node((x, y + off_m), name=name, **said)
         if is_:
             made.places[name] = (is_, float(along[index]), abs(off_m))
-        del number

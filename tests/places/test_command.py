@@ -3,6 +3,7 @@
 import json
 import subprocess
 import sys
+from collections.abc import Callable
 from pathlib import Path
 
 import gpxpy
@@ -75,6 +76,7 @@ def planned(folder: Path) -> Path:
     return out
 
 
+@pytest.mark.slow
 def test_the_plan_fills_at_the_mapped_tap_and_says_what_the_way_aside_costs(planned: Path) -> None:
     plan = json.loads((planned / "plan.json").read_text(encoding="utf-8"))
     halts = [point for point in plan["fuel_points"] if point["action"] == "refill"]
@@ -91,6 +93,7 @@ def test_the_plan_fills_at_the_mapped_tap_and_says_what_the_way_aside_costs(plan
     assert {"OSM", "ODbL"} <= set(plan["sources"])
 
 
+@pytest.mark.slow
 def test_the_independent_checker_knows_the_mapped_places(
     planned: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -104,6 +107,7 @@ def test_the_independent_checker_knows_the_mapped_places(
     assert "anything to fill from" in capsys.readouterr().out
 
 
+@pytest.mark.slow
 @pytest.mark.source("ODbL", "section 4.3")
 def test_every_output_says_whose_data_it_holds(planned: Path) -> None:
     for name in ("plan.json", "map.html", "plan.geojson", "course.tcx", "rows.csv"):
@@ -121,6 +125,7 @@ def test_every_output_says_whose_data_it_holds(planned: Path) -> None:
         assert foot.getextrema()[0] < 128  # type: ignore[operator]
 
 
+@pytest.mark.slow
 def test_names_that_are_markup_are_text(planned: Path) -> None:
     page = (planned / "map.html").read_text(encoding="utf-8")
     assert "<i>Alder" not in page
@@ -130,6 +135,7 @@ def test_names_that_are_markup_are_text(planned: Path) -> None:
     assert "Nether <b>Sallow</b>" in (planned / "rows.csv").read_text(encoding="utf-8-sig")
 
 
+@pytest.mark.slow
 def test_the_riders_own_entry_speaks_for_the_mapped_ones_near_it(folder: Path, tmp_path: Path) -> None:
     day = tmp_path / "day.toml"
     own = '\n[[feed]]\nat_km = 20.2\nname = "Own tap"\n'
@@ -149,7 +155,7 @@ def test_terrain_shows_what_the_map_says(folder: Path, capsys: pytest.CaptureFix
     assert CREDIT in said
 
 
-BROKEN = {
+BROKEN: dict[str, tuple[Callable[[bytes], bytes], str]] = {
     "empty": (lambda data: b"", "is damaged"),
     "cut off": (lambda data: data[: len(data) * 2 // 3], "is damaged"),
     "other": (lambda data: b"<osm></osm>" * 40, "is damaged"),
@@ -199,12 +205,37 @@ def test_without_the_extra_one_line_says_what_to_install(
         with_places(made_road().track([(0.0, 0.0), (900.0, 0.0)]), folder / "made.osm.pbf")
 
 
-def test_commands_without_a_map_load_nothing_of_it(folder: Path, tmp_path: Path) -> None:
+def test_commands_without_a_map_load_nothing_of_it(folder: Path) -> None:
     code = (
         "import sys; from terrain_fuel.cli.main import main;"
-        f"main(['plan', {str(folder / 'made.gpx')!r}, '--out', {str(tmp_path / 'out')!r}, '--quiet']);"
+        f"main(['terrain', {str(folder / 'made.gpx')!r}]);"
         "print([name for name in sys.modules if name.startswith(('osmium', 'opening_hours',"
         " 'terrain_fuel.inputs.places'))])"
     )
     ran = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
-    assert ran.stdout.strip() == "[]"
+    assert ran.stdout.splitlines()[-1] == "[]"
+
+
+def test_whatever_is_damaged_in_an_extract_is_one_message_or_a_result(folder: Path, tmp_path: Path) -> None:
+    rng = np.random.default_rng(7)
+    whole = np.frombuffer((folder / "made.osm.pbf").read_bytes(), dtype=np.uint8)
+    track = made_road().track([(0.0, 0.0), (KM * 1000.0, 0.0)], 200.0)
+    path, said = tmp_path / "damaged.osm.pbf", list[str]()
+    for _ in range(60):
+        data = whole.copy()
+        data[rng.integers(0, data.size, int(rng.integers(1, 9)))] = rng.integers(0, 256)
+        kept = int(rng.integers(1, data.size + 1)) if rng.random() < 0.3 else data.size
+        path.write_bytes(data[:kept].tobytes())
+        said.append(refusal(track, path))
+    refused_ = [each for each in said if each]
+    assert 20 < len(refused_) <= 60
+    assert not [each for each in refused_ if "\n" in each]
+
+
+def refusal(track: Track, path: Path) -> str:
+    """Return why an extract is refused, "" if it is not."""
+    try:
+        with_places(track, path)
+    except PlacesError as fault:
+        return str(fault)
+    return ""

@@ -16,7 +16,8 @@ from terrain_fuel.mapped import MappedRoad
 from tests.real_maps import CITY, COUNTRY, GEOD, StreetMap, StreetRide, real_extract, ride_along, street_map
 
 MISSED, FALSE = 0.05, 0.02
-SEEDS = 6
+RIDES = pytest.mark.parametrize("count", [2, pytest.param(10, marks=pytest.mark.slow)])
+"""How many rides are drawn; some tens of signals stand on each."""
 
 PLACES = {"cafe": "amenity", "supermarket": "shop", "convenience": "shop", "bakery": "shop", "kiosk": "shop"}
 KINDS = {"cafe": "cafe", "bakery": "bakery", "supermarket": "shop", "convenience": "shop", "kiosk": "shop"}
@@ -43,7 +44,7 @@ def legs(streets: StreetMap, ride: StreetRide) -> list[tuple[float, dict[str, st
 def along(streets: StreetMap, ride: StreetRide) -> list[float]:
     """Return how far along the drawn line each node is passed [m]."""
     total = np.concatenate(([0.0], np.cumsum([length for length, _ in legs(streets, ride)])))
-    return (total * ride.track.length_m / total[-1]).tolist()
+    return [float(at_m) for at_m in total * ride.track.length_m / total[-1]]
 
 
 def is_signal(tags: dict[str, str]) -> bool:
@@ -58,10 +59,11 @@ def unpaired(counted: list[float], found: list[float], within_m: float) -> tuple
     return len(counted) - good, len(found) - good
 
 
-def test_signals_are_those_of_the_streets_that_are_ridden_and_no_others() -> None:
+@RIDES
+def test_signals_are_those_of_the_streets_that_are_ridden_and_no_others(count: int) -> None:
     streets = street_map(CITY)
     counted = missed = false = 0
-    for ride, mapped in rides(CITY, SEEDS):
+    for ride, mapped in rides(CITY, count):
         there = [
             at_m
             for at_m, node in zip(along(streets, ride), ride.nodes, strict=True)
@@ -70,14 +72,15 @@ def test_signals_are_those_of_the_streets_that_are_ridden_and_no_others() -> Non
         # a drawn line is a little longer than the street, here by up to 1 % of some kilometres
         less, more = unpaired(there, [spot.at_m for spot in mapped.spots_of("signals")], 60.0)
         counted, missed, false = counted + len(there), missed + less, false + more
-    assert counted > 200
+    assert counted > 25 * count
     assert missed < MISSED * counted
     assert false < FALSE * counted
 
 
-def test_surfaces_take_as_much_road_as_the_ways_under_it() -> None:
+@RIDES
+def test_surfaces_take_as_much_road_as_the_ways_under_it(count: int) -> None:
     streets = street_map(CITY)
-    for ride, mapped in rides(CITY, SEEDS):
+    for ride, mapped in rides(CITY, count):
         there, found = Counter[str](), Counter[str]()
         for length_m, tags in legs(streets, ride):
             there[tags.get("surface", "none")] += length_m  # type: ignore[assignment]
@@ -88,10 +91,11 @@ def test_surfaces_take_as_much_road_as_the_ways_under_it() -> None:
         assert wrong_m < 0.06 * ride.track.length_m + 5.0 * len(mapped.sections_of("surface"))
 
 
-def test_tram_rails_that_are_crossed_are_those_that_cut_the_drawn_line() -> None:
+@RIDES
+def test_tram_rails_that_are_crossed_are_those_that_cut_the_drawn_line(count: int) -> None:
     streets = street_map(CITY)
     counted = missed = false = 0
-    for ride, mapped in rides(CITY, SEEDS):
+    for ride, mapped in rides(CITY, count):
         flat = flat_about(ride)
         line = LineString(np.column_stack(flat.transform(ride.track.lat_deg, ride.track.lon_deg)))
         there = [at_m for at_m, turn_deg in tram_cuts(streets, flat, line) if turn_deg > 25.0]
@@ -105,7 +109,7 @@ def test_tram_rails_that_are_crossed_are_those_that_cut_the_drawn_line() -> None
         )
         false += sum(min((abs(at - other) for other in all_cuts), default=np.inf) > 25.0 for at in found)
         counted += len(there)
-    assert counted > 40
+    assert counted > 8 * count
     assert missed <= MISSED * counted
     assert false <= FALSE * counted
 
@@ -158,14 +162,15 @@ def test_places_beside_the_road_are_all_there_at_their_distance(name: str, least
     assert len(there) - len(nodes) <= MISSED * len(there)
     nearest: dict[tuple[object, ...], float] = {}
     for place in mapped.places:
-        key = (place.kind, round(place.lat_deg, 6), round(place.lon_deg, 6))
-        nearest[key] = min(place.offset_m, nearest.get(key, np.inf))
-    for key, away_m in there.items():
-        assert_allclose(nearest[key], away_m, atol=0.5)
+        where = (place.kind, round(place.lat_deg, 6), round(place.lon_deg, 6))
+        nearest[where] = min(place.offset_m, nearest.get(where, np.inf))
+    for which, away_m in there.items():
+        assert_allclose(nearest[which], away_m, atol=0.5)
 
 
-def test_bridges_and_tunnels_are_those_of_the_ways_under_the_ride() -> None:
-    for name, count in ((CITY, SEEDS), (COUNTRY, 2)):
+@RIDES
+def test_bridges_and_tunnels_are_those_of_the_ways_under_the_ride(count: int) -> None:
+    for name in (CITY, COUNTRY):
         streets = street_map(name)
         for ride, mapped in rides(name, count):
             for kind in ("bridge", "tunnel"):

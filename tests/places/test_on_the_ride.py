@@ -6,7 +6,8 @@ from datetime import UTC, datetime
 import numpy as np
 from numpy.testing import assert_allclose
 
-from terrain_fuel.day import Day
+from terrain_fuel.bottles.places import refills_on_road
+from terrain_fuel.day import Day, Feed
 from terrain_fuel.flags.find import find_cautions
 from terrain_fuel.hands.score import score_hands
 from terrain_fuel.inputs.places import with_places
@@ -14,6 +15,8 @@ from terrain_fuel.mapped import Landmark, MappedRoad, Section, Spot
 from terrain_fuel.pace.ride import set_pace
 from terrain_fuel.pace.stops import with_stops
 from terrain_fuel.pace.windows import lay_windows
+from terrain_fuel.pantry import Container, Pantry
+from terrain_fuel.planner import plan_ride
 from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.measure import measure_terrain
 from terrain_fuel.terrain.model import Terrain
@@ -162,3 +165,37 @@ def test_names_near_the_road_become_landmarks_and_the_riders_own_win(tmp_path) -
     own = replace(road.waypoints[0], name="My own pass", distance_m=2050.0)
     again = with_places(replace(track, waypoints=(own,)), tmp_path / "names.osm.pbf")
     assert [mark.name for mark in again.waypoints][:2] == ["My own pass", "Windle Down"]
+
+
+def test_the_plan_halts_at_the_open_tap_and_tells_the_way_aside(tmp_path) -> None:  # type: ignore[no-untyped-def]
+    world = MadeMap()
+    world.road([(x, 0.0) for x in np.arange(0.0, 45_001.0, 500.0)])
+    world.node((20_000.0, 120.0), amenity="drinking_water", name="Alder tap")
+    world.node((21_000.0, 5.0), shop="convenience", name="Shut shop", opening_hours="Mo-Fr 08:00-09:00")
+    world.node((24_000.0, 200.0), amenity="cafe", name="Some cafe")
+    track = world.track([(0.0, 0.0), (45_000.0, 0.0)], 40.0)
+    road = with_places(track, world.write(tmp_path / "plan.osm.pbf"))
+    bottle = Container("bottle", "bottle", holds_ml=600.0)
+    pockets = tuple(each for each in Pantry().containers if each.kind != "bottle")
+    pantry = Pantry(containers=(bottle, *pockets))
+    hot = replace(DAY, temperature_c=27.0)
+    terrain = measure_terrain(road)
+    known = {
+        place.name: place for place in refills_on_road(terrain, hot, set_pace(terrain, Rider(), hot).clock_s)
+    }
+    assert {name: place.sure for name, place in known.items()} == {
+        "Alder tap": True
+    }  # one a crowd, none shut
+    plan = plan_ride(road, Rider(), pantry, hot)
+    halts = [point for point in plan.fuel_points if point.action == "refill"]
+    # 120 m there and back at 15 km/h are 58 s
+    assert "120 m off the road, 0 m up, 1 min there and back" in say(halts[0].reason)
+    wide = replace(hot, map_within_m=250.0)
+    known = {
+        place.name: place
+        for place in refills_on_road(terrain, wide, set_pace(terrain, Rider(), wide).clock_s)
+    }
+    assert {name: place.sure for name, place in known.items()} == {"Alder tap": True, "Some cafe": False}
+    own = replace(hot, feeds=(Feed(at_km=20.3, name="Own tap"),))
+    pace_s = set_pace(terrain, Rider(), own).clock_s
+    assert [place.name for place in refills_on_road(terrain, own, pace_s)] == ["Own tap"]

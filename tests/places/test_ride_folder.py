@@ -4,6 +4,8 @@ import json
 import shutil
 from pathlib import Path
 
+import pytest
+
 from terrain_fuel.cli.main import main
 from terrain_fuel.page.bell import Bell
 from terrain_fuel.page.ride import Ride
@@ -30,6 +32,7 @@ def known_places(ride: Ride) -> list[str]:
     return [] if mapped is None else [place.name for place in mapped.places]
 
 
+@pytest.mark.slow
 def test_the_map_in_a_rides_folder_is_used_by_page_and_command_alike(tmp_path: Path) -> None:
     folder = tmp_path / "ride"
     world = made_folder(folder)

@@ -1,6 +1,7 @@
 """What goes where: slots, time of use, race and training, powder, what does not fit."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import pytest
 from hypothesis import given, settings
@@ -9,6 +10,7 @@ from numpy.testing import assert_allclose
 
 from terrain_fuel.bottles.model import Refill
 from terrain_fuel.day import Day, Purpose
+from terrain_fuel.errors import SettingsError
 from terrain_fuel.facts import NOTHING, fact
 from terrain_fuel.pantry import DEFAULT_CONTAINERS, Container, Item, Pantry
 from terrain_fuel.plan import BottleFill
@@ -45,6 +47,23 @@ def test_what_is_wanted_first_lies_in_the_first_pocket() -> None:
     """Six slots a pocket: the seventh slice, wanted last, goes into the second one."""
     load = pack(bites(*["fig slice"] * 7))
     assert load.containers == ("left pocket",) * 6 + ("middle pocket",)
+
+
+def test_a_pocket_filled_by_hand_holds_what_is_wanted_while_there_is_room() -> None:
+    """Six slots in the right pocket: the seventh slice goes where the plan puts it, first in time or not."""
+    items = [
+        replace(item, carried_in="right pocket" if item.name == "fig slice" else "")
+        for item in Pantry().items
+    ]
+    load = pack(bites("chestnut loaf", *["fig slice"] * 7), pantry=Pantry(tuple(items)))
+    assert load.containers == ("left pocket", *("right pocket",) * 6, "left pocket")
+
+
+def test_a_pocket_that_is_not_there_is_told_with_those_that_are() -> None:
+    items = (Item("fig slice", carried_in="front bottle"),)
+    allowed = "allowed is left pocket, middle pocket, right pocket"
+    with pytest.raises(SettingsError, match=f"'fig slice' is carried_in 'front bottle'; {allowed}"):
+        Pantry(items)
 
 
 def test_an_item_is_kept_together() -> None:

@@ -5,12 +5,14 @@ from dataclasses import replace
 import pytest
 from numpy.testing import assert_allclose
 
+from terrain_fuel.bottles.model import Refill
 from terrain_fuel.day import Day
 from terrain_fuel.demand.model import Demand
 from terrain_fuel.food.kept_back import choose_reserve, reserve_need_g
 from terrain_fuel.pantry import Item, Pantry
 from terrain_fuel.plan import Reserve
 from terrain_fuel.pockets.reserve import reserve_notices, trim_reserve
+from terrain_fuel.pockets.shopping import renew_reserve
 from tests.made_rides import made_demand
 from tests.made_roads import Road
 from tests.saying import say
@@ -44,6 +46,34 @@ def test_the_plan_comes_before_the_reserve(four_hours: Demand) -> None:
     """240 g wanted in four hours, 120 g in stock: nothing is left to keep back."""
     few = Pantry(items=(Item("bar", "solid", 30.0, count=4),))
     assert choose_reserve(four_hours, few, Day(), drink_g=0.0) == {}
+
+
+def test_a_shop_on_the_way_frees_stock_for_a_reserve(four_hours: Demand) -> None:
+    """To km 27.5, a quarter of the road, 60 g are wanted: of 150 g at home 75 stay for that, 45 are kept."""
+    few = Pantry(items=(Item("bar", "solid", 30.0, count=5),))
+    assert choose_reserve(four_hours, few, Day(reserve_min=45.0), drink_g=0.0) == {}
+    kept = choose_reserve(four_hours, few, Day(reserve_min=45.0), drink_g=0.0, lasts_to_m=27_500.0)
+    assert kept == {"bar": 2}
+
+
+def test_the_reserve_is_renewed_at_every_halt_that_sells_food() -> None:
+    """27 g kept: at a shop that has bars of 15 g two of them bring it back, at a tap there is nothing."""
+    pantry = Pantry(items=(Item("gel", "gel", 27.0, count=1), Item("bar", "solid", 15.0)))
+    halts = (
+        Refill(10_000.0, "tap"),
+        Refill(30_000.0, "shop", offers=("water", "bar")),
+        Refill(60_000.0, "inn", offers=("bar",)),
+    )
+    rows = (Reserve("gel", "pouch", 1, 27.0),)
+    lines = renew_reserve(rows, halts, pantry)
+    assert [(line.text.values["at_m"], line.item, line.text.values["count"]) for line in lines] == [
+        (30_000.0, "bar", 2),
+        (60_000.0, "bar", 2),
+    ]
+    assert say(lines[0].text) == (
+        "shop at km 30: what is eaten of the reserve by then is bought anew, up to 2 bar"
+    )
+    assert renew_reserve((), halts, pantry) == ()
 
 
 def test_what_is_left_of_cut_items_replaces_kept_ones() -> None:

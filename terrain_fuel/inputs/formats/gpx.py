@@ -3,18 +3,19 @@
 from lxml import etree
 
 from terrain_fuel.inputs.formats.gpx_names import names_and_waypoints
-from terrain_fuel.inputs.formats.gpx_points import degrees, heights, point_texts, powers, times
+from terrain_fuel.inputs.formats.gpx_points import PointTaker, degrees, heights, powers, times
 from terrain_fuel.inputs.formats.raw_route import RawRoute
 from terrain_fuel.inputs.formats.waypoint_places import OUR_NAME, places_of_the_road
 
 
-def gpx_route(root: etree._Element, source: str) -> RawRoute:
+def gpx_route(root: etree._Element, source: str, taker: PointTaker | None = None) -> RawRoute:
     """Return the columns and waypoints of a GPX 1.0 or 1.1 file.
 
     Parameters
     ----------
     root : the file's outermost element
     source : the file's name, for messages
+    taker : holds the points that were taken out of the tree while it was read
 
     Returns
     -------
@@ -32,7 +33,7 @@ def gpx_route(root: etree._Element, source: str) -> RawRoute:
     once the points are taken out. Any encoding and namespace prefix [GPX11]_; extensions other
     than power are left aside.
     """
-    texts = point_texts(root)
+    texts = (taker or PointTaker()).texts(root)
     name, waypoints = names_and_waypoints(root, source)
     if root.get("creator") == OUR_NAME:
         waypoints = places_of_the_road(waypoints)

@@ -41,37 +41,82 @@ class PointTexts:
     track_names: list[str] = field(default_factory=list)
 
 
-def point_texts(root: etree._Element) -> PointTexts:
-    """Return the texts of the points of all tracks, or else of all routes."""
-    texts = PointTexts()
-    for point, holders in (("trkpt", ("trkseg", "trk")), ("rtept", ("rte",))):
+class PointTaker:
+    """Takes the texts of the points out of a file's tree, also while it grows.
+
+    As elements the points of a long ride would fill the memory: who reads a large file calls `take` now and
+    then with the tree so far, and what is complete is taken out of it. `texts` gives what was found.
+    """
+
+    def __init__(self) -> None:
+        self.forget()
+
+    def forget(self) -> None:
+        """Begin anew: the file will be read another way."""
+        self._texts = PointTexts()
+        self._tracks: dict[etree._Element | None, int] = {}
+        self._holder = ""
+        self._space = ""
+        self._last: etree._Element | None = None
+
+    def take(self, root: etree._Element) -> None:
+        """Take out the segments that are complete, and of the last all but its last point: it may grow."""
+        segments = list(root.iter("{*}trkseg"))
+        if not segments or not self._begun(root, "trkpt", ("trkseg", "trk")) or self._holder != "trkseg":
+            return
+        for segment in segments[:-1]:
+            self._add(segment, "trkpt")
+            segment.getparent().remove(segment)  # type: ignore[union-attr]  # it lies within the root
+        growing = next(segments[-1].iterchildren(reversed=True), None)
+        if growing is not None and growing.tag == f"{self._space}trkpt":
+            self._add(segments[-1], "trkpt", growing)
+            del segments[-1][:-1]
+
+    def texts(self, root: etree._Element) -> PointTexts:
+        """Return the texts of the points of all tracks, or else of all routes, once the tree is whole."""
+        for point, holders in (("trkpt", ("trkseg", "trk")), ("rtept", ("rte",))):
+            if self._begun(root, point, holders):
+                for holder in root.iter(f"{{*}}{self._holder}"):
+                    self._add(holder, point)
+                break
+        self._texts.track_names = [
+            "" if track is None else plain_text(track.findtext("{*}name")) for track in self._tracks
+        ]
+        return self._texts
+
+    def _begun(self, root: etree._Element, point: str, holders: tuple[str, ...]) -> bool:
+        """Tell whether a point has come; the first tells the namespace of all and what they are held by."""
+        if self._holder:
+            return True
         first = next(root.iter(f"{{*}}{point}"), None)
         if first is None:
-            continue
-        space = etree.QName(first).namespace
-        parent = first.getparent()
-        holder = holders[0] if parent is None else etree.QName(parent).localname
-        tracks: dict[etree._Element | None, int] = {}
-        for element in root.iter(f"{{*}}{holder if holder in holders else holders[0]}"):
-            start = len(texts.lat)
-            _add_points(texts, element, f"{{{space}}}" if space else "", point)
-            if len(texts.lat) > start:
-                track = element.getparent() if holder == "trkseg" else element
-                texts.piece_starts.append(start)
-                if track not in tracks:
-                    tracks[track] = len(tracks) + 1
-                    texts.track_names.append("" if track is None else plain_text(track.findtext("{*}name")))
-                texts.piece_tracks.append(tracks[track])
-        break
-    return texts
+            return False
+        space, parent = etree.QName(first).namespace, first.getparent()
+        named = "" if parent is None else etree.QName(parent).localname
+        self._holder, self._space = named if named in holders else holders[0], f"{{{space}}}" if space else ""
+        return True
+
+    def _add(self, holder: etree._Element, point: str, until: etree._Element | None = None) -> None:
+        """Add the texts of a holder's points, of those before one if it is named."""
+        start = len(self._texts.lat)
+        _add_points(self._texts, holder, self._space, point, until)
+        if len(self._texts.lat) > start and holder is not self._last:
+            self._last = holder
+            track = holder.getparent() if self._holder == "trkseg" else holder
+            self._texts.piece_starts.append(start)
+            self._texts.piece_tracks.append(self._tracks.setdefault(track, len(self._tracks) + 1))
 
 
-def _add_points(texts: PointTexts, holder: etree._Element, space: str, point: str) -> None:
+def _add_points(
+    texts: PointTexts, holder: etree._Element, space: str, point: str, until: etree._Element | None
+) -> None:
     point, ele, time = space + point, space + "ele", space + "time"
     start = len(texts.lat)
     for element in holder.iter(point, ele, time, *_POWER):
         tag = element.tag
         if tag == point:
+            if element is until:
+                break
             texts.lat.append(element.get("lat"))
             texts.lon.append(element.get("lon"))
             texts.elevation.append(None)

@@ -12,31 +12,38 @@ from terrain_fuel.outputs.words import Words
 from terrain_fuel.review.model import FuelLine, PointMet, Review
 
 WIDTH, HEIGHT, TEXT = 720.0, 240.0, 13.0
+MARK_ROOM = 90.0
+"""What a mark of the lower axis takes with its lettering."""
 
 
-def stores_picture(review: Review, words: Words, start: datetime) -> str:
+def stores_picture(review: Review, words: Words, start: datetime, width: float = WIDTH) -> str:
     """Return stores over the clock as SVG: the curve, its spread, each bite below it; "" without stores."""
     line = review.fuel
     if line is None or line.clock_s.size < 3:
         return ""
     top = float(line.glycogen_high_g.max()) * 1.05
-    chart = Chart(WIDTH, HEIGHT, TEXT, float(line.clock_s[0]), float(line.clock_s[-1]), 0.0, top)
-    marks = hour_marks(line, start)
+    chart = Chart(width, HEIGHT, TEXT, float(line.clock_s[0]), float(line.clock_s[-1]), 0.0, top)
+    marks = hour_marks(line, start, _most_marks(width))
     shapes: list[Shape] = [
         chart.band("band", line.clock_s, line.glycogen_low_g, line.glycogen_high_g),
         *chart.axes(words.label("review.stores.upward"), marks),
         Strokes("curve", (chart.line(line.clock_s, line.glycogen_g),)),
         *_bites(chart, line, review.points),
     ]
-    return svg_text(Drawing(WIDTH, HEIGHT, tuple(shapes)), _spoken(line, words))
+    return svg_text(Drawing(width, HEIGHT, tuple(shapes)), _spoken(line, words))
 
 
-def hour_marks(line: FuelLine, start: datetime) -> list[tuple[float, str]]:
-    """Return whole hours of the ridden clock with the local time of each."""
+def _most_marks(width: float) -> int:
+    """Return how many marks an axis has room for."""
+    return int(width / MARK_ROOM)
+
+
+def hour_marks(line: FuelLine, start: datetime, most: int) -> list[tuple[float, str]]:
+    """Return at most so many whole hours of the ridden clock with the local time of each."""
     first, last = float(line.clock_s[0]), float(line.clock_s[-1])
     return [
         (3600.0 * hour, clock_text(start, 3600.0 * hour))
-        for hour in steps_between(first / 3600.0, last / 3600.0, 8)
+        for hour in steps_between(first / 3600.0, last / 3600.0, most)
     ]
 
 
@@ -69,7 +76,7 @@ def _spoken(line: FuelLine, words: Words) -> str:
     )
 
 
-def late_picture(review: Review, words: Words) -> str:
+def late_picture(review: Review, words: Words, width: float = WIDTH) -> str:
     """Return how late each point was reached, along the road, as SVG; "" without a plan that was ridden."""
     met = [(point.distance_m, point.late_s / 60.0) for point in review.points if point.late_s is not None]
     if len(met) < 3:
@@ -77,8 +84,10 @@ def late_picture(review: Review, words: Words) -> str:
     at_m, late_min = (np.array(column) for column in zip(*met, strict=True))
     low, high = min(float(late_min.min()), -2.0), max(float(late_min.max()), 2.0)
     road = words.units.road_m
-    chart = Chart(WIDTH, 180.0, TEXT, 0.0, float(at_m[-1]) / road, 1.15 * low, 1.15 * high)
-    marks = [(at, words.number(at, "g")) for at in steps_between(0.0, float(at_m[-1]) / road, 8)]
+    chart = Chart(width, 180.0, TEXT, 0.0, float(at_m[-1]) / road, 1.15 * low, 1.15 * high)
+    marks = [
+        (at, words.number(at, "g")) for at in steps_between(0.0, float(at_m[-1]) / road, _most_marks(width))
+    ]
     shapes: list[Shape] = [
         *chart.axes(words.label("review.late.upward"), marks),
         Strokes("wanted", (chart.line(np.array([0.0, float(at_m[-1]) / road]), np.zeros(2)),)),
@@ -87,7 +96,7 @@ def late_picture(review: Review, words: Words) -> str:
     spoken = words.label(
         "review.late.spoken", most_min=float(late_min.max()), least_min=float(late_min.min())
     )
-    return svg_text(Drawing(WIDTH, 180.0, tuple(shapes)), spoken)
+    return svg_text(Drawing(width, 180.0, tuple(shapes)), spoken)
 
 
 def local_start(review: Review, planned_start: datetime | None) -> datetime:

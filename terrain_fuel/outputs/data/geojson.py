@@ -6,6 +6,7 @@ from typing import Any
 
 import numpy as np
 
+from terrain_fuel.frozen import FloatArray, IntArray
 from terrain_fuel.outputs.attribution import attribution
 from terrain_fuel.outputs.data.thinned import points_to_write
 from terrain_fuel.outputs.rows import hands_on_spans, reasons_not_to_ride
@@ -82,9 +83,8 @@ def _route(plan: Plan, whole_line: bool) -> Json:
     written = points_to_write(track, whole_line)
     lon_deg = np.unwrap(track.lon_deg, period=360.0)
     columns = (lon_deg[written], track.lat_deg[written], track.elevation_m[written])
-    points = list(zip(*(column.tolist() for column in columns), strict=True))
     span = {"start_m": 0.0, "end_m": round(plan.terrain.length_m, 1)}
-    return _feature(points, {"what": "route", "name": plan.title, **span})
+    return _feature(columns, {"what": "route", "name": plan.title, **span})
 
 
 def _fuel_point(plan: Plan, point: FuelPoint, words: Words) -> Json:
@@ -118,39 +118,41 @@ def _line(profile: Profile, start_m: float, end_m: float, **properties: Any) -> 
     lon_deg = np.interp(axis, profile.distance_m, np.unwrap(profile.lon_deg, period=360.0))
     lat_deg = np.interp(axis, profile.distance_m, profile.lat_deg)
     elevation_m = np.interp(axis, profile.distance_m, profile.elevation_m)
-    points = list(zip(lon_deg.tolist(), lat_deg.tolist(), elevation_m.tolist(), strict=True))
     span = {"start_m": round(start_m, 1), "end_m": round(end_m, 1)}
-    return _feature(points, {**properties, **span})
+    return _feature((lon_deg, lat_deg, elevation_m), {**properties, **span})
 
 
-def _feature(points: list[Point3], properties: Json) -> Json:
-    """Return a line as a feature, cut at the date line."""
-    parts = [[_position(*point) for point in part] for part in _cut_at_date_line(points)]
+def _feature(columns: tuple[FloatArray, FloatArray, FloatArray], properties: Json) -> Json:
+    """Return a line of longitudes, latitudes and heights as a feature, cut at the date line."""
+    worlds = _worlds(columns[0])
+    points = list(zip(*(column.tolist() for column in columns), strict=True))
+    cut = [points] if not worlds.any() else _cut_at_date_line(points, worlds.tolist())
+    parts = [[_position(*point) for point in part] for part in cut]
     geometry: Json = {"type": "LineString", "coordinates": parts[0]}
     if len(parts) > 1:
         geometry = {"type": "MultiLineString", "coordinates": parts}
     return {"type": "Feature", "geometry": geometry, "properties": properties}
 
 
-def _cut_at_date_line(points: list[Point3]) -> list[list[Point3]]:
+def _cut_at_date_line(points: list[Point3], worlds: list[int]) -> list[list[Point3]]:
     """Return the parts of a line between its crossings of the date line, each within [-180, 180]."""
     parts: list[list[Point3]] = [[]]
-    world = _world(points[0][0])
-    for before, here in zip([points[0], *points], points, strict=False):
-        if _world(here[0]) != world:
-            edge = 180.0 + 360.0 * min(world, _world(here[0]))
+    world = worlds[0]
+    for before, here, here_world in zip([points[0], *points], points, worlds, strict=False):
+        if here_world != world:
+            edge = 180.0 + 360.0 * min(world, here_world)
             share = (edge - before[0]) / (here[0] - before[0])
             crossing = tuple(a + share * (b - a) for a, b in zip(before[1:], here[1:], strict=True))
             parts[-1].append((edge - 360.0 * world, *crossing))  # type: ignore[arg-type]
-            world = _world(here[0])
+            world = here_world
             parts.append([(edge - 360.0 * world, *crossing)])  # type: ignore[list-item]
         parts[-1].append((here[0] - 360.0 * world, here[1], here[2]))
     return parts
 
 
-def _world(lon_deg: float) -> int:
-    """Return how many times round the globe an unwrapped longitude is."""
-    return int(np.floor((lon_deg + 180.0) / 360.0))
+def _worlds(lon_deg: FloatArray) -> IntArray:
+    """Return how many times round the globe unwrapped longitudes are."""
+    return np.floor((lon_deg + 180.0) / 360.0).astype(np.intp)
 
 
 def _position(lon_deg: float, lat_deg: float, elevation_m: float) -> list[float]:

@@ -4,6 +4,7 @@ import types
 from collections.abc import Mapping
 from dataclasses import fields, is_dataclass
 from datetime import datetime
+from functools import cache
 from typing import Any, Literal, Union, get_args, get_origin, get_type_hints
 
 import numpy as np
@@ -33,13 +34,18 @@ def to_plain(
     -------
     Only types that JSON has; floats rounded.
     """
+    if value is None or isinstance(value, (str, int)):
+        return value
+    if type(value) is float:
+        rounded = round(value, DECIMALS.get(name, 3))
+        return rounded if rounded else 0.0
     if isinstance(value, Fact) and words is not None:
         return words.say(value)
     if is_dataclass(value) and not isinstance(value, type):
         names = renames or {}
         return {
-            names.get(field.name, field.name): to_plain(getattr(value, field.name), field.name, names, words)
-            for field in fields(value)
+            names.get(each, each): to_plain(getattr(value, each), each, names, words)
+            for each in _field_names(type(value))
         }
     if isinstance(value, np.generic):
         return to_plain(value.item(), name)
@@ -49,10 +55,12 @@ def to_plain(
         return [to_plain(entry, name, renames, words) for entry in value]
     if isinstance(value, datetime):
         return value.isoformat()
-    if isinstance(value, float):
-        rounded = round(value, DECIMALS.get(name, 3))
-        return rounded if rounded else 0.0
     return value
+
+
+@cache
+def _field_names(kind: type) -> tuple[str, ...]:
+    return tuple(field.name for field in fields(kind))
 
 
 def schema_of(annotation: Any, renames: Mapping[str, str] | None = None) -> Schema:

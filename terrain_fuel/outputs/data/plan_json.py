@@ -25,6 +25,7 @@ from terrain_fuel.plan import (
     Plan,
     Preparation,
     Reserve,
+    Sleep,
     Timeline,
     Totals,
     Violation,
@@ -66,6 +67,7 @@ def plan_to_dict(plan: Plan) -> dict[str, Any]:
         "daylight": to_plain(plan.daylight),
         "bad_luck": to_plain(plan.luck, words=words),
         "mishaps": to_plain(plan.mishaps, words=words),
+        "sleeps": to_plain(plan.sleeps),
         **({"map": mapped_to_plain(plan, road)} if road is not None else {}),
     }
 
@@ -140,6 +142,7 @@ def plan_schema() -> Schema:
         "daylight": schema_of(Daylight | None),
         "bad_luck": schema_of(Luck | None),
         "mishaps": _list_of(schema_of(Mishap)),
+        "sleeps": _list_of(schema_of(Sleep)),
     }
     schema = object_schema(whole)
     schema["properties"] |= {"map": mapped_schema()}  # there where a map was given

@@ -2,8 +2,10 @@
 
 from pathlib import Path
 
+import numpy as np
 from lxml import etree
 
+from terrain_fuel.frozen import FloatArray
 from terrain_fuel.outputs.data.course_points import CoursePoint, MarkKind, course_points
 from terrain_fuel.outputs.data.thinned import points_to_write
 from terrain_fuel.outputs.data.xml_text import add_child, document_bytes, new_root
@@ -26,9 +28,6 @@ SYMBOLS: dict[MarkKind, str] = {
 
 LICENCE = "https://opendatacommons.org/licenses/odbl/1-0/"
 """Of the map's data, as the schema wants it: an address."""
-
-COORDINATE_DECIMALS = 6
-"""About 0.1 m on the ground."""
 
 
 def write_waypoints(plan: Plan, path: Path, sips: bool = False, whole_line: bool = False) -> None:
@@ -82,18 +81,25 @@ def _add_track(root: etree._Element, plan: Plan, whole_line: bool) -> None:
     track = plan.terrain.track
     element = add_child(root, "trk")
     add_child(element, "name", plan.title)
-    segment = add_child(element, "trkseg")
     written = points_to_write(track, whole_line)
-    columns = (track.lat_deg[written], track.lon_deg[written], track.elevation_m[written])
-    for lat_deg, lon_deg, elevation_m in zip(*(column.tolist() for column in columns), strict=True):
-        add_child(_place(segment, "trkpt", lat_deg, lon_deg), "ele", f"{elevation_m:.1f}")
+    columns = (track.lat_deg[written], _east_deg(track.lon_deg[written]), track.elevation_m[written])
+    # read as one text: several times as fast as adding element to element
+    points = "".join(
+        f'<trkpt lat="{lat_deg:.6f}" lon="{lon_deg:.6f}"><ele>{elevation_m:.1f}</ele></trkpt>'
+        for lat_deg, lon_deg, elevation_m in zip(*(column.tolist() for column in columns), strict=True)
+    )
+    element.append(etree.fromstring(f'<trkseg xmlns="{NAMESPACE}">{points}</trkseg>'))
 
 
 def _place(parent: etree._Element, tag: str, lat_deg: float, lon_deg: float) -> etree._Element:
-    """Return a new element at a place; the schema wants -180 <= lon < 180."""
-    east = round((lon_deg + 180.0) % 360.0 - 180.0, COORDINATE_DECIMALS)
-    east = -180.0 if east >= 180.0 else east
+    """Return a new element at a place."""
     element = add_child(parent, tag)
-    element.set("lat", f"{lat_deg:.{COORDINATE_DECIMALS}f}")
-    element.set("lon", f"{east:.{COORDINATE_DECIMALS}f}")
+    element.set("lat", f"{lat_deg:.6f}")
+    element.set("lon", f"{float(_east_deg(np.array(lon_deg))):.6f}")
     return element
+
+
+def _east_deg(lon_deg: FloatArray) -> FloatArray:
+    """Return longitudes as they are written, to about 0.1 m; the schema wants -180 <= lon < 180."""
+    east = (lon_deg + 180.0) % 360.0 - 180.0
+    return np.where(east > 180.0 - 0.5e-6, -180.0, east)

@@ -1,7 +1,8 @@
 """Shapes as SVG text: to stand inside a page that gives the inks, or as a file of its own."""
 
 from collections.abc import Iterable
-from xml.sax.saxutils import escape
+from functools import lru_cache
+from html import escape
 
 from terrain_fuel.outputs.drawing.palette import DARK, LIGHT, css_variables
 from terrain_fuel.outputs.drawing.shapes import (
@@ -64,7 +65,8 @@ def _element(shape: Shape) -> str:
         case Label():
             return (
                 f'<text class="t-{shape.role}" x="{shape.x:.1f}" y="{shape.y:.1f}"'
-                f' font-size="{shape.size:g}" text-anchor="{shape.anchor}">{escape(shape.text)}</text>'
+                f' font-size="{shape.size:g}" text-anchor="{shape.anchor}">'
+                f"{escape(shape.text, quote=False)}</text>"
             )
         case Triangle():
             return _triangle(shape)
@@ -114,9 +116,10 @@ def path_data(lines: Iterable[Line]) -> str:
     return "".join(parts)
 
 
+@lru_cache(maxsize=16384)
 def _tenths(value: int) -> str:
     return f"{value / 10:g}"
 
 
 def _quoted(text: str) -> str:
-    return escape(text, {'"': "&quot;"})
+    return escape(text, quote=False).replace('"', "&quot;")

@@ -6,12 +6,13 @@ SENTENCES: dict[str, str] = {
     "event_heat_limit": "In “{scenario}” the heat is dangerous for hard effort: think of a shorter course, more feeds"
     " and more medical staff.",
     "event_heat_cancel": "In “{scenario}” the heat is beyond what events are held in: think of another day or hour.",
-    "event_overdrunk": "About {riders} {riders:rider ends|riders end} half a litre and more above what they sweat"
+    "event_overdrunk": "In one run of ten {riders} {riders:rider|riders} or more {riders:ends|end} half a litre and more above what they sweat"
     " ({share:pct1} %): drinking beyond thirst can kill. Tell riders to drink to thirst, and medical staff to look"
     " for it.",
-    "event_dangerously_lost": "About {riders} {riders:rider loses|riders lose} more than 4 % of body mass"
+    "event_dangerously_lost": "In one run of ten {riders} {riders:rider|riders} or more {riders:loses|lose} over 4 % of body mass"
     " ({share:pct1} %).",
-    "event_much_lost": "About {riders} {riders:rider loses|riders lose} more than 2 % of body mass ({share:pct1} %).",
+    "event_much_lost": "In one run of ten {riders} {riders:rider|riders} or more {riders:loses|lose} over 2 % of body mass"
+    " ({share:pct1} %).",
     "event_dense_descent": "On the technical descent from {start_m:place1} to {end_m:road1} one rider follows the other"
     " every {gap_m:.0f} m on average about {clock:clock}: smaller waves or more time between them, marshals and signs.",
     "event_long_wait": "At {feed} one in ten who queue waits longer than {wait_s:duration} and up to {waiting} stand in"
@@ -41,7 +42,7 @@ LABELS: dict[str, str] = {
     "event.feed.hours": "Ready by {opens:clock}; the last rider has left by {closes:clock}.",
     "event.feed.crowd": "At most {standing:.0f} riders stand there, {waiting:.0f} of them in the queue before"
     " {taps} {taps:tap|taps}. Who queues waits {half_s:.0f} s in the middle, one in ten longer than"
-    " {most_s:.0f} s.",
+    " {most_s:.0f} s. One run in ten is worse.",
     "event.arrivals": "riders in five minutes",
     "event.arrivals.note": "Line: riders who come, the middle of the runs; grey: eight runs in ten; dashes: those who"
     " stop.",

@@ -10,6 +10,7 @@ COMMON = {
     "row.foot": "foot",
     "row.hands_on": "hands on",
     "row.no_halt": "no halt",
+    "row.sleep": "sleep {hours:count} h",
     "row.place": "place",
     "row.summit": "summit",
     "stretch.climb": "climb",

@@ -21,6 +21,8 @@ SENTENCES = {
     "humps": "{count} speed {count:hump|humps}.",
     "narrow_road": "Narrow road for {length_m:length}: keep right in blind bends.",
     "bridge": "Bridge of {length_m:length}: there may be gusts, and it freezes first.",
+    "map_buys_unknown": "map_buys names {items:list}, which the pantry does not have: add an [[item]] of that name,"
+    " so that it can be planned.",
     "from_the_map": "From the map {source}, {age}: {used:count} of {places:count} places with water or food are"
     " used; {spots:count} signals, signs and crossings, {sections_m:length} of rough surfaces, tunnels, bridges, junctions or narrow"
     " road and {names:count} names are taken in; {found_share:share} of the road was found on it. Maps are"
@@ -36,5 +38,6 @@ LABELS = {
     "caution.rough_road": "rough road",
     "caution.tram_crossing": "tram rails",
     "caution.tram_rails": "tram rails",
+    "page.total.map": "Map data",
     "map.attribution": "Map data: {attribution}",
 }

@@ -112,6 +112,13 @@ SENTENCES: dict[str, str] = {
     "more_food": "one more {item} at about {place_m:place}",
     # refills and bottles
     "nothing": "",
+    "sleep_here": "Sleep at {place}, {at_m:place}, from {lies_down:clock} to {gets_up:clock}: {last}eat and drink before you"
+    " lie down, put something dry and warm on, set two alarms; {first}ride on slowly until you are awake.",
+    "sleep_somewhere": "the roadside",
+    "sleep_last_food": "the last food on the way is at {at_m:place}; ",
+    "sleep_first_food": "the next food is at {at_m:place}; ",
+    "long_awake": "You are awake for {hours:.0f} h of this ride: who is sleepy rides like a drunk. Plan sleep (sleep_h in the"
+    " day file), and lie down for twenty minutes wherever your eyes close.",
     "unnamed_refill": "refill",
     "spare_bottle": "spare bottle",
     "the_feed": "the feed",
@@ -163,6 +170,7 @@ SENTENCES: dict[str, str] = {
     " {assumed_kg:.1f} kg carried: set carried_mass_kg, or use more refills.",
     # what is done beforehand
     "buy_on_the_way": "take {count} {item} along from {place} at {at_m:place}",
+    "renew_reserve": "{place} at {at_m:place}: what is eaten of the reserve by then is bought anew, up to {count} {item}",
     "lay_out": "lay out {taken} of the {stock} in stock",
     "lay_out_last": "lay out {taken} of the {stock} in stock; {last}",
     "last_in_stock": "that is the last: buy more for the next ride",

@@ -7,12 +7,14 @@ SENTENCES: dict[str, str] = {
     " mehr Verpflegungen und mehr Sanität denken.",
     "event_heat_cancel": "Bei „{scenario}“ ist es heißer, als Veranstaltungen stattfinden: an einen anderen Tag oder"
     " eine andere Stunde denken.",
-    "event_overdrunk": "Etwa {riders} {riders:Fahrer endet|Fahrer enden} einen halben Liter und mehr über ihrem Schweiß"
+    "event_overdrunk": "In einem von zehn Durchläufen {riders:endet|enden} {riders} Fahrer oder mehr einen halben Liter und mehr über ihrem Schweiß"
     " ({share:pct1} %): über den Durst zu trinken kann töten. Den Fahrern sagen, nach Durst zu trinken, und der"
     " Sanität, darauf zu achten.",
-    "event_dangerously_lost": "Etwa {riders} {riders:Fahrer verliert|Fahrer verlieren} mehr als 4 % der Körpermasse"
+    "event_dangerously_lost": "In einem von zehn Durchläufen {riders:verliert|verlieren} {riders} Fahrer oder mehr über 4 % der"
+    " Körpermasse"
     " ({share:pct1} %).",
-    "event_much_lost": "Etwa {riders} {riders:Fahrer verliert|Fahrer verlieren} mehr als 2 % der Körpermasse"
+    "event_much_lost": "In einem von zehn Durchläufen {riders:verliert|verlieren} {riders} Fahrer oder mehr über 2 % der"
+    " Körpermasse"
     " ({share:pct1} %).",
     "event_dense_descent": "In der technischen Abfahrt von {start_m:place1} bis {end_m:road1} folgt gegen {clock:clock} im"
     " Mittel alle {gap_m:.0f} m ein Fahrer dem anderen: kleinere Startgruppen oder mehr Zeit dazwischen, Posten und"
@@ -47,7 +49,7 @@ LABELS: dict[str, str] = {
     "event.feed.hours": "Bereit bis {opens:clock}; bis {closes:clock} ist der Letzte weg.",
     "event.feed.crowd": "Höchstens {standing:.0f} Fahrer stehen dort, davon {waiting:.0f} in der Schlange vor"
     " {taps} {taps:Hahn|Hähnen}. Wer ansteht, wartet in der Mitte {half_s:.0f} s, jeder Zehnte länger als"
-    " {most_s:.0f} s.",
+    " {most_s:.0f} s. Einer von zehn Durchläufen ist schlimmer.",
     "event.arrivals": "Fahrer in fünf Minuten",
     "event.arrivals.note": "Linie: Fahrer, die kommen, Mitte der Durchläufe; grau: acht von zehn Durchläufen;"
     " gestrichelt: die anhalten.",

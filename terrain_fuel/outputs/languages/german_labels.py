@@ -10,6 +10,7 @@ COMMON = {
     "row.foot": "Fuß",
     "row.hands_on": "beide Hände",
     "row.no_halt": "kein Halt",
+    "row.sleep": "Schlaf {hours:count} h",
     "row.place": "Ort",
     "row.summit": "Gipfel",
     "stretch.climb": "Anstieg",

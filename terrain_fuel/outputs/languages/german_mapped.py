@@ -21,6 +21,8 @@ SENTENCES = {
     "humps": "{count} {count:Bremsschwelle|Bremsschwellen}.",
     "narrow_road": "Schmale Straße auf {length_m:length}: in Kurven ohne Sicht rechts bleiben.",
     "bridge": "Brücke von {length_m:length}: Böen sind möglich, und sie vereist zuerst.",
+    "map_buys_unknown": "map_buys nennt {items:list}, was nicht in der Küche steht: ein [[item]] mit diesem Namen"
+    " anlegen, damit es geplant werden kann.",
     "from_the_map": "Aus der Karte {source}, {age}: {used:count} von {places:count} Stellen mit Wasser oder Essen"
     " sind eingeplant; {spots:count} Ampeln, Schilder und Übergänge, {sections_m:length} rauer Belag, Tunnel,"
     " Brücken oder enge Straße und {names:count} Namen sind berücksichtigt; {found_share:share} der Strecke"
@@ -36,5 +38,6 @@ LABELS = {
     "caution.rough_road": "rauer Belag",
     "caution.tram_crossing": "Schienen",
     "caution.tram_rails": "Schienen",
+    "page.total.map": "Kartendaten",
     "map.attribution": "Kartendaten: {attribution}",
 }

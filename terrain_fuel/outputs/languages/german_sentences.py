@@ -123,6 +123,13 @@ SENTENCES: dict[str, str] = {
     "more_food": "einmal mehr {item} bei etwa {place_m:place}",
     # refills and bottles
     "nothing": "",
+    "sleep_here": "Schlafen: {place}, {at_m:place}, von {lies_down:clock} bis {gets_up:clock}. {last}vor dem Hinlegen essen und"
+    " trinken, Trockenes und Warmes anziehen, zwei Wecker stellen; {first}langsam anfahren, bis man wach ist.",
+    "sleep_somewhere": "am Straßenrand",
+    "sleep_last_food": "Zuletzt wird unterwegs bei {at_m:place} gegessen; ",
+    "sleep_first_food": "danach kommt das nächste Essen bei {at_m:place}; ",
+    "long_awake": "Auf dieser Fahrt ist man {hours:.0f} h am Stück wach: müde fährt man wie betrunken. Schlaf einplanen (sleep_h"
+    " in der Tagesdatei), und wo die Augen zufallen, zwanzig Minuten hinlegen.",
     "unnamed_refill": "Nachfüllen",
     "spare_bottle": "Reserveflasche",
     "the_feed": "die Verpflegung",
@@ -174,6 +181,7 @@ SENTENCES: dict[str, str] = {
     " {assumed_kg:.1f} kg Gepäck: carried_mass_kg setzen oder öfter nachfüllen.",
     # what is done beforehand
     "buy_on_the_way": "unterwegs mitnehmen, {place} bei {at_m:place}: {count} × {item}",
+    "renew_reserve": "{place} bei {at_m:place}: was von der Reserve bis dahin gegessen ist, neu kaufen, bis zu {count} × {item}",
     "lay_out": "{taken} von {stock} aus dem Vorrat bereitlegen",
     "lay_out_last": "{taken} von {stock} aus dem Vorrat bereitlegen; {last}",
     "last_in_stock": "danach ist nichts mehr da: für die nächste Fahrt nachkaufen",

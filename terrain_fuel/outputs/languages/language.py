@@ -1,7 +1,7 @@
 """What a language's catalogue holds."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 
 @dataclass(frozen=True, slots=True)
@@ -15,6 +15,7 @@ class Language:
     road_marks : what stands before a place along the road, by the unit of length
     sentences : template of every fact by its code
     labels : fixed texts of the outputs by their key
+    meanings : what settings mean, by table and key; one that is missing says it in its own words, English
     """
 
     code: str
@@ -22,3 +23,4 @@ class Language:
     road_marks: Mapping[str, str]
     sentences: Mapping[str, str]
     labels: Mapping[str, str]
+    meanings: Mapping[str, str] = field(default_factory=dict)

@@ -5,10 +5,10 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
-from shapely import LineString
+import shapely
 
+from terrain_fuel.frozen import FloatArray
 from terrain_fuel.outputs.drawing.profile_frame import nice_step
-from terrain_fuel.outputs.drawing.shapes import Line
 from terrain_fuel.outputs.drawing.svg import path_data
 from terrain_fuel.outputs.map.contours import contour_lines
 from terrain_fuel.outputs.map.png import shading_png
@@ -64,21 +64,27 @@ def draw_backdrop(relief: Relief, units: Units) -> Backdrop:
     return Backdrop(
         f"data:image/png;base64,{picture}", columns, rows,
         grid.south_deg, grid.north_deg, grid.west_deg, grid.east_deg,
-        path_data(plain), path_data(index), path_data(strokes), step,
+        _path(plain), _path(index), path_data(strokes), step,
     )  # fmt: skip
 
 
-def _contours(grid: MapGrid, step: int, units: Units) -> tuple[tuple[Line, ...], tuple[Line, ...]]:
+def _contours(
+    grid: MapGrid, step: int, units: Units
+) -> tuple[tuple[FloatArray, ...], tuple[FloatArray, ...]]:
     low, high = np.nanmin(grid.elevation_m), np.nanmax(grid.elevation_m)
     counts = range(int(low / units.height_m) // step + 1, int(high / units.height_m) // step + 1)
-    plain: list[Line] = []
-    index: list[Line] = []
+    plain: list[FloatArray] = []
+    index: list[FloatArray] = []
     levels = contour_lines(grid.elevation_m, np.array([count * step * units.height_m for count in counts]))
     for count, lines in zip(counts, levels, strict=True):
-        kept = [_simplified(line) for line in lines if len(line) > SHORTEST_CELLS]
-        (index if count % INDEX_EVERY == 0 else plain).extend(kept)
+        drawn = [line for line in lines if len(line) > SHORTEST_CELLS]
+        (index if count % INDEX_EVERY == 0 else plain).extend(map(_simplified, drawn))
     return tuple(plain), tuple(index)
 
 
-def _simplified(line: Line) -> Line:
-    return tuple((x, y) for x, y, *_ in LineString(line).simplify(SIMPLIFY_CELLS).coords)
+def _simplified(line: FloatArray) -> FloatArray:
+    return np.asarray(shapely.get_coordinates(shapely.simplify(shapely.linestrings(line), SIMPLIFY_CELLS)))
+
+
+def _path(lines: tuple[FloatArray, ...]) -> str:
+    return path_data(line.tolist() for line in lines)

@@ -4,10 +4,9 @@ import numpy as np
 from contourpy import contour_generator
 
 from terrain_fuel.frozen import FloatArray
-from terrain_fuel.outputs.drawing.shapes import Line
 
 
-def contour_lines(heights_m: FloatArray, levels_m: FloatArray) -> tuple[tuple[Line, ...], ...]:
+def contour_lines(heights_m: FloatArray, levels_m: FloatArray) -> tuple[tuple[FloatArray, ...], ...]:
     """Return the lines along which the ground is at given heights.
 
     Parameters
@@ -17,11 +16,8 @@ def contour_lines(heights_m: FloatArray, levels_m: FloatArray) -> tuple[tuple[Li
 
     Returns
     -------
-    for each level its lines of (column, row) points, linear between grid points; closed ones end
-    where they began
+    for each level its lines of (column, row) points, shape (k, 2), linear between grid points; closed ones
+    end where they began
     """
     generator = contour_generator(z=heights_m, corner_mask=False)
-    return tuple(
-        tuple(tuple(map(tuple, np.asarray(line).tolist())) for line in generator.lines(level))
-        for level in levels_m.tolist()
-    )
+    return tuple(tuple(np.asarray(line) for line in generator.lines(level)) for level in levels_m.tolist())

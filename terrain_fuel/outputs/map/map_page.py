@@ -2,13 +2,18 @@
 
 import base64
 import hashlib
+from html import escape
 from pathlib import Path
 
+from terrain_fuel.outputs.kept import kept_bytes
 from terrain_fuel.outputs.map.page_data import embedded_json, page_data
-from terrain_fuel.outputs.map.page_parts import fill_template, page_script, page_style
-from terrain_fuel.outputs.words import words_for
+from terrain_fuel.outputs.map.page_parts import fill_template, page_script, page_style, page_text
+from terrain_fuel.outputs.words import Words, words_for
 from terrain_fuel.outputs.writing import write_text
 from terrain_fuel.plan import Plan
+
+NAME, DATA = "\ue000name\ue000", "\ue000data\ue000"
+"""Where a ride's own go into the page; no text of the page holds such letters."""
 
 TILE_HOST = "https://tile.openstreetmap.org"
 
@@ -32,18 +37,24 @@ def write_map(plan: Plan, path: Path, *, online_tiles: bool = False) -> None:
 
 def map_page(plan: Plan, *, online_tiles: bool = False) -> str:
     """Return the page that `write_map` writes."""
-    words = words_for(plan.rider)
+    before, rest = _frame(words_for(plan.rider), online_tiles).split(NAME)
+    between, after = rest.split(DATA)
+    return "".join((before, escape(plan.title), between, embedded_json(page_data(plan)), after))
+
+
+def _frame(words: Words, online_tiles: bool) -> str:
+    """Return the page but for the ride's name and data: one for all rides in one language, so it is kept."""
     script = page_script(words.label("page.credit") if online_tiles else "")
     style = page_style()
-    return fill_template(
-        "map.html.j2",
-        words,
-        name=plan.title,
-        policy=_policy(style, script, online_tiles),
-        style=style,
-        script=script,
-        data=embedded_json(page_data(plan)),
-    )
+    said = (style, script, *map(page_text, ("map.html.j2", "rooms.html.j2")), words.language.labels)
+    name = f"page-{words.language.code}-{hashlib.sha256(repr(said).encode()).hexdigest()[:8]}"
+
+    def filled() -> bytes:
+        policy = _policy(style, script, online_tiles)
+        values = {"name": NAME, "data": DATA, "policy": policy, "style": style, "script": script}
+        return fill_template("map.html.j2", words, **values).encode()
+
+    return kept_bytes("map", name, ("jinja2",), Path(__file__), filled).decode()
 
 
 def _policy(style: str, script: str, online_tiles: bool) -> str:

@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 
 from terrain_fuel.demand.advice import standing_advice
+from terrain_fuel.mapped.model import ATTRIBUTION
 from terrain_fuel.outputs.at_best import at_best
 from terrain_fuel.outputs.drawing.profile import profile_shapes
 from terrain_fuel.outputs.drawing.shapes import Drawing
@@ -159,6 +160,8 @@ def totals(plan: Plan) -> list[list[str]]:
     }
     if plan.luck is not None:
         values["well"] = words.label("page.total.of_ten", well=round(10 * plan.luck.all_well))
+    if plan.terrain.track.mapped is not None:
+        values["map"] = ATTRIBUTION
     return [[words.label(f"page.total.{key}"), value] for key, value in values.items()]
 
 

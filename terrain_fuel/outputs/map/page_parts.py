@@ -3,7 +3,6 @@
 import hashlib
 from pathlib import Path
 
-from jinja2 import Environment, FunctionLoader, StrictUndefined
 from xstatic.pkg import leaflet
 
 from terrain_fuel.outputs.drawing.palette import DARK, LIGHT, PRINT, css_variables
@@ -45,6 +44,8 @@ def page_script(credit: str = "") -> str:
 
 def fill_template(template: str, words: Words, /, **values: object) -> str:
     """Return a page's template filled in; ``rooms.html.j2`` holds the rooms alone."""
+    from jinja2 import Environment, FunctionLoader, StrictUndefined
+
     engine = Environment(autoescape=True, undefined=StrictUndefined, loader=FunctionLoader(page_text))
     return engine.get_template(template).render(language=words.language.code, label=words.label, **values)
 

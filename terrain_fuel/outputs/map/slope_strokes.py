@@ -21,7 +21,7 @@ LONGEST = 0.016
 """Longest stroke, over the longer side of the map."""
 
 
-def slope_strokes(grid: MapGrid, contours: tuple[Line, ...], step_m: float) -> tuple[Line, ...]:
+def slope_strokes(grid: MapGrid, contours: tuple[FloatArray, ...], step_m: float) -> tuple[Line, ...]:
     """Return strokes of (column, row) points that start on contours and run down the slope.
 
     Parameters
@@ -41,12 +41,14 @@ def slope_strokes(grid: MapGrid, contours: tuple[Line, ...], step_m: float) -> t
     return strokes
 
 
-def _drawn(grid: MapGrid, contours: tuple[Line, ...], step_m: float, closest: float) -> tuple[Line, ...]:
+def _drawn(
+    grid: MapGrid, contours: tuple[FloatArray, ...], step_m: float, closest: float
+) -> tuple[Line, ...]:
     east, north = (np.nan_to_num(slope) for slope in slopes(grid))
     side = max(grid.elevation_m.shape)
     strokes: list[Line] = []
     for contour in contours:
-        column, row = np.array(contour).T
+        column, row = contour.T
         along = np.concatenate(([0.0], np.cumsum(np.hypot(np.diff(column), np.diff(row)))))
         right, up = _at(east, column, row), _at(north, column, row)
         places = stroke_places(along, np.hypot(right, up) / SHARE, closest * side)

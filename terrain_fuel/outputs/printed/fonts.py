@@ -54,11 +54,10 @@ def drawable(text: str) -> str:
     -------
     str, composed (NFC), with single spaces
     """
-    from anyascii import anyascii
-    from arabic_reshaper import reshape
-
     composed = unicodedata.normalize("NFC", text)
     if _turns(composed):
+        from arabic_reshaper import reshape
+
         composed = reshape(composed)
     letters: list[str] = []
     for letter in composed:
@@ -71,7 +70,7 @@ def drawable(text: str) -> str:
         elif face_of(letter):
             letters.append(letter)
         else:
-            letters.append(anyascii(letter))
+            letters.append(_in_latin(letter))
     return " ".join("".join(letters).split())
 
 
@@ -81,14 +80,21 @@ def sayable(text: str, instead: str) -> str:
     return clean if any(letter.isalnum() for letter in clean) else instead
 
 
-def runs_of(text: str, face: str) -> Iterator[tuple[str, str]]:
-    """Yield the parts of a drawable text from left to right, each with the face that shows it.
+@lru_cache(maxsize=4096)
+def runs_of(text: str, face: str) -> tuple[tuple[str, str], ...]:
+    """Return the parts of a drawable text from left to right, each with the face that shows it.
 
     Right-to-left scripts are turned as [UAX9]_ says.
     """
-    from bidi.algorithm import get_display
+    return tuple(_runs(text, face))
 
-    shown = str(get_display(text, base_dir="L")) if _turns(text) else text
+
+def _runs(text: str, face: str) -> Iterator[tuple[str, str]]:
+    shown = text
+    if _turns(text):
+        from bidi.algorithm import get_display
+
+        shown = str(get_display(text, base_dir="L"))
     run, held = "", face
     for letter in shown:
         wanted = face_of(letter) or TEXT
@@ -109,6 +115,12 @@ def face_of(letter: str) -> str:
     if ord(letter) < 0x590:
         return ""
     return next((name for name, codes in _other_faces() if ord(letter) in codes), "")
+
+
+def _in_latin(letter: str) -> str:
+    from anyascii import anyascii
+
+    return anyascii(letter)
 
 
 def _turns(text: str) -> bool:

@@ -21,7 +21,7 @@ def draw_evening(page: Page, plan: Plan, scale: float) -> int:
     _draw_shopping(sheet, plan)
     sheet.head(words.label("sheet.evening.to_buy"))
     for step in plan.preparation:
-        if step.text.code == "buy_on_the_way":
+        if step.text.code in ("buy_on_the_way", "renew_reserve"):
             sheet.tick(words.say(step.text))
     sheet.writing_lines(3)
     sheet.head(words.label("sheet.safety"), keep_with=20.0 * MM)

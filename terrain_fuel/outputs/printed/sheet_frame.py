@@ -238,10 +238,11 @@ def _draw_ridge(page: Page, plan: Plan, x: float, y: float, width: float) -> Non
     ridge = y + RIDGE_HEIGHT * 0.85 * (heights - low_m) / max(high_m - low_m, 60.0)
     grade = np.interp(road_m, profile.distance_m, profile.grade)
     canvas = page.canvas
-    for place in stroke_places(right, grade, 0.75 * MM).tolist():
-        top = float(np.interp(place, right, ridge))
+    places = stroke_places(right, grade, 0.75 * MM)
+    tops, ways = np.interp(places, right, ridge), np.sign(np.interp(places, right, grade))
+    for place, top, way in zip(places.tolist(), tops.tolist(), ways.tolist(), strict=True):
         length = min(top - y, 2.4 * MM)
-        lean = -0.3 * length * float(np.sign(np.interp(place, right, grade)))
+        lean = -0.3 * length * way
         page.line(x + place, top, x + place + lean, top - length, 0.35)
     path = canvas.beginPath()
     path.moveTo(x, float(ridge[0]))

@@ -12,6 +12,33 @@ onNews((now) => {
   room?.refresh();
 });
 
+// What to buy: for this ride, or for all that start within seven days.
+function shopping() {
+  const list = part("div", { role: "status" });
+  const look = async (rest) => {
+    try {
+      let found = await ask(`/rides/${ride.key}/${rest}`);
+      while (found.wait) {
+        list.replaceChildren(part("p", { class: "quiet" }, say("planning")));
+        await new Promise((done) => setTimeout(done, 500));
+        found = await ask(`/rides/${ride.key}/${rest}`);
+      }
+      list.replaceChildren(part("p", { class: "quiet", dir: "auto" }, found.rides.join(" · ")), tableOf(found.lines));
+    } catch (fault) {
+      list.replaceChildren(part("p", { class: "wrong" }, fault.message));
+    }
+  };
+  const choices = [["shopOne", "shopping"], ["shopWeek", "shopping/week"]];
+  return part("div", { class: "shopping" }, part("h3", {}, say("shopping")), part("div", { class: "row-of" }, ...choices.map(([word, rest]) => button(say(word), () => look(rest)))), list);
+}
+
+function tableOf(lines) {
+  const head = ["shopItem", "shopWanted", "shopHome", "shopBuy"].map((word) => part("th", { scope: "col" }, say(word)));
+  const rows = lines.map(({ item, wanted, home, buy }) =>
+    part("tr", {}, part("th", { scope: "row", dir: "auto" }, item), part("td", {}, wanted), part("td", {}, home), part("td", {}, buy ? part("b", {}, buy) : "–")));
+  return part("table", { class: "beside" }, part("thead", {}, part("tr", {}, ...head)), part("tbody", {}, ...rows));
+}
+
 export function alongPanel() {
   const wrong = part("p", { class: "wrong", role: "alert", hidden: true });
   const said = part("p", { class: "quiet", role: "status" });
@@ -36,7 +63,7 @@ export function alongPanel() {
     const { pages } = await ask(at(`pages/${name}`));
     return [...Array(pages).keys()].map((number) => part("img", { src: at(`pages/${name}/${number}?${news.drawn}`), loading: "lazy", alt: say("asItPrints", { name: say(`output.${name}`), number: number + 1, count: pages }) }));
   };
-  const box = part("div", {}, part("h2", { tabindex: "-1" }, say("panel.along")), part("p", { class: "quiet" }, say("alongLead")), draw, said, wrong, links, printed);
+  const box = part("div", {}, part("h2", { tabindex: "-1" }, say("panel.along")), part("p", { class: "quiet" }, say("alongLead")), draw, said, wrong, links, printed, shopping());
   box.refresh = () => {
     const fresh = ride.state && news.drawn === ride.state.change;
     draw.disabled = fresh || news.drawing;

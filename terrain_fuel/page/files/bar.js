@@ -1,6 +1,6 @@
 // The bar over the page: back to the rides, undo and redo, the panels, and what is being done.
 import { onNews, onState, ride, step } from "./ride.js";
-import { button, say } from "./parts.js";
+import { button, part, say } from "./parts.js";
 import { riderPanel } from "./rider.js";
 import { dayPanel } from "./day.js";
 import { kitchenPanel } from "./kitchen.js";
@@ -9,9 +9,12 @@ import { chancesPanel } from "./chances.js";
 import { besidePanel } from "./beside.js";
 import { alongPanel } from "./along.js";
 import { afterPanel } from "./after.js";
+import { guidePanel } from "./guide.js";
 
 const WIDE_PX = 1200;
 const PANELS = { rider: riderPanel, day: dayPanel, kitchen: kitchenPanel, wishes: wishesPanel, chances: chancesPanel, beside: besidePanel, along: alongPanel, after: afterPanel };
+const GUIDE = "guide";
+const firstSteps = document.getElementById("first-steps");
 const panel = document.getElementById("panel");
 const doing = document.getElementById("doing");
 const fault = document.getElementById("fault");
@@ -29,13 +32,25 @@ function show(name) {
   // On a small screen the panel takes the place of the rooms.
   const alone = Boolean(name) && !getComputedStyle(document.querySelector("main")).display.match(/contents|flex|grid|block/);
   document.getElementById("side").setAttribute("role", alone ? "main" : "complementary");
-  room = name && ride.state ? PANELS[name](ride.state) : null;
+  firstSteps.hidden = firstSteps.hidden || Boolean(name === GUIDE);
+  room = name && ride.state ? (name === GUIDE ? guidePanel : PANELS[name])(ride.state, show) : null;
   const next = NEXT[name];
   panel.replaceChildren(...(room ? [room] : []), ...(next ? [button(say("next", { panel: say(`panel.${next}`) }), () => show(next))] : []));
   if (room) room.querySelector("h2").focus();
 }
 
-export function startBar() {
+// On a first visit three steps are offered; whoever knows the way says so.
+let isFirst = false;
+function offerSteps() {
+  firstSteps.replaceChildren(
+    part("p", {}, say("firstSteps")),
+    part("div", { class: "row-of" }, button(say("begin"), () => show(GUIDE), { class: "chief" }), button(say("notNow"), () => (firstSteps.hidden = true))),
+  );
+  firstSteps.hidden = false;
+}
+
+export function startBar(firstVisit) {
+  isFirst = firstVisit;
   document.getElementById("panel-buttons").append(
     ...Object.keys(PANELS).map((name) =>
       button(say(`panel.${name}`), () => show(open === name ? "" : name), {
@@ -65,6 +80,9 @@ onState((state) => {
   stepButton("redo", state.redo);
   if (shownFor !== ride.key) {
     shownFor = ride.key;
+    firstSteps.hidden = true;
+    if (isFirst && state.change === 1) offerSteps();
+    isFirst = false;
     show(innerWidth >= WIDE_PX ? open || (state.change === 1 ? "rider" : "kitchen") : "");
   } else if (room) room.refresh(state);
 });

@@ -48,13 +48,14 @@ export function containerLine(each, at, said) {
   const drawing = part("span", { class: "drawing-of" });
   const told = part("small", { class: "quiet" });
   const fields = fieldsOf("pantry", "container", each, [key, "reach"], say("more.item"), at);
-  const filling = isBottle ? fillingOf(each, said) : null;
+  const filling = isBottle ? fillingOf(each, said) : handOf(each, said);
   const out = button(say("takeOut"), () => change([{ do: "remove", file: "pantry", table: "container", at }]).catch(said));
   const summary = part("summary", { dir: "auto" }, each.name, told);
-  const line = part("li", {}, part("details", { class: "item" }, summary, filling?.box, fields, out), drawing);
+  const line = part("li", {}, part("details", { class: "item" }, summary, filling.box, fields, out), drawing);
   line.draw = () => {
     const fill = ride.shown?.bottles[now.name];
     const packed = ride.shown?.packed[now.name] ?? 0;
+    filling.refresh();
     drawing.replaceChildren(isBottle ? bottle(fill ? fill.fluid_ml / now.holds_ml : 0) : pocket(now.holds_items, packed));
     const unit = settingOf("pantry", "container", key).unit;
     told.textContent = isBottle
@@ -64,12 +65,46 @@ export function containerLine(each, at, said) {
   line.refresh = (next) => {
     now = next;
     fields.refresh(next);
-    filling?.refresh();
     line.draw();
   };
   lines.add(line);
   line.draw();
   return line;
+}
+
+// A pocket filled by hand: what the plan has in it, what the rider wants in it while there is room.
+function handOf({ name }, said) {
+  const id = fresh("pocket");
+  const list = part("ul", { class: "items" });
+  const select = part("select", { id });
+  const box = part("div", {}, list, part("div", { class: "field" }, part("label", { for: id }, say("putInPocket")), select));
+  const wish = (item, where) => {
+    const at = ride.state.settings.pantry.item.findIndex((each) => each.name === item);
+    return set("pantry", "item", "carried_in", where, at).catch(said);
+  };
+  const refresh = () => {
+    const items = ride.state.settings.pantry.item;
+    const held = ride.shown?.carried[name] ?? [];
+    const wanted = items.filter((item) => item.carried_in === name).map((item) => item.name);
+    const names = [...new Set([...held.map(([item]) => item), ...wanted])];
+    list.replaceChildren(
+      ...names.map((item) => {
+        const count = held.find(([each]) => each === item)?.[1] ?? 0;
+        const out = wanted.includes(item) ? button(say("letOut"), () => wish(item, ""), { "aria-label": `${say("letOut")}: ${item}` }) : "";
+        return part("li", {}, part("span", { dir: "auto" }, `${Math.ceil(count - 1e-6)} × ${item}`), out);
+      }),
+    );
+    if (document.activeElement === select) return;
+    const foods = items.filter((item) => !["drink_mix", "drink", "water"].includes(item.kind) && !wanted.includes(item.name));
+    select.replaceChildren(part("option", { value: "" }, say("choose.item")), ...foods.map((item) => part("option", { value: item.name }, item.name)));
+  };
+  select.addEventListener("change", () => {
+    const item = select.value;
+    select.blur();
+    if (item) wish(item, name);
+  });
+  refresh();
+  return { box, refresh };
 }
 
 // What the rider wants in a bottle at the start; without a word the plan fills it as it sees fit.

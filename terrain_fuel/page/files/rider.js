@@ -25,7 +25,7 @@ export function riderPanel(state) {
 const COUNTRIES = ["flat", "rolling", "hills", "mountains"];
 
 // "I ride 90 km of hills in four hours" tells the efforts of the day.
-function sentence() {
+export function sentence() {
   const entry = (word, input, unit) => {
     const id = fresh("sentence");
     input.id = id;

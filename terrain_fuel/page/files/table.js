@@ -28,7 +28,8 @@ const start = await ask("/start");
 setWords(start.words);
 setBook(start.fields);
 setFoods(start.foods);
-startBar();
+// One ride that the address names was just put there by the command.
+startBar(start.rides.length <= (location.hash ? 1 : 0));
 addEventListener("hashchange", arrive);
 await arrive();
 document.body.dataset.ready = "yes";

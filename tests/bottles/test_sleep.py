@@ -1,0 +1,95 @@
+"""Sleep on a long ride: where it is, what the clock and the rhythm make of it, what the rider is told."""
+
+import json
+from collections.abc import Mapping
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from terrain_fuel.checker import check_plan
+from terrain_fuel.outputs.data.plan_json import plan_text
+from terrain_fuel.outputs.rows import plan_rows
+from terrain_fuel.plan import Plan
+from tests.judge.battery import planned
+from tests.judge.days import make_day
+from tests.judge.judge import judge_plan
+
+DAY = ("practice", 23)
+"""A hilly day of sixteen hours with controls."""
+
+
+def plan_of(folder: Path, day: Mapping[str, Any], feed: Mapping[str, Any] | None = None) -> tuple[Plan, Path]:
+    """Return the plan of the long day with these keys in its day file, and where its route is."""
+    made = make_day(*DAY)
+    made.tables["day"]["day"].update(day)
+    made.tables["day"]["feed"][0].update(feed or {})
+    paths = made.write(folder)
+    return planned(paths), paths["route"]
+
+
+@pytest.fixture(scope="module")
+def slept(tmp_path_factory: pytest.TempPathFactory) -> tuple[Plan, Path]:
+    return plan_of(tmp_path_factory.mktemp("slept"), {"sleep_h": 2.5, "sleep_after_h": 9.0})
+
+
+def test_the_ride_sleeps_at_the_water_nearest_to_the_hour(slept: tuple[Plan, Path]) -> None:
+    plan, _ = slept
+    (sleep,) = plan.sleeps
+    assert sleep.name.startswith("Control")
+    assert any(abs(1000.0 * feed.at_km - sleep.at_m) < 100.0 for feed in plan.day.feeds)
+    assert abs(sleep.from_s - 9.0 * 3600.0) < 1.5 * 3600.0
+    assert sleep.to_s - sleep.from_s == pytest.approx(9000.0)
+    filled = [fill for fill in plan.bottles if abs(fill.at_m - sleep.at_m) < 50.0]
+    assert filled, "bottles are filled where one sleeps"
+
+
+def test_the_clock_stands_still_and_the_rhythm_with_it(slept: tuple[Plan, Path]) -> None:
+    """What comes behind is 2.5 h later; nothing is eaten meanwhile, and no gap is blamed on it."""
+    plan, route = slept
+    (sleep,) = plan.sleeps
+    assert plan.totals.elapsed_s > plan.totals.moving_time_s + 9000.0
+    assert not any(sleep.from_s + 60.0 < point.time_s < sleep.to_s for point in plan.fuel_points)
+    eaten_s = [point.time_s for point in plan.fuel_points if point.carbohydrate_g > 0.0]
+    assert sleep.from_s - max(s for s in eaten_s if s <= sleep.from_s) < 1800.0
+    assert min(s for s in eaten_s if s >= sleep.to_s) - sleep.to_s < 1800.0
+    assert plan.violations == ()
+    written = json.loads(plan_text(plan))
+    assert judge_plan(written) == ()
+    assert check_plan(written, route) == ()
+    awake_h = (plan.totals.elapsed_s - 9000.0) / 3600.0
+    assert plan.totals.carbohydrate_g_per_h == pytest.approx(plan.totals.carbohydrate_g / awake_h)
+
+
+def test_a_gap_is_not_excused_by_a_sleep_that_the_clock_does_not_show(slept: tuple[Plan, Path]) -> None:
+    plan, route = slept
+    written = json.loads(plan_text(plan))
+    middle_m = 0.25 * written["route"]["distance_m"]
+    written["sleeps"] = [
+        {"at_m": middle_m, "from_s": 0.0, "to_s": written["totals"]["elapsed_s"], "name": ""}
+    ]
+    assert {fault.rule for fault in check_plan(written, route)} >= {6}
+
+
+def test_the_rider_is_told_when_and_what_is_eaten_around_it(slept: tuple[Plan, Path]) -> None:
+    plan, _ = slept
+    written = json.loads(plan_text(plan))
+    (said,) = [each["sentence"] for each in written["warnings"] if each["code"] == "sleep_here"]
+    (sleep,) = plan.sleeps
+    for at_s in (sleep.from_s, sleep.to_s):
+        assert f"{plan.day.at(at_s):%H:%M}" in said
+    assert said.startswith(f"Sleep at {sleep.name}, km {sleep.at_m / 1000.0:.0f}, ")
+    assert "the next food is at km" in said
+    told = [row.landmark.name if row.landmark else row.name for row in plan_rows(plan)]
+    assert "sleep 2.5 h" in told
+
+
+def test_a_feed_may_be_where_one_sleeps(tmp_path: Path) -> None:
+    plan, _ = plan_of(tmp_path, {"start": "2027-06-19T15:00:00+02:00"}, {"sleep_h": 4.0})
+    (sleep,) = plan.sleeps
+    assert sleep.name == "Control 1"
+    assert sleep.to_s - sleep.from_s == pytest.approx(4.0 * 3600.0)
+    dark = next(caution for caution in plan.cautions if caution.kind == "dark")
+    sets = plan.day.at(plan.pace.clock_at(dark.start_m))
+    assert datetime.fromisoformat("2027-06-19T20:30:00+02:00") < sets

@@ -1,0 +1,214 @@
+"""A whole team by the command, over real processes: the single command's bytes, and nothing lost."""
+
+import os
+import signal
+import subprocess
+import sys
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import pytest
+from pyarrow import parquet
+from pypdf import PdfReader
+
+from terrain_fuel.errors import EngineError
+from terrain_fuel.many.cluster import open_cluster
+from terrain_fuel.many.kept import KEPT, Kept
+from terrain_fuel.many.run import Finished, SetAside, Task, run_tasks
+from tests.many.made_work import gated
+from tests.team.made_team import RIDERS, write_team
+
+ROOT = Path(__file__).resolve().parent.parent.parent
+COMMAND = [sys.executable, "-m", "terrain_fuel"]
+LONGEST_S = 300
+
+pytestmark = pytest.mark.slow
+
+
+def told(*words: str) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [*COMMAND, *words], check=False, capture_output=True, text=True, timeout=LONGEST_S, cwd=ROOT
+    )
+
+
+def files_in(folder: Path) -> dict[str, bytes]:
+    return {
+        str(path.relative_to(folder)): path.read_bytes()
+        for path in sorted(folder.rglob("*"))
+        if path.is_file() and KEPT not in path.parts and path.suffix != ".parquet"
+    }
+
+
+def wait_for(what: Path, count: int) -> None:
+    for _ in range(LONGEST_S * 20):
+        if what.is_dir() and len(list(what.iterdir())) >= count:
+            return
+        time.sleep(0.05)
+    raise AssertionError(f"{what} never held {count}")
+
+
+@contextmanager
+def process(*words: str) -> Iterator[subprocess.Popen[bytes]]:
+    silent = subprocess.DEVNULL
+    running = subprocess.Popen(
+        [sys.executable, "-m", *words], stdout=silent, stderr=silent, cwd=ROOT, start_new_session=True
+    )
+    try:
+        yield running
+    finally:
+        os.killpg(running.pid, signal.SIGKILL)
+        running.wait()
+
+
+@contextmanager
+def scheduler(port: int) -> Iterator[subprocess.Popen[bytes]]:
+    words = ("distributed.cli.dask_scheduler", "--host", "127.0.0.1", "--port", str(port), "--no-dashboard")
+    with process(*words, "--no-show") as running:
+        yield running
+
+
+@contextmanager
+def workers(port: int, count: int) -> Iterator[subprocess.Popen[bytes]]:
+    words = ("distributed.cli.dask_worker", f"tcp://127.0.0.1:{port}", "--nthreads", "1", "--no-dashboard")
+    with process(*words, "--nworkers", str(count)) as running:
+        yield running
+
+
+def free_port() -> int:
+    import socket
+
+    with socket.socket() as listening:
+        listening.bind(("127.0.0.1", 0))
+        return int(listening.getsockname()[1])
+
+
+def test_a_team_by_the_command_its_bytes_and_its_second_run(tmp_path: Path) -> None:
+    bunch = '[[bunch]]\nstage = "2"\nset_by = "Ilka Brandvold"\n'
+    team, out = write_team(tmp_path / "in", more=bunch), tmp_path / "out"
+    first = told("team", str(team), "--out", str(out))
+    assert (first.returncode, first.stderr) == (0, "")
+    assert f"4 plans in {out}: 4 planned now, 0 from before" in first.stdout
+    ilka = out / "Ilka-Brandvold" / "2"
+    single = tmp_path / "single"
+    settings = [f"--{name}={ilka / name}.toml" for name in ("rider", "pantry", "day")]
+    assert told("plan", str(tmp_path / "in" / "stage-2.gpx"), "--out", str(single), *settings).returncode == 0
+    assert {path: made for path, made in files_in(ilka).items() if ".toml" not in path} == files_in(single)
+    before = files_in(out)
+    (out / "Marlo-Fenwether" / "1" / "sheet.pdf").unlink()
+    again = told("team", str(team), "--out", str(out))
+    assert f"4 plans in {out}: 1 planned now, 3 from before" in again.stdout
+    assert files_in(out) == before
+    pages = [page.extract_text() for page in PdfReader(out / "team.pdf").pages]
+    assert [page.splitlines()[0] for page in pages[:2]] == ["Shopping", "Kitchen, the evening before"]
+    for page in (page for page in pages if "For the helper at Mill" in page):
+        assert all(name in page for name in RIDERS)
+    table = parquet.read_table(out / "tables" / "bottles.parquet").to_pydict()
+    assert set(table["rider"]) == set(RIDERS)
+
+
+def test_four_processes_on_the_loopback_make_the_same_bytes(tmp_path: Path) -> None:
+    team, port = write_team(tmp_path / "in", 3), free_port()
+    here, there = tmp_path / "here", tmp_path / "there"
+    words = ("team", str(team), "--plans-only", "--quiet")
+    assert told(*words, "--out", str(here), "--workers", "1").returncode == 0
+    with scheduler(port), workers(port, 4):
+        done = told(*words, "--out", str(there), "--scheduler", f"tcp://127.0.0.1:{port}")
+    assert (done.returncode, done.stdout, done.stderr) == (0, "", "")
+    assert files_in(here) == files_in(there)
+    for name in ("plans", "shopping", "shares", "bottles", "handed_up"):
+        one, four = (parquet.read_table(folder / "tables" / f"{name}.parquet") for folder in (here, there))
+        assert one.equals(four)
+
+
+def test_one_broken_route_leaves_the_rest_done_and_says_so(tmp_path: Path) -> None:
+    team, out = write_team(tmp_path / "in", 3), tmp_path / "out"
+    (tmp_path / "in" / "stage-2.gpx").write_text("<gpx>torn", encoding="utf-8")
+    done = told("team", str(team), "--out", str(out), "--plans-only")
+    assert done.returncode == 4
+    (line,) = done.stderr.splitlines()
+    assert line.startswith("not planned: Ilka Brandvold, 2 and 1 more: stage-2.gpx: ")
+    assert {path.parent.name for path in out.rglob("plan.json")} == {"1", "3"}
+    assert "stage-2.gpx" in PdfReader(out / "team.pdf").pages[0].extract_text()
+
+
+def test_ctrl_c_ends_it_with_one_line_and_the_next_run_goes_on(tmp_path: Path) -> None:
+    team, out = write_team(tmp_path / "in", 8), tmp_path / "out"
+    words = ["team", str(team), "--out", str(out), "--workers", "1"]
+    running = subprocess.Popen(
+        [*COMMAND, *words], cwd=ROOT, start_new_session=True, stderr=subprocess.PIPE, text=True
+    )
+    wait_for(out / KEPT, 1)
+    os.killpg(running.pid, signal.SIGINT)  # as a terminal does: to the workers too
+    _, said = running.communicate(timeout=LONGEST_S)
+    assert (running.returncode, said) == (130, "terrain-fuel: interrupted; nothing is left half written\n")
+    finished = len(list((out / KEPT).iterdir()))
+    again = told(*words)
+    assert f"16 plans in {out}: {16 - finished} planned now, {finished} from before" in again.stdout
+    assert len(list(out.rglob("sheet.pdf"))) == 16
+
+
+def gated_tasks(folder: Path) -> list[Task]:
+    (folder / "marks").mkdir(exist_ok=True)
+    return [Task(str(n), f"key-{n}", (n, str(folder))) for n in range(6)]
+
+
+def done_in(folder: Path) -> dict[str, int]:
+    """Return how often each piece of work was done to its end."""
+    return {path.name: path.stat().st_size for path in (folder / "marks").iterdir()}
+
+
+def open_gate(folder: Path) -> None:
+    (folder / "gate").touch()
+
+
+def test_a_killed_worker_costs_only_what_it_was_at(tmp_path: Path) -> None:
+    port, kept = free_port(), Kept.within(tmp_path)
+    with scheduler(port), workers(port, 2), open_cluster(f"tcp://127.0.0.1:{port}") as client:
+        run = run_tasks(client, gated, gated_tasks(tmp_path), kept)
+        outcomes = [next(run) for _ in range(3)]
+        wait_for(tmp_path / "begun", 1)
+        pid = int(next((tmp_path / "begun").iterdir()).name)
+        os.kill(pid, signal.SIGKILL)
+        open_gate(tmp_path)
+        outcomes.extend(run)
+    assert sorted(each.task.name for each in outcomes if isinstance(each, Finished)) == list("012345")
+    assert done_in(tmp_path) == dict.fromkeys("012345", 1)
+
+
+def test_a_scheduler_stopped_and_started_again_goes_on_where_it_was(tmp_path: Path) -> None:
+    port, kept = free_port(), Kept.within(tmp_path)
+    address = f"tcp://127.0.0.1:{port}"
+    outcomes: list[Finished | SetAside] = []
+    with scheduler(port) as first, workers(port, 2), open_cluster(address) as client:
+        run = run_tasks(client, gated, gated_tasks(tmp_path), kept)
+        outcomes.extend(next(run) for _ in range(3))
+        os.killpg(first.pid, signal.SIGKILL)
+        with pytest.raises(EngineError, match="was lost with 3 tasks to do; what is done is kept"):
+            outcomes.extend(run)
+    open_gate(tmp_path)
+    assert done_in(tmp_path) == dict.fromkeys("012", 1)
+    with scheduler(port), workers(port, 2), open_cluster(address) as client:
+        again = list(run_tasks(client, gated, gated_tasks(tmp_path), kept))
+    assert sorted((each.task.name, each.anew) for each in again if isinstance(each, Finished)) == [
+        *((name, False) for name in "012"),
+        *((name, True) for name in "345"),
+    ]
+    assert done_in(tmp_path) == dict.fromkeys("012345", 1)
+
+
+def test_an_unknown_scheduler_and_a_folder_that_cannot_be_are_one_message(tmp_path: Path) -> None:
+    team = write_team(tmp_path / "in")
+    (tmp_path / "file").touch()
+    for words, said in (
+        (
+            ("--out", str(tmp_path / "out"), "--scheduler", f"tcp://127.0.0.1:{free_port()}"),
+            "nothing answers",
+        ),
+        (("--out", str(tmp_path / "file")), "cannot be made (File exists)"),
+    ):
+        done = told("team", str(team), *words)
+        assert (done.returncode, done.stdout) == (2, "")
+        (line,) = done.stderr.splitlines()
+        assert said in line

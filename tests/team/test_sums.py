@@ -1,0 +1,84 @@
+"""A team's plans added up: nothing lost between a plan and the sheets, worked out by hand."""
+
+from dataclasses import replace
+
+from terrain_fuel.outputs.languages import LANGUAGES
+from terrain_fuel.outputs.team.shown import Undone, team_sheets
+from terrain_fuel.outputs.words import words_for
+from terrain_fuel.pantry import Container, Item, Pantry
+from terrain_fuel.rider import Habits, Rider
+from terrain_fuel.team.sums import add_up
+from terrain_fuel.team.takings import Carried, Filled, HandedUp, Takings
+
+VAN = Pantry(
+    items=(
+        Item("loaf", count=3, portions=2, carbohydrate_g=40.0),
+        Item("mix", "drink_mix", 38.0, count=2, powder_g=40.0, water_ml=750.0),
+    ),
+    containers=(Container("front", "bottle", holds_ml=750.0),),
+)
+
+
+def takings(rider: str, stage: str = "1", pieces: int = 3) -> Takings:
+    handed = HandedUp(
+        "Mill", 14_000.0, "09:30", "09:41", "09:35", (Filled("front", "mix", 14_002.0, 600.0, 32.0),),
+        (("loaf", 1, 2),),
+    )  # fmt: skip
+    return Takings(
+        rider, stage, "van", "Sunday", "2027-06-19", "09:00", 28_000.0, 3600.0,
+        (Carried("loaf", pieces, 1, (pieces + 1) / 2, 2, "bites in foil", 0.0),),
+        (Filled("front", "mix", 0.0, 750.0, 40.0), Filled("front", "water", 20_000.0, 300.0, 0.0)),
+        (handed,), (),
+    )  # fmt: skip
+
+
+def test_shopping_is_every_riders_items_whole_and_all_powder_against_the_stock() -> None:
+    bought = {
+        each.item: each for each in add_up([takings("A"), takings("B", pieces=4)], {"van": VAN}).shopping
+    }
+    # A: 4 of 2 pieces carried and 1 handed up are 2.5 loaves, 3 whole; B: 2.5 and 0.5 are 3
+    assert (bought["loaf"].needed, bought["loaf"].stock, bought["loaf"].short) == (6.0, 3.0, 3.0)
+    # two riders with 40 g at the start and 32 g at the mill, of two bags of 40 g
+    assert (bought["mix"].needed, bought["mix"].stock, bought["mix"].short) == (144.0, 80.0, 64.0)
+
+
+def test_every_piece_has_an_owner_and_every_bottle_a_number_of_its_own() -> None:
+    sums = add_up([takings("A"), takings("B", pieces=4), takings("A", "2")], {"van": VAN})
+    first, second = sums.kitchen
+    assert first.shares == (("A", 3, 1), ("B", 4, 1))
+    assert (first.pieces, first.items, second.shares) == (9, 4.5, (("A", 3, 1),))
+    numbers = [(each.stage, each.number) for each in sums.bottles]
+    assert numbers == [("1", 1), ("1", 2), ("1", 3), ("1", 4), ("2", 1), ("2", 2)]
+    assert [each.fluid_ml for each in sums.bottles[:4]] == [600.0, 600.0, 750.0, 750.0]  # by content
+    assert {each.rider: [bottle.number for bottle in each.bottles] for each in sums.handings[:2]} == {
+        "A": [1],
+        "B": [2],
+    }
+    assert [each.back for each in sums.handings] == [1, 1, 1]
+    (mill, _) = sums.car
+    assert (mill.numbers, mill.fluid_ml, mill.food, mill.bags) == ((1, 2), 1200.0, (("loaf", 2),), ("A", "B"))
+
+
+def test_what_a_helper_does_first_stands_first() -> None:
+    late = takings("A")
+    late = replace(late, handed_up=(replace(late.handed_up[0], early="09:50", about="09:55"),))
+    assert [each.rider for each in add_up([late, takings("B")], {"van": VAN}).handings] == ["B", "A"]
+
+
+def test_what_is_kept_of_a_plan_comes_back_as_it_was() -> None:
+    assert Takings.of_json(takings("A").to_json()) == takings("A")
+
+
+def test_what_is_short_names_stock_rules_and_plans_that_are_missing() -> None:
+    broken = replace(takings("A"), broken=("no drink with the loaf",))
+    for code in LANGUAGES:
+        words = words_for(Rider(habits=Habits(language=code)))
+        sheets = team_sheets(
+            add_up([broken], {"van": VAN}), [broken], [Undone("B, 1", "stage.gpx: no route")], words
+        )
+        short = [row[0] for row in sheets[0].tables[-1].rows]
+        assert len(short) == 2
+        assert "no drink with the loaf" in short[0]
+        assert "stage.gpx: no route" in short[1]
+        texts = [text for sheet in sheets for table in sheet.tables for row in table.rows for text in row]
+        assert not [text for text in texts if "{" in text]
