@@ -44,7 +44,7 @@ class ToGo:
         """Return the lower bound on the whole problem."""
         bites = bites_left(problem, self, problem.stock.sum(), np.zeros(1))
         over = float(self.over[0, bites[0]])
-        onward = float(self.after.at(np.array(0), problem.stock.size, np.array(0)))
+        onward = float(self.after.at(0, problem.stock.size, 0))
         return onward - float(np.dot(self.price, problem.stock)) + over
 
 
@@ -181,5 +181,5 @@ def _best_option(problem: FoodProblem, to_go: ToGo, place: int, item: int, whole
     cost = problem.node_cost[place] + _charge(problem, to_go.price)[place]
     if item < problem.stock.size and to_go.after.apart:
         cost = cost + problem.pair_cost[item, problem.option_item, place]
-    after = to_go.after.at(np.array(place + 1), problem.option_item, np.where(fits, after_g, 0))
+    after = to_go.after.at(place + 1, problem.option_item, np.where(fits, after_g, 0))
     return int(np.argmin(np.where(fits, cost + after, np.inf)))

@@ -37,13 +37,13 @@ class Table:
         """True where foods are told apart."""
         return bool(self.values.shape[1] > 1)
 
-    def at(self, row: IntArray, food: IntArray | int, whole: IntArray) -> FloatArray:
+    def at(self, row: IntArray | int, food: IntArray | int, whole: IntArray | int) -> FloatArray:
         """Return the costs at rows, foods and grams of any shapes that fit together."""
         _, foods, width = self.values.shape
         column = np.clip(whole - (self.start[row] - 1), 0, width - 1)
         if self.apart:
             column = column + np.asarray(food) * width
-        return np.asarray(self.values.take(column + row * (foods * width)))
+        return np.asarray(self.values.take(column + np.asarray(row) * (foods * width)))
 
     def block(self, first: int, end: int, within: slice) -> FloatArray:
         """Return the costs of a block with its grams, to be read or filled."""

@@ -65,7 +65,7 @@ def whole_bound(road: Road, task: FoodTask, known_cost: float) -> float:
     to_go = bound_below(problem, np.zeros(problem.stock.size), over_gap, below=known_cost)
     bound = _proven(problem, to_go, known_cost)
     if over_gap:
-        onward = float(to_go.after.at(np.array(0), problem.stock.size, np.array(0)))
+        onward = float(to_go.after.at(0, problem.stock.size, 0))
         bound = max(bound, onward + _unavoidable(road, task))
     return float(max(min(bound - ROUNDING, known_cost), 0.0))
 

@@ -13,6 +13,7 @@ from terrain_fuel.food.labels import LabelSearch
 from terrain_fuel.food.problem import FoodProblem
 from terrain_fuel.food.solve import solve_food
 from terrain_fuel.food.ways import Ways
+from terrain_fuel.frozen import FloatArray
 from terrain_fuel.pantry import Pantry
 from tests.food.made_problems import made_task
 from tests.food.roads import HILLY_LOOP, ride
@@ -30,7 +31,7 @@ def whole_and_below(problem: FoodProblem, price: float = 0.0, above: float = 0.0
     return whole, bound_below(problem, prices, over_gap=False, below=limit), limit
 
 
-def every_cost(table: Table, problem: FoodProblem) -> np.ndarray:
+def every_cost(table: Table, problem: FoodProblem) -> FloatArray:
     """Return a table's costs at every row, food and gram, shape (rows, foods, grams)."""
     rows, foods, grams = np.ogrid[: table.start.size, : problem.stock.size + 1, : problem.most_whole + 1]
     return table.at(rows, foods, grams)
@@ -96,8 +97,8 @@ def test_a_row_of_a_table_knows_its_own_grams_only() -> None:
     table.block(0, 2, slice(5, 8))[...] = np.arange(12.0).reshape(2, 2, 3)
     grams = np.arange(10)
     inf = np.inf
-    assert_array_equal(table.at(np.array(1), 1, grams), [inf] * 5 + [9.0, 10.0, 11.0] + [inf] * 2)
-    assert_array_equal(table.at(np.array(2), 0, grams), [inf] * 10)
+    assert_array_equal(table.at(1, 1, grams), [inf] * 5 + [9.0, 10.0, 11.0] + [inf] * 2)
+    assert_array_equal(table.at(2, 0, grams), [inf] * 10)
 
 
 @pytest.mark.parametrize("bites", [0, 1, 2, 3, 4])
