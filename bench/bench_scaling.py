@@ -31,7 +31,7 @@ PLANS = 630
 
 def main() -> None:
     """Measure, then print how long an event and a team's plans would take on so many workers."""
-    plan_s = float(sys.argv[1]) if len(sys.argv) > 1 else 0.5
+    plan_s = float(sys.argv[1]) if len(sys.argv) > 1 else 0.2
     small_s, large_s = handing_s(100), handing_s(BLOCK_BYTES)
     print(f"one process hands out and puts away a task in {1000 * small_s:.1f} ms, of a plan's size")
     print(f"                                               {1000 * large_s:.1f} ms, of a block's size")

@@ -11,20 +11,27 @@ IntArray = NDArray[np.intp]
 
 
 def frozen_array(values: ArrayLike, dtype: DTypeLike = np.float64) -> NDArray[Any]:
-    """Return a read-only copy of an array.
+    """Return an array that cannot be written to: a copy, or the array itself where it is one already.
 
     Parameters
     ----------
     values : array_like, any shape
-    dtype : dtype of the copy
+    dtype : dtype of what is returned
 
     Returns
     -------
     ndarray, same shape; writing to it raises ValueError
     """
+    if isinstance(values, np.ndarray) and values.dtype == dtype and _is_frozen(values):
+        return values
     copy = np.array(values, dtype=dtype, copy=True)
     copy.flags.writeable = False
     return copy
+
+
+def _is_frozen(values: NDArray[Any]) -> bool:
+    """Tell whether nobody writes to an array: it is read-only and shares its memory with no other."""
+    return values.base is None and not values.flags.writeable
 
 
 def freeze_columns(owner: object, dtypes: dict[str, DTypeLike]) -> int:

@@ -55,9 +55,9 @@ def _note(before: Caution, after: Caution, length_m: float) -> Fact:
     notes = (before.note, after.note)
     weights = (before.end_m - before.start_m, after.end_m - after.start_m)
     grades = [cast("float", note.values["grade"]) for note in notes]
-    same = before.note.code == after.note.code
+    hairpins = all(note.code == "hairpins" for note in notes)
     return fact(
-        before.note.code if same else "tight_bends",
+        "hairpins" if hairpins else "tight_bends",
         count=sum(cast("int", note.values["count"]) for note in notes),
         length_m=length_m,
         grade=sum(w * g for w, g in zip(weights, grades, strict=True)) / max(sum(weights), 1.0),

@@ -1,10 +1,18 @@
 """An event held against itself before anything is ridden: every fault is one message."""
 
 from collections.abc import Iterable
+from itertools import pairwise
 
 from terrain_fuel.errors import SettingsError
-from terrain_fuel.event.settings import WATER, Event
+from terrain_fuel.event.arrangement import arrangements
+from terrain_fuel.event.settings import WATER, Event, Variant
 from terrain_fuel.event.spreads import mixing_matrix, with_usual
+from terrain_fuel.event.start import MINUTE_S, seconds_of
+
+DAY_S = 86_400.0
+
+APART_KM = 0.1
+"""Feeds nearer than this are one; ours (an assumption)."""
 
 
 def check_event(event: Event) -> None:
@@ -26,6 +34,7 @@ def check_event(event: Event) -> None:
     _check_offers(event)
     _check_waves(event)
     _check_variants(event)
+    _check_apart(event)
     mixing_matrix(with_usual(event.correlations))
 
 
@@ -53,6 +62,18 @@ def _check_offers(event: Event) -> None:
                 )
 
 
+def _check_apart(event: Event) -> None:
+    """Refuse two feeds in one place, as meant or in a variant."""
+    for arranged in arrangements(event):
+        for one, other in pairwise(arranged.feeds):
+            if other.at_km - one.at_km < APART_KM:
+                where = f"[[variant]] {arranged.name!r}" if arranged.name else f"[[feed]] {other.name!r}"
+                raise SettingsError(
+                    f"{where}: {one.name!r} and {other.name!r} are {1000 * (other.at_km - one.at_km):.0f} m"
+                    f" apart; allowed is {1000 * APART_KM:.0f} m and more; make one feed of them or move one"
+                )
+
+
 def _check_waves(event: Event) -> None:
     hold = sum(wave.riders for wave in event.waves)
     if hold != event.day.riders:
@@ -70,6 +91,7 @@ def _check_waves(event: Event) -> None:
 def _check_variants(event: Event) -> None:
     feeds = {feed.name: feed for feed in event.feeds}
     for variant in event.variants:
+        _check_same_day(event, variant)
         if not variant.feed:
             continue
         if variant.feed not in feeds:
@@ -83,3 +105,16 @@ def _check_variants(event: Event) -> None:
                 f"[[variant]] {variant.name!r}: taps_more is {variant.taps_more}, which leaves {left} taps;"
                 " a feed has one at least; take fewer away"
             )
+
+
+def _check_same_day(event: Event, variant: Variant) -> None:
+    """Refuse waves that would start after midnight."""
+    if variant.waves_of is None or variant.every_min is None:
+        return
+    count = -(-event.day.riders // variant.waves_of)
+    last_s = seconds_of(event.waves[0].start) + MINUTE_S * variant.every_min * (count - 1)
+    if last_s >= DAY_S:
+        raise SettingsError(
+            f"[[variant]] {variant.name!r}: the last of its {count} waves would start after midnight; make"
+            " them larger or every_min less"
+        )

@@ -195,21 +195,17 @@ def _hand_out(
     poured = np.where(stopped & low, riders.bottles_ml - stock.bottle_ml, 0.0)
     queued = drunk + poured > 0.0
     runs_ml = (drunk + poured) / (1.0 - feed.spilled_share)
-    serving_s = np.where(queued, feed.handling_s + 60.0 * runs_ml / 1000.0 / feed.tap_l_per_min, 0.0)
-    begun, ended = arrival_s.copy(), arrival_s.copy()
-    begun[queued] = serve_in_turn(arrival_s[queued], serving_s[queued], feed.taps)
-    ended[queued] = begun[queued] + serving_s[queued]
+    begun, ended = _at_the_taps(feed, arrival_s, queued, runs_ml)
 
     drink, drink_g_per_l = _chosen_drink(feed, pieces, chance[:, 2])
     drink = np.where(queued, drink, 0)
     taken = _taken_pieces(feed, pieces, foods, stopped, caution * ahead_g - stock.food_g, chance)
     dwell = np.where(stopped, -feed.dwell_s * np.log1p(-chance[:, 5]), 0.0)
-    grams = np.array([piece.carbohydrate_g for piece in pieces])
     stock.thirst_ml -= drunk
     stock.drunk_ml += drunk
     stock.bottle_ml += poured
-    for place in range(len(pieces)):
-        stock.food_g += taken[:, place] * grams[place]
+    for place, piece in enumerate(pieces):
+        stock.food_g += taken[:, place] * piece.carbohydrate_g
     stock.food_g += poured / 1000.0 * drink_g_per_l[drink]
     return Handed(
         arrival_s=arrival_s.copy(),
@@ -224,6 +220,17 @@ def _hand_out(
         drink=drink,
         pieces=taken,
     )
+
+
+def _at_the_taps(
+    feed: FeedZone, arrival_s: FloatArray, queued: BoolArray, runs_ml: FloatArray
+) -> tuple[FloatArray, FloatArray]:
+    """Return when each begins and ends to be served, both the arrival for who wants no tap, shape (n,)."""
+    serving_s = feed.handling_s + 60.0 * runs_ml[queued] / 1000.0 / feed.tap_l_per_min
+    begun, ended = arrival_s.copy(), arrival_s.copy()
+    begun[queued] = serve_in_turn(arrival_s[queued], serving_s, feed.taps)
+    ended[queued] = begun[queued] + serving_s
+    return begun, ended
 
 
 def drinks_of(pieces: tuple[Piece, ...]) -> tuple[str, ...]:

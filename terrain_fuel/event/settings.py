@@ -122,7 +122,7 @@ class Variant:
 
     name: str = told(meaning="what it is called")
     waves_of: int | None = ranged(None, 1, MOST_RIDERS, "riders", meaning="how many start in each wave")
-    every_min: float | None = ranged(None, 0.5, 240.0, "min", meaning="minutes from wave to wave")
+    every_min: int | None = ranged(None, 1, 240, "min", meaning="minutes from wave to wave")
     feed: str = told("", meaning="which feed is changed")
     taps_more: int = ranged(0, -500, 500, "taps", meaning="so many taps more there, or fewer")
     at_km: float | None = ranged(None, 0.1, 2000.0, "km", meaning="where that feed stands instead")

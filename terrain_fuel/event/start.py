@@ -32,14 +32,14 @@ def start_times_s(
     return out
 
 
-def even_waves(event: Event, size: int, every_min: float) -> tuple[Wave, ...]:
+def even_waves(event: Event, size: int, every_min: int) -> tuple[Wave, ...]:
     """Return the field in waves of one size from the first wave's hour on, the last with what is left."""
     first = event.waves[0]
-    begun_min = seconds_of(first.start) / MINUTE_S
+    begun_min = round(seconds_of(first.start) / MINUTE_S)
     waves: list[Wave] = []
     left = event.day.riders
     while left > 0:
-        hour, minute = divmod(round(begun_min + every_min * len(waves)), 60)
+        hour, minute = divmod(begun_min + every_min * len(waves), 60)
         waves.append(Wave(f"{hour:02d}:{minute:02d}", min(size, left), first.across_per_min))
         left -= size
     return tuple(waves)

@@ -10,6 +10,15 @@ from terrain_fuel.mapped.surfaces import surface_of
 from terrain_fuel.terrain.model import Terrain
 from terrain_fuel.terrain.runs import joined
 
+SURFACE_CODES = {
+    "cobbles": "surface_cobbles",
+    "gravel": "surface_gravel",
+    "firm_gravel": "surface_firm_gravel",
+    "ground": "surface_ground",
+    "broken": "surface_broken",
+}
+"""The words of `Surface.told`."""
+
 JOIN_M = 60.0
 """Two such parts nearer to each other than this are told as one [m]."""
 
@@ -21,7 +30,10 @@ LONG_BRIDGE_M = 120.0
 AROUND_CROSSING_M, AROUND_HUMP_M = 10.0, 15.0
 HUMPS_APART_M = 400.0
 
-CROSSED: dict[SpotKind, str] = {"level_crossing": "level_crossing", "tram_crossing": "tram_crossing"}
+CROSSINGS: tuple[SpotKind, ...] = ("level_crossing", "tram_crossing")
+CROSSING_CODES = {"level_crossing": "level_crossing", "tram_crossing": "tram_crossing"}
+
+LONG_CODES = {"narrow": "narrow_road", "bridge": "bridge"}
 
 
 def mapped_cautions(terrain: Terrain) -> tuple[Caution, ...]:
@@ -35,8 +47,8 @@ def mapped_cautions(terrain: Terrain) -> tuple[Caution, ...]:
         *_rails(road),
         *_crossings(road, terrain.length_m),
         *_humps(road, terrain.length_m),
-        *_long(road, "narrow", "narrow_road", LONGEST_UNTOLD_NARROW_M),
-        *_long(road, "bridge", "bridge", LONG_BRIDGE_M),
+        *_long(road, "narrow", LONGEST_UNTOLD_NARROW_M),
+        *_long(road, "bridge", LONG_BRIDGE_M),
     )
 
 
@@ -50,8 +62,10 @@ def _rough(road: MappedRoad) -> Iterator[Caution]:
     for (word, both_hands), sections in told.items():
         for start_m, end_m in _spans(sections):
             if end_m - start_m >= SHORTEST_ROUGH_M:
-                code = "rough_road" if both_hands else "uneven_road"
-                note = fact(code, what=fact(f"surface_{word}"), length_m=end_m - start_m)
+                what = fact(SURFACE_CODES[word])
+                note = fact(
+                    "rough_road" if both_hands else "uneven_road", what=what, length_m=end_m - start_m
+                )
                 yield Caution("rough_road", start_m, end_m, both_hands, note)
 
 
@@ -73,13 +87,13 @@ def _rails(road: MappedRoad) -> Iterator[Caution]:
 
 
 def _crossings(road: MappedRoad, length_m: float) -> Iterator[Caution]:
-    for kind, code in CROSSED.items():
+    for kind in CROSSINGS:
         around = [
             clipped_span(spot.at_m, AROUND_CROSSING_M, AROUND_CROSSING_M, length_m)
             for spot in road.spots_of(kind)
         ]
         for start_m, end_m in joined(around, JOIN_M):
-            yield Caution(code, start_m, end_m, True, fact(code))
+            yield Caution(kind, start_m, end_m, True, fact(CROSSING_CODES[kind]))
 
 
 def _humps(road: MappedRoad, length_m: float) -> Iterator[Caution]:
@@ -91,10 +105,11 @@ def _humps(road: MappedRoad, length_m: float) -> Iterator[Caution]:
         yield Caution("hump", start_m, end_m, False, fact("humps", count=count))
 
 
-def _long(road: MappedRoad, kind: SectionKind, code: str, least_m: float) -> Iterator[Caution]:
+def _long(road: MappedRoad, kind: SectionKind, least_m: float) -> Iterator[Caution]:
     for start_m, end_m in _spans(road.sections_of(kind)):
         if end_m - start_m >= least_m:
-            yield Caution(code, start_m, end_m, False, fact(code, length_m=end_m - start_m))
+            note = fact(LONG_CODES[kind], length_m=end_m - start_m)
+            yield Caution(note.code, start_m, end_m, False, note)
 
 
 def _spans(sections: "tuple[Section, ...] | list[Section]") -> list[tuple[float, float]]:

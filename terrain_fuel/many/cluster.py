@@ -89,6 +89,7 @@ def _processes(workers: int) -> LocalCluster:
                 processes=True,
                 dashboard_address="127.0.0.1:0",
                 scheduler_kwargs={"dashboard": False},
+                security=True,  # keys of this run alone: no other user of the machine hands in work
                 silence_logs=logging.CRITICAL,
             )
     except (OSError, RuntimeError) as fault:

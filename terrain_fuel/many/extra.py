@@ -4,7 +4,7 @@ from importlib.util import find_spec
 
 from terrain_fuel.errors import EngineError
 
-PACKAGES = ("dask", "distributed", "pyarrow", "fsspec")
+PACKAGES = ("cryptography", "dask", "distributed", "pyarrow", "fsspec")
 
 
 def refuse_without_extra(command: str) -> None:

@@ -248,8 +248,14 @@ def _with_extras(
 
 def _extras(plan: Plan, placed: Mapping[float, Mapping[str, int]]) -> tuple[Extra, ...]:
     return tuple(
-        Extra(at_m, plan.pace.clock_at(at_m), tuple(sorted(placed[at_m].items()))) for at_m in sorted(placed)
+        Extra(at_m, _clock_at(plan, at_m), tuple(sorted(placed[at_m].items()))) for at_m in sorted(placed)
     )
+
+
+@lru_cache(maxsize=1024)
+def _clock_at(plan: Plan, at_m: float) -> float:
+    """Return the clock at a place [s]: the rhythms that are tried ask for the same few again and again."""
+    return plan.pace.clock_at(at_m)
 
 
 def _lack(

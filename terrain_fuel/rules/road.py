@@ -118,8 +118,8 @@ class Road:
     caffeine_spans_s: tuple[tuple[float, float], ...]
     caffeine_mg_single: float
     caffeine_mg_max: float
+    temperature_c: float
     slots_in_reach: int = 1
-    temperature_c: float = 18.0
     curve_weight: float = 1.0
     first_share: float = FIRST_SHARE
 

@@ -23,6 +23,9 @@ WHOLE_LAP = 0.9
 ENDS_M = 500.0
 """Laps that end this near to the finish are counted from there."""
 
+MOST_PAIRS = 4_000_000
+"""Pairs of places that are one: some 400 laps of 400 m. With more, which fill the memory, none are sought."""
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Passes:
@@ -58,11 +61,22 @@ def _passes(profile: Profile) -> _Passes:
     every = max(1, round(STEP_M / profile.step_m))
     road_m = profile.distance_m[::every]
     places = earth_centred_m(profile.lat_deg[::every], profile.lon_deg[::every])
+    if _expected_pairs(places) > MOST_PAIRS:
+        return _Passes(np.empty(0), np.empty(0))
     first, later = KDTree(places).query_pairs(SAME_ROAD_M, output_type="ndarray").T
     lag_m = road_m[later] - road_m[first]
     again = lag_m >= LEAST_LAP_M
     order = np.lexsort((lag_m[again], first[again]))
     return _Passes(road_m[first[again]][order], lag_m[again][order])
+
+
+def _expected_pairs(place_m: FloatArray) -> int:
+    """Return about how many pairs of places are near each other: the squares of how many share a cube."""
+    cube = np.floor(place_m / SAME_ROAD_M).astype(np.int64)
+    cube -= cube.min(axis=0)
+    _, wide, deep = (cube.max(axis=0) + 1).tolist()
+    _, sharing = np.unique((cube[:, 0] * wide + cube[:, 1]) * deep + cube[:, 2], return_counts=True)
+    return int(sharing @ sharing)
 
 
 def _candidates_m(passes: _Passes) -> NDArray[np.float64]:

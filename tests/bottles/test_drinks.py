@@ -130,6 +130,15 @@ def test_the_stock_of_mix_is_never_exceeded(flat: Demand) -> None:
     assert 0.0 < powder_g <= 40.0
 
 
+def test_what_no_filling_uses_stays_at_home(flat: Demand, tap: Refill) -> None:
+    """Five servings of 40 g, less what goes into the bottles."""
+    five = tuple(replace(item, count=5) if item.kind == "drink_mix" else item for item in DEFAULT_ITEMS)
+    drinks = plan(flat, 10.0, tap, pantry=Pantry(items=five))
+    used_g = sum(load.powder_g for leg in drinks.legs for load in leg.loads)
+    assert 40.0 <= used_g < 200.0
+    assert_allclose(drinks.spare_powder_g, 200.0 - used_g)
+
+
 def test_few_servings_are_spread_over_the_ride(flat: Demand) -> None:
     """Two servings for four legs: not both at the start."""
     few = tuple(replace(item, count=2) if item.kind == "drink_mix" else item for item in DEFAULT_ITEMS)

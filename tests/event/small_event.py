@@ -49,7 +49,7 @@ def small_event(riders: int = RIDERS) -> Event:
             FeedZone("Far side", 14.0, taps=1, offers=("half a banana",)),
         ),
         variants=(
-            Variant("small waves", 50, 5.0),
+            Variant("small waves", 50, 5),
             Variant("a tap more", feed="Far side", taps_more=1),
             Variant("Foot moved", feed="Foot", at_km=15.0),
         ),

@@ -168,7 +168,7 @@ def test_a_tap_more_shortens_the_queue_and_small_waves_spread_it(counted: tuple[
 
 def test_waves_start_when_they_should_and_cross_the_line_one_by_one() -> None:
     event = small_event(100)
-    waves = even_waves(event, 40, 5.0)
+    waves = even_waves(event, 40, 5)
     assert [(wave.start, wave.riders) for wave in waves] == [("07:30", 40), ("07:35", 40), ("07:40", 20)]
     start_s = start_times_s(event, waves, np.arange(100.0)[::-1], np.zeros(100))
     # 120 across the line in a minute: half a second each; the last drawn is the first to start

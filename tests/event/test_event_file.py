@@ -86,6 +86,14 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
         ),
         (PLAIN + '[[feed]]\nname = "Bridge"\nat_km = 5', "[[feed]] 'Bridge': stands there twice; give one"),
         (
+            PLAIN + '[[feed]]\nname = "Bridge end"\nat_km = 4.05',
+            "[[feed]] 'Bridge end': 'Bridge' and 'Bridge end' are 50 m apart; allowed is 100 m and more",
+        ),
+        (
+            PLAIN + '[[variant]]\nname = "slow"\nwaves_of = 1\nevery_min = 120',
+            "[[variant]] 'slow': the last of its 10 waves would start after midnight; make them larger",
+        ),
+        (
             PLAIN + '[[variant]]\nname = "dry"\nfeed = "Bridge"\ntaps_more = -4',
             "[[variant]] 'dry': taps_more is -4, which leaves 0 taps; a feed has one at least",
         ),

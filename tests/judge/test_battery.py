@@ -40,17 +40,18 @@ def test_no_family_of_criteria_falls_back() -> None:
 
 
 @pytest.mark.parametrize(
-    "number",
+    ("battery", "number"),
     [
-        19,  # mix only and one bottle that comes half full to every tap
-        84,  # mix only, and the bottle runs dry before the halt
-        26,  # a half sachet went into a full bottle
-        35,  # pieces that fit an hour twice, and a long ramp before the first of them was due
-        93,  # a crest reached out of breath
+        ("tuning", 19),  # mix only and one bottle that comes half full to every tap
+        ("tuning", 84),  # mix only, and the bottle runs dry before the halt
+        ("tuning", 26),  # a half sachet went into a full bottle
+        ("tuning", 35),  # pieces that fit an hour twice, and a long ramp before the first of them was due
+        ("tuning", 93),  # a crest reached out of breath
+        ("practice", 103),  # too little food, eaten in the first half
     ],
 )
-def test_a_day_that_was_corrected_stays_so(number: int) -> None:
-    verdict = judge_day("tuning", number)
+def test_a_day_that_was_corrected_stays_so(battery: str, number: int) -> None:
+    verdict = judge_day(battery, number)
     assert verdict.findings == ()
     assert not verdict.refused
 

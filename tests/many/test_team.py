@@ -85,20 +85,20 @@ def free_port() -> int:
 
 
 def test_a_team_by_the_command_its_bytes_and_its_second_run(tmp_path: Path) -> None:
-    bunch = '[[bunch]]\nstage = "2"\nset_by = "Ilka Brandvold"\n'
-    team, out = write_team(tmp_path / "in", more=bunch), tmp_path / "out"
+    bunch = '[[bunch]]\nset_by = "Ilka Brandvold"\n'
+    team, out = write_team(tmp_path / "in", 1, bunch), tmp_path / "out"
     first = told("team", str(team), "--out", str(out))
     assert (first.returncode, first.stderr) == (0, "")
-    assert f"4 plans in {out}: 4 planned now, 0 from before" in first.stdout
-    ilka = out / "Ilka-Brandvold" / "2"
+    assert f"2 plans in {out}: 2 planned now, 0 from before" in first.stdout
+    marlo = out / "Marlo-Fenwether" / "1"
     single = tmp_path / "single"
-    settings = [f"--{name}={ilka / name}.toml" for name in ("rider", "pantry", "day")]
-    assert told("plan", str(tmp_path / "in" / "stage-2.gpx"), "--out", str(single), *settings).returncode == 0
-    assert {path: made for path, made in files_in(ilka).items() if ".toml" not in path} == files_in(single)
+    settings = [f"--{name}={marlo / name}.toml" for name in ("rider", "pantry", "day")]
+    assert told("plan", str(tmp_path / "in" / "stage-1.gpx"), "--out", str(single), *settings).returncode == 0
+    assert {path: made for path, made in files_in(marlo).items() if ".toml" not in path} == files_in(single)
     before = files_in(out)
-    (out / "Marlo-Fenwether" / "1" / "sheet.pdf").unlink()
+    (marlo / "sheet.pdf").unlink()
     again = told("team", str(team), "--out", str(out))
-    assert f"4 plans in {out}: 1 planned now, 3 from before" in again.stdout
+    assert f"2 plans in {out}: 1 planned now, 1 from before" in again.stdout
     assert files_in(out) == before
     pages = [page.extract_text() for page in PdfReader(out / "team.pdf").pages]
     assert [page.splitlines()[0] for page in pages[:2]] == ["Shopping", "Kitchen, the evening before"]
@@ -109,7 +109,7 @@ def test_a_team_by_the_command_its_bytes_and_its_second_run(tmp_path: Path) -> N
 
 
 def test_four_processes_on_the_loopback_make_the_same_bytes(tmp_path: Path) -> None:
-    team, port = write_team(tmp_path / "in", 3), free_port()
+    team, port = write_team(tmp_path / "in", 2), free_port()
     here, there = tmp_path / "here", tmp_path / "there"
     words = ("team", str(team), "--plans-only", "--quiet")
     assert told(*words, "--out", str(here), "--workers", "1").returncode == 0
@@ -123,19 +123,19 @@ def test_four_processes_on_the_loopback_make_the_same_bytes(tmp_path: Path) -> N
 
 
 def test_one_broken_route_leaves_the_rest_done_and_says_so(tmp_path: Path) -> None:
-    team, out = write_team(tmp_path / "in", 3), tmp_path / "out"
+    team, out = write_team(tmp_path / "in", 2), tmp_path / "out"
     (tmp_path / "in" / "stage-2.gpx").write_text("<gpx>torn", encoding="utf-8")
     done = told("team", str(team), "--out", str(out), "--plans-only")
     assert done.returncode == 4
     (line,) = done.stderr.splitlines()
     assert line.startswith("not planned: Ilka Brandvold, 2 and 1 more: stage-2.gpx: ")
-    assert {path.parent.name for path in out.rglob("plan.json")} == {"1", "3"}
+    assert {path.parent.name for path in out.rglob("plan.json")} == {"1"}
     assert "stage-2.gpx" in PdfReader(out / "team.pdf").pages[0].extract_text()
 
 
 def test_ctrl_c_ends_it_with_one_line_and_the_next_run_goes_on(tmp_path: Path) -> None:
-    team, out = write_team(tmp_path / "in", 8), tmp_path / "out"
-    words = ["team", str(team), "--out", str(out), "--workers", "1"]
+    team, out = write_team(tmp_path / "in", 4), tmp_path / "out"
+    words = ["team", str(team), "--out", str(out), "--workers", "1", "--plans-only"]
     running = subprocess.Popen(
         [*COMMAND, *words], cwd=ROOT, start_new_session=True, stderr=subprocess.PIPE, text=True
     )
@@ -145,8 +145,8 @@ def test_ctrl_c_ends_it_with_one_line_and_the_next_run_goes_on(tmp_path: Path) -
     assert (running.returncode, said) == (130, "terrain-fuel: interrupted; nothing is left half written\n")
     finished = len(list((out / KEPT).iterdir()))
     again = told(*words)
-    assert f"16 plans in {out}: {16 - finished} planned now, {finished} from before" in again.stdout
-    assert len(list(out.rglob("sheet.pdf"))) == 16
+    assert f"8 plans in {out}: {8 - finished} planned now, {finished} from before" in again.stdout
+    assert len(list(out.rglob("plan.json"))) == 8
 
 
 def gated_tasks(folder: Path) -> list[Task]:
@@ -212,3 +212,19 @@ def test_an_unknown_scheduler_and_a_folder_that_cannot_be_are_one_message(tmp_pa
         assert (done.returncode, done.stdout) == (2, "")
         (line,) = done.stderr.splitlines()
         assert said in line
+
+
+def test_a_folder_that_cannot_be_written_ends_it_with_one_message_and_loses_nothing(tmp_path: Path) -> None:
+    team, out = write_team(tmp_path / "in", 1), tmp_path / "out"
+    out.mkdir()
+    (out / "Marlo-Fenwether").touch()  # a file where the rider's folder should be
+    words = ("team", str(team), "--out", str(out), "--plans-only", "--workers", "1")
+    done = told(*words)
+    assert (done.returncode, done.stdout) == (2, "")
+    (line,) = done.stderr.splitlines()
+    assert "Marlo-Fenwether" in line
+    assert "choose a folder with room that you may write to" in line
+    assert not (out / "team.pdf").exists()
+    (out / "Marlo-Fenwether").unlink()
+    kept = len(list((out / KEPT).iterdir()))
+    assert f"{2 - kept} planned now, {kept} from before" in told(*words).stdout

@@ -205,6 +205,7 @@ def test_bad_luck_is_ridden_and_its_advice_followed_and_undone(opened: Opened, r
     planned(opened, ride)
     luck = opened.json(f"/rides/{ride}/luck", "POST", {})
     assert luck["rides"] == 1000
+    assert opened.json(f"/rides/{ride}")["ridden"] == 0.0  # told as a share while they are ridden
     assert luck["advice"]
     before = opened.json(f"/rides/{ride}")
     state = opened.json(f"/rides/{ride}/advice/0", "POST", {"change": before["change"]})

@@ -5,7 +5,6 @@ import json
 import math
 from datetime import datetime, timedelta
 from pathlib import Path
-from threading import Thread
 from typing import Any
 
 import numpy as np
@@ -17,7 +16,7 @@ from terrain_fuel.cli.main import main
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.rides.shelf import gone_from, put_back, put_on, rides_on, take_off
 from tests.page.opened import Opened
-from tests.page.test_ride_over_http import change, planned, set_, watch
+from tests.page.test_ride_over_http import change, planned, set_
 
 
 def two_tracks() -> bytes:
@@ -82,29 +81,6 @@ def test_the_shelf_keeps_the_last_ten_that_were_taken_off(tmp_path: Path) -> Non
     assert own.exists()
     with pytest.raises(SettingsError, match="no such ride to put back"):
         put_back(shelf, 99)
-
-
-def test_many_rides_tell_how_far_they_are(opened: Opened) -> None:
-    ride = opened.json("/offered/2", "POST", {})["ride"]
-    planned(opened, ride)
-    shares: list[float] = []
-
-    def listen() -> None:
-        for news in watch(opened, ride):
-            shares.append(news["ridden"])
-            if len(shares) > 1 and news["ridden"] == 0.0 and max(shares) > 0:
-                return
-
-    ear = Thread(target=listen, daemon=True)
-    ear.start()
-    while not shares:
-        ear.join(0.05)
-    opened.json(f"/rides/{ride}/luck", "POST", {})
-    ear.join(30)
-    told = [share for share in shares if share]
-    assert told == sorted(told)
-    assert 0.0 < told[0] < 1.0
-    assert told[-1] == 1.0
 
 
 @pytest.mark.slow

@@ -107,6 +107,16 @@ def test_the_same_seed_is_the_same_luck_and_another_is_not(plan: Plan) -> None:
     assert abs(first.finish_latest_s - other.finish_latest_s) > 1e-6
 
 
+def test_many_rides_tell_how_far_they_are(plan: Plan) -> None:
+    """A share after each change that is tried on them, the rides as planned counted as the first."""
+    shares: list[float] = []
+    luck = ride_many(plan, 20, 1, shares.append)
+    assert len(shares) >= 5
+    assert_allclose(np.diff([1.0 / (len(shares) + 1), *shares]), 1.0 / (len(shares) + 1))
+    assert shares[-1] == 1.0
+    assert luck.chances == ride_many(plan, 20, 1).chances
+
+
 def test_doubling_the_rides_halves_the_variance(plan: Plan) -> None:
     def spread(rides: int) -> float:
         means = [draw_rides(plan, rides, seed, 0.1).pace.mean() for seed in range(400)]

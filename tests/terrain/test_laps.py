@@ -1,5 +1,7 @@
 """Laps found on circuits, however ridden, and none where a road only crosses or comes back."""
 
+import tracemalloc
+
 import numpy as np
 import pytest
 
@@ -23,6 +25,17 @@ def test_a_circuit_has_as_many_laps_as_it_is_ridden(laps: int, round_m: float, n
     np.testing.assert_allclose(lengths, lengths.mean(), rtol=0.03, atol=40.0)
     # the noise of the points makes the way longer, a corner cut makes it shorter
     assert lengths.mean() == pytest.approx(round_m, rel=0.08)
+
+
+@pytest.mark.slow
+def test_round_and_round_a_thousand_times_fills_no_memory() -> None:
+    track = track_through(list(ring(1000, 750.0)))  # 30 million pairs of places, half a gigabyte
+    tracemalloc.start()
+    try:
+        assert measure_terrain(track).laps is None
+        assert tracemalloc.get_traced_memory()[1] < 200_000_000
+    finally:
+        tracemalloc.stop()
 
 
 def test_the_way_to_the_circuit_and_home_is_no_lap() -> None:
