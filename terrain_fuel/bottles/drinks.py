@@ -63,7 +63,7 @@ def plan_drinks(
     """
     capacity = bottle_capacity(pantry, day)
     carries = _carries(demand, refills, day)
-    wanted_g = drink_carbohydrate_g(demand, rider, pantry, carries, day)
+    wanted_g = drink_carbohydrate_g(demand, rider, pantry, carries)
     total_g, hours = float(demand.carbohydrate_target_g[-1]), demand.pace.elapsed_s / 3600.0
     strengths = FINE_STRENGTHS if fills_hours(total_g, hours, rider, day) else STRENGTHS
     _, fillings = min(

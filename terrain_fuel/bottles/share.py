@@ -8,8 +8,6 @@ import numpy as np
 from terrain_fuel.bottles.carry import Carry
 from terrain_fuel.bottles.sachets import Recipe
 from terrain_fuel.bottles.strength import millilitre_of, stock_ml
-from terrain_fuel.day import Day
-from terrain_fuel.demand.intake import fills_hours
 from terrain_fuel.demand.model import Demand
 from terrain_fuel.pantry import Item, Pantry
 from terrain_fuel.rider import Rider
@@ -41,27 +39,23 @@ def usable_foods(pantry: Pantry) -> tuple[Item, ...]:
 
 
 def drink_carbohydrate_g(
-    demand: Demand, rider: Rider, pantry: Pantry, carries: Sequence[Carry], day: Day
+    demand: Demand, rider: Rider, pantry: Pantry, carries: Sequence[Carry]
 ) -> list[float]:
     """Return the carbohydrate that drink should bring on each carry, beside the bites [g].
 
-    Few servings are spread over the carries as the need is. A race that wants about all that the gut takes
-    is eaten in fewer whole bites, and drink fills the hours: bites alone leave a part of each empty.
+    Few servings are spread over the carries as the need is.
     """
     hours = demand.pace.elapsed_s / 3600.0
     ends_m = [0.0, *(carry.end_m for carry in carries)]
     target_g = np.diff(np.interp(ends_m, demand.pace.distance_m, demand.carbohydrate_target_g))
     total_g = float(demand.carbohydrate_target_g[-1])
-    room_g = _room_beside_bites_g(hours, rider, pantry)
     missing_g = max(0.0, total_g - _bites_g(hours, rider, pantry))
-    if fills_hours(total_g, hours, rider, day):
-        room_g = missing_g = max(room_g, _room_beside_few_bites_g(hours, rider, pantry))
     mixes = [item for item in pantry.items if drinkable(item)]
     least_g = 0.0
     if mixes and hours * 60.0 >= MIX_FROM_MIN:
         fluid_ml = sum(carry.wanted_ml for carry in carries)
         least_g = MIX_SHARE_LEAST * fluid_ml * millilitre_of(mixes[0]).carbohydrate_g
-    drink_g = min(room_g, max(missing_g, least_g))
+    drink_g = min(_room_beside_bites_g(hours, rider, pantry), max(missing_g, least_g))
     if not any(carry.tap is not None and _handed_up(carry, pantry) for carry in carries):
         drink_g = min(drink_g, sum(item.count * item.carbohydrate_g for item in mixes))
     return [drink_g * share for share in (target_g / total_g if total_g > 0 else np.zeros(len(carries)))]
@@ -116,19 +110,6 @@ def _room_beside_bites_g(hours: float, rider: Rider, pantry: Pantry) -> float:
         bites = float(math.floor((1.0 - BETWEEN_LARGE_BITES) * limit_g / bite_g))
     bites = min(bites, sum(item.stock_portions for item in foods) / max(hours, 1.0))
     return (limit_g - bites * bite_g) * hours
-
-
-def _room_beside_few_bites_g(hours: float, rider: Rider, pantry: Pantry) -> float:
-    """Return what drink may bring beside fewer bites, 0 where they would be too few for the rhythm [g]."""
-    foods = usable_foods(pantry)
-    if not foods:
-        return 0.0
-    limit_g = rider.gut_limit_g_per_h - SIPS_RUN_AHEAD_G
-    bite_g = min(item.portion_carbohydrate_g for item in foods)
-    bites = math.floor((1.0 - BETWEEN_LARGE_BITES) * limit_g / bite_g)
-    if bites < 60.0 / rider.habits.longest_gap_min:
-        return 0.0
-    return (limit_g - min(float(bites), 60.0 / rider.habits.eat_every_min) * bite_g) * hours
 
 
 def _bites_g(hours: float, rider: Rider, pantry: Pantry) -> float:

@@ -102,10 +102,12 @@ def test_the_curve_is_gentle_for_any_ride(
     assert np.all(np.isfinite(curve))
     assert np.all(steps >= 0.0)
     assert curve[0] == 0.0
-    # front-loading never lowers the total: it ends at what is wanted, or at 96 % of what the limit
-    # allows between the start and the last ten minutes; a ride over before its first food has none
+    # front-loading never lowers the total: it ends at what is wanted, or at 96 % of what the limit allows
+    # between the start and the last ten minutes, all of it from 80 g/h on; a ride over before its first
+    # food has none
     begins_min = max(0.0, first_food - 20.0)
-    most = 0.96 * limit * (hours - 1.0 / 6.0) if 60.0 * hours - 10.0 > begins_min else 0.0
+    share = 1.0 if limit >= 80.0 else 0.96
+    most = share * limit * (hours - 1.0 / 6.0) if 60.0 * hours - 10.0 > begins_min else 0.0
     assert curve[-1] == pytest.approx(min(rate * hours, most))
     assert curve[-1] <= burned_rate * hours
     steepest = steps.max() / (clock_s[1] - clock_s[0]) * HOUR_S
