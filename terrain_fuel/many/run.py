@@ -134,9 +134,10 @@ def _ended(
     try:
         left = len(tasks)
         for future, value in as_completed(futures, with_results=True, raise_errors=False):
-            yield tasks[future.key], _judged(future, value, left)
+            ended = tasks[future.key], _judged(future, value, left)
+            future.release()  # it is here now: the loss of its worker must not have it done again
             left -= 1
-            future.release()
+            yield ended
     finally:
         for future in (*futures, *held.values()):  # what nobody waits for, Dask drops
             future.release()
