@@ -46,6 +46,9 @@ class _ZoneThere(tzinfo):
         except (ZoneInfoNotFoundError, ValueError, OSError):
             return timezone(timedelta(hours=round(lon_deg / 15.0)))
 
+    def __reduce__(self) -> tuple[type, tuple[float, float]]:
+        return _ZoneThere, self._place  # another process looks it up anew
+
     def utcoffset(self, moment: datetime | None) -> timedelta | None:
         return self._zone.utcoffset(moment)
 

@@ -3,6 +3,7 @@
 import argparse
 import json
 import os
+import pickle
 import re
 import shlex
 import shutil
@@ -141,6 +142,11 @@ def test_tomorrow_is_tomorrow_there(monkeypatch: pytest.MonkeyPatch) -> None:
 def test_the_offset_of_a_place(lat: float, lon: float, month: int, hours: float) -> None:
     offset = datetime(2027, month, 15, 12, tzinfo=zone_at(lat, lon)).utcoffset()
     assert offset == timedelta(hours=hours)
+
+
+def test_a_zone_reaches_another_process() -> None:
+    moment = pickle.loads(pickle.dumps(datetime(2027, 7, 15, 12, tzinfo=zone_at(45.1, 7.5))))
+    assert moment.utcoffset() == timedelta(hours=2)
 
 
 @pytest.mark.parametrize("said", ['"half past"', '"25:00"', "7", '"2027"', "[]"])
