@@ -174,6 +174,7 @@ def test_targets_are_large_enough(visits: dict[str, Visit], size: str, least: fl
     check_targets(visits[size], least)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 def test_it_prints_on_the_sheets_it_says(
     browser: Browser, page_file: Path, tmp_path: Path, paper: str
@@ -191,6 +192,7 @@ def test_it_prints_on_the_sheets_it_says(
     assert "oat square" in text
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("size", "panels", "sheets"), [("phone", 2, 3), ("desk", 6, 5)])
 def test_the_map_is_printed_and_a_long_profile_has_its_own_sheets(
     browser: Browser, page_file: Path, tmp_path: Path, size: str, panels: int, sheets: int
