@@ -10,6 +10,7 @@ from terrain_fuel.bottles.food_stops import first_shop_m
 from terrain_fuel.bottles.refills import choose_refills
 from terrain_fuel.bottles.sleep import choose_sleeps
 from terrain_fuel.demand.estimate import estimate_demand
+from terrain_fuel.demand.intake import is_full_race
 from terrain_fuel.drink.sips import mouthful_g, place_sips
 from terrain_fuel.flags.find import find_cautions
 from terrain_fuel.food.kept_back import choose_reserve
@@ -95,5 +96,5 @@ def with_bound(draft: Draft) -> Plan:
 
 def _lump_g(ready: Prepared) -> float:
     """Return what stays free under the gut's limit for a sip that comes before a bite [g]."""
-    share = FULL_LUMP_SHARE if ready.road.curve_weight > 1.0 else 1.0
+    share = FULL_LUMP_SHARE if is_full_race(ready.demand, ready.rider, ready.day) else 1.0
     return share * mouthful_g(ready.drinks, ready.rider, ready.pantry)

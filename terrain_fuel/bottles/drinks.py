@@ -26,7 +26,7 @@ from terrain_fuel.bottles.share import (
 from terrain_fuel.bottles.shortage import water_gaps
 from terrain_fuel.bottles.ways import Held
 from terrain_fuel.day import Day
-from terrain_fuel.demand.intake import fills_hours
+from terrain_fuel.demand.intake import is_full_race
 from terrain_fuel.demand.model import Demand
 from terrain_fuel.facts import fact
 from terrain_fuel.frozen import FloatArray
@@ -64,8 +64,7 @@ def plan_drinks(
     capacity = bottle_capacity(pantry, day)
     carries = _carries(demand, refills, day)
     wanted_g = drink_carbohydrate_g(demand, rider, pantry, carries)
-    total_g, hours = float(demand.carbohydrate_target_g[-1]), demand.pace.elapsed_s / 3600.0
-    strengths = FINE_STRENGTHS if fills_hours(total_g, hours, rider, day) else STRENGTHS
+    strengths = FINE_STRENGTHS if is_full_race(demand, rider, day) else STRENGTHS
     _, fillings = min(
         (
             (recipe, _fill_carries(carries, wanted_g, recipe, pantry, day, capacity))

@@ -1,11 +1,16 @@
 """Carbohydrate to take in: a rate by duration and effort, and a curve that leans to the first half."""
 
+from typing import TYPE_CHECKING
+
 import numpy as np
 
 from terrain_fuel.day import Day
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.limits import LAST_FOOD_S
 from terrain_fuel.rider import OPT_IN_ABOVE_G_PER_H, Rider
+
+if TYPE_CHECKING:
+    from terrain_fuel.demand.model import Demand
 
 SOURCES = ("J14", "ACSM16", "Bu11")
 
@@ -42,6 +47,11 @@ def fills_hours(total_g: float, hours: float, rider: Rider, day: Day) -> bool:
     limit_g_per_h = rider.gut_limit_g_per_h
     trained = day.purpose == "race" and limit_g_per_h >= TRAINED_G_PER_H
     return trained and total_g >= FULL_HOURS * limit_g_per_h * hours
+
+
+def is_full_race(demand: "Demand", rider: Rider, day: Day) -> bool:
+    """Return whether what is to be taken on a ride is that of a race which `fills_hours`."""
+    return fills_hours(float(demand.carbohydrate_target_g[-1]), demand.pace.elapsed_s / 3600.0, rider, day)
 
 
 def wanted_g_per_h(elapsed_s: float, burned_g: float, rider: Rider) -> float:

@@ -10,7 +10,8 @@ from terrain_fuel.errors import SettingsError
 from terrain_fuel.event.check import check_event
 from terrain_fuel.event.settings import Event, EventDay, FeedZone, Piece, Scenario, Variant, Wave
 from terrain_fuel.event.spreads import Correlation, Field, Spread
-from terrain_fuel.inputs.setting_hints import number_hint, probably_meant
+from terrain_fuel.inputs.named_tables import refuse_unknown
+from terrain_fuel.inputs.setting_hints import number_hint
 from terrain_fuel.inputs.start_time import start_there
 from terrain_fuel.inputs.toml_tables import build_settings, list_of_tables, one_table, read_tables
 
@@ -84,13 +85,9 @@ def _entries(cls: type[Entry], tables: Mapping[str, Any], name: str, path: Path)
 
 def _field(table: Mapping[str, Any], where: str) -> Field:
     settings = {each.name: each for each in fields(Field)}
+    refuse_unknown(table, tuple(settings), where)
     spreads = {}
     for name, said in table.items():
-        if name not in settings:
-            advice = probably_meant(name, tuple(settings), {})
-            raise SettingsError(
-                f"{where} {name} is not a setting; allowed are {', '.join(settings)}; {advice}"
-            )
         usual: Spread = getattr(Field(), name)
         spreads[name] = _spread(said, usual, settings[name].metadata, f"{where} {name}")
     return Field(**spreads)

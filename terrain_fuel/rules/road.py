@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from terrain_fuel.day import Day
-from terrain_fuel.demand.intake import fills_hours
+from terrain_fuel.demand.intake import is_full_race
 from terrain_fuel.demand.model import Demand
 from terrain_fuel.frozen import BoolArray, FloatArray, freeze_columns
 from terrain_fuel.hands import Hands
@@ -169,8 +169,7 @@ def survey_road(demand: Demand, hands: Hands, drink_g: FloatArray, rider: Rider,
     for index, halt in enumerate(stops):
         stop[halt.node] = index
     habits = rider.habits
-    total_g, hours = float(demand.carbohydrate_target_g[-1]), pace.elapsed_s / 3600.0
-    full = fills_hours(total_g, hours, rider, day)
+    full = is_full_race(demand, rider, day)
     return Road(
         node=np.arange(distance_m.size),
         distance_m=distance_m,
