@@ -2,8 +2,6 @@
 
 import hashlib
 import json
-import os
-import tempfile
 from collections.abc import Mapping
 from contextlib import suppress
 from dataclasses import asdict
@@ -11,6 +9,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
+from terrain_fuel.kept_file import keep, read_kept
 from terrain_fuel.mapped.model import Landmark, MappedPlace, MappedRoad, Section, Spot
 from terrain_fuel.track import Track
 from terrain_fuel.user_folders import user_cache_folder
@@ -43,43 +42,31 @@ def place_of(extract: Path, track: Track) -> Path | None:
     for column in (track.lat_deg, track.lon_deg, track.distance_m):
         found.update(column.tobytes())
     with suppress(RuntimeError):
-        return user_cache_folder("places") / f"{found.hexdigest()[:32]}.json"
+        return user_cache_folder("places") / f"{found.hexdigest()[:32]}.road"
     return None
 
 
-def read_kept(place: Path) -> MappedRoad | None:
+def kept_road(place: Path) -> MappedRoad | None:
     """Return what is kept, None if there is nothing or it is not whole."""
+    held = read_kept(place)
+    if held is None:
+        return None
     try:
-        held = json.loads(place.read_text(encoding="utf-8"))
-        text = json.dumps(held["road"], separators=(",", ":"))
-        if held["digest"] != hashlib.sha256(text.encode()).hexdigest():
-            return None
-        return _road(held["road"])
-    except (OSError, ValueError, TypeError, KeyError, RecursionError):
+        return _road(json.loads(held))
+    except (ValueError, TypeError, KeyError, RecursionError):
         return None
 
 
-def keep(place: Path, road: MappedRoad) -> None:
+def keep_road(place: Path, road: MappedRoad) -> None:
     """Keep what a map says of a road; where that cannot be, it is read again next time."""
     plain = {**asdict(road), "dated": road.dated.isoformat() if road.dated else None}
-    text = json.dumps(plain, separators=(",", ":"))
-    whole = {"digest": hashlib.sha256(text.encode()).hexdigest(), "road": json.loads(text)}
+    keep(place, json.dumps(plain, separators=(",", ":")).encode())
     with suppress(OSError):
-        place.parent.mkdir(parents=True, exist_ok=True)
-        handle, name = tempfile.mkstemp(dir=place.parent, prefix=".new-")
-        try:
-            with open(handle, "w", encoding="utf-8") as file:
-                json.dump(whole, file, separators=(",", ":"))
-            os.replace(name, place)
-        except OSError:
-            with suppress(OSError):
-                os.unlink(name)
-            raise
         _sweep(place.parent)
 
 
 def _sweep(folder: Path) -> None:
-    kept = sorted(folder.glob("*.json"), key=lambda path: path.stat().st_mtime_ns, reverse=True)
+    kept = sorted(folder.glob("*.road"), key=lambda path: path.stat().st_mtime_ns, reverse=True)
     for path in kept[MOST_KEPT:]:
         path.unlink(missing_ok=True)
 

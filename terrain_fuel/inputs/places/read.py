@@ -10,7 +10,7 @@ from terrain_fuel.frozen import FloatArray
 from terrain_fuel.inputs.places.beside_road import landmarks_near, places_beside
 from terrain_fuel.inputs.places.chart import Chart, cells_near
 from terrain_fuel.inputs.places.extract import RawMap, read_extract, refuse_without_extra
-from terrain_fuel.inputs.places.kept import keep, place_of, read_kept
+from terrain_fuel.inputs.places.kept import keep_road, kept_road, place_of
 from terrain_fuel.inputs.places.matching import Steps
 from terrain_fuel.inputs.places.on_road import RiddenWays, rails_in, sections_on, spots_on
 from terrain_fuel.inputs.places.wanted import is_rail, is_road
@@ -69,7 +69,7 @@ def _found(track: Track, extract: Path) -> MappedRoad:
         )
     try:
         kept_at = place_of(extract, track)
-        kept = read_kept(kept_at) if kept_at is not None else None
+        kept = kept_road(kept_at) if kept_at is not None else None
     except OSError as fault:
         raise PlacesError(f"{where}: cannot be read ({fault.strerror}); check that you may open it") from None
     if kept is not None:
@@ -82,7 +82,7 @@ def _found(track: Track, extract: Path) -> MappedRoad:
         )
     road = tie_to_road(raw, track)
     if kept_at is not None:
-        keep(kept_at, road)
+        keep_road(kept_at, road)
     return road
 
 
