@@ -8,7 +8,7 @@ from terrain_fuel.outputs.printed.faces import STRONG
 from terrain_fuel.outputs.printed.fonts import drawable
 from terrain_fuel.outputs.printed.paper import MM, Page, text_width
 from terrain_fuel.outputs.printed.phone_strip import Box, StripPage, draw_strip_map, strip_pages
-from terrain_fuel.outputs.printed.sheet_frame import wrap_text
+from terrain_fuel.outputs.printed.side import wrap_text
 from terrain_fuel.outputs.rows import reasons_not_to_ride
 from terrain_fuel.outputs.words import Words, words_for
 from terrain_fuel.plan import Plan

@@ -24,7 +24,8 @@ from terrain_fuel.after_keys import (
 from terrain_fuel.outputs.printed.fonts import drawable
 from terrain_fuel.outputs.printed.paper import MM, Page
 from terrain_fuel.outputs.printed.sayings import saying_of
-from terrain_fuel.outputs.printed.sheet_frame import BODY_PT, SMALL_PT, Sheet, fitted
+from terrain_fuel.outputs.printed.sheet_frame import Sheet
+from terrain_fuel.outputs.printed.side import BODY_PT, SMALL_PT, fitted
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import Plan
 

@@ -3,7 +3,7 @@
 from typing import Any
 
 from terrain_fuel.outputs.printed.paper import MM, Page
-from terrain_fuel.outputs.printed.sheet_frame import SMALL_PT, fitted
+from terrain_fuel.outputs.printed.side import SMALL_PT, fitted
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.pantry import Container
 from terrain_fuel.plan import Plan

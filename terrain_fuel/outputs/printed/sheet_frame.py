@@ -1,42 +1,21 @@
-"""A side of paper that fills itself from the top with heads, tick boxes and lines, and goes on overleaf."""
-
-import re
-from collections.abc import Sequence
+"""A side of one of the plan's sheets: the title over the route's ridge, and first why not to ride."""
 
 import numpy as np
 
 from terrain_fuel.outputs.drawing.hachure import stroke_places
-from terrain_fuel.outputs.names import clip_text
-from terrain_fuel.outputs.printed.faces import STRONG, TEXT
-from terrain_fuel.outputs.printed.fonts import drawable
-from terrain_fuel.outputs.printed.paper import MM, Page, text_width
-from terrain_fuel.outputs.printed.symbols import draw_symbol
+from terrain_fuel.outputs.printed.faces import STRONG
+from terrain_fuel.outputs.printed.paper import MM, Page
+from terrain_fuel.outputs.printed.side import BODY_PT, EDGE, SMALL_PT, Side, fitted
 from terrain_fuel.outputs.rows import reasons_not_to_ride
 from terrain_fuel.outputs.units import clock_text
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import Plan
 
-EDGE = 13.0 * MM
-GUTTER = 8.0 * MM
-BODY_PT = 11.0
-SMALL_PT = 9.5
-HEAD_PT = 13.0
-LEADING = 1.3
-CAUTION_INDENT, CAUTION_GAP = 5.2 * MM, 3.0
-BOX = 3.6 * MM
-WRITING_LINE = 8.5 * MM
 RIDGE_HEIGHT = 9.0 * MM
 
-BEFORE_UNIT = re.compile(r"(?<=\d) (?=(?:°C|km|mi|m|ft|kg|g|mg|ml|h|min)\b|%)")
-"""The space between a number and its unit, where no line ends."""
 
-
-class Sheet:
-    """One of the plan's sheets while it is drawn: a cursor that runs down columns and on to further sides.
-
-    ``y`` is where the next thing begins, ``x`` and ``width`` the column it stands in [points].
-    ``scale`` enlarges what is written in the columns; ``sides`` counts the sides begun.
-    """
+class Sheet(Side):
+    """One of the plan's sheets while it is drawn."""
 
     def __init__(
         self,
@@ -48,153 +27,21 @@ class Sheet:
         with_ridge: bool = True,
         scale: float = 1.0,
     ) -> None:
-        self.page, self.plan, self.title, self._with_ridge = page, plan, title, with_ridge
-        self.words = words_for(plan.rider)
-        self.body_pt, self.small_pt, self.head_pt = BODY_PT * scale, SMALL_PT * scale, HEAD_PT * scale
-        self.box = BOX * scale
-        self.sides = 0
-        self._begin_side(columns)
+        self.plan, self._with_ridge = plan, with_ridge
+        super().__init__(page, words_for(plan.rider), title, columns, scale=scale)
 
     def _begin_side(self, columns: int) -> None:
-        self.page.begin()
-        self.sides += 1
-        self._top = self._draw_head()
-        self.divide(1)
+        super()._begin_side(1)
         for reason in reasons_not_to_ride(self.plan):
             self.caution(reason)
         self.divide(columns, self.y)
-
-    def divide(self, columns: int, below: float | None = None) -> None:
-        """Go on in so many columns, under everything so far or under a given height."""
-        self._columns, self._column = columns, 0
-        self._top = self._top if below is None else below
-        self.y = self._top
-
-    @property
-    def full_width(self) -> float:
-        """Width between the page's margins."""
-        return self.page.width_mm * MM - 2 * EDGE
-
-    @property
-    def width(self) -> float:
-        """Width of the column."""
-        return (self.full_width - (self._columns - 1) * GUTTER) / self._columns
-
-    @property
-    def x(self) -> float:
-        """Left edge of the column."""
-        return EDGE + self._column * (self.width + GUTTER)
-
-    @property
-    def left_height(self) -> float:
-        """What is left of the column."""
-        return self.y - EDGE
-
-    @property
-    def used_height(self) -> float:
-        """What the column holds already."""
-        return self._top - self.y
-
-    def next_column(self) -> None:
-        """Go on at the top of the next column, or overleaf after the last."""
-        if self._column + 1 < self._columns:
-            self._column += 1
-            self.y = self._top
-        else:
-            self._begin_side(self._columns)
-
-    def need(self, height: float) -> None:
-        """Make sure that a thing of this height fits."""
-        if self.left_height < height and self.y < self._top:
-            self.next_column()
-
-    def skip(self, height: float) -> None:
-        """Leave a gap."""
-        self.y -= height
-
-    def head(self, text: str, keep_with: float = 2 * BOX) -> None:
-        """Draw a heading with a rule, together with what follows it."""
-        self.need(self.head_pt * 2.2 + keep_with)
-        if self.y < self._top:
-            self.skip(0.7 * self.head_pt)
-        self.skip(self.head_pt)
-        size = min(self.head_pt, self.head_pt * self.width / text_width(drawable(text), self.head_pt, STRONG))
-        self.page.strong(self.x, self.y, text, size)
-        self.page.line(self.x, self.y - 4.0, self.x + self.width, self.y - 4.0, 1.0)
-        self.skip(0.75 * self.head_pt)
-
-    def tick(self, text: str, amount: str = "", detail: str = "") -> None:
-        """Draw a line with a box to tick; ``amount`` stands at the right, ``detail`` below in small type."""
-        indent = self.box + 2.2 * MM
-        amount_width = text_width(drawable(amount), self.body_pt, STRONG) + 6.0 if amount else 0.0
-        lines = wrap_text(text, self.width - indent - amount_width, self.body_pt)
-        small = wrap_text(detail, self.width - indent, self.small_pt) if detail else []
-        height = len(lines) * self.body_pt * LEADING + len(small) * self.small_pt * LEADING + 3.5
-        self.need(height)
-        self.skip(self.body_pt * LEADING)
-        self.page.canvas.setLineWidth(0.9)
-        self.page.canvas.rect(self.x, self.y - 1.6, self.box, self.box, stroke=1, fill=0)
-        if amount:
-            self.page.strong(self.x + self.width, self.y, amount, self.body_pt, "end")
-        self._put_lines(lines, indent, self.body_pt)
-        self.skip(self.small_pt * LEADING if small else 0.0)
-        self._put_lines(small, indent, self.small_pt)
-        self.skip(3.5)
-
-    def note(self, text: str, size: float | None = None) -> None:
-        """Draw a plain line, wrapped; small if no size is given."""
-        size = size or self.small_pt
-        lines = wrap_text(text, self.width, size)
-        self.need(len(lines) * size * LEADING)
-        self.skip(size * LEADING)
-        self._put_lines(lines, 0.0, size)
-
-    def caution(self, text: str, *, hands: bool = False) -> None:
-        """Draw a caution behind a bar; the triangle is for hands on the bars alone."""
-        self.need(self.caution_height(text))
-        self.skip(self.small_pt * LEADING)
-        if hands:
-            draw_symbol(self.page.canvas, "hands_on", self.x + 1.7 * MM, self.y + 3.2, 1.7 * MM)
-        else:
-            foot = self.y - (len(self._caution_lines(text)) - 1) * self.small_pt * LEADING - 1.8
-            x = self.x + 1.7 * MM
-            self.page.line(x, foot, x, self.y + 0.72 * self.small_pt, 1.8)
-        self._put_lines(self._caution_lines(text), CAUTION_INDENT, self.small_pt)
-        self.skip(CAUTION_GAP)
-
-    def caution_height(self, text: str) -> float:
-        """Return the height that a caution takes."""
-        return len(self._caution_lines(text)) * self.small_pt * LEADING + CAUTION_GAP
-
-    def _caution_lines(self, text: str) -> list[str]:
-        return wrap_text(text, self.width - CAUTION_INDENT, self.small_pt)
-
-    def writing_lines(self, count: int, label: str = "") -> None:
-        """Draw lines to write on, as many as fit."""
-        for index in range(count):
-            self.need(WRITING_LINE)
-            self.skip(WRITING_LINE)
-            start = self.x
-            if label and index == 0:
-                start += self.page.text(self.x, self.y + 2.0, label, self.body_pt) + 2.0 * MM
-            self.page.canvas.setStrokeGray(0.45)
-            self.page.line(start, self.y, self.x + self.width, self.y, 0.5)
-            self.page.canvas.setStrokeGray(0.0)
-
-    def _put_lines(self, lines: Sequence[str], indent: float, size: float) -> None:
-        """Draw lines from the cursor down; the cursor ends on the last."""
-        for index, line in enumerate(lines):
-            if index:
-                self.skip(size * LEADING)
-            self.page.text(self.x + indent, self.y, line, size)
 
     def _draw_head(self) -> float:
         """Draw title, route and its ridge; return the height below which there is room."""
         page, plan, words = self.page, self.plan, self.words
         left, right = EDGE, page.width_mm * MM - EDGE
         baseline = page.height_mm * MM - EDGE - 16.0
-        title = self.title if self.sides == 1 else words.label("sheet.continued", title=self.title)
-        taken = page.strong(left, baseline, title, 22.0)
+        taken = page.strong(left, baseline, self.title_here, 22.0)
         room = right - left - taken - 8.0 * MM
         page.strong(right, baseline + 9.0, fitted(plan.title, room, BODY_PT, STRONG), BODY_PT, "end")
         facts = words.label(
@@ -209,23 +56,6 @@ class Sheet:
             return baseline - 12.0
         _draw_ridge(page, plan, left, baseline - 9.0 - RIDGE_HEIGHT, right - left)
         return baseline - 9.0 - RIDGE_HEIGHT - 5.0
-
-
-def wrap_text(text: str, width: float, size: float, face: str = TEXT) -> list[str]:
-    """Return a text in lines no wider than ``width``, numbers beside their units; too wide a word is cut."""
-    lines: list[str] = []
-    for word in BEFORE_UNIT.sub("\u00a0", drawable(text)).split(" "):
-        longer = f"{lines[-1]} {word}" if lines else word
-        if lines and text_width(longer, size, face) <= width:
-            lines[-1] = longer
-        else:
-            lines.append(fitted(word, width, size, face))
-    return lines
-
-
-def fitted(text: str, width: float, size: float, face: str = TEXT) -> str:
-    """Return as much of a text as a width allows."""
-    return clip_text(drawable(text), width, lambda part: text_width(part, size, face))
 
 
 def _draw_ridge(page: Page, plan: Plan, x: float, y: float, width: float) -> None:

@@ -4,7 +4,8 @@ from terrain_fuel.outputs.printed.cautions_in_print import cautions_for
 from terrain_fuel.outputs.printed.paper import MM, Page
 from terrain_fuel.outputs.printed.sayings import saying_of
 from terrain_fuel.outputs.printed.sheet_carry import draw_carrying
-from terrain_fuel.outputs.printed.sheet_frame import LEADING, Sheet
+from terrain_fuel.outputs.printed.sheet_frame import Sheet
+from terrain_fuel.outputs.printed.side import LEADING
 from terrain_fuel.outputs.units import clock_text, duration_text
 from terrain_fuel.outputs.words import Words, words_for
 from terrain_fuel.pantry import Container

@@ -3,7 +3,8 @@
 from terrain_fuel.outputs.by_lap import laps_text, spots_of
 from terrain_fuel.outputs.printed.paper import Page
 from terrain_fuel.outputs.printed.sayings import saying_of
-from terrain_fuel.outputs.printed.sheet_frame import LEADING, WRITING_LINE, Sheet
+from terrain_fuel.outputs.printed.sheet_frame import Sheet
+from terrain_fuel.outputs.printed.side import LEADING, WRITING_LINE
 from terrain_fuel.outputs.units import amount_text
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import FuelPoint, Plan

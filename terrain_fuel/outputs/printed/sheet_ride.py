@@ -21,7 +21,8 @@ from terrain_fuel.outputs.printed.faces import STRONG, TEXT, TEXT_NARROW
 from terrain_fuel.outputs.printed.fonts import drawable
 from terrain_fuel.outputs.printed.paper import MM, Page, text_width
 from terrain_fuel.outputs.printed.pdf_shapes import draw_mark, draw_shapes
-from terrain_fuel.outputs.printed.sheet_frame import SMALL_PT, Sheet, fitted
+from terrain_fuel.outputs.printed.sheet_frame import Sheet
+from terrain_fuel.outputs.printed.side import SMALL_PT, fitted
 from terrain_fuel.outputs.printed.sticker_lines import Room, StickerLine, says_as_much, sticker_lines
 from terrain_fuel.outputs.printed.symbols import draw_symbol
 from terrain_fuel.outputs.rows import RowKind, hands_on_spans

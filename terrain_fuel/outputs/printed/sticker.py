@@ -13,7 +13,7 @@ from terrain_fuel.outputs.printed.drinking_notes import drinking_notes
 from terrain_fuel.outputs.printed.faces import STRONG
 from terrain_fuel.outputs.printed.fonts import drawable
 from terrain_fuel.outputs.printed.paper import MM, Page, text_width
-from terrain_fuel.outputs.printed.sheet_frame import wrap_text
+from terrain_fuel.outputs.printed.side import wrap_text
 from terrain_fuel.outputs.printed.sticker_layout import Strip, StripLayout, lay_out_strips
 from terrain_fuel.outputs.printed.sticker_size import worn_size
 from terrain_fuel.outputs.printed.sticker_strip import StripDrawing, draw_strip
