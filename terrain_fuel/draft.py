@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 
 from terrain_fuel.assembly.changes import change_notices
 from terrain_fuel.assembly.plan import Prepared, assemble_plan, state_optimality
+from terrain_fuel.bottles.drink_as_food import drink_as_food
 from terrain_fuel.bottles.drinks import plan_drinks
 from terrain_fuel.bottles.food_stops import first_shop_m
 from terrain_fuel.bottles.refills import choose_refills
@@ -50,11 +51,11 @@ def prepare(ridden: RiddenRoad, pantry: Pantry, halts: Sequence[Stop] = ()) -> P
     rider, day = ridden.rider, ridden.day
     sleeps = choose_sleeps(ridden.pace, day)
     bare = awake(ridden.pace, sleeps)
-    need = estimate_demand(bare, rider, day)
+    need = drink_as_food(estimate_demand(bare, rider, day), rider, pantry)
     cautions = find_cautions(with_sleep(bare, sleeps), rider, day)
     refills = choose_refills(need, cautions, pantry, day, sleeps)
     pace = with_stops(bare, [*(refill.stop for refill in refills), *halts])
-    demand = estimate_demand(pace, rider, day)
+    demand = drink_as_food(estimate_demand(pace, rider, day), rider, pantry)
     hands = score_hands(pace, find_cautions(with_sleep(pace, sleeps), rider, day), rider, day)
     drinks = plan_drinks(demand, refills, rider, pantry, day)
     shop_m = first_shop_m(refills, demand, pantry)
