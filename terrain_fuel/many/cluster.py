@@ -22,8 +22,6 @@ HERE = {
     "distributed.scheduler.worker-saturation": 1.0,
     # a lost process is begun again by its nanny; taken from the cluster it would be lost for good
     "distributed.deploy.lost-worker-timeout": "10000 hours",
-    # when none can be begun, tasks end with an error instead of waiting for ever
-    "distributed.scheduler.no-workers-timeout": "120s",
     "distributed.admin.large-graph-warning-threshold": "1GB",
 }
 """What is other than Dask's own settings; all else is the user's, by Dask's own files and variables."""
