@@ -8,9 +8,6 @@ from terrain_fuel.food.problem import HOUR_S, MILESTONE_COUNTS_H
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.rules.road import IntArray, Road
 
-FIRM_DRINK_SHARE = 0.75
-"""So much of the planned mix counts against the hour's room: the rest gives way to water beside a bite."""
-
 FILLED_SHARE = 0.95
 """How much of an hour's room a row of whole bites fills."""
 
@@ -72,7 +69,7 @@ def _food_need(road: Road, at_s: FloatArray, hour_g: float) -> FloatArray:
 
 def room_in_hour(road: Road, clock_s: FloatArray, hour_g: float) -> FloatArray:
     """Return the food that an hour with a moment in it may hold beside the drink [g]."""
-    return np.asarray(hour_g - FIRM_DRINK_SHARE * _drink_in_hour(road, clock_s))
+    return np.asarray(hour_g - road.firm_drink_share * _drink_in_hour(road, clock_s))
 
 
 def _drink_in_hour(road: Road, clock_s: FloatArray) -> FloatArray:
