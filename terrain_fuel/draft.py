@@ -9,7 +9,7 @@ from terrain_fuel.bottles.drink_as_food import drink_as_food
 from terrain_fuel.bottles.drinks import plan_drinks
 from terrain_fuel.bottles.food_stops import first_shop_m
 from terrain_fuel.bottles.refills import choose_refills
-from terrain_fuel.bottles.sleep import choose_sleeps
+from terrain_fuel.bottles.sleep import choose_sleeps, hold_caffeine
 from terrain_fuel.demand.estimate import estimate_demand
 from terrain_fuel.demand.intake import is_full_race
 from terrain_fuel.drink.sips import mouthful_g, place_sips
@@ -55,7 +55,7 @@ def prepare(ridden: RiddenRoad, pantry: Pantry, halts: Sequence[Stop] = ()) -> P
     cautions = find_cautions(with_sleep(bare, sleeps), rider, day)
     refills = choose_refills(need, cautions, pantry, day, sleeps)
     pace = with_stops(bare, [*(refill.stop for refill in refills), *halts])
-    demand = drink_as_food(estimate_demand(pace, rider, day), rider, pantry)
+    demand = hold_caffeine(drink_as_food(estimate_demand(pace, rider, day), rider, pantry), sleeps)
     hands = score_hands(pace, find_cautions(with_sleep(pace, sleeps), rider, day), rider, day)
     drinks = plan_drinks(demand, refills, rider, pantry, day)
     shop_m = first_shop_m(refills, demand, pantry)
