@@ -189,7 +189,7 @@ def _arc_cost(places: Road, road: Road, weights: Mapping[str, float], until_s: F
     count = places.size
     before_s = np.append(0.0, places.clock_s)
     before_m = np.append(-1.0, places.distance_m)
-    gap = gaps_between(places, road, before_m, before_s)
+    gap = gaps_between(places, road, before_m[:, None], before_s[:, None])
     cost = np.zeros((count + 1, count + 1))
     for gap_rule in GAP_RULES:
         each = gap_rule.cost(weights[gap_rule.name], places, gap)

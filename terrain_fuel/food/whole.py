@@ -197,8 +197,8 @@ def _arc_cost(road: Road, task: FoodTask, nodes: Road, first: IntArray, until_s:
     last = np.append(first[1:], nodes.size) - 1
     starts, ends = nodes.take(first), nodes.take(last)
     before_m, before_s = np.append(-1.0, ends.distance_m), np.append(0.0, ends.clock_s)
-    crests = missed(road.crests, before_m, starts.distance_m)
-    feet = missed(road.feet, before_m, starts.distance_m)
+    crests = missed(road.crests, before_m[:, None], starts.distance_m)
+    feet = missed(road.feet, before_m[:, None], starts.distance_m)
     least_s = np.maximum(starts.clock_s[None, :] - before_s[:, None], 0.0)
     most_s = ends.clock_s[None, :] - np.append(0.0, starts.clock_s)[:, None]
     count = first.size
