@@ -151,7 +151,8 @@ def bites_left(problem: FoodProblem, to_go: ToGo, portions: IntArray, drawn_g: F
     least_g = float(np.min(problem.option_g, initial=np.inf))
     by_grams = np.floor((problem.stock_g - drawn_g) / max(least_g, 0.1) + 1e-9)
     most = to_go.over.shape[1] - 1
-    return np.minimum(np.maximum(np.minimum(portions, by_grams), 0), most).astype(np.int64)
+    left = np.minimum(np.maximum(np.minimum(portions, by_grams), 0), most)
+    return np.asarray(left, dtype=np.int64)
 
 
 def relaxed_plan(problem: FoodProblem, to_go: ToGo) -> tuple[Choice, ...]:

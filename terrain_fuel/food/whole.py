@@ -175,8 +175,8 @@ def _slot_starts(road: Road, nodes: Road, slot_s: float) -> IntArray:
     """Return the first node of each slot.
 
     Slots end at halts, at half-time and wherever a
-    crest, a climb of an hour or the time before a climb begins or ends, so that rules see all of a
-    slot alike.
+    crest, a climb of an hour, a steep ramp or the time before a climb begins or ends, so that rules see
+    all of a slot alike.
     """
     feet = np.array([edge for foot in road.feet for edge in (foot.start_m, foot.end_m)])
     marks = np.stack(
@@ -185,11 +185,12 @@ def _slot_starts(road: Road, nodes: Road, slot_s: float) -> IntArray:
             nodes.clock_s > road.elapsed_s / 2,
             nodes.crest,
             nodes.on_long_climb,
+            nodes.ramp_from_s,
             nodes.stop,
             np.searchsorted(np.sort(feet), nodes.distance_m),
         ]
     )
-    return np.flatnonzero(np.append(True, np.any(np.diff(marks, axis=1) != 0, axis=0)))
+    return np.flatnonzero(np.append(True, np.any(marks[:, 1:] != marks[:, :-1], axis=0)))
 
 
 def _arc_cost(road: Road, task: FoodTask, nodes: Road, first: IntArray, until_s: FloatArray) -> FloatArray:
