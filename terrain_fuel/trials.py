@@ -4,10 +4,10 @@ from dataclasses import replace
 
 from terrain_fuel.assembly.plan import Prepared
 from terrain_fuel.attempts import Change, held_for_sugars, more_carbohydrate, quiet_changes, remedies
-from terrain_fuel.draft import Draft, place, prepare
+from terrain_fuel.draft import Draft, may_keep_every_gap, place, prepare
 from terrain_fuel.facts import NOTHING, Fact, fact
 from terrain_fuel.food.place import most_trials
-from terrain_fuel.limits import LOSS_SHARE, NO_RIDE
+from terrain_fuel.limits import LOSS_MOST_SHARE, LOSS_SHARE, NO_RIDE, OVER_GAP_MIN
 from terrain_fuel.pace.ridden import RiddenRoad
 from terrain_fuel.plan import Plan, Violation
 
@@ -16,6 +16,9 @@ MOST_NODES_TRIED = 200_000
 
 WORTH_G_PER_H = 2.0
 """A change that brings less is not worth telling: common practice (no source)."""
+
+WATER = {LOSS_SHARE.name, LOSS_MOST_SHARE.name}
+"""What taps and bottles alone can mend."""
 
 LIMITED_BY = {
     "gut": "limited_by_gut",
@@ -28,9 +31,9 @@ LIMITED_BY = {
 }
 
 
-def _mendable(plan: Plan) -> bool:
-    """Return whether a rule is broken that a change in the kitchen may mend: not the day, not water."""
-    return any(each.rule != NO_RIDE and each.name != LOSS_SHARE.name for each in plan.violations)
+def _mendable(plan: Plan) -> set[str]:
+    """Return the names of broken rules that a change in the kitchen may mend: not the day, not water."""
+    return {each.name for each in plan.violations if each.rule != NO_RIDE} - WATER
 
 
 class Trials:
@@ -77,14 +80,19 @@ def _broken_in(ready: Prepared) -> set[str]:
 
 def tried_in_the_kitchen(ridden: RiddenRoad, draft: Draft) -> Draft:
     """Return the draft with the first change of the kitchen that mends it, else the draft itself."""
-    if not _mendable(draft.plan):
+    broken = _mendable(draft.plan)
+    if not broken:
         return draft
     kitchen = quiet_changes(draft.ready.rider, draft.ready.pantry, draft.ready.day)
     trials = Trials(ridden, draft.ready)
     for change in (*held_for_sugars(draft.plan), *kitchen):
         ready = trials.prepared(change)
-        tried = None if ready is None or _broken_in(ready) - {LOSS_SHARE.name} else trials.draft(change)
-        if ready is not None and tried is not None and not _mendable(tried.plan):
+        if ready is None or _broken_in(ready) - WATER:
+            continue
+        if OVER_GAP_MIN.name in broken and not may_keep_every_gap(ready):
+            continue
+        tried = trials.draft(change)
+        if tried is not None and not _mendable(tried.plan):
             ready = replace(ready, told=(*draft.ready.told, change.told))
             mended = place(ready, begun=tried.food, care="bites")
             return draft if _mendable(mended.plan) else mended
