@@ -296,8 +296,7 @@ def test_the_first_and_the_last_bite_have_rules_of_their_own() -> None:
 
 def test_the_rhythm_counts_from_the_first_bite_on() -> None:
     rhythm = book.rule_named("rhythm")
-    late = {"clock_s": 2 * HOUR}
-    after = rhythm.cost_at(1.0, bite_at(BAR, GEL, last=True, **late))  # type: ignore[attr-defined]
+    after = rhythm.cost_at(1.0, bite_at(BAR, GEL, last=True, clock_s=2 * HOUR))  # type: ignore[attr-defined]
     assert one(after) == pytest.approx(0.0)
     assert not rhythm.counts_from_start  # type: ignore[attr-defined]
 
