@@ -11,10 +11,10 @@ from terrain_fuel.attempts import (
     remedies,
     taken_as_it_fits,
 )
-from terrain_fuel.draft import Draft, place, prepare
+from terrain_fuel.draft import Draft, may_keep_every_gap, place, prepare
 from terrain_fuel.facts import NOTHING, Fact, fact
 from terrain_fuel.food.place import most_trials
-from terrain_fuel.limits import LOSS_SHARE, NO_RIDE
+from terrain_fuel.limits import LOSS_MOST_SHARE, LOSS_SHARE, NO_RIDE, OVER_GAP_MIN
 from terrain_fuel.pace.ridden import RiddenRoad
 from terrain_fuel.plan import Plan, Violation
 
@@ -23,6 +23,9 @@ MOST_NODES_TRIED = 200_000
 
 WORTH_G_PER_H = 2.0
 """A change that brings less is not worth telling: common practice (no source)."""
+
+WATER = {LOSS_SHARE.name, LOSS_MOST_SHARE.name}
+"""What taps and bottles alone can mend."""
 
 LIMITED_BY = {
     "gut": "limited_by_gut",
@@ -38,9 +41,7 @@ LIMITED_BY = {
 
 def _mendable(plan: Plan) -> frozenset[str]:
     """Return the names of broken rules that a change in the kitchen may mend: not the day, not water."""
-    return frozenset(
-        each.name for each in plan.violations if each.rule != NO_RIDE and each.name != LOSS_SHARE.name
-    )
+    return frozenset(each.name for each in plan.violations if each.rule != NO_RIDE) - WATER
 
 
 class Trials:
@@ -117,7 +118,9 @@ def _mended(ridden: RiddenRoad, draft: Draft) -> Draft | None:
 def _tried(trials: Trials, change: Change, broken: frozenset[str]) -> Draft | None:
     """Return the first plan with a change if it breaks fewer rules, and no other."""
     ready = trials.prepared(change)
-    if ready is None or not _broken_in(ready) - {LOSS_SHARE.name} <= broken:
+    if ready is None or not _broken_in(ready) - WATER <= broken:
+        return None
+    if broken == {OVER_GAP_MIN.name} and not may_keep_every_gap(ready):
         return None
     tried = trials.draft(change)
     return tried if tried is not None and _mendable(tried.plan) < broken else None
