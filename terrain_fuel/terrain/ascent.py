@@ -18,7 +18,8 @@ def climbed(elevation_m: FloatArray, reversal_m: float | FloatArray) -> tuple[fl
     Parameters
     ----------
     elevation_m : shape (n,), heights in order [m]
-    reversal_m : a reversal counts once it has gone this far [m], positive; one for all, or shape (n,)
+    reversal_m : a reversal counts once it has gone this far [m], positive; one for all, or shape (n,),
+        of which the less of both its ends holds
 
     Notes
     -----
@@ -77,30 +78,31 @@ def lasting_turns(elevation_m: FloatArray, reversal_m: float | FloatArray) -> In
         if way == 0:
             low = turn if height < heights[low] else low
             high = turn if height > heights[high] else high
-            if heights[high] - heights[low] >= lasting[turn]:
+            if heights[high] - heights[low] >= min(lasting[low], lasting[high]):
                 way = 1 if turn == high else -1
                 kept.append(low if way > 0 else high)
                 extreme = turn
         elif way * (height - heights[extreme]) > 0:
             extreme = turn
-        elif way * (heights[extreme] - height) >= lasting[extreme]:
+        elif way * (heights[extreme] - height) >= min(lasting[extreme], lasting[turn]):
             kept.append(extreme)
             way, extreme = -way, turn
     if way != 0:
         kept.append(extreme)
     kept.append(turns[-1])
-    return _without_short_ends(kept, elevation_m, lasting[0], lasting[-1])
+    return _without_short_ends(kept, heights, lasting)
 
 
-def _without_short_ends(
-    turns: list[int], elevation_m: FloatArray, at_start_m: float, at_end_m: float
-) -> IntArray:
+def _without_short_ends(turns: list[int], heights: list[float], lasting: list[float]) -> IntArray:
     """Drop turning points so near the height of the road's start or end that they do not count."""
-    heights = elevation_m[turns]
+
+    def near(turn: int, end: int) -> bool:
+        return abs(heights[turn] - heights[end]) < min(lasting[turn], lasting[end])
+
     first, last = 0, len(turns) - 1
-    while first + 1 < last and abs(heights[first + 1] - heights[0]) < at_start_m:
+    while first + 1 < last and near(turns[first + 1], turns[0]):
         first += 1
-    while first + 1 < last and abs(heights[last - 1] - heights[-1]) < at_end_m:
+    while first + 1 < last and near(turns[last - 1], turns[-1]):
         last -= 1
     return np.array([turns[0], *turns[first + 1 : last], turns[-1]])
 

@@ -40,7 +40,7 @@ class HeightNoise:
     @property
     def swing_m(self) -> float:
         """Height between the turns of a road that goes up and down by turns [m]; inf for other roads."""
-        return self.leg_m**1.5 * float(np.sqrt(self.kinks_per_m)) / 2.0
+        return float(self.leg_m**1.5 * np.sqrt(self.kinks_per_m) / 2.0)
 
     @property
     def road_share(self) -> float:

@@ -39,15 +39,21 @@ def least_reversals(
     elevation_sd_m : standard deviation of a smoothed height [m]
     barometer : what a barometer wanders is no road
     """
+    if not barometer and np.isfinite(noise.leg_m):
+        # what goes up and down there tells nothing of the rest of the road
+        usual_m = REVERSAL_SPREADS * elevation_sd_m
+        by_turns_m = max(SWING_SHARE * noise.swing_m, FEWEST_SPREADS * elevation_sd_m)
+        waving = _goes_up_and_down(elevation_m, step_m, noise.leg_m)
+        least_m = np.where(waving, min(usual_m, by_turns_m), usual_m)
+    else:
+        least_m = np.full(elevation_m.shape, _usual_m(noise, elevation_sd_m, barometer))
+    return np.clip(least_m, LEAST_REVERSAL_M, LARGEST_REVERSAL_M)
+
+
+def _usual_m(noise: HeightNoise, elevation_sd_m: float, barometer: bool) -> float:
     clear = 0.0 if barometer else np.log2(max(noise.road_share / CLEAR_SHARE, 1.0))
     fewer_m = max(REVERSAL_SPREADS - SPREADS_A_DOUBLING * clear, FEWER_SPREADS) * elevation_sd_m
-    usual_m = max(fewer_m, min(REVERSAL_SPREADS * elevation_sd_m, HIDING_M))
-    least_m = np.full(elevation_m.shape, usual_m)
-    if not barometer and np.isfinite(noise.leg_m):
-        by_turns_m = max(SWING_SHARE * noise.swing_m, FEWEST_SPREADS * elevation_sd_m)
-        up_and_down = _goes_up_and_down(elevation_m, step_m, noise.leg_m)
-        least_m[up_and_down] = min(usual_m, by_turns_m)
-    return np.clip(least_m, LEAST_REVERSAL_M, LARGEST_REVERSAL_M)
+    return float(max(fewer_m, min(REVERSAL_SPREADS * elevation_sd_m, HIDING_M)))
 
 
 def _goes_up_and_down(elevation_m: FloatArray, step_m: float, leg_m: float) -> BoolArray:

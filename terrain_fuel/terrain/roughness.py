@@ -17,10 +17,10 @@ LONGER_LAGS_M = np.array([320.0, 400.0, 500.0])
 LEGS_M = (250.0, 300.0, 350.0, 425.0, 500.0, 700.0, 1000.0)
 """From one turn to the next of roads that go up and down by turns [m]."""
 
-SHORTEST_LEG_M, LONGEST_LEG_M = 300.0, 500.0
+SHORTEST_LEG_M, LONGEST_LEG_M = 300.0, 450.0
 """Shorter ones are ridden on momentum, longer ones stand out of errors by themselves [m]."""
 
-CLEARER, CLEAR_BY = 0.7, 0.006
+CLEARER, CLEAR_BY = 0.7, 0.0075
 """A road is taken for one that goes up and down by turns where that misses what is shown by no more than this
 share of what other roads miss it by, and by so much less; tried on roads of known errors."""
 
