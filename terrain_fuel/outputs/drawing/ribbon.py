@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -24,6 +24,12 @@ NUMBERED = 5
 """Every so manieth kilometre or mile is numbered where there is room."""
 
 
+COMPASS, COMPASS_ROOM = 0.75, 2.3
+"""Radius of a compass in heights of the lettering, and the width that one takes in radii."""
+
+EDGE_COMPASS, LEAST_WITH_COMPASS = 0.24, 2.0
+"""On a sticker's edge a compass takes half the width at most; one under two letterings wide has none."""
+
 Taken = tuple[float, float]
 """A place down the drawing that is taken, and how much around it."""
 
@@ -38,6 +44,7 @@ class Ribbon:
     width, height, text : size of the drawing and of its lettering; the bar stands at its right edge
     at_m : places of the road, rising; the first and the last are the ends of what is drawn [m]
     y : how far down each of them stands, falling: the road runs upward
+    compass : radius of its compasses, beside which the hills leave room at its left edge; 0 for none
     """
 
     plan: Plan
@@ -46,6 +53,12 @@ class Ribbon:
     text: float
     at_m: FloatArray
     y: FloatArray
+    compass: float = 0.0
+
+    @property
+    def beside(self) -> float:
+        """Where the hills may begin: right of the compasses, laps and distances."""
+        return COMPASS_ROOM * self.compass
 
     @property
     def half(self) -> float:
@@ -88,6 +101,7 @@ class Ribbon:
 
 def ribbon_shapes(ribbon: Ribbon) -> Drawing:
     """Return the ribbon as shapes: hills, hands-on hatch, bar, compasses and distances, sips."""
+    ribbon = replace(ribbon, compass=COMPASS * ribbon.text)
     shapes = [*_hills(ribbon), *_hands_on(ribbon), *_bar(ribbon), *_roadside(ribbon), *_sips(ribbon)]
     return Drawing(ribbon.width, ribbon.height, tuple(shapes))
 
@@ -97,6 +111,8 @@ def ribbon_edge(ribbon: Ribbon, *, upward: bool = True) -> Drawing:
 
     ``upward`` is False for a road that runs down the drawing.
     """
+    if ribbon.edge >= LEAST_WITH_COMPASS * ribbon.text:
+        ribbon = replace(ribbon, compass=min(COMPASS * ribbon.text, EDGE_COMPASS * ribbon.edge))
     compasses = _compasses(ribbon, [], mirrored=not upward)
     shapes = (*_hills(ribbon), *_hands_on(ribbon), *_bar(ribbon), *compasses)
     if not upward:
@@ -127,7 +143,8 @@ def _hills(ribbon: Ribbon) -> list[Shape]:
 
     low_m = float(profile.elevation_m.min())
     relief_m = max(float(profile.elevation_m.max()) - low_m, LEAST_RELIEF_M)
-    ridge = ribbon.edge * (1.0 - 0.08 - 0.92 * (height_m(road_m) - low_m) / relief_m)
+    share = 0.08 + 0.92 * (height_m(road_m) - low_m) / relief_m
+    ridge = ribbon.edge - (ribbon.edge - ribbon.beside) * share
     rise_m = height_m(road_m + GRADE_OVER_M) - height_m(road_m - GRADE_OVER_M)
     grade = rise_m / (2.0 * GRADE_OVER_M)
     outline: Line = tuple(zip(ridge.tolist(), down.tolist(), strict=True))
@@ -175,15 +192,19 @@ def _bar(ribbon: Ribbon) -> Iterator[Shape]:
 
 
 def _roadside(ribbon: Ribbon) -> Iterator[Shape]:
-    """Yield compasses where the way turns, then laps and distances where there is room."""
+    """Yield laps, compasses where the way turns and distances, each where there is still room."""
     words = words_for(ribbon.plan.rider)
     taken: list[Taken] = []
+    yield from _numbers(ribbon, taken, _laps(ribbon.plan, words))
     yield from _compasses(ribbon, taken)
-    for at_m, name in (*_laps(ribbon.plan, words), *_distances(ribbon, words)):
+    yield from _numbers(ribbon, taken, _distances(ribbon, words))
+
+
+def _numbers(ribbon: Ribbon, taken: list[Taken], places: list[tuple[float, str]]) -> Iterator[Shape]:
+    """Yield small lettering beside the road where there is room for it."""
+    for at_m, name in places:
         if _takes(ribbon, taken, at_m, 0.5 * ribbon.text):
             y = float(ribbon.y_at(at_m)) + 0.3 * ribbon.text
-            wide, high = 0.5 * ribbon.text * len(name), y - 0.7 * ribbon.text
-            yield Area("paper", ((0.0, y), (wide, y), (wide, high), (0.0, high)))
             yield Label("quiet", 0.0, y, name, 0.8 * ribbon.text)
 
 
@@ -198,12 +219,12 @@ def _takes(ribbon: Ribbon, taken: list[Taken], at_m: float, room: float) -> bool
 
 
 def _compasses(ribbon: Ribbon, taken: list[Taken], *, mirrored: bool = False) -> Iterator[Shape]:
-    """Yield a compass where the way turns, none on a ribbon that is narrower than one.
+    """Yield a compass where the way turns, none on a ribbon without room beside its hills.
 
     One ``mirrored`` is right once the drawing has been turned upside down.
     """
-    size = 0.75 * ribbon.text
-    if ribbon.edge < 2.1 * size:
+    size = ribbon.compass
+    if not size:
         return
     # the first compass stands above the foot, not across it
     first_m = float(np.interp(ribbon.height - 1.2 * size, ribbon.y[::-1], ribbon.at_m[::-1]))

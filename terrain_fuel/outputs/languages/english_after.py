@@ -40,9 +40,9 @@ SENTENCES: dict[str, str] = {
     "sign_last_hour": "Power in the last hour was {share:share} of that in the first: {last_w:.0f} W after"
     " {first_w:.0f} W.",
     "sign_like_climbs": "On like climbs the last hour went up at {share:share} of the first hour's speed.",
-    "sign_drift": "Power for a heartbeat fell by {share:pct1}% from the first half to the second, over {minutes}"
+    "sign_drift": "Power for a heartbeat fell by {share:pct1} % from the first half to the second, over {minutes}"
     " steady minutes; heat, thirst and tiredness all do that.",
-    "sign_no_drift": "Power for a heartbeat rose by {share:pct1}% from the first half to the second, over {minutes}"
+    "sign_no_drift": "Power for a heartbeat rose by {share:pct1} % from the first half to the second, over {minutes}"
     " steady minutes.",
     "sign_rise": "The best minute uphill in the last hour was {share:share} of that in the first: {last_w:.0f} W"
     " after {first_w:.0f} W.",
@@ -73,7 +73,7 @@ SENTENCES: dict[str, str] = {
     "learned_gut_lowered": "Your stomach made trouble near {was_g_per_h:.0f} g an hour: {limit_g_per_h:.0f} g went well, by {rides} {rides:ride|rides} (common practice). If trouble stays, ask a doctor.",
     "learned_bedtime": "You go to bed at about {bed}, by {rides} {rides:night|nights}.",
     "past_error_sweat": "Sweat on {rides} weighed rides: predicted {before:pct0} % off with the settings, {after:pct0} % off with what the other rides say.",
-    "past_error_time": "Time in the saddle on {rides} rides: predicted {before:pct1}% off with the settings, {after:pct1}% off with what the other rides say.",
+    "past_error_time": "Time in the saddle on {rides} rides: predicted {before:pct1} % off with the settings, {after:pct1} % off with what the other rides say.",
     "worked_in": "{item} worked in {rides} {rides:ride|rides} of {kinds} {kinds:kind|kinds}{at_race}.",
     "ready_at_race_effort": ", {times} at race effort",
     "worked_never": "{item} has not worked in any ride yet, or nobody said how the stomach was.",
@@ -192,7 +192,7 @@ LABELS: dict[str, str] = {
     "season.sweat.spoken": "Sweat on {rides} weighed {rides:ride|rides}: from {least:tens} to {most:tens} ml an hour between {low_c:.0f} and {high_c:.0f} degrees C.",
     "season.time": "Time in the saddle beside the settings",
     "season.time.upward": "% longer",
-    "season.time.spoken": "Time in the saddle on {rides} {rides:ride|rides}: {share:pct1}% off the settings on average.",
+    "season.time.spoken": "Time in the saddle on {rides} {rides:ride|rides}: {share:pct1} % off the settings on average.",
     "season.products": "Foods and their readiness",
     "season.products.item": "food",
     "season.products.rides": "rides",

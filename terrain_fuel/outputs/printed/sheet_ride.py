@@ -24,8 +24,8 @@ from terrain_fuel.outputs.printed.pdf_shapes import draw_mark, draw_shapes
 from terrain_fuel.outputs.printed.sheet_frame import Sheet
 from terrain_fuel.outputs.printed.side import SMALL_PT, fitted
 from terrain_fuel.outputs.printed.sticker_lines import Room, StickerLine, says_as_much, sticker_lines
-from terrain_fuel.outputs.printed.symbols import draw_symbol
-from terrain_fuel.outputs.rows import RowKind, hands_on_spans
+from terrain_fuel.outputs.printed.symbols import Sign, draw_symbol
+from terrain_fuel.outputs.rows import hands_on_spans
 from terrain_fuel.outputs.trust import trust
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import Plan
@@ -45,8 +45,11 @@ DISTANCE_AT, LEG_AT, MARK_AT, TEXT_AT = 11.5 * MM, 21.5 * MM, 25.5 * MM, 29.5 * 
 CONTAINER_WIDTH = 12.0 * MM
 TIMES_WIDTH = {"clock": 10.0 * MM, "window": 16.0 * MM}
 
-KEY: tuple[RowKind, ...] = ("eat", "sip", "refill", "hands_on")
-"""The marks that are explained."""
+KEY: tuple[tuple[Sign, ...], ...] = (
+    ("eat", "sip", "refill", "hands_on"),
+    ("foot", "crest", "place", "passed"),
+)
+"""The marks that are explained, in two lines."""
 
 
 def draw_ride(page: Page, plan: Plan, *, sticker_upward: bool = True) -> None:
@@ -145,16 +148,17 @@ def _room(width: float, times: str) -> Room:
 
 
 def _draw_key(sheet: Sheet, *, with_clock: bool) -> None:
-    """Draw what the marks mean, in one line."""
-    sheet.skip(SMALL_PT + 4.0)
-    x = sheet.x
-    for kind in KEY:
-        meaning = sheet.words.label(f"sheet.ride.key.{kind}")
-        draw_symbol(sheet.page.canvas, kind, x + 5.0, sheet.y + 3.4, 4.6)
-        x += 13.0 + sheet.page.text(x + 13.0, sheet.y, meaning, SMALL_PT) + 7.0 * MM
-    if with_clock:
-        bars = sheet.words.label("sheet.ride.bars")
-        sheet.page.text(sheet.x + sheet.full_width, sheet.y, bars, SMALL_PT, anchor="end")
+    """Draw what the marks mean."""
+    for line, kinds in enumerate(KEY):
+        sheet.skip(SMALL_PT + 4.0)
+        x = sheet.x
+        for kind in kinds:
+            meaning = sheet.words.label(f"sheet.ride.key.{kind}")
+            draw_symbol(sheet.page.canvas, kind, x + 5.0, sheet.y + 3.4, 4.6)
+            x += 13.0 + sheet.page.text(x + 13.0, sheet.y, meaning, SMALL_PT) + 7.0 * MM
+        if with_clock and line == 0:
+            bars = sheet.words.label("sheet.ride.bars")
+            sheet.page.text(sheet.x + sheet.full_width, sheet.y, bars, SMALL_PT, anchor="end")
     sheet.skip(SMALL_PT)
 
 

@@ -49,7 +49,7 @@ function addName(name, key) {
 function onSpot(entry) {
   const spot = spotOf.get(entry.key);
   if (!spot || spot.keys.length < 2) return entry;
-  return { ...entry, label: spot.keys.map((key) => entryByKey.get(key).label).join(" ") };
+  return { ...entry, label: spot.keys.map((key) => entryByKey.get(key).label).join(BETWEEN_LABELS) };
 }
 function addMark(entry) {
   const button = part("button", "map-mark");
@@ -171,7 +171,7 @@ function layNames(boxes, cells, rem) {
     const beside = half + 0.5 * rem;
     const above = high + 0.35 * rem;
     const anchor = placeAt(at);
-    const spot = bestPlace(anchor, boxes, cells, half, high, [above, above + 0.6 * rem, beside, beside + rem]);
+    const spot = bestPlace(anchor, boxes, cells, half, high, [above, above + 0.6 * rem, beside, beside + rem, beside + 2.5 * rem, beside + 4 * rem]);
     button.hidden = !spot;
     if (!spot) return;
     lettered.push({ ...spot, anchor, half, high: 0.6 * rem });
