@@ -9,6 +9,8 @@ SENTENCES: dict[str, str] = {
     "clock_leapt": "The device's clock leapt {count} {count:time|times}; it is taken to have gone on from where it was.",
     "receiver_leapt": "{count} {count:place|places} to which the receiver leapt and came back from"
     " {count:is|are} left out.",
+    "device_ascent": "Your device says {device_m:height} climbed, this review {ascent_m:height}: both sum up the same"
+    " heights; a device leaves out small rises by a rule of its own that its file does not tell.",
     "two_devices": "What only {source} recorded is taken from there.",
     "two_parts": "{source} goes on where the first file ends; nothing was recorded between them.",
     # where the ride left the planned road

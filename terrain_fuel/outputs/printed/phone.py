@@ -56,7 +56,7 @@ def _draw_head(page: Page, plan: Plan, which: tuple[int, int], ends_m: tuple[flo
     if count > 1:
         road = words.label("sticker.strip", number=number, strips=count, road=road)
     taken = page.text(box.x + box.width, top, road, TITLE_PT, anchor="end")
-    page.title(box.x, top, plan.title, TITLE_PT, box.width - taken - 8.0)
+    page.within(box.x, top, plan.title, TITLE_PT, box.width - taken - 8.0)
 
 
 def write_picture(picture: bytes, path: Path) -> None:

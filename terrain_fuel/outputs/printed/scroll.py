@@ -65,7 +65,7 @@ def _draw_head(page: Page, plan: Plan, note: str) -> None:
     room = (page.width_mm - 2.0 * EDGE_MM) * MM
     length = words.length(plan.terrain.length_m)
     taken = page.text(left + room, top - 6.0, length, TITLE_PT, anchor="end")
-    page.title(left, top - 6.0, plan.title, TITLE_PT, room - taken - 8.0)
+    page.within(left, top - 6.0, plan.title, TITLE_PT, room - taken - 8.0)
     refused = [words.label("sticker.no_ride")] if reasons_not_to_ride(plan) else []
     for line, text in enumerate(wrap_text("; ".join([*refused, note]), room, NOTE_PT)):
         page.text(left, top - 20.0 - 11.0 * line, text, NOTE_PT)

@@ -42,7 +42,7 @@ class Sheet(Side):
         baseline = page.height_mm * MM - EDGE - 16.0
         taken = page.strong(left, baseline, self.title_here, 22.0)
         room = right - left - taken - 8.0 * MM
-        page.title(right, baseline + 9.0, plan.title, BODY_PT, room, "end")
+        page.within(right, baseline + 9.0, plan.title, BODY_PT, room, "end")
         facts = words.label(
             "sheet.facts",
             date=plan.day.start.strftime(words.label("date")),

@@ -8,6 +8,7 @@ from terrain_fuel.errors import SettingsError
 from terrain_fuel.outputs.attribution import attribution
 from terrain_fuel.outputs.by_lap import whole_laps
 from terrain_fuel.outputs.printed.drinking_notes import drinking_notes
+from terrain_fuel.outputs.printed.faces import TEXT
 from terrain_fuel.outputs.printed.paper import MM, Page
 from terrain_fuel.outputs.printed.side import wrap_text
 from terrain_fuel.outputs.printed.sticker_layout import Strip, StripLayout, lay_out_strips
@@ -138,7 +139,7 @@ def _draw_notes(page: Page, plan: Plan, strips: int, way: str) -> None:
     words = words_for(plan.rider)
     right = (page.width_mm - EDGE_MM) * MM
     taken = page.strong(right, top, words.label("sticker.print"), 11.0, "end")
-    page.title(left, top, plan.title, 13.0, right - left - taken - 6.0 * MM)
+    page.within(left, top, plan.title, 13.0, right - left - taken - 6.0 * MM)
     parts = [
         *([words.label("sticker.no_ride")] if reasons_not_to_ride(plan) else []),
         words.length(plan.terrain.length_m),
@@ -151,8 +152,8 @@ def _draw_notes(page: Page, plan: Plan, strips: int, way: str) -> None:
         parts.append(words.label("sticker.one_lap", count=laps.count))
     if plan.violations:
         parts.append(words.label("sticker.broken", count=len(plan.violations)))
-    page.text(left, top - 13.0, "; ".join(parts), NOTE_PT)
-    page.text(right, top - 13.0, words.label("sticker.ruler"), NOTE_PT, anchor="end")
+    taken = page.text(right, top - 13.0, words.label("sticker.ruler"), NOTE_PT, anchor="end")
+    page.within(left, top - 13.0, "; ".join(parts), NOTE_PT, right - left - taken - 4.0 * MM, face=TEXT)
     _draw_ruler(page, right - RULER_MM * MM, top - 20.0)
 
 

@@ -171,7 +171,7 @@ function layNames(boxes, cells, rem) {
     const beside = half + 0.5 * rem;
     const above = high + 0.35 * rem;
     const anchor = placeAt(at);
-    const spot = bestPlace(anchor, boxes, cells, half, high, [above, above + 0.6 * rem, beside, beside + rem, beside + 2.5 * rem, beside + 4 * rem]);
+    const spot = bestPlace(anchor, boxes, cells, half, high, [above, above + 0.6 * rem, beside, beside + rem, beside + 2 * rem]);
     button.hidden = !spot;
     if (!spot) return;
     lettered.push({ ...spot, anchor, half, high: 0.6 * rem });
