@@ -348,12 +348,21 @@ def test_the_road_can_run_down_as_well(stickers: Stickers, tmp_path: Path) -> No
     strips = strips_on(page, "top-tube")
     down = [list(reversed(lines_on(page, strip))) for strip in strips[: len(up)]]
     assert down == up
+    # the rhythm stands where one begins to read
+    assert "at the head the rhythm" in page.extract_text()
+    assert "at the foot the rhythm" in stickers("top-tube").pages[0].extract_text()
+
+
+def test_a_long_title_is_written_smaller_before_it_is_cut(tmp_path: Path) -> None:
+    name = "Wilhelmina Ostrander-Vale · Round the Inner Downs and home"
+    (page, *_) = pages_of(written(replace(sample_plan(), name=name), tmp_path))
+    assert name in page.extract_text()
 
 
 def bar_of(page: Any, strip: Box) -> list[tuple[float, float]]:
     """Return the dark kilometres at a strip's left edge: height of their foot, and their own [pt]."""
     shapes = [box(shape) for shape in (*page.curves, *page.rects) if shape["fill"] and is_black(shape)]
-    beside = [shape for shape in shapes if strip.holds(shape) and shape.x1 < strip.x0 + 19.0]
+    beside = [shape for shape in shapes if strip.holds(shape) and shape.x1 < strip.x0 + 22.5]
     wide = [shape for shape in beside if abs(shape.x1 - shape.x0 - 3.6) < 0.1]
     return sorted((strip.bottom - shape.bottom, shape.bottom - shape.top) for shape in wide)
 
