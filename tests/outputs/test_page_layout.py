@@ -59,6 +59,8 @@ def check_rooms(visit: Visit) -> None:
         for selector in NEVER_OVER_ONE_ANOTHER[room]:
             assert overlaps(visit.boxes(selector)) == [], (room, selector)
         check_uncut(visit, room)
+        if room == "map-room":
+            check_name_leaders(visit)
         if room == "profile":
             for sheet in visit.page.query_selector_all("#profile svg:visible"):
                 check_profile(sheet)
@@ -75,6 +77,23 @@ def check_profile(sheet: Any) -> None:
     marks, texts, [frame] = boxes
     assert overlaps(marks) == overlaps(texts) == []
     assert all(inside(box, frame) for box in (*marks, *texts))
+
+
+def check_name_leaders(visit: Visit) -> None:
+    """No line from a place to its name crosses another one's."""
+    path = visit.page.get_attribute("path.name-leader", "d") or ""
+    lines = [
+        (complex(float(x0), float(y0)), complex(float(x1), float(y1)))
+        for x0, y0, x1, y1 in re.findall(r"M(-?[\d.]+) (-?[\d.]+)L(-?[\d.]+) (-?[\d.]+)", path)
+    ]
+
+    def side(start: complex, end: complex, at: complex) -> float:
+        return ((end - start).conjugate() * (at - start)).imag
+
+    for number, (start, end) in enumerate(lines):
+        for other, other_end in lines[number + 1 :]:
+            parts = side(start, end, other) * side(start, end, other_end)
+            assert parts >= 0.0 or side(other, other_end, start) * side(other, other_end, end) >= 0.0
 
 
 def inside(box: dict[str, Any], frame: dict[str, Any], slack: float = 1.5) -> bool:
