@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from terrain_fuel.attempts import cut_for_rhythm
 from terrain_fuel.day import Day
-from terrain_fuel.draft import draft_plan, place, with_bound
+from terrain_fuel.draft import draft_plan, place, told, with_bound
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.food.model import Care
 from terrain_fuel.food.pins import Pin, resolve_swaps
@@ -67,11 +67,11 @@ def plan_ridden(ridden: RiddenRoad, pantry: Pantry, pins: Sequence[Pin] = ()) ->
     """
     _refuse_endless(ridden)
     cut = cut_for_rhythm(ridden.rider, pantry, ridden.day)
-    draft = draft_plan(ridden, pantry) if cut is None else changed(ridden, cut)
+    draft = draft_plan(ridden, pantry, care="bites") if cut is None else changed(ridden, cut)
     draft = tried_in_the_kitchen(ridden, draft)
     if pins:
         return place(draft.ready, resolve_swaps(pins, draft.plan.fuel_points), draft.food).plan
-    return with_remedies(with_bound(draft), Trials(ridden, draft.ready))
+    return with_remedies(with_bound(told(draft)), Trials(ridden, draft.ready))
 
 
 def _refuse_endless(ridden: RiddenRoad) -> None:

@@ -40,7 +40,7 @@ class Trials:
         self.ridden, self.most_plans = ridden, most_trials(first.road, first.pantry)
         self.most_ready = max(1, MOST_NODES_TRIED // ridden.pace.clock_s.size)
         self.ready: dict[Fact, Prepared] = {}
-        self.plans: dict[Fact, Plan] = {}
+        self.drafts: dict[Fact, Draft] = {}
 
     def prepared(self, change: Change) -> Prepared | None:
         """Return what is known with a change before food has its place, None if too many were tried."""
@@ -50,14 +50,14 @@ class Trials:
             self.ready[change.told] = prepare(self.ridden.under(change.rider, change.day), change.pantry)
         return self.ready[change.told]
 
-    def plan(self, change: Change) -> Plan | None:
+    def draft(self, change: Change) -> Draft | None:
         """Return a first plan with a change, None if too many were made."""
-        if change.told not in self.plans:
+        if change.told not in self.drafts:
             ready = self.prepared(change)
-            if ready is None or len(self.plans) >= self.most_plans:
+            if ready is None or len(self.drafts) >= self.most_plans:
                 return None
-            self.plans[change.told] = place(ready, care="draft").plan
-        return self.plans[change.told]
+            self.drafts[change.told] = place(ready, care="draft")
+        return self.drafts[change.told]
 
     def clears(self, change: Change, name: str) -> bool:
         """Return whether a change is known to mend a broken rule of that name."""
@@ -66,8 +66,8 @@ class Trials:
             return False
         if name == LOSS_SHARE.name:
             return True  # food and sips change nothing of it
-        plan = self.plan(change)
-        return plan is not None and name not in {each.name for each in plan.violations}
+        draft = self.draft(change)
+        return draft is not None and name not in {each.name for each in draft.plan.violations}
 
 
 def _broken_in(ready: Prepared) -> set[str]:
@@ -83,9 +83,10 @@ def tried_in_the_kitchen(ridden: RiddenRoad, draft: Draft) -> Draft:
     trials = Trials(ridden, draft.ready)
     for change in (*held_for_sugars(draft.plan), *kitchen):
         ready = trials.prepared(change)
-        tried = None if ready is None or _broken_in(ready) - {LOSS_SHARE.name} else trials.plan(change)
-        if ready is not None and tried is not None and not _mendable(tried):
-            mended = place(replace(ready, told=(*draft.ready.told, change.told)))
+        tried = None if ready is None or _broken_in(ready) - {LOSS_SHARE.name} else trials.draft(change)
+        if ready is not None and tried is not None and not _mendable(tried.plan):
+            ready = replace(ready, told=(*draft.ready.told, change.told))
+            mended = place(ready, begun=tried.food, care="bites")
             return draft if _mendable(mended.plan) else mended
     return draft
 
@@ -93,7 +94,7 @@ def tried_in_the_kitchen(ridden: RiddenRoad, draft: Draft) -> Draft:
 def changed(ridden: RiddenRoad, change: Change) -> Draft:
     """Return the draft under changed settings, which says so."""
     ready = prepare(ridden.under(change.rider, change.day), change.pantry)
-    return place(replace(ready, told=(change.told,)))
+    return place(replace(ready, told=(change.told,)), care="bites")
 
 
 def with_remedies(plan: Plan, trials: Trials) -> Plan:
@@ -117,9 +118,9 @@ def _limited(plan: Plan, trials: Trials) -> Fact:
     """Return what keeps the plan from the carbohydrate wanted, and what the first change would bring."""
     totals, tried = plan.totals, NOTHING
     change = next(more_carbohydrate(plan), None)
-    other = None if change is None else trials.plan(change)
+    other = None if change is None else trials.draft(change)
     if change is not None and other is not None:
-        planned_g_per_h = other.totals.carbohydrate_g_per_h
+        planned_g_per_h = other.plan.totals.carbohydrate_g_per_h
         if planned_g_per_h >= totals.carbohydrate_g_per_h + WORTH_G_PER_H:
             tried = fact("limited_remedy", change=change.told, planned_g_per_h=planned_g_per_h)
     return fact(

@@ -36,10 +36,33 @@ class Solution:
     over_gap: bool
 
 
-def solve_food(problem: FoodProblem, beam: int = BEAM, *, quick: bool = False) -> Solution | None:
-    """Return the best plan found and the bound on how good any plan can be; None if there is none.
+@dataclass(frozen=True, slots=True, eq=False)
+class FirstPlan:
+    """The first plan that a search came upon, and where the search goes on from.
 
-    ``quick`` takes the first plan that a narrow search finds: enough to see whether one keeps the rules.
+    ``near`` tells whether it lies close above the bound.
+    """
+
+    problem: FoodProblem
+    to_go: ToGo
+    found: Found
+    near: bool
+
+    @property
+    def solution(self) -> Solution:
+        """The plan as it is: enough to see whether one keeps the rules."""
+        bound = min(self.to_go.root(self.problem), self.found.cost)
+        return Solution(self.found.choices or (), self.found.cost, bound, self.to_go.over_gap)
+
+
+def solve_food(problem: FoodProblem, beam: int = BEAM) -> Solution | None:
+    """Return the best plan found and the bound on how good any plan can be; None if there is none."""
+    first = first_plan(problem, beam)
+    return None if first is None else better_plan(first, beam)
+
+
+def first_plan(problem: FoodProblem, beam: int = BEAM) -> FirstPlan | None:
+    """Return the first plan that a search near the bound comes upon, failing that any; None if there is none.
 
     Gaps longer than the rider's longest are tried only when no plan keeps within it; then only
     pins can leave nothing.
@@ -47,10 +70,29 @@ def solve_food(problem: FoodProblem, beam: int = BEAM, *, quick: bool = False) -
     for over_gap in (False, True):
         to_go = bound_below(problem, np.zeros(problem.stock.size), over_gap)
         if np.isfinite(to_go.root(problem)):
-            solution = _search(problem, to_go, beam, quick)
-            if solution is not None:
-                return solution
+            found = _near_bound(problem, to_go, beam)
+            near = found.choices is not None
+            found = found if near else _any_plan(problem, to_go, beam)
+            if found.choices is not None:
+                return FirstPlan(problem, to_go, found, near)
     return None
+
+
+def better_plan(first: FirstPlan, beam: int = BEAM) -> Solution:
+    """Return the best plan that a search as wide as that for the first finds, the first if it finds none.
+
+    Where the first lies far above the bound the stock is priced before.
+    """
+    problem, to_go, best = first.problem, first.to_go, first.found
+    if not first.near:
+        to_go = _priced(problem, to_go, best)
+        best = Found(best.choices, best.cost, -np.inf)
+    proven = max(to_go.root(problem), min(best.lost_bound, best.cost))
+    if proven < best.cost - CLOSE_ENOUGH:
+        wide = LabelSearch(problem, to_go, beam, best.cost, patience=_patience(beam)).run()
+        proven = max(proven, min(wide.lost_bound, wide.cost))
+        best = best if wide.choices is None else wide
+    return Solution(best.choices or (), best.cost, min(proven, best.cost), to_go.over_gap)
 
 
 def improve(problem: FoodProblem, known: Solution, beam: int) -> Solution | None:
@@ -62,31 +104,14 @@ def improve(problem: FoodProblem, known: Solution, beam: int) -> Solution | None
     return Solution(found.choices, found.cost, min(known.lower_bound, found.cost), known.over_gap)
 
 
-def _search(problem: FoodProblem, to_go: ToGo, beam: int, quick: bool) -> Solution | None:
-    """Search near the bound; failing that find any plan, price the stock, and search below that plan."""
-    patience = PATIENCE if beam > BEAM else 1
-    best = _near_bound(problem, to_go, beam, patience)
-    near = best.choices is not None
-    if not near:
-        best = _any_plan(problem, to_go, beam)
-    if best.choices is None:
-        return None
-    if quick:
-        return Solution(best.choices, best.cost, to_go.root(problem), to_go.over_gap)
-    if not near:
-        to_go = _priced(problem, to_go, best)
-        best = Found(best.choices, best.cost, -np.inf)
-    proven = max(to_go.root(problem), min(best.lost_bound, best.cost))
-    if proven < best.cost - CLOSE_ENOUGH:
-        wide = LabelSearch(problem, to_go, beam, best.cost, patience=patience).run()
-        proven = max(proven, min(wide.lost_bound, wide.cost))
-        best = best if wide.choices is None else wide
-    return Solution(best.choices or (), best.cost, min(proven, best.cost), to_go.over_gap)
+def _patience(beam: int) -> int:
+    """Return how many times the usual work a search may take: more where pins leave few ways."""
+    return PATIENCE if beam > BEAM else 1
 
 
-def _near_bound(problem: FoodProblem, to_go: ToGo, beam: int, patience: int) -> Found:
+def _near_bound(problem: FoodProblem, to_go: ToGo, beam: int) -> Found:
     """Return the best plan that lies close above the bound, if there is one."""
-    root = to_go.root(problem)
+    root, patience = to_go.root(problem), _patience(beam)
     found = Found(None, np.inf, np.inf)
     for share in (*NEAR_SHARES, *OVER_GAP_SHARES) if to_go.over_gap else NEAR_SHARES:
         if found.choices is None:
@@ -114,11 +139,15 @@ def _priced(problem: FoodProblem, to_go: ToGo, known: Found) -> ToGo:
     price = to_go.price
     used_up = _drawn(problem, known.choices or ()) >= problem.stock
     for step in range(PRICE_STEPS):
-        over = _drawn(problem, relaxed_plan(problem, to_go)) - problem.stock
-        over = np.where(used_up & ((over > 0) | (price > 0)), over, 0)
         gap = known.cost - to_go.root(problem)
         in_vain = step >= PRICE_STEPS // 3 and best.price is start.price
-        if not over.any() or gap <= CLOSE_ENOUGH or in_vain:
+        if (
+            gap <= CLOSE_ENOUGH or in_vain
+        ):  # where nothing is cheaper than the known plan, no plan is left here
+            break
+        over = _drawn(problem, relaxed_plan(problem, to_go)) - problem.stock
+        over = np.where(used_up & ((over > 0) | (price > 0)), over, 0)
+        if not over.any():
             break
         price = np.maximum(0.0, price + gap / float(np.dot(over, over)) * over)
         to_go = bound_below(problem, price, to_go.over_gap, below=known.cost, other=to_go)

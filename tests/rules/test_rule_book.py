@@ -44,7 +44,7 @@ def test_what_forbids_and_what_is_named_as_the_reason_for_a_place() -> None:
     assert named == {
         "hands_on", "approach", "free_hands", "last_ten_minutes", "easy_breathing", "steep_ramp",
         "gentle_descent", "crest", "crest_passed", "foot_of_climb", "top_up", "at_the_halt", "same_place",
-        "last_food",
+        "last_food", "fed_for_the_ramp",
     }  # fmt: skip
     asks = {rule.name: set(rule.asks_for) for rule in RULES if isinstance(rule, SipRule) and rule.asks_for}
     assert asks == {"sip_with_bite": {"bite"}, "sip_on_climbs": {"climb"}}
@@ -142,7 +142,7 @@ def test_occasions_missed_are_counted_between_two_bites() -> None:
     tops = (Occasion(1000, 800, 1200), Occasion(3000, 2800, 3200, 0.5))
     before, after = np.array([0.0, 1000.0, 1500.0]), np.array([1100.0, 2000.0, 5000.0])
     # from 0: eaten on the first top, past it, past both; from 1000, on it: only the second
-    assert_allclose(missed(tops, before, after), [[0, 1, 1.5], [0, 0, 0.5], [0, 0, 0.5]])
+    assert_allclose(missed(tops, before[:, None], after), [[0, 1, 1.5], [0, 0, 0.5], [0, 0, 0.5]])
 
 
 def test_long_climbs_are_an_hour_or_ten_kilometres() -> None:
