@@ -1,7 +1,6 @@
 """The strip map on paper read back from its PDF: pieces in true size, every row once, the road up."""
 
 import re
-from collections.abc import Callable
 from dataclasses import replace
 from functools import cache
 from pathlib import Path
@@ -11,8 +10,8 @@ from typing import Any
 import numpy as np
 import pytest
 
-from terrain_fuel.outputs.drawing.ribbon import Ribbon, ribbon_edge, ribbon_shapes
-from terrain_fuel.outputs.drawing.shapes import Drawing, Strokes
+from terrain_fuel.outputs.drawing.ribbon import Ribbon, ribbon_shapes
+from terrain_fuel.outputs.drawing.shapes import Strokes
 from terrain_fuel.outputs.printed.paper import MM
 from terrain_fuel.outputs.printed.scroll import write_scroll
 from tests.outputs.demo_plans import demo_plan
@@ -92,21 +91,12 @@ def test_a_ride_that_needs_nothing_says_so(tmp_path: Path) -> None:
     assert not pieces_on(page, "A4")
 
 
-@pytest.mark.parametrize("drawn", [ribbon_shapes, ribbon_edge])
-def test_hills_leave_room_for_the_compasses_beside_them(drawn: Callable[[Ribbon], Drawing]) -> None:
+def test_hills_leave_room_for_the_compasses_beside_them() -> None:
     plan = sample_plan()
     ends_m, down = np.array([0.0, plan.terrain.length_m]), np.array([600.0, 0.0])
-    drawing = drawn(Ribbon(plan, 40.0, 600.0, 8.0, ends_m, down))
+    drawing = ribbon_shapes(Ribbon(plan, 40.0, 600.0, 8.0, ends_m, down))
     (ridge,) = (shape for shape in drawing.shapes if isinstance(shape, Strokes) and shape.role == "ridge")
     hills = min(x for line in ridge.lines for x, _ in line)
     compasses = [s for s in drawing.shapes if isinstance(s, Strokes) and s.role == "compass"]
     assert len(compasses) >= 2
     assert max(x for compass in compasses for line in compass.lines for x, _ in line) < hills
-
-
-def test_the_edge_of_a_narrow_strip_has_hills_and_no_compasses() -> None:
-    plan = sample_plan()
-    ends_m, down = np.array([0.0, plan.terrain.length_m]), np.array([170.0, 0.0])
-    drawing = ribbon_edge(Ribbon(plan, 6.2, 170.0, 4.0, ends_m, down))
-    assert {"ridge"} <= {shape.role for shape in drawing.shapes if isinstance(shape, Strokes)} - {"compass"}
-    assert not any(isinstance(shape, Strokes) and shape.role == "compass" for shape in drawing.shapes)

@@ -362,7 +362,7 @@ def test_a_long_title_is_written_smaller_before_it_is_cut(tmp_path: Path) -> Non
 def bar_of(page: Any, strip: Box) -> list[tuple[float, float]]:
     """Return the dark kilometres at a strip's left edge: height of their foot, and their own [pt]."""
     shapes = [box(shape) for shape in (*page.curves, *page.rects) if shape["fill"] and is_black(shape)]
-    beside = [shape for shape in shapes if strip.holds(shape) and shape.x1 < strip.x0 + 22.5]
+    beside = [shape for shape in shapes if strip.holds(shape) and shape.x1 < strip.x0 + 19.0]
     wide = [shape for shape in beside if abs(shape.x1 - shape.x0 - 3.6) < 0.1]
     return sorted((strip.bottom - shape.bottom, shape.bottom - shape.top) for shape in wide)
 

@@ -24,11 +24,8 @@ NUMBERED = 5
 """Every so manieth kilometre or mile is numbered where there is room."""
 
 
-COMPASS, COMPASS_ROOM = 0.75, 2.3
-"""Radius of a compass in heights of the lettering, and the width that one takes in radii."""
-
-EDGE_COMPASS, LEAST_WITH_COMPASS = 0.24, 2.0
-"""On a sticker's edge a compass takes half the width at most; one under two letterings wide has none."""
+COMPASS, BESIDE = 0.75, 1.75
+"""Radius of a compass, and the width that the hills leave to those, in heights of the lettering."""
 
 Taken = tuple[float, float]
 """A place down the drawing that is taken, and how much around it."""
@@ -44,7 +41,7 @@ class Ribbon:
     width, height, text : size of the drawing and of its lettering; the bar stands at its right edge
     at_m : places of the road, rising; the first and the last are the ends of what is drawn [m]
     y : how far down each of them stands, falling: the road runs upward
-    compass : radius of its compasses, beside which the hills leave room at its left edge; 0 for none
+    beside : width at its left edge that the hills leave to compasses, laps and distances
     """
 
     plan: Plan
@@ -53,12 +50,7 @@ class Ribbon:
     text: float
     at_m: FloatArray
     y: FloatArray
-    compass: float = 0.0
-
-    @property
-    def beside(self) -> float:
-        """Where the hills may begin: right of the compasses, laps and distances."""
-        return COMPASS_ROOM * self.compass
+    beside: float = 0.0
 
     @property
     def half(self) -> float:
@@ -101,20 +93,17 @@ class Ribbon:
 
 def ribbon_shapes(ribbon: Ribbon) -> Drawing:
     """Return the ribbon as shapes: hills, hands-on hatch, bar, compasses and distances, sips."""
-    ribbon = replace(ribbon, compass=COMPASS * ribbon.text)
+    ribbon = replace(ribbon, beside=BESIDE * ribbon.text)
     shapes = [*_hills(ribbon), *_hands_on(ribbon), *_bar(ribbon), *_roadside(ribbon), *_sips(ribbon)]
     return Drawing(ribbon.width, ribbon.height, tuple(shapes))
 
 
 def ribbon_edge(ribbon: Ribbon, *, upward: bool = True) -> Drawing:
-    """Return the ribbon as a sticker's edge has it: hills, hatch, bar and, where there is room, compasses.
+    """Return the ribbon as a sticker's edge has it: hills, hatch and bar, with no room for more.
 
     ``upward`` is False for a road that runs down the drawing.
     """
-    if ribbon.edge >= LEAST_WITH_COMPASS * ribbon.text:
-        ribbon = replace(ribbon, compass=min(COMPASS * ribbon.text, EDGE_COMPASS * ribbon.edge))
-    compasses = _compasses(ribbon, [], mirrored=not upward)
-    shapes = (*_hills(ribbon), *_hands_on(ribbon), *_bar(ribbon), *compasses)
+    shapes: tuple[Shape, ...] = (*_hills(ribbon), *_hands_on(ribbon), *_bar(ribbon))
     if not upward:
         shapes = tuple(_mirrored(shape, ribbon.height) for shape in shapes)
     return Drawing(ribbon.width, ribbon.height, shapes)
@@ -218,21 +207,16 @@ def _takes(ribbon: Ribbon, taken: list[Taken], at_m: float, room: float) -> bool
     return free
 
 
-def _compasses(ribbon: Ribbon, taken: list[Taken], *, mirrored: bool = False) -> Iterator[Shape]:
-    """Yield a compass where the way turns, none on a ribbon without room beside its hills.
-
-    One ``mirrored`` is right once the drawing has been turned upside down.
-    """
-    size = ribbon.compass
-    if not size:
-        return
+def _compasses(ribbon: Ribbon, taken: list[Taken]) -> Iterator[Shape]:
+    """Yield a compass where the way turns."""
+    size = COMPASS * ribbon.text
     # the first compass stands above the foot, not across it
     first_m = float(np.interp(ribbon.height - 1.2 * size, ribbon.y[::-1], ribbon.at_m[::-1]))
     for turn_m, degrees in turns_of_the_way(ribbon.plan):
         middle_m = max(float(turn_m), first_m) if ribbon.has(turn_m) else float(turn_m)
         if _takes(ribbon, taken, middle_m, 1.1 * size):
             y = float(ribbon.y_at(middle_m))
-            yield from _compass(1.05 * size, y, -degrees if mirrored else degrees, size)
+            yield from _compass(1.05 * size, y, degrees, size)
 
 
 def _laps(plan: Plan, words: Words) -> list[tuple[float, str]]:

@@ -77,7 +77,7 @@ class StripLayout:
     @property
     def profile_width(self) -> float:
         """Width of the ribbon."""
-        return (6.5 if self.wide else 2.2) * MM
+        return (5.0 if self.wide else 2.2) * MM
 
     @property
     def text_start(self) -> float:
