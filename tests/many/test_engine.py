@@ -21,7 +21,6 @@ from terrain_fuel.many.work_key import work_key
 from terrain_fuel.rider import Rider
 from tests.many.made_work import doubled, made
 
-
 # sockets to workers that died are Dask's to close: it leaves that to the collector
 pytestmark = pytest.mark.filterwarnings("ignore:unclosed:ResourceWarning")
 
