@@ -18,7 +18,7 @@ from terrain_fuel.inputs.places.outlined import Outlined, RawArea
 from terrain_fuel.inputs.places.wanted import NODE_TAGS, PLACE_TAGS, WAY_TAGS, Tags, is_place, kept_tags
 from terrain_fuel.text import PATH_LETTERS, plain_text
 
-IN_MEMORY_BYTES = 300_000_000
+IN_MEMORY_BYTES = 100_000_000
 """Of a larger file the positions of nodes stand in a file of their own while it is read: 16 bytes each."""
 
 DATED = ("osmosis_replication_timestamp", "timestamp")
