@@ -97,7 +97,7 @@ def test_a_team_on_a_full_disk_keeps_its_plans_and_goes_on(small_disk: SmallDisk
     line = said_once(told([*small_disk.words(65_000), *words]))  # the second stage's plans are larger
     assert "choose a folder with room that you may write to" in line
     whole = {path.parent.relative_to(out) for path in out.rglob("plan.json")}
-    assert len(whole) == len(kept_in(out)) >= 2
+    assert len(whole) == len(kept_in(out)) >= (2 if small_disk.mounted else 0)
     assert not list(out.rglob(".*plan.json*"))  # nothing half written
     if small_disk.mounted:
         grown = ["mount", "-o", "remount,size=20m", str(small_disk.path)]
