@@ -79,7 +79,7 @@ def write_extract(path: Path, size_mb: int) -> None:
 
 
 def shifted(part: bytes, more: int) -> bytes:
-    """Return a blob of nodes with so much added to their numbers: each is told as a step from the last [OSM]_."""
+    """Return a blob of nodes with so much added to their numbers: only the first is told whole [OSM]_."""
     (head,) = struct.unpack_from(">i", part)
     header, blob = part[4 : 4 + head], part[4 + head :]
     data = bytearray(zlib.decompress(blob[slice(*_field(blob, 3))]))

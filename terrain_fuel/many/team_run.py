@@ -227,7 +227,8 @@ def _drawn(plan: Plan, choices: PrintChoices) -> dict[str, bytes]:
             return {path.name: path.read_bytes() for path in paths}
     except (OSError, OutputError):
         raise OutputError(
-            f"worker: cannot draw into {tempfile.gettempdir()}, its folder for temporary files; make room there"
+            f"worker: cannot draw into {tempfile.gettempdir()}, its folder for temporary files; make room"
+            " there"
         ) from None
 
 
