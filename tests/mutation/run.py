@@ -104,16 +104,8 @@ def failing_already(room: str) -> list[str]:
 
 
 def _words(room: str, but: Sequence[str]) -> list[str]:
-    words = [
-        "-q",
-        "-m",
-        "not slow",
-        "-p",
-        "no:cacheprovider",
-        "-p",
-        "no:timeout",
-        *(str(ROOT / path) for path in TESTS[room]),
-    ]
+    words = ["-q", "-m", "not slow", "-p", "no:cacheprovider", "-o", "timeout=0"]
+    words += [str(ROOT / path) for path in TESTS[room]]
     words += [word for part in LEFT_OUT.get(room, ()) for word in ("--ignore-glob", f"*{part}*")]
     return words + [word for name in but for word in ("--deselect", name)]
 
