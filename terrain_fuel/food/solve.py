@@ -114,11 +114,15 @@ def _priced(problem: FoodProblem, to_go: ToGo, known: Found) -> ToGo:
     price = to_go.price
     used_up = _drawn(problem, known.choices or ()) >= problem.stock
     for step in range(PRICE_STEPS):
-        over = _drawn(problem, relaxed_plan(problem, to_go)) - problem.stock
-        over = np.where(used_up & ((over > 0) | (price > 0)), over, 0)
         gap = known.cost - to_go.root(problem)
         in_vain = step >= PRICE_STEPS // 3 and best.price is start.price
-        if not over.any() or gap <= CLOSE_ENOUGH or in_vain:
+        if (
+            gap <= CLOSE_ENOUGH or in_vain
+        ):  # where nothing is cheaper than the known plan, no plan is left here
+            break
+        over = _drawn(problem, relaxed_plan(problem, to_go)) - problem.stock
+        over = np.where(used_up & ((over > 0) | (price > 0)), over, 0)
+        if not over.any():
             break
         price = np.maximum(0.0, price + gap / float(np.dot(over, over)) * over)
         to_go = bound_below(problem, price, to_go.over_gap, below=known.cost, other=to_go)

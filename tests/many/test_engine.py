@@ -174,6 +174,8 @@ def test_an_unknown_scheduler_is_one_message(
     monkeypatch.setattr("terrain_fuel.many.cluster.ANSWER_S", 0.5)
     with pytest.raises(EngineError, match=said), open_cluster(address):
         pass
+    # a client left to the collector waits for ever for another that is just being made
+    assert not [each for each in gc.get_objects() if type(each) is Client and each.status != "running"]
 
 
 def test_tables_go_wherever_fsspec_writes(tmp_path: Path) -> None:
