@@ -33,7 +33,11 @@ TESTS: dict[str, tuple[str, ...]] = {
     "food": ("tests/food", "tests/rules"),
     "drink": ("tests/drink",),
     "bottles": ("tests/bottles",),
-    "demand": ("tests/demand",),
+    "demand": (
+        "tests/demand",
+        "tests/assembly/test_amounts_and_days.py::"
+        "test_sleep_is_minded_for_what_is_planned_and_the_riders_bedtime",
+    ),
     "pace": ("tests/pace",),
     "checker": ("tests/checker",),
 }
