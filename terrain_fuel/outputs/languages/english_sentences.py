@@ -53,7 +53,7 @@ SENTENCES: dict[str, str] = {
     "choking": "Nothing hard while you breathe hard: chew and swallow before the effort.",
     "hands": "Both hands on the bars on descents, in bends, traffic, groups and tunnels, on wet or rough"
     " road."
-    " The plan sees neither traffic nor surface: if unsure, stop to eat.",
+    " The plan sees no traffic, and the surface only as a map has it: if unsure, stop to eat.",
     "law": "Local law comes first: hand signals, phones, where you may stop.",
     "litter": "Keep wrappers and bottles with you; a dropped bottle brings riders down.",
     "caffeine": "Caffeine: at most 200 mg at once and 400 mg a day for a healthy adult, less in pregnancy and"

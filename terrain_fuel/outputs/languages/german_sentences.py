@@ -59,7 +59,7 @@ SENTENCES: dict[str, str] = {
     "choking": "Nichts Hartes bei schwerem Atem: vor der Anstrengung kauen und schlucken.",
     "hands": "Beide Hände an den Lenker auf Abfahrten, in Kurven, Verkehr, Gruppen und Tunneln, auf"
     " nasser oder"
-    " rauer Straße. Der Plan sieht weder Verkehr noch Belag: im Zweifel zum Essen anhalten.",
+    " rauer Straße. Der Plan sieht keinen Verkehr und den Belag nur nach der Karte: im Zweifel anhalten.",
     "law": "Örtliches Recht geht vor: Handzeichen, Telefon, Halteverbote.",
     "litter": "Abfall und Flaschen behalten; verlorene Flaschen bringen andere zu Fall.",
     "caffeine": "Koffein: höchstens 200 mg auf einmal und 400 mg am Tag für gesunde Erwachsene, weniger"
