@@ -2,9 +2,11 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from terrain_fuel.assembly.changes import change_notices
 from terrain_fuel.assembly.plan import Prepared, assemble_plan, state_optimality
+from terrain_fuel.assembly.points import with_told_bites
 from terrain_fuel.bottles.drink_as_food import drink_as_food
 from terrain_fuel.bottles.drinks import plan_drinks
 from terrain_fuel.bottles.food_stops import first_shop_m
@@ -12,14 +14,17 @@ from terrain_fuel.bottles.refills import choose_refills
 from terrain_fuel.bottles.sleep import choose_sleeps, hold_caffeine
 from terrain_fuel.demand.estimate import estimate_demand
 from terrain_fuel.demand.intake import is_full_race
+from terrain_fuel.demand.model import Demand
 from terrain_fuel.drink.sips import mouthful_g, place_sips
 from terrain_fuel.flags.find import find_cautions
+from terrain_fuel.flags.model import Caution
 from terrain_fuel.food.kept_back import choose_reserve
 from terrain_fuel.food.model import Care, FoodPlan
 from terrain_fuel.food.pins import Pin
-from terrain_fuel.food.place import bound_food, place_food, within_reach
+from terrain_fuel.food.place import bound_food, may_keep_gaps, place_food, within_reach
+from terrain_fuel.food.told import tell_food
 from terrain_fuel.hands.score import score_hands
-from terrain_fuel.pace.model import Stop
+from terrain_fuel.pace.model import Pace, Stop
 from terrain_fuel.pace.ridden import RiddenRoad
 from terrain_fuel.pace.stops import awake, with_sleep, with_stops
 from terrain_fuel.pantry import Pantry
@@ -46,22 +51,50 @@ def draft_plan(
     return place(prepare(ridden, pantry, halts), care=care)
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class _Known:
+    """What is known of a ride with certain halts, whatever is in the kitchen; the clock is that awake."""
+
+    sleeps: tuple[Stop, ...]
+    pace: Pace
+    demand: Demand
+    cautions: tuple[Caution, ...]
+
+
+@lru_cache(maxsize=2)
+def _before_halts(ridden: RiddenRoad) -> _Known:
+    """Return what is known of a ride without halts but its sleeps."""
+    sleeps = choose_sleeps(ridden.pace, ridden.day)
+    return _known(ridden, awake(ridden.pace, sleeps), sleeps)
+
+
+@lru_cache(maxsize=4)
+def _with_halts(ridden: RiddenRoad, halts: tuple[Stop, ...]) -> _Known:
+    """Return what is known of a ride with its halts: kitchens tried one after another often share them."""
+    bare = _before_halts(ridden)
+    return _known(ridden, with_stops(bare.pace, halts), bare.sleeps)
+
+
+def _known(ridden: RiddenRoad, pace: Pace, sleeps: tuple[Stop, ...]) -> _Known:
+    rider, day = ridden.rider, ridden.day
+    cautions = find_cautions(with_sleep(pace, sleeps), rider, day)
+    return _Known(sleeps, pace, estimate_demand(pace, rider, day), cautions)
+
+
 def prepare(ridden: RiddenRoad, pantry: Pantry, halts: Sequence[Stop] = ()) -> Prepared:
     """Return what is known of a ride before food and sips have their places."""
     rider, day = ridden.rider, ridden.day
-    sleeps = choose_sleeps(ridden.pace, day)
-    bare = awake(ridden.pace, sleeps)
-    need = drink_as_food(estimate_demand(bare, rider, day), rider, pantry)
-    cautions = find_cautions(with_sleep(bare, sleeps), rider, day)
-    refills = choose_refills(need, cautions, pantry, day, sleeps)
-    pace = with_stops(bare, [*(refill.stop for refill in refills), *halts])
-    demand = hold_caffeine(drink_as_food(estimate_demand(pace, rider, day), rider, pantry), sleeps)
-    hands = score_hands(pace, find_cautions(with_sleep(pace, sleeps), rider, day), rider, day)
+    bare = _before_halts(ridden)
+    need = drink_as_food(bare.demand, rider, pantry)
+    refills = choose_refills(need, bare.cautions, pantry, day, bare.sleeps)
+    known = _with_halts(ridden, (*(refill.stop for refill in refills), *halts))
+    demand = hold_caffeine(drink_as_food(known.demand, rider, pantry), bare.sleeps)
+    hands = score_hands(known.pace, known.cautions, rider, day)
     drinks = plan_drinks(demand, refills, rider, pantry, day)
     shop_m = first_shop_m(refills, demand, pantry)
     reserved = choose_reserve(demand, pantry, day, float(drinks.carbohydrate_g[-1]), shop_m)
     road = within_reach(survey_road(demand, hands, drinks.carbohydrate_g, rider, day), pantry)
-    return Prepared(demand, hands, road, drinks, reserved, rider, pantry, day, sleeps)
+    return Prepared(demand, hands, road, drinks, reserved, rider, pantry, day, bare.sleeps)
 
 
 def place(
@@ -69,9 +102,10 @@ def place(
     pins: Sequence[Pin] = (),
     previous: FoodPlan | None = None,
     *,
+    begun: FoodPlan | None = None,
     care: Care = "whole",
 ) -> Draft:
-    """Return the plan once food and sips have their places."""
+    """Return the plan once food and sips have their places; ``begun`` is the food of its own draft."""
     food = place_food(
         ready.road,
         ready.pantry,
@@ -80,6 +114,7 @@ def place(
         lump_g=_lump_g(ready),
         reserved=ready.reserved,
         previous=previous,
+        begun=begun,
         care=care,
     )
     sips = place_sips(
@@ -94,6 +129,19 @@ def place(
     )
     changes = change_notices(previous.bites, food.bites) if previous is not None else ()
     return Draft(assemble_plan(ready, food, sips, changes), food, ready)
+
+
+def may_keep_every_gap(ready: Prepared) -> bool:
+    """Return whether food and drink leave any plan a way to keep the rider's longest gap."""
+    lump_g, reserved = _lump_g(ready), ready.reserved
+    return may_keep_gaps(ready.road, ready.pantry, ready.rider, lump_g=lump_g, reserved=reserved)
+
+
+def told(draft: Draft) -> Draft:
+    """Return a draft whose bites have their windows, reasons and alternatives."""
+    food = tell_food(draft.ready.road, draft.food)
+    plan = replace(draft.plan, fuel_points=with_told_bites(draft.plan.fuel_points, food.bites))
+    return replace(draft, plan=plan, food=food)
 
 
 def with_bound(draft: Draft) -> Plan:

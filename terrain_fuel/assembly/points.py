@@ -48,6 +48,23 @@ def number_points(
     return label_points(replace(point, number=number) for number, point in enumerate(ordered, start=1))
 
 
+def with_told_bites(points: Sequence[FuelPoint], bites: Sequence[Bite]) -> tuple[FuelPoint, ...]:
+    """Return the points with what is told of each of their bites by now."""
+    in_order = iter(bites)
+    return tuple(_told(point, next(in_order)) if point.action == "eat" else point for point in points)
+
+
+def _told(point: FuelPoint, bite: Bite) -> FuelPoint:
+    return replace(
+        point,
+        window_start_m=min(bite.window_start_m, point.distance_m),
+        window_end_m=max(bite.window_end_m, point.distance_m),
+        rules=bite.rules,
+        reason=bite.reason,
+        alternatives=bite.alternatives,
+    )
+
+
 class _Axis:
     """Position, clock and stretch of any place on the road."""
 

@@ -90,4 +90,4 @@ def hold_caffeine(demand: Demand, sleeps: Sequence[Stop]) -> Demand:
             for part in ((start_s, min(end_s, lies_s - NO_CAFFEINE_S)), (max(start_s, lies_s), end_s))
         ]
         spans_s = [(start_s, end_s) for start_s, end_s in parts if end_s > start_s]
-    return replace(demand, caffeine_spans_s=tuple(spans_s))
+    return replace(demand, caffeine_spans_s=tuple(spans_s)) if sleeps else demand

@@ -82,10 +82,16 @@ def measure_exposure(profile: Profile, relief: Relief, day: Day) -> Exposure:
     calm = _calm_exposure(profile, relief)
     if day.wind_m_s < WINDY_M_S:
         return calm
-    lat, lon = _positions(profile, calm.distance_m)
+    return replace(calm, shelter_deg=_shelter_deg(profile, relief, day.wind_from_deg))
+
+
+@lru_cache(maxsize=1)
+def _shelter_deg(profile: Profile, relief: Relief, wind_from_deg: float) -> FloatArray:
+    """Return the steepest upwind horizon; a day's halts and kitchen change nothing of it."""
+    lat, lon = _positions(profile, _calm_exposure(profile, relief).distance_m)
     here = _around(relief, lat, lon, np.zeros(1), np.zeros(1))[:, 0, 0]
-    upwind = _around(relief, lat, lon, day.wind_from_deg + SHELTER_AZIMUTHS_DEG, SHELTER_M)
-    return replace(calm, shelter_deg=_horizon(upwind, here, SHELTER_M).max(axis=1))
+    upwind = _around(relief, lat, lon, wind_from_deg + SHELTER_AZIMUTHS_DEG, SHELTER_M)
+    return np.asarray(_horizon(upwind, here, SHELTER_M).max(axis=1))
 
 
 @lru_cache(maxsize=1)

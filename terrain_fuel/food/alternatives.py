@@ -1,14 +1,17 @@
 """What else a bite could have been, and what it would have cost, all other bites staying."""
 
 from collections.abc import Sequence
+from typing import Literal
 
 import numpy as np
 
 from terrain_fuel.facts import NOTHING, fact
 from terrain_fuel.food.build import FoodTask
-from terrain_fuel.food.problem import Choice, FoodProblem, judge
+from terrain_fuel.food.problem import Choice, FoodProblem, judge_each
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.plan import Alternative
+
+Change = Literal["place", "item", "leave out"]
 
 MOST_PLACES = 3
 MOST_ITEMS = 3
@@ -24,9 +27,9 @@ LIMIT_CODES = {
 
 
 def find_alternatives(
-    task: FoodTask, curve: FloatArray, choices: Sequence[Choice], cost: float, at: int
-) -> tuple[Alternative, ...]:
-    """Return the next best places and items of bite ``at``, and what leaving it out would cost.
+    task: FoodTask, curve: FloatArray, choices: Sequence[Choice], cost: float
+) -> list[tuple[Alternative, ...]]:
+    """Return for each bite the next best places and items, and what leaving it out would cost.
 
     Parameters
     ----------
@@ -34,63 +37,82 @@ def find_alternatives(
     curve : the table of `curve_cost`
     choices : the plan's bites in road order, pairs of place and option
     cost : of the whole plan
-    at : which of the choices
     """
+    shorter = [[*choices[:at], *choices[at + 1 :]] for at in range(len(choices))]
+    left_out = judge_each(task.problem, shorter, curve) if shorter else []
+    return [
+        (
+            *_instead(task, curve, choices, cost, at),
+            _alternative(task, choices[at], "leave out", cost, without),
+        )
+        for at, without in enumerate(left_out)
+    ]
+
+
+def _instead(
+    task: FoodTask, curve: FloatArray, choices: Sequence[Choice], cost: float, at: int
+) -> tuple[Alternative, ...]:
+    """Return the next best places and items of bite ``at``."""
     place, option = choices[at]
-    places = _other_places(task.problem, curve, choices, at)
-    items = _other_options(task.problem, curve, choices, at)
-    found = []
-    for other in _cheapest_places(task, places, place):
-        found.append(_priced_choice(task, curve, choices, cost, at, (other, option)))
-    found.extend(_other_items(task, curve, choices, cost, at, items))
-    found.append(_priced_choice(task, curve, choices, cost, at, None))
-    return tuple(found)
+    extra = _other_options(task.problem, curve, choices, at)
+    moved = [
+        (other, option)
+        for other in _cheapest_places(task, _other_places(task.problem, curve, choices, at), place)
+    ]
+    name = task.options[option].item.name
+    changed = [
+        (place, other)
+        for other in np.argsort(extra, kind="stable").tolist()
+        if np.isfinite(extra[other]) and task.options[other].item.name != name
+    ]
+    priced = _priced_instead(task, curve, choices, cost, at, [*moved, *changed])
+    return (*priced[: len(moved)], *_other_items(priced[len(moved) :]))
 
 
-def _other_items(
-    task: FoodTask,
-    curve: FloatArray,
-    choices: Sequence[Choice],
-    cost: float,
-    at: int,
-    extra: FloatArray,
-) -> list[Alternative]:
+def _other_items(priced: Sequence[Alternative]) -> list[Alternative]:
     """Return the cheapest other items that the limits allow, and the first that they forbid."""
-    place, option = choices[at]
-    taken = {task.options[option].item.name}
+    taken: set[str] = set()
     allowed: list[Alternative] = []
     forbidden: list[Alternative] = []
-    for other in np.argsort(extra, kind="stable").tolist():
-        name = task.options[other].item.name
-        if name in taken or not np.isfinite(extra[other]) or len(allowed) == MOST_ITEMS:
+    for choice in priced:
+        if choice.item in taken or len(allowed) == MOST_ITEMS:
             continue
-        choice = _priced_choice(task, curve, choices, cost, at, (place, other))
         if choice.forbidden_by == NOTHING:
-            taken.add(name)
+            taken.add(choice.item)
             allowed.append(choice)
         elif not forbidden:
             forbidden.append(choice)
     return [*allowed, *forbidden]
 
 
-def _priced_choice(
+def _priced_instead(
     task: FoodTask,
     curve: FloatArray,
     choices: Sequence[Choice],
     cost: float,
     at: int,
-    instead: Choice | None,
+    others: Sequence[Choice],
+) -> list[Alternative]:
+    """Return what each of some choices in place of bite ``at`` would cost more."""
+    plans = [[*choices[:at], other, *choices[at + 1 :]] for other in others]
+    judged = judge_each(task.problem, plans, curve) if plans else []
+    return [
+        _alternative(task, other, "place" if other[0] != choices[at][0] else "item", cost, each)
+        for other, each in zip(others, judged, strict=True)
+    ]
+
+
+def _alternative(
+    task: FoodTask, choice: Choice, change: Change, cost: float, judged: tuple[float, str]
 ) -> Alternative:
-    changed = [*choices[:at], *([instead] if instead else []), *choices[at + 1 :]]
-    other_cost, broken = judge(task.problem, changed, curve)
-    place, option = instead or choices[at]
+    """Return a change of one bite as it is told; ``judged`` is what becomes of the whole plan."""
+    (place, option), (other_cost, broken) = choice, judged
     kind = task.options[option]
-    change = "leave out" if instead is None else "place" if place != choices[at][0] else "item"
     return Alternative(
-        change=change,  # type: ignore[arg-type]
+        change=change,
         distance_m=float(task.places.distance_m[place]),
         item=kind.item.name,
-        portions=0 if instead is None else kind.portions,
+        portions=0 if change == "leave out" else kind.portions,
         extra_cost=None if broken else other_cost - cost,
         forbidden_by=fact(LIMIT_CODES[broken]) if broken else NOTHING,
     )
@@ -124,9 +146,9 @@ def _other_options(problem: FoodProblem, curve: FloatArray, choices: Sequence[Ch
     grams = eaten_g + problem.option_whole
     stops = [*(choice[0] for choice in choices[at:]), problem.places]
     later_g = [0, *np.cumsum([problem.option_whole[o] for _, o in choices[at + 1 :]]).tolist()]
-    for start, end, more in zip(stops[:-1], stops[1:], later_g, strict=True):
-        column = np.clip(grams + more, 0, curve.shape[1] - 1)
-        cost = cost + curve[end, column] - curve[start, column]
+    column = np.clip(np.add.outer(later_g, grams), 0, curve.shape[1] - 1)
+    edges = np.array(stops)[:, None]
+    cost = cost + (curve[edges[1:], column] - curve[edges[:-1], column]).sum(axis=0)
     return np.asarray(cost - cost[option])
 
 

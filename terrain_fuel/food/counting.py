@@ -40,7 +40,7 @@ class Table:
     def at(self, row: IntArray | int, food: IntArray | int, whole: IntArray | int) -> FloatArray:
         """Return the costs at rows, foods and grams of any shapes that fit together."""
         _, foods, width = self.values.shape
-        column = np.clip(whole - (self.start[row] - 1), 0, width - 1)
+        column = np.minimum(np.maximum(whole - (self.start[row] - 1), 0), width - 1)
         if self.apart:
             column = column + np.asarray(food) * width
         return np.asarray(self.values.take(column + np.asarray(row) * (foods * width)))

@@ -209,7 +209,7 @@ class LabelSearch:
             bound += self.to_go.price[item] * portions - labels.left_worth[parent]
         portions_left = labels.left[parents.label].sum(axis=1)[at] - portions
         drawn_g = labels.drawn_g[parent] + problem.option_g[which] * drawn
-        bites = bites_left(problem, self.to_go, portions_left, drawn_g)
+        bites = bites_left(problem, self.to_go.most_bites, portions_left, drawn_g)
         bound += self.to_go.over[place + 1, bites]
         hour_g = parents.hour_g[at] + problem.option_g[which]
         good = np.flatnonzero(bound < self.known_cost - EPS)
@@ -296,35 +296,27 @@ class LabelSearch:
         if not others.size:
             return np.flatnonzero(stays)
         mine, kept = arrivals.take(others), arrivals.take(keeper[others])
-        hour_from_s = self.problem.hour_from_s[mine.place]
-        bites = self.labels.recent_s.shape[0]
-        my_bites: list[tuple[FloatArray, FloatArray]] = []
-        more, theirs_g = np.zeros(others.size, dtype=bool), np.zeros(others.size)
-        for turn in range(bites):
-            since_s, grams = self._recent(kept, turn)
-            counts = since_s >= hour_from_s
-            if not counts.any():
-                break
-            theirs_g += grams
-            mine_since_g = np.zeros(others.size)
-            for my_turn in range(bites):
-                if my_turn == len(my_bites):
-                    my_bites.append(self._recent(mine, my_turn))
-                when_s, eaten_g = my_bites[my_turn]
-                within = when_s >= since_s
-                if not within.any():
-                    break
-                mine_since_g += eaten_g * within
-            more |= counts & (theirs_g > mine_since_g + EPS)
-        stays[others] = more
+        theirs_s, theirs_g = self._last_bites(kept, self.problem.hour_from_s[mine.place])
+        my_s, my_g = self._last_bites(mine, theirs_s.min(axis=0))
+        within = my_s[None] >= theirs_s[:, None]
+        mine_since_g = np.add.reduce(my_g * within, axis=1)
+        counts = theirs_s >= self.problem.hour_from_s[mine.place]
+        stays[others] = (counts & (np.cumsum(theirs_g, axis=0) > mine_since_g + EPS)).any(axis=0)
         return np.flatnonzero(stays)
 
-    def _recent(self, arrivals: _Arrivals, turn: int) -> tuple[FloatArray, FloatArray]:
-        """Return when the last bite was taken and what it brought [s, g]; ``turn`` counts further back."""
-        if turn == 0:
-            return self.clock_s[arrivals.place], self.problem.option_g[arrivals.option]
-        labels = self.labels
-        return labels.recent_s[turn - 1][arrivals.parent], labels.recent_g[turn - 1][arrivals.parent]
+    def _last_bites(self, arrivals: _Arrivals, since_s: FloatArray) -> tuple[FloatArray, FloatArray]:
+        """Return when the last bites were taken and what they brought [s, g], the latest first.
+
+        As many rows as any of the arrivals has bites since its moment, shapes (bites, arrivals).
+        """
+        when_s, grams = [self.clock_s[arrivals.place]], [self.problem.option_g[arrivals.option]]
+        for bite_s, bite_g in zip(self.labels.recent_s, self.labels.recent_g, strict=True):
+            row_s = bite_s[arrivals.parent]
+            if not (row_s >= since_s).any():
+                break
+            when_s.append(row_s)
+            grams.append(bite_g[arrivals.parent])
+        return np.array(when_s), np.array(grams)
 
     def _store(self, kept: _Arrivals) -> None:
         problem, labels = self.problem, self.labels
@@ -343,7 +335,7 @@ class LabelSearch:
         left[np.arange(parent.size), item] -= portions
         labels.left[rows] = left
         labels.key[rows] = labels.key[parent] + self.steps[item] * portions
-        labels.recent_s[0, rows], labels.recent_g[0, rows] = self._recent(kept, 0)
+        labels.recent_s[0, rows], labels.recent_g[0, rows] = self.clock_s[place], problem.option_g[option]
         labels.recent_s[1:, rows] = labels.recent_s[:-1, parent]
         labels.recent_g[1:, rows] = labels.recent_g[:-1, parent]
         labels.left_worth[rows] = left @ self.to_go.price if self.priced else 0.0
@@ -394,10 +386,12 @@ def _ground(problem: FoodProblem) -> _Ground:
 
 def _first_of_each(keys: IntArray) -> IntArray:
     """Return for each key the position of the first that is equal."""
-    order = np.argsort(keys, kind="stable")
-    begins = np.append(True, np.diff(keys[order]) != 0)
+    order = keys.argsort(kind="stable")
+    ordered = keys[order]
+    begins = np.empty(keys.size, dtype=bool)
+    begins[:1], begins[1:] = True, ordered[1:] != ordered[:-1]
     first = np.empty_like(order)
-    first[order] = order[np.flatnonzero(begins)][np.cumsum(begins) - 1]
+    first[order] = order[begins.nonzero()[0]][begins.cumsum() - 1]
     return first
 
 

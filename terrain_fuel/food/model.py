@@ -5,6 +5,8 @@ from typing import Literal
 
 from terrain_fuel.facts import Fact
 from terrain_fuel.food.build import FoodTask
+from terrain_fuel.food.problem import Choice
+from terrain_fuel.food.solve import FirstPlan
 from terrain_fuel.plan import Alternative
 from terrain_fuel.rules.road import Road, survey_road
 
@@ -48,13 +50,15 @@ class FoodPlan:
 
     ``objective`` is the plan's cost in the units of food/problem.py and ``lower_bound``
     what no plan on any nodes of the road can beat; 0, which is always true, where none was sought. ``task``
-    is what was solved.
+    is what was solved, ``choices`` the bites in its numbers, and ``first`` where a draft may be gone on from.
     """
 
     bites: tuple[Bite, ...]
     objective: float
     lower_bound: float
     task: FoodTask = field(repr=False, compare=False)
+    choices: tuple[Choice, ...] = field(repr=False, compare=False)
+    first: FirstPlan | None = field(default=None, repr=False, compare=False)
 
     @property
     def gap(self) -> float:

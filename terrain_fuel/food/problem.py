@@ -21,8 +21,11 @@ without end whole steps of a few grams; limits count the exact ones.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
+from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.rules.road import IntArray
@@ -133,6 +136,7 @@ def over_gap_costs(problem: FoodProblem) -> FloatArray:
     return over_gap_cost(after_s[None, :] - problem.until_s[:, None])
 
 
+@lru_cache(maxsize=2)
 def curve_cost(problem: FoodProblem) -> FloatArray:
     """Return the curve's cost summed up to each place with so many grams eaten since the start.
 
@@ -179,38 +183,65 @@ def judge(problem: FoodProblem, choices: Sequence[Choice], curve: FloatArray) ->
 
     ``curve`` is the table of `curve_cost`.
     """
-    broken = broken_limit(problem, choices)
-    if broken:
-        return np.inf, broken
-    place, option = np.array(choices, dtype=np.int64).reshape(-1, 2).T
-    stops = np.concatenate(([-1], place, [problem.places]))
-    whole = np.append(0, np.cumsum(problem.option_whole[option]))
-    cost = curve[stops[1:], whole].sum() - curve[place, whole[1:]].sum()
-    cost += problem.arc_cost[stops[:-1] + 1, stops[1:]].sum() + problem.node_cost[place, option].sum()
+    return judge_each(problem, [choices], curve)[0]
+
+
+def judge_each(
+    problem: FoodProblem, plans: Sequence[Sequence[Choice]], curve: FloatArray
+) -> list[tuple[float, str]]:
+    """Return the same of each of some plans of as many bites."""
+    place, option = _columns(plans)
+    start, finish = np.full((len(plans), 1), -1), np.full((len(plans), 1), problem.places)
+    stops = np.concatenate((start, place, finish), axis=1)
+    whole = _summed_before(problem.option_whole[option])
+    within = np.minimum(whole, curve.shape[1] - 1)
+    cost = curve[stops[:, 1:], within].sum(axis=1) - curve[place, within[:, 1:]].sum(axis=1)
+    arcs = problem.arc_cost[stops[:, :-1] + 1, stops[:, 1:]].sum(axis=1)
+    cost += arcs + problem.node_cost[place, option].sum(axis=1)
     item = problem.option_item[option]
-    cost += problem.pair_cost[item[:-1], item[1:], place[1:]].sum()
-    return (float(cost), "") if np.isfinite(cost) else (np.inf, "veto or shortest gap")
+    cost += problem.pair_cost[item[:, :-1], item[:, 1:], place[:, 1:]].sum(axis=1)
+    broken = _first_broken(problem, place, option)
+    return [
+        (np.inf, limit) if limit else (each, "") if np.isfinite(each) else (np.inf, "veto or shortest gap")
+        for each, limit in zip(cost.tolist(), broken, strict=True)
+    ]
 
 
 def broken_limit(problem: FoodProblem, choices: Sequence[Choice]) -> str:
     """Return the name of the first limit that a row of bites breaks, "" if it keeps them all."""
-    if not choices:
-        return ""
-    place, option = np.array(choices).T
+    return _first_broken(problem, *_columns([choices]))[0]
+
+
+def _columns(plans: Sequence[Sequence[Choice]]) -> tuple[IntArray, IntArray]:
+    """Return places and options of plans of as many bites, each of shape (plans, bites)."""
+    both = np.array(plans, dtype=np.int64).reshape(len(plans), -1, 2)
+    return np.ascontiguousarray(both[..., 0]), np.ascontiguousarray(both[..., 1])
+
+
+def _summed_before(each: NDArray[Any]) -> NDArray[Any]:
+    """Return the sums of rows up to each column and of all, shape (rows, columns + 1)."""
+    summed = np.zeros((each.shape[0], each.shape[1] + 1), dtype=each.dtype)
+    np.cumsum(each, axis=1, out=summed[:, 1:])
+    return summed
+
+
+def _first_broken(problem: FoodProblem, place: IntArray, option: IntArray) -> list[str]:
+    """Return the name of the first limit that each row of bites breaks, "" if it keeps them all."""
     drawn = problem.drawn[place, option]
-    used = np.zeros(problem.stock.size, dtype=np.int64)
-    np.add.at(used, problem.option_item[option], problem.option_portions[option] * drawn)
-    if np.any(used > problem.stock):
-        return "stock"
+    used = np.zeros((place.shape[0], problem.stock.size), dtype=np.int64)
+    row = np.arange(place.shape[0])[:, None]
+    np.add.at(used, (row, problem.option_item[option]), problem.option_portions[option] * drawn)
     grams = problem.option_g[option]
-    if float(grams[drawn].sum()) > problem.stock_g + 1e-9:
-        return "reserve"
-    if int(problem.option_whole[option].sum()) > problem.most_whole:
-        return "amount"
-    if float(problem.option_caffeine_mg[option].sum()) > problem.caffeine_mg_max + 1e-9:
-        return "caffeine"
-    eaten = np.append(0.0, np.cumsum(grams))
-    before = np.searchsorted(problem.clock_s[place], problem.hour_from_s[place], side="left")
-    if np.any(eaten[1:] - eaten[before] > problem.room_g[place] + 1e-9):
-        return "carbohydrate in an hour"
-    return ""
+    eaten = _summed_before(grams)
+    clock_s, hour_from_s = problem.clock_s[place], problem.hour_from_s[place]
+    before = np.sum(clock_s[:, None, :] < hour_from_s[:, :, None], axis=2)
+    in_hour_g = eaten[:, 1:] - np.take_along_axis(eaten, before, axis=1)
+    caffeine_mg = problem.option_caffeine_mg[option].sum(axis=1)
+    breaks = {
+        "stock": np.any(used > problem.stock, axis=1),
+        "reserve": np.where(drawn, grams, 0.0).sum(axis=1) > problem.stock_g + 1e-9,
+        "amount": problem.option_whole[option].sum(axis=1) > problem.most_whole,
+        "caffeine": caffeine_mg > problem.caffeine_mg_max + 1e-9,
+        "carbohydrate in an hour": np.any(in_hour_g > problem.room_g[place] + 1e-9, axis=1),
+    }
+    return [next((name for name, broken in breaks.items() if broken[at]), "") for at in range(place.shape[0])]

@@ -1,6 +1,6 @@
 """Why a bite stands where it stands: the rules that decided."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -10,9 +10,10 @@ from terrain_fuel.facts import NOTHING, Fact, fact
 from terrain_fuel.food.build import FoodTask
 from terrain_fuel.food.options import Option
 from terrain_fuel.frozen import FloatArray
+from terrain_fuel.pantry import Item
 from terrain_fuel.rules.book import BITE_RULES, CHOICE_RULES, EDGE_RULES, GAP_RULES, PLACE_RULES
 from terrain_fuel.rules.gaps import gaps_between
-from terrain_fuel.rules.model import BiteRule, ChoiceRule, Moment
+from terrain_fuel.rules.model import BiteRule, BitesAt, ChoiceRule, Moment, PlaceRule
 from terrain_fuel.rules.road import Road
 
 DECIDES_FROM = 0.15
@@ -39,46 +40,60 @@ MOVE_CODES = {
 
 
 @dataclass(frozen=True, slots=True)
-class Chosen:
-    """A bite in its row: its node and option, the bite before and the node after it (None at the ends)."""
+class Told:
+    """Why a bite stands where it stands: the rules that decided, how that is told, every rule's score."""
 
-    node: int
-    option: Option
-    before: "tuple[int, Option] | None"
-    after_node: int | None
+    rules: tuple[str, ...]
+    reason: Fact
+    scores: Mapping[str, float]
 
 
-def rule_costs(
-    road: Road, task: FoodTask, chosen: Chosen, nodes: Sequence[int]
-) -> dict[BiteRule, FloatArray]:
-    """Return what each rule charges were the bite at each of some nodes, inf for a veto.
+@dataclass(frozen=True, slots=True, eq=False)
+class _Row:
+    """A plan's bites as rules see them: where they stand, and where the clock alone would have put each.
 
-    The gaps on both sides count too, the bites around it staying where they are. A rule that has
-    no say in this bite is left out.
+    ``costs`` are (2, bites): what each rule charges here and there, NaN where it has no say.
     """
-    moment = _moment(road, chosen, nodes)
-    costs = ((rule, rule.moment_cost(task.weights[rule.name], moment)) for rule in BITE_RULES)
-    return {rule: cost for rule, cost in costs if cost is not None}
+
+    road: Road
+    nodes: Sequence[int]
+    natural: Sequence[int]
+    options: Sequence[Option]
+    bites: BitesAt
+    costs: Mapping[BiteRule, FloatArray]
+
+    def moment(self, at: int) -> Moment:
+        """Return one of the bites at its place."""
+        here = self.road.take(np.array([self.nodes[at]]))
+        return Moment(here, self.options[at].item, self.options[at - 1].item if at else None)
 
 
-def _moment(road: Road, chosen: Chosen, nodes: Sequence[int]) -> Moment:
-    """Return the bite at each of some nodes as the rules see it."""
-    here = road.take(np.asarray(nodes))
-    before = chosen.before
-    arrival = None if chosen.after_node is None else road.take(np.array([chosen.after_node]))
-    return Moment(
+def _row(road: Road, weights: Mapping[str, float], nodes: Sequence[int], options: Sequence[Option]) -> _Row:
+    natural = [natural_node(road, nodes[at - 1] if at else None) for at in range(len(nodes))]
+    bites = _bites_at(road, nodes, natural, options)
+    costs = {rule: rule.cost_at(weights[rule.name], bites).reshape(2, -1) for rule in BITE_RULES}
+    return _Row(road, nodes, natural, options, bites, costs)
+
+
+def _bites_at(road: Road, nodes: Sequence[int], natural: Sequence[int], options: Sequence[Option]) -> BitesAt:
+    """Return the bites where they stand and, behind them, where the clock alone would have put each.
+
+    The gaps on both sides count too, the bites around each staying where they are.
+    """
+    here = road.take(np.array([*nodes, *natural]))
+    arrival = road.take(np.tile([*nodes[1:], nodes[-1]], 2))
+    before_m = np.tile(np.append(-1.0, road.distance_m[list(nodes[:-1])]), 2)
+    before_s = np.tile(np.append(0.0, road.clock_s[list(nodes[:-1])]), 2)
+    items = tuple(option.item for option in options)
+    return BitesAt(
         here=here,
-        item=chosen.option.item,
-        portions=chosen.option.portions,
-        before=None if before is None else before[1].item,
-        gap_before=gaps_between(
-            here,
-            road,
-            np.array([-1.0 if before is None else road.distance_m[before[0]]]),
-            np.array([0.0 if before is None else road.clock_s[before[0]]]),
-        ),
+        items=2 * items,
+        portions=2 * tuple(option.portions for option in options),
+        before=2 * (None, *items[:-1]),
+        gap_before=gaps_between(here, road, before_m[None, :], before_s[None, :]),
+        last=np.tile(np.arange(len(nodes)) == len(nodes) - 1, 2),
         arrival=arrival,
-        gap_after=None if arrival is None else gaps_between(arrival, road, here.distance_m, here.clock_s),
+        gap_after=gaps_between(arrival, road, here.distance_m[None, :], here.clock_s[None, :]),
     )
 
 
@@ -89,34 +104,58 @@ def natural_node(road: Road, before_node: int | None) -> int:
     return int(np.argmin(np.abs(road.clock_s - min(due_s, road.last_bite_s))))
 
 
-def explain_choice(
-    road: Road, task: FoodTask, chosen: Chosen, pinned: bool
-) -> tuple[tuple[str, ...], Fact, Mapping[str, float]]:
-    """Return the names of the rules that decided a bite, how it is told, and every rule's score.
+def explain_bites(
+    road: Road,
+    task: FoodTask,
+    nodes: Sequence[int],
+    options: Sequence[Option],
+    pinned_nodes: Collection[int] = (),
+) -> list[Told]:
+    """Return for each bite of a plan which rules decided it, how that is told, and every rule's score.
 
-    The bite is held against the place where the clock alone would have put it: rules that are
+    Each bite is held against the place where the clock alone would have put it: rules that are
     better kept here than there decided the place. Rules that any other item would break more
     decided the item.
+
+    Parameters
+    ----------
+    road, task : what the plan was made on, and the rules' weights
+    nodes, options : where each bite stands, and what it is
+    pinned_nodes : where the rider has set them
     """
-    natural = natural_node(road, None if chosen.before is None else chosen.before[0])
-    costs = rule_costs(road, task, chosen, (chosen.node, natural))
-    scores = {rule.name: float(np.exp(-cost[0])) for rule, cost in costs.items()}
-    if pinned:
-        return ("pin",), fact("pin"), scores
-    deciding = _deciding(costs, scores)
-    leading = _leading(road, chosen.node)
+    if not nodes:
+        return []
+    weights = task.weights
+    row = _row(road, weights, nodes, options)
+    leading = [(rule, rule.leads(row.bites.here)) for rule in PLACE_RULES if rule.leads is not None]
+    for_item = _item_rules(row, weights, _others(task))
+    told = []
+    for at, node in enumerate(nodes):
+        costs = {rule: cost[:, at] for rule, cost in row.costs.items() if not np.isnan(cost[0, at])}
+        scores = {rule.name: float(np.exp(-cost[0])) for rule, cost in costs.items()}
+        if node in pinned_nodes:
+            told.append(Told(("pin",), fact("pin"), scores))
+            continue
+        leads = [rule for rule, here in leading if bool(here[at])]
+        deciding, reason = _place_reason(row, at, leads, _deciding(costs, scores))
+        for rule in for_item[at]:
+            reason = fact("place_and_item", place=reason, item=rule.told)
+        names = tuple(rule.name for rule in (*deciding[:MOST_RULES], *for_item[at]))
+        told.append(Told(names, reason, scores))
+    return told
+
+
+def _place_reason(
+    row: _Row, at: int, leading: list[PlaceRule], deciding: list[BiteRule]
+) -> tuple[Sequence[BiteRule], Fact]:
+    """Return the rules that decided the place of a bite, the strongest first, and how that is told."""
+    road, node, natural = row.road, row.nodes[at], row.natural[at]
     deciding = [*leading, *(rule for rule in deciding if rule not in leading)]
-    moved_s = float(road.clock_s[chosen.node] - road.clock_s[natural])
+    moved_s = float(road.clock_s[node] - road.clock_s[natural])
     if not deciding or (abs(moved_s) <= RHYTHM_WITHIN_S and not leading):
-        deciding = _keeping_time(is_first=chosen.before is None)
-        reason = deciding[0].told
-    else:
-        reason = fact("moved", where=_move(road, natural, chosen.node), rule=deciding[0].told)
-    for_item = _item_rule(road, task, chosen, costs)
-    names = tuple(rule.name for rule in (*deciding[:MOST_RULES], *for_item))
-    for rule in for_item:
-        reason = fact("place_and_item", place=reason, item=rule.told)
-    return names, reason, scores
+        deciding = _keeping_time(is_first=at == 0)
+        return deciding, deciding[0].told
+    return deciding, fact("moved", where=_move(road, natural, node), rule=deciding[0].told)
 
 
 def _deciding(costs: Mapping[BiteRule, FloatArray], scores: Mapping[str, float]) -> list[BiteRule]:
@@ -127,12 +166,6 @@ def _deciding(costs: Mapping[BiteRule, FloatArray], scores: Mapping[str, float])
         for rule, worth in sorted(saved.items(), key=lambda pair: -pair[1])
         if worth > DECIDES_FROM and rule.names_place and scores[rule.name] >= GOOD_SCORE
     ]
-
-
-def _leading(road: Road, node: int) -> list[BiteRule]:
-    """Return the rules that are named first at a node whatever else decided."""
-    here = road.take(np.array([node]))
-    return [rule for rule in PLACE_RULES if rule.leads is not None and bool(rule.leads(here)[0])]
 
 
 def _keeping_time(*, is_first: bool) -> list[BiteRule]:
@@ -151,20 +184,27 @@ def _move(road: Road, natural: int, node: int) -> Fact:
     return fact(MOVE_CODES[way, to], moved_m=abs(moved_m), stop=stop)
 
 
-def _item_rule(
-    road: Road, task: FoodTask, chosen: Chosen, costs: Mapping[BiteRule, FloatArray]
-) -> tuple[ChoiceRule, ...]:
-    """Return the rule that speaks most for this item against the average of the others, if one does."""
-    moment = _moment(road, chosen, (chosen.node,))
-    others = [option.item for option in task.options if option.portions == 1 and option.item != moment.item]
-    best: tuple[ChoiceRule, ...] = ()
-    best_saved = DECIDES_FROM
+def _others(task: FoodTask) -> list[Item]:
+    """Return what else might be eaten anywhere: one portion of each food."""
+    return [option.item for option in task.options if option.portions == 1]
+
+
+def _item_rules(
+    row: _Row, weights: Mapping[str, float], items: Sequence[Item]
+) -> list[tuple[ChoiceRule, ...]]:
+    """Return for each bite the rule that speaks most for its item against the others' average, if any."""
+    best: list[tuple[ChoiceRule, ...]] = [()] * len(row.nodes)
+    best_saved = [DECIDES_FROM] * len(row.nodes)
+    moments = [row.moment(at) for at in range(len(row.nodes))]
     for rule in CHOICE_RULES:
-        if rule not in costs or not others or not rule.speaks_for(moment):
-            continue
-        weight = task.weights[rule.name]
-        theirs = [min(MOST_SAVED, float(rule.other_cost(weight, moment, item)[0])) for item in others]
-        saved = float(np.mean(theirs)) - float(costs[rule][0])
-        if saved > best_saved:
-            best, best_saved = (rule,), saved
+        speaks = [at for at, moment in enumerate(moments) if rule.speaks_for(moment)]
+        theirs = {item: rule.other_cost(weights[rule.name], row.bites, item) for item in items if speaks}
+        for at in speaks:
+            own = float(row.costs[rule][0, at])
+            others = [
+                min(MOST_SAVED, float(cost[at])) for item, cost in theirs.items() if item != moments[at].item
+            ]
+            saved = float(np.mean(others)) - own if others and not np.isnan(own) else 0.0
+            if saved > best_saved[at]:
+                best[at], best_saved[at] = (rule,), saved
     return best

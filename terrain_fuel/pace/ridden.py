@@ -29,6 +29,8 @@ class RiddenRoad:
 
     def under(self, rider: Rider, day: Day) -> "RiddenRoad":
         """Return the same road under other settings, ridden anew only if they may change the pace."""
+        if (rider, day) == (self.rider, self.day):
+            return self
         same = _as_paced(rider, day) == _as_paced(self.rider, self.day)
         pace = self.pace if same else set_pace(self.terrain, rider, day)
         return RiddenRoad(pace, rider, day)

@@ -35,14 +35,10 @@ def missed(occasions: tuple[Occasion, ...], before_m: FloatArray, after_m: Float
     Parameters
     ----------
     occasions : in road order, their windows not overlapping
-    before_m, after_m : shapes (b,) and (n,), where the earlier and the later bite stand [m]
-
-    Returns
-    -------
-    array, shape (b, n)
+    before_m, after_m : where the earlier and the later bite stand [m], of shapes that fit together
 
     >>> top = Occasion(at_m=1000.0, start_m=800.0, end_m=1200.0, size=0.5)
-    >>> missed((top,), np.array([0.0, 900.0]), np.array([1100.0, 2000.0]))
+    >>> missed((top,), np.array([[0.0], [900.0]]), np.array([1100.0, 2000.0]))
     array([[0. , 0.5],
            [0. , 0. ]])
     """
@@ -51,29 +47,38 @@ def missed(occasions: tuple[Occasion, ...], before_m: FloatArray, after_m: Float
     starts = np.array([each.start_m for each in occasions])
     passed = size[np.searchsorted(ends, after_m, side="left")]
     begun = size[np.searchsorted(starts, before_m, side="left")]
-    return np.asarray(np.maximum(0.0, passed[None, :] - begun[:, None]))
+    return np.asarray(np.maximum(0.0, passed - begun))
 
 
 def gaps_between(places: Road, road: Road, before_m: FloatArray, before_s: FloatArray) -> Gap:
-    """Return the gaps from each earlier bite to some places of a road, given with the road whole."""
+    """Return the gaps from earlier bites to some places of a road, given with the road whole.
+
+    Parameters
+    ----------
+    before_m, before_s : where and when each earlier bite stands [m, s]: shapes (before, 1) for the gaps from
+        each to each place, (1, places) for one to each
+    """
     return Gap(
-        gap_s=places.clock_s[None, :] - before_s[:, None],
-        unfed_s=places.clock_s[None, :] - last_fed_s(road, before_s, places.clock_s),
+        gap_s=places.clock_s - before_s,
+        unfed_s=places.clock_s - last_fed_s(road, before_s, places.clock_s),
         crests_missed=missed(road.crests, before_m, places.distance_m),
         feet_missed=missed(road.feet, before_m, places.distance_m),
     )
 
 
 def last_fed_s(road: Road, before_s: FloatArray, at_s: FloatArray) -> FloatArray:
-    """Return when food last came before some moments: a bite, or drink since; shape (before, at) [s]."""
+    """Return when food last came before some moments: a bite, or drink since [s].
+
+    Shapes as they fit together: (before, 1) and (at,) give (before, at).
+    """
     next_s = np.array(before_s, dtype=np.float64)
-    fed_s = np.repeat(next_s[:, None], at_s.size, axis=1)
+    fed_s = np.broadcast_to(next_s, np.broadcast_shapes(next_s.shape, at_s.shape))
     while True:
         next_s = _next_drink_fed_s(road, next_s)
-        in_time = next_s[:, None] <= at_s[None, :]
+        in_time = next_s <= at_s
         if not in_time.any():
             return fed_s
-        fed_s = np.where(in_time, next_s[:, None], fed_s)
+        fed_s = np.where(in_time, next_s, fed_s)
 
 
 def fed_until_s(road: Road, from_s: FloatArray) -> FloatArray:

@@ -1,9 +1,9 @@
 """What a rule is, the kinds there are, and how scores become costs."""
 
 from abc import ABC, abstractmethod
-from collections.abc import Callable
+from collections.abc import Callable, Hashable, Sequence
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, TypeVar
 
 import numpy as np
 
@@ -16,31 +16,60 @@ from terrain_fuel.rules.road import IntArray, Road
 SipKind = Literal["bite", "climb", "steady", "refill"]
 """What a sip is for: a bite just eaten, a climb, steady drinking, a bottle soon to be filled."""
 
+Key = TypeVar("Key", bound=Hashable)
+
 LEAST_SOFT_SCORE = 0.02
 """No soft rule goes below this: only a veto is zero."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Moment:
-    """A bite that might stand at some places, in its row.
+    """A bite at its place: the road there, shape (1,), what is eaten and what was before (None: nothing)."""
+
+    here: Road
+    item: Item
+    before: Item | None
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class BitesAt:
+    """Bites that might stand at n places, each between the bites around it.
 
     Parameters
     ----------
     here : the road at those places, shape (n,)
-    item, portions : what is eaten
-    before : the item eaten before, None for the first bite
-    gap_before : the gap from the bite before, or from the start, to each place, shapes (1, n)
-    arrival, gap_after : the road at the next bite and the gap to it from each place, shapes (n, 1);
-        None for the last bite
+    items, portions : what is eaten at each
+    before : the item eaten before each, None for a first bite
+    gap_before : the gap from the bite before, or from the start, shapes (1, n)
+    last : True for a last bite, shape (n,)
+    arrival, gap_after : the road at the next bite, shape (n,), and the gap to it, shapes (1, n); anything
+        for a last bite
     """
 
     here: Road
-    item: Item
-    portions: int
-    before: Item | None
+    items: tuple[Item, ...]
+    portions: tuple[int, ...]
+    before: tuple[Item | None, ...]
     gap_before: Gap
-    arrival: Road | None
-    gap_after: Gap | None
+    last: BoolArray
+    arrival: Road
+    gap_after: Gap
+
+    @property
+    def first(self) -> BoolArray:
+        """True for a first bite, shape (n,)."""
+        return np.array([item is None for item in self.before], dtype=bool)
+
+
+def _of_each(keys: Sequence[Key], costs: Callable[[Key], FloatArray]) -> FloatArray:
+    """Return for each place the cost of its own key, each key asked for once at all places."""
+    number: dict[Key, int] = {}
+    numbers = np.array([number.setdefault(key, len(number)) for key in keys])
+    cost = np.empty(numbers.size)
+    for key, its_number in number.items():
+        its = numbers == its_number
+        cost[its] = costs(key)[its]
+    return cost
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,9 +106,9 @@ class Rule:
         score = np.asarray(score, dtype=np.float64)
         if self.veto:
             return np.where(score > 0, 0.0, np.inf)
-        if np.all(score >= 1.0):
+        if (score >= 1.0).all():
             return np.zeros(score.shape)
-        return -weight * np.log(np.clip(score, LEAST_SOFT_SCORE, 1.0))
+        return np.asarray(-weight * np.log(np.minimum(np.maximum(score, LEAST_SOFT_SCORE), 1.0)))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,8 +116,8 @@ class BiteRule(Rule, ABC):
     """A rule of what is eaten."""
 
     @abstractmethod
-    def moment_cost(self, weight: float, moment: Moment) -> FloatArray | None:
-        """Return what the rule charges at each place of a bite, shape (n,), None if it has no say."""
+    def cost_at(self, weight: float, bites: BitesAt) -> FloatArray:
+        """Return what the rule charges each of some bites, shape (n,), NaN where it has no say."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -105,9 +134,9 @@ class PlaceRule(BiteRule):
         """Return the cost of a bite at each place, shape (n,)."""
         return self.priced(weight, self.score(road))
 
-    def moment_cost(self, weight: float, moment: Moment) -> FloatArray:
+    def cost_at(self, weight: float, bites: BitesAt) -> FloatArray:
         """Return the cost at each place."""
-        return self.cost(weight, moment.here)
+        return self.cost(weight, bites.here)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -125,10 +154,10 @@ class EdgeRule(BiteRule):
         """Return the cost of that bite at each place, shape (n,)."""
         return self.priced(weight, self.score(road))
 
-    def moment_cost(self, weight: float, moment: Moment) -> FloatArray | None:
-        """Return the cost at each place, None for a bite in the middle of the row."""
-        at_edge = moment.before is None if self.edge == "start" else moment.arrival is None
-        return self.cost(weight, moment.here) if at_edge else None
+    def cost_at(self, weight: float, bites: BitesAt) -> FloatArray:
+        """Return the cost at each place, NaN for a bite in the middle of the row."""
+        at_edge = bites.first if self.edge == "start" else bites.last
+        return np.where(at_edge, self.cost(weight, bites.here), np.nan)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -150,14 +179,12 @@ class GapRule(BiteRule):
         """Return the cost of each gap, shape (before, places)."""
         return self.priced(weight, self.score(road, gap))
 
-    def moment_cost(self, weight: float, moment: Moment) -> FloatArray:
+    def cost_at(self, weight: float, bites: BitesAt) -> FloatArray:
         """Return the cost of the gaps on both sides, the bites around staying where they are."""
-        cost = np.zeros(moment.here.size)
-        if moment.before is not None or self.counts_from_start:
-            cost += self.cost(weight, moment.here, moment.gap_before)[0]
-        if moment.arrival is not None and moment.gap_after is not None:
-            cost += self.cost(weight, moment.arrival, moment.gap_after)[:, 0]
-        return cost
+        before = self.cost(weight, bites.here, bites.gap_before)[0]
+        after = self.cost(weight, bites.arrival, bites.gap_after)[0]
+        counts = np.full(bites.last.shape, True) if self.counts_from_start else ~bites.first
+        return np.asarray(np.where(counts, before, 0.0) + np.where(bites.last, 0.0, after))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -170,8 +197,8 @@ class ChoiceRule(BiteRule, ABC):
     speaks_for: Callable[[Moment], bool] = lambda moment: False
 
     @abstractmethod
-    def other_cost(self, weight: float, moment: Moment, other: Item) -> FloatArray:
-        """Return the cost of one portion of another item in the same place of the row, shape (n,)."""
+    def other_cost(self, weight: float, bites: BitesAt, other: Item) -> FloatArray:
+        """Return the cost of one portion of another item in each one's place of the row, shape (n,)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -184,13 +211,14 @@ class ItemRule(ChoiceRule):
         """Return the cost of that bite at each place, shape (n,)."""
         return self.priced(weight, self.score(road, item, portions))
 
-    def moment_cost(self, weight: float, moment: Moment) -> FloatArray:
+    def cost_at(self, weight: float, bites: BitesAt) -> FloatArray:
         """Return the cost at each place."""
-        return self.cost(weight, moment.here, moment.item, moment.portions)
+        eaten = list(zip(bites.items, bites.portions, strict=True))
+        return _of_each(eaten, lambda each: self.cost(weight, bites.here, *each))
 
-    def other_cost(self, weight: float, moment: Moment, other: Item) -> FloatArray:
+    def other_cost(self, weight: float, bites: BitesAt, other: Item) -> FloatArray:
         """Return the cost of one portion of another item."""
-        return self.cost(weight, moment.here, other, 1)
+        return self.cost(weight, bites.here, other, 1)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -203,13 +231,19 @@ class PairRule(ChoiceRule):
         """Return the cost of that pair at each place, shape (n,)."""
         return self.priced(weight, self.score(road, before, item))
 
-    def moment_cost(self, weight: float, moment: Moment) -> FloatArray | None:
-        """Return the cost at each place, None for the first bite."""
-        return None if moment.before is None else self.cost(weight, moment.here, moment.before, moment.item)
+    def cost_at(self, weight: float, bites: BitesAt) -> FloatArray:
+        """Return the cost at each place, NaN for a first bite."""
+        return np.where(bites.first, np.nan, self._after_each(weight, bites, bites.items))
 
-    def other_cost(self, weight: float, moment: Moment, other: Item) -> FloatArray:
+    def other_cost(self, weight: float, bites: BitesAt, other: Item) -> FloatArray:
         """Return the cost of another item after the same one."""
-        return self.cost(weight, moment.here, moment.before or moment.item, other)
+        return self._after_each(weight, bites, (other,) * len(bites.items))
+
+    def _after_each(self, weight: float, bites: BitesAt, items: tuple[Item, ...]) -> FloatArray:
+        """Return the cost of items after what came before each, after itself for a first bite."""
+        before = (item or eaten for item, eaten in zip(bites.before, bites.items, strict=True))
+        pairs = list(zip(before, items, strict=True))
+        return _of_each(pairs, lambda pair: self.cost(weight, bites.here, *pair))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

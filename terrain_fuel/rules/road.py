@@ -164,7 +164,10 @@ class Road:
 
     def take(self, places: IntArray) -> "Road":
         """Return the road at some of its places only."""
-        return replace(self, **{name: getattr(self, name)[places] for name in _COLUMNS})
+        columns = {name: getattr(self, name)[places] for name in _COLUMNS}
+        for column in columns.values():
+            column.flags.writeable = False  # nobody else has it, so it need not be copied
+        return replace(self, **columns)
 
 
 def survey_road(demand: Demand, hands: Hands, drink_g: FloatArray, rider: Rider, day: Day) -> Road:

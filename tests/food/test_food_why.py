@@ -49,7 +49,7 @@ def test_extra_cost_is_what_the_changed_plan_costs_more(loop: Ridden) -> None:
     at, moved = next(
         (at, other)
         for at in range(1, len(solution.choices) - 1)
-        for other in find_alternatives(task, curve, solution.choices, solution.cost, at)
+        for other in find_alternatives(task, curve, solution.choices, solution.cost)[at]
         if other.change == "place" and other.forbidden_by == NOTHING
     )
     option = solution.choices[at][1]
@@ -73,7 +73,7 @@ def test_the_items_named_are_the_cheapest_of_all_others_at_the_place(loop: Ridde
     assert solution is not None
     curve = curve_cost(task.problem)
     for at in (0, 3, len(solution.choices) - 1):
-        found = find_alternatives(task, curve, solution.choices, solution.cost, at)
+        found = find_alternatives(task, curve, solution.choices, solution.cost)[at]
         place, chosen = solution.choices[at]
         extra: dict[str, float] = {}
         for option, kind in enumerate(task.options):

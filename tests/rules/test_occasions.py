@@ -47,7 +47,7 @@ def test_drink_ends_gaps_as_long_as_it_flows() -> None:
     node_min = 50.0 / 8.5 / 60.0
     (due_s,) = fed_until_s(road, np.array([0.0]))
     assert due_s / 60.0 == pytest.approx(93.75, abs=4 * node_min)
-    fed_s = last_fed_s(road, np.array([0.0]), road.clock_s)[0]
+    fed_s = last_fed_s(road, np.array([[0.0]]), road.clock_s)[0]
     at = np.searchsorted(road.clock_s, 60.0 * np.array([20.0, 30.0, 50.0, 70.0, 110.0]))
     assert fed_s[at] / 60.0 == pytest.approx([0.0, 21.25, 42.5, 63.75, 63.75], abs=4 * node_min)
 

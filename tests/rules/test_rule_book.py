@@ -142,7 +142,7 @@ def test_occasions_missed_are_counted_between_two_bites() -> None:
     tops = (Occasion(1000, 800, 1200), Occasion(3000, 2800, 3200, 0.5))
     before, after = np.array([0.0, 1000.0, 1500.0]), np.array([1100.0, 2000.0, 5000.0])
     # from 0: eaten on the first top, past it, past both; from 1000, on it: only the second
-    assert_allclose(missed(tops, before, after), [[0, 1, 1.5], [0, 0, 0.5], [0, 0, 0.5]])
+    assert_allclose(missed(tops, before[:, None], after), [[0, 1, 1.5], [0, 0, 0.5], [0, 0, 0.5]])
 
 
 def test_long_climbs_are_an_hour_or_ten_kilometres() -> None:

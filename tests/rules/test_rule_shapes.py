@@ -10,7 +10,7 @@ import pytest
 from terrain_fuel.pantry import Item
 from terrain_fuel.rules import book, breathing, carrying, eating, order, sipping
 from terrain_fuel.rules.gaps import Gap
-from terrain_fuel.rules.model import EdgeRule, Moment, PlaceRule
+from terrain_fuel.rules.model import BitesAt, EdgeRule, Moment, PlaceRule
 from terrain_fuel.rules.occasions import Occasion
 from terrain_fuel.rules.road import FoodStop, Road, imagine_place
 
@@ -250,10 +250,23 @@ def test_a_mouthful_goes_with_the_bite_before_it() -> None:
 # --- who speaks, and when -------------------------------------------------------------------
 
 
-def moment(item: Item, before: Item | None, last: bool = False, **here: object) -> Moment:
-    place = imagine_place(**here)
-    return Moment(
-        place, item, 1, before, gap(20), None if last else imagine_place(), None if last else gap(20)
+def bite_at(
+    item: Item,
+    before: Item | None,
+    last: bool = False,
+    gap_before: Gap | None = None,
+    gap_after: Gap | None = None,
+    **here: object,
+) -> BitesAt:
+    return BitesAt(
+        here=imagine_place(**here),
+        items=(item,),
+        portions=(1,),
+        before=(before,),
+        gap_before=gap_before or gap(20),
+        last=np.array([last]),
+        arrival=imagine_place(clock_s=3 * HOUR),
+        gap_after=gap_after or gap(20),
     )
 
 
@@ -269,34 +282,32 @@ def test_a_rule_is_a_reason_only_where_it_says_something(
     name: str, item: Item, clock_h: float, speaks: bool
 ) -> None:
     rule = book.rule_named(name)
-    assert bool(rule.speaks_for(moment(item, None, clock_s=clock_h * HOUR))) == speaks  # type: ignore[attr-defined]
+    assert bool(rule.speaks_for(Moment(imagine_place(clock_s=clock_h * HOUR), item, None))) == speaks  # type: ignore[attr-defined]
 
 
 def test_the_first_and_the_last_bite_have_rules_of_their_own() -> None:
     first, last = (rule for rule in book.RULES if isinstance(rule, EdgeRule))
     assert (first.name, first.edge, last.name, last.edge) == ("first_food", "start", "last_food", "finish")
-    assert first.moment_cost(1.0, moment(BAR, None)) is not None
-    assert first.moment_cost(1.0, moment(BAR, GEL)) is None
-    assert last.moment_cost(1.0, moment(BAR, GEL, last=True)) is not None
-    assert last.moment_cost(1.0, moment(BAR, GEL)) is None
+    assert np.isfinite(first.cost_at(1.0, bite_at(BAR, None)))
+    assert np.isnan(first.cost_at(1.0, bite_at(BAR, GEL)))
+    assert np.isfinite(last.cost_at(1.0, bite_at(BAR, GEL, last=True)))
+    assert np.isnan(last.cost_at(1.0, bite_at(BAR, GEL)))
 
 
 def test_the_rhythm_counts_from_the_first_bite_on() -> None:
     rhythm = book.rule_named("rhythm")
-    late = {"clock_s": 2 * HOUR}
-    after = rhythm.moment_cost(1.0, moment(BAR, GEL, last=True, **late))  # type: ignore[attr-defined]
+    after = rhythm.cost_at(1.0, bite_at(BAR, GEL, last=True, clock_s=2 * HOUR))  # type: ignore[attr-defined]
     assert one(after) == pytest.approx(0.0)
     assert not rhythm.counts_from_start  # type: ignore[attr-defined]
 
 
 def test_a_bite_pays_for_the_gaps_on_both_its_sides() -> None:
     rhythm = book.rule_named("rhythm")
-    place = imagine_place(clock_s=2 * HOUR)
     pairs = [(20.0, 20.0, 0.0), (8.0, 20.0, 2.0), (20.0, 8.0, 2.0), (8.0, 8.0, 4.0)]
     for before, after, cost in pairs:
         # 12 of 20 min early is twice the bell's width of 6: -ln exp(-2) = 2
-        here = Moment(place, BAR, 1, GEL, gap(before), imagine_place(clock_s=3 * HOUR), gap(after))
-        assert one(rhythm.moment_cost(1.0, here)) == pytest.approx(cost, abs=1e-6)  # type: ignore[attr-defined]
+        here = bite_at(BAR, GEL, gap_before=gap(before), gap_after=gap(after), clock_s=2 * HOUR)
+        assert one(rhythm.cost_at(1.0, here)) == pytest.approx(cost, abs=1e-6)  # type: ignore[attr-defined]
 
 
 def test_costs_are_logs_of_scores_and_soft_rules_have_an_end() -> None:
