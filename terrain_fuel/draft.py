@@ -7,6 +7,7 @@ from functools import lru_cache
 from terrain_fuel.assembly.changes import change_notices
 from terrain_fuel.assembly.plan import Prepared, assemble_plan, state_optimality
 from terrain_fuel.assembly.points import with_told_bites
+from terrain_fuel.bottles.drink_as_food import drink_as_food
 from terrain_fuel.bottles.drinks import plan_drinks
 from terrain_fuel.bottles.food_stops import first_shop_m
 from terrain_fuel.bottles.refills import choose_refills
@@ -84,9 +85,11 @@ def prepare(ridden: RiddenRoad, pantry: Pantry, halts: Sequence[Stop] = ()) -> P
     """Return what is known of a ride before food and sips have their places."""
     rider, day = ridden.rider, ridden.day
     bare = _before_halts(ridden)
-    refills = choose_refills(bare.demand, bare.cautions, pantry, day, bare.sleeps)
+    need = drink_as_food(bare.demand, rider, pantry)
+    refills = choose_refills(need, bare.cautions, pantry, day, bare.sleeps)
     known = _with_halts(ridden, (*(refill.stop for refill in refills), *halts))
-    demand, hands = known.demand, score_hands(known.pace, known.cautions, rider, day)
+    demand = drink_as_food(known.demand, rider, pantry)
+    hands = score_hands(known.pace, known.cautions, rider, day)
     drinks = plan_drinks(demand, refills, rider, pantry, day)
     shop_m = first_shop_m(refills, demand, pantry)
     reserved = choose_reserve(demand, pantry, day, float(drinks.carbohydrate_g[-1]), shop_m)

@@ -33,6 +33,16 @@ class Failure:
     since_m: float
     upto_m: float
 
+    @property
+    def told_ml(self) -> int:
+        """What is missing, to the mark that is told [ml]."""
+        return round(self.missing_ml / MARK_ML) * MARK_ML
+
+    @property
+    def matters(self) -> bool:
+        """True where so much is missing that it is worth a word."""
+        return self.told_ml > TOLERATED_SHORT_ML
+
 
 def refill_failures(demand: Demand, legs: tuple[Leg, ...], places: Sequence[Refill]) -> tuple[Failure, ...]:
     """Return what would be missing if each tap, alone, were shut.
@@ -60,7 +70,7 @@ def doubt_notices(demand: Demand, legs: tuple[Leg, ...], day: Day) -> tuple[Fact
     """Return one notice for each doubtful tap, and one for the sure tap that would be missed most."""
     failures = refill_failures(demand, legs, refills_on_road(demand.pace.terrain, day, demand.pace.local_s))
     notices = [_doubt(demand, each, day) for each in failures if not each.refill.sure]
-    sure = [each for each in failures if each.refill.sure and each.missing_ml > TOLERATED_SHORT_ML]
+    sure = [each for each in failures if each.refill.sure and each.matters]
     if sure:
         worst = max(sure, key=lambda each: (each.missing_ml, -each.refill.at_m))
         notices.append(_doubt(demand, worst, day))
@@ -78,13 +88,14 @@ def _advice(demand: Demand, failure: Failure, day: Day) -> Fact:
     """Return what to do: nothing, a little less each time where it is cool, a spare bottle, a house."""
     at_finish = failure.upto_m >= demand.pace.terrain.length_m - 1.0
     upto = fact("the_finish") if at_finish else fact("that_place", at_m=failure.upto_m)
-    if failure.missing_ml <= TOLERATED_SHORT_ML:
+    if not failure.matters:
         return fact("shut_does_not_matter") if at_finish else fact("shut_next_water", at_m=failure.upto_m)
     span_m = [failure.since_m, failure.upto_m]
     drunk_ml = float(np.diff(np.interp(span_m, demand.pace.distance_m, demand.fluid_target_ml))[0])
     less_share = failure.missing_ml / max(1.0, drunk_ml)
-    missing_ml = round(failure.missing_ml / MARK_ML) * MARK_ML
     if less_share <= MOST_LESS and day.temperature_c < HEAT_C:
         since_m = failure.since_m
-        return fact("shut_sip_less", missing_ml=missing_ml, upto=upto, less_share=less_share, since_m=since_m)
-    return fact("shut_leaves_short", missing_ml=missing_ml, upto=upto)
+        return fact(
+            "shut_sip_less", missing_ml=failure.told_ml, upto=upto, less_share=less_share, since_m=since_m
+        )
+    return fact("shut_leaves_short", missing_ml=failure.told_ml, upto=upto)

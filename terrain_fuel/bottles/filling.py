@@ -138,9 +138,8 @@ def _as_needed(carry: Carry, chosen: Sequence[Way], further: Sequence[Way]) -> l
 def _cost(carry: Carry, wanted_g: float, mix: Mix, chosen: Sequence[Way]) -> float:
     held_ml = sum(choice.held.level_ml for choice in chosen)
     short_ml = max(0.0, carry.wanted_ml - held_ml)
-    beyond_ml = carry.wanted_ml + carry.extra_ml - held_ml - short_ml
-    extra_short_ml = max(0.0, beyond_ml - TOLERATED_SHORT_ML)
     left_ml = _left_ml(chosen, carry)
+    extra_short_ml = max(0.0, carry.extra_ml - sum(left_ml) - TOLERATED_SHORT_ML)
     off_g = _drunk(chosen, left_ml, "carbohydrate_g") - wanted_g
     if mix.alone and held_ml > 0.0:
         # What is left in the bottles is food of the next carry: all of it should be as strong as is wanted.
@@ -191,6 +190,7 @@ def _load(choice: Way, mix: Mix, left_ml: float) -> Load:
         sachet_g=choice.sachet_g,
         mark_ml=choice.mark_ml,
         left_ml=left_ml,
+        g_per_ml=choice.powder_g / choice.poured_ml if mix.alone and choice.poured_ml > 0.0 else 0.0,
     )
 
 

@@ -62,7 +62,8 @@ class Load:
     ``in_reach`` False for a bottle drunk from only after a pour-over. ``mark_ml`` is the mark it is
     poured to where that is above the level: a bottle that is planned to need nothing is topped up
     should it come emptier.
-    ``left_ml`` should still be in it when the leg ends.
+    ``left_ml`` should still be in it when the leg ends. Where there is nothing to bite ``g_per_ml`` is the
+    powder in what is poured, kept should the bottle come emptier; else 0.
     """
 
     container: str
@@ -75,6 +76,7 @@ class Load:
     sachet_g: float = 0.0
     mark_ml: float = 0.0
     left_ml: float = 0.0
+    g_per_ml: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -29,7 +29,7 @@ class Way:
     """One bottle filled one way.
 
     ``held`` is what is then in it, ``mark_ml`` how far it is poured, 0 where it is left as it is, with
-    ``powder_g`` in sachets of ``sachet_g``; it ``uses`` that much of the stock of ``item``.
+    ``powder_g`` in sachets of ``sachet_g`` in ``poured_ml``; it ``uses`` that much of the stock of ``item``.
     """
 
     bottle: Container
@@ -37,6 +37,7 @@ class Way:
     mark_ml: float = 0.0
     powder_g: float = 0.0
     sachet_g: float = 0.0
+    poured_ml: float = 0.0
     uses: float = 0.0
     item: str = WATER_NAME
 
@@ -103,6 +104,7 @@ def _filled(bottle: Container, held: Held, mark_ml: float, mix: Mix, powder_g: f
         mark_ml,
         powder_g=powder_g,
         sachet_g=mix.sachet_g(bottle.holds_ml),
+        poured_ml=poured_ml,
         uses=mix.uses(powder_g, poured_ml) if not mix.is_water else 0.0,
         item=mix.item.name,
     )

@@ -9,7 +9,7 @@ import numpy as np
 from terrain_fuel.bottles.filling import LAST_MOUTHFULS_ML
 from terrain_fuel.bottles.model import DrinkPlan, Leg
 from terrain_fuel.demand.model import Demand
-from terrain_fuel.drink.hunger import Hunger
+from terrain_fuel.drink.hunger import EARLY_S, Hunger
 from terrain_fuel.drink.levels import BottleLevels, Draught
 from terrain_fuel.drink.room import HOUR_S, DrinkLimits
 from terrain_fuel.drink.sip_places import OpenRoad, SipPlace, find_sip_places
@@ -28,6 +28,12 @@ DRAUGHT_ML = 180.0
 INTO_THE_HALT_M, INTO_THE_ROAD_M, FILLED_IN_S = 20.0, 0.5, 5.0
 MOST_TO_FEED_ML = 250.0
 """So much is drunk at one place where it has to end a gap between food."""
+SPARE_POWDER_G = 20.0
+"""Less powder at home than this is none."""
+SPARE_G = 0.5
+"""So much more room is kept for it in the hour than it needs."""
+TWO_APART_S = 150.0
+"""Where that is not enough a second draught follows within this time."""
 MUCH_MORE = 1.6
 """Another bottle is taken where it gives so many times what the first would."""
 
@@ -93,12 +99,14 @@ class Drinking:
         self._say_what_is_finished({pour.container for pour in self.levels.pours[poured:]}, leg)
         ahead = find_sip_places(self.way, leg, self.drinks, self.bites, self._draught_ml)
         ration_ml = self._ration_ml(ahead)
+        until_s, is_last = self.way.clock_at(leg.end_m), self.drinks.spare_powder_g < SPARE_POWDER_G
+        self.hunger.share_out(self.levels.carbohydrate_g, until_s, is_last=is_last)
         self._start(ahead, leg)
         while ahead:
             place = ahead.pop(0)
             between = self._hold_out(ahead, place.clock_s, leg)
             self._note(self._take(place, self._thirst(place, ahead, leg, ration_ml)))
-            if between and self.hunger.due_s(place.clock_s, self._next_s(ahead[1:], leg)) is None:
+            if between and self._due_s(place.clock_s, ahead[1:], leg) is None:
                 ahead.pop(0)
         if leg is not self.drinks.legs[-1]:
             self._empty_for_the_halt(leg)
@@ -113,7 +121,10 @@ class Drinking:
         return min(self.rider.habits.sip_ml, self.levels.in_reach_ml / bites) if bites else 0.0
 
     def _next_s(self, ahead: Sequence[SipPlace], leg: Leg) -> float:
-        return ahead[0].clock_s if ahead else self.way.clock_at(leg.end_m) + LAST_SIP_WAITS_S
+        """Return when the next sip may come: the first place ahead, or open road some time after the halt."""
+        if ahead:
+            return ahead[0].clock_s
+        return self.way.open_from_s(self.way.clock_at(leg.end_m) + LAST_SIP_WAITS_S)
 
     def _start(self, ahead: list[SipPlace], leg: Leg) -> None:
         """Drink at the halt where food must come before the first place ahead, unless there is one sooner.
@@ -121,8 +132,7 @@ class Drinking:
         Where the halt stands in a place for both hands nothing is drunk at it either.
         """
         since_s = self.way.clock_at(leg.start_m)
-        due = self.hunger.due_s(since_s, self._next_s(ahead, leg)) is not None
-        if not due or self._hold_out(ahead, since_s, leg):
+        if self._due_s(since_s, ahead, leg) is None or self._hold_out(ahead, since_s, leg):
             return
         at_m = leg.start_m + INTO_THE_ROAD_M
         if leg.refill is not None and self.way.is_clear(at_m):
@@ -135,7 +145,7 @@ class Drinking:
 
     def _hold_out(self, ahead: list[SipPlace], since_s: float, leg: Leg) -> bool:
         """Put a place before those ahead where food must come sooner than the first of them; say whether."""
-        due_s = self.hunger.due_s(since_s, self._next_s(ahead, leg))
+        due_s = self._due_s(since_s, ahead, leg)
         if due_s is None:
             return False
         place = self.way.last_open(since_s, min(due_s, self.way.clock_at(leg.end_m)))
@@ -145,10 +155,21 @@ class Drinking:
         return True
 
     def _may_feed(self, at_s: float) -> bool:
-        """Return whether a draught may end a gap at a moment."""
+        """Return whether drink may end a gap at a moment, from one bottle or from several."""
         food_g = self.hunger.missing_g
-        held = any(g_per_ml * held_ml >= food_g for _, held_ml, g_per_ml in self.levels.choices(False))
-        return held and self.limits.carbohydrate_room_g(at_s) >= food_g
+        return self.levels.carbohydrate_g >= food_g and self.limits.carbohydrate_room_g(at_s) >= food_g
+
+    def _early_s(self) -> float:
+        """Return how long before a gap is too long drink ends it [s]: sooner where that takes two."""
+        mixed = self.levels.choices(False)
+        most_g = max(
+            (min(held_ml, MOST_TO_FEED_ML) * g_per_ml for _, held_ml, g_per_ml in mixed), default=0.0
+        )
+        return EARLY_S if most_g >= self.hunger.missing_g else EARLY_S + TWO_APART_S
+
+    def _due_s(self, since_s: float, ahead: Sequence[SipPlace], leg: Leg) -> float | None:
+        """Return by when drink must end the gap, None where the first place ahead or a bite will [s]."""
+        return self.hunger.due_s(since_s, self._next_s(ahead, leg), self._early_s())
 
     def _thirst(self, place: SipPlace, ahead: Sequence[SipPlace], leg: Leg, ration_ml: float) -> _Thirst:
         is_bite = place.kind == "bite"
@@ -165,7 +186,7 @@ class Drinking:
         return _Thirst(
             wanted_ml=min(wanted_ml, most_ml),
             most_ml=most_ml,
-            food_g=self.hunger.wanted_g(place.clock_s, self._next_s(ahead, leg)),
+            food_g=self.hunger.wanted_g(place.clock_s, self._next_s(ahead, leg), self._early_s()),
             drops=self.levels.last_drops() if is_last else None,
         )
 
@@ -195,6 +216,10 @@ class Drinking:
         if thirst.drops is not None and choices == [thirst.drops]:
             wanted_ml = min(max(wanted_ml, thirst.drops[1]), thirst.most_ml)
         room_g = self.limits.carbohydrate_room_g(place.clock_s)
+        if self.hunger.is_fed_by_drink(place.clock_s):
+            # What ends the next gap has its room in the hour too.
+            kept_g = self.limits.room_left_g(place.clock_s, self.hunger.gap_s) - self.hunger.whole_g - SPARE_G
+            room_g = min(room_g, max(kept_g, thirst.food_g))
         kept_ml = self._kept_for_bites_ml(place.clock_s)
         own_ml = LEAST_MOUTHFUL_ML if place.kind == "bite" else 0.0
         best: tuple[str, float] | None = None
@@ -225,13 +250,16 @@ class Drinking:
         """Return the bottles that may be drunk from, what is in them [ml] and how strong [g/ml]."""
         choices = self.levels.choices(place.kind == "bite")
         drops, food_g = thirst.drops, thirst.food_g
-        if drops is not None and drops[1] * drops[2] >= food_g:
+        if drops is not None and food_g <= drops[1] * drops[2] <= self.limits.carbohydrate_room_g(
+            place.clock_s
+        ):
             return [drops]
         if food_g <= 0:
-            return choices
+            return sorted(choices, key=lambda choice: choice[2] > 0) if self.hunger.is_scarce else choices
         strong = [choice for choice in choices if min(choice[1], MOST_TO_FEED_ML) * choice[2] >= food_g]
         strong.sort(key=lambda choice: -round(choice[2], 3))
         mixed = [choice for choice in choices if choice[2] > 0 and choice[1] >= LEAST_MOUTHFUL_ML]
+        mixed.sort(key=lambda choice: -round(min(choice[1], MOST_TO_FEED_ML) * choice[2], 3))
         return strong or mixed or choices
 
     def _empty_for_the_halt(self, leg: Leg) -> None:

@@ -58,6 +58,11 @@ class BottleLevels:
         """What can be drunk while riding [ml]."""
         return sum(level.level_ml for level in self._riding())
 
+    @property
+    def carbohydrate_g(self) -> float:
+        """The carbohydrate in it [g]."""
+        return sum(level.level_ml * level.strength.carbohydrate_g for level in self._riding())
+
     def fill(self, leg: Leg) -> None:
         """Fill the bottles for a leg: at home, at a tap, or from the spare bottle."""
         if leg.refill is not None and leg.refill.kind == "pour_over":
@@ -134,11 +139,19 @@ class BottleLevels:
                 return
 
     def _fitting_g(self, load: Load, poured_ml: float) -> float:
-        """Return the powder that goes into so much water [g]: what is planned, or as many sachets as fit."""
+        """Return the powder that goes into so much water [g]: what is planned, or as many sachets as fit.
+
+        Where there is nothing to bite, more water than planned takes as many sachets more.
+        """
         strongest_g = FITS * poured_ml * millilitre_of(self._pantry.item(load.item)).powder_g
-        if load.sachet_g <= 0.0 or 0.0 < load.powder_g <= strongest_g:
+        more_g = load.g_per_ml * poured_ml - load.powder_g
+        if load.sachet_g <= 0.0 or (0.0 < load.powder_g <= strongest_g and more_g < load.sachet_g):
             return min(load.powder_g, strongest_g)
-        if load.powder_g <= 0.0:
+        if more_g >= load.sachet_g:
+            strongest_g = min(
+                strongest_g, FITS * load.g_per_ml * poured_ml, load.powder_g + self._spare_powder_g
+            )
+        elif load.powder_g <= 0.0:
             strongest_g = min(strongest_g, self._spare_powder_g)
         powder_g = load.sachet_g * float(strongest_g // load.sachet_g)
         self._spare_powder_g -= powder_g - load.powder_g

@@ -59,6 +59,12 @@ class DrinkLimits:
         )
         return max(0.0, self._limit_g - fullest_g - SLACK_G)
 
+    def room_left_g(self, clock_s: float, after_s: float) -> float:
+        """Return what carbohydrate the hour up to a later moment, so long after now, has room for [g]."""
+        taken = [*self._food, *((at_s, draught.carbohydrate_g) for at_s, draught in self._drinks)]
+        from_s, until_s = clock_s + after_s - HOUR_S, clock_s + after_s
+        return self._limit_g - sum(grams for at_s, grams in taken if from_s < at_s <= until_s) - SLACK_G
+
     def add(self, clock_s: float, draught: Draught) -> None:
         """Note a draught taken."""
         self._drinks.append((clock_s, draught))

@@ -83,6 +83,12 @@ class OpenRoad:
         node = int(nodes[-1])
         return self.place(node, "climb" if self.on_climb[node] else "steady")
 
+    def open_from_s(self, from_s: float) -> float:
+        """Return when the first open place comes from a moment on, the moment itself if none does [s]."""
+        first = int(np.searchsorted(self.clock_s, from_s))
+        nodes = np.flatnonzero(self.open[first:])
+        return float(self.clock_s[first + nodes[0]]) if nodes.size else from_s
+
     def deciding(self, node: int, kind: SipKind) -> tuple[str, ...]:
         """Return the names of the rules that asked for a sip, and of those that chose its place.
 

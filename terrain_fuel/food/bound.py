@@ -198,11 +198,16 @@ def bites_left(problem: FoodProblem, most: int, portions: IntArray, drawn_g: Flo
     """Return how many more bites the stock allows at the most, ``most`` where it allows more."""
     least_g = float(np.min(problem.option_g, initial=np.inf))
     by_grams = np.floor((problem.stock_g - drawn_g) / max(least_g, 0.1) + 1e-9)
-    return np.minimum(np.maximum(np.minimum(portions, by_grams), 0), most).astype(np.int64)
+    left = np.minimum(np.maximum(np.minimum(portions, by_grams), 0), most)
+    return np.asarray(left, dtype=np.int64)
 
 
 def relaxed_plan(problem: FoodProblem, to_go: ToGo) -> tuple[Choice, ...]:
-    """Return the best plan of the easier problem; it may overdraw the stock and the hour."""
+    """Return the best plan of the easier problem; it may overdraw the stock and the hour.
+
+    It ends where it can no longer be followed: far ends are counted together, and the one that was
+    meant may lie outside the bands.
+    """
     choices: list[Choice] = []
     curve, reach = to_go.ways.curve, to_go.ways.reach
     place, item, whole = -1, problem.stock.size, 0
@@ -213,8 +218,9 @@ def relaxed_plan(problem: FoodProblem, to_go: ToGo) -> tuple[Choice, ...]:
         if until > problem.places:
             ways = np.append(ways, curve[problem.places, whole])
         ways = ways + to_go.ways.arcs[place + 1, first:until]
-        place = first + int(np.argmin(ways))
-        if place == problem.places:
+        best = int(np.argmin(ways))
+        place = first + best
+        if place == problem.places or np.isinf(ways[best]):
             return tuple(choices)
         option = _best_option(problem, to_go, place, item, whole)
         item = int(problem.option_item[option])

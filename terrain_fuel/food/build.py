@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from terrain_fuel.food.curve import food_curve, room_in_hour
+from terrain_fuel.food.curve import HourLimit, food_curve
 from terrain_fuel.food.options import Option, food_options
 from terrain_fuel.food.prices import Menu, prices_at, road_cost, with_ties
 from terrain_fuel.food.problem import HOUR_S, FoodProblem, over_gap_cost
@@ -39,14 +39,14 @@ BEFORE_A_CLIMB_SHARE = 0.5
 class FoodTask:
     """A food problem with what its numbers mean.
 
-    ``places`` are the candidate places, ``stock`` the portions at hand, eatable or not, ``hour_g`` what food
-    any hour may hold, drink not yet taken off, and ``at_hand_g`` all that may be eaten [g].
+    ``places`` are the candidate places, ``stock`` the portions at hand, eatable or not, ``hour`` what any
+    hour may hold, and ``at_hand_g`` all that may be eaten [g].
     """
 
     places: Road
     menu: Menu
     stock: IntArray
-    hour_g: float
+    hour: HourLimit
     at_hand_g: float
     problem: FoodProblem
 
@@ -115,11 +115,11 @@ def build_task(
     for column, option in enumerate(options):
         usable[option.item_index] |= bool(np.isfinite(node_cost[:, column]).any())
     stock_g = sum(item.stock_portions * item.portion_carbohydrate_g for item in foods) - reserve_g
-    hour_g = rider.gut_limit_g_per_h - lump_g
+    hour = HourLimit(rider.gut_limit_g_per_h, lump_g)
     until_s = fed_until_by_node_s(road)[np.append(0, places.node + 1)]
     every_s = place_every_s(road)
     at_hand_g = _at_hand_g(foods, stock, drawn) - reserve_g
-    curve = food_curve(road, places.clock_s, hour_g, every_s, at_hand_g)
+    curve = food_curve(road, places.clock_s, hour, every_s, at_hand_g)
     row_g = curve_step_g(road.elapsed_s / every_s, float(curve.need_g.max(initial=0.0)))
     problem = FoodProblem(
         clock_s=places.clock_s,
@@ -140,14 +140,14 @@ def build_task(
         pieces_before=curve.pieces_before,
         pieces_left=curve.pieces_before,
         hour_from_s=places.clock_s - HOUR_S,
-        room_g=room_in_hour(road, places.clock_s, hour_g),
+        room_g=hour.room_g(road, places.clock_s),
         caffeine_mg_max=road.caffeine_mg_max,
         shortest_gap_s=LEAST_GAP_SHARE * road.eat_every_s,
         longest_gap_s=road.longest_gap_s,
         until_s=until_s,
         row_g=row_g,
     )
-    return FoodTask(places, menu, stock.astype(np.int64), hour_g, at_hand_g, problem)
+    return FoodTask(places, menu, stock.astype(np.int64), hour, at_hand_g, problem)
 
 
 def _at_hand_g(foods: Sequence[Item], stock: IntArray, drawn: BoolArray) -> float:

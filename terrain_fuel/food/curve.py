@@ -15,6 +15,22 @@ FILLED_SHARE = 0.95
 """How much of an hour's room a row of whole bites fills."""
 
 
+@dataclass(frozen=True, slots=True)
+class HourLimit:
+    """What any hour may hold in all, and the mouthful that stays free where drink brings some [g].
+
+    Sips come one by one, and so one of them may come sooner than a smooth curve has it.
+    """
+
+    gut_g: float
+    mouthful_g: float = 0.0
+
+    def room_g(self, road: Road, clock_s: FloatArray) -> FloatArray:
+        """Return the food that an hour with a moment in it may hold beside the drink [g]."""
+        drink_g = _drink_in_hour(road, clock_s)
+        return np.asarray(self.gut_g - FIRM_DRINK_SHARE * drink_g - np.minimum(self.mouthful_g, drink_g))
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class FoodCurve:
     """The curve in short pieces: food needed [g] and weight [h] of each; how many lie before each edge."""
@@ -25,7 +41,7 @@ class FoodCurve:
 
 
 def food_curve(
-    road: Road, edge_s: FloatArray, hour_g: float, cell_s: float, stock_g: float = np.inf
+    road: Road, edge_s: FloatArray, hour: HourLimit, cell_s: float, stock_g: float = np.inf
 ) -> FoodCurve:
     """Return the curve cut at some rising moments, those of places, and at the finish.
 
@@ -36,14 +52,14 @@ def food_curve(
     ----------
     road : the road to the finish
     edge_s : (n,) clock time of the places [s]
-    hour_g : food that any hour may hold, drink not yet taken off [g]
+    hour : what any hour may hold
     cell_s : about how long the grid's cells are [s]
     stock_g : all the food there is [g]: too little is spread over the ride
     """
     half_s = road.elapsed_s / 2
     cells = max(1, int(np.ceil(half_s / cell_s)))
     grid_s = np.linspace(0.0, road.elapsed_s, 2 * cells + 1)
-    grid_g = _food_need(road, grid_s[1:], hour_g)
+    grid_g = _food_need(road, grid_s[1:], hour)
     grid_g = grid_g * min(1.0, max(stock_g, 0.0) / max(float(grid_g[-1]), 1.0))
     ends_s = np.unique(np.concatenate((grid_s[1:], edge_s[edge_s > 0.0])))
     step_h = np.diff(ends_s, prepend=0.0) / HOUR_S
@@ -56,7 +72,7 @@ def food_curve(
     return FoodCurve(grid_g[cell], step_h, np.append(before, ends_s.size).astype(np.int64))
 
 
-def _food_need(road: Road, at_s: FloatArray, hour_g: float) -> FloatArray:
+def _food_need(road: Road, at_s: FloatArray, hour: HourLimit) -> FloatArray:
     """Return the food wanted by some rising moments [g]: the target less what is drunk.
 
     It rises no faster than bites can follow within the hour's room: what the gut cannot take is
@@ -65,14 +81,9 @@ def _food_need(road: Road, at_s: FloatArray, hour_g: float) -> FloatArray:
     """
     asked_s = np.minimum(at_s, max(road.last_bite_s - road.eat_every_s / 2, 0.0))
     wanted_g = np.interp(asked_s, road.clock_s, road.target_g - road.drink_g)
-    room_g_per_s = FILLED_SHARE * np.maximum(room_in_hour(road, at_s, hour_g), 0.0) / HOUR_S
+    room_g_per_s = FILLED_SHARE * np.maximum(hour.room_g(road, at_s), 0.0) / HOUR_S
     most_g = room_g_per_s * np.diff(at_s, prepend=0.0)
     return np.asarray(np.cumsum(np.minimum(np.diff(wanted_g, prepend=0.0), most_g)))
-
-
-def room_in_hour(road: Road, clock_s: FloatArray, hour_g: float) -> FloatArray:
-    """Return the food that an hour with a moment in it may hold beside the drink [g]."""
-    return np.asarray(hour_g - FIRM_DRINK_SHARE * _drink_in_hour(road, clock_s))
 
 
 def _drink_in_hour(road: Road, clock_s: FloatArray) -> FloatArray:

@@ -160,10 +160,12 @@ def _priced(problem: FoodProblem, to_go: ToGo, known: Found) -> ToGo:
     price, in_vain = to_go.price, 0
     used_up = _drawn(problem, known.choices or ()) >= problem.stock
     for _ in range(PRICE_STEPS):
+        gap = known.cost - to_go.root(problem)
+        if gap <= CLOSE_ENOUGH or in_vain == MOST_IN_VAIN:
+            break  # where nothing is cheaper than the known plan, no plan is left here
         over = _drawn(problem, relaxed_plan(problem, to_go)) - problem.stock
         over = np.where(used_up & ((over > 0) | (price > 0)), over, 0)
-        gap = known.cost - to_go.root(problem)
-        if not over.any() or gap <= CLOSE_ENOUGH or in_vain == MOST_IN_VAIN:
+        if not over.any():
             break
         price = np.maximum(0.0, price + gap / float(np.dot(over, over)) * over)
         to_go = bound_below(problem, price, to_go.over_gap, below=known.cost, other=to_go)

@@ -19,7 +19,7 @@ from terrain_fuel.food.build import (
     taken_along,
     too_soon,
 )
-from terrain_fuel.food.curve import food_curve, room_in_hour
+from terrain_fuel.food.curve import food_curve
 from terrain_fuel.food.labels import LabelSearch
 from terrain_fuel.food.prices import least_prices, road_cost
 from terrain_fuel.food.problem import HOUR_S, OVER_GAP_COST, FoodProblem, over_gap_cost
@@ -113,7 +113,7 @@ def slot_problem(road: Road, task: FoodTask, slot_s: float | None = None) -> Foo
     until_s = fed_until_by_node_s(road)[np.append(0, ends.node + 1)]
     drawn = taken_along(starts, task.options) & taken_along(ends, task.options)
     edge_s = np.union1d(starts.clock_s, ends.clock_s)
-    curve = food_curve(road, edge_s, task.hour_g, place_every_s(road), task.at_hand_g)
+    curve = food_curve(road, edge_s, task.hour, place_every_s(road), task.at_hand_g)
     before = curve.pieces_before[np.searchsorted(edge_s, starts.clock_s)]
     left = curve.pieces_before[np.searchsorted(edge_s, ends.clock_s)]
     shortest_s = task.problem.shortest_gap_s - float(np.max(ends.clock_s - starts.clock_s, initial=0.0))
@@ -130,7 +130,7 @@ def slot_problem(road: Road, task: FoodTask, slot_s: float | None = None) -> Foo
         pieces_left=np.append(left, curve.need_g.size),
         hour_from_s=ends.clock_s - HOUR_S,
         stock=task.stock,
-        room_g=np.maximum.reduceat(room_in_hour(road, nodes.clock_s, task.hour_g), first),
+        room_g=np.maximum.reduceat(task.hour.room_g(road, nodes.clock_s), first),
         shortest_gap_s=shortest_s,
         until_s=until_s,
     )
@@ -175,8 +175,8 @@ def _slot_starts(road: Road, nodes: Road, slot_s: float) -> IntArray:
     """Return the first node of each slot.
 
     Slots end at halts, at half-time and wherever a
-    crest, a climb of an hour or the time before a climb begins or ends, so that rules see all of a
-    slot alike.
+    crest, a climb of an hour, a steep ramp or the time before a climb begins or ends, so that rules see
+    all of a slot alike.
     """
     feet = np.array([edge for foot in road.feet for edge in (foot.start_m, foot.end_m)])
     marks = np.stack(
@@ -185,11 +185,12 @@ def _slot_starts(road: Road, nodes: Road, slot_s: float) -> IntArray:
             nodes.clock_s > road.elapsed_s / 2,
             nodes.crest,
             nodes.on_long_climb,
+            nodes.ramp_from_s,
             nodes.stop,
             np.searchsorted(np.sort(feet), nodes.distance_m),
         ]
     )
-    return np.flatnonzero(np.append(True, np.any(np.diff(marks, axis=1) != 0, axis=0)))
+    return np.flatnonzero(np.append(True, np.any(marks[:, 1:] != marks[:, :-1], axis=0)))
 
 
 def _arc_cost(road: Road, task: FoodTask, nodes: Road, first: IntArray, until_s: FloatArray) -> FloatArray:

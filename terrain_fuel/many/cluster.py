@@ -1,5 +1,6 @@
 """A Dask cluster to work on: processes of this machine, or one that runs already."""
 
+import asyncio
 import logging
 import os
 import signal
@@ -8,7 +9,7 @@ from contextlib import contextmanager
 from multiprocessing import resource_tracker
 
 import dask
-from distributed import Client, LocalCluster
+from distributed import Client, LocalCluster, Security, rpc
 
 from terrain_fuel.errors import EngineError
 from terrain_fuel.many.work_key import code_key
@@ -22,8 +23,6 @@ HERE = {
     "distributed.scheduler.worker-saturation": 1.0,
     # a lost process is begun again by its nanny; taken from the cluster it would be lost for good
     "distributed.deploy.lost-worker-timeout": "10000 hours",
-    # when none can be begun, tasks end with an error instead of waiting for ever
-    "distributed.scheduler.no-workers-timeout": "120s",
     "distributed.admin.large-graph-warning-threshold": "1GB",
 }
 """What is other than Dask's own settings; all else is the user's, by Dask's own files and variables."""
@@ -118,8 +117,14 @@ def _deaf_children() -> Iterator[None]:
 
 
 def _connected(scheduler: str) -> Client:
+    """Return a client of a running cluster, made only once somebody there has said who it is.
+
+    A client that could not begin would be closed by the garbage collector, at a moment when another is
+    being made: each would wait for the other for ever.
+    """
     where = plain_text(scheduler)
     try:
+        asyncio.run(_greet(scheduler))
         return Client(scheduler, timeout=ANSWER_S)
     except (OSError, TimeoutError):
         raise EngineError(
@@ -131,6 +136,14 @@ def _connected(scheduler: str) -> Client:
             f"--scheduler {where}: is no address of a Dask scheduler ({plain_text(str(fault))}); write it"
             " like tcp://10.0.0.5:8786"
         ) from None
+
+
+async def _greet(scheduler: str) -> None:
+    """Have a scheduler say who it is; raises whatever an address comes to that is none."""
+    keys = Security().get_connection_args("client")
+    async with asyncio.timeout(ANSWER_S):
+        async with rpc(scheduler, timeout=ANSWER_S, connection_args=keys) as asked:
+            await asked.identity()
 
 
 def _refuse_strangers(client: Client, where: str) -> None:

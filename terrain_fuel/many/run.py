@@ -1,7 +1,7 @@
 """Tasks over a cluster: each done once, kept as soon as it is done, set aside and named if it cannot be."""
 
-from collections.abc import Callable, Generator, Iterable, Mapping
-from concurrent.futures import CancelledError
+import time
+from collections.abc import Callable, Generator, Iterable, Mapping, Sequence
 from contextlib import closing
 from dataclasses import dataclass
 from typing import Any
@@ -16,6 +16,15 @@ from terrain_fuel.text import plain_text
 RETRIES = 1
 """How often Dask tries a task again that raised something unforeseen. A lost worker's tasks it gives to
 another, as often as its own setting ``distributed.scheduler.allowed-failures`` says."""
+
+WITHOUT_WORKERS_S = 120.0
+"""How long a run waits for workers to come back when none is left: common practice (no source)."""
+
+LOOK_AGAIN_S, WAIT_S = 5.0, 0.05
+"""How often it is asked whether workers are there while nothing ends, and how long each wait is."""
+
+FETCH_S = 300.0
+"""What is done comes here within so long, or it is asked whether workers are there to do it again."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,32 +141,81 @@ def _ended(
     )
     tasks = {future.key: task for future, task in zip(futures, waiting.values(), strict=True)}
     try:
-        left = len(tasks)
-        for future, value in as_completed(futures, with_results=True, raise_errors=False):
-            ended = tasks[future.key], _judged(future, value, left)
+        cluster = _Cluster(client, len(tasks))
+        for future in _as_they_end(cluster, futures):
+            ended = tasks[future.key], _value(cluster, future)
             future.release()  # it is here now: the loss of its worker must not have it done again
-            left -= 1
+            cluster.left -= 1
             yield ended
     finally:
         for future in (*futures, *held.values()):  # what nobody waits for, Dask drops
             future.release()
 
 
-def _judged(future: Future[Any], value: Any, left: int) -> Any:
-    """Return what a task came to, or why it came to nothing."""
-    if future.status == "cancelled" or isinstance(value, CancelledError):
-        raise EngineError(
-            f"scheduler: was lost with {left} tasks to do; what is done is kept; run the same command again"
-            " to go on"
+class _Cluster:
+    """A cluster with tasks to do, asked now and then whether it can still do them."""
+
+    def __init__(self, client: Client, left: int) -> None:
+        self._client, self.left = client, left
+        self._looked_s = self._manned_s = time.monotonic()
+
+    def look(self) -> None:
+        """Raise EngineError if no worker has been there for long: Dask itself would wait for ever."""
+        now_s = time.monotonic()
+        if now_s - self._looked_s < LOOK_AGAIN_S:
+            return
+        self._looked_s = now_s
+        try:
+            manned = bool(self._client.nthreads())
+        except Exception:  # a lost scheduler is told by the tasks that it had
+            return
+        if manned:
+            self._manned_s = now_s
+        elif now_s - self._manned_s > WITHOUT_WORKERS_S:
+            raise self.deserted()
+
+    def deserted(self) -> EngineError:
+        """Return the error of a run that no worker is left for."""
+        return EngineError(
+            f"workers: none is left for {self.left} tasks; what is done is kept; start some, then run the"
+            " same command again to go on"
         )
-    if future.status != "error":
-        return value
-    fault = value[1]
+
+    def lost(self) -> EngineError:
+        """Return the error of a run whose scheduler is gone."""
+        return EngineError(
+            f"scheduler: was lost with {self.left} tasks to do; what is done is kept; run the same command"
+            " again to go on"
+        )
+
+
+def _as_they_end(cluster: _Cluster, futures: Sequence[Future[Any]]) -> Generator[Future[Any]]:
+    """Yield tasks as they end; their values are fetched apart, where a fault of the wire can be caught."""
+    ended = as_completed(futures)
+    while ended.count():
+        yield from ended.next_batch(block=False)
+        if not ended.has_ready():
+            cluster.look()
+            time.sleep(WAIT_S)
+
+
+def _value(cluster: _Cluster, future: Future[Any]) -> Any:
+    """Return what an ended task came to, or why it came to nothing."""
+    while True:
+        try:
+            return future.result(timeout=FETCH_S)
+        except Exception as fault:
+            if future.status == "error":
+                return _judged(cluster, fault)
+            if future.status == "cancelled" or not isinstance(fault, TimeoutError):
+                raise cluster.lost() from None
+            cluster.look()
+
+
+def _judged(cluster: _Cluster, fault: Exception) -> _Refused:
+    """Return why a task failed."""
     if isinstance(fault, NoWorkerError):
-        raise EngineError(
-            f"workers: none is left for {left} tasks; what is done is kept; start some, then run the same"
-            " command again to go on"
-        )
+        raise cluster.deserted() from None
     if isinstance(fault, KilledWorker):
         return _Refused(
             "every worker that began it was lost, most often for want of memory; try it alone, with"

@@ -4,12 +4,14 @@ import numpy as np
 
 from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.pantry import Item
-from terrain_fuel.rules.model import ItemRule, PlaceRule, Rule
+from terrain_fuel.rules.gaps import Gap
+from terrain_fuel.rules.model import GapRule, ItemRule, PlaceRule, Rule
 from terrain_fuel.rules.ramp import ramp
-from terrain_fuel.rules.road import Road
+from terrain_fuel.rules.road import Road, is_ramp
 
 SMALL_BITE_G = 22.0
-STEEP_RAMP, SLOW_M_S = 0.07, 14.0 / 3.6
+SOONER_SHARE = 0.6
+"""So much of the habit after the last bite the next may come: common practice (no source)."""
 
 
 def gentle_descent(road: Road) -> FloatArray:
@@ -81,6 +83,20 @@ def steep_ramp(road: Road) -> FloatArray:
     return np.where(out_of_breath(road), 0.05, 1.0)
 
 
+def fed_for_the_ramp(road: Road, gap: Gap) -> FloatArray:
+    """Who must eat on a steep ramp has eaten just before it, where the road was easier.
+
+    Common practice (no source).
+
+    >>> fed_for_the_ramp(imagine_place(ramp_from_s=3000.0), gaps(20))
+    array([[1.]])
+    >>> fed_for_the_ramp(imagine_place(ramp_from_s=3000.0), gaps(25))
+    array([[0.05]])
+    """
+    from_ramp_s = road.clock_s - road.ramp_from_s
+    return np.where(gap.gap_s > from_ramp_s + SOONER_SHARE * road.eat_every_s, 0.05, 1.0)
+
+
 def chewing(road: Road, item: Item, portions: int) -> FloatArray:
     """Nothing to chew on a steep slow ramp, nothing solid while breathing hard; at a halt the mouth is free.
 
@@ -104,7 +120,7 @@ def out_of_breath(road: Road) -> BoolArray:
     >>> out_of_breath(imagine_place(grade=0.08, speed_m_s=3.0)), out_of_breath(imagine_place(grade=0.08))
     (array([ True]), array([False]))
     """
-    return np.asarray((road.grade > STEEP_RAMP) & (road.speed_m_s < SLOW_M_S) & (road.stop < 0))
+    return is_ramp(road.grade, road.speed_m_s) & (road.stop < 0)
 
 
 RULES: tuple[Rule, ...] = (
@@ -130,6 +146,7 @@ RULES: tuple[Rule, ...] = (
         names_place=True,
     ),
     PlaceRule(name="steep_ramp", score=steep_ramp, weight=2.0, names_place=True),
+    GapRule(name="fed_for_the_ramp", score=fed_for_the_ramp, weight=5.0, names_place=True),
     ItemRule(
         name="chewing",
         score=chewing,

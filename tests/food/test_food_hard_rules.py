@@ -6,7 +6,7 @@ import pytest
 from terrain_fuel.drink.feedings import over_gaps
 from terrain_fuel.food.model import FoodPlan
 from terrain_fuel.food.place import place_food
-from terrain_fuel.pantry import Pantry
+from terrain_fuel.pantry import Item, Pantry
 from terrain_fuel.rider import Rider
 from terrain_fuel.rules.book import RULES
 from terrain_fuel.rules.road import Road
@@ -37,7 +37,7 @@ def assert_hard_rules(plan: FoodPlan, ridden: Ridden, pantry: Pantry) -> None:
         drunk_g = np.interp(end_s, road.clock_s, road.drink_g)
         drunk_g -= np.interp(end_s - 3600, road.clock_s, road.drink_g)
         # a quarter of the mix gives way to water; that all of it keeps the limit is the sips' to see to
-        assert food_g + 0.75 * drunk_g + LUMP_G <= ridden.rider.gut_limit_g_per_h + 1e-6
+        assert food_g + 0.75 * drunk_g + min(LUMP_G, drunk_g) <= ridden.rider.gut_limit_g_per_h + 1e-6
     for name, portions in eaten_by_item(plan).items():
         assert portions <= pantry.item(name).stock_portions
     assert sum(bite.caffeine_mg for bite in bites) <= ridden.rider.caffeine_mg_max
@@ -125,3 +125,13 @@ def test_limit_too_low_for_any_bite_is_named() -> None:
     # 20 g/h less 14 in drink leaves no bite its place; drink of 14 g/h ends a gap every 34 min
     assert plan.bites == ()
     assert plan.objective >= 100.0
+
+
+def test_a_mouthful_stays_free_only_where_drink_brings_some() -> None:
+    # three slices of 19 g are 57 of 60 g an hour; with water alone they keep the gap of 30 min
+    slices = Pantry((Item("slice", "solid", 19.0, count=40), *(i for i in Pantry().items if not i.is_food)))
+    rider = Rider(carbohydrate_limit_g_per_h=60.0)
+    plan = place_food(ride(HILLY_LOOP, rider).drinking_g_per_h(0.0).road, slices, rider, lump_g=LUMP_G)
+    assert len(plan.bites) >= 11
+    beside = place_food(ride(HILLY_LOOP, rider).drinking_g_per_h(4.0).road, slices, rider, lump_g=LUMP_G)
+    assert len(beside.bites) <= 9  # 57 g and a mouthful are more than 60

@@ -24,6 +24,7 @@ NAME = "N45E007.hgt"
 SELF_SIGNED = Path(__file__).with_name("self_signed.pem")
 TILE = sloping_heights().astype(">i2").tobytes()
 GOOD = b"HTTP/1.1 200 OK\r\nContent-Length: %d\r\n\r\n" % len(TILE) + TILE
+LONGEST_S = 60.0
 Behaviour = Callable[[socket.socket], None]
 
 
@@ -44,6 +45,7 @@ class Server:
         while True:
             try:
                 connection, _ = self._listener.accept()
+                connection.settimeout(LONGEST_S)
             except OSError:
                 return
             with suppress(OSError), connection:
@@ -58,7 +60,7 @@ class Server:
         with suppress(OSError):
             self._listener.shutdown(socket.SHUT_RDWR)
         self._listener.close()
-        self._thread.join()
+        self._thread.join(LONGEST_S)
 
     @property
     def address(self) -> str:

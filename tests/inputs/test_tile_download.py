@@ -136,7 +136,7 @@ def mirror(tmp_path: Path) -> Iterator[Mirror]:
         yield server
         server.stop.set()
         server.shutdown()
-        thread.join()
+        thread.join(10.0)
 
 
 @pytest.fixture

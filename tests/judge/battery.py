@@ -16,7 +16,7 @@ from terrain_fuel.inputs.settings import read_day, read_pantry, read_rider
 from terrain_fuel.outputs.data.plan_json import plan_text
 from terrain_fuel.plan import Plan
 from terrain_fuel.planner import plan_ride
-from tests.judge.days import BATTERIES, DAYS, MadeDay, make_day
+from tests.judge.days import BATTERIES, MadeDay, make_day
 from tests.judge.finding import Finding
 from tests.judge.judge import FAMILIES, judge_plan
 
@@ -81,6 +81,7 @@ if __name__ == "__main__":
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("battery", choices=BATTERIES)
     parser.add_argument("first", type=int, nargs="?", default=0)
-    parser.add_argument("last", type=int, nargs="?", default=DAYS - 1)
+    parser.add_argument("last", type=int, nargs="?")
     chosen = parser.parse_args()
-    print_findings(chosen.battery, chosen.first, chosen.last)
+    last = BATTERIES[chosen.battery] - 1 if chosen.last is None else chosen.last
+    print_findings(chosen.battery, chosen.first, last)

@@ -26,7 +26,7 @@ HARD_EFFORT = 0.85
 CREST_BEFORE_M, CREST_AFTER_M = 100.0, 500.0
 TOP_UP_GAIN_M, TOP_UP_S, TOP_UP_SLACK_S, AT_THE_FOOT_S = 60.0, (300.0, 600.0), 20.0, 60.0
 EASES_AT, FLAT_TOP_M = 0.02, 2000.0
-SOONEST_OF_HABIT, EXTRA_BITES = 0.6, 1.3
+SOONEST_OF_HABIT, FIRST_SOONEST, EXTRA_BITES = 0.6, 0.5, 1.3
 LAST_FOOD_S = 600.0
 ROW_M = 50.0
 """Half the way between two rows of the timeline."""
@@ -63,10 +63,15 @@ def _on_a_ramp(plan: PlanDict, here_m: float) -> bool:
 
 
 def _easier_place_near(plan: PlanDict, bite: Row) -> bool:
-    """Return whether there is easier road from 0.6 of the habit to the longest gap after the last bite."""
+    """Return whether there is easier road from 0.6 of the habit to the longest gap after the last bite.
+
+    The first bite may wait for half of its own habit: sooner it would be too early.
+    """
     habits = plan["rider"]["habits"]
     before_s = max((b["time_s"] for b in points(plan, "eat") if b["time_s"] < bite["time_s"]), default=0.0)
     from_s = before_s + 60.0 * SOONEST_OF_HABIT * habits["eat_every_min"]
+    if before_s == 0.0:
+        from_s = max(from_s, 60.0 * FIRST_SOONEST * habits["first_food_min"])
     to_s = min(before_s + 60.0 * habits["longest_gap_min"], plan["totals"]["elapsed_s"] - LAST_FOOD_S)
     line = plan["timeline"]
     return any(

@@ -1,7 +1,7 @@
 """Days drawn by seed, each written as the files a rider would have: route, rider, pantry and day.
 
-The batteries share no seed: "tuning" and "practice" may be looked at while the planner is changed, "report"
-only counts.
+The batteries share no seed: "tuning", "practice" and the big "study" may be looked at while the planner is
+changed, "report" only counts.
 """
 
 from collections.abc import Callable, Mapping, Sequence
@@ -13,8 +13,8 @@ from typing import Any
 from tests.judge import kitchens, roads
 from tests.judge.kitchens import Table
 
-BATTERIES = ("tuning", "practice", "report")
-DAYS = 128
+BATTERIES: Mapping[str, int] = {"tuning": 128, "practice": 128, "study": 416, "report": 128}
+"""How many days each holds."""
 
 Draw = Callable[[Random, float], list[roads.Leg]]
 

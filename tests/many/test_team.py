@@ -6,7 +6,7 @@ import subprocess
 import sys
 import time
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 import pytest
@@ -22,7 +22,7 @@ from tests.team.made_team import RIDERS, write_team
 
 ROOT = Path(__file__).resolve().parent.parent.parent
 COMMAND = [sys.executable, "-m", "terrain_fuel"]
-LONGEST_S = 300
+LONGEST_S = 240
 
 pytestmark = pytest.mark.slow
 
@@ -51,27 +51,44 @@ def wait_for(what: Path, count: int) -> None:
 
 @contextmanager
 def process(*words: str) -> Iterator[subprocess.Popen[bytes]]:
-    silent = subprocess.DEVNULL
+    """Start a process with a group of its own, of which nothing is left at the end."""
+    none, said = subprocess.DEVNULL, subprocess.PIPE if words[0] == "-c" else subprocess.DEVNULL
     running = subprocess.Popen(
-        [sys.executable, "-m", *words], stdout=silent, stderr=silent, cwd=ROOT, start_new_session=True
+        [sys.executable, *words], stdin=none, stdout=none, stderr=said, cwd=ROOT, start_new_session=True
     )
     try:
         yield running
     finally:
-        os.killpg(running.pid, signal.SIGKILL)
-        running.wait()
+        with suppress(ProcessLookupError):
+            os.killpg(running.pid, signal.SIGKILL)
+        running.wait(LONGEST_S)
 
 
 @contextmanager
 def scheduler(port: int) -> Iterator[subprocess.Popen[bytes]]:
-    words = ("distributed.cli.dask_scheduler", "--host", "127.0.0.1", "--port", str(port), "--no-dashboard")
+    words = (
+        "-m",
+        "distributed.cli.dask_scheduler",
+        "--host",
+        "127.0.0.1",
+        "--port",
+        str(port),
+        "--no-dashboard",
+    )
     with process(*words, "--no-show") as running:
         yield running
 
 
 @contextmanager
 def workers(port: int, count: int) -> Iterator[subprocess.Popen[bytes]]:
-    words = ("distributed.cli.dask_worker", f"tcp://127.0.0.1:{port}", "--nthreads", "1", "--no-dashboard")
+    words = (
+        "-m",
+        "distributed.cli.dask_worker",
+        f"tcp://127.0.0.1:{port}",
+        "--nthreads",
+        "1",
+        "--no-dashboard",
+    )
     with process(*words, "--nworkers", str(count)) as running:
         yield running
 
@@ -136,12 +153,13 @@ def test_one_broken_route_leaves_the_rest_done_and_says_so(tmp_path: Path) -> No
 def test_ctrl_c_ends_it_with_one_line_and_the_next_run_goes_on(tmp_path: Path) -> None:
     team, out = write_team(tmp_path / "in", 4), tmp_path / "out"
     words = ["team", str(team), "--out", str(out), "--workers", "1", "--plans-only"]
-    running = subprocess.Popen(
-        [*COMMAND, *words], cwd=ROOT, start_new_session=True, stderr=subprocess.PIPE, text=True
-    )
-    wait_for(out / KEPT, 1)
-    os.killpg(running.pid, signal.SIGINT)  # as a terminal does: to the workers too
-    _, said = running.communicate(timeout=LONGEST_S)
+    # what was started in the background has this signal ignored, and so has all that it starts
+    heard = "import signal, sys; signal.signal(signal.SIGINT, signal.default_int_handler)"
+    program = f"{heard}; from terrain_fuel.cli.main import main; sys.exit(main())"
+    with process("-c", program, *words) as running:
+        wait_for(out / KEPT, 1)
+        os.killpg(running.pid, signal.SIGINT)  # as a terminal does: to the workers too
+        said = running.communicate(timeout=LONGEST_S)[1].decode()
     assert (running.returncode, said) == (130, "terrain-fuel: interrupted; nothing is left half written\n")
     finished = len(list((out / KEPT).iterdir()))
     again = told(*words)
@@ -196,6 +214,20 @@ def test_a_scheduler_stopped_and_started_again_goes_on_where_it_was(tmp_path: Pa
         *((name, True) for name in "345"),
     ]
     assert done_in(tmp_path) == dict.fromkeys("012345", 1)
+
+
+def test_a_cluster_that_no_worker_is_left_of_ends_the_run(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("terrain_fuel.many.run.WITHOUT_WORKERS_S", 1.0)
+    monkeypatch.setattr("terrain_fuel.many.run.LOOK_AGAIN_S", 0.2)
+    port, kept = free_port(), Kept.within(tmp_path)
+    with scheduler(port), workers(port, 2) as lost, open_cluster(f"tcp://127.0.0.1:{port}") as client:
+        run = run_tasks(client, gated, gated_tasks(tmp_path), kept)
+        assert all(isinstance(next(run), Finished) for _ in range(3))
+        os.killpg(lost.pid, signal.SIGKILL)
+        with pytest.raises(EngineError, match="workers: none is left for 3 tasks; what is done is kept"):
+            next(run)
 
 
 def test_an_unknown_scheduler_and_a_folder_that_cannot_be_are_one_message(tmp_path: Path) -> None:

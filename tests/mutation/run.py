@@ -15,6 +15,7 @@ import io
 import os
 import random
 import resource
+import signal
 import sys
 import types
 from collections.abc import Sequence
@@ -45,7 +46,8 @@ LEFT_OUT = {
 }
 """Slow files of a room's tests that look at the whole rather than at its parts."""
 
-MOST_CPU_S = 90
+MOST_CPU_S, MOST_S = 90, 900
+"""A change that works or waits for ever: the tests end by themselves at neither."""
 NO_TESTS = int(pytest.ExitCode.NO_TESTS_COLLECTED)
 KILLED, LIVES, LASTS = "killed", "LIVES", "lasts"
 
@@ -102,7 +104,16 @@ def failing_already(room: str) -> list[str]:
 
 
 def _words(room: str, but: Sequence[str]) -> list[str]:
-    words = ["-q", "-m", "not slow", "-p", "no:cacheprovider", *(str(ROOT / path) for path in TESTS[room])]
+    words = [
+        "-q",
+        "-m",
+        "not slow",
+        "-p",
+        "no:cacheprovider",
+        "-p",
+        "no:timeout",
+        *(str(ROOT / path) for path in TESTS[room]),
+    ]
     words += [word for part in LEFT_OUT.get(room, ()) for word in ("--ignore-glob", f"*{part}*")]
     return words + [word for name in but for word in ("--deselect", name)]
 
@@ -127,6 +138,7 @@ def try_mutant(mutant: Mutant, room: str, but: Sequence[str] = ()) -> str:
 
 def _run_tests(mutant: Mutant, room: str, but: Sequence[str]) -> int:
     resource.setrlimit(resource.RLIMIT_CPU, (MOST_CPU_S, MOST_CPU_S))
+    signal.alarm(MOST_S)
     name = ".".join(mutant.path.relative_to(ROOT).with_suffix("").parts)
     sys.meta_path.insert(0, _Instead(name, mutant))
     with contextlib.redirect_stdout(io.StringIO()), contextlib.redirect_stderr(io.StringIO()):

@@ -6,6 +6,7 @@ import os
 import signal
 import subprocess
 import sys
+import threading
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -14,6 +15,7 @@ from urllib.parse import parse_qs, urlsplit
 
 from tests.demo import ROUTES
 
+LONGEST_S = 120.0
 DEMO = ("--elevation", str(ROUTES / "tiles"), "--routes", str(ROUTES))
 
 
@@ -74,7 +76,11 @@ class Opened:
     def end(self) -> str:
         """Interrupt it as Ctrl-C does and return what it said on standard error."""
         self.process.send_signal(signal.SIGINT)
-        return self.process.communicate(timeout=30)[1]
+        try:
+            return self.process.communicate(timeout=LONGEST_S)[1]
+        except subprocess.TimeoutExpired:
+            self.process.kill()
+            raise
 
 
 def open_page(home: Path, *words: str) -> Opened:
@@ -87,8 +93,12 @@ def open_page(home: Path, *words: str) -> Opened:
         text=True,
     )
     assert process.stdout is not None
+    silent = threading.Timer(LONGEST_S, process.kill)  # what never says its address is ended
+    silent.start()
     address = process.stdout.readline().strip()
+    silent.cancel()
     if not address:
+        process.kill()
         raise AssertionError(process.communicate()[1])
     return Opened(process, address)
 

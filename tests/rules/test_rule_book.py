@@ -44,7 +44,7 @@ def test_what_forbids_and_what_is_named_as_the_reason_for_a_place() -> None:
     assert named == {
         "hands_on", "approach", "free_hands", "last_ten_minutes", "easy_breathing", "steep_ramp",
         "gentle_descent", "crest", "crest_passed", "foot_of_climb", "top_up", "at_the_halt", "same_place",
-        "last_food",
+        "last_food", "fed_for_the_ramp",
     }  # fmt: skip
     asks = {rule.name: set(rule.asks_for) for rule in RULES if isinstance(rule, SipRule) and rule.asks_for}
     assert asks == {"sip_with_bite": {"bite"}, "sip_on_climbs": {"climb"}}

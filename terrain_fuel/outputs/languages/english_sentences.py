@@ -380,11 +380,13 @@ SENTENCES: dict[str, str] = {
     "rule_foot_of_climb": "not at the foot of the climb",
     "rule_at_the_halt": "at the halt rather than beside it",
     "rule_steep_ramp": "not on the steep ramp",
+    "rule_fed_for_the_ramp": "you have just eaten before the steep ramp",
     "rule_chewing": "goes down without chewing",
     "rule_soft_in_cold": "stays soft in the cold",
     "gap_slightly_over": "{gap}: little enough to let it be",
     "filled_to_the_brim": "Every bottle leaves full: filled as the road alone asks, about {hundredths:.0f} rides"
     " in 100 found them empty.",
+    "left_at_home": "Stays at home, for the pockets hold no more: {items:list}.",
     "cut_finer": "Cut into more bites than the pantry says, so that the rhythm holds: {items:list}.",
     "with_remedy": "{what}. Tried, and it helps: {remedy}",
     "longer_gap": "longest_gap_min = {gap_min:.0f} in the rider file",
@@ -403,6 +405,7 @@ SENTENCES: dict[str, str] = {
     "limited_by_places": "too much of the road wants both hands",
     "limited_by_portions": "the pieces are too large to fit one more into an hour",
     "limited_by_rhythm": "the rhythm brings no more bites",
+    "limited_by_room": "the pockets hold no more; one more, or food handed up on the way, brings it",
     "eat_oftener": "eat_every_min = {every_min:.0f} in the rider file",
     "water_instead": "Water instead of mix in the bottles, so that the rhythm of b"
     "ites holds under the limit of the gut.",

@@ -391,11 +391,13 @@ SENTENCES: dict[str, str] = {
     "rule_foot_of_climb": "nicht am Fuß des Anstiegs",
     "rule_at_the_halt": "beim Halt statt daneben",
     "rule_steep_ramp": "nicht auf der steilen Rampe",
+    "rule_fed_for_the_ramp": "kurz vor der steilen Rampe hast du gegessen",
     "rule_soft_in_cold": "bleibt in der Kälte weich",
     "rule_chewing": "geht ohne Kauen hinunter",
     "gap_slightly_over": "{gap}: so wenig, dass es bleiben kann",
     "filled_to_the_brim": "Jede Flasche fährt voll los: gefüllt wie die Strecke allein es will, waren sie bei etwa"
     " {hundredths:.0f} von 100 Fahrten leer.",
+    "left_at_home": "Bleibt zu Hause, weil die Taschen nicht mehr fassen: {items:list}.",
     "cut_finer": "In mehr Bissen geschnitten als im Vorrat steht, damit der Rhythmus hält: {items:list}.",
     "with_remedy": "{what}. Ausprobiert, und es hilft: {remedy}",
     "longer_gap": "longest_gap_min = {gap_min:.0f} in der Fahrer-Datei",
@@ -414,6 +416,7 @@ SENTENCES: dict[str, str] = {
     "limited_by_places": "zu viel Straße verlangt beide Hände",
     "limited_by_portions": "die Stücke sind zu groß für eines mehr in der Stunde",
     "limited_by_rhythm": "der Rhythmus bringt nicht mehr Bissen",
+    "limited_by_room": "mehr passt nicht in die Taschen; eine mehr oder Essen, das gereicht wird, brächte es",
     "eat_oftener": "eat_every_min = {every_min:.0f} in der Fahrer-Datei",
     "water_instead": "Wasser statt Mischung in den Flaschen, damit der Rhythmus de"
     "r Bissen unter der Grenze des Darms hält.",
