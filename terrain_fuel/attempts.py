@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from terrain_fuel.bottles.share import SIPS_RUN_AHEAD_G, usable_foods
 from terrain_fuel.day import Day, Feed
+from terrain_fuel.demand.intake import TRAINED_G_PER_H
 from terrain_fuel.facts import Fact, fact
 from terrain_fuel.limits import DRINK_WITHIN_S, LOSS_SHARE, OVER_GAP_MIN, OVERFULL, SINGLE_SUGAR_HOUR_G
 from terrain_fuel.pantry import Container, Item, Pantry
@@ -16,6 +17,9 @@ from terrain_fuel.rider import OPT_IN_ABOVE_G_PER_H, Rider
 
 SMALLEST_CUT_G, HALF_A_GEL_G = 12.0, 20.0
 """Smaller bites are not cut again; what is squeezed out is halved from here: common practice (no source)."""
+
+RACE_BITE_G = 16.0
+"""In a race for a trained gut bites of this size fill the hours: common practice (no source)."""
 
 GAP_STEP_MIN = 5.0
 LEAST_RHYTHM_MIN = 10.0
@@ -40,6 +44,8 @@ def cut_for_rhythm(rider: Rider, pantry: Pantry, day: Day) -> Change | None:
     The smallest of the bites is asked: a gel that is too large is no matter where there is something to chew.
     """
     fitting_g = (rider.gut_limit_g_per_h - SIPS_RUN_AHEAD_G) * rider.habits.eat_every_min / 60.0
+    if day.purpose == "race" and rider.gut_limit_g_per_h >= TRAINED_G_PER_H:
+        fitting_g = min(fitting_g, RACE_BITE_G)
     change = None
     while _smallest_g(pantry) > fitting_g and (cut := _cut(rider, pantry, day)) is not None:
         change, pantry = cut, cut.pantry

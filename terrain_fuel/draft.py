@@ -118,7 +118,14 @@ def place(
         care=care,
     )
     sips = place_sips(
-        ready.demand, ready.hands, ready.road, ready.drinks, food.bites, ready.rider, ready.pantry
+        ready.demand,
+        ready.hands,
+        ready.road,
+        ready.drinks,
+        food.bites,
+        ready.rider,
+        ready.pantry,
+        fills_hours=is_full_race(ready.demand, ready.rider, ready.day),
     )
     changes = change_notices(previous.bites, food.bites) if previous is not None else ()
     return Draft(assemble_plan(ready, food, sips, changes), food, ready)

@@ -161,8 +161,8 @@ def _priced(problem: FoodProblem, to_go: ToGo, known: Found) -> ToGo:
     used_up = _drawn(problem, known.choices or ()) >= problem.stock
     for _ in range(PRICE_STEPS):
         gap = known.cost - to_go.root(problem)
-        if gap <= CLOSE_ENOUGH or in_vain == MOST_IN_VAIN:
-            break  # where nothing is cheaper than the known plan, no plan is left here
+        if gap <= CLOSE_ENOUGH or in_vain == MOST_IN_VAIN:  # nothing cheaper is left, or no price helps
+            break
         over = _drawn(problem, relaxed_plan(problem, to_go)) - problem.stock
         over = np.where(used_up & ((over > 0) | (price > 0)), over, 0)
         if not over.any():

@@ -21,6 +21,7 @@ spec                value                                          said
 ``fifties``         amount, to the nearest fifty                   1250
 ``one|many``        count: the word for one, the word for more     bite / bites
 ``list``            several texts or facts                         a, b, c
+``clause``          a fact as a clause: its sentence without its dot
 ``semicolons``      the same                                       a; b; c
 ``count``           number of things, at most two decimals         2.5
 ``.1f`` and alike   number, with the language's decimal mark       4,5
@@ -125,6 +126,7 @@ _SPECS: dict[str, Callable[[Words, Any], str]] = {
     "pct1": lambda words, value: words.number(100.0 * value, ".1f"),
     "tens": lambda words, value: str(round(value / 10.0) * 10),
     "fifties": lambda words, value: str(round(value / 50.0) * 50),
+    "clause": lambda words, value: words.say(value).removesuffix("."),
     "count": lambda words, value: words.number(float(f"{value:.2f}"), "g"),
 }
 _JOINTS = {"list": ", ", "semicolons": "; "}

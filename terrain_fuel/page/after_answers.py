@@ -36,6 +36,12 @@ class AfterAnswers:
         await run_in_threadpool(lambda: ride.look_back.take(body, plan_text(plan)))
         return await self._changed(ride)
 
+    async def recording_too(self, request: Request) -> Response:
+        """Take a further file of the same ride in the body."""
+        body, ride = await request.body(), await self._find(request)
+        await run_in_threadpool(ride.look_back.add, body)
+        return await self._changed(ride)
+
     async def fill_in(self, request: Request) -> Response:
         """Keep what the form says."""
         asked, ride = asked_of(await request.body()), await self._find(request)

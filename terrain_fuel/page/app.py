@@ -74,6 +74,7 @@ def build_app(table: Table) -> Starlette:
         ("/rides/{key}/after", after.fill_in, "POST"),
         ("/rides/{key}/after/{name}", after.file, "GET"),
         ("/rides/{key}/recording", after.recording, "POST"),
+        ("/rides/{key}/recording/more", after.recording_too, "POST"),
         ("/rides/{key}/recording/remove", after.take_out, "POST"),
         ("/rides/{key}/learned", after.learned, "GET"),
         ("/rides/{key}/learned", after.use_learned, "POST"),

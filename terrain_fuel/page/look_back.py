@@ -1,5 +1,6 @@
-"""After the ride: the recording that was dropped, looked back on as the command does it, kept in the log."""
+"""After the ride: the recordings dropped, looked back on as the command does it, kept in the log."""
 
+import hashlib
 import shutil
 import threading
 from collections.abc import Mapping
@@ -26,6 +27,9 @@ from terrain_fuel.rides.trial import tried
 
 FOLDER = "after"
 RECORDING, PLAN, FORM = "recording", "plan.json", "after.toml"
+MOST_FILES = 4
+"""A ride may lie in so many files: its parts, or those of several devices."""
+
 OUTPUTS: Mapping[str, str] = {
     "review.html": "text/html; charset=utf-8",
     "review.json": "application/json",
@@ -37,8 +41,8 @@ OUTPUTS: Mapping[str, str] = {
 class LookBack:
     """What was ridden of one ride: its recording, the plan as it stood when that came, and the form.
 
-    They lie in a folder of the ride's own, where ``terrain-fuel review recording --plan plan.json --after
-    after.toml`` finds them.
+    They lie in a folder of the ride's own, where ``terrain-fuel review recording* --plan plan.json --after
+    after.toml`` finds them. A further file of the ride carries in its name which first file it goes with.
     """
 
     def __init__(self, ride: Path, log: Path) -> None:
@@ -62,6 +66,7 @@ class LookBack:
             If it is no recording of a ride, or cannot be kept; then all is as it was.
         """
         with self._lock:
+            before = self._files()[0].digest if self.is_there else ""
             with tried(Path(), {}) as aside:
                 (aside / RECORDING).write_bytes(recording)
                 (aside / PLAN).write_text(plan_text, encoding="utf-8")
@@ -71,8 +76,44 @@ class LookBack:
                 (aside / RECORDING).write_bytes(recording)
                 (aside / PLAN).write_text(plan_text, encoding="utf-8")
                 (aside / FORM).write_text("", encoding="utf-8")
+            for other in set(self.folder.glob(f"{RECORDING}-*")) - set(self._recordings()):
+                other.unlink()
             self._read = read
             self._keep()
+            self._forget(before)
+
+    def add(self, recording: bytes) -> None:
+        """Keep a further file of the same ride beside what is there, and look back on both as one.
+
+        Raises
+        ------
+        TerrainFuelError
+            If there is none yet, it is there already, or none of the same ride; then all is as it was.
+        """
+        with self._lock:
+            recorded, planned = self._files()
+            held = [path.read_bytes() for path in self._recordings()]
+            if recording in held:
+                raise SettingsError("this file is there already; choose the ride's other file")
+            if len(held) >= MOST_FILES:
+                raise SettingsError(
+                    f"a ride lies in at most {MOST_FILES} files; take the recording out first"
+                )
+            with tried(Path(), {}) as aside:
+                paths = [aside / f"{RECORDING}-{number}" for number in range(len(held) + 1)]
+                for path, content in zip(paths, (*held, recording), strict=True):
+                    path.write_bytes(content)
+                self._review(read_recordings(paths), planned, None)
+            path = self.folder / f"{RECORDING}-{_mark(held[0])}-{len(held) + 1}"
+            write_durably(path, recording)
+            self._read = None
+            try:
+                self._keep()
+            except BaseException:
+                path.unlink()
+                self._read = None
+                raise
+            self._forget(recorded.digest)
 
     def fill_in(self, asked: Mapping[str, Any]) -> None:
         """Write the form as the page has it, and look back once more.
@@ -101,10 +142,7 @@ class LookBack:
             If there is none, or the log cannot be written.
         """
         with self._lock:
-            recorded, _ = self._files()
-            for ride in read_rides(self._log):
-                if ride.digest == recorded.digest:
-                    delete_ride(self._log, ride.number)
+            self._forget(self._files()[0].digest, kept="")
             shutil.rmtree(self.folder)
             self._read = None
             self.count += 1
@@ -134,13 +172,30 @@ class LookBack:
         keep_ride(self._log, entry, lambda: write_review_folder(review, beside, self.folder))
         self.count += 1
 
+    def _forget(self, digest: str, kept: str | None = None) -> None:
+        """Take what was recorded before out of the log, unless it is what is kept now."""
+        kept = self._files()[0].digest if kept is None else kept
+        for ride in read_rides(self._log) if digest and digest != kept else ():
+            if ride.digest == digest:
+                delete_ride(self._log, ride.number)
+
+    def _recordings(self) -> list[Path]:
+        """Return the ride's files, the first and those that go with it."""
+        first = self.folder / RECORDING
+        return [first, *sorted(self.folder.glob(f"{RECORDING}-{_mark(first.read_bytes())}-*"))]
+
     def _files(self) -> tuple[RecordedRide, Planned]:
         if not self.is_there:
             raise SettingsError("there is no recording of this ride yet")
         if self._read is None:
-            self._read = read_recordings([self.folder / RECORDING]), read_planned(self.folder / PLAN)
+            self._read = read_recordings(self._recordings()), read_planned(self.folder / PLAN)
         return self._read
 
     @staticmethod
     def _review(recorded: RecordedRide, planned: Planned, after: Any) -> Review:
         return review_ride(recorded, Settings(planned.rider, planned.pantry, planned.day), planned, after)
+
+
+def _mark(first: bytes) -> str:
+    """Return by what a ride's further files are known to go with its first."""
+    return hashlib.sha256(first).hexdigest()[:16]

@@ -179,4 +179,6 @@ def _load(weight: Weight) -> Fact:
     """Return what everything weighs, and what is missing from that sum."""
     if weight.unweighed:
         return fact("load_without", total_kg=weight.total_kg, items=weight.unweighed)
+    if not weight.food_kg:
+        return fact("load_drink", drink_kg=weight.drink_kg)
     return fact("load", total_kg=weight.total_kg, drink_kg=weight.drink_kg, food_kg=weight.food_kg)

@@ -1,5 +1,6 @@
 """The whole way from a recording, a plan and a filled-in form to a review."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -31,6 +32,9 @@ from terrain_fuel.review.ridden import Ridden, lay_ride
 from terrain_fuel.review.signs import find_signs
 from terrain_fuel.review.weighed import weigh
 from terrain_fuel.rider import Rider
+
+OTHER_ASCENT = 0.01
+"""A device whose own ascent is off by more than this share is told of."""
 
 CAUTIONS = (fact("review_not_medical"), fact("review_weighing"), THIRST, ILLNESS)
 
@@ -191,6 +195,14 @@ def _feeling(after: After | None) -> Feeling | None:
     return Feeling(after.stomach, after.legs, after.thirst, after.hard_at, after.lines, after.bedtime)
 
 
+def _other_ascent(ridden: Ridden) -> Iterator[Fact]:
+    """Yield what the device itself says was climbed, where the heights here sum up to something else."""
+    ascent_m = ridden.terrain.ascent_m if ridden.terrain is not None else None
+    device_m = ridden.recorded.sums.ascent_m if ridden.recorded.sums is not None else None
+    if ascent_m and device_m is not None and abs(ascent_m - device_m) > OTHER_ASCENT * ascent_m:
+        yield fact("device_ascent", ascent_m=ascent_m, device_m=device_m)
+
+
 def _notes(
     ridden: Ridden,
     planned: Planned | None,
@@ -205,6 +217,7 @@ def _notes(
         notes.append(fact("too_short_for_stores"))
     elif recorded.power_w is None:
         notes.append(fact("power_fitted"))
+    notes.extend(_other_ascent(ridden))
     if planned is not None and ridden.terrain is not None:
         if match is None:
             notes.append(fact("rode_elsewhere", plan=planned.name))

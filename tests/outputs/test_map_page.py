@@ -262,3 +262,38 @@ def test_the_page_carries_the_terms_of_what_is_inlined() -> None:
     assert "Redistributions in binary form must reproduce" in notice[:600]
     assert 'PROVIDED BY THE COPYRIGHT HOLDERS AND CONTRIBUTORS "AS IS"' in notice[:1400]
     assert notice.index("*/") > notice.index("POSSIBILITY OF SUCH DAMAGE")
+
+
+def test_a_ride_that_needs_nothing_has_no_row_of_noughts() -> None:
+    bare = replace(sample_plan(), fuel_points=())
+    assert [word for word, _ in page_data(bare)["totals"]] == [
+        "Road",
+        "Climbing",
+        "Start",
+        "Finish",
+        "Riding",
+    ]
+
+
+def test_a_place_passed_on_the_way_out_and_back_is_lettered_once() -> None:
+    plan = sample_plan()
+    track = plan.terrain.track
+    names = [name for _, name, _ in page_data(plan)["names"]]
+    pump = next(place for place in track.waypoints if place.name in names)
+    half = track.distance_m.size // 2
+    there = np.concatenate([np.arange(half), np.arange(track.distance_m.size - half)[::-1]])
+    back = replace(pump, distance_m=track.distance_m[-1] - pump.distance_m)
+    folded = replace(
+        track,
+        lat_deg=track.lat_deg[there],
+        lon_deg=track.lon_deg[there],
+        waypoints=tuple(sorted((*track.waypoints, back), key=lambda place: place.distance_m)),
+    )
+    twice = replace(plan, terrain=replace(plan.terrain, track=folded))
+    assert [name for _, name, _ in page_data(twice)["names"]].count(pump.name) == 1
+
+
+def test_rare_letters_come_with_their_latin_ones() -> None:
+    latin = page_data(replace(sample_plan(), name="峠の茶屋 – Ostrel, Ψηλό"))["latin"]
+    assert latin["峠の茶屋"].casefold() == "qianochawu"
+    assert not any(run in latin for run in ("Ostrel", "Ψηλό", "–"))

@@ -5,6 +5,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+import pypdfium2
 import pytest
 from playwright.sync_api import Browser
 from pypdf import PdfReader
@@ -20,6 +21,9 @@ from tests.outputs.visiting import ALL_SIZES, SHOWN, Visit
 pytestmark = pytest.mark.browser
 
 LARGE_PAGE_BYTES = 1_000_000
+
+ONE_LABEL_PX = 28
+"""Width of a mark with one label, 1.75 rem."""
 
 NEVER_OVER_ONE_ANOTHER = {
     "strip": ("#slot, #strip, #rooms", "#hours .row, #hours h2", "#hours .row.eat > *", "#now button"),
@@ -55,6 +59,8 @@ def check_rooms(visit: Visit) -> None:
         for selector in NEVER_OVER_ONE_ANOTHER[room]:
             assert overlaps(visit.boxes(selector)) == [], (room, selector)
         check_uncut(visit, room)
+        if room == "map-room":
+            check_name_leaders(visit)
         if room == "profile":
             for sheet in visit.page.query_selector_all("#profile svg:visible"):
                 check_profile(sheet)
@@ -71,6 +77,23 @@ def check_profile(sheet: Any) -> None:
     marks, texts, [frame] = boxes
     assert overlaps(marks) == overlaps(texts) == []
     assert all(inside(box, frame) for box in (*marks, *texts))
+
+
+def check_name_leaders(visit: Visit) -> None:
+    """No line from a place to its name crosses another one's."""
+    path = visit.page.get_attribute("path.name-leader", "d") or ""
+    lines = [
+        (complex(float(x0), float(y0)), complex(float(x1), float(y1)))
+        for x0, y0, x1, y1 in re.findall(r"M(-?[\d.]+) (-?[\d.]+)L(-?[\d.]+) (-?[\d.]+)", path)
+    ]
+
+    def side(start: complex, end: complex, at: complex) -> float:
+        return ((end - start).conjugate() * (at - start)).imag
+
+    for number, (start, end) in enumerate(lines):
+        for other, other_end in lines[number + 1 :]:
+            parts = side(start, end, other) * side(start, end, other_end)
+            assert parts >= 0.0 or side(other, other_end, start) * side(other, other_end, end) >= 0.0
 
 
 def inside(box: dict[str, Any], frame: dict[str, Any], slack: float = 1.5) -> bool:
@@ -186,10 +209,19 @@ def test_it_prints_on_the_sheets_it_says(
     pages = PdfReader(tmp_path / "map.pdf").pages
     assert said is not None
     assert len(pages) == int(said.group())
+    check_foot_is_blank(tmp_path / "map.pdf")
     text = re.sub(r"\s+", " ", " ".join(page.extract_text() for page in pages))
     for point in sample_plan().fuel_points:
         assert f"{point.distance_m / 1000:.1f}" in text
     assert "oat square" in text
+
+
+def check_foot_is_blank(path: Path, foot_mm: float = 12.0) -> None:
+    """Nothing of the next sheet's strips is drawn at the foot of the first."""
+    with pypdfium2.PdfDocument(path) as document:
+        picture = document[0].render(scale=2.0).to_pil().convert("L")
+    foot = picture.crop((0, round(picture.height - 2.0 * foot_mm * 72.0 / 25.4), *picture.size))
+    assert foot.getextrema() == (255, 255)
 
 
 @pytest.mark.slow
@@ -294,6 +326,10 @@ def test_one_lap_is_drawn_and_its_points_say_their_laps(browser: Browser, tmp_pa
     shown = visit.page.locator(".map-mark:has(.eat) text").all_text_contents()
     assert sorted(" ".join(shown).split(), key=int) == labels
     assert len(shown) < len(labels)
+    # labels of one spot stand apart and have a wider mark, so that 1 and 2 are not read as 12
+    widths = [mark["width"] for mark in visit.boxes(".map-mark:has(.eat)")]
+    for text, width in zip(shown, widths, strict=True):
+        assert ("\u2002" in text) == (width > ONE_LABEL_PX), text
     spoken = visit.page.locator(".map-mark:has(.eat)").first.get_attribute("aria-label") or ""
     assert re.search(r"laps? \d|every lap", spoken)
     # a lap of 8 km at 25 m a step; six laps would be drawn with six times as many points
@@ -305,6 +341,22 @@ def test_one_lap_is_drawn_and_its_points_say_their_laps(browser: Browser, tmp_pa
     lit = visit.page.locator(".map-mark[aria-pressed=true] text").text_content() or ""
     assert last.label in lit.split()
     visit.context.close()
+
+
+DRAWS = """letters => { const picture = letter => { const canvas = document.createElement('canvas');
+  const brush = canvas.getContext('2d'); brush.font = '24px ' + getComputedStyle(document.body).fontFamily;
+  brush.fillText(letter, 2, 26); return canvas.toDataURL(); };
+  return new Set([...letters].map(picture)).size > 1; }"""
+"""Whether the browser's fonts show letters: missing ones all look alike."""
+
+
+def test_letters_that_no_font_here_shows_stand_in_latin_ones(browser: Browser, tmp_path: Path) -> None:
+    write_map(replace(sample_plan(), name="山の道 – Ostrel"), tmp_path / "map.html")
+    visit = Visit(browser, tmp_path / "map.html", "phone")
+    shown = visit.page.text_content("h1")
+    wanted = "山の道 – Ostrel" if visit.page.evaluate(DRAWS, "山道") else "ShannoDao – Ostrel"
+    visit.context.close()
+    assert shown == wanted
 
 
 def test_a_way_back_stands_beside_the_way_out(browser: Browser, tmp_path: Path) -> None:

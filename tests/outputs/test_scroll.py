@@ -10,6 +10,8 @@ from typing import Any
 import numpy as np
 import pytest
 
+from terrain_fuel.outputs.drawing.ribbon import Ribbon, ribbon_shapes
+from terrain_fuel.outputs.drawing.shapes import Strokes
 from terrain_fuel.outputs.printed.paper import MM
 from terrain_fuel.outputs.printed.scroll import write_scroll
 from tests.outputs.demo_plans import demo_plan
@@ -87,3 +89,14 @@ def test_a_ride_that_needs_nothing_says_so(tmp_path: Path) -> None:
     (page,) = pages_of(tmp_path / "strip-map.pdf")
     assert "Nothing to eat or drink is needed on this ride." in page.extract_text()
     assert not pieces_on(page, "A4")
+
+
+def test_hills_leave_room_for_the_compasses_beside_them() -> None:
+    plan = sample_plan()
+    ends_m, down = np.array([0.0, plan.terrain.length_m]), np.array([600.0, 0.0])
+    drawing = ribbon_shapes(Ribbon(plan, 40.0, 600.0, 8.0, ends_m, down))
+    (ridge,) = (shape for shape in drawing.shapes if isinstance(shape, Strokes) and shape.role == "ridge")
+    hills = min(x for line in ridge.lines for x, _ in line)
+    compasses = [s for s in drawing.shapes if isinstance(s, Strokes) and s.role == "compass"]
+    assert len(compasses) >= 2
+    assert max(x for compass in compasses for line in compass.lines for x, _ in line) < hills

@@ -419,6 +419,7 @@ def test_every_font_is_embedded_and_bytes_are_equal(printed: Printed, tmp_path: 
 
 def test_letters_no_face_can_show_are_written_in_latin_ones() -> None:
     assert drawable("tea\u200b \U0001f375 cake") == "tea cake"
+    assert drawable("18 °C") == "18 °C"
     assert drawable("Cre\u0302pe\n\tà") == "Crêpe à"
     # Hangul as the Revised Romanization writes it, from memory; case apart
     assert drawable("서울").casefold() == "seoul"
@@ -475,4 +476,14 @@ def test_a_plan_with_nothing_in_it_still_prints(tmp_path: Path) -> None:
     assert len(page_sizes_mm(path)) == 1
     (morning,) = pages_of(path)
     assert "Nothing to eat or drink is needed on this ride." in text_of(morning)
+    assert "Sticker" not in text_of(morning)
     check_words([morning])
+
+
+def test_before_a_ride_that_begins_after_noon_nothing_speaks_of_the_morning(tmp_path: Path) -> None:
+    plan = sample_plan()
+    evening = replace(plan, day=replace(plan.day, start=plan.day.start.replace(hour=18)))
+    told = [text_of(page) for page in pages_of(written(evening, tmp_path))]
+    assert any(page.startswith("Before the ride") for page in told)
+    assert not any("in the morning: with" in page or page.startswith("The morning") for page in told)
+    assert any("before the start: with" in page for page in told)

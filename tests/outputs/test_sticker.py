@@ -348,6 +348,15 @@ def test_the_road_can_run_down_as_well(stickers: Stickers, tmp_path: Path) -> No
     strips = strips_on(page, "top-tube")
     down = [list(reversed(lines_on(page, strip))) for strip in strips[: len(up)]]
     assert down == up
+    # the rhythm stands where one begins to read
+    assert "at the head the rhythm" in page.extract_text()
+    assert "at the foot the rhythm" in stickers("top-tube").pages[0].extract_text()
+
+
+def test_a_long_title_is_written_smaller_before_it_is_cut(tmp_path: Path) -> None:
+    name = "Wilhelmina Ostrander-Vale · Round the Inner Downs and home"
+    (page, *_) = pages_of(written(replace(sample_plan(), name=name), tmp_path))
+    assert name in page.extract_text()
 
 
 def bar_of(page: Any, strip: Box) -> list[tuple[float, float]]:

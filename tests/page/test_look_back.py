@@ -1,5 +1,6 @@
 """Looking back on the page: the recording dropped, ticked bite by bite, kept in the log, and learned from."""
 
+import json
 import tomllib
 from datetime import UTC, datetime
 from pathlib import Path
@@ -19,10 +20,10 @@ from tests.recording_files import Points, gpx_bytes
 pytestmark = pytest.mark.slow
 
 
-def recording_of(plan: Plan, slower: float = 1.05) -> bytes:
-    """Return what a device writes on a ride of a plan that takes a little longer, a point every 5 s."""
+def recording_of(plan: Plan, slower: float = 1.05, part: tuple[float, float] = (0.0, 1.0)) -> bytes:
+    """Return what a device writes on a part of a ride that takes a little longer, a point every 5 s."""
     pace, profile = plan.pace, plan.terrain.profile
-    time_s = np.arange(0.0, slower * pace.elapsed_s, 5.0)
+    time_s = np.arange(*(share * slower * pace.elapsed_s for share in part), 5.0)
     at_m = np.interp(time_s / slower, pace.clock_s, pace.distance_m)
     lat, lon, ele = (
         np.interp(at_m, profile.distance_m, each)
@@ -170,6 +171,43 @@ def test_what_is_learned_is_the_commands_and_can_be_undone(
     assert now == tomllib.loads(copy.read_text(encoding="utf-8"))
     opened.json(f"/rides/{ride}/undo", "POST", {})
     assert (folder / "rider.toml").read_bytes() == before
+
+
+def test_two_files_of_one_ride_are_one_ride_as_the_command_has_it(
+    opened: Opened, ride: str, dropped: dict[str, Any], folder: Path, log: Path, tmp_path: Path
+) -> None:
+    """Two halves and a minute between them that nobody recorded; a file sent again changes nothing."""
+
+    def send(address: str, *part: float) -> dict[str, Any]:
+        recording = recording_of(demo_plan("rolling-60"), part=(part[0], part[1]))
+        kind = "application/octet-stream"
+        status, _, said = opened.ask(f"/rides/{ride}/{address}", "POST", recording, Content_Type=kind)
+        return {"status": status, **json.loads(said)}
+
+    assert send("recording", 0.0, 0.5)["there"]
+    whole = send("recording/more", 0.507, 1.0)
+    assert 59.0 < float(whole["totals"][0][1].removesuffix(" km")) <= 60.1
+    assert len(read_rides(log)) == 1
+    refused = send("recording/more", 0.507, 1.0)
+    assert refused["status"] == 400
+    assert "is there already" in refused["say"]
+    after = folder / "after"
+    files = sorted(after.glob("recording*"))
+    assert len(files) == 2
+    words = [
+        "review",
+        *map(str, files),
+        "--plan",
+        str(after / "plan.json"),
+        "--after",
+        str(after / "after.toml"),
+    ]
+    assert main([*words, "--no-log", "--quiet", "--out", str(tmp_path)]) == 0
+    for name in ("review.html", "review.json"):
+        assert (after / name).read_bytes() == (tmp_path / name).read_bytes()
+    assert send("recording", 0.0, 1.0)["there"]
+    assert [path.name for path in after.glob("recording*")] == ["recording"]
+    assert len(read_rides(log)) == 1
 
 
 @pytest.mark.parametrize("name", ["recording", "plan.json", "..%2Frider.toml", "after.toml%00"])

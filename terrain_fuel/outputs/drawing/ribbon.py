@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -24,6 +24,9 @@ NUMBERED = 5
 """Every so manieth kilometre or mile is numbered where there is room."""
 
 
+COMPASS, BESIDE = 0.75, 1.75
+"""Radius of a compass, and the width that the hills leave to those, in heights of the lettering."""
+
 Taken = tuple[float, float]
 """A place down the drawing that is taken, and how much around it."""
 
@@ -38,6 +41,7 @@ class Ribbon:
     width, height, text : size of the drawing and of its lettering; the bar stands at its right edge
     at_m : places of the road, rising; the first and the last are the ends of what is drawn [m]
     y : how far down each of them stands, falling: the road runs upward
+    beside : width at its left edge that the hills leave to compasses, laps and distances
     """
 
     plan: Plan
@@ -46,6 +50,7 @@ class Ribbon:
     text: float
     at_m: FloatArray
     y: FloatArray
+    beside: float = 0.0
 
     @property
     def half(self) -> float:
@@ -88,17 +93,17 @@ class Ribbon:
 
 def ribbon_shapes(ribbon: Ribbon) -> Drawing:
     """Return the ribbon as shapes: hills, hands-on hatch, bar, compasses and distances, sips."""
+    ribbon = replace(ribbon, beside=BESIDE * ribbon.text)
     shapes = [*_hills(ribbon), *_hands_on(ribbon), *_bar(ribbon), *_roadside(ribbon), *_sips(ribbon)]
     return Drawing(ribbon.width, ribbon.height, tuple(shapes))
 
 
 def ribbon_edge(ribbon: Ribbon, *, upward: bool = True) -> Drawing:
-    """Return the ribbon as a sticker's edge has it: hills, hatch, bar and, where there is room, compasses.
+    """Return the ribbon as a sticker's edge has it: hills, hatch and bar, with no room for more.
 
     ``upward`` is False for a road that runs down the drawing.
     """
-    compasses = _compasses(ribbon, [], mirrored=not upward)
-    shapes = (*_hills(ribbon), *_hands_on(ribbon), *_bar(ribbon), *compasses)
+    shapes: tuple[Shape, ...] = (*_hills(ribbon), *_hands_on(ribbon), *_bar(ribbon))
     if not upward:
         shapes = tuple(_mirrored(shape, ribbon.height) for shape in shapes)
     return Drawing(ribbon.width, ribbon.height, shapes)
@@ -127,7 +132,8 @@ def _hills(ribbon: Ribbon) -> list[Shape]:
 
     low_m = float(profile.elevation_m.min())
     relief_m = max(float(profile.elevation_m.max()) - low_m, LEAST_RELIEF_M)
-    ridge = ribbon.edge * (1.0 - 0.08 - 0.92 * (height_m(road_m) - low_m) / relief_m)
+    share = 0.08 + 0.92 * (height_m(road_m) - low_m) / relief_m
+    ridge = ribbon.edge - (ribbon.edge - ribbon.beside) * share
     rise_m = height_m(road_m + GRADE_OVER_M) - height_m(road_m - GRADE_OVER_M)
     grade = rise_m / (2.0 * GRADE_OVER_M)
     outline: Line = tuple(zip(ridge.tolist(), down.tolist(), strict=True))
@@ -175,15 +181,19 @@ def _bar(ribbon: Ribbon) -> Iterator[Shape]:
 
 
 def _roadside(ribbon: Ribbon) -> Iterator[Shape]:
-    """Yield compasses where the way turns, then laps and distances where there is room."""
+    """Yield laps, compasses where the way turns and distances, each where there is still room."""
     words = words_for(ribbon.plan.rider)
     taken: list[Taken] = []
+    yield from _numbers(ribbon, taken, _laps(ribbon.plan, words))
     yield from _compasses(ribbon, taken)
-    for at_m, name in (*_laps(ribbon.plan, words), *_distances(ribbon, words)):
+    yield from _numbers(ribbon, taken, _distances(ribbon, words))
+
+
+def _numbers(ribbon: Ribbon, taken: list[Taken], places: list[tuple[float, str]]) -> Iterator[Shape]:
+    """Yield small lettering beside the road where there is room for it."""
+    for at_m, name in places:
         if _takes(ribbon, taken, at_m, 0.5 * ribbon.text):
             y = float(ribbon.y_at(at_m)) + 0.3 * ribbon.text
-            wide, high = 0.5 * ribbon.text * len(name), y - 0.7 * ribbon.text
-            yield Area("paper", ((0.0, y), (wide, y), (wide, high), (0.0, high)))
             yield Label("quiet", 0.0, y, name, 0.8 * ribbon.text)
 
 
@@ -197,21 +207,16 @@ def _takes(ribbon: Ribbon, taken: list[Taken], at_m: float, room: float) -> bool
     return free
 
 
-def _compasses(ribbon: Ribbon, taken: list[Taken], *, mirrored: bool = False) -> Iterator[Shape]:
-    """Yield a compass where the way turns, none on a ribbon that is narrower than one.
-
-    One ``mirrored`` is right once the drawing has been turned upside down.
-    """
-    size = 0.75 * ribbon.text
-    if ribbon.edge < 2.1 * size:
-        return
+def _compasses(ribbon: Ribbon, taken: list[Taken]) -> Iterator[Shape]:
+    """Yield a compass where the way turns."""
+    size = COMPASS * ribbon.text
     # the first compass stands above the foot, not across it
     first_m = float(np.interp(ribbon.height - 1.2 * size, ribbon.y[::-1], ribbon.at_m[::-1]))
     for turn_m, degrees in turns_of_the_way(ribbon.plan):
         middle_m = max(float(turn_m), first_m) if ribbon.has(turn_m) else float(turn_m)
         if _takes(ribbon, taken, middle_m, 1.1 * size):
             y = float(ribbon.y_at(middle_m))
-            yield from _compass(1.05 * size, y, -degrees if mirrored else degrees, size)
+            yield from _compass(1.05 * size, y, degrees, size)
 
 
 def _laps(plan: Plan, words: Words) -> list[tuple[float, str]]:

@@ -9,6 +9,8 @@ SENTENCES: dict[str, str] = {
     "clock_leapt": "The device's clock leapt {count} {count:time|times}; it is taken to have gone on from where it was.",
     "receiver_leapt": "{count} {count:place|places} to which the receiver leapt and came back from"
     " {count:is|are} left out.",
+    "device_ascent": "Your device says {device_m:height} climbed, this review {ascent_m:height}: both sum up the same"
+    " heights; a device leaves out small rises by a rule of its own that its file does not tell.",
     "two_devices": "What only {source} recorded is taken from there.",
     "two_parts": "{source} goes on where the first file ends; nothing was recorded between them.",
     # where the ride left the planned road
@@ -40,9 +42,9 @@ SENTENCES: dict[str, str] = {
     "sign_last_hour": "Power in the last hour was {share:share} of that in the first: {last_w:.0f} W after"
     " {first_w:.0f} W.",
     "sign_like_climbs": "On like climbs the last hour went up at {share:share} of the first hour's speed.",
-    "sign_drift": "Power for a heartbeat fell by {share:pct1}% from the first half to the second, over {minutes}"
+    "sign_drift": "Power for a heartbeat fell by {share:pct1} % from the first half to the second, over {minutes}"
     " steady minutes; heat, thirst and tiredness all do that.",
-    "sign_no_drift": "Power for a heartbeat rose by {share:pct1}% from the first half to the second, over {minutes}"
+    "sign_no_drift": "Power for a heartbeat rose by {share:pct1} % from the first half to the second, over {minutes}"
     " steady minutes.",
     "sign_rise": "The best minute uphill in the last hour was {share:share} of that in the first: {last_w:.0f} W"
     " after {first_w:.0f} W.",
@@ -73,7 +75,7 @@ SENTENCES: dict[str, str] = {
     "learned_gut_lowered": "Your stomach made trouble near {was_g_per_h:.0f} g an hour: {limit_g_per_h:.0f} g went well, by {rides} {rides:ride|rides} (common practice). If trouble stays, ask a doctor.",
     "learned_bedtime": "You go to bed at about {bed}, by {rides} {rides:night|nights}.",
     "past_error_sweat": "Sweat on {rides} weighed rides: predicted {before:pct0} % off with the settings, {after:pct0} % off with what the other rides say.",
-    "past_error_time": "Time in the saddle on {rides} rides: predicted {before:pct1}% off with the settings, {after:pct1}% off with what the other rides say.",
+    "past_error_time": "Time in the saddle on {rides} rides: predicted {before:pct1} % off with the settings, {after:pct1} % off with what the other rides say.",
     "worked_in": "{item} worked in {rides} {rides:ride|rides} of {kinds} {kinds:kind|kinds}{at_race}.",
     "ready_at_race_effort": ", {times} at race effort",
     "worked_never": "{item} has not worked in any ride yet, or nobody said how the stomach was.",
@@ -192,7 +194,7 @@ LABELS: dict[str, str] = {
     "season.sweat.spoken": "Sweat on {rides} weighed {rides:ride|rides}: from {least:tens} to {most:tens} ml an hour between {low_c:.0f} and {high_c:.0f} degrees C.",
     "season.time": "Time in the saddle beside the settings",
     "season.time.upward": "% longer",
-    "season.time.spoken": "Time in the saddle on {rides} {rides:ride|rides}: {share:pct1}% off the settings on average.",
+    "season.time.spoken": "Time in the saddle on {rides} {rides:ride|rides}: {share:pct1} % off the settings on average.",
     "season.products": "Foods and their readiness",
     "season.products.item": "food",
     "season.products.rides": "rides",

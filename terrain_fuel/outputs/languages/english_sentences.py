@@ -10,7 +10,7 @@ SENTENCES: dict[str, str] = {
     "sweat_estimated": "Your sweat rate is an estimate, likely {low_ml_per_h:.0f} to {high_ml_per_h:.0f}"
     " ml an"
     " hour; weigh yourself before and after a ride to know it.",
-    "fluid_loss": "From about {from_m:place} you will have lost more than 2 % of your mass, {share:pct1}% by"
+    "fluid_loss": "From about {from_m:place} you will have lost more than 2 % of your mass, {share:pct1} % by"
     " the end: ride easier, shorten the ride or stop to drink; do not gulp it all at once.",
     "heat_caution": "It will feel like {feels_c:.0f} degrees C in the shade: tiring; drink to thirst, ride"
     " easier uphill.",
@@ -53,7 +53,7 @@ SENTENCES: dict[str, str] = {
     "choking": "Nothing hard while you breathe hard: chew and swallow before the effort.",
     "hands": "Both hands on the bars on descents, in bends, traffic, groups and tunnels, on wet or rough"
     " road."
-    " The plan sees neither traffic nor surface: if unsure, stop to eat.",
+    " The plan sees no traffic, and the surface only as a map has it: if unsure, stop to eat.",
     "law": "Local law comes first: hand signals, phones, where you may stop.",
     "litter": "Keep wrappers and bottles with you; a dropped bottle brings riders down.",
     "caffeine": "Caffeine: at most 200 mg at once and 400 mg a day for a healthy adult, less in pregnancy and"
@@ -70,10 +70,10 @@ SENTENCES: dict[str, str] = {
     " a scale to 100 g), and you gained {gained_kg:.1f} kg: you drank more than you lost, which can be"
     " dangerous; drink less, to thirst, and never so much that you gain.",
     "sweat_much_lost": "You sweated about {rate_ml_per_h:.0f} ml an hour (give or take {error_ml_per_h:.0f}"
-    " with a scale to 100 g), and lost {lost_share:pct1}% of your mass, more than 2 %: drink somewhat more on"
+    " with a scale to 100 g), and lost {lost_share:pct1} % of your mass, more than 2 %: drink somewhat more on"
     " such a ride.",
     "sweat_little_lost": "You sweated about {rate_ml_per_h:.0f} ml an hour (give or take {error_ml_per_h:.0f}"
-    " with a scale to 100 g), and lost {lost_share:pct1}% of your mass, which is within 2 %.",
+    " with a scale to 100 g), and lost {lost_share:pct1} % of your mass, which is within 2 %.",
     # a calibration
     "calibrated_by_ride": "You moved at {speed_m_s:speed}, which takes about {flat_w:.0f} W on the flat and"
     " {climb_w:.0f} W uphill with a drag area of {drag_m2:.2f} m2 and a wind of {wind_m_s:.1f} m/s from"
@@ -105,7 +105,7 @@ SENTENCES: dict[str, str] = {
     "chance_overdrunk": "{how_many} drank half a litre more than was sweated",
     "chance_stores_low": "{how_many} ran low on stored carbohydrate",
     "chance_gut_over": "{how_many} took over a tenth more in an hour than the gut is trained for",
-    "advice": "{change} lifts {before_share:pct0}% to {after_share:pct0}% of rides that go well",
+    "advice": "{change}: {after_share:pct0} % of rides go well then, {before_share:pct0} % without",
     "larger_mouthfuls": "every mouthful a quarter larger",
     "more_bottle": "one more bottle of {bottle_ml:.0f} ml",
     "more_bottle_larger_mouthfuls": "one more bottle of {bottle_ml:.0f} ml, every mouthful a quarter larger",
@@ -200,6 +200,7 @@ SENTENCES: dict[str, str] = {
     "carry_warm": "{items:list}: close to the body, in an outer pocket they turn hard",
     "check_halts": "{count} {count:halt|halts}, {standing_min:count} min of standing in all: {places:list}",
     "load": "{total_kg:.1f} kg in all: {drink_kg:.1f} kg of drink, {food_kg:.1f} kg of food",
+    "load_drink": "{drink_kg:.1f} kg of drink",
     "load_without": "{total_kg:.1f} kg without {items:list}: give their mass_g in the pantry to weigh all",
     # a rehearsal
     "rehearse_not_at_hand": "{item}: not in the pantry; get what the race hands out and try it before",
@@ -345,7 +346,7 @@ SENTENCES: dict[str, str] = {
     "drink_in_doubt": "{drunk_ml:tens} ml are drunk by the finish; if you sweat as little as {low_ml:tens} ml, that"
     " is {over_ml:tens} more than is safe: drink to thirst, and put your weighed sweat_rate_ml_per_h into the"
     " rider file",
-    "loss_dangerous": "from {start_m:place} on more than 4 % of body mass is lost, {share:pct1}% at worst: that is"
+    "loss_dangerous": "from {start_m:place} on more than 4 % of body mass is lost, {share:pct1} % at worst: that is"
     " dangerous; add a [[feed]] to the day file, shorten the ride or ride easier",
     "do_not_ride": "do not ride: {why}",
     "storm_gusts": "gusts of {gusts_km_h:.0f} km/h throw a bicycle across the road; choose another day: start in"
@@ -397,7 +398,7 @@ SENTENCES: dict[str, str] = {
     "raise_count": "count = {count} for {item} in the pantry file",
     "carbohydrate_limited": "{planned_g_per_h:.0f} g of carbohydrate an hour are planned,"
     " {wanted_g_per_h:.0f} wanted: {limit}{tried}.",
-    "limited_remedy": "; tried: with {change} it is {planned_g_per_h:.0f} g an hour",
+    "limited_remedy": "; tried: {planned_g_per_h:.0f} g an hour with this: {change:clause}",
     "limited_by_gut": "more does not fit under the limit of the gut",
     "limited_by_stock": "the food at home does not last",
     "limited_by_drink_strength": "the drink is as strong as the packet allows",

@@ -9,6 +9,8 @@ SENTENCES: dict[str, str] = {
     "clock_leapt": "Die Uhr des Geräts sprang {count} Mal; gerechnet wird, als wäre sie weitergelaufen.",
     "receiver_leapt": "{count} {count:Ort|Orte}, zu {count:dem|denen} der Empfänger hin und zurück sprang,"
     " {count:bleibt|bleiben} weg.",
+    "device_ascent": "Dein Gerät nennt {device_m:height} Anstieg, diese Rückschau {ascent_m:height}: beide zählen"
+    " dieselben Höhen zusammen; ein Gerät lässt kleine Anstiege nach einer eigenen Regel aus, die seine Datei nicht nennt.",
     "two_devices": "Was nur {source} aufzeichnete, stammt von dort.",
     "two_parts": "{source} setzt fort, wo die erste Datei endet; dazwischen wurde nichts aufgezeichnet.",
     # where the ride left the planned road

@@ -59,7 +59,7 @@ SENTENCES: dict[str, str] = {
     "choking": "Nichts Hartes bei schwerem Atem: vor der Anstrengung kauen und schlucken.",
     "hands": "Beide Hände an den Lenker auf Abfahrten, in Kurven, Verkehr, Gruppen und Tunneln, auf"
     " nasser oder"
-    " rauer Straße. Der Plan sieht weder Verkehr noch Belag: im Zweifel zum Essen anhalten.",
+    " rauer Straße. Der Plan sieht keinen Verkehr und den Belag nur nach der Karte: im Zweifel anhalten.",
     "law": "Örtliches Recht geht vor: Handzeichen, Telefon, Halteverbote.",
     "litter": "Abfall und Flaschen behalten; verlorene Flaschen bringen andere zu Fall.",
     "caffeine": "Koffein: höchstens 200 mg auf einmal und 400 mg am Tag für gesunde Erwachsene, weniger"
@@ -210,6 +210,7 @@ SENTENCES: dict[str, str] = {
     "carry_warm": "{items:list}: nah am Körper, in einer äußeren Tasche werden sie hart",
     "check_halts": "{count} {count:Halt|Halte}, zusammen {standing_min:count} min Standzeit: {places:list}",
     "load": "{total_kg:.1f} kg zusammen: {drink_kg:.1f} kg Getränke, {food_kg:.1f} kg Essen",
+    "load_drink": "{drink_kg:.1f} kg Getränke",
     "load_without": "{total_kg:.1f} kg ohne {items:list}: deren mass_g im Vorrat angeben, um alles zu wiegen",
     # a rehearsal
     "rehearse_not_at_hand": "{item}: nicht im Vorrat; besorgen, was das Rennen ausgibt, und vorher probieren",
@@ -356,7 +357,7 @@ SENTENCES: dict[str, str] = {
     "drink_in_doubt": "{drunk_ml:tens} ml sind bis zum Ziel getrunken; wer nur {low_ml:tens} ml schwitzt, trinkt"
     " damit {over_ml:tens} mehr als sicher ist: nach Durst trinken, und sweat_rate_ml_per_h nach einer Wägung in"
     " die Fahrer-Datei schreiben",
-    "loss_dangerous": "ab {start_m:place} fehlen mehr als 4 % der Körpermasse, schlimmstenfalls {share:pct1}%: das"
+    "loss_dangerous": "ab {start_m:place} fehlen mehr als 4 % der Körpermasse, schlimmstenfalls {share:pct1} %: das"
     " ist gefährlich; ein [[feed]] in die Tages-Datei, kürzer oder ruhiger fahren",
     "do_not_ride": "nicht fahren: {why}",
     "storm_gusts": "Böen von {gusts_km_h:.0f} km/h werfen ein Rad über die Straße; einen anderen Tag wählen: start"
@@ -408,7 +409,7 @@ SENTENCES: dict[str, str] = {
     "raise_count": "count = {count} bei {item} in der Vorrats-Datei",
     "carbohydrate_limited": "{planned_g_per_h:.0f} g Kohlenhydrate in der Stunde sind geplant,"
     " {wanted_g_per_h:.0f} gewollt: {limit}{tried}.",
-    "limited_remedy": "; ausprobiert: mit {change} sind es {planned_g_per_h:.0f} g in der Stunde",
+    "limited_remedy": "; ausprobiert: {planned_g_per_h:.0f} g in der Stunde mit: {change:clause}",
     "limited_by_gut": "mehr passt nicht unter die Grenze des Darms",
     "limited_by_stock": "das Essen zu Hause reicht nicht",
     "limited_by_drink_strength": "das Getränk ist so stark, wie die Packung erlaubt",

@@ -4,6 +4,9 @@ from collections.abc import Iterator
 from itertools import pairwise
 from typing import Any
 
+import numpy as np
+
+from terrain_fuel.equations.geodesy import geodesic_m
 from terrain_fuel.flags.model import Caution
 from terrain_fuel.outputs.map.cards import caution_card, end_card, fuel_card, landmark_card, risk_card
 from terrain_fuel.outputs.rows import Row, plan_rows, taken_name
@@ -15,6 +18,9 @@ Entry = dict[str, Any]
 
 ONE_NAME_M = 1000.0
 """A name is lettered once on so much road, and once for all laps."""
+
+ONE_GROUND_M = 300.0
+"""Nor twice where the road comes so near to the first place again."""
 
 MARKED_SHARE = 0.05
 """What goes wrong in fewer rides is told, but has no mark."""
@@ -57,9 +63,18 @@ def place_names(plan: Plan, rows: list[Row]) -> list[list[Any]]:
     told: list[list[Any]] = []
     for at_m, name, key in sorted(names):
         along_m = laps.along_m(at_m) if laps and laps.lap_at(at_m) else at_m
-        if not any(other == name and abs(along_m - along) < ONE_NAME_M for along, _, other, _ in told):
+        same = (along for along, _, other, _ in told if other == name)
+        if not any(abs(along_m - along) < ONE_NAME_M or _meet(plan, along_m, along) for along in same):
             told.append([along_m, round(at_m, 1), name, key])
     return [each[1:] for each in told]
+
+
+def _meet(plan: Plan, one_m: float, other_m: float) -> bool:
+    """Return whether two places of the road are one on the ground, as on the way out and back."""
+    track = plan.terrain.track
+    lat, lon = (np.interp([one_m, other_m], track.distance_m, deg) for deg in (track.lat_deg, track.lon_deg))
+    apart_m, _ = geodesic_m(lat[:1], lon[:1], lat[1:], lon[1:])
+    return bool(apart_m[0] < ONE_GROUND_M)
 
 
 def _landmarks(rows: list[Row]) -> Iterator[tuple[str, Row]]:

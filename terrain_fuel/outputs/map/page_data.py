@@ -15,6 +15,7 @@ from terrain_fuel.outputs.drawing.profile import profile_shapes
 from terrain_fuel.outputs.drawing.shapes import Drawing
 from terrain_fuel.outputs.drawing.svg import svg_text
 from terrain_fuel.outputs.drawing.turns import turns_of_the_way
+from terrain_fuel.outputs.in_latin import rare_runs
 from terrain_fuel.outputs.map.backdrop import Backdrop, draw_backdrop
 from terrain_fuel.outputs.map.drinking_line import drinking_lines
 from terrain_fuel.outputs.map.entries import entries, place_names, road_rows
@@ -27,6 +28,9 @@ from terrain_fuel.plan import Plan
 
 PROFILE_WIDTHS = (358, 560, 960, 1280)
 """Widths [px] at which the profile is drawn; the page shows the one that fits."""
+
+OF_FUEL = ("carbohydrate", "bites", "sips", "halts", "at_best")
+"""What is left out of the totals of a ride that needs nothing."""
 
 LONGEST_PANEL_M = 150_000.0
 PANEL_M = 100_000.0
@@ -41,7 +45,7 @@ def page_data(plan: Plan) -> dict[str, Any]:
     relief = plan.terrain.relief
     backdrop = draw_backdrop(relief, units) if relief is not None else None
     rows = road_rows(plan)
-    return {
+    data = {
         "name": plan.title,
         "words": script_words(words),
         "totals": totals(plan),
@@ -74,6 +78,7 @@ def page_data(plan: Plan) -> dict[str, Any]:
         "relief": relief_lines(backdrop) if backdrop else None,
         "profiles": profiles(plan, words),
     }
+    return data | {"latin": rare_runs([data["name"], data["names"], data["entries"], data["care"]])}
 
 
 def relief_lines(backdrop: Backdrop) -> dict[str, Any]:
@@ -158,6 +163,8 @@ def totals(plan: Plan) -> list[list[str]]:
         "halts": str(len({point.label for point in plan.fuel_points if point.action == "refill"})),
         "at_best": at_best(words, plan.optimality.gap_share, "page.total"),
     }
+    if not plan.fuel_points:
+        values = {key: value for key, value in values.items() if key not in OF_FUEL}
     if plan.luck is not None:
         values["well"] = words.label("page.total.of_ten", well=round(10 * plan.luck.all_well))
     if plan.terrain.track.mapped is not None:

@@ -8,8 +8,11 @@ from terrain_fuel.outputs.words import Words
 from terrain_fuel.plan import Plan
 
 
-def drinking_notes(plan: Plan, words: Words) -> tuple[str, ...]:
-    """Return what the signs of the rhythm mean, by the example of the first, and how large a mouthful is."""
+def drinking_notes(plan: Plan, words: Words, *, stands: str = "head") -> tuple[str, ...]:
+    """Return what the signs of the rhythm mean, by the example of the first, and how large a mouthful is.
+
+    ``stands`` says where the rhythm is read: at the "head", or at the "foot" of what runs up.
+    """
     drinking = plan_drinking(plan)
     signs = bottle_signs(bottle.name for bottle in plan.pantry.bottles)
     names = {sign: name for name, sign in signs.items()}
@@ -24,6 +27,6 @@ def drinking_notes(plan: Plan, words: Words) -> tuple[str, ...]:
         for name, sign in signs.items()
         if name in used
     ]
-    said = words.label("sticker.key.rhythm", meaning=", ".join(parts)) if parts else ""
+    said = words.label(f"sticker.key.rhythm.{stands}", meaning=", ".join(parts)) if parts else ""
     mouthful = words.label("sticker.key.mouthful", mouthful_ml=drinking.mouthful_ml) if bottles else ""
     return tuple(filter(None, (said, "; ".join(filter(None, (*bottles, mouthful))))))

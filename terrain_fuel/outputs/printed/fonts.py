@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from functools import lru_cache
 from pathlib import Path
 
+from terrain_fuel.outputs.in_latin import in_latin
 from terrain_fuel.outputs.kept import kept_bytes
 from terrain_fuel.outputs.printed import faces
 from terrain_fuel.outputs.printed.faces import FACES, TEXT
@@ -24,8 +25,8 @@ OTHER_SCRIPTS = (
 INVISIBLE = frozenset(("Cc", "Cf", "Cs", "Co", "Cn", "So", "Sk"))
 """Unicode categories that print nothing of their own, and pictures, which say nothing that can be read."""
 
-COPYRIGHT = "©"
-"""The one picture that says something: whose a map's data is."""
+SAYING = "©°"
+"""The pictures that say something: whose a map's data is, and that a number is one of degrees."""
 
 
 @lru_cache(maxsize=len(FACES))
@@ -63,14 +64,14 @@ def drawable(text: str) -> str:
     for letter in composed:
         if letter.isspace():
             letters.append(" ")
-        elif letter != COPYRIGHT and (
+        elif letter not in SAYING and (
             unicodedata.category(letter) in INVISIBLE or 0xFE00 <= ord(letter) <= 0xFE0F
         ):
             continue
         elif face_of(letter):
             letters.append(letter)
         else:
-            letters.append(_in_latin(letter))
+            letters.append(in_latin(letter))
     return " ".join("".join(letters).split())
 
 
@@ -115,12 +116,6 @@ def face_of(letter: str) -> str:
     if ord(letter) < 0x590:
         return ""
     return next((name for name, codes in _other_faces() if ord(letter) in codes), "")
-
-
-def _in_latin(letter: str) -> str:
-    from anyascii import anyascii
-
-    return anyascii(letter)
 
 
 def _turns(text: str) -> bool:

@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from terrain_fuel.errors import SettingsError
+from terrain_fuel.outputs.names import clip_text
 from terrain_fuel.outputs.printed.faces import STRONG, TEXT
 from terrain_fuel.outputs.printed.fonts import drawable, register_face, runs_of
 from terrain_fuel.outputs.words import Words
@@ -19,6 +20,9 @@ PAPERS_MM = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
 
 
 CREDIT_MM, CREDIT_PT = 4.5, 5.5
+
+LEAST_SHRUNK = 0.7
+"""A heading that is too wide is written so much smaller before any of it is cut."""
 
 
 def paper_mm(paper: str) -> tuple[float, float]:
@@ -89,6 +93,22 @@ class Page:
     def strong(self, x: float, y: float, text: str, size: float, anchor: str = "start") -> float:
         """Draw a text in the strong face."""
         return self.text(x, y, text, size, STRONG, anchor)
+
+    def within(
+        self,
+        x: float,
+        y: float,
+        text: str,
+        size: float,
+        width: float,
+        anchor: str = "start",
+        face: str = STRONG,
+    ) -> float:
+        """Draw a text within a width: smaller if it is too wide, cut only then."""
+        shown = drawable(text)
+        size *= min(1.0, max(LEAST_SHRUNK, width / max(1.0, text_width(shown, size, face))))
+        fits = clip_text(shown, width + 0.01, lambda part: text_width(part, size, face))
+        return self.text(x, y, fits, size, face, anchor)
 
     def line(self, x0: float, y0: float, x1: float, y1: float, width: float = 0.5) -> None:
         """Draw a black line [points]."""

@@ -1,13 +1,9 @@
 """The sticker's strips and the strip map for a phone's lock screen, its clock left free."""
 
-from functools import partial
 from pathlib import Path
 
 from terrain_fuel.outputs.attribution import attribution
-from terrain_fuel.outputs.names import clip_text
-from terrain_fuel.outputs.printed.faces import STRONG
-from terrain_fuel.outputs.printed.fonts import drawable
-from terrain_fuel.outputs.printed.paper import MM, Page, text_width
+from terrain_fuel.outputs.printed.paper import MM, Page
 from terrain_fuel.outputs.printed.phone_strip import Box, draw_strip_map, strip_pages
 from terrain_fuel.outputs.printed.sticker_layout import lay_out_strips
 from terrain_fuel.outputs.printed.sticker_size import StripSize
@@ -60,8 +56,7 @@ def _draw_head(page: Page, plan: Plan, which: tuple[int, int], ends_m: tuple[flo
     if count > 1:
         road = words.label("sticker.strip", number=number, strips=count, road=road)
     taken = page.text(box.x + box.width, top, road, TITLE_PT, anchor="end")
-    measure = partial(text_width, size=TITLE_PT, face=STRONG)
-    page.strong(box.x, top, clip_text(drawable(plan.title), box.width - taken - 8.0, measure), TITLE_PT)
+    page.within(box.x, top, plan.title, TITLE_PT, box.width - taken - 8.0)
 
 
 def write_picture(picture: bytes, path: Path) -> None:

@@ -1,12 +1,8 @@
 """The strip map on paper: strips to be glued to one scroll, on which the road runs up to the finish."""
 
-from functools import partial
 from pathlib import Path
 
-from terrain_fuel.outputs.names import clip_text
-from terrain_fuel.outputs.printed.faces import STRONG
-from terrain_fuel.outputs.printed.fonts import drawable
-from terrain_fuel.outputs.printed.paper import MM, Page, text_width
+from terrain_fuel.outputs.printed.paper import MM, Page
 from terrain_fuel.outputs.printed.phone_strip import Box, StripPage, draw_strip_map, strip_pages
 from terrain_fuel.outputs.printed.side import wrap_text
 from terrain_fuel.outputs.rows import reasons_not_to_ride
@@ -46,7 +42,7 @@ def write_scroll(plan: Plan, path: Path, *, paper: str = "A4") -> None:
         If the file cannot be written.
     """
     words = words_for(plan.rider)
-    page = Page(words.label("scroll.title", name=plan.name), paper, words)
+    page = Page(words.label("scroll.title", name=plan.title), paper, words)
     inside = (STRIP_WIDTH_MM - 2.0 * MARGIN_MM) * MM
     strips = strip_pages(plan, inside / ENLARGED, MOST_ROWS)
     if not strips:
@@ -69,8 +65,7 @@ def _draw_head(page: Page, plan: Plan, note: str) -> None:
     room = (page.width_mm - 2.0 * EDGE_MM) * MM
     length = words.length(plan.terrain.length_m)
     taken = page.text(left + room, top - 6.0, length, TITLE_PT, anchor="end")
-    measure = partial(text_width, size=TITLE_PT, face=STRONG)
-    page.strong(left, top - 6.0, clip_text(drawable(plan.name), room - taken - 8.0, measure), TITLE_PT)
+    page.within(left, top - 6.0, plan.title, TITLE_PT, room - taken - 8.0)
     refused = [words.label("sticker.no_ride")] if reasons_not_to_ride(plan) else []
     for line, text in enumerate(wrap_text("; ".join([*refused, note]), room, NOTE_PT)):
         page.text(left, top - 20.0 - 11.0 * line, text, NOTE_PT)

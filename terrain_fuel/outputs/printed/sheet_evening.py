@@ -77,7 +77,7 @@ def _draw_powders(sheet: Sheet, plan: Plan) -> None:
     total_g: dict[str, float] = {}
     for fill in fills:
         total_g[fill.item] = total_g.get(fill.item, 0.0) + fill.powder_g
-        what, when = saying_of(plan.pantry, words, fill.item), words.label("sheet.evening.in_the_morning")
+        what, when = saying_of(plan.pantry, words, fill.item), words.label("sheet.evening.before_the_start")
         if fill.at_m > 0:
             what = words.label("sheet.evening.small_bag", item=what)
             when = words.label("sheet.evening.at", place=words.length(fill.at_m, 0))

@@ -3,7 +3,6 @@
 import numpy as np
 
 from terrain_fuel.outputs.drawing.hachure import stroke_places
-from terrain_fuel.outputs.printed.faces import STRONG
 from terrain_fuel.outputs.printed.paper import MM, Page
 from terrain_fuel.outputs.printed.side import BODY_PT, EDGE, SMALL_PT, Side, fitted
 from terrain_fuel.outputs.rows import reasons_not_to_ride
@@ -43,7 +42,7 @@ class Sheet(Side):
         baseline = page.height_mm * MM - EDGE - 16.0
         taken = page.strong(left, baseline, self.title_here, 22.0)
         room = right - left - taken - 8.0 * MM
-        page.strong(right, baseline + 9.0, fitted(plan.title, room, BODY_PT, STRONG), BODY_PT, "end")
+        page.within(right, baseline + 9.0, plan.title, BODY_PT, room, "end")
         facts = words.label(
             "sheet.facts",
             date=plan.day.start.strftime(words.label("date")),

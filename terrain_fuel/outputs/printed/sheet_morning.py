@@ -12,9 +12,13 @@ from terrain_fuel.pantry import Container
 from terrain_fuel.plan import Packed, Plan
 
 CALM_M_S = 0.5
+NOON = 12
 
 BEFORE_THE_START = ("breakfast", "sun", "bicycle", "sticker", "phone", "tube")
 """Checks of every ride, left out where the plan has one of that name: common practice (no source)."""
+
+CAPTION_GAP = 1.2 * MM
+"""Between what the drawings are called and the headings under them."""
 
 COLUMN_BEGUN = 60.0 * MM
 """Once the packing list takes this much of a column, the checks go into the next."""
@@ -23,14 +27,16 @@ COLUMN_BEGUN = 60.0 * MM
 def draw_morning(page: Page, plan: Plan, scale: float) -> int:
     """Draw the sheet for the morning, its type enlarged, and return how many sides it took."""
     words = words_for(plan.rider)
-    sheet = Sheet(page, plan, words.label("sheet.morning.title"), columns=1, scale=scale)
+    title = "sheet.morning.title" if plan.day.start.hour < NOON else "sheet.morning.title.later"
+    sheet = Sheet(page, plan, words.label(title), columns=1, scale=scale)
     sheet.note(_day_text(plan, words), sheet.body_pt)
     sheet.note(_daylight_text(plan, words), sheet.body_pt)
     if not plan.fuel_points:
         sheet.note(words.label("sticker.nothing"), sheet.body_pt)
     sheet.head(words.label("sheet.morning.where"))
     sheet.note(words.label("sheet.morning.squares"))
-    sheet.divide(2, draw_carrying(page, plan, sheet.x, sheet.y - 1.0 * MM, sheet.full_width))
+    below = draw_carrying(page, plan, sheet.x, sheet.y - 1.0 * MM, sheet.full_width)
+    sheet.divide(2, below - CAPTION_GAP)
     for container in plan.pantry.containers:
         _draw_container(sheet, plan, container)
     if sheet.used_height > COLUMN_BEGUN:
@@ -39,8 +45,9 @@ def draw_morning(page: Page, plan: Plan, scale: float) -> int:
     checks = {step.item: words.say(step.text) for step in plan.preparation if step.step == "check"}
     for what, text in checks.items():
         sheet.tick(words.label(f"sheet.morning.checked.{what}", text=text))
+    done = {*checks, *(("sun",) if "rain" in checks else ()), *(() if plan.fuel_points else ("sticker",))}
     for what in BEFORE_THE_START:
-        if what not in checks and not (what == "sun" and "rain" in checks):
+        if what not in done:
             detail = words.label(f"sheet.morning.check.{what}.detail")
             sheet.tick(words.label(f"sheet.morning.check.{what}"), detail=detail)
     sheet.head(words.label("sheet.safety"), keep_with=25.0 * MM)

@@ -24,8 +24,8 @@ from terrain_fuel.outputs.printed.pdf_shapes import draw_mark, draw_shapes
 from terrain_fuel.outputs.printed.sheet_frame import Sheet
 from terrain_fuel.outputs.printed.side import SMALL_PT, fitted
 from terrain_fuel.outputs.printed.sticker_lines import Room, StickerLine, says_as_much, sticker_lines
-from terrain_fuel.outputs.printed.symbols import draw_symbol
-from terrain_fuel.outputs.rows import RowKind, hands_on_spans
+from terrain_fuel.outputs.printed.symbols import Sign, draw_symbol
+from terrain_fuel.outputs.rows import hands_on_spans
 from terrain_fuel.outputs.trust import trust
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import Plan
@@ -45,8 +45,12 @@ DISTANCE_AT, LEG_AT, MARK_AT, TEXT_AT = 11.5 * MM, 21.5 * MM, 25.5 * MM, 29.5 * 
 CONTAINER_WIDTH = 12.0 * MM
 TIMES_WIDTH = {"clock": 10.0 * MM, "window": 16.0 * MM}
 
-KEY: tuple[RowKind, ...] = ("eat", "sip", "refill", "hands_on")
-"""The marks that are explained."""
+KEY: tuple[Sign, ...] = ("eat", "sip", "refill", "hands_on")
+PLACES_KEY: tuple[Sign, ...] = ("foot", "crest", "place", "passed")
+"""The marks that are explained, those of places where there is room for a second line."""
+
+KEY_HEIGHT = SMALL_PT + 4.0
+"""What a line of the key takes over its own foot."""
 
 
 def draw_ride(page: Page, plan: Plan, *, sticker_upward: bool = True) -> None:
@@ -54,7 +58,7 @@ def draw_ride(page: Page, plan: Plan, *, sticker_upward: bool = True) -> None:
     words = words_for(plan.rider)
     sheet = Sheet(page, plan, words.label("sheet.ride.title"), columns=1, with_ridge=False)
     _draw_profile(sheet, plan)
-    _draw_key(sheet, with_clock=whole_laps(plan) is None)
+    _draw_key(sheet, KEY, words.label("sheet.ride.bars") if whole_laps(plan) is None else "")
     sheet.divide(2, sheet.y)
     safety = [*broken_rules(plan), *limit_of(plan), *cautions_for(plan, "ride")]
     notes = drinking_notes(plan, words)
@@ -65,7 +69,13 @@ def draw_ride(page: Page, plan: Plan, *, sticker_upward: bool = True) -> None:
     taken = sum(map(sheet.caution_height, (*safety, *notes, *sure)))
     height = 2 * sheet.left_height - taken - HEAD_ROOM - HEADS_ROOM * (1 + bool(notes))
     direction = words.label("sheet.ride.direction" if sticker_upward else "sheet.ride.direction.same")
-    _draw_cues(sheet, plan, choose_cues(plan, sheet.width, height), height, direction)
+    cues = choose_cues(plan, sheet.width, height)
+    if len(cues.lines) * LEAST_ROW <= height - 2.0 * KEY_HEIGHT:
+        sheet.divide(1, sheet.y)
+        _draw_key(sheet, PLACES_KEY)
+        sheet.divide(2, sheet.y)
+        height -= 2.0 * KEY_HEIGHT
+    _draw_cues(sheet, plan, cues, height, direction)
     if notes:
         sheet.head(words.label("sheet.ride.drink"), keep_with=20.0 * MM)
     for note in notes:
@@ -144,17 +154,15 @@ def _room(width: float, times: str) -> Room:
     return Room(room, room, large, least, beside_bite=CONTAINER_WIDTH)
 
 
-def _draw_key(sheet: Sheet, *, with_clock: bool) -> None:
-    """Draw what the marks mean, in one line."""
-    sheet.skip(SMALL_PT + 4.0)
+def _draw_key(sheet: Sheet, kinds: Sequence[Sign], at_end: str = "") -> None:
+    """Draw a line that says what some marks mean, and a note at its end."""
+    sheet.skip(KEY_HEIGHT)
     x = sheet.x
-    for kind in KEY:
+    for kind in kinds:
         meaning = sheet.words.label(f"sheet.ride.key.{kind}")
         draw_symbol(sheet.page.canvas, kind, x + 5.0, sheet.y + 3.4, 4.6)
         x += 13.0 + sheet.page.text(x + 13.0, sheet.y, meaning, SMALL_PT) + 7.0 * MM
-    if with_clock:
-        bars = sheet.words.label("sheet.ride.bars")
-        sheet.page.text(sheet.x + sheet.full_width, sheet.y, bars, SMALL_PT, anchor="end")
+    sheet.page.text(sheet.x + sheet.full_width, sheet.y, at_end, SMALL_PT, anchor="end")
     sheet.skip(SMALL_PT)
 
 

@@ -2,17 +2,14 @@
 
 import math
 from dataclasses import dataclass
-from functools import partial
 from pathlib import Path
 
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.outputs.attribution import attribution
 from terrain_fuel.outputs.by_lap import whole_laps
-from terrain_fuel.outputs.names import clip_text
 from terrain_fuel.outputs.printed.drinking_notes import drinking_notes
-from terrain_fuel.outputs.printed.faces import STRONG
-from terrain_fuel.outputs.printed.fonts import drawable
-from terrain_fuel.outputs.printed.paper import MM, Page, text_width
+from terrain_fuel.outputs.printed.faces import TEXT
+from terrain_fuel.outputs.printed.paper import MM, Page
 from terrain_fuel.outputs.printed.side import wrap_text
 from terrain_fuel.outputs.printed.sticker_layout import Strip, StripLayout, lay_out_strips
 from terrain_fuel.outputs.printed.sticker_size import worn_size
@@ -68,7 +65,7 @@ def write_sticker(
         page.write(Path(path))
         return
     way = words.label("sticker.up" if upward else "sticker.down")
-    key = Key.of(page, plan, words)
+    key = Key.of(page, plan, words, upward=upward)
     for places in _sheets(page, layout, strips, key.height_mm):
         page.begin()
         _draw_notes(page, plan, len(strips), way)
@@ -139,13 +136,10 @@ def _draw_cut_marks(page: Page, x: float, y: float, width: float, height: float)
 
 def _draw_notes(page: Page, plan: Plan, strips: int, way: str) -> None:
     left, top = EDGE_MM * MM, (page.height_mm - 11.0) * MM
-    page.strong(
-        left,
-        top,
-        clip_text(drawable(plan.title), 105.0 * MM, partial(text_width, size=13.0, face=STRONG)),
-        13.0,
-    )
     words = words_for(plan.rider)
+    right = (page.width_mm - EDGE_MM) * MM
+    taken = page.strong(right, top, words.label("sticker.print"), 11.0, "end")
+    page.within(left, top, plan.title, 13.0, right - left - taken - 6.0 * MM)
     parts = [
         *([words.label("sticker.no_ride")] if reasons_not_to_ride(plan) else []),
         words.length(plan.terrain.length_m),
@@ -158,10 +152,8 @@ def _draw_notes(page: Page, plan: Plan, strips: int, way: str) -> None:
         parts.append(words.label("sticker.one_lap", count=laps.count))
     if plan.violations:
         parts.append(words.label("sticker.broken", count=len(plan.violations)))
-    page.text(left, top - 13.0, "; ".join(parts), NOTE_PT)
-    right = (page.width_mm - EDGE_MM) * MM
-    page.strong(right, top, words.label("sticker.print"), 11.0, "end")
-    page.text(right, top - 13.0, words.label("sticker.ruler"), NOTE_PT, anchor="end")
+    taken = page.text(right, top - 13.0, words.label("sticker.ruler"), NOTE_PT, anchor="end")
+    page.within(left, top - 13.0, "; ".join(parts), NOTE_PT, right - left - taken - 4.0 * MM, face=TEXT)
     _draw_ruler(page, right - RULER_MM * MM, top - 20.0)
 
 
@@ -181,10 +173,13 @@ class Key:
     notes: tuple[str, ...]
 
     @classmethod
-    def of(cls, page: Page, plan: Plan, words: Words) -> "Key":
-        """Return the key of a plan, its notes broken for a page's width."""
+    def of(cls, page: Page, plan: Plan, words: Words, *, upward: bool) -> "Key":
+        """Return the key of a plan whose road runs ``upward`` or down, its notes in a page's width."""
         width = (page.width_mm - 2 * EDGE_MM) * MM
-        notes = (*drinking_notes(plan, words), words.label("sticker.caution"))
+        notes = (
+            *drinking_notes(plan, words, stands="foot" if upward else "head"),
+            words.label("sticker.caution"),
+        )
         return cls(
             3 if page.width_mm > 200 else 2,
             tuple(line for note in notes for line in wrap_text(note, width, NOTE_PT)),

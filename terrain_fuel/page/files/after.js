@@ -42,14 +42,21 @@ export function afterPanel() {
   return box;
 }
 
+// Files of one ride are sent one after the other: the first takes the place of what was there, the others join it.
 function dropOf(another, attempt, at, show) {
-  const id = fresh("recording");
-  const picker = part("input", { id, type: "file" });
-  picker.addEventListener("change", () => {
-    const [file] = picker.files;
-    if (file) attempt(async () => show(await send(at("recording"), file)));
-  });
-  return part("div", { class: "drop-here" }, part("label", { for: id }, say(another ? "otherRecording" : "recording")), picker);
+  const picked = (word, first) => {
+    const id = fresh("recording");
+    const picker = part("input", { id, type: "file", multiple: "" });
+    picker.addEventListener("change", () => {
+      const files = [...picker.files];
+      attempt(async () => {
+        for (const [number, file] of files.entries()) show(await send(at(number ? "recording/more" : first), file));
+      });
+    });
+    return part("div", {}, part("label", { for: id }, say(word)), picker);
+  };
+  const places = another ? [picked("secondFile", "recording/more"), picked("otherRecording", "recording")] : [picked("recording", "recording")];
+  return part("div", { class: "drop-here" }, ...places);
 }
 
 function lines(texts) {

@@ -62,6 +62,8 @@ document.getElementById("stores").addEventListener("click", (event) => {
 
 onShow(() => {
   document.getElementById("route-name").textContent = plan.name;
+  // where a low screen has no room for the heading
+  document.getElementById("about").dataset.name = plan.name;
   document.getElementById("totals").replaceChildren(
     ...plan.totals.map(([word, value]) => {
       const pair = part("div");

@@ -151,7 +151,9 @@ function fringe(bounds) {
     const outer = w.dy[i] * (x - middle.x) - w.dx[i] * (y - middle.y) > 0 && !w.beside[i] ? 1 : -1;
     const [ux, uy] = [outer * w.dy[i], -outer * w.dx[i]];
     const far = 13 + reach;
-    if (w.cells.has(cellAt(Math.round((x + far * ux) / 8), Math.round((y + far * uy) / 8)))) continue;
+    // in a bend no stroke runs across the road on its other side
+    const crosses = (share) => w.cells.has(cellAt(Math.round((x + share * far * ux) / 8), Math.round((y + share * far * uy) / 8)));
+    if ([0.6, 0.8, 1].some(crosses)) continue;
     path += `M${px(x + 13 * ux)} ${px(y + 13 * uy)}l${px(reach * ux)} ${px(reach * uy)}`;
   }
   return path;

@@ -21,6 +21,19 @@ function leaders() {
     .join("");
 }
 
+// What found no room stands on the road as dots, the bites first; where they crowd, as many as can be told apart.
+const DOTS_APART_PX = 10;
+function dots() {
+  const kept = placed.filter(({ entry }) => entry.kind !== "sip").map(({ anchor }) => anchor);
+  const clear = (kinds) =>
+    unplaced.filter((place) => {
+      const wanted = kinds.includes(place.entry.kind) && kept.every((dot) => Math.hypot(dot.x - place.x, dot.y - place.y) >= DOTS_APART_PX);
+      if (wanted) kept.push(place);
+      return wanted;
+    });
+  return { bites: clear(["eat", "refill"]), sips: clear(["sip"]) };
+}
+
 const whole = () => true;
 const flown = (i) => Boolean(laid.over[i]);
 addDrawn(net, "net");
@@ -44,8 +57,8 @@ addDrawn(leaders, "leader");
 addDrawn(nameLeaders, "name-leader");
 addDrawn(() => circles(lettered.map(({ anchor }) => anchor), 2.5), "dot");
 addDrawn(() => circles(placed.filter(({ entry }) => entry.kind !== "sip").map(({ anchor }) => anchor), 2.5), "dot");
-addDrawn(() => circles(unplaced.filter(({ entry }) => entry.kind === "sip"), 2.8), "sip-rings");
-addDrawn(() => circles(unplaced.filter(({ entry }) => entry.kind === "eat" || entry.kind === "refill"), 4.5), "eat-dots");
+addDrawn(() => circles(dots().sips, 2.8), "sip-rings");
+addDrawn(() => circles(dots().bites, 4.5), "eat-dots");
 addDrawn(() => {
   const entry = entryByKey.get(choosing.key);
   return entry ? circles([placeAt(entry.at)], 9) : "";

@@ -49,7 +49,7 @@ function addName(name, key) {
 function onSpot(entry) {
   const spot = spotOf.get(entry.key);
   if (!spot || spot.keys.length < 2) return entry;
-  return { ...entry, label: spot.keys.map((key) => entryByKey.get(key).label).join(" ") };
+  return { ...entry, label: spot.keys.map((key) => entryByKey.get(key).label).join(BETWEEN_LABELS) };
 }
 function addMark(entry) {
   const button = part("button", "map-mark");
@@ -101,7 +101,7 @@ function view() {
   const low = roadMap.containerPointToLayerPoint([0, 0]);
   return { low, high: low.add(roadMap.getSize()) };
 }
-function bestPlace(anchor, boxes, cells, w, h, reaches) {
+function bestPlace(anchor, boxes, cells, w, h, reaches, allowed = () => true) {
   const { low, high } = view();
   if (anchor.x < low.x || anchor.x > high.x || anchor.y < low.y || anchor.y > high.y) return null;
   let best = null;
@@ -112,7 +112,7 @@ function bestPlace(anchor, boxes, cells, w, h, reaches) {
       const x = anchor.x + reach * Math.cos(angle);
       const y = anchor.y + reach * Math.sin(angle);
       if (clash(boxes, x, y, w, h)) continue;
-      if (x - w < low.x || x + w > high.x || y - h < low.y || y + h > high.y) continue;
+      if (x - w < low.x || x + w > high.x || y - h < low.y || y + h > high.y || !allowed(x, y)) continue;
       const cost = reach / 10 + 3 * roadUnder(cells, x, y, w, h) + 0.8 * (1 - Math.abs(Math.cos(turn * (Math.PI / 8))));
       if (!best || cost < best.cost) best = { x, y, cost };
     }
@@ -161,6 +161,12 @@ function layMarks() {
   stopOnMap();
 }
 
+// Whether the lines from two places to their names cross.
+function cross(one, end, other, otherEnd) {
+  const side = (from, to, at) => Math.sign((to.x - from.x) * (at.y - from.y) - (to.y - from.y) * (at.x - from.x));
+  return side(one, end, other) * side(one, end, otherEnd) < 0 && side(other, otherEnd, one) * side(other, otherEnd, end) < 0;
+}
+
 let lettered = [];
 function layNames(boxes, cells, rem) {
   lettered = [];
@@ -171,7 +177,9 @@ function layNames(boxes, cells, rem) {
     const beside = half + 0.5 * rem;
     const above = high + 0.35 * rem;
     const anchor = placeAt(at);
-    const spot = bestPlace(anchor, boxes, cells, half, high, [above, above + 0.6 * rem, beside, beside + rem]);
+    const apart = (x, y) => lettered.every((other) => !cross(anchor, { x, y }, other.anchor, other));
+    const reaches = [above, above + 0.6 * rem, beside, beside + rem, beside + 2 * rem];
+    const spot = bestPlace(anchor, boxes, cells, half, high, reaches, apart);
     button.hidden = !spot;
     if (!spot) return;
     lettered.push({ ...spot, anchor, half, high: 0.6 * rem });

@@ -16,7 +16,7 @@ function showRide(data) {
   const told = JSON.stringify([data.road, data.stretches, data.hands, data.laps, data.units, data.words]);
   sameRoad = Boolean(plan) && told === roadTold && relief === data.relief;
   [roadTold, relief] = [told, data.relief];
-  plan = data;
+  plan = legible(data);
   entryByKey = new Map(plan.entries.map((entry) => [entry.key, entry]));
   chosenOrder = [...entryByKey.keys()];
   if (!entryByKey.has(choosing.key)) choosing.key = "";
@@ -69,8 +69,11 @@ const GLYPHS = {
   finish: "M-5 9V-8H7V0H-5M1-8v8M-5-4H7",
 };
 
+// What stands between the labels of one spot: a wide space, so that bites 1 and 2 are not read as 12.
+const BETWEEN_LABELS = "\u2002";
+
 // Half the width of a sign: several labels at one spot of a lap make it wider.
-const signHalf = ({ label }) => (label && label.length > 3 ? 4 * label.length + 4 : 12);
+const signHalf = ({ label }) => (label && (label.length > 3 || label.includes(BETWEEN_LABELS)) ? 4 * label.length + 5 : 12);
 
 // The drawn sign of an entry, around (0, 0), with the label it has on every output.
 function sign(entry) {

@@ -2,7 +2,11 @@
 const SHEET_HEIGHT_PX = 965;
 const LETTERING_PX = [14, 13, 12, 11, 10, 9];
 const MAP_PX = { least: 300, most: 600 };
-const STRIPS_A_SHEET = 3;
+// Few rows stand in two wide columns, if their lettering stays large, else in three.
+const COLUMNS = [
+  { count: 2, least: 12 },
+  { count: 3, least: 9 },
+];
 const ROWS_BESIDE_THE_MAP = 28;
 const ROWS_A_SHEET = 84;
 const PANELS_WITH_THE_MAP = 2;
@@ -52,17 +56,18 @@ onShow(() => {
   document.getElementById("print-sheets").textContent = filled(front + strips > 1 ? plan.words.sheets : plan.words.sheet, { count: front + strips });
 });
 
-function layStrips(size, strips) {
+function layStrips(size, strips, count) {
   const root = document.documentElement;
   const sections = chapters.map(({ section }) => section);
   root.style.fontSize = `${size}px`;
   forgetRem();
   spaceRows();
-  hoursBox.replaceChildren(sheetOf([sections, [], []]));
+  hoursBox.style.setProperty("--columns", count);
+  hoursBox.replaceChildren(sheetOf([sections, ...new Array(count - 1).fill([])]));
   const heights = sections.map((section) => section.offsetHeight);
-  const { columns, most } = shareOut(sections, heights, STRIPS_A_SHEET * Math.max(1, strips));
+  const { columns, most } = shareOut(sections, heights, count * Math.max(1, strips));
   const sheets = [];
-  while (columns.length) sheets.push(sheetOf(columns.splice(0, STRIPS_A_SHEET)));
+  while (columns.length) sheets.push(sheetOf(columns.splice(0, count)));
   hoursBox.replaceChildren(...sheets);
   return most;
 }
@@ -77,15 +82,16 @@ function beforePrint() {
   document.querySelector("main").append(stripRoom);
   root.classList.toggle("many-sheets", strips > 0);
   root.classList.toggle("profile-apart", front > 1);
-  for (const size of LETTERING_PX) {
+  const fits = (count, size) => {
     root.style.setProperty("--map-height", "0px");
-    const most = layStrips(size, strips);
+    const most = layStrips(size, strips, count);
     const under = strips ? stripRoom.offsetHeight : 0;
     const apart = front > 1 ? profileRoom.offsetHeight : 0;
     const left = SHEET_HEIGHT_PX - (document.body.scrollHeight - under - apart);
     root.style.setProperty("--map-height", `${Math.max(MAP_PX.least, Math.min(MAP_PX.most, left))}px`);
-    if (left >= MAP_PX.least && (!strips || most <= SHEET_HEIGHT_PX - 10)) break;
-  }
+    return left >= MAP_PX.least && (!strips || most <= SHEET_HEIGHT_PX - 20);
+  };
+  COLUMNS.some(({ count, least }) => LETTERING_PX.filter((size) => size >= least).some((size) => fits(count, size)));
   drawRibbons();
   quietly(() => {
     roadMap.invalidateSize({ animate: false, pan: false });

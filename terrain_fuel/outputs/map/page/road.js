@@ -96,7 +96,15 @@ function layRoad() {
 const cellAt = (column, line) => column * 100003 + line;
 function cellsOf(w) {
   const cells = new Set();
-  for (let i = 0; i < w.count; i++) cells.add(cellAt(Math.round(w.x[i] / 8), Math.round(w.y[i] / 8)));
+  for (let i = 0; i < w.count; i++) {
+    const last = Math.max(0, i - 1);
+    const steps = Math.max(1, Math.ceil((w.s[i] - w.s[last]) / 8));
+    for (let k = 1; k <= steps; k++) {
+      const x = w.x[last] + (k / steps) * (w.x[i] - w.x[last]);
+      const y = w.y[last] + (k / steps) * (w.y[i] - w.y[last]);
+      cells.add(cellAt(Math.round(x / 8), Math.round(y / 8)));
+    }
+  }
   return cells;
 }
 

@@ -176,17 +176,17 @@ function roadside({ startAt, endAt }, rungs, rem) {
   const signs = [];
   const taken = [];
   const free = (y, room) => y > room && y < rungs.height - room && taken.every(([other, size]) => Math.abs(other - y) > room + size);
-  for (const [at, degrees] of plan.turns) {
-    const y = Math.min(heightOn(rungs, at), rungs.height - 0.9 * rem);
-    if (at < startAt || at >= endAt || !free(y, 0.8 * rem)) continue;
-    taken.push([y, 0.8 * rem]);
-    signs.push(compass(0.85 * rem, y, degrees, 0.68 * rem));
-  }
   for (const [lap, at] of plan.laps ? plan.laps.bounds.slice(0, -1).entries() : []) {
     const y = heightOn(rungs, at);
     if (at < startAt || at >= endAt || !free(y, 0.5 * rem)) continue;
     taken.push([y, 0.5 * rem]);
     signs.push(drawn("text", { x: 0, y: px(y), "font-size": 0.75 * rem }, filled(plan.words.lap, { number: lap + 1 })));
+  }
+  for (const [at, degrees] of plan.turns) {
+    const y = Math.min(heightOn(rungs, at), rungs.height - 0.9 * rem);
+    if (at < startAt || at >= endAt || !free(y, 0.8 * rem)) continue;
+    taken.push([y, 0.8 * rem]);
+    signs.push(compass(0.85 * rem, y, degrees, 0.68 * rem));
   }
   const step = 5 * plan.units.roadM;
   for (let at = Math.ceil(startAt / step) * step; at < endAt; at += step) {
