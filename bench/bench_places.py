@@ -1,4 +1,8 @@
-"""A 200 km route against a made extract of about 200 MB: the first read, and the same from the cache."""
+"""A 200 km route against a made extract of about 200 MB: the first read, and the same from the cache.
+
+`--mb 4000` makes a country's size of it (in the folder of temporary files), `--worlds 200` tries so many made
+worlds of the tests instead.
+"""
 
 import argparse
 import os
@@ -8,6 +12,7 @@ import sys
 import tempfile
 import threading
 import time
+import zlib
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -64,8 +69,69 @@ def write_extract(path: Path, size_mb: int) -> None:
     far_nodes, far_ways = _split(far_blobs, FAR_WAYS * NODES_A_WAY)
     copies = max(1, round(size_mb * 1e6 / sum(map(len, far_blobs))))
     with path.open("wb") as file:
-        for part in (head, *near_nodes, *far_nodes * copies, *near_ways, *far_ways * copies):
+        for part in (head, *near_nodes):
             file.write(part)
+        for copy in range(copies):
+            for part in far_nodes:
+                file.write(shifted(part, copy * FAR_WAYS * NODES_A_WAY) if copy else part)
+        for part in (*near_ways, *far_ways * copies):
+            file.write(part)
+
+
+def shifted(part: bytes, more: int) -> bytes:
+    """Return a blob of nodes with so much added to their numbers: only the first is told whole [OSM]_."""
+    (head,) = struct.unpack_from(">i", part)
+    header, blob = part[4 : 4 + head], part[4 + head :]
+    data = bytearray(zlib.decompress(blob[slice(*_field(blob, 3))]))
+    at = 0
+    for number in (2, 2, 1):  # its group, the group's nodes, their numbers
+        at += _field(data[at:], number)[0]
+    old, size = _varint(data, at)
+    new = old + 2 * more
+    data[at : at + size] = _varint_bytes(new, size)
+    again = zlib.compress(bytes(data), 1)  # quickly: a country of nodes is packed again
+    body = b"\x10" + _varint_bytes(len(data)) + b"\x1a" + _varint_bytes(len(again)) + again
+    kind = header[: 2 + header[1]]  # the blob's type, then its new size
+    header = kind + b"\x18" + _varint_bytes(len(body))
+    return struct.pack(">i", len(header)) + header + body
+
+
+def _field(data: bytes | bytearray, wanted: int) -> tuple[int, int]:
+    """Return where the first field of a number lies in a message: its content's start and end."""
+    at = 0
+    while True:
+        key, size = _varint(data, at)
+        at += size
+        length, size = _varint(data, at)
+        at += size
+        if key & 7 == 0:
+            continue
+        if key >> 3 == wanted:
+            return at, at + length
+        at += length
+
+
+def _varint(data: bytes | bytearray, at: int) -> tuple[int, int]:
+    """Return a number of variable length, and its length."""
+    value = shift = 0
+    for size, byte in enumerate(data[at : at + 10], start=1):
+        value |= (byte & 0x7F) << shift
+        shift += 7
+        if byte < 0x80:
+            return value, size
+    raise ValueError(f"no number at {at}")
+
+
+def _varint_bytes(value: int, size: int = 0) -> bytes:
+    """Return a number of variable length, of as many bytes as asked or as few as can be."""
+    found = bytearray()
+    while value > 0x7F or len(found) + 1 < size:
+        found.append(value & 0x7F | 0x80)
+        value >>= 7
+    found.append(value)
+    if size and len(found) != size:
+        raise ValueError(f"{value} does not fit into {size} bytes")
+    return bytes(found)
 
 
 def _write_ways(path: Path, first: int, count: int, rng: np.random.Generator, near_road: bool) -> None:
@@ -136,6 +202,7 @@ def measure(extract: Path, on_disk: bool) -> None:
     from terrain_fuel.inputs.places import with_places
     from terrain_fuel.track import Track
 
+    large = extract.stat().st_size > reading.IN_MEMORY_BYTES
     if on_disk:
         reading.IN_MEMORY_BYTES = 0
     lat, lon, distance = np.load(extract.with_name("road.npy"))
@@ -147,10 +214,25 @@ def measure(extract: Path, on_disk: bool) -> None:
     taken, worked = time.perf_counter() - clock, time.process_time() - cpu
     assert road is not None
     print(
-        f"  {'on disk' if on_disk else 'in memory':9} {taken:6.2f} s ({worked:.2f} s of CPU),"
+        f"  {'on disk' if on_disk or large else 'in memory':9} {taken:6.2f} s ({worked:.2f} s of CPU),"
         f" {status_mb('VmHWM'):.0f} MB at most, {watch.most_mb:.0f} of them the process's own;"
         f" {len(road.places)} places, {100 * road.found_share:.1f} % of {track.length_m / 1000:.0f} km found"
     )
+
+
+def try_worlds(count: int) -> None:
+    """Print of how many made worlds, a seed each, all is found as it was made."""
+    from tests.places.test_made_worlds import check_world
+
+    wrong = []
+    with tempfile.TemporaryDirectory() as folder:
+        os.environ["XDG_CACHE_HOME"] = folder
+        for seed in range(count):
+            try:
+                check_world(seed, Path(folder))
+            except AssertionError as fault:
+                wrong.append(f"{seed}: {str(fault).strip().splitlines()[0]}")
+    print(f"{count - len(wrong)} of {count} made worlds are found as they were made", *wrong, sep="\n  ")
 
 
 def status_mb(name: str) -> float:
@@ -178,7 +260,11 @@ def main() -> None:
     parser.add_argument("--mb", type=int, default=200)
     parser.add_argument("--read", type=Path)
     parser.add_argument("--on-disk", action="store_true")
+    parser.add_argument("--worlds", type=int)
     chosen = parser.parse_args()
+    if chosen.worlds:
+        try_worlds(chosen.worlds)
+        return
     if chosen.read:
         measure(chosen.read, chosen.on_disk)
         return

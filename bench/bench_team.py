@@ -16,6 +16,9 @@ import psutil
 
 ROUTES = Path(__file__).resolve().parent.parent / "routes"
 DAYS = (("loop-120", "team-day"), ("rolling-60", "team-short"), ("long-200", "team-long"))
+SMALL = (6, 5)
+"""Riders and stages."""
+
 EVERY_S = 0.25
 
 
@@ -26,8 +29,8 @@ def main() -> None:
         measure(*numbers, drawn="drawn" in sys.argv)
         return
     for workers in (1, 2):
-        measure(4, 3, workers, drawn=False)
-    measure(4, 3, 2, drawn=True)
+        measure(*SMALL, workers, drawn=False)
+    measure(*SMALL, 2, drawn=True)
 
 
 def measure(riders: int, stages: int, workers: int, *, drawn: bool) -> None:

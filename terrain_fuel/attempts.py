@@ -1,11 +1,13 @@
 """What a good helper tries before giving up: small changes to the kitchen, and to the rider's own files."""
 
 import math
-from collections.abc import Iterator
+from collections import Counter
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from terrain_fuel.bottles.share import SIPS_RUN_AHEAD_G, usable_foods
 from terrain_fuel.day import Day, Feed
+from terrain_fuel.demand.intake import TRAINED_G_PER_H
 from terrain_fuel.facts import Fact, fact
 from terrain_fuel.limits import DRINK_WITHIN_S, LOSS_SHARE, OVER_GAP_MIN, OVERFULL, SINGLE_SUGAR_HOUR_G
 from terrain_fuel.pantry import Container, Item, Pantry
@@ -15,6 +17,9 @@ from terrain_fuel.rider import OPT_IN_ABOVE_G_PER_H, Rider
 
 SMALLEST_CUT_G, HALF_A_GEL_G = 12.0, 20.0
 """Smaller bites are not cut again; what is squeezed out is halved from here: common practice (no source)."""
+
+RACE_BITE_G = 16.0
+"""In a race for a trained gut bites of this size fill the hours: common practice (no source)."""
 
 GAP_STEP_MIN = 5.0
 LEAST_RHYTHM_MIN = 10.0
@@ -39,6 +44,8 @@ def cut_for_rhythm(rider: Rider, pantry: Pantry, day: Day) -> Change | None:
     The smallest of the bites is asked: a gel that is too large is no matter where there is something to chew.
     """
     fitting_g = (rider.gut_limit_g_per_h - SIPS_RUN_AHEAD_G) * rider.habits.eat_every_min / 60.0
+    if day.purpose == "race" and rider.gut_limit_g_per_h >= TRAINED_G_PER_H:
+        fitting_g = min(fitting_g, RACE_BITE_G)
     change = None
     while _smallest_g(pantry) > fitting_g and (cut := _cut(rider, pantry, day)) is not None:
         change, pantry = cut, cut.pantry
@@ -69,7 +76,7 @@ def _cut(rider: Rider, pantry: Pantry, day: Day) -> Change | None:
     names = tuple(new.name for new, old in pairs if new != old and old.count > 0)
     if not names:
         return None
-    return Change(fact("cut_finer", items=names), rider, Pantry(finer, pantry.containers), day)
+    return Change(fact("cut_finer", items=names), rider, replace(pantry, items=finer), day)
 
 
 def held_for_sugars(plan: Plan) -> Iterator[Change]:
@@ -77,6 +84,38 @@ def held_for_sugars(plan: Plan) -> Iterator[Change]:
     if SINGLE_SUGAR_HOUR_G.name in {each.name for each in plan.violations}:
         held = replace(plan.rider, mixed_sugars=False)
         yield Change(fact("held_for_single_sugars"), held, plan.pantry, plan.day)
+
+
+def taken_as_it_fits(plan: Plan) -> Iterator[Change]:
+    """Yield what was to be carried less what no pocket holds, the pieces that bring least first."""
+    over = int(sum(each.amount for each in plan.violations if each.name == OVERFULL.name))
+    pantry = plan.pantry
+    carried: Counter[str] = Counter()
+    for row in plan.packing:
+        if row.form != "powder":
+            carried[row.item] += math.ceil(row.items)
+    if over == 0 or carried.total() <= over:
+        return
+    left: Counter[str] = Counter()
+    for _ in range(over):
+        staying = [pantry.item(name) for name, pieces in carried.items() if left[name] < pieces]
+        left[min(staying, key=lambda item: _given_up(item, left, carried)).name] += 1
+    items = tuple(
+        replace(item, count=carried[item.name] - left[item.name]) if item.is_food else item
+        for item in pantry.items
+    )
+    at_home = tuple(
+        (item.name, item.count - new.count) for item, new in zip(pantry.items, items, strict=True)
+    )
+    fitting = replace(pantry, items=items, left=tuple(each for each in at_home if each[1] > 0))
+    pieces = tuple(fact("packed_whole", count=each, item=name) for name, each in left.items())
+    told = fact("left_at_home", items=pieces)
+    yield Change(told, plan.rider, fitting, plan.day)
+
+
+def _given_up(item: Item, left: Mapping[str, int], carried: Mapping[str, int]) -> tuple[bool, float]:
+    """Return what tells which food gives up a piece first: none gives up half of its own before others do."""
+    return 2 * left[item.name] >= carried[item.name], item.carbohydrate_g
 
 
 def remedies(broken: Violation, plan: Plan) -> Iterator[Change]:
@@ -90,7 +129,7 @@ def remedies(broken: Violation, plan: Plan) -> Iterator[Change]:
         holds = within_range(Container, "holds_items", int(broken.amount))
         pocket = Container(f"pocket {len(pantry.containers) + 1}", "pocket", holds_items=holds)
         told = fact("add_pocket", name=pocket.name, items=holds)
-        yield Change(told, rider, Pantry(pantry.items, (*pantry.containers, pocket)), day)
+        yield Change(told, rider, replace(pantry, containers=(*pantry.containers, pocket)), day)
 
 
 def more_carbohydrate(plan: Plan) -> Iterator[Change]:
@@ -156,9 +195,9 @@ def _one_more_tap(broken: Violation, plan: Plan) -> Iterator[Change]:
 
 def _without_mix(pantry: Pantry) -> Pantry:
     items = tuple(replace(item, count=0) if item.traits.brings_energy else item for item in pantry.items)
-    return Pantry(items, pantry.containers)
+    return replace(pantry, items=items)
 
 
 def _with_count(pantry: Pantry, name: str, count: int) -> Pantry:
     items = tuple(replace(item, count=count) if item.name == name else item for item in pantry.items)
-    return Pantry(items, pantry.containers)
+    return replace(pantry, items=items)

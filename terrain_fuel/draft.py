@@ -21,7 +21,7 @@ from terrain_fuel.flags.model import Caution
 from terrain_fuel.food.kept_back import choose_reserve
 from terrain_fuel.food.model import Care, FoodPlan
 from terrain_fuel.food.pins import Pin
-from terrain_fuel.food.place import bound_food, place_food, within_reach
+from terrain_fuel.food.place import bound_food, may_keep_gaps, place_food, within_reach
 from terrain_fuel.food.told import tell_food
 from terrain_fuel.hands.score import score_hands
 from terrain_fuel.pace.model import Pace, Stop
@@ -118,10 +118,23 @@ def place(
         care=care,
     )
     sips = place_sips(
-        ready.demand, ready.hands, ready.road, ready.drinks, food.bites, ready.rider, ready.pantry
+        ready.demand,
+        ready.hands,
+        ready.road,
+        ready.drinks,
+        food.bites,
+        ready.rider,
+        ready.pantry,
+        fills_hours=is_full_race(ready.demand, ready.rider, ready.day),
     )
     changes = change_notices(previous.bites, food.bites) if previous is not None else ()
     return Draft(assemble_plan(ready, food, sips, changes), food, ready)
+
+
+def may_keep_every_gap(ready: Prepared) -> bool:
+    """Return whether food and drink leave any plan a way to keep the rider's longest gap."""
+    lump_g, reserved = _lump_g(ready), ready.reserved
+    return may_keep_gaps(ready.road, ready.pantry, ready.rider, lump_g=lump_g, reserved=reserved)
 
 
 def told(draft: Draft) -> Draft:

@@ -116,10 +116,14 @@ class Container:
 
 @dataclass(frozen=True, slots=True)
 class Pantry:
-    """What the rider can choose from and carry it in. Names are unique."""
+    """What the rider can choose from and carry it in. Names are unique.
+
+    ``left`` are pieces that stay at home because no pocket holds them, by name; the items count without them.
+    """
 
     items: tuple[Item, ...] = field(default_factory=lambda: DEFAULT_ITEMS)
     containers: tuple[Container, ...] = field(default_factory=lambda: DEFAULT_CONTAINERS)
+    left: tuple[tuple[str, int], ...] = ()
 
     def __post_init__(self) -> None:
         for label, things in (("item", self.items), ("container", self.containers)):

@@ -1,6 +1,6 @@
 """Plan a ride: the plan as it comes, and what a helper would try before handing it over."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from terrain_fuel.attempts import cut_for_rhythm
 from terrain_fuel.day import Day
@@ -65,13 +65,25 @@ def plan_ridden(ridden: RiddenRoad, pantry: Pantry, pins: Sequence[Pin] = ()) ->
     ridden : road, rider and day; `RiddenRoad.under` changes the settings and keeps what it can
     pantry, pins : as in `plan_ride`
     """
+    *_, plan = plan_in_turn(ridden, pantry, pins)
+    return plan
+
+
+def plan_in_turn(ridden: RiddenRoad, pantry: Pantry, pins: Sequence[Pin] = ()) -> Iterator[Plan]:
+    """Yield the plan of a ridden road once every point stands, then with how good it is and what would help.
+
+    What the second adds takes a third of the time, and moves nothing; with pins there is nothing to add.
+    """
     _refuse_endless(ridden)
     cut = cut_for_rhythm(ridden.rider, pantry, ridden.day)
     draft = draft_plan(ridden, pantry, care="bites") if cut is None else changed(ridden, cut)
     draft = tried_in_the_kitchen(ridden, draft)
     if pins:
-        return place(draft.ready, resolve_swaps(pins, draft.plan.fuel_points), draft.food).plan
-    return with_remedies(with_bound(told(draft)), Trials(ridden, draft.ready))
+        yield place(draft.ready, resolve_swaps(pins, draft.plan.fuel_points), draft.food).plan
+        return
+    draft = told(draft)
+    yield draft.plan
+    yield with_remedies(with_bound(draft), Trials(ridden, draft.ready))
 
 
 def _refuse_endless(ridden: RiddenRoad) -> None:

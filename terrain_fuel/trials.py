@@ -3,11 +3,18 @@
 from dataclasses import replace
 
 from terrain_fuel.assembly.plan import Prepared
-from terrain_fuel.attempts import Change, held_for_sugars, more_carbohydrate, quiet_changes, remedies
-from terrain_fuel.draft import Draft, place, prepare
+from terrain_fuel.attempts import (
+    Change,
+    held_for_sugars,
+    more_carbohydrate,
+    quiet_changes,
+    remedies,
+    taken_as_it_fits,
+)
+from terrain_fuel.draft import Draft, may_keep_every_gap, place, prepare
 from terrain_fuel.facts import NOTHING, Fact, fact
 from terrain_fuel.food.place import most_trials
-from terrain_fuel.limits import LOSS_SHARE, NO_RIDE
+from terrain_fuel.limits import LOSS_MOST_SHARE, LOSS_SHARE, NO_RIDE, OVER_GAP_MIN
 from terrain_fuel.pace.ridden import RiddenRoad
 from terrain_fuel.plan import Plan, Violation
 
@@ -17,6 +24,9 @@ MOST_NODES_TRIED = 200_000
 WORTH_G_PER_H = 2.0
 """A change that brings less is not worth telling: common practice (no source)."""
 
+WATER = {LOSS_SHARE.name, LOSS_MOST_SHARE.name}
+"""What taps and bottles alone can mend."""
+
 LIMITED_BY = {
     "gut": "limited_by_gut",
     "portions": "limited_by_portions",
@@ -25,12 +35,13 @@ LIMITED_BY = {
     "time": "limited_by_time",
     "places": "limited_by_places",
     "rhythm": "limited_by_rhythm",
+    "room": "limited_by_room",
 }
 
 
-def _mendable(plan: Plan) -> bool:
-    """Return whether a rule is broken that a change in the kitchen may mend: not the day, not water."""
-    return any(each.rule != NO_RIDE and each.name != LOSS_SHARE.name for each in plan.violations)
+def _mendable(plan: Plan) -> frozenset[str]:
+    """Return the names of broken rules that a change in the kitchen may mend: not the day, not water."""
+    return frozenset(each.name for each in plan.violations if each.rule != NO_RIDE) - WATER
 
 
 class Trials:
@@ -76,19 +87,43 @@ def _broken_in(ready: Prepared) -> set[str]:
 
 
 def tried_in_the_kitchen(ridden: RiddenRoad, draft: Draft) -> Draft:
-    """Return the draft with the first change of the kitchen that mends it, else the draft itself."""
-    if not _mendable(draft.plan):
-        return draft
-    kitchen = quiet_changes(draft.ready.rider, draft.ready.pantry, draft.ready.day)
-    trials = Trials(ridden, draft.ready)
-    for change in (*held_for_sugars(draft.plan), *kitchen):
-        ready = trials.prepared(change)
-        tried = None if ready is None or _broken_in(ready) - {LOSS_SHARE.name} else trials.draft(change)
-        if ready is not None and tried is not None and not _mendable(tried.plan):
-            ready = replace(ready, told=(*draft.ready.told, change.told))
-            mended = place(ready, begun=tried.food, care="bites")
-            return draft if _mendable(mended.plan) else mended
+    """Return the draft as the kitchen mends it: one change, or several of which each clears another rule."""
+    while (mended := _mended(ridden, draft)) is not None:
+        draft = mended
     return draft
+
+
+def _mended(ridden: RiddenRoad, draft: Draft) -> Draft | None:
+    """Return the draft with the first change after which no rule is broken, else the fewest; None without."""
+    broken = _mendable(draft.plan)
+    if not broken:
+        return None
+    ready, trials = draft.ready, Trials(ridden, draft.ready)
+    kitchen = quiet_changes(ready.rider, ready.pantry, ready.day)
+    found: list[tuple[int, Change, Draft]] = []
+    for change in (*held_for_sugars(draft.plan), *taken_as_it_fits(draft.plan), *kitchen):
+        tried = _tried(trials, change, broken)
+        if tried is not None:
+            found.append((len(_mendable(tried.plan)), change, tried))
+            if not _mendable(tried.plan):
+                break
+    for _, change, tried in sorted(found, key=lambda each: each[0]):
+        with_it = replace(tried.ready, told=(*ready.told, change.told))
+        mended = place(with_it, begun=tried.food, care="bites")
+        if _mendable(mended.plan) < broken:
+            return mended
+    return None
+
+
+def _tried(trials: Trials, change: Change, broken: frozenset[str]) -> Draft | None:
+    """Return the first plan with a change if it breaks fewer rules, and no other."""
+    ready = trials.prepared(change)
+    if ready is None or not _broken_in(ready) - WATER <= broken:
+        return None
+    if broken == {OVER_GAP_MIN.name} and not may_keep_every_gap(ready):
+        return None
+    tried = trials.draft(change)
+    return tried if tried is not None and _mendable(tried.plan) < broken else None
 
 
 def changed(ridden: RiddenRoad, change: Change) -> Draft:

@@ -29,6 +29,7 @@ class MadeMap:
         self.lat_deg, self.lon_deg = lat_deg, lon_deg
         self._nodes: list[tuple[int, float, float, Tags]] = []
         self._ways: list[tuple[int, Sequence[int], Tags]] = []
+        self._areas: list[tuple[int, Sequence[tuple[int, str]], Tags]] = []
 
     def node(self, place: Metres, /, **tags: str) -> int:
         """Add a node and return its number; in keys ``__`` stands for a colon."""
@@ -41,6 +42,19 @@ class MadeMap:
         """Add a way along nodes and return its number."""
         number = len(self._ways) + 1
         self._ways.append((number, nodes, _keys(tags)))
+        return number
+
+    def outline(self, middle: Metres, half_m: float) -> int:
+        """Add a square about a place, a way without tags, and return its number."""
+        east, north = middle
+        corners = ((-half_m, -half_m), (half_m, -half_m), (half_m, half_m), (-half_m, half_m))
+        nodes = [self.node((east + x, north + y)) for x, y in corners]
+        return self.way([*nodes, nodes[0]])
+
+    def area(self, lines: Sequence[tuple[int, str]], **tags: str) -> int:
+        """Add a relation of ways and what each is in it, and return its number."""
+        number = len(self._areas) + 1
+        self._areas.append((number, lines, {"type": "multipolygon", **_keys(tags)}))
         return number
 
     def road(self, places: Sequence[Metres], **tags: str) -> list[int]:
@@ -79,7 +93,10 @@ class MadeMap:
             writer.add_node(Node(id=number, location=(lon, lat), tags=tags))
         for number, nodes, tags in self._ways:
             writer.add_way(Way(id=number, nodes=nodes, tags=tags))
-        for number in range(1, 4):  # what the reader leaves aside
+        for number, lines, tags in self._areas:
+            members = [("w", way, role) for way, role in lines]
+            writer.add_relation(Relation(id=number, members=members, tags=tags))
+        for number in range(len(self._areas) + 1, len(self._areas) + 4):  # what the reader leaves aside
             members = [("w", way, "outer") for way, _, _ in self._ways[:200]]
             writer.add_relation(Relation(id=number, members=members, tags={"type": "multipolygon"}))
         writer.close()

@@ -11,12 +11,13 @@ from terrain_fuel.attempts import Change, more_carbohydrate, remedies
 from terrain_fuel.checker import check_plan
 from terrain_fuel.day import Day, Feed
 from terrain_fuel.facts import NOTHING, Fact
-from terrain_fuel.outputs.data.plan_json import plan_to_dict
-from terrain_fuel.pantry import DEFAULT_ITEMS, Item, Pantry
+from terrain_fuel.outputs.data.plan_json import plan_text, plan_to_dict
+from terrain_fuel.pantry import DEFAULT_ITEMS, Container, Item, Pantry
 from terrain_fuel.plan import Plan
 from terrain_fuel.planner import plan_ride
 from terrain_fuel.rider import Habits, Rider
 from tests.made_roads import Road, make_track
+from tests.saying import say
 
 TRACK = make_track(Road(95.0, hilliness=0.02, bends=0.0, seed=3))
 DRINKS = tuple(item for item in DEFAULT_ITEMS if not item.is_food)
@@ -57,6 +58,21 @@ def test_what_limits_is_told_apart(case: str) -> None:
     assert plan.totals.carbohydrate_wanted_g_per_h == plan.rider.habits.carbohydrate_target_g_per_h
     told = [notice for notice in plan.warnings if notice.code == "carbohydrate_limited"]
     assert len(told) == (1 if case else 0)
+
+
+def test_what_no_pocket_holds_stays_at_home() -> None:
+    """Eight gels go into the one pocket, of thirty, and the gaps are kept all the same."""
+    pocket = Container("back pocket", "pocket", holds_items=8)
+    bottles = tuple(each for each in Pantry().containers if each.kind == "bottle")
+    plan = plan_ride(TRACK, wanting(70.0), replace(kitchen(30), containers=(*bottles, pocket)), Day())
+    assert plan.violations == ()
+    assert sum(row.items for row in plan.packing) <= 8
+    assert plan.totals.limited_by == "room"
+    told = {notice.code: notice for notice in plan.warnings}
+    assert say(told["left_at_home"]).startswith("Stays at home, for the pockets hold no more: ")
+    (shop,) = (step for step in plan.preparation if step.item == "plain gel" and step.when == "evening")
+    assert say(shop.text) == "lay out 8 of the 30 in stock"
+    assert check_plan(json.loads(plan_text(plan))) == ()
 
 
 def test_with_nothing_to_bite_the_drink_limits_or_holds_it() -> None:

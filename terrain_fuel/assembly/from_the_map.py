@@ -33,15 +33,17 @@ def map_notices(terrain: Terrain, refills: Sequence[Refill], day: Day, pantry: P
     return (map_notice(road, day, len(used_places(refills))), *more)
 
 
-def map_notice(road: MappedRoad, day: Day, used: int = 0) -> Fact:
-    """Return what was taken from a map."""
+def map_notice(road: MappedRoad, day: Day, used: int | None = None) -> Fact:
+    """Return what was taken from a map; of its places how many a plan uses, None without a plan."""
+    known = len(road.places)
     minded = [each for each in road.sections if each.kind not in SMOOTH_KINDS or _is_rough(each)]
     return fact(
         "from_the_map",
         source=road.source,
         age=_age(road, day),
-        used=used,
-        places=len(road.places),
+        offered=fact("map_places", places=known)
+        if used is None
+        else fact("map_places_used", used=used, places=known),
         spots=len(road.spots),
         sections_m=total_m(minded),
         names=len(road.landmarks),

@@ -14,7 +14,7 @@ from terrain_fuel.pantry import Pantry
 from terrain_fuel.plan import FuelPoint
 from terrain_fuel.rider import Rider
 
-Limiting = Literal["", "gut", "portions", "stock", "drink strength", "time", "places", "rhythm"]
+Limiting = Literal["", "gut", "portions", "stock", "drink strength", "time", "places", "rhythm", "room"]
 
 HELD, FULL_HELD = 0.93, 0.98
 """A plan that brings this share of what is wanted holds it: bites come whole. A race that wants about all
@@ -63,7 +63,9 @@ def limiting_factor(
     left_g = _left_g(points, reserve, pantry)
     if left_g < missing_g:
         drunk_g = sum(point.carbohydrate_g for point in points if point.action == "sip")
-        return "stock" if left_g + max(0.0, _mix_g(pantry) - drunk_g) < missing_g else "drink strength"
+        if left_g + max(0.0, _mix_g(pantry) - drunk_g) < missing_g:
+            return "room" if pantry.left else "stock"
+        return "drink strength"
     if _full_share(points, rider, pantry) > MOST_BITES:
         near = planned_g >= NEAR_LIMIT * rider.gut_limit_g_per_h * hours
         return "gut" if near else "portions"

@@ -1,6 +1,7 @@
 """The command line: words to a command, the command's errors to one line and an exit code."""
 
 import argparse
+import errno
 import sys
 from collections.abc import Sequence
 from typing import NoReturn
@@ -28,7 +29,7 @@ from terrain_fuel.cli.exit_codes import EXIT_BAD_INPUT, EXIT_INTERRUPTED, EXIT_N
 from terrain_fuel.cli.report import unforeseen_line
 from terrain_fuel.cli.streams import safe_streams
 from terrain_fuel.errors import TerrainFuelError
-from terrain_fuel.text import MESSAGE_LETTERS, plain_text
+from terrain_fuel.text import MESSAGE_LETTERS, PATH_LETTERS, plain_text
 
 COMMANDS = (
     plan, open_page, team, event, terrain, why, check, compare, rehearse, calibrate, sweat, review, log,
@@ -88,6 +89,10 @@ def _run(words: Sequence[str] | None) -> int:
         _say("terrain-fuel: interrupted; nothing is left half written")
         return EXIT_INTERRUPTED
     except Exception as fault:  # whatever it is, the rider gets one line
+        if isinstance(fault, OSError) and fault.errno == errno.ENAMETOOLONG:  # asked of any name, anywhere
+            where = plain_text(str(fault.filename), PATH_LETTERS)
+            _say(f"{where}: is no name that a file can have (too long); give a shorter one")
+            return EXIT_BAD_INPUT
         _say(unforeseen_line(fault))
         return EXIT_UNFORESEEN
 

@@ -28,8 +28,8 @@ DRAUGHT_ML = 180.0
 INTO_THE_HALT_M, INTO_THE_ROAD_M, FILLED_IN_S = 20.0, 0.5, 5.0
 MOST_TO_FEED_ML = 250.0
 """So much is drunk at one place where it has to end a gap between food."""
-SPARE_POWDER_G = 20.0
-"""Less powder at home than this is none."""
+SPARE_POWDER_G, SHORT_SHARE = 20.0, 0.75
+"""Less powder at home than this is none; less to eat than this share of what is wanted is far too little."""
 SPARE_G = 0.5
 """So much more room is kept for it in the hour than it needs."""
 TWO_APART_S = 150.0
@@ -69,12 +69,14 @@ class _Thirst:
     """What one place asks for.
 
     ``wanted_ml`` brings the drink up to the planned curve, ``most_ml`` is allowed, ``food_g`` ends a gap
-    between food, ``drops`` are the last of a bottle that should be empty before it is filled.
+    between food, ``behind_g`` would bring what is eaten and drunk up to what is wanted, and ``drops`` are the
+    last of a bottle that should be empty before it is filled.
     """
 
     wanted_ml: float
     most_ml: float
     food_g: float
+    behind_g: float
     drops: tuple[str, float, float] | None
 
 
@@ -90,6 +92,7 @@ class Drinking:
     levels: BottleLevels
     limits: DrinkLimits
     hunger: Hunger
+    fills_hours: bool = False
     sips: list[Sip] = field(default_factory=list)
 
     def ride(self, leg: Leg) -> None:
@@ -99,8 +102,8 @@ class Drinking:
         self._say_what_is_finished({pour.container for pour in self.levels.pours[poured:]}, leg)
         ahead = find_sip_places(self.way, leg, self.drinks, self.bites, self._draught_ml)
         ration_ml = self._ration_ml(ahead)
-        until_s, is_last = self.way.clock_at(leg.end_m), self.drinks.spare_powder_g < SPARE_POWDER_G
-        self.hunger.share_out(self.levels.carbohydrate_g, until_s, is_last=is_last)
+        until_s = self.way.clock_at(leg.end_m)
+        self.hunger.share_out(self.levels.carbohydrate_g, until_s, is_last=self._stock_is_short)
         self._start(ahead, leg)
         while ahead:
             place = ahead.pop(0)
@@ -110,6 +113,13 @@ class Drinking:
                 ahead.pop(0)
         if leg is not self.drinks.legs[-1]:
             self._empty_for_the_halt(leg)
+
+    @property
+    def _stock_is_short(self) -> bool:
+        """Whether there is no more powder at home, and far less of everything than is wanted."""
+        planned_g = sum(bite.carbohydrate_g for bite in self.bites) + float(self.drinks.carbohydrate_g[-1])
+        short = planned_g < SHORT_SHARE * float(self.demand.carbohydrate_target_g[-1])
+        return short and self.drinks.spare_powder_g < SPARE_POWDER_G
 
     @property
     def _draught_ml(self) -> float:
@@ -187,8 +197,16 @@ class Drinking:
             wanted_ml=min(wanted_ml, most_ml),
             most_ml=most_ml,
             food_g=self.hunger.wanted_g(place.clock_s, self._next_s(ahead, leg), self._early_s()),
+            behind_g=self._behind_g(place, ahead) if self.fills_hours else 0.0,
             drops=self.levels.last_drops() if is_last else None,
         )
+
+    def _behind_g(self, place: SipPlace, ahead: Sequence[SipPlace]) -> float:
+        """Return what is missing on the curve of carbohydrate until the next sip, bites counted [g]."""
+        pace = self.demand.pace
+        upto_s = ahead[0].clock_s if ahead else place.clock_s + LAST_SIP_WAITS_S
+        wanted_g = float(np.interp(upto_s, pace.clock_s, self.demand.carbohydrate_target_g))
+        return max(0.0, wanted_g - self.limits.taken_g(upto_s))
 
     def _wanted_ml(self, place: SipPlace, ahead: Sequence[SipPlace], leg: Leg) -> float:
         """Return what brings the drink up to the planned curve half-way to the next sip [ml]."""
@@ -228,6 +246,9 @@ class Drinking:
             if thirst.food_g > 0 and g_per_ml > 0:
                 fed_ml = max(thirst.food_g / g_per_ml, self.rider.habits.sip_ml)
                 given_ml = min(fed_ml, thirst.most_ml, held_ml, max(wanted_ml, MOST_TO_FEED_ML))
+            elif thirst.behind_g > 0.0 and g_per_ml > 0.0:
+                fill_ml = min(thirst.behind_g / g_per_ml, thirst.most_ml, held_ml, self._draught_ml)
+                given_ml = max(given_ml, fill_ml)
             if g_per_ml > 0:
                 room_ml = room_g / g_per_ml
                 given_ml = min(given_ml, max(room_ml - kept_ml, min(room_ml, own_ml)))
@@ -255,7 +276,9 @@ class Drinking:
         ):
             return [drops]
         if food_g <= 0:
-            return sorted(choices, key=lambda choice: choice[2] > 0) if self.hunger.is_scarce else choices
+            if thirst.behind_g > 0.0:
+                return sorted(choices, key=lambda choice: choice[2] <= 0.0)
+            return sorted(choices, key=lambda choice: choice[2] > 0.0) if self.hunger.is_scarce else choices
         strong = [choice for choice in choices if min(choice[1], MOST_TO_FEED_ML) * choice[2] >= food_g]
         strong.sort(key=lambda choice: -round(choice[2], 3))
         mixed = [choice for choice in choices if choice[2] > 0 and choice[1] >= LEAST_MOUTHFUL_ML]

@@ -37,6 +37,11 @@ class DrinkLimits:
         food_ml = sum(fluid_ml for at_s, fluid_ml in self._food_ml if at_s <= clock_s)
         return food_ml + sum(draught.fluid_ml for _, draught in self._drinks)
 
+    def taken_g(self, upto_s: float) -> float:
+        """Return the carbohydrate of all draughts taken, and of the bites up to a moment [g]."""
+        food_g = sum(grams for at_s, grams in self._food if at_s <= upto_s)
+        return food_g + sum(draught.carbohydrate_g for _, draught in self._drinks)
+
     def fluid_room_ml(self, clock_s: float) -> float:
         """Return how much may be drunk now [ml]; sips are asked for in time order."""
         soon_ml = sum(ml for at_s, ml in self._food_ml if clock_s < at_s <= clock_s + HOUR_S)

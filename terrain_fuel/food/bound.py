@@ -16,9 +16,12 @@ from terrain_fuel.food.bands import Bands, bands_below
 from terrain_fuel.food.counting import Table, count_back
 from terrain_fuel.food.problem import Choice, FoodProblem, over_gap_costs
 from terrain_fuel.food.sizes import tells_foods_apart
-from terrain_fuel.food.ways import Ways
+from terrain_fuel.food.ways import Ways, within_reach
 from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.rules.road import IntArray
+
+APART_SHARE = 0.1
+"""About how much higher the bound is that tells foods apart."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -30,7 +33,7 @@ class ToGo:
     Item m stands for nothing eaten yet. ``over[i + 1, bites]``: what the gaps that are too long
     must cost on from place i with so many bites left. ``price`` is what a portion of each item
     is charged.
-    With ``over_gap`` any gap is allowed.
+    With ``over_gap`` any gap is allowed. Of plans that cost more than ``below`` it may be inf.
     """
 
     after: Table
@@ -39,10 +42,16 @@ class ToGo:
     price: FloatArray
     ways: Ways
     over_gap: bool
+    below: float = np.inf
+
+    @property
+    def most_bites(self) -> int:
+        """More bites left than this are not told apart."""
+        return int(self.over.shape[1]) - 1
 
     def root(self, problem: FoodProblem) -> float:
         """Return the lower bound on the whole problem."""
-        bites = bites_left(problem, self, problem.stock.sum(), np.zeros(1))
+        bites = bites_left(problem, self.most_bites, problem.stock.sum(), np.zeros(1))
         over = float(self.over[0, bites[0]])
         onward = float(self.after.at(0, problem.stock.size, 0))
         return onward - float(np.dot(self.price, problem.stock)) + over
@@ -73,7 +82,38 @@ def bound_below(
         bands = bands_below(problem, ways, charged, after.whole(), eating.whole(), limit)
     after, eating = count_back(problem, ways, charged, bands, apart=apart)
     over = _over_to_go(problem, ways, over_gap) if other is None else other.over
-    return ToGo(after, eating, over, price, ways, over_gap)
+    return ToGo(after, eating, over, price, ways, over_gap, below if apart else np.inf)
+
+
+def bound_near(problem: FoodProblem, share: float) -> ToGo:
+    """Return the least cost to go from everywhere for plans that cost up to a share above their bound.
+
+    Without prices, gaps no longer than the rider's longest. Where foods are many and the day is long that is
+    a fraction of the work: what lies in that reach is guessed from the bound that does not tell foods apart.
+    """
+    price = np.zeros(problem.stock.size)
+    if not tells_foods_apart(problem):
+        return bound_below(problem, price, over_gap=False)
+    ways = Ways.of(problem, over_gap=False)
+    whole = Bands.whole(problem.places, ways.curve.shape[1])
+    after, eating = count_back(problem, ways, problem.node_cost, whole, apart=False)
+    over = _over_to_go(problem, ways, over_gap=False)
+    below = above(above(float(after.at(0, 0, 0)), APART_SHARE), share)
+    while np.isfinite(below):
+        bands = bands_below(problem, ways, problem.node_cost, after.whole(), eating.whole(), below)
+        to_go = ToGo(
+            *count_back(problem, ways, problem.node_cost, bands, apart=True), over, price, ways, False, below
+        )
+        wanted = above(float(to_go.after.at(0, problem.stock.size, 0)), share)
+        if wanted <= below:
+            return to_go
+        below = wanted
+    return bound_below(problem, price, over_gap=False)
+
+
+def above(bound: float, share: float) -> float:
+    """Return what lies a share above a bound."""
+    return bound + share * max(abs(bound), 1.0)
 
 
 def _charge(problem: FoodProblem, price: FloatArray) -> FloatArray:
@@ -88,6 +128,14 @@ def _over_to_go(problem: FoodProblem, ways: Ways, over_gap: bool) -> FloatArray:
         return least_over_cost(problem)
     fewest = _fewest_bites(_to_food(problem, ways.arcs), _free(problem))
     return np.where(np.arange(_most_bites(problem) + 1) < fewest[:, None], np.inf, 0.0)
+
+
+def keeps_gaps(problem: FoodProblem) -> bool:
+    """Return whether places and stock allow any row of bites without a gap that is too long."""
+    arcs = np.where(within_reach(problem), problem.arc_cost, np.inf)
+    fewest = _fewest_bites(_to_food(problem, arcs), _free(problem))[0]
+    bites = bites_left(problem, _most_bites(problem), problem.stock.sum(), np.zeros(1))[0]
+    return bool(fewest <= bites)
 
 
 def least_over_cost(problem: FoodProblem) -> FloatArray:
@@ -146,11 +194,10 @@ def _fewest_bites(leads: BoolArray, free: BoolArray) -> IntArray:
     return fewest
 
 
-def bites_left(problem: FoodProblem, to_go: ToGo, portions: IntArray, drawn_g: FloatArray) -> IntArray:
-    """Return how many more bites the stock allows at the most, as columns of ``to_go.over``."""
+def bites_left(problem: FoodProblem, most: int, portions: IntArray, drawn_g: FloatArray) -> IntArray:
+    """Return how many more bites the stock allows at the most, ``most`` where it allows more."""
     least_g = float(np.min(problem.option_g, initial=np.inf))
     by_grams = np.floor((problem.stock_g - drawn_g) / max(least_g, 0.1) + 1e-9)
-    most = to_go.over.shape[1] - 1
     left = np.minimum(np.maximum(np.minimum(portions, by_grams), 0), most)
     return np.asarray(left, dtype=np.int64)
 

@@ -209,7 +209,7 @@ class LabelSearch:
             bound += self.to_go.price[item] * portions - labels.left_worth[parent]
         portions_left = labels.left[parents.label].sum(axis=1)[at] - portions
         drawn_g = labels.drawn_g[parent] + problem.option_g[which] * drawn
-        bites = bites_left(problem, self.to_go, portions_left, drawn_g)
+        bites = bites_left(problem, self.to_go.most_bites, portions_left, drawn_g)
         bound += self.to_go.over[place + 1, bites]
         hour_g = parents.hour_g[at] + problem.option_g[which]
         good = np.flatnonzero(bound < self.known_cost - EPS)

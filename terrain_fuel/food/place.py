@@ -7,6 +7,7 @@ import numpy as np
 
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.facts import NOTHING
+from terrain_fuel.food.bound import keeps_gaps
 from terrain_fuel.food.build import FoodTask, build_task, foods_on_the_way, last_shop, place_every_s
 from terrain_fuel.food.model import Bite, Care, FoodPlan
 from terrain_fuel.food.options import food_options
@@ -14,11 +15,13 @@ from terrain_fuel.food.pinned import bend_to_pins, pin_bites
 from terrain_fuel.food.pins import EatHere, Pin
 from terrain_fuel.food.refine import edge_nodes, refine
 from terrain_fuel.food.sizes import MOST_PLACES, trials_within
-from terrain_fuel.food.solve import BEAM, FirstPlan, Solution, better_plan, first_plan, solve_food
+from terrain_fuel.food.solve import BEAM, FirstPlan, Solution, better_plan, first_plan, improve
 from terrain_fuel.food.told import tell_food
 from terrain_fuel.food.whole import whole_bound
+from terrain_fuel.limits import OVER_GAP_MIN
 from terrain_fuel.pantry import Pantry
 from terrain_fuel.rider import Rider
+from terrain_fuel.rules.gaps import FED_EARLY_S
 from terrain_fuel.rules.road import IntArray, Road
 
 PINNED_BEAM = 10 * BEAM
@@ -93,8 +96,8 @@ def place_food(
     if solution.over_gap:
         nodes = np.union1d(task.places.node, edge_nodes(road, task))
         closer = task_of(nodes) if nodes.size <= MOST_PLACES else task
-        found = solve_food(closer.problem, beam)
-        if found is not None and found.cost < solution.cost:
+        found = improve(closer.problem, solution, beam)
+        if found is not None:
             task, solution = closer, found
     food = _planned(road, *refine(road, task, solution, task_of, BEAM))
     return food if care == "bites" else tell_food(road, food, [bite.node for bite in pinned])
@@ -109,6 +112,15 @@ def _planned(road: Road, task: FoodTask, solution: Solution, first: FirstPlan | 
 def bound_food(road: Road, pantry: Pantry, food: FoodPlan) -> FoodPlan:
     """Return a plan made without pins with what no plan on any nodes of the road can beat."""
     return replace(food, lower_bound=whole_bound(within_reach(road, pantry), food.task, food.objective))
+
+
+def may_keep_gaps(
+    road: Road, pantry: Pantry, rider: Rider, *, lump_g: float, reserved: Mapping[str, int]
+) -> bool:
+    """Return whether places and stock leave any plan a way to keep the longest gap, as it is judged."""
+    task = build_task(road, pantry, rider, lump_g=lump_g, reserve_g=0.0, reserved=reserved, shared=False)
+    grace_s = 60.0 * OVER_GAP_MIN.value + FED_EARLY_S
+    return keeps_gaps(replace(task.problem, until_s=task.problem.until_s + grace_s))
 
 
 def within_reach(road: Road, pantry: Pantry) -> Road:

@@ -17,6 +17,9 @@ MOST_CURVE = 3_000_000
 MOST_TABLE, MOST_PAIRS = 12_000_000, 120_000_000
 """Places times foods, or pairs of foods, times rows of the curve; beyond it all foods are bounded as one."""
 
+MOST_COUNTED = 30_000_000
+"""Places times pairs of foods times rows of the curve; beyond it what is near the bound is counted first."""
+
 MOST_TRIED, MOST_TRIED_SIZE = 4, 30_000
 """Changes planned to see what they bring, and their places times options together."""
 
@@ -50,6 +53,12 @@ def tells_foods_apart(problem: FoodProblem) -> bool:
     """Return whether the bound can keep a row for each food."""
     foods, rows = int(problem.stock.size), problem.places * (problem.most_whole + 1)
     return rows * (foods + 1) <= MOST_TABLE and rows * foods**2 <= MOST_PAIRS
+
+
+def is_much_to_count(problem: FoodProblem) -> bool:
+    """Return whether counting all grams for all foods takes long beside counting those near the bound."""
+    foods, rows = int(problem.stock.size), problem.places * (problem.most_whole + 1)
+    return rows * foods**2 > MOST_COUNTED
 
 
 def beam_within(

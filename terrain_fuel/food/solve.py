@@ -4,9 +4,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from terrain_fuel.food.bound import ToGo, bound_below, relaxed_plan
+from terrain_fuel.food.bound import ToGo, above, bound_below, bound_near, keeps_gaps, relaxed_plan
 from terrain_fuel.food.labels import Found, LabelSearch
 from terrain_fuel.food.problem import Choice, FoodProblem
+from terrain_fuel.food.sizes import is_much_to_count
 from terrain_fuel.rules.road import IntArray
 
 BEAM = 200
@@ -19,10 +20,10 @@ NEAR_SHARES = (0.03, 0.12)
 """How far above the bound plans are looked for first, as shares of it: that near few labels
 need to be kept, so the first searches take a fraction of a full one."""
 
-OVER_GAP_SHARES = (0.5, 2.0)
-"""... and then, where gaps must be too long: what those cost leaves the bound lower."""
+FAR_SHARE = 1.0
+"""How far above the bound a first plan is looked for where counting farther up takes long."""
 
-PRICE_STEPS = 6
+PRICE_STEPS, MOST_IN_VAIN = 6, 2
 CLOSE_ENOUGH = 1e-3
 
 
@@ -67,15 +68,32 @@ def first_plan(problem: FoodProblem, beam: int = BEAM) -> FirstPlan | None:
     Gaps longer than the rider's longest are tried only when no plan keeps within it; then only
     pins can leave nothing.
     """
-    for over_gap in (False, True):
-        to_go = bound_below(problem, np.zeros(problem.stock.size), over_gap)
-        if np.isfinite(to_go.root(problem)):
-            found = _near_bound(problem, to_go, beam)
-            near = found.choices is not None
-            found = found if near else _any_plan(problem, to_go, beam)
-            if found.choices is not None:
-                return FirstPlan(problem, to_go, found, near)
-    return None
+    free, first = np.zeros(problem.stock.size), None
+    if keeps_gaps(problem):
+        much = is_much_to_count(problem)
+        to_go = bound_near(problem, FAR_SHARE) if much else bound_below(problem, free, over_gap=False)
+        first = _first_below(problem, to_go, beam)
+        if first is None and to_go.below < np.inf:
+            first = _first_of_any(problem, bound_below(problem, free, over_gap=False), beam)
+    return first or _first_below(problem, bound_below(problem, free, over_gap=True), beam)
+
+
+def _first_below(problem: FoodProblem, to_go: ToGo, beam: int) -> FirstPlan | None:
+    """Return the first plan that costs less than what the bound was counted up to, None if none is found."""
+    if not np.isfinite(to_go.root(problem)):
+        return None
+    found = _near_bound(problem, to_go, beam)
+    if found.choices is None:
+        return _first_of_any(problem, to_go, beam)
+    return FirstPlan(problem, to_go, found, near=True)
+
+
+def _first_of_any(problem: FoodProblem, to_go: ToGo, beam: int) -> FirstPlan | None:
+    """Return the first plan that a search comes upon wherever it lies, None if none is found."""
+    if not np.isfinite(to_go.root(problem)):
+        return None
+    found = _any_plan(problem, to_go, beam)
+    return None if found.choices is None else FirstPlan(problem, to_go, found, near=False)
 
 
 def better_plan(first: FirstPlan, beam: int = BEAM) -> Solution:
@@ -113,37 +131,37 @@ def _near_bound(problem: FoodProblem, to_go: ToGo, beam: int) -> Found:
     """Return the best plan that lies close above the bound, if there is one."""
     root, patience = to_go.root(problem), _patience(beam)
     found = Found(None, np.inf, np.inf)
-    for share in (*NEAR_SHARES, *OVER_GAP_SHARES) if to_go.over_gap else NEAR_SHARES:
+    for share in NEAR_SHARES:
         if found.choices is None:
-            limit = root + share * max(abs(root), 1.0)
-            found = LabelSearch(problem, to_go, beam, limit, patience=patience).run()
+            found = LabelSearch(problem, to_go, beam, above(root, share), patience=patience).run()
     return found
 
 
 def _any_plan(problem: FoodProblem, to_go: ToGo, beam: int) -> Found:
-    """Return the plan of the narrowest beam that finds one."""
+    """Return the plan of the narrowest beam that finds one; of a bound up to a limit only that is tried."""
     found = Found(None, np.inf, -np.inf)
-    for width in sorted({NARROW_BEAM, beam, max(beam, WIDEST_BEAM)}):
+    wider = {beam, max(beam, WIDEST_BEAM)} if to_go.below == np.inf else set()
+    for width in sorted({NARROW_BEAM} | wider):
         if found.choices is None and found.lost_bound < np.inf:
-            found = LabelSearch(problem, to_go, width, np.inf, patience=PATIENCE).run()
+            found = LabelSearch(problem, to_go, width, to_go.below, patience=PATIENCE).run()
     return found
 
 
 def _priced(problem: FoodProblem, to_go: ToGo, known: Found) -> ToGo:
-    """Return the best bound that a few steps of raising the price of overdrawn items give.
+    """Return the best bound that a few steps of pricing overdrawn items give; two in vain end it.
 
     The step is Polyak's: the gap to a known plan over the square of what is overdrawn. An item that
-    the known plan does not use up has no price: something else than the stock keeps it from there.
+    the known plan does not use up has no price: something else than the stock keeps it from there. A bound
+    below half of what the plan costs is beyond help: gaps that are too long make up the rest.
     """
-    start = best = to_go
-    price = to_go.price
+    best = to_go
+    if to_go.root(problem) < known.cost / 2:
+        return to_go
+    price, in_vain = to_go.price, 0
     used_up = _drawn(problem, known.choices or ()) >= problem.stock
-    for step in range(PRICE_STEPS):
+    for _ in range(PRICE_STEPS):
         gap = known.cost - to_go.root(problem)
-        in_vain = step >= PRICE_STEPS // 3 and best.price is start.price
-        if (
-            gap <= CLOSE_ENOUGH or in_vain
-        ):  # where nothing is cheaper than the known plan, no plan is left here
+        if gap <= CLOSE_ENOUGH or in_vain == MOST_IN_VAIN:  # nothing cheaper is left, or no price helps
             break
         over = _drawn(problem, relaxed_plan(problem, to_go)) - problem.stock
         over = np.where(used_up & ((over > 0) | (price > 0)), over, 0)
@@ -151,8 +169,9 @@ def _priced(problem: FoodProblem, to_go: ToGo, known: Found) -> ToGo:
             break
         price = np.maximum(0.0, price + gap / float(np.dot(over, over)) * over)
         to_go = bound_below(problem, price, to_go.over_gap, below=known.cost, other=to_go)
+        in_vain += 1
         if to_go.root(problem) > best.root(problem):
-            best = to_go
+            best, in_vain = to_go, 0
     return best
 
 

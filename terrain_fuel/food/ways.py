@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from terrain_fuel.food.problem import FoodProblem, curve_cost, curve_left, over_gap_costs
-from terrain_fuel.frozen import FloatArray
+from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.rules.road import IntArray
 
 FAR_GAPS = 4.0
@@ -68,6 +68,11 @@ def _latest_before(arcs: FloatArray) -> IntArray:
     follows = np.isfinite(arcs[1:, :count])
     latest = count - 1 - np.argmax(follows[::-1], axis=0) if count else np.zeros(0, dtype=np.int64)
     return np.where(follows.any(axis=0), latest, -1)
+
+
+def within_reach(problem: FoodProblem) -> BoolArray:
+    """Return which gaps are no longer than the longest, in the shape of ``arc_cost``."""
+    return np.arange(problem.places + 1) < _last_reached(problem, over_gap=False)[:, None]
 
 
 def _last_reached(problem: FoodProblem, over_gap: bool) -> IntArray:

@@ -141,9 +141,10 @@ def _faults_said(where: str) -> Iterator[None]:
         yield
     except sqlite3.OperationalError as fault:
         raise LogError(f"{where}: {_said(str(fault))}; nothing was changed") from None
-    except sqlite3.DatabaseError as fault:
+    except (sqlite3.DatabaseError, UnicodeDecodeError) as fault:  # the engine's own message may be no text
+        said = "what it says is no text" if isinstance(fault, UnicodeDecodeError) else fault
         raise LogError(
-            f"{where}: is damaged or no log ({fault}); put back a copy of it, or name another file with --log"
+            f"{where}: is damaged or no log ({said}); put back a copy of it, or name another file with --log"
         ) from None
     except OSError as fault:
         raise LogError(

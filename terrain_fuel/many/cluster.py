@@ -18,6 +18,9 @@ from terrain_fuel.text import plain_text
 ANSWER_S = 10.0
 """How long an address may take to answer, and a cluster to show a worker: common practice (no source)."""
 
+BEGIN_S = 180.0
+"""How long a process may take to begin; Dask itself would wait for one that hangs for ever."""
+
 HERE = {
     # one task at a time on each process: a task that ends its process is not mistaken for another
     "distributed.scheduler.worker-saturation": 1.0,
@@ -90,6 +93,7 @@ def _processes(workers: int) -> LocalCluster:
                 scheduler_kwargs={"dashboard": False},
                 security=True,  # keys of this run alone: no other user of the machine hands in work
                 silence_logs=logging.CRITICAL,
+                death_timeout=BEGIN_S,
             )
     except (OSError, RuntimeError) as fault:
         raise EngineError(

@@ -225,8 +225,11 @@ def _drawn(plan: Plan, choices: PrintChoices) -> dict[str, bytes]:
         with tempfile.TemporaryDirectory() as folder:
             paths = write_folder(plan, Path(folder), choices)
             return {path.name: path.read_bytes() for path in paths}
-    except OSError as fault:
-        raise OutputError(f"worker: cannot draw into {tempfile.gettempdir()} ({fault.strerror})") from None
+    except (OSError, OutputError):
+        raise OutputError(
+            f"worker: cannot draw into {tempfile.gettempdir()}, its folder for temporary files; make room"
+            " there"
+        ) from None
 
 
 def _put_away(folders: Mapping[tuple[str, str], Path], task: Task, made: Made) -> bytes:

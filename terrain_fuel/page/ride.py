@@ -13,7 +13,7 @@ from terrain_fuel.inputs.places import with_places
 from terrain_fuel.inputs.route import read_route
 from terrain_fuel.inputs.start_time import zone_at
 from terrain_fuel.luck import Luck
-from terrain_fuel.outputs.compare import differences, outline_of, totals_beside
+from terrain_fuel.outputs.compare import Outline, differences, outline_of, totals_beside
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.pace.ridden import RiddenRoad, ride_road
 from terrain_fuel.page.bell import Bell
@@ -23,7 +23,7 @@ from terrain_fuel.page.shown import Shown, shown_plan, state_data
 from terrain_fuel.page.take_along import Outputs
 from terrain_fuel.page.told import told_of
 from terrain_fuel.plan import Plan
-from terrain_fuel.planner import plan_ridden
+from terrain_fuel.planner import plan_in_turn
 from terrain_fuel.rides.edits import Edit, apply_edits
 from terrain_fuel.rides.ride_folder import (
     ROUTE,
@@ -63,6 +63,7 @@ class Ride:
         self._route: tuple[Track, Relief | None] | None = None
         self._mapped: tuple[object, Track] | None = None
         self._ridden: RiddenRoad | None = None
+        self._outline_before: Outline | None = None
         self._lock = threading.Lock()
         self._seen: object = None
         self._tried = 0
@@ -82,6 +83,7 @@ class Ride:
         return {
             "change": head.change,
             "planned": self.shown.change if self.shown else 0,
+            "turn": self.shown.turn if self.shown else 0,
             "busy": self.busy,
             "fault": self.fault,
             "drawing": self.outputs.drawing,
@@ -175,7 +177,10 @@ class Ride:
             try:
                 change = self._tried = self.head.change
                 settings = self.settings(self.folder)
-                self._show(change, self._plan(settings), settings, only_if_newest=True)
+                for turn, plan in enumerate(self._plans(settings)):
+                    self._show(change, plan, settings, turn, only_if_newest=True)
+                    if self.stale:
+                        break
             except Exception as fault:
                 self._fail(fault, change)
 
@@ -208,13 +213,14 @@ class Ride:
         before, self._seen = self._seen, seen
         return before is not None and before != seen
 
-    def _plan(self, settings: RideSettings) -> Plan:
+    def _plans(self, settings: RideSettings) -> Iterator[Plan]:
+        """Yield the plan as soon as its points stand, then the whole."""
         rider, day = settings.rider, settings.day
         track, relief = self._mapped_route(day)
         if self._ridden is None:
             self._ridden = ride_road(measure_terrain(track, relief), rider, day)
         self._ridden = self._ridden.under(rider, day)
-        return plan_ridden(self._ridden, settings.pantry, settings.pins)
+        yield from plan_in_turn(self._ridden, settings.pantry, settings.pins)
 
     def route(self) -> tuple[Track, Relief | None]:
         """Return the road; it is read once, for it never changes."""
@@ -241,15 +247,26 @@ class Ride:
 
     def _try_pins(self, settings: RideSettings, texts: dict[str, str], said: str, change: int) -> None:
         with self._at_work():
-            plan = self._plan(settings)
+            (plan,) = self._plans(settings)
             head = keep_change(self.folder, texts, said, change)
             self._tried = head.change
             self._show(head.change, plan, settings)
 
-    def _show(self, change: int, plan: Plan, settings: RideSettings, only_if_newest: bool = False) -> None:
+    def _show(
+        self,
+        change: int,
+        plan: Plan,
+        settings: RideSettings,
+        turn: int = 0,
+        *,
+        only_if_newest: bool = False,
+    ) -> None:
+        """Show a plan; what moved is told beside the plan of another change, whichever ``turn`` this is."""
         words = words_for(settings.rider)
-        before = self.shown.outline if self.shown else None
-        shown = shown_plan(change, plan, outline_of(plan, words), before, settings.pins, words)
+        if turn == 0:
+            self._outline_before = self.shown.outline if self.shown else None
+        outline, before = outline_of(plan, words), self._outline_before
+        shown = shown_plan((change, turn), plan, outline, before, settings.pins, words)
         with self._lock:
             if only_if_newest and self.head.change != change:
                 return

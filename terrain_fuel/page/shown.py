@@ -82,9 +82,13 @@ def fields_data(words: Words) -> list[dict[str, Any]]:
 
 @dataclass(frozen=True, slots=True)
 class Shown:
-    """A plan ready for the page: what it was made from, its data without the relief, and the relief."""
+    """A plan ready for the page: what it was made from, its data without the relief, and the relief.
+
+    ``turn`` counts the plans of one change: its points first, then with how good it is and what would help.
+    """
 
     change: int
+    turn: int
     plan: Plan
     outline: Outline
     data: bytes
@@ -92,14 +96,21 @@ class Shown:
 
 
 def shown_plan(
-    change: int, plan: Plan, outline: Outline, before: Outline | None, pins: Sequence[Any], words: Words
+    made: tuple[int, int],
+    plan: Plan,
+    outline: Outline,
+    before: Outline | None,
+    pins: Sequence[Any],
+    words: Words,
 ) -> Shown:
-    """Return a plan as the page is given it."""
+    """Return a plan as the page is given it; ``made`` are the change it was made from, and its turn."""
+    change, turn = made
     data = page_data(plan)
     relief = data.pop("relief")
     moved = _moved(before, outline, words) if before is not None else None
     whole = {
         "change": change,
+        "turn": turn,
         "plan": data,
         "moved": moved,
         "pinned": _pinned(outline, pins),
@@ -129,7 +140,7 @@ def shown_plan(
         "spans": profile_spans(plan),
         "margins": [LEFT * PROFILE_TEXT, RIGHT * PROFILE_TEXT],
     }
-    return Shown(change, plan, outline, _json(whole), _json(relief))
+    return Shown(change, turn, plan, outline, _json(whole), _json(relief))
 
 
 def _packed_in(plan: Plan) -> list[str]:

@@ -54,7 +54,7 @@ def _lay_out(packing: Sequence[Packed], pantry: Pantry) -> list[Preparation]:
         taken = math.ceil(
             sum(row.items for row in packing if row.item == name and row.form != "powder") - 1e-6
         )
-        stock = pantry.item(name).count
+        stock = pantry.item(name).count + dict(pantry.left).get(name, 0)
         text = fact("lay_out", taken=taken, stock=stock)
         if taken >= stock:
             text = fact("lay_out_last", taken=taken, stock=stock, last=fact("last_in_stock"))

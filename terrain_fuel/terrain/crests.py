@@ -15,13 +15,15 @@ NEAR_M, FAR_M = 80.0, 180.0
 LEAST_GRADE = 1e-9
 
 
-def cut_off(distance_m: FloatArray, elevation_m: FloatArray, reversal_m: float, gap_m: FloatArray) -> float:
+def cut_off(
+    distance_m: FloatArray, elevation_m: FloatArray, reversal_m: FloatArray, gap_m: FloatArray
+) -> float:
     """Return how much of the ascent, and of the descent, points leave out where the road turns [m].
 
     Parameters
     ----------
     distance_m, elevation_m : shape (n,), smoothed heights in order [m]
-    reversal_m : what counted as a reversal [m]
+    reversal_m : shape (n,), what counted as a reversal [m]
     gap_m : shape (n,), from one point of the file to the next [m]
 
     Notes
@@ -40,7 +42,9 @@ def cut_off(distance_m: FloatArray, elevation_m: FloatArray, reversal_m: float, 
     return float((_alike(before, after) * lower_m).sum())
 
 
-def blunted(distance_m: FloatArray, elevation_m: FloatArray, reversal_m: float, gap_m: FloatArray) -> float:
+def blunted(
+    distance_m: FloatArray, elevation_m: FloatArray, reversal_m: FloatArray, gap_m: FloatArray
+) -> float:
     """Return how much more than `cut_off` cells of unknown size may have taken where the road turns [m].
 
     Parameters

@@ -12,20 +12,13 @@ from terrain_fuel.terrain.crests import blunted, cut_off
 from terrain_fuel.terrain.known_chords import with_known
 from terrain_fuel.terrain.noise import HeightNoise, estimate_noise, recognised, rounding
 from terrain_fuel.terrain.partition import straight_pieces
+from terrain_fuel.terrain.reversals import least_reversals
 from terrain_fuel.terrain.smoothing import choose_wavelength, passed_noise, smooth_heights
 from terrain_fuel.terrain.steps import cell_length, without_steps
 from terrain_fuel.track import Track
 
 GUESSED_SPREAD = 3.0
 """A bridged height or grade may be wrong by this many times more (from memory)."""
-
-LEAST_REVERSAL_M, LARGEST_REVERSAL_M = 1.0, 9.0
-REVERSAL_SPREADS, FEWER_SPREADS, SPREADS_A_DOUBLING = 4.3, 3.1, 0.7
-CLEAR_SHARE, HIDING_M = 0.25, 4.0
-"""A reversal counts as ascent from here on, or from so many standard deviations of a smoothed height [m]:
-where that would hide small hills, fewer if the heights show that the road itself goes up and down, by so many
-for each doubling of its share above that, for then more of the reversals are road; tried on roads of known
-errors."""
 
 KINDS_OF_COARSE_CELLS = ("unknown", "surface_90m")
 """Heights that may come from cells so coarse that they blunt crests."""
@@ -38,7 +31,8 @@ class Heights:
     ``knot_m`` and ``knot_height_m`` are where straight pieces of road meet; ``reversal_m`` is
     the least reversal that counts as ascent, ``cut_off_m`` what points leave out of it at crests
     and in hollows, ``blunted_m`` how much more coarse cells may have left out there; ``gap_share`` is how far
-    apart heights are known, as a share of the road.
+    apart heights are known, as a share of the road, whose length is ``length_m``; ``noise`` is that of the
+    heights before they were smoothed.
     """
 
     elevation_m: FloatArray
@@ -49,10 +43,12 @@ class Heights:
     knot_m: FloatArray
     knot_height_m: FloatArray
     chords: tuple[Chord, ...]
-    reversal_m: float
+    reversal_m: FloatArray
     cut_off_m: float
     blunted_m: float
     gap_share: float
+    noise: HeightNoise
+    length_m: float
 
     def climbed(self) -> tuple[float, float]:
         """Return ascent and descent [m]; half of what cells may have blunted counts: crests may be so."""
@@ -63,7 +59,10 @@ class Heights:
     def climbed_sd(self) -> float:
         """Return the standard deviation of the ascent [m]."""
         sd_m = float(np.median(self.elevation_sd_m))
-        return ascent_spread(self.elevation_m, self.reversal_m, sd_m, self.gap_share, self.blunted_m)
+        waves_sd_m = self.noise.waves_sd_m(self.climbed()[0], self.length_m)
+        return ascent_spread(
+            self.elevation_m, self.reversal_m, sd_m, self.gap_share, self.blunted_m, waves_sd_m
+        )
 
 
 def measure_heights(track: Track, axis: Axis, kept_share: float = 1.0) -> Heights:
@@ -99,7 +98,7 @@ def measure_heights(track: Track, axis: Axis, kept_share: float = 1.0) -> Height
     elevation_sd, grade_sd = passed_noise(noise, wavelength_m, step_m)
     spread = np.where(guessed, GUESSED_SPREAD, 1.0)
     coarse = track.height_kind in KINDS_OF_COARSE_CELLS
-    reversal_m = _least_reversal(noise, elevation_sd, track.height_kind == "barometer")
+    reversal_m = least_reversals(elevation, step_m, noise, elevation_sd, track.height_kind == "barometer")
     return Heights(
         elevation_m=elevation,
         elevation_sd_m=elevation_sd * spread,
@@ -113,12 +112,6 @@ def measure_heights(track: Track, axis: Axis, kept_share: float = 1.0) -> Height
         cut_off_m=cut_off(axis.distance_m, elevation, reversal_m, gap_m),
         blunted_m=blunted(axis.distance_m, elevation, reversal_m, gap_m) if coarse else 0.0,
         gap_share=max(float(np.median(np.diff(track.distance_m))), cell_m) / track.length_m,
+        noise=noise,
+        length_m=float(axis.distance_m[-1]) * kept_share,
     )
-
-
-def _least_reversal(noise: HeightNoise, elevation_sd_m: float, barometer: bool) -> float:
-    """Return the least reversal that counts [m]; what a barometer wanders is no road."""
-    clear = 0.0 if barometer else np.log2(max(noise.road_share / CLEAR_SHARE, 1.0))
-    fewer_m = max(REVERSAL_SPREADS - SPREADS_A_DOUBLING * clear, FEWER_SPREADS) * elevation_sd_m
-    reversal_m = max(fewer_m, min(REVERSAL_SPREADS * elevation_sd_m, HIDING_M))
-    return float(np.clip(reversal_m, LEAST_REVERSAL_M, LARGEST_REVERSAL_M))

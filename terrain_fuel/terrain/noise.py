@@ -4,7 +4,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from terrain_fuel.terrain.roughness import LAGS_M, explain_roughness, road_roughness_m2
+from terrain_fuel.terrain.growths import road_roughness_m2
+from terrain_fuel.terrain.roughness import LAGS_M, explain_roughness
 from terrain_fuel.terrain.steps import without_steps
 from terrain_fuel.track import Track
 
@@ -21,11 +22,15 @@ class HeightNoise:
     sd_m : standard deviation [m]
     reach_m : distance over which errors fade to 1/e [m]
     kinks_per_m : squares of the changes of the road's grade, summed over a metre of road [1/m]
+    leg_m : from one turn to the next of a road that goes up and down by turns [m]; inf for other roads
+    may_climb : ascent over distance of such roads as would explain the heights too, by how well they do
     """
 
     sd_m: float
     reach_m: float
     kinks_per_m: float = 1e-6
+    leg_m: float = np.inf
+    may_climb: float = 0.0
 
     @property
     def strength_m3(self) -> float:
@@ -33,9 +38,34 @@ class HeightNoise:
         return 2.0 * self.sd_m**2 * self.reach_m
 
     @property
+    def swing_m(self) -> float:
+        """Height between the turns of a road that goes up and down by turns [m]; inf for other roads."""
+        return float(self.leg_m**1.5 * np.sqrt(self.kinks_per_m) / 2.0)
+
+    @property
     def road_share(self) -> float:
         """How rough the road is beside the errors, over the longest lag at which both were looked at."""
         return float(road_roughness_m2(self.kinks_per_m, LAGS_M[-1:])[0]) / (6.0 * self.sd_m**2)
+
+    def waves_sd_m(self, ascent_m: float, length_m: float) -> float:
+        """Return how unsure an ascent is because the road may go up and down by turns [m].
+
+        Parameters
+        ----------
+        ascent_m, length_m : of the whole road [m]
+
+        Notes
+        -----
+        The swing of waves of known shape and place is known to sqrt(N / E), N the power of the errors at
+        their length and E the square of the road's waves, summed over their length: a twelfth of the swing
+        squared a metre. No estimate does better. Where nothing tells such a road from errors, what it would
+        climb beyond the ascent may be there or not.
+        """
+        if not np.isfinite(self.leg_m):
+            return max(self.may_climb * length_m - ascent_m, 0.0)
+        power_m3 = self.strength_m3 / (1.0 + (np.pi * self.reach_m / self.leg_m) ** 2)
+        waving_m = min(2.0 * self.leg_m * ascent_m / self.swing_m, length_m)
+        return ascent_m * float(np.sqrt(12.0 * power_m3 / (self.swing_m**2 * max(waving_m, self.leg_m))))
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +117,7 @@ def estimate_noise(track: Track) -> HeightNoise:
     if found is None:
         return HIDDEN
     sd_m = float(np.clip(found.sd_m, expected.least_sd_m, expected.largest_sd_m))
-    return HeightNoise(sd_m, found.reach_m, found.kinks_per_m)
+    return HeightNoise(sd_m, found.reach_m, found.kinks_per_m, found.leg_m, found.may_climb)
 
 
 def rounding(track: Track) -> float:

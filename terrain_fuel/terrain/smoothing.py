@@ -16,6 +16,9 @@ ascent, a shorter one invents it; tried on roads of known errors."""
 FEWEST_KINKS_PER_M = 1e-9
 """A change of grade of 0.1 % every kilometre: no road is straighter [1/m]."""
 
+LEG_SHARE = 1.1
+"""Where a road goes up and down by turns, wavelengths are no longer than this share of a leg."""
+
 VERTICAL_CURVE_M = 70.0
 """Usual length over which one grade becomes the next [m], from memory."""
 
@@ -30,7 +33,8 @@ def choose_wavelength(noise: HeightNoise) -> float:
     reach. Both are as strong at w = (q / (2 s^2 L))^(1/4), where the best linear filter halves.
     """
     even_m = 2.0 * np.pi * (noise.strength_m3 / max(noise.kinks_per_m, FEWEST_KINKS_PER_M)) ** 0.25
-    return float(np.clip(WAVELENGTH_SHARE * even_m, SHORTEST_WAVELENGTH_M, LONGEST_WAVELENGTH_M))
+    suits_m = min(WAVELENGTH_SHARE * even_m, LEG_SHARE * noise.leg_m)
+    return float(np.clip(suits_m, SHORTEST_WAVELENGTH_M, LONGEST_WAVELENGTH_M))
 
 
 def smooth_heights(

@@ -211,6 +211,31 @@ def test_a_name_that_no_file_has(name: str, words: list[str], capsys: pytest.Cap
     assert len(said) < 600
 
 
+NAMES_OF_FILES_AND_FOLDERS = (
+    ("plan", "NAME", OUT),
+    ("plan", ROLLING[0], "--out", "NAME"),
+    ("plan", *ROLLING, OUT, "--log", "NAME"),
+    ("plan", ROLLING[0], OUT, "--elevation", "NAME"),
+    ("plan", *ROLLING, OUT, "--places", "NAME"),
+    ("open", "NAME"),
+    ("team", "NAME", OUT),
+    ("event", "NAME", OUT),
+    ("compare", "NAME", "NAME"),
+    ("log", "--log", "NAME"),
+    ("learn", "--log", "NAME"),
+    ("init", "NAME"),
+)
+
+
+@pytest.mark.parametrize("name", ["x" * 5000, "/".join(["x" * 200] * 30)], ids=["word", "path"])
+@pytest.mark.parametrize("words", NAMES_OF_FILES_AND_FOLDERS, ids=lambda words: " ".join(words)[:30])
+def test_a_name_longer_than_any_file_has(
+    name: str, words: tuple[str, ...], capsys: pytest.CaptureFixture[str]
+) -> None:
+    said = refusal([name if word == "NAME" else word for word in words], capsys)
+    assert len(said) < 600
+
+
 @pytest.mark.parametrize(
     ("text", "part"),
     [

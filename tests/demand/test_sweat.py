@@ -209,6 +209,15 @@ def test_a_measured_rate_comes_first_and_its_mean_is_kept(make_pace: Callable[..
     assert late > 1.5 * later  # the hard half hour against the easy one
 
 
+def test_what_the_sun_brings_through_the_kit_by_hand() -> None:
+    # still air, of which legs stir .7 m/s: 3.5 + 5.2 x .7 = 7.14 by convection and 4.5 by radiation,
+    # by 1.12 of area 13.037 W/m2K; in a wind of 10 m/s 8.7 x 4^.6 = 19.987 and 4.5, 27.425 W/m2K
+    for air_m_s, passed in ((0.0, 13.037), (10.0, 27.425)):
+        heat, _ = clothing_in_wind(air_m_s)
+        shade, sun = (balance_heat(400.0, 80.0, air_m_s, 20.0, 50.0, w).required for w in (0.0, 100.0))
+        assert_allclose(sun - shade, 100.0 / (1.0 + passed * heat), rtol=2e-4)
+
+
 def test_breath_by_hand() -> None:
     # 400 W/m2 in dry air of 20 degrees: .00127 x 400 x (59.34 + 10.6) = 35.53 W/m2
     assert_allclose(balance_heat(400.0, 80.0, 5.0, 20.0, 0.0).breath, 35.53, atol=0.005)

@@ -49,6 +49,27 @@ def test_impossible_weighings_are_refused(values: tuple[float, ...], named: str)
         sweat_rate_from_weighing(*values)
 
 
+@pytest.mark.parametrize(
+    ("values", "beyond", "said"),
+    [
+        ((20.0, 20.0, 400, 0, 7200), (19.9, 20.0, 400, 0, 7200), "allowed is 20 to 300 kg"),
+        ((300.0, 299.0, 0, 0, 7200), (300.1, 299.0, 0, 0, 7200), "allowed is 20 to 300 kg"),
+        ((20.4, 20.0, 0, 0, 7200), (20.4, 19.9, 0, 0, 7200), "allowed is 20 to 300 kg"),
+        ((300.0, 300.0, 900, 0, 7200), (300.0, 300.1, 900, 0, 7200), "allowed is 20 to 300 kg"),
+        ((90.0, 90.0, 20000, 0, 50000), (90.0, 90.0, 20001, 0, 50000), "allowed is 0 to 20000 ml"),
+        ((90.0, 88.0, 5000, 5000, 7200), (90.0, 88.0, 5001, 5001, 7200), "allowed is 0 to 5000 ml"),
+        ((70.0, 69.0, 0, 0, 1800), (70.0, 69.0, 0, 0, 1799), "allowed is 30 to 1440 min"),
+        ((70.0, 67.0, 0, 0, 86400), (70.0, 67.0, 0, 0, 86401), "allowed is 30 to 1440 min"),
+    ],
+)
+def test_the_largest_and_least_that_may_be_may_be(
+    values: tuple[float, ...], beyond: tuple[float, ...], said: str
+) -> None:
+    assert 100.0 <= sweat_rate_from_weighing(*values).rate_ml_per_h <= 3000.0
+    with pytest.raises(SettingsError, match=said):
+        sweat_rate_from_weighing(*beyond)
+
+
 def test_every_rate_it_gives_is_one_that_the_settings_take() -> None:
     (setting,) = (field for field in fields(Rider) if field.name == "sweat_rate_ml_per_h")
     assert (setting.metadata["low"], setting.metadata["high"]) == (LEAST_ML_PER_H, MOST_ML_PER_H)

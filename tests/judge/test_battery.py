@@ -48,7 +48,8 @@ def test_no_family_of_criteria_falls_back() -> None:
         ("tuning", 35),  # pieces that fit an hour twice, and a long ramp before the first of them was due
         ("tuning", 93),  # a crest reached out of breath
         ("practice", 103),  # too little food, eaten in the first half
-        ("study", 356),  # three gels in small bites: no plan could be found for looking past what they bring
+        ("study", 256),  # too little food at home: mix is kept for the gaps that bites leave
+        ("study", 355),  # a long steep climb before the first bite is due
         ("study", 235),  # mix only in the cold, where thirst asks for less than the gaps
     ],
 )

@@ -129,6 +129,16 @@ def test_a_damaged_log_is_said(path: Path) -> None:
         read_rides(path)
 
 
+def test_a_log_whose_damage_is_no_text_is_said(path: Path) -> None:
+    # the engine's own message quotes the damaged words, and Python cannot read it
+    keep_ride(path, made_ride(0))
+    whole = path.read_bytes()
+    at = whole.index(b"CREATE TABLE place (ride INTEGER") + len(b"CREATE TABLE place (ride IN")
+    path.write_bytes(whole[:at] + b"\xda" + whole[at + 1 :])
+    with pytest.raises(LogError, match="damaged or no log"):
+        read_rides(path)
+
+
 def test_a_log_another_program_holds_is_said(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     keep_ride(path, made_ride(0))
     monkeypatch.setattr("terrain_fuel.log.database.PATIENCE_S", 0.1)

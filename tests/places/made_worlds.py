@@ -152,11 +152,19 @@ def _beside(
         ),
         ("cafe", {"amenity": "cafe"}, "unsure"),
         ("old cafe", {"amenity": "cafe", "disused": "yes"}, ""),
+        ("yard market", {"shop": "supermarket"}, "unsure"),
+        ("grave yard", {"landuse": "cemetery", "drinking_water": "yes"}, "sure"),
+        ("dry yard", {"landuse": "cemetery"}, ""),
     )
     for name, said, is_ in offered:
         index = int(rng.integers(2, len(road) - 2))
         off_m = float(rng.uniform(20.0, 220.0)) * float(rng.choice([-1.0, 1.0]))
         x, y = road[index].tolist()
-        world.node((x, y + off_m), name=name, **said)
+        if "yard" in name:  # mapped as two lines around a hole
+            here = (x, y + off_m)
+            lines = (world.outline(here, half_m) for half_m in (18.0, 6.0))
+            world.area(list(zip(lines, ("outer", "inner"), strict=True)), name=name, **said)
+        else:
+            world.node((x, y + off_m), name=name, **said)
         if is_:
             made.places[name] = (is_, float(along[index]), abs(off_m))

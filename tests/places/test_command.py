@@ -216,9 +216,12 @@ def test_commands_without_a_map_load_nothing_of_it(folder: Path) -> None:
     assert ran.stdout.splitlines()[-1] == "[]"
 
 
-def test_whatever_is_damaged_in_an_extract_is_one_message_or_a_result(folder: Path, tmp_path: Path) -> None:
+def test_whatever_is_damaged_in_an_extract_is_one_message_or_a_result(tmp_path: Path) -> None:
     rng = np.random.default_rng(7)
-    whole = np.frombuffer((folder / "made.osm.pbf").read_bytes(), dtype=np.uint8)
+    world = made_road()
+    for x in range(20):
+        world.area([(world.outline((1000.0 * x, 60.0), 20.0), "outer")], shop="bakery")
+    whole = np.frombuffer(world.write(tmp_path / "whole.osm.pbf").read_bytes(), dtype=np.uint8)
     track = made_road().track([(0.0, 0.0), (KM * 1000.0, 0.0)], 200.0)
     path, said = tmp_path / "damaged.osm.pbf", list[str]()
     for _ in range(60):

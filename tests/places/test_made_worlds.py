@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
+from terrain_fuel.errors import PlacesError
 from terrain_fuel.inputs.places import with_places
 from terrain_fuel.mapped import MappedPlace, MappedRoad
 from terrain_fuel.mapped.hours import is_open
@@ -121,6 +122,57 @@ def test_a_way_of_which_nodes_are_missing_counts_as_far_as_they_are_there(tmp_pa
     spans = [(section.start_m, section.end_m) for section in road.sections]
     assert_allclose(spans, [(0.0, 300.0), (600.0, 1000.0)], atol=16.0)
     assert {section.value for section in road.sections} == {"sett"}
+
+
+@pytest.mark.parametrize("on_disk", [False, True])
+@pytest.mark.parametrize("corner", [(46.0, 9.0), (-17.0, 179.9995)])  # one by the date line
+def test_places_of_several_lines_are_found_once_by_their_outer_ones(
+    corner: tuple[float, float], on_disk: bool, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    if on_disk:
+        monkeypatch.setattr("terrain_fuel.inputs.places.extract.IN_MEMORY_BYTES", 0)
+    world = MadeMap(*corner)
+    world.road([(0.0, 0.0), (3000.0, 0.0)])
+    west, east = (
+        world.way([world.node((x, y)) for x, y in line])
+        for line in (((500.0, 120.0), (500.0, 80.0), (540.0, 80.0)), ((540.0, 80.0), (540.0, 120.0)))
+    )
+    hole = world.outline((2900.0, 50.0), 5.0)
+    world.area([(west, "outer"), (east, ""), (hole, "inner")], shop="supermarket", name="Yard <b>market</b>")
+    world.area([(world.outline((1000.0, -60.0), 30.0), "outer")], landuse="cemetery", drinking_water="yes")
+    world.area([(world.outline((1200.0, -60.0), 30.0), "outer")], landuse="cemetery")  # says of no water
+    world.area([(world.outline((1400.0, 700.0), 30.0), "outer")], shop="bakery")  # far aside
+    world.area(
+        [(10**6, "outer"), (world.outline((2000.0, 40.0), 9.0), "outer")], amenity="fuel"
+    )  # half there
+    world.area([(10**6 + 1, "outer")], amenity="fuel")
+    world.area([(west, "outer")], type="site", amenity="cafe")  # no place of its own
+    ring = world.outline((2500.0, 30.0), 8.0)
+    twice = world.way([world.node((2500.0 + x, 20.0)) for x in (0.0, 9.0)], amenity="cafe", name="Told twice")
+    world.area([(ring, "outer"), (twice, "outer")], amenity="cafe", name="Told twice")
+    track = world.track([(0.0, 0.0), (3000.0, 0.0)])
+    road = with_places(track, world.write(tmp_path / "areas.osm.pbf")).mapped
+    assert road is not None
+    found = [(place.kind, place.name) for place in road.places]
+    assert found == [
+        ("shop", "Yard <b>market</b>"), ("cemetery", ""), ("fuel", ""), ("cafe", "Told twice"),
+    ]  # fmt: skip
+    assert_allclose([place.at_m for place in road.places], [520.0, 1000.0, 2000.0, 2504.5], atol=8.0)
+    assert_allclose([place.offset_m for place in road.places], [100.0, 60.0, 40.0, 20.0], atol=1.0)
+    assert road.places[1].sure
+
+
+def test_a_file_with_more_such_places_than_any_map_is_refused(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("terrain_fuel.inputs.places.outlined.MOST_LINES", 3)
+    world = MadeMap()
+    world.road([(0.0, 0.0), (1000.0, 0.0)])
+    for x in range(4):
+        world.area([(world.outline((100.0 * x, 20.0), 5.0), "outer")], shop="bakery")
+    track, path = world.track([(0.0, 0.0), (1000.0, 0.0)]), world.write(tmp_path / "many.osm.pbf")
+    with pytest.raises(PlacesError, match=r"^many\.osm\.pbf: its places have more than 3 lines"):
+        with_places(track, path)
 
 
 def test_what_is_kept_is_what_was_read_and_a_changed_extract_is_read_anew(tmp_path: Path) -> None:

@@ -94,9 +94,11 @@ def _landmark_kind(tags: Tags) -> LandmarkKind | None:
 
 
 def _things(found: RawMap) -> Iterator[Thing]:
-    """Yield nodes and the middles of ways as points."""
+    """Yield nodes, and the middles of ways and of places of several lines, as points."""
     for node in found.nodes:
         yield Thing(node.tags, node.lat_deg, node.lon_deg)
+    for area in found.areas:
+        yield Thing(area.tags, area.lat_deg, area.lon_deg)
     for way in found.ways:
         lon = np.unwrap(way.lon_deg, period=360.0)
         middle = 0.5 * (float(lon.min()) + float(lon.max()))

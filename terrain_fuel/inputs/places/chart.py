@@ -8,6 +8,17 @@ from terrain_fuel.frozen import FloatArray
 CELL_DEG = 0.01
 """Side of a cell [degrees]: about 1.1 km from south to north."""
 
+UNITS_A_DEGREE = 10_000_000
+"""A map's positions are whole numbers of these parts of a degree [OSM]_."""
+
+CELL_UNITS = round(CELL_DEG * UNITS_A_DEGREE)
+
+COARSE, COARSE_MARGIN = 20, 1
+"""A way is looked at more closely if its first node lies within a coarse cell, 20 km or so, of the road:
+no way between two junctions is longer there (common practice, no source)."""
+
+COARSE_UNITS = COARSE * CELL_UNITS
+
 CORRIDOR_M = 1000.0
 """Nothing farther off the road is looked at [m]."""
 
@@ -62,8 +73,8 @@ def _round_the_globe(column: int) -> int:
     return (column + around // 2) % around - around // 2
 
 
-def coarser(cells: frozenset[Cell], times: int, margin: int) -> frozenset[Cell]:
-    """Return the cells of so many times the side that hold some cells or lie so many of them aside."""
-    whole = {(row // times, column // times) for row, column in cells}
-    around = range(-margin, margin + 1)
+def coarse_near(cells: frozenset[Cell]) -> frozenset[Cell]:
+    """Return the coarse cells that hold some cells, and those around them."""
+    whole = {(row // COARSE, column // COARSE) for row, column in cells}
+    around = range(-COARSE_MARGIN, COARSE_MARGIN + 1)
     return frozenset((row + up, column + aside) for row, column in whole for up in around for aside in around)

@@ -13,25 +13,13 @@ import numpy as np
 
 from terrain_fuel.errors import PlacesError
 from terrain_fuel.frozen import FloatArray
-from terrain_fuel.inputs.places.chart import CELL_DEG, Cell, coarser
-from terrain_fuel.inputs.places.wanted import KEPT_KEYS, NODE_TAGS, WAY_TAGS, Tags
+from terrain_fuel.inputs.places.chart import CELL_UNITS, COARSE_UNITS, UNITS_A_DEGREE, Cell, coarse_near
+from terrain_fuel.inputs.places.outlined import Outlined, RawArea
+from terrain_fuel.inputs.places.wanted import NODE_TAGS, PLACE_TAGS, WAY_TAGS, Tags, is_place, kept_tags
 from terrain_fuel.text import PATH_LETTERS, plain_text
 
-IN_MEMORY_BYTES = 300_000_000
+IN_MEMORY_BYTES = 100_000_000
 """Of a larger file the positions of nodes stand in a file of their own while it is read: 16 bytes each."""
-
-MOST_LETTERS = 255
-"""What a value of the map may hold [OSM]_."""
-
-UNITS_A_DEGREE = 10_000_000
-"""Positions are whole numbers of these parts of a degree [OSM]_."""
-
-CELL_UNITS = round(CELL_DEG * UNITS_A_DEGREE)
-
-COARSE, COARSE_MARGIN = 20, 1
-"""A way is looked at more closely if its first node lies within a coarse cell, 20 km or so, of the road:
-no way between two junctions is longer there (common practice, no source)."""
-
 
 DATED = ("osmosis_replication_timestamp", "timestamp")
 """Where a file's header says how new its data is."""
@@ -69,6 +57,7 @@ class RawMap:
 
     nodes: list[RawNode] = field(default_factory=list)
     ways: list[RawWay] = field(default_factory=list)
+    areas: list[RawArea] = field(default_factory=list)
     dated: datetime | None = None
 
 
@@ -99,27 +88,33 @@ def read_extract(path: Path, cells: frozenset[Cell]) -> RawMap:
 
     Notes
     -----
-    The file is read once from end to end; relations are left aside. What is held is a position a node
-    and what lies near the road.
+    The file is read once from end to end, its ways once more if there are places of several lines. What is
+    held is a position a node, what lies near the road, and which lines such places have.
     """
     import osmium
 
     nodes, ways = osmium.filter.TagFilter(*NODE_TAGS), osmium.filter.TagFilter(*WAY_TAGS)
+    relations = osmium.filter.TagFilter(*PLACE_TAGS)
     nodes.enable_for(osmium.osm.NODE)
     ways.enable_for(osmium.osm.WAY)
+    relations.enable_for(osmium.osm.RELATION)
+    file = osmium.io.File(str(path.resolve()), "pbf")
     where = plain_text(path.name, PATH_LETTERS)
     try:
         with _positions_kept(path) as storage:
             processor = (
-                osmium.FileProcessor(
-                    osmium.io.File(str(path.resolve()), "pbf"), osmium.osm.NODE | osmium.osm.WAY
-                )
+                osmium.FileProcessor(file, osmium.osm.NODE | osmium.osm.WAY | osmium.osm.RELATION)
                 .with_locations(storage)
                 .with_filter(nodes)
                 .with_filter(ways)
+                .with_filter(relations)
             )
-            found = RawMap(dated=_header_date(processor.header))
-            _take_near(processor, cells, found)
+            found, outlined = RawMap(dated=_header_date(processor.header)), Outlined(where)
+            _take_near(processor, cells, found, outlined)
+            told = {way.id for way in found.ways if is_place(way.tags)}
+            found.areas.extend(outlined.near(file, processor.node_location_storage, cells, told))
+    except PlacesError:
+        raise
     except (RuntimeError, ValueError, OverflowError, MemoryError, OSError) as fault:
         raise PlacesError(
             f"{where}: cannot be read as an extract of the map ({plain_text(str(fault))}); it is damaged, cut"
@@ -147,19 +142,25 @@ def _header_date(header: Any) -> datetime | None:
     return None
 
 
-def _take_near(processor: Any, cells: frozenset[Cell], found: RawMap) -> None:
-    """Add to what is found all that lies in the cells; without a date in the header the newest object's."""
-    roughly, coarse_units = coarser(cells, COARSE, COARSE_MARGIN), COARSE * CELL_UNITS
+def _take_near(processor: Any, cells: frozenset[Cell], found: RawMap, outlined: Outlined) -> None:
+    """Add to what is found all that lies in the cells, and places of several lines wherever they are.
+
+    Without a date in the header the newest object's counts.
+    """
+    roughly = coarse_near(cells)
     newest: datetime | None = None
     for each in processor:
         if each.is_node():
             place = each.location
             if not place.valid() or (place.y // CELL_UNITS, place.x // CELL_UNITS) not in cells:
                 continue
-            found.nodes.append(RawNode(each.id, place.lat, place.lon, _kept_tags(each.tags)))
+            found.nodes.append(RawNode(each.id, place.lat, place.lon, kept_tags(each.tags)))
+        elif each.is_relation():
+            outlined.take(each)
+            continue
         else:
             first = next((node.location for node in each.nodes if node.location.valid()), None)
-            if first is None or (first.y // coarse_units, first.x // coarse_units) not in roughly:
+            if first is None or (first.y // COARSE_UNITS, first.x // COARSE_UNITS) not in roughly:
                 continue
             pieces = _pieces(each, cells)
             if not pieces:
@@ -183,7 +184,7 @@ def _pieces(way: Any, cells: frozenset[Cell]) -> list[RawWay]:
             runs.append([])
     if not near:
         return []
-    tags = _kept_tags(way.tags)
+    tags = kept_tags(way.tags)
     return [
         RawWay(
             way.id,
@@ -195,8 +196,3 @@ def _pieces(way: Any, cells: frozenset[Cell]) -> list[RawWay]:
         for run in runs
         if len(run) > 1
     ]
-
-
-def _kept_tags(tags: Any) -> dict[str, str]:
-    """Return the tags that matter, their values harmless text."""
-    return {tag.k: plain_text(tag.v, MOST_LETTERS) for tag in tags if tag.k in KEPT_KEYS}

@@ -14,7 +14,7 @@ from terrain_fuel.mapped.model import Landmark, MappedPlace, MappedRoad, Section
 from terrain_fuel.track import Track
 from terrain_fuel.user_folders import user_cache_folder
 
-VERSION = 1
+VERSION = 2
 """Of how a road is tied to the map: what an older one kept is not used."""
 
 SAMPLES, SAMPLE_BYTES = 256, 65_536

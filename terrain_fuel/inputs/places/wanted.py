@@ -1,6 +1,9 @@
 """Which objects of a map matter to a road ride: keys and values as its community writes them [OSM]_."""
 
 from collections.abc import Mapping
+from typing import Any
+
+from terrain_fuel.text import plain_text
 
 Tags = Mapping[str, str]
 
@@ -61,6 +64,14 @@ KEPT_KEYS = frozenset((
     "area", "fountain", "potable", "disused", "abandoned", "embedded_rails", "cycleway", "indoor",
 ))  # fmt: skip
 """Keys that something is done with; of all others nothing is kept."""
+
+MOST_LETTERS = 255
+"""What a value of the map may hold [OSM]_."""
+
+
+def kept_tags(tags: Any) -> dict[str, str]:
+    """Return the tags that matter, their values harmless text."""
+    return {tag.k: plain_text(tag.v, MOST_LETTERS) for tag in tags if tag.k in KEPT_KEYS}
 
 
 def is_road(tags: Tags) -> bool:

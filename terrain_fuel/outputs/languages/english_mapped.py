@@ -23,8 +23,9 @@ SENTENCES = {
     "bridge": "Bridge of {length_m:length}: there may be gusts, and it freezes first.",
     "map_buys_unknown": "map_buys names {items:list}, which the pantry does not have: add an [[item]] of that name,"
     " so that it can be planned.",
-    "from_the_map": "From the map {source}, {age}: {used:count} of {places:count} places with water or food are"
-    " used; {spots:count} signals, signs and crossings, {sections_m:length} of rough surfaces, tunnels, bridges, junctions or narrow"
+    "map_places": "{places:count} {places:place|places} with water or food",
+    "map_places_used": "{used:count} of {places:count} places with water or food are used",
+    "from_the_map": "From the map {source}, {age}: {offered}; {spots:count} signals, signs and crossings, {sections_m:length} of rough surfaces, tunnels, bridges, junctions or narrow"
     " road and {names:count} names are taken in; {found_share:share} of the road was found on it. Maps are"
     " wrong at times: look before you trust, and ask whether a tap is one to drink from."
     " {attribution}.",

@@ -53,7 +53,7 @@ SENTENCES: dict[str, str] = {
     "choking": "Nothing hard while you breathe hard: chew and swallow before the effort.",
     "hands": "Both hands on the bars on descents, in bends, traffic, groups and tunnels, on wet or rough"
     " road."
-    " The plan sees neither traffic nor surface: if unsure, stop to eat.",
+    " The plan sees no traffic, and the surface only as a map has it: if unsure, stop to eat.",
     "law": "Local law comes first: hand signals, phones, where you may stop.",
     "litter": "Keep wrappers and bottles with you; a dropped bottle brings riders down.",
     "caffeine": "Caffeine: at most 200 mg at once and 400 mg a day for a healthy adult, less in pregnancy and"
@@ -387,6 +387,7 @@ SENTENCES: dict[str, str] = {
     "gap_slightly_over": "{gap}: little enough to let it be",
     "filled_to_the_brim": "Every bottle leaves full: filled as the road alone asks, about {hundredths:.0f} rides"
     " in 100 found them empty.",
+    "left_at_home": "Stays at home, for the pockets hold no more: {items:list}.",
     "cut_finer": "Cut into more bites than the pantry says, so that the rhythm holds: {items:list}.",
     "with_remedy": "{what}. Tried, and it helps: {remedy}",
     "longer_gap": "longest_gap_min = {gap_min:.0f} in the rider file",
@@ -405,6 +406,7 @@ SENTENCES: dict[str, str] = {
     "limited_by_places": "too much of the road wants both hands",
     "limited_by_portions": "the pieces are too large to fit one more into an hour",
     "limited_by_rhythm": "the rhythm brings no more bites",
+    "limited_by_room": "the pockets hold no more; one more, or food handed up on the way, brings it",
     "eat_oftener": "eat_every_min = {every_min:.0f} in the rider file",
     "water_instead": "Water instead of mix in the bottles, so that the rhythm of b"
     "ites holds under the limit of the gut.",

@@ -23,8 +23,9 @@ SENTENCES = {
     "bridge": "Brücke von {length_m:length}: Böen sind möglich, und sie vereist zuerst.",
     "map_buys_unknown": "map_buys nennt {items:list}, was nicht in der Küche steht: ein [[item]] mit diesem Namen"
     " anlegen, damit es geplant werden kann.",
-    "from_the_map": "Aus der Karte {source}, {age}: {used:count} von {places:count} Stellen mit Wasser oder Essen"
-    " sind eingeplant; {spots:count} Ampeln, Schilder und Übergänge, {sections_m:length} rauer Belag, Tunnel,"
+    "map_places": "{places:count} {places:Stelle|Stellen} mit Wasser oder Essen",
+    "map_places_used": "{used:count} von {places:count} Stellen mit Wasser oder Essen sind eingeplant",
+    "from_the_map": "Aus der Karte {source}, {age}: {offered}; {spots:count} Ampeln, Schilder und Übergänge, {sections_m:length} rauer Belag, Tunnel,"
     " Brücken oder enge Straße und {names:count} Namen sind berücksichtigt; {found_share:share} der Strecke"
     " liegen auf ihr. Karten irren sich: erst hinsehen, und fragen, ob man das Wasser trinken kann."
     " {attribution}.",

@@ -59,7 +59,7 @@ SENTENCES: dict[str, str] = {
     "choking": "Nichts Hartes bei schwerem Atem: vor der Anstrengung kauen und schlucken.",
     "hands": "Beide Hände an den Lenker auf Abfahrten, in Kurven, Verkehr, Gruppen und Tunneln, auf"
     " nasser oder"
-    " rauer Straße. Der Plan sieht weder Verkehr noch Belag: im Zweifel zum Essen anhalten.",
+    " rauer Straße. Der Plan sieht keinen Verkehr und den Belag nur nach der Karte: im Zweifel anhalten.",
     "law": "Örtliches Recht geht vor: Handzeichen, Telefon, Halteverbote.",
     "litter": "Abfall und Flaschen behalten; verlorene Flaschen bringen andere zu Fall.",
     "caffeine": "Koffein: höchstens 200 mg auf einmal und 400 mg am Tag für gesunde Erwachsene, weniger"
@@ -398,6 +398,7 @@ SENTENCES: dict[str, str] = {
     "gap_slightly_over": "{gap}: so wenig, dass es bleiben kann",
     "filled_to_the_brim": "Jede Flasche fährt voll los: gefüllt wie die Strecke allein es will, waren sie bei etwa"
     " {hundredths:.0f} von 100 Fahrten leer.",
+    "left_at_home": "Bleibt zu Hause, weil die Taschen nicht mehr fassen: {items:list}.",
     "cut_finer": "In mehr Bissen geschnitten als im Vorrat steht, damit der Rhythmus hält: {items:list}.",
     "with_remedy": "{what}. Ausprobiert, und es hilft: {remedy}",
     "longer_gap": "longest_gap_min = {gap_min:.0f} in der Fahrer-Datei",
@@ -416,6 +417,7 @@ SENTENCES: dict[str, str] = {
     "limited_by_places": "zu viel Straße verlangt beide Hände",
     "limited_by_portions": "die Stücke sind zu groß für eines mehr in der Stunde",
     "limited_by_rhythm": "der Rhythmus bringt nicht mehr Bissen",
+    "limited_by_room": "mehr passt nicht in die Taschen; eine mehr oder Essen, das gereicht wird, brächte es",
     "eat_oftener": "eat_every_min = {every_min:.0f} in der Fahrer-Datei",
     "water_instead": "Wasser statt Mischung in den Flaschen, damit der Rhythmus de"
     "r Bissen unter der Grenze des Darms hält.",

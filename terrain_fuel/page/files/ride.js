@@ -39,12 +39,18 @@ export function closeRide() {
 async function takeNews(key, news) {
   for (const listener of listeners.news) listener(news);
   if (ride.state && news.change > ride.state.change) takeState(await ask(`/rides/${key}`));
-  if (news.planned && news.planned !== ride.shown?.change) await takePlan(key);
+  if (news.planned && isNewer({ change: news.planned, turn: news.turn })) await takePlan(key);
+}
+
+// Of one change there are two plans: its points, then with how good it is and what would help.
+function isNewer(plan) {
+  const seen = ride.shown;
+  return !seen || plan.change > seen.change || (plan.change === seen.change && plan.turn > seen.turn);
 }
 
 async function takePlan(key) {
   const shown = await ask(`/rides/${key}/plan`);
-  if (ride.key !== key || (ride.shown && shown.change <= ride.shown.change)) return;
+  if (ride.key !== key || !isNewer(shown)) return;
   if (ride.relief === null) ride.relief = await ask(`/rides/${key}/relief`);
   if (ride.key !== key) return;
   ride.shown = shown;
