@@ -1,5 +1,7 @@
 """What to eat when: slow food first, quick sugar late, something else each time."""
 
+from functools import lru_cache
+
 import numpy as np
 
 from terrain_fuel.frozen import BoolArray, FloatArray
@@ -126,10 +128,18 @@ def variety(road: Road, before: Item, item: Item) -> FloatArray:
     >>> variety(imagine_place(), BAR, BAR)
     array([0.6])
     """
-    fatigue = ramp(road.clock_s, FATIGUE_FROM_S, FATIGUE_FULL_S, 0.0, 1.0)
+    fatigue = _fatigue(road)
     again = 0.6 - 0.2 * fatigue if before.name == item.name else np.ones(road.size)
     sweet_twice = before.taste == item.taste == "sweet"
     return np.asarray(again * (1.0 - 0.35 * fatigue if sweet_twice else 1.0))
+
+
+@lru_cache(maxsize=2)
+def _fatigue(road: Road) -> FloatArray:
+    """Return how tired of sweetness the rider is, 0 to 1: asked for every pair of foods on the same road."""
+    tired = ramp(road.clock_s, FATIGUE_FROM_S, FATIGUE_FULL_S, 0.0, 1.0)
+    tired.setflags(write=False)
+    return tired
 
 
 def solids_throughout(road: Road, before: Item, item: Item) -> FloatArray:
