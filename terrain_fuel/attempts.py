@@ -19,7 +19,8 @@ SMALLEST_CUT_G, HALF_A_GEL_G = 12.0, 20.0
 """Smaller bites are not cut again; what is squeezed out is halved from here: common practice (no source)."""
 
 RACE_BITE_G = 16.0
-"""In a race for a trained gut bites of this size fill the hours: common practice (no source)."""
+"""In a race for a trained gut bites of this size fill the hours, where there is something to cut: common
+practice (no source)."""
 
 GAP_STEP_MIN = 5.0
 LEAST_RHYTHM_MIN = 10.0
@@ -44,7 +45,8 @@ def cut_for_rhythm(rider: Rider, pantry: Pantry, day: Day) -> Change | None:
     The smallest of the bites is asked: a gel that is too large is no matter where there is something to chew.
     """
     fitting_g = (rider.gut_limit_g_per_h - SIPS_RUN_AHEAD_G) * rider.habits.eat_every_min / 60.0
-    if day.purpose == "race" and rider.gut_limit_g_per_h >= TRAINED_G_PER_H:
+    chewed = any(not item.traits.unchewed for item in usable_foods(pantry))
+    if chewed and day.purpose == "race" and rider.gut_limit_g_per_h >= TRAINED_G_PER_H:
         fitting_g = min(fitting_g, RACE_BITE_G)
     change = None
     while _smallest_g(pantry) > fitting_g and (cut := _cut(rider, pantry, day)) is not None:

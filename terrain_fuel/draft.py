@@ -11,7 +11,7 @@ from terrain_fuel.bottles.drink_as_food import drink_as_food
 from terrain_fuel.bottles.drinks import plan_drinks
 from terrain_fuel.bottles.food_stops import first_shop_m
 from terrain_fuel.bottles.refills import choose_refills
-from terrain_fuel.bottles.sleep import choose_sleeps
+from terrain_fuel.bottles.sleep import choose_sleeps, hold_caffeine
 from terrain_fuel.demand.estimate import estimate_demand
 from terrain_fuel.demand.intake import is_full_race
 from terrain_fuel.demand.model import Demand
@@ -88,7 +88,7 @@ def prepare(ridden: RiddenRoad, pantry: Pantry, halts: Sequence[Stop] = ()) -> P
     need = drink_as_food(bare.demand, rider, pantry)
     refills = choose_refills(need, bare.cautions, pantry, day, bare.sleeps)
     known = _with_halts(ridden, (*(refill.stop for refill in refills), *halts))
-    demand = drink_as_food(known.demand, rider, pantry)
+    demand = hold_caffeine(drink_as_food(known.demand, rider, pantry), bare.sleeps)
     hands = score_hands(known.pace, known.cautions, rider, day)
     drinks = plan_drinks(demand, refills, rider, pantry, day)
     shop_m = first_shop_m(refills, demand, pantry)

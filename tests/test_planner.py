@@ -12,10 +12,12 @@ from terrain_fuel.day import Day, Feed, Purpose
 from terrain_fuel.food.pins import EatHere, Swap
 from terrain_fuel.inputs.route import read_route
 from terrain_fuel.outputs.data.plan_json import plan_to_dict
+from terrain_fuel.pace.ridden import ride_road
 from terrain_fuel.pantry import Pantry
 from terrain_fuel.plan import Plan
-from terrain_fuel.planner import plan_ride
+from terrain_fuel.planner import plan_in_turn, plan_ride
 from terrain_fuel.rider import Rider
+from terrain_fuel.terrain.measure import measure_terrain
 from tests.made_roads import Road, make_track
 from tests.saying import say
 
@@ -160,3 +162,15 @@ def test_food_handed_up_on_the_way_feeds_a_rider_who_set_out_with_little() -> No
     assert handed
     assert all(point.item == "dried pear" for point in handed)
     assert all(fault.declared for fault in check_plan(plan_to_dict(plan)))
+
+
+def test_a_plan_stands_before_how_good_it_is_is_known_and_nothing_of_it_moves_then() -> None:
+    track = make_track(Road(60.0, hilliness=0.03, taps=(30.0,)))
+    few = Pantry(tuple(replace(item, count=min(item.count, 1)) for item in Pantry().items))
+    ridden = ride_road(measure_terrain(track, None), Rider(), Day())
+    first, whole = plan_in_turn(ridden, few)
+    assert whole.fuel_points == first.fuel_points
+    assert whole.bottles == first.bottles
+    assert all(point.reason.code for point in first.fuel_points)
+    assert first.optimality.lower_bound == 0.0 < whole.optimality.lower_bound
+    assert plan_to_dict(whole) == plan_to_dict(plan_ride(track, Rider(), few, Day()))

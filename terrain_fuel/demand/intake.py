@@ -16,7 +16,7 @@ SOURCES = ("J14", "ACSM16", "Bu11")
 
 # Hours of riding and the most that is advised [g/h]: nothing is needed under 45 min, little to 75 min,
 # 30 to 60 from one to two and a half hours, up to 90 beyond [J14]_ seen, [ACSM16]_ [Bu11]_ from memory.
-DURATION_H = np.array([0.75, 1.25, 1.75, 2.5, 4.0])
+DURATION_H = np.array([0.75, 1.25, 1.75, 2.5, 3.5])
 ADVISED_G_PER_H = np.array([0.0, 20.0, 40.0, 60.0, OPT_IN_ABOVE_G_PER_H])
 
 BURNED_SHARE_MAX = 0.80

@@ -197,12 +197,18 @@ class Drinking:
             wanted_ml=min(wanted_ml, most_ml),
             most_ml=most_ml,
             food_g=self.hunger.wanted_g(place.clock_s, self._next_s(ahead, leg), self._early_s()),
-            behind_g=self._behind_g(place, ahead) if self.fills_hours else 0.0,
+            behind_g=self._behind_g(place, ahead),
             drops=self.levels.last_drops() if is_last else None,
         )
 
     def _behind_g(self, place: SipPlace, ahead: Sequence[SipPlace]) -> float:
-        """Return what is missing on the curve of carbohydrate until the next sip, bites counted [g]."""
+        """Return what is missing on the curve of carbohydrate until the next sip, bites counted [g].
+
+        Nothing but in a race that fills the hours, beside bites: drink that is all the food, or far too
+        little, is shared out.
+        """
+        if not self.fills_hours or not self.bites or self._stock_is_short:
+            return 0.0
         pace = self.demand.pace
         upto_s = ahead[0].clock_s if ahead else place.clock_s + LAST_SIP_WAITS_S
         wanted_g = float(np.interp(upto_s, pace.clock_s, self.demand.carbohydrate_target_g))

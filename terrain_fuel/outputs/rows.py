@@ -58,6 +58,7 @@ class Row:
     named : whether the name is more than the word for what the row is
     note : what is to be known of a place: that nobody halts at this tap; empty for all else
     points : the fuel points that the row tells: one bite, one sip, or all bottles filled at a halt
+    asleep : True where the ride sleeps: always a row of its own
     """
 
     distance_m: float
@@ -73,6 +74,7 @@ class Row:
     named: bool = True
     note: str = ""
     points: tuple[FuelPoint, ...] = ()
+    asleep: bool = False
 
     @property
     def point(self) -> FuelPoint | None:
@@ -165,8 +167,11 @@ def caffeine_marks(plan: Plan, items: Iterable[str]) -> dict[str, str]:
 
 
 def _road_order(row: Row) -> tuple[float, int, int]:
-    """Return what rows are sorted by: where several stand at one place, a landmark first, hands-on last."""
-    turn = 2 if row.kind == "hands_on" else 1 if row.number is not None else 0
+    """Return what rows are sorted by: where several stand at one place, a landmark first, hands-on last.
+
+    Sleep comes behind what else is done at its place.
+    """
+    turn = 3 if row.kind == "hands_on" else 2 if row.asleep else 1 if row.number is not None else 0
     return row.distance_m, turn, row.number or 0
 
 
@@ -254,7 +259,9 @@ def _place_rows(plan: Plan) -> list[Row]:
             rows.append(road_row(plan, place.distance_m, kind, place.name, note=no_halt if passed else ""))
     for sleep in plan.sleeps:
         name = words_for(plan.rider).label("row.sleep", hours=(sleep.to_s - sleep.from_s) / 3600.0)
-        rows.append(road_row(plan, sleep.at_m, "place", name))
+        clock = clock_text(plan.day.start, sleep.from_s)
+        at = road_row(plan, sleep.at_m, "place", name, asleep=True)
+        rows.append(replace(at, time_s=sleep.from_s, clock=clock))
     return rows
 
 
@@ -301,7 +308,9 @@ def _with_landmarks(plan: Plan, landmarks: list[Row]) -> tuple[list[Row], set[in
         near = [
             mark
             for mark in landmarks
-            if mark.kind != "foot" and abs(mark.distance_m - row.distance_m) <= LANDMARK_NEAR_M
+            if mark.kind != "foot"
+            and not mark.asleep
+            and abs(mark.distance_m - row.distance_m) <= LANDMARK_NEAR_M
         ]
         if near:
             # a name says more than "crest"; then the nearer one

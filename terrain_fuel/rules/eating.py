@@ -12,7 +12,7 @@ from terrain_fuel.rules.road import Road
 CLIMB_RHYTHM_S = 45 * 60.0
 KEPT_BY_DRINK = 0.2
 SMALL_BITE_G = 22.0
-LARGE_BITE_G = 45.0
+LARGE_BITE_G, HUGE_BITE_G = 45.0, 60.0
 BESIDE_HALT_S = 75.0
 
 
@@ -111,6 +111,8 @@ def small_bites(road: Road, item: Item, portions: int) -> FloatArray:
     """
     grams = portions * item.portion_carbohydrate_g
     by_size = float(ramp(grams, SMALL_BITE_G, LARGE_BITE_G, 1.0, 0.5))
+    if portions > 1:
+        by_size *= float(ramp(grams, LARGE_BITE_G, HUGE_BITE_G, 1.0, 0.1))
     return np.full(road.size, by_size * (1.0 if portions == 1 else 0.8))
 
 

@@ -22,7 +22,7 @@ BITE_TAKES_S = 20.0
 FIRST_SHARE, FULL_FIRST_SHARE, FULL_CURVE_WEIGHT = 0.75, 0.5, 1.7
 """No first bite sooner than this share of the habit, a pin aside. In a race that fills the gut's hours it
 comes sooner, and what is missing on the curve counts so many times: common practice (no source)."""
-FIRM_DRINK_SHARE, FULL_FIRM_DRINK_SHARE = 0.75, 0.25
+FIRM_DRINK_SHARE, FULL_FIRM_DRINK_SHARE = 0.75, 0.75
 """So much of the planned mix counts against the hour's room. In such a race bites come first, and sips bring
 what they leave: common practice (no source)."""
 HARD_EFFORT, CALMS_IN_S = 0.85, 30.0

@@ -2,19 +2,27 @@
 
 import json
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from terrain_fuel.bottles.sleep import hold_caffeine
 from terrain_fuel.checker import check_plan
 from terrain_fuel.outputs.data.plan_json import plan_text
+from terrain_fuel.outputs.drinking import plan_drinking
+from terrain_fuel.outputs.printed.cues import ride_cues
+from terrain_fuel.outputs.printed.sticker_layout import lay_out_strips
+from terrain_fuel.outputs.printed.sticker_size import strip_size
 from terrain_fuel.outputs.rows import plan_rows
+from terrain_fuel.pace.model import Stop
 from terrain_fuel.plan import Plan
 from tests.judge.battery import planned
 from tests.judge.days import make_day
 from tests.judge.judge import judge_plan
+from tests.judge.kitchens import CAFFEINE_GEL
 
 DAY = ("practice", 23)
 """A hilly day of sixteen hours with controls."""
@@ -81,8 +89,49 @@ def test_the_rider_is_told_when_and_what_is_eaten_around_it(slept: tuple[Plan, P
         assert f"{plan.day.at(at_s):%H:%M}" in said
     assert said.startswith(f"Sleep at {sleep.name}, km {sleep.at_m / 1000.0:.0f}, ")
     assert "the next food is at km" in said
-    told = [row.landmark.name if row.landmark else row.name for row in plan_rows(plan)]
-    assert "sleep 2.5 h" in told
+
+
+def test_sleep_has_a_row_of_its_own_on_every_sheet_behind_the_bottles(slept: tuple[Plan, Path]) -> None:
+    plan, _ = slept
+    (sleep,) = plan.sleeps
+    rows = plan_rows(plan)
+    (at,) = [number for number, row in enumerate(rows) if row.name == "sleep 2.5 h"]
+    filled = [number for number, row in enumerate(rows) if row.kind == "refill" and row.landmark]
+    assert max(number for number in filled if rows[number].distance_m <= sleep.at_m + 50.0) == at - 1
+    assert rows[at].clock == f"{plan.day.at(sleep.from_s + 30.0):%H:%M}"  # to the nearest minute
+    (cue,) = [cue for cue in ride_cues(plan, plan_drinking(plan)) if cue.row.asleep]
+    assert cue.needed
+    _, strips = lay_out_strips(plan, strip_size("stem"))
+    # a narrow strip has no room for its hours
+    assert "sleep" in [line.text for strip in strips for line in strip.lines]
+
+
+def test_no_caffeine_in_the_six_hours_before_a_sleep(slept: tuple[Plan, Path]) -> None:
+    """Six hours before bed it still takes an hour of sleep [Dr13], from memory; afterwards it may come."""
+    plan, _ = slept
+    demand = plan.demand
+    at_m = 0.75 * plan.terrain.length_m
+    lies_s = demand.pace.clock_at(at_m)
+    whole = replace(
+        demand, caffeine_spans_s=((lies_s - 30_000.0, lies_s - 20_000.0), (lies_s - 3600.0, lies_s + 7200.0))
+    )
+    held = hold_caffeine(whole, [Stop(at_m, 9000.0, "")])
+    spans_s = [lies_s - 30_000.0, lies_s - 21_600.0, lies_s, lies_s + 7200.0]
+    assert [s for span_s in held.caffeine_spans_s for s in span_s] == pytest.approx(spans_s)
+    assert hold_caffeine(whole, []).caffeine_spans_s == whole.caffeine_spans_s
+
+
+@pytest.mark.slow
+def test_a_gel_with_caffeine_waits_for_the_morning(tmp_path: Path) -> None:
+    made = make_day(*DAY)
+    made.tables["day"]["day"].update({"sleep_h": 2.5, "sleep_after_h": 13.0})
+    made.tables["rider"]["rider"]["caffeine_mg_max"] = 100.0
+    made.tables["pantry"]["item"].append({**CAFFEINE_GEL, "count": 3})
+    plan = planned(made.write(tmp_path))
+    (sleep,) = plan.sleeps
+    taken_s = [point.time_s for point in plan.fuel_points if point.caffeine_mg > 0.0]
+    assert taken_s
+    assert not any(sleep.from_s - 21_600.0 < at_s < sleep.to_s for at_s in taken_s)
 
 
 def test_a_feed_may_be_where_one_sleeps(tmp_path: Path) -> None:

@@ -33,10 +33,10 @@ def test_the_rate_lies_in_the_published_range(hours: float, least: float, most: 
 
 @pytest.mark.parametrize(
     ("minutes", "g_per_h"),
-    [(45, 0.0), (60, 10.0), (75, 20.0), (90, 30.0), (105, 40.0), (150, 60.0), (195, 75.0), (240, 90.0)],
+    [(45, 0.0), (60, 10.0), (75, 20.0), (90, 30.0), (105, 40.0), (150, 60.0), (180, 75.0), (210, 90.0)],
 )
 def test_the_rate_grows_evenly_between_the_ends_of_the_advice(minutes: float, g_per_h: float) -> None:
-    """[J14]: nothing to 45 min, little to 75, 30 from an hour and a half, 60 at 2.5 h, 90 at most."""
+    """[J14]: nothing to 45 min, little to 75, 30 from an hour and a half, 60 at 2.5 h, 90 from 3.5 h on."""
     rider = Rider(carbohydrate_limit_g_per_h=90.0)
     assert wanted_g_per_h(minutes * 60.0, PLENTY_G, rider) == pytest.approx(g_per_h)
 

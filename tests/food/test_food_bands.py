@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from numpy.testing import assert_array_equal
 
-from terrain_fuel.food.bound import ToGo, bound_below
+from terrain_fuel.food.bound import ToGo, bound_below, bound_near, keeps_gaps
 from terrain_fuel.food.build import build_task
 from terrain_fuel.food.counting import Table
 from terrain_fuel.food.labels import LabelSearch
@@ -110,3 +110,30 @@ def test_fewer_bites_than_the_gaps_ask_for_cannot_last(bites: int) -> None:
     )
     over = bound_below(problem, np.zeros(problem.stock.size), over_gap=False).over
     assert over[0, bites] == (0.0 if bites >= 3 else np.inf)
+
+
+@pytest.mark.parametrize("share", [0.05, 0.5])
+@pytest.mark.parametrize("seed", SEEDS)
+def test_near_the_bound_a_search_finds_the_same_as_with_all_counted(seed: int, share: float) -> None:
+    problem = made_task(seed, hours=3.0, foods=5).problem
+    near = bound_near(problem, share)
+    whole = bound_below(problem, np.zeros(problem.stock.size), over_gap=False)
+    limit = whole.root(problem) + share * whole.root(problem)
+    assert near.root(problem) == whole.root(problem)
+    assert near.below >= limit
+    assert near.eating.values.size < whole.eating.values.size
+    assert LabelSearch(problem, near, 50, limit).run() == LabelSearch(problem, whole, 50, limit).run()
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_places_and_stock_that_leave_a_gap_too_long_are_told_without_a_search(seed: int) -> None:
+    made = made_task(seed, hours=3.0, foods=5).problem
+    until_s = np.append(0.0, made.clock_s) + made.longest_gap_s  # no drink ends a gap
+    problem = replace(made, until_s=until_s)
+    assert keeps_gaps(problem)
+    none_left = replace(problem, stock=np.zeros_like(problem.stock), drawn=np.ones_like(problem.drawn))
+    assert not keeps_gaps(none_left)
+    shut = problem.node_cost.copy()
+    middle_s = problem.end_s / 2
+    shut[np.abs(problem.clock_s - middle_s) < 0.6 * problem.longest_gap_s] = np.inf
+    assert not keeps_gaps(replace(problem, node_cost=shut))

@@ -293,6 +293,17 @@ def test_a_place_passed_on_the_way_out_and_back_is_lettered_once() -> None:
     assert [name for _, name, _ in page_data(twice)["names"]].count(pump.name) == 1
 
 
+def test_an_hour_slept_through_is_no_chapter_of_the_strip() -> None:
+    """The clock jumps by three hours at half way: two of the hours in between bring no road."""
+    plan = sample_plan()
+    clock_s = np.where(np.arange(plan.pace.clock_s.size) > plan.pace.clock_s.size // 2, 10_800.0, 0.0)
+    asleep = replace(plan.pace, clock_s=plan.pace.clock_s + clock_s)
+    totals = replace(plan.totals, elapsed_s=plan.totals.elapsed_s + 10_800.0)
+    before, after = page_data(plan)["hours"], page_data(replace(plan, pace=asleep, totals=totals))["hours"]
+    assert len(after) in (len(before), len(before) + 1)
+    assert after[-1][0] == before[-1][0] + 10_800
+
+
 def test_rare_letters_come_with_their_latin_ones() -> None:
     latin = page_data(replace(sample_plan(), name="峠の茶屋 – Ostrel, Ψηλό"))["latin"]
     assert latin["峠の茶屋"].casefold() == "qianochawu"

@@ -23,7 +23,8 @@ pytestmark = pytest.mark.slow
 def recording_of(plan: Plan, slower: float = 1.05, part: tuple[float, float] = (0.0, 1.0)) -> bytes:
     """Return what a device writes on a part of a ride that takes a little longer, a point every 5 s."""
     pace, profile = plan.pace, plan.terrain.profile
-    time_s = np.arange(*(share * slower * pace.elapsed_s for share in part), 5.0)
+    begin_s, end_s = (share * slower * pace.elapsed_s for share in part)
+    time_s = np.arange(begin_s, end_s, 5.0)
     at_m = np.interp(time_s / slower, pace.clock_s, pace.distance_m)
     lat, lon, ele = (
         np.interp(at_m, profile.distance_m, each)

@@ -68,6 +68,24 @@ def test_a_change_is_planned_and_what_moved_is_told(opened: Opened, ride: str) -
     assert planned(opened, ride)["bites"] == before["bites"]
 
 
+def test_a_plan_is_shown_before_how_good_it_is_is_known(opened: Opened, ride: str) -> None:
+    before = planned(opened, ride)
+    count = opened.json(f"/rides/{ride}")["settings"]["rider"]["rider"]["ftp_w"]
+    change(opened, ride, set_("ftp_w", count + 5.0))
+    turns = set()
+    for news in watch(opened, ride):
+        if news["planned"] > before["change"]:
+            turns.add(news["turn"])
+        if not news["busy"] and news["planned"] == news["change"]:
+            break
+    after = planned(opened, ride)
+    assert 1 in turns
+    assert (before["turn"], after["turn"]) == (1, 1)
+    assert after["moved"]["totals"] or after["moved"]["lines"]  # beside the plan of the change before
+    opened.json(f"/rides/{ride}/undo", "POST", {})
+    assert planned(opened, ride)["bites"] == before["bites"]
+
+
 def test_a_value_that_cannot_be_is_told_and_the_plan_stays(opened: Opened, ride: str) -> None:
     before = planned(opened, ride)
     said = change(opened, ride, set_("ftp_w", 9))

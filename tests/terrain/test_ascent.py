@@ -75,16 +75,16 @@ def test_what_points_cut_off_of_crests_and_hollows() -> None:
     road = np.arange(0.0, 5001.0, 10.0)
     height = 25.0 - np.abs((road % 1000.0) - 500.0) * 0.05
     for gap_m, lower_m in ((100.0, 0.5792), (35.0, 0.0729), (0.1, 0.0)):
-        found = cut_off(road, height, 1.0, np.full(road.size, gap_m))
+        found = cut_off(road, height, np.ones(road.size), np.full(road.size, gap_m))
         assert_allclose(found, 9 * lower_m, atol=0.002)
-    assert cut_off(road, 0.05 * road, 1.0, np.full(road.size, 150.0)) == 0.0
+    assert cut_off(road, 0.05 * road, np.ones(road.size), np.full(road.size, 150.0)) == 0.0
 
 
 def test_unlike_grades_cut_off_what_the_gentler_lets_them() -> None:
     # up at 6 % and down at 3 %: the two lines between the nearest points meet as two of 4 % would
     road = np.arange(0.0, 2001.0, 10.0)
     height = np.minimum(0.06 * road, 60.0 - 0.03 * (road - 1000.0))
-    found = cut_off(road, height, 1.0, np.full(road.size, 100.0))
+    found = cut_off(road, height, np.ones(road.size), np.full(road.size, 100.0))
     assert_allclose(found, 0.04 * (30.0 / 4.0 + 70.0**2 / 1200.0), atol=0.002)
 
 
@@ -101,19 +101,21 @@ def crests_of(round_m: float) -> tuple[FloatArray, FloatArray]:
 def test_crests_as_sharp_as_built_ones_miss_nothing() -> None:
     for round_m in (0.0, 30.0, 70.0):
         road, height = crests_of(round_m)
-        assert blunted(road, height, 1.0, np.full(road.size, 10.0)) < 0.1
+        assert blunted(road, height, np.ones(road.size), np.full(road.size, 10.0)) < 0.1
 
 
 def test_blunter_crests_may_miss_what_they_are_lower_by() -> None:
     # rounded over 100 m instead of 70: each of nine turns lower by 0.05 * 30 / 4 = 0.375 m
     road, height = crests_of(100.0)
-    assert_allclose(blunted(road, height, 1.0, np.full(road.size, 10.0)), 9 * 0.375, atol=0.15)
+    assert_allclose(blunted(road, height, np.ones(road.size), np.full(road.size, 10.0)), 9 * 0.375, atol=0.15)
 
 
 def test_crests_miss_no_more_than_the_coarsest_cells_cut_off() -> None:
     # cells of 90 m: 0.05 * (90 - 70) / 4 + 0.05 * 70^2 / 1080 = 0.477 m a turn, and points every 50 m
     # are known to cut 0.05 * 50^2 / 840 = 0.149 m of it
     road, height = crests_of(140.0)
-    assert_allclose(blunted(road, height, 1.0, np.full(road.size, 0.1)), 9 * 0.477, atol=0.3)
-    assert_allclose(blunted(road, height, 1.0, np.full(road.size, 50.0)), 9 * (0.477 - 0.149), atol=0.3)
-    assert blunted(road, height, 1.0, np.full(road.size, 150.0)) == 0.0
+    assert_allclose(blunted(road, height, np.ones(road.size), np.full(road.size, 0.1)), 9 * 0.477, atol=0.3)
+    assert_allclose(
+        blunted(road, height, np.ones(road.size), np.full(road.size, 50.0)), 9 * (0.477 - 0.149), atol=0.3
+    )
+    assert blunted(road, height, np.ones(road.size), np.full(road.size, 150.0)) == 0.0

@@ -1,6 +1,6 @@
 """Places that a map has as several lines, such as a market around a yard: read after all else of a file."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import suppress
 from dataclasses import dataclass
 from typing import Any
@@ -87,7 +87,8 @@ def _lines_near(
     wanted = osmium.filter.IdFilter(numbers)
     wanted.enable_for(osmium.osm.WAY)
     roughly = coarse_near(cells)
-    for way in osmium.FileProcessor(file, osmium.osm.WAY).with_filter(wanted):
+    ways: Iterable[Any] = osmium.FileProcessor(file, osmium.osm.WAY).with_filter(wanted)
+    for way in ways:
         places: list[Units] = []
         for node in way.nodes:
             with suppress(KeyError):  # a node that the file lacks

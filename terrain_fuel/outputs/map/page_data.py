@@ -29,6 +29,9 @@ from terrain_fuel.plan import Plan
 PROFILE_WIDTHS = (358, 560, 960, 1280)
 """Widths [px] at which the profile is drawn; the page shows the one that fits."""
 
+LEAST_RIDDEN_M = 100.0
+"""An hour that brings less road than this is slept through."""
+
 OF_FUEL = ("carbohydrate", "bites", "sips", "halts", "at_best")
 """What is left out of the totals of a ride that needs nothing."""
 
@@ -184,9 +187,12 @@ def care(plan: Plan) -> list[list[Any]]:
 
 
 def hours(plan: Plan) -> list[list[Any]]:
-    """Return the chapters of the strip: seconds since the start, time of day and name."""
+    """Return the chapters of the strip: seconds since the start, time of day and name; none slept through."""
     words = words_for(plan.rider)
+    begins_s = 3600.0 * np.arange(int(plan.totals.elapsed_s // 3600) + 1)
+    at_m = np.interp([*begins_s, plan.totals.elapsed_s], plan.pace.clock_s, plan.pace.distance_m)
     return [
-        [3600 * hour, clock_text(plan.day.start, 3600.0 * hour), words.label("page.hour", number=hour + 1)]
-        for hour in range(int(plan.totals.elapsed_s // 3600) + 1)
+        [int(begin_s), clock_text(plan.day.start, begin_s), words.label("page.hour", number=hour + 1)]
+        for hour, begin_s in enumerate(begins_s.tolist())
+        if hour == 0 or at_m[hour + 1] - at_m[hour] > LEAST_RIDDEN_M
     ]

@@ -48,7 +48,7 @@ class Cue:
     @property
     def needed(self) -> bool:
         """Whether the ride cannot be followed without it: all but landmarks."""
-        return self.kind in ("rhythm", "eat", "sip", "refill", "hands_on", "finish")
+        return self.row.asleep or self.kind in ("rhythm", "eat", "sip", "refill", "hands_on", "finish")
 
     @property
     def window_s(self) -> tuple[float, float] | None:
@@ -81,5 +81,5 @@ def ride_cues(plan: Plan, drinking: Drinking) -> list[Cue]:
 
 def _order(cue: Cue) -> tuple[float, int]:
     """Return what cues are sorted by: where several stand at one place, what begins there comes last."""
-    turns = {"rhythm": 3, "hands_on": 2, "eat": 1, "sip": 1, "refill": 1, "finish": 4}
-    return cue.distance_m, turns.get(cue.kind, 0)
+    turns = {"rhythm": 4, "hands_on": 3, "eat": 1, "sip": 1, "refill": 1, "finish": 5}
+    return cue.distance_m, 2 if cue.row.asleep else turns.get(cue.kind, 0)
