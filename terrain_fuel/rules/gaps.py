@@ -51,10 +51,11 @@ def missed(occasions: tuple[Occasion, ...], before_m: FloatArray, after_m: Float
 
 
 def gaps_between(places: Road, road: Road, before_m: FloatArray, before_s: FloatArray) -> Gap:
-    """Return the gaps from earlier bites to some places of a road, given with the road whole.
+    """Return the gaps from earlier bites to some places of a road.
 
     Parameters
     ----------
+    places, road : where the gaps end, and the road whole
     before_m, before_s : where and when each earlier bite stands [m, s]: shapes (before, 1) for the gaps from
         each to each place, (1, places) for one to each
     """

@@ -13,6 +13,8 @@ from terrain_fuel.inputs.route import read_route
 from terrain_fuel.inputs.settings import read_day, read_pantry, read_rider
 from terrain_fuel.outputs.data.plan_json import plan_to_dict
 from terrain_fuel.planner import plan_ride
+from tests.any_riders import any_ride
+from tests.made_roads import make_track
 
 ROUTES = Path(__file__).resolve().parents[2] / "routes"
 PlanDict = dict[str, Any]
@@ -106,6 +108,14 @@ def test_faults_planted_in_a_real_plan_are_found(plant: Callable[[PlanDict], Non
     plan = json.loads(written("loop-120", "day"))
     plant(plan)
     assert rule in {fault.rule for fault in check_plan(plan) if not fault.declared}
+
+
+@pytest.mark.slow
+def test_a_mouthful_right_after_a_halt_is_counted_in_the_hour_before() -> None:
+    """An hour held 62 g of 60 that are the limit: its last sip was told three seconds before it was taken."""
+    drawn = any_ride(31458)
+    plan = plan_ride(make_track(drawn.road), drawn.rider, drawn.pantry, drawn.day)
+    assert [fault for fault in check_plan(plan_to_dict(plan)) if not fault.declared] == []
 
 
 def test_the_plan_of_another_road_is_found() -> None:

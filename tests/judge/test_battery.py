@@ -49,6 +49,7 @@ def test_no_family_of_criteria_falls_back() -> None:
         ("tuning", 93),  # a crest reached out of breath
         ("practice", 103),  # too little food, eaten in the first half
         ("study", 256),  # too little food at home: mix is kept for the gaps that bites leave
+        ("study", 356),  # three gels, none of them in a way that is near enough to the finish
         ("study", 355),  # a long steep climb before the first bite is due
         ("study", 235),  # mix only in the cold, where thirst asks for less than the gaps
     ],
