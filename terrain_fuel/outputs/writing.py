@@ -15,8 +15,8 @@ def write_bytes(path: Path, content: bytes) -> None:
     OutputError
         If the folder cannot be written to.
     """
-    beside = path.with_name(f".{path.name}.part")
     try:
+        beside = path.with_name(f".{path.name}.part")
         try:
             beside.write_bytes(content)
             os.replace(beside, path)

@@ -76,6 +76,14 @@ def test_running_sums_follow_the_points(valid_plan: PlanDict, column: str, facto
     assert column in fault.sentence
 
 
+def test_a_plan_that_costs_next_to_nothing_is_not_held_to_its_rounding(valid_plan: PlanDict) -> None:
+    # 0.001877 and 0.001867 are written as 0.002 both, the share of half a percent as it is
+    put("optimality", value={"objective": 0.002, "lower_bound": 0.002, "gap_share": 0.005})(valid_plan)
+    assert check_plan(valid_plan) == ()
+    put("optimality", value={"objective": 2.0, "lower_bound": 2.0, "gap_share": 0.005})(valid_plan)
+    assert len(check_plan(valid_plan)) == 1
+
+
 KEYS = [
     (put("version", value=2), "'version' is '2'; allowed is 1"),
     (put("format", value="another plan"), "another plan"),

@@ -211,6 +211,10 @@ def test_a_name_that_no_file_has(name: str, words: list[str], capsys: pytest.Cap
     assert len(said) < 600
 
 
+def test_a_picture_without_a_name(capsys: pytest.CaptureFixture[str]) -> None:
+    assert "cannot be written" in refusal(["terrain", *ROLLING, "--picture", ""], capsys)
+
+
 NAMES_OF_FILES_AND_FOLDERS = (
     ("plan", "NAME", OUT),
     ("plan", ROLLING[0], "--out", "NAME"),

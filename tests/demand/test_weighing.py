@@ -17,7 +17,7 @@ def test_by_hand() -> None:
     assert_allclose(rate.rate_ml_per_h, 1000.0)
     assert_allclose(rate.mass_change_share, -1.2 / 72.0)
     assert not rate.gained
-    assert "1.7% of your mass, which is within 2 %" in say(rate.sentence)
+    assert "1.7 % of your mass, which is within 2 %" in say(rate.sentence)
 
 
 def test_a_gain_is_warned_of() -> None:
