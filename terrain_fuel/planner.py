@@ -72,7 +72,7 @@ def plan_ridden(ridden: RiddenRoad, pantry: Pantry, pins: Sequence[Pin] = ()) ->
 def plan_in_turn(ridden: RiddenRoad, pantry: Pantry, pins: Sequence[Pin] = ()) -> Iterator[Plan]:
     """Yield the plan of a ridden road once every point stands, then with how good it is and what would help.
 
-    What the second adds takes a third of the time, and moves nothing; with pins there is nothing to add.
+    The second takes a fifth of the time or more, and moves nothing; with pins there is nothing to add.
     """
     _refuse_endless(ridden)
     cut = cut_for_rhythm(ridden.rider, pantry, ridden.day)
