@@ -106,8 +106,10 @@ def taken_as_it_fits(plan: Plan) -> Iterator[Change]:
         replace(item, count=carried[item.name] - left[item.name]) if item.is_food else item
         for item in pantry.items
     )
-    at_home = tuple(
-        (item.name, item.count - new.count) for item, new in zip(pantry.items, items, strict=True)
+    before = dict(pantry.left)
+    at_home = (
+        (item.name, item.count - new.count + before.get(item.name, 0))
+        for item, new in zip(pantry.items, items, strict=True)
     )
     fitting = replace(pantry, items=items, left=tuple(each for each in at_home if each[1] > 0))
     pieces = tuple(fact("packed_whole", count=each, item=name) for name, each in left.items())
