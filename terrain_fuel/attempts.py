@@ -89,7 +89,17 @@ def held_for_sugars(plan: Plan) -> Iterator[Change]:
 
 
 def taken_as_it_fits(plan: Plan) -> Iterator[Change]:
-    """Yield what was to be carried less what no pocket holds, the pieces that bring least first."""
+    """Yield the kitchen less what no pocket holds, as it is and cut finer or with water instead of mix."""
+    fitting = _what_fits(plan)
+    if fitting is None:
+        return
+    yield fitting
+    for change in quiet_changes(fitting.rider, fitting.pantry, fitting.day):
+        yield replace(change, told=fact("one_and_another", first=fitting.told, second=change.told))
+
+
+def _what_fits(plan: Plan) -> Change | None:
+    """Return what was to be carried less what no pocket holds, the pieces that bring least first."""
     over = int(sum(each.amount for each in plan.violations if each.name == OVERFULL.name))
     pantry = plan.pantry
     carried: Counter[str] = Counter()
@@ -97,7 +107,7 @@ def taken_as_it_fits(plan: Plan) -> Iterator[Change]:
         if row.form != "powder":
             carried[row.item] += math.ceil(row.items)
     if over == 0 or carried.total() <= over:
-        return
+        return None
     left: Counter[str] = Counter()
     for _ in range(over):
         staying = [pantry.item(name) for name, pieces in carried.items() if left[name] < pieces]
@@ -114,7 +124,7 @@ def taken_as_it_fits(plan: Plan) -> Iterator[Change]:
     fitting = replace(pantry, items=items, left=tuple(each for each in at_home if each[1] > 0))
     pieces = tuple(fact("packed_whole", count=each, item=name) for name, each in left.items())
     told = fact("left_at_home", items=pieces)
-    yield Change(told, plan.rider, fitting, plan.day)
+    return Change(told, plan.rider, fitting, plan.day)
 
 
 def _given_up(item: Item, left: Mapping[str, int], carried: Mapping[str, int]) -> tuple[bool, float]:

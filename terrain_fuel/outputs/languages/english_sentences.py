@@ -387,6 +387,7 @@ SENTENCES: dict[str, str] = {
     "gap_slightly_over": "{gap}: little enough to let it be",
     "filled_to_the_brim": "Every bottle leaves full: filled as the road alone asks, about {hundredths:.0f} rides"
     " in 100 found them empty.",
+    "one_and_another": "{first} {second}",
     "left_at_home": "Stays at home, for the pockets hold no more: {items:list}.",
     "cut_finer": "Cut into more bites than the pantry says, so that the rhythm holds: {items:list}.",
     "with_remedy": "{what}. Tried, and it helps: {remedy}",

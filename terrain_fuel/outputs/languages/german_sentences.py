@@ -398,6 +398,7 @@ SENTENCES: dict[str, str] = {
     "gap_slightly_over": "{gap}: so wenig, dass es bleiben kann",
     "filled_to_the_brim": "Jede Flasche fährt voll los: gefüllt wie die Strecke allein es will, waren sie bei etwa"
     " {hundredths:.0f} von 100 Fahrten leer.",
+    "one_and_another": "{first} {second}",
     "left_at_home": "Bleibt zu Hause, weil die Taschen nicht mehr fassen: {items:list}.",
     "cut_finer": "In mehr Bissen geschnitten als im Vorrat steht, damit der Rhythmus hält: {items:list}.",
     "with_remedy": "{what}. Ausprobiert, und es hilft: {remedy}",
