@@ -1,4 +1,4 @@
-"""Input files read whole: regular files only, no longer than allowed, one message for anything else."""
+"""Regular files only: input read whole, no longer than allowed, one message for anything else."""
 
 import os
 import stat
@@ -41,7 +41,7 @@ def read_regular(
     except (FileNotFoundError, NotADirectoryError):
         raise error(f"{where}: there is no such file; check its name and its folder") from None
     except OSError as fault:
-        kind = _kind(path)
+        kind = kind_of(path)
         if kind:  # a socket cannot even be opened
             raise error(f"{where}: is {kind}, not a file; give {wanted}") from None
         raise error(f"{where}: cannot be read ({fault.strerror}); check that you may open it") from None
@@ -75,11 +75,11 @@ def _open_at_once(path: Path) -> int:
     return os.open(path, flags)
 
 
-def _kind(path: Path) -> str:
+def kind_of(path: Path) -> str:
     """Return what stands at a path that is no regular file, nothing if that cannot be known."""
     try:
         mode = path.stat().st_mode
-    except OSError:
+    except (OSError, ValueError):
         return ""
     return "" if stat.S_ISREG(mode) else _called(mode)
 

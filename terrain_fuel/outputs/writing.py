@@ -4,6 +4,7 @@ import os
 from pathlib import Path
 
 from terrain_fuel.errors import OutputError
+from terrain_fuel.regular_file import kind_of
 from terrain_fuel.text import PATH_LETTERS, plain_text
 
 
@@ -13,8 +14,13 @@ def write_bytes(path: Path, content: bytes) -> None:
     Raises
     ------
     OutputError
-        If the folder cannot be written to.
+        If the folder cannot be written to, or if a device, a pipe or a socket has that name: it would be
+        put out of the way for the file.
     """
+    kind = kind_of(path)
+    if kind:
+        where = plain_text(str(path), PATH_LETTERS)
+        raise OutputError(f"{where}: is {kind}, not a file; give a file that may be written")
     try:
         beside = path.with_name(f".{path.name}.part")
         try:

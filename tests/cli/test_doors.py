@@ -211,8 +211,21 @@ def test_a_name_that_no_file_has(name: str, words: list[str], capsys: pytest.Cap
     assert len(said) < 600
 
 
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="needs pipes that have names")
+@pytest.mark.parametrize("kind", ["pipe", "folder", "socket", "device"])
+def test_nothing_that_is_no_file_is_put_out_of_the_way_for_an_output(
+    kind: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    # whoever may do all could lose a device for good: a file would stand in its place
+    with standing(kind, tmp_path / "hills.svg"):
+        before = (tmp_path / "hills.svg").stat().st_mode
+        said = refusal(["terrain", *ROLLING, "--picture", str(tmp_path / "hills.svg")], capsys)
+        assert f"is a {kind}, not a file" in said
+        assert (tmp_path / "hills.svg").stat().st_mode == before
+
+
 def test_a_picture_without_a_name(capsys: pytest.CaptureFixture[str]) -> None:
-    assert "cannot be written" in refusal(["terrain", *ROLLING, "--picture", ""], capsys)
+    assert "is a folder, not a file" in refusal(["terrain", *ROLLING, "--picture", ""], capsys)
 
 
 NAMES_OF_FILES_AND_FOLDERS = (
