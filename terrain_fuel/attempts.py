@@ -7,7 +7,6 @@ from dataclasses import dataclass, replace
 
 from terrain_fuel.bottles.share import SIPS_RUN_AHEAD_G, usable_foods
 from terrain_fuel.day import Day, Feed
-from terrain_fuel.demand.intake import TRAINED_G_PER_H
 from terrain_fuel.facts import Fact, fact
 from terrain_fuel.limits import DRINK_WITHIN_S, LOSS_SHARE, OVER_GAP_MIN, OVERFULL, SINGLE_SUGAR_HOUR_G
 from terrain_fuel.pantry import Container, Item, Pantry
@@ -17,10 +16,6 @@ from terrain_fuel.rider import OPT_IN_ABOVE_G_PER_H, Rider
 
 SMALLEST_CUT_G, HALF_A_GEL_G = 12.0, 20.0
 """Smaller bites are not cut again; what is squeezed out is halved from here: common practice (no source)."""
-
-RACE_BITE_G = 16.0
-"""In a race for a trained gut bites of this size fill the hours, where there is something to cut: common
-practice (no source)."""
 
 GAP_STEP_MIN = 5.0
 LEAST_RHYTHM_MIN = 10.0
@@ -45,11 +40,8 @@ def cut_for_rhythm(rider: Rider, pantry: Pantry, day: Day) -> Change | None:
     The smallest of the bites is asked: a gel that is too large is no matter where there is something to chew.
     """
     fitting_g = (rider.gut_limit_g_per_h - SIPS_RUN_AHEAD_G) * rider.habits.eat_every_min / 60.0
-    chewed = any(not item.traits.unchewed for item in usable_foods(pantry))
-    if chewed and day.purpose == "race" and rider.gut_limit_g_per_h >= TRAINED_G_PER_H:
-        fitting_g = min(fitting_g, RACE_BITE_G)
     change = None
-    while _smallest_g(pantry) > fitting_g and (cut := _cut(rider, pantry, day)) is not None:
+    while _smallest_g(pantry) > fitting_g and (cut := cut_finer(rider, pantry, day)) is not None:
         change, pantry = cut, cut.pantry
     return change
 
@@ -61,7 +53,7 @@ def _smallest_g(pantry: Pantry) -> float:
 
 def quiet_changes(rider: Rider, pantry: Pantry, day: Day) -> Iterator[Change]:
     """Yield what is done in the kitchen without asking: more bites an item, water instead of mix, or both."""
-    cut = _cut(rider, pantry, day)
+    cut = cut_finer(rider, pantry, day)
     if cut is not None:
         yield cut
     if pantry.foods and any(item.traits.brings_energy and item.count > 0 for item in pantry.items):
@@ -71,7 +63,7 @@ def quiet_changes(rider: Rider, pantry: Pantry, day: Day) -> Iterator[Change]:
             yield Change(told, rider, _without_mix(cut.pantry), day)
 
 
-def _cut(rider: Rider, pantry: Pantry, day: Day) -> Change | None:
+def cut_finer(rider: Rider, pantry: Pantry, day: Day) -> Change | None:
     """Return the kitchen with the large bites halved, None where there is none."""
     finer = tuple(_cut_finer(item) for item in pantry.items)
     pairs = zip(finer, pantry.items, strict=True)

@@ -63,9 +63,8 @@ def plan_drinks(
     """
     capacity = bottle_capacity(pantry, day)
     carries = _carries(demand, refills, day)
-    full = is_full_race(demand, rider, day)
-    wanted_g = drink_carbohydrate_g(demand, rider, pantry, carries, fills_hours=full)
-    strengths = FINE_STRENGTHS if full else STRENGTHS
+    wanted_g = drink_carbohydrate_g(demand, rider, pantry, carries)
+    strengths = FINE_STRENGTHS if is_full_race(demand, rider, day) else STRENGTHS
     _, fillings = min(
         (
             (recipe, _fill_carries(carries, wanted_g, recipe, pantry, day, capacity))

@@ -18,8 +18,6 @@ MIX_SHARE_LEAST = 0.5
 MIX_FROM_MIN = 75.0
 BETWEEN_LARGE_BITES = 0.25
 """Least share of the gut's limit left to drink where portions are too large for the rhythm."""
-BITES_COME = 0.75
-"""In a race that fills the gut's hours so much of the bites of a rhythm find their place."""
 SIPS_RUN_AHEAD_G = 4.0
 """Sips come one by one: about a mouthful stays free under the limit."""
 THINNEST = 0.5
@@ -41,12 +39,11 @@ def usable_foods(pantry: Pantry) -> tuple[Item, ...]:
 
 
 def drink_carbohydrate_g(
-    demand: Demand, rider: Rider, pantry: Pantry, carries: Sequence[Carry], *, fills_hours: bool = False
+    demand: Demand, rider: Rider, pantry: Pantry, carries: Sequence[Carry]
 ) -> list[float]:
     """Return the carbohydrate that drink should bring on each carry, beside the bites [g].
 
-    Few servings are spread over the carries as the need is. In a race that ``fills_hours`` bottles hold what
-    bites that come late leave, too: what then finds no room stays in them.
+    Few servings are spread over the carries as the need is.
     """
     hours = demand.pace.elapsed_s / 3600.0
     ends_m = [0.0, *(carry.end_m for carry in carries)]
@@ -58,11 +55,7 @@ def drink_carbohydrate_g(
     if mixes and hours * 60.0 >= MIX_FROM_MIN:
         fluid_ml = sum(carry.wanted_ml for carry in carries)
         least_g = MIX_SHARE_LEAST * fluid_ml * millilitre_of(mixes[0]).carbohydrate_g
-    room_g = _room_beside_bites_g(hours, rider, pantry)
-    if fills_hours:
-        missing_g = max(0.0, total_g - BITES_COME * _bites_g(hours, rider, pantry))
-        room_g = max(room_g, missing_g)
-    drink_g = min(room_g, max(missing_g, least_g))
+    drink_g = min(_room_beside_bites_g(hours, rider, pantry), max(missing_g, least_g))
     if not any(carry.tap is not None and _handed_up(carry, pantry) for carry in carries):
         drink_g = min(drink_g, sum(item.count * item.carbohydrate_g for item in mixes))
     return [drink_g * share for share in (target_g / total_g if total_g > 0 else np.zeros(len(carries)))]

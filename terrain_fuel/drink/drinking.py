@@ -239,7 +239,7 @@ class Drinking:
         wanted_ml, choices = thirst.wanted_ml, self._choices(place, thirst)
         if thirst.drops is not None and choices == [thirst.drops]:
             wanted_ml = min(max(wanted_ml, thirst.drops[1]), thirst.most_ml)
-        room_g = self.limits.carbohydrate_room_g(place.clock_s)
+        room_g = self._room_g(place)
         if self.hunger.is_fed_by_drink(place.clock_s):
             # What ends the next gap has its room in the hour too.
             kept_g = self.limits.room_left_g(place.clock_s, self.hunger.gap_s) - self.hunger.whole_g - SPARE_G
@@ -267,6 +267,14 @@ class Drinking:
         mouthfuls = max(1, round(draught.fluid_ml / self.rider.habits.sip_ml))
         return Sip(place, draught, mouthfuls, emptied=self.levels.is_empty(draught.container))
 
+    def _room_g(self, place: SipPlace) -> float:
+        """Return how much carbohydrate a sip may bring, by its own moment and by its place [g].
+
+        A sip is told by its place, at a halt some seconds before it is taken.
+        """
+        told_s = self.way.clock_at(place.distance_m)
+        return min(self.limits.carbohydrate_room_g(at_s) for at_s in (place.clock_s, told_s))
+
     def _kept_for_bites_ml(self, now_s: float) -> float:
         """Return the mix that the bites of the next hour want with them: none where there is water [ml]."""
         least_ml = LEAST_MOUTHFUL_ML * sum(0.0 < bite.clock_s - now_s <= HOUR_S for bite in self.bites)
@@ -277,9 +285,7 @@ class Drinking:
         """Return the bottles that may be drunk from, what is in them [ml] and how strong [g/ml]."""
         choices = self.levels.choices(place.kind == "bite")
         drops, food_g = thirst.drops, thirst.food_g
-        if drops is not None and food_g <= drops[1] * drops[2] <= self.limits.carbohydrate_room_g(
-            place.clock_s
-        ):
+        if drops is not None and food_g <= drops[1] * drops[2] <= self._room_g(place):
             return [drops]
         if food_g <= 0:
             if thirst.behind_g > 0.0:
@@ -301,7 +307,7 @@ class Drinking:
             return
         place = SipPlace(at_m, self.way.clock_at(at_m), "refill")
         room_ml = min(self.limits.fluid_room_ml(place.clock_s), LAST_MOUTHFULS_ML)
-        if drops[1] > room_ml or drops[1] * drops[2] > self.limits.carbohydrate_room_g(place.clock_s):
+        if drops[1] > room_ml or drops[1] * drops[2] > self._room_g(place):
             return
         draught = self.levels.take(drops[0], drops[1])
         self.limits.add(place.clock_s, draught)

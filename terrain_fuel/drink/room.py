@@ -17,8 +17,7 @@ SIPS_OVER_SWEAT_ML, SIPS_HOUR_ML = OVER_SWEAT_ML.value - 20.0, HOUR_ML.value - 5
 """What sips keep to, just below the hard limits."""
 SIPS_SHY_ML = 5.0
 """In all they stay so much below what is safe by the low end of the sweat [ml]."""
-SLACK_G, SLACK_S = 0.05, 10.0
-"""At a halt a sip is told by its place on the road, some seconds before it is taken."""
+SLACK_G = 0.05
 
 
 class DrinkLimits:
@@ -55,14 +54,13 @@ class DrinkLimits:
 
     def carbohydrate_room_g(self, clock_s: float) -> float:
         """Return how much carbohydrate a draught may bring now, in every hour that holds this moment [g]."""
-        hour_s = HOUR_S + SLACK_S
-        events = [event for event in self._food if abs(event[0] - clock_s) <= hour_s]
+        events = [event for event in self._food if abs(event[0] - clock_s) <= HOUR_S]
         events += [
-            (at_s, draught.carbohydrate_g) for at_s, draught in self._drinks if at_s >= clock_s - hour_s
+            (at_s, draught.carbohydrate_g) for at_s, draught in self._drinks if at_s >= clock_s - HOUR_S
         ]
         starts = [clock_s, *(at_s for at_s, _ in events if at_s <= clock_s)]
         fullest_g = max(
-            sum(grams for at_s, grams in events if start <= at_s <= start + hour_s) for start in starts
+            sum(grams for at_s, grams in events if start <= at_s <= start + HOUR_S) for start in starts
         )
         return max(0.0, self._limit_g - fullest_g - SLACK_G)
 

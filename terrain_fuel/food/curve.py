@@ -8,6 +8,9 @@ from terrain_fuel.food.problem import HOUR_S, MILESTONE_COUNTS_H
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.rules.road import IntArray, Road
 
+FIRM_DRINK_SHARE = 0.75
+"""So much of the planned mix counts against the hour's room: the rest gives way to water beside a bite."""
+
 FILLED_SHARE = 0.95
 """How much of an hour's room a row of whole bites fills."""
 
@@ -25,7 +28,7 @@ class HourLimit:
     def room_g(self, road: Road, clock_s: FloatArray) -> FloatArray:
         """Return the food that an hour with a moment in it may hold beside the drink [g]."""
         drink_g = _drink_in_hour(road, clock_s)
-        return np.asarray(self.gut_g - road.firm_drink_share * drink_g - np.minimum(self.mouthful_g, drink_g))
+        return np.asarray(self.gut_g - FIRM_DRINK_SHARE * drink_g - np.minimum(self.mouthful_g, drink_g))
 
 
 @dataclass(frozen=True, slots=True, eq=False)

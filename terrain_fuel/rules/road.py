@@ -22,9 +22,6 @@ BITE_TAKES_S = 20.0
 FIRST_SHARE, FULL_FIRST_SHARE, FULL_CURVE_WEIGHT = 0.75, 0.5, 1.7
 """No first bite sooner than this share of the habit, a pin aside. In a race that fills the gut's hours it
 comes sooner, and what is missing on the curve counts so many times: common practice (no source)."""
-FIRM_DRINK_SHARE, FULL_FIRM_DRINK_SHARE = 0.75, 0.75
-"""So much of the planned mix counts against the hour's room. In such a race bites come first, and sips bring
-what they leave: common practice (no source)."""
 HARD_EFFORT, CALMS_IN_S = 0.85, 30.0
 """From this share of FTP on breath is short, and for so long after: common practice (no source)."""
 STEEP_RAMP, SLOW_M_S = 0.07, 14.0 / 3.6
@@ -95,8 +92,6 @@ class Road:
     temperature_c : of the air at the start
     curve_weight : how much being off the curve of carbohydrate counts beside the rules
     first_share : no first bite sooner than this share of the habit
-    firm_drink_share : so much of the planned mix counts against the hour's room: the rest gives way to
-        water beside a bite
     """
 
     node: IntArray
@@ -134,7 +129,6 @@ class Road:
     slots_in_reach: int = 1
     curve_weight: float = 1.0
     first_share: float = FIRST_SHARE
-    firm_drink_share: float = FIRM_DRINK_SHARE
 
     def __post_init__(self) -> None:
         freeze_columns(self, dict(_COLUMNS))
@@ -221,7 +215,6 @@ def survey_road(demand: Demand, hands: Hands, drink_g: FloatArray, rider: Rider,
         temperature_c=day.temperature_c,
         curve_weight=FULL_CURVE_WEIGHT if full else 1.0,
         first_share=FULL_FIRST_SHARE if full else FIRST_SHARE,
-        firm_drink_share=FULL_FIRM_DRINK_SHARE if full else FIRM_DRINK_SHARE,
     )
 
 
@@ -313,7 +306,6 @@ def imagine_place(**changes: object) -> Road:
         "longest_gap_s": 1800.0, "caffeine_spans_s": ((9600.0, 14_400.0),), "caffeine_mg_single": 200.0,
         "caffeine_mg_max": 200.0, "slots_in_reach": 6, "temperature_c": 18.0,
         "curve_weight": 1.0, "first_share": FIRST_SHARE,
-        "firm_drink_share": FIRM_DRINK_SHARE,
     }  # fmt: skip
     values = {**easy, **changes}
     columns = {name: np.atleast_1d(np.asarray(values[name])) for name in _COLUMNS}

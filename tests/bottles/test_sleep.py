@@ -124,9 +124,11 @@ def test_no_caffeine_in_the_six_hours_before_a_sleep(slept: tuple[Plan, Path]) -
 @pytest.mark.slow
 def test_a_gel_with_caffeine_waits_for_the_morning(tmp_path: Path) -> None:
     made = make_day(*DAY)
-    made.tables["day"]["day"].update({"sleep_h": 2.5, "sleep_after_h": 13.0})
+    made.tables["day"]["day"].update({"sleep_h": 2.5, "sleep_after_h": 9.0})
     made.tables["rider"]["rider"]["caffeine_mg_max"] = 100.0
-    made.tables["pantry"]["item"].append({**CAFFEINE_GEL, "count": 3})
+    items = made.tables["pantry"]["item"]
+    items[:] = [item for item in items if item["name"] != CAFFEINE_GEL["name"]]
+    items.append({**CAFFEINE_GEL, "count": 3})
     plan = planned(made.write(tmp_path))
     (sleep,) = plan.sleeps
     taken_s = [point.time_s for point in plan.fuel_points if point.caffeine_mg > 0.0]
