@@ -1,5 +1,5 @@
 // Putting a bite elsewhere by hand: on its card with a slider, or by dragging its mark in any of the drawings.
-import { change, onPlan, ride } from "./ride.js";
+import { change, holdPlans, onPlan, ride } from "./ride.js";
 import { button, fresh, part, say } from "./parts.js";
 import { footingAt, footingBar, footingText, hideFooting, mayStand, showFooting } from "./footing.js";
 import { kmOf, metresOnMap, metresOnProfile, metresOnStrip, roadText } from "./places.js";
@@ -102,7 +102,9 @@ function metresUnder({ clientX, clientY }) {
 }
 
 document.addEventListener("pointerdown", (event) => {
-  if (event.button === 0) drag = markUnder(event);
+  if (event.button !== 0) return;
+  drag = markUnder(event);
+  holdPlans(drag !== null);
 }, true);
 
 document.addEventListener("pointermove", (event) => {
@@ -127,13 +129,14 @@ function end(event, drop) {
   if (!drag || (event.pointerId !== undefined && event.pointerId !== drag.pointer)) return;
   const { begun, key, metres } = drag;
   drag = null;
-  if (!begun) return;
+  if (!begun) return holdPlans(false);
   document.body.classList.remove("dragging");
   hideFooting();
   tag.hidden = true;
   addEventListener("click", stopClick, { capture: true, once: true });
   setTimeout(() => removeEventListener("click", stopClick, { capture: true }), 0);
   if (drop) dropAt(key, metres);
+  holdPlans(false);
 }
 
 function stopClick(event) {

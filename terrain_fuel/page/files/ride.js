@@ -34,6 +34,7 @@ export async function openRide(key) {
 export function closeRide() {
   if (watching) watching.close();
   Object.assign(ride, { key: "", state: null, shown: null, relief: null });
+  kept = null;
 }
 
 async function takeNews(key, news) {
@@ -52,7 +53,21 @@ async function takePlan(key) {
   const shown = await ask(`/rides/${key}/plan`);
   if (ride.key !== key || !isNewer(shown)) return;
   if (ride.relief === null) ride.relief = await ask(`/rides/${key}/relief`);
-  if (ride.key !== key) return;
+  if (ride.key === key) showPlan(shown);
+}
+
+// While a mark is held nothing is drawn anew: the finger would lose it.
+let isHeld = false;
+let kept = null;
+
+export function holdPlans(held) {
+  isHeld = held;
+  if (!held && kept) showPlan(kept);
+}
+
+function showPlan(shown) {
+  kept = isHeld ? shown : null;
+  if (isHeld || !isNewer(shown)) return;
   ride.shown = shown;
   window.ridePage.show({ ...shown.plan, relief: ride.relief });
   for (const listener of listeners.plan) listener(shown);
