@@ -108,6 +108,6 @@ def test_names_that_no_folder_has(folder: str, tmp_path: Path) -> None:
 
 def test_a_single_file_leaves_nothing_beside_it(tmp_path: Path) -> None:
     (tmp_path / "profile.svg").mkdir()
-    with pytest.raises(OutputError, match="Is a directory"):
+    with pytest.raises(OutputError, match="is a folder, not a file"):
         write_text(tmp_path / "profile.svg", "drawing")
     assert contents(tmp_path) == {"profile.svg": "folder"}
