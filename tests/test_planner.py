@@ -91,6 +91,7 @@ def test_a_ride_of_two_kilometres_needs_nothing() -> None:
     assert plan.violations == ()
 
 
+@pytest.mark.slow
 def test_a_dry_day_exits_with_its_gap_and_the_plan_all_the_same() -> None:
     """300 km at 34 degrees without a tap: the water gap is named, drink is shared out to the end."""
     plan = plan_ride(make_track(Road(300.0, hilliness=0.01)), Rider(), Pantry(), Day(temperature_c=34.0))

@@ -136,6 +136,7 @@ def test_a_gel_with_caffeine_waits_for_the_morning(tmp_path: Path) -> None:
     assert not any(sleep.from_s - 21_600.0 < at_s < sleep.to_s for at_s in taken_s)
 
 
+@pytest.mark.slow
 def test_a_feed_may_be_where_one_sleeps(tmp_path: Path) -> None:
     plan, _ = plan_of(tmp_path, {"start": "2027-06-19T15:00:00+02:00"}, {"sleep_h": 4.0})
     (sleep,) = plan.sleeps

@@ -39,6 +39,7 @@ def test_no_family_of_criteria_falls_back() -> None:
     assert set(shares) == set(LEAST_SHARE)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("battery", "number"),
     [

@@ -66,6 +66,7 @@ def walk(lat: float, lon: float, azimuths: FloatArray, legs_m: FloatArray) -> tu
     return np.array(lats), np.array(lons)
 
 
+@pytest.mark.slow
 @settings(deadline=None, derandomize=True, max_examples=60)
 @given(
     st.sampled_from([(0.0, 0.0), (46.0, 8.0), (-41.0, 179.999), (89.999, 0.0), (-89.9, 100.0)]),

@@ -53,6 +53,7 @@ def pairs(heights: Heights, builds: tuple[Callable[[int], Road], ...] = LONG_ROA
     return [pair for survey, terrain in both for pair in pair_stretches(survey, terrain)]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("heights", "mean_m"), [("clean", 15.0), ("barometer", 25.0), ("surface", 100.0)])
 def test_ends_lie_near_the_truth(heights: Heights, mean_m: float) -> None:
     assert np.mean(end_errors(pairs(heights))) < mean_m
@@ -94,6 +95,7 @@ def test_climbs_under_surface_noise() -> None:
     assert np.median([pair.gain_error for pair in climbs]) < 0.015
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("heights", "most"), [("clean", 0.02), ("barometer", 0.05), ("surface", 0.065)])
 def test_ascent(heights: Heights, most: float) -> None:
     # surface noise: 0.05 holds for all but a few in a hundred
@@ -106,6 +108,7 @@ def test_ascent(heights: Heights, most: float) -> None:
     assert np.mean(np.abs(ratios) < 0.05) > 0.97
 
 
+@pytest.mark.slow
 def test_no_climb_is_invented() -> None:
     for heights in ("clean", "barometer", "surface"):
         for survey, terrain in zip(surveys(heights), measured(heights), strict=True):

@@ -111,6 +111,7 @@ def tops_and_feet(terrain: Terrain) -> list[tuple[str, float, float]]:
     ]
 
 
+@pytest.mark.slow
 @pytest.mark.source("MPLDEM", "roads that wind over the sample as a surveyor would lay them")
 def test_real_ground_is_read_the_same_at_other_spacings() -> None:
     for seed, most_share in ((4, 0.05), (6, 0.02)):
