@@ -49,8 +49,9 @@ class Visitor:
         raise AssertionError(f"never came true: {said_of_ride}")
 
     def planned(self) -> None:
-        """Wait until the plan shown is that of the state shown."""
+        """Wait until the plan shown is that of the state shown, with all that is told of it."""
         self.until("ride.shown && ride.shown.change === ride.state.change")
+        self.until("document.getElementById('doing').textContent === ''")
 
     def after(self, doing: Callable[[], object]) -> None:
         """Do something that changes the ride, and wait until it is planned."""
