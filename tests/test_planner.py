@@ -55,6 +55,7 @@ def test_nearly_everything_carried_is_eaten_and_a_little_is_left(loop: Plan) -> 
     assert 0.6 * carried_g <= eaten_g < carried_g
 
 
+@pytest.mark.slow
 def test_no_caffeine_unless_asked_for_and_then_in_the_second_half() -> None:
     day = Day()
     track, relief = read_route(ROUTES / "loop-120.gpx", elevation=ROUTES / "tiles")

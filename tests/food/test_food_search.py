@@ -38,6 +38,7 @@ def loop_problem(**changes: object) -> FoodProblem:
     return replace(task.problem, **changes)  # type: ignore[arg-type]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", SMALL_CASES)
 def test_equals_the_optimum_that_highs_proves(seed: int) -> None:
     problem = small_problem(seed)

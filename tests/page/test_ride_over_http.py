@@ -16,6 +16,8 @@ from terrain_fuel.cli.main import main
 from tests.demo import ROUTES
 from tests.page.opened import DEMO, Opened, open_page, without_display
 
+pytestmark = pytest.mark.slow
+
 
 def watch(opened: Opened, ride: str) -> Iterator[dict[str, Any]]:
     """Yield what a page that looks at a ride is told, until the caller has heard enough."""

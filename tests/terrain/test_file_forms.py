@@ -58,6 +58,7 @@ def test_flat_stays_flat_where_points_are_25_m_apart_and_stray(seed: int) -> Non
     assert measure_terrain(as_file(road(flat_road, 60_000), form, seed).track).ascent_m < 60.0  # 1 m a km
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("build", [mountain_pass, uneven_hills, rollers])
 def test_one_ground_in_thirteen_forms(build: Callable[[int], Road]) -> None:
     built = road(build, 6)

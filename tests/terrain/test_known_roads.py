@@ -65,6 +65,7 @@ def test_ends_of_short_hills(heights: Heights, mean_m: float) -> None:
     assert np.mean(end_errors(pairs(heights, (rollers,)))) < mean_m
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("heights", "mean_m"), [("clean", 40.0), ("barometer", 40.0), ("surface", 100.0)])
 def test_ends_where_grades_waver(heights: Heights, mean_m: float) -> None:
     # half a percent up and down about every grade, as on built roads: a foot is then no longer a point
@@ -135,6 +136,7 @@ def test_bridge_adds_no_ascent(gorge_m: float, spacing_m: float) -> None:
         assert terrain.profile.interpolated.sum() < 35
 
 
+@pytest.mark.slow
 def test_no_bridge_is_seen_in_noise() -> None:
     for survey in surveys("surface", (*LONG_ROADS, rollers)):
         axis = lay_axis(survey.track)
@@ -154,6 +156,7 @@ def assert_same(a: list[tuple[str, float, float]], b: list[tuple[str, float, flo
         assert abs(end - other_end) < 100.0
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("build", [mountain_pass, hill_country, rollers])
 @pytest.mark.parametrize("heights", ["clean", "barometer"])
 def test_same_route_other_points(build: Callable[[int], Road], heights: Heights) -> None:
