@@ -106,9 +106,14 @@ def _fuller(ridden: RiddenRoad, draft: Draft) -> Draft:
     tried = None if change is None else Trials(ridden, ready).draft(change)
     if change is None or tried is None or not _brings_more(tried.plan, draft.plan):
         return draft
-    told = (*ready.told, change.told)
-    fuller = place(replace(tried.ready, told=told), begun=tried.food, care="bites")
+    fuller = _finished(tried, change, draft)
     return fuller if _brings_more(fuller.plan, draft.plan) else draft
+
+
+def _finished(tried: Draft, change: Change, before: Draft) -> Draft:
+    """Return the first plan with a change gone on with to its end; it says all that was changed."""
+    ready = replace(tried.ready, told=(*before.ready.told, change.told))
+    return place(ready, begun=tried.food, care="bites")
 
 
 def _brings_more(plan: Plan, other: Plan) -> bool:
@@ -132,8 +137,7 @@ def _mended(ridden: RiddenRoad, draft: Draft) -> Draft | None:
             if not _mendable(tried.plan):
                 break
     for _, change, tried in sorted(found, key=lambda each: each[0]):
-        with_it = replace(tried.ready, told=(*ready.told, change.told))
-        mended = place(with_it, begun=tried.food, care="bites")
+        mended = _finished(tried, change, draft)
         if _mendable(mended.plan) < broken:
             return mended
     return None
