@@ -11,11 +11,13 @@ from terrain_fuel.attempts import Change, more_carbohydrate, remedies
 from terrain_fuel.checker import check_plan
 from terrain_fuel.day import Day, Feed
 from terrain_fuel.facts import NOTHING, Fact
+from terrain_fuel.inputs.settings import read_day, read_pantry, read_rider
 from terrain_fuel.outputs.data.plan_json import plan_text, plan_to_dict
 from terrain_fuel.pantry import DEFAULT_ITEMS, Container, Item, Pantry
 from terrain_fuel.plan import Plan
 from terrain_fuel.planner import plan_ride
 from terrain_fuel.rider import Habits, Rider
+from tests.demo import ROUTES, demo_route
 from tests.made_roads import Road, make_track
 from tests.saying import say
 
@@ -134,3 +136,17 @@ def _named(told: object, changes: Callable[[], Iterable[Change]]) -> Change:
     """Return the change that a fact names."""
     (change,) = [each for each in changes() if each.told == told]
     return change
+
+
+def test_a_race_that_misses_what_is_wanted_cuts_its_food_finer_where_that_brings_more() -> None:
+    """The demo's loop as a race: 60.8 g an hour as the pantry cuts it, two more and finer are worth it."""
+    track, relief = demo_route("loop-120")
+    rider, pantry, day = (
+        read_rider(ROUTES / "rider.toml"),
+        read_pantry(ROUTES / "pantry.toml"),
+        read_day(ROUTES / "race.toml"),
+    )
+    plan = plan_ride(track, rider, pantry, day, relief)
+    assert [notice.code for notice in plan.warnings].count("cut_finer") == 1
+    assert plan.totals.carbohydrate_g_per_h >= 62.8
+    assert plan.violations == ()
