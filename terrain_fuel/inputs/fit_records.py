@@ -24,7 +24,7 @@ _COMPRESSED, _DEFINES, _DEVELOPERS, _LOCAL = 0x80, 0x40, 0x20, 0x0F
 _NUMBERS = "bBhHiIqQ"
 
 
-class _NotPlain(Exception):
+class _NotPlainError(Exception):
     """The file holds something that the decoder has to read."""
 
 
@@ -64,7 +64,7 @@ def take_records(data: bytes) -> PlainRecords | None:
     try:
         rest, layouts = _walk(data)
         rows = [row for layout in layouts for row in _rows(data, layout)]
-    except (_NotPlain, LookupError, struct.error):
+    except (_NotPlainError, LookupError, struct.error):
         return None
     rows.sort(key=lambda row: row[0])
     return PlainRecords([record for _, record in rows], rest)
@@ -76,14 +76,14 @@ def _walk(data: bytes) -> tuple[bytes, list[_Layout]]:
 
     head, body = data[0], struct.unpack_from("<I", data, 4)[0]
     if head < 12 or len(data) != head + body + 2 or compute_crc(data) != 0:
-        raise _NotPlain
+        raise _NotPlainError
     layouts: dict[int, _Layout] = {}
     of_records: list[_Layout] = []
     kept, at, end = [], head, head + body
     while at < end:
         begin, kind = at, data[at]
         if kind & _COMPRESSED:
-            raise _NotPlain
+            raise _NotPlainError
         if kind & _DEFINES:
             layout, at = _defined(data, begin)
             layouts[kind & _LOCAL] = layout
@@ -97,7 +97,7 @@ def _walk(data: bytes) -> tuple[bytes, list[_Layout]]:
                 continue
         kept.append(data[begin:at])
     if at != end:
-        raise _NotPlain
+        raise _NotPlainError
     rest = b"".join(kept)
     return b"".join((data[:4], struct.pack("<I", len(rest)), data[8:head], rest, data[end:])), of_records
 
@@ -111,7 +111,7 @@ def _defined(data: bytes, at: int) -> tuple[_Layout, int]:
     size = sum(each[1] for each in fields)
     if data[at] & _DEVELOPERS:
         if number == RECORD:
-            raise _NotPlain
+            raise _NotPlainError
         size += sum(data[end + 2 + 3 * i] for i in range(data[end]))
         end += 1 + 3 * data[end]
     return _Layout(size, _columns(fields, order) if number == RECORD else None), end
@@ -120,7 +120,7 @@ def _defined(data: bytes, at: int) -> tuple[_Layout, int]:
 def _columns(
     fields: Sequence[tuple[int, int, int]], order: str
 ) -> Mapping[str, tuple[int, str, "BaseType", "Field"]]:
-    """Return where in a record which of `FIELDS` begins, how it is written, and what the profile says of it."""
+    """Return where in a record which of `FIELDS` begins, how it is written, and what it is."""
     from fitdecode.profile import MESSAGE_TYPES
     from fitdecode.types import BASE_TYPES
 
@@ -132,10 +132,10 @@ def _columns(
         if known is not None and known.name in FIELDS:
             written = BASE_TYPES[base]
             if written.size != size or written.fmt not in _NUMBERS:
-                raise _NotPlain
+                raise _NotPlainError
             columns.setdefault(known.name, (place, order + written.fmt, written, known))
         elif known is not None and any(part.name in FIELDS for part in known.components or ()):
-            raise _NotPlain
+            raise _NotPlainError
         place += size
     return columns
 
