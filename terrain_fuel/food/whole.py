@@ -185,6 +185,7 @@ def _slot_starts(road: Road, nodes: Road, slot_s: float) -> IntArray:
             nodes.clock_s > road.elapsed_s / 2,
             nodes.crest,
             nodes.on_long_climb,
+            nodes.between_ramps,
             nodes.ramp_from_s,
             nodes.stop,
             np.searchsorted(np.sort(feet), nodes.distance_m),
