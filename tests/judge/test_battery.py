@@ -10,7 +10,7 @@ from terrain_fuel.checker import check_plan
 from terrain_fuel.cli.main import main
 from tests.judge.battery import judge_day, pass_shares, planned_text
 from tests.judge.days import BATTERIES, ORDER, make_day
-from tests.judge.strangers import STRANGERS
+from tests.judge.strangers import STRANGERS, make_stranger
 
 SAMPLE = tuple(range(1, BATTERIES["tuning"], 4))
 
@@ -61,6 +61,7 @@ def test_days_of_another_hand_pass_too() -> None:
         ("study", 256),  # too little food at home: mix is kept for the gaps that bites leave
         ("study", 356),  # three gels, none of them in a way that is near enough to the finish
         ("study", 355),  # a long steep climb before the first bite is due
+        ("strangers", 60),  # refining broke a gap that the first plan with its kitchen kept
         ("study", 235),  # mix only in the cold, where thirst asks for less than the gaps
     ],
 )
@@ -75,6 +76,16 @@ def test_drink_that_ends_a_gap_leaves_both_hands_on_the_bars(tmp_path: Path) -> 
     paths = make_day("tuning", 81).write(tmp_path)
     faults = check_plan(json.loads(planned_text(paths)), paths["route"])
     assert [fault for fault in faults if fault.rule == 2] == []
+
+
+def test_taps_of_the_route_file_stand_in_the_plan(tmp_path: Path) -> None:
+    """Day 32 has one tap, marked in the route file alone."""
+    plan = json.loads(planned_text(make_stranger(32).write(tmp_path)))
+    (halt_m,) = {point["distance_m"] for point in plan["fuel_points"] if point["action"] == "refill"}
+    (well,) = plan["route"]["waypoints"]
+    assert (well["name"], well["kind"]) == ("well 1", "refill")
+    assert abs(well["distance_m"] - halt_m) < 30.0
+    assert plan["day"]["feed"] == []
 
 
 def test_a_day_enters_by_the_command(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
