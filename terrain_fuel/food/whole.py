@@ -185,6 +185,7 @@ def _slot_starts(road: Road, nodes: Road, slot_s: float) -> IntArray:
             nodes.clock_s > road.elapsed_s / 2,
             nodes.crest,
             nodes.on_long_climb,
+            nodes.between_ramps,
             nodes.ramp_from_s,
             nodes.stop,
             np.searchsorted(np.sort(feet), nodes.distance_m),
@@ -202,6 +203,7 @@ def _arc_cost(road: Road, task: FoodTask, nodes: Road, first: IntArray, until_s:
     feet = missed(road.feet, before_m[:, None], starts.distance_m)
     least_s = np.maximum(starts.clock_s[None, :] - before_s[:, None], 0.0)
     most_s = ends.clock_s[None, :] - np.append(0.0, starts.clock_s)[:, None]
+    fed_s = np.clip(road.longest_gap_s + EPS, least_s, most_s)  # the shortest that drink may keep
     count = first.size
     cost = np.zeros((count + 1, count + 1))
     for rule in GAP_RULES:
@@ -210,7 +212,7 @@ def _arc_cost(road: Road, task: FoodTask, nodes: Road, first: IntArray, until_s:
         best_s = np.clip(best_s, least_s, most_s)
         each = np.minimum(
             rule.cost(weight, starts, Gap(best_s, best_s, crests, feet)),
-            rule.cost(weight, starts, Gap(most_s, np.zeros_like(most_s), crests, feet)),
+            rule.cost(weight, starts, Gap(fed_s, np.zeros_like(fed_s), crests, feet)),
         )
         cost[begun:, :count] += each[begun:]
     for edge_rule in EDGE_RULES:
