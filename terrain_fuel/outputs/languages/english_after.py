@@ -131,6 +131,7 @@ LABELS: dict[str, str] = {
     "review.kind.eat": "bite",
     "review.kind.refill": "refill",
     "review.was.asked": "Bite {label}",
+    "review.was.filled": "filled",
     "review.was.eaten": "eaten",
     "review.was.later": "later",
     "review.was.left": "left",

@@ -135,6 +135,7 @@ LABELS: dict[str, str] = {
     "review.kind.eat": "Bissen",
     "review.kind.refill": "Nachfüllen",
     "review.was.asked": "Bissen {label}",
+    "review.was.filled": "gefüllt",
     "review.was.eaten": "gegessen",
     "review.was.later": "später",
     "review.was.left": "übrig",
