@@ -189,7 +189,7 @@ def _fault(data: bytes, error: Exception, source: str) -> str:
     detail = re.sub(r",? \(<string>.*|, line \d+, column \d+.*", "", detail)[:120]
     if "entit" in detail.lower() and ("loop" in detail.lower() or "amplification" in detail.lower()):
         return str(_doctype_refused(source))
-    if "<" not in data[:_SNIFFED_BYTES].replace(b"\0", b"").decode("latin-1"):
+    if not data[:_SNIFFED_BYTES].replace(b"\0", b"").lstrip(b"\xff\xfe\t\n\r ").startswith(b"<"):
         return f"{source}: is no route; a route is {FORMATS}; export the route as GPX"
     opened = _ROOT.search(data[:_SNIFFED_BYTES].replace(b"\0", b""))
     if opened is None:
