@@ -7,7 +7,8 @@ from terrain_fuel.pantry import Item
 from terrain_fuel.rules.gaps import Gap
 from terrain_fuel.rules.model import GapRule, ItemRule, PlaceRule, Rule
 from terrain_fuel.rules.ramp import ramp
-from terrain_fuel.rules.road import Road, is_ramp
+from terrain_fuel.rules.road import Road
+from terrain_fuel.rules.steep_ramps import is_ramp
 
 SMALL_BITE_G = 22.0
 SOONER_SHARE = 0.6

@@ -15,6 +15,7 @@ from terrain_fuel.pace.model import Pace
 from terrain_fuel.rider import Rider
 from terrain_fuel.rules.lap_spots import lap_spots
 from terrain_fuel.rules.occasions import Occasion, find_crests, find_feet, on_long_climbs, time_to_foot_s
+from terrain_fuel.rules.steep_ramps import between_ramps, ramp_from_s
 
 IntArray = NDArray[np.int64]
 
@@ -24,11 +25,6 @@ FIRST_SHARE, FULL_FIRST_SHARE, FULL_CURVE_WEIGHT = 0.75, 0.5, 1.7
 comes sooner, and what is missing on the curve counts so many times: common practice (no source)."""
 HARD_EFFORT, CALMS_IN_S = 0.85, 30.0
 """From this share of FTP on breath is short, and for so long after: common practice (no source)."""
-STEEP_RAMP, SLOW_M_S = 0.07, 14.0 / 3.6
-EASY_GRADES = (-0.03, 0.05)
-CHEWS_S = 30.0
-"""On a ramp as steep and slow every breath is wanted, and so where it only seems to end: what is chewed takes
-so long. Between these grades the mouth is free: common practice (no source)."""
 
 _COLUMNS = {
     "node": np.int64, "distance_m": np.float64, "clock_s": np.float64, "grade": np.float64,
@@ -200,8 +196,8 @@ def survey_road(demand: Demand, hands: Hands, drink_g: FloatArray, rider: Rider,
         past_crest_m=past_crest_m,
         to_foot_s=time_to_foot_s(pace),
         on_long_climb=on_long_climbs(pace),
-        between_ramps=_between_ramps(pace),
-        ramp_from_s=_ramp_from_s(pace, hands),
+        between_ramps=between_ramps(pace),
+        ramp_from_s=ramp_from_s(pace, hands),
         stop=stop,
         lap_spot=lap_spots(pace, hands, habits),
         target_g=demand.carbohydrate_target_g,
@@ -246,28 +242,6 @@ def _short_of_breath(pace: Pace) -> BoolArray:
     """Return where the effort is hard, or was a moment ago."""
     hard_until_s = np.where(pace.effort >= HARD_EFFORT, pace.clock_s + CALMS_IN_S, -np.inf)
     return np.asarray(pace.clock_s <= np.maximum.accumulate(hard_until_s))
-
-
-def is_ramp(grade: FloatArray, speed_m_s: FloatArray) -> BoolArray:
-    """Return where it is steeper than 7 % and slower than 14 km/h."""
-    return np.asarray((grade > STEEP_RAMP) & (speed_m_s < SLOW_M_S))
-
-
-def _between_ramps(pace: Pace) -> BoolArray:
-    """Return where a slope is ridden so shortly before or after a steep slow ramp that breath is short."""
-    grade, clock_s = pace.terrain.profile.grade, pace.clock_s
-    steep = is_ramp(grade, pace.speed_m_s)
-    last_s = np.maximum.accumulate(np.where(steep, clock_s, -np.inf))
-    next_s = np.minimum.accumulate(np.where(steep, clock_s, np.inf)[::-1])[::-1]
-    return np.asarray((grade > EASY_GRADES[1]) & (np.minimum(clock_s - last_s, next_s - clock_s) <= CHEWS_S))
-
-
-def _ramp_from_s(pace: Pace, hands: Hands) -> FloatArray:
-    """Return when the last place came that is easy to eat at, on steep slow ramps; -inf elsewhere [s]."""
-    grade = pace.terrain.profile.grade
-    easy = (grade > EASY_GRADES[0]) & (grade <= EASY_GRADES[1]) & ~hands.veto
-    last_s = np.maximum.accumulate(np.where(easy, pace.clock_s, -np.inf))
-    return np.where(is_ramp(grade, pace.speed_m_s) | _between_ramps(pace), last_s, -np.inf)
 
 
 def _flagged(demand: Demand, hands: Hands) -> BoolArray:
