@@ -43,6 +43,9 @@ ONE_PLACE_M = (1500.0, 6000.0)
 NO_RHYTHM_COST = 2.0
 """What it costs to have no rhythm by the clock, in mouthfuls."""
 
+MOST_AT_ONCE, FULL = 3, 100.0
+"""More mouthfuls than this are drunk at one place only where there is no other."""
+
 MOST_WITH_A_BITE = 2
 """More mouthfuls at once are not drunk while a bite is chewed."""
 
@@ -265,7 +268,8 @@ def _with_extras(
         so_far = _extras(plan, placed)
         ahead = (count + _extra(so_far, sip.time_s) for sip, count in zip(need.sips, followed, strict=True))
         lack = [
-            _lack(plan, signs, need, sip, count, bottle) for sip, count in zip(need.sips, ahead, strict=True)
+            _lack(plan, signs, need, sip, count, bottle) - FULL * _is_full(placed, sip.distance_m, near_m)
+            for sip, count in zip(need.sips, ahead, strict=True)
         ]
         place = need.sips[lack.index(max(lack))]
         near = (at_m for at_m in placed if abs(at_m - place.distance_m) <= near_m)
@@ -273,6 +277,13 @@ def _with_extras(
         if len(placed) > most:
             return None
     return replace(section, extras=_extras(plan, placed), surplus=wanted - missing)
+
+
+def _is_full(placed: Mapping[float, Counter[str]], at_m: float, near_m: float) -> bool:
+    """Return whether as much is drunk at a place as goes down at once."""
+    return any(
+        drunk.total() >= MOST_AT_ONCE for other_m, drunk in placed.items() if abs(other_m - at_m) <= near_m
+    )
 
 
 def _extras(plan: Plan, placed: Mapping[float, Mapping[str, int]]) -> tuple[Extra, ...]:
