@@ -41,7 +41,7 @@ TESTS: dict[str, tuple[str, ...]] = {
         "tests/assembly/test_amounts_and_days.py::"
         "test_sleep_is_minded_for_what_is_planned_and_the_riders_bedtime",
     ),
-    "pace": ("tests/pace",),
+    "pace": ("tests/pace", "tests/places/test_on_the_ride.py"),
     "checker": ("tests/checker",),
 }
 """Room to the tests that must notice."""
