@@ -59,7 +59,6 @@ CLIMB_BONUS = 0.4
 """Mouthfuls by which a place on a climb is preferred for drinking more."""
 
 
-@lru_cache(maxsize=4)
 def plan_drinking(plan: Plan, rows: str = "few") -> Drinking:
     """Return how the plan's drinking is told.
 
@@ -68,6 +67,11 @@ def plan_drinking(plan: Plan, rows: str = "few") -> Drinking:
     plan : the finished plan
     rows : "few" keeps the rows beside the rhythm few, "many" follows the plan more closely
     """
+    return _told(plan, rows)
+
+
+@lru_cache(maxsize=4)
+def _told(plan: Plan, rows: str) -> Drinking:
     signs = bottle_signs(bottle.name for bottle in plan.pantry.bottles)
     sections: list[Section] = []
     behind = 0.0

@@ -116,7 +116,8 @@ def _contours(
 
 
 def _simplified(line: FloatArray) -> FloatArray:
-    return np.asarray(shapely.get_coordinates(shapely.simplify(shapely.linestrings(line), SIMPLIFY_CELLS)))
+    thin = shapely.simplify(shapely.linestrings(line), SIMPLIFY_CELLS, preserve_topology=False)
+    return np.asarray(shapely.get_coordinates(thin))
 
 
 def _path(lines: tuple[FloatArray, ...]) -> str:
