@@ -1,6 +1,7 @@
 """The engine: tasks over real processes, each done once, kept, taken up again after a stop."""
 
 import gc
+import os
 import re
 import subprocess
 import sys
@@ -168,6 +169,15 @@ def test_only_named_tasks_are_kept(tmp_path: Path) -> None:
     ("address", "said"),
     [("tcp://127.0.0.1:9", "nothing answers"), ("kitchen", "is no address"), ("x://y", "is no address")],
 )
+def test_processes_started_here_keep_the_memory_that_they_will_need_again(client: Client) -> None:
+    """Else a plan took twice its time, half of it the system's; one thread for numbers in each process."""
+    environments = client.run(lambda: dict(os.environ))
+    assert len(environments) == 2
+    for each in environments.values():
+        assert "MALLOC_TRIM_THRESHOLD_" not in each
+        assert each["OMP_NUM_THREADS"] == each["OPENBLAS_NUM_THREADS"] == "1"
+
+
 def test_an_unknown_scheduler_is_one_message(
     address: str, said: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
