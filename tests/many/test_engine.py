@@ -165,10 +165,6 @@ def test_only_named_tasks_are_kept(tmp_path: Path) -> None:
     assert (kept.read("a"), kept.read("b"), kept.read("c")) == (None, b"2", None)
 
 
-@pytest.mark.parametrize(
-    ("address", "said"),
-    [("tcp://127.0.0.1:9", "nothing answers"), ("kitchen", "is no address"), ("x://y", "is no address")],
-)
 def test_processes_started_here_keep_the_memory_that_they_will_need_again(client: Client) -> None:
     """Else a plan took twice its time, half of it the system's; one thread for numbers in each process."""
     environments = client.run(lambda: dict(os.environ))
@@ -178,6 +174,10 @@ def test_processes_started_here_keep_the_memory_that_they_will_need_again(client
         assert each["OMP_NUM_THREADS"] == each["OPENBLAS_NUM_THREADS"] == "1"
 
 
+@pytest.mark.parametrize(
+    ("address", "said"),
+    [("tcp://127.0.0.1:9", "nothing answers"), ("kitchen", "is no address"), ("x://y", "is no address")],
+)
 def test_an_unknown_scheduler_is_one_message(
     address: str, said: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
