@@ -248,9 +248,8 @@ def test_signs_say_when_the_recording_cannot_tell(planned: Planned, tmp_path: Pa
     assert blind["drift"].basis == "Sm22"
 
 
-@pytest.mark.source("Sm22", "decoupling (E1 - E2) / E1 with E output over heart rate")
 def test_drift_is_power_for_a_heartbeat(planned: Planned, tmp_path: Path) -> None:
-    """200 W at 140 and then at 147 beats: 1 - 140/147 = 4.762 %."""
+    """By hand, 200 W at 140 and then at 147 beats: 1 - 140/147 = 4.762 %; the definition is [Sm22]'s."""
     points = by_the_plan(planned)
     half = points.time_s.size // 2
     heart = np.where(np.arange(points.time_s.size) < half, 140.0, 147.0)
