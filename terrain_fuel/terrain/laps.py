@@ -83,7 +83,9 @@ def _near_pairs(lat_deg: FloatArray, lon_deg: FloatArray) -> tuple[IntArray, Int
     lat = np.radians(lat_deg)
     stretched = 1.0 / np.cos(lat)
     lon_unwrapped = np.unwrap(lon_deg, period=360.0)
-    place = points(SPHERE_DEGREE_M * lon_unwrapped, SPHERE_DEGREE_M * np.degrees(np.arcsinh(np.tan(lat))))
+    place = np.asarray(
+        points(SPHERE_DEGREE_M * lon_unwrapped, SPHERE_DEGREE_M * np.degrees(np.arcsinh(np.tan(lat))))
+    )
     within = CHART_SLACK * SAME_ROAD_M * stretched
     first, later = STRtree(place).query(place, predicate="dwithin", distance=within)
     in_order = first < later

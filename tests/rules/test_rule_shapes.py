@@ -103,6 +103,8 @@ def test_drink_keeps_a_long_gap_a_fifth_as_well() -> None:
     assert one(eating.rhythm(imagine_place(), gap(31, unfed=5))) == pytest.approx(0.2, abs=1e-3)
     assert one(eating.rhythm(imagine_place(), gap(31))) < 0.03
     assert one(eating.rhythm(imagine_place(), gap(29, unfed=5))) < 0.1  # not before the gap is long
+    # two bites missed: a fifth of a fifth
+    assert one(eating.rhythm(imagine_place(), gap(60, unfed=5))) == pytest.approx(0.04, abs=1e-3)
 
 
 def test_a_long_climb_has_the_longer_rhythm_but_no_longer_gap() -> None:

@@ -21,4 +21,5 @@ def rounded(values: FloatArray, decimals: int) -> list[float]:
     near = np.rint(scaled) / scale
     doubtful = np.flatnonzero(np.abs(scaled - np.floor(scaled) - 0.5) < NEAR_HALF)
     near[doubtful] = [round(value, decimals) for value in values[doubtful].tolist()]
-    return (near + 0.0).tolist()
+    plain: list[float] = (near + 0.0).tolist()
+    return plain
