@@ -215,12 +215,12 @@ def before_a_tap(
 def test_the_last_of_a_mix_goes_before_water_into_the_sip_before_the_halt() -> None:
     sips, _ = before_a_tap(14.0, 75.0, 0.7, 28.0)
     assert {sip.draught.item for sip in sips} == {"mix"}
-    assert (sips[-1].place.kind, sips[-1].emptied) == ("bite", True)
+    assert (sips[-1].place.kind, sips[-1].emptied, sips[-1].finishes) == ("bite", True, False)
 
 
 def test_the_last_of_a_mix_is_one_draught_and_no_mouthful_with_a_rest() -> None:
     sips, _ = before_a_tap(18.0, 66.0, 0.5, 28.0)
-    assert sips[-1].emptied
+    assert (sips[-1].place.kind, sips[-1].emptied, sips[-1].finishes) == ("refill", True, True)
     assert min(sip.draught.fluid_ml for sip in sips) >= 60.0 - 1e-6
 
 
