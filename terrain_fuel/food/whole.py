@@ -199,6 +199,7 @@ def _slot_starts(road: Road, nodes: Road, slot_s: float) -> IntArray:
             nodes.clock_s > road.elapsed_s / 2,
             nodes.crest,
             nodes.on_long_climb,
+            nodes.between_ramps,
             nodes.ramp_from_s,
             nodes.stop,
             np.searchsorted(np.sort(feet), nodes.distance_m),
@@ -255,6 +256,7 @@ def _gap_cost(
     crests = missed(road.crests, before_m, places.distance_m)
     feet = missed(road.feet, before_m, places.distance_m)
     least_s, most_s = np.maximum(places.clock_s - before_s, 0.0), until_s - since_s
+    fed_s = np.clip(road.longest_gap_s + EPS, least_s, most_s)  # the shortest that drink may keep
     cost = np.zeros(most_s.shape)
     for rule in gap_rules:
         weight = task.weights[rule.name]
@@ -262,7 +264,7 @@ def _gap_cost(
         best_s = np.clip(best_s, least_s, most_s)
         each = np.minimum(
             rule.cost(weight, places, Gap(best_s, best_s, crests, feet)),
-            rule.cost(weight, places, Gap(most_s, np.zeros_like(most_s), crests, feet)),
+            rule.cost(weight, places, Gap(fed_s, np.zeros_like(fed_s), crests, feet)),
         )
         if not rule.counts_from_start:
             each[numbers[rows] == 0] = 0.0

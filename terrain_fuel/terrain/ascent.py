@@ -9,7 +9,7 @@ IntArray = NDArray[np.int_]
 
 LEAST_SPREAD_M = 0.05
 HIDDEN_SHARE = 0.7
-"""Share of what lies below the least reversal that may be road; tried on roads of known errors."""
+"""Share of what lies below the largest doubtful reversal that may be road; tried on roads of known errors."""
 
 
 def climbed(elevation_m: FloatArray, reversal_m: float | FloatArray) -> tuple[float, float]:
@@ -33,6 +33,7 @@ def climbed(elevation_m: FloatArray, reversal_m: float | FloatArray) -> tuple[fl
 def ascent_spread(
     elevation_m: FloatArray,
     reversal_m: float | FloatArray,
+    doubtful_m: float | FloatArray,
     sd_m: float,
     gap_share: float,
     blunted_m: float = 0.0,
@@ -44,6 +45,7 @@ def ascent_spread(
     ----------
     elevation_m : shape (n,), smoothed heights in order [m]
     reversal_m : what counted as a reversal [m]
+    doubtful_m : up to where a reversal may be road or error [m]
     sd_m : standard deviation of a height [m]
     gap_share : the road from one point of the file to the next, as a share of the whole road
     blunted_m : what coarse cells may have taken off crests and hollows [m]
@@ -59,7 +61,7 @@ def ascent_spread(
     """
     ascent, descent = climbed(elevation_m, reversal_m)
     turns = lasting_turns(elevation_m, reversal_m).size
-    hidden = climbed(elevation_m, max(sd_m, LEAST_SPREAD_M))[0] - ascent
+    hidden = climbed(elevation_m, max(sd_m, LEAST_SPREAD_M))[0] - climbed(elevation_m, doubtful_m)[0]
     unsure_m = turns * gap_share * (ascent + descent) / 4.0
     parts_m = (np.sqrt(turns) * sd_m, unsure_m, blunted_m, HIDDEN_SHARE * hidden, waves_sd_m)
     return float(np.linalg.norm(parts_m))

@@ -78,6 +78,26 @@ def road_roughness_m2(kinks_per_m: float, lag_m: FloatArray) -> FloatArray:
     return np.asarray(kinks_per_m * lag_m**4 / (lag_m + CURVED_OVER_M) / 1.5)
 
 
+def rolling_roughness_m2(rolls_m: float, lag_m: FloatArray) -> FloatArray:
+    """Return the same for rolling ground, for a unit of kinks a metre [m2].
+
+    Parameters
+    ----------
+    rolls_m : distance over which a grade is forgotten, to 1/e [m]; finite
+    lag_m : shape (n,)
+
+    Notes
+    -----
+    Grades alike as g^2 exp(-d / L) have kinks of 2 g^2 / L a metre; over a lag h they rise by a variance of
+    V(h) = 2 g^2 (L h - L^2 (1 - exp(-h / L))), and the second difference has 4 V(h) - V(2h): 2/3 h^3 of
+    the kinks at short lags, as on any road, and less and less of that where lags are longer than L.
+    """
+    once, twice = (
+        rolls_m**2 * (far_m + rolls_m * np.expm1(-far_m / rolls_m)) for far_m in (lag_m, 2.0 * lag_m)
+    )
+    return np.asarray((4.0 * once - twice) * lag_m / (lag_m + CURVED_OVER_M))
+
+
 def undulating_roughness_m2(leg_m: float, lag_m: FloatArray) -> FloatArray:
     """Return the same for a road that goes up and down by turns, for a unit of kinks a metre [m2].
 

@@ -12,7 +12,7 @@ from terrain_fuel.terrain.crests import blunted, cut_off
 from terrain_fuel.terrain.known_chords import with_known
 from terrain_fuel.terrain.noise import HeightNoise, estimate_noise, recognised, rounding
 from terrain_fuel.terrain.partition import straight_pieces
-from terrain_fuel.terrain.reversals import least_reversals
+from terrain_fuel.terrain.reversals import doubtful_reversals, least_reversals
 from terrain_fuel.terrain.smoothing import choose_wavelength, passed_noise, smooth_heights
 from terrain_fuel.terrain.steps import cell_length, without_steps
 from terrain_fuel.track import Track
@@ -29,10 +29,10 @@ class Heights:
     """Smoothed heights at the nodes of an axis, shape (n,), and what was found on the way.
 
     ``knot_m`` and ``knot_height_m`` are where straight pieces of road meet; ``reversal_m`` is
-    the least reversal that counts as ascent, ``cut_off_m`` what points leave out of it at crests
-    and in hollows, ``blunted_m`` how much more coarse cells may have left out there; ``gap_share`` is how far
-    apart heights are known, as a share of the road, whose length is ``length_m``; ``noise`` is that of the
-    heights before they were smoothed.
+    the least reversal that counts as ascent, ``doubtful_m`` up to where one may be road or error;
+    ``cut_off_m`` what points leave out of the ascent at crests and in hollows, ``blunted_m`` how much more
+    coarse cells may have left out there; ``gap_share`` is how far apart heights are known, as a share of the
+    road, whose length is ``length_m``; ``noise`` is that of the heights before they were smoothed.
     """
 
     elevation_m: FloatArray
@@ -44,6 +44,7 @@ class Heights:
     knot_height_m: FloatArray
     chords: tuple[Chord, ...]
     reversal_m: FloatArray
+    doubtful_m: FloatArray
     cut_off_m: float
     blunted_m: float
     gap_share: float
@@ -61,7 +62,13 @@ class Heights:
         sd_m = float(np.median(self.elevation_sd_m))
         waves_sd_m = self.noise.waves_sd_m(self.climbed()[0], self.length_m)
         return ascent_spread(
-            self.elevation_m, self.reversal_m, sd_m, self.gap_share, self.blunted_m, waves_sd_m
+            self.elevation_m,
+            self.reversal_m,
+            self.doubtful_m,
+            sd_m,
+            self.gap_share,
+            self.blunted_m,
+            waves_sd_m,
         )
 
 
@@ -87,7 +94,8 @@ def measure_heights(track: Track, axis: Axis, kept_share: float = 1.0) -> Height
     track = replace(track, elevation_m=without_steps(track.distance_m, track.elevation_m))
     raw, spikes = despiked(cell_means(track, axis), step_m)
     chords: tuple[Chord, ...] = ()
-    if track.height_kind != "barometer":
+    barometer = track.height_kind == "barometer"
+    if not barometer:
         found = find_chords(raw, step_m, track.waypoints, noise.sd_m)
         chords = with_known(found, track.mapped, axis.distance_m, raw)
     raw, crossed = across(raw, chords)
@@ -98,7 +106,7 @@ def measure_heights(track: Track, axis: Axis, kept_share: float = 1.0) -> Height
     elevation_sd, grade_sd = passed_noise(noise, wavelength_m, step_m)
     spread = np.where(guessed, GUESSED_SPREAD, 1.0)
     coarse = track.height_kind in KINDS_OF_COARSE_CELLS
-    reversal_m = least_reversals(elevation, step_m, noise, elevation_sd, track.height_kind == "barometer")
+    reversal_m = least_reversals(elevation, step_m, noise, elevation_sd, barometer)
     return Heights(
         elevation_m=elevation,
         elevation_sd_m=elevation_sd * spread,
@@ -109,6 +117,7 @@ def measure_heights(track: Track, axis: Axis, kept_share: float = 1.0) -> Height
         knot_height_m=knots[1],
         chords=chords,
         reversal_m=reversal_m,
+        doubtful_m=doubtful_reversals(reversal_m, noise, elevation_sd, barometer),
         cut_off_m=cut_off(axis.distance_m, elevation, reversal_m, gap_m),
         blunted_m=blunted(axis.distance_m, elevation, reversal_m, gap_m) if coarse else 0.0,
         gap_share=max(float(np.median(np.diff(track.distance_m))), cell_m) / track.length_m,

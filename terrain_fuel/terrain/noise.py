@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from terrain_fuel.terrain.growths import road_roughness_m2
+from terrain_fuel.terrain.growths import road_roughness_m2, rolling_roughness_m2
 from terrain_fuel.terrain.roughness import LAGS_M, explain_roughness
 from terrain_fuel.terrain.steps import without_steps
 from terrain_fuel.track import Track
@@ -24,6 +24,7 @@ class HeightNoise:
     kinks_per_m : squares of the changes of the road's grade, summed over a metre of road [1/m]
     leg_m : from one turn to the next of a road that goes up and down by turns [m]; inf for other roads
     may_climb : ascent over distance of such roads as would explain the heights too, by how well they do
+    rolls_m : distance over which grades of rolling ground are forgotten [m]; inf for other roads
     """
 
     sd_m: float
@@ -31,6 +32,7 @@ class HeightNoise:
     kinks_per_m: float = 1e-6
     leg_m: float = np.inf
     may_climb: float = 0.0
+    rolls_m: float = np.inf
 
     @property
     def strength_m3(self) -> float:
@@ -46,6 +48,14 @@ class HeightNoise:
     def road_share(self) -> float:
         """How rough the road is beside the errors, over the longest lag at which both were looked at."""
         return float(road_roughness_m2(self.kinks_per_m, LAGS_M[-1:])[0]) / (6.0 * self.sd_m**2)
+
+    @property
+    def rolling_share(self) -> float:
+        """How rough rolling ground is beside the errors, over a lag of 1 km."""
+        if not np.isfinite(self.rolls_m):
+            return 0.0
+        ground = float(rolling_roughness_m2(self.rolls_m, np.array([1000.0]))[0])
+        return self.kinks_per_m * ground / (6.0 * self.sd_m**2)
 
     def waves_sd_m(self, ascent_m: float, length_m: float) -> float:
         """Return how unsure an ascent is because the road may go up and down by turns [m].
@@ -117,7 +127,7 @@ def estimate_noise(track: Track) -> HeightNoise:
     if found is None:
         return HIDDEN
     sd_m = float(np.clip(found.sd_m, expected.least_sd_m, expected.largest_sd_m))
-    return HeightNoise(sd_m, found.reach_m, found.kinks_per_m, found.leg_m, found.may_climb)
+    return HeightNoise(sd_m, found.reach_m, found.kinks_per_m, found.leg_m, found.may_climb, found.rolls_m)
 
 
 def rounding(track: Track) -> float:

@@ -5,6 +5,7 @@ from scipy.ndimage import uniform_filter1d
 
 from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.terrain.noise import HeightNoise
+from terrain_fuel.terrain.rolling import balanced_reversal, rolls
 from terrain_fuel.terrain.smoothing import stiffness, whittaker
 
 LEAST_REVERSAL_M, LARGEST_REVERSAL_M = 1.0, 9.0
@@ -46,8 +47,22 @@ def least_reversals(
         waving = _goes_up_and_down(elevation_m, step_m, noise.leg_m)
         least_m = np.where(waving, min(usual_m, by_turns_m), usual_m)
     else:
-        least_m = np.full(elevation_m.shape, _usual_m(noise, elevation_sd_m, barometer))
+        least_m = np.full(elevation_m.shape, _least_m(noise, elevation_sd_m, barometer))
     return np.clip(least_m, LEAST_REVERSAL_M, LARGEST_REVERSAL_M)
+
+
+def doubtful_reversals(
+    reversal_m: FloatArray, noise: HeightNoise, elevation_sd_m: float, barometer: bool
+) -> FloatArray:
+    """Return up to where a reversal may be road or error at every place [m], whether or not it counts."""
+    if barometer or not rolls(noise):
+        return reversal_m
+    return np.maximum(reversal_m, min(_usual_m(noise, elevation_sd_m, barometer), LARGEST_REVERSAL_M))
+
+
+def _least_m(noise: HeightNoise, elevation_sd_m: float, barometer: bool) -> float:
+    usual_m = _usual_m(noise, elevation_sd_m, barometer)
+    return balanced_reversal(noise, usual_m) if rolls(noise) and not barometer else usual_m
 
 
 def _usual_m(noise: HeightNoise, elevation_sd_m: float, barometer: bool) -> float:

@@ -30,9 +30,12 @@ def choose_wavelength(noise: HeightNoise) -> float:
     -----
     The heights of a road whose grade changes by independent kinks have the spectrum q / w^4, q the
     squares of the kinks a metre and w the wave number; errors have 2 s^2 L at waves beyond their
-    reach. Both are as strong at w = (q / (2 s^2 L))^(1/4), where the best linear filter halves.
+    reach. Both are as strong at w = (q / (2 s^2 L))^(1/4), where the best linear filter halves. Rolling
+    ground that forgets its grade over R has q / (w^2 (w^2 + 1 / R^2)).
     """
-    even_m = 2.0 * np.pi * (noise.strength_m3 / max(noise.kinks_per_m, FEWEST_KINKS_PER_M)) ** 0.25
+    share = max(noise.kinks_per_m, FEWEST_KINKS_PER_M) / noise.strength_m3
+    forgetting = noise.rolls_m**-2 / 2.0
+    even_m = 2.0 * np.pi / np.sqrt(np.sqrt(forgetting**2 + share) - forgetting)
     suits_m = min(WAVELENGTH_SHARE * even_m, LEG_SHARE * noise.leg_m)
     return float(np.clip(suits_m, SHORTEST_WAVELENGTH_M, LONGEST_WAVELENGTH_M))
 

@@ -184,7 +184,7 @@ def test_how_finely_the_road_is_cut_does_not_matter(make_pace: MakePace) -> None
 
 
 @pytest.mark.source("Pf12", "100 to 150 km of cycling: 53 +- 22 g/h taken in the field")
-@pytest.mark.source("ACSM07", "0.4 to 0.8 l/h to start from, from memory")
+@pytest.mark.source("No03", "abstract: by thirst, no more than 400 to 800 ml/h")
 def test_an_ordinary_day_asks_for_what_riders_take(make_pace: MakePace) -> None:
     demand = estimate_demand(make_pace(0.68, hours=4.5), Rider(), Day())
     assert abs(demand.carbohydrate_target_g[-1] / 4.5 - 53.0) <= 22.0

@@ -168,3 +168,27 @@ def test_with_the_last_bite_before_closed_road_mix_is_drunk_as_food(flat: Stage)
     plan, _ = closed.drink(bites, pantry=Pantry((FIG, MIX, WATER), TWO))
     (sip,) = [sip for sip in plan.sips if sip.place.bite == bites[1]]
     assert sip.draught.carbohydrate_g >= 8.0
+
+
+def closed_between(ground: Stage, shut_min: float, open_min: float) -> Stage:
+    """Return a road with both hands needed between two moments."""
+    pace = ground.demand.pace
+    shut_m, open_m = np.interp(60.0 * np.array([shut_min, open_min]), pace.clock_s, pace.distance_m)
+    flags = (Caution("tunnel", float(shut_m), float(open_m), True, NOTHING),)
+    return Stage(ground.demand, score_hands(pace, flags, USUAL, DAY))
+
+
+def test_thirst_that_has_gathered_is_quenched_by_three_mouthfuls_at_a_place() -> None:
+    """An hour of closed road leaves 350 ml to make good: 180 are drunk at one place, no more."""
+    hot = closed_between(stage(Road(100.0, hilliness=0.0, bends=0.0), 20.0), 21.5, 80.0)
+    bites = [hot.bite(20.0), *(hot.bite(minute) for minute in range(100, 190, 20))]
+    plan, _ = hot.drink(bites, pantry=Pantry((FIG, WATER), TWO))
+    steady_ml = [sip.draught.fluid_ml for sip in plan.sips[:-1]]
+    assert max(steady_ml) == pytest.approx(180.0)
+
+
+def test_of_a_weak_mix_a_third_of_a_bottle_is_drunk_as_food(flat: Stage) -> None:
+    """Eight grams would be 400 ml of it: 250 are drunk at a place, the rest at the next."""
+    weak = replace(MIX, carbohydrate_g=10.0)
+    plan, _ = flat.drink(flat.bites(56.0), pantry=Pantry((FIG, weak, WATER), TWO))
+    assert max(sip.draught.fluid_ml for sip in plan.sips) == pytest.approx(250.0)

@@ -172,3 +172,12 @@ def test_a_rule_chose_a_place_that_the_road_around_would_break() -> None:
         vetoed = np.where(np.abs(CLOCK_S - 1000.0) < within_s, 0.0, np.inf)
         assert replace(road, costs={picks: vetoed}).place(100, "bite").rules == rules
     assert replace(road, costs={picks: 0.5 * cost}).place(100, "bite").rules == ()
+
+
+@pytest.mark.parametrize(("later_s", "moves"), [(80.0, True), (100.0, False)])
+def test_a_place_three_tenths_better_is_worth_a_minute_and_a_half(later_s: float, moves: bool) -> None:
+    road = laid([(2450.0, 2690.0)])
+    here_s = times(places(road, 2690.0))[1]
+    better = np.where(np.abs(CLOCK_S - here_s - later_s) < 1.0, 1.0, 0.7)
+    found = times(places(replace(road, score=better), 2690.0))
+    assert found[1] == here_s + (later_s if moves else 0.0)

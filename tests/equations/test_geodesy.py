@@ -20,7 +20,7 @@ def pairs(count: int, spread_deg: float, seed: int = 7) -> tuple[np.ndarray, ...
     return lat1, lon1, lat2, lon1 + rng.normal(0, spread_deg, count)
 
 
-@pytest.mark.source("GDA", "worked example, inverse: Flinders Peak to Buninyong (from memory)")
+@pytest.mark.source("GDA", "worked example, inverse: Flinders Peak to Buninyong")
 def test_the_line_of_the_geodetic_manual() -> None:
     def dms(degrees: float, minutes: float, seconds: float) -> float:
         return degrees + minutes / 60 + seconds / 3600

@@ -8,6 +8,7 @@ import numpy as np
 
 from terrain_fuel.frozen import FloatArray, IntArray
 from terrain_fuel.outputs.attribution import attribution
+from terrain_fuel.outputs.data.rounding import rounded
 from terrain_fuel.outputs.data.thinned import points_to_write
 from terrain_fuel.outputs.rows import hands_on_spans, reasons_not_to_ride
 from terrain_fuel.outputs.units import clock_text
@@ -125,9 +126,14 @@ def _line(profile: Profile, start_m: float, end_m: float, **properties: Any) -> 
 def _feature(columns: tuple[FloatArray, FloatArray, FloatArray], properties: Json) -> Json:
     """Return a line of longitudes, latitudes and heights as a feature, cut at the date line."""
     worlds = _worlds(columns[0])
-    points = list(zip(*(column.tolist() for column in columns), strict=True))
-    cut = [points] if not worlds.any() else _cut_at_date_line(points, worlds.tolist())
-    parts = [[_position(*point) for point in part] for part in cut]
+    if worlds.any():
+        points = list(zip(*(column.tolist() for column in columns), strict=True))
+        cut = _cut_at_date_line(points, worlds.tolist())
+        parts = [[_position(*point) for point in part] for part in cut]
+    else:
+        decimals = (DECIMALS, DECIMALS, 1)
+        written = (rounded(*each) for each in zip(columns, decimals, strict=True))
+        parts = [[list(point) for point in zip(*written, strict=True)]]
     geometry: Json = {"type": "LineString", "coordinates": parts[0]}
     if len(parts) > 1:
         geometry = {"type": "MultiLineString", "coordinates": parts}

@@ -13,6 +13,7 @@ from typing import Any, Literal, Union, get_args, get_origin, get_type_hints
 import numpy as np
 
 from terrain_fuel.facts import Fact
+from terrain_fuel.outputs.data.rounding import rounded
 from terrain_fuel.outputs.words import Words
 
 DECIMALS = {"lat_deg": 7, "lon_deg": 7, "lat": 7, "lon": 7, "grade": 5, "mean_grade": 5, "steepest_grade": 5}
@@ -42,8 +43,7 @@ def to_plain(
     if value is None or isinstance(value, (str, int)):
         return value
     if type(value) is float:
-        rounded = round(value, DECIMALS.get(name, 3))
-        return rounded if rounded else 0.0
+        return round(value, DECIMALS.get(name, 3)) or 0.0
     if isinstance(value, Fact) and words is not None:
         return words.say(value)
     if is_dataclass(value) and not isinstance(value, type):
@@ -54,6 +54,8 @@ def to_plain(
         }
     if isinstance(value, np.generic):
         return to_plain(value.item(), name)
+    if isinstance(value, np.ndarray) and value.dtype == np.float64 and value.ndim == 1:
+        return rounded(value, DECIMALS.get(name, 3))
     if isinstance(value, np.ndarray):
         return _numbers(value, DECIMALS.get(name, 3))
     if isinstance(value, (tuple, list)):

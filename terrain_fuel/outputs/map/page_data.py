@@ -115,6 +115,8 @@ def relief_lines(backdrop: Backdrop) -> dict[str, Any]:
         "strokes": backdrop.strokes,
         "contours": backdrop.contours,
         "indexContours": backdrop.index_contours,
+        "around": backdrop.around
+        and {"image": backdrop.around.image_url, "frame": backdrop.around.frame_deg},
     }
 
 
