@@ -19,6 +19,7 @@ from terrain_fuel.rules.gaps import missed
 from terrain_fuel.rules.model import SipRule
 from terrain_fuel.rules.occasions import Occasion
 from terrain_fuel.rules.road import IntArray, Road, imagine_place
+from tests.food.made_problems import TASTES
 from tests.food.roads import HILLY_LOOP, Part, ride
 
 
@@ -177,8 +178,8 @@ def test_hands_look_twenty_seconds_ahead() -> None:
 
 def test_a_pair_rule_looks_at_no_more_of_two_foods_than_it_says() -> None:
     """Pairs of which it looks at the same are scored once for all of them."""
-    kinds = [(kind, taste) for kind in ("solid", "chew", "gel") for taste in ("sweet", "salty", "neutral")]
-    items = [Item(f"food {at}", kind, 15.0 + at, taste=taste) for at, (kind, taste) in enumerate(2 * kinds)]
+    kinds = product(("solid", "chew", "gel"), TASTES, (1, 2))
+    items = [Item(f"food {at}", kind, 15.0, taste=taste) for at, (kind, taste, _) in enumerate(kinds)]
     places = [imagine_place(clock_s=hour * 3600.0, elapsed_s=5 * 3600.0) for hour in (0.5, 2.5, 3.5, 4.5)]
     for rule in PAIR_RULES:
         scores: dict[object, set[tuple[float, ...]]] = {}
