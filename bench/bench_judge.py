@@ -7,11 +7,10 @@ import argparse
 import time
 from collections import Counter
 
-from tests.judge.battery import judge_day, pass_shares
-from tests.judge.days import BATTERIES
+from tests.judge.battery import ALL_BATTERIES, judge_day, pass_shares
 from tests.judge.judge import FAMILIES
 
-USUAL = ("tuning", "practice", "report")
+USUAL = ("tuning", "practice", "report", "strangers")
 
 
 def bench(battery: str, first: int, last: int) -> None:
@@ -36,12 +35,12 @@ def bench(battery: str, first: int, last: int) -> None:
 def main() -> None:
     """Print the batteries that are asked for."""
     parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("batteries", nargs="*", choices=(*BATTERIES, []), metavar="BATTERY")
+    parser.add_argument("batteries", nargs="*", choices=(*ALL_BATTERIES, []), metavar="BATTERY")
     parser.add_argument("--first", type=int, default=0)
     parser.add_argument("--last", type=int)
     asked = parser.parse_args()
     for battery in asked.batteries or USUAL:
-        bench(battery, asked.first, BATTERIES[battery] - 1 if asked.last is None else asked.last)
+        bench(battery, asked.first, ALL_BATTERIES[battery] - 1 if asked.last is None else asked.last)
 
 
 if __name__ == "__main__":

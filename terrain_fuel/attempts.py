@@ -17,6 +17,9 @@ from terrain_fuel.rider import OPT_IN_ABOVE_G_PER_H, Rider
 SMALLEST_CUT_G, HALF_A_GEL_G = 12.0, 20.0
 """Smaller bites are not cut again; what is squeezed out is halved from here: common practice (no source)."""
 
+SHORT_OF_FOOD = ("stock", "drink strength")
+"""What limits a plan that more to eat would help: no food is left, whether or not there is mix."""
+
 GAP_STEP_MIN = 5.0
 LEAST_RHYTHM_MIN = 10.0
 LONGEST_GAP_MIN = 120.0
@@ -152,7 +155,7 @@ def more_carbohydrate(plan: Plan) -> Iterator[Change]:
         yield Change(fact("eat_oftener", every_min=every_min), often, pantry, plan.day)
     if plan.totals.limited_by == "portions":
         yield from quiet_changes(rider, pantry, plan.day)
-    if plan.totals.limited_by == "stock" and (item := _most_at_hand(pantry)) is not None:
+    if plan.totals.limited_by in SHORT_OF_FOOD and (item := _most_at_hand(pantry)) is not None:
         hours = plan.totals.elapsed_s / 3600.0
         missing_g = hours * (plan.totals.carbohydrate_wanted_g_per_h - plan.totals.carbohydrate_g_per_h)
         missing = math.ceil(missing_g / max(item.carbohydrate_g, 1.0))

@@ -1,6 +1,7 @@
 """The day: when the ride starts, the weather, what the ride is for and where something is handed up."""
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Literal, get_args
@@ -12,6 +13,9 @@ Purpose = Literal["training", "race"]
 
 FIRST_YEAR, LAST_YEAR = 1900, 2200
 HOUR = re.compile(r"([01]\d|2[0-3]):[0-5]\d|24:00")
+USUAL_EFFORTS: Mapping[Purpose, tuple[float, float]] = {"training": (0.65, 0.75), "race": (0.75, 0.85)}
+"""On the flat and on climbs, where the rider says nothing: easy endurance, and a race of some hours; common
+practice (no source)."""
 DEFAULT_START = datetime.fromisoformat("2027-05-08T08:30:00+02:00")
 
 
@@ -73,9 +77,9 @@ class Fill:
 
 @dataclass(frozen=True, slots=True)
 class Day:
-    """One day's ride; efforts are fractions of FTP; ``gusts_m_s`` is None where no forecast tells them.
+    """One day's ride; efforts are fractions of FTP, by the purpose where they are left out.
 
-    The defaults are easy endurance: common practice (no source).
+    ``gusts_m_s`` is None where no forecast tells them. The defaults are common practice (no source).
     """
 
     start: datetime = told(
@@ -91,8 +95,12 @@ class Day:
     wind_from_deg: float = ranged(
         0.0, 0.0, 360.0, "degrees", meaning="where the wind comes from: 0 north, 90 east"
     )
-    effort_flat: float = ranged(0.65, 0.2, 1.2, "of FTP", meaning="power on the flat as a share of FTP")
-    effort_climb: float = ranged(0.75, 0.2, 1.2, "of FTP", meaning="power on climbs as a share of FTP")
+    effort_flat: float = ranged(
+        None, 0.2, 1.2, "of FTP", meaning="power on the flat as a share of FTP; left out 0.65, in a race 0.75"
+    )
+    effort_climb: float = ranged(
+        None, 0.2, 1.2, "of FTP", meaning="power on climbs as a share of FTP; left out 0.75, in a race 0.85"
+    )
     surface_wet: bool = told(False, meaning="the road is wet")
     reserve_min: float = ranged(
         45.0, 0.0, 240.0, "min", meaning="food for a ride this much longer is carried and not planned"
@@ -113,6 +121,9 @@ class Day:
 
     def __post_init__(self) -> None:
         check_fields(self)
+        for key, effort in zip(("effort_flat", "effort_climb"), USUAL_EFFORTS[self.purpose], strict=True):
+            if getattr(self, key) is None:
+                object.__setattr__(self, key, effort)
         if self.start.tzinfo is None:
             raise SettingsError(
                 f"start is {self.start.isoformat()}; it needs its offset from UTC,"

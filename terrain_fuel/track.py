@@ -49,12 +49,14 @@ class Relief:
     """A rectangular grid of heights around the route, for shading and for exposure.
 
     ``lat_deg`` (rows) and ``lon_deg`` (columns) rise [degrees]; a grid that crosses the date
-    line goes on past 180. ``elevation_m`` has shape (rows, columns) [m], NaN in voids.
+    line goes on past 180. ``elevation_m`` has shape (rows, columns) [m], NaN in voids. ``around`` is
+    the same of a wider land, coarser, only to be looked at.
     """
 
     lat_deg: FloatArray
     lon_deg: FloatArray
     elevation_m: FloatArray
+    around: "Relief | None" = None
 
     def __post_init__(self) -> None:
         for name in ("lat_deg", "lon_deg", "elevation_m"):

@@ -91,10 +91,16 @@ def _broken_in(ready: Prepared) -> set[str]:
 
 
 def tried_in_the_kitchen(ridden: RiddenRoad, draft: Draft) -> Draft:
-    """Return the draft as the kitchen mends it: one change, or several of which each clears another rule."""
-    while (mended := _mended(ridden, draft)) is not None:
-        draft = mended
-    return _fuller(ridden, draft)
+    """Return the draft as the kitchen mends it: one change, or several of which each clears another rule.
+
+    A change that clears what is broken and breaks something else is gone on from, no way twice.
+    """
+    best, seen = draft, {frozenset[str]()}
+    while (broken := _mendable(draft.plan)) not in seen:
+        seen.add(broken)
+        draft = _mended(ridden, draft) or draft
+        best = min(best, draft, key=lambda each: len(_mendable(each.plan)))
+    return _fuller(ridden, best)
 
 
 def _fuller(ridden: RiddenRoad, draft: Draft) -> Draft:
@@ -113,7 +119,10 @@ def _fuller(ridden: RiddenRoad, draft: Draft) -> Draft:
 def _finished(tried: Draft, change: Change, before: Draft) -> Draft:
     """Return the first plan with a change gone on with to its end; it says all that was changed."""
     ready = replace(tried.ready, told=(*before.ready.told, change.told))
-    return place(ready, begun=tried.food, care="bites")
+    finished = place(ready, begun=tried.food, care="bites")
+    if _mendable(finished.plan) <= _mendable(tried.plan):
+        return finished
+    return place(ready, begun=tried.food, care="draft")
 
 
 def _brings_more(plan: Plan, other: Plan) -> bool:
@@ -138,7 +147,7 @@ def _mended(ridden: RiddenRoad, draft: Draft) -> Draft | None:
                 break
     for _, change, tried in sorted(found, key=lambda each: each[0]):
         mended = _finished(tried, change, draft)
-        if _mendable(mended.plan) < broken:
+        if not broken <= _mendable(mended.plan):
             return mended
     return None
 

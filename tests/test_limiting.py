@@ -97,6 +97,33 @@ def test_the_change_that_is_named_brings_what_is_said(case: str) -> None:
     assert better.totals.carbohydrate_g_per_h == pytest.approx(promised, rel=0.05)
 
 
+def test_where_food_ends_before_the_mix_more_food_is_named() -> None:
+    plan = plan_ride(TRACK, wanting(70.0), few_and_mix(4), Day())
+    assert plan.totals.limited_by == "drink strength"
+    remedy = told_remedy(plan)
+    assert remedy.code == "limited_remedy"
+    more = remedy.values["change"]
+    assert isinstance(more, Fact)
+    assert (more.code, more.values["item"]) == ("raise_count", "plain gel")
+    count = more.values["count"]
+    assert isinstance(count, int)
+    with_more = plan_ride(TRACK, wanting(70.0), few_and_mix(count), Day())
+    assert with_more.totals.carbohydrate_g_per_h >= plan.totals.carbohydrate_g_per_h + 2.0
+
+
+def few_and_mix(count: int) -> Pantry:
+    """Return few gels and more mix than the bottles take."""
+    return Pantry((*kitchen(count).foods, replace(DRINKS[0], count=30), *WATER))
+
+
+def told_remedy(plan: Plan) -> Fact:
+    """Return what is told to help a plan that misses what is wanted."""
+    (limited,) = [each for each in plan.warnings if each.code == "carbohydrate_limited"]
+    tried = limited.values["tried"]
+    assert isinstance(tried, Fact)
+    return tried
+
+
 def test_the_remedy_of_a_gap_clears_it() -> None:
     """Two gels over three hours and a half, none beside them: the change named was tried."""
     plan = plan_ride(TRACK, wanting(60.0), kitchen(2), Day())

@@ -27,6 +27,9 @@ MOST_DOUBTS = 3.0
 BLOCK_SD = 0.10
 """Share by which a block's time differs for reasons the model does not see; common practice (no source)."""
 
+NEAR_ENOUGH = 1e-3
+"""The search ends when no unknown moves by more, in its own doubts."""
+
 DRAG_BOUNDS_M2, POWER_BOUNDS_W, EFFORT_BOUNDS, MOST_WIND_M_S = (0.15, 0.90), (50.0, 600.0), (0.2, 1.2), 15.0
 
 
@@ -70,6 +73,8 @@ def fit_ride(recording: Recording, rider: Rider, day: Day, part_m: tuple[float, 
         loss="soft_l1",
         diff_step=[1e-3] * count,
         x_scale=1.0,
+        xtol=NEAR_ENOUGH,
+        ftol=NEAR_ENOUGH**2,
     )
     return _stepped(rider, day, found.x * doubts[:count])
 

@@ -32,10 +32,10 @@ def check_totals(plan: PlanFile) -> Iterator[Fault]:
         "first_half_share": (first_g / carbohydrate_g if carbohydrate_g > 0 else 0.0, EDGE_SHARE),
     }
     for key, (value, edge) in worked.items():
-        if abs(totals.get(key, 0.0) - value) > edge:
-            yield sum_fault(
-                "totals", f"{key} is {totals[key]:g}, the points make {value:g}", 0.0, totals[key] - value
-            )
+        written = totals.get(key, 0.0)
+        if abs(written - value) > edge:
+            said = f"{key} is {written:g}, the points make {value:g}"
+            yield sum_fault("totals", said, 0.0, written - value)
     if not 0 < totals["moving_time_s"] <= plan.finish_s + 1.0:
         yield sum_fault(
             "totals", f"moving_time_s is {totals['moving_time_s']:g}, the ride ends at {plan.finish_s:g} s"

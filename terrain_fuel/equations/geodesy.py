@@ -15,6 +15,7 @@ SPHERE_DEGREE_M = 111_195.0
 
 CONVERGED_RAD = 1e-12  # 6 micrometres on the ground
 MOST_ROUNDS = 100
+AT_ONCE = 16_384
 
 Floats = NDArray[np.float64]
 
@@ -50,8 +51,20 @@ def geodesic_m(
     lat1, lon1, lat2, lon2 = np.broadcast_arrays(
         *(np.asarray(angle, dtype=np.float64) for angle in (lat1_deg, lon1_deg, lat2_deg, lon2_deg))
     )
-    shape = lat1.shape
-    lat1, lon1, lat2, lon2 = (angle.ravel() for angle in (lat1, lon1, lat2, lon2))
+    shape, pairs = lat1.shape, lat1.size
+    ends = [angle.ravel() for angle in (lat1, lon1, lat2, lon2)]
+    if pairs <= AT_ONCE:
+        distance, azimuth = _inverse(*ends)
+    else:  # so many at a time that what lies in between stays small
+        distance, azimuth = np.empty(pairs), np.empty(pairs)
+        for first in range(0, pairs, AT_ONCE):
+            part = slice(first, first + AT_ONCE)
+            distance[part], azimuth[part] = _inverse(*(angle[part] for angle in ends))
+    return distance.reshape(shape), azimuth.reshape(shape)
+
+
+def _inverse(lat1: Floats, lon1: Floats, lat2: Floats, lon2: Floats) -> tuple[Floats, Floats]:
+    """Return length [m] and first direction [degrees] of the lines between pairs of points, shape (n,)."""
     # reduced latitudes, as sine and cosine; no tangent, so that the poles need no care
     sin_u1, cos_u1 = _reduced(lat1)
     sin_u2, cos_u2 = _reduced(lat2)
@@ -84,8 +97,7 @@ def geodesic_m(
     sigma = np.arctan2(sin_s, cos_s)
     distance = SEMI_MINOR_M * a * (sigma - b * sin_s * (cos_2m + b / 4.0 * inner))
     azimuth = np.degrees(np.arctan2(cos_u2 * np.sin(lam), cos_u1 * sin_u2 - sin_u1 * cos_u2 * np.cos(lam)))
-    azimuth = np.where(distance > 0.0, azimuth % 360.0, 0.0)
-    return distance.reshape(shape), azimuth.reshape(shape)
+    return distance, np.where(distance > 0.0, azimuth % 360.0, 0.0)
 
 
 def earth_centred_m(lat_deg: ArrayLike, lon_deg: ArrayLike) -> Floats:

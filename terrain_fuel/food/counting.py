@@ -1,6 +1,7 @@
 """Counting back from the finish what is still to be paid at the least, some places at a time."""
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
@@ -44,6 +45,22 @@ class Table:
         if self.apart:
             column = column + np.asarray(food) * width
         return np.asarray(self.values.take(column + np.asarray(row) * (foods * width)))
+
+    def ahead(self, first: int, end: int, food: IntArray, whole: IntArray) -> FloatArray:
+        """Return the costs at each of some rows for each of some foods and grams, shape (rows, foods).
+
+        Rows that have the same grams are looked up together.
+        """
+        _, foods, width = self.values.shape
+        flat, start = self.values.reshape(-1, foods * width), self.start[first:end]
+        found = np.empty((end - first, whole.size))
+        edges = [0, *(np.flatnonzero(start[1:] != start[:-1]) + 1).tolist(), end - first]
+        for begin, stop in pairwise(edges):
+            column = np.minimum(np.maximum(whole - (start[begin] - 1), 0), width - 1)
+            if self.apart:
+                column += food * width
+            flat[first + begin : first + stop].take(column, axis=1, out=found[begin:stop], mode="clip")
+        return found
 
     def block(self, first: int, end: int, within: slice) -> FloatArray:
         """Return the costs of a block with its grams, to be read or filled."""

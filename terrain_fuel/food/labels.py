@@ -13,6 +13,7 @@ columns of one length; what is kept is still counted by the place.
 
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import pairwise
 
 import numpy as np
 
@@ -92,12 +93,12 @@ class _Arrivals:
     def take(self, rows: IntArray) -> "_Arrivals":
         """Return some of them."""
         return _Arrivals(
-            self.place[rows],
-            self.parent[rows],
-            self.option[rows],
-            self.reach[rows],
-            self.bound[rows],
-            self.hour_g[rows],
+            self.place.take(rows),
+            self.parent.take(rows),
+            self.option.take(rows),
+            self.reach.take(rows),
+            self.bound.take(rows),
+            self.hour_g.take(rows),
         )
 
 
@@ -146,18 +147,20 @@ class LabelSearch:
         labels, places = self.labels, np.arange(first, end)
         rows = slice(self._first_row(first), labels.count)
         whole = labels.whole[rows]
-        reach = labels.base[rows] + self.to_go.ways.curve[first:end].take(whole, axis=1)
+        reach = self.to_go.ways.curve[first:end].take(whole, axis=1)
+        reach += labels.base[rows]
         reach += self.ground.arc_to[first:end].take(labels.place[rows] + 1, axis=1)
-        bound = reach + self.to_go.eating.at(places[:, None], labels.item[rows], whole)
+        bound = self.to_go.eating.ahead(first, end, labels.item[rows], whole)
+        bound += reach
         if self.priced:
             bound -= labels.left_worth[rows]
         worth = bound < self.known_cost - EPS
         for later in range(1, places.size):
             worth[later, : self._first_row(first + later) - rows.start] = False
         turn, label = np.nonzero(worth)
-        place = places[turn]
+        place = places.take(turn)
         hour_g = self._hour_g(place, label + rows.start)
-        fits = hour_g + self.ground.least_g[place] <= self.problem.room_g[place] + EPS
+        fits = hour_g + self.ground.least_g.take(place) <= self.problem.room_g.take(place) + EPS
         turn, label, place, hour_g = turn[fits], label[fits], place[fits], hour_g[fits]
         kept = self._cheapest(place, bound[turn, label], hour_g, PARENTS_PER_LABEL * self.beam)
         turn, label = turn[kept], label[kept]
@@ -171,9 +174,9 @@ class LabelSearch:
         """
         if bound.size <= most:
             return np.arange(bound.size)
-        starts = np.flatnonzero(np.diff(place, prepend=-1))
+        starts = [0, *(np.flatnonzero(place[1:] != place[:-1]) + 1).tolist()]
         kept = []
-        for start, end in zip(starts.tolist(), [*starts[1:].tolist(), place.size], strict=True):
+        for start, end in pairwise([*starts, place.size]):
             if end - start <= most:
                 kept.append(np.arange(start, end))
             else:
@@ -184,9 +187,10 @@ class LabelSearch:
         by_bound = most - int(FRUGAL_SHARE * most)
         order = bound.argpartition(by_bound)
         best, others = order[:by_bound], order[by_bound:]
-        frugal = (bound[others] + FULL_HOUR_COST_PER_G * hour_g[others]).argpartition(most - by_bound)
-        self.lost = min(self.lost, float(bound[others[frugal[most - by_bound :]]].min()))
-        kept = np.concatenate((best, others[frugal[: most - by_bound]]))
+        dear = bound.take(others)
+        frugal = (dear + FULL_HOUR_COST_PER_G * hour_g.take(others)).argpartition(most - by_bound)
+        self.lost = min(self.lost, float(dear.take(frugal[most - by_bound :]).min()))
+        kept = np.concatenate((best, others.take(frugal[: most - by_bound])))
         kept.sort()
         return kept
 
@@ -194,40 +198,50 @@ class LabelSearch:
         """Return what arrives at the places: every parent with every option that it can afford."""
         problem, labels = self.problem, self.labels
         at, which = np.nonzero(self._affordable(parents))
-        place, parent = parents.place[at], parents.label[at]
-        item = problem.option_item[which]
-        whole = labels.whole[parent] + problem.option_whole[which]
-        cost = (
-            parents.reach[at]
-            + problem.node_cost[place, which]
-            + self.ground.pair_at[place, labels.item[parent], item]
-        )
+        place, parent = parents.place.take(at), parents.label.take(at)
+        item, added = problem.option_item.take(which), problem.option_whole.take(which)
+        cost = self._cost_of_bites(parents)[at, which]
         drawn = problem.drawn[place, which]
-        portions = problem.option_portions[which] * drawn
-        bound = cost + self.to_go.after.at(place + 1, item, whole)
+        portions = problem.option_portions.take(which) * drawn
+        bound = cost + self.to_go.after.at(place + 1, item, labels.whole.take(parent) + added)
         if self.priced:
-            bound += self.to_go.price[item] * portions - labels.left_worth[parent]
-        portions_left = labels.left[parents.label].sum(axis=1)[at] - portions
-        drawn_g = labels.drawn_g[parent] + problem.option_g[which] * drawn
+            bound += self.to_go.price.take(item) * portions - labels.left_worth.take(parent)
+        grams = problem.option_g.take(which)
+        portions_left = labels.left.take(parents.label, axis=0).sum(axis=1).take(at) - portions
+        drawn_g = labels.drawn_g.take(parent) + grams * drawn
         bites = bites_left(problem, self.to_go.most_bites, portions_left, drawn_g)
         bound += self.to_go.over[place + 1, bites]
-        hour_g = parents.hour_g[at] + problem.option_g[which]
+        hour_g = parents.hour_g.take(at) + grams
         good = np.flatnonzero(bound < self.known_cost - EPS)
         return _Arrivals(place, parent, which, cost, bound, hour_g).take(good)
 
-    def _affordable(self, parents: _Parents) -> "np.ndarray[tuple[int, int], np.dtype[np.bool_]]":
+    def _cost_of_bites(self, parents: _Parents) -> FloatArray:
+        """Return what every parent costs with every option, shape (parents, options)."""
+        pair_at = self.ground.pair_at
+        row = parents.place * pair_at.shape[1] + self.labels.item.take(parents.label)
+        pairs = pair_at.reshape(-1, pair_at.shape[2]).take(row, axis=0)
+        cost = self.problem.node_cost.take(parents.place, axis=0)
+        cost += parents.reach[:, None]
+        cost += pairs.take(self.problem.option_item, axis=1)
+        return cost
+
+    def _affordable(self, parents: _Parents) -> BoolArray:
         """Return which options the stock and the hour allow each parent, shape (parents, options)."""
         problem, labels, label = self.problem, self.labels, parents.label
         place, grams = parents.place[:, None], problem.option_g
-        drawn = problem.drawn[parents.place]
-        fits = self.ground.possible[parents.place]
-        fits &= labels.left[label][:, problem.option_item] >= problem.option_portions * drawn
+        fits = self.ground.possible.take(parents.place, axis=0)
         fits &= parents.hour_g[:, None] + grams <= problem.room_g[place] + EPS
+        left = labels.left.take(label, axis=0)
+        if (left.min(axis=0).take(problem.option_item) < problem.option_portions).any():
+            asked = problem.option_portions * problem.drawn.take(parents.place, axis=0)
+            fits &= left.take(problem.option_item, axis=1) >= asked
         # what adds up over the day is looked at only when the largest bite might pass its limit
-        whole, drawn_g, caffeine_mg = labels.whole[label], labels.drawn_g[label], labels.caffeine_mg[label]
+        whole, drawn_g = labels.whole.take(label), labels.drawn_g.take(label)
+        caffeine_mg = labels.caffeine_mg.take(label)
         if whole.max() + problem.option_whole.max() > problem.most_whole:
             fits &= whole[:, None] + problem.option_whole <= problem.most_whole
         if drawn_g.max() + grams.max() > problem.stock_g:
+            drawn = problem.drawn.take(parents.place, axis=0)
             fits &= drawn_g[:, None] + grams * drawn <= problem.stock_g + EPS
         if caffeine_mg.max() + problem.option_caffeine_mg.max() > problem.caffeine_mg_max:
             fits &= caffeine_mg[:, None] + problem.option_caffeine_mg <= problem.caffeine_mg_max + EPS
@@ -252,13 +266,13 @@ class LabelSearch:
 
     def _hour_g(self, place: IntArray, labels: IntArray) -> FloatArray:
         """Return the food that each label has eaten in the hour before a place [g]."""
-        since_s = self.problem.hour_from_s[place]
+        since_s = self.problem.hour_from_s.take(place)
         eaten_g = np.zeros(labels.size)
         for when_s, grams in zip(self.labels.recent_s, self.labels.recent_g, strict=True):
-            within = when_s[labels] >= since_s
+            within = when_s.take(labels) >= since_s
             if not within.any():
                 break
-            eaten_g += grams[labels] * within
+            eaten_g += grams.take(labels) * within
         return eaten_g
 
     def _keep(self, arrivals: _Arrivals) -> None:
@@ -275,14 +289,14 @@ class LabelSearch:
         """Return a number that tells apart place, what is left, the grams eaten and the item just eaten."""
         problem, labels = self.problem, self.labels
         parent, option = arrivals.parent, arrivals.option
-        item = problem.option_item[option]
-        portions = problem.option_portions[option] * problem.drawn[arrivals.place, option]
-        whole = labels.whole[parent] + problem.option_whole[option]
-        stock_key = labels.key[parent] + self.steps[item] * portions
-        micrograms = np.rint(1000 * (labels.caffeine_mg[parent] + problem.option_caffeine_mg[option]))
+        item = problem.option_item.take(option)
+        portions = problem.option_portions.take(option) * problem.drawn[arrivals.place, option]
+        whole = labels.whole.take(parent) + problem.option_whole.take(option)
+        stock_key = labels.key.take(parent) + self.steps.take(item) * portions
+        caffeine_mg = labels.caffeine_mg.take(parent) + problem.option_caffeine_mg.take(option)
         key = stock_key + self.steps[-1] * whole + self.steps[-2] * item
         key += self.steps[-4] * arrivals.place
-        return np.asarray(key + self.steps[-3] * micrograms.astype(np.int64))
+        return np.asarray(key + self.steps[-3] * np.rint(1000 * caffeine_mg).astype(np.int64))
 
     def _undominated(self, arrivals: _Arrivals, keeper: IntArray) -> IntArray:
         """Return the arrivals to keep: the cheapest of each state, and those with more room in the hour.
@@ -309,35 +323,36 @@ class LabelSearch:
 
         As many rows as any of the arrivals has bites since its moment, shapes (bites, arrivals).
         """
-        when_s, grams = [self.clock_s[arrivals.place]], [self.problem.option_g[arrivals.option]]
+        when_s = [self.clock_s.take(arrivals.place)]
+        grams = [self.problem.option_g.take(arrivals.option)]
         for bite_s, bite_g in zip(self.labels.recent_s, self.labels.recent_g, strict=True):
-            row_s = bite_s[arrivals.parent]
+            row_s = bite_s.take(arrivals.parent)
             if not (row_s >= since_s).any():
                 break
             when_s.append(row_s)
-            grams.append(bite_g[arrivals.parent])
+            grams.append(bite_g.take(arrivals.parent))
         return np.array(when_s), np.array(grams)
 
     def _store(self, kept: _Arrivals) -> None:
         problem, labels = self.problem, self.labels
         place, option, parent = kept.place, kept.option, kept.parent
         rows = slice(labels.count, labels.count + parent.size)
-        item = problem.option_item[option]
+        item, grams = problem.option_item.take(option), problem.option_g.take(option)
         drawn = problem.drawn[place, option]
-        portions = problem.option_portions[option] * drawn
-        whole = labels.whole[parent] + problem.option_whole[option]
+        portions = problem.option_portions.take(option) * drawn
+        whole = labels.whole.take(parent) + problem.option_whole.take(option)
         labels.place[rows], labels.option[rows], labels.item[rows] = place, option, item
         labels.parent[rows], labels.whole[rows] = parent, whole
         labels.base[rows] = kept.reach - self.to_go.ways.left[place, whole]
-        labels.drawn_g[rows] = labels.drawn_g[parent] + problem.option_g[option] * drawn
-        labels.caffeine_mg[rows] = labels.caffeine_mg[parent] + problem.option_caffeine_mg[option]
-        left = labels.left[parent]
+        labels.drawn_g[rows] = labels.drawn_g.take(parent) + grams * drawn
+        labels.caffeine_mg[rows] = labels.caffeine_mg.take(parent) + problem.option_caffeine_mg.take(option)
+        left = labels.left.take(parent, axis=0)
         left[np.arange(parent.size), item] -= portions
         labels.left[rows] = left
-        labels.key[rows] = labels.key[parent] + self.steps[item] * portions
-        labels.recent_s[0, rows], labels.recent_g[0, rows] = self.clock_s[place], problem.option_g[option]
-        labels.recent_s[1:, rows] = labels.recent_s[:-1, parent]
-        labels.recent_g[1:, rows] = labels.recent_g[:-1, parent]
+        labels.key[rows] = labels.key.take(parent) + self.steps.take(item) * portions
+        labels.recent_s[0, rows], labels.recent_g[0, rows] = self.clock_s.take(place), grams
+        labels.recent_s[1:, rows] = labels.recent_s[:-1].take(parent, axis=1)
+        labels.recent_g[1:, rows] = labels.recent_g[:-1].take(parent, axis=1)
         labels.left_worth[rows] = left @ self.to_go.price if self.priced else 0.0
         labels.count = rows.stop
 
@@ -380,7 +395,7 @@ def _ground(problem: FoodProblem) -> _Ground:
         possible=possible,
         least_g=np.min(np.where(possible, problem.option_g, np.inf), axis=1, initial=np.inf),
         arc_to=np.ascontiguousarray(problem.arc_cost.T),
-        pair_at=np.concatenate((np.moveaxis(problem.pair_cost, 2, 0), start), axis=1),
+        pair_at=np.ascontiguousarray(np.concatenate((np.moveaxis(problem.pair_cost, 2, 0), start), axis=1)),
     )
 
 

@@ -7,6 +7,7 @@ order and pays no less, so what no plan on the slots can beat no plan on the nod
 """
 
 import math
+from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -27,6 +28,7 @@ from terrain_fuel.food.sizes import MOST_PLACES
 from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.rules.book import EDGE_RULES, GAP_RULES
 from terrain_fuel.rules.gaps import Gap, fed_until_by_node_s, missed
+from terrain_fuel.rules.model import GapRule
 from terrain_fuel.rules.road import IntArray, Road
 
 PROOF_BEAM = 40
@@ -36,6 +38,9 @@ FINE_SLOTS = 1000
 """Where a gap must be too long, what such gaps cost is looked at in so many slots, but no shorter ones than
 these [s]: a second of a gap that is too long costs much."""
 FINEST_SLOT_S = 5.0
+
+ROWS_AT_ONCE = 64
+"""Gaps are priced for so many slots together, each up to what the last of them reaches."""
 
 EPS = 1e-9
 LEAST_BITE_G = 0.1
@@ -59,9 +64,9 @@ def whole_bound(road: Road, task: FoodTask, known_cost: float) -> float:
         return 0.0
     if not np.isfinite(road_cost(road, task.menu.weights)).any():
         return known_cost
-    problem = slot_problem(road, task)
     # gaps longer than the longest can be part of no plan that costs less than one of them
     over_gap = known_cost >= OVER_GAP_COST
+    problem = slot_problem(road, task, over_gap=over_gap)
     to_go = bound_below(problem, np.zeros(problem.stock.size), over_gap, below=known_cost)
     bound = _proven(problem, to_go, known_cost)
     if over_gap:
@@ -89,7 +94,8 @@ def _proven(problem: FoodProblem, to_go: ToGo, known_cost: float) -> float:
 
 def _unavoidable(road: Road, task: FoodTask) -> float:
     """Return what gaps that are too long cost at the least, by stock, hour and where one may eat."""
-    slots = slot_problem(road, task, max(road.elapsed_s / FINE_SLOTS, FINEST_SLOT_S))
+    forbidding = [rule for rule in GAP_RULES if rule.veto]  # what the others charge is not asked for
+    slots = slot_problem(road, task, max(road.elapsed_s / FINE_SLOTS, FINEST_SLOT_S), gap_rules=forbidding)
     fine = _without_the_impossible(slots)
     over = least_over_cost(fine)
     least_g = float(np.min(fine.option_g[_usable(fine)], initial=np.inf))
@@ -98,10 +104,18 @@ def _unavoidable(road: Road, task: FoodTask) -> float:
     return float(over[0, min(by_hours, by_stock, over.shape[1] - 1)])
 
 
-def slot_problem(road: Road, task: FoodTask, slot_s: float | None = None) -> FoodProblem:
+def slot_problem(
+    road: Road,
+    task: FoodTask,
+    slot_s: float | None = None,
+    *,
+    over_gap: bool = True,
+    gap_rules: Sequence[GapRule] = GAP_RULES,
+) -> FoodProblem:
     """Return the food problem of the slots, everything as cheap as any of a slot's nodes.
 
-    ``slot_s`` is how long a slot is at the most, half of what coarse places stand apart if not given.
+    ``slot_s`` is how long a slot is at the most, half of what coarse places stand apart if not given; unless
+    ``over_gap``, gaps out of reach may be left out; ``gap_rules`` are those that charge.
     """
     slot_s = _slot_s(road) if slot_s is None else slot_s
     open_nodes = np.flatnonzero(np.isfinite(road_cost(road, task.menu.weights)))
@@ -121,7 +135,7 @@ def slot_problem(road: Road, task: FoodTask, slot_s: float | None = None) -> Foo
         task.problem,
         clock_s=starts.clock_s,
         node_cost=prices.node_cost,
-        arc_cost=_arc_cost(road, task, nodes, first, until_s),
+        arc_cost=_arc_cost(road, task, nodes, first, until_s, over_gap=over_gap, gap_rules=gap_rules),
         pair_cost=prices.pair_cost,
         drawn=drawn,
         need_g=curve.need_g,
@@ -185,6 +199,7 @@ def _slot_starts(road: Road, nodes: Road, slot_s: float) -> IntArray:
             nodes.clock_s > road.elapsed_s / 2,
             nodes.crest,
             nodes.on_long_climb,
+            nodes.between_ramps,
             nodes.ramp_from_s,
             nodes.stop,
             np.searchsorted(np.sort(feet), nodes.distance_m),
@@ -193,35 +208,67 @@ def _slot_starts(road: Road, nodes: Road, slot_s: float) -> IntArray:
     return np.flatnonzero(np.append(True, np.any(marks[:, 1:] != marks[:, :-1], axis=0)))
 
 
-def _arc_cost(road: Road, task: FoodTask, nodes: Road, first: IntArray, until_s: FloatArray) -> FloatArray:
+def _arc_cost(
+    road: Road,
+    task: FoodTask,
+    nodes: Road,
+    first: IntArray,
+    until_s: FloatArray,
+    *,
+    over_gap: bool,
+    gap_rules: Sequence[GapRule],
+) -> FloatArray:
     """Return the least that a gap between any nodes of two slots costs, shape (slots + 1, slots + 1)."""
-    last = np.append(first[1:], nodes.size) - 1
-    starts, ends = nodes.take(first), nodes.take(last)
-    before_m, before_s = np.append(-1.0, ends.distance_m), np.append(0.0, ends.clock_s)
-    crests = missed(road.crests, before_m[:, None], starts.distance_m)
-    feet = missed(road.feet, before_m[:, None], starts.distance_m)
-    least_s = np.maximum(starts.clock_s[None, :] - before_s[:, None], 0.0)
-    most_s = ends.clock_s[None, :] - np.append(0.0, starts.clock_s)[:, None]
+    starts, ends = nodes.take(first), nodes.take(np.append(first[1:], nodes.size) - 1)
     count = first.size
-    cost = np.zeros((count + 1, count + 1))
-    for rule in GAP_RULES:
-        weight, begun = task.weights[rule.name], 0 if rule.counts_from_start else 1
-        best_s = least_s if rule.best_gap_s is None else rule.best_gap_s(starts)[None, :]
-        best_s = np.clip(best_s, least_s, most_s)
-        each = np.minimum(
-            rule.cost(weight, starts, Gap(best_s, best_s, crests, feet)),
-            rule.cost(weight, starts, Gap(most_s, np.zeros_like(most_s), crests, feet)),
-        )
-        cost[begun:, :count] += each[begun:]
+    cost = np.full((count + 1, count + 1), np.inf)
+    for row in range(0, count + 1, ROWS_AT_ONCE):
+        rows = slice(row, min(row + ROWS_AT_ONCE, count + 1))
+        reach_s = np.inf if over_gap else until_s[rows.stop - 1] + 1.0
+        slots = slice(row, int(np.searchsorted(starts.clock_s, reach_s, side="right")))
+        cost[rows, slots] = _gap_cost(road, task, starts, ends, rows, slots, gap_rules)
+    cost[:, count] = 0.0
     for edge_rule in EDGE_RULES:
         bites = np.minimum.reduceat(edge_rule.cost(task.weights[edge_rule.name], nodes), first)
         if edge_rule.edge == "start":
             cost[0, :count] += bites
         else:
             cost[1:, count] += bites
-    too_short = most_s < LEAST_GAP_SHARE * road.eat_every_s
-    too_short[0, :count] |= np.logical_and.reduceat(too_soon(nodes), first)
-    too_short |= np.arange(count)[None, :] < np.arange(count + 1)[:, None]
-    cost[:, :count] = np.where(too_short, np.inf, cost[:, :count])
+    cost[0, :count][np.logical_and.reduceat(too_soon(nodes), first)] = np.inf
     after_s = np.append(starts.clock_s, max(road.last_bite_s, 0.0))
     return np.asarray(cost + over_gap_cost(after_s[None, :] - until_s[:, None]))
+
+
+def _gap_cost(
+    road: Road,
+    task: FoodTask,
+    starts: Road,
+    ends: Road,
+    rows: slice,
+    slots: slice,
+    gap_rules: Sequence[GapRule],
+) -> FloatArray:
+    """Return the least that gaps from some rows to some slots cost, inf to a slot before the row's."""
+    before_m = np.append(-1.0, ends.distance_m)[rows, None]
+    before_s, since_s = np.append(0.0, ends.clock_s)[rows, None], np.append(0.0, starts.clock_s)[rows, None]
+    numbers = np.arange(starts.size + 1)
+    places, until_s = starts.take(numbers[slots]), ends.clock_s[slots]
+    crests = missed(road.crests, before_m, places.distance_m)
+    feet = missed(road.feet, before_m, places.distance_m)
+    least_s, most_s = np.maximum(places.clock_s - before_s, 0.0), until_s - since_s
+    fed_s = np.clip(road.longest_gap_s + EPS, least_s, most_s)  # the shortest that drink may keep
+    cost = np.zeros(most_s.shape)
+    for rule in gap_rules:
+        weight = task.weights[rule.name]
+        best_s = least_s if rule.best_gap_s is None else rule.best_gap_s(places)[None, :]
+        best_s = np.clip(best_s, least_s, most_s)
+        each = np.minimum(
+            rule.cost(weight, places, Gap(best_s, best_s, crests, feet)),
+            rule.cost(weight, places, Gap(fed_s, np.zeros_like(fed_s), crests, feet)),
+        )
+        if not rule.counts_from_start:
+            each[numbers[rows] == 0] = 0.0
+        cost += each
+    too_short = most_s < LEAST_GAP_SHARE * road.eat_every_s
+    cost[too_short | (numbers[slots] < numbers[rows, None])] = np.inf
+    return cost

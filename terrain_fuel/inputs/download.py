@@ -4,6 +4,7 @@ import json
 import os
 import tempfile
 import time
+import warnings
 import zipfile
 from collections.abc import Callable, Iterator
 from contextlib import suppress
@@ -11,7 +12,7 @@ from functools import cache
 from pathlib import Path
 
 from terrain_fuel.errors import TileFetchError
-from terrain_fuel.inputs.tiles import SIDES, DamagedTileError, decode_tile, srtm_package
+from terrain_fuel.inputs.tiles import SIDES, DamagedTileError, decode_tile
 from terrain_fuel.text import plain_text
 from terrain_fuel.user_folders import user_cache_folder
 
@@ -169,7 +170,10 @@ def _sweep(folder: Path) -> None:
 @cache
 def _published() -> dict[str, str]:
     """Return the addresses that SRTM.py knows, the finer tile where there are two."""
-    lists = json.loads(Path(srtm_package().main.DEFAULT_LIST_JSON).read_text(encoding="utf-8"))
+    with warnings.catch_warnings():  # its patterns are no raw strings
+        warnings.simplefilter("ignore")
+        from srtm.main import DEFAULT_LIST_JSON
+    lists = json.loads(Path(DEFAULT_LIST_JSON).read_text(encoding="utf-8"))
     return {**lists["srtm3"], **lists["srtm1"]}
 
 

@@ -17,6 +17,12 @@ RELIEF_MARGIN_M = 3000.0
 RELIEF_CELLS = 400
 RELIEF_MAX_LAT_DEG = 85.0
 
+WIDE, TALL = 2.8, 1.8
+"""The land around is so many times as wide as it is tall, and at least so many times as tall as the patch is
+wide: a wide screen's map and an upright phone's are filled."""
+
+AROUND_CELLS = 260
+
 
 def heights_at(lat_deg: FloatArray, lon_deg: FloatArray, read_tile: ReadTile) -> tuple[FloatArray, int]:
     """Return tile heights at points, bilinear between the four around each.
@@ -99,9 +105,35 @@ def relief_around(
     margin_lon = margin_lat / math.cos(math.radians(float(np.abs(lat_deg).max())))
     rows = _grid_lines(lat_deg, margin_lat, finest - 1, most_cells)
     columns = _grid_lines(lon, margin_lon, finest - 1, most_cells)
+    around = _land_around(rows[[0, -1]], columns[[0, -1]], finest - 1, read_tile)
+    return Relief(rows, columns, _patch(rows, columns, read_tile), around)
+
+
+def _patch(rows: FloatArray, columns: FloatArray, read_tile: ReadTile) -> FloatArray:
+    """Return the heights on a grid, shape (rows, columns) [m]."""
     mesh_lat, mesh_lon = (mesh.ravel() for mesh in np.meshgrid(rows, columns, indexing="ij"))
     heights, _ = heights_at(mesh_lat, (mesh_lon + 180.0) % 360.0 - 180.0, read_tile)
-    return Relief(rows, columns, heights.reshape(rows.size, columns.size))
+    return heights.reshape(rows.size, columns.size)
+
+
+def _land_around(
+    lat_deg: FloatArray, lon_deg: FloatArray, lines_a_degree: int, read_tile: ReadTile
+) -> Relief | None:
+    """Return the land around a patch as far as tiles reach, None where they end with it."""
+    shrink = math.cos(math.radians(float(np.abs(lat_deg).max())))
+    tall, wide = float(np.ptp(lat_deg)), float(np.ptp(lon_deg)) * shrink
+    beside_deg = max(0.0, 0.5 * (WIDE * tall - wide)) / shrink
+    above_deg = max(0.0, 0.5 * (TALL * wide - tall))
+    if np.abs(lat_deg).max() + above_deg > RELIEF_MAX_LAT_DEG or np.ptp(lon_deg) + 2 * beside_deg >= 360.0:
+        return None
+    rows = _grid_lines(lat_deg, above_deg, lines_a_degree, AROUND_CELLS)
+    columns = _grid_lines(lon_deg, beside_deg, lines_a_degree, AROUND_CELLS)
+    heights = _patch(rows, columns, read_tile)
+    known_rows, known_columns = (np.flatnonzero((~np.isnan(heights)).any(axis=axis)) for axis in (1, 0))
+    if known_rows.size < 2 or known_columns.size < 2:
+        return None
+    inside = (slice(known_rows[0], known_rows[-1] + 1), slice(known_columns[0], known_columns[-1] + 1))
+    return Relief(rows[inside[0]], columns[inside[1]], heights[inside])
 
 
 def _grid_lines(degrees: FloatArray, margin_deg: float, lines_a_degree: int, most: int) -> FloatArray:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from terrain_fuel.errors import TrackError
+from terrain_fuel.inputs.fit_records import take_records
 
 if TYPE_CHECKING:
     from fitdecode import FitDataMessage
@@ -67,14 +68,27 @@ def read_fit(data: bytes, source: str, wanted: Iterable[str]) -> FitFile:
     -----
     A file that is cut off or damaged gives what stands before the damage, and says so in ``damage``:
     who reads a recording may go on with it, who reads a route must not. A checksum that does not fit
-    is damage too.
+    is damage too. The records of a sound file are read in bulk.
     """
+    wanted = tuple(wanted)
+    plain = take_records(data) if "record" in wanted else None
+    if plain is not None and len(plain.records) <= MOST_MESSAGES:
+        file = _decoded(plain.rest, source, wanted, checked=True)
+        if not file.damage:
+            return FitFile(file.kind, {**file.messages, "record": tuple(plain.records)})
+    return _decoded(data, source, wanted)
+
+
+def _decoded(data: bytes, source: str, wanted: Iterable[str], *, checked: bool = False) -> FitFile:
+    """Return what the decoder reads, message by message; ``checked`` if the checksum is known to fit."""
     import fitdecode  # its tables of the whole profile take long to load
 
     found: dict[str, list[Mapping[str, Any]]] = {name: [] for name in wanted}
     kind, damage, count = "", "", 0
     reader = fitdecode.FitReader(
-        data, check_crc=fitdecode.CrcCheck.RAISE, error_handling=fitdecode.ErrorHandling.IGNORE
+        data,
+        check_crc=fitdecode.CrcCheck.DISABLED if checked else fitdecode.CrcCheck.RAISE,
+        error_handling=fitdecode.ErrorHandling.IGNORE,
     )
     try:
         for frame in reader:

@@ -1,19 +1,17 @@
 """Elevation tiles: which one holds a place, where it lies on disk, what heights it has.
 
 A tile is a square of one degree named after its south-west corner, 1201 (3 arc-seconds) or
-3601 (1 arc-second) heights a side, north row first. SRTM.py finds and decodes it; its
-heights are read as one array.
+3601 (1 arc-second) heights a side of two bytes each, the higher first, north row first [HGT]_.
 """
 
 import io
+import math
 import re
 import struct
-import warnings
 import zipfile
 import zlib
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -32,7 +30,7 @@ _DECODING_FAULTS = (
     OSError, EOFError, RuntimeError, ValueError, LookupError, AssertionError, struct.error,
     zipfile.BadZipFile, zlib.error,
 )  # fmt: skip
-"""What SRTM.py and the archive under it raise over a damaged file."""
+"""What an archive raises over a damaged file."""
 
 _FILE = re.compile(r"([NS]\d{2}[EW]\d{3})(?:\.SRTMGL[13])?\.hgt(\.zip)?", re.IGNORECASE)
 
@@ -148,7 +146,7 @@ def _tile_files(folder: Path) -> dict[str, Path]:
 
 
 def decode_tile(name: str, path: Path) -> NDArray[np.int16]:
-    """Return the heights of a tile file, through SRTM.py, shape (side, side).
+    """Return the heights of a tile file, shape (side, side).
 
     Raises
     ------
@@ -157,13 +155,12 @@ def decode_tile(name: str, path: Path) -> NDArray[np.int16]:
     """
     try:
         data = _heights_data(read_regular(path, MOST_FILE_BYTES, ElevationError, "a tile", "it is no tile"))
-        file = _srtm_data({name: data}).get_file(*_middle(name))
     except ElevationError as error:
         raise DamagedTileError(name, path, str(error).removeprefix(f"{path}: ")) from None
     except _DECODING_FAULTS as error:
         raise DamagedTileError(name, path, str(error) or type(error).__name__) from None
-    heights = np.frombuffer(file.data, dtype=">i2")
-    return heights.reshape(file.square_side, file.square_side)
+    heights = np.frombuffer(data, dtype=">i2")
+    return heights.reshape(math.isqrt(heights.size), -1)
 
 
 def _heights_data(data: bytes) -> bytes:
@@ -175,8 +172,7 @@ def _heights_data(data: bytes) -> bytes:
         If they are no tile.
     """
     if not zipfile.is_zipfile(io.BytesIO(data)):
-        _check_size(len(data))
-        return data
+        return _whole(data)
     with zipfile.ZipFile(io.BytesIO(data)) as archive:
         members = [member for member in archive.infolist() if not member.filename.startswith(".")]
         _check_size(members[0].file_size if members else 0)
@@ -185,46 +181,18 @@ def _heights_data(data: bytes) -> bytes:
                 "it is packed in another way than deflate"
             )  # which could not be stopped half-way
         with archive.open(members[0]) as file:
-            return file.read(members[0].file_size)
+            return _whole(file.read(members[0].file_size))
+
+
+def _whole(data: bytes) -> bytes:
+    """Return the bytes of a tile; an archive may hold fewer than it says."""
+    _check_size(len(data))
+    return data
 
 
 def _check_size(size: int) -> None:
     if size not in {2 * side * side for side in SIDES}:
         raise ValueError(f"it holds {size} bytes of heights")
-
-
-def srtm_package() -> Any:
-    """Return SRTM.py; its patterns are no raw strings, which warns when they are first compiled."""
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore")
-        import srtm.data
-        import srtm.main
-        import srtm.utils
-    return srtm
-
-
-def _middle(name: str) -> tuple[float, float]:
-    lat, lon = int(name[1:3]), int(name[4:7])
-    return (-lat if name[0] == "S" else lat) + 0.5, (-lon if name[3] == "W" else lon) + 0.5
-
-
-def _srtm_data(files: dict[str, bytes]) -> Any:
-    """Return SRTM.py's reader over unpacked tiles; with empty addresses it never asks the network."""
-    srtm = srtm_package()
-
-    class Files(srtm.utils.FileHandler):  # type: ignore[misc, name-defined]
-        """Gives out the given bytes only; the stock handler makes folders and prints."""
-
-        def __init__(self) -> None:
-            pass
-
-        def exists(self, file_name: str) -> bool:
-            return file_name in files
-
-        def read(self, file_name: str) -> bytes:
-            return files.get(file_name, b"")
-
-    return srtm.data.GeoElevationData(dict.fromkeys(files, ""), {}, file_handler=Files(), batch_mode=True)
 
 
 def as_metres(heights: NDArray[np.int16]) -> FloatArray:

@@ -104,16 +104,22 @@ def parse_xml(data: bytes, source: str, taker: Taker | None = None) -> etree._El
 def _root(data: bytes, source: str, taker: Taker | None) -> etree._Element:
     marked = data.startswith(codecs.BOM_UTF8)
     data = data.removeprefix(codecs.BOM_UTF8).lstrip(b"\t\n\r ")  # an empty line before it is no harm
-    fault: Exception = ValueError("no attempt was made")
-    for attempt in (data, _decoded(data, marked)):
-        if attempt is None:
-            break
+    try:
+        return _parsed(data, taker)
+    except (etree.XMLSyntaxError, ValueError) as error:
+        fault: Exception = error
+    decoded = _decoded(data, marked)
+    if decoded is not None:
         try:
-            grown = _grown(attempt, taker)
-            return _lenient_parse(attempt) if grown is None else grown
+            return _parsed(decoded, taker)
         except (etree.XMLSyntaxError, ValueError) as error:
             fault = error
     raise TrackError(_fault(data, fault, source))
+
+
+def _parsed(data: bytes, taker: Taker | None) -> etree._Element:
+    grown = _grown(data, taker)
+    return _lenient_parse(data) if grown is None else grown
 
 
 def _grown(data: bytes, taker: Taker | None) -> etree._Element | None:
@@ -183,7 +189,7 @@ def _fault(data: bytes, error: Exception, source: str) -> str:
     detail = re.sub(r",? \(<string>.*|, line \d+, column \d+.*", "", detail)[:120]
     if "entit" in detail.lower() and ("loop" in detail.lower() or "amplification" in detail.lower()):
         return str(_doctype_refused(source))
-    if "<" not in data[:_SNIFFED_BYTES].replace(b"\0", b"").decode("latin-1"):
+    if not data[:_SNIFFED_BYTES].replace(b"\0", b"").lstrip(b"\xff\xfe\t\n\r ").startswith(b"<"):
         return f"{source}: is no route; a route is {FORMATS}; export the route as GPX"
     opened = _ROOT.search(data[:_SNIFFED_BYTES].replace(b"\0", b""))
     if opened is None:

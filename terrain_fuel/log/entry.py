@@ -4,6 +4,7 @@ import numpy as np
 
 from terrain_fuel.day import Day
 from terrain_fuel.log.model import Eaten, LoggedRide, RidePlace
+from terrain_fuel.review.look_back import ridden_day
 from terrain_fuel.review.model import Review
 from terrain_fuel.review.planned import Planned
 from terrain_fuel.rider import Rider
@@ -41,7 +42,7 @@ def entry_of(review: Review, rider: Rider, day: Day, planned: Planned | None) ->
         moving_s=ride.moving_s,
         halts_s=max(ride.elapsed_s - ride.moving_s - planned_halts_s, 0.0),
         purpose=day.purpose,
-        temperature_c=day.temperature_c if planned is not None else ride.temperature_c,
+        temperature_c=ride.temperature_c if planned is None else ridden_day(day, ride).temperature_c,
         power_w=ride.power_w,
         heart_bpm=ride.heart_bpm,
         ftp_w=rider.ftp_w,

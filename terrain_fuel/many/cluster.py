@@ -27,6 +27,11 @@ HERE = {
     # a lost process is begun again by its nanny; taken from the cluster it would be lost for good
     "distributed.deploy.lost-worker-timeout": "10000 hours",
     "distributed.admin.large-graph-warning-threshold": "1GB",
+    # a plan makes and frees arrays all the time: memory given back after each would be most of its time
+    "distributed.nanny.pre-spawn-environ.MALLOC_TRIM_THRESHOLD_": 256_000_000,
+    "distributed.nanny.pre-spawn-environ.MALLOC_MMAP_THRESHOLD_": 32_000_000,
+    # nobody looks at where the processes spend their time
+    "distributed.worker.profile.enabled": False,
 }
 """What is other than Dask's own settings; all else is the user's, by Dask's own files and variables."""
 

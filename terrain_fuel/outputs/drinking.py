@@ -37,11 +37,17 @@ MOST_EXTRAS = 6
 ROW_COSTS = {"few": 2.0, "many": 0.3}
 """What a row of its own may cost in mouthfuls by which the drinking runs behind or ahead of the plan."""
 
-ONE_PLACE_M = 1500.0
-"""What is drunk beside the rhythm no farther apart than this is told in one row."""
+ONE_PLACE_M = (1500.0, 6000.0)
+"""What is drunk beside the rhythm no farther apart than this is told in one row; the second where it pays."""
 
 NO_RHYTHM_COST = 2.0
 """What it costs to have no rhythm by the clock, in mouthfuls."""
+
+MOST_AT_ONCE, FULL = 3, 100.0
+"""More mouthfuls than this are drunk at one place only where there is no other."""
+
+MOST_WITH_A_BITE = 2
+"""More mouthfuls at once are not drunk while a bite is chewed."""
 
 ODD_COST = 0.3
 """What minutes that are no multiple of five cost, in mouthfuls: they are harder to keep in mind."""
@@ -53,7 +59,6 @@ CLIMB_BONUS = 0.4
 """Mouthfuls by which a place on a climb is preferred for drinking more."""
 
 
-@lru_cache(maxsize=4)
 def plan_drinking(plan: Plan, rows: str = "few") -> Drinking:
     """Return how the plan's drinking is told.
 
@@ -62,6 +67,11 @@ def plan_drinking(plan: Plan, rows: str = "few") -> Drinking:
     plan : the finished plan
     rows : "few" keeps the rows beside the rhythm few, "many" follows the plan more closely
     """
+    return _told(plan, rows)
+
+
+@lru_cache(maxsize=4)
+def _told(plan: Plan, rows: str) -> Drinking:
     signs = bottle_signs(bottle.name for bottle in plan.pantry.bottles)
     sections: list[Section] = []
     behind = 0.0
@@ -176,15 +186,14 @@ def _tell(
         start_m, end_m, _leaving_s(plan, start_m), plan.pace.clock_at(end_m),
         Rhythm(bite_bottle=need.bite_bottle), (), behind,
     )  # fmt: skip
-    left = dict(need.by_bottle)
-    if need.bite_bottle:
-        left[need.bite_bottle] -= len(need.bites)
     for most in (MOST_EXTRAS, len(need.sips)):
-        found = [
-            section
-            for rhythm in _rhythms(left, need)
-            if (section := _with_extras(plan, signs, need, replace(empty, rhythm=rhythm), left, most))
-        ]
+        found: list[Section] = []
+        for rhythm in _rhythms(need):
+            for near_m in ONE_PLACE_M:
+                section = _with_extras(plan, signs, need, replace(empty, rhythm=rhythm), most, near_m)
+                found += [section] if section else []
+                if section is None or len(section.extras) < 2:
+                    break
         if found:
             return min(found, key=lambda section: _cost(need, section, row_cost))
     return empty
@@ -197,19 +206,39 @@ def _cost(need: _Need, section: Section, row_cost: float) -> float:
     return row_cost * len(section.extras) + _off(need, section) + 2.0 * abs(section.surplus) + told
 
 
-def _rhythms(left: Mapping[str, float], need: _Need) -> list[Rhythm]:
+def _rhythms(need: _Need) -> list[Rhythm]:
     """Return the rhythms that do not ask for more than is there."""
-    main = max(left, key=lambda sign: left[sign], default="")
-    found = [Rhythm(bite_bottle=need.bite_bottle)]
-    with_food = len(need.bites) if main == need.bite_bottle else 0
-    if main:
-        most = min(left[main] + 1.0, need.held[main] - with_food + LAST_DROPS)
-        found += [
-            Rhythm(main, every_min, need.bite_bottle)
-            for every_min in range(SHORTEST_MIN, LONGEST_MIN + 1)
-            if 1 <= need.minutes // every_min <= most
-        ]
+    found = []
+    for each_bite in range(1, MOST_WITH_A_BITE + 1):
+        with_food = Rhythm(bite_bottle=need.bite_bottle, each_bite=each_bite)
+        if each_bite > 1 and not _lasts(with_food, need):
+            break
+        left = _beside_bites(with_food, need)
+        main = max(left, key=lambda sign: left[sign], default="")
+        found.append(with_food)
+        if main:
+            eaten_with = with_food.with_bites(len(need.bites)) if main == need.bite_bottle else 0
+            most = min(left[main] + 1.0, need.held[main] - eaten_with + LAST_DROPS)
+            found += [
+                replace(with_food, bottle=main, every_min=every_min)
+                for every_min in range(SHORTEST_MIN, LONGEST_MIN + 1)
+                if 1 <= need.minutes // every_min <= most
+            ]
     return found
+
+
+def _lasts(with_food: Rhythm, need: _Need) -> bool:
+    """Return whether a bottle has, and the plan drinks of it, what goes with the bites."""
+    sign, wanted = with_food.bite_bottle, with_food.with_bites(len(need.bites))
+    return bool(sign) and wanted <= min(need.held[sign] + LAST_DROPS, need.by_bottle.get(sign, 0.0) + 1.0)
+
+
+def _beside_bites(rhythm: Rhythm, need: _Need) -> dict[str, float]:
+    """Return what the plan drinks of each bottle beside what goes with the bites, in mouthfuls."""
+    left = dict(need.by_bottle)
+    if rhythm.bite_bottle:
+        left[rhythm.bite_bottle] -= rhythm.with_bites(len(need.bites))
+    return left
 
 
 def _with_extras(
@@ -217,11 +246,14 @@ def _with_extras(
     signs: Mapping[str, str],
     need: _Need,
     section: Section,
-    left: Mapping[str, float],
     most: int,
+    near_m: float,
 ) -> Section | None:
-    """Return the section with its missing mouthfuls placed where the plan drinks more; None if too many."""
-    rest = dict(left)
+    """Return the section with its missing mouthfuls placed where the plan drinks more; None if too many.
+
+    Those within ``near_m`` of one another are drunk at one place.
+    """
+    rest = _beside_bites(section.rhythm, need)
     if section.rhythm.bottle:
         rest[section.rhythm.bottle] -= by_clock(section.rhythm, section.start_s, section.end_s)
     wanted = sum(rest.values()) + section.surplus
@@ -236,14 +268,22 @@ def _with_extras(
         so_far = _extras(plan, placed)
         ahead = (count + _extra(so_far, sip.time_s) for sip, count in zip(need.sips, followed, strict=True))
         lack = [
-            _lack(plan, signs, need, sip, count, bottle) for sip, count in zip(need.sips, ahead, strict=True)
+            _lack(plan, signs, need, sip, count, bottle) - FULL * _is_full(placed, sip.distance_m, near_m)
+            for sip, count in zip(need.sips, ahead, strict=True)
         ]
         place = need.sips[lack.index(max(lack))]
-        near = (at_m for at_m in placed if abs(at_m - place.distance_m) <= ONE_PLACE_M)
+        near = (at_m for at_m in placed if abs(at_m - place.distance_m) <= near_m)
         placed.setdefault(next(near, place.distance_m), Counter())[bottle] += 1
         if len(placed) > most:
             return None
     return replace(section, extras=_extras(plan, placed), surplus=wanted - missing)
+
+
+def _is_full(placed: Mapping[float, Counter[str]], at_m: float, near_m: float) -> bool:
+    """Return whether as much is drunk at a place as goes down at once."""
+    return any(
+        drunk.total() >= MOST_AT_ONCE for other_m, drunk in placed.items() if abs(other_m - at_m) <= near_m
+    )
 
 
 def _extras(plan: Plan, placed: Mapping[float, Mapping[str, int]]) -> tuple[Extra, ...]:
@@ -277,7 +317,7 @@ def _off(need: _Need, section: Section) -> float:
 
 def _followed(section: Section, need: _Need, time_s: float) -> float:
     """Return what has been drunk in a section up to a time by whoever follows it."""
-    with_bites = sum(bite.time_s <= time_s for bite in need.bites) if section.rhythm.bite_bottle else 0
+    with_bites = section.rhythm.with_bites(sum(bite.time_s <= time_s for bite in need.bites))
     until_s = min(time_s, section.end_s)
     by_minutes = by_clock(section.rhythm, section.start_s, until_s)
     return by_minutes + with_bites + _extra(section.extras, time_s)

@@ -22,7 +22,7 @@ class Extra:
 
 @dataclass(frozen=True, slots=True)
 class Rhythm:
-    """How is drunk: one mouthful of ``bottle`` every so many minutes, one of ``bite_bottle`` with every bite.
+    """How is drunk: a mouthful of ``bottle`` every so many minutes, ``each_bite`` of another with every bite.
 
     Signs are "" and minutes 0 where there is no such part.
     """
@@ -30,6 +30,11 @@ class Rhythm:
     bottle: str = ""
     every_min: int = 0
     bite_bottle: str = ""
+    each_bite: int = 1
+
+    def with_bites(self, bites: int) -> int:
+        """Return the mouthfuls that go with so many bites."""
+        return self.each_bite * bites if self.bite_bottle else 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +64,7 @@ class Drinking:
 def mouthfuls_of(plan: Plan, section: Section) -> int:
     """Return how many mouthfuls are drunk by whoever follows a section to the letter."""
     rhythm = section.rhythm
-    with_bites = len(bites_between(plan, section.start_m, section.end_m)) if rhythm.bite_bottle else 0
+    with_bites = rhythm.with_bites(len(bites_between(plan, section.start_m, section.end_m)))
     extras = sum(count for extra in section.extras for _, count in extra.mouthfuls)
     return by_clock(rhythm, section.start_s, section.end_s) + with_bites + extras
 

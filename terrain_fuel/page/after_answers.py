@@ -96,6 +96,9 @@ class AfterAnswers:
 
 
 def _seen(ride: Ride) -> dict[str, Any]:
-    if not ride.look_back.is_there:
-        return {"there": False}
-    return {"there": True, **json.loads(json.dumps(after_data(*ride.look_back.seen()), allow_nan=False))}
+    back = ride.look_back
+    if not back.is_there:
+        return {"there": False, "count": back.count}
+    count = back.count  # before the files are read: what is newer comes again
+    seen = json.loads(json.dumps(after_data(*back.seen()), allow_nan=False))
+    return {"there": True, "count": count, "of": back.mark, **seen}

@@ -6,6 +6,7 @@ import json
 from collections.abc import AsyncIterator, Awaitable, Callable, Sequence
 
 from starlette.applications import Starlette
+from starlette.background import BackgroundTask
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response, StreamingResponse
@@ -154,7 +155,8 @@ class _Page:
         shown = (await self.ride(request)).shown
         if shown is None:
             return JSONResponse({"say": "not planned yet"}, 404)
-        return Response(shown.data, media_type="application/json")
+        taken = BackgroundTask(shown.taken.set)
+        return Response(shown.data, media_type="application/json", background=taken)
 
     async def relief(self, request: Request) -> Response:
         shown = (await self.ride(request)).shown

@@ -57,6 +57,11 @@ class LookBack:
         """Whether a recording has been dropped."""
         return (self.folder / RECORDING).is_file() and (self.folder / PLAN).is_file()
 
+    @property
+    def mark(self) -> str:
+        """By what the ride's first file is known from another's."""
+        return _mark((self.folder / RECORDING).read_bytes())
+
     def take(self, recording: bytes, plan_text: str) -> None:
         """Keep a recording with the plan that it was ridden by, and look back on it.
 

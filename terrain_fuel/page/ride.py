@@ -40,6 +40,10 @@ from terrain_fuel.rides.trial import tried
 from terrain_fuel.terrain.measure import measure_terrain
 from terrain_fuel.track import Relief, Track
 
+TAKEN_WITHIN_S, REST_S = 0.25, 0.3
+"""The second plan of a change waits so long for a page to take the first, and then for another change: one
+processor does both, and whoever turns a knob waits for the first alone."""
+
 AtOnce = Callable[[Callable[[], None]], None]
 """Does something that plans while nothing else is planned."""
 
@@ -65,6 +69,7 @@ class Ride:
         self._ridden: RiddenRoad | None = None
         self._outline_before: Outline | None = None
         self._lock = threading.Lock()
+        self._touched = threading.Event()
         self._seen: object = None
         self._tried = 0
         self._luck: tuple[Shown, Luck] | None = None
@@ -114,9 +119,11 @@ class Ride:
         with tried(self.folder, texts) as trial:
             settings = self.settings(trial)
             if "pins" in texts:
+                self._touched.set()
                 at_once(lambda: self._try_pins(settings, texts, said, change))
                 return
         keep_change(self.folder, texts, said, change)
+        self._touched.set()
 
     def try_luck(self) -> dict[str, Any]:
         """Ride the plan that is shown a thousand times and return what the page says of it.
@@ -165,22 +172,30 @@ class Ride:
     def undo(self) -> None:
         """Take the last change back."""
         step_back(self.folder)
+        self._touched.set()
 
     def redo(self) -> None:
         """Bring the change taken back last again."""
         step_on(self.folder)
+        self._touched.set()
 
     def plan_once(self) -> None:
         """Plan what the folder holds now; show it unless the folder holds something newer by then."""
         change = -1
         with self._at_work():
             try:
+                self._touched.clear()
                 change = self._tried = self.head.change
                 settings = self.settings(self.folder)
-                for turn, plan in enumerate(self._plans(settings)):
-                    self._show(change, plan, settings, turn, only_if_newest=True)
+                first: Shown | None = None
+                for plan in self._plans(settings):
+                    first = self._show(change, plan, settings, first, only_if_newest=True)
                     if self.stale:
                         break
+                    if self.bell.ears and first.turn == 0 and not settings.pins:
+                        first.taken.wait(TAKEN_WITHIN_S)
+                        if self._touched.wait(REST_S) and self.stale:
+                            break
             except Exception as fault:
                 self._fail(fault, change)
 
@@ -257,21 +272,27 @@ class Ride:
         change: int,
         plan: Plan,
         settings: RideSettings,
-        turn: int = 0,
+        first: Shown | None = None,
         *,
         only_if_newest: bool = False,
-    ) -> None:
-        """Show a plan; what moved is told beside the plan of another change, whichever ``turn`` this is."""
+    ) -> Shown:
+        """Show a plan, or the next one of the same change after its ``first``.
+
+        What moved is told beside the plan of another change, whichever turn this is.
+        """
         words = words_for(settings.rider)
-        if turn == 0:
+        if first is None:
             self._outline_before = self.shown.outline if self.shown else None
         outline, before = outline_of(plan, words), self._outline_before
-        shown = shown_plan((change, turn), plan, outline, before, settings.pins, words)
+        if first is None:
+            shown = shown_plan(change, plan, outline, before, settings.pins, words)
+        else:
+            shown = first.with_more(plan, outline, before, words)
         with self._lock:
-            if only_if_newest and self.head.change != change:
-                return
-            self.shown, self.fault = shown, ""
+            if not only_if_newest or self.head.change == change:
+                self.shown, self.fault = shown, ""
         self.bell.ring()
+        return shown
 
     def _fail(self, fault: Exception, change: int) -> None:
         with self._lock:

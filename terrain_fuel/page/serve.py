@@ -6,6 +6,7 @@ import http.client
 import json
 import os
 import socket
+import sys
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -21,6 +22,9 @@ from terrain_fuel.rides.durable import write_durably
 
 NEXT_REQUEST_S = 10.0
 """A connection that has brought no whole request by then is closed."""
+
+GIVES_WAY_S = 0.001
+"""So soon a thread that plans gives way to those that answer: an answer passes through several of them."""
 
 MOST_CONNECTIONS = 100
 SECOND_START_S = 3.0
@@ -75,6 +79,7 @@ def serve(table: Table, running: Path | None, on_ready: Callable[[str], None], f
     on_ready : called with the first address once the page answers
     fragment : which ride the address opens
     """
+    sys.setswitchinterval(GIVES_WAY_S)
     listener = listen()
     door = Door(listener.getsockname()[1])
     app = Guard(build_app(table), door)

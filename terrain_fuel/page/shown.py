@@ -1,9 +1,10 @@
 """What the page shows of a ride, as plain JSON: settings as they stand in the files, the plan, what moved."""
 
 import json
+import threading
 import tomllib
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, field
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -14,7 +15,7 @@ from terrain_fuel.inputs.settings_book import SETTINGS_TABLES, SINGLE_TABLES, al
 from terrain_fuel.inputs.toml_tables import LARGEST_BYTES
 from terrain_fuel.outputs.compare import SAME_PLACE_M, Outline, differences, shifts_between, totals_beside
 from terrain_fuel.outputs.drawing.profile_frame import LEFT, RIGHT
-from terrain_fuel.outputs.map.page_data import page_data, profile_spans
+from terrain_fuel.outputs.map.page_data import page_data, page_data_of_same_points, profile_spans
 from terrain_fuel.outputs.words import Words
 from terrain_fuel.page.asked import FILE_SETTINGS
 from terrain_fuel.plan import FuelPoint, Plan
@@ -85,32 +86,41 @@ class Shown:
     """A plan ready for the page: what it was made from, its data without the relief, and the relief.
 
     ``turn`` counts the plans of one change: its points first, then with how good it is and what would help.
+    ``whole`` are the data before they are text; ``taken`` is set once a page has them.
     """
 
     change: int
     turn: int
     plan: Plan
     outline: Outline
+    whole: Mapping[str, Any]
     data: bytes
     relief: bytes
+    taken: threading.Event = field(default_factory=threading.Event)
+
+    def with_more(self, plan: Plan, outline: Outline, before: Outline | None, words: Words) -> "Shown":
+        """Return the next turn's plan of the same change, whose points are the same."""
+        data = page_data_of_same_points(self.whole["plan"], plan)
+        moved = _moved(before, outline, words) if before is not None else None
+        whole = {**self.whole, "turn": self.turn + 1, "plan": data, "moved": moved}
+        return Shown(self.change, self.turn + 1, plan, outline, whole, _json(whole), self.relief)
 
 
 def shown_plan(
-    made: tuple[int, int],
+    change: int,
     plan: Plan,
     outline: Outline,
     before: Outline | None,
     pins: Sequence[Any],
     words: Words,
 ) -> Shown:
-    """Return a plan as the page is given it; ``made`` are the change it was made from, and its turn."""
-    change, turn = made
+    """Return the first plan of a change as the page is given it."""
     data = page_data(plan)
     relief = data.pop("relief")
     moved = _moved(before, outline, words) if before is not None else None
     whole = {
         "change": change,
-        "turn": turn,
+        "turn": 0,
         "plan": data,
         "moved": moved,
         "pinned": _pinned(outline, pins),
@@ -140,7 +150,7 @@ def shown_plan(
         "spans": profile_spans(plan),
         "margins": [LEFT * PROFILE_TEXT, RIGHT * PROFILE_TEXT],
     }
-    return Shown(change, turn, plan, outline, _json(whole), _json(relief))
+    return Shown(change, 0, plan, outline, whole, _json(whole), _json(relief))
 
 
 def _packed_in(plan: Plan) -> list[str]:

@@ -1,7 +1,7 @@
 """The whole way from a recording, a plan and a filled-in form to a review."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -36,6 +36,12 @@ from terrain_fuel.rider import Rider
 OTHER_ASCENT = 0.01
 """A device whose own ascent is off by more than this share is told of."""
 
+COLDEST_C, WARMEST_C = -20.0, 45.0
+"""A device that says less or more than a day may have is not believed."""
+
+OTHER_WARMTH_C = 3.0
+"""A plan's temperature that is off by more than this is told of."""
+
 CAUTIONS = (fact("review_not_medical"), fact("review_weighing"), THIRST, ILLNESS)
 
 
@@ -61,8 +67,10 @@ def review_ride(
     after : the filled-in form, or None
     """
     ridden = lay_ride(recorded)
+    ride = ride_facts(ridden)
     if planned is not None:
         settings = Settings(planned.rider, planned.pantry, planned.day)
+    settings = replace(settings, day=ridden_day(settings.day, ride))
     match = None
     if planned is not None and ridden.track is not None:
         match = match_ride(ridden.track, planned.line_lat_deg, planned.line_lon_deg, planned.line_m)
@@ -86,7 +94,7 @@ def review_ride(
         points = meet_points(planned, arrivals_s, intake, joined, stores)
     halts = meet_halts(ridden, planned, onward)
     return Review(
-        ride=ride_facts(ridden),
+        ride=ride,
         terrain=ridden.terrain,
         plan_name=planned.name if planned is not None else "",
         part=part,
@@ -106,10 +114,23 @@ def review_ride(
         feeling=_feeling(after),
         signs=find_signs(ridden),
         questions=open_questions(settings.pantry, planned, after, onward is not None),
-        notes=(*recorded.notes, *_notes(ridden, planned, match, burned, recorded), *doubts),
+        notes=(
+            *recorded.notes,
+            *_notes(ridden, planned, match, burned, recorded),
+            *_other_warmth(planned, ride),
+            *doubts,
+        ),
         cautions=CAUTIONS,
         sources=() if burned is None else burned.demand.sources,
     )
+
+
+def ridden_day(day: Day, ride: RideFacts) -> Day:
+    """Return the day as it was: as warm as the device measured, where it did."""
+    measured_c = ride.temperature_c
+    if measured_c is None or not COLDEST_C <= measured_c <= WARMEST_C:
+        return day
+    return replace(day, temperature_c=measured_c)
 
 
 def ride_facts(ridden: Ridden) -> RideFacts:
@@ -199,8 +220,16 @@ def _other_ascent(ridden: Ridden) -> Iterator[Fact]:
     """Yield what the device itself says was climbed, where the heights here sum up to something else."""
     ascent_m = ridden.terrain.ascent_m if ridden.terrain is not None else None
     device_m = ridden.recorded.sums.ascent_m if ridden.recorded.sums is not None else None
-    if ascent_m and device_m is not None and abs(ascent_m - device_m) > OTHER_ASCENT * ascent_m:
+    if ascent_m and device_m and abs(ascent_m - device_m) > OTHER_ASCENT * ascent_m:
         yield fact("device_ascent", ascent_m=ascent_m, device_m=device_m)
+
+
+def _other_warmth(planned: Planned | None, ride: RideFacts) -> Iterator[Fact]:
+    """Yield how warm it was, where the plan reckoned with something else."""
+    if planned is None or ridden_day(planned.day, ride) is planned.day or ride.temperature_c is None:
+        return
+    if abs(ride.temperature_c - planned.day.temperature_c) > OTHER_WARMTH_C:
+        yield fact("device_warmth", measured_c=ride.temperature_c, planned_c=planned.day.temperature_c)
 
 
 def _notes(

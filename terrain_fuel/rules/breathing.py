@@ -7,7 +7,8 @@ from terrain_fuel.pantry import Item
 from terrain_fuel.rules.gaps import Gap
 from terrain_fuel.rules.model import GapRule, ItemRule, PlaceRule, Rule
 from terrain_fuel.rules.ramp import ramp
-from terrain_fuel.rules.road import Road, is_ramp
+from terrain_fuel.rules.road import Road
+from terrain_fuel.rules.steep_ramps import is_ramp
 
 SMALL_BITE_G = 22.0
 SOONER_SHARE = 0.6
@@ -115,12 +116,12 @@ def chewing(road: Road, item: Item, portions: int) -> FloatArray:
 
 
 def out_of_breath(road: Road) -> BoolArray:
-    """Return where it is steeper than 7 % and slower than 14 km/h, halts left out.
+    """Return where it is steeper than 7 % and slower than 14 km/h, or soon will be again; halts left out.
 
     >>> out_of_breath(imagine_place(grade=0.08, speed_m_s=3.0)), out_of_breath(imagine_place(grade=0.08))
     (array([ True]), array([False]))
     """
-    return is_ramp(road.grade, road.speed_m_s) & (road.stop < 0)
+    return (is_ramp(road.grade, road.speed_m_s) | road.between_ramps) & (road.stop < 0)
 
 
 RULES: tuple[Rule, ...] = (

@@ -48,7 +48,7 @@ def rhythm(road: Road, gap: Gap) -> FloatArray:
 
     Common practice (no source); trials feed every 15 to 20 min [ACSM07]_, [Bu11]_ (from
     memory). The habit ``eat_every_min`` sets the interval; where a gap grows long, drink with
-    carbohydrate keeps it too, less well. At a crest a short gap is forgiven:
+    carbohydrate keeps it too, less well with every bite that is missed. At a crest a short gap is forgiven:
     eat there even if the time is not up.
 
     >>> rhythm(imagine_place(), gaps(20))
@@ -61,7 +61,10 @@ def rhythm(road: Road, gap: Gap) -> FloatArray:
     ideal_s = _rhythm_s(road)
     early_s = np.where(road.crest >= 0, 0.45, 0.3) * road.eat_every_s
     score = _bell(gap.gap_s - ideal_s, early_s, _late_s(road))
-    fed_by_drink = KEPT_BY_DRINK * _bell(np.maximum(gap.unfed_s - ideal_s, 0.0), early_s, _late_s(road))
+    missed = np.maximum(gap.gap_s / ideal_s - 1.0, 1.0)
+    fed_by_drink = KEPT_BY_DRINK**missed * _bell(
+        np.maximum(gap.unfed_s - ideal_s, 0.0), early_s, _late_s(road)
+    )
     return np.where(gap.gap_s > road.longest_gap_s, np.maximum(score, fed_by_drink), score)
 
 

@@ -15,6 +15,7 @@ from terrain_fuel.pace.model import Pace
 from terrain_fuel.rider import Rider
 from terrain_fuel.rules.lap_spots import lap_spots
 from terrain_fuel.rules.occasions import Occasion, find_crests, find_feet, on_long_climbs, time_to_foot_s
+from terrain_fuel.rules.steep_ramps import between_ramps, ramp_from_s
 
 IntArray = NDArray[np.int64]
 
@@ -24,18 +25,14 @@ FIRST_SHARE, FULL_FIRST_SHARE, FULL_CURVE_WEIGHT = 0.75, 0.5, 1.7
 comes sooner, and what is missing on the curve counts so many times: common practice (no source)."""
 HARD_EFFORT, CALMS_IN_S = 0.85, 30.0
 """From this share of FTP on breath is short, and for so long after: common practice (no source)."""
-STEEP_RAMP, SLOW_M_S = 0.07, 14.0 / 3.6
-EASY_GRADES = (-0.03, 0.05)
-"""On a ramp as steep and slow every breath is wanted; between these the mouth is free: common practice (no
-source)."""
 
 _COLUMNS = {
     "node": np.int64, "distance_m": np.float64, "clock_s": np.float64, "grade": np.float64,
     "speed_m_s": np.float64, "effort": np.float64, "hard": np.bool_, "hands": np.float64, "veto": np.bool_,
     "hands_on": np.bool_,
     "stretch": np.int64, "on_climb": np.bool_, "crest": np.int64, "past_crest_m": np.float64,
-    "to_foot_s": np.float64, "on_long_climb": np.bool_, "ramp_from_s": np.float64, "stop": np.int64,
-    "lap_spot": np.float64, "target_g": np.float64, "drink_g": np.float64,
+    "to_foot_s": np.float64, "on_long_climb": np.bool_, "between_ramps": np.bool_, "ramp_from_s": np.float64,
+    "stop": np.int64, "lap_spot": np.float64, "target_g": np.float64, "drink_g": np.float64,
 }  # fmt: skip
 
 
@@ -79,6 +76,7 @@ class Road:
     past_crest_m : distance past the nearest crest [m], negative before it, inf if there is none
     to_foot_s : time to the foot of the next climb worth a top-up [s], inf if there is none
     on_long_climb : True on a climb of about an hour
+    between_ramps : True on a slope not half a minute from a steep slow ramp
     ramp_from_s : on a steep slow ramp the clock at the last place before it that is easy to eat at [s], -inf
         elsewhere
     stop : index into ``stops`` of the halt at this place, -1 elsewhere
@@ -110,6 +108,7 @@ class Road:
     past_crest_m: FloatArray
     to_foot_s: FloatArray
     on_long_climb: BoolArray
+    between_ramps: BoolArray
     ramp_from_s: FloatArray
     stop: IntArray
     lap_spot: FloatArray
@@ -197,7 +196,8 @@ def survey_road(demand: Demand, hands: Hands, drink_g: FloatArray, rider: Rider,
         past_crest_m=past_crest_m,
         to_foot_s=time_to_foot_s(pace),
         on_long_climb=on_long_climbs(pace),
-        ramp_from_s=_ramp_from_s(pace, hands),
+        between_ramps=between_ramps(pace),
+        ramp_from_s=ramp_from_s(pace, hands),
         stop=stop,
         lap_spot=lap_spots(pace, hands, habits),
         target_g=demand.carbohydrate_target_g,
@@ -244,19 +244,6 @@ def _short_of_breath(pace: Pace) -> BoolArray:
     return np.asarray(pace.clock_s <= np.maximum.accumulate(hard_until_s))
 
 
-def is_ramp(grade: FloatArray, speed_m_s: FloatArray) -> BoolArray:
-    """Return where it is steeper than 7 % and slower than 14 km/h."""
-    return np.asarray((grade > STEEP_RAMP) & (speed_m_s < SLOW_M_S))
-
-
-def _ramp_from_s(pace: Pace, hands: Hands) -> FloatArray:
-    """Return when the last place came that is easy to eat at, on steep slow ramps; -inf elsewhere [s]."""
-    grade = pace.terrain.profile.grade
-    easy = (grade > EASY_GRADES[0]) & (grade <= EASY_GRADES[1]) & ~hands.veto
-    last_s = np.maximum.accumulate(np.where(easy, pace.clock_s, -np.inf))
-    return np.where(is_ramp(grade, pace.speed_m_s), last_s, -np.inf)
-
-
 def _flagged(demand: Demand, hands: Hands) -> BoolArray:
     """Return where a safety flag stands."""
     distance_m = demand.pace.distance_m
@@ -299,7 +286,7 @@ def imagine_place(**changes: object) -> Road:
         "node": 0, "distance_m": 27_000.0, "clock_s": 3600.0, "grade": 0.0, "speed_m_s": 7.5,
         "effort": 0.6, "hard": False, "hands": 1.0, "veto": False, "hands_on": False, "stretch": 0,
         "on_climb": False, "crest": -1, "past_crest_m": np.inf, "to_foot_s": np.inf,
-        "on_long_climb": False, "ramp_from_s": -np.inf, "stop": -1,
+        "on_long_climb": False, "between_ramps": False, "ramp_from_s": -np.inf, "stop": -1,
         "lap_spot": 1.0, "target_g": 50.0, "drink_g": 0.0,
         "crests": (), "feet": (), "stops": (), "elapsed_s": 4 * 3600.0,
         "first_food_s": 1800.0, "eat_every_s": 1200.0,

@@ -4,10 +4,10 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.spatial import KDTree
+from shapely import STRtree, points
 
-from terrain_fuel.equations.geodesy import earth_centred_m
-from terrain_fuel.frozen import FloatArray
+from terrain_fuel.equations.geodesy import SPHERE_DEGREE_M, earth_centred_m
+from terrain_fuel.frozen import FloatArray, IntArray
 from terrain_fuel.terrain.model import Laps, Profile
 
 # Common practice (no source).
@@ -18,6 +18,8 @@ LAG_SLACK_M, LAG_SLACK = 40.0, 0.015
 """Two laps of one road measure this much apart."""
 LONGEST_GAP_M = 300.0
 """Where two lanes run apart the lap is not over."""
+CHART_SLACK = 1.01
+"""The chart's sphere and the ellipsoid differ by less."""
 WHOLE_LAP = 0.9
 """A second lap that is ridden at least so far is one."""
 ENDS_M = 500.0
@@ -63,11 +65,31 @@ def _passes(profile: Profile) -> _Passes:
     places = earth_centred_m(profile.lat_deg[::every], profile.lon_deg[::every])
     if _expected_pairs(places) > MOST_PAIRS:
         return _Passes(np.empty(0), np.empty(0))
-    first, later = KDTree(places).query_pairs(SAME_ROAD_M, output_type="ndarray").T
+    first, later = _near_pairs(profile.lat_deg[::every], profile.lon_deg[::every])
     lag_m = road_m[later] - road_m[first]
     again = lag_m >= LEAST_LAP_M
-    order = np.lexsort((lag_m[again], first[again]))
-    return _Passes(road_m[first[again]][order], lag_m[again][order])
+    first, later, lag_m = first[again], later[again], lag_m[again]
+    one = np.linalg.norm(places[first] - places[later], axis=1) <= SAME_ROAD_M
+    first, lag_m = first[one], lag_m[one]
+    order = np.lexsort((lag_m, first))
+    return _Passes(road_m[first][order], lag_m[order])
+
+
+def _near_pairs(lat_deg: FloatArray, lon_deg: FloatArray) -> tuple[IntArray, IntArray]:
+    """Return the earlier and the later of all pairs of places near each other, and of some hardly farther.
+
+    The chart is Mercator's, on which what is near is a circle everywhere, larger towards the poles.
+    """
+    lat = np.radians(lat_deg)
+    stretched = 1.0 / np.cos(lat)
+    lon_unwrapped = np.unwrap(lon_deg, period=360.0)
+    place = np.asarray(
+        points(SPHERE_DEGREE_M * lon_unwrapped, SPHERE_DEGREE_M * np.degrees(np.arcsinh(np.tan(lat))))
+    )
+    within = CHART_SLACK * SAME_ROAD_M * stretched
+    first, later = STRtree(place).query(place, predicate="dwithin", distance=within)
+    in_order = first < later
+    return first[in_order], later[in_order]
 
 
 def _expected_pairs(place_m: FloatArray) -> int:

@@ -34,6 +34,9 @@ FARTHEST_M = 200.0
 
 ROUNDS = 4
 
+COSTS_AT_ONCE = 100_000
+"""A megabyte a column."""
+
 
 def straight_pieces(height_m: FloatArray, step_m: float, noise_m3: float) -> tuple[FloatArray, FloatArray]:
     """Return where the grade of a road changes, and the heights there.
@@ -107,7 +110,7 @@ def _costs(height_m: FloatArray, shortest: int, longest: int) -> Iterator[tuple[
     lengths = np.arange(longest, shortest - 1, -1)
     n = lengths.astype(np.float64)
     spread = (n * n - 1.0) * n / 12.0
-    rows = max(1_000_000 // lengths.size, 1)
+    rows = max(COSTS_AT_ONCE // lengths.size, 1)
     for first in range(shortest, count + 1, rows):
         stop = np.arange(first, min(first + rows, count + 1))[:, None]
         start = np.maximum(stop - lengths, 0)

@@ -14,7 +14,7 @@ from terrain_fuel.bottles.reasons import explain_filling
 from terrain_fuel.bottles.refills import bottle_capacity
 from terrain_fuel.bottles.sachets import Mix, Recipe
 from terrain_fuel.bottles.share import drink_carbohydrate_g, drinkable, recipes_to_try
-from terrain_fuel.bottles.ways import Held
+from terrain_fuel.bottles.ways import Held, brimful
 from terrain_fuel.day import Day
 from terrain_fuel.demand.model import Demand
 from terrain_fuel.pantry import WATER, Container, Item, Pantry
@@ -257,3 +257,12 @@ def test_a_kitchen_that_does_not_last_halts_where_food_is(flat: Demand) -> None:
     for count, halts in ((12, {1}), (13, set())):
         pantry = Pantry((Item("slice", "solid", 15.0, count=count), MIX, WATER), (SMALL,))
         assert food_stops((TAP, shop), demand, pantry) == halts
+
+
+@pytest.mark.parametrize(("level_ml", "poured_ml"), [(700.0, 0.0), (350.0, 400.0)])
+def test_a_further_bottle_is_opened_only_where_it_has_room_for_a_glass(
+    level_ml: float, poured_ml: float
+) -> None:
+    way = brimful(Container("third", "bottle", holds_ml=750.0), Held(level_ml))
+    assert way.poured_ml == poured_ml
+    assert way.held.level_ml == level_ml + poured_ml

@@ -93,7 +93,8 @@ def test_the_spare_bottle_is_poured_over_where_there_is_room_for_it(flat: Demand
     found = choose_refills(steady_demand(flat, 15.0), (), Pantry(), Day())
     assert [refill.kind for refill in found] == ["pour_over"]
     drunk_ml = 15.0 * found[0].at_m / 1000.0
-    assert 500.0 <= drunk_ml <= 1500.0
+    # where the road is alike everywhere, as soon as a litre is drunk: one empty bottle then takes it all
+    assert 1000.0 <= drunk_ml <= 1020.0
     assert found[0].duration_s == 60.0
 
 

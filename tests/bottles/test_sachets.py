@@ -36,3 +36,9 @@ def test_a_thinner_recipe_and_what_the_stock_still_holds() -> None:
     assert Mix(MIX, recipe=Recipe(share=0.5)).doses_g(750.0, 750.0, 750.0) == (20.0,)
     assert Mix(MIX, left=30.0).doses_g(750.0, 750.0, 750.0) == (20.0,)
     assert Mix(MIX, left=15.0).doses_g(750.0, 750.0, 750.0) == ()
+
+
+def test_a_whole_serving_is_weighed_whole_and_nothing_else_is() -> None:
+    odd = Item("odd mix", "drink_mix", 40.0, powder_g=45.0, water_ml=750.0, count=8)
+    assert Mix(odd).doses_g(750.0, 750.0, 750.0) == (45.0,)  # not two sachets of 22 g
+    assert Mix(MIX).doses_g(510.0, 510.0, 510.0) == (26.0,)  # of 27.2 g two sachets of 13

@@ -10,17 +10,19 @@ ROOMS = "cli.main, cli.plan, inputs.pins, inputs.route, inputs.settings, planner
 """What `terrain-fuel plan --quiet` imports."""
 
 NOT_FOR_A_PLAN = {
-    "folium", "branca", "jinja2", "pandas", "requests", "urllib3", "jsonschema", "tzfpy",
+    "folium", "branca", "jinja2", "pandas", "requests", "urllib3", "jsonschema", "tzfpy", "srtm",
     "fontTools", "fitdecode", "rich", "sqlite3", "starlette", "uvicorn", "tomlkit", "pypdfium2",
+    "scipy.optimize", "scipy.spatial", "scipy.sparse",
 }  # fmt: skip
 """Loaded where they are used: after a ride, over the network, for a folder's page, once a version."""
 
 
 def test_a_plan_loads_only_what_it_uses() -> None:
     rooms = ", ".join(f"terrain_fuel.{room}" for room in ROOMS.split(", "))
-    code = f"import sys, {rooms}; print(*{{name.split('.')[0] for name in sys.modules}})"
-    loaded = subprocess.run(
-        [sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=True
-    )
-    assert {"numpy", "lxml", "shapely"} <= set(loaded.stdout.split())
-    assert NOT_FOR_A_PLAN.isdisjoint(loaded.stdout.split())
+    heights = "terrain_fuel.inputs.tiles.TileFolders(pathlib.Path('routes/tiles')).read(45, -7).side"
+    code = f"import pathlib, sys, {rooms}; print({heights}, *sys.modules)"
+    shown = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=True)
+    side, *loaded = shown.stdout.split()
+    assert side == "1201"
+    assert {"numpy", "lxml", "shapely"} <= set(loaded)
+    assert NOT_FOR_A_PLAN.isdisjoint(loaded)

@@ -281,3 +281,12 @@ def test_sweat_is_finite_and_bounded_for_any_day(
 def test_heat_is_turnover_less_work() -> None:
     # 200 W at 0.20: 1000 W turned over, 800 W of heat
     assert_allclose(body_heat_w(200.0, Rider()), 800.0)
+
+
+def test_damp_air_takes_less_of_the_heat_by_breathing() -> None:
+    # at 45 degrees and 2 m/s the skin is as warm as it gets, so only breath tells two airs apart; of 300 W/m2
+    # and a kilopascal more, 300 * 0.00127 * 11.63 less dries and 300 * 0.001516 * 0.641 more warms it
+    dry, damp = (balance_heat(300.0, 60.0, 2.0, 45.0, humidity) for humidity in (20.0, 40.0))
+    more_kpa = (vapour_pressure(45.0, 40.0) - vapour_pressure(45.0, 20.0)) / 1000.0
+    assert_allclose(damp.required - dry.required, (4.43103 - 0.29153) * more_kpa, rtol=1e-4)
+    assert_allclose(dry.breath - damp.breath, 4.43103 * more_kpa, rtol=1e-4)

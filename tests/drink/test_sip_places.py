@@ -92,6 +92,9 @@ def test_no_two_sips_within_a_minute_and_a_quarter_nor_beside_the_ends() -> None
     assert np.all(np.diff(found) >= 75.0)
     assert found[0] >= 75.0
     assert not any(700.0 <= at_s <= 1500.0 for at_s in found)
+    # a place every two minutes: the one that the closed road pushes back has no room behind the one before
+    crowded = times(places(laid([(650.0, 1500.0)]), 2690.0, planned_ml=3600.0))
+    assert np.all(np.diff(crowded) >= 75.0)
 
 
 def test_a_place_with_no_open_road_within_two_and_a_half_minutes_is_none() -> None:
@@ -172,3 +175,12 @@ def test_a_rule_chose_a_place_that_the_road_around_would_break() -> None:
         vetoed = np.where(np.abs(CLOCK_S - 1000.0) < within_s, 0.0, np.inf)
         assert replace(road, costs={picks: vetoed}).place(100, "bite").rules == rules
     assert replace(road, costs={picks: 0.5 * cost}).place(100, "bite").rules == ()
+
+
+@pytest.mark.parametrize(("later_s", "moves"), [(80.0, True), (100.0, False)])
+def test_a_place_three_tenths_better_is_worth_a_minute_and_a_half(later_s: float, moves: bool) -> None:
+    road = laid([(2450.0, 2690.0)])
+    here_s = times(places(road, 2690.0))[1]
+    better = np.where(np.abs(CLOCK_S - here_s - later_s) < 1.0, 1.0, 0.7)
+    found = times(places(replace(road, score=better), 2690.0))
+    assert found[1] == here_s + (later_s if moves else 0.0)

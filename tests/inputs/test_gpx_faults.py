@@ -52,6 +52,15 @@ def test_nothing_that_is_known(tmp_path: Path, data: bytes) -> None:
     assert "a route is GPX, TCX, FIT, KML or GeoJSON" in message_of(path)
 
 
+@pytest.mark.parametrize("data", [b"%PDF-1.4\n<< /Type /Page >>\n", b"a < b\nc > d\n"])
+def test_a_sign_of_xml_makes_no_xml(tmp_path: Path, data: bytes) -> None:
+    path = tmp_path / "sheet.gpx"
+    path.write_bytes(data)
+    assert "is no route; " in message_of(path)
+    path.write_bytes(b"<svg>" + data)
+    assert "is XML, but no route; " in message_of(path)
+
+
 @pytest.mark.parametrize(
     "text",
     [

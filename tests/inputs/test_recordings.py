@@ -1,15 +1,19 @@
 """Recordings in: real rides in three formats beside their own session record, and files that are damaged."""
 
+import struct
 from dataclasses import replace
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from importlib.metadata import files
 from pathlib import Path
 
 import numpy as np
 import pytest
+from fitdecode import FitDataMessage, FitReader
+from fitdecode.utils import compute_crc
 from numpy.testing import assert_allclose
 
 from terrain_fuel.errors import TrackError
+from terrain_fuel.inputs.fit_records import FIELDS, take_records
 from terrain_fuel.inputs.recordings.read import read_recording_file, read_recordings
 from terrain_fuel.recorded import RecordedRide
 from terrain_fuel.review.look_back import ride_facts
@@ -47,7 +51,9 @@ def without(points: Points, gone: slice) -> Points:
 @pytest.mark.parametrize("names", [HILLS, FLAT])
 def test_a_real_ride_in_three_formats_is_what_its_session_record_says(names: tuple[str, ...]) -> None:
     """Distance, time, power and heart rate within 1 %. The device's own ascent follows rules of its own: ours
-    is 2.5 % more in the hills (1285 m for 1254 m) and 5 m more on the flat (84 m for 79 m)."""
+    is 2.5 % more in the hills (1285 m for 1254 m) and 5 m more on the flat (84 m for 79 m). No dead band over
+    the recorded heights brings both within 1 %: of 1.5, 2 and 3 m the hills are +2.3, +1.2 and -0.7 % off,
+    the flat +18, -24 and -26 %."""
     rides = [read_recording_file(recording_path(name)) for name in names]
     sums = rides[0].sums
     assert sums is not None
@@ -60,6 +66,37 @@ def test_a_real_ride_in_three_formats_is_what_its_session_record_says(names: tup
         if ride.power_w is not None:
             assert facts.power_w == pytest.approx(sums.power_w, rel=0.01)
         assert facts.start == rides[0].start
+
+
+@pytest.mark.parametrize("name", ["2020-06-01-16-52-40.fit", "6449921903_ACTIVITY.fit"])
+def test_records_read_in_bulk_are_what_the_decoder_reads_one_by_one(name: str) -> None:
+    """Against fitdecode itself, over real files of several makers; a byte that flipped is still seen."""
+    data = recording_path(name).read_bytes()
+    plain = take_records(data)
+    assert plain is not None
+    with FitReader(data) as decoder:
+        records = [each for each in decoder if isinstance(each, FitDataMessage) and each.name == "record"]
+    assert len(plain.records) == len(records) > 90
+    for field in FIELDS:
+        ours = [each.get(field) for each in plain.records]
+        if field != "enhanced_altitude" or any(each is not None for each in ours):
+            assert ours == [each.get_value(field, fallback=None) for each in records], field
+    assert take_records(data[:4000] + bytes([data[4000] ^ 1]) + data[4001:]) is None
+    assert take_records(data[:-1]) is None
+
+
+@pytest.mark.parametrize("order", ["<", ">"])
+def test_records_written_either_way_round_are_read_alike(order: str) -> None:
+    """An altitude of 300 m is (300 + 500) * 5 [FIT]_; what the device does not know is left out."""
+    definition = struct.pack("BBB", 0x40, 0, order == ">") + struct.pack(f"{order}HB", 20, 3)
+    definition += bytes([253, 4, 0x86, 2, 2, 0x84, 7, 2, 0x84])
+    body = definition + struct.pack(f"{order}BIHH", 0, 10**9, 4000, 0xFFFF)
+    head = struct.pack("<BBHI4sH", 14, 0x20, 2132, len(body), b".FIT", 0)
+    data = head + body
+    plain = take_records(data + struct.pack("<H", compute_crc(data)))
+    assert plain is not None
+    moment = datetime(1989, 12, 31, tzinfo=UTC) + timedelta(seconds=10**9)
+    assert plain.records == [{"timestamp": moment, "altitude": 300.0}]
 
 
 def test_pauses_are_no_time_of_the_timer() -> None:

@@ -57,6 +57,21 @@ def test_under_18_the_gut_limit_is_that_of_the_young(
     assert Rider(age_y=age_y, body_mass_kg=mass_kg).gut_limit_g_per_h == limit_g_per_h
 
 
+@pytest.mark.parametrize(
+    ("said", "efforts"),
+    [
+        ("", (0.65, 0.75)),
+        ('purpose = "race"', (0.75, 0.85)),
+        ('purpose = "race"\neffort_climb = 0.7', (0.75, 0.7)),
+    ],
+)
+def test_efforts_left_out_are_those_of_the_purpose(
+    tmp_path: Path, said: str, efforts: tuple[float, float]
+) -> None:
+    day = read_day(write(tmp_path, "day.toml", f"[day]\n{said}\n"))
+    assert (day.effort_flat, day.effort_climb) == efforts
+
+
 def test_feeds_come_in_order_of_distance(tmp_path: Path) -> None:
     path = write(
         tmp_path,

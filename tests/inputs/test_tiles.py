@@ -275,6 +275,27 @@ def test_relief_lies_on_the_grid_and_reaches_beyond_the_route(plane: Path) -> No
     )
 
 
+def test_the_land_around_fills_a_wide_and_a_tall_map_as_far_as_tiles_reach(plane: Path) -> None:
+    lat, lon = np.array([45.40, 45.45]), np.array([-6.60, -6.50])
+    relief = relief_around(lat, lon, TileFolders(plane).read, margin_m=3000.0)
+    assert relief is not None
+    assert relief.around is not None
+    land = relief.around
+    shrink = np.cos(np.radians(45.5))  # a degree of longitude there is so much of one of latitude
+    tall, wide = np.ptp(relief.lat_deg), np.ptp(relief.lon_deg) * shrink
+    assert np.ptp(land.lon_deg) * shrink >= 2.7 * tall
+    assert np.ptp(land.lat_deg) >= 1.7 * wide
+    assert_allclose(
+        land.elevation_m,
+        100 + 1200 * ((land.lat_deg[:, None] - 45.0) + (land.lon_deg[None, :] + 7.0)),
+        atol=1e-5,
+    )
+    edge = relief_around(lat, lon - 0.39, TileFolders(plane).read, margin_m=3000.0)
+    assert edge is not None
+    assert edge.around is not None
+    assert edge.around.lon_deg[0] == pytest.approx(-7.0, abs=0.003)  # no tile beyond
+
+
 def test_a_wide_relief_is_thinned(plane: Path) -> None:
     lat, lon = np.array([45.1, 45.9]), np.array([-6.9, -6.1])
     relief = relief_around(lat, lon, TileFolders(plane).read)

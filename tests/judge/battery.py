@@ -7,7 +7,7 @@ import argparse
 import json
 import tempfile
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -19,13 +19,17 @@ from terrain_fuel.planner import plan_ride
 from tests.judge.days import BATTERIES, MadeDay, make_day
 from tests.judge.finding import Finding
 from tests.judge.judge import FAMILIES, judge_plan
+from tests.judge.strangers import STRANGERS, Stranger, make_stranger
+
+ALL_BATTERIES: Mapping[str, int] = {**BATTERIES, "strangers": STRANGERS}
+"""How many days each holds, those of the other hand with them."""
 
 
 @dataclass(frozen=True, slots=True)
 class Verdict:
     """What the judge found in the plan of one day; ``refused`` when the plan itself names a broken rule."""
 
-    day: MadeDay
+    day: MadeDay | Stranger
     findings: tuple[Finding, ...]
     refused: bool
 
@@ -42,13 +46,13 @@ def planned_text(paths: dict[str, Path]) -> str:
 def planned(paths: dict[str, Path]) -> Plan:
     """Return the plan of a day's files."""
     track, relief = read_route(paths["route"])
-    rider, pantry, day = read_rider(paths["rider"]), read_pantry(paths["pantry"]), read_day(paths["day"])
+    rider, pantry, day = read_rider(paths.get("rider")), read_pantry(paths["pantry"]), read_day(paths["day"])
     return plan_ride(track, rider, pantry, day, relief=relief)
 
 
 def judge_day(battery: str, number: int) -> Verdict:
     """Return the verdict on one day of a battery."""
-    day = make_day(battery, number)
+    day = make_stranger(number) if battery == "strangers" else make_day(battery, number)
     with tempfile.TemporaryDirectory() as folder:
         text = planned_text(day.write(Path(folder)))
     plan = json.loads(text)
@@ -70,8 +74,7 @@ def print_findings(battery: str, first: int, last: int) -> None:
     for number in range(first, last + 1):
         verdict = judge_day(battery, number)
         day = verdict.day
-        words = ", ".join((day.road, day.rider, day.kitchen, day.weather, day.purpose))
-        print(f"{day.name} ({words}): {len(verdict.findings) or 'no'} findings")  # noqa: T201
+        print(f"{battery} {number} ({day.words}): {len(verdict.findings) or 'no'} findings")  # noqa: T201
         for finding in verdict.findings:
             where = f"km {finding.at_m / 1000.0:.1f}"
             print(f"  {finding.family}/{finding.code} {where}: {finding.sentence}")  # noqa: T201
@@ -79,9 +82,9 @@ def print_findings(battery: str, first: int, last: int) -> None:
 
 if __name__ == "__main__":
     parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("battery", choices=BATTERIES)
+    parser.add_argument("battery", choices=ALL_BATTERIES)
     parser.add_argument("first", type=int, nargs="?", default=0)
     parser.add_argument("last", type=int, nargs="?")
     chosen = parser.parse_args()
-    last = BATTERIES[chosen.battery] - 1 if chosen.last is None else chosen.last
+    last = ALL_BATTERIES[chosen.battery] - 1 if chosen.last is None else chosen.last
     print_findings(chosen.battery, chosen.first, last)

@@ -76,6 +76,11 @@ class MadeDay:
     point_every_m: float
     tables: Mapping[str, Mapping[str, Any]]
 
+    @property
+    def words(self) -> str:
+        """The words that it was made from."""
+        return ", ".join((self.road, self.rider, self.kitchen, self.weather, self.purpose))
+
     def write(self, folder: Path) -> dict[str, Path]:
         """Write route.gpx, rider.toml, pantry.toml and day.toml; return them by stem."""
         folder.mkdir(parents=True, exist_ok=True)

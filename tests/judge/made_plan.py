@@ -122,6 +122,7 @@ def _timeline(rows: list[Row]) -> Row:
         "grade": [_grade(here) for here in along],
         "speed_m_s": [speed[_grade(here)] for here in along],
         "heart_or_effort": [0.75 if _grade(here) > 0 else 0.65 for here in along],
+        "carbohydrate_burned_g": [120.0 * clock_s(here) / 3600.0 for here in along],
         "carbohydrate_eaten_g": eaten,
         "glycogen_g": [450.0 - 0.004 * here for here in along],
     }
@@ -141,7 +142,7 @@ def made_plan() -> PlanDict:
     hours = clock_s(END_M) / 3600.0
     eaten_g = sum(row["carbohydrate_g"] for row in rows)
     plan: PlanDict = {
-        "route": {"name": "made road", "distance_m": END_M},
+        "route": {"name": "made road", "distance_m": END_M, "waypoints": []},
         "stretches": [
             _stretch("flat", 0.0, FOOT_M, 0.0),
             _stretch("climb", FOOT_M, TOP_M, 300.0),

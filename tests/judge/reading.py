@@ -14,6 +14,9 @@ Row = dict[str, Any]
 SAME_PLACE_M = 30.0
 """What happens this near a halt happens at the halt."""
 
+WATERING = ("refill", "feed")
+"""Kinds of waypoints where bottles are filled."""
+
 ROLLER_M, ROLLER_S = 40.0, 150.0
 
 ENDS_A_GAP_G = 8.0
@@ -117,8 +120,9 @@ def awake_s(plan: PlanDict, time_s: float) -> float:
 
 
 def feeds_m(plan: PlanDict) -> list[float]:
-    """Return where the day file says that something is to be had [m]."""
-    return [1000.0 * feed["at_km"] for feed in plan["day"]["feed"]]
+    """Return where the day file or the route file says that something is to be had [m]."""
+    marked = [place["distance_m"] for place in plan["route"]["waypoints"] if place["kind"] in WATERING]
+    return marked + [1000.0 * feed["at_km"] for feed in plan["day"]["feed"]]
 
 
 def sentences(plan: PlanDict) -> Iterator[str]:

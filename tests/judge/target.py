@@ -8,6 +8,8 @@ from tests.judge.reading import PlanDict, gut_limit_g_per_h, wanted_g_per_h
 FAMILY = "target"
 HELD = 0.93
 RACE_HOURS, RACE_LIMIT, RACE_G_PER_H = 3.5, 90.0, 85.0
+BURNED_SHARE = 0.75
+"""Nobody is asked to eat more of what is burned: common practice (no source)."""
 
 
 def judge_target(plan: PlanDict) -> Iterator[Finding]:
@@ -20,7 +22,9 @@ def judge_target(plan: PlanDict) -> Iterator[Finding]:
         yield Finding(FAMILY, "target_missed", 0.0, sentence)
     if planned < HELD * wanted and limited_by:
         yield from _named_wrongly(plan, limited_by, wanted, planned)
-    if _is_long_race(plan) and planned < 0.98 * RACE_G_PER_H and not limited_by:
+    burned_g_per_h = plan["timeline"]["carbohydrate_burned_g"][-1] / totals["elapsed_s"] * 3600.0
+    race_g_per_h = min(RACE_G_PER_H, BURNED_SHARE * burned_g_per_h)
+    if _is_long_race(plan) and planned < 0.98 * race_g_per_h and not limited_by:
         yield Finding(FAMILY, "race_below_85", 0.0, f"a race for a trained gut on {planned:.0f} g an hour")
     if planned > 1.05 * gut_limit_g_per_h(plan):
         yield Finding(FAMILY, "above_the_gut", 0.0, f"{planned:.0f} g an hour are above the gut's limit")

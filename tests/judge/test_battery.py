@@ -10,6 +10,7 @@ from terrain_fuel.checker import check_plan
 from terrain_fuel.cli.main import main
 from tests.judge.battery import judge_day, pass_shares, planned_text
 from tests.judge.days import BATTERIES, ORDER, make_day
+from tests.judge.strangers import STRANGERS, make_stranger
 
 SAMPLE = tuple(range(1, BATTERIES["tuning"], 4))
 
@@ -40,6 +41,14 @@ def test_no_family_of_criteria_falls_back() -> None:
 
 
 @pytest.mark.slow
+def test_days_of_another_hand_pass_too() -> None:
+    """Roads by their knots, taps as waypoints, no rider file: eight days, of which one may fail."""
+    verdicts = [judge_day("strangers", number) for number in range(0, STRANGERS, 15)]
+    failed = [(each.day.words, each.findings) for each in verdicts if each.findings]
+    assert len(failed) <= 1, failed
+
+
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("battery", "number"),
     [
@@ -52,6 +61,7 @@ def test_no_family_of_criteria_falls_back() -> None:
         ("study", 256),  # too little food at home: mix is kept for the gaps that bites leave
         ("study", 356),  # three gels, none of them in a way that is near enough to the finish
         ("study", 355),  # a long steep climb before the first bite is due
+        ("strangers", 60),  # refining broke a gap that the first plan with its kitchen kept
         ("study", 235),  # mix only in the cold, where thirst asks for less than the gaps
     ],
 )
@@ -66,6 +76,17 @@ def test_drink_that_ends_a_gap_leaves_both_hands_on_the_bars(tmp_path: Path) -> 
     paths = make_day("tuning", 81).write(tmp_path)
     faults = check_plan(json.loads(planned_text(paths)), paths["route"])
     assert [fault for fault in faults if fault.rule == 2] == []
+
+
+def test_taps_of_the_route_file_stand_in_the_plan(tmp_path: Path) -> None:
+    """The day has no feeds: its taps are marked in the route file alone."""
+    plan = json.loads(planned_text(make_stranger(46).write(tmp_path)))
+    assert plan["day"]["feed"] == []
+    wells = plan["route"]["waypoints"]
+    assert [(well["name"], well["kind"]) for well in wells] == [("well 1", "refill"), ("well 2", "refill")]
+    halts_m = {point["distance_m"] for point in plan["fuel_points"] if point["action"] == "refill"}
+    assert halts_m
+    assert all(any(abs(well["distance_m"] - halt_m) < 30.0 for well in wells) for halt_m in halts_m)
 
 
 def test_a_day_enters_by_the_command(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -1,9 +1,12 @@
 """Work for the engine's tests: functions of a module, so that real processes can run them."""
 
 import os
+import resource
 import time
 from pathlib import Path
 from typing import Any
+
+import numpy as np
 
 from terrain_fuel.errors import TrackError
 
@@ -46,3 +49,11 @@ def gated(payload: tuple[int, str], shared: Any) -> bytes:
     with open(folder / "marks" / str(number), "ab") as file:
         file.write(b"x")
     return b"done"
+
+
+def pages_asked_for(arrays: int, size: int) -> int:
+    """Make and free arrays of bytes one after the other; return how many pages the system was asked for."""
+    before = resource.getrusage(resource.RUSAGE_SELF).ru_minflt
+    for _ in range(arrays):
+        np.ones(size, dtype=np.uint8)
+    return resource.getrusage(resource.RUSAGE_SELF).ru_minflt - before

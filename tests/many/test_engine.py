@@ -19,7 +19,7 @@ from terrain_fuel.many.run import Finished, SetAside, Shared, Task, run_tasks
 from terrain_fuel.many.tables import write_tables
 from terrain_fuel.many.work_key import work_key
 from terrain_fuel.rider import Rider
-from tests.many.made_work import doubled, made
+from tests.many.made_work import doubled, made, pages_asked_for
 
 # sockets to workers that died are Dask's to close: it leaves that to the collector
 pytestmark = pytest.mark.filterwarnings("ignore:unclosed:ResourceWarning")
@@ -65,6 +65,13 @@ def test_every_task_is_done_once_and_a_second_run_does_none(
         found = {each.task.name: each.kept for each in outcomes if isinstance(each, Finished)}
         assert found == {f"number {n}": str(2 * n).encode() for n in range(6)}
     assert times_done(marks) == dict.fromkeys(range(6), 1)
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="other systems keep freed memory in their own ways")
+def test_a_process_keeps_the_memory_that_it_has_freed(client: Client) -> None:
+    """Giving it back and asking for it again, page by page, is most of a plan's time."""
+    asked = client.submit(pages_asked_for, 400, 1_000_000).result(timeout=60)
+    assert asked < 10_000, "400 arrays of 245 pages, the first of which must be asked for"
 
 
 @pytest.mark.slow

@@ -2,8 +2,9 @@
 
     python -m tests.mutation.run --count 100 --room rules --room drink
 
-The same seed draws the same changes. Nothing is written to the tree: a changed module is put in its place
-while it is imported, in a process of its own.
+The same seed draws the same changes. Nothing is written to the tree: in a process of its own a function is
+given its changed code, or a changed module is imported instead. Only tests that come by the change are run,
+with the others of their files, the quickest first.
 """
 
 import argparse
@@ -17,6 +18,7 @@ import random
 import resource
 import signal
 import sys
+import time
 import types
 from collections.abc import Sequence
 from pathlib import Path
@@ -24,6 +26,7 @@ from pathlib import Path
 import pytest
 
 from tests.mutation.sites import Mutant, mutants_of
+from tests.mutation.visits import Visits, changed_function, place_of, put_in_place
 
 ROOT = Path(__file__).resolve().parent.parent.parent
 PACKAGE = ROOT / "terrain_fuel"
@@ -38,7 +41,7 @@ TESTS: dict[str, tuple[str, ...]] = {
         "tests/assembly/test_amounts_and_days.py::"
         "test_sleep_is_minded_for_what_is_planned_and_the_riders_bedtime",
     ),
-    "pace": ("tests/pace",),
+    "pace": ("tests/pace", "tests/places/test_on_the_ride.py"),
     "checker": ("tests/checker",),
 }
 """Room to the tests that must notice."""
@@ -75,52 +78,39 @@ class _Instead(importlib.abc.MetaPathFinder, importlib.abc.Loader):
         exec(compile(self._mutant.source, str(self._mutant.path), "exec"), module.__dict__)
 
 
-class _Failures:
-    """Keeps the names of the tests that fail."""
-
-    def __init__(self) -> None:
-        self.names: list[str] = []
-
-    def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
-        """Keep the name of a test that did not pass."""
-        if report.failed:
-            self.names.append(report.nodeid)
+def visits_of(room: str) -> Visits:
+    """Return which tests of a room come by which functions; those that fail without a change notice none."""
+    visits = Visits(PACKAGE / room)
+    with contextlib.redirect_stdout(io.StringIO()):
+        pytest.main([*_words(), *_files(room)], plugins=[visits])
+    return visits
 
 
-def failing_already(room: str) -> list[str]:
-    """Return the tests of a room that fail without any change: they can notice none."""
-    receiver, sender = os.pipe()
-    child = os.fork()
-    if child == 0:
-        os.close(receiver)
-        failures = _Failures()
-        try:
-            with contextlib.redirect_stdout(io.StringIO()), contextlib.redirect_stderr(io.StringIO()):
-                pytest.main(_words(room, []), plugins=[failures])
-            os.write(sender, "\n".join(failures.names).encode())
-        finally:
-            os._exit(0)
-    os.close(sender)
-    with os.fdopen(receiver, "rb") as pipe:
-        names = pipe.read().decode().splitlines()
-    os.waitpid(child, 0)
-    return names
+def _words() -> list[str]:
+    return ["-q", "-m", "not slow", "-p", "no:cacheprovider", "-o", "timeout=0"]
 
 
-def _words(room: str, but: Sequence[str]) -> list[str]:
-    words = ["-q", "-m", "not slow", "-p", "no:cacheprovider", "-o", "timeout=0"]
-    words += [str(ROOT / path) for path in TESTS[room]]
-    words += [word for part in LEFT_OUT.get(room, ()) for word in ("--ignore-glob", f"*{part}*")]
-    return words + [word for name in but for word in ("--deselect", name)]
+def _files(room: str) -> list[str]:
+    left_out = [word for part in LEFT_OUT.get(room, ()) for word in ("--ignore-glob", f"*{part}*")]
+    return [*(str(ROOT / path) for path in TESTS[room]), *left_out]
 
 
-def try_mutant(mutant: Mutant, room: str, but: Sequence[str] = ()) -> str:
-    """Return whether the room's tests notice a change, some of them apart."""
+def try_mutant(mutant: Mutant, room: str, visits: Visits) -> str:
+    """Return whether the tests that come by a change notice it, some of them apart."""
+    changed = changed_function(mutant.path, mutant.path.read_text(encoding="utf-8"), mutant.source)
+    chosen = _files(room)
+    if changed is not None:
+        chosen = [str(ROOT / test) for test in visits.tests_of(place_of(changed))]
+        if not chosen:
+            return LIVES
     child = os.fork()
     if child == 0:
         code = NO_TESTS
         try:
-            code = _run_tests(mutant, room, but)
+            if changed is None or not put_in_place(changed):
+                _forget_modules()
+                _load_instead(mutant)
+            code = _run_tests(chosen)
         finally:
             os._exit(code)
     _, status = os.waitpid(child, 0)
@@ -132,13 +122,22 @@ def try_mutant(mutant: Mutant, room: str, but: Sequence[str] = ()) -> str:
     return LIVES if code == 0 else KILLED
 
 
-def _run_tests(mutant: Mutant, room: str, but: Sequence[str]) -> int:
-    resource.setrlimit(resource.RLIMIT_CPU, (MOST_CPU_S, MOST_CPU_S))
-    signal.alarm(MOST_S)
+def _load_instead(mutant: Mutant) -> None:
     name = ".".join(mutant.path.relative_to(ROOT).with_suffix("").parts)
     sys.meta_path.insert(0, _Instead(name, mutant))
+
+
+def _forget_modules() -> None:
+    for name in list(sys.modules):
+        if name.partition(".")[0] in ("terrain_fuel", "tests"):
+            del sys.modules[name]
+
+
+def _run_tests(chosen: Sequence[str]) -> int:
+    resource.setrlimit(resource.RLIMIT_CPU, (int(time.process_time()) + MOST_CPU_S,) * 2)
+    signal.alarm(MOST_S)
     with contextlib.redirect_stdout(io.StringIO()), contextlib.redirect_stderr(io.StringIO()):
-        return int(pytest.main(["-x", *_words(room, but)]))
+        return int(pytest.main(["-x", *_words(), *chosen]))
 
 
 def sample(rooms: Sequence[str], count: int, seed: int) -> list[tuple[str, Mutant]]:
@@ -163,11 +162,11 @@ def main() -> int:
     import lxml.etree, numpy, scipy.optimize, shapely  # noqa: E401, F401, I001  # shared by all children
 
     tally: dict[str, list[int]] = {}
-    broken: dict[str, list[str]] = {}
+    known: dict[str, Visits] = {}
     for room, mutant in sample(chosen.room or list(TESTS), chosen.count, chosen.seed):
-        if room not in broken:
-            broken[room] = failing_already(room)
-        outcome = try_mutant(mutant, room, broken[room])
+        if room not in known:
+            known[room] = visits_of(room)
+        outcome = try_mutant(mutant, room, known[room])
         seen = tally.setdefault(room, [0, 0])
         seen[0] += outcome != LIVES
         seen[1] += 1

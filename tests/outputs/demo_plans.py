@@ -13,16 +13,18 @@ from tests.demo import ROUTES, demo_route
 
 
 @cache
-def demo_plan(name: str, units: RoadUnit = "km", language: str = "en") -> Plan:
-    """Return the plan of a demo route on a training day, for a rider who reads in ``units``."""
+def demo_plan(name: str, units: RoadUnit = "km", language: str = "en", day: str = "day") -> Plan:
+    """Return the plan of a demo route on a training day or a "race", for a rider who reads in ``units``."""
     if language != "en":
-        plan = demo_plan(name, units)
+        plan = demo_plan(name, units, day=day)
         habits = replace(plan.rider.habits, language=language)
         return replace(plan, rider=replace(plan.rider, habits=habits))
     track, relief = demo_route(name)
     rider = read_rider(ROUTES / "rider.toml")
     rider = replace(rider, habits=replace(rider.habits, units=units))
-    return plan_ride(track, rider, read_pantry(ROUTES / "pantry.toml"), read_day(ROUTES / "day.toml"), relief)
+    return plan_ride(
+        track, rider, read_pantry(ROUTES / "pantry.toml"), read_day(ROUTES / f"{day}.toml"), relief
+    )
 
 
 def planned(track: Track) -> Plan:

@@ -76,6 +76,33 @@ def test_nothing_is_asked_of_the_network_and_everyone_can_read_it(visit: tuple[P
     assert width <= 390
 
 
+BEYOND = """() => [...document.querySelectorAll('main td, main th, main input, main svg, main label')]
+  .filter(each => each.checkVisibility() && !each.closest('thead') && !each.closest('.unseen'))
+  .map(each => [each.outerHTML.slice(0, 80), each.getBoundingClientRect()])
+  .filter(([, box]) => box.width > 1 && (box.left < 0 || box.right > innerWidth)).map(([name]) => name)"""
+
+SMALLEST_PX = """() => Math.min(...[...document.querySelectorAll('figure svg text')]
+  .filter(each => each.checkVisibility())
+  .map(each => each.getAttribute('font-size') * each.getScreenCTM().a))"""
+
+
+@pytest.mark.browser
+@pytest.mark.parametrize("name", ["review", "season"])
+def test_on_a_phone_nothing_is_beyond_the_edge_and_pictures_can_be_read(
+    name: str, browser: Browser, pages: dict[str, Path]
+) -> None:
+    context = browser.new_context(viewport={"width": 390, "height": 844}, offline=True)
+    page = context.new_page()
+    page.goto(pages[name].as_uri())
+    assert page.evaluate(BEYOND) == []
+    assert page.evaluate(SMALLEST_PX) > 9.0
+    for bite in page.locator(".ticks label").all()[:3]:
+        box = bite.bounding_box()
+        assert box is not None
+        assert box["height"] >= 44.0
+    context.close()
+
+
 @pytest.mark.browser
 def test_the_form_is_written_with_the_keys_of_the_printed_one(
     browser: Browser, pages: dict[str, Path], made: tuple[Review, Planned], tmp_path: Path

@@ -12,6 +12,7 @@ import shapely
 from shapely.geometry import LineString, MultiLineString, Point, shape
 
 from terrain_fuel.outputs.data.geojson import plan_to_geojson, write_geojson
+from terrain_fuel.outputs.data.rounding import rounded
 from terrain_fuel.plan import Plan
 from tests.outputs.sample_plan import sample_plan
 
@@ -92,3 +93,13 @@ def test_equal_plans_make_equal_files(tmp_path: Path) -> None:
     assert (tmp_path / "a").read_bytes() == (tmp_path / "b").read_bytes()
     first = json.loads((tmp_path / "a").read_text(encoding="utf-8"))["features"][0]
     assert 6.0 < first["geometry"]["coordinates"][0][0] < 8.0
+
+
+@pytest.mark.parametrize("decimals", [1, 3, 6, 7])
+def test_columns_are_rounded_as_python_rounds_each_number(decimals: int) -> None:
+    rng = np.random.default_rng(5)
+    plain = rng.uniform(-180.0, 180.0, 4000)
+    halves = np.round(rng.uniform(-9000.0, 9000.0, 4000), decimals + 1)  # many end in a five
+    for values in (plain, halves, np.array([0.0, -0.0, -1e-12, 0.5, 1.5, 2.5, 0.285, 1.005, 2.675])):
+        expected = [round(value, decimals) or 0.0 for value in values.tolist()]
+        assert list(map(repr, rounded(values, decimals))) == list(map(repr, expected))

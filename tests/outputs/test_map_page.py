@@ -15,12 +15,19 @@ from lxml import html
 
 from terrain_fuel.errors import OutputError
 from terrain_fuel.facts import fact
+from terrain_fuel.inputs.settings import read_day
 from terrain_fuel.luck import Advice, Chance, Luck
 from terrain_fuel.outputs.drawing.palette import DARK, LIGHT, PRINT, Inks
 from terrain_fuel.outputs.map.map_page import map_page, write_map
-from terrain_fuel.outputs.map.page_data import page_data
+from terrain_fuel.outputs.map.page_data import page_data, page_data_of_same_points
 from terrain_fuel.outputs.units import clock_text
+from terrain_fuel.pace.ridden import ride_road
+from terrain_fuel.pantry import Pantry
+from terrain_fuel.planner import plan_in_turn
+from terrain_fuel.rider import Rider
+from terrain_fuel.terrain.measure import measure_terrain
 from terrain_fuel.track import Relief
+from tests.demo import ROUTES, demo_route
 from tests.outputs.printed import check_window
 from tests.outputs.sample_plan import HOSTILE_NAMES, sample_plan
 from tests.saying import say
@@ -308,3 +315,15 @@ def test_rare_letters_come_with_their_latin_ones() -> None:
     latin = page_data(replace(sample_plan(), name="峠の茶屋 – Ostrel, Ψηλό"))["latin"]
     assert latin["峠の茶屋"].casefold() == "qianochawu"
     assert not any(run in latin for run in ("Ostrel", "Ψηλό", "–"))
+
+
+def test_the_second_plan_of_a_change_shows_as_if_it_were_drawn_anew() -> None:
+    """How good a plan is and what would help come later and change but a few of the page's words."""
+    track, relief = demo_route("rolling-60")
+    rider = Rider(carbohydrate_limit_g_per_h=40.0, ftp_w=300.0)
+    ridden = ride_road(measure_terrain(track, relief), rider, read_day(ROUTES / "race.toml"))
+    first, second = plan_in_turn(ridden, Pantry())
+    assert second.optimality != first.optimality
+    before, after = page_data(first), page_data(second)
+    assert before["care"] != after["care"]
+    assert page_data_of_same_points(before, second) == after

@@ -1,6 +1,7 @@
 """Relief behind the road against reference libraries: shading, contours, projection, the picture."""
 
 import io
+from base64 import b64decode
 from pathlib import Path
 
 import matplotlib
@@ -154,3 +155,18 @@ def test_a_relief_with_voids_is_drawn_around_them() -> None:
     light = shade(map_grid(relief))
     rows, columns = (int(0.5 * size) for size in light.shape)
     assert_array_equal(np.isnan(light[rows - 3 : rows + 3, columns - 3 : columns + 3]), True)
+
+
+def test_the_land_around_is_clear_where_the_sheet_lies_and_shaded_beside_it() -> None:
+    heights = real_heights()[:300:3, :400:4][::-1]
+    lat, lon = np.linspace(36.2, 36.5, 100), np.linspace(-84.4, -84.0, 100)
+    sheet = Relief(lat[40:60], lon[30:70], heights[40:60, 30:70], Relief(lat, lon, heights))
+    around = draw_backdrop(sheet, KILOMETRES).around
+    assert around is not None
+    assert around.frame_deg == pytest.approx((36.2, -84.4, 36.5, -84.0))
+    ink = imread(io.BytesIO(b64decode(around.image_url.partition(",")[2])))[..., 3] > 0
+    rows, columns = ink.shape
+    north, south = rows * 0.40, rows * 0.60
+    inside = ink[int(north) + 2 : int(south) - 2, int(0.3 * columns) + 2 : int(0.7 * columns) - 2]
+    assert not inside.any()
+    assert ink[:, : int(0.28 * columns)].mean() > 0.7

@@ -194,7 +194,7 @@ def test_a_halt_says_bottle_drink_and_how_much() -> None:
 
 
 RHYTHM = re.compile(r"([A-Z])×1(?:/(\d+)′| every (\d+) min)")
-WITH_BITES = re.compile(r"([A-Z])×1(?:/$| each$)")
+WITH_BITES = re.compile(r"[A-Z]×(\d+)(?:/$| each$)")
 
 
 def drunk_by_the_letter(plan: Plan, strips: list[list[Printed]]) -> float:
@@ -210,13 +210,14 @@ def drunk_by_the_letter(plan: Plan, strips: list[list[Printed]]) -> float:
             reached_s[point.label] = point.time_s
             held = [s for at_m, s in stops.items() if abs(at_m - point.distance_m) <= 50.0]
             left_s[point.label] = point.time_s + sum(held)
-    mouthfuls, began_s, every_min, with_bite = 0.0, 0.0, 0, False
+    mouthfuls, began_s, every_min, with_bite = 0.0, 0.0, 0, 0
     lines = [line for strip in strips for line in strip]
     for line in lines:
         if line.mark == "rhythm" or RHYTHM.search(line.text) or WITH_BITES.search(line.text):
             told = RHYTHM.search(line.text)
             every_min = int(told[1 + (told[2] is None) + 1]) if told else 0
-            with_bite = WITH_BITES.search(line.text) is not None
+            each = WITH_BITES.search(line.text)
+            with_bite = int(each[1]) if each else 0
         elif line.mark == "disc":
             mouthfuls += with_bite
         elif line.mark == "ring":
@@ -261,8 +262,11 @@ def eaten_by_the_letter(plan: Plan, lines: list[Printed]) -> float:
 @pytest.mark.parametrize("route", ROUTE_NAMES)
 @pytest.mark.parametrize("size", ["stem", "card"])
 def test_who_follows_it_to_the_letter_eats_and_drinks_what_the_plan_says(route: str, size: str) -> None:
-    plan = demo_plan(route)
-    pages = demo_sticker(route, size)
+    check_letter(demo_plan(route), demo_sticker(route, size), size)
+
+
+def check_letter(plan: Plan, pages: list[Any], size: str) -> None:
+    """Check that the strips, followed to the letter, eat and drink the plan."""
     strips = first_set(pages, size)
     said = re.search(r"a mouthful is about (\d+) ml", pages[0].extract_text())
     assert said is not None
@@ -273,6 +277,25 @@ def test_who_follows_it_to_the_letter_eats_and_drinks_what_the_plan_says(route: 
     eaten_g = sum(point.carbohydrate_g for point in plan.fuel_points if point.action == "eat")
     lines = [line for strip in strips for line in strip]
     assert eaten_by_the_letter(plan, lines) == pytest.approx(eaten_g, rel=0.03)
+
+
+@pytest.mark.slow
+def test_a_race_of_the_loop_fits_two_strips_too(tmp_path: Path) -> None:
+    """Two strips hold 22 rows of 16 pt or 26 of 13; a race with two feed zones needs 23 at the least.
+
+    Eleven bites, two halts with a pour each, two places for both hands, a rhythm for each of three fillings
+    and one more at the second strip's head, the turn and the finish.
+    """
+    plan = demo_plan("loop-120", day="race")
+    pages = pages_of(written(plan, tmp_path))
+    strips = first_set(pages, "stem")
+    check_lines(plan, strips)
+    assert len(strips) == 2
+    assert {line.text for strip in strips for line in strip if line.text.startswith("mix ")} == {
+        "mix F 610 · R 470",
+        "mix F 750 · R 600",
+    }  # a drink that both bottles get is said once
+    check_letter(plan, pages, "stem")
 
 
 @pytest.mark.parametrize("route", ROUTE_NAMES)

@@ -32,7 +32,9 @@ def test_the_rhythm_takes_from_each_bottle_what_the_plan_does(route: str, rows: 
         inside = [p for p in plan.fuel_points if section.start_m < p.distance_m <= section.end_m]
         if section.rhythm.bite_bottle:
             bites = sum(p.action == "eat" for p in inside)
-            told[section.rhythm.bite_bottle] = told.get(section.rhythm.bite_bottle, 0) + bites
+            told[section.rhythm.bite_bottle] = (
+                told.get(section.rhythm.bite_bottle, 0) + section.rhythm.each_bite * bites
+            )
         for extra in section.extras:
             for sign, count in extra.mouthfuls:
                 told[sign] = told.get(sign, 0) + count

@@ -100,6 +100,16 @@ def test_the_way_through_still_air_is_the_road() -> None:
     assert_allclose(found.air_m.sum(axis=0), terrain.length_m)
 
 
+def test_the_way_through_wind_is_that_of_road_and_wind_together() -> None:
+    terrain = measure_terrain(rollers(3).survey().track)
+    road = open_road(terrain, WINDY)
+    found = ride_abreast(road, riders(2), np.arange(1, road.length_m.size + 1))
+    against_m = road.length_m[:, None] + road.headwind_m_s[:, None] * found.duration_s
+    across_m = road.crosswind_m_s[:, None] * found.duration_s
+    assert_allclose(found.air_m, np.hypot(against_m, across_m))
+    assert np.ptp(road.headwind_m_s) > 2.0
+
+
 def test_nobody_is_ridden_otherwise_for_who_rides_beside() -> None:
     terrain = measure_terrain(mountain_pass(4).survey().track)
     road, everyone = open_road(terrain, WINDY), riders(13)

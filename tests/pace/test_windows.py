@@ -20,7 +20,7 @@ from tests.strangers import ROADS, World, inside_windows, plan_for
 def paced(halting_min_per_h: float = 6.6, purpose: Purpose = "training") -> Pace:
     rider = Rider(habits=Habits(halting_min_per_h=halting_min_per_h))
     terrain = exact_terrain(0.03 * np.sin(2 * np.pi * np.arange(3000) / 300.0), heading_deg=30.0)
-    return set_pace(terrain, rider, Day(purpose=purpose))
+    return set_pace(terrain, rider, Day(purpose=purpose, effort_flat=0.65, effort_climb=0.75))
 
 
 @pytest.mark.parametrize(

@@ -1,12 +1,16 @@
 """One page for all tests of a file, with one ride on its shelf."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
+from playwright.sync_api import Browser, sync_playwright
 
 from tests.demo import ROUTES
+from tests.outputs.conftest import FLAGS, chromium
+from tests.outputs.visiting import SIZES
 from tests.page.opened import DEMO, Opened, open_page
+from tests.page.story import Visitor
 
 
 @pytest.fixture(scope="module")
@@ -30,3 +34,30 @@ def ride(opened: Opened) -> str:
     status, _, said = opened.ask("/rides", "POST", route, Content_Type="application/octet-stream")
     assert status == 200, said
     return str(opened.json("/start")["rides"][0]["ride"])
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    with sync_playwright() as driver:
+        held = driver.chromium.launch(executable_path=chromium(), args=list(FLAGS))
+        yield held
+        held.close()
+
+
+@pytest.fixture
+def visit(browser: Browser, opened: Opened) -> Iterator[Callable[[str], Visitor]]:
+    contexts = []
+
+    def visiting(size: str) -> Visitor:
+        width, height = SIZES[size]
+        context = browser.new_context(
+            viewport={"width": width, "height": height}, has_touch=size == "phone", reduced_motion="reduce"
+        )
+        contexts.append(context)
+        visitor = Visitor.at(context.new_page())
+        visitor.enter(opened.address)
+        return visitor
+
+    yield visiting
+    for context in contexts:
+        context.close()

@@ -1,5 +1,6 @@
 """Who is let in and what is refused: each guard of the page, asked by somebody it is there against."""
 
+import asyncio
 import json
 import os
 import socket
@@ -8,9 +9,12 @@ import tomllib
 from pathlib import Path
 
 import pytest
+from starlette.types import Message, Receive, Scope, Send
 
 from terrain_fuel.cli.main import main
 from terrain_fuel.errors import OutputError
+from terrain_fuel.page.door import Door
+from terrain_fuel.page.guard import Guard
 from terrain_fuel.page.told import told_of
 from tests.page.opened import Opened
 
@@ -114,6 +118,36 @@ def test_two_hosts_or_none_are_no_host(opened: Opened) -> None:
     for hosts in ("", own + own, f"{own}Host: evil.example\n"):
         answer = raw(opened, f"GET /start HTTP/1.1\n{hosts}{cookie}\n")
         assert b" 200 " not in answer.splitlines()[0], hosts
+
+
+def test_of_two_hosts_the_last_is_not_believed() -> None:
+    """The server refuses them itself; the guard does so behind any other."""
+    door = Door(8000)
+    passed: list[str] = []
+    told: list[int] = []
+
+    async def app(scope: Scope, receive: Receive, send: Send) -> None:
+        passed.append(scope["path"])
+
+    async def receive() -> Message:
+        return {"type": "http.request", "body": b"", "more_body": False}
+
+    async def send(message: Message) -> None:
+        told.extend([message["status"]] if message["type"] == "http.response.start" else [])
+
+    cookie = (b"cookie", f"{door.cookie_name}={door.key}".encode())
+    good, evil = (b"host", door.host.encode()), (b"host", b"evil.example")
+    for hosts in ([good], [evil, good], [good, evil], [good, good], []):
+        scope = {
+            "type": "http",
+            "method": "GET",
+            "path": "/start",
+            "query_string": b"",
+            "headers": [*hosts, cookie],
+        }
+        asyncio.run(Guard(app, door)(scope, receive, send))
+    assert passed == ["/start"]
+    assert told == [421] * 4
 
 
 @pytest.mark.parametrize(

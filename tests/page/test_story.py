@@ -1,49 +1,21 @@
 """A rider at the kitchen table in a real browser: by mouse, by keyboard alone, by touch."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Browser, Locator, Page, sync_playwright
+from playwright.sync_api import Browser, Locator, Page
 
-from tests.outputs.conftest import FLAGS, chromium
 from tests.outputs.demo_plans import demo_plan
 from tests.outputs.visiting import SIZES
-from tests.page.opened import DEMO, Opened, open_page
+from tests.page.opened import DEMO, open_page
 from tests.page.story import Visitor
 from tests.page.test_look_back import recording_of
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
 PANELS = ("rider", "day", "kitchen", "wishes", "chances", "beside", "along", "after")
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    with sync_playwright() as driver:
-        held = driver.chromium.launch(executable_path=chromium(), args=list(FLAGS))
-        yield held
-        held.close()
-
-
-@pytest.fixture
-def visit(browser: Browser, opened: Opened) -> Iterator[Callable[[str], Visitor]]:
-    contexts = []
-
-    def visiting(size: str) -> Visitor:
-        width, height = SIZES[size]
-        context = browser.new_context(
-            viewport={"width": width, "height": height}, has_touch=size == "phone", reduced_motion="reduce"
-        )
-        contexts.append(context)
-        visitor = Visitor.at(context.new_page())
-        visitor.enter(opened.address)
-        return visitor
-
-    yield visiting
-    for context in contexts:
-        context.close()
 
 
 def test_the_story_by_mouse(tmp_path: Path, browser: Browser) -> None:

@@ -13,6 +13,7 @@ from terrain_fuel.errors import PlanFileError, SettingsError
 from terrain_fuel.inputs.after_file import read_after
 from terrain_fuel.inputs.planned import read_planned
 from terrain_fuel.inputs.recordings.read import read_recording_file
+from terrain_fuel.log.entry import entry_of
 from terrain_fuel.outputs.data.review_json import SCHEMA_PATH, review_schema_text, review_to_dict
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.pantry import Pantry
@@ -93,6 +94,25 @@ def test_late_by_a_tenth_and_from_where_on(planned: Planned, tmp_path: Path) -> 
     # a minute late after ten minutes' riding of eight metres a second
     assert review.lateness.from_m is not None
     assert 3500.0 < review.lateness.from_m < 6500.0
+
+
+def test_sweat_goes_by_the_warmth_that_the_device_measured(planned: Planned, tmp_path: Path) -> None:
+    """The plan says 18 degrees; a device that says what no day has is not believed."""
+    points = cut(by_the_plan(planned), 0, 900)
+    sweat_ml, kept_c, told = [], [], []
+    for measured_c in (18.0, 31.0, -30.0):
+        whole = np.full(points.time_s.size, measured_c)
+        path = write_recording(replace(points, temperature_c=whole), tmp_path / "ride.fit")
+        review = review_ride(read_recording_file(path), SETTINGS, planned)
+        sweat_ml.append(review.hours[0].sweat_ml)
+        kept_c.append(entry_of(review, planned.rider, planned.day, planned).temperature_c)
+        told.append([note.code for note in review.notes])
+    assert sweat_ml[1] > 1.3 * sweat_ml[0]
+    assert sweat_ml[2] == pytest.approx(sweat_ml[0])
+    assert kept_c == [18.0, 31.0, 18.0]
+    assert ["device_warmth" in codes for codes in told] == [False, True, False]
+    # a device that sums up no ascent writes 0 into its record: nothing to wonder at
+    assert not any("device_ascent" in codes for codes in told)
 
 
 def test_half_of_it(planned: Planned, tmp_path: Path) -> None:

@@ -103,6 +103,8 @@ def test_drink_keeps_a_long_gap_a_fifth_as_well() -> None:
     assert one(eating.rhythm(imagine_place(), gap(31, unfed=5))) == pytest.approx(0.2, abs=1e-3)
     assert one(eating.rhythm(imagine_place(), gap(31))) < 0.03
     assert one(eating.rhythm(imagine_place(), gap(29, unfed=5))) < 0.1  # not before the gap is long
+    # two bites missed: a fifth of a fifth
+    assert one(eating.rhythm(imagine_place(), gap(60, unfed=5))) == pytest.approx(0.04, abs=1e-3)
 
 
 def test_a_long_climb_has_the_longer_rhythm_but_no_longer_gap() -> None:
@@ -285,6 +287,15 @@ def test_a_rule_is_a_reason_only_where_it_says_something(
     assert bool(rule.speaks_for(Moment(imagine_place(clock_s=clock_h * HOUR), item, None))) == speaks  # type: ignore[attr-defined]
 
 
+@pytest.mark.parametrize(
+    ("item", "temperature_c", "speaks"), [(RAISINS, 4.9, True), (RAISINS, 5.1, False), (BAR, 4.9, False)]
+)
+def test_cold_is_a_reason_for_what_stays_soft(item: Item, temperature_c: float, speaks: bool) -> None:
+    rule = book.rule_named("soft_in_cold")
+    moment = Moment(imagine_place(temperature_c=temperature_c), item, None)
+    assert bool(rule.speaks_for(moment)) == speaks  # type: ignore[attr-defined]
+
+
 def test_the_first_and_the_last_bite_have_rules_of_their_own() -> None:
     first, last = (rule for rule in book.RULES if isinstance(rule, EdgeRule))
     assert (first.name, first.edge, last.name, last.edge) == ("first_food", "start", "last_food", "finish")
@@ -318,3 +329,12 @@ def test_costs_are_logs_of_scores_and_soft_rules_have_an_end() -> None:
     assert one(half.cost(2.0, road)) == pytest.approx(2.0 * 0.6931, abs=1e-4)
     assert one(never.cost(1.0, road)) == pytest.approx(3.912, abs=1e-3)  # -ln 0.02
     assert one(veto.cost(0.0, road)) == np.inf
+
+
+@pytest.mark.parametrize(
+    ("hours", "clock_h", "final"),
+    [(4.0, 3.01, True), (4.0, 2.99, False), (1.5, 1.01, True), (1.5, 0.99, False)],
+)
+def test_the_final_hour_of_a_short_ride_is_its_last_third(hours: float, clock_h: float, final: bool) -> None:
+    road = imagine_place(clock_s=clock_h * HOUR, elapsed_s=hours * HOUR)
+    assert order.in_final_hour(road).tolist() == [final]

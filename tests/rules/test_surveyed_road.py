@@ -11,6 +11,7 @@ from terrain_fuel.hands.score import score_hands
 from terrain_fuel.pace.model import Stop
 from terrain_fuel.pace.ride import set_pace
 from terrain_fuel.pace.stops import with_stops
+from terrain_fuel.rules.breathing import out_of_breath
 from terrain_fuel.rules.road import Road as SeenRoad
 from terrain_fuel.rules.road import survey_road
 from terrain_fuel.terrain.measure import measure_terrain
@@ -100,3 +101,24 @@ def test_breath_is_short_for_half_a_minute_after_hard_riding() -> None:
     for node in range(0, road.size, 23):
         since_s = pace.clock_s[node] - riding_hard_s[riding_hard_s <= pace.clock_s[node]].max(initial=-np.inf)
         assert road.hard[node] == (since_s <= 30.0)
+
+
+def test_a_slope_that_eases_for_a_moment_between_ramps_is_no_place_to_chew() -> None:
+    """A climb of 8 % with 40 m of 6.8 % in it, ridden at 9 km/h, then 600 m of 6.8 %."""
+    track = make_track(Road(12.0, hilliness=0.0, bends=0.0))
+    pace = set_pace(measure_terrain(track), USUAL, DAY)
+    along_m = pace.terrain.profile.distance_m
+    grade = np.where((along_m > 3000.0) & (along_m < 5000.0), 0.08, 0.0)
+    grade[(along_m > 4000.0) & (along_m < 4040.0)] = 0.068
+    grade[(along_m >= 5000.0) & (along_m < 5600.0)] = 0.068
+    terrain = replace(pace.terrain, profile=replace(pace.terrain.profile, grade=grade))
+    slow = replace(
+        pace, terrain=terrain, speed_m_s=np.full(along_m.size, 2.5), clock_s=along_m / 2.5, stops=()
+    )
+    demand = replace(estimate_demand(pace, USUAL, DAY), pace=slow)
+    seen = survey_road(demand, score_hands(pace, (), USUAL, DAY), np.zeros(along_m.size), USUAL, DAY)
+    shut = out_of_breath(seen)
+    assert shut[(along_m > 3000.0) & (along_m < 5000.0)].all()
+    # half a minute is 75 m at that speed; on level road before the foot the mouth is free
+    assert shut[(along_m >= 5000.0) & (along_m < 5070.0)].all()
+    assert not shut[(along_m > 5080.0) | (along_m < 2990.0)].any()

@@ -2,15 +2,18 @@
 
 import base64
 import hashlib
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 
-from jinja2 import Environment, StrictUndefined
+from jinja2 import Environment, FunctionLoader, StrictUndefined
 
 from terrain_fuel.outputs.drawing.palette import DARK, LIGHT, PRINT, css_variables
 from terrain_fuel.outputs.resources import shipped_text
 from terrain_fuel.outputs.words import Words
 
 ROOM = "after/page"
+
+WIDE, NARROW = 720.0, 358.0
+"""Widths that pictures are drawn at: on a desk, and on a phone with its lettering as large."""
 
 
 def render_page(
@@ -28,11 +31,20 @@ def render_page(
     """
     style = "\n".join((_inks(), shipped_text("drawing", "drawing.css"), shipped_text(ROOM, "after.css")))
     code = shipped_text(ROOM, script) if script else ""
-    page = Environment(autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True)
+    page = Environment(
+        autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True,
+        loader=FunctionLoader(lambda name: shipped_text(ROOM, name)),
+    )  # fmt: skip
     return page.from_string(shipped_text(room, template)).render(
         language=words.language.code, label=words.label, say=words.say, style=style, script=code,
         policy=_policy(style, code), **values,
     )  # fmt: skip
+
+
+def at_both_widths(draw: Callable[[float], str]) -> str:
+    """Return a picture drawn for a desk and for a phone, of which the page shows one; "" for none."""
+    wide = draw(WIDE)
+    return f'<div class="on-desk">{wide}</div><div class="on-phone">{draw(NARROW)}</div>' if wide else ""
 
 
 def _inks() -> str:

@@ -11,12 +11,12 @@ from terrain_fuel.outputs.units import clock_text
 from terrain_fuel.outputs.words import Words
 from terrain_fuel.review.model import FuelLine, PointMet, Review
 
-WIDTH, HEIGHT, TEXT = 720.0, 240.0, 13.0
+HEIGHT, TEXT = 240.0, 13.0
 MARK_ROOM = 90.0
 """What a mark of the lower axis takes with its lettering."""
 
 
-def stores_picture(review: Review, words: Words, start: datetime, width: float = WIDTH) -> str:
+def stores_picture(review: Review, words: Words, start: datetime, width: float) -> str:
     """Return stores over the clock as SVG: the curve, its spread, each bite below it; "" without stores."""
     line = review.fuel
     if line is None or line.clock_s.size < 3:
@@ -76,7 +76,7 @@ def _spoken(line: FuelLine, words: Words) -> str:
     )
 
 
-def late_picture(review: Review, words: Words, width: float = WIDTH) -> str:
+def late_picture(review: Review, words: Words, width: float) -> str:
     """Return how late each point was reached, along the road, as SVG; "" without a plan that was ridden."""
     met = [(point.distance_m, point.late_s / 60.0) for point in review.points if point.late_s is not None]
     if len(met) < 3:

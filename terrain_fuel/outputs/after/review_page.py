@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from terrain_fuel.after_keys import BOTTLE, ITEM, LINE, SCALE, SCALE_STEPS, SCALES, numbered_keys
-from terrain_fuel.outputs.after.page_frame import render_page
+from terrain_fuel.outputs.after.page_frame import at_both_widths, render_page
 from terrain_fuel.outputs.after.review_drawings import late_picture, local_start, stores_picture
 from terrain_fuel.outputs.drawing.profile import profile_shapes
 from terrain_fuel.outputs.drawing.svg import svg_text
@@ -18,7 +18,6 @@ from terrain_fuel.review.model import ClimbMet, HourMet, PointMet, Review
 from terrain_fuel.review.planned import Planned
 from terrain_fuel.rider import Rider
 
-PROFILE_WIDTH = 720.0
 WAS = ("eaten", "later", "left")
 
 
@@ -44,26 +43,37 @@ def write_review_page(review: Review, beside: Beside, path: Path) -> None:
 
 def review_page(review: Review, beside: Beside) -> str:
     """Return the page of a review."""
-    return render_page("review.html.j2", words_for(beside.rider), "review.js", review_values(review, beside))
+    words, start = words_for(beside.rider), _start(review, beside)
+    pictures = {
+        "profile": at_both_widths(lambda width: profile_picture(review, beside.rider, width)),
+        "stores": at_both_widths(lambda width: stores_picture(review, words, start, width)),
+        "late": at_both_widths(lambda width: late_picture(review, words, width)),
+    }
+    return render_page("review.html.j2", words, "review.js", {**review_values(review, beside), **pictures})
+
+
+def profile_picture(review: Review, rider: Rider, width: float) -> str:
+    """Return the ridden road's profile as SVG; "" without a road."""
+    if review.terrain is None:
+        return ""
+    drawing = profile_shapes(review.terrain, rider=rider, width=width)
+    return svg_text(drawing, words_for(rider).label("drawing.road", name=review.ride.name))
+
+
+def _start(review: Review, beside: Beside) -> datetime:
+    return local_start(review, beside.planned.day.start if beside.planned else None)
 
 
 def review_values(review: Review, beside: Beside) -> dict[str, Any]:
-    """Return all that a page shows of a review: texts, rows and drawings, and facts to be said."""
+    """Return all that a page shows of a review but its pictures: texts, rows, and facts to be said."""
     words = words_for(beside.rider)
-    start = local_start(review, beside.planned.day.start if beside.planned else None)
+    start = _start(review, beside)
     told = [fact for fact in (review.lateness.sentence if review.lateness else None,) if fact is not None]
-    profile = ""
-    if review.terrain is not None:
-        drawing = profile_shapes(review.terrain, rider=beside.rider, width=PROFILE_WIDTH)
-        profile = svg_text(drawing, words.label("drawing.road", name=review.ride.name))
     return {
         "name": beside.rider.titled(review.plan_name or review.ride.name),
         "day": f"{start:%Y-%m-%d}",
         "totals": _totals(review, words),
         "told": [*told, *(event.sentence for event in review.events), *review.notes],
-        "profile": profile,
-        "stores": stores_picture(review, words, start),
-        "late": late_picture(review, words),
         "points": [_point(point, words, start) for point in review.points if point.action != "sip"],
         "climbs": [_climb(climb, words) for climb in review.climbs],
         "halts": [

@@ -1,6 +1,6 @@
 """The season as one page: four pictures and a table of foods, readable in print and by screen readers."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import datetime
 from pathlib import Path
 
@@ -9,14 +9,16 @@ import numpy as np
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.learn.readiness import Readiness
 from terrain_fuel.learn.season import Season, predicted_share
-from terrain_fuel.outputs.after.page_frame import render_page
+from terrain_fuel.outputs.after.page_frame import at_both_widths, render_page
 from terrain_fuel.outputs.drawing.chart import Chart, steps_between
 from terrain_fuel.outputs.drawing.shapes import Drawing, Shape, Strokes
 from terrain_fuel.outputs.drawing.svg import svg_text
 from terrain_fuel.outputs.words import Words
 from terrain_fuel.outputs.writing import write_text
 
-WIDTH, HEIGHT, TEXT = 720.0, 220.0, 13.0
+HEIGHT, TEXT = 220.0, 13.0
+MARK_ROOM = 85.0
+"""What a mark of the foot takes with its lettering."""
 RADIUS = 4.5
 DAY_S = 86_400.0
 
@@ -34,15 +36,13 @@ def write_season_page(season: Season, words: Words, path: Path) -> None:
 
 def season_page(season: Season, words: Words) -> str:
     """Return the page of a season."""
-    pictures = [
-        (key, picture)
-        for key, picture in (
-            ("intake", _intake(season, words)),
-            ("sweat", _sweat(season, words)),
-            ("time", _times(season, words)),
-        )
-        if picture
-    ]
+    draw: dict[str, Callable[[float], str]] = {
+        "intake": lambda width: _intake(season, words, width),
+        "sweat": lambda width: _sweat(season, words, width),
+        "time": lambda width: _times(season, words, width),
+    }
+    drawn = {key: at_both_widths(each) for key, each in draw.items()}
+    pictures = [(key, picture) for key, picture in drawn.items() if picture]
     values = {
         "season": season,
         "days": _days(season),
@@ -59,28 +59,28 @@ def _days(season: Season) -> str:
     return f"{season.first:%Y-%m-%d} – {season.last:%Y-%m-%d}"
 
 
-def _dated(moments: Sequence[datetime]) -> tuple[FloatArray, list[tuple[float, str]]]:
+def _dated(moments: Sequence[datetime], most: int) -> tuple[FloatArray, list[tuple[float, str]]]:
     """Return the days since the first, and the marks of the axis: a date every so often."""
     days = np.array([(each - moments[0]).total_seconds() / DAY_S for each in moments])
-    whole = np.unique(np.linspace(0, len(moments) - 1, min(len(moments), 6)).round().astype(int))
+    whole = np.unique(np.linspace(0, len(moments) - 1, min(len(moments), most)).round().astype(int))
     return days, [(float(days[i]), f"{moments[i]:%m-%d}") for i in whole.tolist()]
 
 
 def _over_time(
-    moments: Sequence[datetime], low: float, high: float
+    moments: Sequence[datetime], low: float, high: float, width: float
 ) -> tuple[Chart, FloatArray, list[tuple[float, str]]]:
-    days, marks = _dated(moments)
+    days, marks = _dated(moments, _most_marks(width))
     last = max(float(days[-1]), 1.0)
-    return Chart(WIDTH, HEIGHT, TEXT, -0.03 * last, 1.03 * last, low, high), days, marks
+    return Chart(width, HEIGHT, TEXT, -0.03 * last, 1.03 * last, low, high), days, marks
 
 
-def _intake(season: Season, words: Words) -> str:
+def _intake(season: Season, words: Words, width: float) -> str:
     if not season.intake:
         return ""
     eaten = np.array([each.eaten_g_per_h for each in season.intake])
     wanted = np.array([each.wanted_g_per_h for each in season.intake])
     top = 1.15 * float(max(eaten.max(), wanted.max(), 1.0))
-    chart, days, marks = _over_time([each.start for each in season.intake], 0.0, top)
+    chart, days, marks = _over_time([each.start for each in season.intake], 0.0, top, width)
     gaps = tuple(
         line
         for day, one, other in zip(days, eaten, wanted, strict=True)
@@ -98,21 +98,21 @@ def _intake(season: Season, words: Words) -> str:
         eaten=float(eaten.mean()),
         wanted=float(wanted.mean()),
     )
-    return _svg(shapes, spoken)
+    return _svg(shapes, width, spoken)
 
 
-def _sweat(season: Season, words: Words) -> str:
+def _sweat(season: Season, words: Words, width: float) -> str:
     if not season.weighed:
         return ""
     warmth, rate = (np.array(column, dtype=np.float64) for column in zip(*season.weighed, strict=True))
     low, high = float(warmth.min()) - 2.0, float(warmth.max()) + 2.0
     band = season.sweat
     top = 1.15 * max(float(rate.max()), float(band.high_ml_per_h.max()) if band is not None else 0.0)
-    chart = Chart(WIDTH, HEIGHT, TEXT, low, high, 0.0, top)
+    chart = Chart(width, HEIGHT, TEXT, low, high, 0.0, top)
     shapes: list[Shape] = []
     if band is not None:
         shapes.append(chart.band("band", band.temperature_c, band.low_ml_per_h, band.high_ml_per_h))
-    marks = [(at, words.number(at, "g")) for at in steps_between(low, high, 8)]
+    marks = [(at, words.number(at, "g")) for at in steps_between(low, high, _most_marks(width))]
     shapes += chart.axes(words.label("season.sweat.upward"), marks)
     if band is not None:
         shapes.append(Strokes("curve", (chart.line(band.temperature_c, band.rate_ml_per_h),)))
@@ -121,27 +121,31 @@ def _sweat(season: Season, words: Words) -> str:
         "season.sweat.spoken", rides=len(season.weighed), least=float(rate.min()), most=float(rate.max()),
         low_c=float(warmth.min()), high_c=float(warmth.max()),
     )  # fmt: skip
-    return _svg(shapes, spoken)
+    return _svg(shapes, width, spoken)
 
 
-def _times(season: Season, words: Words) -> str:
+def _times(season: Season, words: Words, width: float) -> str:
     share = predicted_share(season.times)
     if share is None:
         return ""
     off = np.array([100.0 * (each.ratio - 1.0) for each in season.times])
     reach = 1.2 * max(float(np.abs(off).max()), 2.0)
-    chart, days, marks = _over_time([each.start for each in season.times], -reach, reach)
+    chart, days, marks = _over_time([each.start for each in season.times], -reach, reach, width)
     ends = np.array([chart.from_x, chart.to_x])
     shapes: list[Shape] = [
         *chart.axes(words.label("season.time.upward"), marks),
         Strokes("wanted", (chart.line(ends, np.zeros(2)),)),
         *chart.dots("ride", days, off, RADIUS),
     ]
-    return _svg(shapes, words.label("season.time.spoken", rides=len(season.times), share=share))
+    return _svg(shapes, width, words.label("season.time.spoken", rides=len(season.times), share=share))
 
 
-def _svg(shapes: list[Shape], spoken: str) -> str:
-    return svg_text(Drawing(WIDTH, HEIGHT, tuple(shapes)), spoken)
+def _most_marks(width: float) -> int:
+    return int(width / MARK_ROOM)
+
+
+def _svg(shapes: list[Shape], width: float, spoken: str) -> str:
+    return svg_text(Drawing(width, HEIGHT, tuple(shapes)), spoken)
 
 
 def _product(each: Readiness, words: Words) -> dict[str, str]:

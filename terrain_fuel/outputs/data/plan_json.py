@@ -1,9 +1,8 @@
 """The plan as plan.json, with the schema it keeps to."""
 
-import json
 from dataclasses import fields
 from pathlib import Path
-from typing import Any
+from typing import Any, get_args
 
 from terrain_fuel.day import Day
 from terrain_fuel.flags.daylight import Daylight
@@ -11,7 +10,7 @@ from terrain_fuel.flags.descents import is_technical
 from terrain_fuel.flags.model import Caution
 from terrain_fuel.luck import Luck
 from terrain_fuel.outputs.data.mapped_json import mapped_schema, mapped_to_plain
-from terrain_fuel.outputs.data.plain import Schema, object_schema, schema_of, to_plain
+from terrain_fuel.outputs.data.plain import Schema, json_text, object_schema, schema_of, to_plain
 from terrain_fuel.outputs.data.road_line import road_line
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.outputs.writing import write_text
@@ -33,7 +32,7 @@ from terrain_fuel.plan import (
 from terrain_fuel.plan_format import FORMAT, VERSION
 from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.model import Corner, Stretch
-from terrain_fuel.track import LeftOut
+from terrain_fuel.track import LeftOut, WaypointKind
 
 RENAMES = {"container": "from", "lat_deg": "lat", "lon_deg": "lon"}
 TIMELINE_RENAMES = {"effort": "heart_or_effort"}
@@ -107,10 +106,13 @@ def plan_schema() -> Schema:
         "left_out": _list_of(schema_of(LeftOut)),
     }
     numbers = _list_of(number)
-    # plans written before there was one have no line
+    # plans written before there were any have no line and no waypoints
     line = object_schema(dict.fromkeys(("distance_m", "lat", "lon"), numbers))
     road = object_schema(route)
-    road["properties"] |= {"line": line}
+    place = object_schema(
+        {"distance_m": number, "name": text, "kind": {"enum": list(get_args(WaypointKind))}}
+    )
+    road["properties"] |= {"line": line, "waypoints": _list_of(place)}
     stretch = schema_of(Stretch)["properties"] | {
         "technical": {"type": "boolean"},
         "start_s": number,
@@ -151,7 +153,7 @@ def plan_schema() -> Schema:
 
 def plan_text(plan: Plan) -> str:
     """Return the text of plan.json."""
-    return json.dumps(plan_to_dict(plan), indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+    return json_text(plan_to_dict(plan)) + "\n"
 
 
 def write_plan_json(plan: Plan, path: Path) -> None:
@@ -181,6 +183,10 @@ def _route(plan: Plan) -> dict[str, Any]:
         "elevation_interpolated_m": to_plain(track.interpolated_m),
         "left_out": [to_plain(piece) for piece in track.left_out],
         "line": road_line(track),
+        "waypoints": [
+            {"distance_m": to_plain(place.distance_m), "name": place.name, "kind": place.kind}
+            for place in track.waypoints
+        ],
     }
 
 

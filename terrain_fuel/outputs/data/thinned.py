@@ -49,5 +49,6 @@ def needed_points(x_m: FloatArray, y_m: FloatArray, within_m: float) -> NDArray[
     """Return the indices of the points without which a line would stray further (Douglas and Peucker)."""
     number = np.arange(x_m.size, dtype=np.float64)
     line = shapely.linestrings(np.column_stack((x_m, y_m, number)))
-    kept = shapely.get_coordinates(shapely.simplify(line, within_m), include_z=True)[:, 2]
+    thin = shapely.simplify(line, within_m, preserve_topology=False)  # a road may cross itself
+    kept = shapely.get_coordinates(thin, include_z=True)[:, 2]
     return np.rint(kept).astype(np.intp)

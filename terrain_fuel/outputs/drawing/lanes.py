@@ -1,7 +1,6 @@
 """Room for numbered marks along an axis: in lanes, none over another, near their places."""
 
 import numpy as np
-from scipy.optimize import isotonic_regression
 
 from terrain_fuel.frozen import FloatArray
 
@@ -38,5 +37,19 @@ def spread(at: FloatArray, pitch: float, low: float, high: float) -> FloatArray:
     if at.size == 0:
         return at
     steps = pitch * np.arange(at.size)
-    level = isotonic_regression(at - steps).x
-    return np.asarray(np.clip(level, low, max(low, high - steps[-1])) + steps)
+    return np.asarray(np.clip(_rising(at - steps), low, max(low, high - steps[-1])) + steps)
+
+
+def _rising(values: FloatArray) -> FloatArray:
+    """Return the nearest places that never fall: neighbours that do, share their mean.
+
+    The way is to pool adjacent violators. SciPy's takes longer to load than all marks of a plan to place.
+    """
+    pools: list[tuple[float, int]] = []
+    for value in values.tolist():
+        total, count = value, 1
+        while pools and pools[-1][0] * count >= total * pools[-1][1]:
+            before, held = pools.pop()
+            total, count = before + total, held + count
+        pools.append((total, count))
+    return np.concatenate([np.full(count, total / count) for total, count in pools])

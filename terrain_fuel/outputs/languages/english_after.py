@@ -11,6 +11,8 @@ SENTENCES: dict[str, str] = {
     " {count:is|are} left out.",
     "device_ascent": "Your device says {device_m:height} climbed, this review {ascent_m:height}: both sum up the same"
     " heights; a device leaves out small rises by a rule of its own that its file does not tell.",
+    "device_warmth": "Your device measured {measured_c:.0f} degrees C, the plan reckoned with {planned_c:.0f}: sweat and"
+    " times here go by what was measured. In strong sun a device reads a few degrees too much.",
     "two_devices": "What only {source} recorded is taken from there.",
     "two_parts": "{source} goes on where the first file ends; nothing was recorded between them.",
     # where the ride left the planned road
@@ -129,6 +131,7 @@ LABELS: dict[str, str] = {
     "review.kind.eat": "bite",
     "review.kind.refill": "refill",
     "review.was.asked": "Bite {label}",
+    "review.was.filled": "filled",
     "review.was.eaten": "eaten",
     "review.was.later": "later",
     "review.was.left": "left",
@@ -163,7 +166,7 @@ LABELS: dict[str, str] = {
     "review.form.note": "Tick the bites above, fill in what you know and save it as after.toml; then give it with --after. The keys are those of the printed form. Nothing leaves this page by itself.",
     "review.form.file": "after.toml",
     "review.form.save": "Save after.toml",
-    "review.care": "Mind",
+    "review.care": "Worth knowing",
     "after.ride": "{distance_m:length} ridden, {ascent} climbed; {saddle} in the saddle, {in_all} in all",
     "after.asked": "still to be said ({form_key}): {question}",
     "after.written": "written to {folder}: {names:list}",

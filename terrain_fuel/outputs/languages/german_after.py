@@ -11,6 +11,8 @@ SENTENCES: dict[str, str] = {
     " {count:bleibt|bleiben} weg.",
     "device_ascent": "Dein Gerät nennt {device_m:height} Anstieg, diese Rückschau {ascent_m:height}: beide zählen"
     " dieselben Höhen zusammen; ein Gerät lässt kleine Anstiege nach einer eigenen Regel aus, die seine Datei nicht nennt.",
+    "device_warmth": "Dein Gerät hat {measured_c:.0f} °C gemessen, der Plan rechnete mit {planned_c:.0f} °C: Schweiß und"
+    " Zeiten folgen hier der Messung. In starker Sonne liest ein Gerät einige Grad zu viel ab.",
     "two_devices": "Was nur {source} aufzeichnete, stammt von dort.",
     "two_parts": "{source} setzt fort, wo die erste Datei endet; dazwischen wurde nichts aufgezeichnet.",
     # where the ride left the planned road
@@ -133,6 +135,7 @@ LABELS: dict[str, str] = {
     "review.kind.eat": "Bissen",
     "review.kind.refill": "Nachfüllen",
     "review.was.asked": "Bissen {label}",
+    "review.was.filled": "gefüllt",
     "review.was.eaten": "gegessen",
     "review.was.later": "später",
     "review.was.left": "übrig",
@@ -167,7 +170,7 @@ LABELS: dict[str, str] = {
     "review.form.note": "Bissen oben ankreuzen, eintragen, was du weißt, als after.toml sichern; dann mit --after angeben. Die Schlüssel sind die des gedruckten Bogens. Von selbst verlässt nichts diese Seite.",
     "review.form.file": "after.toml",
     "review.form.save": "after.toml sichern",
-    "review.care": "Achtung",
+    "review.care": "Zu beachten",
     "after.ride": "{distance_m:length} gefahren, {ascent} geklettert; {saddle} im Sattel, {in_all} insgesamt",
     "after.asked": "noch zu sagen ({form_key}): {question}",
     "after.written": "geschrieben nach {folder}: {names:list}",

@@ -1,5 +1,6 @@
 """What lies behind the road on the map: a shaded picture, contours and slope strokes, or nothing."""
 
+import math
 from base64 import b64encode
 from dataclasses import dataclass
 from functools import lru_cache
@@ -11,6 +12,7 @@ from terrain_fuel.frozen import FloatArray
 from terrain_fuel.outputs.drawing.profile_frame import nice_step
 from terrain_fuel.outputs.drawing.svg import path_data
 from terrain_fuel.outputs.map.contours import contour_lines
+from terrain_fuel.outputs.map.mercator import mercator_y
 from terrain_fuel.outputs.map.png import shading_png
 from terrain_fuel.outputs.map.relief import MapGrid, map_grid, shade
 from terrain_fuel.outputs.map.slope_strokes import slope_strokes
@@ -31,7 +33,8 @@ class Backdrop:
     """A picture and lines that share one frame.
 
     ``south_deg`` … ``east_deg`` bound both; the paths count in cells of a grid of ``columns`` by
-    ``rows``. ``contour_step`` is between neighbouring contours, in the rider's units of height.
+    ``rows``. ``contour_step`` is between neighbouring contours, in the rider's units of height. ``around``
+    is the land that the sheet lies in, where it is known.
     """
 
     image_url: str
@@ -45,6 +48,15 @@ class Backdrop:
     index_contours: str
     strokes: str
     contour_step: int
+    around: "Shading | None" = None
+
+
+@dataclass(frozen=True, slots=True)
+class Shading:
+    """A picture of shading and its south, west, north and east [degrees]."""
+
+    image_url: str
+    frame_deg: tuple[float, float, float, float]
 
 
 @lru_cache(maxsize=2)
@@ -60,12 +72,33 @@ def draw_backdrop(relief: Relief, units: Units) -> Backdrop:
     )
     plain, index = _contours(grid, step, units)
     strokes = slope_strokes(grid, (*plain, *index), step * units.height_m)
-    picture = b64encode(shading_png(shade(grid))).decode("ascii")
     return Backdrop(
-        f"data:image/png;base64,{picture}", columns, rows,
+        _picture(shade(grid)), columns, rows,
         grid.south_deg, grid.north_deg, grid.west_deg, grid.east_deg,
         _path(plain), _path(index), path_data(strokes), step,
+        None if relief.around is None else _around(map_grid(relief.around), grid),
     )  # fmt: skip
+
+
+def _picture(light: FloatArray) -> str:
+    """Return shading as an address that holds the picture."""
+    return f"data:image/png;base64,{b64encode(shading_png(light)).decode('ascii')}"
+
+
+def _around(land: MapGrid, sheet: MapGrid) -> Shading:
+    """Return the shading of the land around a sheet, clear where the sheet lies."""
+    light = np.array(shade(land))
+    rows, columns = light.shape
+    north, south = mercator_y(np.array([land.north_deg, land.south_deg]))
+    top, foot = (
+        (north - mercator_y(np.array([sheet.north_deg, sheet.south_deg]))) / (north - south) * (rows - 1)
+    )
+    left, right = (
+        (each - land.west_deg) / (land.east_deg - land.west_deg) * (columns - 1)
+        for each in (sheet.west_deg, sheet.east_deg)
+    )
+    light[math.ceil(top) : math.floor(foot) + 1, math.ceil(left) : math.floor(right) + 1] = np.nan
+    return Shading(_picture(light), (land.south_deg, land.west_deg, land.north_deg, land.east_deg))
 
 
 def _contours(
@@ -83,7 +116,8 @@ def _contours(
 
 
 def _simplified(line: FloatArray) -> FloatArray:
-    return np.asarray(shapely.get_coordinates(shapely.simplify(shapely.linestrings(line), SIMPLIFY_CELLS)))
+    thin = shapely.simplify(shapely.linestrings(line), SIMPLIFY_CELLS, preserve_topology=False)
+    return np.asarray(shapely.get_coordinates(thin))
 
 
 def _path(lines: tuple[FloatArray, ...]) -> str:

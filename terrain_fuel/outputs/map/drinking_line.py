@@ -26,7 +26,7 @@ def _rhythm(words: Words, section: Section) -> str:
     rhythm = section.rhythm
     parts = (("clock", rhythm.bottle), ("bite", rhythm.bite_bottle))
     return "; ".join(
-        words.label(f"rhythm.{part}.long", bottle=sign, every_min=rhythm.every_min)
+        words.label(f"rhythm.{part}.long", bottle=sign, every_min=rhythm.every_min, count=rhythm.each_bite)
         for part, sign in parts
         if sign
     )

@@ -74,14 +74,36 @@ def page_data(plan: Plan) -> dict[str, Any]:
         "care": care(plan),
         "trust": trust(plan),
         "broken": broken(plan),
-        "violations": [words.say(violation.sentence) for violation in plan.violations],
+        "violations": _violated(plan),
         "contours": words.label("page.key.contours", step=backdrop.contour_step, unit=units.height)
         if backdrop
         else "",
         "relief": relief_lines(backdrop) if backdrop else None,
         "profiles": profiles(plan, words),
     }
-    return data | {"latin": rare_runs([data["name"], data["names"], data["entries"], data["care"]])}
+    return data | {"latin": _latin(data)}
+
+
+def page_data_of_same_points(data: dict[str, Any], plan: Plan) -> dict[str, Any]:
+    """Return a plan's data from those of one that differs only in how good it is and what would help.
+
+    Parameters
+    ----------
+    data : of the other plan, as `page_data` returns it, whole or not
+    plan : with the same points; its optimality, warnings and violations may be others
+    """
+    said = {"totals": totals(plan), "care": care(plan), "broken": broken(plan), "violations": _violated(plan)}
+    again = data | said
+    return again | {"latin": _latin(again)}
+
+
+def _violated(plan: Plan) -> list[str]:
+    words = words_for(plan.rider)
+    return [words.say(violation.sentence) for violation in plan.violations]
+
+
+def _latin(data: dict[str, Any]) -> Any:
+    return rare_runs([data["name"], data["names"], data["entries"], data["care"]])
 
 
 def relief_lines(backdrop: Backdrop) -> dict[str, Any]:
@@ -93,6 +115,8 @@ def relief_lines(backdrop: Backdrop) -> dict[str, Any]:
         "strokes": backdrop.strokes,
         "contours": backdrop.contours,
         "indexContours": backdrop.index_contours,
+        "around": backdrop.around
+        and {"image": backdrop.around.image_url, "frame": backdrop.around.frame_deg},
     }
 
 

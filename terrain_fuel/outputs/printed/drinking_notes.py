@@ -18,7 +18,13 @@ def drinking_notes(plan: Plan, words: Words, *, stands: str = "head") -> tuple[s
     names = {sign: name for name, sign in signs.items()}
     rhythm = next((each.rhythm for each in drinking.sections if each.rhythm != Rhythm()), Rhythm())
     parts = [
-        words.label(f"sticker.key.{part}", signs=text, container=names[sign], every_min=rhythm.every_min)
+        words.label(
+            f"sticker.key.{part}",
+            signs=text,
+            container=names[sign],
+            every_min=rhythm.every_min,
+            count=rhythm.each_bite,
+        )
         for part, sign, text in rhythm_signs(words, rhythm)
     ]
     used = {point.container for point in plan.fuel_points if point.action != "eat"}

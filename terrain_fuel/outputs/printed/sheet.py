@@ -14,8 +14,8 @@ from terrain_fuel.outputs.printed.sheet_ride import draw_ride
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import Plan
 
-SCALES = (1.3, 1.2, 1.1)
-"""What is read while packing is as large as one side of paper allows."""
+SCALES = (1.3, 1.2, 1.1, 1.0, 0.9)
+"""What is read while packing is as large as one side of paper allows; small only where that spares a side."""
 
 
 def write_sheet(plan: Plan, path: Path, *, paper: str = "A4", sticker_upward: bool = True) -> None:
@@ -57,6 +57,6 @@ def write_sheet(plan: Plan, path: Path, *, paper: str = "A4", sticker_upward: bo
 
 
 def _largest_scale(draw: Callable[[Page, Plan, float], int], plan: Plan, paper: str) -> float:
-    """Return how far a sheet's type may be enlarged until it needs a second side."""
+    """Return how large a sheet's type may be on one side; as usual where it needs a second anyway."""
     scales = (scale for scale in SCALES if draw(Page("", paper, words_for(plan.rider)), plan, scale) == 1)
     return next(scales, 1.0)

@@ -5,7 +5,6 @@ from terrain_fuel.outputs.printed.paper import MM, Page
 from terrain_fuel.outputs.printed.sayings import saying_of
 from terrain_fuel.outputs.printed.sheet_carry import draw_carrying
 from terrain_fuel.outputs.printed.sheet_frame import Sheet
-from terrain_fuel.outputs.printed.side import LEADING
 from terrain_fuel.outputs.units import clock_text, duration_text
 from terrain_fuel.outputs.words import Words, words_for
 from terrain_fuel.pantry import Container
@@ -113,19 +112,22 @@ def _draw_container(sheet: Sheet, plan: Plan, container: Container) -> None:
     if not fills and not packed:
         return
     name = container.name[:1].upper() + container.name[1:]
-    lines = len(fills) + len(packed) + 0.8 * sum(entry.portions_reserve > 0 for entry in packed)
     words = sheet.words
     title = words.label("sheet.morning.standing", name=name) if container.reach == "stopped" else name
-    sheet.head(title, keep_with=lines * (sheet.body_pt * LEADING + 3.5))
+    ticks = []
     for fill in fills:
         powder = f"{fill.powder_g:.0f} g + " if fill.powder_g else ""
-        sheet.tick(saying_of(plan.pantry, words, fill.item), f"{powder}{round(fill.fluid_ml, -1):.0f} ml")
+        said = saying_of(plan.pantry, words, fill.item)
+        ticks.append((said, f"{powder}{round(fill.fluid_ml, -1):.0f} ml", ""))
     for entry in packed:
         kept = ""
         if entry.portions_reserve:
             key = "sheet.morning.part_kept" if entry.portions_planned else "sheet.morning.kept"
             kept = words.label(key, bites=entry.portions_reserve)
-        sheet.tick(saying_of(plan.pantry, words, entry.item), _amount(entry, words), kept)
+        ticks.append((saying_of(plan.pantry, words, entry.item), _amount(entry, words), kept))
+    sheet.head(title, keep_with=sum(sheet.tick_height(*tick) for tick in ticks))
+    for tick in ticks:
+        sheet.tick(*tick)
 
 
 def _amount(entry: Packed, words: Words) -> str:

@@ -116,11 +116,8 @@ class Side(ABC):
     def tick(self, text: str, amount: str = "", detail: str = "") -> None:
         """Draw a line with a box to tick; ``amount`` stands at the right, ``detail`` below in small type."""
         indent = self.box + 2.2 * MM
-        amount_width = text_width(drawable(amount), self.body_pt, STRONG) + 6.0 if amount else 0.0
-        lines = wrap_text(text, self.width - indent - amount_width, self.body_pt)
-        small = wrap_text(detail, self.width - indent, self.small_pt) if detail else []
-        height = len(lines) * self.body_pt * LEADING + len(small) * self.small_pt * LEADING + 3.5
-        self.need(height)
+        self.need(self.tick_height(text, amount, detail))
+        lines, small = self._tick_lines(text, amount, detail)
         self.skip(self.body_pt * LEADING)
         self.tick_box(self.y)
         if amount:
@@ -129,6 +126,17 @@ class Side(ABC):
         self.skip(self.small_pt * LEADING if small else 0.0)
         self._put_lines(small, indent, self.small_pt)
         self.skip(3.5)
+
+    def tick_height(self, text: str, amount: str = "", detail: str = "") -> float:
+        """Return the height that a line with a box takes."""
+        lines, small = self._tick_lines(text, amount, detail)
+        return (len(lines) * self.body_pt + len(small) * self.small_pt) * LEADING + 3.5
+
+    def _tick_lines(self, text: str, amount: str, detail: str) -> tuple[list[str], list[str]]:
+        room = self.width - self.box - 2.2 * MM
+        amount_width = text_width(drawable(amount), self.body_pt, STRONG) + 6.0 if amount else 0.0
+        small = wrap_text(detail, room, self.small_pt) if detail else []
+        return wrap_text(text, room - amount_width, self.body_pt), small
 
     def tick_box(self, baseline: float) -> None:
         """Draw a box to tick beside a line of text."""

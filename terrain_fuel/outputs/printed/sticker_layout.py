@@ -21,7 +21,7 @@ from terrain_fuel.outputs.printed.sticker_lines import (
     sticker_lines,
 )
 from terrain_fuel.outputs.printed.sticker_size import StripSize
-from terrain_fuel.outputs.printed.sticker_split import Block, split_blocks
+from terrain_fuel.outputs.printed.sticker_split import Block, repeated_rhythm, split_blocks
 from terrain_fuel.outputs.rows import hands_on_spans
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import Plan
@@ -256,11 +256,9 @@ def _laid(plan: Plan, size: StripSize, row_pt: float, drink_rows: str) -> Laid:
 
 
 def _head(blocks: Sequence[Block], first: Block) -> list[Cue]:
-    """Return the rhythm that a strip repeats at its head, if it does not begin with one."""
-    if first.cue.kind == "rhythm":
-        return []
-    before = [block.cue for block in blocks[: blocks.index(first)] if block.cue.kind == "rhythm"]
-    return [replace(before[-1], row=replace(first.cue.row, points=()))] if before else []
+    """Return the rhythm that a strip repeats at its head, if it does."""
+    rhythm = repeated_rhythm(blocks, blocks.index(first))
+    return [replace(rhythm, row=replace(first.cue.row, points=()))] if rhythm else []
 
 
 def _turn(plan: Plan, last: StickerLine, following: int) -> StickerLine:

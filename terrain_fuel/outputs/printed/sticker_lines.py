@@ -202,9 +202,10 @@ def _halt_lines(plan: Plan, cue: Cue, line: StickerLine, room: Room) -> list[Sti
     )
     lines = [replace(line, text=place, clipped=clipped)]
     pours = _pours(plan, cue)
-    together = " · ".join(pour[0] for pour in pours)
-    for pour in [[together]] if room.least(together) <= room.limit_of("pour") else pours:
-        text, clipped = _fitted(pour, room, "pour")
+    limit = room.limit_of("pour")
+    in_one = next((text for text in _together(pours) if room.least(text) <= limit), None)
+    for wordings in [pour.wordings for pour in pours] if in_one is None else [[in_one]]:
+        text, clipped = _fitted(wordings, room, "pour")
         lines.append(
             replace(
                 line, kind="pour", text=text, clipped=clipped, distance_text="", label="", numbers=(),
@@ -230,7 +231,7 @@ def _wordings(plan: Plan, cue: Cue, shorts: Mapping[str, str]) -> Iterator[str]:
     elif cue.kind == "sip" and cue.extra is not None:
         yield cue.extra.text + behind
     elif cue.kind == "refill":
-        fullest = " · ".join(next(iter(pour)) for pour in _pours(plan, cue))
+        fullest = next(_together(_pours(plan, cue)))
         yield from (f"{place}{behind}: {fullest}" for place in _halt_places(plan, cue))
     elif cue.kind == "hands_on":
         yield row.length_text
@@ -255,7 +256,13 @@ def rhythm_signs(words: Words, rhythm: Rhythm, form: str = "signs") -> list[tupl
     """Return the parts of a rhythm, "clock" and "bite": which, from which bottle, and how it is told."""
     parts = (("clock", rhythm.bottle), ("bite", rhythm.bite_bottle))
     return [
-        (part, sign, words.label(f"rhythm.{part}.{form}", bottle=sign, every_min=rhythm.every_min))
+        (
+            part,
+            sign,
+            words.label(
+                f"rhythm.{part}.{form}", bottle=sign, every_min=rhythm.every_min, count=rhythm.each_bite
+            ),
+        )
         for part, sign in parts
         if sign
     ]
@@ -268,18 +275,44 @@ def _halt_places(plan: Plan, cue: Cue) -> list[str]:
     return list(dict.fromkeys(place_wordings(name, signed=False)))
 
 
-def _pours(plan: Plan, cue: Cue) -> list[list[str]]:
-    """Return what could be said of each bottle filled at a halt: "F water 600", "F 600"."""
+@dataclass(frozen=True, slots=True)
+class _Pour:
+    """What goes into one bottle at a halt: its sign, the drink's name, and how many ml."""
+
+    sign: str
+    drink: str
+    ml: str
+
+    @property
+    def wordings(self) -> list[str]:
+        """What could be said of it: "F water 600", "F 600"."""
+        short = fit_text(self.drink, 5)
+        return [
+            f"{self.sign} {self.drink} {self.ml}",
+            f"{self.sign} {short} {self.ml}",
+            f"{self.sign} {self.ml}",
+        ]
+
+
+def _together(pours: Sequence[_Pour]) -> Iterator[str]:
+    """Yield how a halt's bottles are told on one line; a drink for all is said once: "mix F 610 · R 470"."""
+    yield " · ".join(pour.wordings[0] for pour in pours)
+    if len({pour.drink for pour in pours}) == 1:
+        amounts = [f"{pour.sign} {pour.ml}" for pour in pours]
+        for drink in dict.fromkeys((pours[0].drink, fit_text(pours[0].drink, 5))):
+            yield f"{drink} {' · '.join(amounts)}"
+            yield f"{drink} {' '.join(amounts)}"
+
+
+def _pours(plan: Plan, cue: Cue) -> list[_Pour]:
+    """Return what goes into each bottle filled at a halt."""
     signs = bottle_signs(bottle.name for bottle in plan.pantry.bottles)
     own, words = own_names(plan.pantry), words_for(plan.rider)
     sayings = item_sayings(plan.pantry, words)
     pours = []
     for point in cue.row.points:
         drink = own.get(point.item) or sayings.get(point.item) or sayable(point.item, words.label("item"))
-        sign, amount = signs[point.container], f"{round(point.fluid_ml, -1):.0f}"
-        pours.append(
-            [f"{sign} {drink} {amount}", f"{sign} {fit_text(drink, 5)} {amount}", f"{sign} {amount}"]
-        )
+        pours.append(_Pour(signs[point.container], drink, f"{round(point.fluid_ml, -1):.0f}"))
     return pours
 
 

@@ -11,6 +11,10 @@ STRIP_COST, CUT_COST, HANDS_COST = 100.0, 8.0, 50.0
 """What a strip more costs, a cut away from a halt, and one where hands go on the bars."""
 
 
+AT_ONCE_M = 1500.0
+"""A rhythm that holds no farther than this is not worth a line."""
+
+
 @dataclass(frozen=True, slots=True)
 class Block:
     """A cue and the lines that it takes on a strip."""
@@ -30,12 +34,9 @@ def split_blocks(blocks: Sequence[Block], rows: int) -> list[list[Block]]:
     rows : lines that a strip holds
     """
     count = len(blocks)
-    rhythms = [False] * (count + 1)
-    for index, block in enumerate(blocks):
-        rhythms[index + 1] = rhythms[index] or block.cue.kind == "rhythm"
     best: list[tuple[float, int]] = [(math.inf, count)] * count + [(0.0, count)]
     for first in range(count - 1, -1, -1):
-        used = int(rhythms[first] and blocks[first].cue.kind != "rhythm")
+        used = int(repeated_rhythm(blocks, first) is not None)
         for last in range(first + 1, count + 1):
             used += len(blocks[last - 1].lines)
             full = used + (last < count)
@@ -50,6 +51,20 @@ def split_blocks(blocks: Sequence[Block], rows: int) -> list[list[Block]]:
         parts.append(list(blocks[first:last]))
         first = last
     return parts
+
+
+def repeated_rhythm(blocks: Sequence[Block], first: int) -> Cue | None:
+    """Return the rhythm that a strip repeats at its head; None where it, or the road, begins with another.
+
+    A halt close behind the last line of the strip before is such a place if the rhythm changes there.
+    """
+    at_once = blocks[first].cue
+    if at_once.kind == "refill" and 0 < first < len(blocks) - 1:
+        near = at_once.distance_m - blocks[first - 1].cue.distance_m <= AT_ONCE_M
+        at_once = blocks[first + 1].cue if near else at_once
+    if at_once.kind == "rhythm":
+        return None
+    return next((block.cue for block in reversed(blocks[:first]) if block.cue.kind == "rhythm"), None)
 
 
 def _cut_cost(blocks: Sequence[Block], at: int) -> float:

@@ -1,14 +1,14 @@
 // Looking back: the recording of the ride dropped, bite by bite what became of it, and what the rides say by now.
 import { followed, onNews, ride } from "./ride.js";
+import { redraw } from "./kept.js";
 import { button, fresh, part, say } from "./parts.js";
 import { ask, send, tell } from "./talk.js";
 
-let seenCount = 0;
 let room = null;
 onNews((news) => {
-  if (news.after === seenCount) return;
-  seenCount = news.after;
-  room?.isConnected && room.look();
+  if (!room?.isConnected || news.after <= room.asked) return;
+  room.asked = news.after;
+  room.look();
 });
 
 export function afterPanel() {
@@ -29,13 +29,17 @@ export function afterPanel() {
     }
   };
   const at = (rest) => `/rides/${ride.key}/${rest}`;
-  const show = (seen) => review.replaceChildren(...(seen.there ? reviewOf(seen, attempt, at, show) : []), dropOf(seen.there, attempt, at, show));
-  const learn = async () => learned.replaceChildren(...learnedOf(await ask(at("learned")), attempt, learn));
-  const box = part("div", { class: "after" }, part("h2", { tabindex: "-1" }, say("panel.after")), part("p", { class: "quiet" }, say("afterLead")), wrong, doing, review, learned);
-  box.look = async () => {
-    show(await ask(at("after")));
+  // Answers may cross: the newest stays, and none is drawn twice.
+  const show = async (seen) => {
+    if (seen.count <= box.count) return;
+    box.count = box.asked = seen.count;
+    redraw(review, ...(seen.there ? reviewOf(seen, attempt, at, show) : []), dropOf(seen.there, attempt, at, show));
     await learn();
   };
+  const learn = async () => redraw(learned, ...learnedOf(await ask(at("learned")), attempt, learn));
+  const box = part("div", { class: "after" }, part("h2", { tabindex: "-1" }, say("panel.after")), part("p", { class: "quiet" }, say("afterLead")), wrong, doing, review, learned);
+  box.count = box.asked = -1;
+  box.look = async () => show(await ask(at("after")));
   box.refresh = () => {};
   room = box;
   attempt(box.look);
@@ -50,7 +54,7 @@ function dropOf(another, attempt, at, show) {
     picker.addEventListener("change", () => {
       const files = [...picker.files];
       attempt(async () => {
-        for (const [number, file] of files.entries()) show(await send(at(number ? "recording/more" : first), file));
+        for (const [number, file] of files.entries()) await show(await send(at(number ? "recording/more" : first), file));
       });
     });
     return part("div", {}, part("label", { for: id }, say(word)), picker);
@@ -105,24 +109,24 @@ function hoursOf({ head, rows }) {
 
 // The form "After the ride", with the keys that it has on paper.
 function formOf(seen, attempt, at, show) {
+  const nameOf = (key) => `${seen.of} ${key}`; // what was begun of one recording is not said of another
   const values = new Map();
   const entry = (key, name, unit, attributes) => {
     const id = fresh("after");
-    const input = part("input", { id, "data-key": key, value: seen.said[key] ?? "", autocomplete: "off", ...attributes });
+    const input = part("input", { id, name: nameOf(key), "data-key": key, value: seen.said[key] ?? "", autocomplete: "off", ...attributes });
     values.set(key, () => (input.value === "" ? null : attributes.type === "number" ? Number(input.value) : input.value));
     return part("div", { class: "field" }, part("label", { for: id }, name), part("span", { class: "entry" }, input, unit ? part("span", { class: "unit" }, unit) : ""));
   };
   const scale = ([key, name, low, high]) => {
     const id = fresh("scale");
-    const steps = [...Array(11).keys()].map((step) => part("option", { value: step }, step === 0 ? `0 ${low}` : step === 10 ? `10 ${high}` : step));
-    const select = part("select", { id, "data-key": key }, part("option", { value: "" }, say("notSaid")), ...steps);
-    select.value = seen.said[key] ?? "";
+    const said = String(seen.said[key] ?? "");
+    const steps = [...Array(11).keys()].map((step) => part("option", { value: step, selected: said === String(step) }, step === 0 ? `0 ${low}` : step === 10 ? `10 ${high}` : step));
+    const select = part("select", { id, name: nameOf(key), "data-key": key }, part("option", { value: "" }, say("notSaid")), ...steps);
     values.set(key, () => (select.value === "" ? null : Number(select.value)));
     return part("div", { class: "field" }, part("label", { for: id }, name), part("span", { class: "entry" }, select));
   };
   const ticks = seen.bites.map((bite) => {
-    const name = fresh("bite");
-    const tick = ([was, word]) => part("label", {}, part("input", { type: "radio", name, value: was, "data-bite": bite.label, ...(bite.was === was ? { checked: "" } : {}) }), word);
+    const tick = ([was, word]) => part("label", {}, part("input", { type: "radio", name: nameOf(`bite ${bite.label}`), value: was, "data-bite": bite.label, checked: bite.was === was }), word);
     return part("fieldset", { class: "bite" }, part("legend", { dir: "auto" }, `${bite.label} · ${bite.what}`), part("small", { class: "quiet" }, `${bite.where} · ${bite.ridden}`), part("span", { class: "ticks" }, ...seen.was.map(tick)));
   });
   const said = part("p", { role: "status" });

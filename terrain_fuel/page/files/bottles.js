@@ -1,5 +1,6 @@
 // Bottles and pockets as drawings: how full the plan has them at the start, and what the rider wants in a bottle.
 import { fieldsOf, settingOf } from "./fields.js";
+import { redraw } from "./kept.js";
 import { button, fresh, part, say } from "./parts.js";
 import { change, onPlan, ride, set } from "./ride.js";
 
@@ -87,7 +88,8 @@ function handOf({ name }, said) {
     const held = ride.shown?.carried[name] ?? [];
     const wanted = items.filter((item) => item.carried_in === name).map((item) => item.name);
     const names = [...new Set([...held.map(([item]) => item), ...wanted])];
-    list.replaceChildren(
+    redraw(
+      list,
       ...names.map((item) => {
         const count = held.find(([each]) => each === item)?.[1] ?? 0;
         const out = wanted.includes(item) ? button(say("letOut"), () => wish(item, ""), { "aria-label": `${say("letOut")}: ${item}` }) : "";
@@ -116,8 +118,8 @@ function fillingOf({ name }, said) {
   const refresh = () => {
     if (document.activeElement === select) return;
     const drinks = ride.state.settings.pantry.item.filter((item) => ["drink_mix", "drink", "water"].includes(item.kind));
-    select.replaceChildren(part("option", { value: "" }, say("asThePlanHasIt")), ...drinks.map((item) => part("option", { value: item.name }, item.name)));
-    select.value = ride.state.settings.day.fill[fillAt()]?.item ?? "";
+    const held = ride.state.settings.day.fill[fillAt()]?.item ?? "";
+    select.replaceChildren(part("option", { value: "" }, say("asThePlanHasIt")), ...drinks.map(({ name: item }) => part("option", { value: item, selected: item === held }, item)));
   };
   select.addEventListener("change", () => {
     const at = fillAt();

@@ -1,5 +1,6 @@
 // Bad luck: the plan ridden a thousand times, and what would help, done by a button and undone like any change.
 import { onNews, onPlan, ride, followed } from "./ride.js";
+import { redraw } from "./kept.js";
 import { button, part, say } from "./parts.js";
 import { tell } from "./talk.js";
 
@@ -33,13 +34,10 @@ export function chancesPanel() {
   const adviceLine = (text, number) =>
     part("li", {}, part("span", { dir: "auto" }, text), button(say("follow"), () => attempt(() => followed(`advice/${number}`)), { "aria-label": `${say("follow")}: ${text}` }));
   box.refresh = () => {
-    result.replaceChildren();
-    if (known?.key !== ride.key) return;
-    if (known.change !== ride.shown?.change) {
-      result.append(part("p", { class: "quiet" }, say("chancesOld")));
-      return;
-    }
-    result.append(
+    if (known?.key !== ride.key) return redraw(result);
+    if (known.change !== ride.shown?.change) return redraw(result, part("p", { class: "quiet" }, say("chancesOld")));
+    redraw(
+      result,
       part("p", {}, part("b", {}, say("wellIn", known))),
       part("ul", {}, ...known.chances.map((text) => part("li", {}, text))),
       known.advice.length ? part("ul", { class: "items" }, ...known.advice.map(adviceLine)) : part("p", { class: "quiet" }, say("noAdvice")),

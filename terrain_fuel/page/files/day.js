@@ -1,5 +1,6 @@
 // The day: start, weather, efforts, and places with water or food.
 import { fieldsOf } from "./fields.js";
+import { redraw } from "./kept.js";
 import { button, part, say } from "./parts.js";
 import { change, ride } from "./ride.js";
 
@@ -15,7 +16,7 @@ export function dayPanel(state) {
     const feeds = now.settings.day.feed;
     if (JSON.stringify(feeds) === drawnFor || places.contains(document.activeElement) && feeds.length === places.children.length - 1) return;
     drawnFor = JSON.stringify(feeds);
-    places.replaceChildren(...feeds.map(place), adder());
+    redraw(places, ...feeds.map(place), adder());
   };
   box.refresh(state);
   return box;

@@ -1,5 +1,6 @@
 // Putting a bite elsewhere by hand: on its card with a slider, or by dragging its mark in any of the drawings.
 import { change, holdPlans, onPlan, ride } from "./ride.js";
+import { redraw } from "./kept.js";
 import { button, fresh, part, say } from "./parts.js";
 import { footingAt, footingBar, footingText, hideFooting, mayStand, showFooting } from "./footing.js";
 import { kmOf, metresOnMap, metresOnProfile, metresOnStrip, roadText } from "./places.js";
@@ -27,14 +28,20 @@ function loosen(key) {
   return change([{ do: "remove", file: "pins", table: "eat_here", at: ride.shown.pinned[key] }]);
 }
 
+// What was refused is said until another bite is chosen or the ride is another.
+const wrong = part("p", { class: "wrong", role: "alert", hidden: true });
+let filledFor = "";
+
 function fill(entry) {
   const bite = entry && ride.shown?.bites[entry.key];
   room.hidden = !bite;
   if (!bite) return;
+  const now = `${ride.key} ${ride.shown.change} ${entry.key}`;
+  if (now !== filledFor) wrong.hidden = true;
+  filledFor = now;
   const id = fresh("move");
-  const wrong = part("p", { class: "wrong", role: "alert", hidden: true });
   const said = part("output", { for: id });
-  const slider = part("input", { type: "range", id, min: 0, max: Math.round(ride.shown.plan.length), step: 100, value: Math.round(bite.at / 100) * 100 });
+  const slider = part("input", { type: "range", id, name: `move ${entry.key}`, min: 0, max: Math.round(ride.shown.plan.length), step: 100, value: Math.round(bite.at / 100) * 100 });
   const put = button(say("pinHere"), () => attempt(() => pin(entry.key, { at_km: kmOf(Number(slider.value)) })), { class: "chief", disabled: true });
   const attempt = async (work) => {
     try {
@@ -54,12 +61,13 @@ function fill(entry) {
   };
   slider.addEventListener("input", moved);
   moved();
-  const instead = part("select", { id: fresh("instead"), onchange: () => attempt(() => pin(entry.key, JSON.parse(instead.value))) });
+  const instead = part("select", { id: fresh("instead"), name: `instead ${entry.key}`, onchange: () => attempt(() => pin(entry.key, JSON.parse(instead.value))) });
   instead.append(part("option", { value: "{}" }, bite.item));
   for (const { item, portions, cost } of bite.others) {
     instead.append(part("option", { value: JSON.stringify({ item, portions }) }, say("otherItem", { item, portions, cost })));
   }
-  room.replaceChildren(
+  redraw(
+    room,
     part("label", { for: id }, say("moveTo")),
     part("div", { class: "slider" }, footingBar(), slider),
     said,
@@ -146,7 +154,6 @@ function stopClick(event) {
 
 async function dropAt(key, metres) {
   window.ridePage.choose(key);
-  const wrong = room.querySelector(".wrong");
   const footing = footingAt(metres);
   try {
     if (!mayStand(footing)) throw new Error(say("refused", { place: roadText(metres), why: footingText(footing) }));

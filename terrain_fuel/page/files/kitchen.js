@@ -1,5 +1,6 @@
 // The kitchen: what there is to eat and drink, how many of each, and what it is carried in.
 import { fieldsOf, settingOf } from "./fields.js";
+import { redraw } from "./kept.js";
 import { button, fresh, part, say } from "./parts.js";
 import { change, ride, set } from "./ride.js";
 import { containerLine } from "./bottles.js";
@@ -35,8 +36,8 @@ export function kitchenPanel(state) {
     }
     drawnFor = names;
     wrong.hidden = true;
-    items.replaceChildren(...pantry.item.map((item, at) => itemLine(item, at, said)));
-    boxes.replaceChildren(...pantry.container.map((each, at) => containerLine(each, at, said)));
+    redraw(items, ...pantry.item.map((item, at) => itemLine(item, at, said)));
+    redraw(boxes, ...pantry.container.map((each, at) => containerLine(each, at, said)));
   };
   box.refresh(state);
   return box;

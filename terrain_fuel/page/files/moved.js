@@ -1,16 +1,17 @@
 // What moved by the last change: a list, totals before and after, and the old places as ghosts.
-import { onPlan, step } from "./ride.js";
+import { onPlan, ride, step } from "./ride.js";
+import { redraw } from "./kept.js";
 import { button, part, say } from "./parts.js";
 import { footOf, latLngAt, onPanels } from "./places.js";
 
 const SVG = "http://www.w3.org/2000/svg";
 const box = document.getElementById("moved");
 let ghosts = [];
+let keptOne = "";
 
 function clear() {
   for (const ghost of ghosts) ghost.remove();
   ghosts = [];
-  box.hidden = true;
 }
 
 function drawnOn(svg, name, attributes) {
@@ -29,9 +30,16 @@ function ghostOnProfile({ at, to }) {
   ];
 }
 
-onPlan(({ moved }) => {
+onPlan(({ change, moved }) => {
   clear();
-  if (!moved || !(moved.lines.length || moved.totals.length)) return;
+  const one = `${ride.key} ${change}`;
+  box.hidden = one === keptOne || !moved || !(moved.lines.length || moved.totals.length);
+  if (box.hidden) return;
+  const keep = () => {
+    keptOne = one;
+    clear();
+    box.hidden = true;
+  };
   for (const ghost of moved.ghosts) {
     ghosts.push(...ghostOnProfile(ghost));
     ghosts.push(L.circleMarker(latLngAt(ghost.at), { radius: 9, className: "ghost", interactive: false }).addTo(window.roadMap));
@@ -40,11 +48,11 @@ onPlan(({ moved }) => {
   for (const [name, before, after] of moved.totals) {
     table.append(part("tr", {}, part("th", { scope: "row" }, name), part("td", {}, before), part("td", {}, after)));
   }
-  box.replaceChildren(
+  redraw(
+    box,
     part("h2", {}, say("moved")),
     part("ul", {}, ...moved.lines.map((text) => part("li", { dir: "auto" }, text))),
     moved.totals.length ? table : "",
-    part("div", { class: "row-of" }, button(say("keepIt"), clear), button(say("undoIt"), () => step("undo"))),
+    part("div", { class: "row-of" }, button(say("keepIt"), keep), button(say("undoIt"), () => step("undo"))),
   );
-  box.hidden = false;
 });

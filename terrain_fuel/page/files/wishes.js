@@ -1,5 +1,6 @@
 // What the rider has fixed: bites pinned, stretches without food, the one thing for the last hour.
 import { change } from "./ride.js";
+import { redraw } from "./kept.js";
 import { button, fresh, part, say } from "./parts.js";
 import { kmOf, metresOnProfile, onPanels } from "./places.js";
 
@@ -17,6 +18,7 @@ export function wishesPanel(state) {
       wrong.hidden = false;
     }
   };
+  const lastHour = lastHourForm(attempt);
   const box = part(
     "div",
     {},
@@ -25,18 +27,20 @@ export function wishesPanel(state) {
     list,
     wrong,
     spanForm(attempt),
-    lastHourForm(attempt, state),
+    lastHour,
   );
   box.refresh = (now) => {
     const { eat_here, no_food, only_in_last_hour, swap } = now.settings.pins;
     const line = (table, at, text) => part("li", {}, part("span", { dir: "auto" }, text), button(say("loosen"), () => attempt([{ do: "remove", file: "pins", table, at }]), { "aria-label": `${say("loosen")}: ${text}` }));
-    list.replaceChildren(
+    redraw(
+      list,
       ...eat_here.map((pin, at) => line("eat_here", at, say("pinned", { item: pin.item, at_km: pin.at_km }))),
       ...no_food.map((pin, at) => line("no_food", at, say("noFood", pin))),
       ...only_in_last_hour.map((pin, at) => line("only_in_last_hour", at, say("lastHour", pin))),
       ...swap.map((pin, at) => line("swap", at, say("swapped", pin))),
     );
     if (!list.children.length) list.append(part("li", { class: "quiet" }, say("noWishes")));
+    lastHour.refresh(now);
   };
   box.refresh(state);
   return box;
@@ -108,16 +112,21 @@ function drawSpan(forbid) {
   addEventListener("keydown", leave);
 }
 
-function lastHourForm(attempt, state) {
-  const foods = state.settings.pantry.item.filter((item) => ["solid", "chew", "gel"].includes(item.kind));
+function lastHourForm(attempt) {
   const id = fresh("last");
-  const select = part("select", { id }, ...foods.map((item) => part("option", { value: item.name }, item.name)));
-  return part(
+  const select = part("select", { id });
+  const box = part(
     "fieldset",
     {},
     part("legend", {}, say("onlyInLastHour")),
     part("div", { class: "field" }, part("label", { for: id }, say("item")), select),
     button(say("setIt"), () => attempt([{ do: "add", file: "pins", table: "only_in_last_hour", values: { item: select.value } }])),
   );
+  box.refresh = ({ settings }) => {
+    const foods = settings.pantry.item.filter((item) => ["solid", "chew", "gel"].includes(item.kind)).map((item) => item.name);
+    if (foods.join("\n") === [...select.options].map((option) => option.value).join("\n")) return;
+    select.replaceChildren(...foods.map((item) => part("option", { value: item, selected: item === select.value }, item)));
+  };
+  return box;
 }
 

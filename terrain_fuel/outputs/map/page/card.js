@@ -12,6 +12,7 @@ function fillLines(list, pairs) {
   );
 }
 
+let cardKey = "";
 onChoose((entry, byKeyboard) => {
   card.hidden = !entry;
   document.body.classList.toggle("with-card", Boolean(entry));
@@ -27,7 +28,8 @@ onChoose((entry, byKeyboard) => {
     button.textContent = other ? `${word}: ${other.distance} ${plan.units.road}` : "";
     button.onclick = other ? () => choose(other.key) : null;
   }
-  card.scrollTop = 0;
+  if (byKeyboard || entry.key !== cardKey) card.scrollTop = 0;
+  cardKey = entry.key;
   if (byKeyboard) document.getElementById("card-title").focus();
   else document.getElementById("say").textContent = entry.spoken;
 });
@@ -72,8 +74,8 @@ onShow(() => {
     }),
   );
   const faults = document.getElementById("faults");
+  if (faults.hidden) faults.open = innerHeight >= ROOM_FOR_FAULTS_PX;
   faults.hidden = !plan.violations.length;
-  faults.open = innerHeight >= ROOM_FOR_FAULTS_PX;
   faults.querySelector("summary").textContent = plan.broken;
   faults.querySelector("ul").replaceChildren(...plan.violations.map((sentence) => part("li", "", sentence)));
   const contours = document.getElementById("key-contours");

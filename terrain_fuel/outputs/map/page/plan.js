@@ -21,8 +21,22 @@ function showRide(data) {
   chosenOrder = [...entryByKey.keys()];
   if (!entryByKey.has(choosing.key)) choosing.key = "";
   choosing.opener = null;
-  for (const listener of showing) listener();
-  choose(choosing.key);
+  keepFocus(() => {
+    for (const listener of showing) listener();
+    choose(choosing.key);
+  });
+}
+
+// The mark that is stepped on stays so when all marks are drawn anew.
+function keepFocus(draw) {
+  const held = document.activeElement.closest("[data-key], [data-number]");
+  const room = held && held.closest("#hours, #map, #profile");
+  draw();
+  if (!room || held.isConnected) return;
+  const { key, number } = held.dataset;
+  const same = [...room.querySelectorAll(key ? "[data-key]" : "[data-number]")].filter((mark) => (key ? mark.dataset.key === key : mark.dataset.number === number));
+  const seen = same.find((mark) => mark.getClientRects().length);
+  if (seen) seen.focus({ preventScroll: true });
 }
 
 const fingers = matchMedia("(pointer: coarse)");

@@ -11,7 +11,7 @@ function net(bounds) {
   const { pixels } = netStep();
   const anchor = roadMap.latLngToLayerPoint(roadBounds.getSouthWest());
   const { min, max } = bounds;
-  const hole = sheetBox();
+  const hole = plan.relief && sheetBox(plan.relief.around ? plan.relief.around.frame : plan.relief.frame);
   const first = (low, through) => through + Math.ceil((low - through) / pixels) * pixels;
   // the parts of a line from low to high that lie beside the sheet
   const beside = (at, side, low, high, along) => {
@@ -28,9 +28,7 @@ function net(bounds) {
   return path;
 }
 const SHEET_EDGE_PX = 5;
-function sheetBox() {
-  if (!plan.relief) return null;
-  const [south, west, north, east] = plan.relief.frame;
+function sheetBox([south, west, north, east]) {
   const corners = [roadMap.latLngToLayerPoint([south, west]), roadMap.latLngToLayerPoint([north, east])];
   const [low, high] = corners;
   return { min: { x: low.x - SHEET_EDGE_PX, y: high.y - SHEET_EDGE_PX }, max: { x: high.x + SHEET_EDGE_PX, y: low.y + SHEET_EDGE_PX } };
@@ -38,8 +36,8 @@ function sheetBox() {
 
 // The edge of the map sheet: a double line around the relief.
 function sheet() {
-  const box = sheetBox();
-  if (!box) return "";
+  if (!plan.relief) return "";
+  const box = sheetBox(plan.relief.frame);
   const frame = (inset) =>
     `M${box.min.x + inset} ${box.min.y + inset}H${box.max.x - inset}V${box.max.y - inset}H${box.min.x + inset}Z`;
   return frame(0) + frame(SHEET_EDGE_PX);
@@ -91,7 +89,9 @@ onShow(() => {
   }
   backdrop = plan.relief ? groundLayers(plan.relief) : [];
 });
-function groundLayers({ frame: [south, west, north, east], image, size: [columns, rows], strokes, contours, indexContours }) {
+function groundLayers({ frame: [south, west, north, east], image, size: [columns, rows], strokes, contours, indexContours, around }) {
+  const picture = (url, corners, className) => L.imageOverlay(url, corners, { interactive: false, alt: "", className }).addTo(roadMap);
+  const wider = around ? [picture(around.image, [around.frame.slice(0, 2), around.frame.slice(2)], "land-around")] : [];
   const bounds = [[south, west], [north, east]];
   const lines = drawn("svg", {
     class: "ground",
@@ -105,7 +105,8 @@ function groundLayers({ frame: [south, west, north, east], image, size: [columns
     drawn("path", { class: "index", d: indexContours }),
   );
   return [
-    L.imageOverlay(image, bounds, { interactive: false, alt: "" }).addTo(roadMap),
+    ...wider,
+    picture(image, bounds, "land"),
     L.svgOverlay(lines, bounds, { interactive: false }).addTo(roadMap),
   ];
 }

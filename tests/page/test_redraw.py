@@ -1,0 +1,160 @@
+"""What a rider has begun outlives what is drawn anew under it: by another tab, a late answer, a plan."""
+
+from collections.abc import Callable
+from pathlib import Path
+from urllib.parse import urlsplit
+
+import pytest
+from playwright.sync_api import Page, Route
+
+from tests.outputs.demo_plans import demo_plan
+from tests.page.opened import Opened
+from tests.page.story import Visitor
+from tests.page.test_look_back import recording_of
+
+pytestmark = [pytest.mark.browser, pytest.mark.slow]
+
+BYTES = "application/octet-stream"
+USED = "e => e.matches(':focus') ? [e.value, e.selectionStart] : null"
+
+
+@pytest.fixture
+def visitor(visit: Callable[[str], Visitor]) -> Visitor:
+    held = visit("desk")
+    held.page.locator("#offered button").nth(2).click()
+    held.page.wait_for_selector("#hours .row.eat", state="attached")
+    held.planned()
+    return held
+
+
+class AnotherTab:
+    """The same ride changed from elsewhere, until the first page has drawn it."""
+
+    def __init__(self, visitor: Visitor, opened: Opened) -> None:
+        self._visitor, self._opened = visitor, opened
+        self._ride = visitor.page.evaluate("location.hash.slice(1)")
+
+    def change(self, *edits: object) -> None:
+        told = {"change": self._visitor.state()["change"], "edits": edits}
+        self._visitor.after(
+            lambda: self._opened.json(f"/rides/{self._ride}/change", "POST", told),
+        )
+
+    def fill_in(self, values: dict[str, object]) -> None:
+        mark(self._visitor.page, "#panel form")
+        self._opened.json(f"/rides/{self._ride}/after", "POST", {"values": values, "bites": {}})
+        gone(self._visitor.page)
+
+
+def mark(page: Page, selector: str) -> None:
+    page.eval_on_selector(selector, "e => e.classList.add('drawn-before')")
+
+
+def gone(page: Page) -> None:
+    page.locator(".drawn-before").wait_for(state="detached")
+
+
+def test_ticks_and_words_outlive_what_another_tab_says(
+    visitor: Visitor, opened: Opened, tmp_path: Path
+) -> None:
+    page = visitor.page
+    visitor.open_panel("after")
+    recording = tmp_path / "ride.gpx"
+    recording.write_bytes(recording_of(demo_plan("rolling-60")))
+    page.locator("#panel .drop-here input").set_input_files(recording)
+    bites = page.locator("#panel .bite")
+    bites.nth(0).get_by_text("eaten").click()
+    page.locator("#panel [data-key=C1]").select_option("7")
+    typed = page.locator("#panel [data-key=E1]")
+    typed.fill("start slower")
+    page.keyboard.press("ArrowLeft")
+    AnotherTab(visitor, opened).fill_in({"D1": 71, "C1": 3, "C2": 5})
+    assert typed.evaluate(USED) == ["start slower", 11]
+    values = {key: page.locator(f"#panel [data-key={key}]").input_value() for key in ("C1", "C2", "D1")}
+    assert values == {"C1": "7", "C2": "5", "D1": "71"}  # what was begun here; else what is kept
+    bites.nth(1).get_by_text("left").click()
+    AnotherTab(visitor, opened).fill_in({})
+    ticked = page.eval_on_selector_all("#panel [data-bite]:checked", "all => all.map(e => e.value)")
+    assert ticked == ["eaten", "left"]
+    assert visitor.complaints == []
+
+
+def test_an_answer_later_than_its_news_takes_no_tick(
+    visitor: Visitor, opened: Opened, tmp_path: Path
+) -> None:
+    page = visitor.page
+    visitor.open_panel("after")
+    recording = tmp_path / "ride.gpx"
+    recording.write_bytes(recording_of(demo_plan("rolling-60")) + b"\n")
+    held: list[tuple[Route, bytes]] = []
+
+    def hold(route: Route) -> None:
+        path = urlsplit(route.request.url).path
+        status, _, answer = opened.ask(path, "POST", recording.read_bytes(), Content_Type=BYTES)
+        assert status == 200
+        held.append((route, answer))
+
+    page.route("**/recording", hold)
+    page.locator("#panel .drop-here input").last.set_input_files(recording)
+    page.locator("#panel .bite").first.get_by_text("eaten").click()
+    mark(page, "#panel form")
+    ((route, answer),) = held
+    route.fulfill(body=answer, content_type="application/json")
+    page.locator("#panel .after > [role=status]").get_by_text("back").wait_for(state="detached")
+    assert page.locator("#panel form.drawn-before").count() == 1
+    assert page.locator("#panel [data-bite]:checked").count() == 1
+    assert visitor.complaints == []
+
+
+def test_the_kitchen_stays_as_it_was_opened(visitor: Visitor, opened: Opened) -> None:
+    page = visitor.page
+    visitor.open_panel("kitchen")
+    line = page.locator("#panel .items").first.locator("> li").nth(2)
+    line.locator("summary").first.click()
+    name = line.locator("summary").first.inner_text()
+    grams = line.locator("[data-setting='item.carbohydrate_g']")
+    grams.focus()
+    line.evaluate("e => e.classList.add('drawn-before')")
+    AnotherTab(visitor, opened).change({"do": "remove", "file": "pantry", "table": "item", "at": 0})
+    gone(page)
+    held = page.locator("#panel .items").first.locator("> li").nth(1)
+    assert held.locator("summary").first.inner_text() == name
+    assert held.locator("details.item").get_attribute("open") is not None
+    assert held.locator("[data-setting='item.carbohydrate_g']").evaluate("e => e.matches(':focus')")
+    assert visitor.complaints == []
+
+
+def test_a_late_plan_moves_no_slider_and_takes_no_focus(visitor: Visitor, opened: Opened) -> None:
+    page = visitor.page
+    bite = visitor.bites()[2]
+    visitor.row_of(bite).click()
+    slider = page.locator("#by-hand input[type=range]")
+    slider.focus()
+    page.keyboard.press("ArrowRight")
+    page.keyboard.press("ArrowRight")
+    at = slider.input_value()
+    mark(page, "#by-hand input[type=range]")
+    draw_again(visitor, opened)
+    gone(page)
+    assert slider.evaluate("e => [e.value, e.matches(':focus')]") == [at, True]
+    row = visitor.row_of(bite)
+    row.focus()
+    row.evaluate("e => e.classList.add('drawn-before')")
+    draw_again(visitor, opened)
+    gone(page)
+    assert row.evaluate("e => e.matches(':focus')")
+    visitor.open_panel("rider")
+    visitor.after(lambda: page.locator("[data-setting='rider.ftp_w']").fill("300"))
+    page.get_by_text("Keep it").click()
+    draw_again(visitor, opened)
+    assert page.locator("#moved").is_hidden()
+    assert visitor.complaints == []
+
+
+def draw_again(visitor: Visitor, opened: Opened) -> None:
+    """Let the plan that is shown come once more, as its second half does: any news brings it."""
+    page = visitor.page
+    page.evaluate("import('/files/ride.js').then(({ ride }) => { ride.shown.turn = -1; })")
+    ride = page.evaluate("location.hash.slice(1)")
+    opened.json(f"/rides/{ride}/luck", "POST", {})
+    visitor.until("ride.shown.turn >= 0")
