@@ -1,5 +1,6 @@
 """The event as one page without a network: the road, each feed by the clock, stock, descents, variants."""
 
+from functools import partial
 from pathlib import Path
 
 import numpy as np
@@ -101,9 +102,7 @@ def _feed(
             most_s=float(feed.wait_s.high[1]),
         ),
         "pictures": {
-            chart: at_both_widths(
-                lambda width, chart=chart: feed_picture(told, arranged, feed, words, chart, width)
-            )
+            chart: at_both_widths(partial(feed_picture, told, arranged, feed, words, chart))
             for chart in CHARTS
         },
         "stock": [
