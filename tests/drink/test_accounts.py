@@ -97,6 +97,28 @@ def test_a_bite_begins_the_count_of_drink_anew_and_the_end_is_no_bite() -> None:
     assert hunger.fed_s == 1200.0
 
 
+def test_drink_that_is_scarce_stretches_the_gaps_evenly() -> None:
+    # from a bite at 10 min 7,400 s to the end, of which half a minute counts as none: four feedings keep half
+    # an hour, three gaps of 41 min remain with two; 8.1 g are one
+    for feedings, least_s, most_s in (
+        (4, 1800.0, 1800.0),
+        (3, 7370.0 / 4.0 + 180.0, 7370.0 / 4.0 + 240.0),  # three minutes to spare, by whole minutes
+        (2, 7370.0 / 3.0 + 180.0, 7370.0 / 3.0 + 240.0),
+    ):
+        hunger = Hunger(1800.0, [600.0, 8000.0])
+        hunger.share_out(8.1 * feedings, 8000.0, is_last=False)
+        assert hunger.is_scarce == (feedings < 4)
+        assert least_s <= hunger.gap_s <= most_s
+
+
+def test_drink_feeds_where_no_bite_comes_within_the_gap() -> None:
+    hunger = Hunger(1800.0, [1200.0, 5400.0, 9000.0])
+    assert not hunger.is_fed_by_drink(1000.0)
+    assert hunger.is_fed_by_drink(1300.0)
+    assert not hunger.is_fed_by_drink(3700.0)
+    assert hunger.is_fed_by_drink(7500.0)  # the end is no bite
+
+
 def test_hunger_of_a_road_ends_with_its_last_moment_for_food(road: Road) -> None:
     hunger = hunger_of(road, [bite(1200.0), bite(2400.0)])
     assert hunger.bites_s == [1200.0, 2400.0, road.last_bite_s]

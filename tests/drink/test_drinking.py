@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from terrain_fuel.bottles.model import Refill
+from terrain_fuel.drink.drinking import Sip
 from terrain_fuel.drink.feedings import feeding_times_s, over_gaps
 from terrain_fuel.facts import NOTHING
 from terrain_fuel.flags.model import Caution
@@ -192,3 +193,41 @@ def test_of_a_weak_mix_a_third_of_a_bottle_is_drunk_as_food(flat: Stage) -> None
     weak = replace(MIX, carbohydrate_g=10.0)
     plan, _ = flat.drink(flat.bites(56.0), pantry=Pantry((FIG, weak, WATER), TWO))
     assert max(sip.draught.fluid_ml for sip in plan.sips) == pytest.approx(250.0)
+    # ... two and a half minutes sooner, so that the second comes in time too
+    assert np.diff([0.0, *feeding_times_s(flat.bites(56.0), plan.sips)]).max() <= 32.0 * 60.0
+
+
+def before_a_tap(
+    ml_per_km: float, limit_g: float, share: float, every_min: float
+) -> tuple[list[Sip], list[tuple[float, float]]]:
+    """Return the sips of the last 12 km before a tap at a share of the road, and all that is taken [s, g]."""
+    ground = stage(Road(100.0, hilliness=0.0, bends=0.0), ml_per_km)
+    road_m = ground.demand.pace.distance_m
+    tap = Refill(float(road_m[int(road_m.size * share)]), "tap")
+    bites = ground.bites(every_min, 14.0)
+    rider = replace(USUAL, carbohydrate_limit_g_per_h=limit_g)
+    plan, _ = ground.drink(bites, rider=rider, pantry=Pantry((FIG, MIX, WATER), TWO), refills=(tap,))
+    taken = [(bite.clock_s, bite.carbohydrate_g) for bite in bites]
+    taken += [(sip.place.clock_s, sip.draught.carbohydrate_g) for sip in plan.sips]
+    return [sip for sip in plan.sips if tap.at_m - 12_000.0 < sip.place.distance_m <= tap.at_m], taken
+
+
+def test_the_last_of_a_mix_goes_before_water_into_the_sip_before_the_halt() -> None:
+    sips, _ = before_a_tap(14.0, 75.0, 0.7, 28.0)
+    assert {sip.draught.item for sip in sips} == {"mix"}
+    assert (sips[-1].place.kind, sips[-1].emptied, sips[-1].finishes) == ("bite", True, False)
+
+
+def test_the_last_of_a_mix_is_one_draught_and_no_mouthful_with_a_rest() -> None:
+    sips, _ = before_a_tap(18.0, 66.0, 0.5, 28.0)
+    assert (sips[-1].place.kind, sips[-1].emptied, sips[-1].finishes) == ("refill", True, True)
+    assert min(sip.draught.fluid_ml for sip in sips) >= 60.0 - 1e-6
+
+
+@pytest.mark.parametrize(("ml_per_km", "limit_g", "share"), [(10.0, 70.0, 0.5), (14.0, 75.0, 0.6)])
+def test_a_bottle_is_not_emptied_for_the_halt_beyond_what_the_gut_takes(
+    ml_per_km: float, limit_g: float, share: float
+) -> None:
+    _, taken = before_a_tap(ml_per_km, limit_g, share, 20.0)
+    for start_s, _ in taken:
+        assert sum(g for at_s, g in taken if start_s <= at_s <= start_s + 3600.0) <= limit_g

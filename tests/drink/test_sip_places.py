@@ -92,6 +92,9 @@ def test_no_two_sips_within_a_minute_and_a_quarter_nor_beside_the_ends() -> None
     assert np.all(np.diff(found) >= 75.0)
     assert found[0] >= 75.0
     assert not any(700.0 <= at_s <= 1500.0 for at_s in found)
+    # a place every two minutes: the one that the closed road pushes back has no room behind the one before
+    crowded = times(places(laid([(650.0, 1500.0)]), 2690.0, planned_ml=3600.0))
+    assert np.all(np.diff(crowded) >= 75.0)
 
 
 def test_a_place_with_no_open_road_within_two_and_a_half_minutes_is_none() -> None:

@@ -1,16 +1,23 @@
 """Bites keep to the same places of a lap, without losing the rhythm."""
 
+from dataclasses import replace
+
 import numpy as np
 
 from terrain_fuel.day import Day
+from terrain_fuel.flags.find import find_cautions
+from terrain_fuel.hands.score import score_hands
 from terrain_fuel.outputs.by_lap import spots_of
+from terrain_fuel.pace.ride import set_pace
 from terrain_fuel.pantry import Pantry
 from terrain_fuel.plan import Plan
 from terrain_fuel.planner import plan_ride
 from terrain_fuel.rider import Rider
 from terrain_fuel.rules.lap_spots import lap_spots
+from terrain_fuel.terrain.measure import measure_terrain
 from tests.circuits import ring, track_through
 from tests.outputs.demo_plans import demo_plan
+from tests.usual import USUAL
 
 
 def race(weight: float) -> Plan:
@@ -48,6 +55,20 @@ def test_a_spot_is_open_road_in_every_lap() -> None:
     # 300 m in each of ten laps
     assert starts.size == 10
     assert abs(np.diff(plan.pace.distance_m[starts]).mean() - 6000.0) < 30.0
+
+
+def test_a_long_lap_has_a_place_for_each_bite_of_the_rhythm() -> None:
+    pace = set_pace(measure_terrain(track_through(list(ring(2, 24_000.0)))), USUAL, Day())
+    hands = score_hands(pace, find_cautions(pace, USUAL, Day()), USUAL, Day())
+    laps = pace.terrain.laps
+    assert laps is not None
+    once = pace.distance_m < laps.bounds_m[1]
+    lap_min = pace.clock_at(laps.bounds_m[1]) / 60.0
+    for every_min in (12.0, 20.0, 30.0):
+        spots = lap_spots(pace, hands, replace(USUAL.habits, eat_every_min=every_min))[once]
+        places = int((np.diff(spots, prepend=0.0) > 0.0).sum())
+        # no farther apart than the rhythm, and a fifth of one more
+        assert places == np.ceil(lap_min / every_min - 0.2)
 
 
 def test_a_route_without_laps_is_all_the_same() -> None:

@@ -1,9 +1,12 @@
 """Tops and feet of climbs, and drink that is food: what the road itself offers, by hand-made roads."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from terrain_fuel.rules.gaps import fed_until_s, last_fed_s
+from terrain_fuel.rules.occasions import on_long_climbs
 from tests.food.roads import Part, ride
 
 
@@ -25,6 +28,15 @@ def test_a_roller_is_no_crest(km: float, crests: int) -> None:
     assert len(road.crests) == crests
 
 
+@pytest.mark.parametrize(("km", "crests"), [(0.48, 0), (0.55, 1)])
+def test_a_descent_of_less_than_thirty_metres_makes_no_crest(km: float, crests: int) -> None:
+    # 28.8 and 33 m at 6 %
+    road = ride([Part("flat", 20), Part("climb", 4), Part("descent", km), Part("flat", 10)]).road
+    assert len(road.crests) == crests
+    for crest in road.crests:
+        assert crest.size == pytest.approx(0.33, abs=0.01)  # of a hundred metres
+
+
 @pytest.mark.parametrize(("km", "feet"), [(0.95, 0), (1.05, 1)])
 def test_a_climb_of_sixty_metres_is_met_topped_up(km: float, feet: int) -> None:
     # 57 and 63 m at 6 %
@@ -34,6 +46,18 @@ def test_a_climb_of_sixty_metres_is_met_topped_up(km: float, feet: int) -> None:
         assert np.interp([foot.start_m, foot.end_m], road.distance_m, road.clock_s) == pytest.approx(
             [20_000 / 8.5 - 600.0, 20_000 / 8.5 - 300.0], abs=1.0
         )
+
+
+@pytest.mark.parametrize(
+    ("km", "slower", "is_long"), [(9.0, 1.1, False), (9.0, 1.25, True), (9.9, 1.0, False), (10.1, 0.9, True)]
+)
+def test_a_climb_is_long_by_the_clock_or_by_its_length(km: float, slower: float, is_long: bool) -> None:
+    # 9 km at 3.9 m/s take 38 min: 42 and 48 min with the factors; 10.1 km are long at any speed
+    pace = ride([Part("flat", 20), Part("climb", km), Part("flat", 10)]).demand.pace
+    on = on_long_climbs(replace(pace, clock_s=slower * pace.clock_s))
+    assert on.any() == is_long
+    if is_long:
+        assert (pace.distance_m[on][0], pace.distance_m[on][-1]) == (20_000.0, 20_000.0 + 1000.0 * km - 50.0)
 
 
 def test_drink_ends_gaps_as_long_as_it_flows() -> None:

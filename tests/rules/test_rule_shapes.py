@@ -287,6 +287,15 @@ def test_a_rule_is_a_reason_only_where_it_says_something(
     assert bool(rule.speaks_for(Moment(imagine_place(clock_s=clock_h * HOUR), item, None))) == speaks  # type: ignore[attr-defined]
 
 
+@pytest.mark.parametrize(
+    ("item", "temperature_c", "speaks"), [(RAISINS, 4.9, True), (RAISINS, 5.1, False), (BAR, 4.9, False)]
+)
+def test_cold_is_a_reason_for_what_stays_soft(item: Item, temperature_c: float, speaks: bool) -> None:
+    rule = book.rule_named("soft_in_cold")
+    moment = Moment(imagine_place(temperature_c=temperature_c), item, None)
+    assert bool(rule.speaks_for(moment)) == speaks  # type: ignore[attr-defined]
+
+
 def test_the_first_and_the_last_bite_have_rules_of_their_own() -> None:
     first, last = (rule for rule in book.RULES if isinstance(rule, EdgeRule))
     assert (first.name, first.edge, last.name, last.edge) == ("first_food", "start", "last_food", "finish")

@@ -1,6 +1,7 @@
 """The plan as GeoJSON: route, stretches, hands-on spans and cautions as lines, fuel points as points."""
 
 import json
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -48,7 +49,9 @@ def write_geojson(plan: Plan, path: Path, whole_line: bool = False) -> None:
 
 def plan_to_geojson(plan: Plan, whole_line: bool = False) -> Json:
     """Return the plan as a feature collection; the property ``what`` tells the features apart."""
-    profile, words = plan.terrain.profile, words_for(plan.rider)
+    words = words_for(plan.rider)
+    profile = plan.terrain.profile
+    profile = replace(profile, lon_deg=np.unwrap(profile.lon_deg, period=360.0))
     features = [_route(plan, whole_line)]
     features += [
         _line(profile, s.start_m, s.end_m, what="stretch", kind=s.kind, name=s.name,
@@ -113,10 +116,11 @@ def _fuel_point(plan: Plan, point: FuelPoint, words: Words) -> Json:
 
 
 def _line(profile: Profile, start_m: float, end_m: float, **properties: Any) -> Json:
-    """Return the road from one distance to another as a feature."""
-    inside = (profile.distance_m > start_m) & (profile.distance_m < end_m)
-    axis = np.concatenate(([start_m], profile.distance_m[inside], [max(end_m, start_m)]))
-    lon_deg = np.interp(axis, profile.distance_m, np.unwrap(profile.lon_deg, period=360.0))
+    """Return the road from one distance to another as a feature, its longitudes unwrapped already."""
+    first = int(np.searchsorted(profile.distance_m, start_m, side="right"))
+    last = int(np.searchsorted(profile.distance_m, end_m))
+    axis = np.concatenate(([start_m], profile.distance_m[first:last], [max(end_m, start_m)]))
+    lon_deg = np.interp(axis, profile.distance_m, profile.lon_deg)
     lat_deg = np.interp(axis, profile.distance_m, profile.lat_deg)
     elevation_m = np.interp(axis, profile.distance_m, profile.elevation_m)
     span = {"start_m": round(start_m, 1), "end_m": round(end_m, 1)}

@@ -25,6 +25,9 @@ OTHER_SCRIPTS = (
 INVISIBLE = frozenset(("Cc", "Cf", "Cs", "Co", "Cn", "So", "Sk"))
 """Unicode categories that print nothing of their own, and pictures, which say nothing that can be read."""
 
+FIRST_TO_TURN = "\u0590"
+"""Scripts before this run from left to right, and no face of another script is for them."""
+
 SAYING = "©°"
 """The pictures that say something: whose a map's data is, and that a number is one of degrees."""
 
@@ -91,6 +94,9 @@ def runs_of(text: str, face: str) -> tuple[tuple[str, str], ...]:
 
 
 def _runs(text: str, face: str) -> Iterator[tuple[str, str]]:
+    if text and _shown().issuperset(map(ord, text)):  # our own faces, none of which turns
+        yield text, face
+        return
     shown = text
     if _turns(text):
         from bidi.algorithm import get_display
@@ -113,14 +119,16 @@ def face_of(letter: str) -> str:
     """Return `TEXT` if our own faces show a letter, the face of another script, or "" if none does."""
     if ord(letter) in _shown():
         return TEXT
-    if ord(letter) < 0x590:
+    if letter < FIRST_TO_TURN:
         return ""
     return next((name for name, codes in _other_faces() if ord(letter) in codes), "")
 
 
 def _turns(text: str) -> bool:
     """Return whether a text holds letters that run from right to left."""
-    return any(unicodedata.bidirectional(letter) in ("R", "AL") for letter in text)
+    return max(text, default="") >= FIRST_TO_TURN and any(
+        unicodedata.bidirectional(letter) in ("R", "AL") for letter in text
+    )
 
 
 @lru_cache(maxsize=1)
