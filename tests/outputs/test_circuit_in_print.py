@@ -11,6 +11,7 @@ import pytest
 from terrain_fuel.day import Day, Feed
 from terrain_fuel.mishaps import with_mishaps
 from terrain_fuel.outputs.by_lap import lap_numbers, laps_text, spots_of
+from terrain_fuel.outputs.map.page_data import page_data
 from terrain_fuel.outputs.printed.sheet import write_sheet
 from terrain_fuel.outputs.printed.sticker import write_sticker
 from terrain_fuel.outputs.printed.sticker_layout import lay_out_strips
@@ -173,3 +174,13 @@ def test_laps_are_told_shortly() -> None:
     laps = Laps((0.0, 1000.0, 2000.0))
     spots = spots_of(laps, [300.0, 1350.0, 700.0, 2500.0])
     assert [spot.places_m for spot in spots] == [(300.0, 1350.0), (700.0,)]
+
+
+def test_a_halt_for_two_bottles_is_one_spot_of_the_lap() -> None:
+    """Every key of a spot is that of an entry; bottles filled a few metres apart are one halt."""
+    data = page_data(race())
+    entries = {entry["key"]: entry for entry in data["entries"]}
+    spots = [[entries[key]["label"] for key in spot["keys"]] for spot in data["laps"]["spots"]]
+    assert ["A"] in spots
+    bites = [entry["label"] for entry in data["entries"] if entry["kind"] == "eat"]
+    assert sorted(label for spot in spots for label in spot if label != "A") == sorted(bites)

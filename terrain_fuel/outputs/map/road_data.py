@@ -6,6 +6,7 @@ import numpy as np
 
 from terrain_fuel.outputs.by_lap import laps_text, spots_of
 from terrain_fuel.outputs.map.backdrop import Backdrop
+from terrain_fuel.outputs.rows import plan_rows
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import Plan
 
@@ -57,16 +58,16 @@ def clock_columns(plan: Plan) -> dict[str, list[float]]:
 
 
 def lap_data(plan: Plan) -> dict[str, Any] | None:
-    """Return where laps begin and end, and which points of different laps are one spot of the road."""
+    """Return where laps begin and end, and which rows of different laps are one spot of the road."""
     laps = plan.terrain.laps
     if laps is None or laps.count < 2:
         return None
     words = words_for(plan.rider)
     spots = []
-    for action in ("eat", "refill"):
-        points = {point.distance_m: point for point in reversed(plan.fuel_points) if point.action == action}
-        for spot in spots_of(laps, points):
-            keys = [f"p{points[at_m].number}" for at_m in spot.places_m]
+    for kind in ("eat", "refill"):
+        rows = {row.distance_m: row for row in reversed(plan_rows(plan)) if row.kind == kind}
+        for spot in spots_of(laps, rows):
+            keys = [f"p{rows[at_m].number}" for at_m in spot.places_m]
             which = [laps.lap_at(at_m) for at_m in spot.places_m]
             spots.append({"keys": keys, "text": laps_text(words, which, laps.count)})
     return {"bounds": [round(bound) for bound in laps.bounds_m], "spots": spots}

@@ -29,7 +29,7 @@ function showRide(data) {
 
 // The mark that is stepped on stays so when all marks are drawn anew.
 function keepFocus(draw) {
-  const held = document.activeElement.closest("[data-key], [data-number]");
+  const held = document.activeElement?.closest("[data-key], [data-number]");
   const room = held && held.closest("#hours, #map, #profile");
   draw();
   if (!room || held.isConnected) return;
