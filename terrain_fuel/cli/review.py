@@ -52,7 +52,7 @@ def run(chosen: argparse.Namespace) -> int:
     from terrain_fuel.log.rides import keep_ride
     from terrain_fuel.outputs.after.review_page import Beside
     from terrain_fuel.outputs.data.review_json import review_text
-    from terrain_fuel.outputs.review_folder import write_review_folder
+    from terrain_fuel.outputs.review_folder import NAMES, review_in
     from terrain_fuel.outputs.terminal_after import show_review
     from terrain_fuel.outputs.words import words_for
     from terrain_fuel.review.look_back import Settings, review_ride
@@ -69,17 +69,16 @@ def run(chosen: argparse.Namespace) -> int:
         step("looking back")
         review = review_ride(recorded, settings, planned, after)
         beside = Beside(settings.rider, planned, after)
-        paths: list[Path] = []
-
-        def write() -> None:
-            paths.extend(write_review_folder(review, beside, chosen.out))
-
+        written = review_in(chosen.out, review, beside)
         if chosen.no_log:
-            write()
+            with written:
+                pass
         else:
             step("keeping it in the log")
-            keep_ride(log_file(chosen.log), entry_of(review, settings.rider, settings.day, planned), write)
+            entry = entry_of(review, settings.rider, settings.day, planned)
+            keep_ride(log_file(chosen.log), entry, written)
     if chosen.json:
         screen.json(review_text(review, words_for(settings.rider)))
+    paths = [chosen.out / name for name in NAMES]
     show_review(review, words_for(settings.rider), paths, screen.console)
     return EXIT_DONE

@@ -1,5 +1,6 @@
 """TOML tables into settings dataclasses; every fault is named with its file, its table and its key."""
 
+import re
 import tomllib
 from collections.abc import Mapping
 from dataclasses import MISSING, Field, fields
@@ -29,6 +30,9 @@ TABLES = {
 }
 """The tables of each settings file; ``extend`` is a line at the top of its own."""
 
+DEEP_KEY = re.compile(r"""(?<![\w-])(?:(?:[\w-]++|"[^"\n]*+"|'[^'\n]*+')[ \t]*+\.[ \t]*+){16}""")
+"""A key of more than sixteen names joined by dots: reading one takes time that grows with their square."""
+
 NESTED = ("bike", "habits", "rule_weights", "feeds", "fills")
 """Fields that have a table of their own in the file."""
 
@@ -37,7 +41,10 @@ def read_tables(path: Path, allowed: tuple[str, ...]) -> Mapping[str, Any]:
     """Return the tables of a TOML file, all of them among ``allowed``, or say what is wrong with it."""
     data = read_regular(path, LARGEST_BYTES, SettingsError, "a TOML file", "leave out what is not needed")
     try:
-        tables: Mapping[str, Any] = plain_values(tomllib.loads(data.decode("utf-8-sig")))
+        text = data.decode("utf-8-sig")
+        if DEEP_KEY.search(text):
+            raise RecursionError
+        tables: Mapping[str, Any] = plain_values(tomllib.loads(text))
     except UnicodeDecodeError:
         raise SettingsError(f"{path.name}: is not UTF-8 text; save it as UTF-8") from None
     except tomllib.TOMLDecodeError as fault:

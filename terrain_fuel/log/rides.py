@@ -1,7 +1,8 @@
 """The rides of the log: kept, listed, corrected, deleted."""
 
 import sqlite3
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
+from contextlib import AbstractContextManager, ExitStack, nullcontext
 from dataclasses import fields, replace
 from datetime import datetime
 from pathlib import Path
@@ -23,18 +24,19 @@ CORRECTABLE = (
 """What a rider may correct by hand; the rest follows from the recording."""
 
 
-def keep_ride(path: Path, ride: LoggedRide, beside: Callable[[], object] = lambda: None) -> int:
+def keep_ride(path: Path, ride: LoggedRide, beside: AbstractContextManager[object] | None = None) -> int:
     """Keep a ride and return its number; the same recording replaces what was kept of it before.
 
-    So does another file of the same ride, from the same moment and as long. What is written ``beside``
-    it is written once the log has taken the ride; if that fails, the log stays as it was.
+    So does another file of the same ride, from the same moment and as long. What stands ``beside`` it is
+    entered once the log has taken the ride: if that fails, the log stays as it was; if the log cannot hold
+    on to the ride after all, what stands beside it is left with that fault.
 
     Raises
     ------
     LogError
         If the log cannot be written; then nothing of the ride is in it.
     """
-    with opened(path) as log, changing(log):
+    with opened(path) as log, ExitStack() as held, changing(log):
         number = _kept_before(log, ride)
         if number is not None:
             log.execute("DELETE FROM ride WHERE number = ?", (number,))
@@ -53,7 +55,7 @@ def keep_ride(path: Path, ride: LoggedRide, beside: Callable[[], object] = lambd
             rows = [(number, *(_stored(getattr(thing, name)) for name in names)) for thing in things]
             blanks = ", ".join("?" * (len(names) + 1))
             log.executemany(f"INSERT INTO {table} (ride, {', '.join(names)}) VALUES ({blanks})", rows)
-        beside()
+        held.enter_context(beside or nullcontext())
     return number
 
 

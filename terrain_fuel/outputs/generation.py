@@ -3,7 +3,7 @@
 import os
 import shutil
 import tempfile
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager, suppress
 from errno import EISDIR, ENOTDIR
 from pathlib import Path
@@ -24,14 +24,44 @@ def generation_in(folder: Path, names: Sequence[str]) -> Iterator[Path]:
     OutputError
         If the folder cannot be written to; then nothing in it has changed.
     """
+    with _faults_said(folder), aside_in(folder) as aside:
+        yield aside
+        put_in_place(aside, names, folder)
+
+
+@contextmanager
+def held_generation(folder: Path, names: Sequence[str], write: Callable[[Path], None]) -> Iterator[None]:
+    """Have files of these names written aside and put in place; if what follows fails, all is as it was.
+
+    Parameters
+    ----------
+    folder, names : as for `generation_in`
+    write : writes the files into a folder
+
+    Raises
+    ------
+    OutputError
+        If the folder cannot be written to; then nothing in it has changed.
+    """
+    with _faults_said(folder), aside_in(folder) as aside:
+        write(aside)
+        with _in_place(aside, names, folder):
+            yield
+
+
+@contextmanager
+def _faults_said(folder: Path) -> Iterator[None]:
+    """Turn whatever goes wrong with a folder into one message."""
     where = plain_text(str(folder), PATH_LETTERS)
     if "\0" in str(folder):
         raise OutputError(f"{where}: is no name that a folder can have; choose another")
     try:
-        with aside_in(folder) as aside:
-            yield aside
-            put_in_place(aside, names, folder)
-    except OSError as fault:
+        yield
+    except (OSError, OutputError) as said:
+        # what a writer said of a file aside is a name nobody knows
+        fault = said.__cause__ if isinstance(said, OutputError) else said
+        if not isinstance(fault, OSError):
+            raise
         raise OutputError(
             f"{where}: cannot be written ({fault.strerror}); choose a folder with room that you may write to;"
             " nothing in it has changed"
@@ -65,6 +95,13 @@ def put_in_place(aside: Path, names: Sequence[str], folder: Path) -> None:
     OSError
         If one of them cannot take its place.
     """
+    with _in_place(aside, names, folder):
+        pass
+
+
+@contextmanager
+def _in_place(aside: Path, names: Sequence[str], folder: Path) -> Iterator[None]:
+    """Move files from aside into a folder; after a fault, then or in what follows, all is as it was."""
     before = aside / BACKUP
     before.mkdir()
     held = [name for name in names if os.path.lexists(folder / name)]
@@ -75,6 +112,7 @@ def put_in_place(aside: Path, names: Sequence[str], folder: Path) -> None:
         for name in names:
             moved.append(name)
             os.replace(aside / name, folder / name)
+        yield
     except BaseException:
         for name in moved:
             with suppress(OSError):

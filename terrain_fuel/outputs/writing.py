@@ -15,7 +15,7 @@ def write_bytes(path: Path, content: bytes) -> None:
     ------
     OutputError
         If the folder cannot be written to, or if a device, a pipe or a socket has that name: it would be
-        put out of the way for the file.
+        put out of the way for the file. Its cause is the system's fault, if that was one.
     """
     kind = kind_of(path)
     if kind:
@@ -33,7 +33,7 @@ def write_bytes(path: Path, content: bytes) -> None:
         raise OutputError(
             f"{plain_text(str(path), PATH_LETTERS)}: cannot be written ({reason}); choose a folder that you"
             " may write to"
-        ) from None
+        ) from fault
 
 
 def write_text(path: Path, content: str) -> None:

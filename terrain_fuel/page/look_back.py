@@ -15,7 +15,7 @@ from terrain_fuel.log.entry import entry_of
 from terrain_fuel.log.rides import delete_ride, keep_ride, read_rides
 from terrain_fuel.outputs.after.review_page import Beside
 from terrain_fuel.outputs.generation import generation_in
-from terrain_fuel.outputs.review_folder import write_review_folder
+from terrain_fuel.outputs.review_folder import review_in
 from terrain_fuel.page.after_form import form_text
 from terrain_fuel.recorded import RecordedRide
 from terrain_fuel.review.look_back import Settings, review_ride
@@ -174,7 +174,7 @@ class LookBack:
         review, beside = self._seen()
         _, planned = self._files()
         entry = entry_of(review, planned.rider, planned.day, planned)
-        keep_ride(self._log, entry, lambda: write_review_folder(review, beside, self.folder))
+        keep_ride(self._log, entry, review_in(self.folder, review, beside))
         self.count += 1
 
     def _forget(self, digest: str, kept: str | None = None) -> None:

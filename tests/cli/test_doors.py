@@ -261,6 +261,7 @@ def test_a_name_longer_than_any_file_has(
         ("a" * 1_100_000 + "=1", "allowed are 1 MB"),
         ("[" + ".".join(["a"] * 5_000) + "]", "nested too deep"),
         ("[rider]\n" + "a." * 5_000 + "a=1", "nested too deep"),
+        ("[rider]\nx = {" + "'a' . " * 120_000 + "a = 1}", "nested too deep"),
         (f'[rider]\n"{"a" * 50_000}" = 1', "is not a setting"),
         ('[rider]\n"\\u001b[2Jftp" = 1', "[rider] ftp is not a setting"),
         ("[rider]\nftp_w = 1e400", "ftp_w is inf"),
