@@ -16,7 +16,7 @@ from tests.outputs.conftest import FLAGS, chromium
 from tests.page.opened import DEMO, Opened, open_page
 from tests.page.story import Visitor
 
-CHANGES = 100
+CHANGES, WHOLE_CHANGES = 100, 20
 BURST = 200
 LONG_KM, LONG_CHANGES = 400.0, 20
 
@@ -28,6 +28,9 @@ CHANGE = """async ([key, value]) => {
   await new Promise((done) => requestAnimationFrame(done));
   return performance.now() - start;
 }"""
+
+WHOLE = CHANGE.replace("ride.state.change)", "ride.state.change || ride.shown.turn < 1)")
+"""The same until it also says how good the plan is and what would help."""
 
 BURST_JS = """async (count) => {
   const { ride, set } = await import('/files/ride.js');
@@ -43,8 +46,8 @@ def memory_mb(opened: Opened) -> float:
     return int(status.split("VmRSS:")[1].split()[0]) / 1024
 
 
-def take(page: Page, values: list[tuple[dict[str, object], object]]) -> list[float]:
-    return sorted(float(page.evaluate(CHANGE, list(value))) for value in values)
+def take(page: Page, values: list[tuple[dict[str, object], object]], until: str = CHANGE) -> list[float]:
+    return sorted(float(page.evaluate(until, list(value))) for value in values)
 
 
 def report(name: str, times: list[float]) -> None:
@@ -90,6 +93,7 @@ def main() -> None:
             visitor.drop_route("loop-120.gpx")
             report("demo loop, kitchen", take(page, kitchen(CHANGES)))
             report("demo loop, rider", take(page, rider(CHANGES)))
+            report("demo loop, all that is told of it", take(page, kitchen(WHOLE_CHANGES), WHOLE))
             before = memory_mb(opened)
             start = time.perf_counter()
             page.evaluate(BURST_JS, BURST)

@@ -395,7 +395,7 @@ def _ground(problem: FoodProblem) -> _Ground:
         possible=possible,
         least_g=np.min(np.where(possible, problem.option_g, np.inf), axis=1, initial=np.inf),
         arc_to=np.ascontiguousarray(problem.arc_cost.T),
-        pair_at=np.concatenate((np.moveaxis(problem.pair_cost, 2, 0), start), axis=1),
+        pair_at=np.ascontiguousarray(np.concatenate((np.moveaxis(problem.pair_cost, 2, 0), start), axis=1)),
     )
 
 

@@ -4,7 +4,7 @@ The coarse places, the finer ones around a plan and the slots of the bound are a
 rule looks at each node alone.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Hashable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -129,9 +129,13 @@ def _node_cost(places: Road, menu: Menu) -> FloatArray:
 def _pair_costs(places: Road, menu: Menu) -> Iterator[FloatArray]:
     """Yield for each food what each costs after it at each place, shape (foods, places)."""
     weights = dict(menu.weights)
+    known: dict[tuple[str, Hashable], FloatArray] = {}
     for earlier in menu.foods:
         cost = np.zeros((len(menu.foods), places.size))
         for rule in PAIR_RULES:
             for row, later in enumerate(menu.foods):
-                cost[row] += rule.cost(weights[rule.name], places, earlier, later)
+                key = rule.name, rule.looks_at(earlier, later)
+                if key not in known:
+                    known[key] = rule.cost(weights[rule.name], places, earlier, later)
+                cost[row] += known[key]
         yield cost - np.min(cost, axis=0)

@@ -223,9 +223,13 @@ class ItemRule(ChoiceRule):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PairRule(ChoiceRule):
-    """Scores an item after the item before it, at each place of a road."""
+    """Scores an item after the item before it, at each place of a road.
+
+    ``looks_at`` tells what of the two the score depends on: pairs for which it is the same cost the same.
+    """
 
     score: Callable[[Road, Item, Item], FloatArray]
+    looks_at: Callable[[Item, Item], Hashable] = lambda before, item: (before, item)
 
     def cost(self, weight: float, road: Road, before: Item, item: Item) -> FloatArray:
         """Return the cost of that pair at each place, shape (n,)."""

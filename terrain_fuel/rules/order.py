@@ -189,11 +189,13 @@ RULES: tuple[Rule, ...] = (
     PairRule(
         name="variety",
         score=variety,
+        looks_at=lambda before, item: (before.name == item.name, before.taste == item.taste == "sweet"),
         speaks_for=lambda m: m.before is not None,
     ),
     PairRule(
         name="solids_throughout",
         score=solids_throughout,
+        looks_at=lambda *pair: tuple((item.traits.slow, item.traits.unchewed) for item in pair),
         speaks_for=lambda m: m.item.traits.slow,
     ),
 )

@@ -92,8 +92,10 @@ def test_every_variant_stands_beside_the_event(folder: Path) -> None:
 
 def test_every_feed_has_three_charts_that_are_spoken(folder: Path) -> None:
     tree: Any = html.document_fromstring((folder / "event.html").read_text(encoding="utf-8"))
-    spoken = tree.xpath("//section[@aria-labelledby='feed-1']//svg/@aria-label")
+    feed = "//section[@aria-labelledby='feed-1']"
+    spoken = tree.xpath(f"{feed}//div[@class='on-desk']/svg/@aria-label")
     assert len(spoken) == 3
+    assert tree.xpath(f"{feed}//div[@class='on-phone']/svg/@aria-label") == spoken
     assert all("Foot" in text and re.search(r"\d\d:\d\d", text) for text in spoken)
 
 

@@ -71,7 +71,7 @@ def planned(folder: Path) -> Path:
     """Return the outputs of a plan with the map that the day file names."""
     out = folder / "out"
     words = [f"--day={folder / 'day.toml'}", f"--pantry={folder / 'pantry.toml'}", f"--out={out}"]
-    also = ["--also", "tcx", "csv", "ics", "fit", "--picture"]
+    also = ["--also", "tcx", "csv", "ics", "fit", "strip-map", "--picture"]
     assert main(["plan", str(folder / "made.gpx"), *words, *also, "--quiet"]) in (0, 3)
     return out
 
@@ -117,7 +117,7 @@ def test_every_output_says_whose_data_it_holds(planned: Path) -> None:
     assert '<copyright author="OpenStreetMap contributors">' in (planned / "fuel-points.gpx").read_text(
         "utf-8"
     )
-    for name in ("sticker.pdf", "sheet.pdf"):
+    for name in ("sticker.pdf", "sheet.pdf", "strip-map.pdf"):
         for page in pypdf.PdfReader(planned / name).pages:
             assert CREDIT in page.extract_text(), name
     with Image.open(planned / "phone-1.png") as picture:

@@ -1,6 +1,7 @@
 """The book of rules: weights, vetoes, and what the rules see of a road."""
 
 from dataclasses import replace
+from itertools import product
 
 import numpy as np
 import pytest
@@ -13,11 +14,12 @@ from terrain_fuel.frozen import FloatArray
 from terrain_fuel.pace.model import Stop
 from terrain_fuel.pantry import Item
 from terrain_fuel.rider import Rider
-from terrain_fuel.rules.book import ITEM_RULES, PLACE_RULES, RULES, sip_costs, weights_for
+from terrain_fuel.rules.book import ITEM_RULES, PAIR_RULES, PLACE_RULES, RULES, sip_costs, weights_for
 from terrain_fuel.rules.gaps import missed
 from terrain_fuel.rules.model import SipRule
 from terrain_fuel.rules.occasions import Occasion
 from terrain_fuel.rules.road import IntArray, Road, imagine_place
+from tests.food.made_problems import TASTES
 from tests.food.roads import HILLY_LOOP, Part, ride
 
 
@@ -172,3 +174,17 @@ def test_hands_look_twenty_seconds_ahead() -> None:
     # (the score falls over the 50 m between two nodes before it)
     assert road.hands[int(np.searchsorted(road.distance_m, 4750))] == pytest.approx(1.0)
     assert 0.2 < road.hands[int(np.searchsorted(road.distance_m, 4900))] < 1.0
+
+
+def test_a_pair_rule_looks_at_no_more_of_two_foods_than_it_says() -> None:
+    """Pairs of which it looks at the same are scored once for all of them."""
+    kinds = product(("solid", "chew", "gel"), TASTES, (1, 2))
+    items = [Item(f"food {at}", kind, 15.0, taste=taste) for at, (kind, taste, _) in enumerate(kinds)]
+    places = [imagine_place(clock_s=hour * 3600.0, elapsed_s=5 * 3600.0) for hour in (0.5, 2.5, 3.5, 4.5)]
+    for rule in PAIR_RULES:
+        scores: dict[object, set[tuple[float, ...]]] = {}
+        for before, item in product(items, items):
+            score = tuple(float(rule.score(place, before, item)[0]) for place in places)
+            scores.setdefault(rule.looks_at(before, item), set()).add(score)
+        assert all(len(alike) == 1 for alike in scores.values()), rule.name
+        assert 1 < len(scores) < len(items)

@@ -150,14 +150,19 @@ def _hills(ribbon: Ribbon) -> list[Shape]:
     ]
 
 
-def _hands_on(ribbon: Ribbon) -> Iterator[Shape]:
-    """Yield the hatch over the road on which no hand leaves the bars, a short one as long as can be seen."""
+def _hatched(ribbon: Ribbon) -> Iterator[tuple[float, float]]:
+    """Yield foot and top of the road on which no hand leaves the bars, a short one as long as can be seen."""
     for start_m, end_m in hands_on_spans(ribbon.plan):
         if end_m <= ribbon.start_m or start_m >= ribbon.end_m:
             continue
         low, high = float(ribbon.y_at(start_m)), float(ribbon.y_at(end_m))
         more = max(0.0, 0.5 * (0.9 * ribbon.text - (low - high)))
-        low, high = min(low + more, ribbon.height), max(high - more, ribbon.top)
+        yield min(low + more, ribbon.height), max(high - more, ribbon.top)
+
+
+def _hands_on(ribbon: Ribbon) -> Iterator[Shape]:
+    """Yield the hatch over the road on which no hand leaves the bars."""
+    for low, high in _hatched(ribbon):
         yield Area("hands", ((0.0, low), (ribbon.edge, low), (ribbon.edge, high), (0.0, high)))
         drop = 0.8 * ribbon.text
         lines: list[Line] = []
@@ -183,7 +188,7 @@ def _bar(ribbon: Ribbon) -> Iterator[Shape]:
 def _roadside(ribbon: Ribbon) -> Iterator[Shape]:
     """Yield laps, compasses where the way turns and distances, each where there is still room."""
     words = words_for(ribbon.plan.rider)
-    taken: list[Taken] = []
+    taken: list[Taken] = [(0.5 * (low + high), 0.5 * (low - high)) for low, high in _hatched(ribbon)]
     yield from _numbers(ribbon, taken, _laps(ribbon.plan, words))
     yield from _compasses(ribbon, taken)
     yield from _numbers(ribbon, taken, _distances(ribbon, words))

@@ -16,20 +16,23 @@ from terrain_fuel.outputs.map.mercator import mercator_y
 from terrain_fuel.outputs.map.relief import map_grid
 from terrain_fuel.outputs.words import Words
 
-WIDTH, HEIGHT, TEXT = 720.0, 190.0, 13.0
+HEIGHT, TEXT = 190.0, 13.0
+MARK_ROOM = 85.0
+"""What a mark of the foot takes with its lettering."""
 MAP_EDGE = 36.0
 MAP_TALLEST = 640.0
+"""No map is taller."""
 ROAD_POINTS = 1500
 CONTOURS = 12
 HATCH_M, HATCH_LONG = 130.0, 9.0
 """Strokes across a technical descent stand so far apart on the road, and are so long on the map."""
 
 
-def event_map(told: EventTold, words: Words) -> str:
+def event_map(told: EventTold, words: Words, width: float) -> str:
     """Return the road as a map with lettered feeds, as SVG."""
     profile = told.course.terrain.profile
     node = np.unique(np.linspace(0, profile.distance_m.size - 1, ROAD_POINTS).astype(np.intp))
-    frame = _Frame(profile.lon_deg, profile.lat_deg)
+    frame = _Frame(profile.lon_deg, profile.lat_deg, width)
     shapes: list[Shape] = []
     relief = told.course.terrain.relief
     if relief is not None:
@@ -52,15 +55,15 @@ def event_map(told: EventTold, words: Words) -> str:
 class _Frame:
     """Where places stand on the map: Mercator, north up, the road within the edges."""
 
-    def __init__(self, lon_deg: FloatArray, lat_deg: FloatArray) -> None:
+    def __init__(self, lon_deg: FloatArray, lat_deg: FloatArray, width: float) -> None:
         east, north = np.radians(lon_deg), mercator_y(lat_deg)
         self._west, self._north = float(east.min()), float(north.max())
         wide, tall = float(np.ptp(east)), float(np.ptp(north))
         self._scale = min(
-            (WIDTH - 2 * MAP_EDGE) / max(wide, 1e-9), (MAP_TALLEST - 2 * MAP_EDGE) / max(tall, 1e-9)
+            (width - 2 * MAP_EDGE) / max(wide, 1e-9), (MAP_TALLEST - 2 * MAP_EDGE) / max(tall, 1e-9)
         )
-        self._left = 0.5 * (WIDTH - self._scale * wide)
-        self.width, self.height = WIDTH, self._scale * tall + 2 * MAP_EDGE
+        self._left = 0.5 * (width - self._scale * wide)
+        self.width, self.height = width, self._scale * tall + 2 * MAP_EDGE
 
     def line(self, lon_deg: FloatArray, lat_deg: FloatArray) -> Line:
         """Return a line through places."""
@@ -115,13 +118,16 @@ def _across_descents(told: EventTold, frame: _Frame) -> tuple[Line, ...]:
     return tuple(strokes)
 
 
-def feed_pictures(told: EventTold, arranged: ArrangementTold, feed: FeedTold, words: Words) -> dict[str, str]:
-    """Return a feed's three charts by the clock, by name, as SVG."""
-    return {
-        "arrivals": _chart(told, arranged, feed, words, "event.arrivals", feed.arrivals, feed.stopping),
-        "crowd": _chart(told, arranged, feed, words, "event.crowd", feed.standing, feed.waiting),
-        "litres": _chart(told, arranged, feed, words, "event.litres", feed.litres, feed.pieces),
-    }
+def feed_picture(
+    told: EventTold, arranged: ArrangementTold, feed: FeedTold, words: Words, chart: str, width: float
+) -> str:
+    """Return one of a feed's three charts by the clock as SVG: "arrivals", "crowd" or "litres"."""
+    shown, beside = {
+        "arrivals": (feed.arrivals, feed.stopping),
+        "crowd": (feed.standing, feed.waiting),
+        "litres": (feed.litres, feed.pieces),
+    }[chart]
+    return _chart(told, arranged, feed, words, f"event.{chart}", shown, beside, width)
 
 
 def _chart(
@@ -132,6 +138,7 @@ def _chart(
     key: str,
     shown: Quantiles,
     beside: Quantiles,
+    width: float,
 ) -> str:
     """Return one chart: a band, its middle, and the middle of something beside it in dashes."""
     busy = np.flatnonzero((feed.arrivals.high > 0) | (feed.standing.high > 0))
@@ -139,22 +146,24 @@ def _chart(
     middle_s = 0.5 * (arranged.edges_s[1:] + arranged.edges_s[:-1])[first:last]
     most = max(float(shown.high.max()), float(beside.middle.max()), 1.0)
     chart = Chart(
-        WIDTH, HEIGHT, TEXT, float(arranged.edges_s[first]), float(arranged.edges_s[last]), 0.0, 1.08 * most
+        width, HEIGHT, TEXT, float(arranged.edges_s[first]), float(arranged.edges_s[last]), 0.0, 1.08 * most
     )
     title = words.label("event.litres.upward" if key == "event.litres" else key)
     shapes: list[Shape] = [
         chart.band("band", middle_s, shown.low[first:last], shown.high[first:last]),
-        *chart.axes(title, _hours(told, float(arranged.edges_s[first]), float(arranged.edges_s[last]))),
+        *chart.axes(
+            title, _hours(told, float(arranged.edges_s[first]), float(arranged.edges_s[last]), width)
+        ),
         Strokes("planned", (chart.line(middle_s, beside.middle[first:last]),)),
         Strokes("curve", (chart.line(middle_s, shown.middle[first:last]),)),
     ]
     fullest: datetime = told.course.clock(float(arranged.edges_s[int(np.argmax(shown.high))]))
     spoken = words.label(f"{key}.spoken", feed=feed.feed.name, most=float(shown.high.max()), clock=fullest)
-    return svg_text(Drawing(WIDTH, HEIGHT, tuple(shapes)), spoken)
+    return svg_text(Drawing(width, HEIGHT, tuple(shapes)), spoken)
 
 
-def _hours(told: EventTold, first_s: float, last_s: float) -> list[tuple[float, str]]:
+def _hours(told: EventTold, first_s: float, last_s: float, width: float) -> list[tuple[float, str]]:
     return [
         (3600.0 * hour, f"{told.course.clock(3600.0 * hour):%H:%M}")
-        for hour in steps_between(first_s / 3600.0, last_s / 3600.0, 8)
+        for hour in steps_between(first_s / 3600.0, last_s / 3600.0, int(width / MARK_ROOM))
     ]

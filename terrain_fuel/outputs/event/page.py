@@ -1,5 +1,6 @@
 """The event as one page without a network: the road, each feed by the clock, stock, descents, variants."""
 
+from functools import partial
 from pathlib import Path
 
 import numpy as np
@@ -7,10 +8,10 @@ import numpy as np
 from terrain_fuel.event.notices import event_notices, gap_between
 from terrain_fuel.event.quantiles import Quantiles
 from terrain_fuel.event.told import ArrangementTold, EventTold, FeedTold, PartTold
-from terrain_fuel.outputs.after.page_frame import render_page
+from terrain_fuel.outputs.after.page_frame import at_both_widths, render_page
 from terrain_fuel.outputs.drawing.profile import profile_shapes
 from terrain_fuel.outputs.drawing.svg import svg_text
-from terrain_fuel.outputs.event.drawings import WIDTH, event_map, feed_pictures
+from terrain_fuel.outputs.event.drawings import event_map, feed_picture
 from terrain_fuel.outputs.event.naming import event_name, feed_letter, item_text, stock_text, words_of
 from terrain_fuel.outputs.words import Words
 from terrain_fuel.outputs.writing import write_text
@@ -34,7 +35,11 @@ def write_event_page(told: EventTold, path: Path) -> None:
 def event_page(told: EventTold) -> str:
     """Return the page of an event; equal tables give equal bytes."""
     words, meant = words_of(told), told.meant
-    road = profile_shapes(told.course.terrain, rider=Rider(), width=WIDTH)
+
+    def profile(width: float) -> str:
+        road = profile_shapes(told.course.terrain, rider=Rider(), width=width)
+        return svg_text(road, words.label("drawing.road", name=event_name(told)))
+
     values = {
         "name": event_name(told),
         "day": f"{told.course.midnight:%Y-%m-%d}",
@@ -46,8 +51,8 @@ def event_page(told: EventTold) -> str:
         ),
         "totals": _totals(told, words),
         "notices": event_notices(told),
-        "map": event_map(told, words),
-        "profile": svg_text(road, words.label("drawing.road", name=event_name(told))),
+        "map": at_both_widths(lambda width: event_map(told, words, width)),
+        "profile": at_both_widths(profile),
         "feeds": [_feed(told, meant, number, feed, words) for number, feed in enumerate(meant.feeds)],
         "charts": CHARTS,
         "risk": told.event.day.risk,
@@ -96,7 +101,10 @@ def _feed(
             half_s=float(feed.wait_s.high[0]),
             most_s=float(feed.wait_s.high[1]),
         ),
-        "pictures": feed_pictures(told, arranged, feed, words),
+        "pictures": {
+            chart: at_both_widths(partial(feed_picture, told, arranged, feed, words, chart))
+            for chart in CHARTS
+        },
         "stock": [
             (
                 item_text(words, stock.item),

@@ -166,7 +166,7 @@ LABELS: dict[str, str] = {
     "review.form.note": "Tick the bites above, fill in what you know and save it as after.toml; then give it with --after. The keys are those of the printed form. Nothing leaves this page by itself.",
     "review.form.file": "after.toml",
     "review.form.save": "Save after.toml",
-    "review.care": "Mind",
+    "review.care": "Worth knowing",
     "after.ride": "{distance_m:length} ridden, {ascent} climbed; {saddle} in the saddle, {in_all} in all",
     "after.asked": "still to be said ({form_key}): {question}",
     "after.written": "written to {folder}: {names:list}",

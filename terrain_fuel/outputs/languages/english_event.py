@@ -33,7 +33,7 @@ LABELS: dict[str, str] = {
     "event.total.last": "last finish",
     "event.total.litres": "from the taps, a rider",
     "event.litres": "{low:.1f} to {high:.1f} l",
-    "event.mind": "Mind",
+    "event.mind": "Worth knowing",
     "event.map": "The road",
     "event.map.spoken": "Map of the road with the feeds {feeds:list} as lettered squares and technical descents hatched.",
     "event.map.note": "Squares are feeds by their letter; hatched across the road where a descent is technical.",
@@ -119,7 +119,7 @@ LABELS: dict[str, str] = {
     "event.sheet.litres": "litres",
     "event.sheet.pieces": "pieces",
     "event.sheet.standing": "standing",
-    "event.sheet.mind": "Mind",
+    "event.sheet.mind": "Worth knowing",
     "event.sheet.drink": "Nobody has to drink: hand out what is asked for. Who is confused, sick or swollen after much"
     " water gets no more, and medical help at once.",
     "event.sheet.allergy": "Show what is in the food; many riders cannot have nuts, gluten or milk.",

@@ -170,7 +170,7 @@ LABELS: dict[str, str] = {
     "review.form.note": "Bissen oben ankreuzen, eintragen, was du weißt, als after.toml sichern; dann mit --after angeben. Die Schlüssel sind die des gedruckten Bogens. Von selbst verlässt nichts diese Seite.",
     "review.form.file": "after.toml",
     "review.form.save": "after.toml sichern",
-    "review.care": "Achtung",
+    "review.care": "Zu beachten",
     "after.ride": "{distance_m:length} gefahren, {ascent} geklettert; {saddle} im Sattel, {in_all} insgesamt",
     "after.asked": "noch zu sagen ({form_key}): {question}",
     "after.written": "geschrieben nach {folder}: {names:list}",

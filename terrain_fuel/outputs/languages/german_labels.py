@@ -320,7 +320,7 @@ PAGE = {
     "page.room.about": "Fahrt",
     "page.now": "Was als Nächstes kommt",
     "page.sun": "Sonne",
-    "page.awake": "Anlassen",
+    "page.awake": "Bildschirm an",
     "page.print": "Drucken",
     "page.trust": "Wie sicher?",
     "page.trust.well": "Fahrten, die gut gingen",

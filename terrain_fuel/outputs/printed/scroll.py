@@ -2,6 +2,7 @@
 
 from pathlib import Path
 
+from terrain_fuel.outputs.attribution import attribution
 from terrain_fuel.outputs.printed.paper import MM, Page
 from terrain_fuel.outputs.printed.phone_strip import Box, StripPage, draw_strip_map, strip_pages
 from terrain_fuel.outputs.printed.side import wrap_text
@@ -42,7 +43,7 @@ def write_scroll(plan: Plan, path: Path, *, paper: str = "A4") -> None:
         If the file cannot be written.
     """
     words = words_for(plan.rider)
-    page = Page(words.label("scroll.title", name=plan.title), paper, words)
+    page = Page(words.label("scroll.title", name=plan.title), paper, words, attribution(plan))
     inside = (STRIP_WIDTH_MM - 2.0 * MARGIN_MM) * MM
     strips = strip_pages(plan, inside / ENLARGED, MOST_ROWS)
     if not strips:
