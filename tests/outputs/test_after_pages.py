@@ -104,6 +104,34 @@ def test_on_a_phone_nothing_is_beyond_the_edge_and_pictures_can_be_read(
 
 
 @pytest.mark.browser
+def test_what_the_form_does_not_ask_is_written_again(
+    browser: Browser, made: tuple[Review, Planned], tmp_path: Path
+) -> None:
+    review, planned = made
+    (number, *_) = [int(point.label) for point in planned.points if point.action == "eat"]
+    given = tmp_path / "given.toml"
+    given.write_text(
+        '[after]\nC1 = 8\nE1 = "less mix"\nE4 = "and \\"gloves\\""\npassed_ml = 300\nbedtime = "22:30"\n'
+        f'ready = ["A1"]\n[[bite]]\nnumber = {number}\nwas = "later"\nat_km = 31.5\n'
+        f'[[ate]]\nitem = "{planned.pantry.items[0].name}"\nportions = 2\n'
+        '[[lost]]\nkey = "B2"\nat_km = 70.0\n',
+        encoding="utf-8",
+    )
+    after = read_after(given, planned.pantry)
+    write_review_page(review, Beside(planned.rider, planned, after), tmp_path / "review.html")
+    page = browser.new_context(offline=True).new_page()
+    page.goto((tmp_path / "review.html").as_uri())
+    written = tmp_path / "after.toml"
+    written.write_text(page.input_value("#written"), encoding="utf-8")
+    page.context.close()
+    again = read_after(written, planned.pantry)
+    assert after is not None
+    assert again is not None
+    assert set(again.lines) == set(after.lines)
+    assert replace(again, lines=()) == replace(after, lines=())
+
+
+@pytest.mark.browser
 def test_the_form_is_written_with_the_keys_of_the_printed_one(
     browser: Browser, pages: dict[str, Path], made: tuple[Review, Planned], tmp_path: Path
 ) -> None:

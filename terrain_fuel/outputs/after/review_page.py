@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from terrain_fuel.after_keys import BOTTLE, ITEM, LINE, SCALE, SCALE_STEPS, SCALES, numbered_keys
+from terrain_fuel.outputs.after.kept_form import kept_form
 from terrain_fuel.outputs.after.page_frame import at_both_widths, render_page
 from terrain_fuel.outputs.after.review_drawings import late_picture, local_start, stores_picture
 from terrain_fuel.outputs.drawing.profile import profile_shapes
@@ -19,6 +20,8 @@ from terrain_fuel.review.planned import Planned
 from terrain_fuel.rider import Rider
 
 WAS = ("eaten", "later", "left")
+LINES = (1, 2, 3)
+"""Lines for what is to be changed, as on the printed form."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +97,10 @@ def review_values(review: Review, beside: Beside) -> dict[str, Any]:
         "steps": range(SCALE_STEPS),
         "said": _said(beside.after),
         "ticks": {str(bite.number): bite.was for bite in beside.after.bites} if beside.after else {},
+        "later_km": {str(bite.number): bite.at_km for bite in beside.after.bites} if beside.after else {},
+        "kept": kept_form(beside.after, _asked(beside), _ticked(review)),
         "was": WAS,
+        "lines": LINES,
         "cautions": review.cautions,
     }
 
@@ -187,6 +193,17 @@ def _bottles_left(beside: Beside) -> list[tuple[str, str, float]]:
     for each in planned.poured:
         poured[each.container] = poured.get(each.container, 0.0) + each.fluid_ml
     return [(keys[name], name, fluid_ml) for name, fluid_ml in poured.items() if name in keys]
+
+
+def _asked(beside: Beside) -> set[str]:
+    """Return the keys that the form has a field for."""
+    fields = [key for key, *_ in (*_items_left(beside), *_bottles_left(beside))]
+    return {*fields, *(f"{LINE}{number}" for number in LINES)}
+
+
+def _ticked(review: Review) -> set[int]:
+    """Return the numbers of the bites that are asked for one by one."""
+    return {int(point.label) for point in review.points if point.action == "eat"}
 
 
 def _said(after: After | None) -> dict[str, str]:

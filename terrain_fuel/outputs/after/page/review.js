@@ -14,8 +14,10 @@
       after.push(`${field.dataset.key} = ${field.type === "text" ? quoted(field.value) : Number(field.value)}`);
     }
     const bites = [...document.querySelectorAll("[data-bite]:checked")];
-    const tables = bites.map((tick) => `\n[[bite]]\nnumber = ${tick.dataset.bite}\nwas = "${tick.value}"`);
-    return ["[after]", ...after, ...tables].join("\n") + "\n";
+    const at = (tick) => tick.dataset.km ? `\nat_km = ${tick.dataset.km}` : "";
+    const tables = bites.map((tick) => `\n[[bite]]\nnumber = ${tick.dataset.bite}\nwas = "${tick.value}"${at(tick)}`);
+    // what was said beyond the form is said again
+    return ["[after]", ...after, form.dataset.kept, ...tables].join("\n") + "\n" + form.dataset.tables;
   };
 
   const write = () => {
