@@ -103,6 +103,7 @@ def test_bad_input_is_one_line_and_nothing_is_written(
     assert main(["log", "--log", str(log), "--show", "3"]) == 2
 
 
+@pytest.mark.slow
 def test_a_review_and_its_place_in_the_log_are_written_both_or_neither(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

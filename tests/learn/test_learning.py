@@ -84,6 +84,7 @@ def covered(riders: int, seed: int) -> tuple[float, float, float, float]:
     )
 
 
+@pytest.mark.slow
 def test_the_truth_lies_in_the_band_as_often_as_is_said_and_errors_fall_by_half() -> None:
     """Three hundred riders, ten rides each; four in five may lie inside, give or take what chance allows."""
     sweat, drag, sweat_error, time_error = covered(300, 1)

@@ -116,6 +116,7 @@ def fit_messages(path: Path) -> list[tuple[str, dict[str, Any]]]:
         ]
 
 
+@pytest.mark.slow
 @pytest.mark.source(
     "FIT", "course files: file_id, course, lap, timer start, records and course points, timer stop"
 )
@@ -192,6 +193,7 @@ def test_another_library_reads_the_track_of_the_tcx_course(tmp_path: Path) -> No
     assert (points[-1].time - points[0].time).total_seconds() == pytest.approx(plan.totals.elapsed_s, abs=1.0)
 
 
+@pytest.mark.slow
 def test_sips_are_told_when_asked_for(tmp_path: Path) -> None:
     plan = sample_plan()
     sips = sum(point.action == "sip" for point in plan.fuel_points)

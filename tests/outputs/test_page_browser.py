@@ -175,6 +175,7 @@ def test_a_sip_is_chosen_on_its_small_ring(visits: dict[str, Visit]) -> None:
     assert visit.lit() == {room: [f"p{sip.number}"] for room in ROOMS}
 
 
+@pytest.mark.slow
 def test_the_map_keeps_still_and_the_whole_road_comes_back(visits: dict[str, Visit]) -> None:
     visit = visits["desk"]
     visit.open()
@@ -337,6 +338,7 @@ def test_keys_and_cautions_open_in_a_dialog(visit: Visit) -> None:
     assert visit.page.locator("#profile .s-bottle:visible").count() == 1
 
 
+@pytest.mark.slow
 def test_another_ride_is_shown_without_a_reload(browser: Browser, page_file: Path) -> None:
     visit = Visit(browser, page_file, "desk")
     visit.page.evaluate("window.stays = 1")

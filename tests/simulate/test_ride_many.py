@@ -136,6 +136,7 @@ def test_windows_come_from_the_rides(plan: Plan) -> None:
     assert widths[-1] > widths[0]
 
 
+@pytest.mark.slow
 def test_the_plans_own_windows_are_those_of_many_rides(plan: Plan) -> None:
     """Two ways to the same shares: sums along the road, and rides drawn one by one."""
     luck = ride_many(plan, 4000, 3)
