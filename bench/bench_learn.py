@@ -7,18 +7,14 @@ from pathlib import Path
 
 import numpy as np
 
-from terrain_fuel.day import Day
 from terrain_fuel.learn.proposals import drag_learned, learn_rider
 from terrain_fuel.learn.season import look_at_season
 from terrain_fuel.log.model import LoggedRide
 from terrain_fuel.log.rides import keep_ride, read_rides
-from terrain_fuel.recorded import RecordedRide
-from terrain_fuel.review.habits import measure_habits
-from terrain_fuel.review.ridden import lay_ride
 from terrain_fuel.rider import Rider
-from tests.log.made_log import FIRST, made_ride
+from tests.learn.made_riders import habits_on
+from tests.log.made_log import made_ride
 from tests.made_roads import Road
-from tests.recorded_strangers import record
 
 RIDES, RIDERS, RIDES_EACH = 1000, 30, 10
 
@@ -57,15 +53,7 @@ def main() -> None:
 def ridden(true_m2: float, seed: int) -> LoggedRide:
     """Return a logged ride of a rider of known drag, from a recording with power and an unknown wind."""
     road = Road(15.0, 0.03, 0.3, 4.0, seed=seed % 97)
-    told = record(road, seed, wind_m_s=float(seed % 4), with_power=True, drag_m2=true_m2)
-    track = told.track
-    assert track.time_s is not None
-    recorded = RecordedRide(
-        "made", "made", str(seed), "FIT", FIRST, track.time_s, track.lat_deg, track.lon_deg,
-        track.elevation_m, distance_m=track.distance_m, power_w=track.power_w,
-    )  # fmt: skip
-    habits = measure_habits(lay_ride(recorded), Rider(), Day())
-    assert habits is not None
+    habits, _ = habits_on(road, seed, Rider(), float(seed % 4), true_m2)
     return replace(made_ride(seed), drag_m2=habits.drag_m2, drag_sd=habits.drag_sd)
 
 

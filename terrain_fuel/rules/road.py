@@ -177,6 +177,7 @@ def survey_road(demand: Demand, hands: Hands, drink_g: FloatArray, rider: Rider,
     stop = np.full(distance_m.size, -1)
     for index, halt in enumerate(stops):
         stop[halt.node] = index
+    between = between_ramps(pace)
     habits = rider.habits
     full = is_full_race(demand, rider, day)
     return Road(
@@ -196,8 +197,8 @@ def survey_road(demand: Demand, hands: Hands, drink_g: FloatArray, rider: Rider,
         past_crest_m=past_crest_m,
         to_foot_s=time_to_foot_s(pace),
         on_long_climb=on_long_climbs(pace),
-        between_ramps=between_ramps(pace),
-        ramp_from_s=ramp_from_s(pace, hands),
+        between_ramps=between,
+        ramp_from_s=ramp_from_s(pace, hands, between),
         stop=stop,
         lap_spot=lap_spots(pace, hands, habits),
         target_g=demand.carbohydrate_target_g,

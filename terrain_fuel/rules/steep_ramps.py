@@ -27,9 +27,9 @@ def between_ramps(pace: Pace) -> BoolArray:
     return np.asarray((grade > EASY_GRADES[1]) & (np.minimum(clock_s - last_s, next_s - clock_s) <= CHEWS_S))
 
 
-def ramp_from_s(pace: Pace, hands: Hands) -> FloatArray:
-    """Return when the last place came that is easy to eat at, on steep slow ramps; -inf elsewhere [s]."""
+def ramp_from_s(pace: Pace, hands: Hands, between: BoolArray) -> FloatArray:
+    """Return when the last easy place to eat at came, on ramps and ``between`` them; -inf elsewhere [s]."""
     grade = pace.terrain.profile.grade
     easy = (grade > EASY_GRADES[0]) & (grade <= EASY_GRADES[1]) & ~hands.veto
     last_s = np.maximum.accumulate(np.where(easy, pace.clock_s, -np.inf))
-    return np.where(is_ramp(grade, pace.speed_m_s) | between_ramps(pace), last_s, -np.inf)
+    return np.where(is_ramp(grade, pace.speed_m_s) | between, last_s, -np.inf)

@@ -5,8 +5,16 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from terrain_fuel.day import Day
 from terrain_fuel.log.model import LoggedRide
-from tests.log.made_log import made_ride
+from terrain_fuel.recorded import RecordedRide
+from terrain_fuel.review.habits import measure_habits
+from terrain_fuel.review.model import RideHabits
+from terrain_fuel.review.ridden import lay_ride
+from terrain_fuel.rider import Rider
+from tests.log.made_log import FIRST, made_ride
+from tests.made_roads import Road
+from tests.recorded_strangers import record
 
 SCALE_KG = 0.1
 
@@ -22,6 +30,22 @@ class MadeRider:
 
     def sweat_factor(self, temperature_c: float) -> float:
         return self.sweat * math.exp(self.sweat_slope * (temperature_c - 20.0) / 10.0)
+
+
+def habits_on(
+    road: Road, seed: int, rider: Rider, wind_m_s: float, drag_m2: float
+) -> tuple[RideHabits, float]:
+    """Return what a recording with power says of its rider of known drag, and its moving time [s]."""
+    told = record(road, seed, wind_m_s=wind_m_s, with_power=True, drag_m2=drag_m2)
+    track = told.track
+    assert track.time_s is not None
+    recorded = RecordedRide(
+        "made", "made", str(seed), "FIT", FIRST, track.time_s, track.lat_deg, track.lon_deg,
+        track.elevation_m, distance_m=track.distance_m, power_w=track.power_w,
+    )  # fmt: skip
+    habits = measure_habits(lay_ride(recorded), rider, Day())
+    assert habits is not None
+    return habits, told.moving_s
 
 
 def made_rider(rng: np.random.Generator) -> MadeRider:

@@ -8,7 +8,6 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from terrain_fuel.day import Day
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.facts import fact
 from terrain_fuel.inputs.settings import read_rider
@@ -21,15 +20,11 @@ from terrain_fuel.learn.rehearsing import food_to_try
 from terrain_fuel.learn.season import look_at_season
 from terrain_fuel.log.model import LoggedRide
 from terrain_fuel.outputs.words import words_for
-from terrain_fuel.recorded import RecordedRide
 from terrain_fuel.rehearsal import Outcome, Trial
-from terrain_fuel.review.habits import measure_habits
-from terrain_fuel.review.ridden import lay_ride
 from terrain_fuel.rider import Habits, Rider
-from tests.learn.made_riders import MadeRider, made_rider, made_rides
-from tests.log.made_log import FIRST, made_ride
+from tests.learn.made_riders import MadeRider, habits_on, made_rider, made_rides
+from tests.log.made_log import made_ride
 from tests.made_roads import Road
-from tests.recorded_strangers import record
 
 USUAL = MadeRider(sweat=1.0, sweat_slope=0.0, drag_m2=0.35, level=1.0)
 
@@ -126,20 +121,10 @@ def test_a_wrong_mass_does_not_throw_it_off(mass_kg: float) -> None:
 
 def recorded_of(rider: Rider, road: int) -> LoggedRide:
     """Return a ride of one rider with power as a log with those settings keeps its recording."""
-    told = record(
-        Road(15.0, 0.03, 0.3, 4.0, seed=road), 2000, wind_m_s=road % 3, with_power=True, drag_m2=0.30
-    )
-    track = told.track
-    assert track.time_s is not None
-    recorded = RecordedRide(
-        "made", "made", str(road), "FIT", FIRST, track.time_s, track.lat_deg, track.lon_deg,
-        track.elevation_m, distance_m=track.distance_m, power_w=track.power_w,
-    )  # fmt: skip
-    habits = measure_habits(lay_ride(recorded), rider, Day())
-    assert habits is not None
+    habits, moving_s = habits_on(Road(15.0, 0.03, 0.3, 4.0, seed=road), 2000, rider, road % 3, 0.30)
     return replace(
         made_ride(road), drag_m2=habits.drag_m2, drag_sd=habits.drag_sd, level=habits.level,
-        by_settings_s=habits.by_settings_s, moving_s=told.moving_s, time_per_drag=habits.time_per_drag,
+        by_settings_s=habits.by_settings_s, moving_s=moving_s, time_per_drag=habits.time_per_drag,
         time_per_level=habits.time_per_level,
     )  # fmt: skip
 

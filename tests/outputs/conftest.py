@@ -31,6 +31,11 @@ def chromium() -> str:
 
 @pytest.fixture(scope="module")
 def browser() -> Iterator[Browser]:
+    yield from held_browser()
+
+
+def held_browser() -> Iterator[Browser]:
+    """Yield a Chromium, closed when it is no longer wanted."""
     with sync_playwright() as driver:
         held = driver.chromium.launch(executable_path=chromium(), args=list(FLAGS))
         yield held

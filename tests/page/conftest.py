@@ -4,10 +4,10 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, sync_playwright
+from playwright.sync_api import Browser
 
 from tests.demo import ROUTES
-from tests.outputs.conftest import FLAGS, chromium
+from tests.outputs.conftest import held_browser
 from tests.outputs.visiting import SIZES
 from tests.page.opened import DEMO, Opened, open_page
 from tests.page.story import Visitor
@@ -38,10 +38,7 @@ def ride(opened: Opened) -> str:
 
 @pytest.fixture(scope="module")
 def browser() -> Iterator[Browser]:
-    with sync_playwright() as driver:
-        held = driver.chromium.launch(executable_path=chromium(), args=list(FLAGS))
-        yield held
-        held.close()
+    yield from held_browser()
 
 
 @pytest.fixture

@@ -54,13 +54,19 @@ def gone(page: Page) -> None:
     page.locator(".drawn-before").wait_for(state="detached")
 
 
+def recorded(visitor: Visitor, folder: Path, tail: bytes = b"") -> Path:
+    """Open the panel for a look back; return a recording to drop, another file with another tail."""
+    visitor.open_panel("after")
+    path = folder / "ride.gpx"
+    path.write_bytes(recording_of(demo_plan("rolling-60")) + tail)
+    return path
+
+
 def test_ticks_and_words_outlive_what_another_tab_says(
     visitor: Visitor, opened: Opened, tmp_path: Path
 ) -> None:
     page = visitor.page
-    visitor.open_panel("after")
-    recording = tmp_path / "ride.gpx"
-    recording.write_bytes(recording_of(demo_plan("rolling-60")))
+    recording = recorded(visitor, tmp_path)
     page.locator("#panel .drop-here input").set_input_files(recording)
     bites = page.locator("#panel .bite")
     bites.nth(0).get_by_text("eaten").click()
@@ -83,9 +89,7 @@ def test_an_answer_later_than_its_news_takes_no_tick(
     visitor: Visitor, opened: Opened, tmp_path: Path
 ) -> None:
     page = visitor.page
-    visitor.open_panel("after")
-    recording = tmp_path / "ride.gpx"
-    recording.write_bytes(recording_of(demo_plan("rolling-60")) + b"\n")
+    recording = recorded(visitor, tmp_path, b"\n")
     held: list[tuple[Route, bytes]] = []
 
     def hold(route: Route) -> None:
