@@ -112,7 +112,7 @@ def test_what_the_form_does_not_ask_is_written_again(
     given = tmp_path / "given.toml"
     given.write_text(
         '[after]\nC1 = 8\nE1 = "less mix"\nE4 = "and \\"gloves\\""\npassed_ml = 300\nbedtime = "22:30"\n'
-        f'ready = ["A1"]\n[[bite]]\nnumber = {number}\nwas = "later"\nat_km = 31.5\n'
+        f'ready = ["A1"]\nB7 = 0\n[[bite]]\nnumber = {number}\nwas = "later"\nat_km = 31.5\n'
         f'[[ate]]\nitem = "{planned.pantry.items[0].name}"\nportions = 2\n'
         '[[lost]]\nkey = "B2"\nat_km = 70.0\n',
         encoding="utf-8",

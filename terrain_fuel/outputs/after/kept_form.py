@@ -21,17 +21,17 @@ def kept_form(after: After | None, asked: Collection[str], ticked: Collection[in
     """
     if after is None:
         return "", ""
-    values: dict[str, Any] = dict(after.left)
-    values |= {f"{LINE}{number}": line for number, line in enumerate(after.lines, 1)}
+    values: dict[str, Any] = {f"{LINE}{number}": line for number, line in enumerate(after.lines, 1)}
     values |= {"passed_ml": after.passed_ml, "bedtime": after.bedtime, "ready": list(after.ready)}
-    lines = {key: value for key, value in values.items() if value and key not in asked}
+    said = {**after.left, **{key: value for key, value in values.items() if value}}
+    lines = {key: value for key, value in said.items() if key not in asked}
     tables = {
         "bite": [bite for bite in after.bites if bite.number not in ticked],
         "ate": after.ate,
         "lost": after.lost,
     }
-    said = {name: [_said(entry) for entry in entries] for name, entries in tables.items() if entries}
-    return tomlkit.dumps(lines), tomlkit.dumps(said)
+    many = {name: [_said(entry) for entry in entries] for name, entries in tables.items() if entries}
+    return tomlkit.dumps(lines), tomlkit.dumps(many)
 
 
 def _said(entry: Any) -> dict[str, Any]:

@@ -71,6 +71,8 @@ def review_values(review: Review, beside: Beside) -> dict[str, Any]:
     """Return all that a page shows of a review but its pictures: texts, rows, and facts to be said."""
     words = words_for(beside.rider)
     start = _start(review, beside)
+    items, bottles = _items_left(beside), _bottles_left(beside)
+    asked = {*(key for key, *_ in (*items, *bottles)), *(f"{LINE}{number}" for number in LINES)}
     told = [fact for fact in (review.lateness.sentence if review.lateness else None,) if fact is not None]
     return {
         "name": beside.rider.titled(review.plan_name or review.ride.name),
@@ -91,14 +93,14 @@ def review_values(review: Review, beside: Beside) -> dict[str, Any]:
         "hours": [_hour(hour, words) for hour in review.hours],
         "weighed": review.weighed,
         "signs": review.signs,
-        "items": _items_left(beside),
-        "bottles": _bottles_left(beside),
+        "items": items,
+        "bottles": bottles,
         "scales": [(key, asked) for asked, key in numbered_keys(SCALE, SCALES).items()],
         "steps": range(SCALE_STEPS),
         "said": _said(beside.after),
         "ticks": {str(bite.number): bite.was for bite in beside.after.bites} if beside.after else {},
         "later_km": {str(bite.number): bite.at_km for bite in beside.after.bites} if beside.after else {},
-        "kept": kept_form(beside.after, _asked(beside), _ticked(review)),
+        "kept": kept_form(beside.after, asked, _ticked(review)),
         "was": WAS,
         "lines": LINES,
         "cautions": review.cautions,
@@ -193,12 +195,6 @@ def _bottles_left(beside: Beside) -> list[tuple[str, str, float]]:
     for each in planned.poured:
         poured[each.container] = poured.get(each.container, 0.0) + each.fluid_ml
     return [(keys[name], name, fluid_ml) for name, fluid_ml in poured.items() if name in keys]
-
-
-def _asked(beside: Beside) -> set[str]:
-    """Return the keys that the form has a field for."""
-    fields = [key for key, *_ in (*_items_left(beside), *_bottles_left(beside))]
-    return {*fields, *(f"{LINE}{number}" for number in LINES)}
 
 
 def _ticked(review: Review) -> set[int]:

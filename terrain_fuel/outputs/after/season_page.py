@@ -10,15 +10,13 @@ from terrain_fuel.frozen import FloatArray
 from terrain_fuel.learn.readiness import Readiness
 from terrain_fuel.learn.season import Season, predicted_share
 from terrain_fuel.outputs.after.page_frame import at_both_widths, render_page
-from terrain_fuel.outputs.drawing.chart import Chart, steps_between
+from terrain_fuel.outputs.drawing.chart import Chart, most_marks, steps_between
 from terrain_fuel.outputs.drawing.shapes import Drawing, Shape, Strokes
 from terrain_fuel.outputs.drawing.svg import svg_text
 from terrain_fuel.outputs.words import Words
 from terrain_fuel.outputs.writing import write_text
 
 HEIGHT, TEXT = 220.0, 13.0
-MARK_ROOM = 85.0
-"""What a mark of the foot takes with its lettering."""
 RADIUS = 4.5
 DAY_S = 86_400.0
 
@@ -69,7 +67,7 @@ def _dated(moments: Sequence[datetime], most: int) -> tuple[FloatArray, list[tup
 def _over_time(
     moments: Sequence[datetime], low: float, high: float, width: float
 ) -> tuple[Chart, FloatArray, list[tuple[float, str]]]:
-    days, marks = _dated(moments, _most_marks(width))
+    days, marks = _dated(moments, most_marks(width))
     last = max(float(days[-1]), 1.0)
     return Chart(width, HEIGHT, TEXT, -0.03 * last, 1.03 * last, low, high), days, marks
 
@@ -112,7 +110,7 @@ def _sweat(season: Season, words: Words, width: float) -> str:
     shapes: list[Shape] = []
     if band is not None:
         shapes.append(chart.band("band", band.temperature_c, band.low_ml_per_h, band.high_ml_per_h))
-    marks = [(at, words.number(at, "g")) for at in steps_between(low, high, _most_marks(width))]
+    marks = [(at, words.number(at, "g")) for at in steps_between(low, high, most_marks(width))]
     shapes += chart.axes(words.label("season.sweat.upward"), marks)
     if band is not None:
         shapes.append(Strokes("curve", (chart.line(band.temperature_c, band.rate_ml_per_h),)))
@@ -138,10 +136,6 @@ def _times(season: Season, words: Words, width: float) -> str:
         *chart.dots("ride", days, off, RADIUS),
     ]
     return _svg(shapes, width, words.label("season.time.spoken", rides=len(season.times), share=share))
-
-
-def _most_marks(width: float) -> int:
-    return int(width / MARK_ROOM)
 
 
 def _svg(shapes: list[Shape], width: float, spoken: str) -> str:

@@ -14,6 +14,9 @@ LEFT, RIGHT, TOP, BOTTOM = 4.2, 1.2, 1.8, 2.6
 
 STEPS = (1.0, 2.0, 2.5, 5.0, 10.0)
 
+MARK_ROOM = 85.0
+"""What a mark of the foot takes with its lettering."""
+
 
 @dataclass(frozen=True, slots=True)
 class Chart:
@@ -68,6 +71,11 @@ class Chart:
     def dots(self, role: str, x: FloatArray, y: FloatArray, radius: float) -> list[Shape]:
         """Return a dot at each value."""
         return [Dot(role, *place, radius) for place in self.line(x, y)]
+
+
+def most_marks(width: float) -> int:
+    """Return how many marks of the foot find room beside each other, with their lettering."""
+    return int(width / MARK_ROOM)
 
 
 def steps_between(low: float, high: float, most: int) -> list[float]:

@@ -7,7 +7,7 @@ import numpy as np
 from terrain_fuel.event.quantiles import Quantiles
 from terrain_fuel.event.told import ArrangementTold, EventTold, FeedTold
 from terrain_fuel.frozen import FloatArray
-from terrain_fuel.outputs.drawing.chart import Chart, steps_between
+from terrain_fuel.outputs.drawing.chart import Chart, most_marks, steps_between
 from terrain_fuel.outputs.drawing.shapes import Anchor, Drawing, Label, Line, Mark, Shape, Strokes
 from terrain_fuel.outputs.drawing.svg import svg_text
 from terrain_fuel.outputs.event.naming import feed_letter
@@ -17,8 +17,6 @@ from terrain_fuel.outputs.map.relief import map_grid
 from terrain_fuel.outputs.words import Words
 
 HEIGHT, TEXT = 190.0, 13.0
-MARK_ROOM = 85.0
-"""What a mark of the foot takes with its lettering."""
 MAP_EDGE = 36.0
 MAP_TALLEST = 640.0
 """No map is taller."""
@@ -165,5 +163,5 @@ def _chart(
 def _hours(told: EventTold, first_s: float, last_s: float, width: float) -> list[tuple[float, str]]:
     return [
         (3600.0 * hour, f"{told.course.clock(3600.0 * hour):%H:%M}")
-        for hour in steps_between(first_s / 3600.0, last_s / 3600.0, int(width / MARK_ROOM))
+        for hour in steps_between(first_s / 3600.0, last_s / 3600.0, most_marks(width))
     ]
