@@ -10,6 +10,7 @@ from terrain_fuel.demand.advice import ILLNESS, THIRST
 from terrain_fuel.facts import Fact, fact
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.pantry import Pantry
+from terrain_fuel.ranges import within_range
 from terrain_fuel.recorded import RecordedRide
 from terrain_fuel.review.after import After
 from terrain_fuel.review.compare import (
@@ -35,9 +36,6 @@ from terrain_fuel.rider import Rider
 
 OTHER_ASCENT = 0.01
 """A device whose own ascent is off by more than this share is told of."""
-
-COLDEST_C, WARMEST_C = -20.0, 45.0
-"""A device that says less or more than a day may have is not believed."""
 
 OTHER_WARMTH_C = 3.0
 """A plan's temperature that is off by more than this is told of."""
@@ -126,9 +124,9 @@ def review_ride(
 
 
 def ridden_day(day: Day, ride: RideFacts) -> Day:
-    """Return the day as it was: as warm as the device measured, where it did."""
+    """Return the day as it was: as warm as the device measured, where it did and a day may be so."""
     measured_c = ride.temperature_c
-    if measured_c is None or not COLDEST_C <= measured_c <= WARMEST_C:
+    if measured_c is None or within_range(Day, "temperature_c", measured_c) != measured_c:
         return day
     return replace(day, temperature_c=measured_c)
 
