@@ -3,6 +3,7 @@
 import json
 from collections.abc import Callable, Iterable
 from dataclasses import replace
+from datetime import datetime
 from functools import cache
 
 import pytest
@@ -177,3 +178,27 @@ def test_a_race_that_misses_what_is_wanted_cuts_its_food_finer_where_that_brings
     assert [notice.code for notice in plan.warnings].count("cut_finer") == 1
     assert plan.totals.carbohydrate_g_per_h >= 62.8
     assert plan.violations == ()
+
+
+def test_where_refining_breaks_a_gap_the_first_plan_with_its_kitchen_stays() -> None:
+    """Too much for two pockets of six: what fits keeps every gap, if it is not refined."""
+    items = (
+        Item("semolina square", "solid", 30.0, count=6, portions=2, mass_g=45.0),
+        Item(
+            "salted potato", "solid", 18.0, count=3, soft=True, taste="salty", mass_g=110.0, sodium_mg=160.0
+        ),
+        Item("gel", "gel", 30.0, count=4),
+        Item("mix", "drink_mix", 40.0, count=5, powder_g=42.0, water_ml=500.0, sodium_mg=250.0),
+    )
+    bottles = [Container(f"{end} bottle", "bottle", holds_ml=500.0) for end in ("front", "rear")]
+    pockets = [Container(f"{side} pocket", "pocket", holds_items=6) for side in ("left", "right")]
+    start = datetime.fromisoformat("2026-06-02T06:00:00+02:00")
+    feeds = tuple(Feed(at_km) for at_km in (21.7, 46.5, 69.0, 95.3, 120.6))
+    plan = plan_ride(
+        make_track(Road(130.0, hilliness=0.035, bends=0.1, hill_km=4.0, seed=2)),
+        Rider(body_mass_kg=62.0, ftp_w=276.0, carbohydrate_limit_g_per_h=90.0, descending="steady"),
+        Pantry(items, (*bottles, *pockets)),
+        Day(start=start, temperature_c=24.0, humidity_pct=68.0, wind_m_s=1.0, feeds=feeds),
+    )
+    assert plan.violations == ()
+    assert plan.pantry.left

@@ -61,7 +61,6 @@ def test_days_of_another_hand_pass_too() -> None:
         ("study", 256),  # too little food at home: mix is kept for the gaps that bites leave
         ("study", 356),  # three gels, none of them in a way that is near enough to the finish
         ("study", 355),  # a long steep climb before the first bite is due
-        ("strangers", 60),  # refining broke a gap that the first plan with its kitchen kept
         ("study", 235),  # mix only in the cold, where thirst asks for less than the gaps
     ],
 )
