@@ -181,7 +181,7 @@ def test_a_race_that_misses_what_is_wanted_cuts_its_food_finer_where_that_brings
 
 
 def test_where_refining_breaks_a_gap_the_first_plan_with_its_kitchen_stays() -> None:
-    """Too much for two pockets of six: what fits keeps every gap, if it is not refined."""
+    """Too much for two pockets of six: what fits keeps every gap if it is not refined, as large as it is."""
     items = (
         Item("semolina square", "solid", 30.0, count=6, portions=2, mass_g=45.0),
         Item(
@@ -202,3 +202,4 @@ def test_where_refining_breaks_a_gap_the_first_plan_with_its_kitchen_stays() -> 
     )
     assert plan.violations == ()
     assert plan.pantry.left
+    assert [item.portions for item in plan.pantry.foods] == [2, 1, 1]  # nothing is cut finer beside
