@@ -107,16 +107,16 @@ def test_the_default_bicycle_beside_riders_who_were_towed() -> None:
 
 
 @pytest.mark.source(
-    "Ky79", "in groups over 30 % less power at racing speeds, 0.9 to 1.8 m/s faster; abstract seen"
+    "Ky79", "abstract: in groups over 30 % less power at racing speeds, 0.9 to 1.8 m/s faster"
 )
 def test_shelter_saves_what_was_measured() -> None:
     from terrain_fuel.pace.spans import SHELTER
 
     alone = pedal_power(12.5, 0.0, **RIDER)
     behind = Machine(mass_kg=84.0, cda_m2=0.32 * (1.0 - SHELTER), crr=0.004)
-    assert 0.25 < 1.0 - pedal_power(12.5, 0.0, **behind) / alone < 0.36
+    assert 0.30 < 1.0 - pedal_power(12.5, 0.0, **behind) / alone < 0.36
     gained = steady_speed(alone, 0.0, **behind) - 12.5
-    assert 0.9 < gained < 2.0
+    assert 0.9 < gained < 1.85  # about 0.9 to 1.8; found is 1.81
 
 
 @settings(deadline=None, derandomize=True, max_examples=60)
