@@ -12,6 +12,7 @@ EDGE_SHARE = 0.002
 EDGE_M = 0.01
 EDGE_COST = 0.001
 SAME_ROAD = 0.5
+SHORT_OF = 0.85
 
 
 def check_totals(plan: PlanFile) -> Iterator[Fault]:
@@ -40,6 +41,20 @@ def check_totals(plan: PlanFile) -> Iterator[Fault]:
         yield sum_fault(
             "totals", f"moving_time_s is {totals['moving_time_s']:g}, the ride ends at {plan.finish_s:g} s"
         )
+
+
+def check_wanted(plan: PlanFile) -> Iterator[Fault]:
+    """Something limits a plan well short of the carbohydrate wanted, and nothing one that has it."""
+    totals = plan.data["totals"]
+    wanted, planned = totals.get("carbohydrate_wanted_g_per_h"), totals["carbohydrate_g_per_h"]
+    limit = totals.get("limited_by")
+    if wanted is None or limit is None:
+        return
+    figures = f"{planned:.1f} g/h are planned of {wanted:.1f} wanted"
+    if not limit and planned < SHORT_OF * wanted:
+        yield sum_fault("totals", f"limited_by is empty, but {figures}")
+    if limit and planned > wanted + EDGE:
+        yield sum_fault("totals", f"limited_by is {limit!r}, but {figures}")
 
 
 def check_optimality(plan: PlanFile) -> Iterator[Fault]:

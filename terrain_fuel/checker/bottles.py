@@ -1,7 +1,7 @@
 """Rule 5 for drink: every bottle replayed, filled and drunk from, in the order of the points."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 from terrain_fuel.checker.fault import Fault, rule_fault, sum_fault
@@ -11,6 +11,7 @@ EDGE_ML, EDGE_G, EDGE_MG = 1.0, 0.1, 3.0
 SHARE = 0.01
 STRONGER = 1.02  # scales and marks on a bottle are no finer
 MOST_TIPPED_ML = 100.0
+MOST_OFF_MOUTHFULS = 0.6  # mouthfuls are whole ones
 BESIDE_TAP_M = 100.0  # several bottles at one tap are written a few metres apart
 
 
@@ -18,7 +19,7 @@ BESIDE_TAP_M = 100.0  # several bottles at one tap are written a few metres apar
 class _Bottle:
     holds_ml: float
     reach: str
-    item: str = "water"
+    poured: set[str] = field(default_factory=set)
     fluid_ml: float = 0.0
     carbohydrate_g: float = 0.0
     sodium_mg: float = 0.0
@@ -100,7 +101,7 @@ def _fill(bottles: Mapping[str, _Bottle], fill: Mapping[str, Any], plan: PlanFil
         powder = f"{fill['container']} gets {fill['powder_g']:.1f} g of powder"
         said = f"{powder}; {strongest_g:.1f} is the packet's strength"
         yield sum_fault("bottles", said, fill["at_m"], fill["powder_g"] - strongest_g, "g")
-    if fill["powder_g"] > 0 and item["kind"] == "drink_mix":
+    if fill["powder_g"] > 0 and item["kind"] == "drink_mix" and item.get("powder_g", 0.0) > 0:
         share = fill["powder_g"] / item["powder_g"]
     for key, edge in (("carbohydrate_g", EDGE_G), ("sodium_mg", EDGE_MG)):
         worked = share * item[key]
@@ -108,9 +109,24 @@ def _fill(bottles: Mapping[str, _Bottle], fill: Mapping[str, Any], plan: PlanFil
             drink = f"{fill['fluid_ml']:.0f} ml of {fill['item']}"
             said = f"{drink} hold {worked:.1f} {key}, written is {fill[key]:.1f}"
             yield sum_fault("bottles", said, fill["at_m"], fill[key] - worked)
-    if fill["fluid_ml"] > bottle.fluid_ml:
-        bottle.item = fill["item"]
+    bottle.poured.add(fill["item"])
     bottle.pour_in(fill["fluid_ml"], fill["carbohydrate_g"], fill["sodium_mg"], share * item["caffeine_mg"])
+
+
+def check_mouthfuls(plan: PlanFile) -> Iterator[Fault]:
+    """A sip is as many of the rider's mouthfuls as its drink makes, one at least; a halt is none."""
+    sip_ml = plan.habits.get("sip_ml")
+    for point in plan.points:
+        if point.action == "refill" and point.portions != 0:
+            yield sum_fault(
+                "fuel_points", f"{point.called} says portions {point.portions:g}; a halt has none"
+            )
+        elif point.action == "sip" and sip_ml is not None:
+            worked = max(1.0, point.fluid_ml / sip_ml)
+            if abs(point.portions - worked) > MOST_OFF_MOUTHFULS:
+                drink = f"{point.fluid_ml:.0f} ml are {worked:.1f} of {sip_ml:g}"
+                said = f"{point.called} says {point.portions:g} mouthfuls, {drink}"
+                yield sum_fault("fuel_points", said, point.distance_m)
 
 
 def _take_from_spare(bottles: Mapping[str, _Bottle], point: Point) -> Iterator[Fault]:
@@ -134,6 +150,9 @@ def _sip(bottles: Mapping[str, _Bottle], point: Point) -> Iterator[Fault]:
         yield rule_fault(5, point.distance_m, point.fluid_ml - held_ml, "ml", said)
         if bottle is None:
             return
+    if point.item not in bottle.poured:
+        said = f"{point.called} is drunk from {point.container}, into which it was never poured"
+        yield sum_fault("fuel_points", said, point.distance_m)
     if bottle.reach == "stopped":
         said = f"{point.called} is drunk from {point.container}, which is reached only standing"
         yield rule_fault(5, point.distance_m, point.fluid_ml, "ml", said)

@@ -92,15 +92,14 @@ def _letter_after(letters: str) -> str:
 
 def check_places(plan: PlanFile) -> Iterator[Fault]:
     """Each point lies on the road, in its stretch, at the clock that the timeline gives."""
-    road_m, clock_s = plan.timeline["distance_m"], plan.timeline["time_s"]
     stretches = plan.data["stretches"]
     for point in plan.points:
         if not -EDGE_M <= point.distance_m <= plan.length_m + EDGE_M:
             said = f"{point.called} at {point.distance_m:.0f} m is off the road of {plan.length_m:.0f} m"
             yield rule_fault(7, point.distance_m, abs(point.distance_m - plan.length_m), "m", said)
             continue
-        after = int(np.clip(np.searchsorted(road_m, point.distance_m), 1, road_m.size - 1))
-        early_s, late_s = clock_s[after - 1] - CLOCK_S, clock_s[min(after + 1, road_m.size - 1)] + CLOCK_S
+        early_s, late_s = plan.clock_about(point.distance_m)
+        early_s, late_s = early_s - CLOCK_S, late_s + CLOCK_S
         if not early_s <= point.time_s <= late_s:
             off_s = max(early_s - point.time_s, point.time_s - late_s)
             passes = f"the timeline passes there from {early_s:.0f} to {late_s:.0f}"

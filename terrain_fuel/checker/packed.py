@@ -97,6 +97,14 @@ def check_bites(plan: PlanFile) -> Iterator[Fault]:
                 yield sum_fault("fuel_points", said, point.distance_m, written - worked)
 
 
+def check_names(plan: PlanFile) -> Iterator[Fault]:
+    """No two foods and no two containers of the pantry are called alike."""
+    for what, entries in plan.data["pantry"].items():
+        names = [entry["name"] for entry in entries]
+        for name in sorted({name for name in names if names.count(name) > 1}):
+            yield sum_fault(f"pantry.{what}", f"{name!r} stands {names.count(name)} times; names must differ")
+
+
 def _handed_over(plan: PlanFile, place: str, name: str, at_m: float) -> Iterator[Fault]:
     """Food from no container must come from a feed; one named in the day's settings must offer it."""
     feeds = [feed for feed in plan.data["day"].get("feed", []) if feed.get("name") == place]

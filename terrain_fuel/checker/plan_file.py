@@ -33,6 +33,7 @@ class Point:
     stretch: int
     rules: tuple[str, ...]
     window_m: tuple[float, float]
+    reached_s: tuple[float, float] | None
 
     @property
     def called(self) -> str:
@@ -53,6 +54,8 @@ class PlanFile:
     habits: Mapping[str, Any]
     items: Mapping[str, Mapping[str, Any]]
     containers: Mapping[str, Mapping[str, Any]]
+    line: tuple[NDArray[np.float64], NDArray[np.float64]] | None
+    """Distances along the road, shape (k,), and places, shape (k, 2) [degrees]; None for no line."""
 
     @property
     def length_m(self) -> float:
@@ -77,6 +80,12 @@ class PlanFile:
     def along(self, column: str, distance_m: float) -> float:
         """Return a column of the timeline at a place, interpolated."""
         return float(np.interp(distance_m, self.timeline["distance_m"], self.timeline[column]))
+
+    def clock_about(self, distance_m: float) -> tuple[float, float]:
+        """Return the clock a row before a place and a row behind it [s]."""
+        road_m, clock_s = self.timeline["distance_m"], self.timeline["time_s"]
+        after = int(np.clip(np.searchsorted(road_m, distance_m), 1, road_m.size - 1))
+        return float(clock_s[after - 1]), float(clock_s[min(after + 1, road_m.size - 1)])
 
 
 def load_json(source: Mapping[str, Any] | Path | str) -> Mapping[str, Any]:
@@ -104,6 +113,7 @@ def open_plan(data: Mapping[str, Any]) -> PlanFile:
         habits=data["rider"]["habits"],
         items=items,
         containers={container["name"]: container for container in data["pantry"]["container"]},
+        line=_line(data["route"].get("line")),
     )
 
 
@@ -113,10 +123,19 @@ _WATER: Mapping[str, Any] = {
 }  # fmt: skip
 
 
+def _line(
+    line: Mapping[str, Any] | None,
+) -> tuple[NDArray[np.float64], NDArray[np.float64]] | None:
+    if line is None:
+        return None
+    along_m, lat, lon = (np.asarray(line[key], dtype=np.float64) for key in ("distance_m", "lat", "lon"))
+    return along_m, np.column_stack([lat, lon])
+
+
 def _point(entry: Mapping[str, Any]) -> Point:
     at_m = entry["distance_m"]
     return Point(
-        number=entry["number"],
+        number=int(entry["number"]),
         label=entry["label"],
         distance_m=at_m,
         time_s=entry["time_s"],
@@ -130,7 +149,10 @@ def _point(entry: Mapping[str, Any]) -> Point:
         sodium_mg=entry["sodium_mg"],
         caffeine_mg=entry["caffeine_mg"],
         container=entry["from"],
-        stretch=entry["stretch"],
+        stretch=int(entry["stretch"]),
         rules=tuple(entry["rules"]),
         window_m=(entry.get("window_start_m", at_m), entry.get("window_end_m", at_m)),
+        reached_s=(entry["earliest_s"], entry["latest_s"])
+        if {"earliest_s", "latest_s"} <= set(entry)
+        else None,
     )

@@ -6,9 +6,9 @@ from typing import Any
 
 import numpy as np
 from lxml import etree
-from numpy.typing import NDArray
 
 from terrain_fuel.checker.fault import Fault, route_fault
+from terrain_fuel.checker.ground import Columns, along_m_of, aside_m_of, from_m, steps_m_of
 from terrain_fuel.checker.plan_file import PlanFile
 from terrain_fuel.errors import TrackError
 from terrain_fuel.regular_file import read_regular
@@ -19,12 +19,6 @@ WAYPOINT_M = 600.0
 HALT_M, TANGLE_M, TANGLE_POINTS = 25.0, 120.0, 8
 MOST_STRAYS, STRAY_M = 5, 2000.0
 LARGEST_BYTES = 64_000_000
-
-# World ellipsoid WGS 84, in its definition
-EQUATOR_M, FLATTENING = 6_378_137.0, 1.0 / 298.257223563
-ECCENTRICITY_2 = FLATTENING * (2.0 - FLATTENING)
-
-Columns = NDArray[np.float64]
 
 
 def check_route(plan: PlanFile, gpx: Path) -> Iterator[Fault]:
@@ -44,11 +38,11 @@ def check_route(plan: PlanFile, gpx: Path) -> Iterator[Fault]:
     if untrue:
         return
     road = np.delete(road, [i for piece in left_out for i in _indices(piece)], axis=0)
-    along_m = _along_m(road)
+    along_m = along_m_of(road)
     off_m = plan.length_m - float(along_m[-1])
     if off_m < -LENGTH_SHARE * along_m[-1]:
         road = _without_halts(road)
-        along_m = _along_m(road)
+        along_m = along_m_of(road)
         off_m = plan.length_m - float(along_m[-1])
     if abs(off_m) > LENGTH_SHARE * along_m[-1]:
         said = f"the plan is for {plan.length_m:.0f} m, the route is {along_m[-1]:.0f} m long; 1 % may differ"
@@ -56,7 +50,9 @@ def check_route(plan: PlanFile, gpx: Path) -> Iterator[Fault]:
         return
     scale = float(along_m[-1]) / plan.length_m
     for point in plan.points:
-        aside_m = _aside_m(road, along_m, point.distance_m * scale, (point.lat, point.lon))
+        at_m = point.distance_m * scale
+        slack_m = ALONG_M + LENGTH_SHARE * at_m
+        aside_m = aside_m_of(road, along_m, at_m, (point.lat, point.lon), slack_m)
         if aside_m > BESIDE_M:
             said = (
                 f"{point.called} lies {aside_m:.0f} m from the road near its distance; at most {BESIDE_M:.0f}"
@@ -80,7 +76,7 @@ def _may_be_left_out(road: Columns, piece: Mapping[str, Any]) -> bool:
     if last + 1 == len(road) or last - first >= MOST_STRAYS:
         return False
     ends = np.array([road[first - 1], road[first], road[last], road[last + 1]])
-    steps_m = np.linalg.norm(_steps_m(ends), axis=1)
+    steps_m = np.linalg.norm(steps_m_of(ends), axis=1)
     return bool(min(steps_m[0], steps_m[2]) > STRAY_M)
 
 
@@ -94,7 +90,7 @@ def _check_refills(plan: PlanFile, waypoints: Columns) -> Iterator[Fault]:
         if any(abs(at_m - point.distance_m) <= WAYPOINT_M for at_m in feeds_m):
             continue
         here = np.array([[point.lat, point.lon]])
-        near = [float(np.linalg.norm(_steps_m(np.vstack([here, place])))) for place in waypoints]
+        near = [float(np.linalg.norm(steps_m_of(np.vstack([here, place])))) for place in waypoints]
         if not near or min(near) > WAYPOINT_M:
             said = f"{point.called} stands where neither the route nor the day has anything to fill from"
             yield route_fault("fuel_points", said, point.distance_m, min(near, default=plan.length_m))
@@ -129,56 +125,21 @@ def _positions(root: "etree._Element", tag: str, gpx: Path) -> Columns:
     return np.array(rows, dtype=np.float64).reshape(-1, 2)
 
 
-def _along_m(road: Columns) -> Columns:
-    """Return the distance of places along the road [m]."""
-    return np.concatenate([[0.0], np.cumsum(np.linalg.norm(_steps_m(road), axis=1))])
-
-
 def _without_halts(road: Columns) -> Columns:
     """Return the road without the tangles that a device records while it stands.
 
     Where the road goes `TANGLE_M` and never comes `HALT_M` away from a place, it goes straight on
     from there to where it first does.
     """
-    along_m = _along_m(road)
+    along_m = along_m_of(road)
     kept, last = [0], 0
     while last < len(road) - 1:
         stop = int(np.searchsorted(along_m, along_m[last] + TANGLE_M, side="right"))
-        around = np.linalg.norm(_from_m(road[last], road[last + 1 : stop]), axis=1)
+        around = np.linalg.norm(from_m(road[last], road[last + 1 : stop]), axis=1)
         following = last + 1
         if around.size > TANGLE_POINTS and around.max() < HALT_M:
-            away = np.linalg.norm(_from_m(road[last], road[stop:]), axis=1) >= HALT_M
+            away = np.linalg.norm(from_m(road[last], road[stop:]), axis=1) >= HALT_M
             following = stop + int(np.argmax(away)) if away.any() else len(road) - 1
         kept.append(following)
         last = following
     return road[kept]
-
-
-def _from_m(place: Columns, others: Columns) -> Columns:
-    """Return the way from one place to others, north and east [m]."""
-    pairs = np.stack([np.broadcast_to(place, others.shape), others], axis=1).reshape(-1, 2)
-    return _steps_m(pairs)[::2]
-
-
-def _steps_m(positions: Columns) -> Columns:
-    """Return the steps between positions, north and east [m], on the ellipsoid's radii half-way."""
-    lat = np.radians(positions[:, 0])
-    half = 0.5 * (lat[1:] + lat[:-1])
-    turn = (np.diff(positions[:, 1]) + 180.0) % 360.0 - 180.0
-    bulge = 1.0 - ECCENTRICITY_2 * np.sin(half) ** 2
-    north = EQUATOR_M * (1.0 - ECCENTRICITY_2) / bulge**1.5 * np.diff(lat)
-    east = EQUATOR_M / np.sqrt(bulge) * np.cos(half) * np.radians(turn)
-    return np.column_stack([north, east])
-
-
-def _aside_m(road: Columns, along_m: Columns, at_m: float, place: tuple[float, float]) -> float:
-    """Return how far a place lies from the road between a little before and after a distance [m]."""
-    slack_m = ALONG_M + LENGTH_SHARE * at_m
-    first = max(0, int(np.searchsorted(along_m, at_m - slack_m)) - 1)
-    last = min(len(road), int(np.searchsorted(along_m, at_m + slack_m)) + 2)
-    piece = road[first:last]
-    corner = _from_m(np.array(place), piece)
-    start, step = corner[:-1], np.diff(corner, axis=0)
-    length2 = np.maximum((step**2).sum(axis=1), 1e-12)
-    share = np.clip(-(start * step).sum(axis=1) / length2, 0.0, 1.0)
-    return float(np.linalg.norm(start + share[:, None] * step, axis=1).min())

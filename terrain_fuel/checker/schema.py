@@ -1,7 +1,7 @@
 """The keys that plan.json must have, and what stands behind each: a JSON Schema of the checker's own."""
 
 import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -13,6 +13,8 @@ from jsonschema.validators import extend
 from terrain_fuel.checker.fault import Fault
 
 SCHEMA_PATH = Path(__file__).with_name("plan_keys.schema.json")
+SETTINGS_PATH = Path(__file__).with_name("settings_keys.schema.json")
+"""The settings that a plan was made with, and what of each is allowed."""
 
 LARGEST = 1e9
 """No figure of a ride is as large, in any of the units; sums of such figures stay finite."""
@@ -33,13 +35,17 @@ def check_schema(plan: Mapping[str, Any]) -> tuple[Fault, ...]:
     foreign = [error for error in errors if error.validator == "const"]
     said = dict.fromkeys(sentence for error in foreign or errors for sentence in _sentences(error))
     if not said:
-        said = dict.fromkeys(_check_columns(plan["timeline"]))
+        said = dict.fromkeys(_check_columns("timeline", plan["timeline"], timeline_columns()))
+        if "line" in plan["route"]:
+            line = plan["route"]["line"]
+            said |= dict.fromkeys(_check_columns("route.line", line, ("distance_m", "lat", "lon")))
     return tuple(Fault("schema", 0, 0.0, 0.0, 0.0, "", sentence) for sentence in said)
 
 
 @cache
 def _schema() -> dict[str, Any]:
     schema: dict[str, Any] = json.loads(SCHEMA_PATH.read_text(encoding="utf-8"))
+    schema["properties"] |= json.loads(SETTINGS_PATH.read_text(encoding="utf-8"))["properties"]
     return schema
 
 
@@ -81,6 +87,10 @@ def _allowed(error: ValidationError) -> str:
             return f"allowed is {', '.join(error.validator_value)}"
         case "minimum":
             return f"allowed is {error.validator_value} or more"
+        case "exclusiveMinimum":
+            return f"allowed is more than {error.validator_value}"
+        case "maximum":
+            return f"allowed is {error.validator_value} or less"
         case _:
             return f"allowed is {error.validator_value!r}"
 
@@ -91,17 +101,17 @@ def _place(path: list[str | int]) -> str:
     return text.removeprefix(".") or "plan"
 
 
-def _check_columns(timeline: Mapping[str, Any]) -> Iterator[str]:
-    """Return what is wrong with the timeline's columns: long, so looked through at one go."""
-    columns = {key: timeline[key] for key in timeline_columns()}
+def _check_columns(where: str, table: Mapping[str, Any], names: Iterable[str]) -> Iterator[str]:
+    """Return what is wrong with a table's columns: long, so looked through at one go."""
+    columns = {key: table[key] for key in names}
     for key, column in columns.items():
         wrong = next((i for i, value in enumerate(column) if not _is_finite(value)), None)
         if wrong is not None:
             value = str(column[wrong])[:LONGEST_VALUE]
-            yield f"timeline: {key!r} is {value!r} at [{wrong}]; a number is needed"
+            yield f"{where}: {key!r} is {value!r} at [{wrong}]; a number is needed"
     lengths = {key: len(column) for key, column in columns.items()}
     if len(set(lengths.values())) > 1 or min(lengths.values()) < 2:
-        yield f"timeline: columns hold {lengths}; all need the same length, 2 or more"
+        yield f"{where}: columns hold {lengths}; all need the same length, 2 or more"
 
 
 def _is_finite(value: object) -> bool:

@@ -61,14 +61,16 @@ def _timeline(points: list[PlanDict]) -> PlanDict:
         return round(float(sum(point[key] for point in taken if point["distance_m"] <= at_m)), 3)
 
     clock_s = [at_m / SPEED_M_S for at_m in road_m]
-    level = [0.0] * len(road_m)
+    # 600 m up over the first third, level, and down again
+    height_m = [min(0.03 * at_m, 600.0, 0.03 * (LENGTH_M - at_m)) for at_m in road_m]
+    grade = [0.03] * 200 + [0.0] * 201 + [-0.03] * 200
     return {
-        "distance_m": road_m, "time_s": clock_s, "elevation_m": level, "grade": level,
+        "distance_m": road_m, "time_s": clock_s, "elevation_m": height_m, "grade": grade,
         "speed_m_s": [SPEED_M_S] * len(road_m), "power_w": [150.0] * len(road_m),
         "heart_or_effort": [0.68] * len(road_m),
         "carbohydrate_burned_g": [80.0 * at_s / 3600.0 for at_s in clock_s],
         "carbohydrate_eaten_g": [summed("carbohydrate_g", at_m) for at_m in road_m],
-        "glycogen_g": [450.0 - 60.0 * at_s / 3600.0 for at_s in clock_s],
+        "glycogen_g": [450.0 - 80.0 * at_s / 3600.0 for at_s in clock_s],
         "sweat_ml": [SWEAT_ML_PER_S * at_s for at_s in clock_s],
         "fluid_drunk_ml": [summed("fluid_ml", at_m) for at_m in road_m],
     }  # fmt: skip
@@ -142,7 +144,13 @@ def _carried() -> PlanDict:
         "reserve": [
             {"item": "oat square", "container": "left pocket", "portions": 1, "carbohydrate_g": 14.7}
         ],
-        "preparation": [],
+        "preparation": [
+            {"when": when, "step": step, "item": item, "text": "as planned"}
+            for when, step, item in (
+                ("evening", "shop", "oat square"), ("morning", "mix", "drink mix"),
+                ("morning", "mix", "water"), ("morning", "pack", "left pocket"),
+            )
+        ],
     }  # fmt: skip
 
 
@@ -157,16 +165,17 @@ def made_plan() -> PlanDict:
         },
         "stretches": [
             {"kind": kind, "start_m": 20_000.0 * i, "end_m": 20_000.0 * (i + 1), "start_s": 2500.0 * i,
-             "end_s": 2500.0 * (i + 1), "gain_m": gain_m, "mean_grade": gain_m / 20_000.0, "technical": False}
+             "end_s": 2500.0 * (i + 1), "gain_m": gain_m, "mean_grade": gain_m / 20_000.0,
+             "technical": kind == "descent"}
             for i, (kind, gain_m) in enumerate(kinds)
         ],
         "corners": [
             {"start_m": 45_200.0, "end_m": 45_240.0, "radius_m": 12.0, "turn_deg": 170.0, "hairpin": True}
         ],
         "cautions": [
+            {"kind": "exposed", "start_m": 10_000.0, "end_m": 15_000.0, "hands_on": False, "note": "gusts"},
             {"kind": "technical_descent", "start_m": 45_000.0, "end_m": 48_000.0, "hands_on": True,
              "note": "hairpins: both hands on the bars"},
-            {"kind": "exposed", "start_m": 10_000.0, "end_m": 15_000.0, "hands_on": False, "note": "gusts"},
         ],
         "fuel_points": _points(),
         "warnings": [],

@@ -71,7 +71,7 @@ def sip_on_the_hairpins(plan: PlanDict) -> None:
 
 
 def flag_laid_over_a_bite(plan: PlanDict) -> None:
-    plan["cautions"][1]["hands_on"] = True
+    plan["cautions"][0]["hands_on"] = True
 
 
 def window_into_the_hairpins(plan: PlanDict) -> None:

@@ -15,6 +15,7 @@ def poured_plan(valid_plan: PlanDict) -> PlanDict:
     """Return the made plan with its tap replaced by a halt to pour the spare bottle over."""
     spare = {**valid_plan["bottles"][1], "container": "spare bottle", "fluid_ml": 400.0}
     valid_plan["bottles"].insert(2, spare)
+    valid_plan["preparation"].append({"when": "morning", "step": "mix", "item": "water", "text": "fill it"})
     refill = next(point for point in valid_plan["fuel_points"] if point["action"] == "refill")
     refill["rules"] = ["pour_over"]
     valid_plan["day"]["feed"] = []
@@ -33,7 +34,7 @@ def test_a_spare_bottle_gives_no_more_than_it_held(poured_plan: PlanDict) -> Non
 
 
 def test_a_spare_bottle_left_at_home_gives_nothing(poured_plan: PlanDict) -> None:
-    del poured_plan["bottles"][2]
+    del poured_plan["bottles"][2], poured_plan["preparation"][-1]
     assert [fault.rule for fault in check_plan(poured_plan)] == [5]
 
 
@@ -44,9 +45,11 @@ def test_a_mixed_bottle_has_the_strength_of_both(valid_plan: PlanDict, retotal: 
     valid_plan["bottles"][2].update(
         item="drink mix", powder_g=200 * 40 / 750, carbohydrate_g=200 * 38 / 750, sodium_mg=120.0
     )
-    powder = {**valid_plan["packing"][0], "item": "drink mix", "form": "powder", "mass_g": 11.0}
-    powder.update(portions_planned=1, portions_reserve=0)
+    powder = {**valid_plan["packing"][0], "item": "drink mix", "form": "powder", "mass_g": 10.667}
+    powder.update(portions_planned=1, portions_reserve=0, items=0.267, carbohydrate_g=10.133)
     valid_plan["packing"].append(powder)
+    weighed = {"when": "evening", "step": "mix", "item": "drink mix", "text": "weigh 11 g"}
+    valid_plan["preparation"] = [*valid_plan["preparation"], weighed]
     later = [
         p for p in valid_plan["fuel_points"] if p["from"] == "rear bottle" and p["distance_m"] > 30_000.0
     ]

@@ -10,7 +10,7 @@ import pytest
 from numpy.testing import assert_allclose
 
 from terrain_fuel.checker import check_plan
-from terrain_fuel.checker.route import _steps_m
+from terrain_fuel.checker.ground import steps_m_of
 from terrain_fuel.errors import TrackError
 
 PlanDict = dict[str, Any]
@@ -67,7 +67,7 @@ def test_steps_against_geodesics_on_the_ellipsoid(start: tuple[float, float]) ->
     lat0, lon0 = start
     for azimuth in (0.0, 60.0, 90.0, 200.0):
         lon, lat, _ = geod.fwd(lon0, lat0, azimuth, 800.0)
-        step = _steps_m(np.array([[lat0, lon0], [lat, lon]]))
+        step = steps_m_of(np.array([[lat0, lon0], [lat, lon]]))
         assert_allclose(np.linalg.norm(step), 800.0, rtol=1e-4)
 
 
