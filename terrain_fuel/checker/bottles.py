@@ -101,7 +101,8 @@ def _fill(bottles: Mapping[str, _Bottle], fill: Mapping[str, Any], plan: PlanFil
         powder = f"{fill['container']} gets {fill['powder_g']:.1f} g of powder"
         said = f"{powder}; {strongest_g:.1f} is the packet's strength"
         yield sum_fault("bottles", said, fill["at_m"], fill["powder_g"] - strongest_g, "g")
-    if fill["powder_g"] > 0 and item["kind"] == "drink_mix" and item.get("powder_g", 0.0) > 0:
+    own = fill["powder_g"] > 0 or fill["at_m"] <= 0  # else a halt may hand it out ready mixed
+    if own and item["kind"] == "drink_mix" and item.get("powder_g", 0.0) > 0:
         share = fill["powder_g"] / item["powder_g"]
     for key, edge in (("carbohydrate_g", EDGE_G), ("sodium_mg", EDGE_MG)):
         worked = share * item[key]

@@ -89,6 +89,7 @@ CHECKS: tuple[Callable[[PlanFile], Iterator[Fault]], ...] = (
     windows.check_luck,
     windows.check_choices,
     pockets.check_pockets,
+    pockets.check_wishes,
     pockets.check_weights,
     pockets.check_kept_back,
     preparation.check_preparation,

@@ -42,6 +42,15 @@ def check_pockets(plan: PlanFile) -> Iterator[Fault]:
         )
 
 
+def check_wishes(plan: PlanFile) -> Iterator[Fault]:
+    """What a food is to be carried in is a container of the pantry."""
+    for index, item in enumerate(plan.data["pantry"]["item"]):
+        place = item.get("carried_in", "")
+        if place and place not in plan.containers:
+            said = f"{item['name']} is to be carried in {place!r}, which the pantry has not"
+            yield sum_fault(f"pantry.item[{index}]", said)
+
+
 def check_weights(plan: PlanFile) -> Iterator[Fault]:
     """What a row weighs follows from its items, and of powder from the bottles mixed on the way."""
     for index, row in enumerate(plan.data["packing"]):

@@ -28,7 +28,7 @@ from terrain_fuel.log.rides import keep_ride
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.rider import Rider
 from terrain_fuel.text import plain_text
-from tests.checker.conftest import made_plan
+from tests.checker.whole_plan import make_whole_plan
 from tests.demo import ROUTES
 from tests.fuzz.mutations import ODD_TEXTS, DamagedPlan, damaged_bytes, damaged_plan
 from tests.inputs.made_files import GPX11
@@ -168,7 +168,7 @@ def hold_settings(folder: Path, data: bytes) -> None:
 
 
 def _whole_plan() -> Any:
-    plan = made_plan()
+    plan = make_whole_plan()
     other = {
         "change": "item",
         "item": "gel",
@@ -179,7 +179,7 @@ def _whole_plan() -> Any:
     }
     plan["timeline"] = {key: column[::4] for key, column in plan["timeline"].items()}
     for point in plan["fuel_points"]:
-        point["alternatives"] = [dict(other), {**other, "extra_cost": None}]
+        point["alternatives"] = [dict(other), {**other, "extra_cost": None, "forbidden_by": "too near"}]
     plan["route"]["left_out"] = [{"first_point": 1, "last_point": 2, "repeats": 0}]
     plan["violations"] = [
         {
