@@ -219,5 +219,5 @@ def _arc_cost(
 
 def too_soon(places: Road) -> BoolArray:
     """Return the places that come too soon for the first bite."""
-    share = np.where(places.to_foot_s <= TOP_UP_S[0], BEFORE_A_CLIMB_SHARE, places.first_share)
+    share = np.where(places.to_foot_s <= TOP_UP_S[0], BEFORE_A_CLIMB_SHARE, places.asking.first_share)
     return np.asarray(places.clock_s < share * places.first_food_s)
