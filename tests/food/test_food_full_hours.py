@@ -1,0 +1,75 @@
+"""What gaps that are too long must cost where hours are full, beside the optimum that HiGHS proves."""
+
+import numpy as np
+import pytest
+from numpy.testing import assert_allclose
+
+from terrain_fuel.food.full_hours import Moments, least_by_hours, tell_sizes
+from terrain_fuel.food.problem import FoodProblem
+from terrain_fuel.food.unavoidable import least_by_bites
+from tests.food.full_hour_problems import made_problem, problem_of
+from tests.food.milp_reference import solve_with_highs
+
+QUICK = (3, 13, 25, 30, 46, 72, 79, 88)
+EXACT = (1, 4, 6, 9, 12, 19, 33, 36, 39, 45, 51, 54, 60, 61, 64, 65, 69, 71, 81)
+LOOSE = (7, 24, 50, 62, 85)
+
+
+def least(problem: FoodProblem, below: float = np.inf) -> float:
+    """Return the bound by hours, in whichever way of telling bites apart it is highest."""
+    moments = Moments(problem.clock_s, problem.until_s[1:])
+    return max((least_by_hours(problem, moments, sizes, below) for sizes in tell_sizes(problem)), default=0.0)
+
+
+def proven(problem: FoodProblem) -> float:
+    proof = solve_with_highs(problem, 60.0, over_gap=True)
+    assert proof.optimal
+    return proof.cost
+
+
+@pytest.mark.parametrize("seed", [*QUICK, *(pytest.param(s, marks=pytest.mark.slow) for s in EXACT)])
+def test_is_what_highs_proves(seed: int) -> None:
+    problem = made_problem(seed)
+    cost = proven(problem)
+    assert cost > 100.0  # a longest gap breaks
+    assert_allclose(least(problem), cost, rtol=1e-6)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("seed", LOOSE)
+def test_is_no_more_than_highs_proves_where_stock_is_short_too(seed: int) -> None:
+    problem = made_problem(seed)
+    assert max(least(problem), least_by_bites(problem, np.inf)) <= proven(problem) * (1 + 1e-6)
+
+
+def test_is_far_above_what_the_number_of_bites_shows() -> None:
+    # before hours were looked at one by one these stood at 15 % of the optimum on average
+    pairs = [(least(problem), least_by_bites(problem, np.inf)) for problem in map(made_problem, EXACT)]
+    assert np.mean([by_bites / by_hours for by_hours, by_bites in pairs]) < 0.4
+    assert all(by_hours >= by_bites * (1 - 1e-9) for by_hours, by_bites in pairs)
+
+
+def three_bites(third_s: float) -> FoodProblem:
+    """Return three places, the first at 20 and the second at 50 min; an hour has room for two bites."""
+    clock_s = np.array([1200.0, 3000.0, third_s])
+    return problem_of(clock_s, 6000.0, np.array([12.0]), np.full(3, 25.0), 1800.0)
+
+
+def test_bites_just_an_hour_apart_are_in_one_hour() -> None:
+    # one of the three is left out
+    problem = three_bites(4800.0)
+    assert_allclose(least(problem), proven(problem), rtol=1e-9)
+    assert least(problem) > 1000.0
+
+
+def test_a_gap_too_long_by_rounding_alone_is_not_charged() -> None:
+    problem = three_bites(float(np.nextafter(4800.0, 5000.0)))
+    assert problem.clock_s[0] < problem.hour_from_s[2]
+    assert least(problem) == 0.0
+
+
+def test_nothing_dearer_than_what_is_known_is_told_apart() -> None:
+    problem = made_problem(79)
+    cost = least(problem)
+    assert_allclose(least(problem, below=cost + 1.0), cost)
+    assert least(problem, below=cost - 1.0) > cost - 1.0
