@@ -208,6 +208,7 @@ class _Rows:
         self.ways = _ways_to_fill(problem.room_g, sizes, blocks.most)
         self.fit = (problem.room_g / sizes.light_g + EPS).astype(np.int64)
         self.first = _from_the_start(step, blocks.most)
+        self.spent_alone = _spent_alone(problem.room_g, sizes, blocks.most)
         places = problem.places
         self.last_two = np.full((places, places, self.ones), np.inf)
         self.last = np.full((places, self.ones), np.inf)
@@ -217,18 +218,22 @@ class _Rows:
         places = self.problem.places
         for slot in range(places):
             self.last[slot] = np.min(self.last_two[:slot, slot], axis=0, initial=np.inf)
-            self.last[slot, self.one :] = np.minimum(self.last[slot, self.one :], self.step[0, slot])
+            np.minimum(self.last[slot], self._first_bite(slot), out=self.last[slot])
             later = slot + 1 + np.flatnonzero(np.isfinite(self.step[slot + 1, slot + 1 : places]))
             if later.size and np.isfinite(self.last[slot]).any():
                 cost = np.maximum(self._by_the_one_before(slot, later), self._by_blocks(slot, later))
                 self.last_two[slot, later] = np.where(cost < self.below, cost, np.inf)
         return float(min(np.min(self.last[:, -1] + self.step[1:, -1], initial=np.inf), self.step[0, -1]))
 
+    def _first_bite(self, slot: int) -> FloatArray:
+        """Return what the gap up to a first bite costs, by how many counted bites there may be."""
+        return np.where(self.spent_alone[0][slot] <= np.arange(self.ones), self.step[0, slot], np.inf)
+
     def _by_the_one_before(self, slot: int, later: IntArray) -> FloatArray:
         """Return the least of rows that end at a slot and at some later ones, by the bite before."""
         clock_s, hour_from_s, fit = self.problem.clock_s, self.problem.hour_from_s[later], self.fit[later]
         before = np.full((slot + 1, self.ones), np.inf)
-        before[0, self.one :] = self.step[0, slot]
+        before[0] = self._first_bite(slot)
         before[1:] = self.last_two[:slot, slot]
         np.minimum.accumulate(before, axis=0, out=before)
         reached = np.where(fit == 2, np.searchsorted(clock_s[:slot], hour_from_s, side="left"), slot)
@@ -245,7 +250,7 @@ class _Rows:
             if at.size:
                 rows = self._of_way(way, slot, later[at], gap[at])
                 cost[at] = np.minimum(cost[at], rows)
-        return cost
+        return np.minimum(cost, self._by_all_before(slot, later))
 
     def _of_way(self, way: _Way, slot: int, later: IntArray, gap: FloatArray) -> FloatArray:
         """Return the least of the same rows, the hours of the last bites all filled in one way."""
@@ -256,12 +261,16 @@ class _Rows:
         begun = np.flatnonzero(np.isfinite(together) & np.isfinite(self.last[:slot, -1]))
         price = np.maximum(together[begun, None] + gap, self.blocks.whole[way.bites][np.ix_(begun, later)])
         least = np.min(self.last[begun, None, :] + price[:, :, None], axis=0, initial=np.inf)
-        least = _spent(least, way.counted)
-        for bites in range(2, way.bites + 1):
-            alone = self.first[bites - 2][slot] + gap[:, None]
-            spent = bites * self.one
-            least[:, spent:] = np.minimum(least[:, spent:], alone)
-        return least
+        return _spent(least, way.counted)
+
+    def _by_all_before(self, slot: int, later: IntArray) -> FloatArray:
+        """Return the least of the same rows, all their bites in one hour."""
+        cost = np.full((later.size, self.ones), np.inf)
+        for bites, row in enumerate(self.first[:-1], 2):
+            spent = self.spent_alone[bites - 1][later, None] <= np.arange(self.ones)
+            gaps = row[slot] + self.step[slot + 1, later, None]
+            np.minimum(cost, np.where(spent, gaps, np.inf), out=cost)
+        return cost
 
 
 def _spent(cost: FloatArray, ones: int) -> FloatArray:
@@ -277,6 +286,20 @@ def _from_the_start(step: FloatArray, most: int) -> list[FloatArray]:
     return rows
 
 
+def _spent_alone(room_g: FloatArray, sizes: Sizes, most: int) -> list[FloatArray]:
+    """Return how many counted bites up to so many in an hour hold at the least, inf if they do not fit."""
+    spent = []
+    for bites in range(1, most + 1):
+        least = np.zeros(room_g.size)
+        if sizes.all_counted:
+            least[:] = bites
+        elif sizes.light_ones is not None:
+            over_g = bites * sizes.heavy_g - room_g - EPS
+            least = np.maximum(np.ceil(over_g / (sizes.heavy_g - sizes.light_g)), 0.0)
+        spent.append(np.where(bites * sizes.light_g <= room_g + EPS, least, np.inf))
+    return spent
+
+
 def _ways_to_fill(room_g: FloatArray, sizes: Sizes, most: int) -> list[_Way]:
     """Return how hours may be filled with up to so many bites."""
     ones = most + 1 if sizes.light_ones is None else sizes.light_ones
@@ -288,8 +311,6 @@ def _ways_to_fill(room_g: FloatArray, sizes: Sizes, most: int) -> list[_Way]:
             next_g = sizes.light_g if np.isinf(sizes.heavy_g) else sizes.heavy_g
             may_be = (spare_g >= 0.0) & ((bites > most) | (spare_g < next_g))
             if may_be.any():
-                counted = light if counts else 0
-                ways.append(
-                    _Way(bites, counted, may_be) if bites <= most else _Way(0, int(sizes.all_counted), may_be)
-                )
+                full = bites <= most
+                ways.append(_Way(bites if full else 0, light if full and counts else 0, may_be))
     return ways

@@ -29,6 +29,22 @@ def made_problem(seed: int) -> FoodProblem:
     return problem_of(clock_s, end_s, grams, room_g, longest_s, until_s=until_s, stock=stock)
 
 
+def scarce_problem(seed: int, handed_over_from: int | None = None) -> FoodProblem:
+    """Return a problem of 13 places with few light bites and many heavy ones.
+
+    From the place numbered ``handed_over_from`` on the light ones are handed over.
+    """
+    rng = np.random.default_rng(seed)
+    clock_s = np.sort(rng.uniform(600.0, 8000.0, 13))
+    room_g = np.full(13, float(rng.choice([30.0, 34.0, 36.0, 38.0])))
+    grams = np.array([[10.0, 13.0], [10.0, 16.0], [7.0, 24.0]][int(rng.integers(3))])
+    stock = np.array([int(rng.integers(1, 4)), 30])
+    problem = problem_of(clock_s, 8400.0, grams, room_g, 1200.0, stock=stock)
+    if handed_over_from is not None:
+        problem.drawn[handed_over_from:, 0] = False
+    return problem
+
+
 def problem_of(
     clock_s: FloatArray,
     end_s: float,
@@ -50,7 +66,8 @@ def problem_of(
         node_cost=np.zeros((places, foods)), pair_cost=np.zeros((foods, foods, places)),
         option_item=np.arange(foods), option_portions=np.ones(foods, dtype=np.int64),
         option_whole=np.rint(grams).astype(np.int64), option_g=grams, option_caffeine_mg=np.zeros(foods),
-        drawn=np.ones((places, foods), dtype=bool), stock=np.full(foods, 30, dtype=np.int64) if stock is None else stock,
+        drawn=np.ones((places, foods), dtype=bool),
+        stock=np.full(foods, 30, dtype=np.int64) if stock is None else stock,
         stock_g=1e4, need_g=np.zeros(1), step_h=np.zeros(1), hour_from_s=clock_s - 3600.0,
         pieces_before=np.zeros(places + 1, dtype=np.int64),
         pieces_left=np.zeros(places + 1, dtype=np.int64),

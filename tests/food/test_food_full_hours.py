@@ -1,5 +1,7 @@
 """What gaps that are too long must cost where hours are full, beside the optimum that HiGHS proves."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from numpy.testing import assert_allclose
@@ -7,7 +9,7 @@ from numpy.testing import assert_allclose
 from terrain_fuel.food.full_hours import Moments, least_by_hours, tell_sizes
 from terrain_fuel.food.problem import FoodProblem
 from terrain_fuel.food.unavoidable import least_by_bites
-from tests.food.full_hour_problems import made_problem, problem_of
+from tests.food.full_hour_problems import made_problem, problem_of, scarce_problem
 from tests.food.milp_reference import solve_with_highs
 
 QUICK = (3, 13, 25, 30, 46, 72, 79, 88)
@@ -37,9 +39,34 @@ def test_is_what_highs_proves(seed: int) -> None:
 
 @pytest.mark.slow
 @pytest.mark.parametrize("seed", LOOSE)
-def test_is_no_more_than_highs_proves_where_stock_is_short_too(seed: int) -> None:
+def test_is_no_more_than_highs_proves(seed: int) -> None:
     problem = made_problem(seed)
     assert max(least(problem), least_by_bites(problem, np.inf)) <= proven(problem) * (1 + 1e-6)
+
+
+@pytest.mark.parametrize("seed", [14, 16, 23, 27])
+def test_few_light_bites_fill_hours_sooner(seed: int) -> None:
+    problem = scarce_problem(seed)
+    assert_allclose(least(problem), proven(problem), rtol=1e-6)
+    many = replace(problem, stock=np.array([30, 30]))
+    assert least(many) < 0.9 * least(problem)
+
+
+@pytest.mark.parametrize("seed", [16, 25, 27])
+def test_what_a_stop_hands_over_is_not_scarce(seed: int) -> None:
+    problem = scarce_problem(seed, handed_over_from=4)
+    assert least(problem) <= proven(problem) < least(scarce_problem(seed))
+
+
+@pytest.mark.slow
+def test_no_optimum_that_highs_proves_beats_the_bound_where_light_bites_are_few() -> None:
+    problems = [scarce_problem(seed) for seed in range(10)]
+    exact = 0
+    for problem in problems:
+        cost, bound = proven(problem), least(problem)
+        assert bound <= cost * (1 + 1e-6)
+        exact += bound > cost * (1 - 1e-6)
+    assert exact >= 8
 
 
 def test_is_far_above_what_the_number_of_bites_shows() -> None:
@@ -73,3 +100,11 @@ def test_nothing_dearer_than_what_is_known_is_told_apart() -> None:
     cost = least(problem)
     assert_allclose(least(problem, below=cost + 1.0), cost)
     assert least(problem, below=cost - 1.0) > cost - 1.0
+
+
+def test_what_is_to_come_is_asked_for_once() -> None:
+    # four places 40 min apart, ten more than the longest gap: every gap costs 1600; an hour has room for one
+    clock_s = 2400.0 * np.arange(1, 5)
+    problem = problem_of(clock_s, 12_000.0, np.array([20.0]), np.full(4, 30.0), 1800.0)
+    cost = proven(problem)
+    assert_allclose(least(problem, below=cost + 1.0), cost)
