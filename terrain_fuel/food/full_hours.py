@@ -227,7 +227,8 @@ class _Rows:
 
     def _first_bite(self, slot: int) -> FloatArray:
         """Return what the gap up to a first bite costs, by how many counted bites there may be."""
-        return np.where(self.spent_alone[0][slot] <= np.arange(self.ones), self.step[0, slot], np.inf)
+        fits = self.spent_alone[0][slot] <= np.arange(self.ones)
+        return np.where(fits, self.step[0, slot], np.inf)
 
     def _by_the_one_before(self, slot: int, later: IntArray) -> FloatArray:
         """Return the least of rows that end at a slot and at some later ones, by the bite before."""
@@ -250,7 +251,7 @@ class _Rows:
             if at.size:
                 rows = self._of_way(way, slot, later[at], gap[at])
                 cost[at] = np.minimum(cost[at], rows)
-        return np.minimum(cost, self._by_all_before(slot, later))
+        return np.asarray(np.minimum(cost, self._by_all_before(slot, later)))
 
     def _of_way(self, way: _Way, slot: int, later: IntArray, gap: FloatArray) -> FloatArray:
         """Return the least of the same rows, the hours of the last bites all filled in one way."""
