@@ -14,31 +14,17 @@ from dataclasses import dataclass
 import numpy as np
 
 from terrain_fuel.food.bound import LEAST_BITE_G, over_gap_steps
-from terrain_fuel.food.problem import (
-    HOUR_S,
-    OVER_GAP_COST,
-    OVER_GAP_COST_PER_MIN,
-    OVER_GAP_COST_PER_MIN2,
-    FoodProblem,
-)
+from terrain_fuel.food.problem import HOUR_S, FoodProblem
+from terrain_fuel.food.unavoidable import Moments, least_together
 from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.rules.road import IntArray
 
 EPS = 1e-9
-NOT_CHARGED_S, A_LITTLE_S = 1e-7, 1e-6
-"""A gap may be so much too long before it is charged; an hour is passed by more, unless moments stand just an
-hour apart."""
+A_LITTLE_S = 1e-6
+"""An hour is passed by more, unless moments stand just an hour apart."""
 
 MOST_COUNTED, MOST_SLOTS = 20, 600
 """No more light bites than this are counted; with none counted the road is cut into about so many slots."""
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Moments:
-    """When one may eat at all, and by when the next bite must come after one then [s], both rising."""
-
-    clock_s: FloatArray
-    until_s: FloatArray
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,7 +146,7 @@ def _price_blocks(problem: FoodProblem, gap: FloatArray, moments: Moments, most:
     for count in range(1, most + 1):
         if 1 < count < most:
             gaps[count] = _followed(gaps[count - 1], gap)
-        together = _least_cost_of(long_s - count * fed_from_s, count)
+        together = least_together(long_s - count * fed_from_s, count)
         whole[count] = np.where(in_one_hour, np.inf, together)
     return _Blocks(gaps, whole)
 
@@ -179,16 +165,6 @@ def _followed(first: FloatArray, then: FloatArray) -> FloatArray:
         if between.size:
             np.min(costs[between, None] + then[between], axis=0, out=least[slot])
     return least
-
-
-def _least_cost_of(over_s: FloatArray, gaps: int) -> FloatArray:
-    """Return what so many gaps cost at the least that together are so much too long: some share it evenly."""
-    over_min = over_s / 60.0
-    cost = np.full(over_s.shape, np.inf)
-    for broken in range(1, gaps + 1):
-        each = OVER_GAP_COST * broken + OVER_GAP_COST_PER_MIN2 / broken * over_min**2
-        np.minimum(cost, each, out=cost)
-    return np.where(over_s > NOT_CHARGED_S * gaps, cost + OVER_GAP_COST_PER_MIN * over_min, 0.0)
 
 
 class _Rows:

@@ -20,12 +20,12 @@ from terrain_fuel.food.build import (
     too_soon,
 )
 from terrain_fuel.food.curve import food_curve
-from terrain_fuel.food.full_hours import Moments, least_by_hours, tell_sizes
+from terrain_fuel.food.full_hours import least_by_hours, tell_sizes
 from terrain_fuel.food.labels import LabelSearch
 from terrain_fuel.food.prices import least_prices, road_cost
 from terrain_fuel.food.problem import HOUR_S, OVER_GAP_COST, FoodProblem, over_gap_cost
 from terrain_fuel.food.sizes import MOST_PLACES
-from terrain_fuel.food.unavoidable import least_by_bites, without_the_impossible
+from terrain_fuel.food.unavoidable import Moments, least_by_bites, without_the_impossible
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.rules.book import EDGE_RULES, GAP_RULES
 from terrain_fuel.rules.gaps import Gap, fed_until_by_node_s, missed
@@ -38,7 +38,7 @@ PROOF_SHARES = (0.06, 0.12, 0.25, np.inf)
 FINE_SLOTS, FINEST_SLOT_S = 1000, 5.0
 """Where a gap must be too long, what such gaps cost is looked at in so many slots, but no shorter ones than
 these [s]: a second of a gap that is too long costs much."""
-CLOSE_SHARE = 0.95
+CLOSE_SHARE = 0.97
 """A bound that reaches so much of what a plan costs whose gaps are too long is sought no closer."""
 
 ROWS_AT_ONCE = 64
@@ -101,9 +101,9 @@ def _unavoidable(road: Road, task: FoodTask, below: float) -> float:
     Of plans whose gaps cost no less than ``below`` it may be inf.
     """
     fine = _slots_to_break(road, task, FINE_SLOTS)
-    least = least_by_bites(fine, below)
     nodes = road.take(np.flatnonzero(np.isfinite(road_cost(road, task.menu.weights))))
     moments = Moments(nodes.clock_s, fed_until_by_node_s(road)[nodes.node + 1])
+    least = least_by_bites(fine, moments, below)
     for sizes in tell_sizes(fine):
         eats_once = road.elapsed_s / sizes.slots < LEAST_GAP_SHARE * road.eat_every_s  # in a slot
         if eats_once and least < CLOSE_SHARE * below:

@@ -141,8 +141,9 @@ def test_a_day_of_full_hours_is_told_how_good_its_plan_is() -> None:
 
 
 def test_bites_leave_a_full_hour_by_no_more_than_seconds() -> None:
-    # an hour has room for two bites and the longest gap is half an hour: two gaps are longer by what the places
-    # leave. With places 20 s apart it was 28 and 31 s, an objective of 325, and any plan might have been 97 % better
+    # an hour has room for two bites and the longest gap is half an hour: two gaps are longer by what places
+    # leave. With places 20 s apart it was 28 and 31 s at an objective of 325, and any plan might have been
+    # 97 % better
     road = MadeRoad(88.9368, hilliness=0.05, bends=0.9, hill_km=16.0, taps=(29.6, 59.3), seed=109)
     rider = Rider(
         ftp_w=210.4, carbohydrate_limit_g_per_h=25.0, habits=Habits(eat_every_min=25.0, longest_gap_min=30.0)
