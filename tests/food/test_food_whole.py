@@ -56,6 +56,20 @@ def test_a_slot_asks_no_more_than_any_of_its_nodes(seed: int, hours: float, food
 
 
 @pytest.mark.parametrize(("seed", "hours", "foods"), CASES)
+def test_no_slot_lies_on_both_sides_of_where_the_first_bite_may_be(
+    seed: int, hours: float, foods: int
+) -> None:
+    road, task_of = made_case(seed, hours, foods)
+    task = task_of(None)
+    every = np.flatnonzero(np.isfinite(place_cost(road, task.weights)))[::5]
+    slots, fine = slot_problem(road, task), task_of(every).problem
+    slot = np.searchsorted(slots.clock_s, fine.clock_s, side="right") - 1
+    too_soon = np.isinf(fine.arc_cost[0, :-1])
+    assert too_soon.any()
+    assert np.all(np.isinf(slots.arc_cost[0, slot[too_soon]]))
+
+
+@pytest.mark.parametrize(("seed", "hours", "foods"), CASES)
 def test_no_plan_on_other_spots_beats_the_bound(seed: int, hours: float, foods: int) -> None:
     road, task_of = made_case(seed, hours, foods)
     task = task_of(None)
