@@ -108,7 +108,7 @@ def count_back(
 
 
 class _Ahead:
-    """The least from arriving at each place ahead, with the curve up to it; of those no longer near, together."""
+    """The least from arriving at each place ahead, with the curve up to it; of those not near, together."""
 
     def __init__(self, ways: Ways, foods: int) -> None:
         self.ways = ways

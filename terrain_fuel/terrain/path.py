@@ -3,7 +3,6 @@
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.ndimage import gaussian_filter1d
 
 from terrain_fuel.equations.geodesy import earth_centred_m
 from terrain_fuel.frozen import FloatArray
@@ -129,6 +128,12 @@ def position_jitter(track: Track) -> float:
 
 def _smoothed(position_m: FloatArray, nodes: float) -> FloatArray:
     """Gaussian smoothing that leaves the ends in place: the line is continued by its own mirror image."""
-    pad = min(int(4 * nodes) + 1, position_m.shape[0] - 1)
-    padded = np.pad(position_m, ((pad, pad), (0, 0)), mode="reflect", reflect_type="odd")
-    return np.asarray(gaussian_filter1d(padded, nodes, axis=0)[pad:-pad])
+    reach, count = round(4 * nodes), position_m.shape[0]
+    share = np.exp(-0.5 / nodes**2 * np.arange(-reach, reach + 1) ** 2)
+    share /= share.sum()
+    padded = np.pad(position_m, ((reach, reach), (0, 0)), mode="reflect", reflect_type="odd")
+    smoothed = share[reach] * position_m
+    for before in range(reach):
+        after = 2 * reach - before
+        smoothed += share[before] * (padded[before : before + count] + padded[after : after + count])
+    return smoothed
