@@ -73,8 +73,8 @@ def draw_path(track: Track, axis: Axis) -> Path:
     jitter_m = position_jitter(track)
     steady_m = float(np.cbrt(heading_noise(jitter_m, spacing_m, 1.0) / HEADING_SD_WANTED) ** 2)
     reach_m = float(np.clip(max(steady_m, SPACING_SHARE * spacing_m), LEAST_SMOOTHING_M, MOST_SMOOTHING_M))
-    once = _smoothed(axis.fine_position_m - axis.fine_position_m[0], 2 * reach_m / axis.step_m)
-    leg = np.diff(2.0 * once - _smoothed(once, 2 * reach_m / axis.step_m), axis=0)
+    once = smoothed(axis.fine_position_m - axis.fine_position_m[0], 2 * reach_m / axis.step_m)
+    leg = np.diff(2.0 * once - smoothed(once, 2 * reach_m / axis.step_m), axis=0)
     length = np.linalg.norm(leg, axis=1)
     unit, up = leg / np.maximum(length, SHORTEST_M)[:, None], upward(axis.fine_position_m)
     middle = np.concatenate((unit[:1], unit[1:] + unit[:-1], unit[-1:]))
@@ -126,7 +126,7 @@ def position_jitter(track: Track) -> float:
     return float(1.4826 * np.median(across) / np.sqrt(1.5))
 
 
-def _smoothed(position_m: FloatArray, nodes: float) -> FloatArray:
+def smoothed(position_m: FloatArray, nodes: float) -> FloatArray:
     """Gaussian smoothing that leaves the ends in place: the line is continued by its own mirror image."""
     reach, count = round(4 * nodes), position_m.shape[0]
     share = np.exp(-0.5 / nodes**2 * np.arange(-reach, reach + 1) ** 2)
