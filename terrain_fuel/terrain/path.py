@@ -132,8 +132,8 @@ def smoothed(position_m: FloatArray, nodes: float) -> FloatArray:
     share = np.exp(-0.5 / nodes**2 * np.arange(-reach, reach + 1) ** 2)
     share /= share.sum()
     padded = np.pad(position_m, ((reach, reach), (0, 0)), mode="reflect", reflect_type="odd")
-    smoothed = share[reach] * position_m
+    around: FloatArray = share[reach] * position_m
     for before in range(reach):
         after = 2 * reach - before
-        smoothed += share[before] * (padded[before : before + count] + padded[after : after + count])
-    return smoothed
+        around += share[before] * (padded[before : before + count] + padded[after : after + count])
+    return around
