@@ -51,6 +51,14 @@ def later(plan: PlanDict) -> None:
     plan["day"]["day"]["start"] = "2027-05-08T05:30:00+02:00"
 
 
+def another_day(plan: PlanDict) -> None:
+    plan["daylight"].update(sunrise="2027-05-11T06:20:00+02:00", sunset="2027-05-11T21:00:00+02:00")
+
+
+def limited_though_enough(plan: PlanDict) -> None:
+    plan["totals"].update(carbohydrate_wanted_g_per_h=40.0, limited_by="gut")
+
+
 def doubled(path: str) -> Callable[[PlanDict], None]:
     """Return a change that writes the first row of a list twice."""
 
@@ -130,6 +138,9 @@ CONTRADICTIONS = [
     (put("preparation.3.item", "hat"), "the morning has 'pack' for left pocket 0 times"),
     (put("preparation.0.step", "cut"), "oat square is packed and never laid out"),
     (later, "the start at 05:30 is said to be light; the sun is up from 06:20 to 21:00"),
+    (another_day, "daylight: sunrise is of 2027-05-11, the start of 2027-05-08"),
+    (limited_though_enough, "limited_by is 'gut', but 46.2 g/h are planned of 40.0 wanted"),
+    (put("fuel_points.7.portions", 2), "halt A (water) says portions 2; a halt has none"),
     (put("daylight.sunset", "at dusk"), "daylight.sunset: is 'at dusk'; a time with its zone"),
     (put("daylight.start_dark", True), "start_dark is true, no caution for the dark is there"),
     (put("totals.carbohydrate_wanted_g_per_h", 75.0), "limited_by is empty, but 46.2 g/h are planned of 75"),
