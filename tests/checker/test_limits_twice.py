@@ -106,8 +106,8 @@ LANGUAGE = "language"  # another one is two files and a line; nothing here reads
 def test_settings_and_checker_allow_the_same(owner: type, where: tuple[str, ...]) -> None:
     keys = _keys(SETTINGS_PATH, *where)
     elsewhere = {"bike", "habits", "rule_weights", "feeds", "fills"}
-    assert set(keys) == {field.name for field in fields(owner)} - elsewhere  # type: ignore[arg-type]
-    for field in fields(owner):  # type: ignore[arg-type]
+    assert set(keys) == {field.name for field in fields(owner)} - elsewhere
+    for field in fields(owner):
         meta, key = field.metadata, keys.get(field.name, {})
         if "low" in meta:
             assert (key["minimum"], key["maximum"]) == (meta["low"], meta["high"]), field.name
