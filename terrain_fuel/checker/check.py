@@ -73,6 +73,7 @@ CHECKS: tuple[Callable[[PlanFile], Iterator[Fault]], ...] = (
     bends.check_corners,
     flags.check_cautions,
     flags.check_technical,
+    flags.check_bends_of_flags,
     flags.check_marked_dangers,
     flags.check_hairpins,
     heights.check_stretch_heights,

@@ -42,6 +42,17 @@ def check_technical(plan: PlanFile) -> Iterator[Fault]:
             yield sum_fault(f"stretches[{index}]", f"technical is {written}; {said}", stretch["start_m"])
 
 
+def check_bends_of_flags(plan: PlanFile) -> Iterator[Fault]:
+    """A technical descent has a bend that makes it one."""
+    for index, flag in enumerate(plan.data["cautions"]):
+        if flag["kind"] == "technical_descent" and not any(
+            corner["start_m"] <= flag["end_m"] and corner["end_m"] >= flag["start_m"]
+            for corner in plan.data["corners"]
+        ):
+            said = "a technical descent without a bend; what makes it one must stand among the corners"
+            yield sum_fault(f"cautions[{index}]", said, flag["start_m"])
+
+
 def check_marked_dangers(plan: PlanFile) -> Iterator[Fault]:
     """A waypoint that warns, or forbids a stop, lies in a safety flag."""
     for mark in plan.data["route"].get("waypoints", []):

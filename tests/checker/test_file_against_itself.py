@@ -89,6 +89,7 @@ CONTRADICTIONS = [
     (put("cautions.0.start_m", 16_000.0), "cautions[0]: 16000 to 15000 m is no span"),
     (put("cautions.1.kind", "exposed"), "stretches[2]: technical is true; no technical descent"),
     (put("stretches.2.technical", False), "stretches[2]: technical is false; a flag falls into it"),
+    (put("corners", []), "cautions[1]: a technical descent without a bend"),
     (put("cautions.1.start_m", 46_500.0), "'loose stones' (caution) lies in no caution with hands_on"),
     (put("cautions.1.start_m", 45_900.0), "the hairpin at km 45.22 is steep down"),
     (put("stretches.0.gain_m", 500.0), "stretches[0]: gain_m is 500.0, the timeline rises by 600.0"),
