@@ -70,6 +70,8 @@ def _is_left_alone(node: ast.AST) -> bool:
     """Return whether a part says nothing of the plan: annotations, messages, rounding, how it is kept."""
     if isinstance(node, ast.AnnAssign) and isinstance(node.annotation, ast.AST):
         return node.value is None
+    if isinstance(node, ast.keyword):
+        return node.arg == "strict"
     if isinstance(node, ast.Raise | ast.Import | ast.ImportFrom):
         return True
     return isinstance(node, ast.Call) and _called(node) in (
