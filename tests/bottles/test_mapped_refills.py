@@ -47,7 +47,7 @@ def any_places(seed: int) -> list[MappedPlace]:
     rng = np.random.default_rng(seed)
     return [
         MappedPlace(
-            kind=rng.choice(list(HALT_MIN)),  # type: ignore[arg-type]
+            kind=rng.choice(list(HALT_MIN)),
             name=f"place {number}" if rng.random() < 0.7 else "",
             lat_deg=46.0,
             lon_deg=9.0,
@@ -91,8 +91,7 @@ def test_of_every_crowd_the_quickest_water_and_the_quickest_shop_are_taken(
     found = mapped(terrain, *any_places(seed), told_m=told_m)
     assert sorted(place.at_m for place in used_places(found)) == sorted(place.at_m for place in best)
     for refill in found:
-        place = refill.mapped
-        assert place is not None
+        (place,) = used_places([refill])
         assert refill.duration_s == pytest.approx(halt_s(place))
         assert refill.sure == is_sure(place)
         assert refill.offers == (("water", "dried pear") if place.kind in SELLING else ("water",))
