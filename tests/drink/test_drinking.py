@@ -218,7 +218,8 @@ def test_before_a_halt_where_nothing_can_be_drunk_food_comes_first(flat: Stage) 
     pace = flat.demand.pace
     tap = Refill(float(np.interp(47.0 * 60.0, pace.clock_s, pace.distance_m)), "tap")
     bites = [closed.bite(20.0), closed.bite(62.0)]
-    plan, _ = closed.drink(bites, pantry=Pantry((FIG, MIX, WATER), TWO), refills=(tap,))
+    weak = replace(MIX, carbohydrate_g=14.0)  # of which thirst alone drinks too little to end a gap
+    plan, _ = closed.drink(bites, pantry=Pantry((FIG, weak, WATER), TWO), refills=(tap,))
     assert [at_s for at_s in feeding_times_s(bites, plan.sips) if 35.0 * 60.0 < at_s < 44.6 * 60.0]
 
 

@@ -71,8 +71,8 @@ WIDER = (
 )
 """Tests that plan whole days: they must notice what no room's own do."""
 
-MOST_CPU_S, MOST_S = 240, 1800
-"""A change that works or waits for ever: the tests end by themselves at neither."""
+MOST_CPU_S, TIMES_AS_LONG, MOST_S = 20, 3, 1800
+"""A change that works or waits for ever is ended so long after the tests' usual time, and as often that."""
 WORDS = ("-q", "-m", "not slow", "-p", "no:cacheprovider", "-o", "timeout=0")
 NO_TESTS = int(pytest.ExitCode.NO_TESTS_COLLECTED)
 KILLED, WIDELY, LIVES, LASTS = "killed", "widely", "LIVES", "lasts"
@@ -92,6 +92,11 @@ class Tests:
         with contextlib.redirect_stdout(io.StringIO()):
             pytest.main([*WORDS, *files], plugins=[visits])
         return cls(tuple(files), visits)
+
+    def usual_s(self, chosen: Sequence[str]) -> float:
+        """Return how long some of them, or all in whole files, took [s]."""
+        tests = {str(ROOT / test): spent_s for test, spent_s in self.visits.duration_s.items()}
+        return sum(tests.get(test, 0.0) for test in chosen) or sum(tests.values())
 
 
 class _Instead(importlib.abc.MetaPathFinder, importlib.abc.Loader):
@@ -144,7 +149,7 @@ def try_mutant(mutant: Mutant, tests: Tests) -> str:
             if changed is None or not put_in_place(changed):
                 _forget_modules()
                 _load_instead(mutant)
-            code = _run_tests(chosen)
+            code = _run_tests(chosen, MOST_CPU_S + TIMES_AS_LONG * tests.usual_s(chosen))
         finally:
             os._exit(code)
     _, status = os.waitpid(child, 0)
@@ -167,8 +172,8 @@ def _forget_modules() -> None:
             del sys.modules[name]
 
 
-def _run_tests(chosen: Sequence[str]) -> int:
-    resource.setrlimit(resource.RLIMIT_CPU, (int(time.process_time()) + MOST_CPU_S,) * 2)
+def _run_tests(chosen: Sequence[str], most_cpu_s: float) -> int:
+    resource.setrlimit(resource.RLIMIT_CPU, (int(time.process_time() + most_cpu_s),) * 2)
     signal.alarm(MOST_S)
     with contextlib.redirect_stdout(io.StringIO()), contextlib.redirect_stderr(io.StringIO()):
         return int(pytest.main(["-x", *WORDS, *chosen]))
