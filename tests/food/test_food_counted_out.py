@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from terrain_fuel.facts import Fact
-from terrain_fuel.food.build import place_every_s
+from terrain_fuel.food.build import build_task, place_every_s
 from terrain_fuel.food.model import FoodPlan
 from terrain_fuel.food.place import place_food
 from terrain_fuel.food.prices import place_cost, prices_at, with_ties
@@ -91,7 +91,7 @@ def test_no_plan_of_all_there_are_is_cheaper(seed: int, pinned: int | None) -> N
 
 
 def test_equal_choices_are_told_apart_by_the_earlier_place_then_the_earlier_food() -> None:
-    costs = with_ties(np.zeros((5, 3)))
+    costs = with_ties(np.zeros((50, 3)))
     assert np.all(np.diff(costs, axis=0) > 0.0)
     assert np.all(np.diff(costs, axis=1) > 0.0)
     assert costs.max() < 1e-6  # less than anything that a rule would charge
@@ -127,6 +127,18 @@ def test_what_a_kitchen_has_best_costs_nothing_for_being_what_it_is(loop: Ridden
     again = prices_at(road, nodes, task.menu, shared=True)
     assert np.array_equal(again.node_cost, prices.node_cost)
     assert np.array_equal(again.pair_cost, prices.pair_cost)
+
+
+def test_gels_alone_are_no_reason_to_eat_less_often(loop: Ridden, plan: FoodPlan) -> None:
+    """One after another each is charged for, but nothing else is there: the cheaper pair costs nothing."""
+    gels = tuple(Item(f"{name} gel", "gel", 22.0, count=9) for name in ("plain", "plum"))
+    menu = build_task(
+        loop.road, Pantry((*gels, WATER)), loop.rider, lump_g=0.0, reserve_g=0.0, reserved={}, shared=False
+    ).menu
+    pairs = prices_at(loop.road, plan.task.places.node, menu, shared=False).pair_cost
+    assert pairs[0, 1] == pytest.approx(0.0)
+    assert pairs[1, 0] == pytest.approx(0.0)
+    assert pairs[0, 0].min() > 0.3
 
 
 def test_what_else_a_bite_could_be_is_the_best_of_all_places_and_foods(plan: FoodPlan) -> None:
@@ -207,9 +219,17 @@ def test_a_window_is_all_the_road_that_is_as_good_and_keeps_the_gaps(loop: Ridde
 
 
 def test_where_all_food_is_alike_only_change_speaks_for_any(loop: Ridden) -> None:
-    slab = Item("oat slab", "solid", 22.0, count=9)
-    alike = Pantry((slab, replace(slab, name="rice slab"), replace(slab, name="rye slab"), WATER))
+    """Sweets for the end of a ride, eaten from the start on: that they come too soon is no reason for one."""
+    sweet = Item("oat sweet", "chew", 22.0, count=9, timing="late")
+    alike = Pantry((sweet, replace(sweet, name="rice sweet"), replace(sweet, name="rye sweet"), WATER))
     plan = place_food(loop.road, alike, loop.rider)
     told = [bite.reason.values["item"] for bite in plan.bites if bite.reason.code == "place_and_item"]
     assert told
     assert all(isinstance(item, Fact) and item.code == "rule_variety" for item in told)
+
+
+def test_the_only_food_there_is_is_no_reason_either(loop: Ridden) -> None:
+    alone = Pantry((Item("oat slab", "solid", 22.0, count=9), WATER))
+    told = {bite.reason.code for bite in place_food(loop.road, alone, loop.rider).bites}
+    assert told
+    assert "place_and_item" not in told
