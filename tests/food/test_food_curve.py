@@ -1,0 +1,82 @@
+"""The curve of what should have been eaten: how long it counts, how fast it rises, what an hour may hold."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from terrain_fuel.food.curve import HourLimit, food_curve
+from terrain_fuel.frozen import FloatArray
+from terrain_fuel.rules.road import Road
+from tests.food.roads import Part, ride
+
+KM_PER_H = 8.5 * 3.6
+AMPLE = HourLimit(1000.0)
+
+
+def flat(hours: float) -> Road:
+    """Return so many hours of flat road on which 60 g are wanted in each."""
+    road = ride([Part("flat", hours * KM_PER_H)]).road
+    return replace(road, target_g=60.0 * road.clock_s / 3600.0, curve_weight=1.0)
+
+
+@pytest.mark.parametrize(("hours", "milestones_h"), [(1.0, 0.75), (2.0, 1.5), (5.0, 1.5)])
+def test_half_time_and_finish_count_three_quarters_of_an_hour_each_and_less_on_a_short_ride(
+    hours: float, milestones_h: float
+) -> None:
+    road = flat(hours)
+    curve = food_curve(road, np.zeros(0), AMPLE, 120.0)
+    assert curve.step_h.sum() == pytest.approx(hours + milestones_h, rel=1e-3)
+    assert curve.step_h[-1] > milestones_h / 2.0
+    middle = int(np.argmax(curve.step_h[:-1]))
+    assert np.cumsum(curve.step_h)[middle] == pytest.approx((hours + milestones_h) / 2.0, rel=1e-3)
+    halved = food_curve(replace(road, curve_weight=0.5), np.zeros(0), AMPLE, 120.0)
+    assert halved.step_h == pytest.approx(0.5 * curve.step_h)
+
+
+def test_places_cut_the_curve_and_change_no_sum() -> None:
+    road = flat(3.0)
+    edges_s = np.sort(np.random.default_rng(1).uniform(60.0, 10_000.0, 40))
+    whole, cut = food_curve(road, np.zeros(0), AMPLE, 120.0), food_curve(road, edges_s, AMPLE, 120.0)
+    assert cut.step_h.size == whole.step_h.size + 40
+    for power in (0, 1, 2):
+        sums = [float(np.sum(each.step_h * each.need_g**power)) for each in (whole, cut)]
+        assert sums[0] == pytest.approx(sums[1])
+    # as many pieces lie before a place as end by then
+    ends_s = np.cumsum(cut.step_h) * 3600.0
+    first_half = edges_s[edges_s < 5000.0]
+    before = cut.pieces_before[: first_half.size]
+    assert ends_s[before - 1] == pytest.approx(first_half)
+    assert cut.pieces_before[-1] == cut.step_h.size
+
+
+def test_what_is_drunk_need_not_be_eaten_and_the_end_asks_for_nothing_more() -> None:
+    road = flat(3.0)
+    drunk = replace(road, drink_g=20.0 * road.clock_s / 3600.0)
+    # up to half a rhythm before the last bite, 20 min before the end: 160 min
+    asked_h = (road.last_bite_s - 600.0) / 3600.0
+    assert food_curve(road, np.zeros(0), AMPLE, 60.0).need_g[-1] == pytest.approx(60.0 * asked_h)
+    assert food_curve(drunk, np.zeros(0), AMPLE, 60.0).need_g[-1] == pytest.approx(40.0 * asked_h)
+    little = food_curve(road, np.zeros(0), AMPLE, 60.0, stock_g=50.0)
+    plenty = food_curve(road, np.zeros(0), AMPLE, 60.0)
+    assert little.need_g == pytest.approx(plenty.need_g * 50.0 / plenty.need_g[-1])
+
+
+def test_the_curve_rises_no_faster_than_bites_can_follow() -> None:
+    """40 g an hour have room, of which whole bites fill 95 %."""
+    curve = food_curve(flat(3.0), np.zeros(0), HourLimit(40.0), 60.0)
+    rises = np.diff(curve.need_g, prepend=0.0)
+    # pieces of a minute, or a second less
+    assert rises.max() == pytest.approx(0.95 * 40.0 * 60.0 / 3600.0, rel=0.02)
+
+
+def test_three_quarters_of_the_drink_and_a_mouthful_take_room_in_the_hour() -> None:
+    road = flat(4.0)
+    at_s: FloatArray = np.array([600.0, 7200.0, 10_800.0])
+    drunk = replace(road, drink_g=np.clip((road.clock_s - 5400.0) / 3600.0, 0.0, 1.0) * 24.0)
+    # 24 g between 90 and 150 min: some hour around 120 min holds all of it, one around 10 min none, and of
+    # those around 180 min none more than half
+    assert HourLimit(75.0).room_g(drunk, at_s)[1] == pytest.approx(75.0 - 0.75 * 24.0, abs=0.5)
+    assert HourLimit(75.0, 5.0).room_g(drunk, at_s)[1] == pytest.approx(75.0 - 0.75 * 24.0 - 5.0, abs=0.5)
+    assert HourLimit(75.0, 5.0).room_g(drunk, at_s)[0] == pytest.approx(75.0, abs=0.5)
+    assert HourLimit(75.0).room_g(drunk, at_s)[2] == pytest.approx(75.0 - 0.75 * 12.0, abs=0.5)
