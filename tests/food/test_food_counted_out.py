@@ -90,6 +90,27 @@ def test_no_plan_of_all_there_are_is_cheaper(seed: int, pinned: int | None) -> N
     assert found.lower_bound <= best + 1e-9
 
 
+@pytest.mark.parametrize(("seed", "stock_g"), [(5, 60.0), (11, 60.0), (18, 20.0)])
+def test_a_limit_may_be_used_up_to_the_last_gram(seed: int, stock_g: float) -> None:
+    """Ten grams and 40 mg of caffeine a portion: hour, stock and caffeine have room for whole portions."""
+    problem = few_places(seed)
+    portions = problem.option_portions
+    exact = replace(
+        problem,
+        option_g=10.0 * portions,
+        option_whole=10 * portions,
+        option_caffeine_mg=40.0 * portions,
+        room_g=np.full(problem.places, 30.0),
+        stock_g=stock_g,
+        caffeine_mg_max=(120.0, 200.0)[seed % 2],
+        stock=np.full(problem.stock.size, 4),
+    )
+    found = solve_food(exact)
+    assert found is not None
+    assert found.cost == pytest.approx(counted_out(exact)[0], abs=1e-9)
+    assert 10.0 * sum(portions[option] for _, option in found.choices) == min(30.0, stock_g)
+
+
 def test_equal_choices_are_told_apart_by_the_earlier_place_then_the_earlier_food() -> None:
     costs = with_ties(np.zeros((50, 3)))
     assert np.all(np.diff(costs, axis=0) > 0.0)
