@@ -90,7 +90,7 @@ def test_no_plan_of_all_there_are_is_cheaper(seed: int, pinned: int | None) -> N
     assert found.lower_bound <= best + 1e-9
 
 
-@pytest.mark.parametrize(("seed", "stock_g"), [(5, 60.0), (11, 60.0), (18, 20.0)])
+@pytest.mark.parametrize(("seed", "stock_g"), [(5, 60.0), (18, 60.0), (18, 20.0)])
 def test_a_limit_may_be_used_up_to_the_last_gram(seed: int, stock_g: float) -> None:
     """Ten grams and 40 mg of caffeine a portion: hour, stock and caffeine have room for whole portions."""
     problem = few_places(seed)

@@ -5,8 +5,12 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from terrain_fuel.day import Day, Feed
+from terrain_fuel.food.build import FoodTask, build_task
 from terrain_fuel.food.curve import HourLimit, food_curve
 from terrain_fuel.frozen import FloatArray
+from terrain_fuel.pace.model import Stop
+from terrain_fuel.pantry import WATER, Item, Pantry
 from terrain_fuel.rules.road import Road
 from tests.food.roads import Part, ride
 
@@ -80,3 +84,59 @@ def test_three_quarters_of_the_drink_and_a_mouthful_take_room_in_the_hour() -> N
     assert HourLimit(75.0, 5.0).room_g(drunk, at_s)[1] == pytest.approx(75.0 - 0.75 * 24.0 - 5.0, abs=0.5)
     assert HourLimit(75.0, 5.0).room_g(drunk, at_s)[0] == pytest.approx(75.0, abs=0.5)
     assert HourLimit(75.0).room_g(drunk, at_s)[2] == pytest.approx(75.0 - 0.75 * 12.0, abs=0.5)
+
+
+def test_what_is_at_hand_is_the_stock_less_what_is_kept_back_and_without_end_behind_a_shop() -> None:
+    """Six slices of 20 g, two bites each, and three gums with caffeine; two bites and 30 g are kept."""
+    slices = Item("slice", "solid", 20.0, count=6, portions=2)
+    gum = Item("gum", "chew", 10.0, count=3, caffeine_mg=50.0)
+    kitchen = Pantry((slices, gum, Item("bun", "solid", 40.0, count=0), WATER))
+
+    def task_of(*feeds: Feed) -> FoodTask:
+        stops = tuple(Stop(feed.at_km * 1000.0, 300.0, feed.name) for feed in feeds)
+        ridden = ride([Part("flat", 60.0)], day=Day(feeds=feeds), stops=stops)
+        return build_task(
+            ridden.road, kitchen, ridden.rider, lump_g=0.0, reserve_g=30.0, reserved={"slice": 2}
+        )
+
+    plain = task_of()
+    assert {option.item.name for option in plain.options} == {"slice", "gum"}
+    assert plain.stock.tolist() == [10, 3]
+    assert plain.at_hand_g == 10 * 10.0 - 30.0  # gum is no food for all day
+    assert plain.problem.stock_g == 6 * 20.0 + 3 * 10.0 - 30.0
+    assert plain.problem.drawn.all()
+    unsure = task_of(Feed(30.0, "shop", offers=("bun", "slice"), sure=False))
+    assert unsure.problem.drawn.all()
+    assert unsure.at_hand_g == 70.0
+    shop = task_of(Feed(30.0, "shop", offers=("bun", "slice")))
+    assert shop.at_hand_g == float("inf")
+    at_m = shop.places.distance_m
+    for column, option in enumerate(shop.options):
+        bought = (at_m >= 30_000.0) & (option.item.name in ("bun", "slice"))
+        assert np.array_equal(shop.problem.drawn[:, column], ~bought)
+    # from the second shop on its own wares are taken along
+    two = task_of(Feed(30.0, "shop", offers=("bun",)), Feed(45.0, "mill", offers=("slice", "water")))
+    for column, option in enumerate(two.options):
+        drawn = two.problem.drawn[:, column]
+        sold_m = {"bun": (30_000.0, 45_000.0), "slice": (45_000.0, 1e9)}.get(option.item.name, (0.0, 0.0))
+        at_m = two.places.distance_m
+        assert np.array_equal(~drawn, (at_m >= sold_m[0]) & (at_m < sold_m[1]))
+
+
+def test_a_bite_is_no_sooner_than_a_third_of_the_rhythm_and_the_first_not_long_before_its_time() -> None:
+    ridden = ride([Part("flat", 60.0)])
+    problem = build_task(ridden.road, Pantry(), ridden.rider, lump_g=0.0, reserve_g=0.0, reserved={}).problem
+    first_s, allowed = (
+        problem.clock_s[np.isfinite(problem.arc_cost[0, :-1])][0],
+        np.isfinite(problem.arc_cost),
+    )
+    assert 0.35 * 1200.0 <= first_s <= 1800.0
+    gap_s = problem.clock_s[None, :] - problem.clock_s[:, None]
+    assert np.array_equal(allowed[1:, :-1], gap_s >= 0.35 * 1200.0)
+    # beyond the longest gap of half an hour at once 100, 100 for a minute and 5 for its square
+    place = int(np.searchsorted(problem.clock_s, problem.clock_s[0] + 1800.0 + 300.0))
+    over_min = (problem.clock_s[place] - problem.until_s[1]) / 60.0
+    near = int(np.searchsorted(problem.clock_s, problem.until_s[1], side="right")) - 1
+    assert problem.arc_cost[1, place] >= 100.0 + 100.0 * over_min + 5.0 * over_min**2
+    assert problem.arc_cost[1, place] <= 100.0 + 100.0 * over_min + 5.0 * over_min**2 + 10.0
+    assert problem.arc_cost[1, near] < 10.0
