@@ -6,7 +6,6 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from terrain_fuel.food.bound import bound_below
 from terrain_fuel.food.build import build_task
 from terrain_fuel.food.prices import place_cost
 from terrain_fuel.food.refine import edge_nodes, refine
@@ -60,16 +59,13 @@ def test_no_plan_on_other_spots_beats_the_bound(seed: int, hours: float, foods: 
     solution = solve_food(task.problem)
     assert solution is not None
     bound = whole_bound(road, task, solution.cost)
-    slots = slot_problem(road, task, over_gap=False)
-    easier = bound_below(slots, np.zeros(slots.stock.size), False, below=solution.cost).root(slots)
-    assert bound >= easier - 2e-5  # the search for a proof only adds to the easier problem's bound
     any_cost = place_cost(road, task.weights)
     others = [task_of(any_nodes(road, any_cost, 100 * seed + draw, 150)).problem for draw in range(4)]
     plans = [solve_food(other) for other in others]
     assert all(
         bound <= plan.cost for plan in plans if plan is not None and plan.over_gap == solution.over_gap
     )
-    assert bound > 0.5 * solution.cost
+    assert bound > 0.9 * solution.cost
 
 
 def test_no_optimum_that_highs_proves_on_finer_places_beats_the_bound() -> None:
