@@ -320,6 +320,7 @@ def test_sachets_are_poured_whole() -> None:
     [
         (25.0, 20.0, 40.0),  # half a bottle was planned, 500 ml go in: 40.8 g fit, one sachet more is at home
         (10.0, 20.0, 20.0),  # ... is not
+        (45.0, 20.0, 40.0),  # ... and one more for the next filling
         (99.0, 10.0, 40.0),  # 30 g of small sachets more would be too strong
         (99.0, 15.0, 30.0),
     ],
