@@ -54,9 +54,11 @@ def open_cluster(scheduler: str | None = None, workers: int | None = None) -> It
     with dask.config.set(HERE), _silent():
         if scheduler is None:
             with _processes(workers or cores()) as cluster, Client(cluster) as client:
+                client.sync(_hush)
                 yield client
         else:
             with _connected(scheduler) as client:
+                client.sync(_hush)
                 _refuse_strangers(client, plain_text(scheduler))
                 yield client
 
@@ -85,6 +87,11 @@ def _silent() -> Iterator[None]:
             del os.environ[name]
         else:
             os.environ[name] = before
+
+
+async def _hush() -> None:
+    """Keep the event loop that runs this from telling later what Ctrl-C broke off in it."""
+    asyncio.get_running_loop().set_exception_handler(lambda loop, what: None)
 
 
 def _processes(workers: int) -> LocalCluster:

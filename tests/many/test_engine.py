@@ -1,5 +1,6 @@
 """The engine: tasks over real processes, each done once, kept, taken up again after a stop."""
 
+import asyncio
 import gc
 import re
 import subprocess
@@ -75,6 +76,21 @@ def test_a_process_keeps_the_memory_that_it_has_freed(client: Client) -> None:
 
 
 @pytest.mark.slow
+def test_what_is_broken_off_in_the_background_is_not_told(
+    client: Client, caplog: pytest.LogCaptureFixture
+) -> None:
+    async def break_off() -> None:
+        left = asyncio.ensure_future(fail())
+        await asyncio.wait([left])  # it has ended, and nobody asks what it came to
+
+    async def fail() -> None:
+        raise KeyError("a task that was called off")
+
+    client.sync(break_off)
+    gc.collect()
+    assert caplog.text == ""
+
+
 def test_what_is_left_when_a_run_is_stopped_is_done_by_the_next(
     client: Client, tmp_path: Path, marks: Path
 ) -> None:
