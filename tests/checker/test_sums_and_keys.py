@@ -221,3 +221,13 @@ def test_a_missing_file_is_refused(tmp_path: Path) -> None:
 
 def test_an_empty_object_lists_what_it_lacks() -> None:
     assert len(check_plan({})) == 18
+
+
+def test_more_powder_than_there_is_is_told_by_how_much(valid_plan: PlanDict) -> None:
+    """Of three packets of 40 g the first filling takes 40: with none at home 40 g are missing."""
+    mix = next(item for item in valid_plan["pantry"]["item"] if item["name"] == "drink mix")
+    used_g = sum(fill["powder_g"] for fill in valid_plan["bottles"])
+    mix["count"] = 0
+    missing = [fault for fault in check_plan(valid_plan) if "the pantry has" in fault.sentence]
+    assert [(fault.rule, fault.amount) for fault in missing] == [(5, used_g)]
+    assert used_g == 40.0

@@ -8,6 +8,8 @@ import pytest
 from terrain_fuel.day import Day, Feed
 from terrain_fuel.food.build import FoodTask, build_task
 from terrain_fuel.food.curve import HourLimit, food_curve
+from terrain_fuel.food.model import FoodPlan
+from terrain_fuel.food.place import place_food
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.pace.model import Stop
 from terrain_fuel.pantry import WATER, Item, Pantry
@@ -140,3 +142,14 @@ def test_a_bite_is_no_sooner_than_a_third_of_the_rhythm_and_the_first_not_long_b
     assert problem.arc_cost[1, place] >= 100.0 + 100.0 * over_min + 5.0 * over_min**2
     assert problem.arc_cost[1, place] <= 100.0 + 100.0 * over_min + 5.0 * over_min**2 + 10.0
     assert problem.arc_cost[1, near] < 10.0
+
+
+def test_how_far_a_plan_may_be_from_the_best_is_a_share_of_what_it_costs(loop_plan: FoodPlan) -> None:
+    assert replace(loop_plan, objective=8.0, lower_bound=6.0).gap == pytest.approx(0.25)
+    assert replace(loop_plan, objective=8.0, lower_bound=8.5).gap == 0.0
+
+
+@pytest.fixture(scope="module")
+def loop_plan() -> FoodPlan:
+    ridden = ride([Part("flat", 20.0)])
+    return place_food(ridden.road, Pantry(), ridden.rider, care="draft")
