@@ -13,6 +13,7 @@ from terrain_fuel.food.place import place_food
 from terrain_fuel.food.prices import place_cost, prices_at, with_ties
 from terrain_fuel.food.problem import Choice, FoodProblem, curve_cost, judge_each
 from terrain_fuel.food.solve import solve_food
+from terrain_fuel.frozen import FloatArray
 from terrain_fuel.pantry import WATER, Item, Pantry
 from terrain_fuel.rider import Habits, Rider
 from tests.food.made_problems import made_case
@@ -94,11 +95,11 @@ def test_no_plan_of_all_there_are_is_cheaper(seed: int, pinned: int | None) -> N
 def test_a_limit_may_be_used_up_to_the_last_gram(seed: int, stock_g: float) -> None:
     """Ten grams and 40 mg of caffeine a portion: hour, stock and caffeine have room for whole portions."""
     problem = few_places(seed)
-    portions = problem.option_portions
+    portions: FloatArray = problem.option_portions.astype(np.float64)
     exact = replace(
         problem,
         option_g=10.0 * portions,
-        option_whole=10 * portions,
+        option_whole=10 * problem.option_portions,
         option_caffeine_mg=40.0 * portions,
         room_g=np.full(problem.places, 30.0),
         stock_g=stock_g,
