@@ -226,6 +226,24 @@ def test_carbohydrate_has_room_in_every_hour_that_holds_the_moment(demand: Deman
     assert account.carbohydrate_room_g(3800.0) == 0.0
 
 
+@pytest.mark.parametrize(
+    ("now_s", "after_s", "room_g"),
+    [
+        (3000.0, 1700.0, 31.95),  # from 1100 to 4700 s a bite of 18 g and a draught of 10, of 60 less 0.05
+        (3000.0, 2500.0, 31.95),  # from 1900 to 5500 the draught and the other bite
+        (3000.0, 3700.0, 41.95),  # from 3100 to 6700 that bite alone
+        (1800.0, 3600.0, 31.95),  # what stands just an hour before counts no more
+        (1400.0, 3600.0, 13.95),
+    ],
+)
+def test_the_hour_up_to_a_later_moment_has_room_beside_all_that_is_known(
+    demand: Demand, now_s: float, after_s: float, room_g: float
+) -> None:
+    account = limits(demand, [bite(1800.0, 18.0), bite(5000.0, 18.0)], 1.0)
+    account.add(3000.0, Draught("left bottle", "mix", 100.0, 10.0, 0.0))
+    assert account.room_left_g(now_s, after_s) == pytest.approx(room_g)
+
+
 def load(container: str, item: str, level_ml: float, **other: float) -> Load:
     return Load(container, item, level_ml, NOTHING, mark_ml=other.pop("mark_ml", level_ml), **other)  # type: ignore[arg-type]
 
