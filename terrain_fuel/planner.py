@@ -15,7 +15,7 @@ from terrain_fuel.plan import Plan
 from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.measure import measure_terrain
 from terrain_fuel.track import Relief, Track
-from terrain_fuel.trials import Trials, changed, tried_in_the_kitchen, with_remedies
+from terrain_fuel.trials import Trials, changed, cut_fuller, mended_in_the_kitchen, with_remedies
 
 MOST_HOURS = 100.0
 """The longest ride that one plan is for [h]: 1200 km have a limit of 90 h, from memory."""
@@ -76,14 +76,18 @@ def plan_in_turn(ridden: RiddenRoad, pantry: Pantry, pins: Sequence[Pin] = ()) -
     """
     _refuse_endless(ridden)
     cut = cut_for_rhythm(ridden.rider, pantry, ridden.day)
-    draft = draft_plan(ridden, pantry, care="bites") if cut is None else changed(ridden, cut)
-    draft = tried_in_the_kitchen(ridden, draft)
+    first = draft_plan(ridden, pantry, care="draft") if cut is None else changed(ridden, cut)
+    mended = mended_in_the_kitchen(ridden, first)
+    trials = Trials(ridden, mended.ready)
+    draft = cut_fuller(trials, mended)
     if pins:
         yield place(draft.ready, resolve_swaps(pins, draft.plan.fuel_points), draft.food).plan
         return
     draft = told(draft)
     yield draft.plan
-    yield with_remedies(with_bound(draft), Trials(ridden, draft.ready))
+    yield with_remedies(
+        with_bound(draft), trials if draft.ready is mended.ready else Trials(ridden, draft.ready)
+    )
 
 
 def _refuse_endless(ridden: RiddenRoad) -> None:
