@@ -13,17 +13,20 @@ from terrain_fuel.food.place import place_food
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.pace.model import Stop
 from terrain_fuel.pantry import WATER, Item, Pantry
+from terrain_fuel.rules.asking import Asking
 from terrain_fuel.rules.road import Road
 from tests.food.roads import Part, ride
 
 KM_PER_H = 8.5 * 3.6
 AMPLE = HourLimit(1000.0)
+ASKING = Asking(curve_weight=1.0, first_share=0.75, last_share=0.5, mix_feeds=1.0, mix_fills=0.75)
+"""What a plan asks for on an ordinary day."""
 
 
 def flat(hours: float) -> Road:
     """Return so many hours of flat road on which 60 g are wanted in each."""
     road = ride([Part("flat", hours * KM_PER_H)]).road
-    return replace(road, target_g=60.0 * road.clock_s / 3600.0, curve_weight=1.0)
+    return replace(road, target_g=60.0 * road.clock_s / 3600.0, asking=ASKING)
 
 
 @pytest.mark.parametrize(("hours", "milestones_h"), [(1.0, 0.75), (2.0, 1.5), (5.0, 1.5)])
@@ -36,7 +39,8 @@ def test_half_time_and_finish_count_three_quarters_of_an_hour_each_and_less_on_a
     assert curve.step_h[-1] > milestones_h / 2.0
     middle = int(np.argmax(curve.step_h[:-1]))
     assert np.cumsum(curve.step_h)[middle] == pytest.approx((hours + milestones_h) / 2.0, rel=1e-3)
-    halved = food_curve(replace(road, curve_weight=0.5), np.zeros(0), AMPLE, 120.0)
+    half = replace(road, asking=replace(ASKING, curve_weight=0.5))
+    halved = food_curve(half, np.zeros(0), AMPLE, 120.0)
     assert halved.step_h == pytest.approx(0.5 * curve.step_h)
 
 
@@ -63,6 +67,10 @@ def test_what_is_drunk_need_not_be_eaten_and_the_end_asks_for_nothing_more() -> 
     asked_h = (road.last_bite_s - 600.0) / 3600.0
     assert food_curve(road, np.zeros(0), AMPLE, 60.0).need_g[-1] == pytest.approx(60.0 * asked_h)
     assert food_curve(drunk, np.zeros(0), AMPLE, 60.0).need_g[-1] == pytest.approx(40.0 * asked_h)
+    # where half of the mix is not counted on, bites bring what it would have, up to the last bite
+    full = replace(drunk, asking=replace(ASKING, last_share=0.0, mix_feeds=0.5))
+    asked_g = 50.0 * road.last_bite_s / 3600.0
+    assert food_curve(full, np.zeros(0), AMPLE, 60.0).need_g[-1] == pytest.approx(asked_g)
     little = food_curve(road, np.zeros(0), AMPLE, 60.0, stock_g=50.0)
     plenty = food_curve(road, np.zeros(0), AMPLE, 60.0)
     assert little.need_g == pytest.approx(plenty.need_g * 50.0 / plenty.need_g[-1])
