@@ -62,7 +62,7 @@ def drink_carbohydrate_g(
         fluid_ml = sum(carry.wanted_ml for carry in carries)
         least_g = MIX_SHARE_LEAST * fluid_ml * millilitre_of(mixes[0]).carbohydrate_g
     drink_g = min(_room_beside_bites_g(hours, rider, pantry), max(missing_g, least_g))
-    if not any(carry.tap is not None and _handed_up(carry, pantry) for carry in carries):
+    if not any(_handed_up(carry, pantry) for carry in carries):
         drink_g = min(drink_g, sum(item.count * item.carbohydrate_g for item in mixes))
     return [drink_g * share for share in (target_g / total_g if total_g > 0 else np.zeros(len(carries)))]
 

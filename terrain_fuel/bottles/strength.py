@@ -17,7 +17,7 @@ class Millilitre:
 
 def millilitre_of(item: Item) -> Millilitre:
     """Return what one millilitre of a drink holds; water holds nothing."""
-    if not item.traits.brings_energy or item.serving_ml <= 0:
+    if not item.traits.brings_energy:
         return Millilitre()
     strength = drink_strength(item)
     powder_g = item.powder_g / item.water_ml if item.traits.from_powder else 0.0

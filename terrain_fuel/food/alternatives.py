@@ -119,8 +119,8 @@ def _alternative(
 
 
 def _other_places(problem: FoodProblem, curve: FloatArray, choices: Sequence[Choice], at: int) -> FloatArray:
-    """Return the change of cost when the bite moves to each place between its neighbours, else inf."""
-    place, option = choices[at]
+    """Return what differs in cost when the bite stands at each place between its neighbours, else inf."""
+    option = choices[at][1]
     before, after, eaten_g = _neighbours(problem, choices, at)
     later_g = eaten_g + int(problem.option_whole[option])
     cost = problem.node_cost[:, option] + problem.arc_cost[before + 1, :-1]
@@ -128,13 +128,12 @@ def _other_places(problem: FoodProblem, curve: FloatArray, choices: Sequence[Cho
     if at > 0:
         cost = cost + problem.pair_cost[problem.option_item[choices[at - 1][1]], problem.option_item[option]]
     between = (np.arange(problem.places) > before) & (np.arange(problem.places) < after)
-    cost = np.where(between, cost, np.inf)
-    return np.asarray(cost - cost[place])
+    return np.where(between, cost, np.inf)
 
 
 def _other_options(problem: FoodProblem, curve: FloatArray, choices: Sequence[Choice], at: int) -> FloatArray:
-    """Return about how the cost changes when something else is eaten at the same place."""
-    place, option = choices[at]
+    """Return about what differs in cost when each option is eaten at the same place."""
+    place = choices[at][0]
     _, _, eaten_g = _neighbours(problem, choices, at)
     item = problem.option_item
     cost = problem.node_cost[place].copy()
@@ -148,8 +147,7 @@ def _other_options(problem: FoodProblem, curve: FloatArray, choices: Sequence[Ch
     later_g = [0, *np.cumsum([problem.option_whole[o] for _, o in choices[at + 1 :]]).tolist()]
     column = np.clip(np.add.outer(later_g, grams), 0, curve.shape[1] - 1)
     edges = np.array(stops)[:, None]
-    cost = cost + (curve[edges[1:], column] - curve[edges[:-1], column]).sum(axis=0)
-    return np.asarray(cost - cost[option])
+    return np.asarray(cost + (curve[edges[1:], column] - curve[edges[:-1], column]).sum(axis=0))
 
 
 def _neighbours(problem: FoodProblem, choices: Sequence[Choice], at: int) -> tuple[int, int, int]:

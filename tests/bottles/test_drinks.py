@@ -268,6 +268,15 @@ def test_the_last_leg_brings_drink_for_the_reserve_where_there_is_room(flat: Dem
     assert_allclose(drinks.fluid_ml[-1], 1080.0, rtol=1e-6)
 
 
+@pytest.mark.parametrize(("reserve_min", "carried_ml"), [(0.0, 750.0), (60.0, 800.0), (120.0, 1150.0)])
+def test_the_reserve_is_drink_for_so_many_minutes_more(
+    flat: Demand, reserve_min: float, carried_ml: float
+) -> None:
+    """720 ml in about four hours: 176 ml an hour more, of which 100 may be missing; marks at 400 and 750."""
+    drinks = plan(flat, 6.0, pantry=Pantry(items=(WATER,)), day=Day(reserve_min=reserve_min))
+    assert held_ml(drinks, 0) == carried_ml
+
+
 def test_levels_never_exceed_the_bottles(flat: Demand, tap: Refill) -> None:
     holds = {bottle.name: bottle.holds_ml for bottle in Pantry().bottles}
     odd = (Container("small", "bottle", holds_ml=333), Container("large", "bottle", holds_ml=900))

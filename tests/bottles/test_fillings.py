@@ -14,6 +14,7 @@ from terrain_fuel.bottles.reasons import explain_filling
 from terrain_fuel.bottles.refills import bottle_capacity
 from terrain_fuel.bottles.sachets import Mix, Recipe
 from terrain_fuel.bottles.share import drink_carbohydrate_g, drinkable, recipes_to_try
+from terrain_fuel.bottles.strength import Millilitre
 from terrain_fuel.bottles.ways import Held, brimful
 from terrain_fuel.day import Day
 from terrain_fuel.demand.model import Demand
@@ -106,6 +107,23 @@ def test_the_last_mouthfuls_of_a_mix_are_drunk_before_a_tap(
     assert filling.carbohydrate_g == pytest.approx(0.08 * (500.0 - left_ml))
 
 
+@pytest.mark.parametrize(
+    ("wanted_ml", "extra_ml", "level_ml"),
+    [
+        (254.0, 0.0, 250.0),  # 25.4 of 50 g once it is filled up: 24.6 g are worth 4.9 ml, 4 are missing
+        (256.0, 0.0, 500.0),  # 24.4 g are worth 4.9 ml, 6 are missing
+        (250.0, 148.0, 250.0),  # 25 g and 250 ml more to carry are worth 51.2 ml in case, 48 are missing
+        (250.0, 155.0, 500.0),
+    ],
+)
+def test_five_grams_are_worth_a_millilitre_and_half_a_gram_one_in_case(
+    wanted_ml: float, extra_ml: float, level_ml: float
+) -> None:
+    """Half a bottle of strong drink from the last tap is left alone until too much would be missing."""
+    strong = {"small": Held(250.0, Millilitre(0.2))}
+    assert levels(fill(carry(wanted_ml, extra_ml), 50.0, None, SMALL, held=strong)) == {"small": level_ml}
+
+
 def test_what_is_still_in_a_bottle_counts() -> None:
     held = {"large": Held(600.0)}
     assert levels(fill(carry(600.0), held=held)) == {"large": 600.0}
@@ -162,6 +180,9 @@ def test_why_a_bottle_is_filled() -> None:
     mix = Mix(MIX, left=360.0)
     assert why(carry(1250.0), mix) == {"small": "energy_and_salt", "large": "water_with_bites"}
     assert why(carry(1000.0, 250.0), mix) == {"small": "left_over", "large": "left_over"}
+    # 1,250 ml are carried: 40 more than are wanted are only rounding, 60 are more
+    assert why(carry(1210.0, 250.0), mix) == {"small": "energy_and_salt", "large": "water_with_bites"}
+    assert why(carry(1190.0, 250.0), mix) == {"small": "left_over", "large": "left_over"}
     assert set(why(carry(1000.0, 250.0, next_tap=TAP), mix).values()) == {"fuller_in_case"}
     handed = why(carry(1250.0, tap=TAP), Mix(MIX, from_stock=False))
     assert handed["small"] == "handed_out"

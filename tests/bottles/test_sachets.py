@@ -42,3 +42,5 @@ def test_a_whole_serving_is_weighed_whole_and_nothing_else_is() -> None:
     odd = Item("odd mix", "drink_mix", 40.0, powder_g=45.0, water_ml=750.0, count=8)
     assert Mix(odd).doses_g(750.0, 750.0, 750.0) == (45.0,)  # not two sachets of 22 g
     assert Mix(MIX).doses_g(510.0, 510.0, 510.0) == (26.0,)  # of 27.2 g two sachets of 13
+    half = Item("half mix", "drink_mix", 40.0, powder_g=45.5, water_ml=750.0, count=8)
+    assert Mix(half).powder_g(750.0) == 45.5

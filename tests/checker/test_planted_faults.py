@@ -444,3 +444,17 @@ def test_a_short_ride_may_go_without_food(valid_plan: PlanDict, retotal: Callabl
     timeline = valid_plan["timeline"]
     timeline["time_s"] = [0.59 * at_s for at_s in timeline["time_s"]]
     assert 6 not in {fault.rule for fault in check_plan(valid_plan)}
+
+
+@pytest.mark.parametrize(("before_m_s", "behind_m_s", "leaned"), [(8.0, 8.0, True), (8.0, 4.9, False)])
+def test_a_bend_between_two_rows_counts_with_the_slower_of_them(
+    valid_plan: PlanDict, before_m_s: float, behind_m_s: float, leaned: bool
+) -> None:
+    """Rows stand every 100 m: a bend of 60 m between two of them holds none."""
+    point = eats(valid_plan)[1]
+    move(valid_plan["fuel_points"][valid_plan["fuel_points"].index(point)], point["distance_m"] + 50.0)
+    row = round((point["distance_m"] - 50.0) / 100.0)
+    valid_plan["timeline"]["speed_m_s"][row : row + 2] = [before_m_s, behind_m_s]
+    leaned_bend(valid_plan, point["distance_m"])
+    found = [fault for fault in check_plan(valid_plan) if "with a lean" in fault.sentence]
+    assert bool(found) == leaned

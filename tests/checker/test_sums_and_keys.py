@@ -221,3 +221,12 @@ def test_a_missing_file_is_refused(tmp_path: Path) -> None:
 
 def test_an_empty_object_lists_what_it_lacks() -> None:
     assert len(check_plan({})) == 18
+
+
+def test_more_powder_than_there_is_is_told_by_how_much(valid_plan: PlanDict) -> None:
+    """One packet of 40 g at home and 100 g in the first filling: 60 are missing."""
+    mix = next(item for item in valid_plan["pantry"]["item"] if item["name"] == "drink mix")
+    mix["count"] = 1
+    valid_plan["bottles"][0]["powder_g"] = 100.0
+    missing = [fault for fault in check_plan(valid_plan) if "the pantry has" in fault.sentence]
+    assert [(fault.rule, fault.amount) for fault in missing] == [(5, 60.0)]

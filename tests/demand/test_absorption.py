@@ -107,3 +107,10 @@ def test_many_rides_at_once_are_each_their_own() -> None:
     for ride in range(3):
         alone = absorb(taken[:, ride], emptying, step_s[:, ride], 0.02)
         assert_allclose(together[:, ride], alone, rtol=1e-12)
+
+
+def test_from_the_stomach_half_of_what_has_come_crosses_in_five_minutes() -> None:
+    """10 g that leave the stomach at once: half of what is left in each 300 s, or the ceiling."""
+    taken_g, at_once = np.array([10.0, 0.0, 0.0]), np.full(3, 1e9)
+    assert_allclose(absorb(taken_g, at_once, 300.0, 1.0), [5.0, 7.5, 8.75])
+    assert_allclose(absorb(taken_g, at_once, 300.0, 0.01), [3.0, 6.0, 8.0])

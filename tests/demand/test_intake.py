@@ -117,3 +117,14 @@ def test_the_curve_is_gentle_for_any_ride(
 def test_mixes_split_by_their_ratio() -> None:
     assert split_mix(90.0) == pytest.approx((60.0, 30.0))
     assert split_mix(90.0, (1.0, 0.8)) == pytest.approx((50.0, 40.0))
+
+
+@pytest.mark.parametrize("hours", [1.0, 1.5, 3.0])
+@pytest.mark.parametrize("first_food_min", [10.0, 30.0])
+def test_the_curve_nowhere_rises_faster_than_the_gut_takes(hours: float, first_food_min: float) -> None:
+    """Where much is wanted of a narrow gut, neither half of the ride is asked for more than it takes."""
+    rider = Rider(carbohydrate_limit_g_per_h=30.0, habits=Habits(first_food_min=first_food_min))
+    clock_s = np.linspace(0.0, 3600.0 * hours, 500)
+    curve_g = intake_curve_g(clock_s, 60.0, rider)
+    assert np.diff(curve_g).max() <= 30.0 / 3600.0 * clock_s[1] * (1.0 + 1e-9)
+    assert curve_g[-1] > 0.0

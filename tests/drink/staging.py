@@ -38,12 +38,17 @@ class Stage:
         pantry: Pantry | None = None,
         refills: tuple[Refill, ...] = (),
         day: Day = DAY,
+        *,
+        fills_hours: bool = False,
     ) -> tuple[SipPlan, DrinkPlan]:
         """Return the sips and the drink plan they follow."""
         rider, pantry = rider or USUAL, pantry or Pantry()
         drinks = plan_drinks(self.demand, refills, rider, pantry, day)
         road = survey_road(self.demand, self.hands, drinks.carbohydrate_g, rider, day)
-        return place_sips(self.demand, self.hands, road, drinks, bites, rider, pantry), drinks
+        sips = place_sips(
+            self.demand, self.hands, road, drinks, bites, rider, pantry, fills_hours=fills_hours
+        )
+        return sips, drinks
 
     def bite(self, at_min: float, carbohydrate_g: float = 15.5) -> Bite:
         """Return a date eaten at the first open node after a moment."""

@@ -209,7 +209,7 @@ def test_in_all_no_more_is_drunk_than_the_low_end_of_the_sweat_allows(demand: De
         for at_s in np.arange(600.0, end_s, 600.0):
             account.add(at_s, Draught("left bottle", "water", account.fluid_room_ml(at_s), 0.0, 0.0))
     assert unsure.drunk_ml(end_s) < sure.drunk_ml(end_s) - 100.0
-    assert unsure.drunk_ml(end_s) > 495.0 - 1e-6
+    assert unsure.drunk_ml(end_s) == pytest.approx(0.4 * 0.1 * end_s + 495.0)
     assert sure.drunk_ml(end_s) <= 0.1 * end_s + 480.0
 
 
@@ -224,6 +224,24 @@ def test_carbohydrate_has_room_in_every_hour_that_holds_the_moment(demand: Deman
     assert account.carbohydrate_room_g(3600.0) == pytest.approx(13.95)
     account.add(3700.0, Draught("left bottle", "mix", 400.0, 30.0, 0.0))
     assert account.carbohydrate_room_g(3800.0) == 0.0
+
+
+@pytest.mark.parametrize(
+    ("now_s", "after_s", "room_g"),
+    [
+        (3000.0, 1700.0, 31.95),  # from 1100 to 4700 s a bite of 18 g and a draught of 10, of 60 less 0.05
+        (3000.0, 2500.0, 31.95),  # from 1900 to 5500 the draught and the other bite
+        (3000.0, 3700.0, 41.95),  # from 3100 to 6700 that bite alone
+        (1800.0, 3600.0, 31.95),  # what stands just an hour before counts no more
+        (1400.0, 3600.0, 13.95),
+    ],
+)
+def test_the_hour_up_to_a_later_moment_has_room_beside_all_that_is_known(
+    demand: Demand, now_s: float, after_s: float, room_g: float
+) -> None:
+    account = limits(demand, [bite(1800.0, 18.0), bite(5000.0, 18.0)], 1.0)
+    account.add(3000.0, Draught("left bottle", "mix", 100.0, 10.0, 0.0))
+    assert account.room_left_g(now_s, after_s) == pytest.approx(room_g)
 
 
 def load(container: str, item: str, level_ml: float, **other: float) -> Load:
@@ -313,6 +331,43 @@ def test_sachets_are_poured_whole() -> None:
     levels.fill(Leg(50_000.0, 90_000.0, 0.0, 0.0, (sachets,), Refill(50_000.0, "tap")))
     assert levels.pours[-1].item == "water"  # 16.3 g: none
     assert levels.pours[-1].powder_g == 0.0
+
+
+@pytest.mark.parametrize(
+    ("spare_powder_g", "sachet_g", "powder_g"),
+    [
+        (25.0, 20.0, 40.0),  # half a bottle was planned, 500 ml go in: 40.8 g fit, one sachet more is at home
+        (10.0, 20.0, 20.0),  # ... is not
+        (45.0, 20.0, 40.0),  # ... and one more for the next filling
+        (99.0, 10.0, 40.0),  # 30 g of small sachets more would be too strong
+        (99.0, 15.0, 30.0),
+    ],
+)
+def test_with_nothing_to_bite_an_emptier_bottle_takes_more_sachets(
+    spare_powder_g: float, sachet_g: float, powder_g: float
+) -> None:
+    planned = load("left bottle", "mix", 500.0, powder_g=20.0, sachet_g=sachet_g, g_per_ml=0.08)
+    if sachet_g == 15.0:
+        # mixed thinner: 15 g in 250 ml, and 30 of the 40.8 g that would fit keep it so
+        planned = replace(planned, powder_g=15.0, g_per_ml=0.06)
+    levels = filled(planned, spare_powder_g=spare_powder_g)
+    assert (levels.pours[-1].item, levels.pours[-1].powder_g) == ("mix", powder_g)
+    levels.take("left bottle", 500.0)
+    levels.fill(Leg(50_000.0, 90_000.0, 0.0, 0.0, (planned,), Refill(50_000.0, "tap")))
+    left_g = spare_powder_g - (powder_g - planned.powder_g)
+    more_g = sachet_g * min(left_g // sachet_g, (powder_g - planned.powder_g) // sachet_g)
+    assert levels.pours[-1].powder_g == planned.powder_g + more_g
+
+
+@pytest.mark.parametrize(
+    ("spare_powder_g", "item", "powder_g"), [(45.0, "mix", 40.0), (25.0, "mix", 20.0), (15.0, "water", 0.0)]
+)
+def test_a_bottle_that_comes_emptier_than_planned_takes_what_is_left_at_home(
+    spare_powder_g: float, item: str, powder_g: float
+) -> None:
+    planned = load("left bottle", "mix", 500.0, sachet_g=20.0)
+    levels = filled(planned, spare_powder_g=spare_powder_g)
+    assert (levels.pours[-1].item, levels.pours[-1].powder_g) == (item, powder_g)
 
 
 def test_a_bottle_is_not_opened_for_a_few_drops_but_filled_to_the_brim() -> None:

@@ -197,6 +197,32 @@ def test_of_a_weak_mix_a_third_of_a_bottle_is_drunk_as_food(flat: Stage) -> None
     assert np.diff([0.0, *feeding_times_s(flat.bites(56.0), plan.sips)]).max() <= 32.0 * 60.0
 
 
+def test_beside_water_food_comes_from_the_bottle_of_mix(flat: Stage) -> None:
+    """Two draughts of a weak mix end a gap: 250 ml of 28 g in a litre bring 7 of 8 g, the next the rest."""
+    weak = replace(MIX, carbohydrate_g=14.0, count=2)
+    bites = flat.bites(75.0)
+    plan, _ = flat.drink(bites, pantry=Pantry((FIG, weak, WATER), TWO))
+    assert {sip.draught.item for sip in plan.sips} == {"mix", "water"}
+    large = [number for number, sip in enumerate(plan.sips) if sip.draught.fluid_ml > 180.0]
+    assert len(large) == 2
+    for number in large:
+        first, second = plan.sips[number : number + 2]
+        assert (first.draught.item, second.draught.item) == ("mix", "mix")
+        assert second.place.clock_s - first.place.clock_s <= 360.0
+        assert second.place.clock_s in feeding_times_s(bites, plan.sips)
+
+
+def test_before_a_halt_where_nothing_can_be_drunk_food_comes_first(flat: Stage) -> None:
+    """A bite at 20 min, a tap at 47 amid a long tunnel from 44.5 to 60: drink is the food before it."""
+    closed = closed_between(flat, 44.5, 60.0)
+    pace = flat.demand.pace
+    tap = Refill(float(np.interp(47.0 * 60.0, pace.clock_s, pace.distance_m)), "tap")
+    bites = [closed.bite(20.0), closed.bite(62.0)]
+    weak = replace(MIX, carbohydrate_g=14.0)  # of which thirst alone drinks too little to end a gap
+    plan, _ = closed.drink(bites, pantry=Pantry((FIG, weak, WATER), TWO), refills=(tap,))
+    assert [at_s for at_s in feeding_times_s(bites, plan.sips) if 35.0 * 60.0 < at_s < 44.6 * 60.0]
+
+
 def before_a_tap(
     ml_per_km: float, limit_g: float, share: float, every_min: float
 ) -> tuple[list[Sip], list[tuple[float, float]]]:

@@ -107,6 +107,14 @@ def test_a_place_with_no_open_road_within_two_and_a_half_minutes_is_none() -> No
 def test_a_bites_sip_is_the_first_open_node_five_seconds_on() -> None:
     (first,) = [place for place in places(laid(), 6000.0, bite(30)) if place.kind == "bite"]
     assert (first.clock_s, first.bite) == (310.0, bite(30))
+
+
+@pytest.mark.parametrize(("open_s", "sip_s"), [(390.0, 400.0), (412.0, 300.2)])
+def test_a_bites_sip_waits_for_open_road_less_than_two_minutes(open_s: float, sip_s: float) -> None:
+    """Behind a bite at 300 s the road is closed: at 400 s the sip comes in time, at 420 it would not."""
+    road = laid([(301.0, open_s)])
+    (first,) = [place for place in places(road, 6000.0, bite(30)) if place.kind == "bite"]
+    assert first.clock_s == pytest.approx(sip_s)
     (later,) = [place for place in places(laid([(308.0, 350.0)]), 6000.0, bite(30)) if place.kind == "bite"]
     assert later.clock_s == 360.0
 

@@ -10,6 +10,7 @@ from terrain_fuel.errors import SettingsError
 from terrain_fuel.food.bound import bound_below
 from terrain_fuel.food.build import FoodTask, build_task
 from terrain_fuel.food.labels import LabelSearch
+from terrain_fuel.food.sizes import is_much_to_count, tells_foods_apart
 from terrain_fuel.food.solve import solve_food
 from terrain_fuel.pantry import Item, Pantry, Taste
 from terrain_fuel.planner import plan_ride
@@ -56,6 +57,29 @@ def test_an_ordinary_day_is_searched_as_widely_as_asked_for() -> None:
     assert problem.row_g == 1
     assert to_go.after.apart
     assert LabelSearch(problem, to_go, 200, np.inf).beam == 200
+
+
+@pytest.mark.parametrize(
+    ("places", "grams", "foods", "apart", "much"),
+    [
+        (1000, 1000, 5, True, False),  # 25 million numbers for pairs of foods
+        (1000, 1000, 6, True, True),  # 36 million take long
+        (1000, 1000, 10, True, True),  # 11 million rows, 100 million for pairs
+        (1000, 1000, 11, False, True),  # 121 million for pairs
+        (1500, 4000, 1, True, False),  # 12 million rows
+        (1500, 4001, 1, False, False),
+    ],
+)
+def test_foods_are_told_apart_while_their_tables_have_room(
+    places: int, grams: int, foods: int, apart: bool, much: bool
+) -> None:
+    small = long_task(1.0, 2, Habits()).problem
+    need_g = np.array([grams - 61.0])  # 60 g more may be eaten, and nothing at all
+    large = replace(
+        small, clock_s=np.zeros(places), need_g=need_g, stock=np.zeros(foods, dtype=np.int64), end_s=0.0
+    )
+    assert tells_foods_apart(large) == apart
+    assert is_much_to_count(large) == much
 
 
 @pytest.mark.slow

@@ -1,10 +1,12 @@
 """`make mutate`: small changes to the code, each tried against its room's tests; those that live are shown.
 
     python -m tests.mutation.run --count 100 --room rules --room drink
+    python -m tests.mutation.run --at terrain_fuel/drink/levels.py:151 --narrow
 
-The same seed draws the same changes. Nothing is written to the tree: in a process of its own a function is
-given its changed code, or a changed module is imported instead. Only tests that come by the change are run,
-with the others of their files, the quickest first.
+The same seed draws the same changes; ``--at`` tries all of a line or a file. Nothing is written to the tree:
+in a process of its own a function is given its changed code, or a changed module is imported instead. Only
+tests that come by the change are run, with the others of their files, the quickest first. What its room's
+tests do not notice is tried against those that plan whole days, unless ``--narrow``.
 """
 
 import argparse
@@ -20,12 +22,15 @@ import signal
 import sys
 import time
 import types
+from collections import Counter
 from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path
 
 import pytest
 
-from tests.mutation.sites import Mutant, mutants_of
+from tests.mutation.sites import Mutant, Site, sites_of
 from tests.mutation.visits import Visits, changed_function, place_of, put_in_place
 
 ROOT = Path(__file__).resolve().parent.parent.parent
@@ -49,14 +54,49 @@ TESTS: dict[str, tuple[str, ...]] = {
 LEFT_OUT = {
     "pace": ("test_pace_properties", "test_demo_ride"),
     "checker": ("test_real_plans",),
-    "food": ("test_food_why", "test_food_pins"),
+    "food": ("test_food_pins",),
 }
-"""Slow files of a room's tests that look at the whole rather than at its parts."""
+"""Slow files of a room's tests that look at the whole rather than at its parts: tried with the wider ones."""
 
-MOST_CPU_S, MOST_S = 90, 900
-"""A change that works or waits for ever: the tests end by themselves at neither."""
+WIDER = (
+    "tests/pockets",
+    "tests/judge",
+    "tests/simulate",
+    "tests/checker/test_real_plans.py",
+    "tests/assembly",
+    "tests/test_limiting.py",
+    "tests/places",
+    "tests/test_planner.py",
+    "tests/mishaps",
+)
+"""Tests that plan whole days: they must notice what no room's own do."""
+
+MOST_CPU_S, TIMES_AS_LONG, MOST_S = 20, 3, 1800
+"""A change that works or waits for ever is ended so long after the tests' usual time, and as often that."""
+WORDS = ("-q", "-m", "not slow", "-p", "no:cacheprovider", "-o", "timeout=0")
 NO_TESTS = int(pytest.ExitCode.NO_TESTS_COLLECTED)
-KILLED, LIVES, LASTS = "killed", "LIVES", "lasts"
+KILLED, WIDELY, LIVES, LASTS = "killed", "widely", "LIVES", "lasts"
+
+
+@dataclass(frozen=True, slots=True)
+class Tests:
+    """Some of the tests, and which functions of a room they come by."""
+
+    files: tuple[str, ...]
+    visits: Visits
+
+    @classmethod
+    def of(cls, room: str, files: Sequence[str]) -> "Tests":
+        """Run tests once as they are; those that fail without a change notice none."""
+        visits = Visits(PACKAGE / room)
+        with contextlib.redirect_stdout(io.StringIO()):
+            pytest.main([*WORDS, *files], plugins=[visits])
+        return cls(tuple(files), visits)
+
+    def usual_s(self, chosen: Sequence[str]) -> float:
+        """Return how long some of them, or all in whole files, took [s]."""
+        tests = {str(ROOT / test): spent_s for test, spent_s in self.visits.duration_s.items()}
+        return sum(tests.get(test, 0.0) for test in chosen) or sum(tests.values())
 
 
 class _Instead(importlib.abc.MetaPathFinder, importlib.abc.Loader):
@@ -78,29 +118,28 @@ class _Instead(importlib.abc.MetaPathFinder, importlib.abc.Loader):
         exec(compile(self._mutant.source, str(self._mutant.path), "exec"), module.__dict__)
 
 
-def visits_of(room: str) -> Visits:
-    """Return which tests of a room come by which functions; those that fail without a change notice none."""
-    visits = Visits(PACKAGE / room)
-    with contextlib.redirect_stdout(io.StringIO()):
-        pytest.main([*_words(), *_files(room)], plugins=[visits])
-    return visits
-
-
-def _words() -> list[str]:
-    return ["-q", "-m", "not slow", "-p", "no:cacheprovider", "-o", "timeout=0"]
-
-
-def _files(room: str) -> list[str]:
+def own_tests(room: str) -> list[str]:
+    """Return the room's own tests, without the slow ones."""
     left_out = [word for part in LEFT_OUT.get(room, ()) for word in ("--ignore-glob", f"*{part}*")]
     return [*(str(ROOT / path) for path in TESTS[room]), *left_out]
 
 
-def try_mutant(mutant: Mutant, room: str, visits: Visits) -> str:
-    """Return whether the tests that come by a change notice it, some of them apart."""
+def wider_tests(room: str) -> list[str]:
+    """Return those that look at the whole."""
+    slow = [
+        str(path)
+        for part in LEFT_OUT.get(room, ())
+        for path in sorted((ROOT / "tests" / room).glob(f"*{part}*"))
+    ]
+    return list(dict.fromkeys([*slow, *(str(ROOT / path) for path in WIDER)]))
+
+
+def try_mutant(mutant: Mutant, tests: Tests) -> str:
+    """Return whether the tests that come by a change notice it."""
     changed = changed_function(mutant.path, mutant.path.read_text(encoding="utf-8"), mutant.source)
-    chosen = _files(room)
+    chosen = list(tests.files)
     if changed is not None:
-        chosen = [str(ROOT / test) for test in visits.tests_of(place_of(changed))]
+        chosen = [str(ROOT / test) for test in tests.visits.tests_of(place_of(changed))]
         if not chosen:
             return LIVES
     child = os.fork()
@@ -110,7 +149,7 @@ def try_mutant(mutant: Mutant, room: str, visits: Visits) -> str:
             if changed is None or not put_in_place(changed):
                 _forget_modules()
                 _load_instead(mutant)
-            code = _run_tests(chosen)
+            code = _run_tests(chosen, MOST_CPU_S + TIMES_AS_LONG * tests.usual_s(chosen))
         finally:
             os._exit(code)
     _, status = os.waitpid(child, 0)
@@ -118,7 +157,7 @@ def try_mutant(mutant: Mutant, room: str, visits: Visits) -> str:
         return LASTS
     code = os.waitstatus_to_exitcode(status)
     if code in (pytest.ExitCode.INTERNAL_ERROR, pytest.ExitCode.USAGE_ERROR, NO_TESTS):
-        raise RuntimeError(f"{room}: its tests cannot be run ({code})")
+        raise RuntimeError(f"{mutant.path}: its tests cannot be run ({code})")
     return LIVES if code == 0 else KILLED
 
 
@@ -133,21 +172,31 @@ def _forget_modules() -> None:
             del sys.modules[name]
 
 
-def _run_tests(chosen: Sequence[str]) -> int:
-    resource.setrlimit(resource.RLIMIT_CPU, (int(time.process_time()) + MOST_CPU_S,) * 2)
+def _run_tests(chosen: Sequence[str], most_cpu_s: float) -> int:
+    resource.setrlimit(resource.RLIMIT_CPU, (int(time.process_time() + most_cpu_s),) * 2)
     signal.alarm(MOST_S)
     with contextlib.redirect_stdout(io.StringIO()), contextlib.redirect_stderr(io.StringIO()):
-        return int(pytest.main(["-x", *_words(), *chosen]))
+        return int(pytest.main(["-x", *WORDS, *chosen]))
 
 
-def sample(rooms: Sequence[str], count: int, seed: int) -> list[tuple[str, Mutant]]:
-    """Return as many mutants of each room, drawn from all its files."""
-    drawn: list[tuple[str, Mutant]] = []
+def sample(rooms: Sequence[str], count: int, seed: int) -> list[tuple[str, Site]]:
+    """Return as many sites of each room, drawn from all its files."""
+    drawn: list[tuple[str, Site]] = []
     for room in rooms:
-        every = [mutant for path in sorted((PACKAGE / room).glob("*.py")) for mutant in mutants_of(path)]
+        every = [site for path in sorted((PACKAGE / room).glob("*.py")) for site in sites_of(path)]
         chosen = random.Random(f"{seed} {room}").sample(every, min(count // len(rooms), len(every)))
-        drawn += [(room, mutant) for mutant in chosen]
+        drawn += [(room, site) for site in chosen]
     return drawn
+
+
+def sites_at(places: Sequence[str]) -> list[tuple[str, Site]]:
+    """Return the sites of some files, or of a line of each where that is said."""
+    found: list[tuple[str, Site]] = []
+    for place in places:
+        name, _, line = place.partition(":")
+        path = ROOT / name
+        found += [(path.parent.name, site) for site in sites_of(path) if not line or site.line == int(line)]
+    return found
 
 
 def main() -> int:
@@ -158,27 +207,42 @@ def main() -> int:
     parser.add_argument("--count", type=int, default=300)
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--room", action="append", choices=list(TESTS))
+    parser.add_argument("--at", action="append", metavar="FILE[:LINE]")
+    parser.add_argument("--narrow", action="store_true", help="only each room's own tests")
     chosen = parser.parse_args()
     import lxml.etree, numpy, scipy.optimize, shapely  # noqa: E401, F401, I001  # shared by all children
 
-    tally: dict[str, list[int]] = {}
-    known: dict[str, Visits] = {}
-    for room, mutant in sample(chosen.room or list(TESTS), chosen.count, chosen.seed):
-        if room not in known:
-            known[room] = visits_of(room)
-        outcome = try_mutant(mutant, room, known[room])
-        seen = tally.setdefault(room, [0, 0])
-        seen[0] += outcome != LIVES
-        seen[1] += 1
-        if outcome == LIVES:
+    @lru_cache
+    def tests_of(room: str, *, wider: bool) -> Tests:
+        return Tests.of(room, wider_tests(room) if wider else own_tests(room))
+
+    tally: dict[str, Counter[str]] = {}
+    sites = (
+        sites_at(chosen.at) if chosen.at else sample(chosen.room or list(TESTS), chosen.count, chosen.seed)
+    )
+    for room, site in sites:
+        mutant = site.change()
+        outcome = try_mutant(mutant, tests_of(room, wider=False))
+        if outcome == LIVES and not chosen.narrow:
+            outcome = try_mutant(mutant, tests_of(room, wider=True))
+            outcome = outcome if outcome == LIVES else WIDELY
+        seen = tally.setdefault(room, Counter())
+        seen[outcome] += 1
+        if outcome in (LIVES, WIDELY):
             place = f"{mutant.path.relative_to(ROOT)}:{mutant.line}"
-            sys.stdout.write(f"{outcome}  {place}  {mutant.before}  ->  {mutant.after}  ({seen[1]} tried)\n")
+            tried = f"({seen.total()} tried)"
+            sys.stdout.write(f"{outcome}  {place}  {mutant.before}  ->  {mutant.after}  {tried}\n")
             sys.stdout.flush()
-    for room, (killed, tried) in tally.items():
-        sys.stdout.write(f"{room}: {killed} of {tried} killed ({killed / tried:.0%})\n")
-    killed, tried = (sum(column) for column in zip(*tally.values(), strict=True))
-    sys.stdout.write(f"in all: {killed} of {tried} killed ({killed / tried:.0%})\n")
-    return int(killed < 0.9 * tried)
+    for room, seen in tally.items():
+        sys.stdout.write(f"{room}: {_share(seen)}\n")
+    every = sum(tally.values(), Counter[str]())
+    sys.stdout.write(f"in all: {_share(every)}\n")
+    return int(every[LIVES] > 0.1 * every.total())
+
+
+def _share(seen: Counter[str]) -> str:
+    tried, killed = seen.total(), seen.total() - seen[LIVES]
+    return f"{killed} of {tried} killed ({killed / tried:.0%}), {seen[WIDELY]} of them by whole days alone"
 
 
 if __name__ == "__main__":

@@ -54,6 +54,8 @@ def test_a_shop_on_the_way_frees_stock_for_a_reserve(four_hours: Demand) -> None
     assert choose_reserve(four_hours, few, Day(reserve_min=45.0), drink_g=0.0) == {}
     kept = choose_reserve(four_hours, few, Day(reserve_min=45.0), drink_g=0.0, lasts_to_m=27_500.0)
     assert kept == {"bar": 2}
+    # ... and so does drink, which brings three quarters of the whole
+    assert choose_reserve(four_hours, few, Day(reserve_min=45.0), drink_g=183.0) == {"bar": 2}
 
 
 def test_the_reserve_is_renewed_at_every_halt_that_sells_food() -> None:

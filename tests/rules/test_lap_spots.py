@@ -51,6 +51,8 @@ def test_a_spot_is_open_road_in_every_lap() -> None:
     spots = np.where(behind, 0.0, lap_spots(plan.pace, plan.hands, plan.rider.habits))
     assert 0.01 < spots.mean() < 0.1
     assert not plan.hands.veto[spots > 0.0].any()
+    uphill = np.maximum(plan.terrain.profile.grade, 0.0)
+    assert uphill[spots > 0.0].mean() < 0.75 * uphill[~behind].mean()
     starts = np.flatnonzero(np.diff(spots) > 0.0)
     # 300 m in each of ten laps
     assert starts.size == 10
