@@ -21,7 +21,7 @@ from terrain_fuel.flags.model import Caution
 from terrain_fuel.food.kept_back import choose_reserve
 from terrain_fuel.food.model import Care, FoodPlan
 from terrain_fuel.food.pins import Pin
-from terrain_fuel.food.place import bound_food, may_keep_gaps, place_food, within_reach
+from terrain_fuel.food.place import bound_food, may_keep_gaps, place_food, takes_long, within_reach
 from terrain_fuel.food.told import tell_food
 from terrain_fuel.hands.score import score_hands
 from terrain_fuel.pace.model import Pace, Stop
@@ -129,6 +129,11 @@ def place(
     )
     changes = change_notices(previous.bites, food.bites) if previous is not None else ()
     return Draft(assemble_plan(ready, food, sips, changes), food, ready)
+
+
+def first_look(ready: Prepared) -> Draft | None:
+    """Return the first plan that is come upon, to go on from; None where the best is not long in coming."""
+    return place(ready, care="begun") if takes_long(ready.road, ready.pantry) else None
 
 
 def may_keep_every_gap(ready: Prepared) -> bool:

@@ -164,10 +164,9 @@ def _tried(trials: Trials, change: Change, broken: frozenset[str]) -> Draft | No
     return tried if tried is not None and _mendable(tried.plan) < broken else None
 
 
-def changed(ridden: RiddenRoad, change: Change) -> Draft:
-    """Return the draft under changed settings, which says so."""
-    ready = prepare(ridden.under(change.rider, change.day), change.pantry)
-    return place(replace(ready, told=(change.told,)), care="bites")
+def changed(ridden: RiddenRoad, change: Change) -> Prepared:
+    """Return what is known before food has its place under changed settings, which says so."""
+    return replace(prepare(ridden.under(change.rider, change.day), change.pantry), told=(change.told,))
 
 
 def with_remedies(plan: Plan, trials: Trials) -> Plan:

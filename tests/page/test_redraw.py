@@ -156,9 +156,9 @@ def test_a_late_plan_moves_no_slider_and_takes_no_focus(visitor: Visitor, opened
 
 
 def draw_again(visitor: Visitor, opened: Opened) -> None:
-    """Let the plan that is shown come once more, as its second half does: any news brings it."""
+    """Let the plan that is shown come once more, as that of another change would: any news brings it."""
     page = visitor.page
-    page.evaluate("import('/files/ride.js').then(({ ride }) => { ride.shown.turn = -1; })")
+    page.evaluate("import('/files/ride.js').then(({ ride }) => { ride.shown.change = 0; })")
     ride = page.evaluate("location.hash.slice(1)")
     opened.json(f"/rides/{ride}/luck", "POST", {})
-    visitor.until("ride.shown.turn >= 0")
+    visitor.until("ride.shown.change > 0")

@@ -2,7 +2,7 @@
 import { ask, tell } from "./talk.js";
 
 export const ride = { key: "", state: null, shown: null, relief: null };
-const listeners = { state: [], plan: [], news: [] };
+const listeners = { state: [], plan: [], told: [], news: [] };
 let watching = null;
 let turn = Promise.resolve();
 let waiting = [];
@@ -12,6 +12,10 @@ export function onState(listener) {
 }
 export function onPlan(listener) {
   listeners.plan.push(listener);
+}
+// What is told beside the points of a plan that is shown already.
+export function onTold(listener) {
+  listeners.told.push(listener);
 }
 export function onNews(listener) {
   listeners.news.push(listener);
@@ -39,11 +43,17 @@ export function closeRide() {
 
 async function takeNews(key, news) {
   for (const listener of listeners.news) listener(news);
-  if (ride.state && news.change > ride.state.change) takeState(await ask(`/rides/${key}`));
-  if (news.planned && isNewer({ change: news.planned, turn: news.turn })) await takePlan(key);
+  const isBehind = () => ride.key === key && ride.state && news.change > ride.state.change;
+  if (isBehind()) await turn; // the answer to a change of one's own brings it
+  if (isBehind()) takeState(await ask(`/rides/${key}`));
+  if (ride.key !== key) return;
+  if (!news.planned || !isNewer({ change: news.planned, turn: news.turn })) return;
+  if (ride.shown?.change === news.planned && ride.shown.turn >= news.placed) await takeTold(key);
+  else await takePlan(key);
 }
 
-// Of one change there are two plans: its points, then with how good it is and what would help.
+// Of one change there are several plans: a first one where the best is long in coming, the points as they stand,
+// then with how good it is and what would help.
 function isNewer(plan) {
   const seen = ride.shown;
   return !seen || plan.change > seen.change || (plan.change === seen.change && plan.turn > seen.turn);
@@ -54,6 +64,15 @@ async function takePlan(key) {
   if (ride.key !== key || !isNewer(shown)) return;
   if (ride.relief === null) ride.relief = await ask(`/rides/${key}/relief`);
   if (ride.key === key) showPlan(shown);
+}
+
+async function takeTold(key) {
+  const { plan, ...told } = await ask(`/rides/${key}/told`);
+  if (ride.key !== key || told.change !== ride.shown.change || !isNewer(told)) return;
+  Object.assign(ride.shown, told);
+  Object.assign(ride.shown.plan, plan);
+  window.ridePage.tell(plan);
+  for (const listener of listeners.told) listener(ride.shown);
 }
 
 // While a mark is held nothing is drawn anew: the finger would lose it.
