@@ -92,7 +92,8 @@ def plan_in_turn(
     first = None if on_first is None or pins else first_look(ready)
     if on_first is not None and first is not None:
         on_first(told(first).plan)
-    draft = tried_in_the_kitchen(ridden, place(ready, begun=first and first.food, care="bites"))
+    begun = None if first is None else first.food
+    draft = tried_in_the_kitchen(ridden, place(ready, begun=begun, care="bites"))
     if pins:
         yield place(draft.ready, resolve_swaps(pins, draft.plan.fuel_points), draft.food).plan
         return

@@ -129,7 +129,11 @@ class Ride:
         self._coming = coming = Coming(settings)
         self._touched.set()
         planner.want(self)
-        self._tried = coming.keep(lambda: keep_change(self.folder, texts, said, change)).change
+        try:
+            self._tried = coming.keep(lambda: keep_change(self.folder, texts, said, change)).change
+        except BaseException:
+            self._touched.set()
+            raise
 
     def try_luck(self) -> dict[str, Any]:
         """Ride the plan that is shown a thousand times and return what the page says of it.
@@ -216,9 +220,9 @@ class Ride:
             if change is None:
                 raise NoLongerWantedError
             shown = self._show(change, plan, settings, shown, early=early, only_if_newest=True)
-            if self.bell.ears and not settings.pins:
+            if self.bell.ears and not settings.pins and shown.turn == shown.placed:
                 shown.taken.wait(TAKEN_WITHIN_S)
-                self._touched.wait(0.0 if early or shown.turn > shown.placed else REST_S)
+                self._touched.wait(0.0 if early else REST_S)
             go_on()
 
         try:

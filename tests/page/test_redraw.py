@@ -7,10 +7,12 @@ from urllib.parse import urlsplit
 import pytest
 from playwright.sync_api import Page, Route
 
+from tests.made_roads import Road, make_track
 from tests.outputs.demo_plans import demo_plan
 from tests.page.opened import Opened
 from tests.page.story import Visitor
 from tests.page.test_look_back import recording_of
+from tests.road_building import write_gpx
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
@@ -151,6 +153,55 @@ def test_a_late_plan_moves_no_slider_and_takes_no_focus(visitor: Visitor, opened
     visitor.after(lambda: page.locator("[data-setting='rider.ftp_w']").fill("300"))
     page.get_by_text("Keep it").click()
     draw_again(visitor, opened)
+    assert page.locator("#moved").is_hidden()
+    assert visitor.complaints == []
+
+
+DRAWN = ("#hours .row.eat", ".map-mark", "#profile svg", "#hours .ribbon path")
+
+
+def test_what_comes_after_the_points_of_a_plan_draws_none_of_them_again(visitor: Visitor) -> None:
+    """What is told beside them is held up while every drawing is marked, then comes: the marks stay."""
+    page = visitor.page
+    visitor.open_panel("rider")
+    held: list[Route] = []
+
+    def hold(route: Route) -> None:
+        held.append(route)
+
+    page.route("**/told", hold)
+    page.locator("[data-setting='rider.carbohydrate_limit_g_per_h']").fill("41")
+    visitor.until("ride.shown.change === ride.state.change && ride.shown.turn === 0")
+    visitor.until("document.getElementById('doing').textContent === ''")
+    (told,) = held
+    before = page.locator("#totals").inner_text()
+    for selector in DRAWN:
+        page.eval_on_selector_all(selector, "all => all.forEach(e => e.classList.add('drawn-before'))")
+    counts = [page.locator(selector).count() for selector in DRAWN]
+    assert all(counts)
+    row = page.locator("#hours .row.eat").first
+    row.focus()
+    told.continue_()
+    visitor.until("ride.shown.turn === 1")
+    assert page.locator("#totals").inner_text() != before
+    assert [page.locator(f"{selector}.drawn-before").count() for selector in DRAWN] == counts
+    assert row.evaluate("e => e.matches(':focus')")
+    assert visitor.complaints == []
+
+
+def test_a_first_plan_says_that_it_is_one_until_the_best_takes_its_place(
+    visitor: Visitor, tmp_path: Path
+) -> None:
+    page = visitor.page
+    track = make_track(Road(300.0, hilliness=0.03, taps=tuple(range(30, 300, 30))), step_m=50.0)
+    path = write_gpx(track, tmp_path / "long.gpx")
+    page.evaluate("location.hash = ''")
+    page.set_input_files("#route-file", path)
+    page.locator("#moved").get_by_text("A first plan").wait_for()
+    assert page.evaluate("import('/files/ride.js').then(({ ride }) => ride.shown.early)")
+    page.locator("#moved").get_by_text("A first plan").wait_for(state="hidden")
+    visitor.planned()
+    assert not visitor.shown()["early"]
     assert page.locator("#moved").is_hidden()
     assert visitor.complaints == []
 

@@ -1,11 +1,13 @@
 // The ride on the table: its state, its plan, and changing it. Every part of the page listens, none knows the others.
 import { ask, tell } from "./talk.js";
 
-export const ride = { key: "", state: null, shown: null, relief: null };
+export const ride = { key: "", state: null, shown: null, relief: undefined };
 const listeners = { state: [], plan: [], told: [], news: [] };
 let watching = null;
 let turn = Promise.resolve();
 let waiting = [];
+// The plan that is being fetched: news that say nothing else of it fetch it no second time.
+let taking = "";
 
 export function onState(listener) {
   listeners.state.push(listener);
@@ -37,8 +39,9 @@ export async function openRide(key) {
 
 export function closeRide() {
   if (watching) watching.close();
-  Object.assign(ride, { key: "", state: null, shown: null, relief: null });
+  Object.assign(ride, { key: "", state: null, shown: null, relief: undefined });
   kept = null;
+  taking = "";
 }
 
 async function takeNews(key, news) {
@@ -47,9 +50,15 @@ async function takeNews(key, news) {
   if (isBehind()) await turn; // the answer to a change of one's own brings it
   if (isBehind()) takeState(await ask(`/rides/${key}`));
   if (ride.key !== key) return;
-  if (!news.planned || !isNewer({ change: news.planned, turn: news.turn })) return;
-  if (ride.shown?.change === news.planned && ride.shown.turn >= news.placed) await takeTold(key);
-  else await takePlan(key);
+  const asked = `${key} ${news.planned} ${news.turn}`;
+  if (!news.planned || asked === taking || !isNewer({ change: news.planned, turn: news.turn })) return;
+  taking = asked;
+  try {
+    if (ride.shown?.change === news.planned && ride.shown.turn >= news.placed) await takeTold(key);
+    else await takePlan(key);
+  } finally {
+    if (taking === asked) taking = "";
+  }
 }
 
 // Of one change there are several plans: a first one where the best is long in coming, the points as they stand,
@@ -62,7 +71,7 @@ function isNewer(plan) {
 async function takePlan(key) {
   const shown = await ask(`/rides/${key}/plan`);
   if (ride.key !== key || !isNewer(shown)) return;
-  if (ride.relief === null) ride.relief = await ask(`/rides/${key}/relief`);
+  if (ride.relief === undefined) ride.relief = await ask(`/rides/${key}/relief`);
   if (ride.key === key) showPlan(shown);
 }
 
