@@ -24,7 +24,7 @@ MOST_TRIED, MOST_TRIED_SIZE = 4, 30_000
 """Changes planned to see what they bring, and their places times options together."""
 
 MOST_AT_ONCE = 6_000
-"""Places times options: some 280 km with a dozen foods. Of more a first plan is worth a look before the best."""
+"""Places times options: some 280 km with a dozen foods. Of more a first plan is worth a look."""
 
 MOST_EXPANDED = 3_000_000
 """Bites that one search looks at; beyond it fewer plans are kept beside each other."""
