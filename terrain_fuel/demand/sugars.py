@@ -1,6 +1,6 @@
 """Glucose and fructose in a mix."""
 
-GLUCOSE_TO_FRUCTOSE = (2.0, 1.0)  # the common mix; 1:0.8 does at least as well [Ro15]_ (from memory)
+GLUCOSE_TO_FRUCTOSE = (2.0, 1.0)  # the common mix; 1:0.8 does at least as well [Ro15]_
 
 
 def split_mix(carbohydrate_g: float, ratio: tuple[float, float] = GLUCOSE_TO_FRUCTOSE) -> tuple[float, float]:

@@ -15,13 +15,13 @@ WHEEL_MASS_KG = 0.14 / 0.311**2
 """I / r^2, what the turning wheels add to the mass that is sped up: 1.447 kg [Ma98]_, from memory."""
 
 BEARING_FORCE_N = 0.091
-"""Constant part of bearing friction [Ma98]_, from memory."""
+"""Constant part of bearing friction [Ma98]_."""
 
 BEARING_FORCE_N_PER_M_S = 0.0087
-"""Part of bearing friction that rises with speed [Ma98]_, from memory."""
+"""Part of bearing friction that rises with speed [Ma98]_."""
 
 CHAIN_EFFICIENCY = 0.97698
-"""Share of the pedals' power that reaches the wheel [Ma98]_, from memory."""
+"""Share of the pedals' power that reaches the wheel [Ma98]_."""
 
 SEA_LEVEL_DENSITY = 1.225
 """Density of standard air at sea level [kg/m3] [ISA]_."""

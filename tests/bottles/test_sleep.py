@@ -107,7 +107,7 @@ def test_sleep_has_a_row_of_its_own_on_every_sheet_behind_the_bottles(slept: tup
 
 
 def test_no_caffeine_in_the_six_hours_before_a_sleep(slept: tuple[Plan, Path]) -> None:
-    """Six hours before bed it still takes an hour of sleep [Dr13], from memory; afterwards it may come."""
+    """Six hours before bed it still takes an hour of sleep [Dr13]; afterwards it may come."""
     plan, _ = slept
     demand = plan.demand
     at_m = 0.75 * plan.terrain.length_m

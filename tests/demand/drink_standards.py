@@ -4,7 +4,7 @@ from typing import Literal
 
 from terrain_fuel.demand.drink_strength import DrinkStrength
 
-KCAL_PER_G = 4.0  # [EU1169]_, annex XIV (from memory)
+KCAL_PER_G = 4.0  # [EU1169]_, annex XIV
 MOLAR_MASS_G = {"glucose": 180.16, "sucrose": 342.30}
 SODIUM_MG_PER_MMOL = 22.99
 

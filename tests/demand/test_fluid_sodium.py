@@ -1,5 +1,7 @@
 """Drink and salt: never more than is lost."""
 
+from collections.abc import Callable
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -7,9 +9,12 @@ from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
 from numpy.testing import assert_allclose
 
+from terrain_fuel.day import Day
+from terrain_fuel.demand.estimate import estimate_demand
 from terrain_fuel.demand.fluid import fluid_curve_ml
 from terrain_fuel.demand.sodium import sodium_curve_mg
 from terrain_fuel.frozen import FloatArray
+from terrain_fuel.pace.model import Pace
 from terrain_fuel.rider import Rider
 
 
@@ -32,9 +37,15 @@ def test_an_ordinary_ride_stays_within_two_per_cent() -> None:
     assert lost_kg <= 0.02 * 70.0
 
 
-@pytest.mark.source("Ba16", "whole-body sweat sodium 35.9 +- 10.4 mmol/l")
-def test_the_default_sweat_is_of_the_published_strength() -> None:
-    assert abs(Rider().sweat_sodium_mmol_per_l - 35.9) < 1.0
+@pytest.mark.source(
+    "Ba19", "abstract: endurance athletes lose 51.7 +- 27.8 mmol/h of sodium in 1.28 +- 0.57 l/h"
+)
+def test_a_hard_warm_ride_costs_as_much_sodium_as_athletes_lose(make_pace: Callable[..., Pace]) -> None:
+    """The default strength is the mean of [Ba16], 35.9 mmol/l."""
+    sweat_ml = estimate_demand(make_pace(0.8), Rider(), Day(temperature_c=25.0)).sweat_ml
+    sweat_l_per_h = float(sweat_ml[-1]) / 1000.0 / 4.5
+    assert abs(sweat_l_per_h - 1.28) < 0.57
+    assert abs(sweat_l_per_h * Rider().sweat_sodium_mmol_per_l - 51.7) < 27.8
 
 
 def test_sodium_follows_the_drink_but_never_beyond_the_sweat() -> None:

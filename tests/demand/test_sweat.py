@@ -58,13 +58,14 @@ TRIALS = [
         FANS_AND_LAMPS, marks=pytest.mark.source("BB85", "abstract: simulated, 0.87 to 0.94 l/h"), id="fans"
     ),
     pytest.param(STILL, marks=pytest.mark.source("BB85", "abstract: no fan, 36 to 38 % more"), id="still"),
-    # 7 at 64 % of 4.69 l/min; 2.9 % of 70.5 kg lost and 1.173 l drunk in 140 min: 1.38 kg/h
+    # 7 at 64 % of 4.69 l/min; 2.9 % of 70.5 kg lost and 1.173 l drunk in 140 min: 1.38 kg/h, of which the
+    # abstract counts about 1.2 as sweat, without the breath
     pytest.param(
         Trial(1.31, 209.0, 2.333, 33.0, 51.0, 2.5, 70.5),
         marks=pytest.mark.source("MC93", "abstract: 2.9 % of mass and what was drunk"),
         id="33 degrees, 2.5 m/s",
     ),
-    # 8 at 53 % of 353 W (313 W are 88 %); 2.4 l drunk and 0.3 % gained, or 0.4 l and 2.5 % lost, in
+    # 8 at 53 % of 353 W (308 to 313 W are 88 %); 2.4 l drunk and 0.3 % gained, or 0.4 l and 2.5 % lost, in
     # 2 h: 1.09 kg/h both; humidity and air assumed
     pytest.param(
         Trial(1.02, 187.0, 2.0, 30.0, 50.0, 2.0, 71.0),
@@ -167,12 +168,12 @@ def test_vapour_pressure_at_two_points() -> None:
     assert_allclose(vapour_pressure([0.0, 30.0], 100.0), [611.0, 4246.0], rtol=0.005)  # a short form
 
 
-@pytest.mark.source("He07", "abstract: skin of cyclists 27.7 +- 0.7 at 15.6, 33.4 +- 0.6 at 35.5 degrees C")
-@pytest.mark.source("Mu20", "abstract: 34.5 +- 0.6 at 29.2 degrees C and 69 %, 36.3 +- 0.5 at 34.9 and 50 %")
-def test_the_skin_is_as_measured_on_cyclists() -> None:
+def test_the_skin_is_drawn_through_what_was_measured_on_cyclists() -> None:
+    """27.7 and 33.4 degrees of [He07], 34.5 and 36.3 of [Mu20]; the plane is a fit to these four, so this
+    shows only how near it comes."""
     air_c, humidity_pct = np.array([15.6, 35.5, 29.2, 34.9]), np.array([20.0, 15.5, 69.4, 50.1])
     skin_c = skin_temperature_c(air_c, vapour_pressure(air_c, humidity_pct) / 1000.0, 2.0)
-    # a fit to these four: to half a published standard deviation
+    # to half a published standard deviation
     assert_allclose(skin_c, [27.7, 33.4, 34.5, 36.3], atol=0.35)
 
 
@@ -180,7 +181,8 @@ def test_the_skin_is_as_measured_on_cyclists() -> None:
 @pytest.mark.source("Bt23", "abstract: skin cooler in more wind, the same at 30 and 44 km/h")
 def test_wind_cools_the_skin_as_far_as_it_was_found_to() -> None:
     still, road, faster, fastest = skin_temperature_c(21.5, 1.28, [0.0, 7.0, 30.0 / 3.6, 44.0 / 3.6])
-    assert 1.0 < still / faster < 1.18
+    # found is 10 % warmer: the standard's cooling of bare skin is less than these riders showed
+    assert_allclose(still / faster, 1.165, atol=0.07)
     assert road > faster
     assert_allclose(faster, fastest, atol=0.02)
 

@@ -1,4 +1,4 @@
-"""The power model against rows worked out from its terms ([Ma98], from memory), and an older fit."""
+"""The power model against rows worked out from its terms ([Ma98], in part from memory), and towed riders."""
 
 from typing import TypedDict
 
@@ -15,6 +15,7 @@ from terrain_fuel.equations.cycling import (
     rolling_force,
     steady_speed,
 )
+from terrain_fuel.rider import Rider
 from tests.power_model import bearing_force, kinetic_power, pedal_power
 
 
@@ -94,27 +95,28 @@ def test_metres_climbed_an_hour() -> None:
     assert_allclose(climbed, [1140.0, 1325.0, 1379.0, 1420.0], rtol=0.01)  # drag of that example not stated
 
 
-@pytest.mark.source("dP79", "R = 3.2 + 0.19 V^2 N, from memory; power at 5 and 10 m/s computed")
-def test_an_older_fit_on_the_track() -> None:
-    speed = np.array([5.0, 10.0])
-    older = (3.2 + 0.19 * speed**2) * speed
-    assert_allclose(older, [39.75, 222.0], atol=0.01)
-    # its 0.19 N s2/m2 is a drag area of 0.31 m2, its 3.2 N a rolling coefficient of about 0.004
-    ours = pedal_power(speed, 0.0, mass_kg=80.0, cda_m2=0.31 - 0.0044, crr=0.0041, efficiency=1.0)
-    assert_allclose(ours, older, rtol=0.03)
+@pytest.mark.source(
+    "dP79", "abstract: towed riders, fully dropped, 3.2 + 0.19 V^2 N, of which 0.045 N a kilogram rolls"
+)
+def test_the_default_bicycle_beside_riders_who_were_towed() -> None:
+    bike = Rider().bike
+    # towed on a flat track at 5 to 16.5 m/s
+    assert_allclose(bike.crr, 0.045 / 9.81, rtol=0.15)
+    # who rides on the hoods has more in the wind than fully dropped
+    assert 1.0 < bike.cda_m2 / (0.19 / (1.225 / 2.0)) < 1.3
 
 
 @pytest.mark.source(
-    "Ky79", "in groups over 30 % less power at racing speeds, 0.9 to 1.8 m/s faster; abstract seen"
+    "Ky79", "abstract: in groups over 30 % less power at racing speeds, 0.9 to 1.8 m/s faster"
 )
 def test_shelter_saves_what_was_measured() -> None:
     from terrain_fuel.pace.spans import SHELTER
 
     alone = pedal_power(12.5, 0.0, **RIDER)
     behind = Machine(mass_kg=84.0, cda_m2=0.32 * (1.0 - SHELTER), crr=0.004)
-    assert 0.25 < 1.0 - pedal_power(12.5, 0.0, **behind) / alone < 0.36
+    assert 0.30 < 1.0 - pedal_power(12.5, 0.0, **behind) / alone < 0.36
     gained = steady_speed(alone, 0.0, **behind) - 12.5
-    assert 0.9 < gained < 2.0
+    assert 0.9 < gained < 1.85  # about 0.9 to 1.8; found is 1.81
 
 
 @settings(deadline=None, derandomize=True, max_examples=60)

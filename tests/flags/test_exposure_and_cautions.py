@@ -5,7 +5,6 @@ from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
-import pytest
 from numpy.testing import assert_allclose
 
 from terrain_fuel.day import Day
@@ -37,10 +36,8 @@ def eastward(length_m: float = 6000.0) -> Terrain:
     return measure_terrain(road.survey(10.0).track)
 
 
-@pytest.mark.source(
-    "Yo02", "definition: openness of a plane is 90 degrees, of a cone's tip 90 plus its slope"
-)
 def test_openness_of_plane_and_cone() -> None:
+    """By hand from the definition of [Yo02]: a plane 90 degrees, a cone's tip 90 and its slope."""
     plane = measure_exposure(eastward().profile, ground(lambda north, east: 0.0 * north + 600.0), Day())
     assert_allclose(plane.openness_deg, 90.0, atol=1e-6)
     assert_allclose(plane.position_m, 0.0, atol=1e-6)

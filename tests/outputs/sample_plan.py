@@ -5,6 +5,7 @@ known beforehand. The road is a wavy ring over four hills; names come in several
 carry quotes, markup, backticks, emoji and right-to-left letters.
 """
 
+from dataclasses import replace
 from functools import lru_cache
 
 import numpy as np
@@ -368,3 +369,10 @@ def _relief(lat: FloatArray, lon: FloatArray, elevation: FloatArray) -> Relief:
     heights = np.maximum(120.0, surface + away * (260.0 + 230.0 * ridges))
     heights[:3, :6] = np.nan
     return Relief(rows, columns, heights)
+
+
+def at_the_date_line(plan: Plan) -> Plan:
+    """Return the plan with a track that ends on the meridian of 180 degrees."""
+    track = plan.terrain.track
+    lon_deg = np.clip(track.lon_deg - track.lon_deg.max() + 180.0, -180.0, 180.0)
+    return replace(plan, terrain=replace(plan.terrain, track=replace(track, lon_deg=lon_deg)))

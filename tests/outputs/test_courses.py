@@ -28,7 +28,7 @@ from terrain_fuel.outputs.folder import PrintChoices, write_folder, writers
 from terrain_fuel.outputs.rows import plan_rows
 from terrain_fuel.text import cell_value
 from tests.outputs.demo_plans import demo_plan
-from tests.outputs.sample_plan import sample_plan
+from tests.outputs.sample_plan import at_the_date_line, sample_plan
 
 ALSO = PrintChoices(also=("tcx", "fit", "csv", "ics"))
 WITH_SIPS = PrintChoices(also=("tcx", "fit"), sips=True)
@@ -175,6 +175,21 @@ def test_the_tcx_course(tmp_path: Path) -> None:
         assert 1 <= len(point.findtext("{*}Name") or "") <= 10
         assert point.findtext("{*}PointType") in allowed
         assert [etree.QName(child).localname for child in point][:3] == ["Name", "Time", "Position"]
+
+
+@pytest.mark.source("TCX2", "DegreesLongitude_t: from -180 up to but not 180")
+def test_courses_that_touch_the_date_line(tmp_path: Path) -> None:
+    plan = at_the_date_line(sample_plan())
+    assert plan.terrain.track.lon_deg.max() == 180.0
+    write_tcx(plan, tmp_path / "course.tcx", whole_line=True)
+    places = etree.parse(tmp_path / "course.tcx").iterfind(".//{*}LongitudeDegrees")
+    lon_deg = [float(place.text or "") for place in places]
+    assert -180.0 in lon_deg
+    assert max(lon_deg) < 180.0
+    write_fit(plan, tmp_path / "course.fit")
+    records = [fields for name, fields in fit_messages(tmp_path / "course.fit") if name == "record"]
+    # 32 bits hold half a turn as -2^31 alone
+    assert min(record["position_long"] for record in records) == -(2**31)
 
 
 def test_another_library_reads_the_track_of_the_tcx_course(tmp_path: Path) -> None:

@@ -44,7 +44,7 @@ def rows_up(page: Any, piece: Box) -> list[str]:
     return list(reversed(page.crop(room).extract_text().splitlines()))
 
 
-@pytest.mark.source("ISO216", "A4 is 210 by 297 mm; Letter is 8.5 by 11 inches")
+@pytest.mark.source("ISO216", "A4 is 210 by 297 mm; Letter is no size of it: 8.5 by 11 inches")
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 def test_every_bite_and_halt_is_on_the_scroll_once_in_road_order(paper: str) -> None:
     plan = demo_plan("loop-120")

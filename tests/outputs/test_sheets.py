@@ -101,7 +101,7 @@ def long_day(plan: Plan) -> Plan:
     return replace(plan, pantry=pantry, fuel_points=points, packing=packing)
 
 
-@pytest.mark.source("ISO216", "A4 is 210 by 297 mm; Letter is 8.5 by 11 inches")
+@pytest.mark.source("ISO216", "A4 is 210 by 297 mm; Letter is no size of it: 8.5 by 11 inches")
 @pytest.mark.parametrize(
     ("paper", "width_mm", "height_mm"), [("A4", 210, 297), ("Letter", 8.5 * 25.4, 11 * 25.4)]
 )
@@ -434,7 +434,13 @@ def test_letters_no_face_can_show_are_written_in_latin_ones() -> None:
     ]
 
 
-@pytest.mark.source("UAX9", "right-to-left runs are turned, numbers in them stay")
+@pytest.mark.source("UAX9", "rule L2, example 1: 'car means CAR.' is shown as 'car means RAC.'")
+def test_right_to_left_words_are_shown_as_in_the_standards_example() -> None:
+    # capitals stand for right-to-left letters there: C, A, R as kaf, resh, bet
+    shown = "".join(part for part, _ in runs_of("car means \u05db\u05e8\u05d1.", TEXT))
+    assert shown == "car means \u05d1\u05e8\u05db."
+
+
 def test_right_to_left_names_are_turned_and_joined() -> None:
     # kaf takes its initial form, ain its medial, kaf its final one: U+FEDB, U+FECC, U+FEDA
     cake = drawable("كعك")
@@ -448,7 +454,6 @@ def test_right_to_left_names_are_turned_and_joined() -> None:
     assert text_width(f"12 {cake} km", 10.0) > text_width("12  km", 10.0)
 
 
-@pytest.mark.source("UAX9", "right-to-left runs are turned")
 def test_hebrew_names_are_set_in_their_own_letters(tmp_path: Path) -> None:
     name = "פת לחם"
     path = written(replace(sample_plan(), name=name), tmp_path)

@@ -66,7 +66,7 @@ def stickers(tmp_path_factory: pytest.TempPathFactory) -> Stickers:
     return sticker
 
 
-@pytest.mark.source("ISO216", "A4 is 210 by 297 mm, A7 is 74 by 105 mm; Letter is 8.5 by 11 inches")
+@pytest.mark.source("ISO216", "A4 is 210 by 297 mm, A7 is 74 by 105 mm; Letter is none: 8.5 by 11 inches")
 @pytest.mark.parametrize(
     ("paper", "width_mm", "height_mm"),
     [("A4", 210, 297), pytest.param("Letter", 8.5 * 25.4, 11 * 25.4, marks=pytest.mark.slow)],

@@ -18,7 +18,7 @@ from terrain_fuel.plan import Plan
 from tests.demo import ROUTE_NAMES
 from tests.outputs.demo_plans import demo_plan
 from tests.outputs.printed import check_window
-from tests.outputs.sample_plan import sample_plan
+from tests.outputs.sample_plan import at_the_date_line, sample_plan
 
 
 @cache
@@ -36,13 +36,6 @@ def written(plan: Plan, folder: Path) -> Path:
 
 def is_fuel(place: gpxpy.gpx.GPXWaypoint) -> bool:
     return place.symbol not in ("Danger Area", "Summit")
-
-
-def at_the_date_line(plan: Plan) -> Plan:
-    """Return the plan with a track that ends on the meridian of 180 degrees."""
-    track = plan.terrain.track
-    lon_deg = np.clip(track.lon_deg - track.lon_deg.max() + 180.0, -180.0, 180.0)
-    return replace(plan, terrain=replace(plan.terrain, track=replace(track, lon_deg=lon_deg)))
 
 
 def with_control_letters(plan: Plan) -> Plan:

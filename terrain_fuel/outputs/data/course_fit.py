@@ -7,6 +7,7 @@ from typing import Any
 from terrain_fuel.errors import OutputError
 from terrain_fuel.outputs.attribution import attribution
 from terrain_fuel.outputs.data.course_points import CoursePoint, MarkKind, course_points, course_title
+from terrain_fuel.outputs.data.date_line import east_deg
 from terrain_fuel.outputs.data.ridden_line import ridden_line
 from terrain_fuel.outputs.writing import write_bytes
 from terrain_fuel.plan import Plan
@@ -79,8 +80,9 @@ def write_fit(plan: Plan, path: Path, sips: bool = False, whole_line: bool = Fal
     lap.timestamp = lap.start_time = start_ms
     lap.total_elapsed_time = lap.total_timer_time = float(elapsed_s)
     lap.total_distance = track.length_m
-    lap.start_position_lat, lap.start_position_long = float(track.lat_deg[0]), float(track.lon_deg[0])
-    lap.end_position_lat, lap.end_position_long = float(track.lat_deg[-1]), float(track.lon_deg[-1])
+    east = east_deg(track.lon_deg)
+    lap.start_position_lat, lap.start_position_long = float(track.lat_deg[0]), float(east[0])
+    lap.end_position_lat, lap.end_position_long = float(track.lat_deg[-1]), float(east[-1])
     builder.add(lap)
 
     def add_event(kind: EventType, time_s: int) -> None:

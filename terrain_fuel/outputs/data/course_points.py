@@ -6,6 +6,7 @@ from typing import Literal
 
 import numpy as np
 
+from terrain_fuel.outputs.data.date_line import east_deg
 from terrain_fuel.outputs.rows import Row, plan_rows
 from terrain_fuel.outputs.units import clock_window
 from terrain_fuel.outputs.words import Words, words_for
@@ -75,7 +76,7 @@ def _points(plan: Plan, sips: bool) -> Iterator[CoursePoint]:
             distance_m=row.distance_m,
             time_s=row.time_s,
             lat_deg=lat,
-            lon_deg=(lon + 180.0) % 360.0 - 180.0,
+            lon_deg=float(east_deg(lon)),
             elevation_m=height_m,
             name=_name(row, words),
             short=_short(row, kind, words),

@@ -7,6 +7,7 @@ from lxml import etree
 
 from terrain_fuel.outputs.attribution import attribution
 from terrain_fuel.outputs.data.course_points import MarkKind, course_points, course_title
+from terrain_fuel.outputs.data.date_line import east_deg
 from terrain_fuel.outputs.data.ridden_line import ridden_line
 from terrain_fuel.outputs.data.xml_text import add_child, document_bytes, new_root
 from terrain_fuel.outputs.writing import write_bytes
@@ -54,7 +55,7 @@ def write_tcx(plan: Plan, path: Path, sips: bool = False, whole_line: bool = Fal
     add_child(lap, "TotalTimeSeconds", f"{plan.totals.elapsed_s:.0f}")
     add_child(lap, "DistanceMeters", f"{track.length_m:.1f}")
     for tag, i in (("BeginPosition", 0), ("EndPosition", -1)):
-        _add_place(lap, float(track.lat_deg[i]), float(track.lon_deg[i]), tag)
+        _add_place(lap, float(track.lat_deg[i]), float(east_deg(track.lon_deg[i])), tag)
     add_child(lap, "Intensity", "Active")
     line = add_child(course, "Track")
     for time_s, lat, lon, height_m, at_m in ridden_line(plan, whole_line):

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from terrain_fuel.outputs.data.date_line import east_deg
 from terrain_fuel.outputs.data.thinned import points_to_write
 from terrain_fuel.plan import Plan
 
@@ -20,5 +21,6 @@ def ridden_line(plan: Plan, whole: bool = False) -> Iterator[tuple[float, float,
     written = points_to_write(track, whole)
     along_m = track.distance_m[written] * plan.terrain.length_m / track.length_m
     clock_s = np.interp(along_m, plan.pace.distance_m, plan.pace.clock_s)
-    columns = (clock_s, track.lat_deg[written], track.lon_deg[written], track.elevation_m[written], along_m)
+    places = (track.lat_deg[written], east_deg(track.lon_deg[written]), track.elevation_m[written])
+    columns = (clock_s, *places, along_m)
     yield from zip(*(column.tolist() for column in columns), strict=True)

@@ -2,11 +2,10 @@
 
 from pathlib import Path
 
-import numpy as np
 from lxml import etree
 
-from terrain_fuel.frozen import FloatArray
 from terrain_fuel.outputs.data.course_points import CoursePoint, MarkKind, course_points
+from terrain_fuel.outputs.data.date_line import east_deg
 from terrain_fuel.outputs.data.thinned import points_to_write
 from terrain_fuel.outputs.data.xml_text import add_child, document_bytes, new_root
 from terrain_fuel.outputs.rows import reasons_not_to_ride
@@ -82,7 +81,7 @@ def _add_track(root: etree._Element, plan: Plan, whole_line: bool) -> None:
     element = add_child(root, "trk")
     add_child(element, "name", plan.title)
     written = points_to_write(track, whole_line)
-    columns = (track.lat_deg[written], _east_deg(track.lon_deg[written]), track.elevation_m[written])
+    columns = (track.lat_deg[written], east_deg(track.lon_deg[written]), track.elevation_m[written])
     # read as one text: several times as fast as adding element to element
     points = "".join(
         f'<trkpt lat="{lat_deg:.6f}" lon="{lon_deg:.6f}"><ele>{elevation_m:.1f}</ele></trkpt>'
@@ -95,11 +94,5 @@ def _place(parent: etree._Element, tag: str, lat_deg: float, lon_deg: float) -> 
     """Return a new element at a place."""
     element = add_child(parent, tag)
     element.set("lat", f"{lat_deg:.6f}")
-    element.set("lon", f"{float(_east_deg(np.array(lon_deg))):.6f}")
+    element.set("lon", f"{float(east_deg(lon_deg)):.6f}")
     return element
-
-
-def _east_deg(lon_deg: FloatArray) -> FloatArray:
-    """Return longitudes as they are written, to about 0.1 m; the schema wants -180 <= lon < 180."""
-    east = (lon_deg + 180.0) % 360.0 - 180.0
-    return np.where(east > 180.0 - 0.5e-6, -180.0, east)
