@@ -1,5 +1,6 @@
 """What a rider has begun outlives what is drawn anew under it: by another tab, a late answer, a plan."""
 
+import json
 from collections.abc import Callable
 from pathlib import Path
 from urllib.parse import urlsplit
@@ -7,12 +8,10 @@ from urllib.parse import urlsplit
 import pytest
 from playwright.sync_api import Page, Route
 
-from tests.made_roads import Road, make_track
 from tests.outputs.demo_plans import demo_plan
 from tests.page.opened import Opened
 from tests.page.story import Visitor
 from tests.page.test_look_back import recording_of
-from tests.road_building import write_gpx
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
@@ -190,19 +189,24 @@ def test_what_comes_after_the_points_of_a_plan_draws_none_of_them_again(visitor:
 
 
 def test_a_first_plan_says_that_it_is_one_until_the_best_takes_its_place(
-    visitor: Visitor, tmp_path: Path
+    visitor: Visitor, opened: Opened
 ) -> None:
+    """The plan comes once as a first one, its points to be drawn anew by the next news."""
     page = visitor.page
-    track = make_track(Road(300.0, hilliness=0.03, taps=tuple(range(30, 300, 30))), step_m=50.0)
-    path = write_gpx(track, tmp_path / "long.gpx")
-    page.evaluate("location.hash = ''")
-    page.set_input_files("#route-file", path)
-    page.locator("#moved").get_by_text("A first plan").wait_for()
-    assert page.evaluate("import('/files/ride.js').then(({ ride }) => ride.shown.early)")
-    page.locator("#moved").get_by_text("A first plan").wait_for(state="hidden")
-    visitor.planned()
+
+    def as_first(route: Route) -> None:
+        plan = json.loads(route.fetch().body())
+        route.fulfill(json={**plan, "early": True, "turn": -1, "moved": None})
+
+    page.route("**/plan", as_first, times=1)
+    draw_again(visitor, opened)
+    said = page.locator("#moved").get_by_text("A first plan")
+    said.wait_for()
+    mark(page, "#hours .row.eat")
+    opened.json(f"/rides/{page.evaluate('location.hash.slice(1)')}/luck", "POST", {})
+    gone(page)
+    said.wait_for(state="hidden")
     assert not visitor.shown()["early"]
-    assert page.locator("#moved").is_hidden()
     assert visitor.complaints == []
 
 
