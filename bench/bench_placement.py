@@ -8,22 +8,33 @@ from dataclasses import replace
 
 import numpy as np
 
+from terrain_fuel.day import Day
 from terrain_fuel.food.model import FoodPlan
 from terrain_fuel.food.place import place_food
-from terrain_fuel.food.problem import FoodProblem
+from terrain_fuel.food.problem import OVER_GAP_COST, FoodProblem
 from terrain_fuel.food.refine import refine
 from terrain_fuel.food.solve import BEAM, Solution, solve_food
 from terrain_fuel.food.whole import whole_bound
-from terrain_fuel.pantry import Pantry
+from terrain_fuel.pantry import DEFAULT_ITEMS, WATER, Item, Pantry
+from terrain_fuel.planner import plan_ride
+from terrain_fuel.rider import Habits, Rider
 from tests.food.greedy_reference import place_greedily
 from tests.food.made_problems import made_case, made_task
 from tests.food.milp_reference import solve_with_highs
 from tests.food.pricing import cost_of, eaten_by_item
 from tests.food.roads import HILLY_LOOP, Ridden, ride
+from tests.made_roads import Road, make_track
 
 SMALL_CASES, LARGE_CASES, FINER_CASES = 50, 10, 20
 SMALL_LIMIT_S, LARGE_LIMIT_S = 120.0, 60.0
 EQUAL, NEAR = 1e-6, 0.01
+BROKEN_SEEDS = range(100, 140)
+FEW_FOODS = (
+    Item("oat slice", "solid", 20.0, count=8, portions=2),
+    Item("dried fig", "solid", 14.0, count=12),
+    Item("gel", "gel", 24.0, count=10),
+    Item("chews", "chew", 12.0, count=14),
+)
 REPEATS = 7
 
 
@@ -39,6 +50,7 @@ def main() -> None:
     beside_incumbents(large, parser.parse_args().seconds)
     beside_greed([*small, *large])
     on_finer_places()
+    where_gaps_break()
     by_the_clock()
     one_bar_fewer()
 
@@ -127,6 +139,51 @@ def on_finer_places() -> None:
     print(f"  average, {max(saved):.1%} at most; no plan on any spot can be better by more than")
     print(f"  {np.median(gaps):.0%} (median), {max(gaps):.0%} (worst); coarse search {coarse_s:.1f} s,")
     print(f"  finer places {finer_s:.1f} s, the bound {bound_s:.1f} s of processor time")
+
+
+def where_gaps_break() -> None:
+    """Print the stated gap of made days on which a longest gap must break, and what its bound takes."""
+    print("Where a longest gap breaks: hours, objective, stated gap, the whole plan's processor time")
+    gaps: list[float] = []
+    for seed in BROKEN_SEEDS:
+        road, rider, pantry = hungry_day(seed)
+        begun = time.process_time()
+        plan = plan_ride(make_track(road), rider, pantry, Day(temperature_c=18.0))
+        took_s = time.process_time() - begun
+        if plan.optimality.objective >= OVER_GAP_COST:
+            gaps.append(plan.optimality.gap_share)
+            print(
+                f"  {seed}: {plan.pace.elapsed_s / 3600.0:4.1f} h {plan.optimality.objective:9.1f}"
+                f" {gaps[-1]:6.1%} {took_s:5.2f} s"
+            )
+    print(f"  {len(gaps)} days: median {np.median(gaps):.1%}, worst {max(gaps):.1%}")
+
+
+def hungry_day(seed: int) -> tuple[Road, Rider, Pantry]:
+    """Return a made road, a rider whose gut takes little, and a kitchen of one to three foods."""
+    rng = np.random.default_rng(seed)
+    length_km = float(rng.uniform(40.0, 130.0))
+    road = Road(
+        length_km,
+        hilliness=float(rng.choice([0.05, 0.08, 0.1])),
+        bends=float(rng.choice([0.3, 0.6, 0.9])),
+        hill_km=float(rng.choice([8.0, 16.0, 24.0])),
+        taps=(length_km / 3, 2 * length_km / 3),
+        seed=seed,
+    )
+    chosen = [FEW_FOODS[at] for at in rng.choice(len(FEW_FOODS), int(rng.integers(1, 4)), replace=False)]
+    times = float(rng.choice([0.3, 0.6, 1.0, 2.0]))
+    foods = [replace(item, count=max(1, int(item.count * times))) for item in chosen]
+    every_min = float(rng.choice([15.0, 20.0, 25.0]))
+    rider = Rider(
+        ftp_w=float(rng.uniform(160.0, 260.0)),
+        carbohydrate_limit_g_per_h=float(rng.choice([25.0, 35.0, 45.0, 60.0, 75.0])),
+        habits=Habits(
+            eat_every_min=every_min, longest_gap_min=every_min + float(rng.choice([0.0, 5.0, 10.0]))
+        ),
+    )
+    drinks = [item for item in DEFAULT_ITEMS if not item.is_food] if rng.random() < 0.4 else [WATER]
+    return road, rider, Pantry((*foods, *drinks))
 
 
 def by_the_clock() -> None:

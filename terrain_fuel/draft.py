@@ -131,9 +131,9 @@ def place(
     return Draft(assemble_plan(ready, food, sips, changes), food, ready)
 
 
-def first_look(ready: Prepared) -> Draft | None:
-    """Return the first plan that is come upon, to go on from; None where the best is not long in coming."""
-    return place(ready, care="begun") if takes_long(ready.road, ready.pantry) else None
+def is_long_in_coming(first: Draft) -> bool:
+    """Return whether the best plan takes so long that a first one is worth a look."""
+    return takes_long(first.ready.road, first.ready.pantry)
 
 
 def may_keep_every_gap(ready: Prepared) -> bool:

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator, Sequence
 
 from terrain_fuel.attempts import cut_for_rhythm
 from terrain_fuel.day import Day
-from terrain_fuel.draft import draft_plan, first_look, place, prepare, told, with_bound
+from terrain_fuel.draft import draft_plan, is_long_in_coming, place, told, with_bound
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.food.model import Care
 from terrain_fuel.food.pins import Pin, resolve_swaps
@@ -15,7 +15,7 @@ from terrain_fuel.plan import Plan
 from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.measure import measure_terrain
 from terrain_fuel.track import Relief, Track
-from terrain_fuel.trials import Trials, changed, tried_in_the_kitchen, with_remedies
+from terrain_fuel.trials import Trials, changed, cut_fuller, mended_in_the_kitchen, with_remedies
 
 MOST_HOURS = 100.0
 """The longest ride that one plan is for [h]: 1200 km have a limit of 90 h, from memory."""
@@ -88,18 +88,20 @@ def plan_in_turn(
     """
     _refuse_endless(ridden)
     cut = cut_for_rhythm(ridden.rider, pantry, ridden.day)
-    ready = prepare(ridden, pantry) if cut is None else changed(ridden, cut)
-    first = None if on_first is None or pins else first_look(ready)
-    if on_first is not None and first is not None:
+    first = draft_plan(ridden, pantry, care="draft") if cut is None else changed(ridden, cut)
+    if on_first is not None and not pins and is_long_in_coming(first):
         on_first(told(first).plan)
-    begun = None if first is None else first.food
-    draft = tried_in_the_kitchen(ridden, place(ready, begun=begun, care="bites"))
+    mended = mended_in_the_kitchen(ridden, first)
+    trials = Trials(ridden, mended.ready)
+    draft = cut_fuller(trials, mended)
     if pins:
         yield place(draft.ready, resolve_swaps(pins, draft.plan.fuel_points), draft.food).plan
         return
     draft = told(draft)
     yield draft.plan
-    yield with_remedies(with_bound(draft), Trials(ridden, draft.ready))
+    yield with_remedies(
+        with_bound(draft), trials if draft.ready is mended.ready else Trials(ridden, draft.ready)
+    )
 
 
 def _refuse_endless(ridden: RiddenRoad) -> None:

@@ -14,8 +14,8 @@ from terrain_fuel.attempts import (
 )
 from terrain_fuel.draft import Draft, may_keep_every_gap, place, prepare
 from terrain_fuel.facts import NOTHING, Fact, fact
-from terrain_fuel.food.place import most_trials
-from terrain_fuel.limits import LOSS_MOST_SHARE, LOSS_SHARE, NO_RIDE, OVER_GAP_MIN
+from terrain_fuel.food.place import may_keep, most_trials
+from terrain_fuel.limits import LOSS_MOST_SHARE, LOSS_SHARE, NO_RIDE, OVER_GAP_MIN, OVERFULL
 from terrain_fuel.pace.ridden import RiddenRoad
 from terrain_fuel.plan import Plan, Violation
 
@@ -90,26 +90,36 @@ def _broken_in(ready: Prepared) -> set[str]:
     return {each.name for each in ready.drinks.violations}
 
 
-def tried_in_the_kitchen(ridden: RiddenRoad, draft: Draft) -> Draft:
-    """Return the draft as the kitchen mends it: one change, or several of which each clears another rule.
+def mended_in_the_kitchen(ridden: RiddenRoad, first: Draft) -> Draft:
+    """Return a first plan gone on with to its end, as the kitchen mends it.
 
-    A change that clears what is broken and breaks something else is gone on from, no way twice.
+    That is one change, or several of which each clears another rule: one that clears what is broken and
+    breaks something else is gone on from, no way twice.
     """
-    best, seen = draft, {frozenset[str]()}
+    broken, seen = _mendable(first.plan), {frozenset[str]()}
+    draft = _mended(ridden, first) if _is_past_mending(first, broken) else None
+    if draft is None or len(_mendable(draft.plan)) >= len(broken):
+        draft = place(first.ready, begun=first.food, care="bites")
+    best = draft
     while (broken := _mendable(draft.plan)) not in seen:
         seen.add(broken)
         draft = _mended(ridden, draft) or draft
         best = min(best, draft, key=lambda each: len(_mendable(each.plan)))
-    return _fuller(ridden, best)
+    return best
 
 
-def _fuller(ridden: RiddenRoad, draft: Draft) -> Draft:
+def _is_past_mending(first: Draft, broken: frozenset[str]) -> bool:
+    """Return whether a first plan breaks what going on with it would not mend."""
+    return OVERFULL.name in broken or (OVER_GAP_MIN.name in broken and not may_keep(first.food.task))
+
+
+def cut_fuller(trials: Trials, draft: Draft) -> Draft:
     """Return a race that misses what is wanted with its food cut finer, where that brings more of it."""
     ready, totals = draft.ready, draft.plan.totals
     if ready.day.purpose != "race" or totals.limited_by not in MISSED_BY_SIZE:
         return draft
     change = cut_finer(ready.rider, ready.pantry, ready.day)
-    tried = None if change is None else Trials(ridden, ready).draft(change)
+    tried = None if change is None else trials.draft(change)
     if change is None or tried is None or not _brings_more(tried.plan, draft.plan):
         return draft
     fuller = _finished(tried, change, draft)
@@ -164,9 +174,10 @@ def _tried(trials: Trials, change: Change, broken: frozenset[str]) -> Draft | No
     return tried if tried is not None and _mendable(tried.plan) < broken else None
 
 
-def changed(ridden: RiddenRoad, change: Change) -> Prepared:
-    """Return what is known before food has its place under changed settings, which says so."""
-    return replace(prepare(ridden.under(change.rider, change.day), change.pantry), told=(change.told,))
+def changed(ridden: RiddenRoad, change: Change) -> Draft:
+    """Return the first plan under changed settings, which says so."""
+    ready = prepare(ridden.under(change.rider, change.day), change.pantry)
+    return place(replace(ready, told=(change.told,)), care="draft")
 
 
 def with_remedies(plan: Plan, trials: Trials) -> Plan:

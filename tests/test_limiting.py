@@ -160,6 +160,29 @@ def test_a_race_of_four_hours_trained_to_ninety_is_fed() -> None:
     ] == []
 
 
+@pytest.mark.parametrize(
+    ("seed", "length_km", "hilliness", "ftp_w"),
+    [(100, 128.0, 0.033, 255.0), pytest.param(101, 115.0, 0.05, 250.0, marks=pytest.mark.slow)],
+)
+def test_bites_of_every_size_bring_a_race_nearly_as_much(
+    seed: int, length_km: float, hilliness: float, ftp_w: float
+) -> None:
+    """Bars of 20 g, loaves of 30 and gels: 0.93 of 90 g/h to the finish; no hour above 90."""
+    track = make_track(Road(length_km, hilliness=hilliness, seed=seed, taps=(25, 50, 75, 100)))
+    rider = Rider(carbohydrate_limit_g_per_h=90.0, ftp_w=ftp_w)
+    foods = (
+        Item("bar", "chew", 40.0, count=6, portions=2),
+        Item("loaf", "chew", 30.0, count=6),
+        Item("gel", "gel", 25.0, count=8),
+    )
+    plan = plan_ride(track, rider, Pantry((*foods, *DRINKS)), Day(purpose="race"))
+    assert plan.violations == ()
+    assert plan.totals.carbohydrate_g_per_h >= 0.93 * 90.0
+    assert [f.sentence for f in check_plan(json.loads(plan_text(plan))) if not f.declared] == []
+    bites_min = [point.time_s / 60.0 for point in plan.fuel_points if point.action == "eat"]
+    assert max(b - a for a, b in zip([0.0, *bites_min], bites_min, strict=False)) <= 30.0
+
+
 def _named(told: object, changes: Callable[[], Iterable[Change]]) -> Change:
     """Return the change that a fact names."""
     (change,) = [each for each in changes() if each.told == told]

@@ -63,8 +63,9 @@ def plan_drinks(
     """
     capacity = bottle_capacity(pantry, day)
     carries = _carries(demand, refills, day)
-    wanted_g = drink_carbohydrate_g(demand, rider, pantry, carries)
-    strengths = FINE_STRENGTHS if is_full_race(demand, rider, day) else STRENGTHS
+    full_race = is_full_race(demand, rider, day)
+    wanted_g = drink_carbohydrate_g(demand, rider, pantry, carries, full_race=full_race)
+    strengths = FINE_STRENGTHS if full_race else STRENGTHS
     _, fillings = min(
         (
             (recipe, _fill_carries(carries, wanted_g, recipe, pantry, day, capacity))

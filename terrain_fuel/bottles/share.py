@@ -20,6 +20,9 @@ BETWEEN_LARGE_BITES = 0.25
 """Least share of the gut's limit left to drink where portions are too large for the rhythm."""
 SIPS_RUN_AHEAD_G = 4.0
 """Sips come one by one: about a mouthful stays free under the limit."""
+FULL_MIX_SHARE = 0.5
+"""In a race that fills the gut's hours larger bites bring so much of what drink would: sips beside bites
+find no room in them."""
 THINNEST = 0.5
 """Half a serving a bottle is still a taste and some salt; thinner, water does as well."""
 STRENGTHS = (1.0, 0.75, THINNEST)
@@ -39,17 +42,20 @@ def usable_foods(pantry: Pantry) -> tuple[Item, ...]:
 
 
 def drink_carbohydrate_g(
-    demand: Demand, rider: Rider, pantry: Pantry, carries: Sequence[Carry]
+    demand: Demand, rider: Rider, pantry: Pantry, carries: Sequence[Carry], *, full_race: bool = False
 ) -> list[float]:
     """Return the carbohydrate that drink should bring on each carry, beside the bites [g].
 
-    Few servings are spread over the carries as the need is.
+    Few servings are spread over the carries as the need is. ``full_race`` is that of `is_full_race`.
     """
     hours = demand.pace.elapsed_s / 3600.0
     ends_m = [0.0, *(carry.end_m for carry in carries)]
     target_g = np.diff(np.interp(ends_m, demand.pace.distance_m, demand.carbohydrate_target_g))
     total_g = float(demand.carbohydrate_target_g[-1])
     missing_g = max(0.0, total_g - _bites_g(hours, rider, pantry))
+    if full_race:
+        at_hand_g = sum(item.stock_portions * item.portion_carbohydrate_g for item in usable_foods(pantry))
+        missing_g = max(FULL_MIX_SHARE * missing_g, total_g - at_hand_g)
     mixes = [item for item in pantry.items if drinkable(item)]
     least_g = 0.0
     if mixes and hours * 60.0 >= MIX_FROM_MIN:

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from terrain_fuel.cli.asides import add_examples
+from terrain_fuel.cli.collector import uncollected
 from terrain_fuel.cli.console import Screen
 from terrain_fuel.cli.exit_codes import EXIT_DONE, EXIT_RULE_BROKEN
 from terrain_fuel.cli.mapped import add_places, with_chosen_map
@@ -76,6 +77,7 @@ def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]")
     parser.set_defaults(run=run)
 
 
+@uncollected()
 def run(chosen: argparse.Namespace) -> int:
     """Plan, write, show; return 0, or 3 when a hard rule cannot be kept."""
     from terrain_fuel.inputs.pins import read_pins

@@ -4,9 +4,9 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
-from scipy.ndimage import map_coordinates
 
 from terrain_fuel.day import Day
+from terrain_fuel.equations.around import between
 from terrain_fuel.equations.geodesy import ECCENTRICITY_SQUARED, SEMI_MAJOR_M
 from terrain_fuel.facts import fact
 from terrain_fuel.flags.model import Caution
@@ -161,7 +161,7 @@ def _around(
     columns = np.interp(to_lon, relief.lon_deg, np.arange(relief.lon_deg.size), left=-9.0, right=np.inf)
     outside = ~np.isfinite(rows + columns) | (rows < 0.0) | (columns < 0.0)
     rows, columns = np.where(outside, 0.0, rows), np.where(outside, 0.0, columns)
-    heights = map_coordinates(relief.elevation_m, [rows, columns], order=1, mode="nearest")
+    heights = between(relief.elevation_m, rows, columns)
     return np.asarray(np.where(outside, np.nan, heights))
 
 

@@ -20,6 +20,9 @@ from terrain_fuel.food.ways import Ways, within_reach
 from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.rules.road import IntArray
 
+LEAST_BITE_G = 0.1
+"""What bites bring at the least where they are counted by their grams [g]."""
+
 APART_SHARE = 0.1
 """About how much higher the bound is that tells foods apart."""
 
@@ -138,18 +141,20 @@ def keeps_gaps(problem: FoodProblem) -> bool:
     return bool(fewest <= bites)
 
 
-def least_over_cost(problem: FoodProblem) -> FloatArray:
+def least_over_cost(problem: FoodProblem, most: int | None = None, below: float = np.inf) -> FloatArray:
     """Return what gaps that are too long must cost with so many bites left, shape (n + 1, bites + 1).
 
-    A bite that a stop hands over is not counted.
+    A bite that a stop hands over is not counted. ``most`` bites are looked at, as many as may matter if not
+    given; what costs no less than ``below`` may be inf.
     """
-    finish, free, most = problem.places, _free(problem), _most_bites(problem)
-    step = np.where(_to_food(problem, problem.arc_cost), over_gap_costs(problem), np.inf)
+    finish, free = problem.places, _free(problem)
+    most = _most_bites(problem) if most is None else min(most, _most_bites(problem))
+    step = over_gap_steps(problem)
     least = np.full((finish + 1, most + 1), np.inf)
     with_bite = np.full((finish, most + 1), np.inf)
     for row in range(finish, -1, -1):
         least[row] = step[row, finish]
-        ways = row + np.flatnonzero(np.isfinite(step[row, row:finish]))
+        ways = row + np.flatnonzero(step[row, row:finish] < below)
         if ways.size:
             least_on = np.min(with_bite[ways] + step[row, ways, None], axis=0)
             np.minimum(least[row], least_on, out=least[row])
@@ -158,6 +163,11 @@ def least_over_cost(problem: FoodProblem) -> FloatArray:
         elif row:
             with_bite[row - 1, 1:] = least[row, :-1]
     return least
+
+
+def over_gap_steps(problem: FoodProblem) -> FloatArray:
+    """Return what each gap costs for being too long, inf where none may be, in the shape of ``arc_cost``."""
+    return np.where(_to_food(problem, problem.arc_cost), over_gap_costs(problem), np.inf)
 
 
 def _to_food(problem: FoodProblem, arcs: FloatArray) -> BoolArray:
@@ -197,7 +207,7 @@ def _fewest_bites(leads: BoolArray, free: BoolArray) -> IntArray:
 def bites_left(problem: FoodProblem, most: int, portions: IntArray, drawn_g: FloatArray) -> IntArray:
     """Return how many more bites the stock allows at the most, ``most`` where it allows more."""
     least_g = float(np.min(problem.option_g, initial=np.inf))
-    by_grams = np.floor((problem.stock_g - drawn_g) / max(least_g, 0.1) + 1e-9)
+    by_grams = np.floor((problem.stock_g - drawn_g) / max(least_g, LEAST_BITE_G) + 1e-9)
     left = np.minimum(np.maximum(np.minimum(portions, by_grams), 0), most)
     return np.asarray(left, dtype=np.int64)
 

@@ -19,6 +19,7 @@ from terrain_fuel.rules.book import (
     weights_for,
 )
 from terrain_fuel.rules.gaps import fed_until_by_node_s, gaps_between
+from terrain_fuel.rules.model import GapRule
 from terrain_fuel.rules.occasions import TOP_UP_S
 from terrain_fuel.rules.road import FoodStop, IntArray, Road
 
@@ -92,13 +93,15 @@ def build_task(
     always: Sequence[int] = (),
     wanted: Mapping[str, int] | None = None,
     nodes: IntArray | None = None,
+    gap_rules: Sequence[GapRule] = GAP_RULES,
     shared: bool = True,
 ) -> FoodTask:
     """Return the problem of placing food on a road.
 
     ``always`` are nodes that must be among the places, ``wanted`` portions that must be among the
-    options; ``nodes`` are the places themselves, rising, in place of `candidate_nodes`; ``shared`` is False
-    where no other places of the road will be asked for; the rest as in `place_food`.
+    options; ``nodes`` are the places themselves, rising, in place of `candidate_nodes`; ``gap_rules`` are
+    those that charge; ``shared`` is False where no other places of the road will be asked for; the rest as
+    in `place_food`.
     """
     weights = weights_for(rider)
     foods = foods_on_the_way(road, pantry)
@@ -125,7 +128,7 @@ def build_task(
         clock_s=places.clock_s,
         end_s=max(road.last_bite_s, 0.0),
         node_cost=node_cost,
-        arc_cost=_arc_cost(places, road, weights, until_s),
+        arc_cost=_arc_cost(places, road, weights, until_s, gap_rules),
         pair_cost=prices.pair_cost,
         option_item=np.array([o.item_index for o in options], dtype=np.int64),
         option_portions=np.array([o.portions for o in options], dtype=np.int64),
@@ -184,14 +187,20 @@ def foods_on_the_way(road: Road, pantry: Pantry) -> tuple[Item, ...]:
     return tuple(item for item in pantry.items if item.is_food and (item.count > 0 or item.name in offered))
 
 
-def _arc_cost(places: Road, road: Road, weights: Mapping[str, float], until_s: FloatArray) -> FloatArray:
+def _arc_cost(
+    places: Road,
+    road: Road,
+    weights: Mapping[str, float],
+    until_s: FloatArray,
+    gap_rules: Sequence[GapRule],
+) -> FloatArray:
     """Return what each gap costs, from the start and every place to every place and the finish."""
     count = places.size
     before_s = np.append(0.0, places.clock_s)
     before_m = np.append(-1.0, places.distance_m)
     gap = gaps_between(places, road, before_m[:, None], before_s[:, None])
     cost = np.zeros((count + 1, count + 1))
-    for gap_rule in GAP_RULES:
+    for gap_rule in gap_rules:
         each = gap_rule.cost(weights[gap_rule.name], places, gap)
         begun = 0 if gap_rule.counts_from_start else 1
         cost[begun:, :count] += each[begun:]
@@ -210,5 +219,5 @@ def _arc_cost(places: Road, road: Road, weights: Mapping[str, float], until_s: F
 
 def too_soon(places: Road) -> BoolArray:
     """Return the places that come too soon for the first bite."""
-    share = np.where(places.to_foot_s <= TOP_UP_S[0], BEFORE_A_CLIMB_SHARE, places.first_share)
+    share = np.where(places.to_foot_s <= TOP_UP_S[0], BEFORE_A_CLIMB_SHARE, places.asking.first_share)
     return np.asarray(places.clock_s < share * places.first_food_s)

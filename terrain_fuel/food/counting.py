@@ -110,7 +110,7 @@ def count_back(
 
 
 class _Ahead:
-    """The least from arriving at each place ahead, with the curve up to it, as long as the place is near."""
+    """The least from arriving at each place ahead, with the curve up to it; of those not near, together."""
 
     def __init__(self, ways: Ways, foods: int) -> None:
         self.ways = ways
@@ -126,18 +126,23 @@ class _Ahead:
         """Return the least over the ways on from some rows, shape (rows, foods, grams within)."""
         ways, first = self.ways, end_row - 1
         until = int(ways.near[first])
+        self._join_from(until)
         foods, width = self.beyond.shape[0], within.stop - within.start
         near = np.array([self.onward[place][:, within] for place in range(first, until)])
         near = near.reshape(until - first, foods * width)
         least = _least_sum(ways.near_arcs[row:end_row, first:until], near)
         least = least.reshape(end_row - row, foods, width)
         for each in (row + np.flatnonzero(np.isfinite(ways.far_cost[row:end_row]))[::-1]).tolist():
-            while self.beyond_from > ways.near[each]:
-                self.beyond_from -= 1
-                np.minimum(self.beyond, self.onward.pop(self.beyond_from), out=self.beyond)
+            self._join_from(int(ways.near[each]))
             far = self.beyond[:, within] + ways.far_cost[each]
             np.minimum(least[each - row], far, out=least[each - row])
         return least
+
+    def _join_from(self, place: int) -> None:
+        """Put a place and those behind it to what is far from here on, whose least alone is kept."""
+        while self.beyond_from > place:
+            self.beyond_from -= 1
+            np.minimum(self.beyond, self.onward.pop(self.beyond_from), out=self.beyond)
 
 
 def _least_sum(arcs: FloatArray, onward: FloatArray) -> FloatArray:

@@ -8,9 +8,6 @@ from terrain_fuel.food.problem import HOUR_S, MILESTONE_COUNTS_H
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.rules.road import IntArray, Road
 
-FIRM_DRINK_SHARE = 0.75
-"""So much of the planned mix counts against the hour's room: the rest gives way to water beside a bite."""
-
 FILLED_SHARE = 0.95
 """How much of an hour's room a row of whole bites fills."""
 
@@ -28,7 +25,8 @@ class HourLimit:
     def room_g(self, road: Road, clock_s: FloatArray) -> FloatArray:
         """Return the food that an hour with a moment in it may hold beside the drink [g]."""
         drink_g = _drink_in_hour(road, clock_s)
-        return np.asarray(self.gut_g - FIRM_DRINK_SHARE * drink_g - np.minimum(self.mouthful_g, drink_g))
+        firm_g = road.asking.mix_fills * drink_g
+        return np.asarray(self.gut_g - firm_g - np.minimum(self.mouthful_g, drink_g))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -66,21 +64,21 @@ def food_curve(
     weight_h = MILESTONE_COUNTS_H * min(1.0, road.elapsed_s / (2 * HOUR_S))
     step_h[np.searchsorted(ends_s, grid_s[cells])] += weight_h
     step_h[-1] += weight_h
-    step_h *= road.curve_weight
+    step_h *= road.asking.curve_weight
     cell = np.minimum(np.searchsorted(grid_s[1:], ends_s, side="left"), 2 * cells - 1)
     before = np.searchsorted(ends_s, edge_s, side="right")
     return FoodCurve(grid_g[cell], step_h, np.append(before, ends_s.size).astype(np.int64))
 
 
 def _food_need(road: Road, at_s: FloatArray, hour: HourLimit) -> FloatArray:
-    """Return the food wanted by some rising moments [g]: the target less what is drunk.
+    """Return the food wanted by some rising moments [g]: the target less what drink is sure to bring.
 
     It rises no faster than bites can follow within the hour's room: what the gut cannot take is
     not asked for, then or later, for what is missing cannot be caught up. Nor does it rise at the
     very end, where a bite would come too late.
     """
-    asked_s = np.minimum(at_s, max(road.last_bite_s - road.eat_every_s / 2, 0.0))
-    wanted_g = np.interp(asked_s, road.clock_s, road.target_g - road.drink_g)
+    asked_s = np.minimum(at_s, max(road.last_bite_s - road.asking.last_share * road.eat_every_s, 0.0))
+    wanted_g = np.interp(asked_s, road.clock_s, road.target_g - road.asking.mix_feeds * road.drink_g)
     room_g_per_s = FILLED_SHARE * np.maximum(hour.room_g(road, at_s), 0.0) / HOUR_S
     most_g = room_g_per_s * np.diff(at_s, prepend=0.0)
     return np.asarray(np.cumsum(np.minimum(np.diff(wanted_g, prepend=0.0), most_g)))

@@ -12,9 +12,9 @@ from terrain_fuel.rules.road import Road, survey_road
 
 __all__ = ["Alternative", "Bite", "FoodPlan", "Road", "survey_road"]
 
-Care = Literal["draft", "begun", "bites", "whole"]
-"""How much of a plan is asked for: a first plan, to see what it keeps; the same, to go on from in any case;
-the best bites, untold; those with reasons, windows and what else each could have been."""
+Care = Literal["draft", "bites", "whole"]
+"""How much of a plan is asked for: a first plan, to see what it keeps; the best bites, untold; those with
+reasons, windows and what else each could have been."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -21,6 +21,7 @@ from terrain_fuel.food.whole import whole_bound
 from terrain_fuel.limits import OVER_GAP_MIN
 from terrain_fuel.pantry import Pantry
 from terrain_fuel.rider import Rider
+from terrain_fuel.rules.book import GAP_RULES
 from terrain_fuel.rules.gaps import FED_EARLY_S
 from terrain_fuel.rules.road import IntArray, Road
 
@@ -90,7 +91,7 @@ def place_food(
             f"pins: the {len(pins)} pins cannot all be kept within the stock, the hourly limit and the"
             " caffeine cap; take one out, or move it"
         )
-    if care in ("draft", "begun"):
+    if care == "draft":
         return _planned(road, task, first.solution, first)
     solution = better_plan(first, beam)
     if solution.over_gap:
@@ -118,7 +119,21 @@ def may_keep_gaps(
     road: Road, pantry: Pantry, rider: Rider, *, lump_g: float, reserved: Mapping[str, int]
 ) -> bool:
     """Return whether places and stock leave any plan a way to keep the longest gap, as it is judged."""
-    task = build_task(road, pantry, rider, lump_g=lump_g, reserve_g=0.0, reserved=reserved, shared=False)
+    task = build_task(
+        road,
+        pantry,
+        rider,
+        lump_g=lump_g,
+        reserve_g=0.0,
+        reserved=reserved,
+        gap_rules=[rule for rule in GAP_RULES if rule.veto],  # what the others charge is not asked for
+        shared=False,
+    )
+    return may_keep(task)
+
+
+def may_keep(task: FoodTask) -> bool:
+    """Return whether a task leaves any plan a way to keep the longest gap, as it is judged."""
     grace_s = 60.0 * OVER_GAP_MIN.value + FED_EARLY_S
     return keeps_gaps(replace(task.problem, until_s=task.problem.until_s + grace_s))
 

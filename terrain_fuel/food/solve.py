@@ -72,8 +72,9 @@ def first_plan(problem: FoodProblem, beam: int = BEAM) -> FirstPlan | None:
     if keeps_gaps(problem):
         much = is_much_to_count(problem)
         to_go = bound_near(problem, FAR_SHARE) if much else bound_below(problem, free, over_gap=False)
-        first = _first_below(problem, to_go, beam)
-        if first is None and to_go.below < np.inf:
+        first, near = _first_below(problem, to_go, beam), to_go.below < np.inf
+        del to_go  # it is large, and so is the next
+        if first is None and near:
             first = _first_of_any(problem, bound_below(problem, free, over_gap=False), beam)
     return first or _first_below(problem, bound_below(problem, free, over_gap=True), beam)
 

@@ -6,13 +6,12 @@ and to other slots, the curve, the stock, the hour. A plan on the nodes visits t
 order and pays no less, so what no plan on the slots can beat no plan on the nodes can.
 """
 
-import math
 from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
 
-from terrain_fuel.food.bound import ToGo, bound_below, least_over_cost
+from terrain_fuel.food.bound import ToGo, bound_below
 from terrain_fuel.food.build import (
     LEAST_GAP_SHARE,
     FoodTask,
@@ -21,11 +20,13 @@ from terrain_fuel.food.build import (
     too_soon,
 )
 from terrain_fuel.food.curve import food_curve
+from terrain_fuel.food.full_hours import least_by_hours, tell_sizes
 from terrain_fuel.food.labels import LabelSearch
 from terrain_fuel.food.prices import least_prices, road_cost
 from terrain_fuel.food.problem import HOUR_S, OVER_GAP_COST, FoodProblem, over_gap_cost
 from terrain_fuel.food.sizes import MOST_PLACES
-from terrain_fuel.frozen import BoolArray, FloatArray
+from terrain_fuel.food.unavoidable import Moments, least_by_bites, without_the_impossible
+from terrain_fuel.frozen import FloatArray
 from terrain_fuel.rules.book import EDGE_RULES, GAP_RULES
 from terrain_fuel.rules.gaps import Gap, fed_until_by_node_s, missed
 from terrain_fuel.rules.model import GapRule
@@ -34,16 +35,16 @@ from terrain_fuel.rules.road import IntArray, Road
 PROOF_BEAM = 40
 PROOF_SHARES = (0.06, 0.12, 0.25, np.inf)
 """How far above the easier problem's bound the proof is sought, as shares of it, one after the other."""
-FINE_SLOTS = 1000
+FINE_SLOTS, FINEST_SLOT_S = 1000, 5.0
 """Where a gap must be too long, what such gaps cost is looked at in so many slots, but no shorter ones than
 these [s]: a second of a gap that is too long costs much."""
-FINEST_SLOT_S = 5.0
+CLOSE_SHARE = 0.97
+"""A bound that reaches so much of what a plan costs whose gaps are too long is sought no closer."""
 
 ROWS_AT_ONCE = 64
 """Gaps are priced for so many slots together, each up to what the last of them reaches."""
 
 EPS = 1e-9
-LEAST_BITE_G = 0.1
 
 ROUNDING = 1e-5
 """Equal plans are told apart by less than this, and bites never number so many that it adds up to more."""
@@ -68,10 +69,12 @@ def whole_bound(road: Road, task: FoodTask, known_cost: float) -> float:
     over_gap = known_cost >= OVER_GAP_COST
     problem = slot_problem(road, task, over_gap=over_gap)
     to_go = bound_below(problem, np.zeros(problem.stock.size), over_gap, below=known_cost)
-    bound = _proven(problem, to_go, known_cost)
+    bound = 0.0
     if over_gap:
         onward = float(to_go.after.at(0, problem.stock.size, 0))
-        bound = max(bound, onward + _unavoidable(road, task))
+        bound = onward + _unavoidable(road, task, known_cost - onward)
+    if bound < CLOSE_SHARE * known_cost:
+        bound = max(bound, _proven(problem, to_go, known_cost))
     return float(max(min(bound - ROUNDING, known_cost), 0.0))
 
 
@@ -92,16 +95,28 @@ def _proven(problem: FoodProblem, to_go: ToGo, known_cost: float) -> float:
     return proven
 
 
-def _unavoidable(road: Road, task: FoodTask) -> float:
-    """Return what gaps that are too long cost at the least, by stock, hour and where one may eat."""
+def _unavoidable(road: Road, task: FoodTask, below: float) -> float:
+    """Return what gaps that are too long cost at the least, by stock, hour and where one may eat.
+
+    Of plans whose gaps cost no less than ``below`` it may be inf.
+    """
+    fine = _slots_to_break(road, task, FINE_SLOTS)
+    nodes = road.take(np.flatnonzero(np.isfinite(road_cost(road, task.menu.weights))))
+    moments = Moments(nodes.clock_s, fed_until_by_node_s(road)[nodes.node + 1])
+    least = least_by_bites(fine, moments, below)
+    for sizes in tell_sizes(fine):
+        eats_once = road.elapsed_s / sizes.slots < LEAST_GAP_SHARE * road.eat_every_s  # in a slot
+        if eats_once and least < CLOSE_SHARE * below:
+            slots = _slots_to_break(road, task, sizes.slots)
+            least = max(least, least_by_hours(slots, moments, sizes, below))
+    return least
+
+
+def _slots_to_break(road: Road, task: FoodTask, slots: int) -> FoodProblem:
+    """Return about so many slots of which only gaps that are too long are asked, with what can be eaten."""
+    slot_s = max(road.elapsed_s / slots, FINEST_SLOT_S)
     forbidding = [rule for rule in GAP_RULES if rule.veto]  # what the others charge is not asked for
-    slots = slot_problem(road, task, max(road.elapsed_s / FINE_SLOTS, FINEST_SLOT_S), gap_rules=forbidding)
-    fine = _without_the_impossible(slots)
-    over = least_over_cost(fine)
-    least_g = float(np.min(fine.option_g[_usable(fine)], initial=np.inf))
-    by_hours = _bites_in_an_hour(fine.room_g, least_g) * math.ceil(fine.end_s / HOUR_S)
-    by_stock = min(int(fine.stock.sum()), _times(fine.stock_g, least_g))
-    return float(over[0, min(by_hours, by_stock, over.shape[1] - 1)])
+    return without_the_impossible(slot_problem(road, task, slot_s, gap_rules=forbidding))
 
 
 def slot_problem(
@@ -150,36 +165,6 @@ def slot_problem(
     )
 
 
-def _without_the_impossible(problem: FoodProblem) -> FoodProblem:
-    """Return the problem of slots without stock that nobody can eat, and two bites an hour where one fits."""
-    usable = _usable(problem)
-    eaten = np.isin(np.arange(problem.stock.size), problem.option_item[usable])
-    least_g = float(np.min(problem.option_g[usable], initial=np.inf))
-    arc_cost = problem.arc_cost
-    if _bites_in_an_hour(problem.room_g, least_g) < 2:
-        at_once = problem.hour_from_s[None, :] < problem.clock_s[:, None]
-        arc_cost = arc_cost.copy()
-        arc_cost[1:, :-1][at_once] = np.inf
-    return replace(problem, stock=np.where(eaten, problem.stock, 0), arc_cost=arc_cost)
-
-
-def _usable(problem: FoodProblem) -> BoolArray:
-    """Return which options can be eaten anywhere."""
-    fits = problem.option_g <= float(np.max(problem.room_g, initial=0.0)) + EPS
-    fits &= problem.option_caffeine_mg <= problem.caffeine_mg_max + EPS
-    return np.asarray(fits & np.isfinite(problem.node_cost).any(axis=0))
-
-
-def _bites_in_an_hour(room_g: FloatArray, least_g: float) -> int:
-    """Return how many bites of the least size an hour has room for at the most."""
-    return _times(float(np.max(room_g, initial=0.0)), least_g)
-
-
-def _times(whole_g: float, part_g: float) -> int:
-    """Return how often a part goes into a whole, without end where it weighs next to nothing."""
-    return int(whole_g / max(part_g, LEAST_BITE_G) + EPS)
-
-
 def _slot_s(road: Road) -> float:
     """Return how long a slot is at the most [s]: half of what coarse places stand apart."""
     return place_every_s(road) / 2
@@ -203,6 +188,7 @@ def _slot_starts(road: Road, nodes: Road, slot_s: float) -> IntArray:
             nodes.ramp_from_s,
             nodes.stop,
             np.searchsorted(np.sort(feet), nodes.distance_m),
+            too_soon(nodes),
         ]
     )
     return np.flatnonzero(np.append(True, np.any(marks[:, 1:] != marks[:, :-1], axis=0)))

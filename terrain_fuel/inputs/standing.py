@@ -2,8 +2,8 @@
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.ndimage import uniform_filter1d
 
+from terrain_fuel.equations.around import running_mean
 from terrain_fuel.equations.geodesy import earth_centred_m
 from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.terrain.runs import runs
@@ -76,9 +76,9 @@ def _standing(place_m: FloatArray, clock_s: FloatArray) -> BoolArray:
     if seconds.size <= 2 * LOOK_S:
         return np.zeros(clock_s.size, dtype=bool)
     moving = np.column_stack([np.interp(seconds, clock_s, column) for column in place_m.T])
-    mean = uniform_filter1d(moving, LOOK_S, axis=0, mode="nearest")
-    middle = uniform_filter1d(moving, 2 * LOOK_S, axis=0, mode="nearest")
-    around = uniform_filter1d(((moving - middle) ** 2).sum(axis=1), 2 * LOOK_S, mode="nearest")
+    mean = running_mean(moving, LOOK_S)
+    middle = running_mean(moving, 2 * LOOK_S)
+    around = running_mean(((moving - middle) ** 2).sum(axis=1), 2 * LOOK_S)
     # whether someone stands at the very ends of a recording is seen a few seconds within it
     index = np.clip(np.arange(seconds.size), LOOK_S, seconds.size - 1 - LOOK_S)
     on_m = np.linalg.norm(mean[index + LOOK_S // 2] - mean[index - LOOK_S // 2], axis=1)

@@ -13,6 +13,7 @@ from terrain_fuel.hands import Hands
 from terrain_fuel.limits import LAST_FOOD_S
 from terrain_fuel.pace.model import Pace
 from terrain_fuel.rider import Rider
+from terrain_fuel.rules.asking import FULL_RACE, USUAL, Asking
 from terrain_fuel.rules.lap_spots import lap_spots
 from terrain_fuel.rules.occasions import Occasion, find_crests, find_feet, on_long_climbs, time_to_foot_s
 from terrain_fuel.rules.steep_ramps import between_ramps, ramp_from_s
@@ -20,9 +21,6 @@ from terrain_fuel.rules.steep_ramps import between_ramps, ramp_from_s
 IntArray = NDArray[np.int64]
 
 BITE_TAKES_S = 20.0
-FIRST_SHARE, FULL_FIRST_SHARE, FULL_CURVE_WEIGHT = 0.75, 0.5, 1.7
-"""No first bite sooner than this share of the habit, a pin aside. In a race that fills the gut's hours it
-comes sooner, and what is missing on the curve counts so many times: common practice (no source)."""
 HARD_EFFORT, CALMS_IN_S = 0.85, 30.0
 """From this share of FTP on breath is short, and for so long after: common practice (no source)."""
 
@@ -88,8 +86,7 @@ class Road:
     slots_in_reach : items that pockets and bags within reach of a riding hand hold
     elapsed_s : clock time of the whole ride [s]
     temperature_c : of the air at the start
-    curve_weight : how much being off the curve of carbohydrate counts beside the rules
-    first_share : no first bite sooner than this share of the habit
+    asking : how food is asked for
     """
 
     node: IntArray
@@ -126,8 +123,7 @@ class Road:
     caffeine_mg_max: float
     temperature_c: float
     slots_in_reach: int = 1
-    curve_weight: float = 1.0
-    first_share: float = FIRST_SHARE
+    asking: Asking = USUAL
 
     def __post_init__(self) -> None:
         freeze_columns(self, dict(_COLUMNS))
@@ -179,7 +175,6 @@ def survey_road(demand: Demand, hands: Hands, drink_g: FloatArray, rider: Rider,
         stop[halt.node] = index
     between = between_ramps(pace)
     habits = rider.habits
-    full = is_full_race(demand, rider, day)
     return Road(
         node=np.arange(distance_m.size),
         distance_m=distance_m,
@@ -214,8 +209,7 @@ def survey_road(demand: Demand, hands: Hands, drink_g: FloatArray, rider: Rider,
         caffeine_mg_single=demand.caffeine_mg_single,
         caffeine_mg_max=demand.caffeine_mg_max,
         temperature_c=day.temperature_c,
-        curve_weight=FULL_CURVE_WEIGHT if full else 1.0,
-        first_share=FULL_FIRST_SHARE if full else FIRST_SHARE,
+        asking=FULL_RACE if is_full_race(demand, rider, day) else USUAL,
     )
 
 
@@ -293,7 +287,7 @@ def imagine_place(**changes: object) -> Road:
         "first_food_s": 1800.0, "eat_every_s": 1200.0,
         "longest_gap_s": 1800.0, "caffeine_spans_s": ((9600.0, 14_400.0),), "caffeine_mg_single": 200.0,
         "caffeine_mg_max": 200.0, "slots_in_reach": 6, "temperature_c": 18.0,
-        "curve_weight": 1.0, "first_share": FIRST_SHARE,
+        "asking": USUAL,
     }  # fmt: skip
     values = {**easy, **changes}
     columns = {name: np.atleast_1d(np.asarray(values[name])) for name in _COLUMNS}

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
-from scipy.ndimage import median_filter
 
+from terrain_fuel.equations.around import running_median
 from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.terrain.runs import runs
 from terrain_fuel.track import Waypoint
@@ -69,7 +69,7 @@ def despiked(height_m: FloatArray, step_m: float) -> tuple[FloatArray, BoolArray
     count = height_m.size
     if count < 4 * reach:
         return height_m, np.zeros(count, dtype=bool)
-    middle = median_filter(height_m, size=reach | 1, mode="nearest")
+    middle = running_median(height_m, reach | 1)
     before = middle[np.maximum(np.arange(count) - reach, 0)]
     after = middle[np.minimum(np.arange(count) + reach, count - 1)]
     off = np.maximum(height_m - np.maximum(before, after), np.minimum(before, after) - height_m)

@@ -3,8 +3,8 @@
 from dataclasses import replace
 
 import numpy as np
-from scipy.ndimage import maximum_filter1d
 
+from terrain_fuel.equations.around import running_maximum
 from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.terrain.axis import Axis
 from terrain_fuel.terrain.model import Corner, CornerKind
@@ -74,7 +74,7 @@ def bend_radius(path: Path, gap_m: FloatArray) -> FloatArray:
     radius = np.where(bent, window_m / np.where(bent, turn, 1.0), np.inf)
     spacing_m = float(path.along_m[-1]) / max(path.along_m.size - 1, 1)
     nodes = 2 * round(CURVATURES_OVER_M[0] / spacing_m) + 1
-    radius[maximum_filter1d(gap_m, nodes, mode="nearest") > SPARSE_M] = np.nan
+    radius[running_maximum(gap_m, nodes) > SPARSE_M] = np.nan
     return np.asarray(radius)
 
 

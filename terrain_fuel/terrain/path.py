@@ -3,7 +3,6 @@
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.ndimage import gaussian_filter1d
 
 from terrain_fuel.equations.geodesy import earth_centred_m
 from terrain_fuel.frozen import FloatArray
@@ -74,8 +73,8 @@ def draw_path(track: Track, axis: Axis) -> Path:
     jitter_m = position_jitter(track)
     steady_m = float(np.cbrt(heading_noise(jitter_m, spacing_m, 1.0) / HEADING_SD_WANTED) ** 2)
     reach_m = float(np.clip(max(steady_m, SPACING_SHARE * spacing_m), LEAST_SMOOTHING_M, MOST_SMOOTHING_M))
-    once = _smoothed(axis.fine_position_m - axis.fine_position_m[0], 2 * reach_m / axis.step_m)
-    leg = np.diff(2.0 * once - _smoothed(once, 2 * reach_m / axis.step_m), axis=0)
+    once = smoothed(axis.fine_position_m - axis.fine_position_m[0], 2 * reach_m / axis.step_m)
+    leg = np.diff(2.0 * once - smoothed(once, 2 * reach_m / axis.step_m), axis=0)
     length = np.linalg.norm(leg, axis=1)
     unit, up = leg / np.maximum(length, SHORTEST_M)[:, None], upward(axis.fine_position_m)
     middle = np.concatenate((unit[:1], unit[1:] + unit[:-1], unit[-1:]))
@@ -127,8 +126,14 @@ def position_jitter(track: Track) -> float:
     return float(1.4826 * np.median(across) / np.sqrt(1.5))
 
 
-def _smoothed(position_m: FloatArray, nodes: float) -> FloatArray:
+def smoothed(position_m: FloatArray, nodes: float) -> FloatArray:
     """Gaussian smoothing that leaves the ends in place: the line is continued by its own mirror image."""
-    pad = min(int(4 * nodes) + 1, position_m.shape[0] - 1)
-    padded = np.pad(position_m, ((pad, pad), (0, 0)), mode="reflect", reflect_type="odd")
-    return np.asarray(gaussian_filter1d(padded, nodes, axis=0)[pad:-pad])
+    reach, count = round(4 * nodes), position_m.shape[0]
+    share = np.exp(-0.5 / nodes**2 * np.arange(-reach, reach + 1) ** 2)
+    share /= share.sum()
+    padded = np.pad(position_m, ((reach, reach), (0, 0)), mode="reflect", reflect_type="odd")
+    around: FloatArray = share[reach] * position_m
+    for before in range(reach):
+        after = 2 * reach - before
+        around += share[before] * (padded[before : before + count] + padded[after : after + count])
+    return around

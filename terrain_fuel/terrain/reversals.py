@@ -1,8 +1,8 @@
 """How far a reversal of the heights must go before it is road: by what errors may have made of them."""
 
 import numpy as np
-from scipy.ndimage import uniform_filter1d
 
+from terrain_fuel.equations.around import running_mean
 from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.terrain.noise import HeightNoise
 from terrain_fuel.terrain.rolling import balanced_reversal, rolls
@@ -75,5 +75,5 @@ def _goes_up_and_down(elevation_m: FloatArray, step_m: float, leg_m: float) -> B
     """Return where heights wave about as much as they do at all, shape (n,): long level parts do not."""
     waves = elevation_m - whittaker(elevation_m, stiffness(LEGS_LONG * leg_m, step_m))
     about = max(round(LEGS_ABOUT * leg_m / step_m), 1)
-    shown = uniform_filter1d(waves**2, about, mode="nearest")
+    shown = running_mean(waves**2, about)
     return np.asarray(shown > WAVED_SHARE * np.quantile(shown, 1.0 - WAVIEST_SHARE))

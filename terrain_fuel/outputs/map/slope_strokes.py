@@ -1,8 +1,8 @@
 """Hachures over the relief: strokes from contour to contour down the slope, closer where it is steeper."""
 
 import numpy as np
-from scipy.ndimage import map_coordinates
 
+from terrain_fuel.equations.around import between
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.outputs.drawing.hachure import stroke_places
 from terrain_fuel.outputs.drawing.shapes import Line
@@ -50,7 +50,7 @@ def _drawn(
     for contour in contours:
         column, row = contour.T
         along = np.concatenate(([0.0], np.cumsum(np.hypot(np.diff(column), np.diff(row)))))
-        right, up = _at(east, column, row), _at(north, column, row)
+        right, up = between(east, row, column), between(north, row, column)
         places = stroke_places(along, np.hypot(right, up) / SHARE, closest * side)
         x0, y0, rise_east, rise_north = (np.interp(places, along, each) for each in (column, row, right, up))
         steep = np.maximum(np.hypot(rise_east, rise_north), 1e-6)
@@ -62,8 +62,3 @@ def _drawn(
             for a, b, c, d in zip(x0.tolist(), y0.tolist(), x1.tolist(), y1.tolist(), strict=True)
         )
     return tuple(strokes)
-
-
-def _at(values: FloatArray, column: FloatArray, row: FloatArray) -> FloatArray:
-    """Return a grid's values between its points."""
-    return np.asarray(map_coordinates(values, [row, column], order=1))

@@ -1,0 +1,31 @@
+"""How food is asked for: on most rides, and in a race that fills the hours of a trained gut."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Asking:
+    """How much a plan leans on the curve of carbohydrate, and on the mix that is planned beside the bites.
+
+    Parameters
+    ----------
+    curve_weight : how much being off the curve counts beside the rules
+    first_share : no first bite sooner than this share of the habit, a pin aside
+    last_share : from this share of the rhythm before the last possible bite on, no more food is asked for
+    mix_feeds : share of the planned mix that bites need not bring
+    mix_fills : share of it that counts against the hour's room; the rest gives way to water beside a bite
+    """
+
+    curve_weight: float
+    first_share: float
+    last_share: float
+    mix_feeds: float
+    mix_fills: float
+
+
+USUAL = Asking(curve_weight=1.0, first_share=0.75, last_share=0.5, mix_feeds=1.0, mix_fills=0.75)
+"""Common practice (no source)."""
+
+FULL_RACE = Asking(curve_weight=5.0, first_share=0.5, last_share=0.0, mix_feeds=0.6, mix_fills=0.6)
+"""Bites come in lumps, and the mouthfuls that an hour has no room for beside them bring nothing: the bites
+are to bring what those would have. Tried on twelve made races: common practice (no source)."""
