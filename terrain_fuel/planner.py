@@ -1,10 +1,10 @@
 """Plan a ride: the plan as it comes, and what a helper would try before handing it over."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 
 from terrain_fuel.attempts import cut_for_rhythm
 from terrain_fuel.day import Day
-from terrain_fuel.draft import draft_plan, place, told, with_bound
+from terrain_fuel.draft import draft_plan, is_long_in_coming, place, told, with_bound
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.food.model import Care
 from terrain_fuel.food.pins import Pin, resolve_swaps
@@ -69,14 +69,28 @@ def plan_ridden(ridden: RiddenRoad, pantry: Pantry, pins: Sequence[Pin] = ()) ->
     return plan
 
 
-def plan_in_turn(ridden: RiddenRoad, pantry: Pantry, pins: Sequence[Pin] = ()) -> Iterator[Plan]:
+def plan_in_turn(
+    ridden: RiddenRoad,
+    pantry: Pantry,
+    pins: Sequence[Pin] = (),
+    on_first: Callable[[Plan], None] | None = None,
+) -> Iterator[Plan]:
     """Yield the plan of a ridden road once every point stands, then with how good it is and what would help.
 
     The second takes a fifth of the time or more, and moves nothing; with pins there is nothing to add.
+
+    Parameters
+    ----------
+    ridden, pantry, pins : as in `plan_ridden`
+    on_first : told the first plan that is come upon, where the best is long in coming and there are no pins;
+        its limits are checked and named as any plan's, but its bites may still move and nothing has been
+        tried in the kitchen. The plans that are yielded are the same with it and without
     """
     _refuse_endless(ridden)
     cut = cut_for_rhythm(ridden.rider, pantry, ridden.day)
     first = draft_plan(ridden, pantry, care="draft") if cut is None else changed(ridden, cut)
+    if on_first is not None and not pins and is_long_in_coming(first):
+        on_first(told(first).plan)
     mended = mended_in_the_kitchen(ridden, first)
     trials = Trials(ridden, mended.ready)
     draft = cut_fuller(trials, mended)

@@ -1,6 +1,7 @@
 """The whole pipeline: the day of common practice on the demo loop, sameness, and short and dry rides."""
 
 from dataclasses import replace
+from functools import partial
 from itertools import combinations
 from pathlib import Path
 
@@ -18,6 +19,7 @@ from terrain_fuel.plan import Plan
 from terrain_fuel.planner import plan_in_turn, plan_ride
 from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.measure import measure_terrain
+from terrain_fuel.wanted import NoLongerWantedError, wanted_while
 from tests.made_roads import Road, make_track
 from tests.saying import say
 
@@ -176,3 +178,51 @@ def test_a_plan_stands_before_how_good_it_is_is_known_and_nothing_of_it_moves_th
     assert all(point.reason.code for point in first.fuel_points)
     assert first.optimality.lower_bound == 0.0 < whole.optimality.lower_bound
     assert plan_to_dict(whole) == plan_to_dict(plan_ride(track, Rider(), few, Day()))
+
+
+@pytest.mark.slow
+def test_a_long_ride_has_a_first_plan_early_that_tells_what_it_keeps_and_changes_nothing() -> None:
+    """With less to carry food in, the first plan names that; none is shown that does not keep a pin."""
+    track = make_track(Road(300.0, hilliness=0.03, taps=tuple(range(30, 300, 30))))
+    ridden = ride_road(measure_terrain(track, None), Rider(), Day())
+    firsts: list[Plan] = []
+    told = plan_in_turn(ridden, Pantry(), (), firsts.append)
+    plan = next(told)
+    (first,) = firsts
+    assert plan_to_dict(plan) == plan_to_dict(next(plan_in_turn(ridden, Pantry())))
+    assert first.fuel_points != plan.fuel_points
+    assert first.optimality.objective > plan.optimality.objective
+    assert all(
+        point.reason.code and point.window_end_m >= point.window_start_m for point in first.fuel_points
+    )
+    bare = replace(Pantry(), containers=Pantry().containers[:2])
+    for pantry in (Pantry(), bare):
+        firsts.clear()
+        next(plan_in_turn(ridden, pantry, (), firsts.append))
+        assert all(fault.declared for fault in check_plan(plan_to_dict(firsts[0])))
+    assert "full pockets" in {each.name for each in firsts[0].violations}
+    for pins, count in (((), 1), ((EatHere("dried pear", 40.0),), 0)):
+        firsts.clear()
+        steps = iter([True] * 400)  # the first plan is there by then, the best is not
+        with pytest.raises(NoLongerWantedError), wanted_while(partial(next, steps, False)):
+            next(plan_in_turn(ridden, Pantry(), pins, firsts.append))
+        assert len(firsts) == count
+
+
+def test_a_ride_that_is_planned_at_once_has_no_first_plan() -> None:
+    track = make_track(Road(60.0, hilliness=0.03, taps=(30.0,)))
+    ridden = ride_road(measure_terrain(track, None), Rider(), Day())
+    firsts: list[Plan] = []
+    next(plan_in_turn(ridden, Pantry(), (), firsts.append))
+    assert firsts == []
+
+
+def test_planning_is_broken_off_when_nobody_waits_for_it_any_more() -> None:
+    ridden = ride_road(measure_terrain(make_track(Road(60.0, taps=(30.0,))), None), Rider(), Day())
+    asked = iter([True] * 5)
+    with pytest.raises(NoLongerWantedError), wanted_while(lambda: next(asked, False)):
+        next(plan_in_turn(ridden, Pantry()))
+    assert next(asked, None) is None  # it went some steps
+    with wanted_while(lambda: True):
+        broken_off_before = plan_to_dict(next(plan_in_turn(ridden, Pantry())))
+    assert broken_off_before == plan_to_dict(next(plan_in_turn(ridden, Pantry())))

@@ -10,6 +10,7 @@ from terrain_fuel.food.problem import FoodProblem
 from terrain_fuel.food.ways import Ways
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.rules.road import IntArray
+from terrain_fuel.wanted import go_on
 
 MOST_AT_ONCE = 200_000
 """Numbers that are added and compared at once: more would no longer stay in the cache."""
@@ -91,6 +92,7 @@ def count_back(
     ahead = _Ahead(ways, foods)
     bites = _Eating(problem, charged, foods)
     for (row, end_row, within), arrival in zip(reversed(leaving), [*reversed(arriving), None], strict=True):
+        go_on()
         if within.start < within.stop:
             least = after.block(row, end_row, within)
             least[...] = ahead.least_on(row, end_row, within)

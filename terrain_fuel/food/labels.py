@@ -26,6 +26,7 @@ from terrain_fuel.food.problem import (
 from terrain_fuel.food.sizes import beam_within
 from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.rules.road import IntArray
+from terrain_fuel.wanted import go_on
 
 EPS = 1e-9
 PARENTS_PER_LABEL = 2
@@ -125,6 +126,7 @@ class LabelSearch:
     def run(self) -> Found:
         """Push labels from the start to the finish and return the best plan."""
         for first, end in self.to_go.ways.rounds(max(1, MOST_IN_A_ROUND // self.beam)):
+            go_on()
             begun = self.labels.count
             if self._first_row(first) >= begun:  # no label reaches this place, and so none behind it
                 self.first_label[first:] = begun

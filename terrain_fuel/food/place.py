@@ -14,7 +14,7 @@ from terrain_fuel.food.options import food_options
 from terrain_fuel.food.pinned import bend_to_pins, pin_bites
 from terrain_fuel.food.pins import EatHere, Pin
 from terrain_fuel.food.refine import edge_nodes, refine
-from terrain_fuel.food.sizes import MOST_PLACES, trials_within
+from terrain_fuel.food.sizes import MOST_PLACES, is_worth_a_glimpse, trials_within
 from terrain_fuel.food.solve import BEAM, FirstPlan, Solution, better_plan, first_plan, improve
 from terrain_fuel.food.told import tell_food
 from terrain_fuel.food.whole import whole_bound
@@ -146,8 +146,17 @@ def within_reach(road: Road, pantry: Pantry) -> Road:
 
 def most_trials(road: Road, pantry: Pantry) -> int:
     """Return how many changes of a day of this size may be planned to see what they bring."""
-    options = food_options(foods_on_the_way(road, pantry))
-    return trials_within(road.elapsed_s / place_every_s(road), len(options))
+    return trials_within(*_size(road, pantry))
+
+
+def takes_long(road: Road, pantry: Pantry) -> bool:
+    """Return whether a day is of such a size that its first plan is worth a look before the best is found."""
+    return is_worth_a_glimpse(*_size(road, pantry))
+
+
+def _size(road: Road, pantry: Pantry) -> tuple[float, int]:
+    """Return about how many places a day has, and how many options."""
+    return road.elapsed_s / place_every_s(road), len(food_options(foods_on_the_way(road, pantry)))
 
 
 def _bite(road: Road, task: FoodTask, place: int, option: int) -> Bite:

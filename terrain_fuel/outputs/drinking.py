@@ -8,12 +8,15 @@ over the whole ride within half a mouthful.
 
 import math
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import pairwise
 
+import numpy as np
+
 from terrain_fuel.assembly.labels import ONE_HALT_M
+from terrain_fuel.frozen import FloatArray
 from terrain_fuel.limits import DRINK_WITHIN_S
 from terrain_fuel.outputs.bottle_signs import bottle_signs
 from terrain_fuel.outputs.by_lap import whole_laps
@@ -52,11 +55,14 @@ MOST_WITH_A_BITE = 2
 ODD_COST = 0.3
 """What minutes that are no multiple of five cost, in mouthfuls: they are harder to keep in mind."""
 
+SAME_COST = 1e-9
+"""Costs that differ by less are one."""
+
 LAST_DROPS = 0.75
 """The last mouthful of a bottle may be smaller than the others by this part of one."""
 
-CLIMB_BONUS = 0.4
-"""Mouthfuls by which a place on a climb is preferred for drinking more."""
+CLIMB_BONUS, SAME_BOTTLE_BONUS = 0.4, 0.2
+"""Mouthfuls by which a place on a climb, or of a sip from the bottle, is preferred for drinking more."""
 
 
 def plan_drinking(plan: Plan, rows: str = "few") -> Drinking:
@@ -108,16 +114,29 @@ def _leaving_s(plan: Plan, halt_m: float) -> float:
 class _Need:
     """What a section of the plan drinks: its bites, the sips beside them, mouthfuls by bottle and clock.
 
-    ``planned`` is what the plan has drunk by the clock of each sip [s], itself included, in mouthfuls.
+    ``all_sips`` are those with bites too; ``on_climb`` and ``from_bottle`` are the mouthfuls by which each
+    sip beside the bites is preferred for drinking more.
     """
 
     minutes: float
-    sips: tuple[FuelPoint, ...]
-    bites: tuple[FuelPoint, ...]
+    sips: "_Sips"
+    all_sips: "_Sips"
+    bites: int
     by_bottle: Mapping[str, float]
     held: Mapping[str, float]
     bite_bottle: str
-    planned: Mapping[float, float]
+    on_climb: FloatArray
+    from_bottle: Mapping[str, FloatArray]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Sips:
+    """Sips of a section: place [m], clock [s], what is drunk by then, itself too, bites eaten by then."""
+
+    at_m: FloatArray
+    at_s: FloatArray
+    planned: FloatArray
+    bites: FloatArray
 
 
 def _need(plan: Plan, signs: Mapping[str, str], start_m: float, end_m: float) -> _Need:
@@ -142,14 +161,30 @@ def _need(plan: Plan, signs: Mapping[str, str], start_m: float, end_m: float) ->
         if sign in enough
     ]
     minutes = (plan.pace.clock_at(end_m) - _leaving_s(plan, start_m)) / 60.0
+    planned = _drunk_by_then([(sip.time_s, sip.fluid_ml / sip_ml) for sip in sips])
+    beside = [sip for sip in sips if sip.number not in with_food]
     return _Need(
         minutes,
-        tuple(sip for sip in sips if sip.number not in with_food),
-        tuple(bites),
+        _sips(beside, bites, planned),
+        _sips(sips, bites, planned),
+        len(bites),
         by_bottle,
         held,
         usual[0] if usual and 2 * len(with_food) >= len(bites) > 0 else "",
-        _drunk_by_then([(sip.time_s, sip.fluid_ml / sip_ml) for sip in sips]),
+        np.array([CLIMB_BONUS * (plan.terrain.stretches[sip.stretch].kind == "climb") for sip in beside]),
+        {
+            sign: np.array([SAME_BOTTLE_BONUS * (signs[sip.container] == sign) for sip in beside])
+            for sign in by_bottle
+        },
+    )
+
+
+def _sips(sips: Sequence[FuelPoint], bites: Sequence[FuelPoint], planned: Mapping[float, float]) -> _Sips:
+    return _Sips(
+        np.array([sip.distance_m for sip in sips]),
+        np.array([sip.time_s for sip in sips]),
+        np.array([planned[sip.time_s] for sip in sips]),
+        np.array([sum(bite.time_s <= sip.time_s for bite in bites) for sip in sips], dtype=np.float64),
     )
 
 
@@ -186,24 +221,40 @@ def _tell(
         start_m, end_m, _leaving_s(plan, start_m), plan.pace.clock_at(end_m),
         Rhythm(bite_bottle=need.bite_bottle), (), behind,
     )  # fmt: skip
-    for most in (MOST_EXTRAS, len(need.sips)):
-        found: list[Section] = []
-        for rhythm in _rhythms(need):
+    bare = [replace(empty, rhythm=rhythm) for rhythm in _rhythms(need)]
+    least = [_least_cost(need, section, row_cost) for section in bare]
+    for most in (MOST_EXTRAS, need.sips.at_s.size):
+        found: list[tuple[float, int, Section]] = []
+        for turn in sorted(range(len(bare)), key=least.__getitem__):
+            if found and least[turn] > min(found)[0] + SAME_COST:
+                break
             for near_m in ONE_PLACE_M:
-                section = _with_extras(plan, signs, need, replace(empty, rhythm=rhythm), most, near_m)
-                found += [section] if section else []
+                section = _with_extras(plan, need, bare[turn], most, near_m)
+                if section is not None:
+                    found.append(
+                        (_cost(need, section, row_cost), 2 * turn + (near_m > ONE_PLACE_M[0]), section)
+                    )
                 if section is None or len(section.extras) < 2:
                     break
         if found:
-            return min(found, key=lambda section: _cost(need, section, row_cost))
+            return min(found)[-1]
     return empty
 
 
 def _cost(need: _Need, section: Section, row_cost: float) -> float:
     """Return how well a section is told: rows, how far it strays from the plan, odd minutes, in mouthfuls."""
-    every_min = section.rhythm.every_min
-    told = ODD_COST * bool(every_min % 5) if every_min else NO_RHYTHM_COST
+    told = _told_cost(section.rhythm)
     return row_cost * len(section.extras) + _off(need, section) + 2.0 * abs(section.surplus) + told
+
+
+def _least_cost(need: _Need, section: Section, row_cost: float) -> float:
+    """Return what a section costs at least, wherever its extras stand."""
+    wanted, missing = _missing(need, section)
+    return row_cost * (missing > 0) + 2.0 * abs(wanted - missing) + _told_cost(section.rhythm)
+
+
+def _told_cost(rhythm: Rhythm) -> float:
+    return ODD_COST * bool(rhythm.every_min % 5) if rhythm.every_min else NO_RHYTHM_COST
 
 
 def _rhythms(need: _Need) -> list[Rhythm]:
@@ -217,7 +268,7 @@ def _rhythms(need: _Need) -> list[Rhythm]:
         main = max(left, key=lambda sign: left[sign], default="")
         found.append(with_food)
         if main:
-            eaten_with = with_food.with_bites(len(need.bites)) if main == need.bite_bottle else 0
+            eaten_with = with_food.with_bites(need.bites) if main == need.bite_bottle else 0
             most = min(left[main] + 1.0, need.held[main] - eaten_with + LAST_DROPS)
             found += [
                 replace(with_food, bottle=main, every_min=every_min)
@@ -229,7 +280,7 @@ def _rhythms(need: _Need) -> list[Rhythm]:
 
 def _lasts(with_food: Rhythm, need: _Need) -> bool:
     """Return whether a bottle has, and the plan drinks of it, what goes with the bites."""
-    sign, wanted = with_food.bite_bottle, with_food.with_bites(len(need.bites))
+    sign, wanted = with_food.bite_bottle, with_food.with_bites(need.bites)
     return bool(sign) and wanted <= min(need.held[sign] + LAST_DROPS, need.by_bottle.get(sign, 0.0) + 1.0)
 
 
@@ -237,53 +288,49 @@ def _beside_bites(rhythm: Rhythm, need: _Need) -> dict[str, float]:
     """Return what the plan drinks of each bottle beside what goes with the bites, in mouthfuls."""
     left = dict(need.by_bottle)
     if rhythm.bite_bottle:
-        left[rhythm.bite_bottle] -= rhythm.with_bites(len(need.bites))
+        left[rhythm.bite_bottle] -= rhythm.with_bites(need.bites)
     return left
 
 
-def _with_extras(
-    plan: Plan,
-    signs: Mapping[str, str],
-    need: _Need,
-    section: Section,
-    most: int,
-    near_m: float,
-) -> Section | None:
+def _missing(need: _Need, section: Section) -> tuple[float, int]:
+    """Return what a section must bring beside its rhythm, in mouthfuls: as planned, and whole ones."""
+    wanted = sum(_beside_rhythm(need, section).values()) + section.surplus
+    return wanted, max(0, math.floor(wanted + 0.5))
+
+
+def _beside_rhythm(need: _Need, section: Section) -> dict[str, float]:
+    """Return what the plan drinks of each bottle beside a section's rhythm, in mouthfuls."""
+    rest = _beside_bites(section.rhythm, need)
+    if section.rhythm.bottle:
+        rest[section.rhythm.bottle] -= by_clock(section.rhythm, section.start_s, section.end_s)
+    return rest
+
+
+def _with_extras(plan: Plan, need: _Need, section: Section, most: int, near_m: float) -> Section | None:
     """Return the section with its missing mouthfuls placed where the plan drinks more; None if too many.
 
     Those within ``near_m`` of one another are drunk at one place.
     """
-    rest = _beside_bites(section.rhythm, need)
-    if section.rhythm.bottle:
-        rest[section.rhythm.bottle] -= by_clock(section.rhythm, section.start_s, section.end_s)
-    wanted = sum(rest.values()) + section.surplus
-    missing = max(0, math.floor(wanted + 0.5))
-    if missing > 0 and not need.sips:
+    rest, (wanted, missing) = _beside_rhythm(need, section), _missing(need, section)
+    sips = need.sips
+    if missing > 0 and not sips.at_s.size:
         return None
     placed: dict[float, Counter[str]] = {}
-    followed = [_followed(section, need, sip.time_s) for sip in need.sips] if missing else []
+    drunk = _followed(section, sips) if missing else sips.planned
+    full = np.zeros(sips.at_m.size)
     for _ in range(missing):
         bottle = max(rest, key=lambda sign: rest[sign])
         rest[bottle] -= 1
-        so_far = _extras(plan, placed)
-        ahead = (count + _extra(so_far, sip.time_s) for sip, count in zip(need.sips, followed, strict=True))
-        lack = [
-            _lack(plan, signs, need, sip, count, bottle) - FULL * _is_full(placed, sip.distance_m, near_m)
-            for sip, count in zip(need.sips, ahead, strict=True)
-        ]
-        place = need.sips[lack.index(max(lack))]
-        near = (at_m for at_m in placed if abs(at_m - place.distance_m) <= near_m)
-        placed.setdefault(next(near, place.distance_m), Counter())[bottle] += 1
+        lack = sips.planned - drunk + need.on_climb + need.from_bottle[bottle] - full
+        place_m = float(sips.at_m[np.argmax(lack)])
+        place_m = next((at_m for at_m in placed if abs(at_m - place_m) <= near_m), place_m)
+        placed.setdefault(place_m, Counter())[bottle] += 1
         if len(placed) > most:
             return None
+        drunk = drunk + _later_than(sips, _clock_at(plan, place_m))
+        if placed[place_m].total() >= MOST_AT_ONCE:
+            full = np.where(np.abs(sips.at_m - place_m) <= near_m, FULL, full)
     return replace(section, extras=_extras(plan, placed), surplus=wanted - missing)
-
-
-def _is_full(placed: Mapping[float, Counter[str]], at_m: float, near_m: float) -> bool:
-    """Return whether as much is drunk at a place as goes down at once."""
-    return any(
-        drunk.total() >= MOST_AT_ONCE for other_m, drunk in placed.items() if abs(other_m - at_m) <= near_m
-    )
 
 
 def _extras(plan: Plan, placed: Mapping[float, Mapping[str, int]]) -> tuple[Extra, ...]:
@@ -298,31 +345,24 @@ def _clock_at(plan: Plan, at_m: float) -> float:
     return plan.pace.clock_at(at_m)
 
 
-def _lack(
-    plan: Plan, signs: Mapping[str, str], need: _Need, sip: FuelPoint, followed: float, bottle: str
-) -> float:
-    """Return by how many mouthfuls the drinking is behind the plan just after a sip of it."""
-    climbs = plan.terrain.stretches[sip.stretch].kind == "climb"
-    same = 0.2 * (signs[sip.container] == bottle)
-    return need.planned[sip.time_s] - followed + CLIMB_BONUS * climbs + same
-
-
 def _off(need: _Need, section: Section) -> float:
     """Return by how many mouthfuls the drinking is behind or ahead of the plan at worst."""
-    return max(
-        (abs(planned - _followed(section, need, at_s)) for at_s, planned in need.planned.items()),
-        default=0.0,
-    )
+    sips = need.all_sips
+    drunk = _followed(section, sips)
+    for extra in section.extras:
+        drunk = drunk + sum(count for _, count in extra.mouthfuls) * _later_than(sips, extra.at_s)
+    return float(np.max(np.abs(sips.planned - drunk), initial=0.0))
 
 
-def _followed(section: Section, need: _Need, time_s: float) -> float:
-    """Return what has been drunk in a section up to a time by whoever follows it."""
-    with_bites = section.rhythm.with_bites(sum(bite.time_s <= time_s for bite in need.bites))
-    until_s = min(time_s, section.end_s)
-    by_minutes = by_clock(section.rhythm, section.start_s, until_s)
-    return by_minutes + with_bites + _extra(section.extras, time_s)
+def _followed(section: Section, sips: _Sips) -> FloatArray:
+    """Return what has been drunk in a section up to each sip by whoever follows its rhythm."""
+    rhythm, until_s = section.rhythm, np.minimum(sips.at_s, section.end_s)
+    with_bites = (rhythm.each_bite if rhythm.bite_bottle else 0) * sips.bites
+    if not rhythm.every_min:
+        return np.asarray(with_bites)
+    return np.asarray(np.trunc((until_s - section.start_s) / 60.0 // rhythm.every_min) + with_bites)
 
 
-def _extra(extras: Iterable[Extra], time_s: float) -> int:
-    """Return the mouthfuls of the extras up to a time."""
-    return sum(count for extra in extras for _, count in extra.mouthfuls if extra.at_s <= time_s + 1.0)
+def _later_than(sips: _Sips, at_s: float) -> FloatArray:
+    """Return 1 for each sip at a time of day or later [s], else 0."""
+    return np.asarray(at_s <= sips.at_s + 1.0, dtype=np.float64)

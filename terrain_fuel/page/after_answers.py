@@ -81,7 +81,7 @@ class AfterAnswers:
 
         def use() -> dict[str, Any]:
             rider = ride.settings(ride.folder).rider
-            ride.change(learned_edits(read_rides(self._table.log), rider), change, self._table.at_once)
+            ride.change(learned_edits(read_rides(self._table.log), rider), change, self._table.planner)
             return ride.state()
 
         state = await run_in_threadpool(use)

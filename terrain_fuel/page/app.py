@@ -55,6 +55,7 @@ def build_app(table: Table) -> Starlette:
         ("/rides/{key}/pages/{name}/{number:int}", page.picture, "GET"),
         ("/rides/{key}", page.state, "GET"),
         ("/rides/{key}/plan", page.plan, "GET"),
+        ("/rides/{key}/told", page.told, "GET"),
         ("/rides/{key}/relief", page.relief, "GET"),
         ("/rides/{key}/watch", page.watch, "GET"),
         ("/rides/{key}/change", page.change, "POST"),
@@ -158,6 +159,13 @@ class _Page:
         taken = BackgroundTask(shown.taken.set)
         return Response(shown.data, media_type="application/json", background=taken)
 
+    async def told(self, request: Request) -> Response:
+        """Answer with what is told of a plan beside its points, to a page that shows these."""
+        shown = (await self.ride(request)).shown
+        if shown is None:
+            return JSONResponse({"say": "not planned yet"}, 404)
+        return Response(shown.told, media_type="application/json")
+
     async def relief(self, request: Request) -> Response:
         shown = (await self.ride(request)).shown
         if shown is None:
@@ -188,7 +196,7 @@ class _Page:
         asked = asked_of(await request.body())
         ride = await self.ride(request)
         edits, count = edits_of(asked.get("edits")), count_of(asked.get("change"))
-        await run_in_threadpool(ride.change, edits, count, self._table.at_once)
+        await run_in_threadpool(ride.change, edits, count, self._table.planner)
         return await self._with_state(ride)
 
     async def undo(self, request: Request) -> Response:
@@ -244,14 +252,14 @@ class _Page:
         asked = asked_of(await request.body())
         ride, number = await self.ride(request), request.path_params["number"]
         change = count_of(asked.get("change"))
-        await run_in_threadpool(ride.follow_advice, number, change, self._table.at_once)
+        await run_in_threadpool(ride.follow_advice, number, change, self._table.planner)
         return await self._with_state(ride)
 
     async def sentence(self, request: Request) -> Response:
         asked = asked_of(await request.body())
         ride, change = await self.ride(request), count_of(asked.get("change"))
         edits = await run_in_threadpool(lambda: sentence_edits(asked, ride.settings(ride.folder)))
-        await run_in_threadpool(ride.change, edits, change, self._table.at_once)
+        await run_in_threadpool(ride.change, edits, change, self._table.planner)
         return await self._with_state(ride)
 
     async def draw(self, request: Request) -> Response:

@@ -13,12 +13,14 @@ from terrain_fuel.inputs.places import with_places
 from terrain_fuel.inputs.route import read_route
 from terrain_fuel.inputs.start_time import zone_at
 from terrain_fuel.luck import Luck
-from terrain_fuel.outputs.compare import Outline, differences, outline_of, totals_beside
+from terrain_fuel.outputs.compare import Outline, differences, totals_beside
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.pace.ridden import RiddenRoad, ride_road
 from terrain_fuel.page.bell import Bell
+from terrain_fuel.page.coming import Coming
 from terrain_fuel.page.look_back import LookBack
 from terrain_fuel.page.luck import advice_edits, luck_data, ride_a_thousand_times
+from terrain_fuel.page.planning import Planner
 from terrain_fuel.page.shown import Shown, shown_plan, state_data
 from terrain_fuel.page.take_along import Outputs
 from terrain_fuel.page.told import told_of
@@ -39,13 +41,11 @@ from terrain_fuel.rides.texts import read_texts
 from terrain_fuel.rides.trial import tried
 from terrain_fuel.terrain.measure import measure_terrain
 from terrain_fuel.track import Relief, Track
+from terrain_fuel.wanted import NoLongerWantedError, go_on, wanted_while
 
 TAKEN_WITHIN_S, REST_S = 0.25, 0.3
 """The second plan of a change waits so long for a page to take the first, and then for another change: one
 processor does both, and whoever turns a knob waits for the first alone."""
-
-AtOnce = Callable[[Callable[[], None]], None]
-"""Does something that plans while nothing else is planned."""
 
 
 class Ride:
@@ -72,6 +72,7 @@ class Ride:
         self._touched = threading.Event()
         self._seen: object = None
         self._tried = 0
+        self._coming: Coming | None = None
         self._luck: tuple[Shown, Luck] | None = None
 
     @property
@@ -89,6 +90,7 @@ class Ride:
             "change": head.change,
             "planned": self.shown.change if self.shown else 0,
             "turn": self.shown.turn if self.shown else 0,
+            "placed": self.shown.placed if self.shown else 0,
             "busy": self.busy,
             "fault": self.fault,
             "drawing": self.outputs.drawing,
@@ -107,8 +109,10 @@ class Ride:
         head = self.head
         return {**state_data(head, self.folder), **self._news(head)}
 
-    def change(self, edits: Sequence[Edit], change: int, at_once: AtOnce) -> None:
+    def change(self, edits: Sequence[Edit], change: int, planner: Planner) -> None:
         """Keep edits, refused where their values cannot be; pins are planned with before they are kept.
+
+        All else is planned while it is being kept.
 
         Raises
         ------
@@ -120,10 +124,16 @@ class Ride:
             settings = self.settings(trial)
             if "pins" in texts:
                 self._touched.set()
-                at_once(lambda: self._try_pins(settings, texts, said, change))
+                planner.at_once(lambda: self._try_pins(settings, texts, said, change))
                 return
-        keep_change(self.folder, texts, said, change)
+        self._coming = coming = Coming(settings)
         self._touched.set()
+        planner.want(self)
+        try:
+            self._tried = coming.keep(lambda: keep_change(self.folder, texts, said, change)).change
+        except BaseException:
+            self._touched.set()
+            raise
 
     def try_luck(self) -> dict[str, Any]:
         """Ride the plan that is shown a thousand times and return what the page says of it.
@@ -143,7 +153,7 @@ class Ride:
         self.ridden_share = share
         self.bell.ring()
 
-    def follow_advice(self, number: int, change: int, at_once: AtOnce) -> None:
+    def follow_advice(self, number: int, change: int, planner: Planner) -> None:
         """Change what the rides advise.
 
         Raises
@@ -155,7 +165,7 @@ class Ride:
             raise SettingsError("ride it a thousand times first")
         shown, luck = self._luck
         name = words_for(shown.plan.rider).label("table.bottle")
-        self.change(advice_edits(luck, number, shown.plan, name), change, at_once)
+        self.change(advice_edits(luck, number, shown.plan, name), change, planner)
 
     def planned(self) -> Shown:
         """Return the plan that is shown.
@@ -163,10 +173,12 @@ class Ride:
         Raises
         ------
         SettingsError
-            If there is none yet.
+            If there is none yet, or but a first one.
         """
         if self.shown is None:
             raise SettingsError("this ride is not planned yet")
+        if self.shown.early:
+            raise SettingsError("this ride's plan is still being made better; ask again in a moment")
         return self.shown
 
     def undo(self) -> None:
@@ -180,24 +192,58 @@ class Ride:
         self._touched.set()
 
     def plan_once(self) -> None:
-        """Plan what the folder holds now; show it unless the folder holds something newer by then."""
-        change = -1
+        """Plan what the folder holds now or is about to; show it unless something newer does by then."""
+        self._touched.clear()
+        coming, self._coming = self._coming, None
+        if coming is None and not self.stale:
+            return
         with self._at_work():
+            if coming is not None:
+                self._plan(coming)
+                if coming.kept.result() is not None:
+                    return
+            change = self._tried = self.head.change
             try:
-                self._touched.clear()
-                change = self._tried = self.head.change
-                settings = self.settings(self.folder)
-                first: Shown | None = None
-                for plan in self._plans(settings):
-                    first = self._show(change, plan, settings, first, only_if_newest=True)
-                    if self.stale:
-                        break
-                    if self.bell.ears and first.turn == 0 and not settings.pins:
-                        first.taken.wait(TAKEN_WITHIN_S)
-                        if self._touched.wait(REST_S) and self.stale:
-                            break
+                held = Coming.held(self.settings(self.folder), change)
             except Exception as fault:
                 self._fail(fault, change)
+            else:
+                self._plan(held)
+
+    def _plan(self, coming: Coming) -> None:
+        """Plan a change and show its plans in turn, as long as nothing newer comes and once it is kept."""
+        settings, shown = coming.settings, None
+
+        def show(plan: Plan, *, early: bool = False) -> None:
+            nonlocal shown
+            change = coming.kept.result()
+            if change is None:
+                raise NoLongerWantedError
+            shown = self._show(change, plan, settings, shown, early=early, only_if_newest=True)
+            if self.bell.ears and not settings.pins and shown.turn == shown.placed:
+                shown.taken.wait(TAKEN_WITHIN_S)
+                self._touched.wait(0.0 if early else REST_S)
+            go_on()
+
+        try:
+            with wanted_while(lambda: self._is_wanted(coming)):
+                for plan in self._plans(settings, lambda first: show(first, early=True)):
+                    show(plan)
+        except NoLongerWantedError:
+            return
+        except Exception as fault:
+            change = coming.kept.result()
+            if change is not None:
+                self._fail(fault, change)
+
+    def _is_wanted(self, coming: Coming) -> bool:
+        """Return whether nothing newer than a change has come, as far as anything has been touched."""
+        if not self._touched.is_set():
+            return True
+        self._touched.clear()
+        if self._coming is not None:
+            return False
+        return not coming.kept.done() or coming.kept.result() == self.head.change
 
     @contextlib.contextmanager
     def _at_work(self) -> Iterator[None]:
@@ -228,14 +274,16 @@ class Ride:
         before, self._seen = self._seen, seen
         return before is not None and before != seen
 
-    def _plans(self, settings: RideSettings) -> Iterator[Plan]:
-        """Yield the plan as soon as its points stand, then the whole."""
+    def _plans(
+        self, settings: RideSettings, on_first: Callable[[Plan], None] | None = None
+    ) -> Iterator[Plan]:
+        """Yield the plan as soon as its points stand, then the whole; as `plan_in_turn` does."""
         rider, day = settings.rider, settings.day
         track, relief = self._mapped_route(day)
         if self._ridden is None:
             self._ridden = ride_road(measure_terrain(track, relief), rider, day)
         self._ridden = self._ridden.under(rider, day)
-        yield from plan_in_turn(self._ridden, settings.pantry, settings.pins)
+        yield from plan_in_turn(self._ridden, settings.pantry, settings.pins, on_first)
 
     def route(self) -> tuple[Track, Relief | None]:
         """Return the road; it is read once, for it never changes."""
@@ -272,22 +320,23 @@ class Ride:
         change: int,
         plan: Plan,
         settings: RideSettings,
-        first: Shown | None = None,
+        before: Shown | None = None,
         *,
+        early: bool = False,
         only_if_newest: bool = False,
     ) -> Shown:
-        """Show a plan, or the next one of the same change after its ``first``.
+        """Show a plan, or the next one of the same change after the one ``before``.
 
-        What moved is told beside the plan of another change, whichever turn this is.
+        What moved is told beside the last plan of another change that was no early one, at every turn.
         """
         words = words_for(settings.rider)
-        if first is None:
-            self._outline_before = self.shown.outline if self.shown else None
-        outline, before = outline_of(plan, words), self._outline_before
-        if first is None:
-            shown = shown_plan(change, plan, outline, before, settings.pins, words)
+        if before is None and self.shown is not None and not self.shown.early:
+            self._outline_before = self.shown.outline
+        turn = 0 if before is None else before.turn + 1
+        if before is None or before.early:
+            shown = shown_plan(change, turn, plan, self._outline_before, settings.pins, words, early=early)
         else:
-            shown = first.with_more(plan, outline, before, words)
+            shown = before.with_more(plan, self._outline_before, words)
         with self._lock:
             if not only_if_newest or self.head.change == change:
                 self.shown, self.fault = shown, ""

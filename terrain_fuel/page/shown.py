@@ -5,7 +5,7 @@ import threading
 import tomllib
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass, field
-from functools import cache
+from functools import cache, cached_property
 from pathlib import Path
 from typing import Any
 
@@ -13,9 +13,21 @@ from terrain_fuel.food.pins import EatHere
 from terrain_fuel.food.standing import find_footing
 from terrain_fuel.inputs.settings_book import SETTINGS_TABLES, SINGLE_TABLES, all_settings
 from terrain_fuel.inputs.toml_tables import LARGEST_BYTES
-from terrain_fuel.outputs.compare import SAME_PLACE_M, Outline, differences, shifts_between, totals_beside
+from terrain_fuel.outputs.compare import (
+    SAME_PLACE_M,
+    Outline,
+    differences,
+    outline_of,
+    shifts_between,
+    totals_beside,
+)
 from terrain_fuel.outputs.drawing.profile_frame import LEFT, RIGHT
-from terrain_fuel.outputs.map.page_data import page_data, page_data_of_same_points, profile_spans
+from terrain_fuel.outputs.map.page_data import (
+    TOLD_BESIDE,
+    page_data,
+    page_data_of_same_points,
+    profile_spans,
+)
 from terrain_fuel.outputs.words import Words
 from terrain_fuel.page.asked import FILE_SETTINGS
 from terrain_fuel.plan import FuelPoint, Plan
@@ -81,48 +93,65 @@ def fields_data(words: Words) -> list[dict[str, Any]]:
     ]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, eq=False)
 class Shown:
-    """A plan ready for the page: what it was made from, its data without the relief, and the relief.
+    """A plan for the page: what it was made from, its data without the relief, and the relief.
 
-    ``turn`` counts the plans of one change: its points first, then with how good it is and what would help.
-    ``whole`` are the data before they are text; ``taken`` is set once a page has them.
+    ``turn`` counts the plans of one change: an early one if the best is long in coming, one once its points
+    stand, one with how good it is and what would help. ``placed`` is the turn whose points these are,
+    ``early`` whether they may still move; ``taken`` is set once a page has the plan.
     """
 
     change: int
     turn: int
+    placed: int
+    early: bool
     plan: Plan
     outline: Outline
     whole: Mapping[str, Any]
-    data: bytes
     relief: bytes
     taken: threading.Event = field(default_factory=threading.Event)
 
-    def with_more(self, plan: Plan, outline: Outline, before: Outline | None, words: Words) -> "Shown":
+    @cached_property
+    def data(self) -> bytes:
+        """All of the plan, as the page is given it."""
+        return _json(self.whole)
+
+    @property
+    def told(self) -> bytes:
+        """What is told of the plan beside its points, for a page that shows these already."""
+        said = {key: self.whole["plan"][key] for key in TOLD_BESIDE}
+        return _json({**{key: self.whole[key] for key in ("change", "turn", "moved")}, "plan": said})
+
+    def with_more(self, plan: Plan, before: Outline | None, words: Words) -> "Shown":
         """Return the next turn's plan of the same change, whose points are the same."""
+        outline = outline_of(plan, words)
         data = page_data_of_same_points(self.whole["plan"], plan)
         moved = _moved(before, outline, words) if before is not None else None
         whole = {**self.whole, "turn": self.turn + 1, "plan": data, "moved": moved}
-        return Shown(self.change, self.turn + 1, plan, outline, whole, _json(whole), self.relief)
+        return Shown(self.change, self.turn + 1, self.placed, False, plan, outline, whole, self.relief)
 
 
 def shown_plan(
     change: int,
+    turn: int,
     plan: Plan,
-    outline: Outline,
     before: Outline | None,
     pins: Sequence[Any],
     words: Words,
+    *,
+    early: bool = False,
 ) -> Shown:
-    """Return the first plan of a change as the page is given it."""
+    """Return a plan of a change whose points were not shown yet; what moved is not told of an early one."""
     data = page_data(plan)
     relief = data.pop("relief")
-    moved = _moved(before, outline, words) if before is not None else None
+    outline = outline_of(plan, words)
     whole = {
         "change": change,
-        "turn": 0,
+        "turn": turn,
+        "early": early,
         "plan": data,
-        "moved": moved,
+        "moved": None if early or before is None else _moved(before, outline, words),
         "pinned": _pinned(outline, pins),
         "footing": [[round(s.start_m), round(s.end_m), s.footing] for s in find_footing(plan)],
         "bites": {
@@ -150,7 +179,7 @@ def shown_plan(
         "spans": profile_spans(plan),
         "margins": [LEFT * PROFILE_TEXT, RIGHT * PROFILE_TEXT],
     }
-    return Shown(change, 0, plan, outline, whole, _json(whole), _json(relief))
+    return Shown(change, turn, turn, early, plan, outline, whole, _json(relief))
 
 
 def _packed_in(plan: Plan) -> list[str]:

@@ -2,7 +2,7 @@
 
 import asyncio
 import tomllib
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import tzinfo
 from pathlib import Path
@@ -158,10 +158,6 @@ class Table:
                 kept_track(ride.folder),
             )
         )
-
-    def at_once(self, work: Callable[[], None]) -> None:
-        """Plan something before anything else is planned."""
-        self.planner.at_once(work)
 
     def _at(self, folder: Path) -> Ride:
         return next(ride for ride in self.rides() if ride.folder == folder)

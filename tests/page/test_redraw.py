@@ -1,5 +1,6 @@
 """What a rider has begun outlives what is drawn anew under it: by another tab, a late answer, a plan."""
 
+import json
 from collections.abc import Callable
 from pathlib import Path
 from urllib.parse import urlsplit
@@ -155,10 +156,64 @@ def test_a_late_plan_moves_no_slider_and_takes_no_focus(visitor: Visitor, opened
     assert visitor.complaints == []
 
 
-def draw_again(visitor: Visitor, opened: Opened) -> None:
-    """Let the plan that is shown come once more, as its second half does: any news brings it."""
+DRAWN = ("#hours .row.eat", ".map-mark", "#profile svg", "#hours .ribbon path")
+
+
+def test_what_comes_after_the_points_of_a_plan_draws_none_of_them_again(visitor: Visitor) -> None:
+    """What is told beside them is held up while every drawing is marked, then comes: the marks stay."""
     page = visitor.page
-    page.evaluate("import('/files/ride.js').then(({ ride }) => { ride.shown.turn = -1; })")
+    visitor.open_panel("rider")
+    held: list[Route] = []
+
+    def hold(route: Route) -> None:
+        held.append(route)
+
+    page.route("**/told", hold)
+    page.locator("[data-setting='rider.carbohydrate_limit_g_per_h']").fill("41")
+    visitor.until("ride.shown.change === ride.state.change && ride.shown.turn === 0")
+    visitor.until("document.getElementById('doing').textContent === ''")
+    (told,) = held
+    before = page.locator("#totals").inner_text()
+    for selector in DRAWN:
+        page.eval_on_selector_all(selector, "all => all.forEach(e => e.classList.add('drawn-before'))")
+    counts = [page.locator(selector).count() for selector in DRAWN]
+    assert all(counts)
+    row = page.locator("#hours .row.eat").first
+    row.focus()
+    told.continue_()
+    visitor.until("ride.shown.turn === 1")
+    assert page.locator("#totals").inner_text() != before
+    assert [page.locator(f"{selector}.drawn-before").count() for selector in DRAWN] == counts
+    assert row.evaluate("e => e.matches(':focus')")
+    assert visitor.complaints == []
+
+
+def test_a_first_plan_says_that_it_is_one_until_the_best_takes_its_place(
+    visitor: Visitor, opened: Opened
+) -> None:
+    """The plan comes once as a first one, its points to be drawn anew by the next news."""
+    page = visitor.page
+
+    def as_first(route: Route) -> None:
+        plan = json.loads(route.fetch().body())
+        route.fulfill(json={**plan, "early": True, "turn": -1, "moved": None})
+
+    page.route("**/plan", as_first, times=1)
+    draw_again(visitor, opened)
+    said = page.locator("#moved").get_by_text("A first plan")
+    said.wait_for()
+    mark(page, "#hours .row.eat")
+    opened.json(f"/rides/{page.evaluate('location.hash.slice(1)')}/luck", "POST", {})
+    gone(page)
+    said.wait_for(state="hidden")
+    assert not visitor.shown()["early"]
+    assert visitor.complaints == []
+
+
+def draw_again(visitor: Visitor, opened: Opened) -> None:
+    """Let the plan that is shown come once more, as that of another change would: any news brings it."""
+    page = visitor.page
+    page.evaluate("import('/files/ride.js').then(({ ride }) => { ride.shown.change = 0; })")
     ride = page.evaluate("location.hash.slice(1)")
     opened.json(f"/rides/{ride}/luck", "POST", {})
-    visitor.until("ride.shown.turn >= 0")
+    visitor.until("ride.shown.change > 0")

@@ -14,9 +14,13 @@ import pytest
 
 from terrain_fuel.cli.main import main
 from tests.demo import ROUTES
+from tests.made_roads import Road, make_track
 from tests.page.opened import DEMO, Opened, open_page, without_display
+from tests.road_building import gpx_text
 
 pytestmark = pytest.mark.slow
+
+BYTES = "application/octet-stream"
 
 
 def watch(opened: Opened, ride: str) -> Iterator[dict[str, Any]]:
@@ -32,12 +36,19 @@ def watch(opened: Opened, ride: str) -> Iterator[dict[str, Any]]:
         wire.close()
 
 
-def planned(opened: Opened, ride: str) -> dict[str, Any]:
-    """Wait until what holds is planned, and return the plan as the page has it."""
+def until_planned(opened: Opened, ride: str) -> Iterator[dict[str, Any]]:
+    """Yield what is new of a ride until what holds is planned, or cannot be."""
     opened.json(f"/rides/{ride}")
     for news in watch(opened, ride):
+        yield news
         if not news["busy"] and (news["planned"] == news["change"] or news["fault"]):
             break
+
+
+def planned(opened: Opened, ride: str) -> dict[str, Any]:
+    """Wait until what holds is planned, and return the plan as the page has it."""
+    for _ in until_planned(opened, ride):
+        pass
     plan: dict[str, Any] = opened.json(f"/rides/{ride}/plan")
     return plan
 
@@ -139,6 +150,55 @@ def test_a_change_made_from_what_no_longer_holds_is_refused(opened: Opened, ride
     said = opened.json(f"/rides/{ride}/change", "POST", {"change": old, "edits": [set_("ftp_w", 240)]})
     assert "changed elsewhere" in said["say"]
     opened.json(f"/rides/{ride}/undo", "POST", {})
+
+
+def test_what_is_refused_leaves_what_holds_planned(opened: Opened, ride: str) -> None:
+    """Each is planned while it is being kept; the second cannot be kept, the third one's plan is shown."""
+    old = opened.json(f"/rides/{ride}")["change"]
+    state = change(opened, ride, set_("ftp_w", 233))
+    for ftp_w in (150, 160):
+        opened.json(f"/rides/{ride}/change", "POST", {"change": old, "edits": [set_("ftp_w", ftp_w)]})
+    shown = planned(opened, ride)
+    assert shown["change"] == state["change"] == opened.json(f"/rides/{ride}")["change"]
+    change(opened, ride, set_("ftp_w", 160))
+    assert planned(opened, ride)["plan"]["totals"] != shown["plan"]["totals"]
+    for _ in range(2):
+        opened.json(f"/rides/{ride}/undo", "POST", {})
+
+
+def test_what_is_told_beside_the_points_of_a_plan_comes_alone(opened: Opened, ride: str) -> None:
+    change(opened, ride, set_("ftp_w", 232))
+    whole = planned(opened, ride)
+    told = opened.json(f"/rides/{ride}/told")
+    assert {key: told[key] for key in ("change", "turn", "moved")} == {
+        key: whole[key] for key in ("change", "turn", "moved")
+    }
+    assert set(told["plan"]) == {"totals", "care", "broken", "violations", "latin"}
+    assert told["plan"].items() <= whole["plan"].items()
+    opened.json(f"/rides/{ride}/undo", "POST", {})
+
+
+def test_a_long_ride_shows_a_first_plan_until_the_best_is_there(opened: Opened) -> None:
+    track = make_track(Road(300.0, hilliness=0.03, taps=tuple(range(30, 300, 30))), step_m=50.0)
+    status, _, said = opened.ask("/rides", "POST", gpx_text(track).encode(), Content_Type=BYTES)
+    assert status == 200, said
+    ride = str(json.loads(said)["ride"])
+    opened.json(f"/rides/{ride}")
+    shown = [opened.json(f"/rides/{ride}/plan") for news in until_planned(opened, ride) if news["planned"]]
+    first, last = shown[0], planned(opened, ride)
+    assert (first["turn"], first["early"], first["moved"]) == (0, True, None)
+    assert (last["turn"], last["early"], last["moved"]) == (2, False, None)
+    assert first["bites"] != last["bites"]
+    change(opened, ride, set_("ftp_w", 300))
+    opened.json(f"/rides/{ride}/undo", "POST", {})
+    again = planned(opened, ride)
+    assert again["bites"] == last["bites"]
+    assert again["moved"] == {
+        "lines": [],
+        "ghosts": [],
+        "totals": [],
+    }  # beside the last plan that was no early one
+    opened.json(f"/rides/{ride}/take-off", "POST", {})
 
 
 def test_two_pages_and_a_text_editor_see_each_others_changes(opened: Opened, ride: str, home: Path) -> None:

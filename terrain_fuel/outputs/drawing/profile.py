@@ -1,6 +1,7 @@
 """The height profile: ground hachured by grade, hands-on stretches hatched, fuel points above it."""
 
 from collections.abc import Sequence
+from functools import lru_cache
 from itertools import pairwise
 
 import numpy as np
@@ -98,8 +99,7 @@ def profile_shapes(
     height = height or height_for(lanes, text) + (foot - FOOT) * text
     frame = Frame(width, height, text, lanes, start_m, end_m, low, max(high, low + LEAST_SPAN_M), foot)
     shapes: list[Shape] = [
-        *_height_lines(frame, units),
-        *_ground(frame, terrain),
+        *_land(frame, terrain, units),
         *_hands_on(frame, terrain, joined_spans(plan.cautions if plan else cautions)),
         *_axis(frame, units),
     ]
@@ -114,6 +114,12 @@ def profile_shapes(
 
 def _line(x: FloatArray, y: FloatArray) -> Line:
     return tuple(zip(np.ravel(x).tolist(), np.ravel(y).tolist(), strict=True))
+
+
+@lru_cache(maxsize=32)
+def _land(frame: Frame, terrain: Terrain, units: Units) -> tuple[Shape, ...]:
+    """Return what of a profile is the same whatever is planned on the road, kept from plan to plan."""
+    return (*_height_lines(frame, units), *_ground(frame, terrain))
 
 
 def _ground(frame: Frame, terrain: Terrain) -> list[Shape]:

@@ -59,9 +59,9 @@ def _own_style() -> str:
 def _element(shape: Shape) -> str:
     match shape:
         case Strokes():
-            return f'<path class="s-{shape.role}" d="{path_data(shape.lines)}"/>'
+            return f'<path class="s-{shape.role}" d="{_kept_path(shape.lines)}"/>'
         case Area():
-            return f'<path class="a-{shape.role}" d="{path_data([shape.outline])}Z"/>'
+            return f'<path class="a-{shape.role}" d="{_kept_path((shape.outline,))}Z"/>'
         case Label():
             return (
                 f'<text class="t-{shape.role}" x="{shape.x:.1f}" y="{shape.y:.1f}"'
@@ -101,6 +101,12 @@ def _triangle(shape: Triangle) -> str:
         f'<g class="warning" transform="translate({shape.x:.1f} {shape.y:.1f})">'
         f'<path d="{outline}"/><path class="bang" d="{sign}"/></g>'
     )
+
+
+@lru_cache(maxsize=1024)
+def _kept_path(lines: tuple[Line, ...]) -> str:
+    """Return path data, written once for lines that are drawn again: a road's under plan after plan."""
+    return path_data(lines)
 
 
 def path_data(lines: Iterable[Line]) -> str:

@@ -77,6 +77,8 @@ SCRIPT = {
     "table.script.allTracks": "alle hintereinander",
     "table.script.asItPrints": "{name}, Seite {number} von {count}",
     "table.script.planning": "wird geplant …",
+    "table.script.early": "Ein erster Plan",
+    "table.script.earlyLead": "Er wird noch besser gemacht: Bissen können wandern, und eine Regel, die er nicht einhält, kann noch eingehalten werden.",
     "table.script.panel.rider": "Mensch und Rad",
     "table.script.panel.day": "Tag",
     "table.script.panel.kitchen": "Küche",

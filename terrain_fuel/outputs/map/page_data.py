@@ -32,6 +32,9 @@ PROFILE_WIDTHS = (358, 560, 960, 1280)
 LEAST_RIDDEN_M = 100.0
 """An hour that brings less road than this is slept through."""
 
+TOLD_BESIDE = ("totals", "care", "broken", "violations", "latin")
+"""What of a page's data may differ between two plans with the same points."""
+
 OF_FUEL = ("carbohydrate", "bites", "sips", "halts", "at_best")
 """What is left out of the totals of a ride that needs nothing."""
 

@@ -2,13 +2,13 @@
 import { field, settingOf } from "./fields.js";
 import { kitchenPanel } from "./kitchen.js";
 import { button, part, say } from "./parts.js";
-import { onPlan, ride } from "./ride.js";
+import { onPlan, onTold, ride } from "./ride.js";
 import { sentence } from "./rider.js";
 
 const STEPS = [who, kitchen, plan];
 const ABOUT = ["body_mass_kg", "carbohydrate_limit_g_per_h"];
 let room = null;
-onPlan(() => room?.isConnected && room.refresh(ride.state));
+for (const listen of [onPlan, onTold]) listen(() => room?.isConnected && room.refresh(ride.state));
 
 export function guidePanel(state, show) {
   let at = 0;

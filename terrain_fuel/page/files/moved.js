@@ -1,5 +1,5 @@
 // What moved by the last change: a list, totals before and after, and the old places as ghosts.
-import { onPlan, ride, step } from "./ride.js";
+import { onPlan, onTold, ride, step } from "./ride.js";
 import { redraw } from "./kept.js";
 import { button, part, say } from "./parts.js";
 import { footOf, latLngAt, onPanels } from "./places.js";
@@ -8,6 +8,7 @@ const SVG = "http://www.w3.org/2000/svg";
 const box = document.getElementById("moved");
 let ghosts = [];
 let keptOne = "";
+let drawnOne = "";
 
 function clear() {
   for (const ghost of ghosts) ghost.remove();
@@ -30,11 +31,23 @@ function ghostOnProfile({ at, to }) {
   ];
 }
 
-onPlan(({ change, moved }) => {
+// A first plan says that it is one, where later stands what moved.
+function sayEarly() {
+  drawnOne = "";
   clear();
+  box.hidden = false;
+  redraw(box, part("h2", {}, say("early")), part("p", {}, say("earlyLead")));
+}
+
+function tellMoved({ change, moved, early }) {
+  if (early) return sayEarly();
   const one = `${ride.key} ${change}`;
   box.hidden = one === keptOne || !moved || !(moved.lines.length || moved.totals.length);
-  if (box.hidden) return;
+  if (box.hidden) return clear();
+  const told = JSON.stringify([one, moved]);
+  if (told === drawnOne) return;
+  drawnOne = told;
+  clear();
   const keep = () => {
     keptOne = one;
     clear();
@@ -55,4 +68,9 @@ onPlan(({ change, moved }) => {
     moved.totals.length ? table : "",
     part("div", { class: "row-of" }, button(say("keepIt"), keep), button(say("undoIt"), () => step("undo"))),
   );
+}
+onPlan((shown) => {
+  drawnOne = "";
+  tellMoved(shown);
 });
+onTold(tellMoved);

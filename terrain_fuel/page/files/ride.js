@@ -1,17 +1,23 @@
 // The ride on the table: its state, its plan, and changing it. Every part of the page listens, none knows the others.
 import { ask, tell } from "./talk.js";
 
-export const ride = { key: "", state: null, shown: null, relief: null };
-const listeners = { state: [], plan: [], news: [] };
+export const ride = { key: "", state: null, shown: null, relief: undefined };
+const listeners = { state: [], plan: [], told: [], news: [] };
 let watching = null;
 let turn = Promise.resolve();
 let waiting = [];
+// The plan that is being fetched: news that say nothing else of it fetch it no second time.
+let taking = "";
 
 export function onState(listener) {
   listeners.state.push(listener);
 }
 export function onPlan(listener) {
   listeners.plan.push(listener);
+}
+// What is told beside the points of a plan that is shown already.
+export function onTold(listener) {
+  listeners.told.push(listener);
 }
 export function onNews(listener) {
   listeners.news.push(listener);
@@ -33,17 +39,30 @@ export async function openRide(key) {
 
 export function closeRide() {
   if (watching) watching.close();
-  Object.assign(ride, { key: "", state: null, shown: null, relief: null });
+  Object.assign(ride, { key: "", state: null, shown: null, relief: undefined });
   kept = null;
+  taking = "";
 }
 
 async function takeNews(key, news) {
   for (const listener of listeners.news) listener(news);
-  if (ride.state && news.change > ride.state.change) takeState(await ask(`/rides/${key}`));
-  if (news.planned && isNewer({ change: news.planned, turn: news.turn })) await takePlan(key);
+  const isBehind = () => ride.key === key && ride.state && news.change > ride.state.change;
+  if (isBehind()) await turn; // the answer to a change of one's own brings it
+  if (isBehind()) takeState(await ask(`/rides/${key}`));
+  if (ride.key !== key) return;
+  const asked = `${key} ${news.planned} ${news.turn}`;
+  if (!news.planned || asked === taking || !isNewer({ change: news.planned, turn: news.turn })) return;
+  taking = asked;
+  try {
+    if (ride.shown?.change === news.planned && ride.shown.turn >= news.placed) await takeTold(key);
+    else await takePlan(key);
+  } finally {
+    if (taking === asked) taking = "";
+  }
 }
 
-// Of one change there are two plans: its points, then with how good it is and what would help.
+// Of one change there are several plans: a first one where the best is long in coming, the points as they stand,
+// then with how good it is and what would help.
 function isNewer(plan) {
   const seen = ride.shown;
   return !seen || plan.change > seen.change || (plan.change === seen.change && plan.turn > seen.turn);
@@ -52,8 +71,17 @@ function isNewer(plan) {
 async function takePlan(key) {
   const shown = await ask(`/rides/${key}/plan`);
   if (ride.key !== key || !isNewer(shown)) return;
-  if (ride.relief === null) ride.relief = await ask(`/rides/${key}/relief`);
+  if (ride.relief === undefined) ride.relief = await ask(`/rides/${key}/relief`);
   if (ride.key === key) showPlan(shown);
+}
+
+async function takeTold(key) {
+  const { plan, ...told } = await ask(`/rides/${key}/told`);
+  if (ride.key !== key || told.change !== ride.shown.change || !isNewer(told)) return;
+  Object.assign(ride.shown, told);
+  Object.assign(ride.shown.plan, plan);
+  window.ridePage.tell(plan);
+  for (const listener of listeners.told) listener(ride.shown);
 }
 
 // While a mark is held nothing is drawn anew: the finger would lose it.

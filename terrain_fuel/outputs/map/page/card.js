@@ -66,6 +66,14 @@ onShow(() => {
   document.getElementById("route-name").textContent = plan.name;
   // where a low screen has no room for the heading
   document.getElementById("about").dataset.name = plan.name;
+  const contours = document.getElementById("key-contours");
+  contours.hidden = !plan.contours;
+  contours.textContent = plan.contours;
+  document.getElementById("key-own").hidden = Boolean(plan.relief);
+  fillLines(document.getElementById("trust-lines"), plan.trust);
+});
+
+onTell(() => {
   document.getElementById("totals").replaceChildren(
     ...plan.totals.map(([word, value]) => {
       const pair = part("div");
@@ -78,11 +86,6 @@ onShow(() => {
   faults.hidden = !plan.violations.length;
   faults.querySelector("summary").textContent = plan.broken;
   faults.querySelector("ul").replaceChildren(...plan.violations.map((sentence) => part("li", "", sentence)));
-  const contours = document.getElementById("key-contours");
-  contours.hidden = !plan.contours;
-  contours.textContent = plan.contours;
-  document.getElementById("key-own").hidden = Boolean(plan.relief);
-  fillLines(document.getElementById("trust-lines"), plan.trust);
   document.getElementById("care-text").replaceChildren(
     ...plan.care.flatMap(([heading, sentences]) => {
       const list = part("ul");

@@ -68,6 +68,7 @@ onClock(() => road && pointerLayer._update());
 
 function relay(marksOnly = false) {
   laidWith = choosing.key;
+  if (!marksOnly) forgetControls();
   layRoad();
   layMarks();
   redraw(marksOnly);

@@ -78,14 +78,33 @@ const stopOnMap = rove(markPane, "button");
 let placed = [];
 let unplaced = [];
 
-// What stands where: the map's controls, and the boxes of marks already placed.
+// What stands where: the map's controls, and the boxes of marks already placed. To ask for sizes is dear: they
+// are remembered until the map is another, those of lettering for good.
+let controls = null;
+function forgetControls() {
+  controls = null;
+}
 function controlBoxes() {
-  const frame = roadMap.getContainer().getBoundingClientRect();
-  return [...document.querySelectorAll("#map .leaflet-control")].map((control) => {
-    const rect = control.getBoundingClientRect();
-    const low = roadMap.containerPointToLayerPoint([rect.left - frame.left, rect.top - frame.top]);
-    return { x: low.x + rect.width / 2, y: low.y + rect.height / 2, w: rect.width / 2 + 2, h: rect.height / 2 + 2 };
+  if (!controls) {
+    const frame = roadMap.getContainer().getBoundingClientRect();
+    controls = [...document.querySelectorAll("#map .leaflet-control")].map((control) => {
+      const { left, top, width, height } = control.getBoundingClientRect();
+      return { at: [left - frame.left + width / 2, top - frame.top + height / 2], w: width / 2 + 2, h: height / 2 + 2 };
+    });
+  }
+  return controls.map(({ at, w, h }) => {
+    const { x, y } = roadMap.containerPointToLayerPoint(at);
+    return { x, y, w, h };
   });
+}
+const sizes = new Map();
+function halfSize(lettering) {
+  const key = `${lettering.className} ${remPx()} ${fingers.matches} ${lettering.textContent}`;
+  const known = sizes.get(key);
+  if (known) return known;
+  const size = [lettering.offsetWidth / 2 + 1, lettering.offsetHeight / 2 + 1];
+  if (lettering.offsetWidth) sizes.set(key, size);
+  return size;
 }
 function clash(boxes, x, y, w, h) {
   return boxes.some((box) => Math.abs(box.x - x) < box.w + w && Math.abs(box.y - y) < box.h + h);
@@ -171,9 +190,9 @@ let lettered = [];
 function layNames(boxes, cells, rem) {
   lettered = [];
   for (const { button } of names) button.hidden = false;
-  const sizes = names.map(({ button }) => [button.offsetWidth / 2 + 1, button.offsetHeight / 2 + 1]);
+  const halves = names.map(({ button }) => halfSize(button));
   names.forEach(({ at, button }, i) => {
-    const [half, high] = sizes[i];
+    const [half, high] = halves[i];
     const beside = half + 0.5 * rem;
     const above = high + 0.35 * rem;
     const anchor = placeAt(at);
@@ -197,15 +216,15 @@ function layDistances(boxes, cells, rem) {
   labelPane.replaceChildren();
   const labels = tickPlaces().map(([distance, place]) => [part("span", "map-label", String(distance)), place]);
   labelPane.append(...labels.map(([label]) => label));
-  const sizes = labels.map(([label]) => label.offsetWidth / 2 + 1);
+  const halves = labels.map(([label]) => halfSize(label)[0]);
   labels.forEach(([label, place], i) => {
     const high = 0.56 * rem;
-    const spot = bestPlace(place, boxes, cells, sizes[i], high, [rem, 1.25 * rem, 1.6 * rem, sizes[i] + 0.6 * rem]);
+    const spot = bestPlace(place, boxes, cells, halves[i], high, [rem, 1.25 * rem, 1.6 * rem, halves[i] + 0.6 * rem]);
     if (!spot) {
       label.remove();
       return;
     }
-    boxes.push({ x: spot.x, y: spot.y, w: sizes[i], h: high });
+    boxes.push({ x: spot.x, y: spot.y, w: halves[i], h: high });
     label.style.left = `${Math.round(spot.x)}px`;
     label.style.top = `${Math.round(spot.y)}px`;
   });

@@ -8,6 +8,16 @@ const showing = [];
 function onShow(listener) {
   showing.push(listener);
 }
+// Telling: what is said beside the points of the ride that is shown; nothing else is drawn again for it.
+const telling = [];
+function onTell(listener) {
+  telling.push(listener);
+  showing.push(listener);
+}
+function tellRide(said) {
+  Object.assign(plan, legible(said));
+  for (const listener of telling) listener();
+}
 // What the road and all behind it is drawn from: the same one again is not drawn anew, and the map stays put.
 let sameRoad = false;
 let relief = null;
@@ -124,7 +134,8 @@ function signBox(entry) {
 
 // One tab stop for many marks: the arrow keys step along the road.
 function rove(room, selector) {
-  const marks = () => [...room.querySelectorAll(selector)].filter((mark) => mark.getClientRects().length);
+  const inSight = (mark) => mark.getClientRects().length > 0;
+  const marks = () => [...room.querySelectorAll(selector)].filter(inSight);
   const stop = (mark) => {
     for (const other of room.querySelectorAll(selector)) other.setAttribute("tabindex", other === mark ? "0" : "-1");
   };
@@ -142,11 +153,8 @@ function rove(room, selector) {
     all[Math.max(0, Math.min(all.length - 1, at + step))].focus();
   });
   return () => {
-    const all = [...room.querySelectorAll(selector)];
-    const inSight = (mark) => mark.getClientRects().length > 0;
-    if (all.some((mark) => mark.getAttribute("tabindex") === "0" && inSight(mark))) return;
-    const first = all.find(inSight);
-    if (first) stop(first);
+    const all = [...room.querySelectorAll(selector)].filter((mark) => !mark.hidden);
+    if (all.length && !all.some((mark) => mark.getAttribute("tabindex") === "0")) stop(all[0]);
   };
 }
 

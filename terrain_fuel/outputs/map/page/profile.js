@@ -9,10 +9,14 @@ onShow(() => {
 });
 
 // A profile is made when the width that it is drawn for is shown, or all for the printer to choose from.
+// Which one that is hangs on the room's width alone, and is dear to ask.
+let fitting = null;
 function fillProfiles(all = false) {
   if (!plan) return;
-  const empty = [...profileRoom.children].filter((box) => !box.childElementCount);
-  for (const box of empty.filter((each) => all || getComputedStyle(each).display !== "none")) {
+  const boxes = [...profileRoom.children];
+  fitting ??= boxes.filter((box) => getComputedStyle(box).display !== "none").map((box) => box.className);
+  const empty = boxes.filter((box) => !box.childElementCount);
+  for (const box of empty.filter((each) => all || fitting.includes(each.className))) {
     const { panels } = plan.profiles.find(({ width }) => box.className === `width-${width}`);
     box.append(...panels.map(drawing));
     for (const sheet of box.children) makeChoosable(sheet);
@@ -55,7 +59,10 @@ function nearestMark(sheet, x, y) {
   return best;
 }
 
-new ResizeObserver(() => fillProfiles()).observe(profileRoom);
+new ResizeObserver(() => {
+  fitting = null;
+  fillProfiles();
+}).observe(profileRoom);
 
 function lightMark(entry) {
   for (const mark of profileRoom.querySelectorAll(".mark")) {

@@ -198,8 +198,11 @@ function roadside({ startAt, endAt }, rungs, rem) {
   return signs;
 }
 
+let drawnSize = "";
+const stripSize = () => `${hoursBox.offsetWidth} ${hoursBox.offsetHeight}`;
 function drawRibbons() {
   if (!hoursBox.getClientRects().length) return;
+  drawnSize = stripSize();
   const rem = remPx();
   const wide = parseFloat(getComputedStyle(hoursBox).getPropertyValue("--road-rem")) * rem;
   const most = wide - 2.1 * rem;
@@ -245,7 +248,7 @@ function tellTimes() {
 onClock(tellTimes);
 
 const stopInStrip = rove(hoursBox, "button[data-key]");
-new ResizeObserver(() => plan && drawRibbons()).observe(hoursBox);
+new ResizeObserver(() => plan && stripSize() !== drawnSize && drawRibbons()).observe(hoursBox);
 onShow(() => {
   hoursBox.replaceChildren();
   rowByKey.clear();
