@@ -7,7 +7,8 @@ import pytest
 
 from terrain_fuel.checker.declared import mark_declared
 from terrain_fuel.checker.fault import rule_fault
-from terrain_fuel.checker.route import _along_m, _steps_m, _without_halts
+from terrain_fuel.checker.ground import along_m_of, steps_m_of
+from terrain_fuel.checker.route import _without_halts
 
 
 @pytest.mark.parametrize(
@@ -45,5 +46,5 @@ def test_a_halt_at_a_place_that_the_road_comes_back_to_is_cut_out_alone() -> Non
     metres += [[at_m, 0.0] for at_m in [*range(50, 1001, 50), *range(950, -1, -50)]]
     north, east = np.array([[0.0, 0.0], *metres]).T
     road = np.column_stack((46.0 + north / 111_150.0, 7.0 + east / 77_470.0))
-    assert float(np.linalg.norm(_steps_m(road), axis=1).sum()) > 2300.0
-    assert _along_m(_without_halts(road))[-1] == pytest.approx(2000.0, abs=40.0)
+    assert float(np.linalg.norm(steps_m_of(road), axis=1).sum()) > 2300.0
+    assert along_m_of(_without_halts(road))[-1] == pytest.approx(2000.0, abs=40.0)
