@@ -25,7 +25,7 @@ from terrain_fuel.rules.road import FoodStop, IntArray, Road
 
 PLACE_EVERY_SHARE = 1 / 10
 PLACE_EVERY_S = (20.0, 120.0)
-MOST_GAPS = 20_000
+MOST_GAPS = 10_000
 MOST_PLACES_BY_GRAMS = 2_500_000
 USUAL_G_PER_H = 100.0
 """Places stand farther apart where a day of very many hours would else take minutes and gigabytes:

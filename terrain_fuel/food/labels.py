@@ -22,6 +22,7 @@ from terrain_fuel.food.problem import (
     HOUR_S,
     Choice,
     FoodProblem,
+    over_gap_costs,
 )
 from terrain_fuel.food.sizes import beam_within
 from terrain_fuel.frozen import BoolArray, FloatArray
@@ -112,7 +113,7 @@ class LabelSearch:
         self.problem, self.to_go, self.known_cost = problem, to_go, known_cost
         recent = _most_in_an_hour(problem)
         self.ground = _ground(problem)
-        self.first_before = _first_before(problem, to_go.over_gap)
+        self.first_before = _first_before(problem, to_go, known_cost)
         reach = float(np.mean(np.arange(problem.places + 1) - self.first_before))
         self.beam = beam_within(problem, beam, recent, PARENTS_PER_LABEL, reach, patience=patience)
         left_worth = float(np.dot(to_go.price, problem.stock))
@@ -412,12 +413,17 @@ def _first_of_each(keys: IntArray) -> IntArray:
     return first
 
 
-def _first_before(problem: FoodProblem, over_gap: bool) -> IntArray:
-    """Return the earliest place within the longest gap before each place and the finish; -1 is the start."""
-    if over_gap:
-        return np.full(problem.places + 1, -1)
-    arrival_s = np.append(problem.clock_s, problem.end_s) - 1e-6
-    return np.searchsorted(problem.until_s, arrival_s, side="left") - 1
+def _first_before(problem: FoodProblem, to_go: ToGo, known_cost: float) -> IntArray:
+    """Return the earliest place from which a bite may follow at each place and the finish; -1 is the start.
+
+    That is within the longest gap, or where gaps may be too long, within one that alone costs no more than
+    the plan known, with what must come after.
+    """
+    if not to_go.over_gap:
+        arrival_s = np.append(problem.clock_s, problem.end_s) - 1e-6
+        return np.searchsorted(problem.until_s, arrival_s, side="left") - 1
+    cost = over_gap_costs(problem) + np.append(to_go.over[1:, -1], 0.0)
+    return np.argmax(cost < known_cost, axis=0) - 1
 
 
 def _most_in_an_hour(problem: FoodProblem) -> int:

@@ -11,7 +11,7 @@ from functools import lru_cache
 import numpy as np
 
 from terrain_fuel.food.options import Option
-from terrain_fuel.frozen import FloatArray
+from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.pantry import Item
 from terrain_fuel.rules.book import ITEM_RULES, PAIR_RULES, PLACE_RULES
 from terrain_fuel.rules.road import IntArray, Road
@@ -50,6 +50,15 @@ def prices_at(road: Road, nodes: IntArray, menu: Menu, *, shared: bool) -> Price
     open_nodes, whole = _price_open(road, menu)
     at = np.searchsorted(open_nodes, nodes)
     return Prices(whole.node_cost[at], whole.pair_cost[:, :, at])
+
+
+def edible_at(road: Road, nodes: IntArray, menu: Menu) -> BoolArray:
+    """Return whether anything of the menu may be eaten at some nodes, as `prices_at` has them."""
+    if _fits(road, menu):
+        node_cost = prices_at(road, nodes, menu, shared=True).node_cost
+    else:
+        node_cost = _node_cost(road.take(nodes), menu)
+    return np.asarray(np.isfinite(node_cost).any(axis=1))
 
 
 def least_prices(road: Road, nodes: IntArray, first: IntArray, menu: Menu) -> Prices:

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from terrain_fuel.food.build import FoodTask, too_soon
-from terrain_fuel.food.prices import prices_at, road_cost
+from terrain_fuel.food.prices import edible_at, road_cost
 from terrain_fuel.food.problem import Choice, FoodProblem, curve_cost, judge
 from terrain_fuel.food.sizes import MOST_PLACES
 from terrain_fuel.food.solve import Solution, improve
@@ -80,8 +80,7 @@ def edge_nodes(road: Road, task: FoodTask) -> IntArray:
     Gaps that must be too long are shortest between such places; the coarse ones may lie elsewhere.
     """
     nodes = np.flatnonzero(np.isfinite(road_cost(road, task.menu.weights)))
-    eatable = np.isfinite(prices_at(road, nodes, task.menu, shared=True).node_cost).any(axis=1)
-    nodes = nodes[eatable & ~too_soon(road.take(nodes))]
+    nodes = nodes[edible_at(road, nodes, task.menu) & ~too_soon(road.take(nodes))]
     apart = np.diff(nodes) > 1
     return np.asarray(nodes[np.append(True, apart) | np.append(apart, True)] if nodes.size else nodes)
 
