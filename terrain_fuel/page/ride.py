@@ -44,14 +44,14 @@ from terrain_fuel.track import Relief, Track
 from terrain_fuel.wanted import NoLongerWantedError, go_on, wanted_while
 
 TAKEN_WITHIN_S, REST_S = 0.25, 0.3
-"""The second plan of a change waits so long for a page to take the first, and then for another change: one
-processor does both, and whoever turns a knob waits for the first alone."""
+"""After each plan whose points are new the next waits so long for a page to take it, and, where they stand,
+then for another change: one processor does both, and whoever turns a knob waits for the first alone."""
 
 
 class Ride:
     """A ride's folder on the table.
 
-    The folder is the truth: every change goes there first, and what is shown is planned from it.
+    The folder is the truth: a change is planned while it is written there, and shown only once it is.
     """
 
     def __init__(self, folder: Path, bell: Bell, log: Path) -> None:
@@ -141,7 +141,7 @@ class Ride:
         Raises
         ------
         SettingsError
-            If there is no plan yet.
+            If there is no plan yet, or but a first one.
         """
         shown = self.planned()
         luck = ride_a_thousand_times(shown.plan, self._told_share)
@@ -168,7 +168,7 @@ class Ride:
         self.change(advice_edits(luck, number, shown.plan, name), change, planner)
 
     def planned(self) -> Shown:
-        """Return the plan that is shown.
+        """Return the plan that is shown, once its points stand.
 
         Raises
         ------
@@ -178,7 +178,7 @@ class Ride:
         if self.shown is None:
             raise SettingsError("this ride is not planned yet")
         if self.shown.early:
-            raise SettingsError("this ride's plan is still being made better; ask again in a moment")
+            raise SettingsError("the first plan of this ride is still being improved; ask again in a moment")
         return self.shown
 
     def undo(self) -> None:
@@ -211,7 +211,7 @@ class Ride:
                 self._plan(held)
 
     def _plan(self, coming: Coming) -> None:
-        """Plan a change and show its plans in turn, as long as nothing newer comes and once it is kept."""
+        """Plan a change and, once it is kept, show its plans in turn, as long as nothing newer comes."""
         settings, shown = coming.settings, None
 
         def show(plan: Plan, *, early: bool = False) -> None:
@@ -277,7 +277,7 @@ class Ride:
     def _plans(
         self, settings: RideSettings, on_first: Callable[[Plan], None] | None = None
     ) -> Iterator[Plan]:
-        """Yield the plan as soon as its points stand, then the whole; as `plan_in_turn` does."""
+        """Yield the plan as soon as its points stand, then the whole; ``on_first`` as in `plan_in_turn`."""
         rider, day = settings.rider, settings.day
         track, relief = self._mapped_route(day)
         if self._ridden is None:
