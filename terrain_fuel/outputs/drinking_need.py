@@ -27,7 +27,7 @@ def leaving_s(plan: Plan, halt_m: float) -> float:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Sips:
-    """Sips, shape (n,) each: place [m], clock [s], mouthfuls drunk with it and before, bites eaten by then."""
+    """Sips, shape (n,) each: place [m], clock [s], mouthfuls drunk with it and before, bites eaten before."""
 
     at_m: FloatArray
     at_s: FloatArray
