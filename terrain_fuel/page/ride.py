@@ -192,23 +192,34 @@ class Ride:
         self._touched.set()
 
     def plan_once(self) -> None:
-        """Plan what the folder holds now or is about to; show it unless something newer does by then."""
+        """Plan what the folder holds now or is about to; show it unless something newer does by then.
+
+        What hinders it is told of the ride: the thread that plans goes on to other rides.
+        """
         self._touched.clear()
         coming, self._coming = self._coming, None
-        if coming is None and not self.stale:
+        if coming is None and not self._is_due():
             return
         with self._at_work():
             if coming is not None:
                 self._plan(coming)
                 if coming.kept.result() is not None:
                     return
-            change = self._tried = self.head.change
+            change = -1
             try:
+                change = self._tried = self.head.change
                 held = Coming.held(self.settings(self.folder), change)
             except Exception as fault:
                 self._fail(fault, change)
             else:
                 self._plan(held)
+
+    def _is_due(self) -> bool:
+        """Return whether there is something to plan, or a folder that does not say, which planning tells."""
+        try:
+            return self.stale
+        except TerrainFuelError:
+            return True
 
     def _plan(self, coming: Coming) -> None:
         """Plan a change and, once it is kept, show its plans in turn, as long as nothing newer comes."""
@@ -344,9 +355,12 @@ class Ride:
         return shown
 
     def _fail(self, fault: Exception, change: int) -> None:
+        """Tell what hindered planning a change, -1 for one not known; not of settings that hold no more."""
         with self._lock:
-            if isinstance(fault, TerrainFuelError) and change >= 0 and self.head.change != change:
-                return
+            if isinstance(fault, TerrainFuelError) and change >= 0:
+                with contextlib.suppress(TerrainFuelError):  # the folder itself may be what hinders
+                    if self.head.change != change:
+                        return
             self.fault = told_of(fault)
 
 
