@@ -21,7 +21,7 @@ from terrain_fuel.flags.model import Caution
 from terrain_fuel.food.kept_back import choose_reserve
 from terrain_fuel.food.model import Care, FoodPlan
 from terrain_fuel.food.pins import Pin
-from terrain_fuel.food.place import bound_food, may_keep_gaps, place_food, takes_long, within_reach
+from terrain_fuel.food.place import bound_food, may_keep_gaps, place_food, within_reach
 from terrain_fuel.food.told import tell_food
 from terrain_fuel.hands.score import score_hands
 from terrain_fuel.pace.model import Pace, Stop
@@ -129,11 +129,6 @@ def place(
     )
     changes = change_notices(previous.bites, food.bites) if previous is not None else ()
     return Draft(assemble_plan(ready, food, sips, changes), food, ready)
-
-
-def is_long_in_coming(first: Draft) -> bool:
-    """Return whether the best plan takes so long that a first one is worth a look."""
-    return takes_long(first.ready.road, first.ready.pantry)
 
 
 def may_keep_every_gap(ready: Prepared) -> bool:

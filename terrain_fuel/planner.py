@@ -4,10 +4,11 @@ from collections.abc import Callable, Iterator, Sequence
 
 from terrain_fuel.attempts import cut_for_rhythm
 from terrain_fuel.day import Day
-from terrain_fuel.draft import draft_plan, is_long_in_coming, place, told, with_bound
+from terrain_fuel.draft import draft_plan, place, told, with_bound
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.food.model import Care
 from terrain_fuel.food.pins import Pin, resolve_swaps
+from terrain_fuel.food.place import is_long_in_coming
 from terrain_fuel.pace.model import Stop
 from terrain_fuel.pace.ridden import RiddenRoad, ridden_before, ride_road
 from terrain_fuel.pantry import Pantry
@@ -82,14 +83,14 @@ def plan_in_turn(
     Parameters
     ----------
     ridden, pantry, pins : as in `plan_ridden`
-    on_first : told the first plan that is come upon, where the best is long in coming and there are no pins;
-        its limits are checked and named as any plan's, but its bites may still move and nothing has been
-        tried in the kitchen. The plans that are yielded are the same with it and without
+    on_first : called with the first plan that is come upon, where the best is long in coming and there are no
+        pins; its limits are checked and named as any plan's, but its bites may still move, and of changes
+        in the kitchen it knows only food cut for the rhythm. What is yielded is the same with it and without
     """
     _refuse_endless(ridden)
     cut = cut_for_rhythm(ridden.rider, pantry, ridden.day)
     first = draft_plan(ridden, pantry, care="draft") if cut is None else changed(ridden, cut)
-    if on_first is not None and not pins and is_long_in_coming(first):
+    if on_first is not None and not pins and is_long_in_coming(first.ready.road, first.ready.pantry):
         on_first(told(first).plan)
     mended = mended_in_the_kitchen(ridden, first)
     trials = Trials(ridden, mended.ready)

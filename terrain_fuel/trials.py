@@ -14,7 +14,7 @@ from terrain_fuel.attempts import (
 )
 from terrain_fuel.draft import Draft, may_keep_every_gap, place, prepare
 from terrain_fuel.facts import NOTHING, Fact, fact
-from terrain_fuel.food.place import may_keep, most_trials
+from terrain_fuel.food.place import most_trials, task_may_keep_gaps
 from terrain_fuel.limits import LOSS_MOST_SHARE, LOSS_SHARE, NO_RIDE, OVER_GAP_MIN, OVERFULL
 from terrain_fuel.pace.ridden import RiddenRoad
 from terrain_fuel.plan import Plan, Violation
@@ -110,7 +110,9 @@ def mended_in_the_kitchen(ridden: RiddenRoad, first: Draft) -> Draft:
 
 def _is_past_mending(first: Draft, broken: frozenset[str]) -> bool:
     """Return whether a first plan breaks what going on with it would not mend."""
-    return OVERFULL.name in broken or (OVER_GAP_MIN.name in broken and not may_keep(first.food.task))
+    return OVERFULL.name in broken or (
+        OVER_GAP_MIN.name in broken and not task_may_keep_gaps(first.food.task)
+    )
 
 
 def cut_fuller(trials: Trials, draft: Draft) -> Draft:

@@ -42,7 +42,7 @@ def usable_foods(pantry: Pantry) -> tuple[Item, ...]:
 
 
 def drink_carbohydrate_g(
-    demand: Demand, rider: Rider, pantry: Pantry, carries: Sequence[Carry], *, full_race: bool = False
+    demand: Demand, rider: Rider, pantry: Pantry, carries: Sequence[Carry], *, full_race: bool
 ) -> list[float]:
     """Return the carbohydrate that drink should bring on each carry, beside the bites [g].
 

@@ -12,7 +12,7 @@ EDGE_SHARE = 0.002
 EDGE_M = 0.01
 EDGE_COST = 0.001
 SAME_ROAD = 0.5
-SHORT_OF = 0.85
+SHORT_OF = 0.85  # bites come whole, and what a little less is called is for the planner to say
 
 
 def check_totals(plan: PlanFile) -> Iterator[Fault]:

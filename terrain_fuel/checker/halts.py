@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from terrain_fuel.checker.fault import Fault, route_fault
 from terrain_fuel.checker.plan_file import PlanFile
 
-NEAR_M = 600.0
+NEAR_M = 600.0  # places up to 500 m apart may be one, and halts stand on nodes of the road
 GIVES = ("refill", "feed")
 
 

@@ -41,7 +41,7 @@ def check_route(plan: PlanFile, gpx: Path) -> Iterator[Fault]:
     along_m = along_m_of(road)
     off_m = plan.length_m - float(along_m[-1])
     if off_m < -LENGTH_SHARE * along_m[-1]:
-        road = _without_halts(road)
+        road = without_halts(road)
         along_m = along_m_of(road)
         off_m = plan.length_m - float(along_m[-1])
     if abs(off_m) > LENGTH_SHARE * along_m[-1]:
@@ -125,7 +125,7 @@ def _positions(root: "etree._Element", tag: str, gpx: Path) -> Columns:
     return np.array(rows, dtype=np.float64).reshape(-1, 2)
 
 
-def _without_halts(road: Columns) -> Columns:
+def without_halts(road: Columns) -> Columns:
     """Return the road without the tangles that a device records while it stands.
 
     Where the road goes `TANGLE_M` and never comes `HALT_M` away from a place, it goes straight on

@@ -179,15 +179,15 @@ class _Rows:
         self, problem: FoodProblem, step: FloatArray, blocks: _Blocks, sizes: Sizes, below: float
     ) -> None:
         self.problem, self.step, self.blocks, self.below = problem, step, blocks, below
-        self.ones = 1 + (sizes.light_ones or 0)
-        self.one = int(sizes.all_counted)
+        self.counts = 1 + (sizes.light_ones or 0)  # columns: none counted, one, two and so on
+        self.each_counts = int(sizes.all_counted)
         self.ways = _ways_to_fill(problem.room_g, sizes, blocks.most)
         self.fit = (problem.room_g / sizes.light_g + EPS).astype(np.int64)
         self.first = _from_the_start(step, blocks.most)
         self.spent_alone = _spent_alone(problem.room_g, sizes, blocks.most)
         places = problem.places
-        self.last_two = np.full((places, places, self.ones), np.inf)
-        self.last = np.full((places, self.ones), np.inf)
+        self.last_two = np.full((places, places, self.counts), np.inf)
+        self.last = np.full((places, self.counts), np.inf)
 
     def least(self) -> float:
         """Return the least of all rows, up to the finish."""
@@ -203,25 +203,25 @@ class _Rows:
 
     def _first_bite(self, slot: int) -> FloatArray:
         """Return what the gap up to a first bite costs, by how many counted bites there may be."""
-        fits = self.spent_alone[0][slot] <= np.arange(self.ones)
+        fits = self.spent_alone[0][slot] <= np.arange(self.counts)
         return np.where(fits, self.step[0, slot], np.inf)
 
     def _by_the_one_before(self, slot: int, later: IntArray) -> FloatArray:
         """Return the least of rows that end at a slot and at some later ones, by the bite before."""
         clock_s, hour_from_s, fit = self.problem.clock_s, self.problem.hour_from_s[later], self.fit[later]
-        before = np.full((slot + 1, self.ones), np.inf)
+        before = np.full((slot + 1, self.counts), np.inf)
         before[0] = self._first_bite(slot)
         before[1:] = self.last_two[:slot, slot]
         np.minimum.accumulate(before, axis=0, out=before)
         reached = np.where(fit == 2, np.searchsorted(clock_s[:slot], hour_from_s, side="left"), slot)
         cost = before[reached] + self.step[slot + 1, later, None]
         cost[(fit < 2) & (hour_from_s <= clock_s[slot])] = np.inf
-        return _spent(cost, self.one)
+        return _spent(cost, self.each_counts)
 
     def _by_blocks(self, slot: int, later: IntArray) -> FloatArray:
         """Return the least of the same rows, by how the hours of the last bites may be filled."""
         gap = self.step[slot + 1, later]
-        cost = np.full((later.size, self.ones), np.inf)
+        cost = np.full((later.size, self.counts), np.inf)
         for way in self.ways:
             at = np.flatnonzero(way.may_be[later])
             if at.size:
@@ -242,17 +242,17 @@ class _Rows:
 
     def _by_all_before(self, slot: int, later: IntArray) -> FloatArray:
         """Return the least of the same rows, all their bites in one hour."""
-        cost = np.full((later.size, self.ones), np.inf)
+        cost = np.full((later.size, self.counts), np.inf)
         for bites, row in enumerate(self.first[:-1], 2):
-            spent = self.spent_alone[bites - 1][later, None] <= np.arange(self.ones)
+            spent = self.spent_alone[bites - 1][later, None] <= np.arange(self.counts)
             gaps = row[slot] + self.step[slot + 1, later, None]
             np.minimum(cost, np.where(spent, gaps, np.inf), out=cost)
         return cost
 
 
-def _spent(cost: FloatArray, ones: int) -> FloatArray:
+def _spent(cost: FloatArray, more: int) -> FloatArray:
     """Return costs by how many counted bites there may be, shape (rows, counted + 1), so many more spent."""
-    return np.concatenate((np.full((cost.shape[0], ones), np.inf), cost[:, : cost.shape[1] - ones]), axis=1)
+    return np.concatenate((np.full((cost.shape[0], more), np.inf), cost[:, : cost.shape[1] - more]), axis=1)
 
 
 def _from_the_start(step: FloatArray, most: int) -> list[FloatArray]:

@@ -14,14 +14,14 @@ from terrain_fuel.food.options import food_options
 from terrain_fuel.food.pinned import bend_to_pins, pin_bites
 from terrain_fuel.food.pins import EatHere, Pin
 from terrain_fuel.food.refine import edge_nodes, refine
-from terrain_fuel.food.sizes import MOST_PLACES, is_worth_a_glimpse, trials_within
+from terrain_fuel.food.sizes import MOST_PLACES, takes_long, trials_within
 from terrain_fuel.food.solve import BEAM, FirstPlan, Solution, better_plan, first_plan, improve
 from terrain_fuel.food.told import tell_food
 from terrain_fuel.food.whole import whole_bound
 from terrain_fuel.limits import OVER_GAP_MIN
 from terrain_fuel.pantry import Pantry
 from terrain_fuel.rider import Rider
-from terrain_fuel.rules.book import GAP_RULES
+from terrain_fuel.rules.book import forbidding_gap_rules
 from terrain_fuel.rules.gaps import FED_EARLY_S
 from terrain_fuel.rules.road import IntArray, Road
 
@@ -126,14 +126,14 @@ def may_keep_gaps(
         lump_g=lump_g,
         reserve_g=0.0,
         reserved=reserved,
-        gap_rules=[rule for rule in GAP_RULES if rule.veto],  # what the others charge is not asked for
+        gap_rules=forbidding_gap_rules(),
         shared=False,
     )
-    return may_keep(task)
+    return task_may_keep_gaps(task)
 
 
-def may_keep(task: FoodTask) -> bool:
-    """Return whether a task leaves any plan a way to keep the longest gap, as it is judged."""
+def task_may_keep_gaps(task: FoodTask) -> bool:
+    """Return whether the places and stock of a task do so."""
     grace_s = 60.0 * OVER_GAP_MIN.value + FED_EARLY_S
     return keeps_gaps(replace(task.problem, until_s=task.problem.until_s + grace_s))
 
@@ -149,9 +149,9 @@ def most_trials(road: Road, pantry: Pantry) -> int:
     return trials_within(*_size(road, pantry))
 
 
-def takes_long(road: Road, pantry: Pantry) -> bool:
-    """Return whether a day is of such a size that its first plan is worth a look before the best is found."""
-    return is_worth_a_glimpse(*_size(road, pantry))
+def is_long_in_coming(road: Road, pantry: Pantry) -> bool:
+    """Return whether the best plan of a day takes so long that a first one is worth a look."""
+    return takes_long(*_size(road, pantry))
 
 
 def _size(road: Road, pantry: Pantry) -> tuple[float, int]:

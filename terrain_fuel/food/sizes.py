@@ -23,8 +23,8 @@ MOST_COUNTED = 30_000_000
 MOST_TRIED, MOST_TRIED_SIZE = 4, 30_000
 """Changes planned to see what they bring, and their places times options together."""
 
-MOST_AT_ONCE = 6_000
-"""Places times options: some 280 km with a dozen foods. Of more a first plan is worth a look."""
+LONG_IN_COMING = 6_000
+"""Places times options, some 280 km with a dozen foods; of more a first plan is worth a look."""
 
 MOST_EXPANDED = 3_000_000
 """Bites that one search looks at; beyond it fewer plans are kept beside each other."""
@@ -52,9 +52,9 @@ def trials_within(places: float, options: int) -> int:
     return int(min(max(MOST_TRIED_SIZE // max(places * options, 1.0), 1), MOST_TRIED))
 
 
-def is_worth_a_glimpse(places: float, options: int) -> bool:
-    """Return whether a plan on so many places with so many options is long in coming."""
-    return places * options > MOST_AT_ONCE
+def takes_long(places: float, options: int) -> bool:
+    """Return whether the best plan on so many places with so many options is long in coming."""
+    return places * options > LONG_IN_COMING
 
 
 def tells_foods_apart(problem: FoodProblem) -> bool:

@@ -27,7 +27,7 @@ from terrain_fuel.food.problem import HOUR_S, OVER_GAP_COST, FoodProblem, over_g
 from terrain_fuel.food.sizes import MOST_PLACES
 from terrain_fuel.food.unavoidable import Moments, least_by_bites, without_the_impossible
 from terrain_fuel.frozen import FloatArray
-from terrain_fuel.rules.book import EDGE_RULES, GAP_RULES
+from terrain_fuel.rules.book import EDGE_RULES, GAP_RULES, forbidding_gap_rules
 from terrain_fuel.rules.gaps import Gap, fed_until_by_node_s, missed
 from terrain_fuel.rules.model import GapRule
 from terrain_fuel.rules.road import IntArray, Road
@@ -115,8 +115,7 @@ def _unavoidable(road: Road, task: FoodTask, below: float) -> float:
 def _slots_to_break(road: Road, task: FoodTask, slots: int) -> FoodProblem:
     """Return about so many slots of which only gaps that are too long are asked, with what can be eaten."""
     slot_s = max(road.elapsed_s / slots, FINEST_SLOT_S)
-    forbidding = [rule for rule in GAP_RULES if rule.veto]  # what the others charge is not asked for
-    return without_the_impossible(slot_problem(road, task, slot_s, gap_rules=forbidding))
+    return without_the_impossible(slot_problem(road, task, slot_s, gap_rules=forbidding_gap_rules()))
 
 
 def slot_problem(

@@ -90,7 +90,10 @@ def _silent() -> Iterator[None]:
 
 
 async def _hush() -> None:
-    """Keep the event loop that runs this from telling later what Ctrl-C broke off in it."""
+    """Keep the event loop that runs this from telling later what Ctrl-C broke off in it.
+
+    What else fails in it unasked is not told either; whoever waits for a result still gets its error.
+    """
     asyncio.get_running_loop().set_exception_handler(lambda loop, what: None)
 
 

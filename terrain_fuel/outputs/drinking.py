@@ -8,8 +8,8 @@ over the whole ride within half a mouthful.
 
 import math
 from collections import Counter
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import replace
 from functools import lru_cache
 from itertools import pairwise
 
@@ -17,19 +17,18 @@ import numpy as np
 
 from terrain_fuel.assembly.labels import ONE_HALT_M
 from terrain_fuel.frozen import FloatArray
-from terrain_fuel.limits import DRINK_WITHIN_S
 from terrain_fuel.outputs.bottle_signs import bottle_signs
 from terrain_fuel.outputs.by_lap import whole_laps
+from terrain_fuel.outputs.drinking_need import LAST_DROPS, Need, Sips, find_need, leaving_s
 from terrain_fuel.outputs.rhythm import (
     Drinking,
     Extra,
     Rhythm,
     Section,
-    bites_between,
     by_clock,
     mouthfuls_of,
 )
-from terrain_fuel.plan import FuelPoint, Plan
+from terrain_fuel.plan import Plan
 
 SHORTEST_MIN, LONGEST_MIN = 6, 40
 """A rhythm is no faster and no slower than this."""
@@ -57,12 +56,6 @@ ODD_COST = 0.3
 
 SAME_COST = 1e-9
 """Costs that differ by less are one."""
-
-LAST_DROPS = 0.75
-"""The last mouthful of a bottle may be smaller than the others by this part of one."""
-
-CLIMB_BONUS, SAME_BOTTLE_BONUS = 0.4, 0.2
-"""Mouthfuls by which a place on a climb, or of a sip from the bottle, is preferred for drinking more."""
 
 
 def plan_drinking(plan: Plan, rows: str = "few") -> Drinking:
@@ -104,109 +97,6 @@ def _bounds(plan: Plan) -> list[tuple[float, float]]:
     return list(pairwise([0.0, *halts, plan.terrain.length_m]))
 
 
-def _leaving_s(plan: Plan, halt_m: float) -> float:
-    """Return the clock at which a halt ends [s]; 0 at the start."""
-    stops = (stop.duration_s for stop in plan.pace.stops if abs(stop.distance_m - halt_m) <= ONE_HALT_M)
-    return plan.pace.clock_at(halt_m) + sum(stops)
-
-
-@dataclass(frozen=True, slots=True)
-class _Need:
-    """What a section of the plan drinks: its bites, the sips beside them, mouthfuls by bottle and clock.
-
-    ``all_sips`` are those with bites too; ``on_climb`` and ``from_bottle`` are the mouthfuls by which each
-    sip beside the bites is preferred for drinking more.
-    """
-
-    minutes: float
-    sips: "_Sips"
-    all_sips: "_Sips"
-    bites: int
-    by_bottle: Mapping[str, float]
-    held: Mapping[str, float]
-    bite_bottle: str
-    on_climb: FloatArray
-    from_bottle: Mapping[str, FloatArray]
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class _Sips:
-    """Sips of a section: place [m], clock [s], what is drunk by then, itself too, bites eaten by then."""
-
-    at_m: FloatArray
-    at_s: FloatArray
-    planned: FloatArray
-    bites: FloatArray
-
-
-def _need(plan: Plan, signs: Mapping[str, str], start_m: float, end_m: float) -> _Need:
-    sip_ml = plan.rider.habits.sip_ml
-    sips = [p for p in plan.fuel_points if p.action == "sip" and start_m < p.distance_m <= end_m]
-    with_food: dict[int, FuelPoint] = {}
-    bites = bites_between(plan, start_m, end_m)
-    for bite in bites:
-        after = (s for s in sips if 0.0 <= s.time_s - bite.time_s <= DRINK_WITHIN_S.value)
-        sip = next((s for s in after if s.number not in with_food), None)
-        if sip is not None:
-            with_food[sip.number] = sip
-    by_bottle: dict[str, float] = {}
-    for sip in sips:
-        sign = signs[sip.container]
-        by_bottle[sign] = by_bottle.get(sign, 0.0) + sip.fluid_ml / sip_ml
-    held = _held(plan, signs, start_m, end_m)
-    enough = {sign for sign, mouthfuls in held.items() if mouthfuls >= len(bites) - LAST_DROPS}
-    usual = [
-        sign
-        for sign, _ in Counter(signs[sip.container] for sip in with_food.values()).most_common()
-        if sign in enough
-    ]
-    minutes = (plan.pace.clock_at(end_m) - _leaving_s(plan, start_m)) / 60.0
-    planned = _drunk_by_then([(sip.time_s, sip.fluid_ml / sip_ml) for sip in sips])
-    beside = [sip for sip in sips if sip.number not in with_food]
-    return _Need(
-        minutes,
-        _sips(beside, bites, planned),
-        _sips(sips, bites, planned),
-        len(bites),
-        by_bottle,
-        held,
-        usual[0] if usual and 2 * len(with_food) >= len(bites) > 0 else "",
-        np.array([CLIMB_BONUS * (plan.terrain.stretches[sip.stretch].kind == "climb") for sip in beside]),
-        {
-            sign: np.array([SAME_BOTTLE_BONUS * (signs[sip.container] == sign) for sip in beside])
-            for sign in by_bottle
-        },
-    )
-
-
-def _sips(sips: Sequence[FuelPoint], bites: Sequence[FuelPoint], planned: Mapping[float, float]) -> _Sips:
-    return _Sips(
-        np.array([sip.distance_m for sip in sips]),
-        np.array([sip.time_s for sip in sips]),
-        np.array([planned[sip.time_s] for sip in sips]),
-        np.array([sum(bite.time_s <= sip.time_s for bite in bites) for sip in sips], dtype=np.float64),
-    )
-
-
-def _drunk_by_then(sips: Sequence[tuple[float, float]]) -> dict[float, float]:
-    return {at_s: sum(mouthfuls for when_s, mouthfuls in sips if when_s <= at_s) for at_s, _ in sips}
-
-
-def _held(plan: Plan, signs: Mapping[str, str], at_m: float, end_m: float) -> dict[str, float]:
-    """Return what the bottles hold when a halt, or the start, is left, in mouthfuls by sign.
-
-    What is filled on the way before ``end_m`` counts too: on laps a section goes on over the halts.
-    """
-    held = dict.fromkeys(signs.values(), 0.0)
-    for fill in plan.bottles:
-        if fill.container in signs and fill.at_m < max(at_m, end_m - 2.0 * ONE_HALT_M) + ONE_HALT_M:
-            held[signs[fill.container]] += fill.fluid_ml - fill.tipped_ml
-    for point in plan.fuel_points:
-        if point.action == "sip" and point.distance_m <= at_m:
-            held[signs[point.container]] -= point.fluid_ml
-    return {sign: fluid_ml / plan.rider.habits.sip_ml for sign, fluid_ml in held.items()}
-
-
 def _tell(
     plan: Plan, signs: Mapping[str, str], bounds: tuple[float, float], row_cost: float, behind: float
 ) -> Section:
@@ -216,9 +106,9 @@ def _tell(
     returned is what it leaves.
     """
     start_m, end_m = bounds
-    need = _need(plan, signs, start_m, end_m)
+    need = find_need(plan, signs, start_m, end_m)
     empty = Section(
-        start_m, end_m, _leaving_s(plan, start_m), plan.pace.clock_at(end_m),
+        start_m, end_m, leaving_s(plan, start_m), plan.pace.clock_at(end_m),
         Rhythm(bite_bottle=need.bite_bottle), (), behind,
     )  # fmt: skip
     bare = [replace(empty, rhythm=rhythm) for rhythm in _rhythms(need)]
@@ -241,13 +131,13 @@ def _tell(
     return empty
 
 
-def _cost(need: _Need, section: Section, row_cost: float) -> float:
+def _cost(need: Need, section: Section, row_cost: float) -> float:
     """Return how well a section is told: rows, how far it strays from the plan, odd minutes, in mouthfuls."""
     told = _told_cost(section.rhythm)
     return row_cost * len(section.extras) + _off(need, section) + 2.0 * abs(section.surplus) + told
 
 
-def _least_cost(need: _Need, section: Section, row_cost: float) -> float:
+def _least_cost(need: Need, section: Section, row_cost: float) -> float:
     """Return what a section costs at least, wherever its extras stand."""
     wanted, missing = _missing(need, section)
     return row_cost * (missing > 0) + 2.0 * abs(wanted - missing) + _told_cost(section.rhythm)
@@ -257,7 +147,7 @@ def _told_cost(rhythm: Rhythm) -> float:
     return ODD_COST * bool(rhythm.every_min % 5) if rhythm.every_min else NO_RHYTHM_COST
 
 
-def _rhythms(need: _Need) -> list[Rhythm]:
+def _rhythms(need: Need) -> list[Rhythm]:
     """Return the rhythms that do not ask for more than is there."""
     found = []
     for each_bite in range(1, MOST_WITH_A_BITE + 1):
@@ -278,13 +168,13 @@ def _rhythms(need: _Need) -> list[Rhythm]:
     return found
 
 
-def _lasts(with_food: Rhythm, need: _Need) -> bool:
+def _lasts(with_food: Rhythm, need: Need) -> bool:
     """Return whether a bottle has, and the plan drinks of it, what goes with the bites."""
     sign, wanted = with_food.bite_bottle, with_food.with_bites(need.bites)
     return bool(sign) and wanted <= min(need.held[sign] + LAST_DROPS, need.by_bottle.get(sign, 0.0) + 1.0)
 
 
-def _beside_bites(rhythm: Rhythm, need: _Need) -> dict[str, float]:
+def _beside_bites(rhythm: Rhythm, need: Need) -> dict[str, float]:
     """Return what the plan drinks of each bottle beside what goes with the bites, in mouthfuls."""
     left = dict(need.by_bottle)
     if rhythm.bite_bottle:
@@ -292,13 +182,13 @@ def _beside_bites(rhythm: Rhythm, need: _Need) -> dict[str, float]:
     return left
 
 
-def _missing(need: _Need, section: Section) -> tuple[float, int]:
+def _missing(need: Need, section: Section) -> tuple[float, int]:
     """Return what a section must bring beside its rhythm, in mouthfuls: as planned, and whole ones."""
     wanted = sum(_beside_rhythm(need, section).values()) + section.surplus
     return wanted, max(0, math.floor(wanted + 0.5))
 
 
-def _beside_rhythm(need: _Need, section: Section) -> dict[str, float]:
+def _beside_rhythm(need: Need, section: Section) -> dict[str, float]:
     """Return what the plan drinks of each bottle beside a section's rhythm, in mouthfuls."""
     rest = _beside_bites(section.rhythm, need)
     if section.rhythm.bottle:
@@ -306,7 +196,7 @@ def _beside_rhythm(need: _Need, section: Section) -> dict[str, float]:
     return rest
 
 
-def _with_extras(plan: Plan, need: _Need, section: Section, most: int, near_m: float) -> Section | None:
+def _with_extras(plan: Plan, need: Need, section: Section, most: int, near_m: float) -> Section | None:
     """Return the section with its missing mouthfuls placed where the plan drinks more; None if too many.
 
     Those within ``near_m`` of one another are drunk at one place.
@@ -345,7 +235,7 @@ def _clock_at(plan: Plan, at_m: float) -> float:
     return plan.pace.clock_at(at_m)
 
 
-def _off(need: _Need, section: Section) -> float:
+def _off(need: Need, section: Section) -> float:
     """Return by how many mouthfuls the drinking is behind or ahead of the plan at worst."""
     sips = need.all_sips
     drunk = _followed(section, sips)
@@ -354,15 +244,15 @@ def _off(need: _Need, section: Section) -> float:
     return float(np.max(np.abs(sips.planned - drunk), initial=0.0))
 
 
-def _followed(section: Section, sips: _Sips) -> FloatArray:
+def _followed(section: Section, sips: Sips) -> FloatArray:
     """Return what has been drunk in a section up to each sip by whoever follows its rhythm."""
     rhythm, until_s = section.rhythm, np.minimum(sips.at_s, section.end_s)
-    with_bites = (rhythm.each_bite if rhythm.bite_bottle else 0) * sips.bites
+    with_bites = rhythm.with_bites(1) * sips.bites
     if not rhythm.every_min:
         return np.asarray(with_bites)
-    return np.asarray(np.trunc((until_s - section.start_s) / 60.0 // rhythm.every_min) + with_bites)
+    return np.asarray((until_s - section.start_s) / 60.0 // rhythm.every_min + with_bites)
 
 
-def _later_than(sips: _Sips, at_s: float) -> FloatArray:
-    """Return 1 for each sip at a time of day or later [s], else 0."""
+def _later_than(sips: Sips, at_s: float) -> FloatArray:
+    """Return 1 for each sip at a clock time or later [s], else 0."""
     return np.asarray(at_s <= sips.at_s + 1.0, dtype=np.float64)

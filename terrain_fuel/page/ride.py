@@ -7,20 +7,17 @@ from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
-from terrain_fuel.day import Day
 from terrain_fuel.errors import SettingsError, TerrainFuelError
-from terrain_fuel.inputs.places import with_places
-from terrain_fuel.inputs.route import read_route
 from terrain_fuel.inputs.start_time import zone_at
 from terrain_fuel.luck import Luck
 from terrain_fuel.outputs.compare import Outline, differences, totals_beside
 from terrain_fuel.outputs.words import words_for
-from terrain_fuel.pace.ridden import RiddenRoad, ride_road
 from terrain_fuel.page.bell import Bell
 from terrain_fuel.page.coming import Coming
 from terrain_fuel.page.look_back import LookBack
 from terrain_fuel.page.luck import advice_edits, luck_data, ride_a_thousand_times
 from terrain_fuel.page.planning import Planner
+from terrain_fuel.page.ride_road import RideRoad
 from terrain_fuel.page.shown import Shown, shown_plan, state_data
 from terrain_fuel.page.take_along import Outputs
 from terrain_fuel.page.told import told_of
@@ -28,30 +25,24 @@ from terrain_fuel.plan import Plan
 from terrain_fuel.planner import plan_in_turn
 from terrain_fuel.rides.edits import Edit, apply_edits
 from terrain_fuel.rides.ride_folder import (
-    ROUTE,
     SETTINGS,
     RideSettings,
-    kept_track,
-    map_extract,
     read_settings,
-    tiles_folder,
 )
 from terrain_fuel.rides.steps import FOLDER, HEAD, Head, keep_change, open_steps, step_back, step_on
 from terrain_fuel.rides.texts import read_texts
 from terrain_fuel.rides.trial import tried
-from terrain_fuel.terrain.measure import measure_terrain
-from terrain_fuel.track import Relief, Track
 from terrain_fuel.wanted import NoLongerWantedError, go_on, wanted_while
 
 TAKEN_WITHIN_S, REST_S = 0.25, 0.3
-"""The second plan of a change waits so long for a page to take the first, and then for another change: one
-processor does both, and whoever turns a knob waits for the first alone."""
+"""After each plan whose points are new the next waits so long for a page to take it, and, where they stand,
+then for another change: one processor does both, and whoever turns a knob waits for the first alone."""
 
 
 class Ride:
     """A ride's folder on the table.
 
-    The folder is the truth: every change goes there first, and what is shown is planned from it.
+    The folder is the truth: a change is planned while it is written there, and shown only once it is.
     """
 
     def __init__(self, folder: Path, bell: Bell, log: Path) -> None:
@@ -64,9 +55,7 @@ class Ride:
         self.fault = ""
         self.busy = False
         self.ridden_share = 0.0
-        self._route: tuple[Track, Relief | None] | None = None
-        self._mapped: tuple[object, Track] | None = None
-        self._ridden: RiddenRoad | None = None
+        self._road = RideRoad(folder)
         self._outline_before: Outline | None = None
         self._lock = threading.Lock()
         self._touched = threading.Event()
@@ -141,7 +130,7 @@ class Ride:
         Raises
         ------
         SettingsError
-            If there is no plan yet.
+            If there is no plan yet, or but a first one.
         """
         shown = self.planned()
         luck = ride_a_thousand_times(shown.plan, self._told_share)
@@ -168,7 +157,7 @@ class Ride:
         self.change(advice_edits(luck, number, shown.plan, name), change, planner)
 
     def planned(self) -> Shown:
-        """Return the plan that is shown.
+        """Return the plan that is shown, once its points stand.
 
         Raises
         ------
@@ -178,7 +167,7 @@ class Ride:
         if self.shown is None:
             raise SettingsError("this ride is not planned yet")
         if self.shown.early:
-            raise SettingsError("this ride's plan is still being made better; ask again in a moment")
+            raise SettingsError("the first plan of this ride is still being improved; ask again in a moment")
         return self.shown
 
     def undo(self) -> None:
@@ -192,26 +181,37 @@ class Ride:
         self._touched.set()
 
     def plan_once(self) -> None:
-        """Plan what the folder holds now or is about to; show it unless something newer does by then."""
+        """Plan what the folder holds now or is about to; show it unless something newer does by then.
+
+        What hinders it is told of the ride: the thread that plans goes on to other rides.
+        """
         self._touched.clear()
         coming, self._coming = self._coming, None
-        if coming is None and not self.stale:
+        if coming is None and not self._is_due():
             return
         with self._at_work():
             if coming is not None:
                 self._plan(coming)
                 if coming.kept.result() is not None:
                     return
-            change = self._tried = self.head.change
+            change = -1
             try:
+                change = self._tried = self.head.change
                 held = Coming.held(self.settings(self.folder), change)
             except Exception as fault:
                 self._fail(fault, change)
             else:
                 self._plan(held)
 
+    def _is_due(self) -> bool:
+        """Return whether there is something to plan, or a folder that does not say, which planning tells."""
+        try:
+            return self.stale
+        except TerrainFuelError:
+            return True
+
     def _plan(self, coming: Coming) -> None:
-        """Plan a change and show its plans in turn, as long as nothing newer comes and once it is kept."""
+        """Plan a change and, once it is kept, show its plans in turn, as long as nothing newer comes."""
         settings, shown = coming.settings, None
 
         def show(plan: Plan, *, early: bool = False) -> None:
@@ -264,7 +264,7 @@ class Ride:
         TerrainFuelError
             If they, or the route, cannot be read.
         """
-        track, _ = self.route()
+        track, _ = self._road.route()
         return read_settings(folder, zone_at(float(track.lat_deg[0]), float(track.lon_deg[0])))
 
     def looks_other(self) -> bool:
@@ -277,36 +277,9 @@ class Ride:
     def _plans(
         self, settings: RideSettings, on_first: Callable[[Plan], None] | None = None
     ) -> Iterator[Plan]:
-        """Yield the plan as soon as its points stand, then the whole; as `plan_in_turn` does."""
-        rider, day = settings.rider, settings.day
-        track, relief = self._mapped_route(day)
-        if self._ridden is None:
-            self._ridden = ride_road(measure_terrain(track, relief), rider, day)
-        self._ridden = self._ridden.under(rider, day)
-        yield from plan_in_turn(self._ridden, settings.pantry, settings.pins, on_first)
-
-    def route(self) -> tuple[Track, Relief | None]:
-        """Return the road; it is read once, for it never changes."""
-        if self._route is None:
-            self._route = read_route(
-                self.folder / ROUTE, tiles_folder(self.folder), track=kept_track(self.folder)
-            )
-        return self._route
-
-    def _mapped_route(self, day: Day) -> tuple[Track, Relief | None]:
-        """Return the road with what the map says of it; the road is measured anew under another map."""
-        track, relief = self.route()
-        extract = map_extract(self.folder, day)
-        if extract is None:
-            seen, mapped = None, track
-        else:
-            status = extract.stat() if extract.is_file() else None
-            seen = (extract, status and (status.st_mtime_ns, status.st_size))
-            known = self._mapped is not None and self._mapped[0] == seen
-            mapped = self._mapped[1] if known and self._mapped else with_places(track, extract, relief)
-        if self._mapped is None or self._mapped[0] != seen:
-            self._mapped, self._ridden = (seen, mapped), None
-        return mapped, relief
+        """Yield the plan as soon as its points stand, then the whole; ``on_first`` as in `plan_in_turn`."""
+        ridden = self._road.ridden(settings.rider, settings.day)
+        yield from plan_in_turn(ridden, settings.pantry, settings.pins, on_first)
 
     def _try_pins(self, settings: RideSettings, texts: dict[str, str], said: str, change: int) -> None:
         with self._at_work():
@@ -344,9 +317,12 @@ class Ride:
         return shown
 
     def _fail(self, fault: Exception, change: int) -> None:
+        """Tell what hindered planning a change, -1 for one not known; not of settings that hold no more."""
         with self._lock:
-            if isinstance(fault, TerrainFuelError) and change >= 0 and self.head.change != change:
-                return
+            if isinstance(fault, TerrainFuelError) and change >= 0:
+                with contextlib.suppress(TerrainFuelError):  # the folder itself may be what hinders
+                    if self.head.change != change:
+                        return
             self.fault = told_of(fault)
 
 

@@ -28,4 +28,4 @@ USUAL = Asking(curve_weight=1.0, first_share=0.75, last_share=0.5, mix_feeds=1.0
 
 FULL_RACE = Asking(curve_weight=5.0, first_share=0.5, last_share=0.0, mix_feeds=0.6, mix_fills=0.6)
 """Bites come in lumps, and the mouthfuls that an hour has no room for beside them bring nothing: the bites
-are to bring what those would have. Tried on twelve made races: common practice (no source)."""
+are to bring what those would have. Chosen by trial on twelve made races (no source)."""

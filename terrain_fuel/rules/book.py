@@ -45,6 +45,11 @@ _KINDS: tuple[tuple[list[Any], type[Rule]], ...] = (
 )  # fmt: skip
 
 
+def forbidding_gap_rules() -> list[GapRule]:
+    """Return those that say which gaps are too long: what the others charge is not asked for everywhere."""
+    return [rule for rule in GAP_RULES if rule.veto]
+
+
 def add_rules(rules: Sequence[Rule]) -> None:
     """Put rules at the end of the book, each among its kinds."""
     for held, kind in _KINDS:

@@ -1,7 +1,7 @@
 """What goes into the bottles, what comes out, and what a plan says of it: an account kept apart."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -11,6 +11,7 @@ from terrain_fuel.bottles.model import DrinkPlan, Leg, Refill
 from terrain_fuel.day import Day, Fill
 from terrain_fuel.demand.model import Demand
 from terrain_fuel.pantry import WATER, Container, Item, Pantry
+from tests.bottle_account import Bottle
 from tests.made_rides import made_demand, steady_demand
 from tests.made_roads import Road
 from tests.usual import USUAL
@@ -55,22 +56,6 @@ def on_nodes(demand: Demand, taps: str) -> tuple[Refill, ...]:
     return tuple(
         replace(refill, at_m=float(road_m[np.searchsorted(road_m, refill.at_m)])) for refill in TAPS[taps]
     )
-
-
-@dataclass
-class Bottle:
-    """What is in a bottle: drink [ml], carbohydrate [g] and sodium [mg]."""
-
-    ml: float = 0.0
-    grams: float = 0.0
-    salt_mg: float = 0.0
-
-    def drink(self, ml: float) -> tuple[float, float]:
-        """Take some out and return the carbohydrate and sodium in it."""
-        share = ml / self.ml if self.ml else 0.0
-        out = share * self.grams, share * self.salt_mg
-        self.ml, self.grams, self.salt_mg = self.ml - ml, self.grams - out[0], self.salt_mg - out[1]
-        return out
 
 
 def fill(bottles: Mapping[str, Bottle], leg: Leg, items: Mapping[str, Item]) -> None:
@@ -136,7 +121,8 @@ def check_balance(demand: Demand, drinks: DrinkPlan, pantry: Pantry) -> None:
         for load in first.loads:
             if load.in_reach:
                 ml = load.level_ml - load.left_ml
-                brought += (ml, *bottles[load.container].drink(ml))
+                out = bottles[load.container].take(ml)
+                brought += (ml, out.grams, out.salt_mg)
         for name in bottles.keys() - reach:
             bottles[name] = Bottle()
         if len(carry) == 1:

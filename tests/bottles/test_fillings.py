@@ -201,7 +201,7 @@ def wanted_of_drink_g(flat: Demand, target_g: float, pantry: Pantry, gap_min: fl
     usual = Habits(first_food_min=30.0, eat_every_min=20.0, longest_gap_min=gap_min)
     rider = Rider(carbohydrate_limit_g_per_h=60.0, habits=usual)
     way = Carry(0.0, float(flat.pace.distance_m[-1]), 1200.0, 0.0, None, None, None)
-    return drink_carbohydrate_g(demand, rider, pantry, [way])[0]
+    return drink_carbohydrate_g(demand, rider, pantry, [way], full_race=False)[0]
 
 
 def stocked(bite_g: float, count: int, servings: int = 99) -> Pantry:

@@ -1,14 +1,11 @@
-"""When a plan's own words cover what is found, and the tangles that a device records at a halt."""
+"""When a plan's own words cover what is found."""
 
 from typing import Any
 
-import numpy as np
 import pytest
 
 from terrain_fuel.checker.declared import mark_declared
 from terrain_fuel.checker.fault import rule_fault
-from terrain_fuel.checker.ground import along_m_of, steps_m_of
-from terrain_fuel.checker.route import _without_halts
 
 
 @pytest.mark.parametrize(
@@ -37,14 +34,3 @@ def test_what_is_found_is_declared_by_rule_place_and_amount(said: dict[str, Any]
     # what is declared beyond is told behind it
     assert len(found) == (1 if covers else 2)
     assert all(each.declared for each in found[1:])
-
-
-def test_a_halt_at_a_place_that_the_road_comes_back_to_is_cut_out_alone() -> None:
-    """A kilometre out and back, before it sixty points within ten metres of the start: 2 km are left."""
-    turns = np.radians(40.0 * np.arange(60))
-    metres = [*(10.0 * np.column_stack((np.cos(turns), np.sin(turns)))).tolist()]
-    metres += [[at_m, 0.0] for at_m in [*range(50, 1001, 50), *range(950, -1, -50)]]
-    north, east = np.array([[0.0, 0.0], *metres]).T
-    road = np.column_stack((46.0 + north / 111_150.0, 7.0 + east / 77_470.0))
-    assert float(np.linalg.norm(steps_m_of(road), axis=1).sum()) > 2300.0
-    assert along_m_of(_without_halts(road))[-1] == pytest.approx(2000.0, abs=40.0)

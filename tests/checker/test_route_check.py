@@ -10,7 +10,8 @@ import pytest
 from numpy.testing import assert_allclose
 
 from terrain_fuel.checker import check_plan
-from terrain_fuel.checker.ground import steps_m_of
+from terrain_fuel.checker.ground import along_m_of, steps_m_of
+from terrain_fuel.checker.route import without_halts
 from terrain_fuel.errors import TrackError
 
 PlanDict = dict[str, Any]
@@ -110,3 +111,14 @@ def test_a_route_without_a_track_is_read(valid_plan: PlanDict, write_route: Writ
     )
     path.write_text(text, encoding="utf-8")
     assert check_plan(valid_plan, path) == ()
+
+
+def test_a_halt_at_a_place_that_the_road_comes_back_to_is_cut_out_alone() -> None:
+    """A kilometre out and back, before it sixty points within ten metres of the start: 2 km are left."""
+    turns = np.radians(40.0 * np.arange(60))
+    metres = [*(10.0 * np.column_stack((np.cos(turns), np.sin(turns)))).tolist()]
+    metres += [[at_m, 0.0] for at_m in [*range(50, 1001, 50), *range(950, -1, -50)]]
+    north, east = np.array([[0.0, 0.0], *metres]).T
+    road = np.column_stack((46.0 + north / 111_150.0, 7.0 + east / 77_470.0))
+    assert float(np.linalg.norm(steps_m_of(road), axis=1).sum()) > 2300.0
+    assert along_m_of(without_halts(road))[-1] == pytest.approx(2000.0, abs=40.0)

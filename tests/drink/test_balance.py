@@ -1,7 +1,7 @@
 """What leaves the bottles, sip by sip, against what was poured; what a race that fills its hours drinks."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
@@ -12,6 +12,7 @@ from terrain_fuel.drink.drinking import Sip
 from terrain_fuel.drink.sips import SipPlan
 from terrain_fuel.food.model import Bite
 from terrain_fuel.pantry import WATER, Container, Item, Pantry
+from tests.bottle_account import Bottle
 from tests.drink.staging import Stage, stage
 from tests.made_roads import Road
 from tests.usual import USUAL
@@ -37,22 +38,6 @@ KITCHENS = {
 def flat() -> Stage:
     """100 km, flat, 18 ml/km: 1,800 ml in three and a half hours."""
     return stage(Road(100.0, hilliness=0.0, bends=0.0), 18.0)
-
-
-@dataclass
-class Bottle:
-    """What is in a bottle: drink [ml], carbohydrate [g] and sodium [mg]."""
-
-    ml: float = 0.0
-    grams: float = 0.0
-    salt_mg: float = 0.0
-
-    def take(self, ml: float) -> "Bottle":
-        """Take some out."""
-        share = ml / self.ml if self.ml > 0.0 else 0.0
-        out = Bottle(ml, share * self.grams, share * self.salt_mg)
-        self.ml, self.grams, self.salt_mg = self.ml - ml, self.grams - out.grams, self.salt_mg - out.salt_mg
-        return out
 
 
 def check_balance(plan: SipPlan, pantry: Pantry) -> None:

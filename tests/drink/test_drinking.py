@@ -128,6 +128,24 @@ def test_the_last_of_a_mix_is_drunk_on_the_way_into_the_halt() -> None:
         assert drunk_ml == pytest.approx(load.level_ml, abs=15.0)
 
 
+def test_what_the_last_sip_leaves_of_a_mix_goes_down_just_before_the_halt() -> None:
+    """The bite a kilometre before the tap takes its 60 ml, and 30 of mix are left: too few to mix upon."""
+    road = stage(Road(100.0, hilliness=0.0, bends=0.0), 30.0)
+    road_m = road.demand.pace.distance_m
+    tap = Refill(float(road_m[np.searchsorted(road_m, 45_000.0)]), "tap")
+    bottles = (Container("front", "bottle", holds_ml=750), Container("rear", "bottle", holds_ml=950))
+    rider = replace(USUAL, carbohydrate_limit_g_per_h=90.0)
+    plan, _ = road.drink(
+        road.bites(20.0), rider=rider, pantry=Pantry((FIG, MIX, WATER), bottles), refills=(tap,)
+    )
+    bite, last = [sip for sip in plan.sips if sip.place.distance_m < tap.at_m][-2:]
+    assert (bite.place.kind, bite.draught.container, bite.draught.item) == ("bite", "front", "mix")
+    assert bite.draught.fluid_ml == pytest.approx(60.0)
+    assert tap.at_m - last.place.distance_m == pytest.approx(20.0)
+    assert (last.draught.container, last.emptied, last.finishes) == ("front", True, True)
+    assert last.draught.fluid_ml == pytest.approx(30.0)
+
+
 def test_a_rider_who_takes_large_mouthfuls_takes_few(flat: Stage) -> None:
     rider = Rider(habits=replace(USUAL.habits, sip_ml=150.0))
     large, _ = flat.drink(flat.bites(30.0), rider=rider, pantry=Pantry((FIG, WATER), TWO))

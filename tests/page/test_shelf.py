@@ -87,11 +87,12 @@ def test_the_shelf_keeps_the_last_ten_that_were_taken_off(tmp_path: Path) -> Non
 def test_shopping_adds_up_over_the_week(opened: Opened) -> None:
     """Twice the same ride, two days apart, eats twice as much and keeps back no more; not so ten days on."""
     one = opened.json("/offered/2", "POST", {})["ride"]
-    start = opened.json(f"/rides/{one}")["settings"]["day"]["day"]["start"]
+    start = datetime.fromisoformat(opened.json(f"/rides/{one}")["settings"]["day"]["day"]["start"])
     others = [opened.json(f"/rides/{one}/beside", "POST", {})["ride"] for _ in range(2)]
-    for other, days in zip(others, (2, 10), strict=True):
-        later = (datetime.fromisoformat(start) + timedelta(days=days)).isoformat()
-        change(opened, other, set_("start", later, "day", "day"))
+    # a month on, where no other ride of this file is
+    for ride, days in zip((one, *others), (30, 32, 40), strict=True):
+        later = (start + timedelta(days=days)).isoformat()
+        change(opened, ride, set_("start", later, "day", "day"))
     plan = planned(opened, one)
     alone = opened.json(f"/rides/{one}/shopping")
     assert (alone["wait"], alone["rides"]) == (False, ["Round the Inner Downs"])

@@ -78,7 +78,7 @@ SCRIPT = {
     "table.script.asItPrints": "{name}, page {number} of {count}",
     "table.script.planning": "planning …",
     "table.script.early": "A first plan",
-    "table.script.earlyLead": "It is still being made better: bites may move, and a rule that it does not keep may still be kept.",
+    "table.script.earlyLead": "It is still being improved: bites may move, and a rule that it breaks now may be kept in the end.",
     "table.script.panel.rider": "Rider",
     "table.script.panel.day": "Day",
     "table.script.panel.kitchen": "Kitchen",

@@ -78,7 +78,7 @@ SCRIPT = {
     "table.script.asItPrints": "{name}, Seite {number} von {count}",
     "table.script.planning": "wird geplant …",
     "table.script.early": "Ein erster Plan",
-    "table.script.earlyLead": "Er wird noch besser gemacht: Bissen können wandern, und eine Regel, die er nicht einhält, kann noch eingehalten werden.",
+    "table.script.earlyLead": "Er wird noch verbessert: Bissen können sich verschieben, und eine Regel, die er jetzt nicht einhält, kann am Ende doch eingehalten sein.",
     "table.script.panel.rider": "Mensch und Rad",
     "table.script.panel.day": "Tag",
     "table.script.panel.kitchen": "Küche",

@@ -31,7 +31,7 @@ function ghostOnProfile({ at, to }) {
   ];
 }
 
-// A first plan says that it is one, where later stands what moved.
+// A first plan says that it is one, in the place where what moved is told later.
 function sayEarly() {
   drawnOne = "";
   clear();
