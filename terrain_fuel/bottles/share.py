@@ -21,8 +21,8 @@ BETWEEN_LARGE_BITES = 0.25
 SIPS_RUN_AHEAD_G = 4.0
 """Sips come one by one: about a mouthful stays free under the limit."""
 FULL_MIX_SHARE = 0.5
-"""In a race that fills the gut's hours larger bites bring so much of what drink would: sips beside bites
-find no room in them."""
+"""In a race that fills the gut's hours larger bites bring so much of what drink would, for sips beside bites
+find no room in them: chosen by trial on twelve made races (no source)."""
 THINNEST = 0.5
 """Half a serving a bottle is still a taste and some salt; thinner, water does as well."""
 STRENGTHS = (1.0, 0.75, THINNEST)

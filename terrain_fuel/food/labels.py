@@ -423,7 +423,7 @@ def _first_before(problem: FoodProblem, to_go: ToGo, known_cost: float) -> IntAr
         arrival_s = np.append(problem.clock_s, problem.end_s) - 1e-6
         return np.searchsorted(problem.until_s, arrival_s, side="left") - 1
     cost = over_gap_costs(problem) + np.append(to_go.over[1:, -1], 0.0)
-    return np.argmax(cost < known_cost, axis=0) - 1
+    return np.asarray(np.argmax(cost < known_cost, axis=0)) - 1
 
 
 def _most_in_an_hour(problem: FoodProblem) -> int:
