@@ -22,6 +22,8 @@ CLIMB_PACE = 1.15
 ELSEWHERE_PACE = 0.95
 AFTER_BITE_S = (5.0, 110.0)
 """A sip stands this long after its bite: a hard rule allows 120 s."""
+A_HAIR = 0.02
+"""At a halt it stands so small a share of a step farther on: the clock of that place is what is written."""
 SNAP_S = 150.0
 APART_S = 75.0
 BEFORE_REFILL_S = 240.0
@@ -168,10 +170,10 @@ def _after_bite(road: OpenRoad, bite: Bite) -> SipPlace | None:
 
 def _at_the_halt(road: OpenRoad, bite: Bite) -> SipPlace:
     """Return the place of a sip with a bite at a halt: the same, a hair farther on, after the filling."""
-    on_m = bite.distance_m + 0.02 * (road.distance_m[bite.place + 1] - bite.distance_m)
-    return SipPlace(
-        float(on_m), bite.clock_s + AFTER_BITE_S[0], "bite", bite, road.deciding(bite.place, "bite")
-    )
+    step_m = road.distance_m[bite.place + 1] - bite.distance_m
+    step_s = road.clock_s[bite.place + 1] - bite.clock_s  # the standing with it
+    on_m = float(bite.distance_m + min(A_HAIR, AFTER_BITE_S[0] / step_s) * step_m)
+    return SipPlace(on_m, road.clock_at(on_m), "bite", bite, road.deciding(bite.place, "bite"))
 
 
 def _before_refill(road: OpenRoad, leg: Leg, anchors: list[SipPlace]) -> list[SipPlace]:

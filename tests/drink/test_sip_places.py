@@ -128,11 +128,17 @@ def test_where_the_road_closes_the_sip_stands_between_the_nodes() -> None:
     assert not [each for each in places(laid([(300.0, 500.0)]), 6000.0, bite(30)) if each.kind == "bite"]
 
 
-def test_at_a_halt_the_sip_comes_with_the_bite() -> None:
+@pytest.mark.parametrize(("standing_s", "after_s"), [(0.0, 0.2), (90.0, 2.0), (7200.0, 5.0)])
+def test_at_a_halt_the_sip_comes_with_the_bite_by_the_clock_that_is_written(
+    standing_s: float, after_s: float
+) -> None:
     road = replace(laid(), halts=frozenset({30}))
+    stood = np.where(np.arange(road.clock_s.size) > 30, standing_s, 0.0)
+    road = replace(road, clock_s=road.clock_s + stood)
     (place,) = [each for each in places(road, 6000.0, bite(30)) if each.kind == "bite"]
-    assert place.clock_s == 305.0
-    assert place.distance_m == pytest.approx(2400.0 + 0.02 * 80.0)
+    assert place.clock_s == pytest.approx(300.0 + after_s)
+    assert place.clock_s == road.clock_at(place.distance_m)
+    assert 2400.0 < place.distance_m <= 2400.0 + 0.02 * 80.0
 
 
 def test_the_last_sip_before_a_refill_is_the_last_open_node() -> None:
