@@ -9,8 +9,8 @@ from terrain_fuel.checker.plan_file import PlanFile
 
 EDGE_S, ROW_S = 0.05, 1.5
 FASTER = 2.0  # than at either end of a row nobody rides between them, but off a halt or over a crest
-MOVING_SHARE, MOVING_S = 0.08, 60.0  # rows 100 m apart miss what speed and power do between them
-WORK_SHARE, WORK_KJ = 0.08, 10.0
+MOVING_SHARE, MOVING_S = 0.16, 60.0  # rows 100 m apart miss what speed and power do between them
+WORK_SHARE, WORK_KJ = 0.16, 10.0
 EDGE_EFFORT = 0.002
 SLOWEST_M_S = 0.5
 
