@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator, Sequence
 
 from terrain_fuel.attempts import cut_for_rhythm
 from terrain_fuel.day import Day
-from terrain_fuel.draft import draft_plan, place, told, with_bound
+from terrain_fuel.draft import draft_plan, place, prepare, told, with_bound
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.food.model import Care
 from terrain_fuel.food.pins import Pin, resolve_swaps
@@ -16,7 +16,7 @@ from terrain_fuel.plan import Plan
 from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.measure import measure_terrain
 from terrain_fuel.track import Relief, Track
-from terrain_fuel.trials import Trials, changed, cut_fuller, mended_in_the_kitchen, with_remedies
+from terrain_fuel.trials import Trials, cut_fuller, mended_in_the_kitchen, prepared_with, with_remedies
 
 MOST_HOURS = 100.0
 """The longest ride that one plan is for [h]: 1200 km have a limit of 90 h, from memory."""
@@ -89,8 +89,10 @@ def plan_in_turn(
     """
     _refuse_endless(ridden)
     cut = cut_for_rhythm(ridden.rider, pantry, ridden.day)
-    first = draft_plan(ridden, pantry, care="draft") if cut is None else changed(ridden, cut)
-    if on_first is not None and not pins and is_long_in_coming(first.ready.road, first.ready.pantry):
+    ready = prepare(ridden, pantry) if cut is None else prepared_with(ridden, cut)
+    long = is_long_in_coming(ready.road, ready.pantry)
+    first = place(ready, care="draft" if long else "bites")
+    if long and on_first is not None and not pins:
         on_first(told(first).plan)
     mended = mended_in_the_kitchen(ridden, first)
     trials = Trials(ridden, mended.ready)

@@ -96,16 +96,22 @@ def mended_in_the_kitchen(ridden: RiddenRoad, first: Draft) -> Draft:
     That is one change, or several of which each clears another rule: one that clears what is broken and
     breaks something else is gone on from, no way twice.
     """
-    broken, seen = _mendable(first.plan), {frozenset[str]()}
-    draft = _mended(ridden, first) if _is_past_mending(first, broken) else None
-    if draft is None or len(_mendable(draft.plan)) >= len(broken):
-        draft = place(first.ready, begun=first.food, care="bites")
-    best = draft
+    draft = best = first if first.food.first is None else _gone_on_with(ridden, first)
+    seen = {frozenset[str]()}
     while (broken := _mendable(draft.plan)) not in seen:
         seen.add(broken)
         draft = _mended(ridden, draft) or draft
         best = min(best, draft, key=lambda each: len(_mendable(each.plan)))
     return best
+
+
+def _gone_on_with(ridden: RiddenRoad, first: Draft) -> Draft:
+    """Return a first plan at its end, or mended in the kitchen before where its end would mend nothing."""
+    broken = _mendable(first.plan)
+    mended = _mended(ridden, first) if _is_past_mending(first, broken) else None
+    if mended is not None and len(_mendable(mended.plan)) < len(broken):
+        return mended
+    return place(first.ready, begun=first.food, care="bites")
 
 
 def _is_past_mending(first: Draft, broken: frozenset[str]) -> bool:
@@ -176,10 +182,10 @@ def _tried(trials: Trials, change: Change, broken: frozenset[str]) -> Draft | No
     return tried if tried is not None and _mendable(tried.plan) < broken else None
 
 
-def changed(ridden: RiddenRoad, change: Change) -> Draft:
-    """Return the first plan under changed settings, which says so."""
+def prepared_with(ridden: RiddenRoad, change: Change) -> Prepared:
+    """Return what is known under changed settings before food has its place; its plans say so."""
     ready = prepare(ridden.under(change.rider, change.day), change.pantry)
-    return place(replace(ready, told=(change.told,)), care="draft")
+    return replace(ready, told=(change.told,))
 
 
 def with_remedies(plan: Plan, trials: Trials) -> Plan:
