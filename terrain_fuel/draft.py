@@ -13,7 +13,6 @@ from terrain_fuel.bottles.food_stops import first_shop_m
 from terrain_fuel.bottles.refills import choose_refills
 from terrain_fuel.bottles.sleep import choose_sleeps, hold_caffeine
 from terrain_fuel.demand.estimate import estimate_demand
-from terrain_fuel.demand.intake import is_full_race
 from terrain_fuel.demand.model import Demand
 from terrain_fuel.drink.sips import mouthful_g, place_sips
 from terrain_fuel.flags.find import find_cautions
@@ -30,9 +29,6 @@ from terrain_fuel.pace.stops import awake, with_sleep, with_stops
 from terrain_fuel.pantry import Pantry
 from terrain_fuel.plan import Plan
 from terrain_fuel.rules.road import survey_road
-
-FULL_LUMP_SHARE = 0.25
-"""In a race that fills the gut's hours sips give way to the last grams: common practice (no source)."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -125,7 +121,6 @@ def place(
         food.bites,
         ready.rider,
         ready.pantry,
-        fills_hours=is_full_race(ready.demand, ready.rider, ready.day),
     )
     changes = change_notices(previous.bites, food.bites) if previous is not None else ()
     return Draft(assemble_plan(ready, food, sips, changes), food, ready)
@@ -152,5 +147,4 @@ def with_bound(draft: Draft) -> Plan:
 
 def _lump_g(ready: Prepared) -> float:
     """Return what stays free under the gut's limit for a sip that comes before a bite [g]."""
-    share = FULL_LUMP_SHARE if is_full_race(ready.demand, ready.rider, ready.day) else 1.0
-    return share * mouthful_g(ready.drinks, ready.rider, ready.pantry)
+    return ready.road.asking.mouthful_free * mouthful_g(ready.drinks, ready.rider, ready.pantry)

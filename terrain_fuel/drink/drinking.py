@@ -92,7 +92,7 @@ class Drinking:
     levels: BottleLevels
     limits: DrinkLimits
     hunger: Hunger
-    fills_hours: bool = False
+    fills_hours: bool
     sips: list[Sip] = field(default_factory=list)
 
     def ride(self, leg: Leg) -> None:

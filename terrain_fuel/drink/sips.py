@@ -37,8 +37,6 @@ def place_sips(
     bites: Sequence[Bite],
     rider: Rider,
     pantry: Pantry,
-    *,
-    fills_hours: bool = False,
 ) -> SipPlan:
     """Return where to drink, how much and from which bottle.
 
@@ -49,7 +47,6 @@ def place_sips(
     drinks : what the bottles hold from refill to refill and what may be drunk by when
     bites : food already placed, in road order
     rider, pantry : mouthful, gut limit; items and bottles
-    fills_hours : True in a race that has no hour to spare: sips bring what the bites leave of each
 
     Notes
     -----
@@ -67,7 +64,7 @@ def place_sips(
         levels=BottleLevels(pantry, drinks.spare_powder_g),
         limits=DrinkLimits(demand, bites, rider, pantry),
         hunger=hunger_of(road, bites),
-        fills_hours=fills_hours,
+        fills_hours=road.asking.sips_fill,
     )
     for leg in drinks.legs:
         drinking.ride(leg)

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, slots=True)
 class Asking:
-    """How much a plan leans on the curve of carbohydrate, and on the mix that is planned beside the bites.
+    """How much a plan leans on the curve of carbohydrate, and on the mix that is drunk beside the bites.
 
     Parameters
     ----------
@@ -14,6 +14,8 @@ class Asking:
     last_share : from this share of the rhythm before the last possible bite on, no more food is asked for
     mix_feeds : share of the planned mix that bites need not bring
     mix_fills : share of it that counts against the hour's room; the rest gives way to water beside a bite
+    mouthful_free : share of a mouthful of mix that bites leave free in each hour
+    sips_fill : True where sips bring what the bites leave of each hour
     """
 
     curve_weight: float
@@ -21,11 +23,30 @@ class Asking:
     last_share: float
     mix_feeds: float
     mix_fills: float
+    mouthful_free: float
+    sips_fill: bool
 
 
-USUAL = Asking(curve_weight=1.0, first_share=0.75, last_share=0.5, mix_feeds=1.0, mix_fills=0.75)
+USUAL = Asking(
+    curve_weight=1.0,
+    first_share=0.75,
+    last_share=0.5,
+    mix_feeds=1.0,
+    mix_fills=0.75,
+    mouthful_free=1.0,
+    sips_fill=False,
+)
 """Common practice (no source)."""
 
-FULL_RACE = Asking(curve_weight=5.0, first_share=0.5, last_share=0.0, mix_feeds=0.6, mix_fills=0.6)
+FULL_RACE = Asking(
+    curve_weight=5.0,
+    first_share=0.5,
+    last_share=0.0,
+    mix_feeds=0.6,
+    mix_fills=0.6,
+    mouthful_free=0.25,
+    sips_fill=True,
+)
 """Bites come in lumps, and the mouthfuls that an hour has no room for beside them bring nothing: the bites
-are to bring what those would have. Chosen by trial on twelve made races (no source)."""
+are to bring what those would have, and sips give way to the last grams. Weight and shares of the mix were
+chosen by trial on twelve made races (no source); the rest is common practice (no source)."""

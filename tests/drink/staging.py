@@ -1,6 +1,6 @@
 """A road with its need of drink, for which sips are placed."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -16,6 +16,8 @@ from terrain_fuel.hands import Hands
 from terrain_fuel.hands.score import score_hands
 from terrain_fuel.pantry import Pantry
 from terrain_fuel.rider import Rider
+from terrain_fuel.rules.asking import FULL_RACE
+from terrain_fuel.rules.asking import USUAL as MOST_RIDES
 from terrain_fuel.rules.road import survey_road
 from tests.made_rides import made_demand, steady_demand
 from tests.made_roads import Road
@@ -45,9 +47,8 @@ class Stage:
         rider, pantry = rider or USUAL, pantry or Pantry()
         drinks = plan_drinks(self.demand, refills, rider, pantry, day)
         road = survey_road(self.demand, self.hands, drinks.carbohydrate_g, rider, day)
-        sips = place_sips(
-            self.demand, self.hands, road, drinks, bites, rider, pantry, fills_hours=fills_hours
-        )
+        road = replace(road, asking=FULL_RACE if fills_hours else MOST_RIDES)
+        sips = place_sips(self.demand, self.hands, road, drinks, bites, rider, pantry)
         return sips, drinks
 
     def bite(self, at_min: float, carbohydrate_g: float = 15.5) -> Bite:

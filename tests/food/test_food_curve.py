@@ -19,7 +19,15 @@ from tests.food.roads import Part, ride
 
 KM_PER_H = 8.5 * 3.6
 AMPLE = HourLimit(1000.0)
-ASKING = Asking(curve_weight=1.0, first_share=0.75, last_share=0.5, mix_feeds=1.0, mix_fills=0.75)
+ASKING = Asking(
+    curve_weight=1.0,
+    first_share=0.75,
+    last_share=0.5,
+    mix_feeds=1.0,
+    mix_fills=0.75,
+    mouthful_free=1.0,
+    sips_fill=False,
+)
 """What a plan asks for on an ordinary day."""
 
 
