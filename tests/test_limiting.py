@@ -82,6 +82,26 @@ def test_with_nothing_to_bite_the_drink_limits_or_holds_it() -> None:
     assert planned("drink strength").totals.limited_by in ("", "drink strength")
 
 
+def test_one_bottle_and_nothing_to_bite_wants_a_tap_on_the_way() -> None:
+    """750 ml for four hours: what would help is not more powder but a place to fill it again."""
+    only = Container("only bottle", "bottle", holds_ml=750.0)
+    plan = plan_ride(TRACK, wanting(60.0), Pantry((replace(DRINKS[0], count=30), *WATER), (only,)), Day())
+    assert plan.totals.limited_by == "drink strength"
+    remedy = told_remedy(plan).values["change"]
+    assert isinstance(remedy, Fact)
+    assert (remedy.code, remedy.values["at_km"]) == ("add_feed", 48)
+
+
+def test_mix_does_not_take_the_room_of_the_only_food() -> None:
+    """Eleven gels of 40 g, a gut of 40 g an hour, a strong mix: halves every half hour, water beside them."""
+    mix = Item("strong mix", "drink_mix", 80.0, count=9, powder_g=84.0, water_ml=500.0, sodium_mg=300.0)
+    gels = Item("large gel", "gel", 40.0, count=11, soft=True)
+    plan = plan_ride(TRACK, wanting(40.0, 40.0), Pantry((gels, mix, *WATER)), Day())
+    assert plan.totals.carbohydrate_g_per_h >= 0.88 * 40.0
+    assert "water_instead" in {notice.code for notice in plan.warnings}
+    assert plan.violations == ()
+
+
 @pytest.mark.parametrize("case", ["stock", "gut"])
 def test_the_change_that_is_named_brings_what_is_said(case: str) -> None:
     plan = planned(case)
