@@ -159,6 +159,7 @@ SENTENCES: dict[str, str] = {
     "poured_over": "poured over from the {container}",
     "halt_to_pour_over": "halt for a minute: {why}",
     "fill_here": "{place}: fill the {container} with {fluid_ml:tens} ml of {item}",
+    "take_out": "{what}; out of the {containers:list} into a pocket: {items:list}",
     "tip_out_first": "{what}; tip out the last {tipped_ml:tens} ml first",
     "fill_here_if_open": "{place}: fill the {container} with {fluid_ml:tens} ml of {item}; it may be shut",
     # pockets, the reserve, weight

@@ -170,6 +170,7 @@ SENTENCES: dict[str, str] = {
     "poured_over": "umgefüllt aus: {container}",
     "halt_to_pour_over": "eine Minute anhalten: {why}",
     "fill_here": "{place}: {fluid_ml:tens} ml {item} nachfüllen, {container}",
+    "take_out": "{what}; in eine Trikottasche umpacken ({containers:list}): {items:list}",
     "tip_out_first": "{what}; die letzten {tipped_ml:tens} ml vorher ausgießen",
     "fill_here_if_open": "{place}: {fluid_ml:tens} ml {item} nachfüllen, {container}; vielleicht geschlossen",
     # pockets, the reserve, weight
