@@ -2,14 +2,21 @@
 
 import math
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from terrain_fuel.bottles.share import SIPS_RUN_AHEAD_G, usable_foods
 from terrain_fuel.day import Day, Feed
 from terrain_fuel.facts import Fact, fact
-from terrain_fuel.limits import DRINK_WITHIN_S, LOSS_SHARE, OVER_GAP_MIN, OVERFULL, SINGLE_SUGAR_HOUR_G
+from terrain_fuel.limits import (
+    DRINK_WITHIN_S,
+    LOSS_MOST_SHARE,
+    LOSS_SHARE,
+    OVER_GAP_MIN,
+    OVERFULL,
+    SINGLE_SUGAR_HOUR_G,
+)
 from terrain_fuel.pantry import Container, Item, Pantry
 from terrain_fuel.plan import Plan, Violation
 from terrain_fuel.ranges import within_range
@@ -143,6 +150,8 @@ def remedies(broken: Violation, plan: Plan) -> Iterator[Change]:
         yield from _longer_gap(broken, plan)
     elif broken.name in (LOSS_SHARE.name, DRINK_WITHIN_S.name):
         yield from _one_more_tap(broken, plan)
+    elif broken.name == LOSS_MOST_SHARE.name:
+        yield from _tap_on_longest_leg(plan)
     elif broken.name == OVERFULL.name:
         holds = within_range(Container, "holds_items", int(broken.amount))
         pocket = Container(f"pocket {len(pantry.containers) + 1}", "pocket", holds_items=holds)
@@ -220,13 +229,12 @@ def _longer_gap(broken: Violation, plan: Plan) -> Iterator[Change]:
 
 
 def _one_more_tap(broken: Violation, plan: Plan) -> Iterator[Change]:
-    """Yield one tap more: in the middle of the stretch without, then nearer to its beginning."""
-    for share in (0.5, 0.3, 0.7):
-        at_km = round((broken.start_m + share * (broken.end_m - broken.start_m)) / 1000.0)
-        if 0 < at_km < plan.terrain.length_m / 1000.0:
-            feed = Feed(at_km=float(at_km), minutes=EXTRA_FEED_MIN)
-            told = fact("add_feed", at_km=at_km)
-            yield Change(told, plan.rider, plan.pantry, replace(plan.day, feeds=(*plan.day.feeds, feed)))
+    """Yield one tap more: in the middle of the stretch without, then nearer to its ends; then two."""
+    for shares in ((0.5,), (0.3,), (0.7,), (1 / 3, 2 / 3)):
+        places_m = [broken.start_m + share * (broken.end_m - broken.start_m) for share in shares]
+        kilometres = [round(place_m / 1000.0) for place_m in places_m]
+        if all(0 < at_km < plan.terrain.length_m / 1000.0 for at_km in kilometres):
+            yield _with_taps(plan, kilometres)
 
 
 def _tap_on_longest_leg(plan: Plan) -> Iterator[Change]:
@@ -234,10 +242,16 @@ def _tap_on_longest_leg(plan: Plan) -> Iterator[Change]:
     halts_m = sorted({point.distance_m for point in plan.fuel_points if point.action == "refill"})
     ends_m = [0.0, *halts_m, plan.terrain.length_m]
     start_m, end_m = max(pairwise(ends_m), key=lambda leg: leg[1] - leg[0])
-    at_km = round((start_m + end_m) / 2000.0)
-    feed = Feed(at_km=float(at_km), minutes=EXTRA_FEED_MIN)
-    day = replace(plan.day, feeds=(*plan.day.feeds, feed))
-    yield Change(fact("add_feed", at_km=at_km), plan.rider, plan.pantry, day)
+    yield _with_taps(plan, [round((start_m + end_m) / 2000.0)])
+
+
+def _with_taps(plan: Plan, kilometres: Sequence[int]) -> Change:
+    """Return the day with a tap at one place or two more."""
+    taps = (Feed(at_km=float(at_km), minutes=EXTRA_FEED_MIN) for at_km in kilometres)
+    told = fact("add_feed", at_km=kilometres[0])
+    if len(kilometres) > 1:
+        told = fact("add_two_feeds", first_km=kilometres[0], second_km=kilometres[1])
+    return Change(told, plan.rider, plan.pantry, replace(plan.day, feeds=(*plan.day.feeds, *taps)))
 
 
 def _without_mix(pantry: Pantry) -> Pantry:

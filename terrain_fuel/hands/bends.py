@@ -13,11 +13,11 @@ BEFORE_BEND_S = 3.0
 """Both hands are back so long before it: common practice (no source); riders look 1 to 3 s ahead [NH22]_."""
 
 BRAKING_M = 25.0
-"""Who comes faster to a hairpin than it is ridden brakes on the road before it: common practice (no source)."""
+"""Who comes faster to a hairpin than it is ridden brakes just before it: common practice (no source)."""
 
 
 def leaning_bends(pace: Pace) -> tuple[Corner, ...]:
-    """Return the bends that this rider leans into or brakes for: most are entered faster than they are ridden."""
+    """Return the bends that this rider leans into, or brakes for: most are entered faster than ridden."""
     return tuple(
         corner
         for corner in pace.terrain.corners

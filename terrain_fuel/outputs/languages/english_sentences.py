@@ -401,6 +401,7 @@ SENTENCES: dict[str, str] = {
     "with_remedy": "{what}. Tried, and it helps: {remedy}",
     "longer_gap": "longest_gap_min = {gap_min:.0f} in the rider file",
     "add_feed": "add [[feed]] at_km = {at_km} to the day file",
+    "add_two_feeds": "add [[feed]] at_km = {first_km} and [[feed]] at_km = {second_km} to the day file",
     "add_pocket": 'add [[container]] name = "{name}" holding {items} to the pantry file',
     "raise_limit": "carbohydrate_limit_g_per_h = {limit_g_per_h:.0f} in the rider file, if the gut is"
     " trained to it",

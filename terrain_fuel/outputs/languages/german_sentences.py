@@ -412,6 +412,7 @@ SENTENCES: dict[str, str] = {
     "with_remedy": "{what}. Ausprobiert, und es hilft: {remedy}",
     "longer_gap": "longest_gap_min = {gap_min:.0f} in der Fahrer-Datei",
     "add_feed": "[[feed]] at_km = {at_km} in die Tages-Datei",
+    "add_two_feeds": "[[feed]] at_km = {first_km} und [[feed]] at_km = {second_km} in die Tages-Datei",
     "add_pocket": '[[container]] name = "{name}" für {items} Stück in die Vorrats-Datei',
     "raise_limit": "carbohydrate_limit_g_per_h = {limit_g_per_h:.0f} in der Fahrer-Datei, wenn der Darm"
     " daran gewöhnt ist",
