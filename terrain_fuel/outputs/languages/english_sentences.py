@@ -166,6 +166,8 @@ SENTENCES: dict[str, str] = {
     "full_pockets": "{over} {over:piece|pieces} more than the {held} that fit within reach; add a pocket or"
     " a bag, take denser food, or have some of it handed up on the way",
     "bag_needed": "the pockets are full: the rest goes into the {container}",
+    "no_reserve": "Nothing is kept back for the {wanted_min:.0f} min wanted: put more food or a roomier pocket into"
+    " the pantry.",
     "reserve_short": "The reserve holds {kept_g:.0f} g of carbohydrate, good for {good_for_min:.0f} of the"
     " {wanted_min:.0f} min wanted: put more food or a roomier pocket into the pantry.",
     "heavy_load": "Food and drink weigh {total_kg:.1f} kg at the start, the pace reckons with"
@@ -213,9 +215,11 @@ SENTENCES: dict[str, str] = {
     "rehearse_full_rate": "{item}: {training_g:.0f} g in an hour, as much as in the race",
     # mishaps
     "mishap_tap_shut": "{place} at {at_m:place} gives nothing: {then}{beforehand}.{too_little}",
-    "shut_ride_on": "about {left_ml:tens} ml are left, ride on to {next} at {next_m:place}, {gap_m:length} away{ask}",
+    "so_much_is_left": "about {left_ml:tens} ml are left",
+    "nothing_is_left": "the bottles are empty then",
+    "shut_ride_on": "{left}, ride on to {next} at {next_m:place}, {gap_m:length} away{ask}",
     "shut_ask": "; you will want {wanted_ml:tens} ml by then, so ask at a house",
-    "shut_to_finish": "about {left_ml:tens} ml are left and no other tap comes; ask at a house",
+    "shut_to_finish": "{left} and no other tap comes; ask at a house",
     "if_known_fill": "; if you hear of it before, fill up at {places:list}",
     "named_place": "{name} ({at_m:place})",
     "mishap_too_little": " From about {from_m:place} it will not do: ride easier, or buy a drink.",

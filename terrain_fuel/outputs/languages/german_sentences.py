@@ -177,6 +177,8 @@ SENTENCES: dict[str, str] = {
     "full_pockets": "{over} Stück mehr als die {held}, die in Reichweite passen; eine"
     " Trikottasche oder Tasche mehr, dichteres Essen, oder einen Teil unterwegs anreichen lassen",
     "bag_needed": "die Trikottaschen sind voll: der Rest kommt hierhin: {container}",
+    "no_reserve": "Für die gewünschten {wanted_min:.0f} min bleibt nichts als Reserve: mehr Essen oder eine größere"
+    " Tasche in den Vorrat eintragen.",
     "reserve_short": "Die Reserve enthält {kept_g:.0f} g Kohlenhydrate, genug für {good_for_min:.0f} der"
     " gewünschten {wanted_min:.0f} min: mehr Essen oder eine größere Tasche in den Vorrat eintragen.",
     "heavy_load": "Essen und Trinken wiegen beim Start {total_kg:.1f} kg, das Tempo rechnet mit"
@@ -223,9 +225,11 @@ SENTENCES: dict[str, str] = {
     "rehearse_full_rate": "{item}: {training_g:.0f} g in einer Stunde, so viel wie im Rennen",
     # Missgeschicke
     "mishap_tap_shut": "{place} bei {at_m:place} gibt nichts her: {then}{beforehand}.{too_little}",
-    "shut_ride_on": "etwa {left_ml:tens} ml sind übrig, weiter bis {next} bei {next_m:place}, noch {gap_m:length}{ask}",
+    "so_much_is_left": "etwa {left_ml:tens} ml sind übrig",
+    "nothing_is_left": "die Flaschen sind dann leer",
+    "shut_ride_on": "{left}, weiter bis {next} bei {next_m:place}, noch {gap_m:length}{ask}",
     "shut_ask": "; nötig sind bis dahin {wanted_ml:tens} ml, also an einem Haus fragen",
-    "shut_to_finish": "etwa {left_ml:tens} ml sind übrig und kein Wasser kommt mehr; an einem Haus fragen",
+    "shut_to_finish": "{left} und kein Wasser kommt mehr; an einem Haus fragen",
     "if_known_fill": "; wer es vorher hört, füllt auf: {places:list}",
     "named_place": "{name} ({at_m:place})",
     "mishap_too_little": " Ab etwa {from_m:place} reicht es nicht: ruhiger fahren oder ein Getränk kaufen.",
