@@ -51,11 +51,11 @@ def draft_plan(
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Drunk:
-    """What there is to drink beside what is eaten: the clock, what is poured, what cannot be kept."""
+    """What there is to drink beside what is eaten: the clock, what is poured, where it is too little."""
 
     pace: Pace
     pours: tuple[BottleFill, ...]
-    violations: tuple[Violation, ...]
+    water_gaps: tuple[Violation, ...]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -133,8 +133,7 @@ def drink_beside(ridden: RiddenRoad, pantry: Pantry, eaten: Sequence[FuelPoint])
     """Return what there is to drink on a ridden road where what is eaten stands already."""
     ready = prepare(ridden, pantry)
     sips = _place_sips(ready, [_as_bite(point, ready.road) for point in eaten])
-    violations = (*ready.drinks.violations, *sips.violations)
-    return Drunk(ready.demand.pace, sips.pours, violations)
+    return Drunk(ready.demand.pace, sips.pours, ready.drinks.violations)
 
 
 def _as_bite(point: FuelPoint, road: Road) -> Bite:

@@ -232,7 +232,7 @@ def test_what_is_eaten_as_planned_is_drunk_as_planned(loop: Plan) -> None:
     again = redrink(loop, loop.pantry, loop.day)
     assert again.pours == loop.bottles
     assert np.array_equal(again.pace.clock_s, loop.pace.clock_s)
-    assert not again.violations
+    assert not again.water_gaps
     dry = redrink(loop, replace(loop.pantry, containers=loop.pantry.containers[2:]), loop.day)
     assert {pour.container for pour in dry.pours} <= {"spare bottle"}
-    assert dry.violations
+    assert dry.water_gaps

@@ -11,7 +11,6 @@ from terrain_fuel.bottles.refills import TOLERATED_SHORT_ML
 from terrain_fuel.day import Day
 from terrain_fuel.draft import Drunk
 from terrain_fuel.facts import NOTHING, Fact, Value, fact
-from terrain_fuel.limits import DRINK_WITHIN_S, LOSS_SHARE
 from terrain_fuel.mishaps.differences import MOST_TOLD
 from terrain_fuel.pace.model import Pace
 from terrain_fuel.pantry import Pantry
@@ -129,5 +128,5 @@ def _new_halts(plan: Plan, other: Drunk, from_m: float, to_m: float) -> tuple[Va
 
 def _too_little(other: Drunk) -> Fact:
     """Return where the drink no longer does on a day like that; nothing if it does all the way."""
-    dry = [each for each in other.violations if each.name in (LOSS_SHARE.name, DRINK_WITHIN_S.name)]
-    return fact("mishap_too_little", from_m=min(each.start_m for each in dry)) if dry else NOTHING
+    gaps = other.water_gaps
+    return fact("mishap_too_little", from_m=min(gap.start_m for gap in gaps)) if gaps else NOTHING
