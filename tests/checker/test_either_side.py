@@ -85,7 +85,7 @@ def ascent_m(plan: PlanDict, up_m: float) -> None:
 
 
 def aside_m(plan: PlanDict, off_m: float) -> None:
-    """Put the first point so far beside the road, which runs at 40 degrees: 111.14 km a degree of latitude."""
+    """Put the first point so far beside the road, which runs at 40 degrees."""
     lat, lon = position(plan["fuel_points"][0]["distance_m"])
     east_m = off_m / 0.7660  # of a step to the east cos 40 degrees is across the road
     plan["fuel_points"][0].update(lat=lat, lon=lon + east_m / 77_990.0)  # m a degree at 45.55 north
