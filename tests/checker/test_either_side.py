@@ -210,6 +210,21 @@ def half_at_w(plan: PlanDict, watts: float) -> None:
     plan["timeline"]["power_w"] = [233.0] * 301 + [watts] * 300
 
 
+def moved_m(plan: PlanDict, at_m: float) -> None:
+    plan["fuel_points"][11]["distance_m"] = at_m
+
+
+def sweat_but_asleep_ml(plan: PlanDict, sweat_ml: float) -> None:
+    times("sweat_ml")(plan, sweat_ml / 1250.0)
+    plan["sleeps"] = [{"at_m": 30_000.0, "from_s": 3000.0, "to_s": 4800.0, "minutes": 30.0}]
+
+
+def index_a_thousand_up(plan: PlanDict, index: float) -> None:
+    """Lift the whole road by a kilometre."""
+    plus("elevation_m")(plan, 1000.0)
+    plan["stretches"][0]["climb_index"] = index
+
+
 def declared_min(plan: PlanDict, minutes: float) -> None:
     """Leave out the third bite and its drink, which makes 40 min, and declare so many beyond the 30."""
     plan["fuel_points"] = labelled([p for i, p in enumerate(plan["fuel_points"]) if i not in (8, 9)])
@@ -269,6 +284,18 @@ GROUPS: dict[str, Sequence[Side]] = {
         Side(times("carbohydrate_burned_g"), 2.3, 2.32, "of carbohydrate are burned"),
         Side(times("sweat_ml"), 3.336, 3.339, "sweat_ml comes to"),  # 2000 ml/h make 4166.7, and 5
         Side(grades_off, 0.0094, 0.0097, "grade adds up to", 9.7),
+    ),
+    "the last metres": (
+        Side(
+            moved_m, 44_800.04, 44_800.06, "stands less than 200 m before a place for both", 0.06, 44_800.06
+        ),
+        # half an hour asleep: 300 ml/h of the other 95 min make 475, less 5
+        Side(sweat_but_asleep_ml, 471.0, 469.0, "sweat_ml comes to 469", 469.0 - 4166.7),
+    ),
+    "at the flag's end": (
+        Side(moved_m, 47_999.96, 47_999.94, "stands inside a place for both hands", 0.06, 47_999.94),
+        # 1.8 for 600 m of climb and 0.6 for a top at 1600 m
+        Side(index_a_thousand_up, 2.428, 2.436, "stretches[0]: climb_index is"),
     ),
     "speed": (
         Side(times("speed_m_s", 100, 102), 0.51, 0.49, "by the clock", 8.0 - 0.49 * 8.0, 10_000.0),
