@@ -221,9 +221,13 @@ def other_foods(plan: FoodPlan, at: int, *, limits: bool) -> dict[str, float]:
     return costs
 
 
-def test_a_window_is_all_the_road_that_is_as_good_and_keeps_the_gaps(loop: Ridden, plan: FoodPlan) -> None:
+@pytest.mark.parametrize("longest_gap_min", [30.0, 21.0])
+def test_a_window_is_all_the_road_that_is_as_good_and_keeps_the_gaps(
+    loop: Ridden, plan: FoodPlan, longest_gap_min: float
+) -> None:
     """Node by node: 0.35 dearer than the bite's own at most, three minutes away, in time for both gaps."""
-    road = loop.road
+    road = replace(loop.road, longest_gap_s=60.0 * longest_gap_min)
+    plan = plan if longest_gap_min == 30.0 else place_food(road, Pantry(), loop.rider, lump_g=3.0)
     cost, clock_s = place_cost(road, plan.task.weights), road.clock_s
     times_s = [0.0, *(bite.clock_s for bite in plan.bites), road.last_bite_s]
     for number, bite in enumerate(plan.bites, start=1):
