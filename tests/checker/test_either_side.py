@@ -170,6 +170,11 @@ def sodium_of_one_bite_mg(plan: PlanDict, sodium_mg: float) -> None:
     plan["fuel_points"][14]["sodium_mg"] = sodium_mg - 2 * 20.0 - 3 * 54.0
 
 
+def sodium_of_the_day_mg(plan: PlanDict, sodium_mg: float) -> None:
+    """Let the first sip bring all but what five bites of 20 mg and their sips of 54 do."""
+    plan["fuel_points"][0]["sodium_mg"] = sodium_mg - 5 * 20.0 - 5 * 54.0
+
+
 def caffeine_mg(plan: PlanDict, total_mg: float) -> None:
     plan["rider"]["rider"]["caffeine_mg_max"] = 50.0
     plan["fuel_points"][4]["caffeine_mg"] = total_mg
@@ -290,7 +295,13 @@ GROUPS: dict[str, Sequence[Side]] = {
             moved_m, 44_800.04, 44_800.06, "stands less than 200 m before a place for both", 0.06, 44_800.06
         ),
         # half an hour asleep: 300 ml/h of the other 95 min make 475, less 5
-        Side(sweat_but_asleep_ml, 471.0, 469.0, "sweat_ml comes to 469", 469.0 - 4166.7),
+        Side(
+            sweat_but_asleep_ml,
+            471.0,
+            469.0,
+            "comes to 469; 2.08 h at 300 to 2000 ml/h make 475 to 4167",
+            469.0 - 4166.7,
+        ),
     ),
     "at the flag's end": (
         Side(moved_m, 47_999.96, 47_999.94, "stands inside a place for both hands", 0.06, 47_999.94),
@@ -380,13 +391,27 @@ GROUPS: dict[str, Sequence[Side]] = {
         Side("fuel_points.8.window_start_m", -0.009, -0.012, "at 33600 m, its window_start_m is"),
         # flags keep hands on the bars from 200 m before 45 km on, and a window may reach 30 m in
         Side("fuel_points.12.window_end_m", 44_829.0, 44_831.0, "reaches into a place for both hands", 31.0),
-        Side("fuel_points.14.time_s", 6900.04, 6900.06, "the last 10 are free of food", 0.06, 52_800.0),
+        Side(
+            "fuel_points.14.time_s",
+            6900.04,
+            6900.06,
+            "is 10.0 min before the finish; the last 10 are free",
+            0.06,
+            52_800.0,
+        ),
     ),
     "the order of times": (
         Side("fuel_points.9.window_end_m", 60_000.009, 60_000.012, "at 34080 m, its window_end_m is"),
         Side("fuel_points.3.earliest_s", 1765.6, 1765.4, "earliest_s of the sip of water at km 19.2"),
         Side("fuel_points.1.alternatives.0.distance_m", 60_000.009, 60_000.012, "off the road of 60000"),
-        Side("fuel_points.5.time_s", 3120.005, 3120.02, "bite 2 (oat square) has no drink", 0.02, 24_000.0),
+        Side(
+            "fuel_points.5.time_s",
+            3120.005,
+            3120.02,
+            "bite 2 (oat square) has no drink: the next sip is 120 s later",
+            0.02,
+            24_000.0,
+        ),
         Side("fuel_points.9.time_s", 4199.995, 4199.985, "bite 3 (oat square) has no drink"),
         Side("fuel_points.7.distance_m", 28_799.991, 28_799.988, "halt A (water) lies", 0.012),
         Side("fuel_points.13.stretch", 2, 1, "km 49.6 is not in stretch 1"),
@@ -401,7 +426,13 @@ GROUPS: dict[str, Sequence[Side]] = {
         Side("rider.rider.carbohydrate_limit_g_per_h", 57.74, 57.72, "the hour from bite 1", 0.06, 14_400.0),
         # two sips in front of the tap and three bites' mix lie in the fullest hour
         Side(drunk_in_an_hour_ml, 1001.9, 1002.5, "ml of drink; at most 1000", 2.5),
-        Side(sodium_of_one_bite_mg, 2000.9, 2001.2, "mg of sodium; at most 2000", 1.2),
+        Side(
+            sodium_of_one_bite_mg,
+            2000.9,
+            2001.2,
+            "1 h from the sip of drink mix at km 24.5 hold 2001 mg of sodium; at most 2000",
+            1.2,
+        ),
     ),
     "caffeine": (
         Side("bottles.2.at_m", 29_901.0, 29_899.0, "halt A (water) of 200 ml is not among"),
@@ -410,6 +441,13 @@ GROUPS: dict[str, Sequence[Side]] = {
         Side(times("sweat_ml"), 497.2 / 1250.0, 496.5 / 1250.0, "are safe if only", 850.0 - 847.55),
     ),
     "the dose": (
+        Side(
+            sodium_of_the_day_mg,
+            15_000.9,
+            15_001.2,
+            "24 h from the sip of water at km 7.2 hold 15001 mg",
+            1.2,
+        ),
         Side(dose_mg, 200.9, 201.2, "mg of caffeine; at most 200", 1.2),
         Side(lost_kg, 2.806, 2.8085, "% of body mass is lost; at most 4 %"),  # 70 kg
     ),
@@ -423,10 +461,18 @@ GROUPS: dict[str, Sequence[Side]] = {
         # 5625 kJ of work and 610 of rest at 17 kJ/g: a quarter of the work, or 105 % of it all
         Side(times("carbohydrate_burned_g"), 0.5, 0.49, "of carbohydrate are burned"),
         Side("rider.habits.longest_gap_min", 17.992, 17.985, "20.0 min without food; at most 17.98", 2.015),
-        Side(effort, 222.0, 222.3, "of FTP for 2.1 h", 222.3 / 220.0 - 1.05 * 0.95692),
+        Side(
+            effort, 222.0, 222.3, "101 % of FTP for 2.1 h, where 96 % lasts", 222.3 / 220.0 - 1.05 * 0.95692
+        ),
     ),
     "a short effort": (
-        Side(effort_of_40_min, 235.2, 235.5, "of FTP for 0.7 h", 235.5 / 220.0 - 1.05 * 1.013889),
+        Side(
+            effort_of_40_min,
+            235.2,
+            235.5,
+            "107 % of FTP for 0.7 h, where 101 % lasts",
+            235.5 / 220.0 - 1.05 * 1.013889,
+        ),
         Side(start_at_min, 18.1, 17.9, "the start at 06:17 is said to be light", start_m=0.0),
     ),
     "coasting": (

@@ -40,7 +40,7 @@ PACKAGE = ROOT / "terrain_fuel"
 
 TESTS: dict[str, tuple[str, ...]] = {
     "rules": ("tests/rules",),
-    "food": ("tests/food", "tests/rules"),
+    "food": ("tests/food", "tests/rules", "tests/pockets/test_reserve.py"),
     "drink": ("tests/drink",),
     "bottles": ("tests/bottles",),
     "demand": (
