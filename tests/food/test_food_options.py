@@ -1,4 +1,4 @@
-"""What may be eaten at one place, how soon the first bite may come, and from which halt food is taken along."""
+"""What may be eaten at a place, how soon the first bite may come, and from which halt food is taken along."""
 
 from dataclasses import replace
 
