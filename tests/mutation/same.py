@@ -1,29 +1,43 @@
 """Changes that make no other plan and no other message: no test could notice them, and why.
 
 Each is named by its file, the line that it stands on and what is changed there; a line that is written anew
-is none of them any more. A change that a better test could notice belongs to the tests, not here.
+is none of them any more. A change that a better test could notice belongs to the tests, not here, and so does
+one that only makes a search look at more.
 """
 
 from tests.mutation.sites import Mutant
-
-EFFORT = "more is looked at, later found, and nothing worse chosen"
-AT_ONCE = "how much is worked on together; every sum is the same"
-KEPT = "a result kept for later or worked out anew is the same result"
-STATE_NUMBER = "a random number tells two states apart, whatever its sign"
 
 SAME: dict[tuple[str, str, str], str] = {
     (
         "food/counting.py",
         "mean_g = float(np.mean(bands.before[:, 1] - bands.before[:, 0])) if places else 1.0",
         "bands.before[:, 1] - bands.before[:, 0]",
-    ): AT_ONCE,
+    ): "how many places are worked on together; every sum is the same",
     (
         "food/labels.py",
         "return np.asarray(key + self.steps[-3] * np.rint(1000 * caffeine_mg).astype(np.int64))",
         "key + self.steps[-3] * np.rint(1000 * caffeine_mg).astype(np.int64)",
-    ): STATE_NUMBER,
-    ("food/place.py", 'shared=care != "draft",', "care != 'draft'"): KEPT,
-    ("food/solve.py", "BEAM = 200", "200"): EFFORT,
+    ): "a random number tells two states apart, whatever its sign",
+    (
+        "food/place.py",
+        'shared=care != "draft",',
+        "care != 'draft'",
+    ): "a price kept for later or worked out anew is the same price",
+    (
+        "food/curve.py",
+        "grid_s = np.arange(0.0, road.elapsed_s + 2 * HOUR_S, step_s)",
+        "2",
+    ): "from an hour behind the finish on nothing has been drunk in the hour before",
+    (
+        "pace/momentum.py",
+        "free = square[1:] - 2.0 * balance / yielding",
+        "2.0",
+    ): "a longer step towards the same speeds, and the rounds go on until they stand",
+    (
+        "checker/no_ride.py",
+        "WIND_CHILL_C, CHILL_TO_C = -27.0, 10.0  # [EC01]",
+        "10.0",
+    ): "no wind makes ten or fourteen degrees feel like -27",
 }
 
 
