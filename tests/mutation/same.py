@@ -25,9 +25,9 @@ SAME: dict[tuple[str, str, str], str] = {
     ): "a price kept for later or worked out anew is the same price",
     (
         "food/curve.py",
-        "grid_s = np.arange(0.0, road.elapsed_s + 2 * HOUR_S, step_s)",
-        "2",
-    ): "from an hour behind the finish on nothing has been drunk in the hour before",
+        "padded = np.append(drunk, np.zeros(ahead - 1))",
+        "ahead - 1",
+    ): "two noughts more behind the last hour are the largest of nothing",
     (
         "pace/momentum.py",
         "free = square[1:] - 2.0 * balance / yielding",
