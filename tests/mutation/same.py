@@ -19,6 +19,16 @@ SAME: dict[tuple[str, str, str], str] = {
         "key + self.steps[-3] * np.rint(1000 * caffeine_mg).astype(np.int64)",
     ): "a random number tells two states apart, whatever its sign",
     (
+        "food/bands.py",
+        "eaten = np.full((end - first, 2 * most + width), np.inf)",
+        "2",
+    ): "more room at the end of a row of which the first part is read",
+    (
+        "food/place.py",
+        "shared=False,",
+        "False",
+    ): "a price kept for later or worked out anew is the same price",
+    (
         "food/place.py",
         'shared=care != "draft",',
         "care != 'draft'",
