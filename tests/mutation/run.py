@@ -96,6 +96,7 @@ class Tests:
         with contextlib.redirect_stdout(io.StringIO()):
             pytest.main([*WORDS, *words], plugins=[visits])
         left_out = [word for test in sorted(visits.failing) for word in ("--deselect", str(ROOT / test))]
+        sys.stdout.writelines(f"fails as it is  {test}\n" for test in sorted(visits.failing))
         return cls((*words, *left_out), visits)
 
     def usual_s(self, chosen: Sequence[str]) -> float:
