@@ -239,10 +239,7 @@ class LabelSearch:
             asked = problem.option_portions * problem.drawn.take(parents.place, axis=0)
             fits &= left.take(problem.option_item, axis=1) >= asked
         # what adds up over the day is looked at only when the largest bite might pass its limit
-        whole, drawn_g = labels.whole.take(label), labels.drawn_g.take(label)
-        caffeine_mg = labels.caffeine_mg.take(label)
-        if whole.max() + problem.option_whole.max() > problem.most_whole:
-            fits &= whole[:, None] + problem.option_whole <= problem.most_whole
+        drawn_g, caffeine_mg = labels.drawn_g.take(label), labels.caffeine_mg.take(label)
         if drawn_g.max() + grams.max() > problem.stock_g:
             drawn = problem.drawn.take(parents.place, axis=0)
             fits &= drawn_g[:, None] + grams * drawn <= problem.stock_g + EPS
