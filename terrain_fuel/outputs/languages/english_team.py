@@ -53,7 +53,7 @@ LABELS: Mapping[str, str] = {
     "team.feed.food": "Food",
     "team.feed.back": "Back",
     "team.feed.clock": "{early} - {late}",
-    "team.feed.bottle": "No. {number} {item}, {fluid_ml:tens} ml",
+    "team.feed.bottle": "No.\u00a0{number} {item}, {fluid_ml:tens} ml",
     "team.feed.piece": "{pieces} × {item}",
     "team.feed.empties": "{bottles} {bottles:bottle|bottles}",
     "team.feed.back_with": "{bottles} {bottles:bottle|bottles}, {fluid_ml:tens} ml left",

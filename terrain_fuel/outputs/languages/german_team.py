@@ -53,7 +53,7 @@ LABELS: Mapping[str, str] = {
     "team.feed.food": "Essen",
     "team.feed.back": "Zurück",
     "team.feed.clock": "{early} - {late}",
-    "team.feed.bottle": "Nr. {number} {item}, {fluid_ml:tens} ml",
+    "team.feed.bottle": "Nr.\u00a0{number} {item}, {fluid_ml:tens} ml",
     "team.feed.piece": "{pieces} × {item}",
     "team.feed.empties": "{bottles} {bottles:Flasche|Flaschen}",
     "team.feed.back_with": "{bottles} {bottles:Flasche|Flaschen}, {fluid_ml:tens} ml Rest",
