@@ -126,7 +126,7 @@ def test_kitchens_stand_as_they_are_eaten_out_of_and_a_helpers_table_has_no_empt
     _, _, mill, car = english(*bare, kitchens={"zinc box": VAN})
     assert mill.tables[0].columns == ("Between", "Planned", "Rider", "Bottles", "Back")
     assert mill.tables[0].rows == (
-        ("09:30 - 09:41", "09:35", "A", "No. 1 mix, 600 ml", "1 bottle, 140 ml left"),
+        ("09:30 - 09:41", "09:35", "A", "No.\u00a01 mix, 600 ml", "1 bottle, 140 ml left"),
     )
     assert sum(mill.tables[0].shares) == pytest.approx(1.0)
     assert car.tables[0].columns == ("Goes to", "Bottles", "Drink", "Comes back")
