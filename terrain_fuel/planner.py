@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator, Sequence
 
 from terrain_fuel.attempts import cut_for_rhythm
 from terrain_fuel.day import Day
-from terrain_fuel.draft import draft_plan, place, prepare, told, with_bound
+from terrain_fuel.draft import Drunk, draft_plan, drink_beside, place, prepare, told, with_bound
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.food.model import Care
 from terrain_fuel.food.pins import Pin, resolve_swaps
@@ -142,3 +142,15 @@ def replan(
     """
     ridden = ridden_before(plan.pace, plan.terrain, plan.rider, plan.day).under(rider, day)
     return draft_plan(ridden, pantry, halts, care=care).plan
+
+
+def redrink(plan: Plan, pantry: Pantry, day: Day) -> Drunk:
+    """Return what there is to drink on the same road with other bottles or halts, all eaten as planned.
+
+    Parameters
+    ----------
+    plan : whose road and bites they are
+    pantry, day : what is other
+    """
+    ridden = ridden_before(plan.pace, plan.terrain, plan.rider, plan.day).under(plan.rider, day)
+    return drink_beside(ridden, pantry, [point for point in plan.fuel_points if point.action == "eat"])

@@ -53,7 +53,8 @@ class Words:
 
     def label(self, key: str, **values: object) -> str:
         """Return a fixed text of an output, its values filled in."""
-        return _Phrase(self).vformat(self.language.labels[key], (), values)
+        template = self.language.labels[key]
+        return _Phrase(self).vformat(template, (), values) if "{" in template else template
 
     def number(self, value: float, spec: str) -> str:
         """Return a number with the language's decimal mark."""

@@ -167,6 +167,14 @@ def test_with_nothing_to_bite_every_bottle_is_mix() -> None:
     assert all(load.powder_g > 0.0 for load in filling.loads)
 
 
+def test_with_nothing_to_bite_thin_mix_in_all_bottles_is_better_than_water_beside_strong_mix() -> None:
+    """60 g in 1200 ml: one and a half packets spread over both bottles, not a full one beside water."""
+    alone = Mix(MIX, left=360.0, recipe=Recipe(sachets=3), alone=True)
+    filling = fill(carry(1200.0), 60.0, alone)
+    assert {load.item: load.level_ml for load in filling.loads} == {"mix": 750.0}
+    assert [(load.container, load.powder_g) for load in filling.loads] == [("small", 40.0), ("large", 20.0)]
+
+
 def test_why_a_bottle_is_filled() -> None:
     pantry = Pantry((MIX, WATER), (SMALL, LARGE, SPARE))
     capacity = bottle_capacity(pantry, Day())

@@ -232,7 +232,15 @@ def test_why_refuses_a_plan_that_is_not_whole(tmp_path: Path, capsys: pytest.Cap
 
 
 @pytest.mark.parametrize(
-    "words", [["plan"], ["plan", "x.gpx", "y.gpx"], ["ride"], ["plan", "x", "--out", "y", "--rides=-1"]]
+    "words",
+    [
+        ["plan"],
+        ["plan", "x.gpx", "y.gpx"],
+        ["ride"],
+        ["plan", "x", "--out", "y", "--rides=-1"],
+        ["team", "x.toml", "--workers=0"],
+        ["event", "x.toml", "--workers=0"],
+    ],
 )
 def test_wrong_words_end_with_2(words: list[str], capsys: pytest.CaptureFixture[str]) -> None:
     with pytest.raises(SystemExit) as ended:

@@ -20,7 +20,11 @@ from terrain_fuel.terrain.measure import measure_terrain
 from tests.made_roads import Road, make_track
 from tests.usual import USUAL
 
-FEEDS = (Feed(10.1, offers=("water", "gel"), buys=("fig slice",)), Feed(25.0, offers=("water",), sure=False))
+FEEDS = (
+    Feed(10.1, offers=("water", "gel"), buys=("fig slice",)),
+    Feed(20.23, offers=("water", "fig slice")),
+    Feed(25.0, offers=("water",), sure=False),
+)
 DAY = Day(feeds=FEEDS)
 
 
@@ -42,7 +46,7 @@ def test_a_halt_of_a_minute_is_one_to_stand_at(seen: SeenRoad) -> None:
 
 
 def test_a_halt_offers_what_the_feed_beside_it_has(seen: SeenRoad) -> None:
-    # 100 and 150 m away; the hand-up has none within 200 m
+    # 100 and 150 m away; that by the hand-up is 230 m off, and 200 are beside it
     assert [halt.offers for halt in seen.stops] == [("water", "gel", "fig slice"), (), ("water",)]
     assert [halt.sure for halt in seen.stops] == [True, False, False]
 
@@ -133,3 +137,20 @@ def test_a_slope_that_eases_for_a_moment_between_ramps_is_no_place_to_chew() -> 
     # half a minute is 75 m at that speed; on level road before the foot the mouth is free
     assert shut[(along_m >= 5000.0) & (along_m < 5070.0)].all()
     assert not shut[(along_m > 5080.0) | (along_m < 2990.0)].any()
+
+
+def test_a_place_climbs_with_its_stretch_and_both_hands_belong_on_the_bars_in_a_flag() -> None:
+    pace = set_pace(measure_terrain(make_track(Road(20.0, hilliness=0.09, bends=0.9, seed=2))), USUAL, DAY)
+    cautions = (
+        Caution("exposed", 1000.0, 3000.0, False, NOTHING),
+        Caution("technical_descent", 5000.0, 7000.0, True, NOTHING),
+        Caution("tunnel", 6500.0, 9010.0, True, NOTHING),
+    )
+    hands = score_hands(pace, cautions, USUAL, DAY)
+    road = survey_road(estimate_demand(pace, USUAL, DAY), hands, np.zeros_like(pace.clock_s), USUAL, DAY)
+    assert {part.kind for part in pace.terrain.stretches} >= {"climb", "descent"}
+    for part in pace.terrain.stretches:
+        inside = (road.distance_m > part.start_m) & (road.distance_m < part.end_m)
+        assert (road.on_climb[inside] == (part.kind == "climb")).all()
+    flagged = (road.distance_m >= 5000.0) & (road.distance_m <= 9010.0)
+    np.testing.assert_array_equal(road.hands_on, flagged)
