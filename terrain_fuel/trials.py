@@ -25,7 +25,7 @@ MOST_NODES_TRIED = 200_000
 WORTH_G_PER_H = 2.0
 """A change that brings less is not worth telling: common practice (no source)."""
 
-WORTH_WATER_G_PER_H = 6.0
+WORTH_WATER_G_PER_H = 5.0
 """Mix brings salt too: only for so much more does water take its place (common practice, no source)."""
 
 MISSED_BY_SIZE = ("gut", "portions", "rhythm")
@@ -33,6 +33,9 @@ MISSED_BY_SIZE = ("gut", "portions", "rhythm")
 
 FAR_OFF_SHARE = 0.85
 """A plan that brings less of what is wanted than this is one that a helper would not hand over."""
+
+KEPT_SHARE = 0.95
+"""A change that clears one rule and leaves another broken may cost no more than the rest of this."""
 
 WATER = {LOSS_SHARE.name, LOSS_MOST_SHARE.name}
 """What taps and bottles alone can mend."""
@@ -187,9 +190,15 @@ def _mended(ridden: RiddenRoad, draft: Draft) -> Draft | None:
                 break
     for _, change, tried in sorted(found, key=lambda each: each[0]):
         mended = _finished(tried, change, draft)
-        if not broken <= _mendable(mended.plan):
+        if not broken <= _mendable(mended.plan) and is_no_famine(mended.plan, draft.plan):
             return mended
     return None
+
+
+def is_no_famine(mended: Plan, before: Plan) -> bool:
+    """Return whether a plan that still breaks a rule brings about as much as the one it would replace."""
+    kept_g_per_h = KEPT_SHARE * before.totals.carbohydrate_g_per_h
+    return not _mendable(mended) or mended.totals.carbohydrate_g_per_h >= kept_g_per_h
 
 
 def _tried(trials: Trials, change: Change, broken: frozenset[str]) -> Draft | None:
