@@ -22,8 +22,8 @@ CLIMB_PACE = 1.15
 ELSEWHERE_PACE = 0.95
 AFTER_BITE_S = (5.0, 110.0)
 """A sip stands this long after its bite: a hard rule allows 120 s."""
-A_HAIR = 0.02
-"""At a halt it stands so small a share of a step farther on: the clock of that place is what is written."""
+FILLED_IN_S, A_HAIR = 5.0, 0.02
+"""A sip at a halt comes so long after the arrival, so small a share of a step farther on at most."""
 SNAP_S = 150.0
 APART_S = 75.0
 BEFORE_REFILL_S = 240.0
@@ -75,6 +75,16 @@ class OpenRoad:
         """Return a node as a place to sip."""
         at_m, at_s = float(self.distance_m[node]), float(self.clock_s[node])
         return SipPlace(at_m, at_s, kind, bite, self.deciding(node, kind))
+
+    def at_the_halt(
+        self, at_m: float, kind: SipKind, bite: Bite | None = None, rules: tuple[str, ...] = ()
+    ) -> SipPlace:
+        """Return where one still stands at a halt, its bottles filled; the clock is that of the place."""
+        node = int(np.searchsorted(self.distance_m, at_m, side="right")) - 1
+        step_m = float(self.distance_m[node + 1]) - at_m
+        step_s = float(self.clock_s[node + 1]) - self.clock_at(at_m)  # the standing with it
+        on_m = at_m + min(A_HAIR, FILLED_IN_S / step_s) * step_m
+        return SipPlace(on_m, self.clock_at(on_m), kind, bite, rules)
 
     def last_open(self, after_s: float, upto_s: float) -> SipPlace | None:
         """Return the last open place up to a moment, well after another; None if there is none."""
@@ -151,7 +161,7 @@ def find_sip_places(
 def _after_bite(road: OpenRoad, bite: Bite) -> SipPlace | None:
     """Return the first open place a few seconds after a bite, None if there is none in time."""
     if bite.place in road.halts and bite.place + 1 < road.distance_m.size:
-        return _at_the_halt(road, bite)
+        return road.at_the_halt(bite.distance_m, "bite", bite, road.deciding(bite.place, "bite"))
     low, high = np.searchsorted(road.clock_s, np.array(AFTER_BITE_S) + bite.clock_s, side="left")
     for node in range(max(int(low), bite.place + 1), int(high)):
         if road.open[node] and road.is_clear(road.distance_m[node]):
@@ -166,14 +176,6 @@ def _after_bite(road: OpenRoad, bite: Bite) -> SipPlace | None:
         if share * step_s <= AFTER_BITE_S[1] and road.is_clear(at_m):
             return SipPlace(float(at_m), float(at_s), "bite", bite, road.deciding(bite.place, "bite"))
     return None
-
-
-def _at_the_halt(road: OpenRoad, bite: Bite) -> SipPlace:
-    """Return the place of a sip with a bite at a halt: the same, a hair farther on, after the filling."""
-    step_m = road.distance_m[bite.place + 1] - bite.distance_m
-    step_s = road.clock_s[bite.place + 1] - bite.clock_s  # the standing with it
-    on_m = float(bite.distance_m + min(A_HAIR, AFTER_BITE_S[0] / step_s) * step_m)
-    return SipPlace(on_m, road.clock_at(on_m), "bite", bite, road.deciding(bite.place, "bite"))
 
 
 def _before_refill(road: OpenRoad, leg: Leg, anchors: list[SipPlace]) -> list[SipPlace]:
