@@ -150,8 +150,8 @@ PLANTED: dict[str, tuple[int, str, Plant, Plant]] = {
         weather(temperature_c=1.0, surface_wet=True),
         weather(temperature_c=1.0, surface_wet=False),
     ),
-    # 28.8 km/h of riding and 7.2 of wind: -27.0 by the published formula at -14.6
-    "frostbite": (8, "skin freezes", weather(temperature_c=-15.5), weather(temperature_c=-14.0)),
+    # 28.8 km/h of riding and 7.2 of wind: -27.0 by the published formula at -14.6, on the top 600 m up
+    "frostbite": (8, "skin freezes", weather(temperature_c=-11.6), weather(temperature_c=-10.1)),
     "no lights": (8, "no lights", lights_off_in_the_dark, lambda plan: None),
     # 2.08 h: 2.08^-0.06 is 0.957, and 5 % more 1.005
     "effort": (8, "of FTP for 2.1 h", power(225.0, 220.0), power(219.0, 220.0)),
