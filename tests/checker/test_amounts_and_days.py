@@ -57,6 +57,14 @@ def more_of(grams: float) -> Plant:
     return plant
 
 
+def drunk(factor: float) -> Plant:
+    def plant(plan: PlanDict) -> None:
+        for point in plan["fuel_points"]:
+            point["fluid_ml"] *= factor if point["action"] == "sip" else 1.0
+
+    return plant
+
+
 def sweat(factor: float) -> Plant:
     def plant(plan: PlanDict) -> None:
         plan["timeline"]["sweat_ml"] = [factor * ml for ml in plan["timeline"]["sweat_ml"]]
@@ -82,6 +90,19 @@ def power(watts: float, ftp_w: float) -> Plant:
 # the fault's rule, a word of its sentence, what is planted, and the nearest thing that is no fault
 PLANTED: dict[str, tuple[int, str, Plant, Plant]] = {
     "sodium": (4, "mg of sodium", eaten(1, sodium_mg=2000.0), eaten(1, sodium_mg=1700.0)),
+    # 40 kg of 50 take 1,600 of the 2,000 mg; 30 kg take 600 ml of the litre, of 510 ml a third more
+    "sodium, light": (
+        4,
+        "mg of sodium",
+        both(rider(body_mass_kg=40.0), eaten(1, sodium_mg=1500.0)),
+        both(rider(body_mass_kg=50.0), eaten(1, sodium_mg=1500.0)),
+    ),
+    "drink in an hour, light": (
+        4,
+        "ml of drink; at most 600",
+        both(rider(body_mass_kg=30.0), drunk(1.3)),
+        both(rider(body_mass_kg=50.0), drunk(1.3)),
+    ),
     # mix brings 4.6 g a sip: 3 * (15.5 + 4.6) is 60.2 g, 3 * (15.3 + 4.6) is 59.6 g
     "single sugars": (
         4,
