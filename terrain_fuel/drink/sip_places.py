@@ -24,6 +24,8 @@ AFTER_BITE_S = (5.0, 110.0)
 """A sip stands this long after its bite: a hard rule allows 120 s."""
 FILLED_IN_S, A_HAIR = 5.0, 0.02
 """A sip at a halt comes so long after the arrival, so small a share of a step farther on at most."""
+LEAST_APART_M = 0.002
+"""Places are written to the millimetre."""
 SNAP_S = 150.0
 APART_S = 75.0
 BEFORE_REFILL_S = 240.0
@@ -50,6 +52,7 @@ class SipPlace:
 class OpenRoad:
     """The road for drinking: columns along the profile, shape (n,), and the spans closed to it.
 
+    ``clock_s`` stands still in sleep, and ``slept_s`` is the sleep before each node.
     ``costs`` are what the sipping rules charge for a sip at each node and ``score`` how good they
     find it together; ``open`` is where one may stand, ``halts`` the nodes at which one stands anyway.
     """
@@ -61,7 +64,8 @@ class OpenRoad:
     open: BoolArray
     on_climb: BoolArray
     shut_spans: tuple[tuple[float, float], ...]
-    halts: frozenset[int] = frozenset()
+    halts: frozenset[int]
+    slept_s: FloatArray
 
     def is_clear(self, at_m: float) -> bool:
         """Return whether no safety flag, no leaned bend and no way to one covers a distance between nodes."""
@@ -83,7 +87,8 @@ class OpenRoad:
         node = int(np.searchsorted(self.distance_m, at_m, side="right")) - 1
         step_m = float(self.distance_m[node + 1]) - at_m
         step_s = float(self.clock_s[node + 1]) - self.clock_at(at_m)  # the standing with it
-        on_m = at_m + min(A_HAIR, FILLED_IN_S / step_s) * step_m
+        step_s += float(self.slept_s[node + 1] - self.slept_s[node])  # and what is slept there
+        on_m = at_m + max(LEAST_APART_M, min(A_HAIR, FILLED_IN_S / step_s) * step_m)
         return SipPlace(on_m, self.clock_at(on_m), kind, bite, rules)
 
     def last_open(self, after_s: float, upto_s: float) -> SipPlace | None:
@@ -128,7 +133,8 @@ def open_road(demand: Demand, hands: Hands, road: Road, bites: Sequence[Bite], r
         open=~hands.veto & (score > 0),
         on_climb=road.on_climb,
         shut_spans=hands.shut_spans,
-        halts=frozenset(stop.node for stop in road.stops),
+        halts=frozenset((*(stop.node for stop in road.stops), *np.flatnonzero(np.diff(pace.slept_s)))),
+        slept_s=pace.slept_s,
     )
 
 
