@@ -5,8 +5,7 @@ from pathlib import Path
 from typing import Any
 
 from terrain_fuel.day import Day, Feed, Fill
-from terrain_fuel.errors import PlanFileError, SettingsError
-from terrain_fuel.inputs.plan_file import read_plan_file
+from terrain_fuel.inputs.plan_file import as_written, read_plan_file
 from terrain_fuel.inputs.toml_tables import build_settings
 from terrain_fuel.pantry import Container, Item, Pantry
 from terrain_fuel.review.planned import Planned, PlannedClimb, PlannedPoint, Poured
@@ -25,14 +24,8 @@ def read_planned(path: Path) -> Planned:
         If it is no plan of the version written today, or lacks the road's line.
     """
     plan = read_plan_file(path)
-    try:
+    with as_written(path.name, "lacks what a review needs, such as the road's line"):
         return _planned(plan)
-    except SettingsError as fault:
-        raise PlanFileError(f"{path.name}: {fault}") from None
-    except (KeyError, TypeError, ValueError, AttributeError, IndexError):
-        raise PlanFileError(
-            f"{path.name}: lacks what a review needs, such as the road's line; plan the ride again"
-        ) from None
 
 
 def _planned(plan: Mapping[str, Any]) -> Planned:
