@@ -431,6 +431,12 @@ SENTENCES: dict[str, str] = {
     "straight_legs_more": "{count:count} more {count:leg|legs} of {source} {count:is|are} as long.",
     "waypoints_thinned": "{given:count} waypoints stand in {source}: of each kind one in every 250 m is used, {kept:count} in all.",
     "heights_all_zero": "Every height in {source} is 0: heights are taken from tiles.",
+    "heights_zero_throughout": "Every height in {source} is 0, so no climb is seen: is the road level by the sea? If"
+    " not, put tiles into a folder and name it with --elevation, or let them be fetched with --online.",
+    "heights_leap": "At {at_m:place1} the heights differ by {rise_m:height} over {over_m:height}: no road is so steep,"
+    " and what is reckoned of it cannot be; take heights from tiles (--heights tiles), or export the route again.",
+    "heights_above_all_roads": "At {at_m:place1} the road is {height_m:height} high, higher than any road: take heights"
+    " from tiles (--heights tiles), or export the route again.",
     "heights_bridged": "{count:count} {count:point has|points have} no height, the first is point {first:count} "
     "of {source} at {at_m:place1}: heights are bridged in straight lines.",
 }
