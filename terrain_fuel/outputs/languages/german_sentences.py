@@ -445,10 +445,10 @@ SENTENCES: dict[str, str] = {
     "heights_zero_throughout": "Jede Höhe in {source} ist 0, also ist kein Anstieg zu sehen: Liegt die Straße eben am"
     " Meer? Wenn nicht, Höhen aus Kacheln nehmen, siehe README.md.",
     "heights_leap": "Bei {at_m:place1} liegen die Höhen auf {over_m:height} um {rise_m:height} auseinander: So steil ist"
-    " keine Straße, und was davon gerechnet wird, stimmt nicht; Höhen aus Kacheln nehmen (--heights tiles) oder die"
+    " keine Straße, und was davon gerechnet wird, stimmt nicht; Höhen aus Kacheln nehmen oder die"
     " Strecke neu exportieren.",
     "heights_above_all_roads": "Bei {at_m:place1} liegt die Straße {height_m:height} hoch, höher als jede Straße: Höhen"
-    " aus Kacheln nehmen (--heights tiles) oder die Strecke neu exportieren.",
+    " aus Kacheln nehmen oder die Strecke neu exportieren.",
     "heights_bridged": "{count:count} {count:Punkt hat|Punkte haben} keine Höhe, der erste ist Punkt "
     "{first:count} von {source} bei {at_m:place1}: Höhen sind gerade überbrückt.",
 }
