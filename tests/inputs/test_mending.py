@@ -181,7 +181,9 @@ def test_the_checker_sees_a_road_cut_short(tmp_path: Path) -> None:
 def test_heights_of_no_road_are_told(
     tmp_path: Path, capsys: pytest.CaptureFixture[str], heights_m: list[float], words: str | None
 ) -> None:
-    points = [(lat, lon, ele_m) for (lat, lon, _), ele_m in zip(road(120), heights_m, strict=True)]
+    points: list[Point] = [
+        (lat, lon, ele_m) for (lat, lon, _), ele_m in zip(road(120), heights_m, strict=True)
+    ]
     path = write_text(tmp_path, tracks_text(points))
     assert main(["terrain", str(path)]) == 0
     told = [line for line in capsys.readouterr().out.splitlines() if line.startswith("worth knowing: ")]
@@ -190,7 +192,9 @@ def test_heights_of_no_road_are_told(
 
 
 def test_a_plan_says_that_its_heights_are_of_no_road(tmp_path: Path) -> None:
-    points = [(lat, lon, 400.0 if i < 60 else 1300.0) for i, (lat, lon, _) in enumerate(road(120))]
+    points: list[Point] = [
+        (lat, lon, 400.0 if i < 60 else 1300.0) for i, (lat, lon, _) in enumerate(road(120))
+    ]
     path = write_text(tmp_path, tracks_text(points))
     assert main(["plan", str(path), "--out", str(tmp_path / "out"), "--quiet"]) in (0, 3)
     plan = json.loads((tmp_path / "out" / "plan.json").read_text(encoding="utf-8"))
