@@ -6,6 +6,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page
 
+from tests.page.opened import Opened
 from tests.page.story import Visitor
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
@@ -50,3 +51,47 @@ def test_every_target_is_large_enough_for_a_finger(visit: Callable[[str], Visito
     for panel in PANELS:
         visitor.open_panel(panel)
         assert page.evaluate(SMALL, LEAST_PX) == [], panel
+
+
+def test_a_bottle_and_a_place_are_added_by_keyboard(visit: Callable[[str], Visitor]) -> None:
+    visitor = visit("desk")
+    page = visitor.page
+    visitor.drop_route("rolling-60.gpx")
+    visitor.open_panel("kitchen")
+    for kind, held in (
+        ("bottle", {"holds_ml": 750}),
+        ("bottle", {"holds_ml": 750}),
+        ("pocket", {"holds_items": 6}),
+    ):
+        visitor.after(lambda kind=kind: page.get_by_role("button", name=f"One more {kind}").press("Enter"))
+        last = visitor.state()["settings"]["pantry"]["container"][-1]
+        assert (last["kind"], held.items() <= last.items()) == (kind, True)
+    names = [each["name"] for each in visitor.state()["settings"]["pantry"]["container"][-3:]]
+    assert names == ["bottle 1", "bottle 2", "pocket 1"]
+    assert "bottle 2" in page.locator("#panel").inner_text()
+    visitor.open_panel("day")
+    page.get_by_label("kilometre of the place").fill("22,5 km")
+    visitor.after(lambda: page.get_by_role("button", name="Add a place there").press("Enter"))
+    (feed,) = visitor.state()["settings"]["day"]["feed"]
+    assert feed["at_km"] == 22.5
+    page.get_by_label("kilometre of the place").fill("far")
+    page.get_by_role("button", name="Add a place there").press("Enter")
+    page.get_by_text("at_km is 'far'").wait_for()
+
+
+def test_a_ride_taken_off_elsewhere_and_a_server_that_ended_are_said(
+    visit: Callable[[str], Visitor], opened: Opened
+) -> None:
+    visitor = visit("desk")
+    page = visitor.page
+    visitor.drop_route("rolling-60.gpx")
+    ride, fault = page.evaluate("location.hash.slice(1)"), page.locator("#fault")
+    opened.json(f"/rides/{ride}/take-off", "POST", {})
+    fault.get_by_text("no such ride on this table").wait_for()
+    (gone,) = opened.json("/start")["gone"]
+    assert opened.json(f"/gone/{gone['number']}", "POST", {})["ride"] == ride
+    fault.wait_for(state="hidden")
+    visitor.open_panel("rider")
+    visitor.after(lambda: visitor.field("rider.ftp_w").fill("251"))
+    opened.end()
+    fault.get_by_text("Nothing is lost: start it again").wait_for()

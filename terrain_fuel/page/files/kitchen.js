@@ -4,13 +4,17 @@ import { redraw } from "./kept.js";
 import { amountIn, numberIn, numberInput, numberText } from "./numbers.js";
 import { button, fresh, part, say } from "./parts.js";
 import { change, ride, set } from "./ride.js";
-import { containerLine } from "./bottles.js";
+import { containerLine, moreContainers } from "./bottles.js";
 import { weighed } from "./weighed.js";
 
 export function kitchenPanel(state) {
   const items = part("ul", { class: "items" });
   const boxes = part("ul", { class: "items" });
   const wrong = part("p", { class: "wrong", role: "alert", hidden: true });
+  const said = (fault) => {
+    wrong.textContent = fault.message;
+    wrong.hidden = false;
+  };
   const box = part(
     "div",
     {},
@@ -21,11 +25,8 @@ export function kitchenPanel(state) {
     ownItem(),
     part("h3", {}, say("containers")),
     boxes,
+    moreContainers(said),
   );
-  const said = (fault) => {
-    wrong.textContent = fault.message;
-    wrong.hidden = false;
-  };
   let drawnFor = "";
   box.refresh = (now) => {
     const pantry = now.settings.pantry;
