@@ -95,3 +95,15 @@ def test_a_ride_taken_off_elsewhere_and_a_server_that_ended_are_said(
     visitor.after(lambda: visitor.field("rider.ftp_w").fill("251"))
     opened.end()
     fault.get_by_text("Nothing is lost: start it again").wait_for()
+
+
+@pytest.mark.parametrize("width", [961, 1024, 1200, 1440])
+def test_the_bar_is_one_line_on_a_desk(visit: Callable[[str], Visitor], width: int) -> None:
+    visitor = visit("desk")
+    page = visitor.page
+    page.set_viewport_size({"width": width, "height": 768})
+    visitor.drop_route("rolling-60.gpx")
+    edges = "e => [e.getBoundingClientRect().top, e.getBoundingClientRect().bottom]"
+    over, under = page.locator("#bar").evaluate(edges)
+    buttons = [button.evaluate(edges) for button in page.locator("#bar button").all()]
+    assert all(over < top < bottom < under for top, bottom in buttons)

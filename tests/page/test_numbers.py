@@ -61,5 +61,10 @@ def test_on_a_german_page_the_comma_is_the_decimal_mark(visitor: Visitor) -> Non
     visitor.open_panel("rider")
     assert visitor.field("rider.body_mass_kg").input_value() == "68,5"
     assert [read(visitor, written) for written in ("1.200", "1,200", "1.5")] == ["1.200", 1.2, 1.5]
+    weight = page.locator("#panel .field", has=page.locator("[data-setting='rider.body_mass_kg']"))
+    assert "30 bis 200 kg" in str(weight.locator("details").text_content())
+    visitor.open_panel("day")
+    warmth = page.locator("#panel .field", has=page.locator("[data-setting='day.temperature_c']"))
+    assert warmth.locator(".unit").inner_text() == "°C"
     visitor.after(lambda: page.locator("#undo").click())
     visitor.after(lambda: page.locator("#undo").click())

@@ -42,6 +42,16 @@ PAGE = {
     "table.first.caution": "Everything stays on this machine. This is information, not medical advice: try amounts in training, and ask a doctor first if you are ill, pregnant or take medicines.",
     "table.side": "Settings",
     "table.bottle": "one more bottle",
+    "table.range": "{low} to {high} {unit}",
+    "table.names": "names with commas between",
+    "table.unit.degrees C": "°C",
+    "table.unit.degrees": "°",
+    "table.unit.of FTP": "of FTP",
+    "table.unit.years": "years",
+    "table.unit.items": "items",
+    "table.unit.bites": "bites",
+    "table.unit.min in an hour": "min in an hour",
+    "table.unit.of the ride in a group's shelter": "of the ride in a group's shelter",
     "table.moved": "What moved",
 }
 

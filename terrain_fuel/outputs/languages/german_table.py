@@ -42,6 +42,16 @@ PAGE = {
     "table.first.caution": "Alles bleibt auf diesem Rechner. Das ist Information, kein ärztlicher Rat: Probiere Mengen im Training aus, und frage bei Krankheit, Schwangerschaft oder Medikamenten vorher ärztlich nach.",
     "table.side": "Einstellungen",
     "table.bottle": "noch eine Flasche",
+    "table.range": "{low} bis {high} {unit}",
+    "table.names": "Namen mit Kommas dazwischen",
+    "table.unit.degrees C": "°C",
+    "table.unit.degrees": "°",
+    "table.unit.of FTP": "der FTP",
+    "table.unit.years": "Jahre",
+    "table.unit.items": "Stück",
+    "table.unit.bites": "Bissen",
+    "table.unit.min in an hour": "min in der Stunde",
+    "table.unit.of the ride in a group's shelter": "der Fahrt im Windschatten",
     "table.moved": "Was sich verschoben hat",
 }
 
