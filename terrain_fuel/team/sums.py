@@ -33,7 +33,8 @@ class Bought:
 class Shared:
     """One food of one evening: who gets how many pieces, how it is cut and wrapped.
 
-    Of drink mix for taps on the way the pieces are bags of ``powder_g`` each.
+    Of drink mix for taps on the way the pieces are bags of ``powder_g`` each; ``feed`` is where it is handed
+    up, "" for what is carried from the start on.
     """
 
     stage: str
@@ -43,6 +44,7 @@ class Shared:
     items: float
     shares: tuple[tuple[str, int, int], ...]
     powder_g: float = 0.0
+    feed: str = ""
 
     @property
     def pieces(self) -> int:
@@ -167,12 +169,12 @@ def _eaten(each: Takings) -> dict[str, float]:
 
 def _shares(here: Sequence[Takings]) -> Iterable[Shared]:
     """Yield one evening's foods, each with who gets how many."""
-    found: dict[tuple[str, str, int, float], Shared] = {}
+    found: dict[tuple[str, str, int, float, str], Shared] = {}
     for each in here:
         for carried in each.carried:
             if carried.powder_g:
                 continue
-            key = carried.item, carried.form, carried.cut_into, 0.0
+            key = carried.item, carried.form, carried.cut_into, 0.0, ""
             before = found.get(key) or Shared(each.stage, *key[:2], key[2], 0.0, ())
             found[key] = replace(
                 before,
@@ -181,12 +183,24 @@ def _shares(here: Sequence[Takings]) -> Iterable[Shared]:
             )
         for bag in (filled for filled in each.bottles if filled.at_m > 0 and filled.powder_g > 0):
             bag_g = round(bag.powder_g, 1)
-            key = bag.item, "powder", 1, bag_g
+            key = bag.item, "powder", 1, bag_g, ""
             before = found.get(key) or Shared(each.stage, bag.item, "powder", 1, 0.0, (), bag_g)
             found[key] = replace(before, shares=_with_share(before.shares, each.rider, 1, 0))
-    return sorted(
-        found.values(), key=lambda shared: (shared.form, shared.item, shared.cut_into, shared.powder_g)
-    )
+        for handing in each.handed_up:
+            for item, pieces, cut_into in handing.food:
+                key = item, "", cut_into, 0.0, handing.feed
+                before = found.get(key) or Shared(each.stage, item, "", cut_into, 0.0, (), feed=handing.feed)
+                found[key] = replace(
+                    before,
+                    items=before.items + pieces / cut_into,
+                    shares=_with_share(before.shares, each.rider, pieces, 0),
+                )
+    return sorted(found.values(), key=_in_kitchen_order)
+
+
+def _in_kitchen_order(shared: Shared) -> tuple[bool, str, str, str, int, float]:
+    """Return what is carried first, then what is handed up, feed by feed."""
+    return bool(shared.feed), shared.feed, shared.form, shared.item, shared.cut_into, shared.powder_g
 
 
 def _with_share(

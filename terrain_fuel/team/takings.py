@@ -55,7 +55,7 @@ class Takings:
 
     ``bottles`` are those filled at the start or by the rider on the way, the others stand in ``handed_up``.
     ``broken`` are the hard rules that the plan cannot keep, as sentences; ``no_ride`` those of them that say
-    that it is no day to ride.
+    that it is no day to ride; ``foreign`` what feeds offer that the kitchen does not know.
     """
 
     rider: str
@@ -71,6 +71,7 @@ class Takings:
     handed_up: tuple[HandedUp, ...]
     broken: tuple[str, ...]
     no_ride: tuple[str, ...] = ()
+    foreign: tuple[str, ...] = ()
 
     def to_json(self) -> dict[str, Any]:
         """Return it as JSON has it."""
@@ -96,5 +97,6 @@ class Takings:
             "handed_up": handed_up,
             "broken": tuple(plain["broken"]),
             "no_ride": tuple(plain["no_ride"]),
+            "foreign": tuple(plain["foreign"]),
         }
         return cls(**{**plain, **nested})

@@ -46,9 +46,12 @@ def test_shopping_is_every_riders_items_whole_and_all_powder_against_the_stock()
 
 def test_every_piece_has_an_owner_and_every_bottle_a_number_of_its_own() -> None:
     sums = add_up([takings("A"), takings("B", pieces=4), takings("A", "2")], {"van": VAN})
-    first, second = sums.kitchen
+    first, handed, second, handed_later = sums.kitchen
     assert first.shares == (("A", 3, 1), ("B", 4, 1))
     assert (first.pieces, first.items, second.shares) == (9, 4.5, (("A", 3, 1),))
+    # what is handed up is cut and shared out in the evening too
+    assert (handed.feed, handed.shares, handed.items) == ("Mill", (("A", 1, 0), ("B", 1, 0)), 1.0)
+    assert handed_later.shares == (("A", 1, 0),)
     numbers = [(each.stage, each.number) for each in sums.bottles]
     assert numbers == [("1", 1), ("1", 2), ("1", 3), ("1", 4), ("2", 1), ("2", 2)]
     assert [each.fluid_ml for each in sums.bottles[:4]] == [600.0, 600.0, 750.0, 750.0]  # by content
@@ -93,8 +96,11 @@ def english(*found: Takings, kitchens: dict[str, Pantry] | None = None) -> tuple
 def test_powder_for_a_tap_on_the_way_is_a_bag_that_somebody_packs() -> None:
     with_bag = (Filled("front", "mix", 0.0, 750.0, 40.0), Filled("front", "mix", 20_000.0, 700.0, 36.0))
     riders = [replace(takings(name), bottles=with_bag) for name in ("A", "B")]
-    kitchen = english(*riders)[1].tables[0]
-    assert kitchen.rows[-1] == ("mix", "bag of 36 g, for a tap on the way", "A 1, B 1", "2", "72 g")
+    assert english(*riders)[1].tables[0].rows == (
+        ("loaf", "cut in 2, each piece in foil", "A 3 + 1, B 3 + 1", "8", "4"),
+        ("mix", "bag of 36 g, for a tap on the way", "A 1, B 1", "2", "72 g"),
+        ("loaf", "cut in 2, for Mill", "A 1, B 1", "2", "1"),
+    )
 
 
 def test_who_is_not_to_ride_stands_at_the_head_of_every_sheet_once() -> None:
@@ -110,6 +116,8 @@ def test_who_is_not_to_ride_stands_at_the_head_of_every_sheet_once() -> None:
         "1, A, B: no drink with the loaf",
     ]
     assert english(*hot)[0].stops == ("1, everybody: do not ride: too hot",)
+    strange = replace(takings("A"), foreign=("Mill offers cake",))
+    assert english(strange)[0].tables[-1].rows[-1] == ("1, A: Mill offers cake",)
     alone = replace(takings("A"), broken=(stop,), no_ride=(stop,), carried=(), bottles=(), handed_up=())
     assert english(alone)[0].tables[-1].rows == ()  # not "nothing": it is no day to ride
 

@@ -32,6 +32,7 @@ LABELS: Mapping[str, str] = {
     "team.kitchen.whole": "whole",
     "team.kitchen.bitten": "not cut, {cut_into} bites in one",
     "team.kitchen.in_foil": "{cut}, each piece in foil",
+    "team.kitchen.for_feed": "{cut}, for {feed}",
     "team.kitchen.bag": "bag of {powder_g:.0f} g, for a tap on the way",
     "team.kitchen.share": "{rider} {pieces}",
     "team.kitchen.share_spare": "{rider} {pieces} + {spare}",

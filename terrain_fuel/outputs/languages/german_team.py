@@ -32,6 +32,7 @@ LABELS: Mapping[str, str] = {
     "team.kitchen.whole": "ganz",
     "team.kitchen.bitten": "nicht geschnitten, {cut_into} Bissen in einem",
     "team.kitchen.in_foil": "{cut}, jeder Bissen in Folie",
+    "team.kitchen.for_feed": "{cut}, für {feed}",
     "team.kitchen.bag": "Beutel mit {powder_g:.0f} g, für ein Wasser unterwegs",
     "team.kitchen.share": "{rider} {pieces}",
     "team.kitchen.share_spare": "{rider} {pieces} + {spare}",

@@ -147,8 +147,8 @@ def _short(sums: Sums, takings: Sequence[Takings], undone: Sequence[Undone], wor
 
 
 def _else(each: Takings) -> list[str]:
-    """Return what a plan cannot keep beside what says not to ride, which stands at the sheet's head."""
-    return [sentence for sentence in each.broken if sentence not in each.no_ride]
+    """Return what a plan cannot keep or does not know; what says not to ride stands at the head."""
+    return [*(sentence for sentence in each.broken if sentence not in each.no_ride), *each.foreign]
 
 
 def _kitchen(sums: Sums, stage: str, first: Takings, words: Words) -> ShownSheet:
@@ -178,6 +178,9 @@ def _shared(each: Shared, words: Words) -> tuple[str, ...]:
         of = words.label("team.shopping.powder", powder_g=each.powder_g * each.pieces)
     if each.cut_into > 1:
         how = words.label("team.kitchen.cut" if in_foil else "team.kitchen.bitten", cut_into=each.cut_into)
+    if each.feed:
+        how = words.label("team.kitchen.cut", cut_into=each.cut_into) if each.cut_into > 1 else how
+        how = words.label("team.kitchen.for_feed", cut=how, feed=each.feed)
     if in_foil:
         how = words.label("team.kitchen.in_foil", cut=how)
     who = ", ".join(
