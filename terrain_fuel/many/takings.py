@@ -5,7 +5,7 @@ from terrain_fuel.outputs.handovers import Handover, handovers
 from terrain_fuel.outputs.units import clock_text, clock_window
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import BottleFill, Packed, Plan
-from terrain_fuel.team.takings import Carried, Filled, HandedUp, Takings
+from terrain_fuel.team.takings import Carried, Filled, Given, HandedUp, Takings
 
 
 def takings_of(plan: Plan, stage: str, kitchen: str) -> Takings:
@@ -60,6 +60,13 @@ def _handed_up(plan: Plan, handover: Handover) -> HandedUp:
             Filled(bottle.container, bottle.item, handover.at_m, bottle.fluid_ml, bottle.powder_g)
             for bottle in handover.bottles
         ),
-        food=tuple((item, bites, plan.pantry.item(item).portions) for item, bites in handover.food),
+        food=tuple(_given(plan, item, bites) for item, bites in handover.food),
         left_ml=handover.left_ml,
     )
+
+
+def _given(plan: Plan, item: str, bites: int) -> Given:
+    """Return food that is handed up, wrapped as what is carried."""
+    known = plan.pantry.item(item)
+    in_foil = plan.day.purpose == "race" and known.traits.cut_for_race
+    return Given(item, bites, known.portions, "bites in foil" if in_foil else "whole")

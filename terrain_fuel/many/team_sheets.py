@@ -95,7 +95,7 @@ def team_columns(sums: Sums, takings: Sequence[Takings]) -> dict[str, dict[str, 
                 sums.handings, "stage", "feed", "at_m", "rider", "early", "late", "about", "back", "left_ml"
             ),
             "bottles": [[bottle.number for bottle in each.bottles] for each in sums.handings],
-            "food": [[f"{pieces} {item}" for item, pieces, _ in each.food] for each in sums.handings],
+            "food": [[f"{given.pieces} {given.item}" for given in each.food] for each in sums.handings],
         },
     }
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from itertools import groupby
 
 from terrain_fuel.pantry import Pantry
-from terrain_fuel.team.takings import Filled, Takings
+from terrain_fuel.team.takings import Filled, Given, Takings
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +82,7 @@ class Handing:
     late: str
     about: str
     bottles: tuple[Bottle, ...]
-    food: tuple[tuple[str, int, int], ...]
+    food: tuple[Given, ...]
     left_ml: float
 
     @property
@@ -100,7 +100,7 @@ class Loaded:
     at_m: float
     numbers: tuple[int, ...]
     fluid_ml: float
-    food: tuple[tuple[str, int], ...]
+    food: tuple[Given, ...]
     bags: tuple[str, ...]
     left_ml: float
 
@@ -162,8 +162,8 @@ def _eaten(each: Takings) -> dict[str, float]:
         if not carried.powder_g:
             items[carried.item] += carried.items
     for handing in each.handed_up:
-        for item, pieces, cut_into in handing.food:
-            items[item] += pieces / cut_into
+        for given in handing.food:
+            items[given.item] += given.pieces / given.cut_into
     return items
 
 
@@ -187,13 +187,15 @@ def _shares(here: Sequence[Takings]) -> Iterable[Shared]:
             before = found.get(key) or Shared(each.stage, bag.item, "powder", 1, 0.0, (), bag_g)
             found[key] = replace(before, shares=_with_share(before.shares, each.rider, 1, 0))
         for handing in each.handed_up:
-            for item, pieces, cut_into in handing.food:
-                key = item, "", cut_into, 0.0, handing.feed
-                before = found.get(key) or Shared(each.stage, item, "", cut_into, 0.0, (), feed=handing.feed)
+            for given in handing.food:
+                key = given.item, given.form, given.cut_into, 0.0, handing.feed
+                before = found.get(key) or Shared(
+                    each.stage, given.item, given.form, given.cut_into, 0.0, (), feed=handing.feed
+                )
                 found[key] = replace(
                     before,
-                    items=before.items + pieces / cut_into,
-                    shares=_with_share(before.shares, each.rider, pieces, 0),
+                    items=before.items + given.pieces / given.cut_into,
+                    shares=_with_share(before.shares, each.rider, given.pieces, 0),
                 )
     return sorted(found.values(), key=_in_kitchen_order)
 
@@ -259,16 +261,25 @@ def _handings(here: Sequence[Takings], bottles: Sequence[Bottle]) -> Iterable[Ha
     return sorted(found, key=lambda each: (each.at_m, each.feed, each.early, each.about, each.rider))
 
 
+def _in_hand(given: Given) -> int:
+    """Return the pieces that go along for one rider: what is not cut goes whole."""
+    if given.form == "bites in foil":
+        return given.pieces
+    return math.ceil(given.pieces / given.cut_into) * given.cut_into
+
+
 def _car(handings: Sequence[Handing]) -> Iterable[Loaded]:
     """Yield what the car takes to each feed zone of each stage."""
     for (stage, at_m, feed), grouped in groupby(
         handings, key=lambda each: (each.stage, each.at_m, each.feed)
     ):
         here = list(grouped)
-        food: dict[str, int] = {}
+        food: dict[tuple[str, int, str], Given] = {}
         for each in here:
-            for item, pieces, _ in each.food:
-                food[item] = food.get(item, 0) + pieces
+            for given in each.food:
+                key = given.item, given.cut_into, given.form
+                before = food[key].pieces if key in food else 0
+                food[key] = replace(given, pieces=before + _in_hand(given))
         bottles = [bottle for each in here for bottle in each.bottles]
         yield Loaded(
             stage,
@@ -276,7 +287,7 @@ def _car(handings: Sequence[Handing]) -> Iterable[Loaded]:
             at_m,
             tuple(sorted(bottle.number for bottle in bottles)),
             sum(bottle.fluid_ml for bottle in bottles),
-            tuple(food.items()),
+            tuple(food.values()),
             tuple(each.rider for each in here if each.food),
             sum(each.left_ml for each in here),
         )

@@ -33,8 +33,18 @@ class Filled:
 
 
 @dataclass(frozen=True, slots=True)
+class Given:
+    """Food that is handed up: how many pieces of which, of how many in an item, cut and wrapped how."""
+
+    item: str
+    pieces: int
+    cut_into: int
+    form: str
+
+
+@dataclass(frozen=True, slots=True)
 class HandedUp:
-    """One handing up at a feed zone: when, which bottles, which food as (item, pieces, pieces in an item).
+    """One handing up at a feed zone: when, which bottles, which food.
 
     Each bottle is as it leaves the helper's hand; those that come back for them have ``left_ml`` in them.
     """
@@ -45,7 +55,7 @@ class HandedUp:
     late: str
     about: str
     bottles: tuple[Filled, ...]
-    food: tuple[tuple[str, int, int], ...]
+    food: tuple[Given, ...]
     left_ml: float = 0.0
 
 
@@ -86,7 +96,7 @@ class Takings:
                 **{
                     **each,
                     "bottles": tuple(Filled(**bottle) for bottle in each["bottles"]),
-                    "food": tuple((item, pieces, whole) for item, pieces, whole in each["food"]),
+                    "food": tuple(Given(**given) for given in each["food"]),
                 }
             )
             for each in plain["handed_up"]

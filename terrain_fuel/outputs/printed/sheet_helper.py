@@ -1,5 +1,7 @@
 """The helper's sheet: where which bottle with what, which food, between which times, and what comes back."""
 
+import math
+
 from terrain_fuel.outputs.by_lap import laps_text
 from terrain_fuel.outputs.handovers import WORTH_SAYING_ML, HandedBottle, Handover, handovers
 from terrain_fuel.outputs.printed.paper import Page
@@ -42,8 +44,10 @@ def _draw_handover(sheet: Sheet, plan: Plan, handover: Handover) -> None:
     for bottle in handover.bottles:
         _draw_bottle(sheet, plan, bottle)
     for item, bites in handover.food:
-        part = amount_text(bites, plan.pantry.item(item).portions)
-        sheet.tick(f"{part} {saying_of(plan.pantry, words, item)}".strip())
+        known = plan.pantry.item(item)
+        if not (plan.day.purpose == "race" and known.traits.cut_for_race):  # nobody hands up half a gel
+            bites = math.ceil(bites / known.portions) * known.portions
+        sheet.tick(f"{amount_text(bites, known.portions)} {saying_of(plan.pantry, words, item)}".strip())
     if handover.bottles:
         key = "sheet.helper.back_with" if handover.left_ml >= WORTH_SAYING_ML else "sheet.helper.back"
         sheet.note(words.label(key, bottles=len(handover.bottles), fluid_ml=handover.left_ml))

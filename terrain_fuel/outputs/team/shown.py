@@ -1,13 +1,15 @@
 """A team's sums in words: sheets of tables, what the paper and the page both show."""
 
+import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
 
 from terrain_fuel.outputs.handovers import WORTH_SAYING_ML
+from terrain_fuel.outputs.units import amount_text
 from terrain_fuel.outputs.words import Words
 from terrain_fuel.team.sums import Bottle, Bought, Handing, Loaded, Shared, Sums
-from terrain_fuel.team.takings import Takings
+from terrain_fuel.team.takings import Given, Takings
 
 LONGEST_RUN = 2
 """Neighbouring numbers from three on are told as first to last."""
@@ -178,11 +180,10 @@ def _shared(each: Shared, words: Words) -> tuple[str, ...]:
         of = words.label("team.shopping.powder", powder_g=each.powder_g * each.pieces)
     if each.cut_into > 1:
         how = words.label("team.kitchen.cut" if in_foil else "team.kitchen.bitten", cut_into=each.cut_into)
-    if each.feed:
-        how = words.label("team.kitchen.cut", cut_into=each.cut_into) if each.cut_into > 1 else how
-        how = words.label("team.kitchen.for_feed", cut=how, feed=each.feed)
     if in_foil:
         how = words.label("team.kitchen.in_foil", cut=how)
+    if each.feed:
+        how = words.label("team.kitchen.for_feed", how=how, feed=each.feed)
     who = ", ".join(
         words.label(
             "team.kitchen.share_spare" if spare else "team.kitchen.share",
@@ -213,7 +214,7 @@ def _feeds(sums: Sums, stage: str, first: Takings, words: Words) -> Iterator[Sho
                 words.label(f"team.feed.{key}")
                 for key in ("window", "about", "rider", "bottles", "food", "back")
             ),
-            (0.16, 0.09, 0.18, 0.29, 0.13, 0.15),
+            (0.16, 0.08, 0.17, 0.27, 0.18, 0.14),
             tuple(_handing(each, words) for each in found),
         )
         title = words.label("team.feed", feed=feed, place=words.place(at_m, 1))
@@ -229,9 +230,17 @@ def _handing(each: Handing, words: Words) -> tuple[str, ...]:
             words.label("team.feed.bottle", number=bottle.number, item=bottle.item, fluid_ml=bottle.fluid_ml)
             for bottle in each.bottles
         ),
-        ", ".join(words.label("team.feed.piece", pieces=pieces, item=item) for item, pieces, _ in each.food),
+        ", ".join(_given(given, words) for given in each.food),
         _back(each.back, each.left_ml, words),
     )
+
+
+def _given(given: Given, words: Words) -> str:
+    """Return food in the helper's hand: pieces in foil as parts of an item, all else whole."""
+    if given.form == "bites in foil":
+        part = f"{amount_text(1, given.cut_into)} {given.item}".strip()
+        return words.label("team.feed.piece", pieces=given.pieces, item=part)
+    return words.label("team.feed.piece", pieces=math.ceil(given.pieces / given.cut_into), item=given.item)
 
 
 def _back(bottles: int, left_ml: float, words: Words) -> str:
@@ -289,7 +298,7 @@ def _loaded(each: Loaded, words: Words) -> tuple[str, ...]:
         where,
         words.label("team.car.count", count=count, numbers=numbers_text(each.numbers)) if count else "",
         words.label("team.car.litres", litres=each.fluid_ml / 1000.0),
-        ", ".join(words.label("team.feed.piece", pieces=pieces, item=item) for item, pieces in each.food),
+        ", ".join(_given(given, words) for given in each.food),
         ", ".join(each.bags),
         back,
     )
