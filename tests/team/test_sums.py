@@ -5,7 +5,8 @@ from dataclasses import replace
 import pytest
 
 from terrain_fuel.outputs.languages import LANGUAGES
-from terrain_fuel.outputs.team.shown import ShownSheet, Undone, team_sheets
+from terrain_fuel.outputs.team.shape import ShownSheet
+from terrain_fuel.outputs.team.shown import Undone, team_sheets
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.pantry import Container, Item, Pantry
 from terrain_fuel.rider import Habits, Rider

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from itertools import groupby
 
 from terrain_fuel.outputs.handovers import WORTH_SAYING_ML
+from terrain_fuel.outputs.team.shape import ShownSheet, ShownTable, without_empty
 from terrain_fuel.outputs.units import amount_text
 from terrain_fuel.outputs.words import Words
 from terrain_fuel.team.sums import Bottle, Bought, Handing, Loaded, Shared, Sums
@@ -13,29 +14,6 @@ from terrain_fuel.team.takings import Given, Takings
 
 LONGEST_RUN = 2
 """Neighbouring numbers from three on are told as first to last."""
-
-
-@dataclass(frozen=True, slots=True)
-class ShownTable:
-    """A table in words; ``shares`` of the width by column, ``ticked`` rows have a box for a pen."""
-
-    heading: str
-    columns: tuple[str, ...]
-    shares: tuple[float, ...]
-    rows: tuple[tuple[str, ...], ...]
-    note: str = ""
-    ticked: bool = True
-
-
-@dataclass(frozen=True, slots=True)
-class ShownSheet:
-    """One sheet: its title, what it is of, why not to ride, lines to mind, and its tables."""
-
-    title: str
-    over: str
-    mind: tuple[str, ...]
-    tables: tuple[ShownTable, ...]
-    stops: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -218,7 +196,7 @@ def _feeds(sums: Sums, stage: str, first: Takings, words: Words) -> Iterator[Sho
             tuple(_handing(each, words) for each in found),
         )
         title = words.label("team.feed", feed=feed, place=words.place(at_m, 1))
-        yield ShownSheet(title, _over(stage, first), mind, (_without_empty(table),))
+        yield ShownSheet(title, _over(stage, first), mind, (without_empty(table),))
 
 
 def _handing(each: Handing, words: Words) -> tuple[str, ...]:
@@ -273,19 +251,7 @@ def _car(sums: Sums, stage: str, first: Takings, words: Words) -> ShownSheet:
         tuple(_loaded(each, words) for each in (start, *loads)),
         "" if loads else words.label("team.car.none"),
     )
-    return ShownSheet(words.label("team.car"), _over(stage, first), (), (_without_empty(table),))
-
-
-def _without_empty(table: ShownTable) -> ShownTable:
-    """Return a table without the columns that nothing stands in, the others as much wider."""
-    used = [place for place in range(len(table.columns)) if any(row[place] for row in table.rows)]
-    whole = sum(table.shares[place] for place in used)
-    return replace(
-        table,
-        columns=tuple(table.columns[place] for place in used),
-        shares=tuple(table.shares[place] / whole for place in used),
-        rows=tuple(tuple(row[place] for place in used) for row in table.rows),
-    )
+    return ShownSheet(words.label("team.car"), _over(stage, first), (), (without_empty(table),))
 
 
 def _loaded(each: Loaded, words: Words) -> tuple[str, ...]:
