@@ -36,8 +36,17 @@ def broken_rules(plan: Plan) -> tuple[str, ...]:
 
 def limit_of(plan: Plan) -> tuple[str, ...]:
     """Return what keeps this plan from the carbohydrate wanted, if anything does."""
+    return _noticed(plan, "carbohydrate_limited")
+
+
+def waiting_food(plan: Plan) -> tuple[str, ...]:
+    """Return what is to be done at halts with food that waits for them, if any does."""
+    return _noticed(plan, "out_of_the_bag")
+
+
+def _noticed(plan: Plan, code: str) -> tuple[str, ...]:
     words = words_for(plan.rider)
-    return tuple(words.say(notice) for notice in plan.warnings if notice.code == "carbohydrate_limited")
+    return tuple(words.say(notice) for notice in plan.warnings if notice.code == code)
 
 
 def warnings_of(plan: Plan) -> tuple[str, ...]:
