@@ -38,6 +38,7 @@ from terrain_fuel.pockets.waiting import Eaten
 from terrain_fuel.pockets.weight import weigh_load, weight_notices
 from terrain_fuel.rider import Rider
 from terrain_fuel.rules.road import Road
+from terrain_fuel.terrain.doubts import height_doubts
 from terrain_fuel.terrain.model import Terrain
 
 ROAD_SOURCES = ("Vi75", "Wh23", "Ki12", "FI", "Ma98", "ISA")
@@ -114,6 +115,7 @@ def assemble_plan(ready: Prepared, food: FoodPlan, sips: SipPlan, notices: tuple
         cautions=told_cautions(ready.hands.cautions, points, pace),
         warnings=(
             *terrain.track.notes,
+            *height_doubts(terrain),
             *notices,
             *ready.told,
             *map_notices(terrain, drinks.refills, ready.day, ready.pantry),

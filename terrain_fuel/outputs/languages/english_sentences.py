@@ -22,6 +22,8 @@ SENTENCES: dict[str, str] = {
     " stroke is likely; do not ride.",
     "heat_beyond_scale": "At {temperature_c:.0f} degrees C in air this damp the heat is beyond what the scale"
     " was made for: heat stroke is likely; do not ride.",
+    "heat_lower_down": "What is said of heat is for the lowest place, {at_m:place}: about {temperature_c:.0f} °C"
+    " there, {warmer_c:.0f} more than at the start.",
     "wet_bulb_discretion": "Wet-bulb heat is high: use discretion, above all if you are not used to heat.",
     "wet_bulb_limit": "Wet-bulb heat is in the band where hard exercise should be limited; ride easy, and"
     " short.",
@@ -367,11 +369,12 @@ SENTENCES: dict[str, str] = {
     " the day file",
     "storm_wind": "a wind of {wind_km_h:.0f} km/h throws a bicycle across the road; choose another day: start in"
     " the day file",
-    "heat_for_the_unused": "in heat like this events are called off for riders not used to it; start when it is"
+    "hot_down_there": " ({temperature_c:.0f} °C at the lowest place, {at_m:place})",
+    "heat_for_the_unused": "in heat like this{where} events are called off for riders not used to it; start when it is"
     " cooler, or set heat_acclimatised = true in the rider file after ten days of riding in heat",
-    "heat_for_all": "in heat like this events are called off for everybody; start when it is cooler: start and"
+    "heat_for_all": "in heat like this{where} events are called off for everybody; start when it is cooler: start and"
     " temperature_c in the day file",
-    "heat_for_the_young": "in heat like this sport is called off under 18; start when it is cooler: start and"
+    "heat_for_the_young": "in heat like this{where} sport is called off under 18; start when it is cooler: start and"
     " temperature_c in the day file",
     "cold_and_wet": "{coldest_c:.0f} °C on a wet road: ice in the shade and on bridges, and wet clothes in the"
     " wind; choose another day: start in the day file",
@@ -444,6 +447,12 @@ SENTENCES: dict[str, str] = {
     "straight_legs_more": "{count:count} more {count:leg|legs} of {source} {count:is|are} as long.",
     "waypoints_thinned": "{given:count} waypoints stand in {source}: of each kind one in every 250 m is used, {kept:count} in all.",
     "heights_all_zero": "Every height in {source} is 0: heights are taken from tiles.",
+    "heights_zero_throughout": "Every height in {source} is 0, so no climb is seen: is the road level by the sea? If"
+    " not, put tiles into a folder and name it with --elevation, or let them be fetched with --online.",
+    "heights_leap": "At {at_m:place1} the heights differ by {rise_m:height} over {over_m:height}: no road is so steep,"
+    " and what is reckoned of it cannot be; take heights from tiles (--heights tiles), or export the route again.",
+    "heights_above_all_roads": "At {at_m:place1} the road is {height_m:height} high, higher than any road: take heights"
+    " from tiles (--heights tiles), or export the route again.",
     "heights_bridged": "{count:count} {count:point has|points have} no height, the first is point {first:count} "
     "of {source} at {at_m:place1}: heights are bridged in straight lines.",
 }

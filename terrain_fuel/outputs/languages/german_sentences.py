@@ -22,6 +22,8 @@ SENTENCES: dict[str, str] = {
     " wahrscheinlich; nicht fahren.",
     "heat_beyond_scale": "{temperature_c:.0f} °C in so feuchter Luft liegen jenseits dessen, wofür die Skala"
     " gemacht ist: Hitzschlag ist wahrscheinlich; nicht fahren.",
+    "heat_lower_down": "Was hier von Hitze steht, gilt am tiefsten Ort, {at_m:place}: dort etwa"
+    " {temperature_c:.0f} °C, {warmer_c:.0f} mehr als am Start.",
     "wet_bulb_discretion": "Die Feuchtkugel-Hitze ist hoch: vorsichtig sein, vor allem ohne Gewöhnung an"
     " Hitze.",
     "wet_bulb_limit": "Die Feuchtkugel-Hitze liegt dort, wo harte Belastung begrenzt werden soll; ruhig und"
@@ -378,11 +380,12 @@ SENTENCES: dict[str, str] = {
     " in der Tages-Datei",
     "storm_wind": "{wind_km_h:.0f} km/h Wind werfen ein Rad über die Straße; einen anderen Tag wählen: start in der"
     " Tages-Datei",
-    "heat_for_the_unused": "bei solcher Hitze wird für Ungewohnte abgesagt; starten, wenn es kühler ist, oder nach"
+    "hot_down_there": " ({temperature_c:.0f} °C am tiefsten Ort, {at_m:place})",
+    "heat_for_the_unused": "bei solcher Hitze{where} wird für Ungewohnte abgesagt; starten, wenn es kühler ist, oder nach"
     " zehn Tagen in der Hitze heat_acclimatised = true in die Fahrer-Datei",
-    "heat_for_all": "bei solcher Hitze wird für alle abgesagt; starten, wenn es kühler ist: start und temperature_c"
+    "heat_for_all": "bei solcher Hitze{where} wird für alle abgesagt; starten, wenn es kühler ist: start und temperature_c"
     " in der Tages-Datei",
-    "heat_for_the_young": "bei solcher Hitze wird Sport unter 18 abgesagt; starten, wenn es kühler ist: start und"
+    "heat_for_the_young": "bei solcher Hitze{where} wird Sport unter 18 abgesagt; starten, wenn es kühler ist: start und"
     " temperature_c in der Tages-Datei",
     "cold_and_wet": "{coldest_c:.0f} °C auf nasser Straße: Eis im Schatten und auf Brücken, nasse Kleider im"
     " Fahrtwind; einen anderen Tag wählen: start in der Tages-Datei",
@@ -455,6 +458,13 @@ SENTENCES: dict[str, str] = {
     "straight_legs_more": "{count:count} weitere {count:Lücke|Lücken} von {source} {count:ist|sind} ebenso lang.",
     "waypoints_thinned": "{given:count} Wegpunkte stehen in {source}: von jeder Art wird einer auf 250 m genommen, zusammen {kept:count}.",
     "heights_all_zero": "Jede Höhe in {source} ist 0: Höhen kommen aus Kacheln.",
+    "heights_zero_throughout": "Jede Höhe in {source} ist 0, also ist kein Anstieg zu sehen: Liegt die Straße eben am"
+    " Meer? Wenn nicht, Höhen aus Kacheln nehmen, siehe README.md.",
+    "heights_leap": "Bei {at_m:place1} liegen die Höhen auf {over_m:height} um {rise_m:height} auseinander: So steil ist"
+    " keine Straße, und was davon gerechnet wird, stimmt nicht; Höhen aus Kacheln nehmen oder die"
+    " Strecke neu exportieren.",
+    "heights_above_all_roads": "Bei {at_m:place1} liegt die Straße {height_m:height} hoch, höher als jede Straße: Höhen"
+    " aus Kacheln nehmen oder die Strecke neu exportieren.",
     "heights_bridged": "{count:count} {count:Punkt hat|Punkte haben} keine Höhe, der erste ist Punkt "
     "{first:count} von {source} bei {at_m:place1}: Höhen sind gerade überbrückt.",
 }
