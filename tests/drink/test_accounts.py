@@ -411,8 +411,8 @@ def test_the_dregs_of_the_spare_bottle_are_poured_nowhere() -> None:
     levels.take("left bottle", 5.0)
     levels.take("right bottle", 597.0)
     levels.fill(Leg(50_000.0, 90_000.0, 0.0, 0.0, (), Refill(50_000.0, "halt", kind="pour_over")))
-    poured = [(pour.container, pour.fluid_ml) for pour in levels.pours[3:]]
-    assert poured == [("right bottle", pytest.approx(597.0))]
+    (poured,) = levels.pours[3:]
+    assert (poured.container, poured.fluid_ml) == ("right bottle", pytest.approx(597.0))
 
 
 def test_bites_without_a_mouthful_in_time_are_counted() -> None:
