@@ -412,7 +412,8 @@ def test_the_dregs_of_the_spare_bottle_are_poured_nowhere() -> None:
     levels.take("right bottle", 597.0)
     levels.fill(Leg(50_000.0, 90_000.0, 0.0, 0.0, (), Refill(50_000.0, "halt", kind="pour_over")))
     (poured,) = levels.pours[3:]
-    assert (poured.container, poured.fluid_ml) == ("right bottle", pytest.approx(597.0))
+    assert poured.container == "right bottle"
+    assert poured.fluid_ml == pytest.approx(597.0)
 
 
 def test_bites_without_a_mouthful_in_time_are_counted() -> None:
