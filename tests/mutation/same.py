@@ -9,6 +9,11 @@ from tests.mutation.sites import Mutant
 
 SAME: dict[tuple[str, str, str], str] = {
     (
+        "food/bound.py",
+        "return 2 * int(np.ceil(problem.end_s / problem.longest_gap_s)) + 2",
+        "np.ceil(problem.end_s / problem.longest_gap_s)",
+    ): "with the fewest bites two gaps in a row pass the longest: twice the whole times are enough",
+    (
         "food/counting.py",
         "mean_g = float(np.mean(bands.before[:, 1] - bands.before[:, 0])) if places else 1.0",
         "bands.before[:, 1] - bands.before[:, 0]",
