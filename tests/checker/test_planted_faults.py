@@ -353,6 +353,7 @@ SAID = {
         "would hold",
         "not in the pantry",
         "packed",
+        "come from",
         "comes from",
         "reached only",
         "differ by",
