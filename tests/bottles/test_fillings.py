@@ -242,6 +242,7 @@ def stocked(bite_g: float, count: int, servings: int = 99) -> Pantry:
     ("bite_g", "count", "gap_min", "left_g_per_h"),
     [
         (15.0, 99, 45.0, 56.0 - 3 * 15.0),  # three an hour in 60 g, less 4 for a mouthful
+        (10.0, 99, 45.0, 56.0 - 3 * 10.0),  # five would fit: the rhythm is three
         (15.0, 8, 45.0, None),  # eight for the whole ride
         (30.0, 99, 45.0, 56.0),  # one fits an hour, a gap of 45 min wants 1.3: a quarter is kept for drink
         (60.0, 99, 45.0, 56.0),
