@@ -16,7 +16,7 @@ from terrain_fuel.plan import Plan
 from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.measure import measure_terrain
 from terrain_fuel.track import Relief, Track
-from terrain_fuel.trials import Trials, cut_fuller, mended_in_the_kitchen, prepared_with, with_remedies
+from terrain_fuel.trials import Trials, fed_fuller, mended_in_the_kitchen, prepared_with, with_remedies
 
 MOST_HOURS = 100.0
 """The longest ride that one plan is for [h]: 1200 km have a limit of 90 h, from memory."""
@@ -96,7 +96,7 @@ def plan_in_turn(
         on_first(told(first).plan)
     mended = mended_in_the_kitchen(ridden, first)
     trials = Trials(ridden, mended.ready)
-    draft = cut_fuller(trials, mended)
+    draft = fed_fuller(trials, mended)
     if pins:
         yield place(draft.ready, resolve_swaps(pins, draft.plan.fuel_points), draft.food).plan
         return

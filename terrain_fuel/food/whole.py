@@ -23,7 +23,7 @@ from terrain_fuel.food.curve import food_curve
 from terrain_fuel.food.full_hours import least_by_hours, tell_sizes
 from terrain_fuel.food.labels import LabelSearch
 from terrain_fuel.food.prices import least_prices, road_cost
-from terrain_fuel.food.problem import HOUR_S, OVER_GAP_COST, FoodProblem, over_gap_cost
+from terrain_fuel.food.problem import EPS, HOUR_S, OVER_GAP_COST, FoodProblem, over_gap_cost
 from terrain_fuel.food.sizes import MOST_PLACES
 from terrain_fuel.food.unavoidable import Moments, least_by_bites, without_the_impossible
 from terrain_fuel.frozen import FloatArray
@@ -45,7 +45,6 @@ CLOSE_SHARE = 0.97
 ROWS_AT_ONCE = 64
 """Gaps are priced for so many slots together, each up to what the last of them reaches."""
 
-EPS = 1e-9
 
 ROUNDING = 1e-5
 """Equal plans are told apart by less than this, and bites never number so many that it adds up to more."""

@@ -18,6 +18,9 @@ from terrain_fuel.plan import BottleFill, Plan
 from terrain_fuel.planner import redrink
 from terrain_fuel.terrain.model import Terrain
 
+EMPTY_ML = 25.0
+"""A mouthful that is no mouthful: nobody is told to count on it (common practice, no source)."""
+
 
 def tap_shut(plan: Plan) -> Fact | None:
     """Return what to do if the tap at which most is filled is shut; None without one."""
@@ -29,19 +32,20 @@ def tap_shut(plan: Plan) -> Fact | None:
     other = redrink(replace(plan, terrain=terrain), plan.pantry, day)
     ahead = [place for place in refills_on_road(terrain, day, plan.pace.clock_s) if place.at_m > at_m]
     left_ml = _left_ml(plan, at_m)
+    left = fact("nothing_is_left" if left_ml < EMPTY_ML else "so_much_is_left", left_ml=left_ml)
     before = _new_halts(plan, other, 0.0, at_m)
     beforehand = fact("if_known_fill", places=before) if before else NOTHING
     if ahead:
         then = fact(
             "shut_ride_on",
-            left_ml=left_ml,
+            left=left,
             next=ahead[0].said,
             next_m=ahead[0].at_m,
             gap_m=ahead[0].at_m - at_m,
             ask=_ask(plan, left_ml, at_m, ahead[0].at_m),
         )
     else:
-        then = fact("shut_to_finish", left_ml=left_ml)
+        then = fact("shut_to_finish", left=left)
     return fact(
         "mishap_tap_shut",
         place=said_name(_halt_name(plan.pace, at_m)),

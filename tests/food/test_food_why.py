@@ -163,6 +163,16 @@ def test_reason_tells_that_both_hands_are_needed_where_the_clock_would_put_it() 
     assert "both hands" in say(first.reason)
 
 
+def test_who_waits_longer_than_ten_minutes_is_told_no_kilometres() -> None:
+    """Flagged from km 10 to km 24: the first bite waits far beyond the half hour at km 15.3."""
+    ridden = ride([Part("flat", 10), Part("flat", 14, hands=0.1, flagged=True), Part("flat", 20)])
+    plan = place_food(ridden.road, Pantry(), ridden.rider)
+    moved = [b for b in plan.bites if say(b.reason).startswith("moved ")]
+    told = {say(b.reason).split(":")[0] for b in moved}
+    assert told & {"moved well on", "moved well back"}
+    assert not any(" km" in each for each in told if "well" in each)
+
+
 def test_scores_multiply_to_what_the_place_costs(plan: FoodPlan) -> None:
     for bite in plan.bites:
         scores = dict(bite.scores)

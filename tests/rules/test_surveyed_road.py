@@ -28,10 +28,10 @@ FEEDS = (
 DAY = Day(feeds=FEEDS)
 
 
-def surveyed(road: Road, *stops: Stop) -> SeenRoad:
+def surveyed(road: Road, *stops: Stop, cautions: tuple[Caution, ...] = ()) -> SeenRoad:
     pace = with_stops(set_pace(measure_terrain(make_track(road)), USUAL, DAY), stops)
     demand = estimate_demand(pace, USUAL, DAY)
-    hands = score_hands(pace, (), USUAL, DAY)
+    hands = score_hands(pace, cautions, USUAL, DAY)
     return survey_road(demand, hands, np.zeros_like(pace.clock_s), USUAL, DAY)
 
 
@@ -57,6 +57,15 @@ def test_at_a_halt_both_hands_are_free_and_nothing_forbids(seen: SeenRoad) -> No
         assert seen.hands[halt.node] == 1.0
         assert not seen.veto[halt.node]
     assert (seen.stop >= 0).sum() == 3
+
+
+@pytest.mark.parametrize(("at_m", "shut"), [(9700.0, False), (9850.0, True), (10_500.0, True)])
+def test_a_halt_just_before_a_stretch_for_both_hands_is_no_place_to_eat(at_m: float, shut: bool) -> None:
+    """The hard rule knows no halts: nothing inside a flag, nor in the 200 m before it."""
+    flag = Caution("technical_descent", 10_000.0, 12_000.0, True, NOTHING)
+    road = surveyed(Road(20.0, hilliness=0.0, bends=0.0), Stop(at_m, 180.0, "tap"), cautions=(flag,))
+    (halt,) = road.stops
+    assert bool(road.veto[halt.node]) is shut
 
 
 def test_a_hand_is_as_free_as_in_the_mean_of_the_next_twenty_seconds() -> None:
