@@ -19,10 +19,15 @@ SAME: dict[tuple[str, str, str], str] = {
         "bands.before[:, 1] - bands.before[:, 0]",
     ): "how many places are worked on together; every sum is the same",
     (
-        "food/labels.py",
+        "food/label_columns.py",
         "return np.asarray(key + self.steps[-3] * np.rint(1000 * caffeine_mg).astype(np.int64))",
         "key + self.steps[-3] * np.rint(1000 * caffeine_mg).astype(np.int64)",
     ): "a random number tells two states apart, whatever its sign",
+    (
+        "food/label_columns.py",
+        "return np.asarray(key + self.steps[-3] * np.rint(1000 * caffeine_mg).astype(np.int64))",
+        "1000",
+    ): "sums of milligrams are told apart to a thousandth, or to half of that",
     (
         "food/bands.py",
         "eaten = np.full((end - first, 2 * most + width), np.inf)",
