@@ -211,8 +211,8 @@ def effort_of_40_min(plan: PlanDict, watts: float) -> None:
 
 
 def half_at_w(plan: PlanDict, watts: float) -> None:
-    """Ride the first half with 233 W and the other with so many, of an FTP of 220."""
-    plan["timeline"]["power_w"] = [233.0] * 301 + [watts] * 300
+    """Ride ten kilometres with 236 W and ten with so many, three times over, of an FTP of 220."""
+    plan["timeline"]["power_w"] = [236.0] + 3 * ([236.0] * 100 + [watts] * 100)
 
 
 def moved_m(plan: PlanDict, at_m: float) -> None:
@@ -476,8 +476,8 @@ GROUPS: dict[str, Sequence[Side]] = {
         Side(start_at_min, 18.1, 17.9, "the start at 06:17 is said to be light", start_m=0.0),
     ),
     "coasting": (
-        # half the road at 233 W, 6 % above FTP: the other half counts only where it is pedalled
-        Side(half_at_w, 23.0, 21.0, "of FTP for 1.0 h"),
+        # half the road at 236 W, 7 % above FTP: the other half counts only where it is pedalled
+        Side(half_at_w, 23.0, 21.0, "106 % of FTP for 1.1 h"),
         Side(finish_at_min, 29.0, 31.0, "the finish at 21:31 is said to be light", start_m=60_000.0),
     ),
     "declared": (

@@ -55,7 +55,7 @@ SAME: dict[tuple[str, str, str], str] = {
     ): "a longer step towards the same speeds, and the rounds go on until they stand",
     (
         "checker/no_ride.py",
-        "WIND_CHILL_C, CHILL_TO_C = -27.0, 10.0  # [EC01]",
+        "WIND_CHILL_C, CHILL_TO_C, CHILL_FROM_KM_H, FELT_OVER_M = -27.0, 10.0, 4.8, 3000.0  # [EC01]",
         "10.0",
     ): "no wind makes ten or fourteen degrees feel like -27",
 }
