@@ -230,6 +230,18 @@ def index_a_thousand_up(plan: PlanDict, index: float) -> None:
     plan["stretches"][0]["climb_index"] = index
 
 
+def dark_from_m(plan: PlanDict, start_m: float) -> None:
+    plan["cautions"].insert(
+        0, {"kind": "dark", "start_m": start_m, "end_m": 9000.0, "hands_on": False, "note": "lights"}
+    )
+
+
+def dark_to_m(plan: PlanDict, end_m: float) -> None:
+    plan["cautions"].append(
+        {"kind": "dark", "start_m": 50_000.0, "end_m": end_m, "hands_on": False, "note": "lights"}
+    )
+
+
 def declared_min(plan: PlanDict, minutes: float) -> None:
     """Leave out the third bite and its drink, which makes 40 min, and declare so many beyond the 30."""
     plan["fuel_points"] = labelled([p for i, p in enumerate(plan["fuel_points"]) if i not in (8, 9)])
@@ -479,6 +491,12 @@ GROUPS: dict[str, Sequence[Side]] = {
         # half the road at 236 W, 7 % above FTP: the other half counts only where it is pedalled
         Side(half_at_w, 23.0, 21.0, "106 % of FTP for 1.1 h"),
         Side(finish_at_min, 29.0, 31.0, "the finish at 21:31 is said to be light", start_m=60_000.0),
+    ),
+    "the dark": (
+        Side("cautions.1.hands_on", True, False, "technical_descent with hands_on false", 3000.0, 45_000.0),
+        # a metre from either end the ride begins or ends in it
+        Side(dark_to_m, 59_998.9, 59_999.1, "finish_dark is false, a caution", start_m=60_000.0),
+        Side(dark_from_m, 1.1, 0.9, "start_dark is false, a caution for the dark is there", start_m=0.0),
     ),
     "declared": (
         # 40 min without food are 10 over; 5 % and a minute more may be than is declared
