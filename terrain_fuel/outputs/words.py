@@ -31,6 +31,7 @@ spec                value                                          said
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import cache
 from string import Formatter
 from typing import Any
 
@@ -49,11 +50,11 @@ class Words:
 
     def say(self, fact: Fact) -> str:
         """Return the sentence of a fact."""
-        return _Phrase(self).vformat(self.language.sentences[fact.code], (), fact.values)
+        return self._filled(self.language.sentences[fact.code], fact.values)
 
     def label(self, key: str, **values: object) -> str:
         """Return a fixed text of an output, its values filled in."""
-        return _Phrase(self).vformat(self.language.labels[key], (), values)
+        return self._filled(self.language.labels[key], values)
 
     def number(self, value: float, spec: str) -> str:
         """Return a number with the language's decimal mark."""
@@ -75,6 +76,35 @@ class Words:
         """Return a speed with its unit."""
         return f"{self.number(3600.0 * speed_m_s / self.units.road_m, '.1f')} {self.units.speed}"
 
+    def _filled(self, template: str, values: Mapping[str, Any]) -> str:
+        return "".join(
+            text if name is None else text + self._value(values[name], spec)
+            for text, name, spec in _pieces(template)
+        )
+
+    def _value(self, value: Any, spec: str) -> str:
+        if spec in _SPECS:
+            return _SPECS[spec](self, value)
+        if spec in _JOINTS:
+            return _JOINTS[spec].join(map(self._plain, value))
+        if "|" in spec:
+            one, many = spec.split("|")
+            return one if value == 1 else many
+        if isinstance(value, float):
+            return self.number(value, spec)
+        return format(value, spec) if spec else self._plain(value)
+
+    def _plain(self, value: Any) -> str:
+        if isinstance(value, tuple):
+            return ", ".join(map(self._plain, value))
+        return self.say(value) if isinstance(value, Fact) else str(value)
+
+
+@cache
+def _pieces(template: str) -> tuple[tuple[str, str | None, str], ...]:
+    """Return a catalogue's template taken apart, once: text, name of the value after it, its spec."""
+    return tuple((text, name, spec or "") for text, name, spec, _ in Formatter().parse(template))
+
 
 def words_for(rider: Rider) -> Words:
     """Return the words a rider has asked for."""
@@ -85,30 +115,6 @@ def words_in(habits: Mapping[str, Any]) -> Words:
     """Return the words asked for in the habits of a written plan."""
     units, language = habits.get("units", "km"), habits.get("language", "en")
     return words_for(Rider(habits=Habits(units=units, language=language)))
-
-
-class _Phrase(Formatter):
-    """A template being filled."""
-
-    def __init__(self, words: Words) -> None:
-        self._words = words
-
-    def format_field(self, value: Any, format_spec: str) -> str:
-        if format_spec in _SPECS:
-            return _SPECS[format_spec](self._words, value)
-        if format_spec in _JOINTS:
-            return _JOINTS[format_spec].join(map(self._plain, value))
-        if "|" in format_spec:
-            one, many = format_spec.split("|")
-            return one if value == 1 else many
-        if isinstance(value, float):
-            return self._words.number(value, format_spec)
-        return format(value, format_spec) if format_spec else self._plain(value)
-
-    def _plain(self, value: Any) -> str:
-        if isinstance(value, tuple):
-            return ", ".join(map(self._plain, value))
-        return self._words.say(value) if isinstance(value, Fact) else str(value)
 
 
 _SPECS: dict[str, Callable[[Words, Any], str]] = {

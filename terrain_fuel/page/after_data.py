@@ -64,13 +64,12 @@ def after_data(review: Review, beside: Beside) -> dict[str, Any]:
 
 
 def _left_over(values: Mapping[str, Any], words: Words) -> list[list[Any]]:
-    """Return of everything carried its key, its name, of how much, and the step in which it is counted."""
+    """Return of everything carried its key, its name and of how much."""
     bites = (
-        [key, name, words.label("sheet.after.of_bites", total=total), 1]
-        for key, name, total in values["items"]
+        [key, name, words.label("sheet.after.of_bites", total=total)] for key, name, total in values["items"]
     )
     drinks = (
-        [key, name, words.label("sheet.after.of_fluid", fluid_ml=poured), 10]
+        [key, name, words.label("sheet.after.of_fluid", fluid_ml=poured)]
         for key, name, poured in values["bottles"]
     )
     return [*bites, *drinks]

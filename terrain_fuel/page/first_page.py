@@ -66,7 +66,8 @@ def start_data(table: Table) -> dict[str, Any]:
 def table_words(words: Words) -> dict[str, str]:
     """Return every text of the page that its scripts say, by the last part of its key."""
     keys = [key for key in words.language.labels if key.startswith("table.script.")]
-    return {key.removeprefix("table.script."): words.language.labels[key] for key in keys}
+    texts = {key.removeprefix("table.script."): words.language.labels[key] for key in keys}
+    return {**texts, "mark": words.language.decimal_mark}
 
 
 def words_at(table: Table) -> Words:

@@ -11,7 +11,7 @@ from typing import Any
 
 from terrain_fuel.food.pins import EatHere
 from terrain_fuel.food.standing import find_footing
-from terrain_fuel.inputs.settings_book import SETTINGS_TABLES, SINGLE_TABLES, all_settings
+from terrain_fuel.inputs.settings_book import SETTINGS_TABLES, SINGLE_TABLES, Setting, all_settings
 from terrain_fuel.inputs.toml_tables import LARGEST_BYTES
 from terrain_fuel.outputs.compare import (
     SAME_PLACE_M,
@@ -84,13 +84,28 @@ def fields_data(words: Words) -> list[dict[str, Any]]:
         {
             **_plain(asdict(setting)),
             "many": setting.many,
-            "range": setting.range_text,
+            "unit": _unit(setting, words),
+            "range": _range(setting, words),
             "label": words.label(f"setting.{setting.table}.{setting.key}"),
             "meaning": words.language.meanings.get(f"{setting.table}.{setting.key}", setting.meaning),
         }
         for setting in all_settings()
         if (setting.file, setting.table, setting.key) not in FILE_SETTINGS
     ]
+
+
+def _unit(setting: Setting, words: Words) -> str:
+    return words.language.labels.get(f"table.unit.{setting.unit}", setting.unit)
+
+
+def _range(setting: Setting, words: Words) -> str:
+    """Return what a field allows, where the field itself does not show it."""
+    if setting.kind == "names":
+        return words.label("table.names")
+    if setting.low is None or setting.high is None:
+        return ""
+    low, high = words.number(setting.low, "g"), words.number(setting.high, "g")
+    return words.label("table.range", low=low, high=high, unit=_unit(setting, words)).rstrip()
 
 
 @dataclass(frozen=True, eq=False)

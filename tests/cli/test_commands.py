@@ -276,7 +276,15 @@ def test_compare_refuses_what_the_plan_would_not_write(
 
 
 @pytest.mark.parametrize(
-    "words", [["plan"], ["plan", "x.gpx", "y.gpx"], ["ride"], ["plan", "x", "--out", "y", "--rides=-1"]]
+    "words",
+    [
+        ["plan"],
+        ["plan", "x.gpx", "y.gpx"],
+        ["ride"],
+        ["plan", "x", "--out", "y", "--rides=-1"],
+        ["team", "x.toml", "--workers=0"],
+        ["event", "x.toml", "--workers=0"],
+    ],
 )
 def test_wrong_words_end_with_2(words: list[str], capsys: pytest.CaptureFixture[str]) -> None:
     with pytest.raises(SystemExit) as ended:

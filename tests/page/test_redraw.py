@@ -142,12 +142,6 @@ def test_a_late_plan_moves_no_slider_and_takes_no_focus(visitor: Visitor, opened
     draw_again(visitor, opened)
     gone(page)
     assert slider.evaluate("e => [e.value, e.matches(':focus')]") == [at, True]
-    row = visitor.row_of(bite)
-    row.focus()
-    row.evaluate("e => e.classList.add('drawn-before')")
-    draw_again(visitor, opened)
-    gone(page)
-    assert row.evaluate("e => e.matches(':focus')")
     visitor.open_panel("rider")
     visitor.after(lambda: page.locator("[data-setting='rider.ftp_w']").fill("300"))
     page.get_by_text("Keep it").click()
@@ -157,6 +151,39 @@ def test_a_late_plan_moves_no_slider_and_takes_no_focus(visitor: Visitor, opened
 
 
 DRAWN = ("#hours .row.eat", ".map-mark", "#profile svg", "#hours .ribbon path")
+
+
+def marked(page: Page) -> list[int]:
+    """Mark all that is drawn of a plan and return how much it is, by kind."""
+    for selector in DRAWN:
+        page.eval_on_selector_all(selector, "all => all.forEach(e => e.classList.add('drawn-before'))")
+    counts = [page.locator(selector).count() for selector in DRAWN]
+    assert all(counts)
+    return counts
+
+
+def still_marked(page: Page) -> list[int]:
+    return [page.locator(f"{selector}.drawn-before").count() for selector in DRAWN]
+
+
+def test_what_is_read_as_before_stands_untouched_and_what_is_not_keeps_the_focus(
+    visitor: Visitor, opened: Opened
+) -> None:
+    """The same plan comes again: every row, mark and profile stands; in miles each row is another."""
+    page = visitor.page
+    counts = marked(page)
+    row = visitor.row_of(visitor.bites()[2])
+    row.focus()
+    draw_again(visitor, opened)
+    assert still_marked(page) == counts
+    assert row.evaluate("e => e.matches(':focus')")
+    tab = AnotherTab(visitor, opened)
+    tab.change({"do": "set", "file": "rider", "table": "habits", "key": "units", "value": "miles"})
+    assert page.locator("#hours .row.eat.drawn-before").count() == 0
+    assert row.locator(".far").inner_text() == f"{visitor.bites()[2]['at'] / 1609.344:.1f}"
+    assert row.evaluate("e => e.matches(':focus')")
+    assert visitor.complaints == []
+    visitor.after(lambda: page.locator("#undo").click())
 
 
 def test_what_comes_after_the_points_of_a_plan_draws_none_of_them_again(visitor: Visitor) -> None:
@@ -174,16 +201,13 @@ def test_what_comes_after_the_points_of_a_plan_draws_none_of_them_again(visitor:
     visitor.until("document.getElementById('doing').textContent === ''")
     (told,) = held
     before = page.locator("#totals").inner_text()
-    for selector in DRAWN:
-        page.eval_on_selector_all(selector, "all => all.forEach(e => e.classList.add('drawn-before'))")
-    counts = [page.locator(selector).count() for selector in DRAWN]
-    assert all(counts)
+    counts = marked(page)
     row = page.locator("#hours .row.eat").first
     row.focus()
     told.continue_()
     visitor.until("ride.shown.turn === 1")
     assert page.locator("#totals").inner_text() != before
-    assert [page.locator(f"{selector}.drawn-before").count() for selector in DRAWN] == counts
+    assert still_marked(page) == counts
     assert row.evaluate("e => e.matches(':focus')")
     assert visitor.complaints == []
 
@@ -202,9 +226,7 @@ def test_a_first_plan_says_that_it_is_one_until_the_best_takes_its_place(
     draw_again(visitor, opened)
     said = page.locator("#moved").get_by_text("A first plan")
     said.wait_for()
-    mark(page, "#hours .row.eat")
     opened.json(f"/rides/{page.evaluate('location.hash.slice(1)')}/luck", "POST", {})
-    gone(page)
     said.wait_for(state="hidden")
     assert not visitor.shown()["early"]
     assert visitor.complaints == []

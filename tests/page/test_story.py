@@ -180,7 +180,7 @@ def test_the_story_by_keyboard_alone(visit: Callable[[str], Visitor]) -> None:
     page.evaluate("document.getElementById('undo').focus()")
     tab_to(page, "[data-panel=wishes]")
     press("Enter")
-    tab_to(page, "#panel input[type=number]")
+    tab_to(page, "#panel input.number")
     page.keyboard.type("100")
     press("Tab")
     page.keyboard.type("104")

@@ -165,8 +165,9 @@ def _hachures(frame: Frame, x: FloatArray, ridge: FloatArray, grade: FloatArray)
     )
 
 
-def _hands_on(frame: Frame, terrain: Terrain, spans: tuple[tuple[float, float], ...]) -> list[Shape]:
-    """Return the hatch and the triangle of every stretch on which both hands stay on the bars."""
+@lru_cache(maxsize=32)
+def _hands_on(frame: Frame, terrain: Terrain, spans: tuple[tuple[float, float], ...]) -> tuple[Shape, ...]:
+    """Return hatch and triangle of every stretch on which both hands stay on the bars, kept like the land."""
     profile = terrain.profile
     shapes: list[Shape] = []
     last = -np.inf
@@ -183,7 +184,7 @@ def _hands_on(frame: Frame, terrain: Terrain, spans: tuple[tuple[float, float], 
         if middle - last > 1.6 * frame.text:
             shapes.append(Triangle(middle, frame.base - 0.75 * frame.text, 0.62 * frame.text))
             last = middle
-    return shapes
+    return tuple(shapes)
 
 
 def _height_lines(frame: Frame, units: Units) -> list[Shape]:

@@ -1,6 +1,7 @@
 // Looking back: the recording of the ride dropped, bite by bite what became of it, and what the rides say by now.
 import { followed, onNews, ride } from "./ride.js";
 import { redraw } from "./kept.js";
+import { numberIn, numberInput, numberText } from "./numbers.js";
 import { button, fresh, part, say } from "./parts.js";
 import { ask, send, tell } from "./talk.js";
 
@@ -111,12 +112,14 @@ function hoursOf({ head, rows }) {
 function formOf(seen, attempt, at, show) {
   const nameOf = (key) => `${seen.of} ${key}`; // what was begun of one recording is not said of another
   const values = new Map();
-  const entry = (key, name, unit, attributes) => {
+  const entry = (key, name, unit, input, read) => {
     const id = fresh("after");
-    const input = part("input", { id, name: nameOf(key), "data-key": key, value: seen.said[key] ?? "", autocomplete: "off", ...attributes });
-    values.set(key, () => (input.value === "" ? null : attributes.type === "number" ? Number(input.value) : input.value));
+    for (const [attribute, value] of Object.entries({ id, name: nameOf(key), "data-key": key })) input.setAttribute(attribute, value);
+    values.set(key, () => read(input));
     return part("div", { class: "field" }, part("label", { for: id }, name), part("span", { class: "entry" }, input, unit ? part("span", { class: "unit" }, unit) : ""));
   };
+  const number = (key, name, unit) => entry(key, name, unit, numberInput({ value: numberText(seen.said[key]) }), (input) => numberIn(input, unit));
+  const text = (key, name) => entry(key, name, "", part("input", { type: "text", autocomplete: "off", maxlength: 160, value: seen.said[key] ?? "" }), ({ value }) => value || null);
   const scale = ([key, name, low, high]) => {
     const id = fresh("scale");
     const said = String(seen.said[key] ?? "");
@@ -135,11 +138,11 @@ function formOf(seen, attempt, at, show) {
     {},
     ...(ticks.length ? [part("h3", {}, say("bites")), ...ticks] : []),
     ...(seen.left.length ? [part("h3", {}, say("leftOver"))] : []),
-    ...seen.left.map(([key, name, of, step]) => entry(key, name, of, { type: "number", min: 0, step, inputmode: "numeric" })),
+    ...seen.left.map(([key, name, of]) => number(key, name, of)),
     part("h3", {}, say("felt")),
     ...seen.scales.map(scale),
-    ...seen.blanks.map(([key, name, unit]) => entry(key, name, unit, { type: "number", min: 0, step: "any", inputmode: "decimal" })),
-    ...seen.texts.map(([key, name]) => entry(key, name, "", { type: "text", maxlength: 160 })),
+    ...seen.blanks.map(([key, name, unit]) => number(key, name, unit)),
+    ...seen.texts.map(([key, name]) => text(key, name)),
     part("button", { class: "chief", type: "submit" }, say("keepForm")),
     said,
   );

@@ -1,5 +1,5 @@
 // The bar over the page: back to the rides, undo and redo, the panels, and what is being done.
-import { onNews, onState, ride, step } from "./ride.js";
+import { onLost, onNews, onState, ride, step } from "./ride.js";
 import { button, part, say } from "./parts.js";
 import { riderPanel } from "./rider.js";
 import { dayPanel } from "./day.js";
@@ -87,10 +87,18 @@ onState((state) => {
   } else if (room) room.refresh(state);
 });
 
+function complain(said) {
+  fault.textContent = said;
+  fault.hidden = !said;
+}
+
 onNews((news) => {
   doing.textContent = news.busy ? say("planning") : "";
-  fault.textContent = news.fault;
-  fault.hidden = !news.fault;
+  complain(news.fault);
+});
+onLost(({ message }) => {
+  doing.textContent = "";
+  complain(message);
 });
 
 document.addEventListener("keydown", (event) => {

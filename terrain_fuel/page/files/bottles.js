@@ -73,6 +73,20 @@ export function containerLine(each, at, said) {
   return line;
 }
 
+// One more to carry things in, as most are; its name and size are changed in its own line.
+const USUAL = { bottle: { holds_ml: 750 }, pocket: { holds_items: 6 } };
+
+export function moreContainers(said) {
+  const add = (kind) => {
+    const taken = ride.state.settings.pantry.container.map(({ name }) => name);
+    let number = 1;
+    while (taken.includes(`${say(`word.${kind}`)} ${number}`)) number += 1;
+    const values = { name: `${say(`word.${kind}`)} ${number}`, kind, ...USUAL[kind] };
+    return change([{ do: "add", file: "pantry", table: "container", values }]).catch(said);
+  };
+  return part("div", { class: "row-of" }, ...Object.keys(USUAL).map((kind) => button(say(`more.${kind}`), () => add(kind))));
+}
+
 // A pocket filled by hand: what the plan has in it, what the rider wants in it while there is room.
 function handOf({ name }, said) {
   const id = fresh("pocket");

@@ -1,6 +1,7 @@
 // The day: start, weather, efforts, and places with water or food.
 import { fieldsOf } from "./fields.js";
 import { redraw } from "./kept.js";
+import { numberIn, numberInput } from "./numbers.js";
 import { button, part, say } from "./parts.js";
 import { change, ride } from "./ride.js";
 
@@ -33,21 +34,24 @@ function place(feed, at) {
   );
 }
 
-// A place is chosen on the map: the next click on the road gives its kilometre.
+// A place is chosen on the map, where the next click on the road gives its kilometre, or by that kilometre itself.
 function adder() {
-  const said = part("span", { class: "quiet", role: "status" });
+  const said = part("p", { class: "quiet", role: "status" });
+  const add = async (at_km) => {
+    said.textContent = "";
+    try {
+      await change([{ do: "add", file: "day", table: "feed", values: { at_km, name: say("place") } }]);
+    } catch (fault) {
+      said.textContent = fault.message;
+    }
+  };
   const pick = button(say("placeByMap"), () => {
     said.textContent = say("clickTheRoad");
-    window.roadMap.once("click", (event) => {
-      said.textContent = "";
-      add(nearestKm(event.latlng));
-    });
+    window.roadMap.once("click", (event) => add(nearestKm(event.latlng)));
   });
-  return part("p", {}, pick, " ", said);
-}
-
-function add(at_km) {
-  return change([{ do: "add", file: "day", table: "feed", values: { at_km, name: say("place") } }]);
+  const km = numberInput({ "aria-label": say("placeKm") });
+  const byKm = button(say("placeByKm"), () => add(numberIn(km, "km")));
+  return part("div", {}, part("div", { class: "row-of" }, pick), part("div", { class: "row-of" }, km, part("span", { class: "unit" }, "km"), byKm), said);
 }
 
 function nearestKm(latlng) {

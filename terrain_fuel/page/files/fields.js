@@ -1,5 +1,6 @@
 // A field for any setting, from what the settings say of themselves: unit, range, default, meaning, source.
 import { set } from "./ride.js";
+import { numberIn, numberInput, numberText } from "./numbers.js";
 import { fresh, part, say } from "./parts.js";
 
 let book = [];
@@ -14,6 +15,7 @@ export function keysOf(file, table) {
 }
 
 const WAIT_MS = 350;
+const isNumber = ({ kind }) => kind === "number" || kind === "whole";
 
 // keep(value) changes the ride and may be refused; by default the setting is set in its file.
 export function field(setting, value, at, keep) {
@@ -35,7 +37,7 @@ export function field(setting, value, at, keep) {
       wrong.hidden = true;
       input.removeAttribute("aria-invalid");
     } catch (fault) {
-      wrong.textContent = fault.message;
+      wrong.textContent = saidOf(setting, fault.message);
       wrong.hidden = false;
       input.setAttribute("aria-invalid", "true");
       sent = "";
@@ -44,7 +46,7 @@ export function field(setting, value, at, keep) {
   input.addEventListener("change", go);
   input.addEventListener("input", () => {
     clearTimeout(due);
-    if (input.type !== "text") due = setTimeout(go, WAIT_MS);
+    if (isNumber(setting) || input.type !== "text") due = setTimeout(go, WAIT_MS);
   });
   const label = part("label", { for: id }, setting.label);
   const box = part("div", { class: `field ${setting.kind}` }, label, part("span", { class: "entry" }, input, unitOf(setting)), about(setting), wrong);
@@ -56,12 +58,18 @@ export function field(setting, value, at, keep) {
   return box;
 }
 
+// Beside its field a setting is called what the field is, not by its place in a file.
+function saidOf({ file, key, label }, message) {
+  const [named, ...rest] = message.split(`${key} is `);
+  return named.startsWith(`${file}.toml:`) && rest.length ? `${label}: ${rest.join(`${key} is `)}` : message;
+}
+
 function unitOf(setting) {
   return setting.unit ? part("span", { class: "unit" }, setting.unit) : undefined;
 }
 
 function about(setting) {
-  const usual = setting.default === null ? say("leftOut") : [setting.default].flat().join(", ");
+  const usual = setting.default === null ? say("leftOut") : [setting.default].flat().map(numberText).join(", ");
   const more = [setting.range, usual === "" ? "" : say("usually", { usual }), setting.source].filter(Boolean).join(" · ");
   return part("details", { class: "about" }, part("summary", {}, setting.meaning), more);
 }
@@ -73,9 +81,8 @@ function inputOf(setting, value, id) {
     fill(setting, select, value);
     return select;
   }
-  const type = { switch: "checkbox", number: "number", whole: "number", time: "datetime-local" }[setting.kind] || "text";
-  const range = type === "number" ? { step: "any", inputmode: "decimal" } : {};
-  const input = part("input", { id, type, autocomplete: "off", ...range });
+  const type = { switch: "checkbox", time: "datetime-local" }[setting.kind] || "text";
+  const input = isNumber(setting) ? numberInput({ id }) : part("input", { id, type, autocomplete: "off" });
   fill(setting, input, value);
   return input;
 }
@@ -85,13 +92,14 @@ function fill(setting, input, value) {
   else if (setting.kind === "time") {
     input.value = String(value).slice(0, 16);
     input.dataset.offset = String(value).slice(19) || "+00:00";
-  } else input.value = value === null || value === undefined ? "" : [value].flat().join(", ");
+  } else if (isNumber(setting)) input.value = numberText(value);
+  else input.value = value === null || value === undefined ? "" : [value].flat().join(", ");
 }
 
 function valueOf(setting, input) {
   const text = input.value.trim();
   if (setting.kind === "switch") return input.checked;
-  if (setting.kind === "number" || setting.kind === "whole") return text === "" ? (input.validity.badInput ? "?" : null) : Number(text);
+  if (isNumber(setting)) return numberIn(input, setting.unit);
   if (setting.kind === "names") return text.split(",").map((name) => name.trim()).filter(Boolean);
   if (setting.kind === "time") return text ? `${text.length === 16 ? `${text}:00` : text}${input.dataset.offset}` : null;
   return text === "" && setting.required === false && setting.default === null ? null : text;

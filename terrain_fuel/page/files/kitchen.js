@@ -1,15 +1,20 @@
 // The kitchen: what there is to eat and drink, how many of each, and what it is carried in.
 import { fieldsOf, settingOf } from "./fields.js";
 import { redraw } from "./kept.js";
+import { amountIn, numberIn, numberInput, numberText } from "./numbers.js";
 import { button, fresh, part, say } from "./parts.js";
 import { change, ride, set } from "./ride.js";
-import { containerLine } from "./bottles.js";
+import { containerLine, moreContainers } from "./bottles.js";
 import { weighed } from "./weighed.js";
 
 export function kitchenPanel(state) {
   const items = part("ul", { class: "items" });
   const boxes = part("ul", { class: "items" });
   const wrong = part("p", { class: "wrong", role: "alert", hidden: true });
+  const said = (fault) => {
+    wrong.textContent = fault.message;
+    wrong.hidden = false;
+  };
   const box = part(
     "div",
     {},
@@ -20,11 +25,8 @@ export function kitchenPanel(state) {
     ownItem(),
     part("h3", {}, say("containers")),
     boxes,
+    moreContainers(said),
   );
-  const said = (fault) => {
-    wrong.textContent = fault.message;
-    wrong.hidden = false;
-  };
   let drawnFor = "";
   box.refresh = (now) => {
     const pantry = now.settings.pantry;
@@ -45,20 +47,27 @@ export function kitchenPanel(state) {
 
 // A count by two buttons and a field between them.
 function stepper(name, value, keep, least = 0) {
-  const number = part("input", { type: "number", min: least, step: 1, value, "aria-label": say("countOf", { name }) });
+  const number = numberInput({ inputmode: "numeric", value, "aria-label": say("countOf", { name }) });
   const go = (next) => {
-    number.value = Math.max(least, next);
-    keep(Number(number.value));
+    const count = Math.max(least, next);
+    number.value = count;
+    keep(count);
   };
-  number.addEventListener("change", () => go(Number(number.value)));
+  number.addEventListener("change", () => {
+    const typed = numberIn(number);
+    if (typeof typed === "number") go(Math.round(typed));
+    else number.value = kept;
+  });
   const box = part(
     "span",
     { class: "stepper" },
-    button("−", () => go(Number(number.value) - 1), { "aria-label": say("oneLess", { name }) }),
+    button("−", () => go(amountIn(number) - 1), { "aria-label": say("oneLess", { name }) }),
     number,
-    button("+", () => go(Number(number.value) + 1), { "aria-label": say("oneMore", { name }) }),
+    button("+", () => go(amountIn(number) + 1), { "aria-label": say("oneMore", { name }) }),
   );
+  let kept = value;
   box.refresh = (now) => {
+    kept = now;
     if (document.activeElement !== number) number.value = now;
   };
   return box;
@@ -97,8 +106,8 @@ function itemLine(item, at, said) {
 }
 
 function amounts(item) {
-  const grams = item.kind === "water" ? "" : `${item.carbohydrate_g} g`;
-  return [say(`word.${item.kind}`), grams, item.caffeine_mg ? `${item.caffeine_mg} mg ${say("caffeine")}` : ""].filter(Boolean).join(" · ");
+  const grams = item.kind === "water" ? "" : `${numberText(item.carbohydrate_g)} g`;
+  return [say(`word.${item.kind}`), grams, item.caffeine_mg ? `${numberText(item.caffeine_mg)} mg ${say("caffeine")}` : ""].filter(Boolean).join(" · ");
 }
 
 // An item of one's own, from its label.
@@ -110,29 +119,28 @@ function ownItem() {
     const id = fresh("own");
     inputs[key] = setting.kind === "word"
       ? part("select", { id }, ...setting.allowed.filter((word) => word !== "water").map((word) => part("option", { value: word }, say(`word.${word}`))))
-      : part("input", { id, autocomplete: "off", ...attributes });
+      : key === "name" ? part("input", { id, type: "text", autocomplete: "off" }) : numberInput({ id, ...attributes });
     return part("div", { class: "field" }, part("label", { for: id }, setting.label), part("span", { class: "entry" }, inputs[key], setting.unit ? part("span", { class: "unit" }, setting.unit) : ""));
   };
-  const number = { type: "number", step: "any", min: 0 };
   const box = part(
     "details",
     { class: "more" },
     part("summary", {}, say("ownItem")),
     part("p", { class: "quiet" }, say("fromLabel")),
-    entry("name", { type: "text" }),
+    entry("name"),
     entry("kind"),
-    entry("carbohydrate_g", number),
-    entry("sodium_mg", number),
-    entry("count", { ...number, step: 1, value: 1 }),
-    entry("portions", { ...number, step: 1, min: 1, value: 1 }),
-    entry("powder_g", number),
-    entry("water_ml", number),
+    entry("carbohydrate_g"),
+    entry("sodium_mg"),
+    entry("count", { inputmode: "numeric", value: 1 }),
+    entry("portions", { inputmode: "numeric", value: 1 }),
+    entry("powder_g"),
+    entry("water_ml"),
     wrong,
     button(say("putIn"), async () => {
       const values = Object.fromEntries(
         Object.entries(inputs)
           .filter(([, input]) => input.value !== "")
-          .map(([key, input]) => [key, input.type === "number" ? Number(input.value) : input.value]),
+          .map(([key, input]) => [key, input.classList.contains("number") ? numberIn(input, settingOf("pantry", "item", key).unit) : input.value]),
       );
       try {
         await change([{ do: "add", file: "pantry", table: "item", values }]);

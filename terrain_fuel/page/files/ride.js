@@ -2,7 +2,9 @@
 import { ask, tell } from "./talk.js";
 
 export const ride = { key: "", state: null, shown: null, relief: undefined };
-const listeners = { state: [], plan: [], told: [], news: [] };
+const listeners = { state: [], plan: [], told: [], news: [], lost: [] };
+// So often it is looked whether a ride that went, or its server, is there again.
+const LOOK_AGAIN_MS = 3000;
 let watching = null;
 let turn = Promise.resolve();
 let waiting = [];
@@ -23,6 +25,11 @@ export function onNews(listener) {
   listeners.news.push(listener);
 }
 
+// What is said where the ride, or the server, is no longer there; news come again when it is.
+export function onLost(listener) {
+  listeners.lost.push(listener);
+}
+
 function takeState(state) {
   if (ride.state && state.change < ride.state.change) return;
   ride.state = state;
@@ -33,8 +40,27 @@ export async function openRide(key) {
   closeRide();
   ride.key = key;
   takeState(await ask(`/rides/${key}`));
+  watch(key);
+}
+
+function watch(key) {
   watching = new EventSource(`/rides/${key}/watch`);
   watching.onmessage = (event) => takeNews(key, JSON.parse(event.data));
+  watching.onerror = () => look(key);
+}
+
+async function look(key) {
+  if (ride.key !== key) return;
+  watching.close();
+  try {
+    takeState(await ask(`/rides/${key}`));
+  } catch (fault) {
+    if (ride.key !== key) return;
+    for (const listener of listeners.lost) listener(fault);
+    setTimeout(look, LOOK_AGAIN_MS, key);
+    return;
+  }
+  if (ride.key === key) watch(key);
 }
 
 export function closeRide() {

@@ -1,5 +1,6 @@
 // Who rides, on what, and how: what matters most first, the rest folded away.
 import { fieldsOf } from "./fields.js";
+import { numberIn, numberInput } from "./numbers.js";
 import { button, fresh, part, say } from "./parts.js";
 import { followed, ride } from "./ride.js";
 
@@ -31,14 +32,14 @@ export function sentence() {
     input.id = id;
     return part("div", { class: "field" }, part("label", { for: id }, say(word)), part("span", { class: "entry" }, input, unit ? part("span", { class: "unit" }, unit) : ""));
   };
-  const km = part("input", { type: "number", min: 1, step: "any" });
+  const km = numberInput();
   const of = part("select", {}, ...COUNTRIES.map((name) => part("option", { value: name }, say(`country.${name}`))));
-  const hours = part("input", { type: "number", min: 0, step: "any" });
+  const hours = numberInput();
   const said = part("p", { role: "status" });
   const take = button(say("takeIt"), async () => {
     said.className = "";
     try {
-      await followed("sentence", { km: Number(km.value), of: of.value, hours: Number(hours.value) });
+      await followed("sentence", { km: numberIn(km, "km"), of: of.value, hours: numberIn(hours) });
       const { effort_flat: flat, effort_climb: climb } = ride.state.settings.day.day;
       said.textContent = say("sentenceTaken", { flat, climb });
     } catch (fault) {

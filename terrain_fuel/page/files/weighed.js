@@ -1,4 +1,5 @@
 // Something weighed: grams times what a food table says of a hundred of them.
+import { amountIn, numberInput, numberText } from "./numbers.js";
 import { button, fresh, part, say } from "./parts.js";
 import { change } from "./ride.js";
 
@@ -12,16 +13,17 @@ const tenth = (value) => Math.round(10 * value) / 10;
 export function weighed() {
   const [searchId, gramsId] = [fresh("food"), fresh("grams")];
   const search = part("input", { id: searchId, type: "search", autocomplete: "off" });
-  const grams = part("input", { id: gramsId, type: "number", min: 1, max: 2000, value: 40 });
+  const grams = numberInput({ id: gramsId, value: 40 });
   const list = part("ul", { class: "items" });
   const wrong = part("p", { class: "wrong", role: "alert", hidden: true });
   const put = async (food) => {
-    const share = Number(grams.value) / 100;
+    const mass_g = amountIn(grams, "g");
+    const share = mass_g / 100;
     const values = {
-      name: `${food.said} ${grams.value} g`,
+      name: `${food.said} ${numberText(mass_g)} g`,
       kind: food.kind,
       carbohydrate_g: tenth(share * food.carbohydrate_g),
-      mass_g: Number(grams.value),
+      mass_g,
       source: food.source,
       count: 1,
     };
@@ -37,12 +39,12 @@ export function weighed() {
   const fill = () => {
     const sought = search.value.trim().toLocaleLowerCase();
     const found = foods.filter((food) => food.said.toLocaleLowerCase().includes(sought));
-    const share = Number(grams.value) / 100;
+    const share = amountIn(grams, "g") / 100;
     const line = (food) =>
       part(
         "li",
         {},
-        part("span", {}, food.said, part("small", { class: "quiet" }, ` ${tenth(share * food.carbohydrate_g)} g · ${food.source}`)),
+        part("span", {}, food.said, part("small", { class: "quiet" }, ` ${numberText(tenth(share * food.carbohydrate_g))} g · ${food.source}`)),
         button(say("putIn"), () => put(food), { "aria-label": `${say("putIn")}: ${food.said}` }),
       );
     list.replaceChildren(...found.map(line));

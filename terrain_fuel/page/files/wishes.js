@@ -1,6 +1,7 @@
 // What the rider has fixed: bites pinned, stretches without food, the one thing for the last hour.
 import { change } from "./ride.js";
 import { redraw } from "./kept.js";
+import { numberIn, numberInput } from "./numbers.js";
 import { button, fresh, part, say } from "./parts.js";
 import { kmOf, metresOnProfile, onPanels } from "./places.js";
 
@@ -48,7 +49,7 @@ export function wishesPanel(state) {
 
 function numberField(label) {
   const id = fresh("km");
-  const input = part("input", { id, type: "number", step: "any", min: 0 });
+  const input = numberInput({ id });
   return [input, part("div", { class: "field" }, part("label", { for: id }, label), part("span", { class: "entry" }, input, part("span", { class: "unit" }, "km")))];
 }
 
@@ -64,7 +65,7 @@ function spanForm(attempt) {
     part("legend", {}, say("forbidSpan")),
     fromField,
     toField,
-    part("div", { class: "row-of" }, button(say("forbid"), () => forbid(Number(from.value), Number(to.value))), drawIt),
+    part("div", { class: "row-of" }, button(say("forbid"), () => forbid(numberIn(from, "km"), numberIn(to, "km"))), drawIt),
   );
 }
 

@@ -18,12 +18,18 @@ const markOf = (key) => (spotOf.get(key) || { keys: [key] }).keys[0];
 
 onShow(() => {
   markPane.setAttribute("aria-label", plan.words.marks);
-  markPane.replaceChildren();
+  marks.begin();
+  nameSigns.begin();
   buttonByKey.clear();
   spotOf = new Map((plan.laps ? plan.laps.spots : []).flatMap((spot) => spot.keys.map((key) => [key, spot])));
   onMap = plan.entries.filter((entry) => MARK_KINDS.includes(entry.kind) && markOf(entry.key) === entry.key);
-  onMap.forEach(addMark);
-  names = [...endNames(), ...plan.names].map(([at, name, key]) => ({ at, key, button: addName(name, key) }));
+  for (const entry of onMap.map(onSpot)) {
+    const button = marks.of(entry, entry.key, entry.kind, entry.label);
+    button.setAttribute("aria-label", entry.spoken);
+    buttonByKey.set(entry.key, button);
+  }
+  names = [...endNames(), ...plan.names].map(([at, name, key]) => ({ at, key, button: nameSigns.of({ name, key }, name, key, at) }));
+  fit(markPane, [...buttonByKey.values(), ...names.map(({ button }) => button)]);
 });
 
 // Names along the road; the two ends are one where the road comes home.
@@ -33,8 +39,27 @@ function endNames() {
   if (home) return [[0, ends.join(" · "), "start"]];
   return [[0, ends[0], "start"], [plan.length, ends[1], "finish"]];
 }
-function addName(name, key) {
-  const button = named("button", "map-name", name);
+function nameSign({ name, key }) {
+  return onPane(named("button", "map-name", name), key);
+}
+// An entry as the map shows it: with the labels of all laps at its spot.
+function onSpot(entry) {
+  const spot = spotOf.get(entry.key);
+  if (!spot) return entry;
+  const label = spot.keys.map((key) => entryByKey.get(key).label).join(BETWEEN_LABELS);
+  return { ...entry, label, spoken: spot.text ? `${entry.spoken}, ${spot.text}` : entry.spoken };
+}
+function mark(entry) {
+  const button = onPane(part("button", "map-mark"), entry.key);
+  button.setAttribute("aria-pressed", "false");
+  button.append(signBox(entry));
+  if (signHalf(entry) > 12) {
+    button.halfRem = (signHalf(entry) + 1) / 16;
+    button.style.setProperty("--wide", `${2 * button.halfRem}rem`);
+  }
+  return button;
+}
+function onPane(button, key) {
   button.type = "button";
   button.tabIndex = -1;
   button.dataset.key = key;
@@ -42,36 +67,11 @@ function addName(name, key) {
     event.stopPropagation();
     choose(key, button, event.detail === 0);
   });
-  markPane.append(button);
   return button;
 }
-// An entry as the map shows it: with the labels of all laps at its spot.
-function onSpot(entry) {
-  const spot = spotOf.get(entry.key);
-  if (!spot || spot.keys.length < 2) return entry;
-  return { ...entry, label: spot.keys.map((key) => entryByKey.get(key).label).join(BETWEEN_LABELS) };
-}
-function addMark(entry) {
-  const button = part("button", "map-mark");
-  button.type = "button";
-  button.tabIndex = -1;
-  button.dataset.key = entry.key;
-  const spot = spotOf.get(entry.key);
-  button.setAttribute("aria-label", spot && spot.text ? `${entry.spoken}, ${spot.text}` : entry.spoken);
-  button.setAttribute("aria-pressed", "false");
-  const shown = onSpot(entry);
-  button.append(signBox(shown));
-  if (signHalf(shown) > 12) {
-    button.halfRem = (signHalf(shown) + 1) / 16;
-    button.style.setProperty("--wide", `${2 * button.halfRem}rem`);
-  }
-  button.addEventListener("click", (event) => {
-    event.stopPropagation();
-    choose(entry.key, button, event.detail === 0);
-  });
-  buttonByKey.set(entry.key, button);
-  markPane.append(button);
-}
+const marks = standing(mark);
+const nameSigns = standing(nameSign);
+
 L.DomEvent.disableClickPropagation(markPane);
 const stopOnMap = rove(markPane, "button");
 

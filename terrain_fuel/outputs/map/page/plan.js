@@ -71,6 +71,36 @@ function drawn(name, attributes, text) {
   return element;
 }
 
+// Of what is made anew for every ride the same again, by all that is read on it, is the element that stands already.
+function standing(make) {
+  let before = new Map();
+  let now = new Map();
+  return {
+    begin() {
+      [before, now] = [now, new Map()];
+    },
+    of(thing, ...read) {
+      const told = JSON.stringify(read);
+      const element = before.get(told) ?? make(thing);
+      now.set(told, element);
+      return element;
+    },
+  };
+}
+
+// Put children into a room: those that stand there in their order are not touched, and so not laid out again.
+function fit(room, children) {
+  const wanted = new Set(children);
+  for (const old of [...room.children]) if (!wanted.has(old)) old.remove();
+  children.forEach((child, i) => {
+    if (room.children[i] !== child) room.insertBefore(child, room.children[i] ?? null);
+  });
+}
+
+function write(element, text) {
+  if (element.textContent !== text) element.textContent = text;
+}
+
 // A drawing that came as SVG text with the ride.
 function drawing(text) {
   return document.importNode(new DOMParser().parseFromString(text, "image/svg+xml").documentElement, true);

@@ -1,8 +1,12 @@
 // The profile's marks, made choosable; the drawing itself comes with the ride.
 const profileRoom = document.getElementById("profile");
 let profileStops = [];
+let profileTold = "";
 
 onShow(() => {
+  const told = JSON.stringify([plan.profiles, plan.entries.map(({ spoken }) => spoken)]);
+  if (told === profileTold) return;
+  profileTold = told;
   profileStops = [];
   profileRoom.replaceChildren(...plan.profiles.map(({ width }) => part("div", `width-${width}`)));
   fillProfiles();

@@ -17,55 +17,87 @@ function pressable(element, entry) {
 
 function row(entry) {
   const line = pressable(part("button", `row ${entry.kind}`), entry);
-  line.setAttribute("aria-label", entry.spoken);
   const what = part("span", "what");
   what.append(named("span", "", entry.name));
   if (entry.notes) what.append(named("small", "", entry.notes));
   line.append(signBox(entry), part("span", "far", entry.distance), what, part("span", "clock"));
-  rowByKey.set(entry.key, line);
-  return line;
+  return inList(line);
 }
 
 // Sips that follow one another share a row; each has its own ring on the ribbon.
-function sipsRow(sips) {
+function sipsRow({ sips, count, places }) {
   const line = pressable(part("button", "row sips"), sips[0]);
-  const count = sips.length > 1 ? filled(plan.words.sips, { count: sips.length }) : plan.words.sip;
-  const places = sips.map((sip) => sip.distance).join(" · ");
-  line.setAttribute("aria-label", `${count}: ${places} ${plan.units.road}`);
   line.append(part("span", "far", places), part("span", "what", count), part("span", "clock"));
-  for (const sip of sips) rowByKey.set(sip.key, line);
-  return line;
+  return inList(line);
 }
 
-function addRows(list, entries) {
+function inList(line) {
+  const item = part("li");
+  item.append(line);
+  return item;
+}
+
+const rowItems = standing(row);
+const sipsItems = standing(sipsRow);
+
+function rowOf(entry) {
+  const item = rowItems.of(entry, entry.key, entry.kind, entry.label, entry.name, entry.notes, entry.distance);
+  item.firstChild.setAttribute("aria-label", entry.spoken);
+  rowByKey.set(entry.key, item.firstChild);
+  return item;
+}
+
+function sipsRowOf(sips) {
+  const count = sips.length > 1 ? filled(plan.words.sips, { count: sips.length }) : plan.words.sip;
+  const places = sips.map((sip) => sip.distance).join(" · ");
+  const item = sipsItems.of({ sips, count, places }, sips[0].key, count, places);
+  item.firstChild.setAttribute("aria-label", `${count}: ${places} ${plan.units.road}`);
+  for (const sip of sips) rowByKey.set(sip.key, item.firstChild);
+  return item;
+}
+
+function knotsOf(entries) {
   const knots = [];
   for (let i = 0; i < entries.length; i++) {
     const sips = [];
     while (i < entries.length && entries[i].kind === "sip") sips.push(entries[i++]);
     if (sips.length) i--;
     const entry = sips[0] || entries[i];
-    const line = sips.length ? sipsRow(sips) : row(entry);
-    const item = part("li");
-    item.append(line);
-    list.append(item);
-    knots.push({ line, item, at: entry.at, time: entry.time });
+    const item = sips.length ? sipsRowOf(sips) : rowOf(entry);
+    knots.push({ line: item.firstChild, item, at: entry.at, time: entry.time });
   }
   return knots;
 }
 
-function addChapter([from, , name], until) {
-  const entries = plan.entries.filter((entry) => entry.time >= from && entry.time < until);
-  const [startAt, endAt] = [placeAtTime(from), placeAtTime(Math.min(until, lastOf(plan.clock.time)))];
+function emptyChapter() {
   const section = part("section");
   const heading = part("h2");
-  const clock = part("b");
-  heading.append(clock, part("span", "", `${name} · ${distanceText(startAt)}–${lengthText(endAt)}`));
+  const [clock, span] = [part("b"), part("span")];
+  heading.append(clock, span);
   const ribbon = drawn("svg", { class: "ribbon drawing", "aria-hidden": "true" });
   const list = part("ol");
   section.append(ribbon, heading, list);
-  hoursBox.append(section);
+  return { section, ribbon, clock, span, list };
+}
+
+// An hour of the ride; its paper is that of the same hour of the ride shown before.
+function chapterOf([from, , name], until, paper) {
+  const entries = plan.entries.filter((entry) => entry.time >= from && entry.time < until);
+  const [startAt, endAt] = [placeAtTime(from), placeAtTime(Math.min(until, lastOf(plan.clock.time)))];
+  write(paper.span, `${name} · ${distanceText(startAt)}–${lengthText(endAt)}`);
+  const knots = knotsOf(entries);
+  fit(paper.list, knots.map(({ item }) => item));
   const sips = entries.filter((entry) => entry.kind === "sip").map((entry) => entry.at);
-  chapters.push({ section, ribbon, clock, from, startAt, endAt, sips, knots: addRows(list, entries) });
+  return { ...paper, from, startAt, endAt, sips, knots };
+}
+
+function layChapters() {
+  rowItems.begin();
+  sipsItems.begin();
+  rowByKey.clear();
+  const until = (index) => (index + 1 < plan.hours.length ? plan.hours[index + 1][0] : Infinity);
+  chapters = plan.hours.map((hour, index) => chapterOf(hour, until(index), chapters[index] ?? emptyChapter()));
+  fit(hoursBox, chapters.map(({ section }) => section));
 }
 
 // More road between two rows, more paper between them.
@@ -212,6 +244,9 @@ function drawRibbons() {
   for (const chapter of chapters) chapter.rungs = ladder(chapter);
   for (const chapter of chapters) {
     const { ribbon, rungs, sips } = chapter;
+    const told = JSON.stringify([rungs, sips, wide, rem]);
+    if (sameRoad && told === ribbon.told) continue;
+    ribbon.told = told;
     ribbon.replaceChildren(
       ...hills(rungs, rungs.height, scale, edge),
       ...handsOn(chapter, rungs, edge - most, wide + half),
@@ -240,8 +275,8 @@ function showYou() {
 
 function tellTimes() {
   for (const { clock, from, knots } of chapters) {
-    clock.textContent = clockText(from);
-    for (const { line, time } of knots) line.querySelector(".clock").textContent = clockText(time);
+    write(clock, clockText(from));
+    for (const { line, time } of knots) write(line.lastChild, clockText(time));
   }
   placeYou();
 }
@@ -250,10 +285,7 @@ onClock(tellTimes);
 const stopInStrip = rove(hoursBox, "button[data-key]");
 new ResizeObserver(() => plan && stripSize() !== drawnSize && drawRibbons()).observe(hoursBox);
 onShow(() => {
-  hoursBox.replaceChildren();
-  rowByKey.clear();
-  chapters = [];
-  plan.hours.forEach((hour, index) => addChapter(hour, index + 1 < plan.hours.length ? plan.hours[index + 1][0] : Infinity));
+  layChapters();
   hoursBox.style.setProperty("--far", `${0.85 * distanceText(plan.length).length}rem`);
   spaceRows();
   tellTimes();
