@@ -2,13 +2,21 @@
 
 import math
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from terrain_fuel.bottles.share import SIPS_RUN_AHEAD_G, usable_foods
 from terrain_fuel.day import Day, Feed
 from terrain_fuel.facts import Fact, fact
-from terrain_fuel.limits import DRINK_WITHIN_S, LOSS_SHARE, OVER_GAP_MIN, OVERFULL, SINGLE_SUGAR_HOUR_G
+from terrain_fuel.limits import (
+    DRINK_WITHIN_S,
+    LOSS_MOST_SHARE,
+    LOSS_SHARE,
+    OVER_GAP_MIN,
+    OVERFULL,
+    SINGLE_SUGAR_HOUR_G,
+)
 from terrain_fuel.pantry import Container, Item, Pantry
 from terrain_fuel.plan import Plan, Violation
 from terrain_fuel.ranges import within_range
@@ -16,6 +24,10 @@ from terrain_fuel.rider import OPT_IN_ABOVE_G_PER_H, Rider
 
 SMALLEST_CUT_G, HALF_A_GEL_G = 12.0, 20.0
 """Smaller bites are not cut again; what is squeezed out is halved from here: common practice (no source)."""
+
+LARGEST_BITE_G = 45.0
+"""A loaf that is not cut is nobody's bite: what is chewed comes in pieces of so much at the most (common
+practice, no source)."""
 
 SHORT_OF_FOOD = ("stock", "drink strength")
 """What limits a plan that more to eat would help: no food is left, whether or not there is mix."""
@@ -40,13 +52,14 @@ class Change:
 def cut_for_rhythm(rider: Rider, pantry: Pantry, day: Day) -> Change | None:
     """Return the kitchen cut into bites of which the gut takes one each time it is due; None where it is so.
 
-    The smallest of the bites is asked: a gel that is too large is no matter where there is something to chew.
+    What is no bite at all, a whole loaf, is cut first. Of the bites the smallest is asked: a gel that is too
+    large is no matter where there is something to chew.
     """
     fitting_g = (rider.gut_limit_g_per_h - SIPS_RUN_AHEAD_G) * rider.habits.eat_every_min / 60.0
-    change = None
-    while _smallest_g(pantry) > fitting_g and (cut := cut_finer(rider, pantry, day)) is not None:
-        change, pantry = cut, cut.pantry
-    return change
+    cut = replace(pantry, items=tuple(_cut_to_a_bite(item) for item in pantry.items))
+    while _smallest_g(cut) > fitting_g and (finer := cut_finer(rider, cut, day)) is not None:
+        cut = finer.pantry
+    return _cut_as(cut, rider, pantry, day)
 
 
 def _smallest_g(pantry: Pantry) -> float:
@@ -69,11 +82,14 @@ def quiet_changes(rider: Rider, pantry: Pantry, day: Day) -> Iterator[Change]:
 def cut_finer(rider: Rider, pantry: Pantry, day: Day) -> Change | None:
     """Return the kitchen with the large bites halved, None where there is none."""
     finer = tuple(_cut_finer(item) for item in pantry.items)
-    pairs = zip(finer, pantry.items, strict=True)
+    return _cut_as(replace(pantry, items=finer), rider, pantry, day)
+
+
+def _cut_as(cut: Pantry, rider: Rider, pantry: Pantry, day: Day) -> Change | None:
+    """Return the change to a kitchen that is cut otherwise, None where nothing in stock is."""
+    pairs = zip(cut.items, pantry.items, strict=True)
     names = tuple(new.name for new, old in pairs if new != old and old.count > 0)
-    if not names:
-        return None
-    return Change(fact("cut_finer", items=names), rider, replace(pantry, items=finer), day)
+    return Change(fact("cut_finer", items=names), rider, cut, day) if names else None
 
 
 def held_for_sugars(plan: Plan) -> Iterator[Change]:
@@ -134,6 +150,8 @@ def remedies(broken: Violation, plan: Plan) -> Iterator[Change]:
         yield from _longer_gap(broken, plan)
     elif broken.name in (LOSS_SHARE.name, DRINK_WITHIN_S.name):
         yield from _one_more_tap(broken, plan)
+    elif broken.name == LOSS_MOST_SHARE.name:
+        yield from _tap_on_longest_leg(plan)
     elif broken.name == OVERFULL.name:
         holds = within_range(Container, "holds_items", int(broken.amount))
         pocket = Container(f"pocket {len(pantry.containers) + 1}", "pocket", holds_items=holds)
@@ -155,7 +173,9 @@ def more_carbohydrate(plan: Plan) -> Iterator[Change]:
         yield Change(fact("eat_oftener", every_min=every_min), often, pantry, plan.day)
     if plan.totals.limited_by == "portions":
         yield from quiet_changes(rider, pantry, plan.day)
-    if plan.totals.limited_by in SHORT_OF_FOOD and (item := _most_at_hand(pantry)) is not None:
+    if plan.totals.limited_by == "drink strength" and not usable_foods(pantry):
+        yield from _tap_on_longest_leg(plan)
+    elif plan.totals.limited_by in SHORT_OF_FOOD and (item := _most_at_hand(pantry)) is not None:
         hours = plan.totals.elapsed_s / 3600.0
         missing_g = hours * (plan.totals.carbohydrate_wanted_g_per_h - plan.totals.carbohydrate_g_per_h)
         missing = math.ceil(missing_g / max(item.carbohydrate_g, 1.0))
@@ -174,9 +194,25 @@ def _most_at_hand(pantry: Pantry) -> Item | None:
 def _cut_finer(item: Item) -> Item:
     """Return the item in twice as many bites; what is small already and a dose of caffeine stay whole."""
     large_g = HALF_A_GEL_G if item.traits.unchewed else SMALLEST_CUT_G
-    too_large = item.is_food and item.caffeine_mg == 0.0 and item.portion_carbohydrate_g > large_g
-    bites = within_range(item, "portions", 2 * item.portions)
-    return replace(item, portions=bites) if too_large else item
+    return _in_bites(item, 2 * item.portions) if _is_larger(item, large_g) else item
+
+
+def _cut_to_a_bite(item: Item) -> Item:
+    """Return what is chewed in twice as many bites until each is one; a dose of caffeine stays whole."""
+    while not item.traits.unchewed and _is_larger(item, LARGEST_BITE_G):
+        cut = _in_bites(item, 2 * item.portions)
+        if cut == item:
+            break
+        item = cut
+    return item
+
+
+def _is_larger(item: Item, large_g: float) -> bool:
+    return item.is_food and item.caffeine_mg == 0.0 and item.portion_carbohydrate_g > large_g
+
+
+def _in_bites(item: Item, bites: int) -> Item:
+    return replace(item, portions=within_range(item, "portions", bites))
 
 
 def _longer_gap(broken: Violation, plan: Plan) -> Iterator[Change]:
@@ -193,13 +229,29 @@ def _longer_gap(broken: Violation, plan: Plan) -> Iterator[Change]:
 
 
 def _one_more_tap(broken: Violation, plan: Plan) -> Iterator[Change]:
-    """Yield one tap more: in the middle of the stretch without, then nearer to its beginning."""
-    for share in (0.5, 0.3, 0.7):
-        at_km = round((broken.start_m + share * (broken.end_m - broken.start_m)) / 1000.0)
-        if 0 < at_km < plan.terrain.length_m / 1000.0:
-            feed = Feed(at_km=float(at_km), minutes=EXTRA_FEED_MIN)
-            told = fact("add_feed", at_km=at_km)
-            yield Change(told, plan.rider, plan.pantry, replace(plan.day, feeds=(*plan.day.feeds, feed)))
+    """Yield one tap more: in the middle of the stretch without, then nearer to its ends; then two."""
+    for shares in ((0.5,), (0.3,), (0.7,), (1 / 3, 2 / 3)):
+        places_m = [broken.start_m + share * (broken.end_m - broken.start_m) for share in shares]
+        kilometres = [round(place_m / 1000.0) for place_m in places_m]
+        if all(0 < at_km < plan.terrain.length_m / 1000.0 for at_km in kilometres):
+            yield _with_taps(plan, kilometres)
+
+
+def _tap_on_longest_leg(plan: Plan) -> Iterator[Change]:
+    """Yield one tap more where bottles have to last longest."""
+    halts_m = sorted({point.distance_m for point in plan.fuel_points if point.action == "refill"})
+    ends_m = [0.0, *halts_m, plan.terrain.length_m]
+    start_m, end_m = max(pairwise(ends_m), key=lambda leg: leg[1] - leg[0])
+    yield _with_taps(plan, [round((start_m + end_m) / 2000.0)])
+
+
+def _with_taps(plan: Plan, kilometres: Sequence[int]) -> Change:
+    """Return the day with a tap at one place or two more."""
+    taps = (Feed(at_km=float(at_km), minutes=EXTRA_FEED_MIN) for at_km in kilometres)
+    told = fact("add_feed", at_km=kilometres[0])
+    if len(kilometres) > 1:
+        told = fact("add_two_feeds", first_km=kilometres[0], second_km=kilometres[1])
+    return Change(told, plan.rider, plan.pantry, replace(plan.day, feeds=(*plan.day.feeds, *taps)))
 
 
 def _without_mix(pantry: Pantry) -> Pantry:

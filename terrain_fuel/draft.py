@@ -4,6 +4,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
+import numpy as np
+
 from terrain_fuel.assembly.changes import change_notices
 from terrain_fuel.assembly.plan import Prepared, assemble_plan, state_optimality
 from terrain_fuel.assembly.points import with_told_bites
@@ -14,11 +16,11 @@ from terrain_fuel.bottles.refills import choose_refills
 from terrain_fuel.bottles.sleep import choose_sleeps, hold_caffeine
 from terrain_fuel.demand.estimate import estimate_demand
 from terrain_fuel.demand.model import Demand
-from terrain_fuel.drink.sips import mouthful_g, place_sips
+from terrain_fuel.drink.sips import SipPlan, mouthful_g, place_sips
 from terrain_fuel.flags.find import find_cautions
 from terrain_fuel.flags.model import Caution
 from terrain_fuel.food.kept_back import choose_reserve
-from terrain_fuel.food.model import Care, FoodPlan
+from terrain_fuel.food.model import Bite, Care, FoodPlan
 from terrain_fuel.food.pins import Pin
 from terrain_fuel.food.place import bound_food, may_keep_gaps, place_food, within_reach
 from terrain_fuel.food.told import tell_food
@@ -27,8 +29,8 @@ from terrain_fuel.pace.model import Pace, Stop
 from terrain_fuel.pace.ridden import RiddenRoad
 from terrain_fuel.pace.stops import awake, with_sleep, with_stops
 from terrain_fuel.pantry import Pantry
-from terrain_fuel.plan import Plan
-from terrain_fuel.rules.road import survey_road
+from terrain_fuel.plan import BottleFill, FuelPoint, Plan, Violation
+from terrain_fuel.rules.road import Road, survey_road
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -45,6 +47,15 @@ def draft_plan(
 ) -> Draft:
     """Return the plan of a ridden road; ``halts`` are made beside those of the plan."""
     return place(prepare(ridden, pantry, halts), care=care)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Drunk:
+    """What there is to drink beside what is eaten: the clock, what is poured, where it is too little."""
+
+    pace: Pace
+    pours: tuple[BottleFill, ...]
+    water_gaps: tuple[Violation, ...]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -113,17 +124,38 @@ def place(
         begun=begun,
         care=care,
     )
-    sips = place_sips(
-        ready.demand,
-        ready.hands,
-        ready.road,
-        ready.drinks,
-        food.bites,
-        ready.rider,
-        ready.pantry,
-    )
+    sips = _place_sips(ready, food.bites)
     changes = change_notices(previous.bites, food.bites) if previous is not None else ()
     return Draft(assemble_plan(ready, food, sips, changes), food, ready)
+
+
+def drink_beside(ridden: RiddenRoad, pantry: Pantry, eaten: Sequence[FuelPoint]) -> Drunk:
+    """Return what there is to drink on a ridden road where what is eaten stands already."""
+    ready = prepare(ridden, pantry)
+    sips = _place_sips(ready, [_as_bite(point, ready.road) for point in eaten])
+    return Drunk(ready.demand.pace, sips.pours, ready.drinks.violations)
+
+
+def _as_bite(point: FuelPoint, road: Road) -> Bite:
+    """Return what is eaten at a point as a bite by the clock of another day on its road."""
+    node = int(np.searchsorted(road.distance_m, point.distance_m))
+    return Bite(
+        place=node,
+        distance_m=point.distance_m,
+        clock_s=float(road.clock_s[node]),
+        item=point.item,
+        portions=point.portions,
+        carbohydrate_g=point.carbohydrate_g,
+        caffeine_mg=point.caffeine_mg,
+        window_start_m=point.window_start_m,
+        window_end_m=point.window_end_m,
+        rules=point.rules,
+        reason=point.reason,
+    )
+
+
+def _place_sips(ready: Prepared, bites: Sequence[Bite]) -> SipPlan:
+    return place_sips(ready.demand, ready.hands, ready.road, ready.drinks, bites, ready.rider, ready.pantry)
 
 
 def may_keep_every_gap(ready: Prepared) -> bool:

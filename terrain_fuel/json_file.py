@@ -1,14 +1,16 @@
 """A written plan read as JSON: bounded, its texts made harmless, one message for anything else."""
 
 import json
+import math
 from pathlib import Path
 from typing import Any
 
 from terrain_fuel.errors import PlanFileError
 from terrain_fuel.regular_file import read_regular
-from terrain_fuel.text import MESSAGE_LETTERS, plain_values
+from terrain_fuel.text import MESSAGE_LETTERS, plain_text, plain_values
 
 LARGEST_BYTES = 100_000_000
+LONGEST_FIGURE = 40
 MOST_DIGITS = 30
 """No figure of a plan has as many; longer ones cannot be reckoned with."""
 
@@ -24,12 +26,16 @@ def read_json_object(path: Path) -> dict[str, Any]:
     data = read_regular(path, LARGEST_BYTES, PlanFileError, "a plan.json", "is it a plan? write it again")
     advice = "name a plan.json as `terrain-fuel plan` wrote it"
     try:
-        value = plain_values(json.loads(data.decode("utf-8-sig"), parse_int=_whole), MESSAGE_LETTERS)
+        text = data.decode("utf-8-sig")
+        parsed = json.loads(text, parse_int=_whole, parse_float=_finite, parse_constant=_finite)
+        value = plain_values(parsed, MESSAGE_LETTERS)
     except UnicodeDecodeError:
         raise PlanFileError(f"{path.name}: is not JSON, it is no UTF-8 text; {advice}") from None
     except json.JSONDecodeError as fault:
         place = f"line {fault.lineno}, column {fault.colno}"
         raise PlanFileError(f"{path.name}: is not JSON ({fault.msg} in {place}); {advice}") from None
+    except OverflowError as fault:
+        raise PlanFileError(f"{path.name}: is not JSON ({fault}); {advice}") from None
     except RecursionError:
         raise PlanFileError(f"{path.name}: is nested too deep for a plan; {advice}") from None
     if not isinstance(value, dict):
@@ -39,4 +45,12 @@ def read_json_object(path: Path) -> dict[str, Any]:
 
 def _whole(digits: str) -> float:
     """Return a whole number, as a float where it has more digits than any figure of a plan."""
-    return int(digits) if len(digits) <= MOST_DIGITS else float(digits)
+    return int(digits) if len(digits) <= MOST_DIGITS else _finite(digits)
+
+
+def _finite(figure: str) -> float:
+    """Return a number; JSON knows no NaN and no infinity, and nothing can be reckoned with them."""
+    number = float(figure)
+    if not math.isfinite(number):
+        raise OverflowError(f"{plain_text(figure, LONGEST_FIGURE)} is no number that a plan can hold")
+    return number

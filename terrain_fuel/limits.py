@@ -38,6 +38,9 @@ SODIUM_HOUR_MG = Limit(4, "sodium", 2000.0, "mg in any hour", PRACTICE)
 SODIUM_DAY_MG = Limit(4, "sodium", 15_000.0, "mg in any 24 hours", PRACTICE)
 SINGLE_SUGAR_HOUR_G = Limit(4, "single sugars", 60.0, "g of single sugars in any hour", "J14")
 OVER_LOW_SWEAT_ML = Limit(4, "drink beyond doubt", 500.0, "ml beyond the low end of the sweat", "HB15")
+LIGHT_KG = Limit(
+    4, "light body", 50.0, "kg: a lighter body takes drink and sodium in proportion, children too", PRACTICE
+)
 YOUNG_HOUR_G = Limit(4, "carbohydrate of the young", 60.0, "g of carbohydrate in any hour", "De14")
 YOUNG_HOUR_G_PER_KG = Limit(4, "carbohydrate of the young", 1.0, "g a kilogram in any hour", PRACTICE)
 LOSS_SHARE = Limit(5, "water gap", 0.02, "of body mass lost", "ACSM07")
@@ -62,7 +65,12 @@ DARK_S = Limit(NO_RIDE, "do not ride", 0.0, "s in the dark without lights", PRAC
 LIMITS = (
     HANDS_BACK_M, HANDS_BACK_S, LAST_FOOD_S, DRINK_WITHIN_S, HOUR_ML, OVER_SWEAT_ML, LOSS_SHARE, OVERFULL,
     OVER_GAP_MIN, FEEDS_G, CAFFEINE_HOUR_MG, CAFFEINE_HOUR_MG_PER_KG, CAFFEINE_DAY_MG, SODIUM_HOUR_MG,
-    SODIUM_DAY_MG, SINGLE_SUGAR_HOUR_G, OVER_LOW_SWEAT_ML, YOUNG_HOUR_G, YOUNG_HOUR_G_PER_KG, LOSS_MOST_SHARE,
-    EFFORT_RATIO, WIND_M_S, GUST_M_S, WIND_CHILL_C, WET_COLD_C, HOTTEST_C, WET_BULB_C, WET_BULB_USED_C,
-    WET_BULB_YOUNG_C, WET_BULB_YOUNG_USED_C, DARK_S,
+    SODIUM_DAY_MG, LIGHT_KG, SINGLE_SUGAR_HOUR_G, OVER_LOW_SWEAT_ML, YOUNG_HOUR_G, YOUNG_HOUR_G_PER_KG,
+    LOSS_MOST_SHARE, EFFORT_RATIO, WIND_M_S, GUST_M_S, WIND_CHILL_C, WET_COLD_C, HOTTEST_C, WET_BULB_C,
+    WET_BULB_USED_C, WET_BULB_YOUNG_C, WET_BULB_YOUNG_USED_C, DARK_S,
 )  # fmt: skip
+
+
+def for_body(limit: Limit, body_mass_kg: float) -> float:
+    """Return a limit of drink or sodium for a body: whole from 50 kg on, in proportion below."""
+    return limit.value * min(1.0, body_mass_kg / LIGHT_KG.value)

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator, Sequence
 
 from terrain_fuel.attempts import cut_for_rhythm
 from terrain_fuel.day import Day
-from terrain_fuel.draft import draft_plan, place, prepare, told, with_bound
+from terrain_fuel.draft import Drunk, draft_plan, drink_beside, place, prepare, told, with_bound
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.food.model import Care
 from terrain_fuel.food.pins import Pin, resolve_swaps
@@ -16,7 +16,7 @@ from terrain_fuel.plan import Plan
 from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.measure import measure_terrain
 from terrain_fuel.track import Relief, Track
-from terrain_fuel.trials import Trials, cut_fuller, mended_in_the_kitchen, prepared_with, with_remedies
+from terrain_fuel.trials import Trials, fed_fuller, mended_in_the_kitchen, prepared_with, with_remedies
 
 MOST_HOURS = 100.0
 """The longest ride that one plan is for [h]: 1200 km have a limit of 90 h, from memory."""
@@ -96,7 +96,7 @@ def plan_in_turn(
         on_first(told(first).plan)
     mended = mended_in_the_kitchen(ridden, first)
     trials = Trials(ridden, mended.ready)
-    draft = cut_fuller(trials, mended)
+    draft = fed_fuller(trials, mended)
     if pins:
         yield place(draft.ready, resolve_swaps(pins, draft.plan.fuel_points), draft.food).plan
         return
@@ -142,3 +142,15 @@ def replan(
     """
     ridden = ridden_before(plan.pace, plan.terrain, plan.rider, plan.day).under(rider, day)
     return draft_plan(ridden, pantry, halts, care=care).plan
+
+
+def redrink(plan: Plan, pantry: Pantry, day: Day) -> Drunk:
+    """Return what there is to drink on the same road with other bottles or halts, all eaten as planned.
+
+    Parameters
+    ----------
+    plan : whose road and bites they are
+    pantry, day : what is other
+    """
+    ridden = ridden_before(plan.pace, plan.terrain, plan.rider, plan.day).under(plan.rider, day)
+    return drink_beside(ridden, pantry, [point for point in plan.fuel_points if point.action == "eat"])

@@ -25,8 +25,17 @@ MOST_NODES_TRIED = 200_000
 WORTH_G_PER_H = 2.0
 """A change that brings less is not worth telling: common practice (no source)."""
 
+WORTH_WATER_G_PER_H = 5.0
+"""Mix brings salt too: only for so much more does water take its place (common practice, no source)."""
+
 MISSED_BY_SIZE = ("gut", "portions", "rhythm")
 """What keeps a plan from what is wanted where smaller bites may bring it."""
+
+FAR_OFF_SHARE = 0.85
+"""A plan that brings less of what is wanted than this is one that a helper would not hand over."""
+
+KEPT_SHARE = 0.95
+"""A change that clears one rule and leaves another broken may cost no more than the rest of this."""
 
 WATER = {LOSS_SHARE.name, LOSS_MOST_SHARE.name}
 """What taps and bottles alone can mend."""
@@ -121,17 +130,33 @@ def _is_past_mending(first: Draft, broken: frozenset[str]) -> bool:
     )
 
 
-def cut_fuller(trials: Trials, draft: Draft) -> Draft:
-    """Return a race that misses what is wanted with its food cut finer, where that brings more of it."""
-    ready, totals = draft.ready, draft.plan.totals
-    if ready.day.purpose != "race" or totals.limited_by not in MISSED_BY_SIZE:
+def fed_fuller(trials: Trials, draft: Draft) -> Draft:
+    """Return a plan that misses what is wanted with its food cut finer, where that brings more of it.
+
+    One that stays far off it is tried with water in the bottles too: mix may take the room of the bites.
+    """
+    far_off = _share_of_wanted(draft.plan) < FAR_OFF_SHARE
+    if draft.plan.totals.limited_by not in MISSED_BY_SIZE or not (
+        far_off or draft.ready.day.purpose == "race"
+    ):
         return draft
-    change = cut_finer(ready.rider, ready.pantry, ready.day)
-    tried = None if change is None else trials.draft(change)
-    if change is None or tried is None or not _brings_more(tried.plan, draft.plan):
-        return draft
-    fuller = _finished(tried, change, draft)
-    return fuller if _brings_more(fuller.plan, draft.plan) else draft
+    ready, best = draft.ready, draft
+    cut = cut_finer(ready.rider, ready.pantry, ready.day)
+    for change in quiet_changes(ready.rider, ready.pantry, ready.day):
+        if change != cut and _share_of_wanted(best.plan) >= FAR_OFF_SHARE:
+            break
+        worth_g_per_h = WORTH_G_PER_H if change == cut else WORTH_WATER_G_PER_H
+        tried = trials.draft(change)
+        if tried is not None and _brings_more(tried.plan, best.plan, worth_g_per_h):
+            fuller = _finished(tried, change, draft)
+            best = fuller if _brings_more(fuller.plan, best.plan, worth_g_per_h) else best
+    return best
+
+
+def _share_of_wanted(plan: Plan) -> float:
+    """Return the share of the carbohydrate wanted that a plan brings."""
+    wanted_g_per_h = plan.totals.carbohydrate_wanted_g_per_h
+    return plan.totals.carbohydrate_g_per_h / wanted_g_per_h if wanted_g_per_h > 0.0 else 1.0
 
 
 def _finished(tried: Draft, change: Change, before: Draft) -> Draft:
@@ -143,10 +168,10 @@ def _finished(tried: Draft, change: Change, before: Draft) -> Draft:
     return place(ready, begun=tried.food, care="draft")
 
 
-def _brings_more(plan: Plan, other: Plan) -> bool:
+def _brings_more(plan: Plan, other: Plan, worth_g_per_h: float) -> bool:
     """Return whether a plan brings worthily more carbohydrate than another, and breaks no more."""
     gain_g_per_h = plan.totals.carbohydrate_g_per_h - other.totals.carbohydrate_g_per_h
-    return gain_g_per_h >= WORTH_G_PER_H and _mendable(plan) <= _mendable(other)
+    return gain_g_per_h >= worth_g_per_h and _mendable(plan) <= _mendable(other)
 
 
 def _mended(ridden: RiddenRoad, draft: Draft) -> Draft | None:
@@ -165,9 +190,15 @@ def _mended(ridden: RiddenRoad, draft: Draft) -> Draft | None:
                 break
     for _, change, tried in sorted(found, key=lambda each: each[0]):
         mended = _finished(tried, change, draft)
-        if not broken <= _mendable(mended.plan):
+        if not broken <= _mendable(mended.plan) and is_no_famine(mended.plan, draft.plan):
             return mended
     return None
+
+
+def is_no_famine(mended: Plan, before: Plan) -> bool:
+    """Return whether a plan that still breaks a rule brings about as much as the one it would replace."""
+    kept_g_per_h = KEPT_SHARE * before.totals.carbohydrate_g_per_h
+    return not _mendable(mended) or mended.totals.carbohydrate_g_per_h >= kept_g_per_h
 
 
 def _tried(trials: Trials, change: Change, broken: frozenset[str]) -> Draft | None:

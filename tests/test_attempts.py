@@ -34,6 +34,17 @@ def test_nothing_is_cut_where_something_small_is_at_hand() -> None:
     assert cut_for_rhythm(rider, Pantry(()), Day()) is None
 
 
+def test_a_loaf_that_is_no_bite_is_cut_wherever_it_lies() -> None:
+    """120 g in one piece: halves of 60 are still none, quarters of 30 are; 44 g and what is squeezed stay."""
+    rider = Rider(carbohydrate_limit_g_per_h=90.0)
+    loaf, bread = Item("malt loaf", "solid", 120.0, count=1), Item("bread", "solid", 44.0, count=2)
+    large = Item("large gel", "gel", 50.0, count=2)
+    change = cut_for_rhythm(rider, Pantry((loaf, bread, large, FIG)), Day())
+    assert change is not None
+    assert [item.portions for item in change.pantry.items] == [4, 1, 1, 1]
+    assert change.told.values["items"] == ("malt loaf",)
+
+
 def test_nothing_is_cut_into_more_bites_than_settings_allow() -> None:
     # a cake of 200 g: 2, 4, 8, 16 bites, then the twenty that are allowed; (20 - 4) / 6 is 2.7 g a bite
     cake = Item("honey cake", "solid", 200.0, count=2)

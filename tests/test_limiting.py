@@ -13,11 +13,13 @@ from terrain_fuel.checker import check_plan
 from terrain_fuel.day import Day, Feed
 from terrain_fuel.facts import NOTHING, Fact
 from terrain_fuel.inputs.settings import read_day, read_pantry, read_rider
+from terrain_fuel.limits import OVER_GAP_MIN
 from terrain_fuel.outputs.data.plan_json import plan_text, plan_to_dict
 from terrain_fuel.pantry import DEFAULT_ITEMS, Container, Item, Pantry
-from terrain_fuel.plan import Plan
+from terrain_fuel.plan import Plan, broken
 from terrain_fuel.planner import plan_ride
 from terrain_fuel.rider import Habits, Rider
+from terrain_fuel.trials import is_no_famine
 from tests.demo import ROUTES, demo_route
 from tests.made_roads import Road, make_track
 from tests.saying import say
@@ -82,6 +84,39 @@ def test_with_nothing_to_bite_the_drink_limits_or_holds_it() -> None:
     assert planned("drink strength").totals.limited_by in ("", "drink strength")
 
 
+def test_one_bottle_and_nothing_to_bite_wants_a_tap_on_the_way() -> None:
+    """750 ml for four hours: what would help is not more powder but a place to fill it again."""
+    only = Container("only bottle", "bottle", holds_ml=750.0)
+    plan = plan_ride(TRACK, wanting(60.0), Pantry((replace(DRINKS[0], count=30), *WATER), (only,)), Day())
+    assert plan.totals.limited_by == "drink strength"
+    remedy = told_remedy(plan).values["change"]
+    assert isinstance(remedy, Fact)
+    assert (remedy.code, remedy.values["at_km"]) == ("add_feed", 48)
+
+
+def test_mix_does_not_take_the_room_of_the_only_food() -> None:
+    """Eleven gels of 40 g, a gut of 40 g an hour, a strong mix: halves every half hour, water beside them."""
+    mix = Item("strong mix", "drink_mix", 80.0, count=9, powder_g=84.0, water_ml=500.0, sodium_mg=300.0)
+    gels = Item("large gel", "gel", 40.0, count=11, soft=True)
+    plan = plan_ride(TRACK, wanting(40.0, 40.0), Pantry((gels, mix, *WATER)), Day())
+    assert plan.totals.carbohydrate_g_per_h >= 0.88 * 40.0
+    assert "water_instead" in {notice.code for notice in plan.warnings}
+    assert plan.violations == ()
+
+
+@pytest.mark.parametrize(
+    ("g_per_h", "still_broken", "taken"),
+    [(38.0, True, True), (37.0, True, False), (37.0, False, True)],  # of 40 g an hour before; 38 are 0.95
+)
+def test_nobody_is_starved_for_one_rule_of_two(g_per_h: float, still_broken: bool, taken: bool) -> None:
+    plan = planned("gut")
+    before = replace(plan, totals=replace(plan.totals, carbohydrate_g_per_h=40.0))
+    gap = broken(OVER_GAP_MIN, 0.0, 1000.0, 3.0, "min", NOTHING)
+    mended = replace(plan, totals=replace(plan.totals, carbohydrate_g_per_h=g_per_h))
+    mended = replace(mended, violations=(gap,) if still_broken else ())
+    assert is_no_famine(mended, before) is taken
+
+
 @pytest.mark.parametrize("case", ["stock", "gut"])
 def test_the_change_that_is_named_brings_what_is_said(case: str) -> None:
     plan = planned(case)
@@ -128,7 +163,7 @@ def told_remedy(plan: Plan) -> Fact:
 def test_the_remedy_of_a_gap_clears_it() -> None:
     """Two gels over three hours and a half, none beside them: the change named was tried."""
     plan = plan_ride(TRACK, wanting(60.0), kitchen(2), Day())
-    (broken,) = {each.name for each in plan.violations}
+    (broken_rule,) = {each.name for each in plan.violations}
     said = plan.violations[0].sentence
     assert said.code == "with_remedy"
     whole = [violation.sentence.values["what"] for violation in plan.violations]
@@ -140,7 +175,7 @@ def test_the_remedy_of_a_gap_clears_it() -> None:
     bare = replace(plan, violations=told)
     change = _named(said.values["remedy"], lambda: remedies(bare.violations[0], bare))
     better = plan_ride(TRACK, change.rider, change.pantry, change.day)
-    assert broken not in {each.name for each in better.violations}
+    assert broken_rule not in {each.name for each in better.violations}
 
 
 def test_a_race_of_four_hours_trained_to_ninety_is_fed() -> None:

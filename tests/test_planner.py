@@ -16,7 +16,7 @@ from terrain_fuel.outputs.data.plan_json import plan_to_dict
 from terrain_fuel.pace.ridden import ride_road
 from terrain_fuel.pantry import Pantry
 from terrain_fuel.plan import Plan
-from terrain_fuel.planner import plan_in_turn, plan_ride
+from terrain_fuel.planner import plan_in_turn, plan_ride, redrink
 from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.measure import measure_terrain
 from terrain_fuel.wanted import NoLongerWantedError, wanted_while
@@ -226,3 +226,13 @@ def test_planning_is_broken_off_when_nobody_waits_for_it_any_more() -> None:
     with wanted_while(lambda: True):
         broken_off_before = plan_to_dict(next(plan_in_turn(ridden, Pantry())))
     assert broken_off_before == plan_to_dict(next(plan_in_turn(ridden, Pantry())))
+
+
+def test_what_is_eaten_as_planned_is_drunk_as_planned(loop: Plan) -> None:
+    again = redrink(loop, loop.pantry, loop.day)
+    assert again.pours == loop.bottles
+    assert np.array_equal(again.pace.clock_s, loop.pace.clock_s)
+    assert not again.water_gaps
+    dry = redrink(loop, replace(loop.pantry, containers=loop.pantry.containers[2:]), loop.day)
+    assert {pour.container for pour in dry.pours} <= {"spare bottle"}
+    assert dry.water_gaps

@@ -16,6 +16,7 @@ from terrain_fuel.limits import (
     SINGLE_SUGAR_HOUR_G,
     SODIUM_DAY_MG,
     SODIUM_HOUR_MG,
+    for_body,
 )
 from terrain_fuel.pantry import Pantry
 from terrain_fuel.plan import FuelPoint, Timeline, Violation, broken
@@ -51,7 +52,7 @@ def broken_amounts(
     """
     taken = [point for point in points if point.action != "refill"]
     return (
-        *_sodium(taken),
+        *_sodium(taken, rider),
         *_single_sugars(taken, pantry),
         *_caffeine(taken, rider),
         *_drink_in_doubt(timeline, demand, rider),
@@ -68,20 +69,21 @@ def label_questions(pantry: Pantry) -> tuple[Fact, ...]:
     )
 
 
-def _sodium(taken: Sequence[FuelPoint]) -> list[Violation]:
+def _sodium(taken: Sequence[FuelPoint], rider: Rider) -> list[Violation]:
     found = []
     for limit, span_s in ((SODIUM_HOUR_MG, HOUR_S), (SODIUM_DAY_MG, DAY_S)):
         full = _fullest(taken, [point.sodium_mg for point in taken], span_s)
-        if full.total > limit.value:
+        most_mg = for_body(limit, rider.body_mass_kg)
+        if full.total > most_mg:
             said = fact(
                 "sodium_over",
                 total_mg=full.total,
-                most_mg=limit.value,
+                most_mg=most_mg,
                 hours=span_s / HOUR_S,
                 start_m=full.start_m,
                 item=full.item,
             )
-            over_mg = full.total - limit.value
+            over_mg = full.total - most_mg
             found.append(broken(limit, full.start_m, full.end_m, over_mg, "mg", said))
     return found
 

@@ -5,6 +5,7 @@ from typing import Literal
 
 import numpy as np
 
+from terrain_fuel.bottles.strength import millilitre_of
 from terrain_fuel.day import Day
 from terrain_fuel.demand.intake import fills_hours
 from terrain_fuel.demand.model import Demand
@@ -26,6 +27,12 @@ NEAR_LIMIT = 0.8
 MOST_BITES, FEW_BITES = 0.5, 4.0
 SHUT_SHARE = 0.35
 """A ride of which so much is shut to the hands has too few places."""
+
+NEARLY_ALL = 0.8
+"""Mix of which so much is drunk has come to its end: what is left in a packet is no bottle."""
+
+STRONG = 0.9
+"""Mix that is drunk at this share of the packet's strength is as strong as the packet allows."""
 
 HOUR_S = 3600.0
 
@@ -58,16 +65,20 @@ def limiting_factor(
         return ""
     if demand.carbohydrate_wanted_g_per_h > rider.gut_limit_g_per_h:
         return "gut"
+    near = planned_g >= NEAR_LIMIT * rider.gut_limit_g_per_h * hours
+    thinned = _strength_share(points, pantry) < STRONG
     if not any(item.caffeine_mg == 0.0 for item in pantry.foods):
-        return "drink strength" if _mix_g(pantry) > planned_g + missing_g else "stock"
+        if _mix_g(pantry) <= wanted_g and planned_g >= NEARLY_ALL * _mix_g(pantry):
+            return "stock"
+        return "gut" if thinned and near else "drink strength"
     left_g = _left_g(points, reserve, pantry)
     if left_g < missing_g:
         drunk_g = sum(point.carbohydrate_g for point in points if point.action == "sip")
         if left_g + max(0.0, _mix_g(pantry) - drunk_g) < missing_g:
             return "room" if pantry.left else "stock"
-        return "drink strength"
+        if not thinned:
+            return "drink strength"
     if _full_share(points, rider, pantry) > MOST_BITES:
-        near = planned_g >= NEAR_LIMIT * rider.gut_limit_g_per_h * hours
         return "gut" if near else "portions"
     free_s = demand.pace.elapsed_s - 60.0 * rider.habits.first_food_min - LAST_FOOD_S.value
     if free_s < FEW_BITES * 60.0 * rider.habits.eat_every_min:
@@ -91,6 +102,14 @@ def _left_g(points: Sequence[FuelPoint], reserve: Mapping[str, int], pantry: Pan
 def _mix_g(pantry: Pantry) -> float:
     """Return the carbohydrate in the drinks at home [g]."""
     return sum(item.count * item.carbohydrate_g for item in pantry.items if item.traits.brings_energy)
+
+
+def _strength_share(points: Sequence[FuelPoint], pantry: Pantry) -> float:
+    """Return how strong the mix is that is drunk, as a share of the packet's; 1 where none is."""
+    mixed = [(point, millilitre_of(pantry.item(point.item))) for point in points if point.action == "sip"]
+    at_most_g = sum(point.fluid_ml * drink.carbohydrate_g for point, drink in mixed)
+    drunk_g = sum(point.carbohydrate_g for point, drink in mixed if drink.carbohydrate_g > 0.0)
+    return drunk_g / at_most_g if at_most_g > 0.0 else 1.0
 
 
 def _full_share(points: Sequence[FuelPoint], rider: Rider, pantry: Pantry) -> float:

@@ -1,15 +1,14 @@
 """Days and efforts that no plan can mend: what is told before everything else."""
 
-import math
-
 import numpy as np
 
 from terrain_fuel.day import Day
 from terrain_fuel.demand.endurance import effort_allowed
-from terrain_fuel.demand.heat import beyond_scale, heat_index_f, wet_bulb_globe_c
-from terrain_fuel.equations.air import LAPSE_RATE_K_PER_M, wind_chill_c
-from terrain_fuel.facts import Fact, fact
-from terrain_fuel.flags.weather import descent_chill_c
+from terrain_fuel.demand.heat import beyond_scale, heat_index_f, hottest_air, wet_bulb_globe_c
+from terrain_fuel.equations.air import LAPSE_RATE_K_PER_M
+from terrain_fuel.facts import NOTHING, Fact, fact
+from terrain_fuel.flags.weather import coldest_chill_c
+from terrain_fuel.frozen import FloatArray
 from terrain_fuel.hands import Hands
 from terrain_fuel.limits import (
     DARK_S,
@@ -35,6 +34,9 @@ Found = tuple[Limit, float, str, Fact]
 PEDALLING_SHARE = 0.1
 """Below this share of FTP the legs rest."""
 
+HARDEST_H = (1.0 / 3.0, 1.0, 2.0, 4.0, 8.0)
+"""A climb may ask for more than lasts while the ride does not: the hardest so long is looked at too."""
+
 
 def days_not_to_ride(
     pace: Pace, hands: Hands, timeline: Timeline, rider: Rider, day: Day
@@ -47,7 +49,7 @@ def days_not_to_ride(
     rider, day : age, lights, whether used to heat; the weather
     """
     length_m = pace.terrain.length_m
-    found = [*_storm(day), *_heat(rider, day), *_cold(pace, day), *_effort(timeline, rider)]
+    found = [*_storm(day), *_heat(pace, rider, day), *_cold(pace, day), *_effort(timeline, rider)]
     whole = [(limit, 0.0, length_m, amount, unit, why) for limit, amount, unit, why in found]
     whole += _dark(pace, hands, rider)
     return tuple(
@@ -66,20 +68,28 @@ def _storm(day: Day) -> list[Found]:
     return []
 
 
-def _heat(rider: Rider, day: Day) -> list[Found]:
-    globe_c = wet_bulb_globe_c(day.temperature_c, day.humidity_pct)
+def _heat(pace: Pace, rider: Rider, day: Day) -> list[Found]:
+    hottest = hottest_air(pace.terrain.profile, day)
+    globe_c = wet_bulb_globe_c(hottest.temperature_c, hottest.humidity_pct)
+    where = NOTHING
+    if hottest.is_elsewhere:
+        where = fact("hot_down_there", at_m=hottest.at_m, temperature_c=hottest.temperature_c)
     used = rider.heat_acclimatised
     if rider.is_minor:
-        limit, why = WET_BULB_YOUNG_USED_C if used else WET_BULB_YOUNG_C, fact("heat_for_the_young")
+        limit, why = (
+            WET_BULB_YOUNG_USED_C if used else WET_BULB_YOUNG_C,
+            fact("heat_for_the_young", where=where),
+        )
     elif used:
-        limit, why = WET_BULB_USED_C, fact("heat_for_all")
+        limit, why = WET_BULB_USED_C, fact("heat_for_all", where=where)
     else:
-        limit, why = WET_BULB_C, fact("heat_for_the_unused")
+        limit, why = WET_BULB_C, fact("heat_for_the_unused", where=where)
     if globe_c > limit.value:
         return [(limit, globe_c - limit.value, "degrees C", why)]
-    temperature_f = 1.8 * day.temperature_c + 32.0
-    if beyond_scale(temperature_f, heat_index_f(temperature_f, day.humidity_pct)):
-        return [(HOTTEST_C, max(0.0, day.temperature_c - HOTTEST_C.value), "degrees C", fact("heat_for_all"))]
+    temperature_f = 1.8 * hottest.temperature_c + 32.0
+    if beyond_scale(temperature_f, heat_index_f(temperature_f, hottest.humidity_pct)):
+        over_c = max(0.0, hottest.temperature_c - HOTTEST_C.value)
+        return [(HOTTEST_C, over_c, "degrees C", fact("heat_for_all", where=where))]
     return []
 
 
@@ -91,13 +101,8 @@ def _cold(pace: Pace, day: Day) -> list[Found]:
     if day.surface_wet and coldest_c <= WET_COLD_C.value:
         why = fact("cold_and_wet", coldest_c=coldest_c)
         found.append((WET_COLD_C, WET_COLD_C.value - coldest_c, "degrees C", why))
-    riding_m_s = pace.terrain.length_m / pace.moving_time_s
-    chills = [wind_chill_c(day.temperature_c, riding_m_s + day.wind_m_s)]
-    chills += [
-        descent_chill_c(pace, part.end_m, day) for part in pace.terrain.stretches if part.kind == "climb"
-    ]
-    chill_c = min((chill for chill in chills if chill is not None), default=math.inf)
-    if chill_c <= WIND_CHILL_C.value:
+    chill_c = coldest_chill_c(pace, day)
+    if chill_c is not None and chill_c <= WIND_CHILL_C.value:
         why = fact("frostbite", chill_c=chill_c)
         found.append((WIND_CHILL_C, WIND_CHILL_C.value - chill_c, "degrees C", why))
     return found
@@ -113,7 +118,8 @@ def _dark(pace: Pace, hands: Hands, rider: Rider) -> list[tuple[Limit, float, fl
 
 
 def _effort(timeline: Timeline, rider: Rider) -> list[Found]:
-    hours, effort = pedalled(timeline, rider.ftp_w)
+    efforts = [pedalled(timeline, rider.ftp_w), *hardest(timeline, rider.ftp_w)]
+    hours, effort = max(efforts, key=lambda each: each[1] / effort_allowed(each[0]))
     most = EFFORT_RATIO.value * effort_allowed(hours)
     if effort <= most:
         return []
@@ -123,11 +129,32 @@ def _effort(timeline: Timeline, rider: Rider) -> list[Found]:
 
 def pedalled(timeline: Timeline, ftp_w: float) -> tuple[float, float]:
     """Return for how long the legs work [h], and how hard on average in that time, as a fraction of FTP."""
-    speed_m_s = 0.5 * (timeline.speed_m_s[1:] + timeline.speed_m_s[:-1])
-    power_w = 0.5 * (timeline.power_w[1:] + timeline.power_w[:-1])
-    span_s = np.diff(timeline.distance_m) / np.maximum(speed_m_s, 0.5)
+    span_s, power_w = _spans(timeline)
     works = power_w > PEDALLING_SHARE * ftp_w
     if not works.any():
         return 0.0, 0.0
     effort = float(np.average(power_w[works], weights=span_s[works])) / ftp_w
     return float(span_s[works].sum()) / 3600.0, effort
+
+
+def hardest(timeline: Timeline, ftp_w: float) -> list[tuple[float, float]]:
+    """Return times in the saddle [h] and the most power on average over any so long, as a fraction of FTP."""
+    span_s, power_w = _spans(timeline)
+    rode_s, work_j = (np.concatenate([[0.0], np.cumsum(each)]) for each in (span_s, span_s * power_w))
+    most = []
+    for hours in HARDEST_H:
+        long_s = 3600.0 * hours
+        # power is even over each span: the hardest begins or ends where one does
+        starts_s = np.concatenate([rode_s, rode_s - long_s])
+        starts_s = starts_s[(starts_s >= 0.0) & (starts_s <= rode_s[-1] - long_s)]
+        if starts_s.size:
+            done_j = np.interp(starts_s + long_s, rode_s, work_j) - np.interp(starts_s, rode_s, work_j)
+            most.append((hours, float(done_j.max()) / long_s / ftp_w))
+    return most
+
+
+def _spans(timeline: Timeline) -> tuple[FloatArray, FloatArray]:
+    """Return how long each span of the timeline takes in the saddle [s], and its power [W]."""
+    speed_m_s = 0.5 * (timeline.speed_m_s[1:] + timeline.speed_m_s[:-1])
+    power_w = 0.5 * (timeline.power_w[1:] + timeline.power_w[:-1])
+    return np.diff(timeline.distance_m) / np.maximum(speed_m_s, 0.5), power_w

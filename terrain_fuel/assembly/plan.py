@@ -11,6 +11,7 @@ from terrain_fuel.assembly.limiting import limiting_factor
 from terrain_fuel.assembly.no_ride import days_not_to_ride
 from terrain_fuel.assembly.points import number_points
 from terrain_fuel.assembly.sleeping import lie_down, sleep_notices
+from terrain_fuel.assembly.taking_out import with_taken_out
 from terrain_fuel.assembly.timeline import draw_timeline, sum_up
 from terrain_fuel.bottles.model import DrinkPlan
 from terrain_fuel.bottles.places import feed_notices
@@ -29,13 +30,15 @@ from terrain_fuel.pace.model import Stop
 from terrain_fuel.pace.stops import with_sleep
 from terrain_fuel.pantry import Pantry
 from terrain_fuel.plan import BottleFill, FuelPoint, Optimality, Plan
-from terrain_fuel.pockets.packing import Eaten, FoodLoad, pack_food
+from terrain_fuel.pockets.packing import FoodLoad, pack_food
 from terrain_fuel.pockets.preparation import list_preparation
 from terrain_fuel.pockets.reserve import reserve_notices, trim_reserve
 from terrain_fuel.pockets.shopping import list_shopping, renew_reserve
+from terrain_fuel.pockets.waiting import Eaten
 from terrain_fuel.pockets.weight import weigh_load, weight_notices
 from terrain_fuel.rider import Rider
 from terrain_fuel.rules.road import Road
+from terrain_fuel.terrain.doubts import height_doubts
 from terrain_fuel.terrain.model import Terrain
 
 ROAD_SOURCES = ("Vi75", "Wh23", "Ki12", "FI", "Ma98", "ISA")
@@ -79,6 +82,7 @@ def assemble_plan(ready: Prepared, food: FoodPlan, sips: SipPlan, notices: tuple
         pace, ready.hands, ready.pantry, _with_containers(food.bites, load), sips.sips, sips.pours,
         drinks.refills,
     )  # fmt: skip
+    points = with_taken_out(points, ready.pantry)
     sleeps = lie_down(pace, ready.sleeps)
     balance = _balance(demand, ready, points)
     limited_by = limiting_factor(
@@ -111,6 +115,7 @@ def assemble_plan(ready: Prepared, food: FoodPlan, sips: SipPlan, notices: tuple
         cautions=told_cautions(ready.hands.cautions, points, pace),
         warnings=(
             *terrain.track.notes,
+            *height_doubts(terrain),
             *notices,
             *ready.told,
             *map_notices(terrain, drinks.refills, ready.day, ready.pantry),
@@ -161,11 +166,13 @@ def _pack(ready: Prepared, food: FoodPlan, sips: SipPlan) -> FoodLoad:
     length_m = ready.demand.pace.terrain.length_m
     carried = [bite for bite in food.bites if not bite.handed_over]
     eaten = [Eaten(bite.item, bite.portions, bite.clock_s) for bite in carried]
-    load = pack_food(eaten, {}, sips.pours, ready.pantry, ready.day, length_m)
+    pace = ready.demand.pace
+    halts_s = [pace.clock_at(at_m) for at_m in sorted({pour.at_m for pour in sips.pours if pour.at_m > 0.0})]
+    load = pack_food(eaten, {}, sips.pours, ready.pantry, ready.day, length_m, halts_s)
     left_over_g = sum(row.carbohydrate_g for row in load.reserve)
     need_g = reserve_need_g(ready.demand, ready.day)
     kept = trim_reserve(ready.reserved, left_over_g, need_g, ready.pantry)
-    return pack_food(eaten, kept, sips.pours, ready.pantry, ready.day, length_m)
+    return pack_food(eaten, kept, sips.pours, ready.pantry, ready.day, length_m, halts_s)
 
 
 def _with_containers(bites: tuple[Bite, ...], load: FoodLoad) -> list[tuple[Bite, str]]:

@@ -8,7 +8,7 @@ from terrain_fuel.bottles.share import drinkable, usable_foods
 from terrain_fuel.bottles.strength import millilitre_of, stock_ml
 from terrain_fuel.demand.fluid import MOST_ML_PER_H, SHY_ML, most_in_doubt_ml
 from terrain_fuel.demand.model import Demand
-from terrain_fuel.limits import FEEDS_G, OVER_SWEAT_ML
+from terrain_fuel.limits import FEEDS_G, OVER_SWEAT_ML, for_body
 from terrain_fuel.pantry import Pantry
 from terrain_fuel.rider import Rider
 
@@ -39,7 +39,7 @@ def drink_as_food(demand: Demand, rider: Rider, pantry: Pantry) -> Demand:
     ml_per_s = SPARE_SHARE * FEEDS_G.value / (per_ml_g * 60.0 * rider.habits.longest_gap_min)
     most_ml = float(most_in_doubt_ml(sweat_ml[-1:], demand.sweat_spread, rider.body_mass_kg)[0]) - SHY_ML
     ml_per_s = min(ml_per_s, MOST_ML_PER_H / HOUR_S, most_ml / max(float(clock_s[-1]), 1.0))
-    fed_ml = np.minimum(ml_per_s * clock_s, sweat_ml + OVER_SWEAT_ML.value - SHY_ML)
+    fed_ml = np.minimum(ml_per_s * clock_s, sweat_ml + for_body(OVER_SWEAT_ML, rider.body_mass_kg) - SHY_ML)
     if ml_per_s * clock_s[-1] > stock_ml(mix) or fed_ml[-1] <= demand.fluid_target_ml[-1]:
         return demand
     return replace(demand, fluid_target_ml=np.maximum.accumulate(np.maximum(demand.fluid_target_ml, fed_ml)))

@@ -8,6 +8,7 @@ from terrain_fuel.bottles.carry import Carry
 from terrain_fuel.bottles.model import Load
 from terrain_fuel.bottles.refills import TOLERATED_SHORT_ML, Capacity
 from terrain_fuel.bottles.sachets import Mix
+from terrain_fuel.bottles.strength import millilitre_of
 from terrain_fuel.bottles.ways import LEAST_POUR_ML, Held, Way, brimful, half_mark_ml, own_way, ways_to_fill
 from terrain_fuel.facts import NOTHING
 from terrain_fuel.pantry import WATER_NAME, Pantry
@@ -180,6 +181,7 @@ def _drunk(chosen: Sequence[Way], left_ml: Sequence[float], what: str) -> float:
 
 
 def _load(choice: Way, mix: Mix, left_ml: float) -> Load:
+    packet_g = millilitre_of(mix.item).carbohydrate_g if choice.item == mix.item.name else 0.0
     return Load(
         container=choice.bottle.name,
         item=choice.item,
@@ -191,6 +193,7 @@ def _load(choice: Way, mix: Mix, left_ml: float) -> Load:
         mark_ml=choice.mark_ml,
         left_ml=left_ml,
         g_per_ml=choice.powder_g / choice.poured_ml if mix.alone and choice.poured_ml > 0.0 else 0.0,
+        strength_share=choice.held.strength.carbohydrate_g / packet_g if packet_g > 0.0 else 1.0,
     )
 
 

@@ -63,7 +63,8 @@ class Load:
     poured to where that is above the level: a bottle that is planned to need nothing is topped up
     should it come emptier.
     ``left_ml`` should still be in it when the leg ends. Where there is nothing to bite ``g_per_ml`` is the
-    powder in what is poured, kept should the bottle come emptier; else 0.
+    powder in what is poured, kept should the bottle come emptier; else 0. ``strength_share`` is how strong
+    the bottle then is, as a share of the packet's.
     """
 
     container: str
@@ -77,6 +78,7 @@ class Load:
     mark_ml: float = 0.0
     left_ml: float = 0.0
     g_per_ml: float = 0.0
+    strength_share: float = 1.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,6 +12,9 @@ from terrain_fuel.pantry import Pantry
 WORTH_SAYING_ML = 50.0
 """Less than a mark on the bottle is only rounding."""
 
+PACKET_SHARE = 0.92
+"""What is so strong is told to be as the packet has it: whole servings are taken from here."""
+
 
 def explain_filling(filling: Filling, carry: Carry, capacity: Capacity, pantry: Pantry) -> Filling:
     """Return the same filling with a reason at each bottle."""
@@ -26,7 +29,7 @@ def _why(load: Load, carry: Carry, capacity: Capacity, pantry: Pantry, has_more:
     if not pantry.item(load.item).traits.brings_energy:
         base = fact("water_with_bites")
     elif load.from_stock:
-        base = fact("energy_and_salt")
+        base = fact("energy_and_salt" if load.strength_share >= PACKET_SHARE else "energy_thinner")
     else:
         base = fact("handed_out", place=carry.tap.said if carry.tap else fact("the_feed"))
     if not has_more or carry.extra_ml < 1.0:

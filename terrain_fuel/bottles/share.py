@@ -80,13 +80,15 @@ def recipes_to_try(
     large as go in on top of what is left in the bottles.
     """
     mix = next((item for item in pantry.items if drinkable(item) and item.count > 0), None)
-    filled_ml = sum(carry.wanted_ml for carry in carries) + carries[-1].extra_ml
+    drunk_ml = sum(carry.wanted_ml for carry in carries)
+    filled_ml = drunk_ml + carries[-1].extra_ml
     if mix is None or filled_ml <= 0:
         return (Recipe(),)
     if usable_foods(pantry):
         return tuple(Recipe(share) for share in strengths)
-    wanted = min(sum(carries_g) / millilitre_of(mix).carbohydrate_g, stock_ml(mix)) / filled_ml
-    most = float(np.clip(round(wanted, 2), THINNEST, 1.0))
+    # What rides along for the reserve is made as strong, though it brings nothing to what is wanted.
+    wanted = sum(carries_g) / millilitre_of(mix).carbohydrate_g / max(drunk_ml, 1.0)
+    most = float(np.clip(round(min(wanted, stock_ml(mix) / filled_ml), 2), THINNEST, 1.0))
     shares = dict.fromkeys(max(THINNEST, share * most) for share in (1.0, 0.9, *STRENGTHS[1:]))
     return tuple(Recipe(share, sachets) for share in shares for sachets in SACHETS_ALONE)
 

@@ -22,7 +22,8 @@ def check_sodium(plan: PlanFile) -> Iterator[Fault]:
     """Rule 4: sodium in any hour and in any day."""
     amounts = [point.sodium_mg for point in plan.taken]
     for span_s, limit_mg in ((HOUR_S, SODIUM_HOUR_MG), (DAY_S, SODIUM_DAY_MG)):
-        yield from _fullest(plan.taken, amounts, span_s, limit_mg, EDGE_MG, "mg", "of sodium")
+        most_mg = plan.body_share * limit_mg
+        yield from _fullest(plan.taken, amounts, span_s, most_mg, EDGE_MG, "mg", "of sodium")
 
 
 def check_single_sugars(plan: PlanFile) -> Iterator[Fault]:
@@ -56,7 +57,10 @@ def check_drink_in_doubt(plan: PlanFile) -> Iterator[Fault]:
     drunk_ml = sum(point.fluid_ml for point in plan.taken)
     weighed = plan.rider.get("sweat_rate_ml_per_h") is not None
     low_ml = (1.0 - (WEIGHED_SPREAD if weighed else ESTIMATED_SPREAD)) * sweat_ml
-    most_ml = max(low_ml + OVER_LOW_SWEAT_ML, sweat_ml - 1000.0 * LOSS_SHARE * plan.rider["body_mass_kg"])
+    most_ml = max(
+        low_ml + plan.body_share * OVER_LOW_SWEAT_ML,
+        sweat_ml - 1000.0 * LOSS_SHARE * plan.rider["body_mass_kg"],
+    )
     if drunk_ml > most_ml + EDGE_ML:
         said = f"{drunk_ml:.0f} ml are drunk; {most_ml:.0f} are safe if only {low_ml:.0f} ml are sweated"
         yield rule_fault(4, (0.0, plan.length_m), drunk_ml - most_ml, "ml", said)

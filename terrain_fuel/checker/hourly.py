@@ -47,15 +47,17 @@ def check_carbohydrate(plan: PlanFile) -> Iterator[Fault]:
 
 
 def check_fluid(plan: PlanFile) -> Iterator[Fault]:
-    """Rule 4: never over a litre in an hour, never over the sweat lost and half a litre."""
+    """Rule 4: never over a litre in an hour or the sweat lost and half a litre, under 50 kg less."""
     taken = plan.taken
-    yield from _hourly(taken, [point.fluid_ml for point in taken], HOUR_ML, EDGE_ML, "ml of drink")
+    hour_ml, ahead_ml = plan.body_share * HOUR_ML, plan.body_share * OVER_SWEAT_ML
+    yield from _hourly(taken, [point.fluid_ml for point in taken], hour_ml, EDGE_ML, "ml of drink")
     drunk_ml, was_over = 0.0, False
     for point in taken:
         drunk_ml += point.fluid_ml
-        over_ml = drunk_ml - plan.along("sweat_ml", point.distance_m) - OVER_SWEAT_ML
+        over_ml = drunk_ml - plan.along("sweat_ml", point.distance_m) - ahead_ml
         if over_ml > EDGE_ML and not was_over:
-            said = f"by {point.called} {drunk_ml:.0f} ml are drunk, {over_ml:.0f} over sweat lost and 500 ml"
+            drunk = f"by {point.called} {drunk_ml:.0f} ml are drunk"
+            said = f"{drunk}, {over_ml:.0f} over sweat lost and {ahead_ml:.0f} ml"
             yield rule_fault(4, point.distance_m, over_ml, "ml", said)
         was_over = over_ml > EDGE_ML
 

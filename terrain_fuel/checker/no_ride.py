@@ -5,20 +5,29 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from terrain_fuel.checker.fault import Fault, rule_fault
 from terrain_fuel.checker.plan_file import PlanFile
+
+Column = NDArray[np.float64]
 
 WIND_M_S, GUST_M_S = 13.9, 18.0  # [WMO8], [DWD]
 WET_BULB_C, WET_BULB_USED_C = 30.0, 32.2  # [WB]
 WET_BULB_YOUNG_C, WET_BULB_YOUNG_USED_C, ADULT_Y = 25.9, 29.0, 18.0  # [AAP00]
 HOTTEST_C = 44.4  # [HI]
 WET_COLD_C, LAPSE_K_PER_M = 2.0, 0.0065  # common practice (no source), [ISA]
-WIND_CHILL_C, CHILL_TO_C = -27.0, 10.0  # [EC01]
+PRESSURE_POWER = 5.25588  # [ISA]
+WIND_CHILL_C, CHILL_TO_C, CHILL_FROM_KM_H, FELT_OVER_M = -27.0, 10.0, 4.8, 3000.0  # [EC01]
 EFFORT_RATIO, RESERVE_S, FADE = 1.05, 100.0, 0.06  # common practice (no source), [MS65], [Ri81]
 PEDALLING_SHARE, SLOWEST_M_S = 0.1, 0.5
+HARDEST_S = (1200.0, 3600.0, 7200.0, 14_400.0, 28_800.0)
 
-EDGE_C, EDGE_EFFORT = 0.15, 0.005  # rounding of the written figures, and of two formulas for one vapour
+EDGE_C, EDGE_CHILL_C, EDGE_EFFORT = (
+    0.15,
+    0.5,
+    0.005,
+)  # rows of 100 m, rounding of the written figures, and of two formulas for one vapour
 
 
 def check_storm(plan: PlanFile) -> Iterator[Fault]:
@@ -37,8 +46,14 @@ def check_heat(plan: PlanFile) -> Iterator[Fault]:
     day, age_y = _day(plan), plan.rider.get("age_y")
     if "temperature_c" not in day:
         return
-    air_c = day["temperature_c"]
-    vapour_hpa = day["humidity_pct"] / 100.0 * 6.105 * math.exp(17.27 * air_c / (237.7 + air_c))
+    height_m = plan.timeline["elevation_m"]
+    lower_m = float(height_m[0] - height_m.min())
+    start_c = day["temperature_c"]
+    air_c = start_c + LAPSE_K_PER_M * lower_m
+    # the standard atmosphere's pressure, and with it that of the vapour in well-mixed air
+    thicker = math.exp(PRESSURE_POWER * math.log1p(LAPSE_K_PER_M * lower_m / _standard_k(float(height_m[0]))))
+    vapour_hpa = day["humidity_pct"] / 100.0 * _saturation_hpa(start_c) * thicker
+    vapour_hpa = min(vapour_hpa, _saturation_hpa(air_c))
     globe_c = 0.567 * air_c + 0.393 * vapour_hpa + 3.94
     used = bool(plan.rider.get("heat_acclimatised", False))
     limit_c = WET_BULB_USED_C if used else WET_BULB_C
@@ -61,12 +76,13 @@ def check_cold(plan: PlanFile) -> Iterator[Fault]:
     if day.get("surface_wet") and coldest_c <= WET_COLD_C - EDGE_C:
         said = f"{coldest_c:.1f} degrees C on a wet road; it must be warmer than {WET_COLD_C:g}"
         yield _fault(plan, WET_COLD_C - coldest_c, "degrees C", said)
-    riding_m_s = plan.length_m / float(plan.data["totals"]["moving_time_s"])
-    wind_km_h = 3.6 * (riding_m_s + day["wind_m_s"])
-    if day["temperature_c"] <= CHILL_TO_C and wind_km_h >= 4.8:
-        blown, air_c = wind_km_h**0.16, day["temperature_c"]
-        chill_c = 13.12 + 0.6215 * air_c - 11.37 * blown + 0.3965 * air_c * blown
-        if chill_c <= WIND_CHILL_C - EDGE_C:
+    wind_km_h = 3.6 * (_speeds_ahead_m_s(plan) + day["wind_m_s"])
+    air_c = day["temperature_c"] - LAPSE_K_PER_M * height_m
+    felt = (air_c <= CHILL_TO_C) & (wind_km_h >= CHILL_FROM_KM_H)
+    if felt.any():
+        blown, air_c = wind_km_h[felt] ** 0.16, air_c[felt]
+        chill_c = float((13.12 + 0.6215 * air_c - 11.37 * blown + 0.3965 * air_c * blown).min())
+        if chill_c <= WIND_CHILL_C - EDGE_CHILL_C:
             said = f"wind chill {chill_c:.0f}; at {WIND_CHILL_C:g} skin freezes"
             yield _fault(plan, WIND_CHILL_C - chill_c, "degrees C", said)
 
@@ -83,7 +99,7 @@ def check_light(plan: PlanFile) -> Iterator[Fault]:
 
 
 def check_effort(plan: PlanFile) -> Iterator[Fault]:
-    """No plan that asks for more power than lasts so long."""
+    """No plan that asks for more power than lasts so long, in all or for some hours of it."""
     ftp_w = plan.rider.get("ftp_w")
     if ftp_w is None:
         return
@@ -91,16 +107,52 @@ def check_effort(plan: PlanFile) -> Iterator[Fault]:
     power_w, speed_m_s = ((line[key][1:] + line[key][:-1]) / 2.0 for key in ("power_w", "speed_m_s"))
     span_s = np.diff(line["distance_m"]) / np.maximum(speed_m_s, SLOWEST_M_S)
     works = power_w > PEDALLING_SHARE * ftp_w
-    worked_s = float(span_s[works].sum())
-    if worked_s <= 0.0:
-        return
-    effort = float((power_w * span_s)[works].sum()) / worked_s / ftp_w
-    lasts = (
-        (worked_s / 3600.0) ** -FADE if worked_s >= 3600.0 else 1.0 + RESERVE_S * (1 / worked_s - 1 / 3600)
-    )
-    if effort > EFFORT_RATIO * lasts + EDGE_EFFORT:
+    efforts = [*_hardest_w(span_s, power_w)]
+    if works.any():
+        efforts.append((float(span_s[works].sum()), float(np.average(power_w[works], weights=span_s[works]))))
+    over = [(mean_w / ftp_w - EFFORT_RATIO * _lasts(worked_s), worked_s) for worked_s, mean_w in efforts]
+    amount, worked_s = max(over, default=(0.0, 0.0))
+    if amount > EDGE_EFFORT:
+        lasts = _lasts(worked_s)
+        effort = amount + EFFORT_RATIO * lasts
         said = f"{100 * effort:.0f} % of FTP for {worked_s / 3600.0:.1f} h, where {100 * lasts:.0f} % lasts"
-        yield _fault(plan, effort - EFFORT_RATIO * lasts, "of FTP", said)
+        yield _fault(plan, amount, "of FTP", said)
+
+
+def _hardest_w(span_s: Column, power_w: Column) -> Iterator[tuple[float, float]]:
+    """Return times in the saddle and the most power on average over any so long [s, W]."""
+    at_s, done_j = (np.append(0.0, np.cumsum(column)) for column in (span_s, power_w * span_s))
+    for long_s in HARDEST_S:
+        if long_s <= at_s[-1]:
+            begun = done_j - np.interp(at_s - long_s, at_s, done_j)
+            ended = np.interp(at_s + long_s, at_s, done_j) - done_j
+            yield long_s, float(max(begun.max(), ended.max())) / long_s
+
+
+def _lasts(worked_s: float) -> float:
+    if worked_s >= 3600.0:
+        return float((worked_s / 3600.0) ** -FADE)
+    return 1.0 + RESERVE_S * (1.0 / worked_s - 1.0 / 3600.0)
+
+
+def _speeds_ahead_m_s(plan: PlanFile) -> Column:
+    """Return the mean speed over the next three kilometres at each row, halts left out [m/s]."""
+    road_m, speed_m_s = plan.timeline["distance_m"], plan.timeline["speed_m_s"]
+    spans_s = np.diff(road_m) / np.maximum((speed_m_s[1:] + speed_m_s[:-1]) / 2.0, SLOWEST_M_S)
+    rode_s = np.concatenate([[0.0], np.cumsum(spans_s)])
+    from_m = np.minimum(road_m, max(0.0, float(road_m[-1]) - FELT_OVER_M))
+    upto_m = np.minimum(from_m + FELT_OVER_M, road_m[-1])
+    took_s = np.interp(upto_m, road_m, rode_s) - np.interp(from_m, road_m, rode_s)
+    speeds_m_s: Column = (upto_m - from_m) / took_s
+    return speeds_m_s
+
+
+def _saturation_hpa(air_c: float) -> float:
+    return 6.105 * math.exp(17.27 * air_c / (237.7 + air_c))
+
+
+def _standard_k(height_m: float) -> float:
+    return 288.15 - LAPSE_K_PER_M * height_m
 
 
 def _day(plan: PlanFile) -> Mapping[str, Any]:

@@ -11,6 +11,8 @@ from numpy.typing import NDArray
 from terrain_fuel.checker.schema import timeline_columns
 from terrain_fuel.json_file import read_json_object
 
+LIGHT_KG = 50.0  # common practice (no source)
+
 
 @dataclass(frozen=True, slots=True)
 class Point:
@@ -66,6 +68,11 @@ class PlanFile:
     def finish_s(self) -> float:
         """Clock at the finish [s]."""
         return float(self.timeline["time_s"][-1])
+
+    @property
+    def body_share(self) -> float:
+        """How much of the limits of drink and sodium a light body takes."""
+        return min(1.0, float(self.rider["body_mass_kg"]) / LIGHT_KG)
 
     @property
     def taken(self) -> tuple[Point, ...]:

@@ -5,7 +5,6 @@ from pathlib import Path
 
 from terrain_fuel.cli.console import Screen
 from terrain_fuel.cli.exit_codes import EXIT_DONE
-from terrain_fuel.errors import PlanFileError
 
 
 def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -18,23 +17,18 @@ def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]")
 
 def run(chosen: argparse.Namespace) -> int:
     """Print the totals of both and what is eaten elsewhere, otherwise, no longer or newly."""
-    from terrain_fuel.inputs.plan_file import read_plan_file
+    from terrain_fuel.inputs.plan_file import as_written, read_plan_file
     from terrain_fuel.outputs.compare import differences, outline_of_file, totals_beside
     from terrain_fuel.outputs.words import words_in
 
-    plans, outlines = [], []
+    outlines, screen = [], Screen()
     for named in (chosen.one, chosen.other):
         path = named / "plan.json" if named.is_dir() else named
         plan = read_plan_file(path)
-        plans.append(plan)
-        try:
+        with as_written(path.name):
+            words = words_in(plan["rider"]["habits"])
             outlines.append(outline_of_file(plan))
-        except (AttributeError, KeyError, TypeError, ValueError) as fault:
-            raise PlanFileError(
-                f"{path.name}: is not as the plan writes it ({fault}); plan the ride again"
-            ) from None
     one, other = outlines
-    words, screen = words_in(plans[1]["rider"]["habits"]), Screen()
     lines = [words.label("compare.heading", one=one.name, other=other.name)]
     for name, before, after in totals_beside(one, other, words):
         lines.append(words.label("compare.total.row", name=name, before=before, after=after))

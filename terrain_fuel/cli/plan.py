@@ -7,7 +7,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from terrain_fuel.cli.asides import add_examples
-from terrain_fuel.cli.collector import uncollected
 from terrain_fuel.cli.console import Screen
 from terrain_fuel.cli.exit_codes import EXIT_DONE, EXIT_RULE_BROKEN
 from terrain_fuel.cli.mapped import add_places, with_chosen_map
@@ -21,6 +20,7 @@ from terrain_fuel.cli.options import (
     whole_number,
     zone_of,
 )
+from terrain_fuel.collector import uncollected
 
 if TYPE_CHECKING:
     from collections.abc import Callable

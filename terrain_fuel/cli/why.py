@@ -6,7 +6,6 @@ from pathlib import Path
 from terrain_fuel.cli.asides import add_examples
 from terrain_fuel.cli.console import Screen
 from terrain_fuel.cli.exit_codes import EXIT_DONE
-from terrain_fuel.errors import PlanFileError
 
 
 def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -22,17 +21,13 @@ def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]")
 
 def run(chosen: argparse.Namespace) -> int:
     """Print the explanation."""
-    from terrain_fuel.inputs.plan_file import read_plan_file
+    from terrain_fuel.inputs.plan_file import as_written, read_plan_file
     from terrain_fuel.outputs.explain import explain_label
 
     screen = Screen()
     plan = read_plan_file(chosen.plan)
-    try:
+    with as_written(str(chosen.plan)):
         lines = explain_label(plan, chosen.label)
-    except (AttributeError, KeyError, TypeError) as fault:
-        raise PlanFileError(
-            f"{chosen.plan}: a fuel point is not as the plan writes it ({fault}); plan the ride again"
-        ) from None
     for line in lines:
         screen.console.print(line, markup=False)
     return EXIT_DONE

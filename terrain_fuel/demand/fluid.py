@@ -3,7 +3,7 @@
 import numpy as np
 
 from terrain_fuel.frozen import FloatArray
-from terrain_fuel.limits import LOSS_SHARE, OVER_LOW_SWEAT_ML
+from terrain_fuel.limits import LOSS_SHARE, OVER_LOW_SWEAT_ML, for_body
 
 SOURCES = ("ACSM07", "HB15")
 
@@ -45,8 +45,8 @@ def most_in_doubt_ml(sweat_ml: FloatArray, spread: float, body_mass_kg: float) -
 
     Notes
     -----
-    Half a litre beyond the low end of the estimate, so that no mass is gained in doubt [HB15]_; but never
-    less than leaves 2 % of body mass lost by the best estimate [ACSM07]_.
+    Half a litre (less for a body under 50 kg) beyond the low end of the estimate, so that no mass is gained
+    in doubt [HB15]_; but never less than leaves 2 % of body mass lost by the best estimate [ACSM07]_.
     """
-    low_ml = (1.0 - spread) * sweat_ml + OVER_LOW_SWEAT_ML.value
+    low_ml = (1.0 - spread) * sweat_ml + for_body(OVER_LOW_SWEAT_ML, body_mass_kg)
     return np.maximum(low_ml, sweat_ml - 1000.0 * LOSS_SHARE.value * body_mass_kg)

@@ -1,9 +1,14 @@
 """Heat on the road: heat index and wet-bulb globe temperature, and their bands."""
 
 import math
+from dataclasses import dataclass
 from typing import Literal
 
-from terrain_fuel.equations.air import vapour_pressure
+import numpy as np
+
+from terrain_fuel.day import Day
+from terrain_fuel.equations.air import air_elsewhere, vapour_pressure
+from terrain_fuel.terrain.model import Profile
 
 SOURCES = ("HI", "BoM", "WB")
 YOUNG_SOURCES = ("AAP00", "De14")
@@ -35,8 +40,36 @@ YOUNG_BANDS_USED_C: tuple[tuple[float, WetBulbBand], ...] = (
     (23.9, "discretion"),
 )
 
+TOLD_FROM_C = 1.0
+"""So much hotter air lower down is told of by its place: common practice (no source)."""
+
 SCALE_ENDS_F, HOTTEST_F = 137.0, 112.0
 """The published chart of the heat index ends here, and the air it was fitted in [HI]_."""
+
+
+@dataclass(frozen=True, slots=True)
+class HottestAir:
+    """The air where the road is lowest: there it is hottest."""
+
+    temperature_c: float
+    humidity_pct: float
+    at_m: float
+    """Where on the road."""
+    warmer_c: float
+    """Than at the start, where the day's weather holds."""
+
+    @property
+    def is_elsewhere(self) -> bool:
+        """True where it is so much hotter than at the start that the rider is told where."""
+        return self.warmer_c >= TOLD_FROM_C
+
+
+def hottest_air(profile: Profile, day: Day) -> HottestAir:
+    """Return the air at the lowest place of a road: whoever starts on a pass meets the heat of the valley."""
+    lowest = int(np.argmin(profile.elevation_m))
+    start_m, low_m = float(profile.elevation_m[0]), float(profile.elevation_m[lowest])
+    there_c, humidity_pct = air_elsewhere(day.temperature_c, day.humidity_pct, start_m, low_m)
+    return HottestAir(there_c, humidity_pct, float(profile.distance_m[lowest]), there_c - day.temperature_c)
 
 
 def heat_index_f(temperature_f: float, humidity_pct: float) -> float:

@@ -3,13 +3,21 @@
 import numpy as np
 
 from terrain_fuel.day import Day
-from terrain_fuel.demand.heat import beyond_scale, heat_band, heat_index_f, wet_bulb_band, wet_bulb_globe_c
+from terrain_fuel.demand.heat import (
+    beyond_scale,
+    heat_band,
+    heat_index_f,
+    hottest_air,
+    wet_bulb_band,
+    wet_bulb_globe_c,
+)
 from terrain_fuel.demand.model import Demand
 from terrain_fuel.demand.sugars import split_mix
 from terrain_fuel.demand.sweat import MODELLED_SPREAD
 from terrain_fuel.facts import Fact, fact
 from terrain_fuel.limits import LOSS_SHARE
 from terrain_fuel.rider import OPT_IN_ABOVE_G_PER_H, SINGLE_SUGAR_MAX_G_PER_H, Rider
+from terrain_fuel.terrain.model import Profile
 
 FREEZING_C = 0.0
 STIFF_CHEWS_C = 5.0
@@ -32,7 +40,7 @@ def demand_notices(demand: Demand, rider: Rider, day: Day) -> tuple[Fact, ...]:
     return (
         *carbohydrate_notices(demand),
         *fluid_notices(demand, rider),
-        *weather_notices(rider, day),
+        *weather_notices(demand.pace.terrain.profile, rider, day),
         *((fact("for_parent", limit_g_per_h=rider.gut_limit_g_per_h),) if rider.is_minor else ()),
     )
 
@@ -68,23 +76,27 @@ def fluid_notices(demand: Demand, rider: Rider) -> tuple[Fact, ...]:
     return tuple(notices)
 
 
-def weather_notices(rider: Rider, day: Day) -> tuple[Fact, ...]:
-    """Return warnings about heat, by two published scales, and about cold."""
+def weather_notices(profile: Profile, rider: Rider, day: Day) -> tuple[Fact, ...]:
+    """Return warnings about heat where the road is lowest, by two published scales, and about cold."""
     notices = []
-    temperature_f = 1.8 * day.temperature_c + 32.0
-    index_f = heat_index_f(temperature_f, day.humidity_pct)
+    hottest = hottest_air(profile, day)
+    temperature_f = 1.8 * hottest.temperature_c + 32.0
+    index_f = heat_index_f(temperature_f, hottest.humidity_pct)
     band = heat_band(index_f)
     if beyond_scale(temperature_f, index_f):
-        notices.append(fact("heat_beyond_scale", temperature_c=day.temperature_c))
+        notices.append(fact("heat_beyond_scale", temperature_c=hottest.temperature_c))
     elif band != "none":
         notices.append(fact(HEAT_CODES[band], feels_c=(index_f - 32.0) / 1.8))
     advised = wet_bulb_band(
-        wet_bulb_globe_c(day.temperature_c, day.humidity_pct),
+        wet_bulb_globe_c(hottest.temperature_c, hottest.humidity_pct),
         acclimatised=rider.heat_acclimatised,
         minor=rider.is_minor,
     )
     if advised != "normal":
         notices.append(fact(WET_BULB_CODES[advised]))
+    if notices and hottest.is_elsewhere:
+        there = {"at_m": hottest.at_m, "temperature_c": hottest.temperature_c}
+        notices.append(fact("heat_lower_down", **there, warmer_c=hottest.warmer_c))
     if day.temperature_c <= FREEZING_C:
         notices.append(fact("freezing"))
     elif day.temperature_c <= STIFF_CHEWS_C:

@@ -25,7 +25,7 @@ LAST_SIP_WAITS_S = 300.0
 """After the last sip of a leg the next comes about so long after the halt."""
 DRAUGHT_ML = 180.0
 """The most drunk at one place while riding."""
-INTO_THE_HALT_M, INTO_THE_ROAD_M, FILLED_IN_S = 20.0, 0.5, 5.0
+INTO_THE_HALT_M = 20.0
 MOST_TO_FEED_ML = 250.0
 """So much is drunk at one place where it has to end a gap between food."""
 SPARE_POWDER_G, SHORT_SHARE = 20.0, 0.75
@@ -144,9 +144,11 @@ class Drinking:
         since_s = self.way.clock_at(leg.start_m)
         if self._due_s(since_s, ahead, leg) is None or self._hold_out(ahead, since_s, leg):
             return
-        at_m = leg.start_m + INTO_THE_ROAD_M
-        if leg.refill is not None and self.way.is_clear(at_m):
-            ahead.insert(0, SipPlace(at_m, since_s + FILLED_IN_S, "refill"))
+        if leg.refill is None:
+            return
+        place = self.way.at_the_halt(leg.start_m, "refill")
+        if self.way.is_clear(place.distance_m):
+            ahead.insert(0, place)
 
     def _note(self, sip: Sip | None) -> None:
         if sip is not None:
@@ -239,7 +241,7 @@ class Drinking:
         wanted_ml, choices = thirst.wanted_ml, self._choices(place, thirst)
         if thirst.drops is not None and choices == [thirst.drops]:
             wanted_ml = min(max(wanted_ml, thirst.drops[1]), thirst.most_ml)
-        room_g = self._room_g(place)
+        room_g = self.limits.carbohydrate_room_g(place.clock_s)
         if self.hunger.is_fed_by_drink(place.clock_s):
             # What ends the next gap has its room in the hour too.
             kept_g = self.limits.room_left_g(place.clock_s, self.hunger.gap_s) - self.hunger.whole_g - SPARE_G
@@ -262,18 +264,14 @@ class Drinking:
                 best = (name, given_ml)
         if best is None or best[1] < LEAST_MOUTHFUL_ML - 1e-9:
             return None
-        draught = self.levels.take(*best)
+        return self._sip(place, *best)
+
+    def _sip(self, place: SipPlace, container: str, fluid_ml: float) -> Sip:
+        """Take a draught at a place; it is told in the rider's mouthfuls."""
+        draught = self.levels.take(container, fluid_ml)
         self.limits.add(place.clock_s, draught)
         mouthfuls = max(1, round(draught.fluid_ml / self.rider.habits.sip_ml))
-        return Sip(place, draught, mouthfuls, emptied=self.levels.is_empty(draught.container))
-
-    def _room_g(self, place: SipPlace) -> float:
-        """Return how much carbohydrate a sip may bring, by its own moment and by its place [g].
-
-        A sip is told by its place, at a halt some seconds before it is taken.
-        """
-        told_s = self.way.clock_at(place.distance_m)
-        return min(self.limits.carbohydrate_room_g(at_s) for at_s in (place.clock_s, told_s))
+        return Sip(place, draught, mouthfuls, emptied=self.levels.is_empty(container))
 
     def _kept_for_bites_ml(self, now_s: float) -> float:
         """Return the mix that the bites of the next hour want with them: none where there is water [ml]."""
@@ -285,7 +283,9 @@ class Drinking:
         """Return the bottles that may be drunk from, what is in them [ml] and how strong [g/ml]."""
         choices = self.levels.choices(place.kind == "bite")
         drops, food_g = thirst.drops, thirst.food_g
-        if drops is not None and food_g <= drops[1] * drops[2] <= self._room_g(place):
+        if drops is not None and food_g <= drops[1] * drops[2] <= self.limits.carbohydrate_room_g(
+            place.clock_s
+        ):
             return [drops]
         if food_g <= 0:
             if thirst.behind_g > 0.0:
@@ -307,11 +307,9 @@ class Drinking:
             return
         place = SipPlace(at_m, self.way.clock_at(at_m), "refill")
         room_ml = min(self.limits.fluid_room_ml(place.clock_s), LAST_MOUTHFULS_ML)
-        if drops[1] > room_ml or drops[1] * drops[2] > self._room_g(place):
+        if drops[1] > room_ml or drops[1] * drops[2] > self.limits.carbohydrate_room_g(place.clock_s):
             return
-        draught = self.levels.take(drops[0], drops[1])
-        self.limits.add(place.clock_s, draught)
-        self._note(Sip(place, draught, 1, emptied=True))
+        self._note(self._sip(place, drops[0], drops[1]))
 
     def _say_what_is_finished(self, filled: set[str], leg: Leg) -> None:
         """Mark the last sip before a halt where it has emptied a bottle that is filled there."""

@@ -9,7 +9,7 @@ from terrain_fuel.drink.drinking import Sip
 from terrain_fuel.drink.room import HOUR_S, bite_fluid_ml
 from terrain_fuel.facts import fact
 from terrain_fuel.food.model import Bite
-from terrain_fuel.limits import DRINK_WITHIN_S, HOUR_ML, OVER_SWEAT_ML
+from terrain_fuel.limits import DRINK_WITHIN_S, HOUR_ML, OVER_SWEAT_ML, for_body
 from terrain_fuel.pantry import Pantry
 from terrain_fuel.plan import Violation, broken
 
@@ -33,7 +33,7 @@ def bites_without_drink(bites: Sequence[Bite], sips: Sequence[Sip], pantry: Pant
 
 
 def too_much_fluid(
-    demand: Demand, bites: Sequence[Bite], sips: Sequence[Sip], pantry: Pantry
+    demand: Demand, bites: Sequence[Bite], sips: Sequence[Sip], pantry: Pantry, body_mass_kg: float
 ) -> tuple[Violation, ...]:
     """Return a violation where food that is half a drink brings more than an hour or the sweat allows."""
     taken = sorted(
@@ -44,7 +44,9 @@ def too_much_fluid(
     drunk_ml = np.concatenate(([0.0], np.cumsum(fluid_ml)))
     hour_ml = drunk_ml[1:] - drunk_ml[np.searchsorted(at_s, at_s - HOUR_S)]
     ahead_ml = drunk_ml[1:] - np.interp(at_s, demand.pace.clock_s, demand.sweat_ml)
-    over_ml = np.maximum(hour_ml - HOUR_ML.value, ahead_ml - OVER_SWEAT_ML.value)
+    over_ml = np.maximum(
+        hour_ml - for_body(HOUR_ML, body_mass_kg), ahead_ml - for_body(OVER_SWEAT_ML, body_mass_kg)
+    )
     over = np.flatnonzero(over_ml > 0.0)
     if over.size == 0:
         return ()

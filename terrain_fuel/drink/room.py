@@ -8,13 +8,13 @@ from terrain_fuel.demand.fluid import most_in_doubt_ml
 from terrain_fuel.demand.model import Demand
 from terrain_fuel.drink.levels import Draught
 from terrain_fuel.food.model import Bite
-from terrain_fuel.limits import HOUR_ML, OVER_SWEAT_ML
+from terrain_fuel.limits import HOUR_ML, OVER_SWEAT_ML, for_body
 from terrain_fuel.pantry import Pantry
 from terrain_fuel.rider import Rider
 
 HOUR_S = 3600.0
-SIPS_OVER_SWEAT_ML, SIPS_HOUR_ML = OVER_SWEAT_ML.value - 20.0, HOUR_ML.value - 50.0
-"""What sips keep to, just below the hard limits."""
+UNDER_SWEAT_ML, UNDER_HOUR_ML = 20.0, 50.0
+"""So much below the hard limits sips keep."""
 SIPS_SHY_ML = 5.0
 """In all they stay so much below what is safe by the low end of the sweat [ml]."""
 SLACK_G = 0.05
@@ -27,6 +27,8 @@ class DrinkLimits:
         self._clock_s, self._sweat_ml = demand.pace.clock_s, demand.sweat_ml
         self._limit_g = rider.gut_limit_g_per_h
         in_doubt_ml = most_in_doubt_ml(demand.sweat_ml[-1:], demand.sweat_spread, rider.body_mass_kg)
+        self._over_sweat_ml = for_body(OVER_SWEAT_ML, rider.body_mass_kg) - UNDER_SWEAT_ML
+        self._hour_ml = for_body(HOUR_ML, rider.body_mass_kg) - UNDER_HOUR_ML
         self._most_ml = float(in_doubt_ml[0]) - SIPS_SHY_ML
         self._food = [(bite.clock_s, bite.carbohydrate_g) for bite in bites]
         self._food_ml = [(bite.clock_s, bite_fluid_ml(bite, pantry)) for bite in bites]
@@ -48,9 +50,9 @@ class DrinkLimits:
         sweat_ml = float(np.interp(clock_s, self._clock_s, self._sweat_ml))
         hour_ml = soon_ml + sum(ml for at_s, ml in self._food_ml if clock_s - HOUR_S <= at_s <= clock_s)
         hour_ml += sum(draught.fluid_ml for at_s, draught in self._drinks if at_s >= clock_s - HOUR_S)
-        ahead_ml = sweat_ml + SIPS_OVER_SWEAT_ML - self.drunk_ml(clock_s) - soon_ml
+        ahead_ml = sweat_ml + self._over_sweat_ml - self.drunk_ml(clock_s) - soon_ml
         left_ml = self._most_ml - self.drunk_ml(float(self._clock_s[-1]))
-        return max(0.0, min(SIPS_HOUR_ML - hour_ml, ahead_ml, left_ml))
+        return max(0.0, min(self._hour_ml - hour_ml, ahead_ml, left_ml))
 
     def carbohydrate_room_g(self, clock_s: float) -> float:
         """Return how much carbohydrate a draught may bring now, in every hour that holds this moment [g]."""

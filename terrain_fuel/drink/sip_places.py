@@ -22,8 +22,10 @@ CLIMB_PACE = 1.15
 ELSEWHERE_PACE = 0.95
 AFTER_BITE_S = (5.0, 110.0)
 """A sip stands this long after its bite: a hard rule allows 120 s."""
-A_HAIR = 0.02
-"""At a halt it stands so small a share of a step farther on: the clock of that place is what is written."""
+FILLED_IN_S, A_HAIR = 5.0, 0.02
+"""A sip at a halt comes so long after the arrival, so small a share of a step farther on at most."""
+LEAST_APART_M = 0.002
+"""Places are written to the millimetre."""
 SNAP_S = 150.0
 APART_S = 75.0
 BEFORE_REFILL_S = 240.0
@@ -50,6 +52,7 @@ class SipPlace:
 class OpenRoad:
     """The road for drinking: columns along the profile, shape (n,), and the spans closed to it.
 
+    ``clock_s`` stands still in sleep, and ``slept_s`` is the sleep before each node.
     ``costs`` are what the sipping rules charge for a sip at each node and ``score`` how good they
     find it together; ``open`` is where one may stand, ``halts`` the nodes at which one stands anyway.
     """
@@ -61,7 +64,8 @@ class OpenRoad:
     open: BoolArray
     on_climb: BoolArray
     shut_spans: tuple[tuple[float, float], ...]
-    halts: frozenset[int] = frozenset()
+    halts: frozenset[int]
+    slept_s: FloatArray
 
     def is_clear(self, at_m: float) -> bool:
         """Return whether no safety flag, no leaned bend and no way to one covers a distance between nodes."""
@@ -75,6 +79,17 @@ class OpenRoad:
         """Return a node as a place to sip."""
         at_m, at_s = float(self.distance_m[node]), float(self.clock_s[node])
         return SipPlace(at_m, at_s, kind, bite, self.deciding(node, kind))
+
+    def at_the_halt(
+        self, at_m: float, kind: SipKind, bite: Bite | None = None, rules: tuple[str, ...] = ()
+    ) -> SipPlace:
+        """Return where one still stands at a halt, its bottles filled; the clock is that of the place."""
+        node = int(np.searchsorted(self.distance_m, at_m, side="right")) - 1
+        step_m = float(self.distance_m[node + 1]) - at_m
+        step_s = float(self.clock_s[node + 1]) - self.clock_at(at_m)  # the standing with it
+        step_s += float(self.slept_s[node + 1] - self.slept_s[node])  # and what is slept there
+        on_m = at_m + max(LEAST_APART_M, min(A_HAIR, FILLED_IN_S / step_s) * step_m)
+        return SipPlace(on_m, self.clock_at(on_m), kind, bite, rules)
 
     def last_open(self, after_s: float, upto_s: float) -> SipPlace | None:
         """Return the last open place up to a moment, well after another; None if there is none."""
@@ -118,7 +133,8 @@ def open_road(demand: Demand, hands: Hands, road: Road, bites: Sequence[Bite], r
         open=~hands.veto & (score > 0),
         on_climb=road.on_climb,
         shut_spans=hands.shut_spans,
-        halts=frozenset(stop.node for stop in road.stops),
+        halts=frozenset((*(stop.node for stop in road.stops), *np.flatnonzero(np.diff(pace.slept_s)))),
+        slept_s=pace.slept_s,
     )
 
 
@@ -151,7 +167,7 @@ def find_sip_places(
 def _after_bite(road: OpenRoad, bite: Bite) -> SipPlace | None:
     """Return the first open place a few seconds after a bite, None if there is none in time."""
     if bite.place in road.halts and bite.place + 1 < road.distance_m.size:
-        return _at_the_halt(road, bite)
+        return road.at_the_halt(bite.distance_m, "bite", bite, road.deciding(bite.place, "bite"))
     low, high = np.searchsorted(road.clock_s, np.array(AFTER_BITE_S) + bite.clock_s, side="left")
     for node in range(max(int(low), bite.place + 1), int(high)):
         if road.open[node] and road.is_clear(road.distance_m[node]):
@@ -166,14 +182,6 @@ def _after_bite(road: OpenRoad, bite: Bite) -> SipPlace | None:
         if share * step_s <= AFTER_BITE_S[1] and road.is_clear(at_m):
             return SipPlace(float(at_m), float(at_s), "bite", bite, road.deciding(bite.place, "bite"))
     return None
-
-
-def _at_the_halt(road: OpenRoad, bite: Bite) -> SipPlace:
-    """Return the place of a sip with a bite at a halt: the same, a hair farther on, after the filling."""
-    step_m = road.distance_m[bite.place + 1] - bite.distance_m
-    step_s = road.clock_s[bite.place + 1] - bite.clock_s  # the standing with it
-    on_m = float(bite.distance_m + min(A_HAIR, AFTER_BITE_S[0] / step_s) * step_m)
-    return SipPlace(on_m, road.clock_at(on_m), "bite", bite, road.deciding(bite.place, "bite"))
 
 
 def _before_refill(road: OpenRoad, leg: Leg, anchors: list[SipPlace]) -> list[SipPlace]:

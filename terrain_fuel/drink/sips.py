@@ -53,7 +53,7 @@ def place_sips(
     Places first: a sip after each bite, one just before each refill, and between them as many as
     keep the gap and the draught small. Then amounts, in road order: up to the planned curve
     half-way to the next sip, within what the bottle holds, sweat plus 500 ml, 1 l in an hour and
-    the gut's limit for carbohydrate.
+    the gut's limit for carbohydrate; less of both for a body under 50 kg.
     """
     drinking = Drinking(
         demand=demand,
@@ -69,7 +69,10 @@ def place_sips(
     for leg in drinks.legs:
         drinking.ride(leg)
     sips = drinking.sips
-    violations = (*bites_without_drink(bites, sips, pantry), *too_much_fluid(demand, bites, sips, pantry))
+    violations = (
+        *bites_without_drink(bites, sips, pantry),
+        *too_much_fluid(demand, bites, sips, pantry, rider.body_mass_kg),
+    )
     return SipPlan(tuple(sips), tuple(drinking.levels.pours), violations)
 
 

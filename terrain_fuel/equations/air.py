@@ -109,6 +109,27 @@ def air_density(
     return moist_air_density(temperature, standard_pressure(elevation), humidity_pct)
 
 
+def air_elsewhere(
+    temperature_c: float, humidity_pct: float, measured_at_m: float, place_m: float
+) -> tuple[float, float]:
+    """Return the air's temperature [degrees C] and relative humidity [%] at another height.
+
+    Parameters
+    ----------
+    temperature_c, humidity_pct : where they were measured
+    measured_at_m, place_m : heights above sea level [m]
+
+    Notes
+    -----
+    The temperature by the lapse rate [ISA]_; well-mixed air holds the same share of vapour at every
+    height, so that its pressure goes with that of the air, up to saturation.
+    """
+    there_c = temperature_c - LAPSE_RATE_K_PER_M * (place_m - measured_at_m)
+    thicker = float(standard_pressure(place_m) / standard_pressure(measured_at_m))
+    vapour = float(vapour_pressure(temperature_c, humidity_pct)) * thicker
+    return there_c, min(100.0, 100.0 * vapour / float(vapour_pressure(there_c, 100.0)))
+
+
 def headwind(wind_m_s: ArrayLike, wind_from_deg: ArrayLike, heading_deg: ArrayLike) -> FloatArray:
     """Return the part of the wind that blows against the rider [m/s], negative from behind.
 

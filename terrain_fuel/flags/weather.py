@@ -75,5 +75,20 @@ def descent_chill_c(pace: Pace, top_m: float, day: Day) -> float | None:
     return wind_chill_c(air_at_c(pace.terrain.profile, top_m, day), riding_m_s + day.wind_m_s)
 
 
+def coldest_chill_c(pace: Pace, day: Day) -> float | None:
+    """Return the lowest wind chill anywhere on the road, riding [degrees C]; None where it is too warm.
+
+    Speeds are means over the next three kilometres, and the day's wind is, on the safe side, from ahead.
+    """
+    elevation_m, road_m = pace.terrain.profile.elevation_m, pace.distance_m
+    air_c = day.temperature_c - LAPSE_RATE_K_PER_M * (elevation_m - elevation_m[0])
+    from_m = np.minimum(road_m, max(0.0, float(road_m[-1]) - FELT_OVER_M))
+    upto_m = np.minimum(from_m + FELT_OVER_M, road_m[-1])
+    rides_s = np.interp(upto_m, road_m, pace.moving_s) - np.interp(from_m, road_m, pace.moving_s)
+    wind_m_s = (upto_m - from_m) / rides_s + day.wind_m_s
+    chills = (wind_chill_c(float(at_c), float(blows)) for at_c, blows in zip(air_c, wind_m_s, strict=True))
+    return min((chill for chill in chills if chill is not None), default=None)
+
+
 def _felt(chill_c: float | None) -> Fact:
     return NOTHING if chill_c is None else fact("feels_on_descent", chill_c=chill_c)

@@ -88,26 +88,28 @@ def bound_below(
     return ToGo(after, eating, over, price, ways, over_gap, below if apart else np.inf)
 
 
-def bound_near(problem: FoodProblem, share: float) -> ToGo:
+def bound_near(problem: FoodProblem, share: float, known_cost: float = np.inf) -> ToGo:
     """Return the least cost to go from everywhere for plans that cost up to a share above their bound.
+
+    Of those that cost more than ``known_cost`` nothing need be known.
 
     Without prices, gaps no longer than the rider's longest. Where foods are many and the day is long that is
     a fraction of the work: what lies in that reach is guessed from the bound that does not tell foods apart.
     """
     price = np.zeros(problem.stock.size)
     if not tells_foods_apart(problem):
-        return bound_below(problem, price, over_gap=False)
+        return bound_below(problem, price, over_gap=False, below=known_cost)
     ways = Ways.of(problem, over_gap=False)
     whole = Bands.whole(problem.places, ways.curve.shape[1])
     after, eating = count_back(problem, ways, problem.node_cost, whole, apart=False)
     over = _over_to_go(problem, ways, over_gap=False)
-    below = above(above(float(after.at(0, 0, 0)), APART_SHARE), share)
+    below = min(above(above(float(after.at(0, 0, 0)), APART_SHARE), share), known_cost)
     while np.isfinite(below):
         bands = bands_below(problem, ways, problem.node_cost, after.whole(), eating.whole(), below)
         to_go = ToGo(
             *count_back(problem, ways, problem.node_cost, bands, apart=True), over, price, ways, False, below
         )
-        wanted = above(float(to_go.after.at(0, problem.stock.size, 0)), share)
+        wanted = min(above(float(to_go.after.at(0, problem.stock.size, 0)), share), known_cost)
         if wanted <= below:
             return to_go
         below = wanted

@@ -91,7 +91,7 @@ def _drink_in_hour(road: Road, clock_s: FloatArray) -> FloatArray:
     or after it.
     """
     step_s = 60.0
-    grid_s = np.arange(0.0, road.elapsed_s + 2 * HOUR_S, step_s)
+    grid_s = np.arange(0.0, road.elapsed_s + step_s, step_s)  # later hours hold no more
     drunk = np.interp(grid_s, road.clock_s, road.drink_g)
     drunk -= np.interp(grid_s - HOUR_S, road.clock_s, road.drink_g)
     ahead = int(HOUR_S / step_s) + 2

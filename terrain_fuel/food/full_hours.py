@@ -14,12 +14,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from terrain_fuel.food.bound import LEAST_BITE_G, over_gap_steps
-from terrain_fuel.food.problem import HOUR_S, FoodProblem
+from terrain_fuel.food.problem import EPS, HOUR_S, FoodProblem
 from terrain_fuel.food.unavoidable import Moments, least_together
 from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.rules.road import IntArray
 
-EPS = 1e-9
 A_LITTLE_S = 1e-6
 """An hour is passed by more, unless moments stand just an hour apart."""
 

@@ -12,24 +12,19 @@ columns of one length; what is kept is still counted by the place.
 """
 
 from dataclasses import dataclass
-from functools import lru_cache
 from itertools import pairwise
 
 import numpy as np
 
 from terrain_fuel.food.bound import ToGo, bites_left
-from terrain_fuel.food.problem import (
-    HOUR_S,
-    Choice,
-    FoodProblem,
-    over_gap_costs,
-)
+from terrain_fuel.food.ground import first_before, ground_of, most_in_an_hour
+from terrain_fuel.food.label_columns import Arrivals, Labels
+from terrain_fuel.food.problem import EPS, HOUR_S, Choice, FoodProblem
 from terrain_fuel.food.sizes import beam_within
 from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.rules.road import IntArray
 from terrain_fuel.wanted import go_on
 
-EPS = 1e-9
 PARENTS_PER_LABEL = 2
 ARRIVALS_PER_LABEL = 6
 FRUGAL_SHARE = 0.3
@@ -50,27 +45,6 @@ class Found:
     lost_bound: float
 
 
-class _Labels:
-    """Columns of all labels kept so far, in place order; row 0 is the start, others are filled when kept."""
-
-    def __init__(self, problem: FoodProblem, recent: int, capacity: int, left_worth: float) -> None:
-        self.count = 1
-        self.place, self.option, self.item, self.parent, self.whole, self.key = (
-            np.empty(capacity, dtype=np.int64) for _ in range(6)
-        )
-        self.base = np.empty(capacity)  # cost so far less the curve up to the place
-        self.drawn_g, self.caffeine_mg = np.empty(capacity), np.empty(capacity)
-        self.left = np.empty((capacity, problem.stock.size), dtype=np.int64)
-        self.left_worth = np.empty(capacity)  # what is left of the stock, at the bound's prices
-        self.recent_s = np.empty((recent, capacity))  # when the last bites were taken, the latest first
-        self.recent_g = np.empty((recent, capacity))
-        self.place[0] = self.option[0] = self.parent[0] = -1
-        self.item[0], self.left[0] = problem.stock.size, problem.stock
-        self.whole[0] = self.key[0] = self.base[0] = self.drawn_g[0] = self.caffeine_mg[0] = 0
-        self.left_worth[0] = left_worth
-        self.recent_s[:, 0], self.recent_g[:, 0] = -np.inf, 0.0
-
-
 @dataclass(frozen=True, slots=True, eq=False)
 class _Parents:
     """Labels pushed on to the places of a round, in place order; columns of one length."""
@@ -81,29 +55,6 @@ class _Parents:
     hour_g: FloatArray
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Arrivals:
-    """Labels that reach the places of a round, before the choice of which to keep; columns of one length."""
-
-    place: IntArray
-    parent: IntArray
-    option: IntArray
-    reach: FloatArray
-    bound: FloatArray
-    hour_g: FloatArray
-
-    def take(self, rows: IntArray) -> "_Arrivals":
-        """Return some of them."""
-        return _Arrivals(
-            self.place.take(rows),
-            self.parent.take(rows),
-            self.option.take(rows),
-            self.reach.take(rows),
-            self.bound.take(rows),
-            self.hour_g.take(rows),
-        )
-
-
 class LabelSearch:
     """One pass of labels over a problem; see the module's head."""
 
@@ -111,17 +62,14 @@ class LabelSearch:
         self, problem: FoodProblem, to_go: ToGo, beam: int, known_cost: float, *, patience: int = 1
     ) -> None:
         self.problem, self.to_go, self.known_cost = problem, to_go, known_cost
-        recent = _most_in_an_hour(problem)
-        self.ground = _ground(problem)
-        self.first_before = _first_before(problem, to_go, known_cost)
+        recent = most_in_an_hour(problem)
+        self.ground = ground_of(problem)
+        self.first_before = first_before(problem, to_go, known_cost)
         reach = float(np.mean(np.arange(problem.places + 1) - self.first_before))
         self.beam = beam_within(problem, beam, recent, PARENTS_PER_LABEL, reach, patience=patience)
-        left_worth = float(np.dot(to_go.price, problem.stock))
-        self.labels = _Labels(problem, recent, 1 + self.beam * problem.places, left_worth)
-        self.priced = bool(to_go.price.any())
+        self.labels = Labels(problem, to_go, recent, 1 + self.beam * problem.places)
         self.clock_s = problem.clock_s
         self.first_label = np.ones(problem.places + 1, dtype=np.int64)
-        self.steps = np.random.default_rng(20270508).integers(1, 2**62, size=problem.stock.size + 4)
         self.lost = np.inf
 
     def run(self) -> Found:
@@ -155,14 +103,14 @@ class LabelSearch:
         reach += self.ground.arc_to[first:end].take(labels.place[rows] + 1, axis=1)
         bound = self.to_go.eating.ahead(first, end, labels.item[rows], whole)
         bound += reach
-        if self.priced:
+        if self.labels.priced:
             bound -= labels.left_worth[rows]
         worth = bound < self.known_cost - EPS
         for later in range(1, places.size):
             worth[later, : self._first_row(first + later) - rows.start] = False
         turn, label = np.nonzero(worth)
         place = places.take(turn)
-        hour_g = self._hour_g(place, label + rows.start)
+        hour_g = self.labels.hour_g(place, label + rows.start)
         fits = hour_g + self.ground.least_g.take(place) <= self.problem.room_g.take(place) + EPS
         turn, label, place, hour_g = turn[fits], label[fits], place[fits], hour_g[fits]
         kept = self._cheapest(place, bound[turn, label], hour_g, PARENTS_PER_LABEL * self.beam)
@@ -197,7 +145,7 @@ class LabelSearch:
         kept.sort()
         return kept
 
-    def _expand(self, parents: _Parents) -> _Arrivals:
+    def _expand(self, parents: _Parents) -> Arrivals:
         """Return what arrives at the places: every parent with every option that it can afford."""
         problem, labels = self.problem, self.labels
         at, which = np.nonzero(self._affordable(parents))
@@ -207,7 +155,7 @@ class LabelSearch:
         drawn = problem.drawn[place, which]
         portions = problem.option_portions.take(which) * drawn
         bound = cost + self.to_go.after.at(place + 1, item, labels.whole.take(parent) + added)
-        if self.priced:
+        if self.labels.priced:
             bound += self.to_go.price.take(item) * portions - labels.left_worth.take(parent)
         grams = problem.option_g.take(which)
         portions_left = labels.left.take(parents.label, axis=0).sum(axis=1).take(at) - portions
@@ -216,7 +164,7 @@ class LabelSearch:
         bound += self.to_go.over[place + 1, bites]
         hour_g = parents.hour_g.take(at) + grams
         good = np.flatnonzero(bound < self.known_cost - EPS)
-        return _Arrivals(place, parent, which, cost, bound, hour_g).take(good)
+        return Arrivals(place, parent, which, cost, bound, hour_g).take(good)
 
     def _cost_of_bites(self, parents: _Parents) -> FloatArray:
         """Return what every parent costs with every option, shape (parents, options)."""
@@ -239,17 +187,14 @@ class LabelSearch:
             asked = problem.option_portions * problem.drawn.take(parents.place, axis=0)
             fits &= left.take(problem.option_item, axis=1) >= asked
         # what adds up over the day is looked at only when the largest bite might pass its limit
-        whole, drawn_g = labels.whole.take(label), labels.drawn_g.take(label)
-        caffeine_mg = labels.caffeine_mg.take(label)
-        if whole.max() + problem.option_whole.max() > problem.most_whole:
-            fits &= whole[:, None] + problem.option_whole <= problem.most_whole
+        drawn_g, caffeine_mg = labels.drawn_g.take(label), labels.caffeine_mg.take(label)
         if drawn_g.max() + grams.max() > problem.stock_g:
             drawn = problem.drawn.take(parents.place, axis=0)
             fits &= drawn_g[:, None] + grams * drawn <= problem.stock_g + EPS
         if caffeine_mg.max() + problem.option_caffeine_mg.max() > problem.caffeine_mg_max:
             fits &= caffeine_mg[:, None] + problem.option_caffeine_mg <= problem.caffeine_mg_max + EPS
         for rows, later, spare_g in self._room_for_pins(parents.place):
-            hour_g = self._hour_g(np.full(rows.size, later), parents.label[rows])
+            hour_g = self.labels.hour_g(np.full(rows.size, later), parents.label[rows])
             fits[rows] &= hour_g[:, None] + grams <= spare_g + EPS
         return fits
 
@@ -267,97 +212,15 @@ class LabelSearch:
                     room.append((rows, later, float(self.problem.room_g[later]) - ahead_g))
         return room
 
-    def _hour_g(self, place: IntArray, labels: IntArray) -> FloatArray:
-        """Return the food that each label has eaten in the hour before a place [g]."""
-        since_s = self.problem.hour_from_s.take(place)
-        eaten_g = np.zeros(labels.size)
-        for when_s, grams in zip(self.labels.recent_s, self.labels.recent_g, strict=True):
-            within = when_s.take(labels) >= since_s
-            if not within.any():
-                break
-            eaten_g += grams.take(labels) * within
-        return eaten_g
-
-    def _keep(self, arrivals: _Arrivals) -> None:
+    def _keep(self, arrivals: Arrivals) -> None:
         """Keep the cheapest arrivals at each place that none of the others there dominates."""
         most = ARRIVALS_PER_LABEL * self.beam
         few = arrivals.take(self._cheapest(arrivals.place, arrivals.bound, arrivals.hour_g, most))
         if not few.place.size:
             return
         few = few.take(np.lexsort((few.reach, few.place)))
-        best = few.take(self._undominated(few, _first_of_each(self._state_key(few))))
-        self._store(best.take(self._cheapest(best.place, best.bound, best.hour_g, self.beam)))
-
-    def _state_key(self, arrivals: _Arrivals) -> IntArray:
-        """Return a number that tells apart place, what is left, the grams eaten and the item just eaten."""
-        problem, labels = self.problem, self.labels
-        parent, option = arrivals.parent, arrivals.option
-        item = problem.option_item.take(option)
-        portions = problem.option_portions.take(option) * problem.drawn[arrivals.place, option]
-        whole = labels.whole.take(parent) + problem.option_whole.take(option)
-        stock_key = labels.key.take(parent) + self.steps.take(item) * portions
-        caffeine_mg = labels.caffeine_mg.take(parent) + problem.option_caffeine_mg.take(option)
-        key = stock_key + self.steps[-1] * whole + self.steps[-2] * item
-        key += self.steps[-4] * arrivals.place
-        return np.asarray(key + self.steps[-3] * np.rint(1000 * caffeine_mg).astype(np.int64))
-
-    def _undominated(self, arrivals: _Arrivals, keeper: IntArray) -> IntArray:
-        """Return the arrivals to keep: the cheapest of each state, and those with more room in the hour.
-
-        ``keeper`` is the cheapest arrival of the same state: the same place, the same item just eaten,
-        the same stock left and so the same grams. It dominates one that since any of its own bites of
-        the last hour has eaten no less.
-        """
-        stays = keeper == np.arange(keeper.size)
-        others = np.flatnonzero(~stays)
-        if not others.size:
-            return np.flatnonzero(stays)
-        mine, kept = arrivals.take(others), arrivals.take(keeper[others])
-        theirs_s, theirs_g = self._last_bites(kept, self.problem.hour_from_s[mine.place])
-        my_s, my_g = self._last_bites(mine, theirs_s.min(axis=0))
-        within = my_s[None] >= theirs_s[:, None]
-        mine_since_g = np.add.reduce(my_g * within, axis=1)
-        counts = theirs_s >= self.problem.hour_from_s[mine.place]
-        stays[others] = (counts & (np.cumsum(theirs_g, axis=0) > mine_since_g + EPS)).any(axis=0)
-        return np.flatnonzero(stays)
-
-    def _last_bites(self, arrivals: _Arrivals, since_s: FloatArray) -> tuple[FloatArray, FloatArray]:
-        """Return when the last bites were taken and what they brought [s, g], the latest first.
-
-        As many rows as any of the arrivals has bites since its moment, shapes (bites, arrivals).
-        """
-        when_s = [self.clock_s.take(arrivals.place)]
-        grams = [self.problem.option_g.take(arrivals.option)]
-        for bite_s, bite_g in zip(self.labels.recent_s, self.labels.recent_g, strict=True):
-            row_s = bite_s.take(arrivals.parent)
-            if not (row_s >= since_s).any():
-                break
-            when_s.append(row_s)
-            grams.append(bite_g.take(arrivals.parent))
-        return np.array(when_s), np.array(grams)
-
-    def _store(self, kept: _Arrivals) -> None:
-        problem, labels = self.problem, self.labels
-        place, option, parent = kept.place, kept.option, kept.parent
-        rows = slice(labels.count, labels.count + parent.size)
-        item, grams = problem.option_item.take(option), problem.option_g.take(option)
-        drawn = problem.drawn[place, option]
-        portions = problem.option_portions.take(option) * drawn
-        whole = labels.whole.take(parent) + problem.option_whole.take(option)
-        labels.place[rows], labels.option[rows], labels.item[rows] = place, option, item
-        labels.parent[rows], labels.whole[rows] = parent, whole
-        labels.base[rows] = kept.reach - self.to_go.ways.left[place, whole]
-        labels.drawn_g[rows] = labels.drawn_g.take(parent) + grams * drawn
-        labels.caffeine_mg[rows] = labels.caffeine_mg.take(parent) + problem.option_caffeine_mg.take(option)
-        left = labels.left.take(parent, axis=0)
-        left[np.arange(parent.size), item] -= portions
-        labels.left[rows] = left
-        labels.key[rows] = labels.key.take(parent) + self.steps.take(item) * portions
-        labels.recent_s[0, rows], labels.recent_g[0, rows] = self.clock_s.take(place), grams
-        labels.recent_s[1:, rows] = labels.recent_s[:-1].take(parent, axis=1)
-        labels.recent_g[1:, rows] = labels.recent_g[:-1].take(parent, axis=1)
-        labels.left_worth[rows] = left @ self.to_go.price if self.priced else 0.0
-        labels.count = rows.stop
+        best = few.take(self.labels.undominated(few))
+        self.labels.add(best.take(self._cheapest(best.place, best.bound, best.hour_g, self.beam)))
 
     def _finish(self) -> Found:
         """Return the cheapest label at the finish with its row of bites."""
@@ -374,63 +237,3 @@ class LabelSearch:
             choices.append((int(labels.place[at]), int(labels.option[at])))
             at = int(labels.parent[at])
         return Found(tuple(reversed(choices)), total, self.lost)
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class _Ground:
-    """What every search of a problem reads: its costs the way round that is quick to look up.
-
-    ``possible`` (n, k) and ``least_g`` (n,) say what may be eaten and the least of it [g], ``arc_to`` (n + 1,
-    n + 1) is what gaps cost by their end, ``pair_at`` (n, m + 1, m) pairs by place, the last for the start.
-    """
-
-    possible: BoolArray
-    least_g: FloatArray
-    arc_to: FloatArray
-    pair_at: FloatArray
-
-
-@lru_cache(maxsize=1)
-def _ground(problem: FoodProblem) -> _Ground:
-    possible = np.isfinite(problem.node_cost)
-    start = np.zeros((problem.places, 1, problem.stock.size))
-    return _Ground(
-        possible=possible,
-        least_g=np.min(np.where(possible, problem.option_g, np.inf), axis=1, initial=np.inf),
-        arc_to=np.ascontiguousarray(problem.arc_cost.T),
-        pair_at=np.ascontiguousarray(np.concatenate((np.moveaxis(problem.pair_cost, 2, 0), start), axis=1)),
-    )
-
-
-def _first_of_each(keys: IntArray) -> IntArray:
-    """Return for each key the position of the first that is equal."""
-    order = keys.argsort(kind="stable")
-    ordered = keys[order]
-    begins = np.empty(keys.size, dtype=bool)
-    begins[:1], begins[1:] = True, ordered[1:] != ordered[:-1]
-    first = np.empty_like(order)
-    first[order] = order[begins.nonzero()[0]][begins.cumsum() - 1]
-    return first
-
-
-def _first_before(problem: FoodProblem, to_go: ToGo, known_cost: float) -> IntArray:
-    """Return the earliest place from which a bite may follow at each place and the finish; -1 is the start.
-
-    That is within the longest gap, or where gaps may be too long, within one that alone costs no more than
-    the plan known, with what must come after.
-    """
-    if not to_go.over_gap:
-        arrival_s = np.append(problem.clock_s, problem.end_s) - 1e-6
-        return np.searchsorted(problem.until_s, arrival_s, side="left") - 1
-    cost = over_gap_costs(problem) + np.append(to_go.over[1:, -1], 0.0)
-    return np.asarray(np.argmax(cost < known_cost, axis=0)) - 1
-
-
-def _most_in_an_hour(problem: FoodProblem) -> int:
-    """Return how many bites an hour can hold: by the shortest gap, and by pins closer than that."""
-    by_gap = int(HOUR_S / max(problem.shortest_gap_s, 60.0)) + 1
-    if not problem.forced:
-        return min(by_gap, problem.places + 1)
-    gap_s = problem.clock_s[None, :] - np.append(0.0, problem.clock_s)[:, None]
-    closer = np.isfinite(problem.arc_cost[:, :-1]) & (gap_s < problem.shortest_gap_s - EPS) & (gap_s > 0)
-    return min(by_gap + int(closer.sum()), problem.places + 1)

@@ -34,6 +34,8 @@ OVER_GAP_COST = 100.0
 OVER_GAP_COST_PER_MIN = 100.0
 OVER_GAP_COST_PER_MIN2 = 5.0
 HOUR_S = 3600.0
+EPS = 1e-9
+"""Costs, grams and seconds that differ by less are equal."""
 
 FREE_G = 3.0
 BEHIND_COST_PER_G_H = 0.25

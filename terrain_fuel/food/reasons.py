@@ -35,8 +35,16 @@ MOVE_CODES = {
     ("back", "stop"): "moved_back_to_stop",
     ("back", "crest"): "moved_back_to_crest",
     ("back", "road"): "moved_back",
+    ("far on", "stop"): "far_on_to_stop",
+    ("far on", "crest"): "far_on_to_crest",
+    ("far on", "road"): "far_on",
+    ("far back", "stop"): "far_back_to_stop",
+    ("far back", "crest"): "far_back_to_crest",
+    ("far back", "road"): "far_back",
 }
 """How a bite was moved from where the clock alone would put it, and to what."""
+FAR_S = 600.0
+"""Who rides so long in between has no use for the kilometres."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,7 +163,7 @@ def _place_reason(
     if not deciding or (abs(moved_s) <= RHYTHM_WITHIN_S and not leading):
         deciding = _keeping_time(is_first=at == 0)
         return deciding, deciding[0].told
-    return deciding, fact("moved", where=_move(road, natural, node), rule=deciding[0].told)
+    return deciding, fact("moved", where=_move(road, natural, node, moved_s), rule=deciding[0].told)
 
 
 def _deciding(costs: Mapping[BiteRule, FloatArray], scores: Mapping[str, float]) -> list[BiteRule]:
@@ -173,7 +181,7 @@ def _keeping_time(*, is_first: bool) -> list[BiteRule]:
     return [rule for rule in (EDGE_RULES if is_first else GAP_RULES) if rule.keeps_time]
 
 
-def _move(road: Road, natural: int, node: int) -> Fact:
+def _move(road: Road, natural: int, node: int, moved_s: float) -> Fact:
     """Return how far the bite was moved from where the clock alone would put it, and to what."""
     moved_m = float(road.distance_m[node] - road.distance_m[natural])
     if road.stop[node] >= 0:
@@ -181,6 +189,8 @@ def _move(road: Road, natural: int, node: int) -> Fact:
     else:
         to, stop = "crest" if road.crest[node] >= 0 else "road", NOTHING
     way = "at" if abs(moved_m) < SAME_PLACE_M else "on" if moved_m > 0 else "back"
+    if way != "at" and abs(moved_s) > FAR_S:
+        way = f"far {way}"
     return fact(MOVE_CODES[way, to], moved_m=abs(moved_m), stop=stop)
 
 

@@ -7,6 +7,7 @@ import numpy as np
 
 from terrain_fuel.food.bound import LEAST_BITE_G, least_over_cost
 from terrain_fuel.food.problem import (
+    EPS,
     HOUR_S,
     OVER_GAP_COST,
     OVER_GAP_COST_PER_MIN,
@@ -15,7 +16,6 @@ from terrain_fuel.food.problem import (
 )
 from terrain_fuel.frozen import BoolArray, FloatArray
 
-EPS = 1e-9
 NOT_CHARGED_S = 1e-7
 """A gap may be so much too long before it is charged."""
 

@@ -11,7 +11,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from terrain_fuel.food.bound import ToGo, bound_below
+from terrain_fuel.food.bound import ToGo, above, bound_below, bound_near
 from terrain_fuel.food.build import (
     LEAST_GAP_SHARE,
     FoodTask,
@@ -23,7 +23,7 @@ from terrain_fuel.food.curve import food_curve
 from terrain_fuel.food.full_hours import least_by_hours, tell_sizes
 from terrain_fuel.food.labels import LabelSearch
 from terrain_fuel.food.prices import least_prices, road_cost
-from terrain_fuel.food.problem import HOUR_S, OVER_GAP_COST, FoodProblem, over_gap_cost
+from terrain_fuel.food.problem import EPS, HOUR_S, OVER_GAP_COST, FoodProblem, over_gap_cost
 from terrain_fuel.food.sizes import MOST_PLACES
 from terrain_fuel.food.unavoidable import Moments, least_by_bites, without_the_impossible
 from terrain_fuel.frozen import FloatArray
@@ -33,8 +33,9 @@ from terrain_fuel.rules.model import GapRule
 from terrain_fuel.rules.road import IntArray, Road
 
 PROOF_BEAM = 40
-PROOF_SHARES = (0.06, 0.12, 0.25, np.inf)
-"""How far above the easier problem's bound the proof is sought, as shares of it, one after the other."""
+PROOF_SHARES = (0.06, 0.12, 0.25, 0.4)
+"""How far above the easier problem's bound the proof is sought, as shares of it, one after the other; only
+where all that is proven it is sought wherever a cheaper plan might be."""
 FINE_SLOTS, FINEST_SLOT_S = 1000, 5.0
 """Where a gap must be too long, what such gaps cost is looked at in so many slots, but no shorter ones than
 these [s]: a second of a gap that is too long costs much."""
@@ -44,7 +45,6 @@ CLOSE_SHARE = 0.97
 ROWS_AT_ONCE = 64
 """Gaps are priced for so many slots together, each up to what the last of them reaches."""
 
-EPS = 1e-9
 
 ROUNDING = 1e-5
 """Equal plans are told apart by less than this, and bites never number so many that it adds up to more."""
@@ -61,25 +61,44 @@ def whole_bound(road: Road, task: FoodTask, known_cost: float) -> float:
     """
     if _slot_s(road) > LEAST_GAP_SHARE * road.eat_every_s / 2:
         return 0.0  # a plan might eat twice in a slot
+    if known_cost <= 0.0:
+        return 0.0
     if road.elapsed_s / _slot_s(road) > MOST_PLACES:
         return 0.0
     if not np.isfinite(road_cost(road, task.menu.weights)).any():
         return known_cost
     # gaps longer than the longest can be part of no plan that costs less than one of them
-    over_gap = known_cost >= OVER_GAP_COST
-    problem = slot_problem(road, task, over_gap=over_gap)
-    to_go = bound_below(problem, np.zeros(problem.stock.size), over_gap, below=known_cost)
-    bound = 0.0
-    if over_gap:
-        onward = float(to_go.after.at(0, problem.stock.size, 0))
-        bound = onward + _unavoidable(road, task, known_cost - onward)
-    if bound < CLOSE_SHARE * known_cost:
-        bound = max(bound, _proven(problem, to_go, known_cost))
+    if known_cost < OVER_GAP_COST:
+        bound = _proven(slot_problem(road, task, over_gap=False), known_cost)
+    else:
+        bound = _proven_over_gap(road, task, known_cost)
     return float(max(min(bound - ROUNDING, known_cost), 0.0))
 
 
-def _proven(problem: FoodProblem, to_go: ToGo, known_cost: float) -> float:
-    """Return what no plan of a problem costs less than.
+def _proven(problem: FoodProblem, known_cost: float) -> float:
+    """Return what no plan of a problem that keeps every gap costs less than."""
+    to_go = bound_near(problem, PROOF_SHARES[-1], known_cost)
+    proven, whole = _proven_near(problem, to_go, known_cost)
+    if not whole:
+        return proven
+    to_go = bound_below(problem, np.zeros(problem.stock.size), over_gap=False, below=known_cost)
+    return max(proven, _proven_below(problem, to_go, known_cost))
+
+
+def _proven_over_gap(road: Road, task: FoodTask, known_cost: float) -> float:
+    """Return what no plan costs less than where one is known whose gaps are too long."""
+    problem = slot_problem(road, task)
+    to_go = bound_below(problem, np.zeros(problem.stock.size), over_gap=True, below=known_cost)
+    onward = float(to_go.after.at(0, problem.stock.size, 0))
+    bound = onward + _unavoidable(road, task, known_cost - onward)
+    if bound >= CLOSE_SHARE * known_cost:
+        return bound
+    proven, whole = _proven_near(problem, to_go, known_cost)
+    return max(bound, proven, _proven_below(problem, to_go, known_cost) if whole else 0.0)
+
+
+def _proven_near(problem: FoodProblem, to_go: ToGo, known_cost: float) -> tuple[float, bool]:
+    """Return what no plan costs less than near the bound, and whether one farther up may be proven.
 
     Little is lost of a search just above what is proven already, and it is quick. Only where it loses
     nothing, one farther up may prove more.
@@ -87,12 +106,17 @@ def _proven(problem: FoodProblem, to_go: ToGo, known_cost: float) -> float:
     root = to_go.root(problem)
     proven = root
     for share in PROOF_SHARES:
-        limit = min(known_cost, root + share * max(abs(root), 1.0))
-        found = LabelSearch(problem, to_go, PROOF_BEAM, limit).run()
-        proven = max(proven, min(found.lost_bound, found.cost))
+        limit = min(known_cost, above(root, share))
+        proven = max(proven, _proven_below(problem, to_go, limit))
         if proven < limit or limit == known_cost:
-            break
-    return proven
+            return proven, False
+    return proven, True
+
+
+def _proven_below(problem: FoodProblem, to_go: ToGo, limit: float) -> float:
+    """Return what no plan costs less than, ``limit`` where none is found below it and nothing was lost."""
+    found = LabelSearch(problem, to_go, PROOF_BEAM, limit).run()
+    return min(found.lost_bound, found.cost)
 
 
 def _unavoidable(road: Road, task: FoodTask, below: float) -> float:

@@ -12,15 +12,18 @@ practice (no source)."""
 BEFORE_BEND_S = 3.0
 """Both hands are back so long before it: common practice (no source); riders look 1 to 3 s ahead [NH22]_."""
 
+BRAKING_M = 25.0
+"""Who comes faster to a hairpin than it is ridden brakes just before it: common practice (no source)."""
+
 
 def leaning_bends(pace: Pace) -> tuple[Corner, ...]:
-    """Return the bends that this rider leans into anywhere: most are entered faster than they are ridden."""
+    """Return the bends that this rider leans into, or brakes for: most are entered faster than ridden."""
     return tuple(
         corner
         for corner in pace.terrain.corners
         if corner.radius_m < TIGHT_M
         and corner.turn_deg > TURN_DEG
-        and _fastest_m_s(pace, corner.start_m, corner.end_m) > LEAN_M_S
+        and _fastest_m_s(pace, corner.start_m - BRAKING_M, corner.end_m) > LEAN_M_S
     )
 
 

@@ -99,7 +99,7 @@ def _spread(said: Any, usual: Spread, about: Mapping[str, Any], where: str) -> S
     for key in told:
         if key not in ("mean", "sd"):
             raise SettingsError(f"{where}: {key} is not a setting; allowed are mean and sd; correct it")
-    widest = about["high"] - about["low"]
+    widest = 0.5 * (about["high"] - about["low"])  # beyond, most of a field would stand at its bounds
     bounds = {"mean": (about["low"], about["high"]), "sd": (0.0, widest)}
     values = {}
     for key, (low, high) in bounds.items():

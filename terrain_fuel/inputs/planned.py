@@ -1,16 +1,20 @@
 """A written plan.json as the review reads it: settings rebuilt, the road's line, points, climbs."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
+import numpy as np
+
 from terrain_fuel.day import Day, Feed, Fill
-from terrain_fuel.errors import PlanFileError, SettingsError
-from terrain_fuel.inputs.plan_file import read_plan_file
+from terrain_fuel.frozen import FloatArray
+from terrain_fuel.inputs.plan_file import as_written, read_plan_file
 from terrain_fuel.inputs.toml_tables import build_settings
 from terrain_fuel.pantry import Container, Item, Pantry
 from terrain_fuel.review.planned import Planned, PlannedClimb, PlannedPoint, Poured
 from terrain_fuel.rider import Bike, Habits, Rider
+
+LEAST_ROWS, LONGEST_M = 2, 1e7
 
 LEAST_GAIN_M = 40.0
 """A climb that gains less is not noticed on the road."""
@@ -25,18 +29,13 @@ def read_planned(path: Path) -> Planned:
         If it is no plan of the version written today, or lacks the road's line.
     """
     plan = read_plan_file(path)
-    try:
+    with as_written(path.name, "lacks what a review needs, such as the road's line"):
         return _planned(plan)
-    except SettingsError as fault:
-        raise PlanFileError(f"{path.name}: {fault}") from None
-    except (KeyError, TypeError, ValueError, AttributeError, IndexError):
-        raise PlanFileError(
-            f"{path.name}: lacks what a review needs, such as the road's line; plan the ride again"
-        ) from None
 
 
 def _planned(plan: Mapping[str, Any]) -> Planned:
-    line, timeline = plan["route"]["line"], plan["timeline"]
+    line = _columns(plan["route"]["line"], ("distance_m", "lat", "lon"))
+    timeline = _columns(plan["timeline"], ("distance_m", "time_s", "power_w"))
     totals = plan["totals"]
     return Planned(
         name=str(plan["route"]["name"]),
@@ -66,6 +65,18 @@ def _planned(plan: Mapping[str, Any]) -> Planned:
         wanted_g_per_h=float(totals["carbohydrate_wanted_g_per_h"]),
         carbohydrate_g=float(totals["carbohydrate_g"]),
     )
+
+
+def _columns(table: Mapping[str, Any], names: Sequence[str]) -> dict[str, FloatArray]:
+    """Return columns of one length along a road that goes on; the first is its distance [m]."""
+    columns = {name: np.asarray(table[name], dtype=np.float64) for name in names}
+    road_m = columns[names[0]]
+    whole = all(column.shape == road_m.shape and np.isfinite(column).all() for column in columns.values())
+    if road_m.ndim != 1 or road_m.size < LEAST_ROWS or not whole:
+        raise ValueError(f"{', '.join(names)} are no columns of numbers of one length")
+    if road_m[0] < 0.0 or road_m[-1] > LONGEST_M or (np.diff(road_m) < 0.0).any():
+        raise ValueError(f"{names[0]} is no road from its start to its end")
+    return columns
 
 
 def _point(point: Mapping[str, Any]) -> PlannedPoint:

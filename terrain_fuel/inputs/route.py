@@ -125,6 +125,8 @@ def _with_heights(
     notes = _height_notes(track, interpolated, point_numbers)
     if flat_zero and tile_m is not unknown and not np.isnan(tile_m).all():
         notes = (fact("heights_all_zero", source=track.source), *notes)
+    if not np.any(elevation_m):
+        notes = (fact("heights_zero_throughout", source=track.source), *notes)
     from_file, from_tiles = ~np.isnan(file_m), np.isnan(file_m) & ~np.isnan(joined)
     names = [name for name, used in (("file", from_file), ("tiles", from_tiles)) if used.any()]
     return replace(

@@ -14,16 +14,27 @@ from terrain_fuel.rider import Rider
 
 def settings_files(rider: Rider, pantry: Pantry, day: Day) -> dict[str, bytes]:
     """Return file name to content of rider.toml, pantry.toml and day.toml, every number whole."""
-    who, when = asdict(rider), asdict(day)
+    texts = {"rider": _rider_text(rider), "day": _day_text(day), "pantry": _pantry_text(pantry)}
+    return {f"{name}.toml": text.encode() for name, text in texts.items()}
+
+
+@lru_cache(maxsize=64)
+def _rider_text(rider: Rider) -> str:
+    """Return rider.toml; a rider of a team comes again on every stage."""
+    who = asdict(rider)
     rules = dict(who.pop("rule_weights"))
-    tables = {
-        "rider": {"bike": who.pop("bike"), "habits": who.pop("habits"), "rider": who, "rules": rules},
-        "day": {"feed": list(when.pop("feeds")), "fill": list(when.pop("fills")), "day": when},
-    }
-    texts = {name: tomlkit.dumps(_as_toml(each)) for name, each in tables.items()}
-    return {
-        f"{name}.toml": text.encode() for name, text in (*texts.items(), ("pantry", _pantry_text(pantry)))
-    }
+    return tomlkit.dumps(
+        _as_toml({"bike": who.pop("bike"), "habits": who.pop("habits"), "rider": who, "rules": rules})
+    )
+
+
+@lru_cache(maxsize=64)
+def _day_text(day: Day) -> str:
+    """Return day.toml; whoever rides alone has the stage's."""
+    when = asdict(day)
+    return tomlkit.dumps(
+        _as_toml({"feed": list(when.pop("feeds")), "fill": list(when.pop("fills")), "day": when})
+    )
 
 
 @lru_cache(maxsize=64)

@@ -1,9 +1,7 @@
 """A finished plan as what it takes of a team's kitchen and helpers."""
 
-from collections.abc import Iterator
-from dataclasses import replace
-
-from terrain_fuel.outputs.printed.sheet_helper import Handover, handovers
+from terrain_fuel.limits import NO_RIDE
+from terrain_fuel.outputs.handovers import Handover, handovers
 from terrain_fuel.outputs.units import clock_text, clock_window
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import BottleFill, Packed, Plan
@@ -28,6 +26,7 @@ def takings_of(plan: Plan, stage: str, kitchen: str) -> Takings:
         bottles=tuple(_filled(fill) for fill in plan.bottles if fill not in by_helpers),
         handed_up=tuple(_handed_up(plan, handover) for handover in handed),
         broken=tuple(words.say(each.sentence) for each in plan.violations),
+        no_ride=tuple(words.say(each.sentence) for each in plan.violations if each.rule == NO_RIDE),
     )
 
 
@@ -57,17 +56,12 @@ def _handed_up(plan: Plan, handover: Handover) -> HandedUp:
         early=early,
         late=late,
         about=clock_text(plan.day.start, handover.points[0].time_s),
-        bottles=tuple(_stirred(plan, handover)),
+        bottles=tuple(
+            Filled(bottle.container, bottle.item, handover.at_m, bottle.fluid_ml, bottle.powder_g)
+            for bottle in handover.bottles
+        ),
         food=tuple(
             (point.item, point.portions, plan.pantry.item(point.item).portions) for point in handover.food
         ),
+        left_ml=handover.left_ml,
     )
-
-
-def _stirred(plan: Plan, handover: Handover) -> Iterator[Filled]:
-    """Yield the bottles with the powder that the helper stirs in, where the rider brings none."""
-    for fill in handover.fills:
-        item, filled = plan.pantry.item(fill.item), _filled(fill)
-        if item.traits.from_powder and not fill.powder_g:
-            filled = replace(filled, powder_g=fill.fluid_ml / item.water_ml * item.powder_g)
-        yield filled

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from distributed import Client
 
+from terrain_fuel.collector import uncollected
 from terrain_fuel.day import Day
 from terrain_fuel.errors import OutputError, SettingsError, TerrainFuelError
 from terrain_fuel.inputs.settings import day_of
@@ -27,7 +28,7 @@ from terrain_fuel.pantry import Pantry
 from terrain_fuel.plan import Plan
 from terrain_fuel.planner import plan_ridden
 from terrain_fuel.rider import Rider
-from terrain_fuel.team.bunch import BunchPace, bunch_pace, day_with
+from terrain_fuel.team.bunch import BunchPace, bunch_pace, ride_with
 from terrain_fuel.team.model import Bunch, Stage, Start, Team
 from terrain_fuel.team.takings import Takings
 from terrain_fuel.terrain.measure import measure_terrain
@@ -205,13 +206,15 @@ def make_road(asked: StageAsked) -> Road:
     )
 
 
+@uncollected()
 def plan_one(asked: Asked, road: Road) -> Made:
     """Plan one rider's stage by the calls of the single command; done on a worker."""
-    day = asked.day
-    if asked.bunch is not None:
-        day = day_with(road.terrain, asked.rider, day, road.paces[asked.bunch])
-    plan = plan_ridden(ride_road(road.terrain, asked.rider, day), asked.pantry)
-    settings = settings_files(asked.rider, asked.pantry, day)
+    if asked.bunch is None:
+        ridden = ride_road(road.terrain, asked.rider, asked.day)
+    else:
+        ridden = ride_with(road.terrain, asked.rider, asked.day, road.paces[asked.bunch])
+    plan = plan_ridden(ridden, asked.pantry)
+    settings = settings_files(asked.rider, asked.pantry, ridden.day)
     if asked.choices is None:
         files = {"plan.json": plan_text(plan).encode()}
     else:

@@ -74,7 +74,9 @@ def team_columns(sums: Sums, takings: Sequence[Takings]) -> dict[str, dict[str, 
         "shopping": _columns(sums.shopping, "kitchen", "item", "is_powder", "needed", "stock", "short"),
         "shares": {
             key: [row[place] for row in _share_rows(sums)]
-            for place, key in enumerate(("stage", "item", "form", "cut_into", "rider", "pieces", "spare"))
+            for place, key in enumerate(
+                ("stage", "item", "form", "cut_into", "powder_g", "rider", "pieces", "spare")
+            )
         },
         "bottles": _columns(
             sums.bottles,
@@ -89,7 +91,9 @@ def team_columns(sums: Sums, takings: Sequence[Takings]) -> dict[str, dict[str, 
             "at_m",
         ),
         "handed_up": {
-            **_columns(sums.handings, "stage", "feed", "at_m", "rider", "early", "late", "about", "back"),
+            **_columns(
+                sums.handings, "stage", "feed", "at_m", "rider", "early", "late", "about", "back", "left_ml"
+            ),
             "bottles": [[bottle.number for bottle in each.bottles] for each in sums.handings],
             "food": [[f"{pieces} {item}" for item, pieces, _ in each.food] for each in sums.handings],
         },
@@ -102,7 +106,7 @@ def _columns(rows: Sequence[Any], *keys: str) -> dict[str, list[Any]]:
 
 def _share_rows(sums: Sums) -> list[tuple[Any, ...]]:
     return [
-        (each.stage, each.item, each.form, each.cut_into, rider, pieces, spare)
+        (each.stage, each.item, each.form, each.cut_into, each.powder_g, rider, pieces, spare)
         for each in sums.kitchen
         for rider, pieces, spare in each.shares
     ]

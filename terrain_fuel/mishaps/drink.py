@@ -1,5 +1,6 @@
 """Mishaps with what there is to drink: the tap that is leaned on most is shut; a bottle is lost."""
 
+from collections.abc import Iterable
 from dataclasses import replace
 
 import numpy as np
@@ -8,41 +9,46 @@ from terrain_fuel.bottles.model import said_name
 from terrain_fuel.bottles.places import SAME_PLACE_M, refills_on_road
 from terrain_fuel.bottles.refills import TOLERATED_SHORT_ML
 from terrain_fuel.day import Day
+from terrain_fuel.draft import Drunk
 from terrain_fuel.facts import NOTHING, Fact, Value, fact
-from terrain_fuel.limits import DRINK_WITHIN_S, LOSS_SHARE
 from terrain_fuel.mishaps.differences import MOST_TOLD
+from terrain_fuel.pace.model import Pace
 from terrain_fuel.pantry import Pantry
-from terrain_fuel.plan import Plan
-from terrain_fuel.planner import replan
+from terrain_fuel.plan import BottleFill, Plan
+from terrain_fuel.planner import redrink
 from terrain_fuel.terrain.model import Terrain
+
+EMPTY_ML = 25.0
+"""A mouthful that is no mouthful: nobody is told to count on it (common practice, no source)."""
 
 
 def tap_shut(plan: Plan) -> Fact | None:
     """Return what to do if the tap at which most is filled is shut; None without one."""
-    poured = _poured_ml(plan)
+    poured = _poured_ml(plan.bottles)
     if not poured:
         return None
     at_m = max(poured, key=lambda place_m: (poured[place_m], -place_m))
     terrain, day = _without_place(plan, at_m)
-    other = replan(replace(plan, terrain=terrain), plan.rider, plan.pantry, day, care="draft")
+    other = redrink(replace(plan, terrain=terrain), plan.pantry, day)
     ahead = [place for place in refills_on_road(terrain, day, plan.pace.clock_s) if place.at_m > at_m]
     left_ml = _left_ml(plan, at_m)
+    left = fact("nothing_is_left" if left_ml < EMPTY_ML else "so_much_is_left", left_ml=left_ml)
     before = _new_halts(plan, other, 0.0, at_m)
     beforehand = fact("if_known_fill", places=before) if before else NOTHING
     if ahead:
         then = fact(
             "shut_ride_on",
-            left_ml=left_ml,
+            left=left,
             next=ahead[0].said,
             next_m=ahead[0].at_m,
             gap_m=ahead[0].at_m - at_m,
             ask=_ask(plan, left_ml, at_m, ahead[0].at_m),
         )
     else:
-        then = fact("shut_to_finish", left_ml=left_ml)
+        then = fact("shut_to_finish", left=left)
     return fact(
         "mishap_tap_shut",
-        place=said_name(_halt_name(plan, at_m)),
+        place=said_name(_halt_name(plan.pace, at_m)),
         at_m=at_m,
         then=then,
         beforehand=beforehand,
@@ -60,16 +66,16 @@ def bottle_lost(plan: Plan) -> Fact | None:
         return fact("mishap_only_bottle_lost", bottle=lost.name)
     left = tuple(container for container in plan.pantry.containers if container != lost)
     day = replace(plan.day, fills=tuple(fill for fill in plan.day.fills if fill.container != lost.name))
-    other = replan(plan, plan.rider, Pantry(plan.pantry.items, left), day, care="draft")
+    other = redrink(plan, Pantry(plan.pantry.items, left), day)
     more = _new_halts(plan, other, 0.0, plan.terrain.length_m)
     then = fact("lost_halt_also", places=more) if more else fact("lost_halts_stay")
     return fact("mishap_bottle_lost", bottle=lost.name, then=then, too_little=_too_little(other))
 
 
-def _poured_ml(plan: Plan) -> dict[float, float]:
-    """Return what each tap of the plan gives [ml], by its place on the road [m]."""
+def _poured_ml(pours: Iterable[BottleFill]) -> dict[float, float]:
+    """Return what each tap gives [ml], by its place on the road [m]."""
     poured: dict[float, float] = {}
-    for fill in plan.bottles:
+    for fill in pours:
         if fill.at_m > 0.0 and fill.why.code != "poured_over":
             poured[fill.at_m] = poured.get(fill.at_m, 0.0) + fill.fluid_ml
     return poured
@@ -93,7 +99,7 @@ def _ask(plan: Plan, left_ml: float, from_m: float, to_m: float) -> Fact:
 
 def _without_place(plan: Plan, at_m: float) -> tuple[Terrain, Day]:
     """Return road and day without one place that gives water, however often the road passes it."""
-    name = _halt_name(plan, at_m)
+    name = _halt_name(plan.pace, at_m)
     feeds = tuple(feed for feed in plan.day.feeds if abs(feed.at_km * 1000.0 - at_m) >= SAME_PLACE_M)
     track = plan.terrain.track
     waypoints = tuple(
@@ -110,20 +116,21 @@ def _without_place(plan: Plan, at_m: float) -> tuple[Terrain, Day]:
     return replace(plan.terrain, track=track), replace(plan.day, feeds=feeds)
 
 
-def _halt_name(plan: Plan, at_m: float) -> str:
-    return next((stop.name for stop in plan.pace.stops if stop.distance_m == at_m), "")
+def _halt_name(pace: Pace, at_m: float) -> str:
+    return next((stop.name for stop in pace.stops if stop.distance_m == at_m), "")
 
 
-def _new_halts(plan: Plan, other: Plan, from_m: float, to_m: float) -> tuple[Value, ...]:
-    """Return the first places at which another plan of the road fills bottles and this one does not."""
-    used = _poured_ml(plan)
-    new = sorted(at_m for at_m in _poured_ml(other) if from_m <= at_m < to_m and at_m not in used)
+def _new_halts(plan: Plan, other: Drunk, from_m: float, to_m: float) -> tuple[Value, ...]:
+    """Return the first places at which bottles are filled then and in the plan are not."""
+    used = _poured_ml(plan.bottles)
+    new = sorted(at_m for at_m in _poured_ml(other.pours) if from_m <= at_m < to_m and at_m not in used)
     return tuple(
-        fact("named_place", name=said_name(_halt_name(other, at_m)), at_m=at_m) for at_m in new[:MOST_TOLD]
+        fact("named_place", name=said_name(_halt_name(other.pace, at_m)), at_m=at_m)
+        for at_m in new[:MOST_TOLD]
     )
 
 
-def _too_little(plan: Plan) -> Fact:
+def _too_little(other: Drunk) -> Fact:
     """Return where the drink no longer does on a day like that; nothing if it does all the way."""
-    dry = [each for each in plan.violations if each.name in (LOSS_SHARE.name, DRINK_WITHIN_S.name)]
-    return fact("mishap_too_little", from_m=min(each.start_m for each in dry)) if dry else NOTHING
+    gaps = other.water_gaps
+    return fact("mishap_too_little", from_m=min(gap.start_m for gap in gaps)) if gaps else NOTHING

@@ -26,7 +26,7 @@ LEAST_LIMIT_G_PER_H = 20.0
 def late(plan: Plan) -> Fact:
     """Return what to do about a halt of 20 min that nobody planned, half-way."""
     half_m = half_way_m(plan)
-    other = replan(plan, plan.rider, plan.pantry, plan.day, [Stop(half_m, LATE_S, "")], care="bites")
+    other = replan(plan, plan.rider, plan.pantry, plan.day, [Stop(half_m, LATE_S, "")], care="draft")
     near = [bite for bite in bites_of(other) if abs(bite.distance_m - half_m) <= STANDING_M]
     extra = len(bites_of(other)) - len(bites_of(plan))
     home = plan.day.start + timedelta(seconds=other.pace.elapsed_s)
@@ -61,7 +61,7 @@ def stomach_turned(plan: Plan) -> Fact | None:
         for item in plan.pantry.items
         if not item.is_food or (item.soft and item.portion_carbohydrate_g <= SMALL_BITE_G)
     )
-    other = replan(plan, rider, Pantry(gentle, plan.pantry.containers), plan.day, care="bites")
+    other = replan(plan, rider, Pantry(gentle, plan.pantry.containers), plan.day, care="draft")
     kept = tuple(dict.fromkeys(bite.item for bite in bites_of(other) if bite.distance_m >= half_m))
     dropped = tuple(dict.fromkeys(bite.item for bite in planned if bite.item not in kept))
     return fact(

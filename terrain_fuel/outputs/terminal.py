@@ -19,6 +19,7 @@ from terrain_fuel.outputs.words import Words, words_for
 from terrain_fuel.pantry import Pantry
 from terrain_fuel.plan import Plan
 from terrain_fuel.rider import Rider
+from terrain_fuel.terrain.doubts import height_doubts
 from terrain_fuel.terrain.model import Stretch, Terrain
 
 PIPED_WIDTH = 110
@@ -111,7 +112,7 @@ def show_terrain(
         bridged=words.length(terrain.track.interpolated_m),
     )
     console.print(Text(total))
-    for note in (*terrain.track.notes, *notices):
+    for note in (*terrain.track.notes, *height_doubts(terrain), *notices):
         console.print(Text(words.label("terminal.mind", sentence=words.say(note))))
     for caution in cautions:
         mark = words.label("terminal.terrain.hands_on") if caution.hands_on else "△"

@@ -1,6 +1,6 @@
 """Food into pockets and bags: by time of use, whole or in foil, the reserve where it is not in the way."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
 from terrain_fuel.day import Day
@@ -9,18 +9,11 @@ from terrain_fuel.limits import OVERFULL
 from terrain_fuel.pantry import Container, Item, Pantry
 from terrain_fuel.plan import BottleFill, Packed, Reserve, Violation, broken
 from terrain_fuel.pockets.space import Space
+from terrain_fuel.pockets.waiting import Eaten, waiting_bites
 
 NO_POCKET = Container("hand", "pocket", holds_items=0)
 """Where food ends up when the rider has neither pocket nor bag; the plan then says so."""
-
-
-@dataclass(frozen=True, slots=True)
-class Eaten:
-    """Portions of a carried item eaten at one time [s]."""
-
-    item: str
-    portions: int
-    clock_s: float
+SPLIT_PIECES = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +34,7 @@ def pack_food(
     pantry: Pantry,
     day: Day,
     length_m: float,
+    halts_s: Sequence[float] = (),
 ) -> FoodLoad:
     """Return what goes into which pocket or bag.
 
@@ -51,24 +45,17 @@ def pack_food(
     pours : bottle fillings; powder stirred in on the way has to be carried
     pantry, day : items and containers; a race carries no bag and wraps bites in foil
     length_m : of the route, for the place of a violation [m]
+    halts_s : when the rider stands still with a hand free, rising [s]
 
     Notes
     -----
     What has a place that the rider wants goes there first, as long as there is room; the rest goes in
     by the time it is first wanted, each kept together as far as it fits. In
     training whole items are carried, so that what is left of a cut one joins the reserve. What is
-    planned goes first; of the reserve as much as still fits.
+    planned goes first; of the reserve as much as still fits. What finds no room within reach waits in a bag
+    that is reached standing, until a halt.
     """
-    spaces = _spaces(pantry, day)
-    riding = [space for space in spaces if space.container.reach == "riding"] or spaces
-    containers = [""] * len(eaten)
-    by_time = dict.fromkeys(bite.item for bite in sorted(eaten, key=lambda bite: bite.clock_s))
-    for name in sorted(by_time, key=lambda name: not pantry.item(name).carried_in):
-        for index, bite in enumerate(eaten):
-            if bite.item == name:
-                space = _roomiest(riding, pantry.item(name), bite.portions)
-                space.put_in(pantry.item(name), planned=bite.portions)
-                containers[index] = space.container.name
+    spaces, containers = _with_room(eaten, pantry, day, halts_s)
     # What is reached only standing comes first for what is not meant to be needed.
     standing_first = sorted(spaces, key=lambda space: space.container.reach != "stopped")
     _stow_powder(standing_first, pours)
@@ -85,10 +72,51 @@ def pack_food(
     return FoodLoad(
         packing=packing,
         reserve=tuple(_reserve(row, pantry) for row in packing if row.portions_reserve > 0),
-        containers=tuple(containers),
+        containers=containers,
         violations=_overfull(spaces, length_m),
         notices=_bag_notice(spaces),
     )
+
+
+def _with_room(
+    eaten: Sequence[Eaten], pantry: Pantry, day: Day, halts_s: Sequence[float]
+) -> tuple[list[Space], tuple[str, ...]]:
+    """Return the spaces with what is planned in them, and the container of each bite.
+
+    Pieces that are split between pockets take a slot more: a few less are then counted on.
+    """
+    spaces, containers = _stowed(eaten, (), pantry, day)
+    if not _over(spaces):
+        return spaces, containers
+    within_reach, standing = (
+        sum(each.container.holds_items for each in spaces if (each.container.reach == "riding") == riding)
+        for riding in (True, False)
+    )
+    for spare in range(SPLIT_PIECES + 1):
+        waiting = waiting_bites(eaten, halts_s, within_reach - spare, standing, pantry)
+        tried = _stowed(eaten, waiting, pantry, day)
+        if waiting and not _over(tried[0]):
+            return tried
+    return spaces, containers
+
+
+def _stowed(
+    eaten: Sequence[Eaten], waiting: Collection[int], pantry: Pantry, day: Day
+) -> tuple[list[Space], tuple[str, ...]]:
+    """Return the spaces with what is planned in them, some bites in what is reached standing."""
+    spaces = _spaces(pantry, day)
+    riding = [space for space in spaces if space.container.reach == "riding"] or spaces
+    standing = [space for space in spaces if space.container.reach == "stopped"]
+    containers = [""] * len(eaten)
+    by_time = dict.fromkeys(bite.item for bite in sorted(eaten, key=lambda bite: bite.clock_s))
+    for name in sorted(by_time, key=lambda name: not pantry.item(name).carried_in):
+        for index, bite in enumerate(eaten):
+            if bite.item == name:
+                within = standing if index in waiting else riding
+                space = _roomiest(within, pantry.item(name), bite.portions)
+                space.put_in(pantry.item(name), planned=bite.portions)
+                containers[index] = space.container.name
+    return spaces, tuple(containers)
 
 
 def _spaces(pantry: Pantry, day: Day) -> list[Space]:
@@ -169,12 +197,17 @@ def _reserve(row: Packed, pantry: Pantry) -> Reserve:
 
 def _overfull(spaces: Sequence[Space], length_m: float) -> tuple[Violation, ...]:
     """Return what does not fit, as one violation."""
-    over = sum(max(0, -space.free_slots) for space in spaces)
+    over = _over(spaces)
     if over == 0:
         return ()
     held = sum(s.container.holds_items for s in spaces if s.container.reach == "riding")
     sentence = fact("full_pockets", over=over, held=held)
     return (broken(OVERFULL, 0.0, length_m, float(over), "items", sentence),)
+
+
+def _over(spaces: Sequence[Space]) -> int:
+    """Return how many pieces are more than fit."""
+    return sum(max(0, -space.free_slots) for space in spaces)
 
 
 def _bag_notice(spaces: Sequence[Space]) -> tuple[Fact, ...]:

@@ -40,7 +40,7 @@ def reserve_notices(reserve: Sequence[Reserve], need_g: float, day: Day) -> tupl
         return ()
     return (
         fact(
-            "reserve_short",
+            "reserve_short" if kept_g >= 1.0 else "no_reserve",
             kept_g=kept_g,
             good_for_min=day.reserve_min * kept_g / need_g,
             wanted_min=day.reserve_min,

@@ -13,7 +13,7 @@ CLIMB_RHYTHM_S = 45 * 60.0
 KEPT_BY_DRINK = 0.2
 SMALL_BITE_G = 22.0
 LARGE_BITE_G, HUGE_BITE_G = 45.0, 60.0
-BESIDE_HALT_S = 75.0
+BESIDE_HALT_S, NEAR_HALT_S = 75.0, 240.0
 
 
 def first_food(road: Road) -> FloatArray:
@@ -133,7 +133,7 @@ def top_up(road: Road, gap: Gap) -> FloatArray:
 
 
 def at_the_halt(road: Road) -> FloatArray:
-    """What would be eaten within a minute of a halt is eaten at it: mouth free, both hands free.
+    """What would be eaten within a few minutes of a halt is eaten at it: mouth free, both hands free.
 
     Common practice (no source).
 
@@ -142,12 +142,12 @@ def at_the_halt(road: Road) -> FloatArray:
     >>> at_the_halt(imagine_place(stops=(FoodStop(0, 27_200.0, "tap", (), sure=True),)))
     array([0.02])
     """
-    beside = np.zeros(road.size, dtype=bool)
+    away_s = np.full(road.size, np.inf)
     for halt in road.stops:
         if halt.standing:
-            reach_m = BESIDE_HALT_S * np.maximum(road.speed_m_s, 1.0)
-            beside |= np.abs(road.distance_m - halt.distance_m) <= reach_m
-    return np.where(beside & (road.stop < 0), 0.02, 1.0)
+            ridden_s = np.abs(road.distance_m - halt.distance_m) / np.maximum(road.speed_m_s, 1.0)
+            away_s = np.minimum(away_s, ridden_s)
+    return np.where(road.stop < 0, ramp(away_s, BESIDE_HALT_S, NEAR_HALT_S, 0.02, 1.0), 1.0)
 
 
 def _late_s(road: Road) -> float:

@@ -10,7 +10,7 @@ from terrain_fuel.demand.intake import is_full_race
 from terrain_fuel.demand.model import Demand
 from terrain_fuel.frozen import BoolArray, FloatArray, freeze_columns
 from terrain_fuel.hands import Hands
-from terrain_fuel.limits import LAST_FOOD_S
+from terrain_fuel.limits import HANDS_BACK_M, LAST_FOOD_S
 from terrain_fuel.pace.model import Pace
 from terrain_fuel.rider import Rider
 from terrain_fuel.rules.asking import FULL_RACE, USUAL, Asking
@@ -184,7 +184,7 @@ def survey_road(demand: Demand, hands: Hands, drink_g: FloatArray, rider: Rider,
         effort=pace.effort,
         hard=_short_of_breath(pace),
         hands=np.where(stop >= 0, 1.0, _ahead_mean(hands.score, pace.clock_s)),
-        veto=hands.veto & (stop < 0),
+        veto=hands.veto & ((stop < 0) | _flagged(demand, hands, HANDS_BACK_M.value)),
         hands_on=_flagged(demand, hands),
         stretch=stretch,
         on_climb=climbing[stretch],
@@ -239,13 +239,13 @@ def _short_of_breath(pace: Pace) -> BoolArray:
     return np.asarray(pace.clock_s <= np.maximum.accumulate(hard_until_s))
 
 
-def _flagged(demand: Demand, hands: Hands) -> BoolArray:
-    """Return where a safety flag stands."""
+def _flagged(demand: Demand, hands: Hands, before_m: float = 0.0) -> BoolArray:
+    """Return where a safety flag stands, or begins soon: who has halted there rides straight into it."""
     distance_m = demand.pace.distance_m
     inside = np.zeros(distance_m.size, dtype=bool)
     for caution in hands.cautions:
         if caution.hands_on:
-            inside |= (distance_m >= caution.start_m) & (distance_m <= caution.end_m)
+            inside |= (distance_m > caution.start_m - before_m - 1e-6) & (distance_m <= caution.end_m)
     return inside
 
 

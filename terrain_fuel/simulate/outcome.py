@@ -7,7 +7,7 @@ import numpy as np
 
 from terrain_fuel.demand import glycogen, sweat
 from terrain_fuel.frozen import BoolArray, FloatArray
-from terrain_fuel.limits import LOSS_SHARE, OVER_SWEAT_ML
+from terrain_fuel.limits import LOSS_SHARE, OVER_SWEAT_ML, for_body
 from terrain_fuel.plan import Plan
 from terrain_fuel.simulate.bottles import replay_bottles
 from terrain_fuel.simulate.clock import arrivals_s, wind_sensitivity_s
@@ -111,7 +111,7 @@ def ride_course(course: Course, change: Change | None = None) -> Outcome:
     return Outcome(
         ran_dry=_ever(dry),
         lost_too_much=loss_ml > LOSS_SHARE.value * plan.rider.body_mass_kg * 1000.0,
-        overdrunk=loss_ml < -OVER_SWEAT_ML.value,
+        overdrunk=loss_ml < -for_body(OVER_SWEAT_ML, plan.rider.body_mass_kg),
         stores_low=_ever(low),
         gut_over=_ever(over),
         glycogen_g=left_g.min(axis=1),

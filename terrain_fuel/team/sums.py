@@ -31,7 +31,10 @@ class Bought:
 
 @dataclass(frozen=True, slots=True)
 class Shared:
-    """One food of one evening: who gets how many pieces, how it is cut and wrapped."""
+    """One food of one evening: who gets how many pieces, how it is cut and wrapped.
+
+    Of drink mix for taps on the way the pieces are bags of ``powder_g`` each.
+    """
 
     stage: str
     item: str
@@ -39,6 +42,7 @@ class Shared:
     cut_into: int
     items: float
     shares: tuple[tuple[str, int, int], ...]
+    powder_g: float = 0.0
 
     @property
     def pieces(self) -> int:
@@ -63,7 +67,10 @@ class Bottle:
 
 @dataclass(frozen=True, slots=True)
 class Handing:
-    """One line of a helper's table: rider, window, numbered bottles, food, and how many bottles come back."""
+    """One line of a helper's table: rider, window, numbered bottles, food, and what comes back.
+
+    ``left_ml`` is what the plan has left in the bottles that come back.
+    """
 
     stage: str
     feed: str
@@ -74,10 +81,11 @@ class Handing:
     about: str
     bottles: tuple[Bottle, ...]
     food: tuple[tuple[str, int, int], ...]
+    left_ml: float
 
     @property
     def back(self) -> int:
-        """Empty bottles that come back: one for each that is handed up."""
+        """Bottles that come back: one for each that is handed up."""
         return len({bottle.container for bottle in self.bottles})
 
 
@@ -92,6 +100,7 @@ class Loaded:
     fluid_ml: float
     food: tuple[tuple[str, int], ...]
     bags: tuple[str, ...]
+    left_ml: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,19 +167,26 @@ def _eaten(each: Takings) -> dict[str, float]:
 
 def _shares(here: Sequence[Takings]) -> Iterable[Shared]:
     """Yield one evening's foods, each with who gets how many."""
-    found: dict[tuple[str, str, int], Shared] = {}
+    found: dict[tuple[str, str, int, float], Shared] = {}
     for each in here:
         for carried in each.carried:
             if carried.powder_g:
                 continue
-            key = carried.item, carried.form, carried.cut_into
+            key = carried.item, carried.form, carried.cut_into, 0.0
             before = found.get(key) or Shared(each.stage, *key[:2], key[2], 0.0, ())
             found[key] = replace(
                 before,
                 items=before.items + carried.items,
                 shares=_with_share(before.shares, each.rider, carried.pieces, carried.spare),
             )
-    return sorted(found.values(), key=lambda shared: (shared.form, shared.item, shared.cut_into))
+        for bag in (filled for filled in each.bottles if filled.at_m > 0 and filled.powder_g > 0):
+            bag_g = round(bag.powder_g, 1)
+            key = bag.item, "powder", 1, bag_g
+            before = found.get(key) or Shared(each.stage, bag.item, "powder", 1, 0.0, (), bag_g)
+            found[key] = replace(before, shares=_with_share(before.shares, each.rider, 1, 0))
+    return sorted(
+        found.values(), key=lambda shared: (shared.form, shared.item, shared.cut_into, shared.powder_g)
+    )
 
 
 def _with_share(
@@ -221,6 +237,7 @@ def _handings(here: Sequence[Takings], bottles: Sequence[Bottle]) -> Iterable[Ha
                 == (each.stage, each.rider, handing.feed, handing.at_m)
             ),
             handing.food,
+            handing.left_ml,
         )
         for each in here
         for handing in each.handed_up
@@ -247,4 +264,5 @@ def _car(handings: Sequence[Handing]) -> Iterable[Loaded]:
             sum(bottle.fluid_ml for bottle in bottles),
             tuple(food.items()),
             tuple(each.rider for each in here if each.food),
+            sum(each.left_ml for each in here),
         )

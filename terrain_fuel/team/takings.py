@@ -34,7 +34,10 @@ class Filled:
 
 @dataclass(frozen=True, slots=True)
 class HandedUp:
-    """One handing up at a feed zone: when, which bottles, which food as (item, pieces, pieces in an item)."""
+    """One handing up at a feed zone: when, which bottles, which food as (item, pieces, pieces in an item).
+
+    Each bottle is as it leaves the helper's hand; those that come back for them have ``left_ml`` in them.
+    """
 
     feed: str
     at_m: float
@@ -43,6 +46,7 @@ class HandedUp:
     about: str
     bottles: tuple[Filled, ...]
     food: tuple[tuple[str, int, int], ...]
+    left_ml: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +54,8 @@ class Takings:
     """One rider on one stage.
 
     ``bottles`` are those filled at the start or by the rider on the way, the others stand in ``handed_up``.
-    ``broken`` are the hard rules that the plan cannot keep, as sentences.
+    ``broken`` are the hard rules that the plan cannot keep, as sentences; ``no_ride`` those of them that say
+    that it is no day to ride.
     """
 
     rider: str
@@ -65,6 +70,7 @@ class Takings:
     bottles: tuple[Filled, ...]
     handed_up: tuple[HandedUp, ...]
     broken: tuple[str, ...]
+    no_ride: tuple[str, ...] = ()
 
     def to_json(self) -> dict[str, Any]:
         """Return it as JSON has it."""
@@ -89,5 +95,6 @@ class Takings:
             "bottles": tuple(Filled(**each) for each in plain["bottles"]),
             "handed_up": handed_up,
             "broken": tuple(plain["broken"]),
+            "no_ride": tuple(plain["no_ride"]),
         }
         return cls(**{**plain, **nested})

@@ -165,10 +165,22 @@ def test_sodium_has_a_day_as_well_as_an_hour() -> None:
         assert ("sodium" in {each.name for each in found}) == over
 
 
+@pytest.mark.parametrize(("body_mass_kg", "over"), [(30.0, True), (40.0, False)])
+def test_a_light_body_takes_less_sodium_in_an_hour(body_mass_kg: float, over: bool) -> None:
+    """1,500 mg: 30 kg of 50 take 1,200 of the 2,000, 40 kg take 1,600."""
+    plan = planned()
+    bite = replace(next(p for p in plan.fuel_points if p.action == "eat"), sodium_mg=1500.0)
+    rider = replace(plan.rider, body_mass_kg=body_mass_kg)
+    found = broken_amounts([bite], plan.timeline, plan.demand, rider, plan.pantry)
+    assert ("sodium" in {each.name for each in found}) == over
+
+
 def test_the_most_in_doubt_never_leaves_more_than_two_per_cent_lost() -> None:
     # by hand: 0.7 * 2000 + 500; 0.7 * 6000 + 500 against 6000 - 1400; 0.7 * 8000 + 500 against 8000 - 1400
     sweat_ml = np.array([2000.0, 6000.0, 8000.0])
     assert_allclose(most_in_doubt_ml(sweat_ml, 0.3, 70.0), [1900.0, 4700.0, 6600.0])
+    # 30 kg: 0.7 * 400 + 300; 0.7 * 2000 + 300 = 1700 against 2000 - 600
+    assert_allclose(most_in_doubt_ml(np.array([400.0, 2000.0]), 0.3, 30.0), [580.0, 1700.0])
 
 
 def test_effort_falls_with_the_time() -> None:

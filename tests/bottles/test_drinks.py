@@ -67,6 +67,19 @@ def test_each_leg_is_filled_for_its_own_road_and_for_a_tap_found_shut(flat: Dema
     assert drinks.legs[0].end_m == drinks.legs[1].start_m == tap.at_m
 
 
+def test_a_drink_that_needs_no_mixing_is_poured_at_home_and_not_carried_to_a_tap(
+    flat: Demand, tap: Refill
+) -> None:
+    """Bottles leave with it; what is filled half-way is water, unless the tap has it."""
+    ready = Item("apple drink", "drink", 55.0, fluid_ml=500.0, count=9)
+    kitchen = Pantry((ready, WATER))
+    home, on_the_way = plan(flat, 10.0, tap, pantry=kitchen).legs
+    assert "apple drink" in {load.item for load in home.loads}
+    assert {load.item for load in on_the_way.loads if load.mark_ml > 0.0} == {"water"}
+    sold = replace(tap, offers=("water", "apple drink"))
+    assert "apple drink" in {load.item for load in plan(flat, 10.0, sold, pantry=kitchen).legs[1].loads}
+
+
 def test_mix_is_at_the_strength_on_the_packet(flat: Demand, tap: Refill) -> None:
     """40 g in 750 ml: a 500 ml filling takes 26.7 g and brings 25.3 g of carbohydrate."""
     one = millilitre_of(next(item for item in DEFAULT_ITEMS if item.name == "drink mix"))

@@ -167,6 +167,14 @@ def test_with_nothing_to_bite_every_bottle_is_mix() -> None:
     assert all(load.powder_g > 0.0 for load in filling.loads)
 
 
+def test_with_nothing_to_bite_thin_mix_in_all_bottles_is_better_than_water_beside_strong_mix() -> None:
+    """60 g in 1200 ml: one and a half packets spread over both bottles, not a full one beside water."""
+    alone = Mix(MIX, left=360.0, recipe=Recipe(sachets=3), alone=True)
+    filling = fill(carry(1200.0), 60.0, alone)
+    assert {load.item: load.level_ml for load in filling.loads} == {"mix": 750.0}
+    assert [(load.container, load.powder_g) for load in filling.loads] == [("small", 40.0), ("large", 20.0)]
+
+
 def test_why_a_bottle_is_filled() -> None:
     pantry = Pantry((MIX, WATER), (SMALL, LARGE, SPARE))
     capacity = bottle_capacity(pantry, Day())
@@ -250,6 +258,18 @@ def test_with_nothing_to_bite_drink_may_bring_all(flat: Demand) -> None:
     assert wanted_of_drink_g(flat, 100.0, alone) == pytest.approx(100.0)
 
 
+def test_only_what_is_as_strong_as_on_the_packet_is_told_to_be() -> None:
+    """40 g for 500 ml: a sachet of 32 g in a bottle of 500 is four fifths of it, one of 40 all."""
+    for powder_share, told in ((0.8, "energy_thinner"), (1.0, "energy_and_salt")):
+        mix = Mix(MIX, recipe=Recipe(powder_share, 1))
+        bottle = Container("only bottle", "bottle", holds_ml=500.0)
+        filling = fill(carry(500.0), 40.0, mix, bottle)
+        pantry = Pantry((MIX, WATER), (bottle,))
+        explained = explain_filling(filling, carry(500.0), bottle_capacity(pantry, Day()), pantry)
+        assert explained.loads[0].strength_share == pytest.approx(powder_share)
+        assert explained.loads[0].why.code == told
+
+
 def test_what_may_fill_a_bottle() -> None:
     assert drinkable(MIX)
     assert not drinkable(WATER)
@@ -265,6 +285,9 @@ def test_recipes_are_thinner_beside_bites_and_in_more_sachets_without() -> None:
     tried = recipes_to_try(alone, ways, [64.0])  # 64 g in a litre are 0.8 of the packet's strength
     assert {each.sachets for each in tried} == {2, 3, 4}
     assert list(dict.fromkeys(round(each.share, 2) for each in tried)) == [0.8, 0.72, 0.6, 0.5]
+    # what rides along for the reserve takes nothing of the strength, as long as the servings last
+    kept = recipes_to_try(alone, [carry(1000.0, 500.0)], [64.0])
+    assert max(each.share for each in kept) == 0.8
     few = Pantry((replace(MIX, count=1), WATER), (SMALL,))
     assert (
         max(each.share for each in recipes_to_try(few, ways, [64.0])) == 0.5

@@ -11,18 +11,23 @@ import pytest
 
 from terrain_fuel.bottles.sleep import hold_caffeine
 from terrain_fuel.checker import check_plan
-from terrain_fuel.outputs.data.plan_json import plan_text
+from terrain_fuel.day import Day, Feed
+from terrain_fuel.outputs.data.plan_json import plan_text, plan_to_dict
 from terrain_fuel.outputs.drinking import plan_drinking
 from terrain_fuel.outputs.printed.cues import ride_cues
 from terrain_fuel.outputs.printed.sticker_layout import lay_out_strips
 from terrain_fuel.outputs.printed.sticker_size import strip_size
 from terrain_fuel.outputs.rows import plan_rows
 from terrain_fuel.pace.model import Stop
+from terrain_fuel.pantry import Pantry
 from terrain_fuel.plan import Plan
+from terrain_fuel.planner import plan_ride
+from terrain_fuel.rider import Rider
 from tests.judge.battery import planned
 from tests.judge.days import make_day
 from tests.judge.judge import judge_plan
 from tests.judge.kitchens import CAFFEINE_GEL
+from tests.made_roads import Road, make_track
 
 DAY = ("practice", 23)
 """A hilly day of sixteen hours with controls."""
@@ -145,3 +150,14 @@ def test_a_feed_may_be_where_one_sleeps(tmp_path: Path) -> None:
     dark = next(caution for caution in plan.cautions if caution.kind == "dark")
     sets = plan.day.at(plan.pace.clock_at(dark.start_m))
     assert datetime.fromisoformat("2027-06-19T20:30:00+02:00") < sets
+
+
+def test_a_bite_before_lying_down_has_its_drink_before_it_too() -> None:
+    """By the clock the mouthful came seven minutes later, into the night, and nothing said so."""
+    track = make_track(Road(40.0, hilliness=0.03, bends=0.0))
+    day = Day(feeds=(Feed(12.0, minutes=3.0, sleep_h=6.0),))
+    plan = plan_ride(track, Rider(), Pantry(), day)
+    (sleep,) = plan.sleeps
+    bites = [point for point in plan.fuel_points if point.action == "eat"]
+    assert any(abs(bite.distance_m - sleep.at_m) < 1.0 for bite in bites), "this is about food there"
+    assert [fault for fault in check_plan(plan_to_dict(plan)) if not fault.declared] == []

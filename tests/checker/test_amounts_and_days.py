@@ -57,6 +57,14 @@ def more_of(grams: float) -> Plant:
     return plant
 
 
+def drunk(factor: float) -> Plant:
+    def plant(plan: PlanDict) -> None:
+        for point in plan["fuel_points"]:
+            point["fluid_ml"] *= factor if point["action"] == "sip" else 1.0
+
+    return plant
+
+
 def sweat(factor: float) -> Plant:
     def plant(plan: PlanDict) -> None:
         plan["timeline"]["sweat_ml"] = [factor * ml for ml in plan["timeline"]["sweat_ml"]]
@@ -82,6 +90,19 @@ def power(watts: float, ftp_w: float) -> Plant:
 # the fault's rule, a word of its sentence, what is planted, and the nearest thing that is no fault
 PLANTED: dict[str, tuple[int, str, Plant, Plant]] = {
     "sodium": (4, "mg of sodium", eaten(1, sodium_mg=2000.0), eaten(1, sodium_mg=1700.0)),
+    # 40 kg of 50 take 1,600 of the 2,000 mg; 30 kg take 600 ml of the litre, of 510 ml a third more
+    "sodium, light": (
+        4,
+        "mg of sodium",
+        both(rider(body_mass_kg=40.0), eaten(1, sodium_mg=1500.0)),
+        both(rider(body_mass_kg=50.0), eaten(1, sodium_mg=1500.0)),
+    ),
+    "drink in an hour, light": (
+        4,
+        "ml of drink; at most 600",
+        both(rider(body_mass_kg=30.0), drunk(1.3)),
+        both(rider(body_mass_kg=50.0), drunk(1.3)),
+    ),
     # mix brings 4.6 g a sip: 3 * (15.5 + 4.6) is 60.2 g, 3 * (15.3 + 4.6) is 59.6 g
     "single sugars": (
         4,
@@ -150,8 +171,8 @@ PLANTED: dict[str, tuple[int, str, Plant, Plant]] = {
         weather(temperature_c=1.0, surface_wet=True),
         weather(temperature_c=1.0, surface_wet=False),
     ),
-    # 28.8 km/h of riding and 7.2 of wind: -27.0 by the published formula at -14.6
-    "frostbite": (8, "skin freezes", weather(temperature_c=-15.5), weather(temperature_c=-14.0)),
+    # 28.8 km/h of riding and 7.2 of wind: -27.0 by the published formula at -14.6, on the top 600 m up
+    "frostbite": (8, "skin freezes", weather(temperature_c=-11.6), weather(temperature_c=-10.1)),
     "no lights": (8, "no lights", lights_off_in_the_dark, lambda plan: None),
     # 2.08 h: 2.08^-0.06 is 0.957, and 5 % more 1.005
     "effort": (8, "of FTP for 2.1 h", power(225.0, 220.0), power(219.0, 220.0)),

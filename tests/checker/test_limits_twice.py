@@ -8,7 +8,7 @@ import pytest
 
 from terrain_fuel import limits
 from terrain_fuel.bottles import sachets
-from terrain_fuel.checker import amounts, bottles, flags, gaps, hands_on, hourly, no_ride, stores
+from terrain_fuel.checker import amounts, bottles, flags, gaps, hands_on, hourly, no_ride, plan_file, stores
 from terrain_fuel.checker.schema import SCHEMA_PATH, SETTINGS_PATH
 from terrain_fuel.day import Day, Feed, Fill
 from terrain_fuel.demand import carbohydrate, sweat
@@ -37,6 +37,7 @@ from tests.conftest import known_keys
         (limits.CAFFEINE_HOUR_MG_PER_KG, amounts.CAFFEINE_HOUR_MG_PER_KG),
         (limits.SODIUM_HOUR_MG, amounts.SODIUM_HOUR_MG),
         (limits.SODIUM_DAY_MG, amounts.SODIUM_DAY_MG),
+        (limits.LIGHT_KG, plan_file.LIGHT_KG),
         (limits.SINGLE_SUGAR_HOUR_G, amounts.SINGLE_SUGAR_HOUR_G),
         (limits.YOUNG_HOUR_G, amounts.YOUNG_HOUR_G),
         (limits.YOUNG_HOUR_G_PER_KG, amounts.YOUNG_HOUR_G_PER_KG),

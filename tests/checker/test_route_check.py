@@ -122,3 +122,46 @@ def test_a_halt_at_a_place_that_the_road_comes_back_to_is_cut_out_alone() -> Non
     road = np.column_stack((46.0 + north / 111_150.0, 7.0 + east / 77_470.0))
     assert float(np.linalg.norm(steps_m_of(road), axis=1).sum()) > 2300.0
     assert along_m_of(without_halts(road))[-1] == pytest.approx(2000.0, abs=40.0)
+
+
+@pytest.mark.parametrize(
+    ("length_m", "fits"), [(59_410.0, True), (59_395.0, False), (60_600.0, True), (60_612.0, False)]
+)
+def test_one_per_cent_of_the_routes_length_may_differ(
+    valid_plan: PlanDict, write_route: WriteRoute, length_m: float, fits: bool
+) -> None:
+    assert (check_plan(valid_plan, write_route(length_m)) == ()) == fits
+
+
+@pytest.mark.parametrize(("aside_m", "faults"), [(29.0, 0), (31.0, 1)])
+def test_a_point_may_lie_thirty_metres_beside_the_road(
+    valid_plan: PlanDict, write_route: WriteRoute, aside_m: float, faults: int
+) -> None:
+    point = valid_plan["fuel_points"][4]  # the road runs at 40 degrees: across it is 130
+    lon, lat, _ = pyproj.Geod(ellps="WGS84").fwd(point["lon"], point["lat"], 130.0, aside_m)
+    point.update(lat=lat, lon=lon)
+    assert len(check_plan(valid_plan, write_route())) == faults
+
+
+@pytest.mark.parametrize(("off_m", "faults"), [(590.0, 0), (610.0, 1)])
+def test_a_refill_may_stand_six_hundred_metres_from_what_fills_it(
+    valid_plan: PlanDict, write_route: WriteRoute, off_m: float, faults: int
+) -> None:
+    valid_plan["day"]["feed"][0]["at_km"] = (30_000.0 + off_m) / 1000.0
+    assert len(check_plan(valid_plan, write_route())) == faults
+    valid_plan["day"]["feed"] = []
+    assert len(check_plan(valid_plan, write_route(waypoint_m=30_000.0 + off_m))) == faults
+
+
+@pytest.mark.parametrize(("points", "away_km", "fits"), [(5, 2.1, True), (6, 2.1, False), (1, 1.9, False)])
+def test_a_few_points_far_from_both_neighbours_may_be_left_out(
+    valid_plan: PlanDict, write_route: WriteRoute, points: int, away_km: float, fits: bool
+) -> None:
+    """Five points more than 2 km from the road are a device's mistake, others belong to the road."""
+    path = write_route()
+    before, *rows = path.read_text(encoding="utf-8").split("<trkpt")
+    lon, lat, _ = pyproj.Geod(ellps="WGS84").fwd(-6.5, 45.5, 310.0, 1000.0 * away_km)
+    strays = [f' lat="{lat:.7f}" lon="{lon:.7f}"/>'] * points
+    path.write_text("<trkpt".join([before, *rows[:3], *strays, *rows[3:]]), encoding="utf-8")
+    valid_plan["route"]["left_out"] = [{"first_point": 4, "last_point": 3 + points, "repeats": 0}]
+    assert (check_plan(valid_plan, path) == ()) == fits

@@ -12,6 +12,7 @@ from terrain_fuel.cli.main import main
 from terrain_fuel.log.rides import keep_ride, read_rides
 from terrain_fuel.outputs.data.plan_json import plan_text
 from tests.demo import ROUTES
+from tests.fuzz.doors import REVIEW_SEEDS
 from tests.log.made_log import made_ride
 from tests.outputs.demo_plans import demo_plan
 from tests.recorded_ride import recording_path
@@ -101,6 +102,34 @@ def test_bad_input_is_one_line_and_nothing_is_written(
     assert main(["log", "--log", str(log), "--export", str(tmp_path / "x.doc")]) == 2
     assert main(["log", "--log", str(log), "--correct", "1"]) == 2
     assert main(["log", "--log", str(log), "--show", "3"]) == 2
+
+
+@pytest.mark.parametrize(
+    ("table", "name", "row", "value"),
+    [
+        ("line", "distance_m", 0, None),
+        ("line", "distance_m", -1, 1e12),
+        ("line", "lat", 1, "forty-six"),
+        ("line", "lat", 1, [46.0]),
+        ("timeline", "time_s", 3, None),
+        ("timeline", "distance_m", 2, 1e300),
+    ],
+)
+def test_a_plan_whose_road_is_none_is_refused(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], table: str, name: str, row: int, value: object
+) -> None:
+    """One line, where a missing distance once broke the review off and a huge one took all memory."""
+    plan = json.loads(plan_text(demo_plan("rolling-60")))
+    (plan["route"][table] if table == "line" else plan[table])[name][row] = value
+    plan_file, ride = tmp_path / "plan.json", tmp_path / "ride.gpx"
+    plan_file.write_text(json.dumps(plan), encoding="utf-8")
+    ride.write_bytes(REVIEW_SEEDS[2])
+    words = ["review", str(ride), "--plan", str(plan_file), "--out", str(tmp_path / "out"), "--no-log"]
+    assert main(words) == 2
+    said = capsys.readouterr().err
+    assert said.startswith("plan.json: lacks what a review needs")
+    assert said.count("\n") == 1
+    assert not (tmp_path / "out").exists()
 
 
 @pytest.mark.slow

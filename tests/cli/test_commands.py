@@ -231,8 +231,60 @@ def test_why_refuses_a_plan_that_is_not_whole(tmp_path: Path, capsys: pytest.Cap
         assert said.count("\n") == 1
 
 
+@pytest.mark.parametrize("figure", ["NaN", "-Infinity", "1e400", "9" * 400])
+@pytest.mark.parametrize("command", ["compare", "why", "check"])
+def test_a_plan_with_what_is_no_number_is_refused(
+    loop: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], command: str, figure: str
+) -> None:
+    """RFC 8259 has no NaN and no infinity; `compare` once broke off over either."""
+    plan = json.loads((loop / "plan.json").read_text(encoding="utf-8"))
+    plan["totals"]["fluid_ml"] = "here"
+    path = tmp_path / "plan.json"
+    path.write_text(json.dumps(plan).replace('"here"', figure), encoding="utf-8")
+    more = {"compare": [str(loop)], "why": ["1"], "check": []}[command]
+    assert main([command, str(path), *more]) == 2
+    said = capsys.readouterr().err
+    assert "is no number that a plan can hold" in said
+    assert (said.count("\n"), len(said) < 250) == (1, True)
+
+
 @pytest.mark.parametrize(
-    "words", [["plan"], ["plan", "x.gpx", "y.gpx"], ["ride"], ["plan", "x", "--out", "y", "--rides=-1"]]
+    ("keys", "value"),
+    [
+        (("rider",), 1e30),
+        (("rider", "habits"), 5),
+        (("rider", "habits", "language"), []),
+        (("totals", "fluid_ml"), {}),
+        (("route",), "x"),
+        (("violations",), [[]]),
+    ],
+)
+def test_compare_refuses_what_the_plan_would_not_write(
+    loop: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], keys: tuple[str, ...], value: object
+) -> None:
+    plan = json.loads((loop / "plan.json").read_text(encoding="utf-8"))
+    inner = plan
+    for key in keys[:-1]:
+        inner = inner[key]
+    inner[keys[-1]] = value
+    path = tmp_path / "plan.json"
+    path.write_text(json.dumps(plan), encoding="utf-8")
+    assert main(["compare", str(loop), str(path)]) == 2
+    said = capsys.readouterr().err
+    assert said.startswith("plan.json: ")
+    assert said.count("\n") == 1
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["plan"],
+        ["plan", "x.gpx", "y.gpx"],
+        ["ride"],
+        ["plan", "x", "--out", "y", "--rides=-1"],
+        ["team", "x.toml", "--workers=0"],
+        ["event", "x.toml", "--workers=0"],
+    ],
 )
 def test_wrong_words_end_with_2(words: list[str], capsys: pytest.CaptureFixture[str]) -> None:
     with pytest.raises(SystemExit) as ended:

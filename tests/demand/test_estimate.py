@@ -177,6 +177,17 @@ def test_every_source_is_a_key_of_the_references(make_pace: MakePace) -> None:
         assert len(set(sources)) == len(sources)
 
 
+def test_only_the_models_that_were_used_are_named(make_pace: MakePace) -> None:
+    """[EF15] for caffeine, [ISO7933] for a modelled sweat, [AAP00] for riders under 18."""
+
+    def used(rider: Rider) -> set[str]:
+        return {"EF15", "ISO7933", "AAP00"} & set(estimate_demand(make_pace(nodes=301), rider, Day()).sources)
+
+    assert used(Rider()) == {"ISO7933"}
+    assert used(Rider(caffeine_mg_max=100.0, sweat_rate_ml_per_h=700.0)) == {"EF15"}
+    assert used(Rider(age_y=17.0)) == {"ISO7933", "AAP00"}
+
+
 def test_how_finely_the_road_is_cut_does_not_matter(make_pace: MakePace) -> None:
     coarse, fine = (estimate_demand(make_pace(nodes=nodes), Rider(), Day()) for nodes in (301, 12_000))
     for name in ("carbohydrate_burned_g", "carbohydrate_target_g", "sweat_ml", "fluid_target_ml"):

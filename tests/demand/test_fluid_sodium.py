@@ -11,7 +11,7 @@ from numpy.testing import assert_allclose
 
 from terrain_fuel.day import Day
 from terrain_fuel.demand.estimate import estimate_demand
-from terrain_fuel.demand.fluid import fluid_curve_ml
+from terrain_fuel.demand.fluid import fluid_curve_ml, most_in_doubt_ml
 from terrain_fuel.demand.sodium import sodium_curve_mg
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.pace.model import Pace
@@ -35,6 +35,12 @@ def test_an_ordinary_ride_stays_within_two_per_cent() -> None:
     sweat_ml = clock_s / 3600.0 * 1000.0
     lost_kg = (sweat_ml - fluid_curve_ml(clock_s, sweat_ml))[-1] / 1000.0
     assert lost_kg <= 0.02 * 70.0
+
+
+def test_what_may_be_drunk_in_doubt_by_hand() -> None:
+    """70 kg: 70 % of what is thought to be sweated and half a litre, or all of it but 1.4 kg."""
+    by_hand_ml = [500.0, 0.7 * 2000.0 + 500.0, 0.7 * 6000.0 + 500.0, 8000.0 - 1400.0]
+    assert_allclose(most_in_doubt_ml(np.array([0.0, 2000.0, 6000.0, 8000.0]), 0.3, 70.0), by_hand_ml)
 
 
 @pytest.mark.source(

@@ -5,7 +5,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from terrain_fuel.demand.intake import intake_curve_g, wanted_g_per_h
+from terrain_fuel.day import Day, Purpose
+from terrain_fuel.demand.intake import fills_hours, intake_curve_g, wanted_g_per_h
 from terrain_fuel.demand.sugars import split_mix
 from terrain_fuel.rider import Habits, Rider
 from tests.usual import USUAL
@@ -128,3 +129,21 @@ def test_the_curve_nowhere_rises_faster_than_the_gut_takes(hours: float, first_f
     curve_g = intake_curve_g(clock_s, 60.0, rider)
     assert np.diff(curve_g).max() <= 30.0 / 3600.0 * clock_s[1] * (1.0 + 1e-9)
     assert curve_g[-1] > 0.0
+
+
+@pytest.mark.parametrize(
+    ("purpose", "limit_g_per_h", "share", "fills"),
+    [
+        ("race", 90.0, 0.91, True),
+        ("race", 90.0, 0.89, False),
+        ("race", 80.0, 0.91, True),
+        ("race", 79.0, 0.95, False),
+        ("training", 90.0, 0.95, False),
+    ],
+)
+def test_a_race_fills_the_hours_of_a_trained_gut_from_nine_tenths_of_its_limit_on(
+    purpose: Purpose, limit_g_per_h: float, share: float, fills: bool
+) -> None:
+    """Trained is who takes 80 g/h: common practice (no source)."""
+    rider = Rider(carbohydrate_limit_g_per_h=limit_g_per_h)
+    assert fills_hours(share * limit_g_per_h * 4.0, 4.0, rider, Day(purpose=purpose)) == fills

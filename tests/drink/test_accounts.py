@@ -418,13 +418,25 @@ def test_food_and_drink_beyond_the_hour_or_the_sweat_are_named(demand: Demand) -
     pouches = [bite(at_s, 20.0, "juice pouch") for at_s in (3600.0, 7000.0)]
     sips = [sip(3700.0, 500.0), sip(5000.0, 400.0)]
     # from 3600 to 7000 s: 90 + 500 + 400 + 90 ml, 80 over the litre
-    (violation,) = too_much_fluid(sweating, pouches, sips, KITCHEN)
+    (violation,) = too_much_fluid(sweating, pouches, sips, KITCHEN, 70.0)
     assert violation.amount == pytest.approx(80.0)
     assert (violation.start_m, violation.end_m) == (8.0 * 3600.0, 8.0 * 7000.0)
-    assert too_much_fluid(sweating, pouches[:1], sips, KITCHEN) == ()
+    assert too_much_fluid(sweating, pouches[:1], sips, KITCHEN, 70.0) == ()
     # at 1000 s 400 ml are sweated: 950 are 50 beyond 500 more
-    (violation,) = too_much_fluid(sweating, [], [sip(1000.0, 950.0)], KITCHEN)
+    (violation,) = too_much_fluid(sweating, [], [sip(1000.0, 950.0)], KITCHEN, 70.0)
     assert violation.amount == pytest.approx(50.0)
+
+
+def test_a_light_body_drinks_less_beyond_the_sweat_and_in_the_hour(demand: Demand) -> None:
+    """30 kg of 50: 600 ml in an hour, 300 beyond the sweat, and sips keep 50 and 20 ml below."""
+    light = replace(USUAL, body_mass_kg=30.0)
+    dry, wet = (replace(demand, sweat_ml=rate * demand.pace.clock_s, sweat_spread=0.0) for rate in (0.1, 1.0))
+    assert DrinkLimits(dry, [], light, KITCHEN).fluid_room_ml(0.0) == pytest.approx(280.0)
+    assert DrinkLimits(wet, [], light, KITCHEN).fluid_room_ml(7200.0) == pytest.approx(550.0)
+    (violation,) = too_much_fluid(wet, [], [sip(5000.0, 400.0), sip(6000.0, 300.0)], KITCHEN, 30.0)
+    assert violation.amount == pytest.approx(100.0)
+    (violation,) = too_much_fluid(dry, [], [sip(1000.0, 420.0)], KITCHEN, 30.0)
+    assert violation.amount == pytest.approx(20.0)
 
 
 def test_a_sip_may_be_taken_a_minute_and_a_half_either_way_on_open_road(demand: Demand) -> None:

@@ -146,6 +146,22 @@ def test_what_the_last_sip_leaves_of_a_mix_goes_down_just_before_the_halt() -> N
     assert last.draught.fluid_ml == pytest.approx(30.0)
 
 
+def test_what_goes_down_just_before_the_halt_is_told_in_the_riders_mouthfuls() -> None:
+    """80 ml of mix are four mouthfuls of 20 ml, and were told as one."""
+    road = stage(Road(100.0, hilliness=0.0, bends=0.0), 28.0)
+    road_m = road.demand.pace.distance_m
+    tap = Refill(float(road_m[np.searchsorted(road_m, 45_000.0)]), "tap")
+    bottles = (Container("front", "bottle", holds_ml=750), Container("rear", "bottle", holds_ml=950))
+    rider = replace(USUAL, carbohydrate_limit_g_per_h=90.0, habits=replace(USUAL.habits, sip_ml=20.0))
+    plan, _ = road.drink(
+        road.bites(20.0), rider=rider, pantry=Pantry((FIG, MIX, WATER), bottles), refills=(tap,)
+    )
+    last = [sip for sip in plan.sips if sip.place.distance_m < tap.at_m][-1]
+    assert tap.at_m - last.place.distance_m == pytest.approx(20.0)
+    assert last.draught.fluid_ml == pytest.approx(80.0)
+    assert last.mouthfuls == 4
+
+
 def test_a_rider_who_takes_large_mouthfuls_takes_few(flat: Stage) -> None:
     rider = Rider(habits=replace(USUAL.habits, sip_ml=150.0))
     large, _ = flat.drink(flat.bites(30.0), rider=rider, pantry=Pantry((FIG, WATER), TWO))
@@ -173,6 +189,10 @@ def test_before_a_long_descent_drink_at_the_halt_is_the_food(
     plan, _ = closed.drink(bites, pantry=Pantry((FIG, MIX, WATER), TWO), refills=(tap,))
     at_halt = [sip for sip in plan.sips if 0.0 < sip.place.distance_m - tap.at_m < 2.0]
     assert [sip.place.kind for sip in at_halt] == ["refill"] * fed_at_the_halt
+    # What is drunk there counts by the clock that is written of its place.
+    assert [sip.place.clock_s for sip in at_halt] == [
+        float(np.interp(sip.place.distance_m, pace.distance_m, pace.clock_s)) for sip in at_halt
+    ]
     fed = [at_s for at_s in feeding_times_s(bites, plan.sips) if 2640.0 < at_s < 2760.0]
     assert len(fed) == fed_at_the_halt
 

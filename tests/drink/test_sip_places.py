@@ -31,6 +31,8 @@ def laid(shut_s: Sequence[tuple[float, float]] = (), climb_s: tuple[float, float
         open=~closed,
         on_climb=(climb_s[0] <= CLOCK_S) & (climb_s[1] > CLOCK_S),
         shut_spans=tuple((8.0 * start_s, 8.0 * end_s) for start_s, end_s in shut_s),
+        halts=frozenset(),
+        slept_s=np.zeros(NODES),
     )
 
 
@@ -139,6 +141,24 @@ def test_at_a_halt_the_sip_comes_with_the_bite_by_the_clock_that_is_written(
     assert place.clock_s == pytest.approx(300.0 + after_s)
     assert place.clock_s == road.clock_at(place.distance_m)
     assert 2400.0 < place.distance_m <= 2400.0 + 0.02 * 80.0
+
+
+@pytest.mark.parametrize(("standing_s", "slept_h"), [(180.0, 6.0), (30.0, 12.0), (0.0, 3.0)])
+def test_before_a_sleep_the_sip_comes_with_the_bite_and_not_in_the_night(
+    standing_s: float, slept_h: float
+) -> None:
+    """By the clock awake it came five seconds later; by the clock with the sleep in it, 436."""
+    behind = np.arange(NODES) > 30
+    road = replace(
+        laid(),
+        halts=frozenset({30}),
+        clock_s=CLOCK_S + np.where(behind, standing_s, 0.0),
+        slept_s=np.where(behind, 3600.0 * slept_h, 0.0),
+    )
+    (place,) = [each for each in places(road, 6000.0, bite(30)) if each.kind == "bite"]
+    told_s = float(np.interp(place.distance_m, road.distance_m, road.clock_s + road.slept_s))
+    assert 300.0 < told_s <= 306.0
+    assert place.distance_m >= 2400.002
 
 
 def test_the_last_sip_before_a_refill_is_the_last_open_node() -> None:

@@ -74,7 +74,11 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
         ),
         (
             PLAIN + "[field]\nbody_mass_kg = { mean = 70, sd = -5 }",
-            "[field] body_mass_kg: sd is -5; allowed is 0 to 110 kg; correct it",
+            "[field] body_mass_kg: sd is -5; allowed is 0 to 55 kg; correct it",
+        ),
+        (
+            PLAIN + "[field]\nbody_mass_kg = { mean = 70, sd = 110 }",
+            "[field] body_mass_kg: sd is 110; allowed is 0 to 55 kg; correct it",
         ),
         (
             PLAIN + "[field]\nbody_mas_kg = 70",

@@ -121,6 +121,7 @@ def test_near_the_bound_a_search_finds_the_same_as_with_all_counted(seed: int, s
     limit = whole.root(problem) + share * whole.root(problem)
     assert near.root(problem) == whole.root(problem)
     assert near.below >= limit
+    assert np.array_equal(near.over, whole.over)
     assert near.eating.values.size < whole.eating.values.size
     assert LabelSearch(problem, near, 50, limit).run() == LabelSearch(problem, whole, 50, limit).run()
 

@@ -112,6 +112,29 @@ def test_a_limit_may_be_used_up_to_the_last_gram(seed: int, stock_g: float) -> N
     assert 10.0 * sum(portions[option] for _, option in found.choices) == min(30.0, stock_g)
 
 
+def test_where_eating_is_all_gain_sixty_grams_above_the_need_are_the_end() -> None:
+    """Every bite is worth 20 whatever it is, and brings 18 g a portion: three fit, a fourth does not."""
+    made = few_places(14)
+    portions: FloatArray = made.option_portions.astype(np.float64)
+    problem = replace(
+        made,
+        node_cost=made.node_cost - 20.0,
+        option_g=18.0 * portions,
+        option_whole=18 * made.option_portions,
+        option_caffeine_mg=0.0 * portions,
+        room_g=np.full(made.places, 1000.0),
+        stock_g=1000.0,
+        stock=np.full(made.stock.size, 9),
+        need_g=np.zeros(made.need_g.size),
+        longest_gap_s=100.0 * made.end_s,
+    )
+    assert problem.most_whole == 60
+    found = solve_food(problem)
+    assert found is not None
+    assert sum(problem.option_whole[option] for _, option in found.choices) == 54
+    assert found.cost == pytest.approx(counted_out(problem)[0], abs=1e-9)
+
+
 def test_equal_choices_are_told_apart_by_the_earlier_place_then_the_earlier_food() -> None:
     costs = with_ties(np.zeros((50, 3)))
     assert np.all(np.diff(costs, axis=0) > 0.0)
@@ -221,9 +244,13 @@ def other_foods(plan: FoodPlan, at: int, *, limits: bool) -> dict[str, float]:
     return costs
 
 
-def test_a_window_is_all_the_road_that_is_as_good_and_keeps_the_gaps(loop: Ridden, plan: FoodPlan) -> None:
+@pytest.mark.parametrize("longest_gap_min", [30.0, 21.0])
+def test_a_window_is_all_the_road_that_is_as_good_and_keeps_the_gaps(
+    loop: Ridden, plan: FoodPlan, longest_gap_min: float
+) -> None:
     """Node by node: 0.35 dearer than the bite's own at most, three minutes away, in time for both gaps."""
-    road = loop.road
+    road = replace(loop.road, longest_gap_s=60.0 * longest_gap_min)
+    plan = plan if longest_gap_min == 30.0 else place_food(road, Pantry(), loop.rider, lump_g=3.0)
     cost, clock_s = place_cost(road, plan.task.weights), road.clock_s
     times_s = [0.0, *(bite.clock_s for bite in plan.bites), road.last_bite_s]
     for number, bite in enumerate(plan.bites, start=1):

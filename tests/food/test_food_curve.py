@@ -102,6 +102,10 @@ def test_three_quarters_of_the_drink_and_a_mouthful_take_room_in_the_hour() -> N
     assert HourLimit(75.0, 5.0).room_g(drunk, at_s)[1] == pytest.approx(75.0 - 0.75 * 24.0 - 5.0, abs=0.5)
     assert HourLimit(75.0, 5.0).room_g(drunk, at_s)[0] == pytest.approx(75.0, abs=0.5)
     assert HourLimit(75.0).room_g(drunk, at_s)[2] == pytest.approx(75.0 - 0.75 * 12.0, abs=0.5)
+    # 61 min before the first of it no hour has any yet, 58 min before the fullest has 2 min of it, 0.8 g
+    near: FloatArray = np.array([1739.0, 1920.0])
+    assert HourLimit(75.0).room_g(drunk, near) == pytest.approx([75.0, 75.0 - 0.75 * 1.2], abs=0.31)
+    assert HourLimit(75.0).room_g(drunk, near)[0] == 75.0
 
 
 def test_what_is_at_hand_is_the_stock_less_what_is_kept_back_and_without_end_behind_a_shop() -> None:

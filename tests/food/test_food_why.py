@@ -4,15 +4,16 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from terrain_fuel.facts import NOTHING
+from terrain_fuel.facts import NOTHING, Fact
 from terrain_fuel.food.alternatives import find_alternatives
 from terrain_fuel.food.build import build_task
-from terrain_fuel.food.model import FoodPlan
+from terrain_fuel.food.model import Bite, FoodPlan
 from terrain_fuel.food.place import bound_food, place_food
 from terrain_fuel.food.problem import curve_cost
 from terrain_fuel.food.solve import solve_food
 from terrain_fuel.food.windows import bite_window
 from terrain_fuel.pantry import Pantry
+from terrain_fuel.rules.book import PLACE_RULES
 from tests.food.pricing import cost_of
 from tests.food.roads import HILLY_LOOP, Part, Ridden, ride
 from tests.saying import say
@@ -87,6 +88,58 @@ def test_the_items_named_are_the_cheapest_of_all_others_at_the_place(loop: Ridde
         assert_allclose(named, possible[:3], atol=1e-9)
 
 
+def told_of_place(bite: Bite) -> Fact:
+    """Return what is told of a bite's place, what is told of its item left out."""
+    place = bite.reason.values["place"] if bite.reason.code == "place_and_item" else bite.reason
+    assert isinstance(place, Fact)
+    return place
+
+
+def test_a_move_is_told_from_where_the_clock_alone_would_put_a_bite(loop: Ridden, plan: FoodPlan) -> None:
+    """Half an hour in, then every 20 minutes: within 150 m of that it stands there, else on or back."""
+    road, before_s, ways = loop.road, None, set()
+    for bite in plan.bites:
+        due_s = 1800.0 if before_s is None else before_s + 1200.0
+        before_s = bite.clock_s
+        due_m = float(road.distance_m[np.argmin(np.abs(road.clock_s - min(due_s, road.elapsed_s - 600.0)))])
+        told = told_of_place(bite)
+        if told.code != "moved":
+            assert told.code in ("rule_first_food", "rule_rhythm")
+            assert bite.rules[0] == told.code.removeprefix("rule_")
+            continue
+        where, moved_m = told.values["where"], bite.distance_m - due_m
+        assert isinstance(where, Fact)
+        assert where.values["moved_m"] == pytest.approx(abs(moved_m))
+        way = "right" if abs(moved_m) < 150.0 else "moved_on" if moved_m > 0.0 else "moved_back"
+        assert where.code.startswith(way)
+        assert where.code.endswith("crest") == (road.crest[bite.place] >= 0)
+        ways.add(way)
+    assert {"moved_on", "moved_back"} <= ways
+
+
+def test_a_bite_about_where_the_clock_puts_it_keeps_time_and_no_more(loop: Ridden, plan: FoodPlan) -> None:
+    """More than two minutes off it was moved for something; a rule that leads there is told in any case."""
+    before_s, kept = None, 0
+    for bite in plan.bites:
+        due_s = 1800.0 if before_s is None else before_s + 1200.0
+        before_s = bite.clock_s
+        off_s = abs(bite.clock_s - min(due_s, loop.road.elapsed_s - 600.0))
+        if told_of_place(bite).code != "moved":
+            kept += 1
+        elif off_s < 115.0:  # nodes stand up to 13 s apart
+            assert bite.rules[0] in ("crest", "foot_of_climb", "long_climb", "at_a_stop", "stop")
+    assert kept >= 2
+
+
+def test_scores_are_what_each_rule_of_place_says_of_the_spot(loop: Ridden, plan: FoodPlan) -> None:
+    for bite in plan.bites:
+        here = loop.road.take(np.array([bite.place]))
+        for rule in PLACE_RULES:
+            if rule.name in dict(bite.scores):
+                cost = float(rule.cost(plan.task.weights[rule.name], here)[0])
+                assert dict(bite.scores)[rule.name] == pytest.approx(np.exp(-cost)), rule.name
+
+
 def test_reason_tells_how_far_a_bite_moved_to_the_crest() -> None:
     ridden = ride([Part("flat", 13), Part("climb", 3.2), Part("descent", 6), Part("flat", 20)])
     plan = place_food(ridden.road, Pantry(), ridden.rider)
@@ -106,6 +159,16 @@ def test_reason_tells_that_both_hands_are_needed_where_the_clock_would_put_it() 
     assert first.rules[0] in ("hands_on", "approach")
     assert say(first.reason).startswith("moved ")
     assert "both hands" in say(first.reason)
+
+
+def test_who_waits_longer_than_ten_minutes_is_told_no_kilometres() -> None:
+    """Flagged from km 10 to km 24: the first bite waits far beyond the half hour at km 15.3."""
+    ridden = ride([Part("flat", 10), Part("flat", 14, hands=0.1, flagged=True), Part("flat", 20)])
+    plan = place_food(ridden.road, Pantry(), ridden.rider)
+    moved = [b for b in plan.bites if say(b.reason).startswith("moved ")]
+    told = {say(b.reason).split(":")[0] for b in moved}
+    assert told & {"moved well on", "moved well back"}
+    assert not any(" km" in each for each in told if "well" in each)
 
 
 def test_scores_multiply_to_what_the_place_costs(plan: FoodPlan) -> None:

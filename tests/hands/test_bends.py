@@ -63,6 +63,16 @@ def test_a_bend_entered_fast_is_shut_though_it_is_ridden_slowly() -> None:
     assert veto[(pace.distance_m >= corner.start_m) & (pace.distance_m <= corner.end_m)].all()
 
 
+def test_a_hairpin_that_is_braked_for_is_shut_before_it_begins() -> None:
+    """15.8 km/h round it is upright, but from 29 km/h down to that nobody holds a bottle."""
+    terrain = one_bend(25.0, 90.0)
+    (corner,) = terrain.corners
+    pace = set_pace(terrain, Rider(), Day())
+    braking = replace(pace, speed_m_s=np.where(pace.distance_m < corner.start_m - 12.0, 8.0, 4.4))
+    veto = score_hands(braking, (), Rider(), Day()).veto
+    assert veto[(pace.distance_m >= corner.start_m - 12.0) & (pace.distance_m <= corner.end_m)].all()
+
+
 @pytest.mark.parametrize(
     ("grade", "speed_km_h", "shut"),
     [

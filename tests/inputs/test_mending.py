@@ -164,3 +164,39 @@ def test_the_checker_sees_a_road_cut_short(tmp_path: Path) -> None:
         plan["route"]["left_out"] = [{"first_point": first, "last_point": last, "repeats": repeats}]
         (fault,) = check_plan(plan, path)
         assert f"points {first} to {last} are left out, but they belong to the road" in fault.sentence
+
+
+@pytest.mark.parametrize(
+    ("heights_m", "words"),
+    [
+        # a leap of 900 m from one point to the next, 55.6 m on
+        ([400.0] * 60 + [1300.0] * 60, "the heights differ by"),
+        ([6100.0] * 120, "the road is 6100 m high, higher than any road"),
+        ([0.0] * 120, "Every height in check.gpx is 0, so no climb is seen"),
+        # a third of a metre a metre over 1,000 m, as the steepest streets have it
+        ([400.0] * 50 + [400.0 + 18.3 * i for i in range(19)] + [729.0] * 51, None),
+        ([-2.0] * 120, None),
+    ],
+)
+def test_heights_of_no_road_are_told(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], heights_m: list[float], words: str | None
+) -> None:
+    points: list[Point] = [
+        (lat, lon, ele_m) for (lat, lon, _), ele_m in zip(road(120), heights_m, strict=True)
+    ]
+    path = write_text(tmp_path, tracks_text(points))
+    assert main(["terrain", str(path)]) == 0
+    told = [line for line in capsys.readouterr().out.splitlines() if line.startswith("worth knowing: ")]
+    assert len(told) == (words is not None)
+    assert all(words in line for line in told if words)
+
+
+def test_a_plan_says_that_its_heights_are_of_no_road(tmp_path: Path) -> None:
+    points: list[Point] = [
+        (lat, lon, 400.0 if i < 60 else 1300.0) for i, (lat, lon, _) in enumerate(road(120))
+    ]
+    path = write_text(tmp_path, tracks_text(points))
+    assert main(["plan", str(path), "--out", str(tmp_path / "out"), "--quiet"]) in (0, 3)
+    plan = json.loads((tmp_path / "out" / "plan.json").read_text(encoding="utf-8"))
+    assert plan["warnings"][0]["sentence"].startswith("At km 3.")
+    assert "no road is so steep" in plan["warnings"][0]["sentence"]

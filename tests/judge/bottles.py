@@ -10,6 +10,7 @@ from tests.judge.reading import PlanDict, Row, bottle_sizes_ml, items, points
 FAMILY = "bottles"
 STEP_ML, LEAST_ML, LEVEL_SLACK_ML = 50.0, 200.0, 60.0
 SAME_G = 0.6
+AS_PACKED, PACKED_SHARE = "strength on the packet", 0.9
 MOST_SACHETS = 4
 """So many of one sachet go into a bottle: fewer on top of what is left in it."""
 FINISHED_WITHIN_S = 300.0
@@ -26,6 +27,7 @@ def judge_bottles(plan: PlanDict) -> Iterator[Finding]:
         if not is_poured_over(plan, fill["at_m"]):
             yield from _amount(plan, fill)
     yield from _powder(plan)
+    yield from _told_strength(plan)
     yield from _finished_bottles(plan)
     yield from _brim(plan)
 
@@ -93,6 +95,21 @@ def _powder(plan: PlanDict) -> Iterator[Finding]:
             said = ", ".join(map(str, kinds))
             sentence = f"powders of {said} g of {item} for bottles of {size:.0f} ml are not of one sachet"
             yield Finding(FAMILY, "odd_powder", fills[0]["at_m"], sentence)
+
+
+def _told_strength(plan: PlanDict) -> Iterator[Finding]:
+    """Bottles filled at home show how strong the mix is made: what is told of it is so."""
+    known = items(plan)
+    for fill in plan["bottles"]:
+        mix = known.get(fill["item"])
+        if fill["at_m"] > 0.0 or mix is None or mix["kind"] != "drink_mix" or fill["powder_g"] <= 0.0:
+            continue
+        share = fill["powder_g"] / fill["fluid_ml"] * mix["water_ml"] / mix["powder_g"]
+        if AS_PACKED in fill["why"] and share < PACKED_SHARE:
+            sentence = (
+                f"told to be as strong as on the packet: {fill['powder_g']:.0f} g are {100 * share:.0f} %"
+            )
+            yield Finding(FAMILY, "strength_untrue", 0.0, sentence)
 
 
 def _by_sachets(kinds_g: Sequence[int], sachet_g: float) -> bool:

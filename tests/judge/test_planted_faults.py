@@ -110,6 +110,18 @@ def hard_race(plan: PlanDict) -> None:
     total(moving_time_s=4.0 * 3600.0, carbohydrate_g_per_h=80.0, carbohydrate_wanted_g_per_h=80.0)(plan)
 
 
+def braked_for(plan: PlanDict) -> None:
+    """The corner at km 10 is ridden at 13 km/h."""
+    road(10_000.0, 10_100.0, speed_m_s=3.5)(plan)
+
+
+def unbitten(plan: PlanDict) -> None:
+    """Three hours and more on sips alone, a third of what is wanted, with all bites still at home."""
+    long_day(plan)
+    drop_food(plan)
+    total(carbohydrate_g_per_h=15.0, carbohydrate_wanted_g_per_h=40.0, limited_by="portions")(plan)
+
+
 def roller(plan: PlanDict) -> None:
     """A bump of 20 m at km 45 with a bite called its crest."""
     climb = {"kind": "climb", "start_m": 45_000.0, "end_m": 45_400.0, "start_s": 0.0, "end_s": 60.0}
@@ -164,11 +176,25 @@ PLANTS: dict[str, tuple[Plant, ...]] = {
     "target/limit_named_wrongly": (
         total(carbohydrate_g_per_h=38.0, carbohydrate_wanted_g_per_h=50.0, limited_by="stock"),
         total(carbohydrate_g_per_h=38.0, carbohydrate_wanted_g_per_h=60.0, limited_by="gut"),
+        both(
+            total(carbohydrate_g_per_h=38.0, carbohydrate_wanted_g_per_h=50.0, limited_by="drink strength"),
+            fill(0, powder_g=20.0),
+        ),
     ),
     "target/race_below_85": (hard_race,),
+    "target/food_unbitten": (unbitten,),
+    "target/no_bite_but_a_meal": (change_bite(0, carbohydrate_g=70.0),),
     "target/above_the_gut": (total(carbohydrate_g_per_h=85.0),),
     "hands/in_a_bend": (move_bite(0, 10_010.0), add(sip(10_015.0, "rear bottle", 0.0))),
-    "hands/before_a_bend": (move_bite(0, 9_980.0), add(sip(9_990.0, "rear bottle", 0.0))),
+    "hands/before_a_bend": (
+        move_bite(0, 9_980.0),
+        add(sip(9_990.0, "rear bottle", 0.0)),
+        both(road(9_900.0, 9_900.0, speed_m_s=12.0), braked_for, add(sip(9_990.0, "rear bottle", 0.0))),
+    ),
+    "hands/both_hands": (
+        caution(eats(made_plan())[3]["distance_m"] + 150.0),
+        both(add(bite(TAP_M, "plain gel", 22.0)), caution(TAP_M + 110.0)),
+    ),
     "hands/too_steep": (road(25_900.0, 26_300.0, grade=-0.055),),
     "hands/too_fast": (road(25_900.0, 26_300.0, speed_m_s=13.0),),
     "climbs/chewing_on_a_ramp": (
@@ -193,6 +219,7 @@ PLANTS: dict[str, tuple[Plant, ...]] = {
     "bottles/splash": (fill(3, fluid_ml=150.0),),
     "bottles/neither_full_nor_half": (fill(0, fluid_ml=600.0), fill(2, fluid_ml=500.0)),
     "bottles/too_strong": (fill(2, powder_g=80.0),),
+    "bottles/strength_untrue": (fill(0, powder_g=30.0, why="energy, at the strength on the packet"),),
     "bottles/odd_powder": (both(fill(0, powder_g=31.0), fill(2, powder_g=37.0)),),
     "bottles/finish_wrong_bottle": (
         add(sip(50_000.0, reason="finish the front bottle: it is filled in a moment")),
@@ -234,6 +261,8 @@ PLANTS: dict[str, tuple[Plant, ...]] = {
         caution(*(27_000.0 + 300.0 * step for step in range(12))),
     ),
     "words/false_precision": (say("warnings", "2142.38 more than without it"),),
+    "words/odd_millilitres": (say("warnings", "fill the front bottle with 423 ml of water"),),
+    "words/moved_far": (change_bite(4, reason="moved 19.1 km on: level or gently downhill"),),
     "words/sodium_not_by_50": (say("warnings", "you lose 1337 mg sodium"), say("warnings", "sodium: 720 mg")),
 }  # fmt: skip
 

@@ -9,6 +9,9 @@ from tests.judge.reading import PlanDict, at, sentences
 FAMILY = "words"
 PROMPTS_AN_HOUR, ONE_ACT_S = 12, 60.0
 SODIUM = re.compile(r"(\d+)\s*mg(?:\s+of)?\s+(?:sodium|salt)|sodium[^.;0-9]{0,20}(\d+)\s*mg", re.IGNORECASE)
+MILLILITRES = re.compile(r"\b(\d{3,}) ml\b")
+MOVED = re.compile(r"moved (\d+\.\d) km")
+FAR_KM = 9.0
 FALSE_PRECISION = re.compile(r"\d+\.\d{2,}")
 
 
@@ -23,6 +26,12 @@ def judge_words(plan: PlanDict) -> Iterator[Finding]:
     for sentence in sentences(plan):
         if FALSE_PRECISION.search(sentence):
             yield Finding(FAMILY, "false_precision", 0.0, sentence)
+        for found in MILLILITRES.finditer(sentence):
+            if int(found.group(1)) % 10:
+                yield Finding(FAMILY, "odd_millilitres", 0.0, sentence)
+        for found in MOVED.finditer(sentence):
+            if float(found.group(1)) > FAR_KM:
+                yield Finding(FAMILY, "moved_far", 0.0, sentence)
         for found in SODIUM.finditer(sentence):
             if int(found.group(1) or found.group(2)) % 50:
                 yield Finding(FAMILY, "sodium_not_by_50", 0.0, sentence)

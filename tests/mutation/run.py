@@ -6,7 +6,8 @@
 The same seed draws the same changes; ``--at`` tries all of a line or a file. Nothing is written to the tree:
 in a process of its own a function is given its changed code, or a changed module is imported instead. Only
 tests that come by the change are run, with the others of their files, the quickest first. What its room's
-tests do not notice is tried against those that plan whole days, unless ``--narrow``.
+quick tests do not notice is tried, unless ``--narrow``, against its slow ones and those that plan whole days.
+What no test could notice stands in same.py, each with its reason, and counts for nothing.
 """
 
 import argparse
@@ -30,6 +31,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.mutation.same import reason_of
 from tests.mutation.sites import Mutant, Site, sites_of
 from tests.mutation.visits import Visits, changed_function, place_of, put_in_place
 
@@ -38,7 +40,7 @@ PACKAGE = ROOT / "terrain_fuel"
 
 TESTS: dict[str, tuple[str, ...]] = {
     "rules": ("tests/rules",),
-    "food": ("tests/food", "tests/rules"),
+    "food": ("tests/food", "tests/rules", "tests/pockets/test_reserve.py"),
     "drink": ("tests/drink",),
     "bottles": ("tests/bottles",),
     "demand": (
@@ -73,25 +75,29 @@ WIDER = (
 
 MOST_CPU_S, TIMES_AS_LONG, MOST_S = 20, 3, 1800
 """A change that works or waits for ever is ended so long after the tests' usual time, and as often that."""
-WORDS = ("-q", "-m", "not slow", "-p", "no:cacheprovider", "-o", "timeout=0")
+WORDS = ("-q", "-p", "no:cacheprovider", "-o", "timeout=0")
 NO_TESTS = int(pytest.ExitCode.NO_TESTS_COLLECTED)
-KILLED, WIDELY, LIVES, LASTS = "killed", "widely", "LIVES", "lasts"
+KILLED, LIVES, LASTS, SAME = "killed", "LIVES", "lasts", "same"
+LATER = ("slowly", "widely")
+"""Noticed by a room's slow tests alone, or by whole days alone."""
 
 
 @dataclass(frozen=True, slots=True)
 class Tests:
     """Some of the tests, and which functions of a room they come by."""
 
-    files: tuple[str, ...]
+    words: tuple[str, ...]
     visits: Visits
 
     @classmethod
-    def of(cls, room: str, files: Sequence[str]) -> "Tests":
+    def of(cls, room: str, words: Sequence[str]) -> "Tests":
         """Run tests once as they are; those that fail without a change notice none."""
         visits = Visits(PACKAGE / room)
         with contextlib.redirect_stdout(io.StringIO()):
-            pytest.main([*WORDS, *files], plugins=[visits])
-        return cls(tuple(files), visits)
+            pytest.main([*WORDS, *words], plugins=[visits])
+        left_out = [word for test in sorted(visits.failing) for word in ("--deselect", str(ROOT / test))]
+        sys.stdout.writelines(f"fails as it is  {test}\n" for test in sorted(visits.failing))
+        return cls((*words, *left_out), visits)
 
     def usual_s(self, chosen: Sequence[str]) -> float:
         """Return how long some of them, or all in whole files, took [s]."""
@@ -121,7 +127,12 @@ class _Instead(importlib.abc.MetaPathFinder, importlib.abc.Loader):
 def own_tests(room: str) -> list[str]:
     """Return the room's own tests, without the slow ones."""
     left_out = [word for part in LEFT_OUT.get(room, ()) for word in ("--ignore-glob", f"*{part}*")]
-    return [*(str(ROOT / path) for path in TESTS[room]), *left_out]
+    return ["-m", "not slow", *(str(ROOT / path) for path in TESTS[room]), *left_out]
+
+
+def slow_tests(room: str) -> list[str]:
+    """Return the room's own tests that are marked as slow."""
+    return ["-m", "slow", str(ROOT / "tests" / room)]
 
 
 def wider_tests(room: str) -> list[str]:
@@ -131,13 +142,17 @@ def wider_tests(room: str) -> list[str]:
         for part in LEFT_OUT.get(room, ())
         for path in sorted((ROOT / "tests" / room).glob(f"*{part}*"))
     ]
-    return list(dict.fromkeys([*slow, *(str(ROOT / path) for path in WIDER)]))
+    return ["-m", "not slow", *dict.fromkeys([*slow, *(str(ROOT / path) for path in WIDER)])]
+
+
+STAGES = {KILLED: own_tests, "slowly": slow_tests, "widely": wider_tests}
+"""What is tried one after the other, and how a change that it notices is called."""
 
 
 def try_mutant(mutant: Mutant, tests: Tests) -> str:
     """Return whether the tests that come by a change notice it."""
     changed = changed_function(mutant.path, mutant.path.read_text(encoding="utf-8"), mutant.source)
-    chosen = list(tests.files)
+    chosen = list(tests.words)
     if changed is not None:
         chosen = [str(ROOT / test) for test in tests.visits.tests_of(place_of(changed))]
         if not chosen:
@@ -213,8 +228,17 @@ def main() -> int:
     import lxml.etree, numpy, scipy.optimize, shapely  # noqa: E401, F401, I001  # shared by all children
 
     @lru_cache
-    def tests_of(room: str, *, wider: bool) -> Tests:
-        return Tests.of(room, wider_tests(room) if wider else own_tests(room))
+    def tests_of(room: str, stage: str) -> Tests:
+        return Tests.of(room, STAGES[stage](room))
+
+    def outcome_of(room: str, mutant: Mutant) -> str:
+        if reason_of(mutant):
+            return SAME
+        for stage in (KILLED,) if chosen.narrow else STAGES:
+            outcome = try_mutant(mutant, tests_of(room, stage))
+            if outcome != LIVES:
+                return stage if stage in LATER else outcome
+        return LIVES
 
     tally: dict[str, Counter[str]] = {}
     sites = (
@@ -222,27 +246,26 @@ def main() -> int:
     )
     for room, site in sites:
         mutant = site.change()
-        outcome = try_mutant(mutant, tests_of(room, wider=False))
-        if outcome == LIVES and not chosen.narrow:
-            outcome = try_mutant(mutant, tests_of(room, wider=True))
-            outcome = outcome if outcome == LIVES else WIDELY
+        outcome = outcome_of(room, mutant)
         seen = tally.setdefault(room, Counter())
         seen[outcome] += 1
-        if outcome in (LIVES, WIDELY):
+        if outcome in (LIVES, SAME, *LATER):
             place = f"{mutant.path.relative_to(ROOT)}:{mutant.line}"
-            tried = f"({seen.total()} tried)"
+            tried = reason_of(mutant) or f"({seen.total()} tried)"
             sys.stdout.write(f"{outcome}  {place}  {mutant.before}  ->  {mutant.after}  {tried}\n")
             sys.stdout.flush()
     for room, seen in tally.items():
         sys.stdout.write(f"{room}: {_share(seen)}\n")
     every = sum(tally.values(), Counter[str]())
     sys.stdout.write(f"in all: {_share(every)}\n")
-    return int(every[LIVES] > 0.1 * every.total())
+    return int(every[LIVES] > 0.1 * (every.total() - every[SAME]))
 
 
 def _share(seen: Counter[str]) -> str:
-    tried, killed = seen.total(), seen.total() - seen[LIVES]
-    return f"{killed} of {tried} killed ({killed / tried:.0%}), {seen[WIDELY]} of them by whole days alone"
+    tried = seen.total() - seen[SAME]
+    killed = tried - seen[LIVES]
+    later = f"{seen['slowly']} of them by slow tests alone, {seen['widely']} by whole days alone"
+    return f"{killed} of {tried} killed ({killed / max(tried, 1):.0%}), {later}; {seen[SAME]} the same"
 
 
 if __name__ == "__main__":

@@ -18,7 +18,7 @@ from terrain_fuel.outputs.printed.sticker_layout import lay_out_strips
 from terrain_fuel.outputs.printed.sticker_size import strip_size
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.pantry import Pantry
-from terrain_fuel.plan import Plan
+from terrain_fuel.plan import BottleFill, Plan
 from terrain_fuel.planner import plan_ride
 from terrain_fuel.rider import Habits, Rider
 from terrain_fuel.terrain.model import Laps
@@ -86,6 +86,20 @@ def test_a_ride_without_helpers_or_laps_has_no_sheet_for_them(tmp_path: Path) ->
     assert not any("For the helper" in text_of(page) for page in pages_of(tmp_path / "alone.pdf"))
 
 
+def _poured_ml(plan: Plan, upto: BottleFill) -> float:
+    return sum(
+        fill.fluid_ml for fill in plan.bottles if fill.container == upto.container and fill.at_m <= upto.at_m
+    )
+
+
+def _drunk_ml(plan: Plan, before: BottleFill) -> float:
+    return sum(
+        sip.fluid_ml
+        for sip in plan.fuel_points
+        if sip.action == "sip" and sip.container == before.container and sip.distance_m < before.at_m
+    )
+
+
 def test_the_helper_reads_what_goes_into_which_bottle_where_and_when(sheet: Callable[..., Path]) -> None:
     plan = race()
     (helper,) = pages_of(sheet(), HELPER)
@@ -94,9 +108,11 @@ def test_the_helper_reads_what_goes_into_which_bottle_where_and_when(sheet: Call
     fills = [fill for fill in plan.bottles if fill.at_m > 0.0]
     assert fills
     for fill in fills:
-        assert f"{fill.container}: {fill.item}" in text
-        assert f"{round(fill.fluid_ml, -1):.0f} ml" in text
-        if fill.item == "drink mix":
+        # a bottle handed up stands for one on the bicycle: it holds what is left there, and the filling
+        whole_ml = _poured_ml(plan, fill) - _drunk_ml(plan, fill)
+        assert f"{fill.container}: " in text
+        assert f"{round(whole_ml, -1):.0f} ml" in text
+        if fill.item == "drink mix" and whole_ml - fill.fluid_ml < 1.0:
             # 40 g in 750 ml, as the packet says
             assert f"{fill.fluid_ml / 750.0 * 40.0:.0f} g of powder" in text
         assert f"km {fill.at_m / 1000.0:.1f}, lap {int(fill.at_m // ROUND_M) + 1}" in text

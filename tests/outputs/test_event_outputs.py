@@ -115,3 +115,29 @@ def test_the_page_speaks_german() -> None:
         "event.how.note",
     ):
         assert english[key] not in shown
+
+
+def test_waits_are_told_in_minutes_and_every_feed_of_an_arrangement_is_compared(folder: Path) -> None:
+    rows = rows_of(folder / "feeds.csv")
+    waits = {(row["arrangement"], row["letter"]): float(row["wait_nine_in_ten_s_high"]) for row in rows}
+    assert max(waits.values()) > 120.0, "nobody waits long: nothing is tried here"
+
+    def text(wait_s: float) -> str:
+        return f"{wait_s:.0f} s" if wait_s < 120.0 else f"{wait_s / 60.0:.0f} min"
+
+    tree: Any = html.parse(str(folder / "event.html"))
+    (table,) = tree.xpath("//section[@aria-labelledby='variants']//table")
+    shown = [
+        [" ".join(cell.itertext()).strip() for cell in row.xpath("th | td")]
+        for row in table.xpath("tbody/tr")
+    ]
+    feeds = {(row["letter"], row["feed"]) for row in rows}
+    assert len(feeds) == 2, "a feed keeps its letter where it is moved"
+    arrangements = list(dict.fromkeys(row["arrangement"] for row in rows))
+    for name, row in zip(arrangements, shown, strict=True):
+        here = sorted(letter for arrangement, letter in waits if arrangement == name)
+        assert ", ".join(f"{letter} {text(waits[name, letter])}" for letter in here) in row
+    said = str(
+        tree.xpath("//section[@aria-labelledby='feed-1']//p[contains(., 'Who queues')]")[0].text_content()
+    )
+    assert f"one in ten longer than {text(waits[arrangements[0], 'A'])}." in " ".join(said.split())

@@ -63,6 +63,40 @@ def test_a_part_is_what_the_change_does(part: str, change: Callable[[Rider], Rid
         assert found[node] == pytest.approx(done[node], rel=0.15)
 
 
+@pytest.mark.parametrize(
+    ("part", "more_w", "more_wind_m_s"),
+    [("model", 2.7, 0.0), ("wind", 0.0, 2.1)],  # watts of the power model, and wind that nobody foretold
+)
+def test_a_part_is_what_a_ride_with_so_much_more_differs_by(
+    part: str, more_w: float, more_wind_m_s: float
+) -> None:
+    terrain, rider, day = hills(), Rider(), Day()
+    profile, limit_m_s = terrain.profile, speed_limit(terrain.profile, rider, day)
+    spans = lay_spans(profile, rider, day, intended_power(terrain, span_grade(profile), rider, day))
+    ends_s = []
+    for sign in (-1.0, 1.0):
+        changed = replace(
+            spans,
+            wheel_w=spans.wheel_w + sign * more_w * (spans.wheel_w > 0.0),
+            headwind_m_s=spans.headwind_m_s + sign * more_wind_m_s,
+        )
+        ends_s.append(float(ride_spans(changed, limit_m_s).duration_s.sum()))
+    # half of what a little more and a little less differ by: their mean curve is left out
+    assert getattr(spread_of(terrain, rider, day), part)[-1] == pytest.approx(
+        0.5 * abs(ends_s[1] - ends_s[0]), rel=0.1
+    )
+
+
+def test_where_the_habit_sets_the_speed_a_tenth_of_the_time_is_in_doubt() -> None:
+    """Steep straight down, all of it at the rider's own top speed but the way up to it."""
+    terrain = exact_terrain(np.full(600, -0.09), start_elevation_m=1500.0)
+    spread = spread_of(terrain, Rider(), Day())
+    moving_s = set_pace(terrain, Rider(), Day()).moving_s
+    assert spread.habit[-1] - spread.habit[300] == pytest.approx(
+        0.1 * (moving_s[-1] - moving_s[300]), rel=0.01
+    )
+
+
 def test_wind_out_and_back_is_felt_at_the_turn_and_gone_at_the_finish() -> None:
     heading = np.where(np.arange(401) < 200, 90.0, 270.0)
     wind = spread_of(exact_terrain(np.zeros(400), heading_deg=heading), Rider(), Day()).wind

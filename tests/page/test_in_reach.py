@@ -1,6 +1,7 @@
 """What is in use stays under the finger, and is large enough for it."""
 
 from collections.abc import Callable
+from functools import partial
 from typing import Any
 
 import pytest
@@ -63,7 +64,8 @@ def test_a_bottle_and_a_place_are_added_by_keyboard(visit: Callable[[str], Visit
         ("bottle", {"holds_ml": 750}),
         ("pocket", {"holds_items": 6}),
     ):
-        visitor.after(lambda kind=kind: page.get_by_role("button", name=f"One more {kind}").press("Enter"))
+        one_more = page.get_by_role("button", name=f"One more {kind}")
+        visitor.after(partial(one_more.press, "Enter"))
         last = visitor.state()["settings"]["pantry"]["container"][-1]
         assert (last["kind"], held.items() <= last.items()) == (kind, True)
     names = [each["name"] for each in visitor.state()["settings"]["pantry"]["container"][-3:]]

@@ -14,8 +14,9 @@ from terrain_fuel.errors import SettingsError
 from terrain_fuel.facts import NOTHING, fact
 from terrain_fuel.pantry import DEFAULT_CONTAINERS, Container, Item, Pantry
 from terrain_fuel.plan import BottleFill
-from terrain_fuel.pockets.packing import Eaten, FoodLoad, pack_food
+from terrain_fuel.pockets.packing import FoodLoad, pack_food
 from terrain_fuel.pockets.preparation import list_preparation
+from terrain_fuel.pockets.waiting import Eaten
 from terrain_fuel.pockets.weight import weigh_load, weight_notices
 from terrain_fuel.rider import Bike, Rider
 from tests.saying import say
@@ -47,6 +48,35 @@ def test_what_is_wanted_first_lies_in_the_first_pocket() -> None:
     """Six slots a pocket: the seventh slice, wanted last, goes into the second one."""
     load = pack(bites(*["fig slice"] * 7))
     assert load.containers == ("left pocket",) * 6 + ("middle pocket",)
+
+
+def small_pocket(slots: int) -> Pantry:
+    """Return a kitchen with one pocket, and a bag under the saddle with ten slots."""
+    carriers = (
+        Container("back pocket", holds_items=slots),
+        Container("saddle bag", "bag", holds_items=10, reach="stopped"),
+    )
+    return Pantry(containers=(*(c for c in DEFAULT_CONTAINERS if c.kind == "bottle"), *carriers))
+
+
+@pytest.mark.parametrize(
+    ("halts_s", "waiting", "over"),
+    [
+        ((), 0, 3),  # no halt to move anything at
+        ((6000.0,), 3, 0),  # seven slices, 20 minutes apart from half an hour on: three wait
+        ((7000.0,), 0, 3),  # the fifth is eaten after 6,600 s
+        ((3600.0,), 0, 3),  # two are still in the pocket then, three do not go in ...
+        ((3600.0, 6000.0), 3, 0),  # ... but at a second halt they do
+    ],
+)
+def test_what_finds_no_room_waits_in_the_bag_for_a_halt(
+    halts_s: tuple[float, ...], waiting: int, over: int
+) -> None:
+    eaten = bites(*["fig slice"] * 7)
+    load = pack_food(eaten, {}, (), small_pocket(4), TRAINING, 100_000.0, halts_s)
+    assert load.containers.count("saddle bag") == waiting
+    assert load.containers[: 7 - waiting] == ("back pocket",) * (7 - waiting)
+    assert sum(each.amount for each in load.violations) == over
 
 
 def test_a_pocket_filled_by_hand_holds_what_is_wanted_while_there_is_room() -> None:

@@ -92,4 +92,6 @@ def test_a_short_reserve_is_told() -> None:
     assert notice.code == "reserve_short"
     assert "20 g of carbohydrate, good for 20 of the 45 min" in say(notice)
     assert reserve_notices(rows, 22.0, Day()) == ()
+    (notice,) = reserve_notices((), 45.0, Day(reserve_min=45.0))
+    assert say(notice).startswith("Nothing is kept back for the 45 min wanted: ")
     assert reserve_notices((), 0.0, Day(reserve_min=0.0)) == ()

@@ -48,6 +48,17 @@ def test_a_climb_of_sixty_metres_is_met_topped_up(km: float, feet: int) -> None:
         )
 
 
+@pytest.mark.parametrize(("free_km", "flagged_km", "feet"), [(14.0, 4.0, 0), (15.0, 2.0, 1), (10.0, 5.2, 1)])
+def test_a_top_up_needs_a_hand_in_its_five_minutes(free_km: float, flagged_km: float, feet: int) -> None:
+    # from km 14.9 to km 17.45, before a climb at km 20; a flag keeps both hands from 200 m before it on
+    before = (
+        Part("flat", free_km),
+        Part("flat", flagged_km, flagged=True),
+        Part("flat", 20 - free_km - flagged_km),
+    )
+    assert len(ride([*before, Part("climb", 2), Part("flat", 10)]).road.feet) == feet
+
+
 @pytest.mark.parametrize(
     ("km", "slower", "is_long"), [(9.0, 1.1, False), (9.0, 1.25, True), (9.9, 1.0, False), (10.1, 0.9, True)]
 )

@@ -156,12 +156,13 @@ def test_what_is_small_and_soft_on_a_long_climb() -> None:
 
 
 @pytest.mark.parametrize(
-    ("away_m", "standing", "share"), [(500, True, 0.02), (620, True, 1.0), (500, False, 1.0)]
+    ("away_m", "standing", "share"),
+    [(500, True, 0.02), (1181.25, True, 0.51), (1810, True, 1.0), (500, False, 1.0)],
 )
 def test_beside_a_halt(away_m: float, standing: bool, share: float) -> None:
-    # 75 s at 7.5 m/s are 562 m
+    # 75 s at 7.5 m/s are 562 m, four minutes 1,800, half-way in between 1,181
     halt = FoodStop(0, 27_000.0 + away_m, "tap", (), sure=True, standing=standing)
-    assert one(eating.at_the_halt(imagine_place(stops=(halt,)))) == share
+    assert one(eating.at_the_halt(imagine_place(stops=(halt,)))) == pytest.approx(share)
     assert one(eating.at_the_halt(imagine_place(stops=(halt,), stop=0))) == 1.0
 
 

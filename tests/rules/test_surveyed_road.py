@@ -7,6 +7,8 @@ import pytest
 
 from terrain_fuel.day import Day, Feed
 from terrain_fuel.demand.estimate import estimate_demand
+from terrain_fuel.facts import NOTHING
+from terrain_fuel.flags.model import Caution
 from terrain_fuel.hands.score import score_hands
 from terrain_fuel.pace.model import Stop
 from terrain_fuel.pace.ride import set_pace
@@ -18,14 +20,18 @@ from terrain_fuel.terrain.measure import measure_terrain
 from tests.made_roads import Road, make_track
 from tests.usual import USUAL
 
-FEEDS = (Feed(10.1, offers=("water", "gel"), buys=("fig slice",)), Feed(25.0, offers=("water",), sure=False))
+FEEDS = (
+    Feed(10.1, offers=("water", "gel"), buys=("fig slice",)),
+    Feed(20.23, offers=("water", "fig slice")),
+    Feed(25.0, offers=("water",), sure=False),
+)
 DAY = Day(feeds=FEEDS)
 
 
-def surveyed(road: Road, *stops: Stop) -> SeenRoad:
+def surveyed(road: Road, *stops: Stop, cautions: tuple[Caution, ...] = ()) -> SeenRoad:
     pace = with_stops(set_pace(measure_terrain(make_track(road)), USUAL, DAY), stops)
     demand = estimate_demand(pace, USUAL, DAY)
-    hands = score_hands(pace, (), USUAL, DAY)
+    hands = score_hands(pace, cautions, USUAL, DAY)
     return survey_road(demand, hands, np.zeros_like(pace.clock_s), USUAL, DAY)
 
 
@@ -40,7 +46,7 @@ def test_a_halt_of_a_minute_is_one_to_stand_at(seen: SeenRoad) -> None:
 
 
 def test_a_halt_offers_what_the_feed_beside_it_has(seen: SeenRoad) -> None:
-    # 100 and 150 m away; the hand-up has none within 200 m
+    # 100 and 150 m away; that by the hand-up is 230 m off, and 200 are beside it
     assert [halt.offers for halt in seen.stops] == [("water", "gel", "fig slice"), (), ("water",)]
     assert [halt.sure for halt in seen.stops] == [True, False, False]
 
@@ -51,6 +57,15 @@ def test_at_a_halt_both_hands_are_free_and_nothing_forbids(seen: SeenRoad) -> No
         assert seen.hands[halt.node] == 1.0
         assert not seen.veto[halt.node]
     assert (seen.stop >= 0).sum() == 3
+
+
+@pytest.mark.parametrize(("at_m", "shut"), [(9700.0, False), (9850.0, True), (10_500.0, True)])
+def test_a_halt_just_before_a_stretch_for_both_hands_is_no_place_to_eat(at_m: float, shut: bool) -> None:
+    """The hard rule knows no halts: nothing inside a flag, nor in the 200 m before it."""
+    flag = Caution("technical_descent", 10_000.0, 12_000.0, True, NOTHING)
+    road = surveyed(Road(20.0, hilliness=0.0, bends=0.0), Stop(at_m, 180.0, "tap"), cautions=(flag,))
+    (halt,) = road.stops
+    assert bool(road.veto[halt.node]) is shut
 
 
 def test_a_hand_is_as_free_as_in_the_mean_of_the_next_twenty_seconds() -> None:
@@ -122,3 +137,20 @@ def test_a_slope_that_eases_for_a_moment_between_ramps_is_no_place_to_chew() -> 
     # half a minute is 75 m at that speed; on level road before the foot the mouth is free
     assert shut[(along_m >= 5000.0) & (along_m < 5070.0)].all()
     assert not shut[(along_m > 5080.0) | (along_m < 2990.0)].any()
+
+
+def test_a_place_climbs_with_its_stretch_and_both_hands_belong_on_the_bars_in_a_flag() -> None:
+    pace = set_pace(measure_terrain(make_track(Road(20.0, hilliness=0.09, bends=0.9, seed=2))), USUAL, DAY)
+    cautions = (
+        Caution("exposed", 1000.0, 3000.0, False, NOTHING),
+        Caution("technical_descent", 5000.0, 7000.0, True, NOTHING),
+        Caution("tunnel", 6500.0, 9010.0, True, NOTHING),
+    )
+    hands = score_hands(pace, cautions, USUAL, DAY)
+    road = survey_road(estimate_demand(pace, USUAL, DAY), hands, np.zeros_like(pace.clock_s), USUAL, DAY)
+    assert {part.kind for part in pace.terrain.stretches} >= {"climb", "descent"}
+    for part in pace.terrain.stretches:
+        inside = (road.distance_m > part.start_m) & (road.distance_m < part.end_m)
+        assert (road.on_climb[inside] == (part.kind == "climb")).all()
+    flagged = (road.distance_m >= 5000.0) & (road.distance_m <= 9010.0)
+    np.testing.assert_array_equal(road.hands_on, flagged)

@@ -2,8 +2,10 @@
 
 from dataclasses import replace
 
+import pytest
+
 from terrain_fuel.outputs.languages import LANGUAGES
-from terrain_fuel.outputs.team.shown import Undone, team_sheets
+from terrain_fuel.outputs.team.shown import ShownSheet, Undone, team_sheets
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.pantry import Container, Item, Pantry
 from terrain_fuel.rider import Habits, Rider
@@ -82,3 +84,50 @@ def test_what_is_short_names_stock_rules_and_plans_that_are_missing() -> None:
         assert "stage.gpx: no route" in short[1]
         texts = [text for sheet in sheets for table in sheet.tables for row in table.rows for text in row]
         assert not [text for text in texts if "{" in text]
+
+
+def english(*found: Takings, kitchens: dict[str, Pantry] | None = None) -> tuple[ShownSheet, ...]:
+    return team_sheets(add_up(found, kitchens or {"van": VAN}), found, (), words_for(Rider()))
+
+
+def test_powder_for_a_tap_on_the_way_is_a_bag_that_somebody_packs() -> None:
+    with_bag = (Filled("front", "mix", 0.0, 750.0, 40.0), Filled("front", "mix", 20_000.0, 700.0, 36.0))
+    riders = [replace(takings(name), bottles=with_bag) for name in ("A", "B")]
+    kitchen = english(*riders)[1].tables[0]
+    assert kitchen.rows[-1] == ("mix", "bag of 36 g, for a tap on the way", "A 1, B 1", "2", "72 g")
+
+
+def test_who_is_not_to_ride_stands_at_the_head_of_every_sheet_once() -> None:
+    stop, dry = "do not ride: too hot", "no drink with the loaf"
+    hot = [replace(takings(name), broken=(stop, dry), no_ride=(stop,)) for name in ("A", "B")]
+    cool = takings("C")
+    shopping, *sheets = english(*hot, cool)
+    assert shopping.stops == ("1, A, B: do not ride: too hot",)
+    assert {sheet.stops for sheet in sheets} == {("A, B: do not ride: too hot",)}
+    assert [row[0] for row in shopping.tables[-1].rows] == [
+        "loaf from van: 6 missing",
+        "mix from van: 136 g missing",
+        "1, A, B: no drink with the loaf",
+    ]
+    assert english(*hot)[0].stops == ("1, everybody: do not ride: too hot",)
+    alone = replace(takings("A"), broken=(stop,), no_ride=(stop,), carried=(), bottles=(), handed_up=())
+    assert english(alone)[0].tables[-1].rows == ()  # not "nothing": it is no day to ride
+
+
+def test_kitchens_stand_as_they_are_eaten_out_of_and_a_helpers_table_has_no_empty_column() -> None:
+    late, early = replace(takings("A"), kitchen="zinc box"), replace(takings("B"), kitchen="a box")
+    shopping, _, mill, car = english(late, early, kitchens={"zinc box": VAN, "a box": VAN})
+    assert [table.heading.split(",")[0] for table in shopping.tables[:2]] == ["From zinc box", "From a box"]
+    assert mill.tables[0].columns == ("Between", "Planned", "Rider", "Bottles", "Food", "Back")
+    assert sum(mill.tables[0].shares) == pytest.approx(1.0)
+    bare = [
+        replace(each, handed_up=(replace(each.handed_up[0], food=(), left_ml=140.0),)) for each in (late,)
+    ]
+    _, _, mill, car = english(*bare, kitchens={"zinc box": VAN})
+    assert mill.tables[0].columns == ("Between", "Planned", "Rider", "Bottles", "Back")
+    assert mill.tables[0].rows == (
+        ("09:30 - 09:41", "09:35", "A", "No.\u00a01 mix, 600 ml", "1 bottle, 140 ml left"),
+    )
+    assert sum(mill.tables[0].shares) == pytest.approx(1.0)
+    assert car.tables[0].columns == ("Goes to", "Bottles", "Drink", "Comes back")
+    assert car.tables[0].rows[1][-1] == "1 bottle, 140 ml left"

@@ -3,7 +3,7 @@
 from string import ascii_uppercase
 
 from terrain_fuel.event.settings import WATER
-from terrain_fuel.event.told import EventTold, Stock
+from terrain_fuel.event.told import ArrangementTold, EventTold, FeedTold, Stock
 from terrain_fuel.outputs.words import Words, words_in
 
 
@@ -28,6 +28,13 @@ def feed_letter(number: int) -> str:
         left, place = divmod(left - 1, len(ascii_uppercase))
         text = ascii_uppercase[place] + text
     return text
+
+
+def lettered(told: EventTold, arranged: ArrangementTold) -> list[tuple[str, FeedTold]]:
+    """Return the feeds of an arrangement with the letters that they have in the event as it is meant."""
+    numbers = {feed.feed.name: number for number, feed in enumerate(told.meant.feeds)}
+    feeds = sorted(arranged.feeds, key=lambda feed: numbers[feed.feed.name])
+    return [(feed_letter(numbers[feed.feed.name]), feed) for feed in feeds]
 
 
 def item_text(words: Words, item: str) -> str:

@@ -12,13 +12,23 @@ from terrain_fuel.outputs.after.page_frame import at_both_widths, render_page
 from terrain_fuel.outputs.drawing.profile import profile_shapes
 from terrain_fuel.outputs.drawing.svg import svg_text
 from terrain_fuel.outputs.event.drawings import event_map, feed_picture
-from terrain_fuel.outputs.event.naming import event_name, feed_letter, item_text, stock_text, words_of
+from terrain_fuel.outputs.event.naming import (
+    event_name,
+    feed_letter,
+    item_text,
+    lettered,
+    stock_text,
+    words_of,
+)
 from terrain_fuel.outputs.words import Words
 from terrain_fuel.outputs.writing import write_text
 from terrain_fuel.rider import Rider
 
 ROOM = "event/files"
 CHARTS = ("arrivals", "crowd", "litres")
+
+SHORT_S = 120.0
+"""A wait is told in seconds below, in minutes from here on."""
 
 
 def write_event_page(told: EventTold, path: Path) -> None:
@@ -98,8 +108,8 @@ def _feed(
             standing=feed.most_standing,
             waiting=feed.most_waiting,
             taps=feed.feed.taps,
-            half_s=float(feed.wait_s.high[0]),
-            most_s=float(feed.wait_s.high[1]),
+            half=_wait(float(feed.wait_s.high[0]), words),
+            most=_wait(float(feed.wait_s.high[1]), words),
         ),
         "pictures": {
             chart: at_both_widths(partial(feed_picture, told, arranged, feed, words, chart))
@@ -130,17 +140,27 @@ def _part(told: EventTold, each: PartTold, words: Words) -> dict[str, str]:
     }
 
 
+def _wait(wait_s: float, words: Words) -> str:
+    """Return a time that somebody waits: whole seconds of a short one, minutes of a long one."""
+    if wait_s < SHORT_S:
+        return words.label("event.wait.seconds", wait_s=wait_s)
+    return words.label("event.wait.minutes", wait_s=wait_s)
+
+
 def _variant(told: EventTold, each: ArrangementTold, words: Words) -> dict[str, str]:
-    longest = max(each.feeds, key=lambda feed: feed.most_waiting)
-    slowest = max(each.feeds, key=lambda feed: float(feed.wait_s.high[1]))
+    feeds = lettered(told, each)
     technical = [gap_between(part) for part in each.parts if part.part.kind == "technical"]
     litres = sum(stock.needed for feed in each.feeds for stock in feed.stock if stock.litres)
     pieces = sum(stock.needed for feed in each.feeds for stock in feed.stock if not stock.litres)
     return {
         "name": each.arranged.name or words.label("event.variant.as_meant"),
-        "queue": words.label("event.variant.at", waiting=longest.most_waiting, feed=longest.feed.name),
-        "wait": words.label(
-            "event.variant.wait_at", wait_s=float(slowest.wait_s.high[1]), feed=slowest.feed.name
+        "queue": ", ".join(
+            words.label("event.variant.at", letter=letter, waiting=feed.most_waiting)
+            for letter, feed in feeds
+        ),
+        "wait": ", ".join(
+            words.label("event.variant.wait_at", letter=letter, wait=_wait(float(feed.wait_s.high[1]), words))
+            for letter, feed in feeds
         ),
         "gap": words.label("event.part.metres", value=min(technical))
         if technical

@@ -10,7 +10,7 @@ from terrain_fuel.event.arrangement import AS_MEANT
 from terrain_fuel.event.notices import gap_between
 from terrain_fuel.event.quantiles import Quantiles
 from terrain_fuel.event.told import ArrangementTold, EventTold, FeedTold
-from terrain_fuel.outputs.event.naming import event_name, feed_letter
+from terrain_fuel.outputs.event.naming import event_name, lettered
 from terrain_fuel.outputs.writing import write_bytes
 from terrain_fuel.text import cell_value
 
@@ -58,8 +58,8 @@ def _head(told: EventTold, arranged: ArrangementTold) -> dict[str, Any]:
     return {"event": event_name(told), "arrangement": AS_MEANT_NAME if name == AS_MEANT else name}
 
 
-def _of_feed(number: int, feed: FeedTold) -> dict[str, Any]:
-    return {"letter": feed_letter(number), "feed": feed.feed.name, "at_km": feed.feed.at_km}
+def _of_feed(letter: str, feed: FeedTold) -> dict[str, Any]:
+    return {"letter": letter, "feed": feed.feed.name, "at_km": feed.feed.at_km}
 
 
 def _spread(name: str, values: Quantiles, digits: int, step: Any = ...) -> dict[str, Any]:
@@ -73,8 +73,8 @@ def _spread(name: str, values: Quantiles, digits: int, step: Any = ...) -> dict[
 def _feed_rows(told: EventTold) -> list[Row]:
     rows: list[Row] = []
     for arranged in told.arranged:
-        for number, feed in enumerate(arranged.feeds):
-            row = {**_head(told, arranged), **_of_feed(number, feed), "taps": feed.feed.taps}
+        for letter, feed in lettered(told, arranged):
+            row = {**_head(told, arranged), **_of_feed(letter, feed), "taps": feed.feed.taps}
             row["opens"] = f"{told.course.clock(feed.opens_s):%Y-%m-%d %H:%M}"
             row["closes"] = f"{told.course.clock(feed.closes_s):%Y-%m-%d %H:%M}"
             for place, name in enumerate(WAITS):
@@ -87,8 +87,8 @@ def _feed_rows(told: EventTold) -> list[Row]:
 def _step_rows(told: EventTold) -> list[Row]:
     rows: list[Row] = []
     for arranged in told.arranged:
-        for number, feed in enumerate(arranged.feeds):
-            head = {**_head(told, arranged), **_of_feed(number, feed)}
+        for letter, feed in lettered(told, arranged):
+            head = {**_head(told, arranged), **_of_feed(letter, feed)}
             for step, from_s in enumerate(arranged.edges_s[:-1].tolist()):
                 row = {**head, "from": f"{told.course.clock(from_s):%Y-%m-%d %H:%M}"}
                 for name in BY_STEP:
@@ -101,7 +101,7 @@ def _stock_rows(told: EventTold) -> list[Row]:
     return [
         {
             **_head(told, arranged),
-            **_of_feed(number, feed),
+            **_of_feed(letter, feed),
             "item": stock.item,
             "unit": "l" if stock.litres else "pieces",
             "used_middle": round(stock.middle, 1),
@@ -109,7 +109,7 @@ def _stock_rows(told: EventTold) -> list[Row]:
             "risk": told.event.day.risk,
         }
         for arranged in told.arranged
-        for number, feed in enumerate(arranged.feeds)
+        for letter, feed in lettered(told, arranged)
         for stock in feed.stock
     ]
 

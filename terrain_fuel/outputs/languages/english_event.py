@@ -41,8 +41,8 @@ LABELS: dict[str, str] = {
     "event.feed": "{letter}  {name}, {at_m:place1}",
     "event.feed.hours": "Ready by {opens:clock}; the last rider has left by {closes:clock}.",
     "event.feed.crowd": "At most {standing:.0f} riders stand there, {waiting:.0f} of them in the queue before"
-    " {taps} {taps:tap|taps}. Who queues waits {half_s:.0f} s in the middle, one in ten longer than"
-    " {most_s:.0f} s. One run in ten is worse.",
+    " {taps} {taps:tap|taps}. Who queues waits {half} in the middle, one in ten longer than"
+    " {most}. One run in ten is worse.",
     "event.arrivals": "riders in five minutes",
     "event.arrivals.note": "Line: riders who come, the middle of the runs; grey: eight runs in ten; dashes: those who"
     " stop.",
@@ -86,8 +86,10 @@ LABELS: dict[str, str] = {
     "event.variant.gap": "technical descent, one rider every",
     "event.variant.last": "last finish",
     "event.variant.bring": "bring, all feeds",
-    "event.variant.at": "{waiting:.0f} at {feed}",
-    "event.variant.wait_at": "{wait_s:.0f} s at {feed}",
+    "event.variant.at": "{letter} {waiting:.0f}",
+    "event.variant.wait_at": "{letter} {wait}",
+    "event.wait.seconds": "{wait_s:.0f} s",
+    "event.wait.minutes": "{wait_s:duration}",
     "event.variant.note": "The same riders in the same weather: one run in ten is worse.",
     "event.field": "All riders",
     "event.field.row": "what",

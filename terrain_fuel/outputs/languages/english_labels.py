@@ -198,6 +198,9 @@ SHEETS = {
     "sheet.helper.fluid": "{fluid_ml:tens} ml",
     "sheet.helper.powder": "{powder_g:.0f} g of powder in it",
     "sheet.helper.back": "comes back: {bottles} empty {bottles:bottle|bottles}, wrappers",
+    "sheet.helper.back_with": (
+        "comes back: {bottles} {bottles:bottle|bottles} with {fluid_ml:tens} ml left, wrappers"
+    ),
     "lap.every": "every lap",
     "lap.one": "lap {laps}",
     "lap.some": "laps {laps}",

@@ -7,7 +7,7 @@ SENTENCES: dict[str, str] = {
     " rehearse it, and cut back at the first discomfort.",
     "mixed_sugars": "{rate_g_per_h:.0f} g of carbohydrate an hour needs mixed sugars: about {glucose_g:.0f} g"
     " glucose kinds and {fructose_g:.0f} g fructose; rehearse it in training.",
-    "sweat_estimated": "Your sweat rate is an estimate, likely {low_ml_per_h:.0f} to {high_ml_per_h:.0f}"
+    "sweat_estimated": "Your sweat rate is an estimate, likely {low_ml_per_h:fifties} to {high_ml_per_h:fifties}"
     " ml an"
     " hour; weigh yourself before and after a ride to know it.",
     "fluid_loss": "From about {from_m:place} you will have lost more than 2 % of your mass, {share:pct1} % by"
@@ -22,6 +22,8 @@ SENTENCES: dict[str, str] = {
     " stroke is likely; do not ride.",
     "heat_beyond_scale": "At {temperature_c:.0f} degrees C in air this damp the heat is beyond what the scale"
     " was made for: heat stroke is likely; do not ride.",
+    "heat_lower_down": "What is said of heat is for the lowest place, {at_m:place}: about {temperature_c:.0f} °C"
+    " there, {warmer_c:.0f} more than at the start.",
     "wet_bulb_discretion": "Wet-bulb heat is high: use discretion, above all if you are not used to heat.",
     "wet_bulb_limit": "Wet-bulb heat is in the band where hard exercise should be limited; ride easy, and"
     " short.",
@@ -148,22 +150,26 @@ SENTENCES: dict[str, str] = {
     "more_bottles": "{count} more bottles",
     "water_with_bites": "water to wash the bites down",
     "energy_and_salt": "energy and salt, at the strength on the packet",
+    "energy_thinner": "energy and salt, thinner than on the packet",
     "handed_out": "what {place} hands out",
     "left_over": "{why}; some is left over for a longer day",
     "fuller_in_case": "{why}; fuller than this road needs, should {place} be shut",
     "only_in_case": "only in case {place} is shut",
-    "more_than_in_reach": "{wanted_ml:.0f} ml are wanted before {upto} and the bottles in reach hold"
-    " {held_ml:.0f}",
+    "more_than_in_reach": "{wanted_ml:tens} ml are wanted before {upto} and the bottles in reach hold"
+    " {held_ml:tens}",
     "pour_over_soon": "the spare bottle is poured over as soon as there is room",
     "poured_over": "poured over from the {container}",
     "halt_to_pour_over": "halt for a minute: {why}",
-    "fill_here": "{place}: fill the {container} with {fluid_ml:.0f} ml of {item}",
+    "fill_here": "{place}: fill the {container} with {fluid_ml:tens} ml of {item}",
+    "take_out": "{what}; out of the {containers:list} into a pocket: {items:list}",
     "tip_out_first": "{what}; tip out the last {tipped_ml:tens} ml first",
-    "fill_here_if_open": "{place}: fill the {container} with {fluid_ml:.0f} ml of {item}; it may be shut",
+    "fill_here_if_open": "{place}: fill the {container} with {fluid_ml:tens} ml of {item}; it may be shut",
     # pockets, the reserve, weight
     "full_pockets": "{over} {over:piece|pieces} more than the {held} that fit within reach; add a pocket or"
     " a bag, take denser food, or have some of it handed up on the way",
     "bag_needed": "the pockets are full: the rest goes into the {container}",
+    "no_reserve": "Nothing is kept back for the {wanted_min:.0f} min wanted: put more food or a roomier pocket into"
+    " the pantry.",
     "reserve_short": "The reserve holds {kept_g:.0f} g of carbohydrate, good for {good_for_min:.0f} of the"
     " {wanted_min:.0f} min wanted: put more food or a roomier pocket into the pantry.",
     "heavy_load": "Food and drink weigh {total_kg:.1f} kg at the start, the pace reckons with"
@@ -178,13 +184,13 @@ SENTENCES: dict[str, str] = {
     "wrap_bite": "wrap the bite in foil, an end left to pull",
     "wrap_bites": "wrap {bites} bites one by one in foil, an end left to pull",
     "open_now": "open it now and wrap it loosely: on the road it takes two hands",
-    "weigh_into_bag": "weigh {powder_g:.0f} g into a small bag, for {fluid_ml:.0f} ml in the {container} at"
+    "weigh_into_bag": "weigh {powder_g:.0f} g into a small bag, for {fluid_ml:tens} ml in the {container} at"
     " {place}",
-    "freeze_half": "freeze {half_ml:.0f} ml in the {container}, lying down and open; top it up in the"
+    "freeze_half": "freeze {half_ml:fifties} ml in the {container}, lying down and open; top it up in the"
     " morning",
     "fill_bottle": "{container}: {what}{warm}; {why}",
-    "drink_in_bottle": "{fluid_ml:.0f} ml of {item}",
-    "powder_in_water": "{powder_g:.0f} g of {item} in {fluid_ml:.0f} ml of water",
+    "drink_in_bottle": "{fluid_ml:tens} ml of {item}",
+    "powder_in_water": "{powder_g:.0f} g of {item} in {fluid_ml:tens} ml of water",
     "warm": ", warm",
     "pack": "{rows:list}",
     "packed_powder": "{count} × {item} powder",
@@ -211,9 +217,11 @@ SENTENCES: dict[str, str] = {
     "rehearse_full_rate": "{item}: {training_g:.0f} g in an hour, as much as in the race",
     # mishaps
     "mishap_tap_shut": "{place} at {at_m:place} gives nothing: {then}{beforehand}.{too_little}",
-    "shut_ride_on": "about {left_ml:tens} ml are left, ride on to {next} at {next_m:place}, {gap_m:length} away{ask}",
+    "so_much_is_left": "about {left_ml:tens} ml are left",
+    "nothing_is_left": "the bottles are empty then",
+    "shut_ride_on": "{left}, ride on to {next} at {next_m:place}, {gap_m:length} away{ask}",
     "shut_ask": "; you will want {wanted_ml:tens} ml by then, so ask at a house",
-    "shut_to_finish": "about {left_ml:tens} ml are left and no other tap comes; ask at a house",
+    "shut_to_finish": "{left} and no other tap comes; ask at a house",
     "if_known_fill": "; if you hear of it before, fill up at {places:list}",
     "named_place": "{name} ({at_m:place})",
     "mishap_too_little": " From about {from_m:place} it will not do: ride easier, or buy a drink.",
@@ -282,6 +290,12 @@ SENTENCES: dict[str, str] = {
     "moved_on": "moved {moved_m:length} on",
     "moved_on_to_crest": "moved {moved_m:length} on to the crest",
     "moved_on_to_stop": "moved {moved_m:length} on to {stop}",
+    "far_on": "moved well on",
+    "far_on_to_crest": "moved well on to the crest",
+    "far_on_to_stop": "moved well on to {stop}",
+    "far_back": "moved well back",
+    "far_back_to_crest": "moved well back to the crest",
+    "far_back_to_stop": "moved well back to {stop}",
     "moved_back": "moved {moved_m:length} back",
     "moved_back_to_crest": "moved {moved_m:length} back to the crest",
     "moved_back_to_stop": "moved {moved_m:length} back to {stop}",
@@ -353,11 +367,12 @@ SENTENCES: dict[str, str] = {
     " the day file",
     "storm_wind": "a wind of {wind_km_h:.0f} km/h throws a bicycle across the road; choose another day: start in"
     " the day file",
-    "heat_for_the_unused": "in heat like this events are called off for riders not used to it; start when it is"
+    "hot_down_there": " ({temperature_c:.0f} °C at the lowest place, {at_m:place})",
+    "heat_for_the_unused": "in heat like this{where} events are called off for riders not used to it; start when it is"
     " cooler, or set heat_acclimatised = true in the rider file after ten days of riding in heat",
-    "heat_for_all": "in heat like this events are called off for everybody; start when it is cooler: start and"
+    "heat_for_all": "in heat like this{where} events are called off for everybody; start when it is cooler: start and"
     " temperature_c in the day file",
-    "heat_for_the_young": "in heat like this sport is called off under 18; start when it is cooler: start and"
+    "heat_for_the_young": "in heat like this{where} sport is called off under 18; start when it is cooler: start and"
     " temperature_c in the day file",
     "cold_and_wet": "{coldest_c:.0f} °C on a wet road: ice in the shade and on bridges, and wet clothes in the"
     " wind; choose another day: start in the day file",
@@ -393,6 +408,7 @@ SENTENCES: dict[str, str] = {
     "with_remedy": "{what}. Tried, and it helps: {remedy}",
     "longer_gap": "longest_gap_min = {gap_min:.0f} in the rider file",
     "add_feed": "add [[feed]] at_km = {at_km} to the day file",
+    "add_two_feeds": "add [[feed]] at_km = {first_km} and [[feed]] at_km = {second_km} to the day file",
     "add_pocket": 'add [[container]] name = "{name}" holding {items} to the pantry file',
     "raise_limit": "carbohydrate_limit_g_per_h = {limit_g_per_h:.0f} in the rider file, if the gut is"
     " trained to it",
@@ -402,7 +418,8 @@ SENTENCES: dict[str, str] = {
     "limited_remedy": "; tried: {planned_g_per_h:.0f} g an hour with this: {change:clause}",
     "limited_by_gut": "more does not fit under the limit of the gut",
     "limited_by_stock": "the food at home does not last",
-    "limited_by_drink_strength": "the drink is as strong as the packet allows",
+    "limited_by_drink_strength": "drink brings no more: as much as thirst asks for and"
+    " the bottles hold, no stronger than packet and gut allow",
     "limited_by_time": "the ride is too short for more bites",
     "limited_by_places": "too much of the road wants both hands",
     "limited_by_portions": "the pieces are too large to fit one more into an hour",
@@ -428,6 +445,12 @@ SENTENCES: dict[str, str] = {
     "straight_legs_more": "{count:count} more {count:leg|legs} of {source} {count:is|are} as long.",
     "waypoints_thinned": "{given:count} waypoints stand in {source}: of each kind one in every 250 m is used, {kept:count} in all.",
     "heights_all_zero": "Every height in {source} is 0: heights are taken from tiles.",
+    "heights_zero_throughout": "Every height in {source} is 0, so no climb is seen: is the road level by the sea? If"
+    " not, put tiles into a folder and name it with --elevation, or let them be fetched with --online.",
+    "heights_leap": "At {at_m:place1} the heights differ by {rise_m:height} over {over_m:height}: no road is so steep,"
+    " and what is reckoned of it cannot be; take heights from tiles (--heights tiles), or export the route again.",
+    "heights_above_all_roads": "At {at_m:place1} the road is {height_m:height} high, higher than any road: take heights"
+    " from tiles (--heights tiles), or export the route again.",
     "heights_bridged": "{count:count} {count:point has|points have} no height, the first is point {first:count} "
     "of {source} at {at_m:place1}: heights are bridged in straight lines.",
 }

@@ -48,8 +48,8 @@ LABELS: dict[str, str] = {
     "event.feed": "{letter}  {name}, {at_m:place1}",
     "event.feed.hours": "Bereit bis {opens:clock}; bis {closes:clock} ist der Letzte weg.",
     "event.feed.crowd": "Höchstens {standing:.0f} Fahrer stehen dort, davon {waiting:.0f} in der Schlange vor"
-    " {taps} {taps:Hahn|Hähnen}. Wer ansteht, wartet in der Mitte {half_s:.0f} s, jeder Zehnte länger als"
-    " {most_s:.0f} s. Einer von zehn Durchläufen ist schlimmer.",
+    " {taps} {taps:Hahn|Hähnen}. Wer ansteht, wartet in der Mitte {half}, jeder Zehnte länger als"
+    " {most}. Einer von zehn Durchläufen ist schlimmer.",
     "event.arrivals": "Fahrer in fünf Minuten",
     "event.arrivals.note": "Linie: Fahrer, die kommen, Mitte der Durchläufe; grau: acht von zehn Durchläufen;"
     " gestrichelt: die anhalten.",
@@ -93,8 +93,10 @@ LABELS: dict[str, str] = {
     "event.variant.gap": "technische Abfahrt, ein Fahrer alle",
     "event.variant.last": "letzter im Ziel",
     "event.variant.bring": "mitbringen, alle Verpflegungen",
-    "event.variant.at": "{waiting:.0f} bei {feed}",
-    "event.variant.wait_at": "{wait_s:.0f} s bei {feed}",
+    "event.variant.at": "{letter} {waiting:.0f}",
+    "event.variant.wait_at": "{letter} {wait}",
+    "event.wait.seconds": "{wait_s:.0f} s",
+    "event.wait.minutes": "{wait_s:duration}",
     "event.variant.note": "Dieselben Fahrer bei demselben Wetter: einer von zehn Durchläufen ist schlimmer.",
     "event.field": "Alle Fahrer",
     "event.field.row": "was",

@@ -210,6 +210,9 @@ SHEETS = {
     "sheet.helper.fluid": "{fluid_ml:tens} ml",
     "sheet.helper.powder": "darin {powder_g:.0f} g Pulver",
     "sheet.helper.back": "zurück kommt: {bottles} leere {bottles:Flasche|Flaschen}, Abfall",
+    "sheet.helper.back_with": (
+        "zurück kommt: {bottles} {bottles:Flasche|Flaschen} mit {fluid_ml:tens} ml Rest, Abfall"
+    ),
     "lap.every": "jede Runde",
     "lap.one": "Runde {laps}",
     "lap.some": "Runden {laps}",

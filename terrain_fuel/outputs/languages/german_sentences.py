@@ -7,8 +7,8 @@ SENTENCES: dict[str, str] = {
     " gewöhnt ist; vorher üben und beim ersten Unwohlsein weniger nehmen.",
     "mixed_sugars": "{rate_g_per_h:.0f} g Kohlenhydrate pro Stunde brauchen gemischte Zucker: etwa"
     " {glucose_g:.0f} g Glukosearten und {fructose_g:.0f} g Fruktose; im Training üben.",
-    "sweat_estimated": "Die Schweißrate ist geschätzt, wahrscheinlich {low_ml_per_h:.0f} bis"
-    " {high_ml_per_h:.0f} ml pro Stunde; vor und nach einer Fahrt wiegen, um sie zu kennen.",
+    "sweat_estimated": "Die Schweißrate ist geschätzt, wahrscheinlich {low_ml_per_h:fifties} bis"
+    " {high_ml_per_h:fifties} ml pro Stunde; vor und nach einer Fahrt wiegen, um sie zu kennen.",
     "fluid_loss": "Ab etwa {from_m:place} sind mehr als 2 % der Körpermasse verloren, am Ende {share:pct1} %:"
     " ruhiger fahren, die Fahrt kürzen oder zum Trinken anhalten; nicht alles auf einmal trinken.",
     "heat_caution": "Gefühlt {feels_c:.0f} °C im Schatten: anstrengend; nach Durst trinken, bergauf ruhiger"
@@ -22,6 +22,8 @@ SENTENCES: dict[str, str] = {
     " wahrscheinlich; nicht fahren.",
     "heat_beyond_scale": "{temperature_c:.0f} °C in so feuchter Luft liegen jenseits dessen, wofür die Skala"
     " gemacht ist: Hitzschlag ist wahrscheinlich; nicht fahren.",
+    "heat_lower_down": "Was hier von Hitze steht, gilt am tiefsten Ort, {at_m:place}: dort etwa"
+    " {temperature_c:.0f} °C, {warmer_c:.0f} mehr als am Start.",
     "wet_bulb_discretion": "Die Feuchtkugel-Hitze ist hoch: vorsichtig sein, vor allem ohne Gewöhnung an"
     " Hitze.",
     "wet_bulb_limit": "Die Feuchtkugel-Hitze liegt dort, wo harte Belastung begrenzt werden soll; ruhig und"
@@ -159,22 +161,26 @@ SENTENCES: dict[str, str] = {
     "more_bottles": "{count} Flaschen mehr",
     "water_with_bites": "Wasser, um die Bissen hinunterzuspülen",
     "energy_and_salt": "Energie und Salz, so stark wie auf der Packung",
+    "energy_thinner": "Energie und Salz, dünner als auf der Packung",
     "handed_out": "was es hier gibt: {place}",
     "left_over": "{why}; etwas bleibt übrig für einen längeren Tag",
     "fuller_in_case": "{why}; voller, als diese Strecke braucht, denn vielleicht geschlossen: {place}",
     "only_in_case": "nur für den Fall, dass hier geschlossen ist: {place}",
-    "more_than_in_reach": "{wanted_ml:.0f} ml braucht es vor {upto}, und die Flaschen in Reichweite fassen"
-    " {held_ml:.0f}",
+    "more_than_in_reach": "{wanted_ml:tens} ml braucht es vor {upto}, und die Flaschen in Reichweite fassen"
+    " {held_ml:tens}",
     "pour_over_soon": "die Reserveflasche wird umgefüllt, sobald Platz ist",
     "poured_over": "umgefüllt aus: {container}",
     "halt_to_pour_over": "eine Minute anhalten: {why}",
-    "fill_here": "{place}: {fluid_ml:.0f} ml {item} nachfüllen, {container}",
+    "fill_here": "{place}: {fluid_ml:tens} ml {item} nachfüllen, {container}",
+    "take_out": "{what}; in eine Trikottasche umpacken ({containers:list}): {items:list}",
     "tip_out_first": "{what}; die letzten {tipped_ml:tens} ml vorher ausgießen",
-    "fill_here_if_open": "{place}: {fluid_ml:.0f} ml {item} nachfüllen, {container}; vielleicht geschlossen",
+    "fill_here_if_open": "{place}: {fluid_ml:tens} ml {item} nachfüllen, {container}; vielleicht geschlossen",
     # pockets, the reserve, weight
     "full_pockets": "{over} Stück mehr als die {held}, die in Reichweite passen; eine"
     " Trikottasche oder Tasche mehr, dichteres Essen, oder einen Teil unterwegs anreichen lassen",
     "bag_needed": "die Trikottaschen sind voll: der Rest kommt hierhin: {container}",
+    "no_reserve": "Für die gewünschten {wanted_min:.0f} min bleibt nichts als Reserve: mehr Essen oder eine größere"
+    " Tasche in den Vorrat eintragen.",
     "reserve_short": "Die Reserve enthält {kept_g:.0f} g Kohlenhydrate, genug für {good_for_min:.0f} der"
     " gewünschten {wanted_min:.0f} min: mehr Essen oder eine größere Tasche in den Vorrat eintragen.",
     "heavy_load": "Essen und Trinken wiegen beim Start {total_kg:.1f} kg, das Tempo rechnet mit"
@@ -189,12 +195,12 @@ SENTENCES: dict[str, str] = {
     "wrap_bite": "den Bissen in Folie wickeln, ein Ende zum Ziehen stehen lassen",
     "wrap_bites": "{bites} Bissen einzeln in Folie wickeln, ein Ende zum Ziehen stehen lassen",
     "open_now": "jetzt öffnen und locker einwickeln: unterwegs braucht es zwei Hände",
-    "weigh_into_bag": "{powder_g:.0f} g in ein Tütchen abwiegen, für {fluid_ml:.0f} ml ({container})"
+    "weigh_into_bag": "{powder_g:.0f} g in ein Tütchen abwiegen, für {fluid_ml:tens} ml ({container})"
     " unterwegs: {place}",
-    "freeze_half": "{half_ml:.0f} ml einfrieren, liegend und offen, am Morgen auffüllen: {container}",
+    "freeze_half": "{half_ml:fifties} ml einfrieren, liegend und offen, am Morgen auffüllen: {container}",
     "fill_bottle": "{container}: {what}{warm}; {why}",
-    "drink_in_bottle": "{fluid_ml:.0f} ml {item}",
-    "powder_in_water": "{powder_g:.0f} g {item} in {fluid_ml:.0f} ml Wasser",
+    "drink_in_bottle": "{fluid_ml:tens} ml {item}",
+    "powder_in_water": "{powder_g:.0f} g {item} in {fluid_ml:tens} ml Wasser",
     "warm": ", warm",
     "pack": "{rows:list}",
     "packed_powder": "{count} × {item} als Pulver",
@@ -221,9 +227,11 @@ SENTENCES: dict[str, str] = {
     "rehearse_full_rate": "{item}: {training_g:.0f} g in einer Stunde, so viel wie im Rennen",
     # Missgeschicke
     "mishap_tap_shut": "{place} bei {at_m:place} gibt nichts her: {then}{beforehand}.{too_little}",
-    "shut_ride_on": "etwa {left_ml:tens} ml sind übrig, weiter bis {next} bei {next_m:place}, noch {gap_m:length}{ask}",
+    "so_much_is_left": "etwa {left_ml:tens} ml sind übrig",
+    "nothing_is_left": "die Flaschen sind dann leer",
+    "shut_ride_on": "{left}, weiter bis {next} bei {next_m:place}, noch {gap_m:length}{ask}",
     "shut_ask": "; nötig sind bis dahin {wanted_ml:tens} ml, also an einem Haus fragen",
-    "shut_to_finish": "etwa {left_ml:tens} ml sind übrig und kein Wasser kommt mehr; an einem Haus fragen",
+    "shut_to_finish": "{left} und kein Wasser kommt mehr; an einem Haus fragen",
     "if_known_fill": "; wer es vorher hört, füllt auf: {places:list}",
     "named_place": "{name} ({at_m:place})",
     "mishap_too_little": " Ab etwa {from_m:place} reicht es nicht: ruhiger fahren oder ein Getränk kaufen.",
@@ -293,6 +301,12 @@ SENTENCES: dict[str, str] = {
     "moved_on": "{moved_m:length} weiter vorn",
     "moved_on_to_crest": "{moved_m:length} weiter vorn, an der Kuppe",
     "moved_on_to_stop": "{moved_m:length} weiter vorn, am Halt ({stop})",
+    "far_on": "weit nach vorn gerückt",
+    "far_on_to_crest": "weit nach vorn gerückt, an die Kuppe",
+    "far_on_to_stop": "weit nach vorn gerückt, an den Halt ({stop})",
+    "far_back": "weit zurück gerückt",
+    "far_back_to_crest": "weit zurück gerückt, an die Kuppe",
+    "far_back_to_stop": "weit zurück gerückt, an den Halt ({stop})",
     "moved_back": "{moved_m:length} früher",
     "moved_back_to_crest": "{moved_m:length} früher, an der Kuppe",
     "moved_back_to_stop": "{moved_m:length} früher, am Halt ({stop})",
@@ -364,11 +378,12 @@ SENTENCES: dict[str, str] = {
     " in der Tages-Datei",
     "storm_wind": "{wind_km_h:.0f} km/h Wind werfen ein Rad über die Straße; einen anderen Tag wählen: start in der"
     " Tages-Datei",
-    "heat_for_the_unused": "bei solcher Hitze wird für Ungewohnte abgesagt; starten, wenn es kühler ist, oder nach"
+    "hot_down_there": " ({temperature_c:.0f} °C am tiefsten Ort, {at_m:place})",
+    "heat_for_the_unused": "bei solcher Hitze{where} wird für Ungewohnte abgesagt; starten, wenn es kühler ist, oder nach"
     " zehn Tagen in der Hitze heat_acclimatised = true in die Fahrer-Datei",
-    "heat_for_all": "bei solcher Hitze wird für alle abgesagt; starten, wenn es kühler ist: start und temperature_c"
+    "heat_for_all": "bei solcher Hitze{where} wird für alle abgesagt; starten, wenn es kühler ist: start und temperature_c"
     " in der Tages-Datei",
-    "heat_for_the_young": "bei solcher Hitze wird Sport unter 18 abgesagt; starten, wenn es kühler ist: start und"
+    "heat_for_the_young": "bei solcher Hitze{where} wird Sport unter 18 abgesagt; starten, wenn es kühler ist: start und"
     " temperature_c in der Tages-Datei",
     "cold_and_wet": "{coldest_c:.0f} °C auf nasser Straße: Eis im Schatten und auf Brücken, nasse Kleider im"
     " Fahrtwind; einen anderen Tag wählen: start in der Tages-Datei",
@@ -404,6 +419,7 @@ SENTENCES: dict[str, str] = {
     "with_remedy": "{what}. Ausprobiert, und es hilft: {remedy}",
     "longer_gap": "longest_gap_min = {gap_min:.0f} in der Fahrer-Datei",
     "add_feed": "[[feed]] at_km = {at_km} in die Tages-Datei",
+    "add_two_feeds": "[[feed]] at_km = {first_km} und [[feed]] at_km = {second_km} in die Tages-Datei",
     "add_pocket": '[[container]] name = "{name}" für {items} Stück in die Vorrats-Datei',
     "raise_limit": "carbohydrate_limit_g_per_h = {limit_g_per_h:.0f} in der Fahrer-Datei, wenn der Darm"
     " daran gewöhnt ist",
@@ -413,7 +429,8 @@ SENTENCES: dict[str, str] = {
     "limited_remedy": "; ausprobiert: {planned_g_per_h:.0f} g in der Stunde mit: {change:clause}",
     "limited_by_gut": "mehr passt nicht unter die Grenze des Darms",
     "limited_by_stock": "das Essen zu Hause reicht nicht",
-    "limited_by_drink_strength": "das Getränk ist so stark, wie die Packung erlaubt",
+    "limited_by_drink_strength": "Trinken bringt nicht mehr: so viel, wie der Durst verlangt"
+    " und die Flaschen fassen, nicht stärker, als Packung und Magen erlauben",
     "limited_by_time": "die Fahrt ist zu kurz für mehr Bissen",
     "limited_by_places": "zu viel Straße verlangt beide Hände",
     "limited_by_portions": "die Stücke sind zu groß für eines mehr in der Stunde",
@@ -439,6 +456,13 @@ SENTENCES: dict[str, str] = {
     "straight_legs_more": "{count:count} weitere {count:Lücke|Lücken} von {source} {count:ist|sind} ebenso lang.",
     "waypoints_thinned": "{given:count} Wegpunkte stehen in {source}: von jeder Art wird einer auf 250 m genommen, zusammen {kept:count}.",
     "heights_all_zero": "Jede Höhe in {source} ist 0: Höhen kommen aus Kacheln.",
+    "heights_zero_throughout": "Jede Höhe in {source} ist 0, also ist kein Anstieg zu sehen: Liegt die Straße eben am"
+    " Meer? Wenn nicht, Höhen aus Kacheln nehmen, siehe README.md.",
+    "heights_leap": "Bei {at_m:place1} liegen die Höhen auf {over_m:height} um {rise_m:height} auseinander: So steil ist"
+    " keine Straße, und was davon gerechnet wird, stimmt nicht; Höhen aus Kacheln nehmen oder die"
+    " Strecke neu exportieren.",
+    "heights_above_all_roads": "Bei {at_m:place1} liegt die Straße {height_m:height} hoch, höher als jede Straße: Höhen"
+    " aus Kacheln nehmen oder die Strecke neu exportieren.",
     "heights_bridged": "{count:count} {count:Punkt hat|Punkte haben} keine Höhe, der erste ist Punkt "
     "{first:count} von {source} bei {at_m:place1}: Höhen sind gerade überbrückt.",
 }

@@ -4,10 +4,11 @@ from collections.abc import Callable
 from pathlib import Path
 
 from terrain_fuel.outputs.attribution import attribution
+from terrain_fuel.outputs.handovers import handovers
 from terrain_fuel.outputs.printed.paper import Page
 from terrain_fuel.outputs.printed.sheet_after import draw_after
 from terrain_fuel.outputs.printed.sheet_evening import draw_evening
-from terrain_fuel.outputs.printed.sheet_helper import draw_helper, handovers
+from terrain_fuel.outputs.printed.sheet_helper import draw_helper
 from terrain_fuel.outputs.printed.sheet_morning import draw_morning
 from terrain_fuel.outputs.printed.sheet_otherwise import draw_otherwise, has_laps
 from terrain_fuel.outputs.printed.sheet_ride import draw_ride

@@ -1,47 +1,15 @@
 """The helper's sheet: where which bottle with what, which food, between which times, and what comes back."""
 
-from dataclasses import dataclass
-
-from terrain_fuel.day import Feed
 from terrain_fuel.outputs.by_lap import laps_text
+from terrain_fuel.outputs.handovers import WORTH_SAYING_ML, HandedBottle, Handover, handovers
 from terrain_fuel.outputs.printed.paper import Page
 from terrain_fuel.outputs.printed.sayings import saying_of
 from terrain_fuel.outputs.printed.sheet_frame import Sheet
 from terrain_fuel.outputs.units import amount_text, clock_text, clock_window
 from terrain_fuel.outputs.words import Words, words_for
-from terrain_fuel.plan import BottleFill, FuelPoint, Plan
-
-AT_HALT_M = 50.0
-"""Fuel points of one halt stand no farther from it than this."""
+from terrain_fuel.plan import Plan
 
 HEAD_ROOM = 60.0
-
-
-@dataclass(frozen=True, slots=True)
-class Handover:
-    """One handing up: where, the bottles filled there, and the food."""
-
-    feed: Feed
-    at_m: float
-    fills: tuple[BottleFill, ...]
-    food: tuple[FuelPoint, ...]
-    points: tuple[FuelPoint, ...]
-
-
-def handovers(plan: Plan) -> tuple[Handover, ...]:
-    """Return what helpers hand up, in road order; a feed that the plan does not use has nothing in it."""
-    own = {container.name for container in plan.pantry.containers}
-    found = []
-    for feed in plan.day.feeds:
-        at_m = feed.at_km * 1000.0
-        if not feed.helper or at_m >= plan.terrain.length_m:
-            continue
-        fills = tuple(fill for fill in plan.bottles if fill.at_m > 0 and abs(fill.at_m - at_m) <= AT_HALT_M)
-        here = [point for point in plan.fuel_points if abs(point.distance_m - at_m) <= AT_HALT_M]
-        food = tuple(point for point in here if point.action == "eat" and point.container not in own)
-        points = tuple(point for point in here if point.action == "refill" or point in food)
-        found.append(Handover(feed, at_m, fills, food, points))
-    return tuple(found)
 
 
 def draw_helper(page: Page, plan: Plan, scale: float) -> int:
@@ -71,20 +39,21 @@ def _draw_handover(sheet: Sheet, plan: Plan, handover: Handover) -> None:
     sheet.head(_where(plan, words, handover), keep_with=HEAD_ROOM)
     sheet.note(handover.feed.name or words.label("sheet.helper.zone"), sheet.body_pt)
     sheet.note(_when(plan, words, handover), sheet.body_pt)
-    for fill in handover.fills:
-        item = plan.pantry.item(fill.item)
-        amount = words.label("sheet.helper.fluid", fluid_ml=fill.fluid_ml)
-        detail = ""
-        if item.traits.from_powder:
-            powder_g = fill.fluid_ml / item.water_ml * item.powder_g
-            detail = words.label("sheet.helper.powder", powder_g=powder_g)
-        what = saying_of(plan.pantry, words, fill.item)
-        sheet.tick(words.label("sheet.helper.bottle", container=fill.container, what=what), amount, detail)
+    for bottle in handover.bottles:
+        _draw_bottle(sheet, plan, bottle)
     for point in handover.food:
         part = amount_text(point.portions, plan.pantry.item(point.item).portions)
         sheet.tick(f"{part} {saying_of(plan.pantry, words, point.item)}".strip())
-    bottles = len({fill.container for fill in handover.fills})
-    sheet.note(words.label("sheet.helper.back", bottles=bottles))
+    key = "sheet.helper.back_with" if handover.left_ml >= WORTH_SAYING_ML else "sheet.helper.back"
+    sheet.note(words.label(key, bottles=len(handover.bottles), fluid_ml=handover.left_ml))
+
+
+def _draw_bottle(sheet: Sheet, plan: Plan, bottle: HandedBottle) -> None:
+    words = sheet.words
+    amount = words.label("sheet.helper.fluid", fluid_ml=bottle.fluid_ml)
+    detail = words.label("sheet.helper.powder", powder_g=bottle.powder_g) if bottle.powder_g else ""
+    what = saying_of(plan.pantry, words, bottle.item)
+    sheet.tick(words.label("sheet.helper.bottle", container=bottle.container, what=what), amount, detail)
 
 
 def _where(plan: Plan, words: Words, handover: Handover) -> str:

@@ -5,13 +5,13 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from terrain_fuel.outputs.bottle_signs import bottle_signs
 from terrain_fuel.outputs.by_lap import lap_numbers
 from terrain_fuel.outputs.names import fit_text, short_names
 from terrain_fuel.outputs.place_names import place_wordings
 from terrain_fuel.outputs.printed.cues import Cue, CueKind
 from terrain_fuel.outputs.printed.fonts import sayable
 from terrain_fuel.outputs.printed.sayings import item_sayings, own_names
+from terrain_fuel.outputs.printed.sticker_pours import in_one_line, pours_of
 from terrain_fuel.outputs.rhythm import Rhythm
 from terrain_fuel.outputs.rows import SIGNED, Row, caffeine_marks
 from terrain_fuel.outputs.units import Units, amount_text, clock_window
@@ -201,9 +201,9 @@ def _halt_lines(plan: Plan, cue: Cue, line: StickerLine, room: Room) -> list[Sti
         [wording + _behind(plan, cue) for wording in _halt_places(plan, cue)], room, "refill"
     )
     lines = [replace(line, text=place, clipped=clipped)]
-    pours = _pours(plan, cue)
+    pours = pours_of(plan, cue)
     limit = room.limit_of("pour")
-    in_one = next((text for text in _together(pours) if room.least(text) <= limit), None)
+    in_one = next((text for text in in_one_line(pours) if room.least(text) <= limit), None)
     for wordings in [pour.wordings for pour in pours] if in_one is None else [[in_one]]:
         text, clipped = _fitted(wordings, room, "pour")
         lines.append(
@@ -231,7 +231,7 @@ def _wordings(plan: Plan, cue: Cue, shorts: Mapping[str, str]) -> Iterator[str]:
     elif cue.kind == "sip" and cue.extra is not None:
         yield cue.extra.text + behind
     elif cue.kind == "refill":
-        fullest = next(_together(_pours(plan, cue)))
+        fullest = next(in_one_line(pours_of(plan, cue)))
         yield from (f"{place}{behind}: {fullest}" for place in _halt_places(plan, cue))
     elif cue.kind == "hands_on":
         yield row.length_text
@@ -273,47 +273,6 @@ def _halt_places(plan: Plan, cue: Cue) -> list[str]:
     words, landmark = words_for(plan.rider), cue.row.landmark
     name = sayable(landmark.short if landmark else "", words.label("sticker.halt"))
     return list(dict.fromkeys(place_wordings(name, signed=False)))
-
-
-@dataclass(frozen=True, slots=True)
-class _Pour:
-    """What goes into one bottle at a halt: its sign, the drink's name, and how many ml."""
-
-    sign: str
-    drink: str
-    ml: str
-
-    @property
-    def wordings(self) -> list[str]:
-        """What could be said of it: "F water 600", "F 600"."""
-        short = fit_text(self.drink, 5)
-        return [
-            f"{self.sign} {self.drink} {self.ml}",
-            f"{self.sign} {short} {self.ml}",
-            f"{self.sign} {self.ml}",
-        ]
-
-
-def _together(pours: Sequence[_Pour]) -> Iterator[str]:
-    """Yield how a halt's bottles are told on one line; a drink for all is said once: "mix F 610 · R 470"."""
-    yield " · ".join(pour.wordings[0] for pour in pours)
-    if len({pour.drink for pour in pours}) == 1:
-        amounts = [f"{pour.sign} {pour.ml}" for pour in pours]
-        for drink in dict.fromkeys((pours[0].drink, fit_text(pours[0].drink, 5))):
-            yield f"{drink} {' · '.join(amounts)}"
-            yield f"{drink} {' '.join(amounts)}"
-
-
-def _pours(plan: Plan, cue: Cue) -> list[_Pour]:
-    """Return what goes into each bottle filled at a halt."""
-    signs = bottle_signs(bottle.name for bottle in plan.pantry.bottles)
-    own, words = own_names(plan.pantry), words_for(plan.rider)
-    sayings = item_sayings(plan.pantry, words)
-    pours = []
-    for point in cue.row.points:
-        drink = own.get(point.item) or sayings.get(point.item) or sayable(point.item, words.label("item"))
-        pours.append(_Pour(signs[point.container], drink, f"{round(point.fluid_ml, -1):.0f}"))
-    return pours
 
 
 def _amount(plan: Plan, row: Row) -> str:

@@ -1,9 +1,10 @@
 """A team's sums in words: sheets of tables, what the paper and the page both show."""
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from itertools import groupby
 
+from terrain_fuel.outputs.handovers import WORTH_SAYING_ML
 from terrain_fuel.outputs.words import Words
 from terrain_fuel.team.sums import Bottle, Bought, Handing, Loaded, Shared, Sums
 from terrain_fuel.team.takings import Takings
@@ -26,12 +27,13 @@ class ShownTable:
 
 @dataclass(frozen=True, slots=True)
 class ShownSheet:
-    """One sheet: its title, what it is of, lines to mind, and its tables."""
+    """One sheet: its title, what it is of, why not to ride, lines to mind, and its tables."""
 
     title: str
     over: str
     mind: tuple[str, ...]
     tables: tuple[ShownTable, ...]
+    stops: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,12 +56,16 @@ def team_sheets(
     undone : plans that are missing from both
     words : the team's
     """
-    stages = {each.stage: each for each in takings}
+    stages: dict[str, list[Takings]] = {}
+    for each in takings:
+        stages.setdefault(each.stage, []).append(each)
+    stops = {stage: tuple(_stops(here, words)) for stage, here in stages.items()}
+    everywhere = tuple(f"{stage}, {stop}" for stage, said in stops.items() for stop in said)
     return (
-        _shopping(sums, takings, undone, words),
+        replace(_shopping(sums, takings, undone, words), stops=everywhere),
         *(
-            sheet
-            for stage, first in stages.items()
+            replace(sheet, stops=stops[stage])
+            for stage, (first, *_) in stages.items()
             for sheet in (
                 _kitchen(sums, stage, first, words),
                 *_feeds(sums, stage, first, words),
@@ -67,6 +73,22 @@ def team_sheets(
             )
         ),
     )
+
+
+def _stops(here: Sequence[Takings], words: Words) -> Iterator[str]:
+    """Yield why whom of one stage not to let ride, the same words once."""
+    for sentence, riders in _who_says((each.rider, each.no_ride) for each in here):
+        who = words.label("team.everybody") if len(riders) == len(here) else ", ".join(riders)
+        yield words.label("team.stop", riders=who, sentence=sentence)
+
+
+def _who_says(said: Iterable[tuple[str, Sequence[str]]]) -> Iterator[tuple[str, list[str]]]:
+    """Yield sentences, each with all of whom it is said."""
+    found: dict[str, list[str]] = {}
+    for rider, sentences in said:
+        for sentence in sentences:
+            found.setdefault(sentence, []).append(rider)
+    yield from found.items()
 
 
 def _over(stage: str, first: Takings) -> str:
@@ -82,18 +104,22 @@ def _shopping(sums: Sums, takings: Sequence[Takings], undone: Sequence[Undone], 
             tuple(_bought(each, words) for each in found),
             words.label("team.shopping.note"),
         )
-        for kitchen, found in groupby(sorted(sums.shopping, key=_by_kitchen), key=lambda each: each.kitchen)
+        for kitchen, found in _by_kitchen(sums)
     ]
     short = tuple((text,) for text in _short(sums, takings, undone, words))
     nothing = ((words.label("team.short.none"),),)
-    tables.append(ShownTable(words.label("team.short"), ("",), (1.0,), short or nothing, ticked=bool(short)))
+    rows = short if short or any(each.no_ride for each in takings) else nothing
+    tables.append(ShownTable(words.label("team.short"), ("",), (1.0,), rows, ticked=bool(short)))
     riders, stages = ({getattr(each, key) for each in takings} for key in ("rider", "stage"))
     over = words.label("team.over", riders=len(riders), stages=len(stages), plans=len(takings))
     return ShownSheet(words.label("team.shopping"), over, (), tuple(tables))
 
 
-def _by_kitchen(each: Bought) -> tuple[str, bool, str]:
-    return each.kitchen, each.is_powder, each.item
+def _by_kitchen(sums: Sums) -> Iterator[tuple[str, list[Bought]]]:
+    """Yield the kitchens in the order in which they are eaten out of, each with its lines."""
+    for kitchen in dict.fromkeys(each.kitchen for each in sums.shopping):
+        lines = [each for each in sums.shopping if each.kitchen == kitchen]
+        yield kitchen, sorted(lines, key=lambda each: (each.is_powder, each.item))
 
 
 def _bought(each: Bought, words: Words) -> tuple[str, ...]:
@@ -112,11 +138,17 @@ def _short(sums: Sums, takings: Sequence[Takings], undone: Sequence[Undone], wor
         if bought.short:
             amount = _amount(bought, bought.short, words)
             yield words.label("team.short.item", item=bought.item, kitchen=bought.kitchen, amount=amount)
-    for each in takings:
-        for sentence in each.broken:
-            yield words.label("team.short.plan", rider=each.rider, stage=each.stage, sentence=sentence)
+    for stage, here in groupby(takings, key=lambda each: each.stage):
+        for sentence, riders in _who_says((each.rider, _else(each)) for each in here):
+            who = ", ".join(riders)
+            yield words.label("team.short.plan", riders=who, stage=stage, sentence=sentence)
     for missing in undone:
         yield words.label("team.short.undone", plan=missing.plan, why=missing.why)
+
+
+def _else(each: Takings) -> list[str]:
+    """Return what a plan cannot keep beside what says not to ride, which stands at the sheet's head."""
+    return [sentence for sentence in each.broken if sentence not in each.no_ride]
 
 
 def _kitchen(sums: Sums, stage: str, first: Takings, words: Words) -> ShownSheet:
@@ -132,7 +164,7 @@ def _kitchen(sums: Sums, stage: str, first: Takings, words: Words) -> ShownSheet
         tuple(
             words.label(f"team.bottles.{key}") for key in ("number", "content", "rider", "container", "where")
         ),
-        (0.08, 0.36, 0.2, 0.16, 0.2),
+        (0.06, 0.36, 0.2, 0.2, 0.18),
         tuple(_bottle(each, words) for each in sums.bottles if each.stage == stage),
     )
     return ShownSheet(words.label("team.kitchen"), _over(stage, first), (), (food, bottles))
@@ -140,7 +172,10 @@ def _kitchen(sums: Sums, stage: str, first: Takings, words: Words) -> ShownSheet
 
 def _shared(each: Shared, words: Words) -> tuple[str, ...]:
     in_foil = each.form == "bites in foil"
-    how = words.label("team.kitchen.whole")
+    how, of = words.label("team.kitchen.whole"), words.number(round(each.items, 2), "g")
+    if each.powder_g:
+        how = words.label("team.kitchen.bag", powder_g=each.powder_g)
+        of = words.label("team.shopping.powder", powder_g=each.powder_g * each.pieces)
     if each.cut_into > 1:
         how = words.label("team.kitchen.cut" if in_foil else "team.kitchen.bitten", cut_into=each.cut_into)
     if in_foil:
@@ -152,7 +187,7 @@ def _shared(each: Shared, words: Words) -> tuple[str, ...]:
         )
         for rider, pieces, spare in each.shares
     )  # fmt: skip
-    return each.item, how, who, str(each.pieces), words.number(round(each.items, 2), "g")
+    return each.item, how, who, str(each.pieces), of
 
 
 def _bottle(each: Bottle, words: Words) -> tuple[str, ...]:
@@ -171,32 +206,51 @@ def _feeds(sums: Sums, stage: str, first: Takings, words: Words) -> Iterator[Sho
     for (at_m, feed), found in groupby(here, key=lambda each: (each.at_m, each.feed)):
         table = ShownTable(
             "",
-            tuple(words.label(f"team.feed.{key}") for key in ("window", "rider", "bottles", "food", "back")),
-            (0.15, 0.19, 0.34, 0.2, 0.12),
+            tuple(
+                words.label(f"team.feed.{key}")
+                for key in ("window", "about", "rider", "bottles", "food", "back")
+            ),
+            (0.16, 0.09, 0.18, 0.29, 0.13, 0.15),
             tuple(_handing(each, words) for each in found),
         )
         title = words.label("team.feed", feed=feed, place=words.place(at_m, 1))
-        yield ShownSheet(title, _over(stage, first), mind, (table,))
+        yield ShownSheet(title, _over(stage, first), mind, (_without_empty(table),))
 
 
 def _handing(each: Handing, words: Words) -> tuple[str, ...]:
     return (
         words.label("team.feed.clock", early=each.early, late=each.late),
+        each.about,
         each.rider,
         "; ".join(
-            words.label("team.feed.bottle", number=bottle.number, content=_content(bottle, words))
+            words.label("team.feed.bottle", number=bottle.number, item=bottle.item, fluid_ml=bottle.fluid_ml)
             for bottle in each.bottles
         ),
         ", ".join(words.label("team.feed.piece", pieces=pieces, item=item) for item, pieces, _ in each.food),
-        words.label("team.feed.empties", bottles=each.back) if each.back else "",
+        _back(each.back, each.left_ml, words),
     )
+
+
+def _back(bottles: int, left_ml: float, words: Words) -> str:
+    """Return what comes back: bottles, and what is left in them if it is more than dregs."""
+    if not bottles:
+        return ""
+    key = "team.feed.back_with" if left_ml >= WORTH_SAYING_ML else "team.feed.empties"
+    return words.label(key, bottles=bottles, fluid_ml=left_ml)
 
 
 def _car(sums: Sums, stage: str, first: Takings, words: Words) -> ShownSheet:
     loads = [each for each in sums.car if each.stage == stage]
     rides = [each for each in sums.bottles if each.stage == stage and not each.feed]
     start = Loaded(
-        stage, "", 0.0, tuple(each.number for each in rides), sum(each.fluid_ml for each in rides), (), ()
+        stage,
+        "",
+        0.0,
+        tuple(each.number for each in rides),
+        sum(each.fluid_ml for each in rides),
+        (),
+        (),
+        0.0,
     )
     table = ShownTable(
         "",
@@ -207,7 +261,19 @@ def _car(sums: Sums, stage: str, first: Takings, words: Words) -> ShownSheet:
         tuple(_loaded(each, words) for each in (start, *loads)),
         "" if loads else words.label("team.car.none"),
     )
-    return ShownSheet(words.label("team.car"), _over(stage, first), (), (table,))
+    return ShownSheet(words.label("team.car"), _over(stage, first), (), (_without_empty(table),))
+
+
+def _without_empty(table: ShownTable) -> ShownTable:
+    """Return a table without the columns that nothing stands in, the others as much wider."""
+    used = [place for place in range(len(table.columns)) if any(row[place] for row in table.rows)]
+    whole = sum(table.shares[place] for place in used)
+    return replace(
+        table,
+        columns=tuple(table.columns[place] for place in used),
+        shares=tuple(table.shares[place] / whole for place in used),
+        rows=tuple(tuple(row[place] for place in used) for row in table.rows),
+    )
 
 
 def _loaded(each: Loaded, words: Words) -> tuple[str, ...]:
@@ -215,7 +281,7 @@ def _loaded(each: Loaded, words: Words) -> tuple[str, ...]:
     if each.feed:
         where = words.label("team.car.place", feed=each.feed, place=words.place(each.at_m, 1))
     count = len(each.numbers)
-    back = words.label("team.feed.empties", bottles=count) if each.feed and count else ""
+    back = _back(count, each.left_ml, words) if each.feed else ""
     return (
         where,
         words.label("team.car.count", count=count, numbers=numbers_text(each.numbers)) if count else "",

@@ -2,9 +2,13 @@
 
 import gc
 from pathlib import Path
+from typing import Any
+
+import pytest
 
 from terrain_fuel.cli.main import build_parser
 from terrain_fuel.errors import TerrainFuelError
+from terrain_fuel.many.team_run import plan_one
 
 
 def test_no_search_is_made_while_a_plan_is(tmp_path: Path) -> None:
@@ -25,4 +29,21 @@ def test_no_search_is_made_while_a_plan_is(tmp_path: Path) -> None:
         gc.callbacks.remove(count)
         gc.set_threshold(*usual)
     assert made < 20, "a few before it begins and after it ends"
+    assert gc.isenabled()
+
+
+def test_nor_while_a_worker_makes_one_of_many() -> None:
+    searched: list[bool] = []
+
+    class Watched:
+        """What is asked for, as far as the first thing that is looked at of it."""
+
+        @property
+        def bunch(self) -> Any:
+            searched.append(gc.isenabled())
+            raise InterruptedError
+
+    with pytest.raises(InterruptedError):
+        plan_one(Watched(), None)  # type: ignore[arg-type]
+    assert searched == [False]
     assert gc.isenabled()

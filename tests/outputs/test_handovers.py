@@ -1,0 +1,90 @@
+"""What is handed up takes the place of what is on the bicycle: nothing of the plan's drink is lost by it."""
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from terrain_fuel import Day, Feed, Pantry, Plan, Rider, plan_ride, read_route
+from terrain_fuel.facts import fact
+from terrain_fuel.outputs.handovers import HandedBottle, handovers
+from terrain_fuel.outputs.printed.sheet import write_sheet
+from terrain_fuel.plan import BottleFill
+from tests.outputs.printed import pages_of
+from tests.outputs.sample_plan import sample_plan
+from tests.team.made_team import write_road
+
+HELPER = Feed(50.0, "Mill", helper=True)
+
+
+def with_filling(item: str, fluid_ml: float, powder_g: float = 0.0) -> Plan:
+    """Return a plan whose front bottle, 750 ml with 40 g, is drunk down to 300 ml before the helper."""
+    plan = sample_plan()
+    sips = [point for point in plan.fuel_points if point.action == "sip"][:5]
+    points = tuple(replace(sip, distance_m=9_000.0 * n, fluid_ml=90.0) for n, sip in enumerate(sips, start=1))
+    refill = next(point for point in plan.fuel_points if point.action == "refill")
+    there = replace(refill, distance_m=50_000.0, item=item, fluid_ml=fluid_ml)
+    bottles = (
+        BottleFill("front bottle", "drink mix", 0.0, 750.0, 40.0, 38.0, 450.0, fact("energy_and_salt")),
+        BottleFill("front bottle", item, 50_000.0, fluid_ml, powder_g, 0.0, 0.0, fact("energy_and_salt")),
+    )
+    return replace(plan, day=Day(feeds=(HELPER,)), bottles=bottles, fuel_points=(*points, there))
+
+
+@pytest.mark.parametrize(
+    ("item", "fluid_ml", "powder_g", "expected"),
+    [
+        # 300 of 750 ml are left, with 300 / 750 of 40 g in them
+        ("water", 450.0, 0.0, HandedBottle("front bottle", "drink mix", 750.0, 16.0, 300.0)),
+        # ready mixed at the halt: 40 g in 750 ml are 24 g in 450
+        ("drink mix", 450.0, 0.0, HandedBottle("front bottle", "drink mix", 750.0, 40.0, 300.0)),
+        # the rider's own, weaker: 16 g and 10
+        ("drink mix", 300.0, 10.0, HandedBottle("front bottle", "drink mix", 600.0, 26.0, 300.0)),
+    ],
+)
+def test_a_bottle_handed_up_holds_what_is_left_in_the_old_one_too(
+    item: str, fluid_ml: float, powder_g: float, expected: HandedBottle
+) -> None:
+    (there,) = handovers(with_filling(item, fluid_ml, powder_g))
+    (bottle,) = there.bottles
+    assert (bottle.container, bottle.item) == (expected.container, expected.item)
+    found = bottle.fluid_ml, bottle.powder_g, bottle.left_ml
+    assert found == pytest.approx((expected.fluid_ml, expected.powder_g, expected.left_ml))
+
+
+def test_the_helpers_sheet_says_the_whole_bottle_and_what_comes_back_in_the_old_one(tmp_path: Path) -> None:
+    plan = with_filling("water", 450.0)
+    write_sheet(plan, tmp_path / "sheet.pdf")
+    text = pages_of(tmp_path / "sheet.pdf")[-1].extract_text()
+    assert "front bottle: drink mix" in text
+    assert "750 ml" in text
+    assert "16 g of powder in it" in text
+    assert "comes back: 1 bottle with 300 ml left" in text
+
+
+def test_every_bottle_handed_up_lasts_for_what_is_drunk_of_it(tmp_path: Path) -> None:
+    feeds = tuple(
+        Feed(at_km, name, ("water", "drink mix"), helper=True) for at_km, name in ((30, "Mill"), (52, "Weir"))
+    )
+    track, _ = read_route(write_road(tmp_path, "road", 700))
+    plan = plan_ride(track, Rider(ftp_w=250), Pantry(), Day(temperature_c=28, feeds=feeds))
+    handed = [(place.at_m, bottle) for place in handovers(plan) for bottle in place.bottles]
+    assert max(bottle.left_ml for _, bottle in handed) > 100.0, "each was empty: nothing is tried here"
+    for at_m, bottle in handed:
+        later = [
+            (there_m, other)
+            for there_m, other in handed
+            if other.container == bottle.container and there_m > at_m
+        ]
+        end_m, left_ml = (later[0][0], later[0][1].left_ml) if later else (plan.terrain.length_m, None)
+        drunk_ml = sum(
+            point.fluid_ml
+            for point in plan.fuel_points
+            if point.action == "sip"
+            and point.container == bottle.container
+            and at_m < point.distance_m < end_m
+        )
+        if left_ml is None:
+            assert bottle.fluid_ml >= drunk_ml - 1.0
+        else:
+            assert bottle.fluid_ml == pytest.approx(drunk_ml + left_ml, abs=1.0)
