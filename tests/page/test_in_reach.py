@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Browser, Page, Route
 
 from tests.page.opened import DEMO, open_page
 from tests.page.story import Visitor
@@ -46,6 +46,29 @@ def test_what_moved_pushes_nothing_away_that_is_in_use(visit: Callable[[str], Vi
     assert before["y"] + before["height"] <= moved["y"]
     page.get_by_role("button", name="Keep it").press("Enter")
     assert page.evaluate("document.activeElement.textContent") == "Kitchen"
+
+
+def test_quick_steps_are_all_counted(visit: Callable[[str], Visitor]) -> None:
+    """The answer to the first step comes between the second and the third, while the second is on its way."""
+    visitor = visit("desk")
+    page = visitor.page
+    visitor.drop_route("rolling-60.gpx")
+    visitor.open_panel("kitchen")
+    held: list[Route] = []
+    page.route("**/change", lambda route: held.append(route), times=2)
+    less = page.get_by_role("button", name="one fig slice less")
+    count = page.get_by_label("how many of fig slice")
+    first = int(count.input_value())
+    with page.expect_request("**/change"):
+        less.click()
+    less.click()
+    with page.expect_request("**/change"):
+        visitor.after(held[0].continue_)
+    less.click()
+    held[1].continue_()
+    name = "each.name === 'fig slice'"
+    visitor.until(f"ride.state.settings.pantry.item.find((each) => {name}).count === {first - 3}")
+    assert count.input_value() == str(first - 3)
 
 
 def test_every_target_is_large_enough_for_a_finger(visit: Callable[[str], Visitor]) -> None:
