@@ -52,7 +52,7 @@ def choose_sleeps(pace: Pace, day: Day) -> tuple[Stop, ...]:
         places = refills_on_road(pace.terrain, day, awake(pace, sleeps).local_s)
         stop = _near(pace, places, due_s, day.sleep_h * HOUR_S)
         sleeps.append(stop)
-        woken_s = max(pace.clock_at(stop.distance_m), woken_s + 1.0)
+        woken_s = pace.clock_at(stop.distance_m)  # hours on: no sleep is due sooner
 
 
 def _near(pace: Pace, places: Sequence[Refill], due_s: float, lasts_s: float) -> Stop:

@@ -54,6 +54,7 @@ def timeline_columns() -> tuple[str, ...]:
     return tuple(_schema()["properties"]["timeline"]["required"])
 
 
+@cache
 def _validator() -> Any:
     """Return a validator for which neither infinity nor what is no longer a float is a number."""
     standard = Draft202012Validator.TYPE_CHECKER

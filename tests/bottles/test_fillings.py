@@ -1,6 +1,6 @@
 """One filling of the bottles and what drink should bring, by sums done by hand: 40 g of mix in 500 ml."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -13,7 +13,13 @@ from terrain_fuel.bottles.model import Refill
 from terrain_fuel.bottles.reasons import explain_filling
 from terrain_fuel.bottles.refills import bottle_capacity
 from terrain_fuel.bottles.sachets import Mix, Recipe
-from terrain_fuel.bottles.share import drink_carbohydrate_g, drinkable, recipes_to_try
+from terrain_fuel.bottles.share import (
+    FINE_STRENGTHS,
+    STRENGTHS,
+    drink_carbohydrate_g,
+    drinkable,
+    recipes_to_try,
+)
 from terrain_fuel.bottles.strength import Millilitre
 from terrain_fuel.bottles.ways import Held, brimful
 from terrain_fuel.day import Day
@@ -175,6 +181,20 @@ def test_with_nothing_to_bite_thin_mix_in_all_bottles_is_better_than_water_besid
     assert [(load.container, load.powder_g) for load in filling.loads] == [("small", 40.0), ("large", 20.0)]
 
 
+def test_with_nothing_to_bite_a_gram_is_worth_four_litres_to_carry() -> None:
+    """Of 10 g in 350 ml, 25 g in 900 ml bring 0.28 too little and 35 g in 1250 ml 0.2: 0.08 g or 350 ml."""
+    alone = Mix(MIX, left=360.0, recipe=Recipe(sachets=4), alone=True)
+    assert levels(fill(carry(350.0), 10.0, alone)) == {"small": 500.0, "large": 400.0}
+
+
+@pytest.mark.parametrize("strengths", [STRENGTHS, FINE_STRENGTHS])
+def test_no_recipe_is_stronger_than_the_packets_nor_thinner_than_half(strengths: Sequence[float]) -> None:
+    kitchen = Pantry((Item("slice", "solid", 20.0, count=9), MIX, WATER), (SMALL, LARGE))
+    shares = [recipe.share for recipe in recipes_to_try(kitchen, [carry(1000.0)], [80.0], strengths)]
+    assert shares == sorted(shares, reverse=True)  # the packet's own first
+    assert (shares[0], shares[-1]) == (1.0, 0.5)
+
+
 def test_why_a_bottle_is_filled() -> None:
     pantry = Pantry((MIX, WATER), (SMALL, LARGE, SPARE))
     capacity = bottle_capacity(pantry, Day())
@@ -222,10 +242,13 @@ def stocked(bite_g: float, count: int, servings: int = 99) -> Pantry:
     ("bite_g", "count", "gap_min", "left_g_per_h"),
     [
         (15.0, 99, 45.0, 56.0 - 3 * 15.0),  # three an hour in 60 g, less 4 for a mouthful
+        (10.0, 99, 45.0, 56.0 - 3 * 10.0),  # five would fit: the rhythm is three
         (15.0, 8, 45.0, None),  # eight for the whole ride
         (30.0, 99, 45.0, 56.0),  # one fits an hour, a gap of 45 min wants 1.3: a quarter is kept for drink
         (60.0, 99, 45.0, 56.0),
         (25.0, 99, 45.0, 56.0 - 2 * 25.0),
+        (50.0, 99, 61.0, 56.0 - 50.0),  # one an hour keeps a gap of an hour
+        (50.0, 99, 59.0, 56.0),  # and just not a shorter one: drink does
     ],
 )
 def test_drink_may_bring_what_the_gut_has_room_for_beside_the_bites(

@@ -211,8 +211,8 @@ def effort_of_40_min(plan: PlanDict, watts: float) -> None:
 
 
 def half_at_w(plan: PlanDict, watts: float) -> None:
-    """Ride the first half with 233 W and the other with so many, of an FTP of 220."""
-    plan["timeline"]["power_w"] = [233.0] * 301 + [watts] * 300
+    """Ride ten kilometres with 236 W and ten with so many, three times over, of an FTP of 220."""
+    plan["timeline"]["power_w"] = [236.0] + 3 * ([236.0] * 100 + [watts] * 100)
 
 
 def moved_m(plan: PlanDict, at_m: float) -> None:
@@ -228,6 +228,18 @@ def index_a_thousand_up(plan: PlanDict, index: float) -> None:
     """Lift the whole road by a kilometre."""
     plus("elevation_m")(plan, 1000.0)
     plan["stretches"][0]["climb_index"] = index
+
+
+def dark_from_m(plan: PlanDict, start_m: float) -> None:
+    plan["cautions"].insert(
+        0, {"kind": "dark", "start_m": start_m, "end_m": 9000.0, "hands_on": False, "note": "lights"}
+    )
+
+
+def dark_to_m(plan: PlanDict, end_m: float) -> None:
+    plan["cautions"].append(
+        {"kind": "dark", "start_m": 50_000.0, "end_m": end_m, "hands_on": False, "note": "lights"}
+    )
 
 
 def declared_min(plan: PlanDict, minutes: float) -> None:
@@ -476,9 +488,15 @@ GROUPS: dict[str, Sequence[Side]] = {
         Side(start_at_min, 18.1, 17.9, "the start at 06:17 is said to be light", start_m=0.0),
     ),
     "coasting": (
-        # half the road at 233 W, 6 % above FTP: the other half counts only where it is pedalled
-        Side(half_at_w, 23.0, 21.0, "of FTP for 1.0 h"),
+        # half the road at 236 W, 7 % above FTP: the other half counts only where it is pedalled
+        Side(half_at_w, 23.0, 21.0, "106 % of FTP for 1.1 h"),
         Side(finish_at_min, 29.0, 31.0, "the finish at 21:31 is said to be light", start_m=60_000.0),
+    ),
+    "the dark": (
+        Side("cautions.1.hands_on", True, False, "technical_descent with hands_on false", 3000.0, 45_000.0),
+        # a metre from either end the ride begins or ends in it
+        Side(dark_to_m, 59_998.9, 59_999.1, "finish_dark is false, a caution", start_m=60_000.0),
+        Side(dark_from_m, 1.1, 0.9, "start_dark is false, a caution for the dark is there", start_m=0.0),
     ),
     "declared": (
         # 40 min without food are 10 over; 5 % and a minute more may be than is declared

@@ -336,6 +336,35 @@ BROKEN: list[tuple[Plant, int]] = [
 ]
 
 
+SAID = {
+    1: ("between stretches", "there is no stretch", "has no length"),
+    2: ("both hands", "ridden with a lean", "last 10 are free of food"),
+    3: ("has no drink",),
+    4: (
+        "the hour from",
+        "h from",
+        "over sweat lost",
+        "caffeine comes to",
+        "are safe if",
+        "needs limit_above",
+    ),
+    5: (
+        "takes",
+        "would hold",
+        "not in the pantry",
+        "packed",
+        "come from",
+        "comes from",
+        "reached only",
+        "differ by",
+        "mixed",
+    ),
+    6: ("without food",),
+    7: ("stands where", "lies", "before", "does not rise", "off the road"),
+}
+"""What is said of each rule, as `check_plan` numbers them."""
+
+
 def test_the_made_plan_has_no_fault(valid_plan: PlanDict) -> None:
     assert check_plan(valid_plan) == ()
 
@@ -346,6 +375,9 @@ def test_a_broken_rule_is_found(valid_plan: PlanDict, plant: Plant, rule: int) -
     found = [fault for fault in check_plan(valid_plan) if fault.kind == "rule"]
     assert rule in {fault.rule for fault in found}
     assert all(not fault.declared for fault in found)
+    for fault in found:
+        assert any(words in fault.sentence for words in SAID[fault.rule]), fault.sentence
+        assert fault.sentence.startswith(f"rule {fault.rule}, km ")
 
 
 def only(faults: tuple[Fault, ...], rule: int) -> Fault:

@@ -165,3 +165,14 @@ def test_a_few_points_far_from_both_neighbours_may_be_left_out(
     path.write_text("<trkpt".join([before, *rows[:3], *strays, *rows[3:]]), encoding="utf-8")
     valid_plan["route"]["left_out"] = [{"first_point": 4, "last_point": 3 + points, "repeats": 0}]
     assert (check_plan(valid_plan, path) == ()) == fits
+
+
+@pytest.mark.parametrize(("ahead_m", "faults"), [(225.0, 0), (240.0, 1)])
+def test_a_point_is_sought_near_its_distance_only(
+    valid_plan: PlanDict, write_route: WriteRoute, ahead_m: float, faults: int
+) -> None:
+    """Sixty metres and a hundredth of 7200: the piece of 50 m that holds 7332 m and the next end at 7400."""
+    point = valid_plan["fuel_points"][0]
+    lon, lat, _ = pyproj.Geod(ellps="WGS84").fwd(point["lon"], point["lat"], 40.0, ahead_m)
+    point.update(lat=lat, lon=lon)
+    assert len(check_plan(valid_plan, write_route())) == faults

@@ -9,15 +9,25 @@ from tests.mutation.sites import Mutant
 
 SAME: dict[tuple[str, str, str], str] = {
     (
+        "food/bound.py",
+        "return 2 * int(np.ceil(problem.end_s / problem.longest_gap_s)) + 2",
+        "np.ceil(problem.end_s / problem.longest_gap_s)",
+    ): "with the fewest bites two gaps in a row pass the longest: twice the whole times are enough",
+    (
         "food/counting.py",
         "mean_g = float(np.mean(bands.before[:, 1] - bands.before[:, 0])) if places else 1.0",
         "bands.before[:, 1] - bands.before[:, 0]",
     ): "how many places are worked on together; every sum is the same",
     (
-        "food/labels.py",
+        "food/label_columns.py",
         "return np.asarray(key + self.steps[-3] * np.rint(1000 * caffeine_mg).astype(np.int64))",
         "key + self.steps[-3] * np.rint(1000 * caffeine_mg).astype(np.int64)",
     ): "a random number tells two states apart, whatever its sign",
+    (
+        "food/label_columns.py",
+        "return np.asarray(key + self.steps[-3] * np.rint(1000 * caffeine_mg).astype(np.int64))",
+        "1000",
+    ): "sums of milligrams are told apart to a thousandth, or to half of that",
     (
         "food/bands.py",
         "eaten = np.full((end - first, 2 * most + width), np.inf)",
@@ -45,7 +55,7 @@ SAME: dict[tuple[str, str, str], str] = {
     ): "a longer step towards the same speeds, and the rounds go on until they stand",
     (
         "checker/no_ride.py",
-        "WIND_CHILL_C, CHILL_TO_C = -27.0, 10.0  # [EC01]",
+        "WIND_CHILL_C, CHILL_TO_C, CHILL_FROM_KM_H, FELT_OVER_M = -27.0, 10.0, 4.8, 3000.0  # [EC01]",
         "10.0",
     ): "no wind makes ten or fourteen degrees feel like -27",
 }

@@ -4,6 +4,8 @@ The examples of the docstrings say the two ends; these say what lies between, so
 is seen. Every figure here is common practice (no source).
 """
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -294,6 +296,17 @@ def test_a_rule_is_a_reason_only_where_it_says_something(
 def test_cold_is_a_reason_for_what_stays_soft(item: Item, temperature_c: float, speaks: bool) -> None:
     rule = book.rule_named("soft_in_cold")
     moment = Moment(imagine_place(temperature_c=temperature_c), item, None)
+    assert bool(rule.speaks_for(moment)) == speaks  # type: ignore[attr-defined]
+
+
+@pytest.mark.parametrize(
+    ("one_handed", "hands", "speaks"), [(True, 0.69, True), (True, 0.71, False), (False, 0.69, False)]
+)
+def test_a_hand_kept_busy_is_a_reason_for_what_opens_with_the_other(
+    one_handed: bool, hands: float, speaks: bool
+) -> None:
+    rule = book.rule_named("one_handed")
+    moment = Moment(imagine_place(hands=hands), replace(BAR, one_handed=one_handed), None)
     assert bool(rule.speaks_for(moment)) == speaks  # type: ignore[attr-defined]
 
 
