@@ -55,7 +55,11 @@ def test_quick_steps_are_all_counted(visit: Callable[[str], Visitor]) -> None:
     visitor.drop_route("rolling-60.gpx")
     visitor.open_panel("kitchen")
     held: list[Route] = []
-    page.route("**/change", lambda route: held.append(route), times=2)
+
+    def hold(route: Route) -> None:
+        held.append(route)
+
+    page.route("**/change", hold, times=2)
     less = page.get_by_role("button", name="one fig slice less")
     count = page.get_by_label("how many of fig slice")
     first = int(count.input_value())
