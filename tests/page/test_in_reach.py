@@ -2,12 +2,13 @@
 
 from collections.abc import Callable
 from functools import partial
+from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Page
+from playwright.sync_api import Browser, Page, Route
 
-from tests.page.opened import Opened
+from tests.page.opened import DEMO, open_page
 from tests.page.story import Visitor
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
@@ -43,6 +44,35 @@ def test_what_moved_pushes_nothing_away_that_is_in_use(visit: Callable[[str], Vi
     assert moved["y"] + moved["height"] <= page.evaluate("innerHeight") + 1
     assert box_of(page, name) == before
     assert before["y"] + before["height"] <= moved["y"]
+    page.get_by_role("button", name="Keep it").press("Enter")
+    assert page.evaluate("document.activeElement.textContent") == "Kitchen"
+
+
+def test_quick_steps_are_all_counted(visit: Callable[[str], Visitor]) -> None:
+    """The answer to the first step comes between the second and the third, while the second is on its way."""
+    visitor = visit("desk")
+    page = visitor.page
+    visitor.drop_route("rolling-60.gpx")
+    visitor.open_panel("kitchen")
+    held: list[Route] = []
+
+    def hold(route: Route) -> None:
+        held.append(route)
+
+    page.route("**/change", hold, times=2)
+    less = page.get_by_role("button", name="one fig slice less")
+    count = page.get_by_label("how many of fig slice")
+    first = int(count.input_value())
+    with page.expect_request("**/change"):
+        less.click()
+    less.click()
+    with page.expect_request("**/change"):
+        visitor.after(held[0].continue_)
+    less.click()
+    held[1].continue_()
+    name = "each.name === 'fig slice'"
+    visitor.until(f"ride.state.settings.pantry.item.find((each) => {name}).count === {first - 3}")
+    assert count.input_value() == str(first - 3)
 
 
 def test_every_target_is_large_enough_for_a_finger(visit: Callable[[str], Visitor]) -> None:
@@ -82,21 +112,29 @@ def test_a_bottle_and_a_place_are_added_by_keyboard(visit: Callable[[str], Visit
 
 
 def test_a_ride_taken_off_elsewhere_and_a_server_that_ended_are_said(
-    visit: Callable[[str], Visitor], opened: Opened
+    browser: Browser, tmp_path: Path
 ) -> None:
-    visitor = visit("desk")
-    page = visitor.page
-    visitor.drop_route("rolling-60.gpx")
-    ride, fault = page.evaluate("location.hash.slice(1)"), page.locator("#fault")
-    opened.json(f"/rides/{ride}/take-off", "POST", {})
-    fault.get_by_text("no such ride on this table").wait_for()
-    (gone,) = opened.json("/start")["gone"]
-    assert opened.json(f"/gone/{gone['number']}", "POST", {})["ride"] == ride
-    fault.wait_for(state="hidden")
-    visitor.open_panel("rider")
-    visitor.after(lambda: visitor.field("rider.ftp_w").fill("251"))
-    opened.end()
-    fault.get_by_text("Nothing is lost: start it again").wait_for()
+    opened = open_page(tmp_path, *DEMO)
+    context = browser.new_context()
+    try:
+        visitor = Visitor.at(context.new_page())
+        visitor.enter(opened.address)
+        visitor.drop_route("rolling-60.gpx")
+        ride = visitor.page.evaluate("location.hash.slice(1)")
+        fault = visitor.page.locator("#fault")
+        opened.json(f"/rides/{ride}/take-off", "POST", {})
+        fault.get_by_text("no such ride on this table").wait_for()
+        (gone,) = opened.json("/start")["gone"]
+        assert opened.json(f"/gone/{gone['number']}", "POST", {})["ride"] == ride
+        fault.wait_for(state="hidden")
+        visitor.open_panel("rider")
+        visitor.after(lambda: visitor.field("rider.ftp_w").fill("251"))
+        opened.end()
+        fault.get_by_text("Nothing is lost: start it again").wait_for()
+    finally:
+        context.close()
+        if opened.process.poll() is None:
+            opened.end()
 
 
 @pytest.mark.parametrize("width", [961, 1024, 1200, 1440])

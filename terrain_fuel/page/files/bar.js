@@ -27,6 +27,7 @@ function show(name) {
   open = name;
   for (const each of document.querySelectorAll("#panel-buttons button")) {
     each.setAttribute("aria-expanded", String(each.dataset.panel === name));
+    if (each.dataset.panel === name) each.scrollIntoView({ block: "nearest", inline: "nearest" });
   }
   document.body.classList.toggle("panel-open", Boolean(name));
   // On a small screen the panel takes the place of the rooms.

@@ -45,13 +45,17 @@ export function kitchenPanel(state) {
   return box;
 }
 
-// A count by two buttons and a field between them.
+// A count by two buttons and a field between them. While steps are on their way the field stays ahead of the answers.
 function stepper(name, value, keep, least = 0) {
   const number = numberInput({ inputmode: "numeric", value, "aria-label": say("countOf", { name }) });
   const go = (next) => {
     const count = Math.max(least, next);
     number.value = count;
-    keep(count);
+    underway += 1;
+    keep(count).finally(() => {
+      underway -= 1;
+      if (!underway) number.value = kept;
+    });
   };
   number.addEventListener("change", () => {
     const typed = numberIn(number);
@@ -66,9 +70,10 @@ function stepper(name, value, keep, least = 0) {
     button("+", () => go(amountIn(number) + 1), { "aria-label": say("oneMore", { name }) }),
   );
   let kept = value;
+  let underway = 0;
   box.refresh = (now) => {
     kept = now;
-    if (document.activeElement !== number) number.value = now;
+    if (!underway && document.activeElement !== number) number.value = now;
   };
   return box;
 }

@@ -31,6 +31,14 @@ function ghostOnProfile({ at, to }) {
   ];
 }
 
+// Who was in it goes on in the open panel, or above it.
+function putAway() {
+  const wasIn = box.contains(document.activeElement);
+  clear();
+  box.hidden = true;
+  if (wasIn) (document.querySelector("#panel h2") ?? document.getElementById("to-first")).focus();
+}
+
 // A first plan says that it is one, in the place where what moved is told later.
 function sayEarly() {
   drawnOne = "";
@@ -42,16 +50,15 @@ function sayEarly() {
 function tellMoved({ change, moved, early }) {
   if (early) return sayEarly();
   const one = `${ride.key} ${change}`;
-  box.hidden = one === keptOne || !moved || !(moved.lines.length || moved.totals.length);
-  if (box.hidden) return clear();
+  if (one === keptOne || !moved || !(moved.lines.length || moved.totals.length)) return putAway();
+  box.hidden = false;
   const told = JSON.stringify([one, moved]);
   if (told === drawnOne) return;
   drawnOne = told;
   clear();
   const keep = () => {
     keptOne = one;
-    clear();
-    box.hidden = true;
+    putAway();
   };
   for (const ghost of moved.ghosts) {
     ghosts.push(...ghostOnProfile(ghost));
