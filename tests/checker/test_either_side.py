@@ -350,11 +350,17 @@ GROUPS: dict[str, Sequence[Side]] = {
         # 5 km straight are 2 % less 10 m along the road at the least: 4892.2
         Side("route.line.distance_m.3", 14_893.5, 14_890.5, "route.line: from [2] to [3]", start_m=10_000.0),
         Side("corners.0.turn_deg", 121.0, 119.0, "a hairpin is one that turns"),
-        Side("cautions.1.start_m", 46_000.009, 46_000.012, "'loose stones' (caution)", start_m=46_000.0),
+        Side(
+            "cautions.1.start_m",
+            46_000.009,
+            46_000.012,
+            "rule 2, km 46.00: 'loose stones' (caution)",
+            start_m=46_000.0,
+        ),
         Side("cautions.1.end_m", 60_000.009, 60_000.012, "cautions[1]: 46000 to 60000 m is no span"),
     ),
     "ends, the other way": (
-        Side("cautions.1.end_m", 45_999.991, 45_999.988, "'loose stones' (caution)"),
+        Side("cautions.1.end_m", 45_999.991, 45_999.988, "rule 2, km 46.00: 'loose stones' (caution)"),
         Side("cautions.1.start_m", 9999.991, 9999.988, "cautions[1]:", start_m=9999.988),
         Side("corners.0.end_m", 60_000.009, 60_000.012, "corners[0]:"),
         Side("route.line.distance_m.0", 0.45, 0.55, "route.line: runs from"),
@@ -493,7 +499,14 @@ GROUPS: dict[str, Sequence[Side]] = {
         Side(finish_at_min, 29.0, 31.0, "the finish at 21:31 is said to be light", start_m=60_000.0),
     ),
     "the dark": (
-        Side("cautions.1.hands_on", True, False, "technical_descent with hands_on false", 3000.0, 45_000.0),
+        Side(
+            "cautions.1.hands_on",
+            True,
+            False,
+            "rule 2, km 45.00 to 48.00: cautions[1] is technical_descent",
+            3000.0,
+            45_000.0,
+        ),
         # a metre from either end the ride begins or ends in it
         Side(dark_to_m, 59_998.9, 59_999.1, "finish_dark is false, a caution", start_m=60_000.0),
         Side(dark_from_m, 1.1, 0.9, "start_dark is false, a caution for the dark is there", start_m=0.0),
