@@ -105,11 +105,11 @@ def _mix_g(pantry: Pantry) -> float:
 
 
 def _strength_share(points: Sequence[FuelPoint], pantry: Pantry) -> float:
-    """Return how strong the mix is that is drunk, as a share of the packet's; 1 where none is."""
+    """Return how strong the mix is that is drunk, as a share of the packet's; 0 where none is."""
     mixed = [(point, millilitre_of(pantry.item(point.item))) for point in points if point.action == "sip"]
     at_most_g = sum(point.fluid_ml * drink.carbohydrate_g for point, drink in mixed)
     drunk_g = sum(point.carbohydrate_g for point, drink in mixed if drink.carbohydrate_g > 0.0)
-    return drunk_g / at_most_g if at_most_g > 0.0 else 1.0
+    return drunk_g / at_most_g if at_most_g > 0.0 else 0.0
 
 
 def _full_share(points: Sequence[FuelPoint], rider: Rider, pantry: Pantry) -> float:

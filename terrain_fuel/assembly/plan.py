@@ -11,7 +11,7 @@ from terrain_fuel.assembly.limiting import limiting_factor
 from terrain_fuel.assembly.no_ride import days_not_to_ride
 from terrain_fuel.assembly.points import number_points
 from terrain_fuel.assembly.sleeping import lie_down, sleep_notices
-from terrain_fuel.assembly.taking_out import with_taken_out
+from terrain_fuel.assembly.taking_out import taking_out_notices, with_taken_out
 from terrain_fuel.assembly.timeline import draw_timeline, sum_up
 from terrain_fuel.bottles.model import DrinkPlan
 from terrain_fuel.bottles.places import feed_notices
@@ -129,6 +129,7 @@ def assemble_plan(ready: Prepared, food: FoodPlan, sips: SipPlan, notices: tuple
             *slightly_over,
             *_drink_notices(sips.pours, ready.pantry),
             *load.notices,
+            *taking_out_notices(points, ready.pantry),
             *reserve_notices(load.reserve, reserve_need_g(ready.demand, ready.day), ready.day),
             *weight_notices(weight, ready.rider),
         ),

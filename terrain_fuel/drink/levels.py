@@ -161,7 +161,7 @@ class BottleLevels:
         for spare in [level for level in self._levels.values() if level.bottle.reach == "stopped"]:
             for level in sorted(self._riding(), key=lambda each: (each.item != spare.item, each.level_ml)):
                 poured_ml = min(level.bottle.holds_ml - level.level_ml, spare.level_ml)
-                if poured_ml >= min(LEAST_POUR_ML, spare.level_ml) and poured_ml >= EMPTY_ML:
+                if poured_ml >= min(LEAST_POUR_ML, spare.level_ml) and poured_ml >= DREGS_ML:
                     spare.level_ml -= poured_ml
                     why = fact("poured_over", container=spare.bottle.name)
                     self._pour(level, spare.item, poured_ml, at_m, why)

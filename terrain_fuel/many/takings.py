@@ -5,13 +5,13 @@ from terrain_fuel.outputs.handovers import Handover, handovers
 from terrain_fuel.outputs.units import clock_text, clock_window
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import BottleFill, Packed, Plan
-from terrain_fuel.team.takings import Carried, Filled, HandedUp, Takings
+from terrain_fuel.team.takings import Carried, Filled, Given, HandedUp, Takings
 
 
 def takings_of(plan: Plan, stage: str, kitchen: str) -> Takings:
     """Return what a plan takes; ``stage`` and ``kitchen`` are what the team calls them."""
     words = words_for(plan.rider)
-    handed = [handover for handover in handovers(plan) if handover.points]
+    handed = [handover for handover in handovers(plan) if handover.is_used]
     by_helpers = [fill for handover in handed for fill in handover.fills]
     return Takings(
         rider=plan.rider.name,
@@ -26,6 +26,7 @@ def takings_of(plan: Plan, stage: str, kitchen: str) -> Takings:
         bottles=tuple(_filled(fill) for fill in plan.bottles if fill not in by_helpers),
         handed_up=tuple(_handed_up(plan, handover) for handover in handed),
         broken=tuple(words.say(each.sentence) for each in plan.violations),
+        foreign=tuple(words.say(each) for each in plan.warnings if each.code == "feed_unknown"),
         no_ride=tuple(words.say(each.sentence) for each in plan.violations if each.rule == NO_RIDE),
     )
 
@@ -48,20 +49,24 @@ def _filled(fill: BottleFill) -> Filled:
 
 
 def _handed_up(plan: Plan, handover: Handover) -> HandedUp:
-    times_s = [time_s for point in handover.points for time_s in (point.earliest_s, point.latest_s)]
-    early, late = clock_window(plan.day.start, *times_s)
+    early, late = clock_window(plan.day.start, handover.early_s, handover.late_s)
     return HandedUp(
         feed=handover.feed.name or words_for(plan.rider).place(handover.at_m),
         at_m=handover.at_m,
         early=early,
         late=late,
-        about=clock_text(plan.day.start, handover.points[0].time_s),
+        about=clock_text(plan.day.start, handover.about_s),
         bottles=tuple(
             Filled(bottle.container, bottle.item, handover.at_m, bottle.fluid_ml, bottle.powder_g)
             for bottle in handover.bottles
         ),
-        food=tuple(
-            (point.item, point.portions, plan.pantry.item(point.item).portions) for point in handover.food
-        ),
+        food=tuple(_given(plan, item, bites) for item, bites in handover.food),
         left_ml=handover.left_ml,
     )
+
+
+def _given(plan: Plan, item: str, bites: int) -> Given:
+    """Return food that is handed up, wrapped as what is carried."""
+    known = plan.pantry.item(item)
+    in_foil = plan.day.purpose == "race" and known.traits.cut_for_race
+    return Given(item, bites, known.portions, "bites in foil" if in_foil else "whole")

@@ -75,7 +75,7 @@ def team_columns(sums: Sums, takings: Sequence[Takings]) -> dict[str, dict[str, 
         "shares": {
             key: [row[place] for row in _share_rows(sums)]
             for place, key in enumerate(
-                ("stage", "item", "form", "cut_into", "powder_g", "rider", "pieces", "spare")
+                ("stage", "item", "form", "cut_into", "powder_g", "feed", "rider", "pieces", "spare")
             )
         },
         "bottles": _columns(
@@ -95,7 +95,7 @@ def team_columns(sums: Sums, takings: Sequence[Takings]) -> dict[str, dict[str, 
                 sums.handings, "stage", "feed", "at_m", "rider", "early", "late", "about", "back", "left_ml"
             ),
             "bottles": [[bottle.number for bottle in each.bottles] for each in sums.handings],
-            "food": [[f"{pieces} {item}" for item, pieces, _ in each.food] for each in sums.handings],
+            "food": [[f"{given.pieces} {given.item}" for given in each.food] for each in sums.handings],
         },
     }
 
@@ -106,7 +106,7 @@ def _columns(rows: Sequence[Any], *keys: str) -> dict[str, list[Any]]:
 
 def _share_rows(sums: Sums) -> list[tuple[Any, ...]]:
     return [
-        (each.stage, each.item, each.form, each.cut_into, each.powder_g, rider, pieces, spare)
+        (each.stage, each.item, each.form, each.cut_into, each.powder_g, each.feed, rider, pieces, spare)
         for each in sums.kitchen
         for rider, pieces, spare in each.shares
     ]

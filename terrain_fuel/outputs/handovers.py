@@ -1,6 +1,6 @@
 """What helpers hand up: where, which bottles as they leave the hand, which food, and what comes back."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
 from terrain_fuel.day import Feed
@@ -34,14 +34,24 @@ class HandedBottle:
 
 @dataclass(frozen=True, slots=True)
 class Handover:
-    """One handing up: where, the bottles, and the food."""
+    """One handing up: where, when [s], the bottles, and the food as bites by item, eaten there or farther on.
+
+    A feed that the plan does not use hands up nothing.
+    """
 
     feed: Feed
     at_m: float
+    about_s: float
+    early_s: float
+    late_s: float
     fills: tuple[BottleFill, ...]
     bottles: tuple[HandedBottle, ...]
-    food: tuple[FuelPoint, ...]
-    points: tuple[FuelPoint, ...]
+    food: tuple[tuple[str, int], ...]
+
+    @property
+    def is_used(self) -> bool:
+        """Whether anything is handed up."""
+        return bool(self.bottles or self.food)
 
     @property
     def left_ml(self) -> float:
@@ -51,8 +61,8 @@ class Handover:
 
 def handovers(plan: Plan) -> tuple[Handover, ...]:
     """Return what helpers hand up, in road order; a feed that the plan does not use has nothing in it."""
-    own = {container.name for container in plan.pantry.containers}
     swapped = {(fill.container, fill.at_m): bottle for fill, bottle in _swapped(plan)}
+    given = list(_given(plan))
     found = []
     for feed in plan.day.feeds:
         at_m = feed.at_km * 1000.0
@@ -63,12 +73,60 @@ def handovers(plan: Plan) -> tuple[Handover, ...]:
             for fill in plan.bottles
             if fill.at_m > 0 and abs(fill.at_m - at_m) <= AT_HALT_M and fill.why.code != "poured_over"
         )
-        here = [point for point in plan.fuel_points if abs(point.distance_m - at_m) <= AT_HALT_M]
-        food = tuple(point for point in here if point.action == "eat" and point.container not in own)
-        points = tuple(point for point in here if point.action == "refill" or point in food)
+        eaten = [point for from_m, point in given if abs(from_m - at_m) <= AT_HALT_M]
         bottles = dict.fromkeys((fill.container, fill.at_m) for fill in fills)
-        found.append(Handover(feed, at_m, fills, tuple(swapped[key] for key in bottles), food, points))
+        found.append(
+            Handover(
+                feed,
+                at_m,
+                *_when(plan, at_m),
+                fills,
+                tuple(swapped[key] for key in bottles),
+                tuple(_bites(eaten).items()),
+            )
+        )
     return tuple(found)
+
+
+def _given(plan: Plan) -> Iterator[tuple[float, FuelPoint]]:
+    """Yield the bites that halts hand over, each with where its halt is: the last of that name before it."""
+    own = {container.name for container in plan.pantry.containers}
+    for point in plan.fuel_points:
+        if point.action == "eat" and point.container not in own:
+            halts = [
+                stop.distance_m
+                for stop in plan.pace.stops
+                if stop.name == point.container and stop.distance_m <= point.distance_m + AT_HALT_M
+            ]
+            yield max(halts, default=point.distance_m), point
+
+
+def _bites(points: Sequence[FuelPoint]) -> dict[str, int]:
+    bites: dict[str, int] = {}
+    for point in points:
+        bites[point.item] = bites.get(point.item, 0) + point.portions
+    return bites
+
+
+def _when(plan: Plan, at_m: float) -> tuple[float, float, float]:
+    """Return about when the rider is at a place, from when on, and until when [s].
+
+    The window is that of the points there; where there is none, of the nearest one, drawn to the clock there.
+    """
+    here = [point for point in plan.fuel_points if abs(point.distance_m - at_m) <= AT_HALT_M]
+    halts = [point for point in here if point.action == "refill"] or here
+    if halts:
+        return (
+            halts[0].time_s,
+            min(point.earliest_s for point in halts),
+            max(point.latest_s for point in halts),
+        )
+    about_s = plan.pace.clock_at(at_m)
+    near = min(plan.fuel_points, key=lambda point: abs(point.distance_m - at_m), default=None)
+    if near is None or near.time_s <= 0.0:
+        return about_s, about_s, about_s
+    share = about_s / near.time_s
+    return about_s, near.earliest_s * share, near.latest_s * share
 
 
 @dataclass(slots=True)

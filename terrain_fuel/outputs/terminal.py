@@ -10,8 +10,8 @@ from rich.text import Text
 from terrain_fuel.facts import Fact
 from terrain_fuel.flags.descents import is_technical
 from terrain_fuel.flags.model import Caution
-from terrain_fuel.limits import NO_RIDE
 from terrain_fuel.luck import Luck
+from terrain_fuel.outputs.broken_rules import told_violations
 from terrain_fuel.outputs.rows import Row, finish_row, plan_rows, reasons_not_to_ride
 from terrain_fuel.outputs.trust import wrong_rides
 from terrain_fuel.outputs.units import duration_text
@@ -65,8 +65,7 @@ def show_plan(plan: Plan, paths: Sequence[Path], console: Console, assumed: Sequ
     console.print(Text(_totals(plan, words)))
     for notice in plan.warnings:
         console.print(Text(words.label("terminal.mind", sentence=words.say(notice))))
-    for violation in (each for each in plan.violations if each.rule != NO_RIDE):
-        sentence = words.say(violation.sentence)
+    for violation, sentence in told_violations(plan, words):
         broken = words.label("terminal.broken", rule=violation.rule, name=violation.name, sentence=sentence)
         console.print(Text(broken, style="bold"))
     for sentence in _luck_sentences(plan.luck, words):

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from itertools import groupby
 
 from terrain_fuel.pantry import Pantry
-from terrain_fuel.team.takings import Filled, Takings
+from terrain_fuel.team.takings import Filled, Given, Takings
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +33,8 @@ class Bought:
 class Shared:
     """One food of one evening: who gets how many pieces, how it is cut and wrapped.
 
-    Of drink mix for taps on the way the pieces are bags of ``powder_g`` each.
+    Of drink mix for taps on the way the pieces are bags of ``powder_g`` each; ``feed`` is where it is handed
+    up, "" for what is carried from the start on.
     """
 
     stage: str
@@ -43,6 +44,7 @@ class Shared:
     items: float
     shares: tuple[tuple[str, int, int], ...]
     powder_g: float = 0.0
+    feed: str = ""
 
     @property
     def pieces(self) -> int:
@@ -80,7 +82,7 @@ class Handing:
     late: str
     about: str
     bottles: tuple[Bottle, ...]
-    food: tuple[tuple[str, int, int], ...]
+    food: tuple[Given, ...]
     left_ml: float
 
     @property
@@ -98,7 +100,7 @@ class Loaded:
     at_m: float
     numbers: tuple[int, ...]
     fluid_ml: float
-    food: tuple[tuple[str, int], ...]
+    food: tuple[Given, ...]
     bags: tuple[str, ...]
     left_ml: float
 
@@ -160,19 +162,19 @@ def _eaten(each: Takings) -> dict[str, float]:
         if not carried.powder_g:
             items[carried.item] += carried.items
     for handing in each.handed_up:
-        for item, pieces, cut_into in handing.food:
-            items[item] += pieces / cut_into
+        for given in handing.food:
+            items[given.item] += given.pieces / given.cut_into
     return items
 
 
 def _shares(here: Sequence[Takings]) -> Iterable[Shared]:
     """Yield one evening's foods, each with who gets how many."""
-    found: dict[tuple[str, str, int, float], Shared] = {}
+    found: dict[tuple[str, str, int, float, str], Shared] = {}
     for each in here:
         for carried in each.carried:
             if carried.powder_g:
                 continue
-            key = carried.item, carried.form, carried.cut_into, 0.0
+            key = carried.item, carried.form, carried.cut_into, 0.0, ""
             before = found.get(key) or Shared(each.stage, *key[:2], key[2], 0.0, ())
             found[key] = replace(
                 before,
@@ -181,12 +183,26 @@ def _shares(here: Sequence[Takings]) -> Iterable[Shared]:
             )
         for bag in (filled for filled in each.bottles if filled.at_m > 0 and filled.powder_g > 0):
             bag_g = round(bag.powder_g, 1)
-            key = bag.item, "powder", 1, bag_g
+            key = bag.item, "powder", 1, bag_g, ""
             before = found.get(key) or Shared(each.stage, bag.item, "powder", 1, 0.0, (), bag_g)
             found[key] = replace(before, shares=_with_share(before.shares, each.rider, 1, 0))
-    return sorted(
-        found.values(), key=lambda shared: (shared.form, shared.item, shared.cut_into, shared.powder_g)
-    )
+        for handing in each.handed_up:
+            for given in handing.food:
+                key = given.item, given.form, given.cut_into, 0.0, handing.feed
+                before = found.get(key) or Shared(
+                    each.stage, given.item, given.form, given.cut_into, 0.0, (), feed=handing.feed
+                )
+                found[key] = replace(
+                    before,
+                    items=before.items + given.pieces / given.cut_into,
+                    shares=_with_share(before.shares, each.rider, given.pieces, 0),
+                )
+    return sorted(found.values(), key=_in_kitchen_order)
+
+
+def _in_kitchen_order(shared: Shared) -> tuple[bool, str, str, str, int, float]:
+    """Return what is carried first, then what is handed up, feed by feed."""
+    return bool(shared.feed), shared.feed, shared.form, shared.item, shared.cut_into, shared.powder_g
 
 
 def _with_share(
@@ -245,16 +261,25 @@ def _handings(here: Sequence[Takings], bottles: Sequence[Bottle]) -> Iterable[Ha
     return sorted(found, key=lambda each: (each.at_m, each.feed, each.early, each.about, each.rider))
 
 
+def _in_hand(given: Given) -> int:
+    """Return the pieces that go along for one rider: what is not cut goes whole."""
+    if given.form == "bites in foil":
+        return given.pieces
+    return math.ceil(given.pieces / given.cut_into) * given.cut_into
+
+
 def _car(handings: Sequence[Handing]) -> Iterable[Loaded]:
     """Yield what the car takes to each feed zone of each stage."""
     for (stage, at_m, feed), grouped in groupby(
         handings, key=lambda each: (each.stage, each.at_m, each.feed)
     ):
         here = list(grouped)
-        food: dict[str, int] = {}
+        food: dict[tuple[str, int, str], Given] = {}
         for each in here:
-            for item, pieces, _ in each.food:
-                food[item] = food.get(item, 0) + pieces
+            for given in each.food:
+                key = given.item, given.cut_into, given.form
+                before = food[key].pieces if key in food else 0
+                food[key] = replace(given, pieces=before + _in_hand(given))
         bottles = [bottle for each in here for bottle in each.bottles]
         yield Loaded(
             stage,
@@ -262,7 +287,7 @@ def _car(handings: Sequence[Handing]) -> Iterable[Loaded]:
             at_m,
             tuple(sorted(bottle.number for bottle in bottles)),
             sum(bottle.fluid_ml for bottle in bottles),
-            tuple(food.items()),
+            tuple(food.values()),
             tuple(each.rider for each in here if each.food),
             sum(each.left_ml for each in here),
         )

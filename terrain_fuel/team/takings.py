@@ -33,8 +33,18 @@ class Filled:
 
 
 @dataclass(frozen=True, slots=True)
+class Given:
+    """Food that is handed up: how many pieces of which, of how many in an item, cut and wrapped how."""
+
+    item: str
+    pieces: int
+    cut_into: int
+    form: str
+
+
+@dataclass(frozen=True, slots=True)
 class HandedUp:
-    """One handing up at a feed zone: when, which bottles, which food as (item, pieces, pieces in an item).
+    """One handing up at a feed zone: when, which bottles, which food.
 
     Each bottle is as it leaves the helper's hand; those that come back for them have ``left_ml`` in them.
     """
@@ -45,7 +55,7 @@ class HandedUp:
     late: str
     about: str
     bottles: tuple[Filled, ...]
-    food: tuple[tuple[str, int, int], ...]
+    food: tuple[Given, ...]
     left_ml: float = 0.0
 
 
@@ -55,7 +65,7 @@ class Takings:
 
     ``bottles`` are those filled at the start or by the rider on the way, the others stand in ``handed_up``.
     ``broken`` are the hard rules that the plan cannot keep, as sentences; ``no_ride`` those of them that say
-    that it is no day to ride.
+    that it is no day to ride; ``foreign`` what feeds offer that the kitchen does not know.
     """
 
     rider: str
@@ -71,6 +81,7 @@ class Takings:
     handed_up: tuple[HandedUp, ...]
     broken: tuple[str, ...]
     no_ride: tuple[str, ...] = ()
+    foreign: tuple[str, ...] = ()
 
     def to_json(self) -> dict[str, Any]:
         """Return it as JSON has it."""
@@ -85,7 +96,7 @@ class Takings:
                 **{
                     **each,
                     "bottles": tuple(Filled(**bottle) for bottle in each["bottles"]),
-                    "food": tuple((item, pieces, whole) for item, pieces, whole in each["food"]),
+                    "food": tuple(Given(**given) for given in each["food"]),
                 }
             )
             for each in plain["handed_up"]
@@ -96,5 +107,6 @@ class Takings:
             "handed_up": handed_up,
             "broken": tuple(plain["broken"]),
             "no_ride": tuple(plain["no_ride"]),
+            "foreign": tuple(plain["foreign"]),
         }
         return cls(**{**plain, **nested})

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from terrain_fuel.assembly.taking_out import with_taken_out
+from terrain_fuel.assembly.taking_out import taking_out_notices, with_taken_out
 from terrain_fuel.facts import fact
 from terrain_fuel.pantry import Container, Pantry
 from terrain_fuel.plan import FuelPoint
@@ -36,7 +36,8 @@ def test_each_halt_tells_what_the_road_up_to_the_next_takes_out_of_the_bag() -> 
         bite(35, "oat square", "saddle bag"), bite(38, "raisin ball", "pocket"), halt(40, "B"),
         bite(45, "fig slice", "saddle bag"), halt(60, "C"),
     ]  # fmt: skip
-    told = [say(point.reason) for point in with_taken_out(points, PANTRY) if point.action == "refill"]
+    points = list(with_taken_out(points, PANTRY))
+    told = [say(point.reason) for point in points if point.action == "refill"]
     bare = say(REFILL.reason)
     assert told == [
         f"{bare}; out of the saddle bag into a pocket: 1 × fig slice, 1 × oat square",
@@ -44,3 +45,8 @@ def test_each_halt_tells_what_the_road_up_to_the_next_takes_out_of_the_bag() -> 
         f"{bare}; out of the saddle bag into a pocket: 1 × fig slice",
         bare,
     ]
+    (notice,) = taking_out_notices(points, PANTRY)
+    assert say(notice).startswith(
+        "Bites from the saddle bag go into a pocket at the halt before them (A, B): "
+    )
+    assert taking_out_notices(points[:3], PANTRY) == ()

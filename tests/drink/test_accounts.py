@@ -401,6 +401,21 @@ def test_the_spare_bottle_is_poured_into_those_in_reach() -> None:
     assert levels.take("left bottle", 10.0).item == "water"  # more water than mix is in it
 
 
+def test_the_dregs_of_the_spare_bottle_are_poured_nowhere() -> None:
+    """600 ml, 597 of them into the one: nobody opens another bottle for three."""
+    pantry = Pantry((MIX, WATER), (LEFT, RIGHT, SPARE))
+    levels = filled(
+        load("left bottle", "water", 500.0), load("right bottle", "water", 750.0),
+        load("spare bottle", "water", 600.0), pantry=pantry,
+    )  # fmt: skip
+    levels.take("left bottle", 5.0)
+    levels.take("right bottle", 597.0)
+    levels.fill(Leg(50_000.0, 90_000.0, 0.0, 0.0, (), Refill(50_000.0, "halt", kind="pour_over")))
+    (poured,) = levels.pours[3:]
+    assert poured.container == "right bottle"
+    assert poured.fluid_ml == pytest.approx(597.0)
+
+
 def test_bites_without_a_mouthful_in_time_are_counted() -> None:
     bites = [bite(1800.0), bite(3600.0), bite(5400.0), bite(7200.0, 20.0, "juice pouch")]
     sips = [sip(1800.0, 60.0), sip(1920.0, 60.0), sip(3721.0, 60.0), sip(5401.0, 60.0)]

@@ -1,5 +1,6 @@
 """What is handed up takes the place of what is on the bicycle: nothing of the plan's drink is lost by it."""
 
+from collections import Counter
 from dataclasses import replace
 from pathlib import Path
 
@@ -62,12 +63,17 @@ def test_the_helpers_sheet_says_the_whole_bottle_and_what_comes_back_in_the_old_
     assert "comes back: 1 bottle with 300 ml left" in text
 
 
-def test_every_bottle_handed_up_lasts_for_what_is_drunk_of_it(tmp_path: Path) -> None:
-    feeds = tuple(
-        Feed(at_km, name, ("water", "drink mix"), helper=True) for at_km, name in ((30, "Mill"), (52, "Weir"))
-    )
-    track, _ = read_route(write_road(tmp_path, "road", 700))
-    plan = plan_ride(track, Rider(ftp_w=250), Pantry(), Day(temperature_c=28, feeds=feeds))
+@pytest.fixture(scope="module")
+def plan(tmp_path_factory: pytest.TempPathFactory) -> Plan:
+    """Return a warm ride of 78 km with two helpers, who hold food too."""
+    offers = ("water", "drink mix", "salted potato", "plain gel")
+    feeds = tuple(Feed(at_km, name, offers, helper=True) for at_km, name in ((26, "Mill"), (58, "Weir")))
+    track, _ = read_route(write_road(tmp_path_factory.mktemp("road"), "road", 700))
+    day = Day(temperature_c=26, feeds=feeds)
+    return plan_ride(track, Rider(ftp_w=250), Pantry(), day)
+
+
+def test_every_bottle_handed_up_lasts_for_what_is_drunk_of_it(plan: Plan) -> None:
     handed = [(place.at_m, bottle) for place in handovers(plan) for bottle in place.bottles]
     assert max(bottle.left_ml for _, bottle in handed) > 100.0, "each was empty: nothing is tried here"
     for at_m, bottle in handed:
@@ -88,3 +94,30 @@ def test_every_bottle_handed_up_lasts_for_what_is_drunk_of_it(tmp_path: Path) ->
             assert bottle.fluid_ml >= drunk_ml - 1.0
         else:
             assert bottle.fluid_ml == pytest.approx(drunk_ml + left_ml, abs=1.0)
+
+
+def test_every_bite_is_carried_from_the_start_or_handed_up(plan: Plan) -> None:
+    eaten, had = Counter[str](), Counter[str]()
+    for point in plan.fuel_points:
+        if point.action == "eat":
+            eaten[point.item] += point.portions
+    for packed in plan.packing:
+        if packed.form != "powder":
+            had[packed.item] += packed.portions_planned
+    handed = Counter[str]()
+    for place in handovers(plan):
+        handed.update(dict(place.food))
+    assert handed, "no helper gives any food: nothing is tried here"
+    places = [place.at_m for place in handovers(plan) if place.food]
+    names = {place.feed.name for place in handovers(plan)}
+    later = [p.distance_m for p in plan.fuel_points if p.action == "eat" and p.container in names]
+    assert max(later) - places[0] > 1000.0, "all is eaten where it is handed up: little is tried here"
+    assert had + handed == eaten
+
+
+def test_the_helpers_sheet_lists_food_that_is_eaten_farther_on(plan: Plan, tmp_path: Path) -> None:
+    write_sheet(plan, tmp_path / "sheet.pdf")
+    text = pages_of(tmp_path / "sheet.pdf")[-1].extract_text()
+    for place in handovers(plan):
+        for item, _ in place.food:
+            assert item in text

@@ -5,12 +5,13 @@ from dataclasses import replace
 import pytest
 
 from terrain_fuel.outputs.languages import LANGUAGES
-from terrain_fuel.outputs.team.shown import ShownSheet, Undone, team_sheets
+from terrain_fuel.outputs.team.shape import ShownSheet
+from terrain_fuel.outputs.team.shown import Undone, team_sheets
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.pantry import Container, Item, Pantry
 from terrain_fuel.rider import Habits, Rider
 from terrain_fuel.team.sums import add_up
-from terrain_fuel.team.takings import Carried, Filled, HandedUp, Takings
+from terrain_fuel.team.takings import Carried, Filled, Given, HandedUp, Takings
 
 VAN = Pantry(
     items=(
@@ -24,7 +25,7 @@ VAN = Pantry(
 def takings(rider: str, stage: str = "1", pieces: int = 3) -> Takings:
     handed = HandedUp(
         "Mill", 14_000.0, "09:30", "09:41", "09:35", (Filled("front", "mix", 14_002.0, 600.0, 32.0),),
-        (("loaf", 1, 2),),
+        (Given("loaf", 1, 2, "bites in foil"),),
     )  # fmt: skip
     return Takings(
         rider, stage, "van", "Sunday", "2027-06-19", "09:00", 28_000.0, 3600.0,
@@ -46,9 +47,12 @@ def test_shopping_is_every_riders_items_whole_and_all_powder_against_the_stock()
 
 def test_every_piece_has_an_owner_and_every_bottle_a_number_of_its_own() -> None:
     sums = add_up([takings("A"), takings("B", pieces=4), takings("A", "2")], {"van": VAN})
-    first, second = sums.kitchen
+    first, handed, second, handed_later = sums.kitchen
     assert first.shares == (("A", 3, 1), ("B", 4, 1))
     assert (first.pieces, first.items, second.shares) == (9, 4.5, (("A", 3, 1),))
+    # what is handed up is cut and shared out in the evening too
+    assert (handed.feed, handed.shares, handed.items) == ("Mill", (("A", 1, 0), ("B", 1, 0)), 1.0)
+    assert handed_later.shares == (("A", 1, 0),)
     numbers = [(each.stage, each.number) for each in sums.bottles]
     assert numbers == [("1", 1), ("1", 2), ("1", 3), ("1", 4), ("2", 1), ("2", 2)]
     assert [each.fluid_ml for each in sums.bottles[:4]] == [600.0, 600.0, 750.0, 750.0]  # by content
@@ -58,7 +62,12 @@ def test_every_piece_has_an_owner_and_every_bottle_a_number_of_its_own() -> None
     }
     assert [each.back for each in sums.handings] == [1, 1, 1]
     (mill, _) = sums.car
-    assert (mill.numbers, mill.fluid_ml, mill.food, mill.bags) == ((1, 2), 1200.0, (("loaf", 2),), ("A", "B"))
+    assert (mill.numbers, mill.fluid_ml, mill.food, mill.bags) == (
+        (1, 2),
+        1200.0,
+        (Given("loaf", 2, 2, "bites in foil"),),
+        ("A", "B"),
+    )
 
 
 def test_what_a_helper_does_first_stands_first() -> None:
@@ -93,8 +102,11 @@ def english(*found: Takings, kitchens: dict[str, Pantry] | None = None) -> tuple
 def test_powder_for_a_tap_on_the_way_is_a_bag_that_somebody_packs() -> None:
     with_bag = (Filled("front", "mix", 0.0, 750.0, 40.0), Filled("front", "mix", 20_000.0, 700.0, 36.0))
     riders = [replace(takings(name), bottles=with_bag) for name in ("A", "B")]
-    kitchen = english(*riders)[1].tables[0]
-    assert kitchen.rows[-1] == ("mix", "bag of 36 g, for a tap on the way", "A 1, B 1", "2", "72 g")
+    assert english(*riders)[1].tables[0].rows == (
+        ("loaf", "cut in 2, each piece in foil", "A 3 + 1, B 3 + 1", "8", "4"),
+        ("mix", "bag of 36 g, for a tap on the way", "A 1, B 1", "2", "72 g"),
+        ("loaf", "cut in 2, each piece in foil, for Mill", "A 1, B 1", "2", "1"),
+    )
 
 
 def test_who_is_not_to_ride_stands_at_the_head_of_every_sheet_once() -> None:
@@ -110,8 +122,23 @@ def test_who_is_not_to_ride_stands_at_the_head_of_every_sheet_once() -> None:
         "1, A, B: no drink with the loaf",
     ]
     assert english(*hot)[0].stops == ("1, everybody: do not ride: too hot",)
+    strange = replace(takings("A"), foreign=("Mill offers cake",))
+    assert english(strange)[0].tables[-1].rows[-1] == ("1, A: Mill offers cake",)
     alone = replace(takings("A"), broken=(stop,), no_ride=(stop,), carried=(), bottles=(), handed_up=())
     assert english(alone)[0].tables[-1].rows == ()  # not "nothing": it is no day to ride
+
+
+def test_a_helper_holds_pieces_in_foil_and_all_else_whole() -> None:
+    food = (Given("loaf", 3, 2, "bites in foil"), Given("gel", 3, 2, "whole"), Given("fig", 1, 1, "whole"))
+    gel, fig = Item("gel", "gel", 25.0, portions=2), Item("fig", "chew", 15.0)
+    kitchen = Pantry(items=(*VAN.items, gel, fig), containers=VAN.containers)
+    given = [replace(takings(n), handed_up=(replace(takings(n).handed_up[0], food=food),)) for n in "AB"]
+    _, _, mill, car = english(*given, kitchens={"van": kitchen})
+    assert {row[4] for row in mill.tables[0].rows} == {
+        "3 × ½ loaf, 2 × gel, 1 × fig".replace(" × ", "\u00a0×\u00a0")
+    }
+    # the car takes six half loaves, two gels for each of two riders, and two figs
+    assert car.tables[0].rows[1][3] == "6 × ½ loaf, 4 × gel, 2 × fig".replace(" × ", "\u00a0×\u00a0")
 
 
 def test_kitchens_stand_as_they_are_eaten_out_of_and_a_helpers_table_has_no_empty_column() -> None:

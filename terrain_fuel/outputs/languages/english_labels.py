@@ -403,6 +403,7 @@ TERMINAL = {
     "terminal.why": "why here",
     "terminal.both_hands": "both hands on the bars for {length}",
     "terminal.mind": "worth knowing: {sentence}",
+    "broken.more": " ({count} more such {count:place|places})",
     "terminal.broken": "RULE {rule} NOT KEPT ({name}): {sentence}",
     "terminal.written": "written to {folder}: {names:list}",
     "terminal.to_mend": "written; {count} {count:thing|things} to mend, said above",

@@ -161,6 +161,8 @@ SENTENCES: dict[str, str] = {
     "poured_over": "poured over from the {container}",
     "halt_to_pour_over": "halt for a minute: {why}",
     "fill_here": "{place}: fill the {container} with {fluid_ml:tens} ml of {item}",
+    "out_of_the_bag": "Bites from the {containers:list} go into a pocket at the halt before them"
+    " ({halts:list}): take out what the rows up to the next halt name.",
     "take_out": "{what}; out of the {containers:list} into a pocket: {items:list}",
     "tip_out_first": "{what}; tip out the last {tipped_ml:tens} ml first",
     "fill_here_if_open": "{place}: fill the {container} with {fluid_ml:tens} ml of {item}; it may be shut",

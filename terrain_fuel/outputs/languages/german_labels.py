@@ -421,6 +421,7 @@ TERMINAL = {
     "terminal.why": "warum hier",
     "terminal.both_hands": "beide Hände am Lenker auf {length}",
     "terminal.mind": "beachten: {sentence}",
+    "broken.more": " ({count} {count:solche Stelle|solche Stellen} mehr)",
     "terminal.broken": "REGEL {rule} NICHT EINGEHALTEN ({name}): {sentence}",
     "terminal.written": "geschrieben nach {folder}: {names:list}",
     "terminal.to_mend": "geschrieben; {count} {count:Sache|Sachen} zu richten, oben gesagt",

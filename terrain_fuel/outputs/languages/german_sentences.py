@@ -172,6 +172,8 @@ SENTENCES: dict[str, str] = {
     "poured_over": "umgefüllt aus: {container}",
     "halt_to_pour_over": "eine Minute anhalten: {why}",
     "fill_here": "{place}: {fluid_ml:tens} ml {item} nachfüllen, {container}",
+    "out_of_the_bag": "Bissen von dort ({containers:list}) kommen am Halt davor in eine Trikottasche"
+    " ({halts:list}): was die Zeilen bis zum nächsten Halt nennen.",
     "take_out": "{what}; in eine Trikottasche umpacken ({containers:list}): {items:list}",
     "tip_out_first": "{what}; die letzten {tipped_ml:tens} ml vorher ausgießen",
     "fill_here_if_open": "{place}: {fluid_ml:tens} ml {item} nachfüllen, {container}; vielleicht geschlossen",

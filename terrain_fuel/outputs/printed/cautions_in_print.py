@@ -2,7 +2,7 @@
 
 from terrain_fuel.demand.advice import standing_advice
 from terrain_fuel.facts import fact
-from terrain_fuel.limits import NO_RIDE
+from terrain_fuel.outputs.broken_rules import told_violations
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import Plan
 
@@ -27,17 +27,22 @@ def cautions_for(plan: Plan, sheet: str, *codes: str) -> tuple[str, ...]:
 def broken_rules(plan: Plan) -> tuple[str, ...]:
     """Return the hard rules that this plan cannot keep, those apart that every sheet begins with."""
     words = words_for(plan.rider)
-    return tuple(
-        words.say(fact("not_kept", what=violation.sentence))
-        for violation in plan.violations
-        if violation.rule != NO_RIDE
-    )
+    return tuple(words.say(fact("not_kept", what=said)) for _, said in told_violations(plan, words))
 
 
 def limit_of(plan: Plan) -> tuple[str, ...]:
     """Return what keeps this plan from the carbohydrate wanted, if anything does."""
+    return _noticed(plan, "carbohydrate_limited")
+
+
+def waiting_food(plan: Plan) -> tuple[str, ...]:
+    """Return what is to be done at halts with food that waits for them, if any does."""
+    return _noticed(plan, "out_of_the_bag")
+
+
+def _noticed(plan: Plan, code: str) -> tuple[str, ...]:
     words = words_for(plan.rider)
-    return tuple(words.say(notice) for notice in plan.warnings if notice.code == "carbohydrate_limited")
+    return tuple(words.say(notice) for notice in plan.warnings if notice.code == code)
 
 
 def warnings_of(plan: Plan) -> tuple[str, ...]:

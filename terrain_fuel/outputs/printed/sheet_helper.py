@@ -1,5 +1,7 @@
 """The helper's sheet: where which bottle with what, which food, between which times, and what comes back."""
 
+import math
+
 from terrain_fuel.outputs.by_lap import laps_text
 from terrain_fuel.outputs.handovers import WORTH_SAYING_ML, HandedBottle, Handover, handovers
 from terrain_fuel.outputs.printed.paper import Page
@@ -18,15 +20,15 @@ def draw_helper(page: Page, plan: Plan, scale: float) -> int:
     sheet = Sheet(page, plan, words.label("sheet.helper.title"), scale=scale)
     for key in ("stand", "hold", "late"):
         sheet.caution(words.label(f"sheet.helper.{key}"))
-    planned = [handover for handover in handovers(plan) if handover.points]
-    spare = [handover for handover in handovers(plan) if not handover.points]
+    planned = [handover for handover in handovers(plan) if handover.is_used]
+    spare = [handover for handover in handovers(plan) if not handover.is_used]
     for handover in planned:
         _draw_handover(sheet, plan, handover)
     if spare:
         sheet.head(words.label("sheet.helper.nothing"), keep_with=HEAD_ROOM)
         sheet.note(words.label("sheet.helper.ready"), sheet.body_pt)
     for handover in spare:
-        about = clock_text(plan.day.start, plan.pace.clock_at(handover.at_m))
+        about = clock_text(plan.day.start, handover.about_s)
         where = _where(plan, words, handover)
         sheet.note(words.label("sheet.helper.about", where=where, clock=about), sheet.body_pt)
         if handover.feed.name:
@@ -41,11 +43,14 @@ def _draw_handover(sheet: Sheet, plan: Plan, handover: Handover) -> None:
     sheet.note(_when(plan, words, handover), sheet.body_pt)
     for bottle in handover.bottles:
         _draw_bottle(sheet, plan, bottle)
-    for point in handover.food:
-        part = amount_text(point.portions, plan.pantry.item(point.item).portions)
-        sheet.tick(f"{part} {saying_of(plan.pantry, words, point.item)}".strip())
-    key = "sheet.helper.back_with" if handover.left_ml >= WORTH_SAYING_ML else "sheet.helper.back"
-    sheet.note(words.label(key, bottles=len(handover.bottles), fluid_ml=handover.left_ml))
+    for item, bites in handover.food:
+        known = plan.pantry.item(item)
+        if not (plan.day.purpose == "race" and known.traits.cut_for_race):  # nobody hands up half a gel
+            bites = math.ceil(bites / known.portions) * known.portions
+        sheet.tick(f"{amount_text(bites, known.portions)} {saying_of(plan.pantry, words, item)}".strip())
+    if handover.bottles:
+        key = "sheet.helper.back_with" if handover.left_ml >= WORTH_SAYING_ML else "sheet.helper.back"
+        sheet.note(words.label(key, bottles=len(handover.bottles), fluid_ml=handover.left_ml))
 
 
 def _draw_bottle(sheet: Sheet, plan: Plan, bottle: HandedBottle) -> None:
@@ -66,8 +71,6 @@ def _where(plan: Plan, words: Words, handover: Handover) -> str:
 
 def _when(plan: Plan, words: Words, handover: Handover) -> str:
     """Return between which times the rider is likely there."""
-    first = min(point.earliest_s for point in handover.points)
-    last = max(point.latest_s for point in handover.points)
-    early, late = clock_window(plan.day.start, first, last)
-    about = clock_text(plan.day.start, handover.points[0].time_s)
+    early, late = clock_window(plan.day.start, handover.early_s, handover.late_s)
+    about = clock_text(plan.day.start, handover.about_s)
     return words.label("sheet.helper.window", early=early, late=late, clock=about)

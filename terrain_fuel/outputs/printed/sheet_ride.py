@@ -14,7 +14,7 @@ from terrain_fuel.outputs.drawing.shapes import Mark
 from terrain_fuel.outputs.drinking import plan_drinking
 from terrain_fuel.outputs.languages import LANGUAGES
 from terrain_fuel.outputs.names import short_names
-from terrain_fuel.outputs.printed.cautions_in_print import broken_rules, cautions_for, limit_of
+from terrain_fuel.outputs.printed.cautions_in_print import broken_rules, cautions_for, limit_of, waiting_food
 from terrain_fuel.outputs.printed.cues import Cue, ride_cues
 from terrain_fuel.outputs.printed.drinking_notes import drinking_notes
 from terrain_fuel.outputs.printed.faces import STRONG, TEXT, TEXT_NARROW
@@ -60,7 +60,7 @@ def draw_ride(page: Page, plan: Plan, *, sticker_upward: bool = True) -> None:
     _draw_profile(sheet, plan)
     _draw_key(sheet, KEY, words.label("sheet.ride.bars") if whole_laps(plan) is None else "")
     sheet.divide(2, sheet.y)
-    safety = [*broken_rules(plan), *limit_of(plan), *cautions_for(plan, "ride")]
+    safety = [*broken_rules(plan), *limit_of(plan), *waiting_food(plan), *cautions_for(plan, "ride")]
     notes = drinking_notes(plan, words)
     sure = [
         f"{heading}: {'; '.join(text for _, text in pairs)}"

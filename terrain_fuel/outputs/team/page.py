@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from terrain_fuel.outputs.after.page_frame import render_page
-from terrain_fuel.outputs.team.shown import ShownSheet
+from terrain_fuel.outputs.team.shape import ShownSheet
 from terrain_fuel.outputs.words import Words
 from terrain_fuel.outputs.writing import write_text
 

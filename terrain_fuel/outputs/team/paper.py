@@ -16,7 +16,7 @@ from terrain_fuel.outputs.printed.side import (
     fitted,
     wrap_text,
 )
-from terrain_fuel.outputs.team.shown import ShownSheet, ShownTable
+from terrain_fuel.outputs.team.shape import ShownSheet, ShownTable
 from terrain_fuel.outputs.words import Words
 
 TITLE_PT = 20.0

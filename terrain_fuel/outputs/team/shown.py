@@ -1,39 +1,19 @@
 """A team's sums in words: sheets of tables, what the paper and the page both show."""
 
+import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
 
 from terrain_fuel.outputs.handovers import WORTH_SAYING_ML
+from terrain_fuel.outputs.team.shape import ShownSheet, ShownTable, without_empty
+from terrain_fuel.outputs.units import amount_text
 from terrain_fuel.outputs.words import Words
 from terrain_fuel.team.sums import Bottle, Bought, Handing, Loaded, Shared, Sums
-from terrain_fuel.team.takings import Takings
+from terrain_fuel.team.takings import Given, Takings
 
 LONGEST_RUN = 2
 """Neighbouring numbers from three on are told as first to last."""
-
-
-@dataclass(frozen=True, slots=True)
-class ShownTable:
-    """A table in words; ``shares`` of the width by column, ``ticked`` rows have a box for a pen."""
-
-    heading: str
-    columns: tuple[str, ...]
-    shares: tuple[float, ...]
-    rows: tuple[tuple[str, ...], ...]
-    note: str = ""
-    ticked: bool = True
-
-
-@dataclass(frozen=True, slots=True)
-class ShownSheet:
-    """One sheet: its title, what it is of, why not to ride, lines to mind, and its tables."""
-
-    title: str
-    over: str
-    mind: tuple[str, ...]
-    tables: tuple[ShownTable, ...]
-    stops: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,8 +127,8 @@ def _short(sums: Sums, takings: Sequence[Takings], undone: Sequence[Undone], wor
 
 
 def _else(each: Takings) -> list[str]:
-    """Return what a plan cannot keep beside what says not to ride, which stands at the sheet's head."""
-    return [sentence for sentence in each.broken if sentence not in each.no_ride]
+    """Return what a plan cannot keep or does not know; what says not to ride stands at the head."""
+    return [*(sentence for sentence in each.broken if sentence not in each.no_ride), *each.foreign]
 
 
 def _kitchen(sums: Sums, stage: str, first: Takings, words: Words) -> ShownSheet:
@@ -180,6 +160,8 @@ def _shared(each: Shared, words: Words) -> tuple[str, ...]:
         how = words.label("team.kitchen.cut" if in_foil else "team.kitchen.bitten", cut_into=each.cut_into)
     if in_foil:
         how = words.label("team.kitchen.in_foil", cut=how)
+    if each.feed:
+        how = words.label("team.kitchen.for_feed", how=how, feed=each.feed)
     who = ", ".join(
         words.label(
             "team.kitchen.share_spare" if spare else "team.kitchen.share",
@@ -210,11 +192,11 @@ def _feeds(sums: Sums, stage: str, first: Takings, words: Words) -> Iterator[Sho
                 words.label(f"team.feed.{key}")
                 for key in ("window", "about", "rider", "bottles", "food", "back")
             ),
-            (0.16, 0.09, 0.18, 0.29, 0.13, 0.15),
+            (0.16, 0.08, 0.17, 0.27, 0.18, 0.14),
             tuple(_handing(each, words) for each in found),
         )
         title = words.label("team.feed", feed=feed, place=words.place(at_m, 1))
-        yield ShownSheet(title, _over(stage, first), mind, (_without_empty(table),))
+        yield ShownSheet(title, _over(stage, first), mind, (without_empty(table),))
 
 
 def _handing(each: Handing, words: Words) -> tuple[str, ...]:
@@ -226,9 +208,17 @@ def _handing(each: Handing, words: Words) -> tuple[str, ...]:
             words.label("team.feed.bottle", number=bottle.number, item=bottle.item, fluid_ml=bottle.fluid_ml)
             for bottle in each.bottles
         ),
-        ", ".join(words.label("team.feed.piece", pieces=pieces, item=item) for item, pieces, _ in each.food),
+        ", ".join(_given(given, words) for given in each.food),
         _back(each.back, each.left_ml, words),
     )
+
+
+def _given(given: Given, words: Words) -> str:
+    """Return food in the helper's hand: pieces in foil as parts of an item, all else whole."""
+    if given.form == "bites in foil":
+        part = f"{amount_text(1, given.cut_into)} {given.item}".strip()
+        return words.label("team.feed.piece", pieces=given.pieces, item=part)
+    return words.label("team.feed.piece", pieces=math.ceil(given.pieces / given.cut_into), item=given.item)
 
 
 def _back(bottles: int, left_ml: float, words: Words) -> str:
@@ -261,19 +251,7 @@ def _car(sums: Sums, stage: str, first: Takings, words: Words) -> ShownSheet:
         tuple(_loaded(each, words) for each in (start, *loads)),
         "" if loads else words.label("team.car.none"),
     )
-    return ShownSheet(words.label("team.car"), _over(stage, first), (), (_without_empty(table),))
-
-
-def _without_empty(table: ShownTable) -> ShownTable:
-    """Return a table without the columns that nothing stands in, the others as much wider."""
-    used = [place for place in range(len(table.columns)) if any(row[place] for row in table.rows)]
-    whole = sum(table.shares[place] for place in used)
-    return replace(
-        table,
-        columns=tuple(table.columns[place] for place in used),
-        shares=tuple(table.shares[place] / whole for place in used),
-        rows=tuple(tuple(row[place] for place in used) for row in table.rows),
-    )
+    return ShownSheet(words.label("team.car"), _over(stage, first), (), (without_empty(table),))
 
 
 def _loaded(each: Loaded, words: Words) -> tuple[str, ...]:
@@ -286,7 +264,7 @@ def _loaded(each: Loaded, words: Words) -> tuple[str, ...]:
         where,
         words.label("team.car.count", count=count, numbers=numbers_text(each.numbers)) if count else "",
         words.label("team.car.litres", litres=each.fluid_ml / 1000.0),
-        ", ".join(words.label("team.feed.piece", pieces=pieces, item=item) for item, pieces in each.food),
+        ", ".join(_given(given, words) for given in each.food),
         ", ".join(each.bags),
         back,
     )
