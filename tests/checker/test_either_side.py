@@ -503,7 +503,7 @@ GROUPS: dict[str, Sequence[Side]] = {
             "cautions.1.hands_on",
             True,
             False,
-            "rule 2, km 45.00 to 48.00: cautions[1] is technical_descent",
+            "rule 2, km 45.00 to 48.00: cautions[2] is technical_descent",
             3000.0,
             45_000.0,
         ),
