@@ -4,8 +4,6 @@ from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from lxml import etree
-
 from terrain_fuel.errors import TrackError
 from terrain_fuel.inputs.fit_file import is_fit
 from terrain_fuel.inputs.formats.fit import fit_route
@@ -18,7 +16,14 @@ from terrain_fuel.inputs.formats.tcx import tcx_route
 from terrain_fuel.inputs.formats.waypoint_places import refuse_too_many
 from terrain_fuel.inputs.tracks import choose_track, tracks_told
 from terrain_fuel.inputs.unpacking import Content, file_stem, unpacked
-from terrain_fuel.inputs.xml_file import DEFAULT_MAX_BYTES, FORMATS, is_route_xml, parse_xml, read_bytes
+from terrain_fuel.inputs.xml_file import (
+    DEFAULT_MAX_BYTES,
+    FORMATS,
+    is_route_xml,
+    parse_xml,
+    read_bytes,
+    split_tag,
+)
 from terrain_fuel.text import plain_text
 
 _XML = {"TrainingCenterDatabase": tcx_route, "kml": kml_route}
@@ -105,7 +110,7 @@ def _read(content: Content) -> RawRoute:
         return geojson_route(content.data, content.source)
     taker = PointTaker()
     root = parse_xml(content.data, content.source, taker)
-    kind = etree.QName(root).localname
+    _, kind = split_tag(root)
     return gpx_route(root, content.source, taker) if kind == "gpx" else _XML[kind](root, content.source)
 
 

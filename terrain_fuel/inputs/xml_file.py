@@ -95,10 +95,20 @@ def parse_xml(data: bytes, source: str, taker: Taker | None = None) -> etree._El
     root = _root(data, source, taker)
     if root.getroottree().docinfo.internalDTD is not None:
         raise _doctype_refused(source)
-    kind = etree.QName(root).localname
+    _, kind = split_tag(root)
     if kind not in ROOTS:
         raise TrackError(f"{source}: is a <{kind[:40]}> file; a route is {FORMATS}; export the route as GPX")
     return root
+
+
+def split_tag(element: etree._Element) -> tuple[str, str]:
+    """Return an element's namespace, "" without one, and its local name.
+
+    What is declared as a namespace may hold braces, for which lxml has no notation: it counts as none.
+    """
+    space, _, name = str(element.tag).rpartition("}")
+    space = space.removeprefix("{")
+    return ("" if "{" in space or "}" in space else space), name
 
 
 def _root(data: bytes, source: str, taker: Taker | None) -> etree._Element:

@@ -283,6 +283,13 @@ def test_a_byte_order_mark_is_accepted(tmp_path: Path) -> None:
     assert main(["terrain", LOOP, f"--rider={path}"]) == 0
 
 
+@pytest.mark.parametrize("lines", ["", "\n \n"])
+def test_so_it_is_before_a_route_with_empty_lines_or_without(tmp_path: Path, lines: str) -> None:
+    path = tmp_path / "route.gpx"
+    path.write_text(lines + track_text(HILL), encoding="utf-8-sig")
+    assert main(["terrain", str(path)]) == 0
+
+
 def test_a_file_name_that_is_no_text(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     path = tmp_path / os.fsdecode(b"caf\xe9.gpx")
     path.write_text(track_text(HILL, name=""), encoding="utf-8")

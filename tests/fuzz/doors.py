@@ -278,10 +278,24 @@ _KEPT_ROUTES = (
         f'<?xml version="1.0" encoding="{name}"?><gpx><trk><trkseg>{_points()}</trkseg></trk></gpx>'.encode()
         for name in ("punycode", "undefined", "idna", "hex", "unicode_escape", "UTF-16", "utf-7")
     ),
+    *(
+        f'<gpx xmlns="{root}"><trk><trkseg xmlns="{inner}">{_points()}</trkseg></trk></gpx>'.encode()
+        for root, inner in (
+            ("}urn:x", "}urn:x"),
+            ("{urn:x}", "{"),
+            ("urn:x", "}"),
+            ("}", "urn:x"),
+            ("", "{}x"),
+        )
+    ),
     f"<g:gpx><g:trk><g:name>n</g:name>{_points()}</g:trk></g:gpx>".encode(),
     f"<gpx><trk><x:seg><x:trkseg>{_points('<x:hr>1</x:hr>')}</x:trkseg></x:seg></trk></gpx>".encode(),
     f"<gpx><trk><name>{'&#x202e;' * 9}\x9b31m{'n' * 20_000}</name><trkseg>{_points()}</trkseg></trk>"
     "</gpx>".encode(),
+)
+_KEPT_RECORDINGS = tuple(
+    data.replace(b'xmlns="http', b'xmlns="}http').replace(b'ns="urn', b'ns="{urn')
+    for data in REVIEW_SEEDS[1:]
 )
 _KEPT_SETTINGS = (
     b"[rider]\nx=" + b"[" * 5000 + b"]" * 5000,
@@ -340,8 +354,8 @@ DOORS: tuple[Door, ...] = (
     Door("route", damaged_bytes(ROUTE_SEEDS), hold_route, _KEPT_ROUTES),
     Door("route formats", damaged_bytes(FORMAT_SEEDS), hold_route),
     Door("terrain", damaged_bytes(ROUTE_SEEDS, most=2), hold_terrain, _KEPT_ROUTES),
-    Door("recording", damaged_bytes(ROUTE_SEEDS, most=2), hold_recording),
-    Door("review", damaged_bytes(REVIEW_SEEDS, most=4), hold_review),
+    Door("recording", damaged_bytes(ROUTE_SEEDS, most=2), hold_recording, _KEPT_ROUTES),
+    Door("review", damaged_bytes(REVIEW_SEEDS, most=4), hold_review, _KEPT_RECORDINGS),
     Door("log", damaged_bytes((_whole_log(),), most=2), hold_log),
     Door("settings", damaged_bytes(SETTINGS_SEEDS), hold_settings, _KEPT_SETTINGS),
     Door("plan", damaged_plan(fresh_plan), hold_plan, _kept_plans()),

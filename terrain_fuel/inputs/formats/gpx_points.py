@@ -9,6 +9,7 @@ from lxml import etree
 
 from terrain_fuel.errors import TrackError
 from terrain_fuel.frozen import FloatArray
+from terrain_fuel.inputs.xml_file import split_tag
 from terrain_fuel.text import plain_text
 
 VOID_M = (-32768.0, -9999.0)
@@ -91,8 +92,8 @@ class PointTaker:
         first = next(root.iter(f"{{*}}{point}"), None)
         if first is None:
             return False
-        space, parent = etree.QName(first).namespace, first.getparent()
-        named = "" if parent is None else etree.QName(parent).localname
+        (space, _), parent = split_tag(first), first.getparent()
+        named = "" if parent is None else split_tag(parent)[1]
         self._holder, self._space = named if named in holders else holders[0], f"{{{space}}}" if space else ""
         return True
 

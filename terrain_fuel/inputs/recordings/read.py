@@ -7,7 +7,6 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
-from lxml import etree
 
 from terrain_fuel.errors import TrackError
 from terrain_fuel.facts import fact
@@ -17,7 +16,7 @@ from terrain_fuel.inputs.recordings.fit import read_fit_recording
 from terrain_fuel.inputs.recordings.gpx import read_gpx_recording
 from terrain_fuel.inputs.recordings.tcx import read_tcx_recording
 from terrain_fuel.inputs.unpacking import unpacked
-from terrain_fuel.inputs.xml_file import DEFAULT_MAX_BYTES, parse_xml, read_bytes
+from terrain_fuel.inputs.xml_file import DEFAULT_MAX_BYTES, parse_xml, read_bytes, split_tag
 from terrain_fuel.recorded import SENSORS, RecordedRide
 from terrain_fuel.text import plain_text
 
@@ -49,7 +48,7 @@ def read_recording_file(path: Path, max_bytes: int = DEFAULT_MAX_BYTES) -> Recor
         raw = read_fit_recording(data, source, name)
     else:
         root = parse_xml(data, source)
-        kind = etree.QName(root).localname
+        _, kind = split_tag(root)
         if kind == "TrainingCenterDatabase":
             raw = read_tcx_recording(root, source, name)
         elif kind == "gpx":

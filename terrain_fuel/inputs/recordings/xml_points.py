@@ -7,6 +7,7 @@ import numpy as np
 from lxml import etree
 
 from terrain_fuel.frozen import FloatArray
+from terrain_fuel.inputs.xml_file import split_tag
 
 
 def point_columns(
@@ -32,7 +33,7 @@ def point_columns(
     points: list[dict[str, str | None]] = []
     inside = False
     for element in root.iter(*(f"{{*}}{name}" for name in names)):
-        name = etree.QName(element).localname
+        _, name = split_tag(element)
         if name == point:
             points.append({"lat_deg": element.get("lat"), "lon_deg": element.get("lon")})
             inside = True
