@@ -211,8 +211,8 @@ def effort_of_40_min(plan: PlanDict, watts: float) -> None:
 
 
 def half_at_w(plan: PlanDict, watts: float) -> None:
-    """Ride the first half with 231.9 W and the other with so many, of an FTP of 220."""
-    plan["timeline"]["power_w"] = [231.9] * 301 + [watts] * 300
+    """Ride ten kilometres with 236 W and ten with so many, three times over, of an FTP of 220."""
+    plan["timeline"]["power_w"] = [236.0] + 3 * ([236.0] * 100 + [watts] * 100)
 
 
 def moved_m(plan: PlanDict, at_m: float) -> None:
@@ -228,6 +228,18 @@ def index_a_thousand_up(plan: PlanDict, index: float) -> None:
     """Lift the whole road by a kilometre."""
     plus("elevation_m")(plan, 1000.0)
     plan["stretches"][0]["climb_index"] = index
+
+
+def dark_from_m(plan: PlanDict, start_m: float) -> None:
+    plan["cautions"].insert(
+        0, {"kind": "dark", "start_m": start_m, "end_m": 9000.0, "hands_on": False, "note": "lights"}
+    )
+
+
+def dark_to_m(plan: PlanDict, end_m: float) -> None:
+    plan["cautions"].append(
+        {"kind": "dark", "start_m": 50_000.0, "end_m": end_m, "hands_on": False, "note": "lights"}
+    )
 
 
 def declared_min(plan: PlanDict, minutes: float) -> None:
@@ -338,11 +350,17 @@ GROUPS: dict[str, Sequence[Side]] = {
         # 5 km straight are 2 % less 10 m along the road at the least: 4892.2
         Side("route.line.distance_m.3", 14_893.5, 14_890.5, "route.line: from [2] to [3]", start_m=10_000.0),
         Side("corners.0.turn_deg", 121.0, 119.0, "a hairpin is one that turns"),
-        Side("cautions.1.start_m", 46_000.009, 46_000.012, "'loose stones' (caution)", start_m=46_000.0),
+        Side(
+            "cautions.1.start_m",
+            46_000.009,
+            46_000.012,
+            "rule 2, km 46.00: 'loose stones' (caution)",
+            start_m=46_000.0,
+        ),
         Side("cautions.1.end_m", 60_000.009, 60_000.012, "cautions[1]: 46000 to 60000 m is no span"),
     ),
     "ends, the other way": (
-        Side("cautions.1.end_m", 45_999.991, 45_999.988, "'loose stones' (caution)"),
+        Side("cautions.1.end_m", 45_999.991, 45_999.988, "rule 2, km 46.00: 'loose stones' (caution)"),
         Side("cautions.1.start_m", 9999.991, 9999.988, "cautions[1]:", start_m=9999.988),
         Side("corners.0.end_m", 60_000.009, 60_000.012, "corners[0]:"),
         Side("route.line.distance_m.0", 0.45, 0.55, "route.line: runs from"),
@@ -476,10 +494,22 @@ GROUPS: dict[str, Sequence[Side]] = {
         Side(start_at_min, 18.1, 17.9, "the start at 06:17 is said to be light", start_m=0.0),
     ),
     "coasting": (
-        # half the road, 1.04 h, at 231.9 W, 5.4 % above FTP, within what its hardest hour may be: the other
-        # half counts only where it is pedalled
-        Side(half_at_w, 23.0, 21.0, "of FTP for 1.0 h"),
+        # half the road at 236 W, 7 % above FTP: the other half counts only where it is pedalled
+        Side(half_at_w, 23.0, 21.0, "106 % of FTP for 1.1 h"),
         Side(finish_at_min, 29.0, 31.0, "the finish at 21:31 is said to be light", start_m=60_000.0),
+    ),
+    "the dark": (
+        Side(
+            "cautions.1.hands_on",
+            True,
+            False,
+            "rule 2, km 45.00 to 48.00: cautions[2] is technical_descent",
+            3000.0,
+            45_000.0,
+        ),
+        # a metre from either end the ride begins or ends in it
+        Side(dark_to_m, 59_998.9, 59_999.1, "finish_dark is false, a caution", start_m=60_000.0),
+        Side(dark_from_m, 1.1, 0.9, "start_dark is false, a caution for the dark is there", start_m=0.0),
     ),
     "declared": (
         # 40 min without food are 10 over; 5 % and a minute more may be than is declared

@@ -69,3 +69,14 @@ def test_food_at_both_ends_counts(make_pace: MakePace) -> None:
     demand = estimate_demand(pace, Rider(), Day())
     balance = balance_fuel(demand, Rider(), [0.0, float(pace.distance_m[-1])], [20.0, 20.0])
     assert 19.0 < balance.absorbed_g[-1] < 21.0
+
+
+def test_the_bounds_by_hand(make_pace: MakePace) -> None:
+    """15 % of 450 g at the start and the spread of what is burned are independent; no more than 517.5 g."""
+    pace = make_pace(0.65, hours=3.0)
+    demand = estimate_demand(pace, Rider(), Day())
+    balance = fasted(pace)
+    spread_g = np.hypot(67.5, demand.burned_spread * demand.carbohydrate_burned_g)
+    left_g = 450.0 - demand.carbohydrate_burned_g
+    assert_allclose(balance.glycogen_low_g, np.maximum(left_g - spread_g, 0.0), atol=0.1)
+    assert_allclose(balance.glycogen_high_g, np.minimum(left_g + spread_g, 517.5), atol=0.1)

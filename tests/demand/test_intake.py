@@ -147,3 +147,16 @@ def test_a_race_fills_the_hours_of_a_trained_gut_from_nine_tenths_of_its_limit_o
     """Trained is who takes 80 g/h: common practice (no source)."""
     rider = Rider(carbohydrate_limit_g_per_h=limit_g_per_h)
     assert fills_hours(share * limit_g_per_h * 4.0, 4.0, rider, Day(purpose=purpose)) == fills
+
+
+@pytest.mark.parametrize(
+    ("first_food_min", "eat_every_min", "level_min"), [(30.0, 20.0, 10.0), (45.0, 15.0, 30.0)]
+)
+def test_the_curve_rises_from_one_step_before_the_first_food_to_ten_minutes_before_the_finish(
+    first_food_min: float, eat_every_min: float, level_min: float
+) -> None:
+    rider = Rider(habits=Habits(first_food_min=first_food_min, eat_every_min=eat_every_min))
+    clock_s = 60.0 * np.array([0.0, level_min - 1.0, level_min + 1.0, 228.0, 230.0, 240.0])
+    curve_g = intake_curve_g(clock_s, 50.0, rider)
+    assert curve_g[1] == 0.0 < curve_g[2]
+    assert curve_g[3] < curve_g[4] == curve_g[5] == pytest.approx(200.0)
