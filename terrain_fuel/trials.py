@@ -61,7 +61,7 @@ class Trials:
     """Changes planned to see what they bring: each once, and not many where each takes long."""
 
     def __init__(self, ridden: RiddenRoad, first: Prepared) -> None:
-        self.ridden, self.most_plans = ridden, most_trials(first.road, first.pantry)
+        self.ridden, self.first, self.most_plans = ridden, first, most_trials(first.road, first.pantry)
         self.most_ready = max(1, MOST_NODES_TRIED // ridden.pace.clock_s.size)
         self.ready: dict[Fact, Prepared] = {}
         self.drafts: dict[Fact, Draft] = {}
@@ -105,19 +105,21 @@ def mended_in_the_kitchen(ridden: RiddenRoad, first: Draft) -> Draft:
     That is one change, or several of which each clears another rule: one that clears what is broken and
     breaks something else is gone on from, no way twice.
     """
-    draft = best = first if first.food.first is None else _gone_on_with(ridden, first)
+    trials = Trials(ridden, first.ready)
+    draft = best = first if first.food.first is None else _gone_on_with(trials, first)
     seen = {frozenset[str]()}
     while (broken := _mendable(draft.plan)) not in seen:
         seen.add(broken)
-        draft = _mended(ridden, draft) or draft
+        trials = trials if draft.ready is trials.first else Trials(ridden, draft.ready)
+        draft = _mended(trials, draft) or draft
         best = min(best, draft, key=lambda each: len(_mendable(each.plan)))
     return best
 
 
-def _gone_on_with(ridden: RiddenRoad, first: Draft) -> Draft:
+def _gone_on_with(trials: Trials, first: Draft) -> Draft:
     """Return a first plan at its end, or mended in the kitchen before where its end would mend nothing."""
     broken = _mendable(first.plan)
-    mended = _mended(ridden, first) if _is_past_mending(first, broken) else None
+    mended = _mended(trials, first) if _is_past_mending(first, broken) else None
     if mended is not None and len(_mendable(mended.plan)) < len(broken):
         return mended
     return place(first.ready, begun=first.food, care="bites")
@@ -174,12 +176,12 @@ def _brings_more(plan: Plan, other: Plan, worth_g_per_h: float) -> bool:
     return gain_g_per_h >= worth_g_per_h and _mendable(plan) <= _mendable(other)
 
 
-def _mended(ridden: RiddenRoad, draft: Draft) -> Draft | None:
+def _mended(trials: Trials, draft: Draft) -> Draft | None:
     """Return the draft with the first change after which no rule is broken, else the fewest; None without."""
     broken = _mendable(draft.plan)
     if not broken:
         return None
-    ready, trials = draft.ready, Trials(ridden, draft.ready)
+    ready = draft.ready
     kitchen = quiet_changes(ready.rider, ready.pantry, ready.day)
     found: list[tuple[int, Change, Draft]] = []
     for change in (*held_for_sugars(draft.plan), *taken_as_it_fits(draft.plan), *kitchen):

@@ -111,7 +111,10 @@ def _read_positions(gpx: Path) -> tuple[Columns, Columns]:
     if len(road) < 2:
         road = _positions(root, "rtept", gpx)
     if len(road) < 2:
-        raise TrackError(f"{gpx}: has {len(road)} points; a road needs two; name the plan's route")
+        raise TrackError(
+            f"{gpx}: {len(road)} track points in it; the checker reads GPX alone, and a road needs two; name"
+            " the plan's route, or the fuel-points.gpx that was written with the plan"
+        )
     return road, _positions(root, "wpt", gpx)
 
 

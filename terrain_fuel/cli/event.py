@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from terrain_fuel.cli.asides import add_examples
 from terrain_fuel.cli.console import Screen
 from terrain_fuel.cli.exit_codes import EXIT_DONE
-from terrain_fuel.cli.options import add_elevation, read_chosen_route, zone_of
+from terrain_fuel.cli.options import add_elevation, folder_path, read_chosen_route, zone_of
 from terrain_fuel.cli.team import add_engine
 
 if TYPE_CHECKING:
@@ -27,7 +27,7 @@ def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]")
         "event", type=Path, metavar="EVENT.toml", help="field, weather, waves, feeds, variants"
     )
     parser.add_argument(
-        "--out", type=Path, metavar="FOLDER", help="where the outputs go (default: out/EVENT)"
+        "--out", type=folder_path, metavar="FOLDER", help="where the outputs go (default: out/EVENT)"
     )
     add_engine(parser)
     parser.add_argument("--paper", default="A4", metavar="A4|Letter", help="paper of the feeds' sheets")

@@ -5,6 +5,7 @@ from pathlib import Path
 
 from terrain_fuel.cli.console import Screen
 from terrain_fuel.cli.exit_codes import EXIT_DONE
+from terrain_fuel.cli.options import folder_path
 from terrain_fuel.errors import OutputError
 from terrain_fuel.text import PATH_LETTERS, plain_text
 
@@ -12,7 +13,7 @@ from terrain_fuel.text import PATH_LETTERS, plain_text
 def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
     """Add the command and its options."""
     parser = commands.add_parser("init", help="write settings files with every key, explained")
-    parser.add_argument("folder", type=Path, metavar="FOLDER", help="made when it is not there")
+    parser.add_argument("folder", type=folder_path, metavar="FOLDER", help="made when it is not there")
     parser.set_defaults(run=run)
 
 

@@ -162,6 +162,13 @@ def print_choices(chosen: argparse.Namespace) -> "PrintChoices":
     )
 
 
+def folder_path(text: str) -> Path:
+    """Return a folder named on the command line; an empty name would be the folder one stands in."""
+    if not text.strip():
+        raise argparse.ArgumentTypeError("an empty name is no folder; name one, or . for this one")
+    return Path(text)
+
+
 def whole_number(text: str) -> int:
     """Return a count or a seed from the command line, 0 or more and at most a million."""
     if not text.isascii() or not text.isdigit() or int(text) > MOST:

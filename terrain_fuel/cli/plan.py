@@ -15,6 +15,7 @@ from terrain_fuel.cli.options import (
     add_print,
     add_settings,
     assumed_files,
+    folder_path,
     print_choices,
     read_chosen_route,
     whole_number,
@@ -45,7 +46,7 @@ def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]")
     )
     parser.add_argument(
         "--out",
-        type=Path,
+        type=folder_path,
         metavar="FOLDER",
         help="where the outputs go (default: the ride's folder, or out/ROUTE)",
     )

@@ -6,7 +6,7 @@ from pathlib import Path
 from terrain_fuel.cli.asides import add_examples
 from terrain_fuel.cli.console import Screen
 from terrain_fuel.cli.exit_codes import EXIT_DONE
-from terrain_fuel.cli.options import BYTES_IN_MB, add_log, add_settings, whole_number
+from terrain_fuel.cli.options import BYTES_IN_MB, add_log, add_settings, folder_path, whole_number
 
 
 def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -20,7 +20,9 @@ def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]")
     parser.add_argument(
         "--after", type=Path, metavar="AFTER.toml", help='the form "After the ride", filled in'
     )
-    parser.add_argument("--out", type=Path, required=True, metavar="FOLDER", help="where the review goes")
+    parser.add_argument(
+        "--out", type=folder_path, required=True, metavar="FOLDER", help="where the review goes"
+    )
     add_settings(parser)
     add_log(parser)
     parser.add_argument("--no-log", action="store_true", help="keep nothing of it in the log")

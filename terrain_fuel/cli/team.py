@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from terrain_fuel.cli.asides import add_examples
 from terrain_fuel.cli.console import Screen
 from terrain_fuel.cli.exit_codes import EXIT_DONE, EXIT_PARTLY, EXIT_RULE_BROKEN
-from terrain_fuel.cli.options import add_print, print_choices, zone_of
+from terrain_fuel.cli.options import add_print, folder_path, print_choices, zone_of
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -27,7 +27,7 @@ def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]")
     parser.add_argument("team", type=Path, metavar="TEAM.toml", help="riders, bicycles, kitchens and stages")
     parser.add_argument(
         "--out",
-        type=Path,
+        type=folder_path,
         metavar="FOLDER",
         help="where the outputs go, a folder for each rider within (default: out/TEAM)",
     )

@@ -20,7 +20,7 @@ MOST_TABLE, MOST_PAIRS = 12_000_000, 120_000_000
 MOST_COUNTED = 30_000_000
 """Places times pairs of foods times rows of the curve; beyond it what is near the bound is counted first."""
 
-MOST_TRIED, MOST_TRIED_SIZE = 4, 30_000
+MOST_TRIED, MOST_TRIED_SIZE = 4, 24_000
 """Changes planned to see what they bring, and their places times options together."""
 
 LONG_IN_COMING = 6_000

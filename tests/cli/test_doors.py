@@ -305,3 +305,21 @@ def test_screens_of_twenty_columns_show_distance_and_clock() -> None:
     for row in plan_rows(plan):
         assert any(row.distance_text in line and row.clock in line for line in lines)
     assert max(map(len, lines)) <= 20
+
+
+@pytest.mark.parametrize(
+    "words", [["plan", LOOP, "--out="], ["init", ""], ["team", str(ROUTES / "team.toml"), "--out= "]]
+)
+def test_an_empty_name_is_no_folder(
+    words: list[str], tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert "an empty name is no folder" in refusal(words, capsys)
+    assert not list(tmp_path.iterdir())
+
+
+def test_the_checker_says_that_it_reads_gpx_alone(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    plan, route = tmp_path / "plan.json", tmp_path / "route.kml"
+    plan.write_text(json.dumps(plan_to_dict(demo_plan("rolling-60"))), encoding="utf-8")
+    route.write_text("<kml><Placemark/></kml>", encoding="utf-8")
+    assert "the checker reads GPX alone" in refusal(["check", str(plan), f"--route={route}"], capsys)
