@@ -314,7 +314,10 @@ def test_an_empty_name_is_no_folder(
     words: list[str], tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.chdir(tmp_path)
-    assert "an empty name is no folder" in refusal(words, capsys)
+    with pytest.raises(SystemExit) as end:
+        main(words)
+    assert end.value.code == 2
+    assert "an empty name is no folder" in capsys.readouterr().err
     assert not list(tmp_path.iterdir())
 
 
