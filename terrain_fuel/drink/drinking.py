@@ -101,7 +101,7 @@ class Drinking:
         self.levels.fill(leg)
         self._say_what_is_finished({pour.container for pour in self.levels.pours[poured:]}, leg)
         ahead = find_sip_places(self.way, leg, self.drinks, self.bites, self._draught_ml)
-        ration_ml = self._ration_ml(ahead)
+        ration_ml = self._ration_ml(ahead, leg)
         until_s = self.way.clock_at(leg.end_m)
         self.hunger.share_out(self.levels.carbohydrate_g, until_s, is_last=self._stock_is_short)
         self._start(ahead, leg)
@@ -125,10 +125,19 @@ class Drinking:
     def _draught_ml(self) -> float:
         return max(DRAUGHT_ML, self.rider.habits.sip_ml)
 
-    def _ration_ml(self, places: Sequence[SipPlace]) -> float:
-        """Return the mouthful each bite is sure of: the habit, or an equal share of the last drops [ml]."""
+    def _ration_ml(self, places: Sequence[SipPlace], leg: Leg) -> float:
+        """Return the mouthful each bite is sure of: the habit, or an equal share of the last drops [ml].
+
+        The last drops are those in the bottles, or those that may be drunk to the finish.
+        """
         bites = sum(place.kind == "bite" for place in places)
-        return min(self.rider.habits.sip_ml, self.levels.in_reach_ml / bites) if bites else 0.0
+        if not bites:
+            return 0.0
+        may_ml = self.limits.left_ml / max(self._bites_after(self.way.clock_at(leg.start_m)), bites)
+        return max(0.0, min(self.rider.habits.sip_ml, self.levels.in_reach_ml / bites, may_ml))
+
+    def _bites_after(self, clock_s: float) -> int:
+        return sum(bite.clock_s > clock_s for bite in self.bites)
 
     def _next_s(self, ahead: Sequence[SipPlace], leg: Leg) -> float:
         """Return when the next sip may come: the first place ahead, or open road some time after the halt."""
@@ -193,7 +202,9 @@ class Drinking:
         free_ml = max(self.levels.in_reach_ml - kept_ml, ration_ml if is_bite else 0.0)
         # Between bites the next bite's mouthful stays allowed, by the hour and by the sweat.
         room_ml = self.limits.fluid_room_ml(place.clock_s) - (0.0 if is_bite else ration_ml)
-        most_ml = min(room_ml, free_ml)
+        # To the finish every bite's mouthful stays allowed.
+        left_ml = self.limits.left_ml - ration_ml * self._bites_after(place.clock_s)
+        most_ml = min(room_ml, free_ml, max(left_ml, ration_ml if is_bite else 0.0))
         is_last = not ahead and leg is not self.drinks.legs[-1]
         return _Thirst(
             wanted_ml=min(wanted_ml, most_ml),

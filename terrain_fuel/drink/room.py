@@ -51,8 +51,12 @@ class DrinkLimits:
         hour_ml = soon_ml + sum(ml for at_s, ml in self._food_ml if clock_s - HOUR_S <= at_s <= clock_s)
         hour_ml += sum(draught.fluid_ml for at_s, draught in self._drinks if at_s >= clock_s - HOUR_S)
         ahead_ml = sweat_ml + self._over_sweat_ml - self.drunk_ml(clock_s) - soon_ml
-        left_ml = self._most_ml - self.drunk_ml(float(self._clock_s[-1]))
-        return max(0.0, min(self._hour_ml - hour_ml, ahead_ml, left_ml))
+        return max(0.0, min(self._hour_ml - hour_ml, ahead_ml, self.left_ml))
+
+    @property
+    def left_ml(self) -> float:
+        """How much may still be drunk to the finish, what food brings taken off [ml]."""
+        return self._most_ml - self.drunk_ml(float(self._clock_s[-1]))
 
     def carbohydrate_room_g(self, clock_s: float) -> float:
         """Return how much carbohydrate a draught may bring now, in every hour that holds this moment [g]."""

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from terrain_fuel.bottles.model import Refill
@@ -211,6 +211,8 @@ def test_the_gut_limit_holds_with_drink_and_food_together(flat: Stage) -> None:
 
 
 @settings(deadline=None, derandomize=True, max_examples=25)
+@example(ml_per_km=23.0, sip_ml=60.0, every_min=20.0, taps=[32.0], sure=False, containers=DEFAULT_CONTAINERS)
+@example(ml_per_km=9.0, sip_ml=250.0, every_min=20.0, taps=[14.0], sure=False, containers=DEFAULT_CONTAINERS)
 @given(
     ml_per_km=st.floats(2.0, 45.0),
     sip_ml=st.sampled_from((20.0, 60.0, 120.0, 250.0)),
@@ -242,6 +244,7 @@ def test_no_bottle_gives_more_than_it_held(
     events = [(p.at_m, 0, p.container, p.fluid_ml) for p in plan.pours]
     events += [(s.place.distance_m, 1, s.draught.container, -s.draught.fluid_ml) for s in plan.sips]
     events += [(p.at_m, 0, "spare bottle", -p.fluid_ml) for p in plan.pours if p.why.code == "poured_over"]
+    events += [(p.at_m, 0, p.container, -p.tipped_ml) for p in plan.pours]
     for _, _, container, change_ml in sorted(events):
         level_ml[container] += change_ml
         assert -1e-6 <= level_ml[container] <= holds_ml[container] + 1e-6
