@@ -14,6 +14,7 @@ TRIES = {"route": 500, "route formats": 200, "terrain": 100, "recording": 100, "
          "settings": 300, "plan": 150, "plan bytes": 100, "tile": 200, "text": 800}  # fmt: skip
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("door", DOORS, ids=lambda door: door.name)
 def test_a_door_holds(door: Door, tmp_path: Path) -> None:
     @settings(

@@ -91,6 +91,7 @@ def test_what_is_broken_off_in_the_background_is_not_told(
     assert caplog.text == ""
 
 
+@pytest.mark.slow
 def test_what_is_left_when_a_run_is_stopped_is_done_by_the_next(
     client: Client, tmp_path: Path, marks: Path
 ) -> None:

@@ -177,6 +177,7 @@ def test_the_tcx_course(tmp_path: Path) -> None:
         assert [etree.QName(child).localname for child in point][:3] == ["Name", "Time", "Position"]
 
 
+@pytest.mark.slow
 @pytest.mark.source("TCX2", "DegreesLongitude_t: from -180 up to but not 180")
 def test_courses_that_touch_the_date_line(tmp_path: Path) -> None:
     plan = at_the_date_line(sample_plan())
