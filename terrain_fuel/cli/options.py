@@ -169,8 +169,8 @@ def folder_path(text: str) -> Path:
     return Path(text)
 
 
-def whole_number(text: str) -> int:
-    """Return a count or a seed from the command line, 0 or more and at most a million."""
-    if not text.isascii() or not text.isdigit() or int(text) > MOST:
-        raise argparse.ArgumentTypeError(f"{text!r} is not a whole number from 0 to {MOST}")
+def whole_number(text: str, least: int = 0, most: int = MOST) -> int:
+    """Return a count or a seed from the command line, unless told otherwise 0 or more, at most a million."""
+    if not text.isascii() or not text.isdigit() or not least <= int(text) <= most:
+        raise argparse.ArgumentTypeError(f"{text!r} is not a whole number from {least} to {most}")
     return int(text)

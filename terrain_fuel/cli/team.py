@@ -2,13 +2,14 @@
 
 import argparse
 import sys
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from terrain_fuel.cli.asides import add_examples
 from terrain_fuel.cli.console import Screen
 from terrain_fuel.cli.exit_codes import EXIT_DONE, EXIT_PARTLY, EXIT_RULE_BROKEN
-from terrain_fuel.cli.options import add_print, folder_path, print_choices, zone_of
+from terrain_fuel.cli.options import add_print, folder_path, print_choices, whole_number, zone_of
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -54,7 +55,10 @@ def add_engine(parser: argparse.ArgumentParser) -> None:
         "--scheduler", metavar="ADDRESS", help="work on this running Dask cluster (default: this machine)"
     )
     parser.add_argument(
-        "--workers", type=some_processes, metavar="N", help="processes on this machine (default: one a core)"
+        "--workers",
+        type=partial(whole_number, least=1, most=MOST_PROCESSES),
+        metavar="N",
+        help="processes on this machine (default: one a core)",
     )
     parser.add_argument(
         "--tables",
@@ -62,13 +66,6 @@ def add_engine(parser: argparse.ArgumentParser) -> None:
         metavar="WHERE",
         help="folder or address for the Parquet tables (default: tables, beside the sheets)",
     )
-
-
-def some_processes(text: str) -> int:
-    """Return how many processes the command line asks for, one or more."""
-    if not text.isascii() or not text.isdigit() or not 1 <= int(text) <= MOST_PROCESSES:
-        raise argparse.ArgumentTypeError(f"{text!r} is not a whole number from 1 to {MOST_PROCESSES}")
-    return int(text)
 
 
 def run(chosen: argparse.Namespace) -> int:

@@ -146,6 +146,15 @@ def headwind(wind_m_s: ArrayLike, wind_from_deg: ArrayLike, heading_deg: ArrayLi
 def wind_chill_c(temperature_c: float, wind_m_s: float) -> float | None:
     """Return how cold the air feels on the face [degrees C], None where the formula was not made for.
 
+    As `wind_chills_c` of one place.
+    """
+    chill_c = float(wind_chills_c(temperature_c, wind_m_s))
+    return None if np.isnan(chill_c) else chill_c
+
+
+def wind_chills_c(temperature_c: ArrayLike, wind_m_s: ArrayLike) -> FloatArray:
+    """Return how cold the air feels on the face [degrees C], NaN where the formula was not made for.
+
     Parameters
     ----------
     temperature_c : air temperature, up to 10
@@ -155,9 +164,8 @@ def wind_chill_c(temperature_c: float, wind_m_s: float) -> float | None:
     -----
     ``13.12 + 0.6215 T - 11.37 V^0.16 + 0.3965 T V^0.16`` with the wind in km/h [EC01]_.
     """
-    if temperature_c > CHILL_TO_C:
-        return None
-    if wind_m_s < CHILL_FROM_M_S:
-        return temperature_c
-    blown = float((3.6 * wind_m_s) ** 0.16)
-    return 13.12 + 0.6215 * temperature_c - 11.37 * blown + 0.3965 * temperature_c * blown
+    air_c, blows_m_s = np.asarray(temperature_c, dtype=np.float64), np.asarray(wind_m_s, dtype=np.float64)
+    blown = (3.6 * np.maximum(blows_m_s, CHILL_FROM_M_S)) ** 0.16
+    felt_c = 13.12 + 0.6215 * air_c - 11.37 * blown + 0.3965 * air_c * blown
+    felt_c = np.where(blows_m_s < CHILL_FROM_M_S, air_c, felt_c)
+    return np.where(air_c > CHILL_TO_C, np.nan, felt_c)

@@ -3,7 +3,7 @@
 import numpy as np
 
 from terrain_fuel.day import Day
-from terrain_fuel.equations.air import LAPSE_RATE_K_PER_M, wind_chill_c
+from terrain_fuel.equations.air import LAPSE_RATE_K_PER_M, wind_chill_c, wind_chills_c
 from terrain_fuel.facts import NOTHING, Fact, fact
 from terrain_fuel.flags.model import Caution
 from terrain_fuel.flags.road import clipped_span
@@ -85,9 +85,9 @@ def coldest_chill_c(pace: Pace, day: Day) -> float | None:
     from_m = np.minimum(road_m, max(0.0, float(road_m[-1]) - FELT_OVER_M))
     upto_m = np.minimum(from_m + FELT_OVER_M, road_m[-1])
     rides_s = np.interp(upto_m, road_m, pace.moving_s) - np.interp(from_m, road_m, pace.moving_s)
-    wind_m_s = (upto_m - from_m) / rides_s + day.wind_m_s
-    chills = (wind_chill_c(float(at_c), float(blows)) for at_c, blows in zip(air_c, wind_m_s, strict=True))
-    return min((chill for chill in chills if chill is not None), default=None)
+    chills_c = wind_chills_c(air_c, (upto_m - from_m) / rides_s + day.wind_m_s)
+    felt_c = chills_c[np.isfinite(chills_c)]
+    return float(felt_c.min()) if felt_c.size else None
 
 
 def _felt(chill_c: float | None) -> Fact:

@@ -45,7 +45,6 @@ CLOSE_SHARE = 0.97
 ROWS_AT_ONCE = 64
 """Gaps are priced for so many slots together, each up to what the last of them reaches."""
 
-
 ROUNDING = 1e-5
 """Equal plans are told apart by less than this, and bites never number so many that it adds up to more."""
 
@@ -61,9 +60,7 @@ def whole_bound(road: Road, task: FoodTask, known_cost: float) -> float:
     """
     if _slot_s(road) > LEAST_GAP_SHARE * road.eat_every_s / 2:
         return 0.0  # a plan might eat twice in a slot
-    if known_cost <= 0.0:
-        return 0.0
-    if road.elapsed_s / _slot_s(road) > MOST_PLACES:
+    if known_cost <= 0.0 or road.elapsed_s / _slot_s(road) > MOST_PLACES:
         return 0.0
     if not np.isfinite(road_cost(road, task.menu.weights)).any():
         return known_cost
