@@ -5,6 +5,7 @@ from terrain_fuel.outputs.handovers import Handover, handovers
 from terrain_fuel.outputs.units import clock_text, clock_window
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import BottleFill, Packed, Plan
+from terrain_fuel.pockets.packing import is_in_foil
 from terrain_fuel.team.takings import Carried, Filled, Given, HandedUp, Takings
 
 
@@ -68,5 +69,5 @@ def _handed_up(plan: Plan, handover: Handover) -> HandedUp:
 def _given(plan: Plan, item: str, bites: int) -> Given:
     """Return food that is handed up, wrapped as what is carried."""
     known = plan.pantry.item(item)
-    in_foil = plan.day.purpose == "race" and known.traits.cut_for_race
-    return Given(item, bites, known.portions, "bites in foil" if in_foil else "whole")
+    form = "bites in foil" if is_in_foil(known, plan.day) else "whole"
+    return Given(item, bites, known.portions, form)

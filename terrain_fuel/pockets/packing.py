@@ -78,6 +78,11 @@ def pack_food(
     )
 
 
+def is_in_foil(item: Item, day: Day) -> bool:
+    """Return whether an item leaves the kitchen as bites in foil: in a race, what is cut for one."""
+    return day.purpose == "race" and item.traits.cut_for_race
+
+
 def _with_room(
     eaten: Sequence[Eaten], pantry: Pantry, day: Day, halts_s: Sequence[float]
 ) -> tuple[list[Space], tuple[str, ...]]:
@@ -169,7 +174,7 @@ def _rows(space: Space, pantry: Pantry, day: Day) -> list[Packed]:
                 items=share,
                 carbohydrate_g=share * item.carbohydrate_g,
                 mass_g=share * item.mass_g,
-                form="bites in foil" if day.purpose == "race" and item.traits.cut_for_race else "whole",
+                form="bites in foil" if is_in_foil(item, day) else "whole",
             )
         )
     for name in dict.fromkeys(pour.item for pour in space.packets):

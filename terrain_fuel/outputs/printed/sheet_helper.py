@@ -10,6 +10,7 @@ from terrain_fuel.outputs.printed.sheet_frame import Sheet
 from terrain_fuel.outputs.units import amount_text, clock_text, clock_window
 from terrain_fuel.outputs.words import Words, words_for
 from terrain_fuel.plan import Plan
+from terrain_fuel.pockets.packing import is_in_foil
 
 HEAD_ROOM = 60.0
 
@@ -45,7 +46,7 @@ def _draw_handover(sheet: Sheet, plan: Plan, handover: Handover) -> None:
         _draw_bottle(sheet, plan, bottle)
     for item, bites in handover.food:
         known = plan.pantry.item(item)
-        if not (plan.day.purpose == "race" and known.traits.cut_for_race):  # nobody hands up half a gel
+        if not is_in_foil(known, plan.day):  # nobody hands up half a gel
             bites = math.ceil(bites / known.portions) * known.portions
         sheet.tick(f"{amount_text(bites, known.portions)} {saying_of(plan.pantry, words, item)}".strip())
     if handover.bottles:
