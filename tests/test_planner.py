@@ -21,6 +21,7 @@ from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.measure import measure_terrain
 from terrain_fuel.wanted import NoLongerWantedError, wanted_while
 from tests.made_roads import Road, make_track
+from tests.outputs.demo_plans import demo_plan
 from tests.saying import say
 
 ROUTES = Path(__file__).resolve().parent.parent / "routes"
@@ -228,11 +229,16 @@ def test_planning_is_broken_off_when_nobody_waits_for_it_any_more() -> None:
     assert broken_off_before == plan_to_dict(next(plan_in_turn(ridden, Pantry())))
 
 
-def test_what_is_eaten_as_planned_is_drunk_as_planned(loop: Plan) -> None:
-    again = redrink(loop, loop.pantry, loop.day)
-    assert again.pours == loop.bottles
-    assert np.array_equal(again.pace.clock_s, loop.pace.clock_s)
+@pytest.mark.parametrize("name", ["loop-120", "long-200"])
+def test_what_is_eaten_as_planned_is_drunk_as_planned(name: str) -> None:
+    plan = demo_plan(name)
+    again = redrink(plan, plan.pantry, plan.day)
+    assert again.pours == plan.bottles
+    assert np.array_equal(again.pace.clock_s, plan.pace.clock_s)
     assert not again.water_gaps
+
+
+def test_without_bottles_in_reach_there_is_too_little_to_drink(loop: Plan) -> None:
     dry = redrink(loop, replace(loop.pantry, containers=loop.pantry.containers[2:]), loop.day)
     assert {pour.container for pour in dry.pours} <= {"spare bottle"}
     assert dry.water_gaps
