@@ -52,8 +52,9 @@ def pack_food(
     What has a place that the rider wants goes there first, as long as there is room; the rest goes in
     by the time it is first wanted, each kept together as far as it fits. In
     training whole items are carried, so that what is left of a cut one joins the reserve. What is
-    planned goes first; of the reserve as much as still fits. What finds no room within reach waits in a bag
-    that is reached standing, until a halt.
+    planned goes first; of the reserve as much as still fits. An item whose bites end up in two pockets
+    is cut at home and wrapped if no other is left to carry whole. What finds no room within reach waits
+    in a bag that is reached standing, until a halt.
     """
     spaces, containers = _with_room(eaten, pantry, day, halts_s)
     # What is reached only standing comes first for what is not meant to be needed.
@@ -67,7 +68,7 @@ def pack_food(
                 space.put_in(item, kept=item.portions)
     if day.purpose == "training":
         for space in spaces:
-            space.keep_remainders()
+            space.keep_remainders(_left_in_stock(spaces, pantry))
     packing = tuple(row for space in spaces for row in _rows(space, pantry, day))
     return FoodLoad(
         packing=packing,
@@ -76,6 +77,15 @@ def pack_food(
         violations=_overfull(spaces, length_m),
         notices=_bag_notice(spaces),
     )
+
+
+def _left_in_stock(spaces: Sequence[Space], pantry: Pantry) -> dict[str, int]:
+    """Return the portions of each packed item that nothing packed is yet made of."""
+    names = {name for space in spaces for name in space.items}
+    return {
+        name: pantry.item(name).stock_portions - sum(space.portions(name) for space in spaces)
+        for name in names
+    }
 
 
 def is_in_foil(item: Item, day: Day) -> bool:
@@ -115,13 +125,37 @@ def _stowed(
     containers = [""] * len(eaten)
     by_time = dict.fromkeys(bite.item for bite in sorted(eaten, key=lambda bite: bite.clock_s))
     for name in sorted(by_time, key=lambda name: not pantry.item(name).carried_in):
-        for index, bite in enumerate(eaten):
-            if bite.item == name:
-                within = standing if index in waiting else riding
-                space = _roomiest(within, pantry.item(name), bite.portions)
-                space.put_in(pantry.item(name), planned=bite.portions)
-                containers[index] = space.container.name
+        item = pantry.item(name)
+        for within, waits in ((riding, False), (standing, True)):
+            of_item = [at for at, bite in enumerate(eaten) if bite.item == name and (at in waiting) == waits]
+            for row in _of_whole_items(of_item, eaten, item):
+                for part in _as_fits(row, eaten, item, within):
+                    portions = sum(eaten[at].portions for at in part)
+                    space = _roomiest(within, item, portions)
+                    space.put_in(item, planned=portions)
+                    for at in part:
+                        containers[at] = space.container.name
     return spaces, tuple(containers)
+
+
+def _of_whole_items(bites: Sequence[int], eaten: Sequence[Eaten], item: Item) -> list[list[int]]:
+    """Return the bites of an item in rows that each use up whole ones; the last may leave a rest."""
+    rows: list[list[int]] = []
+    portions = 0
+    for at in bites:
+        if portions % item.portions == 0:
+            rows.append([])
+        rows[-1].append(at)
+        portions += eaten[at].portions
+    return rows
+
+
+def _as_fits(row: list[int], eaten: Sequence[Eaten], item: Item, within: Sequence[Space]) -> list[list[int]]:
+    """Return a row of bites in one piece, or bite by bite where no pocket has room for them all."""
+    portions = sum(eaten[at].portions for at in row)
+    if any(space.extra_slots(item, portions) <= space.free_slots for space in within):
+        return [row]
+    return [[at] for at in row]
 
 
 def _spaces(pantry: Pantry, day: Day) -> list[Space]:
@@ -165,6 +199,7 @@ def _rows(space: Space, pantry: Pantry, day: Day) -> list[Packed]:
         share = space.portions(name) / item.portions
         if share == 0:
             continue
+        parted = day.purpose == "training" and share % 1.0 > 0.0
         rows.append(
             Packed(
                 container=space.container.name,
@@ -174,7 +209,7 @@ def _rows(space: Space, pantry: Pantry, day: Day) -> list[Packed]:
                 items=share,
                 carbohydrate_g=share * item.carbohydrate_g,
                 mass_g=share * item.mass_g,
-                form="bites in foil" if is_in_foil(item, day) else "whole",
+                form="bites in foil" if parted or is_in_foil(item, day) else "whole",
             )
         )
     for name in dict.fromkeys(pour.item for pour in space.packets):

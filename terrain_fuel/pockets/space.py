@@ -1,6 +1,7 @@
 """One pocket or bag while it is packed."""
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from terrain_fuel.pantry import Container, Item
@@ -45,7 +46,8 @@ class Space:
         self.planned[item.name] = self.planned.get(item.name, 0) + planned
         self.kept[item.name] = self.kept.get(item.name, 0) + kept
 
-    def keep_remainders(self) -> None:
-        """Count what is left of whole items as kept back."""
+    def keep_remainders(self, left: Mapping[str, int]) -> None:
+        """Count what is left of whole items as kept back, as far as so many portions are left in stock."""
         for name, item in self.items.items():
-            self.kept[name] = self.units(name) * item.portions - self.planned[name]
+            rest = self.units(name) * item.portions - self.portions(name)
+            self.kept[name] += max(0, min(rest, left[name]))

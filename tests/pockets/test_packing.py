@@ -111,6 +111,38 @@ def test_in_training_the_rest_of_a_loaf_is_reserve() -> None:
     assert_allclose([row.carbohydrate_g, row.mass_g], [43.3, 85.0])
 
 
+def potatoes(*portions: int) -> list[Eaten]:
+    """Return bites of a potato cut into four, 20 minutes apart."""
+    return [Eaten("potato", count, 1800.0 + 1200.0 * index) for index, count in enumerate(portions)]
+
+
+def two_pockets(potatoes: int) -> Pantry:
+    """Return a kitchen with some potatoes cut into four and two pockets of two slots."""
+    pockets = tuple(Container(name, holds_items=2) for name in ("left pocket", "right pocket"))
+    return Pantry((Item("potato", carbohydrate_g=24.0, portions=4, count=potatoes),), pockets)
+
+
+def test_bites_of_one_potato_lie_in_one_pocket() -> None:
+    """A quarter and three are one potato; two quarters and twice three are two, with no room beside it."""
+    load = pack(potatoes(1, 3, 2, 3, 3), pantry=two_pockets(3))
+    assert load.containers == ("left pocket",) * 2 + ("right pocket",) * 3
+    assert [(row.items, row.portions_reserve) for row in load.packing] == [(1.0, 0), (2.0, 0)]
+
+
+@pytest.mark.parametrize(("in_stock", "carried"), [(3, 3.0), (4, 4.0)])
+def test_of_a_potato_that_no_pocket_holds_whole_no_more_is_packed_than_there_is(
+    in_stock: int, carried: float
+) -> None:
+    """Four times three quarters are three potatoes, which no pocket holds: six quarters lie in each.
+
+    Two rests of two would be a fourth potato: kept back only where there is one.
+    If not, what the pockets share is cut at home.
+    """
+    load = pack(potatoes(3, 3, 3, 3), pantry=two_pockets(in_stock))
+    assert sum(row.items for row in load.packing) == carried
+    assert [row.form == "whole" for row in load.packing] == [in_stock == 4] * 2
+
+
 def test_in_a_race_only_the_bites_are_carried_in_foil() -> None:
     """One bite of two in a loaf of 43.3 g and 85 g."""
     (row,) = pack(bites("chestnut loaf"), day=RACE).packing
