@@ -24,7 +24,8 @@ if TYPE_CHECKING:
     )
     from terrain_fuel.inputs.route import read_route
     from terrain_fuel.inputs.settings import read_day, read_pantry, read_rider
-    from terrain_fuel.outputs.folder import PrintChoices, write_folder
+    from terrain_fuel.outputs.folder import write_folder
+    from terrain_fuel.outputs.print_choices import PrintChoices
     from terrain_fuel.pantry import Container, Item, Pantry
     from terrain_fuel.plan import Plan
     from terrain_fuel.planner import plan_ride
@@ -42,7 +43,8 @@ _ROOMS = {
     ),
     "inputs.route": ("read_route",),
     "inputs.settings": ("read_day", "read_pantry", "read_rider"),
-    "outputs.folder": ("PrintChoices", "write_folder"),
+    "outputs.folder": ("write_folder",),
+    "outputs.print_choices": ("PrintChoices",),
     "pantry": ("Container", "Item", "Pantry"),
     "plan": ("Plan",),
     "planner": ("plan_ride",),

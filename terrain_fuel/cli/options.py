@@ -10,7 +10,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from terrain_fuel.inputs.download import Progress
-    from terrain_fuel.outputs.folder import PrintChoices
+    from terrain_fuel.outputs.print_choices import PrintChoices
     from terrain_fuel.track import Relief, Track
 
 MOST = 1_000_000
@@ -148,7 +148,7 @@ def add_print(parser: argparse.ArgumentParser) -> None:
 
 def print_choices(chosen: argparse.Namespace) -> "PrintChoices":
     """Return the drawing choices of a parsed command line."""
-    from terrain_fuel.outputs.folder import PrintChoices
+    from terrain_fuel.outputs.print_choices import PrintChoices
 
     return PrintChoices(
         paper=chosen.paper,

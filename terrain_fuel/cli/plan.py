@@ -83,7 +83,7 @@ def run(chosen: argparse.Namespace) -> int:
     """Plan, write, show; return 0, or 3 when a hard rule cannot be kept."""
     from terrain_fuel.inputs.pins import read_pins
     from terrain_fuel.inputs.settings import read_day, read_pantry, read_rider
-    from terrain_fuel.mishaps import ride_under_luck, with_mishaps
+    from terrain_fuel.mishaps import with_mishaps
     from terrain_fuel.outputs.data.plan_json import plan_text
     from terrain_fuel.outputs.folder import write_folder
     from terrain_fuel.planner import plan_ride
@@ -107,6 +107,8 @@ def run(chosen: argparse.Namespace) -> int:
         step("planning")
         plan = planned_on(day)
         if chosen.rides:
+            from terrain_fuel.mishaps.dry_spells import ride_under_luck
+
             step(f"riding it {chosen.rides} times")
             plan = ride_under_luck(plan, planned_on, chosen.rides, chosen.seed)
         step("planning for mishaps")

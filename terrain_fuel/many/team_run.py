@@ -21,8 +21,9 @@ from terrain_fuel.many.takings import takings_of
 from terrain_fuel.many.work_key import work_key
 from terrain_fuel.mishaps import with_mishaps
 from terrain_fuel.outputs.data.plan_json import plan_text
-from terrain_fuel.outputs.folder import PrintChoices, write_folder
+from terrain_fuel.outputs.folder import write_folder
 from terrain_fuel.outputs.generation import generation_in
+from terrain_fuel.outputs.print_choices import PrintChoices
 from terrain_fuel.pace.ridden import ride_road
 from terrain_fuel.pantry import Pantry
 from terrain_fuel.plan import Plan

@@ -1,10 +1,9 @@
 """The exact best cut of a height profile into straight lines, and where those lines meet."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.linalg import solveh_banded
 
 from terrain_fuel.frozen import FloatArray
 
@@ -153,11 +152,23 @@ def knot_heights(distance_m: FloatArray, height_m: FloatArray, knot_m: FloatArra
     after = (distance_m - knot_m[piece]) / (knot_m[piece + 1] - knot_m[piece])
     before, count, base = 1.0 - after, knot_m.size, float(height_m.mean())
     y = height_m - base
-    bands = np.zeros((2, count))
-    bands[1] = np.bincount(piece, before**2, count) + np.bincount(piece + 1, after**2, count)
-    bands[0] = np.bincount(piece + 1, before * after, count)
+    own = np.bincount(piece, before**2, count) + np.bincount(piece + 1, after**2, count)
+    shared = np.bincount(piece, before * after, count)[:-1]
     right = np.bincount(piece, before * y, count) + np.bincount(piece + 1, after * y, count)
-    return np.asarray(base + solveh_banded(bands, right, check_finite=False))
+    return base + _solve_chain(own.tolist(), shared.tolist(), right.tolist())
+
+
+def _solve_chain(own: Sequence[float], links: Sequence[float], right: Sequence[float]) -> FloatArray:
+    """Return the unknowns of a symmetric system in which each meets only its neighbours, by elimination."""
+    pivots, values = list(own), list(right)
+    for row, link in enumerate(links):
+        share = link / pivots[row]
+        pivots[row + 1] -= share * link
+        values[row + 1] -= share * values[row]
+    values[-1] /= pivots[-1]
+    for row in reversed(range(len(links))):
+        values[row] = (values[row] - links[row] * values[row + 1]) / pivots[row]
+    return np.array(values)
 
 
 def _running_sum(column: FloatArray) -> FloatArray:

@@ -1,7 +1,6 @@
 """Smoothing of heights, and how much of their noise it lets through."""
 
 import numpy as np
-from scipy.linalg import solveh_banded
 
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.terrain.noise import HeightNoise
@@ -21,6 +20,9 @@ LEG_SHARE = 1.1
 
 VERTICAL_CURVE_M = 70.0
 """Usual length over which one grade becomes the next [m], from memory."""
+
+QUICK_TO_TRANSFORM = 1024
+"""Columns of a multiple of so many numbers have no large prime factor, and so a quick Fourier transform."""
 
 
 def choose_wavelength(noise: HeightNoise) -> float:
@@ -92,20 +94,32 @@ def whittaker(height_m: FloatArray, penalty: float) -> FloatArray:
 
     Notes
     -----
-    [Wh23]_; the normal equations have two bands beside the diagonal, so the work is linear in n.
+    [Wh23]_. On a road without ends the normal equations pass 1 / (1 + lambda |D^2|^2) of every wave:
+    a Fourier transform of heights that go on level beyond both ends does that. What the true ends add are
+    solutions of z + lambda D^4 z = 0, two waves p^k that die away from each end, so strong that z bends
+    nowhere outside. Exact but for rounding; to load a library of solvers takes longer than all else here.
     """
     count = height_m.size
     if count < 3:
         return height_m.copy()
-    bands = np.zeros((3, count))
-    bands[2] = 1.0
-    bands[2, :-2] += penalty
-    bands[2, 1:-1] += 4.0 * penalty
-    bands[2, 2:] += penalty
-    bands[1, 1:-1] -= 2.0 * penalty
-    bands[1, 2:] -= 2.0 * penalty
-    bands[0, 2:] = penalty
-    return np.asarray(solveh_banded(bands, height_m, check_finite=False))
+    bend = -1j / np.sqrt(penalty)  # p - 2 + 1 / p
+    wave = 1.0 + (bend + np.sqrt(bend * (bend + 4.0))) / 2.0
+    wave = wave if abs(wave) < 1.0 else 1.0 / wave
+    reach = int(np.log(np.finfo(float).eps) / np.log(abs(wave))) + 2
+    beyond = reach + -(count + 2 * reach) % QUICK_TO_TRANSFORM
+    level = np.pad(height_m, (reach, beyond), mode="edge")
+    turn = np.pi * np.fft.rfftfreq(level.size)
+    passed = np.fft.rfft(level) / (1.0 + penalty * (2.0 * np.sin(turn)) ** 4)
+    endless = np.fft.irfft(passed, level.size)[reach - 2 : reach + count + 2]
+    outside = np.array([-1, 0, count - 1, count])
+    bends = np.stack((wave**outside, wave ** (count - 1 - outside)), axis=1)
+    strength = np.linalg.solve(np.hstack((bends.real, -bends.imag)), -np.diff(endless, 2)[outside + 1])
+    left, right = (strength[:2] + 1j * strength[2:]) / bend
+    dying = wave ** np.arange(min(count, reach))
+    smooth = endless[2:-2].copy()
+    smooth[: dying.size] += (left * dying).real
+    smooth[count - dying.size :] += (right * dying[::-1]).real
+    return smooth
 
 
 def passed_noise(noise: HeightNoise, wavelength_m: float, step_m: float) -> tuple[float, float]:

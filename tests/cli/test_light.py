@@ -12,7 +12,7 @@ ROOMS = "cli.main, cli.plan, inputs.pins, inputs.route, inputs.settings, planner
 NOT_FOR_A_PLAN = {
     "folium", "branca", "jinja2", "pandas", "requests", "urllib3", "jsonschema", "tzfpy", "srtm",
     "fontTools", "fitdecode", "rich", "sqlite3", "starlette", "uvicorn", "tomlkit", "pypdfium2",
-    "scipy.ndimage", "scipy.optimize", "scipy.spatial", "scipy.sparse", "scipy.special",
+    "scipy", "terrain_fuel.simulate", "terrain_fuel.outputs.also",
 }  # fmt: skip
 """Loaded where they are used: after a ride, over the network, for a folder's page, once a version."""
 

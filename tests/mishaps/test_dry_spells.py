@@ -5,8 +5,7 @@ from dataclasses import replace
 import pytest
 
 from terrain_fuel.day import Day, Fill
-from terrain_fuel.mishaps import ride_under_luck
-from terrain_fuel.mishaps.dry_spells import with_full_bottles
+from terrain_fuel.mishaps.dry_spells import ride_under_luck, with_full_bottles
 from terrain_fuel.pantry import Pantry
 from terrain_fuel.plan import Plan
 from terrain_fuel.planner import plan_ride

@@ -24,7 +24,8 @@ from terrain_fuel.frozen import FloatArray
 from terrain_fuel.inputs.route import read_route
 from terrain_fuel.outputs.data.course_fit import write_fit
 from terrain_fuel.outputs.data.course_tcx import write_tcx
-from terrain_fuel.outputs.folder import PrintChoices, write_folder, writers
+from terrain_fuel.outputs.folder import write_folder, writers
+from terrain_fuel.outputs.print_choices import PrintChoices
 from terrain_fuel.outputs.rows import plan_rows
 from terrain_fuel.text import cell_value
 from tests.outputs.demo_plans import demo_plan

@@ -6,8 +6,9 @@ from pathlib import Path
 import pytest
 
 from terrain_fuel.errors import OutputError
-from terrain_fuel.outputs.folder import PrintChoices, write_folder
+from terrain_fuel.outputs.folder import write_folder
 from terrain_fuel.outputs.generation import aside_in, put_in_place
+from terrain_fuel.outputs.print_choices import PrintChoices
 from terrain_fuel.outputs.writing import write_text
 from tests.outputs.sample_plan import sample_plan
 

@@ -70,6 +70,17 @@ def test_lines_meet_between_the_heights() -> None:
     assert_allclose(knot_heights(distance, height, knots), [0.0, 50.185, 50.185 - 0.04 * 1486.3], atol=1e-6)
 
 
+def test_knot_heights_are_the_least_squares_fit() -> None:
+    """Hats over the knots, fitted by NumPy's own least squares."""
+    rng = np.random.default_rng(4)
+    distance = np.arange(0.0, 9000.0, 10.0)
+    knots = np.array([0.0, 640.0, 1003.7, 3500.0, 3820.0, 7777.0, 8990.0])
+    height = 800.0 + rng.normal(0.0, 2.0, distance.size).cumsum()
+    hats = np.stack([np.interp(distance, knots, hat) for hat in np.eye(knots.size)], axis=1)
+    best = np.linalg.lstsq(hats, height, rcond=None)[0]
+    assert_allclose(knot_heights(distance, height, knots), best, rtol=1e-10)
+
+
 @pytest.mark.parametrize("count", [2, 3, 5, 8, 40, 61])
 def test_short_roads_are_one_piece_or_more(count: int) -> None:
     height = np.linspace(0.0, 30.0, count)
