@@ -178,7 +178,7 @@ class BottleLevels:
     ) -> None:
         poured = thinned(self._pantry.item(item), powder_g, poured_ml)
         level.strength = mixed_strength(level.strength, level.level_ml, poured, poured_ml)
-        if poured_ml > level.level_ml:
+        if item != WATER_NAME or poured_ml > level.level_ml:
             level.item = item
         level.level_ml += poured_ml
         self.pours.append(

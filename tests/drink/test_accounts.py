@@ -267,6 +267,17 @@ def test_a_draught_brings_what_the_bottle_holds() -> None:
     assert levels.is_empty("left bottle")
 
 
+def test_a_bottle_is_called_by_the_powder_that_was_last_stirred_in() -> None:
+    """16 g in 200 ml on 300 ml of water is thin mix, until more water than that is poured over it."""
+    levels = filled(load("left bottle", "water", 300.0))
+    mixed = load("left bottle", "mix", 500.0, powder_g=16.0)
+    levels.fill(Leg(50_000.0, 90_000.0, 0.0, 0.0, (mixed,), Refill(50_000.0, "tap")))
+    draught = levels.take("left bottle", 300.0)
+    assert (draught.item, draught.carbohydrate_g) == ("mix", pytest.approx(300.0 * 16.0 / 500.0))
+    levels.fill(Leg(90_000.0, 99_000.0, 0.0, 0.0, (load("left bottle", "water", 450.0),)))
+    assert levels.take("left bottle", 100.0).item == "water"
+
+
 def test_with_a_bite_water_comes_first_and_between_bites_mix() -> None:
     loads = load("left bottle", "mix", 500.0, powder_g=40.0), load("right bottle", "water", 750.0)
     assert [name for name, _, _ in filled(*loads).choices(True)] == ["right bottle", "left bottle"]

@@ -101,7 +101,7 @@ SHEETS = {
     "sheet.evening.cut": "Cut",
     "sheet.evening.wrap": "Wrap",
     "sheet.evening.freeze": "Freeze",
-    "sheet.evening.weigh": "Weigh, at the packet's strength",
+    "sheet.evening.weigh": "Weigh the drink powder",
     "sheet.evening.before_the_start": "before the start",
     "sheet.evening.small_bag": "{item}, small bag",
     "sheet.evening.at": "at {place}",

@@ -103,7 +103,7 @@ SHEETS = {
     "sheet.evening.cut": "Schneiden",
     "sheet.evening.wrap": "Einwickeln",
     "sheet.evening.freeze": "Einfrieren",
-    "sheet.evening.weigh": "Abwiegen, wie auf der Packung",
+    "sheet.evening.weigh": "Pulver abwiegen",
     "sheet.evening.before_the_start": "vor dem Start",
     "sheet.evening.small_bag": "{item}, Beutel",
     "sheet.evening.at": "bei {place}",
