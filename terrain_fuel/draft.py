@@ -15,6 +15,7 @@ from terrain_fuel.bottles.food_stops import first_shop_m
 from terrain_fuel.bottles.refills import choose_refills
 from terrain_fuel.bottles.sleep import choose_sleeps, hold_caffeine
 from terrain_fuel.demand.estimate import estimate_demand
+from terrain_fuel.demand.intake import is_full_race
 from terrain_fuel.demand.model import Demand
 from terrain_fuel.drink.sips import SipPlan, mouthful_g, place_sips
 from terrain_fuel.flags.find import find_cautions
@@ -30,6 +31,7 @@ from terrain_fuel.pace.ridden import RiddenRoad
 from terrain_fuel.pace.stops import awake, with_sleep, with_stops
 from terrain_fuel.pantry import Pantry
 from terrain_fuel.plan import BottleFill, FuelPoint, Plan, Violation
+from terrain_fuel.rules.asking import FULL_RACE, USUAL
 from terrain_fuel.rules.road import Road, survey_road
 
 
@@ -43,10 +45,15 @@ class Draft:
 
 
 def draft_plan(
-    ridden: RiddenRoad, pantry: Pantry, halts: Sequence[Stop] = (), *, care: Care = "whole"
+    ridden: RiddenRoad,
+    pantry: Pantry,
+    halts: Sequence[Stop] = (),
+    *,
+    care: Care = "whole",
+    as_usual: bool = False,
 ) -> Draft:
     """Return the plan of a ridden road; ``halts`` are made beside those of the plan."""
-    return place(prepare(ridden, pantry, halts), care=care)
+    return place(prepare(ridden, pantry, halts, as_usual=as_usual), care=care)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -88,8 +95,13 @@ def _known(ridden: RiddenRoad, pace: Pace, sleeps: tuple[Stop, ...]) -> _Known:
     return _Known(sleeps, pace, estimate_demand(pace, rider, day), cautions)
 
 
-def prepare(ridden: RiddenRoad, pantry: Pantry, halts: Sequence[Stop] = ()) -> Prepared:
-    """Return what is known of a ride before food and sips have their places."""
+def prepare(
+    ridden: RiddenRoad, pantry: Pantry, halts: Sequence[Stop] = (), *, as_usual: bool = False
+) -> Prepared:
+    """Return what is known of a ride before food and sips have their places.
+
+    With ``as_usual`` a race that fills its hours is asked no more of than other rides.
+    """
     rider, day = ridden.rider, ridden.day
     bare = _before_halts(ridden)
     need = drink_as_food(bare.demand, rider, pantry)
@@ -97,11 +109,13 @@ def prepare(ridden: RiddenRoad, pantry: Pantry, halts: Sequence[Stop] = ()) -> P
     known = _with_halts(ridden, (*(refill.stop for refill in refills), *halts))
     demand = hold_caffeine(drink_as_food(known.demand, rider, pantry), bare.sleeps)
     hands = score_hands(known.pace, known.cautions, rider, day)
-    drinks = plan_drinks(demand, refills, rider, pantry, day)
+    full_race = not as_usual and is_full_race(demand, rider, day)
+    drinks = plan_drinks(demand, refills, rider, pantry, day, full_race=full_race)
     shop_m = first_shop_m(refills, demand, pantry)
     reserved = choose_reserve(demand, pantry, day, float(drinks.carbohydrate_g[-1]), shop_m)
-    road = within_reach(survey_road(demand, hands, drinks.carbohydrate_g, rider, day), pantry)
-    return Prepared(demand, hands, road, drinks, reserved, rider, pantry, day, bare.sleeps)
+    asking = FULL_RACE if full_race else USUAL
+    road = within_reach(survey_road(demand, hands, drinks.carbohydrate_g, rider, day, asking), pantry)
+    return Prepared(demand, hands, road, drinks, reserved, rider, pantry, day, bare.sleeps, as_usual=as_usual)
 
 
 def place(
@@ -129,9 +143,9 @@ def place(
     return Draft(assemble_plan(ready, food, sips, changes), food, ready)
 
 
-def drink_beside(ridden: RiddenRoad, pantry: Pantry, eaten: Sequence[FuelPoint]) -> Drunk:
+def drink_beside(ridden: RiddenRoad, pantry: Pantry, eaten: Sequence[FuelPoint], *, as_usual: bool) -> Drunk:
     """Return what there is to drink on a ridden road where what is eaten stands already."""
-    ready = prepare(ridden, pantry)
+    ready = prepare(ridden, pantry, as_usual=as_usual)
     sips = _place_sips(ready, [_as_bite(point, ready.road) for point in eaten])
     return Drunk(ready.demand.pace, sips.pours, ready.drinks.violations)
 

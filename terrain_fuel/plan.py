@@ -233,6 +233,7 @@ class Plan:
     """A ride planned: the road, the pace, the need and what to do about it.
 
     In a notebook it shows itself as the map page; `to_arrays` and `to_frame` give its columns.
+    ``as_usual`` is True of a race that would fill the hours of the gut, but is planned as other rides are.
     """
 
     name: str
@@ -260,6 +261,7 @@ class Plan:
     daylight: Daylight | None = None
     mishaps: tuple[Mishap, ...] = ()
     sleeps: tuple[Sleep, ...] = ()
+    as_usual: bool = False
 
     @property
     def title(self) -> str:

@@ -141,7 +141,7 @@ def replan(
     Plan; nothing is tried against what it cannot keep
     """
     ridden = ridden_before(plan.pace, plan.terrain, plan.rider, plan.day).under(rider, day)
-    return draft_plan(ridden, pantry, halts, care=care).plan
+    return draft_plan(ridden, pantry, halts, care=care, as_usual=plan.as_usual).plan
 
 
 def redrink(plan: Plan, pantry: Pantry, day: Day) -> Drunk:
@@ -153,4 +153,5 @@ def redrink(plan: Plan, pantry: Pantry, day: Day) -> Drunk:
     pantry, day : what is other
     """
     ridden = ridden_before(plan.pace, plan.terrain, plan.rider, plan.day).under(plan.rider, day)
-    return drink_beside(ridden, pantry, [point for point in plan.fuel_points if point.action == "eat"])
+    eaten = [point for point in plan.fuel_points if point.action == "eat"]
+    return drink_beside(ridden, pantry, eaten, as_usual=plan.as_usual)

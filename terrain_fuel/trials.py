@@ -18,6 +18,7 @@ from terrain_fuel.food.place import most_trials, task_may_keep_gaps
 from terrain_fuel.limits import LOSS_MOST_SHARE, LOSS_SHARE, NO_RIDE, OVER_GAP_MIN, OVERFULL
 from terrain_fuel.pace.ridden import RiddenRoad
 from terrain_fuel.plan import Plan, Violation
+from terrain_fuel.rules.asking import USUAL
 
 MOST_NODES_TRIED = 200_000
 """Changes are tried on so many nodes of the road together, with drink alone: 40 of them on 120 km."""
@@ -60,7 +61,8 @@ def _mendable(plan: Plan) -> frozenset[str]:
 class Trials:
     """Changes planned to see what they bring: each once, and not many where each takes long."""
 
-    def __init__(self, ridden: RiddenRoad, first: Prepared) -> None:
+    def __init__(self, ridden: RiddenRoad, first: Prepared, *, as_usual: bool = False) -> None:
+        self.as_usual = as_usual
         self.ridden, self.first, self.most_plans = ridden, first, most_trials(first.road, first.pantry)
         self.most_ready = max(1, MOST_NODES_TRIED // ridden.pace.clock_s.size)
         self.ready: dict[Fact, Prepared] = {}
@@ -71,7 +73,9 @@ class Trials:
         if change.told not in self.ready:
             if len(self.ready) >= self.most_ready:
                 return None
-            self.ready[change.told] = prepare(self.ridden.under(change.rider, change.day), change.pantry)
+            self.ready[change.told] = prepare(
+                self.ridden.under(change.rider, change.day), change.pantry, as_usual=self.as_usual
+            )
         return self.ready[change.told]
 
     def draft(self, change: Change) -> Draft | None:
@@ -102,15 +106,34 @@ def _broken_in(ready: Prepared) -> set[str]:
 def mended_in_the_kitchen(ridden: RiddenRoad, first: Draft) -> Draft:
     """Return a first plan gone on with to its end, as the kitchen mends it.
 
-    That is one change, or several of which each clears another rule: one that clears what is broken and
-    breaks something else is gone on from, no way twice.
+    A race that would fill its hours, and so breaks a rule or is mended at the price of far too little, is
+    asked no more of than other rides where that breaks less or brings more.
     """
-    trials = Trials(ridden, first.ready)
+    mended = _mended_to_its_end(ridden, first)
+    if not _mendable(first.plan) or first.ready.road.asking == USUAL:
+        return mended
+    if not _mendable(mended.plan) and _share_of_wanted(mended.plan) >= FAR_OFF_SHARE:
+        return mended
+    ready = replace(prepare(ridden, first.ready.pantry, as_usual=True), told=first.ready.told)
+    usual = place(ready, care="bites" if first.food.first is None else "draft")
+    return max(
+        (mended, _mended_to_its_end(ridden, usual)),
+        key=lambda each: (-len(_mendable(each.plan)), each.plan.totals.carbohydrate_g_per_h),
+    )
+
+
+def _mended_to_its_end(ridden: RiddenRoad, first: Draft) -> Draft:
+    """Return a first plan at its end, mended by one change in the kitchen or by some that each clear a rule.
+
+    One that clears what is broken and breaks something else is gone on from, no way twice.
+    """
+    as_usual = first.ready.as_usual
+    trials = Trials(ridden, first.ready, as_usual=as_usual)
     draft = best = first if first.food.first is None else _gone_on_with(trials, first)
     seen = {frozenset[str]()}
     while (broken := _mendable(draft.plan)) not in seen:
         seen.add(broken)
-        trials = trials if draft.ready is trials.first else Trials(ridden, draft.ready)
+        trials = trials if draft.ready is trials.first else Trials(ridden, draft.ready, as_usual=as_usual)
         draft = _mended(trials, draft) or draft
         best = min(best, draft, key=lambda each: len(_mendable(each.plan)))
     return best

@@ -5,6 +5,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import replace
 from datetime import datetime
 from functools import cache
+from itertools import pairwise
 
 import pytest
 
@@ -225,16 +226,36 @@ def _named(told: object, changes: Callable[[], Iterable[Change]]) -> Change:
 
 
 def test_a_race_that_misses_what_is_wanted_cuts_its_food_finer_where_that_brings_more() -> None:
-    """The demo's loop as a race: 60.8 g an hour as the pantry cuts it, two more and finer are worth it."""
-    track, relief = demo_route("loop-120")
-    rider, pantry, day = (
-        read_rider(ROUTES / "rider.toml"),
-        read_pantry(ROUTES / "pantry.toml"),
-        read_day(ROUTES / "race.toml"),
-    )
-    plan = plan_ride(track, rider, pantry, day, relief)
+    """The demo's loop raced on 70 g an hour: 59.3 as the pantry cuts it, two more and finer are worth it."""
+    plan = demo_race(70.0)
     assert [notice.code for notice in plan.warnings].count("cut_finer") == 1
-    assert plan.totals.carbohydrate_g_per_h >= 62.8
+    assert plan.totals.carbohydrate_g_per_h >= 61.3
+    assert plan.violations == ()
+
+
+def demo_race(limit_g_per_h: float, name: str = "loop-120") -> Plan:
+    """Return the plan of a demo route as a race of a gut that takes so much."""
+    track, relief = demo_route(name)
+    rider = replace(read_rider(ROUTES / "rider.toml"), carbohydrate_limit_g_per_h=limit_g_per_h)
+    pantry, day = read_pantry(ROUTES / "pantry.toml"), read_day(ROUTES / "race.toml")
+    return plan_ride(track, rider, pantry, day, relief)
+
+
+@pytest.mark.parametrize(("limit_g_per_h", "share"), [(40.0, 0.88), (55.0, 0.9), (75.0, 0.9)])
+def test_a_race_comes_near_the_limit_of_any_gut(limit_g_per_h: float, share: float) -> None:
+    """Bites come whole: 36 of 40 g, 50 of 55, 68 of 75 (65 before the hours of any gut were filled)."""
+    plan = demo_race(limit_g_per_h)
+    assert plan.totals.carbohydrate_g_per_h >= share * limit_g_per_h
+    assert plan.violations == ()
+    assert [f.sentence for f in check_plan(json.loads(plan_text(plan))) if not f.declared] == []
+    bites_min = [point.time_s / 60.0 for point in plan.fuel_points if point.action == "eat"]
+    assert max(b - a for a, b in pairwise([0.0, *bites_min])) <= 35.0
+
+
+def test_a_race_that_fills_no_hour_without_breaking_a_rule_is_planned_as_other_rides_are() -> None:
+    """55 g an hour on the long road: filled hours leave 40 min without food, fewer bites keep every rule."""
+    plan = demo_race(55.0, "long-200")
+    assert plan.as_usual
     assert plan.violations == ()
 
 

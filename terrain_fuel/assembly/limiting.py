@@ -19,13 +19,15 @@ Limiting = Literal["", "gut", "portions", "stock", "drink strength", "time", "pl
 
 HELD, FULL_HELD = 0.93, 0.98
 """A plan that brings this share of what is wanted holds it: bites come whole. A race that wants about all
-that a trained gut takes is told what little is missing, and why."""
+that the gut takes is told what little is missing, and why."""
 
 NEAR_LIMIT = 0.8
 """A plan this near to the gut's limit is held by it, one farther off by pieces too large to fit."""
 
-MOST_BITES, FEW_BITES = 0.5, 4.0
-SHUT_SHARE = 0.35
+MOSTLY, LOOKED_AT_S = 0.5, 60.0
+"""Where for more of the time than this there is no room for a bite, asked every minute, it is the gut's."""
+
+FEW_BITES, SHUT_SHARE = 4.0, 0.35
 """A ride of which so much is shut to the hands has too few places."""
 
 NEARLY_ALL = 0.8
@@ -78,7 +80,7 @@ def limiting_factor(
             return "room" if pantry.left else "stock"
         if not thinned:
             return "drink strength"
-    if _full_share(points, rider, pantry) > MOST_BITES:
+    if _full_share(points, demand.pace.elapsed_s, rider, pantry) > MOSTLY:
         return "gut" if near else "portions"
     free_s = demand.pace.elapsed_s - 60.0 * rider.habits.first_food_min - LAST_FOOD_S.value
     if free_s < FEW_BITES * 60.0 * rider.habits.eat_every_min:
@@ -112,16 +114,19 @@ def _strength_share(points: Sequence[FuelPoint], pantry: Pantry) -> float:
     return drunk_g / at_most_g if at_most_g > 0.0 else 0.0
 
 
-def _full_share(points: Sequence[FuelPoint], rider: Rider, pantry: Pantry) -> float:
-    """Return the share of the bites at the end of an hour that has no room for the smallest bite more."""
+def _full_share(points: Sequence[FuelPoint], elapsed_s: float, rider: Rider, pantry: Pantry) -> float:
+    """Return the share of the time for food at which some hour has no room for the smallest bite more."""
     smallest_g = min(item.portion_carbohydrate_g for item in pantry.foods)
+    moments_s = np.arange(60.0 * rider.habits.first_food_min, elapsed_s - LAST_FOOD_S.value, LOOKED_AT_S)
+    if moments_s.size == 0:
+        return 0.0
     times_s = np.array([point.time_s for point in points])
     grams = np.array([point.carbohydrate_g for point in points])
-    ate = np.flatnonzero([point.action == "eat" for point in points])
-    if ate.size == 0:
-        return 1.0 if smallest_g > rider.gut_limit_g_per_h else 0.0
-    inside = (times_s <= times_s[ate, None] + 1.0) & (times_s > times_s[ate, None] - HOUR_S)
-    return float(np.mean(inside @ grams + smallest_g > rider.gut_limit_g_per_h))
+    begins_s = np.concatenate((times_s, moments_s))  # of the hours that are fullest
+    in_hour = (times_s >= begins_s[:, None]) & (times_s < begins_s[:, None] + HOUR_S)
+    holds = (begins_s <= moments_s[:, None]) & (begins_s > moments_s[:, None] - HOUR_S)
+    fullest_g = np.max(np.where(holds, in_hour @ grams, 0.0), axis=1)
+    return float(np.mean(fullest_g + smallest_g > rider.gut_limit_g_per_h))
 
 
 def _shut_share(demand: Demand, hands: Hands) -> float:

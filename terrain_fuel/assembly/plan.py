@@ -49,7 +49,7 @@ ROAD_SOURCES = ("Vi75", "Wh23", "Ki12", "FI", "Ma98", "ISA")
 class Prepared:
     """Everything known before food and sips have their places, by the clock of the time awake.
 
-    ``sleeps`` are left out of it; ``told`` are notices already found.
+    ``sleeps`` are left out of it; ``told`` are notices already found; ``as_usual`` is that of `prepare`.
     """
 
     demand: Demand
@@ -62,6 +62,7 @@ class Prepared:
     day: Day
     sleeps: tuple[Stop, ...] = ()
     told: tuple[Fact, ...] = ()
+    as_usual: bool = False
 
 
 def assemble_plan(ready: Prepared, food: FoodPlan, sips: SipPlan, notices: tuple[Fact, ...] = ()) -> Plan:
@@ -144,6 +145,7 @@ def assemble_plan(ready: Prepared, food: FoodPlan, sips: SipPlan, notices: tuple
         sources=tuple(dict.fromkeys((*ROAD_SOURCES, *_map_sources(terrain), *demand.sources))),
         daylight=measure_daylight(pace, ready.day),
         sleeps=sleeps,
+        as_usual=ready.as_usual,
     )
 
 

@@ -26,7 +26,6 @@ from terrain_fuel.bottles.share import (
 from terrain_fuel.bottles.shortage import water_gaps
 from terrain_fuel.bottles.ways import Held
 from terrain_fuel.day import Day
-from terrain_fuel.demand.intake import is_full_race
 from terrain_fuel.demand.model import Demand
 from terrain_fuel.facts import fact
 from terrain_fuel.frozen import FloatArray
@@ -40,7 +39,13 @@ MOST_OWED = 2.0
 
 
 def plan_drinks(
-    demand: Demand, refills: tuple[Refill, ...], rider: Rider, pantry: Pantry, day: Day
+    demand: Demand,
+    refills: tuple[Refill, ...],
+    rider: Rider,
+    pantry: Pantry,
+    day: Day,
+    *,
+    full_race: bool = False,
 ) -> DrinkPlan:
     """Return what each bottle holds between refills and what may be drunk by when.
 
@@ -49,6 +54,7 @@ def plan_drinks(
     demand : need along the road, halts included
     refills : the places used, as `choose_refills` returns them
     rider, pantry, day : limit of the gut, bottles and drinks, reserve
+    full_race : True in a race that fills the hours of the gut: bites bring most, mix the rest
 
     Returns
     -------
@@ -63,7 +69,6 @@ def plan_drinks(
     """
     capacity = bottle_capacity(pantry, day)
     carries = _carries(demand, refills, day)
-    full_race = is_full_race(demand, rider, day)
     wanted_g = drink_carbohydrate_g(demand, rider, pantry, carries, full_race=full_race)
     strengths = FINE_STRENGTHS if full_race else STRENGTHS
     _, fillings = min(

@@ -46,7 +46,7 @@ def drink_carbohydrate_g(
 ) -> list[float]:
     """Return the carbohydrate that drink should bring on each carry, beside the bites [g].
 
-    Few servings are spread over the carries as the need is. ``full_race`` is that of `is_full_race`.
+    Few servings are spread over the carries as the need is. ``full_race`` is that of `plan_drinks`.
     """
     hours = demand.pace.elapsed_s / 3600.0
     ends_m = [0.0, *(carry.end_m for carry in carries)]

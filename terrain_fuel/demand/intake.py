@@ -30,13 +30,15 @@ FRONT_SHARE = 0.56
 FULL_SHARE = 0.96
 """Bites come in lumps: so much of the limit is asked for in any hour (an assumption)."""
 
-FULL_HOURS, TRAINED_G_PER_H = 0.9, 80.0
-"""A race that wants this share of the limit of a gut trained to so much has no hour to spare: common
-practice (no source)."""
+FULL_HOURS = 0.9
+"""A race that wants this share of the gut's limit has no hour to spare: common practice (no source)."""
+
+TRAINED_G_PER_H = 80.0
+"""A gut trained to so much is asked for its whole limit in every hour: common practice (no source)."""
 
 
 def fills_hours(total_g: float, hours: float, rider: Rider, day: Day) -> bool:
-    """Return whether a race wants about all that a trained gut takes.
+    """Return whether a race wants about all that the rider's gut takes.
 
     Parameters
     ----------
@@ -44,14 +46,13 @@ def fills_hours(total_g: float, hours: float, rider: Rider, day: Day) -> bool:
     hours : in so long [h]
     rider, day : limit; purpose
     """
-    limit_g_per_h = rider.gut_limit_g_per_h
-    trained = day.purpose == "race" and limit_g_per_h >= TRAINED_G_PER_H
-    return trained and total_g >= FULL_HOURS * limit_g_per_h * hours
+    return day.purpose == "race" and total_g >= FULL_HOURS * rider.gut_limit_g_per_h * hours
 
 
 def is_full_race(demand: "Demand", rider: Rider, day: Day) -> bool:
     """Return whether what is to be taken on a ride is that of a race which `fills_hours`."""
-    return fills_hours(float(demand.carbohydrate_target_g[-1]), demand.pace.elapsed_s / 3600.0, rider, day)
+    hours = demand.pace.elapsed_s / 3600.0
+    return fills_hours(demand.carbohydrate_wanted_g_per_h * hours, hours, rider, day)
 
 
 def wanted_g_per_h(elapsed_s: float, burned_g: float, rider: Rider) -> float:

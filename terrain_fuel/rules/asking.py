@@ -1,4 +1,4 @@
-"""How food is asked for: on most rides, and in a race that fills the hours of a trained gut."""
+"""How food is asked for: on most rides, and in a race that fills the hours of the gut."""
 
 from dataclasses import dataclass
 

@@ -6,14 +6,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from terrain_fuel.day import Day
-from terrain_fuel.demand.intake import is_full_race
 from terrain_fuel.demand.model import Demand
 from terrain_fuel.frozen import BoolArray, FloatArray, freeze_columns
 from terrain_fuel.hands import Hands
 from terrain_fuel.limits import HANDS_BACK_M, LAST_FOOD_S
 from terrain_fuel.pace.model import Pace
 from terrain_fuel.rider import Rider
-from terrain_fuel.rules.asking import FULL_RACE, USUAL, Asking
+from terrain_fuel.rules.asking import USUAL, Asking
 from terrain_fuel.rules.lap_spots import lap_spots
 from terrain_fuel.rules.occasions import Occasion, find_crests, find_feet, on_long_climbs, time_to_foot_s
 from terrain_fuel.rules.steep_ramps import between_ramps, ramp_from_s
@@ -159,7 +158,14 @@ class Road:
         return replace(self, **columns)
 
 
-def survey_road(demand: Demand, hands: Hands, drink_g: FloatArray, rider: Rider, day: Day) -> Road:
+def survey_road(
+    demand: Demand,
+    hands: Hands,
+    drink_g: FloatArray,
+    rider: Rider,
+    day: Day,
+    asking: Asking = USUAL,
+) -> Road:
     """Return what the rules see at every node of the profile, with what drink brings by there [g]."""
     pace = demand.pace
     terrain, profile = pace.terrain, pace.terrain.profile
@@ -209,7 +215,7 @@ def survey_road(demand: Demand, hands: Hands, drink_g: FloatArray, rider: Rider,
         caffeine_mg_single=demand.caffeine_mg_single,
         caffeine_mg_max=demand.caffeine_mg_max,
         temperature_c=day.temperature_c,
-        asking=FULL_RACE if is_full_race(demand, rider, day) else USUAL,
+        asking=asking,
     )
 
 
