@@ -103,7 +103,7 @@ def build_settings(
     try:
         return cls(**values)
     except SettingsError as fault:
-        raise SettingsError(f"{where} {fault}") from None
+        raise SettingsError(f"{where} {fault}", fault.said) from None
     except TypeError:
         missing = [name for name, field in settings.items() if _is_required(field) and name not in values]
         raise SettingsError(f"{where} has no {missing[0]}; it needs one; add {missing[0]} = ...") from None

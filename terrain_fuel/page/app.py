@@ -12,10 +12,10 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response, StreamingResponse
 from starlette.routing import Route
 
-from terrain_fuel.errors import TerrainFuelError
+from terrain_fuel.errors import ElevationError, TerrainFuelError
 from terrain_fuel.page.after_answers import AfterAnswers
 from terrain_fuel.page.asked import asked_of, count_of, edits_of
-from terrain_fuel.page.first_page import first_page, page_files, start_data
+from terrain_fuel.page.first_page import first_page, page_files, start_data, words_at
 from terrain_fuel.page.ride import Ride, beside_data
 from terrain_fuel.page.sentence import sentence_edits
 from terrain_fuel.page.shopping import rides_of_the_week, shopping_list
@@ -47,7 +47,9 @@ def build_app(table: Table) -> Starlette:
         ("/files/{name}", page.file, "GET"),
         ("/start", page.start, "GET"),
         ("/rides", page.new_ride, "POST"),
-        ("/rides/track/{number:int}", page.new_ride_of, "POST"),
+        ("/rides/track/{number:int}", page.new_ride, "POST"),
+        ("/rides/heights", page.new_ride_with_heights, "POST"),
+        ("/rides/heights/track/{number:int}", page.new_ride_with_heights, "POST"),
         ("/offered/{number:int}", page.take_offered, "POST"),
         ("/gone/{number:int}", page.put_back, "POST"),
         ("/rides/{key}/take-off", page.take_off, "POST"),
@@ -81,18 +83,21 @@ def build_app(table: Table) -> Starlette:
         ("/rides/{key}/learned", after.learned, "GET"),
         ("/rides/{key}/learned", after.use_learned, "POST"),
     ]
-    return Starlette(routes=[Route(path, _told(answer), methods=[method]) for path, answer, method in routes])
+    return Starlette(
+        routes=[Route(path, _told(answer, table), methods=[method]) for path, answer, method in routes]
+    )
 
 
-def _told(answer: Answer) -> Answer:
-    """Return an endpoint whose every fault becomes one sentence."""
+def _told(answer: Answer, table: Table) -> Answer:
+    """Return an endpoint whose every fault becomes one sentence, in the words of the page."""
 
     async def telling(request: Request) -> Response:
         try:
             return await answer(request)
         except Exception as fault:
             status = 400 if isinstance(fault, TerrainFuelError) else 500
-            return JSONResponse({"say": told_of(fault)}, status)
+            words = await run_in_threadpool(words_at, table)
+            return JSONResponse({"say": told_of(fault, words)}, status)
 
     return telling
 
@@ -122,17 +127,22 @@ class _Page:
         return JSONResponse(await run_in_threadpool(start_data, self._table))
 
     async def new_ride(self, request: Request) -> Response:
-        body = await request.body()
+        """Answer with the new ride, or with what is to be chosen first: a track, where heights come from."""
+        body, number = await request.body(), request.path_params.get("number")
         try:
-            ride = await run_in_threadpool(self._table.new_ride, body)
+            ride = await run_in_threadpool(self._table.new_ride, body, number)
         except SeveralTracksError as several:
             told = [[plain_text(name), round(length_m)] for name, length_m in several.tracks]
             return JSONResponse({"tracks": told})
+        except ElevationError as lacking:
+            words = await run_in_threadpool(words_at, self._table)
+            return JSONResponse({"heights": told_of(lacking, words)})
         return JSONResponse({"ride": ride.key})
 
-    async def new_ride_of(self, request: Request) -> Response:
-        body, number = await request.body(), request.path_params["number"]
-        ride = await run_in_threadpool(self._table.new_ride, body, number)
+    async def new_ride_with_heights(self, request: Request) -> Response:
+        """Answer with the new ride, its heights fetched: the one request for which the network is asked."""
+        body, number = await request.body(), request.path_params.get("number")
+        ride = await run_in_threadpool(self._table.new_ride, body, number, fetch=True)
         return JSONResponse({"ride": ride.key})
 
     async def take_off(self, request: Request) -> Response:

@@ -7,16 +7,14 @@ from typing import Any
 
 from jinja2 import Environment, FunctionLoader, StrictUndefined
 
-from terrain_fuel.errors import TerrainFuelError
 from terrain_fuel.food_table import FOOD_TABLE
-from terrain_fuel.inputs.settings import read_rider
 from terrain_fuel.outputs.map.page_parts import page_script, page_style, page_text
 from terrain_fuel.outputs.words import Words, words_for
 from terrain_fuel.page.ride import Ride
 from terrain_fuel.page.shown import fields_data
 from terrain_fuel.page.table import Table
 from terrain_fuel.rider import Rider
-from terrain_fuel.rides.ride_folder import ride_name, settings_path
+from terrain_fuel.rides.ride_folder import ride_name
 from terrain_fuel.text import plain_text
 
 FOLDER = Path(__file__).parent / "files"
@@ -73,12 +71,7 @@ def table_words(words: Words) -> dict[str, str]:
 def words_at(table: Table) -> Words:
     """Return the words of the rider whose ride was looked at last, else of the newest."""
     ride = table.looked_at or next(iter(table.rides()), None)
-    if ride is not None:
-        try:
-            return words_for(read_rider(settings_path(ride.folder, "rider")))
-        except TerrainFuelError:
-            pass
-    return words_for(Rider())
+    return words_for(Rider()) if ride is None else ride.words
 
 
 def _ride_line(ride: Ride) -> dict[str, str]:

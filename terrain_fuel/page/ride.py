@@ -8,10 +8,12 @@ from pathlib import Path
 from typing import Any
 
 from terrain_fuel.errors import SettingsError, TerrainFuelError
+from terrain_fuel.facts import fact
+from terrain_fuel.inputs.settings import read_rider
 from terrain_fuel.inputs.start_time import zone_at
 from terrain_fuel.luck import Luck
 from terrain_fuel.outputs.compare import Outline, differences, totals_beside
-from terrain_fuel.outputs.words import words_for
+from terrain_fuel.outputs.words import Words, words_for
 from terrain_fuel.page.bell import Bell
 from terrain_fuel.page.coming import Coming
 from terrain_fuel.page.look_back import LookBack
@@ -23,11 +25,13 @@ from terrain_fuel.page.take_along import Outputs
 from terrain_fuel.page.told import told_of
 from terrain_fuel.plan import Plan
 from terrain_fuel.planner import plan_in_turn
+from terrain_fuel.rider import Rider
 from terrain_fuel.rides.edits import Edit, apply_edits
 from terrain_fuel.rides.ride_folder import (
     SETTINGS,
     RideSettings,
     read_settings,
+    settings_path,
 )
 from terrain_fuel.rides.steps import FOLDER, HEAD, Head, keep_change, open_steps, step_back, step_on
 from terrain_fuel.rides.texts import read_texts
@@ -93,6 +97,14 @@ class Ride:
         """The head of the ride's steps as the folder has it."""
         return open_steps(self.folder)
 
+    @property
+    def words(self) -> Words:
+        """The words of the ride's rider; English while the rider's file does not say."""
+        try:
+            return words_for(read_rider(settings_path(self.folder, "rider")))
+        except TerrainFuelError:
+            return words_for(Rider())
+
     def state(self) -> dict[str, Any]:
         """Return settings and steps for the page."""
         head = self.head
@@ -151,7 +163,7 @@ class Ride:
             If there is no such advice, or it cannot be followed.
         """
         if self._luck is None:
-            raise SettingsError("ride it a thousand times first")
+            raise SettingsError("ride it a thousand times first", fact("refused_not_ridden"))
         shown, luck = self._luck
         name = words_for(shown.plan.rider).label("table.bottle")
         self.change(advice_edits(luck, number, shown.plan, name), change, planner)
@@ -165,9 +177,12 @@ class Ride:
             If there is none yet, or but a first one.
         """
         if self.shown is None:
-            raise SettingsError("this ride is not planned yet")
+            raise SettingsError("this ride is not planned yet", fact("refused_not_planned"))
         if self.shown.early:
-            raise SettingsError("the first plan of this ride is still being improved; ask again in a moment")
+            raise SettingsError(
+                "the first plan of this ride is still being improved; ask again in a moment",
+                fact("refused_first_plan"),
+            )
         return self.shown
 
     def undo(self) -> None:
@@ -323,7 +338,7 @@ class Ride:
                 with contextlib.suppress(TerrainFuelError):  # the folder itself may be what hinders
                     if self.head.change != change:
                         return
-            self.fault = told_of(fault)
+            self.fault = told_of(fault, self.words)
 
 
 def beside_data(one: Ride, other: Ride) -> dict[str, Any]:

@@ -85,7 +85,7 @@ def fields_data(words: Words) -> list[dict[str, Any]]:
             **_plain(asdict(setting)),
             "many": setting.many,
             "unit": _unit(setting, words),
-            "range": _range(setting, words),
+            "range": range_text(setting, words),
             "label": words.label(f"setting.{setting.table}.{setting.key}"),
             "meaning": words.language.meanings.get(f"{setting.table}.{setting.key}", setting.meaning),
         }
@@ -98,7 +98,7 @@ def _unit(setting: Setting, words: Words) -> str:
     return words.language.labels.get(f"table.unit.{setting.unit}", setting.unit)
 
 
-def _range(setting: Setting, words: Words) -> str:
+def range_text(setting: Setting, words: Words) -> str:
     """Return what a field allows, where the field itself does not show it."""
     if setting.kind == "names":
         return words.label("table.names")

@@ -8,6 +8,7 @@ import tomlkit
 from tomlkit.exceptions import TOMLKitError
 
 from terrain_fuel.errors import SettingsError
+from terrain_fuel.facts import fact
 from terrain_fuel.inputs.settings_book import SETTINGS_TABLES, SINGLE_TABLES
 from terrain_fuel.pantry import DEFAULT_CONTAINERS, DEFAULT_ITEMS
 from terrain_fuel.rides.texts import Texts
@@ -134,7 +135,8 @@ def _removed(document: tomlkit.TOMLDocument, edit: RemoveEntry) -> str:
     if len(entries) == 1 and edit.table in DEFAULT_ENTRIES:
         raise SettingsError(
             f"{edit.file}.toml: {name} is the last one; without any, the default ones would come back; set"
-            " its count to 0, or put another beside it first"
+            " its count to 0, or put another beside it first",
+            fact("refused_last_one", name=name),
         )
     del entries[edit.at]
     if not len(entries):

@@ -53,6 +53,10 @@ PAGE = {
     "table.unit.min in an hour": "min in an hour",
     "table.unit.of the ride in a group's shelter": "of the ride in a group's shelter",
     "table.moved": "What moved",
+    "table.fault.unwritable": "The ride's folder cannot be written: make room on the disk, or let yourself write there.",
+    "table.fault.range": "{name} is {value}: it may be {range}.",
+    "table.fault.setting": "{name} is {rest}",
+    "table.fault.unforeseen": "Something went wrong that nobody foresaw; the terminal has a line on it.",
 }
 
 SCRIPT = {
@@ -84,6 +88,9 @@ SCRIPT = {
     "table.script.takeOff": "Take it off",
     "table.script.putBack": "Put it back",
     "table.script.whichTrack": "This file holds {count} tracks. Which one do you ride?",
+    "table.script.fetchHeights": "Fetch the heights",
+    "table.script.heightsLead": "They can be fetched from a public collection of heights. It is asked for the squares of the map (of one degree) under this road, and learns nothing else. They stay on this machine: each is asked for once.",
+    "table.script.heightsElse": "Or let the planner that the route comes from export it with heights, and drop that file here.",
     "table.script.allTracks": "all of them in a row",
     "table.script.asItPrints": "{name}, page {number} of {count}",
     "table.script.planning": "planning …",

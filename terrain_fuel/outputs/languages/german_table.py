@@ -53,6 +53,10 @@ PAGE = {
     "table.unit.min in an hour": "min in der Stunde",
     "table.unit.of the ride in a group's shelter": "der Fahrt im Windschatten",
     "table.moved": "Was sich verschoben hat",
+    "table.fault.unwritable": "In den Ordner der Fahrt lässt sich nicht schreiben: schaffe Platz auf der Platte oder erlaube dir, dort zu schreiben.",
+    "table.fault.range": "{name} ist {value}: möglich ist {range}.",
+    "table.fault.setting": "{name}: {rest}",
+    "table.fault.unforeseen": "Etwas ging schief, das niemand vorhersah; im Terminal steht eine Zeile dazu.",
 }
 
 SCRIPT = {
@@ -84,6 +88,9 @@ SCRIPT = {
     "table.script.takeOff": "Wegnehmen",
     "table.script.putBack": "Zurücklegen",
     "table.script.whichTrack": "In dieser Datei sind {count} Spuren. Welche fährst du?",
+    "table.script.fetchHeights": "Höhen holen",
+    "table.script.heightsLead": "Sie lassen sich aus einer öffentlichen Sammlung von Höhen holen. Sie wird nach den Feldern der Karte (von einem Grad) unter dieser Straße gefragt und erfährt sonst nichts. Sie bleiben auf diesem Rechner: nach jedem wird einmal gefragt.",
+    "table.script.heightsElse": "Oder exportiere die Route dort, wo sie herkommt, mit Höhen und lege diese Datei hierher.",
     "table.script.allTracks": "alle hintereinander",
     "table.script.asItPrints": "{name}, Seite {number} von {count}",
     "table.script.planning": "wird geplant …",

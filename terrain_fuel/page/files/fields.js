@@ -37,7 +37,7 @@ export function field(setting, value, at, keep) {
       wrong.hidden = true;
       input.removeAttribute("aria-invalid");
     } catch (fault) {
-      wrong.textContent = saidOf(setting, fault.message);
+      wrong.textContent = fault.message;
       wrong.hidden = false;
       input.setAttribute("aria-invalid", "true");
       sent = "";
@@ -56,12 +56,6 @@ export function field(setting, value, at, keep) {
     fill(setting, input, now);
   };
   return box;
-}
-
-// Beside its field a setting is called what the field is, not by its place in a file.
-function saidOf({ file, key, label }, message) {
-  const [named, ...rest] = message.split(`${key} is `);
-  return named.startsWith(`${file}.toml:`) && rest.length ? `${label}: ${rest.join(`${key} is `)}` : message;
 }
 
 function unitOf(setting) {
