@@ -9,23 +9,20 @@ from typing import Any
 
 from terrain_fuel.errors import SettingsError, TerrainFuelError
 from terrain_fuel.facts import fact
-from terrain_fuel.inputs.settings import read_rider
 from terrain_fuel.inputs.start_time import zone_at
-from terrain_fuel.luck import Luck
-from terrain_fuel.outputs.compare import Outline, differences, totals_beside
+from terrain_fuel.outputs.compare import Outline
 from terrain_fuel.outputs.words import Words, words_for
 from terrain_fuel.page.bell import Bell
 from terrain_fuel.page.coming import Coming
 from terrain_fuel.page.look_back import LookBack
-from terrain_fuel.page.luck import advice_edits, luck_data, ride_a_thousand_times
+from terrain_fuel.page.luck import Chances
 from terrain_fuel.page.planning import Planner
 from terrain_fuel.page.ride_road import RideRoad
 from terrain_fuel.page.shown import Shown, shown_plan, state_data
 from terrain_fuel.page.take_along import Outputs
-from terrain_fuel.page.told import told_of
+from terrain_fuel.page.told import told_of, words_of
 from terrain_fuel.plan import Plan
 from terrain_fuel.planner import plan_in_turn
-from terrain_fuel.rider import Rider
 from terrain_fuel.rides.edits import Edit, apply_edits
 from terrain_fuel.rides.ride_folder import (
     SETTINGS,
@@ -58,7 +55,7 @@ class Ride:
         self.shown: Shown | None = None
         self.fault = ""
         self.busy = False
-        self.ridden_share = 0.0
+        self.chances = Chances(bell.ring)
         self._road = RideRoad(folder)
         self._outline_before: Outline | None = None
         self._lock = threading.Lock()
@@ -66,7 +63,6 @@ class Ride:
         self._seen: object = None
         self._tried = 0
         self._coming: Coming | None = None
-        self._luck: tuple[Shown, Luck] | None = None
 
     @property
     def stale(self) -> bool:
@@ -88,7 +84,7 @@ class Ride:
             "fault": self.fault,
             "drawing": self.outputs.drawing,
             "drawn": self.outputs.drawn,
-            "ridden": round(self.ridden_share, 2),
+            "ridden": round(self.chances.ridden_share, 2),
             "after": self.look_back.count,
         }
 
@@ -99,16 +95,13 @@ class Ride:
 
     @property
     def words(self) -> Words:
-        """The words of the ride's rider; English while the rider's file does not say."""
-        try:
-            return words_for(read_rider(settings_path(self.folder, "rider")))
-        except TerrainFuelError:
-            return words_for(Rider())
+        """The words of the ride's rider."""
+        return words_of(settings_path(self.folder, "rider"))
 
     def state(self) -> dict[str, Any]:
         """Return settings and steps for the page."""
         head = self.head
-        return {**state_data(head, self.folder), **self._news(head)}
+        return {**state_data(head, self.folder, self.words), **self._news(head)}
 
     def change(self, edits: Sequence[Edit], change: int, planner: Planner) -> None:
         """Keep edits, refused where their values cannot be; pins are planned with before they are kept.
@@ -145,28 +138,7 @@ class Ride:
             If there is no plan yet, or but a first one.
         """
         shown = self.planned()
-        luck = ride_a_thousand_times(shown.plan, self._told_share)
-        self._told_share(0.0)
-        self._luck = (shown, luck)
-        return {"change": shown.change, **luck_data(luck, words_for(shown.plan.rider))}
-
-    def _told_share(self, share: float) -> None:
-        self.ridden_share = share
-        self.bell.ring()
-
-    def follow_advice(self, number: int, change: int, planner: Planner) -> None:
-        """Change what the rides advise.
-
-        Raises
-        ------
-        TerrainFuelError
-            If there is no such advice, or it cannot be followed.
-        """
-        if self._luck is None:
-            raise SettingsError("ride it a thousand times first", fact("refused_not_ridden"))
-        shown, luck = self._luck
-        name = words_for(shown.plan.rider).label("table.bottle")
-        self.change(advice_edits(luck, number, shown.plan, name), change, planner)
+        return {"change": shown.change, **self.chances.ride(shown.plan)}
 
     def planned(self) -> Shown:
         """Return the plan that is shown, once its points stand.
@@ -339,14 +311,3 @@ class Ride:
                     if self.head.change != change:
                         return
             self.fault = told_of(fault, self.words)
-
-
-def beside_data(one: Ride, other: Ride) -> dict[str, Any]:
-    """Return what differs between the plans of two rides, both of them shown."""
-    before, after = one.planned(), other.planned()
-    words = words_for(before.plan.rider)
-    return {
-        "totals": totals_beside(before.outline, after.outline, words),
-        "lines": differences(before.outline, after.outline, words) or [words.label("compare.same")],
-        "broken": [before.outline.broken, after.outline.broken],
-    }

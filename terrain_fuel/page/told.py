@@ -1,12 +1,15 @@
-"""What the page is told of a fault: one sentence, without a path and without a traceback."""
+"""What the page is told of a fault, in whose words: a sentence without a path and without a traceback."""
 
 import re
 import sys
+from pathlib import Path
 
 from terrain_fuel.errors import OutputError, TerrainFuelError
+from terrain_fuel.inputs.settings import read_rider
 from terrain_fuel.inputs.settings_book import all_settings
-from terrain_fuel.outputs.words import Words
+from terrain_fuel.outputs.words import Words, words_for
 from terrain_fuel.page.shown import range_text
+from terrain_fuel.rider import Rider
 from terrain_fuel.user_folders import user_data_folder
 
 _SETTING = re.compile(r"(\w+)\.toml: \[+(\w+)\]+(?: number \d+| '[^']*')? (\w+) is (.+?); (.+)", re.DOTALL)
@@ -31,6 +34,14 @@ def told_of(fault: Exception, words: Words) -> str:
         return _PATH.sub("", str(fault).replace(_home(), ""))
     print(f"terrain-fuel: unforeseen: {type(fault).__name__}: {fault}", file=sys.stderr)  # noqa: T201
     return words.label("table.fault.unforeseen")
+
+
+def words_of(rider: Path | None) -> Words:
+    """Return the words that a rider file asks for, the usual ones where it cannot be read."""
+    try:
+        return words_for(read_rider(rider))
+    except TerrainFuelError:
+        return words_for(Rider())
 
 
 def _of_setting(named: re.Match[str], words: Words) -> str:

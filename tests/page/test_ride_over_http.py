@@ -72,7 +72,7 @@ def test_a_change_is_planned_and_what_moved_is_told(opened: Opened, ride: str) -
     pantry = opened.json(f"/rides/{ride}")["settings"]["pantry"]["item"]
     at = [each["name"] for each in pantry].index(item)
     state = change(opened, ride, set_("count", 0, "item", "pantry", at))
-    assert state["undo"] == f"{item} count {pantry[at]['count']} → 0"
+    assert state["undo"] == f"{item}: How many {pantry[at]['count']} → 0"
     after = planned(opened, ride)
     assert item not in {bite["item"] for bite in after["bites"].values()}
     assert any(f"instead of {item}" in line for line in after["moved"]["lines"])

@@ -63,9 +63,14 @@ function unitOf(setting) {
 }
 
 function about(setting) {
-  const usual = setting.default === null ? say("leftOut") : [setting.default].flat().map(numberText).join(", ");
+  const usual = setting.default === null ? say("leftOut") : [setting.default].flat().map((each) => saidOf(setting, each)).join(", ");
   const more = [setting.range, usual === "" ? "" : say("usually", { usual }), setting.source].filter(Boolean).join(" · ");
   return part("details", { class: "about" }, part("summary", {}, setting.meaning), more);
+}
+
+// A value as the page says it: a number with its mark, yes or no, a word of the page's language.
+function saidOf({ kind }, value) {
+  return kind === "switch" || kind === "word" ? say(`word.${value}`) : numberText(value);
 }
 
 function inputOf(setting, value, id) {
