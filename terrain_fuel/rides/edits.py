@@ -65,7 +65,10 @@ def apply_edits(texts: Texts, edits: Sequence[Edit]) -> tuple[dict[str, str], st
         if edit.file not in documents:
             documents[edit.file] = _parsed(edit.file, texts.get(edit.file) or "")
         said.append(_applied(documents[edit.file], edit))
-    return {name: tomlkit.dumps(document) for name, document in documents.items()}, "; ".join(said)
+    changed = {name: tomlkit.dumps(document) for name, document in documents.items()}
+    if all(isinstance(edit, SetValue) and edit.value is not None for edit in edits):
+        _STANDING.update((name, (text, documents[name])) for name, text in changed.items())
+    return changed, "; ".join(said)
 
 
 def entry_values(entry: Any) -> dict[str, Any]:
@@ -78,7 +81,16 @@ def entry_values(entry: Any) -> dict[str, Any]:
     }
 
 
+_STANDING: dict[str, tuple[str, tomlkit.TOMLDocument]] = {}
+"""By file the document last written and its text: who turns a knob changes it again, and reading it anew
+takes longer than all else of a change. Entries put in or taken out leave blank lines that a reader of the
+text would not know of: what is written after them is read anew. Whoever edits a document has it alone."""
+
+
 def _parsed(name: str, text: str) -> tomlkit.TOMLDocument:
+    standing = _STANDING.pop(name, None)
+    if standing is not None and standing[0] == text:
+        return standing[1]
     try:
         return tomlkit.parse(text)
     except TOMLKitError as fault:
