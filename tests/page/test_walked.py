@@ -170,3 +170,39 @@ def test_by_keyboard_at_twice_the_size_nothing_is_lost(browser: Browser, opened:
         assert visitor.complaints == []
     finally:
         context.close()
+
+
+def test_what_is_chosen_stays_the_same_thing_when_numbers_change(visit: Callable[[str], Visitor]) -> None:
+    """Larger mouthfuls are fewer sips: every number after the first hour is another's then."""
+    visitor = visit("desk")
+    page = visitor.page
+    visitor.drop_route("loop-120.gpx")
+    bite = visitor.bites()[6]
+    visitor.row_of(bite).click()
+    before = page.evaluate("document.querySelector('#hours [aria-pressed=true]').dataset.key")
+    visitor.open_panel("rider")
+    page.locator("#panel details.more", has_text="more habits").locator("summary").first.click()
+    visitor.after(lambda: visitor.field("habits.sip_ml").fill("110"))
+    chosen = page.evaluate("document.querySelector('#hours [aria-pressed=true]').dataset.key")
+    assert chosen != before
+    at = {key: each["at"] for key, each in visitor.shown()["bites"].items()}
+    assert chosen == min(at, key=lambda key: abs(float(at[key]) - float(bite["at"])))
+    assert page.locator("#by-hand input[type=range]").is_visible()
+    page.locator("#to-first").click()
+    page.locator("#offered button").nth(2).click()
+    visitor.until("ride.shown && ride.state.change === 1")
+    visitor.planned()
+    assert page.locator("#card").is_hidden()
+    assert visitor.complaints == []
+
+
+def test_an_empty_bottle_is_drawn_empty(visit: Callable[[str], Visitor]) -> None:
+    visitor = visit("desk")
+    page = visitor.page
+    visitor.drop_route("rolling-60.gpx")
+    visitor.open_panel("kitchen")
+    lines = page.locator("#panel li", has=page.locator("svg.vessel path"))
+    while not lines.filter(has_text="empty").count():
+        visitor.after(lambda: page.get_by_role("button", name="One more bottle").click())
+    for line in lines.all():
+        assert line.locator("path.content").count() == ("empty" not in line.inner_text())
