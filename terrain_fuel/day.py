@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 from typing import Literal, get_args
 
 from terrain_fuel.errors import SettingsError
+from terrain_fuel.facts import fact
 from terrain_fuel.ranges import check_fields, one_of, ranged, told
 
 Purpose = Literal["training", "race"]
@@ -51,7 +52,10 @@ class Feed:
         for key in ("opens", "closes"):
             value = getattr(self, key)
             if value and HOUR.fullmatch(value) is None:
-                raise SettingsError(f'{key} is {value!r}; allowed is a time of day like "07:00"; correct it')
+                raise SettingsError(
+                    f'{key} is {value!r}; allowed is a time of day like "07:00"; correct it',
+                    fact("refused_clock"),
+                )
 
     def is_open(self, when: datetime) -> bool:
         """Return whether it is open at a moment; hours may run past midnight."""

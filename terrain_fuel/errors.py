@@ -19,14 +19,22 @@ The command line prints exactly that and ends with exit code 2. What a message q
 file, a file's name or a server, is made harmless when the error is made.
 """
 
+from terrain_fuel.facts import Fact
 from terrain_fuel.text import MESSAGE_LETTERS, plain_text
 
 
 class TerrainFuelError(Exception):
-    """Any error with a message meant for the rider."""
+    """Any error with a message meant for the rider.
 
-    def __init__(self, message: str) -> None:
+    Parameters
+    ----------
+    message : for the terminal, with the names of files, keys and options
+    said : the same without those, for who sees a page; None where nobody meets it there
+    """
+
+    def __init__(self, message: str, said: Fact | None = None) -> None:
         super().__init__(plain_text(message, MESSAGE_LETTERS))
+        self.said = said
 
 
 class TrackError(TerrainFuelError, ValueError):

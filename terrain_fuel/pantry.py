@@ -4,6 +4,7 @@ from dataclasses import dataclass, field
 from typing import Literal, get_args
 
 from terrain_fuel.errors import SettingsError
+from terrain_fuel.facts import fact
 from terrain_fuel.item_kinds import ITEM_KINDS, ItemKind
 from terrain_fuel.ranges import check_fields, one_of, ranged, told
 
@@ -60,16 +61,20 @@ class Item:
     def __post_init__(self) -> None:
         check_fields(self)
         if not self.name.strip():
-            raise SettingsError("name is empty; every item needs a name the rider will know it by")
+            raise SettingsError(
+                "name is empty; every item needs a name the rider will know it by", fact("refused_no_name")
+            )
         if len(self.short) > LONGEST_SHORT:
             raise SettingsError(
                 f"short is {self.short!r}, {len(self.short)} letters long; allowed are {LONGEST_SHORT};"
-                " leave some out"
+                " leave some out",
+                fact("refused_short", most=LONGEST_SHORT),
             )
         if self.traits.from_powder and (self.powder_g <= 0 or self.water_ml <= 0):
             raise SettingsError(
                 f"{self.name!r} is a {self.kind} with powder_g {self.powder_g:g} and water_ml"
-                f" {self.water_ml:g}; both must be above 0: copy the strength printed on the packet"
+                f" {self.water_ml:g}; both must be above 0: copy the strength printed on the packet",
+                fact("refused_strength", item=self.name),
             )
 
     @property
@@ -111,7 +116,10 @@ class Container:
     def __post_init__(self) -> None:
         check_fields(self)
         if self.kind == "bottle" and self.holds_ml <= 0:
-            raise SettingsError(f"{self.name!r} is a bottle with holds_ml 0; say how much it holds")
+            raise SettingsError(
+                f"{self.name!r} is a bottle with holds_ml 0; say how much it holds",
+                fact("refused_no_bottle", name=self.name),
+            )
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,7 +138,10 @@ class Pantry:
             names = [thing.name for thing in things]
             twice = sorted({name for name in names if names.count(name) > 1})
             if twice:
-                raise SettingsError(f"{label} name {twice[0]!r} is there twice; give each its own name")
+                raise SettingsError(
+                    f"{label} name {twice[0]!r} is there twice; give each its own name",
+                    fact("refused_twice", name=twice[0]),
+                )
         carriers = [each.name for each in self.containers if each.kind != "bottle"]
         for item in self.items:
             if item.carried_in and item.carried_in not in carriers:

@@ -6,6 +6,7 @@ from terrain_fuel.attempts import cut_for_rhythm
 from terrain_fuel.day import Day
 from terrain_fuel.draft import Drunk, draft_plan, drink_beside, place, prepare, told, with_bound
 from terrain_fuel.errors import SettingsError
+from terrain_fuel.facts import fact
 from terrain_fuel.food.model import Care
 from terrain_fuel.food.pins import Pin, resolve_swaps
 from terrain_fuel.food.place import is_long_in_coming
@@ -114,7 +115,8 @@ def _refuse_endless(ridden: RiddenRoad) -> None:
         raise SettingsError(
             f"route: {ridden.terrain.length_m / 1000.0:.0f} km take {hours:.0f} h in the saddle with these"
             f" settings; one plan is for {MOST_HOURS:g} h at the most; cut the route into days and plan each,"
-            " or raise ftp_w or the efforts"
+            " or raise ftp_w or the efforts",
+            fact("refused_endless", length_m=ridden.terrain.length_m, hours=hours, most_h=MOST_HOURS),
         )
 
 

@@ -8,6 +8,7 @@ from typing import Any, Literal, get_args
 
 from terrain_fuel.descending import DESCENDING, Descending
 from terrain_fuel.errors import SettingsError
+from terrain_fuel.facts import fact
 from terrain_fuel.limits import YOUNG_HOUR_G, YOUNG_HOUR_G_PER_KG
 from terrain_fuel.ranges import check_fields, one_of, ranged, told
 from terrain_fuel.text import plain_text
@@ -130,12 +131,14 @@ class Habits:
         if self.longest_gap_min < self.eat_every_min:
             raise SettingsError(
                 f"longest_gap_min is {self.longest_gap_min:g}; it must be at least eat_every_min"
-                f" ({self.eat_every_min:g} min); raise one or lower the other"
+                f" ({self.eat_every_min:g} min); raise one or lower the other",
+                fact("refused_gap", gap_min=self.longest_gap_min, every_min=self.eat_every_min),
             )
         if not isinstance(self.bedtime, str) or not CLOCK.fullmatch(self.bedtime):
             raise SettingsError(
                 f"bedtime is {self.bedtime!r}; allowed is a time of day from 00:00 to 23:59; write it like"
-                ' bedtime = "23:00"'
+                ' bedtime = "23:00"',
+                fact("refused_clock"),
             )
 
 
@@ -210,7 +213,8 @@ class Rider:
         if self.carbohydrate_limit_g_per_h > OPT_IN_ABOVE_G_PER_H and not self.limit_above_90:
             raise SettingsError(
                 f"carbohydrate_limit_g_per_h is {self.carbohydrate_limit_g_per_h:g}; above"
-                " 90 g/h is for a trained gut only; lower it, or set limit_above_90 = true"
+                " 90 g/h is for a trained gut only; lower it, or set limit_above_90 = true",
+                fact("refused_untrained", limit_g_per_h=self.carbohydrate_limit_g_per_h),
             )
 
         if self.is_minor:
@@ -253,7 +257,10 @@ def _refuse_children(age_y: Any, body_mass_kg: Any) -> None:
         ("body_mass_kg", body_mass_kg, LIGHTEST_KG, "kg"),
     ):
         if isinstance(value, (int, float)) and not isinstance(value, bool) and 0 < value < least:
-            raise SettingsError(f"{name} is {value:g}; allowed is {least:g} {unit} and more: {TOO_YOUNG}")
+            raise SettingsError(
+                f"{name} is {value:g}; allowed is {least:g} {unit} and more: {TOO_YOUNG}",
+                fact("refused_too_young", age_y=YOUNGEST_Y, mass_kg=LIGHTEST_KG),
+            )
 
 
 def _keep_from_minors(rider: Rider) -> None:
@@ -261,12 +268,14 @@ def _keep_from_minors(rider: Rider) -> None:
     if rider.caffeine_mg_max > 0:
         raise SettingsError(
             f"caffeine_mg_max is {rider.caffeine_mg_max:g} and age_y {rider.age_y:g}; under 18 no caffeine is"
-            " planned; set caffeine_mg_max = 0"
+            " planned; set caffeine_mg_max = 0",
+            fact("refused_young_caffeine"),
         )
     if rider.limit_above_90:
         raise SettingsError(
             f"limit_above_90 is true and age_y {rider.age_y:g}; under 18 the gut is not trained to more than"
-            " 90 g/h; leave limit_above_90 out"
+            " 90 g/h; leave limit_above_90 out",
+            fact("refused_young_gut"),
         )
 
 

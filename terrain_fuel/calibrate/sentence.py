@@ -174,7 +174,8 @@ def calibrate_sentence(
         flat_w = [bound_w * day.effort_flat for bound_w in LEVEL_BOUNDS_W]
         raise SettingsError(
             f"calibrate: {distance_km:g} km in {hours:g} h is {3.6 * target:.1f} km/h; nothing from"
-            f" {flat_w[0]:.0f} to {flat_w[1]:.0f} W rides {country} at that speed; check distance and hours"
+            f" {flat_w[0]:.0f} to {flat_w[1]:.0f} W rides {country} at that speed; check distance and hours",
+            fact("refused_speed", length_m=1000.0 * distance_km, hours=hours, speed_m_s=target),
         )
     mean_w = pace.work_j / pace.moving_time_s
     _refuse_what_nobody_holds(
@@ -204,26 +205,30 @@ def _refuse_what_nobody_holds(
         raise SettingsError(
             f"{takes}; no rider of {mass_kg:g} kg holds more than {most_w:.0f} W for {hours:g} h; check"
             " distance and hours, and say how much of it was sheltered (--sheltered) and what the wind gave"
-            " (--tailwind-m-s)"
+            " (--tailwind-m-s)",
+            fact("refused_power", mean_w=mean_w, most_w=most_w, mass_kg=mass_kg, hours=hours),
         )
-    if company is None and mean_w > held_w(UNUSUAL_W_PER_KG, mass_kg, hours):
+    few_w = held_w(UNUSUAL_W_PER_KG, mass_kg, hours)
+    if company is None and mean_w > few_w:
         raise SettingsError(
             f"{takes}, alone and in still air; few riders hold more than"
-            f" {held_w(UNUSUAL_W_PER_KG, mass_kg, hours):.0f} W for {hours:g} h; say what share of it was"
-            " behind others (--sheltered, 0 to 0.95) and what the wind gave (--tailwind-m-s), 0 for nothing"
+            f" {few_w:.0f} W for {hours:g} h; say what share of it was"
+            " behind others (--sheltered, 0 to 0.95) and what the wind gave (--tailwind-m-s), 0 for nothing",
+            fact("refused_unusual_power", mean_w=mean_w, few_w=few_w, hours=hours),
         )
 
 
 def _country(distance_km: float, hours: float, country: str, ascent_m: float | None) -> Country:
     """Return the land ridden through, after checking every figure of the sentence."""
-    for name, value, low, high, unit in (
-        ("distance_km", distance_km, 5.0, 2000.0, "km"),
-        ("hours", hours, 0.2, 200.0, "h"),
-        ("ascent_m", 0.0 if ascent_m is None else ascent_m, 0.0, MOST_CLIMBED_M_PER_KM * distance_km, "m"),
+    most_m = MOST_CLIMBED_M_PER_KM * distance_km
+    for name, value, low, high, unit, said in (
+        ("distance_km", distance_km, 5.0, 2000.0, "km", fact("refused_kilometres", low=5, high=2000)),
+        ("hours", hours, 0.2, 200.0, "h", fact("refused_hours", low=0.2, high=200)),
+        ("ascent_m", 0.0 if ascent_m is None else ascent_m, 0.0, most_m, "m", None),
     ):
         if not low <= value <= high:
             raise SettingsError(
-                f"calibrate: {name} is {value:g}; allowed is {low:g} to {high:g} {unit}; correct it"
+                f"calibrate: {name} is {value:g}; allowed is {low:g} to {high:g} {unit}; correct it", said
             )
     if country not in COUNTRIES:
         raise SettingsError(f"country is {country!r}; allowed is one of {', '.join(COUNTRIES)}")

@@ -7,6 +7,7 @@ from itertools import pairwise
 import numpy as np
 
 from terrain_fuel.errors import SettingsError
+from terrain_fuel.facts import fact
 from terrain_fuel.food.build import FoodTask
 from terrain_fuel.food.model import FoodPlan
 from terrain_fuel.food.options import Option
@@ -58,7 +59,13 @@ def pin_bites(pins: Sequence[Pin], road: Road, pantry: Pantry) -> tuple[PinnedBi
         if one.node == other.node:
             raise SettingsError(
                 f"pins: {one.pin.item} and {other.pin.item} both stand at km {one.pin.at_km:.1f};"
-                " move one of them"
+                " move one of them",
+                fact(
+                    "refused_twice_there",
+                    item=one.pin.item,
+                    other=other.pin.item,
+                    at_m=1000.0 * one.pin.at_km,
+                ),
             )
     return tuple(found)
 
@@ -96,7 +103,10 @@ def _check_together(problem: FoodProblem) -> None:
     broken = broken_limit(problem, choices)
     if broken:
         bites = "the pinned bite breaks" if len(choices) == 1 else f"the {len(choices)} pinned bites break"
-        raise SettingsError(f"pins: {bites} a limit ({broken}); take one out, or move it")
+        raise SettingsError(
+            f"pins: {bites} a limit ({broken}); take one out, or move it",
+            fact("refused_limit", count=len(choices)),
+        )
 
 
 def _check_agreement(pins: Sequence[Pin]) -> None:
@@ -106,7 +116,14 @@ def _check_agreement(pins: Sequence[Pin]) -> None:
             if isinstance(pin, EatHere) and isinstance(other, NoFood) and other.holds(pin.at_km):
                 raise SettingsError(
                     f"pins: {pin.item} at km {pin.at_km:.4g} stands where no food is wanted, km"
-                    f" {other.from_km:g} to {other.to_km:g}; take one of the two out, or move it"
+                    f" {other.from_km:g} to {other.to_km:g}; take one of the two out, or move it",
+                    fact(
+                        "refused_no_food_wanted",
+                        item=pin.item,
+                        at_m=1000.0 * pin.at_km,
+                        from_m=1000.0 * other.from_km,
+                        to_m=1000.0 * other.to_km,
+                    ),
                 )
 
 
@@ -115,7 +132,8 @@ def _check_food(name: str, pantry: Pantry) -> None:
     if name not in foods:
         raise SettingsError(
             f"pins: {name!r} is no food in stock; allowed is {', '.join(foods) or 'none: there is no food'};"
-            " correct the name, or add it to the pantry"
+            " correct the name, or add it to the pantry",
+            fact("refused_not_in_stock", item=name),
         )
 
 
@@ -125,13 +143,15 @@ def _free_node(pin: EatHere, road: Road) -> int:
     if at_m > road.distance_m[-1]:
         raise SettingsError(
             f"pins: {pin.item} at km {pin.at_km:.4g} lies beyond the finish at"
-            f" km {road.distance_m[-1] / 1000:.1f}; give a smaller at_km"
+            f" km {road.distance_m[-1] / 1000:.1f}; give a smaller at_km",
+            fact("refused_beyond", item=pin.item, at_m=at_m, finish_m=float(road.distance_m[-1])),
         )
     node = int(np.argmin(np.abs(road.distance_m - at_m)))
     if road.clock_s[node] > road.last_bite_s:
         raise SettingsError(
             f"pins: {pin.item} at km {pin.at_km:.4g} is in the last ten minutes, where nothing is eaten;"
-            " give a smaller at_km"
+            " give a smaller at_km",
+            fact("refused_last_minutes", item=pin.item, at_m=at_m),
         )
     blocked = road.veto | road.hands_on
     if blocked[node]:
@@ -139,7 +159,8 @@ def _free_node(pin: EatHere, road: Road) -> int:
         nearest = free_km[np.argmin(np.abs(free_km - pin.at_km))] if free_km.size else np.nan
         raise SettingsError(
             f"pins: {pin.item} at km {pin.at_km:.4g} is where both hands belong on the bars;"
-            f" the nearest free road is at km {nearest:.1f}; set at_km there"
+            f" the nearest free road is at km {nearest:.1f}; set at_km there",
+            fact("refused_hands", item=pin.item, at_m=at_m, free_m=1000.0 * float(nearest)),
         )
     return node
 
@@ -151,7 +172,8 @@ def _pinned_row(task: FoodTask, place: int, pin: EatHere) -> FloatArray:
     if not np.isfinite(cost).any():
         raise SettingsError(
             f"pins: {pin.item} at km {pin.at_km:.4g} breaks a rule that always holds (caffeine too early"
-            " or above the cap, or more portions than there are); change the place or the item"
+            " or above the cap, or more portions than there are); change the place or the item",
+            fact("refused_rule", item=pin.item, at_m=1000.0 * pin.at_km),
         )
     return cost
 

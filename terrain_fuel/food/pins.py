@@ -4,6 +4,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from terrain_fuel.errors import SettingsError
+from terrain_fuel.facts import fact
 from terrain_fuel.plan import FuelPoint
 from terrain_fuel.ranges import check_fields, ranged, told
 
@@ -33,7 +34,8 @@ class NoFood:
         check_fields(self)
         if self.to_km <= self.from_km:
             raise SettingsError(
-                f"no food from km {self.from_km:g} to km {self.to_km:g}: to_km must be the larger; swap them"
+                f"no food from km {self.from_km:g} to km {self.to_km:g}: to_km must be the larger; swap them",
+                fact("refused_span", from_m=1000.0 * self.from_km, to_m=1000.0 * self.to_km),
             )
 
     def holds(self, at_km: float) -> bool:

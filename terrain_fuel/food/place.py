@@ -6,7 +6,7 @@ from dataclasses import replace
 import numpy as np
 
 from terrain_fuel.errors import SettingsError
-from terrain_fuel.facts import NOTHING
+from terrain_fuel.facts import NOTHING, fact
 from terrain_fuel.food.bound import keeps_gaps
 from terrain_fuel.food.build import FoodTask, build_task, foods_on_the_way, last_shop, place_every_s
 from terrain_fuel.food.model import Bite, Care, FoodPlan
@@ -89,7 +89,8 @@ def place_food(
     if first is None:
         raise SettingsError(
             f"pins: the {len(pins)} pins cannot all be kept within the stock, the hourly limit and the"
-            " caffeine cap; take one out, or move it"
+            " caffeine cap; take one out, or move it",
+            fact("refused_together", count=len(pins)),
         )
     if care == "draft":
         return _planned(road, task, first.solution, first)

@@ -12,6 +12,7 @@ from functools import cache
 from pathlib import Path
 
 from terrain_fuel.errors import TileFetchError
+from terrain_fuel.facts import fact
 from terrain_fuel.inputs.tiles import SIDES, DamagedTileError, decode_tile
 from terrain_fuel.text import plain_text
 from terrain_fuel.user_folders import user_cache_folder
@@ -180,5 +181,6 @@ def _published() -> dict[str, str]:
 def _not_fetched(name: str, address: str, reason: str) -> TileFetchError:
     return TileFetchError(
         f"{name}: cannot be fetched from {address}: {reason}; one attempt is made for each tile; try again"
-        f" later, set {MIRROR_SETTING} to another mirror, or put the tile in the elevation folder"
+        f" later, set {MIRROR_SETTING} to another mirror, or put the tile in the elevation folder",
+        fact("refused_fetch"),
     )

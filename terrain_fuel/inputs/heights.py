@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from terrain_fuel.errors import ElevationError
+from terrain_fuel.facts import fact
 from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.inputs.tiles import tile_corners, tile_name
 from terrain_fuel.track import Track
@@ -64,7 +65,8 @@ def bridge_gaps(
     if gap.all():
         raise ElevationError(
             f"{track.source}: no point has a height and no tile covers the road;"
-            f" {_tile_advice(track, 0)}, or export the route with elevation"
+            f" {_tile_advice(track, 0)}, or export the route with elevation",
+            fact("refused_no_heights"),
         )
     edges = np.flatnonzero(np.diff(np.concatenate([[False], gap, [False]]).astype(np.int8)))
     for first, after in edges.reshape(-1, 2).tolist():
@@ -74,7 +76,8 @@ def bridge_gaps(
             raise ElevationError(
                 f"{track.source}: {where} has no elevation and no tile covers it; {after - first} points in a"
                 f" row ({length_m / 1000.0:.1f} km) are missing, at most {LONGEST_BRIDGE_M / 1000.0:g} km can"
-                f" be bridged; {_tile_advice(track, first)}, or export the route with elevation"
+                f" be bridged; {_tile_advice(track, first)}, or export the route with elevation",
+                fact("refused_gap_in_heights", at_m=float(distance_m[first]), gap_m=length_m),
             )
     known = ~gap
     return np.interp(distance_m, distance_m[known], heights_m[known]), gap

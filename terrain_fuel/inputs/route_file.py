@@ -5,6 +5,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from terrain_fuel.errors import TrackError
+from terrain_fuel.facts import fact
 from terrain_fuel.inputs.fit_file import is_fit
 from terrain_fuel.inputs.formats.fit import fit_route
 from terrain_fuel.inputs.formats.geojson import geojson_route
@@ -82,7 +83,10 @@ def _lines_and_places(path: Path, max_bytes: int) -> tuple[list[RawRoute], tuple
     if len(contents) != 1 or contents[0].source != source:
         contents = tuple(content for content in contents if _looks_like_route(content.data))
     if not contents:
-        raise TrackError(f"{source}: holds no route; a route is {FORMATS}; export the route as GPX")
+        raise TrackError(
+            f"{source}: holds no route; a route is {FORMATS}; export the route as GPX",
+            fact("refused_no_route"),
+        )
     files = [_read(content) for content in contents]
     lines = [_named(file) for file in files if file.lat_deg.size]
     places = tuple(waypoint for file in files if not file.lat_deg.size for waypoint in file.waypoints)

@@ -46,7 +46,7 @@ def rider_of(tables: Mapping[str, Any], path: Path) -> Rider:
     try:
         weights_for(rider)
     except SettingsError as fault:
-        raise SettingsError(f"{path.name}: {fault}") from None
+        raise SettingsError(f"{path.name}: {fault}", fault.said) from None
     return rider
 
 
@@ -117,7 +117,7 @@ def read_pantry(path: Path | None) -> Pantry:
     try:
         return Pantry(**parts)
     except SettingsError as fault:
-        raise SettingsError(f"{path.name}: {fault}") from None
+        raise SettingsError(f"{path.name}: {fault}", fault.said) from None
 
 
 def _start(said: Any, zone: tzinfo, where: str) -> datetime:

@@ -5,6 +5,7 @@ import tomllib
 from collections.abc import Mapping
 from dataclasses import MISSING, Field, fields
 from datetime import datetime
+from functools import cache
 from pathlib import Path
 from types import UnionType
 from typing import Any, Literal, TypeVar, get_args, get_origin, get_type_hints
@@ -85,13 +86,13 @@ def build_settings(
     cls: type[Settings], table: Mapping[str, Any], where: str, nested: Mapping[str, Any] | None = None
 ) -> Settings:
     """Return an instance of a settings dataclass from a TOML table, or say what is wrong and where."""
-    hints = get_type_hints(cls)
+    hints = _hints(cls)  # type: ignore[arg-type]
     settings = {field.name: field for field in fields(cls) if field.name not in NESTED}  # type: ignore[arg-type]
     values: dict[str, Any] = dict(nested or {})
     for key, value in table.items():
         if key not in settings:
             raise SettingsError(_unknown(where, key, key, tuple(settings), keys_elsewhere()))
-        hint = plain_type(hints[key])
+        hint = hints[key]
         try:
             values[key] = _coerce(value, hint)
         except (TypeError, ValueError, OverflowError):
@@ -103,10 +104,16 @@ def build_settings(
     try:
         return cls(**values)
     except SettingsError as fault:
-        raise SettingsError(f"{where} {fault}") from None
+        raise SettingsError(f"{where} {fault}", fault.said) from None
     except TypeError:
         missing = [name for name, field in settings.items() if _is_required(field) and name not in values]
         raise SettingsError(f"{where} has no {missing[0]}; it needs one; add {missing[0]} = ...") from None
+
+
+@cache
+def _hints(cls: type) -> Mapping[str, Any]:
+    """Return the types of a class's settings by key, worked out once: a kitchen asks for each item."""
+    return {key: plain_type(hint) for key, hint in get_type_hints(cls).items()}
 
 
 def _is_required(field: "Field[Any]") -> bool:

@@ -8,6 +8,7 @@ from typing import Any, Protocol
 from lxml import etree
 
 from terrain_fuel.errors import TrackError
+from terrain_fuel.facts import fact
 from terrain_fuel.regular_file import read_regular
 
 DEFAULT_MAX_BYTES = 64_000_000
@@ -124,7 +125,7 @@ def _root(data: bytes, source: str, taker: Taker | None) -> etree._Element:
             return _parsed(decoded, taker)
         except (etree.XMLSyntaxError, ValueError) as error:
             fault = error
-    raise TrackError(_fault(data, fault, source))
+    raise TrackError(_fault(data, fault, source), fact("refused_no_route"))
 
 
 def _parsed(data: bytes, taker: Taker | None) -> etree._Element:

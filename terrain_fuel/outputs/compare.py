@@ -197,4 +197,4 @@ def _shift_line(shift: Shift, words: Words) -> str:
 
 
 def _places(outline: Outline, words: Words) -> str:
-    return ", ".join(words.place(at_m) for at_m in outline.refills_m) or "–"
+    return ", ".join(dict.fromkeys(words.place(at_m) for at_m in outline.refills_m)) or "–"

@@ -3,7 +3,7 @@
 import asyncio
 import contextlib
 import json
-from collections.abc import AsyncIterator, Awaitable, Callable, Sequence
+from collections.abc import AsyncIterator, Awaitable, Callable
 
 from starlette.applications import Starlette
 from starlette.background import BackgroundTask
@@ -12,17 +12,16 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response, StreamingResponse
 from starlette.routing import Route
 
-from terrain_fuel.errors import TerrainFuelError
+from terrain_fuel.errors import ElevationError, TerrainFuelError
 from terrain_fuel.page.after_answers import AfterAnswers
+from terrain_fuel.page.along_answers import AlongAnswers
 from terrain_fuel.page.asked import asked_of, count_of, edits_of
-from terrain_fuel.page.first_page import first_page, page_files, start_data
-from terrain_fuel.page.ride import Ride, beside_data
+from terrain_fuel.page.beside import beside_data
+from terrain_fuel.page.first_page import first_page, page_files, start_data, words_at
+from terrain_fuel.page.ride import Ride
 from terrain_fuel.page.sentence import sentence_edits
-from terrain_fuel.page.shopping import rides_of_the_week, shopping_list
 from terrain_fuel.page.table import SeveralTracksError, Table
-from terrain_fuel.page.take_along import OUTPUTS, PRINTED
 from terrain_fuel.page.told import told_of
-from terrain_fuel.rides.ride_folder import ride_name
 from terrain_fuel.text import plain_text
 
 MOST_EARS = 16
@@ -31,28 +30,27 @@ MOST_EARS = 16
 LOOK_AGAIN_S = 2.0
 """How often a watched ride's folder is looked at for changes from elsewhere."""
 
-PRINT_POLICY = "default-src 'none'; object-src 'self'; style-src 'unsafe-inline'; frame-ancestors 'none'"
-"""For a PDF shown by the browser itself, which puts it into a page of its own making."""
-
 Answer = Callable[[Request], Awaitable[Response]]
 
 
 def build_app(table: Table) -> Starlette:
     """Return the application, to be put behind the `Guard`."""
     page = _Page(table)
-    after = AfterAnswers(table, page.ride)
+    along, after = AlongAnswers(table, page.ride), AfterAnswers(table, page.ride)
     routes = [
         ("/", page.first, "GET"),
         ("/alive", page.alive, "GET"),
         ("/files/{name}", page.file, "GET"),
         ("/start", page.start, "GET"),
         ("/rides", page.new_ride, "POST"),
-        ("/rides/track/{number:int}", page.new_ride_of, "POST"),
+        ("/rides/track/{number:int}", page.new_ride, "POST"),
+        ("/rides/heights", page.new_ride_with_heights, "POST"),
+        ("/rides/heights/track/{number:int}", page.new_ride_with_heights, "POST"),
         ("/offered/{number:int}", page.take_offered, "POST"),
         ("/gone/{number:int}", page.put_back, "POST"),
         ("/rides/{key}/take-off", page.take_off, "POST"),
-        ("/rides/{key}/pages/{name}", page.pages, "GET"),
-        ("/rides/{key}/pages/{name}/{number:int}", page.picture, "GET"),
+        ("/rides/{key}/pages/{name}", along.pages, "GET"),
+        ("/rides/{key}/pages/{name}/{number:int}", along.picture, "GET"),
         ("/rides/{key}", page.state, "GET"),
         ("/rides/{key}/plan", page.plan, "GET"),
         ("/rides/{key}/told", page.told, "GET"),
@@ -63,15 +61,15 @@ def build_app(table: Table) -> Starlette:
         ("/rides/{key}/redo", page.redo, "POST"),
         ("/rides/{key}/beside", page.put_beside, "POST"),
         ("/rides/{key}/beside/{other}", page.compare, "GET"),
-        ("/rides/{key}/shopping", page.shopping, "GET"),
-        ("/rides/{key}/shopping/week", page.shopping_of_the_week, "GET"),
+        ("/rides/{key}/shopping", along.shopping, "GET"),
+        ("/rides/{key}/shopping/week", along.shopping_of_the_week, "GET"),
         ("/rides/{key}/luck", page.luck, "POST"),
         ("/rides/{key}/advice/{number:int}", page.advice, "POST"),
         ("/rides/{key}/sentence", page.sentence, "POST"),
-        ("/rides/{key}/outputs", page.draw, "POST"),
-        ("/rides/{key}/outputs/{name}", page.output, "GET"),
-        ("/rides/{key}/print/{name}", page.print, "GET"),
-        ("/rides/{key}/ride.zip", page.everything, "GET"),
+        ("/rides/{key}/outputs", along.draw, "POST"),
+        ("/rides/{key}/outputs/{name}", along.output, "GET"),
+        ("/rides/{key}/print/{name}", along.print, "GET"),
+        ("/rides/{key}/ride.zip", along.everything, "GET"),
         ("/rides/{key}/after", after.after, "GET"),
         ("/rides/{key}/after", after.fill_in, "POST"),
         ("/rides/{key}/after/{name}", after.file, "GET"),
@@ -81,18 +79,21 @@ def build_app(table: Table) -> Starlette:
         ("/rides/{key}/learned", after.learned, "GET"),
         ("/rides/{key}/learned", after.use_learned, "POST"),
     ]
-    return Starlette(routes=[Route(path, _told(answer), methods=[method]) for path, answer, method in routes])
+    return Starlette(
+        routes=[Route(path, _told(answer, table), methods=[method]) for path, answer, method in routes]
+    )
 
 
-def _told(answer: Answer) -> Answer:
-    """Return an endpoint whose every fault becomes one sentence."""
+def _told(answer: Answer, table: Table) -> Answer:
+    """Return an endpoint whose every fault becomes one sentence, in the words of the page."""
 
     async def telling(request: Request) -> Response:
         try:
             return await answer(request)
         except Exception as fault:
             status = 400 if isinstance(fault, TerrainFuelError) else 500
-            return JSONResponse({"say": told_of(fault)}, status)
+            words = await run_in_threadpool(words_at, table)
+            return JSONResponse({"say": told_of(fault, words)}, status)
 
     return telling
 
@@ -122,17 +123,22 @@ class _Page:
         return JSONResponse(await run_in_threadpool(start_data, self._table))
 
     async def new_ride(self, request: Request) -> Response:
-        body = await request.body()
+        """Answer with the new ride, or with what is to be chosen first: a track, where heights come from."""
+        body, number = await request.body(), request.path_params.get("number")
         try:
-            ride = await run_in_threadpool(self._table.new_ride, body)
+            ride = await run_in_threadpool(self._table.new_ride, body, number)
         except SeveralTracksError as several:
             told = [[plain_text(name), round(length_m)] for name, length_m in several.tracks]
             return JSONResponse({"tracks": told})
+        except ElevationError as lacking:
+            words = await run_in_threadpool(words_at, self._table)
+            return JSONResponse({"heights": told_of(lacking, words)})
         return JSONResponse({"ride": ride.key})
 
-    async def new_ride_of(self, request: Request) -> Response:
-        body, number = await request.body(), request.path_params["number"]
-        ride = await run_in_threadpool(self._table.new_ride, body, number)
+    async def new_ride_with_heights(self, request: Request) -> Response:
+        """Answer with the new ride, its heights fetched: the one request for which the network is asked."""
+        body, number = await request.body(), request.path_params.get("number")
+        ride = await run_in_threadpool(self._table.new_ride, body, number, fetch=True)
         return JSONResponse({"ride": ride.key})
 
     async def take_off(self, request: Request) -> Response:
@@ -224,27 +230,6 @@ class _Page:
                 return JSONResponse({"wait": not ride.fault, "say": ride.fault})
         return JSONResponse(await run_in_threadpool(beside_data, one, other))
 
-    async def shopping(self, request: Request) -> Response:
-        return await self._shopping((await self.ride(request),))
-
-    async def shopping_of_the_week(self, request: Request) -> Response:
-        ride = await self.ride(request)
-        rides = await run_in_threadpool(lambda: rides_of_the_week(ride, self._table.rides()))
-        return await self._shopping(rides)
-
-    async def _shopping(self, rides: Sequence[Ride]) -> Response:
-        """Answer with what to buy, or that the plans are still on their way."""
-        waiting = [ride for ride in rides if ride.stale or ride.shown is None or ride.busy]
-        for ride in waiting:
-            if ride.stale:
-                self._table.planner.want(ride)
-        names = [ride_name(ride.folder) for ride in rides]
-        unplanned = [ride for ride in waiting if not ride.fault]
-        if unplanned:
-            return JSONResponse({"wait": True, "rides": names})
-        plans = [ride.planned().plan for ride in rides]
-        return JSONResponse({"wait": False, "rides": names, "lines": shopping_list(plans)})
-
     async def luck(self, request: Request) -> Response:
         return JSONResponse(await run_in_threadpool((await self.ride(request)).try_luck))
 
@@ -252,7 +237,8 @@ class _Page:
         asked = asked_of(await request.body())
         ride, number = await self.ride(request), request.path_params["number"]
         change = count_of(asked.get("change"))
-        await run_in_threadpool(ride.follow_advice, number, change, self._table.planner)
+        edits = await run_in_threadpool(ride.chances.followed, number)
+        await run_in_threadpool(ride.change, edits, change, self._table.planner)
         return await self._with_state(ride)
 
     async def sentence(self, request: Request) -> Response:
@@ -261,53 +247,6 @@ class _Page:
         edits = await run_in_threadpool(lambda: sentence_edits(asked, ride.settings(ride.folder)))
         await run_in_threadpool(ride.change, edits, change, self._table.planner)
         return await self._with_state(ride)
-
-    async def draw(self, request: Request) -> Response:
-        ride = await self.ride(request)
-        change = (await run_in_threadpool(lambda: ride.head)).change
-        if ride.outputs.drawn != change:
-            drawing = asyncio.ensure_future(ride.outputs.draw(change))
-            ride.bell.ring()
-            try:
-                await drawing
-            finally:
-                ride.bell.ring()
-        return JSONResponse(await run_in_threadpool(lambda: ride.news))
-
-    async def output(self, request: Request) -> Response:
-        return await self._output(request, "attachment", {})
-
-    async def print(self, request: Request) -> Response:
-        return await self._output(request, "inline", {"Content-Security-Policy": PRINT_POLICY})
-
-    async def pages(self, request: Request) -> Response:
-        ride, name = await self.ride(request), request.path_params["name"]
-        if name not in PRINTED or not ride.outputs.drawn:
-            return _not_drawn()
-        return JSONResponse({"pages": await run_in_threadpool(ride.outputs.pages, name)})
-
-    async def picture(self, request: Request) -> Response:
-        ride, name = await self.ride(request), request.path_params["name"]
-        number = request.path_params["number"]
-        if name not in PRINTED or not ride.outputs.drawn:
-            return _not_drawn()
-        picture = await run_in_threadpool(ride.outputs.picture, name, number)
-        return _not_drawn() if picture is None else Response(picture, media_type="image/png")
-
-    async def everything(self, request: Request) -> Response:
-        ride = await self.ride(request)
-        if not ride.outputs.drawn:
-            return _not_drawn()
-        content = await run_in_threadpool(ride.outputs.all_of_them)
-        return Response(content, headers=_as_file("ride.zip", "attachment"), media_type="application/zip")
-
-    async def _output(self, request: Request, how: str, more: dict[str, str]) -> Response:
-        ride, name = await self.ride(request), request.path_params["name"]
-        kind = next((kind for known, kind in OUTPUTS.items() if known == name), None)
-        if kind is None or not ride.outputs.drawn:
-            return _not_drawn()
-        content = await run_in_threadpool((ride.folder / name).read_bytes)
-        return Response(content, headers={**_as_file(name, how), **more}, media_type=kind)
 
     async def _with_state(self, ride: Ride) -> Response:
         state = await run_in_threadpool(ride.state)
@@ -319,11 +258,3 @@ class _Page:
     async def ride(self, request: Request) -> Ride:
         """Return the ride that a request is about."""
         return await run_in_threadpool(self._table.ride, request.path_params["key"])
-
-
-def _not_drawn() -> Response:
-    return JSONResponse({"say": "there is no such output yet; have them drawn first"}, 404)
-
-
-def _as_file(name: str, how: str) -> dict[str, str]:
-    return {"Content-Disposition": f'{how}; filename="{name}"'}

@@ -7,16 +7,15 @@ from typing import Any
 
 from jinja2 import Environment, FunctionLoader, StrictUndefined
 
-from terrain_fuel.errors import TerrainFuelError
 from terrain_fuel.food_table import FOOD_TABLE
-from terrain_fuel.inputs.settings import read_rider
 from terrain_fuel.outputs.map.page_parts import page_script, page_style, page_text
-from terrain_fuel.outputs.words import Words, words_for
+from terrain_fuel.outputs.words import Words
 from terrain_fuel.page.ride import Ride
 from terrain_fuel.page.shown import fields_data
+from terrain_fuel.page.steps_told import step_told
 from terrain_fuel.page.table import Table
-from terrain_fuel.rider import Rider
-from terrain_fuel.rides.ride_folder import ride_name, settings_path
+from terrain_fuel.page.told import words_of
+from terrain_fuel.rides.ride_folder import ride_name
 from terrain_fuel.text import plain_text
 
 FOLDER = Path(__file__).parent / "files"
@@ -54,7 +53,7 @@ def start_data(table: Table) -> dict[str, Any]:
     """Return what the page starts from: the rides, the routes offered, every setting, every text."""
     words = words_at(table)
     return {
-        "rides": [_ride_line(ride) for ride in table.rides()],
+        "rides": [_ride_line(ride, words) for ride in table.rides()],
         "gone": [{"number": number, "name": name} for number, name in table.gone()],
         "offered": [plain_text(path.stem.replace("-", " ")) for path in table.starting.routes],
         "fields": fields_data(words),
@@ -71,22 +70,17 @@ def table_words(words: Words) -> dict[str, str]:
 
 
 def words_at(table: Table) -> Words:
-    """Return the words of the rider whose ride was looked at last, else of the newest."""
+    """Return the words of the rider whose ride was looked at last, else of the newest, else of a new one."""
     ride = table.looked_at or next(iter(table.rides()), None)
-    if ride is not None:
-        try:
-            return words_for(read_rider(settings_path(ride.folder, "rider")))
-        except TerrainFuelError:
-            pass
-    return words_for(Rider())
+    return words_of(table.starting.settings.get("rider")) if ride is None else ride.words
 
 
-def _ride_line(ride: Ride) -> dict[str, str]:
+def _ride_line(ride: Ride, words: Words) -> dict[str, str]:
     return {
         "ride": ride.key,
         "name": ride_name(ride.folder),
         "folder": ride.folder.name,
-        "undo": ride.head.undoes or "",
+        "undo": step_told(ride.head.undoes, words) or "",
     }
 
 

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from terrain_fuel.errors import SettingsError
+from terrain_fuel.facts import fact
 from terrain_fuel.inputs.after_file import read_after
 from terrain_fuel.inputs.planned import read_planned
 from terrain_fuel.inputs.recordings.read import read_recordings
@@ -99,10 +100,13 @@ class LookBack:
             recorded, planned = self._files()
             held = [path.read_bytes() for path in self._recordings()]
             if recording in held:
-                raise SettingsError("this file is there already; choose the ride's other file")
+                raise SettingsError(
+                    "this file is there already; choose the ride's other file", fact("refused_same_file")
+                )
             if len(held) >= MOST_FILES:
                 raise SettingsError(
-                    f"a ride lies in at most {MOST_FILES} files; take the recording out first"
+                    f"a ride lies in at most {MOST_FILES} files; take the recording out first",
+                    fact("refused_more_files", most=MOST_FILES),
                 )
             with tried(Path(), {}) as aside:
                 paths = [aside / f"{RECORDING}-{number}" for number in range(len(held) + 1)]
@@ -191,7 +195,7 @@ class LookBack:
 
     def _files(self) -> tuple[RecordedRide, Planned]:
         if not self.is_there:
-            raise SettingsError("there is no recording of this ride yet")
+            raise SettingsError("there is no recording of this ride yet", fact("refused_no_recording"))
         if self._read is None:
             self._read = read_recordings(self._recordings()), read_planned(self.folder / PLAN)
         return self._read

@@ -4,11 +4,11 @@ from collections.abc import Callable
 from typing import Any
 
 from terrain_fuel.errors import SettingsError
-from terrain_fuel.facts import Fact
+from terrain_fuel.facts import Fact, fact
 from terrain_fuel.food.pins import EatHere
 from terrain_fuel.luck import Luck
 from terrain_fuel.outputs.trust import wrong_rides
-from terrain_fuel.outputs.words import Words
+from terrain_fuel.outputs.words import Words, words_for
 from terrain_fuel.plan import Plan
 from terrain_fuel.rides.edits import AddEntry, Edit, SetValue
 from terrain_fuel.simulate import ride_many
@@ -22,9 +22,37 @@ BOTTLES = {"more_bottle", "more_bottle_larger_mouthfuls"}
 MOUTHFULS = {"larger_mouthfuls", "more_bottle_larger_mouthfuls"}
 
 
-def ride_a_thousand_times(plan: Plan, on_share: Callable[[float], None]) -> Luck:
-    """Return what becomes of a thousand rides of a plan: the same ones each time."""
-    return ride_many(plan, RIDES, on_share=on_share)
+class Chances:
+    """What became of a thousand rides of the plan that was shown when they were asked for."""
+
+    def __init__(self, on_share: Callable[[], None]) -> None:
+        self.ridden_share = 0.0
+        self._on_share = on_share
+        self._found: tuple[Plan, Luck] | None = None
+
+    def ride(self, plan: Plan) -> dict[str, Any]:
+        """Ride a plan a thousand times, the same ones each time; return what the page says of them."""
+        luck = ride_many(plan, RIDES, on_share=self._told)
+        self._told(0.0)
+        self._found = plan, luck
+        return luck_data(luck, words_for(plan.rider))
+
+    def _told(self, share: float) -> None:
+        self.ridden_share = share
+        self._on_share()
+
+    def followed(self, number: int) -> tuple[Edit, ...]:
+        """Return the edits that follow a piece of advice.
+
+        Raises
+        ------
+        SettingsError
+            If nothing was ridden yet, or there is no such advice.
+        """
+        if self._found is None:
+            raise SettingsError("ride it a thousand times first", fact("refused_not_ridden"))
+        plan, luck = self._found
+        return advice_edits(luck, number, plan, words_for(plan.rider).label("table.bottle"))
 
 
 def luck_data(luck: Luck, words: Words) -> dict[str, Any]:

@@ -8,19 +8,19 @@ from pathlib import Path
 from typing import Any
 
 from terrain_fuel.errors import SettingsError, TerrainFuelError
+from terrain_fuel.facts import fact
 from terrain_fuel.inputs.start_time import zone_at
-from terrain_fuel.luck import Luck
-from terrain_fuel.outputs.compare import Outline, differences, totals_beside
-from terrain_fuel.outputs.words import words_for
+from terrain_fuel.outputs.compare import Outline
+from terrain_fuel.outputs.words import Words, words_for
 from terrain_fuel.page.bell import Bell
 from terrain_fuel.page.coming import Coming
 from terrain_fuel.page.look_back import LookBack
-from terrain_fuel.page.luck import advice_edits, luck_data, ride_a_thousand_times
+from terrain_fuel.page.luck import Chances
 from terrain_fuel.page.planning import Planner
 from terrain_fuel.page.ride_road import RideRoad
 from terrain_fuel.page.shown import Shown, shown_plan, state_data
 from terrain_fuel.page.take_along import Outputs
-from terrain_fuel.page.told import told_of
+from terrain_fuel.page.told import told_of, words_of
 from terrain_fuel.plan import Plan
 from terrain_fuel.planner import plan_in_turn
 from terrain_fuel.rides.edits import Edit, apply_edits
@@ -28,6 +28,7 @@ from terrain_fuel.rides.ride_folder import (
     SETTINGS,
     RideSettings,
     read_settings,
+    settings_path,
 )
 from terrain_fuel.rides.steps import FOLDER, HEAD, Head, keep_change, open_steps, step_back, step_on
 from terrain_fuel.rides.texts import read_texts
@@ -54,7 +55,7 @@ class Ride:
         self.shown: Shown | None = None
         self.fault = ""
         self.busy = False
-        self.ridden_share = 0.0
+        self.chances = Chances(bell.ring)
         self._road = RideRoad(folder)
         self._outline_before: Outline | None = None
         self._lock = threading.Lock()
@@ -62,7 +63,6 @@ class Ride:
         self._seen: object = None
         self._tried = 0
         self._coming: Coming | None = None
-        self._luck: tuple[Shown, Luck] | None = None
 
     @property
     def stale(self) -> bool:
@@ -84,7 +84,7 @@ class Ride:
             "fault": self.fault,
             "drawing": self.outputs.drawing,
             "drawn": self.outputs.drawn,
-            "ridden": round(self.ridden_share, 2),
+            "ridden": round(self.chances.ridden_share, 2),
             "after": self.look_back.count,
         }
 
@@ -93,10 +93,15 @@ class Ride:
         """The head of the ride's steps as the folder has it."""
         return open_steps(self.folder)
 
+    @property
+    def words(self) -> Words:
+        """The words of the ride's rider."""
+        return words_of(settings_path(self.folder, "rider"))
+
     def state(self) -> dict[str, Any]:
         """Return settings and steps for the page."""
         head = self.head
-        return {**state_data(head, self.folder), **self._news(head)}
+        return {**state_data(head, self.folder, self.words), **self._news(head)}
 
     def change(self, edits: Sequence[Edit], change: int, planner: Planner) -> None:
         """Keep edits, refused where their values cannot be; pins are planned with before they are kept.
@@ -133,28 +138,7 @@ class Ride:
             If there is no plan yet, or but a first one.
         """
         shown = self.planned()
-        luck = ride_a_thousand_times(shown.plan, self._told_share)
-        self._told_share(0.0)
-        self._luck = (shown, luck)
-        return {"change": shown.change, **luck_data(luck, words_for(shown.plan.rider))}
-
-    def _told_share(self, share: float) -> None:
-        self.ridden_share = share
-        self.bell.ring()
-
-    def follow_advice(self, number: int, change: int, planner: Planner) -> None:
-        """Change what the rides advise.
-
-        Raises
-        ------
-        TerrainFuelError
-            If there is no such advice, or it cannot be followed.
-        """
-        if self._luck is None:
-            raise SettingsError("ride it a thousand times first")
-        shown, luck = self._luck
-        name = words_for(shown.plan.rider).label("table.bottle")
-        self.change(advice_edits(luck, number, shown.plan, name), change, planner)
+        return {"change": shown.change, **self.chances.ride(shown.plan)}
 
     def planned(self) -> Shown:
         """Return the plan that is shown, once its points stand.
@@ -165,9 +149,12 @@ class Ride:
             If there is none yet, or but a first one.
         """
         if self.shown is None:
-            raise SettingsError("this ride is not planned yet")
+            raise SettingsError("this ride is not planned yet", fact("refused_not_planned"))
         if self.shown.early:
-            raise SettingsError("the first plan of this ride is still being improved; ask again in a moment")
+            raise SettingsError(
+                "the first plan of this ride is still being improved; ask again in a moment",
+                fact("refused_first_plan"),
+            )
         return self.shown
 
     def undo(self) -> None:
@@ -323,15 +310,4 @@ class Ride:
                 with contextlib.suppress(TerrainFuelError):  # the folder itself may be what hinders
                     if self.head.change != change:
                         return
-            self.fault = told_of(fault)
-
-
-def beside_data(one: Ride, other: Ride) -> dict[str, Any]:
-    """Return what differs between the plans of two rides, both of them shown."""
-    before, after = one.planned(), other.planned()
-    words = words_for(before.plan.rider)
-    return {
-        "totals": totals_beside(before.outline, after.outline, words),
-        "lines": differences(before.outline, after.outline, words) or [words.label("compare.same")],
-        "broken": [before.outline.broken, after.outline.broken],
-    }
+            self.fault = told_of(fault, self.words)

@@ -5,6 +5,7 @@ from typing import Any
 
 from terrain_fuel.calibrate.sentence import COUNTRIES, calibrate_sentence
 from terrain_fuel.errors import SettingsError
+from terrain_fuel.facts import fact
 from terrain_fuel.rides.edits import Edit, SetValue
 from terrain_fuel.rides.ride_folder import RideSettings
 
@@ -32,5 +33,5 @@ def sentence_edits(asked: Mapping[str, Any], settings: RideSettings) -> tuple[Ed
 
 def _number(asked: Any) -> float:
     if isinstance(asked, bool) or not isinstance(asked, (int, float)) or not 0 < asked < 10_000:
-        raise SettingsError("say how many kilometres, in how many hours")
+        raise SettingsError("say how many kilometres, in how many hours", fact("refused_sentence"))
     return float(asked)

@@ -30,6 +30,7 @@ from terrain_fuel.outputs.map.page_data import (
 )
 from terrain_fuel.outputs.words import Words
 from terrain_fuel.page.asked import FILE_SETTINGS
+from terrain_fuel.page.steps_told import step_told
 from terrain_fuel.plan import FuelPoint, Plan
 from terrain_fuel.rides.edits import DEFAULT_ENTRIES, entry_values
 from terrain_fuel.rides.ride_folder import SETTINGS
@@ -43,12 +44,12 @@ PIN_NEAR_M = 150.0
 """A bite this near to where a pin wants it is that pin's."""
 
 
-def state_data(head: Head, folder: Path) -> dict[str, Any]:
+def state_data(head: Head, folder: Path, words: Words) -> dict[str, Any]:
     """Return a ride's settings as its files have them, defaults filled in, and what can be undone."""
     return {
         "change": head.change,
-        "undo": head.undoes,
-        "redo": head.redoes,
+        "undo": step_told(head.undoes, words),
+        "redo": step_told(head.redoes, words),
         "settings": {name: _file_values(folder / f"{name}.toml", name) for name in SETTINGS},
     }
 
@@ -85,7 +86,8 @@ def fields_data(words: Words) -> list[dict[str, Any]]:
             **_plain(asdict(setting)),
             "many": setting.many,
             "unit": _unit(setting, words),
-            "range": _range(setting, words),
+            "source": words.language.labels.get(f"table.source.{setting.source}", setting.source),
+            "range": range_text(setting, words),
             "label": words.label(f"setting.{setting.table}.{setting.key}"),
             "meaning": words.language.meanings.get(f"{setting.table}.{setting.key}", setting.meaning),
         }
@@ -98,7 +100,7 @@ def _unit(setting: Setting, words: Words) -> str:
     return words.language.labels.get(f"table.unit.{setting.unit}", setting.unit)
 
 
-def _range(setting: Setting, words: Words) -> str:
+def range_text(setting: Setting, words: Words) -> str:
     """Return what a field allows, where the field itself does not show it."""
     if setting.kind == "names":
         return words.label("table.names")

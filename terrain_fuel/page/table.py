@@ -8,6 +8,8 @@ from datetime import tzinfo
 from pathlib import Path
 
 from terrain_fuel.errors import SettingsError, TrackError
+from terrain_fuel.facts import fact
+from terrain_fuel.inputs.download import cache_folder
 from terrain_fuel.inputs.route import read_route
 from terrain_fuel.inputs.route_file import tracks_of
 from terrain_fuel.inputs.start_time import start_there, zone_at
@@ -89,10 +91,12 @@ class Table:
         for ride in self.rides():
             if ride.key == key:
                 return ride
-        raise SettingsError("there is no such ride on this table")
+        raise SettingsError("there is no such ride on this table", fact("refused_no_ride"))
 
-    def new_ride(self, route: bytes, track: int | None = None) -> Ride:
+    def new_ride(self, route: bytes, track: int | None = None, *, fetch: bool = False) -> Ride:
         """Put a route on the shelf as a new ride; ``track`` is which of several, 0 for all in a row.
+
+        With ``fetch`` heights that are missing are fetched, as with ``--online``; else no network is touched.
 
         Raises
         ------
@@ -100,6 +104,8 @@ class Table:
             If it holds several tracks and none is chosen.
         TrackError
             If it is no route that can be planned.
+        ElevationError
+            If its heights are missing, or cannot be fetched.
         OutputError
             If the shelf cannot be written to.
         """
@@ -110,8 +116,10 @@ class Table:
             if track is None and len(told) > 1:
                 raise SeveralTracksError(told)
             chosen = None if len(told) < 2 or track is None else str(track) if track else ALL
-            road, _ = read_route(path, self.starting.elevation, track=chosen)
-        tiles = tiles_under(road.lat_deg, road.lon_deg, self.starting.elevation)
+            road, _ = read_route(path, self.starting.elevation, fetch, track=chosen)
+        at_hand = (self.starting.elevation, cache_folder() if fetch else None)
+        folders = [folder for folder in at_hand if folder is not None and folder.is_dir()]
+        tiles = tiles_under(road.lat_deg, road.lon_deg, folders)
         texts = _with_start(self._starting_texts(), zone_at(float(road.lat_deg[0]), float(road.lon_deg[0])))
         if self.starting.places is not None:
             extract = str(self.starting.places.resolve())

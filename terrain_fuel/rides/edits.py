@@ -8,6 +8,7 @@ import tomlkit
 from tomlkit.exceptions import TOMLKitError
 
 from terrain_fuel.errors import SettingsError
+from terrain_fuel.facts import fact
 from terrain_fuel.inputs.settings_book import SETTINGS_TABLES, SINGLE_TABLES
 from terrain_fuel.pantry import DEFAULT_CONTAINERS, DEFAULT_ITEMS
 from terrain_fuel.rides.texts import Texts
@@ -64,7 +65,10 @@ def apply_edits(texts: Texts, edits: Sequence[Edit]) -> tuple[dict[str, str], st
         if edit.file not in documents:
             documents[edit.file] = _parsed(edit.file, texts.get(edit.file) or "")
         said.append(_applied(documents[edit.file], edit))
-    return {name: tomlkit.dumps(document) for name, document in documents.items()}, "; ".join(said)
+    changed = {name: tomlkit.dumps(document) for name, document in documents.items()}
+    if all(isinstance(edit, SetValue) and edit.value is not None for edit in edits):
+        _STANDING.update((name, (text, documents[name])) for name, text in changed.items())
+    return changed, "; ".join(said)
 
 
 def entry_values(entry: Any) -> dict[str, Any]:
@@ -77,7 +81,16 @@ def entry_values(entry: Any) -> dict[str, Any]:
     }
 
 
+_STANDING: dict[str, tuple[str, tomlkit.TOMLDocument]] = {}
+"""By file the document last written and its text: who turns a knob changes it again, and reading it anew
+takes longer than all else of a change. Entries put in or taken out leave blank lines that a reader of the
+text would not know of: what is written after them is read anew. Whoever edits a document has it alone."""
+
+
 def _parsed(name: str, text: str) -> tomlkit.TOMLDocument:
+    standing = _STANDING.pop(name, None)
+    if standing is not None and standing[0] == text:
+        return standing[1]
     try:
         return tomlkit.parse(text)
     except TOMLKitError as fault:
@@ -134,7 +147,8 @@ def _removed(document: tomlkit.TOMLDocument, edit: RemoveEntry) -> str:
     if len(entries) == 1 and edit.table in DEFAULT_ENTRIES:
         raise SettingsError(
             f"{edit.file}.toml: {name} is the last one; without any, the default ones would come back; set"
-            " its count to 0, or put another beside it first"
+            " its count to 0, or put another beside it first",
+            fact("refused_last_one", name=name),
         )
     del entries[edit.at]
     if not len(entries):

@@ -8,6 +8,7 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from terrain_fuel.errors import OutputError, SettingsError
+from terrain_fuel.facts import fact
 from terrain_fuel.rides.durable import held, settle, write_durably
 from terrain_fuel.rides.ride_folder import NAME, ROUTE, SETTINGS, TILES, TRACK
 from terrain_fuel.rides.steps import open_steps
@@ -37,7 +38,10 @@ def take_off(shelf: Path, folder: Path) -> None:
         If the shelf cannot be written to.
     """
     if folder not in rides_on(shelf):
-        raise SettingsError("this ride lies in a folder of your own; delete it there if you want it gone")
+        raise SettingsError(
+            "this ride lies in a folder of your own; delete it there if you want it gone",
+            fact("refused_own_folder"),
+        )
     with _writable(shelf), held(shelf / ".lock"):
         number = max((0, *gone_from(shelf))) + 1
         os.rename(folder, shelf / f"{GONE}{number}")

@@ -16,6 +16,7 @@ from pathlib import Path
 from typing import Any
 
 from terrain_fuel.errors import SettingsError
+from terrain_fuel.facts import fact
 from terrain_fuel.inputs.toml_tables import LARGEST_BYTES
 from terrain_fuel.regular_file import read_regular
 from terrain_fuel.rides.durable import PART, held, make_folder, remove_durably, write_durably
@@ -89,7 +90,10 @@ def keep_change(ride: Path, texts: Texts, what: str, change: int | None = None) 
     """
     with _opened(ride) as head:
         if change is not None and head.change != change:
-            raise SettingsError("this ride was changed elsewhere meanwhile; look at it and change it again")
+            raise SettingsError(
+                "this ride was changed elsewhere meanwhile; look at it and change it again",
+                fact("refused_changed_elsewhere"),
+            )
         whole = {**read_texts(ride), **texts}
         return _put_in_place(ride, _with_state(ride, head, whole, what))
 

@@ -16,16 +16,16 @@ def test_why_and_page_say_how_much_better_another_plan_could_be() -> None:
     bite = next(point for point in plan.fuel_points if point.action == "eat")
     lines = explain_label(plan_to_dict(plan), bite.label)
     assert lines[-1] == "no plan for this ride can be more than 8 % better by these rules"
-    assert ["Room left for a better plan", "at most 8 %"] in totals(plan)
+    assert ["The best plan possible", "at most 8 % better"] in totals(plan)
 
 
 @pytest.mark.parametrize(
     ("share", "said"),
     [
-        (0.0, "höchstens 0 %"),
-        (0.03, "höchstens 3 %"),
-        (0.0301, "höchstens 4 %"),
-        (1.0, "nicht verglichen"),
+        (0.0, "höchstens 0 % besser"),
+        (0.03, "höchstens 3 % besser"),
+        (0.0301, "höchstens 4 % besser"),
+        (1.0, "nicht bekannt"),
     ],
 )
 def test_shares_are_rounded_up_and_an_empty_bound_is_none(share: float, said: str) -> None:

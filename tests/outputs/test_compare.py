@@ -1,5 +1,7 @@
 """What is told to differ between two plans: as little as can be, paired by hand here."""
 
+from dataclasses import replace
+
 from terrain_fuel.outputs.compare import Bite, Outline, differences, shifts_between
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.rider import Rider
@@ -56,4 +58,11 @@ def test_amounts_sips_and_rules_are_told() -> None:
         "4 sips instead of 3",
         "now not kept: too dry",
         "kept again: too hot",
+    )
+
+
+def test_two_bottles_filled_at_one_place_are_one_place() -> None:
+    plan = outline((10, "fig", 1))
+    assert told(plan, replace(plan, refills_m=(46_010.0, 46_030.0))) == (
+        "bottles are filled at km 46 (before: –)",
     )

@@ -125,6 +125,42 @@ def test_where_the_rider_is_moves_every_time_and_is_kept(ridden: Visit) -> None:
     check_line(page, plan, 4200.0)
 
 
+@pytest.mark.parametrize(
+    ("written", "at_m"), [("19,5", 19_500), ("19.5 km", 19_500), ("900", 120_000), ("", 0)]
+)
+def test_a_distance_is_read_as_riders_write_it(ridden: Visit, written: str, at_m: float) -> None:
+    plan, page = demo_plan("loop-120"), ridden.page
+    at_clock(page, plan, 3600.0)
+    page.tap("#open-here")
+    page.fill("#here-at", written)
+    page.tap("#here-set")
+    at_km = page.evaluate("document.getElementById('now-when').textContent.match(/km ([0-9.]+)/)[1]")
+    assert float(at_km) == pytest.approx(at_m / 1000.0, abs=0.1)
+    page.tap("#open-here")
+    page.tap("#here-clear")
+
+
+def test_what_is_no_distance_is_asked_again(ridden: Visit) -> None:
+    plan, page = demo_plan("loop-120"), ridden.page
+    at_clock(page, plan, 3600.0)
+    before = page.text_content("#now-when")
+    page.tap("#open-here")
+    for written in ("far", "1,200"):
+        page.fill("#here-at", written)
+        page.tap("#here-set")
+        assert page.text_content("#here-wrong") == f"{written} is no distance: write it like 60.0."
+        assert page.evaluate("document.activeElement.id") == "here-at"
+        page.tap("#here-steps [data-step='1']")
+        assert page.input_value("#here-at") == written
+    page.fill("#here-at", "20,1")
+    page.tap("#here-steps [data-step='1']")
+    assert page.input_value("#here-at") == "21.1"
+    assert page.is_hidden("#here-wrong")
+    page.tap("#here form button")
+    assert page.text_content("#now-when") == before
+    assert ridden.complaints == []
+
+
 def test_a_place_that_is_passed_says_where_the_rider_is(ridden: Visit) -> None:
     plan, page = demo_plan("loop-120"), ridden.page
     at_clock(page, plan, 5000.0)

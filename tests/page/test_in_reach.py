@@ -108,7 +108,7 @@ def test_a_bottle_and_a_place_are_added_by_keyboard(visit: Callable[[str], Visit
     assert feed["at_km"] == 22.5
     page.get_by_label("kilometre of the place").fill("far")
     page.get_by_role("button", name="Add a place there").press("Enter")
-    page.get_by_text("at_km is 'far'").wait_for()
+    page.get_by_text("At is far: it may be 0 to 2000 km.").wait_for()
 
 
 def test_a_ride_taken_off_elsewhere_and_a_server_that_ended_are_said(

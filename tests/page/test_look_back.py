@@ -167,7 +167,7 @@ def test_what_is_learned_is_the_commands_and_can_be_undone(
     assert main(["learn", "--log", str(log), "--change", str(copy)]) == 0
     count = opened.json(f"/rides/{ride}")["change"]
     state = opened.json(f"/rides/{ride}/learned", "POST", {"change": count})
-    assert "sweat_rate_ml_per_h" in state["undo"]
+    assert "Sweat, measured" in state["undo"]
     now = tomllib.loads((folder / "rider.toml").read_text(encoding="utf-8"))
     assert now == tomllib.loads(copy.read_text(encoding="utf-8"))
     opened.json(f"/rides/{ride}/undo", "POST", {})

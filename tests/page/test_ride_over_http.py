@@ -72,7 +72,7 @@ def test_a_change_is_planned_and_what_moved_is_told(opened: Opened, ride: str) -
     pantry = opened.json(f"/rides/{ride}")["settings"]["pantry"]["item"]
     at = [each["name"] for each in pantry].index(item)
     state = change(opened, ride, set_("count", 0, "item", "pantry", at))
-    assert state["undo"] == f"{item} count {pantry[at]['count']} → 0"
+    assert state["undo"] == f"{item}: How many {pantry[at]['count']} → 0"
     after = planned(opened, ride)
     assert item not in {bite["item"] for bite in after["bites"].values()}
     assert any(f"instead of {item}" in line for line in after["moved"]["lines"])
@@ -102,7 +102,7 @@ def test_a_plan_is_shown_before_how_good_it_is_is_known(opened: Opened, ride: st
 def test_a_value_that_cannot_be_is_told_and_the_plan_stays(opened: Opened, ride: str) -> None:
     before = planned(opened, ride)
     said = change(opened, ride, set_("ftp_w", 9))
-    assert said == {"say": "rider.toml: [rider] ftp_w is 9.0; allowed is 50 to 600 W; correct it"}
+    assert said == {"say": "Power for an hour (FTP) is 9: it may be 50 to 600 W."}
     assert planned(opened, ride)["change"] == before["change"]
 
 

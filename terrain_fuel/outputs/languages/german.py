@@ -3,6 +3,7 @@
 from terrain_fuel.outputs.languages import german_after as after
 from terrain_fuel.outputs.languages import german_event as event
 from terrain_fuel.outputs.languages import german_mapped as mapped
+from terrain_fuel.outputs.languages import german_refused as refused
 from terrain_fuel.outputs.languages import german_team as team
 from terrain_fuel.outputs.languages.german_labels import LABELS
 from terrain_fuel.outputs.languages.german_meanings import MEANINGS
@@ -14,7 +15,7 @@ GERMAN = Language(
     "de",
     ",",
     {"km": "km", "mi": "Meile"},
-    {**SENTENCES, **mapped.SENTENCES, **after.SENTENCES, **event.SENTENCES},
+    {**SENTENCES, **mapped.SENTENCES, **refused.SENTENCES, **after.SENTENCES, **event.SENTENCES},
     {**LABELS, **TABLE, **mapped.LABELS, **after.LABELS, **event.LABELS, **team.LABELS},
     MEANINGS,
 )

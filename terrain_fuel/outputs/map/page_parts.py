@@ -12,8 +12,9 @@ from terrain_fuel.outputs.words import Words
 
 STYLE_SHEETS = ("page.css", "now.css", "strip.css", "road.css", "drawing.css", "print.css")
 SCRIPTS = (
-    "legible.js", "plan.js", "clock.js", "rooms.js", "card.js", "now.js", "profile.js", "road.js",
-    "meeting.js", "lines.js", "sheet.js", "strip.js", "marks.js", "map_view.js", "print.js", "start.js",
+    "legible.js", "numbers.js", "plan.js", "clock.js", "rooms.js", "card.js", "now.js", "profile.js",
+    "road.js", "meeting.js", "lines.js", "sheet.js", "strip.js", "marks.js", "map_view.js", "print.js",
+    "start.js",
 )  # fmt: skip
 """In the order in which the parts draw themselves when a ride is shown."""
 

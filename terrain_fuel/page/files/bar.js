@@ -50,11 +50,17 @@ function offerSteps() {
   firstSteps.hidden = false;
 }
 
+// Whoever opens a panel needs no way shown to it.
+function choosePanel(name) {
+  firstSteps.hidden = true;
+  show(open === name ? "" : name);
+}
+
 export function startBar(firstVisit) {
   isFirst = firstVisit;
   document.getElementById("panel-buttons").append(
     ...Object.keys(PANELS).map((name) =>
-      button(say(`panel.${name}`), () => show(open === name ? "" : name), {
+      button(say(`panel.${name}`), () => choosePanel(name), {
         "data-panel": name,
         "aria-expanded": "false",
         "aria-controls": "panel",
@@ -75,8 +81,25 @@ function stepButton(id, what) {
   element.title = what || "";
 }
 
+// The page came in one language: of a ride in another it is asked for anew, once, with the panel that was open.
+const ANEW = "anew";
+function isInOther({ settings: { rider } }) {
+  const { language } = rider.habits;
+  if (language === document.documentElement.lang) return false;
+  if (JSON.parse(sessionStorage.getItem(ANEW) ?? "{}").language === language) return false;
+  sessionStorage.setItem(ANEW, JSON.stringify({ language, open }));
+  location.reload();
+  return true;
+}
+function openedBefore() {
+  const { open: before } = JSON.parse(sessionStorage.getItem(ANEW) ?? "{}");
+  sessionStorage.removeItem(ANEW);
+  return before;
+}
+
 let shownFor = "";
 onState((state) => {
+  if (isInOther(state)) return;
   stepButton("undo", state.undo);
   stepButton("redo", state.redo);
   if (shownFor !== ride.key) {
@@ -84,7 +107,10 @@ onState((state) => {
     firstSteps.hidden = true;
     if (isFirst && state.change === 1) offerSteps();
     isFirst = false;
-    show(innerWidth >= WIDE_PX ? open || (state.change === 1 ? "rider" : "kitchen") : "");
+    const before = openedBefore();
+    show(before ?? (innerWidth >= WIDE_PX ? open || (state.change === 1 ? "rider" : "kitchen") : ""));
+    // who came by keyboard from the first page goes on at the head of this one
+    if (document.activeElement === document.body) document.getElementById("route-name").focus();
   } else if (room) room.refresh(state);
 });
 

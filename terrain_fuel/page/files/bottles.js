@@ -15,8 +15,8 @@ function shape(name, attributes) {
 function bottle(share) {
   const svg = shape("svg", { viewBox: "0 0 28 48", class: "vessel", "aria-hidden": "true" });
   const level = 42 - 30 * Math.min(1, share);
+  if (share > 0) svg.append(shape("path", { class: "content", d: `M4 ${level}H24V42Q24 46 20 46H8Q4 46 4 42Z` }));
   svg.append(
-    shape("path", { class: "content", d: `M4 ${level}H24V42Q24 46 20 46H8Q4 46 4 42Z` }),
     shape("path", { d: "M10 3H18V8L24 14V42Q24 46 20 46H8Q4 46 4 42V14L10 8Z" }),
   );
   return svg;

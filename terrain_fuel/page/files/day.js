@@ -4,6 +4,7 @@ import { redraw } from "./kept.js";
 import { numberIn, numberInput } from "./numbers.js";
 import { button, part, say } from "./parts.js";
 import { change, ride } from "./ride.js";
+import { placeText } from "./places.js";
 
 const FIRST = ["start", "purpose", "temperature_c", "humidity_pct", "wind_m_s", "wind_from_deg", "effort_flat", "effort_climb"];
 
@@ -28,7 +29,7 @@ function place(feed, at) {
   return part(
     "details",
     { class: "item" },
-    part("summary", {}, `km ${feed.at_km} · ${name}`),
+    part("summary", {}, `${placeText(1000 * feed.at_km)} · ${name}`),
     fieldsOf("day", "feed", feed, ["name", "at_km", "minutes", "sure", "offers"], say("more.place"), at),
     button(say("takeOut"), () => change([{ do: "remove", file: "day", table: "feed", at }])),
   );

@@ -37,7 +37,7 @@ export function field(setting, value, at, keep) {
       wrong.hidden = true;
       input.removeAttribute("aria-invalid");
     } catch (fault) {
-      wrong.textContent = saidOf(setting, fault.message);
+      wrong.textContent = fault.message;
       wrong.hidden = false;
       input.setAttribute("aria-invalid", "true");
       sent = "";
@@ -58,20 +58,19 @@ export function field(setting, value, at, keep) {
   return box;
 }
 
-// Beside its field a setting is called what the field is, not by its place in a file.
-function saidOf({ file, key, label }, message) {
-  const [named, ...rest] = message.split(`${key} is `);
-  return named.startsWith(`${file}.toml:`) && rest.length ? `${label}: ${rest.join(`${key} is `)}` : message;
-}
-
 function unitOf(setting) {
   return setting.unit ? part("span", { class: "unit" }, setting.unit) : undefined;
 }
 
 function about(setting) {
-  const usual = setting.default === null ? say("leftOut") : [setting.default].flat().map(numberText).join(", ");
+  const usual = setting.default === null ? say("leftOut") : [setting.default].flat().map((each) => saidOf(setting, each)).join(", ");
   const more = [setting.range, usual === "" ? "" : say("usually", { usual }), setting.source].filter(Boolean).join(" · ");
   return part("details", { class: "about" }, part("summary", {}, setting.meaning), more);
+}
+
+// A value as the page says it: a number with its mark, yes or no, a word of the page's language.
+function saidOf({ kind }, value) {
+  return kind === "switch" || kind === "word" ? say(`word.${value}`) : numberText(value);
 }
 
 function inputOf(setting, value, id) {

@@ -1,11 +1,11 @@
-// The first page: a route dropped or chosen, routes on offer, and the rides kept.
+// The first page: a route dropped or chosen, what is to be chosen of it, routes on offer, and the rides kept.
 import { send, tell } from "./talk.js";
 import { button, part, say } from "./parts.js";
 
 const drop = document.getElementById("drop");
 const picker = document.getElementById("route-file");
 const wrong = document.getElementById("first-wrong");
-const choice = document.getElementById("which-track");
+const choice = document.getElementById("choice");
 const doing = document.getElementById("doing");
 
 function complain(fault) {
@@ -13,12 +13,13 @@ function complain(fault) {
   wrong.hidden = false;
 }
 
-async function take(asked, file) {
+async function take(asked, file, rest = "") {
   wrong.hidden = true;
   doing.textContent = say("reading");
   try {
     const said = await asked();
     if (said.tracks) chooseTrack(said.tracks, file);
+    else if (said.heights) offerHeights(said.heights, file, rest);
     else location.hash = said.ride;
   } catch (fault) {
     complain(fault);
@@ -37,9 +38,19 @@ const takeFile = (file) => take(() => send("/rides", file), file);
 
 // A file of several tracks: one of them is the ride, or all in a row.
 function chooseTrack(tracks, file) {
-  const of = (number) => () => take(() => send(`/rides/track/${number}`, file));
+  const of = (number) => () => take(() => send(`/rides/track/${number}`, file), file, `/track/${number}`);
   const lines = tracks.map(([name, length], at) => button(`${at + 1} ${name} · ${(length / 1000).toFixed(1)} km`, of(at + 1), { dir: "auto" }));
-  choice.replaceChildren(part("h2", { tabindex: "-1" }, say("whichTrack", { count: tracks.length })), part("ul", {}, ...[...lines, button(say("allTracks"), of(0))].map((each) => part("li", {}, each))));
+  choose(say("whichTrack", { count: tracks.length }), part("ul", {}, ...[...lines, button(say("allTracks"), of(0))].map((each) => part("li", {}, each))));
+}
+
+// A route without heights: they are fetched, which tells a server where; or the route is dropped once more with them.
+function offerHeights(lacking, file, rest) {
+  const fetched = button(say("fetchHeights"), () => take(() => send(`/rides/heights${rest}`, file), file, rest), { class: "chief" });
+  choose(lacking, part("p", {}, say("heightsLead")), part("div", { class: "row-of" }, fetched), part("p", { class: "quiet" }, say("heightsElse")));
+}
+
+function choose(heading, ...parts) {
+  choice.replaceChildren(part("h2", { tabindex: "-1" }, heading), ...parts);
   choice.hidden = false;
   choice.querySelector("h2").focus();
 }

@@ -21,6 +21,7 @@ export function kitchenPanel(state) {
     part("h2", { tabindex: "-1" }, say("panel.kitchen")),
     wrong,
     items,
+    noneHere(said),
     weighed(),
     ownItem(),
     part("h3", {}, say("containers")),
@@ -43,6 +44,15 @@ export function kitchenPanel(state) {
   };
   box.refresh(state);
   return box;
+}
+
+// Who has none of the usual things says so once: one change, undone as one.
+function noneHere(said) {
+  const empty = () => {
+    const counted = ride.state.settings.pantry.item.map(({ kind }, at) => ({ kind, at })).filter(({ kind }) => kind !== "water");
+    return change(counted.map(({ at }) => ({ do: "set", file: "pantry", table: "item", key: "count", value: 0, at }))).catch(said);
+  };
+  return part("div", { class: "row-of" }, button(say("noneHere"), empty));
 }
 
 // A count by two buttons and a field between them. While steps are on their way the field stays ahead of the answers.

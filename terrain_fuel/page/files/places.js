@@ -1,4 +1,5 @@
 // Where a place on the road is on the screen, and which place on the road the pointer is at.
+import { say } from "./parts.js";
 import { onPlan, ride } from "./ride.js";
 
 let line = [];
@@ -91,7 +92,13 @@ export function kmOf(metres) {
   return Math.round(metres / 10) / 100;
 }
 
+// A length of road and a place on it in the rider's own units, as every output says them.
 export function roadText(metres) {
-  const { road, roadM } = ride.shown.plan.units;
-  return `${(metres / roadM).toFixed(1)} ${road}`;
+  const { road, roadM, mark } = ride.shown.plan.units;
+  return `${(metres / roadM).toFixed(1).replace(".", mark)} ${road}`;
+}
+
+export function placeText(metres) {
+  const { before, roadM, mark } = ride.shown?.plan.units ?? { before: "km", roadM: 1000, mark: say("mark") };
+  return `${before} ${(metres / roadM).toFixed(1).replace(".", mark)}`;
 }

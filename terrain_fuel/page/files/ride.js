@@ -65,6 +65,7 @@ async function look(key) {
 
 export function closeRide() {
   if (watching) watching.close();
+  if (ride.shown) window.ridePage.choose(""); // what is chosen on one ride is nothing on another
   Object.assign(ride, { key: "", state: null, shown: null, relief: undefined });
   kept = null;
   taking = "";

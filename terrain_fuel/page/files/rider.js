@@ -40,8 +40,9 @@ export function sentence() {
     said.className = "";
     try {
       await followed("sentence", { km: numberIn(km, "km"), of: of.value, hours: numberIn(hours) });
-      const { effort_flat: flat, effort_climb: climb } = ride.state.settings.day.day;
-      said.textContent = say("sentenceTaken", { flat, climb });
+      const { day: { day }, rider: { rider } } = ride.state.settings;
+      const watts = (effort) => Math.round(effort * rider.ftp_w);
+      said.textContent = say("sentenceTaken", { flat: watts(day.effort_flat), climb: watts(day.effort_climb) });
     } catch (fault) {
       said.className = "wrong";
       said.textContent = fault.message;

@@ -3,7 +3,7 @@ import { change } from "./ride.js";
 import { redraw } from "./kept.js";
 import { numberIn, numberInput } from "./numbers.js";
 import { button, fresh, part, say } from "./parts.js";
-import { kmOf, metresOnProfile, onPanels } from "./places.js";
+import { kmOf, metresOnProfile, onPanels, placeText } from "./places.js";
 
 const SVG = "http://www.w3.org/2000/svg";
 
@@ -35,8 +35,8 @@ export function wishesPanel(state) {
     const line = (table, at, text) => part("li", {}, part("span", { dir: "auto" }, text), button(say("loosen"), () => attempt([{ do: "remove", file: "pins", table, at }]), { "aria-label": `${say("loosen")}: ${text}` }));
     redraw(
       list,
-      ...eat_here.map((pin, at) => line("eat_here", at, say("pinned", { item: pin.item, at_km: pin.at_km }))),
-      ...no_food.map((pin, at) => line("no_food", at, say("noFood", pin))),
+      ...eat_here.map((pin, at) => line("eat_here", at, say("pinned", { item: pin.item, at: placeText(1000 * pin.at_km) }))),
+      ...no_food.map((pin, at) => line("no_food", at, say("noFood", { from: placeText(1000 * pin.from_km), to: placeText(1000 * pin.to_km) }))),
       ...only_in_last_hour.map((pin, at) => line("only_in_last_hour", at, say("lastHour", pin))),
       ...swap.map((pin, at) => line("swap", at, say("swapped", pin))),
     );

@@ -74,6 +74,7 @@ document.getElementById("now").addEventListener("click", (event) => {
 // "I am here": by the place passed, or by the distance so far.
 const hereBox = document.getElementById("here");
 const hereAt = document.getElementById("here-at");
+const hereWrong = document.getElementById("here-wrong");
 const PLACES_SHOWN = { before: 3, after: 2 };
 
 function nearbyPlaces(at) {
@@ -84,8 +85,7 @@ function nearbyPlaces(at) {
 }
 document.getElementById("open-here").addEventListener("click", () => {
   const { at } = rideNow();
-  hereAt.max = (plan.length / plan.units.roadM).toFixed(1);
-  hereAt.value = (at / plan.units.roadM).toFixed(1);
+  fillHere(at);
   document.getElementById("here-places").replaceChildren(
     ...nearbyPlaces(at).map((entry) => {
       const button = part("button", "mark-row");
@@ -104,6 +104,19 @@ onShow(() => {
     button.textContent = `${step < 0 ? "−" : "+"}${size}`;
   }
 });
+// Metres from the start that the field says, never beyond the finish; null for what is no distance, which is said.
+function hereMetres() {
+  const wanted = numberOf(hereAt.value, plan.units.road, plan.units.mark) ?? 0;
+  const isWrong = typeof wanted !== "number";
+  hereWrong.textContent = isWrong ? filled(plan.words.noDistance, { text: wanted, like: distanceText(plan.length / 2) }) : "";
+  hereWrong.hidden = !isWrong;
+  hereAt.toggleAttribute("aria-invalid", isWrong);
+  return isWrong ? null : Math.max(0, Math.min(plan.length, wanted * plan.units.roadM));
+}
+function fillHere(metres) {
+  hereAt.value = distanceText(metres);
+  hereMetres();
+}
 function sayHere(metres) {
   iAmHere(metres);
   hereBox.close();
@@ -111,12 +124,13 @@ function sayHere(metres) {
 document.getElementById("here-steps").addEventListener("click", (event) => {
   const { step } = event.target.dataset;
   if (!step) return;
-  const wanted = Number(hereAt.value || 0) + Number(step);
-  hereAt.value = Math.max(0, Math.min(Number(hereAt.max), wanted)).toFixed(1);
+  const metres = hereMetres();
+  if (metres !== null) fillHere(Math.max(0, Math.min(plan.length, metres + Number(step) * plan.units.roadM)));
 });
 document.getElementById("here-set").addEventListener("click", () => {
-  const wanted = Number(hereAt.value) * plan.units.roadM;
-  sayHere(Math.max(0, Math.min(plan.length, wanted)));
+  const metres = hereMetres();
+  if (metres === null) hereAt.focus();
+  else sayHere(metres);
 });
 document.getElementById("here-clear").addEventListener("click", () => {
   byPlan();

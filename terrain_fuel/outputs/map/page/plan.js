@@ -26,15 +26,24 @@ function showRide(data) {
   const told = JSON.stringify([data.road, data.stretches, data.hands, data.laps, data.units, data.words]);
   sameRoad = Boolean(plan) && told === roadTold && relief === data.relief;
   [roadTold, relief] = [told, data.relief];
+  const chosen = entryByKey.get(choosing.key);
   plan = legible(data);
   entryByKey = new Map(plan.entries.map((entry) => [entry.key, entry]));
   chosenOrder = [...entryByKey.keys()];
-  if (!entryByKey.has(choosing.key)) choosing.key = "";
+  choosing.key = nearestAlike(chosen)?.key ?? "";
   choosing.opener = null;
   keepFocus(() => {
     for (const listener of showing) listener();
     choose(choosing.key);
   });
+}
+
+// Numbers change with the plan: what is chosen stays so where it stood, or where the nearest of its kind now stands.
+const STILL_NEAR_M = 5000;
+function nearestAlike(chosen) {
+  const off = ({ at }) => Math.abs(at - chosen.at);
+  const near = plan.entries.filter((entry) => entry.kind === chosen?.kind && off(entry) <= STILL_NEAR_M);
+  return near.reduce((best, entry) => (best && off(best) <= off(entry) ? best : entry), undefined);
 }
 
 // The mark that is stepped on stays so when all marks are drawn anew.
