@@ -11,7 +11,7 @@ SHORT_RIDE_S = 4500.0  # little or nothing is needed up to 75 min [ACSM16]
 EDGE_S = 0.5
 FEEDS_G = 8.0  # drink that has brought so much since the last food ends a gap
 OVER_MIN = 2.0  # a gap longer by no more than this is no fault
-EDGE_G = 0.01  # amounts are written to a milligram
+EDGE_G = 0.003  # amounts are written to a milligram: six sips are that far off at the most
 
 
 def check_gaps(plan: PlanFile) -> Iterator[Fault]:

@@ -12,6 +12,10 @@ from terrain_fuel.limits import FEEDS_G, OVER_GAP_MIN
 from terrain_fuel.plan import Violation, broken
 from terrain_fuel.rules.road import Road
 
+WRITTEN_DIGITS, WRITTEN_G = 3, 0.003
+"""Grams count as the plan writes them, to a milligram, and six sips of them may be so much short [g]: who
+reads the plan counts the same."""
+
 
 def feeding_times_s(bites: Sequence[Bite], sips: Sequence[Sip]) -> list[float]:
     """Return the clock times at which food arrives, rising [s].
@@ -22,8 +26,8 @@ def feeding_times_s(bites: Sequence[Bite], sips: Sequence[Sip]) -> list[float]:
     events += [(sip.place.clock_s, sip.draught.carbohydrate_g) for sip in sips]
     times_s, came_g = [], 0.0
     for at_s, grams in sorted(events):
-        came_g += grams
-        if came_g >= FEEDS_G.value - 1e-9:
+        came_g += round(grams, WRITTEN_DIGITS)
+        if came_g >= FEEDS_G.value - WRITTEN_G:
             times_s.append(at_s)
             came_g = 0.0
     return times_s

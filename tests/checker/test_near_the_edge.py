@@ -37,6 +37,18 @@ def test_a_gap_says_what_is_allowed(valid_plan: PlanDict) -> None:
     assert fault.amount == pytest.approx(30.0)
 
 
+@pytest.mark.parametrize(("second_g", "faults"), [(4.296, 0), (4.293, 1)])
+def test_drink_feeds_from_eight_grams_on_as_they_are_written(
+    valid_plan: PlanDict, second_g: float, faults: int
+) -> None:
+    """3.702 g and 4.296 make 7.998, rounding aside eight; with 4.293 the next sip would come too late."""
+    without_bites(valid_plan, 3000.0, 4200.0)
+    sips = [point for point in valid_plan["fuel_points"] if point["action"] == "sip"]
+    within = [point for point in sips if 1800.0 < point["time_s"] < 5400.0]
+    within[0]["carbohydrate_g"], within[len(within) // 2]["carbohydrate_g"] = 3.702, second_g
+    assert len(found(valid_plan, "without food")) == faults
+
+
 def test_of_a_sleep_counts_what_lies_within_the_gap(valid_plan: PlanDict) -> None:
     # no food from 30 to 90 min; asleep from 70 to 120 min by the clock, of which 20 lie in that hour
     without_bites(valid_plan, 3000.0, 4200.0)

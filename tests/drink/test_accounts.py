@@ -132,6 +132,14 @@ def test_food_arrives_with_bites_and_with_the_sip_that_makes_eight_grams() -> No
     assert feeding_times_s([bite(1800.0), bite(5400.0)], sips) == [1200.0, 1800.0, 5400.0]
 
 
+def test_drink_feeds_as_it_is_written_to_a_milligram() -> None:
+    """7.9965 g are written as 3.701 and 4.295, which make 7.996: no food yet; 4.2971 more would have been."""
+    short = [sip(600.0, 60.0, 3.7014), sip(1200.0, 90.0, 4.2951), sip(1800.0, 60.0, 3.711)]
+    assert feeding_times_s([], short) == [1800.0]
+    enough = [sip(600.0, 60.0, 3.7014), sip(1200.0, 90.0, 4.2971)]
+    assert feeding_times_s([], enough) == [1200.0]
+
+
 def test_gaps_a_little_too_long_are_told_and_longer_ones_are_broken(road: Road) -> None:
     road = replace(road, longest_gap_s=1800.0)
     times_s = np.arange(1800.0, road.last_bite_s, 1800.0)
