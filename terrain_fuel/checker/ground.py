@@ -1,4 +1,8 @@
-"""Distances on the ground between places of latitude and longitude."""
+"""Straight distances between places of latitude and longitude, reckoned from the centre of the earth.
+
+So there is no seam at the date line, and the poles are places like others. A straight line dips below
+the ground: 8 m in the middle of 20 km, less than the checks allow.
+"""
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,20 +20,22 @@ def along_m_of(road: Columns) -> Columns:
 
 
 def from_m(place: Columns, others: Columns) -> Columns:
-    """Return the way from one place to others, north and east [m]."""
-    pairs = np.stack([np.broadcast_to(place, others.shape), others], axis=1).reshape(-1, 2)
-    return steps_m_of(pairs)[::2]
+    """Return the straight way from one place to others, three columns [m]."""
+    return _centred_m(others) - _centred_m(place)
 
 
 def steps_m_of(positions: Columns) -> Columns:
-    """Return the steps between positions, north and east [m], on the ellipsoid's radii half-way."""
-    lat = np.radians(positions[:, 0])
-    half = 0.5 * (lat[1:] + lat[:-1])
-    turn = (np.diff(positions[:, 1]) + 180.0) % 360.0 - 180.0
-    bulge = 1.0 - ECCENTRICITY_2 * np.sin(half) ** 2
-    north = EQUATOR_M * (1.0 - ECCENTRICITY_2) / bulge**1.5 * np.diff(lat)
-    east = EQUATOR_M / np.sqrt(bulge) * np.cos(half) * np.radians(turn)
-    return np.column_stack([north, east])
+    """Return the straight steps between positions, three columns [m]: 1 mm short at 10 km, hardly more."""
+    return np.diff(_centred_m(positions), axis=0)
+
+
+def _centred_m(positions: Columns) -> Columns:
+    """Return places on the ellipsoid as x, y, z from the centre of the earth [m]."""
+    lat, lon = np.radians(positions[..., 0]), np.radians(positions[..., 1])
+    across_m = EQUATOR_M / np.sqrt(1.0 - ECCENTRICITY_2 * np.sin(lat) ** 2)
+    level_m = across_m * np.cos(lat)
+    up_m = (1.0 - ECCENTRICITY_2) * across_m * np.sin(lat)
+    return np.stack([level_m * np.cos(lon), level_m * np.sin(lon), up_m], axis=-1)
 
 
 def aside_m_of(

@@ -4,12 +4,14 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from terrain_fuel.checker.fault import Fault, say_km, sum_fault
 from terrain_fuel.checker.plan_file import PlanFile
 
 EDGE_M, EDGE_GRADE, EDGE_INDEX = 0.01, 1e-4, 0.03
-ROW_M = 8.0  # a stretch may turn between two rows, where the column cuts its crest
+ROW_M = 8.0  # a stretch may turn between two rows, where the column cuts its crest ...
+ROAD_KINK_M = 10.0  # ... and where it bends more than roads do from row to row, it cuts more
 ENDS_M = 0.05
 UP_SHARE, UP_M = 1.2, 40.0  # rows 100 m apart miss the smallest ups and downs
 WINDOW, GRADE_M, GRADE_SHARE = 10, 8.0, 0.05
@@ -23,7 +25,7 @@ def check_stretch_heights(plan: PlanFile) -> Iterator[Fault]:
         if length_m <= 0:
             continue
         rise_m = plan.along("elevation_m", end_m) - plan.along("elevation_m", start_m)
-        if abs(gain_m - rise_m) > ROW_M:
+        if abs(gain_m - rise_m) > max(ROW_M, _cut_m(plan, start_m), _cut_m(plan, end_m)):
             said = f"gain_m is {gain_m:.1f}, the timeline rises by {rise_m:.1f}"
             yield sum_fault(where, said, start_m, gain_m - rise_m, "m")
         if abs(stretch["mean_grade"] - gain_m / length_m) > EDGE_GRADE:
@@ -50,10 +52,28 @@ def _check_steepness(plan: PlanFile, where: str, stretch: Mapping[str, Any]) -> 
         top_m = plan.along("elevation_m", stretch["end_m"])
         worked = stretch["gain_m"] ** 2 / (10.0 * (stretch["end_m"] - stretch["start_m"]))
         worked += max(0.0, (top_m - 1000.0) / 1000.0)
-    if index is not None and abs(index - worked) > EDGE_INDEX:
+    edge = max(EDGE_INDEX, _cut_m(plan, stretch["end_m"]) / 1000.0)
+    if index is not None and abs(index - worked) > edge:
         yield sum_fault(
             where, f"climb_index is {index:.2f}, its heights make {worked:.2f}", stretch["start_m"]
         )
+
+
+def _cut_m(plan: PlanFile, at_m: float) -> float:
+    """Return how far the road's height at a place may lie from the straight line between rows [m]."""
+    kinks_m, road_m = _kinks_m(plan), plan.timeline["distance_m"]
+    after = int(np.clip(np.searchsorted(road_m, at_m), 1, road_m.size - 1))
+    return float(kinks_m[after - 1 : after + 1].max())
+
+
+def _kinks_m(plan: PlanFile) -> NDArray[np.float64]:
+    """Return at each row how far off the height is that the two rows before, or behind, point to [m]."""
+    return np.pad(np.abs(np.diff(plan.timeline["elevation_m"], 2)), 1)
+
+
+def _no_road_m(plan: PlanFile) -> NDArray[np.float64]:
+    """Return by how much the heights bend more at each row than roads do [m]."""
+    return np.maximum(_kinks_m(plan) - ROAD_KINK_M, 0.0)
 
 
 def _check_steps(where: str, stretch: Mapping[str, Any]) -> Iterator[Fault]:
@@ -82,7 +102,8 @@ def check_ascent(plan: PlanFile) -> Iterator[Fault]:
         yield sum_fault("route", said, 0.0, said_m - won_m, "m")
     up_m = float(np.maximum(np.diff(height_m), 0.0).sum())
     highest_m = float((height_m - np.minimum.accumulate(height_m)).max())
-    if not highest_m - ROW_M <= route["ascent_m"] <= UP_SHARE * up_m + UP_M:
+    most_m = UP_SHARE * up_m + UP_M + float(_no_road_m(plan).sum()) / 2.0
+    if not highest_m - ROW_M <= route["ascent_m"] <= most_m:
         said = f"ascent_m is {route['ascent_m']:.0f}, the timeline climbs {up_m:.0f}, {highest_m:.0f} at once"
         yield sum_fault("route", said, 0.0, route["ascent_m"] - up_m, "m")
 
@@ -95,7 +116,9 @@ def check_grades(plan: PlanFile) -> Iterator[Fault]:
     mean = (columns["grade"][1:] + columns["grade"][:-1]) / 2.0
     summed_m = np.concatenate([[0.0], np.cumsum(mean * np.diff(road_m))])
     rise_m, worked_m = height_m[rows:] - height_m[:-rows], summed_m[rows:] - summed_m[:-rows]
-    off_m = np.abs(worked_m - rise_m) - GRADE_M - GRADE_SHARE * np.abs(rise_m)
+    no_road_m = np.concatenate([[0.0], np.cumsum(_no_road_m(plan))])
+    cut_m = (no_road_m[rows + 1 :] - no_road_m[: -rows - 1]) / 2.0
+    off_m = np.abs(worked_m - rise_m) - GRADE_M - GRADE_SHARE * np.abs(rise_m) - cut_m
     if off_m.max() > 0:
         worst = int(off_m.argmax())
         said = (

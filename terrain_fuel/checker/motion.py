@@ -11,6 +11,7 @@ EDGE_S, ROW_S = 0.05, 1.5
 FASTER = 2.0  # than at either end of a row nobody rides between them, but off a halt or over a crest
 MOVING_SHARE, MOVING_S = 0.16, 60.0  # rows 100 m apart miss what speed and power do between them
 WORK_SHARE, WORK_KJ = 0.16, 10.0
+STEEPEST = 0.45  # where the heights leap as on no road, rows miss most of what is climbed
 EDGE_EFFORT = 0.002
 SLOWEST_M_S = 0.5
 
@@ -74,6 +75,8 @@ def check_power(plan: PlanFile) -> Iterator[Fault]:
             effort, worked = columns["heart_or_effort"][worst], power_w[worst] / ftp_w
             said = f"heart_or_effort is {effort:.3f}, {power_w[worst]:.0f} W of {ftp_w:g} are {worked:.3f}"
             yield sum_fault("timeline", said, float(road_m[worst]))
+    if np.any(np.abs(np.diff(columns["elevation_m"])) > STEEPEST * np.diff(road_m)):
+        return
     speed_m_s = np.maximum((columns["speed_m_s"][1:] + columns["speed_m_s"][:-1]) / 2.0, SLOWEST_M_S)
     worked_kj = float(((power_w[1:] + power_w[:-1]) / 2.0 * np.diff(road_m) / speed_m_s).sum()) / 1000.0
     work_kj = plan.data["totals"]["work_kj"]

@@ -61,9 +61,12 @@ def test_a_refill_needs_something_to_fill_from(valid_plan: PlanDict, write_route
     assert check_plan(valid_plan, write_route(waypoint_m=30_100.0)) == ()
 
 
-@pytest.mark.parametrize("start", [(45.0, 6.0), (-33.0, 179.99), (70.0, -20.0), (0.0, 0.0)])
+STARTS = [(45.0, 6.0), (-33.0, 179.99), (70.0, -20.0), (0.0, 0.0), (89.998, 10.0), (90.0, 0.0), (-90.0, 0.0)]
+
+
+@pytest.mark.parametrize("start", STARTS)
 def test_steps_against_geodesics_on_the_ellipsoid(start: tuple[float, float]) -> None:
-    """Against pyproj, across the date line too."""
+    """Against pyproj, across the date line and over the poles too."""
     geod = pyproj.Geod(ellps="WGS84")
     lat0, lon0 = start
     for azimuth in (0.0, 60.0, 90.0, 200.0):

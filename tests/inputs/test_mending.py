@@ -4,6 +4,7 @@ import json
 from pathlib import Path
 
 import numpy as np
+import pyproj
 import pytest
 
 from terrain_fuel.checker import check_plan
@@ -200,3 +201,42 @@ def test_a_plan_says_that_its_heights_are_of_no_road(tmp_path: Path) -> None:
     plan = json.loads((tmp_path / "out" / "plan.json").read_text(encoding="utf-8"))
     assert plan["warnings"][0]["sentence"].startswith("At km 3.")
     assert "no road is so steep" in plan["warnings"][0]["sentence"]
+
+
+GEOD = pyproj.Geod(ellps="WGS84")
+
+
+def straight(start: tuple[float, float], azimuth: float, count: int, apart_m: float) -> list[Point]:
+    """Return points of a road that is straight on the ground, the start first: by pyproj."""
+    lat, lon = start
+    lons, lats, _ = GEOD.fwd(
+        [lon] * count, [lat] * count, [azimuth] * count, [i * apart_m for i in range(count)]
+    )
+    return [
+        (round(float(north), 6), round(float(east), 6), 100.0) for north, east in zip(lats, lons, strict=True)
+    ]
+
+
+def with_a_leap(azimuth: float, leg_m: float, lat: float, rise_m: float = 0.0) -> list[Point]:
+    """Return 12 km of road, a leg without a point, and 12 km more, higher by a rise."""
+    first = straight((lat, 7.0), azimuth, 240, 50.0)
+    lon, north, _ = GEOD.fwd(first[-1][1], first[-1][0], azimuth, leg_m)
+    return [*first, *((a, b, 100.0 + rise_m) for a, b, _ in straight((north, lon), azimuth, 240, 50.0))]
+
+
+@pytest.mark.parametrize(
+    "points",
+    [
+        pytest.param(with_a_leap(90.0, 12_000.0, 84.0), id="straight air far in the north"),
+        pytest.param(with_a_leap(60.0, 19_000.0, 70.0), id="the longest straight air"),
+        pytest.param(with_a_leap(0.0, 200.0, 45.0, rise_m=-400.0), id="heights that leap"),
+        pytest.param(with_a_leap(0.0, 500.0, 45.0, rise_m=-200.0), id="heights that fall"),
+        pytest.param([(60.0 + i / 2000.0, 7.0 + i / 1000.0, 100.0) for i in range(1000)], id="by compass"),
+        pytest.param(straight((89.9, 0.0), 0.0, 500, 50.0), id="over the pole"),
+        pytest.param(straight((-89.9, 3.0), 179.0, 500, 50.0), id="past the other"),
+    ],
+)
+def test_plan_and_check_agree_about_roads_that_can_hardly_be(tmp_path: Path, points: list[Point]) -> None:
+    path = write_text(tmp_path, tracks_text(points))
+    assert main(["plan", str(path), f"--out={tmp_path / 'out'}", "--quiet", "--straight-legs"]) == 0
+    assert check_plan(tmp_path / "out" / "plan.json", path) == ()

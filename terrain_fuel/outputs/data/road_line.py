@@ -2,9 +2,8 @@
 
 import numpy as np
 
-from terrain_fuel.equations.geodesy import SPHERE_DEGREE_M
 from terrain_fuel.frozen import FloatArray
-from terrain_fuel.outputs.data.thinned import needed_points
+from terrain_fuel.outputs.data.thinned import needed_on_ground
 from terrain_fuel.track import Track
 
 WITHIN_M = 2.0
@@ -22,10 +21,7 @@ def road_line(track: Track) -> dict[str, list[float]]:
     Points are left out as long as the line stays within 2 m (Douglas and Peucker's way); those that stay
     keep their own distance along the road.
     """
-    north_m = SPHERE_DEGREE_M * track.lat_deg
-    east_deg = np.rad2deg(np.unwrap(np.radians(track.lon_deg)))
-    east_m = SPHERE_DEGREE_M * np.cos(np.radians(track.lat_deg.mean())) * east_deg
-    kept = needed_points(east_m, north_m, WITHIN_M)
+    kept = needed_on_ground(track, WITHIN_M)
     return {
         "distance_m": _rounded(track.distance_m[kept], 1),
         "lat": _rounded(track.lat_deg[kept], DECIMALS),

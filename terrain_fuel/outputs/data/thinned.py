@@ -1,12 +1,13 @@
 """The route with no more points than a head unit needs to follow it and to see its climbs."""
 
 from functools import lru_cache
+from itertools import pairwise
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from terrain_fuel.equations.geodesy import SPHERE_DEGREE_M
+from terrain_fuel.equations.geodesy import earth_centred_m
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.track import Track
 
@@ -15,6 +16,9 @@ WITHIN_M = 0.5
 
 HEIGHT_WITHIN_M = 1.0
 """... nor its height farther from the line's [m]."""
+
+PIECE_M = 20_000.0
+"""A plane is true to centimetres over so much of a road: its ends lie 8 m over the ground [m]."""
 
 
 @lru_cache(maxsize=2)
@@ -38,11 +42,37 @@ def points_to_write(track: Track, whole: bool = False) -> NDArray[np.intp]:
 
 
 def _thinned(track: Track) -> NDArray[np.intp]:
-    lon_deg = np.unwrap(track.lon_deg, period=360.0)
-    east_m = SPHERE_DEGREE_M * np.cos(np.radians(track.lat_deg)) * (lon_deg - lon_deg.mean())
-    in_plan = needed_points(east_m, SPHERE_DEGREE_M * track.lat_deg, WITHIN_M)
+    in_plan = needed_on_ground(track, WITHIN_M)
     in_profile = needed_points(track.distance_m, track.elevation_m, HEIGHT_WITHIN_M)
     return np.union1d(in_plan, in_profile)
+
+
+def needed_on_ground(track: Track, within_m: float) -> NDArray[np.intp]:
+    """Return the indices of the points without which a line on the ground would stray further.
+
+    Notes
+    -----
+    No chart is true over a whole road: a straight road is bent on most. So each `PIECE_M` of it is laid on
+    the plane that touches the ground there.
+    """
+    places_m = earth_centred_m(track.lat_deg, track.lon_deg)
+    piece = np.floor(track.distance_m / PIECE_M)
+    bounds = [0, *(np.flatnonzero(np.diff(piece)) + 1).tolist(), piece.size - 1]
+    needed = [np.array([0])]
+    for first, last in pairwise(bounds):
+        if last > first:
+            flat_m = _laid_flat(places_m[first : last + 1])
+            needed.append(first + needed_points(flat_m[:, 0], flat_m[:, 1], within_m))
+    return np.unique(np.concatenate(needed))
+
+
+def _laid_flat(places_m: FloatArray) -> FloatArray:
+    """Return earth-centred places on the plane that touches the ground in their midst, shape (n, 2) [m]."""
+    up = places_m.mean(axis=0)
+    up /= np.linalg.norm(up)
+    across = np.cross(up, np.eye(3)[np.argmin(np.abs(up))])
+    across /= np.linalg.norm(across)
+    return np.asarray(places_m @ np.column_stack([across, np.cross(up, across)]))
 
 
 def needed_points(x_m: FloatArray, y_m: FloatArray, within_m: float) -> NDArray[np.intp]:
