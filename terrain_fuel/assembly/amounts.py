@@ -27,6 +27,10 @@ HOUR_S, DAY_S = 3600.0, 86_400.0
 ASKED_FROM_MG = 1000.0
 """An item of food with more sodium than this is asked about: common practice (no source)."""
 
+ASKED_FROM_W_PER_KG, ASKED_YOUNG_W_PER_KG = 6.0, 5.0
+"""An FTP above this, and above that under 18, is asked about: the best of the world hold about 6.5 W a
+kilogram for an hour (from memory)."""
+
 
 @dataclass(frozen=True, slots=True)
 class _Fullest:
@@ -67,6 +71,14 @@ def label_questions(pantry: Pantry) -> tuple[Fact, ...]:
         for item in pantry.foods
         if item.sodium_mg > ASKED_FROM_MG
     )
+
+
+def rider_questions(rider: Rider) -> tuple[Fact, ...]:
+    """Return a question for an FTP that hardly anybody of that body has: all else follows from it."""
+    w_per_kg = rider.ftp_w / rider.body_mass_kg
+    if w_per_kg <= (ASKED_YOUNG_W_PER_KG if rider.is_minor else ASKED_FROM_W_PER_KG):
+        return ()
+    return (fact("ftp_question", ftp_w=rider.ftp_w, body_mass_kg=rider.body_mass_kg, w_per_kg=w_per_kg),)
 
 
 def _sodium(taken: Sequence[FuelPoint], rider: Rider) -> list[Violation]:

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from terrain_fuel.assembly.amounts import broken_amounts, label_questions
+from terrain_fuel.assembly.amounts import broken_amounts, label_questions, rider_questions
 from terrain_fuel.assembly.caffeine import caffeine_notices
 from terrain_fuel.assembly.cautions import told_cautions
 from terrain_fuel.assembly.from_the_map import MAP_SOURCES, map_notices
@@ -120,6 +120,7 @@ def assemble_plan(ready: Prepared, food: FoodPlan, sips: SipPlan, notices: tuple
             *notices,
             *ready.told,
             *map_notices(terrain, drinks.refills, ready.day, ready.pantry),
+            *rider_questions(ready.rider),
             *label_questions(ready.pantry),
             *feed_notices(terrain, ready.pantry, ready.day),
             *demand.notices,

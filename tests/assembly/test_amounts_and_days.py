@@ -96,6 +96,22 @@ def test_a_misread_label_is_asked_about_and_not_eaten_in_silence() -> None:
     assert "sodium_question" not in {notice.code for notice in planned().warnings}
 
 
+@pytest.mark.parametrize(
+    ("rider", "asked"),
+    [
+        (Rider(ftp_w=421.0), True),
+        (Rider(ftp_w=419.0), False),
+        (Rider(body_mass_kg=43.0, age_y=14.0), True),  # the usual 220 W, left as they are: 5.1 W a kilogram
+        (Rider(body_mass_kg=45.0, age_y=14.0), False),
+    ],
+)
+def test_a_power_that_nobody_of_that_body_has_is_asked_about(rider: Rider, asked: bool) -> None:
+    """6 W a kilogram, under 18 five: 421 W at 70 kg are more."""
+    told = [say(notice) for notice in planned(rider).warnings if notice.code == "ftp_question"]
+    assert len(told) == asked
+    assert all("correct ftp_w or body_mass_kg" in line for line in told)
+
+
 @pytest.mark.slow
 def test_one_kind_of_sugar_is_held_to_60_g_in_an_hour() -> None:
     """[J14]; the kitchen is planned again with the limit of single sugars, and the rider is told."""

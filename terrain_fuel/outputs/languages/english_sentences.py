@@ -347,6 +347,9 @@ SENTENCES: dict[str, str] = {
     "no_longer_eaten": "no longer {item} at {at_m:place}",
     "and_more": " and {count} more",
     # amounts that are too much, and days not to ride
+    "ftp_question": "An FTP of {ftp_w:.0f} W at {body_mass_kg:.0f} kg is {w_per_kg:.1f} W a kilogram: hardly anybody"
+    " holds that for an hour. Is it right? Pace, sweat, food and drink follow from it; correct ftp_w or"
+    " body_mass_kg in the rider file if not.",
     "sodium_question": "{item} has {sodium_mg:.0f} mg of sodium in one: is that right? Labels give grams of salt;"
     " one gram is 393 mg of sodium. Correct sodium_mg in the pantry file if not.",
     "sodium_over": "{total_mg:.0f} mg of sodium within {hours:.0f} h from {start_m:place} on, mostly from {item};"

@@ -358,6 +358,9 @@ SENTENCES: dict[str, str] = {
     "no_longer_eaten": "nicht mehr {item} bei {at_m:place}",
     "and_more": " und {count} weitere",
     # amounts that are too much, and days not to ride
+    "ftp_question": "Eine FTP von {ftp_w:.0f} W bei {body_mass_kg:.0f} kg sind {w_per_kg:.1f} W je Kilogramm: so viel"
+    " hält kaum jemand eine Stunde lang. Stimmt das? Tempo, Schweiß, Essen und Trinken folgen daraus; sonst ftp_w"
+    " oder body_mass_kg in der Fahrer-Datei berichtigen.",
     "sodium_question": "{item} hat {sodium_mg:.0f} mg Natrium im Stück: stimmt das? Etiketten nennen Gramm Salz;"
     " ein Gramm sind 393 mg Natrium. Sonst sodium_mg in der Vorrats-Datei berichtigen.",
     "sodium_over": "{total_mg:.0f} mg Natrium in {hours:.0f} h ab {start_m:place}, meist aus {item}; höchstens"
