@@ -8,10 +8,12 @@ import numpy as np
 from terrain_fuel.demand.fluid import most_in_doubt_ml
 from terrain_fuel.demand.model import Demand
 from terrain_fuel.facts import Fact, fact
+from terrain_fuel.frozen import FloatArray
 from terrain_fuel.limits import (
     CAFFEINE_HOUR_MG,
     CAFFEINE_HOUR_MG_PER_KG,
     LOSS_MOST_SHARE,
+    LOSS_SHARE,
     OVER_LOW_SWEAT_ML,
     SINGLE_SUGAR_HOUR_G,
     SODIUM_DAY_MG,
@@ -81,6 +83,16 @@ def rider_questions(rider: Rider) -> tuple[Fact, ...]:
     return (fact("ftp_question", ftp_w=rider.ftp_w, body_mass_kg=rider.body_mass_kg, w_per_kg=w_per_kg),)
 
 
+def loss_notices(timeline: Timeline, rider: Rider) -> tuple[Fact, ...]:
+    """Return from where on more than 2 % of body mass is lost, if that is not dangerous [ACSM07]_."""
+    shares = _loss_shares(timeline, rider)
+    within = np.flatnonzero(shares <= LOSS_SHARE.value)
+    if shares[-1] <= LOSS_SHARE.value or shares.max() > LOSS_MOST_SHARE.value:
+        return ()
+    from_m = float(timeline.distance_m[within[-1] + 1])
+    return (fact("fluid_loss", from_m=from_m, share=float(shares[-1])),)
+
+
 def _sodium(taken: Sequence[FuelPoint], rider: Rider) -> list[Violation]:
     found = []
     for limit, span_s in ((SODIUM_HOUR_MG, HOUR_S), (SODIUM_DAY_MG, DAY_S)):
@@ -139,7 +151,7 @@ def _drink_in_doubt(timeline: Timeline, demand: Demand, rider: Rider) -> list[Vi
 
 def _dangerous_loss(timeline: Timeline, rider: Rider) -> list[Violation]:
     limit = LOSS_MOST_SHARE
-    shares = (timeline.sweat_ml - timeline.fluid_drunk_ml) / 1000.0 / rider.body_mass_kg
+    shares = _loss_shares(timeline, rider)
     beyond = np.flatnonzero(shares > limit.value)
     if not beyond.size:
         return []
@@ -147,6 +159,11 @@ def _dangerous_loss(timeline: Timeline, rider: Rider) -> list[Violation]:
     over_pct = 100.0 * (share - limit.value)
     said = fact("loss_dangerous", share=share, start_m=start_m)
     return [broken(limit, start_m, float(timeline.distance_m[-1]), over_pct, "%", said)]
+
+
+def _loss_shares(timeline: Timeline, rider: Rider) -> FloatArray:
+    """Return what is lost along the road and not drunk, as a share of body mass, shape (m,)."""
+    return (timeline.sweat_ml - timeline.fluid_drunk_ml) / 1000.0 / rider.body_mass_kg
 
 
 def _fullest(points: Sequence[FuelPoint], amounts: Sequence[float], span_s: float) -> _Fullest:

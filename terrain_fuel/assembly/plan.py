@@ -3,7 +3,12 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from terrain_fuel.assembly.amounts import broken_amounts, label_questions, rider_questions
+from terrain_fuel.assembly.amounts import (
+    broken_amounts,
+    label_questions,
+    loss_notices,
+    rider_questions,
+)
 from terrain_fuel.assembly.caffeine import caffeine_notices
 from terrain_fuel.assembly.cautions import told_cautions
 from terrain_fuel.assembly.from_the_map import MAP_SOURCES, map_notices
@@ -124,6 +129,7 @@ def assemble_plan(ready: Prepared, food: FoodPlan, sips: SipPlan, notices: tuple
             *label_questions(ready.pantry),
             *feed_notices(terrain, ready.pantry, ready.day),
             *demand.notices,
+            *loss_notices(timeline, ready.rider),
             *balance.notices,
             *sleep_notices(sleeps, points, pace.elapsed_s, ready.day),
             *caffeine_notices(points, pace.elapsed_s, ready.rider, ready.day),

@@ -1,7 +1,5 @@
 """What the rider is warned of once the need is known: one function a matter."""
 
-import numpy as np
-
 from terrain_fuel.day import Day
 from terrain_fuel.demand.heat import (
     beyond_scale,
@@ -15,7 +13,6 @@ from terrain_fuel.demand.model import Demand
 from terrain_fuel.demand.sugars import split_mix
 from terrain_fuel.demand.sweat import MODELLED_SPREAD
 from terrain_fuel.facts import Fact, fact
-from terrain_fuel.limits import LOSS_SHARE
 from terrain_fuel.rider import OPT_IN_ABOVE_G_PER_H, SINGLE_SUGAR_MAX_G_PER_H, Rider
 from terrain_fuel.terrain.model import Profile
 
@@ -60,20 +57,12 @@ def carbohydrate_notices(demand: Demand) -> tuple[Fact, ...]:
 
 
 def fluid_notices(demand: Demand, rider: Rider) -> tuple[Fact, ...]:
-    """Return warnings about sweat, how sure it is, and what the planned drink leaves uncovered."""
-    notices = []
-    hours = demand.pace.elapsed_s / 3600.0
-    rate = float(demand.sweat_ml[-1]) / hours
-    if rider.sweat_rate_ml_per_h is None:
-        low, high = rate * (1.0 - MODELLED_SPREAD), rate * (1.0 + MODELLED_SPREAD)
-        notices.append(fact("sweat_estimated", low_ml_per_h=low, high_ml_per_h=high))
-    lost_kg = (demand.sweat_ml - demand.fluid_target_ml) / 1000.0
-    beyond = np.flatnonzero(lost_kg > LOSS_SHARE.value * rider.body_mass_kg)
-    if beyond.size:
-        from_m = float(demand.pace.distance_m[beyond[0]])
-        share = float(lost_kg[-1]) / rider.body_mass_kg
-        notices.append(fact("fluid_loss", from_m=from_m, share=share))
-    return tuple(notices)
+    """Return how sure the sweat is where nobody weighed it."""
+    if rider.sweat_rate_ml_per_h is not None:
+        return ()
+    rate = float(demand.sweat_ml[-1]) * 3600.0 / demand.pace.elapsed_s
+    low, high = rate * (1.0 - MODELLED_SPREAD), rate * (1.0 + MODELLED_SPREAD)
+    return (fact("sweat_estimated", low_ml_per_h=low, high_ml_per_h=high),)
 
 
 def weather_notices(profile: Profile, rider: Rider, day: Day) -> tuple[Fact, ...]:

@@ -20,7 +20,7 @@ from terrain_fuel.plan import Plan
 from terrain_fuel.planner import plan_ride
 from terrain_fuel.rider import Bike, Habits, Rider
 from tests.demo import demo_route
-from tests.saying import say
+from tests.saying import say, say_in_miles
 
 EVENING = DEFAULT_START.replace(hour=20, minute=0)
 
@@ -110,6 +110,20 @@ def test_a_power_that_nobody_of_that_body_has_is_asked_about(rider: Rider, asked
     told = [say(notice) for notice in planned(rider).warnings if notice.code == "ftp_question"]
     assert len(told) == asked
     assert all("correct ftp_w or body_mass_kg" in line for line in told)
+
+
+def test_what_is_lost_is_told_of_the_plan_not_of_the_wish() -> None:
+    """Place and share by hand from the plan's own columns; the wish, 900 ml an hour, lost less."""
+    rider = Rider(sweat_rate_ml_per_h=1900.0)
+    plan = planned(rider)
+    (loss,) = (notice for notice in plan.warnings if notice.code == "fluid_loss")
+    lost_kg = (plan.timeline.sweat_ml - plan.timeline.fluid_drunk_ml) / 1000.0
+    assert loss.values["share"] == pytest.approx(lost_kg[-1] / 70.0)
+    first = next(i for i in range(lost_kg.size) if (lost_kg[i:] > 1.4).all())  # 2 % of 70 kg
+    assert loss.values["from_m"] == plan.timeline.distance_m[first]
+    assert lost_kg[-1] > (plan.demand.sweat_ml[-1] - plan.demand.fluid_target_ml[-1]) / 1000.0
+    assert f"{plan.timeline.distance_m[first] / 1000.0:.0f}" in say(loss)
+    assert f"{plan.timeline.distance_m[first] / 1609.344:.0f}" in say_in_miles(loss)
 
 
 @pytest.mark.slow
