@@ -12,7 +12,7 @@ from terrain_fuel.checker.plan_file import PlanFile
 EDGE_M, EDGE_GRADE, EDGE_INDEX = 0.01, 1e-4, 0.03
 ROW_M = 8.0  # a stretch may turn between two rows, where the column cuts its crest ...
 ROAD_KINK_M = 10.0  # ... and where it bends more than roads do from row to row, it cuts more
-ENDS_M = 0.05
+ENDS_M, ROUNDED_M = 0.05, 0.001
 UP_SHARE, UP_M = 1.2, 40.0  # rows 100 m apart miss the smallest ups and downs
 WINDOW, GRADE_M, GRADE_SHARE = 10, 8.0, 0.05
 
@@ -28,7 +28,7 @@ def check_stretch_heights(plan: PlanFile) -> Iterator[Fault]:
         if abs(gain_m - rise_m) > max(ROW_M, _cut_m(plan, start_m), _cut_m(plan, end_m)):
             said = f"gain_m is {gain_m:.1f}, the timeline rises by {rise_m:.1f}"
             yield sum_fault(where, said, start_m, gain_m - rise_m, "m")
-        if abs(stretch["mean_grade"] - gain_m / length_m) > EDGE_GRADE:
+        if abs(stretch["mean_grade"] - gain_m / length_m) > EDGE_GRADE + ROUNDED_M / length_m:
             said = f"mean_grade is {stretch['mean_grade']:.4f}, gain and length make {gain_m / length_m:.4f}"
             yield sum_fault(where, said, start_m)
         if {"climb": gain_m <= 0, "descent": gain_m >= 0}.get(stretch["kind"], False):

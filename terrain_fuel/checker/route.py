@@ -16,7 +16,8 @@ from terrain_fuel.regular_file import read_regular
 LENGTH_SHARE = 0.01
 ALONG_M, BESIDE_M = 60.0, 30.0
 WAYPOINT_M = 600.0
-HALT_M, TANGLE_M, TANGLE_POINTS = 25.0, 120.0, 8
+TANGLES = ((120.0, 25.0, 8), (20.0, 7.0, 6))  # so long a way, no farther from a place, in more points
+SHORT_M = 25.0  # a halt takes more than a hundredth from a road of some metres
 MOST_STRAYS, STRAY_M = 5, 2000.0
 LARGEST_BYTES = 64_000_000
 
@@ -40,11 +41,12 @@ def check_route(plan: PlanFile, gpx: Path) -> Iterator[Fault]:
     road = np.delete(road, [i for piece in left_out for i in _indices(piece)], axis=0)
     along_m = along_m_of(road)
     off_m = plan.length_m - float(along_m[-1])
-    if off_m < -LENGTH_SHARE * along_m[-1]:
-        road = without_halts(road)
-        along_m = along_m_of(road)
-        off_m = plan.length_m - float(along_m[-1])
-    if abs(off_m) > LENGTH_SHARE * along_m[-1]:
+    for tangle in TANGLES:
+        if off_m < -LENGTH_SHARE * along_m[-1]:
+            road = without_halts(road, *tangle)
+            along_m = along_m_of(road)
+            off_m = plan.length_m - float(along_m[-1])
+    if abs(off_m) > max(LENGTH_SHARE * along_m[-1], SHORT_M):
         said = f"the plan is for {plan.length_m:.0f} m, the route is {along_m[-1]:.0f} m long; 1 % may differ"
         yield route_fault("route", said, 0.0, off_m)
         return
@@ -128,20 +130,20 @@ def _positions(root: "etree._Element", tag: str, gpx: Path) -> Columns:
     return np.array(rows, dtype=np.float64).reshape(-1, 2)
 
 
-def without_halts(road: Columns) -> Columns:
+def without_halts(road: Columns, way_m: float, around_m: float, points: int) -> Columns:
     """Return the road without the tangles that a device records while it stands.
 
-    Where the road goes `TANGLE_M` and never comes `HALT_M` away from a place, it goes straight on
-    from there to where it first does.
+    Where the road goes a way in more than so many points and never comes farther away from a place than
+    around it, it goes straight on from there to where it first does.
     """
     along_m = along_m_of(road)
     kept, last = [0], 0
     while last < len(road) - 1:
-        stop = int(np.searchsorted(along_m, along_m[last] + TANGLE_M, side="right"))
+        stop = int(np.searchsorted(along_m, along_m[last] + way_m, side="right"))
         around = np.linalg.norm(from_m(road[last], road[last + 1 : stop]), axis=1)
         following = last + 1
-        if around.size > TANGLE_POINTS and around.max() < HALT_M:
-            away = np.linalg.norm(from_m(road[last], road[stop:]), axis=1) >= HALT_M
+        if around.size > points and around.max() < around_m:
+            away = np.linalg.norm(from_m(road[last], road[stop:]), axis=1) >= around_m
             following = stop + int(np.argmax(away)) if away.any() else len(road) - 1
         kept.append(following)
         last = following

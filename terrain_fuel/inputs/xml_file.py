@@ -3,7 +3,7 @@
 import codecs
 import re
 from pathlib import Path
-from typing import Any, Protocol
+from typing import Any, NamedTuple, Protocol
 
 from lxml import etree
 
@@ -19,6 +19,17 @@ ROOTS = ("gpx", "TrainingCenterDatabase", "kml")
 
 FORMATS = "GPX, TCX, FIT, KML or GeoJSON"
 """What is read, for messages."""
+
+
+class Asked(NamedTuple):
+    """What a file should be, what that may be written as, and what a page says of one that is not, by code."""
+
+    noun: str
+    formats: str
+    refused: str
+
+
+ROUTE = Asked("route", FORMATS, "refused_no_route")
 
 _ANY_ROOT = "|".join(ROOTS)
 _ROOT = re.compile(rf"<(?:[\w.-]+:)?(?:{_ANY_ROOT})[\s>/]".encode())
@@ -39,7 +50,7 @@ _NO_ENCODINGS = frozenset(("punycode", "idna", "undefined", "unicode_escape", "r
 """Names that Python knows too, but no file is written in."""
 
 
-def read_bytes(path: Path, max_bytes: int) -> bytes:
+def read_bytes(path: Path, max_bytes: int, asked: Asked = ROUTE) -> bytes:
     """Return what a file holds, its size checked before a byte is read.
 
     Raises
@@ -48,9 +59,9 @@ def read_bytes(path: Path, max_bytes: int) -> bytes:
         If there is no such file, or it is empty, too large, or cannot be read.
     """
     thinner = "thin out its points, or allow it with --largest-mb"
-    data = read_regular(path, max_bytes, TrackError, "the file of the route", thinner)
+    data = read_regular(path, max_bytes, TrackError, f"the file of the {asked.noun}", thinner)
     if not data.strip(b"\0\t\n\r \xef\xbb\xbf"):
-        raise TrackError(f"{path.name}: the file is empty; export the route again")
+        raise TrackError(f"{path.name}: the file is empty; export the {asked.noun} again")
     return data
 
 
@@ -69,7 +80,7 @@ class Taker(Protocol):
         """Forget all that was taken: the file is read once more, another way."""
 
 
-def parse_xml(data: bytes, source: str, taker: Taker | None = None) -> etree._Element:
+def parse_xml(data: bytes, source: str, taker: Taker | None = None, asked: Asked = ROUTE) -> etree._Element:
     """Return the root element of a GPX, TCX or KML file.
 
     Parameters
@@ -77,6 +88,7 @@ def parse_xml(data: bytes, source: str, taker: Taker | None = None) -> etree._El
     data : what the file holds, in any encoding XML knows
     source : the file's name, for messages
     taker : is shown the tree of a large file as it grows
+    asked : what it should be, for messages
 
     Raises
     ------
@@ -89,16 +101,17 @@ def parse_xml(data: bytes, source: str, taker: Taker | None = None) -> etree._El
     prolog = head[: found.start()] if found else head
     if found is None and _HTML.search(head.lower()):
         raise TrackError(
-            f"{source}: is a web page (HTML), not a route; download the route itself, not the page about it"
+            f"{source}: is a web page (HTML), not a {asked.noun}; download the {asked.noun} itself, not the"
+            " page about it"
         )
     if b"<!DOCTYPE" in prolog or b"<!ENTITY" in prolog:
-        raise _doctype_refused(source)
-    root = _root(data, source, taker)
+        raise _doctype_refused(source, asked)
+    root = _root(data, source, taker, asked)
     if root.getroottree().docinfo.internalDTD is not None:
-        raise _doctype_refused(source)
+        raise _doctype_refused(source, asked)
     _, kind = split_tag(root)
     if kind not in ROOTS:
-        raise TrackError(f"{source}: is a <{kind[:40]}> file; a route is {FORMATS}; export the route as GPX")
+        raise TrackError(f"{source}: is a <{kind[:40]}> file; {_wanted(asked)}")
     return root
 
 
@@ -112,7 +125,7 @@ def split_tag(element: etree._Element) -> tuple[str, str]:
     return ("" if "{" in space or "}" in space else space), name
 
 
-def _root(data: bytes, source: str, taker: Taker | None) -> etree._Element:
+def _root(data: bytes, source: str, taker: Taker | None, asked: Asked) -> etree._Element:
     marked = data.startswith(codecs.BOM_UTF8)
     data = data.removeprefix(codecs.BOM_UTF8).lstrip(b"\t\n\r ")  # an empty line before it is no harm
     try:
@@ -125,7 +138,7 @@ def _root(data: bytes, source: str, taker: Taker | None) -> etree._Element:
             return _parsed(decoded, taker)
         except (etree.XMLSyntaxError, ValueError) as error:
             fault = error
-    raise TrackError(_fault(data, fault, source), fact("refused_no_route"))
+    raise TrackError(_fault(data, fault, source, asked), fact(asked.refused))
 
 
 def _parsed(data: bytes, taker: Taker | None) -> etree._Element:
@@ -194,28 +207,33 @@ def _decoded(data: bytes, is_utf8: bool) -> bytes | None:
         return None
 
 
-def _fault(data: bytes, error: Exception, source: str) -> str:
+def _fault(data: bytes, error: Exception, source: str, asked: Asked) -> str:
     line = getattr(error, "lineno", None) or 1
     detail = re.sub(r"\s+", " ", getattr(error, "msg", None) or "text that XML does not allow")
     detail = re.sub(r",? \(<string>.*|, line \d+, column \d+.*", "", detail)[:120]
     if "entit" in detail.lower() and ("loop" in detail.lower() or "amplification" in detail.lower()):
-        return str(_doctype_refused(source))
+        return str(_doctype_refused(source, asked))
     if not data[:_SNIFFED_BYTES].replace(b"\0", b"").lstrip(b"\xff\xfe\t\n\r ").startswith(b"<"):
-        return f"{source}: is no route; a route is {FORMATS}; export the route as GPX"
+        return f"{source}: is no {asked.noun}; {_wanted(asked)}"
     opened = _ROOT.search(data[:_SNIFFED_BYTES].replace(b"\0", b""))
     if opened is None:
-        return f"{source}: is XML, but no route; a route is {FORMATS}; export the route as GPX"
+        return f"{source}: is XML, but no {asked.noun}; {_wanted(asked)}"
     if not _END.search(data[-_SNIFFED_BYTES:].replace(b"\0", b"")):
         kind = opened.group().strip(b"<>/ \t\r\n").decode("ascii", "replace")
         return (
             f"{source}: is cut off: it ends at line {data.count(10) + 1} without </{kind}>; download or"
             " export it again"
         )
-    return f"{source}: line {line} is not well-formed XML ({detail}); export the route again"
+    return f"{source}: line {line} is not well-formed XML ({detail}); export the {asked.noun} again"
 
 
-def _doctype_refused(source: str) -> TrackError:
+def _wanted(asked: Asked) -> str:
+    """Return what is allowed, and what to do."""
+    return f"a {asked.noun} is {asked.formats}; export the {asked.noun} as {asked.formats.split(',')[0]}"
+
+
+def _doctype_refused(source: str, asked: Asked) -> TrackError:
     return TrackError(
-        f"{source}: declares a document type or entities; routes have none and they are never expanded;"
-        " remove the <!DOCTYPE ...> part or export the route again"
+        f"{source}: declares a document type or entities; {asked.noun}s have none and they are never"
+        f" expanded; remove the <!DOCTYPE ...> part or export the {asked.noun} again"
     )

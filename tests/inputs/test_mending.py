@@ -240,3 +240,21 @@ def test_plan_and_check_agree_about_roads_that_can_hardly_be(tmp_path: Path, poi
     path = write_text(tmp_path, tracks_text(points))
     assert main(["plan", str(path), f"--out={tmp_path / 'out'}", "--quiet", "--straight-legs"]) == 0
     assert check_plan(tmp_path / "out" / "plan.json", path) == ()
+
+
+def test_a_halt_on_a_short_road_is_no_fault_of_the_plan(tmp_path: Path) -> None:
+    """Eighty metres, at the end a minute of wandering by some metres, which the plan takes for one place."""
+    moves = [(40.0 * i / 9.0, 0.0, 4.0 * i) for i in range(10)]
+    moves += [
+        (40.0 + north, east, 60.0 + 6.0 * i) for i, (north, east) in enumerate([(3, 2), (-3, 3), (2, -3)] * 4)
+    ]
+    rows = "".join(
+        f'<trkpt lat="{45 + north / 111_130:.7f}" lon="{7 + east / 78_850:.7f}"><ele>100</ele>'
+        f"<time>2027-05-08T08:{int(time_s) // 60:02d}:{int(time_s) % 60:02d}Z</time></trkpt>"
+        for north, east, time_s in moves
+    )
+    path = write_text(tmp_path, gpx_text(f"<trk><trkseg>{rows}</trkseg></trk>"))
+    assert main(["plan", str(path), f"--out={tmp_path / 'out'}", "--quiet"]) == 0
+    plan = json.loads((tmp_path / "out" / "plan.json").read_text(encoding="utf-8"))
+    assert plan["route"]["distance_m"] < 60.0
+    assert check_plan(plan, path) == ()

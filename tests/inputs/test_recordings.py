@@ -112,6 +112,42 @@ def test_a_run_is_no_ride() -> None:
         read_recording_file(recording_path("3173437224.tcx"))
 
 
+@pytest.mark.parametrize(
+    ("word", "is_ride"),
+    [
+        ("MTB", True), ("mountain biking", True), ("Gravel_Ride", True), ("jkljkl", True), ("9", True),
+        ("trunk road", True), ("Running", False), ("trail run", False), ("Hiking", False),
+        ("alpine skiing", False),
+    ],
+)  # fmt: skip
+def test_a_tracks_type_is_anybodys_words(word: str, is_ride: bool, tmp_path: Path) -> None:
+    """GPX 1.1 leaves the type of a track free: only what names another sport is refused."""
+    path = tmp_path / "ride.gpx"
+    path.write_bytes(gpx_bytes(straight()).replace(b"<type>cycling", f"<type>{word}".encode()))
+    if is_ride:
+        assert read_recording_file(path).elapsed_s == pytest.approx(599.0)
+        return
+    with pytest.raises(TrackError, match=f"is a recording of {word}; a ride by bicycle is needed"):
+        read_recording_file(path)
+
+
+@pytest.mark.parametrize(
+    ("content", "said"),
+    [
+        (b'{"type": "LineString"}', "is no recording; a recording is FIT, TCX or GPX; export the recording"),
+        (b"\n \n", "the file is empty; export the recording again"),
+        (b"<gpx><trk></gpx>", "; export the recording again"),
+        (b"<x/>", "is a <x> file; a recording is FIT, TCX or GPX; export the recording as FIT"),
+        (b"<html>gpx</html>", "is a web page \\(HTML\\), not a recording; download the recording itself"),
+    ],
+)  # fmt: skip
+def test_who_reviews_a_ride_is_told_of_recordings(content: bytes, said: str, tmp_path: Path) -> None:
+    path = tmp_path / "ride.bin"
+    path.write_bytes(content)
+    with pytest.raises(TrackError, match=said):
+        read_recording_file(path)
+
+
 def test_of_several_sports_the_ride_is_taken() -> None:
     ride = read_recording_file(recording_path("6471559601_ACTIVITY.fit"))
     assert ride.elapsed_s < 30.0  # the file holds 24 s of running and a change before it

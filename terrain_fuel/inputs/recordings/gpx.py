@@ -1,5 +1,7 @@
 """A GPX track as a recording, with the extensions for power, heart rate, cadence and temperature."""
 
+import re
+
 from lxml import etree
 
 from terrain_fuel.inputs.recordings.columns import RawRecording
@@ -13,12 +15,19 @@ LEAVES = {
 }  # fmt: skip
 """Elements of a point and of the extensions that programs write into it, in whatever namespace."""
 
+ANOTHER_SPORT = re.compile(
+    r"\b(run|jog|walk|hik|trek|foot|swim|row|kayak|canoe|paddl|sail|surf|ski|snow|skat|climb|danc|yoga)",
+    re.IGNORECASE,
+)
+BICYCLE = re.compile(r"bik|cycl|ride|riding|mtb|gravel", re.IGNORECASE)
+"""A track's type is anybody's words [GPX11]_: it is of another sport only where it says so."""
+
 
 def read_gpx_recording(root: etree._Element, name: str) -> RawRecording:
     """Return what the tracks of a GPX file [GPX11]_ recorded."""
     seconds, columns = point_columns(root, "trkpt", LEAVES, ("trkseg",))
     sport = (root.findtext("{*}trk/{*}type") or "").strip()
     named = plain_text(root.findtext("{*}trk/{*}name")) or plain_text(root.findtext("{*}metadata/{*}name"))
-    # some programs write a number of their own for the sport: it says nothing here
-    sport = "" if sport.isdigit() else plain_text(sport)
-    return RawRecording("GPX", named or name, seconds, columns, sport=sport)
+    if BICYCLE.search(sport) or not ANOTHER_SPORT.search(sport):
+        sport = ""
+    return RawRecording("GPX", named or name, seconds, columns, sport=plain_text(sport))

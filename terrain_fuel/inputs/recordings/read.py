@@ -16,9 +16,11 @@ from terrain_fuel.inputs.recordings.fit import read_fit_recording
 from terrain_fuel.inputs.recordings.gpx import read_gpx_recording
 from terrain_fuel.inputs.recordings.tcx import read_tcx_recording
 from terrain_fuel.inputs.unpacking import unpacked
-from terrain_fuel.inputs.xml_file import DEFAULT_MAX_BYTES, parse_xml, read_bytes, split_tag
+from terrain_fuel.inputs.xml_file import DEFAULT_MAX_BYTES, Asked, parse_xml, read_bytes, split_tag
 from terrain_fuel.recorded import SENSORS, RecordedRide
 from terrain_fuel.text import plain_text
+
+RECORDING = Asked("recording", "FIT, TCX or GPX", "refused_not_recorded")
 
 SAME_MOMENT_S = 3.0
 """Values of a second device so near in time are of the same moment [s]."""
@@ -36,7 +38,7 @@ def read_recording_file(path: Path, max_bytes: int = DEFAULT_MAX_BYTES) -> Recor
         If it cannot be read, is no recording, or is one of another sport.
     """
     source = plain_text(path.name)
-    contents = unpacked(read_bytes(path, max_bytes), source, max_bytes)
+    contents = unpacked(read_bytes(path, max_bytes, RECORDING), source, max_bytes)
     if len(contents) != 1:
         raise TrackError(
             f"{source}: holds {len(contents)} files; a recording is one; give the ride's own file"
@@ -47,7 +49,7 @@ def read_recording_file(path: Path, max_bytes: int = DEFAULT_MAX_BYTES) -> Recor
     if is_fit(data):
         raw = read_fit_recording(data, source, name)
     else:
-        root = parse_xml(data, source)
+        root = parse_xml(data, source, asked=RECORDING)
         _, kind = split_tag(root)
         if kind == "TrainingCenterDatabase":
             raw = read_tcx_recording(root, source, name)
