@@ -2,10 +2,20 @@
 
 import numpy as np
 
-from terrain_fuel.demand.heat import wet_bulb_band, wet_bulb_globe_c
+from terrain_fuel.demand.heat import (
+    HottestAir,
+    beyond_scale,
+    heat_index_f,
+    hottest_air,
+    wet_bulb_band,
+    wet_bulb_globe_c,
+)
+from terrain_fuel.equations.air import LAPSE_RATE_K_PER_M
 from terrain_fuel.event.quantiles import Quantiles
+from terrain_fuel.event.road import weather_of
 from terrain_fuel.event.told import EventTold, PartTold
-from terrain_fuel.facts import Fact, fact
+from terrain_fuel.facts import NOTHING, Fact, fact
+from terrain_fuel.limits import WET_COLD_C, WIND_M_S
 
 LONG_WAIT_S = 300.0
 """Riders wait longer than this and block the road; common practice (no source)."""
@@ -32,7 +42,7 @@ FEW_SHARE = 0.0005
 def event_notices(told: EventTold) -> tuple[Fact, ...]:
     """Return the warnings of an event, the gravest first; the last is always that others decide."""
     return (
-        *_heat(told),
+        *_weather(told),
         *_bodies(told),
         *_descents(told),
         *_queues(told),
@@ -41,13 +51,32 @@ def event_notices(told: EventTold) -> tuple[Fact, ...]:
     )
 
 
-def _heat(told: EventTold) -> list[Fact]:
+def _weather(told: EventTold) -> list[Fact]:
+    """Return what the weather of each scenario means where it is worst: in the valley, on the pass."""
     notices = []
+    profile = told.course.terrain.profile
+    highest_m = float(profile.elevation_m.max() - profile.elevation_m[0])
     for scenario in told.event.scenarios:
-        band = wet_bulb_band(wet_bulb_globe_c(scenario.temperature_c, scenario.humidity_pct))
+        hottest = hottest_air(profile, weather_of(scenario, told.course))
+        band = _heat_band(hottest)
         if band != "normal":
-            notices.append(fact(HEAT_CODES[band], scenario=scenario.name))
+            where = NOTHING
+            if hottest.is_elsewhere:
+                where = fact("hot_down_there", at_m=hottest.at_m, temperature_c=hottest.temperature_c)
+            notices.append(fact(HEAT_CODES[band], scenario=scenario.name, where=where))
+        if scenario.wind_m_s >= WIND_M_S.value:
+            notices.append(fact("event_storm", scenario=scenario.name, wind_km_h=3.6 * scenario.wind_m_s))
+        coldest_c = scenario.temperature_c - LAPSE_RATE_K_PER_M * highest_m
+        if scenario.surface_wet and coldest_c <= WET_COLD_C.value:
+            notices.append(fact("event_ice", scenario=scenario.name, coldest_c=coldest_c))
     return notices
+
+
+def _heat_band(hottest: HottestAir) -> str:
+    temperature_f = 1.8 * hottest.temperature_c + 32.0
+    if beyond_scale(temperature_f, heat_index_f(temperature_f, hottest.humidity_pct)):
+        return "cancel"
+    return wet_bulb_band(wet_bulb_globe_c(hottest.temperature_c, hottest.humidity_pct))
 
 
 def _bodies(told: EventTold) -> list[Fact]:

@@ -10,9 +10,15 @@ from numpy.testing import assert_allclose, assert_array_equal
 from terrain_fuel.event.held import hold_here
 from terrain_fuel.event.notices import event_notices, gap_between
 from terrain_fuel.event.quantiles import Quantiles, quantiles, stacked, weighted_quantile
+from terrain_fuel.event.settings import Scenario
 from terrain_fuel.event.spreads import Field, Spread
 from terrain_fuel.event.told import EventTold, tell_event
 from tests.event.small_event import RIDERS, course_of, small_counted, small_event, small_told
+from tests.saying import say
+
+WEATHER = {
+    "event_heat_discretion", "event_heat_limit", "event_heat_cancel", "event_storm", "event_ice",
+}  # fmt: skip
 
 
 @pytest.fixture(scope="module")
@@ -99,6 +105,34 @@ def test_heat_thirst_queues_and_doubt_are_warned_of(told: EventTold) -> None:
     assert codes[-1] == "event_defer"
     (few,) = [notice for notice in event_notices(told) if notice.code == "event_few_runs"]
     assert few.values["runs"] == 4
+
+
+@pytest.mark.parametrize(
+    ("scenario", "codes"),
+    [
+        # by hand: 26 degrees at 60 % are 0.567 * 26 + 0.393 * 20.2 + 3.94 = 26.6, nothing [WB]; 600 m lower
+        # 29.9 degrees, with the same vapour 0.567 * 29.9 + 7.9 + 3.94 = 28.8: above the limit of 27.8
+        (Scenario("warm", temperature_c=26.0, humidity_pct=60.0), ["event_heat_limit"]),
+        (Scenario("mild", temperature_c=18.0), []),
+        (Scenario("storm", wind_m_s=14.0), ["event_storm"]),
+        (Scenario("breeze", wind_m_s=13.0), []),
+        (Scenario("ice", temperature_c=1.0, surface_wet=True), ["event_ice"]),
+        (Scenario("rain", temperature_c=6.0, surface_wet=True), []),
+        # beyond the scales of heat, however dry
+        (Scenario("oven", temperature_c=44.0, humidity_pct=0.0), ["event_heat_cancel"]),
+    ],
+)
+def test_weather_is_judged_where_it_is_worst(told: EventTold, scenario: Scenario, codes: list[str]) -> None:
+    profile = told.course.terrain.profile
+    start_m = float(profile.elevation_m[0])
+    beyond = np.arange(profile.elevation_m.size) > profile.elevation_m.size // 2
+    lower = replace(profile, elevation_m=np.where(beyond, start_m - 600.0, start_m))
+    course = replace(told.course, terrain=replace(told.course.terrain, profile=lower))
+    event = replace(told.event, scenarios=(scenario,))
+    found = event_notices(replace(told, event=event, course=course))
+    assert [each.code for each in found if each.code in WEATHER] == codes
+    if scenario.name == "warm":
+        assert "(30 °C at the lowest place, km" in say(found[0])
 
 
 def test_how_many_lose_too_much_is_told_of_the_field(told: EventTold) -> None:

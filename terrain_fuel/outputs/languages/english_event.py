@@ -1,11 +1,15 @@
 """English of what an organiser is told of an event."""
 
 SENTENCES: dict[str, str] = {
-    "event_heat_discretion": "In “{scenario}” it is hot enough that those not used to heat suffer: more water,"
+    "event_heat_discretion": "In “{scenario}” it is hot enough{where} that those not used to heat suffer: more water,"
     " shade and helpers at every feed.",
-    "event_heat_limit": "In “{scenario}” the heat is dangerous for hard effort: think of a shorter course, more feeds"
+    "event_heat_limit": "In “{scenario}” the heat{where} is dangerous for hard effort: think of a shorter course, more feeds"
     " and more medical staff.",
-    "event_heat_cancel": "In “{scenario}” the heat is beyond what events are held in: think of another day or hour.",
+    "event_heat_cancel": "In “{scenario}” the heat{where} is beyond what events are held in: think of another day or"
+    " hour.",
+    "event_storm": "In “{scenario}” a wind of {wind_km_h:.0f} km/h throws bicycles across the road: think of another day.",
+    "event_ice": "In “{scenario}” it is {coldest_c:.0f} °C on a wet road where the road is highest: ice, and riders who"
+    " cannot brake for cold: think of another day or a lower road.",
     "event_overdrunk": "In one run of ten {riders} {riders:rider|riders} or more {riders:ends|end} half a litre and more above what they sweat"
     " ({share:pct1} %): drinking beyond thirst can kill. Tell riders to drink to thirst, and medical staff to look"
     " for it.",

@@ -1,12 +1,16 @@
 """German of what an organiser is told of an event."""
 
 SENTENCES: dict[str, str] = {
-    "event_heat_discretion": "Bei „{scenario}“ ist es so heiß, dass leidet, wer Hitze nicht gewohnt ist: mehr Wasser,"
+    "event_heat_discretion": "Bei „{scenario}“ ist es so heiß{where}, dass leidet, wer Hitze nicht gewohnt ist: mehr Wasser,"
     " Schatten und Helfer an jeder Verpflegung.",
-    "event_heat_limit": "Bei „{scenario}“ ist die Hitze für harte Anstrengung gefährlich: an eine kürzere Strecke,"
+    "event_heat_limit": "Bei „{scenario}“ ist die Hitze{where} für harte Anstrengung gefährlich: an eine kürzere Strecke,"
     " mehr Verpflegungen und mehr Sanität denken.",
-    "event_heat_cancel": "Bei „{scenario}“ ist es heißer, als Veranstaltungen stattfinden: an einen anderen Tag oder"
+    "event_heat_cancel": "Bei „{scenario}“ ist es heißer{where}, als Veranstaltungen stattfinden: an einen anderen Tag oder"
     " eine andere Stunde denken.",
+    "event_storm": "Bei „{scenario}“ wirft ein Wind von {wind_km_h:.0f} km/h Räder über die Straße: an einen anderen Tag"
+    " denken.",
+    "event_ice": "Bei „{scenario}“ hat es am höchsten Punkt {coldest_c:.0f} °C auf nasser Straße: Eis, und Fahrer, die vor"
+    " Kälte nicht bremsen können: an einen anderen Tag oder eine tiefere Strecke denken.",
     "event_overdrunk": "In einem von zehn Durchläufen {riders:endet|enden} {riders} Fahrer oder mehr einen halben Liter und mehr über ihrem Schweiß"
     " ({share:pct1} %): über den Durst zu trinken kann töten. Den Fahrern sagen, nach Durst zu trinken, und der"
     " Sanität, darauf zu achten.",
