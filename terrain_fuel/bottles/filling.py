@@ -149,7 +149,7 @@ def _cost(carry: Carry, wanted_g: float, mix: Mix, chosen: Sequence[Way]) -> flo
     plain_ml = 0.0
     if mix.alone:
         off_cost *= ALONE
-        plain_ml = sum(choice.mark_ml for choice in chosen if not choice.held.strength.carbohydrate_g)
+        plain_ml = sum(choice.held.level_ml for choice in chosen if not choice.held.strength.carbohydrate_g)
     return SHORT_COST * short_ml + EXTRA_SHORT_COST * extra_short_ml + off_cost + held_ml + plain_ml
 
 

@@ -94,7 +94,8 @@ def _check_packets(
         other for other in plan.data["packing"] if other["item"] == row["item"] and other["form"] == "powder"
     ]
     packets = sum(other["portions_planned"] for other in others)
-    if packets != len(fills) or row["portions_reserve"]:
+    kept_back = any(other["portions_reserve"] for other in others)
+    if (packets != len(fills) or kept_back) and row is others[0]:  # once, in however many pockets they are
         said = f"{packets} packets of {row['item']} are packed, {len(fills)} bottles are mixed on the way"
         yield sum_fault(f"packing[{index}]", said)
     worked_g = row["items"] * item["carbohydrate_g"]

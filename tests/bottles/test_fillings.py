@@ -95,6 +95,13 @@ def test_no_more_powder_than_there_is() -> None:
     assert levels(filling) == {"small": 250.0, "large": 750.0}
 
 
+def test_an_empty_bottle_is_no_water() -> None:
+    """Where nothing is bitten 480 ml of mix are in one bottle: half of another is only carried along."""
+    other = Container("other", "bottle", holds_ml=400)
+    alone = Mix(MIX, left=360.0, alone=True)
+    assert levels(fill(carry(480.0), 38.4, alone, SMALL, other)) == {"small": 500.0}
+
+
 @pytest.mark.parametrize(("wanted_g", "item"), [(26.0, "water"), (28.0, "mix")])
 def test_too_much_counts_as_twice_too_little(wanted_g: float, item: str) -> None:
     # a bottle of 40 g: 14 too many are as bad as 28 too few, 12 as 24

@@ -177,6 +177,25 @@ def test_a_halt_where_nothing_is_to_be_had_is_told(whole_plan: PlanDict, tmp_pat
     assert "halt A (water) stands where no waypoint, feed or place of the map" in fault.sentence
 
 
+def test_powder_in_two_pockets_is_told_once(whole_plan: PlanDict, tmp_path: Path) -> None:
+    """Three packets in two pockets, and no bottle that is mixed on the way."""
+    row = {"item": "drink mix", "form": "powder", "portions_reserve": 0}
+    each_g, carbohydrate_g = (whole_plan["pantry"]["item"][2][key] for key in ("powder_g", "carbohydrate_g"))
+    whole_plan["pantry"]["container"] += [
+        {"name": name, "kind": "pocket", "holds_ml": 0.0, "reach": "riding", "holds_items": 3}
+        for name in "ab"
+    ]
+    for place, packets in (("a", 2), ("b", 1)):
+        whole_plan["packing"].append(
+            {**row, "container": place, "portions_planned": packets, "items": packets,
+             "mass_g": packets * each_g, "carbohydrate_g": packets * carbohydrate_g}
+        )  # fmt: skip
+    told = [fault.sentence for fault in check_plan(written(whole_plan, tmp_path))]
+    assert [line for line in told if "packets of" in line] == [
+        "packing[1]: 3 packets of drink mix are packed, 0 bottles are mixed on the way"
+    ]
+
+
 def test_an_ascent_that_the_heights_do_not_climb_is_told(whole_plan: PlanDict, tmp_path: Path) -> None:
     whole_plan["route"].update(ascent_m=900.0, descent_m=900.0)
     (fault,) = check_plan(written(whole_plan, tmp_path))
