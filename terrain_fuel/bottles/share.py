@@ -37,8 +37,8 @@ def drinkable(item: Item) -> bool:
 
 
 def usable_foods(pantry: Pantry) -> tuple[Item, ...]:
-    """Return the foods in stock that may be eaten all day long: without caffeine."""
-    return tuple(item for item in pantry.foods if item.caffeine_mg == 0.0)
+    """Return the foods in stock that may be eaten all day long: with carbohydrate, without caffeine."""
+    return tuple(item for item in pantry.foods if item.carbohydrate_g > 0.0 and item.caffeine_mg == 0.0)
 
 
 def drink_carbohydrate_g(

@@ -67,6 +67,6 @@ def toml_hint(fault: str, text: str) -> str:
 
 def number_hint(value: object) -> str:
     """Return what to do about a text where a number is wanted."""
-    if isinstance(value, str) and re.fullmatch(r"-?\d+([.,]\d+)?", value.strip()):
+    if isinstance(value, str) and re.fullmatch(r"-?[0-9]+([.,][0-9]+)?", value.strip()):
         return f"write {value.strip().replace(',', '.')} without quotes"
     return "correct it"

@@ -4,7 +4,7 @@ import re
 import tomllib
 from collections.abc import Mapping
 from dataclasses import MISSING, Field, fields
-from datetime import datetime
+from datetime import date, datetime, time
 from functools import cache
 from pathlib import Path
 from types import UnionType
@@ -98,7 +98,7 @@ def build_settings(
         except (TypeError, ValueError, OverflowError):
             advice = number_hint(value) if hint in (int, float) else "correct it"
             raise SettingsError(
-                f"{where} {key} is {value!r}; allowed is {_kind_text(hint)},"
+                f"{where} {key} is {_shown(value)}; allowed is {_kind_text(hint)},"
                 f" {allowed_text(settings[key])}; {advice}"
             ) from None
     try:
@@ -170,6 +170,11 @@ def _instant(value: Any) -> datetime:
     if not isinstance(value, datetime):
         raise TypeError
     return value
+
+
+def _shown(value: Any) -> str:
+    """Return a value as the rider wrote it, for a message."""
+    return str(value) if isinstance(value, (date, time)) else repr(value)
 
 
 def _kind_text(hint: Any) -> str:

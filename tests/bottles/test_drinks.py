@@ -169,6 +169,15 @@ def test_a_rider_with_mix_alone_has_mix_in_every_bottle(flat: Demand) -> None:
     assert {load.item for load in drinks.legs[0].loads} == {mix.name}
 
 
+def test_what_holds_no_carbohydrate_is_nothing_to_bite(flat: Demand) -> None:
+    """A stick of salt beside a mix: the drink is all the food there is, as without it."""
+    mix = replace(next(item for item in DEFAULT_ITEMS if item.kind == "drink_mix"), count=12)
+    salt = Item("salt stick", "solid", 0.0, sodium_mg=300.0, count=6)
+    alone, beside = (plan(flat, 12.0, pantry=Pantry(items=(*more, mix, WATER))) for more in ((), (salt,)))
+    assert beside.legs == alone.legs
+    assert plan(flat, 12.0, pantry=Pantry(items=(*DEFAULT_ITEMS, salt))).legs == plan(flat, 12.0).legs
+
+
 def test_what_the_rider_sets_is_in_the_bottle(flat: Demand, tap: Refill) -> None:
     fills = (Fill("front bottle", "drink mix"), Fill("rear bottle", "water", fluid_ml=500.0))
     drinks = plan(flat, 10.0, tap, day=replace(NO_RESERVE, fills=fills))

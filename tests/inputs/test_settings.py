@@ -142,6 +142,13 @@ def test_a_rider_fault_is_named_with_its_place(tmp_path: Path, text: str, parts:
         ('[day]\nstart = "soon"\n', ("start is 'soon'", "a date and time")),
         ("[[feed]]\nat_km = 1\noffers = 3\n", ("[[feed]] number 1", "offers is 3", "a list of names")),
         ("[feed]\nat_km = 1\n", ("feed", "[[feed]]")),
+        ("[day]\nwind_m_s = 2027-05-08T08:30:00Z\n", ("wind_m_s is 2027-05-08 08:30:00+00:00; allowed",)),
+        ("[day]\nwind_m_s = 12:34:56\n", ("wind_m_s is 12:34:56; allowed is a number",)),
+        ("[day]\nwind_m_s = '1,5'\n", ("write 1.5 without quotes",)),
+        (
+            "[day]\nwind_m_s = '\uff11\uff12'\n",
+            ("0 to 30 m/s; correct it",),
+        ),  # wide figures: no TOML takes them
         ("[day]\nhumidity_pct = 120\n", ("humidity_pct", "120", "0 to 100 %")),
         ("[day]\nstart = 9999-12-31T23:00:00Z\n", ("start is 9999", "a year from 1900 to 2200")),
         ("[day]\nstart = 0001-01-01T00:00:00+02:00\n", ("start is 0001", "a year from 1900 to 2200")),
