@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from pathlib import Path
-from typing import Any
+from typing import Any, get_args
 
 import numpy as np
 
@@ -11,6 +11,7 @@ from terrain_fuel.frozen import FloatArray
 from terrain_fuel.inputs.plan_file import as_written, read_plan_file
 from terrain_fuel.inputs.toml_tables import build_settings
 from terrain_fuel.pantry import Container, Item, Pantry
+from terrain_fuel.plan import Action
 from terrain_fuel.review.planned import Planned, PlannedClimb, PlannedPoint, Poured
 from terrain_fuel.rider import Bike, Habits, Rider
 
@@ -80,6 +81,8 @@ def _columns(table: Mapping[str, Any], names: Sequence[str]) -> dict[str, FloatA
 
 
 def _point(point: Mapping[str, Any]) -> PlannedPoint:
+    if point["action"] not in get_args(Action):
+        raise ValueError(f"a point's action is {point['action']!r}, which is none of {get_args(Action)}")
     numbers = ("carbohydrate_g", "fluid_ml", "distance_m", "time_s", "earliest_s", "latest_s")
     return PlannedPoint(
         number=int(point["number"]),

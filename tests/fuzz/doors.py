@@ -180,6 +180,9 @@ def _whole_plan() -> Any:
     plan["timeline"] = {key: column[::4] for key, column in plan["timeline"].items()}
     for point in plan["fuel_points"]:
         point["alternatives"] = [dict(other), {**other, "extra_cost": None, "forbidden_by": "too near"}]
+    plan["rider"]["rules"], plan["day"]["fill"] = {}, []
+    for stretch in plan["stretches"]:
+        stretch.setdefault("name", "")
     plan["route"]["left_out"] = [{"first_point": 1, "last_point": 2, "repeats": 0}]
     plan["violations"] = [
         {
@@ -201,6 +204,17 @@ def hold_plan(folder: Path, damaged: DamagedPlan) -> None:
     path.write_text(json.dumps(damaged.plan), encoding="utf-8")
     command(["check", str(path)])
     command(["why", str(path), "3"])
+
+
+def hold_reviewed_plan(folder: Path, damaged: DamagedPlan) -> None:
+    """A ride is reviewed beside a written plan, or one message is said and nothing is written."""
+    plan, ride, out = folder / "plan.json", folder / "ride.gpx", folder / "review"
+    plan.write_text(json.dumps(damaged.plan), encoding="utf-8")
+    ride.write_bytes(REVIEW_SEEDS[-1])
+    words = ["review", str(ride), "--plan", str(plan), "--out", str(out), "--no-log", "--quiet"]
+    code, _, _ = command(words)
+    assert out.exists() == (code == 0)
+    shutil.rmtree(out, ignore_errors=True)
 
 
 def hold_plan_bytes(folder: Path, data: bytes) -> None:
@@ -332,6 +346,13 @@ def _kept_plans() -> tuple[Any, ...]:
     return tuple(plans)
 
 
+def _kept_point(**changes: Any) -> DamagedPlan:
+    """Return a plan whose first point says something else."""
+    plan = copy.deepcopy(_PLAN)
+    plan["fuel_points"][0].update(changes)
+    return DamagedPlan(plan, tuple(changes))
+
+
 def _whole_log() -> bytes:
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "log.sqlite"
@@ -359,6 +380,7 @@ DOORS: tuple[Door, ...] = (
     Door("log", damaged_bytes((_whole_log(),), most=2), hold_log),
     Door("settings", damaged_bytes(SETTINGS_SEEDS), hold_settings, _KEPT_SETTINGS),
     Door("plan", damaged_plan(fresh_plan), hold_plan, _kept_plans()),
+    Door("reviewed plan", damaged_plan(fresh_plan), hold_reviewed_plan, (_kept_point(action="beer"),)),
     Door(
         "plan bytes",
         damaged_bytes((json.dumps(_PLAN)[:3000].encode(), b"{}", b"[" * 50)),
