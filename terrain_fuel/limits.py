@@ -60,6 +60,8 @@ WET_BULB_YOUNG_C = Limit(NO_RIDE, "do not ride", 25.9, "degrees C of wet-bulb gl
 WET_BULB_YOUNG_USED_C = Limit(
     NO_RIDE, "do not ride", 29.0, "degrees C of wet-bulb globe, young and used to heat", "AAP00"
 )
+YOUNG_RIDE_H = Limit(NO_RIDE, "do not ride", 6.0, "h in the saddle under 16", PRACTICE)
+YOUTH_RIDE_H = Limit(NO_RIDE, "do not ride", 10.0, "h in the saddle from 16 to 17", PRACTICE)
 DARK_S = Limit(NO_RIDE, "do not ride", 0.0, "s in the dark without lights", PRACTICE)
 
 LIMITS = (
@@ -67,7 +69,7 @@ LIMITS = (
     OVER_GAP_MIN, FEEDS_G, CAFFEINE_HOUR_MG, CAFFEINE_HOUR_MG_PER_KG, CAFFEINE_DAY_MG, SODIUM_HOUR_MG,
     SODIUM_DAY_MG, LIGHT_KG, SINGLE_SUGAR_HOUR_G, OVER_LOW_SWEAT_ML, YOUNG_HOUR_G, YOUNG_HOUR_G_PER_KG,
     LOSS_MOST_SHARE, EFFORT_RATIO, WIND_M_S, GUST_M_S, WIND_CHILL_C, WET_COLD_C, HOTTEST_C, WET_BULB_C,
-    WET_BULB_USED_C, WET_BULB_YOUNG_C, WET_BULB_YOUNG_USED_C, DARK_S,
+    WET_BULB_USED_C, WET_BULB_YOUNG_C, WET_BULB_YOUNG_USED_C, YOUNG_RIDE_H, YOUTH_RIDE_H, DARK_S,
 )  # fmt: skip
 
 

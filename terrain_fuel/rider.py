@@ -23,7 +23,7 @@ SINGLE_SUGAR_MAX_G_PER_H = 60.0
 riders burned 48 [Je04]_, and what is not burned at once is stored or waits in the gut."""
 
 
-ADULT_AGE_Y = 18.0
+ADULT_AGE_Y, YOUTH_AGE_Y = 18.0, 16.0
 YOUNGEST_Y, LIGHTEST_KG = 12.0, 30.0
 TOO_YOUNG = (
     "what is known of eating, drinking and heat on long rides comes from adults and does not hold for"

@@ -22,11 +22,13 @@ from terrain_fuel.limits import (
     WET_COLD_C,
     WIND_CHILL_C,
     WIND_M_S,
+    YOUNG_RIDE_H,
+    YOUTH_RIDE_H,
     Limit,
 )
 from terrain_fuel.pace.model import Pace
 from terrain_fuel.plan import Timeline, Violation, broken
-from terrain_fuel.rider import Rider
+from terrain_fuel.rider import YOUTH_AGE_Y, Rider
 
 Found = tuple[Limit, float, str, Fact]
 """A limit that holds for the whole ride, by how much it is broken, in which unit, and why."""
@@ -41,7 +43,7 @@ HARDEST_H = (1.0 / 3.0, 1.0, 2.0, 4.0, 8.0)
 def days_not_to_ride(
     pace: Pace, hands: Hands, timeline: Timeline, rider: Rider, day: Day
 ) -> tuple[Violation, ...]:
-    """Return why this ride should not be ridden at all: storm, heat, cold, night without light, effort.
+    """Return why this ride should not be ridden at all: storm, heat, cold, no light, effort, hours.
 
     Parameters
     ----------
@@ -49,7 +51,13 @@ def days_not_to_ride(
     rider, day : age, lights, whether used to heat; the weather
     """
     length_m = pace.terrain.length_m
-    found = [*_storm(day), *_heat(pace, rider, day), *_cold(pace, day), *_effort(timeline, rider)]
+    found = [
+        *_storm(day),
+        *_heat(pace, rider, day),
+        *_cold(pace, day),
+        *_effort(timeline, rider),
+        *_young(pace, rider),
+    ]
     whole = [(limit, 0.0, length_m, amount, unit, why) for limit, amount, unit, why in found]
     whole += _dark(pace, hands, rider)
     return tuple(
@@ -125,6 +133,18 @@ def _effort(timeline: Timeline, rider: Rider) -> list[Found]:
         return []
     why = fact("effort_too_long", effort=effort, hours=hours, allowed=effort_allowed(hours))
     return [(EFFORT_RATIO, effort - most, "of FTP", why)]
+
+
+def _young(pace: Pace, rider: Rider) -> list[Found]:
+    """Return that a ride is too long for a rider under 18."""
+    if rider.age_y is None or not rider.is_minor:
+        return []
+    limit = YOUNG_RIDE_H if rider.age_y < YOUTH_AGE_Y else YOUTH_RIDE_H
+    hours = pace.moving_time_s / 3600.0
+    if hours <= limit.value:
+        return []
+    why = fact("too_long_for_the_young", hours=hours, age_y=rider.age_y, most_h=limit.value)
+    return [(limit, hours - limit.value, "h", why)]
 
 
 def pedalled(timeline: Timeline, ftp_w: float) -> tuple[float, float]:

@@ -38,6 +38,7 @@ CHECKS: tuple[Callable[[PlanFile], Iterator[Fault]], ...] = (
     no_ride.check_cold,
     no_ride.check_light,
     no_ride.check_effort,
+    no_ride.check_young,
     order.check_tiling,
     hands_on.check_hands_on,
     hands_on.check_bends,

@@ -19,10 +19,12 @@ HOTTEST_C = 44.4  # [HI]
 WET_COLD_C, LAPSE_K_PER_M = 2.0, 0.0065  # common practice (no source), [ISA]
 PRESSURE_POWER = 5.25588  # [ISA]
 WIND_CHILL_C, CHILL_TO_C, CHILL_FROM_KM_H, FELT_OVER_M = -27.0, 10.0, 4.8, 3000.0  # [EC01]
+YOUNG_RIDE_H, YOUTH_RIDE_H, YOUTH_Y = 6.0, 10.0, 16.0  # common practice (no source)
 EFFORT_RATIO, RESERVE_S, FADE = 1.05, 100.0, 0.06  # common practice (no source), [MS65], [Ri81]
 PEDALLING_SHARE, SLOWEST_M_S = 0.1, 0.5
 HARDEST_S = (1200.0, 3600.0, 7200.0, 14_400.0, 28_800.0)
 
+EDGE_H = 0.001
 EDGE_C, EDGE_CHILL_C, EDGE_EFFORT = (
     0.15,
     0.5,
@@ -117,6 +119,18 @@ def check_effort(plan: PlanFile) -> Iterator[Fault]:
         effort = amount + EFFORT_RATIO * lasts
         said = f"{100 * effort:.0f} % of FTP for {worked_s / 3600.0:.1f} h, where {100 * lasts:.0f} % lasts"
         yield _fault(plan, amount, "of FTP", said)
+
+
+def check_young(plan: PlanFile) -> Iterator[Fault]:
+    """No riding under 18 for longer than such riders do."""
+    age_y = plan.rider.get("age_y")
+    if age_y is None or age_y >= ADULT_Y:
+        return
+    most_h = YOUNG_RIDE_H if age_y < YOUTH_Y else YOUTH_RIDE_H
+    hours = plan.data["totals"]["moving_time_s"] / 3600.0
+    if hours > most_h + EDGE_H:
+        said = f"{hours:.1f} h in the saddle at {age_y:g}; at most {most_h:g}"
+        yield _fault(plan, hours - most_h, "h", said)
 
 
 def _hardest_w(span_s: Column, power_w: Column) -> Iterator[tuple[float, float]]:

@@ -13,11 +13,18 @@ from terrain_fuel.demand.model import Demand
 from terrain_fuel.demand.sugars import split_mix
 from terrain_fuel.demand.sweat import MODELLED_SPREAD
 from terrain_fuel.facts import Fact, fact
-from terrain_fuel.rider import OPT_IN_ABOVE_G_PER_H, SINGLE_SUGAR_MAX_G_PER_H, Rider
+from terrain_fuel.rider import OPT_IN_ABOVE_G_PER_H, SINGLE_SUGAR_MAX_G_PER_H, YOUTH_AGE_Y, Rider
 from terrain_fuel.terrain.model import Profile
 
 FREEZING_C = 0.0
 STIFF_CHEWS_C = 5.0
+
+LONG_YOUNG_H, LONG_YOUTH_H = 3.0, 5.0
+"""Hours in the saddle that are long under 16, and from 16 to 17: common practice (no source)."""
+
+THIRST_FROM_H, LITTLE_SWEAT_ML_PER_H = 4.0, 400.0
+"""Beyond so many hours too much may be drunk [HB15]_, above all where little is sweated (the rate: common
+practice, no source)."""
 
 HEAT_CODES = {
     "caution": "heat_caution",
@@ -38,8 +45,18 @@ def demand_notices(demand: Demand, rider: Rider, day: Day) -> tuple[Fact, ...]:
         *carbohydrate_notices(demand),
         *fluid_notices(demand, rider),
         *weather_notices(demand.pace.terrain.profile, rider, day),
-        *((fact("for_parent", limit_g_per_h=rider.gut_limit_g_per_h),) if rider.is_minor else ()),
+        *young_notices(demand, rider),
     )
+
+
+def young_notices(demand: Demand, rider: Rider) -> tuple[Fact, ...]:
+    """Return words for the parent or coach of a rider under 18."""
+    if rider.age_y is None or not rider.is_minor:
+        return ()
+    hours = demand.pace.moving_time_s / 3600.0
+    long_h = LONG_YOUNG_H if rider.age_y < YOUTH_AGE_Y else LONG_YOUTH_H
+    long = (fact("long_for_the_young", hours=hours, age_y=rider.age_y),) if hours > long_h else ()
+    return (*long, fact("for_parent", limit_g_per_h=rider.gut_limit_g_per_h))
 
 
 def carbohydrate_notices(demand: Demand) -> tuple[Fact, ...]:
@@ -57,12 +74,16 @@ def carbohydrate_notices(demand: Demand) -> tuple[Fact, ...]:
 
 
 def fluid_notices(demand: Demand, rider: Rider) -> tuple[Fact, ...]:
-    """Return how sure the sweat is where nobody weighed it."""
-    if rider.sweat_rate_ml_per_h is not None:
-        return ()
-    rate = float(demand.sweat_ml[-1]) * 3600.0 / demand.pace.elapsed_s
-    low, high = rate * (1.0 - MODELLED_SPREAD), rate * (1.0 + MODELLED_SPREAD)
-    return (fact("sweat_estimated", low_ml_per_h=low, high_ml_per_h=high),)
+    """Return how sure the sweat is where nobody weighed it, and where thirst alone should decide."""
+    notices = []
+    hours = demand.pace.elapsed_s / 3600.0
+    rate = float(demand.sweat_ml[-1]) / hours
+    if hours > THIRST_FROM_H and rate < LITTLE_SWEAT_ML_PER_H:
+        notices.append(fact("thirst_decides", hours=THIRST_FROM_H))
+    if rider.sweat_rate_ml_per_h is None:
+        low, high = rate * (1.0 - MODELLED_SPREAD), rate * (1.0 + MODELLED_SPREAD)
+        notices.append(fact("sweat_estimated", low_ml_per_h=low, high_ml_per_h=high))
+    return tuple(notices)
 
 
 def weather_notices(profile: Profile, rider: Rider, day: Day) -> tuple[Fact, ...]:

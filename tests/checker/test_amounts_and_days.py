@@ -25,6 +25,13 @@ def rider(**changes: Any) -> Plant:
     return lambda plan: plan["rider"]["rider"].update(changes)
 
 
+def in_the_saddle(hours: float) -> Plant:
+    def change(plan: PlanDict) -> None:
+        plan["totals"]["moving_time_s"] = 3600.0 * hours
+
+    return change
+
+
 def both(*plants: Plant) -> Plant:
     def plant(plan: PlanDict) -> None:
         for each in plants:
@@ -173,6 +180,18 @@ PLANTED: dict[str, tuple[int, str, Plant, Plant]] = {
     ),
     # 28.8 km/h of riding and 7.2 of wind: -27.0 by the published formula at -14.6, on the top 600 m up
     "frostbite": (8, "skin freezes", weather(temperature_c=-11.6), weather(temperature_c=-10.1)),
+    "hours under 16": (
+        8,
+        "6.1 h in the saddle at 15; at most 6",
+        both(rider(age_y=15.0), in_the_saddle(6.1)),
+        both(rider(age_y=15.0), in_the_saddle(5.9)),
+    ),
+    "hours at 17": (
+        8,
+        "10.1 h in the saddle at 17; at most 10",
+        both(rider(age_y=17.0), in_the_saddle(10.1)),
+        both(rider(age_y=17.0), in_the_saddle(9.9)),
+    ),
     "no lights": (8, "no lights", lights_off_in_the_dark, lambda plan: None),
     # 2.08 h: 2.08^-0.06 is 0.957, and 5 % more 1.005
     "effort": (8, "of FTP for 2.1 h", power(225.0, 220.0), power(219.0, 220.0)),

@@ -50,6 +50,8 @@ from tests.conftest import known_keys
         (limits.WIND_CHILL_C, no_ride.WIND_CHILL_C),
         (limits.WET_COLD_C, no_ride.WET_COLD_C),
         (limits.HOTTEST_C, no_ride.HOTTEST_C),
+        (limits.YOUNG_RIDE_H, no_ride.YOUNG_RIDE_H),
+        (limits.YOUTH_RIDE_H, no_ride.YOUTH_RIDE_H),
         (limits.WET_BULB_C, no_ride.WET_BULB_C),
         (limits.WET_BULB_USED_C, no_ride.WET_BULB_USED_C),
         (limits.WET_BULB_YOUNG_C, no_ride.WET_BULB_YOUNG_C),

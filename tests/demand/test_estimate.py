@@ -103,6 +103,28 @@ def test_warnings_of_sweat(make_pace: MakePace) -> None:
 
 
 @pytest.mark.parametrize(
+    ("hours", "sweat_ml_per_h", "told"), [(4.2, 390.0, True), (3.8, 390.0, False), (4.2, 450.0, False)]
+)
+def test_on_long_rides_with_little_sweat_thirst_decides(
+    make_pace: MakePace, hours: float, sweat_ml_per_h: float, told: bool
+) -> None:
+    rider = Rider(sweat_rate_ml_per_h=sweat_ml_per_h)
+    assert ("thirst_decides" in codes(estimate_demand(make_pace(hours=hours), rider, Day()))) == told
+
+
+@pytest.mark.parametrize(
+    ("hours", "age_y", "told"),
+    [(3.1, 15.0, True), (2.9, 15.0, False), (5.1, 16.0, True), (4.9, 17.5, False), (9.0, 18.0, False)],
+)
+def test_a_long_ride_of_the_young_is_told_to_their_parents(
+    make_pace: MakePace, hours: float, age_y: float, told: bool
+) -> None:
+    found = codes(estimate_demand(make_pace(hours=hours), Rider(age_y=age_y), Day()))
+    assert ("long_for_the_young" in found) == told
+    assert ("for_parent" in found) == (age_y < 18.0)
+
+
+@pytest.mark.parametrize(
     ("temperature_c", "humidity_pct", "expected"),
     [
         (18.0, 60.0, set()),

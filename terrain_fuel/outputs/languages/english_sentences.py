@@ -28,10 +28,15 @@ SENTENCES: dict[str, str] = {
     "wet_bulb_limit": "Wet-bulb heat is in the band where hard exercise should be limited; ride easy, and"
     " short.",
     "wet_bulb_cancel": "Wet-bulb heat is in the band where events are called off; do not ride hard today.",
-    "freezing": "Below freezing: bottles and tubes freeze; carry drink warm and inside a jersey.",
+    "freezing": "Below freezing: look out for ice in the shade and on bridges. Bottles and tubes freeze; carry"
+    " drink warm and inside a jersey.",
     "cold": "In this cold chews and bars turn hard; keep them close to the body.",
     "caffeine_sleep": "The last caffeine of this plan is at {last:clock}: in a slow body {left_mg:tens} mg are"
     " left at {bed:clock}, which may keep you awake.",
+    "thirst_decides": "More than {hours:.0f} hours with little sweat: here drinking too much does more harm than too"
+    " little. Drink to thirst and no more, whatever this plan says; it may stay in the bottle.",
+    "long_for_the_young": "{hours:.1f} hours in the saddle are long at {age_y:.0f}: plan where to stop, rest and be"
+    " fetched, and shorten the ride if in doubt.",
     "for_parent": "For a parent or coach: under 18 this plan takes {limit_g_per_h:.0f} g of carbohydrate an"
     " hour at most, no caffeine, and stops for heat earlier than for adults. Ride along, let the rider eat,"
     " drink and stop at will, and turn home when it stops being fun.",
@@ -385,6 +390,8 @@ SENTENCES: dict[str, str] = {
     " the day file",
     "night_without_light": "it is dark from {start_m:place} on and the bicycle has no lights; mount some and set"
     " lights = true in the rider file, or start earlier",
+    "too_long_for_the_young": "{hours:.1f} hours in the saddle at {age_y:.0f} years, where {most_h:.0f} are the most;"
+    " shorten the route, or ride it in days",
     "effort_too_long": "{effort:pct0} % of FTP for {hours:.1f} h, where {allowed:pct0} % is what lasts so long:"
     " lower effort_flat and effort_climb in the day file, or correct ftp_w",
     # hard rules that cannot be kept

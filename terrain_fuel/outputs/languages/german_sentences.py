@@ -31,12 +31,15 @@ SENTENCES: dict[str, str] = {
     "wet_bulb_cancel": "Die Feuchtkugel-Hitze liegt dort, wo Veranstaltungen abgesagt werden; heute nicht"
     " hart"
     " fahren.",
-    "freezing": "Unter null Grad: Flaschen und Tuben frieren ein; Getränke warm einfüllen und unter dem"
-    " Trikot"
-    " tragen.",
+    "freezing": "Unter null Grad: auf Eis im Schatten und auf Brücken achten. Flaschen und Tuben frieren ein;"
+    " Getränke warm einfüllen und unter dem Trikot tragen.",
     "cold": "Bei dieser Kälte werden Kaustücke und Riegel hart; nah am Körper tragen.",
     "caffeine_sleep": "Das letzte Koffein dieses Plans kommt um {last:clock}: ein langsamer Körper hat um"
     " {bed:clock} noch {left_mg:tens} mg davon, und das kann den Schlaf kosten.",
+    "thirst_decides": "Mehr als {hours:.0f} Stunden mit wenig Schweiß: hier schadet zu viel Trinken mehr als zu wenig."
+    " Nach Durst trinken und nicht mehr, was auch immer dieser Plan sagt; es darf in der Flasche bleiben.",
+    "long_for_the_young": "{hours:.1f} Stunden im Sattel sind mit {age_y:.0f} lang: vorher festlegen, wo gehalten, geruht"
+    " und abgeholt werden kann, und im Zweifel kürzen.",
     "for_parent": "Für Eltern oder Trainer: unter 18 nimmt dieser Plan höchstens {limit_g_per_h:.0f} g"
     " Kohlenhydrate in der Stunde, kein Koffein, und bricht bei Hitze früher ab als für Erwachsene. Mitfahren,"
     " essen, trinken und halten lassen nach Wunsch, und umkehren, wenn es keinen Spaß mehr macht.",
@@ -396,6 +399,8 @@ SENTENCES: dict[str, str] = {
     " wählen: start in der Tages-Datei",
     "night_without_light": "ab {start_m:place} ist es dunkel und das Rad hat kein Licht; welches anbauen und lights"
     " = true in die Fahrer-Datei, oder früher losfahren",
+    "too_long_for_the_young": "{hours:.1f} Stunden im Sattel mit {age_y:.0f} Jahren, wo {most_h:.0f} das Äußerste sind;"
+    " die Strecke kürzen oder auf Tage verteilen",
     "effort_too_long": "{effort:pct0} % der FTP über {hours:.1f} h, wo {allowed:pct0} % so lange reichen:"
     " effort_flat und effort_climb in der Tages-Datei senken, oder ftp_w berichtigen",
     # hard rules that cannot be kept
