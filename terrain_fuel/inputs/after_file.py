@@ -6,7 +6,7 @@ from typing import Any
 
 from terrain_fuel.after_keys import BOTTLE, ITEM, LINE, SCALE, SCALES, numbered_keys
 from terrain_fuel.errors import SettingsError
-from terrain_fuel.inputs.toml_tables import build_settings, list_of_tables, one_table, read_tables
+from terrain_fuel.inputs.toml_tables import build_settings, list_of_tables, one_table, read_tables, shown
 from terrain_fuel.pantry import Pantry
 from terrain_fuel.review.after import After, Ate, Bite, Lost
 from terrain_fuel.rider import CLOCK
@@ -88,25 +88,25 @@ def _take(
 
 def _number(value: Any, where: str, most: float) -> float:
     if isinstance(value, bool) or not isinstance(value, (int, float)) or not 0.0 <= value <= most:
-        raise SettingsError(f"{where} is {value!r}; allowed is 0 to {most:g}; correct it")
+        raise SettingsError(f"{where} is {shown(value)}; allowed is 0 to {most:g}; correct it")
     return float(value)
 
 
 def _text(value: Any, where: str) -> str:
     if not isinstance(value, str):
-        raise SettingsError(f"{where} is {value!r}; allowed is text in quotes; correct it")
+        raise SettingsError(f"{where} is {shown(value)}; allowed is text in quotes; correct it")
     return value
 
 
 def _clock(value: Any, where: str) -> str:
     if not isinstance(value, str) or not CLOCK.fullmatch(value):
-        raise SettingsError(f'{where} is {value!r}; allowed is a time of day like "22:30"; correct it')
+        raise SettingsError(f'{where} is {shown(value)}; allowed is a time of day like "22:30"; correct it')
     return value
 
 
 def _keys(value: Any, where: str, allowed: tuple[str, ...]) -> tuple[str, ...]:
     if not isinstance(value, list) or not all(each in allowed for each in value):
-        raise SettingsError(f"{where} is {value!r}; allowed is a list of {_listed(allowed)}; correct it")
+        raise SettingsError(f"{where} is {shown(value)}; allowed is a list of {_listed(allowed)}; correct it")
     return tuple(value)
 
 

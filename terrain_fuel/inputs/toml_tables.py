@@ -98,7 +98,7 @@ def build_settings(
         except (TypeError, ValueError, OverflowError):
             advice = number_hint(value) if hint in (int, float) else "correct it"
             raise SettingsError(
-                f"{where} {key} is {_shown(value)}; allowed is {_kind_text(hint)},"
+                f"{where} {key} is {shown(value)}; allowed is {_kind_text(hint)},"
                 f" {allowed_text(settings[key])}; {advice}"
             ) from None
     try:
@@ -172,7 +172,7 @@ def _instant(value: Any) -> datetime:
     return value
 
 
-def _shown(value: Any) -> str:
+def shown(value: Any) -> str:
     """Return a value as the rider wrote it, for a message."""
     return str(value) if isinstance(value, (date, time)) else repr(value)
 

@@ -273,6 +273,7 @@ def test_review_json_keeps_to_its_schema(planned: Planned, tmp_path: Path) -> No
     [
         ("[after]\nA99 = 1\n", r"A99 is not a key of the form"),
         ("[after]\nC1 = 11\n", r"C1 is 11; allowed is 0 to 10"),
+        ("[after]\nC1 = 2027-05-08T08:00:00Z\n", r"C1 is 2027-05-08 08:00:00\+00:00; allowed is 0 to 10"),
         ("[after]\nbedtime = 'late'\n", r"bedtime is 'late'"),
         ("[[lost]]\nkey = 'B77'\n", r"key is 'B77'; allowed is B1"),
         ("[[ate]]\nitem = 'unicorn'\n", r"no item is called 'unicorn'"),
