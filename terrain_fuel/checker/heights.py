@@ -116,8 +116,10 @@ def check_grades(plan: PlanFile) -> Iterator[Fault]:
     mean = (columns["grade"][1:] + columns["grade"][:-1]) / 2.0
     summed_m = np.concatenate([[0.0], np.cumsum(mean * np.diff(road_m))])
     rise_m, worked_m = height_m[rows:] - height_m[:-rows], summed_m[rows:] - summed_m[:-rows]
-    no_road_m = np.concatenate([[0.0], np.cumsum(_no_road_m(plan))])
-    cut_m = (no_road_m[rows + 1 :] - no_road_m[: -rows - 1]) / 2.0
+    # a grade that leaps from row to row may have been anything between them
+    leaps_m = np.abs(np.diff(columns["grade"])) * np.diff(road_m)
+    leaps_m = np.maximum(leaps_m - ROAD_KINK_M, 0.0) + _no_road_m(plan)[1:]
+    cut_m = np.convolve(leaps_m, np.ones(rows), "valid") / 2.0
     off_m = np.abs(worked_m - rise_m) - GRADE_M - GRADE_SHARE * np.abs(rise_m) - cut_m
     if off_m.max() > 0:
         worst = int(off_m.argmax())

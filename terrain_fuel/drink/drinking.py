@@ -201,7 +201,9 @@ class Drinking:
         kept_ml = ration_ml * sum(other.kind == "bite" for other in ahead)
         free_ml = max(self.levels.in_reach_ml - kept_ml, ration_ml if is_bite else 0.0)
         # Between bites the next bite's mouthful stays allowed, by the hour and by the sweat.
-        room_ml = self.limits.fluid_room_ml(place.clock_s) - (0.0 if is_bite else ration_ml)
+        room_ml = self.limits.fluid_room_ml(place.clock_s)
+        if not is_bite:
+            room_ml -= max(ration_ml, self._soon_ml(place.clock_s))
         # To the finish every bite's mouthful stays allowed.
         left_ml = self.limits.left_ml - ration_ml * self._bites_after(place.clock_s)
         most_ml = min(room_ml, free_ml, max(left_ml, ration_ml if is_bite else 0.0))
@@ -213,6 +215,11 @@ class Drinking:
             behind_g=self._behind_g(place, ahead),
             drops=self.levels.last_drops() if is_last else None,
         )
+
+    def _soon_ml(self, now_s: float) -> float:
+        """Return the least mouthful of a bite within the hour, on this leg or the next [ml]."""
+        soon = any(0.0 < bite.clock_s - now_s <= HOUR_S for bite in self.bites)
+        return LEAST_MOUTHFUL_ML if soon else 0.0
 
     def _behind_g(self, place: SipPlace, ahead: Sequence[SipPlace]) -> float:
         """Return what is missing on the curve of carbohydrate until the next sip, bites counted [g].
@@ -317,7 +324,8 @@ class Drinking:
         if at_m <= max(leg.start_m, self.sips[-1].place.distance_m if self.sips else 0.0):
             return
         place = SipPlace(at_m, self.way.clock_at(at_m), "refill")
-        room_ml = min(self.limits.fluid_room_ml(place.clock_s), LAST_MOUTHFULS_ML)
+        room_ml = self.limits.fluid_room_ml(place.clock_s) - self._soon_ml(place.clock_s)
+        room_ml = min(room_ml, LAST_MOUTHFULS_ML)
         if drops[1] > room_ml or drops[1] * drops[2] > self.limits.carbohydrate_room_g(place.clock_s):
             return
         self._note(self._sip(place, drops[0], drops[1]))

@@ -212,6 +212,11 @@ def test_the_gut_limit_holds_with_drink_and_food_together(flat: Stage) -> None:
 
 @settings(deadline=None, derandomize=True, max_examples=25)
 @example(ml_per_km=23.0, sip_ml=60.0, every_min=20.0, taps=[32.0], sure=False, containers=DEFAULT_CONTAINERS)
+@example(
+    # the last of a bottle before the tap once left the hour no room for the mouthful of a bite behind it
+    ml_per_km=31.0, sip_ml=20.0, every_min=45.0, taps=[12.0, 15.0, 34.0], sure=False,
+    containers=DEFAULT_CONTAINERS,
+)  # fmt: skip
 @example(ml_per_km=9.0, sip_ml=250.0, every_min=20.0, taps=[14.0], sure=False, containers=DEFAULT_CONTAINERS)
 @given(
     ml_per_km=st.floats(2.0, 45.0),
