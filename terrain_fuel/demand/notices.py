@@ -13,6 +13,7 @@ from terrain_fuel.demand.model import Demand
 from terrain_fuel.demand.sugars import split_mix
 from terrain_fuel.demand.sweat import MODELLED_SPREAD
 from terrain_fuel.facts import Fact, fact
+from terrain_fuel.limits import YOUNG_RIDE_H, YOUTH_RIDE_H
 from terrain_fuel.rider import OPT_IN_ABOVE_G_PER_H, SINGLE_SUGAR_MAX_G_PER_H, YOUTH_AGE_Y, Rider
 from terrain_fuel.terrain.model import Profile
 
@@ -54,8 +55,10 @@ def young_notices(demand: Demand, rider: Rider) -> tuple[Fact, ...]:
     if rider.age_y is None or not rider.is_minor:
         return ()
     hours = demand.pace.moving_time_s / 3600.0
-    long_h = LONG_YOUNG_H if rider.age_y < YOUTH_AGE_Y else LONG_YOUTH_H
-    long = (fact("long_for_the_young", hours=hours, age_y=rider.age_y),) if hours > long_h else ()
+    younger = rider.age_y < YOUTH_AGE_Y
+    long_h, most_h = (LONG_YOUNG_H, YOUNG_RIDE_H) if younger else (LONG_YOUTH_H, YOUTH_RIDE_H)
+    told = long_h < hours <= most_h.value  # a longer one is not to be ridden, which says enough
+    long = (fact("long_for_the_young", hours=hours, age_y=rider.age_y),) if told else ()
     return (*long, fact("for_parent", limit_g_per_h=rider.gut_limit_g_per_h))
 
 

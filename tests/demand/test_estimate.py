@@ -114,7 +114,14 @@ def test_on_long_rides_with_little_sweat_thirst_decides(
 
 @pytest.mark.parametrize(
     ("hours", "age_y", "told"),
-    [(3.1, 15.0, True), (2.9, 15.0, False), (5.1, 16.0, True), (4.9, 17.5, False), (9.0, 18.0, False)],
+    [
+        (3.1, 15.0, True),
+        (2.9, 15.0, False),
+        (5.1, 16.0, True),
+        (4.9, 17.5, False),
+        (9.0, 18.0, False),
+        (6.1, 15.0, False),
+    ],
 )
 def test_a_long_ride_of_the_young_is_told_to_their_parents(
     make_pace: MakePace, hours: float, age_y: float, told: bool
