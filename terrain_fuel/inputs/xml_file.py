@@ -22,7 +22,7 @@ FORMATS = "GPX, TCX, FIT, KML or GeoJSON"
 
 
 class Asked(NamedTuple):
-    """What a file should be, what that may be written as, and what a page says of one that is not, by code."""
+    """What a file should be, how that may be written, and the code of what a page says of one that is not."""
 
     noun: str
     formats: str
