@@ -24,7 +24,7 @@ def takings_of(plan: Plan, stage: str, kitchen: str) -> Takings:
         length_m=plan.terrain.length_m,
         elapsed_s=plan.totals.elapsed_s,
         carried=tuple(_carried(plan, packed) for packed in plan.packing),
-        bottles=tuple(_filled(fill) for fill in plan.bottles if fill not in by_helpers),
+        bottles=tuple(_filled(plan, fill) for fill in plan.bottles if fill not in by_helpers),
         handed_up=tuple(_handed_up(plan, handover) for handover in handed),
         broken=tuple(words.say(each.sentence) for each in plan.violations),
         foreign=tuple(words.say(each) for each in plan.warnings if each.code == "feed_unknown"),
@@ -45,8 +45,12 @@ def _carried(plan: Plan, packed: Packed) -> Carried:
     )
 
 
-def _filled(fill: BottleFill) -> Filled:
-    return Filled(fill.container, fill.item, fill.at_m, fill.fluid_ml, fill.powder_g)
+def _filled(plan: Plan, fill: BottleFill) -> Filled:
+    frozen = (step.text.values for step in plan.preparation if step.step == "freeze" and fill.at_m == 0.0)
+    frozen_ml = sum(
+        float(str(values["half_ml"])) for values in frozen if values["container"] == fill.container
+    )
+    return Filled(fill.container, fill.item, fill.at_m, fill.fluid_ml, fill.powder_g, frozen_ml)
 
 
 def _handed_up(plan: Plan, handover: Handover) -> HandedUp:
