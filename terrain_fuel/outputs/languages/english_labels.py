@@ -417,7 +417,7 @@ TERMINAL = {
     ),
     "terminal.assumed": (
         "assumed: {said:semicolons}. To change it: terrain-fuel init FOLDER writes {files:list} with every"
-        " setting explained; give them with --rider, --pantry and --day"
+        " setting explained; give them with {options:list}"
     ),
     "terminal.assumed.rider": "you weigh {mass_kg:.0f} kg and hold {ftp_w:.0f} W for an hour",
     "terminal.assumed.pantry": "a kitchen of {foods} usual foods, bottles of {bottles_ml:list} ml",

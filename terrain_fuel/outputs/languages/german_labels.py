@@ -435,7 +435,7 @@ TERMINAL = {
     ),
     "terminal.assumed": (
         "angenommen: {said:semicolons}. Anders: terrain-fuel init ORDNER schreibt {files:list} mit jeder"
-        " Einstellung und was sie heißt; gib sie mit --rider, --pantry und --day an"
+        " Einstellung und was sie heißt; gib sie mit {options:list} an"
     ),
     "terminal.assumed.rider": "du wiegst {mass_kg:.0f} kg und hältst eine Stunde lang {ftp_w:.0f} W",
     "terminal.assumed.pantry": "eine Küche mit {foods} üblichen Speisen, Flaschen von {bottles_ml:list} ml",
