@@ -38,8 +38,8 @@ def allowed_text(setting: "Field[Any]") -> str:
     if "allowed" in meta:
         return "one of " + ", ".join(meta["allowed"])
     if "low" in meta:
-        return f"{meta['low']:g} to {meta['high']:g} {meta['unit']}".rstrip()
-    return "see README.md, Settings files"
+        return f"{meta['low']:.10g} to {meta['high']:.10g} {meta['unit']}".rstrip()
+    return "see terrain-fuel settings"
 
 
 def within_range(owner: Any, name: str, value: float) -> Any:
