@@ -17,6 +17,7 @@ from terrain_fuel.outputs.data.waypoints import write_waypoints
 from terrain_fuel.outputs.handovers import HandedBottle, handovers
 from terrain_fuel.outputs.printed.sheet import write_sheet
 from terrain_fuel.outputs.rows import plan_rows
+from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import BottleFill
 from tests.outputs.printed import pages_of
 from tests.outputs.sample_plan import sample_plan
@@ -186,5 +187,9 @@ def test_a_team_is_told_which_bottle_to_freeze_as_the_riders_own_sheet_says(tmp_
     write_sheet(hot, tmp_path / "sheet.pdf")
     text = " ".join(pages_of(tmp_path / "sheet.pdf")[0].extract_text().split())
     (frozen_ml, container) = re.search(r"freeze (\d+) ml in the (\w+ bottle)", text).groups()  # type: ignore[union-attr]
-    found = {each.container: each.frozen_ml for each in takings_of(hot, "1", "van").bottles if each.frozen_ml}
+    found = {
+        each.container: each.frozen_ml
+        for each in takings_of(hot, "1", "van", words_for(Rider())).bottles
+        if each.frozen_ml
+    }
     assert {name: 50 * round(ml / 50) for name, ml in found.items()} == {container: int(frozen_ml)}
