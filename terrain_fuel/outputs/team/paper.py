@@ -157,7 +157,7 @@ def _height(cells: Sequence[Sequence[str]]) -> float:
 
 
 def _widths(table: ShownTable, width: float) -> list[float]:
-    """Return how wide the columns are: by their shares, but wide enough for their names where others can give."""
+    """Return how wide the columns are: by their shares, but not cutting their names if others can give."""
     wanted = [share * width for share in table.shares]
     least = [text_width(name, SMALL_PT) + CELL_GAP for name in table.columns]
     short = sum(max(0.0, needs - has) for has, needs in zip(wanted, least, strict=True))
