@@ -262,6 +262,14 @@ def test_drink_may_bring_what_the_gut_has_room_for_beside_the_bites(
     assert room_g == pytest.approx(expected)
 
 
+def test_a_large_bite_among_small_ones_takes_no_room_from_them(flat: Demand) -> None:
+    """The small ones keep the rhythm, whatever else lies in the kitchen."""
+    small = stocked(15.0, 99)
+    mixed = replace(small, items=(Item("brick", "solid", 50.0, count=9), *small.items))
+    alone, beside = (wanted_of_drink_g(flat, 5000.0, pantry) for pantry in (small, mixed))
+    assert beside == pytest.approx(alone)
+
+
 def test_drink_brings_what_bites_leave_missing(flat: Demand) -> None:
     # bites from 30 min on every 20, the last ten minutes before the finish: 15 g each
     minutes = flat.pace.elapsed_s / 60.0
