@@ -1,5 +1,6 @@
 """Pages of the documentation that are made from the code: settings, models, sources, pictures."""
 
+import re
 import sys
 from collections.abc import Iterator
 from dataclasses import MISSING, Field, fields
@@ -64,6 +65,7 @@ def settings_page() -> str:
 def event_settings_page() -> str:
     """Return every key of an event's file with default, range, meaning and source."""
     from terrain_fuel.event import settings, spreads
+    from terrain_fuel.inputs.settings_book import settings_of
 
     tables = {
         "[event]": settings.EventDay, "[field]": spreads.Field, "[[correlation]]": spreads.Correlation,
@@ -75,12 +77,14 @@ def event_settings_page() -> str:
     for table, owner in tables.items():
         lines += ["", f"## {table}", "", "| key | default | allowed | meaning | source |"]
         lines.append("| --- | --- | --- | --- | --- |")
+        plain = () if owner is spreads.Field else settings_of("event", table, owner)
+        allowed = {each.key: each.range_text for each in plain}
         for each in fields(owner):
             meta = each.metadata
             cells = (
                 f"`{each.name}`",
                 _default_text(each),
-                allowed_text(each),
+                allowed.get(each.name) or allowed_text(each),
                 meta["meaning"],
                 meta["source"],
             )
@@ -122,5 +126,6 @@ def _modules(room: str) -> Iterator[str]:
 
 
 def sources_page() -> str:
-    """Return REFERENCES.md."""
-    return (ROOT / "REFERENCES.md").read_text(encoding="utf-8")
+    """Return REFERENCES.md, each source with its key as an anchor."""
+    text = (ROOT / "REFERENCES.md").read_text(encoding="utf-8")
+    return re.sub(r"^- \*\*\[(\w+)\]\*\*", r'- <a id="\1"></a>**[\1]**', text, flags=re.MULTILINE)

@@ -128,10 +128,10 @@ class Day:
         for key, effort in zip(("effort_flat", "effort_climb"), USUAL_EFFORTS[self.purpose], strict=True):
             if getattr(self, key) is None:
                 object.__setattr__(self, key, effort)
-        if self.start.tzinfo is None:
+        if not isinstance(self.start, datetime) or self.start.tzinfo is None:
             raise SettingsError(
-                f"start is {self.start.isoformat()}; it needs its offset from UTC,"
-                ' such as "2027-05-08T08:30:00+02:00"'
+                f"start is {str(self.start)!r}; it needs date, time and offset from UTC:"
+                " 2027-05-08T08:30:00+02:00 in a file, datetime.fromisoformat of that text in Python"
             )
         if not FIRST_YEAR <= self.start.year <= LAST_YEAR:
             raise SettingsError(

@@ -134,6 +134,7 @@ class Pantry:
     left: tuple[tuple[str, int], ...] = ()
 
     def __post_init__(self) -> None:
+        check_fields(self)
         for label, things in (("item", self.items), ("container", self.containers)):
             names = [thing.name for thing in things]
             twice = sorted({name for name in names if names.count(name) > 1})

@@ -3,7 +3,7 @@
 import math
 from collections.abc import Iterable
 from dataclasses import MISSING, Field, field, fields
-from typing import Any
+from typing import Any, get_origin
 
 from terrain_fuel.errors import SettingsError
 
@@ -38,8 +38,8 @@ def allowed_text(setting: "Field[Any]") -> str:
     if "allowed" in meta:
         return "one of " + ", ".join(meta["allowed"])
     if "low" in meta:
-        return f"{meta['low']:g} to {meta['high']:g} {meta['unit']}".rstrip()
-    return "see README.md, Settings files"
+        return f"{meta['low']:.10g} to {meta['high']:.10g} {meta['unit']}".rstrip()
+    return "see terrain-fuel settings"
 
 
 def within_range(owner: Any, name: str, value: float) -> Any:
@@ -48,8 +48,12 @@ def within_range(owner: Any, name: str, value: float) -> Any:
     return min(max(value, meta["low"]), meta["high"])
 
 
+PLAIN = {bool: "true or false", str: "text"}
+"""Types that a setting has or has not; a text for a yes would otherwise count as one."""
+
+
 def check_fields(owner: Any) -> None:
-    """Check every ranged field of a dataclass instance.
+    """Check every field of a settings dataclass: its type and its range; lists become tuples.
 
     Raises
     ------
@@ -59,6 +63,11 @@ def check_fields(owner: Any) -> None:
     for setting in fields(owner):
         value = getattr(owner, setting.name)
         meta = setting.metadata
+        if isinstance(value, list) and get_origin(setting.type) is tuple:
+            object.__setattr__(owner, setting.name, tuple(value))
+        for kind, allowed in PLAIN.items():
+            if setting.type is kind and not isinstance(value, kind):
+                raise SettingsError(f"{setting.name} is {value!r}; allowed is {allowed}; correct it")
         if "allowed" in meta and value not in meta["allowed"]:
             raise SettingsError(
                 f"{setting.name} is {value!r}; allowed is {allowed_text(setting)}; correct it"

@@ -65,7 +65,7 @@ class Relief:
             raise ValueError("Relief: elevation_m must have one row a latitude, one column a longitude")
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, slots=True, eq=False, repr=False)
 class Track:
     """The route as it will be ridden, with a height at every point.
 
@@ -133,6 +133,10 @@ class Track:
             raise ValueError("Track.distance_m must rise")
         if not np.all(np.isfinite(self.elevation_m)):
             raise ValueError("Track.elevation_m must be finite")
+
+    def __repr__(self) -> str:
+        """Return the road in one line: its columns would fill a screen."""
+        return f"Track({self.name!r}: {self.length_m / 1000.0:.1f} km, {self.distance_m.size} points)"
 
     @property
     def length_m(self) -> float:

@@ -79,11 +79,16 @@ class Trials:
         return self.ready[change.told]
 
     def draft(self, change: Change) -> Draft | None:
-        """Return a first plan with a change, None if too many were made."""
+        """Return a first plan with a change, None if too many were made.
+
+        What going on from it would take is large, and so is kept of the newest alone.
+        """
         if change.told not in self.drafts:
             ready = self.prepared(change)
             if ready is None or len(self.drafts) >= self.most_plans:
                 return None
+            for draft in self.drafts.values():
+                _let_go(draft)
             self.drafts[change.told] = place(ready, care="draft")
         return self.drafts[change.told]
 
@@ -96,6 +101,13 @@ class Trials:
             return True  # food and sips change nothing of it
         draft = self.draft(change)
         return draft is not None and name not in {each.name for each in draft.plan.violations}
+
+
+def _let_go(draft: Draft) -> Draft:
+    """Return a draft without what going on from it takes: that would be counted again."""
+    if draft.food.first is not None:
+        draft.food.first.let_go()
+    return draft
 
 
 def _broken_in(ready: Prepared) -> set[str]:
@@ -142,7 +154,7 @@ def _mended_to_its_end(ridden: RiddenRoad, first: Draft) -> Draft:
 def _gone_on_with(trials: Trials, first: Draft) -> Draft:
     """Return a first plan at its end, or mended in the kitchen before where its end would mend nothing."""
     broken = _mendable(first.plan)
-    mended = _mended(trials, first) if _is_past_mending(first, broken) else None
+    mended = _mended(trials, _let_go(first)) if _is_past_mending(first, broken) else None
     if mended is not None and len(_mendable(mended.plan)) < len(broken):
         return mended
     return place(first.ready, begun=first.food, care="bites")
@@ -235,7 +247,10 @@ def _tried(trials: Trials, change: Change, broken: frozenset[str]) -> Draft | No
     if OVER_GAP_MIN.name in broken and all_hangs_on_it and not may_keep_every_gap(ready):
         return None
     tried = trials.draft(change)
-    return tried if tried is not None and _mendable(tried.plan) < broken else None
+    if tried is None or _mendable(tried.plan) < broken:
+        return tried
+    _let_go(tried)
+    return None
 
 
 def prepared_with(ridden: RiddenRoad, change: Change) -> Prepared:

@@ -91,3 +91,10 @@ def test_the_site_is_built_without_a_warning_and_asks_for_no_network(tmp_path: P
     assert settings.count("<tr>") > 80
     models = (tmp_path / "site" / "models.html").read_text(encoding="utf-8")
     assert "required_sweat_g_per_h_m2" in models
+    sources = (tmp_path / "site" / "sources.html").read_text(encoding="utf-8")
+    cited = set(re.findall(r'href="sources\.html#(\w+)"', models))
+    assert {"Ma98", "DB16"} <= cited
+    assert {key for key in cited if f'id="{key}"' not in sources} == set()
+    for name in ("models.html", "python.html", "event-settings.html"):
+        shown = (tmp_path / "site" / name).read_text(encoding="utf-8")
+        assert not re.findall(r"\]_|<em>[^<]*\[|README", shown), name  # what Markdown did not read as meant

@@ -2,12 +2,25 @@
 
 import re
 import sys
+from collections.abc import Callable
 from html import unescape
+from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
 
-from terrain_fuel import ItemRule, Pantry, PlaceRule, own_rules
+from terrain_fuel import (
+    Feed,
+    Item,
+    ItemRule,
+    Pantry,
+    PlaceRule,
+    SettingsError,
+    own_rules,
+    read_rider,
+    write_folder,
+)
 from terrain_fuel.day import Day
 from terrain_fuel.errors import OutputError
 from terrain_fuel.outputs.map.map_page import map_page
@@ -105,3 +118,34 @@ def test_the_rider_weighs_a_rule_of_ones_own_too() -> None:
     assert counts[0.0] == eaten.count(disliked)
     assert counts[5.0] < counts[0.0]
     assert rule not in (*ITEM_RULES, *RULES)
+
+
+@pytest.mark.parametrize(
+    ("kind", "values", "said"),
+    [
+        (Rider, {"mixed_sugars": "no"}, "mixed_sugars is 'no'; allowed is true or false"),
+        (Rider, {"body_mass_kg": "62"}, "body_mass_kg is '62'; allowed is 30 to 200 kg"),
+        (Day, {"start": "2027-05-08 08:30"}, "start is '2027-05-08 08:30'; it needs date, time and offset"),
+        (Item, {"name": 5}, "name is 5; allowed is text"),
+        (Feed, {"sure": "perhaps"}, "sure is 'perhaps'; allowed is true or false"),
+    ],
+)
+def test_a_value_of_a_wrong_kind_is_refused_where_it_is_given(
+    kind: Callable[..., Any], values: dict[str, Any], said: str
+) -> None:
+    with pytest.raises(SettingsError, match=re.escape(said)):
+        kind(**values)
+
+
+def test_lists_and_names_of_files_do_as_well_as_tuples_and_paths(tmp_path: Path) -> None:
+    (tmp_path / "rider.toml").write_text("[rider]\nftp_w = 260\n")
+    assert read_rider(str(tmp_path / "rider.toml")) == Rider(ftp_w=260)
+    assert Day(feeds=[Feed(40.0)]) == Day(feeds=(Feed(40.0),))  # type: ignore[arg-type]
+    assert hash(Pantry(items=[Item("roll")])) == hash(Pantry(items=(Item("roll"),)))  # type: ignore[arg-type]
+    written = write_folder(sample_plan(), str(tmp_path / "ride"))
+    assert tmp_path / "ride" / "sticker.pdf" in written
+
+
+def test_a_road_is_told_in_one_line() -> None:
+    track, _ = demo_route("rolling-60")
+    assert re.fullmatch(r"Track\(.*: 60\.\d km, \d+ points\)", repr(track))

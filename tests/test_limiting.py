@@ -1,5 +1,6 @@
 """What keeps a plan from the carbohydrate that is wanted, and whether what is said to help does help."""
 
+import gc
 import json
 from collections.abc import Callable, Iterable
 from dataclasses import replace
@@ -9,18 +10,22 @@ from itertools import pairwise
 
 import pytest
 
-from terrain_fuel.attempts import Change, more_carbohydrate, remedies
+from terrain_fuel.attempts import Change, more_carbohydrate, quiet_changes, remedies
 from terrain_fuel.checker import check_plan
 from terrain_fuel.day import Day, Feed
+from terrain_fuel.draft import prepare
 from terrain_fuel.facts import NOTHING, Fact
+from terrain_fuel.food.bound import ToGo
 from terrain_fuel.inputs.settings import read_day, read_pantry, read_rider
 from terrain_fuel.limits import OVER_GAP_MIN
 from terrain_fuel.outputs.data.plan_json import plan_text, plan_to_dict
+from terrain_fuel.pace.ridden import ride_road
 from terrain_fuel.pantry import DEFAULT_ITEMS, Container, Item, Pantry
 from terrain_fuel.plan import Plan, broken
 from terrain_fuel.planner import plan_ride
 from terrain_fuel.rider import Habits, Rider
-from terrain_fuel.trials import is_no_famine
+from terrain_fuel.terrain.measure import measure_terrain
+from terrain_fuel.trials import Trials, is_no_famine
 from tests.demo import ROUTES, demo_route
 from tests.made_roads import Road, make_track
 from tests.saying import say
@@ -282,3 +287,17 @@ def test_where_refining_breaks_a_gap_the_first_plan_with_its_kitchen_stays() -> 
     assert plan.violations == ()
     assert plan.pantry.left
     assert [item.portions for item in plan.pantry.foods] == [2, 1, 1]  # nothing is cut finer beside
+
+
+def test_of_all_changes_that_are_tried_one_alone_keeps_what_going_on_takes() -> None:
+    """That is tens of megabytes on a long day; who goes on from another has it counted again."""
+    rider, pantry = CASES["stock"]
+    ridden = ride_road(measure_terrain(TRACK, None), rider, Day())
+    trials = Trials(ridden, prepare(ridden, pantry))
+    changes = quiet_changes(rider, Pantry(), Day())
+    drafts = [trials.draft(change) for change in changes]
+    made = [draft for draft in drafts if draft is not None]
+    assert len(made) > 1, "one change alone: nothing is tried here"
+    held = [each for each in gc.get_objects() if type(each) is ToGo]
+    assert len(held) == 1
+    assert {draft.plan.totals.carbohydrate_g > 0.0 for draft in made} == {True}

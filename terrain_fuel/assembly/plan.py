@@ -178,11 +178,13 @@ def _pack(ready: Prepared, food: FoodPlan, sips: SipPlan) -> FoodLoad:
     eaten = [Eaten(bite.item, bite.portions, bite.clock_s) for bite in carried]
     pace = ready.demand.pace
     halts_s = [pace.clock_at(at_m) for at_m in sorted({pour.at_m for pour in sips.pours if pour.at_m > 0.0})]
-    load = pack_food(eaten, {}, sips.pours, ready.pantry, ready.day, length_m, halts_s)
+    by_helpers = {refill.at_m for refill in ready.drinks.refills if refill.helper}
+    own = [pour for pour in sips.pours if pour.at_m not in by_helpers]
+    load = pack_food(eaten, {}, own, ready.pantry, ready.day, length_m, halts_s)
     left_over_g = sum(row.carbohydrate_g for row in load.reserve)
     need_g = reserve_need_g(ready.demand, ready.day)
     kept = trim_reserve(ready.reserved, left_over_g, need_g, ready.pantry)
-    return pack_food(eaten, kept, sips.pours, ready.pantry, ready.day, length_m, halts_s)
+    return pack_food(eaten, kept, own, ready.pantry, ready.day, length_m, halts_s)
 
 
 def _with_containers(bites: tuple[Bite, ...], load: FoodLoad) -> list[tuple[Bite, str]]:

@@ -9,7 +9,7 @@ from terrain_fuel.assembly.labels import label_points
 from terrain_fuel.bottles.model import Refill
 from terrain_fuel.drink.drinking import Sip
 from terrain_fuel.drink.windows import sip_window_m
-from terrain_fuel.facts import NOTHING, fact
+from terrain_fuel.facts import NOTHING, Fact, fact
 from terrain_fuel.food.model import Bite
 from terrain_fuel.hands import Hands
 from terrain_fuel.pace.model import Pace
@@ -157,16 +157,10 @@ def _refill(axis: _Axis, at_m: float, pour: BottleFill, refill: Refill) -> FuelP
     if refill.kind == "pour_over":
         reason = fact("halt_to_pour_over", why=pour.why)
     else:
-        reason = fact(
-            "fill_here" if refill.sure else "fill_here_if_open",
-            place=refill.said,
-            container=pour.container,
-            fluid_ml=pour.fluid_ml,
-            item=pour.item,
-        )
+        reason = _filled_or_taken(pour, refill)
     if refill.aside != NOTHING:
         reason = fact("with_detour", what=reason, aside=refill.aside)
-    if pour.tipped_ml > 0:
+    if pour.tipped_ml > 0 and not refill.helper:
         reason = fact("tip_out_first", tipped_ml=pour.tipped_ml, what=reason)
     return axis.point(
         at_m,
@@ -181,4 +175,19 @@ def _refill(axis: _Axis, at_m: float, pour: BottleFill, refill: Refill) -> FuelP
         container=pour.container,
         rules=("pour_over" if refill.kind == "pour_over" else "refill",),
         reason=reason,
+    )
+
+
+def _filled_or_taken(pour: BottleFill, refill: Refill) -> Fact:
+    """Return what is done at a halt: of a helper a full bottle is taken, and the old one given back."""
+    if refill.helper:
+        return fact(
+            "take_here" if refill.sure else "take_here_if_there", place=refill.said, container=pour.container
+        )
+    return fact(
+        "fill_here" if refill.sure else "fill_here_if_open",
+        place=refill.said,
+        container=pour.container,
+        fluid_ml=pour.fluid_ml,
+        item=pour.item,
     )

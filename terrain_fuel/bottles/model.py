@@ -29,8 +29,9 @@ class Refill:
 
     ``kind`` is "tap" for a place on the road that gives water or what it ``offers``, and
     "pour_over" for a halt at which the spare bottle is poured into the empty ones.
-    ``sure`` is False for a place that may be shut or dry. ``mapped`` is the place of the map that it
-    is, and ``aside`` how far off the road that stands.
+    ``sure`` is False for a place that may be shut or dry. ``helper`` is True where someone hands it up:
+    full bottles are taken then, and what goes into them is not carried to there. ``mapped`` is the place
+    of the map that it is, and ``aside`` how far off the road that stands.
     """
 
     at_m: float
@@ -41,6 +42,7 @@ class Refill:
     kind: Literal["tap", "pour_over"] = "tap"
     aside: Fact = NOTHING
     mapped: MappedPlace | None = None
+    helper: bool = False
 
     @property
     def said(self) -> Value:

@@ -79,7 +79,7 @@ def _from_feed(feed: Feed, terrain: Terrain) -> Refill:
     near = (p.name for p in _watering_places(terrain) if abs(p.distance_m - at_m) < SAME_PLACE_M)
     offers = tuple(dict.fromkeys((*feed.offers, *feed.buys, WATER_NAME)))
     name = feed.name or next(near, "") or UNNAMED
-    return Refill(_on_axis(terrain, at_m), name, offers, feed.minutes * 60.0, feed.sure)
+    return Refill(_on_axis(terrain, at_m), name, offers, feed.minutes * 60.0, feed.sure, helper=feed.helper)
 
 
 def _from_waypoint(waypoint: Waypoint, terrain: Terrain) -> Refill:

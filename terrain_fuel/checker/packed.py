@@ -10,6 +10,7 @@ from terrain_fuel.checker.plan_file import PlanFile
 EDGE_G, EDGE_MG, EDGE_ML = 0.05, 0.6, 0.6
 SHARE = 0.01
 EDGE_POWDER_G = 0.5
+HELPER_M = 50.0
 
 
 def check_packed(plan: PlanFile) -> Iterator[Fault]:
@@ -129,12 +130,18 @@ def _check_row(name: str, row: Mapping[str, Any], item: Mapping[str, Any]) -> It
         )
 
 
+def _by_helper(plan: PlanFile, at_m: float) -> bool:
+    """Return whether somebody hands up full bottles there: what goes into them is not carried."""
+    feeds = plan.data["day"].get("feed", [])
+    return any(feed.get("helper") and abs(1000.0 * feed["at_km"] - at_m) <= HELPER_M for feed in feeds)
+
+
 def _check_powder(plan: PlanFile, carried_g: dict[str, float]) -> Iterator[Fault]:
     used_g: dict[str, float] = defaultdict(float)
     on_the_way_g: dict[str, float] = defaultdict(float)
     for fill in plan.data["bottles"]:
         used_g[fill["item"]] += fill["powder_g"]
-        if fill["at_m"] > 0:
+        if fill["at_m"] > 0 and not _by_helper(plan, fill["at_m"]):
             on_the_way_g[fill["item"]] += fill["powder_g"]
     for name, grams in on_the_way_g.items():
         if grams > carried_g[name] + EDGE_POWDER_G:

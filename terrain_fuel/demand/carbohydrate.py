@@ -15,12 +15,14 @@ measured 59 % [R22]_."""
 VO2MAX_SHARE_AT_FTP = 0.83
 """FTP as a fraction of maximal oxygen uptake. An assumption, plausible from 0.75 to 0.90."""
 
-# Share of energy from carbohydrate at a fraction of maximal oxygen uptake.
-# 0.44, 0.57, 0.72: three trials of [vL01]_ (shares from memory); 0.86: no fat is burned any more
-# [A03]_; 0.25: an assumption. Over 5000 tests of all kinds of people the crossover, where more than
-# 70 % is carbohydrate, lies at 0.55 with wide scatter [Cr22]_; these riders reach 70 % at 0.68.
 KNOT_INTENSITY = np.array([0.25, 0.44, 0.57, 0.72, 0.86])
+"""Fractions of maximal oxygen uptake at which the share from carbohydrate is known."""
+
 KNOT_SHARE = np.array([0.30, 0.45, 0.51, 0.76, 1.00])
+"""The share of energy from carbohydrate there. 0.44, 0.57, 0.72: three trials of [vL01]_ (shares from
+memory); 0.86: no fat is burned any more [A03]_; 0.25: an assumption. Over 5000 tests of all kinds of people
+the crossover, where more than 70 % is carbohydrate, lies at 0.55 with wide scatter [Cr22]_; these riders
+reach 70 % at 0.68."""
 
 CARBOHYDRATE_KJ_PER_G = 17.0  # [EU1169]_, annex XIV
 REST_KJ_PER_KG_H = 4.184  # one kilocalorie a kilogram and hour, textbook (from memory)

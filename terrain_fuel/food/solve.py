@@ -1,6 +1,8 @@
 """Solve a food problem: bound it, search just above the bound, and price the stock if it is scarce."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 
@@ -37,23 +39,30 @@ class Solution:
     over_gap: bool
 
 
-@dataclass(frozen=True, slots=True, eq=False)
 class FirstPlan:
     """The first plan that a search came upon, and where the search goes on from.
 
-    ``near`` tells whether it lies close above the bound.
+    ``near`` tells whether it lies close above the bound. The bound takes tens of megabytes: it is given away
+    once, to whoever goes on, or let go of; asked for again it is counted again.
     """
 
-    problem: FoodProblem
-    to_go: ToGo
-    found: Found
-    near: bool
+    def __init__(
+        self, problem: FoodProblem, found: Found, near: bool, to_go: ToGo, count: Callable[[], ToGo]
+    ) -> None:
+        self.problem, self.found, self.near = problem, found, near
+        proven = min(to_go.root(problem), found.cost)
+        self.solution = Solution(found.choices or (), found.cost, proven, to_go.over_gap)
+        self._to_go: ToGo | None = to_go
+        self._count = count
 
-    @property
-    def solution(self) -> Solution:
-        """The plan as it is: enough to see whether one keeps the rules."""
-        bound = min(self.to_go.root(self.problem), self.found.cost)
-        return Solution(self.found.choices or (), self.found.cost, bound, self.to_go.over_gap)
+    def take_bound(self) -> ToGo:
+        """Return the bound to go on from, and keep none."""
+        to_go, self._to_go = self._to_go, None
+        return self._count() if to_go is None else to_go
+
+    def let_go(self) -> None:
+        """Keep no bound: nobody means to go on from here."""
+        self._to_go = None
 
 
 def solve_food(problem: FoodProblem, beam: int = BEAM) -> Solution | None:
@@ -70,31 +79,43 @@ def first_plan(problem: FoodProblem, beam: int = BEAM) -> FirstPlan | None:
     """
     free, first = np.zeros(problem.stock.size), None
     if keeps_gaps(problem):
-        much = is_much_to_count(problem)
-        to_go = bound_near(problem, FAR_SHARE) if much else bound_below(problem, free, over_gap=False)
-        first, near = _first_below(problem, to_go, beam), to_go.below < np.inf
-        del to_go  # it is large, and so is the next
-        if first is None and near:
-            first = _first_of_any(problem, bound_below(problem, free, over_gap=False), beam)
-    return first or _first_below(problem, bound_below(problem, free, over_gap=True), beam)
+        whole = partial(bound_below, problem, free, over_gap=False)
+        count = partial(bound_near, problem, FAR_SHARE) if is_much_to_count(problem) else whole
+        first = _first_below(problem, count, beam, else_count=whole)
+    return first or _first_below(problem, partial(bound_below, problem, free, over_gap=True), beam)
 
 
-def _first_below(problem: FoodProblem, to_go: ToGo, beam: int) -> FirstPlan | None:
-    """Return the first plan that costs less than what the bound was counted up to, None if none is found."""
-    if not np.isfinite(to_go.root(problem)):
-        return None
-    found = _near_bound(problem, to_go, beam)
-    if found.choices is None:
-        return _first_of_any(problem, to_go, beam)
-    return FirstPlan(problem, to_go, found, near=True)
+def _first_below(
+    problem: FoodProblem,
+    count: Callable[[], ToGo],
+    beam: int,
+    *,
+    else_count: Callable[[], ToGo] | None = None,
+) -> FirstPlan | None:
+    """Return the first plan that costs less than what a bound is counted up to, None if none is found.
+
+    Where the bound has a limit and none is found below it, any plan above another bound does.
+    """
+    to_go = count()
+    first, limited = None, to_go.below < np.inf
+    if np.isfinite(to_go.root(problem)):
+        found, near = _near_bound(problem, to_go, beam), True
+        if found.choices is None:
+            found, near = _any_plan(problem, to_go, beam), False
+        first = None if found.choices is None else FirstPlan(problem, found, near, to_go, count)
+    del to_go  # it is large, and so is the next
+    if first is not None or else_count is None or not limited:
+        return first
+    return _first_of_any(problem, else_count, beam)
 
 
-def _first_of_any(problem: FoodProblem, to_go: ToGo, beam: int) -> FirstPlan | None:
+def _first_of_any(problem: FoodProblem, count: Callable[[], ToGo], beam: int) -> FirstPlan | None:
     """Return the first plan that a search comes upon wherever it lies, None if none is found."""
+    to_go = count()
     if not np.isfinite(to_go.root(problem)):
         return None
     found = _any_plan(problem, to_go, beam)
-    return None if found.choices is None else FirstPlan(problem, to_go, found, near=False)
+    return None if found.choices is None else FirstPlan(problem, found, False, to_go, count)
 
 
 def better_plan(first: FirstPlan, beam: int = BEAM) -> Solution:
@@ -102,7 +123,7 @@ def better_plan(first: FirstPlan, beam: int = BEAM) -> Solution:
 
     Where the first lies far above the bound the stock is priced before.
     """
-    problem, to_go, best = first.problem, first.to_go, first.found
+    problem, to_go, best = first.problem, first.take_bound(), first.found
     if not first.near:
         to_go = _priced(problem, to_go, best)
         best = Found(best.choices, best.cost, -np.inf)

@@ -22,8 +22,8 @@ SURFACE_KINDS = {0: "unknown", 1201: "surface_90m", 3601: "surface_30m"}
 
 
 def read_route(
-    path: Path,
-    elevation: Path | None = None,
+    path: Path | str,
+    elevation: Path | str | None = None,
     online: bool = False,
     *,
     track: str | None = None,

@@ -14,7 +14,7 @@ from terrain_fuel.rider import Bike, Habits, Rider
 from terrain_fuel.rules.book import MOST_WEIGHT, weights_for
 
 
-def read_rider(path: Path | None) -> Rider:
+def read_rider(path: Path | str | None) -> Rider:
     """Return the rider of a TOML file with tables [rider], [bike], [habits] and [rules].
 
     Parameters
@@ -26,7 +26,10 @@ def read_rider(path: Path | None) -> Rider:
     SettingsError
         For an unreadable file, an unknown key or an impossible value.
     """
-    return Rider() if path is None else rider_of(read_tables(path, TABLES["rider"]), path)
+    if path is None:
+        return Rider()
+    path = Path(path)
+    return rider_of(read_tables(path, TABLES["rider"]), path)
 
 
 def rider_of(tables: Mapping[str, Any], path: Path) -> Rider:
@@ -50,7 +53,7 @@ def rider_of(tables: Mapping[str, Any], path: Path) -> Rider:
     return rider
 
 
-def read_day(path: Path | None, zone: tzinfo | None = None) -> Day:
+def read_day(path: Path | str | None, zone: tzinfo | None = None) -> Day:
     """Return the day of a TOML file with a table [day] and any number of [[feed]] and [[fill]].
 
     Parameters
@@ -66,6 +69,7 @@ def read_day(path: Path | None, zone: tzinfo | None = None) -> Day:
     """
     if path is None:
         return Day() if zone is None else Day(start=start_there(None, zone))
+    path = Path(path)
     return day_of(read_tables(path, TABLES["day"]), path, zone)
 
 
@@ -86,7 +90,7 @@ def day_of(tables: Mapping[str, Any], path: Path, zone: tzinfo | None) -> Day:
     return build_settings(Day, table, where, nested={"feeds": in_order, "fills": fills})
 
 
-def read_pantry(path: Path | None) -> Pantry:
+def read_pantry(path: Path | str | None) -> Pantry:
     """Return the pantry of a TOML file with [[item]] and [[container]] entries.
 
     A file without any [[item]] keeps the default foods, one without [[container]] the default
@@ -100,6 +104,7 @@ def read_pantry(path: Path | None) -> Pantry:
     """
     if path is None:
         return Pantry()
+    path = Path(path)
     tables = read_tables(path, TABLES["pantry"])
     extended = _extended(tables.get("extend", False), path)
     parts: dict[str, Any] = {}

@@ -68,7 +68,7 @@ class Setting:
         if self.allowed:
             return "one of " + ", ".join(self.allowed)
         if self.low is not None:
-            return f"{self.low:g} to {self.high:g} {self.unit}".rstrip()
+            return f"{self.low:.10g} to {self.high:.10g} {self.unit}".rstrip()
         return {"switch": "true or false", "time": "date, time and offset", "names": "a list of names"}.get(
             self.kind, "a whole number" if self.kind == "whole" else "text"
         )

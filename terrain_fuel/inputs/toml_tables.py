@@ -31,6 +31,9 @@ TABLES = {
 }
 """The tables of each settings file; ``extend`` is a line at the top of its own."""
 
+LISTED = ("item", "container", "feed", "fill", "eat_here", "no_food", "only_in_last_hour", "swap")
+"""Tables of which there may be many, in two brackets."""
+
 DEEP_KEY = re.compile(r"""(?<![\w-])(?:(?:[\w-]++|"[^"\n]*+"|'[^'\n]*+')[ \t]*+\.[ \t]*+){16}""")
 """A key of more than sixteen names joined by dots: reading one takes time that grows with their square."""
 
@@ -57,8 +60,10 @@ def read_tables(path: Path, allowed: tuple[str, ...]) -> Mapping[str, Any]:
         ) from None
     except ValueError:  # more digits than Python turns into a number
         raise SettingsError(f"{path.name}: holds a number of thousands of digits; correct it") from None
-    for name in tables:
+    for name, value in tables.items():
         if name not in allowed:
+            if not isinstance(value, (dict, list)):
+                raise SettingsError(f"{path.name}: {_above_tables(name, allowed)}")
             elsewhere = {table: f"{file}.toml" for file, tables in TABLES.items() for table in tables}
             raise SettingsError(_unknown(f"{path.name}:", f"[{name}]", name, allowed, elsewhere))
     return tables
@@ -135,6 +140,17 @@ def _unknown(
 ) -> str:
     advice = probably_meant(name, allowed, elsewhere)
     return f"{where} {shown} is not a setting; allowed are {', '.join(allowed)}; {advice}"
+
+
+def _above_tables(name: str, tables: tuple[str, ...]) -> str:
+    """Return what is wrong with a key that stands in no table, and which it belongs into."""
+    here = {key: table for key, table in keys_elsewhere().items() if table.strip("[]") in tables}
+    advice = probably_meant(name, (), here)
+    if not here or name.casefold() in tables or advice == "remove it":
+        advice = "write it below the line of its table, one of " + ", ".join(
+            f"[[{table}]]" if table in LISTED else f"[{table}]" for table in tables if table != "extend"
+        )
+    return f"{name} stands above every table; {advice}"
 
 
 def plain_type(hint: Any) -> Any:

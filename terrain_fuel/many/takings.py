@@ -3,15 +3,14 @@
 from terrain_fuel.limits import NO_RIDE
 from terrain_fuel.outputs.handovers import Handover, handovers
 from terrain_fuel.outputs.units import clock_text, clock_window
-from terrain_fuel.outputs.words import words_for
+from terrain_fuel.outputs.words import Words
 from terrain_fuel.plan import BottleFill, Packed, Plan
 from terrain_fuel.pockets.packing import is_in_foil
 from terrain_fuel.team.takings import Carried, Filled, Given, HandedUp, Takings
 
 
-def takings_of(plan: Plan, stage: str, kitchen: str) -> Takings:
-    """Return what a plan takes; ``stage`` and ``kitchen`` are what the team calls them."""
-    words = words_for(plan.rider)
+def takings_of(plan: Plan, stage: str, kitchen: str, words: Words) -> Takings:
+    """Return what a plan takes, in the words of the team, which calls them so: ``stage`` and ``kitchen``."""
     handed = [handover for handover in handovers(plan) if handover.is_used]
     by_helpers = [fill for handover in handed for fill in handover.fills]
     return Takings(
@@ -24,8 +23,8 @@ def takings_of(plan: Plan, stage: str, kitchen: str) -> Takings:
         length_m=plan.terrain.length_m,
         elapsed_s=plan.totals.elapsed_s,
         carried=tuple(_carried(plan, packed) for packed in plan.packing),
-        bottles=tuple(_filled(fill) for fill in plan.bottles if fill not in by_helpers),
-        handed_up=tuple(_handed_up(plan, handover) for handover in handed),
+        bottles=tuple(_filled(plan, fill) for fill in plan.bottles if fill not in by_helpers),
+        handed_up=tuple(_handed_up(plan, handover, words) for handover in handed),
         broken=tuple(words.say(each.sentence) for each in plan.violations),
         foreign=tuple(words.say(each) for each in plan.warnings if each.code == "feed_unknown"),
         no_ride=tuple(words.say(each.sentence) for each in plan.violations if each.rule == NO_RIDE),
@@ -45,14 +44,18 @@ def _carried(plan: Plan, packed: Packed) -> Carried:
     )
 
 
-def _filled(fill: BottleFill) -> Filled:
-    return Filled(fill.container, fill.item, fill.at_m, fill.fluid_ml, fill.powder_g)
+def _filled(plan: Plan, fill: BottleFill) -> Filled:
+    frozen = (step.text.values for step in plan.preparation if step.step == "freeze" and fill.at_m == 0.0)
+    frozen_ml = sum(
+        float(str(values["half_ml"])) for values in frozen if values["container"] == fill.container
+    )
+    return Filled(fill.container, fill.item, fill.at_m, fill.fluid_ml, fill.powder_g, frozen_ml)
 
 
-def _handed_up(plan: Plan, handover: Handover) -> HandedUp:
+def _handed_up(plan: Plan, handover: Handover, words: Words) -> HandedUp:
     early, late = clock_window(plan.day.start, handover.early_s, handover.late_s)
     return HandedUp(
-        feed=handover.feed.name or words_for(plan.rider).place(handover.at_m),
+        feed=handover.feed.name or words.place(handover.at_m),
         at_m=handover.at_m,
         early=early,
         late=late,

@@ -24,11 +24,12 @@ from terrain_fuel.outputs.data.plan_json import plan_text
 from terrain_fuel.outputs.folder import write_folder
 from terrain_fuel.outputs.generation import generation_in
 from terrain_fuel.outputs.print_choices import PrintChoices
+from terrain_fuel.outputs.words import words_for
 from terrain_fuel.pace.ridden import ride_road
 from terrain_fuel.pantry import Pantry
 from terrain_fuel.plan import Plan
 from terrain_fuel.planner import plan_ridden
-from terrain_fuel.rider import Rider
+from terrain_fuel.rider import Habits, Rider
 from terrain_fuel.team.bunch import BunchPace, bunch_pace, ride_with
 from terrain_fuel.team.model import Bunch, Stage, Start, Team
 from terrain_fuel.team.takings import Takings
@@ -62,7 +63,10 @@ class StageAsked:
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """One plan that is asked for; ``choices`` None leaves the drawings out, ``bunch`` None rides alone."""
+    """One plan that is asked for; ``choices`` None leaves the drawings out, ``bunch`` None rides alone.
+
+    ``sheets`` hold the language and the units of the team's sheets.
+    """
 
     rider: Rider
     pantry: Pantry
@@ -71,6 +75,7 @@ class Asked:
     kitchen: str
     bunch: int | None
     choices: PrintChoices | None
+    sheets: Habits
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,7 +190,7 @@ def _task(
 ) -> Task:
     bunch = next((n for n, each in enumerate(stage.bunches) if _is_in(start, each)), None)
     asked = Asked(
-        start.rider, team.kitchens[start.kitchen], day, stage.name, start.kitchen, bunch, choices
+        start.rider, team.kitchens[start.kitchen], day, stage.name, start.kitchen, bunch, choices, team.habits
     )  # fmt: skip
     return Task(_task_name(stage, start), work_key(asked, road_key), asked, road_key)
 
@@ -220,7 +225,8 @@ def plan_one(asked: Asked, road: Road) -> Made:
         files = {"plan.json": plan_text(plan).encode()}
     else:
         files = _drawn(with_mishaps(plan), asked.choices)
-    return Made({**files, **settings}, takings_of(plan, asked.stage, asked.kitchen))
+    words = words_for(Rider(habits=asked.sheets))
+    return Made({**files, **settings}, takings_of(plan, asked.stage, asked.kitchen, words))
 
 
 def _drawn(plan: Plan, choices: PrintChoices) -> dict[str, bytes]:

@@ -60,8 +60,10 @@ def _called(points: Sequence[Mapping[str, Any]], label: str) -> list[Mapping[str
 
 
 def _ends(points: Sequence[Mapping[str, Any]], action: str) -> str:
-    """Return the first and the last label of an action, "none" where there is no such point."""
+    """Return the first and the last label of an action, the only one, or "none"."""
     labels = [point["label"] for point in points if point["action"] == action]
+    if labels and labels[0] == labels[-1]:
+        return str(labels[0])
     return f"{labels[0]} to {labels[-1]}" if labels else "none"
 
 

@@ -54,7 +54,7 @@ def _pictures(plan: Plan, choices: PrintChoices) -> Mapping[str, Callable[[Plan,
 
 def write_folder(
     plan: Plan,
-    folder: Path,
+    folder: Path | str,
     choices: PrintChoices = AS_USUAL,
     on_file: Callable[[str], None] = lambda name: None,
     replace: bool = False,
@@ -74,6 +74,7 @@ def write_folder(
     OutputError
         If the folder cannot be written to, or holds the plan of another ride; then nothing in it has changed.
     """
+    folder = Path(folder)
     found = {**writers(choices), **_pictures(plan, choices)}
     if not replace:
         refuse_other_ride(plan, folder)

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 from terrain_fuel.day import Feed
 from terrain_fuel.pantry import Item, Pantry
@@ -59,6 +60,45 @@ class Handover:
         return sum(bottle.left_ml for bottle in self.bottles)
 
 
+@dataclass(frozen=True, slots=True)
+class Filled:
+    """What the rider has in a bottle after a halt: so much poured in, or, where ``handed``, the whole bottle.
+
+    ``item`` is what the sips after it are called by.
+    """
+
+    container: str
+    item: str
+    fluid_ml: float
+    handed: bool = False
+
+
+def filled_at(plan: Plan, points: Sequence[FuelPoint]) -> tuple[Filled, ...]:
+    """Return what happens to the bottles at a halt, from its refill points, in their order."""
+    found: list[Filled] = []
+    for point in points:
+        bottle = _handed(plan, point)
+        if bottle is None:
+            found.append(Filled(point.container, point.item, point.fluid_ml))
+        else:
+            found = [each for each in found if (each.container, each.handed) != (point.container, True)]
+            found.append(Filled(point.container, point.item, bottle.fluid_ml, handed=True))
+    return tuple(found)
+
+
+def _handed(plan: Plan, point: FuelPoint) -> HandedBottle | None:
+    """Return the bottle that is handed up where a point fills one, None where the rider fills it."""
+    for place in handovers(plan):
+        if any(
+            (fill.container, fill.item) == (point.container, point.item)
+            and abs(fill.at_m - point.distance_m) <= AT_HALT_M
+            for fill in place.fills
+        ):
+            return next(bottle for bottle in place.bottles if bottle.container == point.container)
+    return None
+
+
+@lru_cache(maxsize=2)
 def handovers(plan: Plan) -> tuple[Handover, ...]:
     """Return what helpers hand up, in road order; a feed that the plan does not use has nothing in it."""
     swapped = {(fill.container, fill.at_m): bottle for fill, bottle in _swapped(plan)}

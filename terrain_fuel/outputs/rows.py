@@ -10,6 +10,7 @@ from terrain_fuel.assembly.labels import ONE_HALT_M
 from terrain_fuel.flags.model import Caution
 from terrain_fuel.limits import NO_RIDE
 from terrain_fuel.outputs.bottle_signs import bottle_signs
+from terrain_fuel.outputs.handovers import filled_at
 from terrain_fuel.outputs.names import short_names
 from terrain_fuel.outputs.place_names import short_place
 from terrain_fuel.outputs.units import amount_text, clock_text
@@ -155,8 +156,8 @@ def taken_name(plan: Plan, points: tuple[FuelPoint, ...], shorts: Mapping[str, s
     if first.action == "sip":
         return f"{signs[first.container]}{TIMES}{first.portions} {shorts.get(first.item, first.item)}"
     return " · ".join(
-        f"{signs[point.container]} {shorts.get(point.item, point.item)} {round(point.fluid_ml, -1):.0f}"
-        for point in points
+        f"{signs[each.container]} {shorts.get(each.item, each.item)} {round(each.fluid_ml, -1):.0f}"
+        for each in filled_at(plan, points)
     )
 
 

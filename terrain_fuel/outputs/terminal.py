@@ -206,6 +206,7 @@ def _assumed(plan: Plan, files: Sequence[str], words: Words) -> str:
         "terminal.assumed",
         said=tuple(told[name] for name in files),
         files=tuple(f"{name}.toml" for name in files),
+        options=tuple(f"--{name}" for name in files),
     )
 
 

@@ -42,7 +42,7 @@ def pack_food(
     ----------
     eaten : what is planned from what is carried, in time order
     kept_back : portions of the reserve by item name
-    pours : bottle fillings; powder stirred in on the way has to be carried
+    pours : bottle fillings of the rider's own; powder stirred in on the way has to be carried
     pantry, day : items and containers; a race carries no bag and wraps bites in foil
     length_m : of the route, for the place of a violation [m]
     halts_s : when the rider stands still with a hand free, rising [s]

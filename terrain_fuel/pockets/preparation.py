@@ -85,23 +85,25 @@ def _open(packing: Sequence[Packed], pantry: Pantry) -> list[Preparation]:
 
 
 def _weigh_out(pours: Sequence[BottleFill], refills: Sequence[Refill]) -> list[Preparation]:
-    names = {refill.at_m: refill.said for refill in refills}
+    halts = {refill.at_m: refill for refill in refills}
     return [
-        Preparation(
-            "evening",
-            "mix",
-            pour.item,
-            fact(
-                "weigh_into_bag",
-                powder_g=pour.powder_g,
-                fluid_ml=pour.fluid_ml,
-                container=pour.container,
-                place=names[pour.at_m],
-            ),
-        )
+        Preparation("evening", "mix", pour.item, _weighed(pour, halts[pour.at_m]))
         for pour in pours
         if pour.at_m > 0 and pour.powder_g > 0
     ]
+
+
+def _weighed(pour: BottleFill, refill: Refill) -> Fact:
+    """Return what is done with the powder of a filling on the way: a helper's has a sheet of its own."""
+    if refill.helper:
+        return fact("mixed_by_helper", container=pour.container, item=pour.item, place=refill.said)
+    return fact(
+        "weigh_into_bag",
+        powder_g=pour.powder_g,
+        fluid_ml=pour.fluid_ml,
+        container=pour.container,
+        place=refill.said,
+    )
 
 
 def _freeze(pours: Sequence[BottleFill], day: Day) -> list[Preparation]:

@@ -66,7 +66,7 @@ def renew_reserve(
         own = [row.item for row in reserve if row.item in foods]
         item = pantry.item(own[0] if own else foods[0])
         text = fact(
-            "renew_reserve",
+            "renew_reserve_of_helper" if refill.helper else "renew_reserve",
             place=refill.said,
             at_m=refill.at_m,
             count=math.ceil(kept_g / max(item.carbohydrate_g, 1.0)),

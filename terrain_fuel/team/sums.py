@@ -54,7 +54,10 @@ class Shared:
 
 @dataclass(frozen=True, slots=True)
 class Bottle:
-    """One numbered bottle: what is in it, whose it is, and where it is handed up ("" on the bicycle)."""
+    """One numbered bottle: what is in it, whose it is, and where it is handed up ("" on the bicycle).
+
+    ``frozen_ml`` of it is frozen the evening before, the rest filled up in the morning.
+    """
 
     stage: str
     number: int
@@ -65,6 +68,7 @@ class Bottle:
     powder_g: float
     feed: str
     at_m: float
+    frozen_ml: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -231,7 +235,8 @@ def _numbered(here: Sequence[Takings]) -> Iterable[Bottle]:
 
 def _bottle(each: Takings, filled: Filled, feed: str, at_m: float) -> Bottle:
     return Bottle(
-        each.stage, 0, each.rider, filled.container, filled.item, filled.fluid_ml, filled.powder_g, feed, at_m
+        each.stage, 0, each.rider, filled.container, filled.item, filled.fluid_ml, filled.powder_g, feed,
+        at_m, filled.frozen_ml,
     )  # fmt: skip
 
 

@@ -23,13 +23,17 @@ class Carried:
 
 @dataclass(frozen=True, slots=True)
 class Filled:
-    """One bottle filled: which, with what; ``at_m`` 0 is the start."""
+    """One bottle filled: which, with what; ``at_m`` 0 is the start.
+
+    ``frozen_ml`` of it is frozen the evening before.
+    """
 
     container: str
     item: str
     at_m: float
     fluid_ml: float
     powder_g: float
+    frozen_ml: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -229,14 +229,16 @@ def flat() -> Demand:
     return made_demand(Road(120.0, hilliness=0.0, bends=0.0))
 
 
-def wanted_of_drink_g(flat: Demand, target_g: float, pantry: Pantry, gap_min: float = 45.0) -> float:
+def wanted_of_drink_g(
+    flat: Demand, target_g: float, pantry: Pantry, gap_min: float = 45.0, *, full_race: bool = False
+) -> float:
     """Return what one carry of 1,200 ml should bring beside the bites."""
     share = flat.pace.distance_m / flat.pace.distance_m[-1]
     demand = replace(flat, carbohydrate_target_g=target_g * share)
     usual = Habits(first_food_min=30.0, eat_every_min=20.0, longest_gap_min=gap_min)
     rider = Rider(carbohydrate_limit_g_per_h=60.0, habits=usual)
     way = Carry(0.0, float(flat.pace.distance_m[-1]), 1200.0, 0.0, None, None, None)
-    return drink_carbohydrate_g(demand, rider, pantry, [way], full_race=False)[0]
+    return drink_carbohydrate_g(demand, rider, pantry, [way], full_race=full_race)[0]
 
 
 def stocked(bite_g: float, count: int, servings: int = 99) -> Pantry:
@@ -269,6 +271,14 @@ def test_drink_may_bring_what_the_gut_has_room_for_beside_the_bites(
     assert room_g == pytest.approx(expected)
 
 
+def test_a_large_bite_among_small_ones_takes_no_room_from_them(flat: Demand) -> None:
+    """The small ones keep the rhythm, whatever else lies in the kitchen."""
+    small = stocked(15.0, 99)
+    mixed = replace(small, items=(Item("brick", "solid", 50.0, count=9), *small.items))
+    alone, beside = (wanted_of_drink_g(flat, 5000.0, pantry) for pantry in (small, mixed))
+    assert beside == pytest.approx(alone)
+
+
 def test_drink_brings_what_bites_leave_missing(flat: Demand) -> None:
     # bites from 30 min on every 20, the last ten minutes before the finish: 15 g each
     minutes = flat.pace.elapsed_s / 60.0
@@ -280,6 +290,21 @@ def test_drink_brings_what_bites_leave_missing(flat: Demand) -> None:
     assert wanted_of_drink_g(flat, 10.0, stocked(15.0, 99)) == pytest.approx(min(room_g, 48.0))
     # no more than there is
     assert wanted_of_drink_g(flat, 5000.0, stocked(15.0, 99, 1)) == pytest.approx(min(room_g, 40.0))
+
+
+def test_in_a_race_that_fills_the_hours_drink_brings_half_of_what_bites_leave_missing(flat: Demand) -> None:
+    """Larger bites bring the rest, as far as the kitchen has them."""
+    minutes = flat.pace.elapsed_s / 60.0
+    bites = (minutes - 40.0) / 20.0 + 1.0
+    target_g = 10.0 * bites + 100.0
+    room_g = (56.0 - 30.0) * minutes / 60.0
+    assert room_g > 50.0, "the room would decide"
+    assert wanted_of_drink_g(flat, target_g, stocked(10.0, 99)) == pytest.approx(min(room_g, 100.0))
+    assert wanted_of_drink_g(flat, target_g, stocked(10.0, 99), full_race=True) == pytest.approx(50.0)
+    # with food for little more than the rhythm, all that it does not bring is left to drink
+    few = stocked(10.0, int(bites) + 2)
+    short_g = target_g - 10.0 * (int(bites) + 2)
+    assert wanted_of_drink_g(flat, target_g, few, full_race=True) == pytest.approx(max(50.0, short_g))
 
 
 def test_with_nothing_to_bite_drink_may_bring_all(flat: Demand) -> None:

@@ -4,7 +4,7 @@ import pytest
 
 from terrain_fuel.bottles.drinks import plan_drinks
 from terrain_fuel.bottles.model import Refill
-from terrain_fuel.bottles.own_fillings import set_halts
+from terrain_fuel.bottles.own_fillings import own_fillings, set_halts
 from terrain_fuel.bottles.refills import choose_refills
 from terrain_fuel.bottles.sachets import Mix, Recipe
 from terrain_fuel.day import Day, Feed, Fill
@@ -83,3 +83,20 @@ def test_a_filling_on_the_way_halts_at_its_tap_and_one_at_the_start_nowhere() ->
     assert set_halts(taps, Pantry(), Day(fills=(at[0], at[1]))) == {1}
     with pytest.raises(SettingsError, match=r"at_km is 50; allowed is 0 .*: 31\.0, 62\.0; correct it"):
         set_halts(taps, Pantry(), Day(fills=(at[2],)))
+
+
+def test_a_filling_holds_at_its_own_place_and_at_no_other() -> None:
+    at_start, on_the_way = fills = (
+        Fill("front bottle", "water"),
+        Fill("front bottle", "drink mix", at_km=62.0),
+    )
+    day = Day(fills=fills)
+    assert own_fillings(day, 0.0) == {"front bottle": at_start}
+    for at_m, there in (
+        (62_000.0, True),
+        (62_400.0, True),
+        (61_600.0, True),
+        (62_600.0, False),
+        (600.0, False),
+    ):
+        assert own_fillings(day, at_m) == ({"front bottle": on_the_way} if there else {})

@@ -209,3 +209,11 @@ def test_what_is_planted_is_found_and_what_is_just_allowed_is_not(name: str, val
     assert not [fault for fault in found(valid_plan) if word in fault.sentence]
     plant(valid_plan)
     assert [fault.rule for fault in found(valid_plan) if word in fault.sentence] == [rule]
+
+
+def test_a_bicycle_of_which_no_lights_are_told_has_some(valid_plan: PlanDict) -> None:
+    """As the rider's settings have it where the key is left out."""
+    lights_off_in_the_dark(valid_plan)
+    assert [fault for fault in found(valid_plan) if "no lights" in fault.sentence]
+    del valid_plan["rider"]["bike"]["lights"]
+    assert not [fault for fault in found(valid_plan) if "no lights" in fault.sentence]

@@ -218,7 +218,7 @@ def test_why_explains_what_has_a_label_and_refuses_one_that_is_not_there(
     bites = sum(point["action"] == "eat" for point in points)
     for wrong in ("999", "ZZ", "km300", ""):
         assert main(["why", str(plan_path), wrong]) == 2
-        assert f"a bite (1 to {bites}), a halt (A to A)" in capsys.readouterr().err
+        assert f"a bite (1 to {bites}), a halt (A)" in capsys.readouterr().err
 
 
 def test_why_refuses_a_plan_that_is_not_whole(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

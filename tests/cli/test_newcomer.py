@@ -176,6 +176,10 @@ def test_a_start_that_is_none(tmp_path: Path, said: str) -> None:
         ("[rider]\ndescending = steady\n", 'texts stand in quotes: descending = "steady"'),
         ("[rider]\ndescending = \u201csteady\u201d\n", 'texts stand in plain quotes: "like this"'),
         ('[[item]]\nname = "x"\n', "item belongs into pantry.toml"),
+        ("weight = 62\n", "body_mass_kg belongs into [rider]"),
+        ('name = "Ann"\n', "name belongs into [rider]"),
+        ("cda = 0.3\n", "cda_m2 belongs into [bike]"),
+        ("zzz = 1\n", "write it below the line of its table, one of [rider], [bike], [habits], [rules]"),
         ("[rider]\nzzz = 1\n", "remove it"),
         ("[rider]\nftp_w = = 1\n", "mend that line"),
     ],
@@ -186,6 +190,15 @@ def test_what_was_probably_meant(tmp_path: Path, text: str, hint: str) -> None:
     with pytest.raises(SettingsError) as caught:
         read_rider(path)
     assert str(caught.value).endswith(f"; {hint}")
+
+
+def test_a_food_above_its_brackets_is_told_where_it_belongs(tmp_path: Path) -> None:
+    path = tmp_path / "pantry.toml"
+    path.write_text('name = "banana"\ncarbohydrate_g = 25\n')
+    with pytest.raises(
+        SettingsError, match=r"name stands above every table; .*\[\[item\]\], \[\[container\]\]"
+    ):
+        read_pantry(path)
 
 
 def test_a_pantry_may_keep_the_usual_things(tmp_path: Path) -> None:

@@ -242,6 +242,25 @@ def test_a_headwind_cools_more_than_a_tailwind(make_pace: Callable[..., Pace]) -
     assert head < calm < tail
 
 
+@pytest.mark.parametrize("side_deg", [60.0, 120.0, 240.0])
+def test_a_wind_from_the_side_cools_as_the_headwind_that_meets_the_rider_as_fast(
+    side_deg: float, make_pace: Callable[..., Pace]
+) -> None:
+    """At 7.5 m/s a wind of 4 m/s at 60 degrees off the bow makes 9.5 m/s ahead and 3.46 across: 10.11 in all.
+
+    Once the rider is warm: whoever stands at the start feels the wind alone.
+    """
+    pace = make_pace(0.7)  # ridden northwards, at 7.5 m/s
+    ahead, across = (4.0 * f(np.radians(side_deg)) for f in (np.cos, np.sin))
+    as_fast = float(np.hypot(7.5 + ahead, across)) - 7.5
+    as_headwind = Day(wind_m_s=abs(as_fast), wind_from_deg=0.0 if as_fast > 0 else 180.0)
+    from_the_side = Day(wind_m_s=4.0, wind_from_deg=side_deg)
+    found, expected = (
+        np.diff(accumulate_sweat_ml(pace, Rider(), day))[-100:] for day in (from_the_side, as_headwind)
+    )
+    assert_allclose(found, expected, rtol=1e-6)
+
+
 def test_high_road_is_cooler(make_pace: Callable[..., Pace]) -> None:
     level = accumulate_sweat_ml(make_pace(0.7), Rider(), Day(temperature_c=30.0))
     pass_road = make_pace(0.7, height_m=np.concatenate([[0.0], np.full(2000, 1000.0)]))

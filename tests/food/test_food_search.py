@@ -11,7 +11,7 @@ from terrain_fuel.food.bound import bound_below, relaxed_plan
 from terrain_fuel.food.build import build_task
 from terrain_fuel.food.labels import LabelSearch
 from terrain_fuel.food.problem import FoodProblem, curve_cost, judge
-from terrain_fuel.food.solve import Solution, solve_food
+from terrain_fuel.food.solve import Solution, better_plan, first_plan, solve_food
 from terrain_fuel.pantry import DEFAULT_ITEMS, Pantry
 from tests.food.greedy_reference import place_greedily
 from tests.food.made_problems import made_task
@@ -160,3 +160,19 @@ def test_curve_adds_up_place_by_place() -> None:
     assert_allclose(np.diff(curve_cost(flat)[:, 10]), 4.25, rtol=1e-12)
     # 60 g eaten are 30 above, 27 of them charged at 0.06
     assert_allclose(np.diff(curve_cost(flat)[:, 60]), 1.62, rtol=1e-12)
+
+
+@pytest.mark.parametrize("gaps_can_be_kept", [True, False])
+def test_a_bound_that_was_let_go_of_is_counted_again_and_finds_the_same(gaps_can_be_kept: bool) -> None:
+    problem = small_problem(4)
+    if not gaps_can_be_kept:
+        long = made_task(3, hours=4.0, foods=3).problem
+        problem = replace(long, stock=np.where(np.arange(long.stock.size) == 0, 2, 0))
+    kept, let_go = first_plan(problem), first_plan(problem)
+    assert kept is not None
+    assert let_go is not None
+    assert kept.solution.over_gap is not gaps_can_be_kept
+    let_go.let_go()
+    whole = better_plan(kept)
+    assert better_plan(let_go) == whole
+    assert better_plan(kept) == whole  # its bound is given away by now

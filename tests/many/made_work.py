@@ -1,7 +1,6 @@
 """Work for the engine's tests: functions of a module, so that real processes can run them."""
 
 import os
-import resource
 import time
 from pathlib import Path
 from typing import Any
@@ -53,6 +52,8 @@ def gated(payload: tuple[int, str], shared: Any) -> bytes:
 
 def pages_asked_for(arrays: int, size: int) -> int:
     """Make and free arrays of bytes one after the other; return how many pages the system was asked for."""
+    import resource  # other systems than Unix have no such module
+
     before = resource.getrusage(resource.RUSAGE_SELF).ru_minflt
     for _ in range(arrays):
         np.ones(size, dtype=np.uint8)

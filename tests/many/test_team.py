@@ -1,5 +1,6 @@
 """A whole team by the command, over real processes: the single command's bytes, and nothing lost."""
 
+import json
 import os
 import signal
 import subprocess
@@ -123,6 +124,21 @@ def test_a_team_by_the_command_its_bytes_and_its_second_run(tmp_path: Path) -> N
         assert all(name in page for name in RIDERS)
     table = parquet.read_table(out / "tables" / "bottles.parquet").to_pydict()
     assert set(table["rider"]) == set(RIDERS)
+
+
+def test_the_teams_sheets_speak_the_teams_language_and_cut_no_heading(tmp_path: Path) -> None:
+    """Riders have their own: their languages stand in their files."""
+    team, out = write_team(tmp_path / "in", 1), tmp_path / "out"
+    hot = (tmp_path / "in" / "day.toml").read_text().replace("temperature_c = 24", "temperature_c = 40")
+    (tmp_path / "in" / "day.toml").write_text(hot)
+    team.write_text(team.read_text().replace('"Mill Lane"', '"Mill Lane"\nlanguage = "de"', 1))
+    assert told("team", str(team), "--out", str(out), "--plans-only").returncode == 3
+    text = " ".join(page.extract_text() for page in PdfReader(out / "team.pdf").pages)
+    assert "nicht fahren" in text
+    assert "do not ride" not in text
+    assert "\u2026" not in text
+    said = json.loads((out / "Marlo-Fenwether" / "1" / "plan.json").read_text())["violations"]
+    assert any("ride" in each["sentence"] for each in said)
 
 
 def test_four_processes_on_the_loopback_make_the_same_bytes(tmp_path: Path) -> None:

@@ -2,6 +2,7 @@
 
 import csv
 import json
+from dataclasses import replace
 from datetime import UTC, datetime
 from functools import cache
 from pathlib import Path
@@ -24,9 +25,11 @@ from terrain_fuel.frozen import FloatArray
 from terrain_fuel.inputs.route import read_route
 from terrain_fuel.outputs.data.course_fit import write_fit
 from terrain_fuel.outputs.data.course_tcx import write_tcx
+from terrain_fuel.outputs.data.table import write_table
 from terrain_fuel.outputs.folder import write_folder, writers
 from terrain_fuel.outputs.print_choices import PrintChoices
 from terrain_fuel.outputs.rows import plan_rows
+from terrain_fuel.rider import Habits
 from terrain_fuel.text import cell_value
 from tests.outputs.demo_plans import demo_plan
 from tests.outputs.sample_plan import at_the_date_line, sample_plan
@@ -266,6 +269,19 @@ def test_the_table_read_by_another_library(tmp_path: Path) -> None:
     assert table["distance_km"].is_monotonic_increasing
 
 
+def test_where_numbers_have_a_comma_cells_are_parted_by_semicolons(tmp_path: Path) -> None:
+    """As spreadsheets of that language read a file that is opened by a double click."""
+    plan = sample_plan()
+    german = replace(plan, rider=replace(plan.rider, habits=Habits(language="de")))
+    for each, name in ((plan, "english.csv"), (german, "german.csv")):
+        write_table(each, tmp_path / name)
+    ours = pandas.read_csv(tmp_path / "english.csv")
+    theirs = pandas.read_csv(tmp_path / "german.csv", sep=";", decimal=",")
+    numbers = [name for name in ours if ours[name].dtype.kind in "fi"]
+    assert {"distance_km", "carbohydrate_g", "lat"} <= set(numbers)
+    pandas.testing.assert_frame_equal(ours[numbers], theirs[numbers])
+
+
 def test_no_cell_is_a_formula(tmp_path: Path) -> None:
     text = written(tmp_path, "rows.csv").read_text(encoding="utf-8-sig")
     assert "½" in text
@@ -294,7 +310,9 @@ def test_the_calendar_read_by_another_library(tmp_path: Path) -> None:
     local: datetime = evening["DTSTART"].dt.astimezone(plan.day.start.tzinfo)
     assert (local.hour, (plan.day.start.date() - local.date()).days) == (19, 1)
     steps = str(evening["DESCRIPTION"]).splitlines()
-    assert len(steps) == sum(step.when == "evening" for step in plan.preparation)
+    todo = [step for step in plan.preparation if step.when == "evening"]
+    assert len(steps) == len(todo)
+    assert all(step.item in said for step, said in zip(todo, steps, strict=True))
     assert evening["UID"] != ride["UID"]
 
 

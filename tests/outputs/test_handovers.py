@@ -1,15 +1,23 @@
 """What is handed up takes the place of what is on the bicycle: nothing of the plan's drink is lost by it."""
 
+import re
 from collections import Counter
 from dataclasses import replace
 from pathlib import Path
 
+import gpxpy
 import pytest
 
 from terrain_fuel import Day, Feed, Pantry, Plan, Rider, plan_ride, read_route
+from terrain_fuel.checker import check_plan
 from terrain_fuel.facts import fact
+from terrain_fuel.many.takings import takings_of
+from terrain_fuel.outputs.data.plan_json import write_plan_json
+from terrain_fuel.outputs.data.waypoints import write_waypoints
 from terrain_fuel.outputs.handovers import HandedBottle, handovers
 from terrain_fuel.outputs.printed.sheet import write_sheet
+from terrain_fuel.outputs.rows import plan_rows
+from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import BottleFill
 from tests.outputs.printed import pages_of
 from tests.outputs.sample_plan import sample_plan
@@ -121,3 +129,67 @@ def test_the_helpers_sheet_lists_food_that_is_eaten_farther_on(plan: Plan, tmp_p
     for place in handovers(plan):
         for item, _ in place.food:
             assert item in text
+
+
+def test_the_rider_is_told_the_whole_bottle_that_the_helper_hands_up(plan: Plan, tmp_path: Path) -> None:
+    handed = {
+        (place.at_m, bottle.container): f"{round(bottle.fluid_ml, -1):.0f}"
+        for place in handovers(plan)
+        for bottle in place.bottles
+    }
+    poured = {
+        (fill.at_m, fill.container): f"{round(fill.fluid_ml, -1):.0f}"
+        for place in handovers(plan)
+        for fill in place.fills
+    }
+    assert handed
+    assert handed != poured, "every bottle came back empty: nothing is tried here"
+    halts = [row for row in plan_rows(plan) if row.kind == "refill"]
+    told = {row.name for row in halts}
+    assert {name.rsplit(maxsplit=1)[-1] for row in told for name in row.split(" · ")} == set(handed.values())
+    write_waypoints(plan, tmp_path / "points.gpx")
+    comments = " ".join(
+        each.comment or "" for each in gpxpy.parse((tmp_path / "points.gpx").read_text()).waypoints
+    )
+    said = re.findall(r"(\w+ bottle) handed up, (\d+) ml", comments)
+    assert Counter((container, f"{round(float(ml), -1):.0f}") for container, ml in said) == Counter(
+        (container, ml) for (_, container), ml in handed.items()
+    )
+    assert {point.reason.code for row in halts for point in row.points} == {"take_here"}
+
+
+@pytest.fixture(scope="module")
+def own_powder(tmp_path_factory: pytest.TempPathFactory) -> Plan:
+    """Return a ride whose helper has water alone: the powder comes from the rider's kitchen."""
+    feeds = tuple(Feed(at_km, name, helper=True) for at_km, name in ((26, "Mill"), (58, "Weir")))
+    track, _ = read_route(write_road(tmp_path_factory.mktemp("road"), "road", 700))
+    return plan_ride(track, Rider(ftp_w=250), Pantry(), Day(temperature_c=26, feeds=feeds))
+
+
+def test_powder_for_a_helpers_bottle_goes_with_the_helper_and_not_in_a_pocket(
+    own_powder: Plan, tmp_path: Path
+) -> None:
+    mixed_g = sum(fill.powder_g for place in handovers(own_powder) for fill in place.fills)
+    assert mixed_g > 0, "no helper mixes anything: nothing is tried here"
+    assert not [row for row in own_powder.packing if row.form == "powder"]
+    write_plan_json(own_powder, tmp_path / "plan.json")
+    assert not [fault for fault in check_plan(tmp_path / "plan.json") if "carried" in fault.sentence]
+    write_sheet(own_powder, tmp_path / "sheet.pdf")
+    evening, *_, helper = (page.extract_text() for page in pages_of(tmp_path / "sheet.pdf"))
+    bags = sorted(re.findall(r"bag for the helper (\d+) g", evening))
+    assert bags == sorted(re.findall(r"(\d+) g of powder in it", helper))
+
+
+def test_a_team_is_told_which_bottle_to_freeze_as_the_riders_own_sheet_says(tmp_path: Path) -> None:
+    track, _ = read_route(write_road(tmp_path, "road", 300))
+    thirsty = Pantry(items=tuple(item for item in Pantry().items if item.kind != "drink_mix"))
+    hot = plan_ride(track, Rider(ftp_w=250), thirsty, Day(temperature_c=31))
+    write_sheet(hot, tmp_path / "sheet.pdf")
+    text = " ".join(pages_of(tmp_path / "sheet.pdf")[0].extract_text().split())
+    (frozen_ml, container) = re.search(r"freeze (\d+) ml in the (\w+ bottle)", text).groups()  # type: ignore[union-attr]
+    found = {
+        each.container: each.frozen_ml
+        for each in takings_of(hot, "1", "van", words_for(Rider())).bottles
+        if each.frozen_ml
+    }
+    assert {name: 50 * round(ml / 50) for name, ml in found.items()} == {container: int(frozen_ml)}

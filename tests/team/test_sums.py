@@ -158,3 +158,16 @@ def test_kitchens_stand_as_they_are_eaten_out_of_and_a_helpers_table_has_no_empt
     assert sum(mill.tables[0].shares) == pytest.approx(1.0)
     assert car.tables[0].columns == ("Goes to", "Bottles", "Drink", "Comes back")
     assert car.tables[0].rows[1][-1] == "1 bottle, 140 ml left"
+
+
+def test_the_bottle_that_is_half_frozen_says_so_to_whoever_fills_it() -> None:
+    front, tap = takings("A").bottles
+    hot = replace(takings("A"), bottles=(replace(front, frozen_ml=375.0), tap))
+    kept = Takings.of_json(hot.to_json())
+    sums = add_up([kept], {"van": VAN})
+    assert [each.frozen_ml for each in sums.bottles] == [0.0, 375.0]
+    for code, said in (("en", "freeze 400 ml"), ("de", "400 ml einfrieren")):
+        words = words_for(Rider(habits=Habits(language=code)))
+        kitchen = team_sheets(sums, [kept], (), words)[1]
+        contents = [row[1] for row in kitchen.tables[1].rows]
+        assert [said in content for content in contents] == [False, True]

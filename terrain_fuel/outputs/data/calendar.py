@@ -9,7 +9,7 @@ from terrain_fuel.outputs.attribution import attribution
 from terrain_fuel.outputs.rows import reasons_not_to_ride
 from terrain_fuel.outputs.words import Words, words_for
 from terrain_fuel.outputs.writing import write_bytes
-from terrain_fuel.plan import Plan
+from terrain_fuel.plan import Plan, Preparation
 
 LINE_BYTES = 75
 """A longer line is folded (section 3.1) [RFC5545]_."""
@@ -45,9 +45,15 @@ def write_calendar(plan: Plan, path: Path) -> None:
 def _evening(plan: Plan, words: Words) -> Iterator[str]:
     before = plan.day.start - timedelta(days=1)
     start = before.replace(hour=KITCHEN_HOUR, minute=0, second=0, microsecond=0)
-    steps = [words.say(step.text) for step in plan.preparation if step.when == "evening"]
+    steps = [_step(step, words) for step in plan.preparation if step.when == "evening"]
     title = f"{words.label('sheet.evening.title')}: {plan.title}"
     yield from _event(plan, "evening", start, start + timedelta(minutes=30), title, "\n".join(steps))
+
+
+def _step(step: Preparation, words: Words) -> str:
+    """Return one thing to do, of what it is done to unless the sentence says that."""
+    said = words.say(step.text)
+    return said if "item" in step.text.values else f"{step.item}: {said}"
 
 
 def _ride(plan: Plan) -> Iterator[str]:

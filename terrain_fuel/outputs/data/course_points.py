@@ -7,6 +7,7 @@ from typing import Literal
 import numpy as np
 
 from terrain_fuel.outputs.data.date_line import east_deg
+from terrain_fuel.outputs.handovers import filled_at
 from terrain_fuel.outputs.rows import Row, plan_rows
 from terrain_fuel.outputs.units import clock_window
 from terrain_fuel.outputs.words import Words, words_for
@@ -114,8 +115,13 @@ def _comment(plan: Plan, row: Row, words: Words) -> str:
         return where
     if point.action == "refill":
         fills = tuple(
-            words.label("waypoint.pour", fluid_ml=each.fluid_ml, item=each.item, container=each.container)
-            for each in row.points
+            words.label(
+                "waypoint.handed" if each.handed else "waypoint.pour",
+                fluid_ml=each.fluid_ml,
+                item=each.item,
+                container=each.container,
+            )
+            for each in filled_at(plan, row.points)
         )
         return words.label("waypoint.fill", where=where, fills=fills)
     early, late = clock_window(plan.day.start, point.earliest_s, point.time_s, point.latest_s)

@@ -1,13 +1,10 @@
 """Value objects as plain JSON data, and the JSON Schema of the same fields: one walk over one annotation."""
 
-import json
-import math
 import types
 from collections.abc import Mapping
 from dataclasses import fields, is_dataclass
 from datetime import datetime
 from functools import cache
-from json.encoder import encode_basestring
 from typing import Any, Literal, Union, get_args, get_origin, get_type_hints
 
 import numpy as np
@@ -20,8 +17,6 @@ DECIMALS = {"lat_deg": 7, "lon_deg": 7, "lat": 7, "lon": 7, "grade": 5, "mean_gr
 """Digits kept behind the point, by field; all others keep three."""
 
 Schema = dict[str, Any]
-
-_ON_ONE_LINE = json.JSONEncoder(ensure_ascii=False, allow_nan=False)
 
 
 def to_plain(
@@ -123,32 +118,3 @@ def schema_of(annotation: Any, renames: Mapping[str, str] | None = None) -> Sche
 def object_schema(properties: Mapping[str, Schema]) -> Schema:
     """Return the schema of an object that has all the named properties and may have more."""
     return {"type": "object", "properties": dict(properties), "required": list(properties)}
-
-
-def json_text(value: Any, pad: str = "") -> str:
-    """Return plain data as JSON text, one value a line, each level a space further in.
-
-    It is what `json.dumps` makes of it with an indent of 1, several times as fast: rows of numbers are
-    written at once.
-
-    Raises
-    ------
-    ValueError
-        For a number that JSON does not have.
-    """
-    if isinstance(value, str):
-        return encode_basestring(value)
-    if type(value) is int or (type(value) is float and math.isfinite(value)):
-        return repr(value)
-    if not isinstance(value, (dict, list, tuple)) or not value:
-        return _ON_ONE_LINE.encode(value)
-    inner = f"{pad} "
-    between = f",\n{inner}"
-    if isinstance(value, dict):
-        entries = [f"{encode_basestring(key)}: {json_text(each, inner)}" for key, each in value.items()]
-        return f"{{\n{inner}{between.join(entries)}\n{pad}}}"
-    if set(map(type, value)) <= {float, int}:
-        row = _ON_ONE_LINE.encode(value)[1:-1].replace(", ", between)
-    else:
-        row = between.join([json_text(each, inner) for each in value])
-    return f"[\n{inner}{row}\n{pad}]"

@@ -1,5 +1,6 @@
 """The plan as plan.json, with the schema it keeps to."""
 
+import json
 from dataclasses import fields
 from pathlib import Path
 from typing import Any, get_args
@@ -10,7 +11,7 @@ from terrain_fuel.flags.descents import is_technical
 from terrain_fuel.flags.model import Caution
 from terrain_fuel.luck import Luck
 from terrain_fuel.outputs.data.mapped_json import mapped_schema, mapped_to_plain
-from terrain_fuel.outputs.data.plain import Schema, json_text, object_schema, schema_of, to_plain
+from terrain_fuel.outputs.data.plain import Schema, object_schema, schema_of, to_plain
 from terrain_fuel.outputs.data.road_line import road_line
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.outputs.writing import write_text
@@ -153,7 +154,7 @@ def plan_schema() -> Schema:
 
 def plan_text(plan: Plan) -> str:
     """Return the text of plan.json."""
-    return json_text(plan_to_dict(plan)) + "\n"
+    return json.dumps(plan_to_dict(plan), indent=1, ensure_ascii=False, allow_nan=False) + "\n"
 
 
 def write_plan_json(plan: Plan, path: Path) -> None:

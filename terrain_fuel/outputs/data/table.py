@@ -1,16 +1,13 @@
 """The plan's rows as a table for a spreadsheet: CSV, a line a row."""
 
-import csv
-import io
 from collections.abc import Mapping
 from pathlib import Path
 
 from terrain_fuel.outputs.attribution import attribution
 from terrain_fuel.outputs.rows import Row, plan_rows
+from terrain_fuel.outputs.spreadsheet import write_spreadsheet
 from terrain_fuel.outputs.words import words_for
-from terrain_fuel.outputs.writing import write_bytes
 from terrain_fuel.plan import FuelPoint, Plan
-from terrain_fuel.text import cell_value
 
 COLUMNS = (
     "number", "label", "kind", "distance_km", "end_km", "clock", "clock_s", "name", "item",
@@ -33,19 +30,14 @@ def write_table(plan: Plan, path: Path) -> None:
 
     Notes
     -----
-    CSV as RFC 4180 has it, with a decimal point and in UTF-8 with its mark, by which spreadsheets know it. A
-    text that one would take for a formula has an apostrophe before it.
+    For another program `Plan.to_arrays` and ``plan.json`` are the better door: this file is written as
+    spreadsheets of the rider's language read it (`outputs.spreadsheet`).
     """
-    held = io.StringIO(newline="")
-    writer = csv.DictWriter(held, COLUMNS)
-    writer.writeheader()
-    for row in plan_rows(plan):
-        for point in row.points or (None,):
-            values = row_values(plan, row, point)
-            writer.writerow({key: cell_value(value) for key, value in values.items()})
+    lines = [row_values(plan, row, point) for row in plan_rows(plan) for point in row.points or (None,)]
     if credit := attribution(plan):
-        writer.writerow({"kind": "map", "name": credit})
-    write_bytes(Path(path), held.getvalue().encode("utf-8-sig"))
+        lines.append({"kind": "map", "name": credit})
+    rows = [COLUMNS, *([line.get(key) for key in COLUMNS] for line in lines)]
+    write_spreadsheet(rows, path, words_for(plan.rider))
 
 
 def row_values(plan: Plan, row: Row, point: FuelPoint | None) -> Mapping[str, str | float | int | None]:

@@ -4,10 +4,12 @@ from collections.abc import Callable
 from pathlib import Path
 
 from terrain_fuel.event.told import EventTold
+from terrain_fuel.outputs.event.naming import words_of
 from terrain_fuel.outputs.event.page import write_event_page
 from terrain_fuel.outputs.event.sheets import write_feed_sheets
-from terrain_fuel.outputs.event.tables import event_tables, write_csv
+from terrain_fuel.outputs.event.tables import event_tables, rows_of
 from terrain_fuel.outputs.generation import generation_in
+from terrain_fuel.outputs.spreadsheet import write_spreadsheet
 
 PAGE, SHEETS = "event.html", "feeds.pdf"
 
@@ -31,5 +33,5 @@ def write_event_folder(
         write_feed_sheets(told, aside / SHEETS, paper)
         for name, table in tables.items():
             on_file(f"{name}.csv")
-            write_csv(table, aside / f"{name}.csv")
+            write_spreadsheet(rows_of(table), aside / f"{name}.csv", words_of(told))
     return tuple(folder / name for name in names)

@@ -131,6 +131,8 @@ class _FeedSide(Side):
             ]
             self.need(2 * ROW_PT)
             self._row(cells, room, BODY_PT)
+        self.y -= ROW_PT
+        self.page.text(self.x, self.y, self.words.label("event.sheet.half_hours_note"), SMALL_PT)
 
     def _row(self, cells: list[str], room: float, size: float) -> None:
         self.y -= ROW_PT

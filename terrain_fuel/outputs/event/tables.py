@@ -1,9 +1,6 @@
 """An event as plain tables: columns by name, for spreadsheets and other programs."""
 
-import csv
-import io
-from collections.abc import Mapping, Sequence
-from pathlib import Path
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from terrain_fuel.event.arrangement import AS_MEANT
@@ -11,8 +8,6 @@ from terrain_fuel.event.notices import gap_between
 from terrain_fuel.event.quantiles import Quantiles
 from terrain_fuel.event.told import ArrangementTold, EventTold, FeedTold
 from terrain_fuel.outputs.event.naming import event_name, lettered
-from terrain_fuel.outputs.writing import write_bytes
-from terrain_fuel.text import cell_value
 
 Table = Mapping[str, Sequence[Any]]
 Row = Mapping[str, Any]
@@ -34,19 +29,10 @@ def event_tables(told: EventTold) -> Mapping[str, Table]:
     }
 
 
-def write_csv(table: Table, path: Path) -> None:
-    """Write a table as CSV in the way of `data.table`: RFC 4180, UTF-8 with its mark.
-
-    Raises
-    ------
-    OutputError
-        If the file cannot be written.
-    """
-    held = io.StringIO(newline="")
-    writer = csv.writer(held)
-    writer.writerow(table)
-    writer.writerows([cell_value(cell) for cell in row] for row in zip(*table.values(), strict=True))
-    write_bytes(path, held.getvalue().encode("utf-8-sig"))
+def rows_of(table: Table) -> Iterator[Sequence[Any]]:
+    """Yield a table row by row, the names of its columns first."""
+    yield tuple(table)
+    yield from zip(*table.values(), strict=True)
 
 
 def _columns(rows: list[Row]) -> Table:

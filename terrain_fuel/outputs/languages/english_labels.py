@@ -104,6 +104,7 @@ SHEETS = {
     "sheet.evening.weigh": "Weigh the drink powder",
     "sheet.evening.before_the_start": "before the start",
     "sheet.evening.small_bag": "{item}, small bag",
+    "sheet.evening.helpers_bag": "{item}, bag for the helper",
     "sheet.evening.at": "at {place}",
     "sheet.evening.with": "{when}: with {fluid_ml:tens} ml, {container}",
     "sheet.evening.sum": "{powder_g:.0f} g of {item}",
@@ -369,6 +370,7 @@ CARDS = {
     "card.anywhere": "{when}; anywhere from {low} to {high}",
     "card.take.eat": "{item}",
     "card.take.sip": "{item}: {portions} {portions:sip|sips}, about {fluid_ml:.0f} ml",
+    "card.take.handed": "{container}, handed up: {fluid_ml:.0f} ml of {item}",
     "card.take.refill": "{container}: fill up {fluid_ml:.0f} ml of {item}",
     "card.carbohydrate": "{carbohydrate_g:.0f} g carbohydrate",
     "card.caffeine": "{caffeine_mg:.0f} mg caffeine",
@@ -387,6 +389,7 @@ WAYPOINTS = {
     "waypoint.where": "{place}, about {clock}",
     "waypoint.both_hands": "{where}: both hands on the bars to {end}",
     "waypoint.fill": "{where}: {fills:list}",
+    "waypoint.handed": "{container} handed up, {fluid_ml:.0f} ml {item}",
     "waypoint.pour": "{fluid_ml:.0f} ml {item} into {container}",
     "waypoint.take": "{where} ({early} to {late}): {item}, {container}",
     "waypoint.type.eat": "eat",
@@ -414,7 +417,7 @@ TERMINAL = {
     ),
     "terminal.assumed": (
         "assumed: {said:semicolons}. To change it: terrain-fuel init FOLDER writes {files:list} with every"
-        " setting explained; give them with --rider, --pantry and --day"
+        " setting explained; give them with {options:list}"
     ),
     "terminal.assumed.rider": "you weigh {mass_kg:.0f} kg and hold {ftp_w:.0f} W for an hour",
     "terminal.assumed.pantry": "a kitchen of {foods} usual foods, bottles of {bottles_ml:list} ml",

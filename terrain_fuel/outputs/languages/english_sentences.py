@@ -171,6 +171,8 @@ SENTENCES: dict[str, str] = {
     "take_out": "{what}; out of the {containers:list} into a pocket: {items:list}",
     "tip_out_first": "{what}; tip out the last {tipped_ml:tens} ml first",
     "fill_here_if_open": "{place}: fill the {container} with {fluid_ml:tens} ml of {item}; it may be shut",
+    "take_here": "{place}: take the new {container}, give back the old one",
+    "take_here_if_there": "{place}: take the new {container}, give back the old one, if anybody is there",
     # pockets, the reserve, weight
     "full_pockets": "{over} {over:piece|pieces} more than the {held} that fit within reach; add a pocket or"
     " a bag, take denser food, or have some of it handed up on the way",
@@ -184,6 +186,7 @@ SENTENCES: dict[str, str] = {
     # what is done beforehand
     "buy_on_the_way": "take {count} {item} along from {place} at {at_m:place}",
     "renew_reserve": "{place} at {at_m:place}: what is eaten of the reserve by then is bought anew, up to {count} {item}",
+    "renew_reserve_of_helper": "{place} at {at_m:place}: what is eaten of the reserve by then is given anew, up to {count} {item}",
     "lay_out": "lay out {taken} of the {stock} in stock",
     "lay_out_last": "lay out {taken} of the {stock} in stock; {last}",
     "last_in_stock": "that is the last: buy more for the next ride",
@@ -193,6 +196,8 @@ SENTENCES: dict[str, str] = {
     "open_now": "open it now and wrap it loosely: on the road it takes two hands",
     "weigh_into_bag": "weigh {powder_g:.0f} g into a small bag, for {fluid_ml:tens} ml in the {container} at"
     " {place}",
+    "mixed_by_helper": "{item} for the {container} goes along with who hands it up, {place}: their sheet says"
+    " how much",
     "freeze_half": "freeze {half_ml:fifties} ml in the {container}, lying down and open; top it up in the"
     " morning",
     "fill_bottle": "{container}: {what}{warm}; {why}",

@@ -44,6 +44,7 @@ LABELS: Mapping[str, str] = {
     "team.bottles.container": "Bottle",
     "team.bottles.where": "Where",
     "team.bottles.at_start": "on the bicycle",
+    "team.bottles.frozen": "{content}: freeze {frozen_ml:fifties} ml, lying down and open; top it up in the morning",
     "team.bottles.fluid": "{item}, {fluid_ml:tens} ml",
     "team.bottles.mixed": "{item}, {fluid_ml:tens} ml, {powder_g:.0f} g powder",
     "team.feed": "For the helper at {feed}, {place}",

@@ -106,6 +106,7 @@ SHEETS = {
     "sheet.evening.weigh": "Pulver abwiegen",
     "sheet.evening.before_the_start": "vor dem Start",
     "sheet.evening.small_bag": "{item}, Beutel",
+    "sheet.evening.helpers_bag": "{item}, Beutel für die Begleitung",
     "sheet.evening.at": "bei {place}",
     "sheet.evening.with": "{when}: mit {fluid_ml:tens} ml, {container}",
     "sheet.evening.sum": "{powder_g:.0f} g {item}",
@@ -385,6 +386,7 @@ CARDS = {
     "card.anywhere": "{when}; überall von {low} bis {high}",
     "card.take.eat": "{item}",
     "card.take.sip": "{item}: {portions} {portions:Schluck|Schlucke}, etwa {fluid_ml:.0f} ml",
+    "card.take.handed": "{container}, angereicht: {fluid_ml:.0f} ml {item}",
     "card.take.refill": "{container}: {fluid_ml:.0f} ml {item} auffüllen",
     "card.carbohydrate": "{carbohydrate_g:.0f} g Kohlenhydrate",
     "card.caffeine": "{caffeine_mg:.0f} mg Koffein",
@@ -405,6 +407,7 @@ WAYPOINTS = {
     "waypoint.where": "{place}, gegen {clock}",
     "waypoint.both_hands": "{where}: beide Hände am Lenker bis {end}",
     "waypoint.fill": "{where}: {fills:list}",
+    "waypoint.handed": "angereicht: {container}, {fluid_ml:.0f} ml {item}",
     "waypoint.pour": "{fluid_ml:.0f} ml {item} in: {container}",
     "waypoint.take": "{where} ({early} bis {late}): {item}, {container}",
     "waypoint.type.eat": "essen",
@@ -432,7 +435,7 @@ TERMINAL = {
     ),
     "terminal.assumed": (
         "angenommen: {said:semicolons}. Anders: terrain-fuel init ORDNER schreibt {files:list} mit jeder"
-        " Einstellung und was sie heißt; gib sie mit --rider, --pantry und --day an"
+        " Einstellung und was sie heißt; gib sie mit {options:list} an"
     ),
     "terminal.assumed.rider": "du wiegst {mass_kg:.0f} kg und hältst eine Stunde lang {ftp_w:.0f} W",
     "terminal.assumed.pantry": "eine Küche mit {foods} üblichen Speisen, Flaschen von {bottles_ml:list} ml",

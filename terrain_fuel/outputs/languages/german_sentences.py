@@ -180,6 +180,8 @@ SENTENCES: dict[str, str] = {
     "take_out": "{what}; in eine Trikottasche umpacken ({containers:list}): {items:list}",
     "tip_out_first": "{what}; die letzten {tipped_ml:tens} ml vorher ausgießen",
     "fill_here_if_open": "{place}: {fluid_ml:tens} ml {item} nachfüllen, {container}; vielleicht geschlossen",
+    "take_here": "{place}: volle Flasche nehmen, alte zurückgeben, {container}",
+    "take_here_if_there": "{place}: volle Flasche nehmen, alte zurückgeben, {container}; falls jemand da ist",
     # pockets, the reserve, weight
     "full_pockets": "{over} Stück mehr als die {held}, die in Reichweite passen; eine"
     " Trikottasche oder Tasche mehr, dichteres Essen, oder einen Teil unterwegs anreichen lassen",
@@ -193,6 +195,7 @@ SENTENCES: dict[str, str] = {
     # what is done beforehand
     "buy_on_the_way": "unterwegs mitnehmen, {place} bei {at_m:place}: {count} × {item}",
     "renew_reserve": "{place} bei {at_m:place}: was von der Reserve bis dahin gegessen ist, neu kaufen, bis zu {count} × {item}",
+    "renew_reserve_of_helper": "{place} bei {at_m:place}: was von der Reserve bis dahin gegessen ist, gibt es dort neu, bis zu {count} × {item}",
     "lay_out": "{taken} von {stock} aus dem Vorrat bereitlegen",
     "lay_out_last": "{taken} von {stock} aus dem Vorrat bereitlegen; {last}",
     "last_in_stock": "danach ist nichts mehr da: für die nächste Fahrt nachkaufen",
@@ -202,6 +205,7 @@ SENTENCES: dict[str, str] = {
     "open_now": "jetzt öffnen und locker einwickeln: unterwegs braucht es zwei Hände",
     "weigh_into_bag": "{powder_g:.0f} g in ein Tütchen abwiegen, für {fluid_ml:tens} ml ({container})"
     " unterwegs: {place}",
+    "mixed_by_helper": "{item} geht mit der Begleitung, {place}: wie viel, steht auf ihrem Blatt ({container})",
     "freeze_half": "{half_ml:fifties} ml einfrieren, liegend und offen, am Morgen auffüllen: {container}",
     "fill_bottle": "{container}: {what}{warm}; {why}",
     "drink_in_bottle": "{fluid_ml:tens} ml {item}",

@@ -44,6 +44,7 @@ LABELS: Mapping[str, str] = {
     "team.bottles.container": "Flasche",
     "team.bottles.where": "Wo",
     "team.bottles.at_start": "am Rad",
+    "team.bottles.frozen": "{content}: davon {frozen_ml:fifties} ml einfrieren, liegend und offen, am Morgen auffüllen",
     "team.bottles.fluid": "{item}, {fluid_ml:tens} ml",
     "team.bottles.mixed": "{item}, {fluid_ml:tens} ml, {powder_g:.0f} g Pulver",
     "team.feed": "Für die Helfenden in {feed}, {place}",

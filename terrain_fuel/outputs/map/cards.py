@@ -2,6 +2,7 @@
 
 from terrain_fuel.flags.model import Caution
 from terrain_fuel.luck import Chance
+from terrain_fuel.outputs.handovers import filled_at
 from terrain_fuel.outputs.rows import Row, taken_name
 from terrain_fuel.outputs.units import clock_text, clock_window, duration_text
 from terrain_fuel.outputs.words import Words, words_for
@@ -21,7 +22,7 @@ def fuel_card(plan: Plan, row: Row, following: Row | None) -> list[list[str]]:
     pairs = [
         ["where", _where(plan, row, point, words)],
         ["when", _when(plan, row, point, words)],
-        *(["what", _what(plan, each, words)] for each in row.points),
+        *(["what", what] for what in _whats(plan, row, words)),
         ["from", "" if point.action == "refill" else point.container],
         *(["why", reason] for reason in dict.fromkeys(words.say(each.reason) for each in row.points)),
         *_next_and_mind(plan, row.distance_m, row.time_s, following, words),
@@ -117,11 +118,25 @@ def _when(plan: Plan, row: Row, point: FuelPoint, words: Words) -> str:
     return words.label("card.anywhere", when=when, low=low, high=high)
 
 
+def _whats(plan: Plan, row: Row, words: Words) -> list[str]:
+    """Return what is taken at a fuel point, of a halt a line a bottle."""
+    if row.kind != "refill":
+        return [_what(plan, point, words) for point in row.points]
+    return [
+        words.label(
+            "card.take.handed" if each.handed else "card.take.refill",
+            container=each.container,
+            item=each.item,
+            fluid_ml=each.fluid_ml,
+        )
+        for each in filled_at(plan, row.points)
+    ]
+
+
 def _what(plan: Plan, point: FuelPoint, words: Words) -> str:
     taken = words.label(
         f"card.take.{point.action}",
         item=taken_name(plan, (point,), {}) if point.action == "eat" else point.item,
-        container=point.container,
         portions=point.portions,
         fluid_ml=point.fluid_ml,
     )

@@ -3,12 +3,13 @@
 import math
 
 from terrain_fuel.facts import fact
+from terrain_fuel.outputs.handovers import HandedBottle, handovers
 from terrain_fuel.outputs.printed.cautions_in_print import cautions_for, warnings_of
 from terrain_fuel.outputs.printed.paper import MM, Page
 from terrain_fuel.outputs.printed.sayings import saying_of
 from terrain_fuel.outputs.printed.sheet_frame import Sheet
 from terrain_fuel.outputs.words import words_for
-from terrain_fuel.plan import Plan
+from terrain_fuel.plan import BottleFill, Plan
 
 STEPS = ("cut", "wrap", "freeze")
 """Steps that the evening's sheet has a heading for; what is laid out and weighed has lists of its own."""
@@ -69,18 +70,19 @@ def _draw_shopping(sheet: Sheet, plan: Plan) -> None:
 
 def _draw_powders(sheet: Sheet, plan: Plan) -> None:
     """Draw the powder to weigh for every bottle, and how much of it there is in all."""
-    fills = [fill for fill in plan.bottles if fill.powder_g > 0]
+    fills = _weighed(plan)
     if not fills:
         return
     words = sheet.words
     sheet.head(words.label("sheet.evening.weigh"))
     total_g: dict[str, float] = {}
-    for fill in fills:
+    for at_m, fill in fills:
         total_g[fill.item] = total_g.get(fill.item, 0.0) + fill.powder_g
         what, when = saying_of(plan.pantry, words, fill.item), words.label("sheet.evening.before_the_start")
-        if fill.at_m > 0:
-            what = words.label("sheet.evening.small_bag", item=what)
-            when = words.label("sheet.evening.at", place=words.length(fill.at_m, 0))
+        if at_m > 0:
+            bag = "helpers_bag" if isinstance(fill, HandedBottle) else "small_bag"
+            what = words.label(f"sheet.evening.{bag}", item=what)
+            when = words.label("sheet.evening.at", place=words.length(at_m, 0))
         detail = words.label(
             "sheet.evening.with", when=when, fluid_ml=fill.fluid_ml, container=fill.container
         )
@@ -90,3 +92,19 @@ def _draw_powders(sheet: Sheet, plan: Plan) -> None:
         for item, grams in total_g.items()
     )
     sheet.note(words.label("sheet.evening.in_all", sums=sums))
+
+
+def _weighed(plan: Plan) -> list[tuple[float, BottleFill | HandedBottle]]:
+    """Return where powder goes into what, in road order; helpers who have no drink of their own get a bag."""
+    places = handovers(plan)
+    by_helpers = {id(fill) for place in places for fill in place.fills}
+    found: list[tuple[float, BottleFill | HandedBottle]] = [
+        (fill.at_m, fill) for fill in plan.bottles if fill.powder_g > 0 and id(fill) not in by_helpers
+    ]
+    found += [
+        (place.at_m, bottle)
+        for place in places
+        for bottle in place.bottles
+        if bottle.powder_g > 0 and bottle.item not in place.feed.offers
+    ]
+    return sorted(found, key=lambda each: each[0])

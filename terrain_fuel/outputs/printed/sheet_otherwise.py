@@ -1,6 +1,7 @@
 """The back of the ride: where laps are ridden the bites by the lap; what to do when something goes wrong."""
 
 from terrain_fuel.outputs.by_lap import laps_text, spots_of
+from terrain_fuel.outputs.handovers import filled_at
 from terrain_fuel.outputs.printed.paper import Page
 from terrain_fuel.outputs.printed.sayings import saying_of
 from terrain_fuel.outputs.printed.sheet_frame import Sheet
@@ -62,8 +63,12 @@ def _told_by_lap(plan: Plan) -> list[FuelPoint]:
 
 def _what(plan: Plan, point: FuelPoint) -> str:
     """Return what is taken at a fuel point."""
-    saying = saying_of(plan.pantry, words_for(plan.rider), point.item)
+    words = words_for(plan.rider)
     if point.action == "refill":
-        return f"{point.container}: {saying} +{round(point.fluid_ml, -1):.0f}"
+        (each,) = filled_at(plan, (point,))
+        added = "" if each.handed else "+"
+        saying = saying_of(plan.pantry, words, each.item)
+        return f"{each.container}: {saying} {added}{round(each.fluid_ml, -1):.0f}"
+    saying = saying_of(plan.pantry, words, point.item)
     part = amount_text(point.portions, plan.pantry.item(point.item).portions)
     return f"{part} {saying}".strip()

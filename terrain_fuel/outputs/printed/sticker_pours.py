@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from terrain_fuel.outputs.bottle_signs import bottle_signs
+from terrain_fuel.outputs.handovers import filled_at
 from terrain_fuel.outputs.names import fit_text
 from terrain_fuel.outputs.printed.cues import Cue
 from terrain_fuel.outputs.printed.fonts import sayable
@@ -47,7 +48,7 @@ def pours_of(plan: Plan, cue: Cue) -> list[Pour]:
     own, words = own_names(plan.pantry), words_for(plan.rider)
     sayings = item_sayings(plan.pantry, words)
     pours = []
-    for point in cue.row.points:
-        drink = own.get(point.item) or sayings.get(point.item) or sayable(point.item, words.label("item"))
-        pours.append(Pour(signs[point.container], drink, f"{round(point.fluid_ml, -1):.0f}"))
+    for each in filled_at(plan, cue.row.points):
+        drink = own.get(each.item) or sayings.get(each.item) or sayable(each.item, words.label("item"))
+        pours.append(Pour(signs[each.container], drink, f"{round(each.fluid_ml, -1):.0f}"))
     return pours

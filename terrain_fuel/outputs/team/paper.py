@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from terrain_fuel.outputs.printed.faces import STRONG, TEXT
-from terrain_fuel.outputs.printed.paper import MM, Page
+from terrain_fuel.outputs.printed.paper import MM, Page, text_width
 from terrain_fuel.outputs.printed.side import (
     BODY_PT,
     BOX,
@@ -116,11 +116,10 @@ class _TeamSide(Side):
     def _cell_places(self, table: ShownTable) -> list[tuple[float, float]]:
         """Return where each column begins and how wide its text may be."""
         indent = BOX + CELL_GAP if table.ticked else 0.0
-        width = self.width - indent
         places, x = [], self.x + indent
-        for share in table.shares:
-            places.append((x, share * width - CELL_GAP))
-            x += share * width
+        for width in _widths(table, self.width - indent):
+            places.append((x, width - CELL_GAP))
+            x += width
         return places
 
     def _draw_columns(self, table: ShownTable) -> None:
@@ -155,3 +154,16 @@ class _TeamSide(Side):
 def _height(cells: Sequence[Sequence[str]]) -> float:
     """Return how high a row of cells is."""
     return max(1, *(len(lines) for lines in cells)) * BODY_PT * LEADING + ROW_GAP
+
+
+def _widths(table: ShownTable, width: float) -> list[float]:
+    """Return how wide the columns are: by their shares, but not cutting their names if others can give."""
+    wanted = [share * width for share in table.shares]
+    least = [text_width(name, SMALL_PT) + CELL_GAP for name in table.columns]
+    short = sum(max(0.0, needs - has) for has, needs in zip(wanted, least, strict=True))
+    spare = sum(max(0.0, has - needs) for has, needs in zip(wanted, least, strict=True))
+    given = short / spare if 0.0 < short <= spare else 0.0
+    return [
+        has - given * max(0.0, has - needs) if has >= needs or not given else needs
+        for has, needs in zip(wanted, least, strict=True)
+    ]

@@ -179,7 +179,10 @@ def _bottle(each: Bottle, words: Words) -> tuple[str, ...]:
 
 def _content(each: Bottle, words: Words) -> str:
     key = "team.bottles.mixed" if each.powder_g else "team.bottles.fluid"
-    return words.label(key, item=each.item, fluid_ml=each.fluid_ml, powder_g=each.powder_g)
+    content = words.label(key, item=each.item, fluid_ml=each.fluid_ml, powder_g=each.powder_g)
+    if each.frozen_ml:
+        return words.label("team.bottles.frozen", content=content, frozen_ml=each.frozen_ml)
+    return content
 
 
 def _feeds(sums: Sums, stage: str, first: Takings, words: Words) -> Iterator[ShownSheet]:
