@@ -123,16 +123,19 @@ def _node_cost(places: Road, menu: Menu) -> FloatArray:
     """Return what each option costs at each place, shape (places, options).
 
     What the best of them costs for being what it is counts for nothing: a kitchen of gels alone is
-    no reason to eat less often.
+    no reason to eat less often. What the place alone forbids is among them: a ramp on which nothing can
+    be chewed makes no early gel a good one.
     """
     weights = dict(menu.weights)
     by_item = np.zeros((places.size, len(menu.options)))
+    by_place = np.zeros_like(by_item)
     for rule in ITEM_RULES if menu.options else ():
+        cost = by_place if rule.of_the_place else by_item
         for column, option in enumerate(menu.options):
-            by_item[:, column] += rule.cost(weights[rule.name], places, option.item, option.portions)
+            cost[:, column] += rule.cost(weights[rule.name], places, option.item, option.portions)
     least = np.min(by_item, axis=1, initial=np.inf)
     by_item -= np.where(np.isfinite(least), least, 0.0)[:, None]
-    return place_cost(places, weights)[:, None] + by_item
+    return place_cost(places, weights)[:, None] + by_item + by_place
 
 
 def _pair_costs(places: Road, menu: Menu) -> Iterator[FloatArray]:

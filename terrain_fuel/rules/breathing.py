@@ -152,6 +152,7 @@ RULES: tuple[Rule, ...] = (
         name="chewing",
         score=chewing,
         veto=True,
+        of_the_place=True,
         speaks_for=lambda m: bool(out_of_breath(m.here)[0] or m.here.hard[0]),
     ),
 )
