@@ -185,9 +185,11 @@ def more_carbohydrate(plan: Plan) -> Iterator[Change]:
     own = {"gut": _higher_limit, "rhythm": _oftener, "time": _sooner}.get(limited_by)
     if own is not None:
         yield from own(rider, pantry, day)
-    if usable_foods(pantry) and limited_by not in SHORT_OF_FOOD:
+    if limited_by == "portions":
         yield from quiet_changes(rider, pantry, day)
-    for further in (_sooner, _oftener, _higher_limit):
+    elif limited_by not in SHORT_OF_FOOD and (cut := cut_finer(rider, pantry, day)) is not None:
+        yield cut
+    for further in (_higher_limit, _oftener, _sooner):
         if further is not own:
             yield from further(rider, pantry, day)
 

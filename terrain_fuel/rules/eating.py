@@ -13,6 +13,8 @@ CLIMB_RHYTHM_S = 45 * 60.0
 KEPT_BY_DRINK = 0.2
 SMALL_BITE_G = 22.0
 LARGE_BITE_G, HUGE_BITE_G = 45.0, 60.0
+AT_ONCE_G = 30.0
+"""More of what is squeezed out is two at once: so much sugar in one go stays in the stomach."""
 BESIDE_HALT_S, NEAR_HALT_S = 150.0, 300.0
 RHYTHMS_WITHOUT, HALVES_IN_S = 2.0, 1200.0
 """Where drink keeps the time a bite may be left out now and then; so much later every more counts as two."""
@@ -140,6 +142,8 @@ def crest_passed(road: Road, gap: Gap) -> FloatArray:
 def small_bites(road: Road, item: Item, portions: int) -> FloatArray:
     """A part of an item at a time, the rest back in the pocket: little and often stays down best.
 
+    Never two gels at once.
+
     Common practice (no source).
 
     >>> small_bites(imagine_place(), BAR, 1)
@@ -150,7 +154,8 @@ def small_bites(road: Road, item: Item, portions: int) -> FloatArray:
     grams = portions * item.portion_carbohydrate_g
     by_size = float(ramp(grams, SMALL_BITE_G, LARGE_BITE_G, 1.0, 0.5))
     if portions > 1:
-        by_size *= float(ramp(grams, LARGE_BITE_G, HUGE_BITE_G, 1.0, 0.1))
+        large_g, huge_g = (AT_ONCE_G, LARGE_BITE_G) if item.traits.unchewed else (LARGE_BITE_G, HUGE_BITE_G)
+        by_size *= float(ramp(grams, large_g, huge_g, 1.0, 0.1))
     return np.full(road.size, by_size * (1.0 if portions == 1 else 0.8))
 
 
