@@ -30,7 +30,7 @@ MOST_NODES_TRIED = 200_000
 WORTH_G_PER_H = 2.0
 """A change that brings less is not worth telling: common practice (no source)."""
 
-MOST_REMEDIES = 4
+MOST_REMEDIES = 3
 """So many changes are tried where the carbohydrate is less than wanted: each takes its time."""
 
 WORTH_WATER_G_PER_H = 5.0

@@ -205,8 +205,8 @@ class ChoiceRule(BiteRule, ABC):
 class ItemRule(ChoiceRule):
     """Scores some portions of an item at each place of a road.
 
-    ``of_the_place`` marks a veto that tells more of the place than of the item: what it forbids there is
-    still what one would rather eat, and something else is no better for it.
+    ``of_the_place`` marks a veto that tells more of the place than of the item: the first bite may wait for
+    a place where what it forbids can be eaten.
     """
 
     score: Callable[[Road, Item, int], FloatArray]
