@@ -183,3 +183,37 @@ def test_what_would_help_is_named_on_a_ride_too_short_for_more_bites(tmp_path: P
     change = next(each for each in more_carbohydrate(plan) if each.told == told.values["change"])
     helped = replan(plan, change.rider, change.pantry, change.day)
     assert helped.totals.carbohydrate_g_per_h > plan.totals.carbohydrate_g_per_h + 1.0
+
+
+def test_no_bite_stands_in_the_last_minute_before_a_steep_climb(tmp_path: Path) -> None:
+    """Crests and steep climbs follow each other sooner than the longest gap: one bite stood 9 s ahead."""
+    sections = [
+        part
+        for level_m, gain_m, grade in (
+            (5000.0, 120.0, 0.07),
+            (4000.0, 120.0, 0.08),
+            (3000.0, 240.0, 0.081),
+            (3000.0, 200.0, 0.08),
+            (2900.0, 240.0, 0.08),
+        )
+        for part in (
+            Section(level_m, 0.0, "flat", 300.0, 35.0, 900.0),
+            Section(gain_m / grade, grade, "climb", 100.0, 40.0, 450.0),
+            Section(900.0, 0.0, "flat"),
+            Section(gain_m / grade, -grade, "descent", 150.0, 40.0, 500.0),
+        )
+    ]
+    rider = table("rider", ftp_w=240, descending="practised")
+    rider += table("habits", first_food_min=40, eat_every_min=15, longest_gap_min=25)
+    pantry = food("salted potato", "solid", 25, 6, portions=2, taste="salty", soft=True)
+    pantry += food("cheese roll", "solid", 32, 4, portions=2, taste="salty", timing="early")
+    day = table("day", start="2027-05-08 08:30", temperature_c=14)
+    plan = plan_files(tmp_path, [*sections, *level(3)], rider, pantry, day)
+    feet_s = [
+        plan.pace.clock_at(part.start_m)
+        for part in plan.terrain.stretches
+        if part.kind == "climb" and part.gain_m >= 60.0
+    ]
+    ahead_s = [foot_s - bite.time_s for bite in bites(plan) for foot_s in feet_s if foot_s >= bite.time_s]
+    assert min(ahead_s) > 60.0
+    assert not plan.violations

@@ -143,7 +143,7 @@ RULES: tuple[Rule, ...] = (
     PlaceRule(
         name="foot_of_climb",
         score=foot_of_climb,
-        weight=2.0,
+        weight=4.0,
         names_place=True,
     ),
     PlaceRule(name="steep_ramp", score=steep_ramp, weight=2.0, names_place=True),
