@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from terrain_fuel.bottles.share import SIPS_RUN_AHEAD_G, usable_foods
+from terrain_fuel.bottles.share import SIPS_RUN_AHEAD_G, smallest_bite_g, usable_foods
 from terrain_fuel.day import Day, Feed
 from terrain_fuel.facts import Fact, fact
 from terrain_fuel.limits import (
@@ -22,18 +22,24 @@ from terrain_fuel.plan import Plan, Violation
 from terrain_fuel.ranges import within_range
 from terrain_fuel.rider import OPT_IN_ABOVE_G_PER_H, Rider
 
-SMALLEST_CUT_G, HALF_A_GEL_G = 12.0, 20.0
-"""Smaller bites are not cut again; what is squeezed out is halved from here: common practice (no source)."""
+SMALLEST_CUT_G, HALF_A_GEL_G, QUARTER_GEL_G = 12.0, 20.0, 15.0
+"""Smaller bites are not cut again; what is squeezed out is halved from here, and once more where a gut takes
+not even one of these each longest gap: common practice (no source)."""
 
 LARGEST_BITE_G = 45.0
 """A loaf that is not cut is nobody's bite: what is chewed comes in pieces of so much at the most (common
 practice, no source)."""
+
+HANDFUL_G, AHEAD_OF_NEED = 22.0, 1.5
+"""Half a bar is a good bite. What is chewed brings so many times at the most what is wanted from one bite to
+the next, or bites stand too far apart (common practice, no source)."""
 
 SHORT_OF_FOOD = ("stock", "drink strength")
 """What limits a plan that more to eat would help: no food is left, whether or not there is mix."""
 
 GAP_STEP_MIN = 5.0
 LEAST_RHYTHM_MIN = 10.0
+LEAST_FIRST_MIN, FIRST_STEP_MIN = 15.0, 15.0
 LONGEST_GAP_MIN = 120.0
 LIMIT_STEP_G_PER_H = 10.0
 EXTRA_FEED_MIN = 3.0
@@ -49,22 +55,23 @@ class Change:
     day: Day
 
 
-def cut_for_rhythm(rider: Rider, pantry: Pantry, day: Day) -> Change | None:
-    """Return the kitchen cut into bites of which the gut takes one each time it is due; None where it is so.
+def cut_for_rhythm(rider: Rider, pantry: Pantry, day: Day, wanted_g_per_h: float = math.inf) -> Change | None:
+    """Return the kitchen cut into bites of which one is taken each time it is due; None where it is so.
 
-    What is no bite at all, a whole loaf, is cut first. Of the bites the smallest is asked: a gel that is too
+    What is no bite at all, a whole loaf, is cut first, and what is chewed where one brings much more than is
+    wanted until the next. Of the bites the smallest is asked whether the gut takes it: a gel that is too
     large is no matter where there is something to chew.
     """
-    fitting_g = (rider.gut_limit_g_per_h - SIPS_RUN_AHEAD_G) * rider.habits.eat_every_min / 60.0
-    cut = replace(pantry, items=tuple(_cut_to_a_bite(item) for item in pantry.items))
-    while _smallest_g(cut) > fitting_g and (finer := cut_finer(rider, cut, day)) is not None:
+    hours_apart = rider.habits.eat_every_min / 60.0
+    wanted_g = max(HANDFUL_G, AHEAD_OF_NEED * wanted_g_per_h * hours_apart)
+    bite_g = min(LARGEST_BITE_G, wanted_g)
+    cut = replace(pantry, items=tuple(_cut_to_a_bite(item, bite_g) for item in pantry.items))
+    fitting_g = min((rider.gut_limit_g_per_h - SIPS_RUN_AHEAD_G) * hours_apart, wanted_g)
+    while smallest_bite_g(cut) > fitting_g and (finer := cut_finer(rider, cut, day)) is not None:
         cut = finer.pantry
+    if smallest_bite_g(cut) * math.ceil(60.0 / rider.habits.longest_gap_min) > rider.gut_limit_g_per_h:
+        cut = replace(cut, items=tuple(_cut_finer(item, QUARTER_GEL_G) for item in cut.items))
     return _cut_as(cut, rider, pantry, day)
-
-
-def _smallest_g(pantry: Pantry) -> float:
-    """Return the smallest bite that may be taken all day long [g]."""
-    return min((item.portion_carbohydrate_g for item in usable_foods(pantry)), default=0.0)
 
 
 def quiet_changes(rider: Rider, pantry: Pantry, day: Day) -> Iterator[Change]:
@@ -90,6 +97,12 @@ def _cut_as(cut: Pantry, rider: Rider, pantry: Pantry, day: Day) -> Change | Non
     pairs = zip(cut.items, pantry.items, strict=True)
     names = tuple(new.name for new, old in pairs if new != old and old.count > 0)
     return Change(fact("cut_finer", items=names), rider, cut, day) if names else None
+
+
+def doses_halved(rider: Rider, pantry: Pantry, day: Day) -> Change | None:
+    """Return the kitchen with doses of caffeine cut as other food of their size is, None where none is."""
+    halved = tuple(_halved(item) if item.caffeine_mg > 0.0 else item for item in pantry.items)
+    return _cut_as(replace(pantry, items=halved), rider, pantry, day)
 
 
 def held_for_sugars(plan: Plan) -> Iterator[Change]:
@@ -160,28 +173,70 @@ def remedies(broken: Violation, plan: Plan) -> Iterator[Change]:
 
 
 def more_carbohydrate(plan: Plan) -> Iterator[Change]:
-    """Yield the changes that may bring a plan nearer to what is wanted, by what limits it."""
-    rider, pantry = plan.rider, plan.pantry
-    if plan.totals.limited_by == "gut":
-        limit = min(rider.carbohydrate_limit_g_per_h + LIMIT_STEP_G_PER_H, OPT_IN_ABOVE_G_PER_H)
-        if limit > rider.carbohydrate_limit_g_per_h:
-            told = fact("raise_limit", limit_g_per_h=limit)
-            yield Change(told, replace(rider, carbohydrate_limit_g_per_h=limit), pantry, plan.day)
-    if plan.totals.limited_by == "rhythm":
-        every_min = max(LEAST_RHYTHM_MIN, rider.habits.eat_every_min - GAP_STEP_MIN)
-        often = replace(rider, habits=replace(rider.habits, eat_every_min=every_min))
-        yield Change(fact("eat_oftener", every_min=every_min), often, pantry, plan.day)
-    if plan.totals.limited_by == "portions":
-        yield from quiet_changes(rider, pantry, plan.day)
-    if plan.totals.limited_by == "drink strength" and not usable_foods(pantry):
+    """Yield the changes that may bring a plan nearer to what is wanted: by what limits it, then the others.
+
+    What is done in the kitchen comes before the rider's habits, and those before the gut.
+    """
+    rider, pantry, day, limited_by = plan.rider, plan.pantry, plan.day, plan.totals.limited_by
+    if limited_by == "drink strength" and not usable_foods(pantry):
         yield from _tap_on_longest_leg(plan)
-    elif plan.totals.limited_by in SHORT_OF_FOOD and (item := _most_at_hand(pantry)) is not None:
-        hours = plan.totals.elapsed_s / 3600.0
-        missing_g = hours * (plan.totals.carbohydrate_wanted_g_per_h - plan.totals.carbohydrate_g_per_h)
-        missing = math.ceil(missing_g / max(item.carbohydrate_g, 1.0))
+    elif limited_by in SHORT_OF_FOOD:
+        yield from _more_at_home(plan)
+    own = {"gut": _higher_limit, "rhythm": _oftener, "time": _sooner}.get(limited_by)
+    if own is not None:
+        yield from own(rider, pantry, day)
+    if limited_by == "portions":
+        yield from quiet_changes(rider, pantry, day)
+    elif limited_by not in SHORT_OF_FOOD and (cut := cut_finer(rider, pantry, day)) is not None:
+        yield cut
+    for further in (_higher_limit, _oftener, _sooner):
+        if further is not own:
+            yield from further(rider, pantry, day)
+
+
+def _more_at_home(plan: Plan) -> Iterator[Change]:
+    """Yield so much more of what is most at hand as is missing."""
+    item, totals = _most_at_hand(plan.pantry), plan.totals
+    if item is not None:
+        missing_g_per_h = totals.carbohydrate_wanted_g_per_h - totals.carbohydrate_g_per_h
+        missing = math.ceil(totals.elapsed_s / 3600.0 * missing_g_per_h / max(item.carbohydrate_g, 1.0))
         count = within_range(item, "count", item.count + missing)
         told = fact("raise_count", item=item.name, count=count)
-        yield Change(told, rider, _with_count(pantry, item.name, count), plan.day)
+        yield Change(told, plan.rider, _with_count(plan.pantry, item.name, count), plan.day)
+
+
+def _higher_limit(rider: Rider, pantry: Pantry, day: Day) -> Iterator[Change]:
+    """Yield a gut trained to a little more; without opting in no more than most guts take."""
+    limit = min(rider.carbohydrate_limit_g_per_h + LIMIT_STEP_G_PER_H, OPT_IN_ABOVE_G_PER_H)
+    raised = replace(rider, carbohydrate_limit_g_per_h=max(limit, rider.carbohydrate_limit_g_per_h))
+    if raised.gut_limit_g_per_h > rider.gut_limit_g_per_h:
+        yield Change(fact("raise_limit", limit_g_per_h=limit), raised, pantry, day)
+
+
+def _oftener(rider: Rider, pantry: Pantry, day: Day) -> Iterator[Change]:
+    """Yield a quicker rhythm."""
+    every_min = max(LEAST_RHYTHM_MIN, rider.habits.eat_every_min - GAP_STEP_MIN)
+    if every_min < rider.habits.eat_every_min:
+        often = replace(rider, habits=replace(rider.habits, eat_every_min=every_min))
+        yield Change(fact("eat_oftener", every_min=every_min), often, pantry, day)
+
+
+def _sooner(rider: Rider, pantry: Pantry, day: Day) -> Iterator[Change]:
+    """Yield a first bite that comes sooner, then one as soon as can be with a quicker rhythm."""
+    sooner = _first_after(
+        max(LEAST_FIRST_MIN, rider.habits.first_food_min - FIRST_STEP_MIN), rider, pantry, day
+    )
+    soonest = _first_after(LEAST_FIRST_MIN, rider, pantry, day)
+    if sooner.rider.habits.first_food_min < rider.habits.first_food_min:
+        yield sooner
+        for oftener in _oftener(soonest.rider, pantry, day):
+            yield replace(oftener, told=fact("one_and_another", first=soonest.told, second=oftener.told))
+
+
+def _first_after(first_min: float, rider: Rider, pantry: Pantry, day: Day) -> Change:
+    """Return the first bite set to come after so many minutes."""
+    soon = replace(rider, habits=replace(rider.habits, first_food_min=first_min))
+    return Change(fact("eat_sooner", first_min=first_min), soon, pantry, day)
 
 
 def _most_at_hand(pantry: Pantry) -> Item | None:
@@ -191,15 +246,20 @@ def _most_at_hand(pantry: Pantry) -> Item | None:
     return max(plain, key=lambda item: (item.is_food, item.count), default=None)
 
 
-def _cut_finer(item: Item) -> Item:
+def _cut_finer(item: Item, squeezed_g: float = HALF_A_GEL_G) -> Item:
     """Return the item in twice as many bites; what is small already and a dose of caffeine stay whole."""
-    large_g = HALF_A_GEL_G if item.traits.unchewed else SMALLEST_CUT_G
+    return _halved(item, squeezed_g) if item.caffeine_mg == 0.0 else item
+
+
+def _halved(item: Item, squeezed_g: float = HALF_A_GEL_G) -> Item:
+    """Return the item in twice as many bites, as it is where they are small already."""
+    large_g = squeezed_g if item.traits.unchewed else SMALLEST_CUT_G
     return _in_bites(item, 2 * item.portions) if _is_larger(item, large_g) else item
 
 
-def _cut_to_a_bite(item: Item) -> Item:
+def _cut_to_a_bite(item: Item, bite_g: float) -> Item:
     """Return what is chewed in twice as many bites until each is one; a dose of caffeine stays whole."""
-    while not item.traits.unchewed and _is_larger(item, LARGEST_BITE_G):
+    while not item.traits.unchewed and item.caffeine_mg == 0.0 and _is_larger(item, bite_g):
         cut = _in_bites(item, 2 * item.portions)
         if cut == item:
             break
@@ -208,7 +268,7 @@ def _cut_to_a_bite(item: Item) -> Item:
 
 
 def _is_larger(item: Item, large_g: float) -> bool:
-    return item.is_food and item.caffeine_mg == 0.0 and item.portion_carbohydrate_g > large_g
+    return item.is_food and item.portion_carbohydrate_g > large_g
 
 
 def _in_bites(item: Item, bites: int) -> Item:

@@ -95,6 +95,11 @@ def _known(ridden: RiddenRoad, pace: Pace, sleeps: tuple[Stop, ...]) -> _Known:
     return _Known(sleeps, pace, estimate_demand(pace, rider, day), cautions)
 
 
+def wanted_g_per_h(ridden: RiddenRoad) -> float:
+    """Return the carbohydrate that is wanted on a ridden road, whatever is in the kitchen [g/h]."""
+    return _before_halts(ridden).demand.carbohydrate_wanted_g_per_h
+
+
 def prepare(
     ridden: RiddenRoad, pantry: Pantry, halts: Sequence[Stop] = (), *, as_usual: bool = False
 ) -> Prepared:

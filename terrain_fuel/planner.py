@@ -4,7 +4,16 @@ from collections.abc import Callable, Iterator, Sequence
 
 from terrain_fuel.attempts import cut_for_rhythm
 from terrain_fuel.day import Day
-from terrain_fuel.draft import Drunk, draft_plan, drink_beside, place, prepare, told, with_bound
+from terrain_fuel.draft import (
+    Drunk,
+    draft_plan,
+    drink_beside,
+    place,
+    prepare,
+    told,
+    wanted_g_per_h,
+    with_bound,
+)
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.facts import fact
 from terrain_fuel.food.model import Care
@@ -17,7 +26,14 @@ from terrain_fuel.plan import Plan
 from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.measure import measure_terrain
 from terrain_fuel.track import Relief, Track
-from terrain_fuel.trials import Trials, fed_fuller, mended_in_the_kitchen, prepared_with, with_remedies
+from terrain_fuel.trials import (
+    Trials,
+    fed_fuller,
+    mended_in_the_kitchen,
+    prepared_with,
+    with_caffeine,
+    with_remedies,
+)
 
 MOST_HOURS = 100.0
 """The longest ride that one plan is for [h]: 1200 km have a limit of 90 h, from memory."""
@@ -89,7 +105,7 @@ def plan_in_turn(
         in the kitchen it knows only food cut for the rhythm. What is yielded is the same with it and without
     """
     _refuse_endless(ridden)
-    cut = cut_for_rhythm(ridden.rider, pantry, ridden.day)
+    cut = cut_for_rhythm(ridden.rider, pantry, ridden.day, wanted_g_per_h(ridden))
     ready = prepare(ridden, pantry) if cut is None else prepared_with(ridden, cut)
     long = is_long_in_coming(ready.road, ready.pantry)
     first = place(ready, care="draft" if long else "bites")
@@ -97,7 +113,7 @@ def plan_in_turn(
         on_first(told(first).plan)
     mended = mended_in_the_kitchen(ridden, first)
     trials = Trials(ridden, mended.ready)
-    draft = fed_fuller(trials, mended)
+    draft = with_caffeine(trials, fed_fuller(trials, mended))
     if pins:
         yield place(draft.ready, resolve_swaps(pins, draft.plan.fuel_points), draft.food).plan
         return

@@ -1,11 +1,14 @@
 """Changes tried by planning them: what is mended unasked, and what a broken rule or a limit may name."""
 
+from collections.abc import Iterator
 from dataclasses import replace
+from itertools import islice
 
 from terrain_fuel.assembly.plan import Prepared
 from terrain_fuel.attempts import (
     Change,
     cut_finer,
+    doses_halved,
     held_for_sugars,
     more_carbohydrate,
     quiet_changes,
@@ -19,12 +22,16 @@ from terrain_fuel.limits import LOSS_MOST_SHARE, LOSS_SHARE, NO_RIDE, OVER_GAP_M
 from terrain_fuel.pace.ridden import RiddenRoad
 from terrain_fuel.plan import Plan, Violation
 from terrain_fuel.rules.asking import USUAL
+from terrain_fuel.rules.order import ACTS_SHARE
 
 MOST_NODES_TRIED = 200_000
 """Changes are tried on so many nodes of the road together, with drink alone: 40 of them on 120 km."""
 
 WORTH_G_PER_H = 2.0
 """A change that brings less is not worth telling: common practice (no source)."""
+
+MOST_REMEDIES = 3
+"""So many changes are tried where the carbohydrate is less than wanted: each takes its time."""
 
 WORTH_WATER_G_PER_H = 5.0
 """Mix brings salt too: only for so much more does water take its place (common practice, no source)."""
@@ -37,6 +44,9 @@ FAR_OFF_SHARE = 0.85
 
 KEPT_SHARE = 0.95
 """A change that clears one rule and leaves another broken may cost no more than the rest of this."""
+
+CAFFEINE_FROM_S = 5400.0
+"""On shorter rides caffeine may stay at home (common practice, no source)."""
 
 WATER = {LOSS_SHARE.name, LOSS_MOST_SHARE.name}
 """What taps and bottles alone can mend."""
@@ -190,6 +200,59 @@ def fed_fuller(trials: Trials, draft: Draft) -> Draft:
     return best
 
 
+def with_caffeine(trials: Trials, draft: Draft) -> Draft:
+    """Return a plan with the caffeine that the rider allows and has at hand, where little else is given up.
+
+    What the gut takes in an hour may leave no room for a whole dose beside small bites: then one of them is
+    asked to be it, the last that it can act from or the first, and next a dose is cut as they are. Nobody is
+    talked into what would keep them awake.
+    """
+    if not _misses_caffeine(draft):
+        return draft
+    for asked in islice(_asked_for_caffeine(draft), trials.most_plans):
+        tried = place(asked, care="draft")
+        if _holds_caffeine(tried.plan, draft.plan):
+            finished = place(asked, begun=tried.food, care="bites")
+            return finished if _holds_caffeine(finished.plan, draft.plan) else tried
+    return draft
+
+
+def _asked_for_caffeine(draft: Draft) -> Iterator[Prepared]:
+    """Yield what is known of a ride with one of its bites asked to be caffeine."""
+    ready, road = draft.ready, draft.ready.road
+    times_s = [bite.clock_s for bite in draft.food.bites if bite.clock_s <= ACTS_SHARE * road.elapsed_s]
+    in_time = [at for at in times_s if any(start <= at <= end for start, end in road.caffeine_spans_s)]
+    halved = doses_halved(ready.rider, ready.pantry, ready.day)
+    kitchens = [ready]
+    if halved is not None:
+        kitchens.append(replace(ready, pantry=halved.pantry, told=(*ready.told, halved.told)))
+    for known in kitchens:
+        for at_s in dict.fromkeys((*in_time[-1:], *in_time[:1])):
+            due_s = (at_s - road.eat_every_s / 2, at_s + road.eat_every_s / 2)
+            yield replace(known, road=replace(road, asking=replace(road.asking, caffeine_due_s=due_s)))
+
+
+def _misses_caffeine(draft: Draft) -> bool:
+    """Return whether a ride on which caffeine could act holds none of what is at hand."""
+    road, plan = draft.ready.road, draft.plan
+    dose_mg = min(road.caffeine_mg_max, road.caffeine_mg_single)
+    at_hand = any(0.0 < item.caffeine_mg / item.portions <= dose_mg for item in draft.ready.pantry.foods)
+    return at_hand and plan.totals.caffeine_mg == 0.0 and plan.totals.elapsed_s >= CAFFEINE_FROM_S
+
+
+def _holds_caffeine(plan: Plan, without: Plan) -> bool:
+    """Return whether a plan holds caffeine, breaks no more than one without, brings about as much."""
+    kept = plan.totals.carbohydrate_g >= KEPT_SHARE * without.totals.carbohydrate_g
+    kept &= _bites(plan) >= _bites(without) - 1
+    disturbs = "caffeine_sleep" in {each.code for each in plan.warnings}
+    return plan.totals.caffeine_mg > 0.0 and kept and not disturbs and _mendable(plan) <= _mendable(without)
+
+
+def _bites(plan: Plan) -> int:
+    """Return how many bites a plan has."""
+    return sum(point.action == "eat" for point in plan.fuel_points)
+
+
 def _share_of_wanted(plan: Plan) -> float:
     """Return the share of the carbohydrate wanted that a plan brings."""
     wanted_g_per_h = plan.totals.carbohydrate_wanted_g_per_h
@@ -277,14 +340,14 @@ def _with_remedy(plan: Plan, broken: Violation, trials: Trials) -> Violation:
 
 
 def _limited(plan: Plan, trials: Trials) -> Fact:
-    """Return what keeps the plan from the carbohydrate wanted, and what the first change would bring."""
+    """Return what keeps the plan from the carbohydrate wanted, and the first change that brings more."""
     totals, tried = plan.totals, NOTHING
-    change = next(more_carbohydrate(plan), None)
-    other = None if change is None else trials.draft(change)
-    if change is not None and other is not None:
-        planned_g_per_h = other.plan.totals.carbohydrate_g_per_h
+    for change in islice(more_carbohydrate(plan), MOST_REMEDIES):
+        other = trials.draft(change)
+        planned_g_per_h = 0.0 if other is None else other.plan.totals.carbohydrate_g_per_h
         if planned_g_per_h >= totals.carbohydrate_g_per_h + WORTH_G_PER_H:
             tried = fact("limited_remedy", change=change.told, planned_g_per_h=planned_g_per_h)
+            break
     return fact(
         "carbohydrate_limited",
         wanted_g_per_h=totals.carbohydrate_wanted_g_per_h,

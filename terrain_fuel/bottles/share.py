@@ -18,6 +18,8 @@ MIX_SHARE_LEAST = 0.5
 MIX_FROM_MIN = 75.0
 BETWEEN_LARGE_BITES = 0.25
 """Least share of the gut's limit left to drink where portions are too large for the rhythm."""
+THIRSTY_ML_PER_H = 600.0
+"""Who drinks more sweats much, and wants the salt of a mix that is not thinned."""
 SIPS_RUN_AHEAD_G = 4.0
 """Sips come one by one: about a mouthful stays free under the limit."""
 FULL_MIX_SHARE = 0.5
@@ -46,7 +48,8 @@ def drink_carbohydrate_g(
 ) -> list[float]:
     """Return the carbohydrate that drink should bring on each carry, beside the bites [g].
 
-    Few servings are spread over the carries as the need is. ``full_race`` is that of `plan_drinks`.
+    Few servings are spread over the carries as the need is. Where small bites alone bring what is wanted the
+    mix is thinned for them. ``full_race`` is that of `plan_drinks`.
     """
     hours = demand.pace.elapsed_s / 3600.0
     ends_m = [0.0, *(carry.end_m for carry in carries)]
@@ -61,6 +64,9 @@ def drink_carbohydrate_g(
     if mixes and hours * 60.0 >= MIX_FROM_MIN:
         fluid_ml = sum(carry.wanted_ml for carry in carries)
         least_g = MIX_SHARE_LEAST * fluid_ml * millilitre_of(mixes[0]).carbohydrate_g
+        if fluid_ml <= THIRSTY_ML_PER_H * hours:
+            beside_g = total_g - _bites(hours, rider, pantry) * smallest_bite_g(pantry)
+            least_g = min(least_g, max(THINNEST * least_g, beside_g))
     drink_g = min(_room_beside_bites_g(hours, rider, pantry), max(missing_g, least_g))
     if not any(_handed_up(carry, pantry) for carry in carries):
         drink_g = min(drink_g, sum(item.count * item.carbohydrate_g for item in mixes))
@@ -127,6 +133,16 @@ def _bites_g(hours: float, rider: Rider, pantry: Pantry) -> float:
     if bites == 0:
         return 0.0
     mean_g = sum(item.stock_portions * item.portion_carbohydrate_g for item in foods) / bites
+    return _bites(hours, rider, pantry) * mean_g
+
+
+def _bites(hours: float, rider: Rider, pantry: Pantry) -> float:
+    """Return how many bites the rider's rhythm asks for, no more than there are."""
     rhythm = rider.habits
     planned = max(0.0, (hours * 60.0 - 10.0 - rhythm.first_food_min) / rhythm.eat_every_min + 1.0)
-    return min(planned, bites) * mean_g
+    return min(planned, sum(item.stock_portions for item in usable_foods(pantry)))
+
+
+def smallest_bite_g(pantry: Pantry) -> float:
+    """Return the smallest bite that may be taken all day long, 0 without any [g]."""
+    return min((item.portion_carbohydrate_g for item in usable_foods(pantry)), default=0.0)

@@ -19,6 +19,9 @@ from terrain_fuel.rules.road import IntArray, Road
 MOST_SHARED = 4_000_000
 """Where a whole road's prices would be more numbers, only those asked for are found, each time."""
 
+FIRST_SHARE = 1.5
+"""Up to so many times the habit the first bite is due: common practice (no source)."""
+
 TIE_STEP = 1e-7
 """Equal plans are told apart by it: the earlier place, then the earlier item of the pantry."""
 
@@ -123,16 +126,20 @@ def _node_cost(places: Road, menu: Menu) -> FloatArray:
     """Return what each option costs at each place, shape (places, options).
 
     What the best of them costs for being what it is counts for nothing: a kitchen of gels alone is
-    no reason to eat less often.
+    no reason to eat less often. Where the first bite is due what the place alone forbids is among them: a
+    ramp on which nothing can be chewed makes no quick sugar a good start.
     """
     weights = dict(menu.weights)
     by_item = np.zeros((places.size, len(menu.options)))
+    by_place = np.zeros_like(by_item)
     for rule in ITEM_RULES if menu.options else ():
+        cost = by_place if rule.of_the_place else by_item
         for column, option in enumerate(menu.options):
-            by_item[:, column] += rule.cost(weights[rule.name], places, option.item, option.portions)
-    least = np.min(by_item, axis=1, initial=np.inf)
+            cost[:, column] += rule.cost(weights[rule.name], places, option.item, option.portions)
+    first = places.clock_s <= FIRST_SHARE * places.first_food_s
+    least = np.min(np.where(first[:, None], by_item, by_item + by_place), axis=1, initial=np.inf)
     by_item -= np.where(np.isfinite(least), least, 0.0)[:, None]
-    return place_cost(places, weights)[:, None] + by_item
+    return place_cost(places, weights)[:, None] + by_item + by_place
 
 
 def _pair_costs(places: Road, menu: Menu) -> Iterator[FloatArray]:

@@ -16,6 +16,7 @@ class Asking:
     mix_fills : share of it that counts against the hour's room; the rest gives way to water beside a bite
     mouthful_free : share of a mouthful of mix that bites leave free in each hour
     sips_fill : True where sips bring what the bites leave of each hour
+    caffeine_due_s : clock in which what is eaten had better be caffeine [s]
     """
 
     curve_weight: float
@@ -25,6 +26,7 @@ class Asking:
     mix_fills: float
     mouthful_free: float
     sips_fill: bool
+    caffeine_due_s: tuple[float, float] = (0.0, 0.0)
 
 
 USUAL = Asking(

@@ -143,7 +143,7 @@ RULES: tuple[Rule, ...] = (
     PlaceRule(
         name="foot_of_climb",
         score=foot_of_climb,
-        weight=2.0,
+        weight=4.0,
         names_place=True,
     ),
     PlaceRule(name="steep_ramp", score=steep_ramp, weight=2.0, names_place=True),
@@ -152,6 +152,7 @@ RULES: tuple[Rule, ...] = (
         name="chewing",
         score=chewing,
         veto=True,
+        of_the_place=True,
         speaks_for=lambda m: bool(out_of_breath(m.here)[0] or m.here.hard[0]),
     ),
 )

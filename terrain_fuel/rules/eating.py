@@ -13,7 +13,11 @@ CLIMB_RHYTHM_S = 45 * 60.0
 KEPT_BY_DRINK = 0.2
 SMALL_BITE_G = 22.0
 LARGE_BITE_G, HUGE_BITE_G = 45.0, 60.0
-BESIDE_HALT_S, NEAR_HALT_S = 75.0, 240.0
+AT_ONCE_G = 30.0
+"""More of what is squeezed out is two at once: so much sugar in one go stays in the stomach."""
+BESIDE_HALT_S, NEAR_HALT_S = 150.0, 300.0
+RHYTHMS_WITHOUT, HALVES_IN_S = 2.0, 1200.0
+"""Where drink keeps the time a bite may be left out now and then; so much later every more counts as two."""
 
 
 def first_food(road: Road) -> FloatArray:
@@ -68,6 +72,39 @@ def rhythm(road: Road, gap: Gap) -> FloatArray:
     return np.where(gap.gap_s > road.longest_gap_s, np.maximum(score, fed_by_drink), score)
 
 
+def bites_go_on(road: Road, gap: Gap) -> FloatArray:
+    """Drink that keeps the time is no reason to leave the food in the pocket for an hour and more.
+
+    Common practice (no source): something solid goes in as long as it can be chewed. Up to two rhythms, or
+    the rider's longest gap, nothing is said.
+
+    >>> bites_go_on(imagine_place(), gaps(40))
+    array([[1.]])
+    >>> bites_go_on(imagine_place(), gaps(60))
+    array([[0.5]])
+    """
+    return _left_out(road, gap.gap_s)
+
+
+def bites_to_the_end(road: Road) -> FloatArray:
+    """Nor is it before the finish: what is in the pocket then was carried for nothing.
+
+    Common practice (no source).
+
+    >>> bites_to_the_end(imagine_place(clock_s=11_400.0))
+    array([1.])
+    >>> bites_to_the_end(imagine_place(clock_s=10_200.0))
+    array([0.5])
+    """
+    return _left_out(road, road.last_bite_s - road.clock_s)
+
+
+def _left_out(road: Road, without_s: FloatArray) -> FloatArray:
+    """Return a score that halves with every twenty minutes beyond what may be left out."""
+    free_s = max(RHYTHMS_WITHOUT * road.eat_every_s, road.longest_gap_s)
+    return np.asarray(0.5 ** (np.maximum(without_s - free_s, 0.0) / HALVES_IN_S))
+
+
 def _rhythm_s(road: Road) -> FloatArray:
     """Return the gap that the rhythm asks for before each place [s]."""
     return np.where(road.on_long_climb, min(CLIMB_RHYTHM_S, road.longest_gap_s), road.eat_every_s)
@@ -105,6 +142,8 @@ def crest_passed(road: Road, gap: Gap) -> FloatArray:
 def small_bites(road: Road, item: Item, portions: int) -> FloatArray:
     """A part of an item at a time, the rest back in the pocket: little and often stays down best.
 
+    Never two gels at once.
+
     Common practice (no source).
 
     >>> small_bites(imagine_place(), BAR, 1)
@@ -115,7 +154,8 @@ def small_bites(road: Road, item: Item, portions: int) -> FloatArray:
     grams = portions * item.portion_carbohydrate_g
     by_size = float(ramp(grams, SMALL_BITE_G, LARGE_BITE_G, 1.0, 0.5))
     if portions > 1:
-        by_size *= float(ramp(grams, LARGE_BITE_G, HUGE_BITE_G, 1.0, 0.1))
+        large_g, huge_g = (AT_ONCE_G, LARGE_BITE_G) if item.traits.unchewed else (LARGE_BITE_G, HUGE_BITE_G)
+        by_size *= float(ramp(grams, large_g, huge_g, 1.0, 0.1))
     return np.full(road.size, by_size * (1.0 if portions == 1 else 0.8))
 
 
@@ -181,6 +221,18 @@ RULES: tuple[Rule, ...] = (
         source="ACSM07",
         counts_from_start=False,
         keeps_time=True,
+    ),
+    GapRule(
+        name="bites_go_on",
+        score=bites_go_on,
+        weight=2.0,
+        counts_from_start=False,
+    ),
+    EdgeRule(
+        name="bites_to_the_end",
+        score=bites_to_the_end,
+        weight=2.0,
+        edge="finish",
     ),
     PlaceRule(
         name="crest",

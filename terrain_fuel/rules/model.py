@@ -203,9 +203,14 @@ class ChoiceRule(BiteRule, ABC):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ItemRule(ChoiceRule):
-    """Scores some portions of an item at each place of a road."""
+    """Scores some portions of an item at each place of a road.
+
+    ``of_the_place`` marks a veto that tells more of the place than of the item: the first bite may wait for
+    a place where what it forbids can be eaten.
+    """
 
     score: Callable[[Road, Item, int], FloatArray]
+    of_the_place: bool = False
 
     def cost(self, weight: float, road: Road, item: Item, portions: int) -> FloatArray:
         """Return the cost of that bite at each place, shape (n,)."""

@@ -12,6 +12,9 @@ from terrain_fuel.rules.road import Road
 
 FATIGUE_FROM_S = 2 * 3600.0
 FATIGUE_FULL_S = 3 * 3600.0
+ACTS_SHARE, DUE_SCORE = 0.9, 0.01
+"""What comes later than this share of the clock acts after the finish; where caffeine is due, anything else
+is about the worst that could be eaten."""
 
 
 def early_s(road: Road) -> float:
@@ -114,8 +117,10 @@ def caffeine_wanted(road: Road, item: Item, portions: int) -> FloatArray:
     """
     if road.caffeine_mg_max <= 0 or item.caffeine_mg > 0:
         return np.ones(road.size)
-    acts = road.caffeine_in_time & (road.clock_s <= 0.9 * road.elapsed_s)
-    return np.where(acts, 0.65 if item.traits.slow else 0.4, 1.0)
+    acts = road.caffeine_in_time & (road.clock_s <= ACTS_SHARE * road.elapsed_s)
+    due_s = road.asking.caffeine_due_s
+    due = acts & (road.clock_s > due_s[0]) & (road.clock_s < due_s[1])
+    return np.where(due, DUE_SCORE, np.where(acts, 0.65 if item.traits.slow else 0.4, 1.0))
 
 
 def variety(road: Road, before: Item, item: Item) -> FloatArray:

@@ -287,7 +287,10 @@ def test_drink_brings_what_bites_leave_missing(flat: Demand) -> None:
     room_g = (56.0 - 45.0) * minutes / 60.0
     # half the drink is mix all the same: 600 ml of 80 g in a litre are 48 g
     assert found == pytest.approx(min(room_g, 60.0))
-    assert wanted_of_drink_g(flat, 10.0, stocked(15.0, 99)) == pytest.approx(min(room_g, 48.0))
+    assert wanted_of_drink_g(flat, 15.0 * bites + 48.0, stocked(15.0, 99)) == pytest.approx(min(room_g, 48.0))
+    # where that would be more than is wanted beside the bites, as thin as is still a taste and some salt
+    assert wanted_of_drink_g(flat, 15.0 * bites + 30.0, stocked(15.0, 99)) == pytest.approx(min(room_g, 30.0))
+    assert wanted_of_drink_g(flat, 10.0, stocked(15.0, 99)) == pytest.approx(min(room_g, 24.0))
     # no more than there is
     assert wanted_of_drink_g(flat, 5000.0, stocked(15.0, 99, 1)) == pytest.approx(min(room_g, 40.0))
 

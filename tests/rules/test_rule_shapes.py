@@ -159,10 +159,10 @@ def test_what_is_small_and_soft_on_a_long_climb() -> None:
 
 @pytest.mark.parametrize(
     ("away_m", "standing", "share"),
-    [(500, True, 0.02), (1181.25, True, 0.51), (1810, True, 1.0), (500, False, 1.0)],
+    [(1120, True, 0.02), (1687.5, True, 0.51), (2260, True, 1.0), (500, False, 1.0)],
 )
 def test_beside_a_halt(away_m: float, standing: bool, share: float) -> None:
-    # 75 s at 7.5 m/s are 562 m, four minutes 1,800, half-way in between 1,181
+    # two and a half minutes at 7.5 m/s are 1,125 m, five 2,250, half-way in between 1,687.5
     halt = FoodStop(0, 27_000.0 + away_m, "tap", (), sure=True, standing=standing)
     assert one(eating.at_the_halt(imagine_place(stops=(halt,)))) == pytest.approx(share)
     assert one(eating.at_the_halt(imagine_place(stops=(halt,), stop=0))) == 1.0
@@ -311,8 +311,9 @@ def test_a_hand_kept_busy_is_a_reason_for_what_opens_with_the_other(
 
 
 def test_the_first_and_the_last_bite_have_rules_of_their_own() -> None:
-    first, last = (rule for rule in book.RULES if isinstance(rule, EdgeRule))
+    first, last, to_the_end = (rule for rule in book.RULES if isinstance(rule, EdgeRule))
     assert (first.name, first.edge, last.name, last.edge) == ("first_food", "start", "last_food", "finish")
+    assert (to_the_end.name, to_the_end.edge) == ("bites_to_the_end", "finish")
     assert np.isfinite(first.cost_at(1.0, bite_at(BAR, None)))
     assert np.isnan(first.cost_at(1.0, bite_at(BAR, GEL)))
     assert np.isfinite(last.cost_at(1.0, bite_at(BAR, GEL, last=True)))

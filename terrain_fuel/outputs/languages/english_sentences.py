@@ -313,6 +313,8 @@ SENTENCES: dict[str, str] = {
     "moved_back_to_stop": "moved {moved_m:length} back to {stop}",
     "own_rule": "{says}",
     "rule_first_food": "first food about half an hour in",
+    "rule_bites_go_on": "something to bite goes on",
+    "rule_bites_to_the_end": "something to bite to the end",
     "rule_last_food": "nothing long without food before the end",
     "rule_rhythm": "keeps the rhythm",
     "rule_crest": "easier to digest on the way down",
@@ -442,6 +444,7 @@ SENTENCES: dict[str, str] = {
     "limited_by_portions": "the pieces are too large to fit one more into an hour",
     "limited_by_rhythm": "the rhythm brings no more bites",
     "limited_by_room": "the pockets hold no more; one more, or food handed up on the way, brings it",
+    "eat_sooner": "first_food_min = {first_min:.0f} in the rider file",
     "eat_oftener": "eat_every_min = {every_min:.0f} in the rider file",
     "water_instead": "Water instead of mix in the bottles, so that the rhythm of b"
     "ites holds under the limit of the gut.",

@@ -321,6 +321,8 @@ SENTENCES: dict[str, str] = {
     "moved_back_to_stop": "{moved_m:length} früher, am Halt ({stop})",
     "own_rule": "{says}",
     "rule_first_food": "das erste Essen nach etwa einer halben Stunde",
+    "rule_bites_go_on": "immer wieder etwas zu beißen",
+    "rule_bites_to_the_end": "etwas zu beißen bis zum Schluss",
     "rule_last_food": "vor dem Ende nicht lange ohne Essen",
     "rule_rhythm": "hält den Rhythmus",
     "rule_crest": "bergab leichter zu verdauen",
@@ -450,6 +452,7 @@ SENTENCES: dict[str, str] = {
     "limited_by_portions": "die Stücke sind zu groß für eines mehr in der Stunde",
     "limited_by_rhythm": "der Rhythmus bringt nicht mehr Bissen",
     "limited_by_room": "mehr passt nicht in die Taschen; eine mehr oder Essen, das gereicht wird, brächte es",
+    "eat_sooner": "first_food_min = {first_min:.0f} in der Fahrer-Datei",
     "eat_oftener": "eat_every_min = {every_min:.0f} in der Fahrer-Datei",
     "water_instead": "Wasser statt Mischung in den Flaschen, damit der Rhythmus de"
     "r Bissen unter der Grenze des Darms hält.",
