@@ -8,7 +8,7 @@ from typing import Any, NamedTuple, Protocol
 from lxml import etree
 
 from terrain_fuel.errors import TrackError
-from terrain_fuel.facts import fact
+from terrain_fuel.facts import Fact, fact
 from terrain_fuel.regular_file import read_regular
 
 DEFAULT_MAX_BYTES = 64_000_000
@@ -22,14 +22,14 @@ FORMATS = "GPX, TCX, FIT, KML or GeoJSON"
 
 
 class Asked(NamedTuple):
-    """What a file should be, how that may be written, and the code of what a page says of one that is not."""
+    """What a file should be, how that may be written, and what a page says of one that is not."""
 
     noun: str
     formats: str
-    refused: str
+    refused: Fact
 
 
-ROUTE = Asked("route", FORMATS, "refused_no_route")
+ROUTE = Asked("route", FORMATS, fact("refused_no_route"))
 
 _ANY_ROOT = "|".join(ROOTS)
 _ROOT = re.compile(rf"<(?:[\w.-]+:)?(?:{_ANY_ROOT})[\s>/]".encode())
@@ -138,7 +138,7 @@ def _root(data: bytes, source: str, taker: Taker | None, asked: Asked) -> etree.
             return _parsed(decoded, taker)
         except (etree.XMLSyntaxError, ValueError) as error:
             fault = error
-    raise TrackError(_fault(data, fault, source, asked), fact(asked.refused))
+    raise TrackError(_fault(data, fault, source, asked), asked.refused)
 
 
 def _parsed(data: bytes, taker: Taker | None) -> etree._Element:

@@ -20,7 +20,7 @@ from terrain_fuel.inputs.xml_file import DEFAULT_MAX_BYTES, Asked, parse_xml, re
 from terrain_fuel.recorded import SENSORS, RecordedRide
 from terrain_fuel.text import plain_text
 
-RECORDING = Asked("recording", "FIT, TCX or GPX", "refused_not_recorded")
+RECORDING = Asked("recording", "FIT, TCX or GPX", fact("refused_not_recorded"))
 
 SAME_MOMENT_S = 3.0
 """Values of a second device so near in time are of the same moment [s]."""
