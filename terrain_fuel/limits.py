@@ -60,8 +60,8 @@ WET_BULB_YOUNG_C = Limit(NO_RIDE, "do not ride", 25.9, "degrees C of wet-bulb gl
 WET_BULB_YOUNG_USED_C = Limit(
     NO_RIDE, "do not ride", 29.0, "degrees C of wet-bulb globe, young and used to heat", "AAP00"
 )
-YOUNG_RIDE_H = Limit(NO_RIDE, "do not ride", 6.0, "h in the saddle under 16", PRACTICE)
-YOUTH_RIDE_H = Limit(NO_RIDE, "do not ride", 10.0, "h in the saddle from 16 to 17", PRACTICE)
+YOUNG_RIDE_H = Limit(NO_RIDE, "do not ride", 8.0, "h in the saddle under 16", PRACTICE)
+YOUTH_RIDE_H = Limit(NO_RIDE, "do not ride", 12.0, "h in the saddle from 16 to 17", PRACTICE)
 DARK_S = Limit(NO_RIDE, "do not ride", 0.0, "s in the dark without lights", PRACTICE)
 
 LIMITS = (

@@ -56,8 +56,8 @@ DAYS: Mapping[str, tuple[Rider, Day, str]] = {
     "dark": (Rider(bike=Bike(lights=False)), Day(start=EVENING), "lights = true"),
     "hours under 16": (
         Rider(age_y=14.0, body_mass_kg=50.0, ftp_w=50.0),
-        Day(effort_flat=0.25, effort_climb=0.3),
-        "hours in the saddle at 14 years, where 6 are the most",
+        Day(effort_flat=0.2, effort_climb=0.2),
+        "hours in the saddle at 14 years, where 8 are the most",
     ),
     "effort": (Rider(), Day(effort_flat=1.15, effort_climb=1.2), "effort_flat and effort_climb"),
 }

@@ -120,7 +120,7 @@ def test_on_long_rides_with_little_sweat_thirst_decides(
         (5.1, 16.0, True),
         (4.9, 17.5, False),
         (9.0, 18.0, False),
-        (6.1, 15.0, False),
+        (8.1, 15.0, False),
     ],
 )
 def test_a_long_ride_of_the_young_is_told_to_their_parents(
