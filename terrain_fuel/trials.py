@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import replace
-from itertools import islice
+from itertools import islice, pairwise
 
 from terrain_fuel.assembly.plan import Prepared
 from terrain_fuel.attempts import (
@@ -225,11 +225,24 @@ def _asked_for_caffeine(draft: Draft) -> Iterator[Prepared]:
     halved = doses_halved(ready.rider, ready.pantry, ready.day)
     kitchens = [ready]
     if halved is not None:
-        kitchens.append(replace(ready, pantry=halved.pantry, told=(*ready.told, halved.told)))
+        kitchens.append(replace(ready, pantry=halved.pantry, told=_told_as_one(ready.told, halved.told)))
     for known in kitchens:
         for at_s in dict.fromkeys((*in_time[-1:], *in_time[:1])):
             due_s = (at_s - road.eat_every_s / 2, at_s + road.eat_every_s / 2)
             yield replace(known, road=replace(road, asking=replace(road.asking, caffeine_due_s=due_s)))
+
+
+def _told_as_one(told: tuple[Fact, ...], cut: Fact) -> tuple[Fact, ...]:
+    """Return what is told with what else is cut finer named in the one line that says so."""
+    before = [each for each in told if each.code == cut.code]
+    items = tuple(name for each in (*before, cut) for name in _names(each))
+    return (*(each for each in told if each.code != cut.code), fact(cut.code, items=items))
+
+
+def _names(cut: Fact) -> tuple[str, ...]:
+    """Return the items that a change says it cuts."""
+    items = cut.values["items"]
+    return tuple(str(name) for name in items) if isinstance(items, tuple) else ()
 
 
 def _misses_caffeine(draft: Draft) -> bool:
@@ -243,14 +256,16 @@ def _misses_caffeine(draft: Draft) -> bool:
 def _holds_caffeine(plan: Plan, without: Plan) -> bool:
     """Return whether a plan holds caffeine, breaks no more than one without, brings about as much."""
     kept = plan.totals.carbohydrate_g >= KEPT_SHARE * without.totals.carbohydrate_g
-    kept &= _bites(plan) >= _bites(without) - 1
+    allowed_s = max(_longest_without_s(without), 60.0 * plan.rider.habits.longest_gap_min)
+    kept &= _longest_without_s(plan) <= allowed_s
     disturbs = "caffeine_sleep" in {each.code for each in plan.warnings}
     return plan.totals.caffeine_mg > 0.0 and kept and not disturbs and _mendable(plan) <= _mendable(without)
 
 
-def _bites(plan: Plan) -> int:
-    """Return how many bites a plan has."""
-    return sum(point.action == "eat" for point in plan.fuel_points)
+def _longest_without_s(plan: Plan) -> float:
+    """Return the longest time from the start, or from one bite to the next, and to the finish [s]."""
+    times_s = [point.time_s for point in plan.fuel_points if point.action == "eat"]
+    return max(after - before for before, after in pairwise([0.0, *times_s, plan.totals.elapsed_s]))
 
 
 def _share_of_wanted(plan: Plan) -> float:
