@@ -41,7 +41,7 @@ USUAL = Asking(
 """Common practice (no source)."""
 
 FULL_RACE = Asking(
-    curve_weight=5.0,
+    curve_weight=3.0,
     first_share=0.5,
     last_share=0.0,
     mix_feeds=0.6,
@@ -51,4 +51,4 @@ FULL_RACE = Asking(
 )
 """Bites come in lumps, and the mouthfuls that an hour has no room for beside them bring nothing: the bites
 are to bring what those would have, and sips give way to the last grams. Weight and shares of the mix were
-chosen by trial on twelve made races (no source); the rest is common practice (no source)."""
+chosen by trial on some thirty made races (no source); the rest is common practice (no source)."""
