@@ -236,7 +236,7 @@ def _told_as_one(told: tuple[Fact, ...], cut: Fact) -> tuple[Fact, ...]:
     """Return what is told with what else is cut finer named in the one line that says so."""
     before = [each for each in told if each.code == cut.code]
     items = tuple(name for each in (*before, cut) for name in _names(each))
-    return (*(each for each in told if each.code != cut.code), fact(cut.code, items=items))
+    return (*(each for each in told if each.code != cut.code), fact("cut_finer", items=items))
 
 
 def _names(cut: Fact) -> tuple[str, ...]:

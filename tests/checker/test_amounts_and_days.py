@@ -182,15 +182,15 @@ PLANTED: dict[str, tuple[int, str, Plant, Plant]] = {
     "frostbite": (8, "skin freezes", weather(temperature_c=-11.6), weather(temperature_c=-10.1)),
     "hours under 16": (
         8,
-        "6.1 h in the saddle at 15; at most 6",
-        both(rider(age_y=15.0), in_the_saddle(6.1)),
-        both(rider(age_y=15.0), in_the_saddle(5.9)),
+        "8.1 h in the saddle at 15; at most 8",
+        both(rider(age_y=15.0), in_the_saddle(8.1)),
+        both(rider(age_y=15.0), in_the_saddle(7.9)),
     ),
     "hours at 17": (
         8,
-        "10.1 h in the saddle at 17; at most 10",
-        both(rider(age_y=17.0), in_the_saddle(10.1)),
-        both(rider(age_y=17.0), in_the_saddle(9.9)),
+        "12.1 h in the saddle at 17; at most 12",
+        both(rider(age_y=17.0), in_the_saddle(12.1)),
+        both(rider(age_y=17.0), in_the_saddle(11.9)),
     ),
     "no lights": (8, "no lights", lights_off_in_the_dark, lambda plan: None),
     # 2.08 h: 2.08^-0.06 is 0.957, and 5 % more 1.005

@@ -82,7 +82,8 @@ def test_no_plan_on_other_spots_beats_the_bound(seed: int, hours: float, foods: 
     assert all(
         bound <= plan.cost for plan in plans if plan is not None and plan.over_gap == solution.over_gap
     )
-    assert bound > 0.9 * solution.cost
+    # rules that charge by the gap are seen by a slot at their least
+    assert bound > 0.87 * solution.cost
 
 
 def test_no_optimum_that_highs_proves_on_finer_places_beats_the_bound() -> None:
