@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterator, Sequence
 
 from terrain_fuel.attempts import cut_for_rhythm
 from terrain_fuel.day import Day
+from terrain_fuel.dosing import with_caffeine
 from terrain_fuel.draft import (
     Drunk,
     draft_plan,
@@ -31,7 +32,6 @@ from terrain_fuel.trials import (
     fed_fuller,
     mended_in_the_kitchen,
     prepared_with,
-    with_caffeine,
     with_remedies,
 )
 
@@ -113,7 +113,7 @@ def plan_in_turn(
         on_first(told(first).plan)
     mended = mended_in_the_kitchen(ridden, first)
     trials = Trials(ridden, mended.ready)
-    draft = with_caffeine(trials, fed_fuller(trials, mended))
+    draft = with_caffeine(fed_fuller(trials, mended), trials.most_plans)
     if pins:
         yield place(draft.ready, resolve_swaps(pins, draft.plan.fuel_points), draft.food).plan
         return

@@ -1,14 +1,12 @@
 """Changes tried by planning them: what is mended unasked, and what a broken rule or a limit may name."""
 
-from collections.abc import Iterator
 from dataclasses import replace
-from itertools import islice, pairwise
+from itertools import islice
 
 from terrain_fuel.assembly.plan import Prepared
 from terrain_fuel.attempts import (
     Change,
     cut_finer,
-    doses_halved,
     held_for_sugars,
     more_carbohydrate,
     quiet_changes,
@@ -22,7 +20,6 @@ from terrain_fuel.limits import LOSS_MOST_SHARE, LOSS_SHARE, NO_RIDE, OVER_GAP_M
 from terrain_fuel.pace.ridden import RiddenRoad
 from terrain_fuel.plan import Plan, Violation
 from terrain_fuel.rules.asking import USUAL
-from terrain_fuel.rules.order import ACTS_SHARE
 
 MOST_NODES_TRIED = 200_000
 """Changes are tried on so many nodes of the road together, with drink alone: 40 of them on 120 km."""
@@ -45,9 +42,6 @@ FAR_OFF_SHARE = 0.85
 KEPT_SHARE = 0.95
 """A change that clears one rule and leaves another broken may cost no more than the rest of this."""
 
-CAFFEINE_FROM_S = 5400.0
-"""On shorter rides caffeine may stay at home (common practice, no source)."""
-
 WATER = {LOSS_SHARE.name, LOSS_MOST_SHARE.name}
 """What taps and bottles alone can mend."""
 
@@ -63,7 +57,7 @@ LIMITED_BY = {
 }
 
 
-def _mendable(plan: Plan) -> frozenset[str]:
+def mendable(plan: Plan) -> frozenset[str]:
     """Return the names of broken rules that a change in the kitchen may mend: not the day, not water."""
     return frozenset(each.name for each in plan.violations if each.rule != NO_RIDE) - WATER
 
@@ -132,15 +126,15 @@ def mended_in_the_kitchen(ridden: RiddenRoad, first: Draft) -> Draft:
     asked no more of than other rides where that breaks less or brings more.
     """
     mended = _mended_to_its_end(ridden, first)
-    if not _mendable(first.plan) or first.ready.road.asking == USUAL:
+    if not mendable(first.plan) or first.ready.road.asking == USUAL:
         return mended
-    if not _mendable(mended.plan) and _share_of_wanted(mended.plan) >= FAR_OFF_SHARE:
+    if not mendable(mended.plan) and _share_of_wanted(mended.plan) >= FAR_OFF_SHARE:
         return mended
     ready = replace(prepare(ridden, first.ready.pantry, as_usual=True), told=first.ready.told)
     usual = place(ready, care="bites" if first.food.first is None else "draft")
     return max(
         (mended, _mended_to_its_end(ridden, usual)),
-        key=lambda each: (-len(_mendable(each.plan)), each.plan.totals.carbohydrate_g_per_h),
+        key=lambda each: (-len(mendable(each.plan)), each.plan.totals.carbohydrate_g_per_h),
     )
 
 
@@ -153,19 +147,19 @@ def _mended_to_its_end(ridden: RiddenRoad, first: Draft) -> Draft:
     trials = Trials(ridden, first.ready, as_usual=as_usual)
     draft = best = first if first.food.first is None else _gone_on_with(trials, first)
     seen = {frozenset[str]()}
-    while (broken := _mendable(draft.plan)) not in seen:
+    while (broken := mendable(draft.plan)) not in seen:
         seen.add(broken)
         trials = trials if draft.ready is trials.first else Trials(ridden, draft.ready, as_usual=as_usual)
         draft = _mended(trials, draft) or draft
-        best = min(best, draft, key=lambda each: len(_mendable(each.plan)))
+        best = min(best, draft, key=lambda each: len(mendable(each.plan)))
     return best
 
 
 def _gone_on_with(trials: Trials, first: Draft) -> Draft:
     """Return a first plan at its end, or mended in the kitchen before where its end would mend nothing."""
-    broken = _mendable(first.plan)
+    broken = mendable(first.plan)
     mended = _mended(trials, _let_go(first)) if _is_past_mending(first, broken) else None
-    if mended is not None and len(_mendable(mended.plan)) < len(broken):
+    if mended is not None and len(mendable(mended.plan)) < len(broken):
         return mended
     return place(first.ready, begun=first.food, care="bites")
 
@@ -200,74 +194,6 @@ def fed_fuller(trials: Trials, draft: Draft) -> Draft:
     return best
 
 
-def with_caffeine(trials: Trials, draft: Draft) -> Draft:
-    """Return a plan with the caffeine that the rider allows and has at hand, where little else is given up.
-
-    What the gut takes in an hour may leave no room for a whole dose beside small bites: then one of them is
-    asked to be it, the last that it can act from or the first, and next a dose is cut as they are. Nobody is
-    talked into what would keep them awake.
-    """
-    if not _misses_caffeine(draft):
-        return draft
-    for asked in islice(_asked_for_caffeine(draft), trials.most_plans):
-        tried = place(asked, care="draft")
-        if _holds_caffeine(tried.plan, draft.plan):
-            finished = place(asked, begun=tried.food, care="bites")
-            return finished if _holds_caffeine(finished.plan, draft.plan) else tried
-    return draft
-
-
-def _asked_for_caffeine(draft: Draft) -> Iterator[Prepared]:
-    """Yield what is known of a ride with one of its bites asked to be caffeine."""
-    ready, road = draft.ready, draft.ready.road
-    times_s = [bite.clock_s for bite in draft.food.bites if bite.clock_s <= ACTS_SHARE * road.elapsed_s]
-    in_time = [at for at in times_s if any(start <= at <= end for start, end in road.caffeine_spans_s)]
-    halved = doses_halved(ready.rider, ready.pantry, ready.day)
-    kitchens = [ready]
-    if halved is not None:
-        kitchens.append(replace(ready, pantry=halved.pantry, told=_told_as_one(ready.told, halved.told)))
-    for known in kitchens:
-        for at_s in dict.fromkeys((*in_time[-1:], *in_time[:1])):
-            due_s = (at_s - road.eat_every_s / 2, at_s + road.eat_every_s / 2)
-            yield replace(known, road=replace(road, asking=replace(road.asking, caffeine_due_s=due_s)))
-
-
-def _told_as_one(told: tuple[Fact, ...], cut: Fact) -> tuple[Fact, ...]:
-    """Return what is told with what else is cut finer named in the one line that says so."""
-    before = [each for each in told if each.code == cut.code]
-    items = tuple(name for each in (*before, cut) for name in _names(each))
-    return (*(each for each in told if each.code != cut.code), fact("cut_finer", items=items))
-
-
-def _names(cut: Fact) -> tuple[str, ...]:
-    """Return the items that a change says it cuts."""
-    items = cut.values["items"]
-    return tuple(str(name) for name in items) if isinstance(items, tuple) else ()
-
-
-def _misses_caffeine(draft: Draft) -> bool:
-    """Return whether a ride on which caffeine could act holds none of what is at hand."""
-    road, plan = draft.ready.road, draft.plan
-    dose_mg = min(road.caffeine_mg_max, road.caffeine_mg_single)
-    at_hand = any(0.0 < item.caffeine_mg / item.portions <= dose_mg for item in draft.ready.pantry.foods)
-    return at_hand and plan.totals.caffeine_mg == 0.0 and plan.totals.elapsed_s >= CAFFEINE_FROM_S
-
-
-def _holds_caffeine(plan: Plan, without: Plan) -> bool:
-    """Return whether a plan holds caffeine, breaks no more than one without, brings about as much."""
-    kept = plan.totals.carbohydrate_g >= KEPT_SHARE * without.totals.carbohydrate_g
-    allowed_s = max(_longest_without_s(without), 60.0 * plan.rider.habits.longest_gap_min)
-    kept &= _longest_without_s(plan) <= allowed_s
-    disturbs = "caffeine_sleep" in {each.code for each in plan.warnings}
-    return plan.totals.caffeine_mg > 0.0 and kept and not disturbs and _mendable(plan) <= _mendable(without)
-
-
-def _longest_without_s(plan: Plan) -> float:
-    """Return the longest time from the start, or from one bite to the next, and to the finish [s]."""
-    times_s = [point.time_s for point in plan.fuel_points if point.action == "eat"]
-    return max(after - before for before, after in pairwise([0.0, *times_s, plan.totals.elapsed_s]))
-
-
 def _share_of_wanted(plan: Plan) -> float:
     """Return the share of the carbohydrate wanted that a plan brings."""
     wanted_g_per_h = plan.totals.carbohydrate_wanted_g_per_h
@@ -278,7 +204,7 @@ def _finished(tried: Draft, change: Change, before: Draft) -> Draft:
     """Return the first plan with a change gone on with to its end; it says all that was changed."""
     ready = replace(tried.ready, told=(*before.ready.told, change.told))
     finished = place(ready, begun=tried.food, care="bites")
-    if _mendable(finished.plan) <= _mendable(tried.plan):
+    if mendable(finished.plan) <= mendable(tried.plan):
         return finished
     return place(ready, begun=tried.food, care="draft")
 
@@ -286,12 +212,12 @@ def _finished(tried: Draft, change: Change, before: Draft) -> Draft:
 def _brings_more(plan: Plan, other: Plan, worth_g_per_h: float) -> bool:
     """Return whether a plan brings worthily more carbohydrate than another, and breaks no more."""
     gain_g_per_h = plan.totals.carbohydrate_g_per_h - other.totals.carbohydrate_g_per_h
-    return gain_g_per_h >= worth_g_per_h and _mendable(plan) <= _mendable(other)
+    return gain_g_per_h >= worth_g_per_h and mendable(plan) <= mendable(other)
 
 
 def _mended(trials: Trials, draft: Draft) -> Draft | None:
     """Return the draft with the first change after which no rule is broken, else the fewest; None without."""
-    broken = _mendable(draft.plan)
+    broken = mendable(draft.plan)
     if not broken:
         return None
     ready = draft.ready
@@ -300,12 +226,12 @@ def _mended(trials: Trials, draft: Draft) -> Draft | None:
     for change in (*held_for_sugars(draft.plan), *taken_as_it_fits(draft.plan), *kitchen):
         tried = _tried(trials, change, broken)
         if tried is not None:
-            found.append((len(_mendable(tried.plan)), change, tried))
-            if not _mendable(tried.plan):
+            found.append((len(mendable(tried.plan)), change, tried))
+            if not mendable(tried.plan):
                 break
     for _, change, tried in sorted(found, key=lambda each: each[0]):
         mended = _finished(tried, change, draft)
-        if not broken <= _mendable(mended.plan) and is_no_famine(mended.plan, draft.plan):
+        if not broken <= mendable(mended.plan) and is_no_famine(mended.plan, draft.plan):
             return mended
     return None
 
@@ -313,7 +239,7 @@ def _mended(trials: Trials, draft: Draft) -> Draft | None:
 def is_no_famine(mended: Plan, before: Plan) -> bool:
     """Return whether a plan that still breaks a rule brings about as much as the one it would replace."""
     kept_g_per_h = KEPT_SHARE * before.totals.carbohydrate_g_per_h
-    return not _mendable(mended) or mended.totals.carbohydrate_g_per_h >= kept_g_per_h
+    return not mendable(mended) or mended.totals.carbohydrate_g_per_h >= kept_g_per_h
 
 
 def _tried(trials: Trials, change: Change, broken: frozenset[str]) -> Draft | None:
@@ -325,7 +251,7 @@ def _tried(trials: Trials, change: Change, broken: frozenset[str]) -> Draft | No
     if OVER_GAP_MIN.name in broken and all_hangs_on_it and not may_keep_every_gap(ready):
         return None
     tried = trials.draft(change)
-    if tried is None or _mendable(tried.plan) < broken:
+    if tried is None or mendable(tried.plan) < broken:
         return tried
     _let_go(tried)
     return None
