@@ -30,7 +30,7 @@ LARGEST_BITE_G = 45.0
 """A loaf that is not cut is nobody's bite: what is chewed comes in pieces of so much at the most (common
 practice, no source)."""
 
-HANDFUL_G, AHEAD_OF_NEED = 22.0, 1.5
+HANDFUL_G, AHEAD_OF_NEED = 22.0, 1.6
 """Half a bar is a good bite. What is chewed brings so many times at the most what is wanted from one bite to
 the next, or bites stand too far apart (common practice, no source)."""
 
