@@ -92,7 +92,7 @@ def test_a_german_page_is_german_from_the_first_word_on(browser: Browser, german
         visitor.after(lambda: visitor.field("rider.ftp_w").fill("230"))
         assert page.locator("#undo").get_attribute("title") == "Leistung für eine Stunde (FTP) – → 230"
         page.locator("#to-first").click()
-        assert "(FTP) – → 230" in page.locator("#kept").inner_text()
+        page.locator("#kept", has_text="(FTP) – → 230").wait_for()
         assert visitor.complaints == []
     finally:
         context.close()
