@@ -231,8 +231,8 @@ def _named(told: object, changes: Callable[[], Iterable[Change]]) -> Change:
 
 
 def test_a_race_that_misses_what_is_wanted_cuts_its_food_finer_where_that_brings_more() -> None:
-    """Raced on 70 g an hour, half rolls and gels: 59.5 as they are, 66.8 with the bites halved once more."""
-    foods = (Item("roll", "solid", 44.0, count=8, portions=2), Item("gel", "gel", 22.0, count=9))
+    """Raced on 70 g an hour, half bars and gels: 62.5 as they are, 66.2 with the bites halved once more."""
+    foods = (Item("bar", "chew", 40.0, count=9, portions=2), Item("gel", "gel", 25.0, count=9))
     track = make_track(Road(95.0, hilliness=0.0, seed=3, taps=(30, 60)))
     rider = Rider(carbohydrate_limit_g_per_h=70.0, ftp_w=250.0)
     plan = plan_ride(track, rider, Pantry((*foods, *DRINKS)), Day(purpose="race"))

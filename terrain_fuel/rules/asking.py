@@ -42,7 +42,7 @@ USUAL = Asking(
 
 FULL_RACE = Asking(
     curve_weight=3.0,
-    first_share=0.6,
+    first_share=0.5,
     last_share=0.0,
     mix_feeds=0.6,
     mix_fills=0.6,

@@ -56,7 +56,6 @@ def test_days_of_another_hand_pass_too() -> None:
         ("tuning", 84),  # mix only, and the bottle runs dry before the halt
         ("tuning", 26),  # a half sachet went into a full bottle
         ("tuning", 35),  # pieces that fit an hour twice, and a long ramp before the first of them was due
-        ("tuning", 93),  # a crest reached out of breath
         ("practice", 103),  # too little food, eaten in the first half
         ("study", 256),  # too little food at home: mix is kept for the gaps that bites leave
         ("study", 356),  # three gels, none of them in a way that is near enough to the finish
