@@ -24,7 +24,8 @@ _ESCAPE = re.compile(
 _JOINERS = frozenset("\u200c\u200d")
 """Format characters that writing needs: within Persian and Indic words, between the parts of a picture."""
 
-_FORMULA = ("=", "+", "-", "@")
+_FORMULA = re.compile(r"""(?:^|(?<=[,;|]))(?="*[-=+@＝＋－＠﹦﹢﹣﹫])""")
+"""Where a formula would begin; spreadsheets of East Asia take the wide signs for the plain ones."""
 
 _GONE = frozenset(("Cc", "Cf", "Co"))
 
@@ -66,8 +67,11 @@ def plain_values(value: Any, most: int = NAME_LETTERS) -> Any:
 
 
 def cell_value(value: Any) -> Any:
-    """Return a value as a cell: a text that a spreadsheet would take for a formula gets an apostrophe."""
-    return f"'{value}" if isinstance(value, str) and value.startswith(_FORMULA) else value
+    """Return a value as a cell: a text that a spreadsheet would take for a formula gets an apostrophe.
+
+    So does what follows a sign that parts cells elsewhere: opened in another country, a cell begins there.
+    """
+    return _FORMULA.sub("'", value) if isinstance(value, str) else value
 
 
 def _harmless(letter: str) -> str:

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from terrain_fuel.errors import LogError
 from terrain_fuel.log.schema import APPLICATION_ID, STEPS
+from terrain_fuel.regular_file import kind_of
 from terrain_fuel.text import PATH_LETTERS, plain_text
 from terrain_fuel.user_folders import user_data_folder
 
@@ -81,8 +82,9 @@ def sweep(connection: sqlite3.Connection, path: Path) -> None:
 
 
 def _make_folder(path: Path) -> None:
-    if path.is_dir():
-        raise LogError(f"{path}: is a folder, not a file; name the log's file with --log")
+    kind = kind_of(path)
+    if kind:
+        raise LogError(f"{path}: is {kind}, not a file; name the log's file with --log")
     path.parent.mkdir(parents=True, exist_ok=True)
 
 

@@ -145,6 +145,15 @@ DOORS_FOR_FILES = {
     "ride to review": ("review", "IT", OUT, "--no-log"),
     "plan of a ride": ("review", "ROAD", OUT, "--no-log", "--plan", "IT"),
     "form after a ride": ("review", "ROAD", OUT, "--no-log", "--after", "IT"),
+    "log of a plan": ("plan", "ROAD", OUT, "--log", "IT"),
+    "log": ("log", "--log", "IT"),
+    "log to learn from": ("learn", "--log", "IT"),
+    "settings to change": ("learn", "--log", "NONE", "--change", "IT"),
+    "log of a rehearsal": ("rehearse", "ROAD", "ROAD", "--log", "IT"),
+    "plan beside another": ("compare", "IT", "IT"),
+    "team": ("team", "IT", OUT),
+    "event": ("event", "IT", OUT),
+    "weighed rider": ("sweat", *SWEAT.split()[1:], "--rider", "IT"),
     "plan to check": ("check", "IT"),
     "plan to explain": ("why", "IT", "1"),
 }
@@ -175,11 +184,12 @@ def test_what_is_no_file_is_refused_at_once(
     place, road = tmp_path / "it", tmp_path / "road.gpx"
     road.write_text(track_text(HILL), encoding="utf-8")
     with standing(kind, place):
-        paths = {"IT": str(place), "ROAD": str(road)}
+        paths = {"IT": str(place), "ROAD": str(road), "NONE": str(tmp_path / "none")}
         words = [paths.get(word, word) for word in DOORS_FOR_FILES[door]]
         said = refusal(words, capsys)
-    if (door, kind) == ("plan route", "folder"):  # a ride's folder, which holds its route
-        assert "it/route.gpx: there is no such file" in said
+    within = {"plan route": "route.gpx", "plan beside another": "plan.json"}  # where a folder may stand
+    if kind == "folder" and door in within:
+        assert f"it/{within[door]}: there is no such file" in said
     else:
         assert f"is a {kind}, not a file" in said
     assert not Path("never-written").exists()

@@ -2,6 +2,7 @@
 
 import csv
 import json
+import unicodedata
 from dataclasses import replace
 from datetime import UTC, datetime
 from functools import cache
@@ -29,7 +30,9 @@ from terrain_fuel.outputs.data.table import write_table
 from terrain_fuel.outputs.folder import write_folder, writers
 from terrain_fuel.outputs.print_choices import PrintChoices
 from terrain_fuel.outputs.rows import plan_rows
-from terrain_fuel.rider import Habits
+from terrain_fuel.outputs.spreadsheet import write_spreadsheet
+from terrain_fuel.outputs.words import words_for
+from terrain_fuel.rider import Habits, Rider
 from terrain_fuel.text import cell_value
 from tests.outputs.demo_plans import demo_plan
 from tests.outputs.sample_plan import at_the_date_line, sample_plan
@@ -290,6 +293,20 @@ def test_no_cell_is_a_formula(tmp_path: Path) -> None:
     ]  # fmt: skip
     for line in csv.reader(text.splitlines()):
         assert not any(cell[:1] in ("=", "+", "@") for cell in line)
+
+
+@pytest.mark.parametrize("name", ["a;=1+1;b", "a,=1,b", "a|@b", "＝1+1", "﹫a", "－1", 'a;"=1";', "a,,-1,"])
+@pytest.mark.parametrize("code", ["en", "de"])
+def test_no_cell_is_a_formula_where_cells_are_parted_otherwise(name: str, code: str, tmp_path: Path) -> None:
+    words = words_for(Rider(habits=Habits(language=code)))
+    write_spreadsheet([("km", "name", "item"), (1.5, name, "oat")], tmp_path / "t.csv", words)
+    text = (tmp_path / "t.csv").read_text(encoding="utf-8-sig")
+    for mark in ",;|":
+        for line in csv.reader(text.splitlines(), delimiter=mark):
+            starts = {unicodedata.normalize("NFKC", cell[:1]) for cell in line}
+            assert not starts & {"=", "+", "-", "@"}, line
+    cells = list(csv.reader(text.splitlines(), delimiter=";" if code == "de" else ","))[1]
+    assert [cell.replace("'", "") for cell in cells[1:]] == [name, "oat"]
 
 
 @pytest.mark.source(
