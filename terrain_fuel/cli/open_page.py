@@ -41,7 +41,7 @@ def run(chosen: argparse.Namespace) -> int:
     """Open the page, or the one that is open already; return when it is ended."""
     from terrain_fuel.log.database import log_file
     from terrain_fuel.page.serve import found_running, serve
-    from terrain_fuel.page.table import Starting, Table
+    from terrain_fuel.page.table import Starting, Table, route_bytes
 
     home = _home()
     running = home / "open.json"
@@ -62,7 +62,7 @@ def run(chosen: argparse.Namespace) -> int:
     if own is not None:
         fragment = f"#{table.rides()[0].key}"
     elif ride is not None:
-        fragment = f"#{table.new_ride(_route_bytes(ride)).key}"
+        fragment = f"#{table.new_ride(route_bytes(ride)).key}"
     serve(table, None if own else running, _say_and_show, fragment)
     return EXIT_DONE
 
@@ -80,22 +80,16 @@ def _home() -> Path:
     return home
 
 
-def _route_bytes(path: Path) -> bytes:
-    from terrain_fuel.page.guard import MOST_BODY_BYTES
-    from terrain_fuel.regular_file import read_regular
-
-    return read_regular(path, MOST_BODY_BYTES, TrackError, "a GPX file", "thin it out")
-
-
 def _show_open_one(door: "Door", ride: Path | None) -> int:
     """Show the page that a first start has opened, with a new ride where a route is given."""
     import json
 
     from terrain_fuel.page.serve import ask
+    from terrain_fuel.page.table import route_bytes
 
     fragment = ""
     if ride is not None:
-        _, answer = ask(door, "POST", "/rides", _route_bytes(ride))
+        _, answer = ask(door, "POST", "/rides", route_bytes(ride))
         said = json.loads(answer)
         if "ride" not in said:
             raise TrackError(f"{plain_text(ride.name)}: {said['say']}")

@@ -1,16 +1,19 @@
 """What is done already, on disk: a file a finished task, named by its key, so that a stopped run goes on."""
 
 from collections.abc import Iterable
-from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
 from terrain_fuel.errors import OutputError
-from terrain_fuel.rides.durable import PART, make_folder, write_durably
+from terrain_fuel.regular_file import read_regular
+from terrain_fuel.rides.durable import PART, make_folder, sweep_away, write_durably
 from terrain_fuel.text import PATH_LETTERS, plain_text
 
 KEPT = ".kept"
 """The folder within a run's outputs."""
+
+MOST_BYTES = 1_000_000_000
+"""No task comes to more; what is larger is none of ours."""
 
 
 def make_out(out: Path) -> None:
@@ -50,9 +53,10 @@ class Kept:
 
     def read(self, key: str) -> bytes | None:
         """Return what was kept of a task, None if it has not been done."""
-        with suppress(OSError):
-            return (self.folder / key).read_bytes()
-        return None
+        try:
+            return read_regular(self.folder / key, MOST_BYTES, OutputError, "what was kept", "remove it")
+        except OutputError:
+            return None
 
     def write(self, key: str, content: bytes) -> None:
         """Keep what a finished task came to.
@@ -67,7 +71,6 @@ class Kept:
     def keep_only(self, keys: Iterable[str]) -> None:
         """Forget all tasks but these, and what killed runs left half written."""
         wanted = set(keys)
-        for path in self.folder.iterdir():
-            if path.name not in wanted or path.name.startswith(PART):
-                with suppress(OSError):
-                    path.unlink()
+        sweep_away(
+            path for path in self.folder.iterdir() if path.name not in wanted or path.name.startswith(PART)
+        )

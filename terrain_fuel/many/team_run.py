@@ -260,5 +260,5 @@ def _stands(folders: Mapping[tuple[str, str], Path], task: Task, content: bytes)
         kept = json.loads(content)
         Takings.of_json(kept["takings"])
         return all((folder / name).stat().st_size == size for name, size in kept["files"].items())
-    except (OSError, ValueError, KeyError, TypeError):
+    except (OSError, ValueError, KeyError, TypeError, RecursionError):
         return False

@@ -200,7 +200,7 @@ def _open_locked(folder: Path, wait: bool = True) -> int | None:
     except ImportError:
         return None
     try:
-        descriptor = os.open(folder, os.O_RDONLY)
+        descriptor = os.open(folder, os.O_RDONLY | os.O_DIRECTORY)  # a pipe would be waited for
     except OSError:
         return None
     try:

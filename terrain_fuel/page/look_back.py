@@ -22,7 +22,7 @@ from terrain_fuel.recorded import RecordedRide
 from terrain_fuel.review.look_back import Settings, review_ride
 from terrain_fuel.review.model import Review
 from terrain_fuel.review.planned import Planned
-from terrain_fuel.rides.durable import write_durably
+from terrain_fuel.rides.durable import refuse_link, sweep_away, write_durably
 from terrain_fuel.rides.texts import read_text
 from terrain_fuel.rides.trial import tried
 
@@ -56,7 +56,8 @@ class LookBack:
     @property
     def is_there(self) -> bool:
         """Whether a recording has been dropped."""
-        return (self.folder / RECORDING).is_file() and (self.folder / PLAN).is_file()
+        files = (self.folder / RECORDING, self.folder / PLAN)
+        return all(path.is_file() for path in files) and not self.folder.is_symlink()
 
     @property
     def mark(self) -> str:
@@ -78,12 +79,12 @@ class LookBack:
                 (aside / PLAN).write_text(plan_text, encoding="utf-8")
                 read = read_recordings([aside / RECORDING]), read_planned(aside / PLAN)
                 self._review(*read, None)
+            refuse_link(self.folder)
             with generation_in(self.folder, (RECORDING, PLAN, FORM)) as aside:
                 (aside / RECORDING).write_bytes(recording)
                 (aside / PLAN).write_text(plan_text, encoding="utf-8")
                 (aside / FORM).write_text("", encoding="utf-8")
-            for other in set(self.folder.glob(f"{RECORDING}-*")) - set(self._recordings()):
-                other.unlink()
+            sweep_away(set(self.folder.glob(f"{RECORDING}-*")) - set(self._recordings()))
             self._read = read
             self._keep()
             self._forget(before)

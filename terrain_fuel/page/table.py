@@ -15,8 +15,10 @@ from terrain_fuel.inputs.route_file import tracks_of
 from terrain_fuel.inputs.start_time import start_there, zone_at
 from terrain_fuel.inputs.tracks import ALL
 from terrain_fuel.page.bell import Bell
+from terrain_fuel.page.guard import MOST_BODY_BYTES
 from terrain_fuel.page.planning import Planner
 from terrain_fuel.page.ride import Ride
+from terrain_fuel.regular_file import read_regular
 from terrain_fuel.rides.edits import SetValue, apply_edits
 from terrain_fuel.rides.ride_folder import ROUTE, SETTINGS, kept_track, ride_name, settings_path, tiles_folder
 from terrain_fuel.rides.shelf import GONE, gone_from, put_back, put_on, rides_on, take_off
@@ -149,18 +151,18 @@ class Table:
         """Put an offered route on the shelf as a new ride."""
         if not 0 <= number < len(self.starting.routes):
             raise TrackError("there is no such route on offer")
-        return self.new_ride(self.starting.routes[number].read_bytes())
+        return self.new_ride(route_bytes(self.starting.routes[number]))
 
     def beside(self, ride: Ride) -> Ride:
         """Put a second version of a ride beside it, with all that it has now."""
         texts = {name: text for name, text in read_texts(ride.folder).items() if text is not None}
         held = tiles_folder(ride.folder)
-        tiles = tuple(sorted(held.iterdir())) if held else ()
+        tiles = tuple(path for path in sorted(held.iterdir()) if path.is_file()) if held else ()
         return self._at(
             put_on(
                 self.shelf,
                 ride_name(ride.folder),
-                (ride.folder / ROUTE).read_bytes(),
+                route_bytes(ride.folder / ROUTE),
                 texts,
                 tiles,
                 kept_track(ride.folder),
@@ -179,6 +181,17 @@ class Table:
             path = kept or self.starting.settings.get(name)
             texts[name] = settings_text(name) if path is None else read_text(path)
         return texts
+
+
+def route_bytes(path: Path) -> bytes:
+    """Return what a route file holds, bounded as what the page is given.
+
+    Raises
+    ------
+    TrackError
+        If it is no file, too large, or cannot be read.
+    """
+    return read_regular(path, MOST_BODY_BYTES, TrackError, "a GPX file", "thin it out")
 
 
 def _with_start(texts: dict[str, str], zone: tzinfo) -> dict[str, str]:

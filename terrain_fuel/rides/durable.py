@@ -3,7 +3,7 @@
 import os
 import stat
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
@@ -47,15 +47,38 @@ def remove_durably(path: Path) -> None:
 
 
 def make_folder(path: Path) -> None:
-    """Make a folder, if it is not there.
+    """Make a folder of our own within another, if it is not there.
 
     Raises
     ------
     OutputError
-        If it cannot be made.
+        If it cannot be made, or a link stands there.
     """
+    refuse_link(path)
     with _said(path):
         path.mkdir(exist_ok=True)
+
+
+def refuse_link(path: Path) -> None:
+    """Refuse a link where a folder of our own belongs: we would sweep among files that are none of ours.
+
+    Raises
+    ------
+    OutputError
+        If one stands there.
+    """
+    if path.is_symlink():
+        raise OutputError(
+            f"{plain_text(str(path), PATH_LETTERS)}: is a link to another folder, in which nothing is written"
+            " or swept; remove the link"
+        )
+
+
+def sweep_away(paths: Iterable[Path]) -> None:
+    """Remove files that are nobody's any more; what is no file stays where it is."""
+    for path in paths:
+        with suppress(OSError):
+            path.unlink()
 
 
 def settle(folder: Path) -> None:
@@ -76,10 +99,10 @@ def held(path: Path) -> Iterator[None]:
     Raises
     ------
     OutputError
-        If the file cannot be made.
+        If the file cannot be made, or a link stands there.
     """
     with _said(path):
-        descriptor = os.open(path, os.O_RDWR | os.O_CREAT, 0o600)
+        descriptor = os.open(path, os.O_RDWR | os.O_CREAT | getattr(os, "O_NOFOLLOW", 0), 0o600)
     try:
         with suppress(ImportError):
             import fcntl

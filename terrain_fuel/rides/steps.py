@@ -19,7 +19,14 @@ from terrain_fuel.errors import SettingsError
 from terrain_fuel.facts import fact
 from terrain_fuel.inputs.toml_tables import LARGEST_BYTES
 from terrain_fuel.regular_file import read_regular
-from terrain_fuel.rides.durable import PART, held, make_folder, remove_durably, write_durably
+from terrain_fuel.rides.durable import (
+    PART,
+    held,
+    make_folder,
+    remove_durably,
+    sweep_away,
+    write_durably,
+)
 from terrain_fuel.rides.ride_folder import SETTINGS
 from terrain_fuel.rides.texts import Texts, read_texts, text_bytes
 from terrain_fuel.text import plain_text
@@ -229,8 +236,5 @@ def _state_path(ride: Path, number: int) -> Path:
 def _sweep(ride: Path, head: Head) -> None:
     """Remove states that are no longer in the head, and what killed runs left half written."""
     kept = {_state_path(ride, state.number).name for state in head.states} | {HEAD, LOCK}
-    for path in (ride / FOLDER).iterdir():
-        if path.name not in kept:
-            path.unlink(missing_ok=True)
-    for path in ride.glob(f"{PART}*"):
-        path.unlink(missing_ok=True)
+    sweep_away(path for path in (ride / FOLDER).iterdir() if path.name not in kept)
+    sweep_away(ride.glob(f"{PART}*"))

@@ -1,8 +1,11 @@
 """What one rider's plan of one stage takes of the kitchen and of the helpers, in plain values."""
 
 import json
-from dataclasses import asdict, dataclass
-from typing import Any
+from dataclasses import asdict, dataclass, is_dataclass
+from typing import Any, get_args, get_origin, get_type_hints
+
+LARGEST = 1e12
+"""Above every amount, length and time that a plan holds."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,22 +98,20 @@ class Takings:
     @classmethod
     def of_json(cls, plain: dict[str, Any]) -> "Takings":
         """Return it from what `to_json` gave; KeyError or TypeError for anything else."""
-        handed_up = tuple(
-            HandedUp(
-                **{
-                    **each,
-                    "bottles": tuple(Filled(**bottle) for bottle in each["bottles"]),
-                    "food": tuple(Given(**given) for given in each["food"]),
-                }
-            )
-            for each in plain["handed_up"]
-        )
-        nested = {
-            "carried": tuple(Carried(**each) for each in plain["carried"]),
-            "bottles": tuple(Filled(**each) for each in plain["bottles"]),
-            "handed_up": handed_up,
-            "broken": tuple(plain["broken"]),
-            "no_ride": tuple(plain["no_ride"]),
-            "foreign": tuple(plain["foreign"]),
-        }
-        return cls(**{**plain, **nested})
+        takings: Takings = _of_json(cls, plain)
+        return takings
+
+
+def _of_json(kind: Any, plain: Any) -> Any:
+    """Return a value of a kind, which is a class of this file, a tuple of a kind, or a plain type."""
+    if get_origin(kind) is tuple and isinstance(plain, list):
+        inner, _ = get_args(kind)
+        return tuple(_of_json(inner, each) for each in plain)
+    if is_dataclass(kind) and isinstance(plain, dict):
+        kinds = get_type_hints(kind)
+        return kind(**{name: _of_json(kinds[name], value) for name, value in plain.items()})  # type: ignore[operator]
+    if kind is float and type(plain) in (int, float) and -LARGEST < plain < LARGEST:
+        return float(plain)
+    if kind in (str, int) and type(plain) is kind and not (kind is int and abs(plain) > LARGEST):
+        return plain
+    raise TypeError(f"{plain!r} is no {kind}")

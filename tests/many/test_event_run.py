@@ -1,8 +1,10 @@
 """An event over real processes: the numbers of one process, kept, and ridden again only where it must be."""
 
+import os
 from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from terrain_fuel.event.held import hold_here
@@ -17,6 +19,19 @@ from tests.event.small_event import course_of, small_event
 
 def modified(kept: Kept) -> dict[str, int]:
     return {path.name: path.stat().st_mtime_ns for path in kept.folder.iterdir()}
+
+
+def damage(kept: Kept) -> None:
+    """Make of each kept block something else: a pipe, nothing, columns of another shape, one that expands."""
+    pipe, empty, other, dense = sorted(kept.folder.iterdir())
+    pipe.unlink()
+    os.mkfifo(pipe)
+    empty.write_bytes(b"")
+    columns = dict.fromkeys(("moving_s", "sweat_ml", "wish_ml", "eat_g_per_s"), np.zeros((2, 2)))
+    with other.open("wb") as file:
+        np.savez(file, allow_pickle=False, **columns)
+    with dense.open("wb") as file:
+        np.savez_compressed(file, allow_pickle=False, moving_s=np.zeros((3000, 3000)))
 
 
 @pytest.mark.slow
@@ -42,3 +57,6 @@ def test_processes_give_the_numbers_of_one_and_ride_nothing_twice(tmp_path: Path
         assert held(hotter) != alone
         again = modified(kept)
         assert len(set(again.items()) & set(first.items())) == 2
+        damage(kept)
+        assert held(hotter) == held(hotter)
+        assert all(path.is_file() for path in kept.folder.iterdir())

@@ -80,6 +80,17 @@ def test_what_is_kept_of_a_plan_comes_back_as_it_was() -> None:
     assert Takings.of_json(takings("A").to_json()) == takings("A")
 
 
+@pytest.mark.parametrize("key", ["rider", "length_m", "carried", "bottles", "broken"])
+@pytest.mark.parametrize("odd", [None, True, 10**400, 1e308, float("nan"), {}, [None], [[]], [{"item": 1}]])
+def test_what_was_kept_by_somebody_else_is_taken_whole_or_not_at_all(key: str, odd: object) -> None:
+    with pytest.raises((KeyError, TypeError)):
+        Takings.of_json({**takings("A").to_json(), key: odd})
+    inner = takings("A").to_json()
+    inner["carried"][0]["pieces"] = odd
+    with pytest.raises((KeyError, TypeError)):
+        Takings.of_json(inner)
+
+
 def test_what_is_short_names_stock_rules_and_plans_that_are_missing() -> None:
     broken = replace(takings("A"), broken=("no drink with the loaf",))
     for code in LANGUAGES:
