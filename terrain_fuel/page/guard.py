@@ -22,6 +22,9 @@ MOST_BODIES = 4
 BODY_KINDS = ("application/json", "application/octet-stream")
 """Kinds that no form of another site can send without asking first."""
 
+SAID_ONCE = frozenset((b"origin", b"sec-fetch-site", b"content-type", b"content-length"))
+"""Headers of which no browser sends two: of two, one would be believed and the other not looked at."""
+
 HEADERS: Mapping[str, str] = {
     "Content-Security-Policy": (
         "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self';"
@@ -78,6 +81,9 @@ class Guard:
         hosts = [value for name, value in scope["headers"] if name == b"host"]
         if len(hosts) != 1 or headers["host"] != self._door.host:
             return PlainTextResponse("no page stands at this address\n", 421)
+        names = [name for name, _ in scope["headers"] if name in SAID_ONCE]
+        if len(names) > len(set(names)):
+            return PlainTextResponse("say it once\n", 400)
         if scope["method"] not in ("GET", "POST"):
             return PlainTextResponse("nothing here is asked for in that way\n", 405)
         if scope["method"] == "GET" and scope["path"] == "/" and scope["query_string"]:

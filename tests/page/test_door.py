@@ -169,6 +169,18 @@ def test_a_change_from_another_origin_is_refused(opened: Opened, ride: str, orig
     assert opened.json(f"/rides/{ride}")["change"] == before
 
 
+@pytest.mark.parametrize("name", ["Origin", "Sec-Fetch-Site", "Content-Type"])
+def test_of_two_that_say_where_a_change_comes_from_none_is_believed(
+    name: str, opened: Opened, ride: str
+) -> None:
+    usual = {"Origin": opened.origin, "Sec-Fetch-Site": "same-origin", "Content-Type": "application/json"}
+    lines = "".join(f"{each}: {value}\n" for each, value in usual.items())
+    head = f"Host: 127.0.0.1:{opened.port}\nCookie: {opened.cookie}\nContent-Length: 2\n"
+    for before, after in ((f"{name}: other\n", ""), ("", f"{name}: other\n")):
+        answer = raw(opened, f"POST /rides/{ride}/undo HTTP/1.1\n{head}{before}{lines}{after}\n{{}}")
+        assert b" 400 " in answer.splitlines()[0], (before, after)
+
+
 @pytest.mark.parametrize("site", ["cross-site", "same-site", "none", "", "anything"])
 def test_a_change_that_the_browser_calls_anothers_is_refused(opened: Opened, ride: str, site: str) -> None:
     status, _, _ = opened.ask(f"/rides/{ride}/undo", "POST", b"{}", Sec_Fetch_Site=site)
@@ -342,6 +354,7 @@ def setting(value: str = "1", file: str = "rider", key: str = "ftp_w") -> str:
     [
         "", "[]", "null", "{", "\xff", "[" * 100_000, '{"change": 1}', '{"change": true, "edits": []}',
         setting(file="../rider"), setting(key="__class__"), setting(key="../ftp_w"), setting(value="1e400"),
+        setting(value="9" * 400), setting(value="-" + "9" * 400), setting(value="1e308"),
         setting(value='{"a": 1}'), setting(value='"' + "9" * 5000 + '"'), setting(value="NaN"),
         '{"change": 1, "edits": [{"do": "remove", "file": "pantry", "table": "item", "at": -1}]}',
         '{"change": 1, "edits": [{"do": "eval"}]}',
