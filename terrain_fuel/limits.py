@@ -53,6 +53,7 @@ WIND_M_S = Limit(NO_RIDE, "do not ride", 13.9, "m/s of wind", "WMO8")
 GUST_M_S = Limit(NO_RIDE, "do not ride", 18.0, "m/s in gusts", "DWD")
 WIND_CHILL_C = Limit(NO_RIDE, "do not ride", -27.0, "degrees C of wind chill", "EC01")
 WET_COLD_C = Limit(NO_RIDE, "do not ride", 2.0, "degrees C on a wet road", PRACTICE)
+WET_COLD_H = Limit(NO_RIDE, "do not ride", 4.0, "h in the saddle, wet, at 5 degrees C or colder", "TH96")
 HOTTEST_C = Limit(NO_RIDE, "do not ride", 44.4, "degrees C, where the heat scales end", "HI")
 WET_BULB_C = Limit(NO_RIDE, "do not ride", 30.0, "degrees C of wet-bulb globe, not used to heat", "WB")
 WET_BULB_USED_C = Limit(NO_RIDE, "do not ride", 32.2, "degrees C of wet-bulb globe, used to heat", "WB")
@@ -68,8 +69,8 @@ LIMITS = (
     HANDS_BACK_M, HANDS_BACK_S, LAST_FOOD_S, DRINK_WITHIN_S, HOUR_ML, OVER_SWEAT_ML, LOSS_SHARE, OVERFULL,
     OVER_GAP_MIN, FEEDS_G, CAFFEINE_HOUR_MG, CAFFEINE_HOUR_MG_PER_KG, CAFFEINE_DAY_MG, SODIUM_HOUR_MG,
     SODIUM_DAY_MG, LIGHT_KG, SINGLE_SUGAR_HOUR_G, OVER_LOW_SWEAT_ML, YOUNG_HOUR_G, YOUNG_HOUR_G_PER_KG,
-    LOSS_MOST_SHARE, EFFORT_RATIO, WIND_M_S, GUST_M_S, WIND_CHILL_C, WET_COLD_C, HOTTEST_C, WET_BULB_C,
-    WET_BULB_USED_C, WET_BULB_YOUNG_C, WET_BULB_YOUNG_USED_C, YOUNG_RIDE_H, YOUTH_RIDE_H, DARK_S,
+    LOSS_MOST_SHARE, EFFORT_RATIO, WIND_M_S, GUST_M_S, WIND_CHILL_C, WET_COLD_C, WET_COLD_H, HOTTEST_C,
+    WET_BULB_C, WET_BULB_USED_C, WET_BULB_YOUNG_C, WET_BULB_YOUNG_USED_C, YOUNG_RIDE_H, YOUTH_RIDE_H, DARK_S,
 )  # fmt: skip
 
 

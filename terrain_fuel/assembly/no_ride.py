@@ -1,5 +1,7 @@
 """Days and efforts that no plan can mend: what is told before everything else."""
 
+import math
+
 import numpy as np
 
 from terrain_fuel.day import Day
@@ -20,6 +22,7 @@ from terrain_fuel.limits import (
     WET_BULB_YOUNG_C,
     WET_BULB_YOUNG_USED_C,
     WET_COLD_C,
+    WET_COLD_H,
     WIND_CHILL_C,
     WIND_M_S,
     YOUNG_RIDE_H,
@@ -35,6 +38,10 @@ Found = tuple[Limit, float, str, Fact]
 
 PEDALLING_SHARE = 0.1
 """Below this share of FTP the legs rest."""
+
+CHILLS_WET_C = 5.0
+"""What walkers in rain and wind bore for so many hours, most of them no longer [TH96]_. A wet road counts as
+rain: its spray soaks as well, common practice (no source)."""
 
 HARDEST_H = (1.0 / 3.0, 1.0, 2.0, 4.0, 8.0)
 """A climb may ask for more than lasts while the ride does not: the hardest so long is looked at too."""
@@ -109,11 +116,27 @@ def _cold(pace: Pace, day: Day) -> list[Found]:
     if day.surface_wet and coldest_c <= WET_COLD_C.value:
         why = fact("cold_and_wet", coldest_c=coldest_c)
         found.append((WET_COLD_C, WET_COLD_C.value - coldest_c, "degrees C", why))
+    wet_h = _wet_and_cold_h(pace, day)
+    if wet_h > WET_COLD_H.value:
+        why = fact("wet_and_cold", hours=wet_h, most_h=WET_COLD_H.value, cold_c=CHILLS_WET_C)
+        found.append((WET_COLD_H, wet_h - WET_COLD_H.value, "h", why))
     chill_c = coldest_chill_c(pace, day)
     if chill_c is not None and chill_c <= WIND_CHILL_C.value:
         why = fact("frostbite", chill_c=chill_c)
         found.append((WIND_CHILL_C, WIND_CHILL_C.value - chill_c, "degrees C", why))
     return found
+
+
+def _wet_and_cold_h(pace: Pace, day: Day) -> float:
+    """Return for how long it is wet and cold in the saddle [h]."""
+    if not day.surface_wet:
+        return 0.0
+    profile = pace.terrain.profile
+    road_m = pace.distance_m
+    height_m = np.interp(road_m, profile.distance_m, profile.elevation_m)
+    middle_m = 0.5 * (height_m[1:] + height_m[:-1]) - height_m[0]
+    cold = day.temperature_c - LAPSE_RATE_K_PER_M * middle_m <= CHILLS_WET_C
+    return float(np.diff(pace.moving_s)[cold].sum()) / 3600.0
 
 
 def _dark(pace: Pace, hands: Hands, rider: Rider) -> list[tuple[Limit, float, float, float, str, Fact]]:
@@ -143,7 +166,7 @@ def _young(pace: Pace, rider: Rider) -> list[Found]:
     hours = pace.moving_time_s / 3600.0
     if hours <= limit.value:
         return []
-    why = fact("too_long_for_the_young", hours=hours, age_y=rider.age_y, most_h=limit.value)
+    why = fact("too_long_for_the_young", hours=hours, age_y=math.floor(rider.age_y), most_h=limit.value)
     return [(limit, hours - limit.value, "h", why)]
 
 

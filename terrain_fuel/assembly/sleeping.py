@@ -13,6 +13,13 @@ LONG_AWAKE_S = 20.0 * 3600.0
 """Reaction times and judgement suffer from so long awake: common practice (no source)."""
 
 
+DAY_S = 86_400
+
+SLEEPIEST_HOUR, SET_OUT_S = 4, 2.0 * 3600.0
+"""The clock of the body is lowest about then; who has just set out has slept before: common practice (no
+source)."""
+
+
 def lie_down(pace: Pace, sleeps: Sequence[Stop]) -> tuple[Sleep, ...]:
     """Return the sleeps with their times.
 
@@ -43,7 +50,21 @@ def sleep_notices(
     longest_s = max(end - start for start, end in zip(edges_s[::2], edges_s[1::2], strict=True))
     if longest_s > LONG_AWAKE_S:
         notices.append(fact("long_awake", hours=longest_s / 3600.0))
+    elif _rides_sleepy(sleeps, elapsed_s, day):
+        notices.append(fact("small_hours"))
     return tuple(notices)
+
+
+def _rides_sleepy(sleeps: Sequence[Sleep], elapsed_s: float, day: Day) -> bool:
+    """Return whether the rider is on the road at the sleepiest hour, not just set out."""
+    at = day.start.replace(hour=SLEEPIEST_HOUR, minute=0, second=0, microsecond=0)
+    first_s = (at - day.start).total_seconds() % DAY_S
+    hours_s = [first_s + day_s for day_s in range(0, int(elapsed_s) + 1, DAY_S)]
+    lain = [(sleep.from_s, sleep.to_s) for sleep in sleeps]
+    return any(
+        SET_OUT_S <= at_s <= elapsed_s and not any(from_s <= at_s <= to_s for from_s, to_s in lain)
+        for at_s in hours_s
+    )
 
 
 def _notice(sleep: Sleep, points: Sequence[FuelPoint], day: Day) -> Fact:

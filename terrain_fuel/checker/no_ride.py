@@ -17,6 +17,7 @@ WET_BULB_C, WET_BULB_USED_C = 30.0, 32.2  # [WB]
 WET_BULB_YOUNG_C, WET_BULB_YOUNG_USED_C, ADULT_Y = 25.9, 29.0, 18.0  # [AAP00]
 HOTTEST_C = 44.4  # [HI]
 WET_COLD_C, LAPSE_K_PER_M = 2.0, 0.0065  # common practice (no source), [ISA]
+WET_COLD_H, CHILLS_WET_C = 4.0, 5.0  # [TH96]
 PRESSURE_POWER = 5.25588  # [ISA]
 WIND_CHILL_C, CHILL_TO_C, CHILL_FROM_KM_H, FELT_OVER_M = -27.0, 10.0, 4.8, 3000.0  # [EC01]
 YOUNG_RIDE_H, YOUTH_RIDE_H, YOUTH_Y = 8.0, 12.0, 16.0  # common practice (no source)
@@ -24,7 +25,7 @@ EFFORT_RATIO, RESERVE_S, FADE = 1.05, 100.0, 0.06  # common practice (no source)
 PEDALLING_SHARE, SLOWEST_M_S = 0.1, 0.5
 HARDEST_S = (1200.0, 3600.0, 7200.0, 14_400.0, 28_800.0)
 
-EDGE_H = 0.001
+EDGE_H, EDGE_WET_H = 0.001, 0.1
 EDGE_C, EDGE_CHILL_C, EDGE_EFFORT = (
     0.15,
     0.5,
@@ -78,6 +79,7 @@ def check_cold(plan: PlanFile) -> Iterator[Fault]:
     if day.get("surface_wet") and coldest_c <= WET_COLD_C - EDGE_C:
         said = f"{coldest_c:.1f} degrees C on a wet road; it must be warmer than {WET_COLD_C:g}"
         yield _fault(plan, WET_COLD_C - coldest_c, "degrees C", said)
+    yield from _soaked(plan, day, height_m)
     wind_km_h = 3.6 * (_speeds_ahead_m_s(plan) + day["wind_m_s"])
     air_c = day["temperature_c"] - LAPSE_K_PER_M * height_m
     felt = (air_c <= CHILL_TO_C) & (wind_km_h >= CHILL_FROM_KM_H)
@@ -87,6 +89,18 @@ def check_cold(plan: PlanFile) -> Iterator[Fault]:
         if chill_c <= WIND_CHILL_C - EDGE_CHILL_C:
             said = f"wind chill {chill_c:.0f}; at {WIND_CHILL_C:g} skin freezes"
             yield _fault(plan, WIND_CHILL_C - chill_c, "degrees C", said)
+
+
+def _soaked(plan: PlanFile, day: Mapping[str, Any], height_m: Column) -> Iterator[Fault]:
+    """No riding for hours wet and cold: the body cools out."""
+    span_s, _ = _spans(plan)
+    cold = (
+        day["temperature_c"] - LAPSE_K_PER_M * (height_m[1:] + height_m[:-1]) / 2.0 <= CHILLS_WET_C - EDGE_C
+    )
+    hours = float(span_s[cold].sum()) / 3600.0
+    if day.get("surface_wet") and hours > WET_COLD_H + EDGE_WET_H:
+        said = f"{hours:.1f} h wet at {CHILLS_WET_C:g} degrees C or colder; at most {WET_COLD_H:g}"
+        yield _fault(plan, hours - WET_COLD_H, "h", said)
 
 
 def check_light(plan: PlanFile) -> Iterator[Fault]:
@@ -105,9 +119,7 @@ def check_effort(plan: PlanFile) -> Iterator[Fault]:
     ftp_w = plan.rider.get("ftp_w")
     if ftp_w is None:
         return
-    line = plan.timeline
-    power_w, speed_m_s = ((line[key][1:] + line[key][:-1]) / 2.0 for key in ("power_w", "speed_m_s"))
-    span_s = np.diff(line["distance_m"]) / np.maximum(speed_m_s, SLOWEST_M_S)
+    span_s, power_w = _spans(plan)
     works = power_w > PEDALLING_SHARE * ftp_w
     efforts = [*_hardest_w(span_s, power_w)]
     if works.any():
@@ -141,6 +153,13 @@ def _hardest_w(span_s: Column, power_w: Column) -> Iterator[tuple[float, float]]
             begun = done_j - np.interp(at_s - long_s, at_s, done_j)
             ended = np.interp(at_s + long_s, at_s, done_j) - done_j
             yield long_s, float(max(begun.max(), ended.max())) / long_s
+
+
+def _spans(plan: PlanFile) -> tuple[Column, Column]:
+    """Return how long each row takes until the next in the saddle [s], and its power [W]."""
+    line = plan.timeline
+    power_w, speed_m_s = ((line[key][1:] + line[key][:-1]) / 2.0 for key in ("power_w", "speed_m_s"))
+    return np.diff(line["distance_m"]) / np.maximum(speed_m_s, SLOWEST_M_S), power_w
 
 
 def _lasts(worked_s: float) -> float:

@@ -1,5 +1,7 @@
 """What the rider is warned of once the need is known: one function a matter."""
 
+import math
+
 from terrain_fuel.day import Day
 from terrain_fuel.demand.heat import (
     beyond_scale,
@@ -10,6 +12,7 @@ from terrain_fuel.demand.heat import (
     wet_bulb_globe_c,
 )
 from terrain_fuel.demand.model import Demand
+from terrain_fuel.demand.strain_notices import strain_notices
 from terrain_fuel.demand.sugars import split_mix
 from terrain_fuel.demand.sweat import MODELLED_SPREAD
 from terrain_fuel.facts import Fact, fact
@@ -22,6 +25,9 @@ STIFF_CHEWS_C = 5.0
 
 LONG_YOUNG_H, LONG_YOUTH_H = 3.0, 5.0
 """Hours in the saddle that are long under 16, and from 16 to 17: common practice (no source)."""
+
+NEEDS_FOOD_H = 1.5
+"""A longer ride without any carbohydrate is told of, whoever wants none: common practice (no source)."""
 
 THIRST_FROM_H, LITTLE_SWEAT_ML_PER_H = 4.0, 400.0
 """Beyond so many hours too much may be drunk [HB15]_, above all where little is sweated (the rate: common
@@ -43,9 +49,10 @@ WET_BULB_CODES = {
 def demand_notices(demand: Demand, rider: Rider, day: Day) -> tuple[Fact, ...]:
     """Return every warning about the need itself, in a fixed order."""
     return (
-        *carbohydrate_notices(demand),
+        *carbohydrate_notices(demand, rider),
         *fluid_notices(demand, rider),
         *weather_notices(demand.pace.terrain.profile, rider, day),
+        *strain_notices(demand, rider, day),
         *young_notices(demand, rider),
     )
 
@@ -58,16 +65,18 @@ def young_notices(demand: Demand, rider: Rider) -> tuple[Fact, ...]:
     younger = rider.age_y < YOUTH_AGE_Y
     long_h, most_h = (LONG_YOUNG_H, YOUNG_RIDE_H) if younger else (LONG_YOUTH_H, YOUTH_RIDE_H)
     told = long_h < hours <= most_h.value  # a longer one is not to be ridden, which says enough
-    long = (fact("long_for_the_young", hours=hours, age_y=rider.age_y),) if told else ()
+    long = (fact("long_for_the_young", hours=hours, age_y=math.floor(rider.age_y)),) if told else ()
     return (*long, fact("for_parent", limit_g_per_h=rider.gut_limit_g_per_h))
 
 
-def carbohydrate_notices(demand: Demand) -> tuple[Fact, ...]:
+def carbohydrate_notices(demand: Demand, rider: Rider) -> tuple[Fact, ...]:
     """Return warnings about how much carbohydrate is asked for."""
     total_g = float(demand.carbohydrate_target_g[-1])
     rate = total_g * 3600.0 / demand.pace.elapsed_s
     if total_g <= 0:
-        return (fact("short_ride"),)
+        hours = demand.pace.elapsed_s / 3600.0
+        unwanted = rider.habits.carbohydrate_target_g_per_h == 0.0 and hours > NEEDS_FOOD_H
+        return (fact("nothing_wanted", hours=hours) if unwanted else fact("short_ride"),)
     if rate > OPT_IN_ABOVE_G_PER_H:
         return (fact("above_90", rate_g_per_h=rate),)
     if rate > SINGLE_SUGAR_MAX_G_PER_H:

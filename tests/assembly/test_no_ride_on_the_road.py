@@ -79,3 +79,29 @@ def test_a_climb_may_be_too_hard_where_the_ride_is_not() -> None:
     (found,) = not_to_ride(ridden(LONG_CLIMB, Day(effort_flat=0.25, effort_climb=1.15)))
     assert "% of FTP for 1.0 h, where 100 % is what lasts so long" in found
     assert not_to_ride(ridden(LONG_CLIMB, Day(effort_flat=0.25, effort_climb=0.95))) == []
+
+
+@pytest.mark.source(
+    "TH96", "abstract: rain and wind at 5 degrees C; beyond 4 h the risk of cooling out grows"
+)
+@pytest.mark.parametrize(
+    ("hills", "day", "words"),
+    [
+        (13, Day(temperature_c=4.5, surface_wet=True), "hours in the saddle on a wet road at 5 °C"),
+        (10, Day(temperature_c=4.5, surface_wet=True), None),
+        (13, Day(temperature_c=4.5), None),
+        (13, Day(temperature_c=5.5, surface_wet=True), None),
+    ],
+)
+def test_nobody_rides_soaked_in_the_cold_for_half_a_day(hills: int, day: Day, words: str | None) -> None:
+    found = not_to_ride(ridden((Section(10_000, 0.0, "flat"),) * hills, day))
+    assert len(found) == (words is not None)
+    assert all(words in each for each in found if words)
+
+
+def test_hours_are_counted_where_it_is_cold() -> None:
+    """9 degrees at the foot, 3 on the plain 960 m up: the way there is no hour of it, that on top 5.9."""
+    on_top = (Section(12_000, 0.08, "climb"), *(Section(10_000, 0.0, "flat"),) * 15)
+    (found,) = not_to_ride(ridden(on_top, Day(temperature_c=9.0, surface_wet=True)))
+    assert "hours in the saddle on a wet road at 5 °C or colder" in found
+    assert not_to_ride(ridden(on_top, Day(temperature_c=12.0, surface_wet=True))) == []

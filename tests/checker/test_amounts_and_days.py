@@ -86,6 +86,13 @@ def lights_off_in_the_dark(plan: PlanDict) -> None:
     )
 
 
+def slow(speed_m_s: float) -> Plant:
+    def plant(plan: PlanDict) -> None:
+        plan["timeline"]["speed_m_s"] = [speed_m_s for _ in plan["timeline"]["speed_m_s"]]
+
+    return plant
+
+
 def power(watts: float, ftp_w: float) -> Plant:
     def plant(plan: PlanDict) -> None:
         plan["timeline"]["power_w"] = [watts for _ in plan["timeline"]["power_w"]]
@@ -177,6 +184,25 @@ PLANTED: dict[str, tuple[int, str, Plant, Plant]] = {
         "on a wet road",
         weather(temperature_c=1.0, surface_wet=True),
         weather(temperature_c=1.0, surface_wet=False),
+    ),
+    # 60 km at 3.9 m/s take 4.27 h, at 4.1 m/s 4.07, within what the rows of 100 m leave open
+    "hours wet and cold": (
+        8,
+        "h wet at 5 degrees C or colder",
+        both(weather(temperature_c=4.5, surface_wet=True), slow(3.9)),
+        both(weather(temperature_c=4.5, surface_wet=True), slow(4.1)),
+    ),
+    "hours wet, warm": (
+        8,
+        "h wet at 5 degrees C or colder",
+        both(weather(temperature_c=4.5, surface_wet=True), slow(3.0)),
+        both(weather(temperature_c=9.5, surface_wet=True), slow(3.0)),
+    ),
+    "hours cold, dry": (
+        8,
+        "h wet at 5 degrees C or colder",
+        both(weather(temperature_c=4.5, surface_wet=True), slow(3.0)),
+        both(weather(temperature_c=4.5, surface_wet=False), slow(3.0)),
     ),
     # 28.8 km/h of riding and 7.2 of wind: -27.0 by the published formula at -14.6, on the top 600 m up
     "frostbite": (8, "skin freezes", weather(temperature_c=-11.6), weather(temperature_c=-10.1)),

@@ -49,6 +49,7 @@ from tests.conftest import known_keys
         (limits.GUST_M_S, no_ride.GUST_M_S),
         (limits.WIND_CHILL_C, no_ride.WIND_CHILL_C),
         (limits.WET_COLD_C, no_ride.WET_COLD_C),
+        (limits.WET_COLD_H, no_ride.WET_COLD_H),
         (limits.HOTTEST_C, no_ride.HOTTEST_C),
         (limits.YOUNG_RIDE_H, no_ride.YOUNG_RIDE_H),
         (limits.YOUTH_RIDE_H, no_ride.YOUTH_RIDE_H),

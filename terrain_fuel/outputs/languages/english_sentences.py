@@ -31,6 +31,16 @@ SENTENCES: dict[str, str] = {
     "freezing": "Below freezing: look out for ice in the shade and on bridges. Bottles and tubes freeze; carry"
     " drink warm and inside a jersey.",
     "cold": "In this cold chews and bars turn hard; keep them close to the body.",
+    "soaked": "{coldest_c:.0f} °C on a wet road: who is soaked cools out. Take rain clothes, dry gloves and a dry layer,"
+    " keep eating, stand about nowhere, and go indoors once you shiver or the fingers no longer close on the brakes.",
+    "strong_wind": "A wind of {wind_km_h:.0f} km/h: look up its gusts (gusts_m_s in the day file); where they reach"
+    " {gusts_km_h:.0f} km/h, do not ride.",
+    "thin_air": "The road climbs to {height_m:height} ({at_m:place}): above {from_m:height}, if you live low, power falls and"
+    " mountain sickness is possible. With headache, nausea or a stumbling walk go down at once, and do not sleep up there.",
+    "older": "At {age_y:.0f} thirst tells less, and heat, cold and much water at once are borne less well: drink little and"
+    " often, ease off sooner, and talk to your doctor before a hard day.",
+    "nothing_wanted": "You want no carbohydrate on a ride of {hours:.1f} hours: stores run low and you may feel suddenly"
+    " empty. Carry something sweet all the same, and eat it at the first sign.",
     "caffeine_sleep": "The last caffeine of this plan is at {last:clock}: in a slow body {left_mg:tens} mg are"
     " left at {bed:clock}, which may keep you awake.",
     "thirst_decides": "More than {hours:.0f} hours with little sweat: here drinking too much does more harm than too"
@@ -126,6 +136,8 @@ SENTENCES: dict[str, str] = {
     "sleep_first_food": "the next food is at {at_m:place}; ",
     "long_awake": "You are awake for {hours:.0f} h of this ride: who is sleepy rides like a drunk. Plan sleep (sleep_h in the"
     " day file), and lie down for twenty minutes wherever your eyes close.",
+    "small_hours": "You ride through the small hours, when everybody is sleepiest: sleep before the start, and where your"
+    " eyes close lie down for twenty minutes; nobody rides well on will alone.",
     "unnamed_refill": "refill",
     "spare_bottle": "spare bottle",
     "the_feed": "the feed",
@@ -393,6 +405,8 @@ SENTENCES: dict[str, str] = {
     " temperature_c in the day file",
     "cold_and_wet": "{coldest_c:.0f} °C on a wet road: ice in the shade and on bridges, and wet clothes in the"
     " wind; choose another day: start in the day file",
+    "wet_and_cold": "{hours:.1f} hours in the saddle on a wet road at {cold_c:.0f} °C or colder, where {most_h:.0f} are the"
+    " most: soaked bodies cool out; shorten the ride, or choose another day: start in the day file",
     "frostbite": "it feels like {chill_c:.0f} °C on the face while riding: frostbite; choose another day: start in"
     " the day file",
     "night_without_light": "it is dark from {start_m:place} on and the bicycle has no lights; mount some and set"

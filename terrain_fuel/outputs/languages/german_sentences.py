@@ -34,6 +34,17 @@ SENTENCES: dict[str, str] = {
     "freezing": "Unter null Grad: auf Eis im Schatten und auf Brücken achten. Flaschen und Tuben frieren ein;"
     " Getränke warm einfüllen und unter dem Trikot tragen.",
     "cold": "Bei dieser Kälte werden Kaustücke und Riegel hart; nah am Körper tragen.",
+    "soaked": "{coldest_c:.0f} °C auf nasser Straße: durchnässt kühlt man aus. Regenkleidung, trockene Handschuhe und eine"
+    " trockene Schicht mitnehmen, weiter essen, nirgends herumstehen, und nach drinnen, sobald man zittert oder die Finger"
+    " die Bremse nicht mehr schließen.",
+    "strong_wind": "{wind_km_h:.0f} km/h Wind: die Böen nachsehen (gusts_m_s in der Tages-Datei); wo sie {gusts_km_h:.0f}"
+    " km/h erreichen, nicht fahren.",
+    "thin_air": "Die Straße steigt auf {height_m:height} ({at_m:place}): über {from_m:height} fällt die Leistung, und wer tief"
+    " wohnt, kann höhenkrank werden. Bei Kopfweh, Übelkeit oder Torkeln sofort hinunter, und oben nicht schlafen.",
+    "older": "Mit {age_y:.0f} sagt der Durst weniger, und Hitze, Kälte und viel Wasser auf einmal werden schlechter"
+    " vertragen: wenig und oft trinken, früher nachlassen, und vor einem harten Tag mit dem Arzt reden.",
+    "nothing_wanted": "Auf einer Fahrt von {hours:.1f} Stunden sind keine Kohlenhydrate gewollt: die Speicher werden knapp, und"
+    " plötzlich ist man leer. Trotzdem etwas Süßes einstecken und beim ersten Anzeichen essen.",
     "caffeine_sleep": "Das letzte Koffein dieses Plans kommt um {last:clock}: ein langsamer Körper hat um"
     " {bed:clock} noch {left_mg:tens} mg davon, und das kann den Schlaf kosten.",
     "thirst_decides": "Mehr als {hours:.0f} Stunden mit wenig Schweiß: hier schadet zu viel Trinken mehr als zu wenig."
@@ -135,6 +146,8 @@ SENTENCES: dict[str, str] = {
     "sleep_first_food": "danach kommt das nächste Essen bei {at_m:place}; ",
     "long_awake": "Auf dieser Fahrt ist man {hours:.0f} h am Stück wach: müde fährt man wie betrunken. Schlaf einplanen (sleep_h"
     " in der Tagesdatei), und wo die Augen zufallen, zwanzig Minuten hinlegen.",
+    "small_hours": "Die Fahrt geht durch die Stunden vor dem Morgen, in denen jeder am müdesten ist: vor dem Start schlafen,"
+    " und wo die Augen zufallen, zwanzig Minuten hinlegen; mit Willen allein fährt niemand gut.",
     "unnamed_refill": "Nachfüllen",
     "spare_bottle": "Reserveflasche",
     "the_feed": "die Verpflegung",
@@ -401,6 +414,9 @@ SENTENCES: dict[str, str] = {
     " temperature_c in der Tages-Datei",
     "cold_and_wet": "{coldest_c:.0f} °C auf nasser Straße: Eis im Schatten und auf Brücken, nasse Kleider im"
     " Fahrtwind; einen anderen Tag wählen: start in der Tages-Datei",
+    "wet_and_cold": "{hours:.1f} Stunden im Sattel auf nasser Straße bei {cold_c:.0f} °C oder kälter, wo {most_h:.0f} das"
+    " Äußerste sind: durchnässt kühlt der Körper aus; die Strecke kürzen oder einen anderen Tag wählen: start in der"
+    " Tages-Datei",
     "frostbite": "im Gesicht fühlt es sich beim Fahren wie {chill_c:.0f} °C an: Erfrierungen; einen anderen Tag"
     " wählen: start in der Tages-Datei",
     "night_without_light": "ab {start_m:place} ist es dunkel und das Rad hat kein Licht; welches anbauen und lights"
