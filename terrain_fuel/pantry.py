@@ -115,6 +115,11 @@ class Container:
 
     def __post_init__(self) -> None:
         check_fields(self)
+        if not self.name.strip():
+            raise SettingsError(
+                "name is empty; every bottle, pocket and bag needs one that it is called by",
+                fact("refused_no_name"),
+            )
         if self.kind == "bottle" and self.holds_ml <= 0:
             raise SettingsError(
                 f"{self.name!r} is a bottle with holds_ml 0; say how much it holds",

@@ -1,6 +1,5 @@
 """Settings fields that know their unit and what is allowed, so that every reader says the same."""
 
-import math
 from collections.abc import Iterable
 from dataclasses import MISSING, Field, field, fields
 from typing import Any, get_origin
@@ -81,6 +80,8 @@ def check_fields(owner: Any) -> None:
 def _in_range(value: Any, setting: "Field[Any]") -> bool:
     if value is None:
         return setting.default is None
-    if isinstance(value, bool) or not isinstance(value, (int, float)) or not math.isfinite(value):
+    if isinstance(value, bool) or not isinstance(value, (int, float)):
         return False
-    return bool(setting.metadata["low"] <= value <= setting.metadata["high"])
+    return bool(  # false of what is no number; a whole one of 400 digits, which no float holds, compares too
+        setting.metadata["low"] <= value <= setting.metadata["high"]
+    )

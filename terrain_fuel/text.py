@@ -52,6 +52,8 @@ def plain_text(text: str | None, most: int = NAME_LETTERS) -> str:
         window = _ESCAPE.sub("", window)
         window = "".join(map(_harmless, window))
     plain = " ".join(window.split())
+    if _JOINERS.issuperset(plain):
+        return ""  # joiners that join nothing cannot be seen
     return plain if len(plain) <= most else plain[: most - 1].rstrip() + "…"
 
 

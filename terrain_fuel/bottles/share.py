@@ -20,6 +20,8 @@ BETWEEN_LARGE_BITES = 0.25
 """Least share of the gut's limit left to drink where portions are too large for the rhythm."""
 THIRSTY_ML_PER_H = 600.0
 """Who drinks more sweats much, and wants the salt of a mix that is not thinned."""
+LEAST_BITE_G = 0.01
+"""A bite of less carbohydrate counts as one of this: nobody eats thousands in an hour."""
 SIPS_RUN_AHEAD_G = 4.0
 """Sips come one by one: about a mouthful stays free under the limit."""
 FULL_MIX_SHARE = 0.5
@@ -116,7 +118,7 @@ def _room_beside_bites_g(hours: float, rider: Rider, pantry: Pantry) -> float:
     limit_g = rider.gut_limit_g_per_h - SIPS_RUN_AHEAD_G
     if not portions_g:
         return limit_g * hours
-    bite_g = min(portions_g)
+    bite_g = max(min(portions_g), LEAST_BITE_G)
     most = math.floor(limit_g / bite_g)
     if most >= 60.0 / rider.habits.longest_gap_min:
         bites = min(float(most), 60.0 / rider.habits.eat_every_min)

@@ -108,7 +108,8 @@ class Side(ABC):
         if self.y < self._top:
             self.skip(0.7 * self.head_pt)
         self.skip(self.head_pt)
-        size = min(self.head_pt, self.head_pt * self.width / text_width(drawable(text), self.head_pt, STRONG))
+        wide = text_width(drawable(text), self.head_pt, STRONG)
+        size = self.head_pt * min(1.0, self.width / max(wide, 1.0))  # some letters have no width
         self.page.strong(self.x, self.y, text, size)
         self.page.line(self.x, self.y - 4.0, self.x + self.width, self.y - 4.0, 1.0)
         self.skip(0.75 * self.head_pt)
