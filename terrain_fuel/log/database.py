@@ -16,6 +16,9 @@ PATIENCE_S = 5.0
 
 FILE_NAME = "log.sqlite"
 
+STATISTICS = ("sqlite_stat1", "sqlite_stat4")
+"""What SQLite itself lays beside the tables of whoever asks it to count."""
+
 
 def log_file(named: Path | None) -> Path:
     """Return the log's file: the one named, or that in the user's data folder.
@@ -109,6 +112,7 @@ def _prepare(connection: sqlite3.Connection, path: Path, where: str, steps: Sequ
             f"{where}: is a log of version {version}; this program knows {len(steps)} at most; install the"
             " program that wrote it, or a later one; nothing was changed"
         )
+    _refuse_other_parts(connection, where, steps[:version])
     found = str(connection.execute("PRAGMA quick_check(1)").fetchone()[0])
     if found != "ok":
         raise LogError(f"{where}: is damaged ({found}); put back a copy of it; nothing was changed")
@@ -118,6 +122,30 @@ def _prepare(connection: sqlite3.Connection, path: Path, where: str, steps: Sequ
     if version:
         _back_up(connection, path.with_name(f"{path.name}.before-{len(steps)}"))
     _migrate(connection, steps)
+
+
+def _refuse_other_parts(connection: sqlite3.Connection, where: str, steps: Sequence[Sequence[str]]) -> None:
+    """Refuse a log that holds anything but our tables as we make them, before any of it is run.
+
+    A view in the place of a table, a trigger or a check may say whatever its maker likes, and for ever.
+    """
+    with closing(sqlite3.connect(":memory:")) as ours:
+        for step in steps:
+            for statement in step:
+                ours.execute(statement)
+        other = _parts(connection) ^ _parts(ours)
+    if other:
+        name = plain_text(min(name for _, name, _ in other))
+        raise LogError(
+            f"{where}: its {name!r} is not as this program makes it; somebody changed it: name another"
+            " file with --log; nothing was changed"
+        )
+
+
+def _parts(connection: sqlite3.Connection) -> set[tuple[str, str, str]]:
+    """Return kind, name and words of every table, index, view and trigger; SQLite's own have no words."""
+    found = connection.execute("SELECT type, name, sql FROM sqlite_master WHERE sql IS NOT NULL")
+    return {(str(kind), str(name), str(sql)) for kind, name, sql in found if name not in STATISTICS}
 
 
 def _migrate(connection: sqlite3.Connection, steps: Sequence[Sequence[str]]) -> None:

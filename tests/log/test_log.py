@@ -129,6 +129,40 @@ def test_a_damaged_log_is_said(path: Path) -> None:
         read_rides(path)
 
 
+FOR_EVER = "WITH RECURSIVE n (i) AS (SELECT 1 UNION ALL SELECT i + 1 FROM n) SELECT i AS number FROM n"
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "CREATE TRIGGER kept AFTER INSERT ON ride BEGIN DELETE FROM place; END",
+        f"ALTER TABLE ride RENAME TO held; CREATE VIEW ride AS {FOR_EVER}",
+        "CREATE INDEX slow ON ride (length(name || digest))",
+        "ALTER TABLE ride ADD COLUMN more TEXT CHECK (length(more) < 9)",
+        f"CREATE VIEW other AS {FOR_EVER}",
+        "DROP TABLE place",
+    ],
+)
+def test_a_log_that_somebody_built_otherwise_is_refused_before_it_is_read(path: Path, words: str) -> None:
+    """A view in a table's place would be read for ever, a trigger do what its maker likes."""
+    keep_ride(path, made_ride(0))
+    with closing(sqlite3.connect(path, isolation_level=None)) as other:
+        other.executescript(words)
+        other.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+    before = path.read_bytes()
+    for use in (read_rides, lambda log: keep_ride(log, made_ride(1))):
+        with pytest.raises(LogError, match="is not as this program makes it"):
+            use(path)
+    assert path.read_bytes() == before
+
+
+def test_a_log_that_was_counted_by_its_owner_is_still_one(path: Path) -> None:
+    keep_ride(path, made_ride(0))
+    with closing(sqlite3.connect(path, isolation_level=None)) as other:
+        other.execute("ANALYZE")
+    assert len(read_rides(path)) == 1
+
+
 def test_a_log_whose_damage_is_no_text_is_said(path: Path) -> None:
     # the engine's own message quotes the damaged words, and Python cannot read it
     keep_ride(path, made_ride(0))
