@@ -37,6 +37,14 @@ COMMANDS = (
 )  # fmt: skip
 
 
+OF_ANY_NAME = {
+    errno.ENAMETOOLONG: "is no name that a file can have (too long); give a shorter one",
+    errno.EACCES: "cannot be opened, nor asked whether it is there (permission denied); check that you may",
+    errno.ELOOP: "is a link that leads to itself; give what it should lead to",
+}
+"""What the system may say of any name, wherever it is asked, and what we say then."""
+
+
 class OneLineParser(argparse.ArgumentParser):
     """A parser that says what is wrong with the words in one line, like every other message."""
 
@@ -89,9 +97,8 @@ def _run(words: Sequence[str] | None) -> int:
         _say("terrain-fuel: interrupted; nothing is left half written")
         return EXIT_INTERRUPTED
     except Exception as fault:  # whatever it is, the rider gets one line
-        if isinstance(fault, OSError) and fault.errno == errno.ENAMETOOLONG:  # asked of any name, anywhere
-            where = plain_text(str(fault.filename), PATH_LETTERS)
-            _say(f"{where}: is no name that a file can have (too long); give a shorter one")
+        if isinstance(fault, OSError) and fault.errno in OF_ANY_NAME and fault.filename:
+            _say(f"{plain_text(str(fault.filename), PATH_LETTERS)}: {OF_ANY_NAME[fault.errno]}")
             return EXIT_BAD_INPUT
         _say(unforeseen_line(fault))
         return EXIT_UNFORESEEN

@@ -1,6 +1,7 @@
 """What no command may do, whatever it is given: a traceback, half an output, a wait for a pipe."""
 
 import codecs
+import ctypes
 import io
 import json
 import os
@@ -261,6 +262,52 @@ def test_a_name_longer_than_any_file_has(
 ) -> None:
     said = refusal([name if word == "NAME" else word for word in words], capsys)
     assert len(said) < 600
+
+
+def without_power() -> None:
+    """Give up what lets a superuser open everything; nobody else has it."""
+    if hasattr(os, "geteuid") and os.geteuid() == 0:
+        for capability in (1, 2):  # to write, and to read and search, whatever a file's mode says
+            ctypes.CDLL(None).prctl(24, capability, 0, 0, 0)  # 24: of whatever runs in this place next
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="its way of a superuser without power")
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("plan", "SHUT"),
+        ("plan", "SHUT/road.gpx"),
+        ("terrain", "SHUT/road.gpx"),
+        ("log", "--log", "SHUT/log.sqlite"),
+        ("learn", "--log", "SHUT/log.sqlite"),
+        ("open", "SHUT"),
+        ("check", "SHUT/plan.json"),
+        ("plan", "FILE"),
+        ("check", "FILE"),
+    ],
+    ids=" ".join,
+)
+def test_what_may_not_be_opened_is_said(words: tuple[str, ...], tmp_path: Path) -> None:
+    shut, file = tmp_path / "shut", tmp_path / "file"
+    shut.mkdir()
+    file.write_bytes(b"")
+    shut.chmod(0)
+    file.chmod(0)
+    try:
+        told = [word.replace("SHUT", str(shut)).replace("FILE", str(file)) for word in words]
+        done = run(*told, preexec_fn=without_power, cwd=tmp_path, env={"XDG_DATA_HOME": str(tmp_path)})
+    finally:
+        shut.chmod(0o700)
+    assert (done.returncode, done.stderr.count(b"\n"), done.stdout) == (2, 1, b""), done.stderr
+    assert b"ermission denied" in done.stderr
+
+
+@pytest.mark.parametrize("words", [["plan"], ["terrain"], ["terrain", LOOP, "--rider"], ["check"], ["open"]])
+def test_a_link_to_itself_is_said(
+    words: list[str], tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "link").symlink_to(tmp_path / "link")
+    assert "link" in refusal([*words, str(tmp_path / "link")], capsys)
 
 
 @pytest.mark.parametrize(
