@@ -170,6 +170,24 @@ def test_drink_and_loss_are_held_against_the_sweat() -> None:
     assert names(plan, sweat_ml=1000.0 * share, fluid_drunk_ml=1210.0 * share) == {"drink beyond doubt"}
 
 
+def test_single_sugars_count_over_the_hour_whatever_was_planned_to_hold_them() -> None:
+    """[J14]; by item: 31 and 30 g within the hour are 61; of mixed sugars as much is allowed."""
+    plan = planned()
+    eats = [p for p in plan.fuel_points if p.action == "eat"]
+    first, second = replace(eats[0], carbohydrate_g=31.0), replace(eats[1], carbohydrate_g=30.0)
+    for sugars, apart_s, second_g, over in (
+        ("single", 3000.0, 30.0, True),
+        ("single", 3000.0, 29.0, False),
+        ("single", 3700.0, 30.0, False),
+        ("mixed", 3000.0, 30.0, False),
+    ):
+        items = tuple(replace(item, sugars=sugars) for item in plan.pantry.items)
+        pantry = replace(plan.pantry, items=items)
+        points = [first, replace(second, time_s=first.time_s + apart_s, carbohydrate_g=second_g)]
+        found = broken_amounts(points, plan.timeline, plan.demand, plan.rider, pantry)
+        assert ("single sugars" in {each.name for each in found}) == over
+
+
 def test_caffeine_counts_over_the_hour() -> None:
     plan = planned()
     eats = [p for p in plan.fuel_points if p.action == "eat"]
