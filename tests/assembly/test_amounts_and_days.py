@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import replace
-from typing import Any
+from typing import Any, get_args
 
 import numpy as np
 import pytest
@@ -15,7 +15,7 @@ from terrain_fuel.day import DEFAULT_START, Day
 from terrain_fuel.demand.endurance import effort_allowed
 from terrain_fuel.demand.fluid import most_in_doubt_ml
 from terrain_fuel.outputs.data.plan_json import plan_to_dict
-from terrain_fuel.pantry import Pantry
+from terrain_fuel.pantry import Pantry, Sugars
 from terrain_fuel.plan import Plan
 from terrain_fuel.planner import plan_ride
 from terrain_fuel.rider import Bike, Habits, Rider
@@ -175,14 +175,16 @@ def test_single_sugars_count_over_the_hour_whatever_was_planned_to_hold_them() -
     plan = planned()
     eats = [p for p in plan.fuel_points if p.action == "eat"]
     first, second = replace(eats[0], carbohydrate_g=31.0), replace(eats[1], carbohydrate_g=30.0)
-    for sugars, apart_s, second_g, over in (
-        ("single", 3000.0, 30.0, True),
-        ("single", 3000.0, 29.0, False),
-        ("single", 3700.0, 30.0, False),
-        ("mixed", 3000.0, 30.0, False),
+    single, mixed = (
+        replace(plan.pantry, items=tuple(replace(item, sugars=sugars) for item in plan.pantry.items))
+        for sugars in get_args(Sugars)
+    )
+    for pantry, apart_s, second_g, over in (
+        (single, 3000.0, 30.0, True),
+        (single, 3000.0, 29.0, False),
+        (single, 3700.0, 30.0, False),
+        (mixed, 3000.0, 30.0, False),
     ):
-        items = tuple(replace(item, sugars=sugars) for item in plan.pantry.items)
-        pantry = replace(plan.pantry, items=items)
         points = [first, replace(second, time_s=first.time_s + apart_s, carbohydrate_g=second_g)]
         found = broken_amounts(points, plan.timeline, plan.demand, plan.rider, pantry)
         assert ("single sugars" in {each.name for each in found}) == over
