@@ -116,6 +116,27 @@ def test_a_route_without_a_track_is_read(valid_plan: PlanDict, write_route: Writ
     assert check_plan(valid_plan, path) == ()
 
 
+def test_a_track_of_one_point_is_no_part_of_the_road(valid_plan: PlanDict, write_route: WriteRoute) -> None:
+    path = write_route()
+    dot = '<trk><trkseg><trkpt lat="47.5" lon="-6.5"/></trkseg></trk>'
+    path.write_text(path.read_text(encoding="utf-8").replace("<trk>", f"{dot}<trk>", 1), encoding="utf-8")
+    assert check_plan(valid_plan, path) == ()
+
+
+@pytest.mark.parametrize(("mark", "faults"), [("<sym>Water</sym>", 0), ("<name>Water</name>", 1)])
+def test_a_refill_may_stand_where_a_route_is_marked(
+    valid_plan: PlanDict, write_route: WriteRoute, mark: str, faults: int
+) -> None:
+    valid_plan["day"]["feed"] = []
+    path = write_route(waypoint_m=30_000.0)
+    text = path.read_text(encoding="utf-8")
+    place = text[text.index("<wpt") + 4 :].partition(">")[0].rstrip("/")
+    before, _, behind = text.partition("<trk>")
+    marked = f"<rte><rtept{place}>{mark}</rtept></rte><trk>"
+    path.write_text(before[: before.index("<wpt")] + marked + behind, encoding="utf-8")
+    assert len(check_plan(valid_plan, path)) == faults
+
+
 def test_a_halt_at_a_place_that_the_road_comes_back_to_is_cut_out_alone() -> None:
     """A kilometre out and back, before it sixty points within ten metres of the start: 2 km are left."""
     turns = np.radians(40.0 * np.arange(60))
