@@ -210,6 +210,11 @@ def effort_of_40_min(plan: PlanDict, watts: float) -> None:
     plan["timeline"]["speed_m_s"] = [25.0] * 601
 
 
+def hour_at_w(plan: PlanDict, watts: float) -> None:
+    """Ride the first hour, 28.3 km at 7.86 m/s, with so many watts and the rest with 120."""
+    plan["timeline"]["power_w"] = [watts] * 284 + [120.0] * 317
+
+
 def half_at_w(plan: PlanDict, watts: float) -> None:
     """Ride ten kilometres with 236 W and ten with so many, three times over, of an FTP of 220."""
     plan["timeline"]["power_w"] = [236.0] + 3 * ([236.0] * 100 + [watts] * 100)
@@ -492,6 +497,10 @@ GROUPS: dict[str, Sequence[Side]] = {
             235.5 / 220.0 - 1.05 * 1.013889,
         ),
         Side(start_at_min, 18.1, 17.9, "the start at 06:17 is said to be light", start_m=0.0),
+    ),
+    "an hour": (
+        # FTP lasts an hour: 105 % of 220 W are 231, and half a per cent of FTP is let pass
+        Side(hour_at_w, 231.0, 234.0, "% of FTP for 1.0 h, where 100 % lasts"),
     ),
     "coasting": (
         # half the road at 236 W, 7 % above FTP: the other half counts only where it is pedalled
