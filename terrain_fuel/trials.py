@@ -69,42 +69,57 @@ class Trials:
         self.as_usual = as_usual
         self.ridden, self.first, self.most_plans = ridden, first, most_trials(first.road, first.pantry)
         self.most_ready = max(1, MOST_NODES_TRIED // ridden.pace.clock_s.size)
-        self.ready: dict[Fact, Prepared] = {}
-        self.drafts: dict[Fact, Draft] = {}
+        self.broken_by_drink: dict[Fact, set[str]] = {}
+        self.plans: dict[Fact, Plan] = {}
+        self.newest_ready: tuple[Fact, Prepared] | None = None
+        self.newest_draft: tuple[Fact, Draft] | None = None
 
     def prepared(self, change: Change) -> Prepared | None:
         """Return what is known with a change before food has its place, None if too many were tried."""
-        if change.told not in self.ready:
-            if len(self.ready) >= self.most_ready:
-                return None
-            self.ready[change.told] = prepare(
-                self.ridden.under(change.rider, change.day), change.pantry, as_usual=self.as_usual
-            )
-        return self.ready[change.told]
+        if self.newest_ready is not None and self.newest_ready[0] == change.told:
+            return self.newest_ready[1]
+        if change.told not in self.broken_by_drink and len(self.broken_by_drink) >= self.most_ready:
+            return None
+        self.newest_ready = None
+        ready = prepare(self.ridden.under(change.rider, change.day), change.pantry, as_usual=self.as_usual)
+        self.broken_by_drink[change.told] = _broken_in(ready)
+        self.newest_ready = change.told, ready
+        return ready
 
     def draft(self, change: Change) -> Draft | None:
         """Return a first plan with a change, None if too many were made.
 
-        What going on from it would take is large, and so is kept of the newest alone.
+        What it is made of is large, and so is kept of the newest alone; of the others the plan is.
         """
-        if change.told not in self.drafts:
-            ready = self.prepared(change)
-            if ready is None or len(self.drafts) >= self.most_plans:
-                return None
-            for draft in self.drafts.values():
-                _let_go(draft)
-            self.drafts[change.told] = place(ready, care="draft")
-        return self.drafts[change.told]
+        if self.newest_draft is not None and self.newest_draft[0] == change.told:
+            return self.newest_draft[1]
+        ready = self.prepared(change)
+        if ready is None or (change.told not in self.plans and len(self.plans) >= self.most_plans):
+            return None
+        if self.newest_draft is not None:
+            _let_go(self.newest_draft[1])
+            self.newest_draft = None
+        draft = place(ready, care="draft")
+        self.plans[change.told] = draft.plan
+        self.newest_draft = change.told, draft
+        return draft
+
+    def plan(self, change: Change) -> Plan | None:
+        """Return the first plan with a change alone, None if too many were made."""
+        if change.told not in self.plans:
+            self.draft(change)
+        return self.plans.get(change.told)
 
     def clears(self, change: Change, name: str) -> bool:
         """Return whether a change is known to mend a broken rule of that name."""
-        ready = self.prepared(change)
-        if ready is None or name in _broken_in(ready):
+        if change.told not in self.broken_by_drink:
+            self.prepared(change)
+        if name in self.broken_by_drink.get(change.told, {name}):
             return False
         if name == LOSS_SHARE.name:
             return True  # food and sips change nothing of it
-        draft = self.draft(change)
-        return draft is not None and name not in {each.name for each in draft.plan.violations}
+        plan = self.plan(change)
+        return plan is not None and name not in {each.name for each in plan.violations}
 
 
 def _let_go(draft: Draft) -> Draft:
@@ -284,8 +299,8 @@ def _limited(plan: Plan, trials: Trials) -> Fact:
     """Return what keeps the plan from the carbohydrate wanted, and the first change that brings more."""
     totals, tried = plan.totals, NOTHING
     for change in islice(more_carbohydrate(plan), MOST_REMEDIES):
-        other = trials.draft(change)
-        planned_g_per_h = 0.0 if other is None else other.plan.totals.carbohydrate_g_per_h
+        other = trials.plan(change)
+        planned_g_per_h = 0.0 if other is None else other.totals.carbohydrate_g_per_h
         if planned_g_per_h >= totals.carbohydrate_g_per_h + WORTH_G_PER_H:
             tried = fact("limited_remedy", change=change.told, planned_g_per_h=planned_g_per_h)
             break

@@ -1,6 +1,6 @@
 """The plan against its route: length, the place of each point, and refills where something is to be had."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -109,23 +109,38 @@ def _read_positions(gpx: Path) -> tuple[Columns, Columns]:
             f"{gpx}: is not XML that the checker reads, which is GPX with one track; name the plan's route,"
             " or the fuel-points.gpx that was written with the plan"
         ) from None
-    road = _positions(root, "trkpt", gpx)
+    road = _positions(_line(root, "trk", "trkpt"), gpx)
     if len(road) < 2:
-        road = _positions(root, "rtept", gpx)
+        road = _positions(_line(root, "rte", "rtept"), gpx)
     if len(road) < 2:
         raise TrackError(
             f"{gpx}: {len(road)} track points in it; the checker reads GPX alone, and a road needs two; name"
             " the plan's route, or the fuel-points.gpx that was written with the plan"
         )
-    return road, _positions(root, "wpt", gpx)
+    marks = (point.getparent() for point in root.iterfind(".//{*}rtept/{*}*") if _is_mark(point))
+    return road, _positions((*root.iter("{*}wpt"), *(point for point in marks if point is not None)), gpx)
 
 
-def _positions(root: "etree._Element", tag: str, gpx: Path) -> Columns:
+def _is_mark(element: "etree._Element") -> bool:
+    """Return whether an element is what a point of a route is marked with, as waypoints are."""
+    return str(element.tag).rpartition("}")[2] in ("sym", "type")
+
+
+def _line(root: "etree._Element", line: str, point: str) -> "list[etree._Element]":
+    """Return the points of all lines in order; a line of one point beside others is no road."""
+    of_lines = [list(each.iter(f"{{*}}{point}")) for each in root.iter(f"{{*}}{line}")]
+    dots = {points[0] for points in of_lines if len(points) == 1}
+    points = list(root.iter(f"{{*}}{point}"))
+    return [each for each in points if each not in dots] if len(points) > len(dots) else points
+
+
+def _positions(elements: "Iterable[etree._Element]", gpx: Path) -> Columns:
     rows = []
-    for element in root.iter(f"{{*}}{tag}", tag):
+    for element in elements:
         try:
             rows.append((float(element.get("lat", "")), float(element.get("lon", ""))))
         except ValueError as error:
+            tag = str(element.tag).rpartition("}")[2]
             raise TrackError(f"{gpx}: a {tag} has no position; name the plan's route") from error
     return np.array(rows, dtype=np.float64).reshape(-1, 2)
 

@@ -107,7 +107,7 @@ def intake_curve_g(clock_s: FloatArray, rate_g_per_h: float, rider: Rider) -> Fl
         start_s = 0.0
         if rider.gut_limit_g_per_h >= TRAINED_G_PER_H:
             steepest_g_per_s = rider.gut_limit_g_per_h / 3600.0
-    total_g = min(total_g, steepest_g_per_s * (end_s - start_s))
+        total_g = min(total_g, steepest_g_per_s * end_s)
     front_g = min(FRONT_SHARE * total_g, steepest_g_per_s * max(0.0, half_s - start_s))
     front_g = max(front_g, total_g - steepest_g_per_s * (end_s - max(half_s, start_s)))
     knots_s = [start_s, max(half_s, start_s), end_s]

@@ -169,7 +169,9 @@ def least_over_cost(problem: FoodProblem, most: int | None = None, below: float 
 
 def over_gap_steps(problem: FoodProblem) -> FloatArray:
     """Return what each gap costs for being too long, inf where none may be, in the shape of ``arc_cost``."""
-    return np.where(_to_food(problem, problem.arc_cost), over_gap_costs(problem), np.inf)
+    cost = over_gap_costs(problem)
+    cost[~_to_food(problem, problem.arc_cost)] = np.inf
+    return cost
 
 
 def _to_food(problem: FoodProblem, arcs: FloatArray) -> BoolArray:

@@ -214,7 +214,8 @@ def _arc_cost(
     too_short[0] |= too_soon(places)
     cost[:, :count] = np.where(too_short, np.inf, cost[:, :count])
     after_s = np.append(places.clock_s, max(road.last_bite_s, 0.0))
-    return np.asarray(cost + over_gap_cost(after_s[None, :] - until_s[:, None]))
+    cost += over_gap_cost(after_s[None, :] - until_s[:, None])
+    return cost
 
 
 def too_soon(places: Road) -> BoolArray:

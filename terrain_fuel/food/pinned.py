@@ -74,6 +74,8 @@ def bend_to_pins(
     task: FoodTask, pins: Sequence[Pin], bites: Sequence[PinnedBite], previous: FoodPlan | None
 ) -> FoodTask:
     """Return the task with everything forbidden that the pins exclude, and the old plan made cheaper."""
+    if not pins and previous is None:
+        return task
     node_cost = task.problem.node_cost.copy()
     arc_cost = task.problem.arc_cost.copy()
     for pin in pins:

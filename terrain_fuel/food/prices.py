@@ -118,7 +118,9 @@ def _price_open(road: Road, menu: Menu) -> tuple[IntArray, Prices]:
 
 
 def _price(places: Road, menu: Menu) -> Prices:
-    pairs = np.array(list(_pair_costs(places, menu))).reshape(len(menu.foods), len(menu.foods), places.size)
+    pairs = np.empty((len(menu.foods), len(menu.foods), places.size))
+    for row, cost in zip(pairs, _pair_costs(places, menu), strict=True):
+        row[...] = cost
     return Prices(_node_cost(places, menu), pairs)
 
 

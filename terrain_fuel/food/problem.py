@@ -128,8 +128,12 @@ class FoodProblem:
 def over_gap_cost(over_s: FloatArray) -> FloatArray:
     """Return what a gap costs that is so much longer than the rider's longest; 0 within it."""
     over_min = over_s / 60.0
-    cost = OVER_GAP_COST + (OVER_GAP_COST_PER_MIN + OVER_GAP_COST_PER_MIN2 * over_min) * over_min
-    return np.where(over_min > 1e-9, cost, 0.0)
+    cost = OVER_GAP_COST_PER_MIN2 * over_min  # in place from here on: on long days these are large
+    cost += OVER_GAP_COST_PER_MIN
+    cost *= over_min
+    cost += OVER_GAP_COST
+    cost[over_min <= 1e-9] = 0.0
+    return cost
 
 
 def over_gap_costs(problem: FoodProblem) -> FloatArray:
@@ -138,7 +142,7 @@ def over_gap_costs(problem: FoodProblem) -> FloatArray:
     return over_gap_cost(after_s[None, :] - problem.until_s[:, None])
 
 
-@lru_cache(maxsize=2)
+@lru_cache(maxsize=1)
 def curve_cost(problem: FoodProblem) -> FloatArray:
     """Return the curve's cost summed up to each place with so many grams eaten since the start.
 

@@ -242,7 +242,8 @@ def _arc_cost(
             cost[1:, count] += bites
     cost[0, :count][np.logical_and.reduceat(too_soon(nodes), first)] = np.inf
     after_s = np.append(starts.clock_s, max(road.last_bite_s, 0.0))
-    return np.asarray(cost + over_gap_cost(after_s[None, :] - until_s[:, None]))
+    cost += over_gap_cost(after_s[None, :] - until_s[:, None])
+    return cost
 
 
 def _gap_cost(

@@ -49,7 +49,8 @@ def choose_track(files: Sequence[RawRoute], source: str, choice: str | None) -> 
 
     Notes
     -----
-    A track that is an earlier one once more is not counted, nor one of a single point. Tracks of several
+    A track that is an earlier one once more is not counted, nor one of a single point, which is no road
+    even where all tracks are ridden. Tracks of several
     files put in a row have no times: nobody knows what lay between.
     """
     found = list(_tracks(files))
@@ -59,14 +60,16 @@ def choose_track(files: Sequence[RawRoute], source: str, choice: str | None) -> 
             f" {OPTION} and its number or name, or ride them in a row with {OPTION} {ALL}"
         )
     if choice is None or choice.casefold() == ALL or not found:
-        return files[0] if len(files) == 1 else _in_a_row(files, source)
+        return _without_dots(files[0]) if len(files) == 1 else _in_a_row(files, source)
     chosen = _chosen(found, choice)
     if chosen is None:
         raise TrackError(
             f"{source}: has no track {choice!r}; allowed are {_listed(found)}, or {ALL}; correct {OPTION}"
         )
     file = files[chosen.file]
-    return file if len(found) == 1 else _only(file, chosen)
+    if len(found) == 1:
+        return _without_dots(file)
+    return _only(file, (chosen.number,), chosen.name or f"{file_stem(file.source)} {chosen.number}")
 
 
 def _tracks(files: Sequence[RawRoute]) -> Iterator[_Found]:
@@ -110,27 +113,36 @@ def _chosen(found: Sequence[_Found], choice: str) -> _Found | None:
     return next((track for track in found if wanted and track.name.casefold() == wanted), None)
 
 
-def _only(file: RawRoute, chosen: _Found) -> RawRoute:
-    """Return a file with one of its tracks only; all waypoints stay, those far off the road do no harm."""
-    points = _points_of(file, chosen.number)
-    sizes = [
-        after - first
-        for (first, after), track in zip(
-            pairwise([*file.piece_starts, file.lat_deg.size]), file.piece_tracks, strict=True
-        )
-        if track == chosen.number
+def _without_dots(file: RawRoute) -> RawRoute:
+    """Return a file without tracks of a single point, unless it has no other."""
+    numbers = range(1, len(file.track_names) + 1)
+    lines = tuple(number for number in numbers if _points_of(file, number).size > 1)
+    if len(lines) in (0, len(file.track_names)):
+        return file
+    named = file.track_names[lines[0] - 1] if len(lines) == 1 else ""
+    return _only(file, lines, named or file.name)
+
+
+def _only(file: RawRoute, numbers: Sequence[int], name: str) -> RawRoute:
+    """Return a file with some of its tracks only; all waypoints stay, those far off the road do no harm."""
+    bounds = pairwise([*file.piece_starts, file.lat_deg.size])
+    pieces = [
+        (after - first, numbers.index(track) + 1)
+        for (first, after), track in zip(bounds, file.piece_tracks, strict=True)
+        if track in numbers
     ]
+    points = np.sort(np.concatenate([_points_of(file, number) for number in numbers]))
     return replace(
         file,
-        name=chosen.name or f"{file_stem(file.source)} {chosen.number}",
+        name=name,
         lat_deg=file.lat_deg[points],
         lon_deg=file.lon_deg[points],
         elevation_m=file.elevation_m[points],
         time_s=None if file.time_s is None else file.time_s[points],
         power_w=None if file.power_w is None else file.power_w[points],
-        piece_starts=tuple(np.cumsum([0, *sizes[:-1]]).tolist()),
-        piece_tracks=(1,) * len(sizes),
-        track_names=(chosen.name,),
+        piece_starts=tuple(np.cumsum([0, *(size for size, _ in pieces[:-1])]).tolist()),
+        piece_tracks=tuple(track for _, track in pieces),
+        track_names=tuple(file.track_names[number - 1] for number in numbers),
     )
 
 

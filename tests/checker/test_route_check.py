@@ -106,6 +106,31 @@ def test_entities_are_not_followed(valid_plan: PlanDict, tmp_path: Path) -> None
         check_plan(valid_plan, path)
 
 
+TWO_POINTS = '<trkpt lat="45.5" lon="-6.5"/><trkpt lat="45.6" lon="-6.5"/>'
+
+
+@pytest.mark.parametrize(
+    ("declared", "points", "said"),
+    [
+        (f"<!DOCTYPE gpx [<!ENTITY p '{TWO_POINTS}'>]>", "&p;", "0 track points in it"),
+        ('<!DOCTYPE gpx SYSTEM "{}">', TWO_POINTS.replace("45.5", "&lat;"), "has no position"),
+        ("", "<a>" * 300 + TWO_POINTS + "</a>" * 300, "is not XML"),
+    ],
+    ids=["points in an entity", "a declaration in another file", "nested without end"],
+)
+def test_what_makes_readers_of_xml_work_for_others_is_refused(
+    valid_plan: PlanDict, tmp_path: Path, declared: str, points: str, said: str
+) -> None:
+    """Nothing is read from another file, put in for a word, or gone into as deep as it goes."""
+    elsewhere = tmp_path / "elsewhere.dtd"
+    elsewhere.write_text('<!ENTITY lat "45.5">', encoding="utf-8")
+    path = tmp_path / "route.gpx"
+    text = f"{declared.format(elsewhere)}<gpx><trk><trkseg>{points}</trkseg></trk></gpx>"
+    path.write_text(text, encoding="utf-8")
+    with pytest.raises(TrackError, match=said):
+        check_plan(valid_plan, path)
+
+
 def test_a_route_without_a_track_is_read(valid_plan: PlanDict, write_route: WriteRoute) -> None:
     path = write_route()
     text = path.read_text(encoding="utf-8")
@@ -114,6 +139,27 @@ def test_a_route_without_a_track_is_read(valid_plan: PlanDict, write_route: Writ
     )
     path.write_text(text, encoding="utf-8")
     assert check_plan(valid_plan, path) == ()
+
+
+def test_a_track_of_one_point_is_no_part_of_the_road(valid_plan: PlanDict, write_route: WriteRoute) -> None:
+    path = write_route()
+    dot = '<trk><trkseg><trkpt lat="47.5" lon="-6.5"/></trkseg></trk>'
+    path.write_text(path.read_text(encoding="utf-8").replace("<trk>", f"{dot}<trk>", 1), encoding="utf-8")
+    assert check_plan(valid_plan, path) == ()
+
+
+@pytest.mark.parametrize(("mark", "faults"), [("<sym>Water</sym>", 0), ("<name>Water</name>", 1)])
+def test_a_refill_may_stand_where_a_route_is_marked(
+    valid_plan: PlanDict, write_route: WriteRoute, mark: str, faults: int
+) -> None:
+    valid_plan["day"]["feed"] = []
+    path = write_route(waypoint_m=30_000.0)
+    text = path.read_text(encoding="utf-8")
+    place = text[text.index("<wpt") + 4 :].partition(">")[0].rstrip("/")
+    before, _, behind = text.partition("<trk>")
+    marked = f"<rte><rtept{place}>{mark}</rtept></rte><trk>"
+    path.write_text(before[: before.index("<wpt")] + marked + behind, encoding="utf-8")
+    assert len(check_plan(valid_plan, path)) == faults
 
 
 def test_a_halt_at_a_place_that_the_road_comes_back_to_is_cut_out_alone() -> None:

@@ -200,6 +200,15 @@ def test_all_of_several_are_ridden_in_a_row(tmp_path: Path) -> None:
     assert track.lat_deg.size == 12 + 23 + 12
 
 
+@pytest.mark.parametrize("choice", [None, "1", "all"])
+def test_a_track_of_one_point_is_no_road(tmp_path: Path, choice: str | None) -> None:
+    dot = "<trk><name>Car park</name><trkseg>" + points_text([(45.2, 7.2, 100.0)]) + "</trkseg></trk>"
+    road = f"<trk><name>Hill</name><trkseg>{points_text(ROAD)}</trkseg></trk>"
+    for body in (dot + road, road + dot):
+        track, _ = read_route(written(tmp_path, gpx_text(body).encode()), track=choice)
+        assert (track.name, track.lat_deg.size, track.lat_deg[0], track.notes) == ("Hill", 12, 45.0, ())
+
+
 @pytest.mark.parametrize("choice", ["0", "4", "Day four", ""])
 def test_a_track_that_is_not_there_is_refused(tmp_path: Path, choice: str) -> None:
     message = refused(written(tmp_path, three_days()), choice)

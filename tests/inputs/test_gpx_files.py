@@ -38,6 +38,23 @@ def test_a_route_without_a_track(tmp_path: Path) -> None:
     assert_allclose(raw.lat_deg, [45.0, 45.001, 45.002])
 
 
+@pytest.mark.source("GPX11", "rteType: its points are wptType, with symbol and type of their own")
+def test_what_is_marked_along_a_route_is_a_waypoint(tmp_path: Path) -> None:
+    points = points_text(FOUR, "rtept")
+    told = ("<name>Well</name><sym>Drinking Water</sym>", "<name>On Spring Road</name>", "<type>Café</type>")
+    for mark in told:
+        points = points.replace("</ele></rtept>", f"</ele>{mark}</rtept >", 1)
+    marked = read_route_file(write_text(tmp_path, gpx_text(f"<rte>{points}</rte>"))).waypoints
+    assert [(each.name, each.lat_deg, each.symbol, each.type) for each in marked] == [
+        ("Well", 46.0, "Drinking Water", ""),
+        ("", 46.002, "", "Café"),
+    ]
+    for symbol, told_once in (("Drinking Water", ["Tap", ""]), ("Flag", ["Tap", "Well", ""])):
+        waypoint = f'<wpt lat="46.0" lon="8.0"><name>Tap</name><sym>{symbol}</sym></wpt>'
+        both = read_route_file(write_text(tmp_path, gpx_text(f"{waypoint}<rte>{points}</rte>"))).waypoints
+        assert [each.name for each in both] == told_once
+
+
 def test_a_track_speaks_before_a_route(tmp_path: Path) -> None:
     body = f"<rte>{points_text(THREE, 'rtept')}</rte><trk><trkseg>{points_text(FOUR)}</trkseg></trk>"
     assert read_route_file(write_text(tmp_path, gpx_text(body))).lat_deg.size == 4
@@ -144,6 +161,7 @@ def test_names_come_on_one_line(tmp_path: Path) -> None:
         ),
         ("<trk><name> </name>{}</trk><trk><name>Two</name></trk>", "Two"),
         ("<trk>{}</trk>", "check"),
+        ("<trk><name>None</name></trk><trk><name>Two</name>{}</trk>", "Two"),
     ],
 )
 def test_what_the_route_is_called(tmp_path: Path, body: str, name: str) -> None:

@@ -1,7 +1,6 @@
 """What cannot be is said in the page's own words, in both languages; a route without heights finds some."""
 
 import json
-import threading
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
@@ -11,8 +10,8 @@ from playwright.sync_api import Browser
 
 from terrain_fuel.cli.main import main
 from terrain_fuel.inputs.download import MIRROR_SETTING
-from tests.inputs.made_files import northward, sloping_heights, track_text, write_text, write_tile
-from tests.inputs.test_tile_download import Mirror
+from tests.inputs.made_files import northward, track_text, write_text
+from tests.inputs.tile_mirror import Mirror, running_mirror
 from tests.page.opened import Opened, open_page
 from tests.page.story import Visitor
 from tests.page.test_ride_over_http import change, planned, set_
@@ -91,14 +90,8 @@ def test_a_sentence_that_cannot_be_is_refused_in_words(
 @pytest.fixture
 def mirror(tmp_path: Path) -> Iterator[Mirror]:
     """Yield a collection of heights with one tile."""
-    tile = write_tile(tmp_path / "mirror", "N45E007", sloping_heights(), zipped=True).read_bytes()
-    with Mirror(tile) as server:
-        thread = threading.Thread(target=server.serve_forever, kwargs={"poll_interval": 0.02})
-        thread.start()
+    with running_mirror(tmp_path) as server:
         yield server
-        server.stop.set()
-        server.shutdown()
-        thread.join()
 
 
 @pytest.mark.browser

@@ -34,7 +34,7 @@ def gpx_route(root: etree._Element, source: str, taker: PointTaker | None = None
     than power are left aside.
     """
     texts = (taker or PointTaker()).texts(root)
-    name, waypoints = names_and_waypoints(root, source)
+    name, waypoints = names_and_waypoints(root, source, texts.track_names)
     if root.get("creator") == OUR_NAME:
         waypoints = places_of_the_road(waypoints)
     return RawRoute(

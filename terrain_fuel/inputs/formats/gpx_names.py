@@ -1,5 +1,7 @@
 """What the rider reads in a GPX file, through gpxpy: the route's name and the waypoints."""
 
+from collections.abc import Iterator, Sequence
+
 import gpxpy
 import gpxpy.gpx
 from lxml import etree
@@ -7,18 +9,23 @@ from lxml import etree
 from terrain_fuel.errors import TrackError
 from terrain_fuel.inputs.formats.raw_route import RawWaypoint
 from terrain_fuel.inputs.formats.waypoint_places import refuse_too_many, waypoint_place
+from terrain_fuel.inputs.waypoint_kinds import waypoint_kind
 from terrain_fuel.text import plain_text
+from terrain_fuel.track import WaypointKind
 
 NAMESPACE = "http://www.topografix.com/GPX/1/1"
 
 
-def names_and_waypoints(root: etree._Element, source: str) -> tuple[str, tuple[RawWaypoint, ...]]:
+def names_and_waypoints(
+    root: etree._Element, source: str, ridden: Sequence[str] = ()
+) -> tuple[str, tuple[RawWaypoint, ...]]:
     """Return what the rider reads: the route's name and the waypoints, through gpxpy.
 
     Parameters
     ----------
     root : the whole file
     source : file name, for messages
+    ridden : names of the tracks that hold points; they speak before those that hold none
 
     Raises
     ------
@@ -30,19 +37,20 @@ def names_and_waypoints(root: etree._Element, source: str) -> tuple[str, tuple[R
     gpxpy gets the file without points and extensions, and with numbers in the place of texts: it
     searches the raw file for patterns, and a name that looks like one would lead it astray.
     """
-    refuse_too_many(sum(1 for _ in root.iterfind("{*}wpt")), source)
+    waypoints = [*root.iterfind("{*}wpt"), *_marked_route_points(root)]
+    refuse_too_many(len(waypoints), source)
     skeleton = _Skeleton(source)
-    skeleton.copy(root)
+    skeleton.copy(root, waypoints)
     try:
         gpx = gpxpy.parse(etree.tostring(skeleton.root, encoding="unicode"))
     except gpxpy.gpx.GPXException as error:
         raise TrackError(f"{source}: is not valid GPX ({error}); export the route again") from None
     text = skeleton.text
     names = [text(line.name) for lines in (gpx.tracks, gpx.routes) for line in lines]
-    name = text(gpx.name) or next(filter(None, names), "")
+    name = text(gpx.name) or next(filter(None, (*ridden, *names)), "")
     if len(gpx.tracks) == 1:
         name = names[0] or name
-    waypoints = tuple(
+    return name, tuple(
         RawWaypoint(
             name=text(point.name) or text(point.description),
             lat_deg=point.latitude,
@@ -53,7 +61,27 @@ def names_and_waypoints(root: etree._Element, source: str) -> tuple[str, tuple[R
         )
         for point in gpx.waypoints
     )
-    return name, waypoints
+
+
+def _marked_route_points(root: etree._Element) -> Iterator[etree._Element]:
+    """Yield the points of routes whose symbol or type the plan understands, unless a waypoint says it there.
+
+    Their names are no help: where a route tells every turn they are names of streets.
+    """
+    said = {_mark(waypoint) for waypoint in root.iterfind("{*}wpt")}
+    for point in root.iterfind("{*}rte/{*}rtept"):
+        mark = _mark(point)
+        if mark[0] != "place" and mark not in said:
+            said.add(mark)
+            yield point
+
+
+def _mark(point: etree._Element) -> tuple[WaypointKind, str | None, str | None]:
+    """Return what symbol and type of a point mean, and where it stands."""
+    symbol, kind = plain_text(point.findtext("{*}sym")), plain_text(point.findtext("{*}type"))
+    marked = symbol or kind
+    meant = waypoint_kind(RawWaypoint("", 0.0, 0.0, symbol=symbol, type=kind)) if marked else "place"
+    return meant, point.get("lat"), point.get("lon")
 
 
 class _Skeleton:
@@ -68,15 +96,15 @@ class _Skeleton:
         """Return the text that a number stands for, on one line; nothing for none."""
         return self._texts[int(label)] if label else ""
 
-    def copy(self, root: etree._Element) -> None:
-        """Take over names, waypoints and the order of tracks and routes."""
+    def copy(self, root: etree._Element, waypoints: Sequence[etree._Element]) -> None:
+        """Take over names, what counts as waypoints, and the order of tracks and routes."""
         version = root.get("version")
         self.root.set("version", version if version in ("1.0", "1.1") else "1.1")
         metadata = root.find("{*}metadata")
         if metadata is not None:
             self._copy_texts(metadata, self._add("metadata"), ("name",))
         self._copy_texts(root, self.root, ("name",))
-        for i, waypoint in enumerate(root.iterfind("{*}wpt")):
+        for i, waypoint in enumerate(waypoints):
             copy = self._add("wpt")
             called = plain_text(waypoint.findtext("{*}name")) or str(i + 1)
             place = waypoint_place(waypoint.get("lat"), waypoint.get("lon"), called, self._source)
