@@ -10,6 +10,13 @@ export function setFoods(given) {
 
 const tenth = (value) => Math.round(10 * value) / 10;
 
+// Who asks where a value comes from is told by the tables' names, and what stands in which.
+function sources() {
+  const tables = [...new Set(foods.map((food) => food.source))];
+  const line = (table) => part("li", {}, `${say(`foodTable.${table}`)}: ${foods.filter((food) => food.source === table).map((food) => food.said).join("; ")}`);
+  return part("details", { class: "more quiet" }, part("summary", {}, say("foodSources")), part("ul", {}, ...tables.map(line)));
+}
+
 export function weighed() {
   const [searchId, gramsId] = [fresh("food"), fresh("grams")];
   const search = part("input", { id: searchId, type: "search", autocomplete: "off" });
@@ -44,7 +51,7 @@ export function weighed() {
       part(
         "li",
         {},
-        part("span", {}, food.said, part("small", { class: "quiet" }, ` ${numberText(tenth(share * food.carbohydrate_g))} g · ${food.source}`)),
+        part("span", {}, food.said, part("small", { class: "quiet" }, ` ${say("foodHolds", { grams: numberText(tenth(share * food.carbohydrate_g)) })}`)),
         button(say("putIn"), () => put(food), { "aria-label": `${say("putIn")}: ${food.said}` }),
       );
     list.replaceChildren(...found.map(line));
@@ -61,5 +68,6 @@ export function weighed() {
     part("div", { class: "field" }, part("label", { for: searchId }, say("searchFoods")), search),
     list,
     wrong,
+    sources(),
   );
 }
