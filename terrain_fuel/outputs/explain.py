@@ -8,6 +8,7 @@ from terrain_fuel.errors import PlanFileError
 from terrain_fuel.outputs.at_best import at_best
 from terrain_fuel.outputs.units import KILOMETRES, MILES
 from terrain_fuel.outputs.words import Words, words_in
+from terrain_fuel.plan import Optimality
 
 PLACE = re.compile(r"(km|mi|miles?)\s*(\d+(?:[.,]\d*)?)", re.IGNORECASE)
 
@@ -78,8 +79,17 @@ def _explained(plan: Mapping[str, Any], point: Mapping[str, Any], words: Words) 
     if point["action"] == "eat":
         lines.append(words.label("why.cost"))
     if point["action"] == "eat" and "optimality" in plan:
-        lines.append(at_best(words, float(plan["optimality"]["gap_share"]), "why"))
+        lines.append(at_best(words, _stated(plan["optimality"]), "why"))
     return tuple(lines)
+
+
+def _stated(optimality: Mapping[str, Any]) -> Optimality:
+    return Optimality(
+        optimality["objective"],
+        optimality["lower_bound"],
+        optimality["gap_share"],
+        optimality.get("without_pins"),
+    )
 
 
 def _headline(point: Mapping[str, Any], words: Words) -> str:

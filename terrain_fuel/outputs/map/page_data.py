@@ -191,7 +191,7 @@ def totals(plan: Plan) -> list[list[str]]:
         "bites": str(sum(point.action == "eat" for point in plan.fuel_points)),
         "sips": str(sum(point.action == "sip" for point in plan.fuel_points)),
         "halts": str(len({point.label for point in plan.fuel_points if point.action == "refill"})),
-        "at_best": at_best(words, plan.optimality.gap_share, "page.total"),
+        "at_best": at_best(words, plan.optimality, "page.total"),
     }
     if not plan.fuel_points:
         values = {key: value for key, value in values.items() if key not in OF_FUEL}
