@@ -148,15 +148,15 @@ def taken_name(plan: Plan, points: tuple[FuelPoint, ...], shorts: Mapping[str, s
     points : one bite, one sip, or the bottles filled at one halt
     shorts : short names of items; where there is none the whole name stands
     """
-    first = points[0]
+    first, called = points[0], words_for(plan.rider).called
     if first.action == "eat":
         amount = amount_text(first.portions, plan.pantry.item(first.item).portions)
         return f"{amount} {shorts.get(first.item, first.item)}".strip()
     signs = bottle_signs(bottle.name for bottle in plan.pantry.bottles)
     if first.action == "sip":
-        return f"{signs[first.container]}{TIMES}{first.portions} {shorts.get(first.item, first.item)}"
+        return f"{signs[first.container]}{TIMES}{first.portions} {called(shorts.get(first.item, first.item))}"
     return " · ".join(
-        f"{signs[each.container]} {shorts.get(each.item, each.item)} {round(each.fluid_ml, -1):.0f}"
+        f"{signs[each.container]} {called(shorts.get(each.item, each.item))} {round(each.fluid_ml, -1):.0f}"
         for each in filled_at(plan, points)
     )
 

@@ -5,6 +5,7 @@ from terrain_fuel.outputs.languages import german_event as event
 from terrain_fuel.outputs.languages import german_mapped as mapped
 from terrain_fuel.outputs.languages import german_refused as refused
 from terrain_fuel.outputs.languages import german_team as team
+from terrain_fuel.outputs.languages.german_kitchen import KITCHEN
 from terrain_fuel.outputs.languages.german_labels import LABELS
 from terrain_fuel.outputs.languages.german_meanings import MEANINGS
 from terrain_fuel.outputs.languages.german_sentences import SENTENCES
@@ -17,5 +18,6 @@ GERMAN = Language(
     {"km": "km", "mi": "Meile"},
     {**SENTENCES, **mapped.SENTENCES, **refused.SENTENCES, **after.SENTENCES, **event.SENTENCES},
     {**LABELS, **TABLE, **mapped.LABELS, **after.LABELS, **event.LABELS, **team.LABELS},
+    KITCHEN,
     MEANINGS,
 )

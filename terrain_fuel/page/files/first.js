@@ -71,10 +71,24 @@ function fillList(id, items) {
   room.querySelector("ul").replaceChildren(...items.map((item) => part("li", {}, ...item)));
 }
 
+// Who has no ride yet has no rider whose language this page could speak: it is the browser's, or the one chosen here.
+function offerLanguages(codes) {
+  const room = document.getElementById("languages");
+  const choose = async (language) => {
+    await tell("/language", { language });
+    location.reload();
+  };
+  room.hidden = codes.length < 2;
+  room.replaceChildren(
+    ...codes.map((code) => button(say(`word.${code}`), () => choose(code).catch(complain), { lang: code, "aria-pressed": String(code === document.documentElement.lang) })),
+  );
+}
+
 const takeOff = async (ride) => showFirst(await tell(`/rides/${ride}/take-off`));
 
 export async function showFirst(start) {
   choice.hidden = true;
+  offerLanguages(start.languages);
   fillList(
     "offered",
     start.offered.map((name, number) => [button(name, () => take(() => tell(`/offered/${number}`)))]),

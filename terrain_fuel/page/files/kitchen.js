@@ -2,7 +2,7 @@
 import { fieldsOf, settingOf } from "./fields.js";
 import { redraw } from "./kept.js";
 import { amountIn, numberIn, numberInput, numberText } from "./numbers.js";
-import { button, fresh, part, say } from "./parts.js";
+import { button, called, fresh, part, say } from "./parts.js";
 import { change, ride, set } from "./ride.js";
 import { containerLine, moreContainers } from "./bottles.js";
 import { weighed } from "./weighed.js";
@@ -90,7 +90,7 @@ function stepper(name, value, keep, least = 0) {
 
 function itemLine(item, at, said) {
   const endless = item.kind === "water";
-  const count = stepper(item.name, item.count, (next) => set("pantry", "item", "count", next, at).catch(said));
+  const count = stepper(called(item.name), item.count, (next) => set("pantry", "item", "count", next, at).catch(said));
   const first = ["carbohydrate_g", "sodium_mg", "portions", "timing"];
   const room = part("div", {});
   const more = part(
@@ -106,7 +106,7 @@ function itemLine(item, at, said) {
         );
       },
     },
-    part("summary", { dir: "auto" }, item.name, part("small", {}, amounts(item))),
+    part("summary", { dir: "auto" }, called(item.name), part("small", {}, amounts(item))),
     room,
   );
   const line = part("li", {}, more, endless ? part("span", { class: "quiet" }, say("endless")) : count);
