@@ -14,7 +14,7 @@ from terrain_fuel.outputs.handovers import filled_at
 from terrain_fuel.outputs.names import short_names
 from terrain_fuel.outputs.place_names import short_place
 from terrain_fuel.outputs.units import amount_text, clock_text
-from terrain_fuel.outputs.words import words_for
+from terrain_fuel.outputs.words import Words, words_for
 from terrain_fuel.pace.model import Stop
 from terrain_fuel.plan import FuelPoint, Plan
 
@@ -133,9 +133,9 @@ def joined_spans(cautions: Iterable[Caution]) -> tuple[tuple[float, float], ...]
     return tuple(spans)
 
 
-def reasons_not_to_ride(plan: Plan) -> tuple[str, ...]:
+def reasons_not_to_ride(plan: Plan, said_in: Words | None = None) -> tuple[str, ...]:
     """Return why this ride should not be ridden at all: what every output says first."""
-    words = words_for(plan.rider)
+    words = said_in or words_for(plan.rider)
     return tuple(words.say(each.sentence) for each in plan.violations if each.rule == NO_RIDE)
 
 

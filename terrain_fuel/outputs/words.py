@@ -30,7 +30,7 @@ spec                value                                          said
 """
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from string import Formatter
 from typing import Any
@@ -48,6 +48,11 @@ class Words:
 
     language: Language
     units: Units
+
+    @property
+    def on_panels(self) -> "Words":
+        """The same for a rider who changes settings on the kitchen table, not in files."""
+        return Words(_on_panels(self.language.code), self.units)
 
     def say(self, fact: Fact) -> str:
         """Return the sentence of a fact."""
@@ -103,6 +108,12 @@ class Words:
         if isinstance(value, tuple):
             return ", ".join(map(self._plain, value))
         return self.say(value) if isinstance(value, Fact) else self.called(str(value))
+
+
+@cache
+def _on_panels(code: str) -> Language:
+    language = LANGUAGES[code]
+    return replace(language, sentences={**language.sentences, **language.panels})
 
 
 @cache

@@ -74,6 +74,11 @@ def _file_values(path: Path, name: str) -> dict[str, Any]:
     return values
 
 
+def start_day(folder: Path) -> str:
+    """Return the date on which a ride starts, as its day file has it (2026-07-04); "" where it says none."""
+    return str(_file_values(folder / "day.toml", "day")["day"]["start"] or "")[:10]
+
+
 @cache
 def _defaults(file: str, table: str) -> Mapping[str, Any]:
     return {s.key: s.default for s in all_settings() if (s.file, s.table) == (file, table)}
@@ -143,7 +148,7 @@ class Shown:
     def with_more(self, plan: Plan, before: Outline | None, words: Words) -> "Shown":
         """Return the next turn's plan of the same change, whose points are the same."""
         outline = outline_of(plan, words)
-        data = page_data_of_same_points(self.whole["plan"], plan)
+        data = page_data_of_same_points(self.whole["plan"], plan, words)
         moved = _moved(before, outline, words) if before is not None else None
         whole = {**self.whole, "turn": self.turn + 1, "plan": data, "moved": moved}
         return Shown(self.change, self.turn + 1, self.placed, False, plan, outline, whole, self.relief)
@@ -160,7 +165,7 @@ def shown_plan(
     early: bool = False,
 ) -> Shown:
     """Return a plan of a change whose points were not shown yet; what moved is not told of an early one."""
-    data = page_data(plan)
+    data = page_data(plan, words)
     relief = data.pop("relief")
     outline = outline_of(plan, words)
     whole = {

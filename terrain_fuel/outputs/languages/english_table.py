@@ -93,6 +93,7 @@ SCRIPT = {
     "table.script.choose.item": "choose something",
     "table.script.putInPocket": "Put in here",
     "table.script.letOut": "Leave it to the plan",
+    "table.script.lastChange": "last change: {what}",
     "table.script.takeOff": "Take it off",
     "table.script.putBack": "Put it back",
     "table.script.whichTrack": "This file holds {count} tracks. Which one do you ride?",

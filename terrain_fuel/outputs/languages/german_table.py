@@ -93,6 +93,7 @@ SCRIPT = {
     "table.script.choose.item": "wähle etwas",
     "table.script.putInPocket": "Hier hinein",
     "table.script.letOut": "Dem Plan überlassen",
+    "table.script.lastChange": "zuletzt geändert: {what}",
     "table.script.takeOff": "Wegnehmen",
     "table.script.putBack": "Zurücklegen",
     "table.script.whichTrack": "In dieser Datei sind {count} Spuren. Welche fährst du?",
