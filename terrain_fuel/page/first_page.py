@@ -12,7 +12,7 @@ from terrain_fuel.outputs.languages import LANGUAGES
 from terrain_fuel.outputs.map.page_parts import page_script, page_style, page_text
 from terrain_fuel.outputs.words import Words
 from terrain_fuel.page.ride import Ride
-from terrain_fuel.page.shown import fields_data
+from terrain_fuel.page.shown import fields_data, start_day
 from terrain_fuel.page.steps_told import step_told
 from terrain_fuel.page.table import Table
 from terrain_fuel.page.told import words_of
@@ -91,6 +91,7 @@ def _ride_line(ride: Ride, words: Words) -> dict[str, str]:
         "ride": ride.key,
         "name": ride_name(ride.folder),
         "folder": ride.folder.name,
+        "day": start_day(ride.folder),
         "undo": step_told(ride.head.undoes, words) or "",
     }
 

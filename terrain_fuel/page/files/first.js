@@ -86,6 +86,13 @@ function offerLanguages(codes) {
 
 const takeOff = async (ride) => showFirst(await tell(`/rides/${ride}/take-off`));
 
+// A day as it is written in the page's language, in the reader's own country's way where that speaks it.
+function dayText(day) {
+  const { lang } = document.documentElement;
+  const own = navigator.languages.find((each) => each.split("-")[0] === lang) ?? lang;
+  return new Date(`${day}T00:00`).toLocaleDateString(own, { dateStyle: "medium" });
+}
+
 export async function showFirst(start) {
   choice.hidden = true;
   offerLanguages(start.languages);
@@ -95,9 +102,9 @@ export async function showFirst(start) {
   );
   fillList(
     "kept",
-    start.rides.map(({ ride, name, folder, undo }) => [
+    start.rides.map(({ ride, name, folder, day, undo }) => [
       part("a", { href: `#${ride}`, dir: "auto" }, name),
-      part("span", { class: "quiet" }, [folder, undo].filter(Boolean).join(" · ")),
+      part("span", { class: "quiet" }, [day && dayText(day), folder, undo && say("lastChange", { what: undo })].filter(Boolean).join(" · ")),
       button(say("takeOff"), () => takeOff(ride).catch(complain), { "aria-label": `${say("takeOff")}: ${name}` }),
     ]),
   );

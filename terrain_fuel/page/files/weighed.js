@@ -8,6 +8,9 @@ export function setFoods(given) {
   foods = given;
 }
 
+// Letters that a short name may have.
+const LONGEST_SHORT = 14;
+
 const tenth = (value) => Math.round(10 * value) / 10;
 
 // Who asks where a value comes from is told by the tables' names, and what stands in which.
@@ -27,7 +30,8 @@ export function weighed() {
     const mass_g = amountIn(grams, "g");
     const share = mass_g / 100;
     const values = {
-      name: `${food.said} ${numberText(mass_g)} g`,
+      name: `${food.said.split(" (")[0]} ${numberText(mass_g)} g`,
+      short: food.said.split(/,| \(/)[0].slice(0, LONGEST_SHORT),
       kind: food.kind,
       carbohydrate_g: tenth(share * food.carbohydrate_g),
       mass_g,
