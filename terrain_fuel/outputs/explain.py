@@ -5,7 +5,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from terrain_fuel.errors import PlanFileError
-from terrain_fuel.outputs.at_best import at_best
+from terrain_fuel.outputs.at_best import AS_GOOD, MUCH_WORSE, at_best
 from terrain_fuel.outputs.units import KILOMETRES, MILES
 from terrain_fuel.outputs.words import Words, words_in
 from terrain_fuel.plan import Optimality
@@ -16,10 +16,6 @@ NEAR_M = 500.0
 """A sip is named by a place no farther from it than this."""
 
 MOST_ALTERNATIVES = 6
-AS_GOOD = 0.05
-MUCH_WORSE = 10.0
-"""From here on a figure says no more than that."""
-
 BREAKS = 100.0
 """What a gap over the rider's longest costs at the least."""
 

@@ -13,6 +13,7 @@ from terrain_fuel.food.pins import EatHere
 from terrain_fuel.food.standing import find_footing
 from terrain_fuel.inputs.settings_book import SETTINGS_TABLES, SINGLE_TABLES, Setting, all_settings
 from terrain_fuel.inputs.toml_tables import LARGEST_BYTES
+from terrain_fuel.outputs.at_best import how_much_worse
 from terrain_fuel.outputs.compare import (
     SAME_PLACE_M,
     Outline,
@@ -181,7 +182,7 @@ def shown_plan(
                 "at": point.distance_m,
                 "item": point.item,
                 "portions": point.portions,
-                "others": _others(point),
+                "others": _others(point, plan, words),
             }
             for point in plan.fuel_points
             if point.action == "eat"
@@ -208,10 +209,14 @@ def _packed_in(plan: Plan) -> list[str]:
     return sorted({packed.container for packed in plan.packing})
 
 
-def _others(point: FuelPoint) -> list[dict[str, Any]]:
-    """Return what else could be eaten there, with what it would cost."""
+def _others(point: FuelPoint, plan: Plan, words: Words) -> list[dict[str, Any]]:
+    """Return what else could be eaten there, with what it would cost the plan."""
     return [
-        {"item": other.item, "portions": other.portions, "cost": f"{other.extra_cost:.1f}"}
+        {
+            "item": other.item,
+            "portions": other.portions,
+            "worse": how_much_worse(words, other.extra_cost, plan.optimality),
+        }
         for other in point.alternatives
         if other.change == "item" and other.extra_cost is not None
     ]

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from terrain_fuel.outputs.at_best import at_best
+from terrain_fuel.outputs.at_best import at_best, how_much_worse
 from terrain_fuel.outputs.data.plan_json import plan_to_dict
 from terrain_fuel.outputs.explain import explain_label
 from terrain_fuel.outputs.map.page_data import totals
@@ -62,3 +62,12 @@ def test_of_a_plan_with_pins_it_is_said_what_they_cost(without: float, page: str
     assert ["The best plan possible", page] in totals(plan)
     bite = next(point for point in plan.fuel_points if point.action == "eat")
     assert explain_label(plan_to_dict(plan), bite.label)[-1] == why
+
+
+@pytest.mark.parametrize(
+    ("extra", "said"),
+    # of what a plan of 20 costs, 2 is 10 % and 2.01 is said as the next whole per cent
+    [(0.04, "gleich gut"), (2.0, "10 % schlechter"), (2.01, "11 % schlechter"), (10.0, "viel schlechter")],
+)
+def test_what_else_could_be_eaten_is_told_with_what_it_costs(extra: float, said: str) -> None:
+    assert how_much_worse(words_in({"language": "de"}), extra, Optimality(20.0, 18.0, 0.1)) == said

@@ -86,7 +86,7 @@ def test_a_browser_that_asks_for_german_gets_a_german_page_ride_and_kitchen(
     held = files(tmp_path)
     assert held["rider"]["habits"]["language"] == "de"
     assert not NAMES & names(held)
-    assert {"Haferschnitte", "Getränkepulver", "vordere Flasche", "water"} < names(held)
+    assert {"Haferschnitte", "Mischung", "vordere Flasche", "water"} < names(held)
     put(opened, ENGLISH)
     assert heading(opened, ENGLISH).startswith("de")
     assert_equal(files(tmp_path, 2)["rider"], held["rider"])

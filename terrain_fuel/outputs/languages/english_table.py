@@ -144,7 +144,7 @@ SCRIPT = {
     "table.script.pinHere": "Put it there",
     "table.script.loosen": "Let go",
     "table.script.eatInstead": "Eat here",
-    "table.script.otherItem": "{portions} × {item} (costs {cost} more)",
+    "table.script.otherItem": "{portions} × {item} ({worse})",
     "table.script.refused": "Not at {place}: {why}. It stays where it was.",
     "table.script.footing.free": "may stand here",
     "table.script.footing.dear": "possible, but costs",

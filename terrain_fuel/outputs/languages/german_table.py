@@ -144,7 +144,7 @@ SCRIPT = {
     "table.script.pinHere": "Dorthin legen",
     "table.script.loosen": "Loslassen",
     "table.script.eatInstead": "Hier essen",
-    "table.script.otherItem": "{portions} × {item} (kostet {cost} mehr)",
+    "table.script.otherItem": "{portions} × {item} ({worse})",
     "table.script.refused": "Nicht bei {place}: {why}. Es bleibt, wo es war.",
     "table.script.footing.free": "geht hier",
     "table.script.footing.dear": "geht, kostet aber",
