@@ -64,6 +64,14 @@ def test_every_setting_says_what_it_means_in_every_language() -> None:
         assert shown == {key: said for key, said in language.meanings.items() if key != "day.map_extract"}
 
 
+def test_where_a_setting_comes_from_is_told_by_who_found_it_and_when() -> None:
+    """Not by the keys of the list of references, which nobody knows who fills in a field."""
+    for language in LANGUAGES.values():
+        fields = fields_data(words_for(Rider(habits=Habits(language=language.code))))
+        assert not [each["source"] for each in fields if re.search(r"\b[A-Za-z]+\d\d\b", each["source"])]
+        assert len({each["source"] for each in fields}) > 8
+
+
 FILE_WORDS = re.compile(
     r"[a-z]+_[a-z]+|\[\[|--|\.toml|README|\b(?:rider|pantry|day) file\b|-Datei|Tagesdatei| = "
 )
