@@ -5,7 +5,7 @@ import threading
 import tomllib
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass, field
-from functools import cache, cached_property
+from functools import cache, cached_property, lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -77,7 +77,18 @@ def _file_values(path: Path, name: str) -> dict[str, Any]:
 
 def start_day(folder: Path) -> str:
     """Return the date on which a ride starts, as its day file has it (2026-07-04); "" where it says none."""
-    return str(_file_values(folder / "day.toml", "day")["day"]["start"] or "")[:10]
+    path = folder / "day.toml"
+    try:
+        found = path.stat()
+    except OSError:
+        return ""
+    return _start_day(path, found.st_mtime_ns, found.st_size)
+
+
+@lru_cache(maxsize=1000)
+def _start_day(path: Path, changed_ns: int, size: int) -> str:
+    """Return the same, read anew only when the file is another: a shelf may hold hundreds of rides."""
+    return str(_file_values(path, "day")["day"]["start"] or "")[:10]
 
 
 @cache
