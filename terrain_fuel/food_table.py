@@ -24,10 +24,19 @@ class FoodValue:
 
 
 # Available carbohydrate as [Ciqual20]_ has it; [SR28]_ counts fibre in, so total less fibre. The fibres of
-# pear and potato, the chestnut and the hard sugar are from memory.
+# pear, potato and prune, the chestnut and the hard sugar are from memory. Entries of Ciqual: bread is "Pain
+# (aliment moyen)", baguette 7001, sandwich bread "Pain de mie, courant" 7200, stewed fruit "Compote, tout
+# type de fruits"; of SR28: apricot 09032, bagel 18001, prune "Plums, dried (prunes), uncooked", wholemeal
+# "Bread, whole-wheat, commercially prepared".
 FOOD_TABLE: tuple[FoodValue, ...] = (
+    FoodValue("apricot, dried", "chew", 62.64 - 7.3, 10.0, "SR28"),
+    FoodValue("bagel, plain", "solid", 52.38 - 1.6, None, "SR28"),
+    FoodValue("baguette", "solid", 58.3, None, "Ciqual20"),
     FoodValue("banana", "solid", 19.7, None, "Ciqual20"),
     FoodValue("barley sugar", "chew", 98.0 - 0.0, None, "SR28"),
+    FoodValue("bread", "solid", 54.4, None, "Ciqual20"),
+    FoodValue("bread, sandwich", "solid", 52.3, None, "Ciqual20"),
+    FoodValue("bread, wholemeal", "solid", 42.7 - 6.0, 455.0, "SR28"),
     FoodValue("brioche, packed", "solid", 52.7, 401.0, "Ciqual20"),
     FoodValue("cereal bar with fruit", "solid", 73.5, None, "Ciqual20"),
     FoodValue("chestnut, roasted", "solid", 52.96 - 5.1, None, "SR28"),
@@ -40,8 +49,10 @@ FOOD_TABLE: tuple[FoodValue, ...] = (
     FoodValue("jelly sweets", "chew", 80.2, None, "Ciqual20"),
     FoodValue("pear, dried", "solid", 69.7 - 7.5, None, "SR28"),
     FoodValue("potato, boiled", "solid", 20.01 - 1.8, None, "SR28"),
+    FoodValue("prune, dried", "chew", 63.88 - 7.1, None, "SR28"),
     FoodValue("raisins", "chew", 73.2, None, "Ciqual20"),
     FoodValue("rice cake, puffed and salted", "solid", 81.5 - 4.2, 326.0, "SR28"),
     FoodValue("rice, cooked", "solid", 31.8, None, "Ciqual20"),
     FoodValue("spice bread", "solid", 71.5, 189.0, "Ciqual20"),
+    FoodValue("stewed fruit", "gel", 23.9, None, "Ciqual20"),
 )

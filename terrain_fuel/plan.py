@@ -138,12 +138,21 @@ class Optimality:
 
     ``objective`` is what the plan's bites cost, the lower the better, and ``lower_bound`` what no plan on any
     spot of the road costs less than, 0 where none was sought (pins). ``gap_share`` is the difference
-    as a share of the objective.
+    as a share of the objective. ``without_pins`` is the objective of the plan to which pins were put, None
+    where there are none.
     """
 
     objective: float
     lower_bound: float
     gap_share: float
+    without_pins: float | None = None
+
+    @property
+    def pins_share(self) -> float | None:
+        """How much better the plan without pins is, as a share of the objective; None without any."""
+        if self.without_pins is None:
+            return None
+        return max(0.0, self.objective - self.without_pins) / max(abs(self.objective), 1e-9)
 
 
 @dataclass(frozen=True, slots=True)

@@ -162,7 +162,7 @@ def _map_sources(terrain: Terrain) -> tuple[str, ...]:
 
 def state_optimality(food: FoodPlan) -> Optimality:
     """Return how close the bites come to the best there could be."""
-    return Optimality(food.objective, food.lower_bound, food.gap)
+    return Optimality(food.objective, food.lower_bound, food.gap, food.without_pins)
 
 
 def _balance(demand: Demand, ready: Prepared, points: tuple[FuelPoint, ...]) -> FuelBalance:

@@ -62,9 +62,18 @@ def run(chosen: argparse.Namespace) -> int:
     if own is not None:
         fragment = f"#{table.rides()[0].key}"
     elif ride is not None:
-        fragment = f"#{table.new_ride(route_bytes(ride)).key}"
+        fragment = f"#{table.new_ride(route_bytes(ride), accepted=_accepted()).key}"
     serve(table, None if own else running, _say_and_show, fragment)
     return EXIT_DONE
+
+
+def _accepted() -> str:
+    """Return the terminal's language, as POSIX variables name it (de_DE.UTF-8), in a browser's words (de-DE).
+
+    A route that comes with the command is a ride before any browser has asked for the page.
+    """
+    named = (os.environ.get(name) for name in ("LC_ALL", "LC_MESSAGES", "LANG"))
+    return next(filter(None, named), "").partition(".")[0].replace("_", "-")
 
 
 def _home() -> Path:
@@ -89,7 +98,7 @@ def _show_open_one(door: "Door", ride: Path | None) -> int:
 
     fragment = ""
     if ride is not None:
-        _, answer = ask(door, "POST", "/rides", route_bytes(ride))
+        _, answer = ask(door, "POST", "/rides", route_bytes(ride), _accepted())
         said = json.loads(answer)
         if "ride" not in said:
             raise TrackError(f"{plain_text(ride.name)}: {said['say']}")

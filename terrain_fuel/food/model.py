@@ -49,8 +49,9 @@ class FoodPlan:
     """The bites in road order and how good they are.
 
     ``objective`` is the plan's cost in the units of food/problem.py and ``lower_bound``
-    what no plan on any nodes of the road can beat; 0, which is always true, where none was sought. ``task``
-    is what was solved, ``choices`` the bites in its numbers, and ``first`` where a draft may be gone on from.
+    what no plan on any nodes of the road can beat; 0, which is always true, where none was sought.
+    ``without_pins`` is the cost of the plan that pins were put to. ``task`` is what was solved, ``choices``
+    the bites in its numbers, and ``first`` where a draft may be gone on from.
     """
 
     bites: tuple[Bite, ...]
@@ -59,6 +60,7 @@ class FoodPlan:
     task: FoodTask = field(repr=False, compare=False)
     choices: tuple[Choice, ...] = field(repr=False, compare=False)
     first: FirstPlan | None = field(default=None, repr=False, compare=False)
+    without_pins: float | None = None
 
     @property
     def gap(self) -> float:

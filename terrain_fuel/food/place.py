@@ -13,6 +13,7 @@ from terrain_fuel.food.model import Bite, Care, FoodPlan
 from terrain_fuel.food.options import food_options
 from terrain_fuel.food.pinned import bend_to_pins, pin_bites
 from terrain_fuel.food.pins import EatHere, Pin
+from terrain_fuel.food.problem import curve_cost, judge
 from terrain_fuel.food.refine import edge_nodes, refine
 from terrain_fuel.food.sizes import MOST_PLACES, takes_long, trials_within
 from terrain_fuel.food.solve import BEAM, FirstPlan, Solution, better_plan, first_plan, improve
@@ -68,7 +69,7 @@ def place_food(
     road = within_reach(road, pantry)
     pinned = pin_bites(pins, road, pantry)
 
-    def task_of(nodes: IntArray | None = None) -> FoodTask:
+    def task_of(nodes: IntArray | None = None, near: FoodPlan | None = previous) -> FoodTask:
         task = build_task(
             road,
             pantry,
@@ -81,7 +82,7 @@ def place_food(
             nodes=nodes,
             shared=care != "draft",
         )
-        return bend_to_pins(task, pins, pinned, previous)
+        return bend_to_pins(task, pins, pinned, near)
 
     beam = PINNED_BEAM if pinned or previous is not None else BEAM
     task = task_of() if begun is None else begun.task
@@ -102,7 +103,13 @@ def place_food(
         if found is not None:
             task, solution = closer, found
     food = _planned(road, *refine(road, task, solution, task_of, BEAM))
-    return food if care == "bites" else tell_food(road, food, [bite.node for bite in pinned])
+    if care != "bites":
+        food = tell_food(road, food, [bite.node for bite in pinned])
+    if previous is None or not pins:
+        return food
+    problem = task_of(food.task.places.node, near=None).problem  # staying near the other plan costs nothing
+    cost, _ = judge(problem, food.choices, curve_cost(problem))
+    return replace(food, objective=cost, without_pins=previous.objective)
 
 
 def _planned(road: Road, task: FoodTask, solution: Solution, first: FirstPlan | None = None) -> FoodPlan:

@@ -5,9 +5,10 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from terrain_fuel.errors import PlanFileError
-from terrain_fuel.outputs.at_best import at_best
+from terrain_fuel.outputs.at_best import AS_GOOD, MUCH_WORSE, at_best
 from terrain_fuel.outputs.units import KILOMETRES, MILES
 from terrain_fuel.outputs.words import Words, words_in
+from terrain_fuel.plan import Optimality
 
 PLACE = re.compile(r"(km|mi|miles?)\s*(\d+(?:[.,]\d*)?)", re.IGNORECASE)
 
@@ -15,10 +16,6 @@ NEAR_M = 500.0
 """A sip is named by a place no farther from it than this."""
 
 MOST_ALTERNATIVES = 6
-AS_GOOD = 0.05
-MUCH_WORSE = 10.0
-"""From here on a figure says no more than that."""
-
 BREAKS = 100.0
 """What a gap over the rider's longest costs at the least."""
 
@@ -78,8 +75,17 @@ def _explained(plan: Mapping[str, Any], point: Mapping[str, Any], words: Words) 
     if point["action"] == "eat":
         lines.append(words.label("why.cost"))
     if point["action"] == "eat" and "optimality" in plan:
-        lines.append(at_best(words, float(plan["optimality"]["gap_share"]), "why"))
+        lines.append(at_best(words, _stated(plan["optimality"]), "why"))
     return tuple(lines)
+
+
+def _stated(optimality: Mapping[str, Any]) -> Optimality:
+    return Optimality(
+        optimality["objective"],
+        optimality["lower_bound"],
+        optimality["gap_share"],
+        optimality.get("without_pins"),
+    )
 
 
 def _headline(point: Mapping[str, Any], words: Words) -> str:

@@ -20,6 +20,9 @@ MARKED_TRIES = 200
 SHAPES = frozenset(("bar", "square", "slice", "ball", "piece", "bite", "block", "cube"))
 """Shapes tell less than what they are made of: of "oat bar" the oat stays."""
 
+UNITS = frozenset(("g", "kg", "mg", "ml", "cl", "dl", "l", "oz", "lb"))
+"""Behind a number these say how much of a thing there is, not what it is: of "bread 60 g" the bread stays."""
+
 _ASIDE = (
     "with and in on at by near below above under behind from for à au aux avec et sur sous près pour"
     " con e al alla su per y en para mit und im am an bei unter über vor für med og och"
@@ -85,13 +88,27 @@ def clip_text(text: str, limit: float, measure: Callable[[str], float] = len) ->
 
 
 def telling_part(name: str) -> str:
-    """Return the part of a name that tells most: behind "of", else before "with", "at" and their like."""
-    words = name.split()
+    """Return the part of a name that tells most: behind "of", else before "with", "at" and their like.
+
+    How much there is of it, at the end, is left out.
+    """
+    words = _without_amount(name.split())
     inner = range(1, len(words) - 1)
     aside = next((index for index in inner if words[index].casefold() in ASIDE), len(words))
     words = words[:aside]
     part = [index for index in range(1, len(words) - 1) if words[index].casefold() in WHOLE_OF_PART]
     return " ".join(words[part[0] + 1 :] if part else words)
+
+
+def _without_amount(words: list[str]) -> list[str]:
+    """Return words without an amount behind them: "60 g", "60g"."""
+    for count in (1, 2):
+        amount = "".join(words[-count:]).casefold()
+        number = amount.rstrip("abcdefghijklmnopqrstuvwxyz")
+        is_number = number.replace(",", "").replace(".", "").isdigit()
+        if len(words) > count and is_number and amount.removeprefix(number) in UNITS:
+            return words[:-count]
+    return words
 
 
 def _forms(names: list[str], limit: float, measure: Callable[[str], float]) -> Iterator[str]:

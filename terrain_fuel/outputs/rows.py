@@ -14,7 +14,7 @@ from terrain_fuel.outputs.handovers import filled_at
 from terrain_fuel.outputs.names import short_names
 from terrain_fuel.outputs.place_names import short_place
 from terrain_fuel.outputs.units import amount_text, clock_text
-from terrain_fuel.outputs.words import words_for
+from terrain_fuel.outputs.words import Words, words_for
 from terrain_fuel.pace.model import Stop
 from terrain_fuel.plan import FuelPoint, Plan
 
@@ -133,9 +133,9 @@ def joined_spans(cautions: Iterable[Caution]) -> tuple[tuple[float, float], ...]
     return tuple(spans)
 
 
-def reasons_not_to_ride(plan: Plan) -> tuple[str, ...]:
+def reasons_not_to_ride(plan: Plan, said_in: Words | None = None) -> tuple[str, ...]:
     """Return why this ride should not be ridden at all: what every output says first."""
-    words = words_for(plan.rider)
+    words = said_in or words_for(plan.rider)
     return tuple(words.say(each.sentence) for each in plan.violations if each.rule == NO_RIDE)
 
 
@@ -148,15 +148,15 @@ def taken_name(plan: Plan, points: tuple[FuelPoint, ...], shorts: Mapping[str, s
     points : one bite, one sip, or the bottles filled at one halt
     shorts : short names of items; where there is none the whole name stands
     """
-    first = points[0]
+    first, called = points[0], words_for(plan.rider).called
     if first.action == "eat":
         amount = amount_text(first.portions, plan.pantry.item(first.item).portions)
         return f"{amount} {shorts.get(first.item, first.item)}".strip()
     signs = bottle_signs(bottle.name for bottle in plan.pantry.bottles)
     if first.action == "sip":
-        return f"{signs[first.container]}{TIMES}{first.portions} {shorts.get(first.item, first.item)}"
+        return f"{signs[first.container]}{TIMES}{first.portions} {called(shorts.get(first.item, first.item))}"
     return " · ".join(
-        f"{signs[each.container]} {shorts.get(each.item, each.item)} {round(each.fluid_ml, -1):.0f}"
+        f"{signs[each.container]} {called(shorts.get(each.item, each.item))} {round(each.fluid_ml, -1):.0f}"
         for each in filled_at(plan, points)
     )
 

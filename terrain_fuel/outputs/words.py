@@ -30,7 +30,7 @@ spec                value                                          said
 """
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from string import Formatter
 from typing import Any
@@ -38,6 +38,7 @@ from typing import Any
 from terrain_fuel.facts import Fact
 from terrain_fuel.outputs.languages import LANGUAGES, Language
 from terrain_fuel.outputs.units import Units, duration_text, rider_units
+from terrain_fuel.pantry import WATER_NAME
 from terrain_fuel.rider import Habits, Rider
 
 
@@ -48,9 +49,18 @@ class Words:
     language: Language
     units: Units
 
+    @property
+    def on_panels(self) -> "Words":
+        """The same for a rider who changes settings on the kitchen table, not in files."""
+        return Words(_on_panels(self.language.code), self.units)
+
     def say(self, fact: Fact) -> str:
         """Return the sentence of a fact."""
         return self._filled(self.language.sentences[fact.code], fact.values)
+
+    def called(self, item: str) -> str:
+        """Return what an item is called: as the rider named it, but water, which nobody did, as we say it."""
+        return self.language.labels["water"] if item == WATER_NAME else item
 
     def label(self, key: str, **values: object) -> str:
         """Return a fixed text of an output, its values filled in."""
@@ -97,7 +107,13 @@ class Words:
     def _plain(self, value: Any) -> str:
         if isinstance(value, tuple):
             return ", ".join(map(self._plain, value))
-        return self.say(value) if isinstance(value, Fact) else str(value)
+        return self.say(value) if isinstance(value, Fact) else self.called(str(value))
+
+
+@cache
+def _on_panels(code: str) -> Language:
+    language = LANGUAGES[code]
+    return replace(language, sentences={**language.sentences, **language.panels})
 
 
 @cache

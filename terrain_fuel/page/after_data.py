@@ -87,14 +87,19 @@ def learned_data(log: Sequence[LoggedRide], rider: Rider) -> dict[str, Any]:
             words.say(each.sentence) + ("" if each.is_ready else " " + words.say(each.missing))
             for each in readiness_of(log)
         ],
-        "proposed": [_line(each, words) for each in learning.learned if each.key],
+        "proposed": [_line(each, words) for each in _proposed(learning.learned)],
     }
 
 
 def learned_edits(log: Sequence[LoggedRide], rider: Rider) -> tuple[SetValue, ...]:
     """Return what was learned as edits of the rider's file, numbers written as the command writes them."""
-    found = [each for each in learn_rider(log, rider).learned if each.key]
+    found = _proposed(learn_rider(log, rider).learned)
     return tuple(SetValue("rider", each.table, each.key, _written(each)) for each in found)
+
+
+def _proposed(learned: Sequence[Learned]) -> list[Learned]:
+    """Return what would change a setting: what was taken over stands there already."""
+    return [each for each in learned if each.key and _written(each) != each.was]
 
 
 def _line(learned: Learned, words: Words) -> str:

@@ -15,7 +15,7 @@ from starlette.routing import Route
 from terrain_fuel.errors import ElevationError, TerrainFuelError
 from terrain_fuel.page.after_answers import AfterAnswers
 from terrain_fuel.page.along_answers import AlongAnswers
-from terrain_fuel.page.asked import asked_of, count_of, edits_of
+from terrain_fuel.page.asked import asked_of, count_of, edits_of, language_among
 from terrain_fuel.page.beside import beside_data
 from terrain_fuel.page.first_page import first_page, page_files, start_data, words_at
 from terrain_fuel.page.ride import Ride
@@ -42,6 +42,7 @@ def build_app(table: Table) -> Starlette:
         ("/alive", page.alive, "GET"),
         ("/files/{name}", page.file, "GET"),
         ("/start", page.start, "GET"),
+        ("/language", page.language, "POST"),
         ("/rides", page.new_ride, "POST"),
         ("/rides/track/{number:int}", page.new_ride, "POST"),
         ("/rides/heights", page.new_ride_with_heights, "POST"),
@@ -92,10 +93,15 @@ def _told(answer: Answer, table: Table) -> Answer:
             return await answer(request)
         except Exception as fault:
             status = 400 if isinstance(fault, TerrainFuelError) else 500
-            words = await run_in_threadpool(words_at, table)
+            words = await run_in_threadpool(words_at, table, _accepted(request))
             return JSONResponse({"say": told_of(fault, words)}, status)
 
     return telling
+
+
+def _accepted(request: Request) -> str:
+    """Return which languages a request asks for, in the manner of ``Accept-Language``."""
+    return request.headers.get("accept-language", "")
 
 
 class _Page:
@@ -107,7 +113,8 @@ class _Page:
 
     async def first(self, request: Request) -> Response:
         return Response(
-            await run_in_threadpool(first_page, self._table), media_type="text/html; charset=utf-8"
+            await run_in_threadpool(first_page, self._table, _accepted(request)),
+            media_type="text/html; charset=utf-8",
         )
 
     async def alive(self, request: Request) -> Response:
@@ -120,37 +127,45 @@ class _Page:
         return Response(found.content, media_type=found.kind)
 
     async def start(self, request: Request) -> Response:
-        return JSONResponse(await run_in_threadpool(start_data, self._table))
+        return JSONResponse(await run_in_threadpool(start_data, self._table, _accepted(request)))
+
+    async def language(self, request: Request) -> Response:
+        """Keep the language that was chosen by hand before there is a rider; the page is asked for anew."""
+        asked = asked_of(await request.body())
+        await run_in_threadpool(self._table.choose_language, str(asked.get("language")))
+        return JSONResponse({})
 
     async def new_ride(self, request: Request) -> Response:
         """Answer with the new ride, or with what is to be chosen first: a track, where heights come from."""
         body, number = await request.body(), request.path_params.get("number")
         try:
-            ride = await run_in_threadpool(self._table.new_ride, body, number)
+            ride = await run_in_threadpool(self._table.new_ride, body, number, accepted=_accepted(request))
         except SeveralTracksError as several:
             told = [[plain_text(name), round(length_m)] for name, length_m in several.tracks]
             return JSONResponse({"tracks": told})
         except ElevationError as lacking:
-            words = await run_in_threadpool(words_at, self._table)
+            words = await run_in_threadpool(words_at, self._table, _accepted(request))
             return JSONResponse({"heights": told_of(lacking, words)})
         return JSONResponse({"ride": ride.key})
 
     async def new_ride_with_heights(self, request: Request) -> Response:
         """Answer with the new ride, its heights fetched: the one request for which the network is asked."""
         body, number = await request.body(), request.path_params.get("number")
-        ride = await run_in_threadpool(self._table.new_ride, body, number, fetch=True)
+        ride = await run_in_threadpool(
+            self._table.new_ride, body, number, fetch=True, accepted=_accepted(request)
+        )
         return JSONResponse({"ride": ride.key})
 
     async def take_off(self, request: Request) -> Response:
         await run_in_threadpool(self._table.take_off, await self.ride(request))
-        return JSONResponse(await run_in_threadpool(start_data, self._table))
+        return JSONResponse(await run_in_threadpool(start_data, self._table, _accepted(request)))
 
     async def put_back(self, request: Request) -> Response:
         ride = await run_in_threadpool(self._table.put_back, request.path_params["number"])
         return JSONResponse({"ride": ride.key})
 
     async def take_offered(self, request: Request) -> Response:
-        ride = await run_in_threadpool(self._table.offered, request.path_params["number"])
+        ride = await run_in_threadpool(self._table.offered, request.path_params["number"], _accepted(request))
         return JSONResponse({"ride": ride.key})
 
     async def state(self, request: Request) -> Response:
@@ -203,6 +218,8 @@ class _Page:
         ride = await self.ride(request)
         edits, count = edits_of(asked.get("edits")), count_of(asked.get("change"))
         await run_in_threadpool(ride.change, edits, count, self._table.planner)
+        if (language := language_among(edits)) is not None:
+            await run_in_threadpool(self._table.choose_language, language)
         return await self._with_state(ride)
 
     async def undo(self, request: Request) -> Response:

@@ -1,7 +1,7 @@
 """What the page asks for, taken apart with suspicion: known tables, known keys, values of their kind."""
 
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from terrain_fuel.errors import SettingsError
@@ -46,6 +46,12 @@ def edits_of(asked: Any) -> tuple[Edit, ...]:
     if not isinstance(asked, list) or not 0 < len(asked) <= MOST_EDITS:
         raise SettingsError(f"a change is a list of 1 to {MOST_EDITS} edits")
     return tuple(_edit_of(each) for each in asked)
+
+
+def language_among(edits: Sequence[Edit]) -> str | None:
+    """Return the language that edits choose for a rider, None where they choose none."""
+    chosen = [each for each in edits if isinstance(each, SetValue) and each.key == "language"]
+    return str(chosen[-1].value) if chosen and chosen[-1].value is not None else None
 
 
 def count_of(asked: Any) -> int:

@@ -1,17 +1,18 @@
 """The page as it is first sent: its rooms and panels empty, its files, and what it starts from."""
 
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 from typing import Any
 
 from jinja2 import Environment, FunctionLoader, StrictUndefined
 
 from terrain_fuel.food_table import FOOD_TABLE
+from terrain_fuel.outputs.languages import LANGUAGES
 from terrain_fuel.outputs.map.page_parts import page_script, page_style, page_text
 from terrain_fuel.outputs.words import Words
 from terrain_fuel.page.ride import Ride
-from terrain_fuel.page.shown import fields_data
+from terrain_fuel.page.shown import fields_data, start_day
 from terrain_fuel.page.steps_told import step_told
 from terrain_fuel.page.table import Table
 from terrain_fuel.page.told import words_of
@@ -42,17 +43,21 @@ def page_files() -> Mapping[str, PageFile]:
     return files
 
 
-def first_page(table: Table) -> str:
-    """Return the page without any ride in it."""
-    words = words_at(table)
+def first_page(table: Table, accepted: str) -> str:
+    """Return the page without any ride in it; ``accepted`` as in `words_at`."""
+    words = words_at(table, accepted)
     engine = Environment(autoescape=True, undefined=StrictUndefined, loader=FunctionLoader(_template_text))
     return engine.get_template("table.html.j2").render(language=words.language.code, label=words.label)
 
 
-def start_data(table: Table) -> dict[str, Any]:
-    """Return what the page starts from: the rides, the routes offered, every setting, every text."""
-    words = words_at(table)
+def start_data(table: Table, accepted: str) -> dict[str, Any]:
+    """Return what the page starts from: the rides, the routes offered, every setting, every text.
+
+    ``accepted`` as in `words_at`; the languages are for a table without rides, whose rider sets it else.
+    """
+    words = words_at(table, accepted)
     return {
+        "languages": [] if table.rides() else list(LANGUAGES),
         "rides": [_ride_line(ride, words) for ride in table.rides()],
         "gone": [{"number": number, "name": name} for number, name in table.gone()],
         "offered": [plain_text(path.stem.replace("-", " ")) for path in table.starting.routes],
@@ -69,10 +74,16 @@ def table_words(words: Words) -> dict[str, str]:
     return {**texts, "mark": words.language.decimal_mark}
 
 
-def words_at(table: Table) -> Words:
-    """Return the words of the rider whose ride was looked at last, else of the newest, else of a new one."""
+def words_at(table: Table, accepted: str) -> Words:
+    """Return the words of the rider whose ride was looked at last, else of the newest, else of a new one.
+
+    ``accepted`` is what the browser asks for, as ``Accept-Language`` has it.
+    """
     ride = table.looked_at or next(iter(table.rides()), None)
-    return words_of(table.starting.settings.get("rider")) if ride is None else ride.words
+    if ride is not None:
+        return ride.words
+    words = words_of(table.starting.settings.get("rider"))
+    return replace(words, language=LANGUAGES[table.language(accepted)])
 
 
 def _ride_line(ride: Ride, words: Words) -> dict[str, str]:
@@ -80,6 +91,7 @@ def _ride_line(ride: Ride, words: Words) -> dict[str, str]:
         "ride": ride.key,
         "name": ride_name(ride.folder),
         "folder": ride.folder.name,
+        "day": start_day(ride.folder),
         "undo": step_told(ride.head.undoes, words) or "",
     }
 

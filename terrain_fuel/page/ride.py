@@ -289,7 +289,7 @@ class Ride:
 
         What moved is told beside the last plan of another change that was no early one, at every turn.
         """
-        words = words_for(settings.rider)
+        words = words_for(settings.rider).on_panels
         if before is None and self.shown is not None and not self.shown.early:
             self._outline_before = self.shown.outline
         turn = 0 if before is None else before.turn + 1

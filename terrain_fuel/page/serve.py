@@ -137,13 +137,16 @@ def found_running(running: Path) -> Door | None:
     return door if status == 200 else None
 
 
-def ask(door: Door, method: str, path: str, body: bytes | None = None) -> tuple[int, bytes]:
-    """Return status and body of what a running page answers to its own user."""
+def ask(
+    door: Door, method: str, path: str, body: bytes | None = None, accepted: str = ""
+) -> tuple[int, bytes]:
+    """Return status and body of what a running page answers its own user; ``accepted``: in which language."""
     connection = http.client.HTTPConnection(HOST, door.port, timeout=SECOND_START_S)
     headers = {
         "Cookie": f"{door.cookie_name}={door.key}",
         "Origin": door.origin,
         "Content-Type": "application/octet-stream",
+        "Accept-Language": accepted,
     }
     try:
         connection.request(method, path, body=body, headers=headers)

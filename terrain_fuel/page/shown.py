@@ -5,7 +5,7 @@ import threading
 import tomllib
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass, field
-from functools import cache, cached_property
+from functools import cache, cached_property, lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -13,6 +13,7 @@ from terrain_fuel.food.pins import EatHere
 from terrain_fuel.food.standing import find_footing
 from terrain_fuel.inputs.settings_book import SETTINGS_TABLES, SINGLE_TABLES, Setting, all_settings
 from terrain_fuel.inputs.toml_tables import LARGEST_BYTES
+from terrain_fuel.outputs.at_best import how_much_worse
 from terrain_fuel.outputs.compare import (
     SAME_PLACE_M,
     Outline,
@@ -72,6 +73,22 @@ def _file_values(path: Path, name: str) -> dict[str, Any]:
                 _plain({**_defaults(name, table), **entry}) for entry in entries if isinstance(entry, dict)
             ]
     return values
+
+
+def start_day(folder: Path) -> str:
+    """Return the date on which a ride starts, as its day file has it (2026-07-04); "" where it says none."""
+    path = folder / "day.toml"
+    try:
+        found = path.stat()
+    except OSError:
+        return ""
+    return _start_day(path, found.st_mtime_ns, found.st_size)
+
+
+@lru_cache(maxsize=1000)
+def _start_day(path: Path, changed_ns: int, size: int) -> str:
+    """Return the same, read anew only when the file is another: a shelf may hold hundreds of rides."""
+    return str(_file_values(path, "day")["day"]["start"] or "")[:10]
 
 
 @cache
@@ -143,7 +160,7 @@ class Shown:
     def with_more(self, plan: Plan, before: Outline | None, words: Words) -> "Shown":
         """Return the next turn's plan of the same change, whose points are the same."""
         outline = outline_of(plan, words)
-        data = page_data_of_same_points(self.whole["plan"], plan)
+        data = page_data_of_same_points(self.whole["plan"], plan, words)
         moved = _moved(before, outline, words) if before is not None else None
         whole = {**self.whole, "turn": self.turn + 1, "plan": data, "moved": moved}
         return Shown(self.change, self.turn + 1, self.placed, False, plan, outline, whole, self.relief)
@@ -160,7 +177,7 @@ def shown_plan(
     early: bool = False,
 ) -> Shown:
     """Return a plan of a change whose points were not shown yet; what moved is not told of an early one."""
-    data = page_data(plan)
+    data = page_data(plan, words)
     relief = data.pop("relief")
     outline = outline_of(plan, words)
     whole = {
@@ -176,7 +193,7 @@ def shown_plan(
                 "at": point.distance_m,
                 "item": point.item,
                 "portions": point.portions,
-                "others": _others(point),
+                "others": _others(point, plan, words),
             }
             for point in plan.fuel_points
             if point.action == "eat"
@@ -203,10 +220,14 @@ def _packed_in(plan: Plan) -> list[str]:
     return sorted({packed.container for packed in plan.packing})
 
 
-def _others(point: FuelPoint) -> list[dict[str, Any]]:
-    """Return what else could be eaten there, with what it would cost."""
+def _others(point: FuelPoint, plan: Plan, words: Words) -> list[dict[str, Any]]:
+    """Return what else could be eaten there, with what it would cost the plan."""
     return [
-        {"item": other.item, "portions": other.portions, "cost": f"{other.extra_cost:.1f}"}
+        {
+            "item": other.item,
+            "portions": other.portions,
+            "worse": how_much_worse(words, other.extra_cost, plan.optimality),
+        }
         for other in point.alternatives
         if other.change == "item" and other.extra_cost is not None
     ]

@@ -14,14 +14,26 @@ from terrain_fuel.inputs.route import read_route
 from terrain_fuel.inputs.route_file import tracks_of
 from terrain_fuel.inputs.start_time import start_there, zone_at
 from terrain_fuel.inputs.tracks import ALL
+from terrain_fuel.outputs.languages import LANGUAGES
 from terrain_fuel.page.bell import Bell
 from terrain_fuel.page.guard import MOST_BODY_BYTES
 from terrain_fuel.page.planning import Planner
 from terrain_fuel.page.ride import Ride
+from terrain_fuel.page.wished_language import wished_language
 from terrain_fuel.regular_file import read_regular
+from terrain_fuel.rider import Habits
 from terrain_fuel.rides.edits import SetValue, apply_edits
 from terrain_fuel.rides.ride_folder import ROUTE, SETTINGS, kept_track, ride_name, settings_path, tiles_folder
-from terrain_fuel.rides.shelf import GONE, gone_from, put_back, put_on, rides_on, take_off
+from terrain_fuel.rides.shelf import (
+    GONE,
+    gone_from,
+    keep_language,
+    kept_language,
+    put_back,
+    put_on,
+    rides_on,
+    take_off,
+)
 from terrain_fuel.rides.starting import settings_text
 from terrain_fuel.rides.texts import read_text, read_texts
 from terrain_fuel.rides.tiles import tiles_under
@@ -95,10 +107,31 @@ class Table:
                 return ride
         raise SettingsError("there is no such ride on this table", fact("refused_no_ride"))
 
-    def new_ride(self, route: bytes, track: int | None = None, *, fetch: bool = False) -> Ride:
+    def language(self, accepted: str) -> str:
+        """Return the language of what has no older ride to take it from.
+
+        It is the one chosen by hand last, else that of the rider whom the command names, else what the
+        browser asks for.
+
+        Parameters
+        ----------
+        accepted : what is asked for, as ``Accept-Language`` has it
+        """
+        named = self.starting.settings.get("rider")
+        stated = None if named is None else _stated_language(read_text(named))
+        return kept_language(self.shelf) or stated or wished_language(accepted) or Habits().language
+
+    def choose_language(self, code: str) -> None:
+        """Keep a language that was chosen by hand; raises like `keep_language`."""
+        keep_language(self.shelf, code)
+
+    def new_ride(
+        self, route: bytes, track: int | None = None, *, fetch: bool = False, accepted: str = ""
+    ) -> Ride:
         """Put a route on the shelf as a new ride; ``track`` is which of several, 0 for all in a row.
 
         With ``fetch`` heights that are missing are fetched, as with ``--online``; else no network is touched.
+        ``accepted`` as in `language`, for a rider who is new.
 
         Raises
         ------
@@ -122,7 +155,9 @@ class Table:
         at_hand = (self.starting.elevation, cache_folder() if fetch else None)
         folders = [folder for folder in at_hand if folder is not None and folder.is_dir()]
         tiles = tiles_under(road.lat_deg, road.lon_deg, folders)
-        texts = _with_start(self._starting_texts(), zone_at(float(road.lat_deg[0]), float(road.lon_deg[0])))
+        texts = _with_start(
+            self._starting_texts(accepted), zone_at(float(road.lat_deg[0]), float(road.lon_deg[0]))
+        )
         if self.starting.places is not None:
             extract = str(self.starting.places.resolve())
             changed, _ = apply_edits(texts, [SetValue("day", "day", "map_extract", extract)])
@@ -147,11 +182,11 @@ class Table:
         self._rides.pop(folder, None)
         return self._at(folder)
 
-    def offered(self, number: int) -> Ride:
-        """Put an offered route on the shelf as a new ride."""
+    def offered(self, number: int, accepted: str = "") -> Ride:
+        """Put an offered route on the shelf as a new ride; ``accepted`` as in `language`."""
         if not 0 <= number < len(self.starting.routes):
             raise TrackError("there is no such route on offer")
-        return self.new_ride(route_bytes(self.starting.routes[number]))
+        return self.new_ride(route_bytes(self.starting.routes[number]), accepted=accepted)
 
     def beside(self, ride: Ride) -> Ride:
         """Put a second version of a ride beside it, with all that it has now."""
@@ -172,15 +207,29 @@ class Table:
     def _at(self, folder: Path) -> Ride:
         return next(ride for ride in self.rides() if ride.folder == folder)
 
-    def _starting_texts(self) -> dict[str, str]:
+    def _starting_texts(self, accepted: str) -> dict[str, str]:
         """Return a new ride's settings: rider and pantry of the newest, else those named, else defaults."""
         newest = next(iter(rides_on(self.shelf)), None)
         texts = {}
+        language = self.language(accepted)
         for name in SETTINGS:
             kept = settings_path(newest, name) if newest and name in ("rider", "pantry") else None
             path = kept or self.starting.settings.get(name)
-            texts[name] = settings_text(name) if path is None else read_text(path)
-        return texts
+            texts[name] = settings_text(name, language) if path is None else read_text(path)
+        if newest is not None or (_stated_language(texts["rider"]) or Habits().language) == language:
+            return texts
+        changed, _ = apply_edits(texts, [SetValue("rider", "habits", "language", language)])
+        return {**texts, **changed}
+
+
+def _stated_language(rider: str) -> str | None:
+    """Return the language that the text of a rider file states, None where it states none that is spoken."""
+    try:
+        habits = tomllib.loads(rider).get("habits", {})
+    except ValueError:
+        return None  # what is wrong with it is told when it is read
+    stated = habits.get("language") if isinstance(habits, dict) else None
+    return stated if stated in LANGUAGES else None
 
 
 def route_bytes(path: Path) -> bytes:

@@ -9,13 +9,16 @@ from pathlib import Path
 
 from terrain_fuel.errors import OutputError, SettingsError
 from terrain_fuel.facts import fact
+from terrain_fuel.outputs.languages import LANGUAGES
+from terrain_fuel.regular_file import read_regular
 from terrain_fuel.rides.durable import held, settle, write_durably
 from terrain_fuel.rides.ride_folder import NAME, ROUTE, SETTINGS, TILES, TRACK
 from terrain_fuel.rides.steps import open_steps
 from terrain_fuel.rides.texts import text_bytes
 from terrain_fuel.text import PATH_LETTERS, plain_text
 
-ASIDE, GONE = ".new-", ".gone-"
+ASIDE, GONE, LANGUAGE = ".new-", ".gone-", "language.txt"
+MOST_LANGUAGE_BYTES = 100
 MOST_RIDES = 1000
 MOST_GONE = 10
 """Rides taken off the shelf that can be put back; those before them are deleted."""
@@ -72,6 +75,33 @@ def put_back(shelf: Path, number: int) -> Path:
         os.rename(shelf / f"{GONE}{number}", place)
         settle(shelf)
         return place
+
+
+def kept_language(shelf: Path) -> str | None:
+    """Return the language that was chosen by hand last, None where none was."""
+    try:
+        kept = read_regular(shelf / LANGUAGE, MOST_LANGUAGE_BYTES, SettingsError, "a language", "shorten it")
+    except SettingsError:
+        return None
+    code = kept.decode("ascii", "replace").strip()
+    return code if code in LANGUAGES else None
+
+
+def keep_language(shelf: Path, code: str) -> None:
+    """Keep a language that was chosen by hand: it is that of whatever has no rider yet.
+
+    Raises
+    ------
+    SettingsError
+        If nothing is said in it.
+    OutputError
+        If the shelf cannot be written to.
+    """
+    if code not in LANGUAGES:
+        raise SettingsError(f"language is {code!r}; allowed is {', '.join(LANGUAGES)}; choose one of them")
+    with _writable(shelf):
+        shelf.mkdir(parents=True, exist_ok=True, mode=0o700)
+        write_durably(shelf / LANGUAGE, f"{code}\n".encode())
 
 
 def put_on(

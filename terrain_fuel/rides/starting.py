@@ -1,11 +1,12 @@
 """Settings files to start from: every key with its default, what it means, its range and its source."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 import tomlkit
 
 from terrain_fuel.inputs.settings_book import SETTINGS_TABLES, SINGLE_TABLES, Setting, settings_of
+from terrain_fuel.outputs.languages import LANGUAGES
 from terrain_fuel.rides.edits import DEFAULT_ENTRIES, entry_values
 
 HEADS = {
@@ -16,12 +17,14 @@ HEADS = {
 }
 
 
-def settings_text(file: str) -> str:
+def settings_text(file: str, language: str = "en") -> str:
     """Return the text of a settings file that says what is so without it, with every key explained.
 
     Parameters
     ----------
     file : "rider", "pantry", "day" or "pins"
+    language : in which the foods, bottles and pockets of the usual kitchen are named: names are the rider's
+        own words once they are written; all else is said in English, as the keys are
     """
     lines = [f"# {HEADS[file]}"]
     for table, owner in SETTINGS_TABLES[file].items():
@@ -30,11 +33,11 @@ def settings_text(file: str) -> str:
         if table in SINGLE_TABLES:
             lines += [f"[{table}]", *(line for each in settings for line in _explained(each))]
         else:
-            lines += _list_lines(table, settings)
+            lines += _list_lines(table, settings, LANGUAGES[language].kitchen)
     return "\n".join(lines) + "\n"
 
 
-def _list_lines(table: str, settings: tuple[Setting, ...]) -> Iterator[str]:
+def _list_lines(table: str, settings: tuple[Setting, ...], names: Mapping[str, str]) -> Iterator[str]:
     yield f"# [[{table}]]: one for each; a key left out has the default named here."
     for setting in settings:
         default = "needed" if setting.required else f"default {_toml(setting.default)}"
@@ -42,7 +45,9 @@ def _list_lines(table: str, settings: tuple[Setting, ...]) -> Iterator[str]:
     for entry in DEFAULT_ENTRIES.get(table, ()):
         yield ""
         yield f"[[{table}]]"
-        yield from (f"{key} = {_toml(value)}" for key, value in entry_values(entry).items())
+        for key, value in entry_values(entry).items():
+            said = names.get(value, value) if key in ("name", "short") else value
+            yield f"{key} = {_toml(said)}"
 
 
 def _explained(setting: Setting) -> Iterator[str]:

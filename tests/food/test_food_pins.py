@@ -131,6 +131,24 @@ def test_unchanged_wishes_leave_the_plan_as_it_was(free: FoodPlan) -> None:
     assert spots(plan_with(previous=free)) == spots(free)
 
 
+def test_a_bite_fixed_where_it_stands_costs_nothing_and_elsewhere_it_costs(free: FoodPlan) -> None:
+    bite = bite_at(free, 60.0)
+    here, away = (
+        plan_with(EatHere(bite.item, bite.distance_m / 1000.0 + km, bite.portions), previous=free)
+        for km in (0.0, 3.0)
+    )
+    assert here.without_pins == away.without_pins == free.objective
+    np.testing.assert_allclose(here.objective, free.objective, rtol=1e-9)
+    assert away.objective > free.objective * 1.01
+    # what a plan costs does not hang on which one it was to stay near
+    np.testing.assert_allclose(
+        away.objective,
+        plan_with(EatHere(bite.item, bite.distance_m / 1000.0 + 3.0, bite.portions), previous=away).objective,
+        rtol=1e-9,
+    )
+    assert free.without_pins is None
+
+
 def test_one_bar_fewer_moves_few_points(free: FoodPlan) -> None:
     items = tuple(replace(i, count=i.count - 1) if i.name == "oat square" else i for i in Pantry().items)
     fewer = plan_with(previous=free, pantry=Pantry(items))

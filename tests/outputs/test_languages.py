@@ -64,6 +64,36 @@ def test_every_setting_says_what_it_means_in_every_language() -> None:
         assert shown == {key: said for key, said in language.meanings.items() if key != "day.map_extract"}
 
 
+def test_where_a_setting_comes_from_is_told_by_who_found_it_and_when() -> None:
+    """Not by the keys of the list of references, which nobody knows who fills in a field."""
+    for language in LANGUAGES.values():
+        fields = fields_data(words_for(Rider(habits=Habits(language=language.code))))
+        assert not [each["source"] for each in fields if re.search(r"\b[A-Za-z]+\d\d\b", each["source"])]
+        assert len({each["source"] for each in fields}) > 8
+
+
+FILE_WORDS = re.compile(
+    r"[a-z]+_[a-z]+|\[\[|--|\.toml|README|\b(?:rider|pantry|day) file\b|-Datei|Tagesdatei| = "
+)
+"""What nobody knows who changes settings on panels: keys, tables, options and files."""
+
+OF_THE_TERMINAL = {"no_ftp"}
+"""Sentences that the command line alone says."""
+
+
+@pytest.mark.parametrize("language", LANGUAGES.values(), ids=lambda language: language.code)
+def test_on_the_kitchen_table_nothing_is_said_in_the_words_of_files(language: Language) -> None:
+    on_panels = words_for(Rider(habits=Habits(language=language.code))).on_panels.language.sentences
+    assert list(on_panels) == list(language.sentences)
+    bare = {code: re.sub(r"\{[^}]*\}", "", said) for code, said in on_panels.items()}
+    assert {code for code, said in bare.items() if FILE_WORDS.search(said)} <= OF_THE_TERMINAL
+    assert list(language.panels) == list(LANGUAGES["en"].panels)
+    for code, said in language.panels.items():
+        in_files = {name for _, name, _, _ in Formatter().parse(language.sentences[code]) if name}
+        told = {name for _, name, _, _ in Formatter().parse(said) if name}
+        assert told == in_files - {"source"}, code  # the name of a file
+
+
 @cache
 def texts(output: str, language: str) -> tuple[str, ...]:
     """Return every text that one output of a demo route shows."""

@@ -33,6 +33,20 @@ def test_behind_of_stands_what_tells_and_behind_with_what_does_not() -> None:
     assert fit_text("Пряник с мёдом", 11) == "Пряник"
 
 
+@pytest.mark.parametrize(
+    ("name", "limit", "said"),
+    [
+        ("bread 60 g", 8, "bread"),
+        ("Brot, Vollkorn 62,5 g", 8, "Vollkorn"),
+        ("banana 120g", 6, "banana"),
+        ("half bar 2", 5, "bar 2"),
+    ],
+)
+def test_how_much_of_a_thing_there_is_goes_before_what_it_is(name: str, limit: int, said: str) -> None:
+    """By hand: bread 60 g had been "60 g" on a sticker; a number alone tells one of several apart."""
+    assert short_names([name], limit) == {name: said}
+
+
 def test_words_are_cut_after_a_consonant_and_never_to_rubble() -> None:
     assert fit_text("caffeine gel", 10) == "caff. gel"
     assert fit_text("fruit paste", 10) == "fruit pas."

@@ -83,11 +83,11 @@ class Opened:
             raise
 
 
-def open_page(home: Path, *words: str) -> Opened:
-    """Start `terrain-fuel open` with a data folder of its own and no display."""
+def open_page(home: Path, *words: str, **variables: str) -> Opened:
+    """Start `terrain-fuel open` with a data folder of its own and no display, in nobody's language."""
     process = subprocess.Popen(
         [sys.executable, "-m", "terrain_fuel.cli.main", "open", *words],
-        env={**without_display(), "XDG_DATA_HOME": str(home)},
+        env={**without_display(), "XDG_DATA_HOME": str(home), **variables},
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
         text=True,
@@ -104,4 +104,5 @@ def open_page(home: Path, *words: str) -> Opened:
 
 
 def without_display() -> dict[str, str]:
-    return {name: value for name, value in os.environ.items() if name not in ("DISPLAY", "WAYLAND_DISPLAY")}
+    taken_out = ("DISPLAY", "WAYLAND_DISPLAY", "LC_ALL", "LC_MESSAGES", "LANG")
+    return {name: value for name, value in os.environ.items() if name not in taken_out}

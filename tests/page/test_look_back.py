@@ -170,8 +170,11 @@ def test_what_is_learned_is_the_commands_and_can_be_undone(
     assert "Sweat, measured" in state["undo"]
     now = tomllib.loads((folder / "rider.toml").read_text(encoding="utf-8"))
     assert now == tomllib.loads(copy.read_text(encoding="utf-8"))
+    assert known["proposed"]
+    assert opened.json(f"/rides/{ride}/learned")["proposed"] == []  # it stands in the settings
     opened.json(f"/rides/{ride}/undo", "POST", {})
     assert (folder / "rider.toml").read_bytes() == before
+    assert opened.json(f"/rides/{ride}/learned")["proposed"] == known["proposed"]
 
 
 def test_two_files_of_one_ride_are_one_ride_as_the_command_has_it(

@@ -2,7 +2,6 @@
 
 from string import ascii_uppercase
 
-from terrain_fuel.event.settings import WATER
 from terrain_fuel.event.told import ArrangementTold, EventTold, FeedTold, Stock
 from terrain_fuel.outputs.words import Words, words_in
 
@@ -39,7 +38,7 @@ def lettered(told: EventTold, arranged: ArrangementTold) -> list[tuple[str, Feed
 
 def item_text(words: Words, item: str) -> str:
     """Return what is handed out, water in the organiser's language."""
-    return words.label("event.water") if item == WATER else item
+    return words.called(item)
 
 
 def stock_text(words: Words, stock: Stock, amount: float) -> str:

@@ -51,7 +51,7 @@ SENTENCES: dict[str, str] = {
     "sign_rise": "The best minute uphill in the last hour was {share:share} of that in the first: {last_w:.0f} W"
     " after {first_w:.0f} W.",
     # what no device knows
-    "ask_item_left": "How many of the {total} {total:bite|bites} of {item} are left?",
+    "ask_item_left": "How many bites of {item} are left, of {total}?",
     "ask_bottle_left": "How much is left in the {bottle}?",
     "ask_what_was_eaten": "What was eaten and drunk?",
     "ask_stomach": "How was the stomach?",

@@ -67,7 +67,6 @@ LABELS: dict[str, str] = {
     "event.stock.litre": "{amount:.0f} l",
     "event.stock.piece": "{amount:.0f} pieces",
     "event.stock.note": "What to bring is enough in all but {risk:pct1} % of the runs, rounded up.",
-    "event.water": "water",
     "event.parts": "Climbs and descents",
     "event.part.kind": "road",
     "event.part.climb": "climb",

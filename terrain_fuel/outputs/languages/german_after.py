@@ -55,7 +55,7 @@ SENTENCES: dict[str, str] = {
     "sign_rise": "Die beste Minute bergauf war in der letzten Stunde {share:share} der ersten: {last_w:.0f} W nach"
     " {first_w:.0f} W.",
     # what no device knows
-    "ask_item_left": "Wie viele der {total} {total:Bissen|Bissen} {item} blieben übrig?",
+    "ask_item_left": "Wie viele Bissen {item} blieben übrig, von {total}?",
     "ask_bottle_left": "Wie viel blieb in {bottle}?",
     "ask_what_was_eaten": "Was wurde gegessen und getrunken?",
     "ask_stomach": "Wie ging es dem Magen?",

@@ -74,7 +74,6 @@ LABELS: dict[str, str] = {
     "event.stock.litre": "{amount:.0f} l",
     "event.stock.piece": "{amount:.0f} Stück",
     "event.stock.note": "Was mitzubringen ist, reicht in allen Durchläufen bis auf {risk:pct1} %, aufgerundet.",
-    "event.water": "Wasser",
     "event.parts": "Anstiege und Abfahrten",
     "event.part.kind": "Straße",
     "event.part.climb": "Anstieg",

@@ -44,9 +44,15 @@ LEAST_PANEL_M = 1000.0
 """A road longer than the first is drawn in panels of about the second; behind laps, from the third on."""
 
 
-def page_data(plan: Plan) -> dict[str, Any]:
-    """Return all that a page shows of a plan; only types that JSON has."""
-    words = words_for(plan.rider)
+def page_data(plan: Plan, said_in: Words | None = None) -> dict[str, Any]:
+    """Return all that a page shows of a plan; only types that JSON has.
+
+    Parameters
+    ----------
+    plan : the finished plan
+    said_in : the words of a page that says some of it otherwise than the rider's files; else these
+    """
+    words = said_in or words_for(plan.rider)
     units = words.units
     relief = plan.terrain.relief
     backdrop = draw_backdrop(relief, units) if relief is not None else None
@@ -74,10 +80,10 @@ def page_data(plan: Plan) -> dict[str, Any]:
         "entries": entries(plan, rows),
         "hours": hours(plan),
         "drinking": drinking_lines(plan),
-        "care": care(plan),
+        "care": care(plan, words),
         "trust": trust(plan),
-        "broken": broken(plan),
-        "violations": _violated(plan),
+        "broken": broken(plan, words),
+        "violations": _violated(plan, words),
         "contours": words.label("page.key.contours", step=backdrop.contour_step, unit=units.height)
         if backdrop
         else "",
@@ -87,21 +93,29 @@ def page_data(plan: Plan) -> dict[str, Any]:
     return data | {"latin": _latin(data)}
 
 
-def page_data_of_same_points(data: dict[str, Any], plan: Plan) -> dict[str, Any]:
+def page_data_of_same_points(
+    data: dict[str, Any], plan: Plan, said_in: Words | None = None
+) -> dict[str, Any]:
     """Return a plan's data from those of one that differs only in how good it is and what would help.
 
     Parameters
     ----------
     data : of the other plan, as `page_data` returns it, whole or not
     plan : with the same points; its optimality, warnings and violations may be others
+    said_in : as in `page_data`
     """
-    said = {"totals": totals(plan), "care": care(plan), "broken": broken(plan), "violations": _violated(plan)}
+    words = said_in or words_for(plan.rider)
+    said = {
+        "totals": totals(plan),
+        "care": care(plan, words),
+        "broken": broken(plan, words),
+        "violations": _violated(plan, words),
+    }
     again = data | said
     return again | {"latin": _latin(again)}
 
 
-def _violated(plan: Plan) -> list[str]:
-    words = words_for(plan.rider)
+def _violated(plan: Plan, words: Words) -> list[str]:
     return [words.say(violation.sentence) for violation in plan.violations]
 
 
@@ -166,12 +180,12 @@ def script_words(words: Words) -> dict[str, str]:
     return {key.rpartition(".")[2]: labels[key] for key in keys}
 
 
-def broken(plan: Plan) -> str:
+def broken(plan: Plan, words: Words) -> str:
     """Return why not to ride at all, or how many hard rules the plan cannot keep, in words."""
-    for reason in reasons_not_to_ride(plan):
+    for reason in reasons_not_to_ride(plan, words):
         return reason
     count = len(plan.violations)
-    return words_for(plan.rider).label(f"page.broken.{'one' if count == 1 else 'many'}", count=count)
+    return words.label(f"page.broken.{'one' if count == 1 else 'many'}", count=count)
 
 
 def totals(plan: Plan) -> list[list[str]]:
@@ -191,7 +205,7 @@ def totals(plan: Plan) -> list[list[str]]:
         "bites": str(sum(point.action == "eat" for point in plan.fuel_points)),
         "sips": str(sum(point.action == "sip" for point in plan.fuel_points)),
         "halts": str(len({point.label for point in plan.fuel_points if point.action == "refill"})),
-        "at_best": at_best(words, plan.optimality.gap_share, "page.total"),
+        "at_best": at_best(words, plan.optimality, "page.total"),
     }
     if not plan.fuel_points:
         values = {key: value for key, value in values.items() if key not in OF_FUEL}
@@ -202,9 +216,8 @@ def totals(plan: Plan) -> list[list[str]]:
     return [[words.label(f"page.total.{key}"), value] for key, value in values.items()]
 
 
-def care(plan: Plan) -> list[list[Any]]:
+def care(plan: Plan, words: Words) -> list[list[Any]]:
     """Return what to know before the ride as pairs of heading and sentences."""
-    words = words_for(plan.rider)
     standing = [
         words.say(notice) for notice in standing_advice(plan.demand, plan.day, plan.totals.caffeine_mg)
     ]

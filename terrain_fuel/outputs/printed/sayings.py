@@ -13,14 +13,14 @@ def item_sayings(pantry: Pantry, words: Words) -> dict[str, str]:
     """
     sayings: dict[str, str] = {}
     for place, item in enumerate(pantry.items, 1):
-        saying = sayable(item.name, f"{words.label('item')} {place}")
+        saying = sayable(words.called(item.name), f"{words.label('item')} {place}")
         sayings[item.name] = f"{saying} {place}" if saying in sayings.values() else saying
     return sayings
 
 
 def saying_of(pantry: Pantry, words: Words, name: str) -> str:
     """Return the printable name of one item, or of anything that is not in the pantry."""
-    return item_sayings(pantry, words).get(name) or sayable(name, words.label("item"))
+    return item_sayings(pantry, words).get(name) or sayable(words.called(name), words.label("item"))
 
 
 def own_names(pantry: Pantry) -> dict[str, str]:

@@ -38,7 +38,7 @@ export function afterPanel() {
     await learn();
   };
   const learn = async () => redraw(learned, ...learnedOf(await ask(at("learned")), attempt, learn));
-  const box = part("div", { class: "after" }, part("h2", { tabindex: "-1" }, say("panel.after")), part("p", { class: "quiet" }, say("afterLead")), wrong, doing, review, learned);
+  const box = part("div", { class: "after" }, part("h2", { tabindex: "-1" }, say("panel.after")), part("p", { class: "quiet" }, say("afterLead")), part("div", { class: "said" }, wrong, doing), review, learned);
   box.count = box.asked = -1;
   box.look = async () => show(await ask(at("after")));
   box.refresh = () => {};
@@ -132,7 +132,6 @@ function formOf(seen, attempt, at, show) {
     const tick = ([was, word]) => part("label", {}, part("input", { type: "radio", name: nameOf(`bite ${bite.label}`), value: was, "data-bite": bite.label, checked: bite.was === was }), word);
     return part("fieldset", { class: "bite" }, part("legend", { dir: "auto" }, `${bite.label} · ${bite.what}`), part("small", { class: "quiet" }, `${bite.where} · ${bite.ridden}`), part("span", { class: "ticks" }, ...seen.was.map(tick)));
   });
-  const said = part("p", { role: "status" });
   const form = part(
     "form",
     {},
@@ -144,7 +143,6 @@ function formOf(seen, attempt, at, show) {
     ...seen.blanks.map(([key, name, unit]) => number(key, name, unit)),
     ...seen.texts.map(([key, name]) => text(key, name)),
     part("button", { class: "chief", type: "submit" }, say("keepForm")),
-    said,
   );
   form.addEventListener("submit", (event) => {
     event.preventDefault();

@@ -1,7 +1,7 @@
 // Bottles and pockets as drawings: how full the plan has them at the start, and what the rider wants in a bottle.
 import { fieldsOf, settingOf } from "./fields.js";
 import { redraw } from "./kept.js";
-import { button, fresh, part, say } from "./parts.js";
+import { button, called, fresh, part, say } from "./parts.js";
 import { change, onPlan, ride, set } from "./ride.js";
 
 const SVG = "http://www.w3.org/2000/svg";
@@ -60,7 +60,7 @@ export function containerLine(each, at, said) {
     drawing.replaceChildren(isBottle ? bottle(fill ? fill.fluid_ml / now.holds_ml : 0) : pocket(now.holds_items, packed));
     const unit = settingOf("pantry", "container", key).unit;
     told.textContent = isBottle
-      ? fill ? `${fill.item} · ${Math.round(fill.fluid_ml)} / ${now.holds_ml} ${unit}` : `${say("empty")} · ${now.holds_ml} ${unit}`
+      ? fill ? `${called(fill.item)} · ${Math.round(fill.fluid_ml)} / ${now.holds_ml} ${unit}` : `${say("empty")} · ${now.holds_ml} ${unit}`
       : `${Math.ceil(packed - 1e-6)} / ${now.holds_items} ${unit}`;
   };
   line.refresh = (next) => {
@@ -133,7 +133,7 @@ function fillingOf({ name }, said) {
     if (document.activeElement === select) return;
     const drinks = ride.state.settings.pantry.item.filter((item) => ["drink_mix", "drink", "water"].includes(item.kind));
     const held = ride.state.settings.day.fill[fillAt()]?.item ?? "";
-    select.replaceChildren(part("option", { value: "" }, say("asThePlanHasIt")), ...drinks.map(({ name: item }) => part("option", { value: item, selected: item === held }, item)));
+    select.replaceChildren(part("option", { value: "" }, say("asThePlanHasIt")), ...drinks.map(({ name: item }) => part("option", { value: item, selected: item === held }, called(item))));
   };
   select.addEventListener("change", () => {
     const at = fillAt();

@@ -71,19 +71,40 @@ function fillList(id, items) {
   room.querySelector("ul").replaceChildren(...items.map((item) => part("li", {}, ...item)));
 }
 
+// Who has no ride yet has no rider whose language this page could speak: it is the browser's, or the one chosen here.
+function offerLanguages(codes) {
+  const room = document.getElementById("languages");
+  const choose = async (language) => {
+    await tell("/language", { language });
+    location.reload();
+  };
+  room.hidden = codes.length < 2;
+  room.replaceChildren(
+    ...codes.map((code) => button(say(`word.${code}`), () => choose(code).catch(complain), { lang: code, "aria-pressed": String(code === document.documentElement.lang) })),
+  );
+}
+
 const takeOff = async (ride) => showFirst(await tell(`/rides/${ride}/take-off`));
+
+// A day as it is written in the page's language, in the reader's own country's way where that speaks it.
+function dayText(day) {
+  const { lang } = document.documentElement;
+  const own = navigator.languages.find((each) => each.split("-")[0] === lang) ?? lang;
+  return new Date(`${day}T00:00`).toLocaleDateString(own, { dateStyle: "medium" });
+}
 
 export async function showFirst(start) {
   choice.hidden = true;
+  offerLanguages(start.languages);
   fillList(
     "offered",
     start.offered.map((name, number) => [button(name, () => take(() => tell(`/offered/${number}`)))]),
   );
   fillList(
     "kept",
-    start.rides.map(({ ride, name, folder, undo }) => [
+    start.rides.map(({ ride, name, folder, day, undo }) => [
       part("a", { href: `#${ride}`, dir: "auto" }, name),
-      part("span", { class: "quiet" }, [folder, undo].filter(Boolean).join(" · ")),
+      part("span", { class: "quiet" }, [day && dayText(day), folder, undo && say("lastChange", { what: undo })].filter(Boolean).join(" · ")),
       button(say("takeOff"), () => takeOff(ride).catch(complain), { "aria-label": `${say("takeOff")}: ${name}` }),
     ]),
   );

@@ -63,8 +63,8 @@ function fill(entry) {
   moved();
   const instead = part("select", { id: fresh("instead"), name: `instead ${entry.key}`, onchange: () => attempt(() => pin(entry.key, JSON.parse(instead.value))) });
   instead.append(part("option", { value: "{}" }, bite.item));
-  for (const { item, portions, cost } of bite.others) {
-    instead.append(part("option", { value: JSON.stringify({ item, portions }) }, say("otherItem", { item, portions, cost })));
+  for (const { item, portions, worse } of bite.others) {
+    instead.append(part("option", { value: JSON.stringify({ item, portions }) }, say("otherItem", { item, portions, worse })));
   }
   redraw(
     room,

@@ -2,7 +2,7 @@
 import { fieldsOf, settingOf } from "./fields.js";
 import { redraw } from "./kept.js";
 import { amountIn, numberIn, numberInput, numberText } from "./numbers.js";
-import { button, fresh, part, say } from "./parts.js";
+import { button, called, fresh, part, say } from "./parts.js";
 import { change, ride, set } from "./ride.js";
 import { containerLine, moreContainers } from "./bottles.js";
 import { weighed } from "./weighed.js";
@@ -90,7 +90,7 @@ function stepper(name, value, keep, least = 0) {
 
 function itemLine(item, at, said) {
   const endless = item.kind === "water";
-  const count = stepper(item.name, item.count, (next) => set("pantry", "item", "count", next, at).catch(said));
+  const count = stepper(called(item.name), item.count, (next) => set("pantry", "item", "count", next, at).catch(said));
   const first = ["carbohydrate_g", "sodium_mg", "portions", "timing"];
   const room = part("div", {});
   const more = part(
@@ -106,7 +106,7 @@ function itemLine(item, at, said) {
         );
       },
     },
-    part("summary", { dir: "auto" }, item.name, part("small", {}, amounts(item))),
+    part("summary", { dir: "auto" }, called(item.name), part("small", {}, amounts(item))),
     room,
   );
   const line = part("li", {}, more, endless ? part("span", { class: "quiet" }, say("endless")) : count);
@@ -121,51 +121,57 @@ function itemLine(item, at, said) {
 }
 
 function amounts(item) {
-  const grams = item.kind === "water" ? "" : `${numberText(item.carbohydrate_g)} g`;
-  return [say(`word.${item.kind}`), grams, item.caffeine_mg ? `${numberText(item.caffeine_mg)} mg ${say("caffeine")}` : ""].filter(Boolean).join(" · ");
+  const grams = item.kind === "water" ? "" : say("foodHolds", { grams: numberText(item.carbohydrate_g) });
+  const kind = say(`word.${item.kind}`);
+  return [kind === called(item.name) ? "" : kind, grams, item.caffeine_mg ? `${numberText(item.caffeine_mg)} mg ${say("caffeine")}` : ""].filter(Boolean).join(" · ");
 }
 
-// An item of one's own, from its label.
+// An item of one's own, from its label: what is asked for depends on what kind it is.
+const ASKED = {
+  solid: ["portions"],
+  chew: ["portions"],
+  gel: ["portions"],
+  drink_mix: ["powder_g", "water_ml"],
+  drink: ["fluid_ml"],
+};
+const OF_ALL = ["name", "kind", "carbohydrate_g", "sodium_mg", "caffeine_mg", "count"];
+const USUALLY = { count: 1, portions: 1 };
+
 function ownItem() {
   const inputs = {};
+  const fields = {};
   const wrong = part("p", { class: "wrong", role: "alert", hidden: true });
-  const entry = (key, attributes) => {
+  const entry = (key) => {
     const setting = settingOf("pantry", "item", key);
     const id = fresh("own");
     inputs[key] = setting.kind === "word"
-      ? part("select", { id }, ...setting.allowed.filter((word) => word !== "water").map((word) => part("option", { value: word }, say(`word.${word}`))))
-      : key === "name" ? part("input", { id, type: "text", autocomplete: "off" }) : numberInput({ id, ...attributes });
-    return part("div", { class: "field" }, part("label", { for: id }, setting.label), part("span", { class: "entry" }, inputs[key], setting.unit ? part("span", { class: "unit" }, setting.unit) : ""));
+      ? part("select", { id, onchange: askOfKind }, ...Object.keys(ASKED).map((word) => part("option", { value: word }, say(`word.${word}`))))
+      : key === "name" ? part("input", { id, type: "text", autocomplete: "off" }) : numberInput({ id, ...(setting.kind === "whole" ? { inputmode: "numeric" } : {}) });
+    fields[key] = part("div", { class: "field" }, part("label", { for: id }, setting.label), part("span", { class: "entry" }, inputs[key], setting.unit ? part("span", { class: "unit" }, setting.unit) : ""));
+    return fields[key];
   };
-  const box = part(
-    "details",
-    { class: "more" },
-    part("summary", {}, say("ownItem")),
-    part("p", { class: "quiet" }, say("fromLabel")),
-    entry("name"),
-    entry("kind"),
-    entry("carbohydrate_g"),
-    entry("sodium_mg"),
-    entry("count", { inputmode: "numeric", value: 1 }),
-    entry("portions", { inputmode: "numeric", value: 1 }),
-    entry("powder_g"),
-    entry("water_ml"),
-    wrong,
-    button(say("putIn"), async () => {
-      const values = Object.fromEntries(
-        Object.entries(inputs)
-          .filter(([, input]) => input.value !== "")
-          .map(([key, input]) => [key, input.classList.contains("number") ? numberIn(input, settingOf("pantry", "item", key).unit) : input.value]),
-      );
-      try {
-        await change([{ do: "add", file: "pantry", table: "item", values }]);
-        wrong.hidden = true;
-        inputs.name.value = "";
-      } catch (fault) {
-        wrong.textContent = fault.message;
-        wrong.hidden = false;
-      }
-    }),
-  );
-  return box;
+  const isAsked = (key) => OF_ALL.includes(key) || ASKED[inputs.kind.value].includes(key);
+  function askOfKind() {
+    for (const [key, field] of Object.entries(fields)) field.hidden = !isAsked(key);
+  }
+  const empty = () => {
+    for (const [key, input] of Object.entries(inputs)) if (key !== "kind") input.value = USUALLY[key] ?? "";
+  };
+  const put = async () => {
+    const told = Object.entries(inputs).filter(([key, { value }]) => isAsked(key) && value !== "");
+    const values = Object.fromEntries(told.map(([key, input]) => [key, input.classList.contains("number") ? numberIn(input, settingOf("pantry", "item", key).unit) : input.value]));
+    try {
+      await change([{ do: "add", file: "pantry", table: "item", values }]);
+      wrong.hidden = true;
+      empty();
+      inputs.name.focus();
+    } catch (fault) {
+      wrong.textContent = fault.message;
+      wrong.hidden = false;
+    }
+  };
+  const asked = [...OF_ALL, ...new Set(Object.values(ASKED).flat())].map(entry);
+  empty();
+  askOfKind();
+  return part("details", { class: "more" }, part("summary", {}, say("ownItem")), part("p", { class: "quiet" }, say("fromLabel")), ...asked, wrong, button(say("putIn"), put));
 }

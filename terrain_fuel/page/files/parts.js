@@ -9,6 +9,11 @@ export function say(key, values = {}) {
   return (words[key] ?? key).replace(/\{(\w+)\}/g, (_, name) => values[name] ?? "");
 }
 
+// What an item is called: as the rider named it, but water, which nobody named.
+export function called(item) {
+  return item === "water" ? say("word.water") : item;
+}
+
 export function part(name, attributes = {}, ...children) {
   const element = document.createElement(name);
   for (const [key, value] of Object.entries(attributes)) {

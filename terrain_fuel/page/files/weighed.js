@@ -8,7 +8,17 @@ export function setFoods(given) {
   foods = given;
 }
 
+// Letters that a short name may have.
+const LONGEST_SHORT = 14;
+
 const tenth = (value) => Math.round(10 * value) / 10;
+
+// Who asks where a value comes from is told by the tables' names, and what stands in which.
+function sources() {
+  const tables = [...new Set(foods.map((food) => food.source))];
+  const line = (table) => part("li", {}, `${say(`foodTable.${table}`)}: ${foods.filter((food) => food.source === table).map((food) => food.said).join("; ")}`);
+  return part("details", { class: "more quiet" }, part("summary", {}, say("foodSources")), part("ul", {}, ...tables.map(line)));
+}
 
 export function weighed() {
   const [searchId, gramsId] = [fresh("food"), fresh("grams")];
@@ -20,7 +30,8 @@ export function weighed() {
     const mass_g = amountIn(grams, "g");
     const share = mass_g / 100;
     const values = {
-      name: `${food.said} ${numberText(mass_g)} g`,
+      name: `${food.said.split(" (")[0]} ${numberText(mass_g)} g`,
+      short: food.said.split(/,| \(/)[0].slice(0, LONGEST_SHORT),
       kind: food.kind,
       carbohydrate_g: tenth(share * food.carbohydrate_g),
       mass_g,
@@ -44,7 +55,7 @@ export function weighed() {
       part(
         "li",
         {},
-        part("span", {}, food.said, part("small", { class: "quiet" }, ` ${numberText(tenth(share * food.carbohydrate_g))} g · ${food.source}`)),
+        part("span", {}, food.said, part("small", { class: "quiet" }, ` ${say("foodHolds", { grams: numberText(tenth(share * food.carbohydrate_g)) })}`)),
         button(say("putIn"), () => put(food), { "aria-label": `${say("putIn")}: ${food.said}` }),
       );
     list.replaceChildren(...found.map(line));
@@ -61,5 +72,6 @@ export function weighed() {
     part("div", { class: "field" }, part("label", { for: searchId }, say("searchFoods")), search),
     list,
     wrong,
+    sources(),
   );
 }

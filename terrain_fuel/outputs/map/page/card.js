@@ -85,7 +85,7 @@ onTell(() => {
   if (faults.hidden) faults.open = innerHeight >= ROOM_FOR_FAULTS_PX;
   faults.hidden = !plan.violations.length;
   faults.querySelector("summary").textContent = plan.broken;
-  faults.querySelector("ul").replaceChildren(...plan.violations.map((sentence) => part("li", "", sentence)));
+  faults.querySelector("ul").replaceChildren(...plan.violations.filter((sentence) => sentence !== plan.broken).map((sentence) => part("li", "", sentence)));
   document.getElementById("care-text").replaceChildren(
     ...plan.care.flatMap(([heading, sentences]) => {
       const list = part("ul");

@@ -1,0 +1,27 @@
+"""German: what the things of the usual kitchen are called when a ride is begun; then they are the rider's words."""
+
+KITCHEN = {
+    "chestnut loaf": "Kastanienbrot",
+    "nut loaf": "Kastanienbrot",
+    "oat square": "Haferschnitte",
+    "salted potato": "Salzkartoffel",
+    "potato": "Kartoffel",
+    "spice loaf": "Lebkuchen",
+    "dried pear": "Dörrbirne",
+    "fig slice": "Feigenschnitte",
+    "raisin ball": "Rosinenkugel",
+    "plain gel": "Gel",
+    "caffeine gel": "Koffein-Gel",
+    "barley sugar": "Gerstenzucker",
+    "sugar": "Zucker",
+    "drink mix": "Mischung",
+    "mix": "Mischung",
+    "front bottle": "vordere Flasche",
+    "rear bottle": "hintere Flasche",
+    "spare bottle": "Ersatzflasche",
+    "left pocket": "linke Tasche",
+    "middle pocket": "mittlere Tasche",
+    "right pocket": "rechte Tasche",
+    "bar bag": "Lenkertasche",
+    "saddle pouch": "Satteltasche",
+}
