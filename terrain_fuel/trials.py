@@ -227,7 +227,7 @@ def _finished(tried: Draft, change: Change, before: Draft) -> Draft:
 def _brings_more(plan: Plan, other: Plan, worth_g_per_h: float) -> bool:
     """Return whether a plan brings worthily more carbohydrate than another, and breaks no more."""
     gain_g_per_h = plan.totals.carbohydrate_g_per_h - other.totals.carbohydrate_g_per_h
-    return gain_g_per_h >= worth_g_per_h and mendable(plan) <= mendable(other)
+    return gain_g_per_h >= worth_g_per_h and mendable(plan) <= mendable(other) and is_no_drier(plan, other)
 
 
 def _mended(trials: Trials, draft: Draft) -> Draft | None:
@@ -246,9 +246,16 @@ def _mended(trials: Trials, draft: Draft) -> Draft | None:
                 break
     for _, change, tried in sorted(found, key=lambda each: each[0]):
         mended = _finished(tried, change, draft)
-        if not broken <= mendable(mended.plan) and is_no_famine(mended.plan, draft.plan):
+        is_better = not broken <= mendable(mended.plan) and is_no_drier(mended.plan, draft.plan)
+        if is_better and is_no_famine(mended.plan, draft.plan):
             return mended
     return None
+
+
+def is_no_drier(plan: Plan, other: Plan) -> bool:
+    """Return whether a plan breaks no rule of water that another keeps: a full gut may leave bottles full."""
+    broken, before = ({each.name for each in of.violations} & WATER for of in (plan, other))
+    return broken <= before
 
 
 def is_no_famine(mended: Plan, before: Plan) -> bool:

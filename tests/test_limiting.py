@@ -17,7 +17,7 @@ from terrain_fuel.draft import prepare
 from terrain_fuel.facts import NOTHING, Fact
 from terrain_fuel.food.bound import ToGo
 from terrain_fuel.inputs.settings import read_day, read_pantry, read_rider
-from terrain_fuel.limits import OVER_GAP_MIN
+from terrain_fuel.limits import LOSS_MOST_SHARE, OVER_GAP_MIN
 from terrain_fuel.outputs.data.plan_json import plan_text, plan_to_dict
 from terrain_fuel.pace.ridden import ride_road
 from terrain_fuel.pantry import DEFAULT_ITEMS, Container, Item, Pantry
@@ -25,7 +25,7 @@ from terrain_fuel.plan import Plan, broken
 from terrain_fuel.planner import plan_ride
 from terrain_fuel.rider import Habits, Rider
 from terrain_fuel.terrain.measure import measure_terrain
-from terrain_fuel.trials import Trials, is_no_famine
+from terrain_fuel.trials import Trials, is_no_drier, is_no_famine
 from tests.demo import ROUTES, demo_route
 from tests.made_roads import Road, make_track
 from tests.saying import say
@@ -121,6 +121,16 @@ def test_nobody_is_starved_for_one_rule_of_two(g_per_h: float, still_broken: boo
     mended = replace(plan, totals=replace(plan.totals, carbohydrate_g_per_h=g_per_h))
     mended = replace(mended, violations=(gap,) if still_broken else ())
     assert is_no_famine(mended, before) is taken
+
+
+def test_no_change_in_the_kitchen_dries_a_rider_out() -> None:
+    """Water at home and mix from a feed in every bottle: a gut that is full of bites had left them full."""
+    plan = planned("gut")
+    dry = replace(plan, violations=(broken(LOSS_MOST_SHARE, 0.0, 1000.0, 0.045, "share", NOTHING),))
+    hungry = replace(plan, violations=(broken(OVER_GAP_MIN, 0.0, 1000.0, 3.0, "min", NOTHING),))
+    assert not is_no_drier(dry, hungry)
+    assert is_no_drier(hungry, dry)
+    assert is_no_drier(dry, dry)
 
 
 @pytest.mark.parametrize("case", ["stock", "gut"])
@@ -261,8 +271,8 @@ def test_a_race_comes_near_the_limit_of_any_gut(limit_g_per_h: float, share: flo
 
 
 def test_a_race_that_fills_no_hour_without_breaking_a_rule_is_planned_as_other_rides_are() -> None:
-    """55 g an hour on the long road: filled hours leave 40 min without food, fewer bites keep every rule."""
-    plan = demo_race(55.0, "long-200")
+    """58 g an hour on the long road: filled hours break a rule, fewer bites keep every one."""
+    plan = demo_race(58.0, "long-200")
     assert plan.as_usual
     assert plan.violations == ()
 

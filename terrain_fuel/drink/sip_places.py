@@ -133,7 +133,7 @@ def open_road(demand: Demand, hands: Hands, road: Road, bites: Sequence[Bite], r
         open=~hands.veto & (score > 0),
         on_climb=road.on_climb,
         shut_spans=hands.shut_spans,
-        halts=frozenset((*(stop.node for stop in road.stops), *np.flatnonzero(np.diff(pace.slept_s)))),
+        halts=frozenset((*np.flatnonzero(road.stop >= 0), *np.flatnonzero(np.diff(pace.slept_s)))),
         slept_s=pace.slept_s,
     )
 

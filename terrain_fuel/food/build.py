@@ -19,9 +19,10 @@ from terrain_fuel.rules.book import (
     weights_for,
 )
 from terrain_fuel.rules.gaps import fed_until_by_node_s, gaps_between
+from terrain_fuel.rules.halts import FoodStop
 from terrain_fuel.rules.model import GapRule
 from terrain_fuel.rules.occasions import TOP_UP_S
-from terrain_fuel.rules.road import FoodStop, IntArray, Road
+from terrain_fuel.rules.road import IntArray, Road
 
 PLACE_EVERY_SHARE = 1 / 10
 PLACE_EVERY_S = (20.0, 120.0)

@@ -136,6 +136,7 @@ def explain_bites(
     weights = task.weights
     row = _row(road, weights, nodes, options)
     leading = [(rule, rule.leads(row.bites.here)) for rule in PLACE_RULES if rule.leads is not None]
+    named = {rule: rule.may_be_named(row.bites.here) for rule in BITE_RULES}
     for_item = _item_rules(row, weights, _others(task))
     told = []
     for at, node in enumerate(nodes):
@@ -145,7 +146,8 @@ def explain_bites(
             told.append(Told(("pin",), fact("pin"), scores))
             continue
         leads = [rule for rule, here in leading if bool(here[at])]
-        deciding, reason = _place_reason(row, at, leads, _deciding(costs, scores))
+        may_decide = {rule: cost for rule, cost in costs.items() if named[rule][at]}
+        deciding, reason = _place_reason(row, at, leads, _deciding(may_decide, scores))
         for rule in for_item[at]:
             reason = fact("place_and_item", place=reason, item=rule.told)
         names = tuple(rule.name for rule in (*deciding[:MOST_RULES], *for_item[at]))
@@ -172,7 +174,7 @@ def _deciding(costs: Mapping[BiteRule, FloatArray], scores: Mapping[str, float])
     return [
         rule
         for rule, worth in sorted(saved.items(), key=lambda pair: -pair[1])
-        if worth > DECIDES_FROM and rule.names_place and scores[rule.name] >= GOOD_SCORE
+        if worth > DECIDES_FROM and scores[rule.name] >= GOOD_SCORE
     ]
 
 

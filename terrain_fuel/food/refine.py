@@ -29,7 +29,7 @@ class _Pass:
 
 
 PASSES = (_Pass(20.0, 60.0, same_food=False), _Pass(30.0, 240.0, same_food=True))
-BROKEN_PASS = _Pass(5.0, 20.0, same_food=True)
+BROKEN_PASSES = (_Pass(10.0, 60.0, same_food=True), _Pass(5.0, 20.0, same_food=True))
 """Where a longest gap breaks: a bite that leaves a full hour a minute later than it could costs much."""
 
 
@@ -52,7 +52,7 @@ def refine(
     any_cost = road_cost(road, task.menu.weights)
     nodes = task.places.node[[place for place, _ in solution.choices]]
     best = solution
-    passes = (*PASSES, BROKEN_PASS) if solution.over_gap else PASSES
+    passes = (*PASSES, *BROKEN_PASSES) if solution.over_gap else PASSES
     for each in passes if nodes.size else ():
         finer_nodes = _finer_nodes(road, any_cost, nodes, each)
         if finer_nodes.size > MOST_PLACES:

@@ -10,11 +10,13 @@ from terrain_fuel.frozen import FloatArray
 from terrain_fuel.review.intake import Intake
 from terrain_fuel.review.matching import Match
 from terrain_fuel.review.model import ClimbMet, HaltMade, Lateness, PointMet
-from terrain_fuel.review.planned import Planned
+from terrain_fuel.review.planned import Planned, PlannedPoint
 from terrain_fuel.review.ridden import Halt, Ridden, work_by_clock_j
 
 AT_HALT_M = 15.0
 """A place so near to a halt was reached when the halt began [m]."""
+STOOD_S = 45.0
+"""So much longer than it takes to ride on from a halt one has stood at it: common practice (no source)."""
 
 AT_FEED_M = 400.0
 """A halt so near to a planned one is that one [m]."""
@@ -32,17 +34,30 @@ def arrivals(planned: Planned, match: Match | None, halts: tuple[Halt, ...]) -> 
     """Return when each fuel point was reached [s], None where the ride did not come by."""
     if match is None or not match.forward:
         return dict.fromkeys(point.number for point in planned.points)
-    stood = [(match.stood_m(halt.start_s, halt.start_s + halt.lasts_s), halt.start_s) for halt in halts]
+    stood = [(match.stood_m(halt.start_s, halt.start_s + halt.lasts_s), halt) for halt in halts]
     found: dict[int, float | None] = {}
     for point in planned.points:
         arrival_s = match.arrival_s(point.distance_m)
         near = [
-            start_s
-            for place, start_s in stood
+            halt
+            for place, halt in stood
             if place is not None and place[0] - AT_HALT_M <= point.distance_m <= place[1] + AT_HALT_M
         ]
-        found[point.number] = min((*near, arrival_s)) if arrival_s is not None else None
+        if arrival_s is None:
+            found[point.number] = None
+        elif near and _comes_at_the_end(planned, point):
+            found[point.number] = max(arrival_s, *(halt.start_s + halt.lasts_s for halt in near))
+        else:
+            found[point.number] = min((*(halt.start_s for halt in near), arrival_s))
     return found
+
+
+def _comes_at_the_end(planned: Planned, point: PlannedPoint) -> bool:
+    """Return whether a point is planned once one has stood at its halt: well after others of its place."""
+    same_place = (
+        each.time_s for each in planned.points if 0.0 <= point.distance_m - each.distance_m <= AT_HALT_M
+    )
+    return point.time_s - min(same_place) > STOOD_S
 
 
 def meet_points(

@@ -59,16 +59,17 @@ def long_climb_soft(road: Road, item: Item, portions: int) -> FloatArray:
 
 
 def foot_of_climb(road: Road) -> FloatArray:
-    """Nothing in the last minutes before a climb: it is chewed on the ramp.
+    """Nothing in the last minutes before a climb, nor in its first: it is chewed on the ramp.
 
     Common practice (no source).
 
     >>> foot_of_climb(imagine_place(to_foot_s=400.0))
     array([1.])
-    >>> foot_of_climb(imagine_place(to_foot_s=30.0))
-    array([0.3])
+    >>> foot_of_climb(imagine_place(to_foot_s=30.0)), foot_of_climb(imagine_place(past_foot_s=30.0))
+    (array([0.1]), array([0.3]))
     """
-    return np.where(road.stop >= 0, 1.0, ramp(road.to_foot_s, 90.0, 240.0, 0.3, 1.0))
+    before, after = ramp(road.to_foot_s, 30.0, 240.0, 0.1, 1.0), ramp(road.past_foot_s, 45.0, 105.0, 0.3, 1.0)
+    return np.where(road.stop >= 0, 1.0, np.minimum(before, after))
 
 
 def steep_ramp(road: Road) -> FloatArray:

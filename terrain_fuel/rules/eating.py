@@ -6,6 +6,7 @@ from terrain_fuel.frozen import FloatArray
 from terrain_fuel.pantry import Item
 from terrain_fuel.rules.gaps import Gap
 from terrain_fuel.rules.model import EdgeRule, GapRule, ItemRule, PlaceRule, Rule
+from terrain_fuel.rules.occasions import BESIDE_HALT_S
 from terrain_fuel.rules.ramp import ramp
 from terrain_fuel.rules.road import Road
 
@@ -15,7 +16,7 @@ SMALL_BITE_G = 22.0
 LARGE_BITE_G, HUGE_BITE_G = 45.0, 60.0
 AT_ONCE_G = 30.0
 """More of what is squeezed out is two at once: so much sugar in one go stays in the stomach."""
-BESIDE_HALT_S, NEAR_HALT_S = 150.0, 300.0
+NEAR_HALT_S = 300.0
 RHYTHMS_WITHOUT, HALVES_IN_S = 2.0, 1200.0
 """Where drink keeps the time a bite may be left out now and then; so much later every more counts as two."""
 
@@ -52,8 +53,8 @@ def rhythm(road: Road, gap: Gap) -> FloatArray:
 
     Common practice (no source); trials feed every 15 to 20 min [ACSM07]_, [Bu11]_ (from
     memory). The habit ``eat_every_min`` sets the interval; where a gap grows long, drink with
-    carbohydrate keeps it too, less well with every bite that is missed. At a crest a short gap is forgiven:
-    eat there even if the time is not up.
+    carbohydrate keeps it too, less well with every bite that is missed. At a crest and before a climb a short
+    gap is forgiven: eat there even if the time is not up.
 
     >>> rhythm(imagine_place(), gaps(20))
     array([[1.]])
@@ -63,7 +64,8 @@ def rhythm(road: Road, gap: Gap) -> FloatArray:
     True
     """
     ideal_s = _rhythm_s(road)
-    early_s = np.where(road.crest >= 0, 0.45, 0.3) * road.eat_every_s
+    asked = (road.crest >= 0) | (road.foot >= 0)
+    early_s = np.where(asked, 0.45, 0.3) * road.eat_every_s
     score = _bell(gap.gap_s - ideal_s, early_s, _late_s(road))
     missed = np.maximum(gap.gap_s / ideal_s - 1.0, 1.0)
     fed_by_drink = KEPT_BY_DRINK**missed * _bell(
@@ -253,7 +255,9 @@ RULES: tuple[Rule, ...] = (
     GapRule(
         name="top_up",
         score=top_up,
+        weight=2.0,
         names_place=True,
+        named_at=lambda road: road.foot >= 0,
     ),
     PlaceRule(name="at_the_halt", score=at_the_halt, names_place=True),
 )

@@ -86,6 +86,7 @@ class Rule:
     weight : of its cost, unless the rider has another wish
     veto : a score of zero forbids, whatever the rider's weights
     names_place : it may be named as the reason why a bite stands where it does
+    named_at : where on a road it may be, if not everywhere
     says : what the rider is told when a rule from outside decided; the book's own have a sentence a language
     """
 
@@ -94,7 +95,13 @@ class Rule:
     weight: float = 1.0
     veto: bool = False
     names_place: bool = False
+    named_at: Callable[[Road], BoolArray] | None = None
     says: str = ""
+
+    def may_be_named(self, road: Road) -> BoolArray:
+        """Return whether it may be named as the reason for a bite at each place, shape (n,)."""
+        everywhere = np.full(road.size, self.names_place)
+        return everywhere if self.named_at is None else everywhere & self.named_at(road)
 
     @property
     def told(self) -> Fact:

@@ -5,9 +5,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from terrain_fuel.frozen import BoolArray, FloatArray
+from terrain_fuel.frozen import BoolArray, FloatArray, IntArray
 from terrain_fuel.pace.model import Pace
 from terrain_fuel.rider import Habits
+from terrain_fuel.rules.halts import is_standing
 from terrain_fuel.terrain.model import Stretch
 
 # Common practice (no source), all of it.
@@ -21,9 +22,15 @@ CREST_BEFORE_M, CREST_AFTER_M = 100.0, 500.0
 FLAT_TOP_M = 2000.0
 """So much level road between climb and descent is still the top."""
 
-TOP_UP_GAIN_M, TOP_UP_FULL_M = 60.0, 400.0
+TOP_UP_GAIN_M, TOP_UP_FULL_M, TOP_UP_LEAST = 60.0, 250.0, 0.15
 TOP_UP_S = (600.0, 300.0)
 """A climb of 60 m and more is met topped up ten to five minutes ahead; it counts by what it gains."""
+TOP_UPS_APART = 0.75
+"""Two climbs have a top-up each where their feet are so much of the rhythm apart."""
+FIRST_SHARE = 0.75
+"""No top-up is due sooner than this share of the habit of the first food."""
+BESIDE_HALT_S = 150.0
+"""What would be eaten so shortly beside a halt is eaten at it."""
 
 LONG_CLIMB_S, LONG_CLIMB_M = 45 * 60.0, 10_000.0
 
@@ -45,7 +52,7 @@ class Occasion:
 def find_crests(pace: Pace, veto: BoolArray) -> tuple[Occasion, ...]:
     """Return the tops of climbs before descents that lose at least 30 m, where a hand can be spared.
 
-    A window never reaches back past the window before it.
+    A window reaches back to a halt just before it, and never past the window before it.
     """
     distance_m, found = pace.distance_m, list[Occasion]()
     for climbed, part in _tops(pace):
@@ -53,7 +60,8 @@ def find_crests(pace: Pace, veto: BoolArray) -> tuple[Occasion, ...]:
         if loss_m < CREST_LEAST_LOSS_M or is_roller(climbed, pace):
             continue
         floor_m = found[-1].end_m if found else 0.0
-        start_m = max(climbed.end_m - CREST_BEFORE_M, part.start_m - FLAT_TOP_M, floor_m)
+        start_m = max(climbed.end_m - CREST_BEFORE_M, part.start_m - FLAT_TOP_M, 0.0)
+        start_m = max(_from_a_halt_m(pace, start_m), floor_m)
         end_m = min(part.start_m + CREST_AFTER_M, part.end_m)
         inside = (distance_m > start_m) & (distance_m <= end_m)
         if np.any(inside & ~veto):
@@ -70,28 +78,58 @@ def is_roller(climb: Stretch, pace: Pace) -> bool:
 def find_feet(pace: Pace, veto: BoolArray, habits: Habits) -> tuple[Occasion, ...]:
     """Return the five minutes in which to top up before each climb that is worth it.
 
-    Climbs that follow each other sooner than the rhythm have one top-up; none is due before the
-    first food.
+    Of climbs that follow each other sooner than the rhythm the one that gains most has the top-up; none is
+    due before the first food. Where a halt stands between the five minutes and the foot, they reach to it.
     """
-    distance_m, found = pace.distance_m, list[Occasion]()
-    free_s = 60.0 * habits.first_food_min
-    for climb in _worth_a_top_up(pace):
+    first_s, apart_s = (
+        60.0 * FIRST_SHARE * habits.first_food_min,
+        60.0 * TOP_UPS_APART * habits.eat_every_min,
+    )
+    found = list[tuple[float, Occasion]]()
+    for climb in sorted(_worth_a_top_up(pace), key=lambda climb: -_top_up_size(climb, pace)):
         foot_s = pace.clock_at(climb.start_m)
         start_m, end_m = (
-            float(np.interp(foot_s - ahead_s, pace.clock_s, distance_m)) for ahead_s in TOP_UP_S
+            float(np.interp(foot_s - ahead_s, pace.clock_s, pace.distance_m)) for ahead_s in TOP_UP_S
         )
-        inside = (distance_m > start_m) & (distance_m <= end_m)
-        if foot_s - TOP_UP_S[1] > free_s and np.any(inside & ~veto):
-            size = 1.0 if _is_long(climb, pace) else min(0.6, climb.gain_m / TOP_UP_FULL_M)
-            found.append(Occasion(climb.start_m, start_m, end_m, size))
-            free_s = foot_s + 60.0 * habits.eat_every_min
-    return tuple(found)
+        end_m = max(end_m, float(pace.distance_m[_last_halt(pace, climb.start_m)]))
+        inside = (pace.distance_m > start_m) & (pace.distance_m <= end_m)
+        is_free = foot_s - TOP_UP_S[1] > first_s and all(abs(foot_s - at_s) >= apart_s for at_s, _ in found)
+        if is_free and np.any(inside & ~veto):
+            size = _top_up_size(climb, pace)
+            found.append((foot_s, Occasion(climb.start_m, start_m, end_m, size)))
+    return tuple(occasion for _, occasion in sorted(found, key=lambda each: each[0]))
+
+
+def _last_halt(pace: Pace, before_m: float) -> int:
+    """Return the node at which the last halt before a place ends, one past where it is made; 0 for none."""
+    nodes = (pace.terrain.profile.node(halt.distance_m) + 1 for halt in pace.stops if is_standing(halt))
+    last = pace.distance_m.size - 1
+    return max((node for node in nodes if node <= last and pace.distance_m[node] <= before_m), default=0)
+
+
+def _from_a_halt_m(pace: Pace, start_m: float) -> float:
+    """Return from where on a window counts that begins at a place: from a halt just before it [m]."""
+    end = _last_halt(pace, start_m)
+    is_beside = end > 1 and pace.clock_at(start_m) - pace.clock_s[end] <= BESIDE_HALT_S
+    return float(pace.distance_m[end - 2]) if is_beside else start_m
+
+
+def _top_up_size(climb: Stretch, pace: Pace) -> float:
+    """Return how much is lost without a top-up, 0 to 1: more before what gains more."""
+    share = (climb.gain_m - TOP_UP_GAIN_M) / (TOP_UP_FULL_M - TOP_UP_GAIN_M)
+    return 1.0 if _is_long(climb, pace) else min(1.0, TOP_UP_LEAST + (1.0 - TOP_UP_LEAST) * share)
 
 
 def time_to_foot_s(pace: Pace) -> FloatArray:
     """Return how long until the next climb worth a top-up begins, at every node, inf after the last [s]."""
-    feet_s = np.array([pace.clock_at(climb.start_m) for climb in _worth_a_top_up(pace)] + [np.inf])
+    feet_s = np.append(_feet_s(pace), np.inf)
     return np.asarray(feet_s[np.searchsorted(feet_s, pace.clock_s, side="left")] - pace.clock_s)
+
+
+def time_past_foot_s(pace: Pace) -> FloatArray:
+    """Return how long ago the last climb worth a top-up began, at every node, inf before the first [s]."""
+    feet_s = np.append(-np.inf, _feet_s(pace))
+    return np.asarray(pace.clock_s - feet_s[np.searchsorted(feet_s, pace.clock_s, side="right") - 1])
 
 
 def on_long_climbs(pace: Pace) -> BoolArray:
@@ -106,6 +144,11 @@ def on_long_climbs(pace: Pace) -> BoolArray:
 def _is_long(climb: Stretch, pace: Pace) -> bool:
     lasts_s = pace.clock_at(climb.end_m) - pace.clock_at(climb.start_m)
     return lasts_s >= LONG_CLIMB_S or climb.length_m >= LONG_CLIMB_M
+
+
+def _feet_s(pace: Pace) -> FloatArray:
+    """Return when the climbs worth a top-up begin [s]."""
+    return np.array([pace.clock_at(climb.start_m) for climb in _worth_a_top_up(pace)], dtype=np.float64)
 
 
 def _worth_a_top_up(pace: Pace) -> list[Stretch]:
@@ -123,3 +166,20 @@ def _tops(pace: Pace) -> Iterator[tuple[Stretch, Stretch]]:
             if climbed is not None and part.start_m - climbed.end_m <= FLAT_TOP_M:
                 yield climbed, part
             climbed = None
+
+
+def windows_at(distance_m: FloatArray, occasions: tuple[Occasion, ...]) -> IntArray:
+    """Return the window each place lies in, -1 outside."""
+    window = np.full(distance_m.size, -1)
+    for index, occasion in enumerate(occasions):
+        window[(distance_m > occasion.start_m) & (distance_m <= occasion.end_m)] = index
+    return window
+
+
+def past_nearest_m(distance_m: FloatArray, occasions: tuple[Occasion, ...]) -> FloatArray:
+    """Return the distance past the nearest occasion, negative before it [m]."""
+    past_m = np.full(distance_m.size, np.inf)
+    for occasion in occasions:
+        here_m = distance_m - occasion.at_m
+        past_m = np.where(np.abs(here_m) < np.abs(past_m), here_m, past_m)
+    return past_m

@@ -13,8 +13,18 @@ from terrain_fuel.limits import HANDS_BACK_M, LAST_FOOD_S
 from terrain_fuel.pace.model import Pace
 from terrain_fuel.rider import Rider
 from terrain_fuel.rules.asking import USUAL, Asking
+from terrain_fuel.rules.halts import FoodStop, find_stops, halts_at
 from terrain_fuel.rules.lap_spots import lap_spots
-from terrain_fuel.rules.occasions import Occasion, find_crests, find_feet, on_long_climbs, time_to_foot_s
+from terrain_fuel.rules.occasions import (
+    Occasion,
+    find_crests,
+    find_feet,
+    on_long_climbs,
+    past_nearest_m,
+    time_past_foot_s,
+    time_to_foot_s,
+    windows_at,
+)
 from terrain_fuel.rules.steep_ramps import between_ramps, ramp_from_s
 
 IntArray = NDArray[np.int64]
@@ -28,27 +38,10 @@ _COLUMNS = {
     "speed_m_s": np.float64, "effort": np.float64, "hard": np.bool_, "hands": np.float64, "veto": np.bool_,
     "hands_on": np.bool_,
     "stretch": np.int64, "on_climb": np.bool_, "crest": np.int64, "past_crest_m": np.float64,
-    "to_foot_s": np.float64, "on_long_climb": np.bool_, "between_ramps": np.bool_, "ramp_from_s": np.float64,
+    "foot": np.int64, "to_foot_s": np.float64, "past_foot_s": np.float64, "on_long_climb": np.bool_,
+    "between_ramps": np.bool_, "ramp_from_s": np.float64,
     "stop": np.int64, "lap_spot": np.float64, "target_g": np.float64, "drink_g": np.float64,
 }  # fmt: skip
-
-
-STANDING_S = 60.0
-
-
-@dataclass(frozen=True, slots=True)
-class FoodStop:
-    """A halt where food may be handed over: index in the road's columns, its name, what is sure.
-
-    ``standing`` is False where a bottle is taken from a hand without stopping for as much as a minute.
-    """
-
-    node: int
-    distance_m: float
-    name: str
-    offers: tuple[str, ...]
-    sure: bool
-    standing: bool = True
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -71,12 +64,15 @@ class Road:
     on_climb : True on a climb
     crest : index into ``crests`` of the crest window the place lies in, -1 outside
     past_crest_m : distance past the nearest crest [m], negative before it, inf if there is none
+    foot : index into ``feet`` of the top-up window the place lies in, -1 outside
     to_foot_s : time to the foot of the next climb worth a top-up [s], inf if there is none
+    past_foot_s : time since that of the last one [s], inf if there is none
     on_long_climb : True on a climb of about an hour
     between_ramps : True on a slope not half a minute from a steep slow ramp
     ramp_from_s : on a steep slow ramp the clock at the last place before it that is easy to eat at [s], -inf
         elsewhere
-    stop : index into ``stops`` of the halt at this place, -1 elsewhere
+    stop : index into ``stops`` of the halt at this place, -1 elsewhere; where one stands, the halt is at two
+        nodes: the one by the clock of its begin, the next by that of its end
     lap_spot : 1 near a place that is kept to in every lap, and where no laps are ridden; else 0
     target_g : carbohydrate to be taken by here, food and drink together [g]
     drink_g : what drink brings of it by here [g], rising
@@ -102,7 +98,9 @@ class Road:
     on_climb: BoolArray
     crest: IntArray
     past_crest_m: FloatArray
+    foot: IntArray
     to_foot_s: FloatArray
+    past_foot_s: FloatArray
     on_long_climb: BoolArray
     between_ramps: BoolArray
     ramp_from_s: FloatArray
@@ -174,11 +172,9 @@ def survey_road(
     stretch = np.clip(np.searchsorted(starts, distance_m, side="right") - 1, 0, starts.size - 1)
     climbing = np.array([part.kind == "climb" for part in terrain.stretches])
     crests = find_crests(pace, hands.veto)
-    crest, past_crest_m = _near_crest(distance_m, crests)
-    stops = _find_stops(pace, day)
-    stop = np.full(distance_m.size, -1)
-    for index, halt in enumerate(stops):
-        stop[halt.node] = index
+    feet = find_feet(pace, hands.veto, rider.habits)
+    stops = find_stops(pace, day)
+    stop, stands = halts_at(stops, distance_m.size)
     between = between_ramps(pace)
     habits = rider.habits
     return Road(
@@ -190,13 +186,15 @@ def survey_road(
         effort=pace.effort,
         hard=_short_of_breath(pace),
         hands=np.where(stop >= 0, 1.0, _ahead_mean(hands.score, pace.clock_s)),
-        veto=hands.veto & ((stop < 0) | _flagged(demand, hands, HANDS_BACK_M.value)),
+        veto=hands.veto & (~stands | _flagged(demand, hands, HANDS_BACK_M.value)),
         hands_on=_flagged(demand, hands),
         stretch=stretch,
         on_climb=climbing[stretch],
-        crest=crest,
-        past_crest_m=past_crest_m,
+        crest=windows_at(distance_m, crests),
+        past_crest_m=past_nearest_m(distance_m, crests),
+        foot=windows_at(distance_m, feet),
         to_foot_s=time_to_foot_s(pace),
+        past_foot_s=time_past_foot_s(pace),
         on_long_climb=on_long_climbs(pace),
         between_ramps=between,
         ramp_from_s=ramp_from_s(pace, hands, between),
@@ -205,7 +203,7 @@ def survey_road(
         target_g=demand.carbohydrate_target_g,
         drink_g=drink_g,
         crests=crests,
-        feet=find_feet(pace, hands.veto, rider.habits),
+        feet=feet,
         stops=stops,
         elapsed_s=pace.elapsed_s,
         first_food_s=habits.first_food_min * 60.0,
@@ -217,17 +215,6 @@ def survey_road(
         temperature_c=day.temperature_c,
         asking=asking,
     )
-
-
-def _near_crest(distance_m: FloatArray, crests: tuple[Occasion, ...]) -> tuple[IntArray, FloatArray]:
-    """Return the crest window each place lies in (-1 outside) and the distance past the nearest top."""
-    window = np.full(distance_m.size, -1)
-    past_m = np.full(distance_m.size, np.inf)
-    for index, crest in enumerate(crests):
-        window[(distance_m > crest.start_m) & (distance_m <= crest.end_m)] = index
-        here_m = distance_m - crest.at_m
-        past_m = np.where(np.abs(here_m) < np.abs(past_m), here_m, past_m)
-    return window, past_m
 
 
 def _ahead_mean(score: FloatArray, clock_s: FloatArray) -> FloatArray:
@@ -255,26 +242,6 @@ def _flagged(demand: Demand, hands: Hands, before_m: float = 0.0) -> BoolArray:
     return inside
 
 
-def _find_stops(pace: Pace, day: Day) -> tuple[FoodStop, ...]:
-    """Return the halts of the ride with what is offered there; a halt without a feed offers nothing."""
-    found = []
-    for halt in pace.stops:
-        near = min(day.feeds, key=lambda feed: abs(feed.at_km * 1000 - halt.distance_m), default=None)
-        if near is not None and abs(near.at_km * 1000 - halt.distance_m) > 200.0:
-            near = None
-        found.append(
-            FoodStop(
-                node=pace.terrain.profile.node(halt.distance_m),
-                distance_m=halt.distance_m,
-                name=halt.name,
-                offers=(*near.offers, *near.buys) if near else (),
-                sure=near.sure if near else False,
-                standing=halt.duration_s >= STANDING_S,
-            )
-        )
-    return tuple(found)
-
-
 def imagine_place(**changes: object) -> Road:
     """Return one easy place an hour into a four-hour ride, with the named columns changed.
 
@@ -286,7 +253,8 @@ def imagine_place(**changes: object) -> Road:
     easy: dict[str, object] = {
         "node": 0, "distance_m": 27_000.0, "clock_s": 3600.0, "grade": 0.0, "speed_m_s": 7.5,
         "effort": 0.6, "hard": False, "hands": 1.0, "veto": False, "hands_on": False, "stretch": 0,
-        "on_climb": False, "crest": -1, "past_crest_m": np.inf, "to_foot_s": np.inf,
+        "on_climb": False, "crest": -1, "past_crest_m": np.inf, "foot": -1, "to_foot_s": np.inf,
+        "past_foot_s": np.inf,
         "on_long_climb": False, "between_ramps": False, "ramp_from_s": -np.inf, "stop": -1,
         "lap_spot": 1.0, "target_g": 50.0, "drink_g": 0.0,
         "crests": (), "feet": (), "stops": (), "elapsed_s": 4 * 3600.0,

@@ -155,7 +155,7 @@ def test_a_feed_may_be_where_one_sleeps(tmp_path: Path) -> None:
 def test_a_bite_before_lying_down_has_its_drink_before_it_too() -> None:
     """By the clock the mouthful came seven minutes later, into the night, and nothing said so."""
     track = make_track(Road(40.0, hilliness=0.03, bends=0.0))
-    day = Day(feeds=(Feed(12.0, minutes=3.0, sleep_h=6.0),))
+    day = Day(feeds=(Feed(13.0, minutes=3.0, sleep_h=6.0),))
     plan = plan_ride(track, Rider(), Pantry(), day)
     (sleep,) = plan.sleeps
     bites = [point for point in plan.fuel_points if point.action == "eat"]

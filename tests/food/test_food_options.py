@@ -8,7 +8,8 @@ import pytest
 from terrain_fuel.food.build import last_shop, taken_along, too_soon
 from terrain_fuel.food.options import food_options
 from terrain_fuel.pantry import Item
-from terrain_fuel.rules.road import FoodStop, imagine_place
+from terrain_fuel.rules.halts import FoodStop
+from terrain_fuel.rules.road import imagine_place
 from tests.food.roads import Part, ride
 
 

@@ -17,6 +17,7 @@ from terrain_fuel.rider import Habits, Rider
 from tests.food.pricing import eaten_by_item
 from tests.food.roads import HILLY_LOOP, Part, Ridden, ride
 from tests.saying import say
+from tests.usual import USUAL
 
 # All checks here are common practice (no source).
 DRINK_G_PER_H = 12.0
@@ -158,6 +159,28 @@ def test_hundred_kilometres_without_food_in_the_house() -> None:
     assert (hungry.rule, hungry.start_m) == (6, 0.0)
 
 
+def test_every_climb_that_gains_much_is_met_topped_up(loop: Ridden, bites: tuple[Bite, ...]) -> None:
+    """Four climbs of 180 to 480 m; none has its bite on the first minute of the climb."""
+    feet_s = [loop.demand.pace.clock_at(1000.0 * km) for km in (18.0, 43.0, 75.0, 99.0)]
+    ahead_min = [[(foot_s - bite.clock_s) / 60.0 for bite in bites] for foot_s in feet_s]
+    assert [any(5.0 <= ahead <= 10.0 for ahead in each) for each in ahead_min] == [True] * 4
+    assert not any(-0.75 < ahead < 1.5 for each in ahead_min for ahead in each)
+
+
+def test_what_has_no_room_when_a_long_halt_begins_is_eaten_at_its_end() -> None:
+    """Two rolls of 30 g fill an hour of 60 g; the third has room eight minutes into the halt of ten."""
+    habits = replace(USUAL.habits, eat_every_min=25, longest_gap_min=40)
+    rider = replace(USUAL, carbohydrate_limit_g_per_h=60.0, habits=habits)
+    halt = Stop(39_700.0, 600.0, "inn")
+    ridden = ride([Part("flat", 90)], rider, stops=(halt,))
+    roll = Item("roll", "solid", carbohydrate_g=30.0, count=9)
+    before, at_it = planned(ridden, Pantry((roll,)), 0.0).bites[1:3]
+    arrives_s = ridden.demand.pace.clock_at(halt.distance_m)
+    assert at_it.distance_m - halt.distance_m == 50.0  # the next node
+    assert at_it.clock_s - arrives_s == pytest.approx(606.0, abs=1.0)
+    assert arrives_s - before.clock_s < 1800.0 < at_it.clock_s - before.clock_s
+
+
 def test_a_halt_hands_food_over_and_spares_the_stock() -> None:
     day = replace(ride(HILLY_LOOP).day, feeds=(Feed(62.0, "school yard", ("dried pear",), 5.0, True),))
     ridden = ride(HILLY_LOOP, day=day, stops=(Stop(62_000.0, 300.0, "school yard"),))
@@ -174,8 +197,9 @@ def test_with_nothing_in_reach_food_waits_for_the_halt() -> None:
     ridden = ride([Part("flat", 55)], stops=(stop,))
     free = planned(ridden).bites
     bound = planned(ridden, Pantry(containers=boxes)).bites
-    assert sum(b.distance_m == 30_000.0 for b in bound) >= sum(b.distance_m == 30_000.0 for b in free)
-    assert any(b.distance_m == 30_000.0 for b in bound)
+    at_it_m = (30_000.0, 30_050.0)  # by the clock of its begin, and of its end
+    assert sum(b.distance_m in at_it_m for b in bound) >= sum(b.distance_m in at_it_m for b in free)
+    assert any(b.distance_m in at_it_m for b in bound)
 
 
 def test_a_rule_switched_off_no_longer_decides(loop: Ridden) -> None:

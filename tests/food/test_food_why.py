@@ -13,7 +13,8 @@ from terrain_fuel.food.problem import curve_cost
 from terrain_fuel.food.solve import solve_food
 from terrain_fuel.food.windows import bite_window
 from terrain_fuel.pantry import Pantry
-from terrain_fuel.rules.book import PLACE_RULES
+from terrain_fuel.rules.book import GAP_RULES, PLACE_RULES
+from terrain_fuel.rules.road import imagine_place
 from tests.food.pricing import cost_of
 from tests.food.roads import HILLY_LOOP, Part, Ridden, ride
 from tests.saying import say
@@ -131,6 +132,16 @@ def test_a_bite_about_where_the_clock_puts_it_keeps_time_and_no_more(loop: Ridde
         elif off_s < 115.0:  # nodes stand up to 13 s apart
             assert bite.rules[0] == "foot_of_climb"
     assert kept >= 2
+
+
+def test_a_top_up_is_named_in_the_minutes_before_a_climb_alone(loop: Ridden, plan: FoodPlan) -> None:
+    """A bite that stands sooner leaves its climb to the next: it is no reason for where it stands."""
+    (top_up,) = [rule for rule in GAP_RULES if rule.name == "top_up"]
+    assert top_up.may_be_named(imagine_place(foot=0)).all()
+    assert not top_up.may_be_named(imagine_place()).any()
+    named = [bite for bite in plan.bites if "top_up" in bite.rules]
+    assert named
+    assert all(loop.road.foot[bite.place] >= 0 for bite in named)
 
 
 def test_scores_are_what_each_rule_of_place_says_of_the_spot(loop: Ridden, plan: FoodPlan) -> None:

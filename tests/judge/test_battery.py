@@ -11,6 +11,7 @@ from terrain_fuel.cli.main import main
 from tests.judge.battery import judge_day, pass_shares, planned_text
 from tests.judge.days import BATTERIES, ORDER, make_day
 from tests.judge.strangers import STRANGERS, make_stranger
+from tests.judge.top_ups import met_topped_up
 
 SAMPLE = tuple(range(1, BATTERIES["tuning"], 4))
 
@@ -41,6 +42,19 @@ def test_no_family_of_criteria_falls_back() -> None:
 
 
 @pytest.mark.slow
+def test_long_climbs_are_met_topped_up(tmp_path: Path) -> None:
+    """Hills and passes: 5 to 10 min ahead of a climb of 150 m and more, wherever a bite may stand there."""
+    topped: list[bool] = []
+    for number in range(1, BATTERIES["tuning"], 2):
+        day = make_day("tuning", number)
+        if day.road in ("hills", "passes", "long"):
+            plan = json.loads(planned_text(day.write(tmp_path / str(number))))
+            topped += [met for _, met in met_topped_up(plan)]
+    assert len(topped) > 30
+    assert sum(topped) >= 0.8 * len(topped)
+
+
+@pytest.mark.slow
 def test_days_of_another_hand_pass_too() -> None:
     """Roads by their knots, taps as waypoints, no rider file: eight days, of which one may fail."""
     verdicts = [judge_day("strangers", number) for number in range(0, STRANGERS, 15)]
@@ -61,6 +75,10 @@ def test_days_of_another_hand_pass_too() -> None:
         ("study", 356),  # three gels, none of them in a way that is near enough to the finish
         ("study", 355),  # a long steep climb before the first bite is due
         ("study", 235),  # mix only in the cold, where thirst asks for less than the gaps
+        ("practice", 22),  # an hour that is full when a halt begins, and no longer when it ends
+        ("tuning", 119),  # a halt 150 m below a crest
+        ("practice", 30),  # a bite in the last seconds before a long ramp
+        ("tuning", 108),  # the first bite, half a minute before a climb
     ],
 )
 def test_a_day_that_was_corrected_stays_so(battery: str, number: int) -> None:

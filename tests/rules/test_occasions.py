@@ -5,6 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from terrain_fuel.pace.model import Stop
 from terrain_fuel.rules.gaps import fed_until_s, last_fed_s
 from terrain_fuel.rules.occasions import on_long_climbs
 from tests.food.roads import Part, ride
@@ -46,6 +47,41 @@ def test_a_climb_of_sixty_metres_is_met_topped_up(km: float, feet: int) -> None:
         assert np.interp([foot.start_m, foot.end_m], road.distance_m, road.clock_s) == pytest.approx(
             [20_000 / 8.5 - 600.0, 20_000 / 8.5 - 300.0], abs=1.0
         )
+
+
+@pytest.mark.parametrize(("between_km", "tops_up"), [(5.0, [26.05]), (6.0, [20.0, 27.05])])
+def test_of_climbs_too_close_for_two_top_ups_the_one_that_gains_most_has_it(
+    between_km: float, tops_up: list[float]
+) -> None:
+    # 63 m, then 240 m; from foot to foot 14.3 and 16.2 min, where three quarters of the rhythm are 15
+    road = ride([Part("flat", 20), Part("climb", 1.05), Part("flat", between_km), Part("climb", 4)]).road
+    assert [foot.at_m / 1000.0 for foot in road.feet] == pytest.approx(tops_up)
+
+
+def test_a_halt_before_the_foot_is_where_one_tops_up() -> None:
+    """What is eaten near a halt is eaten at it, begin or end: the five minutes reach to where it ends."""
+    parts = [Part("flat", 20), Part("climb", 4), Part("flat", 10)]
+    for lasts_s, reaches_m in ((180.0, 19_050.0), (30.0, 20_000.0 - 270.0 * 8.5)):
+        road = ride(parts, stops=(Stop(19_000.0, lasts_s, "tap"),)).road
+        (foot,) = road.feet
+        assert foot.end_m == pytest.approx(reaches_m, abs=60.0)
+        assert (road.foot >= 0).sum() == (
+            (road.distance_m > foot.start_m) & (road.distance_m <= foot.end_m)
+        ).sum()
+
+
+def test_a_crest_reaches_back_to_a_halt_just_before_it() -> None:
+    """150 m below the easing stand 38 s of riding; at 700 m it would be three minutes."""
+    parts = [Part("flat", 20), Part("climb", 4), Part("descent", 4), Part("flat", 10)]
+    for halt_m, from_m in ((23_750.0, 23_700.0), (23_200.0, 23_900.0)):
+        (crest,) = ride(parts, stops=(Stop(halt_m, 180.0, "tap"),)).road.crests
+        assert (crest.start_m, crest.end_m) == (from_m, 24_500.0)
+
+
+def test_a_place_knows_how_long_ago_the_last_climb_began() -> None:
+    road = ride([Part("flat", 20), Part("climb", 4), Part("flat", 10)]).road
+    at = np.searchsorted(road.distance_m, [19_950.0, 20_000.0, 20_390.0])
+    assert road.past_foot_s[at] == pytest.approx([np.inf, 0.0, 400.0 / 3.9])
 
 
 @pytest.mark.parametrize(("free_km", "flagged_km", "feet"), [(14.0, 4.0, 0), (15.0, 2.0, 1), (10.0, 5.2, 1)])

@@ -165,7 +165,7 @@ def test_halts_free_the_hands_and_hand_over_what_the_feed_offers() -> None:
     assert (hall.name, hall.offers, hall.sure) == ("hall", ("dried pear",), False)
     assert (tap.offers, tap.sure) == ((), False)
     assert road.hands[hall.node] == 1.0
-    assert list(np.flatnonzero(road.stop >= 0)) == [hall.node, tap.node]
+    assert list(np.flatnonzero(road.stop >= 0)) == [hall.node, hall.node + 1, tap.node, tap.node + 1]
 
 
 def test_hands_look_twenty_seconds_ahead() -> None:

@@ -13,6 +13,7 @@ from terrain_fuel.rules import breathing, carrying, eating, laps, order, ramp, r
 from terrain_fuel.rules import gaps as gaps_room
 from terrain_fuel.rules.book import RULES
 from terrain_fuel.rules.gaps import Gap
+from terrain_fuel.rules.halts import FoodStop
 from terrain_fuel.rules.model import (
     EdgeRule,
     GapRule,
@@ -23,7 +24,7 @@ from terrain_fuel.rules.model import (
     SipRule,
 )
 from terrain_fuel.rules.occasions import Occasion
-from terrain_fuel.rules.road import FoodStop, imagine_place
+from terrain_fuel.rules.road import imagine_place
 from tests.conftest import known_keys
 
 FAMILIES = ("eating", "breathing", "laps", "order", "carrying", "safety", "sipping")

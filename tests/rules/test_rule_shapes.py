@@ -12,9 +12,10 @@ import pytest
 from terrain_fuel.pantry import Item
 from terrain_fuel.rules import book, breathing, carrying, eating, order, sipping
 from terrain_fuel.rules.gaps import Gap
+from terrain_fuel.rules.halts import FoodStop
 from terrain_fuel.rules.model import BitesAt, EdgeRule, Moment, PlaceRule
 from terrain_fuel.rules.occasions import Occasion
-from terrain_fuel.rules.road import FoodStop, Road, imagine_place
+from terrain_fuel.rules.road import Road, imagine_place
 
 HOUR, MINUTE = 3600.0, 60.0
 BAR = Item("oat square", "solid", 30.0, portions=2, timing="early", count=4)
@@ -144,10 +145,22 @@ def test_a_crest_fades_behind_it_and_with_its_size(past_m: float, size: float, s
     assert one(eating.crest(road)) == pytest.approx(share)
 
 
-@pytest.mark.parametrize(("to_foot_s", "share"), [(90, 0.3), (165, 0.65), (240, 1.0), (60, 0.3)])
+@pytest.mark.parametrize(("to_foot_s", "share"), [(30, 0.1), (135, 0.55), (240, 1.0), (10, 0.1)])
 def test_the_minutes_before_a_foot(to_foot_s: float, share: float) -> None:
     assert one(breathing.foot_of_climb(imagine_place(to_foot_s=float(to_foot_s)))) == pytest.approx(share)
     assert one(breathing.foot_of_climb(imagine_place(to_foot_s=float(to_foot_s), stop=0))) == 1.0
+
+
+@pytest.mark.parametrize(("past_foot_s", "share"), [(0, 0.3), (45, 0.3), (75, 0.65), (105, 1.0)])
+def test_the_first_minute_of_a_climb(past_foot_s: float, share: float) -> None:
+    assert one(breathing.foot_of_climb(imagine_place(past_foot_s=float(past_foot_s)))) == pytest.approx(share)
+    assert one(breathing.foot_of_climb(imagine_place(past_foot_s=float(past_foot_s), stop=0))) == 1.0
+
+
+def test_before_a_climb_a_short_gap_is_forgiven_as_at_a_crest() -> None:
+    at_a_crest = one(eating.rhythm(imagine_place(crest=0), gap(13)))
+    assert one(eating.rhythm(imagine_place(foot=0), gap(13))) == at_a_crest
+    assert one(eating.rhythm(imagine_place(), gap(13))) < 0.7 * at_a_crest
 
 
 def test_what_is_small_and_soft_on_a_long_climb() -> None:

@@ -56,7 +56,17 @@ def test_at_a_halt_both_hands_are_free_and_nothing_forbids(seen: SeenRoad) -> No
         assert seen.stop[halt.node] == index
         assert seen.hands[halt.node] == 1.0
         assert not seen.veto[halt.node]
-    assert (seen.stop >= 0).sum() == 3
+
+
+def test_a_halt_at_which_one_stands_has_a_begin_and_an_end(seen: SeenRoad) -> None:
+    # three and one minutes; nobody stands at the hand-up
+    at = np.flatnonzero(seen.stop >= 0)
+    assert seen.stop[at].tolist() == [0, 0, 1, 2, 2]
+    for index, lasts_s in ((0, 180.0), (2, 60.0)):
+        begin, end = np.flatnonzero(seen.stop == index)
+        assert end == begin + 1
+        assert seen.clock_s[end] - seen.clock_s[begin] == pytest.approx(lasts_s, abs=3.0)
+        assert seen.hands[end] == 1.0
 
 
 @pytest.mark.parametrize(("at_m", "shut"), [(9700.0, False), (9850.0, True), (10_500.0, True)])
