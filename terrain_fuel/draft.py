@@ -17,7 +17,7 @@ from terrain_fuel.bottles.sleep import choose_sleeps, hold_caffeine
 from terrain_fuel.demand.estimate import estimate_demand
 from terrain_fuel.demand.intake import is_full_race
 from terrain_fuel.demand.model import Demand
-from terrain_fuel.drink.sips import SipPlan, mouthful_g, place_sips
+from terrain_fuel.drink.sips import mouthful_g
 from terrain_fuel.flags.find import find_cautions
 from terrain_fuel.flags.model import Caution
 from terrain_fuel.food.kept_back import choose_reserve
@@ -31,6 +31,7 @@ from terrain_fuel.pace.ridden import RiddenRoad
 from terrain_fuel.pace.stops import awake, with_sleep, with_stops
 from terrain_fuel.pantry import Pantry
 from terrain_fuel.plan import BottleFill, FuelPoint, Plan, Violation
+from terrain_fuel.pouring import pour_beside
 from terrain_fuel.rules.asking import FULL_RACE, USUAL
 from terrain_fuel.rules.road import Road, survey_road
 
@@ -143,16 +144,16 @@ def place(
         begun=begun,
         care=care,
     )
-    sips = _place_sips(ready, food.bites)
+    poured = pour_beside(ready, food.bites)
     changes = change_notices(previous.bites, food.bites) if previous is not None else ()
-    return Draft(assemble_plan(ready, food, sips, changes), food, ready)
+    return Draft(assemble_plan(poured.ready, food, poured.sips, changes), food, ready)
 
 
 def drink_beside(ridden: RiddenRoad, pantry: Pantry, eaten: Sequence[FuelPoint], *, as_usual: bool) -> Drunk:
     """Return what there is to drink on a ridden road where what is eaten stands already."""
     ready = prepare(ridden, pantry, as_usual=as_usual)
-    sips = _place_sips(ready, [_as_bite(point, ready.road) for point in eaten])
-    return Drunk(ready.demand.pace, sips.pours, ready.drinks.violations)
+    poured = pour_beside(ready, [_as_bite(point, ready.road) for point in eaten])
+    return Drunk(ready.demand.pace, poured.sips.pours, poured.ready.drinks.violations)
 
 
 def _as_bite(point: FuelPoint, road: Road) -> Bite:
@@ -171,10 +172,6 @@ def _as_bite(point: FuelPoint, road: Road) -> Bite:
         rules=point.rules,
         reason=point.reason,
     )
-
-
-def _place_sips(ready: Prepared, bites: Sequence[Bite]) -> SipPlan:
-    return place_sips(ready.demand, ready.hands, ready.road, ready.drinks, bites, ready.rider, ready.pantry)
 
 
 def may_keep_every_gap(ready: Prepared) -> bool:

@@ -16,8 +16,11 @@ from terrain_fuel.bottles.reasons import explain_filling
 from terrain_fuel.bottles.refills import Capacity, bottle_capacity
 from terrain_fuel.bottles.sachets import Mix, Recipe
 from terrain_fuel.bottles.share import (
+    AS_PRINTED,
+    AT_FIRST,
     FINE_STRENGTHS,
     STRENGTHS,
+    Asked,
     drink_carbohydrate_g,
     drinkable,
     recipes_to_try,
@@ -46,6 +49,7 @@ def plan_drinks(
     day: Day,
     *,
     full_race: bool = False,
+    asked: Asked = AT_FIRST,
 ) -> DrinkPlan:
     """Return what each bottle holds between refills and what may be drunk by when.
 
@@ -55,6 +59,7 @@ def plan_drinks(
     refills : the places used, as `choose_refills` returns them
     rider, pantry, day : limit of the gut, bottles and drinks, reserve
     full_race : True in a race that fills the hours of the gut: bites bring most, mix the rest
+    asked : how much drink is to bring, and whether it may be thinned
 
     Returns
     -------
@@ -69,8 +74,9 @@ def plan_drinks(
     """
     capacity = bottle_capacity(pantry, day)
     carries = _carries(demand, refills, day)
-    wanted_g = drink_carbohydrate_g(demand, rider, pantry, carries, full_race=full_race)
-    strengths = FINE_STRENGTHS if full_race else STRENGTHS
+    usual_g = drink_carbohydrate_g(demand, rider, pantry, carries, full_race=full_race)
+    wanted_g = [asked.times * carry_g for carry_g in usual_g]
+    strengths = (FINE_STRENGTHS if full_race else STRENGTHS) if asked.thinned else AS_PRINTED
     _, fillings = min(
         (
             (recipe, _fill_carries(carries, wanted_g, recipe, pantry, day, capacity))

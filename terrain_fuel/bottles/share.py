@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -29,10 +30,22 @@ FULL_MIX_SHARE = 0.5
 find no room in them: chosen by trial on twelve made races (no source)."""
 THINNEST = 0.5
 """Half a serving a bottle is still a taste and some salt; thinner, water does as well."""
+AS_PRINTED = (1.0,)
 STRENGTHS = (1.0, 0.75, THINNEST)
 FINE_STRENGTHS = (1.0, 0.9, 0.8, 0.7, 0.6, THINNEST)
 SACHETS_ALONE = (2, 3, 4)
 """With nothing to bite something must go in on top of what is left in a bottle: smaller sachets are tried."""
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """So many times what drink would bring at first, and whether mix may be thinned for it."""
+
+    times: float = 1.0
+    thinned: bool = True
+
+
+AT_FIRST = Asked()
 
 
 def drinkable(item: Item) -> bool:

@@ -8,6 +8,7 @@ import numpy as np
 
 from terrain_fuel.bottles.model import DrinkPlan, Leg
 from terrain_fuel.demand.model import Demand
+from terrain_fuel.drink.room import HOUR_S
 from terrain_fuel.food.model import Bite
 from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.hands import Hands
@@ -17,7 +18,6 @@ from terrain_fuel.rules.model import SipKind, SipRule
 from terrain_fuel.rules.road import Road
 
 # Common practice (no source): little and often, a mouthful with every bite, more on climbs.
-SIP_EVERY_S = 600.0
 CLIMB_PACE = 1.15
 ELSEWHERE_PACE = 0.95
 AFTER_BITE_S = (5.0, 110.0)
@@ -28,6 +28,7 @@ LEAST_APART_M = 0.002
 """Places are written to the millimetre."""
 SNAP_S = 150.0
 APART_S = 75.0
+A_MOMENT_S = 1.0
 BEFORE_REFILL_S = 240.0
 
 DECIDES_FROM = 0.15
@@ -54,7 +55,9 @@ class OpenRoad:
 
     ``clock_s`` stands still in sleep, and ``slept_s`` is the sleep before each node.
     ``costs`` are what the sipping rules charge for a sip at each node and ``score`` how good they
-    find it together; ``open`` is where one may stand, ``halts`` the nodes at which one stands anyway.
+    find it together; ``open`` is where one may stand, ``halts`` the nodes at which one stands anyway;
+    ``sip_every_s`` is about how far apart sips are to stand; with ``fills_hours`` some also stand where an
+    hour has room again.
     """
 
     distance_m: FloatArray
@@ -66,6 +69,8 @@ class OpenRoad:
     shut_spans: tuple[tuple[float, float], ...]
     halts: frozenset[int]
     slept_s: FloatArray
+    fills_hours: bool
+    sip_every_s: float
 
     def is_clear(self, at_m: float) -> bool:
         """Return whether no safety flag, no leaned bend and no way to one covers a distance between nodes."""
@@ -135,6 +140,8 @@ def open_road(demand: Demand, hands: Hands, road: Road, bites: Sequence[Bite], r
         shut_spans=hands.shut_spans,
         halts=frozenset((*np.flatnonzero(road.stop >= 0), *np.flatnonzero(np.diff(pace.slept_s)))),
         slept_s=pace.slept_s,
+        fills_hours=road.asking.sips_fill,
+        sip_every_s=road.asking.sip_every_s,
     )
 
 
@@ -155,6 +162,8 @@ def find_sip_places(
     is_last = leg.end_m >= road.distance_m[-1] - 1.0
     if not is_last:
         anchors += _before_refill(road, leg, anchors)
+    if road.fills_hours:
+        anchors = sorted([*anchors, *_room_again(road, leg, bites, anchors)], key=lambda place: place.clock_s)
     start_s = road.clock_at(leg.start_m) + (leg.refill.duration_s if leg.refill else 0.0)
     end_s = road.clock_at(leg.end_m)
     bounds_s = [start_s, *(place.clock_s for place in anchors), end_s]
@@ -194,6 +203,26 @@ def _before_refill(road: OpenRoad, leg: Leg, anchors: list[SipPlace]) -> list[Si
     return [road.place(int(nodes[-1]), "refill")] if nodes.size else []
 
 
+def _room_again(
+    road: OpenRoad, leg: Leg, bites: Sequence[Bite], anchors: Sequence[SipPlace]
+) -> list[SipPlace]:
+    """Return the first open place after each bite has left the hour, unless another stands as near."""
+    taken_s = [place.clock_s for place in anchors]
+    places: list[SipPlace] = []
+    inside = (road.distance_m > leg.start_m + 20.0) & (road.distance_m < leg.end_m - 20.0) & road.open
+    for bite in bites:
+        first, end = np.searchsorted(road.clock_s, bite.clock_s + HOUR_S + np.array([A_MOMENT_S, SNAP_S]))
+        free = (
+            int(node)
+            for node in first + np.flatnonzero(inside[first:end])
+            if all(abs(road.clock_s[node] - at_s) >= APART_S for at_s in taken_s)
+        )
+        if (node := next(free, None)) is not None:
+            places.append(road.place(node, "climb" if road.on_climb[node] else "steady"))
+            taken_s.append(places[-1].clock_s)
+    return places
+
+
 def _between(
     road: OpenRoad, start_s: float, end_s: float, fluid_ml: FloatArray, draught_ml: float
 ) -> list[SipPlace]:
@@ -207,7 +236,7 @@ def _between(
     felt_s += APART_S
     total_s = float(felt_s[-1]) + APART_S
     planned_ml = float(np.diff(np.interp([start_s, end_s], road.clock_s, fluid_ml))[0])
-    count = max(math.ceil(total_s / SIP_EVERY_S - 0.25), math.ceil(planned_ml / draught_ml - 0.25)) - 1
+    count = max(math.ceil(total_s / road.sip_every_s - 0.25), math.ceil(planned_ml / draught_ml - 0.25)) - 1
     places: list[SipPlace] = []
     for index in range(1, count + 1):
         ideal_s = float(np.interp(total_s * index / (count + 1), felt_s, road.clock_s[nodes]))

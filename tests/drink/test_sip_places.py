@@ -18,7 +18,12 @@ CLOCK_S: FloatArray = np.linspace(0.0, 6000.0, NODES)
 ROAD_M: FloatArray = np.linspace(0.0, 48_000.0, NODES)
 
 
-def laid(shut_s: Sequence[tuple[float, float]] = (), climb_s: tuple[float, float] = (0.0, 0.0)) -> OpenRoad:
+def laid(
+    shut_s: Sequence[tuple[float, float]] = (),
+    climb_s: tuple[float, float] = (0.0, 0.0),
+    *,
+    fills_hours: bool = False,
+) -> OpenRoad:
     """Return 100 minutes of road, closed between some moments, climbing between two."""
     closed = np.zeros(NODES, dtype=bool)
     for start_s, end_s in shut_s:
@@ -33,6 +38,8 @@ def laid(shut_s: Sequence[tuple[float, float]] = (), climb_s: tuple[float, float
         shut_spans=tuple((8.0 * start_s, 8.0 * end_s) for start_s, end_s in shut_s),
         halts=frozenset(),
         slept_s=np.zeros(NODES),
+        fills_hours=fills_hours,
+        sip_every_s=600.0,
     )
 
 
@@ -218,3 +225,20 @@ def test_a_place_three_tenths_better_is_worth_a_minute_and_a_half(later_s: float
     better = np.where(np.abs(CLOCK_S - here_s - later_s) < 1.0, 1.0, 0.7)
     found = times(places(replace(road, score=better), 2690.0))
     assert found[1] == here_s + (later_s if moves else 0.0)
+
+
+def test_where_hours_are_to_be_full_a_sip_stands_as_soon_as_a_bite_has_left_the_hour() -> None:
+    eaten = (bite(60), bite(150))  # after 10 and 25 min
+    usual = {place.clock_s for place in places(laid(), 6000.0, *eaten)}
+    filled = {place.clock_s for place in places(laid(fills_hours=True), 6000.0, *eaten)}
+    after = [each.clock_s + 3600.0 for each in eaten]
+    assert all(any(0.0 < at_s - hour_s <= 15.0 for at_s in filled) for hour_s in after)
+    assert not all(any(0.0 < at_s - hour_s <= 15.0 for at_s in usual) for hour_s in after)
+
+
+def test_no_hand_leaves_the_bars_for_the_room_of_an_hour() -> None:
+    eaten = bite(60)
+    shut = laid([(4150.0, 4260.0)], fills_hours=True)  # where it has left the hour
+    filled = [place.clock_s for place in places(shut, 6000.0, eaten)]
+    assert not any(4150.0 <= at_s <= 4260.0 for at_s in filled)
+    assert any(4260.0 < at_s <= 4350.0 for at_s in filled)
