@@ -8,8 +8,10 @@ from terrain_fuel.assembly.plan import Prepared
 from terrain_fuel.bottles.drinks import plan_drinks
 from terrain_fuel.bottles.model import DrinkPlan
 from terrain_fuel.bottles.share import Asked
+from terrain_fuel.drink.feedings import over_gaps
 from terrain_fuel.drink.sips import SipPlan, place_sips
 from terrain_fuel.food.model import Bite
+from terrain_fuel.plan import Violation
 
 OTHERWISE = (Asked(0.75), Asked(1.25, thinned=False), Asked(1.5))
 """What else is asked of drink, thinner or stronger: chosen by trial on twenty made races (no source)."""
@@ -33,6 +35,7 @@ class Poured:
 
     ready: Prepared
     sips: SipPlan
+    gaps: tuple[Violation, ...]
 
     @property
     def carbohydrate_g(self) -> float:
@@ -41,8 +44,9 @@ class Poured:
 
     @property
     def broken(self) -> Counter[str]:
-        """How many times which rules of drink are broken."""
-        return Counter(each.name for each in (*self.ready.drinks.violations, *self.sips.violations))
+        """How many times which rules are broken by what is drunk, gaps without food with them."""
+        violations = (*self.ready.drinks.violations, *self.sips.violations, *self.gaps)
+        return Counter(each.name for each in violations)
 
     def worth_g(self, planned_ml: float) -> float:
         """Return what the sips bring, less what they leave undrunk of what was planned [g]."""
@@ -87,4 +91,5 @@ def _drinks(ready: Prepared, asked: Asked) -> DrinkPlan:
 
 def _poured(ready: Prepared, bites: Sequence[Bite]) -> Poured:
     sips = place_sips(ready.demand, ready.hands, ready.road, ready.drinks, bites, ready.rider, ready.pantry)
-    return Poured(ready, sips)
+    gaps, _ = over_gaps(bites, sips.sips, ready.road)
+    return Poured(ready, sips, gaps)
