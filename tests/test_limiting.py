@@ -259,9 +259,9 @@ def demo_race(limit_g_per_h: float, name: str = "loop-120") -> Plan:
     return plan_ride(track, rider, pantry, day, relief)
 
 
-@pytest.mark.parametrize(("limit_g_per_h", "share"), [(40.0, 0.88), (55.0, 0.88), (75.0, 0.9)])
+@pytest.mark.parametrize(("limit_g_per_h", "share"), [(40.0, 0.88), (50.0, 0.88), (75.0, 0.9)])
 def test_a_race_comes_near_the_limit_of_any_gut(limit_g_per_h: float, share: float) -> None:
-    """Bites come whole: 36 of 40 g, 49 of 55, 68 of 75 (65 before the hours of any gut were filled)."""
+    """Bites come whole: 36 of 40 g, 45 of 50, 68 of 75 (65 before the hours of any gut were filled)."""
     plan = demo_race(limit_g_per_h)
     assert plan.totals.carbohydrate_g_per_h >= share * limit_g_per_h
     assert plan.violations == ()
@@ -271,8 +271,8 @@ def test_a_race_comes_near_the_limit_of_any_gut(limit_g_per_h: float, share: flo
 
 
 def test_a_race_that_fills_no_hour_without_breaking_a_rule_is_planned_as_other_rides_are() -> None:
-    """58 g an hour on the long road: filled hours break a rule, fewer bites keep every one."""
-    plan = demo_race(58.0, "long-200")
+    """54 g an hour on the long road: filled hours break a rule, fewer bites keep every one."""
+    plan = demo_race(54.0, "long-200")
     assert plan.as_usual
     assert plan.violations == ()
 

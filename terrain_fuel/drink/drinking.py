@@ -100,7 +100,9 @@ class Drinking:
         poured = len(self.levels.pours)
         self.levels.fill(leg)
         self._say_what_is_finished({pour.container for pour in self.levels.pours[poured:]}, leg)
-        ahead = find_sip_places(self.way, leg, self.drinks, self.bites, self._draught_ml)
+        ahead = find_sip_places(
+            self.way, leg, self.drinks, self.bites, self._draught_ml, fills_hours=self._fills_hours
+        )
         ration_ml = self._ration_ml(ahead, leg)
         until_s = self.way.clock_at(leg.end_m)
         self.hunger.share_out(self.levels.carbohydrate_g, until_s, is_last=self._stock_is_short)
@@ -120,6 +122,15 @@ class Drinking:
         planned_g = sum(bite.carbohydrate_g for bite in self.bites) + float(self.drinks.carbohydrate_g[-1])
         short = planned_g < SHORT_SHARE * float(self.demand.carbohydrate_target_g[-1])
         return short and self.drinks.spare_powder_g < SPARE_POWDER_G
+
+    @property
+    def _fills_hours(self) -> bool:
+        """Whether sips bring what the bites leave of each hour.
+
+        Only in a race that fills the hours, beside bites: drink that is all the food, or far too little, is
+        shared out.
+        """
+        return self.fills_hours and bool(self.bites) and not self._stock_is_short
 
     @property
     def _draught_ml(self) -> float:
@@ -222,12 +233,8 @@ class Drinking:
         return LEAST_MOUTHFUL_ML if soon else 0.0
 
     def _behind_g(self, place: SipPlace, ahead: Sequence[SipPlace]) -> float:
-        """Return what is missing on the curve of carbohydrate until the next sip, bites counted [g].
-
-        Nothing but in a race that fills the hours, beside bites: drink that is all the food, or far too
-        little, is shared out.
-        """
-        if not self.fills_hours or not self.bites or self._stock_is_short:
+        """Return what is missing on the curve of carbohydrate until the next sip, bites counted [g]."""
+        if not self._fills_hours:
             return 0.0
         pace = self.demand.pace
         upto_s = ahead[0].clock_s if ahead else place.clock_s + LAST_SIP_WAITS_S

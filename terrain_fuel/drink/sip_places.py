@@ -18,6 +18,8 @@ from terrain_fuel.rules.model import SipKind, SipRule
 from terrain_fuel.rules.road import Road
 
 # Common practice (no source): little and often, a mouthful with every bite, more on climbs.
+SIP_EVERY_S, FILLING_EVERY_S = 600.0, 540.0
+"""The second where hours are to be full."""
 CLIMB_PACE = 1.15
 ELSEWHERE_PACE = 0.95
 AFTER_BITE_S = (5.0, 110.0)
@@ -55,9 +57,7 @@ class OpenRoad:
 
     ``clock_s`` stands still in sleep, and ``slept_s`` is the sleep before each node.
     ``costs`` are what the sipping rules charge for a sip at each node and ``score`` how good they
-    find it together; ``open`` is where one may stand, ``halts`` the nodes at which one stands anyway;
-    ``sip_every_s`` is about how far apart sips are to stand; with ``fills_hours`` some also stand where an
-    hour has room again.
+    find it together; ``open`` is where one may stand, ``halts`` the nodes at which one stands anyway.
     """
 
     distance_m: FloatArray
@@ -69,8 +69,6 @@ class OpenRoad:
     shut_spans: tuple[tuple[float, float], ...]
     halts: frozenset[int]
     slept_s: FloatArray
-    fills_hours: bool
-    sip_every_s: float
 
     def is_clear(self, at_m: float) -> bool:
         """Return whether no safety flag, no leaned bend and no way to one covers a distance between nodes."""
@@ -140,13 +138,17 @@ def open_road(demand: Demand, hands: Hands, road: Road, bites: Sequence[Bite], r
         shut_spans=hands.shut_spans,
         halts=frozenset((*np.flatnonzero(road.stop >= 0), *np.flatnonzero(np.diff(pace.slept_s)))),
         slept_s=pace.slept_s,
-        fills_hours=road.asking.sips_fill,
-        sip_every_s=road.asking.sip_every_s,
     )
 
 
 def find_sip_places(
-    road: OpenRoad, leg: Leg, drinks: DrinkPlan, bites: Sequence[Bite], draught_ml: float
+    road: OpenRoad,
+    leg: Leg,
+    drinks: DrinkPlan,
+    bites: Sequence[Bite],
+    draught_ml: float,
+    *,
+    fills_hours: bool = False,
 ) -> list[SipPlace]:
     """Return the places to drink on a leg, in road order.
 
@@ -156,20 +158,22 @@ def find_sip_places(
     leg, drinks : the leg and the drink planned along it
     bites : every bite of the ride
     draught_ml : the most drunk at one place [ml]
+    fills_hours : True where sips bring what bites leave of each hour, and so stand where it has room again
     """
     anchors = [place for bite in bites if (place := _after_bite(road, bite)) is not None]
     anchors = [place for place in anchors if leg.start_m <= place.distance_m < leg.end_m]
     is_last = leg.end_m >= road.distance_m[-1] - 1.0
     if not is_last:
         anchors += _before_refill(road, leg, anchors)
-    if road.fills_hours:
+    if fills_hours:
         anchors = sorted([*anchors, *_room_again(road, leg, bites, anchors)], key=lambda place: place.clock_s)
     start_s = road.clock_at(leg.start_m) + (leg.refill.duration_s if leg.refill else 0.0)
     end_s = road.clock_at(leg.end_m)
     bounds_s = [start_s, *(place.clock_s for place in anchors), end_s]
+    every_s = FILLING_EVERY_S if fills_hours else SIP_EVERY_S
     between: list[SipPlace] = []
     for index in range(len(bounds_s) - 1):
-        between += _between(road, bounds_s[index], bounds_s[index + 1], drinks.fluid_ml, draught_ml)
+        between += _between(road, bounds_s[index], bounds_s[index + 1], drinks.fluid_ml, draught_ml, every_s)
     return sorted([*anchors, *between], key=lambda place: place.distance_m)
 
 
@@ -224,7 +228,7 @@ def _room_again(
 
 
 def _between(
-    road: OpenRoad, start_s: float, end_s: float, fluid_ml: FloatArray, draught_ml: float
+    road: OpenRoad, start_s: float, end_s: float, fluid_ml: FloatArray, draught_ml: float, every_s: float
 ) -> list[SipPlace]:
     """Return the places between two fixed moments: denser on climbs, where hands are freest."""
     first, last = np.searchsorted(road.clock_s, [start_s + APART_S, end_s - APART_S])
@@ -236,7 +240,7 @@ def _between(
     felt_s += APART_S
     total_s = float(felt_s[-1]) + APART_S
     planned_ml = float(np.diff(np.interp([start_s, end_s], road.clock_s, fluid_ml))[0])
-    count = max(math.ceil(total_s / road.sip_every_s - 0.25), math.ceil(planned_ml / draught_ml - 0.25)) - 1
+    count = max(math.ceil(total_s / every_s - 0.25), math.ceil(planned_ml / draught_ml - 0.25)) - 1
     places: list[SipPlace] = []
     for index in range(1, count + 1):
         ideal_s = float(np.interp(total_s * index / (count + 1), felt_s, road.clock_s[nodes]))

@@ -134,7 +134,7 @@ def _tell(
 def _cost(need: Need, section: Section, row_cost: float) -> float:
     """Return how well a section is told: rows, how far it strays from the plan, odd minutes, in mouthfuls."""
     told = _told_cost(section.rhythm)
-    return row_cost * len(section.extras) + _off(need, section) + 2.0 * abs(section.surplus) + told
+    return row_cost * len(section.extras) + _off(need, section) + 3.0 * abs(section.surplus) + told
 
 
 def _least_cost(need: Need, section: Section, row_cost: float) -> float:

@@ -16,7 +16,6 @@ class Asking:
     mix_fills : share of it that counts against the hour's room; the rest gives way to water beside a bite
     mouthful_free : share of a mouthful of mix that bites leave free in each hour
     sips_fill : True where sips bring what the bites leave of each hour, and stand where it has room again
-    sip_every_s : about so long between two sips
     caffeine_due_s : clock in which what is eaten had better be caffeine [s]
     """
 
@@ -27,7 +26,6 @@ class Asking:
     mix_fills: float
     mouthful_free: float
     sips_fill: bool
-    sip_every_s: float
     caffeine_due_s: tuple[float, float] = (0.0, 0.0)
 
 
@@ -39,7 +37,6 @@ USUAL = Asking(
     mix_fills=0.75,
     mouthful_free=1.0,
     sips_fill=False,
-    sip_every_s=600.0,
 )
 """Common practice (no source)."""
 
@@ -51,7 +48,6 @@ FULL_RACE = Asking(
     mix_fills=0.6,
     mouthful_free=0.25,
     sips_fill=True,
-    sip_every_s=540.0,
 )
 """Bites come in lumps, and the mouthfuls that an hour has no room for beside them bring nothing: the bites
 are to bring what those would have, and sips give way to the last grams. Weight and shares of the mix were

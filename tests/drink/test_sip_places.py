@@ -38,8 +38,6 @@ def laid(
         shut_spans=tuple((8.0 * start_s, 8.0 * end_s) for start_s, end_s in shut_s),
         halts=frozenset(),
         slept_s=np.zeros(NODES),
-        fills_hours=fills_hours,
-        sip_every_s=600.0,
     )
 
 
@@ -55,12 +53,13 @@ def places(
     from_s: float = 0.0,
     planned_ml: float = 0.0,
     refill: Refill | None = None,
+    fills_hours: bool = False,
 ) -> list[SipPlace]:
     """Return the places of a leg between two moments along which drink is planned evenly."""
     leg = Leg(8.0 * from_s, 8.0 * upto_s, 0.0, 0.0, (), refill)
     fluid_ml = planned_ml * np.clip((CLOCK_S - from_s) / (upto_s - from_s), 0.0, 1.0)
     drinks = DrinkPlan((leg,), fluid_ml, np.zeros(NODES), np.zeros(NODES))
-    return find_sip_places(road, leg, drinks, bites, draught_ml=180.0)
+    return find_sip_places(road, leg, drinks, bites, draught_ml=180.0, fills_hours=fills_hours)
 
 
 def times(found: Sequence[SipPlace], kind: str = "steady") -> list[float]:
@@ -230,7 +229,7 @@ def test_a_place_three_tenths_better_is_worth_a_minute_and_a_half(later_s: float
 def test_where_hours_are_to_be_full_a_sip_stands_as_soon_as_a_bite_has_left_the_hour() -> None:
     eaten = (bite(60), bite(150))  # after 10 and 25 min
     usual = {place.clock_s for place in places(laid(), 6000.0, *eaten)}
-    filled = {place.clock_s for place in places(laid(fills_hours=True), 6000.0, *eaten)}
+    filled = {place.clock_s for place in places(laid(), 6000.0, *eaten, fills_hours=True)}
     after = [each.clock_s + 3600.0 for each in eaten]
     assert all(any(0.0 < at_s - hour_s <= 15.0 for at_s in filled) for hour_s in after)
     assert not all(any(0.0 < at_s - hour_s <= 15.0 for at_s in usual) for hour_s in after)
@@ -238,7 +237,7 @@ def test_where_hours_are_to_be_full_a_sip_stands_as_soon_as_a_bite_has_left_the_
 
 def test_no_hand_leaves_the_bars_for_the_room_of_an_hour() -> None:
     eaten = bite(60)
-    shut = laid([(4150.0, 4260.0)], fills_hours=True)  # where it has left the hour
-    filled = [place.clock_s for place in places(shut, 6000.0, eaten)]
+    shut = laid([(4150.0, 4260.0)])  # where it has left the hour
+    filled = [place.clock_s for place in places(shut, 6000.0, eaten, fills_hours=True)]
     assert not any(4150.0 <= at_s <= 4260.0 for at_s in filled)
     assert any(4260.0 < at_s <= 4350.0 for at_s in filled)

@@ -27,7 +27,6 @@ ASKING = Asking(
     mix_fills=0.75,
     mouthful_free=1.0,
     sips_fill=False,
-    sip_every_s=600.0,
 )
 """What a plan asks for on an ordinary day."""
 

@@ -75,9 +75,9 @@ def test_the_helpers_sheet_says_the_whole_bottle_and_what_comes_back_in_the_old_
 def plan(tmp_path_factory: pytest.TempPathFactory) -> Plan:
     """Return a warm ride of 78 km with two helpers, who hold food too."""
     offers = ("water", "drink mix", "salted potato", "plain gel")
-    feeds = tuple(Feed(at_km, name, offers, helper=True) for at_km, name in ((26, "Mill"), (58, "Weir")))
+    feeds = tuple(Feed(at_km, name, offers, helper=True) for at_km, name in ((26, "Mill"), (56, "Weir")))
     track, _ = read_route(write_road(tmp_path_factory.mktemp("road"), "road", 700))
-    day = Day(temperature_c=26, feeds=feeds)
+    day = Day(temperature_c=28, feeds=feeds)
     return plan_ride(track, Rider(ftp_w=250), Pantry(), day)
 
 

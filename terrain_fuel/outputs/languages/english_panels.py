@@ -35,6 +35,10 @@ PANELS = {
     " start and temperature in under Day",
     "cold_and_wet": "{coldest_c:.0f} °C on a wet road: ice in the shade and on bridges, and wet clothes in the"
     " wind; choose another day",
+    "strong_wind": "A wind of {wind_km_h:.0f} km/h: look up its gusts and put them in under Day; where they reach"
+    " {gusts_km_h:.0f} km/h, do not ride.",
+    "wet_and_cold": "{hours:.1f} hours in the saddle on a wet road at {cold_c:.0f} °C or colder, where {most_h:.0f} are the"
+    " most: soaked bodies cool out; shorten the ride, or choose another day",
     "frostbite": "it feels like {chill_c:.0f} °C on the face while riding: frostbite; choose another day",
     "night_without_light": "it is dark from {start_m:place} on and the bicycle has no lights; mount some and say so"
     " (Rider: Lights), or start earlier",

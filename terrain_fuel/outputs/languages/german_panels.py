@@ -35,6 +35,10 @@ PANELS = {
     " Tag Start und Temperatur eintragen",
     "cold_and_wet": "{coldest_c:.0f} °C auf nasser Straße: Eis im Schatten und auf Brücken, nasse Kleider im Fahrtwind;"
     " einen anderen Tag wählen",
+    "strong_wind": "{wind_km_h:.0f} km/h Wind: die Böen nachsehen und unter Tag eintragen; wo sie {gusts_km_h:.0f} km/h"
+    " erreichen, nicht fahren.",
+    "wet_and_cold": "{hours:.1f} Stunden im Sattel auf nasser Straße bei {cold_c:.0f} °C oder kälter, wo {most_h:.0f} das"
+    " Äußerste sind: durchnässt kühlt der Körper aus; die Strecke kürzen oder einen anderen Tag wählen",
     "frostbite": "im Gesicht fühlt es sich beim Fahren wie {chill_c:.0f} °C an: Erfrierungen; einen anderen Tag wählen",
     "night_without_light": "ab {start_m:place} ist es dunkel und das Rad hat kein Licht; welches anbauen und es sagen"
     " (Mensch und Rad: Licht), oder früher losfahren",
