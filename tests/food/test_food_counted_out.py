@@ -42,7 +42,7 @@ def counted_out(problem: FoodProblem, most: int = MOST_BITES) -> tuple[float, tu
     return best
 
 
-MORE = [(4, None), (5, 3), (6, None), (10, 3), (18, None), (19, None), (24, 5), (20, None)]
+MORE = [(4, None), (7, 3), (6, None), (10, 3), (18, None), (19, None), (24, 5), (20, None)]
 OFTEN = Habits(first_food_min=12.0, eat_every_min=12.0, longest_gap_min=24.0)
 
 
