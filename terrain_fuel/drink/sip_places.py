@@ -83,6 +83,10 @@ class OpenRoad:
         at_m, at_s = float(self.distance_m[node]), float(self.clock_s[node])
         return SipPlace(at_m, at_s, kind, bite, self.deciding(node, kind))
 
+    def between_bites(self, node: int) -> SipPlace:
+        """Return a node as a place to sip on the way, with no bite: on a climb or elsewhere."""
+        return self.place(node, "climb" if self.on_climb[node] else "steady")
+
     def at_the_halt(
         self, at_m: float, kind: SipKind, bite: Bite | None = None, rules: tuple[str, ...] = ()
     ) -> SipPlace:
@@ -100,8 +104,7 @@ class OpenRoad:
         nodes = first + np.flatnonzero(self.open[first:end])
         if nodes.size == 0:
             return None
-        node = int(nodes[-1])
-        return self.place(node, "climb" if self.on_climb[node] else "steady")
+        return self.between_bites(int(nodes[-1]))
 
     def open_from_s(self, from_s: float) -> float:
         """Return when the first open place comes from a moment on, the moment itself if none does [s]."""
@@ -222,7 +225,7 @@ def _room_again(
             if all(abs(road.clock_s[node] - at_s) >= APART_S for at_s in taken_s)
         )
         if (node := next(free, None)) is not None:
-            places.append(road.place(node, "climb" if road.on_climb[node] else "steady"))
+            places.append(road.between_bites(node))
             taken_s.append(places[-1].clock_s)
     return places
 
@@ -247,7 +250,7 @@ def _between(
         after_s = places[-1].clock_s + APART_S if places else start_s
         node = _nearest_open(road, nodes, ideal_s, after_s)
         if node is not None:
-            places.append(road.place(node, "climb" if road.on_climb[node] else "steady"))
+            places.append(road.between_bites(node))
     return places
 
 
