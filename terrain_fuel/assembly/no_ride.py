@@ -6,7 +6,7 @@ import numpy as np
 
 from terrain_fuel.day import Day
 from terrain_fuel.demand.endurance import effort_allowed
-from terrain_fuel.demand.heat import beyond_scale, heat_index_f, hottest_air, wet_bulb_globe_c
+from terrain_fuel.demand.heat import beyond_scale, coldest_air_c, heat_index_f, hottest_air, wet_bulb_globe_c
 from terrain_fuel.equations.air import LAPSE_RATE_K_PER_M
 from terrain_fuel.facts import NOTHING, Fact, fact
 from terrain_fuel.flags.weather import coldest_chill_c
@@ -109,9 +109,7 @@ def _heat(pace: Pace, rider: Rider, day: Day) -> list[Found]:
 
 
 def _cold(pace: Pace, day: Day) -> list[Found]:
-    profile = pace.terrain.profile
-    highest_m = float(np.max(profile.elevation_m)) - float(profile.elevation_m[0])
-    coldest_c = day.temperature_c - LAPSE_RATE_K_PER_M * highest_m
+    coldest_c = coldest_air_c(pace.terrain.profile, day)
     found: list[Found] = []
     if day.surface_wet and coldest_c <= WET_COLD_C.value:
         why = fact("cold_and_wet", coldest_c=coldest_c)

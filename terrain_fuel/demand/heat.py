@@ -7,7 +7,7 @@ from typing import Literal
 import numpy as np
 
 from terrain_fuel.day import Day
-from terrain_fuel.equations.air import air_elsewhere, vapour_pressure
+from terrain_fuel.equations.air import LAPSE_RATE_K_PER_M, air_elsewhere, vapour_pressure
 from terrain_fuel.terrain.model import Profile
 
 SOURCES = ("HI", "BoM", "WB")
@@ -70,6 +70,12 @@ def hottest_air(profile: Profile, day: Day) -> HottestAir:
     start_m, low_m = float(profile.elevation_m[0]), float(profile.elevation_m[lowest])
     there_c, humidity_pct = air_elsewhere(day.temperature_c, day.humidity_pct, start_m, low_m)
     return HottestAir(there_c, humidity_pct, float(profile.distance_m[lowest]), there_c - day.temperature_c)
+
+
+def coldest_air_c(profile: Profile, day: Day) -> float:
+    """Return the temperature of the air at the highest place of a road [degrees C]."""
+    climbs_m = float(np.max(profile.elevation_m)) - float(profile.elevation_m[0])
+    return day.temperature_c - LAPSE_RATE_K_PER_M * climbs_m
 
 
 def heat_index_f(temperature_f: float, humidity_pct: float) -> float:

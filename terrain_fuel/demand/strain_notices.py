@@ -5,8 +5,8 @@ import math
 import numpy as np
 
 from terrain_fuel.day import Day
+from terrain_fuel.demand.heat import coldest_air_c
 from terrain_fuel.demand.model import Demand
-from terrain_fuel.equations.air import LAPSE_RATE_K_PER_M
 from terrain_fuel.facts import Fact, fact
 from terrain_fuel.limits import GUST_M_S, WIND_M_S
 from terrain_fuel.rider import Rider
@@ -32,8 +32,7 @@ def strain_notices(demand: Demand, rider: Rider, day: Day) -> tuple[Fact, ...]:
 
 
 def _soaked(profile: Profile, day: Day) -> tuple[Fact, ...]:
-    climbs_m = float(np.max(profile.elevation_m)) - float(profile.elevation_m[0])
-    coldest_c = day.temperature_c - LAPSE_RATE_K_PER_M * climbs_m
+    coldest_c = coldest_air_c(profile, day)
     if not day.surface_wet or coldest_c > SOAKED_C:
         return ()
     return (fact("soaked", coldest_c=coldest_c),)
