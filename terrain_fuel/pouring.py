@@ -13,7 +13,13 @@ from terrain_fuel.drink.sips import SipPlan, place_sips
 from terrain_fuel.food.model import Bite
 from terrain_fuel.plan import Violation
 
-OTHERWISE = (Asked(0.75), Asked(1.25, thinned=False), Asked(1.5))
+OTHERWISE = (
+    Asked(0.75),
+    Asked(1.0, thinned=False),
+    Asked(1.25, thinned=False),
+    Asked(1.5),
+    Asked(1.5, thinned=False),
+)
 """What else is asked of drink, thinner or stronger: chosen by trial on twenty made races (no source)."""
 
 MISSED_SHARE = 0.03

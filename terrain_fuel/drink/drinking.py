@@ -11,6 +11,7 @@ from terrain_fuel.bottles.model import DrinkPlan, Leg
 from terrain_fuel.demand.model import Demand
 from terrain_fuel.drink.hunger import EARLY_S, Hunger
 from terrain_fuel.drink.levels import BottleLevels, Draught
+from terrain_fuel.drink.prompts import Prompts
 from terrain_fuel.drink.room import HOUR_S, DrinkLimits
 from terrain_fuel.drink.sip_places import OpenRoad, SipPlace, find_sip_places
 from terrain_fuel.facts import Fact, fact
@@ -92,6 +93,7 @@ class Drinking:
     levels: BottleLevels
     limits: DrinkLimits
     hunger: Hunger
+    prompts: Prompts
     fills_hours: bool
     sips: list[Sip] = field(default_factory=list)
 
@@ -103,6 +105,9 @@ class Drinking:
         ahead = find_sip_places(
             self.way, leg, self.drinks, self.bites, self._draught_ml, fills_hours=self._fills_hours
         )
+        for place in ahead:
+            if place.kind == "refill":
+                self.prompts.add(place.clock_s)
         ration_ml = self._ration_ml(ahead, leg)
         until_s = self.way.clock_at(leg.end_m)
         self.hunger.share_out(self.levels.carbohydrate_g, until_s, is_last=self._stock_is_short)
@@ -110,7 +115,9 @@ class Drinking:
         while ahead:
             place = ahead.pop(0)
             between = self._hold_out(ahead, place.clock_s, leg)
-            self._note(self._take(place, self._thirst(place, ahead, leg, ration_ml)))
+            thirst = self._thirst(place, ahead, leg, ration_ml)
+            if self._may_ask(place, thirst):
+                self._note(self._take(place, thirst))
             if between and self._due_s(place.clock_s, ahead[1:], leg) is None:
                 ahead.pop(0)
         if leg is not self.drinks.legs[-1]:
@@ -170,9 +177,15 @@ class Drinking:
         if self.way.is_clear(place.distance_m):
             ahead.insert(0, place)
 
+    def _may_ask(self, place: SipPlace, thirst: _Thirst) -> bool:
+        """Return whether a sip may stand at a place: with a bite, for a halt, to end a gap, or if few are."""
+        is_due = place.kind in ("bite", "refill") or thirst.food_g > 0.0
+        return is_due or self.prompts.leave_room(place.clock_s)
+
     def _note(self, sip: Sip | None) -> None:
         if sip is not None:
             self.sips.append(sip)
+            self.prompts.add(sip.place.clock_s)
             self.hunger.add(sip.place.clock_s, sip.draught.carbohydrate_g)
 
     def _hold_out(self, ahead: list[SipPlace], since_s: float, leg: Leg) -> bool:

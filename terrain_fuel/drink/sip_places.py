@@ -18,7 +18,7 @@ from terrain_fuel.rules.model import SipKind, SipRule
 from terrain_fuel.rules.road import Road
 
 # Common practice (no source): little and often, a mouthful with every bite, more on climbs.
-SIP_EVERY_S, FILLING_EVERY_S = 600.0, 540.0
+SIP_EVERY_S, FILLING_EVERY_S = 600.0, 360.0
 """The second where hours are to be full."""
 CLIMB_PACE = 1.15
 ELSEWHERE_PACE = 0.95

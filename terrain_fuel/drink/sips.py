@@ -10,6 +10,7 @@ from terrain_fuel.drink.drinking import Drinking, Sip
 from terrain_fuel.drink.faults import bites_without_drink, too_much_fluid
 from terrain_fuel.drink.hunger import hunger_of
 from terrain_fuel.drink.levels import BottleLevels
+from terrain_fuel.drink.prompts import prompts_beside_sips
 from terrain_fuel.drink.room import DrinkLimits
 from terrain_fuel.drink.sip_places import open_road
 from terrain_fuel.food.model import Bite
@@ -64,6 +65,7 @@ def place_sips(
         levels=BottleLevels(pantry, drinks.spare_powder_g),
         limits=DrinkLimits(demand, bites, rider, pantry),
         hunger=hunger_of(road, bites),
+        prompts=prompts_beside_sips(demand.pace, hands, bites, drinks.refills),
         fills_hours=road.asking.sips_fill,
     )
     for leg in drinks.legs:

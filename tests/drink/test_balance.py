@@ -138,7 +138,7 @@ def gulped(ground: Stage, sips: Sequence[Sip], bites: Sequence[Bite]) -> list[bo
         came_g = sum(each.draught.carbohydrate_g for each in sips[:number])
         came_g += sum(bite.carbohydrate_g for bite in bites if bite.clock_s <= later.place.clock_s)
         wanted_g = np.interp(later.place.clock_s, pace.clock_s, ground.demand.carbohydrate_target_g)
-        if wanted_g - came_g > 8.0:
+        if wanted_g - came_g > 5.0:
             told.append(sip.draught.carbohydrate_g > 0.0)
     return told
 
