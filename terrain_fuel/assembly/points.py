@@ -7,7 +7,7 @@ import numpy as np
 
 from terrain_fuel.assembly.labels import label_points
 from terrain_fuel.bottles.model import Refill
-from terrain_fuel.drink.drinking import Sip
+from terrain_fuel.drink.model import Sip
 from terrain_fuel.drink.windows import sip_window_m
 from terrain_fuel.facts import NOTHING, Fact, fact
 from terrain_fuel.food.model import Bite

@@ -10,14 +10,13 @@ from terrain_fuel.bottles.filling import LAST_MOUTHFULS_ML
 from terrain_fuel.bottles.model import DrinkPlan, Leg
 from terrain_fuel.demand.model import Demand
 from terrain_fuel.drink.hunger import EARLY_S, Hunger
-from terrain_fuel.drink.levels import BottleLevels, Draught
+from terrain_fuel.drink.levels import BottleLevels
+from terrain_fuel.drink.model import Sip
 from terrain_fuel.drink.prompts import Prompts
 from terrain_fuel.drink.room import HOUR_S, DrinkLimits
 from terrain_fuel.drink.sip_places import OpenRoad, SipPlace, find_sip_places
-from terrain_fuel.facts import Fact, fact
 from terrain_fuel.food.model import Bite
 from terrain_fuel.rider import Rider
-from terrain_fuel.rules.model import SipKind
 
 # Common practice (no source), all of it.
 LEAST_MOUTHFUL_ML = 15.0
@@ -37,32 +36,6 @@ TWO_APART_S = 150.0
 """Where that is not enough a second draught follows within this time."""
 MUCH_MORE = 1.6
 """Another bottle is taken where it gives so many times what the first would."""
-
-REASONS: dict[SipKind, Fact] = {
-    "bite": fact("sip_with_the_bite"),
-    "climb": fact("sip_on_the_way_up"),
-    "steady": fact("sip_little_and_often"),
-    "refill": fact("sip_before_the_halt"),
-}
-
-
-@dataclass(frozen=True, slots=True)
-class Sip:
-    """Some mouthfuls from one bottle at one place."""
-
-    place: SipPlace
-    draught: Draught
-    mouthfuls: int
-    emptied: bool = False
-    finishes: bool = False
-    """True where it empties a bottle that is filled in a moment."""
-
-    @property
-    def reason(self) -> Fact:
-        """How the rider is told."""
-        if self.finishes:
-            return fact("sip_the_rest", container=self.draught.container)
-        return REASONS[self.place.kind]
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from terrain_fuel.demand.model import Demand
-from terrain_fuel.drink.drinking import Sip
+from terrain_fuel.drink.model import Sip
 from terrain_fuel.drink.room import HOUR_S, bite_fluid_ml
 from terrain_fuel.facts import fact
 from terrain_fuel.food.model import Bite

@@ -5,7 +5,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from terrain_fuel.drink.drinking import Sip
+from terrain_fuel.drink.model import Sip
 from terrain_fuel.facts import Fact, fact
 from terrain_fuel.food.model import Bite
 from terrain_fuel.limits import FEEDS_G, OVER_GAP_MIN

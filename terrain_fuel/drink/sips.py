@@ -6,10 +6,11 @@ from dataclasses import dataclass
 from terrain_fuel.bottles.model import DrinkPlan
 from terrain_fuel.bottles.strength import millilitre_of
 from terrain_fuel.demand.model import Demand
-from terrain_fuel.drink.drinking import Drinking, Sip
+from terrain_fuel.drink.drinking import Drinking
 from terrain_fuel.drink.faults import bites_without_drink, too_much_fluid
 from terrain_fuel.drink.hunger import hunger_of
 from terrain_fuel.drink.levels import BottleLevels
+from terrain_fuel.drink.model import Sip
 from terrain_fuel.drink.prompts import prompts_beside_sips
 from terrain_fuel.drink.room import DrinkLimits
 from terrain_fuel.drink.sip_places import open_road

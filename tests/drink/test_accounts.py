@@ -9,11 +9,11 @@ import pytest
 from terrain_fuel.bottles.model import Leg, Load, Refill
 from terrain_fuel.day import Day
 from terrain_fuel.demand.model import Demand
-from terrain_fuel.drink.drinking import Sip
 from terrain_fuel.drink.faults import bites_without_drink, too_much_fluid
 from terrain_fuel.drink.feedings import feeding_times_s, over_gaps
 from terrain_fuel.drink.hunger import Hunger, hunger_of
 from terrain_fuel.drink.levels import BottleLevels, Draught
+from terrain_fuel.drink.model import Sip
 from terrain_fuel.drink.room import DrinkLimits, bite_fluid_ml
 from terrain_fuel.drink.sip_places import SipPlace
 from terrain_fuel.drink.windows import sip_window_m

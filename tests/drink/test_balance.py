@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from terrain_fuel.bottles.model import Refill
-from terrain_fuel.drink.drinking import Sip
+from terrain_fuel.drink.model import Sip
 from terrain_fuel.drink.sips import SipPlan
 from terrain_fuel.food.model import Bite
 from terrain_fuel.pantry import WATER, Container, Item, Pantry

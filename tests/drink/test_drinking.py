@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 
 from terrain_fuel.bottles.model import Refill
-from terrain_fuel.drink.drinking import Sip
 from terrain_fuel.drink.feedings import feeding_times_s, over_gaps
+from terrain_fuel.drink.model import Sip
 from terrain_fuel.facts import NOTHING
 from terrain_fuel.flags.model import Caution
 from terrain_fuel.hands.score import score_hands
