@@ -214,11 +214,12 @@ def _fewest_bites(leads: BoolArray, free: BoolArray) -> IntArray:
     """
     finish = free.size
     endless = np.iinfo(np.int64).max // 2
+    barred = np.where(leads, 0, endless)
     fewest = np.full(finish + 1, endless)
     with_bite = np.full(finish + 1, endless)
     with_bite[finish] = 0
     for row in range(finish, -1, -1):
-        fewest[row] = np.min(with_bite[row:], initial=endless, where=leads[row, row:])
+        fewest[row] = min(int((with_bite[row:] + barred[row, row:]).min()), endless)
         if row:
             with_bite[row - 1] = fewest[row] + (0 if free[row - 1] else 1)
     return fewest
