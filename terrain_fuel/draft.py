@@ -87,6 +87,8 @@ def _before_halts(ridden: RiddenRoad) -> _Known:
 def _with_halts(ridden: RiddenRoad, halts: tuple[Stop, ...]) -> _Known:
     """Return what is known of a ride with its halts: kitchens tried one after another often share them."""
     bare = _before_halts(ridden)
+    if halts == bare.pace.stops:
+        return bare
     return _known(ridden, with_stops(bare.pace, halts), bare.sleeps)
 
 

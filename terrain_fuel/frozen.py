@@ -29,6 +29,19 @@ def frozen_array(values: ArrayLike, dtype: DTypeLike = np.float64) -> NDArray[An
     return copy
 
 
+def value_at(where: float, xs: FloatArray, ys: FloatArray) -> float:
+    """Return ``ys`` at one place along rising ``xs``, the same as `numpy.interp`.
+
+    That copies read-only columns whole before it looks at them; here it is given the two entries around.
+
+    >>> value_at(2.5, np.array([0.0, 2.0, 4.0]), np.array([0.0, 1.0, 5.0]))
+    2.0
+    """
+    after = min(int(xs.searchsorted(where, side="right")), xs.size - 1)
+    around = slice(max(after - 1, 0), after + 1)
+    return float(np.interp(where, xs[around], ys[around]))
+
+
 def _is_frozen(values: NDArray[Any]) -> bool:
     """Tell whether nobody writes to an array: it is read-only and shares its memory with no other."""
     return values.base is None and not values.flags.writeable

@@ -167,20 +167,22 @@ def _loss_shares(timeline: Timeline, rider: Rider) -> FloatArray:
 
 
 def _fullest(points: Sequence[FuelPoint], amounts: Sequence[float], span_s: float) -> _Fullest:
-    """Return the window of the clock that holds most; a window holds its start and not its end."""
+    """Return the window of the clock that holds most; a window holds its start and not its end.
+
+    The points are in the order of the clock.
+    """
     best = _Fullest(0.0, 0.0, 0.0, "")
+    start = end = 0
     for first in points:
-        inside = [
-            (point, amount)
-            for point, amount in zip(points, amounts, strict=True)
-            if 0.0 <= point.time_s - first.time_s < span_s
-        ]
-        total = sum(amount for _, amount in inside)
+        while points[start].time_s < first.time_s:
+            start += 1
+        while end < len(points) and points[end].time_s - first.time_s < span_s:
+            end += 1
+        total = sum(amounts[start:end])
         if total > best.total:
             by_item: dict[str, float] = {}
-            for point, amount in inside:
+            for point, amount in zip(points[start:end], amounts[start:end], strict=True):
                 by_item[point.item] = by_item.get(point.item, 0.0) + amount
-            best = _Fullest(
-                total, first.distance_m, inside[-1][0].distance_m, max(by_item, key=lambda n: by_item[n])
-            )
+            most = max(by_item, key=lambda name: by_item[name])
+            best = _Fullest(total, first.distance_m, points[end - 1].distance_m, most)
     return best

@@ -11,6 +11,7 @@ from terrain_fuel.drink.model import Sip
 from terrain_fuel.drink.windows import sip_window_m
 from terrain_fuel.facts import NOTHING, Fact, fact
 from terrain_fuel.food.model import Bite
+from terrain_fuel.frozen import value_at
 from terrain_fuel.hands import Hands
 from terrain_fuel.pace.model import Pace
 from terrain_fuel.pace.windows import lay_windows
@@ -82,13 +83,13 @@ class _Axis:
         pace, road_m = self._pace, self._pace.distance_m
         time_s = pace.clock_at(distance_m)
         earliest_s, latest_s = self._windows.at(distance_m)
-        lon_deg = float(np.interp(distance_m, road_m, self._lon_deg))
+        lon_deg = value_at(distance_m, road_m, self._lon_deg)
         return FuelPoint(
             number=0,
             label="",
             distance_m=distance_m,
             time_s=time_s,
-            lat_deg=float(np.interp(distance_m, road_m, self._lat_deg)),
+            lat_deg=value_at(distance_m, road_m, self._lat_deg),
             lon_deg=(lon_deg + 180.0) % 360.0 - 180.0,
             stretch=max(0, int(np.searchsorted(self._starts_m, distance_m, side="right")) - 1),
             window_start_m=min(window_m[0], distance_m),

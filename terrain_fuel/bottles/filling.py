@@ -1,8 +1,10 @@
 """One filling of the bottles: each full, half or left as it is, of mix or of water."""
 
-from collections.abc import Mapping, Sequence
+import math
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import product
+from operator import itemgetter
 
 from terrain_fuel.bottles.carry import Carry
 from terrain_fuel.bottles.model import Load
@@ -92,14 +94,7 @@ def fill_bottles(
         for bottle, now in list(zip(riding, in_it, strict=True))[:WEIGHED_BOTTLES]
     ]
     further = [brimful(*bottle) for bottle in list(zip(riding, in_it, strict=True))[WEIGHED_BOTTLES:]]
-    best = min(
-        (
-            (round(_cost(carry, wanted_g, mix, tried), 6), number, tried)
-            for number, tried in enumerate(product(*each))
-            if _uses(tried, mix.item.name) <= mix.left + 1e-6
-        ),
-        key=lambda rated: rated[:2],
-    )[2]
+    best = _cheapest(carry, wanted_g, mix, product(*each))
     chosen = [*best, *_as_needed(carry, best, further)]
     left_ml = _left_ml(chosen, carry)
     loads = [
@@ -119,6 +114,30 @@ def fill_bottles(
         carbohydrate_g=_drunk(chosen, left_ml, "carbohydrate_g"),
         sodium_mg=_drunk(chosen, left_ml, "sodium_mg"),
     )
+
+
+def _cheapest(
+    carry: Carry, wanted_g: float, mix: Mix, fillings: Iterable[tuple[Way, ...]]
+) -> tuple[Way, ...]:
+    """Return the first of the cheapest fillings that the stock allows.
+
+    Those are asked first that hold about what is wanted: most of the others cost more whatever is in them.
+    """
+    rated = [(round(_least_cost(carry, tried), 6), number, tried) for number, tried in enumerate(fillings)]
+    best: tuple[float, int, tuple[Way, ...]] = (math.inf, 0, ())
+    for at_least, number, tried in sorted(rated, key=itemgetter(0, 1)):
+        if at_least > best[0]:
+            break
+        if _uses(tried, mix.item.name) <= mix.left + 1e-6:
+            cost = round(_cost(carry, wanted_g, mix, tried), 6)
+            best = min(best, (cost, number, tried), key=itemgetter(0, 1))
+    return best[2]
+
+
+def _least_cost(carry: Carry, chosen: Sequence[Way]) -> float:
+    """Return what a filling costs at the least, whatever is in the bottles."""
+    held_ml = sum(choice.held.level_ml for choice in chosen)
+    return SHORT_COST * max(0.0, carry.wanted_ml - held_ml) + held_ml
 
 
 def _uses(chosen: Sequence[Way], item: str) -> float:

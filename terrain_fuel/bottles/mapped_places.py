@@ -8,7 +8,7 @@ import numpy as np
 from terrain_fuel.bottles.model import UNNAMED, Refill
 from terrain_fuel.day import Day
 from terrain_fuel.facts import NOTHING, Fact, fact
-from terrain_fuel.frozen import FloatArray
+from terrain_fuel.frozen import FloatArray, value_at
 from terrain_fuel.mapped.hours import is_open
 from terrain_fuel.mapped.model import MappedPlace
 from terrain_fuel.pantry import WATER_NAME
@@ -70,7 +70,7 @@ def mapped_refills(terrain: Terrain, day: Day, clock_s: FloatArray, told_m: Iter
         key = (int(place.at_m // CROWD_M), place.sells)
         if key in best and best[key].against_min <= _halt_s(place) / 60.0:
             continue
-        opened = is_open(place, day.at(float(np.interp(place.at_m, terrain.profile.distance_m, clock_s))))
+        opened = is_open(place, day.at(value_at(place.at_m, terrain.profile.distance_m, clock_s)))
         if opened is False:
             continue
         choice = _choice(place, opened, terrain, day)

@@ -2,13 +2,11 @@
 
 from collections.abc import Sequence
 
-import numpy as np
-
 from terrain_fuel.bottles.mapped_places import mapped_refills
 from terrain_fuel.bottles.model import UNNAMED, Refill
 from terrain_fuel.day import Day, Feed
 from terrain_fuel.facts import Fact, fact
-from terrain_fuel.frozen import FloatArray
+from terrain_fuel.frozen import FloatArray, value_at
 from terrain_fuel.pantry import WATER_NAME, Pantry
 from terrain_fuel.terrain.model import Terrain
 from terrain_fuel.track import Waypoint
@@ -37,7 +35,7 @@ def refills_on_road(terrain: Terrain, day: Day, clock_s: FloatArray) -> tuple[Re
         _from_feed(feed, terrain)
         for feed in day.feeds
         if feed.at_km * 1000.0 < terrain.length_m
-        and feed.is_open(day.at(float(np.interp(feed.at_km * 1000.0, distance_m, clock_s))))
+        and feed.is_open(day.at(value_at(feed.at_km * 1000.0, distance_m, clock_s)))
     ]
     for waypoint in _watering_places(terrain):
         told = any(abs(waypoint.distance_m - 1000.0 * feed.at_km) < SAME_PLACE_M for feed in day.feeds)

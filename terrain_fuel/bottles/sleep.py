@@ -3,12 +3,11 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-import numpy as np
-
 from terrain_fuel.bottles.model import Refill
 from terrain_fuel.bottles.places import refills_on_road
 from terrain_fuel.day import Day
 from terrain_fuel.demand.model import Demand
+from terrain_fuel.frozen import value_at
 from terrain_fuel.pace.model import Pace, Stop
 from terrain_fuel.pace.stops import awake
 
@@ -61,7 +60,7 @@ def _near(pace: Pace, places: Sequence[Refill], due_s: float, lasts_s: float) ->
     best = min(near, key=lambda each: each[:2], default=None)
     if best is not None and best[0] <= NEAR_S:
         return Stop(best[1], lasts_s, best[2].name)
-    return Stop(float(np.interp(due_s, pace.clock_s, pace.distance_m)), lasts_s, "")
+    return Stop(value_at(due_s, pace.clock_s, pace.distance_m), lasts_s, "")
 
 
 def at_sleeps(places: Sequence[Refill], sleeps: Sequence[Stop]) -> frozenset[int]:

@@ -59,12 +59,16 @@ def absorb(
     leaves_stomach = np.broadcast_to(1.0 - np.exp(-emptying * step_s), taken_g.shape)
     leaves_gut = np.broadcast_to(1.0 - 0.5 ** (np.asarray(step_s) / GUT_HALF_TIME_S), taken_g.shape)
     most_g = np.broadcast_to(ceiling_g_per_s * np.asarray(step_s), taken_g.shape)
+    of_one_ride = taken_g.ndim == 1  # plain numbers are a tenth of the work of arrays of one
+    lesser = min if of_one_ride else np.minimum
+    columns = (leaves_stomach, leaves_gut, most_g, taken_g)
+    steps = zip(*(column.tolist() if of_one_ride else column for column in columns), strict=True)
     crossed_g = np.empty_like(taken_g)
-    stomach = gut = np.zeros(taken_g.shape[1:])
-    for step in range(taken_g.shape[0]):
-        passed = leaves_stomach[step] * (stomach + taken_g[step])
-        stomach = stomach + taken_g[step] - passed
-        crossed = np.minimum(leaves_gut[step] * (gut + passed), most_g[step])
+    stomach = gut = 0.0
+    for step, (from_stomach, from_gut, most, taken) in enumerate(steps):
+        passed = from_stomach * (stomach + taken)
+        stomach = stomach + taken - passed
+        crossed = lesser(from_gut * (gut + passed), most)
         gut = gut + passed - crossed
         crossed_g[step] = crossed
     return np.asarray(np.cumsum(crossed_g, axis=0))

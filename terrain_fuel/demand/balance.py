@@ -36,7 +36,7 @@ def balance_fuel(demand: Demand, rider: Rider, eaten_m: ArrayLike, eaten_g: Arra
     )
     burned_g = np.interp(grid_s, pace.clock_s, demand.carbohydrate_burned_g)
     net_g = np.diff(burned_g - absorbed_g)
-    left = glycogen.deplete(np.array([rider.glycogen_start_g]), net_g[:, None])[:, 0]
+    left = glycogen.deplete(rider.glycogen_start_g, net_g)
     spread = np.hypot(glycogen.START_SPREAD * rider.glycogen_start_g, demand.burned_spread * burned_g)
     low, high = (
         np.maximum(left - spread, 0.0),

@@ -1,6 +1,7 @@
 """Where the sun stands along the ride, and what it puts on a rider."""
 
 from datetime import datetime, timedelta
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -41,8 +42,12 @@ def sun_heights(pace: Pace, day: Day) -> tuple[FloatArray, FloatArray]:
     return clock, np.array(heights)
 
 
+@lru_cache(maxsize=1000)
 def sun_height_deg(lat_deg: float, lon_deg: float, when: datetime) -> float:
-    """Return the height of the sun's centre at a place and moment, without refraction [degrees]."""
+    """Return the height of the sun's centre at a place and moment, without refraction [degrees].
+
+    Rides that differ in their kitchen alone ask for the same places and moments.
+    """
     from astral import Observer
     from astral.sun import elevation
 

@@ -4,8 +4,6 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
-import numpy as np
-
 from terrain_fuel.bottles.filling import LAST_MOUTHFULS_ML
 from terrain_fuel.bottles.model import DrinkPlan, Leg
 from terrain_fuel.demand.model import Demand
@@ -16,6 +14,7 @@ from terrain_fuel.drink.prompts import Prompts
 from terrain_fuel.drink.room import HOUR_S, DrinkLimits
 from terrain_fuel.drink.sip_places import OpenRoad, SipPlace, find_sip_places
 from terrain_fuel.food.model import Bite
+from terrain_fuel.frozen import value_at
 from terrain_fuel.rider import Rider
 
 # Common practice (no source), all of it.
@@ -224,7 +223,7 @@ class Drinking:
             return 0.0
         pace = self.demand.pace
         upto_s = ahead[0].clock_s if ahead else place.clock_s + LAST_SIP_WAITS_S
-        wanted_g = float(np.interp(upto_s, pace.clock_s, self.demand.carbohydrate_target_g))
+        wanted_g = value_at(upto_s, pace.clock_s, self.demand.carbohydrate_target_g)
         return max(0.0, wanted_g - self.limits.taken_g(upto_s))
 
     def _wanted_ml(self, place: SipPlace, ahead: Sequence[SipPlace], leg: Leg) -> float:
@@ -232,9 +231,9 @@ class Drinking:
         pace = self.demand.pace
         if ahead:
             upto_s = 0.5 * (place.clock_s + ahead[0].clock_s)
-            due_ml = float(np.interp(upto_s, pace.clock_s, self.drinks.fluid_ml))
+            due_ml = value_at(upto_s, pace.clock_s, self.drinks.fluid_ml)
         else:
-            due_ml = float(np.interp(leg.end_m, pace.distance_m, self.drinks.fluid_ml))
+            due_ml = value_at(leg.end_m, pace.distance_m, self.drinks.fluid_ml)
         wanted_ml = min(due_ml - self.limits.drunk_ml(place.clock_s), self._draught_ml)
         mouthful_ml = self.rider.habits.sip_ml
         whole_ml = max(0.0, math.floor(wanted_ml / mouthful_ml + 0.5) * mouthful_ml)

@@ -2,12 +2,11 @@
 
 from collections.abc import Sequence
 
-import numpy as np
-
 from terrain_fuel.demand.fluid import most_in_doubt_ml
 from terrain_fuel.demand.model import Demand
 from terrain_fuel.drink.levels import Draught
 from terrain_fuel.food.model import Bite
+from terrain_fuel.frozen import value_at
 from terrain_fuel.limits import HOUR_ML, OVER_SWEAT_ML, for_body
 from terrain_fuel.pantry import Pantry
 from terrain_fuel.rider import Rider
@@ -47,7 +46,7 @@ class DrinkLimits:
     def fluid_room_ml(self, clock_s: float) -> float:
         """Return how much may be drunk now [ml]; sips are asked for in time order."""
         soon_ml = sum(ml for at_s, ml in self._food_ml if clock_s < at_s <= clock_s + HOUR_S)
-        sweat_ml = float(np.interp(clock_s, self._clock_s, self._sweat_ml))
+        sweat_ml = value_at(clock_s, self._clock_s, self._sweat_ml)
         hour_ml = soon_ml + sum(ml for at_s, ml in self._food_ml if clock_s - HOUR_S <= at_s <= clock_s)
         hour_ml += sum(draught.fluid_ml for at_s, draught in self._drinks if at_s >= clock_s - HOUR_S)
         ahead_ml = sweat_ml + self._over_sweat_ml - self.drunk_ml(clock_s) - soon_ml

@@ -10,7 +10,7 @@ from terrain_fuel.bottles.model import DrinkPlan, Leg
 from terrain_fuel.demand.model import Demand
 from terrain_fuel.drink.room import HOUR_S
 from terrain_fuel.food.model import Bite
-from terrain_fuel.frozen import BoolArray, FloatArray
+from terrain_fuel.frozen import BoolArray, FloatArray, value_at
 from terrain_fuel.hands import Hands
 from terrain_fuel.rider import Rider
 from terrain_fuel.rules.book import sip_costs
@@ -76,7 +76,7 @@ class OpenRoad:
 
     def clock_at(self, distance_m: float) -> float:
         """Return the arrival time at a distance [s]."""
-        return float(np.interp(distance_m, self.distance_m, self.clock_s))
+        return value_at(distance_m, self.distance_m, self.clock_s)
 
     def place(self, node: int, kind: SipKind, bite: Bite | None = None) -> SipPlace:
         """Return a node as a place to sip."""

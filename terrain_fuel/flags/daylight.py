@@ -10,7 +10,7 @@ from terrain_fuel.day import Day
 from terrain_fuel.demand.sun import sun_heights
 from terrain_fuel.facts import Fact, fact
 from terrain_fuel.flags.model import Caution
-from terrain_fuel.frozen import FloatArray
+from terrain_fuel.frozen import FloatArray, value_at
 from terrain_fuel.pace.model import Pace
 
 SUNSET_DEG = -0.833
@@ -58,7 +58,7 @@ def dark_stretches(pace: Pace, day: Day) -> tuple[Caution, ...]:
     for start_s, end_s in pairwise(bounds):
         if end_s <= start_s or np.interp((start_s + end_s) / 2, clock, height) >= SUNSET_DEG:
             continue
-        start_m, end_m = (float(np.interp(s, pace.clock_s, pace.distance_m)) for s in (start_s, end_s))
+        start_m, end_m = (value_at(s, pace.clock_s, pace.distance_m) for s in (start_s, end_s))
         if end_m > start_m:
             found.append(Caution("dark", start_m, end_m, False, _note(start_s, end_s, pace, day)))
     return tuple(found)

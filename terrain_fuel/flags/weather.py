@@ -7,6 +7,7 @@ from terrain_fuel.equations.air import LAPSE_RATE_K_PER_M, wind_chill_c, wind_ch
 from terrain_fuel.facts import NOTHING, Fact, fact
 from terrain_fuel.flags.model import Caution
 from terrain_fuel.flags.road import clipped_span
+from terrain_fuel.frozen import value_at
 from terrain_fuel.pace.model import Pace
 from terrain_fuel.terrain.model import Profile
 
@@ -50,7 +51,7 @@ def cold_tops(pace: Pace, day: Day) -> tuple[Caution, ...]:
 
 def air_at_c(profile: Profile, distance_m: float, day: Day) -> float:
     """Return the air's temperature at a place on the road [degrees C]."""
-    height_m = float(np.interp(distance_m, profile.distance_m, profile.elevation_m))
+    height_m = value_at(distance_m, profile.distance_m, profile.elevation_m)
     return day.temperature_c - LAPSE_RATE_K_PER_M * (height_m - float(profile.elevation_m[0]))
 
 

@@ -5,6 +5,7 @@ ends. Where the least before and the least to come together pass the limit, no p
 by: whoever counts finely leaves those grams out and misses nothing.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -35,9 +36,12 @@ class Bands:
         return cls(np.tile([0, grams], (places, 1)), np.tile([0, grams], (places + 1, 1)))
 
 
-def widest(bands: IntArray) -> slice:
-    """Return what holds each of some bands."""
-    return slice(int(bands[:, 0].min()), int(bands[:, 1].max()))
+def widest(bands: IntArray, first: Sequence[int]) -> list[slice]:
+    """Return what holds each band of every run of rows, given with the first row of each."""
+    if not len(first):
+        return []
+    starts, ends = np.minimum.reduceat(bands[:, 0], first), np.maximum.reduceat(bands[:, 1], first)
+    return [slice(*each) for each in zip(starts.tolist(), ends.tolist(), strict=True)]
 
 
 def bands_below(
@@ -63,10 +67,10 @@ def bands_below(
     fits = np.flatnonzero(problem.option_whole < grams)
     whole, price = problem.option_whole[fits], charged[:, fits]
     most = int(whole.max(initial=0))
-    nothing = (grams, 0)
-    bands = Bands(np.tile(nothing, (places, 1)), np.tile(nothing, (places + 1, 1)))
+    reaching, leaving = np.zeros((places, grams), dtype=bool), np.zeros((places + 1, grams), dtype=bool)
     least = np.full((places + 1, grams), np.inf)  # up to leaving a place, less the curve until there
-    least[0, 0], bands.after[0] = 0.0, (0, 1)
+    least[0, 0] = 0.0
+    leaving[0, 0] = True
     beyond, row = np.full(grams, np.inf), 0
     for first, end in ways.rounds(places):
         reached = np.full((end - first, grams), np.inf)
@@ -77,14 +81,14 @@ def bands_below(
                 row += 1
             reached[place - first] = beyond
         from_near = slice(nearest, first + 1)
-        within = widest(bands.after[from_near]) if nearest <= first else slice(0, 0)
+        within = _span(leaving[from_near])
         if within.start < within.stop:
             arcs = ways.near_arcs[from_near, first:end, None]
             near = np.min(least[from_near, None, within] + arcs, axis=0)
             np.minimum(reached[:, within], near, out=reached[:, within])
         reached += ways.curve[first:end]
-        bands.before[first:end] = _within(reached + eating[first:end] <= limit)
-        within = widest(bands.before[first:end])
+        reaching[first:end] = reached + eating[first:end] <= limit
+        within = _span(reaching[first:end])
         if within.start >= within.stop:
             continue
         width = within.stop - within.start
@@ -94,15 +98,21 @@ def bands_below(
         onward = np.min(shifted[:, most - whole] + price[first:end, :, None], axis=1)
         within = slice(within.start, min(within.stop + most, grams))
         onward = onward[:, : within.stop - within.start]
-        worth = onward + after[first + 1 : end + 1, within] <= limit
-        bands.after[first + 1 : end + 1] = _within(worth, within.start)
+        worth = leaving[first + 1 : end + 1, within]
+        worth[...] = onward + after[first + 1 : end + 1, within] <= limit
         least[first + 1 : end + 1, within] = np.where(worth, onward - ways.left[first:end, within], np.inf)
-    return bands
+    return Bands(_ends(reaching), _ends(leaving))
 
 
-def _within(worth: BoolArray, start: int = 0) -> IntArray:
-    """Return the band of each row that holds what is worth a look, its columns counted from ``start``."""
+def _span(worth: BoolArray) -> slice:
+    """Return the columns that hold all of some rows that is worth a look."""
+    columns = np.flatnonzero(worth.any(axis=0))
+    return slice(int(columns[0]), int(columns[-1]) + 1) if columns.size else slice(0, 0)
+
+
+def _ends(worth: BoolArray) -> IntArray:
+    """Return the band of each row that holds what is worth a look, its start behind its end if nothing is."""
     columns = worth.shape[1]
     first, last = np.argmax(worth, axis=1), columns - np.argmax(worth[:, ::-1], axis=1)
     some = worth.any(axis=1)
-    return np.stack((np.where(some, start + first, columns + start), np.where(some, start + last, 0)), axis=1)
+    return np.stack((np.where(some, first, columns), np.where(some, last, 0)), axis=1)

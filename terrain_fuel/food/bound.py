@@ -8,7 +8,7 @@ back what the whole stock is worth. Pricing the hours too was tried and dropped:
 half the hour's room the bound hardly rose and the labels were guided worse.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -88,32 +88,48 @@ def bound_below(
     return ToGo(after, eating, over, price, ways, over_gap, below if apart else np.inf)
 
 
-def bound_near(problem: FoodProblem, share: float, known_cost: float = np.inf) -> ToGo:
-    """Return the least cost to go from everywhere for plans that cost up to a share above their bound.
-
-    Of those that cost more than ``known_cost`` nothing need be known.
+class NearBound:
+    """The least cost to go from everywhere for plans that cost up to a share above their bound.
 
     Without prices, gaps no longer than the rider's longest. Where foods are many and the day is long that is
-    a fraction of the work: what lies in that reach is guessed from the bound that does not tell foods apart.
+    a fraction of the work: what lies in that reach is guessed from the bound that does not tell foods apart,
+    which is counted once for all shares. Of plans that cost more than ``known_cost`` nothing need be known.
     """
-    price = np.zeros(problem.stock.size)
-    if not tells_foods_apart(problem):
-        return bound_below(problem, price, over_gap=False, below=known_cost)
-    ways = Ways.of(problem, over_gap=False)
-    whole = Bands.whole(problem.places, ways.curve.shape[1])
-    after, eating = count_back(problem, ways, problem.node_cost, whole, apart=False)
-    over = _over_to_go(problem, ways, over_gap=False)
-    below = min(above(above(float(after.at(0, 0, 0)), APART_SHARE), share), known_cost)
-    while np.isfinite(below):
-        bands = bands_below(problem, ways, problem.node_cost, after.whole(), eating.whole(), below)
-        to_go = ToGo(
-            *count_back(problem, ways, problem.node_cost, bands, apart=True), over, price, ways, False, below
-        )
-        wanted = min(above(float(to_go.after.at(0, problem.stock.size, 0)), share), known_cost)
-        if wanted <= below:
-            return to_go
-        below = wanted
-    return bound_below(problem, price, over_gap=False)
+
+    def __init__(self, problem: FoodProblem, known_cost: float = np.inf) -> None:
+        self.problem, self.known_cost = problem, known_cost
+        self.apart = tells_foods_apart(problem)
+        if not self.apart:
+            self.as_one = bound_below(problem, np.zeros(problem.stock.size), over_gap=False, below=known_cost)
+            return
+        ways = Ways.of(problem, over_gap=False)
+        whole = Bands.whole(problem.places, ways.curve.shape[1])
+        after, eating = count_back(problem, ways, problem.node_cost, whole, apart=False)
+        over = _over_to_go(problem, ways, over_gap=False)
+        self.as_one = ToGo(after, eating, over, np.zeros(problem.stock.size), ways, over_gap=False)
+
+    def up_to(self, share: float) -> ToGo:
+        """Return the least cost to go for plans up to a share above their bound."""
+        if not self.apart:
+            return self.as_one
+        problem, one = self.problem, self.as_one
+        below = self._above(float(one.after.at(0, 0, 0)), APART_SHARE, share)
+        while np.isfinite(below):
+            after, eating = one.after.whole(), one.eating.whole()
+            bands = bands_below(problem, one.ways, problem.node_cost, after, eating, below)
+            counted = count_back(problem, one.ways, problem.node_cost, bands, apart=True)
+            to_go = replace(one, after=counted[0], eating=counted[1], below=below)
+            wanted = self._above(float(to_go.after.at(0, problem.stock.size, 0)), share)
+            if wanted <= below:
+                return to_go
+            below = wanted
+        return bound_below(problem, one.price, over_gap=False)
+
+    def _above(self, bound: float, *shares: float) -> float:
+        """Return what lies some shares above a bound, one on the other, or what is known if that is less."""
+        for share in shares:
+            bound = above(bound, share)
+        return min(bound, self.known_cost)
 
 
 def above(bound: float, share: float) -> float:
@@ -198,11 +214,12 @@ def _fewest_bites(leads: BoolArray, free: BoolArray) -> IntArray:
     """
     finish = free.size
     endless = np.iinfo(np.int64).max // 2
+    barred = np.where(leads, 0, endless)
     fewest = np.full(finish + 1, endless)
     with_bite = np.full(finish + 1, endless)
     with_bite[finish] = 0
     for row in range(finish, -1, -1):
-        fewest[row] = np.min(with_bite[row:], initial=endless, where=leads[row, row:])
+        fewest[row] = min(int((with_bite[row:] + barred[row, row:]).min()), endless)
         if row:
             with_bite[row - 1] = fewest[row] + (0 if free[row - 1] else 1)
     return fewest

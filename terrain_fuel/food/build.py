@@ -66,13 +66,19 @@ class FoodTask:
 def candidate_nodes(road: Road, weights: Mapping[str, float], always: Sequence[int] = ()) -> IntArray:
     """Return the best node of every two minutes or so, all halts, and those that must be there."""
     cost = road_cost(road, tuple(weights.items()))
-    slot = np.floor_divide(road.clock_s, place_every_s(road)).astype(np.int64)
-    order = np.lexsort((np.arange(road.size), cost, slot))
-    first = np.concatenate(([True], np.diff(slot[order]) > 0))
-    chosen = order[first]
+    chosen = best_of_slots(road.clock_s, cost, place_every_s(road))
     wanted = np.concatenate((chosen, np.flatnonzero(road.stop >= 0), np.asarray(always, dtype=np.int64)))
     nodes = np.unique(wanted.astype(np.int64))
     return np.asarray(nodes[np.isfinite(cost[nodes])])
+
+
+def best_of_slots(clock_s: FloatArray, cost: FloatArray, slot_s: float) -> IntArray:
+    """Return the cheapest place of each slot of the clock, the first of those that cost the same."""
+    slot = np.floor_divide(clock_s, slot_s)
+    begins = np.flatnonzero(np.diff(slot, prepend=-1.0))
+    least = np.minimum.reduceat(cost, begins) if cost.size else cost
+    best = np.flatnonzero(cost == np.repeat(least, np.diff(begins, append=cost.size)))
+    return np.asarray(best[np.diff(slot[best], prepend=-1.0) > 0.0])
 
 
 def place_every_s(road: Road) -> float:

@@ -84,10 +84,11 @@ def count_back(
     places, grams = problem.places, ways.curve.shape[1]
     mean_g = float(np.mean(bands.before[:, 1] - bands.before[:, 0])) if places else 1.0
     rounds = ways.rounds(max(1, int(MOST_AT_ONCE / (foods**2 * max(mean_g, 1.0)))))
-    leaving = [
-        (first + 1, end + 1, widest(bands.after[first + 1 : end + 1])) for first, end in [(-1, 0), *rounds]
-    ]
-    arriving = [(first, end, widest(bands.before[first:end])) for first, end in rounds]
+    within_after = widest(bands.after, [0, *(first + 1 for first, _ in rounds)])
+    within_before = widest(bands.before, [first for first, _ in rounds])
+    runs = zip([(-1, 0), *rounds], within_after, strict=True)
+    leaving = [(first + 1, end + 1, within) for (first, end), within in runs]
+    arriving = [(*each, within) for each, within in zip(rounds, within_before, strict=True)]
     after, eating = Table.empty(foods, leaving), Table.empty(foods, arriving)
     ahead = _Ahead(ways, foods)
     bites = _Eating(problem, charged, foods)
@@ -100,17 +101,21 @@ def count_back(
                 least -= ways.left[row - 1 : end_row - 1, None, within]
         if arrival is not None:
             first, end, before = arrival
-            onward = np.full((end - first, foods, grams), np.inf)
             if before.start < before.stop and within.start < within.stop:
                 eaten = eating.block(first, end, before)
                 bites.at(slice(first, end), least, within.start, before, out=eaten)
+                onward = np.empty((end - first, foods, grams))
+                onward[..., : before.start] = onward[..., before.stop :] = np.inf
                 np.add(eaten, ways.curve[first:end, None, before], out=onward[..., before])
-            ahead.add(first, onward)
+                ahead.add(first, onward)
     return after, eating
 
 
 class _Ahead:
-    """The least from arriving at each place ahead, with the curve up to it; of those not near, together."""
+    """The least from arriving at each place ahead, with the curve up to it; of those not near, together.
+
+    Places at which nothing is within the bands are left out.
+    """
 
     def __init__(self, ways: Ways, foods: int) -> None:
         self.ways = ways
@@ -128,10 +133,9 @@ class _Ahead:
         until = int(ways.near[first])
         self._join_from(until)
         foods, width = self.beyond.shape[0], within.stop - within.start
-        near = np.array([self.onward[place][:, within] for place in range(first, until)])
-        near = near.reshape(until - first, foods * width)
-        least = _least_sum(ways.near_arcs[row:end_row, first:until], near)
-        least = least.reshape(end_row - row, foods, width)
+        ahead = [place for place in range(first, until) if place in self.onward]
+        near = np.array([self.onward[place][:, within] for place in ahead]).reshape(len(ahead), foods * width)
+        least = _least_sum(ways.near_arcs[row:end_row, ahead], near).reshape(end_row - row, foods, width)
         for each in (row + np.flatnonzero(np.isfinite(ways.far_cost[row:end_row]))[::-1]).tolist():
             self._join_from(int(ways.near[each]))
             far = self.beyond[:, within] + ways.far_cost[each]
@@ -142,7 +146,8 @@ class _Ahead:
         """Put a place and those behind it to what is far from here on, whose least alone is kept."""
         while self.beyond_from > place:
             self.beyond_from -= 1
-            np.minimum(self.beyond, self.onward.pop(self.beyond_from), out=self.beyond)
+            if self.beyond_from in self.onward:
+                np.minimum(self.beyond, self.onward.pop(self.beyond_from), out=self.beyond)
 
 
 def _least_sum(arcs: FloatArray, onward: FloatArray) -> FloatArray:

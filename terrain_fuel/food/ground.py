@@ -15,14 +15,22 @@ from terrain_fuel.rules.road import IntArray
 class Ground:
     """What every search of a problem reads: its costs the way round that is quick to look up.
 
-    ``possible`` (n, k) and ``least_g`` (n,) say what may be eaten and the least of it [g], ``arc_to`` (n + 1,
-    n + 1) is what gaps cost by their end, ``pair_at`` (n, m + 1, m) pairs by place, the last for the start.
+    ``possible`` (n, k) and ``least_g`` (n,) say what may be eaten and the least of it [g], ``node_cost``,
+    ``portions`` and ``drawn_g`` (n, k) what it costs and takes out of the stock, ``arc_to`` (n + 1, n + 1) is
+    what gaps cost by their end, ``pair_at`` (n, m + 1, m) pairs by place, the last for the start.
     """
 
     possible: BoolArray
     least_g: FloatArray
+    node_cost: FloatArray
+    portions: IntArray
+    drawn_g: FloatArray
     arc_to: FloatArray
     pair_at: FloatArray
+
+    def cell(self, place: IntArray, option: IntArray) -> IntArray:
+        """Return where options at places stand in what is (n, k), read in one row."""
+        return np.asarray(place * self.possible.shape[1] + option)
 
 
 @lru_cache(maxsize=1)
@@ -33,6 +41,9 @@ def ground_of(problem: FoodProblem) -> Ground:
     return Ground(
         possible=possible,
         least_g=np.min(np.where(possible, problem.option_g, np.inf), axis=1, initial=np.inf),
+        node_cost=np.ascontiguousarray(problem.node_cost),
+        portions=problem.option_portions * problem.drawn,
+        drawn_g=problem.option_g * problem.drawn,
         arc_to=np.ascontiguousarray(problem.arc_cost.T),
         pair_at=np.ascontiguousarray(np.concatenate((np.moveaxis(problem.pair_cost, 2, 0), start), axis=1)),
     )

@@ -2,10 +2,9 @@
 
 from collections.abc import Mapping
 
-import numpy as np
-
 from terrain_fuel.day import Day
 from terrain_fuel.demand.model import Demand
+from terrain_fuel.frozen import value_at
 from terrain_fuel.pantry import Item, Pantry
 
 KEPT_FOR_PLAN = 1.25
@@ -36,7 +35,7 @@ def choose_reserve(
     stock_g = sum(item.count * item.carbohydrate_g for item in pantry.foods)
     planned_g = max(0.0, float(demand.carbohydrate_target_g[-1]) - drink_g)
     if lasts_to_m is not None:
-        upto_g = float(np.interp(lasts_to_m, demand.pace.distance_m, demand.carbohydrate_target_g))
+        upto_g = value_at(lasts_to_m, demand.pace.distance_m, demand.carbohydrate_target_g)
         planned_g = min(planned_g, upto_g)
     spare_g = max(0.0, stock_g - KEPT_FOR_PLAN * planned_g)
     wanted_g = min(need_g, spare_g)

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from terrain_fuel.food.bound import ToGo
+from terrain_fuel.food.ground import ground_of
 from terrain_fuel.food.problem import EPS, FoodProblem
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.rules.road import IntArray
@@ -41,13 +42,18 @@ class Labels:
     """Columns of all labels kept so far, in place order; row 0 is the start, others are filled when kept."""
 
     def __init__(self, problem: FoodProblem, to_go: ToGo, recent: int, capacity: int) -> None:
-        self.problem, self.to_go = problem, to_go
+        self.problem, self.to_go, self.ground = problem, to_go, ground_of(problem)
         self.priced = bool(to_go.price.any())
+        self.caffeinated = bool(problem.option_caffeine_mg.any())
         self.steps = np.random.default_rng(20270508).integers(1, 2**62, size=problem.stock.size + 4)
+        item_steps = self.steps.take(problem.option_item)
+        self.eaten_key = self.ground.portions * item_steps + self.steps[-1] * problem.option_whole
+        bite_key = self.steps[-2] * problem.option_item + self.steps[-4] * np.arange(problem.places)[:, None]
+        self.arrival_key = self.eaten_key + bite_key
         self.count = 1
-        self.place, self.option, self.item, self.parent, self.whole, self.key = (
-            np.empty(capacity, dtype=np.int64) for _ in range(6)
-        )
+        self.place, self.option, self.item, self.parent, self.whole, self.key, self.portions_left = (
+            np.empty(capacity, dtype=np.int64) for _ in range(7)
+        )  # the key tells apart what is left and the grams eaten
         self.base = np.empty(capacity)  # cost so far less the curve up to the place
         self.drawn_g, self.caffeine_mg = np.empty(capacity), np.empty(capacity)
         self.left = np.empty((capacity, problem.stock.size), dtype=np.int64)
@@ -56,6 +62,7 @@ class Labels:
         self.recent_g = np.empty((recent, capacity))
         self.place[0] = self.option[0] = self.parent[0] = -1
         self.item[0], self.left[0] = problem.stock.size, problem.stock
+        self.portions_left[0] = problem.stock.sum()
         self.whole[0] = self.key[0] = self.base[0] = self.drawn_g[0] = self.caffeine_mg[0] = 0
         self.left_worth[0] = float(np.dot(to_go.price, problem.stock))
         self.recent_s[:, 0], self.recent_g[:, 0] = -np.inf, 0.0
@@ -83,62 +90,63 @@ class Labels:
         others = np.flatnonzero(~stays)
         if not others.size:
             return np.flatnonzero(stays)
-        mine, kept = arrivals.take(others), arrivals.take(keeper[others])
-        theirs_s, theirs_g = self._last_bites(kept, self.problem.hour_from_s[mine.place])
-        my_s, my_g = self._last_bites(mine, theirs_s.min(axis=0))
+        since_s = self.problem.hour_from_s.take(arrivals.place.take(others))
+        theirs_s, theirs_g = self._last_bites(arrivals, keeper.take(others), since_s)
+        my_s, my_g = self._last_bites(arrivals, others, theirs_s.min(axis=0))
         within = my_s[None] >= theirs_s[:, None]
         mine_since_g = np.add.reduce(my_g * within, axis=1)
-        counts = theirs_s >= self.problem.hour_from_s[mine.place]
+        counts = theirs_s >= since_s
         stays[others] = (counts & (np.cumsum(theirs_g, axis=0) > mine_since_g + EPS)).any(axis=0)
         return np.flatnonzero(stays)
 
     def _state_key(self, arrivals: Arrivals) -> IntArray:
         """Return a number that tells apart place, what is left, the grams eaten and the item just eaten."""
-        problem = self.problem
-        parent, option = arrivals.parent, arrivals.option
-        item = problem.option_item.take(option)
-        portions = problem.option_portions.take(option) * problem.drawn[arrivals.place, option]
-        whole = self.whole.take(parent) + problem.option_whole.take(option)
-        stock_key = self.key.take(parent) + self.steps.take(item) * portions
-        caffeine_mg = self.caffeine_mg.take(parent) + problem.option_caffeine_mg.take(option)
-        key = stock_key + self.steps[-1] * whole + self.steps[-2] * item
-        key += self.steps[-4] * arrivals.place
-        return np.asarray(key + self.steps[-3] * np.rint(1000 * caffeine_mg).astype(np.int64))
+        cell = self.ground.cell(arrivals.place, arrivals.option)
+        key = self.key.take(arrivals.parent) + self.arrival_key.take(cell)
+        if self.caffeinated:
+            caffeine_mg = self.problem.option_caffeine_mg.take(arrivals.option)
+            caffeine_mg += self.caffeine_mg.take(arrivals.parent)
+            key += self.steps[-3] * np.rint(1000 * caffeine_mg).astype(np.int64)
+        return np.asarray(key)
 
-    def _last_bites(self, arrivals: Arrivals, since_s: FloatArray) -> tuple[FloatArray, FloatArray]:
-        """Return when the last bites were taken and what they brought [s, g], the latest first.
+    def _last_bites(
+        self, arrivals: Arrivals, rows: IntArray, since_s: FloatArray
+    ) -> tuple[FloatArray, FloatArray]:
+        """Return when the last bites of some arrivals were taken and what they brought [s, g].
 
-        As many rows as any of the arrivals has bites since its moment, shapes (bites, arrivals).
+        The latest first, as many as any of them has since its moment, shapes (bites, arrivals).
         """
-        when_s = [self.problem.clock_s.take(arrivals.place)]
-        grams = [self.problem.option_g.take(arrivals.option)]
+        parent = arrivals.parent.take(rows)
+        when_s = [self.problem.clock_s.take(arrivals.place.take(rows))]
+        grams = [self.problem.option_g.take(arrivals.option.take(rows))]
         for bite_s, bite_g in zip(self.recent_s, self.recent_g, strict=True):
-            row_s = bite_s.take(arrivals.parent)
+            row_s = bite_s.take(parent)
             if not (row_s >= since_s).any():
                 break
             when_s.append(row_s)
-            grams.append(bite_g.take(arrivals.parent))
+            grams.append(bite_g.take(parent))
         return np.array(when_s), np.array(grams)
 
     def add(self, kept: Arrivals) -> None:
         """Take in the arrivals to keep."""
         problem = self.problem
         place, option, parent = kept.place, kept.option, kept.parent
+        cell = self.ground.cell(place, option)
         rows = slice(self.count, self.count + parent.size)
-        item, grams = problem.option_item.take(option), problem.option_g.take(option)
-        drawn = problem.drawn[place, option]
-        portions = problem.option_portions.take(option) * drawn
+        item, portions = problem.option_item.take(option), self.ground.portions.take(cell)
         whole = self.whole.take(parent) + problem.option_whole.take(option)
         self.place[rows], self.option[rows], self.item[rows] = place, option, item
         self.parent[rows], self.whole[rows] = parent, whole
         self.base[rows] = kept.reach - self.to_go.ways.left[place, whole]
-        self.drawn_g[rows] = self.drawn_g.take(parent) + grams * drawn
+        self.drawn_g[rows] = self.drawn_g.take(parent) + self.ground.drawn_g.take(cell)
         self.caffeine_mg[rows] = self.caffeine_mg.take(parent) + problem.option_caffeine_mg.take(option)
         left = self.left.take(parent, axis=0)
         left[np.arange(parent.size), item] -= portions
         self.left[rows] = left
-        self.key[rows] = self.key.take(parent) + self.steps.take(item) * portions
-        self.recent_s[0, rows], self.recent_g[0, rows] = self.problem.clock_s.take(place), grams
+        self.portions_left[rows] = self.portions_left.take(parent) - portions
+        self.key[rows] = self.key.take(parent) + self.eaten_key.take(cell)
+        self.recent_s[0, rows] = problem.clock_s.take(place)
+        self.recent_g[0, rows] = problem.option_g.take(option)
         self.recent_s[1:, rows] = self.recent_s[:-1].take(parent, axis=1)
         self.recent_g[1:, rows] = self.recent_g[:-1].take(parent, axis=1)
         self.left_worth[rows] = left @ self.to_go.price if self.priced else 0.0

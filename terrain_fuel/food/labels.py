@@ -147,52 +147,60 @@ class LabelSearch:
 
     def _expand(self, parents: _Parents) -> Arrivals:
         """Return what arrives at the places: every parent with every option that it can afford."""
-        problem, labels = self.problem, self.labels
-        at, which = np.nonzero(self._affordable(parents))
-        place, parent = parents.place.take(at), parents.label.take(at)
-        item, added = problem.option_item.take(which), problem.option_whole.take(which)
-        cost = self._cost_of_bites(parents)[at, which]
-        drawn = problem.drawn[place, which]
-        portions = problem.option_portions.take(which) * drawn
-        bound = cost + self.to_go.after.at(place + 1, item, labels.whole.take(parent) + added)
-        if self.labels.priced:
-            bound += self.to_go.price.take(item) * portions - labels.left_worth.take(parent)
-        grams = problem.option_g.take(which)
-        portions_left = labels.left.take(parents.label, axis=0).sum(axis=1).take(at) - portions
-        drawn_g = labels.drawn_g.take(parent) + grams * drawn
-        bites = bites_left(problem, self.to_go.most_bites, portions_left, drawn_g)
-        bound += self.to_go.over[place + 1, bites]
-        hour_g = parents.hour_g.take(at) + grams
+        problem, labels, ground = self.problem, self.labels, self.ground
+        first, end = int(parents.place[0]), int(parents.place[-1]) + 1
+        options = np.flatnonzero(ground.possible[first:end].any(axis=0))
+        at, column = np.nonzero(self._affordable(parents, options))
+        place, parent, which = parents.place.take(at), parents.label.take(at), options.take(column)
+        cell, item = ground.cell(place, which), problem.option_item.take(which)
+        cost = ground.node_cost.take(cell)
+        cost += parents.reach.take(at)
+        _, items_before, items = ground.pair_at.shape
+        cost += ground.pair_at.take((place * items_before + labels.item.take(parent)) * items + item)
+        whole = labels.whole.take(parent) + problem.option_whole.take(which)
+        bound = cost + self.to_go.after.at(place + 1, item, whole)
+        if labels.priced:
+            bound += self.to_go.price.take(item) * ground.portions.take(cell) - labels.left_worth.take(parent)
+        bound += self._over(parents, at, cell)
+        hour_g = parents.hour_g.take(at) + problem.option_g.take(which)
         good = np.flatnonzero(bound < self.known_cost - EPS)
         return Arrivals(place, parent, which, cost, bound, hour_g).take(good)
 
-    def _cost_of_bites(self, parents: _Parents) -> FloatArray:
-        """Return what every parent costs with every option, shape (parents, options)."""
-        pair_at = self.ground.pair_at
-        row = parents.place * pair_at.shape[1] + self.labels.item.take(parents.label)
-        pairs = pair_at.reshape(-1, pair_at.shape[2]).take(row, axis=0)
-        cost = self.problem.node_cost.take(parents.place, axis=0)
-        cost += parents.reach[:, None]
-        cost += pairs.take(self.problem.option_item, axis=1)
-        return cost
+    def _over(self, parents: _Parents, at: IntArray, cell: IntArray) -> FloatArray:
+        """Return what gaps that are too long must cost after bites, with what they leave of the stock.
 
-    def _affordable(self, parents: _Parents) -> BoolArray:
-        """Return which options the stock and the hour allow each parent, shape (parents, options)."""
+        Mostly so much is left whatever is eaten that nothing hangs on how much.
+        """
+        problem, most, label = self.problem, self.to_go.most_bites, parents.label
+        over, place = self.to_go.over, parents.place.take(at) + 1
+        portions_left, drawn_g = self.labels.portions_left.take(label), self.labels.drawn_g.take(label)
+        largest, most_g = problem.option_portions.max(initial=0), problem.option_g.max(initial=0.0)
+        fewest = bites_left(problem, most, portions_left.min() - largest, drawn_g.max() + most_g)
+        rows = slice(int(parents.place[0]) + 1, int(parents.place[-1]) + 2)
+        if (over[rows, fewest] == over[rows, most]).all():
+            return over[:, most].take(place)
+        portions_left = portions_left.take(at) - self.ground.portions.take(cell)
+        drawn_g = drawn_g.take(at) + self.ground.drawn_g.take(cell)
+        return np.asarray(over[place, bites_left(problem, most, portions_left, drawn_g)])
+
+    def _affordable(self, parents: _Parents, options: IntArray) -> BoolArray:
+        """Return which of some options the stock and the hour allow each parent, shape (parents, options)."""
         problem, labels, label = self.problem, self.labels, parents.label
-        place, grams = parents.place[:, None], problem.option_g
-        fits = self.ground.possible.take(parents.place, axis=0)
+        place, grams = parents.place[:, None], problem.option_g.take(options)
+        item, caffeine_mg = problem.option_item.take(options), problem.option_caffeine_mg.take(options)
+        fits = self.ground.possible.take(parents.place, axis=0).take(options, axis=1)
         fits &= parents.hour_g[:, None] + grams <= problem.room_g[place] + EPS
         left = labels.left.take(label, axis=0)
-        if (left.min(axis=0).take(problem.option_item) < problem.option_portions).any():
-            asked = problem.option_portions * problem.drawn.take(parents.place, axis=0)
-            fits &= left.take(problem.option_item, axis=1) >= asked
+        if (left.min(axis=0).take(item) < problem.option_portions.take(options)).any():
+            asked = self.ground.portions.take(parents.place, axis=0).take(options, axis=1)
+            fits &= left.take(item, axis=1) >= asked
         # what adds up over the day is looked at only when the largest bite might pass its limit
-        drawn_g, caffeine_mg = labels.drawn_g.take(label), labels.caffeine_mg.take(label)
-        if drawn_g.max() + grams.max() > problem.stock_g:
-            drawn = problem.drawn.take(parents.place, axis=0)
-            fits &= drawn_g[:, None] + grams * drawn <= problem.stock_g + EPS
-        if caffeine_mg.max() + problem.option_caffeine_mg.max() > problem.caffeine_mg_max:
-            fits &= caffeine_mg[:, None] + problem.option_caffeine_mg <= problem.caffeine_mg_max + EPS
+        eaten_g, eaten_mg = labels.drawn_g.take(label), labels.caffeine_mg.take(label)
+        if eaten_g.max() + grams.max(initial=0.0) > problem.stock_g:
+            drawn_g = self.ground.drawn_g.take(parents.place, axis=0).take(options, axis=1)
+            fits &= eaten_g[:, None] + drawn_g <= problem.stock_g + EPS
+        if eaten_mg.max() + caffeine_mg.max(initial=0.0) > problem.caffeine_mg_max:
+            fits &= eaten_mg[:, None] + caffeine_mg <= problem.caffeine_mg_max + EPS
         for rows, later, spare_g in self._room_for_pins(parents.place):
             hour_g = self.labels.hour_g(np.full(rows.size, later), parents.label[rows])
             fits[rows] &= hour_g[:, None] + grams <= spare_g + EPS
@@ -215,12 +223,13 @@ class LabelSearch:
     def _keep(self, arrivals: Arrivals) -> None:
         """Keep the cheapest arrivals at each place that none of the others there dominates."""
         most = ARRIVALS_PER_LABEL * self.beam
-        few = arrivals.take(self._cheapest(arrivals.place, arrivals.bound, arrivals.hour_g, most))
-        if not few.place.size:
+        rows = self._cheapest(arrivals.place, arrivals.bound, arrivals.hour_g, most)
+        if not rows.size:
             return
-        few = few.take(np.lexsort((few.reach, few.place)))
-        best = few.take(self.labels.undominated(few))
-        self.labels.add(best.take(self._cheapest(best.place, best.bound, best.hour_g, self.beam)))
+        few = arrivals.take(rows.take(np.lexsort((arrivals.reach.take(rows), arrivals.place.take(rows)))))
+        rows = self.labels.undominated(few)
+        kept = self._cheapest(few.place.take(rows), few.bound.take(rows), few.hour_g.take(rows), self.beam)
+        self.labels.add(few.take(rows.take(kept)))
 
     def _finish(self) -> Found:
         """Return the cheapest label at the finish with its row of bites."""

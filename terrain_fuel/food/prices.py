@@ -4,7 +4,7 @@ The coarse places, the finer ones around a plan and the slots of the bound are a
 rule looks at each node alone.
 """
 
-from collections.abc import Hashable, Iterator, Mapping
+from collections.abc import Hashable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -37,10 +37,23 @@ class Menu:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Prices:
-    """What options cost at places, shape (n, k), and each of m foods after each other, shape (m, m, n)."""
+    """What options cost at n places, and each of m foods after each other: many pairs cost the same.
+
+    Parameters
+    ----------
+    node_cost : (n, k)
+    pair_kind : (m, m) what kind of pair it is, the food before first
+    kind_cost : (kinds, n)
+    """
 
     node_cost: FloatArray
-    pair_cost: FloatArray
+    pair_kind: IntArray
+    kind_cost: FloatArray
+
+    @property
+    def pair_cost(self) -> FloatArray:
+        """What each food costs after each, shape (m, m, n)."""
+        return np.asarray(self.kind_cost[self.pair_kind])
 
 
 def prices_at(road: Road, nodes: IntArray, menu: Menu, *, shared: bool) -> Prices:
@@ -52,7 +65,7 @@ def prices_at(road: Road, nodes: IntArray, menu: Menu, *, shared: bool) -> Price
         return _price(road.take(nodes), menu)
     open_nodes, whole = _price_open(road, menu)
     at = np.searchsorted(open_nodes, nodes)
-    return Prices(whole.node_cost[at], whole.pair_cost[:, :, at])
+    return Prices(np.ascontiguousarray(whole.node_cost[at]), whole.pair_kind, whole.kind_cost[:, at])
 
 
 def edible_at(road: Road, nodes: IntArray, menu: Menu) -> BoolArray:
@@ -71,15 +84,13 @@ def least_prices(road: Road, nodes: IntArray, first: IntArray, menu: Menu) -> Pr
     """
     if _fits(road, menu):
         prices = prices_at(road, nodes, menu, shared=True)
-        pair_cost = np.minimum.reduceat(prices.pair_cost, first, axis=2)
-        return Prices(np.minimum.reduceat(with_ties(prices.node_cost), first, axis=0), pair_cost)
-    places = road.take(nodes)
-    foods = len(menu.foods)
-    pair_cost = np.zeros((foods, foods, first.size))
-    if foods**2 * places.size <= MOST_SHARED:
-        for cost, each in zip(pair_cost, _pair_costs(places, menu), strict=True):
-            np.minimum.reduceat(each, first, axis=1, out=cost)
-    return Prices(np.minimum.reduceat(with_ties(_node_cost(places, menu)), first, axis=0), pair_cost)
+    elif len(menu.foods) ** 2 * nodes.size <= MOST_SHARED:
+        prices = _price(road.take(nodes), menu)
+    else:
+        one_kind = np.zeros((len(menu.foods), len(menu.foods)), dtype=np.int64)
+        prices = Prices(_node_cost(road.take(nodes), menu), one_kind, np.zeros((1, nodes.size)))
+    node_cost = np.minimum.reduceat(with_ties(prices.node_cost), first, axis=0)
+    return Prices(node_cost, prices.pair_kind, np.minimum.reduceat(prices.kind_cost, first, axis=1))
 
 
 def with_ties(node_cost: FloatArray) -> FloatArray:
@@ -118,10 +129,7 @@ def _price_open(road: Road, menu: Menu) -> tuple[IntArray, Prices]:
 
 
 def _price(places: Road, menu: Menu) -> Prices:
-    pairs = np.empty((len(menu.foods), len(menu.foods), places.size))
-    for row, cost in zip(pairs, _pair_costs(places, menu), strict=True):
-        row[...] = cost
-    return Prices(_node_cost(places, menu), pairs)
+    return Prices(_node_cost(places, menu), *_pair_kinds(places, menu))
 
 
 def _node_cost(places: Road, menu: Menu) -> FloatArray:
@@ -132,28 +140,46 @@ def _node_cost(places: Road, menu: Menu) -> FloatArray:
     ramp on which nothing can be chewed makes no quick sugar a good start.
     """
     weights = dict(menu.weights)
-    by_item = np.zeros((places.size, len(menu.options)))
+    by_item = np.zeros((len(menu.options), places.size))
     by_place = np.zeros_like(by_item)
-    for rule in ITEM_RULES if menu.options else ():
-        cost = by_place if rule.of_the_place else by_item
-        for column, option in enumerate(menu.options):
-            cost[:, column] += rule.cost(weights[rule.name], places, option.item, option.portions)
+    for rule in ITEM_RULES:
+        known: dict[Hashable, FloatArray] = {}
+        for cost, option in zip(by_place if rule.of_the_place else by_item, menu.options, strict=True):
+            key = rule.looks_at(option.item, option.portions)
+            if key not in known:
+                known[key] = rule.cost(weights[rule.name], places, option.item, option.portions)
+            cost += known[key]
     first = places.clock_s <= FIRST_SHARE * places.first_food_s
-    least = np.min(np.where(first[:, None], by_item, by_item + by_place), axis=1, initial=np.inf)
-    by_item -= np.where(np.isfinite(least), least, 0.0)[:, None]
-    return place_cost(places, weights)[:, None] + by_item + by_place
+    least = np.min(np.where(first, by_item, by_item + by_place), axis=0, initial=np.inf)
+    by_item -= np.where(np.isfinite(least), least, 0.0)
+    return (place_cost(places, weights) + by_item + by_place).T
 
 
-def _pair_costs(places: Road, menu: Menu) -> Iterator[FloatArray]:
-    """Yield for each food what each costs after it at each place, shape (foods, places)."""
-    weights = dict(menu.weights)
-    known: dict[tuple[str, Hashable], FloatArray] = {}
-    for earlier in menu.foods:
-        cost = np.zeros((len(menu.foods), places.size))
-        for rule in PAIR_RULES:
-            for row, later in enumerate(menu.foods):
-                key = rule.name, rule.looks_at(earlier, later)
-                if key not in known:
-                    known[key] = rule.cost(weights[rule.name], places, earlier, later)
-                cost[row] += known[key]
-        yield cost - np.min(cost, axis=0)
+def _pair_kinds(places: Road, menu: Menu) -> tuple[IntArray, FloatArray]:
+    """Return which pairs cost the same, shape (foods, foods), and what each kind costs, (kinds, places).
+
+    After each food the best counts for nothing.
+    """
+    foods, weights = menu.foods, dict(menu.weights)
+    by_rule: dict[tuple[str, Hashable], FloatArray] = {}
+    by_look: dict[tuple[tuple[str, Hashable], ...], FloatArray] = {}
+    kinds: dict[Hashable, int] = {}
+    kind_cost: list[FloatArray] = []
+    pair_kind = np.zeros((len(foods), len(foods)), dtype=np.int64)
+    for row, earlier in enumerate(foods):
+        looks = [tuple((rule.name, rule.looks_at(earlier, later)) for rule in PAIR_RULES) for later in foods]
+        for look, later in zip(looks, foods, strict=True):
+            if look not in by_look:
+                cost = by_look[look] = np.zeros(places.size)
+                for rule, key in zip(PAIR_RULES, look, strict=True):
+                    if key not in by_rule:
+                        by_rule[key] = rule.cost(weights[rule.name], places, earlier, later)
+                    cost += by_rule[key]
+        beside = frozenset(looks)
+        best = np.min([by_look[look] for look in beside], axis=0)
+        for column, look in enumerate(looks):
+            if (look, beside) not in kinds:
+                kinds[look, beside] = len(kind_cost)
+                kind_cost.append(by_look[look] - best)
+            pair_kind[row, column] = kinds[look, beside]
+    return pair_kind, np.array(kind_cost).reshape(len(kind_cost), places.size)

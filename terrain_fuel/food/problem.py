@@ -142,7 +142,6 @@ def over_gap_costs(problem: FoodProblem) -> FloatArray:
     return over_gap_cost(after_s[None, :] - problem.until_s[:, None])
 
 
-@lru_cache(maxsize=1)
 def curve_cost(problem: FoodProblem) -> FloatArray:
     """Return the curve's cost summed up to each place with so many grams eaten since the start.
 
@@ -152,30 +151,34 @@ def curve_cost(problem: FoodProblem) -> FloatArray:
     eaten before each of them. A bite changes the row of grams; differences of two rows give the
     cost between two bites.
     """
-    return _curve_up_to(problem, problem.pieces_before)
+    return _curves(problem)[0]
 
 
-def curve_left(problem: FoodProblem, curve: FloatArray) -> FloatArray:
-    """Return the same up to where each place is left behind: ``curve`` itself unless places are slots."""
-    if np.array_equal(problem.pieces_before, problem.pieces_left):
-        return curve
-    return _curve_up_to(problem, problem.pieces_left)
+def curve_left(problem: FoodProblem) -> FloatArray:
+    """Return the same up to where each place is left behind: `curve_cost` itself unless places are slots."""
+    return _curves(problem)[-1]
 
 
-def _curve_up_to(problem: FoodProblem, pieces: IntArray) -> FloatArray:
+@lru_cache(maxsize=1)
+def _curves(problem: FoodProblem) -> list[FloatArray]:
+    """Return the curve's cost up to each place, and up to where it is left if that is not the same."""
+    ends = [problem.pieces_before]
+    if not np.array_equal(problem.pieces_before, problem.pieces_left):
+        ends.append(problem.pieces_left)
     eaten = problem.row_g * np.arange(problem.most_whole + 1, dtype=np.float64)
-    table = np.zeros((pieces.size, eaten.size))
-    row, last = int(np.searchsorted(pieces, 0, side="right")), np.zeros(eaten.size)
+    tables = [np.zeros((pieces.size, eaten.size)) for pieces in ends]
+    last = np.zeros(eaten.size)
     for start in range(0, problem.need_g.size, AT_ONCE):
         part = slice(start, start + AT_ONCE)
         summed = off_curve_cost(eaten[None, :] - problem.need_g[part, None])
         summed *= problem.step_h[part, None]
         summed[0] += last
         np.cumsum(summed, axis=0, out=summed)
-        until = int(np.searchsorted(pieces, start + summed.shape[0], side="right"))
-        table[row:until] = summed[pieces[row:until] - start - 1]
-        row, last = until, summed[-1]
-    return table
+        for table, pieces in zip(tables, ends, strict=True):
+            here = slice(*np.searchsorted(pieces, (start, start + summed.shape[0]), side="right"))
+            table[here] = summed[pieces[here] - start - 1]
+        last = summed[-1]
+    return tables
 
 
 def off_curve_cost(off_g: FloatArray) -> FloatArray:

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from terrain_fuel.food.build import FoodTask, too_soon
+from terrain_fuel.food.build import FoodTask, best_of_slots, too_soon
 from terrain_fuel.food.prices import edible_at, road_cost
 from terrain_fuel.food.problem import curve_cost, judge
 from terrain_fuel.food.sizes import MOST_PLACES
@@ -90,11 +90,9 @@ def _finer_nodes(road: Road, any_cost: FloatArray, nodes: IntArray, how: _Pass) 
     after = np.clip(np.searchsorted(road.clock_s[nodes], road.clock_s), 1, nodes.size - 1)
     near = np.abs(road.clock_s - road.clock_s[nodes[after]]) <= how.within_s
     near |= np.abs(road.clock_s - road.clock_s[nodes[after - 1]]) <= how.within_s
-    slot = np.floor_divide(road.clock_s, how.every_s).astype(np.int64)
-    order = np.lexsort((np.arange(road.size), any_cost, slot))
-    order = order[near[order] & np.isfinite(any_cost[order])]
-    first = np.diff(slot[order], prepend=-1) > 0
-    return np.union1d(order[first], nodes)
+    may = np.flatnonzero(near & np.isfinite(any_cost))
+    best = best_of_slots(road.clock_s[may], any_cost[may], how.every_s)
+    return np.union1d(may[best], nodes)
 
 
 def _moved(

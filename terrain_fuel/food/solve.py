@@ -6,7 +6,7 @@ from functools import partial
 
 import numpy as np
 
-from terrain_fuel.food.bound import ToGo, above, bound_below, bound_near, keeps_gaps, relaxed_plan
+from terrain_fuel.food.bound import NearBound, ToGo, above, bound_below, keeps_gaps, relaxed_plan
 from terrain_fuel.food.labels import Found, LabelSearch
 from terrain_fuel.food.problem import Choice, FoodProblem
 from terrain_fuel.food.sizes import is_much_to_count
@@ -80,7 +80,7 @@ def first_plan(problem: FoodProblem, beam: int = BEAM) -> FirstPlan | None:
     free, first = np.zeros(problem.stock.size), None
     if keeps_gaps(problem):
         whole = partial(bound_below, problem, free, over_gap=False)
-        count = partial(bound_near, problem, FAR_SHARE) if is_much_to_count(problem) else whole
+        count = (lambda: NearBound(problem).up_to(FAR_SHARE)) if is_much_to_count(problem) else whole
         first = _first_below(problem, count, beam, else_count=whole)
     return first or _first_below(problem, partial(bound_below, problem, free, over_gap=True), beam)
 

@@ -50,7 +50,7 @@ class Ways:
         arcs = np.where(to < reach[:, None], all_arcs, np.inf)
         near_arcs = np.where(to < near[:, None], arcs, np.inf)
         far_cost = np.min(np.where(to < near[:, None], np.inf, arcs), axis=1)
-        left, latest = curve_left(problem, curve), _latest_before(arcs)
+        left, latest = curve_left(problem), _latest_before(arcs)
         return cls(curve, left, reach, near, arcs, near_arcs, far_cost, latest)
 
     def rounds(self, most: int) -> list[tuple[int, int]]:

@@ -6,12 +6,12 @@ and to other slots, the curve, the stock, the hour. A plan on the nodes visits t
 order and pays no less, so what no plan on the slots can beat no plan on the nodes can.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 import numpy as np
 
-from terrain_fuel.food.bound import ToGo, above, bound_below, bound_near
+from terrain_fuel.food.bound import NearBound, ToGo, above, bound_below
 from terrain_fuel.food.build import (
     LEAST_GAP_SHARE,
     FoodTask,
@@ -74,8 +74,9 @@ def whole_bound(road: Road, task: FoodTask, known_cost: float) -> float:
 
 def _proven(problem: FoodProblem, known_cost: float) -> float:
     """Return what no plan of a problem that keeps every gap costs less than."""
-    to_go = bound_near(problem, PROOF_SHARES[-1], known_cost)
-    proven, whole = _proven_near(problem, to_go, known_cost)
+    near = NearBound(problem, known_cost)
+    proven, whole = _proven_near(problem, near.up_to, known_cost)
+    del near  # it is large, and so is the next
     if not whole:
         return proven
     to_go = bound_below(problem, np.zeros(problem.stock.size), over_gap=False, below=known_cost)
@@ -90,20 +91,25 @@ def _proven_over_gap(road: Road, task: FoodTask, known_cost: float) -> float:
     bound = onward + _unavoidable(road, task, known_cost - onward)
     if bound >= CLOSE_SHARE * known_cost:
         return bound
-    proven, whole = _proven_near(problem, to_go, known_cost)
+    proven, whole = _proven_near(problem, lambda _: to_go, known_cost)
     return max(bound, proven, _proven_below(problem, to_go, known_cost) if whole else 0.0)
 
 
-def _proven_near(problem: FoodProblem, to_go: ToGo, known_cost: float) -> tuple[float, bool]:
+def _proven_near(
+    problem: FoodProblem, count: Callable[[float], ToGo], known_cost: float
+) -> tuple[float, bool]:
     """Return what no plan costs less than near the bound, and whether one farther up may be proven.
 
     Little is lost of a search just above what is proven already, and it is quick. Only where it loses
-    nothing, one farther up may prove more.
+    nothing, one farther up may prove more. ``count`` returns the bound for plans up to a share above it: most
+    days end with the first.
     """
-    root = to_go.root(problem)
-    proven = root
+    to_go = count(PROOF_SHARES[0])
+    root = proven = to_go.root(problem)
     for share in PROOF_SHARES:
         limit = min(known_cost, above(root, share))
+        if limit > to_go.below:
+            to_go = count(PROOF_SHARES[-1])
         proven = max(proven, _proven_below(problem, to_go, limit))
         if proven < limit or limit == known_cost:
             return proven, False

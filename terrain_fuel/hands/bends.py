@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from terrain_fuel.frozen import value_at
 from terrain_fuel.pace.model import Pace
 from terrain_fuel.terrain.model import Corner
 
@@ -38,7 +39,7 @@ def bend_spans(pace: Pace) -> tuple[tuple[float, float], ...]:
     """Return the road on which bends keep both hands on the bars, 3 s before each included [m]."""
     spans = []
     for bend in leaning_bends(pace):
-        before_s = float(np.interp(bend.start_m, pace.distance_m, pace.moving_s)) - BEFORE_BEND_S
-        start_m = float(np.interp(before_s, pace.moving_s, pace.distance_m))
+        before_s = value_at(bend.start_m, pace.distance_m, pace.moving_s) - BEFORE_BEND_S
+        start_m = value_at(before_s, pace.moving_s, pace.distance_m)
         spans.append((min(start_m, bend.start_m), bend.end_m))
     return tuple(spans)

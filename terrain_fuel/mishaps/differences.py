@@ -1,7 +1,6 @@
 """What the plan of a day with a mishap is compared by."""
 
-import numpy as np
-
+from terrain_fuel.frozen import value_at
 from terrain_fuel.plan import FuelPoint, Plan
 
 MOST_TOLD = 3
@@ -15,4 +14,4 @@ def bites_of(plan: Plan) -> list[FuelPoint]:
 
 def half_way_m(plan: Plan) -> float:
     """Return where half of the ride's clock has passed [m]."""
-    return float(np.interp(0.5 * plan.pace.elapsed_s, plan.pace.clock_s, plan.pace.distance_m))
+    return value_at(0.5 * plan.pace.elapsed_s, plan.pace.clock_s, plan.pace.distance_m)

@@ -4,7 +4,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from terrain_fuel.frozen import BoolArray, FloatArray, freeze_columns
+from terrain_fuel.frozen import BoolArray, FloatArray, freeze_columns, value_at
 from terrain_fuel.terrain.model import Terrain
 
 WALKING_PACE_M_S = 1.0
@@ -106,4 +106,4 @@ class Pace:
 
     def clock_at(self, distance_m: float) -> float:
         """Return the arrival time at a distance [s]."""
-        return float(np.interp(distance_m, self.distance_m, self.clock_s))
+        return value_at(distance_m, self.distance_m, self.clock_s)

@@ -1,11 +1,11 @@
 """Between which times each place is reached by eight rides of ten."""
 
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 
 import numpy as np
 
-from terrain_fuel.frozen import FloatArray
+from terrain_fuel.frozen import FloatArray, value_at
 from terrain_fuel.pace.halts import draw_halts
 from terrain_fuel.pace.model import Pace
 
@@ -28,13 +28,14 @@ class Windows:
         """Return the earliest and the latest clock at a distance [s]."""
         road_m, clock_s = self.pace.distance_m, self.pace.clock_at(distance_m)
         return (
-            clock_s - float(np.interp(distance_m, road_m, self.earlier_s)),
-            clock_s + float(np.interp(distance_m, road_m, self.later_s)),
+            clock_s - value_at(distance_m, road_m, self.earlier_s),
+            clock_s + value_at(distance_m, road_m, self.later_s),
         )
 
 
+@lru_cache(maxsize=1)
 def lay_windows(pace: Pace) -> Windows:
-    """Return the windows of a ride.
+    """Return the windows of a ride; kitchens tried one after another share them.
 
     Notes
     -----

@@ -139,6 +139,10 @@ RULES: tuple[Rule, ...] = (
     ItemRule(
         name="long_climb_soft",
         score=long_climb_soft,
+        looks_at=lambda item, portions: (
+            portions * item.portion_carbohydrate_g <= SMALL_BITE_G,
+            item.soft or item.traits.unchewed,
+        ),
         speaks_for=lambda m: bool(m.here.on_long_climb[0]),
     ),
     PlaceRule(
@@ -152,6 +156,7 @@ RULES: tuple[Rule, ...] = (
     ItemRule(
         name="chewing",
         score=chewing,
+        looks_at=lambda item, portions: (item.soft or item.traits.unchewed, item.traits.slow),
         veto=True,
         of_the_place=True,
         speaks_for=lambda m: bool(out_of_breath(m.here)[0] or m.here.hard[0]),

@@ -58,6 +58,7 @@ RULES: tuple[Rule, ...] = (
     ItemRule(
         name="one_handed",
         score=one_handed,
+        looks_at=lambda item, portions: item.one_handed,
         speaks_for=lambda m: m.item.one_handed and bool(m.here.hands[0] < 0.7),
     ),
     PlaceRule(
@@ -67,6 +68,7 @@ RULES: tuple[Rule, ...] = (
     ItemRule(
         name="soft_in_cold",
         score=soft_in_cold,
+        looks_at=lambda item, portions: item.soft,
         speaks_for=lambda m: m.item.soft and m.here.temperature_c <= STIFF_BELOW_C,
     ),
 )

@@ -251,6 +251,7 @@ RULES: tuple[Rule, ...] = (
     ItemRule(
         name="small_bites",
         score=small_bites,
+        looks_at=lambda item, portions: (portions, item.portion_carbohydrate_g, item.traits.unchewed),
     ),
     GapRule(
         name="top_up",

@@ -213,11 +213,13 @@ class ItemRule(ChoiceRule):
     """Scores some portions of an item at each place of a road.
 
     ``of_the_place`` marks a veto that tells more of the place than of the item: the first bite may wait for
-    a place where what it forbids can be eaten.
+    a place where what it forbids can be eaten. ``looks_at`` tells what of an item and its portions the score
+    depends on: bites for which it is the same cost the same.
     """
 
     score: Callable[[Road, Item, int], FloatArray]
     of_the_place: bool = False
+    looks_at: Callable[[Item, int], Hashable] = lambda item, portions: (item, portions)
 
     def cost(self, weight: float, road: Road, item: Item, portions: int) -> FloatArray:
         """Return the cost of that bite at each place, shape (n,)."""

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from terrain_fuel.frozen import BoolArray, FloatArray, IntArray
+from terrain_fuel.frozen import BoolArray, FloatArray, IntArray, value_at
 from terrain_fuel.pace.model import Pace
 from terrain_fuel.rider import Habits
 from terrain_fuel.rules.halts import is_standing
@@ -88,9 +88,7 @@ def find_feet(pace: Pace, veto: BoolArray, habits: Habits) -> tuple[Occasion, ..
     found = list[tuple[float, Occasion]]()
     for climb in sorted(_worth_a_top_up(pace), key=lambda climb: -_top_up_size(climb, pace)):
         foot_s = pace.clock_at(climb.start_m)
-        start_m, end_m = (
-            float(np.interp(foot_s - ahead_s, pace.clock_s, pace.distance_m)) for ahead_s in TOP_UP_S
-        )
+        start_m, end_m = (value_at(foot_s - ahead_s, pace.clock_s, pace.distance_m) for ahead_s in TOP_UP_S)
         end_m = max(end_m, float(pace.distance_m[_last_halt(pace, climb.start_m)]))
         inside = (pace.distance_m > start_m) & (pace.distance_m <= end_m)
         is_free = foot_s - TOP_UP_S[1] > first_s and all(abs(foot_s - at_s) >= apart_s for at_s, _ in found)

@@ -167,21 +167,25 @@ RULES: tuple[Rule, ...] = (
     ItemRule(
         name="slow_early",
         score=slow_early,
+        looks_at=lambda item, portions: (item.traits.slow, item.timing == "early", item.traits.unchewed),
         speaks_for=lambda m: m.item.traits.slow and bool(m.here.clock_s[0] < m.here.elapsed_s / 2),
     ),
     ItemRule(
         name="quick_late",
         score=quick_late,
+        looks_at=lambda item, portions: item.timing in ("late", "final_hour"),
         speaks_for=lambda m: m.item.timing in ("late", "final_hour"),
     ),
     ItemRule(
         name="final_hour",
         score=final_hour,
+        looks_at=lambda item, portions: (item.timing == "final_hour", item.traits.slow),
         speaks_for=lambda m: not m.item.traits.slow and bool(in_final_hour(m.here)[0]),
     ),
     ItemRule(
         name="caffeine_late",
         score=caffeine_late,
+        looks_at=lambda item, portions: portions * item.caffeine_mg / item.portions,
         source="Cox02",
         veto=True,
         speaks_for=lambda m: m.item.caffeine_mg > 0,
@@ -189,6 +193,7 @@ RULES: tuple[Rule, ...] = (
     ItemRule(
         name="caffeine_wanted",
         score=caffeine_wanted,
+        looks_at=lambda item, portions: (item.caffeine_mg > 0, item.traits.slow),
         source="Cox02",
     ),
     PairRule(

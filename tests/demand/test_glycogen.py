@@ -32,3 +32,8 @@ def test_stores_stay_between_empty_and_full(start: float, net: FloatArray) -> No
 @pytest.mark.source("Jn11", "muscle about 500 g, liver about 100 g")
 def test_the_default_store_is_within_what_is_published() -> None:
     assert 0.6 * 600.0 <= Rider().glycogen_start_g <= 600.0
+
+
+def test_one_ride_is_reckoned_as_one_of_many() -> None:
+    net = np.array([40.0, -60.0, 25.5, 90.0, -30.25])
+    assert deplete(70.0, net).tolist() == deplete(np.array([70.0]), net[:, None])[:, 0].tolist()

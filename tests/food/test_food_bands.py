@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from numpy.testing import assert_array_equal
 
-from terrain_fuel.food.bound import ToGo, bound_below, bound_near, keeps_gaps
+from terrain_fuel.food.bound import NearBound, ToGo, bound_below, keeps_gaps
 from terrain_fuel.food.build import build_task
 from terrain_fuel.food.counting import Table
 from terrain_fuel.food.labels import LabelSearch
@@ -116,7 +116,7 @@ def test_fewer_bites_than_the_gaps_ask_for_cannot_last(bites: int) -> None:
 @pytest.mark.parametrize("seed", SEEDS)
 def test_near_the_bound_a_search_finds_the_same_as_with_all_counted(seed: int, share: float) -> None:
     problem = made_task(seed, hours=3.0, foods=5).problem
-    near = bound_near(problem, share)
+    near = NearBound(problem).up_to(share)
     whole = bound_below(problem, np.zeros(problem.stock.size), over_gap=False)
     limit = whole.root(problem) + share * whole.root(problem)
     assert near.root(problem) == whole.root(problem)

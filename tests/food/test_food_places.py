@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from terrain_fuel.food.build import candidate_nodes
+from terrain_fuel.food.build import best_of_slots, candidate_nodes
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.rider import Habits, Rider
 from terrain_fuel.rules.book import weights_for
@@ -28,3 +28,13 @@ def test_a_day_without_end_has_few_enough_places_and_a_few_within_every_gap(habi
     assert np.diff(clock_s).max() < longest_s / 1.5
     assert clock_s.size * clock_s.size * longest_s / elapsed_s < 1.1 * 20_000
     assert clock_s.size * elapsed_s / 3600.0 * 100.0 < 1.1 * 2_500_000
+
+
+def test_the_best_place_of_a_slot_is_its_cheapest_and_of_equals_the_first() -> None:
+    rng = np.random.default_rng(20270619)
+    clock_s = np.sort(rng.uniform(0.0, 3600.0, 300))
+    cost = rng.choice([1.0, 2.0, np.inf], 300)
+    slots = [np.flatnonzero(clock_s // 60.0 == minute).tolist() for minute in range(60)]
+    by_hand = [min(slot, key=lambda place: (cost[place], place)) for slot in slots if slot]
+    assert best_of_slots(clock_s, cost, 60.0).tolist() == by_hand
+    assert best_of_slots(clock_s[:0], cost[:0], 60.0).size == 0

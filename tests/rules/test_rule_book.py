@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from itertools import product
+from typing import get_args
 
 import numpy as np
 import pytest
@@ -12,7 +13,7 @@ from terrain_fuel.errors import SettingsError
 from terrain_fuel.food.prices import place_cost
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.pace.model import Stop
-from terrain_fuel.pantry import Item
+from terrain_fuel.pantry import Item, Timing
 from terrain_fuel.rider import Rider
 from terrain_fuel.rules.book import ITEM_RULES, PAIR_RULES, PLACE_RULES, RULES, sip_costs, weights_for
 from terrain_fuel.rules.gaps import missed
@@ -188,3 +189,24 @@ def test_a_pair_rule_looks_at_no_more_of_two_foods_than_it_says() -> None:
             scores.setdefault(rule.looks_at(before, item), set()).add(score)
         assert all(len(alike) == 1 for alike in scores.values()), rule.name
         assert 1 < len(scores) < len(items)
+
+
+def test_an_item_rule_looks_at_no_more_of_a_bite_than_it_says() -> None:
+    """Bites of which it looks at the same are scored once for all of them."""
+    made = product(("solid", "chew", "gel"), get_args(Timing), (0.0, 75.0), (True, False))
+    items = [
+        Item(f"food {at}", kind, 15.0 + at, timing=timing, caffeine_mg=mg, soft=soft, one_handed=not soft)
+        for at, (kind, timing, mg, soft) in enumerate(made)
+    ]
+    places = [
+        imagine_place(clock_s=hour * 3600.0, elapsed_s=5 * 3600.0, caffeine_spans_s=((0.0, 1e5),), **road)
+        for hour in (0.5, 2.5, 3.5, 4.5)
+        for road in ({}, {"on_long_climb": True, "temperature_c": 0.0}, {"hard": True, "hands": 0.6})
+    ]
+    for rule in ITEM_RULES:
+        scores: dict[object, set[tuple[float, ...]]] = {}
+        for item, portions in product(items, (1, 2, 3)):
+            score = tuple(float(rule.score(place, item, portions)[0]) for place in places)
+            scores.setdefault(rule.looks_at(item, portions), set()).add(score)
+        assert all(len(alike) == 1 for alike in scores.values()), rule.name
+        assert len(set().union(*scores.values())) > 1, rule.name
