@@ -21,9 +21,11 @@ from lxml import etree
 from numpy.testing import assert_allclose
 from tcxreader.tcxreader import TCXReader
 
+from terrain_fuel.day import Day
 from terrain_fuel.errors import OutputError
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.inputs.route import read_route
+from terrain_fuel.mapped.model import MappedRoad
 from terrain_fuel.outputs.data.course_fit import write_fit
 from terrain_fuel.outputs.data.course_tcx import write_tcx
 from terrain_fuel.outputs.data.table import write_table
@@ -32,8 +34,12 @@ from terrain_fuel.outputs.print_choices import PrintChoices
 from terrain_fuel.outputs.rows import plan_rows
 from terrain_fuel.outputs.spreadsheet import write_spreadsheet
 from terrain_fuel.outputs.words import words_for
+from terrain_fuel.pantry import Pantry
+from terrain_fuel.plan import Plan
+from terrain_fuel.planner import plan_ride
 from terrain_fuel.rider import Habits, Rider
 from terrain_fuel.text import cell_value
+from tests.made_roads import Road, make_track
 from tests.outputs.demo_plans import demo_plan
 from tests.outputs.sample_plan import at_the_date_line, sample_plan
 
@@ -109,6 +115,39 @@ def test_bites_of_a_plan_are_no_shops_of_the_road_that_is_read_again(tmp_path: P
     assert "caution" not in kinds
     refills = {round(place.distance_m, -2) for place in back.waypoints if place.kind == "refill"}
     assert refills >= {round(halt.distance_m, -2) for halt in halts}
+
+
+@cache
+def dry_plan() -> Plan:
+    """Return the plan of a road without a tap, on which the spare bottle is poured over."""
+    track = make_track(Road(length_km=90.0, hilliness=0.02))
+    rider = Rider(sweat_rate_ml_per_h=900.0)
+    return plan_ride(track, rider, Pantry(), Day(temperature_c=27.0))
+
+
+@pytest.mark.parametrize("mapped", [None, MappedRoad()], ids=["no map", "map"])
+@pytest.mark.parametrize("name", ["fuel-points.gpx", "course.tcx", "course.fit"])
+def test_what_is_the_plans_own_is_no_place_of_the_road_that_is_read_again(
+    tmp_path: Path, name: str, mapped: MappedRoad | None
+) -> None:
+    """The halt at which a bottle was poured over was a tap; bites were shops where a map's owner is named."""
+    plan = dry_plan()
+    terrain = replace(plan.terrain, track=replace(plan.terrain.track, mapped=mapped))
+    halts = [point for point in plan.fuel_points if point.action == "refill"]
+    assert halts
+    assert all("pour_over" in halt.rules for halt in halts)
+    writers(WITH_SIPS)[name](replace(plan, terrain=terrain), tmp_path / name)
+    assert [place.name for place in read_route(tmp_path / name)[0].waypoints] == []
+
+
+@pytest.mark.parametrize("name", ["fuel-points.gpx", "course.tcx", "course.fit"])
+def test_places_come_back_under_their_own_names(tmp_path: Path, name: str) -> None:
+    plan = demo_plan("loop-120")
+    back, _ = read_route(written(tmp_path, name, route="loop-120"))
+    before = [place.name for place in plan.terrain.track.waypoints]
+    assert {place.kind for place in back.waypoints} >= {"refill", "summit"}
+    for place in back.waypoints:
+        assert any(name.startswith(place.name) for name in before), place.name
 
 
 # --- courses --------------------------------------------------------------------------------

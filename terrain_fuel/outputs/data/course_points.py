@@ -13,7 +13,7 @@ from terrain_fuel.outputs.units import clock_window
 from terrain_fuel.outputs.words import Words, words_for
 from terrain_fuel.plan import Plan
 
-MarkKind = Literal["eat", "sip", "refill", "hands_on", "summit"]
+MarkKind = Literal["eat", "sip", "refill", "pour_over", "hands_on", "summit"]
 
 SHORT_LETTERS = 10
 """What the narrowest head units show of a name, and all that a TCX course point may have [TCX2]_."""
@@ -87,6 +87,8 @@ def _points(plan: Plan, sips: bool) -> Iterator[CoursePoint]:
 
 
 def _kind(row: Row) -> MarkKind | None:
+    if row.point is not None and "pour_over" in row.point.rules:
+        return "pour_over"  # no place of the road: whoever reads the file again finds no water there
     if row.kind in ("eat", "sip", "refill", "hands_on"):
         return row.kind
     return "summit" if row.kind in ("summit", "crest") and row.named else None
