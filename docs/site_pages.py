@@ -36,6 +36,7 @@ def on_files(files: Files, config: MkDocsConfig) -> Files:
 def settings_page() -> str:
     """Return every key of every settings file with default, range, meaning and source."""
     from terrain_fuel.inputs.settings_book import all_settings
+    from terrain_fuel.rides.rule_settings import rule_settings
 
     lines = [
         "# Every setting",
@@ -45,8 +46,8 @@ def settings_page() -> str:
         ' foods, bottles and pockets beside one\'s own (`extend = "item"`: the foods only).',
     ]
     table = ""
-    for each in all_settings():
-        here = f"{each.file}.toml, {f'[[{each.table}]]' if each.many else f'[{each.table}]'}"
+    for each in (*all_settings(), *rule_settings()):
+        here = f"{each.file}.toml, {each.head}"
         if here != table:
             table = here
             lines += [
@@ -56,7 +57,7 @@ def settings_page() -> str:
                 "| key | default | allowed | meaning | source |",
                 "| --- | --- | --- | --- | --- |",
             ]
-        default = "needed" if each.required else "left out" if each.default is None else f"`{each.default}`"
+        default = each.default_text if each.default is None else f"`{each.default_text}`"
         cells = (f"`{each.key}`", default, each.range_text, each.meaning, each.source)
         lines.append("| " + " | ".join(cell.replace("|", "\\|").replace("\n", " ") for cell in cells) + " |")
     return "\n".join(lines) + "\n"
@@ -96,13 +97,14 @@ def event_settings_page() -> str:
 
 def _default_text(setting: "Field[Any]") -> str:
     from terrain_fuel.event.spreads import Spread
+    from terrain_fuel.inputs.settings_book import toml_text
 
     default = setting.default
     if default is MISSING:
         return "needed"
     if isinstance(default, Spread):
         return f"{default.mean:g} ± {default.sd:g}"
-    return "left out" if default in (None, "", ()) else f"`{default}`"
+    return "left out" if default in (None, "", ()) else f"`{toml_text(default)}`"
 
 
 def models_page() -> str:

@@ -6,7 +6,7 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from terrain_fuel.cli.asides import add_examples
+from terrain_fuel.cli.asides import add_examples, add_parser
 from terrain_fuel.cli.console import Screen
 from terrain_fuel.cli.exit_codes import EXIT_DONE, EXIT_PARTLY, EXIT_RULE_BROKEN
 from terrain_fuel.cli.options import add_print, folder_path, print_choices, whole_number, zone_of
@@ -24,7 +24,7 @@ MOST_PROCESSES = 1000
 
 def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
     """Add the command and its options."""
-    parser = commands.add_parser("team", help="plan every rider's stages and write the team's sheets")
+    parser = add_parser(commands, "team", "plan every rider's stages and write the team's sheets")
     parser.add_argument("team", type=Path, metavar="TEAM.toml", help="riders, bicycles, kitchens and stages")
     parser.add_argument(
         "--out",
