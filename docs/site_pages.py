@@ -1,9 +1,11 @@
 """Pages of the documentation that are made from the code: settings, models, sources, pictures."""
 
+import inspect
 import re
 import sys
 from collections.abc import Iterator
 from dataclasses import MISSING, Field, fields
+from importlib import import_module
 from pathlib import Path
 from typing import Any
 
@@ -31,6 +33,20 @@ def on_files(files: Files, config: MkDocsConfig) -> Files:
     for picture in sorted((ROOT / "docs" / "pictures").glob("*.png")):
         files.append(File.generated(config, f"pictures/{picture.name}", abs_src_path=str(picture)))
     return files
+
+
+def on_page_markdown(markdown: str, **_: Any) -> str:
+    """Put a table of a class's fields where a page asks for one: `[fields of MODULE.CLASS]`."""
+    return re.sub(r"^\[fields of ([\w.]+)\.(\w+)\]$", _fields_table, markdown, flags=re.MULTILINE)
+
+
+def _fields_table(asked: "re.Match[str]") -> str:
+    owner = getattr(import_module(asked[1]), asked[2])
+    lines = ["| field | type |", "| --- | --- |"]
+    for each in fields(owner):
+        told = re.sub(r"[\w.]+\.(?=\w)", "", inspect.formatannotation(each.type)).replace(" | ", " or ")
+        lines.append(f"| `{each.name}` | `{told}` |")
+    return "\n".join(lines)
 
 
 def settings_page() -> str:

@@ -19,6 +19,7 @@ def team_lines(
     anew : how many of them were planned now
     out : the folder of the team's outputs
     written : the sheets, the page and the tables; what lies within ``out`` is named by its place there
+    words : of the team
     """
     count = len(takings)
     yield words.label("team.terminal.done", count=count, folder=str(out), anew=anew, before=count - anew)
