@@ -54,6 +54,11 @@ SAME: dict[tuple[str, str, str], str] = {
         "2.0",
     ): "a longer step towards the same speeds, and the rounds go on until they stand",
     (
+        "pace/ridden.py",
+        "mixed_sugars=True,",
+        "True",
+    ): "what says nothing of the pace is made alike on both sides: one value or the other",
+    (
         "checker/no_ride.py",
         "WIND_CHILL_C, CHILL_TO_C, CHILL_FROM_KM_H, FELT_OVER_M = -27.0, 10.0, 4.8, 3000.0  # [EC01]",
         "10.0",
