@@ -51,8 +51,7 @@ def _fields_table(asked: "re.Match[str]") -> str:
 
 def settings_page() -> str:
     """Return every key of every settings file with default, range, meaning and source."""
-    from terrain_fuel.inputs.settings_book import all_settings
-    from terrain_fuel.rides.rule_settings import rule_settings
+    from terrain_fuel.rides.rule_settings import listed_settings
 
     lines = [
         "# Every setting",
@@ -62,7 +61,7 @@ def settings_page() -> str:
         ' foods, bottles and pockets beside one\'s own (`extend = "item"`: the foods only).',
     ]
     table = ""
-    for each in (*all_settings(), *rule_settings()):
+    for each in listed_settings():
         here = f"{each.file}.toml, {each.head}"
         if here != table:
             table = here

@@ -12,7 +12,12 @@ def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]")
     """Add the command and its options."""
     parser = add_parser(commands, "check", "check a written plan against the hard rules")
     parser.add_argument("plan", type=Path, metavar="PLAN.json", help="a plan.json")
-    parser.add_argument("--route", type=Path, metavar="ROUTE.gpx", help="the route it was made for")
+    parser.add_argument(
+        "--route",
+        type=Path,
+        metavar="ROUTE.gpx",
+        help="the route it was made for; its line, heights and taps are then checked too",
+    )
     add_examples(parser, "terrain-fuel check out/mine/plan.json --route mine.gpx")
     parser.set_defaults(run=run)
 

@@ -26,7 +26,11 @@ def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]")
     what.add_argument("--export", type=Path, metavar="FILE", help="all rides as FILE.csv or FILE.json")
     what.add_argument("--season", type=Path, metavar="FILE.html", help="the season as one page")
     parser.add_argument(
-        "--set", action="append", default=[], metavar="NAME=VALUE", help="what to correct, such as stomach=7"
+        "--set",
+        action="append",
+        default=[],
+        metavar="NAME=VALUE",
+        help="what to correct, such as stomach=7; a wrong name lists all",
     )
     parser.add_argument(
         "--cut-ends", action="store_true", help="export without names and the first and last kilometre"

@@ -20,13 +20,12 @@ def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]")
 
 def run(chosen: argparse.Namespace) -> int:
     """Print the settings that have the word in their key, their table or what they mean."""
-    from terrain_fuel.inputs.settings_book import all_settings
-    from terrain_fuel.rides.rule_settings import rule_settings
+    from terrain_fuel.rides.rule_settings import listed_settings
 
     word = chosen.word.casefold()
     found = [
         each
-        for each in (*all_settings(), *rule_settings())
+        for each in listed_settings()
         if word in f"{each.file} {each.table} {each.key} {each.meaning}".casefold()
     ]
     if not found:

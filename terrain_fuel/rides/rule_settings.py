@@ -1,6 +1,6 @@
 """The weights of the soft rules, told as the other settings are."""
 
-from terrain_fuel.inputs.settings_book import Setting
+from terrain_fuel.inputs.settings_book import Setting, all_settings
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.rider import Rider
 from terrain_fuel.rules.book import MOST_WEIGHT, RULES
@@ -30,3 +30,10 @@ def rule_settings() -> tuple[Setting, ...]:
         for rule in RULES
         if not rule.veto
     )
+
+
+def listed_settings() -> tuple[Setting, ...]:
+    """Return every setting and every rule's weight, file by file."""
+    every = all_settings()
+    of_rider = tuple(each for each in every if each.file == "rider")
+    return (*of_rider, *rule_settings(), *(each for each in every if each.file != "rider"))
