@@ -16,7 +16,7 @@ def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]")
         "--route",
         type=Path,
         metavar="ROUTE.gpx",
-        help="the route it was made for; its line, heights and taps are then checked too",
+        help="the route it was made for; its line and its taps are then checked too",
     )
     add_examples(parser, "terrain-fuel check out/mine/plan.json --route mine.gpx")
     parser.set_defaults(run=run)
