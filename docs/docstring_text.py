@@ -24,6 +24,7 @@ def as_markdown(docstring: str) -> str:
     >>> as_markdown("Speed [Ma98]_.")
     'Speed [[Ma98]](sources.html#Ma98).'
     """
+    docstring = re.sub(r"^( *)::\n", "", docstring, flags=re.MULTILINE)
     text = PARTS.sub(lambda part: part[0].replace(part[3], _told(part[3], part[1], part[2])), docstring)
     return CITED.sub(r"[[\1]](sources.html#\1)", text)
 
@@ -35,5 +36,12 @@ def _told(lines: str, indent: str, section: str) -> str:
     which it is no Python to be set anew.
     """
     if section == "Parameters":
+        each_its_own = rf"^{indent}(\w+(?:, \w+)+) : (.*(?:\n{indent} +.*)*)$"
+        lines = re.sub(each_its_own, lambda found: _one_by_one(found, indent), lines, flags=re.MULTILINE)
         return re.sub(rf"^({indent}\w+(?:, \w+)*) : (.*)$", rf"\1\n{indent}    \2", lines, flags=re.MULTILINE)
     return re.sub(rf"^({indent}[^\s:]+) (?=\S)", "\\1\u00a0", lines, flags=re.MULTILINE)
+
+
+def _one_by_one(found: "re.Match[str]", indent: str) -> str:
+    """Return names that are told together one after the other: each has a type of its own."""
+    return "\n".join(f"{indent}{name} : {found[2]}" for name in found[1].split(", "))

@@ -1,9 +1,11 @@
 """Pages of the documentation that are made from the code: settings, models, sources, pictures."""
 
+import inspect
 import re
 import sys
 from collections.abc import Iterator
 from dataclasses import MISSING, Field, fields
+from importlib import import_module
 from pathlib import Path
 from typing import Any
 
@@ -33,9 +35,23 @@ def on_files(files: Files, config: MkDocsConfig) -> Files:
     return files
 
 
+def on_page_markdown(markdown: str, **_: Any) -> str:
+    """Put a table of a class's fields where a page asks for one: `[fields of MODULE.CLASS]`."""
+    return re.sub(r"^\[fields of ([\w.]+)\.(\w+)\]$", _fields_table, markdown, flags=re.MULTILINE)
+
+
+def _fields_table(asked: "re.Match[str]") -> str:
+    owner = getattr(import_module(asked[1]), asked[2])
+    lines = ["| field | type |", "| --- | --- |"]
+    for each in fields(owner):
+        told = re.sub(r"[\w.]+\.(?=\w)", "", inspect.formatannotation(each.type)).replace(" | ", " or ")
+        lines.append(f"| `{each.name}` | `{told}` |")
+    return "\n".join(lines)
+
+
 def settings_page() -> str:
     """Return every key of every settings file with default, range, meaning and source."""
-    from terrain_fuel.inputs.settings_book import all_settings
+    from terrain_fuel.rides.rule_settings import listed_settings
 
     lines = [
         "# Every setting",
@@ -45,8 +61,8 @@ def settings_page() -> str:
         ' foods, bottles and pockets beside one\'s own (`extend = "item"`: the foods only).',
     ]
     table = ""
-    for each in all_settings():
-        here = f"{each.file}.toml, {f'[[{each.table}]]' if each.many else f'[{each.table}]'}"
+    for each in listed_settings():
+        here = f"{each.file}.toml, {each.head}"
         if here != table:
             table = here
             lines += [
@@ -56,7 +72,7 @@ def settings_page() -> str:
                 "| key | default | allowed | meaning | source |",
                 "| --- | --- | --- | --- | --- |",
             ]
-        default = "needed" if each.required else "left out" if each.default is None else f"`{each.default}`"
+        default = each.default_text if each.default is None else f"`{each.default_text}`"
         cells = (f"`{each.key}`", default, each.range_text, each.meaning, each.source)
         lines.append("| " + " | ".join(cell.replace("|", "\\|").replace("\n", " ") for cell in cells) + " |")
     return "\n".join(lines) + "\n"
@@ -96,13 +112,14 @@ def event_settings_page() -> str:
 
 def _default_text(setting: "Field[Any]") -> str:
     from terrain_fuel.event.spreads import Spread
+    from terrain_fuel.inputs.settings_book import toml_text
 
     default = setting.default
     if default is MISSING:
         return "needed"
     if isinstance(default, Spread):
         return f"{default.mean:g} ± {default.sd:g}"
-    return "left out" if default in (None, "", ()) else f"`{default}`"
+    return "left out" if default in (None, "", ()) else f"`{toml_text(default)}`"
 
 
 def models_page() -> str:

@@ -52,7 +52,9 @@ def plan_ride(
     Parameters
     ----------
     track : the road, with heights
-    rider, pantry, day : who rides, with what at hand, on which day
+    rider : who rides, on what and how
+    pantry : what is at home, and what it is carried in
+    day : when, in which weather, how hard, with which feeds
     relief : heights around the road, for shading and exposure; None without tiles
     pins : the rider's own wishes, kept; the rest stays as near as it can to the plan without them
 

@@ -12,10 +12,13 @@ from pathlib import Path
 import pytest
 
 from terrain_fuel.cli.main import build_parser
+from terrain_fuel.inputs.after_file import read_after
+from terrain_fuel.inputs.event_file import read_event
 from terrain_fuel.inputs.pins import read_pins
 from terrain_fuel.inputs.settings import read_day, read_pantry, read_rider
 from terrain_fuel.inputs.start_time import zone_at
 from terrain_fuel.inputs.team_file import read_team
+from terrain_fuel.pantry import Pantry
 
 ROOT = Path(__file__).resolve().parent.parent
 PAGES = sorted((ROOT / "docs" / "pages").rglob("*.md"))
@@ -25,6 +28,8 @@ READERS: dict[str, Callable[[Path], object]] = {
     "day.toml": lambda path: read_day(path, zone_at(45.0, 7.0)),
     "pins.toml": read_pins,
     "team.toml": read_team,
+    "event.toml": read_event,
+    "after.toml": lambda path: read_after(path, Pantry()),
 }
 
 

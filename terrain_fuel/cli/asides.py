@@ -23,6 +23,13 @@ def add_asides(parser: argparse.ArgumentParser) -> None:
     )
 
 
+def add_parser(
+    commands: "argparse._SubParsersAction[argparse.ArgumentParser]", name: str, says: str
+) -> argparse.ArgumentParser:
+    """Return the parser of a command, which says what it does in the list of commands and in its own help."""
+    return commands.add_parser(name, help=says, description=f"{says[0].upper()}{says[1:]}.")
+
+
 def add_examples(parser: argparse.ArgumentParser, *lines: str) -> None:
     """Add lines that can be typed as they stand to the end of a command's help."""
     parser.formatter_class = argparse.RawDescriptionHelpFormatter

@@ -5,7 +5,7 @@ from dataclasses import replace
 from datetime import UTC
 from pathlib import Path
 
-from terrain_fuel.cli.asides import add_examples
+from terrain_fuel.cli.asides import add_examples, add_parser
 from terrain_fuel.cli.console import Screen
 from terrain_fuel.cli.exit_codes import EXIT_DONE
 from terrain_fuel.cli.options import add_elevation, add_settings, read_chosen_route
@@ -16,12 +16,10 @@ LANDS = ("flat", "rolling", "hills", "mountains")
 
 def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
     """Add the command and its options."""
-    parser = commands.add_parser(
-        "calibrate", help="fit power and drag to a recording with times, or to one honest sentence"
-    )
+    parser = add_parser(commands, "calibrate", "fit power and drag to a recording, or to one honest sentence")
     parser.add_argument("recording", type=Path, nargs="?", metavar="RECORDING.gpx", help="a ride with times")
     parser.add_argument("--km", type=float, metavar="KM", help='or: "I ride so many kilometres ...')
-    parser.add_argument("--of", choices=LANDS, default="hills", help="... of such country ...")
+    parser.add_argument("--of", choices=LANDS, default="hills", help="... of such country (hills) ...")
     parser.add_argument("--hours", type=float, metavar="H", help='... in so many hours in the saddle"')
     parser.add_argument("--climbing-m", type=float, metavar="M", help="metres climbed on that ride, if known")
     parser.add_argument(

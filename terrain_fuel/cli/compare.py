@@ -3,15 +3,17 @@
 import argparse
 from pathlib import Path
 
+from terrain_fuel.cli.asides import add_examples, add_parser
 from terrain_fuel.cli.console import Screen
 from terrain_fuel.cli.exit_codes import EXIT_DONE
 
 
 def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
     """Add the command and its options."""
-    parser = commands.add_parser("compare", help="say what differs between two written plans")
+    parser = add_parser(commands, "compare", "say what differs between two written plans")
     for name in ("one", "other"):
         parser.add_argument(name, type=Path, metavar="PLAN", help="a plan.json, or a folder that holds one")
+    add_examples(parser, "terrain-fuel compare out/mine out/other")
     parser.set_defaults(run=run)
 
 

@@ -4,7 +4,7 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from terrain_fuel.cli.asides import add_examples
+from terrain_fuel.cli.asides import add_examples, add_parser
 from terrain_fuel.cli.console import Screen
 from terrain_fuel.cli.exit_codes import EXIT_DONE
 from terrain_fuel.cli.options import add_elevation, folder_path, read_chosen_route, zone_of
@@ -20,8 +20,8 @@ if TYPE_CHECKING:
 
 def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
     """Add the command and its options."""
-    parser = commands.add_parser(
-        "event", help="ride a whole field over a route: what each feed needs, when, and who waits"
+    parser = add_parser(
+        commands, "event", "ride a whole field over a route: what feeds need, when, and who waits"
     )
     parser.add_argument(
         "event", type=Path, metavar="EVENT.toml", help="field, weather, waves, feeds, variants"
@@ -30,7 +30,7 @@ def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]")
         "--out", type=folder_path, metavar="FOLDER", help="where the outputs go (default: out/EVENT)"
     )
     add_engine(parser)
-    parser.add_argument("--paper", default="A4", metavar="A4|Letter", help="paper of the feeds' sheets")
+    parser.add_argument("--paper", default="A4", metavar="A4|Letter", help="paper of the sheets (default A4)")
     add_elevation(parser)
     parser.add_argument("--quiet", action="store_true", help="print nothing but errors")
     add_examples(
@@ -46,7 +46,7 @@ def run(chosen: argparse.Namespace) -> int:
     """Read, ride, count, write, show."""
     from terrain_fuel.event.road import lay_course
     from terrain_fuel.event.told import tell_event
-    from terrain_fuel.inputs.event_file import day_of, read_event
+    from terrain_fuel.inputs.event_file import day_of, named_by, read_event
     from terrain_fuel.outputs.event.folder import write_event_folder
     from terrain_fuel.outputs.event.tables import event_tables
     from terrain_fuel.outputs.event.terminal import show_event
@@ -58,7 +58,8 @@ def run(chosen: argparse.Namespace) -> int:
     event = read_event(chosen.event)
     track, relief = read_chosen_route(chosen.event.parent / event.day.route, chosen)
     zone = zone_of(track)
-    course = lay_course(measure_terrain(track, relief), event, day_of(event, zone), zone)
+    with named_by(chosen.event):
+        course = lay_course(measure_terrain(track, relief), event, day_of(event, zone), zone)
     folder: Path = chosen.out or Path("out") / chosen.event.stem
     screen = Screen(quiet=chosen.quiet)
     with screen.steps() as step:

@@ -3,6 +3,7 @@
 import argparse
 from pathlib import Path
 
+from terrain_fuel.cli.asides import add_examples, add_parser
 from terrain_fuel.cli.console import Screen
 from terrain_fuel.cli.exit_codes import EXIT_DONE
 from terrain_fuel.cli.options import folder_path
@@ -12,8 +13,9 @@ from terrain_fuel.text import PATH_LETTERS, plain_text
 
 def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
     """Add the command and its options."""
-    parser = commands.add_parser("init", help="write settings files with every key, explained")
+    parser = add_parser(commands, "init", "write settings files with every key, explained")
     parser.add_argument("folder", type=folder_path, metavar="FOLDER", help="made when it is not there")
+    add_examples(parser, "terrain-fuel init mine")
     parser.set_defaults(run=run)
 
 

@@ -4,7 +4,7 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from terrain_fuel.cli.asides import add_examples
+from terrain_fuel.cli.asides import add_examples, add_parser
 from terrain_fuel.cli.console import Screen
 from terrain_fuel.cli.exit_codes import EXIT_DONE
 from terrain_fuel.cli.options import add_log, add_settings
@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
     """Add the command and its options."""
-    parser = commands.add_parser("learn", help="propose settings from your rides, with their doubt")
+    parser = add_parser(commands, "learn", "propose settings from your rides, with their doubt")
     add_log(parser)
     add_settings(parser, "rider")
     parser.add_argument(

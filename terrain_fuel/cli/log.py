@@ -4,7 +4,7 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from terrain_fuel.cli.asides import add_examples
+from terrain_fuel.cli.asides import add_examples, add_parser
 from terrain_fuel.cli.console import Screen
 from terrain_fuel.cli.exit_codes import EXIT_DONE
 from terrain_fuel.cli.options import add_log, add_settings
@@ -16,9 +16,7 @@ if TYPE_CHECKING:
 
 def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
     """Add the command and its options."""
-    parser = commands.add_parser(
-        "log", help="list, show, correct, export or delete the rides you have reviewed"
-    )
+    parser = add_parser(commands, "log", "list, show, correct, export or delete the rides you have reviewed")
     add_log(parser)
     add_settings(parser, "rider")
     what = parser.add_mutually_exclusive_group()
@@ -28,7 +26,11 @@ def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]")
     what.add_argument("--export", type=Path, metavar="FILE", help="all rides as FILE.csv or FILE.json")
     what.add_argument("--season", type=Path, metavar="FILE.html", help="the season as one page")
     parser.add_argument(
-        "--set", action="append", default=[], metavar="NAME=VALUE", help="what to correct, such as stomach=7"
+        "--set",
+        action="append",
+        default=[],
+        metavar="NAME=VALUE",
+        help="what to correct, such as stomach=7; a wrong name lists all",
     )
     parser.add_argument(
         "--cut-ends", action="store_true", help="export without names and the first and last kilometre"

@@ -6,6 +6,7 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from terrain_fuel.cli.asides import add_examples, add_parser
 from terrain_fuel.cli.exit_codes import EXIT_DONE
 from terrain_fuel.cli.mapped import add_places
 from terrain_fuel.cli.options import add_log, add_settings
@@ -19,7 +20,7 @@ if TYPE_CHECKING:
 
 def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
     """Add the command and its options."""
-    parser = commands.add_parser("open", help="plan on a page in the browser, on this machine alone")
+    parser = add_parser(commands, "open", "plan on a page in the browser, on this machine alone")
     parser.add_argument(
         "ride",
         type=Path,
@@ -34,6 +35,7 @@ def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]")
         "--routes", type=Path, metavar="FOLDER", help="folder of routes to offer on the first page"
     )
     add_log(parser)
+    add_examples(parser, "terrain-fuel open", "terrain-fuel open mine.gpx --routes my-routes")
     parser.set_defaults(run=run)
 
 

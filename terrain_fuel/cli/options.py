@@ -24,7 +24,7 @@ def add_settings(parser: argparse.ArgumentParser, *names: str) -> None:
             f"--{name}",
             type=Path,
             metavar=f"{name.upper()}.toml",
-            help=f"the {name}'s settings (default: documented defaults)",
+            help=f"the {name}'s settings (default: the usual ones; see terrain-fuel settings)",
         )
 
 
@@ -35,7 +35,8 @@ def add_elevation(parser: argparse.ArgumentParser) -> None:
         "--heights",
         choices=("auto", "file", "tiles"),
         default="auto",
-        help="take heights from the file where it has them (auto), from the file only, or from tiles only",
+        help="take heights from the file where it has them (auto), from the file only, or from tiles only"
+        " (default auto)",
     )
     parser.add_argument("--online", action="store_true", help="allow fetching missing tiles")
     parser.add_argument("--tile-mirror", metavar="ADDRESS", help="where tiles are fetched from")
@@ -121,9 +122,12 @@ def add_log(parser: argparse.ArgumentParser) -> None:
 
 def add_print(parser: argparse.ArgumentParser) -> None:
     """Add how the outputs are drawn."""
-    parser.add_argument("--paper", choices=("A4", "Letter"), default="A4", help="paper of the PDFs")
+    parser.add_argument("--paper", choices=("A4", "Letter"), default="A4", help="of the PDFs (default A4)")
     parser.add_argument(
-        "--sticker", default="stem", metavar="SIZE", help="stem, top-tube, card, or WIDTHxHEIGHT in mm"
+        "--sticker",
+        default="stem",
+        metavar="SIZE",
+        help="stem (default), top-tube, card, or WIDTHxHEIGHT in mm",
     )
     parser.add_argument(
         "--picture",

@@ -6,7 +6,7 @@ from datetime import UTC
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from terrain_fuel.cli.asides import add_examples
+from terrain_fuel.cli.asides import add_examples, add_parser
 from terrain_fuel.cli.console import Screen
 from terrain_fuel.cli.exit_codes import EXIT_DONE, EXIT_RULE_BROKEN
 from terrain_fuel.cli.mapped import add_places, with_chosen_map
@@ -35,8 +35,8 @@ if TYPE_CHECKING:
 
 def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
     """Add the command and its options."""
-    parser = commands.add_parser(
-        "plan", help="plan a ride and write map, sticker, sheet, waypoints and plan.json"
+    parser = add_parser(
+        commands, "plan", "plan a ride and write map, sticker, sheet, waypoints and plan.json"
     )
     parser.add_argument(
         "route",

@@ -3,7 +3,7 @@
 import argparse
 from pathlib import Path
 
-from terrain_fuel.cli.asides import add_examples
+from terrain_fuel.cli.asides import add_examples, add_parser
 from terrain_fuel.cli.console import Screen
 from terrain_fuel.cli.exit_codes import EXIT_DONE
 from terrain_fuel.cli.options import add_elevation, add_settings, read_chosen_route, zone_of
@@ -11,7 +11,7 @@ from terrain_fuel.cli.options import add_elevation, add_settings, read_chosen_ro
 
 def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
     """Add the command and its options."""
-    parser = commands.add_parser("rehearse", help="see what a training ride can try of a race's food")
+    parser = add_parser(commands, "rehearse", "see what a training ride can try of a race's food")
     parser.add_argument("training", type=Path, metavar="TRAINING.gpx", help="the training ride's route")
     parser.add_argument("race", type=Path, metavar="RACE.gpx", help="the race's route")
     parser.add_argument("--training-day", type=Path, metavar="DAY.toml", help="the training ride's day")

@@ -3,7 +3,7 @@
 import argparse
 from pathlib import Path
 
-from terrain_fuel.cli.asides import add_examples
+from terrain_fuel.cli.asides import add_examples, add_parser
 from terrain_fuel.cli.console import Screen
 from terrain_fuel.cli.exit_codes import EXIT_DONE
 from terrain_fuel.cli.options import BYTES_IN_MB, add_log, add_settings, folder_path, whole_number
@@ -11,7 +11,7 @@ from terrain_fuel.cli.options import BYTES_IN_MB, add_log, add_settings, folder_
 
 def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
     """Add the command and its options."""
-    parser = commands.add_parser("review", help="look back on a recorded ride, beside its plan")
+    parser = add_parser(commands, "review", "look back on a recorded ride, beside its plan")
     parser.add_argument(
         "recording", type=Path, nargs="+", metavar="RECORDING",
         help="FIT, TCX or GPX; two of one ride are joined",

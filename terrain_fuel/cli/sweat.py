@@ -2,7 +2,7 @@
 
 import argparse
 
-from terrain_fuel.cli.asides import add_examples
+from terrain_fuel.cli.asides import add_examples, add_parser
 from terrain_fuel.cli.console import Screen
 from terrain_fuel.cli.exit_codes import EXIT_DONE
 from terrain_fuel.cli.options import add_settings
@@ -10,7 +10,7 @@ from terrain_fuel.cli.options import add_settings
 
 def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
     """Add the command and its options."""
-    parser = commands.add_parser("sweat", help="work out a sweat rate from weighing before and after a ride")
+    parser = add_parser(commands, "sweat", "work out a sweat rate from weighing before and after a ride")
     parser.add_argument("--before-kg", type=float, required=True, metavar="KG", help="body mass before")
     parser.add_argument(
         "--after-kg", type=float, required=True, metavar="KG", help="body mass after, towelled dry"

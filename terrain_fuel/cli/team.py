@@ -6,7 +6,7 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from terrain_fuel.cli.asides import add_examples
+from terrain_fuel.cli.asides import add_examples, add_parser
 from terrain_fuel.cli.console import Screen
 from terrain_fuel.cli.exit_codes import EXIT_DONE, EXIT_PARTLY, EXIT_RULE_BROKEN
 from terrain_fuel.cli.options import add_print, folder_path, print_choices, whole_number, zone_of
@@ -24,7 +24,7 @@ MOST_PROCESSES = 1000
 
 def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
     """Add the command and its options."""
-    parser = commands.add_parser("team", help="plan every rider's stages and write the team's sheets")
+    parser = add_parser(commands, "team", "plan every rider's stages and write the team's sheets")
     parser.add_argument("team", type=Path, metavar="TEAM.toml", help="riders, bicycles, kitchens and stages")
     parser.add_argument(
         "--out",
@@ -79,6 +79,9 @@ def run(chosen: argparse.Namespace) -> int:
     from terrain_fuel.many.team_run import folder_names, takings_kept
     from terrain_fuel.many.team_sheets import write_team
     from terrain_fuel.outputs.team.shown import Undone
+    from terrain_fuel.outputs.team.terminal import team_lines
+    from terrain_fuel.outputs.words import words_for
+    from terrain_fuel.rider import Rider
 
     screen, drawn = Screen(quiet=chosen.quiet), print_choices(chosen)
     team = read_team(chosen.team)
@@ -92,8 +95,11 @@ def run(chosen: argparse.Namespace) -> int:
     undone = [Undone(each.task.name, each.why) for each in aside]
     written = write_team(team, found, undone, folders, out, paper=drawn.paper, tables=chosen.tables)
     anew = sum(each.anew for each in done)
-    screen.console.print(f"{len(done)} plans in {out}: {anew} planned now, {len(done) - anew} from before")
-    screen.console.print("written: " + ", ".join(written), markup=False)
+    words = words_for(Rider(habits=team.habits))
+    ridden = [(start.name, stage.name) for stage in team.stages for start in stage.starts]
+    takings = [found[name] for name in ridden if name in found]
+    for line in team_lines(takings, anew, out, written, words):
+        screen.console.print(line, markup=False)
     for why in dict.fromkeys(each.why for each in aside):
         names = [each.task.name for each in aside if each.why == why]
         more = f" and {len(names) - 1} more" if len(names) > 1 else ""

@@ -4,16 +4,22 @@ import argparse
 from datetime import UTC
 from pathlib import Path
 
-from terrain_fuel.cli.asides import add_examples
+from terrain_fuel.cli.asides import add_examples, add_parser
 from terrain_fuel.cli.console import Screen
 from terrain_fuel.cli.exit_codes import EXIT_DONE
 from terrain_fuel.cli.mapped import add_places, with_chosen_map
-from terrain_fuel.cli.options import add_elevation, add_route, add_settings, read_chosen_route, zone_of
+from terrain_fuel.cli.options import (
+    add_elevation,
+    add_route,
+    add_settings,
+    read_chosen_route,
+    zone_of,
+)
 
 
 def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
     """Add the command and its options."""
-    parser = commands.add_parser("terrain", help="show a route's climbs, descents, bends and cautions")
+    parser = add_parser(commands, "terrain", "show a route's climbs, descents, bends and cautions")
     add_route(parser)
     parser.add_argument("--picture", type=Path, metavar="FILE.svg", help="write the profile as a drawing")
     add_settings(parser, "rider", "day")

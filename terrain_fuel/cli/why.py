@@ -3,14 +3,14 @@
 import argparse
 from pathlib import Path
 
-from terrain_fuel.cli.asides import add_examples
+from terrain_fuel.cli.asides import add_examples, add_parser
 from terrain_fuel.cli.console import Screen
 from terrain_fuel.cli.exit_codes import EXIT_DONE
 
 
 def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
     """Add the command and its options."""
-    parser = commands.add_parser("why", help="explain one bite, halt or sip of a written plan")
+    parser = add_parser(commands, "why", "explain one bite, halt or sip of a written plan")
     parser.add_argument("plan", type=Path, metavar="PLAN.json", help="a plan.json")
     parser.add_argument(
         "label", metavar="LABEL", help="7 for a bite, B for a halt, km12.5 (or mile7.8) for the sip there"

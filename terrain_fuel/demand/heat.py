@@ -7,7 +7,7 @@ from typing import Literal
 import numpy as np
 
 from terrain_fuel.day import Day
-from terrain_fuel.equations.air import LAPSE_RATE_K_PER_M, air_elsewhere, vapour_pressure
+from terrain_fuel.equations.air import air_elsewhere, temperature_at, vapour_pressure
 from terrain_fuel.terrain.model import Profile
 
 SOURCES = ("HI", "BoM", "WB")
@@ -74,8 +74,8 @@ def hottest_air(profile: Profile, day: Day) -> HottestAir:
 
 def coldest_air_c(profile: Profile, day: Day) -> float:
     """Return the temperature of the air at the highest place of a road [degrees C]."""
-    climbs_m = float(np.max(profile.elevation_m)) - float(profile.elevation_m[0])
-    return day.temperature_c - LAPSE_RATE_K_PER_M * climbs_m
+    highest_m = np.max(profile.elevation_m)
+    return float(temperature_at(highest_m, day.temperature_c, profile.elevation_m[0]))
 
 
 def heat_index_f(temperature_f: float, humidity_pct: float) -> float:

@@ -13,7 +13,7 @@ from terrain_fuel.demand.heat_balance import (
     required_sweat_g_per_h_m2,
 )
 from terrain_fuel.demand.sun import sun_on_rider_w_per_m2
-from terrain_fuel.equations.air import LAPSE_RATE_K_PER_M
+from terrain_fuel.equations.air import temperature_at
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.pace.model import Pace
 from terrain_fuel.rider import Rider
@@ -65,7 +65,7 @@ def _heat_by_step(pace: Pace, rider: Rider) -> FloatArray:
 def _modelled_ml_per_h(pace: Pace, rider: Rider, day: Day) -> FloatArray:
     surface_m2 = body_surface_m2(rider.body_mass_kg, rider.height_m)
     height_m = pace.terrain.profile.elevation_m[:-1]
-    temperature_c = day.temperature_c - LAPSE_RATE_K_PER_M * (height_m - height_m[0])
+    temperature_c = temperature_at(height_m, day.temperature_c, height_m[0])
 
     sun_w_per_m2 = sun_on_rider_w_per_m2(pace, day)[:-1]
 

@@ -105,8 +105,27 @@ def air_density(
     the standard atmosphere itself. The day's true pressure moves the result by up to 3 %.
     """
     elevation = np.asarray(elevation_m, dtype=np.float64)
-    temperature = temperature_c - LAPSE_RATE_K_PER_M * (elevation - measured_at_m)
+    temperature = temperature_at(elevation, temperature_c, measured_at_m)
     return moist_air_density(temperature, standard_pressure(elevation), humidity_pct)
+
+
+def temperature_at(height_m: ArrayLike, measured_c: float, measured_at_m: float = 0.0) -> FloatArray:
+    """Return the temperature of the air at other heights [degrees C].
+
+    Parameters
+    ----------
+    height_m : array_like, any shape, heights above sea level [m]
+    measured_c : temperature where it was measured [degrees C]
+    measured_at_m : height at which it was measured [m]
+
+    Notes
+    -----
+    It falls by the standard atmosphere's lapse rate, 6.5 K a kilometre [ISA]_. Not true of an inversion,
+    such as a clear winter morning's valley, which is colder than the slope above it.
+    """
+    return np.asarray(
+        measured_c - LAPSE_RATE_K_PER_M * (np.asarray(height_m, dtype=np.float64) - measured_at_m)
+    )
 
 
 def air_elsewhere(
@@ -124,7 +143,7 @@ def air_elsewhere(
     The temperature by the lapse rate [ISA]_; well-mixed air holds the same share of vapour at every
     height, so that its pressure goes with that of the air, up to saturation.
     """
-    there_c = temperature_c - LAPSE_RATE_K_PER_M * (place_m - measured_at_m)
+    there_c = float(temperature_at(place_m, temperature_c, measured_at_m))
     thicker = float(standard_pressure(place_m) / standard_pressure(measured_at_m))
     vapour = float(vapour_pressure(temperature_c, humidity_pct)) * thicker
     return there_c, min(100.0, 100.0 * vapour / float(vapour_pressure(there_c, 100.0)))

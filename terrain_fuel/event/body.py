@@ -19,7 +19,7 @@ from terrain_fuel.demand.intake import ADVISED_G_PER_H, BURNED_SHARE_MAX, DURATI
 from terrain_fuel.demand.sun import CLEAR_SHARE, SKIN_SHARE, clear_sky_w_per_m2
 from terrain_fuel.demand.sweat import LEAST_ML_PER_H, WARM_UP_S
 from terrain_fuel.demand.sweat import MOST_ML_PER_H as MOST_SWEAT_ML_PER_H
-from terrain_fuel.equations.air import LAPSE_RATE_K_PER_M
+from terrain_fuel.equations.air import temperature_at
 from terrain_fuel.event.riders import Riders
 from terrain_fuel.event.road import SUN_EVERY_S, Course
 from terrain_fuel.frozen import FloatArray
@@ -91,8 +91,8 @@ def _sweat_ml_per_h(
             for mass, height in zip(riders.body_mass_kg.tolist(), riders.height_m.tolist(), strict=True)
         ]
     )
-    above_m = course.height_m - course.terrain.profile.elevation_m[0]
-    warmth = weather.temperature_c - LAPSE_RATE_K_PER_M * above_m
+    start_m = course.terrain.profile.elevation_m[0]
+    warmth = temperature_at(course.height_m, weather.temperature_c, start_m)
 
     def balance(power: ArrayLike, air_m_s: ArrayLike, air_c: ArrayLike, sun: ArrayLike) -> HeatBalance:
         turnover = energy_kj_per_min(power, GROSS_EFFICIENCY, riders.body_mass_kg) * 1000.0 / 60.0

@@ -5,12 +5,12 @@ import numpy as np
 from terrain_fuel.demand.heat import (
     HottestAir,
     beyond_scale,
+    coldest_air_c,
     heat_index_f,
     hottest_air,
     wet_bulb_band,
     wet_bulb_globe_c,
 )
-from terrain_fuel.equations.air import LAPSE_RATE_K_PER_M
 from terrain_fuel.event.quantiles import Quantiles
 from terrain_fuel.event.road import weather_of
 from terrain_fuel.event.told import EventTold, PartTold
@@ -55,9 +55,9 @@ def _weather(told: EventTold) -> list[Fact]:
     """Return what the weather of each scenario means where it is worst: in the valley, on the pass."""
     notices = []
     profile = told.course.terrain.profile
-    highest_m = float(profile.elevation_m.max() - profile.elevation_m[0])
     for scenario in told.event.scenarios:
-        hottest = hottest_air(profile, weather_of(scenario, told.course))
+        weather = weather_of(scenario, told.course)
+        hottest = hottest_air(profile, weather)
         band = _heat_band(hottest)
         if band != "normal":
             where = NOTHING
@@ -66,7 +66,7 @@ def _weather(told: EventTold) -> list[Fact]:
             notices.append(fact(HEAT_CODES[band], scenario=scenario.name, where=where))
         if scenario.wind_m_s >= WIND_M_S.value:
             notices.append(fact("event_storm", scenario=scenario.name, wind_km_h=3.6 * scenario.wind_m_s))
-        coldest_c = scenario.temperature_c - LAPSE_RATE_K_PER_M * highest_m
+        coldest_c = coldest_air_c(profile, weather)
         if scenario.surface_wet and coldest_c <= WET_COLD_C.value:
             notices.append(fact("event_ice", scenario=scenario.name, coldest_c=coldest_c))
     return notices

@@ -101,7 +101,9 @@ class FeedZone:
     handling_s: float = ranged(
         12.0, 0.0, 300.0, "s", meaning="bottle out, open, close and back, for each rider at a tap"
     )
-    offers: tuple[str, ...] = told((), meaning="names of [[piece]]; water always counts")
+    offers: tuple[str, ...] = told(
+        (), meaning="names of [[piece]]; water always counts; left out it is water alone"
+    )
     piece_s: float = ranged(6.0, 0.0, 120.0, "s", meaning="time to take a piece from the table")
     pieces_most: int = ranged(4, 0, 50, "pieces", meaning="most that a rider takes")
     dwell_s: float = ranged(75.0, 0.0, 3600.0, "s", meaning="mean time a rider stands about there besides")

@@ -3,7 +3,7 @@
 import numpy as np
 
 from terrain_fuel.day import Day
-from terrain_fuel.equations.air import LAPSE_RATE_K_PER_M, wind_chill_c, wind_chills_c
+from terrain_fuel.equations.air import temperature_at, wind_chill_c, wind_chills_c
 from terrain_fuel.facts import NOTHING, Fact, fact
 from terrain_fuel.flags.model import Caution
 from terrain_fuel.flags.road import clipped_span
@@ -52,7 +52,7 @@ def cold_tops(pace: Pace, day: Day) -> tuple[Caution, ...]:
 def air_at_c(profile: Profile, distance_m: float, day: Day) -> float:
     """Return the air's temperature at a place on the road [degrees C]."""
     height_m = value_at(distance_m, profile.distance_m, profile.elevation_m)
-    return day.temperature_c - LAPSE_RATE_K_PER_M * (height_m - float(profile.elevation_m[0]))
+    return float(temperature_at(height_m, day.temperature_c, profile.elevation_m[0]))
 
 
 def descent_chill_c(pace: Pace, top_m: float, day: Day) -> float | None:
@@ -82,7 +82,7 @@ def coldest_chill_c(pace: Pace, day: Day) -> float | None:
     Speeds are means over the next three kilometres, and the day's wind is, on the safe side, from ahead.
     """
     elevation_m, road_m = pace.terrain.profile.elevation_m, pace.distance_m
-    air_c = day.temperature_c - LAPSE_RATE_K_PER_M * (elevation_m - elevation_m[0])
+    air_c = temperature_at(elevation_m, day.temperature_c, elevation_m[0])
     from_m = np.minimum(road_m, max(0.0, float(road_m[-1]) - FELT_OVER_M))
     upto_m = np.minimum(from_m + FELT_OVER_M, road_m[-1])
     rides_s = np.interp(upto_m, road_m, pace.moving_s) - np.interp(from_m, road_m, pace.moving_s)

@@ -1,6 +1,7 @@
 """An event's file (TOML) into the event; every fault is named with its place."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import fields
 from datetime import date, tzinfo
 from pathlib import Path
@@ -52,11 +53,24 @@ def read_event(path: Path) -> Event:
         feeds=tuple(sorted(feeds, key=lambda feed: feed.at_km)),
         variants=_entries(Variant, tables, "variant", path),
     )
-    try:
+    with named_by(path):
         check_event(event)
+    return event
+
+
+@contextmanager
+def named_by(path: Path) -> Iterator[None]:
+    """Put the file's name before what is wrong with what stands in it.
+
+    Raises
+    ------
+    SettingsError
+        As it came, behind the name.
+    """
+    try:
+        yield
     except SettingsError as fault:
         raise SettingsError(f"{path.name}: {fault}") from None
-    return event
 
 
 def day_of(event: Event, zone: tzinfo) -> date:

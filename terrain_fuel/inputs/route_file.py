@@ -34,6 +34,8 @@ _GEOJSON = (
     b'"Feature"',
     b'"LineString"',
     b'"MultiLineString"',
+    b'"Polygon"',
+    b'"MultiPolygon"',
     b'"GeometryCollection"',
 )
 _SNIFFED_BYTES = 65_536
@@ -90,7 +92,7 @@ def _lines_and_places(path: Path, max_bytes: int) -> tuple[list[RawRoute], tuple
     files = [_read(content) for content in contents]
     lines = [_named(file) for file in files if file.lat_deg.size]
     places = tuple(waypoint for file in files if not file.lat_deg.size for waypoint in file.waypoints)
-    _refuse_without_line(lines, len(places), source)
+    _refuse_without_line(lines, len(places), sum(file.areas for file in files), source)
     refuse_too_many(sum(len(file.waypoints) for file in files), source)
     return lines, places
 
@@ -123,8 +125,14 @@ def _named(file: RawRoute) -> RawRoute:
     return file if file.name else replace(file, name=file_stem(file.source))
 
 
-def _refuse_without_line(lines: Sequence[RawRoute], places: int, source: str) -> None:
+def _refuse_without_line(lines: Sequence[RawRoute], places: int, areas: int, source: str) -> None:
     count = sum(file.lat_deg.size for file in lines)
+    if count == 0 and areas:
+        raise TrackError(
+            f"{source}: holds {areas} area{'s' * (areas > 1)} (a ring or a polygon), no line; a route is a"
+            " line of points in the order in which they are ridden; draw or export it as a line (LineString)",
+            fact("refused_areas"),
+        )
     if count == 0 and places:
         raise TrackError(
             f"{source}: holds {places} waypoint{'s' * (places > 1)}, no track; a route is a line of points;"

@@ -6,6 +6,8 @@ from datetime import datetime
 from functools import cache
 from typing import Any, get_type_hints
 
+import tomlkit
+
 from terrain_fuel.day import Day, Feed, Fill
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.inputs.pins import PIN_TABLES
@@ -21,11 +23,20 @@ SETTINGS_TABLES: Mapping[str, Mapping[str, type]] = {
 }
 """File to table to class. Tables written [[so]] may come many times; those of `SINGLE_TABLES` once."""
 
-SINGLE_TABLES = ("rider", "bike", "habits", "day")
+SINGLE_TABLES = ("rider", "bike", "habits", "rules", "day")
 
 KINDS: Mapping[Any, str] = {
     bool: "switch", str: "text", int: "whole", float: "number", datetime: "time", tuple[str, ...]: "names"
 }  # fmt: skip
+
+
+_ALLOWED: Mapping[str, str] = {
+    "switch": "true or false",
+    "time": '"08:30", or "2027-05-08 08:30"',
+    "names": "a list of names",
+    "whole": "a whole number",
+}
+"""What is allowed where no range and no list of words says it; any other kind is a text."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,15 +74,25 @@ class Setting:
         return self.table not in SINGLE_TABLES
 
     @property
+    def head(self) -> str:
+        """The table as its file writes it."""
+        return f"[[{self.table}]]" if self.many else f"[{self.table}]"
+
+    @property
+    def default_text(self) -> str:
+        """The default as its file would write it."""
+        if self.required:
+            return "needed"
+        return "left out" if self.default is None else toml_text(self.default)
+
+    @property
     def range_text(self) -> str:
         """What is allowed, in words."""
         if self.allowed:
             return "one of " + ", ".join(self.allowed)
         if self.low is not None:
             return f"{self.low:.10g} to {self.high:.10g} {self.unit}".rstrip()
-        return {"switch": "true or false", "time": "date, time and offset", "names": "a list of names"}.get(
-            self.kind, "a whole number" if self.kind == "whole" else "text"
-        )
+        return _ALLOWED.get(self.kind, "text")
 
 
 @cache
@@ -91,6 +112,17 @@ def settings_of(file: str, table: str, owner: Any) -> tuple[Setting, ...]:
     return tuple(
         _setting(file, table, field, hints[field.name]) for field in fields(owner) if field.name not in NESTED
     )
+
+
+def toml_text(value: Any) -> str:
+    """Return a value as TOML writes it.
+
+    >>> toml_text(("water",)), toml_text(False), toml_text("km"), toml_text(70.0)
+    ('["water"]', 'false', '"km"', '70.0')
+    """
+    if hasattr(value, "isoformat"):
+        value = value.isoformat()
+    return str(tomlkit.item(list(value) if isinstance(value, tuple) else value).as_string())
 
 
 def setting_of(file: str, table: str, key: str) -> Setting:

@@ -28,7 +28,8 @@ def write_tables(where: str, tables: Mapping[str, Mapping[str, Sequence[Any]]]) 
     try:
         files, root = fsspec.url_to_fs(where)
         files.makedirs(root, exist_ok=True)
-        return tuple(_written(files, f"{root}/{name}.parquet", tables[name]) for name in tables)
+        for name in tables:
+            _write(files, f"{root}/{name}.parquet", tables[name])
     except ImportError as fault:
         raise OutputError(
             f"{shown}: needs a package that is not installed ({plain_text(str(fault))}); install it, or name"
@@ -40,10 +41,10 @@ def write_tables(where: str, tables: Mapping[str, Mapping[str, Sequence[Any]]]) 
             f"{shown}: tables cannot be written there ({why}); choose a folder or an address that you may"
             " write to"
         ) from None
+    return tuple(f"{where.rstrip('/')}/{name}.parquet" for name in tables)
 
 
-def _written(files: Any, path: str, columns: Mapping[str, Sequence[Any]]) -> str:
+def _write(files: Any, path: str, columns: Mapping[str, Sequence[Any]]) -> None:
     """Write one table; on a file system of this machine it takes its place whole."""
     with files.transaction, files.open(path, "wb") as file:
         parquet.write_table(pyarrow.table(dict(columns)), file)
-    return path

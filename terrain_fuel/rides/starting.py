@@ -1,13 +1,11 @@
 """Settings files to start from: every key with its default, what it means, its range and its source."""
 
 from collections.abc import Iterator, Mapping
-from typing import Any
 
-import tomlkit
-
-from terrain_fuel.inputs.settings_book import SETTINGS_TABLES, SINGLE_TABLES, Setting, settings_of
+from terrain_fuel.inputs.settings_book import SETTINGS_TABLES, SINGLE_TABLES, Setting, settings_of, toml_text
 from terrain_fuel.outputs.languages import LANGUAGES
 from terrain_fuel.rides.edits import DEFAULT_ENTRIES, entry_values
+from terrain_fuel.rides.rule_settings import rule_settings
 
 HEADS = {
     "rider": "Who rides, on what, and how. A key that is left out has the default that stands here.",
@@ -34,20 +32,29 @@ def settings_text(file: str, language: str = "en") -> str:
             lines += [f"[{table}]", *(line for each in settings for line in _explained(each))]
         else:
             lines += _list_lines(table, settings, LANGUAGES[language].kitchen)
+    if file == "rider":
+        lines += ["", *_rule_lines()]
     return "\n".join(lines) + "\n"
 
 
 def _list_lines(table: str, settings: tuple[Setting, ...], names: Mapping[str, str]) -> Iterator[str]:
     yield f"# [[{table}]]: one for each; a key left out has the default named here."
     for setting in settings:
-        default = "needed" if setting.required else f"default {_toml(setting.default)}"
+        default = "needed" if setting.required else f"default {setting.default_text}"
         yield f"#   {setting.key}: {setting.meaning}; {setting.range_text}; {default}; {setting.source}"
     for entry in DEFAULT_ENTRIES.get(table, ()):
         yield ""
         yield f"[[{table}]]"
         for key, value in entry_values(entry).items():
             said = names.get(value, value) if key in ("name", "short") else value
-            yield f"{key} = {_toml(said)}"
+            yield f"{key} = {toml_text(said)}"
+
+
+def _rule_lines() -> Iterator[str]:
+    yield "[rules]"
+    yield "# How much each soft rule weighs, 0 (off) to 5; left out it is what stands here."
+    for setting in rule_settings():
+        yield f"# {setting.key} = {setting.default_text}   ({setting.meaning}; {setting.source})"
 
 
 def _explained(setting: Setting) -> Iterator[str]:
@@ -55,12 +62,4 @@ def _explained(setting: Setting) -> Iterator[str]:
     if setting.default is None:
         yield f"# {setting.key} =   (left out)"
     else:
-        yield f"{setting.key} = {_toml(setting.default)}"
-
-
-def _toml(value: Any) -> str:
-    if value is None:
-        return "left out"
-    if hasattr(value, "isoformat"):
-        value = value.isoformat()
-    return str(tomlkit.item(list(value) if isinstance(value, tuple) else value).as_string())
+        yield f"{setting.key} = {setting.default_text}"

@@ -1,6 +1,5 @@
 """The first plans of somebody new: nothing said, said in passing or said wrong, each answered in a line."""
 
-import argparse
 import json
 import os
 import pickle
@@ -267,19 +266,28 @@ def test_bash_takes_the_completion(tmp_path: Path, capsys: pytest.CaptureFixture
     assert done.stdout.split() == ["rehearse"]
 
 
+def helps() -> list[tuple[str, str]]:
+    """Return name and help of every command."""
+    (action,) = [each for each in build_parser()._actions if each.choices and "plan" in each.choices]
+    return [(name, parser.format_help()) for name, parser in dict(action.choices or {}).items()]
+
+
 def examples() -> list[str]:
-    helps = []
-    for command in COMMANDS:
-        parser = argparse.ArgumentParser()
-        command.add_command(parser.add_subparsers())
-        (each,) = parser._subparsers._group_actions[0].choices.values()  # type: ignore[union-attr]
-        helps.append(each.format_help())
-    return [line.strip() for text in helps for line in text.partition("examples:\n")[2].splitlines()]
+    return [line.strip() for _, text in helps() for line in text.partition("examples:\n")[2].splitlines()]
+
+
+def test_every_command_says_in_its_own_help_what_it_does() -> None:
+    (action,) = [each for each in build_parser()._actions if each.choices and "plan" in each.choices]
+    said = {each.dest: str(each.help) for each in action._choices_actions}  # type: ignore[attr-defined]
+    assert len(said) == len(COMMANDS)
+    for name, text in helps():
+        body = " ".join(text.split("\n\n")[1].split())
+        assert body.casefold() == f"{said[name]}.".casefold(), name
 
 
 def test_examples_of_the_help_can_be_typed() -> None:
     lines = examples()
-    assert len(lines) >= len(COMMANDS) - 4
+    assert {line.split()[1] for line in lines} == {name for name, _ in helps()}
     for line in lines:
         name, *words = shlex.split(line)
         assert name == "terrain-fuel"

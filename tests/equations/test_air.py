@@ -9,6 +9,7 @@ from terrain_fuel.equations.air import (
     headwind,
     moist_air_density,
     standard_pressure,
+    temperature_at,
     wind_chill_c,
 )
 
@@ -41,6 +42,13 @@ def test_moist_air_is_near_the_metrologists_equation(
 @pytest.mark.source("ISA", "pressure at 0 and 11000 m")
 def test_pressure_of_the_standard_atmosphere() -> None:
     assert_allclose(standard_pressure([0.0, 11_000.0]), [101_325.0, 22_632.0], rtol=1e-4)
+
+
+@pytest.mark.source("ISA", "temperature at 0, 1000, 2000 and 11000 m")
+def test_the_air_cools_with_height() -> None:
+    assert_allclose(temperature_at([0.0, 1000.0, 2000.0, 11_000.0], 15.0), [15.0, 8.5, 2.0, -56.5], atol=1e-9)
+    # measured on a pass, it is warmer in the valley: 20 + 6.5 * 1.2, hand-derived
+    assert_allclose(temperature_at(800.0, 20.0, 2000.0), 27.8, atol=1e-9)
 
 
 def test_warm_damp_and_high_air_is_thin() -> None:

@@ -2,6 +2,7 @@
 
 from pathlib import Path
 
+import pypdf
 import pytest
 
 from terrain_fuel.cli.main import main
@@ -128,6 +129,7 @@ def test_what_is_wrong_is_said_and_nothing_written(
     assert main(words) == 2
     heard = capsys.readouterr()
     assert said in heard.err
+    assert "event.toml: " in heard.err or "hills.gpx: " in heard.err
     assert heard.err.count("\n") == 1
     assert heard.out == ""
     assert not (tmp_path / "out").exists()
@@ -166,3 +168,15 @@ def test_a_small_event_is_written_by_the_command_and_twice_alike(folder: Path, t
         "climbs_and_descents.csv", "field.csv",
     }  # fmt: skip
     assert written[0] == written[1]
+
+
+@pytest.mark.parametrize("last", ["16:30", "17:30"])
+def test_no_side_of_a_feed_holds_lines_alone(folder: Path, tmp_path: Path, last: str) -> None:
+    """Whatever room its hours leave: one long day had a second side with nothing but room for notes."""
+    waves = "".join(f'[[wave]]\nstart = "{start}"\nriders = 5\n' for start in ("06:00", last))
+    (folder / "event.toml").write_text(PLAIN + waves, encoding="utf-8")
+    words = ["event", str(folder / "event.toml"), "--workers", "1", "--out", str(tmp_path / "out"), "--quiet"]
+    assert main(words) == 0
+    for page in pypdf.PdfReader(tmp_path / "out" / "feeds.pdf").pages:
+        text = page.extract_text()
+        assert "By the half hour" in text or "Worth knowing" in text

@@ -299,6 +299,40 @@ def test_lines_of_geojson(tmp_path: Path, value: object) -> None:
     assert_allclose(read_route_file(written(tmp_path, data)).lat_deg, [45.0, 46.0])
 
 
+RING = "7,45 7.01,45 7.01,45.01 7,45"
+BOUNDS = "<{0}BoundaryIs><LinearRing><coordinates>{1}</coordinates></LinearRing></{0}BoundaryIs>"
+SQUARE = [[7, 45], [7.01, 45], [7.01, 45.01], [7, 45]]
+
+
+@pytest.mark.source("RFC7946", "3.1.6, 3.1.7: polygons are areas; a ring is no line")
+@pytest.mark.source("KML22", "LinearRing and Polygon: areas, whose holes are inner boundaries")
+@pytest.mark.parametrize(
+    ("data", "areas"),
+    [
+        (f"<kml><Placemark><LinearRing><coordinates>{RING}</coordinates></LinearRing></Placemark></kml>", 1),
+        (
+            f"<kml><Placemark><Polygon>{BOUNDS.format('outer', RING)}{BOUNDS.format('inner', RING)}</Polygon>"
+            "</Placemark><Placemark><Point><coordinates>7,45</coordinates></Point></Placemark></kml>",
+            1,
+        ),
+        (json.dumps({"type": "Polygon", "coordinates": [SQUARE, SQUARE]}), 1),
+        (json.dumps({"type": "MultiPolygon", "coordinates": [[SQUARE], [SQUARE]]}), 2),
+    ],
+)
+def test_an_area_is_called_one(tmp_path: Path, data: str, areas: int) -> None:
+    for wrapped in (data.encode(), zipped(day_x=data.encode())):
+        message = refused(written(tmp_path, wrapped))
+        assert f"holds {areas} area{'s' * (areas > 1)} (a ring or a polygon), no line" in message
+        assert "as a line" in message
+
+
+def test_an_area_beside_a_line_is_left_aside(tmp_path: Path) -> None:
+    line = {"type": "LineString", "coordinates": [[7, 45], [7, 46]]}
+    parts = [{"type": "Polygon", "coordinates": [SQUARE]}, line]
+    data = json.dumps({"type": "GeometryCollection", "geometries": parts}).encode()
+    assert read_route_file(written(tmp_path, data)).lat_deg.size == 2
+
+
 @pytest.mark.parametrize(
     "text",
     [

@@ -132,7 +132,15 @@ def test_the_teams_sheets_speak_the_teams_language_and_cut_no_heading(tmp_path: 
     hot = (tmp_path / "in" / "day.toml").read_text().replace("temperature_c = 24", "temperature_c = 40")
     (tmp_path / "in" / "day.toml").write_text(hot)
     team.write_text(team.read_text().replace('"Mill Lane"', '"Mill Lane"\nlanguage = "de"', 1))
-    assert told("team", str(team), "--out", str(out), "--plans-only").returncode == 3
+    done = told("team", str(team), "--out", str(out), "--plans-only")
+    assert done.returncode == 3
+    lines = done.stdout.splitlines()
+    assert lines[0] == f"2 Pläne in {out}: 2 jetzt geplant, 0 von vorher"
+    # the exit code says that a rule is broken: so does a line, and by whom
+    assert lines[1].startswith(
+        f"1: eine feste Regel lässt sich nicht einhalten bei {', '.join(RIDERS)}, von 2"
+    )
+    assert lines[-1].startswith(f"geschrieben nach {out}: team.pdf, team.html, tables/plans.parquet, ")
     text = " ".join(page.extract_text() for page in PdfReader(out / "team.pdf").pages)
     assert "nicht fahren" in text
     assert "do not ride" not in text

@@ -54,10 +54,20 @@ SAME: dict[tuple[str, str, str], str] = {
         "2.0",
     ): "a longer step towards the same speeds, and the rounds go on until they stand",
     (
+        "pace/ridden.py",
+        "mixed_sugars=True,",
+        "True",
+    ): "what says nothing of the pace is made alike on both sides: one value or the other",
+    (
         "checker/no_ride.py",
         "WIND_CHILL_C, CHILL_TO_C, CHILL_FROM_KM_H, FELT_OVER_M = -27.0, 10.0, 4.8, 3000.0  # [EC01]",
         "10.0",
     ): "no wind makes ten or fourteen degrees feel like -27",
+    (
+        "checker/route.py",
+        "parser = etree.XMLParser(resolve_entities=False, no_network=True, load_dtd=False, huge_tree=False)",
+        "True",
+    ): "with entities and declarations left alone nothing is asked of a network; a guard for other builds",
 }
 
 

@@ -2,6 +2,7 @@
 
 import csv
 import json
+import re
 import unicodedata
 from dataclasses import replace
 from datetime import UTC, datetime
@@ -21,9 +22,11 @@ from lxml import etree
 from numpy.testing import assert_allclose
 from tcxreader.tcxreader import TCXReader
 
+from terrain_fuel.day import Day
 from terrain_fuel.errors import OutputError
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.inputs.route import read_route
+from terrain_fuel.mapped.model import MappedRoad
 from terrain_fuel.outputs.data.course_fit import write_fit
 from terrain_fuel.outputs.data.course_tcx import write_tcx
 from terrain_fuel.outputs.data.table import write_table
@@ -32,8 +35,12 @@ from terrain_fuel.outputs.print_choices import PrintChoices
 from terrain_fuel.outputs.rows import plan_rows
 from terrain_fuel.outputs.spreadsheet import write_spreadsheet
 from terrain_fuel.outputs.words import words_for
+from terrain_fuel.pantry import Pantry
+from terrain_fuel.plan import Plan
+from terrain_fuel.planner import plan_ride
 from terrain_fuel.rider import Habits, Rider
 from terrain_fuel.text import cell_value
+from tests.made_roads import Road, make_track
 from tests.outputs.demo_plans import demo_plan
 from tests.outputs.sample_plan import at_the_date_line, sample_plan
 
@@ -111,6 +118,39 @@ def test_bites_of_a_plan_are_no_shops_of_the_road_that_is_read_again(tmp_path: P
     assert refills >= {round(halt.distance_m, -2) for halt in halts}
 
 
+@cache
+def dry_plan() -> Plan:
+    """Return the plan of a road without a tap, on which the spare bottle is poured over."""
+    track = make_track(Road(length_km=90.0, hilliness=0.02))
+    rider = Rider(sweat_rate_ml_per_h=900.0)
+    return plan_ride(track, rider, Pantry(), Day(temperature_c=27.0))
+
+
+@pytest.mark.parametrize("mapped", [None, MappedRoad()], ids=["no map", "map"])
+@pytest.mark.parametrize("name", ["fuel-points.gpx", "course.tcx", "course.fit"])
+def test_what_is_the_plans_own_is_no_place_of_the_road_that_is_read_again(
+    tmp_path: Path, name: str, mapped: MappedRoad | None
+) -> None:
+    """The halt at which a bottle was poured over was a tap; bites were shops where a map's owner is named."""
+    plan = dry_plan()
+    terrain = replace(plan.terrain, track=replace(plan.terrain.track, mapped=mapped))
+    halts = [point for point in plan.fuel_points if point.action == "refill"]
+    assert halts
+    assert all("pour_over" in halt.rules for halt in halts)
+    writers(WITH_SIPS)[name](replace(plan, terrain=terrain), tmp_path / name)
+    assert [place.name for place in read_route(tmp_path / name)[0].waypoints] == []
+
+
+@pytest.mark.parametrize("name", ["fuel-points.gpx", "course.tcx", "course.fit"])
+def test_places_come_back_without_the_letters_that_the_plan_gave_them(tmp_path: Path, name: str) -> None:
+    """Planned again, a halt was called "A A tap"."""
+    back, _ = read_route(written(tmp_path, name, route="loop-120"))
+    assert {place.kind for place in back.waypoints} >= {"refill", "summit"}
+    for place in back.waypoints:
+        assert place.name
+        assert not re.search(r"^[A-Z] | @\d", place.name), place.name
+
+
 # --- courses --------------------------------------------------------------------------------
 
 
@@ -182,6 +222,34 @@ def test_the_tcx_course(tmp_path: Path) -> None:
         assert 1 <= len(point.findtext("{*}Name") or "") <= 10
         assert point.findtext("{*}PointType") in allowed
         assert [etree.QName(child).localname for child in point][:3] == ["Name", "Time", "Position"]
+
+
+@pytest.mark.parametrize("route", ["loop-120", "long-200"])
+def test_ten_letters_say_what_to_do(tmp_path: Path, route: str) -> None:
+    """They were the first ten of a longer name: "2 ½ chestn", "F×1 drink", with caffeine "9 gel with"."""
+    plan = demo_plan(route)
+    (tmp_path / "course.tcx").write_bytes(content(route, "course.tcx", WITH_SIPS))
+    points = list(etree.parse(tmp_path / "course.tcx").iterfind(".//{*}CoursePoint"))
+    names = [point.findtext("{*}Name") or "" for point in points]
+    eaten = {point.label: point for point in plan.fuel_points if point.action == "eat"}
+    called: dict[str, set[str]] = {}
+    for name in names:
+        label, _, told = name.partition(" ")
+        if label in eaten:
+            item = plan.pantry.item(eaten[label].item)
+            amount, _, short = told.rpartition(" ") if item.caffeine_mg == 0.0 else ("", "", told)
+            assert amount in ("", "½", "fig")  # a fig sl. is a fig slice
+            called.setdefault(short, set()).add(item.name)
+            assert ("caf" in short) == (item.caffeine_mg > 0.0)
+            words = item.name.casefold().split()
+            whole = [part for part in short.split() if part.casefold() in words]
+            assert whole or short.endswith("."), name
+    assert set(map(len, called.values())) == {1}
+    sips = {name for name in names if name[:2] in ("F×", "R×")}
+    assert sips <= {
+        f"{bottle}×{count} {what}" for bottle in "FR" for count in "12345" for what in ("mix", "water")
+    }
+    assert len(sips) >= 2
 
 
 @pytest.mark.slow

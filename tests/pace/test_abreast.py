@@ -14,6 +14,8 @@ from terrain_fuel.rider import Bike, Rider
 from terrain_fuel.terrain.measure import measure_terrain
 from terrain_fuel.terrain.model import Terrain
 from tests.demo import demo_route
+from tests.road_building import Road, build_road
+from tests.road_building import Section as Part
 from tests.roads import mountain_pass, rollers
 
 RIDERS = 8
@@ -65,12 +67,23 @@ def legs(terrain: Terrain) -> "np.ndarray[tuple[int], np.dtype[np.intp]]":
     return np.unique(np.append(np.arange(37, last, 37), last))
 
 
-@pytest.fixture(scope="module", params=["demo loop", "pass", "rollers on gravel"])
+def short_rises() -> Road:
+    """Return level road with short steep rises, at which riders push harder than on a climb."""
+    parts = [Part(700.0, 0.0, "flat")]
+    for _ in range(6):
+        parts += [Part(240.0, 0.058), Part(240.0, -0.058), Part(600.0, 0.0)]
+    return build_road("short rises", parts)
+
+
+@pytest.fixture(scope="module", params=["demo loop", "pass", "short rises", "rollers on gravel"])
 def ridden(request: pytest.FixtureRequest) -> tuple[Terrain, Day, Abreast, RiddenAbreast]:
     if request.param == "demo loop":
         terrain, day = measure_terrain(*demo_route("loop-120")), WINDY
     elif request.param == "pass":
         terrain, day = measure_terrain(mountain_pass(4).survey().track), replace(WINDY, surface_wet=True)
+    elif request.param == "short rises":
+        terrain, day = measure_terrain(short_rises().survey().track), Day(effort_climb=0.8)
+        assert open_road(terrain, day).slopes.short.any()
     else:
         gravel = MappedRoad(sections=(Section("surface", 2_000.0, 5_000.0, "gravel"),))
         terrain, day = measure_terrain(replace(rollers(3).survey().track, mapped=gravel)), Day()

@@ -10,7 +10,8 @@ from numpy.testing import assert_allclose
 
 from terrain_fuel.day import Feed
 from terrain_fuel.errors import SettingsError
-from terrain_fuel.food.prices import place_cost
+from terrain_fuel.food.options import food_options
+from terrain_fuel.food.prices import Menu, place_cost, prices_at
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.pace.model import Stop
 from terrain_fuel.pantry import Item, Timing
@@ -210,3 +211,14 @@ def test_an_item_rule_looks_at_no_more_of_a_bite_than_it_says() -> None:
             scores.setdefault(rule.looks_at(item, portions), set()).add(score)
         assert all(len(alike) == 1 for alike in scores.values()), rule.name
         assert len(set().union(*scores.values())) > 1, rule.name
+
+
+def test_a_kitchen_of_one_food_is_no_reason_to_wait_for_it() -> None:
+    """Every rule that would rather have another food counts for nothing where there is none."""
+    gel = Item("gel", "gel", 22.0)
+    early = imagine_place(clock_s=1800.0, elapsed_s=4 * 3600.0)
+    weights = weights_for(Rider())
+    menu = Menu((gel,), food_options((gel,)), tuple(sorted(weights.items())))
+    (cost,) = prices_at(early, np.array([0]), menu, shared=False).node_cost[0]
+    assert sum(rule.cost(weights[rule.name], early, gel, 1)[0] for rule in ITEM_RULES) > 1.0
+    assert cost == pytest.approx(place_cost(early, weights)[0])

@@ -12,7 +12,7 @@ from terrain_fuel.inputs.fit_file import DEGREES_A_SEMICIRCLE, read_fit
 from terrain_fuel.inputs.formats.gpx_points import Texts, degrees, heights, number, powers
 from terrain_fuel.inputs.formats.raw_route import RawRoute, RawWaypoint
 from terrain_fuel.inputs.formats.waypoint_places import (
-    OUR_NAME,
+    is_ours,
     places_of_the_road,
     refuse_too_many,
     waypoint_place,
@@ -51,7 +51,7 @@ def fit_route(data: bytes, source: str) -> RawRoute:
     if file.damage:
         raise TrackError(f"{source}: is damaged or cut off: {file.damage}; download or export it again")
     waypoints = _course_points(file.messages["course_point"], source)
-    ours = any(head.get("product_name") == OUR_NAME for head in file.messages["file_id"])
+    ours = any(is_ours(str(head.get("product_name", ""))) for head in file.messages["file_id"])
     records = [record for record in file.messages["record"] if _is_placed(record)]
     is_recording = file.kind == "activity"
     name = next(

@@ -29,7 +29,7 @@ def geojson_route(data: bytes, source: str) -> RawRoute:
     -------
     RawRoute
         A feature with a line, or with lines that belong together, is a track, one with a point a
-        waypoint; areas are left aside.
+        waypoint; areas are counted.
 
     Raises
     ------
@@ -63,6 +63,7 @@ def geojson_route(data: bytes, source: str) -> RawRoute:
         piece_starts=tuple(lines.starts),
         piece_tracks=tuple(lines.tracks),
         track_names=tuple(lines.names),
+        areas=lines.areas,
     )
 
 
@@ -96,6 +97,7 @@ class _Lines:
     tracks: list[int] = field(default_factory=list)
     names: list[str] = field(default_factory=list)
     waypoints: list[RawWaypoint] = field(default_factory=list)
+    areas: int = 0
 
     def add(self, feature: Json) -> None:
         told = feature.get("properties")
@@ -109,6 +111,8 @@ class _Lines:
                     self._add_line(line)
             elif kind == "Point":
                 self._add_waypoint(coordinates, told)
+            elif kind in ("Polygon", "MultiPolygon"):
+                self.areas += 1 if kind == "Polygon" else len(coordinates)
         if len(self.lat) > before:
             self.names.append(_text(told, "name", "title"))
 

@@ -5,7 +5,7 @@ from lxml import etree
 from terrain_fuel.inputs.formats.gpx_names import names_and_waypoints
 from terrain_fuel.inputs.formats.gpx_points import PointTaker, degrees, heights, powers, times
 from terrain_fuel.inputs.formats.raw_route import RawRoute
-from terrain_fuel.inputs.formats.waypoint_places import OUR_NAME, places_of_the_road
+from terrain_fuel.inputs.formats.waypoint_places import is_ours, places_of_the_road
 
 
 def gpx_route(root: etree._Element, source: str, taker: PointTaker | None = None) -> RawRoute:
@@ -35,7 +35,7 @@ def gpx_route(root: etree._Element, source: str, taker: PointTaker | None = None
     """
     texts = (taker or PointTaker()).texts(root)
     name, waypoints = names_and_waypoints(root, source, texts.track_names)
-    if root.get("creator") == OUR_NAME:
+    if is_ours(root.get("creator", "")):
         waypoints = places_of_the_road(waypoints)
     return RawRoute(
         name=name,

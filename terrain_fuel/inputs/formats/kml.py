@@ -26,8 +26,8 @@ def kml_route(root: etree._Element, source: str) -> RawRoute:
     Returns
     -------
     RawRoute
-        A placemark with lines (or recorded tracks) is a track, one with a point a waypoint; areas and
-        models are left aside. Heights above the ground are no heights; neither are those of a line that
+        A placemark with lines (or recorded tracks) is a track, one with a point a waypoint; areas are
+        counted, models left aside. Heights above the ground are no heights; neither are those of a line that
         are all 0, which is how lines without heights are written.
 
     Raises
@@ -64,7 +64,14 @@ def kml_route(root: etree._Element, source: str) -> RawRoute:
         piece_starts=tuple(starts),
         piece_tracks=tuple(tracks),
         track_names=tuple(names),
+        areas=sum(_is_area(ring) for ring in root.iter("{*}LinearRing")),
     )
+
+
+def _is_area(ring: etree._Element) -> bool:
+    """Return True for a ring that stands alone or around an area, not around a hole in one."""
+    around = ring.getparent()
+    return around is None or etree.QName(around).localname != "innerBoundaryIs"
 
 
 def _line_points(line: etree._Element) -> Iterator[Tuple3]:

@@ -42,6 +42,8 @@ class RawRoute:
         Index of the first point of each segment (or route), and its track's number from 1.
     track_names : tuple of str
         What the file calls its tracks, in the order of their numbers; empty texts where it says nothing.
+    areas : int
+        How many rings and polygons the file holds, which are no road.
     """
 
     name: str
@@ -55,6 +57,7 @@ class RawRoute:
     piece_starts: tuple[int, ...] = (0,)
     piece_tracks: tuple[int, ...] = (1,)
     track_names: tuple[str, ...] = ("",)
+    areas: int = 0
 
     def __post_init__(self) -> None:
         names = ["lat_deg", "lon_deg", "elevation_m"]

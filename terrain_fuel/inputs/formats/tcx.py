@@ -5,7 +5,7 @@ from lxml import etree
 from terrain_fuel.inputs.formats.gpx_points import Texts, degrees, heights, powers, times
 from terrain_fuel.inputs.formats.raw_route import RawRoute, RawWaypoint
 from terrain_fuel.inputs.formats.waypoint_places import (
-    OUR_NAME,
+    is_ours,
     places_of_the_road,
     refuse_too_many,
     waypoint_place,
@@ -36,7 +36,7 @@ def tcx_route(root: etree._Element, source: str) -> RawRoute:
         If a point or a course point has a position or height that is impossible.
     """
     waypoints = _course_points(root, source)
-    if root.findtext("{*}Courses/{*}Course/{*}Notes") == OUR_NAME:
+    if is_ours(root.findtext("{*}Courses/{*}Course/{*}Notes") or ""):
         waypoints = places_of_the_road(waypoints)
     courses = root.findall("{*}Courses/{*}Course")
     holders = courses or root.findall("{*}Activities/{*}Activity")

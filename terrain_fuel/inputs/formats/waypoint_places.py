@@ -1,5 +1,8 @@
 """What every format asks of its waypoints: a place on the globe, and not too many of them."""
 
+import re
+from dataclasses import replace
+
 from terrain_fuel.errors import TrackError
 from terrain_fuel.inputs.formats.gpx_points import number, shown
 from terrain_fuel.inputs.formats.raw_route import RawWaypoint
@@ -11,12 +14,24 @@ MOST_WAYPOINTS = 20_000
 OUR_NAME = "terrain-fuel"
 """By which files tell that a plan of ours wrote them."""
 
-_OF_THE_ROAD = frozenset(("drinking water", "water", "summit"))
+_OF_THE_ROAD = {"drinking water": r"^[A-Z]+ ", "water": r"^[A-Z]+ ", "summit": r" @[\d.,]+$"}
+"""Symbols and types in such files of what is there without the plan, and what that puts to its name."""
+
+
+def is_ours(maker: str) -> bool:
+    """Return True for what a file of ours says of its maker, whatever follows, such as whose map it used."""
+    return maker.partition(";")[0] == OUR_NAME
 
 
 def places_of_the_road(waypoints: tuple[RawWaypoint, ...]) -> tuple[RawWaypoint, ...]:
-    """Return taps and summits of a file that a plan wrote; its bites and sips belong to that plan only."""
-    return tuple(each for each in waypoints if {each.symbol.casefold(), each.type.casefold()} & _OF_THE_ROAD)
+    """Return taps and summits of a file that a plan wrote; its bites and sips belong to that plan only.
+
+    So do the letter before a halt's name and the place behind a summit's.
+    """
+    told = ((each, {each.symbol.casefold(), each.type.casefold()} & set(_OF_THE_ROAD)) for each in waypoints)
+    return tuple(
+        replace(each, name=re.sub(_OF_THE_ROAD[kinds.pop()], "", each.name)) for each, kinds in told if kinds
+    )
 
 
 def refuse_too_many(count: int, source: str) -> None:

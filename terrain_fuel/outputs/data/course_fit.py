@@ -16,6 +16,7 @@ POINT_TYPES: dict[MarkKind, str] = {
     "eat": "FOOD",
     "sip": "SPORTS_DRINK",
     "refill": "WATER",
+    "pour_over": "GENERIC",
     "hands_on": "DANGER",
     "summit": "SUMMIT",
 }

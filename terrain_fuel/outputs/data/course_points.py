@@ -6,6 +6,7 @@ from typing import Literal
 
 import numpy as np
 
+from terrain_fuel.outputs.data.course_names import short_courses
 from terrain_fuel.outputs.data.date_line import east_deg
 from terrain_fuel.outputs.handovers import filled_at
 from terrain_fuel.outputs.rows import Row, plan_rows
@@ -13,10 +14,7 @@ from terrain_fuel.outputs.units import clock_window
 from terrain_fuel.outputs.words import Words, words_for
 from terrain_fuel.plan import Plan
 
-MarkKind = Literal["eat", "sip", "refill", "hands_on", "summit"]
-
-SHORT_LETTERS = 10
-"""What the narrowest head units show of a name, and all that a TCX course point may have [TCX2]_."""
+MarkKind = Literal["eat", "sip", "refill", "pour_over", "hands_on", "summit"]
 
 SUMMIT_LETTERS = 18
 
@@ -62,10 +60,9 @@ def course_points(plan: Plan, sips: bool = False) -> tuple[CoursePoint, ...]:
 def _points(plan: Plan, sips: bool) -> Iterator[CoursePoint]:
     words, profile = words_for(plan.rider), plan.terrain.profile
     lon_deg = np.unwrap(profile.lon_deg, period=360.0)
-    for row in plan_rows(plan):
-        kind = _kind(row)
-        if kind is None or (kind == "sip" and not sips):
-            continue
+    told = [(row, kind) for row in plan_rows(plan) if (kind := _kind(row)) and (sips or kind != "sip")]
+    short = short_courses(plan, [row for row, _ in told])
+    for row, kind in told:
         lat, lon, height_m = (
             float(np.interp(row.distance_m, profile.distance_m, column))
             for column in (profile.lat_deg, lon_deg, profile.elevation_m)
@@ -80,13 +77,15 @@ def _points(plan: Plan, sips: bool) -> Iterator[CoursePoint]:
             lon_deg=float(east_deg(lon)),
             elevation_m=height_m,
             name=_name(row, words),
-            short=_short(row, kind, words),
+            short=short(row),
             comment=_comment(plan, row, words),
             reason="; ".join(words.say(point.reason) for point in row.points),
         )
 
 
 def _kind(row: Row) -> MarkKind | None:
+    if row.point is not None and "pour_over" in row.point.rules:
+        return "pour_over"  # no place of the road: whoever reads the file again finds no water there
     if row.kind in ("eat", "sip", "refill", "hands_on"):
         return row.kind
     return "summit" if row.kind in ("summit", "crest") and row.named else None
@@ -133,13 +132,3 @@ def _comment(plan: Plan, row: Row, words: Words) -> str:
         item=point.item,
         container=point.container,
     )
-
-
-def _short(row: Row, kind: MarkKind, words: Words) -> str:
-    if kind == "hands_on":
-        text = words.label("waypoint.hands_on_short")
-    elif kind in ("sip", "summit"):
-        text = row.name
-    else:
-        text = _name(row, words)
-    return text[:SHORT_LETTERS].strip()

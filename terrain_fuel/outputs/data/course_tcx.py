@@ -20,6 +20,7 @@ POINT_TYPES: dict[MarkKind, str] = {
     "eat": "Food",
     "sip": "Generic",
     "refill": "Water",
+    "pour_over": "Generic",
     "hands_on": "Danger",
     "summit": "Summit",
 }

@@ -20,6 +20,7 @@ SYMBOLS: dict[MarkKind, str] = {
     "eat": "Flag, Blue",
     "sip": "Navaid, Blue",
     "refill": "Drinking Water",
+    "pour_over": "Navaid, Blue",
     "hands_on": "Danger Area",
     "summit": "Summit",
 }

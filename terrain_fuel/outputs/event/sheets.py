@@ -152,8 +152,8 @@ class _FeedSide(Side):
             self.caution(self.words.label(f"event.sheet.{key}"))
 
     def _notes(self) -> None:
-        if self.left_height < LEAST_ROOM:
-            return
+        if self.left_height < self.head_height + LEAST_ROOM:
+            return  # a side of lines alone is no side of the feed
         self._part("notes")
         self.writing_lines(int(self.left_height // WRITING_LINE))
 

@@ -397,6 +397,8 @@ WAYPOINTS = {
     "waypoint.take": "{where} ({early} to {late}): {item}, {container}",
     "waypoint.type.eat": "eat",
     "waypoint.type.hands_on": "hands on",
+    "waypoint.pour_over_short": "pour",
+    "waypoint.type.pour_over": "pour over",
     "waypoint.type.refill": "refill",
     "waypoint.type.sip": "sip",
     "waypoint.type.summit": "summit",

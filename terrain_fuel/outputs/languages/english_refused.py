@@ -22,6 +22,7 @@ SENTENCES = {
     "refused_gap_in_heights": "From {at_m:place1} on this route has no heights over {gap_m:length}, so its climbs are not known.",
     "refused_fetch": "The heights could not be fetched: is this machine connected? Try again, or drop the route with heights.",
     "refused_no_route": "This file holds no route that can be read. A route is a GPX, TCX, FIT, KML or GeoJSON file: download or export it once more.",
+    "refused_areas": "This file holds areas and no line. A route is a line of points in the order in which they are ridden: draw or export it as a line.",
     "refused_not_recorded": "This file holds no recording that can be read. A recording is a FIT, TCX or GPX file: take the ride's own file from the device, or export it once more.",
     "refused_no_ride": "There is no such ride on this table.",
     "refused_not_planned": "This ride is not planned yet.",

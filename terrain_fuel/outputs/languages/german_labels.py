@@ -415,6 +415,8 @@ WAYPOINTS = {
     "waypoint.take": "{where} ({early} bis {late}): {item}, {container}",
     "waypoint.type.eat": "essen",
     "waypoint.type.hands_on": "beide Hände",
+    "waypoint.pour_over_short": "umfüllen",
+    "waypoint.type.pour_over": "umfüllen",
     "waypoint.type.refill": "auffüllen",
     "waypoint.type.sip": "trinken",
     "waypoint.type.summit": "Gipfel",

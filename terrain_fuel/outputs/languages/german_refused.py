@@ -22,6 +22,7 @@ SENTENCES = {
     "refused_gap_in_heights": "Ab {at_m:place1} fehlen dieser Route über {gap_m:length} die Höhen, darum sind ihre Anstiege nicht bekannt.",
     "refused_fetch": "Die Höhen ließen sich nicht holen: ist dieser Rechner verbunden? Versuche es noch einmal oder lege die Route mit Höhen hierher.",
     "refused_no_route": "In dieser Datei ist keine Route, die sich lesen lässt. Eine Route ist eine Datei in GPX, TCX, FIT, KML oder GeoJSON: lade oder exportiere sie noch einmal.",
+    "refused_areas": "In dieser Datei sind Flächen und keine Linie. Eine Route ist eine Linie aus Punkten in der Reihenfolge, in der sie gefahren werden: zeichne oder exportiere sie als Linie.",
     "refused_not_recorded": "In dieser Datei ist keine Aufzeichnung, die sich lesen lässt. Eine Aufzeichnung ist eine Datei in FIT, TCX oder GPX: nimm die Datei der Fahrt vom Gerät, oder exportiere sie noch einmal.",
     "refused_no_ride": "Diese Fahrt liegt nicht auf dem Tisch.",
     "refused_not_planned": "Diese Fahrt ist noch nicht geplant.",

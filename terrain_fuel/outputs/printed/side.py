@@ -102,9 +102,14 @@ class Side(ABC):
         """Leave a gap."""
         self.y -= height
 
+    @property
+    def head_height(self) -> float:
+        """What a heading takes, gaps included."""
+        return 2.2 * self.head_pt
+
     def head(self, text: str, keep_with: float = 2 * BOX) -> None:
         """Draw a heading with a rule, together with what follows it."""
-        self.need(self.head_pt * 2.2 + keep_with)
+        self.need(self.head_height + keep_with)
         if self.y < self._top:
             self.skip(0.7 * self.head_pt)
         self.skip(self.head_pt)
