@@ -35,7 +35,7 @@ BARS = "\x1b[2J\x1b]0;title\x07\x9b31m\u202e\u2066\x85"
 def run(*words: str, **more: object) -> subprocess.CompletedProcess[bytes]:
     """Run a command in a process of its own."""
     environment = {**os.environ, **more.pop("env", {})}  # type: ignore[dict-item]
-    line = [sys.executable, "-m", "terrain_fuel.cli.main", *words]
+    line = [sys.executable, "-m", "terrain_fuel", *words]
     return subprocess.run(line, capture_output=True, env=environment, check=False, **more)  # type: ignore[call-overload,no-any-return]
 
 
@@ -70,7 +70,7 @@ def test_a_screen_that_is_closed_and_a_reader_that_leaves() -> None:
         (f"{SWEAT} | true", b"0"),
         ("check nowhere.json | true", b"2"),
     ):
-        script = f"'{sys.executable}' -m terrain_fuel.cli.main {words}; echo ${{PIPESTATUS[0]}} >&2"
+        script = f"'{sys.executable}' -m terrain_fuel {words}; echo ${{PIPESTATUS[0]}} >&2"
         done = subprocess.run(["bash", "-c", script], capture_output=True, check=False)
         assert done.stderr.splitlines()[-1] == code
         assert b"Traceback" not in done.stderr
@@ -80,7 +80,7 @@ def test_a_screen_that_is_closed_and_a_reader_that_leaves() -> None:
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs a device that is full")
 def test_a_screen_that_is_full_is_said() -> None:
     with open("/dev/full", "wb") as full:
-        line = [sys.executable, "-m", "terrain_fuel.cli.main", *SWEAT.split()]
+        line = [sys.executable, "-m", "terrain_fuel", *SWEAT.split()]
         done = subprocess.run(line, stdout=full, stderr=subprocess.PIPE, check=False)
     assert done.returncode == 74
     assert done.stderr.count(b"\n") == 1
