@@ -78,7 +78,9 @@ def run(chosen: argparse.Namespace) -> int:
     from terrain_fuel.many.run import Finished, SetAside
     from terrain_fuel.many.team_run import folder_names, takings_kept
     from terrain_fuel.many.team_sheets import write_team
-    from terrain_fuel.outputs.team.shown import Undone
+    from terrain_fuel.outputs.team.shown import Undone, who_should_not_ride
+    from terrain_fuel.outputs.words import words_for
+    from terrain_fuel.rider import Rider
 
     screen, drawn = Screen(quiet=chosen.quiet), print_choices(chosen)
     team = read_team(chosen.team)
@@ -91,6 +93,8 @@ def run(chosen: argparse.Namespace) -> int:
     found = {(each.rider, each.stage): each for each in map(takings_kept, done)}
     undone = [Undone(each.task.name, each.why) for each in aside]
     written = write_team(team, found, undone, folders, out, paper=drawn.paper, tables=chosen.tables)
+    for stop in who_should_not_ride(found.values(), words_for(Rider(habits=team.habits))):
+        screen.console.print(stop, markup=False, style="bold red")
     anew = sum(each.anew for each in done)
     screen.console.print(f"{len(done)} plans in {out}: {anew} planned now, {len(done) - anew} from before")
     screen.console.print("written: " + ", ".join(written), markup=False)

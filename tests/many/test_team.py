@@ -132,7 +132,11 @@ def test_the_teams_sheets_speak_the_teams_language_and_cut_no_heading(tmp_path: 
     hot = (tmp_path / "in" / "day.toml").read_text().replace("temperature_c = 24", "temperature_c = 40")
     (tmp_path / "in" / "day.toml").write_text(hot)
     team.write_text(team.read_text().replace('"Mill Lane"', '"Mill Lane"\nlanguage = "de"', 1))
-    assert told("team", str(team), "--out", str(out), "--plans-only").returncode == 3
+    done = told("team", str(team), "--out", str(out), "--plans-only")
+    assert done.returncode == 3
+    first, *rest = done.stdout.splitlines()
+    assert first.startswith("1, alle: nicht fahren: ")
+    assert not [line for line in rest if "nicht fahren" in line]
     text = " ".join(page.extract_text() for page in PdfReader(out / "team.pdf").pages)
     assert "nicht fahren" in text
     assert "do not ride" not in text
