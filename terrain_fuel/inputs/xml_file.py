@@ -46,8 +46,8 @@ _OPTIONS: dict[str, Any] = {
     "attribute_defaults": False, "remove_comments": True, "remove_pis": True, "collect_ids": False,
 }  # fmt: skip
 
-_NO_ENCODINGS = frozenset(("punycode", "idna", "undefined", "unicode_escape", "raw_unicode_escape"))
-"""Names that Python knows too, but no file is written in."""
+_NO_ENCODINGS = frozenset(("punycode", "idna", "undefined", "unicode-escape", "raw-unicode-escape"))
+"""Names (as Python has them) of what it decodes too, but no file is written in."""
 
 
 def read_bytes(path: Path, max_bytes: int, asked: Asked = ROUTE) -> bytes:

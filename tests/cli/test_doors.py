@@ -20,6 +20,7 @@ from terrain_fuel.cli.streams import ERRORS, Outlet, plainer
 from terrain_fuel.outputs.data.plan_json import plan_to_dict
 from terrain_fuel.outputs.rows import plan_rows
 from terrain_fuel.outputs.terminal import show_plan
+from terrain_fuel.outputs.words import words_for
 from tests.demo import ROUTES
 from tests.inputs.made_files import Point, northward, track_text
 from tests.outputs.demo_plans import demo_plan
@@ -354,14 +355,21 @@ def test_a_file_name_that_is_no_text(tmp_path: Path, capsys: pytest.CaptureFixtu
     assert capsys.readouterr().out.startswith("caf\ufffd")
 
 
-def test_screens_of_twenty_columns_show_distance_and_clock() -> None:
-    plan = demo_plan("rolling-60")
+@pytest.mark.parametrize(("route", "language"), [("rolling-60", "en"), ("loop-120", "de")])
+def test_screens_of_twenty_columns_show_distance_and_clock(route: str, language: str) -> None:
+    """Beside them stands what, folded as often as it must, in columns wide enough for a syllable."""
+    plan = demo_plan(route, language=language)
     shown = io.StringIO()
     show_plan(plan, (), Console(file=shown, width=20, force_terminal=True, color_system=None))
     lines = shown.getvalue().splitlines()
-    for row in plan_rows(plan):
-        assert any(row.distance_text in line and row.clock in line for line in lines)
     assert max(map(len, lines)) <= 20
+    head = words_for(plan.rider).label("terminal.what")
+    what_from = next(line.index(head) for line in lines if head in line)
+    what = "".join("".join(line[what_from:].split()) for line in lines)
+    assert 20 - what_from >= 4
+    for row in plan_rows(plan):
+        assert any(row.distance_text in line[:what_from] and row.clock in line[:what_from] for line in lines)
+        assert "".join(row.told.split()) in what
 
 
 @pytest.mark.parametrize(
