@@ -210,7 +210,7 @@ def _decoded(data: bytes, is_utf8: bool) -> bytes | None:
 def _fault(data: bytes, error: Exception, source: str, asked: Asked) -> str:
     line = getattr(error, "lineno", None) or 1
     detail = re.sub(r"\s+", " ", getattr(error, "msg", None) or "text that XML does not allow")
-    detail = re.sub(r",? \(<string>.*|, line \d+, column \d+.*", "", detail)[:120]
+    detail = re.sub(r"^xml\w+: |,? \(<string>.*|, line \d+, column \d+.*", "", detail)[:120]
     if "entit" in detail.lower() and ("loop" in detail.lower() or "amplification" in detail.lower()):
         return str(_doctype_refused(source, asked))
     if not data[:_SNIFFED_BYTES].replace(b"\0", b"").lstrip(b"\xff\xfe\t\n\r ").startswith(b"<"):

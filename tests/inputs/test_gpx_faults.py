@@ -132,6 +132,11 @@ def test_names_that_python_alone_decodes_by_are_no_encodings(tmp_path: Path, nam
     assert len(read_route(path)[0].lat_deg) == 3
 
 
+def test_half_a_letter_is_told_without_the_parsers_own_names(tmp_path: Path) -> None:
+    said = message_of(write_text(tmp_path, GOOD.replace("<name>check", "<name>&#xD83D;&#xDE00;")))
+    assert "is not well-formed XML (invalid xmlChar value 55357)" in said
+
+
 def test_no_file_and_no_address_is_fetched(tmp_path: Path) -> None:
     secret = write_text(tmp_path, "secret words", "secret.txt")
     doctype = f'<!DOCTYPE gpx [<!ENTITY s SYSTEM "{secret.as_uri()}">]>'
