@@ -54,7 +54,7 @@ def shoot_table(browser: Browser, folder: Path) -> Image.Image:
     words += [f"--elevation={ROUTES / 'tiles'}", f"--routes={ROUTES}"]
     hidden = {key: value for key, value in os.environ.items() if key not in ("DISPLAY", "WAYLAND_DISPLAY")}
     server = subprocess.Popen(
-        [sys.executable, "-m", "terrain_fuel.cli.main", "open", *words],
+        [sys.executable, "-m", "terrain_fuel", "open", *words],
         env={**hidden, "XDG_DATA_HOME": str(folder)},
         stdout=subprocess.PIPE,
         text=True,

@@ -54,6 +54,10 @@ GUST_M_S = Limit(NO_RIDE, "do not ride", 18.0, "m/s in gusts", "DWD")
 WIND_CHILL_C = Limit(NO_RIDE, "do not ride", -27.0, "degrees C of wind chill", "EC01")
 WET_COLD_C = Limit(NO_RIDE, "do not ride", 2.0, "degrees C on a wet road", PRACTICE)
 WET_COLD_H = Limit(NO_RIDE, "do not ride", 4.0, "h in the saddle, wet, at 5 degrees C or colder", "TH96")
+CHILLS_WET_C = 5.0
+"""What walkers in rain and wind bore for so many hours, most of them no longer [TH96]_. A wet road counts as
+rain: its spray soaks as well, common practice (no source)."""
+
 HOTTEST_C = Limit(NO_RIDE, "do not ride", 44.4, "degrees C, where the heat scales end", "HI")
 WET_BULB_C = Limit(NO_RIDE, "do not ride", 30.0, "degrees C of wet-bulb globe, not used to heat", "WB")
 WET_BULB_USED_C = Limit(NO_RIDE, "do not ride", 32.2, "degrees C of wet-bulb globe, used to heat", "WB")

@@ -13,6 +13,7 @@ from terrain_fuel.flags.weather import coldest_chill_c
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.hands import Hands
 from terrain_fuel.limits import (
+    CHILLS_WET_C,
     DARK_S,
     EFFORT_RATIO,
     GUST_M_S,
@@ -38,10 +39,6 @@ Found = tuple[Limit, float, str, Fact]
 
 PEDALLING_SHARE = 0.1
 """Below this share of FTP the legs rest."""
-
-CHILLS_WET_C = 5.0
-"""What walkers in rain and wind bore for so many hours, most of them no longer [TH96]_. A wet road counts as
-rain: its spray soaks as well, common practice (no source)."""
 
 HARDEST_H = (1.0 / 3.0, 1.0, 2.0, 4.0, 8.0)
 """A climb may ask for more than lasts while the ride does not: the hardest so long is looked at too."""

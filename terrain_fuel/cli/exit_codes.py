@@ -7,3 +7,6 @@ EXIT_PARTLY = 4
 EXIT_UNFORESEEN = 70
 EXIT_NOT_SHOWN = 74
 EXIT_INTERRUPTED = 130
+
+INTERRUPTED = "terrain-fuel: interrupted; nothing is left half written"
+"""What is said where it ends with 130."""

@@ -25,7 +25,13 @@ from terrain_fuel.cli import (
     why,
 )  # fmt: skip
 from terrain_fuel.cli.asides import add_asides
-from terrain_fuel.cli.exit_codes import EXIT_BAD_INPUT, EXIT_INTERRUPTED, EXIT_NOT_SHOWN, EXIT_UNFORESEEN
+from terrain_fuel.cli.exit_codes import (
+    EXIT_BAD_INPUT,
+    EXIT_INTERRUPTED,
+    EXIT_NOT_SHOWN,
+    EXIT_UNFORESEEN,
+    INTERRUPTED,
+)
 from terrain_fuel.cli.report import unforeseen_line
 from terrain_fuel.cli.streams import safe_streams
 from terrain_fuel.errors import TerrainFuelError
@@ -94,7 +100,7 @@ def _run(words: Sequence[str] | None) -> int:
         _say(str(fault))
         return EXIT_BAD_INPUT
     except KeyboardInterrupt:
-        _say("terrain-fuel: interrupted; nothing is left half written")
+        _say(INTERRUPTED)
         return EXIT_INTERRUPTED
     except Exception as fault:  # whatever it is, the rider gets one line
         if isinstance(fault, OSError) and fault.errno in OF_ANY_NAME and fault.filename:
@@ -106,7 +112,3 @@ def _run(words: Sequence[str] | None) -> int:
 
 def _say(message: str) -> None:
     print(message, file=sys.stderr)  # noqa: T201
-
-
-if __name__ == "__main__":
-    sys.exit(main())

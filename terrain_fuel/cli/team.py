@@ -78,7 +78,7 @@ def run(chosen: argparse.Namespace) -> int:
     from terrain_fuel.many.run import Finished, SetAside
     from terrain_fuel.many.team_run import folder_names, takings_kept
     from terrain_fuel.many.team_sheets import write_team
-    from terrain_fuel.outputs.team.shown import Undone
+    from terrain_fuel.outputs.team.shown import Undone, who_should_not_ride
     from terrain_fuel.outputs.team.terminal import team_lines
     from terrain_fuel.outputs.words import words_for
     from terrain_fuel.rider import Rider
@@ -94,8 +94,10 @@ def run(chosen: argparse.Namespace) -> int:
     found = {(each.rider, each.stage): each for each in map(takings_kept, done)}
     undone = [Undone(each.task.name, each.why) for each in aside]
     written = write_team(team, found, undone, folders, out, paper=drawn.paper, tables=chosen.tables)
-    anew = sum(each.anew for each in done)
     words = words_for(Rider(habits=team.habits))
+    for stop in who_should_not_ride(found.values(), words):
+        screen.console.print(stop, markup=False, style="bold red")
+    anew = sum(each.anew for each in done)
     ridden = [(start.name, stage.name) for stage in team.stages for start in stage.starts]
     takings = [found[name] for name in ridden if name in found]
     for line in team_lines(takings, anew, out, written, words):

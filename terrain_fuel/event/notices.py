@@ -11,11 +11,14 @@ from terrain_fuel.demand.heat import (
     wet_bulb_band,
     wet_bulb_globe_c,
 )
+from terrain_fuel.equations.air import temperature_at
 from terrain_fuel.event.quantiles import Quantiles
 from terrain_fuel.event.road import weather_of
+from terrain_fuel.event.settings import Scenario
+from terrain_fuel.event.start import seconds_of
 from terrain_fuel.event.told import EventTold, PartTold
 from terrain_fuel.facts import NOTHING, Fact, fact
-from terrain_fuel.limits import WET_COLD_C, WIND_M_S
+from terrain_fuel.limits import CHILLS_WET_C, WET_COLD_C, WET_COLD_H, WIND_M_S
 
 LONG_WAIT_S = 300.0
 """Riders wait longer than this and block the road; common practice (no source)."""
@@ -29,6 +32,9 @@ HEAT_CODES = {
     "limit": "event_heat_limit",
     "cancel": "event_heat_cancel",
 }
+CALLED_OFF = ("event_heat_cancel", "event_storm", "event_ice", "event_wet_cold")
+"""Weather in which a single rider is told not to ride."""
+
 BODY_CODES = {
     "overdrunk": "event_overdrunk",
     "dangerously_lost": "event_dangerously_lost",
@@ -51,6 +57,11 @@ def event_notices(told: EventTold) -> tuple[Fact, ...]:
     )
 
 
+def reasons_to_call_off(told: EventTold) -> tuple[Fact, ...]:
+    """Return those of the warnings that come before everything else."""
+    return tuple(each for each in _weather(told) if each.code in CALLED_OFF)
+
+
 def _weather(told: EventTold) -> list[Fact]:
     """Return what the weather of each scenario means where it is worst: in the valley, on the pass."""
     notices = []
@@ -69,7 +80,23 @@ def _weather(told: EventTold) -> list[Fact]:
         coldest_c = coldest_air_c(profile, weather)
         if scenario.surface_wet and coldest_c <= WET_COLD_C.value:
             notices.append(fact("event_ice", scenario=scenario.name, coldest_c=coldest_c))
+        wet_h = _wet_and_cold_h(told, scenario)
+        if wet_h > WET_COLD_H.value:
+            hours = {"hours": wet_h, "most_h": WET_COLD_H.value, "cold_c": CHILLS_WET_C}
+            notices.append(fact("event_wet_cold", scenario=scenario.name, **hours))
     return notices
+
+
+def _wet_and_cold_h(told: EventTold, scenario: Scenario) -> float:
+    """Return for how long the last who finishes is wet and cold, by the length of the road that is [h]."""
+    if not scenario.surface_wet:
+        return 0.0
+    profile = told.course.terrain.profile
+    middle_m = 0.5 * (profile.elevation_m[1:] + profile.elevation_m[:-1])
+    cold = temperature_at(middle_m, scenario.temperature_c, profile.elevation_m[0]) <= CHILLS_WET_C
+    share = float(np.diff(profile.distance_m)[cold].sum()) / told.course.terrain.length_m
+    out_s = told.meant.finish_s[2] - max(seconds_of(wave.start) for wave in told.event.waves)
+    return share * out_s / 3600.0
 
 
 def _heat_band(hottest: HottestAir) -> str:

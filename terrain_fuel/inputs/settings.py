@@ -13,6 +13,9 @@ from terrain_fuel.pantry import Container, Item, Pantry
 from terrain_fuel.rider import Bike, Habits, Rider
 from terrain_fuel.rules.book import MOST_WEIGHT, weights_for
 
+MOST_KINDS = 250
+"""Foods and drinks, bottles and pockets, each: more than a kitchen has, and each is tried at every place."""
+
 
 def read_rider(path: Path | str | None) -> Rider:
     """Return the rider of a TOML file with tables [rider], [bike], [habits] and [rules].
@@ -109,7 +112,7 @@ def read_pantry(path: Path | str | None) -> Pantry:
     extended = _extended(tables.get("extend", False), path)
     parts: dict[str, Any] = {}
     for key, cls in (("item", Item), ("container", Container)):
-        entries = list_of_tables(tables, key, path)
+        entries = list_of_tables(tables, key, path, MOST_KINDS)
         if entries:
             parts[f"{key}s"] = tuple(
                 build_settings(

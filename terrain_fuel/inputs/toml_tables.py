@@ -12,6 +12,7 @@ from typing import Any, Literal, TypeVar, get_args, get_origin, get_type_hints
 
 from terrain_fuel.day import Day
 from terrain_fuel.errors import SettingsError
+from terrain_fuel.facts import fact
 from terrain_fuel.inputs.setting_hints import number_hint, probably_meant, toml_hint
 from terrain_fuel.ranges import allowed_text
 from terrain_fuel.regular_file import read_regular
@@ -21,7 +22,8 @@ from terrain_fuel.text import plain_values
 Settings = TypeVar("Settings")
 
 LARGEST_BYTES = 1_000_000
-"""Some thousand items of a pantry: far more than a kitchen holds."""
+MOST_ENTRIES = 1000
+"""Of tables in two brackets; what is weighed against each other has a smaller number of its own."""
 
 TABLES = {
     "rider": ("rider", "bike", "habits", "rules"),
@@ -77,12 +79,19 @@ def one_table(tables: Mapping[str, Any], name: str, path: Path) -> Mapping[str, 
     return table
 
 
-def list_of_tables(tables: Mapping[str, Any], name: str, path: Path) -> list[Mapping[str, Any]]:
-    """Return the tables written [[name]], none when there are none."""
+def list_of_tables(
+    tables: Mapping[str, Any], name: str, path: Path, most: int = MOST_ENTRIES
+) -> list[Mapping[str, Any]]:
+    """Return the tables written [[name]], none when there are none, and no more than a plan can weigh."""
     entries = tables.get(name, [])
     if not isinstance(entries, list) or not all(isinstance(entry, dict) for entry in entries):
         raise SettingsError(
             f"{path.name}: {name} is not a list of tables; write [[{name}]] with two brackets for each one"
+        )
+    if len(entries) > most:
+        raise SettingsError(
+            f"{path.name}: [[{name}]] stands there {len(entries)} times; allowed are {most}; leave some out",
+            fact("refused_too_many", count=len(entries), most=most),
         )
     return entries
 

@@ -46,8 +46,8 @@ _OPTIONS: dict[str, Any] = {
     "attribute_defaults": False, "remove_comments": True, "remove_pis": True, "collect_ids": False,
 }  # fmt: skip
 
-_NO_ENCODINGS = frozenset(("punycode", "idna", "undefined", "unicode_escape", "raw_unicode_escape"))
-"""Names that Python knows too, but no file is written in."""
+_NO_ENCODINGS = frozenset(("punycode", "idna", "undefined", "unicode-escape", "raw-unicode-escape"))
+"""Names (as Python has them) of what it decodes too, but no file is written in."""
 
 
 def read_bytes(path: Path, max_bytes: int, asked: Asked = ROUTE) -> bytes:
@@ -210,7 +210,7 @@ def _decoded(data: bytes, is_utf8: bool) -> bytes | None:
 def _fault(data: bytes, error: Exception, source: str, asked: Asked) -> str:
     line = getattr(error, "lineno", None) or 1
     detail = re.sub(r"\s+", " ", getattr(error, "msg", None) or "text that XML does not allow")
-    detail = re.sub(r",? \(<string>.*|, line \d+, column \d+.*", "", detail)[:120]
+    detail = re.sub(r"^xml\w+: |,? \(<string>.*|, line \d+, column \d+.*", "", detail)[:120]
     if "entit" in detail.lower() and ("loop" in detail.lower() or "amplification" in detail.lower()):
         return str(_doctype_refused(source, asked))
     if not data[:_SNIFFED_BYTES].replace(b"\0", b"").lstrip(b"\xff\xfe\t\n\r ").startswith(b"<"):

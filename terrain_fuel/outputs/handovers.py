@@ -200,7 +200,7 @@ def _swapped(plan: Plan) -> Iterator[tuple[BottleFill, HandedBottle]]:
         if poured_g:
             bottle.powder_g[item.name] = bottle.powder_g.get(item.name, 0.0) + poured_g
         if fill.at_m > 0:
-            whole_g = poured_g / fill.fluid_ml * bottle.fluid_ml
+            whole_g = poured_g / fill.fluid_ml * bottle.fluid_ml if fill.fluid_ml > 0 else 0.0
             name, powder_g = _content(plan.pantry, bottle, item, whole_g)
             yield fill, HandedBottle(fill.container, name, bottle.fluid_ml, powder_g, left_ml)
 

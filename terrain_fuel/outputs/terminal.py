@@ -43,8 +43,14 @@ def show_plan(plan: Plan, paths: Sequence[Path], console: Console, assumed: Sequ
     words = words_for(plan.rider)
     for reason in reasons_not_to_ride(plan):
         console.print(Text(_loud(reason), style="bold red"))
-    table = Table(title=Text(plan.title), title_justify="left", box=None, pad_edge=False)
     narrow = console.width < NARROW_WIDTH
+    table = Table(
+        title=Text(plan.title),
+        title_justify="left",
+        box=None,
+        pad_edge=False,
+        padding=(0, 1, 0, 0) if narrow else (0, 1),
+    )
     table.add_column(words.label("terminal.number"), justify="right", no_wrap=True)
     table.add_column(words.units.road, justify="right", style="bold", no_wrap=True)
     table.add_column(words.label("terminal.clock"), no_wrap=True)

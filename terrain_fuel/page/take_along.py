@@ -53,7 +53,7 @@ class Outputs:
             If they cannot be drawn, as the command says it.
         """
         self.drop()
-        words = [sys.executable, "-m", "terrain_fuel.cli.main", "plan", str(self._folder), "--quiet"]
+        words = [sys.executable, "-m", "terrain_fuel", "plan", str(self._folder), "--quiet"]
         process = self._process = await asyncio.create_subprocess_exec(
             *words, stdout=asyncio.subprocess.DEVNULL, stderr=asyncio.subprocess.PIPE
         )

@@ -10,7 +10,7 @@ from terrain_fuel.outputs.data.plan_json import plan_to_dict
 from terrain_fuel.pantry import Pantry
 from terrain_fuel.plan import Plan
 from terrain_fuel.planner import plan_ride
-from terrain_fuel.rider import Rider
+from terrain_fuel.rider import Habits, Rider
 from tests.road_building import Section, build_road
 from tests.saying import say
 
@@ -105,3 +105,19 @@ def test_hours_are_counted_where_it_is_cold() -> None:
     (found,) = not_to_ride(ridden(on_top, Day(temperature_c=9.0, surface_wet=True)))
     assert "hours in the saddle on a wet road at 5 °C or colder" in found
     assert not_to_ride(ridden(on_top, Day(temperature_c=12.0, surface_wet=True))) == []
+
+
+def test_what_no_hour_is_too_hard_for_may_be_too_long() -> None:
+    """Even at 0.99 of FTP: below 1.05 of what lasts two hours (0.96), above that of 3.5 (0.93)."""
+    plain = (Section(130_000, 0.0, "flat"),)
+    (found,) = not_to_ride(ridden(plain, Day(effort_flat=0.99, effort_climb=0.99)))
+    assert "99 % of FTP for 3." in found
+
+
+def test_hours_in_the_saddle_from_16_on_are_twelve() -> None:
+    """110 km at 10 W and some 8 km/h; under 16, eight hours, stands beside the other days not to ride."""
+    seldom = Habits(eat_every_min=60.0, longest_gap_min=120.0)
+    slow = Rider(age_y=17.0, body_mass_kg=60.0, ftp_w=50.0, habits=seldom)
+    plain = (Section(110_000, 0.0, "flat"),)
+    (found,) = not_to_ride(ridden(plain, Day(effort_flat=0.2, effort_climb=0.2), slow))
+    assert "at 17 years, where 12 are the most" in found

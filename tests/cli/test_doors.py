@@ -20,6 +20,7 @@ from terrain_fuel.cli.streams import ERRORS, Outlet, plainer
 from terrain_fuel.outputs.data.plan_json import plan_to_dict
 from terrain_fuel.outputs.rows import plan_rows
 from terrain_fuel.outputs.terminal import show_plan
+from terrain_fuel.outputs.words import words_for
 from tests.demo import ROUTES
 from tests.inputs.made_files import Point, northward, track_text
 from tests.outputs.demo_plans import demo_plan
@@ -35,7 +36,7 @@ BARS = "\x1b[2J\x1b]0;title\x07\x9b31m\u202e\u2066\x85"
 def run(*words: str, **more: object) -> subprocess.CompletedProcess[bytes]:
     """Run a command in a process of its own."""
     environment = {**os.environ, **more.pop("env", {})}  # type: ignore[dict-item]
-    line = [sys.executable, "-m", "terrain_fuel.cli.main", *words]
+    line = [sys.executable, "-m", "terrain_fuel", *words]
     return subprocess.run(line, capture_output=True, env=environment, check=False, **more)  # type: ignore[call-overload,no-any-return]
 
 
@@ -70,7 +71,7 @@ def test_a_screen_that_is_closed_and_a_reader_that_leaves() -> None:
         (f"{SWEAT} | true", b"0"),
         ("check nowhere.json | true", b"2"),
     ):
-        script = f"'{sys.executable}' -m terrain_fuel.cli.main {words}; echo ${{PIPESTATUS[0]}} >&2"
+        script = f"'{sys.executable}' -m terrain_fuel {words}; echo ${{PIPESTATUS[0]}} >&2"
         done = subprocess.run(["bash", "-c", script], capture_output=True, check=False)
         assert done.stderr.splitlines()[-1] == code
         assert b"Traceback" not in done.stderr
@@ -80,7 +81,7 @@ def test_a_screen_that_is_closed_and_a_reader_that_leaves() -> None:
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs a device that is full")
 def test_a_screen_that_is_full_is_said() -> None:
     with open("/dev/full", "wb") as full:
-        line = [sys.executable, "-m", "terrain_fuel.cli.main", *SWEAT.split()]
+        line = [sys.executable, "-m", "terrain_fuel", *SWEAT.split()]
         done = subprocess.run(line, stdout=full, stderr=subprocess.PIPE, check=False)
     assert done.returncode == 74
     assert done.stderr.count(b"\n") == 1
@@ -354,14 +355,21 @@ def test_a_file_name_that_is_no_text(tmp_path: Path, capsys: pytest.CaptureFixtu
     assert capsys.readouterr().out.startswith("caf\ufffd")
 
 
-def test_screens_of_twenty_columns_show_distance_and_clock() -> None:
-    plan = demo_plan("rolling-60")
+@pytest.mark.parametrize(("route", "language"), [("rolling-60", "en"), ("loop-120", "de")])
+def test_screens_of_twenty_columns_show_distance_and_clock(route: str, language: str) -> None:
+    """Beside them stands what, folded as often as it must, in columns wide enough for a syllable."""
+    plan = demo_plan(route, language=language)
     shown = io.StringIO()
     show_plan(plan, (), Console(file=shown, width=20, force_terminal=True, color_system=None))
     lines = shown.getvalue().splitlines()
-    for row in plan_rows(plan):
-        assert any(row.distance_text in line and row.clock in line for line in lines)
     assert max(map(len, lines)) <= 20
+    head = words_for(plan.rider).label("terminal.what")
+    what_from = next(line.index(head) for line in lines if head in line)
+    what = "".join("".join(line[what_from:].split()) for line in lines)
+    assert 20 - what_from >= 4
+    for row in plan_rows(plan):
+        assert any(row.distance_text in line[:what_from] and row.clock in line[:what_from] for line in lines)
+        assert "".join(row.told.split()) in what
 
 
 @pytest.mark.parametrize(

@@ -6,6 +6,7 @@ import pytest
 
 from terrain_fuel.cli.main import main
 from terrain_fuel.inputs.settings_book import SETTINGS_TABLES, SINGLE_TABLES, settings_of
+from tests.demo import ROUTES
 from tests.inputs.made_files import northward, track_text
 
 HILL = [(lat, lon, 100 + i) for i, (lat, lon, _) in enumerate(northward(40))]
@@ -81,3 +82,38 @@ def test_what_once_ended_in_an_error(
     path.write_text(entry(table, key, value), encoding="utf-8")
     words = ["plan", str(road), f"--{file}", str(path), "--out", str(tmp_path / "out"), "--quiet"]
     assert main(words) == code, capsys.readouterr().err
+
+
+def test_a_bottle_that_holds_nothing_worth_a_mouthful(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """One millilitre: what is poured into it on the way is nothing."""
+    path, out = tmp_path / "pantry.toml", tmp_path / "out"
+    path.write_text(entry("container", "holds_ml", "1"), encoding="utf-8")
+    words = ["plan", str(ROUTES / "rolling-60.gpx"), f"--elevation={ROUTES / 'tiles'}", f"--pantry={path}"]
+    assert main([*words, f"--out={out}", "--quiet"]) == 3, capsys.readouterr().err
+    assert main(["check", str(out / "plan.json")]) == 3
+    assert "the plan says so" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(
+    ("file", "table", "most"),
+    [("pantry", "item", 250), ("pantry", "container", 250), ("day", "feed", 1000), ("day", "fill", 1000)],
+)
+def test_more_entries_than_a_plan_can_weigh(
+    file: str, table: str, most: int, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """500 kinds of food take 12 s, thousands minutes."""
+    road, path, out = tmp_path / "road.gpx", tmp_path / f"{file}.toml", tmp_path / "out"
+    road.write_text(track_text(HILL), encoding="utf-8")
+    needed = NEEDED[table]
+    kinds = [
+        entry(table, "name", f'"{i}"') if "name" in needed else entry(table, *next(iter(needed.items())))
+        for i in range(most + 1)
+    ]
+    path.write_text("".join(kinds), encoding="utf-8")
+    assert main(["plan", str(road), f"--{file}={path}", f"--out={out}", "--quiet"]) == 2
+    said = capsys.readouterr().err
+    assert f"[[{table}]] stands there {most + 1} times; allowed are {most}; leave some out" in said
+    assert said.count("\n") == 1
+    assert not out.exists()

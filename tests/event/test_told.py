@@ -1,11 +1,13 @@
 """What is told of an event: quantiles, stock by risk, hours, and warnings where they matter."""
 
+import io
 from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
 import pytest
 from numpy.testing import assert_allclose, assert_array_equal
+from rich.console import Console
 
 from terrain_fuel.event.held import hold_here
 from terrain_fuel.event.notices import event_notices, gap_between
@@ -13,11 +15,13 @@ from terrain_fuel.event.quantiles import Quantiles, quantiles, stacked, weighted
 from terrain_fuel.event.settings import Scenario
 from terrain_fuel.event.spreads import Field, Spread
 from terrain_fuel.event.told import EventTold, tell_event
+from terrain_fuel.outputs.event.terminal import show_event
 from tests.event.small_event import RIDERS, course_of, small_counted, small_event, small_told
 from tests.saying import say
 
 WEATHER = {
     "event_heat_discretion", "event_heat_limit", "event_heat_cancel", "event_storm", "event_ice",
+    "event_wet_cold",
 }  # fmt: skip
 
 
@@ -133,6 +137,42 @@ def test_weather_is_judged_where_it_is_worst(told: EventTold, scenario: Scenario
     assert [each.code for each in found if each.code in WEATHER] == codes
     if scenario.name == "warm":
         assert "(30 °C at the lowest place, km" in say(found[0])
+
+
+@pytest.mark.parametrize(
+    ("last_h", "wet", "temperature_c", "found"),
+    [
+        (4.1, True, 4.5, True), (3.9, True, 4.5, False), (4.1, False, 4.5, False), (4.1, True, 5.5, False),
+    ],
+)  # fmt: skip
+def test_hours_wet_and_cold_are_those_of_the_last(
+    told: EventTold, last_h: float, wet: bool, temperature_c: float, found: bool
+) -> None:
+    """[TH96]: four hours; on a road that is all at one height, the last wave starting at 7:40."""
+    profile = told.course.terrain.profile
+    level = replace(profile, elevation_m=np.full(profile.elevation_m.size, 500.0))
+    course = replace(told.course, terrain=replace(told.course.terrain, profile=level))
+    rain = Scenario("rain", temperature_c=temperature_c, surface_wet=wet)
+    first_s, middle_s, _ = told.meant.finish_s
+    last_s = 3600.0 * (7.0 + 40.0 / 60.0 + last_h)
+    meant = replace(told.meant, finish_s=(first_s, middle_s, last_s))
+    event = replace(told.event, scenarios=(rain,))
+    changed = replace(told, event=event, course=course, arranged=(meant, *told.arranged[1:]))
+    said = [say(each) for each in event_notices(changed) if each.code == "event_wet_cold"]
+    assert len(said) == found
+    assert all("4.1 hours on a wet road at 5 °C or colder, where 4 are" in each for each in said)
+
+
+def test_weather_that_calls_it_off_is_the_first_line(told: EventTold) -> None:
+    shown = io.StringIO()
+    show_event(told, (), Console(file=shown, width=2000))
+    first, *rest = shown.getvalue().splitlines()
+    assert first.startswith("DO NOT HOLD IT: In “hot” the heat")
+    assert not [line for line in rest if "the heat" in line]
+    mild = replace(told.event, scenarios=(Scenario("mild"),))
+    shown = io.StringIO()
+    show_event(replace(told, event=mild), (), Console(file=shown, width=2000))
+    assert "DO NOT" not in shown.getvalue()
 
 
 def test_how_many_lose_too_much_is_told_of_the_field(told: EventTold) -> None:

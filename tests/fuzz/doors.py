@@ -31,6 +31,7 @@ from terrain_fuel.text import plain_text
 from tests.checker.whole_plan import make_whole_plan
 from tests.demo import ROUTES
 from tests.fuzz.mutations import ODD_TEXTS, DamagedPlan, damaged_bytes, damaged_plan
+from tests.fuzz.page_door import PAGE_KEPT, PAGE_TRIES, hold_page
 from tests.inputs.made_files import GPX11
 from tests.inputs.made_formats import FORMATS, fit_bytes, gpx_bytes, kml_bytes, tcx_bytes
 from tests.log.made_log import made_ride
@@ -389,5 +390,5 @@ DOORS: tuple[Door, ...] = (
     ),
     Door("tile", damaged_bytes(TILE_SEEDS), hold_tile),
     Door("text", _TEXTS, hold_text),
+    Door("page", PAGE_TRIES, hold_page, PAGE_KEPT),
 )
-"""The local page has no door of its own: it holds what the plan holds, through the same text."""

@@ -348,6 +348,8 @@ def test_an_area_beside_a_line_is_left_aside(tmp_path: Path) -> None:
         '{"type": "LineString", "coordinates": ' + "[" * 100_000,
         '{"type": "LineString", "coordinates": [[7, ' + "9" * 5000 + "]]}",
         '{"type": "LineString", "coordinates": [[7, 1e999], [7, 45]]}',
+        '{"type": "LineString", "coordinates": [[7, 45], [7, ' + "9" * 400 + "]]}",
+        '{"type": "Point", "coordinates": [7, ' + "9" * 400 + "]}",
     ],
 )
 def test_geojson_that_is_none(tmp_path: Path, text: str) -> None:

@@ -120,6 +120,23 @@ def test_an_entity_bomb_under_an_encoding_of_disguise(tmp_path: Path) -> None:
     message_of(path)
 
 
+@pytest.mark.parametrize("name", ["punycode", "unicode_escape", "raw_unicode_escape"])
+def test_names_that_python_alone_decodes_by_are_no_encodings(tmp_path: Path, name: str) -> None:
+    """What is refused here would be a route; of what is none, one of them takes minutes for a megabyte."""
+    path, text = tmp_path / "route.gpx", GOOD.partition("?>")[2]
+    head = f'<?xml version="1.0" encoding="{name}"?>'.encode()
+    assert text.encode(name).decode(name) == text
+    path.write_bytes(head + text.encode(name))
+    assert "is not well-formed XML" in message_of(path) or "is cut off" in message_of(path)
+    path.write_bytes(head.replace(name.encode(), b"utf-8") + text.encode())
+    assert len(read_route(path)[0].lat_deg) == 3
+
+
+def test_half_a_letter_is_told_without_the_parsers_own_names(tmp_path: Path) -> None:
+    said = message_of(write_text(tmp_path, GOOD.replace("<name>check", "<name>&#xD83D;&#xDE00;")))
+    assert "is not well-formed XML (invalid xmlChar value 55357)" in said
+
+
 def test_no_file_and_no_address_is_fetched(tmp_path: Path) -> None:
     secret = write_text(tmp_path, "secret words", "secret.txt")
     doctype = f'<!DOCTYPE gpx [<!ENTITY s SYSTEM "{secret.as_uri()}">]>'

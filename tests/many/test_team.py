@@ -134,7 +134,9 @@ def test_the_teams_sheets_speak_the_teams_language_and_cut_no_heading(tmp_path: 
     team.write_text(team.read_text().replace('"Mill Lane"', '"Mill Lane"\nlanguage = "de"', 1))
     done = told("team", str(team), "--out", str(out), "--plans-only")
     assert done.returncode == 3
-    lines = done.stdout.splitlines()
+    first, *lines = done.stdout.splitlines()
+    assert first.startswith("1, alle: nicht fahren: ")
+    assert not [line for line in lines if "nicht fahren" in line]
     assert lines[0] == f"2 Pläne in {out}: 2 jetzt geplant, 0 von vorher"
     # the exit code says that a rule is broken: so does a line, and by whom
     assert lines[1].startswith(

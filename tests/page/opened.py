@@ -86,7 +86,7 @@ class Opened:
 def open_page(home: Path, *words: str, **variables: str) -> Opened:
     """Start `terrain-fuel open` with a data folder of its own and no display, in nobody's language."""
     process = subprocess.Popen(
-        [sys.executable, "-m", "terrain_fuel.cli.main", "open", *words],
+        [sys.executable, "-m", "terrain_fuel", "open", *words],
         env={**without_display(), "XDG_DATA_HOME": str(home), **variables},
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,

@@ -317,7 +317,7 @@ def test_a_new_ride_starts_from_the_rider_and_the_kitchen_of_the_last(opened: Op
 @pytest.mark.slow
 def test_a_second_start_finds_the_first(opened: Opened, home: Path) -> None:
     rides = len(opened.json("/start")["rides"])
-    words = [sys.executable, "-m", "terrain_fuel.cli.main", "open", str(ROUTES / "rolling-60.gpx")]
+    words = [sys.executable, "-m", "terrain_fuel", "open", str(ROUTES / "rolling-60.gpx")]
     said = subprocess.run(
         words,
         env={**without_display(), "XDG_DATA_HOME": str(home)},

@@ -16,6 +16,9 @@ Json = dict[str, Any]
 _BESIDES = ("stretch", "hands_on", "caution", "fuel_point")
 """Features of a plan of our own that are no route: ``what`` tells."""
 
+LARGEST = 10**300
+"""From here on a whole number of a file may be more than any float."""
+
 
 def geojson_route(data: bytes, source: str) -> RawRoute:
     """Return the lines and points of a GeoJSON file [RFC7946]_.
@@ -133,7 +136,7 @@ class _Lines:
             raise _refused(self.source, f"{str(position)[:40]!r} is no position")
         lon, lat, height, *_ = [*position, None]
         for part in (lon, lat, height):
-            if part is not None and (isinstance(part, bool) or not isinstance(part, int | float)):
+            if part is not None and not _is_number(part):
                 raise _refused(self.source, f"{str(part)[:40]!r} is no number")
         return lon, lat, height
 
@@ -164,6 +167,13 @@ def _geometries(geometry: Any) -> Iterator[tuple[str, Any]]:
     coordinates = geometry.get("coordinates")
     if isinstance(coordinates, list):
         yield str(geometry.get("type")), coordinates
+
+
+def _is_number(part: Any) -> bool:
+    """Return whether a part of a position is a number, and one that there is a float for."""
+    if isinstance(part, bool):
+        return False
+    return isinstance(part, float) or (isinstance(part, int) and abs(part) < LARGEST)
 
 
 def _text(told: Json, *keys: str) -> str:

@@ -1,11 +1,11 @@
-"""An event in the terminal: one line for each feed, what to mind, where the files are."""
+"""An event in the terminal: what calls it off, one line for each feed, what to mind, where the files are."""
 
 from collections.abc import Sequence
 from pathlib import Path
 
 from rich.console import Console
 
-from terrain_fuel.event.notices import event_notices
+from terrain_fuel.event.notices import event_notices, reasons_to_call_off
 from terrain_fuel.event.told import EventTold
 from terrain_fuel.outputs.event.naming import event_name, feed_letter, item_text, stock_text, words_of
 
@@ -13,7 +13,9 @@ from terrain_fuel.outputs.event.naming import event_name, feed_letter, item_text
 def show_event(told: EventTold, paths: Sequence[Path], console: Console) -> None:
     """Print an event's lines."""
     words, meant = words_of(told), told.meant
-    lines = [
+    grave = reasons_to_call_off(told)
+    lines = [words.label("event.terminal.call_off", sentence=words.say(reason)) for reason in grave]
+    lines.append(
         words.label(
             "event.terminal.done",
             name=event_name(told),
@@ -21,7 +23,7 @@ def show_event(told: EventTold, paths: Sequence[Path], console: Console) -> None
             runs=told.runs,
             litres=float(meant.litres_an_entrant.middle),
         )
-    ]
+    )
     for number, feed in enumerate(meant.feeds):
         stock = tuple(
             f"{stock_text(words, each, each.needed)} {item_text(words, each.item)}" for each in feed.stock
@@ -37,7 +39,7 @@ def show_event(told: EventTold, paths: Sequence[Path], console: Console) -> None
                 stock=stock,
             )
         )
-    lines += [words.say(notice) for notice in event_notices(told)]
+    lines += [words.say(notice) for notice in event_notices(told) if notice not in grave]
     lines += [str(path) for path in paths]
     for line in lines:
         console.print(line, markup=False)

@@ -10,6 +10,8 @@ SENTENCES: dict[str, str] = {
     "event_storm": "In “{scenario}” a wind of {wind_km_h:.0f} km/h throws bicycles across the road: think of another day.",
     "event_ice": "In “{scenario}” it is {coldest_c:.0f} °C on a wet road where the road is highest: ice, and riders who"
     " cannot brake for cold: think of another day or a lower road.",
+    "event_wet_cold": "In “{scenario}” who comes in last rides {hours:.1f} hours on a wet road at {cold_c:.0f} °C or colder, where"
+    " {most_h:.0f} are the most that a body bears: think of another day or a shorter course.",
     "event_overdrunk": "In one run of ten {riders} {riders:rider|riders} or more {riders:ends|end} half a litre and more above what they sweat"
     " ({share:pct1} %): drinking beyond thirst can kill. Tell riders to drink to thirst, and medical staff to look"
     " for it.",
@@ -131,6 +133,7 @@ LABELS: dict[str, str] = {
     "event.sheet.allergy": "Show what is in the food; many riders cannot have nuts, gluten or milk.",
     "event.sheet.road": "Keep the road free for those who ride by; nobody stops before the first table.",
     "event.sheet.notes": "Notes",
+    "event.terminal.call_off": "DO NOT HOLD IT: {sentence}",
     "event.terminal.done": "{name}: {riders} riders, {runs} runs; {litres:.1f} l from the taps for each rider.",
     "event.terminal.feed": "{letter} {name}: {opens:clock}–{closes:clock}, at most {standing:.0f} standing, bring {stock:list}",
 }

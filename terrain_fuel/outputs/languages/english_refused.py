@@ -44,5 +44,6 @@ SENTENCES = {
     "refused_short": "A short name has at most {most} letters: leave some out.",
     "refused_strength": "How strong is {item}? Copy from the packet how much powder goes into how much water.",
     "refused_no_bottle": "Say how much {name} holds.",
+    "refused_too_many": "{count} of them are too many: {most} are the most. Leave some out.",
     "refused_twice": "{name} is there twice: give each its own name.",
 }

@@ -11,6 +11,8 @@ SENTENCES: dict[str, str] = {
     " denken.",
     "event_ice": "Bei „{scenario}“ hat es am höchsten Punkt {coldest_c:.0f} °C auf nasser Straße: Eis, und Fahrer, die vor"
     " Kälte nicht bremsen können: an einen anderen Tag oder eine tiefere Strecke denken.",
+    "event_wet_cold": "Bei „{scenario}“ fährt, wer zuletzt ankommt, {hours:.1f} Stunden auf nasser Straße bei {cold_c:.0f} °C oder"
+    " kälter, wo {most_h:.0f} das meiste sind, was ein Körper erträgt: an einen anderen Tag oder eine kürzere Strecke denken.",
     "event_overdrunk": "In einem von zehn Durchläufen {riders:endet|enden} {riders} Fahrer oder mehr einen halben Liter und mehr über ihrem Schweiß"
     " ({share:pct1} %): über den Durst zu trinken kann töten. Den Fahrern sagen, nach Durst zu trinken, und der"
     " Sanität, darauf zu achten.",
@@ -139,6 +141,7 @@ LABELS: dict[str, str] = {
     "event.sheet.allergy": "Zeigen, was im Essen ist; viele vertragen keine Nüsse, kein Gluten oder keine Milch.",
     "event.sheet.road": "Die Straße für die freihalten, die vorbeifahren; niemand hält vor dem ersten Tisch.",
     "event.sheet.notes": "Notizen",
+    "event.terminal.call_off": "NICHT DURCHFÜHREN: {sentence}",
     "event.terminal.done": "{name}: {riders} Fahrer, {runs} Durchläufe; {litres:.1f} l aus den Hähnen je Fahrer.",
     "event.terminal.feed": "{letter} {name}: {opens:clock}–{closes:clock}, höchstens {standing:.0f} stehen, mitbringen"
     " {stock:list}",

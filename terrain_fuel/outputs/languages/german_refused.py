@@ -44,5 +44,6 @@ SENTENCES = {
     "refused_short": "Ein kurzer Name hat höchstens {most} Buchstaben: lass welche weg.",
     "refused_strength": "Wie stark ist {item}? Übernimm von der Packung, wie viel Pulver in wie viel Wasser kommt.",
     "refused_no_bottle": "Sag, wie viel in {name} passt.",
+    "refused_too_many": "{count} sind zu viele: {most} sind das meiste. Lass welche weg.",
     "refused_twice": "{name} steht zweimal da: gib jedem einen eigenen Namen.",
 }

@@ -36,13 +36,10 @@ def team_sheets(
     undone : plans that are missing from both
     words : the team's
     """
-    stages: dict[str, list[Takings]] = {}
-    for each in takings:
-        stages.setdefault(each.stage, []).append(each)
+    stages = _by_stage(takings)
     stops = {stage: tuple(_stops(here, words)) for stage, here in stages.items()}
-    everywhere = tuple(f"{stage}, {stop}" for stage, said in stops.items() for stop in said)
     return (
-        replace(_shopping(sums, takings, undone, words), stops=everywhere),
+        replace(_shopping(sums, takings, undone, words), stops=who_should_not_ride(takings, words)),
         *(
             replace(sheet, stops=stops[stage])
             for stage, (first, *_) in stages.items()
@@ -53,6 +50,19 @@ def team_sheets(
             )
         ),
     )
+
+
+def who_should_not_ride(takings: Iterable[Takings], words: Words) -> tuple[str, ...]:
+    """Return for every stage whom not to let ride, and why: what is told before all else."""
+    stages = _by_stage(takings)
+    return tuple(f"{stage}, {stop}" for stage, here in stages.items() for stop in _stops(here, words))
+
+
+def _by_stage(takings: Iterable[Takings]) -> dict[str, list[Takings]]:
+    stages: dict[str, list[Takings]] = {}
+    for each in takings:
+        stages.setdefault(each.stage, []).append(each)
+    return stages
 
 
 def _stops(here: Sequence[Takings], words: Words) -> Iterator[str]:
