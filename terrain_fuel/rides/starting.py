@@ -6,15 +6,10 @@ from typing import Any
 import tomlkit
 
 from terrain_fuel.inputs.settings_book import SETTINGS_TABLES, SINGLE_TABLES, Setting, settings_of
-from terrain_fuel.outputs.languages import LANGUAGES
+from terrain_fuel.outputs.words import Words, words_in
 from terrain_fuel.rides.edits import DEFAULT_ENTRIES, entry_values
 
-HEADS = {
-    "rider": "Who rides, on what, and how. A key that is left out has the default that stands here.",
-    "pantry": "What is in the kitchen and what it is carried in. Values are for one whole item.",
-    "day": "The day: start, weather, what the ride is for, and places with water or food.",
-    "pins": "What you want otherwise than the plan has it. Without a pin the plan chooses.",
-}
+LANGUAGE = ("habits", "language")
 
 
 def settings_text(file: str, language: str = "en") -> str:
@@ -23,44 +18,65 @@ def settings_text(file: str, language: str = "en") -> str:
     Parameters
     ----------
     file : "rider", "pantry", "day" or "pins"
-    language : in which the foods, bottles and pockets of the usual kitchen are named: names are the rider's
-        own words once they are written; all else is said in English, as the keys are
+    language : in which all is explained and the usual kitchen's foods, bottles and pockets are named, and
+        which the rider's file states; keys are English in every language
     """
-    lines = [f"# {HEADS[file]}"]
+    words = words_in({"language": language})
+    lines = [f"# {words.label(f'starting.{file}')}"]
     for table, owner in SETTINGS_TABLES[file].items():
         settings = settings_of(file, table, owner)
         lines.append("")
         if table in SINGLE_TABLES:
-            lines += [f"[{table}]", *(line for each in settings for line in _explained(each))]
+            lines += [f"[{table}]", *(line for each in settings for line in _explained(each, words))]
         else:
-            lines += _list_lines(table, settings, LANGUAGES[language].kitchen)
+            lines += _list_lines(table, settings, words)
     return "\n".join(lines) + "\n"
 
 
-def _list_lines(table: str, settings: tuple[Setting, ...], names: Mapping[str, str]) -> Iterator[str]:
-    yield f"# [[{table}]]: one for each; a key left out has the default named here."
-    for setting in settings:
-        default = "needed" if setting.required else f"default {_toml(setting.default)}"
-        yield f"#   {setting.key}: {setting.meaning}; {setting.range_text}; {default}; {setting.source}"
+def _list_lines(table: str, settings: tuple[Setting, ...], words: Words) -> Iterator[str]:
+    names: Mapping[str, str] = words.language.kitchen
+    yield f"# [[{table}]]: {words.label('starting.many')}"
+    for each in settings:
+        meaning, allowed, source = _told(each, words)
+        usual = words.label("starting.usual", usual=_toml(each.default, words))
+        default = words.label("starting.needed") if each.required else usual
+        yield f"#   {each.key}: {meaning}; {allowed}; {default}; {source}"
     for entry in DEFAULT_ENTRIES.get(table, ()):
         yield ""
         yield f"[[{table}]]"
         for key, value in entry_values(entry).items():
             said = names.get(value, value) if key in ("name", "short") else value
-            yield f"{key} = {_toml(said)}"
+            yield f"{key} = {_toml(said, words)}"
 
 
-def _explained(setting: Setting) -> Iterator[str]:
-    yield f"# {setting.meaning}; {setting.range_text}; {setting.source}"
-    if setting.default is None:
-        yield f"# {setting.key} =   (left out)"
+def _explained(setting: Setting, words: Words) -> Iterator[str]:
+    yield f"# {'; '.join(_told(setting, words))}"
+    stated = words.language.code if (setting.table, setting.key) == LANGUAGE else setting.default
+    if stated is None:
+        yield f"# {setting.key} =   ({words.label('table.script.leftOut')})"
     else:
-        yield f"{setting.key} = {_toml(setting.default)}"
+        yield f"{setting.key} = {_toml(stated, words)}"
 
 
-def _toml(value: Any) -> str:
+def _told(setting: Setting, words: Words) -> tuple[str, str, str]:
+    """Return what a setting means, what is allowed and where that comes from, in English in its own words."""
+    meaning = words.language.meanings.get(f"{setting.table}.{setting.key}")
+    if meaning is None:
+        return setting.meaning, setting.range_text, setting.source
+    labels = words.language.labels
+    source = labels.get(f"table.source.{setting.source}", setting.source)
+    if setting.allowed:
+        return meaning, words.label("starting.one_of", allowed=", ".join(setting.allowed)), source
+    if setting.low is None:
+        return meaning, words.label(f"starting.{setting.kind}"), source
+    low, high = f"{setting.low:.10g}", f"{setting.high:.10g}"  # as the file has them, with a point
+    unit = labels.get(f"table.unit.{setting.unit}", setting.unit)
+    return meaning, words.label("table.range", low=low, high=high, unit=unit).rstrip(), source
+
+
+def _toml(value: Any, words: Words) -> str:
     if value is None:
-        return "left out"
+        return words.label("table.script.leftOut")
     if hasattr(value, "isoformat"):
         value = value.isoformat()
     return str(tomlkit.item(list(value) if isinstance(value, tuple) else value).as_string())

@@ -8,7 +8,7 @@ import { containerLine, moreContainers } from "./bottles.js";
 import { weighed } from "./weighed.js";
 
 export function kitchenPanel(state) {
-  const items = part("ul", { class: "items" });
+  const stock = part("div", {});
   const boxes = part("ul", { class: "items" });
   const wrong = part("p", { class: "wrong", role: "alert", hidden: true });
   const said = (fault) => {
@@ -20,8 +20,8 @@ export function kitchenPanel(state) {
     {},
     part("h2", { tabindex: "-1" }, say("panel.kitchen")),
     wrong,
-    items,
-    noneHere(said),
+    stock,
+    part("div", { class: "row-of" }, button(say("noneHere"), () => shelf.empty().catch(said))),
     weighed(),
     ownItem(),
     part("h3", {}, say("containers")),
@@ -29,30 +29,74 @@ export function kitchenPanel(state) {
     moreContainers(said),
   );
   let drawnFor = "";
+  let shelf = null;
   box.refresh = (now) => {
     const pantry = now.settings.pantry;
     const names = JSON.stringify([pantry.item, pantry.container].map((list) => list.map((each) => each.name)));
     if (names === drawnFor) {
-      [...items.children].forEach((line, at) => line.refresh(pantry.item[at]));
+      shelf.refresh(pantry.item);
       [...boxes.children].forEach((line, at) => line.refresh(pantry.container[at]));
       return;
     }
     drawnFor = names;
     wrong.hidden = true;
-    redraw(items, ...pantry.item.map((item, at) => itemLine(item, at, said)));
+    shelf = shelfOf(pantry.item, said);
+    redraw(stock, ...shelf.parts);
     redraw(boxes, ...pantry.container.map((each, at) => containerLine(each, at, said)));
   };
   box.refresh(state);
   return box;
 }
 
-// Who has none of the usual things says so once: one change, undone as one.
-function noneHere(said) {
-  const empty = () => {
-    const counted = ride.state.settings.pantry.item.map(({ kind }, at) => ({ kind, at })).filter(({ kind }) => kind !== "water");
-    return change(counted.map(({ at }) => ({ do: "set", file: "pantry", table: "item", key: "count", value: 0, at }))).catch(said);
+const isEndless = ({ kind }) => kind === "water";
+const isOut = (item) => !isEndless(item) && item.count === 0;
+
+// What is at home, and folded away below it what is not. A line whose count is stepped here stays under the finger.
+function shelfOf(first, said) {
+  const here = part("ul", { class: "items" });
+  const out = part("ul", { class: "items" });
+  const howMany = part("small", { class: "quiet" });
+  const summary = part("summary", {}, say("notHere"), " ", howMany);
+  const fold = part("details", { class: "more" }, summary, out);
+  const none = part("p", { class: "quiet" }, say("nothingHere"));
+  const lines = first.map((item, at) => itemLine(item, at, said));
+  const lay = (list, wanted) => {
+    if (wanted.length === list.children.length && wanted.every((line, at) => line === list.children[at])) return;
+    const used = document.activeElement;
+    list.replaceChildren(...wanted);
+    if (list.contains(used)) used.focus({ preventScroll: true });
   };
-  return part("div", { class: "row-of" }, button(say("noneHere"), empty));
+  let held = first;
+  const refresh = (items) => {
+    held = items;
+    lines.forEach((line, at) => {
+      line.refresh(items[at]);
+      if (!line.stepped) line.out = isOut(items[at]);
+    });
+    const away = lines.filter((line) => line.out);
+    lay(here, lines.filter((line) => !line.out));
+    lay(out, away);
+    howMany.textContent = items.filter(isOut).length;
+    fold.hidden = !away.length;
+    none.hidden = items.some((item) => !isEndless(item) && item.count > 0);
+  };
+  // Who has none of the usual things says so once: one change, undone as one.
+  const empty = async () => {
+    const counted = ride.state.settings.pantry.item.map((item, at) => ({ item, at })).filter(({ item }) => !isEndless(item) && item.count);
+    if (!counted.length) return;
+    settle();
+    await change(counted.map(({ at }) => ({ do: "set", file: "pantry", table: "item", key: "count", value: 0, at })));
+  };
+  const settle = () => {
+    for (const line of lines) line.stepped = false;
+  };
+  fold.addEventListener("toggle", () => {
+    if (fold.open) return;
+    settle();
+    refresh(held);
+  });
+  refresh(first);
+  return { parts: [here, none, fold], refresh, empty };
 }
 
 // A count by two buttons and a field between them. While steps are on their way the field stays ahead of the answers.
@@ -89,8 +133,12 @@ function stepper(name, value, keep, least = 0) {
 }
 
 function itemLine(item, at, said) {
-  const endless = item.kind === "water";
-  const count = stepper(called(item.name), item.count, (next) => set("pantry", "item", "count", next, at).catch(said));
+  const endless = isEndless(item);
+  const step = (next) => {
+    line.stepped = true;
+    return set("pantry", "item", "count", next, at).catch(said);
+  };
+  const count = stepper(called(item.name), item.count, step);
   const first = ["carbohydrate_g", "sodium_mg", "portions", "timing"];
   const room = part("div", {});
   const more = part(
@@ -110,10 +158,9 @@ function itemLine(item, at, said) {
     room,
   );
   const line = part("li", {}, more, endless ? part("span", { class: "quiet" }, say("endless")) : count);
-  line.classList.toggle("none", !endless && item.count === 0);
   line.refresh = (now) => {
     count.refresh(now.count);
-    line.classList.toggle("none", !endless && now.count === 0);
+    line.classList.toggle("none", isOut(now));
     more.querySelector("summary small").textContent = amounts(now);
     room.firstElementChild?.refresh(now);
   };
@@ -121,9 +168,10 @@ function itemLine(item, at, said) {
 }
 
 function amounts(item) {
-  const grams = item.kind === "water" ? "" : say("foodHolds", { grams: numberText(item.carbohydrate_g) });
+  const grams = isEndless(item) ? "" : say("foodHolds", { grams: numberText(item.carbohydrate_g) });
+  const salt = isEndless(item) || item.sodium_mg !== null ? "" : say("sodiumUnknown");
   const kind = say(`word.${item.kind}`);
-  return [kind === called(item.name) ? "" : kind, grams, item.caffeine_mg ? `${numberText(item.caffeine_mg)} mg ${say("caffeine")}` : ""].filter(Boolean).join(" · ");
+  return [kind === called(item.name) ? "" : kind, grams, salt, item.caffeine_mg ? `${numberText(item.caffeine_mg)} mg ${say("caffeine")}` : ""].filter(Boolean).join(" · ");
 }
 
 // An item of one's own, from its label: what is asked for depends on what kind it is.

@@ -51,13 +51,12 @@ export function weighed() {
     const sought = search.value.trim().toLocaleLowerCase();
     const found = foods.filter((food) => food.said.toLocaleLowerCase().includes(sought));
     const share = amountIn(grams, "g") / 100;
+    const holds = (food) => {
+      const grams = say("foodHolds", { grams: numberText(tenth(share * food.carbohydrate_g)) });
+      return part("small", { class: "quiet" }, food.sodium_mg === null ? ` ${grams} · ${say("sodiumUnknown")}` : ` ${grams}`);
+    };
     const line = (food) =>
-      part(
-        "li",
-        {},
-        part("span", {}, food.said, part("small", { class: "quiet" }, ` ${say("foodHolds", { grams: numberText(tenth(share * food.carbohydrate_g)) })}`)),
-        button(say("putIn"), () => put(food), { "aria-label": `${say("putIn")}: ${food.said}` }),
-      );
+      part("li", {}, part("span", {}, food.said, holds(food)), button(say("putIn"), () => put(food), { "aria-label": `${say("putIn")}: ${food.said}` }));
     list.replaceChildren(...found.map(line));
     if (!found.length) list.append(part("li", { class: "quiet" }, say("noFood.found")));
   };
