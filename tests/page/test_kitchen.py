@@ -22,6 +22,9 @@ def test_what_is_not_at_home_is_folded_away_and_comes_back(visit: Callable[[str]
     visitor.after(lambda: page.get_by_role("button", name="None of these is here").click())
     assert lines.count() == 0
     assert page.get_by_text("Nothing to eat is at home yet").is_visible()
+    # where there is nothing to empty the button goes, and whoever was on it goes on at the fold
+    assert page.get_by_role("button", name="None of these is here").is_hidden()
+    assert page.evaluate("document.activeElement.textContent") == f"Not at home {usual}"
     assert fold.locator("summary").first.inner_text() == f"Not at home {usual}"
     fold.locator("summary").first.click()
     # what is stepped up stays where the finger is, and is at home once the fold is closed
@@ -29,6 +32,7 @@ def test_what_is_not_at_home_is_folded_away_and_comes_back(visit: Callable[[str]
     assert fold.get_by_role("button", name="one fig slice more").is_visible()
     assert fold.locator("summary").first.inner_text() == f"Not at home {usual - 1}"
     fold.locator("summary").first.click()
+    lines.first.wait_for()
     assert lines.count() == 1
     assert "fig slice" in lines.first.inner_text()
     # stepped down to none it stays in sight, to be stepped up again
