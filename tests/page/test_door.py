@@ -321,6 +321,42 @@ def is_socket(process: int, descriptor: str) -> bool:
         return False
 
 
+def watching(opened: Opened, ride: str) -> tuple[socket.socket, bytes]:
+    """Return a connection that listens to a ride's news, and the first line of what it is told."""
+    wire = socket.create_connection(("127.0.0.1", opened.port), timeout=20)
+    own = f"Host: 127.0.0.1:{opened.port}\r\nCookie: {opened.cookie}\r\n"
+    wire.sendall(f"GET /rides/{ride}/watch HTTP/1.1\r\n{own}\r\n".encode())
+    return wire, wire.recv(1000).splitlines()[0]
+
+
+def test_pages_that_listen_are_bounded_in_number(opened: Opened, ride: str) -> None:
+    wires = []
+    try:
+        for _ in range(16):
+            wire, said = watching(opened, ride)
+            wires.append(wire)
+            assert b" 200 " in said
+        wire, said = watching(opened, ride)
+        wires.append(wire)
+        assert b" 503 " in said
+        assert opened.ask(f"/rides/{ride}")[0] == 200
+    finally:
+        for wire in wires:
+            wire.close()
+    deadline = time.monotonic() + 20
+    while b" 503 " in (again := watching(opened, ride))[1]:  # until it is noticed that they went
+        again[0].close()
+        assert time.monotonic() < deadline
+        time.sleep(0.1)
+    again[0].close()
+
+
+def test_the_key_that_is_kept_for_a_second_start_is_ones_own(opened: Opened, home: Path) -> None:
+    kept = home / "terrain-fuel/open.json"
+    assert opened.key in kept.read_text()
+    assert kept.stat().st_mode & 0o077 == 0
+
+
 def test_half_open_connections_do_not_hold_the_page(opened: Opened) -> None:
     wires = []
     try:
