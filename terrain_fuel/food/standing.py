@@ -11,7 +11,7 @@ from terrain_fuel.rules.book import weights_for
 from terrain_fuel.rules.road import survey_road
 
 DEAR = float(np.log(2.0))
-"""With so much more cost the rules think half as well of a place as of the best: common practice (no source)."""
+"""At so much more the rules think half as well of a place as of the best: common practice (no source)."""
 
 Footing = Literal["free", "dear", "hands", "last"]
 KINDS: tuple[Footing, ...] = ("free", "dear", "hands", "last")

@@ -15,7 +15,7 @@ from tests.made_roads import Road, make_track
 
 
 def test_the_whole_road_is_told_and_each_of_it_as_the_rules_have_it() -> None:
-    """Dear is where the scores of all rules of place multiply to less than half of what the best place has."""
+    """Dear is where the scores of all rules of place multiply to less than half of the best place's."""
     plan = plan_ride(make_track(Road(22.0, hilliness=0.08, bends=0.6)), Rider(), Pantry(), Day())
     spans = find_footing(plan)
     assert (spans[0].start_m, spans[-1].end_m) == (0.0, plan.pace.distance_m[-1])
