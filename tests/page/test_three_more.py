@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Callable, Iterator
+from functools import partial
 from pathlib import Path
 
 import pytest
@@ -11,7 +12,7 @@ from tests.demo import ROUTES
 from tests.page.opened import DEMO, open_page
 from tests.page.story import Visitor
 from tests.page.test_in_reach import SMALL
-from tests.page.test_story import swipe
+from tests.page.test_story import enter, swipe
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
@@ -198,3 +199,25 @@ def test_what_is_refused_on_a_card_comes_into_sight(coming: Callable[..., Visito
     assert card is not None
     assert told is not None
     assert told["y"] + told["height"] <= card["y"] + card["height"] + 1
+
+
+def test_who_does_not_see_the_page_hears_what_a_change_brings(coming: Callable[..., Visitor]) -> None:
+    visitor = coming("en-GB", **DESK)
+    page = visitor.page
+    heard = page.locator("#planned")
+    assert heard.get_attribute("role") == "status"
+    assert heard.inner_text() == ""
+    visitor.open_panel("kitchen")
+    items = dict.fromkeys(bite["item"] for bite in visitor.bites())
+    for item in list(items)[:3]:  # without what it eats the plan becomes another
+        count = page.get_by_label(f"how many of {item}")
+        visitor.after(partial(enter, page, count, "0"))
+        lines = visitor.shown()["moved"]["lines"]
+        assert lines
+        more = f"; {len(lines) - 3} more" if len(lines) > 3 else ""
+        assert heard.inner_text() == f"What moved: {'; '.join(lines[:3])}{more}"
+    visitor.open_panel("rider")
+    visitor.after(lambda: visitor.field("habits.units").select_option("miles"))
+    visitor.after(lambda: visitor.field("habits.units").select_option("km"))
+    assert heard.inner_text() == "Planned anew: nothing that is eaten or drunk differs."
+    assert visitor.complaints == []

@@ -179,6 +179,8 @@ SCRIPT = {
     "table.script.before": "before",
     "table.script.after": "now",
     "table.script.moved": "What moved",
+    "table.script.andMore": "{count} more",
+    "table.script.nothingMoved": "Planned anew: nothing that is eaten or drunk differs.",
     "table.script.keepIt": "Keep it",
     "table.script.undoIt": "Take it back",
     "table.script.panel.after": "Looking back",

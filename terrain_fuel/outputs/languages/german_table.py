@@ -179,6 +179,8 @@ SCRIPT = {
     "table.script.before": "vorher",
     "table.script.after": "jetzt",
     "table.script.moved": "Was sich verschoben hat",
+    "table.script.andMore": "{count} weitere",
+    "table.script.nothingMoved": "Neu geplant: Beim Essen und Trinken ändert sich nichts.",
     "table.script.keepIt": "So lassen",
     "table.script.undoIt": "Zurücknehmen",
     "table.script.panel.after": "Rückblick",
