@@ -6,6 +6,7 @@ from functools import partial
 from pathlib import Path
 
 import pytest
+from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page
 
 from tests.demo import ROUTES
@@ -52,6 +53,7 @@ def test_on_a_tablet_a_room_that_is_asked_for_is_there(coming: Callable[..., Vis
     page.get_by_role("button", name="Über das Profil zeichnen").tap()
     assert page.locator("#profile").is_visible()
     assert "Zeichne über das Profil" in page.locator("#asking").inner_text()
+    assert Axe().run(page).response["violations"] == []
     # a way out without a keyboard: back in the panel, and nothing is drawn any more
     page.get_by_role("button", name="Doch nicht").tap()
     assert page.get_by_role("heading", name="Von Hand").is_visible()

@@ -2,6 +2,7 @@
 import { button, part, say } from "./parts.js";
 
 const box = document.getElementById("asking");
+const side = document.getElementById("side");
 let stop = null;
 
 // leave() is called when it is no longer wanted; the function that is returned says that it was done.
@@ -9,7 +10,13 @@ export function askIn(name, text, leave) {
   stop?.(true);
   const asker = document.activeElement;
   const makesWay = document.body.classList.contains("panel-open") && !document.getElementById(name).checkVisibility();
-  if (makesWay) document.body.classList.remove("panel-open");
+  const role = side.getAttribute("role");
+  const openPanel = (isOpen) => {
+    if (!makesWay) return;
+    document.body.classList.toggle("panel-open", isOpen);
+    side.setAttribute("role", isOpen ? role : "complementary"); // the rooms are the main thing again
+  };
+  openPanel(false);
   window.ridePage.showRoom(name);
   const out = button(say("neverMind"), () => stop?.(true));
   box.replaceChildren(part("p", {}, text), part("div", { class: "row-of" }, out));
@@ -19,7 +26,7 @@ export function askIn(name, text, leave) {
     stop = null;
     const wasIn = box.contains(document.activeElement) || document.activeElement === document.body;
     box.hidden = true;
-    if (makesWay) document.body.classList.add("panel-open");
+    openPanel(true);
     if (wasIn) asker.focus({ preventScroll: true });
     if (isLeft) leave();
   };
