@@ -427,7 +427,9 @@ def test_what_is_no_change_is_one_sentence_and_changes_nothing(opened: Opened, r
     assert opened.json(f"/rides/{ride}")["change"] == before
 
 
-def test_lists_of_names_are_text_and_no_longer_than_hands_could_make(opened: Opened, ride: str) -> None:
+def test_lists_of_names_are_text_and_no_longer_than_hands_could_make(
+    opened: Opened, ride: str, home: Path
+) -> None:
     before = opened.json(f"/rides/{ride}")
     names = ["\u202efig\x1b[31m slice\n", "bar"]
     for offers, kept in ((names, ["fig slice", "bar"]), (["x"] * 51, None), ([1], None), ("bar", None)):
@@ -438,6 +440,8 @@ def test_lists_of_names_are_text_and_no_longer_than_hands_could_make(opened: Ope
             assert status == 400, said
             continue
         assert json.loads(said)["settings"]["day"]["feed"][-1]["offers"] == kept
+        written = tomllib.loads((home / "terrain-fuel/rides/ride-1/day.toml").read_text(encoding="utf-8"))
+        assert written["feed"][-1]["offers"] == kept
         opened.json(f"/rides/{ride}/undo", "POST", {})
     assert opened.json(f"/rides/{ride}")["settings"] == before["settings"]
 
