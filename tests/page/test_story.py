@@ -307,7 +307,8 @@ def spilled(page: Page) -> list[str]:
     found: list[str] = page.eval_on_selector_all(
         "#side *, #bar *",
         "all => all.filter(e => e.clientWidth && e.scrollWidth > e.clientWidth + 1"
-        " && !e.matches('input, select, .unseen, .wide, .wide *')).map(e => e.className + e.textContent.slice(0, 40))",
+        " && !e.matches('input, select, .unseen, .wide, .wide *'))"
+        ".map(e => e.className + e.textContent.slice(0, 40))",
     )
     return found
 
