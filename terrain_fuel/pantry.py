@@ -40,7 +40,9 @@ class Item:
     )
     carbohydrate_g: float = ranged(0.0, 0.0, 200.0, "g", meaning="carbohydrate in one, or in one serving")
     fluid_ml: float = ranged(0.0, 0.0, 3000.0, "ml", meaning="fluid in one")
-    sodium_mg: float = ranged(0.0, 0.0, 5000.0, "mg", meaning="sodium in one; 1 g of salt is 393 mg")
+    sodium_mg: float | None = ranged(
+        None, 0.0, 5000.0, "mg", meaning="sodium in one; 1 g of salt is 393 mg; left out it is not known"
+    )
     caffeine_mg: float = ranged(0.0, 0.0, 400.0, "mg", meaning="caffeine in one")
     sugars: Sugars = one_of("mixed", get_args(Sugars), meaning="one kind of sugar or two")
     count: int = ranged(1, 0, 1000, "items", meaning="how many are at home")
@@ -86,6 +88,11 @@ class Item:
     def is_food(self) -> bool:
         """True for what is bitten, chewed or swallowed rather than drunk."""
         return self.traits.eaten
+
+    @property
+    def counted_sodium_mg(self) -> float:
+        """Sodium in one as it is added up: none where it is not known [mg]."""
+        return self.sodium_mg or 0.0
 
     @property
     def serving_ml(self) -> float:
@@ -182,7 +189,7 @@ class Pantry:
         return tuple(container for container in self.containers if container.kind == "bottle")
 
 
-WATER = Item(WATER_NAME, "water", fluid_ml=1000.0, taste="neutral", source="label")
+WATER = Item(WATER_NAME, "water", fluid_ml=1000.0, sodium_mg=0.0, taste="neutral", source="label")
 
 # Available carbohydrate (fibre left out) per 100 g, from the French table [Ciqual20]_: cereal bar with
 # fruit 73.5, packed brioche 52.7 (sodium 401 mg), spice bread 71.5 (sodium 189 mg), raisins 73.2; and
@@ -249,8 +256,18 @@ DEFAULT_ITEMS: tuple[Item, ...] = (
     Item("dried pear", "solid", 23.0, sodium_mg=2, count=2, portions=2, soft=True, mass_g=37, source="SR28"),
     # a slice of pressed dried figs, 28 g: 0.28 * 54.07 = 15.1 g
     Item("fig slice", "chew", 15.1, sodium_mg=3, count=8, soft=True, mass_g=28, source="SR28"),
-    # 21 g raisins, minced and rolled: 0.21 * 73.2 = 15.4 g
-    Item("raisin ball", "chew", 15.4, count=6, timing="late", soft=True, mass_g=21, source="Ciqual20"),
+    # 21 g raisins, minced and rolled: 0.21 * 73.2 = 15.4 g; hardly any sodium
+    Item(
+        "raisin ball",
+        "chew",
+        15.4,
+        sodium_mg=0,
+        count=6,
+        timing="late",
+        soft=True,
+        mass_g=21,
+        source="Ciqual20",
+    ),
     Item("plain gel", "gel", 25.0, sodium_mg=60, count=4, timing="late", soft=True, mass_g=40),
     Item(
         "caffeine gel",

@@ -69,9 +69,9 @@ def broken_amounts(
 def label_questions(pantry: Pantry) -> tuple[Fact, ...]:
     """Return a question for every food in stock whose label may have been misread."""
     return tuple(
-        fact("sodium_question", item=item.name, sodium_mg=item.sodium_mg)
+        fact("sodium_question", item=item.name, sodium_mg=item.counted_sodium_mg)
         for item in pantry.foods
-        if item.sodium_mg > ASKED_FROM_MG
+        if item.counted_sodium_mg > ASKED_FROM_MG
     )
 
 

@@ -111,7 +111,7 @@ def _eat(axis: _Axis, pantry: Pantry, bite: Bite, container: str) -> FuelPoint:
         portions=bite.portions,
         carbohydrate_g=share * item.carbohydrate_g,
         fluid_ml=share * item.fluid_ml,
-        sodium_mg=share * item.sodium_mg,
+        sodium_mg=share * item.counted_sodium_mg,
         caffeine_mg=share * item.caffeine_mg,
         container=container,
         rules=bite.rules,

@@ -105,4 +105,6 @@ def thinned(item: Item, powder_g: float, poured_ml: float) -> Millilitre:
     if powder_g <= 0.0:
         return millilitre_of(item)
     servings = powder_g / item.powder_g / poured_ml
-    return Millilitre(servings * item.carbohydrate_g, servings * item.sodium_mg, servings * item.powder_g)
+    return Millilitre(
+        servings * item.carbohydrate_g, servings * item.counted_sodium_mg, servings * item.powder_g
+    )

@@ -110,7 +110,7 @@ def load_json(source: Mapping[str, Any] | Path | str) -> Mapping[str, Any]:
 
 def open_plan(data: Mapping[str, Any]) -> PlanFile:
     """Return the plan by name; `check_schema` must have found no fault."""
-    items = {item["name"]: item for item in data["pantry"]["item"]}
+    items = {item["name"]: _counted(item) for item in data["pantry"]["item"]}
     items.setdefault("water", _WATER)
     return PlanFile(
         data=data,
@@ -128,6 +128,11 @@ _WATER: Mapping[str, Any] = {
     "name": "water", "kind": "water", "carbohydrate_g": 0.0, "fluid_ml": 1000.0, "sodium_mg": 0.0,
     "caffeine_mg": 0.0, "count": 1, "portions": 1,
 }  # fmt: skip
+
+
+def _counted(item: Mapping[str, Any]) -> Mapping[str, Any]:
+    """Return an item as it is added up: sodium that is not known counts as none."""
+    return {**item, "sodium_mg": item["sodium_mg"] or 0.0}
 
 
 def _line(

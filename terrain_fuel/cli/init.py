@@ -7,6 +7,7 @@ from terrain_fuel.cli.asides import add_examples, add_parser
 from terrain_fuel.cli.console import Screen
 from terrain_fuel.cli.exit_codes import EXIT_DONE
 from terrain_fuel.cli.options import folder_path
+from terrain_fuel.cli.terminal_language import terminal_language
 from terrain_fuel.errors import OutputError
 from terrain_fuel.text import PATH_LETTERS, plain_text
 
@@ -20,12 +21,14 @@ def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]")
 
 
 def run(chosen: argparse.Namespace) -> int:
-    """Write the files that are not there yet; those that are stay as they are."""
+    """Write the files that are not there yet, in the terminal's language; those that are stay as they are."""
+    from terrain_fuel.outputs.wished_language import wished_language
     from terrain_fuel.rides.durable import write_durably
     from terrain_fuel.rides.ride_folder import SETTINGS
     from terrain_fuel.rides.starting import settings_text
 
     screen = Screen()
+    language = wished_language(terminal_language()) or "en"
     folder: Path = chosen.folder
     try:
         folder.mkdir(parents=True, exist_ok=True)
@@ -38,7 +41,7 @@ def run(chosen: argparse.Namespace) -> int:
     for name in SETTINGS:
         path = folder / f"{name}.toml"
         if name not in there:
-            write_durably(path, settings_text(name).encode("utf-8"))
+            write_durably(path, settings_text(name, language).encode("utf-8"))
         said = "kept as it is" if name in there else "written"
         screen.console.print(f"{plain_text(str(path), PATH_LETTERS)}  {said}", markup=False)
     return EXIT_DONE

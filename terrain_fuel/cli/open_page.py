@@ -10,6 +10,7 @@ from terrain_fuel.cli.asides import add_examples, add_parser
 from terrain_fuel.cli.exit_codes import EXIT_DONE
 from terrain_fuel.cli.mapped import add_places
 from terrain_fuel.cli.options import add_log, add_settings
+from terrain_fuel.cli.terminal_language import terminal_language
 from terrain_fuel.errors import OutputError, TrackError
 from terrain_fuel.text import PATH_LETTERS, plain_text
 from terrain_fuel.user_folders import user_data_folder
@@ -63,19 +64,10 @@ def run(chosen: argparse.Namespace) -> int:
     fragment = ""
     if own is not None:
         fragment = f"#{table.rides()[0].key}"
-    elif ride is not None:
-        fragment = f"#{table.new_ride(route_bytes(ride), accepted=_accepted()).key}"
+    elif ride is not None:  # a ride before any browser has asked for the page
+        fragment = f"#{table.new_ride(route_bytes(ride), accepted=terminal_language()).key}"
     serve(table, None if own else running, _say_and_show, fragment)
     return EXIT_DONE
-
-
-def _accepted() -> str:
-    """Return the terminal's language, as POSIX variables name it (de_DE.UTF-8), in a browser's words (de-DE).
-
-    A route that comes with the command is a ride before any browser has asked for the page.
-    """
-    named = (os.environ.get(name) for name in ("LC_ALL", "LC_MESSAGES", "LANG"))
-    return next(filter(None, named), "").partition(".")[0].replace("_", "-")
 
 
 def _home() -> Path:
@@ -100,7 +92,7 @@ def _show_open_one(door: "Door", ride: Path | None) -> int:
 
     fragment = ""
     if ride is not None:
-        _, answer = ask(door, "POST", "/rides", route_bytes(ride), _accepted())
+        _, answer = ask(door, "POST", "/rides", route_bytes(ride), terminal_language())
         said = json.loads(answer)
         if "ride" not in said:
             raise TrackError(f"{plain_text(ride.name)}: {said['say']}")

@@ -22,7 +22,7 @@ def drink_strength(item: Item) -> DrinkStrength:
     fluid_l = item.serving_ml / 1000.0
     if fluid_l <= 0:
         return DrinkStrength(0.0, 0.0)
-    return DrinkStrength(item.carbohydrate_g / fluid_l, item.sodium_mg / fluid_l)
+    return DrinkStrength(item.carbohydrate_g / fluid_l, item.counted_sodium_mg / fluid_l)
 
 
 def drink_notices(pantry: Pantry) -> tuple[Fact, ...]:

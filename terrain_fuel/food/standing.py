@@ -11,7 +11,7 @@ from terrain_fuel.rules.book import weights_for
 from terrain_fuel.rules.road import survey_road
 
 DEAR = float(np.log(2.0))
-"""From this cost on the rules think half as well of a place as of the best: common practice (no source)."""
+"""At so much more the rules think half as well of a place as of the best: common practice (no source)."""
 
 Footing = Literal["free", "dear", "hands", "last"]
 KINDS: tuple[Footing, ...] = ("free", "dear", "hands", "last")
@@ -30,7 +30,8 @@ def find_footing(plan: Plan) -> tuple[FoodSpan, ...]:
     """Return the whole road in spans, in order, each from the end of the one before."""
     nothing_drunk = np.zeros(plan.pace.clock_s.size)
     road = survey_road(plan.demand, plan.hands, nothing_drunk, plan.rider, plan.day)
-    kind = np.where(place_cost(road, weights_for(plan.rider)) > DEAR, 1, 0)
+    cost = place_cost(road, weights_for(plan.rider))
+    kind = np.where(cost - cost.min() > DEAR, 1, 0)
     kind[road.veto | road.hands_on] = 2
     kind[road.clock_s > road.last_bite_s] = 3
     starts = np.concatenate(([0], np.flatnonzero(np.diff(kind)) + 1))

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from terrain_fuel.outputs.units import duration_text
+from terrain_fuel.outputs.unknown_sodium import unknown_in, unknown_in_file
 from terrain_fuel.outputs.words import Words
 from terrain_fuel.plan import Plan
 
@@ -40,7 +41,7 @@ class Bite:
 
 @dataclass(frozen=True, slots=True)
 class Outline:
-    """As much of a plan as is compared."""
+    """As much of a plan as is compared; of totals ``at_least`` names, not all is known that adds up."""
 
     name: str
     bites: tuple[Bite, ...]
@@ -48,6 +49,7 @@ class Outline:
     refills_m: tuple[float, ...]
     totals: Mapping[str, float]
     broken: tuple[str, ...]
+    at_least: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,17 +73,24 @@ def outline_of(plan: Plan, words: Words) -> Outline:
         for point in plan.fuel_points
     ]
     totals = {key: getattr(plan.totals, key) for key in TOTALS.values()}
-    return _outline(plan.title, points, totals, [words.say(each.sentence) for each in plan.violations])
+    unknown = frozenset({"sodium"} if unknown_in(plan) else ())
+    broken = [words.say(each.sentence) for each in plan.violations]
+    return _outline(plan.title, points, totals, unknown, broken)
 
 
 def outline_of_file(plan: Mapping[str, Any]) -> Outline:
     """Return what is compared of a plan.json, read back."""
     broken = [each["sentence"] for each in plan["violations"]]
-    return _outline(plan["route"]["name"], plan["fuel_points"], plan["totals"], broken)
+    unknown = frozenset({"sodium"} if unknown_in_file(plan) else ())
+    return _outline(plan["route"]["name"], plan["fuel_points"], plan["totals"], unknown, broken)
 
 
 def _outline(
-    name: str, points: Sequence[Mapping[str, Any]], totals: Mapping[str, Any], broken: Sequence[str]
+    name: str,
+    points: Sequence[Mapping[str, Any]],
+    totals: Mapping[str, Any],
+    at_least: frozenset[str],
+    broken: Sequence[str],
 ) -> Outline:
     bites = tuple(
         Bite(
@@ -102,6 +111,7 @@ def _outline(
         tuple(refills),
         {key: float(totals[key]) for key in TOTALS.values()},
         tuple(broken),
+        at_least,
     )
 
 
@@ -165,17 +175,19 @@ def totals_beside(before: Outline, after: Outline, words: Words) -> tuple[tuple[
     return tuple(
         (
             words.label(f"compare.total.{name}"),
-            _total(name, before.totals[key], words),
-            _total(name, after.totals[key], words),
+            _total(name, before, words),
+            _total(name, after, words),
         )
-        for name, key in TOTALS.items()
+        for name in TOTALS
     )
 
 
-def _total(name: str, value: float, words: Words) -> str:
-    return (
-        duration_text(value) if name == "elapsed" else words.label(f"compare.total.{name}.value", value=value)
-    )
+def _total(name: str, outline: Outline, words: Words) -> str:
+    value = outline.totals[TOTALS[name]]
+    if name == "elapsed":
+        return duration_text(value)
+    said = words.label(f"compare.total.{name}.value", value=value)
+    return words.label("compare.total.at_least", said=said) if name in outline.at_least else said
 
 
 def _shift_line(shift: Shift, words: Words) -> str:

@@ -15,6 +15,7 @@ from terrain_fuel.outputs.broken_rules import told_violations
 from terrain_fuel.outputs.rows import Row, finish_row, plan_rows, reasons_not_to_ride
 from terrain_fuel.outputs.trust import wrong_rides
 from terrain_fuel.outputs.units import duration_text
+from terrain_fuel.outputs.unknown_sodium import unknown_in
 from terrain_fuel.outputs.words import Words, words_for
 from terrain_fuel.pantry import Pantry
 from terrain_fuel.plan import Plan
@@ -163,9 +164,16 @@ def _totals(plan: Plan, words: Words) -> str:
         wanted_g_per_h=totals.carbohydrate_wanted_g_per_h,
         first_half_share=totals.first_half_share,
         fluid_l=totals.fluid_ml / 1000,
-        sodium_mg=totals.sodium_mg,
+        sodium=_sodium(plan, words),
         caffeine_mg=totals.caffeine_mg,
     )
+
+
+def _sodium(plan: Plan, words: Words) -> str:
+    """Return the sodium that is taken; the least of it where some is not known."""
+    unknown = unknown_in(plan)
+    said = words.label("terminal.sodium", sodium_mg=plan.totals.sodium_mg)
+    return words.label("terminal.sodium.at_least", said=said, items=unknown) if unknown else said
 
 
 def _ending(plan: Plan, paths: Sequence[Path], assumed: Sequence[str], words: Words) -> Iterator[str]:

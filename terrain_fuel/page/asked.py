@@ -14,7 +14,6 @@ FILE_SETTINGS = frozenset({("day", "day", "map_extract")})
 
 MOST_EDITS = 100
 MOST_NAMES = 50
-MOST_KEYS = 40
 LARGEST = 1e9
 
 
@@ -85,7 +84,7 @@ def _edit_of(asked: Any) -> Edit:
 
 
 def _values_of(file: str, table: str, asked: Any) -> Mapping[str, Any]:
-    if table in SINGLE_TABLES or not isinstance(asked, dict) or len(asked) > MOST_KEYS:
+    if table in SINGLE_TABLES or not isinstance(asked, dict):
         raise SettingsError("an entry is an object with its keys")
     found = {}
     for key, value in asked.items():

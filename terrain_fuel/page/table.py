@@ -15,11 +15,11 @@ from terrain_fuel.inputs.route_file import tracks_of
 from terrain_fuel.inputs.start_time import start_there, zone_at
 from terrain_fuel.inputs.tracks import ALL
 from terrain_fuel.outputs.languages import LANGUAGES
+from terrain_fuel.outputs.wished_language import wished_language
 from terrain_fuel.page.bell import Bell
 from terrain_fuel.page.guard import MOST_BODY_BYTES
 from terrain_fuel.page.planning import Planner
 from terrain_fuel.page.ride import Ride
-from terrain_fuel.page.wished_language import wished_language
 from terrain_fuel.regular_file import read_regular
 from terrain_fuel.rider import Habits
 from terrain_fuel.rides.edits import SetValue, apply_edits

@@ -1,17 +1,16 @@
 """The weights of the soft rules, told as the other settings are."""
 
 from terrain_fuel.inputs.settings_book import Setting, all_settings
-from terrain_fuel.outputs.words import words_for
+from terrain_fuel.outputs.words import Words, words_for
 from terrain_fuel.rider import Rider
 from terrain_fuel.rules.book import MOST_WEIGHT, RULES
 
 
-def rule_settings() -> tuple[Setting, ...]:
+def rule_settings(words: Words) -> tuple[Setting, ...]:
     """Return every rule that a rider may weigh, as a key of [rules]; a veto is none of them.
 
-    What a rule means is said as in a plan that it decided, in English like all settings.
+    What a rule means is said as in a plan that it decided.
     """
-    words = words_for(Rider())
     return tuple(
         Setting(
             file="rider",
@@ -33,7 +32,7 @@ def rule_settings() -> tuple[Setting, ...]:
 
 
 def listed_settings() -> tuple[Setting, ...]:
-    """Return every setting and every rule's weight, file by file."""
+    """Return every setting and every rule's weight, file by file, in English."""
     every = all_settings()
     of_rider = tuple(each for each in every if each.file == "rider")
-    return (*of_rider, *rule_settings(), *(each for each in every if each.file != "rider"))
+    return (*of_rider, *rule_settings(words_for(Rider())), *(each for each in every if each.file != "rider"))

@@ -1,18 +1,14 @@
 """Settings files to start from: every key with its default, what it means, its range and its source."""
 
 from collections.abc import Iterator, Mapping
+from typing import Any
 
 from terrain_fuel.inputs.settings_book import SETTINGS_TABLES, SINGLE_TABLES, Setting, settings_of, toml_text
-from terrain_fuel.outputs.languages import LANGUAGES
+from terrain_fuel.outputs.words import Words, words_in
 from terrain_fuel.rides.edits import DEFAULT_ENTRIES, entry_values
 from terrain_fuel.rides.rule_settings import rule_settings
 
-HEADS = {
-    "rider": "Who rides, on what, and how. A key that is left out has the default that stands here.",
-    "pantry": "What is in the kitchen and what it is carried in. Values are for one whole item.",
-    "day": "The day: start, weather, what the ride is for, and places with water or food.",
-    "pins": "What you want otherwise than the plan has it. Without a pin the plan chooses.",
-}
+LANGUAGE = ("habits", "language")
 
 
 def settings_text(file: str, language: str = "en") -> str:
@@ -21,27 +17,31 @@ def settings_text(file: str, language: str = "en") -> str:
     Parameters
     ----------
     file : "rider", "pantry", "day" or "pins"
-    language : in which the foods, bottles and pockets of the usual kitchen are named: names are the rider's
-        own words once they are written; all else is said in English, as the keys are
+    language : in which all is explained and the usual kitchen's foods, bottles and pockets are named, and
+        which the rider's file states; keys are English in every language
     """
-    lines = [f"# {HEADS[file]}"]
+    words = words_in({"language": language})
+    lines = [f"# {words.label(f'starting.{file}')}"]
     for table, owner in SETTINGS_TABLES[file].items():
         settings = settings_of(file, table, owner)
         lines.append("")
         if table in SINGLE_TABLES:
-            lines += [f"[{table}]", *(line for each in settings for line in _explained(each))]
+            lines += [f"[{table}]", *(line for each in settings for line in _explained(each, words))]
         else:
-            lines += _list_lines(table, settings, LANGUAGES[language].kitchen)
+            lines += _list_lines(table, settings, words)
     if file == "rider":
-        lines += ["", *_rule_lines()]
+        lines += ["", *_rule_lines(words)]
     return "\n".join(lines) + "\n"
 
 
-def _list_lines(table: str, settings: tuple[Setting, ...], names: Mapping[str, str]) -> Iterator[str]:
-    yield f"# [[{table}]]: one for each; a key left out has the default named here."
-    for setting in settings:
-        default = "needed" if setting.required else f"default {setting.default_text}"
-        yield f"#   {setting.key}: {setting.meaning}; {setting.range_text}; {default}; {setting.source}"
+def _list_lines(table: str, settings: tuple[Setting, ...], words: Words) -> Iterator[str]:
+    names: Mapping[str, str] = words.language.kitchen
+    yield f"# [[{table}]]: {words.label('starting.many')}"
+    for each in settings:
+        meaning, allowed, source = _told(each, words)
+        usual = words.label("starting.usual", usual=_stated(each.default, words))
+        default = words.label("starting.needed") if each.required else usual
+        yield f"#   {each.key}: {meaning}; {allowed}; {default}; {source}"
     for entry in DEFAULT_ENTRIES.get(table, ()):
         yield ""
         yield f"[[{table}]]"
@@ -50,16 +50,40 @@ def _list_lines(table: str, settings: tuple[Setting, ...], names: Mapping[str, s
             yield f"{key} = {toml_text(said)}"
 
 
-def _rule_lines() -> Iterator[str]:
+def _rule_lines(words: Words) -> Iterator[str]:
     yield "[rules]"
-    yield "# How much each soft rule weighs, 0 (off) to 5; left out it is what stands here."
-    for setting in rule_settings():
-        yield f"# {setting.key} = {setting.default_text}   ({setting.meaning}; {setting.source})"
+    yield f"# {words.label('starting.rules')}"
+    for each in rule_settings(words):
+        yield f"# {each.key} = {toml_text(each.default)}   ({each.meaning}; {_source(each, words)})"
 
 
-def _explained(setting: Setting) -> Iterator[str]:
-    yield f"# {setting.meaning}; {setting.range_text}; {setting.source}"
-    if setting.default is None:
-        yield f"# {setting.key} =   (left out)"
+def _explained(setting: Setting, words: Words) -> Iterator[str]:
+    yield f"# {'; '.join(_told(setting, words))}"
+    stated = words.language.code if (setting.table, setting.key) == LANGUAGE else setting.default
+    if stated is None:
+        yield f"# {setting.key} =   ({words.label('table.script.leftOut')})"
     else:
-        yield f"{setting.key} = {setting.default_text}"
+        yield f"{setting.key} = {toml_text(stated)}"
+
+
+def _told(setting: Setting, words: Words) -> tuple[str, str, str]:
+    """Return what a setting means, what is allowed and where that comes from, in English in its own words."""
+    meaning = words.language.meanings.get(f"{setting.table}.{setting.key}")
+    if meaning is None:
+        return setting.meaning, setting.range_text, setting.source
+    source = _source(setting, words)
+    if setting.allowed:
+        return meaning, words.label("starting.one_of", allowed=", ".join(setting.allowed)), source
+    if setting.low is None:
+        return meaning, words.label(f"starting.{setting.kind}"), source
+    low, high = f"{setting.low:.10g}", f"{setting.high:.10g}"  # as the file has them, with a point
+    unit = words.language.labels.get(f"table.unit.{setting.unit}", setting.unit)
+    return meaning, words.label("table.range", low=low, high=high, unit=unit).rstrip(), source
+
+
+def _source(setting: Setting, words: Words) -> str:
+    return words.language.labels.get(f"table.source.{setting.source}", setting.source)
+
+
+def _stated(value: Any, words: Words) -> str:
+    return words.label("table.script.leftOut") if value is None else toml_text(value)

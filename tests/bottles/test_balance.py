@@ -71,7 +71,7 @@ def fill(bottles: Mapping[str, Bottle], leg: Leg, items: Mapping[str, Item]) -> 
             assert load.powder_g <= 1.02 * poured_ml * 44.0 / 500.0 + 1e-6, "no stronger than the packet"
         bottle.ml = load.level_ml
         bottle.grams += servings * item.carbohydrate_g
-        bottle.salt_mg += servings * item.sodium_mg
+        bottle.salt_mg += servings * item.counted_sodium_mg
 
 
 def tap_to_tap(legs: Sequence[Leg]) -> list[list[Leg]]:

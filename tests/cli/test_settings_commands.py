@@ -9,6 +9,13 @@ from terrain_fuel.cli.main import main
 from tests.demo import ROUTES
 
 SETTINGS = ("rider", "pantry", "day", "pins")
+LOCALE = ("LC_ALL", "LC_MESSAGES", "LANG")
+
+
+@pytest.fixture(autouse=True)
+def in_nobodys_language(monkeypatch: pytest.MonkeyPatch) -> None:
+    for name in LOCALE:
+        monkeypatch.delenv(name, raising=False)
 
 
 def test_init_writes_what_is_so_without_it(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -24,6 +31,26 @@ def test_init_writes_what_is_so_without_it(tmp_path: Path, capsys: pytest.Captur
         json.loads((tmp_path / name / "plan.json").read_bytes()) for name in ("with", "without")
     )
     assert written == plain
+
+
+@pytest.mark.parametrize("name", LOCALE)
+def test_init_speaks_the_language_of_the_terminal(
+    name: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setenv(name, "de_AT.UTF-8")
+    assert main(["init", str(tmp_path)]) == 0
+    texts = {each: (tmp_path / f"{each}.toml").read_text(encoding="utf-8") for each in SETTINGS}
+    assert 'name = "Haferschnitte"' in texts["pantry"]
+    assert "# was du wiegst; 30 bis 200 kg; übliche Praxis (ohne Quelle)\nbody_mass_kg" in texts["rider"]
+    comments = [line for text in texts.values() for line in text.splitlines() if line.startswith("#")]
+    english = (" default", " one of ", "needed", "common practice", "left out", "true or false", " years")
+    assert [line for line in comments if any(word in line for word in english)] == []
+    # whoever goes on from them has German plans, of food that they can read
+    capsys.readouterr()
+    options = [f"--{each}={tmp_path / each}.toml" for each in SETTINGS]
+    route, tiles = str(ROUTES / "rolling-60.gpx"), f"--elevation={ROUTES / 'tiles'}"
+    assert main(["plan", route, tiles, f"--out={tmp_path / 'out'}", *options]) == 0
+    assert "mg Natrium" in capsys.readouterr().out
 
 
 def test_init_leaves_what_is_there(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -56,7 +56,7 @@ def check_balance(plan: SipPlan, pantry: Pantry) -> None:
             if pour.why.code == "poured_over":
                 held["spare"].take(pour.fluid_ml)
             servings = pour.powder_g / 40.0 if pour.powder_g else pour.fluid_ml / (item.fluid_ml or np.inf)
-            brings = servings * item.carbohydrate_g, servings * item.sodium_mg
+            brings = servings * item.carbohydrate_g, servings * item.counted_sodium_mg
             assert (pour.carbohydrate_g, pour.sodium_mg) == pytest.approx(brings)
             into.ml, into.grams, into.salt_mg = (
                 into.ml + pour.fluid_ml, into.grams + brings[0], into.salt_mg + brings[1]

@@ -15,7 +15,7 @@ from tests.made_roads import Road, make_track
 
 
 def test_the_whole_road_is_told_and_each_of_it_as_the_rules_have_it() -> None:
-    """Dear is where the scores of all rules of place multiply to less than a half."""
+    """Dear is where the scores of all rules of place multiply to less than half of the best place's."""
     plan = plan_ride(make_track(Road(22.0, hilliness=0.08, bends=0.6)), Rider(), Pantry(), Day())
     spans = find_footing(plan)
     assert (spans[0].start_m, spans[-1].end_m) == (0.0, plan.pace.distance_m[-1])
@@ -33,7 +33,17 @@ def test_the_whole_road_is_told_and_each_of_it_as_the_rules_have_it() -> None:
         elif plan.hands.veto[node] or road.hands_on[node]:
             due = "hands"
         else:
-            due = "dear" if score[node] < 0.5 else "free"
+            due = "dear" if score[node] < 0.5 * score.max() else "free"
         assert span.footing == due, place_m
         seen.add(due)
     assert seen == {"free", "dear", "hands", "last"}
+
+
+def test_on_a_day_that_suits_no_place_the_best_are_free_all_the_same() -> None:
+    """A race on a straight road in a breeze: all of it was told to cost, as if it mattered nowhere where."""
+    day = Day(purpose="race", temperature_c=27.0, wind_m_s=4.0, wind_from_deg=222.0)
+    plan = plan_ride(make_track(Road(60.0, seed=11)), Rider(), Pantry(), day)
+    road_m = dict.fromkeys(("free", "dear", "hands", "last"), 0.0)
+    for span in find_footing(plan):
+        road_m[span.footing] += span.end_m - span.start_m
+    assert road_m["free"] > 0.2 * sum(road_m.values())

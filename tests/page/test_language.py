@@ -9,7 +9,7 @@ import pytest
 from numpy.testing import assert_equal
 
 from terrain_fuel.cli.main import main
-from terrain_fuel.page.wished_language import wished_language
+from terrain_fuel.outputs.wished_language import wished_language
 from tests.demo import ROUTES
 from tests.page.opened import DEMO, Opened, open_page
 
@@ -93,10 +93,11 @@ def test_a_browser_that_asks_for_german_gets_a_german_page_ride_and_kitchen(
 
 
 def test_in_english_nothing_is_written_otherwise_than_before(
-    opening: Callable[..., Opened], tmp_path: Path
+    opening: Callable[..., Opened], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     opened = opening()
     put(opened, ENGLISH)
+    monkeypatch.setenv("LC_ALL", "C")
     assert main(["init", str(tmp_path / "usual")]) == 0
     ride = tmp_path / "terrain-fuel/rides/ride-1"
     for name in ("rider", "pantry"):

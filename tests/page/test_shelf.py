@@ -66,6 +66,17 @@ def test_a_ride_is_taken_off_and_put_back(opened: Opened, ride: str, home: Path)
     assert opened.json("/start")["gone"] == start["gone"][1:]
 
 
+def test_the_shelf_is_ones_own_and_has_an_end(tmp_path: Path) -> None:
+    shelf = tmp_path / "rides"
+    first = put_on(shelf, "first", b"<gpx/>", {})
+    assert [path.stat().st_mode & 0o077 for path in (shelf, first)] == [0, 0]
+    for number in range(2, 1001):
+        (shelf / f"ride-{number}").mkdir()
+    with pytest.raises(SettingsError, match="there are 1000 rides"):
+        put_on(shelf, "one too many", b"<gpx/>", {})
+    assert len(rides_on(shelf)) == 1000
+
+
 def test_the_shelf_keeps_the_last_ten_that_were_taken_off(tmp_path: Path) -> None:
     shelf = tmp_path / "rides"
     for number in range(13):

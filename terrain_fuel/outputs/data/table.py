@@ -6,6 +6,7 @@ from pathlib import Path
 from terrain_fuel.outputs.attribution import attribution
 from terrain_fuel.outputs.rows import Row, plan_rows
 from terrain_fuel.outputs.spreadsheet import write_spreadsheet
+from terrain_fuel.outputs.unknown_sodium import unknown_in
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import FuelPoint, Plan
 
@@ -60,7 +61,7 @@ def row_values(plan: Plan, row: Row, point: FuelPoint | None) -> Mapping[str, st
             "container": point.container,
             "carbohydrate_g": round(point.carbohydrate_g, 1),
             "fluid_ml": round(point.fluid_ml),
-            "sodium_mg": round(point.sodium_mg),
+            "sodium_mg": None if point.item in unknown_in(plan) else round(point.sodium_mg),
             "caffeine_mg": round(point.caffeine_mg),
             "lat": round(point.lat_deg, 6),
             "lon": round(point.lon_deg, 6),

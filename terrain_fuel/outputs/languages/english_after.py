@@ -66,7 +66,7 @@ SENTENCES: dict[str, str] = {
     " out if weighing does you no good.",
     # what was learned
     "learned_sweat": "You sweat {factor:.2f} times what the model says, as weighed in {rides} {rides:ride|rides}: about {rate_ml_per_h:tens} ml an hour at 20 degrees C, between {low_ml_per_h:tens} and {high_ml_per_h:tens} with 80 %.",
-    "learned_drag": "Your drag area is {cda_m2:.3f} m2, between {low_m2:.3f} and {high_m2:.3f} with 80 %, from {rides} {rides:ride|rides} with power.",
+    "learned_drag": "Your drag area is {cda_m2:.3f} m², between {low_m2:.3f} and {high_m2:.3f} with 80 %, from {rides} {rides:ride|rides} with power.",
     "learned_level": "You ride at {level:.2f} times the efforts of your settings, between {low:.2f} and {high:.2f} with 80 %, from {rides} {rides:ride|rides}.",
     "learned_halts": "You stand about {halting_min:.1f} minutes in an hour in the saddle, between {low_min:.1f} and {high_min:.1f} with 80 %, from {rides} {rides:ride|rides}.",
     "learned_descending": "Downhill you ride like a {habit} rider: so {times} of {rides} {rides:ride|rides}.",
@@ -85,7 +85,7 @@ SENTENCES: dict[str, str] = {
     "missing_race_effort": "A ride at race effort is missing to be race-ready.",
     "missing_kinds": "A ride of another kind, warmer, colder or harder, is missing to be race-ready.",
     "rehearse_take": "Take along on this ride: {items:list}.",
-    "plan_drag": "Drag area {cda_m2:.3f} m2: from {rides} of your rides.",
+    "plan_drag": "Drag area {cda_m2:.3f} m²: from {rides} of your rides.",
     "plan_level": "Effort {flat:pct0} % of FTP on the flat and {climb:pct0} % uphill: from {rides} of your rides.",
     "plan_halts": "{halting_min:.1f} minutes of halts in an hour: from {rides} of your rides.",
     "plan_sweat": "Sweat of about {rate_ml_per_h:tens} ml an hour, give or take {off_share:pct0} %: from {rides} of your weighed rides.",

@@ -430,8 +430,10 @@ TERMINAL = {
     "terminal.totals": (
         "{moving} moving, {elapsed} in all; {carbohydrate_g:.0f} g carbohydrate"
         " ({carbohydrate_g_per_h:.0f} g an hour of {wanted_g_per_h:.0f} wanted, {first_half_share:.0%} in the first half);"
-        " {fluid_l:.1f} l to drink; {sodium_mg:fifties} mg sodium; {caffeine_mg:.0f} mg caffeine"
+        " {fluid_l:.1f} l to drink; {sodium}; {caffeine_mg:.0f} mg caffeine"
     ),
+    "terminal.sodium": "{sodium_mg:fifties} mg sodium",
+    "terminal.sodium.at_least": "at least {said} (not known of {items:list})",
     "terminal.luck": (
         "of {rides} rides under bad luck {all_well:.0%} went well, home after {earliest} to {latest}"
     ),

@@ -93,7 +93,7 @@ SENTENCES: dict[str, str] = {
     " with a scale to 100 g), and lost {lost_share:pct1} % of your mass, which is within 2 %.",
     # a calibration
     "calibrated_by_ride": "You moved at {speed_m_s:speed}, which takes about {flat_w:.0f} W on the flat and"
-    " {climb_w:.0f} W uphill with a drag area of {drag_m2:.2f} m2 and a wind of {wind_m_s:.1f} m/s from"
+    " {climb_w:.0f} W uphill with a drag area of {drag_m2:.2f} m² and a wind of {wind_m_s:.1f} m/s from"
     " {wind_from_deg:.0f} degrees; halts took {halted_s:duration}. With {fitted} fitted on the first half"
     " only, the second half comes out {off_share:pct1} % {way} than the {held_out_s:duration} recorded; a half"
     " kilometre is off by {block_share:pct0} %. {of_ftp}",

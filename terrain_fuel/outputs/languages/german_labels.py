@@ -448,8 +448,10 @@ TERMINAL = {
     "terminal.totals": (
         "{moving} Fahrzeit, {elapsed} im Ganzen; {carbohydrate_g:.0f} g Kohlenhydrate"
         " ({carbohydrate_g_per_h:.0f} von {wanted_g_per_h:.0f} g je Stunde, {first_half_share:share} in der ersten Hälfte);"
-        " {fluid_l:.1f} l zu trinken; {sodium_mg:fifties} mg Natrium; {caffeine_mg:.0f} mg Koffein"
+        " {fluid_l:.1f} l zu trinken; {sodium}; {caffeine_mg:.0f} mg Koffein"
     ),
+    "terminal.sodium": "{sodium_mg:fifties} mg Natrium",
+    "terminal.sodium.at_least": "mindestens {said} (nicht bekannt von {items:list})",
     "terminal.luck": (
         "von {rides} Fahrten mit Pech gingen {all_well:share} gut, im Ziel nach {earliest} bis {latest}"
     ),

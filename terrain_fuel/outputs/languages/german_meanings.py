@@ -47,7 +47,7 @@ PANTRY = {
     "item.kind": "Festes, Kaubares und Gel wird gegessen, das andere getrunken; eine Mischung ist Pulver für Wasser",
     "item.carbohydrate_g": "Kohlenhydrate in einem Stück oder einer Portion",
     "item.fluid_ml": "Flüssigkeit in einem",
-    "item.sodium_mg": "Natrium in einem; 1 g Salz sind 393 mg",
+    "item.sodium_mg": "Natrium in einem; 1 g Salz sind 393 mg; ohne Angabe ist es nicht bekannt",
     "item.caffeine_mg": "Koffein in einem",
     "item.sugars": "eine Art Zucker oder zwei",
     "item.count": "wie viele zu Hause sind",

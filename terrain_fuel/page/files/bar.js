@@ -67,6 +67,8 @@ export function startBar(firstVisit) {
       }),
     ),
   );
+  // a row that is wider than the screen: whatever has the focus is seen whole
+  document.getElementById("panel-buttons").addEventListener("focusin", ({ target }) => target.scrollIntoView({ block: "nearest", inline: "nearest" }));
   document.getElementById("to-first").addEventListener("click", () => {
     show("");
     location.hash = "";

@@ -14,11 +14,14 @@ export function besidePanel() {
     wrong.textContent = fault.message;
     wrong.hidden = false;
   };
+  // Versions of one ride are called alike: they are told apart by their folder and by what was changed last.
+  const called = ({ name, folder, undo }, own) => [name === own ? folder : `${name} (${folder})`, undo].filter(Boolean).join(" · ");
   const list = async (chosen) => {
     const { rides } = await ask("/start");
+    const own = rides.find((each) => each.ride === ride.key)?.name;
     select.replaceChildren(
       part("option", { value: "" }, say("choose")),
-      ...rides.filter((each) => each.ride !== ride.key).map((each) => part("option", { value: each.ride }, `${each.name} (${each.folder})`)),
+      ...rides.filter((each) => each.ride !== ride.key).map((each) => part("option", { value: each.ride }, called(each, own))),
     );
     if (chosen) select.value = chosen;
   };
@@ -54,7 +57,7 @@ export function besidePanel() {
     part("h2", { tabindex: "-1" }, say("panel.beside")),
     part("p", { class: "quiet" }, say("besideLead")),
     part("div", { class: "row-of" }, put),
-    part("div", { class: "field" }, part("label", { for: id }, say("compareWith")), select),
+    part("div", { class: "field whole" }, part("label", { for: id }, say("compareWith")), select),
     wrong,
     result,
   );

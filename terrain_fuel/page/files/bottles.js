@@ -111,7 +111,7 @@ function handOf({ name }, said) {
       }),
     );
     if (document.activeElement === select) return;
-    const foods = items.filter((item) => !["drink_mix", "drink", "water"].includes(item.kind) && !wanted.includes(item.name));
+    const foods = items.filter((item) => !["drink_mix", "drink", "water"].includes(item.kind) && item.count > 0 && !wanted.includes(item.name));
     select.replaceChildren(part("option", { value: "" }, say("choose.item")), ...foods.map((item) => part("option", { value: item.name }, item.name)));
   };
   select.addEventListener("change", () => {

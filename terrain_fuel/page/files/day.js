@@ -1,4 +1,5 @@
 // The day: start, weather, efforts, and places with water or food.
+import { askIn } from "./asking.js";
 import { fieldsOf } from "./fields.js";
 import { redraw } from "./kept.js";
 import { numberIn, numberInput } from "./numbers.js";
@@ -47,8 +48,12 @@ function adder() {
     }
   };
   const pick = button(say("placeByMap"), () => {
-    said.textContent = say("clickTheRoad");
-    window.roadMap.once("click", (event) => add(nearestKm(event.latlng)));
+    const chosen = (event) => {
+      asked();
+      add(nearestKm(event.latlng));
+    };
+    const asked = askIn("map-room", say("clickTheRoad"), () => window.roadMap.off("click", chosen));
+    window.roadMap.once("click", chosen);
   });
   const km = numberInput({ "aria-label": say("placeKm") });
   const byKm = button(say("placeByKm"), () => add(numberIn(km, "km")));

@@ -50,9 +50,12 @@ function kitchen(state) {
 
 function plan(state, show) {
   const figures = part("dl", { class: "figures" });
-  const box = part("div", {}, part("p", {}, say("guidePlan")), figures, button(say("panel.along"), () => show("along")), part("p", { class: "quiet" }, say("guideCaution")));
+  const broken = part("p", { class: "wrong" });
+  const box = part("div", {}, part("p", {}, say("guidePlan")), broken, figures, button(say("panel.along"), () => show("along")), part("p", { class: "quiet" }, say("guideCaution")));
   box.refresh = () => {
-    const totals = ride.shown ? ride.shown.plan.totals : [];
+    const { totals = [], violations = [], broken: said } = ride.shown?.plan ?? {};
+    broken.hidden = !violations.length;
+    broken.replaceChildren(part("b", {}, said ?? ""), part("ul", {}, ...violations.filter((each) => each !== said).map((each) => part("li", {}, each))));
     figures.replaceChildren(...totals.map(([word, value]) => part("div", {}, part("dt", {}, word), part("dd", {}, value))));
   };
   box.refresh();

@@ -32,6 +32,13 @@ function loosen(key) {
 const wrong = part("p", { class: "wrong", role: "alert", hidden: true });
 let filledFor = "";
 
+// The card is small: what is refused comes into sight.
+function refuse(fault) {
+  wrong.textContent = fault.message;
+  wrong.hidden = false;
+  wrong.scrollIntoView({ block: "nearest" });
+}
+
 function fill(entry) {
   const bite = entry && ride.shown?.bites[entry.key];
   room.hidden = !bite;
@@ -48,8 +55,7 @@ function fill(entry) {
       wrong.hidden = true;
       await work();
     } catch (fault) {
-      wrong.textContent = fault.message;
-      wrong.hidden = false;
+      refuse(fault);
     }
   };
   const moved = () => {
@@ -159,9 +165,7 @@ async function dropAt(key, metres) {
     if (!mayStand(footing)) throw new Error(say("refused", { place: roadText(metres), why: footingText(footing) }));
     await pin(key, { at_km: kmOf(metres) });
   } catch (fault) {
-    wrong.textContent = fault.message;
-    wrong.hidden = false;
-    card.scrollTop = card.scrollHeight;
+    refuse(fault);
   }
 }
 

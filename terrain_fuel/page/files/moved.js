@@ -6,6 +6,9 @@ import { footOf, latLngAt, onPanels } from "./places.js";
 
 const SVG = "http://www.w3.org/2000/svg";
 const box = document.getElementById("moved");
+const heard = document.getElementById("planned");
+// So many lines are read out; whoever wants the rest finds it under its heading.
+const MOST_HEARD = 3;
 let ghosts = [];
 let keptOne = "";
 let drawnOne = "";
@@ -47,6 +50,13 @@ function sayEarly() {
   redraw(box, part("h2", {}, say("early")), part("p", {}, say("earlyLead")));
 }
 
+// Who does not see the page hears what a change has brought, or that it brought nothing.
+function readOut({ lines }) {
+  const rest = lines.length - MOST_HEARD;
+  const said = [...lines.slice(0, MOST_HEARD), ...(rest > 0 ? [say("andMore", { count: rest })] : [])];
+  heard.textContent = said.length ? `${say("moved")}: ${said.join("; ")}` : say("nothingMoved");
+}
+
 function tellMoved({ change, moved, early }) {
   if (early) return sayEarly();
   const one = `${ride.key} ${change}`;
@@ -78,6 +88,8 @@ function tellMoved({ change, moved, early }) {
 }
 onPlan((shown) => {
   drawnOne = "";
+  heard.textContent = "";
+  if (shown.moved) readOut(shown.moved);
   tellMoved(shown);
 });
 onTold(tellMoved);

@@ -20,6 +20,18 @@ function sources() {
   return part("details", { class: "more quiet" }, part("summary", {}, say("foodSources")), part("ul", {}, ...tables.map(line)));
 }
 
+// What has all of what is sought in its name, else as much of its beginning as finds something: "Datteln", "bananas".
+const LEAST_LETTERS = 3;
+function foundBy(sought) {
+  const named = (letters) => foods.filter((food) => food.said.toLocaleLowerCase().includes(letters));
+  let [letters, found] = [sought, named(sought)];
+  while (!found.length && letters.length > LEAST_LETTERS) {
+    letters = letters.slice(0, -1);
+    found = named(letters);
+  }
+  return found;
+}
+
 export function weighed() {
   const [searchId, gramsId] = [fresh("food"), fresh("grams")];
   const search = part("input", { id: searchId, type: "search", autocomplete: "off" });
@@ -49,15 +61,14 @@ export function weighed() {
   };
   const fill = () => {
     const sought = search.value.trim().toLocaleLowerCase();
-    const found = foods.filter((food) => food.said.toLocaleLowerCase().includes(sought));
+    const found = foundBy(sought);
     const share = amountIn(grams, "g") / 100;
+    const holds = (food) => {
+      const grams = say("foodHolds", { grams: numberText(tenth(share * food.carbohydrate_g)) });
+      return part("small", { class: "quiet" }, food.sodium_mg === null ? ` ${grams} · ${say("sodiumUnknown")}` : ` ${grams}`);
+    };
     const line = (food) =>
-      part(
-        "li",
-        {},
-        part("span", {}, food.said, part("small", { class: "quiet" }, ` ${say("foodHolds", { grams: numberText(tenth(share * food.carbohydrate_g)) })}`)),
-        button(say("putIn"), () => put(food), { "aria-label": `${say("putIn")}: ${food.said}` }),
-      );
+      part("li", {}, part("span", {}, food.said, holds(food)), button(say("putIn"), () => put(food), { "aria-label": `${say("putIn")}: ${food.said}` }));
     list.replaceChildren(...found.map(line));
     if (!found.length) list.append(part("li", { class: "quiet" }, say("noFood.found")));
   };

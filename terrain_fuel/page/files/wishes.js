@@ -1,4 +1,5 @@
 // What the rider has fixed: bites pinned, stretches without food, the one thing for the last hour.
+import { askIn } from "./asking.js";
 import { change } from "./ride.js";
 import { redraw } from "./kept.js";
 import { numberIn, numberInput } from "./numbers.js";
@@ -6,6 +7,7 @@ import { button, fresh, part, say } from "./parts.js";
 import { kmOf, metresOnProfile, onPanels, placeText } from "./places.js";
 
 const SVG = "http://www.w3.org/2000/svg";
+const LEAST_M = 100;
 
 export function wishesPanel(state) {
   const list = part("ul", { class: "items" });
@@ -98,19 +100,25 @@ function drawSpan(forbid) {
   const stop = (event) => {
     if (start === null) return;
     const [low, high] = between(event);
-    done();
-    if (high - low > 100) forbid(kmOf(low), kmOf(high));
+    wipe();
+    start = null;
+    if (high - low <= LEAST_M) return; // a touch is no stretch: it is still asked for
+    leave();
+    asked();
+    forbid(kmOf(low), kmOf(high));
   };
-  const leave = (event) => event.key === "Escape" && done();
-  const done = () => {
+  const leave = () => {
     document.body.classList.remove("drawing-span");
     wipe();
     for (const [kind, listener] of ears) room.removeEventListener(kind, listener, true);
-    removeEventListener("keydown", leave);
   };
-  const ears = [["pointerdown", down], ["pointermove", move], ["pointerup", stop], ["pointercancel", done]];
+  const forget = () => {
+    wipe();
+    start = null;
+  };
+  const ears = [["pointerdown", down], ["pointermove", move], ["pointerup", stop], ["pointercancel", forget]];
   for (const [kind, listener] of ears) room.addEventListener(kind, listener, true);
-  addEventListener("keydown", leave);
+  const asked = askIn("profile", say("drawSpanLead"), leave);
 }
 
 function lastHourForm(attempt) {
@@ -124,7 +132,8 @@ function lastHourForm(attempt) {
     button(say("setIt"), () => attempt([{ do: "add", file: "pins", table: "only_in_last_hour", values: { item: select.value } }])),
   );
   box.refresh = ({ settings }) => {
-    const foods = settings.pantry.item.filter((item) => ["solid", "chew", "gel"].includes(item.kind)).map((item) => item.name);
+    const foods = settings.pantry.item.filter((item) => ["solid", "chew", "gel"].includes(item.kind) && item.count > 0).map((item) => item.name);
+    box.disabled = !foods.length;
     if (foods.join("\n") === [...select.options].map((option) => option.value).join("\n")) return;
     select.replaceChildren(...foods.map((item) => part("option", { value: item, selected: item === select.value }, item)));
   };
