@@ -208,7 +208,7 @@ def test_tables_go_wherever_fsspec_writes(tmp_path: Path) -> None:
     columns: dict[str, Any] = {"rider": ["A", "B"], "pieces": [1, 2]}
     (path,) = write_tables(str(tmp_path / "new"), {"kitchen": columns})
     assert parquet.read_table(path).to_pydict() == columns
-    assert write_tables("memory://team", {"kitchen": columns}) == ("/team/kitchen.parquet",)
+    assert write_tables("memory://team", {"kitchen": columns}) == ("memory://team/kitchen.parquet",)
     (tmp_path / "file").write_bytes(b"")
     with pytest.raises(OutputError, match="tables cannot be written there"):
         write_tables(str(tmp_path / "file"), {"kitchen": columns})
