@@ -1,155 +1,34 @@
 """What is written for head units, spreadsheets and calendars, read back by other libraries than wrote it."""
 
 import csv
-import json
-import re
 import unicodedata
 from dataclasses import replace
 from datetime import UTC, datetime
-from functools import cache
 from pathlib import Path
-from tempfile import TemporaryDirectory
 from typing import Any
 
 import fitdecode
 import gpxpy
 import icalendar
-import numpy as np
 import pandas
 import pytest
-import shapely
 from lxml import etree
-from numpy.testing import assert_allclose
 from tcxreader.tcxreader import TCXReader
 
-from terrain_fuel.day import Day
 from terrain_fuel.errors import OutputError
-from terrain_fuel.frozen import FloatArray
-from terrain_fuel.inputs.route import read_route
-from terrain_fuel.mapped.model import MappedRoad
 from terrain_fuel.outputs.data.course_fit import write_fit
 from terrain_fuel.outputs.data.course_tcx import write_tcx
 from terrain_fuel.outputs.data.table import write_table
-from terrain_fuel.outputs.folder import write_folder, writers
+from terrain_fuel.outputs.folder import write_folder
 from terrain_fuel.outputs.print_choices import PrintChoices
 from terrain_fuel.outputs.rows import plan_rows
 from terrain_fuel.outputs.spreadsheet import write_spreadsheet
 from terrain_fuel.outputs.words import words_for
-from terrain_fuel.pantry import Pantry
-from terrain_fuel.plan import Plan
-from terrain_fuel.planner import plan_ride
 from terrain_fuel.rider import Habits, Rider
 from terrain_fuel.text import cell_value
-from tests.made_roads import Road, make_track
 from tests.outputs.demo_plans import demo_plan
+from tests.outputs.exported import ALSO, WITH_SIPS, content, written
 from tests.outputs.sample_plan import at_the_date_line, sample_plan
-
-ALSO = PrintChoices(also=("tcx", "fit", "csv", "ics"))
-WITH_SIPS = PrintChoices(also=("tcx", "fit"), sips=True)
-LINES = ("fuel-points.gpx", "plan.geojson", "course.tcx", "course.fit")
-DEGREE_M = 111_195.0  # of a great circle on a sphere of 6371 km
-
-
-@cache
-def content(route: str, name: str, choices: PrintChoices) -> bytes:
-    """Return what an output of a demo route's plan holds, of the sample plan without a route."""
-    with TemporaryDirectory() as folder:
-        path = Path(folder, name)
-        writers(choices)[name](demo_plan(route) if route else sample_plan(), path)
-        return path.read_bytes()
-
-
-def written(folder: Path, name: str, choices: PrintChoices = ALSO, route: str = "") -> Path:
-    path = folder / name
-    path.write_bytes(content(route, name, choices))
-    return path
-
-
-def flat(lat_deg: FloatArray, lon_deg: FloatArray, middle_deg: float) -> FloatArray:
-    """Return positions [m] on a plane that is true near a latitude."""
-    return np.column_stack((DEGREE_M * np.cos(np.radians(middle_deg)) * lon_deg, DEGREE_M * lat_deg))
-
-
-# --- there and back -------------------------------------------------------------------------
-
-
-@pytest.mark.parametrize("name", LINES)
-def test_a_route_written_and_read_again_is_the_same_within_a_metre(tmp_path: Path, name: str) -> None:
-    plan = demo_plan("loop-120")
-    before = plan.terrain.track
-    after, _ = read_route(written(tmp_path, name, route="loop-120"))
-    assert after.name == plan.name[: 15 if name.endswith("tcx") else None].strip()
-    middle = float(before.lat_deg.mean())
-    there, back = (flat(track.lat_deg, track.lon_deg, middle) for track in (before, after))
-    for points, line in ((there, back), (back, there)):
-        assert shapely.distance(shapely.points(points), shapely.linestrings(line)).max() < 1.0
-    # the road is no shorter for the points that are left out, and its profile no lower
-    assert after.length_m == pytest.approx(before.length_m, rel=1e-3)
-    share = after.distance_m[-1] / before.distance_m[-1]
-    height_m = np.interp(before.distance_m * share, after.distance_m, after.elevation_m)
-    # 1 m by leaving out, a tenth by rounding; a steep metre more where bends shift the axis
-    assert np.abs(height_m - before.elevation_m).max() < 1.6
-    assert np.abs(height_m - before.elevation_m).mean() < 0.4
-
-
-@pytest.mark.slow
-@pytest.mark.parametrize("name", LINES)
-def test_the_whole_line_is_written_when_asked_for(tmp_path: Path, name: str) -> None:
-    plan = demo_plan("rolling-60")
-    track = plan.terrain.track
-    whole = PrintChoices(also=("tcx", "fit"), whole_line=True)
-    back, _ = read_route(written(tmp_path, name, whole, "rolling-60"))
-    thin, _ = read_route(written(tmp_path, name, route="rolling-60"))
-    assert back.lat_deg.size == track.lat_deg.size
-    assert thin.lat_deg.size < 0.75 * track.lat_deg.size
-    assert_allclose(back.lat_deg, track.lat_deg, atol=6e-7)
-    assert_allclose(back.elevation_m, track.elevation_m, atol=0.11)
-
-
-@pytest.mark.parametrize("name", ["fuel-points.gpx", "course.tcx", "course.fit"])
-def test_bites_of_a_plan_are_no_shops_of_the_road_that_is_read_again(tmp_path: Path, name: str) -> None:
-    plan = demo_plan("rolling-60")
-    back, _ = read_route(written(tmp_path, name, WITH_SIPS, "rolling-60"))
-    halts = [point for point in plan.fuel_points if point.action == "refill"]
-    kinds = [place.kind for place in back.waypoints]
-    assert "feed" not in kinds
-    assert "caution" not in kinds
-    refills = {round(place.distance_m, -2) for place in back.waypoints if place.kind == "refill"}
-    assert refills >= {round(halt.distance_m, -2) for halt in halts}
-
-
-@cache
-def dry_plan() -> Plan:
-    """Return the plan of a road without a tap, on which the spare bottle is poured over."""
-    track = make_track(Road(length_km=90.0, hilliness=0.02))
-    rider = Rider(sweat_rate_ml_per_h=900.0)
-    return plan_ride(track, rider, Pantry(), Day(temperature_c=27.0))
-
-
-@pytest.mark.parametrize("mapped", [None, MappedRoad()], ids=["no map", "map"])
-@pytest.mark.parametrize("name", ["fuel-points.gpx", "course.tcx", "course.fit"])
-def test_what_is_the_plans_own_is_no_place_of_the_road_that_is_read_again(
-    tmp_path: Path, name: str, mapped: MappedRoad | None
-) -> None:
-    """The halt at which a bottle was poured over was a tap; bites were shops where a map's owner is named."""
-    plan = dry_plan()
-    terrain = replace(plan.terrain, track=replace(plan.terrain.track, mapped=mapped))
-    halts = [point for point in plan.fuel_points if point.action == "refill"]
-    assert halts
-    assert all("pour_over" in halt.rules for halt in halts)
-    writers(WITH_SIPS)[name](replace(plan, terrain=terrain), tmp_path / name)
-    assert [place.name for place in read_route(tmp_path / name)[0].waypoints] == []
-
-
-@pytest.mark.parametrize("name", ["fuel-points.gpx", "course.tcx", "course.fit"])
-def test_places_come_back_without_the_letters_that_the_plan_gave_them(tmp_path: Path, name: str) -> None:
-    """Planned again, a halt was called "A A tap"."""
-    back, _ = read_route(written(tmp_path, name, route="loop-120"))
-    assert {place.kind for place in back.waypoints} >= {"refill", "summit"}
-    for place in back.waypoints:
-        assert place.name
-        assert not re.search(r"^[A-Z] | @\d", place.name), place.name
-
 
 # --- courses --------------------------------------------------------------------------------
 
@@ -399,13 +278,3 @@ def test_the_calendar_read_by_another_library(tmp_path: Path) -> None:
     assert len(steps) == len(todo)
     assert all(step.item in said for step, said in zip(todo, steps, strict=True))
     assert evening["UID"] != ride["UID"]
-
-
-def test_the_geojson_route_is_the_road_that_was_given(tmp_path: Path) -> None:
-    plan = sample_plan()
-    data = json.loads(written(tmp_path, "plan.geojson").read_text(encoding="utf-8"))
-    (route,) = (each for each in data["features"] if each["properties"]["what"] == "route")
-    line = shapely.from_geojson(json.dumps(route["geometry"]))
-    track = plan.terrain.track
-    points = shapely.points(np.column_stack((track.lon_deg, track.lat_deg)))
-    assert shapely.distance(points, line).max() * DEGREE_M < 1.0
