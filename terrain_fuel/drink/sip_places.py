@@ -238,15 +238,16 @@ def _between(
     if last - first < 1:
         return []
     nodes = np.arange(first, last)
+    clock_s = road.clock_s[nodes]
     speed_up = np.where(road.on_climb[nodes], CLIMB_PACE, ELSEWHERE_PACE)
-    felt_s = np.concatenate(([0.0], np.cumsum(speed_up[:-1] * np.diff(road.clock_s[nodes]))))
+    felt_s = np.concatenate(([0.0], np.cumsum(speed_up[:-1] * np.diff(clock_s))))
     felt_s += APART_S
     total_s = float(felt_s[-1]) + APART_S
-    planned_ml = float(np.diff(np.interp([start_s, end_s], road.clock_s, fluid_ml))[0])
+    planned_ml = value_at(end_s, road.clock_s, fluid_ml) - value_at(start_s, road.clock_s, fluid_ml)
     count = max(math.ceil(total_s / every_s - 0.25), math.ceil(planned_ml / draught_ml - 0.25)) - 1
     places: list[SipPlace] = []
     for index in range(1, count + 1):
-        ideal_s = float(np.interp(total_s * index / (count + 1), felt_s, road.clock_s[nodes]))
+        ideal_s = float(np.interp(total_s * index / (count + 1), felt_s, clock_s))
         after_s = places[-1].clock_s + APART_S if places else start_s
         node = _nearest_open(road, nodes, ideal_s, after_s)
         if node is not None:
