@@ -109,6 +109,7 @@ def _proven_near(
     for share in PROOF_SHARES:
         limit = min(known_cost, above(root, share))
         if limit > to_go.below:
+            del to_go  # it is large, and so is the next
             to_go = count(PROOF_SHARES[-1])
         proven = max(proven, _proven_below(problem, to_go, limit))
         if proven < limit or limit == known_cost:
