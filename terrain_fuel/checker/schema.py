@@ -27,9 +27,16 @@ SAID = {
     "array": "a list", "object": "an object", "null": "null",
 }  # fmt: skip
 
+MOST_POINTS = 10_000
+"""A hundred hours with a bite or a sip every half minute; the hour from each is looked at."""
+
 
 def check_schema(plan: Mapping[str, Any]) -> tuple[Fault, ...]:
     """Return every key that is missing or holds the wrong kind of value; later checks need them all."""
+    points = plan.get("fuel_points")
+    if isinstance(points, list) and len(points) > MOST_POINTS:
+        many = f"plan: 'fuel_points' holds {len(points)} points; no ride has more than {MOST_POINTS}"
+        return (Fault("schema", 0, 0.0, 0.0, 0.0, "", many),)
     errors = list(_validator().iter_errors(plan))
     # a plan of another kind or version is told as that, not by all that it lacks
     foreign = [error for error in errors if error.validator == "const"]

@@ -35,6 +35,7 @@ from terrain_fuel.cli.exit_codes import (
 from terrain_fuel.cli.report import unforeseen_line
 from terrain_fuel.cli.streams import safe_streams
 from terrain_fuel.errors import TerrainFuelError
+from terrain_fuel.inputs.start_time import refuse_odd_now
 from terrain_fuel.text import MESSAGE_LETTERS, PATH_LETTERS, plain_text
 
 COMMANDS = (
@@ -94,6 +95,7 @@ def main(words: Sequence[str] | None = None) -> int:
 
 def _run(words: Sequence[str] | None) -> int:
     try:
+        refuse_odd_now()
         chosen = build_parser().parse_args(words)
         return int(chosen.run(chosen))
     except TerrainFuelError as fault:

@@ -7,11 +7,30 @@ from datetime import time as clock
 from functools import cached_property
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
+from terrain_fuel.errors import SettingsError
+from terrain_fuel.text import plain_text
+
 USUAL_START = clock(8, 30)
 """When a ride starts of which nothing is said: common practice (no source)."""
 
 NOW = "SOURCE_DATE_EPOCH"
 """Environment variable with which builds are made the same every time: seconds since 1970."""
+
+
+def refuse_odd_now() -> None:
+    """Refuse what the environment says of now if that is no moment: not this program alone reads it.
+
+    Raises
+    ------
+    SettingsError
+        If it is none.
+    """
+    told = os.environ.get(NOW, "")
+    if told and not (told.isascii() and told.isdigit() and len(told) <= 10):
+        raise SettingsError(
+            f"{NOW} is {plain_text(told, 40)!r}; allowed are whole seconds since 1970, of ten digits at most;"
+            " correct or unset it"
+        )
 
 
 def zone_at(lat_deg: float, lon_deg: float) -> tzinfo:

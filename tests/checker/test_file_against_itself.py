@@ -248,3 +248,15 @@ def test_the_command_refuses_a_line_that_is_not_the_road(
     assert main(["check", str(written(whole_plan, tmp_path))]) == 3
     said = capsys.readouterr().out
     assert "m from the line at km 7.20; at most 15" in " ".join(said.split())
+
+
+def test_more_points_than_any_ride_has_are_not_weighed(
+    whole_plan: PlanDict, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The hour from each point is added up: 60,000 of them took longer than anybody waits."""
+    whole_plan["fuel_points"] *= 10_001 // len(whole_plan["fuel_points"]) + 1
+    path = tmp_path / "plan.json"
+    path.write_text(json.dumps(whole_plan), encoding="utf-8")
+    assert main(["check", str(path)]) == 3
+    (line,) = capsys.readouterr().out.splitlines()
+    assert "points; no ride has more than 10000" in line

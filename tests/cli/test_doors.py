@@ -391,3 +391,12 @@ def test_the_checker_says_that_it_reads_gpx_alone(tmp_path: Path, capsys: pytest
     plan.write_text(json.dumps(plan_to_dict(demo_plan("rolling-60"))), encoding="utf-8")
     route.write_text("<kml><Placemark/></kml>", encoding="utf-8")
     assert "the checker reads GPX alone" in refusal(["check", str(plan), f"--route={route}"], capsys)
+
+
+@pytest.mark.parametrize("told", ["x", "-1", "1e9", "9" * 30, "\u0663"])
+def test_a_moment_that_is_none_is_refused_before_anything_is_read(
+    told: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The library that writes PDFs reads it too."""
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", told)
+    assert "allowed are whole seconds since 1970" in refusal(["plan", *ROLLING, OUT], capsys)
