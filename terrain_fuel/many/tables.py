@@ -12,7 +12,7 @@ from terrain_fuel.text import PATH_LETTERS, plain_text
 
 
 def write_tables(where: str, tables: Mapping[str, Mapping[str, Sequence[Any]]]) -> tuple[str, ...]:
-    """Write tables, each as ``where/NAME.parquet``, and return where they stand.
+    """Write tables, each as ``where/NAME.parquet``, and return where they stand, as ``where`` says it.
 
     Parameters
     ----------
