@@ -25,7 +25,7 @@ TOLD = ("note", "reason", "sentence", "why", "text", "forbidden_by")
 """Keys of plan.json under which the rider is told something."""
 
 SAME_IN_BOTH = {
-    "an", "diabetes", "halt", "hand", "in", "information", "insulin", "item", "min", "minute", "name", "plan",
+    "m²", "an", "diabetes", "halt", "hand", "in", "information", "insulin", "item", "min", "minute", "name", "plan",
     "reserve", "rest", "route", "so", "sport", "start", "training", "tunnel", "warm", "was",
     "wind",
 }  # fmt: skip
