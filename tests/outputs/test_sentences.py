@@ -25,9 +25,9 @@ TOLD = ("note", "reason", "sentence", "why", "text", "forbidden_by")
 """Keys of plan.json under which the rider is told something."""
 
 SAME_IN_BOTH = {
-    "m²", "an", "diabetes", "halt", "hand", "in", "information", "insulin", "item", "min", "minute", "name", "plan",
+    "an", "diabetes", "halt", "hand", "in", "information", "insulin", "item", "min", "minute", "name", "plan",
     "reserve", "rest", "route", "so", "sport", "start", "training", "tunnel", "warm", "was",
-    "wind",
+    "wind", "m²",
 }  # fmt: skip
 """Words that both languages spell alike; units and names of settings are alike too."""
 
