@@ -1,5 +1,6 @@
 """What a head unit is told along the way: one mark a bite, halt, span with both hands on, and summit."""
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
@@ -26,7 +27,8 @@ RIDER_LETTERS = 6
 class CoursePoint:
     """A place on the road with something to do or to know.
 
-    ``short`` says it in ten letters, ``name`` in more, ``comment`` where, when and from which pocket.
+    ``short`` says it in ten letters, ``name`` in more and like no other of its plan, ``comment`` where, when
+    and from which pocket.
     """
 
     kind: MarkKind
@@ -62,7 +64,10 @@ def _points(plan: Plan, sips: bool) -> Iterator[CoursePoint]:
     lon_deg = np.unwrap(profile.lon_deg, period=360.0)
     told = [(row, kind) for row in plan_rows(plan) if (kind := _kind(row)) and (sips or kind != "sip")]
     short = short_courses(plan, [row for row, _ in told])
+    times_named: Counter[str] = Counter()
     for row, kind in told:
+        name = _name(row, words)
+        times_named[name] += 1
         lat, lon, height_m = (
             float(np.interp(row.distance_m, profile.distance_m, column))
             for column in (profile.lat_deg, lon_deg, profile.elevation_m)
@@ -76,7 +81,7 @@ def _points(plan: Plan, sips: bool) -> Iterator[CoursePoint]:
             lat_deg=lat,
             lon_deg=float(east_deg(lon)),
             elevation_m=height_m,
-            name=_name(row, words),
+            name=name if times_named[name] == 1 else f"{name} ({times_named[name]})",
             short=short(row),
             comment=_comment(plan, row, words),
             reason="; ".join(words.say(point.reason) for point in row.points),
