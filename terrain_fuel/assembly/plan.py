@@ -10,7 +10,6 @@ from terrain_fuel.assembly.amounts import (
     rider_questions,
 )
 from terrain_fuel.assembly.caffeine import caffeine_notices
-from terrain_fuel.assembly.cautions import told_cautions
 from terrain_fuel.assembly.from_the_map import MAP_SOURCES, map_notices
 from terrain_fuel.assembly.limiting import limiting_factor
 from terrain_fuel.assembly.no_ride import days_not_to_ride
@@ -28,6 +27,7 @@ from terrain_fuel.drink.feedings import over_gaps
 from terrain_fuel.drink.sips import SipPlan
 from terrain_fuel.facts import Fact
 from terrain_fuel.flags.daylight import measure_daylight
+from terrain_fuel.flags.told import told_cautions
 from terrain_fuel.food.kept_back import reserve_need_g
 from terrain_fuel.food.model import Bite, FoodPlan
 from terrain_fuel.hands import Hands
@@ -118,7 +118,7 @@ def assemble_plan(ready: Prepared, food: FoodPlan, sips: SipPlan, notices: tuple
             *renew_reserve(load.reserve, drinks.refills, ready.pantry),
             *list_preparation(load.packing, sips.pours, drinks.refills, weight, ready.pantry, ready.day),
         ),
-        cautions=told_cautions(ready.hands.cautions, points, pace),
+        cautions=told_cautions(ready.hands.cautions, [point.distance_m for point in points], pace),
         warnings=(
             *terrain.track.notes,
             *height_doubts(terrain),

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Sequence
 
 from terrain_fuel.bottles.model import Refill
 from terrain_fuel.drink.room import HOUR_S
+from terrain_fuel.flags.told import told_cautions
 from terrain_fuel.food.model import Bite
 from terrain_fuel.hands import Hands
 from terrain_fuel.pace.model import Pace
@@ -16,18 +17,26 @@ ONE_ACT_S = 60.0
 
 
 class Prompts:
-    """The moments at which something is asked of the rider, asked before every sip between bites."""
+    """The moments at which something is asked of the rider, asked before every sip between bites.
 
-    def __init__(self, moments_s: Iterable[float]) -> None:
-        self._at_s: list[float] = []
-        for at_s in sorted(moments_s):
+    Parameters
+    ----------
+    acts_s : when something is eaten or filled [s]
+    hands_on_s : when both hands are wanted on the bars [s]; that is never done with something else
+    """
+
+    def __init__(self, acts_s: Iterable[float], hands_on_s: Iterable[float] = ()) -> None:
+        self._acts_s: list[float] = []
+        self._hands_on_s = list(hands_on_s)
+        for at_s in sorted(acts_s):
             self.add(at_s)
 
     def leave_room(self, at_s: float) -> bool:
         """Return whether one more at a moment leaves every hour that holds it few enough."""
         if self._is_with_another(at_s):
             return True
-        near_s = sorted([at_s, *(other_s for other_s in self._at_s if abs(other_s - at_s) < HOUR_S)])
+        asked_s = (*self._acts_s, *self._hands_on_s)
+        near_s = [at_s, *(other_s for other_s in asked_s if abs(other_s - at_s) < HOUR_S)]
         starts_s = [start_s for start_s in near_s if start_s <= at_s]
         fullest = max(sum(start_s <= each_s < start_s + HOUR_S for each_s in near_s) for start_s in starts_s)
         return fullest <= MOST_AN_HOUR
@@ -35,16 +44,17 @@ class Prompts:
     def add(self, at_s: float) -> None:
         """Note what is asked at a moment, unless it is done with another."""
         if not self._is_with_another(at_s):
-            self._at_s.append(at_s)
+            self._acts_s.append(at_s)
 
     def _is_with_another(self, at_s: float) -> bool:
-        return any(0.0 <= at_s - other_s <= ONE_ACT_S for other_s in self._at_s)
+        return any(0.0 <= at_s - other_s <= ONE_ACT_S for other_s in self._acts_s)
 
 
 def prompts_beside_sips(
     pace: Pace, hands: Hands, bites: Sequence[Bite], refills: Sequence[Refill]
 ) -> Prompts:
     """Return what is asked of the rider wherever sips have their places."""
-    hands_on_m = [caution.start_m for caution in hands.cautions if caution.hands_on]
-    moments_s = [pace.clock_at(at_m) for at_m in (*hands_on_m, *(refill.at_m for refill in refills))]
-    return Prompts([*moments_s, *(bite.clock_s for bite in bites)])
+    taken_m = [*(bite.distance_m for bite in bites), *(refill.at_m for refill in refills)]
+    told = told_cautions(hands.cautions, taken_m, pace)
+    hands_on_m = [caution.start_m for caution in told if caution.hands_on]
+    return Prompts(map(pace.clock_at, taken_m), map(pace.clock_at, hands_on_m))

@@ -1,10 +1,14 @@
 """How often a rider is asked for something, counted by hand."""
 
+from pathlib import Path
+
 import numpy as np
 from hypothesis import given
 from hypothesis import strategies as st
 
-from terrain_fuel.drink.prompts import MOST_AN_HOUR, Prompts
+from terrain_fuel.drink.prompts import MOST_AN_HOUR, Prompts, prompts_beside_sips
+from tests.judge.battery import planned
+from tests.judge.days import make_day
 
 MINUTE_S = 60.0
 
@@ -35,6 +39,22 @@ def test_what_comes_within_a_minute_is_one_act() -> None:
     assert full.leave_room(MINUTE_S * 20.0 + 45.0)
     assert full.leave_room(MINUTE_S * 115.0)
     assert not full.leave_room(MINUTE_S * 22.0)
+
+
+def test_both_hands_on_the_bars_are_asked_for_whatever_else_is_done_then() -> None:
+    """Eleven acts, and the hands wanted in the minute of one of them: an hour of twelve."""
+    assert Prompts(every(5.0, 11)).leave_room(MINUTE_S * 57.0)
+    assert not Prompts(every(5.0, 11), [MINUTE_S * 20.5]).leave_room(MINUTE_S * 57.0)
+
+
+def test_hairpins_one_soon_after_the_other_ask_for_the_hands_once(tmp_path: Path) -> None:
+    """Practice day 30 goes down by 37 hairpins, told as six stretches at most: there is room to drink."""
+    plan = planned(make_day("practice", 30).write(tmp_path))
+    foot_s = max(plan.pace.clock_at(each.end_m) for each in plan.hands.cautions if each.hands_on)
+    asked = prompts_beside_sips(plan.pace, plan.hands, [], [])
+    assert all(asked.leave_room(foot_s - at_s) for at_s in every(10.0, 6))
+    apart = Prompts([], [plan.pace.clock_at(each.start_m) for each in plan.hands.cautions if each.hands_on])
+    assert not apart.leave_room(foot_s)
 
 
 @given(st.lists(st.floats(0.0, 4.0 * 3600.0), max_size=80))

@@ -7,15 +7,12 @@ from typing import cast
 from terrain_fuel.facts import Fact, fact
 from terrain_fuel.flags.model import Caution
 from terrain_fuel.pace.model import Pace
-from terrain_fuel.plan import FuelPoint
 
 SOON_S = 60.0
 """Hands that are wanted again so soon stay on the bars: common practice (no source)."""
 
 
-def told_cautions(
-    cautions: Sequence[Caution], points: Sequence[FuelPoint], pace: Pace
-) -> tuple[Caution, ...]:
+def told_cautions(cautions: Sequence[Caution], taken_m: Sequence[float], pace: Pace) -> tuple[Caution, ...]:
     """Return the cautions with technical descents joined that follow each other within a minute.
 
     Nothing is eaten, drunk or filled between those that are joined, so no flag loses a metre: the
@@ -24,10 +21,9 @@ def told_cautions(
     Parameters
     ----------
     cautions : in road order
-    points : the plan's fuel points
+    taken_m : where something is eaten, drunk or filled [m]
     pace : the clock
     """
-    taken_m = [point.distance_m for point in points]
     told: list[Caution] = []
     last = -1
     for caution in cautions:

@@ -1,11 +1,10 @@
 """Bends one soon after the other are one caution, and none of the flags loses a metre."""
 
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
-from terrain_fuel.assembly.cautions import told_cautions
+from terrain_fuel.flags.told import told_cautions
 from terrain_fuel.plan import Plan
 from tests.judge.battery import planned
 from tests.judge.days import make_day
@@ -44,9 +43,8 @@ def test_nothing_is_taken_inside_what_is_told(hairpins: Plan) -> None:
 def test_bends_apart_stay_apart_and_so_do_those_with_a_sip_between(hairpins: Plan) -> None:
     flags = hairpins.hands.cautions
     first, second = flags[0], flags[1]
-    between = next(iter(hairpins.fuel_points))
     assert len(told_cautions((first, second), (), hairpins.pace)) == 1
     far = next(flag for flag in flags if flag.start_m > first.end_m + 3_000.0)
     assert told_cautions((first, far), (), hairpins.pace) == (first, far)
-    moved = replace(between, distance_m=0.5 * (first.end_m + second.start_m))
-    assert told_cautions((first, second), (moved,), hairpins.pace) == (first, second)
+    between_m = 0.5 * (first.end_m + second.start_m)
+    assert told_cautions((first, second), (between_m,), hairpins.pace) == (first, second)
