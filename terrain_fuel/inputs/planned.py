@@ -17,6 +17,9 @@ from terrain_fuel.rider import Bike, Habits, Rider
 
 LEAST_ROWS, LONGEST_M = 2, 1e7
 
+LABEL_DIGITS = 6
+"""No plan has so many bites that their numbers take more digits."""
+
 LEAST_GAIN_M = 40.0
 """A climb that gains less is not noticed on the road."""
 
@@ -83,10 +86,15 @@ def _columns(table: Mapping[str, Any], names: Sequence[str]) -> dict[str, FloatA
 def _point(point: Mapping[str, Any]) -> PlannedPoint:
     if point["action"] not in get_args(Action):
         raise ValueError(f"a point's action is {point['action']!r}, which is none of {get_args(Action)}")
+    label = str(point.get("label", point["number"]))
+    if point["action"] == "eat" and not (
+        label.isascii() and label.isdecimal() and len(label) <= LABEL_DIGITS
+    ):
+        raise ValueError(f"a bite's label is {label!r}, which is no whole number")
     numbers = ("carbohydrate_g", "fluid_ml", "distance_m", "time_s", "earliest_s", "latest_s")
     return PlannedPoint(
         number=int(point["number"]),
-        label=str(point.get("label", point["number"])),
+        label=label,
         action=point["action"],
         item=str(point["item"]),
         portions=int(point["portions"]),

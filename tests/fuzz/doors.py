@@ -381,7 +381,12 @@ DOORS: tuple[Door, ...] = (
     Door("log", damaged_bytes((_whole_log(),), most=2), hold_log),
     Door("settings", damaged_bytes(SETTINGS_SEEDS), hold_settings, _KEPT_SETTINGS),
     Door("plan", damaged_plan(fresh_plan), hold_plan, _kept_plans()),
-    Door("reviewed plan", damaged_plan(fresh_plan), hold_reviewed_plan, (_kept_point(action="beer"),)),
+    Door(
+        "reviewed plan",
+        damaged_plan(fresh_plan),
+        hold_reviewed_plan,
+        (_kept_point(action="beer"), _kept_point(action="eat", label="0.0")),
+    ),
     Door(
         "plan bytes",
         damaged_bytes((json.dumps(_PLAN)[:3000].encode(), b"{}", b"[" * 50)),
