@@ -79,7 +79,7 @@ def test_days_of_another_hand_pass_too() -> None:
         ("tuning", 119),  # a halt 150 m below a crest
         ("practice", 30),  # a bite in the last seconds before a long ramp
         ("tuning", 108),  # the first bite, half a minute before a climb
-        ("tuning", 39),  # a race that fills its hours: thirteen prompts in the first
+        ("tuning", 54),  # a race that fills its hours: fifteen prompts in one
     ],
 )
 def test_a_day_that_was_corrected_stays_so(battery: str, number: int) -> None:
