@@ -283,8 +283,8 @@ def check_letter(plan: Plan, pages: list[Any], size: str) -> None:
 def test_a_race_of_the_loop_fits_four_strips(tmp_path: Path) -> None:
     """Three strips hold 39 rows of 13 pt at the most, and a race with two feed zones has as many.
 
-    Fourteen bites, two halts with two pours each, two places for both hands, four drinks besides the rhythm of
-    each strip, places passed, feet, the turns and the finish: no cut makes three alike.
+    Fourteen bites, two halts with two pours each, two places for both hands, four drinks besides the
+    rhythm of each strip, places passed, feet, the turns and the finish: no cut makes three alike.
     """
     plan = demo_plan("loop-120", day="race")
     pages = pages_of(written(plan, tmp_path))
