@@ -6,8 +6,14 @@ import numpy as np
 
 from terrain_fuel.day import Day
 from terrain_fuel.demand.endurance import effort_allowed
-from terrain_fuel.demand.heat import beyond_scale, coldest_air_c, heat_index_f, hottest_air, wet_bulb_globe_c
-from terrain_fuel.equations.air import temperature_at
+from terrain_fuel.demand.heat import (
+    beyond_scale,
+    chilling_spans,
+    coldest_air_c,
+    heat_index_f,
+    hottest_air,
+    wet_bulb_globe_c,
+)
 from terrain_fuel.facts import NOTHING, Fact, fact
 from terrain_fuel.flags.weather import coldest_chill_c
 from terrain_fuel.frozen import FloatArray
@@ -129,9 +135,7 @@ def _wet_and_cold_h(pace: Pace, day: Day) -> float:
     profile = pace.terrain.profile
     road_m = pace.distance_m
     height_m = np.interp(road_m, profile.distance_m, profile.elevation_m)
-    middle_m = 0.5 * (height_m[1:] + height_m[:-1])
-    cold = temperature_at(middle_m, day.temperature_c, height_m[0]) <= CHILLS_WET_C
-    return float(np.diff(pace.moving_s)[cold].sum()) / 3600.0
+    return float(np.diff(pace.moving_s)[chilling_spans(height_m, day)].sum()) / 3600.0
 
 
 def _dark(pace: Pace, hands: Hands, rider: Rider) -> list[tuple[Limit, float, float, float, str, Fact]]:

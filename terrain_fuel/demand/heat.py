@@ -8,6 +8,8 @@ import numpy as np
 
 from terrain_fuel.day import Day
 from terrain_fuel.equations.air import air_elsewhere, temperature_at, vapour_pressure
+from terrain_fuel.frozen import BoolArray, FloatArray
+from terrain_fuel.limits import CHILLS_WET_C
 from terrain_fuel.terrain.model import Profile
 
 SOURCES = ("HI", "BoM", "WB")
@@ -76,6 +78,22 @@ def coldest_air_c(profile: Profile, day: Day) -> float:
     """Return the temperature of the air at the highest place of a road [degrees C]."""
     highest_m = np.max(profile.elevation_m)
     return float(temperature_at(highest_m, day.temperature_c, profile.elevation_m[0]))
+
+
+def chilling_spans(height_m: FloatArray, day: Day) -> BoolArray:
+    """Return on which spans of a road a rider who is wet chills, by the air in their middle.
+
+    Parameters
+    ----------
+    height_m : shape (n,), heights of the nodes, the first where the day's temperature is measured [m]
+    day : its temperature
+
+    Returns
+    -------
+    ndarray, shape (n - 1,)
+    """
+    middle_m = 0.5 * (height_m[1:] + height_m[:-1])
+    return np.asarray(temperature_at(middle_m, day.temperature_c, height_m[0]) <= CHILLS_WET_C)
 
 
 def heat_index_f(temperature_f: float, humidity_pct: float) -> float:

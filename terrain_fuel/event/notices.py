@@ -2,19 +2,19 @@
 
 import numpy as np
 
+from terrain_fuel.day import Day
 from terrain_fuel.demand.heat import (
     HottestAir,
     beyond_scale,
+    chilling_spans,
     coldest_air_c,
     heat_index_f,
     hottest_air,
     wet_bulb_band,
     wet_bulb_globe_c,
 )
-from terrain_fuel.equations.air import temperature_at
 from terrain_fuel.event.quantiles import Quantiles
 from terrain_fuel.event.road import weather_of
-from terrain_fuel.event.settings import Scenario
 from terrain_fuel.event.start import seconds_of
 from terrain_fuel.event.told import EventTold, PartTold
 from terrain_fuel.facts import NOTHING, Fact, fact
@@ -80,20 +80,19 @@ def _weather(told: EventTold) -> list[Fact]:
         coldest_c = coldest_air_c(profile, weather)
         if scenario.surface_wet and coldest_c <= WET_COLD_C.value:
             notices.append(fact("event_ice", scenario=scenario.name, coldest_c=coldest_c))
-        wet_h = _wet_and_cold_h(told, scenario)
+        wet_h = _wet_and_cold_h(told, weather)
         if wet_h > WET_COLD_H.value:
             hours = {"hours": wet_h, "most_h": WET_COLD_H.value, "cold_c": CHILLS_WET_C}
             notices.append(fact("event_wet_cold", scenario=scenario.name, **hours))
     return notices
 
 
-def _wet_and_cold_h(told: EventTold, scenario: Scenario) -> float:
+def _wet_and_cold_h(told: EventTold, weather: Day) -> float:
     """Return for how long the last who finishes is wet and cold, by the length of the road that is [h]."""
-    if not scenario.surface_wet:
+    if not weather.surface_wet:
         return 0.0
     profile = told.course.terrain.profile
-    middle_m = 0.5 * (profile.elevation_m[1:] + profile.elevation_m[:-1])
-    cold = temperature_at(middle_m, scenario.temperature_c, profile.elevation_m[0]) <= CHILLS_WET_C
+    cold = chilling_spans(profile.elevation_m, weather)
     share = float(np.diff(profile.distance_m)[cold].sum()) / told.course.terrain.length_m
     out_s = told.meant.finish_s[2] - max(seconds_of(wave.start) for wave in told.event.waves)
     return share * out_s / 3600.0
