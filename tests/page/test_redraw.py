@@ -189,6 +189,8 @@ def test_what_is_read_as_before_stands_untouched_and_what_is_not_keeps_the_focus
 def test_what_comes_after_the_points_of_a_plan_draws_none_of_them_again(visitor: Visitor) -> None:
     """What is told beside them is held up while every drawing is marked, then comes: the marks stay."""
     page = visitor.page
+    visitor.until("ride.shown.turn === 1")  # nothing of the plan before is still to be told
+    change = visitor.shown()["change"]
     visitor.open_panel("rider")
     held: list[Route] = []
 
@@ -196,9 +198,9 @@ def test_what_comes_after_the_points_of_a_plan_draws_none_of_them_again(visitor:
         held.append(route)
 
     page.route("**/told", hold)
-    page.locator("[data-setting='rider.carbohydrate_limit_g_per_h']").fill("41")
-    visitor.until("ride.shown.change === ride.state.change && ride.shown.turn === 0")
-    visitor.until("document.getElementById('doing').textContent === ''")
+    with page.expect_request("**/told"):
+        page.locator("[data-setting='rider.carbohydrate_limit_g_per_h']").fill("41")
+    visitor.until(f"ride.shown.change > {change} && ride.shown.turn === 0")
     (told,) = held
     before = page.locator("#totals").inner_text()
     counts = marked(page)
