@@ -9,7 +9,7 @@ from terrain_fuel.bottles.drinks import plan_drinks
 from terrain_fuel.bottles.model import DrinkPlan
 from terrain_fuel.bottles.share import Asked
 from terrain_fuel.drink.feedings import over_gaps
-from terrain_fuel.drink.sips import SipPlan, place_sips
+from terrain_fuel.drink.sips import BesideBites, SipPlan, beside_bites, place_sips
 from terrain_fuel.food.model import Bite
 from terrain_fuel.plan import Violation
 
@@ -74,14 +74,15 @@ def pour_beside(ready: Prepared, bites: Sequence[Bite]) -> Poured:
     does not fill, or none in hours in which there is only mix to drink. Where food or water is missing
     other mixes are tried, and the one of most worth is poured, if it breaks no rule that was kept.
     """
-    best = first = _poured(ready, bites)
+    beside = beside_bites(ready.demand, ready.hands, ready.road, bites, ready.rider, ready.pantry)
+    best = first = _poured(ready, beside)
     wanted_g = float(ready.demand.carbohydrate_target_g[-1])
     planned_ml = float(ready.drinks.fluid_ml[-1])
     missing_g = wanted_g - sum(bite.carbohydrate_g for bite in bites) - first.worth_g(planned_ml)
     if not bites or ready.drinks.spare_powder_g <= 0.0 or missing_g < MISSED_SHARE * wanted_g:
         return first
     for asked in OTHERWISE:
-        tried = _poured(replace(ready, drinks=_drinks(ready, asked)), bites)
+        tried = _poured(replace(ready, drinks=_drinks(ready, asked)), beside)
         gain_g = tried.worth_g(planned_ml) - best.worth_g(planned_ml)
         if gain_g >= WORTH_SHARE * wanted_g and tried.broken <= first.broken:
             best = tried
@@ -95,7 +96,7 @@ def _drinks(ready: Prepared, asked: Asked) -> DrinkPlan:
     )
 
 
-def _poured(ready: Prepared, bites: Sequence[Bite]) -> Poured:
-    sips = place_sips(ready.demand, ready.hands, ready.road, ready.drinks, bites, ready.rider, ready.pantry)
-    gaps, _ = over_gaps(bites, sips.sips, ready.road)
+def _poured(ready: Prepared, beside: BesideBites) -> Poured:
+    sips = place_sips(beside, ready.drinks)
+    gaps, _ = over_gaps(beside.bites, sips.sips, ready.road)
     return Poured(ready, sips, gaps)

@@ -85,9 +85,8 @@ def assemble_plan(ready: Prepared, food: FoodPlan, sips: SipPlan, notices: tuple
     load = _pack(ready, food, sips)
     weight = weigh_load(load.packing, sips.pours)
     points = number_points(
-        pace, ready.hands, ready.pantry, _with_containers(food.bites, load), sips.sips, sips.pours,
-        drinks.refills,
-    )  # fmt: skip
+        pace, ready.hands, ready.pantry, _with_containers(food.bites, load), sips, drinks.refills
+    )
     points = with_taken_out(points, ready.pantry)
     sleeps = lie_down(pace, ready.sleeps)
     balance = _balance(demand, ready, points)

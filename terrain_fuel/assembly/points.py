@@ -8,6 +8,7 @@ import numpy as np
 from terrain_fuel.assembly.labels import label_points
 from terrain_fuel.bottles.model import Refill
 from terrain_fuel.drink.model import Sip
+from terrain_fuel.drink.sips import SipPlan
 from terrain_fuel.drink.windows import sip_window_m
 from terrain_fuel.facts import NOTHING, Fact, fact
 from terrain_fuel.food.model import Bite
@@ -26,8 +27,7 @@ def number_points(
     hands: Hands,
     pantry: Pantry,
     bites: Sequence[tuple[Bite, str]],
-    sips: Sequence[Sip],
-    pours: Sequence[BottleFill],
+    sips: SipPlan,
     refills: Sequence[Refill],
 ) -> tuple[FuelPoint, ...]:
     """Return every fuel point of the ride, sorted by distance, numbered from 1 and labelled.
@@ -37,14 +37,14 @@ def number_points(
     pace, hands : clock and open road
     pantry : what a bite brings
     bites : each with the container it is taken from
-    sips, pours : from `place_sips`; pours at the start are no fuel points
+    sips : from `place_sips`; its pours at the start are no fuel points
     refills : the halts used, for their names
     """
     axis = _Axis(pace)
     eats = [_eat(axis, pantry, bite, container) for bite, container in bites]
-    drinks = [_sip(axis, pace, hands, sip) for sip in sips]
+    drinks = [_sip(axis, pace, hands, sip, sips.way.deciding(sip.place)) for sip in sips.sips]
     taken_m = sorted(point.distance_m for point in (*eats, *drinks))
-    fills = _refill_points(axis, pours, refills, taken_m)
+    fills = _refill_points(axis, sips.pours, refills, taken_m)
     ordered = sorted((*eats, *drinks, *fills), key=lambda point: point.distance_m)
     return label_points(replace(point, number=number) for number, point in enumerate(ordered, start=1))
 
@@ -120,7 +120,7 @@ def _eat(axis: _Axis, pantry: Pantry, bite: Bite, container: str) -> FuelPoint:
     )
 
 
-def _sip(axis: _Axis, pace: Pace, hands: Hands, sip: Sip) -> FuelPoint:
+def _sip(axis: _Axis, pace: Pace, hands: Hands, sip: Sip, rules: tuple[str, ...]) -> FuelPoint:
     draught = sip.draught
     return axis.point(
         sip.place.distance_m,
@@ -133,7 +133,7 @@ def _sip(axis: _Axis, pace: Pace, hands: Hands, sip: Sip) -> FuelPoint:
         sodium_mg=draught.sodium_mg,
         caffeine_mg=0.0,
         container=draught.container,
-        rules=sip.place.rules,
+        rules=rules,
         reason=sip.reason,
     )
 

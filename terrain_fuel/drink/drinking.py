@@ -13,7 +13,6 @@ from terrain_fuel.drink.model import Sip
 from terrain_fuel.drink.prompts import Prompts
 from terrain_fuel.drink.room import HOUR_S, DrinkLimits
 from terrain_fuel.drink.sip_places import OpenRoad, SipPlace, find_sip_places
-from terrain_fuel.food.model import Bite
 from terrain_fuel.frozen import value_at
 from terrain_fuel.rider import Rider
 
@@ -60,7 +59,6 @@ class Drinking:
     demand: Demand
     way: OpenRoad
     drinks: DrinkPlan
-    bites: Sequence[Bite]
     rider: Rider
     levels: BottleLevels
     limits: DrinkLimits
@@ -74,9 +72,7 @@ class Drinking:
         poured = len(self.levels.pours)
         self.levels.fill(leg)
         self._say_what_is_finished({pour.container for pour in self.levels.pours[poured:]}, leg)
-        ahead = find_sip_places(
-            self.way, leg, self.drinks, self.bites, self._draught_ml, fills_hours=self._fills_hours
-        )
+        ahead = find_sip_places(self.way, leg, self.drinks, self._draught_ml, fills_hours=self._fills_hours)
         for place in ahead:
             if place.kind == "refill":
                 self.prompts.add(place.clock_s)
@@ -98,7 +94,8 @@ class Drinking:
     @property
     def _stock_is_short(self) -> bool:
         """Whether there is no more powder at home, and far less of everything than is wanted."""
-        planned_g = sum(bite.carbohydrate_g for bite in self.bites) + float(self.drinks.carbohydrate_g[-1])
+        eaten_g = sum(bite.carbohydrate_g for bite in self.way.bites)
+        planned_g = eaten_g + float(self.drinks.carbohydrate_g[-1])
         short = planned_g < SHORT_SHARE * float(self.demand.carbohydrate_target_g[-1])
         return short and self.drinks.spare_powder_g < SPARE_POWDER_G
 
@@ -109,7 +106,7 @@ class Drinking:
         Only in a race that fills the hours, beside bites: drink that is all the food, or far too little, is
         shared out.
         """
-        return self.fills_hours and bool(self.bites) and not self._stock_is_short
+        return self.fills_hours and bool(self.way.bites) and not self._stock_is_short
 
     @property
     def _draught_ml(self) -> float:
@@ -127,7 +124,7 @@ class Drinking:
         return max(0.0, min(self.rider.habits.sip_ml, self.levels.in_reach_ml / bites, may_ml))
 
     def _bites_after(self, clock_s: float) -> int:
-        return sum(bite.clock_s > clock_s for bite in self.bites)
+        return sum(bite.clock_s > clock_s for bite in self.way.bites)
 
     def _next_s(self, ahead: Sequence[SipPlace], leg: Leg) -> float:
         """Return when the next sip may come: the first place ahead, or open road some time after the halt."""
@@ -178,10 +175,7 @@ class Drinking:
 
     def _early_s(self) -> float:
         """Return how long before a gap is too long drink ends it [s]: sooner where that takes two."""
-        mixed = self.levels.choices(False)
-        most_g = max(
-            (min(held_ml, MOST_TO_FEED_ML) * g_per_ml for _, held_ml, g_per_ml in mixed), default=0.0
-        )
+        most_g = self.levels.strongest_g(MOST_TO_FEED_ML)
         return EARLY_S if most_g >= self.hunger.missing_g else EARLY_S + TWO_APART_S
 
     def _due_s(self, since_s: float, ahead: Sequence[SipPlace], leg: Leg) -> float | None:
@@ -214,7 +208,7 @@ class Drinking:
 
     def _soon_ml(self, now_s: float) -> float:
         """Return the least mouthful of a bite within the hour, on this leg or the next [ml]."""
-        soon = any(0.0 < bite.clock_s - now_s <= HOUR_S for bite in self.bites)
+        soon = any(0.0 < bite.clock_s - now_s <= HOUR_S for bite in self.way.bites)
         return LEAST_MOUTHFUL_ML if soon else 0.0
 
     def _behind_g(self, place: SipPlace, ahead: Sequence[SipPlace]) -> float:
@@ -285,9 +279,8 @@ class Drinking:
 
     def _kept_for_bites_ml(self, now_s: float) -> float:
         """Return the mix that the bites of the next hour want with them: none where there is water [ml]."""
-        least_ml = LEAST_MOUTHFUL_ML * sum(0.0 < bite.clock_s - now_s <= HOUR_S for bite in self.bites)
-        water_ml = sum(held_ml for _, held_ml, g_per_ml in self.levels.choices(True) if g_per_ml == 0.0)
-        return 0.0 if water_ml >= least_ml else least_ml
+        least_ml = LEAST_MOUTHFUL_ML * sum(0.0 < bite.clock_s - now_s <= HOUR_S for bite in self.way.bites)
+        return 0.0 if self.levels.water_ml >= least_ml else least_ml
 
     def _choices(self, place: SipPlace, thirst: _Thirst) -> list[tuple[str, float, float]]:
         """Return the bottles that may be drunk from, what is in them [ml] and how strong [g/ml]."""

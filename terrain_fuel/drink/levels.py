@@ -51,17 +51,34 @@ class BottleLevels:
     def __init__(self, pantry: Pantry, spare_powder_g: float = 0.0) -> None:
         self._pantry, self._spare_powder_g = pantry, spare_powder_g
         self._levels = {bottle.name: _Level(bottle) for bottle in pantry.bottles}
+        self._riding = tuple(level for level in self._levels.values() if level.bottle.reach == "riding")
         self.pours: list[BottleFill] = []
 
     @property
     def in_reach_ml(self) -> float:
         """What can be drunk while riding [ml]."""
-        return sum(level.level_ml for level in self._riding())
+        return sum(level.level_ml for level in self._riding)
 
     @property
     def carbohydrate_g(self) -> float:
         """The carbohydrate in it [g]."""
-        return sum(level.level_ml * level.strength.carbohydrate_g for level in self._riding())
+        return sum(level.level_ml * level.strength.carbohydrate_g for level in self._riding)
+
+    @property
+    def water_ml(self) -> float:
+        """The water in it, where it holds more than dregs [ml]."""
+        return sum(level.level_ml for level in self._open_ones if level.strength.carbohydrate_g == 0.0)
+
+    def strongest_g(self, most_ml: float) -> float:
+        """Return the most carbohydrate that so much drunk from one bottle brings [g]."""
+        return max(
+            (min(level.level_ml, most_ml) * level.strength.carbohydrate_g for level in self._open_ones),
+            default=0.0,
+        )
+
+    @property
+    def _open_ones(self) -> list[_Level]:
+        return [level for level in self._riding if level.level_ml >= EMPTY_ML]
 
     def fill(self, leg: Leg) -> None:
         """Fill the bottles for a leg: at home, at a tap, or from the spare bottle."""
@@ -81,7 +98,7 @@ class BottleLevels:
         The one with most above what should be left in it comes first, water a little earlier with a
         bite and mix between bites, so that all of them come to that together at the end of the leg.
         """
-        strongest = max((level.strength.carbohydrate_g for level in self._riding()), default=0.0)
+        strongest = max((level.strength.carbohydrate_g for level in self._riding), default=0.0)
 
         def rank(level: _Level) -> float:
             is_mix = strongest > 0 and level.strength.carbohydrate_g == strongest
@@ -90,13 +107,12 @@ class BottleLevels:
             fullness = over_ml / max(level.filled_ml - level.left_ml, EMPTY_ML)
             return -(fullness + (STEADYING if is_mix != with_bite else 0.0))
 
-        open_ones = [level for level in self._riding() if level.level_ml >= EMPTY_ML]
-        ordered = sorted(open_ones, key=lambda level: round(rank(level), 9))
+        ordered = sorted(self._open_ones, key=lambda level: round(rank(level), 9))
         return [(level.bottle.name, level.level_ml, level.strength.carbohydrate_g) for level in ordered]
 
     def last_drops(self) -> tuple[str, float, float] | None:
         """Return the bottle of mix that should be empty when filled and nearly is, as in `choices`."""
-        for level in self._riding():
+        for level in self._riding:
             mixed = level.strength.carbohydrate_g > 0.0
             if mixed and level.left_ml <= 0.0 and EMPTY_ML <= level.level_ml <= LAST_ML:
                 return level.bottle.name, level.level_ml, level.strength.carbohydrate_g
@@ -117,9 +133,6 @@ class BottleLevels:
             fluid_ml * level.strength.carbohydrate_g,
             fluid_ml * level.strength.sodium_mg,
         )
-
-    def _riding(self) -> list[_Level]:
-        return [level for level in self._levels.values() if level.bottle.reach == "riding"]
 
     def _top_up(self, load: Load, leg: Leg) -> None:
         """Fill a bottle to its mark, to the brim if that is too little to open it for."""
@@ -159,7 +172,7 @@ class BottleLevels:
 
     def _pour_over(self, at_m: float) -> None:
         for spare in [level for level in self._levels.values() if level.bottle.reach == "stopped"]:
-            for level in sorted(self._riding(), key=lambda each: (each.item != spare.item, each.level_ml)):
+            for level in sorted(self._riding, key=lambda each: (each.item != spare.item, each.level_ml)):
                 poured_ml = min(level.bottle.holds_ml - level.level_ml, spare.level_ml)
                 if poured_ml >= min(LEAST_POUR_ML, spare.level_ml) and poured_ml >= DREGS_ML:
                     spare.level_ml -= poured_ml

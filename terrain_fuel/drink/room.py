@@ -1,5 +1,6 @@
 """How much may be drunk at a moment: sweat lost and its low end, the hour's litre, the gut's limit."""
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 
 from terrain_fuel.demand.fluid import most_in_doubt_ml
@@ -29,26 +30,26 @@ class DrinkLimits:
         self._over_sweat_ml = for_body(OVER_SWEAT_ML, rider.body_mass_kg) - UNDER_SWEAT_ML
         self._hour_ml = for_body(HOUR_ML, rider.body_mass_kg) - UNDER_HOUR_ML
         self._most_ml = float(in_doubt_ml[0]) - SIPS_SHY_ML
-        self._food = [(bite.clock_s, bite.carbohydrate_g) for bite in bites]
-        self._food_ml = [(bite.clock_s, bite_fluid_ml(bite, pantry)) for bite in bites]
-        self._drinks: list[tuple[float, Draught]] = []
+        self._food, self._drinks = _Taken(), _Taken()
+        for bite in bites:
+            self._food.add(bite.clock_s, bite.carbohydrate_g, bite_fluid_ml(bite, pantry))
 
     def drunk_ml(self, clock_s: float) -> float:
         """Return what has been drunk before a moment, the fluid in food included [ml]."""
-        food_ml = sum(fluid_ml for at_s, fluid_ml in self._food_ml if at_s <= clock_s)
-        return food_ml + sum(draught.fluid_ml for _, draught in self._drinks)
+        return self._food.all_ml[bisect_right(self._food.at_s, clock_s)] + self._drinks.all_ml[-1]
 
     def taken_g(self, upto_s: float) -> float:
         """Return the carbohydrate of all draughts taken, and of the bites up to a moment [g]."""
-        food_g = sum(grams for at_s, grams in self._food if at_s <= upto_s)
-        return food_g + sum(draught.carbohydrate_g for _, draught in self._drinks)
+        return self._food.all_g[bisect_right(self._food.at_s, upto_s)] + self._drinks.all_g[-1]
 
     def fluid_room_ml(self, clock_s: float) -> float:
         """Return how much may be drunk now [ml]; sips are asked for in time order."""
-        soon_ml = sum(ml for at_s, ml in self._food_ml if clock_s < at_s <= clock_s + HOUR_S)
+        food, drinks = self._food, self._drinks
+        since, now = bisect_left(food.at_s, clock_s - HOUR_S), bisect_right(food.at_s, clock_s)
+        soon_ml = sum(food.fluid_ml[now : bisect_right(food.at_s, clock_s + HOUR_S)])
         sweat_ml = value_at(clock_s, self._clock_s, self._sweat_ml)
-        hour_ml = soon_ml + sum(ml for at_s, ml in self._food_ml if clock_s - HOUR_S <= at_s <= clock_s)
-        hour_ml += sum(draught.fluid_ml for at_s, draught in self._drinks if at_s >= clock_s - HOUR_S)
+        hour_ml = soon_ml + sum(food.fluid_ml[since:now])
+        hour_ml += sum(drinks.fluid_ml[bisect_left(drinks.at_s, clock_s - HOUR_S) :])
         ahead_ml = sweat_ml + self._over_sweat_ml - self.drunk_ml(clock_s) - soon_ml
         return max(0.0, min(self._hour_ml - hour_ml, ahead_ml, self.left_ml))
 
@@ -59,25 +60,49 @@ class DrinkLimits:
 
     def carbohydrate_room_g(self, clock_s: float) -> float:
         """Return how much carbohydrate a draught may bring now, in every hour that holds this moment [g]."""
-        events = [event for event in self._food if abs(event[0] - clock_s) <= HOUR_S]
-        events += [
-            (at_s, draught.carbohydrate_g) for at_s, draught in self._drinks if at_s >= clock_s - HOUR_S
-        ]
-        starts = [clock_s, *(at_s for at_s, _ in events if at_s <= clock_s)]
+        food, drinks = self._food, self._drinks
         fullest_g = max(
-            sum(grams for at_s, grams in events if start <= at_s <= start + HOUR_S) for start in starts
+            sum(food.between_g(start_s, start_s + HOUR_S) + drinks.between_g(start_s, start_s + HOUR_S))
+            for start_s in (clock_s, *food.moments_s(clock_s), *drinks.moments_s(clock_s))
         )
         return max(0.0, self._limit_g - fullest_g - SLACK_G)
 
     def room_left_g(self, clock_s: float, after_s: float) -> float:
         """Return what carbohydrate the hour up to a later moment, so long after now, has room for [g]."""
-        taken = [*self._food, *((at_s, draught.carbohydrate_g) for at_s, draught in self._drinks)]
         from_s, until_s = clock_s + after_s - HOUR_S, clock_s + after_s
-        return self._limit_g - sum(grams for at_s, grams in taken if from_s < at_s <= until_s) - SLACK_G
+        food_g, drinks_g = self._food.after_g(from_s, until_s), self._drinks.after_g(from_s, until_s)
+        return self._limit_g - sum(food_g + drinks_g) - SLACK_G
 
     def add(self, clock_s: float, draught: Draught) -> None:
         """Note a draught taken."""
-        self._drinks.append((clock_s, draught))
+        self._drinks.add(clock_s, draught.carbohydrate_g, draught.fluid_ml)
+
+
+class _Taken:
+    """What was taken, in time order: when, how much of it, and how much by then; the sums begin with none."""
+
+    def __init__(self) -> None:
+        self.at_s, self.carbohydrate_g, self.fluid_ml = list[float](), list[float](), list[float]()
+        self.all_ml, self.all_g = [0.0], [0.0]
+
+    def add(self, at_s: float, carbohydrate_g: float, fluid_ml: float) -> None:
+        self.at_s.append(at_s)
+        self.carbohydrate_g.append(carbohydrate_g)
+        self.fluid_ml.append(fluid_ml)
+        self.all_ml.append(self.all_ml[-1] + fluid_ml)
+        self.all_g.append(self.all_g[-1] + carbohydrate_g)
+
+    def moments_s(self, now_s: float) -> list[float]:
+        """Return when something was taken in the hour that ends now."""
+        return self.at_s[bisect_left(self.at_s, now_s - HOUR_S) : bisect_right(self.at_s, now_s)]
+
+    def between_g(self, from_s: float, until_s: float) -> list[float]:
+        """Return the carbohydrate taken each time from one moment to another, both with it."""
+        return self.carbohydrate_g[bisect_left(self.at_s, from_s) : bisect_right(self.at_s, until_s)]
+
+    def after_g(self, from_s: float, until_s: float) -> list[float]:
+        """Return the same without the first moment."""
+        return self.carbohydrate_g[bisect_right(self.at_s, from_s) : bisect_right(self.at_s, until_s)]
 
 
 def bite_fluid_ml(bite: Bite, pantry: Pantry) -> float:

@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -42,22 +42,23 @@ MOST_COST = 4.0
 
 @dataclass(frozen=True, slots=True)
 class SipPlace:
-    """A place on the road for a sip, what it is for, and the names of the rules that decided it."""
+    """A place on the road for a sip, what it is for, and the node whose rules decided it, if any."""
 
     distance_m: float
     clock_s: float
     kind: SipKind
     bite: Bite | None = None
-    rules: tuple[str, ...] = ()
+    node: int | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class OpenRoad:
-    """The road for drinking: columns along the profile, shape (n,), and the spans closed to it.
+    """The road for drinking beside bites that stand: columns along the profile, shape (n,), and closed spans.
 
     ``clock_s`` stands still in sleep, and ``slept_s`` is the sleep before each node.
     ``costs`` are what the sipping rules charge for a sip at each node and ``score`` how good they
     find it together; ``open`` is where one may stand, ``halts`` the nodes at which one stands anyway.
+    ``after_bites`` are the places to drink after the ``bites``: after some there may be none in time.
     """
 
     distance_m: FloatArray
@@ -69,6 +70,14 @@ class OpenRoad:
     shut_spans: tuple[tuple[float, float], ...]
     halts: frozenset[int]
     slept_s: FloatArray
+    bites: tuple[Bite, ...] = ()
+    after_bites: tuple[SipPlace, ...] = ()
+
+    def beside(self, bites: Sequence[Bite]) -> "OpenRoad":
+        """Return the road beside bites that stand."""
+        places = (_after_bite(self, bite) for bite in bites)
+        after_bites = tuple(place for place in places if place is not None)
+        return replace(self, bites=tuple(bites), after_bites=after_bites)
 
     def is_clear(self, at_m: float) -> bool:
         """Return whether no safety flag, no leaned bend and no way to one covers a distance between nodes."""
@@ -81,22 +90,20 @@ class OpenRoad:
     def place(self, node: int, kind: SipKind, bite: Bite | None = None) -> SipPlace:
         """Return a node as a place to sip."""
         at_m, at_s = float(self.distance_m[node]), float(self.clock_s[node])
-        return SipPlace(at_m, at_s, kind, bite, self.deciding(node, kind))
+        return SipPlace(at_m, at_s, kind, bite, node)
 
     def between_bites(self, node: int) -> SipPlace:
         """Return a node as a place to sip on the way, with no bite: on a climb or elsewhere."""
         return self.place(node, "climb" if self.on_climb[node] else "steady")
 
-    def at_the_halt(
-        self, at_m: float, kind: SipKind, bite: Bite | None = None, rules: tuple[str, ...] = ()
-    ) -> SipPlace:
+    def at_the_halt(self, at_m: float, kind: SipKind, bite: Bite | None = None) -> SipPlace:
         """Return where one still stands at a halt, its bottles filled; the clock is that of the place."""
         node = int(np.searchsorted(self.distance_m, at_m, side="right")) - 1
         step_m = float(self.distance_m[node + 1]) - at_m
         step_s = float(self.clock_s[node + 1]) - self.clock_at(at_m)  # the standing with it
         step_s += float(self.slept_s[node + 1] - self.slept_s[node])  # and what is slept there
         on_m = at_m + max(LEAST_APART_M, min(A_HAIR, FILLED_IN_S / step_s) * step_m)
-        return SipPlace(on_m, self.clock_at(on_m), kind, bite, rules)
+        return SipPlace(on_m, self.clock_at(on_m), kind, bite, None if bite is None else bite.place)
 
     def last_open(self, after_s: float, upto_s: float) -> SipPlace | None:
         """Return the last open place up to a moment, well after another; None if there is none."""
@@ -112,11 +119,14 @@ class OpenRoad:
         nodes = np.flatnonzero(self.open[first:])
         return float(self.clock_s[first + nodes[0]]) if nodes.size else from_s
 
-    def deciding(self, node: int, kind: SipKind) -> tuple[str, ...]:
+    def deciding(self, place: SipPlace) -> tuple[str, ...]:
         """Return the names of the rules that asked for a sip, and of those that chose its place.
 
         A rule chose it if the road within reach of the place would break it more, on average.
         """
+        if place.node is None:
+            return ()
+        node, kind = place.node, place.kind
         near = slice(*np.searchsorted(self.clock_s, self.clock_s[node] + np.array([-SNAP_S, SNAP_S])))
         return tuple(
             rule.name
@@ -131,7 +141,7 @@ def open_road(demand: Demand, hands: Hands, road: Road, bites: Sequence[Bite], r
     pace = demand.pace
     costs = sip_costs(road, np.array([bite.place for bite in bites], dtype=np.int64), rider)
     score = np.exp(-np.sum(list(costs.values()), axis=0))
-    return OpenRoad(
+    road_alone = OpenRoad(
         distance_m=pace.distance_m,
         clock_s=pace.clock_s,
         costs=costs,
@@ -142,34 +152,27 @@ def open_road(demand: Demand, hands: Hands, road: Road, bites: Sequence[Bite], r
         halts=frozenset((*np.flatnonzero(road.stop >= 0), *np.flatnonzero(np.diff(pace.slept_s)))),
         slept_s=pace.slept_s,
     )
+    return road_alone.beside(bites)
 
 
 def find_sip_places(
-    road: OpenRoad,
-    leg: Leg,
-    drinks: DrinkPlan,
-    bites: Sequence[Bite],
-    draught_ml: float,
-    *,
-    fills_hours: bool = False,
+    road: OpenRoad, leg: Leg, drinks: DrinkPlan, draught_ml: float, *, fills_hours: bool = False
 ) -> list[SipPlace]:
     """Return the places to drink on a leg, in road order.
 
     Parameters
     ----------
-    road : the clock, and where a hand may leave the bars
+    road : the clock, the bites, and where a hand may leave the bars
     leg, drinks : the leg and the drink planned along it
-    bites : every bite of the ride
     draught_ml : the most drunk at one place [ml]
     fills_hours : True where sips bring what bites leave of each hour, and so stand where it has room again
     """
-    anchors = [place for bite in bites if (place := _after_bite(road, bite)) is not None]
-    anchors = [place for place in anchors if leg.start_m <= place.distance_m < leg.end_m]
+    anchors = [place for place in road.after_bites if leg.start_m <= place.distance_m < leg.end_m]
     is_last = leg.end_m >= road.distance_m[-1] - 1.0
     if not is_last:
         anchors += _before_refill(road, leg, anchors)
     if fills_hours:
-        anchors = sorted([*anchors, *_room_again(road, leg, bites, anchors)], key=lambda place: place.clock_s)
+        anchors = sorted([*anchors, *_room_again(road, leg, anchors)], key=lambda place: place.clock_s)
     start_s = road.clock_at(leg.start_m) + (leg.refill.duration_s if leg.refill else 0.0)
     end_s = road.clock_at(leg.end_m)
     bounds_s = [start_s, *(place.clock_s for place in anchors), end_s]
@@ -183,7 +186,7 @@ def find_sip_places(
 def _after_bite(road: OpenRoad, bite: Bite) -> SipPlace | None:
     """Return the first open place a few seconds after a bite, None if there is none in time."""
     if bite.place in road.halts and bite.place + 1 < road.distance_m.size:
-        return road.at_the_halt(bite.distance_m, "bite", bite, road.deciding(bite.place, "bite"))
+        return road.at_the_halt(bite.distance_m, "bite", bite)
     low, high = np.searchsorted(road.clock_s, np.array(AFTER_BITE_S) + bite.clock_s, side="left")
     for node in range(max(int(low), bite.place + 1), int(high)):
         if road.open[node] and road.is_clear(road.distance_m[node]):
@@ -196,7 +199,7 @@ def _after_bite(road: OpenRoad, bite: Bite) -> SipPlace | None:
     for share in (0.5, 0.25, 0.1, 0.02):
         at_m, at_s = bite.distance_m + share * step_m, bite.clock_s + share * step_s
         if share * step_s <= AFTER_BITE_S[1] and road.is_clear(at_m):
-            return SipPlace(float(at_m), float(at_s), "bite", bite, road.deciding(bite.place, "bite"))
+            return SipPlace(float(at_m), float(at_s), "bite", bite, bite.place)
     return None
 
 
@@ -210,14 +213,12 @@ def _before_refill(road: OpenRoad, leg: Leg, anchors: list[SipPlace]) -> list[Si
     return [road.place(int(nodes[-1]), "refill")] if nodes.size else []
 
 
-def _room_again(
-    road: OpenRoad, leg: Leg, bites: Sequence[Bite], anchors: Sequence[SipPlace]
-) -> list[SipPlace]:
+def _room_again(road: OpenRoad, leg: Leg, anchors: Sequence[SipPlace]) -> list[SipPlace]:
     """Return the first open place after each bite has left the hour, unless another stands as near."""
     taken_s = [place.clock_s for place in anchors]
     places: list[SipPlace] = []
     inside = (road.distance_m > leg.start_m + 20.0) & (road.distance_m < leg.end_m - 20.0) & road.open
-    for bite in bites:
+    for bite in road.bites:
         first, end = np.searchsorted(road.clock_s, bite.clock_s + HOUR_S + np.array([A_MOMENT_S, SNAP_S]))
         free = (
             int(node)

@@ -13,7 +13,7 @@ from terrain_fuel.drink.levels import BottleLevels
 from terrain_fuel.drink.model import Sip
 from terrain_fuel.drink.prompts import prompts_beside_sips
 from terrain_fuel.drink.room import DrinkLimits
-from terrain_fuel.drink.sip_places import open_road
+from terrain_fuel.drink.sip_places import OpenRoad, open_road
 from terrain_fuel.food.model import Bite
 from terrain_fuel.hands import Hands
 from terrain_fuel.pantry import Pantry
@@ -22,33 +22,55 @@ from terrain_fuel.rider import Rider
 from terrain_fuel.rules.road import Road
 
 
-@dataclass(frozen=True, slots=True)
-class SipPlan:
-    """Sips and pours in road order; ``violations`` name bites without drink, or with too much."""
+@dataclass(frozen=True, slots=True, eq=False)
+class BesideBites:
+    """Bites that stand, and what is known of drinking beside them however the bottles are filled."""
 
+    demand: Demand
+    hands: Hands
+    road: Road
+    bites: tuple[Bite, ...]
+    rider: Rider
+    pantry: Pantry
+    way: OpenRoad
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class SipPlan:
+    """Sips on their way and pours, in road order.
+
+    ``violations`` name bites without drink, or with too much.
+    """
+
+    way: OpenRoad
     sips: tuple[Sip, ...]
     pours: tuple[BottleFill, ...]
     violations: tuple[Violation, ...]
 
 
-def place_sips(
-    demand: Demand,
-    hands: Hands,
-    road: Road,
-    drinks: DrinkPlan,
-    bites: Sequence[Bite],
-    rider: Rider,
-    pantry: Pantry,
-) -> SipPlan:
-    """Return where to drink, how much and from which bottle.
+def beside_bites(
+    demand: Demand, hands: Hands, road: Road, bites: Sequence[Bite], rider: Rider, pantry: Pantry
+) -> BesideBites:
+    """Return what is known of drinking beside bites.
 
     Parameters
     ----------
     demand : sweat and clock along the road
     hands, road : where a hand may leave the bars; the road as the rules see it
-    drinks : what the bottles hold from refill to refill and what may be drunk by when
     bites : food already placed, in road order
     rider, pantry : mouthful, gut limit; items and bottles
+    """
+    way = open_road(demand, hands, road, bites, rider)
+    return BesideBites(demand, hands, road, way.bites, rider, pantry, way)
+
+
+def place_sips(beside: BesideBites, drinks: DrinkPlan) -> SipPlan:
+    """Return where to drink, how much and from which bottle.
+
+    Parameters
+    ----------
+    beside : the bites that stand, the road and the rider
+    drinks : what the bottles hold from refill to refill and what may be drunk by when
 
     Notes
     -----
@@ -57,17 +79,17 @@ def place_sips(
     half-way to the next sip, within what the bottle holds, sweat plus 500 ml, 1 l in an hour and
     the gut's limit for carbohydrate; less of both for a body under 50 kg.
     """
+    demand, bites, rider, pantry = beside.demand, beside.bites, beside.rider, beside.pantry
     drinking = Drinking(
         demand=demand,
-        way=open_road(demand, hands, road, bites, rider),
+        way=beside.way,
         drinks=drinks,
-        bites=bites,
         rider=rider,
         levels=BottleLevels(pantry, drinks.spare_powder_g),
         limits=DrinkLimits(demand, bites, rider, pantry),
-        hunger=hunger_of(road, bites),
-        prompts=prompts_beside_sips(demand.pace, hands, bites, drinks.refills),
-        fills_hours=road.asking.sips_fill,
+        hunger=hunger_of(beside.road, bites),
+        prompts=prompts_beside_sips(demand.pace, beside.hands, bites, drinks.refills),
+        fills_hours=beside.road.asking.sips_fill,
     )
     for leg in drinks.legs:
         drinking.ride(leg)
@@ -76,7 +98,7 @@ def place_sips(
         *bites_without_drink(bites, sips, pantry),
         *too_much_fluid(demand, bites, sips, pantry, rider.body_mass_kg),
     )
-    return SipPlan(tuple(sips), tuple(drinking.levels.pours), violations)
+    return SipPlan(beside.way, tuple(sips), tuple(drinking.levels.pours), violations)
 
 
 def mouthful_g(drinks: DrinkPlan, rider: Rider, pantry: Pantry) -> float:

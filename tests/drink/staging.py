@@ -8,7 +8,7 @@ from terrain_fuel.bottles.drinks import plan_drinks
 from terrain_fuel.bottles.model import DrinkPlan, Refill
 from terrain_fuel.day import Day
 from terrain_fuel.demand.model import Demand
-from terrain_fuel.drink.sips import SipPlan, place_sips
+from terrain_fuel.drink.sips import SipPlan, beside_bites, place_sips
 from terrain_fuel.facts import NOTHING
 from terrain_fuel.flags.find import find_cautions
 from terrain_fuel.food.model import Bite
@@ -48,8 +48,8 @@ class Stage:
         drinks = plan_drinks(self.demand, refills, rider, pantry, day)
         road = survey_road(self.demand, self.hands, drinks.carbohydrate_g, rider, day)
         road = replace(road, asking=FULL_RACE if fills_hours else MOST_RIDES)
-        sips = place_sips(self.demand, self.hands, road, drinks, bites, rider, pantry)
-        return sips, drinks
+        beside = beside_bites(self.demand, self.hands, road, bites, rider, pantry)
+        return place_sips(beside, drinks), drinks
 
     def bite(self, at_min: float, carbohydrate_g: float = 15.5) -> Bite:
         """Return a date eaten at the first open node after a moment."""

@@ -59,7 +59,7 @@ def places(
     leg = Leg(8.0 * from_s, 8.0 * upto_s, 0.0, 0.0, (), refill)
     fluid_ml = planned_ml * np.clip((CLOCK_S - from_s) / (upto_s - from_s), 0.0, 1.0)
     drinks = DrinkPlan((leg,), fluid_ml, np.zeros(NODES), np.zeros(NODES))
-    return find_sip_places(road, leg, drinks, bites, draught_ml=180.0, fills_hours=fills_hours)
+    return find_sip_places(road.beside(bites), leg, drinks, draught_ml=180.0, fills_hours=fills_hours)
 
 
 def times(found: Sequence[SipPlace], kind: str = "steady") -> list[float]:
@@ -207,14 +207,14 @@ def test_a_rule_chose_a_place_that_the_road_around_would_break() -> None:
     picks = SipRule(name="picks", score=lambda *_: np.ones(NODES))
     cost = np.where(np.abs(CLOCK_S - 1000.0) < 5.0, 0.0, 0.2)
     road = replace(laid(), costs={asks: np.zeros(NODES), picks: cost})
-    assert road.place(100, "steady").rules == ("asks", "picks")
-    assert road.place(100, "bite").rules == ("picks",)
-    assert road.place(200, "bite").rules == ()
+    assert road.deciding(road.place(100, "steady")) == ("asks", "picks")
+    assert road.deciding(road.place(100, "bite")) == ("picks",)
+    assert road.deciding(road.place(200, "bite")) == ()
     # a veto around counts as no more than a bad rule of 4: one of thirty nodes is no reason, three are
     for within_s, rules in ((145.0, ()), (135.0, ("picks",))):
         vetoed = np.where(np.abs(CLOCK_S - 1000.0) < within_s, 0.0, np.inf)
-        assert replace(road, costs={picks: vetoed}).place(100, "bite").rules == rules
-    assert replace(road, costs={picks: 0.5 * cost}).place(100, "bite").rules == ()
+        assert replace(road, costs={picks: vetoed}).deciding(road.place(100, "bite")) == rules
+    assert replace(road, costs={picks: 0.5 * cost}).deciding(road.place(100, "bite")) == ()
 
 
 @pytest.mark.parametrize(("later_s", "moves"), [(80.0, True), (100.0, False)])

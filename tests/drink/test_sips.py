@@ -125,7 +125,7 @@ def test_climbs_are_sipped_more_often_than_flats() -> None:
         _, drinks = here.drink(bites)
         road = survey_road(here.demand, here.hands, drinks.carbohydrate_g, USUAL, DAY)
         open_way = open_road(here.demand, here.hands, road, bites, USUAL)
-        places = find_sip_places(open_way, drinks.legs[0], drinks, bites, draught_ml=180.0)
+        places = find_sip_places(open_way, drinks.legs[0], drinks, draught_ml=180.0)
         between = [place for place in places if bites[0].clock_s + 60 < place.clock_s < bites[1].clock_s]
         assert [place.kind for place in between] == [kind] * expected
 
@@ -157,9 +157,8 @@ def test_a_bite_at_the_last_open_metre_still_gets_its_sip(flat: Stage, open_m: f
     open_way = open_road(flat.demand, flat.hands, road, [bite], USUAL)
     still_open = np.arange(road.distance_m.size) <= bite.place
     shut = ((bite.distance_m + open_m, road.distance_m[-1]),)
-    places = find_sip_places(
-        replace(open_way, open=still_open, shut_spans=shut), drinks.legs[0], drinks, [bite], draught_ml=180.0
-    )
+    closing = replace(open_way, open=still_open, shut_spans=shut).beside([bite])
+    places = find_sip_places(closing, drinks.legs[0], drinks, draught_ml=180.0)
     after = [place for place in places if place.bite is not None]
     assert len(after) == 1
     assert 0.0 < after[0].distance_m - bite.distance_m < open_m
