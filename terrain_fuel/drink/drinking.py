@@ -149,7 +149,15 @@ class Drinking:
     def _may_ask(self, place: SipPlace, thirst: _Thirst) -> bool:
         """Return whether a sip may stand at a place: with a bite, for a halt, to end a gap, or if few are."""
         is_due = place.kind in ("bite", "refill") or thirst.food_g > 0.0
+        if place.only_mix and not is_due and not self._may_fill(place.clock_s, thirst):
+            return False
         return is_due or self.prompts.leave_room(place.clock_s)
+
+    def _may_fill(self, at_s: float, thirst: _Thirst) -> bool:
+        """Return whether a mouthful of mix is missing, in a bottle and has room in the hour."""
+        mixed = [g_per_ml for _, _, g_per_ml in self.levels.choices(False) if g_per_ml > 0.0]
+        least_g = LEAST_MOUTHFUL_ML * min(mixed, default=math.inf)
+        return thirst.behind_g > 0.0 and self.limits.carbohydrate_room_g(at_s) >= least_g
 
     def _note(self, sip: Sip | None) -> None:
         if sip is not None:

@@ -42,13 +42,17 @@ MOST_COST = 4.0
 
 @dataclass(frozen=True, slots=True)
 class SipPlace:
-    """A place on the road for a sip, what it is for, and the node whose rules decided it, if any."""
+    """A place on the road for a sip, what it is for, and the node whose rules decided it, if any.
+
+    ``only_mix`` says that nothing but carbohydrate is a reason to drink there.
+    """
 
     distance_m: float
     clock_s: float
     kind: SipKind
     bite: Bite | None = None
     node: int | None = None
+    only_mix: bool = False
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -226,7 +230,7 @@ def _room_again(road: OpenRoad, leg: Leg, anchors: Sequence[SipPlace]) -> list[S
             if all(abs(road.clock_s[node] - at_s) >= APART_S for at_s in taken_s)
         )
         if (node := next(free, None)) is not None:
-            places.append(road.between_bites(node))
+            places.append(replace(road.between_bites(node), only_mix=True))
             taken_s.append(places[-1].clock_s)
     return places
 

@@ -15,6 +15,7 @@ from terrain_fuel.pantry import WATER, Container, Item, Pantry
 from tests.bottle_account import Bottle
 from tests.drink.staging import Stage, stage
 from tests.made_roads import Road
+from tests.outputs.demo_plans import demo_plan
 from tests.usual import USUAL
 
 MIX = Item("mix", "drink_mix", 40.0, sodium_mg=400.0, count=9, powder_g=40.0, water_ml=500.0)
@@ -154,6 +155,15 @@ def test_a_race_that_fills_its_hours_drinks_mix_before_water_where_food_is_behin
     assert {sip.draught.item for sip in sips} == {"mix", "water"}
     usual, bites, _ = race(flat, 8.0, 12, fills_hours=False)
     assert not all(gulped(flat, usual, bites)[: last + 1])
+
+
+def test_no_water_is_asked_for_a_moment_after_a_sip_for_the_room_of_an_hour() -> None:
+    """Where a bite has left the hour there is room for mix: water can wait for the next sip."""
+    sips = [point for point in demo_plan("loop-120", day="race").fuel_points if point.action == "sip"]
+    assert sips
+    for sip, later in pairwise(sips):
+        if later.reason.code in ("sip_on_the_way_up", "sip_little_and_often") and later.carbohydrate_g == 0.0:
+            assert later.time_s - sip.time_s > 150.0
 
 
 def test_drink_that_is_far_too_little_and_the_last_is_shared_out(flat: Stage) -> None:

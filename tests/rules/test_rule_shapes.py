@@ -56,10 +56,14 @@ def test_the_first_food_half_an_hour_in(minutes: float, share: float) -> None:
 
 @pytest.mark.parametrize(
     ("minutes", "crest", "share"),
-    [(20, -1, 1.0), (14, -1, 0.607), (14, 0, 0.801), (24, -1, 0.607), (28, -1, 0.135), (8, -1, 0.135)],
+    [
+        *((20, -1, 1.0), (14, -1, 0.607), (14, 0, 0.801), (24, -1, 0.607), (28, -1, 0.135)),
+        *((8, 0, 0.411), (12, -1, 0.210), (8, -1, 0.003)),
+    ],
 )
 def test_the_rhythm_of_twenty_minutes(minutes: float, crest: int, share: float) -> None:
-    # early by 0.3 of it (at a crest 0.45), late by a fifth: exp(-1/2)
+    # early by 0.3 of it (at a crest 0.45), late by a fifth: exp(-1/2); but at a crest from 0.65 of it to 0.55
+    # another 0.02: at 12 min half-way, 0.411 x 0.51
     assert one(eating.rhythm(imagine_place(crest=crest), gap(minutes))) == pytest.approx(share, abs=2e-3)
 
 
@@ -342,9 +346,9 @@ def test_the_rhythm_counts_from_the_first_bite_on() -> None:
 
 def test_a_bite_pays_for_the_gaps_on_both_its_sides() -> None:
     rhythm = book.rule_named("rhythm")
-    pairs = [(20.0, 20.0, 0.0), (8.0, 20.0, 2.0), (20.0, 8.0, 2.0), (8.0, 8.0, 4.0)]
+    pairs = [(20.0, 20.0, 0.0), (14.0, 20.0, 0.5), (20.0, 14.0, 0.5), (14.0, 14.0, 1.0)]
     for before, after, cost in pairs:
-        # 12 of 20 min early is twice the bell's width of 6: -ln exp(-2) = 2
+        # 6 of 20 min early is the bell's width: -ln exp(-1/2) = 1/2
         here = bite_at(BAR, GEL, gap_before=gap(before), gap_after=gap(after), clock_s=2 * HOUR)
         assert one(rhythm.cost_at(1.0, here)) == pytest.approx(cost, abs=1e-6)  # type: ignore[attr-defined]
 
