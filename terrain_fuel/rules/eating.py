@@ -17,7 +17,7 @@ LARGE_BITE_G, HUGE_BITE_G = 45.0, 60.0
 AT_ONCE_G = 30.0
 """More of what is squeezed out is two at once: so much sugar in one go stays in the stomach."""
 NEAR_HALT_S = 300.0
-FAR_TOO_SOON, SOON_ENOUGH, TOO_SOON_SCORE = 0.55, 0.65, 0.02
+FAR_TOO_SOON, SOON_ENOUGH, TOO_SOON_SCORE = 0.6, 0.65, 0.02
 """Shares of the rhythm between which a gap is no rhythm any more, unless the road asks for the bite."""
 RHYTHMS_WITHOUT, HALVES_IN_S = 2.0, 1200.0
 """Where drink keeps the time a bite may be left out now and then; so much later every more counts as two."""
@@ -56,7 +56,7 @@ def rhythm(road: Road, gap: Gap) -> FloatArray:
     Common practice (no source); trials feed every 15 to 20 min [ACSM07]_, [Bu11]_ (from
     memory). The habit ``eat_every_min`` sets the interval; where a gap grows long, drink with
     carbohydrate keeps it too, less well with every bite that is missed. At a crest and before a climb a short
-    gap is forgiven: eat there even if the time is not up. Elsewhere about half of it is as good as none.
+    gap is forgiven: eat there even if the time is not up. Elsewhere up to three fifths of it are as good as none.
 
     >>> rhythm(imagine_place(), gaps(20))
     array([[1.]])
