@@ -93,8 +93,10 @@ class Trials:
         """
         if self.newest_draft is not None and self.newest_draft[0] == change.told:
             return self.newest_draft[1]
+        if change.told not in self.plans and len(self.plans) >= self.most_plans:
+            return None
         ready = self.prepared(change)
-        if ready is None or (change.told not in self.plans and len(self.plans) >= self.most_plans):
+        if ready is None:
             return None
         if self.newest_draft is not None:
             _let_go(self.newest_draft[1])
