@@ -13,7 +13,7 @@ import pytest
 from terrain_fuel.attempts import Change, more_carbohydrate, quiet_changes, remedies
 from terrain_fuel.checker import check_plan
 from terrain_fuel.day import Day, Feed
-from terrain_fuel.draft import prepare
+from terrain_fuel.draft import Draft, prepare
 from terrain_fuel.facts import NOTHING, Fact
 from terrain_fuel.food.bound import ToGo
 from terrain_fuel.inputs.settings import read_day, read_pantry, read_rider
@@ -345,3 +345,18 @@ def test_no_tap_is_advised_where_no_file_can_name_it() -> None:
     at_m = plan.terrain.length_m
     halts = (replace(plan.fuel_points[0], action="refill", distance_m=n * at_m) for n in (6.0, 12.0, 18.0))
     assert list(remedies(whole, replace(far, fuel_points=tuple(halts)))) == []  # the last leg is the longest
+
+
+def test_a_change_is_gone_on_with_once_however_often_it_is_asked_for() -> None:
+    """A plan that one change does not mend is gone on with and mended anew: the change is asked for twice."""
+    rider, pantry = CASES["stock"]
+    ridden = ride_road(measure_terrain(TRACK, None), rider, Day())
+    trials = Trials(ridden, prepare(ridden, pantry))
+    change = next(iter(quiet_changes(rider, Pantry(), Day())))
+    tried = trials.draft(change)
+    assert tried is not None
+    finished: list[Draft] = []
+    steps = calls_of(lambda: finished.extend(trials.finished(change, tried) for _ in range(2)))
+    assert steps["draft.place"] == 1
+    assert finished[0] is finished[1]
+    assert finished[0].ready.told == (change.told,)
