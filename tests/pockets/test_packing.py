@@ -79,6 +79,14 @@ def test_what_finds_no_room_waits_in_the_bag_for_a_halt(
     assert sum(each.amount for each in load.violations) == over
 
 
+def test_a_bag_holds_more_than_the_pocket_that_is_filled_from_it() -> None:
+    """Two slots, seven slices: at the halts of 55, 95 and 135 min two, two and one are moved."""
+    eaten = bites(*["fig slice"] * 7)
+    load = pack_food(eaten, {}, (), small_pocket(2), TRAINING, 100_000.0, (3300.0, 5700.0, 8100.0))
+    assert load.containers == ("back pocket",) * 2 + ("saddle bag",) * 5
+    assert load.violations == ()
+
+
 def test_a_pocket_filled_by_hand_holds_what_is_wanted_while_there_is_room() -> None:
     """Six slots in the right pocket: the seventh slice goes where the plan puts it, first in time or not."""
     items = [
@@ -261,6 +269,9 @@ def test_preparation_for_a_race_cuts_and_wraps() -> None:
     assert texts["wrap", "chestnut loaf"].startswith("wrap 3 bites one by one in foil")
     assert texts["shop", "chestnut loaf"] == "lay out 2 of the 3 in stock"
     assert texts["pack", "left pocket"] == "3 bites of chestnut loaf"
+    (row,) = load.packing
+    kept = replace(row, portions_reserve=1, items=2.0)
+    assert steps(replace(load, packing=(kept,)), (), RACE)["wrap", "chestnut loaf"].startswith("wrap 4 bites")
 
 
 def test_preparation_mixes_weighs_out_and_freezes() -> None:
