@@ -87,6 +87,24 @@ def test_a_bag_holds_more_than_the_pocket_that_is_filled_from_it() -> None:
     assert load.violations == ()
 
 
+def test_halves_of_one_piece_take_one_slot_while_others_wait() -> None:
+    """Two slots, 3.5 potatoes in halves: two are moved at the halt of 95 min, when the first are eaten."""
+    halves = Item("potato", "solid", 40.0, count=4, portions=2, soft=True)
+    pantry = replace(small_pocket(2), items=(halves,))
+    load = pack_food(bites(*["potato"] * 7), {}, (), pantry, TRAINING, 100_000.0, (5700.0,))
+    assert load.containers == ("back pocket",) * 4 + ("saddle bag",) * 3
+    assert load.violations == ()
+
+
+def test_packets_of_powder_take_slots_too() -> None:
+    """Two slots, one for the powder of a bottle mixed on the way: of two slices one is too many."""
+    load = pack_food(bites("fig slice", "fig slice"), {}, (MIX_ON_THE_WAY,), small_pocket(2), TRAINING, 1e5)
+    assert [row.container for row in load.packing if row.form == "powder"] == ["saddle bag"]
+    crowded = replace(small_pocket(2), containers=small_pocket(2).containers[:-1])
+    load = pack_food(bites("fig slice", "fig slice"), {}, (MIX_ON_THE_WAY,), crowded, TRAINING, 1e5)
+    assert [each.amount for each in load.violations] == [1.0]
+
+
 def test_a_pocket_filled_by_hand_holds_what_is_wanted_while_there_is_room() -> None:
     """Six slots in the right pocket: the seventh slice goes where the plan puts it, first in time or not."""
     items = [
