@@ -134,6 +134,28 @@ def test_one_deadline_holds_for_all_that_drips(
     assert refused(serve(drip(start, drop)).address, tmp_path, whole_s=0.3) == "it was not done in 0.3 s"
 
 
+HEADERS_WITHOUT_END = drip(b"HTTP/1.1 200 OK\r\nX-Long: ", b"x")
+
+
+def test_the_deadline_holds_for_safe_answers_too(
+    serve: Callable[..., Server], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("REQUESTS_CA_BUNDLE", str(SELF_SIGNED))
+    address = serve(HEADERS_WITHOUT_END, safe=True).address
+    assert refused(address, tmp_path, whole_s=0.5) == "it was not done in 0.5 s"
+
+
+def test_the_deadline_holds_for_a_proxys_answers_too(
+    serve: Callable[..., Server], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    proxy = serve(HEADERS_WITHOUT_END)
+    for name in ("http_proxy", "HTTP_PROXY"):
+        monkeypatch.setenv(name, proxy.address.removesuffix("/tile"))
+    for name in ("no_proxy", "NO_PROXY"):
+        monkeypatch.delenv(name, raising=False)
+    assert refused("http://tiles.invalid/tile", tmp_path, whole_s=0.5) == "it was not done in 0.5 s"
+
+
 @pytest.mark.parametrize(
     ("start", "piece"),
     [
