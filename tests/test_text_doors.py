@@ -1,4 +1,4 @@
-"""Every place where text comes in: hostile names go in by each, what comes out is as the one function has it."""
+"""Every place where text comes in: hostile names go in by each, and come out as the one function has it."""
 
 import dataclasses
 import io
