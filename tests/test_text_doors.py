@@ -66,6 +66,15 @@ def archive(folder: Path) -> Any:
     return tracks_of(folder / "days.zip")
 
 
+def tracks(folder: Path) -> Any:
+    data = FORMATS["gpx"](HILL, HOSTILE).decode()
+    other = data[data.index("<trk>") : data.index("</trk>")].replace('lat="45', 'lat="46') + "</trk>"
+    (folder / "days.gpx").write_text(data.replace("</gpx>", other + "</gpx>"), encoding="utf-8")
+    told = tracks_of(folder / "days.gpx")
+    assert [name for name, _ in told] == [PLAIN] * 2
+    return told
+
+
 def recording(kind: str, data: bytes, old: bytes, new: str) -> Door:
     """Return a door that reads a recording of a hostile name."""
 
@@ -151,6 +160,7 @@ def form(folder: Path) -> Any:
 
 DOORS: Mapping[str, Door] = {
     **{f"route {name}": route(name) for name in FORMATS},
+    "tracks of a file": tracks,
     "archive": archive,
     "recorded FIT": recording("fit", REVIEW_SEEDS[0], b"", ""),
     "recorded TCX": recording("tcx", REVIEW_SEEDS[1], b"<Id>made</Id>", f"<Notes>{HOSTILE}</Notes>"),
