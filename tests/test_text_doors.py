@@ -141,9 +141,9 @@ def log(folder: Path) -> Any:
 def mapped(folder: Path) -> Any:
     with_places = pytest.importorskip("terrain_fuel.inputs.places").with_places
     world = MadeMap()
-    world.road([(x, 0.0) for x in (0.0, 4000.0, 8000.0)], name=HOSTILE)
+    world.road([(x, 0.0) for x in (0.0, 4000.0, 8000.0)], name=HOSTILE, surface=HOSTILE)
     world.node((2000.0, 30.0), mountain_pass="yes", name=HOSTILE)
-    world.node((3000.0, 20.0), amenity="drinking_water", name=HOSTILE)
+    world.node((3000.0, 20.0), amenity="drinking_water", opening_hours=HOSTILE)
     road = with_places(world.track([(0.0, 0.0), (8000.0, 0.0)]), world.write(folder / f"{HOSTILE}.osm.pbf"))
     assert [mark.name for mark in road.waypoints] == [PLAIN]
     return road
