@@ -94,8 +94,10 @@ def test_every_message_passes_through_it(kind: type[TerrainFuelError]) -> None:
 
 def test_words_of_the_command_line_pass_through_it(capsys: pytest.CaptureFixture[str]) -> None:
     with pytest.raises(SystemExit):
-        main(["sweat", f"{HOSTILE}\x1b[31m"])
-    assert capsys.readouterr().err.removesuffix("\n").isprintable()
+        main(["terrain", "route.gpx", f"{HOSTILE}\x1b[31m"])
+    said = capsys.readouterr().err.removesuffix("\n")
+    assert f"unrecognized arguments: {PLAIN};" in said
+    assert said.isprintable()
 
 
 def test_names_of_twenty_thousand_letters_are_cut(tmp_path: Path) -> None:
