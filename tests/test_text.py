@@ -39,6 +39,7 @@ HILL = [(lat, lon, 100 + i) for i, (lat, lon, _) in enumerate(northward(60))]
         ("👩\u200d🚒 🚴", "👩\u200d🚒 🚴"),
         ("caf\udce9", "caf\ufffd"),  # a byte of a file name that is no text
         ("end\ufffe\uffff\ufdd0", "end"),
+        ("\ue000own\U0010ffff", "own"),  # what only a font of one's own shows
         ("a" * 300, "a" * 199 + "…"),
     ],
 )
