@@ -2,7 +2,8 @@
 
 `python -m bench.bench_edges` plans each in a process of its own, with mishaps and files as the command does,
 and prints the slowest in CPU time and the largest in memory; `--km 60 --km 400` chooses roads, `--shown 12`
-says how many are printed. A plan may take `MOST_S` of CPU and `MOST_MB`.
+says how many are printed, `--random 50` plans so many with every setting at random instead. A plan may take
+`MOST_S` of CPU and `MOST_MB`.
 """
 
 import argparse
@@ -12,6 +13,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import fields, replace
 from pathlib import Path
 from typing import Any, NamedTuple
+
+import numpy as np
 
 from terrain_fuel.collector import uncollected
 from terrain_fuel.day import Day, Feed
@@ -158,6 +161,33 @@ def edges(km: float) -> Iterator[Edge]:
     yield from pairs(km)
 
 
+def at_random(count: int) -> Iterator[Edge]:
+    """Yield settings with every ranged field, of the food too, anywhere within its range, all at once."""
+    for number in range(count):
+        rng = np.random.default_rng(number)
+        foods = tuple(anywhere(item, rng) if item.is_food else item for item in Pantry().items)
+        rider = replace(anywhere(Rider(), rng), bike=anywhere(Bike(), rng))
+        rider = replace(rider, habits=anywhere(Habits(), rng))
+        yield Edge(f"at random {number}", rider, anywhere(Day(), rng), Pantry(foods))
+
+
+def anywhere(settings: Any, rng: np.random.Generator) -> Any:
+    """Return settings with every field anywhere within its range; one that others do not allow stays."""
+    for setting in fields(settings):
+        meta = setting.metadata
+        if "low" not in meta and "allowed" not in meta:
+            continue
+        low, high = meta.get("low", 0), meta.get("high", 0)
+        whole = isinstance(getattr(settings, setting.name), int)
+        number = int(rng.integers(low, high, endpoint=True)) if whole else float(rng.uniform(low, high))
+        value = rng.choice(meta["allowed"]).item() if "allowed" in meta else number
+        try:
+            settings = replace(settings, **{setting.name: value})
+        except SettingsError:
+            continue
+    return settings
+
+
 def cost_of(edge: Edge, km: float) -> Cost:
     """Return what a plan and its files take in a process of its own."""
     child = os.fork()
@@ -187,9 +217,11 @@ def main() -> None:
     parser.add_argument("--km", type=float, action="append")
     parser.add_argument("--shown", type=int, default=8)
     parser.add_argument("--only", default="", help="names that hold this")
+    parser.add_argument("--random", type=int, default=0, help="so many with every setting at random instead")
     chosen = parser.parse_args()
     for km in chosen.km or ROADS_KM:
-        costs = [cost_of(edge, km) for edge in edges(km) if chosen.only in edge.name]
+        asked = at_random(chosen.random) if chosen.random else edges(km)
+        costs = [cost_of(edge, km) for edge in asked if chosen.only in edge.name]
         print(f"{km:g} km, {len(costs)} settings at an edge: s of CPU, peak MB")
         for by in sorted(costs, key=lambda c: -c.cpu_s)[: chosen.shown]:
             print(f"  slow   {by.cpu_s:>6.1f} {by.peak_mb:>6.0f}  {by.name}")

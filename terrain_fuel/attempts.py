@@ -294,7 +294,7 @@ def _one_more_tap(broken: Violation, plan: Plan) -> Iterator[Change]:
         places_m = [broken.start_m + share * (broken.end_m - broken.start_m) for share in shares]
         kilometres = [round(place_m / 1000.0) for place_m in places_m]
         if all(0 < at_km < plan.terrain.length_m / 1000.0 for at_km in kilometres):
-            yield _with_taps(plan, kilometres)
+            yield from _with_taps(plan, kilometres)
 
 
 def _tap_on_longest_leg(plan: Plan) -> Iterator[Change]:
@@ -302,16 +302,18 @@ def _tap_on_longest_leg(plan: Plan) -> Iterator[Change]:
     halts_m = sorted({point.distance_m for point in plan.fuel_points if point.action == "refill"})
     ends_m = [0.0, *halts_m, plan.terrain.length_m]
     start_m, end_m = max(pairwise(ends_m), key=lambda leg: leg[1] - leg[0])
-    yield _with_taps(plan, [round((start_m + end_m) / 2000.0)])
+    yield from _with_taps(plan, [round((start_m + end_m) / 2000.0)])
 
 
-def _with_taps(plan: Plan, kilometres: Sequence[int]) -> Change:
-    """Return the day with a tap at one place or two more."""
+def _with_taps(plan: Plan, kilometres: Sequence[int]) -> Iterator[Change]:
+    """Yield the day with a tap at one place or two more, unless they are too far on to be written down."""
+    if any(within_range(Feed, "at_km", at_km) < at_km for at_km in kilometres):
+        return
     taps = (Feed(at_km=float(at_km), minutes=EXTRA_FEED_MIN) for at_km in kilometres)
     told = fact("add_feed", at_km=kilometres[0])
     if len(kilometres) > 1:
         told = fact("add_two_feeds", first_km=kilometres[0], second_km=kilometres[1])
-    return Change(told, plan.rider, plan.pantry, replace(plan.day, feeds=(*plan.day.feeds, *taps)))
+    yield Change(told, plan.rider, plan.pantry, replace(plan.day, feeds=(*plan.day.feeds, *taps)))
 
 
 def _without_mix(pantry: Pantry) -> Pantry:

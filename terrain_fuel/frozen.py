@@ -32,14 +32,16 @@ def frozen_array(values: ArrayLike, dtype: DTypeLike = np.float64) -> NDArray[An
 def value_at(where: float, xs: FloatArray, ys: FloatArray) -> float:
     """Return ``ys`` at one place along rising ``xs``, the same as `numpy.interp`.
 
-    That copies read-only columns whole before it looks at them; here it is given the two entries around.
+    That copies read-only columns whole before it looks at them; here the two entries around are enough.
 
     >>> value_at(2.5, np.array([0.0, 2.0, 4.0]), np.array([0.0, 1.0, 5.0]))
     2.0
     """
-    after = min(int(xs.searchsorted(where, side="right")), xs.size - 1)
-    around = slice(max(after - 1, 0), after + 1)
-    return float(np.interp(where, xs[around], ys[around]))
+    after = int(xs.searchsorted(where, side="right"))
+    if after == 0 or after == xs.size:
+        return float(ys[max(after - 1, 0)])
+    x, y = xs.item(after - 1), ys.item(after - 1)
+    return y + (ys.item(after) - y) / (xs.item(after) - x) * (float(where) - x)
 
 
 def _is_frozen(values: NDArray[Any]) -> bool:

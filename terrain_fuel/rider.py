@@ -252,14 +252,14 @@ class Rider:
 
 def _refuse_children(age_y: Any, body_mass_kg: Any) -> None:
     """Refuse riders for whom nothing here holds."""
-    for name, value, least, unit in (
-        ("age_y", age_y, YOUNGEST_Y, "years"),
-        ("body_mass_kg", body_mass_kg, LIGHTEST_KG, "kg"),
+    for name, value, least, unit, said in (
+        ("age_y", age_y, YOUNGEST_Y, "years", fact("refused_too_young", age_y=YOUNGEST_Y)),
+        ("body_mass_kg", body_mass_kg, LIGHTEST_KG, "kg", fact("refused_too_light", mass_kg=LIGHTEST_KG)),
     ):
         if isinstance(value, (int, float)) and not isinstance(value, bool) and 0 < value < least:
             raise SettingsError(
                 f"{name} is {value:g}; allowed is {least:g} {unit} and more: {TOO_YOUNG}",
-                fact("refused_too_young", age_y=YOUNGEST_Y, mass_kg=LIGHTEST_KG),
+                said,
             )
 
 

@@ -73,6 +73,7 @@ class Trials:
         self.plans: dict[Fact, Plan] = {}
         self.newest_ready: tuple[Fact, Prepared] | None = None
         self.newest_draft: tuple[Fact, Draft] | None = None
+        self.newest_finished: tuple[Fact, Draft] | None = None
 
     def prepared(self, change: Change) -> Prepared | None:
         """Return what is known with a change before food has its place, None if too many were tried."""
@@ -93,8 +94,10 @@ class Trials:
         """
         if self.newest_draft is not None and self.newest_draft[0] == change.told:
             return self.newest_draft[1]
+        if change.told not in self.plans and len(self.plans) >= self.most_plans:
+            return None
         ready = self.prepared(change)
-        if ready is None or (change.told not in self.plans and len(self.plans) >= self.most_plans):
+        if ready is None:
             return None
         if self.newest_draft is not None:
             _let_go(self.newest_draft[1])
@@ -103,6 +106,15 @@ class Trials:
         self.plans[change.told] = draft.plan
         self.newest_draft = change.told, draft
         return draft
+
+    def finished(self, change: Change, tried: Draft) -> Draft:
+        """Return the first plan with a change gone on with to its end; it says all that was changed.
+
+        That is kept of the newest: whoever mends a plan, goes on with it and mends it anew asks twice.
+        """
+        if self.newest_finished is None or self.newest_finished[0] != change.told:
+            self.newest_finished = change.told, _finished(tried, change, self.first)
+        return self.newest_finished[1]
 
     def plan(self, change: Change) -> Plan | None:
         """Return the first plan with a change alone, None if too many were made."""
@@ -204,7 +216,7 @@ def fed_fuller(trials: Trials, draft: Draft) -> Draft:
         worth_g_per_h = WORTH_G_PER_H if change == cut else WORTH_WATER_G_PER_H
         tried = trials.draft(change)
         if tried is not None and _brings_more(tried.plan, best.plan, worth_g_per_h):
-            fuller = _finished(tried, change, draft)
+            fuller = trials.finished(change, tried)
             best = fuller if _brings_more(fuller.plan, best.plan, worth_g_per_h) else best
     return best
 
@@ -215,9 +227,9 @@ def _share_of_wanted(plan: Plan) -> float:
     return plan.totals.carbohydrate_g_per_h / wanted_g_per_h if wanted_g_per_h > 0.0 else 1.0
 
 
-def _finished(tried: Draft, change: Change, before: Draft) -> Draft:
+def _finished(tried: Draft, change: Change, before: Prepared) -> Draft:
     """Return the first plan with a change gone on with to its end; it says all that was changed."""
-    ready = replace(tried.ready, told=(*before.ready.told, change.told))
+    ready = replace(tried.ready, told=(*before.told, change.told))
     finished = place(ready, begun=tried.food, care="bites")
     if mendable(finished.plan) <= mendable(tried.plan):
         return finished
@@ -245,7 +257,7 @@ def _mended(trials: Trials, draft: Draft) -> Draft | None:
             if not mendable(tried.plan):
                 break
     for _, change, tried in sorted(found, key=lambda each: each[0]):
-        mended = _finished(tried, change, draft)
+        mended = trials.finished(change, tried)
         is_better = not broken <= mendable(mended.plan) and is_no_drier(mended.plan, draft.plan)
         if is_better and is_no_famine(mended.plan, draft.plan):
             return mended

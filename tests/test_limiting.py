@@ -13,19 +13,20 @@ import pytest
 from terrain_fuel.attempts import Change, more_carbohydrate, quiet_changes, remedies
 from terrain_fuel.checker import check_plan
 from terrain_fuel.day import Day, Feed
-from terrain_fuel.draft import prepare
+from terrain_fuel.draft import Draft, prepare
 from terrain_fuel.facts import NOTHING, Fact
 from terrain_fuel.food.bound import ToGo
 from terrain_fuel.inputs.settings import read_day, read_pantry, read_rider
-from terrain_fuel.limits import LOSS_MOST_SHARE, OVER_GAP_MIN
+from terrain_fuel.limits import LOSS_MOST_SHARE, LOSS_SHARE, OVER_GAP_MIN
 from terrain_fuel.outputs.data.plan_json import plan_text, plan_to_dict
 from terrain_fuel.pace.ridden import ride_road
 from terrain_fuel.pantry import DEFAULT_ITEMS, Container, Item, Pantry
-from terrain_fuel.plan import Plan, broken
+from terrain_fuel.plan import Plan, Violation, broken
 from terrain_fuel.planner import plan_ride
 from terrain_fuel.rider import Habits, Rider
 from terrain_fuel.terrain.measure import measure_terrain
 from terrain_fuel.trials import Trials, is_no_drier, is_no_famine
+from tests.counting_calls import calls_of
 from tests.demo import ROUTES, demo_route
 from tests.made_roads import Road, make_track
 from tests.saying import say
@@ -314,3 +315,48 @@ def test_of_all_changes_that_are_tried_one_alone_keeps_what_going_on_takes() -> 
     held = [each for each in gc.get_objects() if type(each) is ToGo]
     assert len(held) == 1
     assert {draft.plan.totals.carbohydrate_g > 0.0 for draft in made} == {True}
+
+
+def test_a_change_that_will_not_be_planned_is_prepared_once_however_many_gaps_ask_for_it() -> None:
+    """Of a long day few changes are planned: each gap that breaks asks for the same ones and gets no plan."""
+    rider, pantry = CASES["stock"]
+    ridden = ride_road(measure_terrain(TRACK, None), rider, Day())
+    trials = Trials(ridden, prepare(ridden, pantry))
+    trials.most_plans = 0
+    changes = list(quiet_changes(rider, Pantry(), Day()))
+    assert len(changes) > 1, "one change alone stays at hand"
+    asked = [change for _ in range(5) for change in changes]
+    steps = calls_of(lambda: [trials.clears(change, OVER_GAP_MIN.name) for change in asked])
+    assert steps["draft.prepare"] == len(changes)
+    assert trials.plans == {}
+
+
+def test_no_tap_is_advised_where_no_file_can_name_it() -> None:
+    """Taps are written down up to 2,000 km; where water is missing behind that no change is offered."""
+    plan = planned("")
+    profile = plan.terrain.profile
+    longer = replace(plan.terrain, profile=replace(profile, distance_m=25.0 * profile.distance_m))
+    far = replace(plan, terrain=longer, fuel_points=())
+    for start_m, offered in ((1_000_000.0, True), (2_100_000.0, False)):
+        dry = Violation(5, LOSS_SHARE.name, start_m, start_m + 200_000.0, 0.01, "", NOTHING)
+        assert bool(list(remedies(dry, far))) == offered
+    whole = Violation(5, LOSS_MOST_SHARE.name, 0.0, longer.length_m, 0.01, "", NOTHING)
+    assert len(list(remedies(whole, far))) == 1  # in the middle, at 1,188 km
+    at_m = plan.terrain.length_m
+    halts = (replace(plan.fuel_points[0], action="refill", distance_m=n * at_m) for n in (6.0, 12.0, 18.0))
+    assert list(remedies(whole, replace(far, fuel_points=tuple(halts)))) == []  # the last leg is the longest
+
+
+def test_a_change_is_gone_on_with_once_however_often_it_is_asked_for() -> None:
+    """A plan that one change does not mend is gone on with and mended anew: the change is asked for twice."""
+    rider, pantry = CASES["stock"]
+    ridden = ride_road(measure_terrain(TRACK, None), rider, Day())
+    trials = Trials(ridden, prepare(ridden, pantry))
+    change = next(iter(quiet_changes(rider, Pantry(), Day())))
+    tried = trials.draft(change)
+    assert tried is not None
+    finished: list[Draft] = []
+    steps = calls_of(lambda: finished.extend(trials.finished(change, tried) for _ in range(2)))
+    assert steps["draft.place"] == 1
+    assert finished[0] is finished[1]
+    assert finished[0].ready.told == (change.told,)

@@ -39,6 +39,7 @@ HILL = [(lat, lon, 100 + i) for i, (lat, lon, _) in enumerate(northward(60))]
         ("👩\u200d🚒 🚴", "👩\u200d🚒 🚴"),
         ("caf\udce9", "caf\ufffd"),  # a byte of a file name that is no text
         ("end\ufffe\uffff\ufdd0", "end"),
+        ("\ue000own\U0010ffff", "own"),  # what only a font of one's own shows
         ("a" * 300, "a" * 199 + "…"),
     ],
 )
@@ -94,8 +95,10 @@ def test_every_message_passes_through_it(kind: type[TerrainFuelError]) -> None:
 
 def test_words_of_the_command_line_pass_through_it(capsys: pytest.CaptureFixture[str]) -> None:
     with pytest.raises(SystemExit):
-        main(["sweat", f"{HOSTILE}\x1b[31m"])
-    assert capsys.readouterr().err.removesuffix("\n").isprintable()
+        main(["terrain", "route.gpx", f"{HOSTILE}\x1b[31m"])
+    said = capsys.readouterr().err.removesuffix("\n")
+    assert f"unrecognized arguments: {PLAIN};" in said
+    assert said.isprintable()
 
 
 def test_names_of_twenty_thousand_letters_are_cut(tmp_path: Path) -> None:

@@ -31,7 +31,7 @@ from terrain_fuel.bottles.ways import Held
 from terrain_fuel.day import Day
 from terrain_fuel.demand.model import Demand
 from terrain_fuel.facts import fact
-from terrain_fuel.frozen import FloatArray
+from terrain_fuel.frozen import FloatArray, value_at
 from terrain_fuel.pantry import Item, Pantry
 from terrain_fuel.rider import Rider
 
@@ -246,11 +246,15 @@ def _columns(
     carbohydrate_g = np.zeros(distance_m.size)
     sodium_mg = np.zeros(distance_m.size)
     for leg, (g_per_ml, mg_per_ml) in zip(legs, strengths, strict=True):
-        ends_ml = np.interp([leg.start_m, leg.end_m], distance_m, demand.fluid_target_ml)
-        inside = np.interp(np.clip(distance_m, leg.start_m, leg.end_m), distance_m, demand.fluid_target_ml)
+        start_ml, end_ml = (
+            value_at(at_m, distance_m, demand.fluid_target_ml) for at_m in (leg.start_m, leg.end_m)
+        )
+        from_start = slice(
+            int(np.searchsorted(distance_m, leg.start_m)), None
+        )  # nothing is drunk of it before
         share = leg.planned_ml / leg.wanted_ml if leg.wanted_ml > 0 else 0.0
-        drunk_ml = share * (np.clip(inside, ends_ml[0], ends_ml[1]) - ends_ml[0])
-        fluid_ml += drunk_ml
-        carbohydrate_g += drunk_ml * g_per_ml
-        sodium_mg += drunk_ml * mg_per_ml
+        drunk_ml = share * (np.clip(demand.fluid_target_ml[from_start], start_ml, end_ml) - start_ml)
+        fluid_ml[from_start] += drunk_ml
+        carbohydrate_g[from_start] += drunk_ml * g_per_ml
+        sodium_mg[from_start] += drunk_ml * mg_per_ml
     return fluid_ml, carbohydrate_g, sodium_mg

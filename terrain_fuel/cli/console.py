@@ -23,7 +23,7 @@ class Screen:
         """Where results are shown."""
         from rich.console import Console
 
-        return Console(quiet=self.quiet, highlight=False, soft_wrap=not sys.stdout.isatty())
+        return Console(quiet=self.quiet, highlight=False, emoji=False, soft_wrap=not sys.stdout.isatty())
 
     @contextmanager
     def steps(self) -> Iterator[Callable[[str], None]]:
@@ -33,7 +33,7 @@ class Screen:
             return
         from rich.console import Console
 
-        with Console(stderr=True, highlight=False).status("starting") as status:
+        with Console(stderr=True, highlight=False, emoji=False).status("starting") as status:
             yield status.update
 
     def json(self, text: str) -> None:

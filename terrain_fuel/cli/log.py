@@ -9,6 +9,7 @@ from terrain_fuel.cli.console import Screen
 from terrain_fuel.cli.exit_codes import EXIT_DONE
 from terrain_fuel.cli.options import add_log, add_settings
 from terrain_fuel.errors import LogError
+from terrain_fuel.text import plain_text
 
 if TYPE_CHECKING:
     from terrain_fuel.log.model import LoggedRide
@@ -94,7 +95,7 @@ def _value(text: str) -> str | float:
     try:
         return float(text)
     except ValueError:
-        return text
+        return plain_text(text)
 
 
 def _export(path: Path, chosen: argparse.Namespace) -> None:

@@ -124,7 +124,7 @@ class Drinking:
         return max(0.0, min(self.rider.habits.sip_ml, self.levels.in_reach_ml / bites, may_ml))
 
     def _bites_after(self, clock_s: float) -> int:
-        return sum(bite.clock_s > clock_s for bite in self.way.bites)
+        return self.hunger.bites_between(clock_s, math.inf)
 
     def _next_s(self, ahead: Sequence[SipPlace], leg: Leg) -> float:
         """Return when the next sip may come: the first place ahead, or open road some time after the halt."""
@@ -216,8 +216,7 @@ class Drinking:
 
     def _soon_ml(self, now_s: float) -> float:
         """Return the least mouthful of a bite within the hour, on this leg or the next [ml]."""
-        soon = any(0.0 < bite.clock_s - now_s <= HOUR_S for bite in self.way.bites)
-        return LEAST_MOUTHFUL_ML if soon else 0.0
+        return LEAST_MOUTHFUL_ML if self.hunger.bites_between(now_s, now_s + HOUR_S) else 0.0
 
     def _behind_g(self, place: SipPlace, ahead: Sequence[SipPlace]) -> float:
         """Return what is missing on the curve of carbohydrate until the next sip, bites counted [g]."""
@@ -287,7 +286,7 @@ class Drinking:
 
     def _kept_for_bites_ml(self, now_s: float) -> float:
         """Return the mix that the bites of the next hour want with them: none where there is water [ml]."""
-        least_ml = LEAST_MOUTHFUL_ML * sum(0.0 < bite.clock_s - now_s <= HOUR_S for bite in self.way.bites)
+        least_ml = LEAST_MOUTHFUL_ML * self.hunger.bites_between(now_s, now_s + HOUR_S)
         return 0.0 if self.levels.water_ml >= least_ml else least_ml
 
     def _choices(self, place: SipPlace, thirst: _Thirst) -> list[tuple[str, float, float]]:

@@ -1,5 +1,6 @@
 """Drink as food: what a sip must bring so that no gap between food grows too long."""
 
+from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
@@ -25,7 +26,7 @@ what of a stretched gap is spare: a sip may have to come that much sooner."""
 class Hunger:
     """The account of when food last came, asked before every draught; sips are told in time order.
 
-    ``bites_s`` are the clock times of the bites and of the moment after which nothing is eaten;
+    ``bites_s`` are the clock times of the bites, rising, and of the moment after which nothing is eaten;
     ``gap_s`` is kept between feedings: the longest, or more where what is in the bottles does not last.
     Where it ``is_scarce`` none of it is drunk but to end a gap, as long as there is water.
     """
@@ -73,7 +74,8 @@ class Hunger:
         """Return by when drink must end the gap, None where the next sip or bite comes in time [s]."""
         self._pass_bites(now_s)
         latest_s = self.fed_s + self.gap_s
-        next_bite_s = next((bite_s for bite_s in self.bites_s if bite_s > now_s), now_s)
+        after = bisect_right(self.bites_s, now_s)
+        next_bite_s = self.bites_s[after] if after < len(self.bites_s) else now_s
         in_time = next_bite_s <= latest_s + BITE_LATE_S or next_sip_s <= latest_s - early_s
         return None if in_time else latest_s - early_s
 
@@ -83,7 +85,13 @@ class Hunger:
 
     def is_fed_by_drink(self, now_s: float) -> bool:
         """Return whether no bite comes before the longest gap from now is over."""
-        return not any(now_s < bite_s <= now_s + self.gap_s for bite_s in self.bites_s[:-1])
+        return self.bites_between(now_s, now_s + self.gap_s) == 0
+
+    def bites_between(self, from_s: float, until_s: float) -> int:
+        """Return how many bites come after a moment and up to another."""
+        bites = len(self.bites_s) - 1
+        first = bisect_right(self.bites_s, from_s, 0, bites)
+        return bisect_right(self.bites_s, until_s, first, bites) - first
 
     def add(self, at_s: float, carbohydrate_g: float) -> None:
         """Note a sip."""
@@ -93,9 +101,9 @@ class Hunger:
             self.fed_s, self.came_g = at_s, 0.0
 
     def _pass_bites(self, now_s: float) -> None:
-        for bite_s in self.bites_s[:-1]:
-            if self.fed_s < bite_s <= now_s:
-                self.fed_s, self.came_g = bite_s, 0.0
+        passed = bisect_right(self.bites_s, now_s, 0, len(self.bites_s) - 1)
+        if passed and self.bites_s[passed - 1] > self.fed_s:
+            self.fed_s, self.came_g = self.bites_s[passed - 1], 0.0
 
 
 def _feedings(gaps_s: FloatArray, longest_s: float) -> int:

@@ -1,5 +1,6 @@
 """How often a rider is asked for something in an hour: food, drink, halts, both hands on the bars."""
 
+from bisect import bisect_left, bisect_right, insort
 from collections.abc import Iterable, Sequence
 
 from terrain_fuel.bottles.model import Refill
@@ -27,7 +28,7 @@ class Prompts:
 
     def __init__(self, acts_s: Iterable[float], hands_on_s: Iterable[float] = ()) -> None:
         self._acts_s: list[float] = []
-        self._hands_on_s = list(hands_on_s)
+        self._hands_on_s = sorted(hands_on_s)
         for at_s in sorted(acts_s):
             self.add(at_s)
 
@@ -35,19 +36,25 @@ class Prompts:
         """Return whether one more at a moment leaves every hour that holds it few enough."""
         if self._is_with_another(at_s):
             return True
-        asked_s = (*self._acts_s, *self._hands_on_s)
-        near_s = [at_s, *(other_s for other_s in asked_s if abs(other_s - at_s) < HOUR_S)]
-        starts_s = [start_s for start_s in near_s if start_s <= at_s]
-        fullest = max(sum(start_s <= each_s < start_s + HOUR_S for each_s in near_s) for start_s in starts_s)
+        asked_s = (*_within_an_hour(self._acts_s, at_s), *_within_an_hour(self._hands_on_s, at_s))
+        near_s = sorted((at_s, *asked_s))
+        starts_s = near_s[: bisect_right(near_s, at_s)]
+        fullest = max(bisect_left(near_s, s + HOUR_S) - bisect_left(near_s, s) for s in starts_s)
         return fullest <= MOST_AN_HOUR
 
     def add(self, at_s: float) -> None:
         """Note what is asked at a moment, unless it is done with another."""
         if not self._is_with_another(at_s):
-            self._acts_s.append(at_s)
+            insort(self._acts_s, at_s)
 
     def _is_with_another(self, at_s: float) -> bool:
-        return any(0.0 <= at_s - other_s <= ONE_ACT_S for other_s in self._acts_s)
+        before = bisect_right(self._acts_s, at_s)
+        return before > 0 and at_s - self._acts_s[before - 1] <= ONE_ACT_S
+
+
+def _within_an_hour(moments_s: Sequence[float], at_s: float) -> Sequence[float]:
+    """Return those of some moments, rising, that stand less than an hour from one."""
+    return moments_s[bisect_right(moments_s, at_s - HOUR_S) : bisect_left(moments_s, at_s + HOUR_S)]
 
 
 def prompts_beside_sips(

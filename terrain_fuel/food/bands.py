@@ -36,6 +36,15 @@ class Bands:
         return cls(np.tile([0, grams], (places, 1)), np.tile([0, grams], (places + 1, 1)))
 
 
+def cheapest_of_each_size(whole: IntArray, charged: FloatArray) -> tuple[IntArray, FloatArray]:
+    """Return the sizes of some options, rising, and what the cheapest of each costs: (places, sizes)."""
+    order = np.argsort(whole, kind="stable")
+    sizes, first = np.unique(whole[order], return_index=True)
+    if not sizes.size:
+        return sizes, charged
+    return sizes, np.minimum.reduceat(charged[:, order], first, axis=1)
+
+
 def widest(bands: IntArray, first: Sequence[int]) -> list[slice]:
     """Return what holds each band of every run of rows, given with the first row of each."""
     if not len(first):
@@ -65,7 +74,7 @@ def bands_below(
     limit += ROUNDING_SHARE * max(1.0, abs(limit))
     places, grams = eating.shape
     fits = np.flatnonzero(problem.option_whole < grams)
-    whole, price = problem.option_whole[fits], charged[:, fits]
+    whole, price = cheapest_of_each_size(problem.option_whole[fits], charged[:, fits])
     most = int(whole.max(initial=0))
     reaching, leaving = np.zeros((places, grams), dtype=bool), np.zeros((places + 1, grams), dtype=bool)
     least = np.full((places + 1, grams), np.inf)  # up to leaving a place, less the curve until there

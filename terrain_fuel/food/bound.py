@@ -84,7 +84,7 @@ def bound_below(
         limit = below + float(np.dot(price, problem.stock))
         bands = bands_below(problem, ways, charged, after.whole(), eating.whole(), limit)
     after, eating = count_back(problem, ways, charged, bands, apart=apart)
-    over = _over_to_go(problem, ways, over_gap) if other is None else other.over
+    over = _over_to_go(problem, ways, over_gap, below) if other is None else other.over
     return ToGo(after, eating, over, price, ways, over_gap, below if apart else np.inf)
 
 
@@ -143,10 +143,13 @@ def _charge(problem: FoodProblem, price: FloatArray) -> FloatArray:
     return np.where(problem.drawn, portions[None, :], 0.0)
 
 
-def _over_to_go(problem: FoodProblem, ways: Ways, over_gap: bool) -> FloatArray:
-    """Return ``ToGo.over``; unless ``over_gap``, it is inf where so few bites cannot last to the finish."""
+def _over_to_go(problem: FoodProblem, ways: Ways, over_gap: bool, below: float = np.inf) -> FloatArray:
+    """Return ``ToGo.over``; unless ``over_gap``, it is inf where so few bites cannot last to the finish.
+
+    What costs no less than ``below`` may be more: no plan below it leads there.
+    """
     if over_gap:
-        return least_over_cost(problem)
+        return least_over_cost(problem, below=below)
     fewest = _fewest_bites(_to_food(problem, ways.arcs), _free(problem))
     return np.where(np.arange(_most_bites(problem) + 1) < fewest[:, None], np.inf, 0.0)
 
@@ -163,7 +166,7 @@ def least_over_cost(problem: FoodProblem, most: int | None = None, below: float 
     """Return what gaps that are too long must cost with so many bites left, shape (n + 1, bites + 1).
 
     A bite that a stop hands over is not counted. ``most`` bites are looked at, as many as may matter if not
-    given; what costs no less than ``below`` may be inf.
+    given; what costs no less than ``below`` may be more.
     """
     finish, free = problem.places, _free(problem)
     most = _most_bites(problem) if most is None else min(most, _most_bites(problem))

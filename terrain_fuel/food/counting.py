@@ -5,7 +5,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from terrain_fuel.food.bands import Bands, widest
+from terrain_fuel.food.bands import Bands, cheapest_of_each_size, widest
 from terrain_fuel.food.problem import FoodProblem
 from terrain_fuel.food.ways import Ways
 from terrain_fuel.frozen import FloatArray
@@ -165,14 +165,19 @@ def _least_sum(arcs: FloatArray, onward: FloatArray) -> FloatArray:
 class _Eating:
     """What a bite costs and leads to, for some places after others.
 
-    The options stand in rows, each with one of every item, so that whole rows are compared; where an
-    item has fewer, an option that is charged infinitely stands in.
+    Where foods are not told apart, of the options of one size the cheapest alone counts. Where they are, the
+    options stand in rows, each with one of every item, so that whole rows are compared; where an item has
+    fewer, an option that is charged infinitely stands in.
     """
 
     def __init__(self, problem: FoodProblem, charged: FloatArray, foods: int) -> None:
-        items = max(foods - 1, 1)
-        item = problem.option_item if foods > 1 else np.zeros(problem.option_g.size, dtype=np.int64)
         fits = np.flatnonzero(problem.option_whole <= problem.most_whole)
+        if foods == 1:
+            sizes, charged = cheapest_of_each_size(problem.option_whole[fits], charged[:, fits])
+            self.whole, self.charged = sizes[:, None], charged[:, :, None, None]
+            self.item, self.pair_cost = np.zeros(1, dtype=np.int64), None
+            return
+        items, item = foods - 1, problem.option_item
         nth = np.array([np.sum(item[fits[:at]] == item[option]) for at, option in enumerate(fits)], dtype=int)
         option = np.full((int(nth.max(initial=0)) + 1, items), -1)
         option[nth, item[fits]] = fits
@@ -180,7 +185,7 @@ class _Eating:
         self.item = np.arange(items)
         never = np.full((charged.shape[0], 1), np.inf)
         self.charged = np.concatenate((charged, never), axis=1)[:, option, None]
-        self.pair_cost = np.moveaxis(problem.pair_cost, 2, 0)[..., None] if foods > 1 else None
+        self.pair_cost = np.moveaxis(problem.pair_cost, 2, 0)[..., None]
 
     def at(self, places: slice, after: FloatArray, after_from: int, within: slice, out: FloatArray) -> None:
         """Fill ``out`` with the least over the options of a bite and what follows it, within some grams.
@@ -196,7 +201,7 @@ class _Eating:
         from_g = np.lib.stride_tricks.sliding_window_view(later, width, axis=2)
         options = from_g[:, self.item, self.whole]
         options += self.charged[places]
-        best = np.min(options, axis=1)
+        best = np.min(options, axis=1, initial=np.inf)
         if self.pair_cost is not None:
             np.min(self.pair_cost[places] + best[:, None], axis=2, out=out[:, :-1])
         np.min(best, axis=1, out=out[:, -1])

@@ -7,7 +7,7 @@ from itertools import pairwise
 import numpy as np
 
 from terrain_fuel.errors import SettingsError
-from terrain_fuel.facts import fact
+from terrain_fuel.facts import Fact, fact
 from terrain_fuel.food.build import FoodTask
 from terrain_fuel.food.model import FoodPlan
 from terrain_fuel.food.options import Option
@@ -23,6 +23,16 @@ OTHER_ITEM_COST = 0.5
 OTHER_PLACE_COST = 1.0
 """What it costs to leave a plan that the rider knows: a new item at an old place, a new place.
 Common practice (no source): about as much as a bite on a slope."""
+
+
+LIMITS = {
+    "stock": "refused_stock",
+    "reserve": "refused_reserve",
+    "amount": "refused_amount",
+    "caffeine": "refused_caffeine",
+    "carbohydrate in an hour": "refused_hour",
+}
+"""What is told of a pinned bite with which those up to it break a limit, by the limit's name."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,21 +104,24 @@ def bend_to_pins(
     _reach_pins(task, bites, arc_cost)
     forced = tuple(int(np.searchsorted(task.places.node, bite.node)) for bite in bites)
     problem = replace(task.problem, node_cost=node_cost, arc_cost=arc_cost, forced=forced)
-    _check_together(problem)
+    _check_together(problem, bites)
     return replace(task, problem=problem)
 
 
-def _check_together(problem: FoodProblem) -> None:
-    """Raise SettingsError where the pinned bites alone, at their smallest, break a limit."""
+def _check_together(problem: FoodProblem, bites: Sequence[PinnedBite]) -> None:
+    """Raise SettingsError at the first pinned bite with which these, at their smallest, break a limit."""
     smallest = np.where(np.isfinite(problem.node_cost), problem.option_g[None, :], np.inf)
     choices = [(place, int(np.argmin(smallest[place]))) for place in problem.forced]
-    broken = broken_limit(problem, choices)
-    if broken:
-        bites = "the pinned bite breaks" if len(choices) == 1 else f"the {len(choices)} pinned bites break"
-        raise SettingsError(
-            f"pins: {bites} a limit ({broken}); take one out, or move it",
-            fact("refused_limit", count=len(choices)),
-        )
+    for count in range(1, len(choices) + 1):
+        broken = broken_limit(problem, choices[:count])
+        if broken:
+            pin = bites[count - 1].pin
+            told = "the pinned bite breaks" if len(choices) == 1 else f"the {len(choices)} pinned bites break"
+            raise SettingsError(
+                f"pins: {told} a limit ({broken}) from {pin.item} at km {pin.at_km:.4g} on; take one out, or"
+                " move it",
+                fact(LIMITS[broken], item=pin.item, at_m=1000.0 * pin.at_km),
+            )
 
 
 def _check_agreement(pins: Sequence[Pin]) -> None:
@@ -175,9 +188,25 @@ def _pinned_row(task: FoodTask, place: int, pin: EatHere) -> FloatArray:
         raise SettingsError(
             f"pins: {pin.item} at km {pin.at_km:.4g} breaks a rule that always holds (caffeine too early"
             " or above the cap, or more portions than there are); change the place or the item",
-            fact("refused_rule", item=pin.item, at_m=1000.0 * pin.at_km),
+            _why_never(task, [option for option in task.options if _is_pinned(option, pin)], pin),
         )
     return cost
+
+
+def _why_never(task: FoodTask, options: Sequence[Option], pin: EatHere) -> Fact:
+    """Return which rule that always holds a pinned bite breaks; ``options`` are those that fit the pin."""
+    at_m = 1000.0 * pin.at_km
+    if not options:
+        return fact("refused_portions", item=pin.item, at_m=at_m, count=pin.portions or 1)
+    dose_mg, places = min(option.caffeine_mg for option in options), task.places
+    most_mg = min(places.caffeine_mg_single, places.caffeine_mg_max)
+    if dose_mg > most_mg:
+        return fact("refused_dose", item=pin.item, at_m=at_m, dose_mg=dose_mg, most_mg=most_mg)
+    in_time_m = places.distance_m[places.caffeine_in_time]
+    if dose_mg > 0.0 and in_time_m.size:
+        nearest_m = float(in_time_m[np.argmin(np.abs(in_time_m - at_m))])
+        return fact("refused_caffeine_there", item=pin.item, at_m=at_m, free_m=nearest_m)
+    return fact("refused_rule", item=pin.item, at_m=at_m)
 
 
 def _is_pinned(option: Option, pin: EatHere) -> bool:

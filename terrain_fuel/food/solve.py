@@ -22,6 +22,9 @@ NEAR_SHARES = (0.03, 0.12)
 """How far above the bound plans are looked for first, as shares of it: that near few labels
 need to be kept, so the first searches take a fraction of a full one."""
 
+ANY_SHARE = 0.3
+"""Any plan is looked for within this first: most first plans lie there, and little beyond is looked at."""
+
 FAR_SHARE = 1.0
 """How far above the bound a first plan is looked for where counting farther up takes long."""
 
@@ -160,7 +163,14 @@ def _near_bound(problem: FoodProblem, to_go: ToGo, beam: int) -> Found:
 
 
 def _any_plan(problem: FoodProblem, to_go: ToGo, beam: int) -> Found:
-    """Return the plan of the narrowest beam that finds one; of a bound up to a limit only that is tried."""
+    """Return the plan of the narrowest beam that finds one, not far above the bound if it can.
+
+    Of a bound up to a limit only the narrowest is tried.
+    """
+    within = min(above(to_go.root(problem), ANY_SHARE), to_go.below)
+    found = LabelSearch(problem, to_go, NARROW_BEAM, within, patience=PATIENCE).run()
+    if found.choices is not None:
+        return found
     found = Found(None, np.inf, -np.inf)
     wider = {beam, max(beam, WIDEST_BEAM)} if to_go.below == np.inf else set()
     for width in sorted({NARROW_BEAM} | wider):

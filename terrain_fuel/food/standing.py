@@ -31,7 +31,7 @@ def find_footing(plan: Plan) -> tuple[FoodSpan, ...]:
     nothing_drunk = np.zeros(plan.pace.clock_s.size)
     road = survey_road(plan.demand, plan.hands, nothing_drunk, plan.rider, plan.day)
     cost = place_cost(road, weights_for(plan.rider))
-    kind = np.where(cost - cost.min() > DEAR, 1, 0)
+    kind = np.where(cost > cost.min() + DEAR, 1, 0)  # a ride too short for any bite has nothing but inf
     kind[road.veto | road.hands_on] = 2
     kind[road.clock_s > road.last_bite_s] = 3
     starts = np.concatenate(([0], np.flatnonzero(np.diff(kind)) + 1))

@@ -146,9 +146,13 @@ def final_answer(session: requests.Session, address: str, budget: Budget) -> req
         If there is no answer, or an address in it is none.
     """
     for _ in range(MOST_REDIRECTS + 1):
-        answer = session.get(
-            address, stream=True, timeout=budget.patience_s(), headers=HEADERS, allow_redirects=False
-        )
+        try:
+            answer = session.get(
+                address, stream=True, timeout=budget.patience_s(), headers=HEADERS, allow_redirects=False
+            )
+        except requests.Timeout:
+            budget.patience_s()  # was it the whole, or only the silence?
+            raise
         if not answer.is_redirect:
             return answer
         answer.close()  # unread

@@ -17,7 +17,7 @@ def download_bar(console: Console | None = None) -> Iterator[Report]:
     ----------
     console : where to draw; None is standard error, where nothing is drawn if it is no terminal
     """
-    console = console or Console(stderr=True)
+    console = console or Console(stderr=True, emoji=False)
     columns = TextColumn("{task.description}"), BarColumn(), DownloadColumn()
     tasks: dict[str, TaskID] = {}
     with Progress(*columns, console=console, transient=True, disable=not console.is_terminal) as bar:

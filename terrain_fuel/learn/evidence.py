@@ -19,6 +19,9 @@ SWEAT_SLOPE_SD = 0.10
 SWEAT_DAY_SD = 0.12
 """How much a rider's sweat differs from day to day for unseen reasons, as a logarithm: an assumption."""
 
+LEAST_SWEAT_ML_PER_H = 1.0
+"""Less, weighed or modelled, is none, of which no share can be taken."""
+
 DRAG_SD = 0.15
 """As for `terrain_fuel.calibrate`: drag on the hoods 0.30 to 0.40 m2 [Wi04]_."""
 
@@ -48,7 +51,11 @@ class Unknown:
 
 def sweat_unknown(log: Sequence[LoggedRide]) -> Unknown:
     """Return the logarithm of weighed over modelled sweat: at 20 degrees, and how it changes with ten."""
-    seen = tuple(ride for ride in log if ride.sweat_ml_per_h and ride.modelled_sweat_ml_per_h)
+    seen = tuple(
+        ride
+        for ride in log
+        if min(ride.sweat_ml_per_h or 0.0, ride.modelled_sweat_ml_per_h or 0.0) >= LEAST_SWEAT_ML_PER_H
+    )
     values = [math.log((ride.sweat_ml_per_h or 1.0) / (ride.modelled_sweat_ml_per_h or 1.0)) for ride in seen]
     doubts = [
         math.hypot((ride.sweat_sd_ml_per_h or 0.0) / (ride.sweat_ml_per_h or 1.0), SWEAT_DAY_SD)

@@ -8,7 +8,7 @@ from pathlib import Path
 from terrain_fuel.errors import LogError
 from terrain_fuel.log.schema import APPLICATION_ID, STEPS
 from terrain_fuel.regular_file import kind_of
-from terrain_fuel.text import PATH_LETTERS, plain_text
+from terrain_fuel.text import MESSAGE_LETTERS, PATH_LETTERS, plain_text
 from terrain_fuel.user_folders import user_data_folder
 
 PATIENCE_S = 5.0
@@ -60,6 +60,7 @@ def opened(path: Path, steps: Sequence[Sequence[str]] = STEPS) -> Iterator[sqlit
         _make_folder(path)
         with closing(_connect(path)) as connection:
             _prepare(connection, path, where, steps)
+            connection.text_factory = _plain
             yield connection
 
 
@@ -180,6 +181,11 @@ def _faults_said(where: str) -> Iterator[None]:
         raise LogError(
             f"{where}: cannot be kept there ({fault.strerror}); name a file with --log that you may write to"
         ) from None
+
+
+def _plain(text: bytes) -> str:
+    """Return a text of the log, which may be somebody else's, as text alone."""
+    return plain_text(text.decode("utf-8", "replace"), MESSAGE_LETTERS)
 
 
 def _said(fault: str) -> str:

@@ -2,7 +2,7 @@
 
 import sqlite3
 from collections.abc import Mapping, Sequence
-from contextlib import AbstractContextManager, ExitStack, nullcontext
+from contextlib import AbstractContextManager, ExitStack, nullcontext, suppress
 from dataclasses import fields, replace
 from datetime import datetime
 from pathlib import Path
@@ -11,6 +11,7 @@ from typing import Any
 from terrain_fuel.errors import LogError
 from terrain_fuel.log.database import changing, opened, sweep
 from terrain_fuel.log.model import Eaten, LoggedRide, RidePlace
+from terrain_fuel.log.possible import impossible
 from terrain_fuel.log.schema import EATEN_COLUMNS, PLACE_COLUMNS, RIDE_COLUMNS
 
 SAME_RIDE_S = 60.0
@@ -34,10 +35,13 @@ def keep_ride(path: Path, ride: LoggedRide, beside: AbstractContextManager[objec
     Raises
     ------
     LogError
-        If the log cannot be written; then nothing of the ride is in it.
+        If the log cannot be written, or the ride cannot be; then nothing of it is in the log.
     """
+    fault = impossible({name: getattr(ride, name) for name, _ in RIDE_COLUMNS})
+    if fault:
+        raise LogError(f"{path.name}: cannot keep this ride ({fault}); nothing was changed")
     with opened(path) as log, ExitStack() as held, changing(log):
-        number = _kept_before(log, ride)
+        number = _kept_before(log, ride, path)
         if number is not None:
             log.execute("DELETE FROM ride WHERE number = ?", (number,))
         columns = [name for name, _ in RIDE_COLUMNS]
@@ -59,12 +63,13 @@ def keep_ride(path: Path, ride: LoggedRide, beside: AbstractContextManager[objec
     return number
 
 
-def _kept_before(log: sqlite3.Connection, ride: LoggedRide) -> int | None:
+def _kept_before(log: sqlite3.Connection, ride: LoggedRide, path: Path) -> int | None:
     """Return the number of the same ride in the log, None if it is new."""
     for row in log.execute(
         "SELECT number, digest, start, elapsed_s FROM ride ORDER BY digest <> ?", (ride.digest,)
     ):
-        apart_s = abs((datetime.fromisoformat(row["start"]) - ride.start).total_seconds())
+        start = _row(row, ("start", "elapsed_s"), row["number"], path)["start"]
+        apart_s = abs((start - ride.start).total_seconds())
         longer_s = abs(row["elapsed_s"] - ride.elapsed_s)
         if row["digest"] == ride.digest or max(apart_s, longer_s) <= SAME_RIDE_S:
             return int(row["number"])
@@ -82,10 +87,12 @@ def read_rides(path: Path, *, with_places: bool = False) -> tuple[LoggedRide, ..
     if not path.exists():
         return ()
     with opened(path) as log:
-        eaten = _by_ride(log, "eaten", Eaten)
-        places = _by_ride(log, "place", RidePlace) if with_places else {}
+        eaten = _by_ride(log, "eaten", Eaten, path)
+        places = _by_ride(log, "place", RidePlace, path) if with_places else {}
         rows = log.execute("SELECT * FROM ride ORDER BY start, number").fetchall()
-    return tuple(_ride(row, eaten.get(row["number"], ()), places.get(row["number"], ())) for row in rows)
+    return tuple(
+        _ride(row, eaten.get(row["number"], ()), places.get(row["number"], ()), path) for row in rows
+    )
 
 
 def read_log(path: Path) -> tuple[LoggedRide, ...]:
@@ -129,6 +136,9 @@ def correct_ride(path: Path, number: int, changes: Mapping[str, Any]) -> LoggedR
                 f"log: {name} cannot be corrected; allowed are {', '.join(CORRECTABLE)}; name one of them"
             )
     ride = replace(read_ride(path, number), **changes)
+    fault = impossible(changes)
+    if fault:
+        raise LogError(f"log: {fault}; nothing was changed")
     with opened(path) as log:
         try:
             with changing(log):
@@ -170,17 +180,37 @@ def _stored(value: Any) -> Any:
     return int(value) if isinstance(value, bool) else value
 
 
-def _by_ride(log: sqlite3.Connection, table: str, kind: type[Any]) -> dict[int, tuple[Any, ...]]:
+def _by_ride(log: sqlite3.Connection, table: str, kind: type[Any], path: Path) -> dict[int, tuple[Any, ...]]:
     names = [field.name for field in fields(kind)]
     grouped: dict[int, list[Any]] = {}
     for row in log.execute(f"SELECT ride, {', '.join(names)} FROM {table} ORDER BY rowid"):
-        values = {name: bool(row[name]) if name == "ready" else row[name] for name in names}
-        grouped.setdefault(row["ride"], []).append(kind(**values))
+        grouped.setdefault(row["ride"], []).append(kind(**_row(row, names, row["ride"], path)))
     return {ride: tuple(things) for ride, things in grouped.items()}
 
 
-def _ride(row: sqlite3.Row, eaten: Sequence[Eaten], places: Sequence[RidePlace]) -> LoggedRide:
-    values = {name: row[name] for name, _ in RIDE_COLUMNS}
-    values["start"] = datetime.fromisoformat(values["start"])
-    values["intake_known"] = bool(values["intake_known"])
+def _ride(row: sqlite3.Row, eaten: Sequence[Eaten], places: Sequence[RidePlace], path: Path) -> LoggedRide:
+    values = _row(row, [name for name, _ in RIDE_COLUMNS], row["number"], path)
     return LoggedRide(number=row["number"], **values, eaten=tuple(eaten), places=tuple(places))
+
+
+def _row(row: sqlite3.Row, names: Sequence[str], ride: int, path: Path) -> dict[str, Any]:
+    """Return the values of a row as the model has them.
+
+    Raises
+    ------
+    LogError
+        If one of them cannot be of a ride: somebody else wrote it.
+    """
+    values = {name: row[name] for name in names}
+    for name in {"intake_known", "ready"}.intersection(names):
+        values[name] = bool(values[name])
+    if "start" in values:
+        with suppress(ValueError):
+            values["start"] = datetime.fromisoformat(values["start"])
+    fault = impossible(values)
+    if fault:
+        raise LogError(
+            f"{path.name}: ride {ride} cannot be ({fault}); delete it with --delete {ride}, or put back a"
+            " copy of the log; nothing was changed"
+        )
+    return values

@@ -2,6 +2,7 @@
 
 import unicodedata
 from collections.abc import Iterable, Iterator
+from functools import lru_cache
 from itertools import groupby
 from typing import Any
 
@@ -41,6 +42,7 @@ def _rare(text: str) -> Iterator[str]:
             yield "".join(letters)
 
 
+@lru_cache(maxsize=4096)
 def _is_rare(letter: str) -> bool:
     letters = unicodedata.category(letter)[0] in "LM"
     return letters and not unicodedata.name(letter, "").startswith((*EVERYWHERE, "COMBINING"))

@@ -6,13 +6,15 @@ from typing import Any
 
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.inputs.settings_book import SETTINGS_TABLES, SINGLE_TABLES, Setting, setting_of
-from terrain_fuel.rides.edits import AddEntry, Edit, RemoveEntry, SetValue
+from terrain_fuel.rides.edits import MOST_ENTRIES, AddEntry, Edit, RemoveEntry, SetValue
 from terrain_fuel.text import plain_text
 
 FILE_SETTINGS = frozenset({("day", "day", "map_extract")})
 """Settings that name a file on this machine: they are written in the settings file, never by a page."""
 
-MOST_EDITS = 100
+MOST_EDITS = MOST_ENTRIES
+"""One of every entry of a kind: all can be emptied, or let go, at once."""
+
 MOST_NAMES = 50
 LARGEST = 1e9
 

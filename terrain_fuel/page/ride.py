@@ -104,7 +104,7 @@ class Ride:
         return {**state_data(head, self.folder, self.words), **self._news(head)}
 
     def change(self, edits: Sequence[Edit], change: int, planner: Planner) -> None:
-        """Keep edits, refused where their values cannot be; pins are planned with before they are kept.
+        """Keep edits, refused where their values cannot be; with pins it is planned before they are kept.
 
         All else is planned while it is being kept.
 
@@ -116,7 +116,7 @@ class Ride:
         texts, said = apply_edits(read_texts(self.folder), edits)
         with tried(self.folder, texts) as trial:
             settings = self.settings(trial)
-            if "pins" in texts:
+            if "pins" in texts and settings.pins:
                 self._touched.set()
                 planner.at_once(lambda: self._try_pins(settings, texts, said, change))
                 return

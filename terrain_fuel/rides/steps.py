@@ -42,6 +42,9 @@ EDITED = "changed in a file"
 MOST_BYTES = 6 * len(SETTINGS) * LARGEST_BYTES
 """A state's file: every settings file at its largest, every byte written as six."""
 
+MOST_COUNTED = 10**9
+"""Changes that a head counts: nobody comes there, and the name of a state's file stays one."""
+
 
 @dataclass(frozen=True, slots=True)
 class State:
@@ -193,22 +196,49 @@ def _read_state(ride: Path, number: int) -> dict[str, str | None] | None:
     if not isinstance(held_texts, dict):
         return None
     texts = {name: held_texts.get(name) for name in SETTINGS}
-    return texts if all(text is None or isinstance(text, str) for text in texts.values()) else None
+    return texts if all(text is None or _is_of_bytes(text) for text in texts.values()) else None
+
+
+def _is_of_bytes(text: Any) -> bool:
+    """Return True for a text that was read from a file's bytes."""
+    if not isinstance(text, str):
+        return False
+    try:
+        text_bytes(text)
+    except UnicodeEncodeError:  # half of a pair
+        return False
+    return True
 
 
 def _read_head(ride: Path) -> Head | None:
     """Return the head as written, without states that are gone; None where there is none to be had."""
     data = _read_own(ride / FOLDER / HEAD)
     try:
-        states = tuple(State(int(number), str(what)) for number, what in data["states"])
-        head = Head(states, int(data["at"]), int(data["change"]), bool(data["settled"]))
+        states = tuple(State(_counted(number), _said(what)) for number, what in data["states"])
+        head = Head(states, _counted(data["at"]), _counted(data["change"]), bool(data["settled"]))
     except (KeyError, TypeError, ValueError):
         return None
-    if not 0 <= head.at < len(states) or _read_state(ride, states[head.at].number) is None:
+    if len(states) > MOST_STEPS + 1 or not 0 <= head.at < len(states):
+        return None
+    if _read_state(ride, states[head.at].number) is None:
         return None
     gone = {state for state in states if not _state_path(ride, state.number).exists()}
     before = sum(state in gone for state in states[: head.at])
     return replace(head, states=tuple(s for s in states if s not in gone), at=head.at - before)
+
+
+def _counted(value: Any) -> int:
+    """Return a count as it was written; ValueError for what a head of ours cannot hold."""
+    if type(value) is not int or not 0 <= value <= MOST_COUNTED:
+        raise ValueError
+    return value
+
+
+def _said(value: Any) -> str:
+    """Return what was changed, in words; ValueError for what is no text."""
+    if not isinstance(value, str):
+        raise ValueError
+    return plain_text(value)
 
 
 def _read_own(path: Path) -> Any:

@@ -7,6 +7,7 @@ from itertools import combinations, pairwise
 import numpy as np
 import pytest
 
+from terrain_fuel.bottles.model import UNNAMED
 from terrain_fuel.bottles.places import feed_notices, refills_on_road
 from terrain_fuel.bottles.refills import choose_refills
 from terrain_fuel.day import Day, Feed, Purpose
@@ -185,3 +186,12 @@ def test_a_halt_of_half_an_hour_is_as_bad_as_a_bottle_poured_over(
     """14 ml/km, 1,680 in all: without the tap 30 min for the spare bottle and 5 for riding the others dry."""
     (halt,) = choose_refills(steady_demand(flat, 14.0), (), Pantry(), with_feeds((60.0, minutes, True)))
     assert halt.kind == kind
+
+
+@pytest.mark.parametrize(("name", "called"), [("mill tap", "mill tap"), ("", UNNAMED)])
+def test_a_refill_is_called_as_the_route_calls_it(flat: Demand, name: str, called: str) -> None:
+    terrain = terrain_with(flat, "")
+    (tap,) = terrain.track.waypoints
+    named = replace(terrain, track=replace(terrain.track, waypoints=(replace(tap, name=name),)))
+    (refill,) = refills_on_road(named, Day(), flat.pace.clock_s)
+    assert refill.name == called

@@ -355,3 +355,11 @@ def test_hostile_names_are_text_everywhere(tmp_path: Path) -> None:
     plain = """'"`</script><b>& مرحبا 🚴"""  # what turns the direction of reading is gone
     assert json.loads((out / "plan.json").read_text(encoding="utf-8"))["route"]["name"] == plain
     assert gpxpy.parse((out / "fuel-points.gpx").read_text(encoding="utf-8")).tracks[0].name == plain
+
+
+def test_what_stands_between_colons_is_no_picture(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """A path that was told otherwise could not be copied from the terminal."""
+    folder = tmp_path / "a:fire:b"
+    assert main(["init", str(folder)]) == 0
+    told = "".join(capsys.readouterr().out.split("\n"))
+    assert all(str(path) in told for path in folder.iterdir())

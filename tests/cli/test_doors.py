@@ -65,14 +65,18 @@ def test_letters_that_a_screen_lacks_become_the_nearest(encoding: str, shown: st
     assert screen.buffer.getvalue().decode(encoding) == shown
 
 
-def test_a_screen_that_is_closed_and_a_reader_that_leaves() -> None:
+@pytest.mark.parametrize("at_once", ["", "1"])
+def test_a_screen_that_is_closed_and_a_reader_that_leaves(at_once: str) -> None:
+    """What is written at once fails there, what is held back fails when it is sent, or when Python ends."""
     for words, code in (
         (f"{SWEAT} >&-", b"0"),
         (f"{SWEAT} | true", b"0"),
+        (f"terrain '{LOOP}' | head -c 1", b"0"),
         ("check nowhere.json | true", b"2"),
     ):
         script = f"'{sys.executable}' -m terrain_fuel {words}; echo ${{PIPESTATUS[0]}} >&2"
-        done = subprocess.run(["bash", "-c", script], capture_output=True, check=False)
+        environment = {**os.environ, "PYTHONUNBUFFERED": at_once}
+        done = subprocess.run(["bash", "-c", script], capture_output=True, env=environment, check=False)
         assert done.stderr.splitlines()[-1] == code
         assert b"Traceback" not in done.stderr
         assert b"Exception ignored" not in done.stderr

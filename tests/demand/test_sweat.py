@@ -161,6 +161,10 @@ def test_riding_kit_in_the_wind_by_hand() -> None:
     heat, vapour = clothing_in_wind(9.0, 0.4)
     assert_allclose(heat, 0.03544, atol=0.00002)
     assert_allclose(vapour, 0.004394, atol=0.000005)
+    # in still air, where legs stir .7 m/s: factor .6416; permeability .38 x ((2.6 x .6416 - 6.5) x .6416
+    # + 4.9) = .6840, under its ceiling; vapour .1611 x .6416 / .6840 / 16.7 = .00905
+    _, vapour = clothing_in_wind(0.0, 0.4)
+    assert_allclose(vapour, 0.00905, atol=0.00001)
 
 
 def test_vapour_pressure_at_two_points() -> None:

@@ -8,7 +8,7 @@ import pytest
 from numpy.testing import assert_allclose
 
 from terrain_fuel.day import Day
-from terrain_fuel.demand.sun import sun_heights
+from terrain_fuel.demand.sun import sun_height_deg, sun_heights
 from terrain_fuel.flags.daylight import dark_stretches, measure_daylight
 from terrain_fuel.pace.model import Pace
 from terrain_fuel.pace.ride import set_pace
@@ -39,6 +39,24 @@ def test_noon_height_is_by_latitude_and_declination(date: str, declination_deg: 
     assert_allclose(
         height.max(), 90.0 - abs(lat - declination_deg), atol=1.25
     )  # 10 min are up to 2.5 degrees
+
+
+def test_between_two_moments_the_suns_height_is_known_to_a_fortieth_of_a_degree() -> None:
+    # at noon it bends most: w^2 cos(lat) cos(dec) / sin(lat - dec), with w = 15 degrees an hour; a straight
+    # line over ten minutes is off by an eighth of that times their square, 0.022 degrees
+    pace, day = ride("2027-06-21T10:00:00+00:00", 4.0, lon=0.0)
+    clock, height = sun_heights(pace, day)
+    between = 0.5 * (clock[1:] + clock[:-1])
+    profile = pace.terrain.profile
+    exact = [
+        sun_height_deg(
+            float(np.interp(s, pace.clock_s, profile.lat_deg)),
+            float(np.interp(s, pace.clock_s, profile.lon_deg)),
+            day.start + timedelta(seconds=float(s)),
+        )
+        for s in between
+    ]
+    assert_allclose(np.interp(between, clock, height), exact, atol=0.025)
 
 
 def test_the_equinox_day_lasts_twelve_hours() -> None:

@@ -1,11 +1,13 @@
 """The hard rules over generated roads, riders and pantries: kept, or the one that can't be is named."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from terrain_fuel.drink.feedings import over_gaps
 from terrain_fuel.food.model import FoodPlan
-from terrain_fuel.food.place import place_food
+from terrain_fuel.food.place import may_keep_gaps, place_food
 from terrain_fuel.pantry import Item, Pantry
 from terrain_fuel.rider import Rider
 from terrain_fuel.rules.book import RULES
@@ -14,6 +16,7 @@ from tests.food.made_problems import made_pantry, made_ride
 from tests.food.pricing import eaten_by_item
 from tests.food.roads import HILLY_LOOP, Part, Ridden, ride
 from tests.saying import say
+from tests.usual import USUAL
 
 LUMP_G = 4.0
 
@@ -135,3 +138,15 @@ def test_a_mouthful_stays_free_only_where_drink_brings_some() -> None:
     assert len(plan.bites) >= 11
     beside = place_food(ride(HILLY_LOOP, rider).drinking_g_per_h(4.0).road, slices, rider, lump_g=LUMP_G)
     assert len(beside.bites) <= 9  # 57 g and a mouthful are more than 60
+
+
+@pytest.mark.parametrize(("flagged_km", "minutes", "may"), [(13.4, 26.9, True), (13.8, 27.6, False)])
+def test_a_gap_may_last_two_minutes_longer_than_the_rider_wants(
+    flagged_km: float, minutes: float, may: bool
+) -> None:
+    """No hand is free for so long, on a road that has all the food; the longest gap is 25 min."""
+    rider = replace(USUAL, habits=replace(USUAL.habits, longest_gap_min=25.0))
+    road = ride([Part("flat", 20), Part("flat", flagged_km, flagged=True), Part("flat", 10)], rider).road
+    between_s = np.diff(road.clock_s[~road.veto])
+    assert between_s.max() == pytest.approx(60.0 * minutes, abs=6.0)
+    assert may_keep_gaps(road, Pantry(), rider, lump_g=0.0, reserved={}) is may

@@ -162,6 +162,24 @@ def test_curve_adds_up_place_by_place() -> None:
     assert_allclose(np.diff(curve_cost(flat)[:, 60]), 1.62, rtol=1e-12)
 
 
+def test_a_first_plan_near_the_bound_is_gone_on_from_as_it_is() -> None:
+    """Looked for a second time, wherever it lies, it would be taken for one that lies far above."""
+    first = first_plan(small_problem(8))
+    assert first is not None
+    assert first.near
+    assert first.solution.lower_bound <= first.solution.cost <= 1.12 * first.solution.lower_bound
+
+
+def test_where_no_plan_lies_below_what_is_counted_first_the_longest_gap_is_still_kept(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    usual = solved(small_problem(12))
+    monkeypatch.setattr("terrain_fuel.food.sizes.MOST_COUNTED", 0)
+    monkeypatch.setattr("terrain_fuel.food.solve.FAR_SHARE", 0.0)
+    found = solved(small_problem(12))
+    assert (found.over_gap, found.choices) == (False, usual.choices)
+
+
 @pytest.mark.parametrize("gaps_can_be_kept", [True, False])
 def test_a_bound_that_was_let_go_of_is_counted_again_and_finds_the_same(gaps_can_be_kept: bool) -> None:
     problem = small_problem(4)

@@ -47,3 +47,8 @@ def test_on_a_day_that_suits_no_place_the_best_are_free_all_the_same() -> None:
     for span in find_footing(plan):
         road_m[span.footing] += span.end_m - span.start_m
     assert road_m["free"] > 0.2 * sum(road_m.values())
+
+
+def test_on_a_ride_too_short_for_a_bite_none_may_stand_anywhere() -> None:
+    plan = plan_ride(make_track(Road(3.0)), Rider(), Pantry(), Day())
+    assert {span.footing for span in find_footing(plan)} <= {"last", "hands"}

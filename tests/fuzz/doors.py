@@ -32,6 +32,7 @@ from tests.checker.whole_plan import make_whole_plan
 from tests.demo import ROUTES
 from tests.fuzz.mutations import ODD_TEXTS, DamagedPlan, damaged_bytes, damaged_plan
 from tests.fuzz.page_door import PAGE_KEPT, PAGE_TRIES, hold_page
+from tests.fuzz.steps_door import STEPS_KEPT, STEPS_TRIES, hold_steps
 from tests.inputs.made_files import GPX11
 from tests.inputs.made_formats import FORMATS, fit_bytes, gpx_bytes, kml_bytes, tcx_bytes
 from tests.log.made_log import made_ride
@@ -396,4 +397,5 @@ DOORS: tuple[Door, ...] = (
     Door("tile", damaged_bytes(TILE_SEEDS), hold_tile),
     Door("text", _TEXTS, hold_text),
     Door("page", PAGE_TRIES, hold_page, PAGE_KEPT),
+    Door("steps", STEPS_TRIES, hold_steps, STEPS_KEPT),
 )

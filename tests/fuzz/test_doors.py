@@ -13,7 +13,7 @@ from tests.fuzz.doors import DOORS, Door, fresh_plan
 TRIES = {
     "route": 500, "route formats": 200, "terrain": 100, "recording": 100, "review": 30, "log": 50,
     "settings": 300, "plan": 150, "reviewed plan": 40, "plan bytes": 100, "tile": 200, "text": 800,
-    "page": 150,
+    "page": 150, "steps": 100,
 }  # fmt: skip
 
 

@@ -88,7 +88,7 @@ def geojson_bytes(points: Sequence[Point], name: str = "Hill") -> bytes:
     return json.dumps({"type": "FeatureCollection", "features": features}).encode()
 
 
-def fit_bytes(points: Sequence[Point], name: str = "Hill", recorded: bool = False) -> bytes:
+def fit_bytes(points: Sequence[Point], name: str = "Hill", recorded: bool = False, tap: str = "Tap") -> bytes:
     """Return a FIT course with a tap and a turn, or a recording of the same road; written by fit-tool."""
     builder = FitFileBuilder(auto_define=True, min_string_size=50)
     head = FileIdMessage()
@@ -110,7 +110,7 @@ def fit_bytes(points: Sequence[Point], name: str = "Hill", recorded: bool = Fals
         if recorded:
             record.power = 200
         builder.add(record)
-    for called, kind in (("Tap", CoursePoint.WATER), ("left", CoursePoint.LEFT)):
+    for called, kind in ((tap, CoursePoint.WATER), ("left", CoursePoint.LEFT)):
         if not recorded:
             point = CoursePointMessage()
             point.timestamp = round(START_S * 1000)

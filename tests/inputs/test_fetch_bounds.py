@@ -134,6 +134,28 @@ def test_one_deadline_holds_for_all_that_drips(
     assert refused(serve(drip(start, drop)).address, tmp_path, whole_s=0.3) == "it was not done in 0.3 s"
 
 
+HEADERS_WITHOUT_END = drip(b"HTTP/1.1 200 OK\r\nX-Long: ", b"x")
+
+
+def test_the_deadline_holds_for_safe_answers_too(
+    serve: Callable[..., Server], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("REQUESTS_CA_BUNDLE", str(SELF_SIGNED))
+    address = serve(HEADERS_WITHOUT_END, safe=True).address
+    assert refused(address, tmp_path, whole_s=0.5) == "it was not done in 0.5 s"
+
+
+def test_the_deadline_holds_for_a_proxys_answers_too(
+    serve: Callable[..., Server], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    proxy = serve(HEADERS_WITHOUT_END)
+    for name in ("http_proxy", "HTTP_PROXY"):
+        monkeypatch.setenv(name, proxy.address.removesuffix("/tile"))
+    for name in ("no_proxy", "NO_PROXY"):
+        monkeypatch.delenv(name, raising=False)
+    assert refused("http://tiles.invalid/tile", tmp_path, whole_s=0.5) == "it was not done in 0.5 s"
+
+
 @pytest.mark.parametrize(
     ("start", "piece"),
     [
@@ -200,6 +222,32 @@ def test_redirects_come_to_an_end(serve: Callable[..., Server], tmp_path: Path) 
     server = serve(redirect(b"/on"))
     assert refused(server.address, tmp_path) == "it sends on more than 5 times"
     assert len(server.asked) == 6
+
+
+def test_redirects_share_one_deadline(serve: Callable[..., Server], tmp_path: Path) -> None:
+    """Each comes in time; all that may be followed together do not."""
+
+    def late(to: socket.socket) -> None:
+        threading.Event().wait(0.2)
+        to.sendall(redirect(b"/on"))
+
+    assert refused(serve(late).address, tmp_path, whole_s=0.7) == "it was not done in 0.7 s"
+
+
+def test_redirects_share_one_count_of_bytes(serve: Callable[..., Server], tmp_path: Path) -> None:
+    """Five megabytes of headers may come, those of five answers and the sixth may not."""
+    server = serve(redirect(b"/on", more=(b"X: " + b"y" * 60_000 + b"\r\n") * 90))
+    assert "bytes came, more than a tile has" in refused(server.address, tmp_path)
+
+
+def test_a_safe_connection_is_made_within_the_deadline(serve: Callable[..., Server], tmp_path: Path) -> None:
+    def hold(to: socket.socket) -> None:
+        to.settimeout(5.0)
+        while to.recv(65_536):  # until nobody waits any more, or it hangs up itself
+            pass
+
+    address = serve(hold).address.replace("http://", "https://")
+    assert refused(address, tmp_path, whole_s=0.3) == "it was not done in 0.3 s"
 
 
 @pytest.mark.parametrize(

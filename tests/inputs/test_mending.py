@@ -50,6 +50,21 @@ def test_points_far_off_are_left_out_and_said(tmp_path: Path, strays: int) -> No
     )
 
 
+def test_six_points_in_a_row_are_no_strays(tmp_path: Path) -> None:
+    points = road(200)
+    points[100:106] = [(lat, 7.5, 100.0) for lat, _, _ in points[100:106]]
+    with pytest.raises(TrackError, match=r"point 101 lies 39 km from the one before; allowed are 20 km"):
+        read(tmp_path, track_text(points))
+
+
+def test_a_place_between_two_ferries_is_no_stray(tmp_path: Path) -> None:
+    """From a stray the line comes back to where it was; here it goes on from there."""
+    pieces = [*road(100), *road(3, lat=45.13), *road(100, lat=45.21)]
+    length_km, notes = read(tmp_path, track_text(pieces), straight_legs=True)
+    assert length_km == pytest.approx((0.21 + 99 * STEP_DEG) * 111.14, abs=0.02)
+    assert [note.partition(" of ")[0] for note in notes] == ["From point 100 to 101", "From point 103 to 104"]
+
+
 def test_a_detour_is_no_stray(tmp_path: Path) -> None:
     there = [(45.05, round(7.0 + i * 0.0007, 6), 100.0) for i in range(100)]
     points = [*road(100), *there, *reversed(there), *road(100, lat=45.05)]

@@ -47,9 +47,11 @@ TESTS: dict[str, tuple[str, ...]] = {
         "tests/demand",
         "tests/assembly/test_amounts_and_days.py::"
         "test_sleep_is_minded_for_what_is_planned_and_the_riders_bedtime",
+        "tests/flags/test_daylight.py",
     ),
     "pace": ("tests/pace", "tests/places/test_on_the_ride.py"),
     "checker": ("tests/checker",),
+    "pockets": ("tests/pockets",),
 }
 """Room to the tests that must notice."""
 

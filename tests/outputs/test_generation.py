@@ -1,6 +1,8 @@
 """All outputs of a plan or none: what is in the way, what a run leaves behind, what a killed run left."""
 
 import os
+import threading
+from errno import ENOSPC, EPERM
 from pathlib import Path
 
 import pytest
@@ -61,6 +63,23 @@ def test_a_fault_half_way_is_rolled_back(tmp_path: Path) -> None:
     assert contents(tmp_path) == {"a": "old a"}
 
 
+def test_so_it_is_where_no_file_has_a_second_name(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def refuse(*names: object, **more: object) -> None:
+        raise OSError(EPERM, "what such a disk says")
+
+    monkeypatch.setattr(os, "link", refuse)
+    test_a_fault_half_way_is_rolled_back(tmp_path)
+
+
+def test_a_link_is_a_link_again(tmp_path: Path) -> None:
+    (tmp_path / "mine").write_text("mine")
+    (tmp_path / "a").symlink_to("mine")
+    with pytest.raises(FileNotFoundError):
+        put_new(tmp_path, ("a", "d"))
+    assert (tmp_path / "a").readlink() == Path("mine")
+    assert contents(tmp_path) == {"a": "mine", "mine": "mine"}
+
+
 @pytest.mark.skipif(os.name != "posix" or os.geteuid() != 0, reason="needs to act for another user")
 def test_another_users_file_in_a_sticky_folder(tmp_path: Path) -> None:
     out = tmp_path / "shared"
@@ -86,6 +105,40 @@ def test_new_folders_go_again_when_nothing_came_of_them(tmp_path: Path) -> None:
     assert contents(tmp_path) == {}
 
 
+def test_so_do_those_above_one_that_cannot_be_made(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    made = Path.mkdir
+
+    def full(path: Path, *more: object, **named: object) -> None:
+        if path.name == "z":
+            raise OSError(ENOSPC, "no room")
+        made(path, *more, **named)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(Path, "mkdir", full)
+    with pytest.raises(OSError, match="no room"), aside_in(tmp_path / "x" / "y" / "z"):
+        pass
+    assert contents(tmp_path) == {}
+
+
+def test_while_one_run_sweeps_no_other_begins(tmp_path: Path) -> None:
+    """One might sweep what the other has made and not yet locked."""
+    fcntl = pytest.importorskip("fcntl")
+    begun = threading.Event()
+
+    def begin() -> None:
+        with aside_in(tmp_path):
+            begun.set()
+
+    held = os.open(tmp_path, os.O_RDONLY)
+    fcntl.flock(held, fcntl.LOCK_EX)
+    other = threading.Thread(target=begin)
+    other.start()
+    waited = not begun.wait(0.3)
+    os.close(held)
+    other.join(60.0)
+    assert waited
+    assert begun.is_set()
+
+
 def test_what_a_killed_run_left_is_swept_and_a_living_runs_is_not(tmp_path: Path) -> None:
     left = tmp_path / ".terrain-fuel-killed"
     left.mkdir()
@@ -105,6 +158,20 @@ def test_names_that_no_folder_has(folder: str, tmp_path: Path) -> None:
     with pytest.raises(OutputError, match=r"cannot be written|is no name"):
         write_folder(sample_plan(), tmp_path / folder, PrintChoices())
     assert contents(tmp_path) == {"file": "mine"}
+
+
+def test_a_single_file_is_whole_or_as_it_was(tmp_path: Path) -> None:
+    resource = pytest.importorskip("resource")
+    place = tmp_path / "profile.svg"
+    place.write_text("old")
+    usual = resource.getrlimit(resource.RLIMIT_FSIZE)
+    resource.setrlimit(resource.RLIMIT_FSIZE, (10_000, usual[1]))  # a disk on which no more has room
+    try:
+        with pytest.raises(OutputError, match=r"profile\.svg: cannot be written \(File too large\)"):
+            write_text(place, "drawing " * 10_000)
+    finally:
+        resource.setrlimit(resource.RLIMIT_FSIZE, usual)
+    assert contents(tmp_path) == {"profile.svg": "old"}
 
 
 def test_a_single_file_leaves_nothing_beside_it(tmp_path: Path) -> None:

@@ -12,6 +12,9 @@ ALL_SIZES = {**SIZES, **SMALL_SIZES, **OTHER_SIZES}
 TOUCHED = ("phone", *SMALL_SIZES)
 ROOMS = ("map", "strip", "profile")
 SHOWN = ("strip", "map-room", "profile", "about")
+WAIT_MS = 60_000
+"""So long is waited for what a busy machine is slow in doing."""
+
 LARGE_TEXT_PX = 32
 """Twice a browser's usual 16 px: a reader's own setting."""
 
@@ -48,7 +51,7 @@ class Visit:
         self.requests: list[str] = []
         self.complaints: list[str] = []
         self.page: Page = self.context.new_page()
-        self.page.set_default_timeout(10_000)
+        self.page.set_default_timeout(WAIT_MS)
         self.page.on("request", lambda request: self.requests.append(request.url))
         self.page.on("console", lambda message: self.complaints.append(message.text))
         self.page.on("pageerror", lambda error: self.complaints.append(str(error)))
@@ -79,7 +82,7 @@ class Visit:
 
     def until(self, expression: str) -> None:
         """Wait for something to become true; asked from outside, as the page's policy forbids eval inside."""
-        for _ in range(100):
+        for _ in range(WAIT_MS // 50):
             if self.page.evaluate(expression):
                 return
             self.page.wait_for_timeout(50)

@@ -7,8 +7,7 @@ from typing import Any
 from playwright.sync_api import Locator, Page
 
 from tests.demo import ROUTES
-
-WAIT_MS = 60_000
+from tests.outputs.visiting import WAIT_MS
 
 
 @dataclass
@@ -42,22 +41,34 @@ class Visitor:
 
     def until(self, said_of_ride: str) -> None:
         """Wait for something to become true; asked from outside, as the page's policy forbids eval inside."""
+        asked = f"import('/files/ride.js').then(({{ ride, isComing }}) => Boolean({said_of_ride}))"
         for _ in range(WAIT_MS // 50):
-            if self.page.evaluate(f"import('/files/ride.js').then(({{ ride }}) => Boolean({said_of_ride}))"):
+            if self.page.evaluate(asked):
                 return
             self.page.wait_for_timeout(50)
         raise AssertionError(f"never came true: {said_of_ride}")
 
+    def settled(self) -> None:
+        """Wait until all that was done here is answered, and all that is told of the ride is shown."""
+        self.until("!isComing()")
+
     def planned(self) -> None:
         """Wait until the plan shown is that of the state shown, with all that is told of it."""
-        self.until("ride.shown && ride.shown.change === ride.state.change")
-        self.until("document.getElementById('doing').textContent === ''")
+        self.until("!isComing() && ride.shown?.change === ride.state?.change && ride.shown")
 
     def after(self, doing: Callable[[], object]) -> None:
         """Do something that changes the ride, and wait until it is planned."""
+        self.settled()  # else a change that was made before would be taken for this one
         before = self.state()["change"]
         doing()
         self.until(f"ride.state.change > {before}")
+        self.planned()
+
+    def in_another_ride(self, doing: Callable[[], object]) -> None:
+        """Do something that opens another ride, and wait until that is planned."""
+        before = self.page.evaluate("import('/files/ride.js').then(({ ride }) => ride.key)")
+        doing()
+        self.until(f"ride.key && ride.key !== '{before}'")
         self.planned()
 
     def drop_route(self, name: str) -> None:

@@ -413,7 +413,7 @@ def setting(value: str = "1", file: str = "rider", key: str = "ftp_w") -> str:
         '{"change": 1, "edits": [{"do": "remove", "file": "pantry", "table": "item", "at": true}]}',
         '{"change": 1, "edits": [{"do": "remove", "file": "pantry", "table": "item"}]}',
         '{"change": 1, "edits": [{"do": "eval"}]}',
-        '{"change": 1, "edits": [' + ", ".join(["{}"] * 101) + "]}",
+        '{"change": 1, "edits": [' + ", ".join(["{}"] * 501) + "]}",
     ],
 )  # fmt: skip
 def test_what_is_no_change_is_one_sentence_and_changes_nothing(opened: Opened, ride: str, told: str) -> None:
@@ -449,8 +449,8 @@ def test_lists_of_names_are_text_and_no_longer_than_hands_could_make(
 def test_a_change_has_no_more_edits_than_hands_could_make(opened: Opened, ride: str) -> None:
     before = opened.json(f"/rides/{ride}")["change"]
     edit = {"do": "set", "file": "rider", "table": "rider", "key": "ftp_w", "value": 231}
-    said = opened.json(f"/rides/{ride}/change", "POST", {"change": before, "edits": [edit] * 101})
-    assert said["say"] == "a change is a list of 1 to 100 edits"
+    said = opened.json(f"/rides/{ride}/change", "POST", {"change": before, "edits": [edit] * 501})
+    assert said["say"] == "a change is a list of 1 to 500 edits"
     assert opened.json(f"/rides/{ride}")["change"] == before
 
 

@@ -67,7 +67,7 @@ def test_quick_steps_are_all_counted(visit: Callable[[str], Visitor]) -> None:
         less.click()
     less.click()
     with page.expect_request("**/change"):
-        visitor.after(held[0].continue_)
+        held[0].continue_()
     less.click()
     held[1].continue_()
     name = "each.name === 'fig slice'"
@@ -147,3 +147,19 @@ def test_the_bar_is_one_line_on_a_desk(visit: Callable[[str], Visitor], width: i
     over, under = page.locator("#bar").evaluate(edges)
     buttons = [button.evaluate(edges) for button in page.locator("#bar button").all()]
     assert all(over < top < bottom < under for top, bottom in buttons)
+
+
+@pytest.mark.parametrize(
+    ("width", "height"), [(1200, 800), (1280, 720), (1280, 800), (1366, 768), (1440, 900), (1920, 1080)]
+)
+def test_the_profile_is_seen_down_to_its_kilometres(
+    visit: Callable[[str], Visitor], width: int, height: int
+) -> None:
+    """On a desk of 1280 by 800 a panel left so little room that its axis was below the screen."""
+    visitor = visit("desk")
+    page = visitor.page
+    page.set_viewport_size({"width": width, "height": height})
+    visitor.drop_route("rolling-60.gpx")
+    visitor.open_panel("rider")
+    hidden = page.locator("#profile").evaluate("e => e.scrollHeight - e.clientHeight")
+    assert hidden <= 1

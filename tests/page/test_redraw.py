@@ -206,8 +206,11 @@ def test_what_comes_after_the_points_of_a_plan_draws_none_of_them_again(visitor:
     counts = marked(page)
     row = page.locator("#hours .row.eat").first
     row.focus()
+    visitor.until("ride.news.turn === 1 && !ride.news.busy")
+    assert page.locator("#doing").inner_text() != ""  # all is known, and not all of it is here
     told.continue_()
-    visitor.until("ride.shown.turn === 1")
+    visitor.planned()
+    assert page.locator("#doing").inner_text() == ""
     assert page.locator("#totals").inner_text() != before
     assert still_marked(page) == counts
     assert row.evaluate("e => e.matches(':focus')")

@@ -43,6 +43,43 @@ REFUSED: dict[str, tuple[Callable[[Any], dict[str, Any]], str]] = {
 """A change on a German page, and what is said of it."""
 
 
+OF_TWO: dict[str, tuple[Callable[[Any], list[dict[str, Any]]], str, tuple[str, ...]]] = {
+    "hour": (
+        lambda plan: [fixed("plain gel", free_km(plan) + 0.4 * i) for i in range(4)],
+        "in einer Stunde mehr Kohlenhydrate",
+        ("Küche", "Koffein"),
+    ),
+    "kitchen": (
+        lambda plan: [fixed("fig slice", free_km(plan), portions=40)],
+        "40 Bissen festgelegt, mehr, als da sind",
+        ("Koffein", "Stunde"),
+    ),
+    "dose": (
+        lambda plan: [fixed("caffeine gel", free_km(plan))],
+        "enthält 50 mg Koffein; 0 mg sind das meiste",
+        ("Bissen", "früh"),
+    ),
+    "when": (
+        lambda plan: [set_("caffeine_mg_max", 200), fixed("caffeine gel", 5.0)],
+        "für das km 5,0 zu früh oder zu spät ist: der nächste Ort ist km",
+        ("Bissen", "erlaubst"),
+    ),
+    "mass": (lambda plan: [set_("body_mass_kg", 20)], "Unter 30 kg", ("Jahren",)),
+    "age": (lambda plan: [set_("age_y", 8)], "Unter 12 Jahren", (" kg",)),
+}
+"""A change that is refused for one of two reasons, what is said of that one, and words of the other."""
+
+
+def fixed(item: str, at_km: float, **more: Any) -> dict[str, Any]:
+    return add("pins", "eat_here", item=item, at_km=at_km, **more)
+
+
+def free_km(plan: Any) -> float:
+    """Return where the longest stretch without care for the hands begins."""
+    spans = [span for span in plan["footing"] if span[2] == "free"]
+    return float(max(spans, key=lambda span: span[1] - span[0])[0]) / 1000 + 0.1
+
+
 def food(plan: Any) -> str:
     return str(next(iter(plan["bites"].values()))["item"])
 
@@ -66,6 +103,16 @@ def test_what_is_refused_is_said_in_the_words_of_the_panels(opened: Opened, germ
     answer = change(opened, german, edit(planned(opened, german)))
     assert said in answer["say"]
     assert [word for word in FILE_WORDS if word in answer["say"]] == []
+
+
+@pytest.mark.parametrize("why", OF_TWO)
+def test_of_two_reasons_the_one_that_holds_is_said(opened: Opened, german: str, why: str) -> None:
+    edits, said, other = OF_TWO[why]
+    plan = planned(opened, german)
+    told = change(opened, german, *edits(plan))["say"]
+    assert said in told
+    assert [word for word in other if word in told] == []
+    assert planned(opened, german)["change"] == plan["change"]
 
 
 @pytest.mark.parametrize(

@@ -134,6 +134,19 @@ def test_a_pin_is_kept_and_its_bite_is_told(opened: Opened, ride: str) -> None:
     opened.json(f"/rides/{ride}/undo", "POST", {})
 
 
+def test_the_only_thing_that_is_fixed_is_let_go(opened: Opened, ride: str) -> None:
+    before = planned(opened, ride)["bites"]
+    at = next(iter(before.values()))["at"] / 1000
+    values = {"from_km": at - 0.1, "to_km": at + 0.1}
+    change(opened, ride, {"do": "add", "file": "pins", "table": "no_food", "values": values})
+    assert planned(opened, ride)["bites"] != before
+    state = change(opened, ride, {"do": "remove", "file": "pins", "table": "no_food", "at": 0})
+    assert not any(state["settings"]["pins"].values())
+    assert planned(opened, ride)["bites"] == before
+    for _ in range(2):
+        opened.json(f"/rides/{ride}/undo", "POST", {})
+
+
 def test_the_last_of_many_changes_is_the_one_that_is_shown(opened: Opened, ride: str) -> None:
     for ftp_w in range(200, 220):
         change(opened, ride, set_("ftp_w", ftp_w))

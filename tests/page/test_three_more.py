@@ -119,6 +119,26 @@ def test_after_a_touch_nothing_stays_dark_as_if_chosen(coming: Callable[..., Vis
     assert more.evaluate("e => getComputedStyle(e).backgroundColor") == before
 
 
+def test_where_a_finger_was_words_can_still_be_read(coming: Callable[..., Visitor]) -> None:
+    """A phone's browser keeps what was touched as hovered over: words had the colour of their ground then."""
+    visitor = coming("en-GB", **TABLET)
+    page = visitor.page
+    page.get_by_text("Not now").tap()
+    colours = "e => [getComputedStyle(e).color, getComputedStyle(e).backgroundColor]"
+    for name in ("[data-panel=beside]", "#to-first", "#open-here"):
+        button = page.locator(name)
+        before = button.evaluate(colours)
+        button.hover()  # what a touch leaves behind
+        assert button.evaluate("e => e.matches(':hover')")
+        assert button.evaluate(colours) == before, name
+    undo = coming("en-GB", **DESK).page.locator(
+        "#undo"
+    )  # nothing to undo yet: under the mouse no word either
+    undo.hover(force=True)
+    assert undo.is_disabled()
+    assert len(set(undo.evaluate(colours))) == 2
+
+
 def test_the_third_step_tells_which_rules_are_not_kept(coming: Callable[..., Visitor]) -> None:
     visitor = coming("en-GB", **TABLET)
     page = visitor.page
@@ -142,9 +162,7 @@ def test_versions_of_one_ride_are_told_apart(coming: Callable[..., Visitor]) -> 
     visitor.after(lambda: visitor.field("rider.ftp_w").fill("250"))
     visitor.open_panel("beside")
     page.get_by_role("button", name="Put a second version").click()
-    page.get_by_role("button", name="Open the other").click()
-    visitor.until("ride.shown && ride.state")
-    visitor.planned()
+    visitor.in_another_ride(page.get_by_role("button", name="Open the other").click)
     visitor.open_panel("beside")
     page.wait_for_selector("#panel select option:nth-child(2)", state="attached")
     (other,) = page.locator("#panel select option:not([value=''])").all_inner_texts()

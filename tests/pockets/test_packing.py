@@ -79,6 +79,32 @@ def test_what_finds_no_room_waits_in_the_bag_for_a_halt(
     assert sum(each.amount for each in load.violations) == over
 
 
+def test_a_bag_holds_more_than_the_pocket_that_is_filled_from_it() -> None:
+    """Two slots, seven slices: at the halts of 55, 95 and 135 min two, two and one are moved."""
+    eaten = bites(*["fig slice"] * 7)
+    load = pack_food(eaten, {}, (), small_pocket(2), TRAINING, 100_000.0, (3300.0, 5700.0, 8100.0))
+    assert load.containers == ("back pocket",) * 2 + ("saddle bag",) * 5
+    assert load.violations == ()
+
+
+def test_halves_of_one_piece_take_one_slot_while_others_wait() -> None:
+    """Two slots, 3.5 potatoes in halves: two are moved at the halt of 95 min, when the first are eaten."""
+    halves = Item("potato", "solid", 40.0, count=4, portions=2, soft=True)
+    pantry = replace(small_pocket(2), items=(halves,))
+    load = pack_food(bites(*["potato"] * 7), {}, (), pantry, TRAINING, 100_000.0, (5700.0,))
+    assert load.containers == ("back pocket",) * 4 + ("saddle bag",) * 3
+    assert load.violations == ()
+
+
+def test_packets_of_powder_take_slots_too() -> None:
+    """Two slots, one for the powder of a bottle mixed on the way: of two slices one is too many."""
+    load = pack_food(bites("fig slice", "fig slice"), {}, (MIX_ON_THE_WAY,), small_pocket(2), TRAINING, 1e5)
+    assert [row.container for row in load.packing if row.form == "powder"] == ["saddle bag"]
+    crowded = replace(small_pocket(2), containers=small_pocket(2).containers[:-1])
+    load = pack_food(bites("fig slice", "fig slice"), {}, (MIX_ON_THE_WAY,), crowded, TRAINING, 1e5)
+    assert [each.amount for each in load.violations] == [1.0]
+
+
 def test_a_pocket_filled_by_hand_holds_what_is_wanted_while_there_is_room() -> None:
     """Six slots in the right pocket: the seventh slice goes where the plan puts it, first in time or not."""
     items = [
@@ -261,6 +287,9 @@ def test_preparation_for_a_race_cuts_and_wraps() -> None:
     assert texts["wrap", "chestnut loaf"].startswith("wrap 3 bites one by one in foil")
     assert texts["shop", "chestnut loaf"] == "lay out 2 of the 3 in stock"
     assert texts["pack", "left pocket"] == "3 bites of chestnut loaf"
+    (row,) = load.packing
+    kept = replace(row, portions_reserve=1, items=2.0)
+    assert steps(replace(load, packing=(kept,)), (), RACE)["wrap", "chestnut loaf"].startswith("wrap 4 bites")
 
 
 def test_preparation_mixes_weighs_out_and_freezes() -> None:

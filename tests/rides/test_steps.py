@@ -116,6 +116,45 @@ def test_a_damaged_head_loses_the_steps_and_never_the_settings(ride: Path, damag
     assert ftp(ride) == "210"
 
 
+@pytest.mark.parametrize(
+    ("key", "value"),
+    [
+        *((key, value) for key in ("at", "change") for value in (float("inf"), 10**400, -1, 0.0, "0", True)),
+        ("states", [[10**300, "x"]]),
+        ("states", [[float("inf"), "x"]]),
+        ("states", [[1, ["x"]]]),
+        ("states", [[1, "x"]] * 1000),
+        ("states", None),
+    ],
+)
+def test_a_head_that_a_stranger_packed_is_ours_or_none(ride: Path, key: str, value: object) -> None:
+    keep_ftp(ride, 210)
+    path = ride / ".steps/head.json"
+    head = json.loads(path.read_text(encoding="utf-8"))
+    path.write_text(json.dumps({**head, "at": 0, key: value}), encoding="utf-8")
+    assert open_steps(ride).undoes is None
+    assert ftp(ride) == "210"
+
+
+def test_a_step_that_a_stranger_named_is_a_name(ride: Path) -> None:
+    keep_ftp(ride, 210)
+    path = ride / ".steps/head.json"
+    head = json.loads(path.read_text(encoding="utf-8"))
+    head["states"][-1][1] = "\u202eA\u2066 \x1b[31mb" + "n" * 5000
+    path.write_text(json.dumps(head), encoding="utf-8")
+    assert open_steps(ride).undoes == "A b" + "n" * 196 + "…"
+
+
+def test_a_state_that_no_file_can_hold_is_refused(ride: Path) -> None:
+    keep_ftp(ride, 210)
+    keep_ftp(ride, 220)
+    path = ride / ".steps/000002.json"
+    path.write_text(json.dumps({"rider": "[rider]\nftp_w = 1 # \ud800"}), encoding="utf-8")
+    with pytest.raises(SettingsError, match="not as it was written"):
+        step_back(ride)
+    assert ftp(ride) == "220"
+
+
 def test_a_state_that_is_gone_is_stepped_over(ride: Path) -> None:
     for ftp_w in (210, 220, 230):
         keep_ftp(ride, ftp_w)

@@ -10,7 +10,9 @@ import numpy as np
 import pytest
 
 from terrain_fuel.pantry import Item
+from terrain_fuel.rider import Rider
 from terrain_fuel.rules import book, breathing, carrying, eating, order, sipping
+from terrain_fuel.rules.book import GAP_RULES, weights_for
 from terrain_fuel.rules.gaps import Gap
 from terrain_fuel.rules.halts import FoodStop
 from terrain_fuel.rules.model import BitesAt, EdgeRule, Moment, PlaceRule
@@ -65,6 +67,18 @@ def test_the_rhythm_of_twenty_minutes(minutes: float, crest: int, share: float) 
     # early by 0.3 of it (at a crest 0.45), late by a fifth: exp(-1/2); but at a crest, from 0.65 of it to 0.6
     # another 0.02: at 12.5 min half-way, 0.458 x 0.51
     assert one(eating.rhythm(imagine_place(crest=crest), gap(minutes))) == pytest.approx(share, abs=2e-3)
+
+
+def test_for_a_top_up_a_bite_may_be_nine_minutes_off_its_time_but_not_ten() -> None:
+    """What missing a whole one weighs, beside eating late in a rhythm of twenty."""
+    rules = {rule.name: rule for rule in GAP_RULES}
+    weights, road = weights_for(Rider()), imagine_place()
+
+    def cost(name: str, between: Gap) -> float:
+        return one(rules[name].cost(weights[name], road, between))
+
+    missed = cost("top_up", replace(gap(20), feet_missed=np.ones((1, 1))))
+    assert cost("rhythm", gap(29)) < missed < cost("rhythm", gap(30))
 
 
 LATE = Item("late gel", "gel", 25.0, count=4, timing="late")

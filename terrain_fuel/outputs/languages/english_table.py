@@ -169,6 +169,7 @@ SCRIPT = {
     "table.script.moveTo": "Eat it at",
     "table.script.pinHere": "Put it there",
     "table.script.loosen": "Let go",
+    "table.script.loosenAll": "Let all go",
     "table.script.eatInstead": "Eat here",
     "table.script.otherItem": "{portions} × {item} ({worse})",
     "table.script.refused": "Not at {place}: {why}. It stays where it was.",

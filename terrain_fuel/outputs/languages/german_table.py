@@ -169,6 +169,7 @@ SCRIPT = {
     "table.script.moveTo": "Essen bei",
     "table.script.pinHere": "Dorthin legen",
     "table.script.loosen": "Loslassen",
+    "table.script.loosenAll": "Alles loslassen",
     "table.script.eatInstead": "Hier essen",
     "table.script.otherItem": "{portions} × {item} ({worse})",
     "table.script.refused": "Nicht bei {place}: {why}. Es bleibt, wo es war.",

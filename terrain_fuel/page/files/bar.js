@@ -1,5 +1,5 @@
 // The bar over the page: back to the rides, undo and redo, the panels, and what is being done.
-import { onLost, onNews, onState, ride, step } from "./ride.js";
+import { onComing, onLost, onNews, onState, ride, step } from "./ride.js";
 import { button, part, say } from "./parts.js";
 import { riderPanel } from "./rider.js";
 import { dayPanel } from "./day.js";
@@ -121,9 +121,10 @@ function complain(said) {
   fault.hidden = !said;
 }
 
-onNews((news) => {
-  doing.textContent = news.busy ? say("planning") : "";
-  complain(news.fault);
+onNews((news) => complain(news.fault));
+onComing((isComing) => {
+  const said = isComing ? say("planning") : "";
+  if (said !== doing.textContent) doing.textContent = said; // it is read out
 });
 onLost(({ message }) => {
   doing.textContent = "";

@@ -1,5 +1,5 @@
 // A field for any setting, from what the settings say of themselves: unit, range, default, meaning, source.
-import { set } from "./ride.js";
+import { set, typedIn } from "./ride.js";
 import { numberIn, numberInput, numberText } from "./numbers.js";
 import { fresh, part, say } from "./parts.js";
 
@@ -30,10 +30,13 @@ export function field(setting, value, at, keep) {
   const go = async () => {
     clearTimeout(due);
     const next = valueOf(setting, input);
-    if (JSON.stringify(next) === sent) return;
+    const isNew = JSON.stringify(next) !== sent;
     sent = JSON.stringify(next);
+    const done = isNew && kept(next);
+    typedIn(input, false);
+    if (!isNew) return;
     try {
-      await kept(next);
+      await done;
       wrong.hidden = true;
       input.removeAttribute("aria-invalid");
     } catch (fault) {
@@ -46,7 +49,9 @@ export function field(setting, value, at, keep) {
   input.addEventListener("change", go);
   input.addEventListener("input", () => {
     clearTimeout(due);
-    if (isNumber(setting) || input.type !== "text") due = setTimeout(go, WAIT_MS);
+    if (!isNumber(setting) && input.type === "text") return;
+    typedIn(input, true);
+    due = setTimeout(go, WAIT_MS);
   });
   const label = part("label", { for: id }, setting.label);
   const box = part("div", { class: `field ${setting.kind}` }, label, part("span", { class: "entry" }, input, unitOf(setting)), about(setting), wrong);

@@ -1,13 +1,16 @@
 // The ride on the table: its state, its plan, and changing it. Every part of the page listens, none knows the others.
 import { ask, tell } from "./talk.js";
 
-export const ride = { key: "", state: null, shown: null, relief: undefined };
-const listeners = { state: [], plan: [], told: [], news: [], lost: [] };
+export const ride = { key: "", state: null, shown: null, relief: undefined, news: null };
+const listeners = { state: [], plan: [], told: [], news: [], lost: [], coming: [] };
 // So often it is looked whether a ride that went, or its server, is there again.
 const LOOK_AGAIN_MS = 3000;
 let watching = null;
 let turn = Promise.resolve();
 let waiting = [];
+let unanswered = 0;
+// Fields with something typed that is not sent yet.
+const unsent = new Set();
 // The plan that is being fetched: news that say nothing else of it fetch it no second time.
 let taking = "";
 
@@ -25,15 +28,40 @@ export function onNews(listener) {
   listeners.news.push(listener);
 }
 
+// Whether anything is on its way: told whenever that may have changed.
+export function onComing(listener) {
+  listeners.coming.push(listener);
+}
+
 // What is said where the ride, or the server, is no longer there; news come again when it is.
 export function onLost(listener) {
   listeners.lost.push(listener);
+}
+
+// Until all that was typed here is sent and answered, and all that is known of its plan is shown.
+export function isComing() {
+  const { key, state, news } = ride;
+  if (!key) return false;
+  if (unsent.size || unanswered || !state || news?.change !== state.change || news.busy) return true;
+  return news.planned === news.change ? isNewer({ change: news.planned, turn: news.turn }) : !news.fault;
+}
+
+function tellComing() {
+  for (const listener of listeners.coming) listener(isComing());
+}
+
+// A field says that something is typed in it, and that it is sent.
+export function typedIn(field, isUnsent) {
+  if (isUnsent) unsent.add(field);
+  else unsent.delete(field);
+  tellComing();
 }
 
 function takeState(state) {
   if (ride.state && state.change < ride.state.change) return;
   ride.state = state;
   for (const listener of listeners.state) listener(state);
+  tellComing();
 }
 
 export async function openRide(key) {
@@ -66,13 +94,16 @@ async function look(key) {
 export function closeRide() {
   if (watching) watching.close();
   if (ride.shown) window.ridePage.choose(""); // what is chosen on one ride is nothing on another
-  Object.assign(ride, { key: "", state: null, shown: null, relief: undefined });
+  Object.assign(ride, { key: "", state: null, shown: null, relief: undefined, news: null });
   kept = null;
   taking = "";
+  tellComing();
 }
 
 async function takeNews(key, news) {
+  ride.news = news;
   for (const listener of listeners.news) listener(news);
+  tellComing();
   const isBehind = () => ride.key === key && ride.state && news.change > ride.state.change;
   if (isBehind()) await turn; // the answer to a change of one's own brings it
   if (isBehind()) takeState(await ask(`/rides/${key}`));
@@ -109,6 +140,7 @@ async function takeTold(key) {
   Object.assign(ride.shown.plan, plan);
   window.ridePage.tell(plan);
   for (const listener of listeners.told) listener(ride.shown);
+  tellComing();
 }
 
 // While a mark is held nothing is drawn anew: the finger would lose it.
@@ -126,31 +158,61 @@ function showPlan(shown) {
   ride.shown = shown;
   window.ridePage.show({ ...shown.plan, relief: ride.relief });
   for (const listener of listeners.plan) listener(shown);
+  tellComing();
 }
 
-// Edits wait for the change before them; of two of the same value the later one goes.
-export function change(edits) {
-  const same = (one, other) => ["do", "file", "table", "key", "at"].every((key) => one[key] === other[key]);
-  const replaces = (old) => edits.some((edit) => edit.do === "set" && same(old, edit));
-  const last = waiting.at(-1);
-  if (last && last.edits.every((edit) => edit.do === "set")) {
-    last.edits = [...last.edits.filter((old) => !replaces(old)), ...edits];
-    return last.done;
-  }
-  const batch = { edits };
-  batch.done = turn.then(async () => {
-    waiting = waiting.filter((each) => each !== batch);
-    const asked = { change: ride.state.change, edits: batch.edits };
-    try {
-      takeState(await tell(`/rides/${ride.key}/change`, asked));
-    } catch (fault) {
-      takeState(await ask(`/rides/${ride.key}`));
-      throw fault;
-    }
+// What changes the ride, one after the other.
+function inTurn(work) {
+  unanswered += 1;
+  tellComing();
+  const done = turn.then(work).finally(() => {
+    unanswered -= 1;
+    tellComing();
   });
-  waiting.push(batch);
-  turn = batch.done.catch(() => {});
-  return batch.done;
+  turn = done.catch(() => {});
+  return done;
+}
+
+const isSet = ({ do: what }) => what === "set";
+const isSame = (one, other) => ["do", "file", "table", "key", "at"].every((key) => one[key] === other[key]);
+
+// Edits wait for the change before them and go together; of two of the same value the later one goes.
+export function change(edits) {
+  const asked = { edits };
+  const done = new Promise((resolve, reject) => Object.assign(asked, { resolve, reject }));
+  const last = waiting.at(-1);
+  if (last?.every((each) => each.edits.every(isSet))) {
+    for (const each of last) each.edits = each.edits.filter((old) => !edits.some((edit) => isSet(edit) && isSame(old, edit)));
+    last.push(asked);
+    return done;
+  }
+  const together = [asked];
+  waiting.push(together);
+  inTurn(() => {
+    waiting = waiting.filter((each) => each !== together);
+    return keep(together);
+  }).catch((fault) => refuse(together, fault));
+  return done;
+}
+
+function refuse(together, fault) {
+  for (const { reject } of together) reject(fault);
+}
+
+// What went together and is refused goes one by one: each is told its own fault, and what can be is kept.
+async function keep(together) {
+  const edits = together.flatMap((each) => each.edits);
+  const from = ride.state.change;
+  try {
+    if (edits.length) takeState(await tell(`/rides/${ride.key}/change`, { change: from, edits }));
+  } catch (fault) {
+    takeState(await ask(`/rides/${ride.key}`));
+    // what was changed elsewhere meanwhile is to be looked at first
+    if (together.length === 1 || ride.state.change !== from) return refuse(together, fault);
+    for (const each of together) await keep([each]);
+    return;
+  }
+  for (const { resolve } of together) resolve();
 }
 
 export function set(file, table, key, value, at) {
@@ -159,12 +221,9 @@ export function set(file, table, key, value, at) {
 
 // Something else than edits that changes the ride, in its turn.
 export function followed(path, value = {}) {
-  const done = turn.then(async () => takeState(await tell(`/rides/${ride.key}/${path}`, { ...value, change: ride.state.change })));
-  turn = done.catch(() => {});
-  return done;
+  return inTurn(async () => takeState(await tell(`/rides/${ride.key}/${path}`, { ...value, change: ride.state.change })));
 }
 
 export function step(way) {
-  turn = turn.then(async () => takeState(await tell(`/rides/${ride.key}/${way}`))).catch(() => {});
-  return turn;
+  return inTurn(async () => takeState(await tell(`/rides/${ride.key}/${way}`))).catch(() => {});
 }

@@ -1,6 +1,6 @@
 // What the rider has fixed: bites pinned, stretches without food, the one thing for the last hour.
 import { askIn } from "./asking.js";
-import { change } from "./ride.js";
+import { change, ride } from "./ride.js";
 import { redraw } from "./kept.js";
 import { numberIn, numberInput } from "./numbers.js";
 import { button, fresh, part, say } from "./parts.js";
@@ -11,6 +11,7 @@ const LEAST_M = 100;
 
 export function wishesPanel(state) {
   const list = part("ul", { class: "items" });
+  const all = part("div", { class: "row-of" }, button(say("loosenAll"), () => attempt(everyEdit()).then(() => all.hidden && box.querySelector("h2").focus())));
   const wrong = part("p", { class: "wrong", role: "alert", hidden: true });
   const attempt = async (edits) => {
     try {
@@ -28,6 +29,7 @@ export function wishesPanel(state) {
     part("h2", { tabindex: "-1" }, say("panel.wishes")),
     part("p", { class: "quiet" }, say("wishesLead")),
     list,
+    all,
     wrong,
     spanForm(attempt),
     lastHour,
@@ -42,11 +44,18 @@ export function wishesPanel(state) {
       ...only_in_last_hour.map((pin, at) => line("only_in_last_hour", at, say("lastHour", pin))),
       ...swap.map((pin, at) => line("swap", at, say("swapped", pin))),
     );
+    all.hidden = list.children.length < 2;
     if (!list.children.length) list.append(part("li", { class: "quiet" }, say("noWishes")));
     lastHour.refresh(now);
   };
   box.refresh(state);
   return box;
+}
+
+// All that is fixed, let go in one change; the later entries of a table first, as they are told by their number.
+function everyEdit() {
+  const tables = Object.entries(ride.state.settings.pins);
+  return tables.flatMap(([table, entries]) => entries.map((_, at) => ({ do: "remove", file: "pins", table, at })).reverse());
 }
 
 function numberField(label) {
