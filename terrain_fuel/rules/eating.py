@@ -18,7 +18,7 @@ AT_ONCE_G = 30.0
 """More of what is squeezed out is two at once: so much sugar in one go stays in the stomach."""
 NEAR_HALT_S = 300.0
 FAR_TOO_SOON, SOON_ENOUGH, TOO_SOON_SCORE = 0.6, 0.65, 0.02
-"""Shares of the rhythm between which a gap is no rhythm any more, unless the road asks for the bite."""
+"""Shares of the rhythm: a bite sooner than the first is one too many, one after the second is none."""
 RHYTHMS_WITHOUT, HALVES_IN_S = 2.0, 1200.0
 """Where drink keeps the time a bite may be left out now and then; so much later every more counts as two."""
 
@@ -56,29 +56,41 @@ def rhythm(road: Road, gap: Gap) -> FloatArray:
     Common practice (no source); trials feed every 15 to 20 min [ACSM07]_, [Bu11]_ (from
     memory). The habit ``eat_every_min`` sets the interval; where a gap grows long, drink with
     carbohydrate keeps it too, less well with every bite that is missed. At a crest and before a climb a short
-    gap is forgiven: eat there even if the time is not up. Elsewhere up to three fifths of it are as good as none.
+    gap is forgiven: eat there even if the time is not up.
 
     >>> rhythm(imagine_place(), gaps(20))
     array([[1.]])
-    >>> bool(rhythm(imagine_place(), gaps(14))[0, 0] > 0.6)
+    >>> bool(rhythm(imagine_place(), gaps(8))[0, 0] < 0.15)
     True
-    >>> bool(rhythm(imagine_place(), gaps(11))[0, 0] < 0.01)
-    True
-    >>> bool(rhythm(imagine_place(crest=0), gaps(11))[0, 0] > 0.5)
+    >>> bool(rhythm(imagine_place(crest=0), gaps(14))[0, 0] > 0.6)
     True
     """
     ideal_s = _rhythm_s(road)
     asked = (road.crest >= 0) | (road.foot >= 0)
-    early_s = np.where(asked, 0.45, 0.3) * road.eat_every_s
+    early_s = np.where(asked, 0.45, 0.3) * ideal_s
     score = _bell(gap.gap_s - ideal_s, early_s, _late_s(road))
-    share = gap.gap_s / road.eat_every_s
-    is_rhythm = ramp(share, FAR_TOO_SOON, SOON_ENOUGH, TOO_SOON_SCORE, 1.0)
-    score = np.where(asked, score, score * is_rhythm)
     missed = np.maximum(gap.gap_s / ideal_s - 1.0, 1.0)
     fed_by_drink = KEPT_BY_DRINK**missed * _bell(
         np.maximum(gap.unfed_s - ideal_s, 0.0), early_s, _late_s(road)
     )
     return np.where(gap.gap_s > road.longest_gap_s, np.maximum(score, fed_by_drink), score)
+
+
+def apart(road: Road, gap: Gap) -> FloatArray:
+    """Up to three fifths of the rhythm after a bite there is no other, unless the road asks for it.
+
+    Common practice (no source): two at once stay in the stomach.
+
+    >>> apart(imagine_place(), gaps(14))
+    array([[1.]])
+    >>> apart(imagine_place(), gaps(11))
+    array([[0.02]])
+    >>> apart(imagine_place(crest=0), gaps(11))
+    array([[1.]])
+    """
+    asked = (road.crest >= 0) | (road.foot >= 0)
+    share = gap.gap_s / road.eat_every_s
+    return np.where(asked, 1.0, ramp(share, FAR_TOO_SOON, SOON_ENOUGH, TOO_SOON_SCORE, 1.0))
 
 
 def bites_go_on(road: Road, gap: Gap) -> FloatArray:
@@ -230,6 +242,12 @@ RULES: tuple[Rule, ...] = (
         source="ACSM07",
         counts_from_start=False,
         keeps_time=True,
+    ),
+    GapRule(
+        name="apart",
+        score=apart,
+        weight=2.0,
+        counts_from_start=False,
     ),
     GapRule(
         name="bites_go_on",

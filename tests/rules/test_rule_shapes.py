@@ -58,15 +58,32 @@ def test_the_first_food_half_an_hour_in(minutes: float, share: float) -> None:
 
 @pytest.mark.parametrize(
     ("minutes", "crest", "share"),
-    [
-        *((20, -1, 1.0), (14, -1, 0.607), (14, 0, 0.801), (24, -1, 0.607), (28, -1, 0.135)),
-        *((8, 0, 0.411), (12.5, -1, 0.234), (8, -1, 0.003)),
-    ],
+    [(20, -1, 1.0), (14, -1, 0.607), (14, 0, 0.801), (24, -1, 0.607), (28, -1, 0.135), (8, -1, 0.135)],
 )
 def test_the_rhythm_of_twenty_minutes(minutes: float, crest: int, share: float) -> None:
-    # early by 0.3 of it (at a crest 0.45), late by a fifth: exp(-1/2); but at a crest, from 0.65 of it to 0.6
-    # another 0.02: at 12.5 min half-way, 0.458 x 0.51
+    # early by 0.3 of it (at a crest 0.45), late by a fifth: exp(-1/2)
     assert one(eating.rhythm(imagine_place(crest=crest), gap(minutes))) == pytest.approx(share, abs=2e-3)
+
+
+def test_on_a_climb_of_an_hour_sooner_is_worse_too() -> None:
+    """A rhythm of 45 min (of a longest gap so long) has a bell as wide beside it: 0.3 of it, 13.5 min."""
+    climb = imagine_place(on_long_climb=True, longest_gap_s=60 * MINUTE)
+    for minutes, share in ((31.5, 0.607), (18.0, 0.135)):
+        assert one(eating.rhythm(climb, gap(minutes))) == pytest.approx(share, abs=2e-3)
+
+
+@pytest.mark.parametrize(
+    ("minutes", "asked", "share"),
+    [
+        *((11.0, {}, 0.02), (12.5, {}, 0.51), (13.5, {}, 1.0)),
+        *((8.0, {"crest": 0}, 1.0), (8.0, {"foot": 0}, 1.0), (8.0, {"on_long_climb": True}, 0.02)),
+    ],
+)
+def test_no_two_bites_stand_close_together_unless_the_road_asks(
+    minutes: float, asked: dict[str, int], share: float
+) -> None:
+    # of a rhythm of 20 min: up to 0.6 of it, half-way to 0.65, after that
+    assert one(eating.apart(imagine_place(**asked), gap(minutes))) == pytest.approx(share, abs=1e-9)
 
 
 def test_for_a_top_up_a_bite_may_be_nine_minutes_off_its_time_but_not_ten() -> None:
@@ -360,9 +377,9 @@ def test_the_rhythm_counts_from_the_first_bite_on() -> None:
 
 def test_a_bite_pays_for_the_gaps_on_both_its_sides() -> None:
     rhythm = book.rule_named("rhythm")
-    pairs = [(20.0, 20.0, 0.0), (14.0, 20.0, 0.5), (20.0, 14.0, 0.5), (14.0, 14.0, 1.0)]
+    pairs = [(20.0, 20.0, 0.0), (8.0, 20.0, 2.0), (20.0, 8.0, 2.0), (8.0, 8.0, 4.0)]
     for before, after, cost in pairs:
-        # 6 of 20 min early is the bell's width: -ln exp(-1/2) = 1/2
+        # 12 of 20 min early is twice the bell's width of 6: -ln exp(-2) = 2
         here = bite_at(BAR, GEL, gap_before=gap(before), gap_after=gap(after), clock_s=2 * HOUR)
         assert one(rhythm.cost_at(1.0, here)) == pytest.approx(cost, abs=1e-6)  # type: ignore[attr-defined]
 

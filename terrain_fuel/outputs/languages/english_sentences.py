@@ -325,6 +325,7 @@ SENTENCES: dict[str, str] = {
     "moved_back_to_stop": "moved {moved_m:length} back to {stop}",
     "own_rule": "{says}",
     "rule_first_food": "first food about half an hour in",
+    "rule_apart": "no two bites close together",
     "rule_bites_go_on": "something to bite goes on",
     "rule_bites_to_the_end": "something to bite to the end",
     "rule_last_food": "nothing long without food before the end",
