@@ -272,8 +272,8 @@ def test_a_race_comes_near_the_limit_of_any_gut(limit_g_per_h: float, share: flo
 
 
 def test_a_race_that_fills_no_hour_without_breaking_a_rule_is_planned_as_other_rides_are() -> None:
-    """48 g an hour on the long road: filled hours break a rule, fewer bites keep every one."""
-    plan = demo_race(48.0, "long-200")
+    """58 g an hour on the long road: filled hours break a rule, fewer bites keep every one."""
+    plan = demo_race(58.0, "long-200")
     assert plan.as_usual
     assert plan.violations == ()
 
