@@ -68,7 +68,8 @@ def foot_of_climb(road: Road) -> FloatArray:
     >>> foot_of_climb(imagine_place(to_foot_s=30.0)), foot_of_climb(imagine_place(past_foot_s=30.0))
     (array([0.02]), array([0.3]))
     """
-    before, after = ramp(road.to_foot_s, 30.0, 240.0, 0.02, 1.0), ramp(road.past_foot_s, 45.0, 105.0, 0.3, 1.0)
+    before = ramp(road.to_foot_s, 30.0, 240.0, 0.02, 1.0)
+    after = ramp(road.past_foot_s, 45.0, 105.0, 0.3, 1.0)
     return np.where(road.stop >= 0, 1.0, np.minimum(before, after))
 
 

@@ -180,7 +180,7 @@ def test_a_crest_fades_behind_it_and_with_its_size(past_m: float, size: float, s
     assert one(eating.crest(road)) == pytest.approx(share)
 
 
-@pytest.mark.parametrize(("to_foot_s", "share"), [(30, 0.1), (135, 0.55), (240, 1.0), (10, 0.1)])
+@pytest.mark.parametrize(("to_foot_s", "share"), [(30, 0.02), (135, 0.51), (240, 1.0), (10, 0.02)])
 def test_the_minutes_before_a_foot(to_foot_s: float, share: float) -> None:
     assert one(breathing.foot_of_climb(imagine_place(to_foot_s=float(to_foot_s)))) == pytest.approx(share)
     assert one(breathing.foot_of_climb(imagine_place(to_foot_s=float(to_foot_s), stop=0))) == 1.0
