@@ -22,6 +22,7 @@ RANGES: Mapping[str, Range] = {
     **dict.fromkeys(("time_per_drag", "time_per_level", "temperature_c"), _SHARE),
     **dict.fromkeys(("sweat_ml_per_h", "sweat_sd_ml_per_h", "modelled_sweat_ml_per_h"), (0.0, 1e6)),
     "drag_sd": (0.0, 1e3),
+    "halts_s": (0.0, 1e9),
     "lat_deg": (-90.0, 90.0),
     "lon_deg": (-180.0, 180.0),
 }

@@ -77,6 +77,7 @@ def test_whatever_a_column_takes_is_shown_or_refused(table: str, path: Path) -> 
         ("ride", "start", "2027-03-01T08:00:00"),
         ("ride", "bedtime", "10pm"),
         ("ride", "moving_s", 0.0),
+        ("ride", "halts_s", -1e9),
         ("ride", "sweat_ml_per_h", -1.0),
         ("ride", "modelled_sweat_ml_per_h", 5e-324),
         ("eaten", "portions", math.inf),
