@@ -98,5 +98,5 @@ def _drinks(ready: Prepared, asked: Asked) -> DrinkPlan:
 
 def _poured(ready: Prepared, beside: BesideBites) -> Poured:
     sips = place_sips(beside, ready.drinks)
-    gaps, _ = over_gaps(beside.bites, sips.sips, ready.road)
+    gaps, _ = over_gaps(beside.way.bites, sips.sips, ready.road)
     return Poured(ready, sips, gaps)

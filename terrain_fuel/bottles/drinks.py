@@ -249,9 +249,7 @@ def _columns(
         start_ml, end_ml = (
             value_at(at_m, distance_m, demand.fluid_target_ml) for at_m in (leg.start_m, leg.end_m)
         )
-        from_start = slice(
-            int(np.searchsorted(distance_m, leg.start_m)), None
-        )  # nothing is drunk of it before
+        from_start = slice(int(np.searchsorted(distance_m, leg.start_m)), None)  # none is drunk before
         share = leg.planned_ml / leg.wanted_ml if leg.wanted_ml > 0 else 0.0
         drunk_ml = share * (np.clip(demand.fluid_target_ml[from_start], start_ml, end_ml) - start_ml)
         fluid_ml[from_start] += drunk_ml

@@ -66,7 +66,7 @@ class BottleLevels:
 
     @property
     def water_ml(self) -> float:
-        """The water in it, where it holds more than dregs [ml]."""
+        """The water in bottles that are not empty [ml]."""
         return sum(level.level_ml for level in self._open_ones if level.strength.carbohydrate_g == 0.0)
 
     def strongest_g(self, most_ml: float) -> float:

@@ -29,7 +29,6 @@ class BesideBites:
     demand: Demand
     hands: Hands
     road: Road
-    bites: tuple[Bite, ...]
     rider: Rider
     pantry: Pantry
     way: OpenRoad
@@ -61,7 +60,7 @@ def beside_bites(
     rider, pantry : mouthful, gut limit; items and bottles
     """
     way = open_road(demand, hands, road, bites, rider)
-    return BesideBites(demand, hands, road, way.bites, rider, pantry, way)
+    return BesideBites(demand, hands, road, rider, pantry, way)
 
 
 def place_sips(beside: BesideBites, drinks: DrinkPlan) -> SipPlan:
@@ -79,7 +78,7 @@ def place_sips(beside: BesideBites, drinks: DrinkPlan) -> SipPlan:
     half-way to the next sip, within what the bottle holds, sweat plus 500 ml, 1 l in an hour and
     the gut's limit for carbohydrate; less of both for a body under 50 kg.
     """
-    demand, bites, rider, pantry = beside.demand, beside.bites, beside.rider, beside.pantry
+    demand, bites, rider, pantry = beside.demand, beside.way.bites, beside.rider, beside.pantry
     drinking = Drinking(
         demand=demand,
         way=beside.way,

@@ -167,10 +167,11 @@ def _any_plan(problem: FoodProblem, to_go: ToGo, beam: int) -> Found:
 
     Of a bound up to a limit only the narrowest is tried.
     """
-    within = min(above(to_go.root(problem), ANY_SHARE), to_go.below)
-    found = LabelSearch(problem, to_go, NARROW_BEAM, within, patience=PATIENCE).run()
-    if found.choices is not None:
-        return found
+    near = above(to_go.root(problem), ANY_SHARE)
+    if near < to_go.below:
+        found = LabelSearch(problem, to_go, NARROW_BEAM, near, patience=PATIENCE).run()
+        if found.choices is not None:
+            return found
     found = Found(None, np.inf, -np.inf)
     wider = {beam, max(beam, WIDEST_BEAM)} if to_go.below == np.inf else set()
     for width in sorted({NARROW_BEAM} | wider):

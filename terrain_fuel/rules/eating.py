@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from terrain_fuel.frozen import FloatArray
+from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.pantry import Item
 from terrain_fuel.rules.gaps import Gap
 from terrain_fuel.rules.model import EdgeRule, GapRule, ItemRule, PlaceRule, Rule
@@ -66,8 +66,7 @@ def rhythm(road: Road, gap: Gap) -> FloatArray:
     True
     """
     ideal_s = _rhythm_s(road)
-    asked = (road.crest >= 0) | (road.foot >= 0)
-    early_s = np.where(asked, 0.45, 0.3) * ideal_s
+    early_s = np.where(_is_asked_for(road), 0.45, 0.3) * ideal_s
     score = _bell(gap.gap_s - ideal_s, early_s, _late_s(road))
     missed = np.maximum(gap.gap_s / ideal_s - 1.0, 1.0)
     fed_by_drink = KEPT_BY_DRINK**missed * _bell(
@@ -88,9 +87,13 @@ def apart(road: Road, gap: Gap) -> FloatArray:
     >>> apart(imagine_place(crest=0), gaps(11))
     array([[1.]])
     """
-    asked = (road.crest >= 0) | (road.foot >= 0)
     share = gap.gap_s / road.eat_every_s
-    return np.where(asked, 1.0, ramp(share, FAR_TOO_SOON, SOON_ENOUGH, TOO_SOON_SCORE, 1.0))
+    return np.where(_is_asked_for(road), 1.0, ramp(share, FAR_TOO_SOON, SOON_ENOUGH, TOO_SOON_SCORE, 1.0))
+
+
+def _is_asked_for(road: Road) -> BoolArray:
+    """Return where the road asks for a bite, a crest or a climb ahead, even if the time is not up."""
+    return np.asarray((road.crest >= 0) | (road.foot >= 0))
 
 
 def bites_go_on(road: Road, gap: Gap) -> FloatArray:

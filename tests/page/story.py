@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
-from playwright.sync_api import Locator, Page
+from playwright.sync_api import Locator, Page, Route
 
 from tests.demo import ROUTES
 from tests.outputs.visiting import WAIT_MS
@@ -70,6 +70,16 @@ class Visitor:
         doing()
         self.until(f"ride.key && ride.key !== '{before}'")
         self.planned()
+
+    def hold(self, pattern: str, times: int | None = None) -> list[Route]:
+        """Hold what is asked of the server; each is let go by the caller, as it comes into the list."""
+        held: list[Route] = []
+
+        def hold(route: Route) -> None:
+            held.append(route)
+
+        self.page.route(pattern, hold, times=times)
+        return held
 
     def drop_route(self, name: str) -> None:
         """Let a file fall on the page, as the desktop hands it over."""

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Page, Route
+from playwright.sync_api import Browser, Page
 
 from tests.page.opened import DEMO, open_page
 from tests.page.story import Visitor
@@ -54,12 +54,7 @@ def test_quick_steps_are_all_counted(visit: Callable[[str], Visitor]) -> None:
     page = visitor.page
     visitor.drop_route("rolling-60.gpx")
     visitor.open_panel("kitchen")
-    held: list[Route] = []
-
-    def hold(route: Route) -> None:
-        held.append(route)
-
-    page.route("**/change", hold, times=2)
+    held = visitor.hold("**/change", times=2)
     less = page.get_by_role("button", name="one fig slice less")
     count = page.get_by_label("how many of fig slice")
     first = int(count.input_value())

@@ -192,12 +192,7 @@ def test_what_comes_after_the_points_of_a_plan_draws_none_of_them_again(visitor:
     visitor.until("ride.shown.turn === 1")  # nothing of the plan before is still to be told
     change = visitor.shown()["change"]
     visitor.open_panel("rider")
-    held: list[Route] = []
-
-    def hold(route: Route) -> None:
-        held.append(route)
-
-    page.route("**/told", hold)
+    held = visitor.hold("**/told")
     with page.expect_request("**/told"):
         page.locator("[data-setting='rider.carbohydrate_limit_g_per_h']").fill("41")
     visitor.until(f"ride.shown.change > {change} && ride.shown.turn === 0")

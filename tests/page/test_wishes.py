@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 import pytest
-from playwright.sync_api import Page, Route
+from playwright.sync_api import Page
 
 from tests.page.story import Visitor
 from tests.page.test_story import tab_to
@@ -70,12 +70,7 @@ def test_of_two_values_sent_together_the_good_one_is_kept(visit: Callable[[str],
     page = visitor.page
     visitor.drop_route("rolling-60.gpx")
     visitor.open_panel("rider")
-    held: list[Route] = []
-
-    def hold(route: Route) -> None:
-        held.append(route)
-
-    page.route("**/change", hold, times=1)
+    held = visitor.hold("**/change", times=1)
     with page.expect_request("**/change"):
         visitor.field("rider.ftp_w").fill("241")
     visitor.field("rider.carbohydrate_limit_g_per_h").fill("47")
