@@ -1,5 +1,6 @@
 """Changes tried by planning them: what is mended unasked, and what a broken rule or a limit may name."""
 
+from collections.abc import Iterator
 from dataclasses import replace
 from itertools import islice
 
@@ -7,6 +8,7 @@ from terrain_fuel.assembly.plan import Prepared
 from terrain_fuel.attempts import (
     Change,
     cut_finer,
+    gels_halved,
     held_for_sugars,
     more_carbohydrate,
     quiet_changes,
@@ -256,12 +258,25 @@ def _mended(trials: Trials, draft: Draft) -> Draft | None:
             found.append((len(mendable(tried.plan)), change, tried))
             if not mendable(tried.plan):
                 break
-    for _, change, tried in sorted(found, key=lambda each: each[0]):
+    for _, change, tried in sorted(found or _by_gels(trials, ready, broken), key=lambda each: each[0]):
         mended = trials.finished(change, tried)
         is_better = not broken <= mendable(mended.plan) and is_no_drier(mended.plan, draft.plan)
         if is_better and is_no_famine(mended.plan, draft.plan):
             return mended
     return None
+
+
+def _by_gels(trials: Trials, ready: Prepared, broken: frozenset[str]) -> Iterator[tuple[int, Change, Draft]]:
+    """Yield the kitchen with halves of gels, where gaps may be kept by them that nothing else has mended.
+
+    Where breath is short for long a first plan seldom finds the few places: it is gone on with all the same.
+    """
+    change = gels_halved(ready.rider, ready.pantry, ready.day)
+    if change is None or OVER_GAP_MIN.name not in broken:
+        return
+    halved = trials.prepared(change)
+    if halved is not None and may_keep_every_gap(halved) and (tried := trials.draft(change)) is not None:
+        yield len(mendable(tried.plan)), change, tried
 
 
 def is_no_drier(plan: Plan, other: Plan) -> bool:

@@ -2,7 +2,7 @@
 
 import pytest
 
-from terrain_fuel.attempts import cut_for_rhythm
+from terrain_fuel.attempts import cut_for_rhythm, gels_halved
 from terrain_fuel.day import Day
 from terrain_fuel.pantry import Item, Pantry
 from terrain_fuel.rider import Habits, Rider
@@ -52,3 +52,13 @@ def test_nothing_is_cut_into_more_bites_than_settings_allow() -> None:
     change = cut_for_rhythm(rider, Pantry((cake,)), Day())
     assert change is not None
     assert change.pantry.items[0].portions == 20
+
+
+def test_only_what_is_squeezed_is_halved_where_only_that_goes_in() -> None:
+    """A dose of caffeine stays whole, and a gel small enough for half a hand too (20 g, common practice)."""
+    small = Item("small gel", "gel", 20.0, count=3)
+    change = gels_halved(Rider(), Pantry((LOAF, GEL, small, COFFEE, FIG)), Day())
+    assert change is not None
+    assert [item.portions for item in change.pantry.items] == [1, 2, 1, 1, 1]
+    assert change.told.values["items"] == ("plain gel",)
+    assert gels_halved(Rider(), Pantry((LOAF, small, COFFEE)), Day()) is None

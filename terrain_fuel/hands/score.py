@@ -74,10 +74,14 @@ def score_hands(pace: Pace, cautions: tuple[Caution, ...], rider: Rider, day: Da
 
 
 def _beyond_habit(pace: Pace, rider: Rider) -> BoolArray:
-    """Return True where it is steeper down or faster than the rider does one-handed, shape (n,)."""
+    """Return True where it is steeper down or faster than the rider does one-handed, shape (n,).
+
+    Or becomes so while a quick bite lasts: a few even metres of a long descent are no place to let go.
+    """
     habit = DESCENDING[rider.descending]
-    too_steep = pace.terrain.profile.grade < habit.one_hand_grades[0]
-    return np.asarray(too_steep | (3.6 * pace.speed_m_s > habit.one_hand_top_km_h))
+    beyond = pace.terrain.profile.grade < habit.one_hand_grades[0]
+    beyond |= 3.6 * pace.speed_m_s > habit.one_hand_top_km_h
+    return _until(pace.distance_m, beyond) <= QUICK_BITE_S * pace.speed_m_s
 
 
 def _freedom_by_grade(grade: FloatArray, rider: Rider) -> FloatArray:

@@ -96,3 +96,21 @@ def test_score_is_nothing_where_vetoed(habit: str) -> None:
         assert hands.veto[near].all()
     assert not hands.score[hands.veto].any()
     assert hands.score.max() > 0.9
+
+
+@pytest.mark.parametrize("habit", ["cautious", "steady", "practised"])
+def test_no_hand_leaves_the_bars_where_a_bite_would_end_on_the_steep(habit: str) -> None:
+    """Nor on the few even metres of a long descent: a bite takes some seconds (common practice)."""
+    rider, day = replace(Rider(), descending=habit), Day()
+    terrain = measure_terrain(mountain_pass(1).survey(10.0).track)
+    pace = set_pace(terrain, rider, day)
+    hands = score_hands(pace, (), rider, day)
+    steepest, fastest_km_h = (
+        rider.descending_habit.one_hand_grades[0],
+        rider.descending_habit.one_hand_top_km_h,
+    )
+    beyond = (terrain.profile.grade < steepest) | (3.6 * pace.speed_m_s > fastest_km_h)
+    assert beyond.any()
+    for node in np.flatnonzero(~hands.veto):
+        soon = (pace.moving_s >= pace.moving_s[node]) & (pace.moving_s < pace.moving_s[node] + 4.0)
+        assert not beyond[soon].any(), terrain.profile.distance_m[node]

@@ -79,6 +79,9 @@ def test_days_of_another_hand_pass_too() -> None:
         ("tuning", 119),  # a halt 150 m below a crest
         ("practice", 30),  # a bite in the last seconds before a long ramp
         ("tuning", 108),  # the first bite, half a minute before a climb
+        ("strangers", 135),  # twenty even metres of a descent of nine kilometres
+        ("strangers", 181),  # climbs too hard to chew on, and four gels that only halves make last
+        ("strangers", 186),  # the same in smaller
         ("tuning", 54),  # a race that fills its hours: fifteen prompts in one
     ],
 )
