@@ -237,6 +237,22 @@ def test_what_is_planted_is_found_and_what_is_just_allowed_is_not(name: str, val
     assert [fault.rule for fault in found(valid_plan) if word in fault.sentence] == [rule]
 
 
+def test_riding_in_the_dark_lasts_as_long_as_the_dark_road_takes(valid_plan: PlanDict) -> None:
+    """The last 10 km at 8 m/s, 1,250 s of a ride of 7,500 s."""
+    lights_off_in_the_dark(valid_plan)
+    (fault,) = (fault for fault in found(valid_plan) if "no lights" in fault.sentence)
+    assert (fault.amount, fault.unit) == (pytest.approx(1_250.0), "s")
+
+
+def test_a_bottle_drunk_beyond_what_it_held_is_told_by_what_was_missing(valid_plan: PlanDict) -> None:
+    """Of two sips from a full bottle the second asks for 300 ml more than the first left."""
+    full_ml = next(fill["fluid_ml"] for fill in valid_plan["bottles"] if fill["container"] == "rear bottle")
+    first, second = [each for each in valid_plan["fuel_points"] if each["from"] == "rear bottle"][:2]
+    first["fluid_ml"], second["fluid_ml"] = full_ml - 50.0, 350.0
+    fault = next(fault for fault in found(valid_plan) if "rear bottle held 50" in fault.sentence)
+    assert (fault.amount, fault.unit) == (pytest.approx(300.0), "ml")
+
+
 def test_a_bicycle_of_which_no_lights_are_told_has_some(valid_plan: PlanDict) -> None:
     """As the rider's settings have it where the key is left out."""
     lights_off_in_the_dark(valid_plan)
