@@ -2,8 +2,8 @@
 
 `python -m bench.bench_edges` plans each in a process of its own, with mishaps and files as the command does,
 and prints the slowest in CPU time and the largest in memory, with the work that was counted for each;
-`--km 60 --km 400` chooses roads, `--shown 12` says how many are printed, `--random 50` plans so many with every
-setting at random instead. A plan may take `MOST_S` of CPU and `MOST_MB`.
+`--km 60 --km 400` chooses roads, `--shown 12` says how many are printed, `--random 50` plans so many with
+every setting at random instead. A plan may take `MOST_S` of CPU and `MOST_MB`.
 """
 
 import argparse
@@ -228,9 +228,7 @@ def main() -> None:
     for km in chosen.km or ROADS_KM:
         asked = at_random(chosen.random) if chosen.random else edges(km)
         costs = [cost_of(edge, km) for edge in asked if chosen.only in edge.name]
-        print(
-            f"{km:g} km, {len(costs)} settings at an edge: s of CPU, peak MB, thousands of millions of numbers"
-        )
+        print(f"{km:g} km, {len(costs)} settings at an edge: s of CPU, peak MB, 10^9 numbers")
         for by in sorted(costs, key=lambda c: -c.cpu_s)[: chosen.shown]:
             print(f"  slow   {by.cpu_s:>6.1f} {by.peak_mb:>6.0f} {by.work:>6.2f}  {by.name}")
         for by in sorted(costs, key=lambda c: -c.peak_mb)[:3]:
