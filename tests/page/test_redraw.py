@@ -186,10 +186,12 @@ def test_what_is_read_as_before_stands_untouched_and_what_is_not_keeps_the_focus
     visitor.after(lambda: page.locator("#undo").click())
 
 
-def test_what_comes_after_the_points_of_a_plan_draws_none_of_them_again(visitor: Visitor) -> None:
+def test_what_comes_after_the_points_of_a_plan_draws_none_of_them_again(
+    visitor: Visitor, opened: Opened
+) -> None:
     """What is told beside them is held up while every drawing is marked, then comes: the marks stay.
 
-    A plan that is asked for late has all of it already: it is handed over without.
+    A plan that is asked for late has all of it already: it is handed over without, and news bring the rest.
     """
     page = visitor.page
 
@@ -204,6 +206,7 @@ def test_what_comes_after_the_points_of_a_plan_draws_none_of_them_again(visitor:
     page.route("**/plan", points_alone)
     page.locator("[data-setting='rider.carbohydrate_limit_g_per_h']").fill("41")
     visitor.until(f"ride.shown.change > {change} && ride.shown.turn === 0")
+    opened.json(f"/rides/{page.evaluate('location.hash.slice(1)')}/luck", "POST", {})
     told = held.next()
     before = page.locator("#totals").inner_text()
     counts = marked(page)
