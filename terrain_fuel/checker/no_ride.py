@@ -57,7 +57,6 @@ def check_heat(plan: PlanFile) -> Iterator[Fault]:
     # the standard atmosphere's pressure, and with it that of the vapour in well-mixed air
     thicker = math.exp(PRESSURE_POWER * math.log1p(LAPSE_K_PER_M * lower_m / _standard_k(float(height_m[0]))))
     vapour_hpa = day["humidity_pct"] / 100.0 * _saturation_hpa(start_c) * thicker
-    vapour_hpa = min(vapour_hpa, _saturation_hpa(air_c))
     globe_c = 0.567 * air_c + 0.393 * vapour_hpa + 3.94
     used = bool(plan.rider.get("heat_acclimatised", False))
     limit_c = WET_BULB_USED_C if used else WET_BULB_C

@@ -201,10 +201,11 @@ def test_caffeine_counts_over_the_hour() -> None:
 
 
 def test_a_light_riders_hour_of_caffeine_goes_by_mass() -> None:
-    # 3 mg a kilogram: 45 kg take 135 mg in an hour, where 70 kg take 200
+    # 3 mg a kilogram: 45 kg take 135 mg in an hour, where 70 kg take 200, and 100 kg no more
     plan = planned()
     bite = next(p for p in plan.fuel_points if p.action == "eat")
-    for mass_kg, dose_mg, over in ((45.0, 134.0, False), (45.0, 136.0, True), (70.0, 136.0, False)):
+    of_bodies = ((45.0, 134.0, False), (45.0, 136.0, True), (70.0, 136.0, False))
+    for mass_kg, dose_mg, over in (*of_bodies, (100.0, 199.0, False), (100.0, 201.0, True)):
         rider, points = replace(plan.rider, body_mass_kg=mass_kg), [replace(bite, caffeine_mg=dose_mg)]
         found = broken_amounts(points, plan.timeline, plan.demand, rider, plan.pantry)
         assert ("caffeine" in {each.name for each in found}) == over
