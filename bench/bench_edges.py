@@ -1,9 +1,9 @@
 """Every setting at its smallest and largest, and the costly ones together: is any plan slow or large?
 
 `python -m bench.bench_edges` plans each in a process of its own, with mishaps and files as the command does,
-and prints the slowest in CPU time and the largest in memory; `--km 60 --km 400` chooses roads, `--shown 12`
-says how many are printed, `--random 50` plans so many with every setting at random instead. A plan may take
-`MOST_S` of CPU and `MOST_MB`.
+and prints the slowest in CPU time and the largest in memory, with the work that was counted for each;
+`--km 60 --km 400` chooses roads, `--shown 12` says how many are printed, `--random 50` plans so many with
+every setting at random instead. A plan may take `MOST_S` of CPU and `MOST_MB`.
 """
 
 import argparse
@@ -46,6 +46,7 @@ class Cost(NamedTuple):
     cpu_s: float
     peak_mb: float
     ended: int
+    work: float
 
 
 def either_end(settings: Any) -> Iterator[tuple[str, Any]]:
@@ -190,25 +191,30 @@ def anywhere(settings: Any, rng: np.random.Generator) -> Any:
 
 def cost_of(edge: Edge, km: float) -> Cost:
     """Return what a plan and its files take in a process of its own."""
+    told, telling = os.pipe()
     child = os.fork()
     if child == 0:
         code = 70
         try:
-            plan_and_write(edge, km)
+            os.write(telling, str(plan_and_write(edge, km)).encode())
             code = 0
         finally:
             os._exit(code)
+    os.close(telling)
+    with os.fdopen(told) as done:
+        work = float(done.read() or 0.0)
     _, status, used = os.wait4(child, 0)
-    return Cost(edge.name, used.ru_utime + used.ru_stime, used.ru_maxrss / 1000.0, status)
+    return Cost(edge.name, used.ru_utime + used.ru_stime, used.ru_maxrss / 1000.0, status, work)
 
 
 @uncollected()
-def plan_and_write(edge: Edge, km: float) -> None:
-    """Plan as the command does, with its mishaps and its files."""
+def plan_and_write(edge: Edge, km: float) -> float:
+    """Plan as the command does, with its mishaps and its files, and return the work that was counted."""
     track = make_track(Road(km, hilliness=0.03, taps=tuple(range(20, int(km) - 1, 40))))
     plan = with_mishaps(plan_ride(track, edge.rider, edge.pantry, edge.day))
     with tempfile.TemporaryDirectory() as folder:
         write_folder(plan, Path(folder) / "ride")
+    return plan.work_done / 1e9
 
 
 def main() -> None:
@@ -222,11 +228,11 @@ def main() -> None:
     for km in chosen.km or ROADS_KM:
         asked = at_random(chosen.random) if chosen.random else edges(km)
         costs = [cost_of(edge, km) for edge in asked if chosen.only in edge.name]
-        print(f"{km:g} km, {len(costs)} settings at an edge: s of CPU, peak MB")
+        print(f"{km:g} km, {len(costs)} settings at an edge: s of CPU, peak MB, 10^9 numbers")
         for by in sorted(costs, key=lambda c: -c.cpu_s)[: chosen.shown]:
-            print(f"  slow   {by.cpu_s:>6.1f} {by.peak_mb:>6.0f}  {by.name}")
+            print(f"  slow   {by.cpu_s:>6.1f} {by.peak_mb:>6.0f} {by.work:>6.2f}  {by.name}")
         for by in sorted(costs, key=lambda c: -c.peak_mb)[:3]:
-            print(f"  large  {by.cpu_s:>6.1f} {by.peak_mb:>6.0f}  {by.name}")
+            print(f"  large  {by.cpu_s:>6.1f} {by.peak_mb:>6.0f} {by.work:>6.2f}  {by.name}")
         for by in costs:
             if by.ended:
                 print(f"  broke  {by.ended}  {by.name}")

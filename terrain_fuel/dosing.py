@@ -11,6 +11,7 @@ from terrain_fuel.facts import Fact, fact
 from terrain_fuel.plan import Plan
 from terrain_fuel.rules.order import ACTS_SHARE
 from terrain_fuel.trials import KEPT_SHARE, mendable
+from terrain_fuel.work import FOR_CHANGES
 
 CAFFEINE_FROM_S = 5400.0
 """On shorter rides caffeine may stay at home (common practice, no source)."""
@@ -26,10 +27,11 @@ def with_caffeine(draft: Draft, most_plans: int) -> Draft:
     if not _misses_caffeine(draft):
         return draft
     for asked in islice(_asked_for_caffeine(draft), most_plans):
-        tried = place(asked, care="draft")
-        if _holds_caffeine(tried.plan, draft.plan):
-            finished = place(asked, begun=tried.food, care="bites")
-            return finished if _holds_caffeine(finished.plan, draft.plan) else tried
+        with asked.work.up_to(FOR_CHANGES, "changes"):
+            tried = place(asked, care="draft")
+            if _holds_caffeine(tried.plan, draft.plan):
+                finished = place(asked, begun=tried.food, care="bites")
+                return finished if _holds_caffeine(finished.plan, draft.plan) else tried
     return draft
 
 

@@ -34,6 +34,10 @@ from terrain_fuel.plan import BottleFill, FuelPoint, Plan, Violation
 from terrain_fuel.pouring import pour_beside
 from terrain_fuel.rules.asking import FULL_RACE, USUAL
 from terrain_fuel.rules.road import Road, survey_road
+from terrain_fuel.work import FOR_PROOF, Work
+
+NODE_NUMBERS = 700
+"""What a node of the road counts as work, before food and sips have their places."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -52,9 +56,10 @@ def draft_plan(
     *,
     care: Care = "whole",
     as_usual: bool = False,
+    work: Work | None = None,
 ) -> Draft:
     """Return the plan of a ridden road; ``halts`` are made beside those of the plan."""
-    return place(prepare(ridden, pantry, halts, as_usual=as_usual), care=care)
+    return place(prepare(ridden, pantry, halts, as_usual=as_usual, work=work), care=care)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -104,12 +109,20 @@ def wanted_g_per_h(ridden: RiddenRoad) -> float:
 
 
 def prepare(
-    ridden: RiddenRoad, pantry: Pantry, halts: Sequence[Stop] = (), *, as_usual: bool = False
+    ridden: RiddenRoad,
+    pantry: Pantry,
+    halts: Sequence[Stop] = (),
+    *,
+    as_usual: bool = False,
+    work: Work | None = None,
 ) -> Prepared:
     """Return what is known of a ride before food and sips have their places.
 
-    With ``as_usual`` a race that fills its hours is asked no more of than other rides.
+    With ``as_usual`` a race that fills its hours is asked no more of than other rides; what is done for the
+    plan counts as ``work``.
     """
+    work = work or Work()
+    work.add(NODE_NUMBERS * ridden.pace.clock_s.size)
     rider, day = ridden.rider, ridden.day
     bare = _before_halts(ridden)
     need = drink_as_food(bare.demand, rider, pantry)
@@ -123,7 +136,9 @@ def prepare(
     reserved = choose_reserve(demand, pantry, day, float(drinks.carbohydrate_g[-1]), shop_m)
     asking = FULL_RACE if full_race else USUAL
     road = within_reach(survey_road(demand, hands, drinks.carbohydrate_g, rider, day, asking), pantry)
-    return Prepared(demand, hands, road, drinks, reserved, rider, pantry, day, bare.sleeps, as_usual=as_usual)
+    return Prepared(
+        demand, hands, road, drinks, reserved, rider, pantry, day, bare.sleeps, as_usual=as_usual, work=work
+    )
 
 
 def place(
@@ -145,15 +160,23 @@ def place(
         previous=previous,
         begun=begun,
         care=care,
+        work=ready.work,
     )
     poured = pour_beside(ready, food.bites)
     changes = change_notices(previous.bites, food.bites) if previous is not None else ()
     return Draft(assemble_plan(poured.ready, food, poured.sips, changes), food, ready)
 
 
-def drink_beside(ridden: RiddenRoad, pantry: Pantry, eaten: Sequence[FuelPoint], *, as_usual: bool) -> Drunk:
+def drink_beside(
+    ridden: RiddenRoad,
+    pantry: Pantry,
+    eaten: Sequence[FuelPoint],
+    *,
+    as_usual: bool,
+    work: Work | None = None,
+) -> Drunk:
     """Return what there is to drink on a ridden road where what is eaten stands already."""
-    ready = prepare(ridden, pantry, as_usual=as_usual)
+    ready = prepare(ridden, pantry, as_usual=as_usual, work=work)
     poured = pour_beside(ready, [_as_bite(point, ready.road) for point in eaten])
     return Drunk(ready.demand.pace, poured.sips.pours, poured.ready.drinks.violations)
 
@@ -178,8 +201,14 @@ def _as_bite(point: FuelPoint, road: Road) -> Bite:
 
 def may_keep_every_gap(ready: Prepared) -> bool:
     """Return whether food and drink leave any plan a way to keep the rider's longest gap."""
-    lump_g, reserved = _lump_g(ready), ready.reserved
-    return may_keep_gaps(ready.road, ready.pantry, ready.rider, lump_g=lump_g, reserved=reserved)
+    return may_keep_gaps(
+        ready.road,
+        ready.pantry,
+        ready.rider,
+        lump_g=_lump_g(ready),
+        reserved=ready.reserved,
+        work=ready.work,
+    )
 
 
 def told(draft: Draft) -> Draft:
@@ -191,7 +220,9 @@ def told(draft: Draft) -> Draft:
 
 def with_bound(draft: Draft) -> Plan:
     """Return the plan of a draft with how much better any plan could be."""
-    food = bound_food(draft.ready.road, draft.ready.pantry, draft.food)
+    food = draft.food
+    with draft.ready.work.up_to(FOR_PROOF, "proof"):
+        food = bound_food(draft.ready.road, draft.ready.pantry, food)
     return replace(draft.plan, optimality=state_optimality(food))
 
 

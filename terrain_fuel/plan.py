@@ -242,7 +242,8 @@ class Plan:
     """A ride planned: the road, the pace, the need and what to do about it.
 
     In a notebook it shows itself as the map page; `to_arrays` and `to_frame` give its columns.
-    ``as_usual`` is True of a race that would fill the hours of the gut, but is planned as other rides are.
+    ``as_usual`` is True of a race that would fill the hours of the gut, but is planned as other rides are;
+    ``work_done`` is what the planning took, as `Work` counts it, and ``left_out`` what it was cut short of.
     """
 
     name: str
@@ -271,6 +272,8 @@ class Plan:
     mishaps: tuple[Mishap, ...] = ()
     sleeps: tuple[Sleep, ...] = ()
     as_usual: bool = False
+    work_done: int = 0
+    left_out: tuple[str, ...] = ()
 
     @property
     def title(self) -> str:

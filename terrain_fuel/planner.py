@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterator, Sequence
 
+from terrain_fuel.assembly.left_out import with_left_out
 from terrain_fuel.attempts import cut_for_rhythm
 from terrain_fuel.day import Day
 from terrain_fuel.dosing import with_caffeine
@@ -34,6 +35,7 @@ from terrain_fuel.trials import (
     prepared_with,
     with_remedies,
 )
+from terrain_fuel.work import Work
 
 MOST_HOURS = 100.0
 """The longest ride that one plan is for [h]: 1200 km have a limit of 90 h, from memory."""
@@ -94,6 +96,7 @@ def plan_in_turn(
     pantry: Pantry,
     pins: Sequence[Pin] = (),
     on_first: Callable[[Plan], None] | None = None,
+    work: Work | None = None,
 ) -> Iterator[Plan]:
     """Yield the plan of a ridden road once every point stands, then with how good it is and what would help.
 
@@ -105,10 +108,12 @@ def plan_in_turn(
     on_first : called with the first plan that is come upon, where the best is long in coming and there are no
         pins; its limits are checked and named as any plan's, but its bites may still move, and of changes
         in the kitchen it knows only food cut for the rhythm. What is yielded is the same with it and without
+    work : what was done before for whoever waits for the plan, so that less is left for it
     """
     _refuse_endless(ridden)
     cut = cut_for_rhythm(ridden.rider, pantry, ridden.day, wanted_g_per_h(ridden))
-    ready = prepare(ridden, pantry) if cut is None else prepared_with(ridden, cut)
+    work = work or Work()
+    ready = prepare(ridden, pantry, work=work) if cut is None else prepared_with(ridden, cut, work)
     long = is_long_in_coming(ready.road, ready.pantry)
     first = place(ready, care="draft" if long else "bites")
     if long and on_first is not None and not pins:
@@ -117,13 +122,14 @@ def plan_in_turn(
     trials = Trials(ridden, mended.ready)
     draft = with_caffeine(fed_fuller(trials, mended), trials.most_plans)
     if pins:
-        yield place(draft.ready, resolve_swaps(pins, draft.plan.fuel_points), draft.food).plan
+        pinned = place(draft.ready, resolve_swaps(pins, draft.plan.fuel_points), draft.food)
+        yield with_left_out(pinned.plan, work)
         return
     draft = told(draft)
-    yield draft.plan
-    yield with_remedies(
-        with_bound(draft), trials if draft.ready is mended.ready else Trials(ridden, draft.ready)
-    )
+    yield with_left_out(draft.plan, work)
+    best = with_bound(draft)
+    tried = trials if draft.ready is mended.ready else Trials(ridden, draft.ready)
+    yield with_left_out(with_remedies(best, tried), work)
 
 
 def _refuse_endless(ridden: RiddenRoad) -> None:
@@ -146,6 +152,7 @@ def replan(
     halts: Sequence[Stop] = (),
     *,
     care: Care = "whole",
+    work: Work | None = None,
 ) -> Plan:
     """Return the plan of the same road under other settings.
 
@@ -155,23 +162,25 @@ def replan(
     rider, pantry, day : what is other
     halts : made beside those that the plan chooses, such as a puncture's
     care : how much of the bites is asked for
+    work : where it is counted
 
     Returns
     -------
     Plan; nothing is tried against what it cannot keep
     """
     ridden = ridden_before(plan.pace, plan.terrain, plan.rider, plan.day).under(rider, day)
-    return draft_plan(ridden, pantry, halts, care=care, as_usual=plan.as_usual).plan
+    return draft_plan(ridden, pantry, halts, care=care, as_usual=plan.as_usual, work=work).plan
 
 
-def redrink(plan: Plan, pantry: Pantry, day: Day) -> Drunk:
+def redrink(plan: Plan, pantry: Pantry, day: Day, *, work: Work | None = None) -> Drunk:
     """Return what there is to drink on the same road with other bottles or halts, all eaten as planned.
 
     Parameters
     ----------
     plan : whose road and bites they are
     pantry, day : what is other
+    work : where it is counted
     """
     ridden = ridden_before(plan.pace, plan.terrain, plan.rider, plan.day).under(plan.rider, day)
     eaten = [point for point in plan.fuel_points if point.action == "eat"]
-    return drink_beside(ridden, pantry, eaten, as_usual=plan.as_usual)
+    return drink_beside(ridden, pantry, eaten, as_usual=plan.as_usual, work=work)

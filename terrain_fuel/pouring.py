@@ -31,6 +31,9 @@ WORTH_SHARE = 0.01
 AS_MUCH_SHARE = 0.98
 """The stronger a mix, the less room to drink it: so much of what was to be drunk counts as all of it."""
 
+SIP_PLACE_NUMBERS, LEG_NUMBERS = 80_000, 1_500_000
+"""What a place for a sip, and the filling of bottles for a leg, count as work."""
+
 WORTH_G_PER_ML = 0.02
 """What is drunk too little, in carbohydrate: a litre like a bottle of thin mix (an assumption)."""
 
@@ -90,6 +93,7 @@ def pour_beside(ready: Prepared, bites: Sequence[Bite]) -> Poured:
 
 
 def _drinks(ready: Prepared, asked: Asked) -> DrinkPlan:
+    ready.work.add(LEG_NUMBERS * len(ready.drinks.legs))
     full_race, refills = ready.road.asking.sips_fill, ready.drinks.refills
     return plan_drinks(
         ready.demand, refills, ready.rider, ready.pantry, ready.day, full_race=full_race, asked=asked
@@ -98,5 +102,6 @@ def _drinks(ready: Prepared, asked: Asked) -> DrinkPlan:
 
 def _poured(ready: Prepared, beside: BesideBites) -> Poured:
     sips = place_sips(beside, ready.drinks)
+    ready.work.add(SIP_PLACE_NUMBERS * sips.places)
     gaps, _ = over_gaps(beside.way.bites, sips.sips, ready.road)
     return Poured(ready, sips, gaps)

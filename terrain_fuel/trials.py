@@ -22,6 +22,7 @@ from terrain_fuel.limits import LOSS_MOST_SHARE, LOSS_SHARE, NO_RIDE, OVER_GAP_M
 from terrain_fuel.pace.ridden import RiddenRoad
 from terrain_fuel.plan import Plan, Violation
 from terrain_fuel.rules.asking import USUAL
+from terrain_fuel.work import FOR_CHANGES, FOR_REMEDIES, Work
 
 MOST_NODES_TRIED = 200_000
 """Changes are tried on so many nodes of the road together, with drink alone: 40 of them on 120 km."""
@@ -68,7 +69,7 @@ class Trials:
     """Changes planned to see what they bring: each once, and not many where each takes long."""
 
     def __init__(self, ridden: RiddenRoad, first: Prepared, *, as_usual: bool = False) -> None:
-        self.as_usual = as_usual
+        self.as_usual, self.work = as_usual, first.work
         self.ridden, self.first, self.most_plans = ridden, first, most_trials(first.road, first.pantry)
         self.most_ready = max(1, MOST_NODES_TRIED // ridden.pace.clock_s.size)
         self.broken_by_drink: dict[Fact, set[str]] = {}
@@ -84,10 +85,13 @@ class Trials:
         if change.told not in self.broken_by_drink and len(self.broken_by_drink) >= self.most_ready:
             return None
         self.newest_ready = None
-        ready = prepare(self.ridden.under(change.rider, change.day), change.pantry, as_usual=self.as_usual)
-        self.broken_by_drink[change.told] = _broken_in(ready)
-        self.newest_ready = change.told, ready
-        return ready
+        with self.work.up_to(FOR_CHANGES, "changes"):
+            ridden = self.ridden.under(change.rider, change.day)
+            ready = prepare(ridden, change.pantry, as_usual=self.as_usual, work=self.work)
+            self.broken_by_drink[change.told] = _broken_in(ready)
+            self.newest_ready = change.told, ready
+            return ready
+        return None
 
     def draft(self, change: Change) -> Draft | None:
         """Return a first plan with a change, None if too many were made.
@@ -104,10 +108,12 @@ class Trials:
         if self.newest_draft is not None:
             _let_go(self.newest_draft[1])
             self.newest_draft = None
-        draft = place(ready, care="draft")
-        self.plans[change.told] = draft.plan
-        self.newest_draft = change.told, draft
-        return draft
+        with self.work.up_to(FOR_CHANGES, "changes"):
+            draft = place(ready, care="draft")
+            self.plans[change.told] = draft.plan
+            self.newest_draft = change.told, draft
+            return draft
+        return None
 
     def finished(self, change: Change, tried: Draft) -> Draft:
         """Return the first plan with a change gone on with to its end; it says all that was changed.
@@ -115,7 +121,11 @@ class Trials:
         That is kept of the newest: whoever mends a plan, goes on with it and mends it anew asks twice.
         """
         if self.newest_finished is None or self.newest_finished[0] != change.told:
-            self.newest_finished = change.told, _finished(tried, change, self.first)
+            ready = replace(tried.ready, told=(*self.first.told, change.told))
+            finished = None
+            with self.work.up_to(FOR_CHANGES, "changes"):
+                finished = _finished(tried, ready)
+            self.newest_finished = change.told, finished or place(ready, begun=tried.food, care="draft")
         return self.newest_finished[1]
 
     def plan(self, change: Change) -> Plan | None:
@@ -159,12 +169,13 @@ def mended_in_the_kitchen(ridden: RiddenRoad, first: Draft) -> Draft:
         return mended
     if not mendable(mended.plan) and _share_of_wanted(mended.plan) >= FAR_OFF_SHARE:
         return mended
-    ready = replace(prepare(ridden, first.ready.pantry, as_usual=True), told=first.ready.told)
-    usual = place(ready, care="bites" if first.food.first is None else "draft")
-    return max(
-        (mended, _mended_to_its_end(ridden, usual)),
-        key=lambda each: (-len(mendable(each.plan)), each.plan.totals.carbohydrate_g_per_h),
-    )
+    drafts = [mended]
+    with first.ready.work.up_to(FOR_CHANGES, "changes"):
+        usual = prepare(ridden, first.ready.pantry, as_usual=True, work=first.ready.work)
+        ready = replace(usual, told=first.ready.told)
+        begun = place(ready, care="bites" if first.food.first is None else "draft")
+        drafts.append(_mended_to_its_end(ridden, begun))
+    return max(drafts, key=lambda each: (-len(mendable(each.plan)), each.plan.totals.carbohydrate_g_per_h))
 
 
 def _mended_to_its_end(ridden: RiddenRoad, first: Draft) -> Draft:
@@ -229,13 +240,10 @@ def _share_of_wanted(plan: Plan) -> float:
     return plan.totals.carbohydrate_g_per_h / wanted_g_per_h if wanted_g_per_h > 0.0 else 1.0
 
 
-def _finished(tried: Draft, change: Change, before: Prepared) -> Draft:
-    """Return the first plan with a change gone on with to its end; it says all that was changed."""
-    ready = replace(tried.ready, told=(*before.told, change.told))
+def _finished(tried: Draft, ready: Prepared) -> Draft | None:
+    """Return a first plan gone on with to its end, None where it would break more there."""
     finished = place(ready, begun=tried.food, care="bites")
-    if mendable(finished.plan) <= mendable(tried.plan):
-        return finished
-    return place(ready, begun=tried.food, care="draft")
+    return finished if mendable(finished.plan) <= mendable(tried.plan) else None
 
 
 def _brings_more(plan: Plan, other: Plan, worth_g_per_h: float) -> bool:
@@ -306,19 +314,20 @@ def _tried(trials: Trials, change: Change, broken: frozenset[str]) -> Draft | No
     return None
 
 
-def prepared_with(ridden: RiddenRoad, change: Change) -> Prepared:
+def prepared_with(ridden: RiddenRoad, change: Change, work: Work) -> Prepared:
     """Return what is known under changed settings before food has its place; its plans say so."""
-    ready = prepare(ridden.under(change.rider, change.day), change.pantry)
+    ready = prepare(ridden.under(change.rider, change.day), change.pantry, work=work)
     return replace(ready, told=(change.told,))
 
 
 def with_remedies(plan: Plan, trials: Trials) -> Plan:
     """Return the plan with what would help beside what is not kept, each tried by planning it."""
-    violations = tuple(_with_remedy(plan, each, trials) for each in plan.violations)
-    plan = replace(plan, violations=violations)
-    if not plan.totals.limited_by:
-        return plan
-    return replace(plan, warnings=(_limited(plan, trials), *plan.warnings))
+    with trials.work.up_to(FOR_REMEDIES, "remedies"):
+        violations = tuple(_with_remedy(plan, each, trials) for each in plan.violations)
+        plan = replace(plan, violations=violations)
+        if plan.totals.limited_by:
+            plan = replace(plan, warnings=(_limited(plan, trials), *plan.warnings))
+    return plan
 
 
 def _with_remedy(plan: Plan, broken: Violation, trials: Trials) -> Violation:

@@ -1,7 +1,7 @@
 """The finished plan from its stages."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from terrain_fuel.assembly.amounts import (
     broken_amounts,
@@ -45,6 +45,7 @@ from terrain_fuel.rider import Rider
 from terrain_fuel.rules.road import Road
 from terrain_fuel.terrain.doubts import height_doubts
 from terrain_fuel.terrain.model import Terrain
+from terrain_fuel.work import Work
 
 ROAD_SOURCES = ("Vi75", "Wh23", "Ki12", "FI", "Ma98", "ISA")
 """What the road, the pace and the hands are computed from; the body's models come with the demand."""
@@ -54,7 +55,8 @@ ROAD_SOURCES = ("Vi75", "Wh23", "Ki12", "FI", "Ma98", "ISA")
 class Prepared:
     """Everything known before food and sips have their places, by the clock of the time awake.
 
-    ``sleeps`` are left out of it; ``told`` are notices already found; ``as_usual`` is that of `prepare`.
+    ``sleeps`` are left out of it; ``told`` are notices already found; ``as_usual`` is that of `prepare`;
+    ``work`` counts what is done for the plan.
     """
 
     demand: Demand
@@ -68,6 +70,7 @@ class Prepared:
     sleeps: tuple[Stop, ...] = ()
     told: tuple[Fact, ...] = ()
     as_usual: bool = False
+    work: Work = field(default_factory=Work)
 
 
 def assemble_plan(ready: Prepared, food: FoodPlan, sips: SipPlan, notices: tuple[Fact, ...] = ()) -> Plan:

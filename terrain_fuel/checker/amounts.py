@@ -23,7 +23,7 @@ def check_sodium(plan: PlanFile) -> Iterator[Fault]:
     amounts = [point.sodium_mg for point in plan.taken]
     for span_s, limit_mg in ((HOUR_S, SODIUM_HOUR_MG), (DAY_S, SODIUM_DAY_MG)):
         most_mg = plan.body_share * limit_mg
-        yield from _fullest(plan.taken, amounts, span_s, most_mg, EDGE_MG, "mg", "of sodium")
+        yield from _fullest(plan.taken, amounts, span_s, most_mg, EDGE_MG, "mg of sodium", "sodium")
 
 
 def check_single_sugars(plan: PlanFile) -> Iterator[Fault]:
@@ -31,7 +31,13 @@ def check_single_sugars(plan: PlanFile) -> Iterator[Fault]:
     single = {name for name, item in plan.items.items() if item.get("sugars", "mixed") == "single"}
     amounts = [point.carbohydrate_g if point.item in single else 0.0 for point in plan.taken]
     yield from _fullest(
-        plan.taken, amounts, HOUR_S, SINGLE_SUGAR_HOUR_G, EDGE_G, "g", "of single sugars, one kind"
+        plan.taken,
+        amounts,
+        HOUR_S,
+        SINGLE_SUGAR_HOUR_G,
+        EDGE_G,
+        "g of single sugars, one kind",
+        "single sugars",
     )
 
 
@@ -40,7 +46,7 @@ def check_caffeine_hour(plan: PlanFile) -> Iterator[Fault]:
     mass_kg = plan.rider["body_mass_kg"]
     dose_mg = 0.0 if _is_minor(plan) else min(CAFFEINE_HOUR_MG, CAFFEINE_HOUR_MG_PER_KG * mass_kg)
     amounts = [point.caffeine_mg for point in plan.taken]
-    yield from _fullest(plan.taken, amounts, HOUR_S, dose_mg, EDGE_MG, "mg", "of caffeine")
+    yield from _fullest(plan.taken, amounts, HOUR_S, dose_mg, EDGE_MG, "mg of caffeine", "caffeine")
 
 
 def check_minors(plan: PlanFile) -> Iterator[Fault]:
@@ -48,7 +54,7 @@ def check_minors(plan: PlanFile) -> Iterator[Fault]:
     if _is_minor(plan):
         limit_g = min(YOUNG_HOUR_G, YOUNG_HOUR_G_PER_KG * plan.rider["body_mass_kg"])
         amounts = [point.carbohydrate_g for point in plan.taken]
-        yield from _fullest(plan.taken, amounts, HOUR_S, limit_g, EDGE_G, "g", "of carbohydrate, under 18")
+        yield from _fullest(plan.taken, amounts, HOUR_S, limit_g, EDGE_G, "g of carbohydrate, under 18", "")
 
 
 def check_drink_in_doubt(plan: PlanFile) -> Iterator[Fault]:
@@ -63,7 +69,7 @@ def check_drink_in_doubt(plan: PlanFile) -> Iterator[Fault]:
     )
     if drunk_ml > most_ml + EDGE_ML:
         said = f"{drunk_ml:.0f} ml are drunk; {most_ml:.0f} are safe if only {low_ml:.0f} ml are sweated"
-        yield rule_fault(4, (0.0, plan.length_m), drunk_ml - most_ml, "ml", said)
+        yield rule_fault(4, (0.0, plan.length_m), drunk_ml - most_ml, "ml", said, "drink beyond doubt")
 
 
 def check_dangerous_loss(plan: PlanFile) -> Iterator[Fault]:
@@ -74,8 +80,9 @@ def check_dangerous_loss(plan: PlanFile) -> Iterator[Fault]:
     if beyond.size:
         worst = float(shares.max())
         start_m = float(plan.timeline["distance_m"][beyond[0]])
+        over_pct = 100.0 * (worst - LOSS_MOST_SHARE)
         said = f"{100.0 * worst:.1f} % of body mass is lost; at most 4 %"
-        yield rule_fault(5, (start_m, plan.length_m), 100.0 * (worst - LOSS_MOST_SHARE), "%", said)
+        yield rule_fault(5, (start_m, plan.length_m), over_pct, "%", said, "dangerous loss")
 
 
 def _is_minor(plan: PlanFile) -> bool:
@@ -89,8 +96,8 @@ def _fullest(
     span_s: float,
     limit: float,
     edge: float,
-    unit: str,
     what: str,
+    name: str,
 ) -> Iterator[Fault]:
     """Return a fault for the fullest span of the clock if it is over the limit."""
     spans = []
@@ -105,7 +112,6 @@ def _fullest(
         return
     total, first, last = max(spans, key=lambda span: span[0])
     if total > limit + edge:
-        said = (
-            f"{span_s / HOUR_S:.0f} h from {first.called} hold {total:.0f} {unit} {what}; at most {limit:g}"
-        )
-        yield rule_fault(4, (first.distance_m, last.distance_m), total - limit, unit, said)
+        said = f"{span_s / HOUR_S:.0f} h from {first.called} hold {total:.0f} {what}; at most {limit:g}"
+        span_m = (first.distance_m, last.distance_m)
+        yield rule_fault(4, span_m, total - limit, what.split()[0], said, name)

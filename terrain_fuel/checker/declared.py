@@ -8,7 +8,9 @@ from terrain_fuel.checker.fault import Fault
 
 UNDERSTATED = 1.05  # a fault may exceed what was declared by this factor, for rounding
 EDGE = 1.0
+EDGES = {"of FTP": 0.01, "%": 0.05, "h": 0.1, "m/s": 0.01}  # units of which one more is much
 NEAR_M = 50.0
+COUNTED_OTHERWISE = "drink with food"  # in bites, of which each is found here by how long it waits
 
 
 def mark_declared(faults: Iterable[Fault], violations: Iterable[Mapping[str, Any]]) -> Iterator[Fault]:
@@ -28,17 +30,19 @@ def mark_declared(faults: Iterable[Fault], violations: Iterable[Mapping[str, Any
 
 
 def _covers(violation: Mapping[str, Any], fault: Fault) -> bool:
-    if fault.kind != "rule" or violation["rule"] != fault.rule:
+    if not fault.limit or (violation["rule"], violation["name"]) != (fault.rule, fault.limit):
         return False
     if violation["end_m"] < fault.start_m - NEAR_M or violation["start_m"] > fault.end_m + NEAR_M:
         return False
-    most = UNDERSTATED * float(violation["amount"]) + EDGE
-    return violation["unit"] != fault.unit or fault.amount <= most
+    if violation["unit"] != fault.unit:
+        return fault.limit == COUNTED_OTHERWISE
+    most = UNDERSTATED * float(violation["amount"]) + EDGES.get(fault.unit, EDGE)
+    return fault.amount <= most
 
 
 def _as_fault(violation: Mapping[str, Any]) -> Fault:
     sentence = f"rule {violation['rule']}, declared by the plan: {violation['sentence']}"
     return Fault(
         "rule", violation["rule"], violation["start_m"], violation["end_m"], violation["amount"],
-        violation["unit"], sentence, declared=True,
+        violation["unit"], sentence, violation["name"], declared=True,
     )  # fmt: skip

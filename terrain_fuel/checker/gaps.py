@@ -31,7 +31,7 @@ def check_gaps(plan: PlanFile) -> Iterator[Fault]:
         over_s = to_s - from_s - _asleep_s(plan, from_s, to_s) - allowed_s
         if over_s > 60.0 * OVER_MIN + EDGE_S:
             said = f"{(to_s - from_s) / 60:.1f} min without food; at most {allowed_s / 60:.4g}"
-            yield rule_fault(6, (from_m, max(to_m, from_m)), over_s / 60.0, "min", said)
+            yield rule_fault(6, (from_m, max(to_m, from_m)), over_s / 60.0, "min", said, "longest_gap")
 
 
 def _asleep_s(plan: PlanFile, from_s: float, to_s: float) -> float:

@@ -9,6 +9,7 @@ DRINK_WITHIN_S = 120.0
 HOUR_S = 3600.0
 SINGLE_SUGAR_G, OPT_IN_G = 60.0, 90.0  # [J14]
 OVER_SWEAT_ML, HOUR_ML = 500.0, 1000.0
+TOO_MUCH = "too much fluid"
 DAY_MG = 400.0  # [EF15]
 
 EDGE_S, EDGE_G, EDGE_ML, EDGE_MG = 0.01, 0.05, 2.0, 0.05  # rounding of the written figures
@@ -30,6 +31,7 @@ def check_drink_with_food(plan: PlanFile) -> Iterator[Fault]:
                 late_s,
                 "s",
                 f"{point.called} has no drink: {wait}, at most 120 s allowed",
+                "drink with food",
             )
 
 
@@ -50,7 +52,7 @@ def check_fluid(plan: PlanFile) -> Iterator[Fault]:
     """Rule 4: never over a litre in an hour or the sweat lost and half a litre, under 50 kg less."""
     taken = plan.taken
     hour_ml, ahead_ml = plan.body_share * HOUR_ML, plan.body_share * OVER_SWEAT_ML
-    yield from _hourly(taken, [point.fluid_ml for point in taken], hour_ml, EDGE_ML, "ml of drink")
+    yield from _hourly(taken, [point.fluid_ml for point in taken], hour_ml, EDGE_ML, "ml of drink", TOO_MUCH)
     drunk_ml, was_over = 0.0, False
     for point in taken:
         drunk_ml += point.fluid_ml
@@ -58,7 +60,7 @@ def check_fluid(plan: PlanFile) -> Iterator[Fault]:
         if over_ml > EDGE_ML and not was_over:
             drunk = f"by {point.called} {drunk_ml:.0f} ml are drunk"
             said = f"{drunk}, {over_ml:.0f} over sweat lost and {ahead_ml:.0f} ml"
-            yield rule_fault(4, point.distance_m, over_ml, "ml", said)
+            yield rule_fault(4, point.distance_m, over_ml, "ml", said, TOO_MUCH)
         was_over = over_ml > EDGE_ML
 
 
@@ -70,11 +72,16 @@ def check_caffeine(plan: PlanFile) -> Iterator[Fault]:
         total_mg += point.caffeine_mg
         if point.caffeine_mg > 0 and total_mg > day_mg + EDGE_MG:
             said = f"with {point.called} caffeine comes to {total_mg:.0f} mg; the cap is {day_mg:.0f}"
-            yield rule_fault(4, point.distance_m, total_mg - day_mg, "mg", said)
+            yield rule_fault(4, point.distance_m, total_mg - day_mg, "mg", said, "caffeine")
 
 
 def _hourly(
-    points: Sequence[Point], amounts: Sequence[float], limit: float, edge: float, what: str
+    points: Sequence[Point],
+    amounts: Sequence[float],
+    limit: float,
+    edge: float,
+    what: str,
+    name: str = "",
 ) -> Iterator[Fault]:
     """Return the fullest hour over the limit; hours that overlap one already told are left out."""
     some = [(point, amount) for point, amount in zip(points, amounts, strict=True) if amount > 0]
@@ -90,4 +97,4 @@ def _hourly(
             continue
         told.append((first.time_s, last.time_s))
         said = f"the hour from {first.called} holds {total:.1f} {what}; at most {limit:g}"
-        yield rule_fault(4, (first.distance_m, last.distance_m), total - limit, what.split()[0], said)
+        yield rule_fault(4, (first.distance_m, last.distance_m), total - limit, what.split()[0], said, name)

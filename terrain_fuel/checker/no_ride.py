@@ -12,6 +12,7 @@ from terrain_fuel.checker.plan_file import PlanFile
 
 Column = NDArray[np.float64]
 
+NO_RIDE = "do not ride"
 WIND_M_S, GUST_M_S = 13.9, 18.0  # [WMO8], [DWD]
 WET_BULB_C, WET_BULB_USED_C = 30.0, 32.2  # [WB]
 WET_BULB_YOUNG_C, WET_BULB_YOUNG_USED_C, ADULT_Y = 25.9, 29.0, 18.0  # [AAP00]
@@ -47,7 +48,7 @@ def check_storm(plan: PlanFile) -> Iterator[Fault]:
 def check_heat(plan: PlanFile) -> Iterator[Fault]:
     """No riding where events are called off for such a rider."""
     day, age_y = _day(plan), plan.rider.get("age_y")
-    if "temperature_c" not in day:
+    if "temperature_c" not in day or "humidity_pct" not in day:
         return
     height_m = plan.timeline["elevation_m"]
     lower_m = float(height_m[0] - height_m.min())
@@ -56,7 +57,6 @@ def check_heat(plan: PlanFile) -> Iterator[Fault]:
     # the standard atmosphere's pressure, and with it that of the vapour in well-mixed air
     thicker = math.exp(PRESSURE_POWER * math.log1p(LAPSE_K_PER_M * lower_m / _standard_k(float(height_m[0]))))
     vapour_hpa = day["humidity_pct"] / 100.0 * _saturation_hpa(start_c) * thicker
-    vapour_hpa = min(vapour_hpa, _saturation_hpa(air_c))
     globe_c = 0.567 * air_c + 0.393 * vapour_hpa + 3.94
     used = bool(plan.rider.get("heat_acclimatised", False))
     limit_c = WET_BULB_USED_C if used else WET_BULB_C
@@ -80,7 +80,7 @@ def check_cold(plan: PlanFile) -> Iterator[Fault]:
         said = f"{coldest_c:.1f} degrees C on a wet road; it must be warmer than {WET_COLD_C:g}"
         yield _fault(plan, WET_COLD_C - coldest_c, "degrees C", said)
     yield from _soaked(plan, day, height_m)
-    wind_km_h = 3.6 * (_speeds_ahead_m_s(plan) + day["wind_m_s"])
+    wind_km_h = 3.6 * (_speeds_ahead_m_s(plan) + day.get("wind_m_s", 0.0))
     air_c = day["temperature_c"] - LAPSE_K_PER_M * height_m
     felt = (air_c <= CHILL_TO_C) & (wind_km_h >= CHILL_FROM_KM_H)
     if felt.any():
@@ -111,7 +111,8 @@ def check_light(plan: PlanFile) -> Iterator[Fault]:
         if caution["kind"] == "dark":
             start_s, end_s = (plan.along("time_s", caution[key]) for key in ("start_m", "end_m"))
             said = "it is dark and there are no lights"
-            yield rule_fault(8, (caution["start_m"], caution["end_m"]), end_s - start_s, "s", said)
+            span_m = (caution["start_m"], caution["end_m"])
+            yield rule_fault(8, span_m, end_s - start_s, "s", said, NO_RIDE)
 
 
 def check_effort(plan: PlanFile) -> Iterator[Fault]:
@@ -194,4 +195,4 @@ def _day(plan: PlanFile) -> Mapping[str, Any]:
 
 
 def _fault(plan: PlanFile, amount: float, unit: str, said: str) -> Fault:
-    return rule_fault(8, (0.0, plan.length_m), amount, unit, said)
+    return rule_fault(8, (0.0, plan.length_m), amount, unit, said, NO_RIDE)

@@ -38,7 +38,12 @@ def check_pockets(plan: PlanFile) -> Iterator[Fault]:
             if items > room.get(place, 0)
         )
         yield rule_fault(
-            5, (0.0, plan.length_m), over, "items", f"more is packed than there is room for: {full}"
+            5,
+            (0.0, plan.length_m),
+            over,
+            "items",
+            f"more is packed than there is room for: {full}",
+            "full pockets",
         )
 
 

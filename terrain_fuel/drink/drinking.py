@@ -66,6 +66,7 @@ class Drinking:
     prompts: Prompts
     fills_hours: bool
     sips: list[Sip] = field(default_factory=list)
+    places: int = 0
 
     def ride(self, leg: Leg) -> None:
         """Fill the bottles for a leg and drink along it."""
@@ -82,6 +83,7 @@ class Drinking:
         self._start(ahead, leg)
         while ahead:
             place = ahead.pop(0)
+            self.places += 1
             between = self._hold_out(ahead, place.clock_s, leg)
             thirst = self._thirst(place, ahead, leg, ration_ml)
             if self._may_ask(place, thirst):

@@ -38,13 +38,14 @@ class BesideBites:
 class SipPlan:
     """Sips on their way and pours, in road order.
 
-    ``violations`` name bites without drink, or with too much.
+    ``violations`` name bites without drink, or with too much; ``places`` is at how many it was asked.
     """
 
     way: OpenRoad
     sips: tuple[Sip, ...]
     pours: tuple[BottleFill, ...]
     violations: tuple[Violation, ...]
+    places: int = 0
 
 
 def beside_bites(
@@ -97,7 +98,7 @@ def place_sips(beside: BesideBites, drinks: DrinkPlan) -> SipPlan:
         *bites_without_drink(bites, sips, pantry),
         *too_much_fluid(demand, bites, sips, pantry, rider.body_mass_kg),
     )
-    return SipPlan(beside.way, tuple(sips), tuple(drinking.levels.pours), violations)
+    return SipPlan(beside.way, tuple(sips), tuple(drinking.levels.pours), violations, drinking.places)
 
 
 def mouthful_g(drinks: DrinkPlan, rider: Rider, pantry: Pantry) -> float:

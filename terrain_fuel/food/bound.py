@@ -171,6 +171,7 @@ def least_over_cost(problem: FoodProblem, most: int | None = None, below: float 
     finish, free = problem.places, _free(problem)
     most = _most_bites(problem) if most is None else min(most, _most_bites(problem))
     step = over_gap_steps(problem)
+    problem.work.add(finish**2 * (most + 1) // 2)
     least = np.full((finish + 1, most + 1), np.inf)
     with_bite = np.full((finish, most + 1), np.inf)
     for row in range(finish, -1, -1):

@@ -23,6 +23,7 @@ from terrain_fuel.rules.halts import FoodStop
 from terrain_fuel.rules.model import GapRule
 from terrain_fuel.rules.occasions import TOP_UP_S
 from terrain_fuel.rules.road import IntArray, Road
+from terrain_fuel.work import Work
 
 PLACE_EVERY_SHARE = 1 / 10
 PLACE_EVERY_S = (20.0, 120.0)
@@ -31,6 +32,9 @@ MOST_PLACES_BY_GRAMS = 2_500_000
 USUAL_G_PER_H = 100.0
 """Places stand farther apart where a day of very many hours would else take minutes and gigabytes:
 gaps within reach, and places times the grams that may have been eaten there, stay below these."""
+
+GAP_NUMBERS, PRICE_NUMBERS = 40, 200
+"""What a gap between two places, and an option at a place, count as work."""
 
 LEAST_GAP_SHARE = 0.35
 BEFORE_A_CLIMB_SHARE = 0.5
@@ -102,13 +106,14 @@ def build_task(
     nodes: IntArray | None = None,
     gap_rules: Sequence[GapRule] = GAP_RULES,
     shared: bool = True,
+    work: Work | None = None,
 ) -> FoodTask:
     """Return the problem of placing food on a road.
 
     ``always`` are nodes that must be among the places, ``wanted`` portions that must be among the
     options; ``nodes`` are the places themselves, rising, in place of `candidate_nodes`; ``gap_rules`` are
-    those that charge; ``shared`` is False where no other places of the road will be asked for; the rest as
-    in `place_food`.
+    those that charge; ``shared`` is False where no other places of the road will be asked for; ``work`` is
+    where it is counted; the rest as in `place_food`.
     """
     weights = weights_for(rider)
     foods = foods_on_the_way(road, pantry)
@@ -117,6 +122,8 @@ def build_task(
     if nodes is None:
         nodes = candidate_nodes(road, weights, always)
     places = road.take(nodes)
+    work = work or Work()
+    work.add(GAP_NUMBERS * places.size**2 + PRICE_NUMBERS * places.size * len(options))
     prices = prices_at(road, nodes, menu, shared=shared)
     node_cost = with_ties(prices.node_cost)
     drawn = taken_along(places, options)
@@ -156,6 +163,7 @@ def build_task(
         longest_gap_s=road.longest_gap_s,
         until_s=until_s,
         row_g=row_g,
+        work=work,
     )
     return FoodTask(places, menu, stock.astype(np.int64), hour, at_hand_g, problem)
 

@@ -11,6 +11,7 @@ from terrain_fuel.food.ways import Ways
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.rules.road import IntArray
 from terrain_fuel.wanted import go_on
+from terrain_fuel.work import Work
 
 MOST_AT_ONCE = 200_000
 """Numbers that are added and compared at once: more would no longer stay in the cache."""
@@ -90,7 +91,7 @@ def count_back(
     leaving = [(first + 1, end + 1, within) for (first, end), within in runs]
     arriving = [(*each, within) for each, within in zip(rounds, within_before, strict=True)]
     after, eating = Table.empty(foods, leaving), Table.empty(foods, arriving)
-    ahead = _Ahead(ways, foods)
+    ahead = _Ahead(ways, foods, problem.work)
     bites = _Eating(problem, charged, foods)
     for (row, end_row, within), arrival in zip(reversed(leaving), [*reversed(arriving), None], strict=True):
         go_on()
@@ -117,8 +118,8 @@ class _Ahead:
     Places at which nothing is within the bands are left out.
     """
 
-    def __init__(self, ways: Ways, foods: int) -> None:
-        self.ways = ways
+    def __init__(self, ways: Ways, foods: int, work: Work) -> None:
+        self.ways, self.work = ways, work
         finish, grams = ways.curve.shape[0] - 1, ways.curve.shape[1]
         self.onward = {finish: np.broadcast_to(ways.curve[finish], (foods, grams))}
         self.beyond, self.beyond_from = np.full((foods, grams), np.inf), finish + 1
@@ -134,6 +135,7 @@ class _Ahead:
         self._join_from(until)
         foods, width = self.beyond.shape[0], within.stop - within.start
         ahead = [place for place in range(first, until) if place in self.onward]
+        self.work.add((end_row - row) * len(ahead) * foods * width)
         near = np.array([self.onward[place][:, within] for place in ahead]).reshape(len(ahead), foods * width)
         least = _least_sum(ways.near_arcs[row:end_row, ahead], near).reshape(end_row - row, foods, width)
         for each in (row + np.flatnonzero(np.isfinite(ways.far_cost[row:end_row]))[::-1]).tolist():
@@ -171,6 +173,7 @@ class _Eating:
     """
 
     def __init__(self, problem: FoodProblem, charged: FloatArray, foods: int) -> None:
+        self.work = problem.work
         fits = np.flatnonzero(problem.option_whole <= problem.most_whole)
         if foods == 1:
             sizes, charged = cheapest_of_each_size(problem.option_whole[fits], charged[:, fits])
@@ -194,6 +197,8 @@ class _Eating:
         first of which are given.
         """
         width, most = within.stop - within.start, int(self.whole.max(initial=0))
+        pairs = 0 if self.pair_cost is None else self.item.size**2
+        self.work.add((places.stop - places.start) * width * (self.whole.size + pairs))
         later = np.full((*after.shape[:2], width + most), np.inf)
         first = max(within.start, after_from)
         known = after[..., first - after_from : within.stop + most - after_from]

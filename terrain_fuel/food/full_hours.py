@@ -22,6 +22,9 @@ from terrain_fuel.rules.road import IntArray
 A_LITTLE_S = 1e-6
 """An hour is passed by more, unless moments stand just an hour apart."""
 
+PAIR_NUMBERS = 100
+"""What every two slots count as work, beside the bites between them."""
+
 MOST_COUNTED, MOST_SLOTS = 20, 600
 """No more light bites than this are counted; with none counted the road is cut into about so many slots."""
 
@@ -114,6 +117,7 @@ def least_by_hours(problem: FoodProblem, moments: Moments, sizes: Sizes, below: 
     sizes : how bites are told apart
     below : of plans whose gaps cost no less it may be inf
     """
+    problem.work.add(PAIR_NUMBERS * problem.places**2)
     step = over_gap_steps(problem)
     step[:, :-1][:, problem.room_g + EPS < np.min(problem.option_g)] = np.inf
     step = np.where(step + _least_to_come(step)[None, :] < below, step, np.inf)
@@ -235,6 +239,7 @@ class _Rows:
             return _spent(self.last[slot] + price[:, None], way.counted)
         together = self.blocks.gaps[way.bites - 1][:slot, slot]
         begun = np.flatnonzero(np.isfinite(together) & np.isfinite(self.last[:slot, -1]))
+        self.problem.work.add(begun.size * later.size * (self.counts + 1))
         price = np.maximum(together[begun, None] + gap, self.blocks.whole[way.bites][np.ix_(begun, later)])
         least = np.min(self.last[begun, None, :] + price[:, :, None], axis=0, initial=np.inf)
         return _spent(least, way.counted)

@@ -32,6 +32,9 @@ FULL_HOUR_COST_PER_G = 0.1
 MOST_IN_A_ROUND = 2000
 """Labels that a round may keep, its places together: more would no longer stay in the cache."""
 
+ROUND_NUMBERS, LOOK_NUMBERS, BITE_NUMBERS, ARRIVAL_NUMBERS = 200_000, 60, 10, 60
+"""What a round, a label looked at, a bite tried and one that arrives count as work."""
+
 
 @dataclass(frozen=True, slots=True)
 class Found:
@@ -97,6 +100,8 @@ class LabelSearch:
         """Return the labels worth pushing on to the places of a round."""
         labels, places = self.labels, np.arange(first, end)
         rows = slice(self._first_row(first), labels.count)
+        looked = places.size * (rows.stop - rows.start)
+        self.problem.work.add(ROUND_NUMBERS + LOOK_NUMBERS * looked)
         whole = labels.whole[rows]
         reach = self.to_go.ways.curve[first:end].take(whole, axis=1)
         reach += labels.base[rows]
@@ -150,7 +155,9 @@ class LabelSearch:
         problem, labels, ground = self.problem, self.labels, self.ground
         first, end = int(parents.place[0]), int(parents.place[-1]) + 1
         options = np.flatnonzero(ground.possible[first:end].any(axis=0))
+        problem.work.add(BITE_NUMBERS * parents.label.size * options.size)
         at, column = np.nonzero(self._affordable(parents, options))
+        problem.work.add(ARRIVAL_NUMBERS * at.size)
         place, parent, which = parents.place.take(at), parents.label.take(at), options.take(column)
         cell, item = ground.cell(place, which), problem.option_item.take(which)
         cost = ground.node_cost.take(cell)

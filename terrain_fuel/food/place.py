@@ -25,6 +25,7 @@ from terrain_fuel.rider import Rider
 from terrain_fuel.rules.book import forbidding_gap_rules
 from terrain_fuel.rules.gaps import FED_EARLY_S
 from terrain_fuel.rules.road import IntArray, Road
+from terrain_fuel.work import FOR_BITES, Work
 
 PINNED_BEAM = 10 * BEAM
 """A pin that fills an hour leaves few ways past it: more labels find them."""
@@ -42,6 +43,7 @@ def place_food(
     previous: FoodPlan | None = None,
     begun: FoodPlan | None = None,
     care: Care = "whole",
+    work: Work | None = None,
 ) -> FoodPlan:
     """Return the bites of the ride, all chosen together.
 
@@ -56,6 +58,7 @@ def place_food(
     previous : an earlier plan to stay close to
     begun : the draft of this very plan, to go on from
     care : how much of the plan is asked for
+    work : where it is counted, and what there is of it for better bites than the first
 
     Returns
     -------
@@ -68,6 +71,7 @@ def place_food(
     """
     road = within_reach(road, pantry)
     pinned = pin_bites(pins, road, pantry)
+    work = work or Work()
 
     def task_of(nodes: IntArray | None = None, near: FoodPlan | None = previous) -> FoodTask:
         task = build_task(
@@ -81,6 +85,7 @@ def place_food(
             wanted={p.item: p.portions for p in pins if isinstance(p, EatHere) and p.portions},
             nodes=nodes,
             shared=care != "draft",
+            work=work,
         )
         return bend_to_pins(task, pins, pinned, near)
 
@@ -95,13 +100,16 @@ def place_food(
         )
     if care == "draft":
         return _planned(road, task, first.solution, first)
-    solution = better_plan(first, beam)
+    solution = first.solution
+    with work.up_to(FOR_BITES, "bites"):
+        solution = better_plan(first, beam)
     if solution.over_gap:
-        nodes = np.union1d(task.places.node, edge_nodes(road, task))
-        closer = task_of(nodes) if nodes.size <= MOST_PLACES else task
-        found = improve(closer.problem, solution, beam)
-        if found is not None:
-            task, solution = closer, found
+        with work.up_to(FOR_BITES, "bites"):
+            nodes = np.union1d(task.places.node, edge_nodes(road, task))
+            closer = task_of(nodes) if nodes.size <= MOST_PLACES else task
+            found = improve(closer.problem, solution, beam)
+            if found is not None:
+                task, solution = closer, found
     food = _planned(road, *refine(road, task, solution, task_of, BEAM))
     if care != "bites":
         food = tell_food(road, food, [bite.node for bite in pinned])
@@ -124,7 +132,13 @@ def bound_food(road: Road, pantry: Pantry, food: FoodPlan) -> FoodPlan:
 
 
 def may_keep_gaps(
-    road: Road, pantry: Pantry, rider: Rider, *, lump_g: float, reserved: Mapping[str, int]
+    road: Road,
+    pantry: Pantry,
+    rider: Rider,
+    *,
+    lump_g: float,
+    reserved: Mapping[str, int],
+    work: Work | None = None,
 ) -> bool:
     """Return whether places and stock leave any plan a way to keep the longest gap, as it is judged."""
     task = build_task(
@@ -136,6 +150,7 @@ def may_keep_gaps(
         reserved=reserved,
         gap_rules=forbidding_gap_rules(),
         shared=False,
+        work=work,
     )
     return task_may_keep_gaps(task)
 

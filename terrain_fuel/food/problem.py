@@ -20,7 +20,7 @@ without end whole steps of a few grams; limits count the exact ones.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import Any
 
@@ -29,6 +29,7 @@ from numpy.typing import NDArray
 
 from terrain_fuel.frozen import BoolArray, FloatArray
 from terrain_fuel.rules.road import IntArray
+from terrain_fuel.work import Work
 
 OVER_GAP_COST = 100.0
 OVER_GAP_COST_PER_MIN = 100.0
@@ -83,6 +84,7 @@ class FoodProblem:
         longest gap later, or more where drink brings carbohydrate in between
     forced : places where every plan eats; no arc passes over them
     row_g : what a row of the curve stands for [g]
+    work : where what is done for the problem is counted
     """
 
     clock_s: FloatArray
@@ -110,6 +112,7 @@ class FoodProblem:
     until_s: FloatArray
     forced: tuple[int, ...] = ()
     row_g: int = 1
+    work: Work = field(default_factory=Work)
 
     @property
     def places(self) -> int:

@@ -17,6 +17,7 @@ from terrain_fuel.food.sizes import MOST_PLACES
 from terrain_fuel.food.solve import Solution, improve
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.rules.road import IntArray, Road
+from terrain_fuel.work import FOR_BITES
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,13 +58,14 @@ def refine(
         finer_nodes = _finer_nodes(road, any_cost, nodes, each)
         if finer_nodes.size > MOST_PLACES:
             continue
-        finer = rebuild(finer_nodes)
-        if each.same_food:
-            better = _moved(road, finer, nodes, best, each.within_s, beam)
-        else:
-            better = improve(finer.problem, best, beam)
-        if better is not None:
-            best, nodes = better, finer.places.node[[place for place, _ in better.choices]]
+        with task.problem.work.up_to(FOR_BITES, "bites"):
+            finer = rebuild(finer_nodes)
+            if each.same_food:
+                better = _moved(road, finer, nodes, best, each.within_s, beam)
+            else:
+                better = improve(finer.problem, best, beam)
+            if better is not None:
+                best, nodes = better, finer.places.node[[place for place, _ in better.choices]]
     if best is solution:
         return task, solution
     final = rebuild(np.union1d(task.places.node, nodes))

@@ -11,6 +11,9 @@ from terrain_fuel.rules.road import IntArray
 FAR_GAPS = 4.0
 """Gaps of more than so many times the longest are not told apart."""
 
+CURVE_NUMBERS, GAP_NUMBERS = 6, 20
+"""What a cell of the curve and a gap count as work."""
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Ways:
@@ -42,6 +45,8 @@ class Ways:
     @classmethod
     def of(cls, problem: FoodProblem, over_gap: bool) -> "Ways":
         """Return the ways of a problem; with ``over_gap`` any gap is allowed."""
+        cells = problem.need_g.size * problem.most_whole
+        problem.work.add(CURVE_NUMBERS * cells + GAP_NUMBERS * problem.places**2)
         curve, reach = curve_cost(problem), _last_reached(problem, over_gap)
         far_s = np.append(0.0, problem.clock_s) + FAR_GAPS * problem.longest_gap_s
         near = np.minimum(np.searchsorted(problem.clock_s, far_s, side="right"), reach)

@@ -13,7 +13,9 @@ import numpy as np
 
 from terrain_fuel.food.bound import NearBound, ToGo, above, bound_below
 from terrain_fuel.food.build import (
+    GAP_NUMBERS,
     LEAST_GAP_SHARE,
+    PRICE_NUMBERS,
     FoodTask,
     place_every_s,
     taken_along,
@@ -31,6 +33,7 @@ from terrain_fuel.rules.book import EDGE_RULES, GAP_RULES, forbidding_gap_rules
 from terrain_fuel.rules.gaps import Gap, fed_until_by_node_s, missed
 from terrain_fuel.rules.model import GapRule
 from terrain_fuel.rules.road import IntArray, Road
+from terrain_fuel.work import FOR_PROOF
 
 PROOF_BEAM = 40
 PROOF_SHARES = (0.06, 0.12, 0.25, 0.4)
@@ -88,7 +91,9 @@ def _proven_over_gap(road: Road, task: FoodTask, known_cost: float) -> float:
     problem = slot_problem(road, task)
     to_go = bound_below(problem, np.zeros(problem.stock.size), over_gap=True, below=known_cost)
     onward = float(to_go.after.at(0, problem.stock.size, 0))
-    bound = onward + _unavoidable(road, task, known_cost - onward)
+    bound = onward
+    with problem.work.up_to(FOR_PROOF, "proof"):
+        bound += _unavoidable(road, task, known_cost - onward)
     if bound >= CLOSE_SHARE * known_cost:
         return bound
     proven, whole = _proven_near(problem, lambda _: to_go, known_cost)
@@ -111,7 +116,8 @@ def _proven_near(
         if limit > to_go.below:
             del to_go  # it is large, and so is the next
             to_go = count(PROOF_SHARES[-1])
-        proven = max(proven, _proven_below(problem, to_go, limit))
+        with problem.work.up_to(FOR_PROOF, "proof"):
+            proven = max(proven, _proven_below(problem, to_go, limit))
         if proven < limit or limit == known_cost:
             return proven, False
     return proven, True
@@ -163,6 +169,7 @@ def slot_problem(
     open_nodes = np.flatnonzero(np.isfinite(road_cost(road, task.menu.weights)))
     nodes = road.take(open_nodes)
     first = _slot_starts(road, nodes, slot_s)
+    task.problem.work.add(GAP_NUMBERS * first.size**2 + PRICE_NUMBERS * nodes.size)
     prices = least_prices(road, open_nodes, first, task.menu)
     last = np.append(first[1:], nodes.size) - 1
     starts, ends = nodes.take(first), nodes.take(last)

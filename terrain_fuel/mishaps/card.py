@@ -3,13 +3,15 @@
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 
+from terrain_fuel.assembly.left_out import with_left_out
 from terrain_fuel.facts import Fact
 from terrain_fuel.mishaps.drink import bottle_lost, tap_shut
 from terrain_fuel.mishaps.food import late, stomach_turned
 from terrain_fuel.mishaps.wet_road import rain
 from terrain_fuel.plan import Mishap, Plan
+from terrain_fuel.work import FOR_MISHAPS, Work
 
-MISHAPS: Mapping[str, Callable[[Plan], Fact | None]] = {
+MISHAPS: Mapping[str, Callable[[Plan, Work], Fact | None]] = {
     "tap_shut": tap_shut,
     "bottle_lost": bottle_lost,
     "late": late,
@@ -26,7 +28,13 @@ def with_mishaps(plan: Plan) -> Plan:
     -----
     Each mishap is a change of the settings, and the whole day is planned with it: a tap that is not
     there, a bottle less from the start, a halt of 20 min half-way, half the limit of the gut with
-    small soft food, a wet road. What is told is what that plan does otherwise on the road ahead.
+    small soft food, a wet road. What is told is what that plan does otherwise on the road ahead. Where the
+    plan itself took all the work there is, those that would take more are left out, and it says so.
     """
-    told = ((code, tell(plan)) for code, tell in MISHAPS.items())
-    return replace(plan, mishaps=tuple(Mishap(code, said) for code, said in told if said is not None))
+    work, mishaps = Work(plan.work_done), []
+    for code, tell in MISHAPS.items():
+        with work.up_to(FOR_MISHAPS, "mishaps"):
+            said = tell(plan, work)
+            if said is not None:
+                mishaps.append(Mishap(code, said))
+    return with_left_out(replace(plan, mishaps=tuple(mishaps)), work)

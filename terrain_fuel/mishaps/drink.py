@@ -17,19 +17,20 @@ from terrain_fuel.pantry import Pantry
 from terrain_fuel.plan import BottleFill, Plan
 from terrain_fuel.planner import redrink
 from terrain_fuel.terrain.model import Terrain
+from terrain_fuel.work import Work
 
 EMPTY_ML = 25.0
 """A mouthful that is no mouthful: nobody is told to count on it (common practice, no source)."""
 
 
-def tap_shut(plan: Plan) -> Fact | None:
+def tap_shut(plan: Plan, work: Work) -> Fact | None:
     """Return what to do if the tap at which most is filled is shut; None without one."""
     poured = _poured_ml(plan.bottles)
     if not poured:
         return None
     at_m = max(poured, key=lambda place_m: (poured[place_m], -place_m))
     terrain, day = _without_place(plan, at_m)
-    other = redrink(replace(plan, terrain=terrain), plan.pantry, day)
+    other = redrink(replace(plan, terrain=terrain), plan.pantry, day, work=work)
     ahead = [place for place in refills_on_road(terrain, day, plan.pace.clock_s) if place.at_m > at_m]
     left_ml = _left_ml(plan, at_m)
     left = fact("nothing_is_left" if left_ml < EMPTY_ML else "so_much_is_left", left_ml=left_ml)
@@ -56,7 +57,7 @@ def tap_shut(plan: Plan) -> Fact | None:
     )
 
 
-def bottle_lost(plan: Plan) -> Fact | None:
+def bottle_lost(plan: Plan, work: Work) -> Fact | None:
     """Return what to do if the largest bottle in reach is lost; None without a bottle."""
     in_reach = [bottle for bottle in plan.pantry.bottles if bottle.reach == "riding"]
     if not in_reach:
@@ -66,7 +67,7 @@ def bottle_lost(plan: Plan) -> Fact | None:
         return fact("mishap_only_bottle_lost", bottle=lost.name)
     left = tuple(container for container in plan.pantry.containers if container != lost)
     day = replace(plan.day, fills=tuple(fill for fill in plan.day.fills if fill.container != lost.name))
-    other = redrink(plan, Pantry(plan.pantry.items, left), day)
+    other = redrink(plan, Pantry(plan.pantry.items, left), day, work=work)
     more = _new_halts(plan, other, 0.0, plan.terrain.length_m)
     then = fact("lost_halt_also", places=more) if more else fact("lost_halts_stay")
     return fact("mishap_bottle_lost", bottle=lost.name, then=then, too_little=_too_little(other))

@@ -11,6 +11,7 @@ from terrain_fuel.pace.model import Stop
 from terrain_fuel.pantry import Pantry
 from terrain_fuel.plan import Plan
 from terrain_fuel.planner import replan
+from terrain_fuel.work import Work
 
 # Common practice (no source).
 LATE_S = 1200.0
@@ -23,10 +24,11 @@ SMALL_BITE_G = 20.0
 LEAST_LIMIT_G_PER_H = 20.0
 
 
-def late(plan: Plan) -> Fact:
+def late(plan: Plan, work: Work) -> Fact:
     """Return what to do about a halt of 20 min that nobody planned, half-way."""
     half_m = half_way_m(plan)
-    other = replan(plan, plan.rider, plan.pantry, plan.day, [Stop(half_m, LATE_S, "")], care="draft")
+    halt = Stop(half_m, LATE_S, "")
+    other = replan(plan, plan.rider, plan.pantry, plan.day, [halt], care="draft", work=work)
     near = [bite for bite in bites_of(other) if abs(bite.distance_m - half_m) <= STANDING_M]
     extra = len(bites_of(other)) - len(bites_of(plan))
     home = plan.day.start + timedelta(seconds=other.pace.elapsed_s)
@@ -47,7 +49,7 @@ def _bites_more_or_less(extra: int) -> Fact:
     return fact("late_bites_less", count=-extra) if extra < 0 else fact("late_bites_same")
 
 
-def stomach_turned(plan: Plan) -> Fact | None:
+def stomach_turned(plan: Plan, work: Work) -> Fact | None:
     """Return what to take and leave out once the stomach turns; None where nothing is eaten from half-way."""
     half_m = half_way_m(plan)
     planned = [bite for bite in bites_of(plan) if bite.distance_m >= half_m]
@@ -61,7 +63,8 @@ def stomach_turned(plan: Plan) -> Fact | None:
         for item in plan.pantry.items
         if not item.is_food or (item.soft and item.portion_carbohydrate_g <= SMALL_BITE_G)
     )
-    other = replan(plan, rider, Pantry(gentle, plan.pantry.containers), plan.day, care="draft")
+    kitchen = Pantry(gentle, plan.pantry.containers)
+    other = replan(plan, rider, kitchen, plan.day, care="draft", work=work)
     kept = tuple(dict.fromkeys(bite.item for bite in bites_of(other) if bite.distance_m >= half_m))
     dropped = tuple(dict.fromkeys(bite.item for bite in planned if bite.item not in kept))
     return fact(

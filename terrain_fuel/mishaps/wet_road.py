@@ -9,6 +9,7 @@ from terrain_fuel.mishaps.differences import MOST_TOLD, bites_of
 from terrain_fuel.pace.ride import set_pace
 from terrain_fuel.plan import FuelPoint, Plan
 from terrain_fuel.planner import replan
+from terrain_fuel.work import Work
 
 LESS_FREE = 0.5
 SAME_PLACE_M = 200.0
@@ -16,7 +17,7 @@ NOTICED_S = 60.0
 """Less than a minute later is not told."""
 
 
-def rain(plan: Plan) -> Fact | None:
+def rain(plan: Plan, work: Work) -> Fact | None:
     """Return which bites move on a wet road; None where it is wet anyway or nowhere goes down.
 
     The day is planned anew only if a bite stands where the wet wants both hands, or where it leaves
@@ -31,7 +32,7 @@ def rain(plan: Plan) -> Fact | None:
     shut = hands.veto | (hands.score < LESS_FREE * plan.hands.score)
     node = plan.terrain.profile.node
     in_doubt = [bite for bite in bites_of(plan) if shut[node(bite.distance_m)]]
-    wet = replan(plan, plan.rider, plan.pantry, day, care="bites") if in_doubt else plan
+    wet = replan(plan, plan.rider, plan.pantry, day, care="bites", work=work) if in_doubt else plan
     moves = tuple(move for bite in in_doubt if (move := _move(bite, wet)) is not None)
     if not moves:
         return fact("mishap_rain_nothing_moves", slower=slower)

@@ -46,9 +46,13 @@ PIN_NEAR_M = 150.0
 
 
 def state_data(head: Head, folder: Path, words: Words) -> dict[str, Any]:
-    """Return a ride's settings as its files have them, defaults filled in, and what can be undone."""
+    """Return a ride's settings as its files have them, defaults filled in, and what can be undone.
+
+    ``language`` is that of the words, in which the page comes: the rider's own, if that file can be read.
+    """
     return {
         "change": head.change,
+        "language": words.language.code,
         "undo": step_told(head.undoes, words),
         "redo": step_told(head.redoes, words),
         "settings": {name: _file_values(folder / f"{name}.toml", name) for name in SETTINGS},

@@ -8,8 +8,9 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from terrain_fuel.assembly.amounts import broken_amounts
+from terrain_fuel.assembly.amounts import broken_amounts, loss_notices
 from terrain_fuel.assembly.caffeine import caffeine_notices
+from terrain_fuel.assembly.no_ride import pedalled
 from terrain_fuel.checker import check_plan
 from terrain_fuel.day import DEFAULT_START, Day
 from terrain_fuel.demand.endurance import effort_allowed
@@ -129,6 +130,10 @@ def test_what_is_lost_is_told_of_the_plan_not_of_the_wish() -> None:
     assert lost_kg[-1] > (plan.demand.sweat_ml[-1] - plan.demand.fluid_target_ml[-1]) / 1000.0
     assert f"{plan.timeline.distance_m[first] / 1000.0:.0f}" in say(loss)
     assert f"{plan.timeline.distance_m[first] / 1609.344:.0f}" in say_in_miles(loss)
+    # a dangerous loss is told as one, and not once more as 2 %
+    sweat_ml = plan.timeline.sweat_ml
+    much = replace(plan.timeline, sweat_ml=sweat_ml * 2850.0 / sweat_ml[-1], fluid_drunk_ml=0.0 * sweat_ml)
+    assert loss_notices(much, plan.rider) == ()
 
 
 @pytest.mark.slow
@@ -201,10 +206,11 @@ def test_caffeine_counts_over_the_hour() -> None:
 
 
 def test_a_light_riders_hour_of_caffeine_goes_by_mass() -> None:
-    # 3 mg a kilogram: 45 kg take 135 mg in an hour, where 70 kg take 200
+    # 3 mg a kilogram: 45 kg take 135 mg in an hour, where 70 kg take 200, and 100 kg no more
     plan = planned()
     bite = next(p for p in plan.fuel_points if p.action == "eat")
-    for mass_kg, dose_mg, over in ((45.0, 134.0, False), (45.0, 136.0, True), (70.0, 136.0, False)):
+    of_bodies = ((45.0, 134.0, False), (45.0, 136.0, True), (70.0, 136.0, False))
+    for mass_kg, dose_mg, over in (*of_bodies, (100.0, 199.0, False), (100.0, 201.0, True)):
         rider, points = replace(plan.rider, body_mass_kg=mass_kg), [replace(bite, caffeine_mg=dose_mg)]
         found = broken_amounts(points, plan.timeline, plan.demand, rider, plan.pantry)
         assert ("caffeine" in {each.name for each in found}) == over
@@ -245,6 +251,15 @@ def test_effort_falls_with_the_time() -> None:
     # by hand: 4^-0.06 = exp(-0.06 * 1.3863)
     assert_allclose(effort_allowed(4.0), 0.9202, atol=1e-4)
     assert effort_allowed(24.0) < effort_allowed(8.0) < effort_allowed(4.0) < effort_allowed(0.5)
+
+
+def test_legs_that_rest_do_not_make_the_rest_lighter() -> None:
+    """All of FTP on the first half of the road and none on the second is all of FTP, for so long."""
+    line = planned().timeline
+    works = line.distance_m < line.distance_m[-1] / 2.0
+    hours, effort = pedalled(replace(line, power_w=np.where(works, 220.0, 0.0)), 220.0)
+    assert effort == pytest.approx(1.0, abs=0.01)
+    assert hours < 0.8 * line.time_s[-1] / 3600.0
 
 
 def test_sleep_is_minded_for_what_is_planned_and_the_riders_bedtime() -> None:

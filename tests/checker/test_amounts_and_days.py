@@ -93,6 +93,11 @@ def slow(speed_m_s: float) -> Plant:
     return plant
 
 
+def from_a_pass(plan: PlanDict) -> None:
+    """Let the road begin and end 600 m above its middle."""
+    plan["timeline"]["elevation_m"] = [600.0 - height_m for height_m in plan["timeline"]["elevation_m"]]
+
+
 def power(watts: float, ftp_w: float) -> Plant:
     def plant(plan: PlanDict) -> None:
         plan["timeline"]["power_w"] = [watts for _ in plan["timeline"]["power_w"]]
@@ -151,6 +156,36 @@ PLANTED: dict[str, tuple[int, str, Plant, Plant]] = {
     "carbohydrate under 18": (4, "under 18", both(rider(age_y=16.0, body_mass_kg=50.0)), rider(age_y=16.0)),
     # 850 ml are drunk: the low end of 417 ml is 292 ml, and 208 ml too little for half a litre
     "drink in doubt": (4, "are safe if only", sweat(1.0 / 3.0), sweat(0.5)),
+    # 30 kg take 300 ml beyond the low end of 625 ml, which is 438 ml, 50 kg half a litre
+    "drink in doubt, light": (
+        4,
+        "are safe if only",
+        rider(body_mass_kg=30.0),
+        both(rider(body_mass_kg=50.0), sweat(0.5)),
+    ),
+    # of 438 ml 85 % are sure once weighed, 70 % before
+    "drink in doubt, not weighed": (
+        4,
+        "are safe if only",
+        rider(sweat_rate_ml_per_h=None),
+        both(rider(sweat_rate_ml_per_h=200.0), sweat(0.35)),
+    ),
+    # 8 l are sweated: 6.1 l are half a litre beyond the low end, 6.6 l leave 2 % of 70 kg lost
+    "drink in doubt, much sweated": (4, "are safe if only", drunk(1.07), both(sweat(6.4), drunk(7.5))),
+    "drink ahead of the sweat": (4, "over sweat lost and 500 ml", sweat(0.57), sweat(0.35)),
+    "drink ahead of the sweat, light": (
+        4,
+        "over sweat lost",
+        rider(body_mass_kg=30.0),
+        both(rider(body_mass_kg=50.0), sweat(0.4)),
+    ),
+    # a gram a kilogram would be 90 g; sums as of the single sugars
+    "carbohydrate under 18, heavy": (
+        4,
+        "under 18; at most 60",
+        more_of(15.5),
+        both(rider(age_y=16.0, body_mass_kg=90.0), more_of(15.3)),
+    ),
     "a dangerous loss": (5, "% of body mass is lost", sweat(3.0), sweat(2.8)),
     "gusts": (8, "gusts_m_s is 18", weather(gusts_m_s=18.0), weather(gusts_m_s=17.9)),
     "wind": (8, "wind_m_s is 14", weather(wind_m_s=14.0), weather(wind_m_s=13.8)),
@@ -172,6 +207,21 @@ PLANTED: dict[str, tuple[int, str, Plant, Plant]] = {
         "this rider does not",
         both(rider(age_y=17.0), weather(temperature_c=28.0, humidity_pct=45.0)),
         both(rider(age_y=18.0), weather(temperature_c=28.0, humidity_pct=45.0)),
+    ),
+    # 0.567 * 28 + 0.393 * 17 + 3.94 is 26.5: over the 25.9 of the young, under the 29 of those used to it
+    "heat under 18, used to it": (
+        8,
+        "this rider does not",
+        rider(heat_acclimatised=False),
+        both(rider(age_y=17.0, heat_acclimatised=True), weather(temperature_c=28.0, humidity_pct=45.0)),
+    ),
+    # 33.2 degrees C in the valley; 17.9 hPa of vapour on the pass, of saturation's 40.7, are 19.2 there in
+    # air that is 7.4 % denser: 30.3, without that 29.8
+    "heat in the valley": (
+        8,
+        "this rider does not",
+        weather(temperature_c=29.3, humidity_pct=44.0),
+        both(from_a_pass, weather(temperature_c=29.3, humidity_pct=40.0)),
     ),
     "beyond the scale": (
         8,
@@ -197,6 +247,13 @@ PLANTED: dict[str, tuple[int, str, Plant, Plant]] = {
         "h wet at 5 degrees C or colder",
         both(weather(temperature_c=4.5, surface_wet=True), slow(3.0)),
         both(weather(temperature_c=9.5, surface_wet=True), slow(3.0)),
+    ),
+    # 8 degrees C at the foot, 4.85 from 485 m up: 27.7 km of the road, 4.5 h at 1.7 m/s and 3.8 at 2
+    "hours wet and cold on top": (
+        8,
+        "h wet at 5 degrees C or colder",
+        slow(1.7),
+        both(weather(temperature_c=8.0, surface_wet=True), slow(2.0)),
     ),
     "hours cold, dry": (
         8,
@@ -235,6 +292,22 @@ def test_what_is_planted_is_found_and_what_is_just_allowed_is_not(name: str, val
     assert not [fault for fault in found(valid_plan) if word in fault.sentence]
     plant(valid_plan)
     assert [fault.rule for fault in found(valid_plan) if word in fault.sentence] == [rule]
+
+
+def test_riding_in_the_dark_lasts_as_long_as_the_dark_road_takes(valid_plan: PlanDict) -> None:
+    """The last 10 km at 8 m/s, 1,250 s of a ride of 7,500 s."""
+    lights_off_in_the_dark(valid_plan)
+    (fault,) = (fault for fault in found(valid_plan) if "no lights" in fault.sentence)
+    assert (fault.amount, fault.unit) == (pytest.approx(1_250.0), "s")
+
+
+def test_a_bottle_drunk_beyond_what_it_held_is_told_by_what_was_missing(valid_plan: PlanDict) -> None:
+    """Of two sips from a full bottle the second asks for 300 ml more than the first left."""
+    full_ml = next(fill["fluid_ml"] for fill in valid_plan["bottles"] if fill["container"] == "rear bottle")
+    first, second = [each for each in valid_plan["fuel_points"] if each["from"] == "rear bottle"][:2]
+    first["fluid_ml"], second["fluid_ml"] = full_ml - 50.0, 350.0
+    fault = next(fault for fault in found(valid_plan) if "rear bottle held 50" in fault.sentence)
+    assert (fault.amount, fault.unit) == (pytest.approx(300.0), "ml")
 
 
 def test_a_bicycle_of_which_no_lights_are_told_has_some(valid_plan: PlanDict) -> None:

@@ -74,3 +74,20 @@ def test_children_are_refused_with_the_reason(
 
 def test_the_youngest_and_lightest_that_are_not_refused(tmp_path: Path) -> None:
     assert planned(tmp_path, 12, 30) in (0, 3)
+
+
+def test_no_hour_brings_a_heavy_youth_more_than_sixty_grams(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert planned(tmp_path, 16, 90) in (0, 3)
+    assert "takes 60 g of carbohydrate an hour at most" in " ".join(capsys.readouterr().out.split())
+
+
+def test_a_gut_under_18_is_not_trained_to_more_than_90(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    rider = tmp_path / "rider.toml"
+    rider.write_text("[rider]\nage_y = 16\nlimit_above_90 = true\n", encoding="utf-8")
+    assert main(["plan", *ROAD, f"--rider={rider}", f"--out={tmp_path / 'ride'}"]) == 2
+    assert "under 18 the gut is not trained to more than 90 g/h" in capsys.readouterr().err
+    assert not (tmp_path / "ride").exists()

@@ -183,6 +183,10 @@ def _whole_plan() -> Any:
     for point in plan["fuel_points"]:
         point["alternatives"] = [dict(other), {**other, "extra_cost": None, "forbidden_by": "too near"}]
     plan["rider"]["rules"], plan["day"]["fill"] = {}, []
+    plan["rider"]["rider"]["heat_acclimatised"] = False
+    plan["day"]["day"].update(
+        temperature_c=18.0, humidity_pct=60.0, wind_m_s=2.0, gusts_m_s=5.0, surface_wet=True
+    )
     for stretch in plan["stretches"]:
         stretch.setdefault("name", "")
     plan["route"]["left_out"] = [{"first_point": 1, "last_point": 2, "repeats": 0}]
@@ -345,6 +349,10 @@ def _kept_plans() -> tuple[Any, ...]:
     plan = copy.deepcopy(_PLAN)
     del plan["day"]["feed"]
     plans.append(DamagedPlan(plan, ("feed",)))
+    for key in ("wind_m_s", "humidity_pct"):
+        plan = copy.deepcopy(_PLAN)
+        del plan["day"]["day"][key]
+        plans.append(DamagedPlan(plan, (key,)))
     return tuple(plans)
 
 

@@ -23,8 +23,9 @@ def test_nothing_is_fetched_and_nothing_complains(browser: Browser, page_file: P
     visit = Visit(browser, page_file, "desk")
     visit.page.click("#open-key")
     visit.page.keyboard.press("Escape")
+    before = visit.page.evaluate("roadMap.getZoom()")
     visit.page.click(".leaflet-control-zoom-in")
-    visit.page.wait_for_timeout(400)
+    visit.until(f"roadMap.getZoom() > {before} && !roadMap._animatingZoom")
     outside = [url for url in visit.requests if not url.startswith(("file:", "data:"))]
     assert outside == []
     assert [url for url in visit.requests if url.startswith("file:")] == [page_file.as_uri()]

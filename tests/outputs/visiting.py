@@ -12,8 +12,11 @@ ALL_SIZES = {**SIZES, **SMALL_SIZES, **OTHER_SIZES}
 TOUCHED = ("phone", *SMALL_SIZES)
 ROOMS = ("map", "strip", "profile")
 SHOWN = ("strip", "map-room", "profile", "about")
-WAIT_MS = 60_000
+WAIT_MS = 240_000
 """So long is waited for what a busy machine is slow in doing."""
+
+LAID_OUT = "new Promise(done => requestAnimationFrame(() => setTimeout(done)))"
+"""What comes into sight or changes its size is laid out before the next frame is painted."""
 
 LARGE_TEXT_PX = 32
 """Twice a browser's usual 16 px: a reader's own setting."""
@@ -77,8 +80,7 @@ class Visit:
         tab = self.page.locator(f"#rooms [data-room={room}]")
         if tab.is_visible():
             tab.click()
-            # a room that comes into sight is laid out before the next frame is painted
-            self.page.evaluate("new Promise(done => requestAnimationFrame(() => setTimeout(done)))")
+            self.page.evaluate(LAID_OUT)
 
     def until(self, expression: str) -> None:
         """Wait for something to become true; asked from outside, as the page's policy forbids eval inside."""

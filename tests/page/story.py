@@ -7,7 +7,23 @@ from typing import Any
 from playwright.sync_api import Locator, Page, Route
 
 from tests.demo import ROUTES
-from tests.outputs.visiting import WAIT_MS
+from tests.outputs.visiting import LAID_OUT, WAIT_MS
+
+
+@dataclass
+class Held:
+    """What is asked of the server and held up, in the order in which it was asked."""
+
+    page: Page
+    routes: list[Route]
+
+    def next(self) -> Route:
+        """Wait until something is held, and return it for the caller to let go."""
+        for _ in range(WAIT_MS // 50):
+            if self.routes:
+                return self.routes.pop(0)
+            self.page.wait_for_timeout(50)
+        raise AssertionError("nothing was asked for that is held")
 
 
 @dataclass
@@ -53,8 +69,13 @@ class Visitor:
         self.until("!isComing()")
 
     def planned(self) -> None:
-        """Wait until the plan shown is that of the state shown, with all that is told of it."""
+        """Wait until the plan shown is that of the state shown, with all that is told of it, and laid out."""
         self.until("!isComing() && ride.shown?.change === ride.state?.change && ride.shown")
+        self.laid_out()
+
+    def laid_out(self) -> None:
+        """Wait until what follows the size of a room is drawn: until then a place on the screen may move."""
+        self.page.evaluate(LAID_OUT)
 
     def after(self, doing: Callable[[], object]) -> None:
         """Do something that changes the ride, and wait until it is planned."""
@@ -71,12 +92,12 @@ class Visitor:
         self.until(f"ride.key && ride.key !== '{before}'")
         self.planned()
 
-    def hold(self, pattern: str, times: int | None = None) -> list[Route]:
-        """Hold what is asked of the server; each is let go by the caller, as it comes into the list."""
-        held: list[Route] = []
+    def hold(self, pattern: str, times: int | None = None) -> Held:
+        """Hold what is asked of the server; each is let go by the caller."""
+        held = Held(self.page, [])
 
         def hold(route: Route) -> None:
-            held.append(route)
+            held.routes.append(route)
 
         self.page.route(pattern, hold, times=times)
         return held
@@ -97,6 +118,7 @@ class Visitor:
         button = self.page.locator(f"[data-panel={name}]")
         if button.get_attribute("aria-expanded") != "true":
             button.click()
+            self.laid_out()
 
     def place(self, footing: str, near_m: float, least_m: float = 400.0) -> float:
         """Return the middle of the nearest stretch of one footing [m]."""
@@ -106,6 +128,7 @@ class Visitor:
 
     def on_profile(self, metres: float) -> tuple[float, float]:
         """Return where a place of the road is on the profile [px]."""
+        self.laid_out()
         box, x, width = self.page.evaluate(
             "at => import('/files/places.js').then(({ onPanels }) => {"
             " const [{ svg, from }] = onPanels(at, at);"
@@ -117,6 +140,7 @@ class Visitor:
 
     def mark_on_profile(self, bite: Any) -> tuple[float, float]:
         """Return the middle of a bite's mark on the profile [px]."""
+        self.laid_out()
         key = next(key for key, each in self.shown()["bites"].items() if each["at"] == bite["at"])
         for mark in self.page.locator(f"#profile .mark.eat[data-number='{key[1:]}']").all():
             box = mark.bounding_box()

@@ -59,7 +59,8 @@ def test_on_a_german_page_the_comma_is_the_decimal_mark(visitor: Visitor) -> Non
     visitor.planned()
     visitor.after(lambda: visitor.field("rider.body_mass_kg").fill("68.5"))
     page.reload()
-    page.wait_for_selector("#hours .row.eat")
+    page.wait_for_selector("body[data-ready]")
+    visitor.planned()
     visitor.open_panel("rider")
     assert visitor.field("rider.body_mass_kg").input_value() == "68,5"
     assert [read(visitor, written) for written in ("1.200", "1,200", "1.5")] == ["1.200", 1.2, 1.5]

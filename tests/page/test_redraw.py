@@ -186,17 +186,28 @@ def test_what_is_read_as_before_stands_untouched_and_what_is_not_keeps_the_focus
     visitor.after(lambda: page.locator("#undo").click())
 
 
-def test_what_comes_after_the_points_of_a_plan_draws_none_of_them_again(visitor: Visitor) -> None:
-    """What is told beside them is held up while every drawing is marked, then comes: the marks stay."""
+def test_what_comes_after_the_points_of_a_plan_draws_none_of_them_again(
+    visitor: Visitor, opened: Opened
+) -> None:
+    """What is told beside them is held up while every drawing is marked, then comes: the marks stay.
+
+    A plan that is asked for late has all of it already: it is handed over without, and news bring the rest.
+    """
     page = visitor.page
+
+    def points_alone(route: Route) -> None:
+        whole = json.loads(route.fetch().body())
+        route.fulfill(json={**whole, "turn": 0, "plan": {**whole["plan"], "totals": []}})
+
     visitor.until("ride.shown.turn === 1")  # nothing of the plan before is still to be told
     change = visitor.shown()["change"]
     visitor.open_panel("rider")
     held = visitor.hold("**/told")
-    with page.expect_request("**/told"):
-        page.locator("[data-setting='rider.carbohydrate_limit_g_per_h']").fill("41")
+    page.route("**/plan", points_alone)
+    page.locator("[data-setting='rider.carbohydrate_limit_g_per_h']").fill("41")
     visitor.until(f"ride.shown.change > {change} && ride.shown.turn === 0")
-    (told,) = held
+    opened.json(f"/rides/{page.evaluate('location.hash.slice(1)')}/luck", "POST", {})
+    told = held.next()
     before = page.locator("#totals").inner_text()
     counts = marked(page)
     row = page.locator("#hours .row.eat").first
@@ -215,8 +226,9 @@ def test_what_comes_after_the_points_of_a_plan_draws_none_of_them_again(visitor:
 def test_a_first_plan_says_that_it_is_one_until_the_best_takes_its_place(
     visitor: Visitor, opened: Opened
 ) -> None:
-    """The plan comes once as a first one, its points to be drawn anew by the next news."""
+    """The plan comes once as a first one, its points to be drawn anew by the next news, which is held up."""
     page = visitor.page
+    best = visitor.hold("**/plan")
 
     def as_first(route: Route) -> None:
         plan = json.loads(route.fetch().body())
@@ -227,6 +239,7 @@ def test_a_first_plan_says_that_it_is_one_until_the_best_takes_its_place(
     said = page.locator("#moved").get_by_text("A first plan")
     said.wait_for()
     opened.json(f"/rides/{page.evaluate('location.hash.slice(1)')}/luck", "POST", {})
+    best.next().continue_()
     said.wait_for(state="hidden")
     assert not visitor.shown()["early"]
     assert visitor.complaints == []

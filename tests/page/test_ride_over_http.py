@@ -264,6 +264,10 @@ def test_the_outputs_are_the_command_lines_byte_for_byte(
         assert (status, content == (tmp_path / name).read_bytes()) == (200, True), name
         assert headers["content-disposition"] == f'attachment; filename="{name}"'
         assert archive.read(name) == content
+    policy = opened.ask(f"/rides/{ride}/print/sheet.pdf")[1]["content-security-policy"]
+    assert (
+        policy == "default-src 'none'; object-src 'self'; style-src 'unsafe-inline'; frame-ancestors 'none'"
+    )
     for other in ("outputs/rider.toml", "print/rider.toml", "pages/plan.json", "pages/map.html/0"):
         assert opened.ask(f"/rides/{ride}/{other}")[0] == 404  # the folder's other files are not handed out
     options = [f"--{name}={folder / name}.toml" for name in ("rider", "pantry", "day", "pins")]

@@ -5,10 +5,10 @@ from pathlib import Path
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Browser, Locator, Page
+from playwright.sync_api import Browser, Locator, Page, expect
 
 from tests.outputs.demo_plans import demo_plan
-from tests.outputs.visiting import SIZES
+from tests.outputs.visiting import SIZES, WAIT_MS
 from tests.page.opened import DEMO, open_page
 from tests.page.story import Visitor
 from tests.page.test_look_back import recording_of
@@ -68,7 +68,8 @@ def tell_by_mouse(visitor: Visitor) -> None:
     moved = min(visitor.bites(), key=lambda bite: abs(float(bite["at"]) - target))
     before = visitor.state()["change"]
     drag(page, visitor.mark_on_profile(moved), visitor.on_profile(held))
-    assert "hands stay on the bars" in page.locator("#by-hand .wrong").inner_text()
+    expect(page.locator("#by-hand .wrong")).to_contain_text("hands stay on the bars", timeout=WAIT_MS)
+    visitor.settled()
     assert visitor.state()["change"] == before
 
     visitor.open_panel("wishes")
@@ -221,7 +222,8 @@ def test_the_story_by_touch(visit: Callable[[str], Visitor]) -> None:
     before = visitor.state()["change"]
     moved = min(visitor.bites(), key=lambda bite: abs(float(bite["at"]) - 1000 * pin["at_km"]))
     swipe(page, visitor.mark_on_profile(moved), visitor.on_profile(held))
-    assert "hands stay on the bars" in page.locator("#by-hand .wrong").inner_text()
+    expect(page.locator("#by-hand .wrong")).to_contain_text("hands stay on the bars", timeout=WAIT_MS)
+    visitor.settled()
     assert visitor.state()["change"] == before
     visitor.after(lambda: page.locator("#undo").tap())
     assert visitor.state()["settings"]["pins"]["eat_here"] == []

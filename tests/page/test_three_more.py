@@ -68,6 +68,7 @@ def test_on_a_tablet_a_room_that_is_asked_for_is_there(coming: Callable[..., Vis
     page.get_by_role("button", name="auf der Karte").tap()
     road = page.locator("#map-room")
     assert road.is_visible()
+    visitor.laid_out()
     assert "Wähle den Ort auf der Karte" in page.locator("#asking").inner_text()
     box = road.bounding_box()
     assert box is not None
@@ -80,7 +81,7 @@ def test_on_a_tablet_a_room_that_is_asked_for_is_there(coming: Callable[..., Vis
     page.locator("[data-panel=rider]").tap()
     page.locator("#rooms [data-room=map-room]").tap()
     page.touchscreen.tap(box["x"] + 0.5 * box["width"], box["y"] + 0.7 * box["height"])
-    page.wait_for_timeout(300)
+    visitor.settled()
     assert len(visitor.state()["settings"]["day"]["feed"]) == 1
     assert visitor.complaints == []
 
@@ -110,13 +111,15 @@ def test_on_a_tablet_a_first_plan_says_what_it_cannot_keep(coming: Callable[...,
 
 
 def test_after_a_touch_nothing_stays_dark_as_if_chosen(coming: Callable[..., Visitor]) -> None:
-    page = coming("en-GB", **TABLET).page
+    visitor = coming("en-GB", **TABLET)
+    page = visitor.page
     page.locator("[data-panel=kitchen]").tap()
     more = page.get_by_role("button", name="One more pocket")
-    before = more.evaluate("e => getComputedStyle(e).backgroundColor")
-    more.tap()
-    page.wait_for_timeout(100)
-    assert more.evaluate("e => getComputedStyle(e).backgroundColor") == before
+    more.evaluate("e => e.id = 'touched'")
+    before = colours(page, "#touched")
+    visitor.after(more.tap)
+    assert colours(page, "#touched") == before
+    assert colours_hovered(page, "#touched") == before  # as a phone's browser goes on to take it
 
 
 def test_where_a_finger_was_words_can_still_be_read(coming: Callable[..., Visitor]) -> None:

@@ -82,6 +82,8 @@ def _features(value: Any, source: str) -> Iterator[Json]:
             yield from _features(feature, source)
     elif kind == "Feature":
         yield value
+    elif kind == "Topology":
+        raise _refused(source, "it is TopoJSON, whose lines are shared arcs")
     elif isinstance(kind, str):
         yield {"geometry": value}
     else:

@@ -4,7 +4,7 @@ import re
 
 from lxml import etree
 
-_FORBIDDEN = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+_FORBIDDEN = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
 
 
 def new_root(namespace: str, tag: str, **attributes: str) -> etree._Element:

@@ -436,6 +436,13 @@ SENTENCES: dict[str, str] = {
     "gap_slightly_over": "{gap}: little enough to let it be",
     "filled_to_the_brim": "Every bottle leaves full: filled as the road alone asks, about {hundredths:.0f} rides"
     " in 100 found them empty.",
+    "cut_short": "A day as long or as full as this one takes much to plan, so the planning was cut short:"
+    " {parts:list}.",
+    "left_out_bites": "better places for the bites were not sought to the end",
+    "left_out_changes": "not every change in the kitchen was tried",
+    "left_out_proof": "how much better a plan could be was not worked out to the end",
+    "left_out_remedies": "not everything that might help was tried",
+    "left_out_mishaps": "not every mishap was planned",
     "one_and_another": "{first} {second}",
     "left_at_home": "Stays at home, for the pockets hold no more: {items:list}.",
     "cut_finer": "Cut into more bites than the pantry says, so that the rhythm holds: {items:list}.",

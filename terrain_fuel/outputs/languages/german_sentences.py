@@ -446,6 +446,13 @@ SENTENCES: dict[str, str] = {
     "gap_slightly_over": "{gap}: so wenig, dass es bleiben kann",
     "filled_to_the_brim": "Jede Flasche fährt voll los: gefüllt wie die Strecke allein es will, waren sie bei etwa"
     " {hundredths:.0f} von 100 Fahrten leer.",
+    "cut_short": "Ein so langer oder so voller Tag braucht viel Planung, darum wurde sie abgekürzt:"
+    " {parts:list}.",
+    "left_out_bites": "bessere Stellen für die Bissen wurden nicht zu Ende gesucht",
+    "left_out_changes": "nicht jede Änderung in der Küche wurde probiert",
+    "left_out_proof": "wie viel besser ein Plan sein könnte, wurde nicht zu Ende gerechnet",
+    "left_out_remedies": "nicht alles, was helfen könnte, wurde probiert",
+    "left_out_mishaps": "nicht jedes Missgeschick wurde geplant",
     "one_and_another": "{first} {second}",
     "left_at_home": "Bleibt zu Hause, weil die Taschen nicht mehr fassen: {items:list}.",
     "cut_finer": "In mehr Bissen geschnitten als im Vorrat steht, damit der Rhythmus hält: {items:list}.",

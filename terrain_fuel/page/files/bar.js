@@ -85,8 +85,7 @@ function stepButton(id, what) {
 
 // The page came in one language: of a ride in another it is asked for anew, once, with the panel that was open.
 const ANEW = "anew";
-function isInOther({ settings: { rider } }) {
-  const { language } = rider.habits;
+function isInOther({ language }) {
   if (language === document.documentElement.lang) return false;
   if (JSON.parse(sessionStorage.getItem(ANEW) ?? "{}").language === language) return false;
   sessionStorage.setItem(ANEW, JSON.stringify({ language, open }));
