@@ -8,19 +8,19 @@ better or tells more of it ends where the work for it ends: what comes last is l
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-FOR_BITES = 2_000_000_000
+FOR_BITES = 2_500_000_000
 """Better bites are sought until a plan has taken so much."""
 
-FOR_CHANGES = 2_300_000_000
+FOR_CHANGES = 2_900_000_000
 """Changes in the kitchen and caffeine are tried until then."""
 
-FOR_PROOF = 2_700_000_000
+FOR_PROOF = 3_200_000_000
 """How good any plan could be is worked out until then."""
 
-FOR_REMEDIES = 2_900_000_000
+FOR_REMEDIES = 3_400_000_000
 """What would help is tried until then."""
 
-FOR_MISHAPS = 3_300_000_000
+FOR_MISHAPS = 3_900_000_000
 """The day is planned with its mishaps until then."""
 
 

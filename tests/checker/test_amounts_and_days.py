@@ -298,7 +298,8 @@ def test_riding_in_the_dark_lasts_as_long_as_the_dark_road_takes(valid_plan: Pla
     """The last 10 km at 8 m/s, 1,250 s of a ride of 7,500 s."""
     lights_off_in_the_dark(valid_plan)
     (fault,) = (fault for fault in found(valid_plan) if "no lights" in fault.sentence)
-    assert (fault.amount, fault.unit) == (pytest.approx(1_250.0), "s")
+    assert fault.amount == pytest.approx(1_250.0)
+    assert fault.unit == "s"
 
 
 def test_a_bottle_drunk_beyond_what_it_held_is_told_by_what_was_missing(valid_plan: PlanDict) -> None:
@@ -307,7 +308,8 @@ def test_a_bottle_drunk_beyond_what_it_held_is_told_by_what_was_missing(valid_pl
     first, second = [each for each in valid_plan["fuel_points"] if each["from"] == "rear bottle"][:2]
     first["fluid_ml"], second["fluid_ml"] = full_ml - 50.0, 350.0
     fault = next(fault for fault in found(valid_plan) if "rear bottle held 50" in fault.sentence)
-    assert (fault.amount, fault.unit) == (pytest.approx(300.0), "ml")
+    assert fault.amount == pytest.approx(300.0)
+    assert fault.unit == "ml"
 
 
 def test_a_bicycle_of_which_no_lights_are_told_has_some(valid_plan: PlanDict) -> None:
