@@ -6,11 +6,11 @@ from itertools import islice, pairwise
 
 from terrain_fuel.assembly.plan import Prepared
 from terrain_fuel.attempts import doses_halved
+from terrain_fuel.comparing import KEPT_SHARE, mendable
 from terrain_fuel.draft import Draft, place
 from terrain_fuel.facts import Fact, fact
 from terrain_fuel.plan import Plan
 from terrain_fuel.rules.order import ACTS_SHARE
-from terrain_fuel.trials import KEPT_SHARE, mendable
 from terrain_fuel.work import FOR_CHANGES
 
 CAFFEINE_FROM_S = 5400.0

@@ -21,6 +21,7 @@ from terrain_fuel.facts import fact
 from terrain_fuel.food.model import Care
 from terrain_fuel.food.pins import Pin, resolve_swaps
 from terrain_fuel.food.place import is_long_in_coming
+from terrain_fuel.mending import fed_fuller, mended_in_the_kitchen
 from terrain_fuel.pace.model import Stop
 from terrain_fuel.pace.ridden import RiddenRoad, ridden_before, ride_road
 from terrain_fuel.pantry import Pantry
@@ -28,13 +29,7 @@ from terrain_fuel.plan import Plan
 from terrain_fuel.rider import Rider
 from terrain_fuel.terrain.measure import measure_terrain
 from terrain_fuel.track import Relief, Track
-from terrain_fuel.trials import (
-    Trials,
-    fed_fuller,
-    mended_in_the_kitchen,
-    prepared_with,
-    with_remedies,
-)
+from terrain_fuel.trials import Trials, prepared_with, with_remedies
 from terrain_fuel.work import Work
 
 MOST_HOURS = 100.0

@@ -12,12 +12,13 @@ import pytest
 
 from terrain_fuel.attempts import Change, more_carbohydrate, quiet_changes, remedies
 from terrain_fuel.checker import check_plan
+from terrain_fuel.comparing import is_much_nearer, is_no_drier, is_no_famine
 from terrain_fuel.day import Day, Feed
 from terrain_fuel.draft import Draft, prepare
 from terrain_fuel.facts import NOTHING, Fact
 from terrain_fuel.food.bound import ToGo
 from terrain_fuel.inputs.settings import read_day, read_pantry, read_rider
-from terrain_fuel.limits import LOSS_MOST_SHARE, LOSS_SHARE, OVER_GAP_MIN
+from terrain_fuel.limits import LOSS_MOST_SHARE, LOSS_SHARE, OVER_GAP_MIN, OVERFULL
 from terrain_fuel.outputs.data.plan_json import plan_text, plan_to_dict
 from terrain_fuel.pace.ridden import ride_road
 from terrain_fuel.pantry import DEFAULT_ITEMS, Container, Item, Pantry
@@ -25,7 +26,7 @@ from terrain_fuel.plan import Plan, Violation, broken
 from terrain_fuel.planner import plan_ride
 from terrain_fuel.rider import Habits, Rider
 from terrain_fuel.terrain.measure import measure_terrain
-from terrain_fuel.trials import Trials, is_no_drier, is_no_famine
+from terrain_fuel.trials import Trials
 from tests.counting_calls import calls_of
 from tests.demo import ROUTES, demo_route
 from tests.made_roads import Road, make_track
@@ -132,6 +133,20 @@ def test_no_change_in_the_kitchen_dries_a_rider_out() -> None:
     assert not is_no_drier(dry, hungry)
     assert is_no_drier(hungry, dry)
     assert is_no_drier(dry, dry)
+
+
+@pytest.mark.parametrize(
+    ("over_min", "fuller", "nearer"), [(22.0, False, True), (23.0, False, False), (22.0, True, False)]
+)
+def test_a_worst_gap_that_is_ten_minutes_shorter_is_worth_a_knife(
+    over_min: float, fuller: bool, nearer: bool
+) -> None:
+    """32 min too long before: common practice (no source); no other rule may be broken for it."""
+    plan = planned("gut")
+    long, short = (broken(OVER_GAP_MIN, 0.0, 1000.0, over, "min", NOTHING) for over in (32.0, over_min))
+    full = broken(OVERFULL, 0.0, 1000.0, 1.0, "items", NOTHING)
+    other = replace(plan, violations=(short, long))
+    assert is_much_nearer(replace(plan, violations=(short, full) if fuller else (short,)), other) is nearer
 
 
 @pytest.mark.parametrize("case", ["stock", "gut"])

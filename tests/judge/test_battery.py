@@ -91,6 +91,14 @@ def test_a_day_that_was_corrected_stays_so(battery: str, number: int) -> None:
     assert not verdict.refused
 
 
+@pytest.mark.slow
+def test_a_gap_that_nothing_closes_is_made_shorter(tmp_path: Path) -> None:
+    """A race on passes with four gels for three hours out of breath: 32 min too long with them whole."""
+    plan = json.loads(planned_text(make_stranger(164).write(tmp_path)))
+    over_min = [broken["amount"] for broken in plan["violations"] if broken["name"] == "longest_gap"]
+    assert 0.0 < max(over_min) < 15.0
+
+
 def test_drink_that_ends_a_gap_leaves_both_hands_on_the_bars(tmp_path: Path) -> None:
     """Day 81 drinks all its food, and one of its halts stands in the middle of a technical descent."""
     paths = make_day("tuning", 81).write(tmp_path)

@@ -1,0 +1,166 @@
+"""What is mended unasked in the kitchen: changes of which each was planned, and one that helps is kept."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from terrain_fuel.assembly.plan import Prepared
+from terrain_fuel.attempts import (
+    Change,
+    cut_finer,
+    gels_halved,
+    held_for_sugars,
+    quiet_changes,
+    taken_as_it_fits,
+)
+from terrain_fuel.comparing import (
+    WATER,
+    brings_more,
+    is_much_nearer,
+    is_no_drier,
+    is_no_famine,
+    mendable,
+    over_gap_min,
+    share_of_wanted,
+)
+from terrain_fuel.draft import Draft, may_keep_every_gap, place, prepare
+from terrain_fuel.food.place import task_may_keep_gaps
+from terrain_fuel.limits import OVER_GAP_MIN, OVERFULL
+from terrain_fuel.pace.ridden import RiddenRoad
+from terrain_fuel.rules.asking import USUAL
+from terrain_fuel.trials import WORTH_G_PER_H, Trials, broken_in, let_go
+from terrain_fuel.work import FOR_CHANGES
+
+FAR_OFF_SHARE = 0.85
+"""A plan that brings less of what is wanted than this is one that a helper would not hand over."""
+
+MISSED_BY_SIZE = ("gut", "portions", "rhythm")
+"""What keeps a plan from what is wanted where smaller bites may bring it."""
+
+WORTH_WATER_G_PER_H = 5.0
+"""Mix brings salt too: only for so much more does water take its place (common practice, no source)."""
+
+
+def mended_in_the_kitchen(ridden: RiddenRoad, first: Draft) -> Draft:
+    """Return a first plan gone on with to its end, as the kitchen mends it.
+
+    A race that would fill its hours, and so breaks a rule or is mended at the price of far too little, is
+    asked no more of than other rides where that breaks less or brings more.
+    """
+    mended = _mended_to_its_end(ridden, first)
+    if not mendable(first.plan) or first.ready.road.asking == USUAL:
+        return mended
+    if not mendable(mended.plan) and share_of_wanted(mended.plan) >= FAR_OFF_SHARE:
+        return mended
+    drafts = [mended]
+    with first.ready.work.up_to(FOR_CHANGES, "changes"):
+        usual = prepare(ridden, first.ready.pantry, as_usual=True, work=first.ready.work)
+        ready = replace(usual, told=first.ready.told)
+        begun = place(ready, care="bites" if first.food.first is None else "draft")
+        drafts.append(_mended_to_its_end(ridden, begun))
+    return max(drafts, key=lambda each: (-len(mendable(each.plan)), each.plan.totals.carbohydrate_g_per_h))
+
+
+def _mended_to_its_end(ridden: RiddenRoad, first: Draft) -> Draft:
+    """Return a first plan at its end, mended by one change in the kitchen or by some that each clear a rule.
+
+    One that clears what is broken and breaks something else is gone on from, no way twice.
+    """
+    as_usual = first.ready.as_usual
+    trials = Trials(ridden, first.ready, as_usual=as_usual)
+    draft = best = first if first.food.first is None else _gone_on_with(trials, first)
+    seen = {frozenset[str]()}
+    while (broken := mendable(draft.plan)) not in seen:
+        seen.add(broken)
+        trials = trials if draft.ready is trials.first else Trials(ridden, draft.ready, as_usual=as_usual)
+        draft = _mended(trials, draft) or draft
+        best = min(best, draft, key=lambda each: (len(mendable(each.plan)), over_gap_min(each.plan)))
+    return best
+
+
+def _gone_on_with(trials: Trials, first: Draft) -> Draft:
+    """Return a first plan at its end, or mended in the kitchen before where its end would mend nothing."""
+    broken = mendable(first.plan)
+    mended = _mended(trials, let_go(first)) if _is_past_mending(first, broken) else None
+    if mended is not None and len(mendable(mended.plan)) < len(broken):
+        return mended
+    return place(first.ready, begun=first.food, care="bites")
+
+
+def _is_past_mending(first: Draft, broken: frozenset[str]) -> bool:
+    """Return whether a first plan breaks what going on with it would not mend."""
+    return OVERFULL.name in broken or (
+        OVER_GAP_MIN.name in broken and not task_may_keep_gaps(first.food.task)
+    )
+
+
+def fed_fuller(trials: Trials, draft: Draft) -> Draft:
+    """Return a plan that misses what is wanted with its food cut finer, where that brings more of it.
+
+    One that stays far off it is tried with water in the bottles too: mix may take the room of the bites.
+    """
+    far_off = share_of_wanted(draft.plan) < FAR_OFF_SHARE
+    if draft.plan.totals.limited_by not in MISSED_BY_SIZE or not (
+        far_off or draft.ready.day.purpose == "race"
+    ):
+        return draft
+    ready, best = draft.ready, draft
+    cut = cut_finer(ready.rider, ready.pantry, ready.day)
+    for change in quiet_changes(ready.rider, ready.pantry, ready.day):
+        if change != cut and share_of_wanted(best.plan) >= FAR_OFF_SHARE:
+            break
+        worth_g_per_h = WORTH_G_PER_H if change == cut else WORTH_WATER_G_PER_H
+        tried = trials.draft(change)
+        if tried is not None and brings_more(tried.plan, best.plan, worth_g_per_h):
+            fuller = trials.finished(change, tried)
+            best = fuller if brings_more(fuller.plan, best.plan, worth_g_per_h) else best
+    return best
+
+
+def _mended(trials: Trials, draft: Draft) -> Draft | None:
+    """Return the draft with the first change after which no rule is broken, else the fewest; None without."""
+    broken = mendable(draft.plan)
+    if not broken:
+        return None
+    ready = draft.ready
+    kitchen = quiet_changes(ready.rider, ready.pantry, ready.day)
+    found: list[tuple[int, Change, Draft]] = []
+    for change in (*held_for_sugars(draft.plan), *taken_as_it_fits(draft.plan), *kitchen):
+        tried = _tried(trials, change, broken)
+        if tried is not None:
+            found.append((len(mendable(tried.plan)), change, tried))
+            if not mendable(tried.plan):
+                break
+    for _, change, tried in sorted(found or _by_gels(trials, ready, broken), key=lambda each: each[0]):
+        mended = trials.finished(change, tried)
+        is_better = not broken <= mendable(mended.plan) or is_much_nearer(mended.plan, draft.plan)
+        if is_better and is_no_drier(mended.plan, draft.plan) and is_no_famine(mended.plan, draft.plan):
+            return mended
+    return None
+
+
+def _by_gels(trials: Trials, ready: Prepared, broken: frozenset[str]) -> Iterator[tuple[int, Change, Draft]]:
+    """Yield the kitchen with halves of gels, where gaps may be kept by them that nothing else has mended.
+
+    Where breath is short for long a first plan seldom finds the few places: it is gone on with all the same.
+    """
+    change = gels_halved(ready.rider, ready.pantry, ready.day)
+    if change is None or OVER_GAP_MIN.name not in broken:
+        return
+    halved = trials.prepared(change)
+    if halved is not None and may_keep_every_gap(halved) and (tried := trials.draft(change)) is not None:
+        yield len(mendable(tried.plan)), change, tried
+
+
+def _tried(trials: Trials, change: Change, broken: frozenset[str]) -> Draft | None:
+    """Return the first plan with a change if it breaks fewer rules, and no other."""
+    ready = trials.prepared(change)
+    if ready is None or not broken_in(ready) - WATER <= broken:
+        return None
+    all_hangs_on_it = broken == {OVER_GAP_MIN.name} or trials.most_plans == 1  # each plan takes long
+    if OVER_GAP_MIN.name in broken and all_hangs_on_it and not may_keep_every_gap(ready):
+        return None
+    tried = trials.draft(change)
+    if tried is None or mendable(tried.plan) < broken:
+        return tried
+    let_go(tried)
+    return None
