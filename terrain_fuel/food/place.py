@@ -103,8 +103,7 @@ def place_food(
     solution = first.solution
     with work.up_to(FOR_BITES, "bites"):
         solution = better_plan(first, beam)
-    if solution.over_gap:
-        with work.up_to(FOR_BITES, "bites"):
+        if solution.over_gap:
             nodes = np.union1d(task.places.node, edge_nodes(road, task))
             closer = task_of(nodes) if nodes.size <= MOST_PLACES else task
             found = improve(closer.problem, solution, beam)

@@ -3,7 +3,6 @@
 import numpy as np
 
 from terrain_fuel.day import Day
-from terrain_fuel.descending import DESCENDING
 from terrain_fuel.equations.braking import corner_speed, one_handed_stop
 from terrain_fuel.flags.model import Caution
 from terrain_fuel.frozen import BoolArray, FloatArray
@@ -78,7 +77,7 @@ def _beyond_habit(pace: Pace, rider: Rider) -> BoolArray:
 
     Or becomes so while a quick bite lasts: a few even metres of a long descent are no place to let go.
     """
-    habit = DESCENDING[rider.descending]
+    habit = rider.descending_habit
     beyond = pace.terrain.profile.grade < habit.one_hand_grades[0]
     beyond |= 3.6 * pace.speed_m_s > habit.one_hand_top_km_h
     return _until(pace.distance_m, beyond) <= QUICK_BITE_S * pace.speed_m_s

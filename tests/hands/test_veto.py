@@ -100,17 +100,16 @@ def test_score_is_nothing_where_vetoed(habit: str) -> None:
 
 @pytest.mark.parametrize("habit", ["cautious", "steady", "practised"])
 def test_no_hand_leaves_the_bars_where_a_bite_would_end_on_the_steep(habit: str) -> None:
-    """Nor on the few even metres of a long descent: a bite takes some seconds (common practice)."""
+    """Nor on the few even metres of a long descent: a quick bite takes 6 s (from memory)."""
     rider, day = replace(Rider(), descending=habit), Day()
     terrain = measure_terrain(mountain_pass(1).survey(10.0).track)
     pace = set_pace(terrain, rider, day)
     hands = score_hands(pace, (), rider, day)
-    steepest, fastest_km_h = (
-        rider.descending_habit.one_hand_grades[0],
-        rider.descending_habit.one_hand_top_km_h,
-    )
-    beyond = (terrain.profile.grade < steepest) | (3.6 * pace.speed_m_s > fastest_km_h)
+    habits = rider.descending_habit
+    beyond = terrain.profile.grade < habits.one_hand_grades[0]
+    beyond |= 3.6 * pace.speed_m_s > habits.one_hand_top_km_h
     assert beyond.any()
     for node in np.flatnonzero(~hands.veto):
+        # 6 s at the speed of the moment are 4 s and more as they are ridden
         soon = (pace.moving_s >= pace.moving_s[node]) & (pace.moving_s < pace.moving_s[node] + 4.0)
         assert not beyond[soon].any(), terrain.profile.distance_m[node]

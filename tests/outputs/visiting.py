@@ -1,5 +1,6 @@
 """A page opened in a real browser with the network cut, and what a test asks of it."""
 
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -26,6 +27,15 @@ BOXES = """selector => [...document.querySelectorAll(selector)].map(e => {
   return {left: r.left, top: r.top, right: r.right, bottom: r.bottom, width: r.width, height: r.height,
           key: e.dataset.key || e.dataset.number || e.id || e.textContent};
 }).filter(r => r.width > 0 && r.height > 0)"""
+
+
+def wait_until(page: Page, holds: Callable[[], object], told: str) -> None:
+    """Ask again and again, the page going on between, until something holds; ``told`` says what."""
+    for _ in range(WAIT_MS // 50):
+        if holds():
+            return
+        page.wait_for_timeout(50)
+    raise AssertionError(f"never came true: {told}")
 
 
 class Visit:
@@ -84,11 +94,7 @@ class Visit:
 
     def until(self, expression: str) -> None:
         """Wait for something to become true; asked from outside, as the page's policy forbids eval inside."""
-        for _ in range(WAIT_MS // 50):
-            if self.page.evaluate(expression):
-                return
-            self.page.wait_for_timeout(50)
-        raise AssertionError(f"never came true: {expression}")
+        wait_until(self.page, lambda: self.page.evaluate(expression), expression)
 
     def boxes(self, selector: str) -> list[dict[str, Any]]:
         found: list[dict[str, Any]] = self.page.evaluate(BOXES, selector)

@@ -7,7 +7,7 @@ from typing import Any
 from playwright.sync_api import Locator, Page, Route
 
 from tests.demo import ROUTES
-from tests.outputs.visiting import LAID_OUT, WAIT_MS
+from tests.outputs.visiting import LAID_OUT, WAIT_MS, wait_until
 
 
 @dataclass
@@ -19,11 +19,8 @@ class Held:
 
     def next(self) -> Route:
         """Wait until something is held, and return it for the caller to let go."""
-        for _ in range(WAIT_MS // 50):
-            if self.routes:
-                return self.routes.pop(0)
-            self.page.wait_for_timeout(50)
-        raise AssertionError("nothing was asked for that is held")
+        wait_until(self.page, lambda: self.routes, "something is held")
+        return self.routes.pop(0)
 
 
 @dataclass
@@ -58,11 +55,7 @@ class Visitor:
     def until(self, said_of_ride: str) -> None:
         """Wait for something to become true; asked from outside, as the page's policy forbids eval inside."""
         asked = f"import('/files/ride.js').then(({{ ride, isComing }}) => Boolean({said_of_ride}))"
-        for _ in range(WAIT_MS // 50):
-            if self.page.evaluate(asked):
-                return
-            self.page.wait_for_timeout(50)
-        raise AssertionError(f"never came true: {said_of_ride}")
+        wait_until(self.page, lambda: self.page.evaluate(asked), said_of_ride)
 
     def settled(self) -> None:
         """Wait until all that was done here is answered, and all that is told of the ride is shown."""
