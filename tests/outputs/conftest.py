@@ -1,15 +1,18 @@
-"""One browser for all tests of the map page, and the page open in it on a phone and on a desk."""
+"""One browser for all tests of the map page, the page open in it on phone and desk, and one sticker."""
 
 import os
 import shutil
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, sync_playwright
 
 from terrain_fuel.outputs.map.map_page import write_map
+from tests.outputs.printed import Printout
 from tests.outputs.sample_plan import sample_plan
+from tests.outputs.sticker_reading import Stickers, written
 from tests.outputs.visiting import SIZES, Visit
 
 FLAGS = (
@@ -62,3 +65,15 @@ def visit(request: pytest.FixtureRequest, visits: dict[str, Visit]) -> Visit:
     chosen = visits[request.param]
     chosen.open()
     return chosen
+
+
+@pytest.fixture(scope="session")
+def stickers(tmp_path_factory: pytest.TempPathFactory) -> Stickers:
+    """Return what prints the invented plan's sticker and reads it back."""
+
+    @cache
+    def sticker(size: str = "stem", units: str = "km", paper: str = "A4") -> Printout:
+        folder = tmp_path_factory.mktemp("sticker")
+        return Printout.read(written(sample_plan(units), folder, size=size, paper=paper))
+
+    return sticker

@@ -1,6 +1,7 @@
 """The printed sticker read back as a rider reads it: strips found by their size, lines by their height."""
 
 import re
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -13,7 +14,10 @@ from terrain_fuel.outputs.printed.sticker import write_sticker
 from terrain_fuel.outputs.printed.sticker_size import strip_size
 from terrain_fuel.plan import Plan
 from tests.outputs.demo_plans import demo_plan
-from tests.outputs.printed import Box, box, pages_of
+from tests.outputs.printed import Box, Printout, box, pages_of
+
+Stickers = Callable[..., Printout]
+"""Prints the invented plan's sticker by size, units and paper and reads it back, once for each choice."""
 
 TRUE_WITHIN_MM = 0.2
 MARK_PT = (6.0, 21.0)
@@ -140,3 +144,21 @@ def one_set(plan: Plan, folder: Path, size: str, **choices: Any) -> list[Printed
     """Return all printed lines of the first set of strips, in road order."""
     strips = first_set(pages_of(written(plan, folder, size=size, **choices)), size)
     return [line for strip in strips for line in strip]
+
+
+def check_lines(plan: Plan, strips: list[list[Printed]]) -> None:
+    """Every bite and halt is there once with its label at its distance, in order, no distance twice."""
+    lines = [line for strip in strips for line in strip]
+    road_m = 1000.0 if plan.rider.habits.units == "km" else 1609.344
+    for action, mark in (("eat", "disc"), ("refill", "square")):
+        places: dict[str, float] = {}
+        for point in plan.fuel_points:
+            if point.action == action:
+                places.setdefault(point.label, point.distance_m / road_m)
+        printed = [(line.label, line.distance) for line in lines if line.mark == mark]
+        assert [label for label, _ in printed] == list(places)
+        assert all(abs(float(at or places[label]) - places[label]) <= 1.0 for label, at in printed)
+    for strip in strips:
+        distances = [int(line.distance) for line in strip if line.distance]
+        assert distances == sorted(set(distances))
+    assert lines[-1].text in ("finish", "Ziel")
