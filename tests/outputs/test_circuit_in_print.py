@@ -25,7 +25,7 @@ from terrain_fuel.terrain.model import Laps
 from tests.circuits import ring, track_through
 from tests.outputs.demo_plans import demo_plan
 from tests.outputs.printed import check_window, fonts_of, page_sizes_mm, pages_of
-from tests.outputs.test_sheets import check_words, text_of
+from tests.outputs.sheet_reading import check_words, text_of
 
 LAPS, ROUND_M = 6, 14_000.0
 RIDE_BACK, HELPER = 3, 5

@@ -5,9 +5,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from datetime import datetime
 from functools import cache
-from itertools import pairwise
 from pathlib import Path
-from tempfile import TemporaryDirectory
 from typing import Any
 
 import numpy as np
@@ -17,41 +15,29 @@ from terrain_fuel.assembly.labels import label_points
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.facts import fact
 from terrain_fuel.flags.daylight import Daylight
-from terrain_fuel.outputs.drinking import plan_drinking
 from terrain_fuel.outputs.printed.cautions_in_print import cautions_for
-from terrain_fuel.outputs.printed.cues import ride_cues
 from terrain_fuel.outputs.printed.faces import TEXT
-from terrain_fuel.outputs.printed.fonts import drawable, runs_of, sayable
-from terrain_fuel.outputs.printed.paper import text_width
+from terrain_fuel.outputs.printed.fonts import runs_of
 from terrain_fuel.outputs.printed.sayings import item_sayings
-from terrain_fuel.outputs.printed.sheet import write_sheet
 from terrain_fuel.outputs.printed.sheet_ride import choose_cues
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.pantry import Item, Pantry
 from terrain_fuel.plan import Plan, Violation
-from terrain_fuel.rider import Rider, RoadUnit
+from terrain_fuel.rider import RoadUnit
 from tests.demo import ROUTE_NAMES
 from tests.outputs.demo_plans import demo_plan, ridden_plan
-from tests.outputs.printed import MM, Box, Printout, check_window, fonts_of, inked, page_sizes_mm, pages_of
+from tests.outputs.printed import MM, Printout, fonts_of, page_sizes_mm, pages_of
 from tests.outputs.sample_plan import sample_plan
-from tests.outputs.sticker_reading import demo_sticker
-
-EVENING, MORNING, RIDE, AFTER = range(4)
-LEAST_PT = 6.0
-"""The least that is printed: numbers inside the marks, which the cues repeat by distance."""
-
-
-def written(plan: Plan, folder: Path, paper: str = "A4") -> Path:
-    path = folder / "sheet.pdf"
-    write_sheet(plan, path, paper=paper)
-    return path
-
-
-@cache
-def demo_sheets(route: str, units: RoadUnit = "km", language: str = "en", paper: str = "A4") -> Printout:
-    """Return a demo route's sheets, printed and read once for all tests; the file itself is gone."""
-    with TemporaryDirectory() as folder:
-        return Printout.read(written(demo_plan(route, units, language), Path(folder), paper))
+from tests.outputs.sheet_reading import (
+    AFTER,
+    EVENING,
+    MORNING,
+    RIDE,
+    check_words,
+    demo_sheets,
+    text_of,
+    written,
+)
 
 
 def at(hour: int, minute: int) -> datetime:
@@ -77,10 +63,6 @@ def printed(tmp_path_factory: pytest.TempPathFactory) -> Printed:
 def sides(printed: Printed) -> list[Any]:
     """Return the four sides of the invented plan."""
     return printed().pages
-
-
-def text_of(page: Any) -> str:
-    return " ".join(page.extract_text().split())
 
 
 def long_day(plan: Plan) -> Plan:
@@ -137,27 +119,6 @@ def test_the_demo_routes_fill_one_side_each(route: str, units: RoadUnit, paper: 
     pages = demo_sheets(route, units, language, paper).pages
     assert len(pages) == 4
     check_words(pages)
-
-
-def check_words(pages: list[Any]) -> None:
-    """No letter is tiny or outside the margins, no two words overlap."""
-    for page in pages:
-        sheet = Box(10.0 * MM, 10.0 * MM, page.width - 10.0 * MM, page.height - 10.0 * MM)
-        for char in page.chars:
-            assert char["size"] >= LEAST_PT - 0.01
-            assert sheet.holds(inked(char), 0.5), char["text"]
-        # a line box of Arabic is taller than its letters, a gap has no ink
-        words = [
-            word
-            for word in page.extract_words(x_tolerance=1.5, keep_blank_chars=True)
-            if word["text"].strip() and not any(letter >= "\ufb50" for letter in word["text"])
-        ]
-        left, top, right, bottom = np.array(
-            [(w["x0"], w["top"] + 3.0, w["x1"], w["bottom"] - 3.0) for w in words]
-        ).T[:, :, None]
-        meets = (left < right.T) & (right > left.T) & (top < bottom.T) & (bottom > top.T)
-        pairs = np.argwhere(np.triu(meets, 1))
-        assert not pairs.size, [(words[one]["text"], words[other]["text"]) for one, other in pairs]
 
 
 @pytest.mark.slow
@@ -253,94 +214,6 @@ def test_the_cue_sheet_has_distances_legs_and_clock(sides: list[Any]) -> None:
     assert sum(legs) == pytest.approx(plan.terrain.length_m / 1000, abs=0.05 * len(legs))
 
 
-@pytest.mark.parametrize("route", ROUTE_NAMES)
-def test_the_cue_sheet_shows_when_each_fuel_point_is_likely_reached(route: str, tmp_path: Path) -> None:
-    plan = ridden_plan(route)
-    (ride,) = pages_of(written(plan, tmp_path), RIDE)
-    columns = [
-        ride.crop((left, 0.0, left + 0.5 * ride.width, ride.height)) for left in (0.0, 0.5 * ride.width)
-    ]
-    lines = [line for column in columns for line in column.extract_text().splitlines()]
-    ends = [re.match(r"(\d+\.\d) \+.* (\d\d:\d\d(?:-\d\d:\d\d)?)$", line) for line in lines]
-    printed = [(float(end[1]), end[2]) for end in ends if end is not None]
-    found = (ride_cues(plan, plan_drinking(plan, rows)) for rows in ("many", "few"))
-    told = ([cue for cue in cues if cue.kind != "rhythm"] for cues in found)
-    cues = next(cues for cues in told if len(cues) == len(printed))
-    for cue, (distance_km, when) in zip(cues, printed, strict=True):
-        assert distance_km == pytest.approx(cue.distance_m / 1000.0, abs=0.051)
-        if cue.numbers:
-            check_window(plan, cue.numbers, when)
-        else:
-            assert when == cue.row.clock
-
-
-def test_under_the_profile_stands_where_the_ride_likely_is_by_the_clock() -> None:
-    plan = demo_plan("loop-120")
-    ride = demo_sheets("loop-120").pages[RIDE]
-    # the demo starts at 08:30 and rides for less than five hours
-    clocks = {word["text"]: word for word in ride.extract_words() if re.fullmatch(r"\d\d:30", word["text"])}
-    assert {"09:30", "10:30", "11:30", "12:30"} <= set(clocks)
-    kilometres = {
-        int(word["text"]): 0.5 * (word["x0"] + word["x1"])
-        for word in ride.extract_words()
-        if word["text"] in ("20", "40", "60", "80", "100")
-        and abs(word["top"] - clocks["09:30"]["top"]) < 30.0
-    }
-    assert len(kilometres) == 5
-    bars = [
-        line
-        for line in ride.lines
-        if line["x1"] - line["x0"] > 10.0 and 0.0 < clocks["10:30"]["top"] - line["top"] < 12.0
-    ]
-    for clock, hours in (("09:30", 1), ("10:30", 2), ("11:30", 3), ("12:30", 4)):
-        planned_km = float(np.interp(3600.0 * hours, plan.timeline.time_s, plan.timeline.distance_m)) / 1000.0
-        planned_x = float(np.interp(planned_km, list(kilometres), list(kilometres.values())))
-        middle = 0.5 * (clocks[clock]["x0"] + clocks[clock]["x1"])
-        assert abs(middle - planned_x) < 8.0
-        assert any(bar["x0"] < planned_x < bar["x1"] for bar in bars), clock
-    assert all(one["x1"] < other["x0"] for one, other in pairwise(sorted(bars, key=lambda bar: bar["x0"])))
-
-
-def test_a_long_ride_names_no_hours_whose_bars_would_run_into_each_other() -> None:
-    ride = demo_sheets("long-200").pages[RIDE]
-    clocks = [word for word in ride.extract_words() if re.fullmatch(r"\d\d:30", word["text"])]
-    top = clocks[0]["top"]
-    assert [word["text"] for word in clocks if abs(word["top"] - top) < 1.0] == [
-        "10:30",
-        "12:30",
-        "14:30",
-        "16:30",
-    ]
-    bars = sorted(
-        (line["x0"], line["x1"])
-        for line in ride.lines
-        if line["x1"] - line["x0"] > 10.0 and 0.0 < top - line["top"] < 12.0
-    )
-    assert len(bars) == 4
-    assert all(one[1] < other[0] for one, other in pairwise(bars))
-
-
-@pytest.mark.parametrize(
-    ("language", "down", "up"),
-    [
-        ("en", "read down; sticker up", "read up from the foot"),
-        (
-            "de",
-            "abwärts; Aufkleber aufwärts",
-            "von unten nach oben lesen",
-        ),
-    ],
-)
-def test_sheet_and_sticker_say_which_way_they_are_read(language: str, down: str, up: str) -> None:
-    ride = demo_sheets("loop-120", "km", language).pages[RIDE]
-    # said above the first cue, and true
-    text = text_of(ride)
-    assert text.index(down) < text.index("+13")
-    legs = [word for word in ride.extract_words() if re.fullmatch(r"\+\d+[.,]\d", word["text"])]
-    assert legs == sorted(legs, key=lambda word: float(word["top"]))
-    assert up in text_of(demo_sticker("loop-120", "stem", language)[0])
-
-
 def test_cues_whose_words_windows_would_cost_keep_the_clock(sides: list[Any]) -> None:
     plan = sample_plan()
     assert choose_cues(plan, 88.0 * MM, 1000.0).with_windows
@@ -415,54 +288,6 @@ def test_every_font_is_embedded_and_bytes_are_equal(printed: Printed, tmp_path: 
     assert not any("Helvetica" in name for name in fonts)
     first = path.read_bytes()
     assert written(sample_plan(), tmp_path).read_bytes() == first
-
-
-def test_letters_no_face_can_show_are_written_in_latin_ones() -> None:
-    assert drawable("tea\u200b \U0001f375 cake") == "tea cake"
-    assert drawable("18 °C") == "18 °C"
-    assert drawable("Cre\u0302pe\n\tà") == "Crêpe à"
-    # Hangul as the Revised Romanization writes it, from memory; case apart
-    assert drawable("서울").casefold() == "seoul"
-    assert sayable("\U0001f375", "item 3") == "item 3"
-    assert sayable("🍐 dried pear", "item 3") == "dried pear"
-    pantry = Pantry((Item("dried pear"), Item("🍐 dried pear"), Item("\U0001f375"), Item("Ψωμί")))
-    assert list(item_sayings(pantry, words_for(Rider())).values()) == [
-        "dried pear",
-        "dried pear 2",
-        "item 3",
-        "Ψωμί",
-    ]
-
-
-@pytest.mark.source("UAX9", "rule L2, example 1: 'car means CAR.' is shown as 'car means RAC.'")
-def test_right_to_left_words_are_shown_as_in_the_standards_example() -> None:
-    # capitals stand for right-to-left letters there: C, A, R as kaf, resh, bet
-    shown = "".join(part for part, _ in runs_of("car means \u05db\u05e8\u05d1.", TEXT))
-    assert shown == "car means \u05d1\u05e8\u05db."
-
-
-def test_right_to_left_names_are_turned_and_joined() -> None:
-    # kaf takes its initial form, ain its medial, kaf its final one: U+FEDB, U+FECC, U+FEDA
-    cake = drawable("كعك")
-    assert cake == "\ufedb\ufecc\ufeda"
-    assert drawable(cake) == cake
-    (run, face), *rest = runs_of(f"12 {cake} km", TEXT)
-    shown = "".join(part for part, _ in ((run, face), *rest))
-    assert shown == "12 \ufeda\ufecc\ufedb km"
-    faces = {name for part, name in ((run, face), *rest) if any(letter >= "\ufe70" for letter in part)}
-    assert faces == {"NotoSansArabic"}
-    assert text_width(f"12 {cake} km", 10.0) > text_width("12  km", 10.0)
-
-
-def test_hebrew_names_are_set_in_their_own_letters(tmp_path: Path) -> None:
-    name = "פת לחם"
-    path = written(replace(sample_plan(), name=name), tmp_path)
-    read = [char for page in pages_of(path) for char in page.chars if "\u05d0" <= char["text"] <= "\u05ea"]
-    assert {char["fontname"].rpartition("+")[2].partition("-")[0] for char in read} == {"Arimo"}
-    # laid out from the right: as placed on the page from the left, the last letter comes first
-    first_line = [char for char in read if abs(char["top"] - read[0]["top"]) < 1.0][:5]
-    placed = sorted(first_line, key=lambda char: float(char["x0"]))
-    assert "".join(char["text"] for char in placed) == "םחלתפ"
 
 
 def test_another_paper_is_refused(tmp_path: Path) -> None:
