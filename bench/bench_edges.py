@@ -2,8 +2,9 @@
 
 `python -m bench.bench_edges` plans each in a process of its own, with mishaps and files as the command does,
 and prints the slowest in CPU time and the largest in memory, with the work that was counted for each;
-`--km 60 --km 400` chooses roads, `--shown 12` says how many are printed, `--random 50` plans so many with
-every setting at random instead. A plan may take `MOST_S` of CPU and `MOST_MB`.
+`--km 60 --km 400` chooses made roads and `--demo loop-120` one of the demo's, `--shown 12` says how many are
+printed, `--random 50` plans so many with every setting at random instead. A plan may take `MOST_S` of CPU
+and `MOST_MB`.
 """
 
 import argparse
@@ -24,6 +25,8 @@ from terrain_fuel.outputs.folder import write_folder
 from terrain_fuel.pantry import Container, Item, Pantry
 from terrain_fuel.planner import plan_ride
 from terrain_fuel.rider import Bike, Habits, Rider
+from terrain_fuel.track import Relief, Track
+from tests.demo import ROUTE_NAMES, demo_route
 from tests.made_roads import Road, make_track
 
 MOST_S, MOST_MB = 10.0, 1000.0
@@ -189,14 +192,19 @@ def anywhere(settings: Any, rng: np.random.Generator) -> Any:
     return settings
 
 
-def cost_of(edge: Edge, km: float) -> Cost:
+def made_road(km: float) -> tuple[Track, None]:
+    """Return a made road with a tap every 40 km, and no relief."""
+    return make_track(Road(km, hilliness=0.03, taps=tuple(range(20, int(km) - 1, 40)))), None
+
+
+def cost_of(edge: Edge, road: tuple[Track, Relief | None]) -> Cost:
     """Return what a plan and its files take in a process of its own."""
     told, telling = os.pipe()
     child = os.fork()
     if child == 0:
         code = 70
         try:
-            os.write(telling, str(plan_and_write(edge, km)).encode())
+            os.write(telling, str(plan_and_write(edge, road)).encode())
             code = 0
         finally:
             os._exit(code)
@@ -208,10 +216,10 @@ def cost_of(edge: Edge, km: float) -> Cost:
 
 
 @uncollected()
-def plan_and_write(edge: Edge, km: float) -> float:
+def plan_and_write(edge: Edge, road: tuple[Track, Relief | None]) -> float:
     """Plan as the command does, with its mishaps and its files, and return the work that was counted."""
-    track = make_track(Road(km, hilliness=0.03, taps=tuple(range(20, int(km) - 1, 40))))
-    plan = with_mishaps(plan_ride(track, edge.rider, edge.pantry, edge.day))
+    track, relief = road
+    plan = with_mishaps(plan_ride(track, edge.rider, edge.pantry, edge.day, relief))
     with tempfile.TemporaryDirectory() as folder:
         write_folder(plan, Path(folder) / "ride")
     return plan.work_done / 1e9
@@ -221,14 +229,18 @@ def main() -> None:
     """Print the costliest edges of each road, and how many are over what a plan may take."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--km", type=float, action="append")
+    parser.add_argument("--demo", action="append", default=[], choices=ROUTE_NAMES)
     parser.add_argument("--shown", type=int, default=8)
     parser.add_argument("--only", default="", help="names that hold this")
     parser.add_argument("--random", type=int, default=0, help="so many with every setting at random instead")
     chosen = parser.parse_args()
-    for km in chosen.km or ROADS_KM:
+    lengths = chosen.km or (() if chosen.demo else ROADS_KM)
+    roads = [made_road(km) for km in lengths] + [demo_route(name) for name in chosen.demo]
+    for road in roads:
+        km = float(road[0].distance_m[-1]) / 1000.0
         asked = at_random(chosen.random) if chosen.random else edges(km)
-        costs = [cost_of(edge, km) for edge in asked if chosen.only in edge.name]
-        print(f"{km:g} km, {len(costs)} settings at an edge: s of CPU, peak MB, 10^9 numbers")
+        costs = [cost_of(edge, road) for edge in asked if chosen.only in edge.name]
+        print(f"{km:.0f} km, {len(costs)} settings at an edge: s of CPU, peak MB, 10^9 numbers")
         for by in sorted(costs, key=lambda c: -c.cpu_s)[: chosen.shown]:
             print(f"  slow   {by.cpu_s:>6.1f} {by.peak_mb:>6.0f} {by.work:>6.2f}  {by.name}")
         for by in sorted(costs, key=lambda c: -c.peak_mb)[:3]:

@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from terrain_fuel.errors import PlanFileError
+from terrain_fuel.file_kinds import PLAN, kind_by_content
 from terrain_fuel.regular_file import read_regular
 from terrain_fuel.text import MESSAGE_LETTERS, plain_text, plain_values
 
@@ -24,6 +25,7 @@ def read_json_object(path: Path) -> dict[str, Any]:
         If the file cannot be read, is too large, not JSON, or holds no object.
     """
     data = read_regular(path, LARGEST_BYTES, PlanFileError, "a plan.json", "is it a plan? write it again")
+    _refuse_other_kinds(data, path)
     advice = "name a plan.json as `terrain-fuel plan` wrote it"
     try:
         text = data.decode("utf-8-sig")
@@ -41,6 +43,17 @@ def read_json_object(path: Path) -> dict[str, Any]:
     if not isinstance(value, dict):
         raise PlanFileError(f"{path.name}: holds no object; {advice}")
     return value
+
+
+def _refuse_other_kinds(data: bytes, path: Path) -> None:
+    """Refuse what is plainly something else than JSON, or the JSON of a route."""
+    kind = kind_by_content(data)
+    if kind is None or kind is PLAN:
+        return
+    advice = "name a plan.json as `terrain-fuel plan` wrote it"
+    if kind.is_route:
+        advice = "plan it with `terrain-fuel plan`, and name the plan.json that this writes"
+    raise PlanFileError(f"{path.name}: is {kind.called}, not a plan; {advice}")
 
 
 def _whole(digits: str) -> float:

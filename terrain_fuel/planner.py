@@ -36,6 +36,10 @@ MOST_HOURS = 100.0
 """The longest ride that one plan is for [h]: 1200 km have a limit of 90 h, from memory."""
 
 
+FASTEST_M_S = 12.5
+"""Nobody rides faster for a day and longer: records over 24 h lie below 45 km/h, from memory."""
+
+
 def plan_ride(
     track: Track,
     rider: Rider,
@@ -71,6 +75,7 @@ def plan_ride(
     rule cannot be kept, what else a helper would do in the kitchen is tried; what is still broken
     names a change that was tried and clears it.
     """
+    refuse_too_long(track)
     return plan_ridden(ride_road(measure_terrain(track, relief), rider, day), pantry, pins)
 
 
@@ -125,6 +130,20 @@ def plan_in_turn(
     best = with_bound(draft)
     tried = trials if draft.ready is mended.ready else Trials(ridden, draft.ready)
     yield with_left_out(with_remedies(best, tried), work)
+
+
+def refuse_too_long(track: Track) -> None:
+    """Refuse a road that no one plan is for whoever rides it, before it is measured: that takes long too."""
+    length_m = float(track.distance_m[-1])
+    hours = length_m / FASTEST_M_S / 3600.0
+    if hours > MOST_HOURS:
+        raise SettingsError(
+            f"route: {length_m / 1000.0:.0f} km take {hours:.0f} h even at {3.6 * FASTEST_M_S:g} km/h; one"
+            f" plan is for {MOST_HOURS:g} h at the most; cut the route into days and plan each",
+            fact(
+                "refused_too_long", length_m=length_m, hours=hours, speed_m_s=FASTEST_M_S, most_h=MOST_HOURS
+            ),
+        )
 
 
 def _refuse_endless(ridden: RiddenRoad) -> None:

@@ -9,7 +9,7 @@ from typing import Any, Literal, get_args
 from terrain_fuel.descending import DESCENDING, Descending
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.facts import fact
-from terrain_fuel.limits import YOUNG_HOUR_G, YOUNG_HOUR_G_PER_KG
+from terrain_fuel.limits import CAFFEINE_DAY_MG, YOUNG_HOUR_G, YOUNG_HOUR_G_PER_KG
 from terrain_fuel.ranges import check_fields, one_of, ranged, told
 from terrain_fuel.text import plain_text
 
@@ -192,7 +192,7 @@ class Rider:
         36.0, 5.0, 120.0, "mmol/l", meaning="sodium in a litre of sweat", source="Ba16"
     )
     caffeine_mg_max: float = ranged(
-        0.0, 0.0, 400.0, "mg", meaning="most caffeine on a ride; 0 is none", source="EF15"
+        0.0, 0.0, CAFFEINE_DAY_MG.value, "mg", meaning="most caffeine on a ride; 0 is none", source="EF15"
     )
     descending: str = one_of("steady", DESCENDING, meaning="how descents are taken")
     age_y: float | None = ranged(

@@ -11,6 +11,7 @@ from terrain_fuel.checker.fault import Fault, route_fault
 from terrain_fuel.checker.ground import Columns, along_m_of, aside_m_of, from_m, steps_m_of
 from terrain_fuel.checker.plan_file import PlanFile
 from terrain_fuel.errors import TrackError
+from terrain_fuel.file_kinds import GPX, kind_by_content
 from terrain_fuel.regular_file import read_regular
 
 LENGTH_SHARE = 0.01
@@ -105,20 +106,26 @@ def _read_positions(gpx: Path) -> tuple[Columns, Columns]:
     try:
         root = etree.fromstring(data, parser)
     except (etree.XMLSyntaxError, ValueError):
-        raise TrackError(
-            f"{gpx}: is not XML that the checker reads, which is GPX with one track; name the plan's route,"
-            " or the fuel-points.gpx that was written with the plan"
-        ) from None
+        said = "is not XML that the checker reads, which is GPX with one track"
+        raise _no_road(gpx, data, said) from None
     road = _positions(_line(root, "trk", "trkpt"), gpx)
     if len(road) < 2:
         road = _positions(_line(root, "rte", "rtept"), gpx)
     if len(road) < 2:
-        raise TrackError(
-            f"{gpx}: {len(road)} track points in it; the checker reads GPX alone, and a road needs two; name"
-            " the plan's route, or the fuel-points.gpx that was written with the plan"
-        )
+        said = f"{len(road)} track points in it; the checker reads GPX alone, and a road needs two"
+        raise _no_road(gpx, data, said)
     marks = (point.getparent() for point in root.iterfind(".//{*}rtept/{*}*") if _is_mark(point))
     return road, _positions((*root.iter("{*}wpt"), *(point for point in marks if point is not None)), gpx)
+
+
+def _no_road(gpx: Path, data: bytes, said: str) -> TrackError:
+    """Return what is wrong with a file without a road: what it is, if that is known and another kind."""
+    kind = kind_by_content(data)
+    if kind is not None and kind is not GPX:
+        said = f"is {kind.called}; the checker reads GPX alone"
+    return TrackError(
+        f"{gpx}: {said}; name the plan's route, or the fuel-points.gpx that was written with the plan"
+    )
 
 
 def _is_mark(element: "etree._Element") -> bool:

@@ -34,9 +34,11 @@ def run(chosen: argparse.Namespace) -> int:
         folder.mkdir(parents=True, exist_ok=True)
         there = {name for name in SETTINGS if (folder / f"{name}.toml").exists()}
     except (OSError, ValueError) as fault:
+        reason = getattr(fault, "strerror", None) or "no folder can have that name"
+        if isinstance(fault, FileExistsError):
+            reason = "it is a file"
         raise OutputError(
-            f"{plain_text(str(folder), PATH_LETTERS)}: cannot be made"
-            f" ({getattr(fault, 'strerror', None) or 'no folder can have that name'}); choose another"
+            f"{plain_text(str(folder), PATH_LETTERS)}: cannot be made ({reason}); choose another"
         ) from None
     for name in SETTINGS:
         path = folder / f"{name}.toml"

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 from terrain_fuel.cli.asides import add_examples, add_parser
 from terrain_fuel.cli.console import Screen
 from terrain_fuel.cli.exit_codes import EXIT_DONE
-from terrain_fuel.cli.options import add_log, add_settings
+from terrain_fuel.cli.options import add_log, add_settings, refuse_other_suffix
 from terrain_fuel.errors import LogError
 from terrain_fuel.text import plain_text
 
@@ -69,6 +69,7 @@ def run(chosen: argparse.Namespace) -> int:
         from terrain_fuel.learn.season import look_at_season
         from terrain_fuel.outputs.after.season_page import write_season_page
 
+        refuse_other_suffix(chosen.season, ".html", "--season")
         rides = read_rides(path)
         write_season_page(look_at_season(rides), words, chosen.season)
         console.print(words.label("log.exported", file=str(chosen.season)), markup=False)

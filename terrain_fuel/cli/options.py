@@ -6,6 +6,9 @@ from datetime import tzinfo
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from terrain_fuel.errors import OutputError
+from terrain_fuel.text import PATH_LETTERS, plain_text
+
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
@@ -25,6 +28,15 @@ def add_settings(parser: argparse.ArgumentParser, *names: str) -> None:
             type=Path,
             metavar=f"{name.upper()}.toml",
             help=f"the {name}'s settings (default: the usual ones; see terrain-fuel settings)",
+        )
+
+
+def refuse_other_suffix(path: Path, suffix: str, option: str) -> None:
+    """Refuse to write a file under a name of another kind: a route named by mistake would be lost."""
+    if path.suffix.lower() != suffix and not path.is_dir():
+        where = plain_text(str(path), PATH_LETTERS)
+        raise OutputError(
+            f"{where}: does not end in {suffix}, as what {option} writes must; name a file that does"
         )
 
 

@@ -13,6 +13,7 @@ from terrain_fuel.cli.options import (
     add_route,
     add_settings,
     read_chosen_route,
+    refuse_other_suffix,
     zone_of,
 )
 
@@ -40,6 +41,8 @@ def run(chosen: argparse.Namespace) -> int:
     from terrain_fuel.pace.ride import set_pace
     from terrain_fuel.terrain.measure import measure_terrain
 
+    if chosen.picture:
+        refuse_other_suffix(chosen.picture, ".svg", "--picture")
     rider = read_rider(chosen.rider)
     read_day(chosen.day, UTC)  # what is wrong with it is told before the route is read
     track, relief = read_chosen_route(chosen.route, chosen)

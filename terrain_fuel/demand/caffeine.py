@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from terrain_fuel.limits import CAFFEINE_DAY_MG, CAFFEINE_HOUR_MG, CAFFEINE_HOUR_MG_PER_KG
+from terrain_fuel.limits import CAFFEINE_HOUR_MG, CAFFEINE_HOUR_MG_PER_KG
 from terrain_fuel.pace.model import Pace
 from terrain_fuel.rider import Rider
 
@@ -34,14 +34,12 @@ def caffeine_caps(rider: Rider) -> CaffeineCaps:
 
     Notes
     -----
-    One dose: 200 mg and 3 mg a kilogram, whichever is less. A day: 400 mg, of which the ride takes one dose
-    at most: the rest is left for coffee, and no hour can hold more than a dose. Under 18 years none:
-    data on young people are called insufficient.
+    One dose: 200 mg and 3 mg a kilogram, whichever is less. A day: 400 mg, the most that may be allowed, of
+    which the ride takes one dose at most: the rest is left for coffee, and no hour can hold more than a dose.
+    Under 18 years none may be: data on young people are called insufficient.
     """
-    if rider.is_minor:
-        return CaffeineCaps(0.0, 0.0)
     dose_mg = min(CAFFEINE_HOUR_MG.value, CAFFEINE_HOUR_MG_PER_KG.value * rider.body_mass_kg)
-    ride_mg = min(rider.caffeine_mg_max, CAFFEINE_DAY_MG.value, dose_mg)
+    ride_mg = min(rider.caffeine_mg_max, dose_mg)
     return CaffeineCaps(ride_mg, ride_mg)
 
 

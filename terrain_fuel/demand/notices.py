@@ -2,6 +2,8 @@
 
 import math
 
+import numpy as np
+
 from terrain_fuel.day import Day
 from terrain_fuel.demand.heat import (
     beyond_scale,
@@ -14,7 +16,7 @@ from terrain_fuel.demand.heat import (
 from terrain_fuel.demand.model import Demand
 from terrain_fuel.demand.strain_notices import strain_notices
 from terrain_fuel.demand.sugars import split_mix
-from terrain_fuel.demand.sweat import MODELLED_SPREAD
+from terrain_fuel.demand.sweat import MODELLED_SPREAD, MOST_ML_PER_H
 from terrain_fuel.facts import Fact, fact
 from terrain_fuel.limits import YOUNG_RIDE_H, YOUTH_RIDE_H
 from terrain_fuel.rider import OPT_IN_ABOVE_G_PER_H, SINGLE_SUGAR_MAX_G_PER_H, YOUTH_AGE_Y, Rider
@@ -32,6 +34,9 @@ NEEDS_FOOD_H = 1.5
 THIRST_FROM_H, LITTLE_SWEAT_ML_PER_H = 4.0, 400.0
 """Beyond so many hours too much may be drunk [HB15]_, above all where little is sweated (the rate: common
 practice, no source)."""
+
+AT_MOST_H = 0.25
+"""For so long the estimate of the sweat may stand at its end unsaid: common practice (no source)."""
 
 HEAT_CODES = {
     "caution": "heat_caution",
@@ -95,7 +100,17 @@ def fluid_notices(demand: Demand, rider: Rider) -> tuple[Fact, ...]:
     if rider.sweat_rate_ml_per_h is None:
         low, high = rate * (1.0 - MODELLED_SPREAD), rate * (1.0 + MODELLED_SPREAD)
         notices.append(fact("sweat_estimated", low_ml_per_h=low, high_ml_per_h=high))
+        most_h = _hours_at_most(demand)
+        if most_h > AT_MOST_H:
+            notices.append(fact("sweat_at_most", hours=most_h, most_ml_per_h=MOST_ML_PER_H))
     return tuple(notices)
+
+
+def _hours_at_most(demand: Demand) -> float:
+    """Return for how long the sweat stands at the most that its estimate is trusted with [h]."""
+    spans_h = np.diff(demand.pace.clock_s) / 3600.0
+    at_most = np.diff(demand.sweat_ml) >= (MOST_ML_PER_H - 1.0) * spans_h
+    return float(spans_h[at_most].sum())
 
 
 def weather_notices(profile: Profile, rider: Rider, day: Day) -> tuple[Fact, ...]:

@@ -184,7 +184,7 @@ def wind_chills_c(temperature_c: ArrayLike, wind_m_s: ArrayLike) -> FloatArray:
     ``13.12 + 0.6215 T - 11.37 V^0.16 + 0.3965 T V^0.16`` with the wind in km/h [EC01]_.
     """
     air_c, blows_m_s = np.asarray(temperature_c, dtype=np.float64), np.asarray(wind_m_s, dtype=np.float64)
-    blown = (3.6 * np.maximum(blows_m_s, CHILL_FROM_M_S)) ** 0.16
+    blown = (3.6 * blows_m_s) ** 0.16
     felt_c = 13.12 + 0.6215 * air_c - 11.37 * blown + 0.3965 * air_c * blown
     felt_c = np.where(blows_m_s < CHILL_FROM_M_S, air_c, felt_c)
     return np.where(air_c > CHILL_TO_C, np.nan, felt_c)

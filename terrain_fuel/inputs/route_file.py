@@ -6,6 +6,7 @@ from pathlib import Path
 
 from terrain_fuel.errors import TrackError
 from terrain_fuel.facts import fact
+from terrain_fuel.file_kinds import PLAN, kind_by_content
 from terrain_fuel.inputs.fit_file import is_fit
 from terrain_fuel.inputs.formats.fit import fit_route
 from terrain_fuel.inputs.formats.geojson import geojson_route
@@ -112,6 +113,11 @@ def _is_json(data: bytes) -> bool:
 def _read(content: Content) -> RawRoute:
     if is_fit(content.data):
         return fit_route(content.data, content.source)
+    if kind_by_content(content.data) is PLAN:
+        raise TrackError(
+            f"{content.source}: is {PLAN.called}, not a route; name the route that it was made for",
+            fact("refused_no_route"),
+        )
     if _is_json(content.data):
         return geojson_route(content.data, content.source)
     taker = PointTaker()

@@ -127,9 +127,9 @@ class TileFolders:
 
 def _tile_files(folder: Path) -> dict[str, Path]:
     if not folder.is_dir():
+        lacks = "is a file, not a folder" if folder.is_file() else "there is no such elevation folder"
         raise ElevationError(
-            f"{folder}: there is no such elevation folder; it must hold tiles such as N46E009.hgt"
-            " or N46E009.hgt.zip; check its name"
+            f"{folder}: {lacks}; it must hold tiles such as N46E009.hgt or N46E009.hgt.zip; check its name"
         )
     try:
         paths = list(folder.iterdir())

@@ -13,6 +13,7 @@ from typing import Any, Literal, TypeVar, get_args, get_origin, get_type_hints
 from terrain_fuel.day import Day
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.facts import fact
+from terrain_fuel.file_kinds import SETTINGS, kind_by_content
 from terrain_fuel.inputs.setting_hints import number_hint, probably_meant, toml_hint
 from terrain_fuel.ranges import allowed_text
 from terrain_fuel.regular_file import read_regular
@@ -52,8 +53,10 @@ def read_tables(path: Path, allowed: tuple[str, ...]) -> Mapping[str, Any]:
             raise RecursionError
         tables: Mapping[str, Any] = plain_values(tomllib.loads(text))
     except UnicodeDecodeError:
+        _refuse_other_kinds(data, path)
         raise SettingsError(f"{path.name}: is not UTF-8 text; save it as UTF-8") from None
     except tomllib.TOMLDecodeError as fault:
+        _refuse_other_kinds(data, path)
         hint = toml_hint(str(fault), data.decode("utf-8-sig"))
         raise SettingsError(f"{path.name}: is not valid TOML: {fault}; {hint}") from None
     except RecursionError:
@@ -69,6 +72,16 @@ def read_tables(path: Path, allowed: tuple[str, ...]) -> Mapping[str, Any]:
             elsewhere = {table: f"{file}.toml" for file, tables in TABLES.items() for table in tables}
             raise SettingsError(_unknown(f"{path.name}:", f"[{name}]", name, allowed, elsewhere))
     return tables
+
+
+def _refuse_other_kinds(data: bytes, path: Path) -> None:
+    """Refuse what is plainly something else than a settings file, damaged or not."""
+    kind = kind_by_content(data)
+    if kind is not None and kind is not SETTINGS:
+        raise SettingsError(
+            f"{path.name}: is {kind.called}, not settings; a settings file is TOML text, such as"
+            " `terrain-fuel init` writes; name that"
+        )
 
 
 def one_table(tables: Mapping[str, Any], name: str, path: Path) -> Mapping[str, Any]:

@@ -9,6 +9,7 @@ from lxml import etree
 
 from terrain_fuel.errors import TrackError
 from terrain_fuel.facts import Fact, fact
+from terrain_fuel.file_kinds import kind_by_content
 from terrain_fuel.regular_file import read_regular
 
 DEFAULT_MAX_BYTES = 64_000_000
@@ -102,7 +103,8 @@ def parse_xml(data: bytes, source: str, taker: Taker | None = None, asked: Asked
     if found is None and _HTML.search(head.lower()):
         raise TrackError(
             f"{source}: is a web page (HTML), not a {asked.noun}; download the {asked.noun} itself, not the"
-            " page about it"
+            " page about it",
+            asked.refused,
         )
     if b"<!DOCTYPE" in prolog or b"<!ENTITY" in prolog:
         raise _doctype_refused(source, asked)
@@ -214,7 +216,9 @@ def _fault(data: bytes, error: Exception, source: str, asked: Asked) -> str:
     if "entit" in detail.lower() and ("loop" in detail.lower() or "amplification" in detail.lower()):
         return str(_doctype_refused(source, asked))
     if not data[:_SNIFFED_BYTES].replace(b"\0", b"").lstrip(b"\xff\xfe\t\n\r ").startswith(b"<"):
-        return f"{source}: is no {asked.noun}; {_wanted(asked)}"
+        found = kind_by_content(data)
+        said = f"is no {asked.noun}" if found is None else f"is {found.called}, not a {asked.noun}"
+        return f"{source}: {said}; {_wanted(asked)}"
     opened = _ROOT.search(data[:_SNIFFED_BYTES].replace(b"\0", b""))
     if opened is None:
         return f"{source}: is XML, but no {asked.noun}; {_wanted(asked)}"

@@ -6,6 +6,7 @@ from contextlib import closing, contextmanager
 from pathlib import Path
 
 from terrain_fuel.errors import LogError
+from terrain_fuel.file_kinds import DATABASE, kind_of_file
 from terrain_fuel.log.schema import APPLICATION_ID, STEPS
 from terrain_fuel.regular_file import kind_of
 from terrain_fuel.text import MESSAGE_LETTERS, PATH_LETTERS, plain_text
@@ -56,7 +57,7 @@ def opened(path: Path, steps: Sequence[Sequence[str]] = STEPS) -> Iterator[sqlit
     kept wholly or not at all. Deleted content is overwritten.
     """
     where = plain_text(str(path), PATH_LETTERS)
-    with _faults_said(where):
+    with _faults_said(where, path):
         _make_folder(path)
         with closing(_connect(path)) as connection:
             _prepare(connection, path, where, steps)
@@ -166,13 +167,18 @@ def _back_up(connection: sqlite3.Connection, path: Path) -> None:
 
 
 @contextmanager
-def _faults_said(where: str) -> Iterator[None]:
+def _faults_said(where: str, path: Path) -> Iterator[None]:
     """Turn whatever goes wrong with the file into one message."""
     try:
         yield
     except sqlite3.OperationalError as fault:
         raise LogError(f"{where}: {_said(str(fault))}; nothing was changed") from None
     except (sqlite3.DatabaseError, UnicodeDecodeError) as fault:  # the engine's own message may be no text
+        kind = kind_of_file(path)
+        if kind is not None and kind is not DATABASE:
+            raise LogError(
+                f"{where}: is {kind.called}, not a log of rides; name another file with --log"
+            ) from None
         said = "what it says is no text" if isinstance(fault, UnicodeDecodeError) else fault
         raise LogError(
             f"{where}: is damaged or no log ({said}); put back a copy of it, or name another file with --log"

@@ -28,7 +28,7 @@ from terrain_fuel.outputs.words import words_for
 from terrain_fuel.pace.ridden import ride_road
 from terrain_fuel.pantry import Pantry
 from terrain_fuel.plan import Plan
-from terrain_fuel.planner import plan_ridden
+from terrain_fuel.planner import plan_ridden, refuse_too_long
 from terrain_fuel.rider import Habits, Rider
 from terrain_fuel.team.bunch import BunchPace, bunch_pace, ride_with
 from terrain_fuel.team.model import Bunch, Stage, Start, Team
@@ -205,6 +205,7 @@ def _task_name(stage: Stage, start: Start) -> str:
 
 def make_road(asked: StageAsked) -> Road:
     """Measure a stage's road and set the paces of its bunches; done on a worker, once for all its riders."""
+    refuse_too_long(asked.track)
     terrain = measure_terrain(asked.track, asked.relief)
     return Road(
         terrain,

@@ -6,6 +6,7 @@ from terrain_fuel.day import Day
 from terrain_fuel.inputs.places import with_places
 from terrain_fuel.inputs.route import read_route
 from terrain_fuel.pace.ridden import RiddenRoad, ride_road
+from terrain_fuel.planner import refuse_too_long
 from terrain_fuel.rider import Rider
 from terrain_fuel.rides.ride_folder import ROUTE, kept_track, map_extract, tiles_folder
 from terrain_fuel.terrain.measure import measure_terrain
@@ -33,6 +34,7 @@ class RideRoad:
         """Return the road as it is ridden under some settings."""
         track, relief = self._mapped_route(day)
         if self._ridden is None:
+            refuse_too_long(track)
             self._ridden = ride_road(measure_terrain(track, relief), rider, day)
         self._ridden = self._ridden.under(rider, day)
         return self._ridden

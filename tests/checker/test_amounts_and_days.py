@@ -98,6 +98,10 @@ def from_a_pass(plan: PlanDict) -> None:
     plan["timeline"]["elevation_m"] = [600.0 - height_m for height_m in plan["timeline"]["elevation_m"]]
 
 
+def twice_as_high(plan: PlanDict) -> None:
+    plan["timeline"]["elevation_m"] = [2.0 * height_m for height_m in plan["timeline"]["elevation_m"]]
+
+
 def power(watts: float, ftp_w: float) -> Plant:
     def plant(plan: PlanDict) -> None:
         plan["timeline"]["power_w"] = [watts for _ in plan["timeline"]["power_w"]]
@@ -263,6 +267,20 @@ PLANTED: dict[str, tuple[int, str, Plant, Plant]] = {
     ),
     # 28.8 km/h of riding and 7.2 of wind: -27.0 by the published formula at -14.6, on the top 600 m up
     "frostbite": (8, "skin freezes", weather(temperature_c=-11.6), weather(temperature_c=-10.1)),
+    # -23.9 on the top: at 5.2 km/h -28.9; at 4.3 the formula, -28.1, does not hold, and the air is felt
+    "frostbite at a walking pace": (
+        8,
+        "skin freezes",
+        slow(1.45),
+        both(weather(temperature_c=-20.0, wind_m_s=0.0), slow(1.2)),
+    ),
+    # -27.8 on a top twice as high: the air itself
+    "frostbite in still air": (
+        8,
+        "skin freezes",
+        twice_as_high,
+        both(weather(temperature_c=-20.0, wind_m_s=0.0), slow(1.2)),
+    ),
     "hours under 16": (
         8,
         "8.1 h in the saddle at 15; at most 8",

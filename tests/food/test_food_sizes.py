@@ -1,10 +1,12 @@
 """The work of a placement is counted, and stays within bounds on any day."""
 
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
 
+from terrain_fuel.cli.main import main
 from terrain_fuel.day import Day
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.food.bound import bound_below
@@ -16,6 +18,7 @@ from terrain_fuel.pantry import Item, Pantry, Taste
 from terrain_fuel.planner import plan_ride
 from terrain_fuel.rider import Habits, Rider
 from tests.food.made_problems import made_ride
+from tests.inputs.made_files import track_text, write_text
 from tests.made_roads import Road, make_track
 
 TASTES: tuple[Taste, ...] = ("sweet", "salty", "neutral")
@@ -110,3 +113,15 @@ def test_a_ride_that_no_one_plan_is_for_is_refused_with_what_to_do() -> None:
         plan_ride(
             make_track(Road(900.0, hilliness=0.1)), weak, Pantry(), Day(effort_flat=0.2, effort_climb=0.2)
         )
+
+
+def test_a_road_that_nobody_rides_at_once_is_refused_before_it_is_measured(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """4,600 km, a point every 4: measured, it would be told what these legs take at 220 W."""
+    points = [(-20.0 + 0.036 * i, 20.0, 500.0) for i in range(1150)]
+    route = write_text(tmp_path, track_text(points), "across.gpx")
+    assert main(["plan", str(route), "--out", str(tmp_path / "out")]) == 2
+    said = capsys.readouterr().err
+    assert "km take 102 h even at 45 km/h; one plan is for 100 h at the most; cut the route into days" in said
+    assert not (tmp_path / "out").exists()

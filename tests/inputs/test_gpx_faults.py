@@ -56,7 +56,7 @@ def test_nothing_that_is_known(tmp_path: Path, data: bytes) -> None:
 def test_a_sign_of_xml_makes_no_xml(tmp_path: Path, data: bytes) -> None:
     path = tmp_path / "sheet.gpx"
     path.write_bytes(data)
-    assert "is no route; " in message_of(path)
+    assert message_of(path).endswith("; a route is GPX, TCX, FIT, KML or GeoJSON; export the route as GPX")
     path.write_bytes(b"<svg>" + data)
     assert "is XML, but no route; " in message_of(path)
 

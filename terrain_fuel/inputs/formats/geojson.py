@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from terrain_fuel.errors import TrackError
+from terrain_fuel.facts import fact
 from terrain_fuel.inputs.formats.gpx_points import Texts, degrees, heights
 from terrain_fuel.inputs.formats.raw_route import RawRoute, RawWaypoint
 from terrain_fuel.inputs.formats.waypoint_places import refuse_too_many, waypoint_place
@@ -15,6 +16,9 @@ Json = dict[str, Any]
 
 _BESIDES = ("stretch", "hands_on", "caution", "fuel_point")
 """Features of a plan of our own that are no route: ``what`` tells."""
+
+MOST_PARTS = 4
+"""Beyond the height some programs write a time or a measure; more are decimal commas."""
 
 LARGEST = 10**300
 """From here on a whole number of a file may be more than any float."""
@@ -71,7 +75,10 @@ def geojson_route(data: bytes, source: str) -> RawRoute:
 
 
 def _refused(source: str, why: str) -> TrackError:
-    return TrackError(f"{source}: is not GeoJSON ({why}); download or export it again, best as GPX")
+    return TrackError(
+        f"{source}: is not GeoJSON ({why}); download or export it again, best as GPX",
+        fact("refused_no_route"),
+    )
 
 
 def _features(value: Any, source: str) -> Iterator[Json]:
@@ -136,6 +143,12 @@ class _Lines:
     def _position(self, position: Any) -> tuple[Any, Any, Any]:
         if not isinstance(position, list) or len(position) < 2:
             raise _refused(self.source, f"{str(position)[:40]!r} is no position")
+        if len(position) > MOST_PARTS:
+            raise _refused(
+                self.source,
+                f"the position {str(position)[:60]} has {len(position)} numbers, which are at most longitude,"
+                " latitude, height and a measure, with decimal points",
+            )
         lon, lat, height, *_ = [*position, None]
         for part in (lon, lat, height):
             if part is not None and not _is_number(part):

@@ -1,6 +1,7 @@
 """The points of a GPX file: texts first, all at once, then numbers that are possible."""
 
 import math
+import re
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 
@@ -17,6 +18,8 @@ VOID_M = (-32768.0, -9999.0)
 
 LOWEST_M, HIGHEST_M = -500.0, 9000.0
 """No road lies outside: the shore of the Dead Sea is near -430 m, the highest peak 8849 m."""
+
+_COMMA = re.compile(r"[+-]?\d{1,40},\d{1,40}")
 
 _POWER = ("{*}power", "{*}PowerInWatts")
 
@@ -159,7 +162,7 @@ def degrees(texts: Texts, what: str, most: float, source: str) -> FloatArray:
         i = int(wrong[0])
         raise TrackError(
             f"{source}: point {i + 1} has {what} {shown(texts[i])}; allowed is {-most:g} to {most:g} degrees;"
-            " correct or delete the point"
+            f" {comma_hint(texts[i]) or 'correct or delete the point'}"
         )
     return values
 
@@ -183,9 +186,10 @@ def heights(texts: Texts, source: str) -> FloatArray:
         if height in VOID_M:
             continue
         if height is None or not LOWEST_M <= height <= HIGHEST_M:
+            advice = "correct it, or take the heights out and give a folder of elevation tiles"
             raise TrackError(
                 f"{source}: point {i + 1} has height {shown(text)}; allowed is {LOWEST_M:g} to"
-                f" {HIGHEST_M:g} m; correct it, or take the heights out and give a folder of elevation tiles"
+                f" {HIGHEST_M:g} m; {comma_hint(text) or advice}"
             )
         values[i] = height
     return values
@@ -241,6 +245,14 @@ def number(text: str | float | None) -> float | None:
     except (ValueError, OverflowError):
         return None
     return value if math.isfinite(value) else None
+
+
+def comma_hint(text: str | float | None) -> str:
+    """Return what to do about a number with a decimal comma, which looks like one; nothing for any other."""
+    if not isinstance(text, str) or not _COMMA.fullmatch(text.strip()):
+        return ""
+    point = text.strip().replace(",", ".")
+    return f"numbers of a route file have a decimal point ({point}): export the route again with one"
 
 
 def shown(text: str | float | None) -> str:

@@ -5,12 +5,16 @@ from collections.abc import Iterator
 
 from lxml import etree
 
+from terrain_fuel.errors import TrackError
 from terrain_fuel.inputs.formats.gpx_points import Texts, degrees, heights, number, times
 from terrain_fuel.inputs.formats.raw_route import RawRoute, RawWaypoint
 from terrain_fuel.inputs.formats.waypoint_places import refuse_too_many, waypoint_place
 from terrain_fuel.text import plain_text
 
 _LINES = ("{*}LineString", "{*}Track")
+
+PARTS = 3
+"""More numbers are decimal commas or places without a blank between: which is which cannot be known."""
 
 Tuple3 = tuple[str | None, str | None, str | None]
 
@@ -43,7 +47,7 @@ def kml_route(root: etree._Element, source: str) -> RawRoute:
     for mark in root.iter("{*}Placemark"):
         before = len(points)
         for line in mark.iter(*_LINES):
-            read = list(_line_points(line))
+            read = list(_line_points(line, source))
             if read:
                 starts.append(len(points))
                 tracks.append(len(names) + 1)
@@ -74,20 +78,27 @@ def _is_area(ring: etree._Element) -> bool:
     return around is None or etree.QName(around).localname != "innerBoundaryIs"
 
 
-def _line_points(line: etree._Element) -> Iterator[Tuple3]:
+def _line_points(line: etree._Element, source: str) -> Iterator[Tuple3]:
     """Yield (longitude, latitude, height) as texts."""
     text = line.findtext("{*}coordinates")
     if text is not None:
-        yield from _coordinates(text)
+        yield from _coordinates(text, source)
     for element in line.iterfind("{*}coord"):
         lon, lat, height, *_ = [*(element.text or "").split(), None, None, None]
         yield lon, lat, height
 
 
-def _coordinates(text: str) -> Iterator[Tuple3]:
-    """Yield the triples of a text; a blank after a comma is no harm."""
+def _coordinates(text: str, source: str) -> Iterator[Tuple3]:
+    """Yield the triples of a text; a blank after a comma is no harm, nor is a comma at the end."""
     for group in re.sub(r"[ \t]*,[ \t]*", ",", text).split():
-        lon, lat, height, *_ = [*group.split(","), None, None, None]
+        parts = group.rstrip(",").split(",")
+        if len(parts) > PARTS:
+            raise TrackError(
+                f"{source}: the place {group[:60]!r} has {len(parts)} numbers; allowed are longitude,"
+                " latitude and height, with decimal points, and a blank before the next place; export the"
+                " route again"
+            )
+        lon, lat, height, *_ = [*parts, None, None, None]
         yield lon, lat, height
 
 
@@ -108,6 +119,8 @@ def _waypoints(root: etree._Element, source: str) -> Iterator[RawWaypoint]:
     for i, mark in enumerate(root.iter("{*}Placemark")):
         for point in mark.iter("{*}Point"):
             name = plain_text(mark.findtext("{*}name"))
-            lon, lat, _ = next(_coordinates(point.findtext("{*}coordinates") or ""), (None, None, None))
+            lon, lat, _ = next(
+                _coordinates(point.findtext("{*}coordinates") or "", source), (None, None, None)
+            )
             place = waypoint_place(lat, lon, name or str(i + 1), source)
             yield RawWaypoint(name, *place, comment=plain_text(mark.findtext("{*}description")))

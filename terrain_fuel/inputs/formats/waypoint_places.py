@@ -4,7 +4,7 @@ import re
 from dataclasses import replace
 
 from terrain_fuel.errors import TrackError
-from terrain_fuel.inputs.formats.gpx_points import number, shown
+from terrain_fuel.inputs.formats.gpx_points import comma_hint, number, shown
 from terrain_fuel.inputs.formats.raw_route import RawWaypoint
 
 MOST_WAYPOINTS = 20_000
@@ -61,6 +61,6 @@ def _degrees(given: str | float | None, key: str, most: float, called: str, sour
     if value is None or abs(value) > most:
         raise TrackError(
             f"{source}: waypoint {called!r} has {key} {shown(given)};"
-            f" allowed is {-most:g} to {most:g} degrees; correct or delete it"
+            f" allowed is {-most:g} to {most:g} degrees; {comma_hint(given) or 'correct or delete it'}"
         )
     return value

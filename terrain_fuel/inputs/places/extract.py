@@ -12,6 +12,7 @@ from typing import Any
 import numpy as np
 
 from terrain_fuel.errors import PlacesError
+from terrain_fuel.file_kinds import EXTRACT, kind_of_file
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.inputs.places.chart import CELL_UNITS, COARSE_UNITS, UNITS_A_DEGREE, Cell, coarse_near
 from terrain_fuel.inputs.places.outlined import Outlined, RawArea
@@ -116,6 +117,11 @@ def read_extract(path: Path, cells: frozenset[Cell]) -> RawMap:
     except PlacesError:
         raise
     except (RuntimeError, ValueError, OverflowError, MemoryError, OSError) as fault:
+        kind = kind_of_file(path)
+        if kind is not None and kind is not EXTRACT:
+            raise PlacesError(
+                f"{where}: is {kind.called}, not an extract of the map; name one as .osm.pbf"
+            ) from None
         raise PlacesError(
             f"{where}: cannot be read as an extract of the map ({plain_text(str(fault))}); it is damaged, cut"
             " off or another kind of file; get it again as .osm.pbf, whole"

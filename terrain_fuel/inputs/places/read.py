@@ -63,8 +63,9 @@ def with_places(track: Track, extract: Path, relief: Relief | None = None) -> Tr
 def _found(track: Track, extract: Path) -> MappedRoad:
     where = plain_text(str(extract), PATH_LETTERS)
     if not extract.is_file():
+        lacks = "is a folder, not a file" if extract.is_dir() else "there is no such file"
         raise PlacesError(
-            f"{where}: there is no such file; name an extract of the map as .osm.pbf (several projects of its"
+            f"{where}: {lacks}; name an extract of the map as .osm.pbf (several projects of its"
             " community offer regional ones, and free tools cut others)"
         )
     try:

@@ -19,6 +19,7 @@ SENTENCES = {
     "refused_rule": "{item} at {at_m:place1} breaks a rule that always holds: choose another place, or something else.",
     "refused_together": "The {count} things that are fixed cannot all be kept within what there is and what an hour may bring: let one go, or move it.",
     "refused_endless": "{length_m:length0} take {hours:.0f} h in the saddle as the rider and the day stand; one plan is for {most_h:.0f} h at the most. Cut the route into days, or ask more of the rider.",
+    "refused_too_long": "{length_m:length0} take {hours:.0f} h even at {speed_m_s:speed}; one plan is for {most_h:.0f} h at the most. Cut the route into days.",
     "refused_speed": "{length_m:length0} in {hours:count} h are {speed_m_s:speed}: nobody rides such country at that speed. Look at distance and hours again.",
     "refused_power": "That takes {mean_w:.0f} W; no rider of {mass_kg:count} kg holds more than {most_w:.0f} W for {hours:count} h. Tell a usual ride of yours, ridden alone in still air.",
     "refused_unusual_power": "That takes {mean_w:.0f} W, alone and in still air; few riders hold more than {few_w:.0f} W for {hours:count} h. Tell a ride without a group and without a wind from behind, or set power and efforts by hand.",

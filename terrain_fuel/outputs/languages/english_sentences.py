@@ -10,6 +10,9 @@ SENTENCES: dict[str, str] = {
     "sweat_estimated": "Your sweat rate is an estimate, likely {low_ml_per_h:fifties} to {high_ml_per_h:fifties}"
     " ml an"
     " hour; weigh yourself before and after a ride to know it.",
+    "sweat_at_most": "For {hours:.1f} hours the estimate of your sweat stands at its end, {most_ml_per_h:.0f} ml an"
+    " hour: you may lose more than this plan reckons with. Ride easier and shorter, and weigh yourself before and"
+    " after.",
     "fluid_loss": "From about {from_m:place} you will have lost more than 2 % of your mass, {share:pct1} % by"
     " the end: ride easier, shorten the ride or stop to drink; do not gulp it all at once.",
     "heat_caution": "It will feel like {feels_c:.0f} degrees C in the shade: tiring; drink to thirst, ride"

@@ -19,6 +19,7 @@ SENTENCES = {
     "refused_rule": "{item} bei {at_m:place1} bricht eine Regel, die immer gilt: wähle einen anderen Ort oder etwas anderes.",
     "refused_together": "Die {count} Dinge, die festgelegt sind, lassen sich nicht alle einhalten mit dem, was da ist und was eine Stunde bringen darf: lass eines los oder verschiebe es.",
     "refused_endless": "{length_m:length0} brauchen {hours:.0f} h im Sattel, so wie Fahrer und Tag angegeben sind; ein Plan reicht für höchstens {most_h:.0f} h. Teile die Route in Tage oder verlange mehr vom Fahrer.",
+    "refused_too_long": "{length_m:length0} brauchen selbst mit {speed_m_s:speed} {hours:.0f} h; ein Plan reicht für höchstens {most_h:.0f} h. Teile die Route in Tage.",
     "refused_speed": "{length_m:length0} in {hours:count} h sind {speed_m_s:speed}: so schnell fährt dort niemand. Sieh Strecke und Stunden noch einmal an.",
     "refused_power": "Das braucht {mean_w:.0f} W; mit {mass_kg:count} kg hält niemand mehr als {most_w:.0f} W über {hours:count} h. Nenne eine gewöhnliche Fahrt, allein und ohne Wind gefahren.",
     "refused_unusual_power": "Das braucht {mean_w:.0f} W, allein und ohne Wind; wenige halten mehr als {few_w:.0f} W über {hours:count} h. Nenne eine Fahrt ohne Gruppe und ohne Rückenwind oder stelle Leistung und Einsatz von Hand ein.",

@@ -9,6 +9,9 @@ SENTENCES: dict[str, str] = {
     " {glucose_g:.0f} g Glukosearten und {fructose_g:.0f} g Fruktose; im Training üben.",
     "sweat_estimated": "Die Schweißrate ist geschätzt, wahrscheinlich {low_ml_per_h:fifties} bis"
     " {high_ml_per_h:fifties} ml pro Stunde; vor und nach einer Fahrt wiegen, um sie zu kennen.",
+    "sweat_at_most": "Die Schätzung des Schweißes steht {hours:.1f} Stunden lang an ihrem Ende,"
+    " {most_ml_per_h:.0f} ml pro Stunde: es kann mehr verloren gehen, als dieser Plan rechnet. Ruhiger und kürzer"
+    " fahren, vorher und nachher wiegen.",
     "fluid_loss": "Ab etwa {from_m:place} sind mehr als 2 % der Körpermasse verloren, am Ende {share:pct1} %:"
     " ruhiger fahren, die Fahrt kürzen oder zum Trinken anhalten; nicht alles auf einmal trinken.",
     "heat_caution": "Gefühlt {feels_c:.0f} °C im Schatten: anstrengend; nach Durst trinken, bergauf ruhiger"
