@@ -151,13 +151,15 @@ def test_a_zone_reaches_another_process() -> None:
 @pytest.mark.parametrize(
     ("line", "hint"),
     [
-        ("start = 8:30", 'texts stand in quotes: start = "8:30"'),
+        ("start = 8:30", 'texts stand in quotes: start = "08:30"'),
         ("start = 2027-05-08 08:30", 'texts stand in quotes: start = "2027-05-08 08:30"'),
         ("temperature_c = 18\u00b0", "numbers stand without a unit: temperature_c = 18"),
         ("humidity_pct = 60 %", "numbers stand without a unit: humidity_pct = 60"),
         ('wind_from_deg = "West"', "write 270 for west"),
         ('wind_from_deg = "gusty"', "correct it"),
         ('temperature_c = "west"', "correct it"),
+        ('temperature_c = "18 C"', "write 18 without quotes and unit"),
+        ('temperature_c = "18,5 °C"', "write 18.5 without quotes and unit"),
     ],
 )
 def test_a_day_said_wrong(tmp_path: Path, line: str, hint: str) -> None:
