@@ -6,19 +6,20 @@ from pathlib import Path
 from terrain_fuel.cli.asides import add_examples, add_parser
 from terrain_fuel.cli.console import Screen
 from terrain_fuel.cli.exit_codes import EXIT_DONE, EXIT_RULE_BROKEN
+from terrain_fuel.cli.options import add_plan
 
 
 def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
     """Add the command and its options."""
     parser = add_parser(commands, "check", "check a written plan against the hard rules")
-    parser.add_argument("plan", type=Path, metavar="PLAN.json", help="a plan.json")
+    add_plan(parser)
     parser.add_argument(
         "--route",
         type=Path,
         metavar="ROUTE.gpx",
         help="the route it was made for; its line and its taps are then checked too",
     )
-    add_examples(parser, "terrain-fuel check out/mine/plan.json --route mine.gpx")
+    add_examples(parser, "terrain-fuel check out/mine --route mine.gpx")
     parser.set_defaults(run=run)
 
 

@@ -1,18 +1,18 @@
 """`terrain-fuel compare`: what differs between two plans."""
 
 import argparse
-from pathlib import Path
 
 from terrain_fuel.cli.asides import add_examples, add_parser
 from terrain_fuel.cli.console import Screen
 from terrain_fuel.cli.exit_codes import EXIT_DONE
+from terrain_fuel.cli.options import add_plan
 
 
 def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
     """Add the command and its options."""
     parser = add_parser(commands, "compare", "say what differs between two written plans")
     for name in ("one", "other"):
-        parser.add_argument(name, type=Path, metavar="PLAN", help="a plan.json, or a folder that holds one")
+        add_plan(parser, name)
     add_examples(parser, "terrain-fuel compare out/mine out/other")
     parser.set_defaults(run=run)
 
@@ -24,8 +24,7 @@ def run(chosen: argparse.Namespace) -> int:
     from terrain_fuel.outputs.words import words_in
 
     outlines, screen = [], Screen()
-    for named in (chosen.one, chosen.other):
-        path = named / "plan.json" if named.is_dir() else named
+    for path in (chosen.one, chosen.other):
         plan = read_plan_file(path)
         with as_written(path.name):
             words = words_in(plan["rider"]["habits"])

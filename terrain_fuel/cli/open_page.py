@@ -12,7 +12,7 @@ from terrain_fuel.cli.mapped import add_places
 from terrain_fuel.cli.options import add_log, add_settings
 from terrain_fuel.cli.terminal_language import terminal_language
 from terrain_fuel.errors import OutputError, TrackError
-from terrain_fuel.text import PATH_LETTERS, plain_text
+from terrain_fuel.text import plain_text
 from terrain_fuel.user_folders import user_data_folder
 
 if TYPE_CHECKING:
@@ -45,15 +45,14 @@ def run(chosen: argparse.Namespace) -> int:
     from terrain_fuel.log.database import log_file
     from terrain_fuel.page.serve import found_running, serve
     from terrain_fuel.page.table import Starting, Table, route_bytes
+    from terrain_fuel.rides.ride_folder import route_path
 
     home = _home()
     running = home / "open.json"
     ride: Path | None = chosen.ride
     own = ride.resolve() if ride is not None and ride.is_dir() else None
-    if own is not None and not (own / "route.gpx").is_file():
-        raise TrackError(
-            f"{plain_text(str(ride), PATH_LETTERS)}: holds no route.gpx; give a ride's folder, or a route"
-        )
+    if ride is not None and own is not None:
+        route_path(ride)  # what is missing is told before anything starts
     door = found_running(running) if own is None else None
     if door is not None:
         return _show_open_one(door, ride)

@@ -3,6 +3,7 @@
 import argparse
 from contextlib import contextmanager
 from datetime import tzinfo
+from os.path import isdir
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -183,6 +184,19 @@ def folder_path(text: str) -> Path:
     if not text.strip():
         raise argparse.ArgumentTypeError("an empty name is no folder; name one, or . for this one")
     return Path(text)
+
+
+def written_plan(text: str) -> Path:
+    """Return the plan.json named on the command line, or the one in the folder that is named."""
+    path = Path(text)
+    return path / "plan.json" if isdir(path) else path
+
+
+def add_plan(parser: argparse.ArgumentParser, name: str = "plan", metavar: str = "PLAN") -> None:
+    """Add a written plan."""
+    parser.add_argument(
+        name, type=written_plan, metavar=metavar, help="a plan.json, or the folder that holds one"
+    )
 
 
 def whole_number(text: str, least: int = 0, most: int = MOST) -> int:

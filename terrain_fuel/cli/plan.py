@@ -136,15 +136,15 @@ def _take_from_folder(chosen: argparse.Namespace) -> None:
     if chosen.route.is_dir():
         from terrain_fuel.rides.ride_folder import (
             PLACES,
-            ROUTE,
             SETTINGS,
             kept_track,
+            route_path,
             settings_path,
             tiles_folder,
         )
 
         folder: Path = chosen.route
-        chosen.route = folder / ROUTE
+        chosen.route = route_path(folder)
         chosen.replace = chosen.replace or chosen.out is None
         chosen.out = chosen.out or folder
         chosen.elevation = chosen.elevation or tiles_folder(folder)

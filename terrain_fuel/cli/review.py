@@ -6,7 +6,14 @@ from pathlib import Path
 from terrain_fuel.cli.asides import add_examples, add_parser
 from terrain_fuel.cli.console import Screen
 from terrain_fuel.cli.exit_codes import EXIT_DONE
-from terrain_fuel.cli.options import BYTES_IN_MB, add_log, add_settings, folder_path, whole_number
+from terrain_fuel.cli.options import (
+    BYTES_IN_MB,
+    add_log,
+    add_settings,
+    folder_path,
+    whole_number,
+    written_plan,
+)
 
 
 def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -16,7 +23,12 @@ def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]")
         "recording", type=Path, nargs="+", metavar="RECORDING",
         help="FIT, TCX or GPX; two of one ride are joined",
     )  # fmt: skip
-    parser.add_argument("--plan", type=Path, metavar="PLAN.json", help="the plan it was ridden by")
+    parser.add_argument(
+        "--plan",
+        type=written_plan,
+        metavar="PLAN",
+        help="the plan it was ridden by, or the folder that holds it",
+    )
     parser.add_argument(
         "--after", type=Path, metavar="AFTER.toml", help='the form "After the ride", filled in'
     )
@@ -37,8 +49,8 @@ def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]")
     parser.add_argument("--json", action="store_true", help="print review.json to standard output")
     add_examples(
         parser,
-        "terrain-fuel review ride.fit --plan out/mine/plan.json --out review",
-        "terrain-fuel review ride.fit --plan out/mine/plan.json --after after.toml --out review",
+        "terrain-fuel review ride.fit --plan out/mine --out review",
+        "terrain-fuel review ride.fit --plan out/mine --after after.toml --out review",
     )
     parser.set_defaults(run=run)
 

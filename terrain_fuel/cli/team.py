@@ -78,7 +78,7 @@ def run(chosen: argparse.Namespace) -> int:
     from terrain_fuel.many.run import Finished, SetAside
     from terrain_fuel.many.team_run import folder_names, takings_kept
     from terrain_fuel.many.team_sheets import write_team
-    from terrain_fuel.outputs.team.shown import Undone, who_should_not_ride
+    from terrain_fuel.outputs.team.shown import Undone
     from terrain_fuel.outputs.team.terminal import team_lines
     from terrain_fuel.outputs.words import words_for
     from terrain_fuel.rider import Rider
@@ -95,12 +95,12 @@ def run(chosen: argparse.Namespace) -> int:
     undone = [Undone(each.task.name, each.why) for each in aside]
     written = write_team(team, found, undone, folders, out, paper=drawn.paper, tables=chosen.tables)
     words = words_for(Rider(habits=team.habits))
-    for stop in who_should_not_ride(found.values(), words):
+    for stop in written.stops:
         screen.console.print(stop, markup=False, style="bold red")
     anew = sum(each.anew for each in done)
     ridden = [(start.name, stage.name) for stage in team.stages for start in stage.starts]
     takings = [found[name] for name in ridden if name in found]
-    for line in team_lines(takings, anew, out, written, words):
+    for line in team_lines(takings, anew, out, written.names, words):
         screen.console.print(line, markup=False)
     for why in dict.fromkeys(each.why for each in aside):
         names = [each.task.name for each in aside if each.why == why]

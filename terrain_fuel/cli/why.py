@@ -1,21 +1,21 @@
 """`terrain-fuel why`: what decided a bite, a halt or a sip, and what the next best would have cost."""
 
 import argparse
-from pathlib import Path
 
 from terrain_fuel.cli.asides import add_examples, add_parser
 from terrain_fuel.cli.console import Screen
 from terrain_fuel.cli.exit_codes import EXIT_DONE
+from terrain_fuel.cli.options import add_plan
 
 
 def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
     """Add the command and its options."""
     parser = add_parser(commands, "why", "explain one bite, halt or sip of a written plan")
-    parser.add_argument("plan", type=Path, metavar="PLAN.json", help="a plan.json")
+    add_plan(parser)
     parser.add_argument(
         "label", metavar="LABEL", help="7 for a bite, B for a halt, km12.5 (or mile7.8) for the sip there"
     )
-    add_examples(parser, "terrain-fuel why out/mine/plan.json 7", "terrain-fuel why out/mine/plan.json B")
+    add_examples(parser, "terrain-fuel why out/mine 7", "terrain-fuel why out/mine B")
     parser.set_defaults(run=run)
 
 

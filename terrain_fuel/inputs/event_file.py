@@ -120,7 +120,7 @@ def _spread(said: Any, usual: Spread, about: Mapping[str, Any], where: str) -> S
         value = told.get(key, getattr(usual, key))
         number = isinstance(value, (int, float)) and not isinstance(value, bool)
         if not number or not low <= value <= high:
-            hint = number_hint(value) if not number else "correct it"
+            hint = number_hint(value, about["unit"]) if not number else "correct it"
             raise SettingsError(
                 f"{where}: {key} is {value!r}; allowed is {low:g} to {high:g} {about['unit']}; {hint}"
             )

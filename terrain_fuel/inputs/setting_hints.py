@@ -18,9 +18,19 @@ MEANT: Mapping[str, str] = {
 }  # fmt: skip
 """Words that riders use for settings: common practice (no source)."""
 
+COMPASS: Mapping[str, int] = {
+    "n": 0, "north": 0, "ne": 45, "north-east": 45, "northeast": 45, "e": 90, "east": 90, "se": 135,
+    "south-east": 135, "southeast": 135, "s": 180, "south": 180, "sw": 225, "south-west": 225,
+    "southwest": 225, "w": 270, "west": 270, "nw": 315, "north-west": 315, "northwest": 315,
+}  # fmt: skip
+
 _COMMA = re.compile(r"^\s*([\w-]+)\s*=\s*(-?\d+),(\d+)\s*(#.*)?$")
-_BARE = re.compile(r"^\s*([\w-]+)\s*=\s*([^\W\d][^\"'\[\]{}#=]*?)\s*(#.*)?$")
+_COLON = re.compile(r"^\s*([\w-]+)\s*:\s*([^#]+?)\s*(#.*)?$")
+_WITH_UNIT = re.compile(r"^\s*([\w-]+)\s*=\s*(-?\d+(?:\.\d+)?)\s*(?:[^\W\d_]|[%\u00b0])[^\d#]*(#.*)?$")
+_BARE = re.compile(r"^\s*([\w-]+)\s*=\s*((?:[^\W\d]|\d+ ?[-:./])[^\"'\[\]{}#=]*?)\s*(#.*)?$")
+_ONE_DIGIT_HOUR = re.compile(r"(?:^|(?<= ))(?=\d:)")
 _CURLY = re.compile("[\u201c\u201d\u201e\u2018\u2019]")
+_NUMBER = re.compile(r"(-?[0-9]+(?:[.,][0-9]+)?)(\s*(?:[^\W\d_]|[%\u00b0])[^\d]{0,20})?")
 _LINE = re.compile(r"line (\d+)")
 
 
@@ -60,13 +70,20 @@ def toml_hint(fault: str, text: str) -> str:
         return f"numbers have a decimal point: {key} = {whole}.{part}"
     if _CURLY.search(line):
         return 'texts stand in plain quotes: "like this"'
+    if colon := _COLON.match(line):
+        return f"an equals sign joins a key and its value: {colon[1]} = {colon[2]}"
+    if numbered := _WITH_UNIT.match(line):
+        return f"numbers stand without a unit: {numbered[1]} = {numbered[2]}"
     if bare := _BARE.match(line):
-        return f'texts stand in quotes: {bare[1]} = "{bare[2]}"'
+        return f'texts stand in quotes: {bare[1]} = "{_ONE_DIGIT_HOUR.sub("0", bare[2])}"'
     return "mend that line"
 
 
-def number_hint(value: object) -> str:
-    """Return what to do about a text where a number is wanted."""
-    if isinstance(value, str) and re.fullmatch(r"-?[0-9]+([.,][0-9]+)?", value.strip()):
-        return f"write {value.strip().replace(',', '.')} without quotes"
+def number_hint(value: object, unit: str = "") -> str:
+    """Return what to do about a text where a number of some unit is wanted."""
+    if unit == "degrees" and isinstance(value, str) and (place := value.strip().casefold()) in COMPASS:
+        return f"write {COMPASS[place]} for {place}"
+    if isinstance(value, str) and (number := _NUMBER.fullmatch(value.strip())):
+        without = "quotes and unit" if number[2] else "quotes"
+        return f"write {number[1].replace(',', '.')} without {without}"
     return "correct it"

@@ -1,6 +1,7 @@
 """When a ride starts, as riders say it: a clock time there, and tomorrow if no day is said."""
 
 import os
+import re
 import time
 from datetime import UTC, date, datetime, timedelta, timezone, tzinfo
 from datetime import time as clock
@@ -115,8 +116,11 @@ def start_there(said: object, zone: tzinfo) -> datetime:
     return moment
 
 
+_ONE_DIGIT_HOUR = re.compile(r"(?:^|(?<=[ T]))(\d):")
+
+
 def _parsed(text: str) -> datetime | date | clock:
-    text = text.strip()
+    text = _ONE_DIGIT_HOUR.sub(r"0\1:", text.strip())
     for kind in (clock, date, datetime) if ":" in text else (date,):
         try:
             return kind.fromisoformat(text)

@@ -123,7 +123,8 @@ def build_settings(
         try:
             values[key] = _coerce(value, hint)
         except (TypeError, ValueError, OverflowError):
-            advice = number_hint(value) if hint in (int, float) else "correct it"
+            unit = settings[key].metadata.get("unit", "")
+            advice = number_hint(value, unit) if hint in (int, float) else "correct it"
             raise SettingsError(
                 f"{where} {key} is {shown(value)}; allowed is {_kind_text(hint)},"
                 f" {allowed_text(settings[key])}; {advice}"
@@ -148,8 +149,8 @@ def _is_required(field: "Field[Any]") -> bool:
 
 
 def keys_elsewhere() -> Mapping[str, str]:
-    """Return the keys of all tables that stand once, and the table of each."""
-    return {
+    """Return the keys of which there is one each in all files, and where each stands."""
+    return {"extend": "the first line of pantry.toml, above every table"} | {
         field.name: f"[{table}]"
         for table, owner in (("rider", Rider), ("bike", Bike), ("habits", Habits), ("day", Day))
         for field in fields(owner)

@@ -1,6 +1,7 @@
 """What comes of all plans of a team together: the sheets, the page, and the tables."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 from urllib.parse import quote
@@ -19,6 +20,14 @@ from terrain_fuel.team.takings import Takings
 PAPER, PAGE, TABLES = "team.pdf", "team.html", "tables"
 
 
+@dataclass(frozen=True, slots=True)
+class Written:
+    """What was written, and whom not to let ride on which stage, in the words of the sheets' head."""
+
+    names: tuple[str, ...]
+    stops: tuple[str, ...]
+
+
 def write_team(
     team: Team,
     found: Mapping[tuple[str, str], Takings],
@@ -28,7 +37,7 @@ def write_team(
     *,
     paper: str = "A4",
     tables: str = "",
-) -> tuple[str, ...]:
+) -> Written:
     """Write the team's sheets, page and tables, and return what was written.
 
     Parameters
@@ -59,7 +68,7 @@ def write_team(
         write_team_sheets(sheets, team.name, words, aside / PAPER, paper=paper)
         write_team_page(sheets, team.name, words, aside / PAGE, links)
     written = write_tables(tables or str(out / TABLES), team_columns(sums, takings))
-    return (str(out / PAPER), str(out / PAGE), *written)
+    return Written((str(out / PAPER), str(out / PAGE), *written), sheets[0].stops)
 
 
 def team_columns(sums: Sums, takings: Sequence[Takings]) -> dict[str, dict[str, list[Any]]]:

@@ -1,6 +1,7 @@
 """The plan and the terrain as tables in a terminal: plain text when piped, colour only on a screen."""
 
 from collections.abc import Iterator, Sequence
+from itertools import groupby
 from pathlib import Path
 
 from rich.console import Console
@@ -120,10 +121,10 @@ def show_terrain(
     console.print(Text(total))
     for note in (*terrain.track.notes, *height_doubts(terrain), *notices):
         console.print(Text(words.label("terminal.mind", sentence=words.say(note))))
-    for caution in cautions:
-        mark = words.label("terminal.terrain.hands_on") if caution.hands_on else "△"
-        span = f"{words.distance(caution.start_m)}-{words.length(caution.end_m)}"
-        console.print(Text(f"{mark} {span}: {words.say(caution.note)}"))
+    for (hands_on, note), same in groupby(cautions, lambda caution: (caution.hands_on, caution.note)):
+        mark = words.label("terminal.terrain.hands_on") if hands_on else "△"
+        spans = ", ".join(f"{words.distance(each.start_m)}-{words.distance(each.end_m)}" for each in same)
+        console.print(Text(f"{mark} {spans} {units.road}: {words.say(note)}"))
 
 
 def _loud(reason: str) -> str:

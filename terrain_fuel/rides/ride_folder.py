@@ -5,14 +5,14 @@ from datetime import tzinfo
 from pathlib import Path
 
 from terrain_fuel.day import Day
-from terrain_fuel.errors import SettingsError
+from terrain_fuel.errors import SettingsError, TrackError
 from terrain_fuel.food.pins import Pin
 from terrain_fuel.inputs.pins import read_pins
 from terrain_fuel.inputs.settings import read_day, read_pantry, read_rider
 from terrain_fuel.pantry import Pantry
 from terrain_fuel.regular_file import read_regular
 from terrain_fuel.rider import Rider
-from terrain_fuel.text import plain_text
+from terrain_fuel.text import PATH_LETTERS, plain_text
 
 ROUTE = "route.gpx"
 TILES = "tiles"
@@ -34,6 +34,23 @@ class RideSettings:
     pantry: Pantry
     day: Day
     pins: tuple[Pin, ...]
+
+
+def route_path(folder: Path) -> Path:
+    """Return the route in a ride's folder, whatever its format.
+
+    Raises
+    ------
+    TrackError
+        For a folder without one, such as one that holds nothing but settings.
+    """
+    path = folder / ROUTE
+    if not path.is_file():
+        raise TrackError(
+            f"{plain_text(str(folder), PATH_LETTERS)}: holds no {ROUTE}; copy your route into it under that"
+            " name, whatever its format, or give the route itself"
+        )
+    return path
 
 
 def settings_path(folder: Path, name: str) -> Path | None:

@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from terrain_fuel.food_table import FOOD_TABLE
 from terrain_fuel.inputs.settings_book import SETTINGS_TABLES, SINGLE_TABLES, Setting, settings_of, toml_text
 from terrain_fuel.outputs.words import Words, words_in
 from terrain_fuel.rides.edits import DEFAULT_ENTRIES, entry_values
@@ -22,6 +23,8 @@ def settings_text(file: str, language: str = "en") -> str:
     """
     words = words_in({"language": language})
     lines = [f"# {words.label(f'starting.{file}')}"]
+    if file == "pantry":
+        lines += ["", *_food_lines(words)]
     for table, owner in SETTINGS_TABLES[file].items():
         settings = settings_of(file, table, owner)
         lines.append("")
@@ -48,6 +51,13 @@ def _list_lines(table: str, settings: tuple[Setting, ...], words: Words) -> Iter
         for key, value in entry_values(entry).items():
             said = names.get(value, value) if key in ("name", "short") else value
             yield f"{key} = {toml_text(said)}"
+
+
+def _food_lines(words: Words) -> Iterator[str]:
+    """Yield what is known of food that has no packet."""
+    yield f"# {words.label('starting.foods')}"
+    for food in FOOD_TABLE:
+        yield f"#   {words.label(f'food.{food.name}')}: {food.carbohydrate_g:.1f} g; {food.source}"
 
 
 def _rule_lines(words: Words) -> Iterator[str]:

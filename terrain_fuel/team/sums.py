@@ -227,10 +227,13 @@ def _numbered(here: Sequence[Takings]) -> Iterable[Bottle]:
         found.extend(_bottle(each, filled, "", 0.0) for filled in each.bottles if filled.at_m == 0.0)
         for handing in each.handed_up:
             found.extend(_bottle(each, filled, handing.feed, handing.at_m) for filled in handing.bottles)
-    found.sort(
-        key=lambda each: (each.item, each.fluid_ml, each.powder_g, each.at_m, each.rider, each.container)
-    )
+    found.sort(key=lambda each: (*_content(each), each.at_m, each.rider, each.container))
     return (replace(bottle, number=number) for number, bottle in enumerate(found, start=1))
+
+
+def _content(each: Bottle) -> tuple[str, float, float, float]:
+    """Return what a bottle holds, as finely as anybody measures it: to ten millilitres and a gram."""
+    return each.item, round(each.fluid_ml, -1), round(each.powder_g), round(each.frozen_ml, -1)
 
 
 def _bottle(each: Takings, filled: Filled, feed: str, at_m: float) -> Bottle:

@@ -90,6 +90,11 @@ class Takings:
     no_ride: tuple[str, ...] = ()
     foreign: tuple[str, ...] = ()
 
+    @property
+    def unkept(self) -> tuple[str, ...]:
+        """What of ``broken`` is not told before all else as ``no_ride``."""
+        return tuple(sentence for sentence in self.broken if sentence not in self.no_ride)
+
     def to_json(self) -> dict[str, Any]:
         """Return it as JSON has it."""
         plain: dict[str, Any] = json.loads(json.dumps(asdict(self)))

@@ -4,6 +4,7 @@ import json
 import os
 import shutil
 from collections.abc import Callable
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -112,6 +113,8 @@ def test_terrain_shows_stretches_and_draws_a_profile(
     shown = capsys.readouterr().out
     assert "climb" in shown
     assert "hands on the bars" in shown
+    said = [line.split(": ", 1)[1] for line in shown.splitlines() if line.startswith("△")]
+    assert not [one for one, other in pairwise(said) if one == other]  # the same twice stands in one line
     assert picture.read_text(encoding="utf-8").lstrip().startswith("<svg")
 
 
@@ -202,8 +205,11 @@ def test_why_explains_what_has_a_label_and_refuses_one_that_is_not_there(
     plan_path = loop / "plan.json"
     points = json.loads(plan_path.read_text(encoding="utf-8"))["fuel_points"]
     eat = next(point for point in points if point["action"] == "eat")
+    assert main(["why", str(plan_path.parent), "1"]) == 0  # the folder will do
+    by_folder = capsys.readouterr().out
     assert main(["why", str(plan_path), "1"]) == 0
     shown = capsys.readouterr().out
+    assert shown == by_folder
     assert eat["item"] in shown
     assert eat["reason"] in shown
     assert "more:" in shown  # what another choice would have cost

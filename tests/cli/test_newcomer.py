@@ -148,6 +148,54 @@ def test_a_zone_reaches_another_process() -> None:
     assert moment.utcoffset() == timedelta(hours=2)
 
 
+@pytest.mark.parametrize(
+    ("line", "hint"),
+    [
+        ("start = 8:30", 'texts stand in quotes: start = "08:30"'),
+        ("start = 2027-05-08 08:30", 'texts stand in quotes: start = "2027-05-08 08:30"'),
+        ("temperature_c = 18\u00b0", "numbers stand without a unit: temperature_c = 18"),
+        ("humidity_pct = 60 %", "numbers stand without a unit: humidity_pct = 60"),
+        ('wind_from_deg = "West"', "write 270 for west"),
+        ('wind_from_deg = "gusty"', "correct it"),
+        ('temperature_c = "west"', "correct it"),
+        ('temperature_c = "18 C"', "write 18 without quotes and unit"),
+        ('temperature_c = "18,5 °C"', "write 18.5 without quotes and unit"),
+    ],
+)
+def test_a_day_said_wrong(tmp_path: Path, line: str, hint: str) -> None:
+    path = tmp_path / "day.toml"
+    path.write_text(f"[day]\n{line}\n", encoding="utf-8")
+    with pytest.raises(SettingsError) as caught:
+        read_day(path, zone_at(45.1, 7.5))
+    assert str(caught.value).endswith(f"; {hint}")
+
+
+def test_an_hour_of_one_digit_is_understood(tmp_path: Path) -> None:
+    path = tmp_path / "day.toml"
+    for said in ("2027-05-08 8:30", "2027-05-08 08:30"):
+        path.write_text(f'[day]\nstart = "{said}"\n')
+        assert read_day(path, zone_at(45.1, 7.5)).start.isoformat() == "2027-05-08T08:30:00+02:00"
+    path.write_text('[day]\nstart = "8:30"\n')
+    assert read_day(path, zone_at(45.1, 7.5)).start.time().isoformat() == "08:30:00"
+
+
+def test_extend_below_an_item_is_told_where_it_belongs(tmp_path: Path) -> None:
+    path = tmp_path / "pantry.toml"
+    path.write_text('[[item]]\nname = "banana"\ncarbohydrate_g = 23\nextend = true\n')
+    with pytest.raises(
+        SettingsError, match=r"extend belongs into the first line of pantry.toml, above every"
+    ):
+        read_pantry(path)
+
+
+def test_food_without_a_packet_stands_in_the_kitchens_file(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["init", str(tmp_path)]) == 0
+    # Ciqual 2020, banana: 19.7 g of carbohydrate in 100 g
+    assert "#   banana: 19.7 g; Ciqual20" in (tmp_path / "pantry.toml").read_text(encoding="utf-8")
+
+
 @pytest.mark.parametrize("said", ['"half past"', '"25:00"', "7", '"2027"', "[]"])
 def test_a_start_that_is_none(tmp_path: Path, said: str) -> None:
     path = tmp_path / "day.toml"
@@ -181,6 +229,11 @@ def test_a_start_that_is_none(tmp_path: Path, said: str) -> None:
         ("zzz = 1\n", "write it below the line of its table, one of [rider], [bike], [habits], [rules]"),
         ("[rider]\nzzz = 1\n", "remove it"),
         ("[rider]\nftp_w = = 1\n", "mend that line"),
+        ("[rider]\nbody_mass_kg = 64 kg\n", "numbers stand without a unit: body_mass_kg = 64"),
+        ("[rider]\nbody_mass_kg = 64.5kg # dressed\n", "numbers stand without a unit: body_mass_kg = 64.5"),
+        ("[rider]\nbody_mass_kg: 64\n", "an equals sign joins a key and its value: body_mass_kg = 64"),
+        ("[habits]\nbedtime = 22:30\n", 'texts stand in quotes: bedtime = "22:30"'),
+        ("[rider]\nextend = true\n", "extend belongs into the first line of pantry.toml, above every table"),
     ],
 )
 def test_what_was_probably_meant(tmp_path: Path, text: str, hint: str) -> None:

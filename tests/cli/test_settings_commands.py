@@ -112,3 +112,4 @@ def test_a_folder_without_a_route_is_no_ride(tmp_path: Path, capsys: pytest.Capt
     assert main(["open", str(tmp_path)]) == 2
     assert "holds no route.gpx" in capsys.readouterr().err
     assert main(["plan", str(tmp_path)]) == 2
+    assert "copy your route into it under that name" in capsys.readouterr().err

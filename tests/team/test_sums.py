@@ -1,12 +1,14 @@
 """A team's plans added up: nothing lost between a plan and the sheets, worked out by hand."""
 
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 
 from terrain_fuel.outputs.languages import LANGUAGES
 from terrain_fuel.outputs.team.shape import ShownSheet
 from terrain_fuel.outputs.team.shown import Undone, team_sheets
+from terrain_fuel.outputs.team.terminal import team_lines
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.pantry import Container, Item, Pantry
 from terrain_fuel.rider import Habits, Rider
@@ -137,6 +139,38 @@ def test_who_is_not_to_ride_stands_at_the_head_of_every_sheet_once() -> None:
     assert english(strange)[0].tables[-1].rows[-1] == ("1, A: Mill offers cake",)
     alone = replace(takings("A"), broken=(stop,), no_ride=(stop,), carried=(), bottles=(), handed_up=())
     assert english(alone)[0].tables[-1].rows == ()  # not "nothing": it is no day to ride
+
+
+def test_what_the_terminal_sends_to_the_sheets_for_stands_there() -> None:
+    """Who is not to ride is told at the head, and not sent to look for a broken rule that stands nowhere."""
+    stop, dry = "do not ride: too hot", "no drink with the loaf"
+    hot = replace(takings("A"), broken=(stop,), no_ride=(stop,))
+    dry_too = replace(takings("B"), broken=(stop, dry), no_ride=(stop,))
+    for riders, named in (((hot,), ""), ((hot, dry_too), "cannot be kept by B, of 2 plans")):
+        lines = list(team_lines(riders, 1, Path("out"), (), words_for(Rider())))
+        told = [line for line in lines if "What is short" in line]
+        assert bool(told) == bool(named)
+        assert named in "".join(told)
+
+
+def test_bottles_of_one_content_stand_together_whatever_a_millilitre_says() -> None:
+    """Bottles topped up on the way are full to parts of a millilitre, which no paper shows."""
+    filled = {"A": (750.0, 38.2), "B": (749.6, 42.0), "C": (750.3, 37.9), "D": (748.0, 19.0)}
+    riders = [
+        replace(takings(name), bottles=(Filled("rear", "mix", 0.0, *content),), handed_up=())
+        for name, content in filled.items()
+    ]
+    rows = english(*riders)[1].tables[1].rows
+    assert [(row[0], row[2]) for row in rows] == [("1", "D"), ("2", "A"), ("3", "C"), ("4", "B")]
+
+
+def test_what_is_short_stands_in_the_order_of_the_shopping_list() -> None:
+    kitchen = Pantry(items=(*VAN.items, Item("apple", carbohydrate_g=15.0)), containers=VAN.containers)
+    apples = Carried("apple", 2, 0, 2.0, 1, "whole", 0.0)
+    riders = [replace(takings(name), carried=(*takings(name).carried, apples)) for name in "ABC"]
+    shopping = english(*riders, kitchens={"van": kitchen})[0]
+    bought = [row[0] for row in shopping.tables[0].rows if row[-1]]
+    assert [row[0].split(" from ")[0] for row in shopping.tables[-1].rows] == bought
 
 
 def test_a_helper_holds_pieces_in_foil_and_all_else_whole() -> None:

@@ -29,6 +29,7 @@ PAGE = {
     "compare.total.caffeine.value": "{value:.0f} mg",
     "starting.rider": "Who rides, on what, and how. A key that is left out has the default that stands here.",
     "starting.pantry": "What is in the kitchen and what it is carried in. Values are for one whole item.",
+    "starting.foods": "Food without a packet: what 100 g of it hold in carbohydrate. Weigh one: of 120 g of banana it is 1.2 times the figure.",
     "starting.day": "The day: start, weather, what the ride is for, and places with water or food.",
     "starting.pins": "What you want otherwise than the plan has it. Without a pin the plan chooses.",
     "starting.rules": "How much each soft rule weighs, 0 (off) to 5; left out it is what stands here.",

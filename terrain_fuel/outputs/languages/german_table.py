@@ -29,6 +29,7 @@ PAGE = {
     "compare.total.caffeine.value": "{value:.0f} mg",
     "starting.rider": "Wer fährt, worauf und wie. Ein Schlüssel, der fehlt, hat den Wert, der hier steht.",
     "starting.pantry": "Was in der Küche ist und worin es mitkommt. Werte gelten für ein ganzes Stück.",
+    "starting.foods": "Essen ohne Packung: so viele Kohlenhydrate haben 100 g davon. Wieg eines: bei 120 g Banane ist es das 1,2-Fache der Zahl.",
     "starting.day": "Der Tag: Start, Wetter, wozu die Fahrt dient, und Orte mit Wasser oder Essen.",
     "starting.pins": "Was du anders willst, als der Plan es hat. Ohne solche Wünsche wählt der Plan.",
     "starting.rules": "Wie viel jede weiche Regel wiegt, 0 (gar nicht) bis 5; fehlt sie, gilt der Wert, der hier steht.",

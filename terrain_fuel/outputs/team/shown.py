@@ -29,6 +29,8 @@ def team_sheets(
 ) -> tuple[ShownSheet, ...]:
     """Return all sheets of a team in the order in which they are needed.
 
+    The first one's ``stops`` say for every stage whom not to let ride, the others' for their own.
+
     Parameters
     ----------
     sums : of `add_up`
@@ -38,8 +40,9 @@ def team_sheets(
     """
     stages = _by_stage(takings)
     stops = {stage: tuple(_stops(here, words)) for stage, here in stages.items()}
+    all_stops = tuple(f"{stage}, {stop}" for stage, said in stops.items() for stop in said)
     return (
-        replace(_shopping(sums, takings, undone, words), stops=who_should_not_ride(takings, words)),
+        replace(_shopping(sums, takings, undone, words), stops=all_stops),
         *(
             replace(sheet, stops=stops[stage])
             for stage, (first, *_) in stages.items()
@@ -50,12 +53,6 @@ def team_sheets(
             )
         ),
     )
-
-
-def who_should_not_ride(takings: Iterable[Takings], words: Words) -> tuple[str, ...]:
-    """Return for every stage whom not to let ride, and why: what is told before all else."""
-    stages = _by_stage(takings)
-    return tuple(f"{stage}, {stop}" for stage, here in stages.items() for stop in _stops(here, words))
 
 
 def _by_stage(takings: Iterable[Takings]) -> dict[str, list[Takings]]:
@@ -124,10 +121,9 @@ def _amount(each: Bought, amount: float, words: Words) -> str:
 
 
 def _short(sums: Sums, takings: Sequence[Takings], undone: Sequence[Undone], words: Words) -> Iterator[str]:
-    for bought in sums.shopping:
-        if bought.short:
-            amount = _amount(bought, bought.short, words)
-            yield words.label("team.short.item", item=bought.item, kitchen=bought.kitchen, amount=amount)
+    for bought in (each for _, found in _by_kitchen(sums) for each in found if each.short):
+        amount = _amount(bought, bought.short, words)
+        yield words.label("team.short.item", item=bought.item, kitchen=bought.kitchen, amount=amount)
     for stage, here in groupby(takings, key=lambda each: each.stage):
         for sentence, riders in _who_says((each.rider, _else(each)) for each in here):
             who = ", ".join(riders)
@@ -138,7 +134,7 @@ def _short(sums: Sums, takings: Sequence[Takings], undone: Sequence[Undone], wor
 
 def _else(each: Takings) -> list[str]:
     """Return what a plan cannot keep or does not know; what says not to ride stands at the head."""
-    return [*(sentence for sentence in each.broken if sentence not in each.no_ride), *each.foreign]
+    return [*each.unkept, *each.foreign]
 
 
 def _kitchen(sums: Sums, stage: str, first: Takings, words: Words) -> ShownSheet:

@@ -11,7 +11,7 @@ from terrain_fuel.team.takings import Takings
 def team_lines(
     takings: Sequence[Takings], anew: int, out: Path, written: Sequence[str], words: Words
 ) -> Iterator[str]:
-    """Yield a team's lines.
+    """Yield a team's lines, below those that say whom not to let ride.
 
     Parameters
     ----------
@@ -25,7 +25,7 @@ def team_lines(
     yield words.label("team.terminal.done", count=count, folder=str(out), anew=anew, before=count - anew)
     for stage, here in groupby(takings, key=lambda each: each.stage):
         plans = list(here)
-        riders = tuple(each.rider for each in plans if each.broken)
+        riders = tuple(each.rider for each in plans if each.unkept)
         if riders:
             yield words.label("team.terminal.broken", stage=stage, riders=riders, count=len(plans))
     names = tuple(
