@@ -9,6 +9,7 @@ from terrain_fuel.day import Day
 from terrain_fuel.demand.model import Demand
 from terrain_fuel.frozen import BoolArray, FloatArray, freeze_columns
 from terrain_fuel.hands import Hands
+from terrain_fuel.hands.veto import shut_nodes
 from terrain_fuel.limits import HANDS_BACK_M, LAST_FOOD_S
 from terrain_fuel.pace.model import Pace
 from terrain_fuel.rider import Rider
@@ -26,6 +27,7 @@ from terrain_fuel.rules.occasions import (
     windows_at,
 )
 from terrain_fuel.rules.steep_ramps import between_ramps, ramp_from_s
+from terrain_fuel.terrain.runs import runs
 
 IntArray = NDArray[np.int64]
 
@@ -136,6 +138,13 @@ class Road:
         return self.elapsed_s - LAST_FOOD_S.value
 
     @property
+    def longest_out_of_breath_s(self) -> float:
+        """The longest time in which breath is short without a pause [s]."""
+        return max(
+            (float(self.clock_s[last] - self.clock_s[first]) for first, last in runs(self.hard)), default=0.0
+        )
+
+    @property
     def to_finish_s(self) -> FloatArray:
         """Clock time left at every place [s]."""
         return self.elapsed_s - self.clock_s
@@ -174,7 +183,8 @@ def survey_road(
     crests = find_crests(pace, hands.veto)
     feet = find_feet(pace, hands.veto, rider.habits)
     stops = find_stops(pace, day)
-    stop, stands = halts_at(stops, distance_m.size)
+    stop, made = halts_at(stops, distance_m.size)
+    stands = made | (stop >= 0) & ~shut_nodes(pace, hands.shut_spans)  # its end lies a few metres on
     between = between_ramps(pace)
     habits = rider.habits
     return Road(

@@ -57,10 +57,10 @@ def test_the_first_bite_comes_no_sooner_than_three_quarters_of_the_habit_or_half
 def test_from_a_halt_that_is_sure_to_sell_it_food_is_taken_along_from_there() -> None:
     """A tap and a kiosk that may be shut change nothing; from a metre before the shop on it is the shop's."""
     halts = (
-        FoodStop(100, 5000.0, "tap", ("water",), sure=True, standing=True),
-        FoodStop(120, 6000.0, "kiosk", ("roll",), sure=False, standing=True),
-        FoodStop(200, 10_000.0, "shop", ("water", "roll"), sure=True, standing=True),
-        FoodStop(300, 15_000.0, "inn", ("gel",), sure=True, standing=True),
+        FoodStop(100, 5000.0, "tap", ("water",), True, 0.0, 180.0),
+        FoodStop(120, 6000.0, "kiosk", ("roll",), False, 0.0, 180.0),
+        FoodStop(200, 10_000.0, "shop", ("water", "roll"), True, 0.0, 180.0),
+        FoodStop(300, 15_000.0, "inn", ("gel",), True, 0.0, 180.0),
     )
     road = replace(ride([Part("flat", 20)]).road, stops=halts)
     options = food_options([Item("roll", "solid", 40.0, portions=2), Item("gel", "gel", 22.0, count=3)])
