@@ -87,6 +87,7 @@ def test_days_of_another_hand_pass_too() -> None:
         ("strangers", 255),  # three hours out of breath, and one of four gels was kept back
         ("strangers", 299),  # a climb of half an hour, and one of three gels was kept back
         ("strangers", 84),  # gels kept back, and two thirds eaten in the first half
+        ("strangers", 204),  # a bend ridden at 16 km/h, 17 at 25 m before it, between rows of 21 and 16
         ("tuning", 91),  # too little food at home: no habit brings more, a longer gap has its turn
         ("tuning", 54),  # a race that fills its hours: fifteen prompts in one
     ],
