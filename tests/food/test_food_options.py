@@ -54,6 +54,19 @@ def test_the_first_bite_comes_no_sooner_than_three_quarters_of_the_habit_or_half
     assert too_soon(place).tolist() == [soon]
 
 
+@pytest.mark.parametrize(
+    ("clock_min", "easy_until_min", "soon"),
+    [(16.0, 17.9, False), (15.8, 17.9, True), (15.1, 16.0, False), (14.9, 16.0, True), (22.0, 30.0, True)],
+)
+def test_before_a_steep_ramp_that_lasts_the_first_bite_comes_where_it_is_still_easy(
+    clock_min: float, easy_until_min: float, soon: bool
+) -> None:
+    """In the two minutes before the last easy place, no sooner than half of the habit of half an hour."""
+    easy_s = 60.0 * easy_until_min
+    place = imagine_place(clock_s=60.0 * clock_min, first_food_s=1800.0, easy_until_s=easy_s)
+    assert too_soon(place).tolist() == [soon]
+
+
 def test_from_a_halt_that_is_sure_to_sell_it_food_is_taken_along_from_there() -> None:
     """A tap and a kiosk that may be shut change nothing; from a metre before the shop on it is the shop's."""
     halts = (

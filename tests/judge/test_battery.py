@@ -85,6 +85,7 @@ def test_days_of_another_hand_pass_too() -> None:
         ("strangers", 262),  # a halt at a tap in the middle of a descent, eaten at to its end
         ("strangers", 303),  # a crest, slow, a minute before a halt that is to be reached fast
         ("strangers", 255),  # three hours out of breath, and one of four gels was kept back
+        ("strangers", 261),  # a steep ramp from the sixteenth minute to the fortieth
         ("strangers", 299),  # a climb of half an hour, and one of three gels was kept back
         ("strangers", 84),  # gels kept back, and two thirds eaten in the first half
         ("strangers", 204),  # a bend ridden at 16 km/h, 17 at 25 m before it, between rows of 21 and 16
