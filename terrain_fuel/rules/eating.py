@@ -288,5 +288,10 @@ RULES: tuple[Rule, ...] = (
         names_place=True,
         named_at=lambda road: road.foot >= 0,
     ),
-    PlaceRule(name="at_the_halt", score=at_the_halt, names_place=True),
+    PlaceRule(
+        name="at_the_halt",
+        score=at_the_halt,
+        names_place=True,
+        named_at=lambda road: road.stop >= 0,
+    ),
 )

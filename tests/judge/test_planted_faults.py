@@ -246,6 +246,7 @@ PLANTS: dict[str, tuple[Plant, ...]] = {
             add(point("refill", 50_000.0, "water", "front bottle", fluid_ml=500.0)),
         ),
     ),
+    "refills/called_a_halt": (change_bite(3, reason="moved 2.0 km back: at the halt rather than beside it"),),
     "refills/bite_beside_a_halt": (add(bite(TAP_M + 200.0)), add(bite(TAP_M - 300.0))),
     "refills/tap_forgotten": (say("warnings", LEAN),),
     "giving_up/no_change_named": (say("violations", BROKEN),),

@@ -12,7 +12,7 @@ import pytest
 from terrain_fuel.pantry import Item
 from terrain_fuel.rider import Rider
 from terrain_fuel.rules import book, breathing, carrying, eating, order, sipping
-from terrain_fuel.rules.book import GAP_RULES, weights_for
+from terrain_fuel.rules.book import GAP_RULES, rule_named, weights_for
 from terrain_fuel.rules.gaps import Gap
 from terrain_fuel.rules.halts import FoodStop
 from terrain_fuel.rules.model import BitesAt, EdgeRule, Moment, PlaceRule
@@ -216,6 +216,11 @@ def test_beside_a_halt(away_s: float, standing: bool, share: float, is_ahead: bo
     halt = FoodStop(0, 27_200.0, "tap", (), True, from_s, from_s + 180.0, standing=standing)
     assert one(eating.at_the_halt(imagine_place(stops=(halt,)))) == pytest.approx(share)
     assert one(eating.at_the_halt(imagine_place(stops=(halt,), stop=0))) == 1.0
+
+
+def test_only_at_a_halt_is_the_halt_the_reason() -> None:
+    rule = rule_named("at_the_halt")
+    assert [bool(rule.may_be_named(imagine_place(stop=stop))[0]) for stop in (-1, 0)] == [False, True]
 
 
 @pytest.mark.parametrize(
