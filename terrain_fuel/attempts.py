@@ -286,10 +286,13 @@ def _in_bites(item: Item, bites: int) -> Item:
 
 
 def _longer_gap(broken: Violation, plan: Plan) -> Iterator[Change]:
-    """Yield more of the food that is most at hand where little is left of it, then a longer gap."""
+    """Yield more of the food that is most at hand where little is left of it, then a longer gap.
+
+    No habit brings food that is not there, and each that is tried takes the turn of one that would help.
+    """
     rider, pantry, habits = plan.rider, plan.pantry, plan.rider.habits
     if plan.totals.limited_by == "stock":
-        yield from more_carbohydrate(plan)
+        yield from _more_at_home(plan)
     worst = max(each.amount for each in plan.violations if each.name == broken.name)
     gap_min = GAP_STEP_MIN * math.ceil((habits.longest_gap_min + worst - OVER_GAP_MIN.value) / GAP_STEP_MIN)
     if gap_min <= LONGEST_GAP_MIN:

@@ -132,10 +132,16 @@ def prepare(
     hands = score_hands(known.pace, known.cautions, rider, day)
     full_race = not as_usual and is_full_race(demand, rider, day)
     drinks = plan_drinks(demand, refills, rider, pantry, day, full_race=full_race)
-    shop_m = first_shop_m(refills, demand, pantry)
-    reserved = choose_reserve(demand, pantry, day, float(drinks.carbohydrate_g[-1]), shop_m)
     asking = FULL_RACE if full_race else USUAL
     road = within_reach(survey_road(demand, hands, drinks.carbohydrate_g, rider, day, asking), pantry)
+    reserved = choose_reserve(
+        demand,
+        pantry,
+        day,
+        float(drinks.carbohydrate_g[-1]),
+        first_shop_m(refills, demand, pantry),
+        breath_is_short=road.longest_out_of_breath_s >= road.eat_every_s,
+    )
     return Prepared(
         demand, hands, road, drinks, reserved, rider, pantry, day, bare.sleeps, as_usual=as_usual, work=work
     )

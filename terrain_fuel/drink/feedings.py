@@ -15,6 +15,8 @@ from terrain_fuel.rules.road import Road
 WRITTEN_DIGITS, WRITTEN_G = 3, 0.003
 """Grams count as the plan writes them, to a milligram, and six sips of them may be so much short [g]: who
 reads the plan counts the same."""
+TOLD_MIN = 0.5
+"""By less than half a minute no gap is too long: that is told as the longest gap itself."""
 
 
 def feeding_times_s(bites: Sequence[Bite], sips: Sequence[Sip]) -> list[float]:
@@ -47,7 +49,7 @@ def over_gaps(
     violations, notices = [], []
     for start_s, end_s in pairwise(times_s):
         over_min = (end_s - start_s) / 60.0 - longest_min
-        if over_min <= 1e-6:
+        if over_min < TOLD_MIN:
             continue
         start_m, end_m = np.interp([start_s, end_s], road.clock_s, road.distance_m)
         gap = fact(

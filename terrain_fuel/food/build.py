@@ -38,7 +38,9 @@ GAP_NUMBERS, PRICE_NUMBERS = 40, 200
 
 LEAST_GAP_SHARE = 0.35
 BEFORE_A_CLIMB_SHARE = 0.5
-"""A climb that is near asks for the first bite sooner: not sooner than this share of the habit."""
+BEFORE_A_RAMP_S = 120.0
+"""A climb that is near, or a steep ramp that lasts beyond its time, asks for the first bite sooner: no sooner
+than this share of the habit, and so long before the last easy place at the most."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -234,6 +236,9 @@ def _arc_cost(
 
 
 def too_soon(places: Road) -> BoolArray:
-    """Return the places that come too soon for the first bite."""
-    share = np.where(places.to_foot_s <= TOP_UP_S[0], BEFORE_A_CLIMB_SHARE, places.asking.first_share)
-    return np.asarray(places.clock_s < share * places.first_food_s)
+    """Return the places that come too soon for the first bite, unless a climb or a steep ramp asks for it."""
+    soonest_s = BEFORE_A_CLIMB_SHARE * places.first_food_s
+    before_ramp_s = max(soonest_s, places.easy_until_s - BEFORE_A_RAMP_S)
+    usual_s = min(places.asking.first_share * places.first_food_s, before_ramp_s)
+    from_s = np.where(places.to_foot_s <= TOP_UP_S[0], min(soonest_s, usual_s), usual_s)
+    return np.asarray(places.clock_s < from_s)

@@ -21,7 +21,13 @@ def reserve_need_g(demand: Demand, day: Day) -> float:
 
 
 def choose_reserve(
-    demand: Demand, pantry: Pantry, day: Day, drink_g: float, lasts_to_m: float | None = None
+    demand: Demand,
+    pantry: Pantry,
+    day: Day,
+    drink_g: float,
+    lasts_to_m: float | None = None,
+    *,
+    breath_is_short: bool = False,
 ) -> Mapping[str, int]:
     """Return the portions kept back, by item name: whole items, never more than the plan can spare.
 
@@ -30,6 +36,7 @@ def choose_reserve(
     demand, pantry, day : need, stock, reserve minutes
     drink_g : carbohydrate that comes from bottles, which the stock of food need not bring [g]
     lasts_to_m : where food is first to be had on the way [m]: the stock is for the road up to there
+    breath_is_short : True where what goes down without chewing is needed on the road; at a puncture one chews
     """
     need_g = reserve_need_g(demand, day)
     stock_g = sum(item.count * item.carbohydrate_g for item in pantry.foods)
@@ -48,7 +55,14 @@ def choose_reserve(
         fitting = [item for item in options if kept_g + item.carbohydrate_g <= spare_g + 1e-9]
         if not fitting:
             break
-        item = max(fitting, key=lambda each: (left[each.name] / each.count, -each.traits.reserve_turn))
+        item = max(
+            fitting,
+            key=lambda each: (
+                not (breath_is_short and each.traits.unchewed),
+                left[each.name] / each.count,
+                -each.traits.reserve_turn,
+            ),
+        )
         left[item.name] -= 1
         kept[item.name] = kept.get(item.name, 0) + item.portions
         kept_g += item.carbohydrate_g

@@ -203,13 +203,13 @@ def at_the_halt(road: Road) -> FloatArray:
 
     >>> at_the_halt(imagine_place())
     array([1.])
-    >>> at_the_halt(imagine_place(stops=(FoodStop(0, 27_200.0, "tap", (), sure=True),)))
+    >>> at_the_halt(imagine_place(stops=(FoodStop(0, 27_200.0, "tap", (), True, 3620.0, 3800.0),)))
     array([0.02])
     """
     away_s = np.full(road.size, np.inf)
     for halt in road.stops:
         if halt.standing:
-            ridden_s = np.abs(road.distance_m - halt.distance_m) / np.maximum(road.speed_m_s, 1.0)
+            ridden_s = np.maximum(halt.from_s - road.clock_s, road.clock_s - halt.until_s)
             away_s = np.minimum(away_s, ridden_s)
     return np.where(road.stop < 0, ramp(away_s, BESIDE_HALT_S, NEAR_HALT_S, 0.02, 1.0), 1.0)
 
@@ -288,5 +288,10 @@ RULES: tuple[Rule, ...] = (
         names_place=True,
         named_at=lambda road: road.foot >= 0,
     ),
-    PlaceRule(name="at_the_halt", score=at_the_halt, names_place=True),
+    PlaceRule(
+        name="at_the_halt",
+        score=at_the_halt,
+        names_place=True,
+        named_at=lambda road: road.stop >= 0,
+    ),
 )

@@ -16,7 +16,8 @@ STANDING_S = 60.0
 class FoodStop:
     """A halt where food may be handed over: index in the road's columns, its name, what is sure.
 
-    ``standing`` is False where a bottle is taken from a hand without stopping for as much as a minute.
+    ``from_s`` and ``until_s`` are the clock of its begin and of its end; ``standing`` is False where a bottle
+    is taken from a hand without stopping for as much as a minute.
     """
 
     node: int
@@ -24,6 +25,8 @@ class FoodStop:
     name: str
     offers: tuple[str, ...]
     sure: bool
+    from_s: float
+    until_s: float
     standing: bool = True
 
 
@@ -39,13 +42,16 @@ def find_stops(pace: Pace, day: Day) -> tuple[FoodStop, ...]:
         near = min(day.feeds, key=lambda feed: abs(feed.at_km * 1000 - halt.distance_m), default=None)
         if near is not None and abs(near.at_km * 1000 - halt.distance_m) > 200.0:
             near = None
+        node = pace.terrain.profile.node(halt.distance_m)
         found.append(
             FoodStop(
-                node=pace.terrain.profile.node(halt.distance_m),
+                node=node,
                 distance_m=halt.distance_m,
                 name=halt.name,
                 offers=(*near.offers, *near.buys) if near else (),
                 sure=near.sure if near else False,
+                from_s=float(pace.clock_s[node]),
+                until_s=float(pace.clock_s[min(node + 1, pace.clock_s.size - 1)]),
                 standing=is_standing(halt),
             )
         )

@@ -9,6 +9,7 @@ from terrain_fuel.day import Day
 from terrain_fuel.demand.model import Demand
 from terrain_fuel.frozen import BoolArray, FloatArray, freeze_columns
 from terrain_fuel.hands import Hands
+from terrain_fuel.hands.veto import shut_nodes
 from terrain_fuel.limits import HANDS_BACK_M, LAST_FOOD_S
 from terrain_fuel.pace.model import Pace
 from terrain_fuel.rider import Rider
@@ -26,6 +27,7 @@ from terrain_fuel.rules.occasions import (
     windows_at,
 )
 from terrain_fuel.rules.steep_ramps import between_ramps, ramp_from_s
+from terrain_fuel.terrain.runs import runs
 
 IntArray = NDArray[np.int64]
 
@@ -78,6 +80,8 @@ class Road:
     drink_g : what drink brings of it by here [g], rising
     crests : the tops of climbs before descents, in order
     feet : five to ten minutes before each climb worth a top-up
+    easy_until_s : where a steep slow ramp covers the moment from which the first bite may come, the clock at
+        the last easy place before it [s]; inf without
     slots_in_reach : items that pockets and bags within reach of a riding hand hold
     elapsed_s : clock time of the whole ride [s]
     temperature_c : of the air at the start
@@ -119,6 +123,7 @@ class Road:
     caffeine_mg_single: float
     caffeine_mg_max: float
     temperature_c: float
+    easy_until_s: float = np.inf
     slots_in_reach: int = 1
     asking: Asking = USUAL
 
@@ -134,6 +139,13 @@ class Road:
     def last_bite_s(self) -> float:
         """Clock time after which nothing is eaten [s]."""
         return self.elapsed_s - LAST_FOOD_S.value
+
+    @property
+    def longest_out_of_breath_s(self) -> float:
+        """The longest time in which breath is short without a pause [s]."""
+        return max(
+            (float(self.clock_s[last] - self.clock_s[first]) for first, last in runs(self.hard)), default=0.0
+        )
 
     @property
     def to_finish_s(self) -> FloatArray:
@@ -174,9 +186,12 @@ def survey_road(
     crests = find_crests(pace, hands.veto)
     feet = find_feet(pace, hands.veto, rider.habits)
     stops = find_stops(pace, day)
-    stop, stands = halts_at(stops, distance_m.size)
+    stop, made = halts_at(stops, distance_m.size)
+    stands = made | (stop >= 0) & ~shut_nodes(pace, hands.shut_spans)  # its end lies a few metres on
     between = between_ramps(pace)
+    ramp_from = ramp_from_s(pace, hands, between)
     habits = rider.habits
+    first_s = asking.first_share * habits.first_food_min * 60.0
     return Road(
         node=np.arange(distance_m.size),
         distance_m=distance_m,
@@ -197,7 +212,7 @@ def survey_road(
         past_foot_s=time_past_foot_s(pace),
         on_long_climb=on_long_climbs(pace),
         between_ramps=between,
-        ramp_from_s=ramp_from_s(pace, hands, between),
+        ramp_from_s=ramp_from,
         stop=stop,
         lap_spot=lap_spots(pace, hands, habits),
         target_g=demand.carbohydrate_target_g,
@@ -213,8 +228,15 @@ def survey_road(
         caffeine_mg_single=demand.caffeine_mg_single,
         caffeine_mg_max=demand.caffeine_mg_max,
         temperature_c=day.temperature_c,
+        easy_until_s=_easy_until_s(first_s, pace.clock_s, ramp_from),
         asking=asking,
     )
+
+
+def _easy_until_s(at_s: float, clock_s: FloatArray, ramp_from: FloatArray) -> float:
+    """Return when the last easy place came before a ramp that is ridden at a moment, inf if none is [s]."""
+    easy_s = float(ramp_from[min(int(np.searchsorted(clock_s, at_s)), clock_s.size - 1)])
+    return easy_s if easy_s > -np.inf else np.inf
 
 
 def _ahead_mean(score: FloatArray, clock_s: FloatArray) -> FloatArray:
@@ -260,7 +282,7 @@ def imagine_place(**changes: object) -> Road:
         "crests": (), "feet": (), "stops": (), "elapsed_s": 4 * 3600.0,
         "first_food_s": 1800.0, "eat_every_s": 1200.0,
         "longest_gap_s": 1800.0, "caffeine_spans_s": ((9600.0, 14_400.0),), "caffeine_mg_single": 200.0,
-        "caffeine_mg_max": 200.0, "slots_in_reach": 6, "temperature_c": 18.0,
+        "caffeine_mg_max": 200.0, "slots_in_reach": 6, "temperature_c": 18.0, "easy_until_s": np.inf,
         "asking": USUAL,
     }  # fmt: skip
     values = {**easy, **changes}

@@ -16,6 +16,7 @@ from terrain_fuel.rider import Rider
 from terrain_fuel.rules.road import survey_road
 from tests.drink.staging import DAY, Stage, stage
 from tests.made_roads import Road
+from tests.saying import say
 from tests.usual import USUAL
 
 MIX = Item("mix", "drink_mix", 40.0, sodium_mg=400.0, count=9, powder_g=40.0, water_ml=500.0)
@@ -41,6 +42,18 @@ def test_drink_ends_the_gaps_that_bites_leave(flat: Stage) -> None:
         gaps[name] = len(violations)
     assert gaps["mix"] == 0
     assert gaps["water"] >= 3
+
+
+@pytest.mark.parametrize(("apart_min", "told"), [(30.4, []), (30.6, ["31 min", "1 more"])])
+def test_a_gap_is_told_from_half_a_minute_on(flat: Stage, apart_min: float, told: list[str]) -> None:
+    """ "30 min, 1 more than the 30 allowed" helps nobody."""
+    first = replace(flat.bite(20.0), clock_s=1200.0)
+    road = survey_road(flat.demand, flat.hands, np.zeros_like(flat.demand.pace.clock_s), USUAL, DAY)
+    second = replace(first, clock_s=first.clock_s + 60.0 * apart_min)
+    _, notices = over_gaps((first, second), (), road)
+    sentences = [say(notice) for notice in notices]
+    assert len(sentences) == bool(told)
+    assert all(part in sentence for sentence in sentences for part in told)
 
 
 def test_a_draught_that_ends_a_gap_is_no_larger_than_a_third_of_a_bottle(flat: Stage) -> None:

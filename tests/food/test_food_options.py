@@ -54,13 +54,26 @@ def test_the_first_bite_comes_no_sooner_than_three_quarters_of_the_habit_or_half
     assert too_soon(place).tolist() == [soon]
 
 
+@pytest.mark.parametrize(
+    ("clock_min", "easy_until_min", "soon"),
+    [(16.0, 17.9, False), (15.8, 17.9, True), (15.1, 16.0, False), (14.9, 16.0, True), (22.0, 30.0, True)],
+)
+def test_before_a_steep_ramp_that_lasts_the_first_bite_comes_where_it_is_still_easy(
+    clock_min: float, easy_until_min: float, soon: bool
+) -> None:
+    """In the two minutes before the last easy place, no sooner than half of the habit of half an hour."""
+    easy_s = 60.0 * easy_until_min
+    place = imagine_place(clock_s=60.0 * clock_min, first_food_s=1800.0, easy_until_s=easy_s)
+    assert too_soon(place).tolist() == [soon]
+
+
 def test_from_a_halt_that_is_sure_to_sell_it_food_is_taken_along_from_there() -> None:
     """A tap and a kiosk that may be shut change nothing; from a metre before the shop on it is the shop's."""
     halts = (
-        FoodStop(100, 5000.0, "tap", ("water",), sure=True, standing=True),
-        FoodStop(120, 6000.0, "kiosk", ("roll",), sure=False, standing=True),
-        FoodStop(200, 10_000.0, "shop", ("water", "roll"), sure=True, standing=True),
-        FoodStop(300, 15_000.0, "inn", ("gel",), sure=True, standing=True),
+        FoodStop(100, 5000.0, "tap", ("water",), True, 0.0, 180.0),
+        FoodStop(120, 6000.0, "kiosk", ("roll",), False, 0.0, 180.0),
+        FoodStop(200, 10_000.0, "shop", ("water", "roll"), True, 0.0, 180.0),
+        FoodStop(300, 15_000.0, "inn", ("gel",), True, 0.0, 180.0),
     )
     road = replace(ride([Part("flat", 20)]).road, stops=halts)
     options = food_options([Item("roll", "solid", 40.0, portions=2), Item("gel", "gel", 22.0, count=3)])

@@ -7,6 +7,7 @@ from itertools import pairwise
 from tests.judge.finding import Finding
 from tests.judge.reading import (
     PlanDict,
+    at,
     bottle_sizes_ml,
     feeds_m,
     gut_limit_g_per_h,
@@ -21,6 +22,7 @@ ORDINARY_LIMIT = (30.0, 120.0)
 STOCK_G_PER_H = 25.0
 ML_PER_H = 500.0
 LONGEST_H = 8.0
+MOST_LOST = 0.02
 
 
 def judge_giving_up(plan: PlanDict) -> Iterator[Finding]:
@@ -43,8 +45,27 @@ def is_ordinary(plan: PlanDict) -> bool:
         and ORDINARY_LIMIT[0] <= gut_limit_g_per_h(plan) <= ORDINARY_LIMIT[1]
         and stock_g >= STOCK_G_PER_H * (hours + day["reserve_min"] / 60.0)
         and carried_ml >= ML_PER_H * _longest_dry_h(plan)
+        and _water_can_do(plan)
         and hours <= LONGEST_H
     )
+
+
+def _water_can_do(plan: PlanDict) -> bool:
+    """Return whether bottles full at the start and at every place with water keep the loss under 2 % of mass.
+
+    2 % is what most riders should not lose more than [ACSM07]; what is sweated is the plan's own. A race is
+    not halted to pour from a spare bottle, so that only what is in reach counts there.
+    """
+    in_race = plan["day"]["day"]["purpose"] == "race"
+    carried_ml = sum(bottle_sizes_ml(plan, "riding" if in_race else None).values())
+    most_ml = 1000.0 * MOST_LOST * plan["rider"]["rider"]["body_mass_kg"]
+    drunk_ml = 0.0
+    for mark_m in (*sorted(feeds_m(plan)), plan["timeline"]["distance_m"][-1]):
+        sweat_ml = at(plan, "sweat_ml", mark_m)
+        drunk_ml = min(drunk_ml + carried_ml, sweat_ml)
+        if sweat_ml - drunk_ml > most_ml:
+            return False
+    return True
 
 
 def _longest_dry_h(plan: PlanDict) -> float:

@@ -125,6 +125,7 @@ def _timeline(rows: list[Row]) -> Row:
         "carbohydrate_burned_g": [120.0 * clock_s(here) / 3600.0 for here in along],
         "carbohydrate_eaten_g": eaten,
         "glycogen_g": [450.0 - 0.004 * here for here in along],
+        "sweat_ml": [600.0 * clock_s(here) / 3600.0 for here in along],
     }
 
 
@@ -170,7 +171,7 @@ def made_plan() -> PlanDict:
         "rider": {
             "rider": {
                 "carbohydrate_limit_g_per_h": 75.0, "mixed_sugars": True, "caffeine_mg_max": 100.0,
-                "descending": "steady",
+                "descending": "steady", "body_mass_kg": 70.0,
             },
             "habits": {"first_food_min": 30.0, "eat_every_min": 20.0, "longest_gap_min": 30.0, "units": "km"},
         },

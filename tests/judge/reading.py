@@ -19,6 +19,10 @@ WATERING = ("refill", "feed")
 
 ROLLER_M, ROLLER_S = 40.0, 150.0
 
+STANDING_M_S, UNLIKE = 0.5, 1.15
+"""Slower nobody rides; rows by so much longer apart than the slower of their speeds makes it, or shorter than
+the faster, have a halt between them, or times that are not of these speeds."""
+
 ENDS_A_GAP_G = 8.0
 """So much carbohydrate in drink is food."""
 
@@ -39,7 +43,27 @@ def at(plan: PlanDict, column: str, distance_m: float, by: str = "distance_m") -
 
 
 def speed_km_h(plan: PlanDict, distance_m: float) -> float:
-    """Return the speed at a place [km/h]."""
+    """Return the speed at a place [km/h].
+
+    Between two rows it follows the one cubic of time over distance that has their times and speeds: who
+    brakes early in the 100 m between them is slow sooner than a straight line says. Where a halt lies between
+    them their times say nothing of it, and the line is straight.
+    """
+    along, times, speeds = (plan["timeline"][name] for name in ("distance_m", "time_s", "speed_m_s"))
+    right = min(max(bisect_right(along, distance_m), 1), len(along) - 1)
+    left = right - 1
+    span_m = along[right] - along[left]
+    if span_m > 0.0 and min(speeds[left], speeds[right]) > STANDING_M_S:
+        mean, first, last = (times[right] - times[left]) / span_m, 1.0 / speeds[left], 1.0 / speeds[right]
+        share = min(max((distance_m - along[left]) / span_m, 0.0), 1.0)
+        s_per_m = (
+            6.0 * share * (1.0 - share) * mean
+            + (1.0 - share) * (1.0 - 3.0 * share) * first
+            + share * (3.0 * share - 2.0) * last
+        )
+        slowest, fastest = max(first, last), min(first, last)
+        if fastest / UNLIKE < mean < UNLIKE * slowest and s_per_m > min(mean, fastest) / UNLIKE:
+            return float(3.6 / s_per_m)
     return 3.6 * at(plan, "speed_m_s", distance_m)
 
 

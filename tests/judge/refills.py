@@ -4,12 +4,13 @@ import re
 from collections.abc import Iterator
 
 from tests.judge.finding import Finding
-from tests.judge.reading import SAME_PLACE_M, PlanDict, at, feeds_m, halts_m, points, sentences
+from tests.judge.reading import SAME_PLACE_M, PlanDict, at, at_halt, feeds_m, halts_m, points, sentences
 
 FAMILY = "refills"
 LESS = re.compile(r"\b(?:sip|drink)s?\s+(?:about\s+)?(?:(\d+)\s*%\s+)?less\b", re.IGNORECASE)
 HEAT_C, MOST_LESS_PCT = 25.0, 15
 NEAR_S = 60.0
+SAYS_HALT = "at the halt"
 FEED_REACH_M = 300.0
 LEANS_ON = re.compile(r"at km (\d+(?:\.\d+)?).*before km (\d+(?:\.\d+)?)")
 
@@ -51,6 +52,8 @@ def _beside_a_halt(plan: PlanDict) -> Iterator[Finding]:
         if all(stay >= 1.0 for feed, stay in minutes.items() if abs(feed - halt) <= FEED_REACH_M)
     ]
     for bite in points(plan, "eat"):
+        if SAYS_HALT in bite["reason"] and not at_halt(plan, bite):
+            yield Finding(FAMILY, "called_a_halt", bite["distance_m"], f"no halt: {bite['reason']}")
         here, near_m = bite["distance_m"], NEAR_S * at(plan, "speed_m_s", bite["distance_m"])
         if any(SAME_PLACE_M < abs(halt - here) <= near_m for halt in standing):
             yield Finding(FAMILY, "bite_beside_a_halt", here, "eaten within a minute of a halt, not at it")

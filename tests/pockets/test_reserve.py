@@ -42,6 +42,17 @@ def test_whole_items_without_caffeine_make_it_up(four_hours: Demand) -> None:
     assert all(count % pantry.item(name).portions == 0 for name, count in kept.items())
 
 
+def test_what_goes_down_without_chewing_is_for_where_breath_is_short(four_hours: Demand) -> None:
+    """45 g are kept: a gel and a bar, or two bars where gels are all that goes in on the climbs."""
+    pantry = Pantry((Item("bar", "solid", 27.0, count=9), Item("gel", "gel", 20.0, count=3)))
+    usual = choose_reserve(four_hours, pantry, Day(), drink_g=60.0)
+    assert usual == {"gel": 1, "bar": 1}
+    kept = choose_reserve(four_hours, pantry, Day(), drink_g=60.0, breath_is_short=True)
+    assert kept == {"bar": 2}
+    gels = Pantry((Item("gel", "gel", 20.0, count=20),))
+    assert choose_reserve(four_hours, gels, Day(), drink_g=60.0, breath_is_short=True) == {"gel": 3}
+
+
 def test_the_plan_comes_before_the_reserve(four_hours: Demand) -> None:
     """240 g wanted in four hours, 120 g in stock: nothing is left to keep back."""
     few = Pantry(items=(Item("bar", "solid", 30.0, count=4),))

@@ -12,7 +12,7 @@ import pytest
 from terrain_fuel.pantry import Item
 from terrain_fuel.rider import Rider
 from terrain_fuel.rules import book, breathing, carrying, eating, order, sipping
-from terrain_fuel.rules.book import GAP_RULES, weights_for
+from terrain_fuel.rules.book import GAP_RULES, rule_named, weights_for
 from terrain_fuel.rules.gaps import Gap
 from terrain_fuel.rules.halts import FoodStop
 from terrain_fuel.rules.model import BitesAt, EdgeRule, Moment, PlaceRule
@@ -206,14 +206,21 @@ def test_what_is_small_and_soft_on_a_long_climb() -> None:
 
 
 @pytest.mark.parametrize(
-    ("away_m", "standing", "share"),
-    [(1120, True, 0.02), (1687.5, True, 0.51), (2260, True, 1.0), (500, False, 1.0)],
+    ("away_s", "standing", "share"),
+    [(149, True, 0.02), (225, True, 0.51), (301, True, 1.0), (60, False, 1.0)],
 )
-def test_beside_a_halt(away_m: float, standing: bool, share: float) -> None:
-    # two and a half minutes at 7.5 m/s are 1,125 m, five 2,250, half-way in between 1,687.5
-    halt = FoodStop(0, 27_000.0 + away_m, "tap", (), sure=True, standing=standing)
+@pytest.mark.parametrize("is_ahead", [True, False])
+def test_beside_a_halt(away_s: float, standing: bool, share: float, is_ahead: bool) -> None:
+    """By the clock, not by the speed of the place: a crest is slow, and the road after it is not."""
+    from_s = 3600.0 + away_s if is_ahead else 3600.0 - away_s - 180.0
+    halt = FoodStop(0, 27_200.0, "tap", (), True, from_s, from_s + 180.0, standing=standing)
     assert one(eating.at_the_halt(imagine_place(stops=(halt,)))) == pytest.approx(share)
     assert one(eating.at_the_halt(imagine_place(stops=(halt,), stop=0))) == 1.0
+
+
+def test_only_at_a_halt_is_the_halt_the_reason() -> None:
+    rule = rule_named("at_the_halt")
+    assert [bool(rule.may_be_named(imagine_place(stop=stop))[0]) for stop in (-1, 0)] == [False, True]
 
 
 @pytest.mark.parametrize(

@@ -18,6 +18,7 @@ from terrain_fuel.rules.road import Road as SeenRoad
 from terrain_fuel.rules.road import survey_road
 from terrain_fuel.terrain.measure import measure_terrain
 from tests.made_roads import Road, make_track
+from tests.road_building import Section, build_road
 from tests.usual import USUAL
 
 FEEDS = (
@@ -76,6 +77,29 @@ def test_a_halt_just_before_a_stretch_for_both_hands_is_no_place_to_eat(at_m: fl
     road = surveyed(Road(20.0, hilliness=0.0, bends=0.0), Stop(at_m, 180.0, "tap"), cautions=(flag,))
     (halt,) = road.stops
     assert bool(road.veto[halt.node]) is shut
+
+
+def test_one_stands_to_the_end_of_a_halt_on_a_road_that_is_too_fast() -> None:
+    """On a straight descent of 8 % no hand leaves the bars, but for the three minutes at the tap.
+
+    Their end lies at the next node; in a flag or a bend that one belongs to the road again.
+    """
+    down = build_road(
+        "down", [Section(2000.0, 0.0, "flat"), Section(6000.0, -0.08, "descent")], start_elevation_m=900.0
+    )
+    pace = with_stops(
+        set_pace(measure_terrain(down.survey().track), USUAL, DAY), (Stop(5000.0, 180.0, "tap"),)
+    )
+    demand, hands = estimate_demand(pace, USUAL, DAY), score_hands(pace, (), USUAL, DAY)
+    road = survey_road(demand, hands, np.zeros_like(pace.clock_s), USUAL, DAY)
+    (halt,) = road.stops
+    at = halt.node + np.arange(-1, 3)
+    assert hands.veto[at].tolist() == [True] * 4
+    assert road.veto[at].tolist() == [True, False, False, True]
+    assert halt.until_s - halt.from_s == pytest.approx(180.0, abs=2.0)
+    shut = replace(hands, shut_spans=((halt.distance_m + 1.0, halt.distance_m + 100.0),))
+    road = survey_road(demand, shut, np.zeros_like(pace.clock_s), USUAL, DAY)
+    assert road.veto[at].tolist() == [True, False, True, True]
 
 
 def test_a_hand_is_as_free_as_in_the_mean_of_the_next_twenty_seconds() -> None:

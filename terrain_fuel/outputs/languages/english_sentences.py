@@ -433,7 +433,7 @@ SENTENCES: dict[str, str] = {
     "rule_foot_of_climb": "not at the foot of the climb",
     "rule_at_the_halt": "at the halt rather than beside it",
     "rule_steep_ramp": "not on the steep ramp",
-    "rule_fed_for_the_ramp": "you have just eaten before the steep ramp",
+    "rule_fed_for_the_ramp": "easier to eat here than on the steep ramp",
     "rule_chewing": "goes down without chewing",
     "rule_soft_in_cold": "stays soft in the cold",
     "gap_slightly_over": "{gap}: little enough to let it be",

@@ -443,7 +443,7 @@ SENTENCES: dict[str, str] = {
     "rule_foot_of_climb": "nicht am Fuß des Anstiegs",
     "rule_at_the_halt": "beim Halt statt daneben",
     "rule_steep_ramp": "nicht auf der steilen Rampe",
-    "rule_fed_for_the_ramp": "kurz vor der steilen Rampe hast du gegessen",
+    "rule_fed_for_the_ramp": "hier isst es sich leichter als auf der steilen Rampe",
     "rule_soft_in_cold": "bleibt in der Kälte weich",
     "rule_chewing": "geht ohne Kauen hinunter",
     "gap_slightly_over": "{gap}: so wenig, dass es bleiben kann",
