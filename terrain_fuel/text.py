@@ -2,7 +2,6 @@
 
 import re
 import unicodedata
-from collections.abc import Mapping
 from typing import Any
 
 NAME_LETTERS = 200
@@ -61,7 +60,7 @@ def plain_values(value: Any, most: int = NAME_LETTERS) -> Any:
     """Return a value read from TOML or JSON with `plain_text` for every text in it, keys too."""
     if isinstance(value, str):
         return plain_text(value, most)
-    if isinstance(value, Mapping):
+    if isinstance(value, dict):
         return {plain_text(key, most): plain_values(inner, most) for key, inner in value.items()}
     if isinstance(value, list):
         return [plain_values(inner, most) for inner in value]

@@ -1,14 +1,17 @@
 """When a ride starts, as riders say it: a clock time there, and tomorrow if no day is said."""
 
+import hashlib
 import os
 import re
 import time
 from datetime import UTC, date, datetime, timedelta, timezone, tzinfo
 from datetime import time as clock
 from functools import cached_property
+from pathlib import Path
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from terrain_fuel.errors import SettingsError
+from terrain_fuel.kept_bytes import kept_bytes
 from terrain_fuel.text import plain_text
 
 USUAL_START = clock(8, 30)
@@ -50,6 +53,18 @@ def zone_name(lat_deg: float, lon_deg: float) -> str:
         return ""
 
 
+def _looked_up(lat_deg: float, lon_deg: float) -> str:
+    """Return the name of a place's zone; loading the map of zones takes a tenth of a plan, so it is kept."""
+
+    def look_up() -> bytes:
+        import tzfpy
+
+        return str(tzfpy.get_tz(lon_deg, lat_deg)).encode()
+
+    place = hashlib.sha256(f"{lat_deg!r} {lon_deg!r}".encode()).hexdigest()[:24]
+    return kept_bytes("zones", place, ("tzfpy",), Path(__file__), look_up).decode()
+
+
 class _ZoneThere(tzinfo):
     """The time zone of a place, looked up when it is first asked for a time: the map of zones is large."""
 
@@ -58,11 +73,9 @@ class _ZoneThere(tzinfo):
 
     @cached_property
     def _zone(self) -> tzinfo:
-        import tzfpy
-
         lat_deg, lon_deg = self._place
         try:
-            return ZoneInfo(tzfpy.get_tz(lon_deg, lat_deg))
+            return ZoneInfo(_looked_up(lat_deg, lon_deg))
         except (ZoneInfoNotFoundError, ValueError, OSError):
             return timezone(timedelta(hours=round(lon_deg / 15.0)))
 

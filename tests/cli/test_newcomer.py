@@ -1,5 +1,6 @@
 """The first plans of somebody new: nothing said, said in passing or said wrong, each answered in a line."""
 
+import hashlib
 import json
 import os
 import pickle
@@ -141,6 +142,27 @@ def test_tomorrow_is_tomorrow_there(monkeypatch: pytest.MonkeyPatch) -> None:
 def test_the_offset_of_a_place(lat: float, lon: float, month: int, hours: float) -> None:
     offset = datetime(2027, month, 15, 12, tzinfo=zone_at(lat, lon)).utcoffset()
     assert offset == timedelta(hours=hours)
+
+
+def test_a_zone_is_looked_up_once_and_the_same_when_it_is_kept_or_damaged(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("sys.platform", "linux")
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path))
+    moment = datetime(2027, 7, 15, 12)
+
+    def offset() -> timedelta | None:
+        return moment.replace(tzinfo=zone_at(45.1, 7.5)).utcoffset()
+
+    assert offset() == timedelta(hours=2)
+    (kept,) = (tmp_path / "terrain-fuel" / "zones").iterdir()
+    digest, name = kept.read_bytes()[:32], kept.read_bytes()[32:]
+    assert name == b"Europe/Rome"
+    kept.write_bytes(hashlib.sha256(b"Asia/Tokyo").digest() + b"Asia/Tokyo")
+    assert offset() == timedelta(hours=9)  # what is kept is taken: the map of zones is not loaded
+    kept.write_bytes(digest + b"Asia/Tokyo")
+    assert offset() == timedelta(hours=2)  # what is not whole is not
+    assert kept.read_bytes() == digest + name
 
 
 def test_a_zone_reaches_another_process() -> None:

@@ -66,6 +66,28 @@ def test_spans_begin_and_end_where_they_say() -> None:
         )
 
 
+def test_lines_have_the_points_they_need_and_all_of_them_on_request() -> None:
+    """As a course has: half a metre from what was left out, a metre where a span's end cuts a leg."""
+    plan = sample_plan()
+    few, all_points = (
+        [each for each in plan_to_geojson(plan, whole)["features"] if each["properties"]["what"] == "stretch"]
+        for whole in (False, True)
+    )
+    assert sum(len(each["geometry"]["coordinates"]) for each in few) < 0.7 * sum(
+        len(each["geometry"]["coordinates"]) for each in all_points
+    )
+    for thin, whole in zip(few, all_points, strict=True):
+        assert thin["properties"] == whole["properties"]
+        ends = [each["geometry"]["coordinates"][end] for each in (thin, whole) for end in (0, -1)]
+        assert ends[:2] == ends[2:]
+        lines = []
+        for each in (thin, whole):
+            lon, lat, _ = np.array(each["geometry"]["coordinates"]).T
+            degree_m = 111_200.0  # a degree of latitude, and of longitude at the equator
+            lines.append(LineString(np.column_stack((lon * np.cos(np.radians(lat[0])), lat)) * degree_m))
+        assert lines[0].hausdorff_distance(lines[1]) < 1.1  # six decimals are a tenth of a metre
+
+
 @pytest.mark.source(
     "RFC7946", "section 3.1.9: a line that crosses the antimeridian is cut in two at 180 and -180"
 )

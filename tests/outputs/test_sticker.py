@@ -191,6 +191,14 @@ def test_names_in_several_scripts_are_shown(stickers: Stickers) -> None:
         assert any(text.startswith(name) for text in texts), name
 
 
+def test_a_sheet_full_of_copies_draws_each_strip_once(stickers: Stickers) -> None:
+    sticker = stickers()
+    (page,) = sticker.pages
+    drawn = sticker.path.read_bytes().count(b"/Subtype /Form")
+    assert drawn == len(first_set(sticker.pages, "stem"))
+    assert len(strips_on(page, "stem")) >= 2 * drawn  # as many whole sets as the paper holds
+
+
 def test_the_road_can_run_down_as_well(tmp_path: Path, stickers: Stickers) -> None:
     up = first_set(stickers("top-tube").pages, "top-tube")
     path = written(sample_plan(), tmp_path, size="top-tube", upward=False)

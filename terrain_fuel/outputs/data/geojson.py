@@ -1,7 +1,7 @@
 """The plan as GeoJSON: route, stretches, hands-on spans and cautions as lines, fuel points as points."""
 
 import json
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -10,7 +10,7 @@ import numpy as np
 from terrain_fuel.frozen import FloatArray, IntArray
 from terrain_fuel.outputs.attribution import attribution
 from terrain_fuel.outputs.data.rounding import rounded
-from terrain_fuel.outputs.data.thinned import points_to_write
+from terrain_fuel.outputs.data.thinned import needed_on_road, points_to_write
 from terrain_fuel.outputs.rows import hands_on_spans, reasons_not_to_ride
 from terrain_fuel.outputs.units import clock_text
 from terrain_fuel.outputs.words import Words, words_for
@@ -50,18 +50,17 @@ def write_geojson(plan: Plan, path: Path, whole_line: bool = False) -> None:
 def plan_to_geojson(plan: Plan, whole_line: bool = False) -> Json:
     """Return the plan as a feature collection; the property ``what`` tells the features apart."""
     words = words_for(plan.rider)
-    profile = plan.terrain.profile
-    profile = replace(profile, lon_deg=np.unwrap(profile.lon_deg, period=360.0))
+    road = _Road.of(plan, whole_line)
     features = [_route(plan, whole_line)]
     features += [
-        _line(profile, s.start_m, s.end_m, what="stretch", kind=s.kind, name=s.name,
+        _line(road, s.start_m, s.end_m, what="stretch", kind=s.kind, name=s.name,
               mean_grade=round(s.mean_grade, 4), gain_m=round(s.gain_m, 1))
         for s in plan.terrain.stretches
     ]  # fmt: skip
-    features += [_line(profile, *span, what="hands_on") for span in hands_on_spans(plan)]
+    features += [_line(road, *span, what="hands_on") for span in hands_on_spans(plan)]
     features += [
         _line(
-            profile,
+            road,
             c.start_m,
             c.end_m,
             what="caution",
@@ -115,11 +114,26 @@ def _fuel_point(plan: Plan, point: FuelPoint, words: Words) -> Json:
     }
 
 
-def _line(profile: Profile, start_m: float, end_m: float, **properties: Any) -> Json:
-    """Return the road from one distance to another as a feature, its longitudes unwrapped already."""
-    first = int(np.searchsorted(profile.distance_m, start_m, side="right"))
-    last = int(np.searchsorted(profile.distance_m, end_m))
-    axis = np.concatenate(([start_m], profile.distance_m[first:last], [max(end_m, start_m)]))
+@dataclass(frozen=True, slots=True, eq=False)
+class _Road:
+    """The profile with its longitudes unwrapped, and where its points stand that are written [m]."""
+
+    profile: Profile
+    written_m: FloatArray
+
+    @classmethod
+    def of(cls, plan: Plan, whole_line: bool) -> "_Road":
+        profile = plan.terrain.profile
+        written_m = profile.distance_m if whole_line else profile.distance_m[needed_on_road(profile)]
+        return cls(replace(profile, lon_deg=np.unwrap(profile.lon_deg, period=360.0)), written_m)
+
+
+def _line(road: _Road, start_m: float, end_m: float, **properties: Any) -> Json:
+    """Return the road from one distance to another as a feature."""
+    profile, written_m = road.profile, road.written_m
+    first = int(np.searchsorted(written_m, start_m, side="right"))
+    last = int(np.searchsorted(written_m, end_m))
+    axis = np.concatenate(([start_m], written_m[first:last], [max(end_m, start_m)]))
     lon_deg = np.interp(axis, profile.distance_m, profile.lon_deg)
     lat_deg = np.interp(axis, profile.distance_m, profile.lat_deg)
     elevation_m = np.interp(axis, profile.distance_m, profile.elevation_m)

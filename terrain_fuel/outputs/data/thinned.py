@@ -2,6 +2,7 @@
 
 from functools import lru_cache
 from itertools import pairwise
+from typing import Protocol
 
 import numpy as np
 import shapely
@@ -21,6 +22,19 @@ PIECE_M = 20_000.0
 """A plane is true to centimetres over so much of a road: its ends lie 8 m over the ground [m]."""
 
 
+class Line(Protocol):
+    """A road as columns: a track, or a profile."""
+
+    @property
+    def distance_m(self) -> FloatArray: ...  # noqa: D102
+    @property
+    def lat_deg(self) -> FloatArray: ...  # noqa: D102
+    @property
+    def lon_deg(self) -> FloatArray: ...  # noqa: D102
+    @property
+    def elevation_m(self) -> FloatArray: ...  # noqa: D102
+
+
 @lru_cache(maxsize=2)
 def points_to_write(track: Track, whole: bool = False) -> NDArray[np.intp]:
     """Return the indices of the points that are written, in order.
@@ -36,18 +50,19 @@ def points_to_write(track: Track, whole: bool = False) -> NDArray[np.intp]:
     Points are left out as long as line and profile stay within their bounds (the way of Douglas and
     Peucker, once in plan and once in profile).
     """
-    kept = np.arange(track.lat_deg.size) if whole else _thinned(track)
+    kept = np.arange(track.lat_deg.size) if whole else needed_on_road(track)
     kept.flags.writeable = False
     return kept
 
 
-def _thinned(track: Track) -> NDArray[np.intp]:
-    in_plan = needed_on_ground(track, WITHIN_M)
-    in_profile = needed_points(track.distance_m, track.elevation_m, HEIGHT_WITHIN_M)
+def needed_on_road(road: Line) -> NDArray[np.intp]:
+    """Return the indices of the points without which line or profile would stray beyond their bounds."""
+    in_plan = needed_on_ground(road, WITHIN_M)
+    in_profile = needed_points(road.distance_m, road.elevation_m, HEIGHT_WITHIN_M)
     return np.union1d(in_plan, in_profile)
 
 
-def needed_on_ground(track: Track, within_m: float) -> NDArray[np.intp]:
+def needed_on_ground(road: Line, within_m: float) -> NDArray[np.intp]:
     """Return the indices of the points without which a line on the ground would stray further.
 
     Notes
@@ -55,8 +70,8 @@ def needed_on_ground(track: Track, within_m: float) -> NDArray[np.intp]:
     No chart is true over a whole road: a straight road is bent on most. So each `PIECE_M` of it is laid on
     the plane that touches the ground there.
     """
-    places_m = earth_centred_m(track.lat_deg, track.lon_deg)
-    piece = np.floor(track.distance_m / PIECE_M)
+    places_m = earth_centred_m(road.lat_deg, road.lon_deg)
+    piece = np.floor(road.distance_m / PIECE_M)
     bounds = [0, *(np.flatnonzero(np.diff(piece)) + 1).tolist(), piece.size - 1]
     needed = [np.array([0])]
     for first, last in pairwise(bounds):

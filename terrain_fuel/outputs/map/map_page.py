@@ -5,7 +5,7 @@ import hashlib
 from html import escape
 from pathlib import Path
 
-from terrain_fuel.outputs.kept import kept_bytes
+from terrain_fuel.kept_bytes import kept_bytes
 from terrain_fuel.outputs.map.page_data import embedded_json, page_data
 from terrain_fuel.outputs.map.page_parts import fill_template, page_script, page_style, page_text
 from terrain_fuel.outputs.words import Words, words_for

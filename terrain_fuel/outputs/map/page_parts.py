@@ -5,8 +5,8 @@ from pathlib import Path
 
 from xstatic.pkg import leaflet
 
+from terrain_fuel.kept_bytes import kept_bytes
 from terrain_fuel.outputs.drawing.palette import DARK, LIGHT, PRINT, css_variables
-from terrain_fuel.outputs.kept import kept_bytes
 from terrain_fuel.outputs.resources import shipped_text
 from terrain_fuel.outputs.words import Words
 

@@ -11,8 +11,8 @@ from collections.abc import Iterator
 from functools import lru_cache
 from pathlib import Path
 
+from terrain_fuel.kept_bytes import kept_bytes
 from terrain_fuel.outputs.in_latin import in_latin
-from terrain_fuel.outputs.kept import kept_bytes
 from terrain_fuel.outputs.printed import faces
 from terrain_fuel.outputs.printed.faces import FACES, TEXT
 

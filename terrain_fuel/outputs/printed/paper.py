@@ -1,6 +1,8 @@
 """Paper and canvas for every printed output: true sizes, our own faces, equal bytes for equal plans."""
 
 import io
+from collections.abc import Iterator
+from contextlib import contextmanager
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
@@ -20,6 +22,9 @@ PAPERS_MM = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
 
 
 CREDIT_MM, CREDIT_PT = 4.5, 5.5
+
+OVER_MM = 1.0
+"""What is drawn once may reach so far over its edges, as the half of a line that runs along one does."""
 
 LEAST_SHRUNK = 0.7
 """A heading that is too wide is written so much smaller before any of it is cut."""
@@ -66,6 +71,21 @@ class Page:
         self.canvas.setCreator("terrain-fuel")
         self.canvas.setSubject(words.label("print.subject"))
         self.canvas.setViewerPreference("PrintScaling", "None")
+
+    @contextmanager
+    def drawn_once(self, name: str, width: float, height: float) -> Iterator[None]:
+        """Keep what is drawn within, its lower left corner at 0, 0, for `set_down` to show in many places."""
+        over = OVER_MM * MM
+        self.canvas.beginForm(name, -over, -over, width + over, height + over)
+        yield
+        self.canvas.endForm()
+
+    def set_down(self, name: str, x: float, y: float) -> None:
+        """Show what was `drawn_once` with its lower left corner at a place of this side [points]."""
+        self.canvas.saveState()
+        self.canvas.translate(x, y)
+        self.canvas.doForm(name)
+        self.canvas.restoreState()
 
     def text(
         self, x: float, y: float, text: str, size: float, face: str = TEXT, anchor: str = "start"

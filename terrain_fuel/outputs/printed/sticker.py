@@ -66,7 +66,11 @@ def write_sticker(
         return
     way = words.label("sticker.up" if upward else "sticker.down")
     key = Key.of(page, plan, words, upward=upward)
-    for places in _sheets(page, layout, strips, key.height_mm):
+    sheets = _sheets(page, layout, strips, key.height_mm)
+    for number, strip in enumerate(strips):
+        with page.drawn_once(_form(number), layout.width, layout.height):
+            draw_strip(StripDrawing(page, plan, layout, strip, 0.0, 0.0, upward))
+    for places in sheets:
         page.begin()
         _draw_notes(page, plan, len(strips), way)
         _draw_key(page, key, words)
@@ -74,10 +78,15 @@ def write_sticker(
             note = words.label("sticker.windows")
             page.text(EDGE_MM * MM, (page.height_mm - 11.0) * MM - 26.0, note, NOTE_PT)
         for strip, x, y in places:
-            draw_strip(StripDrawing(page, plan, layout, strip, x, y, upward))
+            page.set_down(_form(strips.index(strip)), x, y)
             _draw_cut_marks(page, x, y, layout.width, layout.height)
             _draw_strip_name(page, plan, strips, (strip, x, y + layout.height))
     page.write(Path(path))
+
+
+def _form(number: int) -> str:
+    """Return what a strip is kept under: a sheet shows each several times."""
+    return f"strip-{number + 1}"
 
 
 Placed = tuple[Strip, float, float]
