@@ -109,6 +109,18 @@ def test_the_form_is_kept_and_the_review_is_the_commands_byte_for_byte(
         assert headers["content-disposition"] == f'attachment; filename="{name}"'
 
 
+def test_nothing_else_of_the_folder_is_given_out(
+    opened: Opened, ride: str, dropped: dict[str, Any], folder: Path
+) -> None:
+    """The recording and the plan lie there too; a name is looked for in a list, never on the disk."""
+    assert (folder / "after" / "recording").is_file()
+    assert (folder / "after" / "plan.json").is_file()
+    for name in ("recording", "plan.json", "..", "%2e%2e%2frider.toml", "review.html%00", "REVIEW.html"):
+        status, _, content = opened.ask(f"/rides/{ride}/after/{name}")
+        assert status == 404, name
+        assert len(content) < 200
+
+
 def test_what_cannot_be_is_said_and_the_form_stays(
     opened: Opened, ride: str, dropped: dict[str, Any], folder: Path
 ) -> None:
