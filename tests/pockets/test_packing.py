@@ -96,6 +96,34 @@ def test_halves_of_one_piece_take_one_slot_while_others_wait() -> None:
     assert load.violations == ()
 
 
+def test_one_piece_less_is_carried_where_pieces_are_split_between_pockets() -> None:
+    """Slots for four pieces are there, but not side by side: laid in, one is split and takes a slot more."""
+    pockets = tuple(
+        Container(name, holds_items=slots) for name, slots in (("left pocket", 1), ("right pocket", 3))
+    )
+    items = (
+        Item("gel", "gel", 25.0, count=3),
+        Item("loaf", "solid", 40.0, count=1, portions=2),
+        Item("cake", "solid", 40.0, count=1, portions=3),
+    )
+    pantry = replace(small_pocket(1), items=items)
+    pantry = replace(pantry, containers=(*pockets, pantry.containers[-1]))
+    eaten = bites("gel", "gel", "cake", "loaf", "cake", "gel", "loaf", "cake")
+    load = pack_food(eaten, {}, (), pantry, TRAINING, 100_000.0, (4800.0,))  # three are eaten by then
+    assert load.violations == ()
+    assert load.containers == ("left pocket", "right pocket", "right pocket", *("saddle bag",) * 5)
+
+
+def test_what_is_wanted_in_a_pocket_goes_there_before_what_is_eaten_earlier() -> None:
+    """Six slots in the left pocket: slices of the first hour would fill it before the gel comes."""
+    items = [
+        replace(item, carried_in="left pocket" if item.name == "plain gel" else "") for item in Pantry().items
+    ]
+    load = pack(bites(*["fig slice"] * 6, "plain gel"), pantry=Pantry(tuple(items)))
+    assert load.containers[-1] == "left pocket"
+    assert load.containers.count("left pocket") == 6
+
+
 def test_packets_of_powder_take_slots_too() -> None:
     """Two slots, one for the powder of a bottle mixed on the way: of two slices one is too many."""
     load = pack_food(bites("fig slice", "fig slice"), {}, (MIX_ON_THE_WAY,), small_pocket(2), TRAINING, 1e5)
@@ -290,6 +318,26 @@ def test_preparation_for_a_race_cuts_and_wraps() -> None:
     (row,) = load.packing
     kept = replace(row, portions_reserve=1, items=2.0)
     assert steps(replace(load, packing=(kept,)), (), RACE)["wrap", "chestnut loaf"].startswith("wrap 4 bites")
+
+
+def test_each_food_is_laid_out_by_its_own_count_whole_ones_as_they_are() -> None:
+    """Two loaves in halves are two, not three; slices beside them and powder are not counted in."""
+    eaten = bites(*["chestnut loaf"] * 4, *["fig slice"] * 5)
+    load = pack(eaten, pours=(MIX_ON_THE_WAY,), day=RACE)
+    texts = steps(load, (), RACE)
+    assert texts["shop", "chestnut loaf"] == "lay out 2 of the 3 in stock"
+    assert texts["shop", "fig slice"] == "lay out 5 of the 8 in stock"
+    assert ("shop", "drink mix") not in texts
+
+
+def test_what_stays_at_home_for_want_of_a_pocket_is_in_stock_all_the_same() -> None:
+    load = pack(bites("fig slice"))
+    weight = weigh_load(load.packing, ())
+    pantry = replace(Pantry(), left=(("fig slice", 4),))
+    shop = [
+        row for row in list_preparation(load.packing, (), (), weight, pantry, TRAINING) if row.step == "shop"
+    ]
+    assert [say(row.text) for row in shop] == ["lay out 1 of the 12 in stock"]  # 8 counted and 4 left
 
 
 def test_preparation_mixes_weighs_out_and_freezes() -> None:
