@@ -1,7 +1,7 @@
 """Letters of other scripts written in Latin ones, for where nothing at hand can draw them."""
 
 import unicodedata
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from functools import lru_cache
 from itertools import groupby
 from typing import Any
@@ -29,8 +29,11 @@ def rare_runs(data: Any) -> dict[str, str]:
 def _texts(data: Any) -> Iterator[str]:
     if isinstance(data, str):
         yield data
-    elif isinstance(data, Iterable):
-        for part in data.values() if isinstance(data, dict) else data:
+    elif isinstance(data, dict):
+        for part in data.values():
+            yield from _texts(part)
+    elif isinstance(data, (list, tuple)):
+        for part in data:
             yield from _texts(part)
 
 

@@ -389,6 +389,9 @@ def checked(day: Day) -> set[str]:
 def test_the_cold_and_the_rain_have_checks_of_their_own() -> None:
     """Common practice (no source)."""
     assert {"gloves", "stiff", "sun"} <= checked(Day(temperature_c=4.0))
-    assert not {"gloves", "stiff", "rain"} & checked(Day(temperature_c=8.0))
+    assert {"gloves", "stiff"} <= checked(Day(temperature_c=5.0))
+    assert not {"gloves", "stiff", "rain"} & checked(Day(temperature_c=5.5))
+    assert "rain" in checked(Day(temperature_c=11.5, surface_wet=True))
+    assert "rain" not in checked(Day(temperature_c=12.0, surface_wet=True))
     assert "sun" not in checked(Day(temperature_c=8.0, surface_wet=True))
     assert "sun" in checked(Day(temperature_c=20.0, surface_wet=True))
