@@ -46,6 +46,39 @@ def test_nothing_is_asked_of_the_network_and_everyone_can_read_it(visit: tuple[P
     assert page.evaluate("document.documentElement.scrollWidth") <= 390
 
 
+@pytest.mark.browser
+def test_no_name_of_a_feed_lies_on_the_road_or_off_the_map(visit: tuple[Page, list[str]]) -> None:
+    """On either map, the wide and the narrow: the road's line is asked point by point."""
+    page, _ = visit
+    found = page.evaluate("""() => [...document.querySelectorAll('.on-desk, .on-phone')].map((each) => {
+      each.style.display = 'block';
+      const road = each.querySelector('.s-road');
+      if (!road) return null;
+      const shape = road.ownerSVGElement, map = shape.getBoundingClientRect();
+      const at = road.getScreenCTM(), length = road.getTotalLength();
+      const points = Array.from({ length: 4000 }, (_, i) =>
+        road.getPointAtLength((length * i) / 3999).matrixTransform(at));
+      return [...shape.querySelectorAll('.t-name')].map((name) => {
+        const box = name.getBoundingClientRect();
+        const on = points.filter((p) =>
+          p.x > box.left && p.x < box.right && p.y > box.top + 3 && p.y < box.bottom - 3);
+        return [name.textContent, on.length, box.left >= map.left && box.right <= map.right];
+      }).concat((each.style.display = '', []));
+    }).filter(Boolean)""")
+    assert len(found) >= 2
+    assert found == [[["Foot", 0, True], ["Far side", 0, True]]] * len(found)
+
+
+def test_what_calls_it_off_stands_first_and_framed(folder: Path) -> None:
+    """33 degrees C in damp air, as the small event's hot day is, is beyond what events are held in."""
+    page = html.fromstring((folder / "event.html").read_text(encoding="utf-8"))
+    stop = str(page.xpath("string(//header//p[@class='stop'])"))
+    assert stop.startswith("DO NOT HOLD IT: In “hot” the heat is beyond what events are held in")
+    minded = str(page.xpath("string(//section[@aria-labelledby='mind'])"))
+    assert "This is a model, not a permit" in minded
+    assert "beyond what events are held in" not in minded  # said once
+
+
 def rows_of(path: Path) -> list[dict[str, str]]:
     with path.open(encoding="utf-8-sig", newline="") as file:
         return list(csv.DictReader(file))

@@ -356,6 +356,16 @@ def test_preparation_mixes_weighs_out_and_freezes() -> None:
     assert mixed[2][1].startswith("rear bottle: 700 ml of water")
 
 
+def test_only_water_that_leaves_home_is_frozen() -> None:
+    """No mix, whose sugar would settle, and no bottle filled on the way."""
+    water = BottleFill("rear bottle", "water", 0.0, 700.0, 0.0, 0.0, 0.0, NOTHING)
+    later = BottleFill("spare bottle", "water", 60_000.0, 500.0, 0.0, 0.0, 0.0, NOTHING)
+    load, hot = pack(bites("fig slice")), Day(temperature_c=30.0)
+    frozen = steps(load, (water, MIX_AT_HOME, later), hot)
+    assert frozen["freeze", "water"].startswith("freeze 350 ml in the rear bottle")
+    assert not [step for step, _ in steps(load, (MIX_AT_HOME, later), hot) if step == "freeze"]
+
+
 def test_what_takes_two_hands_is_opened_beforehand() -> None:
     pantry = Pantry(items=(Item("sealed pie", "solid", 30.0, count=2, one_handed=False),))
     load = pack_food(bites("sealed pie"), {}, (), pantry, TRAINING, 1000.0)

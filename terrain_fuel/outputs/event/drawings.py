@@ -22,6 +22,8 @@ MAP_TALLEST = 640.0
 """No map is taller."""
 ROAD_POINTS = 1500
 CONTOURS = 12
+ASIDE, LETTER_WIDE = 16.0, 0.6
+"""Names stand so far from the middle of a feed's square; a letter is at most about so wide for its height."""
 HATCH_M, HATCH_LONG = 130.0, 9.0
 """Strokes across a technical descent stand so far apart on the road, and are so long on the map."""
 
@@ -35,19 +37,39 @@ def event_map(told: EventTold, words: Words, width: float) -> str:
     relief = told.course.terrain.relief
     if relief is not None:
         shapes.append(Strokes("ground", _ground(told, frame)))
-    shapes.append(Strokes("road", (frame.line(profile.lon_deg[node], profile.lat_deg[node]),)))
+    road = frame.line(profile.lon_deg[node], profile.lat_deg[node])
+    shapes.append(Strokes("road", (road,)))
     shapes.append(Strokes("hatch", _across_descents(told, frame)))
     letters = []
     for number, feed in enumerate(told.meant.feeds):
         at = profile.node(1000.0 * feed.feed.at_km)
         x, y = frame.point(float(profile.lon_deg[at]), float(profile.lat_deg[at]))
         shapes.append(Mark("refill", number + 1, feed_letter(number), x, y, 11.0))
-        anchor: Anchor = "end" if x > 0.7 * frame.width else "start"
-        beside = -16.0 if anchor == "end" else 16.0
-        shapes.append(Label("name", x + beside, y + 0.35 * TEXT, feed.feed.name, TEXT, anchor))
+        shapes.append(_beside(x, y, feed.feed.name, road, frame))
         letters.append(f"{feed_letter(number)} {feed.feed.name}")
     spoken = words.label("event.map.spoken", feeds=tuple(letters))
     return svg_text(Drawing(frame.width, frame.height, tuple(shapes)), spoken)
+
+
+def _beside(x: float, y: float, name: str, road: Line, frame: "_Frame") -> Label:
+    """Return a feed's name on the side of its square where the road leaves it free, within the map."""
+    wide, places = LETTER_WIDE * TEXT * len(name), np.array(road)
+    sides: tuple[tuple[float, float, float, Anchor], ...] = (
+        (x + ASIDE, y, 0.0, "start"),
+        (x - ASIDE, y, -1.0, "end"),
+        (x, y + ASIDE + 0.5 * TEXT, -0.5, "middle"),
+        (x, y - ASIDE - 0.5 * TEXT, -0.5, "middle"),
+    )
+
+    def disturbed(side: tuple[float, float, float, Anchor]) -> tuple[bool, int]:
+        at_x, at_y, before, _ = side
+        low = np.array([at_x + before * wide, at_y - 0.7 * TEXT])
+        high = low + np.array([wide, 1.4 * TEXT])
+        outside = not (frame.holds(tuple(low.tolist())) and frame.holds(tuple(high.tolist())))
+        return outside, int(np.count_nonzero(((places > low) & (places < high)).all(axis=1)))
+
+    at_x, at_y, _, anchor = min(sides, key=disturbed)
+    return Label("name", at_x, at_y + 0.35 * TEXT, name, TEXT, anchor)
 
 
 class _Frame:

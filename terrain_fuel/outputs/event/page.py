@@ -5,7 +5,7 @@ from pathlib import Path
 
 import numpy as np
 
-from terrain_fuel.event.notices import event_notices, gap_between
+from terrain_fuel.event.notices import event_notices, gap_between, reasons_to_call_off
 from terrain_fuel.event.quantiles import Quantiles
 from terrain_fuel.event.told import ArrangementTold, EventTold, FeedTold, PartTold
 from terrain_fuel.outputs.after.page_frame import at_both_widths, render_page
@@ -45,6 +45,7 @@ def write_event_page(told: EventTold, path: Path) -> None:
 def event_page(told: EventTold) -> str:
     """Return the page of an event; equal tables give equal bytes."""
     words, meant = words_of(told), told.meant
+    grave = reasons_to_call_off(told)
 
     def profile(width: float) -> str:
         road = profile_shapes(told.course.terrain, rider=Rider(), width=width)
@@ -60,7 +61,8 @@ def event_page(told: EventTold) -> str:
             scenarios=len(told.event.scenarios),
         ),
         "totals": _totals(told, words),
-        "notices": event_notices(told),
+        "stops": [words.label("event.call_off", sentence=words.say(reason)) for reason in grave],
+        "notices": [notice for notice in event_notices(told) if notice not in grave],
         "map": at_both_widths(lambda width: event_map(told, words, width)),
         "profile": at_both_widths(profile),
         "feeds": [_feed(told, meant, number, feed, words) for number, feed in enumerate(meant.feeds)],

@@ -14,7 +14,7 @@ def show_event(told: EventTold, paths: Sequence[Path], console: Console) -> None
     """Print an event's lines."""
     words, meant = words_of(told), told.meant
     grave = reasons_to_call_off(told)
-    lines = [words.label("event.terminal.call_off", sentence=words.say(reason)) for reason in grave]
+    lines = [words.label("event.call_off", sentence=words.say(reason)) for reason in grave]
     lines.append(
         words.label(
             "event.terminal.done",

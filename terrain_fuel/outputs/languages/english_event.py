@@ -133,7 +133,7 @@ LABELS: dict[str, str] = {
     "event.sheet.allergy": "Show what is in the food; many riders cannot have nuts, gluten or milk.",
     "event.sheet.road": "Keep the road free for those who ride by; nobody stops before the first table.",
     "event.sheet.notes": "Notes",
-    "event.terminal.call_off": "DO NOT HOLD IT: {sentence}",
+    "event.call_off": "DO NOT HOLD IT: {sentence}",
     "event.terminal.done": "{name}: {riders} riders, {runs} runs; {litres:.1f} l from the taps for each rider.",
     "event.terminal.feed": "{letter} {name}: {opens:clock}–{closes:clock}, at most {standing:.0f} standing, bring {stock:list}",
 }

@@ -141,7 +141,7 @@ LABELS: dict[str, str] = {
     "event.sheet.allergy": "Zeigen, was im Essen ist; viele vertragen keine Nüsse, kein Gluten oder keine Milch.",
     "event.sheet.road": "Die Straße für die freihalten, die vorbeifahren; niemand hält vor dem ersten Tisch.",
     "event.sheet.notes": "Notizen",
-    "event.terminal.call_off": "NICHT DURCHFÜHREN: {sentence}",
+    "event.call_off": "NICHT DURCHFÜHREN: {sentence}",
     "event.terminal.done": "{name}: {riders} Fahrer, {runs} Durchläufe; {litres:.1f} l aus den Hähnen je Fahrer.",
     "event.terminal.feed": "{letter} {name}: {opens:clock}–{closes:clock}, höchstens {standing:.0f} stehen, mitbringen"
     " {stock:list}",
