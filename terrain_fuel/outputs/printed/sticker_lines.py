@@ -108,10 +108,11 @@ def sticker_lines(
     if shorts is None:
         shorts = item_names(plan, cues, room)
     distances = whole_distances([cue.row for cue in cues], spans, words_for(plan.rider).units)
+    whole = _whole_names(plan)
     lines: list[list[StickerLine]] = []
     told = None
     for cue, distance in zip(cues, distances, strict=True):
-        block = _lines(plan, cue, "" if distance == told else str(distance), shorts, room)
+        block = _lines(plan, cue, "" if distance == told else str(distance), shorts, whole, room)
         told = told if cue.kind == "rhythm" else distance
         lines.append(block)
     return lines
@@ -164,9 +165,14 @@ def item_names(plan: Plan, cues: Sequence[Cue], room: Room) -> dict[str, str]:
 
 
 def _lines(
-    plan: Plan, cue: Cue, distance_text: str, shorts: Mapping[str, str], room: Room
+    plan: Plan,
+    cue: Cue,
+    distance_text: str,
+    shorts: Mapping[str, str],
+    whole: Mapping[str, Sequence[str]],
+    room: Room,
 ) -> list[StickerLine]:
-    """Return the lines of one cue."""
+    """Return the lines of one cue; ``whole`` as `_whole_names` returns it."""
     row, kind = cue.row, cue.kind
     line = StickerLine(
         distance_m=row.distance_m,
@@ -183,7 +189,7 @@ def _lines(
         return _halt_lines(plan, cue, line, room)
     with_food = cue.rhythm is not None and bool(cue.rhythm.bite_bottle)
     in_signs = with_food and text != next(_wordings(plan, cue, shorts))
-    return [replace(line, text=text, clipped=clipped or _says_less(plan, row, text), with_disc=in_signs)]
+    return [replace(line, text=text, clipped=clipped or _says_less(row, text, whole), with_disc=in_signs)]
 
 
 def _fitted(wordings: list[str], room: Room, kind: LineKind) -> tuple[str, bool]:
@@ -293,13 +299,17 @@ def _behind(plan: Plan, cue: Cue) -> str:
     return words_for(plan.rider).label("sticker.laps", laps=lap_numbers(cue.laps).replace(" ", ""))
 
 
-def _says_less(plan: Plan, row: Row, text: str) -> bool:
-    """Return whether an item is told by none of its whole names, its own and the rider's short one."""
+def _whole_names(plan: Plan) -> dict[str, list[str]]:
+    """Return the whole names of each item: its own, and the short one that the rider gave."""
+    sayings, own = item_sayings(plan.pantry, words_for(plan.rider)), own_names(plan.pantry)
+    return {item: [name for name in (saying, own.get(item)) if name] for item, saying in sayings.items()}
+
+
+def _says_less(row: Row, text: str, whole: Mapping[str, Sequence[str]]) -> bool:
+    """Return whether an item is told by none of its whole names."""
     if row.kind != "eat" or row.point is None:
         return False
-    whole = (item_sayings(plan.pantry, words_for(plan.rider)), own_names(plan.pantry))
-    told = (names.get(row.point.item) for names in whole)
-    return not any(name and name in text for name in told)
+    return not any(name in text for name in whole.get(row.point.item, ()))
 
 
 def says_as_much(lines: Sequence[Sequence[StickerLine]], others: Sequence[Sequence[StickerLine]]) -> bool:
