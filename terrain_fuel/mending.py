@@ -1,6 +1,6 @@
 """What is mended unasked in the kitchen: changes of which each was planned, and one that helps is kept."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from terrain_fuel.assembly.plan import Prepared
@@ -123,14 +123,20 @@ def _mended(trials: Trials, draft: Draft) -> Draft | None:
         return None
     ready = draft.ready
     kitchen = quiet_changes(ready.rider, ready.pantry, ready.day)
-    found: list[tuple[int, Change, Draft]] = []
+    found: list[tuple[Change, Draft]] = []
     for change in (*held_for_sugars(draft.plan), *taken_as_it_fits(draft.plan), *kitchen):
         tried = _tried(trials, change, broken)
         if tried is not None:
-            found.append((len(mendable(tried.plan)), change, tried))
+            found.append((change, tried))
             if not mendable(tried.plan):
                 break
-    for _, change, tried in sorted(found or _by_gels(trials, ready, broken), key=lambda each: each[0]):
+    for change, tried in _richer(found):
+        mended = trials.finished(change, tried)
+        if not mendable(mended.plan) and is_no_drier(mended.plan, draft.plan):
+            return mended
+    fewer = [each for each in found if mendable(each[1].plan) < broken]
+    fewer.sort(key=lambda each: len(mendable(each[1].plan)))
+    for change, tried in fewer or _by_gels(trials, ready, broken):
         mended = trials.finished(change, tried)
         is_better = not broken <= mendable(mended.plan) or is_much_nearer(mended.plan, draft.plan)
         if is_better and is_no_drier(mended.plan, draft.plan) and is_no_famine(mended.plan, draft.plan):
@@ -138,7 +144,18 @@ def _mended(trials: Trials, draft: Draft) -> Draft | None:
     return None
 
 
-def _by_gels(trials: Trials, ready: Prepared, broken: frozenset[str]) -> Iterator[tuple[int, Change, Draft]]:
+def _richer(found: Sequence[tuple[Change, Draft]]) -> list[tuple[Change, Draft]]:
+    """Return the changes that bring worthily more than the last, after which no rule is broken.
+
+    What they still break, or break anew, their end may keep.
+    """
+    if not found or mendable(found[-1][1].plan):
+        return []
+    worth_g_per_h = found[-1][1].plan.totals.carbohydrate_g_per_h + WORTH_WATER_G_PER_H
+    return [each for each in found[:-1] if each[1].plan.totals.carbohydrate_g_per_h >= worth_g_per_h]
+
+
+def _by_gels(trials: Trials, ready: Prepared, broken: frozenset[str]) -> Iterator[tuple[Change, Draft]]:
     """Yield the kitchen with halves of gels, where gaps may be kept by them that nothing else has mended.
 
     Where breath is short for long a first plan seldom finds the few places: it is gone on with all the same.
@@ -148,11 +165,11 @@ def _by_gels(trials: Trials, ready: Prepared, broken: frozenset[str]) -> Iterato
         return
     halved = trials.prepared(change)
     if halved is not None and may_keep_every_gap(halved) and (tried := trials.draft(change)) is not None:
-        yield len(mendable(tried.plan)), change, tried
+        yield change, tried
 
 
 def _tried(trials: Trials, change: Change, broken: frozenset[str]) -> Draft | None:
-    """Return the first plan with a change if it breaks fewer rules, and no other."""
+    """Return the first plan with a change if it keeps a rule that was broken; it may break another."""
     ready = trials.prepared(change)
     if ready is None or not broken_in(ready) - WATER <= broken:
         return None
@@ -160,7 +177,7 @@ def _tried(trials: Trials, change: Change, broken: frozenset[str]) -> Draft | No
     if OVER_GAP_MIN.name in broken and all_hangs_on_it and not may_keep_every_gap(ready):
         return None
     tried = trials.draft(change)
-    if tried is None or mendable(tried.plan) < broken:
+    if tried is None or not broken <= mendable(tried.plan):
         return tried
     let_go(tried)
     return None

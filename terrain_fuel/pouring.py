@@ -57,10 +57,11 @@ class Poured:
         violations = (*self.ready.drinks.violations, *self.sips.violations, *self.gaps)
         return Counter(each.name for each in violations)
 
-    def worth_g(self, planned_ml: float) -> float:
-        """Return what the sips bring, less what they leave undrunk of what was planned [g]."""
+    def worth_g(self, wanted_g: float, planned_ml: float) -> float:
+        """Return what the sips bring of what is wanted, less what is beyond it and left undrunk [g]."""
         drunk_ml = sum(sip.draught.fluid_ml for sip in self.sips.sips)
-        return self.carbohydrate_g - WORTH_G_PER_ML * max(0.0, AS_MUCH_SHARE * planned_ml - drunk_ml)
+        undrunk_ml = max(0.0, AS_MUCH_SHARE * planned_ml - drunk_ml)
+        return wanted_g - abs(wanted_g - self.carbohydrate_g) - WORTH_G_PER_ML * undrunk_ml
 
 
 def pour_beside(ready: Prepared, bites: Sequence[Bite]) -> Poured:
@@ -79,15 +80,18 @@ def pour_beside(ready: Prepared, bites: Sequence[Bite]) -> Poured:
     """
     beside = beside_bites(ready.demand, ready.hands, ready.road, bites, ready.rider, ready.pantry)
     best = first = _poured(ready, beside)
-    wanted_g = float(ready.demand.carbohydrate_target_g[-1])
-    planned_ml = float(ready.drinks.fluid_ml[-1])
-    missing_g = wanted_g - sum(bite.carbohydrate_g for bite in bites) - first.worth_g(planned_ml)
-    if not bites or ready.drinks.spare_powder_g <= 0.0 or missing_g < MISSED_SHARE * wanted_g:
+    demand, planned_ml = ready.demand, float(ready.drinks.fluid_ml[-1])
+    target_g = float(demand.carbohydrate_target_g[-1])
+    eaten_g = sum(bite.carbohydrate_g for bite in bites)
+    wanted_g = max(target_g, demand.carbohydrate_wanted_g_per_h * demand.pace.elapsed_s / 3600.0)
+    of_sips_g = max(0.0, wanted_g - eaten_g)
+    missing_g = target_g - eaten_g - first.worth_g(of_sips_g, planned_ml)
+    if not bites or ready.drinks.spare_powder_g <= 0.0 or missing_g < MISSED_SHARE * target_g:
         return first
     for asked in OTHERWISE:
         tried = _poured(replace(ready, drinks=_drinks(ready, asked)), beside)
-        gain_g = tried.worth_g(planned_ml) - best.worth_g(planned_ml)
-        if gain_g >= WORTH_SHARE * wanted_g and tried.broken <= first.broken:
+        gain_g = tried.worth_g(of_sips_g, planned_ml) - best.worth_g(of_sips_g, planned_ml)
+        if gain_g >= WORTH_SHARE * target_g and tried.broken <= first.broken:
             best = tried
     return best
 

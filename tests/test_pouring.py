@@ -5,6 +5,8 @@ import tempfile
 from dataclasses import replace
 from pathlib import Path
 
+import pytest
+
 from terrain_fuel.checker import check_plan
 from terrain_fuel.day import Day, Feed
 from terrain_fuel.outputs.data.plan_json import plan_text
@@ -14,6 +16,7 @@ from terrain_fuel.rider import Rider
 from tests.judge.battery import planned
 from tests.judge.days import make_day
 from tests.made_roads import Road, make_track
+from tests.outputs.demo_plans import demo_plan
 
 DRINKS = tuple(replace(item, count=12) for item in DEFAULT_ITEMS if item.kind == "drink_mix")
 WATER = tuple(item for item in DEFAULT_ITEMS if item.kind == "water")
@@ -31,6 +34,12 @@ def test_large_gels_leave_room_that_another_mix_fills() -> None:
     assert [f.sentence for f in check_plan(json.loads(plan_text(plan))) if not f.declared] == []
     assert plan.totals.carbohydrate_g_per_h >= 81.0
     assert plan.totals.fluid_ml >= 2500.0
+
+
+def test_no_mix_is_poured_that_brings_farther_from_what_is_wanted() -> None:
+    """Two g an hour too little on the hilly 60 km, and a stronger mix would bring four too much."""
+    totals = demo_plan("rolling-60").totals
+    assert totals.carbohydrate_g_per_h == pytest.approx(totals.carbohydrate_wanted_g_per_h, rel=0.05)
 
 
 def test_little_powder_at_home_shortens_gaps() -> None:

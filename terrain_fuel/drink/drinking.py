@@ -41,8 +41,8 @@ class _Thirst:
     """What one place asks for.
 
     ``wanted_ml`` brings the drink up to the planned curve, ``most_ml`` is allowed, ``food_g`` ends a gap
-    between food, ``behind_g`` would bring what is eaten and drunk up to what is wanted, and ``drops`` are the
-    last of a bottle that should be empty before it is filled.
+    between food, ``behind_g`` would bring what is eaten and drunk up to what is wanted, ``drops`` are the
+    last of a bottle that should be empty before it is filled, and so many ``bites_ahead`` come before then.
     """
 
     wanted_ml: float
@@ -50,6 +50,7 @@ class _Thirst:
     food_g: float
     behind_g: float
     drops: tuple[str, float, float] | None
+    bites_ahead: int
 
 
 @dataclass(slots=True)
@@ -198,7 +199,8 @@ class Drinking:
         if is_bite:
             wanted_ml = max(wanted_ml, ration_ml)
         # Of what the bites ahead need for their mouthfuls, nothing ends a gap.
-        kept_ml = ration_ml * sum(other.kind == "bite" for other in ahead)
+        bites_ahead = sum(other.kind == "bite" for other in ahead)
+        kept_ml = ration_ml * bites_ahead
         free_ml = max(self.levels.in_reach_ml - kept_ml, ration_ml if is_bite else 0.0)
         # Between bites the next bite's mouthful stays allowed, by the hour and by the sweat.
         room_ml = self.limits.fluid_room_ml(place.clock_s)
@@ -214,6 +216,7 @@ class Drinking:
             food_g=self.hunger.wanted_g(place.clock_s, self._next_s(ahead, leg), self._early_s()),
             behind_g=self._behind_g(place, ahead),
             drops=self.levels.last_drops() if is_last else None,
+            bites_ahead=bites_ahead,
         )
 
     def _soon_ml(self, now_s: float) -> float:
@@ -247,7 +250,7 @@ class Drinking:
         """Drink from the bottle that gives most of what is wanted; less than a mouthful is nothing.
 
         The gut's room for carbohydrate is shared with the least mouthfuls of the bites of the next hour,
-        unless there is water for them.
+        unless there is water for them; beside mix, water is left for those before it is filled.
         Where drink has to end a gap it comes from the bottle with carbohydrate, more than was wanted if
         need be.
         """
@@ -273,6 +276,8 @@ class Drinking:
             if g_per_ml > 0:
                 room_ml = room_g / g_per_ml
                 given_ml = min(given_ml, max(room_ml - kept_ml, min(room_ml, own_ml)))
+            elif self.levels.carbohydrate_g > 0.0:
+                given_ml = min(given_ml, self.levels.water_ml - LEAST_MOUTHFUL_ML * thirst.bites_ahead)
             if best is None or given_ml > MUCH_MORE * best[1]:
                 best = (name, given_ml)
         if best is None or best[1] < LEAST_MOUTHFUL_ML - 1e-9:

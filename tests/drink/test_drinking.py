@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from terrain_fuel.bottles.model import Refill
+from terrain_fuel.day import Fill
 from terrain_fuel.drink.feedings import feeding_times_s, over_gaps
 from terrain_fuel.drink.model import Sip
 from terrain_fuel.facts import NOTHING
@@ -93,6 +94,16 @@ def test_mix_that_gives_way_leaves_room_for_the_bites_mouthfuls(flat: Stage) -> 
     events += [(sip.place.clock_s, sip.draught.carbohydrate_g) for sip in plan.sips]
     for start_s, _ in events:
         assert sum(grams for at_s, grams in events if start_s <= at_s <= start_s + 3600.0) <= 52.0
+
+
+def test_beside_mix_water_is_left_for_the_mouthfuls_of_bites_that_fill_the_hours(flat: Stage) -> None:
+    """Three bites of 20 g an hour, a gut of 60, 300 ml of water: no mix goes down, and the water lasts."""
+    rider = replace(USUAL, carbohydrate_limit_g_per_h=60.0)
+    fills = (Fill("front", "water", 0.0, 300.0), Fill("rear", "mix", 0.0, 750.0))
+    bites = flat.bites(19.0, carbohydrate_g=19.0)
+    plan, _ = flat.drink(bites, rider, Pantry((FIG, MIX, WATER), TWO), day=replace(DAY, fills=fills))
+    assert plan.violations == ()
+    assert sum(sip.draught.carbohydrate_g > 0.0 for sip in plan.sips) > 0
 
 
 def test_at_a_halt_drink_comes_first_where_food_is_due(flat: Stage) -> None:

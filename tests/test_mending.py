@@ -1,0 +1,20 @@
+"""What is mended unasked in the kitchen: of two changes the one that a rider would rather have."""
+
+from dataclasses import replace
+
+from terrain_fuel.inputs.settings import read_day, read_pantry, read_rider
+from terrain_fuel.planner import plan_ride
+from tests.demo import ROUTES, demo_route
+
+
+def test_food_is_not_cut_short_for_a_mouthful_that_going_on_finds() -> None:
+    """A race of four hours on 60 g an hour: cut finer it keeps every rule at its end, and brings 57 g.
+
+    Its first plan had a bite without a mouthful, so that water in place of mix was taken: 52 g.
+    """
+    rider = replace(read_rider(ROUTES / "rider.toml"), carbohydrate_limit_g_per_h=60.0, ftp_w=270.0)
+    pantry = read_pantry(ROUTES / "pantry.toml")
+    ample = replace(pantry, items=tuple(replace(item, count=3 * item.count) for item in pantry.items))
+    plan = plan_ride(demo_route("loop-120")[0], rider, ample, read_day(ROUTES / "race.toml"))
+    assert plan.violations == ()
+    assert plan.totals.carbohydrate_g_per_h >= 55.0
