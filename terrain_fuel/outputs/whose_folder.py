@@ -17,10 +17,9 @@ SAME_LENGTH = 0.2
 
 def refuse_others_files(folder: Path, names: Sequence[str]) -> None:
     """Raise OutputError if files of a plan's names lie in a folder without a plan.json: the rider's own."""
-    if _is_file(folder / "plan.json"):
-        return
     there = ", ".join(name for name in names if _is_file(folder / name))
-    if there:
+    # a plan.json is put in place before all others: another run that is doing so has put it there by now
+    if there and not _is_file(folder / "plan.json"):
         raise OutputError(
             f"{plain_text(str(folder), PATH_LETTERS)}: holds {there} and no plan.json, so no plan wrote that;"
             " choose another folder with --out, or have it written over with --replace"
