@@ -193,9 +193,12 @@ def test_what_is_no_file_is_refused_at_once(
         paths = {"IT": str(place), "ROAD": str(road), "NONE": str(tmp_path / "none")}
         words = [paths.get(word, word) for word in DOORS_FOR_FILES[door]]
         said = refusal(words, capsys)
-    within = {"plan route": "route.gpx", "plan beside another": "plan.json"}  # where a folder may stand
-    if kind == "folder" and door in within:
-        assert f"it/{within[door]}: there is no such file" in said
+    # where a ride's folder may stand
+    of_a_plan = ("plan of a ride", "plan beside another", "plan to check", "plan to explain")
+    if kind == "folder" and door == "plan route":
+        assert "it: holds no route.gpx; copy your route into it" in said
+    elif kind == "folder" and door in of_a_plan:
+        assert "it/plan.json: there is no such file" in said
     else:
         assert f"is a {kind}, not a file" in said
     assert not Path("never-written").exists()
