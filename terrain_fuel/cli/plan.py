@@ -51,7 +51,9 @@ def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]")
         help="where the outputs go (default: the ride's folder, or out/ROUTE)",
     )
     parser.add_argument(
-        "--replace", action="store_true", help="put the plan in the place of another ride's in that folder"
+        "--replace",
+        action="store_true",
+        help="put the plan in the place of another ride's in that folder, or of files that no plan wrote",
     )
     add_settings(parser)
     add_elevation(parser)

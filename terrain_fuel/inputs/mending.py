@@ -87,7 +87,8 @@ def mend_line(raw: RawRoute, straight_legs: bool = False) -> Mended:
     if moved.sum() < 2:
         raise TrackError(
             f"{raw.source}: all {kept.size} points are one and the same place; a route needs at least 2;"
-            " export the whole route"
+            " export the whole route",
+            fact("refused_one_place"),
         )
     kept[numbers[~moved]] = False
     return Mended(
@@ -191,7 +192,8 @@ def _refuse_far_legs(
         raise TrackError(
             f"{raw.source}: point {numbers[i + 1] + 1} lies {legs_m[i] / 1000.0:.0f} km from the one before"
             f"{_at_a_break(raw, int(numbers[i + 1]))}; allowed are {LONGEST_LEG_M / 1000.0:g} km; delete the"
-            " stray point, or keep one ride a file"
+            " stray point, or keep one ride a file",
+            fact("refused_far_leg", number=int(numbers[i + 1]) + 1, leg_m=float(legs_m[i])),
         )
     asked = np.flatnonzero(legs_m > max(ASKED_LEG_M, _doubtful_m(legs_m)))
     if asked.size and not straight_legs:
@@ -200,7 +202,8 @@ def _refuse_far_legs(
             f"{raw.source}: from point {numbers[i] + 1} to {numbers[i + 1] + 1}"
             f"{_at_a_break(raw, int(numbers[i + 1]))} there are {legs_m[i] / 1000.0:.1f} km of straight air,"
             f" in a route with a point about every {_usual_leg_m(legs_m):.0f} m; export the whole route, or"
-            f" if you ride straight there, say so with {OPTION}"
+            f" if you ride straight there, say so with {OPTION}",
+            fact("refused_straight_air", number=int(numbers[i + 1]) + 1, leg_m=float(legs_m[i])),
         )
 
 

@@ -142,10 +142,12 @@ def _refuse_without_line(lines: Sequence[RawRoute], places: int, areas: int, sou
     if count == 0 and places:
         raise TrackError(
             f"{source}: holds {places} waypoint{'s' * (places > 1)}, no track; a route is a line of points;"
-            " export the track or the route itself"
+            " export the track or the route itself",
+            fact("refused_waypoints_only", count=places),
         )
     if count < 2:
         has = "no points" if count == 0 else "only one point"
         raise TrackError(
-            f"{source}: has {has} in its tracks and routes; a route needs at least 2; export the whole route"
+            f"{source}: has {has} in its tracks and routes; a route needs at least 2; export the whole route",
+            fact("refused_one_place"),
         )

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from pathlib import PurePosixPath
 
 from terrain_fuel.errors import TrackError
+from terrain_fuel.facts import fact
 from terrain_fuel.text import plain_text
 
 MOST_MEMBERS = 1000
@@ -77,7 +78,8 @@ class _Room:
         if self.left < 0:
             raise TrackError(
                 f"{self._source}: unpacks to more than {self._most / 1e6:g} MB; that much is allowed;"
-                " thin out its points, or allow it with --largest-mb"
+                " thin out its points, or allow it with --largest-mb",
+                fact("refused_too_large"),
             )
 
 
@@ -86,7 +88,8 @@ def _layers(content: Content, room: _Room, depth: int) -> Iterator[Content]:
     if packed and not depth:
         raise TrackError(
             f"{content.source}: is packed more than {DEEPEST} times over; give the route itself,"
-            " or packed once"
+            " or packed once",
+            fact("refused_packed"),
         )
     if content.data.startswith(_GZIP):
         yield from _layers(Content(content.source, _gunzipped(content, room)), room, depth - 1)
@@ -122,7 +125,8 @@ def _members(content: Content, room: _Room) -> Iterator[Content]:
     if content.data.count(_ENTRY) > MOST_MEMBERS:  # before any of them is unfolded
         raise TrackError(
             f"{source}: holds more than {MOST_MEMBERS} files; give the route's own file,"
-            " or an archive of a few"
+            " or an archive of a few",
+            fact("refused_packed"),
         )
     try:
         archive = zipfile.ZipFile(io.BytesIO(content.data))
@@ -137,11 +141,15 @@ def _members(content: Content, room: _Room) -> Iterator[Content]:
 
 def _member(archive: zipfile.ZipFile, entry: zipfile.ZipInfo, source: str, room: _Room) -> bytes:
     if entry.flag_bits & _ENCRYPTED:
-        raise TrackError(f"{source}: is locked by a password; unpack it and give the route's own file")
+        raise TrackError(
+            f"{source}: is locked by a password; unpack it and give the route's own file",
+            fact("refused_packed"),
+        )
     if entry.compress_type not in _METHODS:
         raise TrackError(
             f"{source}: is packed in a way that is not read; allowed are zip as usual (deflate) and gzip;"
-            " unpack it and give the route's own file"
+            " unpack it and give the route's own file",
+            fact("refused_packed"),
         )
     try:
         with archive.open(entry) as file:
@@ -155,5 +163,6 @@ def _member(archive: zipfile.ZipFile, entry: zipfile.ZipInfo, source: str, room:
 def _damaged(source: str) -> TrackError:
     return TrackError(
         f"{source}: is damaged or cut off and cannot be unpacked; download it again, or give the route's own"
-        " file"
+        " file",
+        fact("refused_damaged"),
     )

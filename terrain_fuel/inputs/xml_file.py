@@ -62,7 +62,9 @@ def read_bytes(path: Path, max_bytes: int, asked: Asked = ROUTE) -> bytes:
     thinner = "thin out its points, or allow it with --largest-mb"
     data = read_regular(path, max_bytes, TrackError, f"the file of the {asked.noun}", thinner)
     if not data.strip(b"\0\t\n\r \xef\xbb\xbf"):
-        raise TrackError(f"{path.name}: the file is empty; export the {asked.noun} again")
+        raise TrackError(
+            f"{path.name}: the file is empty; export the {asked.noun} again", fact("refused_empty")
+        )
     return data
 
 
@@ -113,7 +115,7 @@ def parse_xml(data: bytes, source: str, taker: Taker | None = None, asked: Asked
         raise _doctype_refused(source, asked)
     _, kind = split_tag(root)
     if kind not in ROOTS:
-        raise TrackError(f"{source}: is a <{kind[:40]}> file; {_wanted(asked)}")
+        raise TrackError(f"{source}: is a <{kind[:40]}> file; {_wanted(asked)}", asked.refused)
     return root
 
 
@@ -239,5 +241,6 @@ def _wanted(asked: Asked) -> str:
 def _doctype_refused(source: str, asked: Asked) -> TrackError:
     return TrackError(
         f"{source}: declares a document type or entities; {asked.noun}s have none and they are never"
-        f" expanded; remove the <!DOCTYPE ...> part or export the {asked.noun} again"
+        f" expanded; remove the <!DOCTYPE ...> part or export the {asked.noun} again",
+        asked.refused,
     )

@@ -11,7 +11,7 @@ from terrain_fuel.outputs.map.map_page import write_map
 from terrain_fuel.outputs.print_choices import PrintChoices
 from terrain_fuel.outputs.printed.sheet import write_sheet
 from terrain_fuel.outputs.printed.sticker import write_sticker
-from terrain_fuel.outputs.whose_folder import refuse_other_ride
+from terrain_fuel.outputs.whose_folder import refuse_other_ride, refuse_others_files
 from terrain_fuel.plan import Plan
 
 AS_USUAL = PrintChoices()
@@ -67,16 +67,18 @@ def write_folder(
     folder : made when it is not there; files of other names in it are left alone
     choices : paper, sticker and tiles
     on_file : called with each file's name before it is drawn, for progress
-    replace : True where the plan of another ride in that folder may go
+    replace : True where the plan of another ride in that folder may go, or files that no plan wrote
 
     Raises
     ------
     OutputError
-        If the folder cannot be written to, or holds the plan of another ride; then nothing in it has changed.
+        If the folder cannot be written to, or holds the plan of another ride or
+        files of these names that no plan wrote; then nothing in it has changed.
     """
     folder = Path(folder)
     found = {**writers(choices), **_pictures(plan, choices)}
     if not replace:
+        refuse_others_files(folder, tuple(found))
         refuse_other_ride(plan, folder)
     with generation_in(folder, tuple(found)) as aside:
         for name, write in found.items():

@@ -114,7 +114,7 @@ def _in_place(aside: Path, names: Sequence[str], folder: Path) -> Iterator[None]
             os.replace(aside / name, folder / name)
         yield
     except BaseException:
-        for name in moved:
+        for name in reversed(moved):
             with suppress(OSError):
                 _put_back(aside / name, before / name, folder / name)
         raise

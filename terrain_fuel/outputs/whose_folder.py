@@ -1,5 +1,6 @@
 """Whose plan a folder holds, so that one ride does not take the place of another unasked."""
 
+from collections.abc import Sequence
 from contextlib import suppress
 from pathlib import Path
 
@@ -12,6 +13,25 @@ from terrain_fuel.text import PATH_LETTERS, plain_text
 
 SAME_LENGTH = 0.2
 """A ride that is changed stays about as long; by more it is another one: common practice (no source)."""
+
+
+def refuse_others_files(folder: Path, names: Sequence[str]) -> None:
+    """Raise OutputError if files of a plan's names lie in a folder without a plan.json: the rider's own."""
+    there = ", ".join(name for name in names if _is_file(folder / name))
+    # a plan.json is put in place before all others: another run that is doing so has put it there by now
+    if there and not _is_file(folder / "plan.json"):
+        raise OutputError(
+            f"{plain_text(str(folder), PATH_LETTERS)}: holds {there} and no plan.json, so no plan wrote that;"
+            " choose another folder with --out, or have it written over with --replace"
+        )
+
+
+def _is_file(path: Path) -> bool:
+    """Return whether a file is there; no name that a file cannot have."""
+    try:
+        return path.is_file()
+    except (OSError, ValueError):
+        return False
 
 
 def refuse_other_ride(plan: Plan, folder: Path) -> None:

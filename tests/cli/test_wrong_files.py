@@ -162,6 +162,25 @@ def test_a_picture_or_a_page_is_written_over_no_route(
     assert route.read_bytes() == held
 
 
+def test_files_that_no_plan_wrote_stay_until_told_otherwise(
+    files: Mapping[str, Path], tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A folder of the rider's own that happens to hold a sheet.pdf and a route called as ours is."""
+    route, mine = tmp_path / "fuel-points.gpx", tmp_path / "sheet.pdf"
+    route.write_bytes(files["a route (GPX)"].read_bytes())
+    mine.write_bytes(b"%PDF of mine")
+    words = ["plan", str(route), "--out", str(tmp_path), "--quiet"]
+    before = {path.name: path.read_bytes() for path in tmp_path.iterdir()}
+    assert main(words) == 2
+    assert (
+        "holds sheet.pdf, fuel-points.gpx and no plan.json, so no plan wrote that" in capsys.readouterr().err
+    )
+    assert {path.name: path.read_bytes() for path in tmp_path.iterdir()} == before
+    assert main([*words, "--replace"]) == 0
+    assert mine.read_bytes() != b"%PDF of mine"
+    assert main([*words[:2], "--out", str(tmp_path), "--quiet"]) == 0  # its own are written anew unasked
+
+
 @pytest.mark.parametrize("name", ["gpx", "tcx", "kml"])
 def test_a_height_with_a_decimal_comma_is_told(
     name: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]

@@ -19,6 +19,8 @@ from terrain_fuel.inputs.recordings.read import read_recording_file, read_record
 from terrain_fuel.recorded import RecordedRide
 from terrain_fuel.review.look_back import ride_facts
 from terrain_fuel.review.ridden import lay_ride
+from tests.inputs.made_files import northward
+from tests.inputs.made_formats import FORMATS
 from tests.recorded_ride import recording_path
 from tests.recording_files import Points, fit_bytes, gpx_bytes, tcx_bytes, write_recording
 
@@ -128,8 +130,9 @@ def test_a_tracks_type_is_anybodys_words(word: str, is_ride: bool, tmp_path: Pat
     if is_ride:
         assert read_recording_file(path).elapsed_s == pytest.approx(599.0)
         return
-    with pytest.raises(TrackError, match=f"is a recording of {word}; a ride by bicycle is needed"):
+    with pytest.raises(TrackError, match=f"is a recording of {word}; a ride by bicycle is needed") as refused:
         read_recording_file(path)
+    assert refused.value.said == fact("refused_other_sport")
 
 
 @pytest.mark.parametrize(
@@ -147,7 +150,18 @@ def test_who_reviews_a_ride_is_told_of_recordings(content: bytes, said: str, tmp
     path.write_bytes(content)
     with pytest.raises(TrackError, match=said) as refused:
         read_recording_file(path)
-    assert refused.value.said in (None, fact("refused_not_recorded"))
+    said_there = "refused_empty" if not content.strip() else "refused_not_recorded"
+    assert refused.value.said == fact(said_there)
+
+
+@pytest.mark.parametrize("kind", ["gpx", "tcx", "fit"])
+def test_a_planned_route_is_no_ride_on_the_page_too(kind: str, tmp_path: Path) -> None:
+    hill = [(lat, lon, 100.0 + i) for i, (lat, lon, _) in enumerate(northward(40))]
+    path = tmp_path / f"hill.{kind}"
+    path.write_bytes(FORMATS[kind](hill, "Hill"))
+    with pytest.raises(TrackError) as refused:
+        read_recording_file(path)
+    assert refused.value.said == fact("refused_planned")
 
 
 def test_of_several_sports_the_ride_is_taken() -> None:

@@ -190,7 +190,7 @@ def test_an_extract_that_is_not_there_or_elsewhere_is_refused(
     folder: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     refused([f"--places={tmp_path / 'none.osm.pbf'}"], "there is no such file", folder, tmp_path, capsys)
-    refused([f"--places={tmp_path}"], "there is no such file", folder, tmp_path, capsys)
+    refused([f"--places={tmp_path}"], "is a folder, not a file", folder, tmp_path, capsys)
     away = MadeMap(10.0, 10.0)
     away.road([(0.0, 0.0), (1000.0, 0.0)])
     path = away.write(tmp_path / "away.osm.pbf")

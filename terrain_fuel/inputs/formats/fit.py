@@ -7,6 +7,7 @@ from typing import Any
 import numpy as np
 
 from terrain_fuel.errors import TrackError
+from terrain_fuel.facts import fact
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.inputs.fit_file import DEGREES_A_SEMICIRCLE, read_fit
 from terrain_fuel.inputs.formats.gpx_points import Texts, degrees, heights, number, powers
@@ -49,7 +50,10 @@ def fit_route(data: bytes, source: str) -> RawRoute:
     """
     file = read_fit(data, source, ("file_id", "course", "course_point", "record"))
     if file.damage:
-        raise TrackError(f"{source}: is damaged or cut off: {file.damage}; download or export it again")
+        raise TrackError(
+            f"{source}: is damaged or cut off: {file.damage}; download or export it again",
+            fact("refused_damaged"),
+        )
     waypoints = _course_points(file.messages["course_point"], source)
     ours = any(is_ours(str(head.get("product_name", ""))) for head in file.messages["file_id"])
     records = [record for record in file.messages["record"] if _is_placed(record)]

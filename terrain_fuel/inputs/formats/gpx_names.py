@@ -7,6 +7,7 @@ import gpxpy.gpx
 from lxml import etree
 
 from terrain_fuel.errors import TrackError
+from terrain_fuel.facts import fact
 from terrain_fuel.inputs.formats.raw_route import RawWaypoint
 from terrain_fuel.inputs.formats.waypoint_places import refuse_too_many, waypoint_place
 from terrain_fuel.inputs.waypoint_kinds import waypoint_kind
@@ -44,7 +45,9 @@ def names_and_waypoints(
     try:
         gpx = gpxpy.parse(etree.tostring(skeleton.root, encoding="unicode"))
     except gpxpy.gpx.GPXException as error:
-        raise TrackError(f"{source}: is not valid GPX ({error}); export the route again") from None
+        raise TrackError(
+            f"{source}: is not valid GPX ({error}); export the route again", fact("refused_damaged")
+        ) from None
     text = skeleton.text
     names = [text(line.name) for lines in (gpx.tracks, gpx.routes) for line in lines]
     name = text(gpx.name) or next(filter(None, (*ridden, *names)), "")

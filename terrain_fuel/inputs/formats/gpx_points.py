@@ -9,6 +9,7 @@ import numpy as np
 from lxml import etree
 
 from terrain_fuel.errors import TrackError
+from terrain_fuel.facts import Fact, fact
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.inputs.xml_file import split_tag
 from terrain_fuel.text import plain_text
@@ -162,7 +163,8 @@ def degrees(texts: Texts, what: str, most: float, source: str) -> FloatArray:
         i = int(wrong[0])
         raise TrackError(
             f"{source}: point {i + 1} has {what} {shown(texts[i])}; allowed is {-most:g} to {most:g} degrees;"
-            f" {comma_hint(texts[i]) or 'correct or delete the point'}"
+            f" {comma_hint(texts[i]) or 'correct or delete the point'}",
+            _refused(i, texts[i]),
         )
     return values
 
@@ -189,7 +191,8 @@ def heights(texts: Texts, source: str) -> FloatArray:
             advice = "correct it, or take the heights out and give a folder of elevation tiles"
             raise TrackError(
                 f"{source}: point {i + 1} has height {shown(text)}; allowed is {LOWEST_M:g} to"
-                f" {HIGHEST_M:g} m; {comma_hint(text) or advice}"
+                f" {HIGHEST_M:g} m; {comma_hint(text) or advice}",
+                _refused(i, text),
             )
         values[i] = height
     return values
@@ -247,12 +250,24 @@ def number(text: str | float | None) -> float | None:
     return value if math.isfinite(value) else None
 
 
+def _refused(index: int, text: str | float | None) -> Fact:
+    """Return what a page says of a point that cannot be."""
+    if comma_hint(text):
+        return fact("refused_comma", number=index + 1, value=quoted(text))
+    return fact("refused_point", number=index + 1, value=quoted(text))
+
+
 def comma_hint(text: str | float | None) -> str:
     """Return what to do about a number with a decimal comma, which looks like one; nothing for any other."""
     if not isinstance(text, str) or not _COMMA.fullmatch(text.strip()):
         return ""
     point = text.strip().replace(",", ".")
     return f"numbers of a route file have a decimal point ({point}): export the route again with one"
+
+
+def quoted(text: str | float | None) -> str:
+    """Return a value of the file as a page shows it."""
+    return "?" if text is None else plain_text(str(text), 40)
 
 
 def shown(text: str | float | None) -> str:

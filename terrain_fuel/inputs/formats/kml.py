@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from lxml import etree
 
 from terrain_fuel.errors import TrackError
+from terrain_fuel.facts import fact
 from terrain_fuel.inputs.formats.gpx_points import Texts, degrees, heights, number, times
 from terrain_fuel.inputs.formats.raw_route import RawRoute, RawWaypoint
 from terrain_fuel.inputs.formats.waypoint_places import refuse_too_many, waypoint_place
@@ -96,7 +97,8 @@ def _coordinates(text: str, source: str) -> Iterator[Tuple3]:
             raise TrackError(
                 f"{source}: the place {group[:60]!r} has {len(parts)} numbers; allowed are longitude,"
                 " latitude and height, with decimal points, and a blank before the next place; export the"
-                " route again"
+                " route again",
+                fact("refused_no_place", value=plain_text(group[:60])),
             )
         lon, lat, height, *_ = [*parts, None, None, None]
         yield lon, lat, height

@@ -4,7 +4,8 @@ import re
 from dataclasses import replace
 
 from terrain_fuel.errors import TrackError
-from terrain_fuel.inputs.formats.gpx_points import comma_hint, number, shown
+from terrain_fuel.facts import fact
+from terrain_fuel.inputs.formats.gpx_points import comma_hint, number, quoted, shown
 from terrain_fuel.inputs.formats.raw_route import RawWaypoint
 
 MOST_WAYPOINTS = 20_000
@@ -39,7 +40,8 @@ def refuse_too_many(count: int, source: str) -> None:
     if count > MOST_WAYPOINTS:
         raise TrackError(
             f"{source}: holds {count} waypoints; at most {MOST_WAYPOINTS} are read; export those along the"
-            " road"
+            " road",
+            fact("refused_too_many", count=count, most=MOST_WAYPOINTS),
         )
 
 
@@ -61,6 +63,7 @@ def _degrees(given: str | float | None, key: str, most: float, called: str, sour
     if value is None or abs(value) > most:
         raise TrackError(
             f"{source}: waypoint {called!r} has {key} {shown(given)};"
-            f" allowed is {-most:g} to {most:g} degrees; {comma_hint(given) or 'correct or delete it'}"
+            f" allowed is {-most:g} to {most:g} degrees; {comma_hint(given) or 'correct or delete it'}",
+            fact("refused_no_place", value=quoted(given)),
         )
     return value

@@ -74,13 +74,16 @@ def lay_columns(raw: RawRecording, source: str, digest: str) -> RecordedRide:
     """
     if raw.sport.lower() not in SPORTS:
         raise TrackError(
-            f"{source}: is a recording of {raw.sport}; a ride by bicycle is needed; give the file of the ride"
+            f"{source}: is a recording of {raw.sport}; a ride by bicycle is needed; give the file of the"
+            " ride",
+            fact("refused_other_sport"),
         )
     known = np.isfinite(raw.seconds)
     if known.sum() < 2:
         raise TrackError(
             f"{source}: its points have no times; a recording of a ride has them; export the ridden track,"
-            " not the planned route"
+            " not the planned route",
+            fact("refused_planned"),
         )
     notes = list(raw.notes)
     clock_s, first_s = _forward(raw.seconds[known], notes)
@@ -91,7 +94,8 @@ def lay_columns(raw: RawRecording, source: str, digest: str) -> RecordedRide:
     clock_s = clock_s[kept]
     if clock_s.size < 2:
         raise TrackError(
-            f"{source}: all its points have one time; nothing can be said of it; export it again"
+            f"{source}: all its points have one time; nothing can be said of it; export it again",
+            fact("refused_planned"),
         )
     _drop_leaps(clock_s, columns, notes)
     missing = [name for name in ("power_w", "heart_bpm") if not _is_there(columns, name)]

@@ -34,13 +34,16 @@ def read_fit_recording(data: bytes, source: str, name: str) -> RawRecording:
     Raises
     ------
     TrackError
-        If it holds no record of a ride.
+        If it holds no record of a ride, or is a course.
     """
     found = read_fit(data, source, ("record", "session", "event"))
     records: Sequence[Message] = [each for each in found.messages["record"] if _seconds(each) is not None]
-    if not records:
+    if not records or found.kind == "course":  # whose times are made up
         what = f"is a {found.kind}" if found.kind not in ("", "activity") else "holds no record of a ride"
-        raise TrackError(f"{source}: {what}; a recorded activity is needed; give the file of the ride itself")
+        raise TrackError(
+            f"{source}: {what}; a recorded activity is needed; give the file of the ride itself",
+            fact("refused_planned"),
+        )
     sessions = found.messages["session"]
     rides = [each for each in sessions if str(each.get("sport", "")).lower() in SPORTS]
     sport = str(sessions[0].get("sport", "")) if sessions and not rides else ""

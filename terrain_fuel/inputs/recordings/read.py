@@ -41,7 +41,8 @@ def read_recording_file(path: Path, max_bytes: int = DEFAULT_MAX_BYTES) -> Recor
     contents = unpacked(read_bytes(path, max_bytes, RECORDING), source, max_bytes)
     if len(contents) != 1:
         raise TrackError(
-            f"{source}: holds {len(contents)} files; a recording is one; give the ride's own file"
+            f"{source}: holds {len(contents)} files; a recording is one; give the ride's own file",
+            fact("refused_packed"),
         )
     data = contents[0].data
     digest = hashlib.sha256(data).hexdigest()
@@ -57,7 +58,8 @@ def read_recording_file(path: Path, max_bytes: int = DEFAULT_MAX_BYTES) -> Recor
             raw = read_gpx_recording(root, name)
         else:
             raise TrackError(
-                f"{source}: is a <{kind[:40]}> file; a recording is FIT, TCX or GPX; export it as one"
+                f"{source}: is a <{kind[:40]}> file; a recording is FIT, TCX or GPX; export it as one",
+                RECORDING.refused,
             )
     return lay_columns(raw, source, digest)
 
@@ -83,7 +85,8 @@ def _joined(first: RecordedRide, second: RecordedRide) -> RecordedRide:
     if after_s > first.elapsed_s + LONGEST_BREAK_S:
         raise TrackError(
             f"{second.source}: begins {(after_s - first.elapsed_s) / 3600.0:.0f} h after {first.source} ends;"
-            " two files of one ride lie at most 24 h apart; review them one by one"
+            " two files of one ride lie at most 24 h apart; review them one by one",
+            fact("refused_days_apart"),
         )
     if after_s < first.elapsed_s:
         return replace(_filled(first, second, after_s), digest=digest)

@@ -3,6 +3,7 @@
 from lxml import etree
 
 from terrain_fuel.errors import TrackError
+from terrain_fuel.facts import fact
 from terrain_fuel.inputs.recordings.columns import RawRecording
 from terrain_fuel.inputs.recordings.xml_points import point_columns
 from terrain_fuel.text import plain_text
@@ -27,7 +28,8 @@ def read_tcx_recording(root: etree._Element, source: str, name: str) -> RawRecor
     activity = root.find("{*}Activities/{*}Activity")
     if activity is None:
         raise TrackError(
-            f"{source}: holds no recorded activity; a planned course is none; give the file of the ride"
+            f"{source}: holds no recorded activity; a planned course is none; give the file of the ride",
+            fact("refused_planned"),
         )
     seconds, columns = point_columns(activity, "Trackpoint", LEAVES, ("Lap", "Track"))
     named = plain_text(activity.findtext("{*}Notes"))
