@@ -1,6 +1,7 @@
 """What was done in the kitchen, told of what leaves it."""
 
 from collections.abc import Collection, Iterable, Iterator
+from dataclasses import replace
 
 from terrain_fuel.facts import Fact, fact
 
@@ -20,7 +21,7 @@ def told_of_what_is_taken(told: Iterable[Fact], taken: Collection[str]) -> Itera
         elif change.code not in ("cut_finer", "cut_finer_and_water"):
             yield change
         elif names := _taken_of(change, taken):
-            yield fact(change.code, items=names)
+            yield replace(change, values={"items": names})
         elif change.code == "cut_finer_and_water":
             yield fact("water_instead")
 
