@@ -38,16 +38,17 @@ def feeding_times_s(bites: Sequence[Bite], sips: Sequence[Sip]) -> list[float]:
 def over_gaps(
     bites: Sequence[Bite], sips: Sequence[Sip], road: Road
 ) -> tuple[tuple[Violation, ...], tuple[Fact, ...]]:
-    """Return the gaps without food that are longer than the rider's longest.
+    """Return the gaps without food that are longer than the rider's longest; the first food has its own time.
 
     Returns
     -------
     those over by more than the tolerance as broken rules, the others as notices
     """
     times_s = [0.0, *feeding_times_s(bites, sips), max(road.last_bite_s, 0.0)]
-    longest_min = road.longest_gap_s / 60.0
     violations, notices = [], []
     for start_s, end_s in pairwise(times_s):
+        first_s = road.first_food_s if start_s == 0.0 else 0.0
+        longest_min = max(road.longest_gap_s, first_s) / 60.0
         over_min = (end_s - start_s) / 60.0 - longest_min
         if over_min < TOLD_MIN:
             continue

@@ -1,5 +1,6 @@
 """Mishaps with when and what to eat: a halt of 20 min that nobody planned; a stomach that turns."""
 
+from collections.abc import Iterator
 from dataclasses import replace
 from datetime import timedelta
 
@@ -8,7 +9,7 @@ import numpy as np
 from terrain_fuel.facts import NOTHING, Fact, fact
 from terrain_fuel.mishaps.differences import MOST_TOLD, bites_of, half_way_m
 from terrain_fuel.pace.model import Stop
-from terrain_fuel.pantry import Pantry
+from terrain_fuel.pantry import Item, Pantry
 from terrain_fuel.plan import Plan
 from terrain_fuel.planner import replan
 from terrain_fuel.work import Work
@@ -22,6 +23,8 @@ HALVED = 0.5
 SMALL_BITE_G = 20.0
 """What a turned stomach may take again: soft, and no larger than this."""
 LEAST_LIMIT_G_PER_H = 20.0
+TASTE_G_PER_H = 5.0
+"""Less is no food: then water is what there is."""
 
 
 def late(plan: Plan, work: Work) -> Fact:
@@ -58,23 +61,28 @@ def stomach_turned(plan: Plan, work: Work) -> Fact | None:
     limit_g_per_h = max(LEAST_LIMIT_G_PER_H, HALVED * plan.rider.gut_limit_g_per_h)
     habits = replace(plan.rider.habits, carbohydrate_target_g_per_h=None)
     rider = replace(plan.rider, carbohydrate_limit_g_per_h=limit_g_per_h, caffeine_mg_max=0.0, habits=habits)
-    gentle = tuple(
-        item
-        for item in plan.pantry.items
-        if not item.is_food or (item.soft and item.portion_carbohydrate_g <= SMALL_BITE_G)
-    )
-    kitchen = Pantry(gentle, plan.pantry.containers)
+    kitchen = Pantry(tuple(_gentle(plan)), plan.pantry.containers)
     other = replan(plan, rider, kitchen, plan.day, care="draft", work=work)
     kept = tuple(dict.fromkeys(bite.item for bite in bites_of(other) if bite.distance_m >= half_m))
     dropped = tuple(dict.fromkeys(bite.item for bite in planned if bite.item not in kept))
-    return fact(
-        "mishap_stomach",
-        next_m=planned[0].distance_m,
-        item=planned[0].item,
-        rate_g_per_h=_rate_after(other, half_m),
-        small=fact("stomach_small", items=kept[:MOST_TOLD]) if kept else fact("stomach_drink_only"),
-        dropped=fact("stomach_leave_out", items=dropped[:MOST_TOLD]) if dropped else NOTHING,
-    )
+    calm = fact("stomach_water")
+    if (rate_g_per_h := _rate_after(other, half_m)) >= TASTE_G_PER_H:
+        calm = fact(
+            "stomach_calm",
+            rate_g_per_h=rate_g_per_h,
+            small=fact("stomach_small", items=kept[:MOST_TOLD]) if kept else fact("stomach_drink_only"),
+            dropped=fact("stomach_leave_out", items=dropped[:MOST_TOLD]) if dropped else NOTHING,
+        )
+    return fact("mishap_stomach", next_m=planned[0].distance_m, item=planned[0].item, calm=calm)
+
+
+def _gentle(plan: Plan) -> Iterator[Item]:
+    """Yield what a turned stomach may take again, of what is carried or handed up, and what bottles hold."""
+    taken = {row.item for row in plan.packing} | {point.item for point in plan.fuel_points}
+    for item in plan.pantry.items:
+        is_gentle = not item.is_food or (item.soft and item.portion_carbohydrate_g <= SMALL_BITE_G)
+        if is_gentle and (item.traits.endless or item.name in taken):
+            yield item
 
 
 def _rate_after(plan: Plan, from_m: float) -> float:

@@ -10,6 +10,11 @@ EACH_UP_TO = 2
 """So many places of one rule are told one by one; nobody reads seven lines that say the same."""
 
 
+def rules_not_kept(plan: Plan) -> int:
+    """Return how many hard rules are not kept, each counted once wherever it is broken."""
+    return len({(each.rule, each.name) for each in plan.violations})
+
+
 def told_violations(plan: Plan, words: Words) -> tuple[tuple[Violation, str], ...]:
     """Return what is not kept in the plan's order, days not to ride apart, each with its sentence."""
     told = []

@@ -23,6 +23,9 @@ RowKind = Literal["eat", "sip", "refill", "hands_on", "crest", "foot", "summit",
 LANDMARK_NEAR_M = 300.0
 """A crest or place this near to a bite or refill is told in that row, not in one of its own."""
 
+SAME_HALT_M = 1.0
+"""What is drunk standing after a bite is written a hair further on: it is at the same halt."""
+
 LANDMARK_CLIMB_M = 40.0
 """A climb gains this much before its foot and crest are landmarks: less is not noticed on the road."""
 
@@ -170,10 +173,10 @@ def caffeine_marks(plan: Plan, items: Iterable[str]) -> dict[str, str]:
 def _road_order(row: Row) -> tuple[float, int, int]:
     """Return what rows are sorted by: where several stand at one place, a landmark first, hands-on last.
 
-    Sleep comes behind what else is done at its place.
+    Sleep comes behind what else is done at its place, the mouthful with what is eaten there too.
     """
     turn = 3 if row.kind == "hands_on" else 2 if row.asleep else 1 if row.number is not None else 0
-    return row.distance_m, turn, row.number or 0
+    return row.distance_m + (SAME_HALT_M if row.asleep else 0.0), turn, row.number or 0
 
 
 def road_row(plan: Plan, distance_m: float, kind: RowKind, name: str, **more: object) -> Row:

@@ -12,7 +12,7 @@ from terrain_fuel.facts import Fact
 from terrain_fuel.flags.descents import is_technical
 from terrain_fuel.flags.model import Caution
 from terrain_fuel.luck import Luck
-from terrain_fuel.outputs.broken_rules import told_violations
+from terrain_fuel.outputs.broken_rules import rules_not_kept, told_violations
 from terrain_fuel.outputs.rows import Row, finish_row, plan_rows, reasons_not_to_ride
 from terrain_fuel.outputs.trust import wrong_rides
 from terrain_fuel.outputs.units import duration_text
@@ -183,7 +183,7 @@ def _ending(plan: Plan, paths: Sequence[Path], assumed: Sequence[str], words: Wo
         names = tuple(path.name for path in paths)
         yield words.label("terminal.written", folder=str(paths[0].parent), names=names)
     if plan.violations:
-        yield words.label("terminal.to_mend", count=len(plan.violations))
+        yield words.label("terminal.to_mend", count=rules_not_kept(plan))
     if assumed:
         yield _assumed(plan, assumed, words)
     if "pantry" not in assumed and _is_bare(plan.pantry):

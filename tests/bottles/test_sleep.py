@@ -102,7 +102,10 @@ def test_sleep_has_a_row_of_its_own_on_every_sheet_behind_the_bottles(slept: tup
     rows = plan_rows(plan)
     (at,) = [number for number, row in enumerate(rows) if row.name == "sleep 2.5 h"]
     filled = [number for number, row in enumerate(rows) if row.kind == "refill" and row.landmark]
-    assert max(number for number in filled if rows[number].distance_m <= sleep.at_m + 50.0) == at - 1
+    last = max(number for number in filled if rows[number].distance_m <= sleep.at_m + 50.0)
+    # only what is eaten and drunk standing there before it, and nothing of that behind it
+    assert all(row.kind in ("eat", "sip") and row.time_s <= sleep.from_s for row in rows[last + 1 : at])
+    assert all(row.time_s >= sleep.from_s for row in rows[at:] if row.kind in ("eat", "sip", "refill"))
     assert rows[at].clock == f"{plan.day.at(sleep.from_s + 30.0):%H:%M}"  # to the nearest minute
     (cue,) = [cue for cue in ride_cues(plan, plan_drinking(plan)) if cue.row.asleep]
     assert cue.needed

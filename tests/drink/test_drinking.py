@@ -45,6 +45,17 @@ def test_drink_ends_the_gaps_that_bites_leave(flat: Stage) -> None:
     assert gaps["water"] >= 3
 
 
+def test_the_first_food_has_its_own_time(flat: Stage) -> None:
+    """Of half an hour, where no gap may be longer than 20 min: 29 min are right at first, then 9 too long."""
+    rider = replace(USUAL, habits=replace(USUAL.habits, longest_gap_min=20.0, first_food_min=30.0))
+    road = survey_road(flat.demand, flat.hands, np.zeros_like(flat.demand.pace.clock_s), rider, DAY)
+    first = replace(flat.bite(29.0), clock_s=29.0 * 60.0)
+    second = replace(first, clock_s=58.0 * 60.0)
+    violations, _ = over_gaps((first, second), (), road)
+    to_the_finish_min = road.last_bite_s / 60.0 - 58.0
+    assert [each.amount for each in violations] == pytest.approx([9.0, to_the_finish_min - 20.0])
+
+
 @pytest.mark.parametrize(("apart_min", "told"), [(30.4, []), (30.6, ["31 min", "1 more"])])
 def test_a_gap_is_told_from_half_a_minute_on(flat: Stage, apart_min: float, told: list[str]) -> None:
     """ "30 min, 1 more than the 30 allowed" helps nobody."""

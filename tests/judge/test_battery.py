@@ -83,6 +83,7 @@ def test_days_of_another_hand_pass_too() -> None:
         ("strangers", 181),  # climbs too hard to chew on, and four gels that only halves make last
         ("strangers", 186),  # the same in smaller
         ("strangers", 262),  # a halt at a tap in the middle of a descent, eaten at to its end
+        ("strangers", 211),  # a bite at the end of a halt on a fast descent
         ("strangers", 303),  # a crest, slow, a minute before a halt that is to be reached fast
         ("strangers", 255),  # three hours out of breath, and one of four gels was kept back
         ("strangers", 261),  # a steep ramp from the sixteenth minute to the fortieth

@@ -12,11 +12,13 @@ import pytest
 from terrain_fuel.cli.main import main
 from terrain_fuel.day import Day, Feed, Fill
 from terrain_fuel.mishaps import with_mishaps
-from terrain_fuel.pantry import Container, Pantry
+from terrain_fuel.pantry import WATER, Container, Item, Pantry
 from terrain_fuel.plan import Plan
 from terrain_fuel.planner import plan_ride
 from terrain_fuel.rider import Rider
 from tests.demo import ROUTES
+from tests.judge.battery import planned
+from tests.judge.strangers import make_stranger
 from tests.made_roads import Road, make_track
 from tests.outputs.demo_plans import demo_plan
 from tests.saying import say
@@ -151,7 +153,7 @@ def test_late_into_the_dark_asks_for_lights() -> None:
 
 def test_a_turned_stomach_gets_half_at_most_soft_and_without_caffeine() -> None:
     plan = loop()
-    told = values_of(plan, "stomach_turned")
+    told = values_of(plan, "stomach_turned")["calm"].values
     assert 0.0 < told["rate_g_per_h"] <= 37.5
     kept = told["small"].values["items"]
     for name in kept:
@@ -159,6 +161,27 @@ def test_a_turned_stomach_gets_half_at_most_soft_and_without_caffeine() -> None:
         assert item.soft
         assert item.caffeine_mg == 0.0
         assert item.carbohydrate_g / item.portions <= 20.0
+
+
+def stomach_line(plan: Plan) -> str:
+    return next(say(each.sentence) for each in with_mishaps(plan).mishaps if each.code == "stomach_turned")
+
+
+def test_a_turned_stomach_gets_only_what_is_carried(tmp_path: Path) -> None:
+    """A race of two hours: the potatoes, soft and small, are neither eaten nor kept back."""
+    plan = planned(make_stranger(290).write(tmp_path))
+    assert "boiled potato" in {item.name for item in plan.pantry.items if item.soft}
+    assert "boiled potato" not in {row.item for row in plan.packing}
+    assert "potato" not in stomach_line(plan)
+
+
+def test_where_only_water_is_left_for_the_stomach_no_grams_are_told() -> None:
+    """Loaves too large for it, and water in both bottles: "about 0 g an hour, in drink only" helps nobody."""
+    loaf = Item("loaf", "solid", 40.0, count=20, portions=2)
+    kitchen = Pantry((loaf, WATER), bottles(750.0, 750.0).containers)
+    line = stomach_line(plan_ride(make_track(Road(60.0, 0.0, 0.0)), Rider(), kitchen, Day()))
+    assert "stay with water" in line
+    assert " g an hour" not in line
 
 
 def test_rain_moves_what_stands_before_slippery_bends_and_says_where_to() -> None:

@@ -315,11 +315,14 @@ def test_a_rule_that_cannot_be_kept_is_told_at_the_top(browser: Browser, tmp_pat
         longest_min=30.0,
     )
     broken = Violation(6, "gap between food", 40_000.0, 75_000.0, 41.0, "min", sentence)
-    write_map(replace(sample_plan(), violations=(broken, broken)), tmp_path / "map.html")
+    full = Violation(5, "full pockets", 0.0, 75_000.0, 2.0, "items", fact("nothing"))
+    write_map(replace(sample_plan(), violations=(broken, broken, broken, full)), tmp_path / "map.html")
     visit = Visit(browser, tmp_path / "map.html", "phone")
     assert visit.page.is_visible("#faults")
+    # three gaps are one rule that is not kept
     assert visit.page.text_content("#faults summary") == "This plan cannot keep 2 hard rules"
-    assert visit.page.locator("#faults li").all_text_contents() == [say(sentence), say(sentence)]
+    told = [say(fact("nothing")), f"{say(sentence)} (2 more such places)"]
+    assert visit.page.locator("#faults li").all_text_contents() == told
     visit.context.close()
 
 

@@ -264,9 +264,10 @@ SENTENCES: dict[str, str] = {
     "late_bites_less": "leave out {count} {count:bite|bites}",
     "late_bites_same": "no bite more, none less",
     "late_lights": ", in the dark: lights on",
-    "mishap_stomach": "Stomach turned: leave out the {item} at {next_m:place} and sip water; once it is calm about"
-    " {rate_g_per_h:.0f} g an hour, {small}{dropped}. If it stays, eat nothing, ride home easily; get help if you"
-    " cannot keep drink down.",
+    "mishap_stomach": "Stomach turned: leave out the {item} at {next_m:place} and sip water; {calm}. If it stays,"
+    " eat nothing, ride home easily; get help if you cannot keep drink down.",
+    "stomach_calm": "once it is calm about {rate_g_per_h:.0f} g an hour, {small}{dropped}",
+    "stomach_water": "stay with water; once it is calm try a corner of the softest that you carry",
     "stomach_small": "in drink and {items:list}",
     "stomach_drink_only": "in drink only",
     "stomach_leave_out": "; no {items:list}",

@@ -272,9 +272,10 @@ SENTENCES: dict[str, str] = {
     "late_bites_less": "{count} Bissen weglassen",
     "late_bites_same": "kein Bissen mehr, keiner weniger",
     "late_lights": ", im Dunkeln: Licht an",
-    "mishap_stomach": "Der Magen streikt: bei {next_m:place} nichts essen ({item}) und Wasser trinken; wenn er ruhig"
-    " ist, etwa {rate_g_per_h:.0f} g pro Stunde, {small}{dropped}. Bleibt es so, nichts essen und ruhig heimfahren;"
-    " bleibt auch Trinken nicht unten, Hilfe holen.",
+    "mishap_stomach": "Der Magen streikt: bei {next_m:place} nichts essen ({item}) und Wasser trinken; {calm}. Bleibt"
+    " es so, nichts essen und ruhig heimfahren; bleibt auch Trinken nicht unten, Hilfe holen.",
+    "stomach_calm": "wenn er ruhig ist, etwa {rate_g_per_h:.0f} g pro Stunde, {small}{dropped}",
+    "stomach_water": "bei Wasser bleiben; wenn er ruhig ist, eine Ecke vom Weichsten versuchen, das du dabeihast",
     "stomach_small": "als Getränk und: {items:list}",
     "stomach_drink_only": "nur als Getränk",
     "stomach_leave_out": "; weglassen: {items:list}",

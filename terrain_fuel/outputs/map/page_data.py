@@ -11,6 +11,7 @@ import numpy as np
 from terrain_fuel.demand.advice import standing_advice
 from terrain_fuel.mapped.model import ATTRIBUTION
 from terrain_fuel.outputs.at_best import at_best
+from terrain_fuel.outputs.broken_rules import rules_not_kept, told_violations
 from terrain_fuel.outputs.drawing.profile import profile_shapes
 from terrain_fuel.outputs.drawing.shapes import Drawing
 from terrain_fuel.outputs.drawing.svg import svg_text
@@ -116,7 +117,7 @@ def page_data_of_same_points(
 
 
 def _violated(plan: Plan, words: Words) -> list[str]:
-    return [words.say(violation.sentence) for violation in plan.violations]
+    return [*reasons_not_to_ride(plan, words), *(said for _, said in told_violations(plan, words))]
 
 
 def _latin(data: dict[str, Any]) -> Any:
@@ -184,7 +185,7 @@ def broken(plan: Plan, words: Words) -> str:
     """Return why not to ride at all, or how many hard rules the plan cannot keep, in words."""
     for reason in reasons_not_to_ride(plan, words):
         return reason
-    count = len(plan.violations)
+    count = rules_not_kept(plan)
     return words.label(f"page.broken.{'one' if count == 1 else 'many'}", count=count)
 
 

@@ -6,6 +6,7 @@ from pathlib import Path
 
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.outputs.attribution import attribution
+from terrain_fuel.outputs.broken_rules import rules_not_kept
 from terrain_fuel.outputs.by_lap import whole_laps
 from terrain_fuel.outputs.printed.drinking_notes import drinking_notes
 from terrain_fuel.outputs.printed.faces import TEXT
@@ -160,7 +161,7 @@ def _draw_notes(page: Page, plan: Plan, strips: int, way: str) -> None:
     if (laps := whole_laps(plan)) is not None:
         parts.append(words.label("sticker.one_lap", count=laps.count))
     if plan.violations:
-        parts.append(words.label("sticker.broken", count=len(plan.violations)))
+        parts.append(words.label("sticker.broken", count=rules_not_kept(plan)))
     taken = page.text(right, top - 13.0, words.label("sticker.ruler"), NOTE_PT, anchor="end")
     page.within(left, top - 13.0, "; ".join(parts), NOTE_PT, right - left - taken - 4.0 * MM, face=TEXT)
     _draw_ruler(page, right - RULER_MM * MM, top - 20.0)

@@ -1,0 +1,39 @@
+"""What was done in the kitchen, told of what leaves it."""
+
+from collections.abc import Collection, Iterable, Iterator
+from dataclasses import replace
+
+from terrain_fuel.facts import Fact, fact
+
+
+def told_of_what_is_taken(told: Iterable[Fact], taken: Collection[str]) -> Iterator[Fact]:
+    """Yield what was changed in the kitchen: of food that stays at home nobody is told that it is cut.
+
+    Parameters
+    ----------
+    told : the changes that a plan was made with
+    taken : names of all that is carried or handed up
+    """
+    for change in told:
+        if change.code == "one_and_another":
+            parts = [part for part in change.values.values() if isinstance(part, Fact)]
+            yield from _together(tuple(told_of_what_is_taken(parts, taken)))
+        elif change.code not in ("cut_finer", "cut_finer_and_water"):
+            yield change
+        elif names := _taken_of(change, taken):
+            yield replace(change, values={"items": names})
+        elif change.code == "cut_finer_and_water":
+            yield fact("water_instead")
+
+
+def _together(parts: tuple[Fact, ...]) -> Iterator[Fact]:
+    """Yield two changes as the one that they were made as, or what is left of it."""
+    if len(parts) > 1:
+        yield fact("one_and_another", first=parts[0], second=parts[1])
+    else:
+        yield from parts
+
+
+def _taken_of(change: Fact, taken: Collection[str]) -> tuple[str, ...]:
+    items = change.values["items"]
+    return tuple(str(name) for name in items if name in taken) if isinstance(items, tuple) else ()
