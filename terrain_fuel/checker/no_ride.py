@@ -23,6 +23,7 @@ PRESSURE_POWER = 5.25588  # [ISA]
 WIND_CHILL_C, CHILL_TO_C, CHILL_FROM_KM_H, FELT_OVER_M = -27.0, 10.0, 4.8, 3000.0  # [EC01]
 YOUNG_RIDE_H, YOUTH_RIDE_H, YOUTH_Y = 8.0, 12.0, 16.0  # common practice (no source)
 EFFORT_RATIO, RESERVE_S, FADE = 1.05, 100.0, 0.06  # common practice (no source), [MS65], [Ri81]
+LONG_S, LONG_FADE = 8 * 3600.0, 0.15  # common practice (no source)
 PEDALLING_SHARE, SLOWEST_M_S = 0.1, 0.5
 HARDEST_S = (1200.0, 3600.0, 7200.0, 14_400.0, 28_800.0)
 
@@ -165,6 +166,8 @@ def _spans(plan: PlanFile) -> tuple[Column, Column]:
 
 
 def _lasts(worked_s: float) -> float:
+    if worked_s > LONG_S:
+        return float(_lasts(LONG_S) * (worked_s / LONG_S) ** -LONG_FADE)
     if worked_s >= 3600.0:
         return float((worked_s / 3600.0) ** -FADE)
     return 1.0 + RESERVE_S * (1.0 / worked_s - 1.0 / 3600.0)

@@ -175,6 +175,12 @@ def effort_of_40_min(plan: PlanDict, watts: float) -> None:
     plan["timeline"]["speed_m_s"] = [25.0] * 601
 
 
+def effort_of_a_day(plan: PlanDict, watts: float) -> None:
+    """The same for 24 h: 8^-0.06 3^-0.15 = 0.7486 of FTP lasts so long."""
+    effort(plan, watts)
+    plan["timeline"]["speed_m_s"] = [60_000.0 / 86_400.0] * 601
+
+
 def hour_at_w(plan: PlanDict, watts: float) -> None:
     """Ride the first hour, 28.3 km at 7.86 m/s, with so many watts and the rest with 120."""
     plan["timeline"]["power_w"] = [watts] * 284 + [120.0] * 317

@@ -27,6 +27,7 @@ from tests.checker.plan_changes import (
     drunk_in_an_hour_ml,
     effort,
     effort_of_40_min,
+    effort_of_a_day,
     filled_ml,
     finish_at_min,
     grades_off,
@@ -320,6 +321,15 @@ GROUPS: dict[str, Sequence[Side]] = {
             235.5 / 220.0 - 1.05 * 1.013889,
         ),
         Side(start_at_min, 18.1, 17.9, "the start at 06:17 is said to be light", start_m=0.0),
+    ),
+    "an effort of a day": (
+        Side(
+            effort_of_a_day,
+            173.9,
+            174.2,
+            "79 % of FTP for 24.0 h, where 75 % lasts",
+            174.2 / 220 - 1.05 * 0.7486,
+        ),
     ),
     "an hour": (
         # FTP lasts an hour: 105 % of 220 W are 231, and half a per cent of FTP is let pass
