@@ -5,10 +5,10 @@ from dataclasses import replace
 from itertools import islice, pairwise
 
 from terrain_fuel.assembly.plan import Prepared
-from terrain_fuel.attempts import doses_halved
 from terrain_fuel.comparing import KEPT_SHARE, mendable
 from terrain_fuel.draft import Draft, place
 from terrain_fuel.facts import Fact, fact
+from terrain_fuel.kitchen_changes import doses_halved
 from terrain_fuel.plan import Plan
 from terrain_fuel.rules.order import ACTS_SHARE
 from terrain_fuel.work import FOR_CHANGES

@@ -4,14 +4,6 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from terrain_fuel.assembly.plan import Prepared
-from terrain_fuel.attempts import (
-    Change,
-    cut_finer,
-    gels_halved,
-    held_for_sugars,
-    quiet_changes,
-    taken_as_it_fits,
-)
 from terrain_fuel.comparing import (
     WATER,
     brings_more,
@@ -24,6 +16,14 @@ from terrain_fuel.comparing import (
 )
 from terrain_fuel.draft import Draft, may_keep_every_gap, place, prepare
 from terrain_fuel.food.place import task_may_keep_gaps
+from terrain_fuel.kitchen_changes import (
+    Change,
+    cut_finer,
+    gels_halved,
+    held_for_sugars,
+    quiet_changes,
+    taken_as_it_fits,
+)
 from terrain_fuel.limits import OVER_GAP_MIN, OVERFULL
 from terrain_fuel.pace.ridden import RiddenRoad
 from terrain_fuel.rules.asking import USUAL

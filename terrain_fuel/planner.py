@@ -3,7 +3,6 @@
 from collections.abc import Callable, Iterator, Sequence
 
 from terrain_fuel.assembly.left_out import with_left_out
-from terrain_fuel.attempts import cut_for_rhythm
 from terrain_fuel.day import Day
 from terrain_fuel.dosing import with_caffeine
 from terrain_fuel.draft import (
@@ -21,6 +20,7 @@ from terrain_fuel.facts import fact
 from terrain_fuel.food.model import Care
 from terrain_fuel.food.pins import Pin, resolve_swaps
 from terrain_fuel.food.place import is_long_in_coming
+from terrain_fuel.kitchen_changes import cut_for_rhythm
 from terrain_fuel.mending import fed_fuller, mended_in_the_kitchen
 from terrain_fuel.pace.model import Stop
 from terrain_fuel.pace.ridden import RiddenRoad, ridden_before, ride_road

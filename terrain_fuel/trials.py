@@ -4,14 +4,15 @@ from dataclasses import replace
 from itertools import islice
 
 from terrain_fuel.assembly.plan import Prepared
-from terrain_fuel.attempts import Change, more_carbohydrate, remedies
 from terrain_fuel.comparing import mendable
 from terrain_fuel.draft import Draft, place, prepare
 from terrain_fuel.facts import NOTHING, Fact, fact
 from terrain_fuel.food.place import most_trials
+from terrain_fuel.kitchen_changes import Change
 from terrain_fuel.limits import LOSS_SHARE
 from terrain_fuel.pace.ridden import RiddenRoad
 from terrain_fuel.plan import Plan, Violation
+from terrain_fuel.remedies import more_carbohydrate, remedies
 from terrain_fuel.work import FOR_CHANGES, FOR_REMEDIES, Work
 
 MOST_NODES_TRIED = 200_000

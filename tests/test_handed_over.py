@@ -5,13 +5,13 @@ from datetime import UTC
 from itertools import pairwise
 from pathlib import Path
 
-from terrain_fuel.attempts import more_carbohydrate
 from terrain_fuel.cli.options import zone_of
 from terrain_fuel.facts import Fact
 from terrain_fuel.inputs.route import read_route
 from terrain_fuel.inputs.settings import read_day, read_pantry, read_rider
 from terrain_fuel.plan import FuelPoint, Plan
 from terrain_fuel.planner import plan_ride, replan
+from terrain_fuel.remedies import more_carbohydrate
 from tests.road_building import Section, build_road, write_gpx
 from tests.saying import say
 

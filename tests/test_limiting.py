@@ -10,7 +10,6 @@ from itertools import pairwise
 
 import pytest
 
-from terrain_fuel.attempts import Change, more_carbohydrate, quiet_changes, remedies
 from terrain_fuel.checker import check_plan
 from terrain_fuel.comparing import is_much_nearer, is_no_drier, is_no_famine
 from terrain_fuel.day import Day, Feed
@@ -18,12 +17,14 @@ from terrain_fuel.draft import Draft, prepare
 from terrain_fuel.facts import NOTHING, Fact
 from terrain_fuel.food.bound import ToGo
 from terrain_fuel.inputs.settings import read_day, read_pantry, read_rider
+from terrain_fuel.kitchen_changes import Change, quiet_changes
 from terrain_fuel.limits import LOSS_MOST_SHARE, LOSS_SHARE, OVER_GAP_MIN, OVERFULL
 from terrain_fuel.outputs.data.plan_json import plan_text, plan_to_dict
 from terrain_fuel.pace.ridden import ride_road
 from terrain_fuel.pantry import DEFAULT_ITEMS, Container, Item, Pantry
 from terrain_fuel.plan import Plan, Violation, broken
 from terrain_fuel.planner import plan_ride
+from terrain_fuel.remedies import more_carbohydrate, remedies
 from terrain_fuel.rider import Habits, Rider
 from terrain_fuel.terrain.measure import measure_terrain
 from terrain_fuel.trials import Trials

@@ -2,8 +2,8 @@
 
 import pytest
 
-from terrain_fuel.attempts import cut_for_rhythm, gels_halved
 from terrain_fuel.day import Day
+from terrain_fuel.kitchen_changes import cut_for_rhythm, gels_halved
 from terrain_fuel.pantry import Item, Pantry
 from terrain_fuel.rider import Habits, Rider
 
