@@ -268,11 +268,14 @@ def test_a_race_that_misses_what_is_wanted_cuts_its_food_finer_where_that_brings
     assert plan.violations == ()
 
 
-def demo_race(limit_g_per_h: float, name: str = "loop-120") -> Plan:
-    """Return the plan of a demo route as a race of a gut that takes so much."""
+def demo_race(limit_g_per_h: float, name: str = "loop-120", bottles_ml: float | None = None) -> Plan:
+    """Return the plan of a demo route as a race of a gut that takes so much, with other bottles if given."""
     track, relief = demo_route(name)
     rider = replace(read_rider(ROUTES / "rider.toml"), carbohydrate_limit_g_per_h=limit_g_per_h)
     pantry, day = read_pantry(ROUTES / "pantry.toml"), read_day(ROUTES / "race.toml")
+    if bottles_ml is not None:
+        boxes = (replace(box, holds_ml=bottles_ml) if box.holds_ml else box for box in pantry.containers)
+        pantry = replace(pantry, containers=tuple(boxes))
     return plan_ride(track, rider, pantry, day, relief)
 
 
@@ -288,8 +291,8 @@ def test_a_race_comes_near_the_limit_of_any_gut(limit_g_per_h: float, share: flo
 
 
 def test_a_race_that_fills_no_hour_without_breaking_a_rule_is_planned_as_other_rides_are() -> None:
-    """58 g an hour on the long road: filled hours break a rule, fewer bites keep every one."""
-    plan = demo_race(58.0, "long-200")
+    """55 g an hour on the long road, 950 ml a bottle: filled hours break a rule, fewer bites keep every one."""
+    plan = demo_race(55.0, "long-200", bottles_ml=950.0)
     assert plan.as_usual
     assert plan.violations == ()
 
