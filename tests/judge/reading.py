@@ -46,8 +46,9 @@ def speed_km_h(plan: PlanDict, distance_m: float) -> float:
     """Return the speed at a place [km/h].
 
     Between two rows it follows the one cubic of time over distance that has their times and speeds: who
-    brakes early in the 100 m between them is slow sooner than a straight line says. Where a halt lies between
-    them their times say nothing of it, and the line is straight.
+    brakes early in the 100 m between them is slow sooner than a straight line says. It is no faster and no
+    slower than the rows and the mean between them: where one brakes hard and late the cubic swings beyond.
+    Where a halt lies between them their times say nothing of it, and the line is straight.
     """
     along, times, speeds = (plan["timeline"][name] for name in ("distance_m", "time_s", "speed_m_s"))
     right = min(max(bisect_right(along, distance_m), 1), len(along) - 1)
@@ -62,8 +63,8 @@ def speed_km_h(plan: PlanDict, distance_m: float) -> float:
             + share * (3.0 * share - 2.0) * last
         )
         slowest, fastest = max(first, last), min(first, last)
-        if fastest / UNLIKE < mean < UNLIKE * slowest and s_per_m > min(mean, fastest) / UNLIKE:
-            return float(3.6 / s_per_m)
+        if fastest / UNLIKE < mean < UNLIKE * slowest:
+            return float(3.6 / min(max(s_per_m, min(mean, fastest)), max(mean, slowest)))
     return 3.6 * at(plan, "speed_m_s", distance_m)
 
 

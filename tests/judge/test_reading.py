@@ -29,3 +29,8 @@ def test_a_halt_between_rows_says_nothing_of_the_speed() -> None:
     assert speed_km_h(plan, 50.0) / 3.6 == pytest.approx(5.0)
     assert speed_km_h(plan, 150.0) / 3.6 == pytest.approx(4.0)
     assert speed_km_h(plan, 100.0) / 3.6 == pytest.approx(4.0)
+
+
+def test_who_brakes_hard_and_late_was_not_faster_before() -> None:
+    """12.4 m/s for 75 m, then to 9.6 in 25: 75 / 12.4 + 25 / 11 = 8.32 s; at 27 m still 12.4."""
+    assert speed_km_h(rows((0.0, 0.0, 12.4), (100.0, 8.32, 9.6)), 27.0) / 3.6 == pytest.approx(12.4, abs=0.1)

@@ -65,7 +65,7 @@ def test_what_is_no_recording_leaves_nothing(opened: Opened, ride: str, folder: 
         f"/rides/{ride}/recording", "POST", b"<gpx/>", Content_Type="application/octet-stream"
     )
     assert status == 400
-    assert b"recording" in said
+    assert b"no times of a ride" in said
     assert str(folder).encode() not in said
     assert not (folder / "after").exists()
     assert not log.exists()
