@@ -76,12 +76,23 @@ def kind_by_content(data: bytes) -> Kind | None:
     return SETTINGS if _FIRST_TABLE.match(text) else None
 
 
-def kind_of_file(path: Path) -> Kind | None:
-    """Return what a regular file seems to be, None for what is not known or cannot be read."""
+def other_kind(held: bytes | Path, wanted: Kind) -> Kind | None:
+    """Return what a file seems to be where that is known and another kind than what is wanted.
+
+    Parameters
+    ----------
+    held : what the file holds, or where it lies; of what cannot be read, or is no file, nothing is known
+    wanted : what it should be
+    """
+    kind = kind_by_content(held if isinstance(held, bytes) else _begin_of(held))
+    return None if kind is wanted else kind
+
+
+def _begin_of(path: Path) -> bytes:
     try:
         if not path.is_file():
-            return None
+            return b""
         with path.open("rb") as file:
-            return kind_by_content(file.read(SNIFFED_BYTES))
+            return file.read(SNIFFED_BYTES)
     except (OSError, ValueError):
-        return None
+        return b""

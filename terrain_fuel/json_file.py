@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from terrain_fuel.errors import PlanFileError
-from terrain_fuel.file_kinds import PLAN, kind_by_content
+from terrain_fuel.file_kinds import PLAN, other_kind
 from terrain_fuel.regular_file import read_regular
 from terrain_fuel.text import MESSAGE_LETTERS, plain_text, plain_values
 
@@ -47,8 +47,8 @@ def read_json_object(path: Path) -> dict[str, Any]:
 
 def _refuse_other_kinds(data: bytes, path: Path) -> None:
     """Refuse what is plainly something else than JSON, or the JSON of a route."""
-    kind = kind_by_content(data)
-    if kind is None or kind is PLAN:
+    kind = other_kind(data, PLAN)
+    if kind is None:
         return
     advice = "name a plan.json as `terrain-fuel plan` wrote it"
     if kind.is_route:

@@ -35,7 +35,6 @@ from terrain_fuel.work import Work
 MOST_HOURS = 100.0
 """The longest ride that one plan is for [h]: 1200 km have a limit of 90 h, from memory."""
 
-
 FASTEST_M_S = 12.5
 """Nobody rides faster for a day and longer: records over 24 h lie below 45 km/h, from memory."""
 

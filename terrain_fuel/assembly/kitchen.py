@@ -4,6 +4,12 @@ from collections.abc import Collection, Iterable, Iterator
 from dataclasses import replace
 
 from terrain_fuel.facts import Fact, fact
+from terrain_fuel.plan import FuelPoint, Packed
+
+
+def names_taken(points: Iterable[FuelPoint], packing: Iterable[Packed]) -> set[str]:
+    """Return the names of all that is carried, and of what is eaten where it is handed over."""
+    return {row.item for row in packing} | {point.item for point in points}
 
 
 def told_of_what_is_taken(told: Iterable[Fact], taken: Collection[str]) -> Iterator[Fact]:
@@ -12,7 +18,7 @@ def told_of_what_is_taken(told: Iterable[Fact], taken: Collection[str]) -> Itera
     Parameters
     ----------
     told : the changes that a plan was made with
-    taken : names of all that is carried or handed up
+    taken : names, as `names_taken` returns them
     """
     for change in told:
         if change.code == "one_and_another":

@@ -11,7 +11,7 @@ from terrain_fuel.assembly.amounts import (
 )
 from terrain_fuel.assembly.caffeine import caffeine_notices
 from terrain_fuel.assembly.from_the_map import MAP_SOURCES, map_notices
-from terrain_fuel.assembly.kitchen import told_of_what_is_taken
+from terrain_fuel.assembly.kitchen import names_taken, told_of_what_is_taken
 from terrain_fuel.assembly.limiting import limiting_factor
 from terrain_fuel.assembly.no_ride import days_not_to_ride
 from terrain_fuel.assembly.points import number_points
@@ -126,7 +126,7 @@ def assemble_plan(ready: Prepared, food: FoodPlan, sips: SipPlan, notices: tuple
             *terrain.track.notes,
             *height_doubts(terrain),
             *notices,
-            *told_of_what_is_taken(ready.told, _taken(points, load)),
+            *told_of_what_is_taken(ready.told, names_taken(points, load.packing)),
             *map_notices(terrain, drinks.refills, ready.day, ready.pantry),
             *rider_questions(ready.rider),
             *label_questions(ready.pantry),
@@ -157,11 +157,6 @@ def assemble_plan(ready: Prepared, food: FoodPlan, sips: SipPlan, notices: tuple
         sleeps=sleeps,
         as_usual=ready.as_usual,
     )
-
-
-def _taken(points: tuple[FuelPoint, ...], load: FoodLoad) -> set[str]:
-    """Return the names of all that is carried, and of what is eaten where it is handed over."""
-    return {row.item for row in load.packing} | {point.item for point in points}
 
 
 def _map_sources(terrain: Terrain) -> tuple[str, ...]:

@@ -11,7 +11,7 @@ from terrain_fuel.checker.fault import Fault, route_fault
 from terrain_fuel.checker.ground import Columns, along_m_of, aside_m_of, from_m, steps_m_of
 from terrain_fuel.checker.plan_file import PlanFile
 from terrain_fuel.errors import TrackError
-from terrain_fuel.file_kinds import GPX, kind_by_content
+from terrain_fuel.file_kinds import GPX, other_kind
 from terrain_fuel.regular_file import read_regular
 
 LENGTH_SHARE = 0.01
@@ -120,8 +120,8 @@ def _read_positions(gpx: Path) -> tuple[Columns, Columns]:
 
 def _no_road(gpx: Path, data: bytes, said: str) -> TrackError:
     """Return what is wrong with a file without a road: what it is, if that is known and another kind."""
-    kind = kind_by_content(data)
-    if kind is not None and kind is not GPX:
+    kind = other_kind(data, GPX)
+    if kind is not None:
         said = f"is {kind.called}; the checker reads GPX alone"
     return TrackError(
         f"{gpx}: {said}; name the plan's route, or the fuel-points.gpx that was written with the plan"

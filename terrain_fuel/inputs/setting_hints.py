@@ -4,6 +4,8 @@ import difflib
 import re
 from collections.abc import Iterable, Mapping
 
+from terrain_fuel.inputs.start_time import two_digit_hour
+
 MEANT: Mapping[str, str] = {
     "age": "age_y", "bicycle_mass": "bike_mass_kg", "bike_weight": "bike_mass_kg", "caffeine": "caffeine_mg",
     "carb": "carbohydrate_g", "carbs": "carbohydrate_g", "carbohydrates": "carbohydrate_g", "cda": "cda_m2",
@@ -28,7 +30,6 @@ _COMMA = re.compile(r"^\s*([\w-]+)\s*=\s*(-?\d+),(\d+)\s*(#.*)?$")
 _COLON = re.compile(r"^\s*([\w-]+)\s*:\s*([^#]+?)\s*(#.*)?$")
 _WITH_UNIT = re.compile(r"^\s*([\w-]+)\s*=\s*(-?\d+(?:\.\d+)?)\s*(?:[^\W\d_]|[%\u00b0])[^\d#]*(#.*)?$")
 _BARE = re.compile(r"^\s*([\w-]+)\s*=\s*((?:[^\W\d]|\d+ ?[-:./])[^\"'\[\]{}#=]*?)\s*(#.*)?$")
-_ONE_DIGIT_HOUR = re.compile(r"(?:^|(?<= ))(?=\d:)")
 _CURLY = re.compile("[\u201c\u201d\u201e\u2018\u2019]")
 _NUMBER = re.compile(r"(-?[0-9]+(?:[.,][0-9]+)?)(\s*(?:[^\W\d_]|[%\u00b0])[^\d]{0,20})?")
 _LINE = re.compile(r"line (\d+)")
@@ -75,7 +76,7 @@ def toml_hint(fault: str, text: str) -> str:
     if numbered := _WITH_UNIT.match(line):
         return f"numbers stand without a unit: {numbered[1]} = {numbered[2]}"
     if bare := _BARE.match(line):
-        return f'texts stand in quotes: {bare[1]} = "{_ONE_DIGIT_HOUR.sub("0", bare[2])}"'
+        return f'texts stand in quotes: {bare[1]} = "{two_digit_hour(bare[2])}"'
     return "mend that line"
 
 

@@ -132,8 +132,13 @@ def start_there(said: object, zone: tzinfo) -> datetime:
 _ONE_DIGIT_HOUR = re.compile(r"(?:^|(?<=[ T]))(\d):")
 
 
+def two_digit_hour(text: str) -> str:
+    """Return a time or moment with an hour of one digit, 8:30, as it is written in full."""
+    return _ONE_DIGIT_HOUR.sub(r"0\1:", text)
+
+
 def _parsed(text: str) -> datetime | date | clock:
-    text = _ONE_DIGIT_HOUR.sub(r"0\1:", text.strip())
+    text = two_digit_hour(text.strip())
     for kind in (clock, date, datetime) if ":" in text else (date,):
         try:
             return kind.fromisoformat(text)

@@ -13,7 +13,7 @@ from typing import Any, Literal, TypeVar, get_args, get_origin, get_type_hints
 from terrain_fuel.day import Day
 from terrain_fuel.errors import SettingsError
 from terrain_fuel.facts import fact
-from terrain_fuel.file_kinds import SETTINGS, kind_by_content
+from terrain_fuel.file_kinds import SETTINGS, other_kind
 from terrain_fuel.inputs.setting_hints import number_hint, probably_meant, toml_hint
 from terrain_fuel.ranges import allowed_text
 from terrain_fuel.regular_file import read_regular
@@ -76,8 +76,8 @@ def read_tables(path: Path, allowed: tuple[str, ...]) -> Mapping[str, Any]:
 
 def _refuse_other_kinds(data: bytes, path: Path) -> None:
     """Refuse what is plainly something else than a settings file, damaged or not."""
-    kind = kind_by_content(data)
-    if kind is not None and kind is not SETTINGS:
+    kind = other_kind(data, SETTINGS)
+    if kind is not None:
         raise SettingsError(
             f"{path.name}: is {kind.called}, not settings; a settings file is TOML text, such as"
             " `terrain-fuel init` writes; name that"

@@ -6,7 +6,7 @@ from contextlib import closing, contextmanager
 from pathlib import Path
 
 from terrain_fuel.errors import LogError
-from terrain_fuel.file_kinds import DATABASE, kind_of_file
+from terrain_fuel.file_kinds import DATABASE, other_kind
 from terrain_fuel.log.schema import APPLICATION_ID, STEPS
 from terrain_fuel.regular_file import kind_of
 from terrain_fuel.text import MESSAGE_LETTERS, PATH_LETTERS, plain_text
@@ -174,8 +174,8 @@ def _faults_said(where: str, path: Path) -> Iterator[None]:
     except sqlite3.OperationalError as fault:
         raise LogError(f"{where}: {_said(str(fault))}; nothing was changed") from None
     except (sqlite3.DatabaseError, UnicodeDecodeError) as fault:  # the engine's own message may be no text
-        kind = kind_of_file(path)
-        if kind is not None and kind is not DATABASE:
+        kind = other_kind(path, DATABASE)
+        if kind is not None:
             raise LogError(
                 f"{where}: is {kind.called}, not a log of rides; name another file with --log"
             ) from None

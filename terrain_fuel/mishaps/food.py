@@ -6,6 +6,7 @@ from datetime import timedelta
 
 import numpy as np
 
+from terrain_fuel.assembly.kitchen import names_taken
 from terrain_fuel.facts import NOTHING, Fact, fact
 from terrain_fuel.mishaps.differences import MOST_TOLD, bites_of, half_way_m
 from terrain_fuel.pace.model import Stop
@@ -78,7 +79,7 @@ def stomach_turned(plan: Plan, work: Work) -> Fact | None:
 
 def _gentle(plan: Plan) -> Iterator[Item]:
     """Yield what a turned stomach may take again, of what is carried or handed up, and what bottles hold."""
-    taken = {row.item for row in plan.packing} | {point.item for point in plan.fuel_points}
+    taken = names_taken(plan.fuel_points, plan.packing)
     for item in plan.pantry.items:
         is_gentle = not item.is_food or (item.soft and item.portion_carbohydrate_g <= SMALL_BITE_G)
         if is_gentle and (item.traits.endless or item.name in taken):

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from terrain_fuel.facts import fact
 from terrain_fuel.limits import LOSS_SHARE, NO_RIDE, OVER_GAP_MIN, WIND_M_S
-from terrain_fuel.outputs.broken_rules import told_violations
+from terrain_fuel.outputs.broken_rules import rules_not_kept, told_violations
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import Plan, Violation, broken
 from terrain_fuel.rider import Rider
@@ -31,5 +31,6 @@ def test_one_line_for_many_places_of_a_rule_and_one_each_for_two() -> None:
     assert second.startswith("47 min without food between km 0.0 and 9.0")
     assert second.endswith(" (2 more such places)")
     assert storm.rule == NO_RIDE
+    assert rules_not_kept(plan) == 3
     two = replace(plan, violations=(gap(4.0), gap(17.0)))
     assert [sentence[:6] for sentence in told(two)] == ["34 min", "47 min"]

@@ -12,7 +12,7 @@ from typing import Any
 import numpy as np
 
 from terrain_fuel.errors import PlacesError
-from terrain_fuel.file_kinds import EXTRACT, kind_of_file
+from terrain_fuel.file_kinds import EXTRACT, other_kind
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.inputs.places.chart import CELL_UNITS, COARSE_UNITS, UNITS_A_DEGREE, Cell, coarse_near
 from terrain_fuel.inputs.places.outlined import Outlined, RawArea
@@ -117,8 +117,8 @@ def read_extract(path: Path, cells: frozenset[Cell]) -> RawMap:
     except PlacesError:
         raise
     except (RuntimeError, ValueError, OverflowError, MemoryError, OSError) as fault:
-        kind = kind_of_file(path)
-        if kind is not None and kind is not EXTRACT:
+        kind = other_kind(path, EXTRACT)
+        if kind is not None:
             raise PlacesError(
                 f"{where}: is {kind.called}, not an extract of the map; name one as .osm.pbf"
             ) from None
