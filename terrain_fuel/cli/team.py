@@ -69,7 +69,7 @@ def add_engine(parser: argparse.ArgumentParser) -> None:
 
 
 def run(chosen: argparse.Namespace) -> int:
-    """Plan all, write the sheets; return 0, 3 if a hard rule cannot be kept, 4 if plans are missing."""
+    """Plan all, write the sheets; return 0, 3 if a plan cannot be kept or ridden, 4 if plans are missing."""
     from terrain_fuel.many.extra import refuse_without_extra
 
     refuse_without_extra("team")
@@ -82,6 +82,7 @@ def run(chosen: argparse.Namespace) -> int:
     from terrain_fuel.outputs.team.terminal import team_lines
     from terrain_fuel.outputs.words import words_for
     from terrain_fuel.rider import Rider
+    from terrain_fuel.team.clashes import find_clashes
 
     screen, drawn = Screen(quiet=chosen.quiet), print_choices(chosen)
     team = read_team(chosen.team)
@@ -108,7 +109,8 @@ def run(chosen: argparse.Namespace) -> int:
         print(f"not planned: {names[0]}{more}: {why}", file=sys.stderr)  # noqa: T201
     if aside:
         return EXIT_PARTLY
-    return EXIT_RULE_BROKEN if any(each.broken for each in found.values()) else EXIT_DONE
+    is_kept = not (any(each.broken for each in takings) or find_clashes(takings))
+    return EXIT_DONE if is_kept else EXIT_RULE_BROKEN
 
 
 def _planned(

@@ -1,7 +1,7 @@
 """A team's file (TEAM.toml): riders, bicycles, kitchens, stages, bunches; every fault with its place."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
@@ -140,7 +140,8 @@ def _stages(
         raise SettingsError(f"{path.name}: has no stages; write [[stage]] with a name, a route and a start")
     ridden_by = {name: names_of(entry, "riders", where) or tuple(riders) for where, name, entry in entries}
     bunches = _bunches(tables, path, ridden_by)
-    stages = []
+    stages: list[Stage] = []
+    begun: dict[datetime, list[Stage]] = {}
     for where, name, entry in entries:
         route = text_of(entry, "route", where)
         if not route:
@@ -151,7 +152,7 @@ def _stages(
         mounts = pairs_of(entry, "bikes", where)
         refuse_strangers(mounts, chosen, f"{where} bikes", "a rider of that stage")
         refuse_strangers(mounts.values(), bikes, f"{where} bikes", "a [[bike]]")
-        tables_of_day, day_path = _day(entry, where, path)
+        tables_of_day, day_path, start = _day(entry, where, path)
         stages.append(
             Stage(
                 name,
@@ -166,23 +167,38 @@ def _stages(
                 here,
             )
         )
+        _refuse_twice(where, stages[-1], start, begun.setdefault(start, []))
+        begun[start].append(stages[-1])
     return tuple(stages)
 
 
-def _day(entry: Mapping[str, Any], where: str, path: Path) -> tuple[Mapping[str, Any], Path]:
-    """Return the tables of a stage's day, checked as far as they can be without its road."""
+def _refuse_twice(where: str, stage: Stage, start: datetime, others: Iterable[Stage]) -> None:
+    """Raise SettingsError for a rider who begins two stages at one moment."""
+    for other in others:
+        twice = [each.name for each in stage.starts if each.name in {rider.name for rider in other.starts}]
+        if twice:
+            more = f" and {len(twice) - 1} more" if len(twice) > 1 else ""
+            raise SettingsError(
+                f"{where}: {twice[0]!r}{more} would begin {other.name!r} at the same time,"
+                f" {start:%Y-%m-%d %H:%M}; allowed is one stage at a time; change a start, or leave"
+                " the name out of the riders of one"
+            )
+
+
+def _day(entry: Mapping[str, Any], where: str, path: Path) -> tuple[Mapping[str, Any], Path, datetime]:
+    """Return the tables of a stage's day, checked as far as they can be without its road, and its start."""
     file = text_of(entry, "day", where)
     tables = dict(read_tables(path.parent / file, TABLES["day"])) if file else {}
     own = {key: value for key, value in entry.items() if key not in STAGE_KEYS}
     tables["day"] = {**one_table(tables, "day", path), **own}
     day_path = Path(where.replace("/", "-"))
-    day_of(tables, day_path, UTC)
+    day = day_of(tables, day_path, UTC)
     start = tables["day"].get("start")
     if not (isinstance(start, datetime) or (isinstance(start, str) and "-" in start)):
         raise SettingsError(
             f'{where}: has no date; a stage of a team needs one; add start = "2027-05-08 08:30"'
         )
-    return tables, day_path
+    return tables, day_path, day.start
 
 
 def _bunches(

@@ -20,6 +20,7 @@ def takings_of(plan: Plan, stage: str, kitchen: str, words: Words) -> Takings:
         route=plan.name,
         date=f"{plan.day.start:%Y-%m-%d}",
         start=clock_text(plan.day.start, 0.0),
+        begins_s=plan.day.start.timestamp(),
         length_m=plan.terrain.length_m,
         elapsed_s=plan.totals.elapsed_s,
         carried=tuple(_carried(plan, packed) for packed in plan.packing),

@@ -72,7 +72,8 @@ class Takings:
 
     ``bottles`` are those filled at the start or by the rider on the way, the others stand in ``handed_up``.
     ``broken`` are the hard rules that the plan cannot keep, as sentences; ``no_ride`` those of them that say
-    that it is no day to ride; ``foreign`` what feeds offer that the kitchen does not know.
+    that it is no day to ride; ``foreign`` what feeds offer that the kitchen does not know. ``begins_s`` is
+    the start in seconds since 1970, UTC, so that stages in two time zones can be compared.
     """
 
     rider: str
@@ -81,6 +82,7 @@ class Takings:
     route: str
     date: str
     start: str
+    begins_s: float
     length_m: float
     elapsed_s: float
     carried: tuple[Carried, ...]
@@ -89,6 +91,11 @@ class Takings:
     broken: tuple[str, ...]
     no_ride: tuple[str, ...] = ()
     foreign: tuple[str, ...] = ()
+
+    @property
+    def ends_s(self) -> float:
+        """The planned finish, in seconds since 1970, UTC."""
+        return self.begins_s + self.elapsed_s
 
     @property
     def unkept(self) -> tuple[str, ...]:

@@ -43,6 +43,11 @@ def test_the_demo_says_who_rides_what_with_whom() -> None:
         ('[[stage]]\nname = "3"\nroute = "r.gpx"\nstart = "09:00"', "has no date"),
         ('[[stage]]\nname = "3"\nroute = "r.gpx"\nstart = "2027-06-20"\nwind = 3', "wind is not a setting"),
         ('[[stage]]\nname = "3"\nroute = "r.gpx"\nriders = ["X"]', "'X' is not a [[rider]]"),
+        (
+            '[[stage]]\nname = "3"\nroute = "r.gpx"\nstart = "2027-06-19 09:00"',
+            "[[stage]] '3': 'Ilka Brandvold' and 1 more would begin '1' at the same time, 2027-06-19 09:00;"
+            " allowed is one stage at a time",
+        ),
         ('[[kitchen]]\nname = "van"\nstock = 3', "stock is not a setting; allowed are name, file"),
         ('[[bunch]]\nstage = "9"', "'9' is not a [[stage]]; there are 1, 2"),
         ('[[bunch]]\nset_by = "X"', "'X' is not a rider of that bunch"),

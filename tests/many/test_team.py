@@ -82,6 +82,30 @@ def test_the_teams_sheets_speak_the_teams_language_and_cut_no_heading(tmp_path: 
     assert any("ride" in each["sentence"] for each in said)
 
 
+def test_who_would_ride_two_stages_at_once_is_told_before_all_else(tmp_path: Path) -> None:
+    """About 29 km are an hour's ride: the second stage begins 35 min after the first, for one of the two."""
+    later = (
+        '[[stage]]\nname = "2"\nroute = "stage-1.gpx"\nday = "day.toml"\nriders = ["Marlo Fenwether"]\n'
+        'start = "2027-06-19 09:35"\n'
+    )
+    team, out = write_team(tmp_path / "in", 1, later), tmp_path / "out"
+    words = ("team", str(team), "--out", str(out), "--plans-only")
+    done = told(*words)
+    assert (done.returncode, done.stderr) == (3, "")
+    first, second, *_ = done.stdout.splitlines()
+    assert first.startswith("Marlo Fenwether: 2 begins 2027-06-19, 09:35, ")
+    assert first.endswith(
+        " min before 1 is over; nobody rides both: change a start, or take the name out of one stage"
+    )
+    assert second.startswith("3 plans in ")
+    sides = [page.extract_text() for page in PdfReader(out / "team.pdf").pages]
+    assert all("nobody rides both" in " ".join(side.split()) for side in sides)
+    page = (out / "team.html").read_text(encoding="utf-8")
+    assert page.count(first) == page.count("<section") == len(sides) > 4
+    team.write_text(team.read_text().replace("09:35", "12:35"))
+    assert told(*words).returncode == 0
+
+
 def test_four_processes_on_the_loopback_make_the_same_bytes(tmp_path: Path) -> None:
     team = write_team(tmp_path / "in", 2)
     here, there = tmp_path / "here", tmp_path / "there"

@@ -30,7 +30,7 @@ def takings(rider: str, stage: str = "1", pieces: int = 3) -> Takings:
         (Given("loaf", 1, 2, "bites in foil"),),
     )  # fmt: skip
     return Takings(
-        rider, stage, "van", "Sunday", "2027-06-19", "09:00", 28_000.0, 3600.0,
+        rider, stage, "van", "Sunday", "2027-06-19", "09:00", 86_400.0 * int(stage), 28_000.0, 3600.0,
         (Carried("loaf", pieces, 1, (pieces + 1) / 2, 2, "bites in foil", 0.0),),
         (Filled("front", "mix", 0.0, 750.0, 40.0), Filled("front", "water", 20_000.0, 300.0, 0.0)),
         (handed,), (),

@@ -20,6 +20,7 @@ LABELS: Mapping[str, str] = {
     "team.short.undone": "{plan}: no plan, {why}",
     "team.everybody": "everybody",
     "team.stop": "{riders}: {sentence}",
+    "team.clash": "{riders:list}: {second} begins {begins}, {left_s:duration} before {first} is over; nobody rides both: change a start, or take the name out of one stage",
     "team.terminal.done": "{count} {count:plan|plans} in {folder}: {anew} planned now, {before} from before",
     "team.terminal.broken": "{stage}: a hard rule cannot be kept by {riders:list}, of {count} {count:plan|plans}; which one, and what helps, stands in the sheets under “What is short”",
     "team.short.none": "Nothing: stock covers all plans, and every plan keeps the hard rules.",

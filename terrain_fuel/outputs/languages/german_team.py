@@ -20,6 +20,7 @@ LABELS: Mapping[str, str] = {
     "team.short.undone": "{plan}: kein Plan, {why}",
     "team.everybody": "alle",
     "team.stop": "{riders}: {sentence}",
+    "team.clash": "{riders:list}: {second} beginnt {begins}, {left_s:duration} bevor {first} zu Ende ist; beides fährt niemand: einen Start ändern, oder den Namen aus einer Etappe nehmen",
     "team.terminal.done": "{count} {count:Plan|Pläne} in {folder}: {anew} jetzt geplant, {before} von vorher",
     "team.terminal.broken": "{stage}: eine feste Regel lässt sich nicht einhalten bei {riders:list}, von {count} {count:Plan|Plänen}; welche, und was hilft, steht auf den Blättern unter „Was fehlt“",
     "team.short.none": "Nichts: der Vorrat reicht für alle Pläne, und jeder Plan hält die festen Regeln.",

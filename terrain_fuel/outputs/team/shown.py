@@ -1,12 +1,13 @@
 """A team's sums in words: sheets of tables, what the paper and the page both show."""
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
 
 from terrain_fuel.outputs.handovers import WORTH_SAYING_ML
 from terrain_fuel.outputs.team.shape import ShownSheet, ShownTable, without_empty
+from terrain_fuel.outputs.team.stops import Stops, by_stage, who_says
 from terrain_fuel.outputs.units import amount_text
 from terrain_fuel.outputs.words import Words
 from terrain_fuel.team.sums import Bottle, Bought, Handing, Loaded, Shared, Sums
@@ -29,7 +30,8 @@ def team_sheets(
 ) -> tuple[ShownSheet, ...]:
     """Return all sheets of a team in the order in which they are needed.
 
-    The first one's ``stops`` say for every stage whom not to let ride, the others' for their own.
+    The first one's ``stops`` say for every stage whom not to let ride, and who would have to ride two at
+    once; the others' for their own.
 
     Parameters
     ----------
@@ -38,14 +40,12 @@ def team_sheets(
     undone : plans that are missing from both
     words : the team's
     """
-    stages = _by_stage(takings)
-    stops = {stage: tuple(_stops(here, words)) for stage, here in stages.items()}
-    all_stops = tuple(f"{stage}, {stop}" for stage, said in stops.items() for stop in said)
+    stops = Stops.of(takings, words)
     return (
-        replace(_shopping(sums, takings, undone, words), stops=all_stops),
+        replace(_shopping(sums, takings, undone, words), stops=stops.everywhere()),
         *(
-            replace(sheet, stops=stops[stage])
-            for stage, (first, *_) in stages.items()
+            replace(sheet, stops=stops.on(stage))
+            for stage, (first, *_) in by_stage(takings).items()
             for sheet in (
                 _kitchen(sums, stage, first, words),
                 *_feeds(sums, stage, first, words),
@@ -53,29 +53,6 @@ def team_sheets(
             )
         ),
     )
-
-
-def _by_stage(takings: Iterable[Takings]) -> dict[str, list[Takings]]:
-    stages: dict[str, list[Takings]] = {}
-    for each in takings:
-        stages.setdefault(each.stage, []).append(each)
-    return stages
-
-
-def _stops(here: Sequence[Takings], words: Words) -> Iterator[str]:
-    """Yield why whom of one stage not to let ride, the same words once."""
-    for sentence, riders in _who_says((each.rider, each.no_ride) for each in here):
-        who = words.label("team.everybody") if len(riders) == len(here) else ", ".join(riders)
-        yield words.label("team.stop", riders=who, sentence=sentence)
-
-
-def _who_says(said: Iterable[tuple[str, Sequence[str]]]) -> Iterator[tuple[str, list[str]]]:
-    """Yield sentences, each with all of whom it is said."""
-    found: dict[str, list[str]] = {}
-    for rider, sentences in said:
-        for sentence in sentences:
-            found.setdefault(sentence, []).append(rider)
-    yield from found.items()
 
 
 def _over(stage: str, first: Takings) -> str:
@@ -125,7 +102,7 @@ def _short(sums: Sums, takings: Sequence[Takings], undone: Sequence[Undone], wor
         amount = _amount(bought, bought.short, words)
         yield words.label("team.short.item", item=bought.item, kitchen=bought.kitchen, amount=amount)
     for stage, here in groupby(takings, key=lambda each: each.stage):
-        for sentence, riders in _who_says((each.rider, _else(each)) for each in here):
+        for sentence, riders in who_says((each.rider, _else(each)) for each in here):
             who = ", ".join(riders)
             yield words.label("team.short.plan", riders=who, stage=stage, sentence=sentence)
     for missing in undone:
