@@ -61,6 +61,7 @@ def _handed_up(plan: Plan, handover: Handover, words: Words) -> HandedUp:
         early=early,
         late=late,
         about=clock_text(plan.day.start, handover.about_s),
+        about_s=handover.about_s,
         bottles=tuple(
             Filled(bottle.container, bottle.item, handover.at_m, bottle.fluid_ml, bottle.powder_g)
             for bottle in handover.bottles

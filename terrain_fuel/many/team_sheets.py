@@ -84,12 +84,24 @@ def team_columns(sums: Sums, takings: Sequence[Takings]) -> dict[str, dict[str, 
         "shares": {
             key: [row[place] for row in _share_rows(sums)]
             for place, key in enumerate(
-                ("stage", "item", "form", "cut_into", "powder_g", "feed", "rider", "pieces", "spare")
+                (
+                    "stage",
+                    "kitchen",
+                    "item",
+                    "form",
+                    "cut_into",
+                    "powder_g",
+                    "feed",
+                    "rider",
+                    "pieces",
+                    "spare",
+                )
             )
         },
         "bottles": _columns(
             sums.bottles,
             "stage",
+            "kitchen",
             "number",
             "rider",
             "container",
@@ -116,7 +128,18 @@ def _columns(rows: Sequence[Any], *keys: str) -> dict[str, list[Any]]:
 
 def _share_rows(sums: Sums) -> list[tuple[Any, ...]]:
     return [
-        (each.stage, each.item, each.form, each.cut_into, each.powder_g, each.feed, rider, pieces, spare)
+        (
+            each.stage,
+            each.kitchen,
+            each.item,
+            each.form,
+            each.cut_into,
+            each.powder_g,
+            each.feed,
+            rider,
+            pieces,
+            spare,
+        )
         for each in sums.kitchen
         for rider, pieces, spare in each.shares
     ]

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from itertools import groupby
 
 from terrain_fuel.pantry import Pantry
+from terrain_fuel.team.shares import Shared, kitchens_of, shares_of
 from terrain_fuel.team.takings import Filled, Given, Takings
 
 
@@ -30,29 +31,6 @@ class Bought:
 
 
 @dataclass(frozen=True, slots=True)
-class Shared:
-    """One food of one evening: who gets how many pieces, how it is cut and wrapped.
-
-    Of drink mix for taps on the way the pieces are bags of ``powder_g`` each; ``feed`` is where it is handed
-    up, "" for what is carried from the start on.
-    """
-
-    stage: str
-    item: str
-    form: str
-    cut_into: int
-    items: float
-    shares: tuple[tuple[str, int, int], ...]
-    powder_g: float = 0.0
-    feed: str = ""
-
-    @property
-    def pieces(self) -> int:
-        """All pieces, spare ones too."""
-        return sum(pieces + spare for _, pieces, spare in self.shares)
-
-
-@dataclass(frozen=True, slots=True)
 class Bottle:
     """One numbered bottle: what is in it, whose it is, and where it is handed up ("" on the bicycle).
 
@@ -60,6 +38,7 @@ class Bottle:
     """
 
     stage: str
+    kitchen: str
     number: int
     rider: str
     container: str
@@ -75,6 +54,7 @@ class Bottle:
 class Handing:
     """One line of a helper's table: rider, window, numbered bottles, food, and what comes back.
 
+    ``about_s`` is the planned moment after the start of the stage, ``about`` the same by the clock;
     ``left_ml`` is what the plan has left in the bottles that come back.
     """
 
@@ -85,6 +65,7 @@ class Handing:
     early: str
     late: str
     about: str
+    about_s: float
     bottles: tuple[Bottle, ...]
     food: tuple[Given, ...]
     left_ml: float
@@ -134,7 +115,7 @@ def add_up(takings: Sequence[Takings], kitchens: Mapping[str, Pantry]) -> Sums:
     handings = tuple(each for here in by_stage.values() for each in _handings(here, bottles))
     return Sums(
         shopping=tuple(_shopping(takings, kitchens)),
-        kitchen=tuple(each for here in by_stage.values() for each in _shares(here)),
+        kitchen=tuple(each for here in by_stage.values() for each in shares_of(here)),
         bottles=bottles,
         handings=handings,
         car=tuple(_car(handings)),
@@ -171,54 +152,8 @@ def _eaten(each: Takings) -> dict[str, float]:
     return items
 
 
-def _shares(here: Sequence[Takings]) -> Iterable[Shared]:
-    """Yield one evening's foods, each with who gets how many."""
-    found: dict[tuple[str, str, int, float, str], Shared] = {}
-    for each in here:
-        for carried in each.carried:
-            if carried.powder_g:
-                continue
-            key = carried.item, carried.form, carried.cut_into, 0.0, ""
-            before = found.get(key) or Shared(each.stage, *key[:2], key[2], 0.0, ())
-            found[key] = replace(
-                before,
-                items=before.items + carried.items,
-                shares=_with_share(before.shares, each.rider, carried.pieces, carried.spare),
-            )
-        for bag in (filled for filled in each.bottles if filled.at_m > 0 and filled.powder_g > 0):
-            bag_g = round(bag.powder_g, 1)
-            key = bag.item, "powder", 1, bag_g, ""
-            before = found.get(key) or Shared(each.stage, bag.item, "powder", 1, 0.0, (), bag_g)
-            found[key] = replace(before, shares=_with_share(before.shares, each.rider, 1, 0))
-        for handing in each.handed_up:
-            for given in handing.food:
-                key = given.item, given.form, given.cut_into, 0.0, handing.feed
-                before = found.get(key) or Shared(
-                    each.stage, given.item, given.form, given.cut_into, 0.0, (), feed=handing.feed
-                )
-                found[key] = replace(
-                    before,
-                    items=before.items + given.pieces / given.cut_into,
-                    shares=_with_share(before.shares, each.rider, given.pieces, 0),
-                )
-    return sorted(found.values(), key=_in_kitchen_order)
-
-
-def _in_kitchen_order(shared: Shared) -> tuple[bool, str, str, str, int, float]:
-    """Return what is carried first, then what is handed up, feed by feed."""
-    return bool(shared.feed), shared.feed, shared.form, shared.item, shared.cut_into, shared.powder_g
-
-
-def _with_share(
-    shares: tuple[tuple[str, int, int], ...], rider: str, pieces: int, spare: int
-) -> tuple[tuple[str, int, int], ...]:
-    if shares and shares[-1][0] == rider:  # a second pocket of the same rider
-        return (*shares[:-1], (rider, shares[-1][1] + pieces, shares[-1][2] + spare))
-    return (*shares, (rider, pieces, spare))
-
-
 def _numbered(here: Sequence[Takings]) -> Iterable[Bottle]:
-    """Yield one stage's bottles from the van in numbered order: by content, then by where they go and whose.
+    """Yield one stage's bottles from the van in numbered order: by kitchen, content, where they go and whose.
 
     Bottles filled at a tap or a shop on the way are the rider's own business and have no number.
     """
@@ -227,7 +162,12 @@ def _numbered(here: Sequence[Takings]) -> Iterable[Bottle]:
         found.extend(_bottle(each, filled, "", 0.0) for filled in each.bottles if filled.at_m == 0.0)
         for handing in each.handed_up:
             found.extend(_bottle(each, filled, handing.feed, handing.at_m) for filled in handing.bottles)
-    found.sort(key=lambda each: (*_content(each), each.at_m, each.rider, each.container))
+    kitchens = kitchens_of(here)
+    found.sort(
+        key=lambda each: (
+            kitchens.index(each.kitchen), *_content(each), each.at_m, each.rider, each.container
+        )
+    )  # fmt: skip
     return (replace(bottle, number=number) for number, bottle in enumerate(found, start=1))
 
 
@@ -238,8 +178,8 @@ def _content(each: Bottle) -> tuple[str, float, float, float]:
 
 def _bottle(each: Takings, filled: Filled, feed: str, at_m: float) -> Bottle:
     return Bottle(
-        each.stage, 0, each.rider, filled.container, filled.item, filled.fluid_ml, filled.powder_g, feed,
-        at_m, filled.frozen_ml,
+        each.stage, each.kitchen, 0, each.rider, filled.container, filled.item, filled.fluid_ml,
+        filled.powder_g, feed, at_m, filled.frozen_ml,
     )  # fmt: skip
 
 
@@ -254,6 +194,7 @@ def _handings(here: Sequence[Takings], bottles: Sequence[Bottle]) -> Iterable[Ha
             handing.early,
             handing.late,
             handing.about,
+            handing.about_s,
             tuple(
                 bottle
                 for bottle in bottles

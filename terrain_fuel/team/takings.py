@@ -51,7 +51,7 @@ class Given:
 
 @dataclass(frozen=True, slots=True)
 class HandedUp:
-    """One handing up at a feed zone: when, which bottles, which food.
+    """One handing up at a feed zone: when (``about_s`` after the start), which bottles, which food.
 
     Each bottle is as it leaves the helper's hand; those that come back for them have ``left_ml`` in them.
     """
@@ -61,6 +61,7 @@ class HandedUp:
     early: str
     late: str
     about: str
+    about_s: float
     bottles: tuple[Filled, ...]
     food: tuple[Given, ...]
     left_ml: float = 0.0

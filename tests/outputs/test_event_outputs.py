@@ -77,6 +77,9 @@ def test_what_calls_it_off_stands_first_and_framed(folder: Path) -> None:
     minded = str(page.xpath("string(//section[@aria-labelledby='mind'])"))
     assert "This is a model, not a permit" in minded
     assert "beyond what events are held in" not in minded  # said once
+    for side in pages_of(folder / "feeds.pdf"):  # whoever sets up a table holds nothing else in hand
+        said = " ".join(side.extract_text().split())
+        assert said.index("DO NOT HOLD IT: In “hot” the heat") < said.index("Hours")
 
 
 def rows_of(path: Path) -> list[dict[str, str]]:

@@ -26,7 +26,7 @@ VAN = Pantry(
 
 def takings(rider: str, stage: str = "1", pieces: int = 3) -> Takings:
     handed = HandedUp(
-        "Mill", 14_000.0, "09:30", "09:41", "09:35", (Filled("front", "mix", 14_002.0, 600.0, 32.0),),
+        "Mill", 14_000.0, "09:30", "09:41", "09:35", 2100.0, (Filled("front", "mix", 14_002.0, 600.0, 32.0),),
         (Given("loaf", 1, 2, "bites in foil"),),
     )  # fmt: skip
     return Takings(
@@ -112,13 +112,18 @@ def english(*found: Takings, kitchens: dict[str, Pantry] | None = None) -> tuple
     return team_sheets(add_up(found, kitchens or {"van": VAN}), found, (), words_for(Rider()))
 
 
+def held(share: str) -> str:
+    """Return what A and B get alike: a name and its pieces are not torn apart at the end of a line."""
+    return ", ".join(share.replace("A", name).replace(" ", "\u00a0") for name in "AB")
+
+
 def test_powder_for_a_tap_on_the_way_is_a_bag_that_somebody_packs() -> None:
     with_bag = (Filled("front", "mix", 0.0, 750.0, 40.0), Filled("front", "mix", 20_000.0, 700.0, 36.0))
     riders = [replace(takings(name), bottles=with_bag) for name in ("A", "B")]
     assert english(*riders)[1].tables[0].rows == (
-        ("loaf", "cut in 2, each piece in foil", "A 3 + 1, B 3 + 1", "8", "4"),
-        ("mix", "bag of 36 g, for a tap on the way", "A 1, B 1", "2", "72 g"),
-        ("loaf", "cut in 2, each piece in foil, for Mill", "A 1, B 1", "2", "1"),
+        ("loaf", "cut in 2, each piece in foil", held("A 3 + 1"), "8", "4"),
+        ("mix", "bag of 36 g, for a tap on the way", held("A 1"), "2", "72 g"),
+        ("loaf", "cut in 2, each piece in foil, for Mill", held("A 1"), "2", "1"),
     )
 
 
@@ -203,6 +208,47 @@ def test_kitchens_stand_as_they_are_eaten_out_of_and_a_helpers_table_has_no_empt
     assert sum(mill.tables[0].shares) == pytest.approx(1.0)
     assert car.tables[0].columns == ("Goes to", "Bottles", "Drink", "Comes back")
     assert car.tables[0].rows[1][-1] == "1 bottle, 140 ml left"
+
+
+def test_each_kitchen_has_tables_and_numbers_of_its_own_on_the_evenings_sheet() -> None:
+    """Who has an own kitchen may not bear what is in the other: none of it is cut in one row with theirs."""
+    riders = [replace(takings("A"), kitchen="van"), replace(takings("B"), kitchen="no nuts"), takings("C")]
+    sheets = english(*riders, kitchens={"van": VAN, "no nuts": VAN})
+    tables = sheets[1].tables
+    assert [table.heading.split(":")[0] for table in tables] == ["From van"] * 2 + ["From no nuts"] * 2
+    assert {row[2] for row in tables[0].rows} == {
+        held("A 3 + 1").replace("B", "C"), held("A 1").replace("B", "C")
+    }  # fmt: skip
+    assert {row[2].replace("\u00a0", " ") for row in tables[2].rows} == {"B 3 + 1", "B 1"}
+    assert [row[0] for row in tables[1].rows] == ["1", "2", "3", "4"]
+    assert [(row[0], row[2]) for row in tables[3].rows] == [("5", "B"), ("6", "B")]
+    alone = english(riders[0], riders[2])[1].tables
+    assert [table.heading for table in alone] == [
+        "Cut, wrap, share out", "Bottles by what is in them; the number goes on the cap"
+    ]  # fmt: skip
+
+
+def test_a_helper_is_told_where_more_riders_come_at_once_than_one_can_serve() -> None:
+    def at(name: str, about_s: float) -> Takings:
+        (handed,) = takings(name).handed_up
+        return replace(takings(name), handed_up=(replace(handed, about_s=about_s),))
+
+    for seconds, riders in (((0, 100, 121), 0), ((0, 60, 120), 3), ((0, 119, 120, 121, 122, 400), 4)):
+        found = [at(name, 2100.0 + after_s) for name, after_s in zip("ABCDEF", seconds, strict=False)]
+        for code, said in (("en", "riders come within two minutes"), ("de", "binnen zwei Minuten")):
+            words = words_for(Rider(habits=Habits(language=code)))
+            mill = team_sheets(add_up(found, {"van": VAN}), found, (), words)[2]
+            told = [line for line in mill.mind if said in line]
+            assert [line.split(" ")[0] for line in told] == ([str(riders)] if riders else [])
+
+
+def test_the_car_brings_back_litres_and_food_for_everybody_is_called_that() -> None:
+    (handed,) = takings("A").handed_up
+    riders = [replace(takings(n), handed_up=(replace(handed, left_ml=400.0),)) for n in ("A", "B", "C")]
+    row = english(*riders)[-1].tables[0].rows[1]
+    assert row[-2:] == ("everybody", "3 bottles, 1.2 l left")
+    fed = (*riders[:2], replace(riders[2], handed_up=(replace(riders[2].handed_up[0], food=()),)))
+    assert english(*fed)[-1].tables[0].rows[1][-2] == "A, B"
 
 
 def test_the_bottle_that_is_half_frozen_says_so_to_whoever_fills_it() -> None:

@@ -1,7 +1,8 @@
-"""What things of an event are called on its outputs."""
+"""What things of an event are called on its outputs, and the sentences that stand before all else there."""
 
 from string import ascii_uppercase
 
+from terrain_fuel.event.notices import reasons_to_call_off
 from terrain_fuel.event.told import ArrangementTold, EventTold, FeedTold, Stock
 from terrain_fuel.outputs.words import Words, words_in
 
@@ -14,6 +15,14 @@ def words_of(told: EventTold) -> Words:
 def event_name(told: EventTold) -> str:
     """Return the event's name, or that of its route."""
     return told.event.day.name or told.course.terrain.track.name
+
+
+def call_offs(told: EventTold) -> tuple[str, ...]:
+    """Return why not to hold it, as every output begins."""
+    words = words_of(told)
+    return tuple(
+        words.label("event.call_off", sentence=words.say(reason)) for reason in reasons_to_call_off(told)
+    )
 
 
 def feed_letter(number: int) -> str:

@@ -13,6 +13,7 @@ from terrain_fuel.outputs.drawing.profile import profile_shapes
 from terrain_fuel.outputs.drawing.svg import svg_text
 from terrain_fuel.outputs.event.drawings import event_map, feed_picture
 from terrain_fuel.outputs.event.naming import (
+    call_offs,
     event_name,
     feed_letter,
     item_text,
@@ -61,7 +62,7 @@ def event_page(told: EventTold) -> str:
             scenarios=len(told.event.scenarios),
         ),
         "totals": _totals(told, words),
-        "stops": [words.label("event.call_off", sentence=words.say(reason)) for reason in grave],
+        "stops": call_offs(told),
         "notices": [notice for notice in event_notices(told) if notice not in grave],
         "map": at_both_widths(lambda width: event_map(told, words, width)),
         "profile": at_both_widths(profile),

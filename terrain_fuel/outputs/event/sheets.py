@@ -8,7 +8,14 @@ import numpy as np
 from terrain_fuel.event.crowd import BIN_S
 from terrain_fuel.event.told import EventTold, FeedTold
 from terrain_fuel.frozen import FloatArray
-from terrain_fuel.outputs.event.naming import event_name, feed_letter, item_text, stock_text, words_of
+from terrain_fuel.outputs.event.naming import (
+    call_offs,
+    event_name,
+    feed_letter,
+    item_text,
+    stock_text,
+    words_of,
+)
 from terrain_fuel.outputs.printed.paper import MM, Page
 from terrain_fuel.outputs.printed.side import (
     BODY_PT,
@@ -55,6 +62,7 @@ class _FeedSide(Side):
 
     def draw(self) -> None:
         """Draw the whole side."""
+        self.stops(call_offs(self._told))
         self._hours()
         self._stock()
         self._half_hours()

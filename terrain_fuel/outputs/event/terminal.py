@@ -7,14 +7,21 @@ from rich.console import Console
 
 from terrain_fuel.event.notices import event_notices, reasons_to_call_off
 from terrain_fuel.event.told import EventTold
-from terrain_fuel.outputs.event.naming import event_name, feed_letter, item_text, stock_text, words_of
+from terrain_fuel.outputs.event.naming import (
+    call_offs,
+    event_name,
+    feed_letter,
+    item_text,
+    stock_text,
+    words_of,
+)
 
 
 def show_event(told: EventTold, paths: Sequence[Path], console: Console) -> None:
     """Print an event's lines."""
     words, meant = words_of(told), told.meant
     grave = reasons_to_call_off(told)
-    lines = [words.label("event.call_off", sentence=words.say(reason)) for reason in grave]
+    lines = list(call_offs(told))
     lines.append(
         words.label(
             "event.terminal.done",

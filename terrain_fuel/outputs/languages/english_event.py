@@ -120,7 +120,7 @@ LABELS: dict[str, str] = {
     "event.sheet.close": "the last has left",
     "event.sheet.stock": "Bring",
     "event.sheet.used": "{amount} likely",
-    "event.sheet.half_hours_note": "No more than this in nine runs of ten, hour by hour: the columns add up to more than comes in all.",
+    "event.sheet.half_hours_note": "No more than this in nine runs of ten, each half hour by itself: the columns add up to more than comes in all.",
     "event.sheet.half_hours": "By the half hour",
     "event.sheet.clock": "from",
     "event.sheet.riders": "riders",

@@ -128,7 +128,7 @@ LABELS: dict[str, str] = {
     "event.sheet.close": "der Letzte ist weg",
     "event.sheet.stock": "Mitbringen",
     "event.sheet.used": "wohl {amount}",
-    "event.sheet.half_hours_note": "Nicht mehr in neun von zehn Läufen, Stunde für Stunde: eine Spalte ergibt mehr, als insgesamt kommt.",
+    "event.sheet.half_hours_note": "Nicht mehr in neun von zehn Läufen, jede halbe Stunde für sich: eine Spalte ergibt mehr, als insgesamt kommt.",
     "event.sheet.half_hours": "Nach halben Stunden",
     "event.sheet.clock": "ab",
     "event.sheet.riders": "Fahrer",

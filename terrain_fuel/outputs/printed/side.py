@@ -18,11 +18,16 @@ SMALL_PT = 9.5
 HEAD_PT = 13.0
 LEADING = 1.3
 CAUTION_INDENT, CAUTION_GAP = 5.2 * MM, 3.0
+STOP_EDGE = 2.0 * MM
 BOX = 3.6 * MM
 WRITING_LINE = 8.5 * MM
 
 BEFORE_UNIT = re.compile(r"(?<=\d) (?=(?:°C|km|mi|m|ft|kg|g|mg|ml|h|min)\b|%)")
 """The space between a number and its unit, where no line ends."""
+
+UNBROKEN, BREAKABLE = "\u00a0", re.compile(r"[^\S\u00a0\u202f]+")
+AFTER_HYPHEN = re.compile(r"(?<=[^\W\d_]-)(?=\w)")
+"""Spaces at which no line ends, those at which one may, and where a word may go on in the next line."""
 
 
 class Side(ABC):
@@ -157,6 +162,23 @@ class Side(ABC):
         self.skip(size * LEADING)
         self._put_lines(lines, 0.0, size)
 
+    def stops(self, texts: Sequence[str]) -> None:
+        """Draw why not to ride, each strong and in a box, before all else."""
+        self.skip(STOP_EDGE if texts else 0.0)
+        for text in texts:
+            self._stop(text)
+
+    def _stop(self, text: str) -> None:
+        room = self.width - 2.0 * STOP_EDGE
+        lines = wrap_text(text, room, BODY_PT, STRONG)
+        high = len(lines) * BODY_PT * LEADING + STOP_EDGE
+        self.need(high)
+        self.page.canvas.setLineWidth(1.2)
+        self.page.canvas.rect(self.x, self.y - high, self.width, high, stroke=1, fill=0)
+        for index, line in enumerate(lines, start=1):
+            self.page.strong(self.x + STOP_EDGE, self.y - index * BODY_PT * LEADING, line, BODY_PT)
+        self.skip(high + STOP_EDGE)
+
     def caution(self, text: str, *, hands: bool = False) -> None:
         """Draw a caution behind a bar; the triangle is for hands on the bars alone."""
         self.need(self.caution_height(text))
@@ -198,15 +220,29 @@ class Side(ABC):
 
 
 def wrap_text(text: str, width: float, size: float, face: str = TEXT) -> list[str]:
-    """Return a text in lines no wider than ``width``, numbers beside their units; too wide a word is cut."""
+    """Return a text in lines no wider than ``width``, numbers beside their units.
+
+    No line ends at a space that is not to be broken. A word that is too wide goes on after its hyphens; what
+    is still too wide is cut.
+    """
     lines: list[str] = []
-    for word in BEFORE_UNIT.sub("\u00a0", drawable(text)).split(" "):
-        longer = f"{lines[-1]} {word}" if lines else word
-        if lines and text_width(longer, size, face) <= width:
-            lines[-1] = longer
-        else:
-            lines.append(fitted(word, width, size, face))
+    for word in BREAKABLE.split(BEFORE_UNIT.sub(UNBROKEN, text)):
+        joint = " "
+        for part in _parts(drawable(word).replace(" ", UNBROKEN), width, size, face):
+            longer = f"{lines[-1]}{joint}{part}" if lines else part
+            if lines and text_width(longer, size, face) <= width:
+                lines[-1] = longer
+            else:
+                lines.append(fitted(part, width, size, face))
+            joint = ""
     return lines
+
+
+def _parts(word: str, width: float, size: float, face: str) -> list[str]:
+    """Return a word whole, or by its hyphens where it is too wide; nothing of one that nobody can draw."""
+    if text_width(word, size, face) <= width:
+        return [word] if word else []
+    return AFTER_HYPHEN.split(word)
 
 
 def fitted(text: str, width: float, size: float, face: str = TEXT) -> str:

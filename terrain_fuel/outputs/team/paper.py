@@ -23,7 +23,6 @@ TITLE_PT = 20.0
 CELL_GAP = 2.5 * MM
 ROW_GAP = 3.0
 BEFORE_TABLE = 5.0 * MM
-STOP_EDGE = 2.0 * MM
 
 
 def write_team_sheets(
@@ -61,26 +60,12 @@ class _TeamSide(Side):
 
     def draw(self) -> None:
         """Draw the sheet, on as many sides as it takes."""
-        self.skip(STOP_EDGE if self._sheet.stops else 0.0)
-        for text in self._sheet.stops:
-            self._stop(text)
+        self.stops(self._sheet.stops)
         for text in self._sheet.mind:
             self.caution(text)
         for table in self._sheet.tables:
             if table.rows:
                 self._draw_table(table)
-
-    def _stop(self, text: str) -> None:
-        """Draw why not to ride, strong and in a box, before all else."""
-        room = self.width - 2.0 * STOP_EDGE
-        lines = wrap_text(text, room, BODY_PT, STRONG)
-        high = len(lines) * BODY_PT * LEADING + STOP_EDGE
-        self.need(high)
-        self.page.canvas.setLineWidth(1.2)
-        self.page.canvas.rect(self.x, self.y - high, self.width, high, stroke=1, fill=0)
-        for index, line in enumerate(lines, start=1):
-            self.page.strong(self.x + STOP_EDGE, self.y - index * BODY_PT * LEADING, line, BODY_PT)
-        self.skip(high + STOP_EDGE)
 
     def _draw_head(self) -> float:
         page, width = self.page, self.full_width
@@ -99,7 +84,7 @@ class _TeamSide(Side):
         self.skip(BEFORE_TABLE)
         if table.heading:
             self.skip(HEAD_PT)
-            self.page.strong(self.x, self.y, table.heading, HEAD_PT)
+            self.page.strong(self.x, self.y, fitted(table.heading, self.width, HEAD_PT, STRONG), HEAD_PT)
             self.skip(3.0)
         self._draw_columns(table)
         for row in table.rows:

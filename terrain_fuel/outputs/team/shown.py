@@ -6,15 +6,19 @@ from dataclasses import dataclass, replace
 from itertools import groupby
 
 from terrain_fuel.outputs.handovers import WORTH_SAYING_ML
+from terrain_fuel.outputs.team.evening import kitchen_sheet
 from terrain_fuel.outputs.team.shape import ShownSheet, ShownTable, without_empty
 from terrain_fuel.outputs.team.stops import Stops, by_stage, who_says
 from terrain_fuel.outputs.units import amount_text
 from terrain_fuel.outputs.words import Words
-from terrain_fuel.team.sums import Bottle, Bought, Handing, Loaded, Shared, Sums
+from terrain_fuel.team.sums import Bought, Handing, Loaded, Sums
 from terrain_fuel.team.takings import Given, Takings
+from terrain_fuel.team.together import most_together
 
 LONGEST_RUN = 2
 """Neighbouring numbers from three on are told as first to last."""
+
+A_LITRE_ML = 1000.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +51,7 @@ def team_sheets(
             replace(sheet, stops=stops.on(stage))
             for stage, (first, *_) in by_stage(takings).items()
             for sheet in (
-                _kitchen(sums, stage, first, words),
+                kitchen_sheet(sums, stage, _over(stage, first), words),
                 *_feeds(sums, stage, first, words),
                 _car(sums, stage, first, words),
             )
@@ -114,64 +118,11 @@ def _else(each: Takings) -> list[str]:
     return [*each.unkept, *each.foreign]
 
 
-def _kitchen(sums: Sums, stage: str, first: Takings, words: Words) -> ShownSheet:
-    food = ShownTable(
-        words.label("team.kitchen.food"),
-        tuple(words.label(f"team.kitchen.{key}") for key in ("item", "how", "who", "pieces", "items")),
-        (0.2, 0.22, 0.4, 0.1, 0.08),
-        tuple(_shared(each, words) for each in sums.kitchen if each.stage == stage),
-        words.label("team.kitchen.note"),
-    )
-    bottles = ShownTable(
-        words.label("team.bottles"),
-        tuple(
-            words.label(f"team.bottles.{key}") for key in ("number", "content", "rider", "container", "where")
-        ),
-        (0.06, 0.36, 0.2, 0.2, 0.18),
-        tuple(_bottle(each, words) for each in sums.bottles if each.stage == stage),
-    )
-    return ShownSheet(words.label("team.kitchen"), _over(stage, first), (), (food, bottles))
-
-
-def _shared(each: Shared, words: Words) -> tuple[str, ...]:
-    in_foil = each.form == "bites in foil"
-    how, of = words.label("team.kitchen.whole"), words.number(round(each.items, 2), "g")
-    if each.powder_g:
-        how = words.label("team.kitchen.bag", powder_g=each.powder_g)
-        of = words.label("team.shopping.powder", powder_g=each.powder_g * each.pieces)
-    if each.cut_into > 1:
-        how = words.label("team.kitchen.cut" if in_foil else "team.kitchen.bitten", cut_into=each.cut_into)
-    if in_foil:
-        how = words.label("team.kitchen.in_foil", cut=how)
-    if each.feed:
-        how = words.label("team.kitchen.for_feed", how=how, feed=each.feed)
-    who = ", ".join(
-        words.label(
-            "team.kitchen.share_spare" if spare else "team.kitchen.share",
-            rider=rider, pieces=pieces, spare=spare,
-        )
-        for rider, pieces, spare in each.shares
-    )  # fmt: skip
-    return each.item, how, who, str(each.pieces), of
-
-
-def _bottle(each: Bottle, words: Words) -> tuple[str, ...]:
-    where = each.feed or words.label("team.bottles.at_start")
-    return str(each.number), _content(each, words), each.rider, each.container, where
-
-
-def _content(each: Bottle, words: Words) -> str:
-    key = "team.bottles.mixed" if each.powder_g else "team.bottles.fluid"
-    content = words.label(key, item=each.item, fluid_ml=each.fluid_ml, powder_g=each.powder_g)
-    if each.frozen_ml:
-        return words.label("team.bottles.frozen", content=content, frozen_ml=each.frozen_ml)
-    return content
-
-
 def _feeds(sums: Sums, stage: str, first: Takings, words: Words) -> Iterator[ShownSheet]:
     here = [each for each in sums.handings if each.stage == stage]
     mind = tuple(words.label(f"sheet.helper.{key}") for key in ("stand", "hold", "late"))
-    for (at_m, feed), found in groupby(here, key=lambda each: (each.at_m, each.feed)):
+    for (at_m, feed), each_rider in groupby(here, key=lambda each: (each.at_m, each.feed)):
+        found = list(each_rider)
         table = ShownTable(
             "",
             tuple(
@@ -182,7 +133,19 @@ def _feeds(sums: Sums, stage: str, first: Takings, words: Words) -> Iterator[Sho
             tuple(_handing(each, words) for each in found),
         )
         title = words.label("team.feed", feed=feed, place=words.place(at_m, 1))
-        yield ShownSheet(title, _over(stage, first), mind, (without_empty(table),))
+        yield ShownSheet(title, _over(stage, first), (*_crowd(found, words), *mind), (without_empty(table),))
+
+
+def _crowd(here: Sequence[Handing], words: Words) -> Iterator[str]:
+    """Yield for how many riders at once a helper has to have hands, where that is more than two."""
+    together = most_together(here)
+    if together:
+        yield words.label(
+            "team.feed.together",
+            riders=len(together),
+            clock=together[0].about,
+            bottles=sum(len(each.bottles) for each in together),
+        )
 
 
 def _handing(each: Handing, words: Words) -> tuple[str, ...]:
@@ -208,9 +171,11 @@ def _given(given: Given, words: Words) -> str:
 
 
 def _back(bottles: int, left_ml: float, words: Words) -> str:
-    """Return what comes back: bottles, and what is left in them if it is more than dregs."""
+    """Return what comes back: bottles, and what is left in them if it is more than dregs; much in litres."""
     if not bottles:
         return ""
+    if left_ml >= A_LITRE_ML:
+        return words.label("team.feed.back_litres", bottles=bottles, litres=left_ml / A_LITRE_ML)
     key = "team.feed.back_with" if left_ml >= WORTH_SAYING_ML else "team.feed.empties"
     return words.label(key, bottles=bottles, fluid_ml=left_ml)
 
@@ -218,6 +183,7 @@ def _back(bottles: int, left_ml: float, words: Words) -> str:
 def _car(sums: Sums, stage: str, first: Takings, words: Words) -> ShownSheet:
     loads = [each for each in sums.car if each.stage == stage]
     rides = [each for each in sums.bottles if each.stage == stage and not each.feed]
+    riders = len({each.rider for each in rides})
     start = Loaded(
         stage,
         "",
@@ -234,13 +200,13 @@ def _car(sums: Sums, stage: str, first: Takings, words: Words) -> ShownSheet:
             words.label(f"team.car.{key}") for key in ("where", "bottles", "fluid", "food", "bags", "back")
         ),
         (0.22, 0.22, 0.1, 0.18, 0.16, 0.12),
-        tuple(_loaded(each, words) for each in (start, *loads)),
+        tuple(_loaded(each, riders, words) for each in (start, *loads)),
         "" if loads else words.label("team.car.none"),
     )
     return ShownSheet(words.label("team.car"), _over(stage, first), (), (without_empty(table),))
 
 
-def _loaded(each: Loaded, words: Words) -> tuple[str, ...]:
+def _loaded(each: Loaded, riders: int, words: Words) -> tuple[str, ...]:
     where = words.label("team.car.at_start")
     if each.feed:
         where = words.label("team.car.place", feed=each.feed, place=words.place(each.at_m, 1))
@@ -251,7 +217,7 @@ def _loaded(each: Loaded, words: Words) -> tuple[str, ...]:
         words.label("team.car.count", count=count, numbers=numbers_text(each.numbers)) if count else "",
         words.label("team.car.litres", litres=each.fluid_ml / 1000.0),
         ", ".join(_given(given, words) for given in each.food),
-        ", ".join(each.bags),
+        words.label("team.everybody") if len(each.bags) == riders > 1 else ", ".join(each.bags),
         back,
     )
 
