@@ -103,9 +103,8 @@ def _hold_together(
 ) -> "tuple[Counted, ...]":
     from terrain_fuel.many.cluster import open_cluster
     from terrain_fuel.many.event import hold_event
-    from terrain_fuel.many.kept import Kept, make_out
+    from terrain_fuel.many.kept import Kept, only_run
 
-    make_out(folder)
-    kept = Kept.within(folder)
-    with open_cluster(chosen.scheduler, chosen.workers) as client:
+    with only_run(folder), open_cluster(chosen.scheduler, chosen.workers) as client:
+        kept = Kept.within(folder)
         return hold_event(client, event, course, kept, lambda done, of: step(f"riding: block {done} of {of}"))

@@ -74,7 +74,7 @@ def run(chosen: argparse.Namespace) -> int:
 
     refuse_without_extra("team")
     from terrain_fuel.inputs.team_file import read_team
-    from terrain_fuel.many.kept import make_out
+    from terrain_fuel.many.kept import only_run
     from terrain_fuel.many.run import Finished, SetAside
     from terrain_fuel.many.team_run import folder_names, takings_kept
     from terrain_fuel.many.team_sheets import write_team
@@ -88,13 +88,13 @@ def run(chosen: argparse.Namespace) -> int:
     team = read_team(chosen.team)
     out: Path = chosen.out or Path("out") / chosen.team.stem
     folders = folder_names(team, out)
-    make_out(out)
-    outcomes = _planned(team, out, chosen, screen)
-    done = [each for each in outcomes if isinstance(each, Finished)]
-    aside = [each for each in outcomes if isinstance(each, SetAside)]
-    found = {(each.rider, each.stage): each for each in map(takings_kept, done)}
-    undone = [Undone(each.task.name, each.why) for each in aside]
-    written = write_team(team, found, undone, folders, out, paper=drawn.paper, tables=chosen.tables)
+    with only_run(out):
+        outcomes = _planned(team, out, chosen, screen)
+        done = [each for each in outcomes if isinstance(each, Finished)]
+        aside = [each for each in outcomes if isinstance(each, SetAside)]
+        found = {(each.rider, each.stage): each for each in map(takings_kept, done)}
+        undone = [Undone(each.task.name, each.why) for each in aside]
+        written = write_team(team, found, undone, folders, out, paper=drawn.paper, tables=chosen.tables)
     words = words_for(Rider(habits=team.habits))
     for stop in written.stops:
         screen.console.print(stop, markup=False, style="bold red")

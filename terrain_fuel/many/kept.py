@@ -1,12 +1,13 @@
 """What is done already, on disk: a file a finished task, named by its key, so that a stopped run goes on."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
 from terrain_fuel.errors import OutputError
 from terrain_fuel.regular_file import read_regular
-from terrain_fuel.rides.durable import PART, make_folder, sweep_away, write_durably
+from terrain_fuel.rides.durable import PART, alone_in, make_folder, sweep_away, write_durably
 from terrain_fuel.text import PATH_LETTERS, plain_text
 
 KEPT = ".kept"
@@ -16,14 +17,22 @@ MOST_BYTES = 1_000_000_000
 """No task comes to more; what is larger is none of ours."""
 
 
-def make_out(out: Path) -> None:
-    """Make the folder of a run's outputs.
+@contextmanager
+def only_run(out: Path) -> Iterator[None]:
+    """Make the folder of a run's outputs and hold it: two runs would each sweep away what the other keeps.
 
     Raises
     ------
     OutputError
-        If it cannot be made.
+        If it cannot be made, or another run holds it.
     """
+    _make_out(out)
+    make_folder(out / KEPT)
+    with alone_in(out / KEPT, plain_text(str(out), PATH_LETTERS)):
+        yield
+
+
+def _make_out(out: Path) -> None:
     try:
         out.mkdir(parents=True, exist_ok=True)
     except (OSError, ValueError) as fault:

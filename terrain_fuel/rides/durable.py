@@ -83,9 +83,8 @@ def sweep_away(paths: Iterable[Path]) -> None:
 
 def settle(folder: Path) -> None:
     """Have the names in a folder on the disk; some systems cannot, and need not."""
-    try:
-        descriptor = os.open(folder, os.O_RDONLY)
-    except OSError:
+    descriptor = _opened(folder)
+    if descriptor is None:
         return
     with suppress(OSError):
         os.fsync(descriptor)
@@ -111,6 +110,51 @@ def held(path: Path) -> Iterator[None]:
         yield
     finally:
         os.close(descriptor)
+
+
+@contextmanager
+def alone_in(folder: Path, what: str) -> Iterator[None]:
+    """Hold a folder against other processes that ask for it; it goes with the process, however that ends.
+
+    Parameters
+    ----------
+    folder : which is there; nothing is written to it
+    what : how a message begins that somebody else holds it
+
+    Raises
+    ------
+    OutputError
+        If another process holds it. Where a file system knows no locks nobody is refused.
+    """
+    descriptor = _opened(folder)
+    try:
+        if descriptor is not None:
+            _lock(descriptor, what)
+        yield
+    finally:
+        if descriptor is not None:
+            os.close(descriptor)
+
+
+def _lock(descriptor: int, what: str) -> None:
+    with suppress(ImportError, OSError):  # a system or a file system without locks
+        import fcntl
+
+        try:
+            fcntl.flock(descriptor, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except BlockingIOError:
+            raise OutputError(
+                f"{what}: another run is writing there; wait until it has ended and ask again, or choose"
+                " another folder with --out"
+            ) from None
+
+
+def _opened(folder: Path) -> int | None:
+    """Return a folder's descriptor, None on a system that opens no folders."""
+    try:
+        return os.open(folder, os.O_RDONLY)
+    except OSError:
+        return None
 
 
 @contextmanager

@@ -12,7 +12,7 @@ import pytest
 from pyarrow import parquet
 from pypdf import PdfReader
 
-from terrain_fuel.many.kept import KEPT
+from terrain_fuel.many.kept import KEPT, only_run
 from tests.many.own_cluster import LONGEST_S, ROOT, process, scheduler, wait_for, workers
 from tests.team.made_team import RIDERS, write_team
 
@@ -162,6 +162,24 @@ def test_an_unknown_scheduler_and_a_folder_that_cannot_be_are_one_message(tmp_pa
             assert (done.returncode, done.stdout) == (2, "")
             (line,) = done.stderr.splitlines()
             assert said in line
+
+
+def test_two_runs_into_one_folder_are_one_run_and_one_message(tmp_path: Path) -> None:
+    """Each would sweep away what the other is keeping; the first goes on, and so does who comes after it."""
+    team, out = write_team(tmp_path / "in", 1), tmp_path / "out"
+    (tmp_path / "event.toml").write_text(
+        '[event]\nroute = "in/stage-1.gpx"\ndate = "2027-06-19"\nriders = 50\n[[wave]]\nstart = "07:30"\n'
+        'riders = 50\n[[feed]]\nname = "Mill"\nat_km = 14\n'
+    )
+    words = ("team", str(team), "--out", str(out), "--plans-only", "--workers", "1")
+    with only_run(out):
+        for asked in (words, ("event", str(tmp_path / "event.toml"), "--out", str(out), "--workers", "2")):
+            done = told(*asked)
+            assert (done.returncode, done.stdout) == (2, "")
+            (line,) = done.stderr.splitlines()
+            assert f"{out}: another run is writing there; wait until it has ended" in line
+        assert [path.name for path in out.iterdir()] == [KEPT]
+    assert told(*words).returncode == 0
 
 
 def test_a_folder_that_cannot_be_written_ends_it_with_one_message_and_loses_nothing(tmp_path: Path) -> None:
