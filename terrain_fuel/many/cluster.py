@@ -30,8 +30,9 @@ HERE = {
     # a plan makes and frees arrays all the time: memory given back after each would be most of its time
     "distributed.nanny.pre-spawn-environ.MALLOC_TRIM_THRESHOLD_": 256_000_000,
     "distributed.nanny.pre-spawn-environ.MALLOC_MMAP_THRESHOLD_": 32_000_000,
-    # nobody looks at where the processes spend their time
+    # nobody looks at where the processes spend their time, nor 50 times a second at how late they are
     "distributed.worker.profile.enabled": False,
+    "distributed.admin.tick.interval": "1s",
 }
 """What is other than Dask's own settings; all else is the user's, by Dask's own files and variables."""
 
