@@ -148,6 +148,7 @@ def test_a_feed_that_cannot_be_used_is_told(flat: Demand) -> None:
     told = feed_notices(terrain, Pantry(), Day(feeds=feeds))
     assert [notice.code for notice in told] == ["feed_unknown", "feed_beyond"]
     assert "km 60 offers honey water" in say(told[0])
+    assert "if it may be eaten" in say(told[0])  # an allergy is a reason for a kitchen not to have it
     assert "km 121 lies beyond the finish" in say(told[1])
 
 

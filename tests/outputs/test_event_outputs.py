@@ -3,6 +3,7 @@
 import csv
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -14,6 +15,7 @@ from playwright.sync_api import Browser, Page
 from terrain_fuel.event.told import EventTold
 from terrain_fuel.outputs.event.folder import write_event_folder
 from terrain_fuel.outputs.event.page import event_page
+from terrain_fuel.outputs.event.tables import event_tables
 from terrain_fuel.outputs.languages import LANGUAGES
 from tests.event.small_event import small_told
 from tests.outputs.printed import pages_of
@@ -105,6 +107,15 @@ def test_page_sheets_and_tables_say_the_same_stock(folder: Path) -> None:
             (row,) = section.xpath(f".//tbody/tr[th='{stock.item}']")
             assert row.xpath("string(td[2])") == amount
             assert re.search(rf"{stock.item} .*{amount}", side)
+
+
+def test_a_road_without_a_climb_has_its_table_with_a_head_and_no_rows() -> None:
+    """A file with nothing in it, not even names of columns, is what no program reads."""
+    told: EventTold = small_told()
+    whole = event_tables(told)["climbs_and_descents"]
+    flat = replace(told, arranged=tuple(replace(each, parts=()) for each in told.arranged))
+    assert whole["kind"]
+    assert event_tables(flat)["climbs_and_descents"] == {name: [] for name in whole}
 
 
 def test_five_minutes_by_five_minutes_add_up_to_the_field(folder: Path) -> None:

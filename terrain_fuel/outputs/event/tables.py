@@ -15,6 +15,12 @@ Row = Mapping[str, Any]
 AS_MEANT_NAME = "as meant"
 BY_STEP = ("arrivals", "stopping", "standing", "waiting", "litres", "pieces")
 SHARES = ("litres_an_entrant", "overdrunk", "much_lost", "dangerously_lost")
+PART_COLUMNS = (
+    "event", "arrangement", "kind", "name", "start_km", "end_km", "first", "last",
+    "riders_per_km_low", "riders_per_km_middle", "riders_per_km_high", "gap_m", "densest",
+)  # fmt: skip
+"""The one table that a road may leave without rows: where it has no climb and no technical descent."""
+
 WAITS = ("wait_half_s", "wait_nine_in_ten_s", "wait_most_s")
 
 
@@ -24,7 +30,7 @@ def event_tables(told: EventTold) -> Mapping[str, Table]:
         "feeds": _columns(_feed_rows(told)),
         "by_five_minutes": _columns(_step_rows(told)),
         "stock": _columns(_stock_rows(told)),
-        "climbs_and_descents": _columns(_part_rows(told)),
+        "climbs_and_descents": _columns(_part_rows(told), PART_COLUMNS),
         "field": _columns(_field_rows(told)),
     }
 
@@ -35,8 +41,9 @@ def rows_of(table: Table) -> Iterator[Sequence[Any]]:
     yield from zip(*table.values(), strict=True)
 
 
-def _columns(rows: list[Row]) -> Table:
-    return {name: [row[name] for row in rows] for name in (rows[0] if rows else ())}
+def _columns(rows: list[Row], names: Sequence[str] = ()) -> Table:
+    """Return rows as columns: those of the first row, or ``names`` where there may be none."""
+    return {name: [row[name] for row in rows] for name in names or rows[0]}
 
 
 def _head(told: EventTold, arranged: ArrangementTold) -> dict[str, Any]:

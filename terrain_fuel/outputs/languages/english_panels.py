@@ -4,7 +4,7 @@ PANELS = {
     "long_awake": "You are awake for {hours:.0f} h of this ride: who is sleepy rides like a drunk. Plan sleep (Day,"
     " more of the day: Each sleep), and lie down for twenty minutes wherever your eyes close.",
     "feed_unknown": "The feed at {at_m:place} hands out {items:list}, which the kitchen does not have: put it in"
-    " there under that name so that it can be planned.",
+    " there under that name if it may be eaten; until then it is not planned.",
     "heavy_load": "Food and drink weigh {total_kg:.1f} kg at the start, the pace counts on {assumed_kg:.1f} kg of"
     " load: change Carried (Rider, more of the bicycle), or fill up more often.",
     "load_without": "{total_kg:.1f} kg without {items:list}: say in the kitchen what they weigh, and all is weighed",

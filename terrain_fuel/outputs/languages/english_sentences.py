@@ -148,7 +148,7 @@ SENTENCES: dict[str, str] = {
     "that_place": "{at_m:place}",
     "feed_beyond": "The feed at {at_m:place} lies beyond the finish and is left out of the plan.",
     "feed_unknown": "The feed at {at_m:place} offers {items:list}, which the pantry does not have: add an"
-    " [[item]] of that name, so that it can be planned.",
+    " [[item]] of that name if it may be eaten; until then it is not planned.",
     "unsure_refill": "{place} at {at_m:place} may be shut: {advice}",
     "refill_matters": "This plan leans on {place} at {at_m:place}; should it be shut, {advice}",
     "shut_does_not_matter": "the bottles are filled so that it does not matter.",

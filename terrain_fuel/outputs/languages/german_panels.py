@@ -4,7 +4,7 @@ PANELS = {
     "long_awake": "Auf dieser Fahrt ist man {hours:.0f} h am Stück wach: müde fährt man wie betrunken. Schlaf einplanen"
     " (Tag, mehr zum Tag: Jeder Schlaf), und wo die Augen zufallen, zwanzig Minuten hinlegen.",
     "feed_unknown": "Die Verpflegung bei {at_m:place} bietet {items:list}; das fehlt in der Küche: unter diesem Namen"
-    " hineintun, damit es geplant werden kann.",
+    " hineintun, wenn es gegessen werden darf; bis dahin wird es nicht geplant.",
     "heavy_load": "Essen und Trinken wiegen beim Start {total_kg:.1f} kg, das Tempo rechnet mit {assumed_kg:.1f} kg"
     " Gepäck: das Gepäck ändern (Mensch und Rad, mehr zum Rad) oder öfter nachfüllen.",
     "load_without": "{total_kg:.1f} kg ohne {items:list}: in der Küche sagen, was sie wiegen, um alles zu wiegen",

@@ -158,7 +158,7 @@ SENTENCES: dict[str, str] = {
     "that_place": "{at_m:place}",
     "feed_beyond": "Die Verpflegung bei {at_m:place} liegt hinter dem Ziel und bleibt aus dem Plan.",
     "feed_unknown": "Die Verpflegung bei {at_m:place} bietet {items:list}; das fehlt im Vorrat: ein"
-    " [[item]] dieses Namens eintragen, damit es geplant werden kann.",
+    " [[item]] dieses Namens eintragen, wenn es gegessen werden darf; bis dahin wird es nicht geplant.",
     "unsure_refill": "{place} bei {at_m:place} ist vielleicht geschlossen: {advice}",
     "refill_matters": "Der Plan hängt an {place} bei {at_m:place}; falls dort geschlossen ist: {advice}",
     "shut_does_not_matter": "die Flaschen sind so gefüllt, dass es nichts ausmacht.",
