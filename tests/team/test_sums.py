@@ -24,6 +24,9 @@ VAN = Pantry(
 )
 
 
+BOTTLES = {"en": "bottles", "de": "Flaschen"}
+
+
 def takings(rider: str, stage: str = "1", pieces: int = 3) -> Takings:
     handed = HandedUp(
         "Mill", 14_000.0, "09:30", "09:41", "09:35", 2100.0, (Filled("front", "mix", 14_002.0, 600.0, 32.0),),
@@ -240,6 +243,7 @@ def test_a_helper_is_told_where_more_riders_come_at_once_than_one_can_serve() ->
             mill = team_sheets(add_up(found, {"van": VAN}), found, (), words)[2]
             told = [line for line in mill.mind if said in line]
             assert [line.split(" ")[0] for line in told] == ([str(riders)] if riders else [])
+            assert all(f" {riders} {BOTTLES[code]}" in line for line in told)
 
 
 def test_the_car_brings_back_litres_and_food_for_everybody_is_called_that() -> None:
