@@ -30,9 +30,9 @@ from terrain_fuel.pace.model import Pace, Stop
 from terrain_fuel.pace.ridden import RiddenRoad
 from terrain_fuel.pace.stops import awake, with_sleep, with_stops
 from terrain_fuel.pantry import Pantry
-from terrain_fuel.plan import BottleFill, FuelPoint, Plan, Violation
+from terrain_fuel.plan import BottleFill, FilledBy, FuelPoint, Plan, Violation
 from terrain_fuel.pouring import pour_beside
-from terrain_fuel.rules.asking import FULL_RACE, USUAL
+from terrain_fuel.rules.asking import ASKED, USUAL
 from terrain_fuel.rules.road import Road, survey_road
 from terrain_fuel.work import FOR_PROOF, Work
 
@@ -55,11 +55,11 @@ def draft_plan(
     halts: Sequence[Stop] = (),
     *,
     care: Care = "whole",
-    as_usual: bool = False,
+    filled_by: FilledBy = "bites",
     work: Work | None = None,
 ) -> Draft:
     """Return the plan of a ridden road; ``halts`` are made beside those of the plan."""
-    return place(prepare(ridden, pantry, halts, as_usual=as_usual, work=work), care=care)
+    return place(prepare(ridden, pantry, halts, filled_by=filled_by, work=work), care=care)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -113,13 +113,13 @@ def prepare(
     pantry: Pantry,
     halts: Sequence[Stop] = (),
     *,
-    as_usual: bool = False,
+    filled_by: FilledBy = "bites",
     work: Work | None = None,
 ) -> Prepared:
     """Return what is known of a ride before food and sips have their places.
 
-    With ``as_usual`` a race that fills its hours is asked no more of than other rides; what is done for the
-    plan counts as ``work``.
+    ``filled_by`` is what fills the hours of a race that would fill them; what is done for the plan counts as
+    ``work``.
     """
     work = work or Work()
     work.add(NODE_NUMBERS * ridden.pace.clock_s.size)
@@ -130,9 +130,8 @@ def prepare(
     known = _with_halts(ridden, (*(refill.stop for refill in refills), *halts))
     demand = hold_caffeine(drink_as_food(known.demand, rider, pantry), bare.sleeps)
     hands = score_hands(known.pace, known.cautions, rider, day)
-    full_race = not as_usual and is_full_race(demand, rider, day)
-    drinks = plan_drinks(demand, refills, rider, pantry, day, full_race=full_race)
-    asking = FULL_RACE if full_race else USUAL
+    asking = ASKED[filled_by] if is_full_race(demand, rider, day) else USUAL
+    drinks = plan_drinks(demand, refills, rider, pantry, day, mix_share=asking.mix_share)
     road = within_reach(survey_road(demand, hands, drinks.carbohydrate_g, rider, day, asking), pantry)
     reserved = choose_reserve(
         demand,
@@ -143,7 +142,7 @@ def prepare(
         breath_is_short=road.longest_out_of_breath_s >= road.eat_every_s,
     )
     return Prepared(
-        demand, hands, road, drinks, reserved, rider, pantry, day, bare.sleeps, as_usual=as_usual, work=work
+        demand, hands, road, drinks, reserved, rider, pantry, day, bare.sleeps, filled_by=filled_by, work=work
     )
 
 
@@ -178,11 +177,11 @@ def drink_beside(
     pantry: Pantry,
     eaten: Sequence[FuelPoint],
     *,
-    as_usual: bool,
+    filled_by: FilledBy,
     work: Work | None = None,
 ) -> Drunk:
     """Return what there is to drink on a ridden road where what is eaten stands already."""
-    ready = prepare(ridden, pantry, as_usual=as_usual, work=work)
+    ready = prepare(ridden, pantry, filled_by=filled_by, work=work)
     poured = pour_beside(ready, [_as_bite(point, ready.road) for point in eaten])
     return Drunk(ready.demand.pace, poured.sips.pours, poured.ready.drinks.violations)
 

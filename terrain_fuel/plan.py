@@ -23,6 +23,9 @@ from terrain_fuel.terrain.model import Terrain
 
 Action = Literal["eat", "sip", "refill"]
 
+FilledBy = Literal["bites", "mix", "nothing"]
+"""What fills the hours of a race that would fill those of the gut: the rest comes from the other."""
+
 
 @dataclass(frozen=True, slots=True)
 class Alternative:
@@ -242,8 +245,9 @@ class Plan:
     """A ride planned: the road, the pace, the need and what to do about it.
 
     In a notebook it shows itself as the map page; `to_arrays` and `to_frame` give its columns.
-    ``as_usual`` is True of a race that would fill the hours of the gut, but is planned as other rides are;
-    ``work_done`` is what the planning took, as `Work` counts it, and ``left_out`` what it was cut short of.
+    ``filled_by`` is what fills the hours of a race that would fill them, "nothing" where it is planned as
+    other rides are; ``work_done`` is what the planning took, as `Work` counts it, ``left_out`` what it
+    was cut short of.
     """
 
     name: str
@@ -271,7 +275,7 @@ class Plan:
     daylight: Daylight | None = None
     mishaps: tuple[Mishap, ...] = ()
     sleeps: tuple[Sleep, ...] = ()
-    as_usual: bool = False
+    filled_by: FilledBy = "bites"
     work_done: int = 0
     left_out: tuple[str, ...] = ()
 

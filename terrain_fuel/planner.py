@@ -182,7 +182,7 @@ def replan(
     Plan; nothing is tried against what it cannot keep
     """
     ridden = ridden_before(plan.pace, plan.terrain, plan.rider, plan.day).under(rider, day)
-    return draft_plan(ridden, pantry, halts, care=care, as_usual=plan.as_usual, work=work).plan
+    return draft_plan(ridden, pantry, halts, care=care, filled_by=plan.filled_by, work=work).plan
 
 
 def redrink(plan: Plan, pantry: Pantry, day: Day, *, work: Work | None = None) -> Drunk:
@@ -196,4 +196,4 @@ def redrink(plan: Plan, pantry: Pantry, day: Day, *, work: Work | None = None) -
     """
     ridden = ridden_before(plan.pace, plan.terrain, plan.rider, plan.day).under(plan.rider, day)
     eaten = [point for point in plan.fuel_points if point.action == "eat"]
-    return drink_beside(ridden, pantry, eaten, as_usual=plan.as_usual, work=work)
+    return drink_beside(ridden, pantry, eaten, filled_by=plan.filled_by, work=work)

@@ -98,9 +98,9 @@ def pour_beside(ready: Prepared, bites: Sequence[Bite]) -> Poured:
 
 def _drinks(ready: Prepared, asked: Asked) -> DrinkPlan:
     ready.work.add(LEG_NUMBERS * len(ready.drinks.legs))
-    full_race, refills = ready.road.asking.sips_fill, ready.drinks.refills
+    mix_share, refills = ready.road.asking.mix_share, ready.drinks.refills
     return plan_drinks(
-        ready.demand, refills, ready.rider, ready.pantry, ready.day, full_race=full_race, asked=asked
+        ready.demand, refills, ready.rider, ready.pantry, ready.day, mix_share=mix_share, asked=asked
     )
 
 

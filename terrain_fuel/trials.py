@@ -39,8 +39,8 @@ LIMITED_BY = {
 class Trials:
     """Changes planned to see what they bring: each once, and not many where each takes long."""
 
-    def __init__(self, ridden: RiddenRoad, first: Prepared, *, as_usual: bool = False) -> None:
-        self.as_usual, self.work = as_usual, first.work
+    def __init__(self, ridden: RiddenRoad, first: Prepared) -> None:
+        self.work = first.work
         self.ridden, self.first, self.most_plans = ridden, first, most_trials(first.road, first.pantry)
         self.most_ready = max(1, MOST_NODES_TRIED // ridden.pace.clock_s.size)
         self.broken_by_drink: dict[Fact, set[str]] = {}
@@ -58,7 +58,7 @@ class Trials:
         self.newest_ready = None
         with self.work.up_to(FOR_CHANGES, "changes"):
             ridden = self.ridden.under(change.rider, change.day)
-            ready = prepare(ridden, change.pantry, as_usual=self.as_usual, work=self.work)
+            ready = prepare(ridden, change.pantry, filled_by=self.first.filled_by, work=self.work)
             self.broken_by_drink[change.told] = broken_in(ready)
             self.newest_ready = change.told, ready
             return ready

@@ -293,7 +293,7 @@ def test_a_race_comes_near_the_limit_of_any_gut(limit_g_per_h: float, share: flo
 def test_a_race_that_fills_no_hour_without_breaking_a_rule_is_planned_as_other_rides_are() -> None:
     """55 g an hour on the long road, 950 ml a bottle: filled hours break a rule, fewer bites keep each."""
     plan = demo_race(55.0, "long-200", bottles_ml=950.0)
-    assert plan.as_usual
+    assert plan.filled_by == "nothing"
     assert plan.violations == ()
 
 

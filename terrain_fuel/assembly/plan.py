@@ -35,7 +35,7 @@ from terrain_fuel.hands import Hands
 from terrain_fuel.pace.model import Stop
 from terrain_fuel.pace.stops import with_sleep
 from terrain_fuel.pantry import Pantry
-from terrain_fuel.plan import BottleFill, FuelPoint, Optimality, Plan
+from terrain_fuel.plan import BottleFill, FilledBy, FuelPoint, Optimality, Plan
 from terrain_fuel.pockets.packing import FoodLoad, pack_food
 from terrain_fuel.pockets.preparation import list_preparation
 from terrain_fuel.pockets.reserve import reserve_notices, trim_reserve
@@ -56,7 +56,7 @@ ROAD_SOURCES = ("Vi75", "Wh23", "Ki12", "FI", "Ma98", "ISA")
 class Prepared:
     """Everything known before food and sips have their places, by the clock of the time awake.
 
-    ``sleeps`` are left out of it; ``told`` are notices already found; ``as_usual`` is that of `prepare`;
+    ``sleeps`` are left out of it; ``told`` are notices already found; ``filled_by`` is that of `prepare`;
     ``work`` counts what is done for the plan.
     """
 
@@ -70,7 +70,7 @@ class Prepared:
     day: Day
     sleeps: tuple[Stop, ...] = ()
     told: tuple[Fact, ...] = ()
-    as_usual: bool = False
+    filled_by: FilledBy = "bites"
     work: Work = field(default_factory=Work)
 
 
@@ -155,7 +155,7 @@ def assemble_plan(ready: Prepared, food: FoodPlan, sips: SipPlan, notices: tuple
         sources=tuple(dict.fromkeys((*ROAD_SOURCES, *_map_sources(terrain), *demand.sources))),
         daylight=measure_daylight(pace, ready.day),
         sleeps=sleeps,
-        as_usual=ready.as_usual,
+        filled_by=ready.filled_by,
     )
 
 

@@ -48,7 +48,7 @@ def plan_drinks(
     pantry: Pantry,
     day: Day,
     *,
-    full_race: bool = False,
+    mix_share: float | None = None,
     asked: Asked = AT_FIRST,
 ) -> DrinkPlan:
     """Return what each bottle holds between refills and what may be drunk by when.
@@ -58,7 +58,7 @@ def plan_drinks(
     demand : need along the road, halts included
     refills : the places used, as `choose_refills` returns them
     rider, pantry, day : limit of the gut, bottles and drinks, reserve
-    full_race : True in a race that fills the hours of the gut: bites bring most, mix the rest
+    mix_share : in a race that fills the hours of the gut, what mix brings of what bites leave missing
     asked : how much drink is to bring, and whether it may be thinned
 
     Returns
@@ -74,9 +74,9 @@ def plan_drinks(
     """
     capacity = bottle_capacity(pantry, day)
     carries = _carries(demand, refills, day)
-    usual_g = drink_carbohydrate_g(demand, rider, pantry, carries, full_race=full_race)
+    usual_g = drink_carbohydrate_g(demand, rider, pantry, carries, mix_share=mix_share)
     wanted_g = [asked.times * carry_g for carry_g in usual_g]
-    strengths = (FINE_STRENGTHS if full_race else STRENGTHS) if asked.thinned else AS_PRINTED
+    strengths = (STRENGTHS if mix_share is None else FINE_STRENGTHS) if asked.thinned else AS_PRINTED
     _, fillings = min(
         (
             (recipe, _fill_carries(carries, wanted_g, recipe, pantry, day, capacity))

@@ -159,7 +159,8 @@ def _cost(carry: Carry, wanted_g: float, mix: Mix, chosen: Sequence[Way]) -> flo
     held_ml = sum(choice.held.level_ml for choice in chosen)
     short_ml = max(0.0, carry.wanted_ml - held_ml)
     left_ml = _left_ml(chosen, carry)
-    extra_short_ml = max(0.0, carry.extra_ml - sum(left_ml) - TOLERATED_SHORT_ML)
+    # the last mouthfuls are drunk at a tap that runs: at one that is shut they are still there
+    extra_short_ml = max(0.0, carry.extra_ml - max(0.0, held_ml - carry.wanted_ml) - TOLERATED_SHORT_ML)
     off_g = _drunk(chosen, left_ml, "carbohydrate_g") - wanted_g
     if mix.alone and held_ml > 0.0:
         # What is left in the bottles is food of the next carry: all of it should be as strong as is wanted.

@@ -25,9 +25,6 @@ LEAST_BITE_G = 0.01
 """A bite of less carbohydrate counts as one of this: nobody eats thousands in an hour."""
 SIPS_RUN_AHEAD_G = 4.0
 """Sips come one by one: about a mouthful stays free under the limit."""
-FULL_MIX_SHARE = 0.5
-"""In a race that fills the gut's hours larger bites bring so much of what drink would, for sips beside bites
-find no room in them: chosen by trial on twelve made races (no source)."""
 THINNEST = 0.5
 """Half a serving a bottle is still a taste and some salt; thinner, water does as well."""
 AS_PRINTED = (1.0,)
@@ -59,21 +56,21 @@ def usable_foods(pantry: Pantry) -> tuple[Item, ...]:
 
 
 def drink_carbohydrate_g(
-    demand: Demand, rider: Rider, pantry: Pantry, carries: Sequence[Carry], *, full_race: bool
+    demand: Demand, rider: Rider, pantry: Pantry, carries: Sequence[Carry], *, mix_share: float | None
 ) -> list[float]:
     """Return the carbohydrate that drink should bring on each carry, beside the bites [g].
 
     Few servings are spread over the carries as the need is. Where small bites alone bring what is wanted the
-    mix is thinned for them. ``full_race`` is that of `plan_drinks`.
+    mix is thinned for them. ``mix_share`` is that of `plan_drinks`.
     """
     hours = demand.pace.elapsed_s / 3600.0
     ends_m = [0.0, *(carry.end_m for carry in carries)]
     target_g = np.diff(np.interp(ends_m, demand.pace.distance_m, demand.carbohydrate_target_g))
     total_g = float(demand.carbohydrate_target_g[-1])
     missing_g = max(0.0, total_g - _bites_g(hours, rider, pantry))
-    if full_race:
+    if mix_share is not None:
         at_hand_g = sum(item.stock_portions * item.portion_carbohydrate_g for item in usable_foods(pantry))
-        missing_g = max(FULL_MIX_SHARE * missing_g, total_g - at_hand_g)
+        missing_g = max(mix_share * missing_g, total_g - at_hand_g)
     mixes = [item for item in pantry.items if drinkable(item)]
     least_g = 0.0
     if mixes and hours * 60.0 >= MIX_FROM_MIN:

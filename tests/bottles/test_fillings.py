@@ -230,7 +230,7 @@ def flat() -> Demand:
 
 
 def wanted_of_drink_g(
-    flat: Demand, target_g: float, pantry: Pantry, gap_min: float = 45.0, *, full_race: bool = False
+    flat: Demand, target_g: float, pantry: Pantry, gap_min: float = 45.0, *, mix_share: float | None = None
 ) -> float:
     """Return what one carry of 1,200 ml should bring beside the bites."""
     share = flat.pace.distance_m / flat.pace.distance_m[-1]
@@ -238,7 +238,7 @@ def wanted_of_drink_g(
     usual = Habits(first_food_min=30.0, eat_every_min=20.0, longest_gap_min=gap_min)
     rider = Rider(carbohydrate_limit_g_per_h=60.0, habits=usual)
     way = Carry(0.0, float(flat.pace.distance_m[-1]), 1200.0, 0.0, None, None, None)
-    return drink_carbohydrate_g(demand, rider, pantry, [way], full_race=full_race)[0]
+    return drink_carbohydrate_g(demand, rider, pantry, [way], mix_share=mix_share)[0]
 
 
 def stocked(bite_g: float, count: int, servings: int = 99) -> Pantry:
@@ -295,7 +295,9 @@ def test_drink_brings_what_bites_leave_missing(flat: Demand) -> None:
     assert wanted_of_drink_g(flat, 5000.0, stocked(15.0, 99, 1)) == pytest.approx(min(room_g, 40.0))
 
 
-def test_in_a_race_that_fills_the_hours_drink_brings_half_of_what_bites_leave_missing(flat: Demand) -> None:
+def test_in_a_race_that_fills_the_hours_drink_brings_its_share_of_what_bites_leave_missing(
+    flat: Demand,
+) -> None:
     """Larger bites bring the rest, as far as the kitchen has them."""
     minutes = flat.pace.elapsed_s / 60.0
     bites = (minutes - 40.0) / 20.0 + 1.0
@@ -303,11 +305,11 @@ def test_in_a_race_that_fills_the_hours_drink_brings_half_of_what_bites_leave_mi
     room_g = (56.0 - 30.0) * minutes / 60.0
     assert room_g > 50.0, "the room would decide"
     assert wanted_of_drink_g(flat, target_g, stocked(10.0, 99)) == pytest.approx(min(room_g, 100.0))
-    assert wanted_of_drink_g(flat, target_g, stocked(10.0, 99), full_race=True) == pytest.approx(50.0)
+    assert wanted_of_drink_g(flat, target_g, stocked(10.0, 99), mix_share=0.5) == pytest.approx(50.0)
     # with food for little more than the rhythm, all that it does not bring is left to drink
     few = stocked(10.0, int(bites) + 2)
     short_g = target_g - 10.0 * (int(bites) + 2)
-    assert wanted_of_drink_g(flat, target_g, few, full_race=True) == pytest.approx(max(50.0, short_g))
+    assert wanted_of_drink_g(flat, target_g, few, mix_share=0.5) == pytest.approx(max(50.0, short_g))
 
 
 def test_with_nothing_to_bite_drink_may_bring_all(flat: Demand) -> None:
@@ -368,3 +370,10 @@ def test_a_further_bottle_is_opened_only_where_it_has_room_for_a_glass(
     way = brimful(Container("third", "bottle", holds_ml=750.0), Held(level_ml))
     assert way.poured_ml == poured_ml
     assert way.held.level_ml == level_ml + poured_ml
+
+
+def test_the_last_mouthfuls_of_a_mix_are_still_there_at_a_tap_that_is_shut() -> None:
+    """680 of 750 ml are drunk up to a tap in doubt, and the 70 left count beyond it, of mix as of water."""
+    mixed = fill(carry(680.0, 180.0, next_tap=TAP), 30.0, Mix(MIX, recipe=Recipe(0.5)), LARGE)
+    assert mixed.carbohydrate_g == pytest.approx(30.0)
+    assert mixed.drunk_ml == pytest.approx(750.0)

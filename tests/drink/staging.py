@@ -16,7 +16,7 @@ from terrain_fuel.hands import Hands
 from terrain_fuel.hands.score import score_hands
 from terrain_fuel.pantry import Pantry
 from terrain_fuel.rider import Rider
-from terrain_fuel.rules.asking import FULL_RACE
+from terrain_fuel.rules.asking import BY_BITES
 from terrain_fuel.rules.asking import USUAL as MOST_RIDES
 from terrain_fuel.rules.road import survey_road
 from tests.made_rides import made_demand, steady_demand
@@ -47,7 +47,7 @@ class Stage:
         rider, pantry = rider or USUAL, pantry or Pantry()
         drinks = plan_drinks(self.demand, refills, rider, pantry, day)
         road = survey_road(self.demand, self.hands, drinks.carbohydrate_g, rider, day)
-        road = replace(road, asking=FULL_RACE if fills_hours else MOST_RIDES)
+        road = replace(road, asking=BY_BITES if fills_hours else MOST_RIDES)
         beside = beside_bites(self.demand, self.hands, road, bites, rider, pantry)
         return place_sips(beside, drinks), drinks
 

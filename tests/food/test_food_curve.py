@@ -26,7 +26,7 @@ ASKING = Asking(
     mix_feeds=1.0,
     mix_fills=0.75,
     mouthful_free=1.0,
-    sips_fill=False,
+    mix_share=None,
 )
 """What a plan asks for on an ordinary day."""
 
