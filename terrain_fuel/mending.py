@@ -33,7 +33,7 @@ from terrain_fuel.work import FOR_CHANGES
 FAR_OFF_SHARE = 0.85
 """A plan that brings less of what is wanted than this is one that a helper would not hand over."""
 
-MISSED_BY_SIZE = ("gut", "portions", "rhythm")
+MISSED_BY_SIZE = ("gut", "portions", "rhythm", "time")
 """What keeps a plan from what is wanted where smaller bites may bring it."""
 
 WORTH_WATER_G_PER_H = 5.0

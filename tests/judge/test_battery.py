@@ -90,6 +90,11 @@ def test_days_of_another_hand_pass_too() -> None:
         ("strangers", 84),  # gels kept back, and two thirds eaten in the first half
         ("strangers", 204),  # a bend ridden at 16 km/h, 17 at 25 m before it, between rows of 21 and 16
         ("tuning", 54),  # a race that fills its hours: fifteen prompts in one
+        (
+            "strangers",
+            413,
+        ),  # gels of 20 g and a gut of 50: three in an hour are one too many, and none was cut
+        ("strangers", 427),  # a short race out of breath, 23 g of 45: the gels were for the rider to cut
     ],
 )
 def test_a_day_that_was_corrected_stays_so(battery: str, number: int) -> None:
