@@ -112,6 +112,16 @@ def test_where_food_is_short_what_would_help_is_named() -> None:
 
 
 @pytest.mark.slow
+@pytest.mark.parametrize("number", [353, 385, 453, 454])
+def test_what_is_slow_and_solid_comes_before_the_first_gel(number: int, tmp_path: Path) -> None:
+    """Cake and potato at hand, breath for them, and the first bite was a gel all the same."""
+    plan = json.loads(planned_text(make_stranger(number).write(tmp_path)))
+    kinds = {item["name"]: item["kind"] for item in plan["pantry"]["item"]}
+    first = next(point for point in plan["fuel_points"] if point["action"] == "eat")
+    assert kinds[first["item"]] == "solid"
+
+
+@pytest.mark.slow
 def test_gels_last_where_breath_is_short() -> None:
     """Four gels and climbs too hard to chew on: every gap is kept, by a bite 45 s before a climb."""
     verdict = judge_day("strangers", 186)
