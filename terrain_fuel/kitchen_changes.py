@@ -81,10 +81,12 @@ def gels_halved(rider: Rider, pantry: Pantry, day: Day) -> Change | None:
     """Return the kitchen with only what is squeezed out in halves, None where there is none.
 
     Where breath is short for long nothing else goes in: of what is chewed a whole bite before and after is
-    worth more then than two small ones. Small gels are halved too: three of 20 g in an hour are too many for
-    a gut of 50.
+    worth more then than two small ones. Small gels are halved too where the gut does not take one at both
+    ends of every longest gap: three of 20 g in an hour are too many for a gut of 50.
     """
-    halved = tuple(_cut_finer(item, QUARTER_GEL_G) if item.traits.unchewed else item for item in pantry.items)
+    in_an_hour = math.ceil(60.0 / rider.habits.longest_gap_min) + 1
+    fitting_g = max(QUARTER_GEL_G, min(HALF_A_GEL_G, rider.gut_limit_g_per_h / in_an_hour))
+    halved = tuple(_cut_finer(item, fitting_g) if item.traits.unchewed else item for item in pantry.items)
     return _cut_as(replace(pantry, items=halved), rider, pantry, day)
 
 
