@@ -7,7 +7,6 @@ from itertools import islice, pairwise
 from terrain_fuel.assembly.plan import Prepared
 from terrain_fuel.comparing import KEPT_SHARE, mendable
 from terrain_fuel.draft import Draft, place
-from terrain_fuel.facts import Fact, fact
 from terrain_fuel.kitchen_changes import doses_halved
 from terrain_fuel.plan import Plan
 from terrain_fuel.rules.order import ACTS_SHARE
@@ -43,24 +42,11 @@ def _asked_for_caffeine(draft: Draft) -> Iterator[Prepared]:
     halved = doses_halved(ready.rider, ready.pantry, ready.day)
     kitchens = [ready]
     if halved is not None:
-        kitchens.append(replace(ready, pantry=halved.pantry, told=_told_as_one(ready.told, halved.told)))
+        kitchens.append(replace(ready, pantry=halved.pantry, told=(*ready.told, halved.told)))
     for known in kitchens:
         for at_s in dict.fromkeys((*in_time[-1:], *in_time[:1])):
             due_s = (at_s - road.eat_every_s / 2, at_s + road.eat_every_s / 2)
             yield replace(known, road=replace(road, asking=replace(road.asking, caffeine_due_s=due_s)))
-
-
-def _told_as_one(told: tuple[Fact, ...], cut: Fact) -> tuple[Fact, ...]:
-    """Return what is told with what else is cut finer named in the one line that says so."""
-    before = [each for each in told if each.code == cut.code]
-    items = tuple(name for each in (*before, cut) for name in _names(each))
-    return (*(each for each in told if each.code != cut.code), fact("cut_finer", items=items))
-
-
-def _names(cut: Fact) -> tuple[str, ...]:
-    """Return the items that a change says it cuts."""
-    items = cut.values["items"]
-    return tuple(str(name) for name in items) if isinstance(items, tuple) else ()
 
 
 def _misses_caffeine(draft: Draft) -> bool:

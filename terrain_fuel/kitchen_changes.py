@@ -18,8 +18,8 @@ from terrain_fuel.ranges import within_range
 from terrain_fuel.rider import Rider
 
 SMALLEST_CUT_G, HALF_A_GEL_G, QUARTER_GEL_G = 12.0, 20.0, 15.0
-"""Smaller bites are not cut again; what is squeezed out is halved from here, and once more where a gut takes
-not even one of these each longest gap: common practice (no source)."""
+"""Smaller bites are not cut again; what is squeezed out is halved above this, and above the last where a gut
+takes not even one of these each longest gap, or nothing else keeps it: common practice (no source)."""
 
 LARGEST_BITE_G = 45.0
 """A loaf that is not cut is nobody's bite: what is chewed comes in pieces of so much at the most (common
@@ -81,9 +81,12 @@ def gels_halved(rider: Rider, pantry: Pantry, day: Day) -> Change | None:
     """Return the kitchen with only what is squeezed out in halves, None where there is none.
 
     Where breath is short for long nothing else goes in: of what is chewed a whole bite before and after is
-    worth more then than two small ones.
+    worth more then than two small ones. Small gels are halved too where the gut does not take one at both
+    ends of every longest gap: three of 20 g in an hour are too many for a gut of 50.
     """
-    halved = tuple(_cut_finer(item) if item.traits.unchewed else item for item in pantry.items)
+    in_an_hour = math.ceil(60.0 / rider.habits.longest_gap_min) + 1
+    fitting_g = max(QUARTER_GEL_G, min(HALF_A_GEL_G, rider.gut_limit_g_per_h / in_an_hour))
+    halved = tuple(_cut_finer(item, fitting_g) if item.traits.unchewed else item for item in pantry.items)
     return _cut_as(replace(pantry, items=halved), rider, pantry, day)
 
 

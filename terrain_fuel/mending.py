@@ -36,7 +36,7 @@ FAR_OFF_SHARE = 0.85
 NEAR_SHARE = 0.95
 """A race that brings so much of what is wanted is left as it is: bites and mouthfuls come whole."""
 
-MISSED_BY_SIZE = ("gut", "portions", "rhythm")
+MISSED_BY_SIZE = ("gut", "portions", "rhythm", "time")
 """What keeps a plan from what is wanted where smaller bites may bring it."""
 
 WORTH_MIX_G_PER_H = 1.0

@@ -62,3 +62,16 @@ def test_only_what_is_squeezed_is_halved_where_only_that_goes_in() -> None:
     assert [item.portions for item in change.pantry.items] == [1, 2, 1, 1, 1]
     assert change.told.values["items"] == ("plain gel",)
     assert gels_halved(Rider(), Pantry((LOAF, small, COFFEE)), Day()) is None
+
+
+@pytest.mark.parametrize(
+    ("limit_g_per_h", "gel_g", "bites"), [(50, 20, 2), (60, 20, 1), (50, 16, 1), (40, 15, 1)]
+)
+def test_small_gels_are_halved_where_a_gut_does_not_take_one_each_half_hour(
+    limit_g_per_h: float, gel_g: float, bites: int
+) -> None:
+    """Three stand in the hour that holds both its ends: 3 * 20 g are 60, 3 * 16 g are 48; 15 g is small."""
+    small = Item("small gel", "gel", gel_g, count=3)
+    rider = Rider(carbohydrate_limit_g_per_h=limit_g_per_h, habits=Habits(longest_gap_min=30.0))
+    change = gels_halved(rider, Pantry((small,)), Day())
+    assert (1 if change is None else change.pantry.items[0].portions) == bites

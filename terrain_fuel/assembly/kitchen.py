@@ -15,12 +15,14 @@ def names_taken(points: Iterable[FuelPoint], packing: Iterable[Packed]) -> set[s
 def told_of_what_is_taken(told: Iterable[Fact], taken: Collection[str]) -> Iterator[Fact]:
     """Yield what was changed in the kitchen: of food that stays at home nobody is told that it is cut.
 
+    What is cut by several changes is told in one line.
+
     Parameters
     ----------
     told : the changes that a plan was made with
     taken : names, as `names_taken` returns them
     """
-    for change in told:
+    for change in _cut_as_one(told):
         if change.code == "one_and_another":
             parts = [part for part in change.values.values() if isinstance(part, Fact)]
             yield from _together(tuple(told_of_what_is_taken(parts, taken)))
@@ -32,6 +34,18 @@ def told_of_what_is_taken(told: Iterable[Fact], taken: Collection[str]) -> Itera
             yield fact("water_instead")
 
 
+def _cut_as_one(told: Iterable[Fact]) -> tuple[Fact, ...]:
+    """Return changes with all that is cut finer named where the first of them says so, each item once."""
+    told = tuple(told)
+    cut = [change for change in told if change.code == "cut_finer"]
+    if not cut:
+        return told
+    names = dict.fromkeys(name for change in cut for name in _items(change))
+    at = told.index(cut[0])
+    others = (change for change in told[at:] if change.code != "cut_finer")
+    return (*told[:at], fact("cut_finer", items=tuple(names)), *others)
+
+
 def _together(parts: tuple[Fact, ...]) -> Iterator[Fact]:
     """Yield two changes as the one that they were made as, or what is left of it."""
     if len(parts) > 1:
@@ -41,5 +55,10 @@ def _together(parts: tuple[Fact, ...]) -> Iterator[Fact]:
 
 
 def _taken_of(change: Fact, taken: Collection[str]) -> tuple[str, ...]:
+    return tuple(name for name in _items(change) if name in taken)
+
+
+def _items(change: Fact) -> tuple[str, ...]:
+    """Return the items that a change says it cuts."""
     items = change.values["items"]
-    return tuple(str(name) for name in items if name in taken) if isinstance(items, tuple) else ()
+    return tuple(str(name) for name in items) if isinstance(items, tuple) else ()

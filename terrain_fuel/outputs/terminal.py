@@ -13,6 +13,7 @@ from terrain_fuel.flags.descents import is_technical
 from terrain_fuel.flags.model import Caution
 from terrain_fuel.luck import Luck
 from terrain_fuel.outputs.broken_rules import rules_not_kept, told_violations
+from terrain_fuel.outputs.hands_told import hands_told_once
 from terrain_fuel.outputs.rows import Row, finish_row, plan_rows, reasons_not_to_ride
 from terrain_fuel.outputs.trust import wrong_rides
 from terrain_fuel.outputs.units import duration_text
@@ -63,7 +64,7 @@ def show_plan(plan: Plan, paths: Sequence[Path], console: Console, assumed: Sequ
         table.add_column(words.label("terminal.from"))
         table.add_column(words.label("terminal.why"), ratio=1)
     said = ""
-    for row in (*plan_rows(plan), finish_row(plan)):
+    for row in (*hands_told_once(plan, plan_rows(plan)), finish_row(plan)):
         cells = _cells(row, words)
         if row.kind == "sip":
             # many sips have one reason: it is told where it changes
@@ -171,8 +172,10 @@ def _totals(plan: Plan, words: Words) -> str:
 
 
 def _sodium(plan: Plan, words: Words) -> str:
-    """Return the sodium that is taken; the least of it where some is not known."""
+    """Return the sodium that is taken; the least of it where some is not known, no sum where none is."""
     unknown = unknown_in(plan)
+    if unknown and plan.totals.sodium_mg == 0.0:
+        return words.label("terminal.sodium.unknown", items=unknown)
     said = words.label("terminal.sodium", sodium_mg=plan.totals.sodium_mg)
     return words.label("terminal.sodium.at_least", said=said, items=unknown) if unknown else said
 

@@ -43,7 +43,7 @@ def pack_food(
     eaten : what is planned from what is carried, in time order
     kept_back : portions of the reserve by item name
     pours : bottle fillings of the rider's own; powder stirred in on the way has to be carried
-    pantry, day : items and containers; a race carries no bag and wraps bites in foil
+    pantry, day : items and containers; a race carries no bag beside pockets and wraps bites in foil
     length_m : of the route, for the place of a violation [m]
     halts_s : when the rider stands still with a hand free, rising [s]
 
@@ -161,13 +161,18 @@ def _as_fits(row: list[int], eaten: Sequence[Eaten], item: Item, within: Sequenc
 def _spaces(pantry: Pantry, day: Day) -> list[Space]:
     """Return pockets first, then bags in reach, then what is reached standing.
 
-    A race has no bag to eat from; what is under the saddle is only for a halt and may stay.
+    A race is ridden out of the pockets where there are any in reach: a box on the top tube may be all there
+    is. What is under the saddle is only for a halt and may stay.
     """
     carriers = [c for c in pantry.containers if c.kind != "bottle" and c.holds_items > 0]
-    if day.purpose == "race":
+    if day.purpose == "race" and any(_is_pocket_in_reach(c) for c in carriers):
         carriers = [c for c in carriers if c.kind == "pocket" or c.reach == "stopped"]
     carriers.sort(key=lambda c: (c.reach == "stopped", c.kind == "bag"))
     return [Space(carrier) for carrier in carriers or [NO_POCKET]]
+
+
+def _is_pocket_in_reach(carrier: Container) -> bool:
+    return carrier.kind == "pocket" and carrier.reach == "riding"
 
 
 def _roomiest(spaces: Sequence[Space], item: Item, portions: int) -> Space:
@@ -251,12 +256,12 @@ def _over(spaces: Sequence[Space]) -> int:
 
 
 def _bag_notice(spaces: Sequence[Space]) -> tuple[Fact, ...]:
-    """Say why a bag in reach is taken: the pockets are full."""
+    """Say why a bag in reach is taken beside pockets: they are full."""
     bags = [
         s.container.name
         for s in spaces
         if s.items and s.container.kind == "bag" and s.container.reach == "riding"
     ]
-    if not bags:
+    if not bags or not any(_is_pocket_in_reach(s.container) for s in spaces):
         return ()
     return (fact("bag_needed", container=bags[0]),)

@@ -8,6 +8,14 @@ from terrain_fuel.facts import Fact, fact
 LEFT = fact("left_at_home", items=(fact("packed_whole", count=2, item="malt loaf"),))
 
 
+def test_what_is_cut_at_two_times_is_told_once() -> None:
+    """A loaf cut for the rhythm, then with the gels once more: one line names both, where the first stood."""
+    first, water = fact("cut_finer", items=("loaf",)), fact("water_instead")
+    made = (first, water, fact("cut_finer", items=("loaf", "gel")))
+    told = (fact("cut_finer", items=("loaf", "gel")), water)
+    assert tuple(told_of_what_is_taken(made, {"loaf", "gel"})) == told
+
+
 @pytest.mark.parametrize(
     ("made", "told"),
     [

@@ -54,6 +54,13 @@ def test_the_sum_is_told_as_the_least(tmp_path: Path, capsys: pytest.CaptureFixt
     assert (eaten["bread"], eaten["loaf"], eaten["water"]) == ("", "100", "0")
 
 
+def test_where_nothing_is_known_no_sum_is_told(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """ "At least 0 mg" says nothing."""
+    planned(tmp_path, PANTRY.replace("sodium_mg = {sodium_mg}\n", ""))
+    said = " ".join(capsys.readouterr().out.split())
+    assert "; sodium not known (of bread, loaf);" in said or "; sodium not known (of loaf, bread);" in said
+
+
 def test_none_at_all_is_known(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """Whoever writes 0 knows it: nothing is told beside the sum."""
     plan = planned(tmp_path, PANTRY.replace("portions", "sodium_mg = 0\nportions", 1).format(sodium_mg=0))

@@ -221,6 +221,15 @@ def test_a_race_has_no_bag_and_names_what_does_not_fit() -> None:
     assert "bar bag" not in load.containers
 
 
+@pytest.mark.parametrize("day", [RACE, TRAINING])
+def test_a_rider_with_a_box_on_the_top_tube_and_no_pocket_eats_out_of_it(day: Day) -> None:
+    """No pocket is full where there is none."""
+    box = Container("top tube box", "bag", holds_items=4)
+    load = pack(bites(*["fig slice"] * 4), day=day, pantry=Pantry(containers=(box,)))
+    assert load.containers == ("top tube box",) * 4
+    assert (load.violations, load.notices) == ((), ())
+
+
 def test_the_reserve_lies_where_it_is_not_in_the_way() -> None:
     load = pack(bites("fig slice"), kept={"plain gel": 1})
     (kept,) = [row for row in load.reserve if row.item == "plain gel"]

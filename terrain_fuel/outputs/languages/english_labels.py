@@ -433,6 +433,7 @@ TERMINAL = {
         " {fluid_l:.1f} l to drink; {sodium}; {caffeine_mg:.0f} mg caffeine"
     ),
     "terminal.sodium": "{sodium_mg:fifties} mg sodium",
+    "terminal.sodium.unknown": "sodium not known (of {items:list})",
     "terminal.sodium.at_least": "at least {said} (not known of {items:list})",
     "terminal.luck": (
         "of {rides} rides under bad luck {all_well:.0%} went well, home after {earliest} to {latest}"

@@ -328,7 +328,7 @@ SENTENCES: dict[str, str] = {
     "moved_back_to_crest": "moved {moved_m:length} back to the crest",
     "moved_back_to_stop": "moved {moved_m:length} back to {stop}",
     "own_rule": "{says}",
-    "rule_first_food": "first food about half an hour in",
+    "rule_first_food": "the first food: early, before it is missed",
     "rule_apart": "no two bites close together",
     "rule_bites_go_on": "something to bite goes on",
     "rule_bites_to_the_end": "something to bite to the end",

@@ -451,6 +451,7 @@ TERMINAL = {
         " {fluid_l:.1f} l zu trinken; {sodium}; {caffeine_mg:.0f} mg Koffein"
     ),
     "terminal.sodium": "{sodium_mg:fifties} mg Natrium",
+    "terminal.sodium.unknown": "Natrium nicht bekannt (von {items:list})",
     "terminal.sodium.at_least": "mindestens {said} (nicht bekannt von {items:list})",
     "terminal.luck": (
         "von {rides} Fahrten mit Pech gingen {all_well:share} gut, im Ziel nach {earliest} bis {latest}"

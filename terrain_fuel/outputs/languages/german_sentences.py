@@ -337,7 +337,7 @@ SENTENCES: dict[str, str] = {
     "moved_back_to_crest": "{moved_m:length} früher, an der Kuppe",
     "moved_back_to_stop": "{moved_m:length} früher, am Halt ({stop})",
     "own_rule": "{says}",
-    "rule_first_food": "das erste Essen nach etwa einer halben Stunde",
+    "rule_first_food": "das erste Essen: früh, bevor es fehlt",
     "rule_apart": "keine zwei Bissen kurz hintereinander",
     "rule_bites_go_on": "immer wieder etwas zu beißen",
     "rule_bites_to_the_end": "etwas zu beißen bis zum Schluss",

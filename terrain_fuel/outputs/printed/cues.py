@@ -7,6 +7,7 @@ that it holds have none. Landmarks are cues too; the sticker takes of them what 
 from dataclasses import dataclass
 from typing import Literal
 
+from terrain_fuel.outputs.hands_told import hands_told_once
 from terrain_fuel.outputs.rhythm import Drinking, Extra, Rhythm
 from terrain_fuel.outputs.rows import Row, RowKind, finish_row, plan_rows, road_row
 from terrain_fuel.plan import Plan
@@ -65,7 +66,7 @@ class Cue:
 def ride_cues(plan: Plan, drinking: Drinking) -> list[Cue]:
     """Return all cues of a ride in road order."""
     cues: list[Cue] = []
-    for row in (*plan_rows(plan), finish_row(plan)):
+    for row in (*hands_told_once(plan, plan_rows(plan)), finish_row(plan)):
         if row.kind != "sip":
             cues.append(Cue(row.kind, row))
     before = Rhythm()
