@@ -23,12 +23,14 @@ def safe_streams() -> Iterator["Outlet"]:
     """Put streams in place that take every text, and yield standard output; as they were afterwards."""
     codecs.register_error(ERRORS, plainer)
     before = sys.stdout, sys.stderr
-    out = Outlet(sys.stdout)
-    sys.stdout, sys.stderr = out, Outlet(sys.stderr)
+    out, err = Outlet(sys.stdout), Outlet(sys.stderr)
+    sys.stdout, sys.stderr = out, err
     try:
         yield out
     finally:
         sys.stdout, sys.stderr = before
+        out.let_go()
+        err.let_go()
 
 
 class Outlet(io.TextIOBase):
@@ -80,6 +82,10 @@ class Outlet(io.TextIOBase):
                 self._stream.flush()
             except OSError as fault:
                 self._give_up(fault)
+
+    def let_go(self) -> None:
+        """Leave the stream to whom it belongs: it may be closed before this one is."""
+        self._stream = None
 
     def _give_up(self, fault: OSError) -> None:
         """Write nothing more; what the stream still holds goes nowhere, so that it closes in peace."""

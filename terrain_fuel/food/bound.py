@@ -229,7 +229,9 @@ def _fewest_bites(leads: BoolArray, free: BoolArray) -> IntArray:
     return fewest
 
 
-def bites_left(problem: FoodProblem, most: int, portions: IntArray, drawn_g: FloatArray) -> IntArray:
+def bites_left(
+    problem: FoodProblem, most: int, portions: IntArray | np.int64, drawn_g: FloatArray | np.float64
+) -> IntArray:
     """Return how many more bites the stock allows at the most, ``most`` where it allows more."""
     least_g = float(np.min(problem.option_g, initial=np.inf))
     by_grams = np.floor((problem.stock_g - drawn_g) / max(least_g, LEAST_BITE_G) + 1e-9)

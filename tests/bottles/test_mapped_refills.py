@@ -1,6 +1,7 @@
 """The map's places as refills, held against a plain account of the rules on places drawn at random."""
 
 from dataclasses import replace
+from typing import get_args
 
 import numpy as np
 import pytest
@@ -9,7 +10,7 @@ from terrain_fuel.bottles.mapped_places import mapped_refills, used_places
 from terrain_fuel.bottles.model import Refill
 from terrain_fuel.day import Day
 from terrain_fuel.facts import NOTHING
-from terrain_fuel.mapped.model import MappedPlace, MappedRoad
+from terrain_fuel.mapped.model import MappedPlace, MappedRoad, PlaceKind
 from terrain_fuel.terrain.model import Terrain
 from tests.made_rides import made_demand
 from tests.made_roads import Road
@@ -45,9 +46,10 @@ def mapped(
 
 def any_places(seed: int) -> list[MappedPlace]:
     rng = np.random.default_rng(seed)
+    kinds: tuple[PlaceKind, ...] = get_args(PlaceKind)
     return [
         MappedPlace(
-            kind=rng.choice(list(HALT_MIN)),
+            kind=kinds[int(rng.integers(len(kinds)))],
             name=f"place {number}" if rng.random() < 0.7 else "",
             lat_deg=46.0,
             lon_deg=9.0,

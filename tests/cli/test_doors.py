@@ -16,7 +16,7 @@ import pytest
 from rich.console import Console
 
 from terrain_fuel.cli.main import main
-from terrain_fuel.cli.streams import ERRORS, Outlet, plainer
+from terrain_fuel.cli.streams import ERRORS, Outlet, plainer, safe_streams
 from terrain_fuel.outputs.data.plan_json import plan_to_dict
 from terrain_fuel.outputs.rows import plan_rows
 from terrain_fuel.outputs.terminal import show_plan
@@ -63,6 +63,17 @@ def test_letters_that_a_screen_lacks_become_the_nearest(encoding: str, shown: st
     outlet.write("Café ● 峠 … ▲")
     outlet.flush()
     assert screen.buffer.getvalue().decode(encoding) == shown
+
+
+def test_who_called_a_command_may_close_the_streams_after_it(monkeypatch: pytest.MonkeyPatch) -> None:
+    """From Python 3.13 on it is told what fails while a stream goes away."""
+    screen = io.StringIO()
+    monkeypatch.setattr(sys, "stdout", screen)
+    with safe_streams() as outlet:
+        outlet.write("hands on the bars")
+    assert screen.getvalue() == "hands on the bars"
+    screen.close()
+    outlet.close()
 
 
 @pytest.mark.parametrize("at_once", ["", "1"])

@@ -17,7 +17,7 @@ def made_problem(seed: int) -> FoodProblem:
     clock_s = np.sort(rng.uniform(600.0, end_s - 300.0, int(rng.integers(20, 36))))
     if rng.random() < 0.3:
         clock_s = np.arange(600.0, end_s - 300.0, 300.0)  # pairs of them stand just an hour apart
-    grams = rng.choice([7.0, 10.0, 12.0, 14.0, 24.0], int(rng.integers(1, 4)), replace=False)
+    grams = rng.choice(np.array([7.0, 10.0, 12.0, 14.0, 24.0]), int(rng.integers(1, 4)), replace=False)
     room_g = np.full(clock_s.size, float(rng.choice([24.0, 25.0, 30.0, 36.0])))
     if rng.random() < 0.6:
         room_g = rng.uniform(18.0, 40.0) + np.cumsum(rng.uniform(-1.5, 1.5, clock_s.size))

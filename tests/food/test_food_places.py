@@ -33,7 +33,7 @@ def test_a_day_without_end_has_few_enough_places_and_a_few_within_every_gap(habi
 def test_the_best_place_of_a_slot_is_its_cheapest_and_of_equals_the_first() -> None:
     rng = np.random.default_rng(20270619)
     clock_s = np.sort(rng.uniform(0.0, 3600.0, 300))
-    cost = rng.choice([1.0, 2.0, np.inf], 300)
+    cost = rng.choice(np.array([1.0, 2.0, np.inf]), 300)
     slots = [np.flatnonzero(clock_s // 60.0 == minute).tolist() for minute in range(60)]
     by_hand = [min(slot, key=lambda place: (cost[place], place)) for slot in slots if slot]
     assert best_of_slots(clock_s, cost, 60.0).tolist() == by_hand

@@ -256,7 +256,7 @@ def test_points_are_those_that_gpxpy_reads(
     tmp_path_factory: pytest.TempPathFactory, points: list[tuple[float, float, float | None]], parts: int
 ) -> None:
     segments = "".join(
-        f"<trkseg>{points_text([tuple(points[i]) for i in part])}</trkseg>"
+        f"<trkseg>{points_text([points[i] for i in part])}</trkseg>"
         for part in np.array_split(np.arange(len(points)), parts)
     )
     path = write_text(tmp_path_factory.mktemp("gpx"), gpx_text(f"<trk>{segments}</trk>"))

@@ -86,6 +86,7 @@ def schema_of(annotation: Any, renames: Mapping[str, str] | None = None) -> Sche
         For an annotation that has no JSON form: a fault of the program.
     """
     names = renames or {}
+    annotation = _named(annotation)
     if annotation is Fact:
         return {"type": "string"}
     if is_dataclass(annotation) and isinstance(annotation, type):
@@ -113,6 +114,14 @@ def schema_of(annotation: Any, renames: Mapping[str, str] | None = None) -> Sche
     if annotation in simple:
         return {"type": simple[annotation]}
     raise TypeError(f"{annotation!r} has no JSON form")
+
+
+def _named(annotation: Any) -> Any:
+    """Return the type that a type alias names, as NDArray is one from NumPy 2.5 on; any other as it is."""
+    origin, given = get_origin(annotation), get_args(annotation)
+    if hasattr(annotation if origin is None else origin, "__value__"):
+        return _named(annotation.__value__ if origin is None else origin.__value__[given])
+    return annotation
 
 
 def object_schema(properties: Mapping[str, Schema]) -> Schema:
