@@ -131,6 +131,8 @@ def read_pantry(path: Path | str | None) -> Pantry:
 def _start(said: Any, zone: tzinfo, where: str) -> datetime:
     try:
         return start_there(said, zone)
+    except SettingsError as fault:
+        raise SettingsError(f"{where} {fault}", fault.said) from None
     except (TypeError, ValueError, OverflowError):
         raise SettingsError(
             f'{where} start is {said!r}; allowed is a clock time there ("08:30", tomorrow), a date, or both'

@@ -113,6 +113,8 @@ def start_there(said: object, zone: tzinfo) -> datetime:
     ------
     ValueError, TypeError
         If it is none of these.
+    SettingsError
+        If no clock there shows that time: it stands in the hour that is skipped as summer time begins.
     """
     moment = _parsed(said) if isinstance(said, str) else said
     if moment is None:
@@ -124,9 +126,21 @@ def start_there(said: object, zone: tzinfo) -> datetime:
             raise TypeError
         moment = datetime.combine(moment, USUAL_START)
     if moment.tzinfo is None:
-        there = moment.replace(tzinfo=zone)
-        moment = moment.replace(tzinfo=timezone(there.utcoffset() or timedelta()))
+        moment = moment.replace(tzinfo=timezone(_offset_there(moment, zone)))
     return moment
+
+
+def _offset_there(moment: datetime, zone: tzinfo) -> timedelta:
+    """Return the offset of a clock time there; of one that is shown twice in a night, the first."""
+    before, after = (moment.replace(tzinfo=zone, fold=fold).utcoffset() or timedelta() for fold in (0, 1))
+    if before < after:
+        skipped = after - before
+        raise SettingsError(
+            f"start is {moment:%Y-%m-%d %H:%M}, which no clock there shows: clocks are put forward over it"
+            f" by {skipped / timedelta(minutes=1):g} min; write {moment + skipped:%Y-%m-%d %H:%M},"
+            " or a time before the change"
+        )
+    return before
 
 
 _ONE_DIGIT_HOUR = re.compile(r"(?:^|(?<=[ T]))(\d):")

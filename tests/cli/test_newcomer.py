@@ -122,6 +122,38 @@ def test_a_start_means_there(tmp_path: Path, said: str, expected: str) -> None:
     assert start.isoformat() == expected
 
 
+@pytest.mark.parametrize(
+    ("lat", "lon", "said", "told"),
+    [
+        (45.1, 7.5, "2027-03-28 02:30", "by 60 min; write 2027-03-28 03:30,"),
+        (-31.53, 159.07, "2027-10-03 02:10", "by 30 min; write 2027-10-03 02:40,"),  # Lord Howe Island
+    ],
+)
+def test_a_start_in_the_hour_that_summer_time_skips_is_asked_about(
+    tmp_path: Path, lat: float, lon: float, said: str, told: str
+) -> None:
+    """In Europe on the last Sunday of March, at one of UTC: directive 2000/84/EC, article 2 (from memory)."""
+    path = tmp_path / "day.toml"
+    path.write_text(f'[day]\nstart = "{said}"\n')
+    with pytest.raises(SettingsError, match=re.escape(told)) as refusal:
+        read_day(path, zone_at(lat, lon))
+    assert str(refusal.value).startswith(f"day.toml: [day] start is {said}, which no clock there shows")
+
+
+@pytest.mark.parametrize(
+    ("said", "expected"),
+    [
+        ("2027-03-28 01:59", "2027-03-28T01:59:00+01:00"),
+        ("2027-03-28 03:00", "2027-03-28T03:00:00+02:00"),
+        ("2027-10-31 02:30", "2027-10-31T02:30:00+02:00"),  # shown twice: the first
+    ],
+)
+def test_a_start_beside_the_change_of_the_clocks_is_taken(tmp_path: Path, said: str, expected: str) -> None:
+    path = tmp_path / "day.toml"
+    path.write_text(f'[day]\nstart = "{said}"\n')
+    assert read_day(path, zone_at(45.1, 7.5)).start.isoformat() == expected
+
+
 def test_tomorrow_is_tomorrow_there(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv(
         "SOURCE_DATE_EPOCH", str(int(datetime.fromisoformat("2027-05-07T12:30:00+00:00").timestamp()))
