@@ -10,6 +10,7 @@ from terrain_fuel.cli.options import folder_path
 from terrain_fuel.cli.terminal_language import terminal_language
 from terrain_fuel.errors import OutputError
 from terrain_fuel.text import PATH_LETTERS, plain_text
+from terrain_fuel.what_stands import is_there
 
 
 def add_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -32,7 +33,7 @@ def run(chosen: argparse.Namespace) -> int:
     folder: Path = chosen.folder
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        there = {name for name in SETTINGS if (folder / f"{name}.toml").exists()}
+        there = {name for name in SETTINGS if is_there(folder / f"{name}.toml")}
     except (OSError, ValueError) as fault:
         reason = getattr(fault, "strerror", None) or "no folder can have that name"
         if isinstance(fault, FileExistsError):

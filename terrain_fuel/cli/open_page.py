@@ -14,6 +14,7 @@ from terrain_fuel.cli.terminal_language import terminal_language
 from terrain_fuel.errors import OutputError, TrackError
 from terrain_fuel.text import plain_text
 from terrain_fuel.user_folders import user_data_folder
+from terrain_fuel.what_stands import is_folder
 
 if TYPE_CHECKING:
     from terrain_fuel.page.door import Door
@@ -50,7 +51,7 @@ def run(chosen: argparse.Namespace) -> int:
     home = _home()
     running = home / "open.json"
     ride: Path | None = chosen.ride
-    own = ride.resolve() if ride is not None and ride.is_dir() else None
+    own = ride.resolve() if ride is not None and is_folder(ride) else None
     if ride is not None and own is not None:
         route_path(ride)  # what is missing is told before anything starts
     door = found_running(running) if own is None else None

@@ -22,6 +22,7 @@ from terrain_fuel.cli.options import (
     zone_of,
 )
 from terrain_fuel.collector import uncollected
+from terrain_fuel.what_stands import is_file, is_folder
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -135,7 +136,7 @@ def _take_from_folder(chosen: argparse.Namespace) -> None:
     """Take what the options leave out from the ride's folder, where one is named."""
     from terrain_fuel.inputs.unpacking import file_stem
 
-    if chosen.route.is_dir():
+    if is_folder(chosen.route):
         from terrain_fuel.rides.ride_folder import (
             PLACES,
             SETTINGS,
@@ -150,7 +151,7 @@ def _take_from_folder(chosen: argparse.Namespace) -> None:
         chosen.replace = chosen.replace or chosen.out is None
         chosen.out = chosen.out or folder
         chosen.elevation = chosen.elevation or tiles_folder(folder)
-        chosen.brought_map = folder / PLACES if (folder / PLACES).is_file() else None
+        chosen.brought_map = folder / PLACES if is_file(folder / PLACES) else None
         chosen.track = chosen.track or kept_track(folder)
         for name in SETTINGS:
             setattr(chosen, name, getattr(chosen, name) or settings_path(folder, name))

@@ -20,6 +20,7 @@ from terrain_fuel.errors import ElevationError
 from terrain_fuel.frozen import FloatArray
 from terrain_fuel.inputs.formats.gpx_points import HIGHEST_M, LOWEST_M
 from terrain_fuel.regular_file import read_regular
+from terrain_fuel.what_stands import is_file, is_folder
 
 SIDES = (1201, 3601)
 KEPT_TILES = 4  # of 26 MB at most
@@ -126,8 +127,8 @@ class TileFolders:
 
 
 def _tile_files(folder: Path) -> dict[str, Path]:
-    if not folder.is_dir():
-        lacks = "is a file, not a folder" if folder.is_file() else "there is no such elevation folder"
+    if not is_folder(folder):
+        lacks = "is a file, not a folder" if is_file(folder) else "there is no such elevation folder"
         raise ElevationError(
             f"{folder}: {lacks}; it must hold tiles such as N46E009.hgt or N46E009.hgt.zip; check its name"
         )

@@ -13,6 +13,7 @@ from terrain_fuel.log.database import changing, opened, sweep
 from terrain_fuel.log.model import Eaten, LoggedRide, RidePlace
 from terrain_fuel.log.possible import impossible
 from terrain_fuel.log.schema import EATEN_COLUMNS, PLACE_COLUMNS, RIDE_COLUMNS
+from terrain_fuel.what_stands import is_there
 
 SAME_RIDE_S = 60.0
 """Recordings that begin and last alike within this are of one ride [s]."""
@@ -84,7 +85,7 @@ def read_rides(path: Path, *, with_places: bool = False) -> tuple[LoggedRide, ..
     LogError
         If the log cannot be read.
     """
-    if not path.exists():
+    if not is_there(path):
         return ()
     with opened(path) as log:
         eaten = _by_ride(log, "eaten", Eaten, path)
@@ -103,7 +104,7 @@ def read_log(path: Path) -> tuple[LoggedRide, ...]:
     LogError
         If there is no such file, or it cannot be read.
     """
-    if not path.exists():
+    if not is_there(path):
         raise LogError(f"{path.name}: there is no such log; check its name, or review a ride into it first")
     return read_rides(path)
 
@@ -160,7 +161,7 @@ def delete_ride(path: Path, number: int) -> None:
     LogError
         If there is no such ride, or the log cannot be written.
     """
-    if not path.exists():
+    if not is_there(path):
         raise _unknown(path, number)
     with opened(path) as log:
         with changing(log):

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from terrain_fuel.errors import OutputError
 from terrain_fuel.text import PATH_LETTERS, plain_text
+from terrain_fuel.what_stands import is_folder, is_there
 
 ASIDE = ".terrain-fuel-"
 BACKUP = "before"
@@ -141,13 +142,13 @@ def _keep_copy(place: Path, copy: Path) -> None:
 
 def _make_folders(folder: Path) -> list[Path]:
     """Make a folder and those above it; return those that are new, innermost first."""
-    new = [path for path in (folder, *folder.parents) if not path.exists()]
+    new = [path for path in (folder, *folder.parents) if not is_there(path)]
     made: list[Path] = []
     try:
         for path in reversed(new):
             path.mkdir(exist_ok=True)
             made.insert(0, path)
-        if not new and not folder.is_dir():
+        if not new and not is_folder(folder):
             raise NotADirectoryError(ENOTDIR, "it is a file, not a folder")
     except OSError:
         for path in made:

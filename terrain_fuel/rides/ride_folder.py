@@ -13,6 +13,7 @@ from terrain_fuel.pantry import Pantry
 from terrain_fuel.regular_file import read_regular
 from terrain_fuel.rider import Rider
 from terrain_fuel.text import PATH_LETTERS, plain_text
+from terrain_fuel.what_stands import is_file, is_folder, is_there
 
 ROUTE = "route.gpx"
 TILES = "tiles"
@@ -45,7 +46,7 @@ def route_path(folder: Path) -> Path:
         For a folder without one, such as one that holds nothing but settings.
     """
     path = folder / ROUTE
-    if not path.is_file():
+    if not is_file(path):
         raise TrackError(
             f"{plain_text(str(folder), PATH_LETTERS)}: holds no {ROUTE}; copy your route into it under that"
             " name, whatever its format, or give the route itself"
@@ -56,7 +57,7 @@ def route_path(folder: Path) -> Path:
 def settings_path(folder: Path, name: str) -> Path | None:
     """Return a settings file of a ride's folder, None where it has none: then the defaults serve."""
     path = folder / f"{name}.toml"
-    return path if path.exists() else None
+    return path if is_there(path) else None
 
 
 def ride_name(folder: Path) -> str:
@@ -80,7 +81,7 @@ def kept_track(folder: Path) -> str | None:
 def tiles_folder(folder: Path) -> Path | None:
     """Return the elevation tiles that a ride's folder brings, None where it brings none."""
     path = folder / TILES
-    return path if path.is_dir() else None
+    return path if is_folder(path) else None
 
 
 def map_extract(folder: Path, day: Day) -> Path | None:
@@ -88,7 +89,7 @@ def map_extract(folder: Path, day: Day) -> Path | None:
     if day.map_extract:
         return folder / day.map_extract
     path = folder / PLACES
-    return path if path.is_file() else None
+    return path if is_file(path) else None
 
 
 def read_settings(folder: Path, zone: tzinfo) -> RideSettings:

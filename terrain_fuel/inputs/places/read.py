@@ -17,6 +17,7 @@ from terrain_fuel.inputs.places.wanted import is_rail, is_road
 from terrain_fuel.mapped.model import Landmark, MappedRoad
 from terrain_fuel.text import PATH_LETTERS, plain_text
 from terrain_fuel.track import Relief, Track, Waypoint, WaypointKind
+from terrain_fuel.what_stands import is_file, is_folder
 
 LANDMARK_KINDS: dict[str, WaypointKind] = {
     "pass": "summit",
@@ -62,8 +63,8 @@ def with_places(track: Track, extract: Path, relief: Relief | None = None) -> Tr
 
 def _found(track: Track, extract: Path) -> MappedRoad:
     where = plain_text(str(extract), PATH_LETTERS)
-    if not extract.is_file():
-        lacks = "is a folder, not a file" if extract.is_dir() else "there is no such file"
+    if not is_file(extract):
+        lacks = "is a folder, not a file" if is_folder(extract) else "there is no such file"
         raise PlacesError(
             f"{where}: {lacks}; name an extract of the map as .osm.pbf (several projects of its"
             " community offer regional ones, and free tools cut others)"
