@@ -28,9 +28,11 @@ from terrain_fuel.cli.asides import add_asides
 from terrain_fuel.cli.exit_codes import (
     EXIT_BAD_INPUT,
     EXIT_INTERRUPTED,
+    EXIT_NO_MEMORY,
     EXIT_NOT_SHOWN,
     EXIT_UNFORESEEN,
     INTERRUPTED,
+    NO_MEMORY,
 )
 from terrain_fuel.cli.report import unforeseen_line
 from terrain_fuel.cli.streams import safe_streams
@@ -68,7 +70,7 @@ def build_parser() -> argparse.ArgumentParser:
         description="Plan where to eat, where to drink and where to keep both hands on the bars.",
         epilog="Exit codes: 0 done; 2 bad input, nothing written; 3 written, but a hard rule cannot be kept;"
         " 4 written, but some of many plans are missing; 70 something unforeseen, nothing written;"
-        " 74 standard output cannot be written; 130 interrupted.",
+        " 71 no memory left, nothing written; 74 standard output cannot be written; 130 interrupted.",
     )
     add_asides(parser)
     commands = parser.add_subparsers(required=True, metavar="COMMAND")
@@ -104,6 +106,9 @@ def _run(words: Sequence[str] | None) -> int:
     except KeyboardInterrupt:
         _say(INTERRUPTED)
         return EXIT_INTERRUPTED
+    except MemoryError:
+        _say(NO_MEMORY)
+        return EXIT_NO_MEMORY
     except Exception as fault:  # whatever it is, the rider gets one line
         if isinstance(fault, OSError) and fault.errno in OF_ANY_NAME and fault.filename:
             _say(f"{plain_text(str(fault.filename), PATH_LETTERS)}: {OF_ANY_NAME[fault.errno]}")

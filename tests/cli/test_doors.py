@@ -103,6 +103,30 @@ def test_a_screen_that_is_full_is_said() -> None:
     assert b"standard output: cannot be written" in done.stderr
 
 
+SHORT_OF_MEMORY = """
+import resource, sys
+from pathlib import Path
+from terrain_fuel.cli import terrain
+from terrain_fuel.cli.main import main
+from terrain_fuel.inputs import route
+pages = int(Path("/proc/self/statm").read_text().split()[0])
+most = pages * resource.getpagesize() + 30_000_000
+resource.setrlimit(resource.RLIMIT_AS, (most, most))
+sys.exit(main(["terrain", sys.argv[1]]))
+"""
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="needs a system that bounds the memory of a process")
+def test_a_machine_without_memory_is_said(tmp_path: Path) -> None:
+    route = tmp_path / "hills.gpx"
+    with route.open("wb") as file:
+        file.truncate(60_000_000)  # more than the process may take
+    line = [sys.executable, "-c", SHORT_OF_MEMORY, str(route)]
+    done = subprocess.run(line, capture_output=True, text=True, check=False)
+    assert (done.returncode, done.stdout, done.stderr.count("\n")) == (71, "", 1), done.stderr
+    assert "no memory left" in done.stderr
+
+
 def test_without_a_home(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
     def homeless() -> Path:
         raise RuntimeError("Could not determine home directory.")  # what Python says then
