@@ -10,6 +10,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from playwright.sync_api import sync_playwright
 
 from terrain_fuel.cli.main import build_parser
 from terrain_fuel.inputs.after_file import read_after
@@ -19,6 +20,7 @@ from terrain_fuel.inputs.settings import read_day, read_pantry, read_rider
 from terrain_fuel.inputs.start_time import zone_at
 from terrain_fuel.inputs.team_file import read_team
 from terrain_fuel.pantry import Pantry
+from tests.outputs.conftest import FLAGS, chromium
 
 ROOT = Path(__file__).resolve().parent.parent
 PAGES = sorted((ROOT / "docs" / "pages").rglob("*.md"))
@@ -77,29 +79,52 @@ def test_every_guide_stands_in_the_menu() -> None:
         assert str(page.relative_to(ROOT / "docs" / "pages")) in menu
 
 
-@pytest.mark.slow
-def test_the_site_is_built_without_a_warning_and_asks_for_no_network(tmp_path: Path) -> None:
+@pytest.fixture(scope="module")
+def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Return the folder of the documentation, built without a warning."""
+    folder = tmp_path_factory.mktemp("docs") / "site"
     done = subprocess.run(
         [sys.executable, "-m", "mkdocs", "build", "--quiet", "--strict", "-f", str(ROOT / "mkdocs.yml"),
-         "-d", str(tmp_path / "site")],
+         "-d", str(folder)],
         check=False, capture_output=True, text=True, env={**os.environ, "NO_MKDOCS_2_WARNING": "1"},
     )  # fmt: skip
     assert (done.returncode, done.stderr) == (0, "")
-    pages = sorted((tmp_path / "site").rglob("*.html"))
+    return folder
+
+
+@pytest.mark.slow
+@pytest.mark.browser
+@pytest.mark.parametrize("name", ["settings", "models"])
+def test_what_a_setting_means_is_read_on_a_phone_without_scrolling(site: Path, name: str) -> None:
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=chromium(), args=list(FLAGS))
+        page = browser.new_page(viewport={"width": 390, "height": 844})
+        page.goto((site / f"{name}.html").as_uri())
+        cells = page.locator("td:nth-child(4)")
+        meant = cells.evaluate_all("all => all.map(each => each.getBoundingClientRect().right)")
+        across = page.evaluate("document.scrollingElement.scrollWidth")
+        browser.close()
+    assert max(meant) <= 390
+    assert across == 390
+
+
+@pytest.mark.slow
+def test_the_site_asks_for_no_network(site: Path) -> None:
+    pages = sorted(site.rglob("*.html"))
     assert len(pages) > 10
     fetched = r"<(?:script|img|link|iframe|source)[^>]+(?:src|href)=\"?(?:https?:)?//"
-    for page in [*pages, *(tmp_path / "site").rglob("*.css")]:
+    for page in [*pages, *site.rglob("*.css")]:
         text = page.read_text(encoding="utf-8")
         assert not re.search(fetched, text), page.name
         assert not re.search(r"(?:@import|url\()[^;)]*https?://", text), page.name
-    settings = (tmp_path / "site" / "settings.html").read_text(encoding="utf-8")
+    settings = (site / "settings.html").read_text(encoding="utf-8")
     assert settings.count("<tr>") > 80
-    models = (tmp_path / "site" / "models.html").read_text(encoding="utf-8")
+    models = (site / "models.html").read_text(encoding="utf-8")
     assert "required_sweat_g_per_h_m2" in models
-    sources = (tmp_path / "site" / "sources.html").read_text(encoding="utf-8")
+    sources = (site / "sources.html").read_text(encoding="utf-8")
     cited = set(re.findall(r'href="sources\.html#(\w+)"', models))
     assert {"Ma98", "DB16"} <= cited
     assert {key for key in cited if f'id="{key}"' not in sources} == set()
     for name in ("models.html", "python.html", "event-settings.html"):
-        shown = (tmp_path / "site" / name).read_text(encoding="utf-8")
+        shown = (site / name).read_text(encoding="utf-8")
         assert not re.findall(r"\]_|<em>[^<]*\[|README", shown), name  # what Markdown did not read as meant
