@@ -16,6 +16,7 @@ from terrain_fuel.outputs.printed.sticker_layout import Strip, StripLayout, lay_
 from terrain_fuel.outputs.printed.sticker_size import worn_size
 from terrain_fuel.outputs.printed.sticker_strip import StripDrawing, draw_strip
 from terrain_fuel.outputs.printed.symbols import Sign, draw_symbol
+from terrain_fuel.outputs.rhythm import Drinking
 from terrain_fuel.outputs.rows import reasons_not_to_ride
 from terrain_fuel.outputs.words import Words, words_for
 from terrain_fuel.plan import Plan
@@ -56,7 +57,7 @@ def write_sticker(
     OutputError
         If the file cannot be written.
     """
-    layout, strips = lay_out_strips(plan, worn_size(size, plan.rider.bike))
+    layout, strips, drinking = lay_out_strips(plan, worn_size(size, plan.rider.bike))
     words = words_for(plan.rider)
     page = Page(words.label("sticker.title", name=plan.title), paper, words, attribution(plan))
     if not strips:
@@ -66,7 +67,7 @@ def write_sticker(
         page.write(Path(path))
         return
     way = words.label("sticker.up" if upward else "sticker.down")
-    key = Key.of(page, plan, words, upward=upward)
+    key = Key.of(page, plan, drinking, upward=upward)
     sheets = _sheets(page, layout, strips, key.height_mm)
     for number, strip in enumerate(strips):
         with page.drawn_once(_form(number), layout.width, layout.height):
@@ -183,11 +184,11 @@ class Key:
     notes: tuple[str, ...]
 
     @classmethod
-    def of(cls, page: Page, plan: Plan, words: Words, *, upward: bool) -> "Key":
+    def of(cls, page: Page, plan: Plan, drinking: Drinking, *, upward: bool) -> "Key":
         """Return the key of a plan whose road runs ``upward`` or down, its notes in a page's width."""
-        width = (page.width_mm - 2 * EDGE_MM) * MM
+        width, words = (page.width_mm - 2 * EDGE_MM) * MM, words_for(plan.rider)
         notes = (
-            *drinking_notes(plan, words, stands="foot" if upward else "head"),
+            *drinking_notes(plan, drinking, words, stands="foot" if upward else "head"),
             words.label("sticker.caution"),
         )
         return cls(

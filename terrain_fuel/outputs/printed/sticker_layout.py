@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from itertools import product
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from terrain_fuel.outputs.by_lap import whole_laps
 from terrain_fuel.outputs.drinking import plan_drinking
@@ -22,6 +22,7 @@ from terrain_fuel.outputs.printed.sticker_lines import (
 )
 from terrain_fuel.outputs.printed.sticker_size import StripSize
 from terrain_fuel.outputs.printed.sticker_split import Block, repeated_rhythm, split_blocks
+from terrain_fuel.outputs.rhythm import Drinking
 from terrain_fuel.outputs.rows import hands_on_spans
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import Plan
@@ -182,7 +183,12 @@ class Strip:
         return max((len(line.distance_text) for line in self.lines), default=1)
 
 
-Laid = tuple[StripLayout, tuple[Strip, ...]]
+class Laid(NamedTuple):
+    """A layout, the strips laid out by it, and the drinking that they tell."""
+
+    layout: StripLayout
+    strips: tuple[Strip, ...]
+    drinking: Drinking
 
 
 def lay_out_strips(plan: Plan, size: StripSize) -> Laid:
@@ -193,34 +199,35 @@ def lay_out_strips(plan: Plan, size: StripSize) -> Laid:
     lines are left.
     """
     wanted = _laid(plan, size, WANTED_PT, "few")
-    if not wanted[1]:
+    if not wanted.strips:
         return wanted
     best = wanted
     for row_pt in (size_pt for size_pt in SIZES_PT if size_pt > WANTED_PT):
         larger = _laid(plan, size, row_pt, "few")
-        as_much = larger[0].times == wanted[0].times and _said(larger) == _said(wanted)
-        if as_much and len(larger[1]) <= len(wanted[1]):
+        as_much = larger.layout.times == wanted.layout.times and _said(larger) == _said(wanted)
+        if as_much and len(larger.strips) <= len(wanted.strips):
             best = larger
             break
     for row_pt in (size_pt for size_pt in SIZES_PT if size_pt < WANTED_PT):
-        if len(best[1]) <= FEW_STRIPS:
+        if len(best.strips) <= FEW_STRIPS:
             break
         smaller = _laid(plan, size, row_pt, "few")
-        if len(smaller[1]) <= FEW_STRIPS:
+        if len(smaller.strips) <= FEW_STRIPS:
             best = smaller
-    closer = _laid(plan, size, best[0].row_pt, "many")
-    return closer if len(closer[1]) <= len(best[1]) else best
+    closer = _laid(plan, size, best.layout.row_pt, "many")
+    return closer if len(closer.strips) <= len(best.strips) else best
 
 
 def _said(laid: Laid) -> list[str]:
     """Return what the lines say that cannot be left out."""
     needed = ("eat", "sip", "refill", "pour", "hands_on")
-    return [line.text for strip in laid[1] for line in strip.lines if line.kind in needed]
+    return [line.text for strip in laid.strips for line in strip.lines if line.kind in needed]
 
 
 def _laid(plan: Plan, size: StripSize, row_pt: float, drink_rows: str) -> Laid:
     """Return the strips in type of one size."""
-    cues = ride_cues(plan, plan_drinking(plan, drink_rows))
+    drinking = plan_drinking(plan, drink_rows)
+    cues = ride_cues(plan, drinking)
     spans, length_m = hands_on_spans(plan), plan.terrain.length_m
     if (laps := whole_laps(plan)) is not None:
         cues, spans, length_m = (
@@ -231,7 +238,7 @@ def _laid(plan: Plan, size: StripSize, row_pt: float, drink_rows: str) -> Laid:
     digits = len(words_for(plan.rider).distance(length_m, 0))
     layout = StripLayout(size.width_mm * MM, size.height_mm * MM, row_pt, digits)
     if not any(cue.needed and cue.kind != "finish" for cue in cues):
-        return layout, ()
+        return Laid(layout, (), drinking)
     layout = _with_times(plan, layout, cues, spans)
     needed = [cue for cue in cues if cue.needed]
     shorts = item_names(plan, needed, layout.room())
@@ -252,7 +259,7 @@ def _laid(plan: Plan, size: StripSize, row_pt: float, drink_rows: str) -> Laid:
             told.append(_turn(plan, told[-1], number + 1))
         strips.append(Strip(tuple(told), start_m, end_m))
         start_m = end_m
-    return layout, tuple(strips)
+    return Laid(layout, tuple(strips), drinking)
 
 
 def _head(blocks: Sequence[Block], first: Block) -> list[Cue]:
