@@ -74,11 +74,8 @@ def write_sticker(
             draw_strip(StripDrawing(page, plan, layout, strip, 0.0, 0.0, upward))
     for places in sheets:
         page.begin()
-        _draw_notes(page, plan, len(strips), way)
+        _draw_notes(page, plan, len(strips), way, with_windows=layout.times == "window")
         _draw_key(page, key, words)
-        if layout.times == "window":
-            note = words.label("sticker.windows")
-            page.text(EDGE_MM * MM, (page.height_mm - 11.0) * MM - 26.0, note, NOTE_PT)
         for strip, x, y in places:
             page.set_down(_form(strips.index(strip)), x, y)
             _draw_cut_marks(page, x, y, layout.width, layout.height)
@@ -145,14 +142,15 @@ def _draw_cut_marks(page: Page, x: float, y: float, width: float, height: float)
             page.line(corner_x, corner_y + away_y * gap, corner_x, corner_y + away_y * (gap + length), 0.4)
 
 
-def _draw_notes(page: Page, plan: Plan, strips: int, way: str) -> None:
+def _draw_notes(page: Page, plan: Plan, strips: int, way: str, *, with_windows: bool = False) -> None:
     left, top = EDGE_MM * MM, (page.height_mm - 11.0) * MM
     words = words_for(plan.rider)
     right = (page.width_mm - EDGE_MM) * MM
     taken = page.strong(right, top, words.label("sticker.print"), 11.0, "end")
-    page.within(left, top, plan.title, 13.0, right - left - taken - 6.0 * MM)
+    refused = [words.label("sticker.no_ride")] if reasons_not_to_ride(plan) else []
+    title = " · ".join([*refused, plan.title])
+    page.within(left, top, title, 13.0, right - left - taken - 6.0 * MM)
     parts = [
-        *([words.label("sticker.no_ride")] if reasons_not_to_ride(plan) else []),
         words.length(plan.terrain.length_m),
         *([words.label("sticker.one")] if strips == 1 else []),
         *([words.label("sticker.set", strips=strips)] if strips > 1 else []),
@@ -161,10 +159,14 @@ def _draw_notes(page: Page, plan: Plan, strips: int, way: str) -> None:
         parts.append(way)
     if (laps := whole_laps(plan)) is not None:
         parts.append(words.label("sticker.one_lap", count=laps.count))
-    if plan.violations:
-        parts.append(words.label("sticker.broken", count=rules_not_kept(plan)))
     taken = page.text(right, top - 13.0, words.label("sticker.ruler"), NOTE_PT, anchor="end")
-    page.within(left, top - 13.0, "; ".join(parts), NOTE_PT, right - left - taken - 4.0 * MM, face=TEXT)
+    room = right - left - taken - 4.0 * MM
+    page.within(left, top - 13.0, "; ".join(parts), NOTE_PT, room, face=TEXT)
+    notes = [
+        *([words.label("sticker.broken", count=rules_not_kept(plan))] if plan.violations else []),
+        *([words.label("sticker.windows")] if with_windows else []),
+    ]
+    page.within(left, top - 26.0, "; ".join(notes), NOTE_PT, room, face=TEXT)
     _draw_ruler(page, right - RULER_MM * MM, top - 20.0)
 
 
