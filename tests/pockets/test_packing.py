@@ -365,6 +365,13 @@ def test_preparation_mixes_weighs_out_and_freezes() -> None:
     assert mixed[2][1].startswith("rear bottle: 700 ml of water")
 
 
+@pytest.mark.parametrize(("hour", "meal"), [(4, "breakfast"), (11, "breakfast"), (12, "meal"), (1, "meal")])
+def test_a_ride_of_the_evening_asks_for_a_meal_and_for_no_breakfast(hour: int, meal: str) -> None:
+    day = Day(start=Day().start.replace(hour=hour))
+    load = pack(bites("fig slice"))
+    assert steps(load, (), day)["check", "breakfast"].startswith(f"a {meal} you know, two to three hours")
+
+
 def test_only_water_that_leaves_home_is_frozen() -> None:
     """No mix, whose sugar would settle, and no bottle filled on the way."""
     water = BottleFill("rear bottle", "water", 0.0, 700.0, 0.0, 0.0, 0.0, NOTHING)
