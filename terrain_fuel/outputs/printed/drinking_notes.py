@@ -1,7 +1,7 @@
 """What the signs of drinking mean, in words: printed beside the strips and on the ride's sheet."""
 
 from terrain_fuel.outputs.bottle_signs import bottle_signs
-from terrain_fuel.outputs.printed.sticker_lines import rhythm_signs
+from terrain_fuel.outputs.printed.sticker_wordings import rhythm_signs
 from terrain_fuel.outputs.rhythm import Drinking, Rhythm
 from terrain_fuel.outputs.words import Words
 from terrain_fuel.plan import Plan

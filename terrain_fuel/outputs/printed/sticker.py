@@ -12,7 +12,8 @@ from terrain_fuel.outputs.printed.drinking_notes import drinking_notes
 from terrain_fuel.outputs.printed.faces import TEXT
 from terrain_fuel.outputs.printed.paper import MM, Page
 from terrain_fuel.outputs.printed.side import wrap_text
-from terrain_fuel.outputs.printed.sticker_layout import Strip, StripLayout, lay_out_strips
+from terrain_fuel.outputs.printed.sticker_columns import StripLayout
+from terrain_fuel.outputs.printed.sticker_layout import Strip, lay_out_strips
 from terrain_fuel.outputs.printed.sticker_size import worn_size
 from terrain_fuel.outputs.printed.sticker_strip import StripDrawing, draw_strip
 from terrain_fuel.outputs.printed.symbols import Sign, draw_symbol
