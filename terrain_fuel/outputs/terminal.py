@@ -15,7 +15,8 @@ from terrain_fuel.luck import Luck
 from terrain_fuel.outputs.broken_rules import rules_not_kept, told_violations
 from terrain_fuel.outputs.hands_told import hands_told_once
 from terrain_fuel.outputs.rate import carbohydrate_rate
-from terrain_fuel.outputs.rows import Row, finish_row, plan_rows, reasons_not_to_ride
+from terrain_fuel.outputs.row import Row
+from terrain_fuel.outputs.rows import finish_row, plan_rows, reasons_not_to_ride
 from terrain_fuel.outputs.trust import wrong_rides
 from terrain_fuel.outputs.units import duration_text
 from terrain_fuel.outputs.unknown_sodium import unknown_in

@@ -15,7 +15,8 @@ from terrain_fuel.outputs.printed.sticker_wordings import (
     halt_places,
     laps_behind,
 )
-from terrain_fuel.outputs.rows import Row, caffeine_marks
+from terrain_fuel.outputs.row import Row
+from terrain_fuel.outputs.rows import caffeine_marks
 from terrain_fuel.outputs.units import Units, clock_window
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import Plan

@@ -8,7 +8,7 @@ from terrain_fuel.outputs.printed.cues import Cue
 from terrain_fuel.outputs.printed.fonts import sayable
 from terrain_fuel.outputs.printed.sticker_pours import in_one_line, pours_of
 from terrain_fuel.outputs.rhythm import Rhythm
-from terrain_fuel.outputs.rows import SIGNED, Row
+from terrain_fuel.outputs.row import SIGNED, Row
 from terrain_fuel.outputs.units import amount_text
 from terrain_fuel.outputs.words import Words, words_for
 from terrain_fuel.plan import Plan
