@@ -274,6 +274,7 @@ PAGE = {
     "page.key.risk": "Where rides first went wrong under bad luck (with --rides)",
     "page.key.climb": "Climb: strokes on the left, closer where it is steeper",
     "page.key.descent": "Descent: strokes on the right, broken line",
+    "page.key.compass": "Beside the strip, where the way turns: the road runs up, the needle points north",
     "page.key.flat": "Flat: an open road",
     "page.key.levels": (
         "Lines on the profile: carbohydrate stored (long dashes), drink in the bottles (short)"

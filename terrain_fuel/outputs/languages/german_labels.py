@@ -288,6 +288,7 @@ PAGE = {
     "page.key.risk": "Wo Fahrten bei Pech zuerst schiefgingen (mit --rides)",
     "page.key.climb": "Anstieg: Striche links, dichter, wo es steiler ist",
     "page.key.descent": "Abfahrt: Striche rechts, unterbrochene Linie",
+    "page.key.compass": "Neben dem Streifen, wo der Weg abbiegt: die Straße läuft nach oben, die Nadel zeigt nach Norden",
     "page.key.flat": "Ebene: eine offene Straße",
     "page.key.levels": (
         "Linien im Profil: gespeicherte Kohlenhydrate (lange Striche), Getränk in den Flaschen (kurze)"
