@@ -8,7 +8,7 @@ from typing import Any
 from terrain_fuel.checker.fault import Fault, rule_fault, sum_fault
 from terrain_fuel.checker.plan_file import PlanFile
 
-EDGE_G, EDGE_ITEMS = 0.1, 0.01
+EDGE_G = 0.1
 SHARE = 0.01
 HAND = "hand"  # where food ends up for a rider who has neither pocket nor bag
 

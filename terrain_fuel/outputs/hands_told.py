@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from terrain_fuel.outputs.by_lap import whole_laps
-from terrain_fuel.outputs.rows import Row
+from terrain_fuel.outputs.row import Row
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import Plan
 

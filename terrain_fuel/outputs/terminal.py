@@ -14,7 +14,9 @@ from terrain_fuel.flags.model import Caution
 from terrain_fuel.luck import Luck
 from terrain_fuel.outputs.broken_rules import rules_not_kept, told_violations
 from terrain_fuel.outputs.hands_told import hands_told_once
-from terrain_fuel.outputs.rows import Row, finish_row, plan_rows, reasons_not_to_ride
+from terrain_fuel.outputs.rate import carbohydrate_rate
+from terrain_fuel.outputs.row import Row
+from terrain_fuel.outputs.rows import finish_row, plan_rows, reasons_not_to_ride
 from terrain_fuel.outputs.trust import wrong_rides
 from terrain_fuel.outputs.units import duration_text
 from terrain_fuel.outputs.unknown_sodium import unknown_in
@@ -162,8 +164,7 @@ def _totals(plan: Plan, words: Words) -> str:
         moving=duration_text(totals.moving_time_s),
         elapsed=duration_text(totals.elapsed_s),
         carbohydrate_g=totals.carbohydrate_g,
-        carbohydrate_g_per_h=totals.carbohydrate_g_per_h,
-        wanted_g_per_h=totals.carbohydrate_wanted_g_per_h,
+        rate=carbohydrate_rate(plan, words, "terminal.rate"),
         first_half_share=totals.first_half_share,
         fluid_l=totals.fluid_ml / 1000,
         sodium=_sodium(plan, words),

@@ -4,7 +4,7 @@ Everything here is common practice (no source).
 """
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from terrain_fuel.bottles.model import Refill
 from terrain_fuel.day import Day
@@ -15,6 +15,9 @@ from terrain_fuel.pockets.weight import Weight
 
 HOT_C = 25.0
 COLD_C = 5.0
+MORNING_H = range(4, 12)
+"""What is eaten before a ride that starts in these hours is breakfast."""
+
 RAIN_C = 12.0
 """In rain colder than this nobody needs sun cream."""
 
@@ -36,7 +39,7 @@ def list_preparation(
     pantry, day : stock; purpose and weather
     """
     return (
-        *_lay_out(packing, pantry),
+        *_lay_out(taken_from_stock(packing, pours, pantry), pantry),
         *_cut(packing, pantry),
         *_open(packing, pantry),
         *_weigh_out(pours, refills),
@@ -47,13 +50,28 @@ def list_preparation(
     )
 
 
-def _lay_out(packing: Sequence[Packed], pantry: Pantry) -> list[Preparation]:
+def taken_from_stock(
+    packing: Sequence[Packed], pours: Sequence[BottleFill], pantry: Pantry
+) -> dict[str, int]:
+    """Return how many whole items leave the kitchen as they are, by item: food, and drinks for the bottles.
+
+    Powder is weighed, and water comes from the tap.
+    """
+    taken: dict[str, float] = {}
+    for row in packing:
+        if row.form != "powder":
+            taken[row.item] = taken.get(row.item, 0.0) + row.items
+    for pour in pours:
+        item = pantry.item(pour.item)
+        if pour.at_m == 0.0 and item.traits.brings_energy and not item.traits.from_powder:
+            taken[item.name] = taken.get(item.name, 0.0) + pour.fluid_ml / item.serving_ml
+    return {name: math.ceil(count - 1e-6) for name, count in taken.items()}
+
+
+def _lay_out(taken_of: Mapping[str, int], pantry: Pantry) -> list[Preparation]:
     """Stock against what is taken: what is the last of its kind goes on the shopping list."""
     steps = []
-    for name in dict.fromkeys(row.item for row in packing if row.form != "powder"):
-        taken = math.ceil(
-            sum(row.items for row in packing if row.item == name and row.form != "powder") - 1e-6
-        )
+    for name, taken in taken_of.items():
         stock = pantry.item(name).count + dict(pantry.left).get(name, 0)
         text = fact("lay_out", taken=taken, stock=stock)
         if taken >= stock:
@@ -145,7 +163,7 @@ def _packed(row: Packed) -> Fact:
 
 def _checks(weight: Weight, refills: Sequence[Refill], stiff: tuple[str, ...], day: Day) -> list[Preparation]:
     lines = [
-        ("breakfast", fact("check_breakfast")),
+        ("breakfast", fact("check_breakfast" if day.start.hour in MORNING_H else "check_meal")),
         ("bicycle", fact("check_bicycle")),
         ("weather", fact("check_weather", temperature_c=day.temperature_c)),
         _for_the_sky(day),

@@ -13,6 +13,8 @@ from terrain_fuel.simulate.outcome import Change, Course, Outcome, ride_course
 OnShare = Callable[[float], None]
 
 WORTH_SAYING = 0.01
+"""A share of rides; in whole per cents, as it is told, it is more too."""
+
 MOST_ADVICE = 3
 BOTTLE_ML = 500.0
 EARLIEST_CLOCK_SHARE, LATEST_CLOCK_SHARE = 0.25, 0.85
@@ -36,7 +38,7 @@ def try_changes(course: Course, outcome: Outcome, on_share: OnShare) -> tuple[Ad
     changes = _changes(course.plan)
     for ridden, (said, change) in enumerate(changes, start=1):
         after = float(np.mean(ride_course(course, change).all_well))
-        if after - before >= WORTH_SAYING:
+        if after - before >= WORTH_SAYING and round(100 * after) > round(100 * before):
             sentence = fact("advice", change=said, before_share=before, after_share=after)
             tried.append(Advice(said, before, after, sentence))
         # the rides as planned were the first of all

@@ -109,7 +109,7 @@ def test_sleep_has_a_row_of_its_own_on_every_sheet_behind_the_bottles(slept: tup
     assert rows[at].clock == f"{plan.day.at(sleep.from_s + 30.0):%H:%M}"  # to the nearest minute
     (cue,) = [cue for cue in ride_cues(plan, plan_drinking(plan)) if cue.row.asleep]
     assert cue.needed
-    _, strips = lay_out_strips(plan, strip_size("stem"))
+    strips = lay_out_strips(plan, strip_size("stem")).strips
     # a narrow strip has no room for its hours
     assert "sleep" in [line.text for strip in strips for line in strip.lines]
 

@@ -55,4 +55,5 @@ def test_a_drink_of_any_kind_fills_a_bottle_and_is_drunk(kind: str, tmp_path: Pa
     plan = json.loads((folder / "plan.json").read_text(encoding="utf-8"))
     assert "plain drink" in {fill["item"] for fill in plan["bottles"]}
     assert "plain drink" in {point["item"] for point in plan["fuel_points"] if point["action"] == "sip"}
+    assert "plain drink" in PdfReader(folder / "sheet.pdf").pages[0].extract_text()  # the evening's
     assert main(["check", str(folder / "plan.json"), f"--route={ROUTES / 'rolling-60.gpx'}"]) == 0

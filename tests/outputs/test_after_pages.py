@@ -162,12 +162,15 @@ def test_the_page_and_the_printed_form_ask_by_the_same_keys(
 
     review, planned = made
     page: Any = html.document_fromstring(review_page(review, Beside(planned.rider, planned, None)))
-    shown = {str(key) for key in page.xpath("//@data-key")}
+    shown = [str(key) for key in page.xpath("//@data-key")]
     write_sheet(demo_plan("loop-120"), tmp_path / "sheet.pdf")
     texts = [str(sheet.extract_text()) for sheet in pages_of(tmp_path / "sheet.pdf")]
     (form,) = [text for text in texts if re.search(r"\bC3\b", text) and re.search(r"\bD1\b", text)]
     printed = set(re.findall(r"\b[A-D]\d+\b", form))
     assert {key for key in shown if key[0] != "E"} == printed
+    for row in "AB":
+        keys = [key for key in dict.fromkeys(shown) if key[0] == row]
+        assert keys == sorted(keys, key=lambda key: int(key[1:]))
 
 
 def shown(page: str) -> str:
@@ -185,7 +188,10 @@ def test_both_pages_speak_german(made: tuple[Review, Planned]) -> None:
     assert '<html lang="de">' in page
     text = shown(page)
     assert "Ort für Ort" in text
-    for english in ("Place by place", "Climbs", "in the saddle", "not reached", "late", "eaten"):
+    assert "½ chestnut loaf" in text
+    assert "Wasser" in text
+    assert "08.05.2027" in text
+    for english in ("Place by place", "Climbs", "in the saddle", "not reached", "late", "eaten", "water"):
         assert not re.search(rf"\b{english}\b", text), english
     reader = words_for(Rider(habits=Habits(language="de")))
     season = season_page(look_at_season([made_ride(i) for i in range(5)]), reader)

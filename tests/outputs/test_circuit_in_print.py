@@ -153,7 +153,7 @@ def _span(part: str) -> range:
 @pytest.mark.parametrize("size", ["stem", "card"])
 def test_the_sticker_shows_one_lap_and_every_fuel_point_once(size: str) -> None:
     plan = race()
-    _, strips = lay_out_strips(plan, strip_size(size))
+    strips = lay_out_strips(plan, strip_size(size)).strips
     lines = [line for strip in strips for line in strip.lines]
     numbers = [number for line in lines for number in line.numbers]
     assert sorted(numbers) == [point.number for point in plan.fuel_points if point.action != "sip"]

@@ -71,6 +71,24 @@ def test_the_helpers_sheet_says_the_whole_bottle_and_what_comes_back_in_the_old_
     assert "comes back: 1 bottle with 300 ml left" in text
 
 
+@pytest.mark.parametrize(("feeds", "every_km"), [(4, 37), (3, 40)])
+def test_what_is_handed_up_at_one_place_stands_in_one_column(
+    feeds: int, every_km: int, tmp_path: Path
+) -> None:
+    """A helper with the bottle of the next column in the other hand has forgotten it."""
+    offers = ("water", "drink mix", "salted potato", "plain gel")
+    track, _ = read_route(write_road(tmp_path, "road", 1500))
+    zones = tuple(Feed(every_km * (n + 1), f"Zone {n + 1}", offers, helper=True) for n in range(feeds))
+    usual = Pantry()
+    named = tuple(replace(each, name=f"{each.name}, the one that keeps cold") for each in usual.containers)
+    pantry = replace(usual, containers=named)
+    plan = plan_ride(track, Rider(ftp_w=250), pantry, Day(purpose="race", temperature_c=24, feeds=zones))
+    write_sheet(plan, tmp_path / "sheet.pdf")
+    helper = pages_of(tmp_path / "sheet.pdf")[-1]
+    column = helper.crop((0.5 * helper.width, 100.0, helper.width, helper.height))
+    assert re.match(r"km \d", column.extract_text())
+
+
 @pytest.fixture(scope="module")
 def plan(tmp_path_factory: pytest.TempPathFactory) -> Plan:
     """Return a warm ride of 78 km with two helpers, who hold food too."""

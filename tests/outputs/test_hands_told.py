@@ -9,7 +9,8 @@ from terrain_fuel.day import Day
 from terrain_fuel.outputs.drinking import plan_drinking
 from terrain_fuel.outputs.hands_told import hands_told_once
 from terrain_fuel.outputs.printed.cues import ride_cues
-from terrain_fuel.outputs.rows import Row, hands_on_spans, plan_rows
+from terrain_fuel.outputs.row import Row
+from terrain_fuel.outputs.rows import hands_on_spans, plan_rows
 from terrain_fuel.pantry import Pantry
 from terrain_fuel.plan import Plan
 from terrain_fuel.planner import plan_ride

@@ -2,6 +2,7 @@
 
 import json
 from pathlib import Path
+from typing import Any
 
 import pdfplumber
 import pytest
@@ -48,3 +49,16 @@ def test_every_output_says_it_first(
     assert f'"broken":"{said}' in (out / "map.html").read_text(encoding="utf-8")
     assert all(said in page for page in pages(out / "sheet.pdf"))
     assert all(first.upper() in page for page in pages(out / "sticker.pdf"))
+    with pdfplumber.open(out / "sheet.pdf") as sheet, pdfplumber.open(out / "sticker.pdf") as sticker:
+        for page in sheet.pages:
+            check_it_stands_out(page, first)
+        check_it_stands_out(sticker.pages[0], first.upper())
+
+
+def check_it_stands_out(page: Any, words: str) -> None:
+    """Why not to ride is bold and as large as what is read first (the sides say it in a frame of its own)."""
+    letters = sorted(page.chars, key=lambda char: (round(char["top"]), char["x0"]))
+    start = "".join(char["text"] for char in letters).replace("\u00a0", " ").index(words)
+    said = letters[start : start + len(words)]
+    assert {char["size"] >= 11.0 - 0.01 for char in said} == {True}
+    assert all(char["fontname"].endswith("Strong") for char in said)

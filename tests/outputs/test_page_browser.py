@@ -301,6 +301,12 @@ def test_a_road_without_relief_has_a_quiet_grid_and_hachures_of_its_own(
     assert " mi" in (visit.page.text_content(".leaflet-control-scale") or "")
     visit.page.click("#open-key")
     assert visit.page.is_visible("#key-own")
+    assert visit.page.locator("#strip .compass").count() > 0
+    assert visit.page.is_visible("#key .compass")  # what the strip draws is explained, in the same ink
+    inks = visit.page.locator(".compass circle").evaluate_all(
+        "all => all.map((e) => getComputedStyle(e).stroke)"
+    )
+    assert len(set(inks)) == 1
     assert visit.complaints == []
     visit.context.close()
 

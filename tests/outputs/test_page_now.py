@@ -10,7 +10,8 @@ from playwright.sync_api import Browser, Page
 
 from terrain_fuel.outputs.drinking import plan_drinking
 from terrain_fuel.outputs.map.map_page import write_map
-from terrain_fuel.outputs.rows import Row, plan_rows
+from terrain_fuel.outputs.row import Row
+from terrain_fuel.outputs.rows import plan_rows
 from terrain_fuel.plan import Plan
 from tests.outputs.demo_plans import demo_plan
 from tests.outputs.visiting import Visit

@@ -9,6 +9,7 @@ import pytest
 
 from terrain_fuel.outputs.drinking import plan_drinking
 from terrain_fuel.outputs.printed.cues import ride_cues
+from terrain_fuel.outputs.printed.sticker import write_sticker
 from tests.demo import ROUTE_NAMES
 from tests.outputs.demo_plans import demo_plan, ridden_plan
 from tests.outputs.printed import check_window, pages_of
@@ -102,3 +103,15 @@ def test_sheet_and_sticker_say_which_way_they_are_read(language: str, down: str,
     legs = [word for word in ride.extract_words() if re.fullmatch(r"\+\d+[.,]\d", word["text"])]
     assert legs == sorted(legs, key=lambda word: float(word["top"]))
     assert up in text_of(demo_sticker("loop-120", "stem", language)[0])
+
+
+def test_the_signs_of_drinking_are_explained_by_a_rhythm_that_stands_beside_them(tmp_path: Path) -> None:
+    """Sheet and sticker of a race have room to tell its drinking closer to the plan, by another rhythm."""
+    plan = demo_plan("loop-120", day="race")
+    firsts = [plan_drinking(plan, rows).sections[0].rhythm for rows in ("few", "many")]
+    assert firsts[0] != firsts[1]
+    write_sticker(plan, tmp_path / "sticker.pdf")
+    (ride,), (sticker,) = pages_of(written(plan, tmp_path), RIDE), pages_of(tmp_path / "sticker.pdf")
+    for page, sign in ((ride, "R×1 every {} min"), (sticker, "R×1/{}′")):
+        told, explained = text_of(page).split("the rhythm: R×1/")
+        assert sign.format(explained.partition("′")[0]) in told

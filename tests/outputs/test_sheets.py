@@ -281,6 +281,13 @@ def test_the_form_has_a_scale_from_nought_to_ten_boxes_and_keys(sides: list[Any]
     assert len(boxes) == words.count("race-ready") == len({p.item for p in sample_plan().packing})
 
 
+def test_the_form_asks_in_the_order_of_its_keys() -> None:
+    """Who types them in goes down the paper once; pockets hold food in another order."""
+    keys = [int(key) for key in re.findall(r"\bA(\d+) ", text_of(demo_sheets("loop-120").pages[AFTER]))]
+    assert len(keys) > 5
+    assert keys == sorted(keys)
+
+
 def test_every_font_is_embedded_and_bytes_are_equal(printed: Printed, tmp_path: Path) -> None:
     path = printed().path
     fonts = dict(fonts_of(path))

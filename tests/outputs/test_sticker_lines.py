@@ -115,14 +115,14 @@ def test_hands_on_is_told_early_and_nothing_seems_to_stand_inside() -> None:
 @pytest.mark.parametrize("route", ROUTE_NAMES)
 def test_no_strip_begins_where_hands_go_on_the_bars(route: str) -> None:
     for size in ("stem", "card"):
-        _, strips = lay_out_strips(demo_plan(route), SIZES[size])
+        strips = lay_out_strips(demo_plan(route), SIZES[size]).strips
         for strip in strips[1:]:
             assert strip.lines[0].kind == "rhythm"
             assert strip.lines[1].kind != "hands_on"
 
 
 def test_landmarks_are_told_only_far_from_what_else_is_seen() -> None:
-    _, strips = lay_out_strips(demo_plan("long-200"), SIZES["top-tube"])
+    strips = lay_out_strips(demo_plan("long-200"), SIZES["top-tube"]).strips
     lines = [line for strip in strips for line in strip.lines]
     marks = [line for line in lines if line.kind in ("crest", "foot", "summit", "place")]
     assert marks

@@ -132,6 +132,20 @@ def test_a_ride_taken_off_elsewhere_and_a_server_that_ended_are_said(
             opened.end()
 
 
+def test_a_tablet_that_is_turned_has_one_main_part_both_ways(visit: Callable[[str], Visitor]) -> None:
+    """The panel that had covered the rooms stayed the main part beside them, for who goes by the parts."""
+    visitor = visit("desk")
+    page = visitor.page
+    visitor.drop_route("rolling-60.gpx")
+    for width, height in ((800, 1280), (1280, 800), (800, 1280)):
+        page.set_viewport_size({"width": width, "height": height})
+        if width < height:
+            visitor.open_panel("kitchen")
+        main = "width => innerWidth === width && [...document.querySelectorAll('main, [role=main]')]"
+        shown = "filter((e) => getComputedStyle(e).display !== 'none').length === 1"
+        page.wait_for_function(f"{main}.{shown}", arg=width)
+
+
 @pytest.mark.parametrize("width", [961, 1024, 1200, 1440])
 def test_the_bar_is_one_line_on_a_desk(visit: Callable[[str], Visitor], width: int) -> None:
     visitor = visit("desk")

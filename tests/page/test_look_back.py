@@ -11,6 +11,8 @@ import pytest
 
 from terrain_fuel.cli.main import main
 from terrain_fuel.log.rides import read_rides
+from terrain_fuel.outputs.units import amount_text
+from terrain_fuel.pantry import Pantry
 from terrain_fuel.plan import Plan
 from tests.outputs.demo_plans import demo_plan
 from tests.page.opened import Opened
@@ -76,7 +78,10 @@ def test_every_bite_is_there_with_what_was_ridden(
 ) -> None:
     bites = planned(opened, ride)["bites"]
     assert [bite["label"] for bite in dropped["bites"]] == [str(n) for n in range(1, len(bites) + 1)]
-    assert [bite["what"] for bite in dropped["bites"]] == [bite["item"] for bite in bites.values()]
+    pantry = Pantry()
+    amounts = [amount_text(bite["portions"], pantry.item(bite["item"]).portions) for bite in bites.values()]
+    told = [f"{each} {bite['item']}".strip() for each, bite in zip(amounts, bites.values(), strict=True)]
+    assert [bite["what"] for bite in dropped["bites"]] == told
     assert {bite["was"] for bite in dropped["bites"]} == {""}
     assert [word for word, _ in dropped["was"]] == ["eaten", "later", "left"]
     # the last of the points is up to 5 s before the finish

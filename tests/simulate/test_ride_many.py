@@ -1,5 +1,6 @@
 """Many rides of one plan: luck without bad luck is the plan itself; chance behaves as chance does."""
 
+import re
 from dataclasses import replace
 
 import numpy as np
@@ -18,6 +19,8 @@ from terrain_fuel.simulate.draws import Draws, draw_rides
 from terrain_fuel.simulate.outcome import Change, lay_course, ride_course
 from terrain_fuel.simulate.stores import taken_in_an_hour_g
 from tests.demo import demo_route
+from tests.outputs.demo_plans import demo_plan
+from tests.saying import say
 
 NOT_ON_THIS_RIDE_M = 1e9
 
@@ -154,6 +157,14 @@ def test_shares_add_up(plan: Plan) -> None:
     assert luck.all_well <= 1.0 - worst + 1e-12
     for advice in luck.advice:
         assert advice.after > advice.before == luck.all_well
+
+
+@pytest.mark.parametrize("rides", [200, 300])
+def test_no_advice_is_told_by_two_equal_shares(rides: int) -> None:
+    """A bottle more was told to help most: 76 % of 200 rides went well with it, and 76 % without."""
+    for advice in ride_many(demo_plan("loop-120"), rides, 1).advice:
+        told = re.findall(r"\d+ %", say(advice.sentence))
+        assert len(set(told)) == 2, say(advice.sentence)
 
 
 def test_the_fullest_hour_is_found() -> None:

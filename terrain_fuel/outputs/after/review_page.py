@@ -11,7 +11,7 @@ from terrain_fuel.outputs.after.page_frame import at_both_widths, render_page
 from terrain_fuel.outputs.after.review_drawings import late_picture, local_start, stores_picture
 from terrain_fuel.outputs.drawing.profile import profile_shapes
 from terrain_fuel.outputs.drawing.svg import svg_text
-from terrain_fuel.outputs.units import clock_text, duration_text
+from terrain_fuel.outputs.units import amount_text, clock_text, duration_text
 from terrain_fuel.outputs.words import Words, words_for
 from terrain_fuel.outputs.writing import write_text
 from terrain_fuel.review.after import After
@@ -76,10 +76,10 @@ def review_values(review: Review, beside: Beside) -> dict[str, Any]:
     told = [fact for fact in (review.lateness.sentence if review.lateness else None,) if fact is not None]
     return {
         "name": beside.rider.titled(review.plan_name or review.ride.name),
-        "day": f"{start:%Y-%m-%d}",
+        "day": start.strftime(words.label("date")),
         "totals": _totals(review, words),
         "told": [*told, *(event.sentence for event in review.events), *review.notes],
-        "points": [_point(point, words, start) for point in review.points if point.action != "sip"],
+        "points": [_point(point, beside, start) for point in review.points if point.action != "sip"],
         "climbs": [_climb(climb, words) for climb in review.climbs],
         "halts": [
             (
@@ -127,13 +127,14 @@ def _totals(review: Review, words: Words) -> list[tuple[str, str]]:
     return [(words.label(f"review.total.{key}"), value) for key, value in rows]
 
 
-def _point(point: PointMet, words: Words, start: datetime) -> dict[str, object]:
+def _point(point: PointMet, beside: Beside, start: datetime) -> dict[str, object]:
+    words = words_for(beside.rider)
     late = "" if point.late_s is None else words.number(point.late_s / 60.0, "+.0f")
     return {
         "label": point.label,
         "kind": point.action,
         "where": words.place(point.distance_m, 1),
-        "what": point.item,
+        "what": _taken(point, beside, words),
         "planned": duration_text(point.planned_s),
         "ridden": clock_text(start, point.ridden_s)
         if point.ridden_s is not None
@@ -142,6 +143,14 @@ def _point(point: PointMet, words: Words, start: datetime) -> dict[str, object]:
         "was": point.was,
         "glycogen": "" if point.glycogen_g is None else _between(point.glycogen_low_g, point.glycogen_high_g),
     }
+
+
+def _taken(point: PointMet, beside: Beside, words: Words) -> str:
+    """Return what was to be taken, of a bite as much of it as the plan says."""
+    name = words.called(point.item)
+    if beside.planned is None or point.action != "eat":
+        return name
+    return f"{amount_text(point.portions, beside.planned.pantry.item(point.item).portions)} {name}".strip()
 
 
 def _between(low: float | None, high: float | None) -> str:
@@ -175,18 +184,16 @@ def _hour(hour: HourMet, words: Words) -> dict[str, str]:
 
 
 def _items_left(beside: Beside) -> list[tuple[str, str, int]]:
-    """Return key, name and number of bites carried of every item."""
+    """Return key, name and number of bites carried of every item, in the order of the keys."""
     planned = beside.planned
     if planned is None:
         return []
     keys = numbered_keys(ITEM, [item.name for item in planned.pantry.items])
-    return [
-        (keys[item], item, bites + kept) for item, (bites, kept) in planned.carried.items() if item in keys
-    ]
+    return [(key, item, sum(planned.carried[item])) for item, key in keys.items() if item in planned.carried]
 
 
 def _bottles_left(beside: Beside) -> list[tuple[str, str, float]]:
-    """Return key, name and millilitres poured of every bottle."""
+    """Return key, name and millilitres poured of every bottle, in the order of the keys."""
     planned = beside.planned
     if planned is None:
         return []
@@ -194,7 +201,7 @@ def _bottles_left(beside: Beside) -> list[tuple[str, str, float]]:
     poured: dict[str, float] = {}
     for each in planned.poured:
         poured[each.container] = poured.get(each.container, 0.0) + each.fluid_ml
-    return [(keys[name], name, fluid_ml) for name, fluid_ml in poured.items() if name in keys]
+    return [(key, name, poured[name]) for name, key in keys.items() if name in poured]
 
 
 def _ticked(review: Review) -> set[int]:

@@ -4,7 +4,8 @@ from collections.abc import Callable, Collection, Sequence
 
 from terrain_fuel.outputs.names import fit_text, short_names
 from terrain_fuel.outputs.place_names import place_wordings
-from terrain_fuel.outputs.rows import Row, caffeine_marks, taken_name
+from terrain_fuel.outputs.row import Row
+from terrain_fuel.outputs.rows import caffeine_marks, taken_name
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import Plan
 

@@ -10,7 +10,8 @@ import numpy as np
 from terrain_fuel.outputs.data.course_names import short_courses
 from terrain_fuel.outputs.data.date_line import east_deg
 from terrain_fuel.outputs.handovers import filled_at
-from terrain_fuel.outputs.rows import Row, plan_rows
+from terrain_fuel.outputs.row import Row
+from terrain_fuel.outputs.rows import plan_rows
 from terrain_fuel.outputs.units import clock_window
 from terrain_fuel.outputs.words import Words, words_for
 from terrain_fuel.plan import Plan

@@ -4,7 +4,8 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from terrain_fuel.outputs.attribution import attribution
-from terrain_fuel.outputs.rows import Row, plan_rows
+from terrain_fuel.outputs.row import Row
+from terrain_fuel.outputs.rows import plan_rows
 from terrain_fuel.outputs.spreadsheet import write_spreadsheet
 from terrain_fuel.outputs.unknown_sodium import unknown_in
 from terrain_fuel.outputs.words import words_for

@@ -243,6 +243,7 @@ PAGE = {
     "page.total.bites": "Bites",
     "page.total.carbohydrate": "Carbohydrate",
     "page.total.of_wanted": "{planned_g_per_h:.0f} of {wanted_g_per_h:.0f} g/h",
+    "page.total.unwanted": "{planned_g_per_h:.0f} g/h",
     "page.total.at_best": "The best plan possible",
     "page.total.at_most_better": "at most {gap_share:share} better",
     "page.total.not_known": "not known yet",
@@ -273,6 +274,7 @@ PAGE = {
     "page.key.risk": "Where rides first went wrong under bad luck (with --rides)",
     "page.key.climb": "Climb: strokes on the left, closer where it is steeper",
     "page.key.descent": "Descent: strokes on the right, broken line",
+    "page.key.compass": "Beside the strip, where the way turns: the road runs up, the needle points north",
     "page.key.flat": "Flat: an open road",
     "page.key.levels": (
         "Lines on the profile: carbohydrate stored (long dashes), drink in the bottles (short)"
@@ -429,9 +431,11 @@ TERMINAL = {
     "terminal.assumed.day": "start {start}, {temperature_c:.0f} degrees C, wind {wind}",
     "terminal.totals": (
         "{moving} moving, {elapsed} in all; {carbohydrate_g:.0f} g carbohydrate"
-        " ({carbohydrate_g_per_h:.0f} g an hour of {wanted_g_per_h:.0f} wanted, {first_half_share:.0%} in the first half);"
+        " ({rate}, {first_half_share:.0%} in the first half);"
         " {fluid_l:.1f} l to drink; {sodium}; {caffeine_mg:.0f} mg caffeine"
     ),
+    "terminal.rate.of_wanted": "{planned_g_per_h:.0f} g an hour of {wanted_g_per_h:.0f} wanted",
+    "terminal.rate.unwanted": "{planned_g_per_h:.0f} g an hour",
     "terminal.sodium": "{sodium_mg:fifties} mg sodium",
     "terminal.sodium.unknown": "sodium not known (of {items:list})",
     "terminal.sodium.at_least": "at least {said} (not known of {items:list})",

@@ -224,6 +224,7 @@ SENTENCES: dict[str, str] = {
     "packed_bites": "{count} {count:bite|bites} of {item}",
     "packed_whole": "{count:count} × {item}",
     "check_breakfast": "a breakfast you know, two to three hours before the start",
+    "check_meal": "a meal you know, two to three hours before the start",
     "check_bicycle": "tyres, brakes, lights, bottles shut and firm in their cages",
     "check_weather": "look at the forecast again: the plan reckons with {temperature_c:.0f} °C",
     "check_sun": "sun cream, and some to take along",

@@ -177,7 +177,7 @@ SHEETS = {
     "sheet.ride.key.place": "Ort",
     "sheet.ride.key.passed": "Wasser oder Laden, ohne Halt vorbei",
     "sheet.ride.drink": "Trinken",
-    "sheet.ride.leg": "Stück",
+    "sheet.ride.leg": "Teil",
     "sheet.ride.from": "aus",
     "sheet.ride.likely": "wohl",
     "sheet.ride.about": "gegen",
@@ -257,6 +257,7 @@ PAGE = {
     "page.total.bites": "Bissen",
     "page.total.carbohydrate": "Kohlenhydrate",
     "page.total.of_wanted": "{planned_g_per_h:.0f} von {wanted_g_per_h:.0f} g/h",
+    "page.total.unwanted": "{planned_g_per_h:.0f} g/h",
     "page.total.at_best": "Der bestmögliche Plan",
     "page.total.at_most_better": "höchstens {gap_share:share} besser",
     "page.total.not_known": "noch nicht bekannt",
@@ -287,6 +288,7 @@ PAGE = {
     "page.key.risk": "Wo Fahrten bei Pech zuerst schiefgingen (mit --rides)",
     "page.key.climb": "Anstieg: Striche links, dichter, wo es steiler ist",
     "page.key.descent": "Abfahrt: Striche rechts, unterbrochene Linie",
+    "page.key.compass": "Neben dem Streifen, wo der Weg abbiegt: die Straße läuft nach oben, die Nadel zeigt nach Norden",
     "page.key.flat": "Ebene: eine offene Straße",
     "page.key.levels": (
         "Linien im Profil: gespeicherte Kohlenhydrate (lange Striche), Getränk in den Flaschen (kurze)"
@@ -447,9 +449,11 @@ TERMINAL = {
     "terminal.assumed.day": "Start {start}, {temperature_c:.0f} Grad C, Wind {wind}",
     "terminal.totals": (
         "{moving} Fahrzeit, {elapsed} im Ganzen; {carbohydrate_g:.0f} g Kohlenhydrate"
-        " ({carbohydrate_g_per_h:.0f} von {wanted_g_per_h:.0f} g je Stunde, {first_half_share:share} in der ersten Hälfte);"
+        " ({rate}, {first_half_share:share} in der ersten Hälfte);"
         " {fluid_l:.1f} l zu trinken; {sodium}; {caffeine_mg:.0f} mg Koffein"
     ),
+    "terminal.rate.of_wanted": "{planned_g_per_h:.0f} von {wanted_g_per_h:.0f} g je Stunde",
+    "terminal.rate.unwanted": "{planned_g_per_h:.0f} g je Stunde",
     "terminal.sodium": "{sodium_mg:fifties} mg Natrium",
     "terminal.sodium.unknown": "Natrium nicht bekannt (von {items:list})",
     "terminal.sodium.at_least": "mindestens {said} (nicht bekannt von {items:list})",

@@ -16,7 +16,7 @@ RIDER = {
     "rider.sweat_sodium_mmol_per_l": "Natrium in einem Liter Schweiß",
     "rider.caffeine_mg_max": "höchstens so viel Koffein auf einer Fahrt; 0 ist keines",
     "rider.descending": "wie du Abfahrten nimmst",
-    "rider.age_y": "Alter; unter 18 gelten andere Grenzen; weggelassen erwachsen",
+    "rider.age_y": "Alter; unter 18 gelten andere Grenzen; leer: erwachsen",
     "rider.heat_acclimatised": "zehn Tage oder mehr in der Hitze gefahren",
     "bike.bike_mass_kg": "das Rad, wie es an der Tür steht, Flaschen leer",
     "bike.carried_mass_kg": "Kleidung, Werkzeug, Essen und volle Flaschen",
@@ -70,7 +70,7 @@ PANTRY = {
 }
 
 DAY = {
-    "day.start": "Tag und Uhrzeit des Starts; weggelassen, oder ohne Tag, morgen dort",
+    "day.start": "Tag und Uhrzeit des Starts, wie sie dort gelten; leer oder nur eine Uhrzeit: morgen",
     "day.purpose": "wofür gefahren wird",
     "day.temperature_c": "Lufttemperatur",
     "day.humidity_pct": "relative Feuchte",

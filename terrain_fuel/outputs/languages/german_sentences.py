@@ -232,6 +232,7 @@ SENTENCES: dict[str, str] = {
     "packed_bites": "{count} {count:Bissen|Bissen} {item}",
     "packed_whole": "{count:count} × {item}",
     "check_breakfast": "ein gewohntes Frühstück, zwei bis drei Stunden vor dem Start",
+    "check_meal": "eine gewohnte Mahlzeit, zwei bis drei Stunden vor dem Start",
     "check_bicycle": "Reifen, Bremsen, Licht, Flaschen dicht und fest im Halter",
     "check_weather": "noch einmal die Vorhersage ansehen: der Plan rechnet mit {temperature_c:.0f} °C",
     "check_sun": "Sonnencreme, und etwas zum Mitnehmen",

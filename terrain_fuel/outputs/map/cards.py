@@ -3,7 +3,8 @@
 from terrain_fuel.flags.model import Caution
 from terrain_fuel.luck import Chance
 from terrain_fuel.outputs.handovers import filled_at
-from terrain_fuel.outputs.rows import Row, taken_name
+from terrain_fuel.outputs.row import Row
+from terrain_fuel.outputs.rows import taken_name
 from terrain_fuel.outputs.units import clock_text, clock_window, duration_text
 from terrain_fuel.outputs.words import Words, words_for
 from terrain_fuel.plan import FuelPoint, Plan

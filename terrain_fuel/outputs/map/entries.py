@@ -9,7 +9,8 @@ import numpy as np
 from terrain_fuel.equations.geodesy import geodesic_m
 from terrain_fuel.flags.model import Caution
 from terrain_fuel.outputs.map.cards import caution_card, end_card, fuel_card, landmark_card, risk_card
-from terrain_fuel.outputs.rows import Row, plan_rows, taken_name
+from terrain_fuel.outputs.row import Row
+from terrain_fuel.outputs.rows import plan_rows, taken_name
 from terrain_fuel.outputs.units import clock_text
 from terrain_fuel.outputs.words import Words, words_for
 from terrain_fuel.plan import Plan

@@ -21,6 +21,7 @@ from terrain_fuel.outputs.map.backdrop import Backdrop, draw_backdrop
 from terrain_fuel.outputs.map.drinking_line import drinking_lines
 from terrain_fuel.outputs.map.entries import entries, place_names, road_rows
 from terrain_fuel.outputs.map.road_data import clock_columns, lap_data, road_columns
+from terrain_fuel.outputs.rate import carbohydrate_rate
 from terrain_fuel.outputs.rows import hands_on_spans, reasons_not_to_ride
 from terrain_fuel.outputs.trust import trust
 from terrain_fuel.outputs.units import clock_text, duration_text
@@ -198,11 +199,7 @@ def totals(plan: Plan) -> list[list[str]]:
         "start": clock_text(plan.day.start, 0.0),
         "home": clock_text(plan.day.start, plan.totals.elapsed_s),
         "riding": duration_text(plan.totals.moving_time_s),
-        "carbohydrate": words.label(
-            "page.total.of_wanted",
-            planned_g_per_h=plan.totals.carbohydrate_g_per_h,
-            wanted_g_per_h=plan.totals.carbohydrate_wanted_g_per_h,
-        ),
+        "carbohydrate": carbohydrate_rate(plan, words, "page.total"),
         "bites": str(sum(point.action == "eat" for point in plan.fuel_points)),
         "sips": str(sum(point.action == "sip" for point in plan.fuel_points)),
         "halts": str(len({point.label for point in plan.fuel_points if point.action == "refill"})),

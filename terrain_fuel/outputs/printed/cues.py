@@ -9,7 +9,8 @@ from typing import Literal
 
 from terrain_fuel.outputs.hands_told import hands_told_once
 from terrain_fuel.outputs.rhythm import Drinking, Extra, Rhythm
-from terrain_fuel.outputs.rows import Row, RowKind, finish_row, plan_rows, road_row
+from terrain_fuel.outputs.row import Row, RowKind, road_row
+from terrain_fuel.outputs.rows import finish_row, plan_rows
 from terrain_fuel.plan import Plan
 
 CueKind = Literal["rhythm"] | RowKind

@@ -1,19 +1,18 @@
 """What the signs of drinking mean, in words: printed beside the strips and on the ride's sheet."""
 
 from terrain_fuel.outputs.bottle_signs import bottle_signs
-from terrain_fuel.outputs.drinking import plan_drinking
-from terrain_fuel.outputs.printed.sticker_lines import rhythm_signs
-from terrain_fuel.outputs.rhythm import Rhythm
+from terrain_fuel.outputs.printed.sticker_wordings import rhythm_signs
+from terrain_fuel.outputs.rhythm import Drinking, Rhythm
 from terrain_fuel.outputs.words import Words
 from terrain_fuel.plan import Plan
 
 
-def drinking_notes(plan: Plan, words: Words, *, stands: str = "head") -> tuple[str, ...]:
+def drinking_notes(plan: Plan, drinking: Drinking, words: Words, *, stands: str = "head") -> tuple[str, ...]:
     """Return what the signs of the rhythm mean, by the example of the first, and how large a mouthful is.
 
+    ``drinking`` is what the paper beside them tells: one plan is told in more or in fewer rows.
     ``stands`` says where the rhythm is read: at the "head", or at the "foot" of what runs up.
     """
-    drinking = plan_drinking(plan)
     signs = bottle_signs(bottle.name for bottle in plan.pantry.bottles)
     names = {sign: name for name, sign in signs.items()}
     rhythm = next((each.rhythm for each in drinking.sections if each.rhythm != Rhythm()), Rhythm())

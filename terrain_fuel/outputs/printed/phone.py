@@ -30,7 +30,7 @@ def phone_pictures(plan: Plan) -> dict[str, bytes]:
     words = words_for(plan.rider)
     left = 0.5 * (WIDTH_MM - STRIP.width_mm) * MM
     box = Box(left, BELOW_MM * MM, STRIP.width_mm * MM, STRIP.height_mm * MM)
-    layout, strips = lay_out_strips(plan, STRIP)
+    layout, strips, _ = lay_out_strips(plan, STRIP)
     pictures = {}
     for number, strip in enumerate(strips, 1):
         page = Page(plan.title, (WIDTH_MM, HEIGHT_MM), words, attribution(plan))

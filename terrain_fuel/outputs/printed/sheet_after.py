@@ -63,16 +63,18 @@ def draw_after(page: Page, plan: Plan) -> None:
 
 def _draw_leftovers(sheet: Sheet, plan: Plan) -> None:
     """Draw a line for every item carried and every bottle: how much is left, and is it race-ready."""
-    carried: dict[str, int] = {}
+    carried = dict.fromkeys((item.name for item in plan.pantry.items), 0)  # in the order of their keys
     for entry in plan.packing:
         if entry.form != "powder":
             total = entry.portions_planned + entry.portions_reserve
             carried[entry.item] = carried.get(entry.item, 0) + total
-    bottles: dict[str, float] = {}
+    bottles = dict.fromkeys((container.name for container in plan.pantry.containers), 0.0)
     for fill in plan.bottles:
         bottles[fill.container] = bottles.get(fill.container, 0.0) + fill.fluid_ml
     words = sheet.words
     sheet.note(words.label("sheet.after.note"))
+    carried = {item: total for item, total in carried.items() if total}
+    bottles = {bottle: fluid_ml for bottle, fluid_ml in bottles.items() if fluid_ml}
     spare = sheet.left_height - BELOW_LEFTOVERS
     row = min(ROW, max(LEAST_ROW, spare / max(1, len(carried) + len(bottles))))
     item_keys = numbered_keys(ITEM, [item.name for item in plan.pantry.items])

@@ -1,7 +1,5 @@
 """The evening before, in the kitchen: what to take or buy, cut, weigh, freeze and wrap."""
 
-import math
-
 from terrain_fuel.facts import fact
 from terrain_fuel.outputs.handovers import HandedBottle, handovers
 from terrain_fuel.outputs.printed.cautions_in_print import cautions_for, warnings_of
@@ -10,6 +8,7 @@ from terrain_fuel.outputs.printed.sayings import saying_of
 from terrain_fuel.outputs.printed.sheet_frame import Sheet
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import BottleFill, Plan
+from terrain_fuel.pockets.preparation import taken_from_stock
 
 STEPS = ("cut", "wrap", "freeze")
 """Steps that the evening's sheet has a heading for; what is laid out and weighed has lists of its own."""
@@ -51,16 +50,11 @@ def _draw_steps(sheet: Sheet, plan: Plan) -> None:
 
 
 def _draw_shopping(sheet: Sheet, plan: Plan) -> None:
-    """Draw every food carried, with what is in stock and what has to be bought."""
+    """Draw every food and ready drink taken, with what is in stock and what has to be bought."""
     words = sheet.words
     sheet.head(words.label("sheet.evening.lay_out"))
-    needed: dict[str, float] = {}
-    for packed in plan.packing:
-        if packed.form != "powder":
-            needed[packed.item] = needed.get(packed.item, 0.0) + packed.items
     last = {step.item for step in plan.preparation if step.text.code == "lay_out_last"}
-    for name, count in needed.items():
-        whole = math.ceil(round(count, 6))
+    for name, whole in taken_from_stock(plan.packing, plan.bottles, plan.pantry).items():
         stock = plan.pantry.item(name).count
         key = "sheet.evening.short" if whole > stock else "sheet.evening.stock"
         amount = words.label(key, whole=whole, stock=stock, missing=whole - stock)

@@ -3,14 +3,17 @@
 import numpy as np
 
 from terrain_fuel.outputs.drawing.hachure import stroke_places
+from terrain_fuel.outputs.printed.faces import STRONG
 from terrain_fuel.outputs.printed.paper import MM, Page
-from terrain_fuel.outputs.printed.side import BODY_PT, EDGE, SMALL_PT, Side, fitted
+from terrain_fuel.outputs.printed.side import BODY_PT, EDGE, LEADING, SMALL_PT, Side, fitted, wrap_text
 from terrain_fuel.outputs.rows import reasons_not_to_ride
 from terrain_fuel.outputs.units import clock_text
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import Plan
 
 RIDGE_HEIGHT = 9.0 * MM
+FRAME_GAP = 6.0
+"""What a frame leaves free around its words."""
 
 
 class Sheet(Side):
@@ -32,8 +35,19 @@ class Sheet(Side):
     def _begin_side(self, columns: int) -> None:
         super()._begin_side(1)
         for reason in reasons_not_to_ride(self.plan):
-            self.caution(reason)
+            self._refuse(reason)
         self.divide(columns, self.y)
+
+    def _refuse(self, reason: str) -> None:
+        """Draw in a frame why not to ride: who sees one thing on this paper sees that."""
+        lines = wrap_text(reason, self.width - 2 * FRAME_GAP, self.body_pt, STRONG)
+        height = len(lines) * self.body_pt * LEADING + 1.5 * FRAME_GAP
+        self.page.canvas.setLineWidth(1.8)
+        self.page.canvas.rect(self.x, self.y - height, self.width, height, stroke=1, fill=0)
+        for number, line in enumerate(lines):
+            baseline = self.y - 0.5 * FRAME_GAP - self.body_pt * (1.0 + LEADING * number)
+            self.page.strong(self.x + FRAME_GAP, baseline, line, self.body_pt)
+        self.skip(height + FRAME_GAP)
 
     def _draw_head(self) -> float:
         """Draw title, route and its ridge; return the height below which there is room."""

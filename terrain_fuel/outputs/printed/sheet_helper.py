@@ -30,36 +30,52 @@ def draw_helper(page: Page, plan: Plan, scale: float) -> int:
         sheet.note(words.label("sheet.helper.ready"), sheet.body_pt)
     for handover in spare:
         about = clock_text(plan.day.start, handover.about_s)
-        where = _where(plan, words, handover)
-        sheet.note(words.label("sheet.helper.about", where=where, clock=about), sheet.body_pt)
-        if handover.feed.name:
-            sheet.note(handover.feed.name)
+        where = words.label("sheet.helper.about", where=_where(plan, words, handover), clock=about)
+        named = handover.feed.name
+        sheet.need(sheet.note_height(where, sheet.body_pt) + (sheet.note_height(named) if named else 0.0))
+        sheet.note(where, sheet.body_pt)
+        if named:
+            sheet.note(named)
     return sheet.sides
 
 
 def _draw_handover(sheet: Sheet, plan: Plan, handover: Handover) -> None:
+    """Draw what is handed up at one place, in one column if it fits into one."""
     words = sheet.words
-    sheet.head(_where(plan, words, handover), keep_with=HEAD_ROOM)
-    sheet.note(handover.feed.name or words.label("sheet.helper.zone"), sheet.body_pt)
-    sheet.note(_when(plan, words, handover), sheet.body_pt)
-    for bottle in handover.bottles:
-        _draw_bottle(sheet, plan, bottle)
-    for item, bites in handover.food:
-        known = plan.pantry.item(item)
-        if not is_in_foil(known, plan.day):  # nobody hands up half a gel
-            bites = math.ceil(bites / known.portions) * known.portions
-        sheet.tick(f"{amount_text(bites, known.portions)} {saying_of(plan.pantry, words, item)}".strip())
+    told = [handover.feed.name or words.label("sheet.helper.zone"), _when(plan, words, handover)]
+    ticks = [
+        *(_bottle(plan, words, bottle) for bottle in handover.bottles),
+        *((_food(plan, words, item, bites), "", "") for item, bites in handover.food),
+    ]
+    back = []
     if handover.bottles:
         key = "sheet.helper.back_with" if handover.left_ml >= WORTH_SAYING_ML else "sheet.helper.back"
-        sheet.note(words.label(key, bottles=len(handover.bottles), fluid_ml=handover.left_ml))
+        back = [words.label(key, bottles=len(handover.bottles), fluid_ml=handover.left_ml)]
+    height = sum(sheet.note_height(note, sheet.body_pt) for note in told)
+    height += sum(sheet.tick_height(*tick) for tick in ticks) + sum(map(sheet.note_height, back))
+    sheet.head(_where(plan, words, handover), keep_with=height)
+    for note in told:
+        sheet.note(note, sheet.body_pt)
+    for tick in ticks:
+        sheet.tick(*tick)
+    for note in back:
+        sheet.note(note)
 
 
-def _draw_bottle(sheet: Sheet, plan: Plan, bottle: HandedBottle) -> None:
-    words = sheet.words
+def _bottle(plan: Plan, words: Words, bottle: HandedBottle) -> tuple[str, str, str]:
+    """Return which bottle with what, how much, and the powder in it."""
     amount = words.label("sheet.helper.fluid", fluid_ml=bottle.fluid_ml)
     detail = words.label("sheet.helper.powder", powder_g=bottle.powder_g) if bottle.powder_g else ""
     what = saying_of(plan.pantry, words, bottle.item)
-    sheet.tick(words.label("sheet.helper.bottle", container=bottle.container, what=what), amount, detail)
+    return words.label("sheet.helper.bottle", container=bottle.container, what=what), amount, detail
+
+
+def _food(plan: Plan, words: Words, item: str, bites: int) -> str:
+    """Return how much of a food is handed up."""
+    known = plan.pantry.item(item)
+    if not is_in_foil(known, plan.day):  # nobody hands up half a gel
+        bites = math.ceil(bites / known.portions) * known.portions
+    return f"{amount_text(bites, known.portions)} {saying_of(plan.pantry, words, item)}".strip()
 
 
 def _where(plan: Plan, words: Words, handover: Handover) -> str:

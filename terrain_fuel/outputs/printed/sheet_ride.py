@@ -25,6 +25,7 @@ from terrain_fuel.outputs.printed.sheet_frame import Sheet
 from terrain_fuel.outputs.printed.side import SMALL_PT, fitted
 from terrain_fuel.outputs.printed.sticker_lines import Room, StickerLine, says_as_much, sticker_lines
 from terrain_fuel.outputs.printed.symbols import Sign, draw_symbol
+from terrain_fuel.outputs.rhythm import Drinking
 from terrain_fuel.outputs.rows import hands_on_spans
 from terrain_fuel.outputs.trust import trust
 from terrain_fuel.outputs.words import words_for
@@ -61,7 +62,7 @@ def draw_ride(page: Page, plan: Plan, *, sticker_upward: bool = True) -> None:
     _draw_key(sheet, KEY, words.label("sheet.ride.bars") if whole_laps(plan) is None else "")
     sheet.divide(2, sheet.y)
     safety = [*broken_rules(plan), *limit_of(plan), *waiting_food(plan), *cautions_for(plan, "ride")]
-    notes = drinking_notes(plan, words)
+    notes = drinking_notes(plan, plan_drinking(plan), words)
     sure = [
         f"{heading}: {'; '.join(text for _, text in pairs)}"
         for heading, pairs in groupby(trust(plan), key=itemgetter(0))
@@ -76,6 +77,7 @@ def draw_ride(page: Page, plan: Plan, *, sticker_upward: bool = True) -> None:
         sheet.divide(2, sheet.y)
         height -= 2.0 * KEY_HEIGHT
     _draw_cues(sheet, plan, cues, height, direction)
+    notes = drinking_notes(plan, cues.drinking, words)
     if notes:
         sheet.head(words.label("sheet.ride.drink"), keep_with=20.0 * MM)
     for note in notes:
@@ -111,9 +113,10 @@ def _draw_profile(sheet: Sheet, plan: Plan) -> None:
 
 @dataclass(frozen=True, slots=True)
 class Cues:
-    """The lines of the cue sheet, and whether they show when each fuel point is likely reached."""
+    """The lines of the cue sheet, the drinking that they tell, and whether they show likely times."""
 
     lines: tuple[StickerLine, ...]
+    drinking: Drinking
     with_windows: bool
 
     @property
@@ -132,19 +135,20 @@ def choose_cues(plan: Plan, width: float, height: float) -> Cues:
     Drink is told closer to the plan, and landmarks, where ``height`` allows.
     """
     drinkings = [plan_drinking(plan, rows) for rows in ("many", "few")]
-    choices = [ride_cues(plan, drinking) for drinking in drinkings]
-    choices.append([cue for cue in choices[-1] if cue.needed])
-    laid = [_lines(plan, cues, width) for cues in choices]
+    choices = [(ride_cues(plan, drinking), drinking) for drinking in drinkings]
+    choices.append(([cue for cue in choices[-1][0] if cue.needed], drinkings[-1]))
+    laid = [_lines(plan, cues, drinking, width) for cues, drinking in choices]
     return next((cues for cues in laid if len(cues.lines) * LEAST_ROW <= height), laid[-1])
 
 
-def _lines(plan: Plan, cues: Sequence[Cue], width: float) -> Cues:
+def _lines(plan: Plan, cues: Sequence[Cue], drinking: Drinking, width: float) -> Cues:
     """Return the lines of some cues, with windows if no line loses words by them."""
     spans = hands_on_spans(plan)
     by_clock = sticker_lines(plan, cues, spans, _room(width, "clock"))
     by_window = sticker_lines(plan, cues, spans, _room(width, "window"))
     fits = says_as_much(by_window, by_clock)
-    return Cues(tuple(line for block in (by_window if fits else by_clock) for line in block), fits)
+    told = by_window if fits else by_clock
+    return Cues(tuple(line for block in told for line in block), drinking, fits)
 
 
 def _room(width: float, times: str) -> Room:

@@ -157,10 +157,14 @@ class Side(ABC):
     def note(self, text: str, size: float | None = None) -> None:
         """Draw a plain line, wrapped; small if no size is given."""
         size = size or self.small_pt
-        lines = wrap_text(text, self.width, size)
-        self.need(len(lines) * size * LEADING)
+        self.need(self.note_height(text, size))
         self.skip(size * LEADING)
-        self._put_lines(lines, 0.0, size)
+        self._put_lines(wrap_text(text, self.width, size), 0.0, size)
+
+    def note_height(self, text: str, size: float | None = None) -> float:
+        """Return the height that a plain line takes, wrapped."""
+        size = size or self.small_pt
+        return len(wrap_text(text, self.width, size)) * size * LEADING
 
     def stops(self, texts: Sequence[str]) -> None:
         """Draw why not to ride, each strong and in a box, before all else."""

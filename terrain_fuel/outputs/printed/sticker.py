@@ -12,10 +12,12 @@ from terrain_fuel.outputs.printed.drinking_notes import drinking_notes
 from terrain_fuel.outputs.printed.faces import TEXT
 from terrain_fuel.outputs.printed.paper import MM, Page
 from terrain_fuel.outputs.printed.side import wrap_text
-from terrain_fuel.outputs.printed.sticker_layout import Strip, StripLayout, lay_out_strips
+from terrain_fuel.outputs.printed.sticker_columns import StripLayout
+from terrain_fuel.outputs.printed.sticker_layout import Strip, lay_out_strips
 from terrain_fuel.outputs.printed.sticker_size import worn_size
 from terrain_fuel.outputs.printed.sticker_strip import StripDrawing, draw_strip
 from terrain_fuel.outputs.printed.symbols import Sign, draw_symbol
+from terrain_fuel.outputs.rhythm import Drinking
 from terrain_fuel.outputs.rows import reasons_not_to_ride
 from terrain_fuel.outputs.words import Words, words_for
 from terrain_fuel.plan import Plan
@@ -56,7 +58,7 @@ def write_sticker(
     OutputError
         If the file cannot be written.
     """
-    layout, strips = lay_out_strips(plan, worn_size(size, plan.rider.bike))
+    layout, strips, drinking = lay_out_strips(plan, worn_size(size, plan.rider.bike))
     words = words_for(plan.rider)
     page = Page(words.label("sticker.title", name=plan.title), paper, words, attribution(plan))
     if not strips:
@@ -66,18 +68,15 @@ def write_sticker(
         page.write(Path(path))
         return
     way = words.label("sticker.up" if upward else "sticker.down")
-    key = Key.of(page, plan, words, upward=upward)
+    key = Key.of(page, plan, drinking, upward=upward)
     sheets = _sheets(page, layout, strips, key.height_mm)
     for number, strip in enumerate(strips):
         with page.drawn_once(_form(number), layout.width, layout.height):
             draw_strip(StripDrawing(page, plan, layout, strip, 0.0, 0.0, upward))
     for places in sheets:
         page.begin()
-        _draw_notes(page, plan, len(strips), way)
+        _draw_notes(page, plan, len(strips), way, with_windows=layout.times == "window")
         _draw_key(page, key, words)
-        if layout.times == "window":
-            note = words.label("sticker.windows")
-            page.text(EDGE_MM * MM, (page.height_mm - 11.0) * MM - 26.0, note, NOTE_PT)
         for strip, x, y in places:
             page.set_down(_form(strips.index(strip)), x, y)
             _draw_cut_marks(page, x, y, layout.width, layout.height)
@@ -144,14 +143,15 @@ def _draw_cut_marks(page: Page, x: float, y: float, width: float, height: float)
             page.line(corner_x, corner_y + away_y * gap, corner_x, corner_y + away_y * (gap + length), 0.4)
 
 
-def _draw_notes(page: Page, plan: Plan, strips: int, way: str) -> None:
+def _draw_notes(page: Page, plan: Plan, strips: int, way: str, *, with_windows: bool = False) -> None:
     left, top = EDGE_MM * MM, (page.height_mm - 11.0) * MM
     words = words_for(plan.rider)
     right = (page.width_mm - EDGE_MM) * MM
     taken = page.strong(right, top, words.label("sticker.print"), 11.0, "end")
-    page.within(left, top, plan.title, 13.0, right - left - taken - 6.0 * MM)
+    refused = [words.label("sticker.no_ride")] if reasons_not_to_ride(plan) else []
+    title = " · ".join([*refused, plan.title])
+    page.within(left, top, title, 13.0, right - left - taken - 6.0 * MM)
     parts = [
-        *([words.label("sticker.no_ride")] if reasons_not_to_ride(plan) else []),
         words.length(plan.terrain.length_m),
         *([words.label("sticker.one")] if strips == 1 else []),
         *([words.label("sticker.set", strips=strips)] if strips > 1 else []),
@@ -160,10 +160,14 @@ def _draw_notes(page: Page, plan: Plan, strips: int, way: str) -> None:
         parts.append(way)
     if (laps := whole_laps(plan)) is not None:
         parts.append(words.label("sticker.one_lap", count=laps.count))
-    if plan.violations:
-        parts.append(words.label("sticker.broken", count=rules_not_kept(plan)))
     taken = page.text(right, top - 13.0, words.label("sticker.ruler"), NOTE_PT, anchor="end")
-    page.within(left, top - 13.0, "; ".join(parts), NOTE_PT, right - left - taken - 4.0 * MM, face=TEXT)
+    room = right - left - taken - 4.0 * MM
+    page.within(left, top - 13.0, "; ".join(parts), NOTE_PT, room, face=TEXT)
+    notes = [
+        *([words.label("sticker.broken", count=rules_not_kept(plan))] if plan.violations else []),
+        *([words.label("sticker.windows")] if with_windows else []),
+    ]
+    page.within(left, top - 26.0, "; ".join(notes), NOTE_PT, room, face=TEXT)
     _draw_ruler(page, right - RULER_MM * MM, top - 20.0)
 
 
@@ -183,11 +187,11 @@ class Key:
     notes: tuple[str, ...]
 
     @classmethod
-    def of(cls, page: Page, plan: Plan, words: Words, *, upward: bool) -> "Key":
+    def of(cls, page: Page, plan: Plan, drinking: Drinking, *, upward: bool) -> "Key":
         """Return the key of a plan whose road runs ``upward`` or down, its notes in a page's width."""
-        width = (page.width_mm - 2 * EDGE_MM) * MM
+        width, words = (page.width_mm - 2 * EDGE_MM) * MM, words_for(plan.rider)
         notes = (
-            *drinking_notes(plan, words, stands="foot" if upward else "head"),
+            *drinking_notes(plan, drinking, words, stands="foot" if upward else "head"),
             words.label("sticker.caution"),
         )
         return cls(

@@ -1,20 +1,16 @@
-"""How a strip is laid out: its columns, its type, and which cues stand on which strip."""
+"""Which cues stand on which strip, in which type: as few strips as say all of it."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from functools import partial
-from itertools import product
-from typing import Literal
+from typing import NamedTuple
 
 from terrain_fuel.outputs.by_lap import whole_laps
 from terrain_fuel.outputs.drinking import plan_drinking
 from terrain_fuel.outputs.printed.cues import Cue, ride_cues
-from terrain_fuel.outputs.printed.faces import STRIP, STRIP_NARROW
-from terrain_fuel.outputs.printed.paper import MM, text_width
+from terrain_fuel.outputs.printed.paper import MM
+from terrain_fuel.outputs.printed.sticker_columns import SIZES_PT, WANTED_PT, StripLayout
 from terrain_fuel.outputs.printed.sticker_laps import cues_of_a_lap, spans_of_a_lap
 from terrain_fuel.outputs.printed.sticker_lines import (
-    LineKind,
-    Room,
     StickerLine,
     item_names,
     says_as_much,
@@ -22,150 +18,16 @@ from terrain_fuel.outputs.printed.sticker_lines import (
 )
 from terrain_fuel.outputs.printed.sticker_size import StripSize
 from terrain_fuel.outputs.printed.sticker_split import Block, repeated_rhythm, split_blocks
+from terrain_fuel.outputs.rhythm import Drinking
 from terrain_fuel.outputs.rows import hands_on_spans
 from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import Plan
-
-SIZES_PT = (20.0, 18.0, 16.0, 15.0, 14.0, 13.0)
-"""Sizes of type; 16 pt is what is wanted, 13 pt the least that is read at arm's length [ISO9241]_."""
-
-WANTED_PT, FLOOR_PT = 16.0, 13.0
-
-DISTANCE_OVER_ROW = 1.2
-"""On wide strips the distance is the largest text of a line."""
-
-PITCH_OVER_SIZE = 0.965
-"""Height of a line over its largest text: letters of two lines do not meet."""
-
-WIDE_MM = 60.0
-"""Strips this wide have a larger distance, and may show the time as well."""
 
 FEW_STRIPS = 2
 """A set of so many strips is read without sorting: smaller type is worth it."""
 
 RESYNC_M = 4000.0
 """A landmark is told only where nothing else within this distance tells where the rider is."""
-
-Times = Literal["none", "clock", "window"]
-
-WIDEST_TIMES = {"none": "", "clock": "00:00", "window": "00:00-00:00"}
-
-
-@dataclass(frozen=True, slots=True)
-class StripLayout:
-    """The columns of a strip, in points from its lower left corner.
-
-    From left to right: ribbon, distance, mark, text, and on wide strips the time.
-    """
-
-    width: float
-    height: float
-    row_pt: float
-    distance_digits: int
-    times: Times = "none"
-
-    @property
-    def wide(self) -> bool:
-        """Whether there is room for more than the least."""
-        return self.width >= WIDE_MM * MM
-
-    @property
-    def margin(self) -> float:
-        """White edge on every side."""
-        return (1.2 if self.wide else 0.6) * MM
-
-    @property
-    def profile_width(self) -> float:
-        """Width of the ribbon."""
-        return (5.0 if self.wide else 2.2) * MM
-
-    @property
-    def text_start(self) -> float:
-        """Where the profile ends and the lines begin."""
-        return self.margin + self.profile_width + (1.0 if self.wide else 0.5) * MM
-
-    @property
-    def face(self) -> str:
-        """Face of the distances."""
-        return STRIP if self.wide else STRIP_NARROW
-
-    @property
-    def distance_pt(self) -> float:
-        """Size of the distances."""
-        return self.row_pt * (DISTANCE_OVER_ROW if self.wide else 1.0)
-
-    @property
-    def pitch(self) -> float:
-        """Height of a line at least."""
-        return PITCH_OVER_SIZE * self.distance_pt
-
-    @property
-    def distance_end(self) -> float:
-        """Right edge of the distances."""
-        return self.text_start + text_width("0" * self.distance_digits, self.distance_pt, self.face)
-
-    @property
-    def mark_radius(self) -> float:
-        """Half the width of a mark: a label of 13 pt stands in it, and it touches none above."""
-        return 0.48 * min(self.pitch, 16.0)
-
-    @property
-    def mark_centre(self) -> float:
-        """Centre of the marks."""
-        return self.distance_end + 1.5 + self.mark_radius
-
-    @property
-    def name_start(self) -> float:
-        """Left edge of the texts."""
-        return self.mark_centre + self.mark_radius + 1.8
-
-    @property
-    def times_width(self) -> float:
-        """Width of the times."""
-        return text_width(WIDEST_TIMES[self.times], FLOOR_PT, STRIP_NARROW)
-
-    @property
-    def times_centre(self) -> float:
-        """Centre of the times."""
-        return self.width - self.margin - 0.5 * self.times_width
-
-    @property
-    def text_end(self) -> float:
-        """Right edge of the texts."""
-        return self.width - self.margin - (self.times_width + 5.0 if self.times != "none" else 0.0)
-
-    @property
-    def rows(self) -> int:
-        """Lines that a strip holds."""
-        return int((self.height - 2 * self.margin) / self.pitch + 1e-6)
-
-    def start_of(self, kind: LineKind) -> float:
-        """Return the left edge of the text of a line."""
-        return self.text_start if kind in ("rhythm", "pour", "turn") else self.name_start
-
-    def type_of(self, line: StickerLine) -> tuple[float, str]:
-        """Return size and face of a line's text: the largest that fits, the wider face before the narrow."""
-        limit = self.text_end - self.start_of(line.kind)
-        if line.kind == "rhythm":
-            limit -= 0.75 * self.row_pt + 2.0
-        for size, face in _types(self.row_pt):
-            if text_width(line.text, size, face) <= limit:
-                return size, face
-        return FLOOR_PT, STRIP_NARROW
-
-    def room(self) -> Room:
-        """Return the room for the texts."""
-        large = FLOOR_PT if self.times != "none" else min(self.row_pt, WANTED_PT)
-        return Room(
-            self.text_end - self.name_start,
-            self.text_end - self.text_start,
-            partial(text_width, size=large, face=STRIP_NARROW),
-            partial(text_width, size=FLOOR_PT, face=STRIP_NARROW),
-        )
-
-
-def _types(largest_pt: float) -> Iterator[tuple[float, str]]:
-    yield from product((size for size in SIZES_PT if size <= largest_pt), (STRIP, STRIP_NARROW))
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,7 +44,12 @@ class Strip:
         return max((len(line.distance_text) for line in self.lines), default=1)
 
 
-Laid = tuple[StripLayout, tuple[Strip, ...]]
+class Laid(NamedTuple):
+    """A layout, the strips laid out by it, and the drinking that they tell."""
+
+    layout: StripLayout
+    strips: tuple[Strip, ...]
+    drinking: Drinking
 
 
 def lay_out_strips(plan: Plan, size: StripSize) -> Laid:
@@ -193,34 +60,35 @@ def lay_out_strips(plan: Plan, size: StripSize) -> Laid:
     lines are left.
     """
     wanted = _laid(plan, size, WANTED_PT, "few")
-    if not wanted[1]:
+    if not wanted.strips:
         return wanted
     best = wanted
     for row_pt in (size_pt for size_pt in SIZES_PT if size_pt > WANTED_PT):
         larger = _laid(plan, size, row_pt, "few")
-        as_much = larger[0].times == wanted[0].times and _said(larger) == _said(wanted)
-        if as_much and len(larger[1]) <= len(wanted[1]):
+        as_much = larger.layout.times == wanted.layout.times and _said(larger) == _said(wanted)
+        if as_much and len(larger.strips) <= len(wanted.strips):
             best = larger
             break
     for row_pt in (size_pt for size_pt in SIZES_PT if size_pt < WANTED_PT):
-        if len(best[1]) <= FEW_STRIPS:
+        if len(best.strips) <= FEW_STRIPS:
             break
         smaller = _laid(plan, size, row_pt, "few")
-        if len(smaller[1]) <= FEW_STRIPS:
+        if len(smaller.strips) <= FEW_STRIPS:
             best = smaller
-    closer = _laid(plan, size, best[0].row_pt, "many")
-    return closer if len(closer[1]) <= len(best[1]) else best
+    closer = _laid(plan, size, best.layout.row_pt, "many")
+    return closer if len(closer.strips) <= len(best.strips) else best
 
 
 def _said(laid: Laid) -> list[str]:
     """Return what the lines say that cannot be left out."""
     needed = ("eat", "sip", "refill", "pour", "hands_on")
-    return [line.text for strip in laid[1] for line in strip.lines if line.kind in needed]
+    return [line.text for strip in laid.strips for line in strip.lines if line.kind in needed]
 
 
 def _laid(plan: Plan, size: StripSize, row_pt: float, drink_rows: str) -> Laid:
     """Return the strips in type of one size."""
-    cues = ride_cues(plan, plan_drinking(plan, drink_rows))
+    drinking = plan_drinking(plan, drink_rows)
+    cues = ride_cues(plan, drinking)
     spans, length_m = hands_on_spans(plan), plan.terrain.length_m
     if (laps := whole_laps(plan)) is not None:
         cues, spans, length_m = (
@@ -231,7 +99,7 @@ def _laid(plan: Plan, size: StripSize, row_pt: float, drink_rows: str) -> Laid:
     digits = len(words_for(plan.rider).distance(length_m, 0))
     layout = StripLayout(size.width_mm * MM, size.height_mm * MM, row_pt, digits)
     if not any(cue.needed and cue.kind != "finish" for cue in cues):
-        return layout, ()
+        return Laid(layout, (), drinking)
     layout = _with_times(plan, layout, cues, spans)
     needed = [cue for cue in cues if cue.needed]
     shorts = item_names(plan, needed, layout.room())
@@ -252,7 +120,7 @@ def _laid(plan: Plan, size: StripSize, row_pt: float, drink_rows: str) -> Laid:
             told.append(_turn(plan, told[-1], number + 1))
         strips.append(Strip(tuple(told), start_m, end_m))
         start_m = end_m
-    return layout, tuple(strips)
+    return Laid(layout, tuple(strips), drinking)
 
 
 def _head(blocks: Sequence[Block], first: Block) -> list[Cue]:

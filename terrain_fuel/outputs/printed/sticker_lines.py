@@ -1,21 +1,24 @@
-"""What the sticker says, line by line: a distance, a mark and as few words as keep the meaning."""
+"""The lines of the sticker: a distance, a mark, and of what it could say the fullest that fits."""
 
 import math
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from terrain_fuel.outputs.by_lap import lap_numbers
 from terrain_fuel.outputs.names import fit_text, short_names
-from terrain_fuel.outputs.place_names import place_wordings
 from terrain_fuel.outputs.printed.cues import Cue, CueKind
-from terrain_fuel.outputs.printed.fonts import sayable
 from terrain_fuel.outputs.printed.sayings import item_sayings, own_names
 from terrain_fuel.outputs.printed.sticker_pours import in_one_line, pours_of
-from terrain_fuel.outputs.rhythm import Rhythm
-from terrain_fuel.outputs.rows import SIGNED, Row, caffeine_marks
-from terrain_fuel.outputs.units import Units, amount_text, clock_window
-from terrain_fuel.outputs.words import Words, words_for
+from terrain_fuel.outputs.printed.sticker_wordings import (
+    amount_before,
+    cue_wordings,
+    halt_places,
+    laps_behind,
+)
+from terrain_fuel.outputs.row import Row
+from terrain_fuel.outputs.rows import caffeine_marks
+from terrain_fuel.outputs.units import Units, clock_window
+from terrain_fuel.outputs.words import words_for
 from terrain_fuel.plan import Plan
 
 Measure = Callable[[str], float]
@@ -145,7 +148,9 @@ def item_names(plan: Plan, cues: Sequence[Cue], room: Room) -> dict[str, str]:
     before: dict[str, list[str]] = {}
     for cue in cues:
         if cue.kind == "eat" and cue.row.point is not None:
-            before.setdefault(cue.row.point.item, []).append(_amount(plan, cue.row) + _behind(plan, cue))
+            before.setdefault(cue.row.point.item, []).append(
+                amount_before(plan, cue.row) + laps_behind(plan, cue)
+            )
     sayings, own = item_sayings(plan.pantry, words_for(plan.rider)), own_names(plan.pantry)
     marks = {sayings[item]: mark for item, mark in caffeine_marks(plan, before).items()}
     named = {sayings[item]: own[item] for item in before if item in own}
@@ -184,11 +189,11 @@ def _lines(
         text="",
         window="-".join(clock_window(plan.day.start, *cue.window_s)) if cue.window_s else "",
     )
-    text, clipped = _fitted(list(_wordings(plan, cue, shorts)), room, kind)
+    text, clipped = _fitted(list(cue_wordings(plan, cue, shorts)), room, kind)
     if kind == "refill" and clipped:
         return _halt_lines(plan, cue, line, room)
     with_food = cue.rhythm is not None and bool(cue.rhythm.bite_bottle)
-    in_signs = with_food and text != next(_wordings(plan, cue, shorts))
+    in_signs = with_food and text != next(cue_wordings(plan, cue, shorts))
     return [replace(line, text=text, clipped=clipped or _says_less(row, text, whole), with_disc=in_signs)]
 
 
@@ -204,7 +209,7 @@ def _fitted(wordings: list[str], room: Room, kind: LineKind) -> tuple[str, bool]
 def _halt_lines(plan: Plan, cue: Cue, line: StickerLine, room: Room) -> list[StickerLine]:
     """Return a halt told on several lines: its place, then each bottle with its drink and how much."""
     place, clipped = _fitted(
-        [wording + _behind(plan, cue) for wording in _halt_places(plan, cue)], room, "refill"
+        [wording + laps_behind(plan, cue) for wording in halt_places(plan, cue)], room, "refill"
     )
     lines = [replace(line, text=place, clipped=clipped)]
     pours = pours_of(plan, cue)
@@ -219,84 +224,6 @@ def _halt_lines(plan: Plan, cue: Cue, line: StickerLine, room: Room) -> list[Sti
             )
         )  # fmt: skip
     return lines
-
-
-def _wordings(plan: Plan, cue: Cue, shorts: Mapping[str, str]) -> Iterator[str]:
-    """Yield what a line could say, the fullest wording first; the last is cut if it must be."""
-    row, words = cue.row, words_for(plan.rider)
-    behind = _behind(plan, cue)
-    if cue.rhythm is not None:
-        yield from rhythm_wordings(words, cue.rhythm)
-    elif cue.kind == "eat" and row.point is not None:
-        bite = _amount(plan, row) + shorts[row.point.item]
-        if row.landmark is not None and row.landmark.named:
-            seen = row.landmark
-            name = sayable(seen.short, words.label("sticker.here")) + (f", {seen.note}" if seen.note else "")
-            yield f"{bite}, {name}{behind}"
-        yield bite + behind
-    elif cue.kind == "sip" and cue.extra is not None:
-        yield cue.extra.text + behind
-    elif cue.kind == "refill":
-        fullest = next(in_one_line(pours_of(plan, cue)))
-        yield from (f"{place}{behind}: {fullest}" for place in _halt_places(plan, cue))
-    elif cue.kind == "hands_on":
-        yield row.length_text
-    elif cue.kind == "foot":
-        if row.named:
-            yield f"{sayable(row.short, words.label('row.foot'))} {row.length_text}"
-        yield row.length_text
-    else:
-        name = sayable(row.short, words.label(f"row.{row.kind}"))
-        names = list(place_wordings(name, signed=row.kind in SIGNED)) if row.named else [name]
-        yield from (f"{name}, {row.note}" for name in names if row.note)
-        yield from names
-
-
-def rhythm_wordings(words: Words, rhythm: Rhythm) -> Iterator[str]:
-    """Yield how the rhythm is told, in words where there is room, then in signs: "R×1/15′ F×1/●"."""
-    for form, between in (("long", "; "), ("short", ", "), ("signs", " ")):
-        yield between.join(text for _, _, text in rhythm_signs(words, rhythm, form))
-
-
-def rhythm_signs(words: Words, rhythm: Rhythm, form: str = "signs") -> list[tuple[str, str, str]]:
-    """Return the parts of a rhythm, "clock" and "bite": which, from which bottle, and how it is told."""
-    parts = (("clock", rhythm.bottle), ("bite", rhythm.bite_bottle))
-    return [
-        (
-            part,
-            sign,
-            words.label(
-                f"rhythm.{part}.{form}", bottle=sign, every_min=rhythm.every_min, count=rhythm.each_bite
-            ),
-        )
-        for part, sign in parts
-        if sign
-    ]
-
-
-def _halt_places(plan: Plan, cue: Cue) -> list[str]:
-    """Return what the place of a halt could be called, the fullest name first."""
-    words, landmark = words_for(plan.rider), cue.row.landmark
-    name = sayable(landmark.short if landmark else "", words.label("sticker.halt"))
-    return list(dict.fromkeys(place_wordings(name, signed=False)))
-
-
-def _amount(plan: Plan, row: Row) -> str:
-    """Return how much of an item is eaten, with the gap that follows it."""
-    if row.point is None:
-        return ""
-    amount = amount_text(row.point.portions, plan.pantry.item(row.point.item).portions)
-    return f"{amount} " if amount else ""
-
-
-def _behind(plan: Plan, cue: Cue) -> str:
-    """Return in which laps something is taken, with the gap before; nothing if in all."""
-    laps = plan.terrain.laps
-    if laps is None or not cue.laps or len(cue.laps) == laps.count:
-        return ""
-    if cue.kind not in ("eat", "sip", "refill"):
-        return ""
-    return words_for(plan.rider).label("sticker.laps", laps=lap_numbers(cue.laps).replace(" ", ""))
 
 
 def _whole_names(plan: Plan) -> dict[str, list[str]]:

@@ -9,7 +9,8 @@ from terrain_fuel.outputs.drawing.ribbon import Ribbon, ribbon_edge
 from terrain_fuel.outputs.printed.faces import STRIP_NARROW
 from terrain_fuel.outputs.printed.paper import Page, text_width
 from terrain_fuel.outputs.printed.pdf_shapes import draw_shapes
-from terrain_fuel.outputs.printed.sticker_layout import FLOOR_PT, Strip, StripLayout
+from terrain_fuel.outputs.printed.sticker_columns import FLOOR_PT, StripLayout
+from terrain_fuel.outputs.printed.sticker_layout import Strip
 from terrain_fuel.outputs.printed.sticker_lines import StickerLine
 from terrain_fuel.outputs.printed.symbols import draw_symbol
 from terrain_fuel.plan import Plan

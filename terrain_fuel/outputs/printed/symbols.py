@@ -2,7 +2,7 @@
 
 from typing import Any, Literal
 
-from terrain_fuel.outputs.rows import RowKind
+from terrain_fuel.outputs.row import RowKind
 
 Sign = RowKind | Literal["passed"]
 """What has a mark of its own: rows, and places with water that are passed."""

@@ -23,6 +23,13 @@ const NEXT = { rider: "day", day: "kitchen" };
 let open = "";
 let room = null;
 
+// On a small screen the panel takes the place of the rooms: then it is the main thing, until a tablet is turned.
+function nameSide() {
+  const alone = Boolean(open) && getComputedStyle(document.querySelector("main")).display === "none";
+  document.getElementById("side").setAttribute("role", alone ? "main" : "complementary");
+}
+addEventListener("resize", nameSide);
+
 function show(name) {
   open = name;
   for (const each of document.querySelectorAll("#panel-buttons button")) {
@@ -30,9 +37,7 @@ function show(name) {
     if (each.dataset.panel === name) each.scrollIntoView({ block: "nearest", inline: "nearest" });
   }
   document.body.classList.toggle("panel-open", Boolean(name));
-  // On a small screen the panel takes the place of the rooms.
-  const alone = Boolean(name) && !getComputedStyle(document.querySelector("main")).display.match(/contents|flex|grid|block/);
-  document.getElementById("side").setAttribute("role", alone ? "main" : "complementary");
+  nameSide();
   firstSteps.hidden = firstSteps.hidden || Boolean(name === GUIDE);
   room = name && ride.state ? (name === GUIDE ? guidePanel : PANELS[name])(ride.state, show) : null;
   const next = NEXT[name];
