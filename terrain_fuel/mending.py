@@ -33,8 +33,9 @@ from terrain_fuel.work import FOR_CHANGES
 FAR_OFF_SHARE = 0.85
 """A plan that brings less of what is wanted than this is one that a helper would not hand over."""
 
-NEAR_SHARE = 0.95
-"""A race that brings so much of what is wanted is left as it is: bites and mouthfuls come whole."""
+NEAR_SHARE, LONG_RACE_S = 0.95, 6.0 * 3600.0
+"""A race that brings so much of what is wanted is left as it is, for bites and mouthfuls come whole; so is
+one that is longer: on those that were tried mix brought nothing, and each plan takes long."""
 
 MISSED_BY_SIZE = ("gut", "portions", "rhythm", "time")
 """What keeps a plan from what is wanted where smaller bites may bring it."""
@@ -104,7 +105,9 @@ def fed_fuller(trials: Trials, draft: Draft) -> Draft:
     Where a race misses it all the same, fewer bites and more mix between them are tried.
     """
     fuller = _cut_fuller(trials, draft)
-    if fuller.ready.road.asking != BY_BITES or share_of_wanted(fuller.plan) >= NEAR_SHARE:
+    road = fuller.ready.road
+    is_full = road.asking == BY_BITES and road.elapsed_s <= LONG_RACE_S
+    if not is_full or share_of_wanted(fuller.plan) >= NEAR_SHARE:
         return fuller
     with fuller.ready.work.up_to(FOR_CHANGES, "changes"):
         mixed = _filled_by_mix(trials.ridden, fuller.ready)
