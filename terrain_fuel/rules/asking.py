@@ -20,7 +20,6 @@ class Asking:
     mouthful_free : share of a mouthful of mix that bites leave free in each hour
     mix_share : share of what bites at their rhythm would leave missing that is mixed, larger bites bring the
         rest, and sips stand where an hour has room again; None where hours need not be full
-    gel_early : score of a gel in the first hour, see `slow_early`
     caffeine_due_s : clock in which what is eaten had better be caffeine [s]
     """
 
@@ -31,7 +30,6 @@ class Asking:
     mix_fills: float
     mouthful_free: float
     mix_share: float | None
-    gel_early: float
     caffeine_due_s: tuple[float, float] = (0.0, 0.0)
 
     @property
@@ -48,7 +46,6 @@ USUAL = Asking(
     mix_fills=0.75,
     mouthful_free=1.0,
     mix_share=None,
-    gel_early=0.02,
 )
 """Common practice (no source)."""
 
@@ -60,7 +57,6 @@ BY_BITES = Asking(
     mix_fills=0.6,
     mouthful_free=0.25,
     mix_share=0.5,
-    gel_early=0.05,
 )
 """Bites come in lumps, and the mouthfuls that an hour has no room for beside them bring nothing: the bites
 are to bring what those would have, and sips give way to the last grams. Weight and shares of the mix were

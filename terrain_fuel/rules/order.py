@@ -38,19 +38,18 @@ def in_final_hour(road: Road) -> BoolArray:
 def slow_early(road: Road, item: Item, portions: int) -> FloatArray:
     """Slow, solid food first: it lasts, and the stomach still takes it.
 
-    Common practice (no source). A gel in the first hour is about the worst that can be: it is for the road on
-    which breath is too short for all else. A race that fills its hours has more need of it.
+    Common practice (no source).
 
     >>> slow_early(imagine_place(clock_s=1800.0), BAR, 1)
     array([1.])
     >>> slow_early(imagine_place(clock_s=1800.0), GEL, 1)
-    array([0.02])
+    array([0.1])
     """
     share = road.clock_s / road.elapsed_s
     if item.traits.slow:
         fades = 0.5 if item.timing == "early" else 1.0
         return ramp(share, 0.5, 0.75, 1.0, fades)
-    too_soon = road.asking.gel_early if item.traits.unchewed else 0.35
+    too_soon = 0.1 if item.traits.unchewed else 0.35
     begins_s = early_s(road)
     return ramp(road.clock_s, begins_s, 1.25 * begins_s, too_soon, 1.0)
 

@@ -27,7 +27,6 @@ ASKING = Asking(
     mix_fills=0.75,
     mouthful_free=1.0,
     mix_share=None,
-    gel_early=0.02,
 )
 """What a plan asks for on an ordinary day."""
 

@@ -106,7 +106,7 @@ ANY = Item("any roll", "solid", 20.0, count=4)
 @pytest.mark.parametrize(
     ("clock_h", "item", "share"),
     [(2.0, BAR, 1.0), (2.5, BAR, 0.75), (3.0, BAR, 0.5), (3.5, BAR, 0.5), (3.0, ANY, 1.0),
-     (1.0, GEL, 0.02), (1.125, GEL, 0.51), (1.25, GEL, 1.0), (1.0, RAISINS, 0.35), (1.25, RAISINS, 1.0)],
+     (1.0, GEL, 0.1), (1.125, GEL, 0.55), (1.25, GEL, 1.0), (1.0, RAISINS, 0.35), (1.25, RAISINS, 1.0)],
 )  # fmt: skip
 def test_slow_food_first_quick_food_from_the_second_hour(clock_h: float, item: Item, share: float) -> None:
     assert one(order.slow_early(imagine_place(clock_s=clock_h * HOUR), item, 1)) == pytest.approx(share)
