@@ -89,7 +89,12 @@ def _gone_on_with(trials: Trials, first: Draft) -> Draft:
     mended = _mended(trials, let_go(first)) if _is_past_mending(first, broken) else None
     if mended is not None and len(mendable(mended.plan)) < len(broken):
         return mended
-    return place(first.ready, begun=first.food, care="bites")
+    return _at_its_end(first)
+
+
+def _at_its_end(draft: Draft) -> Draft:
+    """Return a first plan gone on with to its end, as it is where it has come to that."""
+    return draft if draft.food.first is None else place(draft.ready, begun=draft.food, care="bites")
 
 
 def _is_past_mending(first: Draft, broken: frozenset[str]) -> bool:
@@ -112,9 +117,7 @@ def fed_fuller(trials: Trials, draft: Draft) -> Draft:
     with fuller.ready.work.up_to(FOR_CHANGES, "changes"):
         mixed = _filled_by_mix(trials.ridden, fuller.ready)
         if brings_more(mixed.plan, fuller.plan, WORTH_MIX_G_PER_H):
-            mixed = (
-                place(mixed.ready, begun=mixed.food, care="bites") if mixed.food.first is not None else mixed
-            )
+            mixed = _at_its_end(mixed)
             return mixed if brings_more(mixed.plan, fuller.plan, WORTH_MIX_G_PER_H) else fuller
     return fuller
 
