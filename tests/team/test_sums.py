@@ -232,9 +232,12 @@ def test_each_kitchen_has_tables_and_numbers_of_its_own_on_the_evenings_sheet() 
 
 
 def test_a_helper_is_told_where_more_riders_come_at_once_than_one_can_serve() -> None:
+    """Each takes one bottle, B takes two."""
+
     def at(name: str, about_s: float) -> Takings:
         (handed,) = takings(name).handed_up
-        return replace(takings(name), handed_up=(replace(handed, about_s=about_s),))
+        bottles = handed.bottles * (2 if name == "B" else 1)
+        return replace(takings(name), handed_up=(replace(handed, about_s=about_s, bottles=bottles),))
 
     for seconds, riders in (((0, 100, 121), 0), ((0, 60, 120), 3), ((0, 119, 120, 121, 122, 400), 4)):
         found = [at(name, 2100.0 + after_s) for name, after_s in zip("ABCDEF", seconds, strict=False)]
@@ -243,7 +246,7 @@ def test_a_helper_is_told_where_more_riders_come_at_once_than_one_can_serve() ->
             mill = team_sheets(add_up(found, {"van": VAN}), found, (), words)[2]
             told = [line for line in mill.mind if said in line]
             assert [line.split(" ")[0] for line in told] == ([str(riders)] if riders else [])
-            assert all(f" {riders} {BOTTLES[code]}" in line for line in told)
+            assert all(f" {riders + 1} {BOTTLES[code]}" in line for line in told)
 
 
 def test_the_car_brings_back_litres_and_food_for_everybody_is_called_that() -> None:
